@@ -1,0 +1,58 @@
+"""The account of one trip: everything the book knows about it, in one frozen value.
+
+One surprising decision: an account is whole and private. What an audience may see of it is chosen later, by
+that audience's page builder from its own allow-list.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from logbook.domain.condition import Condition
+from logbook.domain.day import Day, LooseLine
+from logbook.domain.keeper import Keeper, KeeperSet
+from logbook.domain.kit import KitItem, PackedItem
+from logbook.domain.lesson import Lesson
+from logbook.domain.shot import Outcome, Shot
+from logbook.domain.site import Site
+from logbook.domain.trip import Trip
+from logbook.domain.viewpoint import Viewpoint
+from logbook.domain.visit import Visit
+from logbook.domain.words import Disclosure
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TripAccount:
+    """One trip with all that belongs to it; mappings are by record id, sequences in order of time."""
+
+    trip: Trip
+    sites: Mapping[str, Site]
+    viewpoints: Mapping[str, Viewpoint]
+    shots: tuple[Shot, ...] = ()
+    outcomes: Mapping[str, Outcome] = field(default_factory=dict)  # by shot id; absent means open
+    visits: tuple[Visit, ...] = ()
+    conditions: tuple[Condition, ...] = ()
+    lessons: tuple[Lesson, ...] = ()
+    days: tuple[Day, ...] = ()
+    keepers: tuple[Keeper, ...] = ()
+    sets: tuple[KeeperSet, ...] = ()
+    kit: Mapping[str, KitItem] = field(default_factory=dict)
+    packed: tuple[PackedItem, ...] = ()
+    loose_lines: tuple[LooseLine, ...] = ()
+
+    def site_of(self, viewpoint_id: str | None) -> Site | None:
+        """Return the site that a viewpoint belongs to, or None where either is unknown."""
+        viewpoint = self.viewpoints.get(viewpoint_id or "")
+        return self.sites.get(viewpoint.site_id) if viewpoint else None
+
+    def shown(self, place: Site | Viewpoint) -> Disclosure:
+        """Return how much of a place others are shown: its own word, else its site's, else the trip's.
+
+        A withheld site withholds its viewpoints whatever they say themselves.
+        """
+        if isinstance(place, Viewpoint):
+            site = self.sites.get(place.site_id)
+            of_site = self.shown(site) if site else self.trip.location_shown
+            if of_site is Disclosure.WITHHELD:
+                return of_site
+            return place.location_shown or of_site
+        return place.location_shown or self.trip.location_shown

@@ -1,0 +1,61 @@
+"""Checks that several nouns share; each raises InvalidValueError with one sentence a person can act on."""
+
+import math
+import re
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+
+from logbook.domain.errors import InvalidValueError
+
+LONGEST_TEXT = 200_000  # characters; a journal of a long day has about 10,000
+LONGEST_TITLE = 200  # characters
+
+_CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f]")
+
+
+def check_title(title: str, noun: str) -> None:
+    """Refuse an empty, overlong or multi-line title."""
+    if not title.strip():
+        raise InvalidValueError(f"A {noun} needs a title; an empty one was given.")
+    if len(title) > LONGEST_TITLE or "\n" in title:
+        raise InvalidValueError(
+            f"A {noun}'s title is one line of at most {LONGEST_TITLE} characters; put the rest in a note."
+        )
+    check_text(title, f"title of a {noun}")
+
+
+def check_text(text: str | None, what: str) -> None:
+    """Refuse text with control characters (they break terminals and pages) or of absurd length."""
+    if text is None:
+        return
+    if _CONTROL.search(text):
+        raise InvalidValueError(f"The {what} holds a control character; type it again as plain text.")
+    if len(text) > LONGEST_TEXT:
+        raise InvalidValueError(f"The {what} is longer than {LONGEST_TEXT} characters; split it.")
+
+
+def check_range(value: float | None, what: str, low: float, high: float, unit: str = "") -> None:
+    """Refuse a number that is not finite or lies outside [low, high]."""
+    if value is None:
+        return
+    if not math.isfinite(value) or not low <= value <= high:
+        raise InvalidValueError(f"The {what} {value:g}{unit} lies outside {low:g} to {high:g}{unit}.")
+
+
+def check_place(latitude_deg: float | None, longitude_deg: float | None, noun: str) -> None:
+    """Refuse half a position, or one that is not on the earth."""
+    if (latitude_deg is None) != (longitude_deg is None):
+        raise InvalidValueError(f"A {noun}'s position needs both a latitude and a longitude.")
+    check_range(latitude_deg, "latitude", -90, 90, "°")
+    check_range(longitude_deg, "longitude", -180, 180, "°")
+
+
+def check_zone(zone: str | None) -> None:
+    """Refuse a zone that the IANA time zone database does not know."""
+    if zone is None:
+        return
+    try:
+        ZoneInfo(zone)
+    except (ZoneInfoNotFoundError, ValueError, OSError):
+        raise InvalidValueError(
+            f'"{zone}" is no time zone; give an IANA name such as Europe/Vienna, or UTC.'
+        ) from None

@@ -1,0 +1,48 @@
+"""A condition: something observed at a place and a time, never a statement about today."""
+
+from dataclasses import dataclass
+from datetime import date, time
+
+from logbook.domain.checks import check_text
+from logbook.domain.errors import InvalidValueError
+from logbook.domain.record import Record
+from logbook.domain.words import ConditionKind, Crowd, TripodRule, Water
+
+BEAUFORT_FORCES = tuple(str(force) for force in range(13))  # WMO-No. 306, Beaufort scale 0 to 12
+
+LEVELS: dict[ConditionKind, tuple[str, ...]] = {
+    ConditionKind.CROWD: tuple(Crowd),
+    ConditionKind.WATER: tuple(Water),
+    ConditionKind.WIND: BEAUFORT_FORCES,
+    ConditionKind.RULE: tuple(TripodRule),
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Condition(Record):
+    """One observation; `level` is a word of the kind's own scale, None where it was not noted."""
+
+    slug: str
+    trip_id: str
+    kind: ConditionKind
+    on_date: date
+    at: time | None = None
+    site_id: str | None = None
+    viewpoint_id: str | None = None
+    level: str | None = None
+    direction: str | None = None
+    note: str | None = None
+    source: str | None = None
+
+    def __post_init__(self) -> None:
+        for name in ("direction", "note", "source"):
+            check_text(getattr(self, name), name)
+        if self.level is not None and self.level not in LEVELS.get(self.kind, ()):
+            words = ", ".join(LEVELS.get(self.kind, ()))
+            raise InvalidValueError(
+                f'"{self.level}" is no level of {self.kind}; it takes {words}.'
+                if words
+                else f'{self.kind} has no levels; put "{self.level}" in the note.'
+            )
+        if self.level is None and not (self.note or "").strip():
+            raise InvalidValueError(f"Say what was seen: a {self.kind} condition needs a level or a note.")

@@ -1,0 +1,90 @@
+"""A keeper: a picture file that was selected, its camera settings, and what the camera cannot know.
+
+One surprising decision: the camera's own time text, the correction that was applied and the resulting instant
+are three fields, so that a clock mistake found later can be put right without losing what the camera said.
+"""
+
+from dataclasses import dataclass
+from datetime import datetime
+from fractions import Fraction
+from zoneinfo import ZoneInfo
+
+from logbook.domain.camera import ExposureMode, Metering
+from logbook.domain.checks import check_place, check_text, check_zone
+from logbook.domain.record import Record
+from logbook.domain.words import ClockEvidence, SetKind, Support
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Keeper(Record):
+    """One selected picture; every unknown is None, `filters` () is none."""
+
+    slug: str
+    trip_id: str
+    # the file
+    file: str
+    path: str
+    hash: str  # SHA-256 of the content, hexadecimal
+    size_bytes: int
+    format: str
+    width_px: int | None = None
+    height_px: int | None = None
+    orientation: int | None = None
+    # when
+    taken_text: str | None = None
+    taken_local: datetime | None = None  # naive: the camera's wall time, put right by clock_offset_s
+    utc_offset_text: str | None = None
+    zone: str | None = None
+    clock_offset_s: int = 0
+    clock_evidence: ClockEvidence | None = None
+    taken_utc: datetime | None = None
+    # what the camera knows
+    exposure_s: Fraction | None = None
+    f_number: float | None = None
+    iso: int | None = None
+    bias_stops: float | None = None
+    focal_mm: float | None = None
+    focal_35mm: float | None = None
+    exposure_mode: ExposureMode | None = None
+    auto_bracket: bool | None = None
+    metering: Metering | None = None
+    flash_fired: bool | None = None
+    body: str | None = None
+    lens: str | None = None
+    latitude_deg: float | None = None
+    longitude_deg: float | None = None
+    altitude_m: float | None = None
+    direction_deg: float | None = None
+    direction_is_magnetic: bool | None = None
+    rating: int | None = None
+    doubts: tuple[str, ...] = ()
+    # what it cannot know
+    filters: tuple[str, ...] | None = None
+    support: Support | None = None
+    viewpoint_id: str | None = None
+    shot_id: str | None = None
+    caption: str | None = None
+    alternative: str | None = None  # alternative text for those who cannot see the picture
+    note: str | None = None
+
+    def __post_init__(self) -> None:
+        check_place(self.latitude_deg, self.longitude_deg, "keeper")
+        check_zone(self.zone)
+        for name in ("caption", "alternative", "note"):
+            check_text(getattr(self, name), name)
+
+    @property
+    def place_time(self) -> datetime | None:
+        """The wall time at the place (naive): from instant and zone, else the camera's own, else None."""
+        if self.taken_utc is not None and self.zone is not None:
+            return self.taken_utc.astimezone(ZoneInfo(self.zone)).replace(tzinfo=None)
+        return self.taken_local
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KeeperSet(Record):
+    """Keepers that belong together, in order."""
+
+    trip_id: str
+    kind: SetKind
+    keeper_ids: tuple[str, ...]

@@ -1,0 +1,49 @@
+"""Kit: cameras, lenses, filters, supports and power, and what was decided about each for a trip."""
+
+from dataclasses import dataclass
+
+from logbook.domain.checks import check_range, check_text, check_title
+from logbook.domain.record import Record
+from logbook.domain.words import KitKind, Packing
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KitItem(Record):
+    """One piece of kit; `owned` None is unknown."""
+
+    slug: str
+    title: str
+    kind: KitKind
+    owned: bool | None = None
+    filter_name: str | None = None  # as filters are written: nd8, pol, gnd8
+    body: str | None = None  # as the camera writes its own name into its files
+    sensor_width_mm: float | None = None
+    sensor_height_mm: float | None = None
+    focal_min_mm: float | None = None
+    focal_max_mm: float | None = None
+    stabilisation_stops: float | None = None
+    notes: str | None = None
+
+    def __post_init__(self) -> None:
+        check_title(self.title, "piece of kit")
+        for name in ("filter_name", "body", "notes"):
+            check_text(getattr(self, name), name.replace("_", " "))
+        check_range(self.sensor_width_mm, "sensor width", 1, 200, " mm")
+        check_range(self.sensor_height_mm, "sensor height", 1, 200, " mm")
+        check_range(self.focal_min_mm, "focal length", 1, 5000, " mm")
+        check_range(self.focal_max_mm, "focal length", 1, 5000, " mm")
+        check_range(self.stabilisation_stops, "stabilisation", 0, 12, " stops")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PackedItem(Record):
+    """What was decided about a piece of kit for one trip, why, and whether it was used there."""
+
+    trip_id: str
+    item_id: str
+    packing: Packing
+    why: str | None = None
+    used: bool | None = None
+
+    def __post_init__(self) -> None:
+        check_text(self.why, "reason")

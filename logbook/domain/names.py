@@ -1,0 +1,114 @@
+"""Names: how a title becomes a slug, and how what a person types finds its slug again.
+
+One surprising decision: letters that do not decompose (ø, ł, æ) are folded by their Unicode *name*
+("LATIN SMALL LETTER O WITH STROKE" is an o), so no table of letters has to be kept.
+"""
+
+import difflib
+import re
+import unicodedata
+from collections.abc import Container, Iterable, Sequence
+
+from logbook.domain.errors import AmbiguousNameError, InvalidValueError, NotFoundError
+
+LONGEST_SLUG = 60  # characters, numbering included
+LISTED = 5  # how many candidates an ambiguous name lists
+NEAREST = 3  # how many names a miss offers
+
+_SLUG = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*")
+_LETTER_NAME = re.compile(r"LATIN SMALL LETTER ([A-Z]{1,2})(?: WITH .*)?")
+_LETTERS_WITH_OTHER_NAMES = {"ð": "d", "þ": "th", "ı": "i"}
+_APOSTROPHES = re.compile(r"['’‘ʼ`]")
+
+
+def slug_of(title: str, taken: Container[str] = ()) -> str:
+    """The slug of a title: lower-case ASCII words joined by "-", at most 60 characters.
+
+    A title without a letter or digit becomes "untitled"; a slug already in `taken` is numbered -2, -3, ...
+    """
+    base = _slugified(title) or "untitled"
+    slug, number = base, 1
+    while slug in taken:
+        number += 1
+        suffix = f"-{number}"
+        slug = base[: LONGEST_SLUG - len(suffix)].rstrip("-") + suffix
+    return slug
+
+
+def check_slug(text: str) -> str:
+    """The text itself when it is a slug; raises InvalidValueError, which offers one, when it is not."""
+    if len(text) <= LONGEST_SLUG and _SLUG.fullmatch(text):
+        return text
+    raise InvalidValueError(
+        f"{_quoted(text)} cannot be a short name: use lower-case letters, digits and single hyphens, "
+        f"at most {LONGEST_SLUG} characters, such as {slug_of(text)}."
+    )
+
+
+def resolve(wanted: str, slugs: Iterable[str], noun: str) -> str:
+    """The one slug meant by a slug, a title, or an unambiguous beginning of either.
+
+    Raises AmbiguousNameError when a beginning fits several, and NotFoundError with the nearest names when
+    none fits.
+    """
+    known = sorted(set(slugs))
+    typed = wanted.strip().lower()
+    slugified = _slugified(wanted)
+    for candidate in (typed, slugified):
+        if candidate in known:
+            return candidate
+    beginning = typed if _SLUG.fullmatch(typed.rstrip("-")) else slugified
+    fitting = [slug for slug in known if slug.startswith(beginning)] if beginning else []
+    if len(fitting) == 1:
+        return fitting[0]
+    if fitting:
+        raise AmbiguousNameError(
+            f"{_quoted(wanted)} could be any {noun} of {_listed(fitting, LISTED)}; type more of the name."
+        )
+    raise NotFoundError(_miss(wanted, slugified, known, noun))
+
+
+def _miss(wanted: str, slugified: str, known: Sequence[str], noun: str) -> str:
+    missed = f"No {noun} is called {_quoted(wanted)}"
+    if not known:
+        return f'{missed}: the book has no {noun} yet; add one with "logbook {noun} add".'
+    near = difflib.get_close_matches(slugified, known, n=NEAREST, cutoff=0.5) if slugified else []
+    if not near:
+        return f'{missed}; "logbook {noun} list" shows what there is.'
+    if len(near) == 1:
+        return f"{missed}; the nearest name is {near[0]}."
+    return f"{missed}; the nearest names are {_listed(near, NEAREST)}."
+
+
+def _slugified(title: str) -> str:
+    words = re.findall(r"[a-z0-9]+", _folded(_APOSTROPHES.sub("", title)))
+    slug = "-".join(words)
+    if len(slug) <= LONGEST_SLUG:
+        return slug
+    whole_words, _, _ = slug[: LONGEST_SLUG + 1].rpartition("-")
+    return whole_words or slug[:LONGEST_SLUG]
+
+
+def _folded(text: str) -> str:
+    decomposed = unicodedata.normalize("NFKD", text.casefold()).casefold()
+    return "".join(_ascii(letter) for letter in decomposed if not unicodedata.combining(letter))
+
+
+def _ascii(letter: str) -> str:
+    if letter.isascii():
+        return letter
+    if other := _LETTERS_WITH_OTHER_NAMES.get(letter):
+        return other
+    named = _LETTER_NAME.fullmatch(unicodedata.name(letter, ""))
+    return named[1].lower() if named else " "
+
+
+def _listed(names: Sequence[str], at_most: int) -> str:
+    if len(names) > at_most:
+        return f"{', '.join(names[:at_most])} and {len(names) - at_most} more"
+    return f"{', '.join(names[:-1])} and {names[-1]}"
+
+
+def _quoted(text: str) -> str:
+    shown = "".join(letter if letter.isprintable() else "�" for letter in " ".join(text.split()))
+    return f'"{shown[:LONGEST_SLUG]}…"' if len(shown) > LONGEST_SLUG else f'"{shown}"'

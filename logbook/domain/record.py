@@ -1,0 +1,34 @@
+"""What every entry in the book has: a stable id, two instants, and where its values came from.
+
+One surprising decision: `provenance` names only the fields that were *not* stated by a person, so that a noun
+somebody typed needs no bookkeeping and nothing assumed can pass for said.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import datetime
+from typing import Any
+from uuid import uuid4
+
+from logbook.domain.words import Provenance
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Record:
+    """The part that all nouns share; `created` and `updated` are aware instants in UTC."""
+
+    id: str
+    created: datetime
+    updated: datetime
+    provenance: Mapping[str, Provenance] = field(default_factory=dict)
+
+    def provenance_of(self, field_name: str) -> Provenance | None:
+        """Return where a field's value came from, or None where the field is unknown."""
+        if getattr(self, field_name) is None:
+            return None
+        return self.provenance.get(field_name, Provenance.STATED)
+
+
+def new_record(now: datetime) -> dict[str, Any]:
+    """Return the fields of a fresh record: a random id that no other book can have, and the instant."""
+    return {"id": uuid4().hex, "created": now, "updated": now}

@@ -1,0 +1,81 @@
+"""A shot: a picture that was planned, and the outcome that stands beside the plan.
+
+One surprising decision: the outcome is a record of its own, so that writing down what happened cannot touch
+what was planned, and a substitute picture never counts as the planned shot achieved.
+"""
+
+from dataclasses import dataclass
+from datetime import date, time
+from fractions import Fraction
+
+from logbook.domain.checks import check_range, check_text, check_title
+from logbook.domain.errors import InvalidValueError
+from logbook.domain.record import Record
+from logbook.domain.words import OutcomeWord, Priority, Reason, Support
+
+LONGEST_EXPOSURE_S = 86_400  # s; one day, beyond which a number is a slip
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Shot(Record):
+    """The plan of one picture; `filters` None is unknown, an empty tuple is none."""
+
+    slug: str
+    title: str
+    trip_id: str
+    viewpoint_id: str | None = None
+    intent: str | None = None
+    on_date: date | None = None
+    window_from: time | None = None
+    window_to: time | None = None
+    technique: str | None = None
+    focal_mm: float | None = None
+    f_number: float | None = None
+    exposure_s: Fraction | None = None
+    iso: int | None = None
+    filters: tuple[str, ...] | None = None
+    support: Support | None = None
+    priority: Priority = Priority.WANTED
+    fallback_for_id: str | None = None
+    notes: str | None = None
+
+    def __post_init__(self) -> None:
+        check_title(self.title, "shot")
+        for name in ("intent", "technique", "notes"):
+            check_text(getattr(self, name), name)
+        check_settings(self.focal_mm, self.f_number, self.exposure_s, self.iso)
+        if self.fallback_for_id == self.id:
+            raise InvalidValueError("A shot cannot be its own fallback; name another shot.")
+
+
+def check_settings(
+    focal_mm: float | None, f_number: float | None, exposure_s: Fraction | None, iso: int | None
+) -> None:
+    """Refuse settings that no camera has; InvalidValueError says which."""
+    check_range(focal_mm, "focal length", 1, 5000, " mm")
+    check_range(f_number, "aperture f/", 0.5, 128)
+    check_range(iso, "ISO", 1, 10_000_000)
+    if exposure_s is not None and not 0 < exposure_s <= LONGEST_EXPOSURE_S:
+        raise InvalidValueError("An exposure time lies between 0 and 24 hours, such as 1/125 s or 2 min.")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Outcome(Record):
+    """What became of a shot, with reasons, and what was made in its place."""
+
+    shot_id: str
+    word: OutcomeWord
+    reasons: tuple[Reason, ...] = ()
+    note: str | None = None
+    replaced_by_shot_id: str | None = None
+    replaced_by_keeper_id: str | None = None
+
+    def __post_init__(self) -> None:
+        check_text(self.note, "outcome note")
+        replaced = self.replaced_by_shot_id or self.replaced_by_keeper_id
+        if replaced and self.word is not OutcomeWord.REPLACED:
+            raise InvalidValueError(
+                f'Only the outcome "replaced" names what replaced the shot, and this one is "{self.word}".'
+            )
+        if self.replaced_by_shot_id == self.shot_id:
+            raise InvalidValueError("A shot cannot be replaced by itself; name another shot or a keeper.")
