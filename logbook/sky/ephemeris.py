@@ -1,0 +1,109 @@
+"""Opens the packaged ephemeris and asks it where a body stands.
+
+One surprising decision: skyfield's own downloader is never used. The ephemeris file is opened by its path
+inside the installed package and the earth's rotation comes from the tables built into skyfield, so no
+question can reach a network.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta
+from enum import StrEnum
+from functools import lru_cache
+from typing import TYPE_CHECKING, Any
+
+from logbook.sky.errors import SkyValueError
+from logbook.sky.observer import Observer
+
+if TYPE_CHECKING:
+    from logbook.sky.crossings import Floats
+
+FIRST_INSTANT = datetime(1899, 8, 1, tzinfo=UTC)  # DE421 begins 1899-07-29 (Folkner et al. 2008)
+LAST_INSTANT = datetime(2053, 10, 1, tzinfo=UTC)  # DE421 ends 2053-10-09 (Folkner et al. 2008)
+_EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
+
+
+class Body(StrEnum):
+    """What is looked for in the sky."""
+
+    SUN = "sun"
+    MOON = "moon"
+
+
+@dataclass(frozen=True, slots=True)
+class Sight:
+    """Azimuth and geometric altitude (degrees) and distance (km) of a body's centre; shapes (n,)."""
+
+    azimuth_deg: Floats
+    altitude_deg: Floats
+    distance_km: Floats
+
+
+@lru_cache(maxsize=1)
+def _sky() -> tuple[Any, Any]:
+    """Ephemeris and time scale, opened once."""
+    import warnings
+
+    from skyfield.api import load, load_file
+
+    with warnings.catch_warnings():
+        # The data package warns about the age of an earth-rotation file that is not used here.
+        warnings.simplefilter("ignore")
+        from skyfield_data import get_skyfield_data_path
+
+        folder = get_skyfield_data_path()
+    return load_file(f"{folder}/de421.bsp"), load.timescale(builtin=True)
+
+
+def to_seconds(at: datetime) -> float:
+    """POSIX seconds of an aware instant; SkyValueError when it has no zone or lies outside the ephemeris."""
+    if at.tzinfo is None:
+        raise SkyValueError(f"The instant {at.isoformat()} has no zone; give it with its offset from UTC.")
+    if not FIRST_INSTANT <= at <= LAST_INSTANT:
+        raise SkyValueError(
+            f"The instant {at.isoformat()} lies outside {FIRST_INSTANT.year} to {LAST_INSTANT.year}, "
+            "the years for which sun and moon are known here; choose another date."
+        )
+    return (at - _EPOCH).total_seconds()
+
+
+def to_datetime(seconds: float) -> datetime:
+    """The instant in UTC of POSIX seconds."""
+    return _EPOCH + timedelta(seconds=float(seconds))
+
+
+def to_seconds_array(instants: Sequence[datetime]) -> Floats:
+    """POSIX seconds of several aware instants."""
+    import numpy as np
+
+    return np.array([to_seconds(at) for at in instants], dtype=np.float64)
+
+
+def sight(body: Body, observer: Observer, seconds: Floats) -> Sight:
+    """Topocentric place of a body at POSIX seconds (n,), with parallax and aberration, without refraction."""
+    from skyfield.api import wgs84
+
+    kernel, scale = _sky()
+    place = kernel["earth"] + wgs84.latlon(
+        observer.latitude_deg, observer.longitude_deg, elevation_m=observer.elevation_m
+    )
+    apparent = place.at(_time(scale, seconds)).observe(kernel[body.value]).apparent()
+    altitude, azimuth, distance = apparent.altaz()
+    return Sight(azimuth.degrees, altitude.degrees, distance.km)
+
+
+def from_earths_centre(body: Body, seconds: Floats) -> tuple[Floats, Floats]:
+    """Geocentric vector (3, n) in km and ecliptic longitude of date (n,) in degrees at POSIX seconds."""
+    kernel, scale = _sky()
+    time = _time(scale, seconds)
+    apparent = kernel["earth"].at(time).observe(kernel[body.value]).apparent()
+    _, longitude, _ = apparent.ecliptic_latlon(epoch=time)
+    return apparent.position.km, longitude.degrees
+
+
+def _time(scale: Any, seconds: Floats) -> Any:
+    # Days and seconds of day apart: skyfield takes leap seconds from the date, before it adds the seconds.
+    days = seconds // 86_400.0
+    return scale.utc(1970, 1, 1 + days, 0, 0, seconds - 86_400.0 * days)

@@ -1,0 +1,117 @@
+from datetime import UTC, date, datetime, timedelta
+from zoneinfo import ZoneInfo
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from logbook.sky.ephemeris import Body
+from logbook.sky.errors import SkyValueError
+from logbook.sky.events import EventName, Stays, sky_day, sun_crossings
+from logbook.sky.local_day import local_day
+from logbook.sky.observer import Observer
+from logbook.sky.phases import PHASE_FLOORS_DEG, PhaseKind, phase_at
+from logbook.sky.position import path, sun_position
+
+ARCTIC = Observer(69.6492, 18.9553)
+OSLO_TIME = ZoneInfo("Europe/Oslo")
+
+
+@settings(max_examples=40, deadline=None)
+@given(
+    latitude=st.floats(-90.0, 90.0),
+    longitude=st.floats(-180.0, 180.0),
+    day=st.integers(0, 20_000),
+    hours=st.sampled_from([23, 24, 25]),
+)
+def test_the_kinds_of_light_cover_the_day_and_each_is_what_the_sun_says(
+    latitude: float, longitude: float, day: int, hours: int
+) -> None:
+    observer = Observer(latitude, longitude)
+    start = datetime(1990, 1, 1, tzinfo=UTC) + timedelta(days=day)
+    seen = sky_day(observer, start, start + timedelta(hours=hours))
+    assert seen.phases[0].start == seen.start
+    assert seen.phases[-1].end == seen.end
+    for earlier, later in zip(seen.phases, seen.phases[1:], strict=False):
+        assert earlier.end == later.start
+        assert earlier.kind is not later.kind
+        assert abs(list(PhaseKind).index(earlier.kind) - list(PhaseKind).index(later.kind)) == 1
+    for phase in seen.phases:
+        middle = phase.start + (phase.end - phase.start) / 2
+        assert phase_at(sun_position(observer, middle).altitude_deg) is phase.kind
+    assert [event.at for event in seen.events] == sorted(event.at for event in seen.events)
+    assert all(seen.start <= event.at < seen.end for event in seen.events)
+
+
+def test_no_sunrise_under_the_midnight_sun_nor_in_the_polar_night() -> None:
+    summer = sky_day(ARCTIC, *local_day(date(2025, 6, 21), OSLO_TIME))
+    winter = sky_day(ARCTIC, *local_day(date(2025, 12, 21), OSLO_TIME))
+    assert summer.sun_stays is Stays.ABOVE
+    assert winter.sun_stays is Stays.BELOW
+    for day in (summer, winter):
+        assert day.first(EventName.SUNRISE) is None
+        assert day.first(EventName.SUNSET) is None
+        assert day.first(EventName.SOLAR_NOON) is not None
+    assert PhaseKind.DAY not in {phase.kind for phase in winter.phases}
+
+
+def test_a_sun_that_sets_after_midnight_sets_before_it_rises() -> None:
+    reykjavik = Observer(64.1466, -21.9426)
+    day = sky_day(reykjavik, *local_day(date(2024, 6, 21), ZoneInfo("Atlantic/Reykjavik")))
+    sunset, sunrise = day.first(EventName.SUNSET), day.first(EventName.SUNRISE)
+    assert sunset is not None
+    assert sunrise is not None
+    assert sunset.at < sunrise.at
+    assert day.sun_stays is None
+
+
+def test_two_sunsets_on_one_local_date_are_both_told() -> None:
+    """In late May the sun sets after midnight one night later each day, so a long enough span holds two."""
+    start = datetime(2029, 5, 23, 21, 0, tzinfo=UTC)
+    day = sky_day(Observer(67.8558, 20.2253), start, start + timedelta(hours=27))
+    assert len(day.every(EventName.SUNSET)) == 2
+
+
+def test_an_unlit_level_says_on_which_side_the_sun_stays() -> None:
+    start, end = local_day(date(2025, 6, 21), OSLO_TIME)
+    rise_set, high = sun_crossings(ARCTIC, start, end, [-0.8333, 60.0])
+    assert (rise_set.stays, high.stays) == (Stays.ABOVE, Stays.BELOW)
+
+
+def test_the_sun_rises_in_the_east_and_stands_south_at_a_northern_noon() -> None:
+    day = sky_day(Observer(45.0, 7.0), *local_day(date(2024, 3, 20), ZoneInfo("Europe/Rome")))
+    azimuths = {event.name: event.azimuth_deg for event in day.events}
+    assert azimuths[EventName.SUNRISE] == pytest.approx(90.0, abs=2.0)
+    assert azimuths[EventName.SOLAR_NOON] == pytest.approx(180.0, abs=0.001)
+    assert azimuths[EventName.SUNSET] == pytest.approx(270.0, abs=2.0)
+
+
+def test_the_poles_are_answered() -> None:
+    start = datetime(2025, 6, 21, tzinfo=UTC)
+    for latitude, stays in ((90.0, Stays.ABOVE), (-90.0, Stays.BELOW)):
+        assert sky_day(Observer(latitude, 0.0), start, start + timedelta(days=1)).sun_stays is stays
+
+
+@pytest.mark.parametrize("graze_deg", [0.01, 0.0001])
+def test_a_sun_that_only_just_dips_through_an_altitude_is_seen(graze_deg: float) -> None:
+    """Lowest altitude from a path of half-minutes; the dip through a level just above it lasts minutes."""
+    start, end = local_day(date(2025, 6, 21), OSLO_TIME)
+    lowest = min(path(Body.SUN, ARCTIC, start, end, timedelta(seconds=30)), key=lambda p: p.altitude_deg)
+    [dip] = sun_crossings(ARCTIC, start, end, [lowest.altitude_deg + graze_deg])
+    assert dip.stays is None
+    [falling], [rising] = dip.falling, dip.rising
+    assert falling < lowest.at < rising
+    [missed] = sun_crossings(ARCTIC, start, end, [lowest.altitude_deg - graze_deg])
+    assert missed.stays is Stays.ABOVE
+
+
+def test_an_empty_span_is_refused() -> None:
+    start = datetime(2025, 6, 21, tzinfo=UTC)
+    with pytest.raises(SkyValueError, match="end after its start"):
+        sky_day(ARCTIC, start, start)
+
+
+@pytest.mark.parametrize(("floor_deg", "kind"), PHASE_FLOORS_DEG)
+def test_a_kind_of_light_begins_at_its_floor(floor_deg: float, kind: PhaseKind) -> None:
+    assert phase_at(floor_deg) is kind
+    assert phase_at(floor_deg - 1e-9) is not kind
