@@ -1,0 +1,1 @@
+"""What cameras write inside picture files: containers, tags and the values behind them."""

@@ -1,0 +1,58 @@
+"""JPEG: a chain of marker segments, read up to the first scan.
+
+One surprising decision: only headers are read, so a picture cut off in its pixels is not noticed here.
+Source: ITU-T T.81 annex B for the markers, CIPA DC-008 for Exif in APP1.
+"""
+
+from typing import BinaryIO
+
+from logbook.intake.exif.packets import DamagedError, Packets, tiff_block
+
+XMP_HEADER = b"http://ns.adobe.com/xap/1.0/\0"  # XMP specification part 3
+_START_OF_FRAME = frozenset(range(0xC0, 0xD0)) - {0xC4, 0xC8, 0xCC}  # T.81 table B.1
+_STANDALONE = frozenset(range(0xD0, 0xD8)) | {0x01}  # markers without a length
+_START_OF_SCAN, _END_OF_IMAGE, _APP1 = 0xDA, 0xD9, 0xE1
+_MAX_SEGMENTS = 4000  # far more than any camera writes; bounds the time a crafted file can take
+
+
+def read_jpeg(stream: BinaryIO) -> Packets:
+    """Packets of a JPEG stream; raises DamagedError when it holds neither a picture nor metadata."""
+    exif: bytes | None = None
+    xmp: bytes | None = None
+    width = height = 0
+    stream.seek(2)
+    for _ in range(_MAX_SEGMENTS):
+        code = _next_marker(stream)
+        if code in (None, _START_OF_SCAN, _END_OF_IMAGE):
+            break
+        if code in _STANDALONE:
+            continue
+        length = int.from_bytes(stream.read(2), "big") - 2
+        if length < 0:
+            break
+        if code == _APP1:
+            payload = stream.read(length)
+            if exif is None and payload.startswith(b"Exif\0"):
+                exif = tiff_block(payload)
+            elif xmp is None and payload.startswith(XMP_HEADER):
+                xmp = payload[len(XMP_HEADER) :]
+        elif code in _START_OF_FRAME and length >= 5:
+            frame = stream.read(5)
+            height, width = int.from_bytes(frame[1:3], "big"), int.from_bytes(frame[3:5], "big")
+            stream.seek(length - 5, 1)
+        else:
+            stream.seek(length, 1)
+    if not width and exif is None and xmp is None:
+        raise DamagedError("the JPEG file ends or breaks before its picture begins")
+    notes = () if width else ("size unknown: the file ends or breaks before its picture begins",)
+    return Packets("JPEG", width or None, height or None, exif, xmp, notes)
+
+
+def _next_marker(stream: BinaryIO) -> int | None:
+    """Code of the marker at this place, past fill bytes; None where no marker stands."""
+    if stream.read(1) != b"\xff":
+        return None
+    code = stream.read(1)
+    while code == b"\xff":
+        code = stream.read(1)
+    return code[0] if code and code != b"\0" else None

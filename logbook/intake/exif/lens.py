@@ -1,0 +1,70 @@
+"""The lens: its name and focal length.
+
+One surprising decision: a lens that only says its range ("24 to 70 mm, f/2.8") is named by that range.
+Source: CIPA DC-008 (Exif 2.32), tag tables: FocalLength, FocalLengthIn35mmFilm, LensSpecification, LensModel.
+"""
+
+from dataclasses import dataclass, field
+
+from logbook.intake.exif.rationals import believed
+from logbook.intake.exif.tags import Tags
+
+_MOST_FOCAL_MM = 5000  # longer than any lens that was made for a camera
+_LEAST_FOCAL_MM = 0.1
+_NO_NAME = frozenset({"unknown", "none", "n/a", "null", "undefined", "0", "no lens", "manual lens no cpu"})
+
+
+@dataclass(frozen=True, slots=True)
+class Lens:
+    """Name and focal lengths in mm; None is unknown."""
+
+    name: str | None = None
+    focal_mm: float | None = None
+    focal_35mm: float | None = None
+    notes: tuple[str, ...] = field(default=())
+
+
+def read_lens(tags: Tags) -> Lens:
+    """The lens the tags give; what cannot be is None and noted."""
+    notes: list[str] = []
+    focal = believed(
+        tags.rational("FocalLength"),
+        "focal length",
+        notes,
+        least=_LEAST_FOCAL_MM,
+        most=_MOST_FOCAL_MM,
+        unit=" mm",
+    )
+    equivalent = tags.rational("FocalLengthIn35mmFilm")
+    if equivalent is not None and equivalent.numerator == 0:
+        equivalent = None  # the standard's own word for unknown
+    focal_35mm = believed(
+        equivalent, "35 mm-equivalent focal length", notes, least=1, most=_MOST_FOCAL_MM, unit=" mm"
+    )
+    return Lens(
+        name=_name(tags),
+        focal_mm=None if focal is None else float(focal),
+        focal_35mm=None if focal_35mm is None else float(focal_35mm),
+        notes=tuple(notes),
+    )
+
+
+def _name(tags: Tags) -> str | None:
+    for tag in ("LensModel", "MakerNote LensModel"):
+        name = tags.text(tag)
+        if name and name.lower() not in _NO_NAME and any(c.isalnum() for c in name) and name.strip("0 .-/fm"):
+            return name
+    return _range(tags, "LensSpecification") or _range(tags, "MakerNote LensMinMaxFocalMaxAperture")
+
+
+def _range(tags: Tags, tag: str) -> str | None:
+    """ "24-70 mm f/2.8" from shortest and longest focal length and the widest aperture at each."""
+    raw = [tags.rational(tag, place) for place in range(4)]
+    numbers = [float(r.value) if r is not None and r.value else None for r in raw]
+    short, long, wide, narrow = numbers
+    if short is None or not 0 < short <= _MOST_FOCAL_MM:
+        return None
+    name = f"{short:.4g}-{long:.4g} mm" if long and long != short else f"{short:.4g} mm"
+    if wide:
+        name += f" f/{wide:.3g}-{narrow:.3g}" if narrow and narrow != wide else f" f/{wide:.3g}"
+    return name

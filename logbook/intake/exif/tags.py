@@ -1,0 +1,130 @@
+"""The Exif tags of one picture, as ExifRead finds them, with getters that never raise.
+
+One surprising decision: ExifRead reads through a counted stream, because it follows every pointer of a
+crafted file and would otherwise take minutes; when the count is used up the block is called damaged.
+"""
+
+import logging
+from fractions import Fraction
+from functools import cache
+from typing import Any, BinaryIO
+
+from logbook.intake.exif.packets import DamagedError
+from logbook.intake.exif.rationals import Rational
+
+_MAX_READS = 300_000  # an ordinary block takes about a thousand, a large maker note some ten thousand
+_MAX_BYTES = 16_000_000
+_MAX_READ = 70_000  # one JPEG segment; longer text is of no use here
+_UNNAMED = {
+    "StandardOutputSensitivity": "Tag 0x8831",
+    "RatingPercent": "Tag 0x4749",
+}  # ExifRead has no name for them
+
+
+class _CountedStream:
+    """A readable stream that gives up after a bounded number of reads and bytes."""
+
+    def __init__(self, stream: BinaryIO) -> None:
+        self._read = stream.read
+        self.seek = stream.seek
+        self.tell = stream.tell
+        self._reads_left = _MAX_READS
+        self._bytes_left = _MAX_BYTES
+
+    def read(self, length: int = -1) -> bytes:
+        self._reads_left -= 1
+        data = self._read(length if 0 <= length <= _MAX_READ else _MAX_READ)
+        self._bytes_left -= len(data)
+        if self._reads_left < 0 or self._bytes_left < 0:
+            raise DamagedError("the Exif block points around in itself without end")
+        return data
+
+
+class Tags:
+    """Values by tag name; a bare name is sought among the Exif tags, then in the main directory."""
+
+    def __init__(self, found: dict[str, Any] | None = None) -> None:
+        self._found = found or {}
+
+    def __bool__(self) -> bool:
+        return bool(self._found)
+
+    def values(self, name: str) -> Any:
+        """What ExifRead holds for the tag: a list, text or bytes; None when absent."""
+        found = self._found
+        if " " in name:  # a full name, with its directory
+            tag = found.get(name)
+        else:
+            name = _UNNAMED.get(name, name)
+            tag = found.get(f"EXIF {name}", found.get(f"Image {name}"))
+        return None if tag is None else tag.values
+
+    def text(self, name: str) -> str | None:
+        """The tag as one line of text without padding; None when absent or blank."""
+        values = self.values(name)
+        if isinstance(values, list):
+            values = bytes(v for v in values if isinstance(v, int) and 0 <= v < 256)
+        if isinstance(values, bytes):
+            try:
+                values = values.decode("utf-8")
+            except UnicodeDecodeError:
+                values = values.decode("latin-1")  # some cameras write their country's letters
+        if not isinstance(values, str):
+            return None
+        line = "".join(c if c.isprintable() else " " for c in values.split("\0", 1)[0])
+        return " ".join(line.split()) or None
+
+    def rational(self, name: str, index: int = 0) -> Rational | None:
+        """The tag's number at `index`; None when absent or when the tag holds text."""
+        values = self.values(name)
+        if isinstance(values, int):
+            values = [values]
+        if not isinstance(values, list) or index >= len(values):
+            return None
+        return _rational(values[index])
+
+    def integer(self, name: str, index: int = 0) -> int | None:
+        """The tag's whole number at `index`; None when absent or not a whole number."""
+        raw = self.rational(name, index)
+        return raw.numerator if raw is not None and raw.denominator == 1 else None
+
+
+def read_tags(stream: BinaryIO, *, maker_notes: bool = False) -> Tags:
+    """Tags of the TIFF structure at the start of `stream`; maker notes are slow, so only on request.
+
+    Raises DamagedError when the structure cannot be read.
+    """
+    stream.seek(0)
+    if stream.read(2) not in (b"II", b"MM"):
+        raise DamagedError("the Exif block does not begin as it must")
+    try:
+        found = _process_file()(_CountedStream(stream), details=maker_notes, extract_thumbnail=False)
+    except DamagedError:
+        raise
+    except Exception as error:  # a parser of others meeting arbitrary bytes: whatever it trips over is damage
+        raise DamagedError(f"the Exif block is damaged ({type(error).__name__})") from error
+    return Tags(found)
+
+
+@cache
+def _process_file() -> Any:
+    """ExifRead's entry, imported when first needed and silenced: what matters becomes a note instead."""
+    import exifread
+
+    logging.getLogger("exifread").setLevel(logging.CRITICAL + 1)
+    return exifread.process_file
+
+
+def _rational(value: object) -> Rational | None:
+    if isinstance(value, tuple) and len(value) == 1:
+        value = value[0]
+    if isinstance(value, Fraction):
+        return Rational(value.numerator, value.denominator)
+    if isinstance(value, int):
+        return Rational(value)
+    if isinstance(value, float):
+        try:
+            return Rational(*value.as_integer_ratio())
+        except (OverflowError, ValueError):  # infinite, or not a number
+            return Rational(0, 0)
+    return None
