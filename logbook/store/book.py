@@ -1,0 +1,81 @@
+"""The book: one SQLite file, opened for one transaction at a time.
+
+One surprising decision: opening does not keep a connection; each transaction opens, commits and closes its
+own, so that a killed program leaves nothing open and a second window never waits for a first one that idles.
+"""
+
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from datetime import datetime
+from pathlib import Path
+
+from sqlalchemy.exc import DBAPIError
+from sqlmodel import Session
+
+from logbook.domain.errors import BookError
+from logbook.store.desk import Desk
+from logbook.store.engine import SQLITE_MAGIC, engine_for, explain
+from logbook.store.schema import make_or_update
+
+
+class Book:
+    """An opened book, current in its schema; `copy_made` names the copy of an older one."""
+
+    def __init__(self, path: Path, now: Callable[[], datetime], *, create: bool) -> None:
+        """Open the book, or make one where `create` allows it; raises BookError with one sentence."""
+        self.path = path
+        self.now = now
+        _check_file(path, create=create)
+        self._engine = engine_for(path)
+        try:
+            self.copy_made = make_or_update(self._engine, path, now)
+        except DBAPIError as error:
+            raise explain(error, path) from error
+
+    @contextmanager
+    def writing(self) -> Iterator[Desk]:
+        """Open a transaction that writes: all of it is kept, or none."""
+        with self._transaction(writing=True) as desk:
+            yield desk
+
+    @contextmanager
+    def reading(self) -> Iterator[Desk]:
+        """Open a transaction that only reads: it sees the book as it stood at one moment."""
+        with self._transaction(writing=False) as desk:
+            yield desk
+
+    @contextmanager
+    def _transaction(self, *, writing: bool) -> Iterator[Desk]:
+        try:
+            with (
+                self._engine.connect().execution_options(writing=writing) as connection,
+                connection.begin(),
+                Session(connection) as session,
+            ):
+                yield Desk(session)
+        except DBAPIError as error:
+            raise explain(error, self.path) from error
+
+
+def _check_file(path: Path, *, create: bool) -> None:
+    try:
+        if path.is_dir():
+            raise BookError(f"{path} is a folder, not a book; name a file with --book.")
+        if path.exists() and path.stat().st_size:
+            with path.open("rb") as file:
+                magic = file.read(len(SQLITE_MAGIC))
+            if magic != SQLITE_MAGIC:
+                raise BookError(f"{path} is not a logbook: it is no SQLite file; name another with --book.")
+            return
+    except OSError as error:
+        raise BookError(
+            f"The book {path} cannot be read ({error.strerror}); check its permissions."
+        ) from error
+    if not create:
+        raise BookError(
+            f'There is no book at {path} yet; "logbook trip add TITLE" starts one, "logbook demo" shows one.'
+        )
+    if not path.parent.is_dir():
+        raise BookError(
+            f"The folder {path.parent} does not exist; make it, or name another book with --book."
+        )

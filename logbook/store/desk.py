@@ -1,0 +1,142 @@
+"""A desk: all shelves of a book within one transaction, and what refers to what."""
+
+from dataclasses import dataclass
+from functools import cached_property
+
+from sqlalchemy import select
+from sqlmodel import Session, SQLModel
+
+from logbook.domain.condition import Condition
+from logbook.domain.day import Day, DayLine, LooseLine
+from logbook.domain.keeper import Keeper, KeeperSet
+from logbook.domain.kit import KitItem, PackedItem
+from logbook.domain.lesson import Lesson
+from logbook.domain.shot import Outcome, Shot
+from logbook.domain.site import Site
+from logbook.domain.trip import Trip
+from logbook.domain.viewpoint import Viewpoint
+from logbook.domain.visit import Visit
+from logbook.store import rows
+from logbook.store.shelf import Shelf, table_of
+
+
+@dataclass(frozen=True, slots=True)
+class Reference:
+    """One record that refers to another; `needed` says that it cannot stand without it."""
+
+    table: str
+    id: str
+    name: str
+    column: str
+    needed: bool
+
+
+class Desk:
+    """The shelves, opened on first use; changes are kept when the transaction ends well."""
+
+    def __init__(self, session: Session) -> None:
+        self._session = session
+
+    @cached_property
+    def trips(self) -> Shelf[Trip]:
+        """All trips."""
+        return Shelf(self._session, Trip, table_of(rows.TripRow))
+
+    @cached_property
+    def sites(self) -> Shelf[Site]:
+        """All sites."""
+        return Shelf(self._session, Site, table_of(rows.SiteRow))
+
+    @cached_property
+    def viewpoints(self) -> Shelf[Viewpoint]:
+        """All viewpoints."""
+        return Shelf(self._session, Viewpoint, table_of(rows.ViewpointRow))
+
+    @cached_property
+    def shots(self) -> Shelf[Shot]:
+        """All planned shots."""
+        return Shelf(self._session, Shot, table_of(rows.ShotRow))
+
+    @cached_property
+    def outcomes(self) -> Shelf[Outcome]:
+        """All outcomes."""
+        return Shelf(self._session, Outcome, table_of(rows.OutcomeRow))
+
+    @cached_property
+    def kit(self) -> Shelf[KitItem]:
+        """All kit."""
+        return Shelf(self._session, KitItem, table_of(rows.KitRow))
+
+    @cached_property
+    def packed(self) -> Shelf[PackedItem]:
+        """All packing decisions."""
+        return Shelf(self._session, PackedItem, table_of(rows.PackedRow))
+
+    @cached_property
+    def visits(self) -> Shelf[Visit]:
+        """All visits."""
+        return Shelf(self._session, Visit, table_of(rows.VisitRow))
+
+    @cached_property
+    def conditions(self) -> Shelf[Condition]:
+        """All conditions."""
+        return Shelf(self._session, Condition, table_of(rows.ConditionRow))
+
+    @cached_property
+    def lessons(self) -> Shelf[Lesson]:
+        """All lessons."""
+        return Shelf(self._session, Lesson, table_of(rows.LessonRow))
+
+    @cached_property
+    def days(self) -> Shelf[Day]:
+        """All days."""
+        return Shelf(self._session, Day, table_of(rows.DayRow))
+
+    @cached_property
+    def day_lines(self) -> Shelf[DayLine]:
+        """All understood lines of day files."""
+        return Shelf(self._session, DayLine, table_of(rows.DayLineRow))
+
+    @cached_property
+    def loose_lines(self) -> Shelf[LooseLine]:
+        """All lines of day files that are still to sort out."""
+        return Shelf(self._session, LooseLine, table_of(rows.LooseLineRow))
+
+    @cached_property
+    def keepers(self) -> Shelf[Keeper]:
+        """All keepers."""
+        return Shelf(self._session, Keeper, table_of(rows.KeeperRow))
+
+    @cached_property
+    def sets(self) -> Shelf[KeeperSet]:
+        """All sets of keepers."""
+        return Shelf(self._session, KeeperSet, table_of(rows.KeeperSetRow))
+
+    def references_to(self, table: str, record_id: str) -> list[Reference]:
+        """Return every record with a foreign key to this one, by asking the schema itself."""
+        found = []
+        for other in SQLModel.metadata.sorted_tables:
+            name = other.c.slug if "slug" in other.c else other.c.id
+            for column in other.columns:
+                if not any(key.column.table.name == table for key in column.foreign_keys):
+                    continue
+                query = select(other.c.id, name.label("name")).where(column == record_id)
+                found += [
+                    Reference(other.name, row.id, row.name, column.name, not column.nullable)
+                    for row in self._session.execute(query)
+                ]
+        return found
+
+    def let_go(self, reference: Reference) -> None:
+        """Remove a record that cannot stand without what it refers to, or make its reference unknown."""
+        table = SQLModel.metadata.tables[reference.table]
+        if reference.needed:
+            self._session.execute(table.delete().where(table.c.id == reference.id))
+        else:
+            change = table.update().where(table.c.id == reference.id).values({reference.column: None})
+            self._session.execute(change)
+
+    def remove(self, table: str, record_id: str) -> None:
+        """Remove one record by table and id."""
+        target = SQLModel.metadata.tables[table]
+        self._session.execute(target.delete().where(target.c.id == record_id))

@@ -1,0 +1,98 @@
+"""Everything particular to SQLite: how a book is opened, locked, copied, and how its complaints read.
+
+One surprising decision: transactions begin with BEGIN IMMEDIATE when they mean to write, so that two windows
+queue up politely instead of failing half-way with a lock that cannot be upgraded.
+"""
+
+import sqlite3
+from pathlib import Path
+
+from sqlalchemy import Connection, Engine, create_engine, event
+from sqlalchemy.exc import DBAPIError
+from sqlalchemy.pool import NullPool
+
+from logbook.domain.errors import BookError
+
+APPLICATION_ID = 0x53484F54  # "SHOT" in ASCII; marks a SQLite file as a shoot logbook
+BUSY_TIMEOUT_MS = 10_000  # ms another window is waited for
+SQLITE_MAGIC = b"SQLite format 3\x00"  # SQLite file format, section 1.3.1
+
+
+def engine_for(path: Path) -> Engine:
+    """Return an engine for the SQLite file; nothing is opened yet."""
+    engine = create_engine(f"sqlite:///{path}", poolclass=NullPool)
+
+    @event.listens_for(engine, "connect")
+    def _prepare(connection: sqlite3.Connection, _record: object) -> None:
+        connection.isolation_level = None  # we say BEGIN ourselves; the driver's own habit splits DDL off
+        for pragma in (
+            f"busy_timeout = {BUSY_TIMEOUT_MS}",
+            "foreign_keys = ON",
+            "journal_mode = WAL",
+            "synchronous = FULL",
+        ):
+            connection.execute(f"PRAGMA {pragma}").close()
+
+    @event.listens_for(engine, "begin")
+    def _begin(connection: Connection) -> None:
+        writing = connection.get_execution_options().get("writing", False)
+        connection.exec_driver_sql("BEGIN IMMEDIATE" if writing else "BEGIN")
+
+    return engine
+
+
+def version_of(connection: Connection) -> tuple[int, int, bool]:
+    """Return the book's application id, its schema version, and whether it holds any table."""
+    application_id = connection.exec_driver_sql("PRAGMA application_id").scalar_one()
+    version = connection.exec_driver_sql("PRAGMA user_version").scalar_one()
+    tables = connection.exec_driver_sql("SELECT count(*) FROM sqlite_master").scalar_one()
+    return int(application_id), int(version), bool(tables)
+
+
+def mark_version(connection: Connection, version: int) -> None:
+    """Write the application id and the schema version; part of the running transaction."""
+    connection.exec_driver_sql(f"PRAGMA application_id = {APPLICATION_ID}")
+    connection.exec_driver_sql(f"PRAGMA user_version = {int(version)}")
+
+
+def copy_book(source: Path, target: Path) -> Path:
+    """Copy a book while it may be in use (SQLite online backup); the target appears whole or not at all."""
+    partial = target.with_name(target.name + ".partial")
+    partial.unlink(missing_ok=True)
+    try:
+        with sqlite3.connect(source) as original, sqlite3.connect(partial) as copy:
+            original.backup(copy)
+        original.close()
+        copy.close()
+        partial.replace(target)
+    except (sqlite3.Error, OSError) as error:
+        partial.unlink(missing_ok=True)
+        raise BookError(
+            f"The book could not be copied to {target} ({error}); make room there and try again."
+        ) from error
+    return target
+
+
+def explain(error: DBAPIError | sqlite3.Error, path: Path) -> BookError:
+    """Turn SQLite's complaint into one sentence that says what to do."""
+    cause = error.orig if isinstance(error, DBAPIError) else error
+    text = str(cause).lower()
+    if "locked" in text or "busy" in text:
+        return BookError(
+            f"The book {path} is being written by another window; wait for it and run this again."
+        )
+    if "not a database" in text:
+        return BookError(f"{path} is not a logbook: it is no SQLite file; name another with --book.")
+    if "malformed" in text or "corrupt" in text:
+        return BookError(f"The book {path} is damaged ({cause}); restore a copy of it.")
+    if "full" in text:
+        return BookError(f"The disk that holds {path} is full; nothing was changed. Make room and run again.")
+    if "readonly" in text or "read-only" in text:
+        return BookError(
+            f"The book {path} is read-only; nothing was changed. Allow writing, or copy it elsewhere."
+        )
+    if "unable to open" in text:
+        return BookError(
+            f"The book {path} cannot be opened; check that its folder exists and can be written to."
+        )
+    return BookError(f"The book {path} answered: {cause}; nothing was changed.")

@@ -1,0 +1,31 @@
+"""Row classes, one a table. They never leave the store."""
+
+from logbook.store.rows.field import (
+    ConditionRow,
+    DayLineRow,
+    DayRow,
+    KeeperRow,
+    KeeperSetRow,
+    LessonRow,
+    LooseLineRow,
+    VisitRow,
+)
+from logbook.store.rows.plans import KitRow, OutcomeRow, PackedRow, ShotRow, SiteRow, TripRow, ViewpointRow
+
+__all__ = [
+    "ConditionRow",
+    "DayLineRow",
+    "DayRow",
+    "KeeperRow",
+    "KeeperSetRow",
+    "KitRow",
+    "LessonRow",
+    "LooseLineRow",
+    "OutcomeRow",
+    "PackedRow",
+    "ShotRow",
+    "SiteRow",
+    "TripRow",
+    "ViewpointRow",
+    "VisitRow",
+]

@@ -1,0 +1,76 @@
+"""The book's schema and its versions: making a new book, and bringing an old one up to date.
+
+One surprising decision: a new book is made from the rows directly and marked as current; migrations run only
+when a book is behind, so that Alembic is not loaded on an ordinary evening. A test proves both ways equal.
+"""
+
+from collections.abc import Callable
+from datetime import datetime
+from pathlib import Path
+
+from sqlalchemy import Engine
+from sqlmodel import SQLModel
+
+from logbook.domain.errors import BookError
+from logbook.store import rows
+from logbook.store.engine import APPLICATION_ID, copy_book, mark_version, version_of
+
+REVISIONS = ("0001",)  # in order; a book's user_version counts how many of them it has
+CURRENT = len(REVISIONS)
+MIGRATIONS = Path(__file__).with_name("migrations")
+
+assert rows.TripRow.__table__ is not None  # type: ignore[attr-defined]  # the rows are registered by import
+
+
+def make_or_update(engine: Engine, path: Path, now: Callable[[], datetime]) -> Path | None:
+    """Bring the file to the current schema; return the copy that was made of an older book, if any.
+
+    Raises BookError for a SQLite file that is no logbook, or a book that a newer program wrote.
+    """
+    with engine.connect() as connection:
+        state = version_of(connection)
+    if state == (APPLICATION_ID, CURRENT, True):
+        return None
+    application_id, version, has_tables = state
+    if application_id != APPLICATION_ID and has_tables:
+        raise BookError(
+            f"{path} is not a logbook: it is the SQLite file of another program; name another with --book."
+        )
+    if version > CURRENT:
+        raise BookError(
+            f"The book {path} was written by a newer version of this program (book version {version}, "
+            f"this program knows {CURRENT}); update the program. Nothing was changed."
+        )
+    if not has_tables:
+        _make(engine)
+        return None
+    copy = path.with_name(f"{path.stem}.before-{REVISIONS[-1]}-{now():%Y%m%dT%H%M%S}{path.suffix}")
+    copy_book(path, copy)
+    _migrate(engine)
+    return copy
+
+
+def _make(engine: Engine) -> None:
+    with engine.connect().execution_options(writing=True) as connection, connection.begin():
+        if version_of(connection)[2]:
+            return  # another window was faster
+        SQLModel.metadata.create_all(connection)
+        connection.exec_driver_sql(
+            "CREATE TABLE alembic_version (version_num VARCHAR(32) NOT NULL PRIMARY KEY)"
+        )
+        connection.exec_driver_sql("INSERT INTO alembic_version VALUES (?)", (REVISIONS[-1],))
+        mark_version(connection, CURRENT)
+
+
+def _migrate(engine: Engine) -> None:
+    from alembic import command
+    from alembic.config import Config
+
+    config = Config()
+    config.set_main_option("script_location", str(MIGRATIONS).replace("%", "%%"))
+    with engine.connect().execution_options(writing=True) as connection, connection.begin():
+        if version_of(connection)[1] >= CURRENT:
+            return  # another window was faster
+        config.attributes["connection"] = connection
+        command.upgrade(config, "head")
+        mark_version(connection, CURRENT)

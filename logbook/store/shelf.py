@@ -1,0 +1,78 @@
+"""A shelf holds all records of one noun; it turns frozen values into rows and back.
+
+One surprising decision: a row and its noun have the same field names (a test keeps them equal), so one
+mapping serves every noun.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, fields
+from typing import Any, Generic, TypeVar
+
+from sqlalchemy import Table, delete, insert, select, text, update
+from sqlmodel import Session, SQLModel
+
+from logbook.domain.record import Record
+
+Noun = TypeVar("Noun", bound=Record)
+
+
+@dataclass(frozen=True, slots=True)
+class Shelf(Generic[Noun]):
+    """All records of one noun in one book, within one transaction."""
+
+    session: Session
+    noun: type[Noun]
+    table: Table
+
+    def _value(self, row: Any) -> Noun:
+        return self.noun(**row._mapping)
+
+    @staticmethod
+    def _columns(value: Record) -> dict[str, Any]:
+        return {field.name: getattr(value, field.name) for field in fields(value)}
+
+    def add(self, *values: Noun) -> None:
+        """Put new records on the shelf."""
+        if values:
+            self.session.execute(insert(self.table), [self._columns(value) for value in values])
+
+    def put(self, value: Noun) -> None:
+        """Write a record over the one with the same id."""
+        self.session.execute(
+            update(self.table).where(self.table.c.id == value.id).values(**self._columns(value))
+        )
+
+    def remove(self, ids: Iterable[str]) -> None:
+        """Take records off the shelf by id."""
+        for record_id in ids:
+            self.session.execute(delete(self.table).where(self.table.c.id == record_id))
+
+    def get(self, record_id: str | None) -> Noun | None:
+        """Return the record with an id, or None."""
+        return self.first(id=record_id) if record_id else None
+
+    def first(self, **equals: Any) -> Noun | None:
+        """Return the first record whose fields equal the given ones, or None."""
+        return next(iter(self.all(**equals)), None)
+
+    def all(self, **equals: Any) -> list[Noun]:
+        """Return the records whose fields equal the given ones, in the order they were added."""
+        query = select(self.table)
+        for name, wanted in equals.items():
+            column = self.table.c[name]
+            query = query.where(column.in_(wanted) if isinstance(wanted, set) else column == wanted)
+        rows = self.session.execute(query.order_by(self.table.c.created, text("rowid")))
+        return [self._value(row) for row in rows]
+
+    def slugs(self, **equals: Any) -> dict[str, str]:
+        """Return slug to id, for looking names up without building whole records."""
+        query = select(self.table.c.slug, self.table.c.id)
+        for name, wanted in equals.items():
+            query = query.where(self.table.c[name] == wanted)
+        return {row.slug: row.id for row in self.session.execute(query.order_by(self.table.c.slug))}
+
+
+def table_of(row_class: type[SQLModel]) -> Table:
+    """Return the table behind a row class."""
+    table: Table = row_class.__table__  # type: ignore[attr-defined]
+    return table
