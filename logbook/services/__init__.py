@@ -1,0 +1,1 @@
+"""Room `services`: the verbs. Each owns one transaction; none prints."""

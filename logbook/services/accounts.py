@@ -1,0 +1,96 @@
+"""The account of a trip or of one of its days: everything the book knows, gathered in one transaction."""
+
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+
+from logbook.domain.account import TripAccount
+from logbook.domain.condition import Condition
+from logbook.domain.keeper import Keeper
+from logbook.domain.trip import Trip
+from logbook.domain.visit import Visit
+from logbook.services.keepers import in_order
+from logbook.services.outcomes import ShotWithOutcome, with_outcomes
+from logbook.services.records import Listing, listing, the_trip
+from logbook.store.book import Book
+from logbook.store.desk import Desk
+
+
+def account_of(book: Book, trip: str | None) -> TripAccount:
+    """Return the account of one trip."""
+    with book.reading() as desk:
+        return _account(desk, the_trip(desk, trip))
+
+
+def _account(desk: Desk, trip: Trip) -> TripAccount:
+    shots = tuple(
+        sorted(
+            desk.shots.all(trip_id=trip.id),
+            key=lambda shot: (
+                str(shot.on_date or "9999"),
+                str(shot.window_from or ""),
+                shot.fallback_for_id is not None,
+            ),
+        )
+    )
+    shot_ids = {shot.id for shot in shots}
+    visits = sorted(desk.visits.all(trip_id=trip.id), key=_visit_time)
+    conditions = sorted(desk.conditions.all(trip_id=trip.id), key=_condition_time)
+    return TripAccount(
+        trip=trip,
+        sites={site.id: site for site in desk.sites.all()},
+        viewpoints={viewpoint.id: viewpoint for viewpoint in desk.viewpoints.all()},
+        shots=shots,
+        outcomes={one.shot_id: one for one in desk.outcomes.all() if one.shot_id in shot_ids},
+        visits=tuple(visits),
+        conditions=tuple(conditions),
+        lessons=tuple(desk.lessons.all(trip_id=trip.id)),
+        days=tuple(sorted(desk.days.all(trip_id=trip.id), key=lambda day: day.on_date)),
+        keepers=tuple(in_order(desk.keepers.all(trip_id=trip.id))),
+        sets=tuple(desk.sets.all(trip_id=trip.id)),
+        kit={item.id: item for item in desk.kit.all()},
+        packed=tuple(desk.packed.all(trip_id=trip.id)),
+        loose_lines=tuple(desk.loose_lines.all(trip_id=trip.id)),
+    )
+
+
+def _visit_time(visit: Visit) -> tuple[date, bool, str]:
+    return visit.on_date, visit.arrived_at is None, str(visit.arrived_at or "")
+
+
+def _condition_time(condition: Condition) -> tuple[date, bool, str]:
+    return condition.on_date, condition.at is not None, str(condition.at or "")
+
+
+def day_of(keeper: Keeper, trip: Trip) -> date | None:
+    """Return the day a keeper belongs to: a day ends where the photographer's day ends, not at midnight."""
+    at = keeper.place_time
+    if at is None:
+        return None
+    return at.date() - timedelta(days=1) if at.time() < trip.day_ends_at else at.date()
+
+
+@dataclass(frozen=True, slots=True)
+class DayShown:
+    """What one day of a trip holds."""
+
+    on_date: date
+    account: TripAccount
+    shots: tuple[ShotWithOutcome, ...]
+    listing: Listing
+
+
+def show_day(book: Book, trip: str | None, on_date: date) -> DayShown:
+    """Return what one day holds; the shots are those planned for it."""
+    with book.reading() as desk:
+        whole = _account(desk, the_trip(desk, trip))
+        account = replace(
+            whole,
+            shots=tuple(shot for shot in whole.shots if shot.on_date == on_date),
+            visits=tuple(visit for visit in whole.visits if visit.on_date == on_date),
+            conditions=tuple(one for one in whole.conditions if one.on_date == on_date),
+            lessons=tuple(one for one in whole.lessons if one.on_date == on_date),
+            days=tuple(day for day in whole.days if day.on_date == on_date),
+            keepers=tuple(one for one in whole.keepers if day_of(one, whole.trip) == on_date),
+            loose_lines=tuple(line for line in whole.loose_lines if line.on_date == on_date),
+        )
+        return DayShown(on_date, account, with_outcomes(desk, account.shots), listing(desk, ()))

@@ -1,0 +1,222 @@
+"""From the lines of a day file to what they would put into the book.
+
+One surprising decision: a line that names something the book does not have (a viewpoint, a shot, a keeper not
+taken in yet) is not an error but a line to sort out; reading the file again later takes it in.
+"""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from typing import Any
+
+from logbook.domain.errors import LogbookError
+from logbook.domain.keeper import Keeper
+from logbook.domain.trip import Trip
+from logbook.domain.viewpoint import Viewpoint
+from logbook.intake.dayfile import (
+    ConditionEntry,
+    DayFile,
+    Entry,
+    KeepersEntry,
+    KitEntry,
+    LessonEntry,
+    Section,
+    ShotEntry,
+    SupportEntry,
+    TriesEntry,
+)
+from logbook.services.keepers import matching
+from logbook.services.kinds import KEEPER, KIT, SHOT, VIEWPOINT
+from logbook.services.outcomes import OutcomeSaid, replacement
+from logbook.services.records import find
+from logbook.store.desk import Desk
+
+
+@dataclass(frozen=True, slots=True)
+class Draft:
+    """What one line says about one record; `target_id` names a record that exists whatever the file says."""
+
+    noun: str
+    section: str
+    line: int
+    text: str
+    fields: Mapping[str, Any]
+    target_id: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Loose:
+    """A line that was not understood, word for word, and why."""
+
+    line: int
+    text: str
+    why: str
+
+
+@dataclass(slots=True)
+class Drafts:
+    """All drafts of a file, and what is left to sort out."""
+
+    drafts: list[Draft] = field(default_factory=list)
+    loose: list[Loose] = field(default_factory=list)
+
+
+@dataclass(frozen=True, slots=True)
+class _Place:
+    """Where and when a section's lines belong."""
+
+    desk: Desk
+    trip: Trip
+    on_date: date
+    keepers: list[Keeper]
+    viewpoint: Viewpoint | None
+
+    @property
+    def section(self) -> str:
+        return self.viewpoint.slug if self.viewpoint else ""
+
+
+def drafts_of(desk: Desk, trip: Trip, on_date: date, day: DayFile) -> Drafts:
+    """Return what a day file would put into the book."""
+    result = Drafts(loose=[Loose(line.line, line.text, line.why) for line in day.loose])
+    keepers = desk.keepers.all(trip_id=trip.id)
+    journal: list[str] = []
+    for section in day.sections:
+        if section.viewpoint is None:
+            place = _Place(desk, trip, on_date, keepers, None)
+            journal.append(section.journal)
+        else:
+            try:
+                viewpoint = find(desk, VIEWPOINT, section.viewpoint)
+            except LogbookError as error:
+                _set_aside(section, str(error), result)
+                journal.append(section.journal and f"**{section.viewpoint}**\n\n{section.journal}")
+                continue
+            place = _Place(desk, trip, on_date, keepers, viewpoint)
+            result.drafts.append(_visit(section, place))
+        for entry in section.entries:
+            try:
+                result.drafts.extend(_drafts(entry, place))
+            except LogbookError as error:
+                result.loose.append(Loose(entry.line, entry.text, str(error)))
+    text = "\n\n".join(part for part in journal if part)
+    if text or day.zone:
+        result.drafts.insert(0, Draft("day", "", 1, text, {"journal": text or None, "zone": day.zone}))
+    return result
+
+
+def _heading(section: Section) -> str:
+    times = "-".join(f"{at:%H:%M}" for at in (section.arrived, section.departed) if at)
+    return " ".join(part for part in ("##", section.viewpoint, times, section.purpose) if part)
+
+
+def _set_aside(section: Section, why: str, result: Drafts) -> None:
+    heading = _heading(section)
+    result.loose.append(Loose(section.line, heading, why))
+    result.loose.extend(
+        Loose(entry.line, entry.text, f'it stands under "{heading}", whose viewpoint is not known')
+        for entry in section.entries
+    )
+
+
+def _visit(section: Section, place: _Place) -> Draft:
+    tries = next((entry.count for entry in section.entries if isinstance(entry, TriesEntry)), None)
+    support = next((entry.support for entry in section.entries if isinstance(entry, SupportEntry)), None)
+    own = [entry.text for entry in section.entries if isinstance(entry, TriesEntry | SupportEntry)]
+    return Draft(
+        "visit",
+        place.section,
+        section.line,
+        "\n".join([_heading(section), *own, section.journal]),
+        {
+            "trip_id": place.trip.id,
+            "viewpoint_id": place.viewpoint.id if place.viewpoint else None,
+            "on_date": place.on_date,
+            "arrived_at": section.arrived,
+            "departed_at": section.departed,
+            "purpose": section.purpose,
+            "tries": tries,
+            "support": support,
+            "journal": section.journal or None,
+        },
+    )
+
+
+def _drafts(entry: Entry, place: _Place) -> Iterator[Draft]:
+    def draft(noun: str, fields: Mapping[str, Any], target_id: str | None = None) -> Draft:
+        return Draft(noun, place.section, entry.line, entry.text, fields, target_id)
+
+    viewpoint_id = place.viewpoint.id if place.viewpoint else None
+    match entry:
+        case ConditionEntry():
+            yield draft(
+                "condition",
+                {
+                    "trip_id": place.trip.id,
+                    "kind": entry.kind,
+                    "on_date": place.on_date,
+                    "at": entry.at,
+                    "viewpoint_id": viewpoint_id,
+                    "level": entry.level,
+                    "direction": entry.direction,
+                    "note": entry.note or None,
+                    "source": entry.source,
+                },
+            )
+        case LessonEntry():
+            yield draft(
+                "lesson",
+                {
+                    "verb": entry.verb,
+                    "text": entry.lesson,
+                    "trip_id": place.trip.id,
+                    "on_date": place.on_date,
+                    "viewpoint_id": viewpoint_id,
+                    "shown_to": entry.audience,
+                },
+            )
+        case ShotEntry():
+            shot = find(place.desk, SHOT, entry.shot, trip_id=place.trip.id)
+            said = OutcomeSaid(entry.outcome, entry.reasons, entry.note or None, entry.replaced_by)
+            shot_id, keeper_id = replacement(place.desk, shot, said.replaced_by)
+            yield draft(
+                "outcome",
+                {
+                    "word": said.word,
+                    "reasons": said.reasons,
+                    "note": said.note,
+                    "replaced_by_shot_id": shot_id,
+                    "replaced_by_keeper_id": keeper_id,
+                },
+                shot.id,
+            )
+        case KeepersEntry():
+            yield from _keeper_notes(entry, place, draft)
+        case KitEntry():
+            item = find(place.desk, KIT, entry.item)
+            yield draft("packed", {"used": entry.used} | ({"why": entry.why} if entry.why else {}), item.id)
+        case TriesEntry() | SupportEntry():
+            if place.viewpoint is None:
+                yield from ()
+                raise LogbookError("it needs a viewpoint; put it under a heading")
+
+
+def _keeper_notes(entry: KeepersEntry, place: _Place, draft: Any) -> Iterator[Draft]:
+    found = matching(place.keepers, entry.first, entry.last)
+    if not found:
+        if entry.first != entry.last:
+            raise LogbookError(f"the book has no keeper {entry.first} to {entry.last} yet; import them first")
+        found = [find(place.desk, KEEPER, entry.first, trip_id=place.trip.id)]
+    fields: dict[str, Any] = {}
+    if entry.filters_said:
+        fields["filters"] = entry.filters
+    if entry.support is not None:
+        fields["support"] = entry.support
+    if entry.shot is not None:
+        fields["shot_id"] = find(place.desk, SHOT, entry.shot, trip_id=place.trip.id).id
+    if entry.caption is not None:
+        fields["caption"] = entry.caption
+    if place.viewpoint is not None:
+        fields["viewpoint_id"] = place.viewpoint.id
+    for keeper in found:
+        yield draft("keeper", fields, keeper.id)

@@ -1,0 +1,134 @@
+"""What became of planned shots: recording an outcome, and keeping the plan from being rewritten after it."""
+
+from dataclasses import dataclass, replace
+
+from logbook.domain.errors import ConflictError, NotFoundError
+from logbook.domain.record import new_record
+from logbook.domain.shot import Outcome, Shot
+from logbook.domain.words import OutcomeWord, Reason
+from logbook.services.kinds import KEEPER, SHOT, Fields
+from logbook.services.records import Listing, edited, find, listing, put_new, resolved, the_trip
+from logbook.store.book import Book
+from logbook.store.desk import Desk
+
+
+@dataclass(frozen=True, slots=True)
+class OutcomeSaid:
+    """An outcome as a person states it; `replaced_by` is the slug of a shot or of a keeper."""
+
+    word: OutcomeWord
+    reasons: tuple[Reason, ...] = ()
+    note: str | None = None
+    replaced_by: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class ShotWithOutcome:
+    """A plan and what became of it, side by side; no outcome recorded reads as open."""
+
+    shot: Shot
+    outcome: Outcome | None
+    replaced_by: str | None = None
+
+
+def record_outcome(desk: Desk, shot: Shot, said: OutcomeSaid, book: Book) -> Outcome:
+    """Write down what became of a shot; the plan is not touched, a former outcome is replaced."""
+    shot_id, keeper_id = replacement(desk, shot, said.replaced_by)
+    before = desk.outcomes.first(shot_id=shot.id)
+    now = book.now()
+    fields = {
+        "word": said.word,
+        "reasons": said.reasons,
+        "note": said.note,
+        "replaced_by_shot_id": shot_id,
+        "replaced_by_keeper_id": keeper_id,
+    }
+    if before is None:
+        made = Outcome(**new_record(now), shot_id=shot.id, **fields)  # type: ignore[arg-type]
+        desk.outcomes.add(made)
+        return made
+    after = replace(before, **fields, updated=now)  # type: ignore[arg-type]
+    if replace(after, updated=before.updated) != before:
+        desk.outcomes.put(after)
+        return after
+    return before
+
+
+def replacement(desk: Desk, shot: Shot, name: str | None) -> tuple[str | None, str | None]:
+    """Return the ids of the shot and of the keeper that a name means; one of them at most is set."""
+    if name is None:
+        return None, None
+    try:
+        return find(desk, SHOT, name, trip_id=shot.trip_id).id, None
+    except NotFoundError as missing_shot:
+        try:
+            return None, find(desk, KEEPER, name, trip_id=shot.trip_id).id
+        except NotFoundError:
+            raise NotFoundError(
+                f"{missing_shot} What replaced a shot is another shot or a keeper of the same trip."
+            ) from None
+
+
+def plan_shot(book: Book, trip: str | None, fields: Fields, slug: str | None) -> Listing:
+    """Plan a shot for a trip."""
+    with book.writing() as desk:
+        ready = resolved(desk, fields) | {"trip_id": the_trip(desk, trip).id}
+        return listing(desk, with_outcomes(desk, (put_new(desk, SHOT, book.now(), ready, slug),)))
+
+
+def edit_shot(book: Book, wanted: str, changes: Fields, said: OutcomeSaid | None) -> Listing:
+    """Change a plan, record an outcome, or both; a plan whose outcome is known is no longer changed."""
+    with book.writing() as desk:
+        before = find(desk, SHOT, wanted)
+        outcome = desk.outcomes.first(shot_id=before.id)
+        reopening = said is not None and said.word is OutcomeWord.OPEN
+        after = edited(before, book.now(), resolved(desk, changes))
+        if after is not before:
+            if outcome is not None and outcome.word is not OutcomeWord.OPEN and not reopening:
+                raise ConflictError(
+                    f'The plan of {before.slug} stands as it was, since its outcome is "{outcome.word}"; '
+                    'to correct a slip in it, set "--outcome open" first.'
+                )
+            desk.shots.put(after)
+        if said is not None:
+            record_outcome(desk, after, said, book)
+        return listing(desk, with_outcomes(desk, (after,)))
+
+
+def with_outcomes(desk: Desk, shots: tuple[Shot, ...]) -> tuple[ShotWithOutcome, ...]:
+    """Return each shot beside its outcome."""
+    outcomes = {outcome.shot_id: outcome for outcome in desk.outcomes.all()}
+    names = {record_id: slug for slug, record_id in desk.shots.slugs().items()}
+    result = []
+    for shot in shots:
+        outcome = outcomes.get(shot.id)
+        replaced_by = None
+        if outcome and outcome.replaced_by_shot_id:
+            replaced_by = names[outcome.replaced_by_shot_id]
+        elif outcome and outcome.replaced_by_keeper_id:
+            keeper = desk.keepers.get(outcome.replaced_by_keeper_id)
+            replaced_by = keeper.slug if keeper else None
+        result.append(ShotWithOutcome(shot, outcome, replaced_by))
+    return tuple(result)
+
+
+def show_shot(book: Book, wanted: str) -> Listing:
+    """Return one shot with its outcome."""
+    with book.reading() as desk:
+        return listing(desk, with_outcomes(desk, (find(desk, SHOT, wanted),)))
+
+
+def list_shots(book: Book, fields: Fields, word: OutcomeWord | None = None) -> Listing:
+    """Return shots with their outcomes in the order of their windows; with a word, only those."""
+    with book.reading() as desk:
+        shots = sorted(desk.shots.all(**resolved(desk, fields)), key=_window)
+        found = with_outcomes(desk, tuple(shots))
+        if word is not None:
+            found = tuple(
+                one for one in found if (one.outcome.word if one.outcome else OutcomeWord.OPEN) is word
+            )
+        return listing(desk, found)
+
+
+def _window(shot: Shot) -> tuple[bool, str, str]:
+    return shot.on_date is None, str(shot.on_date or ""), str(shot.window_from or "")

@@ -1,0 +1,89 @@
+"""Kit and trips: what was owned, considered, taken or left, why, and what was used in the end."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from logbook.domain.errors import WrongUseError
+from logbook.domain.kit import KitItem, PackedItem
+from logbook.domain.record import new_record
+from logbook.domain.words import Packing
+from logbook.services.kinds import KIT, Fields
+from logbook.services.records import Listing, edited, find, listing, put_new, resolved, the_trip
+from logbook.store.book import Book
+from logbook.store.desk import Desk
+
+
+@dataclass(frozen=True, slots=True)
+class PackedKit:
+    """A piece of kit beside what was decided about it, by trip slug."""
+
+    item: KitItem
+    packed: Mapping[str, PackedItem]
+
+
+def pack(desk: Desk, item: KitItem, trip_id: str, changes: Fields, book: Book) -> PackedItem:
+    """Record what was decided about an item for a trip; raises WrongUseError where no decision is known."""
+    before = desk.packed.first(trip_id=trip_id, item_id=item.id)
+    if before is None:
+        if "packing" not in changes:
+            raise WrongUseError(
+                f"Nothing was decided about {item.slug} for this trip yet; add --state with a word."
+            )
+        made = PackedItem(**new_record(book.now()), trip_id=trip_id, item_id=item.id, **changes)
+        desk.packed.add(made)
+        return made
+    after = edited(before, book.now(), changes)
+    if after is not before:
+        desk.packed.put(after)
+    return after
+
+
+def use(desk: Desk, item: KitItem, trip_id: str, used: bool, why: str | None, book: Book) -> PackedItem:
+    """Record whether an item was used; one that nobody packed was evidently taken when it was used."""
+    changes: dict[str, Any] = {"used": used} | ({"why": why} if why else {})
+    if desk.packed.first(trip_id=trip_id, item_id=item.id) is None:
+        changes["packing"] = Packing.TAKEN if used else Packing.CONSIDERED
+    return pack(desk, item, trip_id, changes, book)
+
+
+def add_kit(book: Book, fields: Fields, slug: str | None, trip: str | None, packing: Fields) -> Listing:
+    """Add a piece of kit, with what was decided about it for a trip where one is named."""
+    with book.writing() as desk:
+        item = put_new(desk, KIT, book.now(), resolved(desk, fields), slug)
+        if trip is not None or packing:
+            pack(desk, item, the_trip(desk, trip).id, packing, book)
+        return listing(desk, (_with_packing(desk, item),))
+
+
+def edit_kit(book: Book, wanted: str, changes: Fields, trip: str | None, packing: Fields) -> Listing:
+    """Change a piece of kit, or what was decided about it for a trip."""
+    with book.writing() as desk:
+        before = find(desk, KIT, wanted)
+        after = edited(before, book.now(), changes)
+        if after is not before:
+            desk.kit.put(after)
+        if packing:
+            pack(desk, after, the_trip(desk, trip).id, packing, book)
+        return listing(desk, (_with_packing(desk, after),))
+
+
+def show_kit(book: Book, wanted: str) -> Listing:
+    """Return one piece of kit with all packing decisions."""
+    with book.reading() as desk:
+        return listing(desk, (_with_packing(desk, find(desk, KIT, wanted)),))
+
+
+def list_kit(book: Book, fields: Fields, trip: str | None) -> Listing:
+    """Return kit with packing decisions; with a trip, only what was decided about for it."""
+    with book.reading() as desk:
+        items = [_with_packing(desk, item) for item in desk.kit.all(**fields)]
+        if trip is not None:
+            slug = the_trip(desk, trip).slug
+            items = [PackedKit(one.item, {slug: one.packed[slug]}) for one in items if slug in one.packed]
+        return listing(desk, tuple(items))
+
+
+def _with_packing(desk: Desk, item: KitItem) -> PackedKit:
+    names = {record_id: slug for slug, record_id in desk.trips.slugs().items()}
+    return PackedKit(item, {names[packed.trip_id]: packed for packed in desk.packed.all(item_id=item.id)})

@@ -1,0 +1,171 @@
+"""The verbs that all nouns share: add, find, list, edit, remove."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from datetime import datetime
+from typing import Any
+
+from logbook.domain.errors import ConflictError, InUseError, WrongUseError
+from logbook.domain.names import check_slug, resolve, slug_of
+from logbook.domain.record import new_record
+from logbook.domain.trip import Trip
+from logbook.services.kinds import REFERENCES, TRIP, Fields, Kind, Noun
+from logbook.store.book import Book
+from logbook.store.desk import Desk, Reference
+
+LISTED_REFERENCES = 8  # how many references a refusal names
+
+
+@dataclass(frozen=True, slots=True)
+class Listing:
+    """Records, and the slugs of what they refer to, by id."""
+
+    records: tuple[Any, ...]
+    names: Mapping[str, str]
+    sites: Mapping[str, str]  # viewpoint id to site slug
+
+
+@dataclass(frozen=True, slots=True)
+class Removed:
+    """What was taken out of the book, and what went or changed with it."""
+
+    slug: str
+    removed: tuple[Reference, ...] = ()
+    let_go: tuple[Reference, ...] = ()
+
+
+def find(desk: Desk, kind: Kind[Noun], wanted: str, **within: Any) -> Noun:
+    """Return the record with a slug or an unambiguous beginning of one; the error names the nearest."""
+    slugs = kind.shelf(desk).slugs(**within)
+    found = kind.shelf(desk).get(slugs[resolve(wanted, slugs, kind.word)])
+    assert found is not None
+    return found
+
+
+def the_trip(desk: Desk, wanted: str | None) -> Trip:
+    """Return the trip that is meant; without a name, the only one in the book."""
+    if wanted is not None:
+        return find(desk, TRIP, wanted)
+    trips = desk.trips.all()
+    if len(trips) == 1:
+        return trips[0]
+    if not trips:
+        raise WrongUseError('The book has no trip yet; "logbook trip add TITLE" starts one.')
+    raise WrongUseError(f"Say which trip with --trip: {', '.join(sorted(trip.slug for trip in trips))}.")
+
+
+def resolved(desk: Desk, fields: Fields) -> dict[str, Any]:
+    """Return the fields with every reference by slug (`viewpoint`) turned into one by id (`viewpoint_id`)."""
+    result: dict[str, Any] = {}
+    for name, value in fields.items():
+        kind = REFERENCES.get(name)
+        if kind is None:
+            result[name] = value
+        else:
+            result[f"{name}_id"] = None if value is None else find(desk, kind, value).id
+    return result
+
+
+def put_new(desk: Desk, kind: Kind[Noun], now: datetime, fields: Fields, slug: str | None = None) -> Noun:
+    """Add a record whose references are ids already; the slug is made from its name unless given."""
+    taken = kind.shelf(desk).slugs()
+    if slug is not None and check_slug(slug) in taken:
+        raise ConflictError(f'There is a {kind.word} called "{slug}" already; choose another --slug.')
+    made = kind.noun(**new_record(now), slug=slug or slug_of(kind.name_of(desk, fields), taken), **fields)  # type: ignore[call-arg]
+    kind.shelf(desk).add(made)
+    return made
+
+
+def add(book: Book, kind: Kind[Noun], fields: Fields, slug: str | None = None) -> Listing:
+    """Add one record in a transaction of its own."""
+    with book.writing() as desk:
+        made = put_new(desk, kind, book.now(), resolved(desk, fields), slug)
+        return listing(desk, (made,))
+
+
+def add_to_trip(book: Book, kind: Kind[Noun], trip: str | None, fields: Fields, slug: str | None) -> Listing:
+    """Add one record to a trip; without a name, to the only one."""
+    with book.writing() as desk:
+        ready = resolved(desk, fields) | {"trip_id": the_trip(desk, trip).id}
+        return listing(desk, (put_new(desk, kind, book.now(), ready, slug),))
+
+
+def edited(record: Noun, now: datetime, changes: Fields) -> Noun:
+    """Return the record with changes that a person stated; the same record when nothing changes."""
+    real = {name: value for name, value in changes.items() if getattr(record, name) != value}
+    confirmed = [name for name in changes if name in record.provenance]
+    if not real and not confirmed:
+        return record
+    provenance = {name: word for name, word in record.provenance.items() if name not in changes}
+    return replace(record, **real, provenance=provenance, updated=now)
+
+
+def edit(book: Book, kind: Kind[Noun], wanted: str, changes: Fields, **within: Any) -> Listing:
+    """Change fields of one record; a change to None makes the field unknown."""
+    with book.writing() as desk:
+        before = find(desk, kind, wanted, **within)
+        after = edited(before, book.now(), resolved(desk, changes))
+        if after is not before:
+            kind.shelf(desk).put(after)
+        return listing(desk, (after,))
+
+
+def show(book: Book, kind: Kind[Noun], wanted: str, **within: Any) -> Listing:
+    """Return one record."""
+    with book.reading() as desk:
+        return listing(desk, (find(desk, kind, wanted, **within),))
+
+
+def list_all(book: Book, kind: Kind[Noun], fields: Fields) -> Listing:
+    """Return all records whose fields equal the given ones (references by slug)."""
+    with book.reading() as desk:
+        return listing(desk, tuple(kind.shelf(desk).all(**resolved(desk, fields))))
+
+
+def listing(desk: Desk, records: tuple[Any, ...]) -> Listing:
+    """Return records with the slugs of whatever they may refer to."""
+    names: dict[str, str] = {}
+    for shelf in (desk.trips, desk.sites, desk.viewpoints, desk.shots, desk.kit):
+        names.update({record_id: slug for slug, record_id in shelf.slugs().items()})
+    sites = {viewpoint.id: names[viewpoint.site_id] for viewpoint in desk.viewpoints.all()}
+    return Listing(records, names, sites)
+
+
+def remove(book: Book, kind: Kind[Noun], wanted: str, *, with_dependents: bool, **within: Any) -> Removed:
+    """Remove one record; raises InUseError where others refer to it, unless told to let those go too."""
+    with book.writing() as desk:
+        record = find(desk, kind, wanted, **within)
+        slug = str(record.slug)  # type: ignore[attr-defined]
+        references = desk.references_to(kind.table, record.id)
+        if references and not with_dependents:
+            raise InUseError(_refusal(kind, slug, references))
+        removed: list[Reference] = []
+        let_go: list[Reference] = []
+        _take_out(desk, kind.table, record.id, removed, let_go)
+        return Removed(slug, tuple(removed), tuple(let_go))
+
+
+def _take_out(
+    desk: Desk, table: str, record_id: str, removed: list[Reference], let_go: list[Reference]
+) -> None:
+    for reference in desk.references_to(table, record_id):
+        if reference.needed:
+            _take_out(desk, reference.table, reference.id, removed, let_go)
+            removed.append(reference)
+        else:
+            desk.let_go(reference)
+            let_go.append(reference)
+    desk.remove(table, record_id)
+
+
+def _refusal(kind: Kind[Any], slug: str, references: list[Reference]) -> str:
+    shown = ", ".join(
+        f"{reference.table.replace('_', ' ')} {reference.name}"
+        for reference in references[:LISTED_REFERENCES]
+    )
+    more = len(references) - LISTED_REFERENCES
+    also = f" and {more} more" if more > 0 else ""
+    return (
+        f"The {kind.word} {slug} is still referred to by {shown}{also}; nothing was removed. "
+        "--with-dependents removes what cannot stand without it and makes the other references unknown."
+    )
