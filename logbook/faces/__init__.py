@@ -1,0 +1,1 @@
+"""Room `faces`: what a person sees. Only this room prints."""

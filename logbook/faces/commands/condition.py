@@ -1,0 +1,128 @@
+"""`logbook condition`: what was observed at a place and a time."""
+
+from typing import Annotated, Any
+
+import typer
+
+from logbook.domain.errors import WrongUseError
+from logbook.domain.words import ConditionKind
+from logbook.faces import options, typed
+from logbook.faces.nouns import Face, Name, add_remove, add_show
+from logbook.faces.opened import open_book
+from logbook.faces.plain import record_json
+
+app = options.noun_app("condition", "Conditions: crowd, water, closures and more, by place and time.")
+FACE = Face(
+    "condition",
+    ("condition", "kind", "seen", "when", "where"),
+    lambda record, listing: record_json(record, listing.names),
+    lambda row: [
+        row["slug"],
+        row["kind"],
+        " ".join(part for part in (row["level"], row["note"]) if part),
+        " ".join(part for part in (row["on_date"], row["at"]) if part),
+        row["viewpoint"] or row["site"] or "",
+    ],
+)
+
+Level = Annotated[
+    str | None,
+    typer.Option("--level", help="crowd: none to thousands; water: dry to flood; wind: Beaufort 0-12."),
+]
+From = Annotated[str | None, typer.Option("--from", metavar="BEARING", help="Where the wind comes from.")]
+SiteName = Annotated[str | None, typer.Option("--site", help="The site, where no viewpoint is meant.")]
+ViewpointName = Annotated[str | None, typer.Option("--viewpoint", help="Where it was seen.")]
+Note = Annotated[str | None, typer.Option("--note", help="What was seen, in your words.")]
+Source = Annotated[str | None, typer.Option("--source", help="Who said so, where you did not see it.")]
+
+UNKNOWABLE = ("at", "site", "viewpoint", "level", "direction", "note", "source")
+
+
+@options.command(
+    app,
+    "add",
+    "logbook condition add crowd --level few --trip high-valley --viewpoint dune-crest "
+    "--on 2025-10-17 --at 06:30",
+)
+def add(
+    kind: Annotated[ConditionKind, typer.Argument(help="What was observed.")],
+    on: Annotated[str, typer.Option("--on", metavar="DATE", help="Date, such as 2031-10-14.")],
+    trip: options.TripName = None,
+    at: options.At = None,
+    site: SiteName = None,
+    viewpoint: ViewpointName = None,
+    level: Level = None,
+    direction: From = None,
+    note: Note = None,
+    source: Source = None,
+    slug: options.Slug = None,
+    as_json: options.Json = False,
+    book: options.Book = None,
+) -> None:
+    """Write down an observation; it holds for that place and time only."""
+    from logbook.services import kinds, records
+
+    fields: dict[str, Any] = {"kind": kind, "on_date": typed.a_date(on)} | typed.given(
+        at=typed.a_time(at),
+        site=site,
+        viewpoint=viewpoint,
+        level=level,
+        direction=direction,
+        note=note,
+        source=source,
+    )
+    if site and viewpoint:
+        raise WrongUseError("A viewpoint belongs to its site already; give --viewpoint alone.")
+    FACE.show(records.add_to_trip(open_book(book), kinds.CONDITION, trip, fields, slug), as_json, "noted")
+
+
+@options.command(app, "list", "logbook condition list --trip high-valley --kind closure")
+def list_(
+    trip: options.TripName = None,
+    kind: Annotated[ConditionKind | None, typer.Option("--kind", help="Only this kind.")] = None,
+    viewpoint: ViewpointName = None,
+    on: options.On = None,
+    as_json: options.Json = False,
+    book: options.Book = None,
+) -> None:
+    """List observations; each holds for its place and time only, check closures again."""
+    from logbook.services import kinds, records
+
+    within = typed.given(trip=trip, kind=kind, viewpoint=viewpoint, on_date=typed.a_date(on))
+    FACE.list(records.list_all(open_book(book), kinds.CONDITION, within), as_json, "Nothing such was noted.")
+
+
+@options.command(app, "edit", 'logbook condition edit crowd-quarry-ledge-2025-10-14 --note "A coach party."')
+def edit(
+    name: Name,
+    on: options.On = None,
+    at: options.At = None,
+    site: SiteName = None,
+    viewpoint: ViewpointName = None,
+    level: Level = None,
+    direction: From = None,
+    note: Note = None,
+    source: Source = None,
+    clear: options.Clear = None,
+    as_json: options.Json = False,
+    book: options.Book = None,
+) -> None:
+    """Change an observation."""
+    from logbook.services import kinds, records
+
+    changes = typed.given(
+        on_date=typed.a_date(on),
+        at=typed.a_time(at),
+        site=site,
+        viewpoint=viewpoint,
+        level=level,
+        direction=direction,
+        note=note,
+        source=source,
+    )
+    typed.cleared(changes, clear, UNKNOWABLE)
+    FACE.show(records.edit(open_book(book), kinds.CONDITION, name, changes), as_json, "changed")
+
+
+add_show(app, FACE, "logbook condition show crowd-quarry-ledge-2025-10-14")
+add_remove(app, "condition", "logbook condition remove crowd-dune-crest-2025-10-17")

@@ -1,0 +1,151 @@
+"""`logbook day`: day files, and what a day holds."""
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+
+from logbook.faces import options, typed
+from logbook.faces.opened import open_book
+from logbook.faces.plain import keeper_json, record_json, settings_words, shot_json, words
+from logbook.faces.terminal import answer, answer_json, answer_table, say
+
+if TYPE_CHECKING:
+    from logbook.services.accounts import DayShown
+
+app = options.noun_app("day", "Days: read a day file, show what a day holds.")
+
+
+@options.command(app, "read", "logbook day read sample_trip/high-valley-autumn/days/2025-10-14.md")
+def read(
+    file: Annotated[Path, typer.Argument(metavar="FILE", help="A day file in Markdown.")],
+    trip: options.TripName = None,
+    as_json: options.Json = False,
+    book: options.Book = None,
+) -> None:
+    """Take a day file into the book; again is harmless, lines not understood are kept."""
+    from logbook.services import days
+
+    done = days.read_day(open_book(book), file.expanduser(), trip=trip)
+    if as_json:
+        answer_json(
+            {
+                "trip": done.trip,
+                "date": done.on_date.isoformat(),
+                "added": done.added,
+                "changed": done.changed,
+                "unchanged": done.unchanged,
+                "removed": done.removed,
+                "elsewhere": list(done.elsewhere),
+                "to_sort_out": [{"line": one.line, "text": one.text, "why": one.why} for one in done.loose],
+            }
+        )
+        return
+    answer(
+        f"{done.trip}, {done.on_date}: {done.added} added, {done.changed} changed, "
+        f"{done.unchanged} unchanged, {done.removed} removed."
+    )
+    for sentence in done.elsewhere:
+        say(f"{file.name}, {sentence}")
+    if done.loose:
+        say(f"To sort out ({len(done.loose)}), kept word for word:")
+    for one in done.loose:
+        say(f"{file.name}:{one.line}: {one.text.strip()}\n    {one.why}")
+
+
+@options.command(app, "show", "logbook day show 2025-10-14 --trip high-valley")
+def show(
+    on: Annotated[str, typer.Argument(metavar="DATE", help="Date, such as 2031-10-14.")],
+    trip: options.TripName = None,
+    as_json: options.Json = False,
+    book: options.Book = None,
+) -> None:
+    """Show what one day holds."""
+    from logbook.services import accounts
+
+    wanted = typed.a_date(on)
+    assert wanted is not None
+    day = accounts.show_day(open_book(book), trip, wanted)
+    if as_json:
+        answer_json(_day_json(day))
+    else:
+        _print_day(day)
+
+
+def _day_json(day: "DayShown") -> dict[str, Any]:
+    account, names = day.account, day.listing.names
+    journal = account.days[0] if account.days else None
+    return {
+        "trip": account.trip.slug,
+        "date": day.on_date.isoformat(),
+        "zone": (journal.zone if journal else None) or account.trip.zone,
+        "journal": journal.journal if journal else None,
+        "visits": [record_json(one, names) for one in account.visits],
+        "conditions": [record_json(one, names) for one in account.conditions],
+        "shots": [shot_json(one, names) for one in day.shots],
+        "keepers": [keeper_json(one, day.listing) for one in account.keepers],
+        "lessons": [record_json(one, names) for one in account.lessons],
+        "to_sort_out": [
+            {"file": one.file, "line": one.line, "text": one.text, "why": one.why}
+            for one in account.loose_lines
+        ],
+    }
+
+
+def _print_day(day: "DayShown") -> None:
+    account, names = day.account, day.listing.names
+    answer(f"{account.trip.title}, {day.on_date:%A} {day.on_date}")
+    journal = account.days[0].journal if account.days else None
+    held = (account.visits, account.conditions, day.shots, account.keepers, account.lessons, journal)
+    if not any(held):
+        say("Nothing is written down for that day.")
+        return
+    if journal:
+        answer(f"\n{journal}")
+    for visit in account.visits:
+        times = "-".join(f"{at:%H:%M}" for at in (visit.arrived_at, visit.departed_at) if at)
+        tries = f"{visit.tries} tries" if visit.tries is not None else None
+        head = (names[visit.viewpoint_id], times, visit.purpose, visit.support, tries)
+        answer(f"\n{' · '.join(str(part) for part in head if part)}")
+        if visit.journal:
+            answer(visit.journal)
+    if account.conditions:
+        rows = [
+            [
+                f"{one.at:%H:%M}" if one.at else "",
+                names.get(one.viewpoint_id or one.site_id or "", ""),
+                str(one.kind),
+                " ".join(part for part in (one.level, one.direction, one.note) if part),
+            ]
+            for one in account.conditions
+        ]
+        answer("")
+        answer_table(("at", "where", "seen", ""), rows, "")
+    if day.shots:
+        rows = [
+            [
+                one.shot.slug,
+                settings_words(one.shot),
+                str(one.outcome.word) if one.outcome else "open",
+                ", ".join(one.outcome.reasons) if one.outcome else "",
+            ]
+            for one in day.shots
+        ]
+        answer("")
+        answer_table(("shot", "planned", "outcome", "why"), rows, "")
+    if account.keepers:
+        rows = [
+            [
+                one.file,
+                f"{one.place_time:%H:%M}" if one.place_time else "",
+                settings_words(one),
+                "unknown" if one.filters is None else words(one.filters),
+            ]
+            for one in account.keepers
+        ]
+        answer("")
+        answer_table(("keeper", "at", "settings", "filters"), rows, "")
+    for lesson in account.lessons:
+        answer(f"{str(lesson.verb).capitalize()}: {lesson.text}")
+    for line in account.loose_lines:
+        say(f"To sort out, {line.file}:{line.line}: {line.text.strip()} ({line.why})")

@@ -1,0 +1,104 @@
+"""`logbook demo`: the whole main job on the sample trips, in seconds.
+
+One surprising decision: the demo takes the very way a photographer takes (plan, keepers from files, day
+files, reports); nothing in it is prepared beforehand.
+"""
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from logbook.domain.errors import OutputError
+from logbook.domain.words import Audience
+from logbook.faces import options
+from logbook.faces.opened import utc_now
+from logbook.faces.resources import resource
+from logbook.faces.terminal import answer, answer_json, progress, say
+
+if TYPE_CHECKING:
+    from logbook.store.book import Book
+
+app = typer.Typer()
+
+MAIN_TRIP = "high-valley-autumn"
+BOOK = "book.sqlite"
+SLOW_BODY_S = 420  # s; the small camera's clock ran seven minutes slow (sample_trip/README.md)
+
+
+@options.command(app, "demo", "logbook demo --into demo")
+def demo(
+    into: Annotated[Path, typer.Option("--into", metavar="DIR", help="The folder to make.")] = Path(
+        "logbook-demo"
+    ),
+    as_json: options.Json = False,
+) -> None:
+    """Build the sample book and its three reports, and say what to open."""
+    from logbook.faces.report.build import build_report
+    from logbook.services.accounts import account_of
+
+    folder = into.expanduser()
+    book = _fresh_book(folder)
+    _fill(book)
+    account = account_of(book, MAIN_TRIP)
+    pages = {}
+    for audience in Audience:
+        with progress(f"Pages for {audience}") as tell:
+            built = build_report(
+                account,
+                audience,
+                folder / audience,
+                templates=resource("templates"),
+                progress=lambda _what, done, total, tell=tell: tell(done, total),  # type: ignore[misc]
+            )
+        pages[str(audience)] = str(built.index)
+    if as_json:
+        answer_json({"book": str(book.path), "reports": pages})
+        return
+    answer("The sample trip is invented. It is now a book and three reports; open in a browser:")
+    for audience_name, index in pages.items():
+        answer(f"  {audience_name:<9} {index}")
+    answer("Ask the book, for example:")
+    answer(f"  logbook --book {book.path} shot list --trip {MAIN_TRIP}")
+    answer(f"  logbook --book {book.path} keeper list --trip {MAIN_TRIP}")
+
+
+def _fresh_book(folder: Path) -> "Book":
+    from logbook.store.book import Book
+
+    path = folder / BOOK
+    if folder.is_dir() and any(folder.iterdir()) and not path.exists():
+        raise OutputError(f"{folder} holds something else already; choose another folder with --into.")
+    if not folder.parent.is_dir():
+        raise OutputError(
+            f"The folder {folder.parent} does not exist; make it first, or choose another with --into."
+        )
+    try:
+        folder.mkdir(exist_ok=True)
+        for old in (path, Path(f"{path}-wal"), Path(f"{path}-shm")):
+            old.unlink(missing_ok=True)
+    except OSError as error:
+        raise OutputError(
+            f"{folder} cannot be written to ({error.strerror}); choose another with --into."
+        ) from error
+    return Book(path, utc_now, create=True)
+
+
+def _fill(book: "Book") -> None:
+    """Take the sample in as a photographer would: the plan, then the keepers, then each night's day file."""
+    from logbook.intake.planfile import read_plan
+    from logbook.services.days import read_day
+    from logbook.services.keepers import take_in
+    from logbook.services.plans import put_plan
+
+    sample = resource("sample_trip")
+    put_plan(book, read_plan(sample / "book.toml"))
+    trips = sorted(plan.parent for plan in sample.glob("*/trip.toml"))
+    for trip in trips:
+        put_plan(book, read_plan(trip / "trip.toml"))
+        with progress(f"Keepers of {trip.name}") as tell:
+            done = take_in(book, trip / "pictures", trip=trip.name, progress=tell)
+        for refused in done.refused:
+            say(f"Refused {refused.file}: {refused.reason}")
+        for day in sorted((trip / "days").glob("*.md")):
+            read_day(book, day, trip=trip.name)

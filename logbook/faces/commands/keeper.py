@@ -1,0 +1,160 @@
+"""`logbook keeper`: selected pictures, their settings, and what the camera cannot know."""
+
+from pathlib import Path
+from typing import Annotated, Any
+
+import typer
+
+from logbook.faces import options, typed
+from logbook.faces.nouns import Face, WithDependents, remove_record
+from logbook.faces.opened import open_book
+from logbook.faces.plain import keeper_json, words
+from logbook.faces.terminal import answer, answer_json, progress, say
+
+app = options.noun_app("keeper", "Keepers: selected pictures and what the camera cannot know.")
+FACE = Face(
+    "keeper",
+    ("keeper", "taken", "settings", "filters", "support", "viewpoint"),
+    lambda record, listing: keeper_json(record, listing),
+    lambda row: [
+        row["file"],
+        (row["taken_local"] or "").replace("T", " ")[:16],
+        _settings(row),
+        words(row["filters"]),
+        row["support"] or "",
+        row["viewpoint"] or "",
+    ],
+)
+
+Which = Annotated[str, typer.Argument(metavar="KEEPER", help="File name, number, slug or range 0412-0419.")]
+ShotName = Annotated[str | None, typer.Option("--shot", help="The planned shot it serves.")]
+ViewpointName = Annotated[str | None, typer.Option("--viewpoint", help="Where it was taken.")]
+
+UNKNOWABLE = ("filters", "support", "shot", "viewpoint", "caption", "alternative", "note")
+
+
+def _settings(row: dict[str, Any] | Any) -> str:
+    parts = (
+        row["exposure"],
+        f"f/{row['f_number']:g}" if row["f_number"] is not None else None,
+        f"ISO {row['iso']}" if row["iso"] is not None else None,
+        f"{row['focal_mm']:g} mm" if row["focal_mm"] is not None else None,
+    )
+    return " ".join(part for part in parts if part)
+
+
+@options.command(
+    app, "import", "logbook keeper import sample_trip/high-valley-autumn/pictures --trip high-valley"
+)
+def import_(
+    folder: Annotated[Path, typer.Argument(metavar="FOLDER", help="The folder of selected pictures.")],
+    trip: options.TripName = None,
+    recursive: Annotated[bool, typer.Option("--recursive", "-r", help="Also its folders.")] = False,
+    zone: Annotated[
+        str | None, typer.Option("--zone", help="The camera's zone, where its files do not say.")
+    ] = None,
+    clock: Annotated[
+        int,
+        typer.Option("--clock", metavar="SECONDS", help="Add to the camera's time: 420 = it was 7 min slow."),
+    ] = 0,
+    as_json: options.Json = False,
+    book: options.Book = None,
+) -> None:
+    """Take in the pictures of a folder; again is harmless. Nothing is written to them."""
+    from logbook.domain.checks import check_zone
+    from logbook.services import keepers
+
+    check_zone(zone)
+    opened = open_book(book)
+    with progress("Reading pictures") as tell:
+        done = keepers.take_in(
+            opened,
+            folder.expanduser(),
+            trip=trip,
+            recursive=recursive,
+            zone=zone,
+            clock_offset_s=clock,
+            progress=tell,
+        )
+    if as_json:
+        refused = [{"file": one.file, "reason": one.reason} for one in done.refused]
+        answer_json({"added": done.added, "known": done.known, "moved": done.moved, "refused": refused})
+        return
+    answer(
+        f"{done.added} added, {done.known} known already, {done.moved} moved, {len(done.refused)} refused."
+    )
+    for one in done.refused:
+        say(f"Refused {one.file}: {one.reason}")
+
+
+@options.command(app, "list", "logbook keeper list --trip high-valley")
+def list_(
+    trip: options.TripName = None,
+    viewpoint: ViewpointName = None,
+    shot: ShotName = None,
+    as_json: options.Json = False,
+    book: options.Book = None,
+) -> None:
+    """List keepers in order of time."""
+    from logbook.services import keepers
+
+    listing = keepers.list_keepers(open_book(book), trip, typed.given(viewpoint=viewpoint, shot=shot))
+    FACE.list(listing, as_json, "There is no such keeper in the book.")
+
+
+@options.command(app, "show", "logbook keeper show 0412 --trip high-valley")
+def show(
+    which: Which, trip: options.TripName = None, as_json: options.Json = False, book: options.Book = None
+) -> None:
+    """Show one keeper, and where each value came from."""
+    from logbook.services import keepers
+
+    FACE.show(keepers.show_keeper(open_book(book), trip, which), as_json)
+
+
+@options.command(
+    app, "note", "logbook keeper note 0412-0413 --trip high-valley --filters nd8,nd8 --support braced"
+)
+def note(
+    which: Which,
+    trip: options.TripName = None,
+    filters: options.Filters = None,
+    support: options.SupportName = None,
+    shot: ShotName = None,
+    viewpoint: ViewpointName = None,
+    caption: Annotated[str | None, typer.Option("--caption", help="A line below the picture.")] = None,
+    alternative: Annotated[
+        str | None, typer.Option("--alternative", help="What it shows, for those who cannot see it.")
+    ] = None,
+    text: Annotated[str | None, typer.Option("--note", help="Anything else, for yourself.")] = None,
+    clear: options.Clear = None,
+    as_json: options.Json = False,
+    book: options.Book = None,
+) -> None:
+    """State what the camera cannot know, for one keeper or a range."""
+    from logbook.services import keepers
+
+    changes = {**typed.filters(filters)} | typed.given(
+        support=support, shot=shot, viewpoint=viewpoint, caption=caption, alternative=alternative, note=text
+    )
+    typed.cleared(changes, clear, UNKNOWABLE)
+    noted = keepers.note_keepers(open_book(book), trip, which, changes)
+    if as_json:
+        answer_json([keeper_json(keeper, noted) for keeper in noted.records])
+    else:
+        answer(f"Noted for {', '.join(keeper.file for keeper in noted.records)}.")
+
+
+@options.command(app, "remove", "logbook keeper remove 0412 --trip high-valley")
+def remove(
+    which: Which,
+    trip: options.TripName = None,
+    with_dependents: WithDependents = False,
+    as_json: options.Json = False,
+    book: options.Book = None,
+) -> None:
+    """Take a keeper out of the book; its file is not touched."""
+    from logbook.services import keepers
+
+    trip_id, slug = keepers.slug_of_keeper(open_book(book), trip, which)
+    remove_record("keeper", slug, with_dependents, as_json, book, trip_id=trip_id)

@@ -1,0 +1,208 @@
+"""`logbook shot`: planned pictures, and what became of them.
+
+One surprising decision: `shot edit` takes both the plan and the outcome, but once an outcome is known the
+plan is closed: it stays what was planned.
+"""
+
+from collections.abc import Mapping
+from typing import Annotated
+
+import typer
+
+from logbook.domain.errors import WrongUseError
+from logbook.domain.words import OutcomeWord, Priority, Reason
+from logbook.faces import options, typed
+from logbook.faces.nouns import Face, Name, add_remove
+from logbook.faces.opened import open_book
+from logbook.faces.plain import shot_json
+
+app = options.noun_app("shot", "Shots: planned pictures, and what became of them.")
+FACE = Face(
+    "shot",
+    ("shot", "viewpoint", "when", "planned", "outcome"),
+    lambda record, listing: shot_json(record, listing.names),
+    lambda row: [
+        row["slug"],
+        row["viewpoint"] or "",
+        _when(row["planned"]),
+        _planned(row["planned"]),
+        _outcome(row),
+    ],
+)
+
+
+def _when(planned: dict[str, str | None]) -> str:
+    window = "-".join(part for part in (planned["window_from"], planned["window_to"]) if part)
+    return " ".join(part for part in (planned["on_date"], window) if part)
+
+
+def _planned(planned: dict[str, object]) -> str:
+    parts = [planned["exposure"], planned["f_number"] and f"f/{planned['f_number']:g}"]
+    return " ".join(str(part) for part in parts if part)
+
+
+def _outcome(row: Mapping[str, object]) -> str:
+    reasons = row["reasons"]
+    assert isinstance(reasons, list)
+    return f"{row['outcome']} ({', '.join(reasons)})" if reasons else str(row["outcome"])
+
+
+ViewpointName = Annotated[str | None, typer.Option("--viewpoint", help="Where to stand.")]
+Intent = Annotated[str | None, typer.Option("--intent", help="What the picture shall say.")]
+Window = Annotated[
+    str | None, typer.Option("--window", metavar="FROM-TO", help="Times at the place: 17:20-18:45.")
+]
+Technique = Annotated[str | None, typer.Option("--technique", help="Such as 'silky water'.")]
+PriorityName = Annotated[Priority | None, typer.Option("--priority", help="How much it matters.")]
+FallbackFor = Annotated[
+    str | None,
+    typer.Option("--fallback-for", metavar="SHOT", help="The shot that this one is the fallback of."),
+]
+PlanNotes = Annotated[str | None, typer.Option("--plan-notes", help="Anything else about the plan.")]
+Title = Annotated[str | None, typer.Option("--title", help="A new title; the slug stays.")]
+
+UNKNOWABLE = (
+    "viewpoint",
+    "intent",
+    "on_date",
+    "window_from",
+    "window_to",
+    "technique",
+    "focal_mm",
+    "f_number",
+    "exposure_s",
+    "iso",
+    "filters",
+    "support",
+    "fallback_for",
+    "notes",
+)
+
+
+@options.command(
+    app,
+    "add",
+    'logbook shot add "Ridge at dawn" --trip high-valley --viewpoint dune-crest --on 2025-10-17 '
+    "--window 06:10-07:00 --focal 35 --f-number 11 --exposure 1/60 --iso 100 --support tripod",
+)
+def add(
+    title: Annotated[str, typer.Argument(metavar="TITLE", help="What the shot is called.")],
+    trip: options.TripName = None,
+    viewpoint: ViewpointName = None,
+    intent: Intent = None,
+    on: options.On = None,
+    window: Window = None,
+    technique: Technique = None,
+    focal: options.Focal = None,
+    f_number: options.FNumber = None,
+    exposure: options.Exposure = None,
+    iso: options.Iso = None,
+    filters: options.Filters = None,
+    support: options.SupportName = None,
+    priority: PriorityName = None,
+    fallback_for: FallbackFor = None,
+    plan_notes: PlanNotes = None,
+    slug: options.Slug = None,
+    as_json: options.Json = False,
+    book: options.Book = None,
+) -> None:
+    """Plan a shot."""
+    from logbook.services import outcomes
+
+    fields = {"title": title, **typed.a_window(window), **typed.filters(filters)}
+    fields |= typed.settings(focal=focal, f_number=f_number, exposure=exposure, iso=iso)
+    fields |= typed.given(
+        viewpoint=viewpoint,
+        intent=intent,
+        on_date=typed.a_date(on),
+        technique=technique,
+        support=support,
+        priority=priority,
+        fallback_for=fallback_for,
+        notes=plan_notes,
+    )
+    FACE.show(outcomes.plan_shot(open_book(book), trip, fields, slug), as_json, "planned")
+
+
+@options.command(app, "list", "logbook shot list --trip high-valley --outcome missed")
+def list_(
+    trip: options.TripName = None,
+    viewpoint: ViewpointName = None,
+    on: options.On = None,
+    outcome: Annotated[OutcomeWord | None, typer.Option("--outcome", help="Only this outcome.")] = None,
+    as_json: options.Json = False,
+    book: options.Book = None,
+) -> None:
+    """List planned shots beside their outcomes."""
+    from logbook.services import outcomes
+
+    within = typed.given(trip=trip, viewpoint=viewpoint, on_date=typed.a_date(on))
+    listing = outcomes.list_shots(open_book(book), within, outcome)
+    FACE.list(listing, as_json, "There is no such shot in the book.")
+
+
+@options.command(app, "show", "logbook shot show bridge-silk")
+def show(name: Name, as_json: options.Json = False, book: options.Book = None) -> None:
+    """Show one plan and its outcome."""
+    from logbook.services import outcomes
+
+    FACE.show(outcomes.show_shot(open_book(book), name), as_json)
+
+
+@options.command(
+    app, "edit", 'logbook shot edit salt-mirror --outcome missed --reason weather --note "Wind all evening."'
+)
+def edit(
+    name: Name,
+    title: Title = None,
+    viewpoint: ViewpointName = None,
+    intent: Intent = None,
+    on: options.On = None,
+    window: Window = None,
+    technique: Technique = None,
+    focal: options.Focal = None,
+    f_number: options.FNumber = None,
+    exposure: options.Exposure = None,
+    iso: options.Iso = None,
+    filters: options.Filters = None,
+    support: options.SupportName = None,
+    priority: PriorityName = None,
+    fallback_for: FallbackFor = None,
+    plan_notes: PlanNotes = None,
+    outcome: Annotated[OutcomeWord | None, typer.Option("--outcome", help="What became of it.")] = None,
+    reasons: Annotated[list[Reason] | None, typer.Option("--reason", help="Why; may be repeated.")] = None,
+    note: Annotated[str | None, typer.Option("--note", help="What happened, in your words.")] = None,
+    replaced_by: Annotated[
+        str | None,
+        typer.Option("--replaced-by", metavar="NAME", help="The shot or keeper made in its place."),
+    ] = None,
+    clear: options.Clear = None,
+    as_json: options.Json = False,
+    book: options.Book = None,
+) -> None:
+    """Record an outcome, or change a plan whose outcome is still open."""
+    from logbook.services import outcomes
+
+    changes = {**typed.a_window(window), **typed.filters(filters)}
+    changes |= typed.settings(focal=focal, f_number=f_number, exposure=exposure, iso=iso)
+    changes |= typed.given(
+        title=title,
+        viewpoint=viewpoint,
+        intent=intent,
+        on_date=typed.a_date(on),
+        technique=technique,
+        support=support,
+        priority=priority,
+        fallback_for=fallback_for,
+        notes=plan_notes,
+    )
+    typed.cleared(changes, clear, UNKNOWABLE)
+    said = None
+    if outcome is not None:
+        said = outcomes.OutcomeSaid(outcome, tuple(reasons or ()), note, replaced_by)
+    elif reasons or note or replaced_by:
+        raise WrongUseError("A reason, note or replacement belongs to an outcome; add --outcome.")
+    FACE.show(outcomes.edit_shot(open_book(book), name, changes, said), as_json, "changed")
+
+
+add_remove(app, "shot", "logbook shot remove ridge-at-dawn")

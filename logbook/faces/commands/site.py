@@ -1,0 +1,149 @@
+"""`logbook site`: places that outlive trips."""
+
+from typing import Annotated
+
+import typer
+
+from logbook.domain.words import SubjectKind
+from logbook.faces import options, typed
+from logbook.faces.nouns import Face, Name, add_remove, add_show
+from logbook.faces.opened import open_book
+from logbook.faces.plain import record_json, words
+
+app = options.noun_app("site", "Sites: places that outlive trips.")
+FACE = Face(
+    "site",
+    ("site", "title", "kinds", "latitude", "longitude", "location"),
+    lambda record, listing: record_json(record, listing.names),
+    lambda row: [
+        row["slug"],
+        row["title"],
+        ", ".join(row["kinds"]),
+        words(row["latitude_deg"]),
+        words(row["longitude_deg"]),
+        row["location_shown"] or "",
+    ],
+)
+
+Kinds = Annotated[
+    list[SubjectKind] | None, typer.Option("--kind", help="What kind of subject; may be repeated.")
+]
+Region = Annotated[str | None, typer.Option("--region", help="The wider region, as others may know it.")]
+Walk = Annotated[int | None, typer.Option("--walk", metavar="MIN", help="Minutes on foot.")]
+Title = Annotated[str | None, typer.Option("--title", help="A new title; the slug stays.")]
+
+UNKNOWABLE = (
+    "region",
+    "latitude_deg",
+    "longitude_deg",
+    "elevation_m",
+    "zone",
+    "footing",
+    "access",
+    "walk_min",
+    "hazards",
+    "location_shown",
+    "notes",
+)
+
+
+@options.command(app, "add", 'logbook site add "Old quarry" --kind gorge --position "47.5 N, 12.25 E"')
+def add(
+    title: Annotated[str, typer.Argument(metavar="TITLE", help="What the place is called.")],
+    kinds: Kinds = None,
+    region: Region = None,
+    position: options.Where = None,
+    lat: options.Latitude = None,
+    lon: options.Longitude = None,
+    elevation_m: options.Elevation = None,
+    zone: options.Zone = None,
+    footing: options.FootingName = None,
+    access: options.Access = None,
+    walk_min: Walk = None,
+    hazards: options.Hazards = None,
+    location_shown: options.Shown = None,
+    notes: options.Notes = None,
+    slug: options.Slug = None,
+    as_json: options.Json = False,
+    book: options.Book = None,
+) -> None:
+    """Add a site."""
+    fields = {"title": title, **typed.place(position, lat, lon)} | typed.given(
+        kinds=tuple(kinds) if kinds else None,
+        region=region,
+        elevation_m=elevation_m,
+        zone=zone,
+        footing=footing,
+        access=access,
+        walk_min=walk_min,
+        hazards=hazards,
+        location_shown=location_shown,
+        notes=notes,
+    )
+    from logbook.services import kinds as nouns
+    from logbook.services import records
+
+    FACE.show(records.add(open_book(book, create=True), nouns.SITE, fields, slug), as_json, "added")
+
+
+@options.command(app, "list", "logbook site list --kind dune")
+def list_(
+    kind: Annotated[SubjectKind | None, typer.Option("--kind", help="Only this kind of subject.")] = None,
+    as_json: options.Json = False,
+    book: options.Book = None,
+) -> None:
+    """List sites."""
+    from dataclasses import replace
+
+    from logbook.services import kinds, records
+
+    listing = records.list_all(open_book(book), kinds.SITE, {})
+    if kind is not None:
+        listing = replace(listing, records=tuple(site for site in listing.records if kind in site.kinds))
+    FACE.list(listing, as_json, "The book has no such site yet.")
+
+
+@options.command(app, "edit", 'logbook site edit quarry --hazards "Loose rock below the north face."')
+def edit(
+    name: Name,
+    title: Title = None,
+    kinds: Kinds = None,
+    region: Region = None,
+    position: options.Where = None,
+    lat: options.Latitude = None,
+    lon: options.Longitude = None,
+    elevation_m: options.Elevation = None,
+    zone: options.Zone = None,
+    footing: options.FootingName = None,
+    access: options.Access = None,
+    walk_min: Walk = None,
+    hazards: options.Hazards = None,
+    location_shown: options.Shown = None,
+    notes: options.Notes = None,
+    clear: options.Clear = None,
+    as_json: options.Json = False,
+    book: options.Book = None,
+) -> None:
+    """Change a site."""
+    changes = typed.place(position, lat, lon) | typed.given(
+        title=title,
+        kinds=tuple(kinds) if kinds else None,
+        region=region,
+        elevation_m=elevation_m,
+        zone=zone,
+        footing=footing,
+        access=access,
+        walk_min=walk_min,
+        hazards=hazards,
+        location_shown=location_shown,
+        notes=notes,
+    )
+    typed.cleared(changes, clear, UNKNOWABLE)
+    from logbook.services import kinds as nouns
+    from logbook.services import records
+
+    FACE.show(records.edit(open_book(book), nouns.SITE, name, changes), as_json, "changed")
+
+
+add_show(app, FACE, "logbook site show quarry")
+add_remove(app, "site", "logbook site remove old-quarry --with-dependents")

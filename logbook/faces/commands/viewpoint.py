@@ -1,0 +1,139 @@
+"""`logbook viewpoint`: spots at a site where one stands."""
+
+from typing import Annotated
+
+import typer
+
+from logbook.domain.words import TripodRule
+from logbook.faces import options, typed
+from logbook.faces.nouns import Face, Name, add_remove, add_show
+from logbook.faces.opened import open_book
+from logbook.faces.plain import record_json, words
+
+app = options.noun_app("viewpoint", "Viewpoints: spots at a site where one stands.")
+FACE = Face(
+    "viewpoint",
+    ("viewpoint", "site", "facing", "looks at", "tripod"),
+    lambda record, listing: record_json(record, listing.names),
+    lambda row: [
+        row["slug"],
+        row["site"] or "",
+        f"{words(row['facing_deg'])}°" if row["facing_deg"] is not None else "",
+        row["looks_at"] or "",
+        row["tripod_rule"],
+    ],
+)
+
+SiteName = Annotated[str | None, typer.Option("--site", help="The site it belongs to.")]
+Facing = Annotated[
+    str | None,
+    typer.Option("--facing", metavar="DEG", help="Bearing of the view from true north: 315, NW."),
+]
+LooksAt = Annotated[str | None, typer.Option("--looks-at", help="What one sees.")]
+Tripod = Annotated[TripodRule | None, typer.Option("--tripod", help="Whether a tripod may stand there.")]
+Title = Annotated[str | None, typer.Option("--title", help="A new title; the slug stays.")]
+
+UNKNOWABLE = (
+    "latitude_deg",
+    "longitude_deg",
+    "elevation_m",
+    "facing_deg",
+    "looks_at",
+    "footing",
+    "access",
+    "hazards",
+    "location_shown",
+    "notes",
+)
+
+
+@options.command(
+    app, "add", 'logbook viewpoint add "Upper rail" --site quarry --facing NW --position "38.2 N 73.4 E"'
+)
+def add(
+    title: Annotated[str, typer.Argument(metavar="TITLE", help="What the spot is called.")],
+    site: Annotated[str, typer.Option("--site", help="The site it belongs to.")],
+    position: options.Where = None,
+    lat: options.Latitude = None,
+    lon: options.Longitude = None,
+    elevation_m: options.Elevation = None,
+    facing: Facing = None,
+    looks_at: LooksAt = None,
+    tripod_rule: Tripod = None,
+    footing: options.FootingName = None,
+    access: options.Access = None,
+    hazards: options.Hazards = None,
+    location_shown: options.Shown = None,
+    notes: options.Notes = None,
+    slug: options.Slug = None,
+    as_json: options.Json = False,
+    book: options.Book = None,
+) -> None:
+    """Add a viewpoint to a site."""
+    from logbook.services import kinds, records
+
+    fields = {"title": title, "site": site, **typed.place(position, lat, lon), **typed.facing(facing)}
+    fields |= typed.given(
+        elevation_m=elevation_m,
+        looks_at=looks_at,
+        tripod_rule=tripod_rule,
+        footing=footing,
+        access=access,
+        hazards=hazards,
+        location_shown=location_shown,
+        notes=notes,
+    )
+    FACE.show(records.add(open_book(book), kinds.VIEWPOINT, fields, slug), as_json, "added")
+
+
+@options.command(app, "list", "logbook viewpoint list --site quarry")
+def list_(site: SiteName = None, as_json: options.Json = False, book: options.Book = None) -> None:
+    """List viewpoints."""
+    from logbook.services import kinds, records
+
+    listing = records.list_all(open_book(book), kinds.VIEWPOINT, typed.given(site=site))
+    FACE.list(listing, as_json, "The book has no such viewpoint yet.")
+
+
+@options.command(app, "edit", "logbook viewpoint edit quarry-ledge --tripod awkward")
+def edit(
+    name: Name,
+    title: Title = None,
+    site: SiteName = None,
+    position: options.Where = None,
+    lat: options.Latitude = None,
+    lon: options.Longitude = None,
+    elevation_m: options.Elevation = None,
+    facing: Facing = None,
+    looks_at: LooksAt = None,
+    tripod_rule: Tripod = None,
+    footing: options.FootingName = None,
+    access: options.Access = None,
+    hazards: options.Hazards = None,
+    location_shown: options.Shown = None,
+    notes: options.Notes = None,
+    clear: options.Clear = None,
+    as_json: options.Json = False,
+    book: options.Book = None,
+) -> None:
+    """Change a viewpoint."""
+    from logbook.services import kinds, records
+
+    changes = {**typed.place(position, lat, lon), **typed.facing(facing)} | typed.given(
+        title=title,
+        site=site,
+        elevation_m=elevation_m,
+        looks_at=looks_at,
+        tripod_rule=tripod_rule,
+        footing=footing,
+        access=access,
+        hazards=hazards,
+        location_shown=location_shown,
+        notes=notes,
+    )
+    typed.cleared(changes, clear, UNKNOWABLE)
+    FACE.show(records.edit(open_book(book), kinds.VIEWPOINT, name, changes), as_json, "changed")
+
+
+add_show(app, FACE, "logbook viewpoint show quarry-ledge")
+add_remove(app, "viewpoint", "logbook viewpoint remove upper-rail")

@@ -1,0 +1,120 @@
+"""`logbook visit`: time spent at a viewpoint."""
+
+from typing import Annotated
+
+import typer
+
+from logbook.domain.words import VisitPurpose
+from logbook.faces import options, typed
+from logbook.faces.nouns import Face, Name, add_remove, add_show
+from logbook.faces.opened import open_book
+from logbook.faces.plain import record_json
+
+app = options.noun_app("visit", "Visits: time spent at a viewpoint, scouting or shooting.")
+FACE = Face(
+    "visit",
+    ("visit", "viewpoint", "date", "from", "to", "for", "tries"),
+    lambda record, listing: record_json(record, listing.names),
+    lambda row: [
+        row["slug"],
+        row["viewpoint"] or "",
+        row["on_date"],
+        row["arrived_at"] or "",
+        row["departed_at"] or "",
+        row["purpose"] or "",
+        "" if row["tries"] is None else str(row["tries"]),
+    ],
+)
+
+ViewpointName = Annotated[str | None, typer.Option("--viewpoint", help="Where.")]
+Arrived = Annotated[str | None, typer.Option("--from", metavar="TIME", help="Arrival, such as 17:20.")]
+Departed = Annotated[str | None, typer.Option("--to", metavar="TIME", help="Departure, such as 18:45.")]
+Purpose = Annotated[VisitPurpose | None, typer.Option("--purpose", help="What it was for.")]
+Tries = Annotated[int | None, typer.Option("--tries", help="How many frames were tried.")]
+Journal = Annotated[str | None, typer.Option("--journal", help="What happened, in Markdown.")]
+
+UNKNOWABLE = ("arrived_at", "departed_at", "purpose", "tries", "support", "journal")
+
+
+@options.command(
+    app,
+    "add",
+    "logbook visit add --trip high-valley --viewpoint dune-crest --on 2025-10-17 --from 06:00 --to 07:30",
+)
+def add(
+    viewpoint: Annotated[str, typer.Option("--viewpoint", help="Where.")],
+    on: Annotated[str, typer.Option("--on", metavar="DATE", help="Date, such as 2031-10-14.")],
+    trip: options.TripName = None,
+    arrived_at: Arrived = None,
+    departed_at: Departed = None,
+    purpose: Purpose = None,
+    tries: Tries = None,
+    support: options.SupportName = None,
+    journal: Journal = None,
+    slug: options.Slug = None,
+    as_json: options.Json = False,
+    book: options.Book = None,
+) -> None:
+    """Add a visit."""
+    from logbook.services import kinds, records
+
+    fields = {"viewpoint": viewpoint, "on_date": typed.a_date(on)} | typed.given(
+        arrived_at=typed.a_time(arrived_at),
+        departed_at=typed.a_time(departed_at),
+        purpose=purpose,
+        tries=tries,
+        support=support,
+        journal=journal,
+    )
+    FACE.show(records.add_to_trip(open_book(book), kinds.VISIT, trip, fields, slug), as_json, "added")
+
+
+@options.command(app, "list", "logbook visit list --trip high-valley")
+def list_(
+    trip: options.TripName = None,
+    viewpoint: ViewpointName = None,
+    on: options.On = None,
+    as_json: options.Json = False,
+    book: options.Book = None,
+) -> None:
+    """List visits."""
+    from logbook.services import kinds, records
+
+    within = typed.given(trip=trip, viewpoint=viewpoint, on_date=typed.a_date(on))
+    FACE.list(records.list_all(open_book(book), kinds.VISIT, within), as_json, "There is no such visit.")
+
+
+@options.command(app, "edit", "logbook visit edit quarry-ledge-2025-10-14 --tries 15")
+def edit(
+    name: Name,
+    viewpoint: ViewpointName = None,
+    on: options.On = None,
+    arrived_at: Arrived = None,
+    departed_at: Departed = None,
+    purpose: Purpose = None,
+    tries: Tries = None,
+    support: options.SupportName = None,
+    journal: Journal = None,
+    clear: options.Clear = None,
+    as_json: options.Json = False,
+    book: options.Book = None,
+) -> None:
+    """Change a visit."""
+    from logbook.services import kinds, records
+
+    changes = typed.given(
+        viewpoint=viewpoint,
+        on_date=typed.a_date(on),
+        arrived_at=typed.a_time(arrived_at),
+        departed_at=typed.a_time(departed_at),
+        purpose=purpose,
+        tries=tries,
+        support=support,
+        journal=journal,
+    )
+    typed.cleared(changes, clear, UNKNOWABLE)
+    FACE.show(records.edit(open_book(book), kinds.VISIT, name, changes), as_json, "changed")
+
+
+add_show(app, FACE, "logbook visit show quarry-ledge-2025-10-14")
+add_remove(app, "visit", "logbook visit remove dune-crest-2025-10-17")

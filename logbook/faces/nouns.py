@@ -1,0 +1,124 @@
+"""What the commands of all nouns share: showing one, listing many, removing one."""
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+
+from logbook.faces import options
+from logbook.faces.opened import open_book
+from logbook.faces.terminal import answer, answer_json, answer_pairs, answer_table, say
+
+if TYPE_CHECKING:
+    from logbook.services.records import Listing
+
+Name = Annotated[str, typer.Argument(metavar="NAME", help="Slug, or the beginning of one.")]
+WithDependents = Annotated[
+    bool,
+    typer.Option(
+        "--with-dependents",
+        help="Also remove what cannot stand without it; other references become unknown.",
+    ),
+]
+HIDDEN = ("id", "created", "updated", "provenance")
+
+
+@dataclass(frozen=True, slots=True)
+class Face:
+    """How records of one noun are shown: as JSON, and as rows of a table."""
+
+    noun: str
+    columns: Sequence[str]
+    as_json: Callable[[Any, "Listing"], dict[str, Any]]
+    as_row: Callable[[Mapping[str, Any]], Sequence[str]]
+
+    def show(self, listing: "Listing", as_json: bool, done: str | None = None) -> None:
+        """Print one record; `done` says in a word what was done to it."""
+        data = self.as_json(listing.records[0], listing)
+        if as_json:
+            answer_json(data)
+        elif done:
+            answer(f"{self.noun} {data['slug']} {done}.")
+        else:
+            known = {
+                name.replace("_", " "): _words(value)
+                for name, value in _flat(data).items()
+                if value is not None and name not in (*HIDDEN, "title")
+            }
+            answer_pairs(str(data.get("title") or data["slug"]), known)
+
+    def list(self, listing: "Listing", as_json: bool, empty: str) -> None:
+        """Print all records."""
+        rows = [self.as_json(record, listing) for record in listing.records]
+        if as_json:
+            answer_json(rows)
+        else:
+            answer_table(self.columns, [self.as_row(row) for row in rows], empty)
+
+
+def _flat(data: Mapping[str, Any]) -> dict[str, Any]:
+    result: dict[str, Any] = {}
+    for name, value in data.items():
+        result.update(value if name == "planned" else {name: value})
+    return result
+
+
+def _words(value: Any) -> str:
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, float):
+        return f"{value:.6f}".rstrip("0").rstrip(".")
+    if isinstance(value, list):
+        return ", ".join(_words(item) for item in value) or "none"
+    if isinstance(value, dict):
+        return "; ".join(f"{name}: {_words(item)}" for name, item in value.items() if item is not None)
+    return str(value)
+
+
+def add_show(app: typer.Typer, face: Face, example: str) -> None:
+    """Give a noun its `show` command."""
+
+    @options.command(app, "show", example)
+    def show(name: Name, as_json: options.Json = False, book: options.Book = None) -> None:
+        """Show one, whole."""
+        from logbook.services import kinds, records
+
+        opened = open_book(book)
+        face.show(records.show(opened, kinds.BY_WORD[face.noun], name), as_json)
+
+
+def add_remove(app: typer.Typer, noun: str, example: str) -> None:
+    """Give a noun its `remove` command, which refuses while others refer to it."""
+
+    @options.command(app, "remove", example)
+    def remove(
+        name: Name,
+        with_dependents: WithDependents = False,
+        as_json: options.Json = False,
+        book: options.Book = None,
+    ) -> None:
+        """Remove one; refused while others refer to it, unless told to."""
+        remove_record(noun, name, with_dependents, as_json, book)
+
+
+def remove_record(
+    noun: str, name: str, with_dependents: bool, as_json: bool, book: Path | None, **within: Any
+) -> None:
+    """Remove one record and say what went with it."""
+    from logbook.services import kinds, records
+
+    gone = records.remove(
+        open_book(book), kinds.BY_WORD[noun], name, with_dependents=with_dependents, **within
+    )
+    removed = [f"{one.table.replace('_', ' ')} {one.name}" for one in gone.removed]
+    let_go = [f"{one.table.replace('_', ' ')} {one.name}" for one in gone.let_go]
+    if as_json:
+        answer_json({"removed": gone.slug, "with_it": removed, "let_go": let_go})
+        return
+    answer(f"{noun} {gone.slug} removed.")
+    if removed:
+        say(f"Removed with it: {', '.join(removed)}.")
+    if let_go:
+        say(f"No longer refer to it: {', '.join(let_go)}.")

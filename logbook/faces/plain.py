@@ -1,0 +1,170 @@
+"""Records as plain data: the stable keys of `--json`, and the words of tables.
+
+One surprising decision: references are given by slug, never by id alone, because scripts and people speak in
+slugs; the id stays beside it for merging.
+"""
+
+from collections.abc import Mapping
+from dataclasses import fields
+from datetime import date, datetime, time
+from enum import StrEnum
+from fractions import Fraction
+from typing import TYPE_CHECKING, Any
+
+from logbook.craft.marks import aperture_text, exposure_text
+from logbook.domain.keeper import Keeper
+from logbook.domain.record import Record
+
+if TYPE_CHECKING:
+    from logbook.services.outcomes import ShotWithOutcome
+    from logbook.services.packing import PackedKit
+    from logbook.services.records import Listing
+
+PLAN_FIELDS = (
+    "intent",
+    "on_date",
+    "window_from",
+    "window_to",
+    "technique",
+    "focal_mm",
+    "f_number",
+    "exposure_s",
+    "iso",
+    "filters",
+    "support",
+    "priority",
+    "fallback_for_id",
+    "notes",
+)
+KEEPER_NAMES = {
+    "latitude_deg": "latitude",
+    "longitude_deg": "longitude",
+    "shot_id": "shot",
+    "viewpoint_id": "viewpoint",
+}
+NOT_SAID_BY_ANYONE = {"id", "created", "updated", "provenance", "slug", "trip_id", "file", "path", "hash"}
+NOT_SAID_BY_ANYONE |= {"size_bytes", "format", "doubts", "clock_offset_s", "clock_evidence"}
+
+
+def plain(value: Any) -> Any:
+    """Return a value as JSON holds it: dates as ISO 8601, exact times as numbers, words as text."""
+    if value is None or isinstance(value, bool | int | float):
+        return value
+    if isinstance(value, Fraction):
+        return float(value)
+    if isinstance(value, datetime):
+        return value.isoformat().replace("+00:00", "Z")
+    if isinstance(value, time):
+        return value.isoformat("minutes") if not value.second else value.isoformat()
+    if isinstance(value, date):
+        return value.isoformat()
+    if isinstance(value, Mapping):
+        return {str(name): plain(item) for name, item in value.items()}
+    if isinstance(value, tuple | list):
+        return [plain(item) for item in value]
+    return str(value)
+
+
+def record_json(record: Record, names: Mapping[str, str]) -> dict[str, Any]:
+    """Return all fields of a record, references by slug."""
+    result: dict[str, Any] = {}
+    for field in fields(record):
+        value = getattr(record, field.name)
+        if field.name.endswith("_id"):
+            result[field.name.removesuffix("_id")] = names.get(value) if value else None
+        else:
+            result[field.name] = plain(value)
+    return dict(sorted(result.items(), key=lambda item: item[0] not in ("slug", "title")))
+
+
+def shot_json(one: "ShotWithOutcome", names: Mapping[str, str]) -> dict[str, Any]:
+    """Return a shot: its plan as `planned`, its outcome beside it."""
+    shot = one.shot
+    planned: dict[str, Any] = {}
+    for name in PLAN_FIELDS:
+        value = getattr(shot, name)
+        if name == "fallback_for_id":
+            planned["fallback_for"] = names.get(value) if value else None
+        else:
+            planned[name] = plain(value)
+        if name == "exposure_s":
+            planned["exposure"] = None if value is None else exposure_text(value)
+    outcome = one.outcome
+    return {
+        "slug": shot.slug,
+        "title": shot.title,
+        "trip": names.get(shot.trip_id),
+        "viewpoint": names.get(shot.viewpoint_id or ""),
+        "planned": planned,
+        "outcome": str(outcome.word) if outcome else "open",
+        "reasons": [str(reason) for reason in outcome.reasons] if outcome else [],
+        "replaced_by": one.replaced_by,
+        "note": outcome.note if outcome else None,
+        "id": shot.id,
+        "created": plain(shot.created),
+        "updated": plain(max(shot.updated, outcome.updated) if outcome else shot.updated),
+    }
+
+
+def kit_json(one: "PackedKit", names: Mapping[str, str]) -> dict[str, Any]:
+    """Return a piece of kit with what was decided about it, by trip."""
+    decisions = {
+        trip: {"state": str(packed.packing), "why": packed.why, "used": packed.used}
+        for trip, packed in one.packed.items()
+    }
+    return record_json(one.item, names) | {"trips": decisions}
+
+
+def keeper_json(keeper: Keeper, listing: "Listing") -> dict[str, Any]:
+    """Return a keeper: unknown values are null, and `provenance` tells where each known one came from."""
+    result: dict[str, Any] = {}
+    provenance: dict[str, str] = {}
+    for field in fields(keeper):
+        name, value = field.name, getattr(keeper, field.name)
+        if name in ("provenance", "trip_id"):
+            continue
+        shown = KEEPER_NAMES.get(name, name)
+        if name.endswith("_id"):
+            result[shown] = listing.names.get(value) if value else None
+        else:
+            result[shown] = plain(value)
+        word = keeper.provenance_of(name)
+        if word is not None and name not in NOT_SAID_BY_ANYONE:
+            provenance[shown] = str(word)
+        if name == "exposure_s":
+            result["exposure"] = None if value is None else exposure_text(value)
+    result["trip"] = listing.names.get(keeper.trip_id)
+    result["site"] = listing.sites.get(keeper.viewpoint_id or "")
+    if result["site"]:
+        provenance["site"] = provenance["viewpoint"]
+    if result["exposure"]:
+        provenance["exposure"] = provenance["exposure_s"]
+    return result | {"provenance": provenance}
+
+
+def words(value: Any) -> str:
+    """Return a value as a table shows it: an unknown one as nothing, none as `none`."""
+    if value is None:
+        return ""
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, Fraction):
+        return exposure_text(value)
+    if isinstance(value, float):
+        return f"{value:.6f}".rstrip("0").rstrip(".")
+    if isinstance(value, tuple | list):
+        return " + ".join(str(item) for item in value) or "none"
+    if isinstance(value, StrEnum | str):
+        return str(value)
+    return str(plain(value))
+
+
+def settings_words(record: Any) -> str:
+    """Return settings in one line as photographers write them: `1/125 s f/8 ISO 200 24 mm`."""
+    parts = [
+        exposure_text(record.exposure_s) if record.exposure_s is not None else None,
+        aperture_text(record.f_number) if record.f_number is not None else None,
+        f"ISO {record.iso}" if record.iso is not None else None,
+        f"{record.focal_mm:g} mm" if record.focal_mm is not None else None,
+    ]
+    return " ".join(part for part in parts if part)

@@ -1,0 +1,129 @@
+"""From what a person typed to values, each miss one clear sentence.
+
+One surprising decision: options arrive as text and are read here, because a parser that knows the trade says
+more about a slip than an option library can.
+"""
+
+import math
+import re
+from collections.abc import Iterable, Sequence
+from datetime import date, time
+from fractions import Fraction
+from typing import Any
+
+from logbook.craft.errors import CraftValueError
+from logbook.domain.errors import InvalidValueError, WrongUseError
+from logbook.domain.position import Position, parse_bearing, parse_latitude, parse_longitude, parse_position
+
+
+def given(**values: Any) -> dict[str, Any]:
+    """Return the options that were given: those that are not None."""
+    return {name: value for name, value in values.items() if value is not None}
+
+
+def cleared(changes: dict[str, Any], clear: Sequence[str] | None, fields: Iterable[str]) -> dict[str, Any]:
+    """Return the changes with every `--clear FIELD` as None; WrongUseError where there is no such field."""
+    allowed = sorted(fields)
+    for name in clear or ():
+        field = name.strip().lower().replace("-", "_")
+        if field not in allowed:
+            raise WrongUseError(f'"{name}" cannot be cleared; --clear takes {", ".join(allowed)}.')
+        changes[field] = None
+    return changes
+
+
+def a_date(text: str | None) -> date | None:
+    """Read a date as `2031-10-14`."""
+    if text is None:
+        return None
+    try:
+        return date.fromisoformat(text.strip())
+    except ValueError:
+        raise InvalidValueError(f'"{text}" is no date; write it as 2031-10-14.') from None
+
+
+def a_time(text: str | None) -> time | None:
+    """Read a time of day as `17:20`."""
+    if text is None:
+        return None
+    found = re.fullmatch(r"\s*(\d{1,2})[:.h](\d{2})\s*", text)
+    if not found or int(found[1]) > 23 or int(found[2]) > 59:
+        raise InvalidValueError(f'"{text}" is no time of day; write it as 17:20.')
+    return time(int(found[1]), int(found[2]))
+
+
+def a_window(text: str | None) -> dict[str, time | None]:
+    """Read a window as `17:20-18:45`, or only its beginning."""
+    if text is None:
+        return {}
+    begin, _, end = re.sub(r"\s*(?:–|—|-|\bto\b)\s*", "-", text.strip()).partition("-")
+    return {"window_from": a_time(begin), "window_to": a_time(end or None)}
+
+
+def a_number(text: str | None, what: str, unit: str = "") -> float | None:
+    """Read a plain number, with or without its unit."""
+    if text is None:
+        return None
+    plain = text.strip().lower().removesuffix(unit).strip().replace(",", ".") if unit else text.strip()
+    try:
+        number = float(plain)
+    except ValueError:
+        number = math.nan
+    if not math.isfinite(number):
+        raise InvalidValueError(f'"{text}" is no {what}; write a number, such as 24.')
+    return number
+
+
+def settings(
+    *,
+    focal: str | None = None,
+    f_number: str | None = None,
+    exposure: str | None = None,
+    iso: str | None = None,
+) -> dict[str, Any]:
+    """Read camera settings; those not given are left out."""
+    from logbook.craft.marks import parse_aperture, parse_exposure, parse_iso
+
+    try:
+        exposure_s: Fraction | None = None if exposure is None else parse_exposure(exposure)
+        return given(
+            focal_mm=a_number(focal, "focal length", "mm"),
+            f_number=None if f_number is None else parse_aperture(f_number),
+            exposure_s=exposure_s,
+            iso=None if iso is None else parse_iso(iso),
+        )
+    except CraftValueError as error:
+        raise InvalidValueError(str(error)) from None
+
+
+def filters(text: str | None) -> dict[str, tuple[str, ...] | None]:
+    """Read filters as `nd8,nd8`; `none` gives an empty tuple, `unknown` gives None."""
+    if text is None:
+        return {}
+    from logbook.craft.filters import parse_stack
+
+    try:
+        stack = parse_stack(text)
+    except CraftValueError as error:
+        raise InvalidValueError(str(error)) from None
+    return {"filters": None if stack is None else tuple(one.name for one in stack)}
+
+
+def place(position: str | None, lat: str | None, lon: str | None) -> dict[str, float]:
+    """Read a position given as one text or as latitude and longitude."""
+    if position is not None and (lat is not None or lon is not None):
+        raise WrongUseError("Give either --position or --lat with --lon, not both.")
+    if position is not None:
+        found = parse_position(position)
+    elif lat is not None and lon is not None:
+        found = Position(parse_latitude(lat), parse_longitude(lon))
+    elif lat is not None or lon is not None:
+        raise WrongUseError("A position needs both --lat and --lon.")
+    else:
+        return {}
+    return {"latitude_deg": found.latitude_deg, "longitude_deg": found.longitude_deg}
+
+
+def facing(text: str | None) -> dict[str, float]:
+    """Read a bearing as degrees or as a compass word."""
+    return {} if text is None else {"facing_deg": parse_bearing(text)}
