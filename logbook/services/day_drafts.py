@@ -4,6 +4,7 @@ One surprising decision: a line that names something the book does not have (a v
 taken in yet) is not an error but a line to sort out; reading the file again later takes it in.
 """
 
+import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date
@@ -84,13 +85,13 @@ def drafts_of(desk: Desk, trip: Trip, on_date: date, day: DayFile) -> Drafts:
     for section in day.sections:
         if section.viewpoint is None:
             place = _Place(desk, trip, on_date, keepers, None)
-            journal.append(section.journal)
+            journal.append(_printable(section.journal))
         else:
             try:
                 viewpoint = find(desk, VIEWPOINT, section.viewpoint)
             except LogbookError as error:
                 _set_aside(section, str(error), result)
-                journal.append(section.journal and f"**{section.viewpoint}**\n\n{section.journal}")
+                journal.append(section.journal and f"**{section.viewpoint}**\n\n{_printable(section.journal)}")
                 continue
             place = _Place(desk, trip, on_date, keepers, viewpoint)
             result.drafts.append(_visit(section, place))
@@ -103,6 +104,14 @@ def drafts_of(desk: Desk, trip: Trip, on_date: date, day: DayFile) -> Drafts:
     if text or day.zone:
         result.drafts.insert(0, Draft("day", "", 1, text, {"journal": text or None, "zone": day.zone}))
     return result
+
+
+_CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f]")
+
+
+def _printable(journal: str) -> str:
+    """Return a journal with control characters made visible: one stray byte must not reject a day."""
+    return _CONTROL.sub("\N{REPLACEMENT CHARACTER}", journal)
 
 
 def _heading(section: Section) -> str:
@@ -137,7 +146,7 @@ def _visit(section: Section, place: _Place) -> Draft:
             "purpose": section.purpose,
             "tries": tries,
             "support": support,
-            "journal": section.journal or None,
+            "journal": _printable(section.journal) or None,
         },
     )
 

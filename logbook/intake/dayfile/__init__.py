@@ -1,0 +1,39 @@
+"""Day files: one day of a trip as Markdown that a phone can write, read forgivingly and written back.
+
+One surprising decision: nothing a person wrote is ever dropped or refused. What looks like an entry but is
+not understood becomes a loose line, word for word, with its line number; only a day without a usable date is
+an error.
+"""
+
+from logbook.intake.dayfile.days import parse_day_file, read_day_file
+from logbook.intake.dayfile.model import (
+    ConditionEntry,
+    DayFile,
+    Entry,
+    KeepersEntry,
+    KitEntry,
+    LessonEntry,
+    LooseLine,
+    Section,
+    ShotEntry,
+    SupportEntry,
+    TriesEntry,
+)
+from logbook.intake.dayfile.writing import write_day_file
+
+__all__ = [
+    "ConditionEntry",
+    "DayFile",
+    "Entry",
+    "KeepersEntry",
+    "KitEntry",
+    "LessonEntry",
+    "LooseLine",
+    "Section",
+    "ShotEntry",
+    "SupportEntry",
+    "TriesEntry",
+    "parse_day_file",
+    "read_day_file",
+    "write_day_file",
+]

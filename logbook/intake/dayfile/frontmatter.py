@@ -1,0 +1,103 @@
+"""The first lines of a day file: trip, date and zone.
+
+One surprising decision: the fences may be missing or turned into dashes by a phone's autocorrection; a file
+that simply begins with `date: 2031-10-14` is understood.
+"""
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from logbook.domain.errors import InvalidValueError
+from logbook.intake.dayfile.model import LooseLine
+
+_FENCE = re.compile(r"-{3,}|[—–][-—–]{0,2}|-[—–]")
+_KEY = re.compile(r"\s*([A-Za-z][\w -]{0,40}?)\s*:\s*(.*)", re.DOTALL)
+_KNOWN = ("trip", "date", "zone")
+_ISO_DATE = re.compile(r"([0-9]{4})[-‐–/.]([0-9]{1,2})[-‐–/.]([0-9]{1,2})")
+_DOTTED_DATE = re.compile(r"([0-9]{1,2})\.\s?([0-9]{1,2})\.\s?([0-9]{4})")
+_ZONE = re.compile(r"[A-Za-z][\w+-]*(?:/[\w+-]+){0,2}|[+-][0-9]{2}:?[0-9]{2}", re.ASCII)
+
+
+@dataclass(frozen=True, slots=True)
+class FrontMatter:
+    """What the first lines say, and the index of the first line behind them."""
+
+    trip: str | None
+    on_date: date
+    zone: str | None
+    loose: tuple[LooseLine, ...]
+    body_at: int
+
+
+def read_front_matter(lines: Sequence[str], file_name: str) -> FrontMatter:
+    """Read trip, date and zone; raises InvalidValueError (with file and line) without a usable date."""
+    inside, body_at, loose = _bounds(lines)
+    found: dict[str, tuple[int, str]] = {}
+    for at in inside:
+        text = lines[at]
+        if not text.strip():
+            continue
+        pair = _KEY.fullmatch(text)
+        key = pair[1].lower() if pair else ""
+        if pair is None or key not in _KNOWN:
+            loose.append(LooseLine(at + 1, text, "the front matter knows trip, date and zone"))
+        elif key in found:
+            loose.append(LooseLine(at + 1, text, f"the front matter says {key} twice; the first counts"))
+        else:
+            found[key] = (at + 1, _value(pair[2]))
+    _, trip = found.get("trip", (0, ""))
+    zone_line, zone = found.get("zone", (0, ""))
+    if zone and not _ZONE.fullmatch(zone):
+        loose.append(
+            LooseLine(zone_line, lines[zone_line - 1], "no zone; write it like Europe/Vienna or +02:00")
+        )
+        zone = ""
+    loose.sort(key=lambda entry: entry.line)
+    on_date = _date(found.get("date"), file_name)
+    return FrontMatter(trip or None, on_date, zone or None, tuple(loose), body_at)
+
+
+def _bounds(lines: Sequence[str]) -> tuple[range, int, list[LooseLine]]:
+    """The lines of the front matter (without fences), where the body begins, and an opening never closed."""
+    start = next((at for at, text in enumerate(lines) if text.strip()), len(lines))
+    loose: list[LooseLine] = []
+    if start < len(lines) and _FENCE.fullmatch(lines[start].strip()):
+        for at in range(start + 1, len(lines)):
+            said = lines[at].strip()
+            if _FENCE.fullmatch(said) or said == "...":
+                return range(start + 1, at), at + 1, loose
+            if said.startswith("##"):
+                break
+        loose.append(LooseLine(start + 1, lines[start], "the front matter is never closed with ---"))
+        start += 1
+    end = start
+    while end < len(lines) and (pair := _KEY.fullmatch(lines[end])) and pair[1].lower() in _KNOWN:
+        end += 1
+    return range(start, end), end, loose
+
+
+def _value(text: str) -> str:
+    return text.strip().strip("\"'").strip()
+
+
+def _date(found: tuple[int, str] | None, file_name: str) -> date:
+    where = file_name or "the day file"
+    if found is None or not found[1]:
+        line = f":{found[0]}" if found else ""
+        raise InvalidValueError(
+            f'{where}{line}: the day has no date; write "date: 2031-10-14" between --- lines at its top.'
+        )
+    line_number, typed = found
+    try:
+        if iso := _ISO_DATE.fullmatch(typed):
+            return date(int(iso[1]), int(iso[2]), int(iso[3]))
+        if dotted := _DOTTED_DATE.fullmatch(typed):
+            return date(int(dotted[3]), int(dotted[2]), int(dotted[1]))
+    except ValueError:
+        pass
+    shown = "".join(letter if letter.isprintable() else "�" for letter in typed[:40])
+    raise InvalidValueError(
+        f'{where}:{line_number}: "{shown}" is no day of the calendar; write the date like 2031-10-14.'
+    )

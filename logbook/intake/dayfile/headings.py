@@ -1,0 +1,97 @@
+"""Level-2 headings of a day file: which viewpoint, from when to when, what for.
+
+One surprising decision: a heading without a name still opens a section (of the day), so that the entries
+below it are never counted for the viewpoint above.
+"""
+
+import re
+from dataclasses import dataclass
+from datetime import time
+
+from logbook.domain.words import VisitPurpose
+from logbook.intake.dayfile.clock import CLOCK, DOTTED, clock, clock_text
+from logbook.intake.dayfile.model import Section
+
+LONGEST_HEADING = 300  # characters; anything longer is journal text
+
+_HEADING = re.compile(r" {0,3}##(?!#)(.*)", re.DOTALL)
+_RANGE = re.compile(rf"({DOTTED})\s{{0,5}}(?:-|–|—|−|\bto\b|\buntil\b)\s{{0,5}}({DOTTED})", re.IGNORECASE)
+_SINGLE = re.compile(
+    rf"(?:\b(?P<until>until|till)\s+)?(?:\b(?:at|from)\s+|@\s?)?(?P<at>{CLOCK})"
+    rf"|(?:\b(?P<until2>until|till)|\bat|\bfrom|[,@])\s{{0,5}}(?P<at2>{DOTTED})",
+    re.IGNORECASE,
+)
+_PURPOSE = re.compile(rf"(?:^|[\s,;:(])({'|'.join(VisitPurpose)})$", re.IGNORECASE)
+_EDGES = " \t\u00a0,;:-–—@"
+
+
+@dataclass(frozen=True, slots=True)
+class Heading:
+    """A heading read: the section it opens (without content), and what is doubtful about it."""
+
+    section: Section
+    doubt: str | None
+
+
+def heading_text(text: str) -> str | None:
+    """What stands behind the ## of a level-2 heading, None when the line is none."""
+    found = _HEADING.fullmatch(text) if len(text) <= LONGEST_HEADING else None
+    return None if found is None else re.sub(r"(?<!\S)#+$", "", found[1].strip()).strip()
+
+
+def read_heading(said: str, line: int) -> Heading:
+    """Read a heading's text: `Quarry ledge 17:20-18:45 shooting`, any order, any case."""
+    rest, arrived, departed = _cut_times(said)
+    is_crowded = False
+    while (further := _cut_times(rest))[0] != rest:
+        rest, is_crowded = further[0], True
+    name = _trimmed(rest)
+    purpose = None
+    if found := _PURPOSE.search(name):
+        purpose = VisitPurpose(found[1].lower())
+        name = _trimmed(name[: found.start()])
+    doubt = None
+    if not name:
+        doubt = "the heading names no viewpoint, so what follows is kept with the day"
+    elif is_crowded:
+        doubt = "the heading holds more times than one arrival and one departure"
+    viewpoint = None if not name or name.lower() == "day" else name
+    return Heading(Section(viewpoint, line, arrived, departed, purpose), doubt)
+
+
+def written_heading(section: Section) -> str:
+    """The heading line of a section."""
+    words = [section.viewpoint or "Day"]
+    if section.arrived and section.departed:
+        words.append(f"{clock_text(section.arrived)}-{clock_text(section.departed)}")
+    elif section.arrived:
+        words.append(clock_text(section.arrived))
+    elif section.departed:
+        words.append(f"until {clock_text(section.departed)}")
+    if section.purpose:
+        words.append(section.purpose.value)
+    return "## " + " ".join(words)
+
+
+def _cut_times(said: str) -> tuple[str, time | None, time | None]:
+    if found := _RANGE.search(said):
+        arrived, departed = clock(found[1]), clock(found[2])
+        if arrived is not None and departed is not None:
+            return _without(said, found), arrived, departed
+    if found := _SINGLE.search(said):
+        at = clock(found["at"] or found["at2"])
+        if at is not None:
+            is_until = bool(found["until"] or found["until2"])
+            return _without(said, found), None if is_until else at, at if is_until else None
+    return said, None, None
+
+
+def _without(said: str, found: re.Match[str]) -> str:
+    before, after = said[: found.start()].rstrip(), said[found.end() :].lstrip()
+    if before.endswith("(") and after.startswith(")"):
+        before, after = before[:-1], after[1:]
+    return f"{_trimmed(before)} {_trimmed(after)}".strip()
+
+
+def _trimmed(text: str) -> str:
+    return text.strip().strip(_EDGES).strip()

@@ -1,0 +1,144 @@
+"""What a day file says, as frozen values.
+
+One surprising decision: the line number and the source line do not take part in comparing, so that two
+entries are equal when they say the same thing, wherever and however it was written.
+"""
+
+from dataclasses import dataclass, field
+from datetime import date, time
+
+from logbook.domain.words import (
+    Audience,
+    ConditionKind,
+    LessonVerb,
+    OutcomeWord,
+    Reason,
+    Support,
+    VisitPurpose,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class LooseLine:
+    """A line kept word for word to be sorted out: its number (from 1), its text, why it is here."""
+
+    line: int
+    text: str
+    why: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Written:
+    """Where an entry stands: the line number (from 1; 0 for none) and the source line word for word."""
+
+    line: int = field(default=0, compare=False)
+    text: str = field(default="", compare=False)
+
+
+@dataclass(frozen=True, slots=True)
+class ConditionEntry(_Written):
+    """Something observed; `level` is a word of the kind's scale (wind: Beaufort force), None is free text.
+
+    `note` "unknown" without a level says that somebody looked and could not tell; `direction` is a compass
+    point ("NW") or degrees ("280°").
+    """
+
+    kind: ConditionKind
+    level: str | None = None
+    at: time | None = None
+    direction: str | None = None
+    note: str = ""
+    source: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class TriesEntry(_Written):
+    """How many tries were made."""
+
+    count: int
+
+
+@dataclass(frozen=True, slots=True)
+class SupportEntry(_Written):
+    """What held the camera during the visit."""
+
+    support: Support
+
+
+@dataclass(frozen=True, slots=True)
+class ShotEntry(_Written):
+    """What became of a planned shot; `shot` and `replaced_by` as typed."""
+
+    shot: str
+    outcome: OutcomeWord
+    reasons: tuple[Reason, ...] = ()
+    replaced_by: str | None = None
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class KeepersEntry(_Written):
+    """What the camera cannot know about one keeper (`first` equals `last`) or a range, as typed.
+
+    `filters` () is none and None is unknown; `filters_known` says which, and `filters_said` whether the line
+    speaks of filters at all (so that silence never overwrites what was stated before).
+    """
+
+    first: str
+    last: str
+    filters: tuple[str, ...] | None = None
+    filters_known: bool = False
+    support: Support | None = None
+    shot: str | None = None
+    viewpoint: str | None = None  # None is the section's own
+    caption: str | None = None
+    filters_said: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class LessonEntry(_Written):
+    """Something to keep, change or avoid; `lesson` is the text, `audience` whom it is for besides oneself."""
+
+    verb: LessonVerb
+    audience: Audience | None
+    lesson: str
+
+
+@dataclass(frozen=True, slots=True)
+class KitEntry(_Written):
+    """Whether a piece of kit was used, and why (not)."""
+
+    item: str
+    used: bool
+    why: str | None = None
+
+
+Entry = ConditionEntry | TriesEntry | SupportEntry | ShotEntry | KeepersEntry | LessonEntry | KitEntry
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """One viewpoint's part of the day; `viewpoint` (as typed) None is the day itself.
+
+    `journal` is Markdown, word for word, without blank lines around it;
+    `departed` before `arrived` means past midnight.
+    """
+
+    viewpoint: str | None = None
+    line: int = field(default=0, compare=False)
+    arrived: time | None = None
+    departed: time | None = None
+    purpose: VisitPurpose | None = None
+    journal: str = ""
+    entries: tuple[Entry, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class DayFile:
+    """One day; `trip` and `zone` are as typed, None where the file does not say."""
+
+    trip: str | None
+    on_date: date
+    zone: str | None
+    sections: tuple[Section, ...] = ()
+    loose: tuple[LooseLine, ...] = ()
