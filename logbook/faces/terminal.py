@@ -30,6 +30,11 @@ def answer(text: str) -> None:
     print(clean(text))
 
 
+CHECK_AGAIN = (
+    "Closures, rules and water are as observed on their dates; check them again before you rely on them."
+)
+
+
 def answer_json(value: Any) -> None:
     """Print the result as JSON."""
     print(json.dumps(value, ensure_ascii=False, indent=2))

@@ -91,7 +91,8 @@ def drafts_of(desk: Desk, trip: Trip, on_date: date, day: DayFile) -> Drafts:
                 viewpoint = find(desk, VIEWPOINT, section.viewpoint)
             except LogbookError as error:
                 _set_aside(section, str(error), result)
-                journal.append(section.journal and f"**{section.viewpoint}**\n\n{_printable(section.journal)}")
+                text = _printable(section.journal)
+                journal.append(text and f"**{section.viewpoint}**\n\n{text}")
                 continue
             place = _Place(desk, trip, on_date, keepers, viewpoint)
             result.drafts.append(_visit(section, place))

@@ -7,7 +7,7 @@ second reading tells an edited line (taken in) from a record changed elsewhere (
 import json
 from collections import Counter
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -116,22 +116,24 @@ def _matched(
 
 def _take(reading: _Reading, draft: Draft, before: DayLine | None) -> None:
     record = _record(reading, draft.noun, before.record_id if before else draft.target_id)
-    if before is not None and record is not None:
-        touched = _touched(record, before)
-        if before.text == draft.text:
-            if touched:
-                reading.elsewhere.append(f"line {draft.line}: {_said(touched)}; the book's value stays.")
-            reading.counts["same"] += 1
-            reading.lines.append(_line(reading, draft, before.record_id, before.seen))
-            return
-        if touched:
-            reading.elsewhere.append(f"line {draft.line}: {_said(touched)}; the edited line takes its place.")
-    elif before is not None and before.text == draft.text:
-        reading.elsewhere.append(f"line {draft.line}: its {draft.noun} was removed elsewhere; it stays so.")
+    edits = draft.fields
+    if before is not None and before.text == draft.text:
+        if record is None:
+            reading.elsewhere.append(
+                f"line {draft.line}: its {draft.noun} was removed elsewhere; it stays so."
+            )
+        elif touched := _touched(record, before):
+            reading.elsewhere.append(f"line {draft.line}: {_said(touched)}; the book's value stays.")
         reading.counts["same"] += 1
         reading.lines.append(_line(reading, draft, before.record_id, before.seen))
         return
-    record_id = _write(reading, draft, record)
+    if before is not None and record is not None:
+        then = json.loads(before.seen)
+        edits = {name: value for name, value in edits.items() if _plain(value) != then.get(name, ...)}
+        touched = {name: pair for name, pair in _touched(record, before).items() if name in edits}
+        if touched:
+            reading.elsewhere.append(f"line {draft.line}: {_said(touched)}; the edited line takes its place.")
+    record_id = _write(reading, replace(draft, fields=edits), record)
     reading.counts["changed" if before is not None else "added"] += 1
     reading.lines.append(_line(reading, draft, record_id, _seen(draft.fields)))
 

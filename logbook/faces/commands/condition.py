@@ -10,6 +10,7 @@ from logbook.faces import options, typed
 from logbook.faces.nouns import Face, Name, add_remove, add_show
 from logbook.faces.opened import open_book
 from logbook.faces.plain import record_json
+from logbook.faces.terminal import CHECK_AGAIN, say
 
 app = options.noun_app("condition", "Conditions: crowd, water, closures and more, by place and time.")
 FACE = Face(
@@ -89,7 +90,10 @@ def list_(
     from logbook.services import kinds, records
 
     within = typed.given(trip=trip, kind=kind, viewpoint=viewpoint, on_date=typed.a_date(on))
-    FACE.list(records.list_all(open_book(book), kinds.CONDITION, within), as_json, "Nothing such was noted.")
+    listing = records.list_all(open_book(book), kinds.CONDITION, within)
+    FACE.list(listing, as_json, "Nothing such was noted.")
+    if listing.records and not as_json:
+        say(CHECK_AGAIN)
 
 
 @options.command(app, "edit", 'logbook condition edit crowd-quarry-ledge-2025-10-14 --note "A coach party."')

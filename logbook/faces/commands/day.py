@@ -8,7 +8,7 @@ import typer
 from logbook.faces import options, typed
 from logbook.faces.opened import open_book
 from logbook.faces.plain import keeper_json, record_json, settings_words, shot_json, words
-from logbook.faces.terminal import answer, answer_json, answer_table, say
+from logbook.faces.terminal import CHECK_AGAIN, answer, answer_json, answer_table, say
 
 if TYPE_CHECKING:
     from logbook.services.accounts import DayShown
@@ -121,6 +121,7 @@ def _print_day(day: "DayShown") -> None:
         ]
         answer("")
         answer_table(("at", "where", "seen", ""), rows, "")
+        say(CHECK_AGAIN)
     if day.shots:
         rows = [
             [
