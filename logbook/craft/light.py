@@ -1,0 +1,164 @@
+"""How the sun's light falls on a view, and when the sun comes into it.
+
+One surprising decision: front, side and back say where the light comes from as seen from the subject's lit
+face: `front` has the sun behind the camera, `back` has the camera look towards it.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from enum import StrEnum
+from itertools import pairwise
+from typing import Protocol
+
+from logbook.craft.bearings import turn_deg
+from logbook.craft.shadow import Shadow, cast_shadow
+from logbook.craft.view import View
+
+BACK_WITHIN_DEG = 45.0  # between view axis and sun's azimuth; common practice, no source
+FRONT_BEYOND_DEG = 135.0  # between view axis and sun's azimuth; common practice, no source
+NEAR_FRAME_DEG = 10.0  # outside the frame's edge, where flare and a careless eye are close; own convention
+SUN_RADIUS_DEG = 0.267  # mean semidiameter of the sun's disc, 16' (USNO definition of sunrise)
+SUN_UP_DEG = -50.0 / 60.0  # geometric altitude of sunrise and sunset (USNO definition)
+
+
+class LightDirection(StrEnum):
+    """Where the light falls from: over the camera's shoulder, across, or towards the camera."""
+
+    FRONT = "front"
+    SIDE = "side"
+    BACK = "back"
+
+
+class SunPlace(StrEnum):
+    """Where the sun stands with regard to the frame; the first two call for care with eyes and sensor."""
+
+    IN_FRAME = "in frame"
+    NEAR_FRAME = "near frame"
+    OUTSIDE = "outside"
+    BELOW_HORIZON = "below horizon"
+
+
+class SkySample(Protocol):
+    """A place of the sun or moon at an instant."""
+
+    @property
+    def at(self) -> datetime:
+        """The instant."""
+
+    @property
+    def azimuth_deg(self) -> float:
+        """Degrees from true north."""
+
+    @property
+    def altitude_deg(self) -> float:
+        """Degrees above the horizon."""
+
+
+@dataclass(frozen=True, slots=True)
+class LightOnView:
+    """How the sun lights a view; `direction` and `shadow` are None while it is not up.
+
+    `off_axis_deg` is the signed turn from the camera's axis to the sun's azimuth, clockwise positive.
+    """
+
+    direction: LightDirection | None
+    off_axis_deg: float
+    sun_place: SunPlace
+    shadow: Shadow | None
+
+    @property
+    def needs_caution(self) -> bool:
+        """Whether the sun is in the frame or close to it."""
+        return self.sun_place in (SunPlace.IN_FRAME, SunPlace.NEAR_FRAME)
+
+
+@dataclass(frozen=True, slots=True)
+class FrameSpan:
+    """The body is in the frame from `enters` to `leaves`, as far as the samples reach."""
+
+    enters: datetime
+    leaves: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class Alignment:
+    """The instant at which a body stands over a bearing, and its altitude then."""
+
+    at: datetime
+    altitude_deg: float
+
+
+def light_direction(facing_deg: float, sun_azimuth_deg: float) -> LightDirection:
+    """Where light falls from, by the angle between view axis and sun's azimuth (common practice)."""
+    off_axis_deg = abs(turn_deg(facing_deg, sun_azimuth_deg))
+    if off_axis_deg <= BACK_WITHIN_DEG:
+        return LightDirection.BACK
+    return LightDirection.FRONT if off_axis_deg >= FRONT_BEYOND_DEG else LightDirection.SIDE
+
+
+def light_on_view(view: View, sun_azimuth_deg: float, sun_altitude_deg: float) -> LightOnView:
+    """How the sun at an azimuth and geometric altitude (degrees) lights a view."""
+    up = sun_altitude_deg >= SUN_UP_DEG
+    return LightOnView(
+        direction=light_direction(view.facing_deg, sun_azimuth_deg) if up else None,
+        off_axis_deg=turn_deg(view.facing_deg, sun_azimuth_deg),
+        sun_place=_place(view, sun_azimuth_deg, sun_altitude_deg) if up else SunPlace.BELOW_HORIZON,
+        shadow=cast_shadow(sun_azimuth_deg, sun_altitude_deg),
+    )
+
+
+def frame_spans(view: View, samples: Sequence[SkySample]) -> tuple[FrameSpan, ...]:
+    """When a body that is up stands in the frame, from samples in time order.
+
+    Entering and leaving are interpolated between samples; a passage shorter than their spacing can be missed.
+    """
+
+    def inside_deg(sample: SkySample) -> float:
+        in_frame_deg = view.margin_deg(sample.azimuth_deg, sample.altitude_deg) + SUN_RADIUS_DEG
+        return min(in_frame_deg, sample.altitude_deg - SUN_UP_DEG)
+
+    spans: list[FrameSpan] = []
+    enters = samples[0].at if samples and inside_deg(samples[0]) >= 0.0 else None
+    for earlier, later in pairwise(samples):
+        was, now = inside_deg(earlier), inside_deg(later)
+        if (was >= 0.0) == (now >= 0.0):
+            continue
+        passes = _between(earlier, later, was, now)
+        if enters is None:
+            enters = passes
+        else:
+            spans.append(FrameSpan(enters, passes))
+            enters = None
+    if enters is not None:
+        spans.append(FrameSpan(enters, samples[-1].at))
+    return tuple(spans)
+
+
+def alignments(bearing_deg: float, samples: Sequence[SkySample]) -> tuple[Alignment, ...]:
+    """When a body that is up stands behind a subject on a bearing, from samples in time order."""
+
+    def off(sample: SkySample) -> float:
+        return turn_deg(bearing_deg, sample.azimuth_deg)
+
+    found = []
+    for earlier, later in pairwise(samples):
+        was, now = off(earlier), off(later)
+        if (was >= 0.0) == (now >= 0.0) or abs(was - now) > 180.0:
+            continue  # a jump past 180 is the far side of the compass, not the subject
+        share = was / (was - now)
+        altitude_deg = earlier.altitude_deg + share * (later.altitude_deg - earlier.altitude_deg)
+        if altitude_deg >= SUN_UP_DEG:
+            found.append(Alignment(earlier.at + share * (later.at - earlier.at), altitude_deg))
+    return tuple(found)
+
+
+def _place(view: View, sun_azimuth_deg: float, sun_altitude_deg: float) -> SunPlace:
+    margin_deg = view.margin_deg(sun_azimuth_deg, sun_altitude_deg) + SUN_RADIUS_DEG
+    if margin_deg >= 0.0:
+        return SunPlace.IN_FRAME
+    return SunPlace.NEAR_FRAME if margin_deg >= -NEAR_FRAME_DEG else SunPlace.OUTSIDE
+
+
+def _between(earlier: SkySample, later: SkySample, was: float, now: float) -> datetime:
+    return earlier.at + was / (was - now) * (later.at - earlier.at)

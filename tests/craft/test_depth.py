@@ -1,0 +1,53 @@
+"""Depth of field."""
+
+import math
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from logbook.craft.depth import circle_of_confusion_mm, depth_of_field, hyperfocal_m
+from logbook.craft.errors import CraftValueError
+from logbook.craft.optics import Sensor
+
+FOCALS = st.floats(min_value=8, max_value=400)
+APERTURES = st.floats(min_value=1, max_value=32)
+
+
+@given(FOCALS, APERTURES, st.floats(min_value=1, max_value=1000))
+def test_the_subject_lies_within_its_own_depth(focal_mm: float, f_number: float, subject_m: float) -> None:
+    depth = depth_of_field(focal_mm, f_number, subject_m)
+    assert 0 < depth.near_m <= subject_m
+    assert depth.far_m is None or depth.far_m >= subject_m
+    assert (depth.far_m is None) == (subject_m >= depth.hyperfocal_m * (1 - 1e-9))
+
+
+@given(FOCALS, APERTURES)
+def test_focused_at_the_hyperfocal_distance_half_of_it_to_infinity_is_sharp(
+    focal_mm: float, f_number: float
+) -> None:
+    hyperfocal = hyperfocal_m(focal_mm, f_number, circle_of_confusion_mm())
+    depth = depth_of_field(focal_mm, f_number, hyperfocal)
+    assert depth.far_m is None
+    assert depth.near_m == pytest.approx(hyperfocal / 2, rel=1e-9)
+
+
+def test_a_smaller_sensor_has_a_smaller_circle_of_confusion() -> None:
+    assert circle_of_confusion_mm(Sensor(18, 12)) == pytest.approx(circle_of_confusion_mm() / 2)
+
+
+def test_the_working_can_be_followed() -> None:
+    assert depth_of_field(50, 8, 5, 0.03).working == (
+        "H = 50² / (8 × 0.03) + 50 mm = 10.47 m; focused at 5 m sharp from 3.39 m to 9.53 m"
+    )
+
+
+@pytest.mark.parametrize(
+    ("focal_mm", "f_number", "subject_m", "coc_mm"),
+    [(50, 8, 0.04, 0.03), (50, 0, 5, 0.03), (50, 8, -1, 0.03), (50, 8, 5, 0), (50, 8, math.nan, 0.03)],
+)
+def test_impossible_depths_are_refused(
+    focal_mm: float, f_number: float, subject_m: float, coc_mm: float
+) -> None:
+    with pytest.raises(CraftValueError, match=r"\.$"):
+        depth_of_field(focal_mm, f_number, subject_m, coc_mm)

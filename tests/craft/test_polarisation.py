@@ -1,0 +1,101 @@
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from logbook.craft.bearings import separation_deg
+from logbook.craft.errors import CraftValueError
+from logbook.craft.polarisation import (
+    CLEAR_SKY_CEILING,
+    Evenness,
+    PolariserEffect,
+    brewster_angle_deg,
+    rayleigh_degree,
+    sky_polarisation,
+    water_glare,
+)
+from logbook.craft.view import View
+
+ANGLES = st.floats(0.0, 180.0)
+
+
+@given(ANGLES)
+def test_polarisation_is_the_same_towards_and_away_from_the_sun(angle_deg: float) -> None:
+    degree = rayleigh_degree(angle_deg)
+    assert 0.0 <= degree <= CLEAR_SKY_CEILING
+    assert rayleigh_degree(180.0 - angle_deg) == pytest.approx(degree, abs=1e-12)
+
+
+def test_a_real_sky_never_reaches_the_ideal() -> None:
+    assert rayleigh_degree(90.0) == pytest.approx(CLEAR_SKY_CEILING)
+    assert rayleigh_degree(90.0, ceiling=1.0) == pytest.approx(1.0)
+
+
+@given(st.floats(0.0, 360.0), st.floats(-6.0, 90.0))
+def test_the_strongest_band_is_a_quarter_turn_from_the_sun(
+    sun_azimuth_deg: float, sun_altitude_deg: float
+) -> None:
+    sky = sky_polarisation(View(0.0, 60.0, 40.0, 10.0), sun_azimuth_deg, sun_altitude_deg)
+    assert sky is not None
+    for azimuth_deg, altitude_deg in (
+        (sky.band_azimuths_deg[0], 0.0),
+        (sky.band_azimuths_deg[1], 0.0),
+        (sky.band_top_azimuth_deg, sky.band_top_altitude_deg),
+    ):
+        away_deg = separation_deg(azimuth_deg, altitude_deg, sun_azimuth_deg, sun_altitude_deg)
+        assert away_deg == pytest.approx(90.0, abs=1e-6)
+
+
+def test_a_long_lens_across_the_sun_has_an_even_strong_sky_and_a_wide_one_does_not() -> None:
+    long = sky_polarisation(View(0.0, 12.0, 8.0, 5.0), 90.0, 10.0)
+    wide = sky_polarisation(View(0.0, 100.0, 75.0, 15.0), 90.0, 10.0)
+    assert long is not None
+    assert wide is not None
+    assert (long.effect, long.evenness) == (PolariserEffect.STRONG, Evenness.EVEN)
+    assert wide.evenness is Evenness.UNEVEN
+    assert wide.spread > long.spread
+
+
+def test_a_sky_towards_the_sun_gains_little() -> None:
+    sky = sky_polarisation(View(90.0, 20.0, 14.0, 10.0), 90.0, 10.0)
+    assert sky is not None
+    assert sky.effect is PolariserEffect.WEAK
+
+
+def test_a_frame_without_sky_or_a_sun_far_down_gives_no_advice() -> None:
+    assert sky_polarisation(View(0.0, 30.0, 20.0, -45.0), 90.0, 20.0) is None
+    assert sky_polarisation(View(0.0, 30.0, 20.0, 10.0), 90.0, -10.0) is None
+
+
+def test_glare_on_water_is_polarised_most_at_the_brewster_angle() -> None:
+    depression_deg = 90.0 - brewster_angle_deg()
+    best = water_glare(depression_deg)
+    assert best.degree == pytest.approx(1.0)
+    assert best.incidence_deg == pytest.approx(best.brewster_deg)
+    for off_deg in (-20.0, -5.0, 5.0, 20.0):
+        assert water_glare(depression_deg + off_deg).degree < best.degree
+
+
+def test_glare_seen_straight_down_is_not_polarised() -> None:
+    glare = water_glare(90.0)
+    assert glare.degree == pytest.approx(0.0, abs=1e-12)
+    assert glare.effect is PolariserEffect.WEAK
+
+
+@given(st.floats(0.01, 90.0))
+def test_a_degree_of_polarisation_lies_between_none_and_all(depression_deg: float) -> None:
+    assert -1e-12 <= water_glare(depression_deg).degree <= 1.0 + 1e-12
+
+
+@pytest.mark.parametrize("depression_deg", [0.0, -10.0, 91.0])
+def test_a_camera_that_does_not_look_down_is_refused(depression_deg: float) -> None:
+    with pytest.raises(CraftValueError, match="depression"):
+        water_glare(depression_deg)
+
+
+def test_an_impossible_ceiling_or_index_is_refused() -> None:
+    with pytest.raises(CraftValueError):
+        rayleigh_degree(90.0, ceiling=1.2)
+    with pytest.raises(CraftValueError):
+        brewster_angle_deg(0.0)
+    with pytest.raises(CraftValueError):
+        water_glare(30.0, index=0.5)

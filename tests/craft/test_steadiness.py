@@ -1,0 +1,98 @@
+"""The hand-held guide, supports, moving subjects and stars."""
+
+import math
+from fractions import Fraction
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from logbook.craft.errors import CraftValueError
+from logbook.craft.steadiness import SteadyVerdict, guide_s, smear, star_drift, steadiness
+
+
+@pytest.mark.parametrize(
+    ("support", "stabilisation", "verdict"),
+    [
+        ("tripod", 0, SteadyVerdict.STEADY),
+        ("handheld", 0, SteadyVerdict.UNLIKELY),
+        ("handheld", 3, SteadyVerdict.STEADY),
+        ("braced", 0, SteadyVerdict.LIKELY),
+        ("monopod", 0, SteadyVerdict.LIKELY),
+        ("monopod", 1, SteadyVerdict.STEADY),
+        ("other", 0, SteadyVerdict.UNKNOWN),
+        ("unknown", 0, SteadyVerdict.UNKNOWN),
+        ("unknown", 3, SteadyVerdict.STEADY),
+    ],
+)
+def test_half_a_second_at_16_mm_is_judged_by_what_held_the_camera(
+    support: str, stabilisation: float, verdict: SteadyVerdict
+) -> None:
+    """Common practice, no source: the gains of supports are typical ranges."""
+    result = steadiness(Fraction(1, 2), 16, support, stabilisation_stops=stabilisation)
+    assert result.verdict is verdict
+    assert result.margin_stops == pytest.approx(stabilisation - 3)
+
+
+def test_a_stop_beyond_what_a_support_gives_is_doubtful() -> None:
+    assert steadiness(Fraction(1), 16, "braced").verdict is SteadyVerdict.DOUBTFUL
+    assert steadiness(Fraction(2), 16, "braced").verdict is SteadyVerdict.UNLIKELY
+
+
+def test_the_working_can_be_followed() -> None:
+    assert steadiness(Fraction(1, 2), 16).working == "guide 1/16 s; 1/2 s is 3 stops slower than it"
+    assert steadiness(Fraction(1, 2), 16, "braced", stabilisation_stops=2).working == (
+        "guide 1/16 s × 2^2 = 0.25 s; 1/2 s is 1 stop slower than it; braced usually adds 1 to 3"
+    )
+    assert "wind" in steadiness(Fraction(1, 2), 16, "tripod").working
+
+
+@given(st.floats(min_value=8, max_value=800), st.floats(min_value=0, max_value=8))
+def test_each_stop_of_stabilisation_doubles_the_guide(focal_mm: float, stops: float) -> None:
+    assert guide_s(focal_mm, stops + 1) == pytest.approx(2 * guide_s(focal_mm, stops))
+
+
+def test_a_stricter_factor_shortens_the_guide() -> None:
+    assert guide_s(50, factor=2) == pytest.approx(0.01)
+
+
+def test_motion_along_the_line_of_sight_does_not_smear() -> None:
+    assert smear(5, 10, Fraction(1), 50, angle_deg=0).shift_mm == 0
+    assert smear(5, 10, Fraction(1), 50, angle_deg=0, pixel_um=4).one_pixel_s is None
+    across, slant = (smear(5, 10, Fraction(1), 50, angle_deg=angle).shift_mm for angle in (90, 30))
+    assert slant == pytest.approx(across / 2)
+
+
+def test_the_one_pixel_time_smears_one_pixel() -> None:
+    first = smear(1.4, 10, Fraction(1, 60), 50, pixel_um=4)
+    assert first.one_pixel_s is not None
+    assert smear(1.4, 10, first.one_pixel_s, 50, pixel_um=4).pixels == pytest.approx(1)
+    assert smear(1.4, 10, Fraction(1, 60), 50).pixels is None
+
+
+def test_the_two_pixel_time_trails_two_pixels() -> None:
+    drift = star_drift(24, Fraction(20), pixel_um=4)
+    assert drift.two_pixels_s is not None
+    assert star_drift(24, drift.two_pixels_s, pixel_um=4).pixels == pytest.approx(2)
+    assert star_drift(24, Fraction(20), 90, pixel_um=4).two_pixels_s is None  # the pole stands still
+
+
+@given(st.floats(min_value=-90, max_value=90))
+def test_no_star_moves_faster_than_at_the_equator(declination_deg: float) -> None:
+    fastest = star_drift(24, Fraction(20)).trail_um
+    assert 0 <= star_drift(24, Fraction(20), declination_deg).trail_um <= fastest
+
+
+def test_impossible_values_are_refused() -> None:
+    for make in (
+        lambda: guide_s(0),
+        lambda: guide_s(50, 99),
+        lambda: guide_s(50, factor=0),
+        lambda: smear(-1, 10, Fraction(1), 50),
+        lambda: smear(1, 0, Fraction(1), 50),
+        lambda: smear(1, 10, Fraction(1), 50, angle_deg=math.nan),
+        lambda: star_drift(24, Fraction(20), 91),
+        lambda: star_drift(24, Fraction(0)),
+    ):
+        with pytest.raises(CraftValueError, match=r"\.$"):
+            make()
