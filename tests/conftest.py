@@ -18,9 +18,7 @@ def _no_book_of_the_person(monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 @pytest.hookimpl(wrapper=True)
-def pytest_runtest_makereport(
-    item: pytest.Item, call: pytest.CallInfo[None]
-) -> Iterator[None]:
+def pytest_runtest_makereport(item: pytest.Item, call: pytest.CallInfo[None]) -> Iterator[None]:
     report = yield
     if os.environ.get(NO_SKIP) and report.skipped and not hasattr(report, "wasxfail"):
         report.outcome = "failed"

@@ -7,9 +7,10 @@ traceback of a mistake of ours.
 import os
 import sys
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, Any
 
 import typer
+from typer.core import TyperGroup
 
 from logbook import __version__
 from logbook.domain.errors import LogbookError
@@ -33,12 +34,26 @@ from logbook.faces.terminal import answer, say
 OUR_MISTAKE = 70  # exit status of a mistake of ours (EX_SOFTWARE, BSD sysexits.h)
 INTERRUPTED = 130  # exit status after Ctrl-C (128 + SIGINT, POSIX shells)
 
+ORDER = "demo trip site viewpoint shot kit keeper day visit condition lesson light expose report"
+
+
+class InOrderOfWork(TyperGroup):
+    """Lists commands in the order in which a trip meets them."""
+
+    def list_commands(self, ctx: Any) -> list[str]:
+        """Return the names of the commands."""
+        order = ORDER.split()
+        return sorted(super().list_commands(ctx), key=lambda name: order.index(name))
+
+
 app = typer.Typer(
     name="logbook",
+    cls=InOrderOfWork,
     help="A trip and shoot logbook: plan, write down the day, publish, look back. Offline.",
     no_args_is_help=True,
     add_completion=False,
     pretty_exceptions_enable=False,
+    rich_markup_mode=None,
     epilog="Example: logbook demo --into demo",
 )
 for noun in (trip, site, viewpoint, shot, kit, visit, condition, lesson, keeper, day):

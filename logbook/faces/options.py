@@ -13,9 +13,11 @@ Book = Annotated[
     typer.Option("--book", metavar="FILE", help="The book; else LOGBOOK_BOOK, else your data folder."),
 ]
 Json = Annotated[bool, typer.Option("--json", help="Answer as JSON with stable keys.")]
-Slug = Annotated[str | None, typer.Option("--slug", help="Short name; made from the title by default.")]
+Slug = Annotated[
+    str | None, typer.Option("--slug", metavar="TEXT", help="Short name; made from the title by default.")
+]
 TripName = Annotated[
-    str | None, typer.Option("--trip", "-t", help="The trip; needed when there are several.")
+    str | None, typer.Option("--trip", "-t", metavar="NAME", help="The trip; needed when there are several.")
 ]
 On = Annotated[str | None, typer.Option("--on", metavar="DATE", help="Date, such as 2031-10-14.")]
 At = Annotated[str | None, typer.Option("--at", metavar="TIME", help="Time at the place, such as 17:20.")]
@@ -30,19 +32,21 @@ Where = Annotated[
 Latitude = Annotated[str | None, typer.Option("--lat", metavar="DEG", help="Latitude, N positive.")]
 Longitude = Annotated[str | None, typer.Option("--lon", metavar="DEG", help="Longitude, E positive.")]
 Elevation = Annotated[float | None, typer.Option("--elevation", metavar="M", help="Metres above the sea.")]
-Zone = Annotated[str | None, typer.Option("--zone", help="IANA time zone, such as Asia/Dushanbe.")]
+Zone = Annotated[
+    str | None, typer.Option("--zone", metavar="ZONE", help="IANA time zone, such as Asia/Dushanbe.")
+]
 FootingName = Annotated[Footing | None, typer.Option("--footing", help="What one stands on.")]
-Access = Annotated[str | None, typer.Option("--access", help="How one gets there.")]
-Hazards = Annotated[str | None, typer.Option("--hazards", help="What is dangerous there.")]
+Access = Annotated[str | None, typer.Option("--access", metavar="TEXT", help="How one gets there.")]
+Hazards = Annotated[str | None, typer.Option("--hazards", metavar="TEXT", help="What is dangerous there.")]
 Shown = Annotated[Disclosure | None, typer.Option("--location", help="What others are shown of the place.")]
-Notes = Annotated[str | None, typer.Option("--notes", help="Anything else worth knowing.")]
+Notes = Annotated[str | None, typer.Option("--notes", metavar="TEXT", help="Anything else worth knowing.")]
 FNumber = Annotated[str | None, typer.Option("--f-number", metavar="N", help="Aperture: 8, f/8.")]
 Exposure = Annotated[str | None, typer.Option("--exposure", metavar="TIME", help="1/125, 0.6s, '2 min 8 s'.")]
 Iso = Annotated[str | None, typer.Option("--iso", metavar="ISO", help="ISO setting.")]
 Focal = Annotated[str | None, typer.Option("--focal", metavar="MM", help="Focal length in mm.")]
 Filters = Annotated[
     str | None,
-    typer.Option("--filters", help="nd8,nd8 or pol; 'none' is none, 'unknown' is unknown."),
+    typer.Option("--filters", metavar="TEXT", help="nd8,nd8 or pol; 'none' is none, 'unknown' is unknown."),
 ]
 SupportName = Annotated[Support | None, typer.Option("--support", help="What holds the camera.")]
 Clear = Annotated[

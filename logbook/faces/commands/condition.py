@@ -28,13 +28,19 @@ FACE = Face(
 
 Level = Annotated[
     str | None,
-    typer.Option("--level", help="crowd: none to thousands; water: dry to flood; wind: Beaufort 0-12."),
+    typer.Option(
+        "--level", metavar="TEXT", help="crowd: none to thousands; water: dry to flood; wind: Beaufort 0-12."
+    ),
 ]
 From = Annotated[str | None, typer.Option("--from", metavar="BEARING", help="Where the wind comes from.")]
-SiteName = Annotated[str | None, typer.Option("--site", help="The site, where no viewpoint is meant.")]
-ViewpointName = Annotated[str | None, typer.Option("--viewpoint", help="Where it was seen.")]
-Note = Annotated[str | None, typer.Option("--note", help="What was seen, in your words.")]
-Source = Annotated[str | None, typer.Option("--source", help="Who said so, where you did not see it.")]
+SiteName = Annotated[
+    str | None, typer.Option("--site", metavar="NAME", help="The site, where no viewpoint is meant.")
+]
+ViewpointName = Annotated[str | None, typer.Option("--viewpoint", metavar="NAME", help="Where it was seen.")]
+Note = Annotated[str | None, typer.Option("--note", metavar="TEXT", help="What was seen, in your words.")]
+Source = Annotated[
+    str | None, typer.Option("--source", metavar="TEXT", help="Who said so, where you did not see it.")
+]
 
 UNKNOWABLE = ("at", "site", "viewpoint", "level", "direction", "note", "source")
 

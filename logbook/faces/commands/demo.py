@@ -33,7 +33,7 @@ def demo(
     ),
     as_json: options.Json = False,
 ) -> None:
-    """Build the sample book and its three reports, and say what to open."""
+    """Build the sample book and its three reports."""
     from logbook.faces.report.build import build_report
     from logbook.services.accounts import account_of
 

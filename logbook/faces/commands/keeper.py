@@ -27,8 +27,8 @@ FACE = Face(
 )
 
 Which = Annotated[str, typer.Argument(metavar="KEEPER", help="File name, number, slug or range 0412-0419.")]
-ShotName = Annotated[str | None, typer.Option("--shot", help="The planned shot it serves.")]
-ViewpointName = Annotated[str | None, typer.Option("--viewpoint", help="Where it was taken.")]
+ShotName = Annotated[str | None, typer.Option("--shot", metavar="NAME", help="The planned shot it serves.")]
+ViewpointName = Annotated[str | None, typer.Option("--viewpoint", metavar="NAME", help="Where it was taken.")]
 
 UNKNOWABLE = ("filters", "support", "shot", "viewpoint", "caption", "alternative", "note")
 
@@ -51,7 +51,8 @@ def import_(
     trip: options.TripName = None,
     recursive: Annotated[bool, typer.Option("--recursive", "-r", help="Also its folders.")] = False,
     zone: Annotated[
-        str | None, typer.Option("--zone", help="The camera's zone, where its files do not say.")
+        str | None,
+        typer.Option("--zone", metavar="TEXT", help="The camera's zone, where its files do not say."),
     ] = None,
     clock: Annotated[
         int,
@@ -122,11 +123,16 @@ def note(
     support: options.SupportName = None,
     shot: ShotName = None,
     viewpoint: ViewpointName = None,
-    caption: Annotated[str | None, typer.Option("--caption", help="A line below the picture.")] = None,
-    alternative: Annotated[
-        str | None, typer.Option("--alternative", help="What it shows, for those who cannot see it.")
+    caption: Annotated[
+        str | None, typer.Option("--caption", metavar="TEXT", help="A line below the picture.")
     ] = None,
-    text: Annotated[str | None, typer.Option("--note", help="Anything else, for yourself.")] = None,
+    alternative: Annotated[
+        str | None,
+        typer.Option("--alternative", metavar="TEXT", help="What it shows, for those who cannot see it."),
+    ] = None,
+    text: Annotated[
+        str | None, typer.Option("--note", metavar="TEXT", help="Anything else, for yourself.")
+    ] = None,
     clear: options.Clear = None,
     as_json: options.Json = False,
     book: options.Book = None,

@@ -35,15 +35,19 @@ Owned = Annotated[bool | None, typer.Option("--owned/--not-owned", help="Whether
 FilterName = Annotated[
     str | None, typer.Option("--filter", metavar="NAME", help="As filters are written: nd8, pol, gnd8.")
 ]
-Body = Annotated[str | None, typer.Option("--body", help="The camera's name as it stands in its files.")]
+Body = Annotated[
+    str | None, typer.Option("--body", metavar="TEXT", help="The camera's name as it stands in its files.")
+]
 Sensor = Annotated[str | None, typer.Option("--sensor", metavar="WxH", help="Sensor in mm: 36x24.")]
 FocalRange = Annotated[str | None, typer.Option("--focal", metavar="MM", help="Focal lengths: 16-35, or 50.")]
 Stabilisation = Annotated[float | None, typer.Option("--stabilisation", metavar="STOPS", help="In stops.")]
-TripFor = Annotated[str | None, typer.Option("--trip", "-t", help="The trip that a decision is about.")]
+TripFor = Annotated[
+    str | None, typer.Option("--trip", "-t", metavar="NAME", help="The trip that a decision is about.")
+]
 State = Annotated[Packing | None, typer.Option("--state", help="What was decided for the trip.")]
-Why = Annotated[str | None, typer.Option("--why", help="Why it was taken or left.")]
+Why = Annotated[str | None, typer.Option("--why", metavar="TEXT", help="Why it was taken or left.")]
 Used = Annotated[bool | None, typer.Option("--used/--unused", help="Whether it was used on the trip.")]
-Title = Annotated[str | None, typer.Option("--title", help="A new title; the slug stays.")]
+Title = Annotated[str | None, typer.Option("--title", metavar="TEXT", help="A new title; the slug stays.")]
 
 UNKNOWABLE = (
     "owned",

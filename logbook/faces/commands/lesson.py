@@ -25,12 +25,16 @@ FACE = Face(
 )
 
 Verb = Annotated[LessonVerb | None, typer.Option("--verb", help="What to do about it.")]
-SiteName = Annotated[str | None, typer.Option("--site", help="The site it is about.")]
-ViewpointName = Annotated[str | None, typer.Option("--viewpoint", help="The viewpoint it is about.")]
-ShotName = Annotated[str | None, typer.Option("--shot", help="The shot it is about.")]
-Technique = Annotated[str | None, typer.Option("--technique", help="The technique it is about.")]
+SiteName = Annotated[str | None, typer.Option("--site", metavar="NAME", help="The site it is about.")]
+ViewpointName = Annotated[
+    str | None, typer.Option("--viewpoint", metavar="NAME", help="The viewpoint it is about.")
+]
+ShotName = Annotated[str | None, typer.Option("--shot", metavar="NAME", help="The shot it is about.")]
+Technique = Annotated[
+    str | None, typer.Option("--technique", metavar="TEXT", help="The technique it is about.")
+]
 ShownTo = Annotated[Audience | None, typer.Option("--for", help="Who else may see it.")]
-LessonText = Annotated[str | None, typer.Option("--text", help="The lesson.")]
+LessonText = Annotated[str | None, typer.Option("--text", metavar="TEXT", help="The lesson.")]
 
 UNKNOWABLE = ("trip", "on_date", "site", "viewpoint", "shot", "technique", "shown_to")
 
@@ -41,7 +45,9 @@ UNKNOWABLE = ("trip", "on_date", "site", "viewpoint", "shot", "technique", "show
 def add(
     verb: Annotated[LessonVerb, typer.Argument(help="What to do about it.")],
     text: Annotated[str, typer.Argument(metavar="TEXT", help="The lesson.")],
-    trip: Annotated[str | None, typer.Option("--trip", "-t", help="The trip that taught it.")] = None,
+    trip: Annotated[
+        str | None, typer.Option("--trip", "-t", metavar="NAME", help="The trip that taught it.")
+    ] = None,
     on: options.On = None,
     site: SiteName = None,
     viewpoint: ViewpointName = None,

@@ -24,7 +24,7 @@ def report(
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
-    """Build the website of a trip: one folder that opens from disk, for one audience."""
+    """Build the website of a trip for one audience."""
     from logbook.faces.report.build import build_report
     from logbook.services.accounts import account_of
 

@@ -47,19 +47,21 @@ def _outcome(row: Mapping[str, object]) -> str:
     return f"{row['outcome']} ({', '.join(reasons)})" if reasons else str(row["outcome"])
 
 
-ViewpointName = Annotated[str | None, typer.Option("--viewpoint", help="Where to stand.")]
-Intent = Annotated[str | None, typer.Option("--intent", help="What the picture shall say.")]
+ViewpointName = Annotated[str | None, typer.Option("--viewpoint", metavar="NAME", help="Where to stand.")]
+Intent = Annotated[str | None, typer.Option("--intent", metavar="TEXT", help="What the picture shall say.")]
 Window = Annotated[
     str | None, typer.Option("--window", metavar="FROM-TO", help="Times at the place: 17:20-18:45.")
 ]
-Technique = Annotated[str | None, typer.Option("--technique", help="Such as 'silky water'.")]
+Technique = Annotated[str | None, typer.Option("--technique", metavar="TEXT", help="Such as 'silky water'.")]
 PriorityName = Annotated[Priority | None, typer.Option("--priority", help="How much it matters.")]
 FallbackFor = Annotated[
     str | None,
     typer.Option("--fallback-for", metavar="SHOT", help="The shot that this one is the fallback of."),
 ]
-PlanNotes = Annotated[str | None, typer.Option("--plan-notes", help="Anything else about the plan.")]
-Title = Annotated[str | None, typer.Option("--title", help="A new title; the slug stays.")]
+PlanNotes = Annotated[
+    str | None, typer.Option("--plan-notes", metavar="TEXT", help="Anything else about the plan.")
+]
+Title = Annotated[str | None, typer.Option("--title", metavar="TEXT", help="A new title; the slug stays.")]
 
 UNKNOWABLE = (
     "viewpoint",
@@ -170,8 +172,12 @@ def edit(
     fallback_for: FallbackFor = None,
     plan_notes: PlanNotes = None,
     outcome: Annotated[OutcomeWord | None, typer.Option("--outcome", help="What became of it.")] = None,
-    reasons: Annotated[list[Reason] | None, typer.Option("--reason", help="Why; may be repeated.")] = None,
-    note: Annotated[str | None, typer.Option("--note", help="What happened, in your words.")] = None,
+    reasons: Annotated[
+        list[Reason] | None, typer.Option("--reason", metavar="|".join(Reason), help="Why; may be repeated.")
+    ] = None,
+    note: Annotated[
+        str | None, typer.Option("--note", metavar="TEXT", help="What happened, in your words.")
+    ] = None,
     replaced_by: Annotated[
         str | None,
         typer.Option("--replaced-by", metavar="NAME", help="The shot or keeper made in its place."),

@@ -28,9 +28,11 @@ FACE = Face(
 Kinds = Annotated[
     list[SubjectKind] | None, typer.Option("--kind", help="What kind of subject; may be repeated.")
 ]
-Region = Annotated[str | None, typer.Option("--region", help="The wider region, as others may know it.")]
+Region = Annotated[
+    str | None, typer.Option("--region", metavar="TEXT", help="The wider region, as others may know it.")
+]
 Walk = Annotated[int | None, typer.Option("--walk", metavar="MIN", help="Minutes on foot.")]
-Title = Annotated[str | None, typer.Option("--title", help="A new title; the slug stays.")]
+Title = Annotated[str | None, typer.Option("--title", metavar="TEXT", help="A new title; the slug stays.")]
 
 UNKNOWABLE = (
     "region",

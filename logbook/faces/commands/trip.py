@@ -24,18 +24,20 @@ FACE = Face(
     ],
 )
 
-Purpose = Annotated[str | None, typer.Option("--purpose", help="Why you travel.")]
+Purpose = Annotated[str | None, typer.Option("--purpose", metavar="TEXT", help="Why you travel.")]
 For = Annotated[Audience | None, typer.Option("--for", help="Whom the account is for.")]
-Client = Annotated[str | None, typer.Option("--client", help="The client's name.")]
-Brief = Annotated[str | None, typer.Option("--brief", help="What was asked for.")]
+Client = Annotated[str | None, typer.Option("--client", metavar="TEXT", help="The client's name.")]
+Brief = Annotated[str | None, typer.Option("--brief", metavar="TEXT", help="What was asked for.")]
 From = Annotated[str | None, typer.Option("--from", metavar="DATE", help="First day.")]
 To = Annotated[str | None, typer.Option("--to", metavar="DATE", help="Last day.")]
 DayEnds = Annotated[str | None, typer.Option("--day-ends", metavar="TIME", help="When your day ends; 04:00.")]
-Summary = Annotated[str | None, typer.Option("--summary", help="The trip in a paragraph.")]
-NextVisit = Annotated[str | None, typer.Option("--next-visit", help="Advice for a next visit.")]
-Credit = Annotated[str | None, typer.Option("--credit", help="Whom pages credit.")]
-Rights = Annotated[str | None, typer.Option("--rights", help="Copyright line of pages.")]
-Title = Annotated[str | None, typer.Option("--title", help="A new title; the slug stays.")]
+Summary = Annotated[str | None, typer.Option("--summary", metavar="TEXT", help="The trip in a paragraph.")]
+NextVisit = Annotated[
+    str | None, typer.Option("--next-visit", metavar="TEXT", help="Advice for a next visit.")
+]
+Credit = Annotated[str | None, typer.Option("--credit", metavar="TEXT", help="Whom pages credit.")]
+Rights = Annotated[str | None, typer.Option("--rights", metavar="TEXT", help="Copyright line of pages.")]
+Title = Annotated[str | None, typer.Option("--title", metavar="TEXT", help="A new title; the slug stays.")]
 
 UNKNOWABLE = (
     "purpose",

@@ -24,14 +24,14 @@ FACE = Face(
     ],
 )
 
-SiteName = Annotated[str | None, typer.Option("--site", help="The site it belongs to.")]
+SiteName = Annotated[str | None, typer.Option("--site", metavar="NAME", help="The site it belongs to.")]
 Facing = Annotated[
     str | None,
     typer.Option("--facing", metavar="DEG", help="Bearing of the view from true north: 315, NW."),
 ]
-LooksAt = Annotated[str | None, typer.Option("--looks-at", help="What one sees.")]
+LooksAt = Annotated[str | None, typer.Option("--looks-at", metavar="TEXT", help="What one sees.")]
 Tripod = Annotated[TripodRule | None, typer.Option("--tripod", help="Whether a tripod may stand there.")]
-Title = Annotated[str | None, typer.Option("--title", help="A new title; the slug stays.")]
+Title = Annotated[str | None, typer.Option("--title", metavar="TEXT", help="A new title; the slug stays.")]
 
 UNKNOWABLE = (
     "latitude_deg",
@@ -52,7 +52,7 @@ UNKNOWABLE = (
 )
 def add(
     title: Annotated[str, typer.Argument(metavar="TITLE", help="What the spot is called.")],
-    site: Annotated[str, typer.Option("--site", help="The site it belongs to.")],
+    site: Annotated[str, typer.Option("--site", metavar="NAME", help="The site it belongs to.")],
     position: options.Where = None,
     lat: options.Latitude = None,
     lon: options.Longitude = None,

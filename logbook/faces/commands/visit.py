@@ -26,12 +26,12 @@ FACE = Face(
     ],
 )
 
-ViewpointName = Annotated[str | None, typer.Option("--viewpoint", help="Where.")]
+ViewpointName = Annotated[str | None, typer.Option("--viewpoint", metavar="NAME", help="Where.")]
 Arrived = Annotated[str | None, typer.Option("--from", metavar="TIME", help="Arrival, such as 17:20.")]
 Departed = Annotated[str | None, typer.Option("--to", metavar="TIME", help="Departure, such as 18:45.")]
 Purpose = Annotated[VisitPurpose | None, typer.Option("--purpose", help="What it was for.")]
 Tries = Annotated[int | None, typer.Option("--tries", help="How many frames were tried.")]
-Journal = Annotated[str | None, typer.Option("--journal", help="What happened, in Markdown.")]
+Journal = Annotated[str | None, typer.Option("--journal", metavar="TEXT", help="What happened, in Markdown.")]
 
 UNKNOWABLE = ("arrived_at", "departed_at", "purpose", "tries", "support", "journal")
 
@@ -42,7 +42,7 @@ UNKNOWABLE = ("arrived_at", "departed_at", "purpose", "tries", "support", "journ
     "logbook visit add --trip high-valley --viewpoint dune-crest --on 2025-10-17 --from 06:00 --to 07:30",
 )
 def add(
-    viewpoint: Annotated[str, typer.Option("--viewpoint", help="Where.")],
+    viewpoint: Annotated[str, typer.Option("--viewpoint", metavar="NAME", help="Where.")],
     on: Annotated[str, typer.Option("--on", metavar="DATE", help="Date, such as 2031-10-14.")],
     trip: options.TripName = None,
     arrived_at: Arrived = None,

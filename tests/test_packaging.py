@@ -1,0 +1,71 @@
+"""The templates and the sample trip are found from a checkout, an editable install and a built wheel."""
+
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).resolve().parent.parent
+
+
+def run(*command: str | Path, cwd: Path, path: Path | None = None) -> str:
+    """Run a command outside the checkout's own environment and return what it printed."""
+    environment = {
+        name: value for name, value in os.environ.items() if not name.startswith(("LOGBOOK", "PYTHON"))
+    }
+    if path is not None:
+        environment["PYTHONPATH"] = str(path)
+    done = subprocess.run(
+        [str(part) for part in command], cwd=cwd, env=environment, capture_output=True, text=True, timeout=300
+    )
+    assert done.returncode == 0, done.stderr
+    return done.stdout
+
+
+@pytest.fixture(scope="session")
+def unpacked_wheel(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A wheel built from the checkout, installed into a folder of its own without its dependencies."""
+    folder = tmp_path_factory.mktemp("wheel")
+    pip = (sys.executable, "-m", "pip", "--quiet", "--disable-pip-version-check")
+    run(*pip, "wheel", "--no-deps", "--no-build-isolation", "--wheel-dir", folder, ROOT, cwd=folder)
+    (wheel,) = folder.glob("shoot_logbook-*.whl")
+    run(*pip, "install", "--no-deps", "--target", folder / "site", wheel, cwd=folder)
+    return folder / "site"
+
+
+def assert_demo_stands(folder: Path) -> None:
+    """The demo's book and reports lie in the folder."""
+    assert (folder / "book.sqlite").stat().st_size > 0
+    for audience in ("client", "students", "archive"):
+        assert (folder / audience / "index.html").is_file()
+        assert any((folder / audience / "pictures").iterdir())
+
+
+def test_the_demo_runs_from_a_built_wheel(unpacked_wheel: Path, tmp_path: Path) -> None:
+    where = run(
+        sys.executable, "-c", "import logbook; print(logbook.__file__)", cwd=tmp_path, path=unpacked_wheel
+    )
+    assert Path(where.strip()).is_relative_to(unpacked_wheel)
+    run(sys.executable, "-m", "logbook", "demo", "--into", "demo", cwd=tmp_path, path=unpacked_wheel)
+    assert_demo_stands(tmp_path / "demo")
+
+
+def test_the_demo_runs_from_a_checkout_that_is_not_installed(tmp_path: Path) -> None:
+    run(sys.executable, "-m", "logbook", "demo", "--into", tmp_path / "demo", cwd=ROOT, path=ROOT)
+    assert_demo_stands(tmp_path / "demo")
+
+
+def test_the_demo_runs_from_an_editable_install(tmp_path: Path) -> None:
+    environment = tmp_path / "environment"
+    run(sys.executable, "-m", "venv", environment, cwd=tmp_path)
+    python = environment / "bin" / "python"
+    # The dependencies come from the environment that runs the tests; only the project itself is installed.
+    paths = run(sys.executable, "-c", "import site; print(site.getsitepackages()[0])", cwd=tmp_path).strip()
+    packages = run(python, "-c", "import site; print(site.getsitepackages()[0])", cwd=tmp_path).strip()
+    (Path(packages) / "dependencies.pth").write_text(paths + "\n", encoding="utf-8")
+    pip = (python, "-m", "pip", "--quiet", "--disable-pip-version-check")
+    run(*pip, "install", "--no-deps", "--no-build-isolation", "--editable", ROOT, cwd=tmp_path)
+    run(environment / "bin" / "logbook", "demo", "--into", "demo", cwd=tmp_path)
+    assert_demo_stands(tmp_path / "demo")
