@@ -1,0 +1,107 @@
+"""Building a report: order, pictures, page model, text, folder.
+
+One surprising decision: pictures are prepared first, because a page must know which originals were not found.
+"""
+
+import shutil
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+
+from logbook.domain.account import TripAccount
+from logbook.domain.keeper import Keeper
+from logbook.domain.words import Audience, OutcomeWord
+from logbook.faces.report.archive import archive_page
+from logbook.faces.report.client import client_page
+from logbook.faces.report.models import Page
+from logbook.faces.report.order import Order, put_in_order
+from logbook.faces.report.parts import Images
+from logbook.faces.report.pictures import Original, prepare_all
+from logbook.faces.report.privacy import Discretion
+from logbook.faces.report.site import COPIED, rendered
+from logbook.faces.report.students import students_page
+from logbook.faces.report.writing import swapped_in
+
+Progress = Callable[[str, int, int], None]  # what is being done, how many of it, of how many
+
+_BUILDERS: dict[Audience, Callable[[Order, Discretion, Images, Keeper | None], Page]] = {
+    Audience.CLIENT: client_page,
+    Audience.STUDENTS: students_page,
+    Audience.ARCHIVE: archive_page,
+}
+
+
+@dataclass(frozen=True, slots=True)
+class MissingPicture:
+    """A keeper whose original could not be shown, and why."""
+
+    slug: str
+    path: str
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class BuiltReport:
+    """A finished report: what to open, its pages, how many pictures it shows, which it could not."""
+
+    index: Path
+    pages: tuple[Path, ...]
+    pictures: int
+    missing: tuple[MissingPicture, ...]
+
+
+def build_report(
+    account: TripAccount,
+    audience: Audience,
+    into: Path,
+    *,
+    templates: Path,
+    progress: Progress | None = None,
+) -> BuiltReport:
+    """Write the report of one trip for one audience into the folder `into`, replacing an older report there.
+
+    `templates` is the folder that holds `report/`. Raises OutputError where `into` cannot be written or holds
+    anything that is not a report of ours; then nothing has changed.
+    """
+    order = put_in_order(account)
+    say = Discretion(account, audience)
+    into = into.expanduser().resolve()
+    with swapped_in(into) as building:
+        (building / "pictures").mkdir()
+        prepared = prepare_all(
+            (Original(k.id, k.path, k.hash, k.format) for k in order.keepers),
+            building / "pictures",
+            (lambda done, of: progress("pictures", done, of)) if progress else None,
+        )
+        images: Images = {keeper_id: picture.image for keeper_id, picture in prepared.items()}
+        page = _BUILDERS[audience](order, say, images, _lead(order, images))
+        (building / "pages").mkdir()
+        names = []
+        for name, html in rendered(page, templates):
+            (building / name).write_text(html, encoding="utf-8", newline="\n")
+            names.append(name)
+            if progress:
+                progress("pages", len(names), 1 + len(page.picture_pages))
+        for name in COPIED:
+            shutil.copyfile(templates / "report" / name, building / name)
+    return BuiltReport(
+        index=into / "index.html",
+        pages=tuple(into / name for name in names),
+        pictures=sum(image is not None for image in images.values()),
+        missing=tuple(
+            MissingPicture(k.slug, k.path, prepared[k.id].why) for k in order.keepers if images[k.id] is None
+        ),
+    )
+
+
+def _lead(order: Order, images: Images) -> Keeper | None:
+    """The picture that opens the report: one that lies, the best rated, one whose shot was made."""
+    made = {shot.id for shot in order.shots if order.outcome(shot) is OutcomeWord.MADE}
+
+    def merit(keeper: Keeper) -> tuple[bool, int, bool]:
+        image = images[keeper.id]
+        lies = image is not None and 1.1 <= image.width_px / image.height_px <= 2
+        return (lies, keeper.rating or 0, keeper.shot_id in made)
+
+    shown = [keeper for keeper in order.keepers if images[keeper.id]]
+    return max(shown, key=merit, default=None)

@@ -1,0 +1,206 @@
+"""The client's page: what was asked, what was delivered and why, the pictures, and what to know next time.
+
+Its allow-list is this module: no journal, no note to oneself, no kit, no file, and only lessons meant for
+clients.
+"""
+
+from collections.abc import Iterable
+
+from logbook.domain.condition import Condition
+from logbook.domain.keeper import Keeper
+from logbook.domain.shot import Shot
+from logbook.domain.visit import Visit
+from logbook.domain.words import Audience, ConditionKind, OutcomeWord, Reason
+from logbook.faces.report import parts
+from logbook.faces.report.models import (
+    ClientPage,
+    DayBlock,
+    Entry,
+    Figure,
+    LessonLine,
+    Opening,
+    PicturePage,
+    PlaceBlock,
+    Spread,
+    VisitBlock,
+)
+from logbook.faces.report.order import Order
+from logbook.faces.report.phrases import STATUSES, date_text, span_text, window_text
+from logbook.faces.report.privacy import Discretion
+from logbook.faces.report.settings import HEADS, LEGEND, setting, settings_line
+
+SETTINGS = ("exposure_s", "f_number", "iso", "focal_mm", "filters")
+SETTINGS_TITLE = "Settings of every picture"
+
+_BORE_ON: dict[Reason, tuple[ConditionKind, ...]] = {
+    Reason.CROWD: (ConditionKind.CROWD,),
+    Reason.WEATHER: (ConditionKind.WEATHER, ConditionKind.WIND),
+    Reason.WATER: (ConditionKind.WATER,),
+    Reason.LIGHT: (ConditionKind.LIGHT,),
+    Reason.RULE: (ConditionKind.RULE,),
+}
+
+
+def client_page(order: Order, say: Discretion, images: parts.Images, lead: Keeper | None) -> ClientPage:
+    """Return all that a client is shown of an account."""
+    account = order.account
+    trip = account.trip
+    figures = {keeper.id: _figure(order, say, keeper, images) for keeper in order.keepers}
+    regions = (site.region for site in account.sites.values() if say.site(site.id))
+    return ClientPage(
+        opening=Opening(
+            title=say.line(trip.title),
+            for_whom=f"For {say.line(trip.client)}" if say.line(trip.client) else "",
+            dates=span_text(trip.starts_on, trip.ends_on),
+            region=parts.regions_text(say, regions),
+            lead=figures[lead.id] if lead else None,
+            counts=parts.counts(order),
+        ),
+        summary=say.prose(trip.summary),
+        brief=say.prose(trip.brief),
+        spreads=tuple(_spread(order, say, shot, figures) for shot in order.shots),
+        days=_days(order, say, figures),
+        undated=tuple(figures[keeper.id] for keeper in order.undated_keepers()),
+        conditions=_conditions(order, say),
+        places=tuple(
+            PlaceBlock(
+                say.line(site.title),
+                parts.facts(
+                    parts.fact("Region", say.line(site.region)), parts.fact("Position", say.position(site))
+                ),
+            )
+            for site in account.sites.values()
+            if say.site(site.id)
+        ),
+        next_visit=say.prose(trip.next_visit),
+        lessons=tuple(
+            LessonLine(str(lesson.verb), "", html)
+            for lesson in account.lessons
+            if lesson.shown_to is Audience.CLIENT and (html := say.prose(lesson.text))
+        ),
+        settings=parts.settings_table(
+            order,
+            ((k, tuple(setting(k, name, say.line) for name in SETTINGS)) for k in order.keepers),
+            tuple(HEADS[name] for name in SETTINGS),
+            SETTINGS_TITLE,
+            LEGEND,
+        ),
+        credit=say.line(trip.credit),
+        rights=say.line(trip.rights),
+        picture_pages=tuple(_picture_page(say, keeper, figures[keeper.id]) for keeper in order.keepers),
+    )
+
+
+def _figure(order: Order, say: Discretion, keeper: Keeper, images: parts.Images) -> Figure:
+    return parts.figure(
+        order.keeper_numbers[keeper.id],
+        images.get(keeper.id),
+        caption=say.line(keeper.caption),
+        alternative=say.line(keeper.alternative),
+        place=say.place(keeper.viewpoint_id),
+        taken_local=keeper.place_time,
+    )
+
+
+def _picture_page(say: Discretion, keeper: Keeper, figure: Figure) -> PicturePage:
+    return PicturePage(
+        figure, parts.facts(parts.fact("Settings", *settings_line(keeper, SETTINGS, say.line)))
+    )
+
+
+def _spread(order: Order, say: Discretion, shot: Shot, figures: dict[str, Figure]) -> Spread:
+    outcome = order.account.outcomes.get(shot.id)
+    return Spread(
+        number=order.shot_numbers[shot.id],
+        anchor=f"shot-{order.shot_numbers[shot.id]}",
+        title=say.line(shot.title),
+        plan=parts.facts(
+            parts.fact("Where", say.place(shot.viewpoint_id)),
+            parts.fact("Day", date_text(shot.on_date) if shot.on_date else ""),
+            parts.fact("Time", window_text(shot.window_from, shot.window_to)),
+            parts.fact("Priority", str(shot.priority)),
+        ),
+        plan_text=parts.passages(parts.passage(say, shot.intent)),
+        status=STATUSES[order.outcome(shot)],
+        became=parts.became(order, shot, say),
+        result=(),
+        result_text=parts.passages(parts.passage(say, outcome.note if outcome else None)),
+        observed=(),
+        figures=tuple(figures[keeper.id] for keeper in order.keepers_of_shot(shot)),
+    )
+
+
+def _days(order: Order, say: Discretion, figures: dict[str, Figure]) -> tuple[DayBlock, ...]:
+    """Only days with pictures, and of each only the places where a picture was kept."""
+    blocks = []
+    for number, day in enumerate(order.days, start=1):
+        visits = tuple(
+            block for visit in order.visits_on(day) if (block := _visit(order, say, visit, figures)).figures
+        )
+        others = tuple(figures[keeper.id] for keeper in order.other_keepers_on(day))
+        if visits or others:
+            blocks.append(
+                DayBlock(
+                    number=number,
+                    anchor=f"day-{number}",
+                    date=date_text(day, weekday=True),
+                    planned=(),
+                    journal=None,
+                    visits=visits,
+                    other_figures=others,
+                )
+            )
+    return tuple(blocks)
+
+
+def _visit(order: Order, say: Discretion, visit: Visit, figures: dict[str, Figure]) -> VisitBlock:
+    return VisitBlock(
+        place=say.place(visit.viewpoint_id),
+        when=window_text(visit.arrived_at, visit.departed_at),
+        facts=(),
+        journal=None,
+        observed=(),
+        figures=tuple(figures[keeper.id] for keeper in order.keepers_of_visit(visit)),
+    )
+
+
+def _conditions(order: Order, say: Discretion) -> tuple[PlaceBlock, ...]:
+    """Closures always; anything else only where it was a reason for an outcome at the same place."""
+    mattered = _mattered(order)
+    places: dict[str, list[Entry]] = {}
+    for condition in order.account.conditions:
+        if (
+            condition.kind is not ConditionKind.CLOSURE
+            and (_where(order, condition), condition.kind) not in mattered
+        ):
+            continue
+        entry = parts.entry(
+            condition,
+            direction=say.line(condition.direction),
+            note=say.line(condition.note),
+            source=say.line(condition.source),
+            place_withheld=say.hides(condition.viewpoint_id, condition.site_id),
+        )
+        if entry:
+            place = say.place(condition.viewpoint_id, condition.site_id) or parts.ON_THE_WAY
+            places.setdefault(place, []).append(entry)
+    return tuple(PlaceBlock(place, entries=tuple(entries)) for place, entries in places.items())
+
+
+def _mattered(order: Order) -> set[tuple[str | None, ConditionKind]]:
+    shots = {shot.id: shot for shot in order.shots}
+    return {
+        (site.id if (site := order.account.site_of(shots[shot_id].viewpoint_id)) else None, kind)
+        for shot_id, outcome in order.account.outcomes.items()
+        if shot_id in shots and outcome.word is not OutcomeWord.OPEN
+        for kind in _kinds(outcome.reasons)
+    }
+
+
+def _kinds(reasons: Iterable[Reason]) -> set[ConditionKind]:
+    return {kind for reason in reasons for kind in _BORE_ON.get(reason, ())}
+
+
+def _where(order: Order, condition: Condition) -> str | None:
+    site = order.account.site_of(condition.viewpoint_id)
+    return site.id if site else condition.site_id

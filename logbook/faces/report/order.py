@@ -1,0 +1,158 @@
+"""The order of an account: numbers for shots and pictures, the days, and which picture fits which visit.
+
+One surprising decision: pages refer to shots and pictures only by these numbers, so that neither a slug nor a
+record's id ever reaches a link.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date, datetime, time, timedelta
+from typing import Protocol, TypeVar
+
+from logbook.domain.account import TripAccount
+from logbook.domain.condition import Condition
+from logbook.domain.keeper import Keeper
+from logbook.domain.shot import Outcome, Shot
+from logbook.domain.visit import Visit
+from logbook.domain.words import OutcomeWord
+
+
+class _HasId(Protocol):
+    @property
+    def id(self) -> str: ...
+
+
+_T = TypeVar("_T", bound=_HasId)
+
+
+@dataclass(frozen=True, slots=True)
+class Order:
+    """An account put in order; numbers start at 1."""
+
+    account: TripAccount
+    shots: tuple[Shot, ...]
+    keepers: tuple[Keeper, ...]
+    shot_numbers: dict[str, int]
+    keeper_numbers: dict[str, int]
+    days: tuple[date, ...]
+    visit_by_keeper: dict[str, str]
+
+    def outcome(self, shot: Shot) -> OutcomeWord:
+        """Return the word for a shot's outcome; nothing said means open."""
+        outcome = self.account.outcomes.get(shot.id)
+        return outcome.word if outcome else OutcomeWord.OPEN
+
+    def shots_on(self, day: date) -> Iterator[Shot]:
+        """Yield the shots planned for a day, by their window."""
+        return iter(
+            sorted((s for s in self.shots if s.on_date == day), key=lambda s: s.window_from or time.max)
+        )
+
+    def visits_on(self, day: date) -> Iterator[Visit]:
+        """Yield the visits of a day, by arrival."""
+        visits = (visit for visit in self.account.visits if visit.on_date == day)
+        return iter(sorted(visits, key=lambda visit: _after(visit.arrived_at, self.account.trip.day_ends_at)))
+
+    def keepers_of_visit(self, visit: Visit) -> Iterator[Keeper]:
+        """Yield the pictures made on a visit."""
+        return (keeper for keeper in self.keepers if self.visit_by_keeper.get(keeper.id) == visit.id)
+
+    def keepers_of_shot(self, shot: Shot) -> Iterator[Keeper]:
+        """Yield the pictures made for a shot."""
+        return (keeper for keeper in self.keepers if keeper.shot_id == shot.id)
+
+    def other_keepers_on(self, day: date) -> Iterator[Keeper]:
+        """Yield a day's pictures that belong to no visit."""
+        ends_at = self.account.trip.day_ends_at
+        return (
+            keeper
+            for keeper in self.keepers
+            if keeper.id not in self.visit_by_keeper
+            and keeper.place_time
+            and day_of(keeper.place_time, ends_at) == day
+        )
+
+    def undated_keepers(self) -> Iterator[Keeper]:
+        """Yield the pictures whose time is unknown."""
+        return (keeper for keeper in self.keepers if not keeper.place_time)
+
+    def conditions_of_visit(self, visit: Visit) -> Iterator[Condition]:
+        """Yield what was observed at a visit's viewpoint on its day, at its time where visits share a day."""
+        same = [v for v in self.visits_on(visit.on_date) if v.viewpoint_id == visit.viewpoint_id]
+        for condition in self.account.conditions:
+            if condition.viewpoint_id == visit.viewpoint_id and condition.on_date == visit.on_date:
+                nearest = min(same, key=lambda v: _gap_min(v, condition.at))
+                if nearest.id == visit.id:
+                    yield condition
+
+    def replacement(self, outcome: Outcome) -> tuple[Shot | None, Keeper | None]:
+        """Return what replaced a shot: a shot, a picture, or neither."""
+        shot = next((s for s in self.shots if s.id == outcome.replaced_by_shot_id), None)
+        keeper = next((k for k in self.keepers if k.id == outcome.replaced_by_keeper_id), None)
+        return shot, keeper
+
+
+def put_in_order(account: TripAccount) -> Order:
+    """Return an account's shots by day and window, pictures by time, days by date."""
+    ends_at = account.trip.day_ends_at
+    shots = sorted(account.shots, key=lambda s: (s.on_date or date.max, _after(s.window_from, ends_at)))
+    keepers = sorted(account.keepers, key=_by_time)
+    days = {day.on_date for day in account.days} | {visit.on_date for visit in account.visits}
+    days |= {shot.on_date for shot in shots if shot.on_date}
+    days |= {day_of(keeper.place_time, ends_at) for keeper in keepers if keeper.place_time}
+    visits = {keeper.id: visit.id for keeper in keepers if (visit := _visit_of(keeper, account))}
+    return Order(
+        account,
+        tuple(shots),
+        tuple(keepers),
+        _numbered(shots),
+        _numbered(keepers),
+        tuple(sorted(days)),
+        visits,
+    )
+
+
+def day_of(moment: datetime, day_ends_at: time) -> date:
+    """Return the photographer's day of a local moment: before the day's end it is still yesterday."""
+    return moment.date() - timedelta(days=moment.time() < day_ends_at)
+
+
+def _by_time(keeper: Keeper) -> tuple[bool, str, str]:
+    """Sort key: by local time, pictures of unknown time last."""
+    return (keeper.place_time is None, str(keeper.place_time or ""), keeper.slug)
+
+
+def _numbered(records: list[_T]) -> dict[str, int]:
+    return {record.id: number for number, record in enumerate(records, start=1)}
+
+
+def _visit_of(keeper: Keeper, account: TripAccount) -> Visit | None:
+    """The visit at the picture's viewpoint on its day; where there were several, the nearest in time."""
+    if not keeper.place_time or not keeper.viewpoint_id:
+        return None
+    taken = keeper.place_time
+    day = day_of(taken, account.trip.day_ends_at)
+    visits = (v for v in account.visits if v.viewpoint_id == keeper.viewpoint_id and v.on_date == day)
+    return min(visits, key=lambda visit: _gap_min(visit, taken.time()), default=None)
+
+
+def _after(moment: time | None, day_ends_at: time) -> tuple[int, time]:
+    """Sort key: hours after midnight come last in the photographer's day, an unknown time after them."""
+    return (2, time.max) if moment is None else (int(moment < day_ends_at), moment)
+
+
+def _gap_min(visit: Visit, at: time | None) -> int:
+    """Minutes between a time and a visit; 0 within it or where either is unknown."""
+    start, end = visit.arrived_at, visit.departed_at
+    if at is None or start is None:
+        return 0
+    moment, first = _minutes(at), _minutes(start)
+    last = _minutes(end) if end else first
+    if last < first:  # the departure lies after midnight
+        last += 1440
+        moment += 1440 if moment < first - 720 else 0
+    return max(first - moment, moment - last, 0)
+
+
+def _minutes(moment: time) -> int:
+    return moment.hour * 60 + moment.minute

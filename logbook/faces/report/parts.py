@@ -1,0 +1,214 @@
+"""Parts that every audience's page is put together from; each takes values that a builder has picked.
+
+One surprising decision: a part never reaches for free text by itself but is handed it, so that reading one
+builder shows everything its audience can see.
+"""
+
+from collections.abc import Iterable, Mapping
+from datetime import date, datetime
+
+from logbook.domain.condition import Condition
+from logbook.domain.keeper import Keeper
+from logbook.domain.shot import Shot
+from logbook.domain.words import ConditionKind, OutcomeWord, Reason
+from logbook.faces.report.models import Cell, Entry, Fact, Figure, Image, Passage, PlannedLine, Table, Value
+from logbook.faces.report.order import Order
+from logbook.faces.report.phrases import (
+    STATUSES,
+    because,
+    clock,
+    condition_text,
+    counted,
+    date_text,
+    listed,
+    number_word,
+    sentence,
+    short_date,
+    time_of_day,
+)
+from logbook.faces.report.privacy import WITHHELD, Discretion
+
+Images = Mapping[str, Image | None]  # by keeper id; None where the original was not found
+
+
+def fact(label: str, *values: str | Value) -> Fact | None:
+    """Return a labelled fact, or None where no value says anything."""
+    shown = tuple(Value(value) if isinstance(value, str) else value for value in values)
+    shown = tuple(value for value in shown if value.text)
+    return Fact(label, shown) if shown else None
+
+
+def facts(*candidates: Fact | None) -> tuple[Fact, ...]:
+    """Return the facts that say something."""
+    return tuple(candidate for candidate in candidates if candidate)
+
+
+def passage(say: Discretion, text: str | None, label: str = "") -> Passage | None:
+    """Return free text under a label, or None where there is none."""
+    html = say.prose(text)
+    return Passage(html, label) if html else None
+
+
+def passages(*candidates: Passage | None) -> tuple[Passage, ...]:
+    """Return the passages that say something."""
+    return tuple(candidate for candidate in candidates if candidate)
+
+
+def moment_text(taken_local: datetime | None) -> str:
+    """Return "14 October 2031, 17:42", or nothing."""
+    return f"{date_text(taken_local.date())}, {clock(taken_local)}" if taken_local else ""
+
+
+def figure(
+    number: int,
+    image: Image | None,
+    *,
+    caption: str,
+    alternative: str,
+    place: str,
+    taken_local: datetime | None,
+    settings: tuple[Value, ...] = (),
+) -> Figure:
+    """Return a picture with its words; without an alternative text it says only what the book knows."""
+    return Figure(
+        number=number,
+        anchor=f"picture-{number}",
+        page=f"pages/picture-{number:03d}.html",
+        image=image,
+        alternative=alternative or _truthful(number, caption, place, taken_local),
+        caption=caption,
+        place="" if place == WITHHELD else place,
+        when=moment_text(taken_local),
+        time=clock(taken_local) if taken_local else "",
+        settings=settings,
+    )
+
+
+def _truthful(number: int, caption: str, place: str, taken_local: datetime | None) -> str:
+    where = f"at {place}" if place and place != WITHHELD else ""
+    when = f"taken {time_of_day(taken_local)}" if taken_local else ""
+    words = ", ".join(part for part in (caption.rstrip("."), where, when) if part)
+    return sentence(f"picture {number}: {words}" if words else f"picture {number}, not described yet")
+
+
+def planned_line(order: Order, shot: Shot, title: str, when: str) -> PlannedLine:
+    """Return one line of a day's plan."""
+    number = order.shot_numbers[shot.id]
+    return PlannedLine(number, f"shot-{number}", title, when, STATUSES[order.outcome(shot)])
+
+
+def shot_reference(order: Order, shot: Shot, title: str) -> str:
+    """Return "shot 7, Silk under the bridge"."""
+    return f"shot {order.shot_numbers[shot.id]}, {title}"
+
+
+def became(order: Order, shot: Shot, say: Discretion) -> str:
+    """Return what the status alone does not say: the reasons, and what stands in the shot's place."""
+    outcome = order.account.outcomes.get(shot.id)
+    if outcome is None or outcome.word is OutcomeWord.OPEN:
+        return "Nothing has been decided about this shot yet."
+    if outcome.word is not OutcomeWord.REPLACED:
+        return sentence(because(outcome.reasons)) if outcome.reasons else ""
+    why = f", {because(outcome.reasons)}" if outcome.reasons else ""
+    other, keeper = order.replacement(outcome)
+    instead = "another picture was made in its place"
+    if other:
+        instead = f"in its place stands {shot_reference(order, other, say.line(other.title))}"
+    elif keeper:
+        instead = f"in its place stands picture {order.keeper_numbers[keeper.id]}"
+    return sentence(f"The planned picture was not made{why}; {instead}")
+
+
+def counts(order: Order) -> tuple[str, ...]:
+    """Return the trip in words: how the plan fared, how many pictures there are."""
+    by_word = dict.fromkeys(OutcomeWord, 0)
+    for shot in order.shots:
+        by_word[order.outcome(shot)] += 1
+    said = {
+        OutcomeWord.MADE: "made as planned",
+        OutcomeWord.PARTLY: "made in part",
+        OutcomeWord.REPLACED: "replaced by something else",
+        OutcomeWord.MISSED: "missed",
+        OutcomeWord.OPEN: "still open",
+    }
+    parts = [f"{number_word(by_word[word])} {said[word]}" for word in said if by_word[word]]
+    sentences = []
+    if order.shots:
+        planned = f"{counted(len(order.shots), 'shot')} {'was' if len(order.shots) == 1 else 'were'} planned"
+        sentences.append(sentence(f"{planned}: {listed(parts)}"))
+    if by_word[OutcomeWord.REPLACED]:
+        sentences.append("What replaced a shot is not counted as that shot made.")
+    days = {visit.on_date for visit in order.account.visits}
+    kept = counted(len(order.keepers), "picture")
+    was = "was" if len(order.keepers) == 1 else "were"
+    over = f" over {counted(len(days), 'day')} in the field" if days else ""
+    sentences.append(sentence(f"{kept} {was} kept{over}"))
+    return tuple(sentences)
+
+
+def entry(
+    condition: Condition, *, direction: str, note: str, source: str, place_withheld: bool = False
+) -> Entry | None:
+    """Return one observation; a closure says when it was seen, by whom, and that it must be checked again."""
+    if place_withheld:
+        direction = note = source = ""
+    if condition.level is None and not note and condition.kind is not ConditionKind.CLOSURE:
+        return None
+    day = date_text(condition.on_date)
+    when = f"{short_date(condition.on_date)}{', ' + clock(condition.at) if condition.at else ''}"
+    what = condition_text(condition.kind, condition.level, direction or None)
+    if condition.kind is not ConditionKind.CLOSURE:
+        return Entry(when, what, note, f"Source: {source}." if source else "")
+    said = f"source: {source}" if source else "source not noted"
+    return Entry(when, what, note, f"Observed on {day}, {said}; check again before going.")
+
+
+def observed_line(seen: Entry, when: str) -> str:
+    """Return an observation as one line under a visit or a shot."""
+    words = sentence(f"{seen.what}: {seen.note}" if seen.note else seen.what)
+    return " ".join(filter(None, (f"{when} —" if when else "", words, seen.caution)))
+
+
+def settings_table(
+    order: Order,
+    rows: Iterable[tuple[Keeper, tuple[Value, ...]]],
+    columns: tuple[str, ...],
+    caption: str,
+    legend: str,
+) -> Table:
+    """Return the table of settings, one picture a row, numbered as in the pages."""
+    body = []
+    for keeper, values in rows:
+        number = order.keeper_numbers[keeper.id]
+        head = Cell((Value(f"Picture {number}"),), link=f"picture-{number}")
+        body.append((head, *(Cell((value,), figures=True) for value in values)))
+    return Table(caption, ("Picture", *columns), tuple(body), legend)
+
+
+def reasons_fact(reasons: tuple[Reason, ...]) -> Fact | None:
+    """Return the reasons for an outcome as words of the vocabulary."""
+    return fact("Because of", listed([str(reason) for reason in reasons]))
+
+
+def noted_on(day: date) -> str:
+    """Return the sentence that must stand beside every note about dangers or ways."""
+    return f"As noted by {date_text(day)}, by the photographer; check again before going."
+
+
+ON_THE_WAY = "On the way"
+
+
+def regions_text(say: Discretion, regions: Iterable[str | None]) -> str:
+    """Return the regions of a trip's places, each once."""
+    return listed(list(dict.fromkeys(filter(None, (say.line(region) for region in regions)))))
+
+
+def set_facts(order: Order) -> dict[str, str]:
+    """Return by keeper id what set a picture belongs to: "bracket of three: pictures 4, 5 and 6"."""
+    said = {}
+    for group in order.account.sets:
+        numbers = sorted(order.keeper_numbers[k] for k in group.keeper_ids if k in order.keeper_numbers)
+        pictures = listed([str(number) for number in numbers])
+        text = f"{group.kind} of {number_word(len(numbers))}: pictures {pictures}"
+        said.update(dict.fromkeys(group.keeper_ids, text))
+    return said

@@ -1,0 +1,158 @@
+"""Values as words: dates, times, counts, bearings, statuses, conditions.
+
+One surprising decision: the English is written here and not taken from the system's locale, so that the same
+book gives the same report on every machine.
+"""
+
+from datetime import date, datetime, time
+
+from logbook.domain.words import ConditionKind, OutcomeWord, Reason, TripodRule
+
+_DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
+_MONTHS = (
+    "January", "February", "March", "April", "May", "June", "July", "August", "September", "October",
+    "November", "December",
+)  # fmt: skip
+_SMALL = (
+    "no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve",
+    "thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen",
+)  # fmt: skip
+_TENS = ("twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety")
+
+REASONS: dict[Reason, str] = {
+    Reason.CLOSURE: "a closure",
+    Reason.CROWD: "the crowd",
+    Reason.WEATHER: "the weather",
+    Reason.WATER: "the water",
+    Reason.LIGHT: "the light",
+    Reason.TIME: "lack of time",
+    Reason.COST: "the cost",
+    Reason.RULE: "a rule on site",
+    Reason.GEAR: "the gear",
+    Reason.TECHNIQUE: "the technique",
+    Reason.OTHER: "another reason",
+}
+
+STATUSES: dict[OutcomeWord, str] = {
+    OutcomeWord.OPEN: "Still open",
+    OutcomeWord.MADE: "Made",
+    OutcomeWord.PARTLY: "Partly made",
+    OutcomeWord.REPLACED: "Replaced",
+    OutcomeWord.MISSED: "Missed",
+}
+
+_FORCES = (
+    "calm", "light air", "light breeze", "gentle breeze", "moderate breeze", "fresh breeze", "strong breeze",
+    "near gale", "gale", "strong gale", "storm", "violent storm", "hurricane",
+)  # fmt: skip  # WMO-No. 306, Beaufort scale 0 to 12
+_CROWDS = {"none": "nobody there", "few": "a few people", "dozens": "dozens of people"}
+_RULES: dict[str, str] = {
+    TripodRule.ALLOWED: "tripods allowed",
+    TripodRule.AWKWARD: "tripods awkward",
+    TripodRule.FORBIDDEN: "tripods forbidden",
+    TripodRule.UNKNOWN: "tripod rule unknown",
+}
+
+
+def number_word(number: int) -> str:
+    """Return a count in words up to ninety-nine, in figures beyond; zero is "no"."""
+    if number < len(_SMALL):
+        return _SMALL[number]
+    if number > 99:
+        return str(number)
+    tens, ones = divmod(number, 10)
+    return _TENS[tens - 2] + (f"-{_SMALL[ones]}" if ones else "")
+
+
+def counted(number: int, one: str, many: str | None = None) -> str:
+    """Return a count with its noun: "no pictures", "one picture", "twelve pictures"."""
+    return f"{number_word(number)} {one if number == 1 else many or one + 's'}"
+
+
+def sentence(text: str) -> str:
+    """Return text with a capital and a full stop."""
+    return f"{text[:1].upper()}{text[1:]}{'' if text.endswith(('.', '!', '?')) else '.'}"
+
+
+def listed(parts: list[str] | tuple[str, ...]) -> str:
+    """Return "a", "a and b", "a, b and c"."""
+    return " and ".join(filter(None, (", ".join(parts[:-1]), parts[-1]))) if parts else ""
+
+
+def date_text(day: date, *, weekday: bool = False) -> str:
+    """Return "14 October 2031", with "Tuesday" before it where asked."""
+    text = f"{day.day} {_MONTHS[day.month - 1]} {day.year}"
+    return f"{_DAYS[day.weekday()]} {text}" if weekday else text
+
+
+def short_date(day: date) -> str:
+    """Return "14 Oct"."""
+    return f"{day.day} {_MONTHS[day.month - 1][:3]}"
+
+
+def span_text(first: date | None, last: date | None) -> str:
+    """Return a span of days without saying a month or year twice."""
+    if not first or not last or first == last:
+        day = first or last
+        return date_text(day) if day else ""
+    if first.year != last.year:
+        return f"{date_text(first)} – {date_text(last)}"
+    if first.month != last.month:
+        return f"{first.day} {_MONTHS[first.month - 1]} – {date_text(last)}"
+    return f"{first.day}–{date_text(last)}"
+
+
+def clock(moment: time | datetime) -> str:
+    """Return "17:20"."""
+    return f"{moment.hour:02d}:{moment.minute:02d}"
+
+
+def window_text(start: time | None, end: time | None) -> str:
+    """Return "17:20–18:45", "from 17:20", "until 18:45" or nothing."""
+    if start and end:
+        return f"{clock(start)}–{clock(end)}"
+    return f"from {clock(start)}" if start else f"until {clock(end)}" if end else ""
+
+
+def time_of_day(moment: time | datetime) -> str:
+    """Return the part of the day that the clock says; it claims nothing about the light."""
+    parts = ((5, "at night"), (8, "in the early morning"), (11, "in the morning"), (14, "around midday"))
+    later = ((17, "in the afternoon"), (21, "in the evening"), (24, "at night"))
+    return next(words for until, words in parts + later if moment.hour < until)
+
+
+def bearing_text(bearing_deg: float) -> str:
+    """Return a bearing from true north in words and degrees: "south-west (225°)"."""
+    names = (
+        "north", "north-east", "east", "south-east", "south", "south-west", "west", "north-west",
+    )  # fmt: skip
+    return f"{names[round(bearing_deg / 45) % 8]} ({round(bearing_deg) % 360}°)"
+
+
+def position_text(latitude_deg: float, longitude_deg: float, decimals: int) -> str:
+    """Return "47.1° N, 12.7° E" to so many decimals."""
+    north, east = round(latitude_deg, decimals), round(longitude_deg, decimals)
+    return (
+        f"{abs(north):.{decimals}f}° {'S' if north < 0 else 'N'}, "
+        f"{abs(east):.{decimals}f}° {'W' if east < 0 else 'E'}"
+    )
+
+
+def condition_text(kind: ConditionKind, level: str | None, direction: str | None) -> str:
+    """Return what was observed: "dozens of people", "wind force 4, moderate breeze, from west"."""
+    wind = f" from {direction}" if direction and kind is ConditionKind.WIND else ""
+    towards = f", {direction}" if direction and not wind else ""
+    if level is None:
+        return f"{kind}{wind}{towards}"
+    if kind is ConditionKind.WIND:
+        return f"wind force {level}, {_FORCES[int(level)]}" + (f",{wind}" if wind else "")
+    if kind is ConditionKind.CROWD:
+        return _CROWDS.get(level, f"{level} of people") + towards
+    if kind is ConditionKind.RULE:
+        return _RULES.get(level, level) + towards
+    return f"{kind} {level}{towards}"
+
+
+def because(reasons: tuple[Reason, ...]) -> str:
+    """Return "because of the crowd and the light", or nothing."""
+    return f"because of {listed([REASONS[reason] for reason in reasons])}" if reasons else ""

@@ -1,0 +1,56 @@
+"""The pages as text: one template per audience, one for the large view of a picture.
+
+One surprising decision: a template that asks for something its page model does not have fails the build;
+there is no silent blank.
+"""
+
+from collections.abc import Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from logbook.faces.report.models import ArchivePage, ClientPage, Page, StudentsPage
+
+if TYPE_CHECKING:
+    from jinja2 import Environment
+
+COPIED = ("style.css", "page.js")
+_TEMPLATES: dict[type, str] = {
+    ClientPage: "client.html",
+    StudentsPage: "students.html",
+    ArchivePage: "archive.html",
+}
+
+
+def rendered(page: Page, templates: Path) -> Iterator[tuple[str, str]]:
+    """Yield each page's path inside the report and its HTML, index first."""
+    environment = _environment(templates)
+    alone = isinstance(page, ArchivePage)
+    index = environment.get_template(f"report/{_TEMPLATES[type(page)]}")
+    yield "index.html", index.render(page=page, root="", alone=alone)
+    large = environment.get_template("report/picture.html")
+    last = len(page.picture_pages)
+    for number, picture in enumerate(page.picture_pages):
+        yield (
+            picture.figure.page,
+            large.render(
+                page=page,
+                picture=picture,
+                before=page.picture_pages[number - 1].figure if number else None,
+                after=page.picture_pages[number + 1].figure if number + 1 < last else None,
+                root="../",
+                alone=alone,
+            ),
+        )
+
+
+def _environment(templates: Path) -> "Environment":
+    from jinja2 import Environment, FileSystemLoader, StrictUndefined
+
+    return Environment(
+        loader=FileSystemLoader(templates),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        keep_trailing_newline=True,
+    )

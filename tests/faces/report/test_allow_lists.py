@@ -1,0 +1,144 @@
+"""Every text field of every record carries a marker; each audience shows exactly the markers listed here.
+
+A noun that gains a text field fails this module until somebody decides, here, who may see it.
+"""
+
+import re
+from collections.abc import Callable
+from dataclasses import fields, replace
+from typing import Any
+
+import pytest
+
+from logbook.domain.account import TripAccount
+from logbook.domain.words import Audience, Disclosure
+from logbook.faces.report import BuiltReport
+
+# Not free text: ids, checked words, and what a page needs to be real.
+STRUCTURE = {"id", "trip_id", "zone", "level"}
+
+BOTH = {
+    "Trip.title", "Trip.summary", "Trip.credit", "Trip.rights",
+    "Site.title", "Site.region", "Viewpoint.title",
+    "Shot.title", "Shot.intent", "Outcome.note",
+    "Condition.direction", "Condition.note", "Condition.source",
+    "Keeper.caption", "Keeper.alternative", "Keeper.filters",
+}  # fmt: skip
+CLIENT = BOTH | {"Trip.client", "Trip.brief", "Trip.next_visit", "Lesson.text for client"}
+STUDENTS = BOTH | {
+    "Trip.purpose",
+    "Site.access", "Site.hazards",
+    "Viewpoint.looks_at", "Viewpoint.access", "Viewpoint.hazards",
+    "Shot.technique", "Shot.filters",
+    "Visit.journal", "Day.journal",
+    "Keeper.lens",
+    "Lesson.text for students", "Lesson.technique for students",
+}  # fmt: skip
+ARCHIVE_ONLY = {
+    "Trip.slug", "Site.slug", "Site.notes", "Viewpoint.slug", "Viewpoint.notes", "Shot.slug", "Shot.notes",
+    "Visit.slug", "Condition.slug",
+    "Keeper.slug", "Keeper.file", "Keeper.path", "Keeper.hash", "Keeper.format", "Keeper.taken_text",
+    "Keeper.utc_offset_text", "Keeper.body", "Keeper.doubts", "Keeper.note",
+    "Lesson.slug for client", "Lesson.slug for students", "Lesson.slug for nobody",
+    "Lesson.text for nobody", "Lesson.technique for client", "Lesson.technique for nobody",
+    "KitItem.slug", "KitItem.title", "KitItem.filter_name", "KitItem.body", "KitItem.notes", "PackedItem.why",
+    "LooseLine.file", "LooseLine.text", "LooseLine.why",
+}  # fmt: skip
+EXPECTED = {
+    Audience.CLIENT: CLIENT,
+    Audience.STUDENTS: STUDENTS,
+    Audience.ARCHIVE: CLIENT | STUDENTS | ARCHIVE_ONLY,
+}
+
+
+class Planter:
+    """Puts a marker into every text field of a record and remembers which marker stands for which field."""
+
+    def __init__(self) -> None:
+        self.fields: dict[str, str] = {}
+
+    def plant(self, record: Any, suffix: str = "") -> Any:
+        changes: dict[str, Any] = {}
+        for field in fields(record):
+            name = field.name
+            if (
+                "str" not in str(field.type)
+                or name in STRUCTURE
+                or name.endswith(("_id", "_ids", "provenance"))
+            ):
+                continue
+            marker = f"Mark{len(self.fields):03d}er"
+            self.fields[marker] = f"{type(record).__name__}.{name}{suffix}"
+            changes[name] = (marker,) if "tuple" in str(field.type) else marker
+        return replace(record, **changes)
+
+
+def planted(account: TripAccount) -> tuple[TripAccount, dict[str, str]]:
+    """Return an account of one record per noun (three lessons), all shown, with markers, and the markers."""
+    planter = Planter()
+    plant = planter.plant
+    conditions = [replace(account.conditions[0], site_id="quarry")]
+    lessons = [(lesson, f" for {lesson.shown_to or 'nobody'}") for lesson in account.lessons]
+    return (
+        TripAccount(
+            trip=replace(plant(account.trip), location_shown=Disclosure.EXACT),
+            sites={"quarry": plant(account.sites["quarry"])},
+            viewpoints={"ledge": plant(account.viewpoints["ledge"])},
+            shots=(plant(account.shots[0]),),
+            outcomes={"silk": plant(account.outcomes["silk"])},
+            visits=(plant(account.visits[0]),),
+            conditions=tuple(map(plant, conditions)),
+            lessons=tuple(replace(plant(lesson, why), viewpoint_id="ledge") for lesson, why in lessons),
+            days=(plant(account.days[0]),),
+            keepers=(plant(account.keepers[0]),),
+            sets=account.sets,
+            kit={"zoom": plant(account.kit["zoom"])},
+            packed=(plant(account.packed[0]),),
+            loose_lines=(plant(account.loose_lines[0]),),
+        ),
+        planter.fields,
+    )
+
+
+@pytest.mark.parametrize("audience", Audience)
+def test_an_audience_is_shown_exactly_the_fields_on_its_list(
+    account: TripAccount,
+    build: Callable[..., BuiltReport],
+    texts: Callable[[BuiltReport], str],
+    audience: Audience,
+) -> None:
+    marked, markers = planted(account)
+    shown = {markers[marker] for marker in re.findall(r"Mark\d{3}er", texts(build(marked, audience)))}
+    assert shown == EXPECTED[audience]
+
+
+def test_the_archive_shows_every_text_field_there_is(account: TripAccount) -> None:
+    _, markers = planted(account)
+    assert set(markers.values()) == EXPECTED[Audience.ARCHIVE]
+
+
+@pytest.mark.parametrize("audience", [Audience.CLIENT, Audience.STUDENTS])
+def test_no_id_name_or_hash_of_an_original_reaches_others(
+    account: TripAccount,
+    build: Callable[..., BuiltReport],
+    texts: Callable[[BuiltReport], str],
+    audience: Audience,
+) -> None:
+    shown = texts(build(account, audience))
+    for one in account.keepers:
+        assert one.hash[:12] not in shown
+        assert one.file not in shown
+        assert one.path not in shown
+
+
+def test_a_client_is_told_only_of_conditions_that_decided_something(
+    account: TripAccount,
+    build: Callable[..., BuiltReport],
+    texts: Callable[[BuiltReport], str],
+    changed: Callable[..., TripAccount],
+) -> None:
+    assert "dozens of people" in texts(build(account, name="decided"))
+    calm = changed(account, "outcomes", "stones", reasons=())
+    shown = texts(build(calm, name="undecided"))
+    assert "dozens of people" not in shown
+    assert "rockfall" in shown  # a closure is always told

@@ -1,0 +1,132 @@
+"""Hostile text executes nothing and narrow screens need no sideways scrolling, in a real browser."""
+
+import shutil
+from collections.abc import Callable, Iterator
+from dataclasses import replace
+from typing import Any
+
+import pytest
+
+from logbook.domain.account import TripAccount
+from logbook.domain.words import Audience
+from logbook.faces.report import BuiltReport
+
+playwright = pytest.importorskip("playwright.sync_api")
+CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
+pytestmark = pytest.mark.skipif(not CHROMIUM, reason="no Chromium is installed")
+
+OPTIONS = ["--no-sandbox", "--disable-gpu", "--disable-background-networking", "--disable-component-update"]
+HOSTILE = (
+    "<script>window.struck=1</script><img src=x onerror='window.struck=2'><svg onload='window.struck=3'>"
+    '"><script>window.struck=4</script> [x](javascript:window.struck=5) {{ 7*7 }} {% raw %} '
+    "![p](https://elsewhere.example/p.gif) ../../../etc/passwd "
+    "\u202e\u05e9\u05dc\u05d5\u05dd \U0001f98c\U0001f3fd "
+    "</style></title></textarea><base href='https://elsewhere.example/'>"
+)
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Any]:
+    with playwright.sync_playwright() as running:
+        chromium = running.chromium.launch(executable_path=CHROMIUM, args=OPTIONS)
+        yield chromium
+        chromium.close()
+
+
+def hostile(account: TripAccount) -> TripAccount:
+    """Return the account with hostile text in what every audience is shown."""
+    long = HOSTILE + "x" * 10_000
+    return replace(
+        account,
+        trip=replace(
+            account.trip, title=HOSTILE[:190], summary=long, brief=long, slug="../../up", rights=HOSTILE
+        ),
+        shots=tuple(
+            replace(s, title=HOSTILE[:190], intent=long, slug="../up", notes=long) for s in account.shots
+        ),
+        sites={key: replace(s, title=HOSTILE[:190], slug=f"../{key}") for key, s in account.sites.items()},
+        visits=tuple(replace(visit, journal=long) for visit in account.visits),
+        conditions=tuple(replace(c, note=long, source=HOSTILE) for c in account.conditions),
+        keepers=tuple(
+            replace(
+                k,
+                caption=HOSTILE,
+                alternative=HOSTILE,
+                note=long,
+                slug="../../k",
+                file="../../f",
+                filters=(HOSTILE,),
+            )
+            for k in account.keepers
+        ),
+        lessons=tuple(replace(lesson, text=long) for lesson in account.lessons),
+    )
+
+
+@pytest.mark.parametrize("audience", Audience)
+@pytest.mark.parametrize("width", [360, 1280])
+def test_hostile_text_runs_nothing_loads_nothing_and_stays_within_the_page(
+    account: TripAccount,
+    build: Callable[..., BuiltReport],
+    browser: Any,
+    audience: Audience,
+    width: int,
+    tmp_path: Any,
+) -> None:
+    report = build(hostile(account), audience)
+    page = browser.new_page(viewport={"width": width, "height": 740})
+    asked: list[str] = []
+    complaints: list[str] = []
+    page.on("request", lambda request: asked.append(request.url))
+    page.on("dialog", lambda dialog: complaints.append(dialog.message))
+    page.on("console", lambda message: complaints.append(message.text))
+    for path in report.pages:
+        page.goto(path.as_uri())
+        assert page.evaluate("window.struck") is None
+        across, room = page.evaluate(
+            "[document.documentElement.scrollWidth, document.documentElement.clientWidth]"
+        )
+        assert across <= room, path
+    page.close()
+    root = report.index.parent.as_uri()
+    assert asked
+    assert all(url.startswith(root) for url in asked), asked
+    assert complaints == []  # the security policy had nothing to stop either
+    assert {path.name for path in tmp_path.iterdir()} == {"originals", "report"}
+
+
+def test_the_large_pictures_turn_by_arrow_key_and_without_script_by_link(
+    account: TripAccount, build: Callable[..., BuiltReport], browser: Any
+) -> None:
+    report = build(account)
+    page = browser.new_page()
+    page.goto(report.index.as_uri())
+    page.click("#picture-2 a")
+    page.wait_for_url("**/picture-002.html")
+    page.keyboard.press("ArrowRight")
+    page.wait_for_url("**/picture-003.html")
+    page.keyboard.press("Escape")
+    page.wait_for_url("**/index.html#picture-3")
+    page.close()
+    silent = browser.new_context(java_script_enabled=False).new_page()
+    silent.goto(report.index.as_uri())
+    silent.click("#picture-2 a")
+    silent.wait_for_url("**/picture-002.html")
+    silent.click("text=Next")
+    silent.wait_for_url("**/picture-003.html")
+    silent.click("text=Back to the report")
+    silent.wait_for_url("**/index.html#picture-3")
+    silent.close()
+
+
+def test_nothing_is_lost_on_paper(
+    account: TripAccount, build: Callable[..., BuiltReport], browser: Any
+) -> None:
+    report = build(account, Audience.STUDENTS)
+    page = browser.new_page()
+    page.goto(report.index.as_uri())
+    shown = "Array.from(document.querySelectorAll('main h2, main h3, main p, main td, main dd, main figure'))"
+    hidden = f"{shown}.filter(e => !e.closest('.contents') && !e.getClientRects().length).length"
+    page.emulate_media(media="print")
+    assert page.evaluate(hidden) == 0
+    page.close()

@@ -1,0 +1,50 @@
+"""Pictures find their visits, days end where the photographer's day ends, numbers are stable."""
+
+from dataclasses import replace
+from datetime import UTC, date, datetime, time
+
+from logbook.domain.account import TripAccount
+from logbook.faces.report.order import day_of, put_in_order
+
+FOUR = time(4, 0)
+
+
+def moment(day: int, hour: int, minute: int = 0) -> datetime:
+    return datetime(2031, 10, day, hour, minute)  # noqa: DTZ001 - wall time
+
+
+def test_a_picture_before_the_end_of_the_day_belongs_to_yesterday() -> None:
+    assert day_of(moment(15, 3, 59), FOUR) == date(2031, 10, 14)
+    assert day_of(moment(15, 4), FOUR) == date(2031, 10, 15)
+
+
+def test_a_picture_goes_to_the_visit_at_its_place_and_nearest_in_time(account: TripAccount) -> None:
+    early = replace(account.visits[0], id="early", arrived_at=time(6), departed_at=time(7))
+    night = replace(account.visits[0], id="night", arrived_at=time(23), departed_at=time(1))
+    taken = {"dawn": moment(14, 6, 30), "dusk": moment(14, 17, 42), "late": moment(15, 0, 30)}
+    keepers = tuple(
+        replace(account.keepers[0], id=name, slug=name, taken_local=when) for name, when in taken.items()
+    )
+    order = put_in_order(replace(account, visits=(*account.visits, early, night), keepers=keepers))
+    assert order.visit_by_keeper == {"dawn": "early", "dusk": "visit", "late": "night"}
+
+
+def test_pictures_are_numbered_by_time_and_unknown_times_come_last(account: TripAccount) -> None:
+    order = put_in_order(account)
+    assert [keeper.id for keeper in order.keepers] == ["gone", "one", "two", "four"]
+    assert [keeper.id for keeper in order.undated_keepers()] == ["four"]
+
+
+def test_every_picture_stands_in_exactly_one_place_of_the_story(account: TripAccount) -> None:
+    order = put_in_order(account)
+    placed = [k.id for visit in account.visits for k in order.keepers_of_visit(visit)]
+    placed += [k.id for day in order.days for k in order.other_keepers_on(day)]
+    placed += [k.id for k in order.undated_keepers()]
+    assert sorted(placed) == sorted(k.id for k in account.keepers)
+
+
+def test_days_and_times_are_the_places_own_and_not_the_cameras(account: TripAccount) -> None:
+    instant = datetime(2031, 10, 14, 22, 30, tzinfo=UTC)  # 07:30 on the 15th in Tokyo
+    one = replace(account.keepers[0], taken_utc=instant, zone="Asia/Tokyo")
+    order = put_in_order(replace(account, keepers=(one,), visits=(), days=(), shots=()))
+    assert order.days == (date(2031, 10, 15),)

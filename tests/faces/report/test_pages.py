@@ -1,0 +1,228 @@
+"""What the pages say, and that they can be read by everybody."""
+
+import re
+from collections.abc import Callable
+from dataclasses import replace
+from html.parser import HTMLParser
+from pathlib import Path
+
+import pytest
+
+from logbook.domain.account import TripAccount
+from logbook.domain.trip import Trip
+from logbook.domain.words import Audience, OutcomeWord, Provenance
+from logbook.faces.report import BuiltReport
+
+Build = Callable[..., BuiltReport]
+Texts = Callable[[BuiltReport], str]
+STYLE = Path(__file__).parents[3] / "templates" / "report" / "style.css"
+VOID = {"meta", "link", "img", "br", "hr"}
+
+
+class Outline(HTMLParser):
+    """Collects what a screen reader goes by."""
+
+    def __init__(self, html: str) -> None:
+        super().__init__()
+        self.headings: list[int] = []
+        self.ids: list[str] = []
+        self.links: list[str] = []
+        self.sources: list[str] = []
+        self.tags: list[tuple[str, dict[str, str | None]]] = []
+        self.open: list[str] = []
+        self.feed(html)
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        given = dict(attrs)
+        self.tags.append((tag, given))
+        if tag not in VOID:
+            self.open.append(tag)
+        if re.fullmatch("h[1-6]", tag):
+            self.headings.append(int(tag[1]))
+        self.ids += filter(None, [given.get("id")])
+        if tag == "a" and given.get("href"):
+            self.links.append(given["href"] or "")
+        for name in ("src", "srcset"):
+            if given.get(name):
+                self.sources += [part.split()[0] for part in (given[name] or "").split(",")]
+        assert not any(name.startswith("on") or name == "style" for name in given), given
+
+    def handle_endtag(self, tag: str) -> None:
+        assert self.open.pop() == tag
+
+
+def words(html: str) -> str:
+    """The visible words of a page, in order."""
+    return " ".join(re.sub(r"<[^>]+>", " ", html).split())
+
+
+@pytest.fixture(params=list(Audience))
+def report(request: pytest.FixtureRequest, account: TripAccount, build: Build) -> BuiltReport:
+    return build(account, request.param)
+
+
+def test_every_page_has_one_title_ordered_headings_landmarks_and_a_language(report: BuiltReport) -> None:
+    for page in report.pages:
+        outline = Outline(page.read_text(encoding="utf-8"))
+        assert outline.open == []
+        assert outline.headings.count(1) == 1
+        assert outline.headings[0] == 1
+        steps = zip(outline.headings, outline.headings[1:], strict=False)
+        assert all(deeper <= before + 1 for before, deeper in steps), (page, outline.headings)
+        assert len(outline.ids) == len(set(outline.ids))
+        tags = [tag for tag, _ in outline.tags]
+        assert tags.count("main") == 1
+        assert "nav" in tags
+        assert outline.links[0] == "#content"
+        assert ("html", {"lang": "en"}) in outline.tags
+
+
+def test_every_link_and_source_leads_to_a_file_of_the_report(report: BuiltReport) -> None:
+    folder = report.index.parent
+    outlines = {page.resolve(): Outline(page.read_text(encoding="utf-8")) for page in report.pages}
+    for page, outline in outlines.items():
+        for target in (*outline.links, *outline.sources):
+            name, _, anchor = target.partition("#")
+            file = (page.parent / name).resolve() if name else page
+            assert file.is_relative_to(folder.resolve())
+            assert file.is_file(), target
+            if anchor:
+                assert anchor in outlines[file].ids, target
+
+
+def test_pictures_have_words_tables_have_captions_and_heads_have_scopes(report: BuiltReport) -> None:
+    html = report.index.read_text(encoding="utf-8")
+    outline = Outline(html)
+    assert all(given.get("alt") for tag, given in outline.tags if tag == "img")
+    assert all(given.get("scope") for tag, given in outline.tags if tag == "th")
+    assert html.count("<table>") == html.count("<caption") > 0
+    assert html.count('class="scroll" role="region"') == html.count("<table>")
+
+
+def test_a_style_sheet_asks_no_other_host_and_has_readable_contrast() -> None:
+    style = STYLE.read_text(encoding="utf-8")
+    assert "url(" not in style
+    assert "@import" not in style
+
+    def luminance(colour: str) -> float:
+        """Relative luminance, WCAG 2.2 definition."""
+        parts = [int(colour[i : i + 2], 16) / 255 for i in (1, 3, 5)]
+        linear = [c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in parts]
+        return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
+
+    schemes = re.findall(r":root \{(.*?)\}", style, re.DOTALL)[:2]
+    assert len(schemes) == 2
+    for scheme in schemes:
+        colours = dict(re.findall(r"--(\w+): (#[0-9a-f]{6});", scheme))
+        for ground in ("ground", "paper", "fold"):
+            for text in ("text", "quiet", "ink"):
+                light, dark = sorted((luminance(colours[ground]), luminance(colours[text])), reverse=True)
+                assert (light + 0.05) / (dark + 0.05) >= 4.5, (ground, text)  # WCAG 2.2, 1.4.3, level AA
+
+
+def test_a_missing_original_is_words_and_no_crash(account: TripAccount, build: Build) -> None:
+    report = build(account)
+    assert report.pictures == 3
+    assert [missing.slug for missing in report.missing] == ["gone"]
+    html = report.index.read_text(encoding="utf-8")
+    assert "Picture not found" in html
+    assert "gone.jpg" not in html
+
+
+def test_a_trip_with_nothing_but_a_title_builds(account: TripAccount, build: Build) -> None:
+    trip = Trip(id="t", created=account.trip.created, updated=account.trip.updated, slug="t", title="Bare")
+    for audience in Audience:
+        report = build(TripAccount(trip=trip, sites={}, viewpoints={}), audience, audience)
+        html = report.index.read_text(encoding="utf-8")
+        assert "Bare" in html
+        assert not set(re.findall(r'href="#([\w-]+)"', html)) - set(Outline(html).ids)
+
+
+def test_a_substitute_is_named_and_never_counted_as_made(account: TripAccount, build: Build) -> None:
+    shown = words(build(account).index.read_text(encoding="utf-8"))
+    assert (
+        "Three shots were planned: one made as planned, one replaced by something else and one still open."
+        in shown
+    )
+    assert "What replaced a shot is not counted as that shot made." in shown
+    assert (
+        "Replaced The planned picture was not made, because of the water and the crowd; "
+        "in its place stands shot 1, Silk under the bridge." in shown
+    )
+
+
+def test_a_closure_says_when_who_and_that_it_must_be_checked(account: TripAccount, build: Build) -> None:
+    for audience in Audience:
+        shown = words(build(account, audience, audience).index.read_text(encoding="utf-8"))
+        assert "Observed on 14 October 2031, source: the warden; check again before going." in shown
+
+
+def test_settings_are_marked_values_with_words_for_where_they_come_from(
+    account: TripAccount, build: Build, changed: Callable[..., TripAccount]
+) -> None:
+    origins = {**account.keepers[0].provenance, "filters": Provenance.ASSUMED, "support": Provenance.INFERRED}
+    html = build(changed(account, "keepers", "one", provenance=origins), Audience.STUDENTS).index.read_text(
+        "utf-8"
+    )
+    row = words(html[html.index('<a href="#picture-2">') :].split("</tr>")[0])
+    assert row == "Picture 2 1/125 s f/8 ISO 200 24 mm nd8 + nd8 assumed braced inferred"
+    assert '<span class="assumed"><bdi>nd8 + nd8</bdi> <span class="origin">assumed</span></span>' in html
+    assert "“assumed” was carried over from before and not confirmed" in html
+
+
+def test_unknown_and_none_are_different_words(account: TripAccount, build: Build) -> None:
+    html = build(account, Audience.STUDENTS).index.read_text("utf-8")
+    gone = words(html[html.index('<a href="#picture-1">') :].split("</tr>")[0])
+    four = words(html[html.index('<a href="#picture-4">') :].split("</tr>")[0])
+    assert gone.endswith("24 mm unknown unknown")
+    assert four.endswith("24 mm none braced")
+
+
+def test_lessons_reach_only_those_they_are_shown_to(account: TripAccount, build: Build) -> None:
+    told = {audience: build(account, audience, audience).index.read_text("utf-8") for audience in Audience}
+    assert "For a client" in told[Audience.CLIENT]
+    assert "For a class" not in told[Audience.CLIENT]
+    assert "For a class" in told[Audience.STUDENTS]
+    assert "For a client" not in told[Audience.STUDENTS]
+    assert all(text in told[Audience.ARCHIVE] for text in ("For a client", "For a class", "Both"))
+
+
+def test_every_page_of_the_archive_says_whom_it_is_for(account: TripAccount, build: Build) -> None:
+    for audience in Audience:
+        for page in build(account, audience, audience).pages:
+            says = "For the photographer alone. Not for sending" in page.read_text("utf-8")
+            assert says is (audience is Audience.ARCHIVE)
+    assert 'content: "For the photographer alone' in STYLE.read_text("utf-8")  # on every printed sheet
+
+
+def test_students_are_given_the_cautions(account: TripAccount, build: Build) -> None:
+    shown = words(build(account, Audience.STUDENTS).index.read_text("utf-8"))
+    for caution in (
+        "optical finder",
+        "site's permission",
+        "A closed path is closed",
+        "wardens and licensed guides",
+    ):
+        assert caution in shown.replace("&#39;", "'")
+    assert "As noted by 20 October 2031, by the photographer; check again before going." in shown
+
+
+def test_progress_is_told_in_order(account: TripAccount, tmp_path: Path) -> None:
+    from logbook.faces.report import build_report
+
+    told: list[tuple[str, int, int]] = []
+    templates = STYLE.parents[1]
+    build_report(
+        account,
+        Audience.CLIENT,
+        tmp_path / "r",
+        templates=templates,
+        progress=lambda *step: told.append(step),
+    )
+    assert told == [("pictures", n, 4) for n in range(1, 5)] + [("pages", n, 5) for n in range(1, 6)]
+
+
+def test_an_unknown_outcome_is_open(account: TripAccount, build: Build) -> None:
+    outcomes = {"silk": replace(account.outcomes["silk"], word=OutcomeWord.OPEN)}
+    shown = words(build(replace(account, outcomes=outcomes)).index.read_text("utf-8"))
+    assert "Three shots were planned: three still open." in shown

@@ -1,0 +1,171 @@
+"""Withheld places stay out of every byte of a report."""
+
+import re
+from collections.abc import Callable
+from dataclasses import fields, replace
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from logbook.domain.account import TripAccount
+from logbook.domain.words import Audience, Disclosure
+from logbook.faces.report import BuiltReport
+from logbook.faces.report.privacy import NAME_STRUCK, POSITION_STRUCK, WITHHELD, Discretion
+
+OTHERS = [Audience.CLIENT, Audience.STUDENTS]
+SECRETS = re.compile(
+    rb"hollow.{0,12}arch|owl.{0,12}wood|otter.{0,12}shelf|heron.{0,12}seat|61\.23|7\.654|eyrie|crawl in"
+    rb"|adders|nesting|tell nobody|behind the mill|Far side of Eib|\b123(\xc2\xb0|\.0| deg)|south-east",
+    re.IGNORECASE | re.DOTALL,
+)
+TELLTALE = (
+    "Left Hollow Arch, HOLLOW  ARCH's back, hollow-arch, *Hollow* **Arch**, Hollow\nArch, Hollow&nbsp;Arch, "
+    "#HollowArch, owl-wood, OWL WOOD; then the Otter Shelf (heron-seat) at 61.23456, -7.65432 "
+    "or [here](https://maps.example/?q=61.23456,-7.65432), 61° 14′ 4″ N."
+)
+
+
+def every_text(record: Any) -> Any:
+    """Return a record whose free text all tells of the withheld place."""
+    free = {
+        field.name: ((TELLTALE,) if "tuple" in str(field.type) else _fit(field.name))
+        for field in fields(record)
+        if "str" in str(field.type)
+        and field.name not in {"id", "trip_id", "zone", "level", "slug", "path", "hash", "format"}
+        and not field.name.endswith(("_id", "_ids"))
+        and field.name != "provenance"
+    }
+    return replace(record, **free)
+
+
+def _fit(name: str) -> str:
+    return TELLTALE.replace("\n", " ")[:190] if name == "title" else TELLTALE
+
+
+def telltale(account: TripAccount) -> TripAccount:
+    """Return the account with the withheld place named in all free text of everything else."""
+    hidden = {"withheld", "shelf"}
+    return replace(
+        account,
+        trip=every_text(account.trip),
+        sites={key: site if key in hidden else every_text(site) for key, site in account.sites.items()},
+        viewpoints={key: v if key in hidden else every_text(v) for key, v in account.viewpoints.items()},
+        shots=tuple(map(every_text, account.shots)),
+        outcomes={key: every_text(outcome) for key, outcome in account.outcomes.items()},
+        visits=tuple(map(every_text, account.visits)),
+        conditions=tuple(map(every_text, account.conditions))
+        + tuple(replace(every_text(c), viewpoint_id="shelf", site_id=None) for c in account.conditions),
+        lessons=tuple(map(every_text, account.lessons)),
+        days=tuple(map(every_text, account.days)),
+        keepers=tuple(
+            replace(every_text(k), latitude_deg=61.23456, longitude_deg=-7.65432) for k in account.keepers
+        ),
+    )
+
+
+@pytest.mark.parametrize("audience", OTHERS)
+def test_a_withheld_place_is_absent_byte_for_byte(
+    account: TripAccount, build: Callable[..., BuiltReport], audience: Audience
+) -> None:
+    folder = build(telltale(account), audience).index.parent
+    for path in folder.rglob("*"):
+        assert not SECRETS.search(path.name.encode())
+        if path.is_file():
+            assert not SECRETS.search(path.read_bytes()), path
+
+
+def test_the_photographer_is_shown_what_is_withheld_from_others(
+    account: TripAccount, build: Callable[..., BuiltReport], texts: Callable[[BuiltReport], str]
+) -> None:
+    shown = texts(build(account, Audience.ARCHIVE))
+    for secret in ("Hollow Arch", "Otter Shelf", "61.23456° N", "the eyrie", "tell nobody", "crawl in"):
+        assert secret in shown
+
+
+@pytest.mark.parametrize("audience", OTHERS)
+def test_pictures_of_a_withheld_place_are_shown_without_place_or_direction(
+    account: TripAccount, build: Callable[..., BuiltReport], audience: Audience
+) -> None:
+    report = build(account, audience)
+    page = next(p for p in report.pages if p.name == "picture-003.html")  # slug order: gone, one, two
+    html = page.read_text(encoding="utf-8")
+    assert "<img" in html
+    assert "Facing" not in html
+    assert WITHHELD not in html
+
+
+def test_an_area_place_is_rounded_to_a_tenth_of_a_degree_and_says_so(
+    account: TripAccount, build: Callable[..., BuiltReport], texts: Callable[[BuiltReport], str]
+) -> None:
+    shown = texts(build(account, Audience.STUDENTS))
+    assert "near 47.3° N, 13.0° E (rounded to a tenth of a degree on purpose)" in shown
+    assert "47.333" not in shown
+    assert "47.12345° N" in shown  # the exact one stays exact
+
+
+def test_coordinates_of_an_area_place_are_struck_from_text(account: TripAccount) -> None:
+    say = Discretion(account, Audience.CLIENT)
+    assert say.scrub("at 47.3341 and 12.9871") == f"at {POSITION_STRUCK} and {POSITION_STRUCK}"
+    assert say.scrub("f/2.8 for 47.3 s at 1013.251 hPa") == "f/2.8 for 47.3 s at 1013.251 hPa"
+
+
+@pytest.mark.parametrize(
+    ("text", "left"),
+    [
+        ("Archery at the Hollow", "Archery at the Hollow"),
+        ("The hollow arches", "The hollow arches"),
+        ("hollow archway", "hollow archway"),
+        ("Hollow Arch.", f"{NAME_STRUCK}."),
+        ("to hollow_arch!", f"to {NAME_STRUCK}!"),
+        ("ÉOWL-WOOD", "ÉOWL-WOOD"),
+    ],
+)
+def test_names_are_struck_at_word_boundaries_only(account: TripAccount, text: str, left: str) -> None:
+    assert Discretion(account, Audience.CLIENT).scrub(text) == left
+
+
+def test_a_name_typed_with_combining_accents_is_struck_too(
+    account: TripAccount, changed: Callable[..., TripAccount]
+) -> None:
+    accented = changed(account, "sites", "withheld", title="Caf\u00e9 Nid")
+    assert Discretion(accented, Audience.CLIENT).line("at cafe\u0301 nid") == f"at {NAME_STRUCK}"
+
+
+def test_a_withheld_place_of_another_trip_is_struck_too(account: TripAccount) -> None:
+    elsewhere = replace(account, withheld_names=("Secret Tarn", "secret-tarn"))
+    assert Discretion(elsewhere, Audience.STUDENTS).line("as at Secret Tarn") == f"as at {NAME_STRUCK}"
+    assert Discretion(elsewhere, Audience.ARCHIVE).line("as at Secret Tarn") == "as at Secret Tarn"
+
+
+def test_a_site_withheld_by_the_trip_is_withheld(account: TripAccount) -> None:
+    quiet = replace(account, trip=replace(account.trip, location_shown=Disclosure.WITHHELD))
+    say = Discretion(quiet, Audience.CLIENT)
+    assert say.place("bend") == WITHHELD
+    assert say.place("ledge") == "Quarry ledge, Quarry bridge"
+
+
+def test_a_name_made_of_patterns_is_taken_literally(
+    account: TripAccount, changed: Callable[..., TripAccount]
+) -> None:
+    odd = changed(account, "sites", "withheld", title="(.*)[", slug="+")
+    assert Discretion(odd, Audience.CLIENT).scrub("a (.*)[ b") == f"a {NAME_STRUCK} b"
+
+
+def test_scrubbing_a_long_hostile_text_takes_no_time(account: TripAccount) -> None:
+    import time
+
+    say = Discretion(account, Audience.CLIENT)
+    start = time.perf_counter()
+    say.scrub("hollow " * 20_000 + "hollow" + "-" * 50_000)
+    assert time.perf_counter() - start < 2  # s; a pattern that backtracks would take minutes
+
+
+def test_the_report_lists_itself_without_foreign_names(
+    account: TripAccount, build: Callable[..., BuiltReport]
+) -> None:
+    listed = Path(build(account).index.parent / ".logbook-report").read_text(encoding="utf-8").splitlines()
+    assert all(
+        re.fullmatch(r"(pictures/[0-9a-f]{20}-\d+\.jpg|pages/picture-\d{3}\.html|[a-z]+\.[a-z]+)", name)
+        for name in listed[1:]
+    )

@@ -1,0 +1,128 @@
+"""A report takes its place whole, replaces only reports, and touches nobody else's files."""
+
+import os
+import stat
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from logbook.domain.account import TripAccount
+from logbook.domain.errors import OutputError
+from logbook.faces.report import BuiltReport, build_report
+from logbook.faces.report.writing import swapped_in
+
+Build = Callable[..., BuiltReport]
+
+
+def contents(folder: Path) -> dict[str, bytes]:
+    return {p.relative_to(folder).as_posix(): p.read_bytes() for p in folder.rglob("*") if p.is_file()}
+
+
+def test_building_again_gives_the_same_bytes_and_leaves_nothing_beside(
+    account: TripAccount, build: Build, tmp_path: Path
+) -> None:
+    first = contents(build(account).index.parent)
+    second = build(account)
+    assert contents(second.index.parent) == first
+    assert {path.name for path in tmp_path.iterdir()} == {"originals", "report"}
+
+
+def test_an_empty_folder_is_taken(account: TripAccount, build: Build, tmp_path: Path) -> None:
+    (tmp_path / "report").mkdir()
+    assert build(account).index.is_file()
+
+
+def test_a_folder_with_foreign_files_is_refused_and_unchanged(
+    account: TripAccount, build: Build, tmp_path: Path
+) -> None:
+    (tmp_path / "report").mkdir()
+    (tmp_path / "report" / "thesis.odt").write_text("years of work")
+    with pytest.raises(OutputError, match="is not empty and is no report of this program"):
+        build(account)
+    assert contents(tmp_path / "report") == {"thesis.odt": b"years of work"}
+
+
+def test_a_report_to_which_somebody_added_a_file_is_refused(account: TripAccount, build: Build) -> None:
+    folder = build(account).index.parent
+    (folder / "my notes.txt").write_text("keep")
+    with pytest.raises(OutputError, match=r"my notes\.txt"):
+        build(account)
+    assert (folder / "my notes.txt").read_text() == "keep"
+
+
+def test_what_file_managers_leave_behind_does_not_count(account: TripAccount, build: Build) -> None:
+    folder = build(account).index.parent
+    (folder / ".DS_Store").write_bytes(b"\0")
+    assert build(account).index.is_file()
+
+
+def test_a_file_in_the_way_is_refused(account: TripAccount, build: Build, tmp_path: Path) -> None:
+    (tmp_path / "report").write_text("mine")
+    with pytest.raises(OutputError, match="is a file"):
+        build(account)
+    assert (tmp_path / "report").read_text() == "mine"
+
+
+def test_a_missing_parent_is_said_in_one_sentence(account: TripAccount, build: Build) -> None:
+    with pytest.raises(
+        OutputError, match=r"nowhere does not exist; create it, or choose another place\.$"
+    ) as caught:
+        build(account, name="nowhere/report")
+    assert "\n" not in str(caught.value)
+
+
+@pytest.mark.skipif(not hasattr(os, "geteuid") or os.geteuid() == 0, reason="root may write anywhere")
+def test_a_read_only_parent_is_said_in_one_sentence(
+    account: TripAccount, build: Build, tmp_path: Path
+) -> None:
+    shut = tmp_path / "shut"
+    shut.mkdir()
+    shut.chmod(stat.S_IRUSR | stat.S_IXUSR)
+    with pytest.raises(OutputError, match="cannot be written"):
+        build(account, name="shut/report")
+
+
+@pytest.mark.skipif(not Path("/proc/self").is_dir(), reason="needs a folder nobody can write to")
+def test_a_place_nobody_can_write_to_is_said_in_one_sentence() -> None:
+    with pytest.raises(
+        OutputError, match=r"^The report cannot be written to /proc/.*; choose another folder\.$"
+    ):
+        swapped_in(Path("/proc/report")).__enter__()
+
+
+def test_a_failed_build_leaves_the_old_report(account: TripAccount, build: Build, tmp_path: Path) -> None:
+    folder = build(account).index.parent
+    before = contents(folder)
+    (tmp_path / "broken" / "report").mkdir(parents=True)
+    (tmp_path / "broken" / "report" / "client.html").write_text("{{ page.no_such_field }}")
+    with pytest.raises(Exception, match="no_such_field"):
+        build_report(account, account.trip.audience or "client", folder, templates=tmp_path / "broken")  # type: ignore[arg-type]
+    assert contents(folder) == before
+    assert {path.name for path in tmp_path.iterdir()} == {"originals", "report", "broken"}
+
+
+def test_an_error_while_writing_leaves_the_old_folder(tmp_path: Path) -> None:
+    into = tmp_path / "report"
+    with swapped_in(into) as building:
+        (building / "index.html").write_text("old")
+
+    def fill_the_disk() -> None:
+        with swapped_in(into) as building:
+            (building / "index.html").write_text("new")
+            raise OSError(28, "No space left on device")
+
+    with pytest.raises(OutputError, match="what was there before is unchanged"):
+        fill_the_disk()
+    assert (into / "index.html").read_text() == "old"
+    assert [path.name for path in tmp_path.iterdir()] == ["report"]
+
+
+def test_a_link_inside_a_report_is_not_followed(account: TripAccount, build: Build, tmp_path: Path) -> None:
+    folder = build(account).index.parent
+    (tmp_path / "precious").mkdir()
+    (tmp_path / "precious" / "a").write_text("a")
+    (folder / "link").symlink_to(tmp_path / "precious")
+    with pytest.raises(OutputError, match='"link"'):
+        build(account)
+    assert (tmp_path / "precious" / "a").read_text() == "a"
