@@ -1,10 +1,13 @@
 """Shared by all tests: nothing may be skipped where the machine promises everything.
 
-A test whose outside program is missing skips and says so; with LOGBOOK_NO_SKIP=1, as in CI, that is a failure.
+A test whose outside program is missing skips and says so; with LOGBOOK_NO_SKIP=1, as in CI, it fails.
 """
 
 import os
-from collections.abc import Iterator
+import subprocess
+import sys
+from collections.abc import Generator
+from pathlib import Path
 
 import pytest
 
@@ -18,9 +21,25 @@ def _no_book_of_the_person(monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 @pytest.hookimpl(wrapper=True)
-def pytest_runtest_makereport(item: pytest.Item, call: pytest.CallInfo[None]) -> Iterator[None]:
+def pytest_runtest_makereport(
+    item: pytest.Item, call: pytest.CallInfo[None]
+) -> Generator[None, pytest.TestReport, pytest.TestReport]:
     report = yield
     if os.environ.get(NO_SKIP) and report.skipped and not hasattr(report, "wasxfail"):
         report.outcome = "failed"
         report.longrepr = f"{item.nodeid} was skipped, but {NO_SKIP} is set: {report.longrepr}"
     return report
+
+
+@pytest.fixture(scope="session")
+def demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The demo as the README's first command leaves it: `book.sqlite` and a folder for each audience."""
+    folder = tmp_path_factory.mktemp("demo") / "demo"
+    done = subprocess.run(
+        [sys.executable, "-m", "logbook", "demo", "--into", str(folder)],
+        capture_output=True,
+        text=True,
+        timeout=300,
+    )
+    assert done.returncode == 0, done.stderr
+    return folder

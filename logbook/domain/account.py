@@ -38,6 +38,7 @@ class TripAccount:
     kit: Mapping[str, KitItem] = field(default_factory=dict)
     packed: tuple[PackedItem, ...] = ()
     loose_lines: tuple[LooseLine, ...] = ()
+    withheld_names: tuple[str, ...] = ()  # of every withheld place in the book, visited on this trip or not
 
     def site_of(self, viewpoint_id: str | None) -> Site | None:
         """Return the site that a viewpoint belongs to, or None where either is unknown."""

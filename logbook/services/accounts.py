@@ -6,8 +6,11 @@ from datetime import date, timedelta
 from logbook.domain.account import TripAccount
 from logbook.domain.condition import Condition
 from logbook.domain.keeper import Keeper
+from logbook.domain.site import Site
 from logbook.domain.trip import Trip
+from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.visit import Visit
+from logbook.domain.words import Disclosure
 from logbook.services.keepers import in_order
 from logbook.services.outcomes import ShotWithOutcome, with_outcomes
 from logbook.services.records import Listing, listing, the_trip
@@ -35,22 +38,44 @@ def _account(desk: Desk, trip: Trip) -> TripAccount:
     shot_ids = {shot.id for shot in shots}
     visits = sorted(desk.visits.all(trip_id=trip.id), key=_visit_time)
     conditions = sorted(desk.conditions.all(trip_id=trip.id), key=_condition_time)
+    keepers = in_order(desk.keepers.all(trip_id=trip.id))
+    lessons = desk.lessons.all(trip_id=trip.id)
+    sites = {site.id: site for site in desk.sites.all()}
+    viewpoints = {viewpoint.id: viewpoint for viewpoint in desk.viewpoints.all()}
+    met: set[str | None] = {shot.viewpoint_id for shot in shots} | {visit.viewpoint_id for visit in visits}
+    met |= {one.viewpoint_id for one in conditions} | {one.viewpoint_id for one in keepers}
+    met |= {one.viewpoint_id for one in lessons}
+    met_sites: set[str | None] = {one.site_id for one in conditions} | {one.site_id for one in lessons}
+    met_sites |= {viewpoints[viewpoint_id].site_id for viewpoint_id in met if viewpoint_id}
     return TripAccount(
         trip=trip,
-        sites={site.id: site for site in desk.sites.all()},
-        viewpoints={viewpoint.id: viewpoint for viewpoint in desk.viewpoints.all()},
+        sites={site_id: site for site_id, site in sites.items() if site_id in met_sites},
+        viewpoints={one.id: one for one in viewpoints.values() if one.site_id in met_sites},
         shots=shots,
         outcomes={one.shot_id: one for one in desk.outcomes.all() if one.shot_id in shot_ids},
         visits=tuple(visits),
         conditions=tuple(conditions),
-        lessons=tuple(desk.lessons.all(trip_id=trip.id)),
+        lessons=tuple(lessons),
         days=tuple(sorted(desk.days.all(trip_id=trip.id), key=lambda day: day.on_date)),
-        keepers=tuple(in_order(desk.keepers.all(trip_id=trip.id))),
+        keepers=tuple(keepers),
         sets=tuple(desk.sets.all(trip_id=trip.id)),
         kit={item.id: item for item in desk.kit.all()},
         packed=tuple(desk.packed.all(trip_id=trip.id)),
         loose_lines=tuple(desk.loose_lines.all(trip_id=trip.id)),
+        withheld_names=_withheld_names(sites, viewpoints),
     )
+
+
+def _withheld_names(sites: dict[str, Site], viewpoints: dict[str, Viewpoint]) -> tuple[str, ...]:
+    """Return titles and slugs of all places that are withheld whatever a trip says."""
+    hidden = {site.id for site in sites.values() if site.location_shown is Disclosure.WITHHELD}
+    places: list[Site | Viewpoint] = [sites[site_id] for site_id in hidden]
+    places += [
+        one
+        for one in viewpoints.values()
+        if one.site_id in hidden or one.location_shown is Disclosure.WITHHELD
+    ]
+    return tuple(sorted({name for place in places for name in (place.title, place.slug)}))
 
 
 def _visit_time(visit: Visit) -> tuple[date, bool, str]:

@@ -71,6 +71,17 @@ class Shelf(Generic[Noun]):
             query = query.where(self.table.c[name] == wanted)
         return {row.slug: row.id for row in self.session.execute(query.order_by(self.table.c.slug))}
 
+    def titles(self, **equals: Any) -> dict[str, list[str]]:
+        """Return title to ids; nouns that have no title give nothing."""
+        result: dict[str, list[str]] = {}
+        if "title" in self.table.c:
+            query = select(self.table.c.title, self.table.c.id)
+            for name, wanted in equals.items():
+                query = query.where(self.table.c[name] == wanted)
+            for row in self.session.execute(query):
+                result.setdefault(row.title, []).append(row.id)
+        return result
+
 
 def table_of(row_class: type[SQLModel]) -> Table:
     """Return the table behind a row class."""

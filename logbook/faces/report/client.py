@@ -124,7 +124,7 @@ def _spread(order: Order, say: Discretion, shot: Shot, figures: dict[str, Figure
         status=STATUSES[order.outcome(shot)],
         became=parts.became(order, shot, say),
         result=(),
-        result_text=parts.passages(parts.passage(say, outcome.note if outcome else None)),
+        result_text=parts.passages(parts.note(say, outcome.note if outcome else None)),
         observed=(),
         figures=tuple(figures[keeper.id] for keeper in order.keepers_of_shot(shot)),
     )

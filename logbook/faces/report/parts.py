@@ -49,6 +49,11 @@ def passage(say: Discretion, text: str | None, label: str = "") -> Passage | Non
     return Passage(html, label) if html else None
 
 
+def note(say: Discretion, text: str | None) -> Passage | None:
+    """Return a note as a sentence, because day files are written in half-lines."""
+    return passage(say, sentence(text.strip())) if text and text.strip() else None
+
+
 def passages(*candidates: Passage | None) -> tuple[Passage, ...]:
     """Return the passages that say something."""
     return tuple(candidate for candidate in candidates if candidate)

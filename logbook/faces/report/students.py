@@ -172,7 +172,7 @@ def _spread(order: Order, say: Discretion, shot: Shot, figures: dict[str, Figure
                 for k in keepers
             )
         ),
-        result_text=parts.passages(parts.passage(say, outcome.note if outcome else None)),
+        result_text=parts.passages(parts.note(say, outcome.note if outcome else None)),
         observed=_observed_for(order, say, shot, keepers),
         figures=tuple(figures[keeper.id] for keeper in keepers),
     )

@@ -1,0 +1,128 @@
+"""The demo's reports in a real browser, opened from disk: quiet, self-contained, and within the screen."""
+
+import json
+import shutil
+import subprocess
+from collections.abc import Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import pytest
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Browser
+
+AUDIENCES = ("client", "students", "archive")
+CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
+EXIFTOOL = shutil.which("exiftool")
+QUIET = (
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+    "--no-first-run",
+)
+# Groups of facts that every JPEG has by being one; anything else would be metadata.
+STRUCTURE = {"SourceFile", "ExifTool", "File", "Composite"}
+
+needs_browser = pytest.mark.skipif(CHROMIUM is None, reason="Chromium is not installed")
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator["Browser"]:
+    """Headless Chromium of the system."""
+    from playwright.sync_api import sync_playwright
+
+    with sync_playwright() as playwright:
+        opened = playwright.chromium.launch(executable_path=CHROMIUM, args=list(QUIET))
+        yield opened
+        opened.close()
+
+
+def pages_of(demo: Path, audience: str) -> list[Path]:
+    """Every page of one report."""
+    return sorted((demo / audience).rglob("*.html"))
+
+
+@needs_browser
+@pytest.mark.parametrize("audience", AUDIENCES)
+@pytest.mark.parametrize("width", [360, 1280])
+def test_every_page_is_quiet_self_contained_and_within_the_screen(
+    demo: Path, browser: "Browser", audience: str, width: int
+) -> None:
+    complaints: list[str] = []
+    requests: list[str] = []
+    page = browser.new_page(viewport={"width": width, "height": 800})
+    page.on(
+        "console", lambda said: complaints.append(said.text) if said.type in ("error", "warning") else None
+    )
+    page.on("pageerror", lambda error: complaints.append(str(error)))
+    page.on("requestfailed", lambda request: complaints.append(f"failed: {request.url}"))
+    page.on("request", lambda request: requests.append(request.url))
+    home = (demo / audience).resolve().as_uri() + "/"
+    for path in pages_of(demo, audience):
+        page.goto(path.resolve().as_uri())
+        page.evaluate("window.scrollTo(0, document.body.scrollHeight)")
+        wide, seen = page.evaluate(
+            "[document.documentElement.scrollWidth, document.documentElement.clientWidth]"
+        )
+        assert wide <= seen, f"{path.name} is {wide} px wide on a screen of {seen} px"
+    page.close()
+    assert not complaints
+    assert requests
+    assert [url for url in requests if not url.startswith((home, "data:"))] == []
+
+
+@needs_browser
+@pytest.mark.parametrize("audience", AUDIENCES)
+def test_every_page_can_be_read_without_script(demo: Path, browser: "Browser", audience: str) -> None:
+    def text(scripted: bool) -> str:
+        context = browser.new_context(java_script_enabled=scripted)
+        page = context.new_page()
+        page.goto((demo / audience / "index.html").resolve().as_uri())
+        read: str = page.inner_text("main")
+        context.close()
+        return read
+
+    without = text(scripted=False)
+    assert len(without) > 2000
+    for line in text(scripted=True).splitlines():
+        assert len(line) < 20 or line in without, "a line needs the script to be read"
+
+
+@pytest.mark.skipif(EXIFTOOL is None, reason="ExifTool is not installed")
+@pytest.mark.parametrize("audience", AUDIENCES)
+def test_no_published_picture_carries_metadata(demo: Path, audience: str) -> None:
+    assert EXIFTOOL is not None
+    folder = demo / audience / "pictures"
+    done = subprocess.run(
+        [EXIFTOOL, "-json", "-G0", "-r", "-a", "-u", str(folder)], capture_output=True, text=True, timeout=120
+    )
+    pictures = json.loads(done.stdout)
+    assert len(pictures) >= 24
+    for picture in pictures:
+        groups = {name.partition(":")[0] for name in picture} - STRUCTURE
+        # A JFIF header holds a density, an ICC profile the meaning of colours; neither tells of the shot.
+        assert groups <= {"JFIF", "ICC_Profile"}, f"{picture['SourceFile']} carries {groups}"
+
+
+@pytest.mark.parametrize("audience", ["client", "students"])
+def test_no_serial_owner_or_software_of_an_original_is_published(demo: Path, audience: str) -> None:
+    sample = Path(__file__).resolve().parents[2] / "sample_trip"
+    from PIL import Image
+
+    hidden: set[bytes] = set()
+    for original in sample.rglob("*.JPG"):
+        exif = Image.open(original).getexif()
+        details = exif.get_ifd(0x8769)
+        for value in (exif.get(0x013B), exif.get(0x0131), details.get(0xA430), details.get(0xA431)):
+            if value:
+                hidden.add(str(value).strip("\x00 ").encode())
+        hidden.add(original.name.encode())
+    assert len(hidden) > 30, "the originals must carry something to hide"
+    for file in (demo / audience).rglob("*"):
+        if file.is_file():
+            content = file.read_bytes()
+            found = {value for value in hidden if value in content}
+            assert not found, f"{file.name} shows {found}"
