@@ -12,7 +12,7 @@ from pathlib import Path
 from sqlalchemy.exc import DBAPIError
 from sqlmodel import Session
 
-from logbook.domain.errors import BookError
+from logbook.domain.errors import BookError, InvalidValueError
 from logbook.store.desk import Desk
 from logbook.store.engine import SQLITE_MAGIC, engine_for, explain
 from logbook.store.schema import make_or_update
@@ -55,6 +55,10 @@ class Book:
                 yield Desk(session)
         except DBAPIError as error:
             raise explain(error, self.path) from error
+        except UnicodeEncodeError as error:
+            raise InvalidValueError(
+                "A text holds bytes that are no UTF-8, so nothing was changed; type it again as plain text."
+            ) from error
 
 
 def _check_file(path: Path, *, create: bool) -> None:

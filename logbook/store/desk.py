@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from functools import cached_property
 
-from sqlalchemy import select
+from sqlalchemy import literal, select
 from sqlmodel import Session, SQLModel
 
 from logbook.domain.condition import Condition
@@ -22,7 +22,7 @@ from logbook.store.shelf import Shelf, table_of
 
 @dataclass(frozen=True, slots=True)
 class Reference:
-    """One record that refers to another; `needed` says that it cannot stand without it."""
+    """One record that refers to another; `needed`: it cannot stand without it; `name` is its slug."""
 
     table: str
     id: str
@@ -116,7 +116,7 @@ class Desk:
         """Return every record with a foreign key to this one, by asking the schema itself."""
         found = []
         for other in SQLModel.metadata.sorted_tables:
-            name = other.c.slug if "slug" in other.c else other.c.id
+            name = other.c.slug if "slug" in other.c else literal("")
             for column in other.columns:
                 if not any(key.column.table.name == table for key in column.foreign_keys):
                     continue

@@ -5,9 +5,10 @@ queue up politely instead of failing half-way with a lock that cannot be upgrade
 """
 
 import sqlite3
+from contextlib import closing, suppress
 from pathlib import Path
 
-from sqlalchemy import Connection, Engine, create_engine, event
+from sqlalchemy import URL, Connection, Engine, create_engine, event
 from sqlalchemy.exc import DBAPIError
 from sqlalchemy.pool import NullPool
 
@@ -20,7 +21,7 @@ SQLITE_MAGIC = b"SQLite format 3\x00"  # SQLite file format, section 1.3.1
 
 def engine_for(path: Path) -> Engine:
     """Return an engine for the SQLite file; nothing is opened yet."""
-    engine = create_engine(f"sqlite:///{path}", poolclass=NullPool)
+    engine = create_engine(URL.create("sqlite", database=str(path)), poolclass=NullPool)
 
     @event.listens_for(engine, "connect")
     def _prepare(connection: sqlite3.Connection, _record: object) -> None:
@@ -28,17 +29,23 @@ def engine_for(path: Path) -> Engine:
         for pragma in (
             f"busy_timeout = {BUSY_TIMEOUT_MS}",
             "foreign_keys = ON",
-            "journal_mode = WAL",
             "synchronous = FULL",
         ):
             connection.execute(f"PRAGMA {pragma}").close()
 
     @event.listens_for(engine, "begin")
     def _begin(connection: Connection) -> None:
-        writing = connection.get_execution_options().get("writing", False)
-        connection.exec_driver_sql("BEGIN IMMEDIATE" if writing else "BEGIN")
+        writing = connection.get_execution_options().get("writing")
+        if writing is not None:
+            connection.exec_driver_sql("BEGIN IMMEDIATE" if writing else "BEGIN")
 
     return engine
+
+
+def use_write_ahead_log(engine: Engine) -> None:
+    """Let readers and a writer work side by side; the file itself remembers it, so only a book gets it."""
+    with engine.connect() as connection:
+        connection.exec_driver_sql("PRAGMA journal_mode = WAL")
 
 
 def version_of(connection: Connection) -> tuple[int, int, bool]:
@@ -58,19 +65,27 @@ def mark_version(connection: Connection, version: int) -> None:
 def copy_book(source: Path, target: Path) -> Path:
     """Copy a book while it may be in use (SQLite online backup); the target appears whole or not at all."""
     partial = target.with_name(target.name + ".partial")
-    partial.unlink(missing_ok=True)
+    existing = f"{source.resolve().as_uri()}?mode=rw"  # a missing book is an error, not an empty copy
     try:
-        with sqlite3.connect(source) as original, sqlite3.connect(partial) as copy:
+        _remove_files(partial)
+        with (
+            closing(sqlite3.connect(existing, uri=True)) as original,
+            closing(sqlite3.connect(partial)) as copy,
+        ):
             original.backup(copy)
-        original.close()
-        copy.close()
         partial.replace(target)
     except (sqlite3.Error, OSError) as error:
-        partial.unlink(missing_ok=True)
+        with suppress(OSError):
+            _remove_files(partial)
         raise BookError(
             f"The book could not be copied to {target} ({error}); make room there and try again."
         ) from error
     return target
+
+
+def _remove_files(database: Path) -> None:
+    for suffix in ("", "-wal", "-shm", "-journal"):
+        Path(f"{database}{suffix}").unlink(missing_ok=True)
 
 
 def explain(error: DBAPIError | sqlite3.Error, path: Path) -> BookError:

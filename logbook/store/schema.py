@@ -13,7 +13,7 @@ from sqlmodel import SQLModel
 
 from logbook.domain.errors import BookError
 from logbook.store import rows
-from logbook.store.engine import APPLICATION_ID, copy_book, mark_version, version_of
+from logbook.store.engine import APPLICATION_ID, copy_book, mark_version, use_write_ahead_log, version_of
 
 REVISIONS = ("0001",)  # in order; a book's user_version counts how many of them it has
 CURRENT = len(REVISIONS)
@@ -29,10 +29,8 @@ def make_or_update(engine: Engine, path: Path, now: Callable[[], datetime]) -> P
     """
     with engine.connect() as connection:
         state = version_of(connection)
-    if state == (APPLICATION_ID, CURRENT, True):
-        return None
     application_id, version, has_tables = state
-    if application_id != APPLICATION_ID and has_tables:
+    if application_id != APPLICATION_ID and (has_tables or application_id):
         raise BookError(
             f"{path} is not a logbook: it is the SQLite file of another program; name another with --book."
         )
@@ -41,13 +39,13 @@ def make_or_update(engine: Engine, path: Path, now: Callable[[], datetime]) -> P
             f"The book {path} was written by a newer version of this program (book version {version}, "
             f"this program knows {CURRENT}); update the program. Nothing was changed."
         )
+    use_write_ahead_log(engine)
     if not has_tables:
         _make(engine)
-        return None
-    copy = path.with_name(f"{path.stem}.before-{REVISIONS[-1]}-{now():%Y%m%dT%H%M%S}{path.suffix}")
-    copy_book(path, copy)
-    _migrate(engine)
-    return copy
+    elif version < CURRENT:
+        copy = path.with_name(f"{path.stem}.before-{REVISIONS[-1]}-{now():%Y%m%dT%H%M%S}{path.suffix}")
+        return _migrate(engine, path, copy)
+    return None
 
 
 def _make(engine: Engine) -> None:
@@ -62,7 +60,7 @@ def _make(engine: Engine) -> None:
         mark_version(connection, CURRENT)
 
 
-def _migrate(engine: Engine) -> None:
+def _migrate(engine: Engine, path: Path, copy: Path) -> Path | None:
     from alembic import command
     from alembic.config import Config
 
@@ -70,7 +68,9 @@ def _migrate(engine: Engine) -> None:
     config.set_main_option("script_location", str(MIGRATIONS).replace("%", "%%"))
     with engine.connect().execution_options(writing=True) as connection, connection.begin():
         if version_of(connection)[1] >= CURRENT:
-            return  # another window was faster
+            return None  # another window was faster
+        copy_book(path, copy)  # while the book is locked: nobody can write between the copy and the change
         config.attributes["connection"] = connection
         command.upgrade(config, "head")
         mark_version(connection, CURRENT)
+    return copy

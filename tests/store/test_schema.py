@@ -1,0 +1,155 @@
+"""A fresh book and a migrated one are the same book."""
+
+import sqlite3
+import subprocess
+import sys
+from collections.abc import Callable
+from contextlib import closing
+from datetime import datetime
+from pathlib import Path
+
+import pytest
+from alembic.autogenerate import compare_metadata
+from alembic.migration import MigrationContext
+from alembic.script import ScriptDirectory
+from sqlmodel import SQLModel
+
+from logbook.domain.errors import BookError
+from logbook.domain.record import new_record
+from logbook.domain.trip import Trip
+from logbook.store import schema
+from logbook.store.book import Book
+from logbook.store.engine import copy_book, engine_for
+
+Clock = Callable[[], datetime]
+
+
+def shape(path: Path) -> dict[str, object]:
+    """Return every table's columns, keys and indexes, however its SQL was written down."""
+    with closing(sqlite3.connect(path)) as connection:
+        names = connection.execute("SELECT name FROM sqlite_master WHERE type = 'table' ORDER BY name")
+        return {
+            name: {
+                "columns": sorted(row[1:] for row in connection.execute(f"PRAGMA table_info('{name}')")),
+                "keys": sorted(row[2:] for row in connection.execute(f"PRAGMA foreign_key_list('{name}')")),
+                "indexes": sorted(
+                    (
+                        index[2],
+                        tuple(row[2] for row in connection.execute(f"PRAGMA index_info('{index[1]}')")),
+                    )
+                    for index in connection.execute(f"PRAGMA index_list('{name}')")
+                ),
+            }
+            for (name,) in names.fetchall()
+        } | {
+            "version": connection.execute("SELECT * FROM alembic_version").fetchall(),
+            "user_version": connection.execute("PRAGMA user_version").fetchone(),
+            "application_id": connection.execute("PRAGMA application_id").fetchone(),
+            "journal_mode": connection.execute("PRAGMA journal_mode").fetchone(),
+        }
+
+
+def test_a_migrated_book_has_the_shape_of_a_fresh_one(book: Book, book_behind: Path, now: Clock) -> None:
+    Book(book_behind, now, create=False)
+    assert shape(book_behind) == shape(book.path)
+    assert len(shape(book.path)) > 15
+
+
+@pytest.mark.parametrize("which", ["fresh", "migrated"])
+def test_alembic_finds_no_difference_between_a_book_and_the_rows(
+    book: Book, book_behind: Path, now: Clock, which: str
+) -> None:
+    path = book.path
+    if which == "migrated":
+        path = Book(book_behind, now, create=False).path
+    with engine_for(path).connect() as connection:
+        assert compare_metadata(MigrationContext.configure(connection), SQLModel.metadata) == []
+
+
+def test_the_list_of_revisions_is_alembics_own() -> None:
+    scripts = ScriptDirectory(str(schema.MIGRATIONS))
+    assert tuple(reversed([one.revision for one in scripts.walk_revisions()])) == schema.REVISIONS
+
+
+def test_a_book_that_is_behind_is_copied_before_it_is_changed(book_behind: Path, now: Clock) -> None:
+    before = dump(book_behind)
+    opened = Book(book_behind, now, create=False)
+    assert opened.copy_made is not None
+    assert opened.copy_made.name == "old.before-0001-20311014T184507.sqlite"
+    assert dump(opened.copy_made) == before
+    with opened.writing() as desk:
+        desk.trips.add(Trip(**new_record(now()), slug="valley", title="Valley"))
+    assert Book(book_behind, now, create=False).copy_made is None
+
+
+def test_a_book_that_cannot_be_copied_is_not_migrated(book_behind: Path, now: Clock) -> None:
+    in_the_way = book_behind.with_name("old.before-0001-20311014T184507.sqlite")
+    (in_the_way / "x").mkdir(parents=True)
+    before = dump(book_behind)
+    with pytest.raises(BookError, match="could not be copied"):
+        Book(book_behind, now, create=False)
+    assert dump(book_behind) == before
+
+
+def test_a_migration_that_fails_changes_nothing(
+    book_behind: Path, now: Clock, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def fail(*_: object) -> None:
+        raise ZeroDivisionError
+
+    before = dump(book_behind)
+    monkeypatch.setattr(schema, "mark_version", fail)
+    with pytest.raises(ZeroDivisionError):
+        Book(book_behind, now, create=False)
+    assert dump(book_behind) == before
+
+
+def test_a_copy_holds_what_the_book_holds_while_another_window_writes(
+    book: Book, tmp_path: Path, now: Clock
+) -> None:
+    with book.writing() as desk:
+        desk.trips.add(Trip(**new_record(now()), slug="valley", title="Valley"))
+    with book.writing() as desk:
+        desk.trips.add(Trip(**new_record(now()), slug="half-done", title="Half done"))
+        copy = copy_book(book.path, tmp_path / "copy.sqlite")
+    with Book(copy, now, create=False).reading() as desk:
+        assert [one.slug for one in desk.trips.all()] == ["valley"]
+
+
+def test_a_copy_appears_whole_or_not_at_all(book: Book, tmp_path: Path) -> None:
+    nowhere = tmp_path / "nowhere" / "copy.sqlite"
+    with pytest.raises(BookError, match="could not be copied"):
+        copy_book(book.path, nowhere)
+    with pytest.raises(BookError, match="could not be copied"):
+        copy_book(tmp_path / "missing.sqlite", tmp_path / "copy.sqlite")
+    text = tmp_path / "diary.txt"
+    text.write_text("Dear diary, " * 999, encoding="utf-8")
+    kept = tmp_path / "kept.sqlite"
+    kept.write_bytes(b"an older copy")
+    with pytest.raises(BookError, match="could not be copied"):
+        copy_book(text, kept)
+    assert kept.read_bytes() == b"an older copy"
+    assert {path.name for path in tmp_path.iterdir()} == {"book.sqlite", "diary.txt", "kept.sqlite"}
+
+
+def test_a_book_that_is_current_does_not_load_alembic(book: Book, now: Clock) -> None:
+    program = (
+        "import sys; from pathlib import Path; from datetime import UTC, datetime\n"
+        "from logbook.store.book import Book\n"
+        "Book(Path(sys.argv[1]), lambda: datetime.now(UTC), create=False)\n"
+        "sys.exit('alembic' in sys.modules)"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", program, str(book.path)], cwd=Path(__file__).parents[2], timeout=60
+    )
+    assert done.returncode == 0
+
+
+def dump(path: Path) -> list[str]:
+    """Return the content of a SQLite file as SQL, with its marks."""
+    with closing(sqlite3.connect(path)) as connection:
+        marks = [
+            str(connection.execute(f"PRAGMA {name}").fetchone())
+            for name in ("application_id", "user_version")
+        ]
+        return [*marks, *connection.iterdump()]
