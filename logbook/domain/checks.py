@@ -1,6 +1,5 @@
 """Checks that several nouns share; each raises InvalidValueError with one sentence a person can act on."""
 
-import math
 import re
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
@@ -8,6 +7,7 @@ from logbook.domain.errors import InvalidValueError
 
 LONGEST_TEXT = 200_000  # characters; a journal of a long day has about 10,000
 LONGEST_TITLE = 200  # characters
+LARGEST_SHOWN = 10**300  # beyond it an integer no longer fits a float
 
 _CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f]")
 
@@ -37,8 +37,9 @@ def check_range(value: float | None, what: str, low: float, high: float, unit: s
     """Refuse a number that is not finite or lies outside [low, high]."""
     if value is None:
         return
-    if not math.isfinite(value) or not low <= value <= high:
-        raise InvalidValueError(f"The {what} {value:g}{unit} lies outside {low:g} to {high:g}{unit}.")
+    if not low <= value <= high:  # also refuses what is not a number
+        shown = f"{value:g}" if abs(value) < LARGEST_SHOWN else "given"
+        raise InvalidValueError(f"The {what} {shown}{unit} lies outside {low:g} to {high:g}{unit}.")
 
 
 def check_place(latitude_deg: float | None, longitude_deg: float | None, noun: str) -> None:

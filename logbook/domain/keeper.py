@@ -12,7 +12,7 @@ from zoneinfo import ZoneInfo
 from logbook.domain.camera import ExposureMode, Metering
 from logbook.domain.checks import check_place, check_text, check_zone
 from logbook.domain.record import Record
-from logbook.domain.words import ClockEvidence, SetKind, Support
+from logbook.domain.words import ClockEvidence, SetKind, Sharpness, Support
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -57,6 +57,7 @@ class Keeper(Record):
     direction_deg: float | None = None
     direction_is_magnetic: bool | None = None
     rating: int | None = None
+    gps_utc: datetime | None = None  # the satellites' time, which tells how right the camera's clock is
     doubts: tuple[str, ...] = ()
     # what it cannot know
     filters: tuple[str, ...] | None = None
@@ -66,6 +67,7 @@ class Keeper(Record):
     caption: str | None = None
     alternative: str | None = None  # alternative text for those who cannot see the picture
     note: str | None = None
+    sharpness: Sharpness | None = None
 
     def __post_init__(self) -> None:
         check_place(self.latitude_deg, self.longitude_deg, "keeper")

@@ -202,11 +202,19 @@ class LessonVerb(StrEnum):
 
 
 class SetKind(StrEnum):
-    """Why keepers belong together."""
+    """Why keepers belong together; a pair is one frame in two files."""
 
     BRACKET = "bracket"
     PANORAMA = "panorama"
     BURST = "burst"
+    PAIR = "pair"
+
+
+class Sharpness(StrEnum):
+    """How a keeper was judged; not judged is unknown."""
+
+    SHARP = "sharp"
+    SOFT = "soft"
 
 
 class ClockEvidence(StrEnum):
@@ -215,5 +223,6 @@ class ClockEvidence(StrEnum):
     OFFSET_TAG = "offset tag"
     GPS_TIME = "gps time"
     PHOTOGRAPHED_CLOCK = "photographed clock"
+    SAME_MOMENT = "same moment"
     STATED = "stated"
     ASSUMED = "assumed"

@@ -33,22 +33,37 @@ def read_clock(
     """Return the instant of a picture, with the correction `offset_s` added to the camera's own time."""
     if facts.taken_local is None:
         return ClockReading(None, None, stated_zone or trip_zone, None, {})
-    local = facts.taken_local + timedelta(seconds=offset_s)
     zone = stated_zone or trip_zone
+    try:
+        local = facts.taken_local + timedelta(seconds=offset_s)
+        instant, evidence, word = _instant(facts, local, stated_zone, trip_zone)
+    except OverflowError:  # the camera, or the correction, says a year that no calendar has
+        return ClockReading(None, None, zone, None, {})
     known = {"taken_local": Provenance.STATED if offset_s else Provenance.CAMERA}
     if zone is not None:
         known["zone"] = Provenance.STATED if stated_zone else Provenance.ASSUMED
+    if word is Provenance.CAMERA and offset_s:
+        word = Provenance.STATED  # the camera's own instant was put right by a person
+    if word is not None:
+        known["taken_utc"] = word
+    return ClockReading(local, instant, zone, evidence, known)
+
+
+def _instant(
+    facts: CameraFacts, local: datetime, stated_zone: str | None, trip_zone: str | None
+) -> tuple[datetime | None, ClockEvidence | None, Provenance | None]:
     offset_min, evidence = _offset_in_file(facts, local)
     if offset_min is not None:
         instant = local.replace(tzinfo=timezone(timedelta(minutes=offset_min))).astimezone(UTC)
         word = Provenance.CAMERA if evidence is ClockEvidence.OFFSET_TAG else Provenance.INFERRED
-        return ClockReading(local, instant, zone, evidence, known | {"taken_utc": word})
-    if zone is None:
-        return ClockReading(local, None, None, None, known)
-    evidence = ClockEvidence.STATED if stated_zone else ClockEvidence.ASSUMED
-    word = Provenance.STATED if stated_zone else Provenance.ASSUMED
-    instant = local.replace(tzinfo=ZoneInfo(zone)).astimezone(UTC)
-    return ClockReading(local, instant, zone, evidence, known | {"taken_utc": word})
+        return instant, evidence, word
+    if stated_zone is not None:
+        instant = local.replace(tzinfo=ZoneInfo(stated_zone)).astimezone(UTC)
+        return instant, ClockEvidence.STATED, Provenance.STATED
+    if trip_zone is not None:
+        instant = local.replace(tzinfo=ZoneInfo(trip_zone)).astimezone(UTC)
+        return instant, ClockEvidence.ASSUMED, Provenance.ASSUMED
+    return None, None, None
 
 
 def _offset_in_file(facts: CameraFacts, local: datetime) -> tuple[int | None, ClockEvidence | None]:

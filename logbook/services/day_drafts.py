@@ -6,10 +6,11 @@ taken in yet) is not an error but a line to sort out; reading the file again lat
 
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from typing import Any
 
+from logbook.domain.checks import check_zone
 from logbook.domain.errors import LogbookError
 from logbook.domain.keeper import Keeper
 from logbook.domain.trip import Trip
@@ -101,10 +102,43 @@ def drafts_of(desk: Desk, trip: Trip, on_date: date, day: DayFile) -> Drafts:
                 result.drafts.extend(_drafts(entry, place))
             except LogbookError as error:
                 result.loose.append(Loose(entry.line, entry.text, str(error)))
+    _keep_last_words(result)
     text = "\n\n".join(part for part in journal if part)
-    if text or day.zone:
-        result.drafts.insert(0, Draft("day", "", 1, text, {"journal": text or None, "zone": day.zone}))
+    zone = _zone(day, result)
+    if text or zone:
+        result.drafts.insert(0, Draft("day", "", 1, text, {"journal": text or None, "zone": zone}))
     return result
+
+
+def _zone(day: DayFile, result: Drafts) -> str | None:
+    try:
+        check_zone(day.zone)
+    except LogbookError as error:
+        result.loose.append(Loose(1, f"zone: {day.zone}", str(error)))
+        return None
+    return day.zone
+
+
+def _keep_last_words(result: Drafts) -> None:
+    """Where two lines speak of the same thing the later counts, so that a range may have exceptions."""
+    kept: list[Draft] = []
+    said: set[tuple[str, str, str]] = set()
+    for draft in reversed(result.drafts):
+        if draft.target_id is None:
+            kept.append(draft)
+            continue
+        names = {name: (draft.noun, draft.target_id, name) for name in draft.fields}
+        fields = {name: draft.fields[name] for name, key in names.items() if key not in said}
+        said.update(names.values())
+        if draft.noun == "keeper" and fields:
+            kept.append(replace(draft, fields=fields))
+        elif len(fields) == len(draft.fields):
+            kept.append(draft)
+        elif draft.noun != "keeper":
+            result.loose.append(
+                Loose(draft.line, draft.text, "a later line says otherwise; the later counts")
+            )
+    result.drafts = kept[::-1]
 
 
 _CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f]")
@@ -123,9 +157,10 @@ def _heading(section: Section) -> str:
 def _set_aside(section: Section, why: str, result: Drafts) -> None:
     heading = _heading(section)
     result.loose.append(Loose(section.line, heading, why))
+    lines = {entry.line: entry.text for entry in section.entries}  # one line may hold several entries
     result.loose.extend(
-        Loose(entry.line, entry.text, f'it stands under "{heading}", whose viewpoint is not known')
-        for entry in section.entries
+        Loose(line, text, f'it stands under "{heading}", whose viewpoint is not known')
+        for line, text in lines.items()
     )
 
 
@@ -226,7 +261,9 @@ def _keeper_notes(entry: KeepersEntry, place: _Place, draft: Any) -> Iterator[Dr
         fields["shot_id"] = find(place.desk, SHOT, entry.shot, trip_id=place.trip.id).id
     if entry.caption is not None:
         fields["caption"] = entry.caption
-    if place.viewpoint is not None:
+    if entry.viewpoint is not None:
+        fields["viewpoint_id"] = find(place.desk, VIEWPOINT, entry.viewpoint).id
+    elif place.viewpoint is not None:
         fields["viewpoint_id"] = place.viewpoint.id
     for keeper in found:
         yield draft("keeper", fields, keeper.id)

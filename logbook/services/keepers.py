@@ -8,12 +8,13 @@ import os
 import re
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
+from datetime import datetime
 from itertools import islice
 from pathlib import Path
 from typing import Any
 
 from logbook.domain.camera import CameraFacts
-from logbook.domain.errors import NotFoundError, UnreadableFileError, WrongUseError
+from logbook.domain.errors import AmbiguousNameError, NotFoundError, UnreadableFileError, WrongUseError
 from logbook.domain.keeper import Keeper
 from logbook.domain.names import slug_of
 from logbook.domain.record import new_record
@@ -25,6 +26,7 @@ from logbook.services.records import Listing, edited, find, listing, resolved, t
 from logbook.store.book import Book
 from logbook.store.desk import Desk
 
+LISTED = 5  # how many candidates an ambiguous name lists
 BATCH = 32  # pictures a transaction; a killed import loses at most the batch it had not acknowledged
 CAMERA_FIELDS = (
     "exposure_s",
@@ -45,6 +47,7 @@ CAMERA_FIELDS = (
     "direction_deg",
     "direction_is_magnetic",
     "rating",
+    "gps_utc",
 )
 
 Progress = Callable[[int, int], None]
@@ -110,8 +113,9 @@ def take_in(
             progress(done, len(paths))
         with book.writing() as desk:
             of_trip = the_trip(desk, trip)
+            slugs = set(desk.keepers.slugs(trip_id=of_trip.id))
             for read in reads:
-                outcome = _keep(desk, book, of_trip, read, zone, clock_offset_s)
+                outcome = _keep(desk, book, of_trip, read, slugs, zone, clock_offset_s)
                 added += outcome == "added"
                 known += outcome == "known"
                 moved += outcome == "moved"
@@ -138,7 +142,15 @@ def _read(path: Path) -> _Read:
         raise UnreadableFileError(f"the file cannot be read ({error.strerror})") from error
 
 
-def _keep(desk: Desk, book: Book, trip: Trip, read: _Read, zone: str | None, clock_offset_s: int) -> str:
+def _keep(
+    desk: Desk,
+    book: Book,
+    trip: Trip,
+    read: _Read,
+    slugs: set[str],
+    zone: str | None,
+    clock_offset_s: int,
+) -> str:
     path = shown_path(read.path.resolve())
     before = desk.keepers.first(trip_id=trip.id, hash=read.hash)
     if before is not None:
@@ -152,10 +164,12 @@ def _keep(desk: Desk, book: Book, trip: Trip, read: _Read, zone: str | None, clo
     in_file = (*CAMERA_FIELDS, "taken_text", "utc_offset_text", "orientation", "width_px", "height_px")
     provenance = {name: Provenance.CAMERA for name in in_file if getattr(facts, name) is not None}
     file = Path(path).name
+    slug = slug_of(Path(file).stem, slugs)
+    slugs.add(slug)
     desk.keepers.add(
         Keeper(
             **new_record(book.now()) | {"provenance": provenance | clock.provenance},
-            slug=slug_of(Path(file).stem, desk.keepers.slugs(trip_id=trip.id)),
+            slug=slug,
             trip_id=trip.id,
             file=file,
             path=path,
@@ -180,15 +194,17 @@ def _keep(desk: Desk, book: Book, trip: Trip, read: _Read, zone: str | None, clo
 
 
 def in_order(keepers: Iterable[Keeper]) -> list[Keeper]:
-    """Return keepers in order of time: by instant, else by the camera's wall time, else by name."""
-    return sorted(
-        keepers,
-        key=lambda keeper: (
-            keeper.place_time is None,
-            keeper.place_time.isoformat() if keeper.place_time else "",
-            keeper.file,
-        ),
-    )
+    """Return keepers in order of time: by instant where all have one, else by wall time, then by name."""
+    keepers = list(keepers)
+    dated = [keeper for keeper in keepers if keeper.place_time is not None]
+    by_instant = all(keeper.taken_utc is not None for keeper in dated)
+
+    def time_of(keeper: Keeper) -> datetime | None:
+        return keeper.taken_utc if by_instant else keeper.place_time
+
+    dated.sort(key=lambda keeper: (time_of(keeper), keeper.file))
+    undated = [keeper for keeper in keepers if keeper.place_time is None]
+    return dated + sorted(undated, key=lambda keeper: keeper.file)
 
 
 def list_keepers(book: Book, trip: str | None, fields: Fields) -> Listing:
@@ -205,20 +221,31 @@ def show_keeper(book: Book, trip: str | None, wanted: str) -> Listing:
     with book.reading() as desk:
         of_trip = the_trip(desk, trip) if trip is not None or len(desk.trips.slugs()) == 1 else None
         within = {"trip_id": of_trip.id} if of_trip else {}
-        return listing(desk, (_one(desk, wanted, within),))
+        return listing(desk, (one_keeper(desk, wanted, within),))
 
 
 def slug_of_keeper(book: Book, trip: str | None, wanted: str) -> tuple[str, str]:
     """Return the trip id and slug of one keeper, however it was named."""
     with book.reading() as desk:
         of_trip = the_trip(desk, trip)
-        return of_trip.id, _one(desk, wanted, {"trip_id": of_trip.id}).slug
+        return of_trip.id, one_keeper(desk, wanted, {"trip_id": of_trip.id}).slug
 
 
-def _one(desk: Desk, wanted: str, within: Fields) -> Keeper:
-    numbered = matching(desk.keepers.all(**within), wanted, wanted)
-    if len(numbered) == 1:
-        return numbered[0]
+def one_keeper(desk: Desk, wanted: str, within: Fields) -> Keeper:
+    """Return one keeper by file name, number or slug; raises AmbiguousNameError where several fit."""
+    keepers = desk.keepers.all(**within)
+    found = [keeper for keeper in keepers if keeper.slug == wanted] or matching(keepers, wanted, wanted)
+    if len(found) == 1:
+        return found[0]
+    if found:
+        raise AmbiguousNameError(
+            f'"{wanted}" could be any keeper of {", ".join(keeper.slug for keeper in found[:LISTED])}; '
+            + (
+                "name the trip with --trip."
+                if len({keeper.trip_id for keeper in found}) > 1
+                else "use its slug."
+            )
+        )
     return find(desk, KEEPER, wanted, **within)
 
 
@@ -237,10 +264,8 @@ def matching(keepers: Iterable[Keeper], first: str, last: str) -> list[Keeper]:
     A bare number such as 0412 means every keeper of that number; a range needs numbers.
     """
     keepers = list(keepers)
-    if first == last:
-        named = [k for k in keepers if first.lower() in (k.file.lower(), k.slug, Path(k.file).stem.lower())]
-        if named:
-            return named
+    if first == last and (named := _named(keepers, first)):
+        return named
     low, high = number_of(first), number_of(last)
     if low is None or high is None:
         return []
@@ -254,6 +279,11 @@ def matching(keepers: Iterable[Keeper], first: str, last: str) -> list[Keeper]:
     ]
 
 
+def _named(keepers: Iterable[Keeper], name: str) -> list[Keeper]:
+    wanted = name.lower()
+    return [k for k in keepers if wanted in (k.file.lower(), k.slug, Path(k.file).stem.lower())]
+
+
 def note_keepers(book: Book, trip: str | None, which: str, changes: Fields) -> Listing:
     """State what the camera cannot know for one keeper or a range (`0412-0419`)."""
     if not changes:
@@ -262,8 +292,9 @@ def note_keepers(book: Book, trip: str | None, which: str, changes: Fields) -> L
         )
     with book.writing() as desk:
         of_trip = the_trip(desk, trip)
+        keepers = desk.keepers.all(trip_id=of_trip.id)
         first, last = split_range(which)
-        found = matching(desk.keepers.all(trip_id=of_trip.id), first, last)
+        found = _named(keepers, which.strip()) or matching(keepers, first, last)
         if not found:
             if first == last:
                 found = [find(desk, KEEPER, which, trip_id=of_trip.id)]

@@ -2,12 +2,22 @@
 
 from dataclasses import dataclass, replace
 
-from logbook.domain.errors import ConflictError, NotFoundError
+from logbook.domain.errors import ConflictError, NotFoundError, WrongUseError
 from logbook.domain.record import new_record
 from logbook.domain.shot import Outcome, Shot
 from logbook.domain.words import OutcomeWord, Reason
-from logbook.services.kinds import KEEPER, SHOT, Fields
-from logbook.services.records import Listing, edited, find, listing, put_new, resolved, the_trip
+from logbook.services.keepers import one_keeper
+from logbook.services.kinds import SHOT, Fields
+from logbook.services.records import (
+    NOTHING_TO_CHANGE,
+    Listing,
+    edited,
+    find,
+    listing,
+    put_new,
+    resolved,
+    the_trip,
+)
 from logbook.store.book import Book
 from logbook.store.desk import Desk
 
@@ -62,7 +72,7 @@ def replacement(desk: Desk, shot: Shot, name: str | None) -> tuple[str | None, s
         return find(desk, SHOT, name, trip_id=shot.trip_id).id, None
     except NotFoundError as missing_shot:
         try:
-            return None, find(desk, KEEPER, name, trip_id=shot.trip_id).id
+            return None, one_keeper(desk, name, {"trip_id": shot.trip_id}).id
         except NotFoundError:
             raise NotFoundError(
                 f"{missing_shot} What replaced a shot is another shot or a keeper of the same trip."
@@ -78,6 +88,8 @@ def plan_shot(book: Book, trip: str | None, fields: Fields, slug: str | None) ->
 
 def edit_shot(book: Book, wanted: str, changes: Fields, said: OutcomeSaid | None) -> Listing:
     """Change a plan, record an outcome, or both; a plan whose outcome is known is no longer changed."""
+    if not changes and said is None:
+        raise WrongUseError(NOTHING_TO_CHANGE)
     with book.writing() as desk:
         before = find(desk, SHOT, wanted)
         outcome = desk.outcomes.first(shot_id=before.id)

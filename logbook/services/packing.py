@@ -2,14 +2,21 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any
 
 from logbook.domain.errors import WrongUseError
 from logbook.domain.kit import KitItem, PackedItem
 from logbook.domain.record import new_record
-from logbook.domain.words import Packing
 from logbook.services.kinds import KIT, Fields
-from logbook.services.records import Listing, edited, find, listing, put_new, resolved, the_trip
+from logbook.services.records import (
+    NOTHING_TO_CHANGE,
+    Listing,
+    edited,
+    find,
+    listing,
+    put_new,
+    resolved,
+    the_trip,
+)
 from logbook.store.book import Book
 from logbook.store.desk import Desk
 
@@ -39,14 +46,6 @@ def pack(desk: Desk, item: KitItem, trip_id: str, changes: Fields, book: Book) -
     return after
 
 
-def use(desk: Desk, item: KitItem, trip_id: str, used: bool, why: str | None, book: Book) -> PackedItem:
-    """Record whether an item was used; one that nobody packed was evidently taken when it was used."""
-    changes: dict[str, Any] = {"used": used} | ({"why": why} if why else {})
-    if desk.packed.first(trip_id=trip_id, item_id=item.id) is None:
-        changes["packing"] = Packing.TAKEN if used else Packing.CONSIDERED
-    return pack(desk, item, trip_id, changes, book)
-
-
 def add_kit(book: Book, fields: Fields, slug: str | None, trip: str | None, packing: Fields) -> Listing:
     """Add a piece of kit, with what was decided about it for a trip where one is named."""
     with book.writing() as desk:
@@ -58,6 +57,8 @@ def add_kit(book: Book, fields: Fields, slug: str | None, trip: str | None, pack
 
 def edit_kit(book: Book, wanted: str, changes: Fields, trip: str | None, packing: Fields) -> Listing:
     """Change a piece of kit, or what was decided about it for a trip."""
+    if not changes and not packing:
+        raise WrongUseError(NOTHING_TO_CHANGE)
     with book.writing() as desk:
         before = find(desk, KIT, wanted)
         after = edited(before, book.now(), changes)

@@ -1,11 +1,12 @@
 """The verbs that all nouns share: add, find, list, edit, remove."""
 
-from collections.abc import Mapping
+from collections import Counter
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
 
-from logbook.domain.errors import ConflictError, InUseError, WrongUseError
+from logbook.domain.errors import ConflictError, InUseError, NotFoundError, WrongUseError
 from logbook.domain.names import check_slug, resolve, slug_of
 from logbook.domain.record import new_record
 from logbook.domain.trip import Trip
@@ -13,6 +14,13 @@ from logbook.services.kinds import REFERENCES, TRIP, Fields, Kind, Noun
 from logbook.store.book import Book
 from logbook.store.desk import Desk, Reference
 
+NOTHING_TO_CHANGE = "Say what to change; the command's --help lists what can be changed."
+WORDS_OF_TABLES = {
+    "packed": "packing decision",
+    "keeper_set": "set",
+    "day_line": "day file line",
+    "loose_line": "loose line",
+}
 LISTED_REFERENCES = 8  # how many references a refusal names
 
 
@@ -35,11 +43,27 @@ class Removed:
 
 
 def find(desk: Desk, kind: Kind[Noun], wanted: str, **within: Any) -> Noun:
-    """Return the record with a slug or an unambiguous beginning of one; the error names the nearest."""
-    slugs = kind.shelf(desk).slugs(**within)
-    found = kind.shelf(desk).get(slugs[resolve(wanted, slugs, kind.word)])
+    """Return the record meant by a slug, a title or an unambiguous beginning; the error names the nearest."""
+    shelf = kind.shelf(desk)
+    found = shelf.get(_meant(wanted, shelf.slugs(**within), shelf.titles(**within), kind.word))
     assert found is not None
     return found
+
+
+def _meant(wanted: str, slugs: Mapping[str, str], titles: Mapping[str, list[str]], noun: str) -> str:
+    """Return the id that is meant: whole names go before beginnings, slugs before titles."""
+    titled = {slug_of(title): ids[0] for title, ids in titles.items() if len(ids) == 1}
+    whole = slug_of(wanted)
+    if whole not in slugs and whole in titled:
+        return titled[whole]
+    try:
+        return slugs[resolve(wanted, slugs, noun)]
+    except NotFoundError:
+        try:
+            return titled[resolve(wanted, titled, noun)]
+        except NotFoundError:
+            pass
+        raise
 
 
 def the_trip(desk: Desk, wanted: str | None) -> Trip:
@@ -102,6 +126,8 @@ def edited(record: Noun, now: datetime, changes: Fields) -> Noun:
 
 def edit(book: Book, kind: Kind[Noun], wanted: str, changes: Fields, **within: Any) -> Listing:
     """Change fields of one record; a change to None makes the field unknown."""
+    if not changes:
+        raise WrongUseError(NOTHING_TO_CHANGE)
     with book.writing() as desk:
         before = find(desk, kind, wanted, **within)
         after = edited(before, book.now(), resolved(desk, changes))
@@ -158,12 +184,19 @@ def _take_out(
     desk.remove(table, record_id)
 
 
+def in_words(references: Iterable[Reference]) -> list[str]:
+    """Return references as people name them; records that have no name of their own are counted."""
+    references = list(references)
+    nameless = Counter(WORDS_OF_TABLES.get(one.table, one.table) for one in references if not one.name)
+    return [f"{one.table} {one.name}" for one in references if one.name] + [
+        f"{count} {word}{'s' if count > 1 else ''}" for word, count in nameless.items()
+    ]
+
+
 def _refusal(kind: Kind[Any], slug: str, references: list[Reference]) -> str:
-    shown = ", ".join(
-        f"{reference.table.replace('_', ' ')} {reference.name}"
-        for reference in references[:LISTED_REFERENCES]
-    )
-    more = len(references) - LISTED_REFERENCES
+    told = in_words(references)
+    shown = ", ".join(told[:LISTED_REFERENCES])
+    more = len(told) - LISTED_REFERENCES
     also = f" and {more} more" if more > 0 else ""
     return (
         f"The {kind.word} {slug} is still referred to by {shown}{also}; nothing was removed. "

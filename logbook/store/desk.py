@@ -11,6 +11,7 @@ from logbook.domain.day import Day, DayLine, LooseLine
 from logbook.domain.keeper import Keeper, KeeperSet
 from logbook.domain.kit import KitItem, PackedItem
 from logbook.domain.lesson import Lesson
+from logbook.domain.night import BodyClock, NightAnswer, TrackRecord
 from logbook.domain.shot import Outcome, Shot
 from logbook.domain.site import Site
 from logbook.domain.trip import Trip
@@ -111,6 +112,21 @@ class Desk:
     def sets(self) -> Shelf[KeeperSet]:
         """All sets of keepers."""
         return Shelf(self._session, KeeperSet, table_of(rows.KeeperSetRow))
+
+    @cached_property
+    def clocks(self) -> Shelf[BodyClock]:
+        """All clocks of camera bodies."""
+        return Shelf(self._session, BodyClock, table_of(rows.BodyClockRow))
+
+    @cached_property
+    def tracks(self) -> Shelf[TrackRecord]:
+        """All tracks."""
+        return Shelf(self._session, TrackRecord, table_of(rows.TrackRow))
+
+    @cached_property
+    def night_answers(self) -> Shelf[NightAnswer]:
+        """All answers of night sessions."""
+        return Shelf(self._session, NightAnswer, table_of(rows.NightAnswerRow))
 
     def references_to(self, table: str, record_id: str) -> list[Reference]:
         """Return every record with a foreign key to this one, by asking the schema itself."""

@@ -10,9 +10,11 @@ from logbook.store.rows.field import (
     LooseLineRow,
     VisitRow,
 )
+from logbook.store.rows.night import BodyClockRow, NightAnswerRow, TrackRow
 from logbook.store.rows.plans import KitRow, OutcomeRow, PackedRow, ShotRow, SiteRow, TripRow, ViewpointRow
 
 __all__ = [
+    "BodyClockRow",
     "ConditionRow",
     "DayLineRow",
     "DayRow",
@@ -21,10 +23,12 @@ __all__ = [
     "KitRow",
     "LessonRow",
     "LooseLineRow",
+    "NightAnswerRow",
     "OutcomeRow",
     "PackedRow",
     "ShotRow",
     "SiteRow",
+    "TrackRow",
     "TripRow",
     "ViewpointRow",
     "VisitRow",

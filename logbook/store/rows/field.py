@@ -13,6 +13,7 @@ from logbook.domain.words import (
     ConditionKind,
     LessonVerb,
     SetKind,
+    Sharpness,
     Support,
     VisitPurpose,
 )
@@ -154,6 +155,7 @@ class KeeperRow(RecordRow, table=True):
     direction_deg: float | None = None
     direction_is_magnetic: bool | None = None
     rating: int | None = None
+    gps_utc: datetime | None = Field(default=None, sa_type=Instant)
     doubts: tuple[str, ...] = listed()
     filters: tuple[str, ...] | None = listed(optional=True)
     support: Support | None = word(Support, optional=True)
@@ -162,6 +164,7 @@ class KeeperRow(RecordRow, table=True):
     caption: str | None = None
     alternative: str | None = None
     note: str | None = None
+    sharpness: Sharpness | None = word(Sharpness, optional=True)
 
 
 class KeeperSetRow(RecordRow, table=True):

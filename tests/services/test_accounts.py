@@ -1,0 +1,44 @@
+"""The account of a trip, and to which day a keeper belongs."""
+
+from dataclasses import replace
+from datetime import UTC, date, datetime, time
+from pathlib import Path
+
+import pytest
+
+from logbook.domain.errors import NotFoundError
+from logbook.services import kinds, records
+from logbook.services.accounts import account_of, day_of, show_day
+from logbook.store.book import Book
+
+
+@pytest.mark.parametrize(
+    ("utc", "day"),
+    [
+        (datetime(2031, 10, 14, 18, 59, tzinfo=UTC), date(2031, 10, 14)),  # 23:59 at the place
+        (datetime(2031, 10, 14, 22, 59, tzinfo=UTC), date(2031, 10, 14)),  # 03:59 the next morning
+        (datetime(2031, 10, 14, 23, 0, tzinfo=UTC), date(2031, 10, 15)),  # 04:00: the day ends
+    ],
+)
+def test_a_day_ends_where_the_photographers_day_ends(
+    book: Book, keepers: Path, utc: datetime, day: date
+) -> None:
+    account = account_of(book, None)
+    keeper = replace(account.keepers[0], taken_utc=utc)
+    assert day_of(keeper, account.trip) == day
+    midnight = replace(account.trip, day_ends_at=time(0))
+    assert day_of(keeper, midnight) == date(2031, 10, 14 if utc.hour < 19 else 15)  # UTC+05:00
+
+
+def test_an_account_holds_one_trip_and_a_day_only_its_own(book: Book, keepers: Path) -> None:
+    records.add(book, kinds.TRIP, {"title": "Salt coast"})
+    for trip, on in (("valley", 14), ("valley", 15), ("salt-coast", 14)):
+        said = {"viewpoint": "quarry-ledge", "on_date": date(2031, 10, on)}
+        records.add_to_trip(book, kinds.VISIT, trip, said, None)
+    account = account_of(book, "valley")
+    assert (len(account.visits), len(account.keepers), len(account.shots)) == (2, 8, 2)
+    day = show_day(book, "valley", date(2031, 10, 14)).account
+    assert (len(day.visits), len(day.keepers)) == (1, 8)
+    assert account_of(book, "salt-coast").keepers == ()
+    with pytest.raises(NotFoundError):
+        account_of(book, "winter")

@@ -1,0 +1,152 @@
+"""The verbs that nouns share."""
+
+from dataclasses import replace
+from datetime import date
+from typing import Any
+
+import pytest
+
+from logbook.domain.errors import (
+    AmbiguousNameError,
+    ConflictError,
+    InUseError,
+    InvalidValueError,
+    NotFoundError,
+    WrongUseError,
+)
+from logbook.domain.words import ConditionKind, LessonVerb, OutcomeWord, Provenance
+from logbook.services import kinds, outcomes, packing, records
+from logbook.services.outcomes import OutcomeSaid
+from logbook.store.book import Book
+
+
+def visit(book: Book, **more: Any) -> str:
+    said = {"viewpoint": "quarry-ledge", "on_date": date(2031, 10, 14)} | more
+    return str(records.add_to_trip(book, kinds.VISIT, None, said, None).records[0].slug)
+
+
+def test_a_record_gets_a_slug_from_its_title_and_a_number_where_it_is_taken(book: Book) -> None:
+    made = [records.add(book, kinds.SITE, {"title": "Río Søre"}).records[0].slug for _ in range(3)]
+    assert made == ["rio-sore", "rio-sore-2", "rio-sore-3"]
+
+
+def test_a_slug_that_is_taken_is_refused(book: Book) -> None:
+    with pytest.raises(ConflictError, match='There is a site called "quarry" already'):
+        records.add(book, kinds.SITE, {"title": "Another"}, "quarry")
+
+
+def test_visits_conditions_and_lessons_are_named_after_what_they_are_about(book: Book) -> None:
+    assert [visit(book), visit(book)] == ["quarry-ledge-2031-10-14", "quarry-ledge-2031-10-14-2"]
+    seen = {"kind": ConditionKind.CROWD, "level": "none", "on_date": date(2031, 10, 14)}
+    named = records.add_to_trip(book, kinds.CONDITION, None, seen | {"viewpoint": "quarry-ledge"}, None)
+    assert named.records[0].slug == "crowd-quarry-ledge-2031-10-14"
+    assert records.add_to_trip(book, kinds.CONDITION, None, seen, None).records[0].slug == "crowd-2031-10-14"
+    lesson = records.add(
+        book, kinds.LESSON, {"verb": LessonVerb.KEEP, "text": "Stay until the lamps come on."}
+    )
+    assert lesson.records[0].slug == "stay-until-the-lamps-come-on"
+
+
+def test_a_reference_is_given_by_slug_or_the_beginning_of_one(book: Book) -> None:
+    found = records.add(book, kinds.VIEWPOINT, {"title": "Rail", "site": "qua"})
+    assert found.names[found.records[0].site_id] == "quarry"
+
+
+def test_an_unknown_name_is_answered_with_the_nearest(book: Book) -> None:
+    with pytest.raises(NotFoundError, match="nearest name is quarry-ledge"):
+        records.show(book, kinds.VIEWPOINT, "quary-lege")
+    with pytest.raises(AmbiguousNameError, match="bridge-rough and bridge-silk"):
+        outcomes.show_shot(book, "bridge")
+
+
+def test_a_title_is_understood_where_the_slug_is_unlike_it(book: Book) -> None:
+    records.add(book, kinds.VIEWPOINT, {"title": "Rim road barrier", "site": "quarry"}, "north-barrier")
+    assert records.show(book, kinds.VIEWPOINT, "rim road Barrier").records[0].slug == "north-barrier"
+    records.add(book, kinds.VIEWPOINT, {"title": "Rim road barrier", "site": "quarry"}, "south-barrier")
+    with pytest.raises(NotFoundError, match="No viewpoint is called"):
+        records.show(book, kinds.VIEWPOINT, "Rim road barrier")
+
+
+def test_a_trip_must_be_named_only_where_there_are_several(book: Book) -> None:
+    assert visit(book)
+    records.add(book, kinds.TRIP, {"title": "Salt coast"})
+    with pytest.raises(WrongUseError, match=r"--trip: salt-coast, valley"):
+        visit(book)
+
+
+def test_an_edit_that_says_nothing_is_refused(book: Book) -> None:
+    with pytest.raises(WrongUseError, match="Say what to change"):
+        records.edit(book, kinds.TRIP, "valley", {})
+    with pytest.raises(WrongUseError, match="Say what to change"):
+        outcomes.edit_shot(book, "bridge-silk", {}, None)
+    with pytest.raises(WrongUseError, match="Say what to change"):
+        packing.edit_kit(book, "pol", {}, None, {})
+
+
+def test_an_edit_changes_what_was_said_and_when_and_nothing_else(book: Book) -> None:
+    before = records.show(book, kinds.TRIP, "valley").records[0]
+    after = records.edit(book, kinds.TRIP, "valley", {"client": "A school"}).records[0]
+    changed = {
+        name for name in type(before).__dataclass_fields__ if getattr(before, name) != getattr(after, name)
+    }
+    assert changed == {"client", "updated"}
+    assert records.show(book, kinds.TRIP, "valley").records[0] == after
+
+
+def test_saying_again_what_is_so_already_does_not_touch_the_record(book: Book) -> None:
+    before = records.show(book, kinds.TRIP, "valley").records[0]
+    assert records.edit(book, kinds.TRIP, "valley", {"title": "High valley"}).records[0] == before
+
+
+def test_an_invalid_edit_changes_nothing(book: Book) -> None:
+    before = records.show(book, kinds.SITE, "quarry").records[0]
+    with pytest.raises(InvalidValueError, match="latitude"):
+        records.edit(book, kinds.SITE, "quarry", {"latitude_deg": 95.0, "longitude_deg": 0.0})
+    assert records.show(book, kinds.SITE, "quarry").records[0] == before
+
+
+@pytest.mark.parametrize("value", ["Asia/Dushanbe", "UTC"])
+def test_what_a_person_says_is_stated_even_where_it_confirms_what_was_assumed(book: Book, value: str) -> None:
+    with book.writing() as desk:
+        trip = desk.trips.all()[0]
+        desk.trips.put(replace(trip, provenance={"zone": Provenance.ASSUMED, "brief": Provenance.INFERRED}))
+    after = records.edit(book, kinds.TRIP, "valley", {"zone": value}).records[0]
+    assert after.provenance_of("zone") is Provenance.STATED
+    assert after.provenance == {"brief": Provenance.INFERRED}
+
+
+def test_a_record_that_others_refer_to_is_not_removed(book: Book) -> None:
+    visit(book)
+    with pytest.raises(InUseError) as refusal:
+        records.remove(book, kinds.VIEWPOINT, "quarry-ledge", with_dependents=False)
+    assert "shot bridge-silk, visit quarry-ledge-2031-10-14; nothing was removed" in str(refusal.value)
+    assert records.show(book, kinds.VIEWPOINT, "quarry-ledge")
+
+
+def test_a_refusal_counts_what_has_no_name(book: Book) -> None:
+    outcomes.edit_shot(book, "bridge-silk", {}, OutcomeSaid(OutcomeWord.MADE))
+    with pytest.raises(InUseError, match="referred to by 1 outcome; nothing"):
+        records.remove(book, kinds.SHOT, "bridge-silk", with_dependents=False)
+
+
+def test_with_dependents_removes_what_cannot_stand_alone_and_lets_the_rest_go(book: Book) -> None:
+    slug = visit(book)
+    seen = {"kind": ConditionKind.CROWD, "level": "few", "on_date": date(2031, 10, 14)}
+    records.add_to_trip(book, kinds.CONDITION, None, seen | {"viewpoint": "quarry-ledge"}, "crowd")
+    gone = records.remove(book, kinds.VIEWPOINT, "quarry-ledge", with_dependents=True)
+    assert records.in_words(gone.removed) == [f"visit {slug}"]
+    assert set(records.in_words(gone.let_go)) == {"condition crowd", "shot bridge-silk"}
+    assert records.show(book, kinds.CONDITION, "crowd").records[0].viewpoint_id is None
+    assert outcomes.show_shot(book, "bridge-silk").records[0].shot.viewpoint_id is None
+    with pytest.raises(NotFoundError):
+        records.show(book, kinds.VISIT, slug)
+
+
+def test_a_trip_goes_with_all_that_is_its_own(book: Book) -> None:
+    visit(book)
+    outcomes.edit_shot(book, "bridge-silk", {}, OutcomeSaid(OutcomeWord.REPLACED, replaced_by="bridge-rough"))
+    outcomes.edit_shot(book, "bridge-rough", {"fallback_for": "bridge-silk"}, None)
+    records.remove(book, kinds.TRIP, "valley", with_dependents=True)
+    with book.reading() as desk:
+        assert not any(shelf.all() for shelf in (desk.trips, desk.shots, desk.outcomes, desk.visits))
+        assert [one.slug for one in desk.viewpoints.all()] == ["quarry-ledge", "dune-crest"]
