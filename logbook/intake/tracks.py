@@ -1,0 +1,266 @@
+"""Reading the track of a receiver: GPX 1.1 and 1.0 files, whoever wrote them.
+
+One surprising decision: the reading library never sees the file itself. A first pass refuses what is hostile
+(document types and their entities, depth, size) and copies out only what a track is made of, so that nothing
+else in the file, such as extensions and namespaces, can slow or mislead it.
+
+Source of the rules: TopoGrafix, GPX 1.1 Schema (gpx.xsd), 2004: wptType, trkType, trksegType.
+"""
+
+import re
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from itertools import chain, pairwise
+from math import isfinite
+from operator import attrgetter
+from pathlib import Path
+from typing import Any
+from xml.parsers import expat
+
+from logbook.domain.errors import UnreadableFileError
+
+LARGEST_BYTES = 32 * 2**20  # bytes; four days of one point a second, read in some seconds
+DEEPEST = 64  # elements within elements; a track needs five
+_CHUNK_BYTES = 2**20
+_LONGEST_NAME = 200  # characters
+_LONGEST_NUMBER = 64  # characters
+_EARLIEST = datetime(
+    1980, 1, 6, tzinfo=UTC
+)  # first day of GPS time (IS-GPS-200): before it no receiver had a fix
+_LOWEST_M, _HIGHEST_M = -1000.0, 20_000.0  # m; below the lowest shore, above airliners
+_COPIED = {  # where an element must stand to be copied out
+    ("gpx",),
+    ("gpx", "trk"),
+    ("gpx", "trk", "name"),
+    ("gpx", "trk", "trkseg"),
+    ("gpx", "trk", "trkseg", "trkpt"),
+    ("gpx", "trk", "trkseg", "trkpt", "ele"),
+    ("gpx", "trk", "trkseg", "trkpt", "time"),
+}
+_TEXTS = {"name", "ele", "time"}
+_TIME = re.compile(r"[-−+.:TZ0-9 ]{1,64}")  # no other text of the file reaches the library
+
+
+@dataclass(frozen=True, slots=True)
+class TrackPoint:
+    """A recorded place: an aware instant in UTC, degrees on WGS84, metres above the sea where recorded."""
+
+    at: datetime
+    latitude_deg: float
+    longitude_deg: float
+    elevation_m: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Track:
+    """Segments in order of time, each unbroken and in order of time; `doubts` says what was put right."""
+
+    segments: tuple[tuple[TrackPoint, ...], ...]
+    name: str | None = None
+    doubts: tuple[str, ...] = ()
+
+    @property
+    def points(self) -> tuple[TrackPoint, ...]:
+        """All points; between the last of one segment and the first of the next nothing is known."""
+        return tuple(chain.from_iterable(self.segments))
+
+
+def read_track(path: Path) -> Track:
+    """The recorded track of a GPX file, all its tracks together; routes and waypoints have no times.
+
+    Raises UnreadableFileError when the file cannot be opened, is hostile, is no GPX, or holds no point with
+    a place and a time.
+    """
+    try:
+        with path.open("rb") as file:
+            copy = _copy_out(file)
+    except _RefusedError as refusal:
+        raise UnreadableFileError(f"The track {path} cannot be read: {refusal}.") from None
+    except OSError as error:
+        raise UnreadableFileError(
+            f"The track {path} cannot be read ({error.strerror}): check its name and permissions."
+        ) from error
+    tracks = _parse(copy.text, path)
+    doubts: Counter[str] = copy.doubts
+    segments = [
+        points
+        for track in tracks
+        for segment in track.segments
+        if (points := _in_order(list(_believed(segment.points, doubts)), doubts))
+    ]
+    if not segments:
+        lost = "; ".join(_sentences(doubts))
+        raise UnreadableFileError(
+            f"The track {path} holds no point with a place and a time{f' ({lost})' if lost else ''}; "
+            "export it again as a recorded track."
+        )
+    segments.sort(key=lambda points: points[0].at)
+    overlaps = sum(later[0].at < earlier[-1].at for earlier, later in pairwise(segments))
+    if overlaps:
+        doubts["stretches that overlap the one before, perhaps of two receivers"] = overlaps
+    return Track(tuple(segments), copy.name, _sentences(doubts))
+
+
+class _RefusedError(Exception):
+    """Why the file is not read, as the end of a sentence."""
+
+
+class _PlainCopy:
+    """The elements of a track written out again: no namespaces, attributes only where a track has them."""
+
+    def __init__(self) -> None:
+        self.doubts: Counter[str] = Counter()
+        self.name: str | None = None  # of the first track that has one
+        self._out: list[str] = []
+        self._path: tuple[str, ...] = ()
+        self._open: list[str | None] = []  # for each open element the name it is copied under
+        self._prefix = ""  # of the root element; elements with another one are extensions
+        self._words: list[str] = []
+
+    @property
+    def text(self) -> str:
+        """The copy, as GPX 1.1 without a namespace."""
+        return "".join(self._out)
+
+    def start(self, tag: str, attributes: dict[str, str]) -> None:
+        """Copy an element's beginning where it is part of a track."""
+        prefix, _, name = tag.rpartition(":")
+        if not self._open:
+            if name != "gpx":
+                raise _RefusedError(f"it is no GPX file, its root is <{tag[:40]}>")
+            self._prefix = prefix
+        if len(self._open) >= DEEPEST:
+            raise _RefusedError(f"its elements are nested more than {DEEPEST} deep")
+        self._path += (name if prefix == self._prefix else "",)
+        copied = self._path in _COPIED
+        if copied and name == "trkpt":
+            latitude, longitude = attributes.get("lat", ""), attributes.get("lon", "")
+            if _is_number(latitude) and _is_number(longitude):
+                # numbers hold nothing that XML would read
+                self._out.append(f'<trkpt lat="{latitude}" lon="{longitude}">')
+            else:
+                self.doubts["points without coordinates, left out"] += 1
+                copied, self._path = False, (*self._path[:-1], "")  # what it holds is left out too
+        elif copied and name in _TEXTS:
+            self._words = []
+        elif copied:
+            self._out.append('<gpx version="1.1" creator="copy">' if name == "gpx" else f"<{name}>")
+        self._open.append(name if copied else None)
+
+    def data(self, text: str) -> None:
+        """Gather the text of an element that is copied."""
+        if self._open and self._open[-1] in _TEXTS:
+            self._words.append(text)
+
+    def end(self, _tag: str) -> None:
+        """Copy an element's end, with its text."""
+        self._path = self._path[:-1]
+        name = self._open.pop()
+        if name is None:
+            return
+        if name not in _TEXTS:
+            self._out.append(f"</{name}>")
+            return
+        words = " ".join("".join(self._words).split())
+        if name == "name":
+            self.name = self.name or words[:_LONGEST_NAME] or None
+        elif name == "ele" and not _is_number(words):
+            self.doubts["elevations that are no numbers, left out"] += bool(words)
+        elif name == "ele" or _TIME.fullmatch(words):
+            self._out.append(f"<{name}>{words}</{name}>")
+
+
+def _is_number(text: str) -> bool:
+    try:
+        float(text[:_LONGEST_NUMBER])
+    except ValueError:
+        return False
+    return len(text) <= _LONGEST_NUMBER
+
+
+def _copy_out(file: Any) -> _PlainCopy:
+    copy = _PlainCopy()
+    parser = expat.ParserCreate()
+    parser.buffer_text = True
+    parser.StartDoctypeDeclHandler = _refuse_doctype
+    parser.StartElementHandler, parser.EndElementHandler = copy.start, copy.end
+    parser.CharacterDataHandler = copy.data
+    size = 0
+    try:
+        while chunk := file.read(_CHUNK_BYTES):
+            size += len(chunk)
+            if size > LARGEST_BYTES:
+                raise _RefusedError(f"it is larger than {LARGEST_BYTES // 2**20} MB; split it by days")
+            parser.Parse(chunk, False)
+        parser.Parse(b"", True)
+    except expat.ExpatError as error:
+        raise _RefusedError(f"it is no whole XML file ({error})") from None
+    except (LookupError, ValueError) as error:
+        raise _RefusedError(f"its encoding is not known ({error})") from None
+    return copy
+
+
+def _refuse_doctype(*_declaration: object) -> None:
+    raise _RefusedError("it declares a document type, which no track needs and hostile files use")
+
+
+def _parse(text: str, path: Path) -> Sequence[Any]:
+    import gpxpy
+    from gpxpy.gpx import GPXException
+
+    try:
+        tracks: Sequence[Any] = gpxpy.parse(text).tracks
+    except (GPXException, ValueError) as error:
+        raise UnreadableFileError(
+            f"The track {path} cannot be read: it breaks the rules of GPX ({error})."
+        ) from None
+    return tracks
+
+
+def _believed(points: Sequence[Any], doubts: Counter[str]) -> Iterator[TrackPoint]:
+    for point in points:
+        latitude_deg, longitude_deg, at = point.latitude, point.longitude, point.time
+        if not (-90.0 <= latitude_deg <= 90.0 and -180.0 <= longitude_deg <= 180.0):
+            doubts["points that are nowhere on earth, left out"] += 1
+            continue
+        if latitude_deg == 0.0 and longitude_deg == 0.0:
+            doubts["points at 0, 0 (no fix yet), left out"] += 1
+            continue
+        if at is None:
+            doubts["points without a time, left out"] += 1
+            continue
+        if at.tzinfo is None:
+            doubts["times without a zone, read as UTC as GPX says"] += 1
+            at = at.replace(tzinfo=UTC)
+        try:
+            at = at.astimezone(UTC)
+        except (OverflowError, ValueError):
+            at = datetime.min.replace(tzinfo=UTC)
+        if at < _EARLIEST:
+            doubts["points with a time that cannot be, left out"] += 1
+            continue
+        elevation_m = point.elevation
+        if elevation_m is not None and not (isfinite(elevation_m) and _LOWEST_M <= elevation_m <= _HIGHEST_M):
+            doubts["elevations that cannot be, left out"] += 1
+            elevation_m = None
+        yield TrackPoint(at, latitude_deg, longitude_deg, elevation_m)
+
+
+def _in_order(points: list[TrackPoint], doubts: Counter[str]) -> tuple[TrackPoint, ...]:
+    """The points by time; of several at one instant the first."""
+    late = sum(later.at < earlier.at for earlier, later in pairwise(points))
+    if late:
+        doubts["steps back in time, put in order"] += late
+        points = sorted(points, key=attrgetter("at"))
+    kept = [
+        p for p, before in zip(points, [None, *points], strict=False) if before is None or p.at > before.at
+    ]
+    if len(kept) < len(points):
+        doubts["points at the instant of the one before, left out"] += len(points) - len(kept)
+    return tuple(kept)
+
+
+def _sentences(doubts: Counter[str]) -> tuple[str, ...]:
+    return tuple(f"{words}: {count}" for words, count in doubts.items() if count)
