@@ -4,12 +4,12 @@ One surprising decision: front, side and back say where the light comes from as 
 face: `front` has the sun behind the camera, `back` has the camera look towards it.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from enum import StrEnum
 from itertools import pairwise
-from typing import Protocol
+from typing import Protocol, TypeVar
 
 from logbook.craft.bearings import turn_deg
 from logbook.craft.shadow import Shadow, cast_shadow
@@ -53,6 +53,9 @@ class SkySample(Protocol):
     @property
     def altitude_deg(self) -> float:
         """Degrees above the horizon."""
+
+
+Sample = TypeVar("Sample", bound=SkySample)
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,23 +111,29 @@ def light_on_view(view: View, sun_azimuth_deg: float, sun_altitude_deg: float) -
     )
 
 
-def frame_spans(view: View, samples: Sequence[SkySample]) -> tuple[FrameSpan, ...]:
-    """When a body that is up stands in the frame, from samples in time order.
+def frame_spans(view: View, samples: Sequence[SkySample], within_deg: float = 0.0) -> tuple[FrameSpan, ...]:
+    """When a body that is up stands in the frame, or within so many degrees of its edge.
 
-    Entering and leaving are interpolated between samples; a passage shorter than their spacing can be missed.
+    Samples in time order. Entering and leaving are interpolated between samples; a passage shorter than their
+    spacing can be missed.
     """
 
     def inside_deg(sample: SkySample) -> float:
-        in_frame_deg = view.margin_deg(sample.azimuth_deg, sample.altitude_deg) + SUN_RADIUS_DEG
+        in_frame_deg = view.margin_deg(sample.azimuth_deg, sample.altitude_deg) + SUN_RADIUS_DEG + within_deg
         return min(in_frame_deg, sample.altitude_deg - SUN_UP_DEG)
 
+    return spans_where(samples, inside_deg)
+
+
+def spans_where(samples: Sequence[Sample], inside: Callable[[Sample], float]) -> tuple[FrameSpan, ...]:
+    """Spans over samples in time order in which `inside` is not negative, interpolated between samples."""
     spans: list[FrameSpan] = []
-    enters = samples[0].at if samples and inside_deg(samples[0]) >= 0.0 else None
-    for earlier, later in pairwise(samples):
-        was, now = inside_deg(earlier), inside_deg(later)
+    values = [inside(sample) for sample in samples]
+    enters = samples[0].at if samples and values[0] >= 0.0 else None
+    for (earlier, was), (later, now) in pairwise(zip(samples, values, strict=True)):
         if (was >= 0.0) == (now >= 0.0):
             continue
-        passes = _between(earlier, later, was, now)
+        passes = earlier.at + was / (was - now) * (later.at - earlier.at)
         if enters is None:
             enters = passes
         else:
@@ -158,7 +167,3 @@ def _place(view: View, sun_azimuth_deg: float, sun_altitude_deg: float) -> SunPl
     if margin_deg >= 0.0:
         return SunPlace.IN_FRAME
     return SunPlace.NEAR_FRAME if margin_deg >= -NEAR_FRAME_DEG else SunPlace.OUTSIDE
-
-
-def _between(earlier: SkySample, later: SkySample, was: float, now: float) -> datetime:
-    return earlier.at + was / (was - now) * (later.at - earlier.at)

@@ -46,7 +46,8 @@ def _sky() -> tuple[Any, Any]:
     """Ephemeris and time scale, opened once."""
     import warnings
 
-    from skyfield.api import load, load_file
+    # Not from skyfield.api: that also imports satellites and constellations, which takes as long again.
+    from skyfield.iokit import Loader, load_file
 
     with warnings.catch_warnings():
         # The data package warns about the age of an earth-rotation file that is not used here.
@@ -54,7 +55,7 @@ def _sky() -> tuple[Any, Any]:
         from skyfield_data import get_skyfield_data_path
 
         folder = get_skyfield_data_path()
-    return load_file(f"{folder}/de421.bsp"), load.timescale(builtin=True)
+    return load_file(f"{folder}/de421.bsp"), Loader(folder).timescale(builtin=True)
 
 
 def to_seconds(at: datetime) -> float:
@@ -83,7 +84,7 @@ def to_seconds_array(instants: Sequence[datetime]) -> Floats:
 
 def sight(body: Body, observer: Observer, seconds: Floats) -> Sight:
     """Topocentric place of a body at POSIX seconds (n,), with parallax and aberration, without refraction."""
-    from skyfield.api import wgs84
+    from skyfield.toposlib import wgs84
 
     kernel, scale = _sky()
     place = kernel["earth"] + wgs84.latlon(
@@ -104,6 +105,11 @@ def from_earths_centre(body: Body, seconds: Floats) -> tuple[Floats, Floats]:
 
 
 def _time(scale: Any, seconds: Floats) -> Any:
+    from skyfield.nutationlib import iau2000b_radians
+
     # Days and seconds of day apart: skyfield takes leap seconds from the date, before it adds the seconds.
     days = seconds // 86_400.0
-    return scale.utc(1970, 1, 1 + days, 0, 0, seconds - 86_400.0 * days)
+    time = scale.utc(1970, 1, 1 + days, 0, 0, seconds - 86_400.0 * days)
+    # The short nutation series is within 0.001" of the long one (IAU 2000B) and halves the time of a day.
+    time._nutation_angles_radians = iau2000b_radians(time)
+    return time

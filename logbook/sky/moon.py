@@ -67,7 +67,8 @@ class PrincipalPhase:
 def phase_name(phase_longitude_deg: float) -> PhaseName:
     """The name of the phase at a difference of ecliptic longitude, moon less sun, in degrees."""
     quarter = round(phase_longitude_deg / 90.0)
-    if abs(phase_longitude_deg - 90.0 * quarter) <= PRINCIPAL_HALF_WIDTH_DEG:
+    # Rounded, because a whole turn more must not move a longitude across the edge by its last binary digit.
+    if round(abs(phase_longitude_deg - 90.0 * quarter), 9) <= PRINCIPAL_HALF_WIDTH_DEG:
         return _PRINCIPAL[quarter % 4]
     return _NAMES[1 + 2 * (int(phase_longitude_deg % 360.0 // 90.0) % 4)]
 

@@ -1,0 +1,140 @@
+"""Whether a plan works out: filters, steadiness and sun against the light of its window."""
+
+from dataclasses import replace
+from datetime import UTC, datetime, timedelta
+from fractions import Fraction
+
+import pytest
+
+from logbook.craft.feasible import Moment, Packed, Plan, Verdict, judge_plan, light_spans, spans_text
+from logbook.craft.filters import Filter, parse_filter, parse_stack
+
+NOON = datetime(2031, 10, 14, 12, tzinfo=UTC)
+SILK = Plan(f_number=22, exposure_s=Fraction(2), iso=100, focal_mm=24, support="tripod")  # asks for EV 8
+HELD = Plan(f_number=8, exposure_s=Fraction(1, 125), iso=100, focal_mm=24, support="handheld")  # EV 13
+
+
+def light(*evs: float, azimuth_deg: float = 180.0, altitude_deg: float = 40.0) -> list[Moment]:
+    """Moments ten minutes apart with these scene lights."""
+    return [
+        Moment(NOON + timedelta(minutes=10 * i), azimuth_deg, altitude_deg, ev) for i, ev in enumerate(evs)
+    ]
+
+
+def filters(text: str) -> tuple[Filter, ...]:
+    return parse_stack(text) or ()
+
+
+def test_packed_filters_that_reach_the_time_make_it_feasible() -> None:
+    found = judge_plan(SILK, Packed(filters("nd8,nd8")), light(14))
+    assert (found.verdict, found.short_stops) == (Verdict.FEASIBLE, 0)
+    assert found.reason == "2 s with nd8 + nd8 at 12:00, tripod"
+
+
+def test_too_few_filters_are_short_by_what_is_missing() -> None:
+    """Common practice, no source: 2 s at f/22 in EV 14 needs 6 stops, two filters of factor 4 give 4."""
+    found = judge_plan(SILK, Packed(filters("nd4,nd4")), light(14))
+    assert found.verdict is Verdict.SHORT
+    assert found.short_stops == pytest.approx(2)
+    assert found.reason == "2 s at f/22 needs 6 stops, the packed filters give 4"
+
+
+def test_the_best_moment_of_the_window_counts() -> None:
+    found = judge_plan(SILK, Packed(filters("nd4,nd4")), light(14, 13, 12, 11))
+    assert found.verdict is Verdict.FEASIBLE
+    assert "at 12:20" in found.reason
+
+
+def test_a_plan_that_names_filters_is_judged_with_them_alone() -> None:
+    plan = replace(SILK, filters=filters("nd4"))
+    found = judge_plan(plan, Packed(filters("nd64")), light(14))
+    assert found.verdict is Verdict.SHORT
+    assert found.short_stops == pytest.approx(4)
+    assert found.reason.endswith("the plan's nd4 give 2; the packed nd64 would do")
+    assert judge_plan(replace(SILK, filters=()), Packed(filters("nd64")), light(14)).short_stops == 6
+
+
+def test_light_that_asks_for_a_longer_time_than_hands_hold_is_unsteady() -> None:
+    found = judge_plan(HELD, Packed(), light(8))
+    assert found.verdict is Verdict.UNSTEADY
+    # EV 13 to EV 8 makes 1/125 s into 1/4 s; the guide at 24 mm is 1/24 s
+    assert found.short_stops == pytest.approx(2.58, abs=0.01)
+    assert "1/4 s at 24 mm instead of 1/125 s" in found.reason
+
+
+def test_stabilisation_of_the_packed_body_counts() -> None:
+    assert judge_plan(HELD, Packed(stabilisation_stops=3), light(11)).verdict is Verdict.FEASIBLE
+    slow = replace(HELD, exposure_s=Fraction(1, 4))
+    assert judge_plan(slow, Packed(), light(8)).verdict is Verdict.UNSTEADY
+    assert judge_plan(slow, Packed(stabilisation_stops=3), light(8)).verdict is Verdict.FEASIBLE
+
+
+def test_a_scene_far_too_dark_for_the_time_is_short_of_light_even_on_a_tripod() -> None:
+    found = judge_plan(replace(HELD, support="tripod"), Packed(), light(8))
+    assert found.verdict is Verdict.SHORT
+    assert found.short_stops == pytest.approx(5)
+    assert "5 stops too dark for 1/125 s" in found.reason
+
+
+def test_within_the_guidances_two_stops_nothing_is_called_too_dark() -> None:
+    assert judge_plan(replace(HELD, support="tripod"), Packed(), light(11.1)).verdict is Verdict.FEASIBLE
+
+
+def test_a_tripod_that_may_not_stand_is_unsteady_whatever_the_light() -> None:
+    plan = replace(SILK, no_tripod="none may stand at this viewpoint")
+    for moments in (light(8), []):
+        found = judge_plan(plan, Packed(), moments)
+        assert (found.verdict, found.short_stops) == (Verdict.UNSTEADY, None)
+        assert "none may stand" in found.reason
+
+
+def test_the_sun_in_the_frame_is_said_and_its_span_kept() -> None:
+    facing_it = replace(HELD, facing_deg=180.0)
+    found = judge_plan(facing_it, Packed(), light(13, 13, altitude_deg=10))
+    assert found.verdict is Verdict.SUN_IN_FRAME
+    assert found.reason == "the sun is in the frame 12:00-12:10"
+    assert len(found.sun_near) == 1
+    near = judge_plan(
+        facing_it, Packed(), light(13, 13, altitude_deg=30)
+    )  # 3.4 degrees above the frame's edge
+    assert (near.verdict, len(near.sun_near)) == (Verdict.FEASIBLE, 1)
+    away = judge_plan(replace(HELD, facing_deg=0.0), Packed(), light(13, 13, altitude_deg=10))
+    assert (away.verdict, away.sun_near) == (Verdict.FEASIBLE, ())
+
+
+@pytest.mark.parametrize(
+    ("plan", "moments", "says"),
+    [
+        (replace(HELD, iso=None), light(13), "does not say ISO"),
+        (Plan(), [], "does not say aperture, time, ISO"),
+        (HELD, [], "needs a date and a place"),
+        (replace(HELD, exposure_s=Fraction(1), support=None), light(6), "say what holds the camera"),
+    ],
+)
+def test_what_is_not_known_is_unknown_and_not_feasible(plan: Plan, moments: list[Moment], says: str) -> None:
+    found = judge_plan(plan, Packed(), moments)
+    assert (found.verdict, found.short_stops) == (Verdict.UNKNOWN, None)
+    assert says in found.reason
+
+
+def test_notes_follow_the_reason() -> None:
+    found = judge_plan(HELD, Packed(), light(13), ("nd8 planned but not packed",))
+    assert found.reason.endswith("; nd8 planned but not packed")
+
+
+def test_a_filter_of_unknown_strength_is_not_counted_on() -> None:
+    found = judge_plan(SILK, Packed((parse_filter("mystery"),)), light(14))
+    assert (found.verdict, found.short_stops) == (Verdict.SHORT, 6)
+
+
+def test_spans_of_light_are_interpolated_between_moments() -> None:
+    [span] = light_spans(light(14, 12, 10, 12), high_ev100=11)
+    assert span.enters == NOON + timedelta(minutes=15)
+    assert span.leaves == NOON + timedelta(minutes=25)
+    assert light_spans(light(14, 12), high_ev100=11) == ()
+    assert spans_text([span]) == "12:15-12:25"
+
+
+def test_a_span_to_midnight_ends_at_24() -> None:
+    evening = [replace(one, at=one.at + timedelta(hours=11, minutes=50)) for one in light(10, 10)]
+    assert spans_text(light_spans(evening, high_ev100=11)) == "23:50-24:00"
