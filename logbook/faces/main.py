@@ -4,8 +4,11 @@ One surprising decision: whatever goes wrong, a person sees one sentence. Only L
 traceback of a mistake of ours.
 """
 
+import gc
 import os
 import sys
+from collections.abc import Iterable
+from importlib import import_module
 from pathlib import Path
 from typing import Annotated, Any
 
@@ -14,27 +17,31 @@ from typer.core import TyperGroup
 
 from logbook import __version__
 from logbook.domain.errors import LogbookError
-from logbook.faces.commands import (
-    condition,
-    day,
-    demo,
-    keeper,
-    kit,
-    lesson,
-    report,
-    shot,
-    site,
-    trip,
-    viewpoint,
-    visit,
-)
 from logbook.faces.opened import chosen
 from logbook.faces.terminal import answer, say
 
 OUR_MISTAKE = 70  # exit status of a mistake of ours (EX_SOFTWARE, BSD sysexits.h)
+GARBAGE_THRESHOLD = 50_000  # objects; a short-lived command gains a tenth by looking for garbage less often
 INTERRUPTED = 130  # exit status after Ctrl-C (128 + SIGINT, POSIX shells)
 
-ORDER = "demo trip site viewpoint shot kit keeper day visit condition lesson light expose report"
+# Command to the module of `faces.commands` that has it, in the order in which a trip meets them.
+COMMANDS = {
+    "demo": "demo",
+    "trip": "trip",
+    "site": "site",
+    "viewpoint": "viewpoint",
+    "shot": "shot",
+    "kit": "kit",
+    "keeper": "keeper",
+    "track": "track",
+    "day": "day",
+    "visit": "visit",
+    "condition": "condition",
+    "lesson": "lesson",
+    "light": "light",
+    "expose": "expose",
+    "report": "report",
+}
 
 
 class InOrderOfWork(TyperGroup):
@@ -42,23 +49,39 @@ class InOrderOfWork(TyperGroup):
 
     def list_commands(self, ctx: Any) -> list[str]:
         """Return the names of the commands."""
-        order = ORDER.split()
-        return sorted(super().list_commands(ctx), key=lambda name: order.index(name))
+        order = list(COMMANDS)
+        return sorted(super().list_commands(ctx), key=order.index)
 
 
-app = typer.Typer(
-    name="logbook",
-    cls=InOrderOfWork,
-    help="A trip and shoot logbook: plan, write down the day, publish, look back. Offline.",
-    no_args_is_help=True,
-    add_completion=False,
-    pretty_exceptions_enable=False,
-    rich_markup_mode=None,
-    epilog="Example: logbook demo --into demo",
-)
-for noun in (trip, site, viewpoint, shot, kit, visit, condition, lesson, keeper, day):
-    app.add_typer(noun.app)
-app.registered_commands += report.app.registered_commands + demo.app.registered_commands
+def application(names: Iterable[str] = COMMANDS) -> typer.Typer:
+    """Return the program with some of its commands; only their modules are loaded."""
+    app = typer.Typer(
+        name="logbook",
+        cls=InOrderOfWork,
+        no_args_is_help=True,
+        add_completion=False,
+        pretty_exceptions_enable=False,
+        rich_markup_mode=None,
+    )
+    app.callback(epilog="Example: logbook demo --into demo")(main)
+    for name in names:
+        module = import_module(f"logbook.faces.commands.{COMMANDS[name]}")
+        if module.app.info.name == name:
+            app.add_typer(module.app)
+        else:
+            app.registered_commands += module.app.registered_commands
+    return app
+
+
+def _named(arguments: list[str]) -> Iterable[str]:
+    """Return the command that the arguments name, or all of them where they name none."""
+    rest = iter(arguments)
+    for argument in rest:
+        if argument == "--book":
+            next(rest, None)
+        elif not argument.startswith("-"):
+            return [argument] if argument in COMMANDS else COMMANDS
+    return COMMANDS
 
 
 def _version(wanted: bool) -> None:
@@ -67,7 +90,6 @@ def _version(wanted: bool) -> None:
         raise typer.Exit
 
 
-@app.callback()
 def main(
     book: Annotated[
         Path | None,
@@ -83,6 +105,7 @@ def main(
 
 def run() -> None:
     """Run the program and leave with its exit status."""
+    gc.set_threshold(GARBAGE_THRESHOLD)
     for stream in (sys.stdout, sys.stderr):
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(errors="backslashreplace")
@@ -92,22 +115,29 @@ def run() -> None:
 def status_of(arguments: list[str]) -> int:
     """Run the program with arguments and return its exit status: 0 done, 1 not met, 2 wrong use."""
     try:
-        app(args=arguments, prog_name="logbook", standalone_mode=True)
+        status = application(_named(arguments))(args=arguments, prog_name="logbook", standalone_mode=False)
+        sys.stdout.flush()
+        if status == INTERRUPTED:
+            raise KeyboardInterrupt
+        return status if isinstance(status, int) else 0
     except SystemExit as leaving:
+        if isinstance(leaving.__context__, BrokenPipeError):  # the option library, or the tables', met it
+            return _nobody_listens()
         return leaving.code if isinstance(leaving.code, int) else 1
     except LogbookError as error:
         say(f"logbook: {error}")
         return error.exit_status
     except BrokenPipeError:
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())  # nobody listens any more
-        return 0
-    except KeyboardInterrupt:
+        return _nobody_listens()
+    except (KeyboardInterrupt, typer.Abort):
         say("logbook: stopped; what was acknowledged is kept, run it again to complete the rest.")
         return INTERRUPTED
     except OSError as error:
         say(f"logbook: {_plain_os_error(error)}")
         return 1
     except Exception as error:
+        if hasattr(error, "format_message"):
+            return _wrong_use(error)
         if os.environ.get("LOGBOOK_DEBUG"):
             raise
         say(
@@ -115,7 +145,24 @@ def status_of(arguments: list[str]) -> int:
             "Run it with LOGBOOK_DEBUG=1 and report what it prints."
         )
         return OUR_MISTAKE
+
+
+def _nobody_listens() -> int:
+    """Leave quietly when the reader of a pipe has gone (`logbook keeper list | head`)."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), 1)
     return 0
+
+
+def _wrong_use(error: Any) -> int:
+    """Say what the option library found, in one sentence; its classes differ from version to version."""
+    message = str(error.format_message()).strip().replace("Value error, ", "")
+    path = error.ctx.command_path if getattr(error, "ctx", None) else "logbook"
+    if type(error).__name__ == "NoArgsIsHelpError":
+        say(message)
+    else:
+        said = " ".join(message.split()).rstrip(".")
+        say(f'logbook: {said[:1].lower()}{said[1:]}; see "{path} --help".')
+    return int(error.exit_code)
 
 
 def _plain_os_error(error: OSError) -> str:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
+from logbook.domain.words import Provenance
 from logbook.faces import options
 from logbook.faces.opened import open_book
 from logbook.faces.terminal import answer, answer_json, answer_pairs, answer_table, say
@@ -42,8 +43,9 @@ class Face:
         elif done:
             answer(f"{self.noun} {data['slug']} {done}.")
         else:
+            origins = data.get("provenance", {})
             known = {
-                name.replace("_", " "): _words(value)
+                name.replace("_", " "): _words(value) + _origin(origins.get(name))
                 for name, value in _flat(data).items()
                 if value is not None and name not in (*HIDDEN, "title")
             }
@@ -65,6 +67,11 @@ def _flat(data: Mapping[str, Any]) -> dict[str, Any]:
     return result
 
 
+def _origin(word: str | None) -> str:
+    """Return where a value came from, unless a person stated it."""
+    return f"  ({word})" if word not in (None, Provenance.STATED) else ""
+
+
 def _words(value: Any) -> str:
     if isinstance(value, bool):
         return "yes" if value else "no"
@@ -72,6 +79,8 @@ def _words(value: Any) -> str:
         return f"{value:.6f}".rstrip("0").rstrip(".")
     if isinstance(value, list):
         return ", ".join(_words(item) for item in value) or "none"
+    if isinstance(value, dict) and "words" in value:
+        return f"{value['words']}: {value['reason']}"
     if isinstance(value, dict):
         return "; ".join(f"{name}: {_words(item)}" for name, item in value.items() if item is not None)
     return str(value)
@@ -112,8 +121,7 @@ def remove_record(
     gone = records.remove(
         open_book(book), kinds.BY_WORD[noun], name, with_dependents=with_dependents, **within
     )
-    removed = [f"{one.table.replace('_', ' ')} {one.name}" for one in gone.removed]
-    let_go = [f"{one.table.replace('_', ' ')} {one.name}" for one in gone.let_go]
+    removed, let_go = records.in_words(gone.removed), records.in_words(gone.let_go)
     if as_json:
         answer_json({"removed": gone.slug, "with_it": removed, "let_go": let_go})
         return

@@ -58,8 +58,8 @@ Function = TypeVar("Function", bound=Callable[..., Any])
 
 
 def command(app: typer.Typer, name: str, example: str) -> Callable[[Function], Function]:
-    """Register a command whose help ends with an example; a test runs every example."""
-    return app.command(name, epilog=f"Example: {example}", no_args_is_help=False)
+    """Register a command whose help ends with an example, unbroken to be copied; a test runs every one."""
+    return app.command(name, epilog=f"\b\nExample: {example}", no_args_is_help=False)
 
 
 def noun_app(name: str, summary: str) -> typer.Typer:

@@ -16,6 +16,7 @@ from logbook.domain.keeper import Keeper
 from logbook.domain.record import Record
 
 if TYPE_CHECKING:
+    from logbook.craft.feasible import Feasibility
     from logbook.services.outcomes import ShotWithOutcome
     from logbook.services.packing import PackedKit
     from logbook.services.records import Listing
@@ -100,10 +101,17 @@ def shot_json(one: "ShotWithOutcome", names: Mapping[str, str]) -> dict[str, Any
         "reasons": [str(reason) for reason in outcome.reasons] if outcome else [],
         "replaced_by": one.replaced_by,
         "note": outcome.note if outcome else None,
+        "feasibility": _feasibility(one.feasibility) if one.feasibility else None,
         "id": shot.id,
         "created": plain(shot.created),
         "updated": plain(max(shot.updated, outcome.updated) if outcome else shot.updated),
     }
+
+
+def _feasibility(judged: "Feasibility") -> dict[str, Any]:
+    from logbook.faces.reached import feasibility_json, feasibility_words
+
+    return feasibility_json(judged) | {"words": feasibility_words(judged)}
 
 
 def kit_json(one: "PackedKit", names: Mapping[str, str]) -> dict[str, Any]:

@@ -13,6 +13,7 @@ from typing import Any
 
 _CONTROL = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069]")
 WIDTH_WITHOUT_TERMINAL = 100  # columns, when the output is a file or a pipe
+PROSE_WIDTH = 79  # columns; one less than the narrowest usual terminal has
 
 
 def clean(text: str) -> str:
@@ -35,9 +36,17 @@ CHECK_AGAIN = (
 )
 
 
+def answer_prose(text: str) -> None:
+    """Print sentences, broken between words so that they fit 80 columns."""
+    from textwrap import fill
+
+    print(fill(clean(text), PROSE_WIDTH))
+
+
 def answer_json(value: Any) -> None:
-    """Print the result as JSON."""
-    print(json.dumps(value, ensure_ascii=False, indent=2))
+    """Print the result as JSON; control characters are escaped, so that reading it back loses nothing."""
+    text = json.dumps(value, ensure_ascii=False, indent=2)
+    print(_CONTROL.sub(lambda found: f"\\u{ord(found[0]):04x}", text))
 
 
 def answer_table(columns: Sequence[str], rows: Sequence[Sequence[str]], empty: str) -> None:

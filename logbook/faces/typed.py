@@ -7,7 +7,7 @@ more about a slip than an option library can.
 import math
 import re
 from collections.abc import Iterable, Sequence
-from datetime import date, time
+from datetime import date, datetime, time
 from fractions import Fraction
 from typing import Any
 
@@ -50,6 +50,17 @@ def a_time(text: str | None) -> time | None:
     if not found or int(found[1]) > 23 or int(found[2]) > 59:
         raise InvalidValueError(f'"{text}" is no time of day; write it as 17:20.')
     return time(int(found[1]), int(found[2]))
+
+
+def a_moment(text: str | None) -> datetime | None:
+    """Read a wall time as `2031-10-14T17:42:10` (naive)."""
+    if text is None:
+        return None
+    try:
+        moment = datetime.fromisoformat(text.strip())
+    except ValueError:
+        raise InvalidValueError(f'"{text}" is no moment; write it as 2031-10-14T17:42:10.') from None
+    return moment.replace(tzinfo=None)
 
 
 def a_window(text: str | None) -> dict[str, time | None]:

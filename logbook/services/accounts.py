@@ -21,10 +21,10 @@ from logbook.store.desk import Desk
 def account_of(book: Book, trip: str | None) -> TripAccount:
     """Return the account of one trip."""
     with book.reading() as desk:
-        return _account(desk, the_trip(desk, trip))
+        return account_in(desk, the_trip(desk, trip))
 
 
-def _account(desk: Desk, trip: Trip) -> TripAccount:
+def account_in(desk: Desk, trip: Trip) -> TripAccount:
     shots = tuple(
         sorted(
             desk.shots.all(trip_id=trip.id),
@@ -107,7 +107,7 @@ class DayShown:
 def show_day(book: Book, trip: str | None, on_date: date) -> DayShown:
     """Return what one day holds; the shots are those planned for it."""
     with book.reading() as desk:
-        whole = _account(desk, the_trip(desk, trip))
+        whole = account_in(desk, the_trip(desk, trip))
         account = replace(
             whole,
             shots=tuple(shot for shot in whole.shots if shot.on_date == on_date),

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass, replace
 
+from logbook.craft.feasible import Feasibility
 from logbook.domain.errors import ConflictError, NotFoundError, WrongUseError
 from logbook.domain.record import new_record
 from logbook.domain.shot import Outcome, Shot
@@ -34,11 +35,15 @@ class OutcomeSaid:
 
 @dataclass(frozen=True, slots=True)
 class ShotWithOutcome:
-    """A plan and what became of it, side by side; no outcome recorded reads as open."""
+    """A plan and what became of it, side by side; no outcome recorded reads as open.
+
+    `feasibility` is None where nobody asked for it.
+    """
 
     shot: Shot
     outcome: Outcome | None
     replaced_by: str | None = None
+    feasibility: Feasibility | None = None
 
 
 def record_outcome(desk: Desk, shot: Shot, said: OutcomeSaid, book: Book) -> Outcome:

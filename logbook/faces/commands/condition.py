@@ -48,7 +48,7 @@ UNKNOWABLE = ("at", "site", "viewpoint", "level", "direction", "note", "source")
 @options.command(
     app,
     "add",
-    "logbook condition add crowd --level few --trip high-valley --viewpoint dune-crest "
+    "logbook condition add crowd --level few --trip high-valley --viewpoint dune-shoulder "
     "--on 2025-10-17 --at 06:30",
 )
 def add(
@@ -135,4 +135,4 @@ def edit(
 
 
 add_show(app, FACE, "logbook condition show crowd-quarry-ledge-2025-10-14")
-add_remove(app, "condition", "logbook condition remove crowd-dune-crest-2025-10-17")
+add_remove(app, "condition", "logbook condition remove crowd-mere-hide-2025-10-16")

@@ -97,7 +97,7 @@ def _print_day(day: "DayShown") -> None:
     answer(f"{account.trip.title}, {day.on_date:%A} {day.on_date}")
     journal = account.days[0].journal if account.days else None
     held = (account.visits, account.conditions, day.shots, account.keepers, account.lessons, journal)
-    if not any(held):
+    if not any(held) and not account.loose_lines:
         say("Nothing is written down for that day.")
         return
     if journal:

@@ -5,6 +5,7 @@ from typing import Annotated, Any
 
 import typer
 
+from logbook.domain.errors import WrongUseError
 from logbook.faces import options, typed
 from logbook.faces.nouns import Face, WithDependents, remove_record
 from logbook.faces.opened import open_book
@@ -20,8 +21,8 @@ FACE = Face(
         row["file"],
         (row["taken_local"] or "").replace("T", " ")[:16],
         _settings(row),
-        words(row["filters"]),
-        row["support"] or "",
+        "unknown" if row["filters"] is None else words(row["filters"]),
+        row["support"] or "unknown",
         row["viewpoint"] or "",
     ],
 )
@@ -149,6 +150,88 @@ def note(
         answer_json([keeper_json(keeper, noted) for keeper in noted.records])
     else:
         answer(f"Noted for {', '.join(keeper.file for keeper in noted.records)}.")
+
+
+@options.command(app, "clock", "logbook keeper clock --trip high-valley --body Halvern --fast -420")
+def clock(
+    trip: options.TripName = None,
+    body: Annotated[str | None, typer.Option("--body", metavar="NAME", help="Which camera.")] = None,
+    fast: Annotated[
+        int | None, typer.Option("--fast", metavar="SECONDS", help="How fast it runs; -420 is 7 min slow.")
+    ] = None,
+    keeper: Annotated[
+        str | None, typer.Option("--keeper", metavar="KEEPER", help="A keeper that shows the right time.")
+    ] = None,
+    shown: Annotated[
+        str | None,
+        typer.Option("--shown", metavar="TIME", help="The place's time in it: 2031-10-14T17:42:10."),
+    ] = None,
+    same_as: Annotated[
+        str | None,
+        typer.Option("--same-as", metavar="KEEPER", help="A keeper of another camera, same moment."),
+    ] = None,
+    zone: options.Zone = None,
+    as_json: options.Json = False,
+    book: options.Book = None,
+) -> None:
+    """State how right a camera's clock is; all its keepers are put right, again and again."""
+    from logbook.services import body_clocks
+
+    if keeper is None and (shown or same_as):
+        raise WrongUseError("Say which keeper shows it with --keeper.")
+    said = body_clocks.ClockSaid(fast, typed.a_moment(shown), keeper, same_as, zone)
+    done = body_clocks.set_clock(open_book(book), trip, body, said)
+    if as_json:
+        answer_json(
+            {
+                "body": done.clock.body,
+                "offset_s": done.correction_s,
+                "zone": done.clock.zone,
+                "evidence": str(done.clock.evidence),
+                "changed": done.changed,
+            }
+        )
+    else:
+        answer(
+            f"{done.clock.body}: {done.correction_s:+d} s, {done.clock.evidence}; {done.changed} put right."
+        )
+
+
+@options.command(app, "propose", "logbook keeper propose --trip high-valley --on 2025-10-18")
+def propose(
+    trip: options.TripName = None,
+    on: options.On = None,
+    as_json: options.Json = False,
+    book: options.Book = None,
+) -> None:
+    """Show what can be worked out about a day; nothing is stored."""
+    from logbook.faces.proposed import filters_words, jump_words, proposals_json
+    from logbook.services.proposals import propose as proposed
+
+    found = proposed(open_book(book), trip, typed.a_date(on))
+    data = proposals_json(found)
+    if as_json:
+        answer_json(data)
+        return
+    files = {one.id: one.file for one in found.keepers}
+    for one in data["clocks"]:
+        said = "unknown" if one["offset_s"] is None else f"{one['offset_s']:+d} s"
+        answer(f"Clock of {one['body']}: {said}, by {one['evidence'][0] if one['evidence'] else 'nothing'}")
+        for doubt in one["doubts"]:
+            answer(f"    doubt: {doubt}")
+    for one in found.sets:
+        answer(f"{str(one.kind).capitalize()}: {', '.join(files[key] for key in one.keys)} ({one.reason})")
+    for one in found.filters.proposals:
+        answer(f"Filters on {', '.join(files[key] for key in one.keys)}: {jump_words(one.jump_stops)}")
+        for why in one.explanations:
+            answer(f"    {filters_words(why.filters)} ({why.stops:.1f} stops)")
+    for one in found.matches:
+        kind = "serves" if one.kind == "shot" else "may stand in for"
+        answer(f"{files[one.keeper]} {kind} {one.shot}: {one.reason}")
+    for one in data["visits"]:
+        answer(f"Visit to {one['viewpoint'] or 'an unnamed place'}: {one['reason']}")
+    for note_ in found.filters.notes:
+        say(note_)
 
 
 @options.command(app, "remove", "logbook keeper remove 0412 --trip high-valley")

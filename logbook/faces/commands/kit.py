@@ -150,7 +150,7 @@ def show(name: Name, as_json: options.Json = False, book: options.Book = None) -
 @options.command(
     app,
     "edit",
-    'logbook kit edit ten-stop-filter --trip high-valley --state left --why "The six-stop is enough."',
+    'logbook kit edit nd1000 --trip high-valley --state left --why "Seven stops are enough."',
 )
 def edit(
     name: Name,
@@ -188,4 +188,4 @@ def edit(
     FACE.show(packing.edit_kit(open_book(book), name, changes, trip, decision), as_json, "changed")
 
 
-add_remove(app, "kit", "logbook kit remove ten-stop-filter --with-dependents")
+add_remove(app, "kit", "logbook kit remove drone --with-dependents")

@@ -88,7 +88,7 @@ def list_(
     FACE.list(records.list_all(open_book(book), kinds.LESSON, within), as_json, "There is no such lesson.")
 
 
-@options.command(app, "edit", "logbook lesson edit come-before-the-coaches --verb keep")
+@options.command(app, "edit", "logbook lesson edit stay-until-the-lamps --for students")
 def edit(
     name: Name,
     verb: Verb = None,
@@ -122,5 +122,5 @@ def edit(
     FACE.show(records.edit(open_book(book), kinds.LESSON, name, changes), as_json, "changed")
 
 
-add_show(app, FACE, "logbook lesson show come-before-the-coaches")
-add_remove(app, "lesson", "logbook lesson remove come-before-the-coaches")
+add_show(app, FACE, "logbook lesson show stay-until-the-lamps")
+add_remove(app, "lesson", "logbook lesson remove stay-until-the-lamps")

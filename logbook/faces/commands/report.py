@@ -27,6 +27,7 @@ def report(
     """Build the website of a trip for one audience."""
     from logbook.faces.report.build import build_report
     from logbook.services.accounts import account_of
+    from logbook.services.feasibility import judge_all
 
     account = account_of(open_book(book), trip)
     with progress("Building pages") as tell:
@@ -35,6 +36,7 @@ def report(
             audience,
             into.expanduser(),
             templates=resource("templates"),
+            feasibility=judge_all(account),
             progress=lambda _what, done, total: tell(done, total),
         )
     for missing in built.missing:

@@ -5,7 +5,7 @@ plan is closed: it stays what was planned.
 """
 
 from collections.abc import Mapping
-from typing import Annotated
+from typing import Annotated, Any
 
 import typer
 
@@ -19,13 +19,14 @@ from logbook.faces.plain import shot_json
 app = options.noun_app("shot", "Shots: planned pictures, and what became of them.")
 FACE = Face(
     "shot",
-    ("shot", "viewpoint", "when", "planned", "outcome"),
+    ("shot", "viewpoint", "when", "planned", "feasible", "outcome"),
     lambda record, listing: shot_json(record, listing.names),
     lambda row: [
         row["slug"],
         row["viewpoint"] or "",
         _when(row["planned"]),
         _planned(row["planned"]),
+        _feasible(row["feasibility"]),
         _outcome(row),
     ],
 )
@@ -39,6 +40,12 @@ def _when(planned: dict[str, str | None]) -> str:
 def _planned(planned: dict[str, object]) -> str:
     parts = [planned["exposure"], planned["f_number"] and f"f/{planned['f_number']:g}"]
     return " ".join(str(part) for part in parts if part)
+
+
+def _feasible(judged: Mapping[str, Any] | None) -> str:
+    if judged is None:
+        return ""
+    return judged["words"] if judged["verdict"] != "feasible" else "yes"
 
 
 def _outcome(row: Mapping[str, object]) -> str:
@@ -84,7 +91,7 @@ UNKNOWABLE = (
 @options.command(
     app,
     "add",
-    'logbook shot add "Ridge at dawn" --trip high-valley --viewpoint dune-crest --on 2025-10-17 '
+    'logbook shot add "Ridge at dawn" --trip high-valley --viewpoint dune-shoulder --on 2025-10-17 '
     "--window 06:10-07:00 --focal 35 --f-number 11 --exposure 1/60 --iso 100 --support tripod",
 )
 def add(
@@ -135,24 +142,28 @@ def list_(
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
-    """List planned shots beside their outcomes."""
+    """List planned shots, whether they are feasible, and what became of them."""
     from logbook.services import outcomes
+    from logbook.services.feasibility import with_feasibility
 
     within = typed.given(trip=trip, viewpoint=viewpoint, on_date=typed.a_date(on))
-    listing = outcomes.list_shots(open_book(book), within, outcome)
+    opened = open_book(book)
+    listing = with_feasibility(opened, outcomes.list_shots(opened, within, outcome))
     FACE.list(listing, as_json, "There is no such shot in the book.")
 
 
 @options.command(app, "show", "logbook shot show bridge-silk")
 def show(name: Name, as_json: options.Json = False, book: options.Book = None) -> None:
-    """Show one plan and its outcome."""
+    """Show one plan, whether it is feasible and why, and its outcome."""
     from logbook.services import outcomes
+    from logbook.services.feasibility import with_feasibility
 
-    FACE.show(outcomes.show_shot(open_book(book), name), as_json)
+    opened = open_book(book)
+    FACE.show(with_feasibility(opened, outcomes.show_shot(opened, name)), as_json)
 
 
 @options.command(
-    app, "edit", 'logbook shot edit salt-mirror --outcome missed --reason weather --note "Wind all evening."'
+    app, "edit", 'logbook shot edit pan-mirror --outcome missed --reason weather --note "Wind all evening."'
 )
 def edit(
     name: Name,
@@ -211,4 +222,4 @@ def edit(
     FACE.show(outcomes.edit_shot(open_book(book), name, changes, said), as_json, "changed")
 
 
-add_remove(app, "shot", "logbook shot remove ridge-at-dawn")
+add_remove(app, "shot", "logbook shot remove pan-stars --with-dependents")

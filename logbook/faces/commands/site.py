@@ -26,7 +26,8 @@ FACE = Face(
 )
 
 Kinds = Annotated[
-    list[SubjectKind] | None, typer.Option("--kind", help="What kind of subject; may be repeated.")
+    list[SubjectKind] | None,
+    typer.Option("--kind", metavar="KIND", help=f"May be repeated: {', '.join(SubjectKind)}."),
 ]
 Region = Annotated[
     str | None, typer.Option("--region", metavar="TEXT", help="The wider region, as others may know it.")
@@ -90,7 +91,9 @@ def add(
 
 @options.command(app, "list", "logbook site list --kind dune")
 def list_(
-    kind: Annotated[SubjectKind | None, typer.Option("--kind", help="Only this kind of subject.")] = None,
+    kind: Annotated[
+        SubjectKind | None, typer.Option("--kind", metavar="KIND", help="Only this kind, such as gorge.")
+    ] = None,
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
@@ -148,4 +151,4 @@ def edit(
 
 
 add_show(app, FACE, "logbook site show quarry")
-add_remove(app, "site", "logbook site remove old-quarry --with-dependents")
+add_remove(app, "site", "logbook site remove slip-harbour --with-dependents")

@@ -148,4 +148,4 @@ def edit(
 
 
 add_show(app, FACE, "logbook trip show high-valley")
-add_remove(app, "trip", "logbook trip remove winter-coast --with-dependents")
+add_remove(app, "trip", "logbook trip remove slate-coast --with-dependents")

@@ -136,4 +136,4 @@ def edit(
 
 
 add_show(app, FACE, "logbook viewpoint show quarry-ledge")
-add_remove(app, "viewpoint", "logbook viewpoint remove upper-rail")
+add_remove(app, "viewpoint", "logbook viewpoint remove salt-islands --with-dependents")

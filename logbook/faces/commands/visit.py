@@ -39,7 +39,7 @@ UNKNOWABLE = ("arrived_at", "departed_at", "purpose", "tries", "support", "journ
 @options.command(
     app,
     "add",
-    "logbook visit add --trip high-valley --viewpoint dune-crest --on 2025-10-17 --from 06:00 --to 07:30",
+    "logbook visit add --trip high-valley --viewpoint dune-shoulder --on 2025-10-17 --from 06:00 --to 07:30",
 )
 def add(
     viewpoint: Annotated[str, typer.Option("--viewpoint", metavar="NAME", help="Where.")],
@@ -117,4 +117,4 @@ def edit(
 
 
 add_show(app, FACE, "logbook visit show quarry-ledge-2025-10-14")
-add_remove(app, "visit", "logbook visit remove dune-crest-2025-10-17")
+add_remove(app, "visit", "logbook visit remove mere-hide-2025-10-16")

@@ -4,10 +4,11 @@ One surprising decision: pictures are prepared first, because a page must know w
 """
 
 import shutil
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
+from logbook.craft.feasible import Feasibility
 from logbook.domain.account import TripAccount
 from logbook.domain.keeper import Keeper
 from logbook.domain.words import Audience, OutcomeWord
@@ -56,14 +57,15 @@ def build_report(
     into: Path,
     *,
     templates: Path,
+    feasibility: Mapping[str, Feasibility] | None = None,
     progress: Progress | None = None,
 ) -> BuiltReport:
     """Write the report of one trip for one audience into the folder `into`, replacing an older report there.
 
-    `templates` is the folder that holds `report/`. Raises OutputError where `into` cannot be written or holds
-    anything that is not a report of ours; then nothing has changed.
+    `templates` is the folder that holds `report/`; `feasibility` is by shot id. Raises OutputError where
+    `into` cannot be written or holds anything that is not a report of ours; then nothing has changed.
     """
-    order = put_in_order(account)
+    order = put_in_order(account, feasibility)
     say = Discretion(account, audience)
     into = into.expanduser().resolve()
     with swapped_in(into) as building:

@@ -4,11 +4,12 @@ One surprising decision: pages refer to shots and pictures only by these numbers
 record's id ever reaches a link.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 from typing import Protocol, TypeVar
 
+from logbook.craft.feasible import Feasibility
 from logbook.domain.account import TripAccount
 from logbook.domain.condition import Condition
 from logbook.domain.keeper import Keeper
@@ -36,6 +37,7 @@ class Order:
     keeper_numbers: dict[str, int]
     days: tuple[date, ...]
     visit_by_keeper: dict[str, str]
+    feasibility: Mapping[str, Feasibility]
 
     def outcome(self, shot: Shot) -> OutcomeWord:
         """Return the word for a shot's outcome; nothing said means open."""
@@ -92,7 +94,7 @@ class Order:
         return shot, keeper
 
 
-def put_in_order(account: TripAccount) -> Order:
+def put_in_order(account: TripAccount, feasibility: Mapping[str, Feasibility] | None = None) -> Order:
     """Return an account's shots by day and window, pictures by time, days by date."""
     ends_at = account.trip.day_ends_at
     shots = sorted(account.shots, key=lambda s: (s.on_date or date.max, _after(s.window_from, ends_at)))
@@ -109,6 +111,7 @@ def put_in_order(account: TripAccount) -> Order:
         _numbered(keepers),
         tuple(sorted(days)),
         visits,
+        feasibility or {},
     )
 
 

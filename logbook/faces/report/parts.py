@@ -7,6 +7,7 @@ builder shows everything its audience can see.
 from collections.abc import Iterable, Mapping
 from datetime import date, datetime
 
+from logbook.craft.feasible import Verdict
 from logbook.domain.condition import Condition
 from logbook.domain.keeper import Keeper
 from logbook.domain.shot import Shot
@@ -100,6 +101,17 @@ def planned_line(order: Order, shot: Shot, title: str, when: str) -> PlannedLine
     """Return one line of a day's plan."""
     number = order.shot_numbers[shot.id]
     return PlannedLine(number, f"shot-{number}", title, when, STATUSES[order.outcome(shot)])
+
+
+def feasible(order: Order, say: Discretion, shot: Shot) -> str:
+    """Return whether a plan was feasible and why; at a hidden place without the sun's whereabouts."""
+    judged = order.feasibility.get(shot.id)
+    if judged is None or judged.verdict is Verdict.UNKNOWN:
+        return ""
+    word = "yes" if judged.verdict is Verdict.FEASIBLE else str(judged.verdict)
+    if say.hides(shot.viewpoint_id):
+        return "" if judged.verdict is Verdict.SUN_IN_FRAME else word
+    return f"{word}: {say.line(judged.reason)}"
 
 
 def shot_reference(order: Order, shot: Shot, title: str) -> str:

@@ -1,0 +1,250 @@
+"""`logbook expose steady` and `depth`: what a lens, an aperture and a time do to sharpness.
+
+One surprising decision: without a distance the lens is focused at the hyperfocal distance, and says so.
+"""
+
+from typing import Annotated, Any
+
+import typer
+
+from logbook.craft.marks import exposure_text, number_text
+from logbook.domain.errors import WrongUseError
+from logbook.domain.words import Support
+from logbook.faces import measured, options, typed
+from logbook.faces.measured import plainly
+from logbook.faces.terminal import answer_json, answer_pairs
+
+app = typer.Typer()
+
+SensorSize = Annotated[
+    str | None, typer.Option("--sensor", metavar="WxH", help="Sensor in mm; 36x24 by default.")
+]
+ToFNumber = Annotated[str | None, typer.Option("--to-f-number", metavar="N", help="Change to this aperture.")]
+Distance = Annotated[
+    str | None, typer.Option("--distance", metavar="M", help="Distance of the subject: 3, 40cm.")
+]
+Pixels = Annotated[
+    int | None, typer.Option("--pixels", metavar="N", help="Pixels along the sensor's width: 6000.")
+]
+
+
+@options.command(
+    app, "steady", "logbook expose steady --exposure 1/2 --focal 16 --sensor 36x24 --support handheld"
+)
+def steady(
+    exposure: options.Exposure = None,
+    focal: options.Focal = None,
+    focal_35mm: Annotated[
+        str | None, typer.Option("--focal-35mm", metavar="MM", help="35 mm-equivalent focal length.")
+    ] = None,
+    sensor: SensorSize = None,
+    support: Annotated[Support, typer.Option("--support", help="What holds the camera.")] = Support.HANDHELD,
+    stabilisation: Annotated[
+        str | None, typer.Option("--stabilisation", metavar="STOPS", help="Stops that body or lens gives.")
+    ] = None,
+    speed: Annotated[
+        str | None, typer.Option("--speed", metavar="SPEED", help="Speed of the subject: 1.5, 20km/h.")
+    ] = None,
+    distance: Distance = None,
+    declination: Annotated[
+        str | None, typer.Option("--declination", metavar="DEG", help="Trails of stars there; 0 is fastest.")
+    ] = None,
+    pixels: Pixels = None,
+    as_json: options.Json = False,
+) -> None:
+    """Whether a time can be held by hand.
+
+    With --speed and --distance, or --declination, how far the subject or the stars move meanwhile.
+    """
+    from logbook.craft.optics import equivalent_focal_mm
+    from logbook.craft.steadiness import smear, star_drift, steadiness
+
+    time_s = typed.settings(exposure=measured.needed(exposure, "--exposure", "1/30"))["exposure_s"]
+    format_ = measured.sensor(sensor)
+    if focal is not None and focal_35mm is not None:
+        raise WrongUseError("Give either --focal with --sensor or --focal-35mm, not both.")
+    if focal_35mm is not None:
+        mm = measured.focal_mm(focal_35mm)
+        if sensor is not None:
+            raise WrongUseError("--focal-35mm counts for every sensor; leave --sensor away.")
+    else:
+        mm = measured.focal_mm(measured.needed(focal, "--focal", "24"))
+    metres_per_s = measured.measure(speed, "speed", measured.SPEEDS, "1.5 or 20 km/h")
+    away_m = measured.metres(distance, "distance")
+    if (metres_per_s is None) != (away_m is None):
+        raise WrongUseError("A moving subject needs both --speed and --distance.")
+    pole_deg = typed.a_number(declination, "declination", "°")
+    with plainly():
+        found = steadiness(
+            time_s,
+            equivalent_focal_mm(mm, format_),
+            str(support),
+            stabilisation_stops=measured.stops(stabilisation),
+        )
+        pitch = None if pixels is None else format_.pixel_um(pixels)
+        moved = None
+        if metres_per_s is not None and away_m is not None:
+            moved = smear(metres_per_s, away_m, time_s, mm, pixel_um=pitch)
+        trail = None if pole_deg is None else star_drift(mm, time_s, pole_deg, pixel_um=pitch)
+    if as_json:
+        result: dict[str, Any] = {
+            "guide_s": found.guide_s,
+            "margin_stops": found.margin_stops,
+            "support_low_stops": found.support_low_stops,
+            "support_high_stops": found.support_high_stops,
+            "verdict": str(found.verdict),
+            "working": found.working,
+        }
+        if moved:
+            result["subject"] = {
+                "shift_mm": moved.shift_mm,
+                "pixels": moved.pixels,
+                "one_pixel_s": moved.one_pixel_s,
+                "working": moved.working,
+            }
+        if trail:
+            result["stars"] = {
+                "trail_um": trail.trail_um,
+                "per_minute_um": trail.per_minute_um,
+                "pixels": trail.pixels,
+                "two_pixels_s": trail.two_pixels_s,
+                "working": trail.working,
+            }
+        answer_json(result)
+        return
+    pairs = {"working": found.working}
+    if moved:
+        pairs["subject"] = moved.working
+    if trail:
+        pairs["stars"] = trail.working
+    answer_pairs(f"{exposure_text(time_s)}, {support}: {_SHARP[str(found.verdict)]}", pairs)
+
+
+@options.command(app, "depth", "logbook expose depth --focal 24 --f-number 8 --distance 3m --pixels 6000")
+def depth(
+    focal: options.Focal = None,
+    f_number: options.FNumber = None,
+    sensor: SensorSize = None,
+    distance: Distance = None,
+    pixels: Pixels = None,
+    subject_width: Annotated[
+        str | None, typer.Option("--subject-width", metavar="M", help="Does a subject this wide fit?")
+    ] = None,
+    subject_height: Annotated[
+        str | None, typer.Option("--subject-height", metavar="M", help="And this tall?")
+    ] = None,
+    to_f_number: ToFNumber = None,
+    nearest: Annotated[
+        str | None, typer.Option("--nearest", metavar="M", help="Nearest thing that must be sharp.")
+    ] = None,
+    farthest: Annotated[
+        str | None, typer.Option("--farthest", metavar="M", help="Farthest one; infinity by default.")
+    ] = None,
+    as_json: options.Json = False,
+) -> None:
+    """What is sharp, and how much the lens sees.
+
+    With --to-f-number and --nearest, what stopping down buys.
+    """
+    from logbook.craft.depth import circle_of_confusion_mm, depth_of_field, hyperfocal_m
+    from logbook.craft.diffraction import diffraction, stopping_down
+    from logbook.craft.optics import angle_of_view, cover, fit
+
+    mm = measured.focal_mm(measured.needed(focal, "--focal", "24"))
+    aperture = typed.settings(f_number=measured.needed(f_number, "--f-number", "8"))["f_number"]
+    smaller = typed.settings(f_number=to_f_number).get("f_number")
+    format_ = measured.sensor(sensor)
+    wide_m, tall_m = measured.metres(subject_width, "width"), measured.metres(subject_height, "height")
+    near_m, far_m = measured.metres(nearest, "distance"), measured.metres(farthest, "distance")
+    focus_m = measured.metres(distance, "distance")
+    if (smaller is None) != (near_m is None):
+        raise WrongUseError("What stopping down buys needs both --to-f-number and --nearest.")
+    if wide_m is None and tall_m is not None:
+        raise WrongUseError("Whether a subject fits needs --subject-width beside --subject-height.")
+    if wide_m is not None and focus_m is None:
+        raise WrongUseError("Whether a subject fits needs its --distance.")
+    with plainly():
+        coc = circle_of_confusion_mm(format_)
+        at_hyperfocal = focus_m is None
+        if focus_m is None:
+            focus_m = hyperfocal_m(mm, aperture, coc)
+        sharp = depth_of_field(mm, aperture, focus_m, coc)
+        pitch = None if pixels is None else format_.pixel_um(pixels)
+        soft = diffraction(aperture, pitch, coc)
+        angle = angle_of_view(mm, format_)
+        covered = cover(mm, focus_m, format_)
+        fits = None
+        if wide_m is not None:
+            fits = fit(wide_m, min(wide_m, 0.001) if tall_m is None else tall_m, focus_m, mm, format_)
+        bought = None
+        if smaller is not None and near_m is not None:
+            bought = stopping_down(mm, focus_m, aperture, smaller, near_m, far_m, pixel_um=pitch, coc_mm=coc)
+    if as_json:
+        answer_json(
+            {
+                "hyperfocal_m": sharp.hyperfocal_m,
+                "focus_m": focus_m,
+                "near_m": sharp.near_m,
+                "far_m": sharp.far_m,
+                "coc_mm": sharp.coc_mm,
+                "airy_um": soft.airy_um,
+                "airy_pixels": soft.per_pixel,
+                "softness": str(soft.softness),
+                "horizontal_deg": angle.horizontal_deg,
+                "vertical_deg": angle.vertical_deg,
+                "diagonal_deg": angle.diagonal_deg,
+                "width_m": covered.width_m,
+                "height_m": covered.height_m,
+                "fit": fits
+                and {
+                    "fits": fits.fits,
+                    "landscape_mm": fits.landscape_mm,
+                    "portrait_mm": fits.portrait_mm,
+                    "working": fits.working,
+                },
+                "stopping_down": bought
+                and {
+                    "time_stops": bought.time_stops,
+                    "bought": str(bought.bought),
+                    "near_m": bought.after.near_m,
+                    "far_m": bought.after.far_m,
+                    "airy_um": bought.diffraction_after.airy_um,
+                    "working": bought.working,
+                },
+                "working": f"{sharp.working}; {soft.working}",
+            }
+        )
+        return
+    far = "infinity" if sharp.far_m is None else f"{number_text(sharp.far_m)} m"
+    where = "the hyperfocal distance, " if at_hyperfocal else ""
+    pairs = {
+        "focused at": f"{where}{number_text(focus_m)} m",
+        "hyperfocal": f"{number_text(sharp.hyperfocal_m)} m",
+        "angle": f"{number_text(angle.horizontal_deg, 1)}° × {number_text(angle.vertical_deg, 1)}°, "
+        f"{number_text(angle.diagonal_deg, 1)}° corner to corner",
+        "covers": f"{number_text(covered.width_m)} m × {number_text(covered.height_m)} m there",
+        "diffraction": f"Airy disc {number_text(soft.airy_um, 1)} µm; {_SOFT[str(soft.softness)]}",
+    }
+    if fits is not None:
+        pairs["fits"] = (
+            f"{'yes' if fits.fits else 'no'}: up to {number_text(fits.landscape_mm, 0)} mm level, "
+        )
+        pairs["fits"] += f"{number_text(fits.portrait_mm, 0)} mm upright"
+    if bought is not None:
+        pairs["stopping down"] = bought.working
+    title = f"Sharp from {number_text(sharp.near_m)} m to {far}"
+    answer_pairs(title, pairs | {"working": f"{sharp.working}; {soft.working}"})
+
+
+_SOFT = {
+    "none": "does not show",
+    "pixel": "shows pixel for pixel",
+    "picture": "softens the whole picture",
+}
+_SHARP = {
+    "steady": "steady",
+    "likely": "likely sharp",
+    "doubtful": "doubtful, take several",
+    "unlikely": "unlikely to be sharp",
+    "unknown": "beyond the guide, and nobody can say what this support gives",
+}

@@ -1,0 +1,74 @@
+"""`logbook light`: what sun and moon do on a day at a place, and how they light a view.
+
+One surprising decision: one timeline holds events, kinds of light, the sun's way through the frame and a
+change of clocks, because a photographer reads a day in one direction.
+"""
+
+from typing import Annotated
+
+import typer
+
+from logbook.domain.errors import WrongUseError
+from logbook.faces import measured, options, typed
+from logbook.faces.commands.expose_optics import SensorSize
+from logbook.faces.commands.viewpoint import Facing
+from logbook.faces.measured import plainly
+from logbook.faces.opened import open_book
+
+DEFAULT_FOCAL_MM = 24.0  # mm on 36x24 mm; a usual wide angle for landscapes (common practice, no source)
+
+app = typer.Typer()
+
+
+@options.command(app, "light", "logbook light --lat 38.2 --lon 73.4 --facing 250 --on 2031-10-14 --at 17:30")
+def light(
+    viewpoint: Annotated[
+        str | None, typer.Argument(metavar="VIEWPOINT", help="A viewpoint of the book; else --lat, --lon.")
+    ] = None,
+    on: options.On = None,
+    at: options.At = None,
+    lat: options.Latitude = None,
+    lon: options.Longitude = None,
+    elevation_m: options.Elevation = None,
+    facing: Facing = None,
+    focal: options.Focal = None,
+    sensor: SensorSize = None,
+    zone: options.Zone = None,
+    refraction: Annotated[
+        bool, typer.Option("--refraction", help="Include what a standard air lifts in altitudes.")
+    ] = False,
+    as_json: options.Json = False,
+    book: options.Book = None,
+) -> None:
+    """Sun, moon, twilights and the light on a view for one day, and at one time of it."""
+    from logbook.domain.position import Position
+    from logbook.faces import light_shown
+    from logbook.services import standpoints, sunlight
+
+    on_date = typed.a_date(measured.needed(on, "--on", "2031-10-14"))
+    assert on_date is not None
+    time = typed.a_time(at)
+    given = typed.place(None, lat, lon)
+    facing_deg = typed.facing(facing).get("facing_deg")
+    focal_mm = DEFAULT_FOCAL_MM if focal is None else measured.focal_mm(focal)
+    with plainly():
+        frame = sunlight.Frame(focal_mm, measured.sensor(sensor), focal is not None)
+        if viewpoint is not None:
+            if given or elevation_m is not None:
+                raise WrongUseError("Give either a viewpoint or --lat with --lon, not both.")
+            place = standpoints.find_standpoint(open_book(book), viewpoint, facing_deg=facing_deg, zone=zone)
+        elif given:
+            place = standpoints.at_coordinate(
+                Position(given["latitude_deg"], given["longitude_deg"]),
+                facing_deg=facing_deg,
+                elevation_m=elevation_m or 0.0,
+                zone=zone,
+            )
+        else:
+            raise WrongUseError("Say where: a viewpoint of the book, or --lat with --lon.")
+        day = sunlight.light_of_day(place, on_date, frame)
+        now = None if time is None else sunlight.light_at(day, time, refraction=refraction)
+    if as_json:
+        light_shown.answer_light_json(day, now, refraction)
+    else:
+        light_shown.answer_light(day, now)

@@ -1,0 +1,329 @@
+"""The light of a day as JSON and as a timeline for the terminal."""
+
+from collections.abc import Sequence
+from datetime import datetime, timedelta
+from typing import TYPE_CHECKING, Any
+
+from logbook.craft.daylight import GUIDANCE_STOPS
+from logbook.craft.marks import number_text
+from logbook.domain.position import compass_word, position_text
+from logbook.faces.reached import spans_json
+from logbook.faces.terminal import answer, answer_json, answer_pairs, answer_prose, answer_table
+from logbook.sky.events import Stays
+
+if TYPE_CHECKING:
+    from logbook.craft.bow import Bow
+    from logbook.craft.light import FrameSpan
+    from logbook.craft.polarisation import SkyPolarisation
+    from logbook.services.sunlight import LightDay, LightNow
+    from logbook.sky.moon import MoonPhase
+
+USUAL_CAUTIONS = (
+    "Closed paths, high water, surf, edges, ice, lightning and heat: look before you go. "
+    "Local rules, wardens and licensed guides decide."
+)
+
+
+def answer_light_json(day: "LightDay", now: "LightNow | None", refraction: bool) -> None:
+    """Print the light of a day as JSON; times are the place's own, with their offset from UTC."""
+    place, frame = day.standpoint, day.frame
+    answer_json(
+        {
+            "viewpoint": place.name,
+            "on": day.on_date.isoformat(),
+            "latitude_deg": place.observer.latitude_deg,
+            "longitude_deg": place.observer.longitude_deg,
+            "facing_deg": place.facing_deg,
+            "zone": place.zone.key,
+            "zone_from": str(place.zone_from),
+            "refraction": refraction,
+            "clock_change": day.clock_change
+            and {"at": _iso(day, day.clock_change.at), "minutes": day.clock_change.minutes},
+            "sun_stays": day.sky.sun_stays and str(day.sky.sun_stays),
+            "moon_stays": day.sky.moon_stays and str(day.sky.moon_stays),
+            "events": [
+                {"name": str(event.name), "at": _iso(day, event.at), "azimuth_deg": event.azimuth_deg}
+                for event in day.sky.events
+            ],
+            "phases": [
+                {"name": str(phase.kind), "from": _iso(day, phase.start), "to": _iso(day, phase.end)}
+                for phase in day.sky.phases
+            ],
+            "moon_phase": str(day.moon.name),
+            "moon_illuminated_fraction": day.moon.illuminated_fraction,
+            "frame": {
+                "focal_mm": frame.focal_mm,
+                "sensor_mm": [frame.sensor.width_mm, frame.sensor.height_mm],
+                "stated": frame.stated,
+                "horizontal_deg": frame.angle.horizontal_deg,
+                "vertical_deg": frame.angle.vertical_deg,
+            },
+            "sun_in_frame": _spans(day, day.sun_in_frame),
+            "sun_near_frame": _spans(day, day.sun_near_frame),
+            "sun_behind_subject": [
+                {"at": _iso(day, one.at), "altitude_deg": one.altitude_deg} for one in day.sun_behind_subject
+            ],
+            "moon_in_frame": _spans(day, day.moon_in_frame),
+            "caution": _sun_caution(day),
+            "cautions": USUAL_CAUTIONS,
+        }
+        | ({} if now is None else {"at": _now_json(day, now)})
+    )
+
+
+def _now_json(day: "LightDay", now: "LightNow") -> dict[str, Any]:
+    from logbook.craft.polarisation import brewster_angle_deg
+
+    lit, polarised = now.on_view, now.polarisation
+    return {
+        "at": _iso(day, now.at),
+        "happens_twice": now.happens_twice,
+        "refraction": now.refraction,
+        "sun_azimuth_deg": now.sun.azimuth_deg,
+        "sun_altitude_deg": now.sun.altitude_deg,
+        "phase": str(now.phase),
+        "angle_to_view_deg": None if lit is None else abs(lit.off_axis_deg),
+        "turn_to_sun_deg": None if lit is None else lit.off_axis_deg,
+        "direction": None if lit is None or lit.direction is None else str(lit.direction),
+        "sun_place": None if lit is None else str(lit.sun_place),
+        "shadow": None
+        if now.shadow is None
+        else {"length_per_metre": now.shadow.length_per_metre, "bearing_deg": now.shadow.bearing_deg},
+        "polarisation": None if polarised is None else _polarisation_json(polarised),
+        "bow": _bow_json(now.bow, day),
+        "second_bow": _bow_json(now.second_bow, day),
+        "water": {"brewster_deg": brewster_angle_deg(), "depression_deg": 90.0 - brewster_angle_deg()},
+        "expected_ev100": now.expected_ev100,
+        "expected_within_stops": GUIDANCE_STOPS,
+        "moon_azimuth_deg": now.moon.azimuth_deg,
+        "moon_altitude_deg": now.moon.altitude_deg,
+        "moon_phase": str(now.moon_phase.name),
+        "moon_illuminated_fraction": now.moon_phase.illuminated_fraction,
+        "working": _working(day, now),
+    }
+
+
+def _polarisation_json(polarised: "SkyPolarisation") -> dict[str, Any]:
+    return {
+        "effect": str(polarised.effect),
+        "evenness": str(polarised.evenness),
+        "least": polarised.least,
+        "greatest": polarised.greatest,
+        "band_azimuths_deg": list(polarised.band_azimuths_deg),
+        "band_top_azimuth_deg": polarised.band_top_azimuth_deg,
+        "band_top_altitude_deg": polarised.band_top_altitude_deg,
+    }
+
+
+def _bow_json(bow: "Bow | None", day: "LightDay") -> dict[str, Any] | None:
+    if bow is None:
+        return None
+    return {
+        "centre_azimuth_deg": bow.centre_azimuth_deg,
+        "centre_altitude_deg": bow.centre_altitude_deg,
+        "radius_deg": bow.radius_deg,
+        "top_altitude_deg": bow.top_altitude_deg,
+        "in_frame": bow.in_frame if day.view else None,
+        "spray_in_frame": bow.spray_in_frame if day.view else None,
+    }
+
+
+def answer_light(day: "LightDay", now: "LightNow | None") -> None:
+    """Print the light of a day as a timeline, then the light at a time, then the cautions."""
+    place = day.standpoint
+    answer(f"{place.title or position_text(place.position)}, {day.on_date:%A} {_long_date(day)}")
+    answer_prose(f"Times: {place.zone.key} ({_zone_names(day)}), {_ZONE_FROM[str(place.zone_from)]}.")
+    if day.view is not None:
+        angle, frame = day.frame.angle, day.frame
+        sensor = f"{number_text(frame.sensor.width_mm)}x{number_text(frame.sensor.height_mm)}"
+        assumed = "" if frame.stated else " (assumed)"
+        lens = f"{number_text(frame.focal_mm)} mm"
+        answer(
+            f"View: {_towards(day.view.facing_deg)}, {lens} on {sensor} mm{assumed}, "
+            f"level: {angle.horizontal_deg:.0f}° × {angle.vertical_deg:.0f}°."
+        )
+    for body, stays in (("sun", day.sky.sun_stays), ("moon", day.sky.moon_stays)):
+        if stays is not None:
+            verb = "set" if stays is Stays.ABOVE else "rise"
+            answer(f"The {body} does not {verb} on this day.")
+    answer_table(("time", "event", "azimuth", "light from then on"), _timeline(day), "")
+    answer(f"Moon: {_moon(day.moon)}.")
+    if now is not None:
+        _answer_now(day, now)
+    caution = _sun_caution(day)
+    if caution:
+        answer_prose(f"Caution: {caution}")
+    answer_prose(USUAL_CAUTIONS)
+
+
+def _timeline(day: "LightDay") -> list[list[str]]:
+    """Rows in order of time; what begins at an event stands in its row."""
+    kinds = {phase.start: str(phase.kind) for phase in day.sky.phases}
+    rows: list[tuple[datetime, int, str, str]] = [
+        (event.at, 1, str(event.name), f"{event.azimuth_deg:.0f}° {compass_word(event.azimuth_deg)}")
+        for event in day.sky.events
+    ]
+    if day.clock_change is not None:
+        way = "forward" if day.clock_change.minutes > 0 else "back"
+        by = abs(day.clock_change.minutes)
+        rows.append((day.clock_change.at, 0, f"clocks go {way} by {by} min", ""))
+    for who, spans in (("sun", day.sun_in_frame), ("moon", day.moon_in_frame)):
+        for span in spans:
+            if span.enters > day.sky.start:
+                rows.append((span.enters, 2, f"{who} enters the frame", ""))
+            if span.leaves < day.sky.end:
+                rows.append((span.leaves, 2, f"{who} leaves the frame", ""))
+    rows += [
+        (one.at, 2, f"sun behind the subject, {one.altitude_deg:.0f}° up", "")
+        for one in day.sun_behind_subject
+    ]
+    timed = {row[0] for row in rows}
+    rows += [(start, 0, "", "") for start in kinds if start not in timed]
+    shown = []
+    for at, _, name, azimuth in sorted(rows):
+        shown.append([_clock(day, at), name, azimuth, kinds.pop(at, "")])
+    return shown
+
+
+def _answer_now(day: "LightDay", now: "LightNow") -> None:
+    from logbook.craft.polarisation import brewster_angle_deg
+
+    height = f"{_height(now.sun.altitude_deg)} ({'with' if now.refraction else 'without'} refraction)"
+    pairs = {"sun": f"{height}, {_towards(now.sun.azimuth_deg)}; {now.phase}"}
+    lit = now.on_view
+    if lit is not None and lit.direction is not None:
+        where = _SUN_PLACE[str(lit.sun_place)]
+        side = "right" if lit.off_axis_deg > 0 else "left"
+        pairs["light"] = f"{lit.direction} light, {abs(lit.off_axis_deg):.0f}° to the {side}; sun {where}"
+    if now.shadow is not None:
+        length = number_text(now.shadow.length_per_metre, 1)
+        pairs["shadow"] = f"{length} m per metre of height, towards {_towards(now.shadow.bearing_deg)}"
+    if now.polarisation is not None:
+        sky = now.polarisation
+        first, second = sorted(sky.band_azimuths_deg)
+        pairs["polariser"] = (
+            f"{sky.effect} on this sky ({sky.least:.0%} to {sky.greatest:.0%}), {sky.evenness}; "
+            f"strongest towards {first:.0f}° and {second:.0f}°"
+        )
+    pairs["water"] = f"glare goes best {90 - brewster_angle_deg():.0f}° below the horizontal"
+    if now.bow is not None:
+        pairs["bow"] = _bow_words(now.bow, day)
+    pairs["scene"] = (
+        f"about EV100 {number_text(now.expected_ev100, 0)} under a clear sky, ±{GUIDANCE_STOPS:g} stops"
+    )
+    pairs["moon"] = (
+        f"{_height(now.moon.altitude_deg)}, {_towards(now.moon.azimuth_deg)}; {_moon(now.moon_phase)}"
+    )
+    pairs["working"] = _working(day, now)
+    twice = ", the first of two such times" if now.happens_twice else ""
+    answer("")
+    answer_pairs(f"At {_clock(day, now.at)}{twice}", pairs)
+    answer("")
+
+
+def _bow_words(bow: "Bow", day: "LightDay") -> str:
+    over = _towards(bow.centre_azimuth_deg)
+    if bow.top_altitude_deg >= 0:
+        where = f"top {bow.top_altitude_deg:.0f}° up over {over}"
+    else:
+        where = f"only below the horizon, in spray, towards {over}"
+    if day.view is None:
+        return where
+    if bow.in_frame:
+        return f"{where}; in the frame"
+    seen = "in the frame only below the horizon, in spray" if bow.spray_in_frame else "not in the frame"
+    return f"{where}; {seen}"
+
+
+def _working(day: "LightDay", now: "LightNow") -> str:
+    parts = []
+    if now.on_view is not None and day.view is not None:
+        parts.append(
+            f"sun {now.sun.azimuth_deg:.1f}° − view {day.view.facing_deg:.1f}° = "
+            f"{number_text(now.on_view.off_axis_deg, 1)}° (back to 45°, front from 135°)"
+        )
+    if now.bow is not None:
+        parts.append(
+            f"bow {now.bow.radius_deg:.0f}° − sun {number_text(now.sun.altitude_deg, 1)}° = top "
+            f"{number_text(now.bow.top_altitude_deg, 1)}°"
+        )
+    if now.shadow is not None:
+        length = number_text(now.shadow.length_per_metre, 2)
+        parts.append(f"shadow 1 / tan {number_text(now.sun.altitude_deg, 1)}° = {length}")
+    return "; ".join(parts) or f"sun {number_text(now.sun.altitude_deg, 1)}°: no direct light"
+
+
+def _sun_caution(day: "LightDay") -> str | None:
+    """The caution about sighting the sun, where it comes into or near the frame that day."""
+    from logbook.services.sunlight import SUN_CAUTION
+
+    if not day.sun_near_frame:
+        return None
+    spans = ", ".join(f"{_clock(day, span.enters)}-{_clock(day, span.leaves)}" for span in day.sun_near_frame)
+    return f"the sun is in or near the frame {spans}. {SUN_CAUTION}"
+
+
+_SUN_PLACE = {
+    "in frame": "in the frame",
+    "near frame": "near the frame",
+    "outside": "outside the frame",
+    "below horizon": "below the horizon",
+}
+_ZONE_FROM = {
+    "stated": "as stated",
+    "site": "the site's zone",
+    "trip": "the trip's zone",
+    "coordinate": "the zone at the coordinate",
+}
+
+
+def _zone_names(day: "LightDay") -> str:
+    first, last = (_local(day, at) for at in (day.sky.start, day.sky.end - timedelta(seconds=1)))
+    names = [_zone_name(first)] + ([_zone_name(last)] if first.utcoffset() != last.utcoffset() else [])
+    return ", then ".join(names)
+
+
+def _zone_name(at: datetime) -> str:
+    offset = at.strftime("%z")
+    utc = f"UTC{offset[:3]}:{offset[3:]}"
+    name = at.tzname() or ""
+    return f"{name}, {utc}" if name.isalpha() and name != "UTC" else utc
+
+
+def _long_date(day: "LightDay") -> str:
+    return f"{day.on_date.day} {day.on_date:%B %Y}"
+
+
+def _moon(moon: "MoonPhase") -> str:
+    return f"{moon.name}, {moon.illuminated_fraction:.0%} lit"
+
+
+def _towards(azimuth_deg: float) -> str:
+    return f"{azimuth_deg % 360:.0f}° {compass_word(azimuth_deg)}"
+
+
+def _height(altitude_deg: float) -> str:
+    return f"{number_text(abs(altitude_deg), 1)}° {'up' if altitude_deg >= 0 else 'below the horizon'}"
+
+
+def _spans(day: "LightDay", spans: Sequence["FrameSpan"]) -> list[dict[str, str]]:
+    from logbook.craft.light import FrameSpan
+
+    return spans_json([FrameSpan(_local(day, span.enters), _local(day, span.leaves)) for span in spans])
+
+
+def _local(day: "LightDay", at: datetime) -> datetime:
+    return at.astimezone(day.standpoint.zone)
+
+
+def _iso(day: "LightDay", at: datetime) -> str:
+    """Local time to the second, with its offset from UTC."""
+    return _local(day, at + timedelta(milliseconds=500)).isoformat(timespec="seconds")
+
+
+def _clock(day: "LightDay", at: datetime) -> str:
+    """Local time to the nearest minute; the end of the day is 24:00."""
+    nearest = at + timedelta(seconds=30)
+    if nearest >= day.sky.end:
+        return "24:00"
+    return f"{_local(day, nearest):%H:%M}"

@@ -1,0 +1,87 @@
+"""Proposals as plain data and as lines: what the program worked out, always with its reason."""
+
+from collections.abc import Mapping
+from typing import TYPE_CHECKING, Any
+
+from logbook.craft.marks import counted_stops
+from logbook.faces.plain import plain
+
+if TYPE_CHECKING:
+    from logbook.services.proposals import ClockProposal, Proposals
+
+
+def proposals_json(found: "Proposals") -> dict[str, Any]:
+    """Return all proposals with stable keys; keepers by file name."""
+    files = {keeper.id: keeper.file for keeper in found.keepers}
+    return {
+        "clocks": [_clock(one) for one in found.clocks],
+        "sets": [
+            {"kind": str(one.kind), "keepers": _files(one.keys, files), "reason": one.reason}
+            for one in found.sets
+        ],
+        "filters": [
+            {
+                "keepers": _files(one.keys, files),
+                "jump_stops": round(one.jump_stops, 2),
+                "explanations": [
+                    {"filters": list(why.filters), "stops": round(why.stops, 2), "cost": round(why.cost, 2)}
+                    for why in one.explanations
+                ],
+                "reason": one.reason,
+            }
+            for one in found.filters.proposals
+        ],
+        "filter_notes": list(found.filters.notes),
+        "matches": [
+            {
+                "keeper": files[one.keeper],
+                "shot": one.shot,
+                "kind": str(one.kind),
+                "reason": one.reason,
+                "rivals": list(one.rivals),
+            }
+            for one in found.matches
+        ],
+        "visits": [
+            {
+                "viewpoint": one.spot,
+                "arrived": plain(one.arrived),
+                "departed": plain(one.departed),
+                "source": str(one.source),
+                "keepers": _files(one.frames, files),
+                "distance_m": None if one.distance_m is None else round(one.distance_m),
+                "reason": one.reason,
+            }
+            for one in found.visits
+        ],
+        "tries": {
+            "count": found.tries.count,
+            "approximate": found.tries.approximate,
+            "reason": found.tries.reason,
+        },
+    }
+
+
+def _clock(one: "ClockProposal") -> dict[str, Any]:
+    return {
+        "body": one.clock.body,
+        "offset_s": one.offset_s,
+        "zone": one.zone,
+        "evidence": [f"{fact.kind}: {fact.source}" for fact in one.clock.evidence[:6]],
+        "doubts": list(one.doubts),
+        "since": plain(one.clock.since),
+    }
+
+
+def _files(keys: tuple[str, ...], files: Mapping[str, str]) -> list[str]:
+    return [files[key] for key in keys]
+
+
+def filters_words(filters: tuple[str, ...]) -> str:
+    """Return a stack as people say it; an empty one is no filter."""
+    return " + ".join(filters) or "no filter"
+
+
+def jump_words(stops: float) -> str:
+    """Return a jump in stops as people say it."""
+    return f"{counted_stops(round(abs(stops), 1))} {'darker' if stops > 0 else 'brighter'}"

@@ -1,0 +1,149 @@
+"""What filters reach, and what a planned shot comes to, as JSON and for the terminal."""
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Any
+
+from logbook.craft.marks import aperture_text, counted_stops, exposure_text, number_text
+from logbook.faces.measured import plainly
+from logbook.faces.plain import plain
+from logbook.faces.terminal import answer, answer_json, answer_pairs, answer_prose, answer_table
+
+if TYPE_CHECKING:
+    from logbook.craft.feasible import Feasibility
+    from logbook.craft.filters import Filter
+    from logbook.craft.light import FrameSpan
+    from logbook.craft.reach import Choice, Reach
+    from logbook.store.book import Book
+
+
+def names(stack: "Sequence[Filter] | None") -> list[str] | None:
+    """Filters as JSON holds them: their names, None where unknown."""
+    return None if stack is None else [one.name for one in stack]
+
+
+def choice_json(choice: "Choice", focal_35mm: float | None = None) -> dict[str, Any]:
+    """One stack of filters and the time it gives."""
+    from logbook.craft.filters import vignetting_warning
+
+    warning = None if focal_35mm is None else vignetting_warning(choice.filters, focal_35mm)
+    return {
+        "filters": names(choice.filters),
+        "stops": choice.stops,
+        "exposure_s": plain(choice.exposure_s),
+        "exposure": exposure_text(choice.exposure_s),
+        "beyond_stops": choice.beyond_stops,
+    } | ({"corners": warning} if warning else {})
+
+
+def reach_json(found: "Reach", focal_35mm: float | None = None) -> dict[str, Any]:
+    """What filters at hand reach, as JSON."""
+    return {
+        "needed_stops": found.needed_stops,
+        "short_stops": found.short_stops,
+        "scene_limit_ev100": found.scene_limit_ev100,
+        "choices": [choice_json(choice, focal_35mm) for choice in found.choices],
+        "nearest": choice_json(found.nearest, focal_35mm),
+        "strongest_stops": found.strongest_stops,
+        "working": found.working,
+    }
+
+
+def reach_title(found: "Reach", wish: str, aperture: str) -> str:
+    """The answer in one sentence."""
+    from logbook.craft.exposure import same
+
+    if found.short_stops and not same(found.short_stops):
+        return f"{wish} at {aperture} is out of reach: short by {counted_stops(found.short_stops)}."
+    if found.needed_stops < 0 and not same(found.needed_stops):
+        return f"{wish} at {aperture} needs more light: {counted_stops(-found.needed_stops)} too dark."
+    return f"{wish} at {aperture} is within reach: {counted_stops(max(found.needed_stops, 0.0))} needed."
+
+
+def show_choices(found: "Reach") -> None:
+    """The stacks that reach the wish, best first; where none does, the nearest."""
+    from logbook.craft.filters import stack_text
+
+    rows = [
+        [
+            stack_text(choice.filters),
+            number_text(choice.stops),
+            exposure_text(choice.exposure_s),
+            _beyond(choice.beyond_stops),
+        ]
+        for choice in found.choices or (found.nearest,)
+    ]
+    answer_table(("filters", "stops", "time", "against the wish"), rows, "")
+
+
+def spans_json(spans: Sequence["FrameSpan"]) -> list[dict[str, str]]:
+    """Spans of local time as JSON."""
+    return [
+        {"from": span.enters.isoformat(timespec="seconds"), "to": span.leaves.isoformat(timespec="seconds")}
+        for span in spans
+    ]
+
+
+def _beyond(stops: float) -> str:
+    if abs(stops) < 0.005:
+        return "exact"
+    return f"{counted_stops(abs(stops))} {'longer' if stops > 0 else 'shorter'}"
+
+
+def show_shot_reach(book: "Book", wanted: str, as_json: bool) -> None:
+    """Print what the kit packed for a shot's trip does for it, with the hours of its light."""
+    from logbook.craft.feasible import spans_text
+    from logbook.services import feasibility
+    from logbook.services.sunlight import SUN_CAUTION
+
+    account, shot = feasibility.shot_in_account(book, wanted)
+    with plainly():
+        found = feasibility.reach_shot(account, shot)
+    judged = found.feasibility
+    if as_json:
+        answer_json(
+            reach_json(found.reach)
+            | {
+                "scene_ev100": found.moment.scene_ev100,
+                "shot": shot.slug,
+                "at": found.moment.at.isoformat(timespec="seconds"),
+                "zone": found.zone,
+                "sun_altitude_deg": found.moment.altitude_deg,
+                "low_enough": spans_json(found.low_enough),
+                "possible": spans_json(found.possible),
+                "feasibility": feasibility_json(judged),
+                "caution": SUN_CAUTION if judged.sun_near else None,
+            }
+        )
+        return
+    assert shot.exposure_s is not None
+    assert shot.f_number is not None
+    answer_prose(f"{shot.slug}: {feasibility_words(judged)}; {judged.reason}.")
+    answer(reach_title(found.reach, exposure_text(shot.exposure_s), aperture_text(shot.f_number)))
+    show_choices(found.reach)
+    pairs = {
+        "light": f"about EV100 {number_text(found.moment.scene_ev100, 1)} at {found.moment.at:%H:%M}, sun "
+        f"{number_text(found.moment.altitude_deg, 1)}°; clear sky, ±2 stops",
+        "low enough": f"{spans_text(found.low_enough) or 'at no hour'} ({found.zone})",
+        "bright too": spans_text(found.possible) or "at no hour",
+        "working": judged.working,
+    }
+    answer_pairs("", pairs)
+    if judged.sun_near:
+        answer_prose(f"Caution: the sun is in or near the frame {spans_text(judged.sun_near)}. {SUN_CAUTION}")
+
+
+def feasibility_words(judged: "Feasibility") -> str:
+    """A verdict as a table shows it: `feasible`, `short by 2 stops`, `unsteady`, `sun in frame`."""
+    word = str(judged.verdict)
+    if word != "short" or judged.short_stops is None:
+        return word
+    return f"{word} by {counted_stops(round(judged.short_stops, 1))}"
+
+
+def feasibility_json(judged: "Feasibility") -> dict[str, object]:
+    """A verdict as JSON holds it."""
+    return {
+        "verdict": str(judged.verdict),
+        "short_stops": judged.short_stops,
+        "reason": judged.reason,
+    }

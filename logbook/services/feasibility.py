@@ -1,0 +1,288 @@
+"""Whether planned shots can be made: the plan against the kit packed for its trip and the light of its hour.
+
+One surprising decision: nothing is stored. A verdict follows from plan, kit and sky, so it is worked out each
+time it is shown and can never be out of date.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import UTC, date, datetime, time, timedelta
+from functools import lru_cache
+
+from logbook.craft.daylight import expected_ev100
+from logbook.craft.errors import CraftValueError
+from logbook.craft.exposure import SAME_STOPS, ev100
+from logbook.craft.feasible import (
+    Feasibility,
+    Moment,
+    Packed,
+    Plan,
+    Verdict,
+    best_moment,
+    judge_plan,
+    light_spans,
+    usable_filters,
+)
+from logbook.craft.filters import Filter, parse_filter
+from logbook.craft.light import FrameSpan
+from logbook.craft.optics import FULL_FRAME, Sensor
+from logbook.craft.reach import Reach, reach
+from logbook.domain.account import TripAccount
+from logbook.domain.errors import LogbookError
+from logbook.domain.kit import KitItem
+from logbook.domain.shot import Shot
+from logbook.domain.words import KitKind, Packing, Support, TripodRule
+from logbook.services.accounts import account_of
+from logbook.services.kinds import SHOT
+from logbook.services.records import Listing, find
+from logbook.services.standpoints import Standpoint, at_viewpoint
+from logbook.services.sunlight import day_path
+from logbook.sky.ephemeris import Body
+from logbook.sky.errors import SkyValueError
+from logbook.sky.local_day import local_day
+from logbook.sky.moon import moon_phase
+from logbook.store.book import Book
+
+DAYS_KEPT = 64  # places and days whose light is remembered within one run
+
+__all__ = ["Feasibility", "ShotReach", "Verdict", "judge", "reach_shot", "shot_in_account"]
+
+
+@dataclass(frozen=True, slots=True)
+class ShotReach:
+    """What the packed filters do for a planned time, and at what hours its light is right.
+
+    `low_enough` are the spans of the day dim enough for the strongest stack, `possible` those of them that
+    are also bright enough for the planned time without filters; times are the place's own.
+    """
+
+    reach: Reach
+    moment: Moment
+    feasibility: Feasibility
+    low_enough: tuple[FrameSpan, ...]
+    possible: tuple[FrameSpan, ...]
+    zone: str
+
+
+def judge(account: TripAccount, shot: Shot) -> Feasibility:
+    """Return whether a shot of the account's trip is feasible, with the reason in one line."""
+    standpoint = _standpoint(account, shot)
+    try:
+        plan, packed, notes = _plan(account, shot)
+        return judge_plan(plan, packed, _window(shot, standpoint), notes)
+    except (CraftValueError, SkyValueError) as error:
+        return Feasibility(Verdict.UNKNOWN, None, str(error), "")
+
+
+def judge_all(account: TripAccount) -> dict[str, Feasibility]:
+    """Return the feasibility of every shot of an account, by shot id."""
+    return {shot.id: judge(account, shot) for shot in account.shots}
+
+
+def with_feasibility(book: Book, listing: Listing) -> Listing:
+    """Return listed shots, each judged with the kit and the places of its own trip."""
+    trips = dict.fromkeys(one.shot.trip_id for one in listing.records)
+    judged: dict[str, Feasibility] = {}
+    for trip_id in trips:
+        judged |= judge_all(account_of(book, listing.names[trip_id]))
+    records = tuple(replace(one, feasibility=judged[one.shot.id]) for one in listing.records)
+    return replace(listing, records=records)
+
+
+def reach_shot(account: TripAccount, shot: Shot) -> ShotReach:
+    """Return what the packed filters do for a planned time; LogbookError where the plan says too little."""
+    standpoint = _standpoint(account, shot)
+    plan, packed, notes = _plan(account, shot)
+    if plan.wish is None:
+        raise LogbookError(
+            f"The plan of {shot.slug} does not say aperture, time and ISO; "
+            f'add them with "logbook shot edit {shot.slug} --f-number N --exposure TIME --iso ISO".'
+        )
+    if standpoint is None or shot.on_date is None:
+        raise LogbookError(
+            f"The light of {shot.slug} is unknown: its plan needs a date (--on) and a viewpoint whose "
+            "position is known."
+        )
+    window = _window(shot, standpoint)
+    moment = best_moment(plan, packed, window)
+    assert moment is not None
+    reached = reach(plan.wish, moment.scene_ev100, usable_filters(plan, packed))
+    day = _moments(standpoint, shot.on_date)
+    high = reached.scene_limit_ev100 + SAME_STOPS
+    low = ev100(plan.wish.f_number, plan.wish.exposure_s, plan.wish.iso) - SAME_STOPS
+    return ShotReach(
+        reached,
+        moment,
+        judge_plan(plan, packed, window, notes),
+        light_spans(day, high_ev100=high),
+        light_spans(day, low, high),
+        standpoint.zone.key,
+    )
+
+
+def shot_in_account(book: Book, wanted: str) -> tuple[TripAccount, Shot]:
+    """Return a shot by its name, with the account of its trip."""
+    with book.reading() as desk:
+        shot = find(desk, SHOT, wanted)
+        trip = desk.trips.get(shot.trip_id)
+    assert trip is not None
+    return account_of(book, trip.slug), shot
+
+
+def _standpoint(account: TripAccount, shot: Shot) -> Standpoint | None:
+    viewpoint = account.viewpoints.get(shot.viewpoint_id or "")
+    if viewpoint is None:
+        return None
+    return at_viewpoint(viewpoint, account.sites.get(viewpoint.site_id), trip_zone=account.trip.zone)
+
+
+def _plan(account: TripAccount, shot: Shot) -> tuple[Plan, Packed, tuple[str, ...]]:
+    """The plan and the kit as plain values, and what else should be known about them."""
+    viewpoint = account.viewpoints.get(shot.viewpoint_id or "")
+    rule = viewpoint.tripod_rule if viewpoint else TripodRule.UNKNOWN
+    facing_deg = viewpoint.facing_deg if viewpoint else None
+    taken = [
+        account.kit[one.item_id]
+        for one in account.packed
+        if one.packing is Packing.TAKEN and one.item_id in account.kit
+    ]
+    taken.sort(key=lambda item: item.slug)
+    planned = None if shot.filters is None else tuple(parse_filter(name) for name in shot.filters)
+    plan = Plan(
+        shot.f_number,
+        shot.exposure_s,
+        shot.iso,
+        shot.focal_mm,
+        planned,
+        None if shot.support in (None, Support.UNKNOWN) else str(shot.support),
+        facing_deg,
+        _no_tripod(account, taken, rule),
+    )
+    filters = tuple(one for item in taken if (one := _filter(item)))
+    packed = Packed(filters, _sensor(taken), _stabilisation(taken, shot.focal_mm))
+    return plan, packed, tuple(_notes(account, shot, taken, filters, planned, rule))
+
+
+def _no_tripod(account: TripAccount, taken: Sequence[KitItem], rule: TripodRule) -> str | None:
+    """Why a planned tripod cannot stand; a support that nobody decided about is unknown, not missing."""
+    if rule is TripodRule.FORBIDDEN:
+        return "the plan needs a tripod, and none may stand at this viewpoint"
+    left = any(
+        one.packing is Packing.LEFT and account.kit[one.item_id].kind is KitKind.SUPPORT
+        for one in account.packed
+        if one.item_id in account.kit
+    )
+    if left and not any(item.kind is KitKind.SUPPORT for item in taken):
+        return "the plan needs a tripod, and the supports were left behind"
+    return None
+
+
+def _filter(item: KitItem) -> Filter | None:
+    if item.kind is not KitKind.FILTER:
+        return None
+    try:
+        return parse_filter(item.filter_name or item.title)
+    except CraftValueError:
+        return None  # a name that no filter has says nothing about its strength
+
+
+def _sensor(taken: Sequence[KitItem]) -> Sensor:
+    """The first packed camera's sensor, else 36x24 mm."""
+    for item in taken:
+        if item.kind is KitKind.CAMERA and item.sensor_width_mm and item.sensor_height_mm:
+            return Sensor(item.sensor_width_mm, item.sensor_height_mm)
+    return FULL_FRAME
+
+
+def _stabilisation(taken: Sequence[KitItem], focal_mm: float | None) -> float:
+    """The better of what body and lens give; together they give hardly more (common practice, no source)."""
+    stops = [
+        item.stabilisation_stops or 0.0
+        for item in taken
+        if item.kind is KitKind.CAMERA or (item.kind is KitKind.LENS and _covers(item, focal_mm))
+    ]
+    return max(stops, default=0.0)
+
+
+def _covers(lens: KitItem, focal_mm: float | None) -> bool:
+    shortest = lens.focal_min_mm or lens.focal_max_mm
+    longest = lens.focal_max_mm or lens.focal_min_mm
+    return (
+        focal_mm is not None
+        and shortest is not None
+        and longest is not None
+        and shortest <= focal_mm <= longest
+    )
+
+
+def _notes(
+    account: TripAccount,
+    shot: Shot,
+    taken: Sequence[KitItem],
+    filters: tuple[Filter, ...],
+    planned: tuple[Filter, ...] | None,
+    rule: TripodRule,
+) -> list[str]:
+    """What should be known beside the numbers: planned things that are not packed, and an awkward tripod."""
+    if not account.packed:
+        return ["nothing is packed for this trip yet"]
+    notes = []
+    left = [one.name for one in filters]
+    missing = []
+    for one in planned or ():
+        if one.name in left:
+            left.remove(one.name)
+        else:
+            missing.append(one.name)
+    if missing:
+        notes.append(f"{' + '.join(missing)} planned but not packed")
+    lenses = [item for item in taken if item.kind is KitKind.LENS and item.focal_max_mm]
+    if lenses and shot.focal_mm is not None and not any(_covers(lens, shot.focal_mm) for lens in lenses):
+        notes.append(f"no packed lens gives {shot.focal_mm:g} mm")
+    if shot.support in (Support.TRIPOD, Support.MONOPOD):
+        if not any(item.kind is KitKind.SUPPORT for item in taken):
+            notes.append(f"{shot.support} planned but no support packed")
+        if rule is TripodRule.AWKWARD:
+            notes.append("a tripod is awkward there")
+    return notes
+
+
+def _window(shot: Shot, standpoint: Standpoint | None) -> tuple[Moment, ...]:
+    """The moments of a shot's window; without times its whole day, without date or place nothing."""
+    if standpoint is None or shot.on_date is None:
+        return ()
+    day = _moments(standpoint, shot.on_date)
+    if shot.window_from is None:
+        return day
+    begins = _instant(shot.on_date, shot.window_from, standpoint)
+    ends = begins
+    if shot.window_to is not None:
+        overnight = shot.window_to < shot.window_from
+        last = shot.on_date + timedelta(days=1) if overnight else shot.on_date
+        ends = _instant(last, shot.window_to, standpoint)
+        if overnight:
+            day += _moments(standpoint, last)
+    inside = tuple(moment for moment in day if begins <= moment.at.astimezone(UTC) <= ends)
+    return inside or (min(day, key=lambda moment: abs(moment.at.astimezone(UTC) - begins)),)
+
+
+def _instant(on_date: date, at: time, standpoint: Standpoint) -> datetime:
+    return datetime.combine(on_date, at, tzinfo=standpoint.zone).astimezone(UTC)
+
+
+@lru_cache(maxsize=DAYS_KEPT)
+def _moments(standpoint: Standpoint, on_date: date) -> tuple[Moment, ...]:
+    """The sun and the expected light through a local day; remembered, because the shots of a day share it."""
+    start, end = local_day(on_date, standpoint.zone)
+    lit = moon_phase(start + (end - start) / 2).illuminated_fraction
+    sun = day_path(Body.SUN, standpoint.observer, start, end)
+    moon = day_path(Body.MOON, standpoint.observer, start, end)
+    return tuple(
+        Moment(
+            s.at.astimezone(standpoint.zone),
+            s.azimuth_deg,
+            s.altitude_deg,
+            expected_ev100(s.altitude_deg, m.altitude_deg, lit),
+        )
+        for s, m in zip(sun, moon, strict=True)
+    )

@@ -1,0 +1,159 @@
+"""Tracks: taking a receiver's track into the book, and placing keepers that have no position by their time.
+
+One surprising decision: a position from a track is `inferred` and goes away with the track; the camera's own
+position, or one that somebody stated, is never touched.
+"""
+
+import json
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime
+from pathlib import Path
+
+from logbook.craft.placing import Placed, place_all
+from logbook.domain.keeper import Keeper
+from logbook.domain.names import resolve
+from logbook.domain.night import TrackRecord
+from logbook.domain.record import new_record
+from logbook.domain.trip import Trip
+from logbook.domain.words import Provenance
+from logbook.services.records import the_trip
+from logbook.store.book import Book
+from logbook.store.desk import Desk
+
+
+@dataclass(frozen=True, slots=True)
+class Fix:
+    """One recorded point of a stored track."""
+
+    at: datetime
+    latitude_deg: float
+    longitude_deg: float
+    elevation_m: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class PlacedKeeper:
+    """A keeper placed by a track: between which points in time, and how fast one moved."""
+
+    file: str
+    placed: Placed
+
+
+@dataclass(frozen=True, slots=True)
+class TrackTaken:
+    """What an import of a track did."""
+
+    trip: str
+    file: str
+    known: bool
+    points: int
+    starts: datetime | None
+    ends: datetime | None
+    doubts: tuple[str, ...]
+    placed: tuple[PlacedKeeper, ...]
+
+
+def take_track(book: Book, path: Path, trip: str | None) -> TrackTaken:
+    """Take in a track and place keepers by it; the same track again changes nothing."""
+    from logbook.intake.pictures import content_hash
+    from logbook.intake.tracks import read_track
+
+    track = read_track(path)
+    hashed = content_hash(path)
+    points = track.points
+    with book.writing() as desk:
+        of_trip = the_trip(desk, trip)
+        known = desk.tracks.first(trip_id=of_trip.id, hash=hashed) is not None
+        if not known:
+            segments = [
+                [[p.at.isoformat(), p.latitude_deg, p.longitude_deg, p.elevation_m] for p in segment]
+                for segment in track.segments
+            ]
+            desk.tracks.add(
+                TrackRecord(
+                    **new_record(book.now()),
+                    trip_id=of_trip.id,
+                    file=path.name,
+                    hash=hashed,
+                    title=track.name,
+                    points=json.dumps(segments),
+                    doubts=track.doubts,
+                )
+            )
+        placed = place_keepers(desk, book, of_trip)
+        return TrackTaken(
+            of_trip.slug,
+            path.name,
+            known,
+            len(points),
+            points[0].at if points else None,
+            points[-1].at if points else None,
+            track.doubts,
+            placed,
+        )
+
+
+def segments_of(desk: Desk, trip: Trip) -> list[list[Fix]]:
+    """Return all segments of all tracks of a trip."""
+    return [
+        [Fix(datetime.fromisoformat(at), lat, lon, elevation) for at, lat, lon, elevation in segment]
+        for track in desk.tracks.all(trip_id=trip.id)
+        for segment in json.loads(track.points)
+    ]
+
+
+def place_keepers(desk: Desk, book: Book, trip: Trip) -> tuple[PlacedKeeper, ...]:
+    """Give keepers without a position of their own the one that the tracks show for their instant."""
+    segments = segments_of(desk, trip)
+    keepers = [keeper for keeper in desk.keepers.all(trip_id=trip.id) if _may_be_placed(keeper)]
+    places = place_all([keeper.taken_utc for keeper in keepers if keeper.taken_utc], segments)
+    result = []
+    for keeper, placed in zip(keepers, places, strict=True):
+        after = _placed(keeper, placed)
+        if after != keeper:
+            desk.keepers.put(replace(after, updated=book.now()))
+        if placed is not None:
+            result.append(PlacedKeeper(keeper.file, placed))
+    return tuple(result)
+
+
+def _may_be_placed(keeper: Keeper) -> bool:
+    own = keeper.provenance_of("latitude_deg")
+    return keeper.taken_utc is not None and own in (None, Provenance.INFERRED)
+
+
+def _placed(keeper: Keeper, placed: Placed | None) -> Keeper:
+    names = ("latitude_deg", "longitude_deg", "altitude_m")
+    rest = {name: word for name, word in keeper.provenance.items() if name not in names}
+    if placed is None:
+        if keeper.latitude_deg is None:
+            return keeper
+        return replace(keeper, latitude_deg=None, longitude_deg=None, altitude_m=None, provenance=rest)
+    words = {"latitude_deg": Provenance.INFERRED, "longitude_deg": Provenance.INFERRED}
+    if placed.elevation_m is not None:
+        words["altitude_m"] = Provenance.INFERRED
+    return replace(
+        keeper,
+        latitude_deg=placed.latitude_deg,
+        longitude_deg=placed.longitude_deg,
+        altitude_m=placed.elevation_m,
+        provenance={**rest, **words},
+    )
+
+
+def list_tracks(book: Book, trip: str | None) -> Sequence[TrackRecord]:
+    """Return the tracks of a trip."""
+    with book.reading() as desk:
+        return desk.tracks.all(trip_id=the_trip(desk, trip).id)
+
+
+def remove_track(book: Book, trip: str | None, file: str) -> str:
+    """Take a track out of the book, and with it the positions that came from it alone."""
+    with book.writing() as desk:
+        of_trip = the_trip(desk, trip)
+        tracks = {track.file: track for track in desk.tracks.all(trip_id=of_trip.id)}
+        name = file if file in tracks else resolve(file, tracks, "track")
+        desk.tracks.remove([tracks[name].id])
+        place_keepers(desk, book, of_trip)
+        return name

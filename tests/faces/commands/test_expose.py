@@ -1,0 +1,262 @@
+"""`logbook expose`: the arithmetic through its JSON, its tables, and its refusals."""
+
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+
+Run = Callable[..., Any]
+
+FALLING_WATER = ("--f-number", "22", "--exposure", "1/2", "--iso", "100", "--filters", "nd4,nd4")
+THIRD = 1 / 3 + 1e-9  # stops; one click of a dial
+
+
+def test_two_filters_of_factor_four_hide_four_stops_of_scene(logbook: Run) -> None:
+    """Common practice, no source: f/22, 1/2 s with two filters of factor 4 on."""
+    data = logbook("expose", "ev", *FALLING_WATER, "--json").data
+    assert (data["ev100"], data["scene_ev100"], data["filter_stops"]) == pytest.approx((10, 14, 4))
+    assert data["transmission"] == pytest.approx(1 / 16)
+    assert data["working"].endswith("scene EV100 14")
+
+
+@pytest.mark.parametrize(("f_number", "exposure"), [("13", "1/100"), ("14", "1/80")])
+def test_without_the_filters_smaller_stops_and_shorter_times_are_the_same(
+    logbook: Run, f_number: str, exposure: str
+) -> None:
+    """Common practice, no source; within a third of a stop."""
+    change = ("--to-f-number", f_number, "--to-exposure", exposure, "--to-filters", "none")
+    for named in (change, (*change, "--to-iso", "100")):
+        data = logbook("expose", "equal", *FALLING_WATER, *named, "--json").data
+        assert abs(data["difference_stops"]) <= THIRD
+        assert (data["iso"], data["filters"], data["same"]) == (100, [], True)
+
+
+def test_the_time_is_worked_out_when_it_is_not_named(logbook: Run) -> None:
+    """Common practice, no source: f/22, 1/2 s with 4 stops of filters is f/13, 1/100 s without."""
+    data = logbook(
+        "expose", "equal", *FALLING_WATER, "--to-f-number", "13", "--to-filters", "none", "--json"
+    ).data
+    assert (data["f_number"], data["exposure"], data["exposure_s"]) == (13, "1/100 s", 0.01)
+
+
+def test_settings_that_differ_are_called_different(logbook: Run) -> None:
+    answer = logbook(
+        "expose", "equal", "--f-number", "8", "--exposure", "1/125", "--to-f-number", "8",
+        "--to-exposure", "1/30", "--to-iso", "100",
+    )  # fmt: skip
+    assert "not the same: 2 stops brighter" in answer.out
+
+
+@pytest.mark.parametrize(("wish", "short"), [("1s", 1), ("2s", 2), ("1/2", 0)])
+def test_a_wish_of_one_or_two_seconds_is_short_by_one_or_two_stops(
+    logbook: Run, wish: str, short: float
+) -> None:
+    """Common practice, no source: f/22 in a scene of f/22, 1/30 s at ISO 100 without filters."""
+    data = logbook(
+        "expose", "reach", "--f-number", "22", "--exposure", "1/30", "--iso", "100", "--wish", wish,
+        "--owned", "nd4,nd4", "--json",
+    ).data  # fmt: skip
+    assert data["short_stops"] == pytest.approx(short)
+    assert data["needed_stops"] == pytest.approx(4 + short)
+    assert data["scene_limit_ev100"] == pytest.approx(14 - short)
+    assert bool(data["choices"]) is (short == 0)
+    assert data["nearest"]["filters"] == ["nd4", "nd4"]
+    assert set(data["nearest"]) >= {"filters", "stops", "exposure_s"}
+
+
+def test_a_wish_may_be_for_another_aperture_than_the_reading(logbook: Run) -> None:
+    data = logbook(
+        "expose", "reach", "--f-number", "13", "--exposure", "1/100", "--to-f-number", "22", "--wish", "2s",
+        "--owned", "nd4,nd4", "--json",
+    ).data  # fmt: skip
+    assert data["short_stops"] == pytest.approx(2)
+
+
+def test_half_a_second_at_16_mm_is_three_stops_slower_than_the_guide(logbook: Run) -> None:
+    """Common practice, no source: the guide is 1/focal length on 36x24 mm."""
+    data = logbook(
+        "expose", "steady", "--exposure", "1/2", "--focal", "16", "--sensor", "36x24", "--json"
+    ).data
+    assert (data["guide_s"], data["margin_stops"]) == pytest.approx((1 / 16, -3))
+    assert data["verdict"] == "unlikely"
+
+
+def test_a_smaller_sensor_shortens_the_guide_by_its_crop(logbook: Run) -> None:
+    data = logbook(
+        "expose", "steady", "--exposure", "1/30", "--focal", "20", "--sensor", "18x12", "--json"
+    ).data
+    assert data["guide_s"] == pytest.approx(1 / 40)
+
+
+def test_a_subject_and_the_stars_move_meanwhile(logbook: Run) -> None:
+    data = logbook(
+        "expose", "steady", "--exposure", "1/2", "--focal", "16", "--speed", "5.4 km/h", "--distance", "10 m",
+        "--pixels", "6000", "--declination", "0", "--json",
+    ).data  # fmt: skip
+    assert data["subject"]["shift_mm"] == pytest.approx(1.2)
+    assert data["subject"]["pixels"] == pytest.approx(200)
+    # 15.041 arcsec/s (Capitaine et al. 2003, the sidereal rate) at 16 mm is 1.1667 um/s
+    assert data["stars"]["per_minute_um"] == pytest.approx(60 * 1.16673, rel=1e-4)
+
+
+def test_depth_tells_what_is_sharp_and_what_the_lens_sees(logbook: Run) -> None:
+    """Angles by 2 atan(d / 2f), 2.44 lambda N: Ray, Applied Photographic Optics; Born and Wolf, 8.5.2."""
+    data = logbook("expose", "depth", "--focal", "24", "--f-number", "22", "--json").data
+    assert data["horizontal_deg"] == pytest.approx(73.74, abs=0.01)
+    assert data["vertical_deg"] == pytest.approx(53.13, abs=0.01)
+    assert data["diagonal_deg"] == pytest.approx(84.06, abs=0.01)
+    assert data["airy_um"] == pytest.approx(29.5, abs=0.1)
+    assert data["focus_m"] == data["hyperfocal_m"]
+    assert (data["far_m"], data["near_m"]) == (None, pytest.approx(data["hyperfocal_m"] / 2, rel=1e-6))
+
+
+def test_stopping_down_is_told_apart_as_time_or_depth(logbook: Run) -> None:
+    common = (
+        "expose",
+        "depth",
+        "--focal",
+        "24",
+        "--f-number",
+        "8",
+        "--distance",
+        "3m",
+        "--to-f-number",
+        "22",
+    )
+    assert logbook(*common, "--nearest", "2", "--json").data["stopping_down"]["bought"] == "time"
+    assert logbook(*common, "--nearest", "0.8", "--json").data["stopping_down"]["bought"] == "depth"
+
+
+@pytest.mark.parametrize(
+    ("line", "says"),
+    [
+        ("ev --f-number f/0 --exposure 1/2", "Aperture f/0 is not possible"),
+        ("ev --f-number 8 --exposure 1/0s", "divides by zero"),
+        ("ev --exposure 1/2", "needs --f-number"),
+        ("ev --f-number 8 --exposure 1/2 --filters foo", 'strength is known for the filter "foo"'),
+        ("ev --f-number 8 --exposure 1/2 --filters nd1", "takes no light"),
+        ("ev --f-number 8 --exposure 1/2 --bias lots", '"lots" is no number of stops'),
+        ("ev --f-number 8 --exposure 1/2 --bias 1/0", "is no number of stops"),
+        ("ev --f-number 8 --exposure 1/2 --iso 0", "ISO 0 is not possible"),
+        ("equal --f-number 8 --exposure 1/2", "Say what changes"),
+        ("equal --f-number 8 --exposure 1/2 --filters unknown --to-f-number 11", "strength is unknown"),
+        ("reach --f-number 8 --exposure 1/30 --owned nd8", "needs --wish"),
+        ("reach --f-number 8 --exposure 1/30 --wish 2s", "needs --owned"),
+        ("reach --shot bridge --wish 2s", "leave --wish away"),
+        ("steady --exposure 1/2", "needs --focal"),
+        ("steady --exposure 1/2 --focal 24 --sensor 36", '"36" is no sensor size'),
+        ("steady --exposure 1/2 --focal 24 --speed fast", '"fast" is no speed'),
+        ("steady --exposure 1/2 --focal 24 --speed 3", "both --speed and --distance"),
+        ("steady --exposure 1/2 --focal 0", "Focal length 0 mm is not possible"),
+        ("depth --focal 24 --f-number 8 --distance far", '"far" is no distance'),
+        ("depth --focal 24 --f-number 8 --distance 0", "Distance 0 m is not possible"),
+    ],
+)
+def test_a_slip_gets_one_sentence_that_says_what_to_write(logbook: Run, line: str, says: str) -> None:
+    answer = logbook("expose", *line.split())
+    assert (answer.status, answer.out) == (2, "")
+    assert says in answer.err
+    assert len(answer.err.splitlines()) == 1
+    assert "Traceback" not in answer.err
+
+
+def test_unknown_filters_leave_the_scene_unknown(logbook: Run) -> None:
+    line = ("expose", "ev", "--f-number", "8", "--exposure", "1/125", "--filters", "unknown")
+    data = logbook(*line, "--json").data
+    assert (data["scene_ev100"], data["filter_stops"], data["filters"]) == (None, None, None)
+    assert "unknown, because the filters are" in logbook(*line).out
+
+
+def test_a_bias_of_the_meter_raises_the_light_it_saw(logbook: Run) -> None:
+    common = ("expose", "ev", "--f-number", "8", "--exposure", "1/125")
+    plain, brighter, darker = (
+        logbook(*common, *bias, "--json").data["scene_ev100"]
+        for bias in ((), ("--bias", "+1"), ("--bias", "-2/3"))
+    )
+    assert (brighter - plain, darker - plain) == pytest.approx((1, -2 / 3))
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "ev --f-number 22 --exposure 1/2 --filters nd4,nd4",
+        "equal --f-number 22 --exposure 1/2 --filters nd4,nd4 --to-f-number 13 --to-filters none",
+        "reach --f-number 22 --exposure 1/30 --wish 2s --owned nd4,nd4,pol --focal 16",
+        "steady --exposure 1/2 --focal 16 --support braced --speed 3 --distance 4",
+        "depth --focal 24 --f-number 8 --distance 3 --subject-width 2 --to-f-number 22 --nearest 2",
+    ],
+)
+def test_every_answer_shows_its_working(logbook: Run, line: str) -> None:
+    answer = logbook("expose", *line.split())
+    assert (answer.status, answer.err) == (0, "")
+    assert "working" in answer.out
+
+
+def plan(stocked: Run, *settings: str) -> None:
+    """Give the stocked book's shot a window, settings and a filter in the bag."""
+    stocked("shot", "edit", "bridge-silk", *settings)
+    stocked(
+        "kit", "add", "ND eight", "--kind", "filter", "--filter", "nd8", "--trip", "high", "--state", "taken"
+    )
+
+
+def test_a_planned_shot_is_judged_with_the_kit_packed_and_the_hours_of_its_light(stocked: Run) -> None:
+    plan(
+        stocked, "--window", "12:00-14:00", "--focal", "24", "--f-number", "22", "--exposure", "2s",
+        "--iso", "100", "--support", "tripod",
+    )  # fmt: skip
+    data = stocked("expose", "reach", "--shot", "bridge", "--json").data
+    assert set(data) >= {"needed_stops", "short_stops", "scene_limit_ev100", "choices"}
+    assert data["feasibility"]["verdict"] == "short"
+    assert data["short_stops"] == data["feasibility"]["short_stops"] == pytest.approx(4)
+    assert data["scene_limit_ev100"] == pytest.approx(11)
+    morning, evening = data["low_enough"]
+    assert morning["from"] == "2031-10-14T00:00:00+05:00"
+    # the limit is EV 11 and a third, reached as the sun sets at 17:31
+    assert "2031-10-14T17:25" < evening["from"] < "2031-10-14T17:45"
+    assert evening["to"] == "2031-10-15T00:00:00+05:00"
+    shown = stocked("expose", "reach", "--shot", "bridge").out
+    assert "short by 4 stops" in shown
+    assert "Asia/Dushanbe" in shown
+    assert "24:00" in shown
+
+
+def test_the_caution_stands_where_the_plan_looks_into_the_sun(stocked: Run) -> None:
+    settings = (
+        "--focal",
+        "24",
+        "--f-number",
+        "8",
+        "--exposure",
+        "1/125",
+        "--iso",
+        "100",
+        "--support",
+        "tripod",
+    )
+    stocked("viewpoint", "edit", "quarry-ledge", "--facing", "250")
+    plan(stocked, "--window", "16:00-17:00", *settings)
+    answer = stocked("expose", "reach", "--shot", "bridge")
+    assert "sun in frame" in answer.out
+    assert "Never sight the sun" in answer.out
+    stocked("viewpoint", "edit", "quarry-ledge", "--facing", "N")
+    assert "Never sight the sun" not in stocked("expose", "reach", "--shot", "bridge").out
+
+
+def test_a_plan_without_settings_or_light_is_refused_with_what_to_add(stocked: Run) -> None:
+    answer = stocked("expose", "reach", "--shot", "bridge")
+    assert answer.status == 1
+    assert "does not say aperture, time and ISO" in answer.err
+    plan(stocked, "--f-number", "8", "--exposure", "1/125", "--iso", "100", "--clear", "on_date")
+    answer = stocked("expose", "reach", "--shot", "bridge")
+    assert answer.status == 1
+    assert "needs a date" in answer.err
+
+
+def test_a_verdict_counts_stops_only_where_the_shot_is_short(stocked: Run) -> None:
+    settings = ("--focal", "24", "--f-number", "22", "--exposure", "2s", "--iso", "100")
+    plan(stocked, "--window", "12:00-14:00", "--support", "tripod", *settings)
+    assert stocked("expose", "reach", "--shot", "bridge").out.startswith("bridge-silk: short by 4 stops; ")
+    stocked("viewpoint", "edit", "quarry-ledge", "--tripod", "forbidden")
+    plan(stocked, "--window", "17:30-17:45")
+    assert stocked("expose", "reach", "--shot", "bridge").out.startswith("bridge-silk: unsteady; ")

@@ -1,0 +1,207 @@
+"""`logbook light`: a day's events, its clock, the light on a view, and the caution about the sun."""
+
+import json
+from collections.abc import Callable
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+Run = Callable[..., Any]
+
+# USNO definitions; skyfield 1.55 with DE421 by root finding agreed with its own almanac (see the file)
+FACTS: dict[str, Any] = json.loads(
+    (Path(__file__).parents[2] / "truth" / "sun_events.json").read_text(encoding="utf-8")
+)["entries"]
+NAMED = {
+    "-0.8333": ("sunrise", "sunset"),
+    "-6": ("civil dawn", "civil dusk"),
+    "-12": ("nautical dawn", "nautical dusk"),
+    "-18": ("astronomical dawn", "astronomical dusk"),
+}
+HIGH_VALLEY = ("light", "--lat", "38.2", "--lon", "73.4", "--on", "2031-10-14")
+
+
+def of_day(logbook: Run, entry: dict[str, Any], *more: str) -> Any:
+    """The command's JSON for a day of the reference."""
+    place = entry["inputs"]
+    line = ("light", "--lat", str(place["lat_deg"]), "--lon", str(place["lon_deg"]), "--on", place["date"])
+    answer = logbook(*line, "--zone", place["tz"], *more, "--json")
+    assert answer.status == 0, answer.err
+    return answer.data
+
+
+@pytest.mark.parametrize("name", ["sunevent-01", "sunevent-08", "sunevent-09", "sunevent-15", "sunevent-23"])
+def test_the_days_events_are_the_references(logbook: Run, name: str) -> None:
+    """Sunrise, sunset and twilights of sun_events.json; tolerance as stated there, plus 1 s of rounding.
+
+    Two of the days have 23 hours, one has 25, and one sees the sun set before it rises.
+    """
+    entry = FACTS[name]
+    events = of_day(logbook, entry)["events"]
+    for altitude, (up, down) in NAMED.items():
+        for word, wanted in ((up, "up"), (down, "down")):
+            ours = [datetime.fromisoformat(one["at"]) for one in events if one["name"] == word]
+            theirs = [datetime.fromisoformat(at) for at in entry["expected"]["crossings"][altitude][wanted]]
+            assert len(ours) == len(theirs), (word, altitude)
+            for our, their in zip(ours, theirs, strict=True):
+                assert abs((our - their).total_seconds()) <= entry["tolerance"]["time_s"] + 1
+
+
+def test_times_carry_the_offset_that_holds_on_either_side_of_a_clock_change(logbook: Run) -> None:
+    """A day of 23 hours: clocks go from UTC-5 to UTC-4 at 02:00 (IANA time zone database)."""
+    data = of_day(logbook, FACTS["sunevent-09"])
+    assert data["clock_change"] == {"at": "2024-03-10T03:00:00-04:00", "minutes": 60}
+    assert data["phases"][0]["from"] == "2024-03-10T00:00:00-05:00"
+    assert data["phases"][-1]["to"] == "2024-03-11T00:00:00-04:00"
+    assert [one["to"] for one in data["phases"][:-1]] == [one["from"] for one in data["phases"][1:]]
+
+
+def test_the_clock_change_stands_in_the_timeline(logbook: Run) -> None:
+    line = ("light", "--lat", "40.7", "--lon", "-74", "--zone", "America/New_York")
+    assert "03:00   clocks go forward by 60 min" in logbook(*line, "--on", "2024-03-10").out
+    assert "01:00   clocks go back by 60 min" in logbook(*line, "--on", "2024-11-03").out
+
+
+def test_a_time_that_clocks_skip_is_refused_and_one_that_comes_twice_says_so(logbook: Run) -> None:
+    line = ("light", "--lat", "40.7", "--lon", "-74", "--zone", "America/New_York")
+    skipped = logbook(*line, "--on", "2024-03-10", "--at", "02:30")
+    assert skipped.status == 2
+    assert "There is no 02:30 on 2024-03-10 in America/New_York" in skipped.err
+    twice = logbook(*line, "--on", "2024-11-03", "--at", "01:30", "--json").data["at"]
+    assert (twice["at"], twice["happens_twice"]) == ("2024-11-03T01:30:00-04:00", True)
+
+
+@pytest.mark.parametrize(
+    ("name", "stays", "says"),
+    [
+        ("sunevent-18", "below", "The sun does not rise on this day."),
+        ("sunevent-17", "above", "The sun does not set on this day."),
+    ],
+)
+def test_polar_day_and_night_say_so(logbook: Run, name: str, stays: str, says: str) -> None:
+    entry = FACTS[name]
+    data = of_day(logbook, entry)
+    assert data["sun_stays"] == stays
+    assert not [one for one in data["events"] if one["name"] in ("sunrise", "sunset")]
+    place = entry["inputs"]
+    line = ("light", "--lat", str(place["lat_deg"]), "--lon", str(place["lon_deg"]), "--on", place["date"])
+    assert says in logbook(*line).out
+
+
+def test_json_names_stay(logbook: Run) -> None:
+    data = logbook(*HIGH_VALLEY, "--facing", "250", "--at", "16:00", "--json").data
+    assert set(data) >= {"events", "phases", "at", "moon_phase", "moon_illuminated_fraction", "caution"}
+    assert all({"name", "at"} <= set(event) for event in data["events"])
+    assert set(data["at"]) >= {
+        "sun_azimuth_deg",
+        "sun_altitude_deg",
+        "angle_to_view_deg",
+        "direction",
+        "polarisation",
+        "bow",
+        "moon_azimuth_deg",
+        "moon_altitude_deg",
+        "moon_phase",
+        "moon_illuminated_fraction",
+    }
+    assert set(data["at"]["bow"]) >= {"centre_azimuth_deg", "top_altitude_deg", "in_frame"}
+
+
+@pytest.mark.parametrize(
+    ("facing", "direction"), [(250, "back"), (70, "front"), (340, "side"), (160, "side")]
+)
+def test_light_falls_from_where_the_sun_stands(logbook: Run, facing: int, direction: str) -> None:
+    """At 16:00 the sun stands about 244 degrees from north."""
+    at = logbook(*HIGH_VALLEY, "--facing", str(facing), "--at", "16:00", "--json").data["at"]
+    assert at["direction"] == direction
+    turned = abs((at["sun_azimuth_deg"] - facing + 180) % 360 - 180)
+    assert at["angle_to_view_deg"] == pytest.approx(turned)
+
+
+def test_the_bow_stands_opposite_the_sun_at_42_degrees_from_the_antisolar_point(logbook: Run) -> None:
+    """Newton, Opticks, I.II Prop. IX: the bow's top is at 42 degrees less the sun's altitude."""
+    at = logbook(*HIGH_VALLEY, "--facing", "70", "--at", "16:00", "--json").data["at"]
+    assert at["bow"]["centre_azimuth_deg"] == pytest.approx((at["sun_azimuth_deg"] + 180) % 360)
+    assert at["bow"]["top_altitude_deg"] == pytest.approx(42 - at["sun_altitude_deg"])
+    assert at["bow"]["in_frame"] is True
+    away = logbook(*HIGH_VALLEY, "--facing", "250", "--at", "16:00", "--json").data["at"]
+    assert away["bow"]["in_frame"] is False
+    anywhere = logbook(*HIGH_VALLEY, "--at", "16:00", "--json").data["at"]
+    assert anywhere["bow"]["in_frame"] is None
+    assert logbook(*HIGH_VALLEY, "--at", "22:00", "--json").data["at"]["bow"] is None
+
+
+def test_altitudes_say_whether_refraction_is_included(logbook: Run) -> None:
+    """Near the horizon the air lifts by about 0.5 degrees (Meeus, Astronomical Algorithms, ch. 16)."""
+    line = (*HIGH_VALLEY, "--at", "17:25")
+    bare, lifted = logbook(*line, "--json").data, logbook(*line, "--refraction", "--json").data
+    assert (bare["refraction"], lifted["refraction"]) == (False, True)
+    lift_deg = lifted["at"]["sun_altitude_deg"] - bare["at"]["sun_altitude_deg"]
+    assert lift_deg == pytest.approx(0.5, abs=0.15)
+    assert "without refraction" in logbook(*line).out
+    assert "with refraction" in logbook(*line, "--refraction").out
+
+
+def test_the_caution_stands_wherever_the_sun_is_in_or_near_the_frame(logbook: Run) -> None:
+    towards = logbook(*HIGH_VALLEY, "--facing", "250")
+    assert "Never sight the sun" in towards.out.replace("\n", " ")
+    assert "sun enters the frame" in towards.out
+    away = logbook(*HIGH_VALLEY, "--facing", "340", "--focal", "85")
+    assert "Never sight the sun" not in away.out.replace("\n", " ")
+    # The sun rises at 100 degrees: outside the 40-degree frame of 50 mm round 70, but within 10 of its edge.
+    near = logbook(*HIGH_VALLEY, "--facing", "70", "--focal", "50", "--json").data
+    assert (near["sun_in_frame"], bool(near["sun_near_frame"])) == ([], True)
+    assert "Never sight the sun" in near["caution"]
+
+
+def test_the_usual_cautions_stand_in_one_line(logbook: Run) -> None:
+    shown = " ".join(logbook(*HIGH_VALLEY).out.split())
+    assert "Local rules, wardens and licensed guides decide." in shown
+
+
+def test_an_assumed_lens_is_called_assumed(logbook: Run) -> None:
+    assert "24 mm on 36x24 mm (assumed)" in logbook(*HIGH_VALLEY, "--facing", "W").out
+    assert "(assumed)" not in logbook(*HIGH_VALLEY, "--facing", "W", "--focal", "35").out
+
+
+def test_the_zone_is_the_sites_else_the_coordinates_and_says_which(stocked: Run) -> None:
+    data = stocked("light", "quarry", "--on", "2031-10-14", "--json").data
+    assert (data["zone"], data["zone_from"]) == ("Asia/Dushanbe", "coordinate")
+    stocked("site", "edit", "quarry", "--zone", "Asia/Tashkent")
+    data = stocked("light", "quarry", "--on", "2031-10-14", "--json").data
+    assert (data["zone"], data["zone_from"], data["facing_deg"]) == ("Asia/Tashkent", "site", 315)
+    data = stocked("light", "quarry", "--on", "2031-10-14", "--zone", "UTC", "--facing", "90", "--json").data
+    assert (data["zone"], data["zone_from"], data["facing_deg"]) == ("UTC", "stated", 90)
+    assert "the site's zone" in stocked("light", "quarry", "--on", "2031-10-14").out
+
+
+@pytest.mark.parametrize(
+    ("line", "says"),
+    [
+        ("--lat 95 --lon 0 --on 2031-10-14", "Latitude 95 lies outside"),
+        ("--lat 45 --on 2031-10-14", "both --lat and --lon"),
+        ("--on 2031-10-14", "Say where"),
+        ("--lat 45 --lon 7", "needs --on"),
+        ("--lat 45 --lon 7 --on tomorrow", '"tomorrow" is no date'),
+        ("--lat 45 --lon 7 --on 2031-10-14 --at noon", '"noon" is no time of day'),
+        ("--lat 45 --lon 7 --on 2031-10-14 --zone Mars/Olympus", "is no time zone"),
+        ("--lat 45 --lon 7 --on 2131-10-14", "choose another date"),
+        ("--lat 45 --lon 7 --on 2031-10-14 --facing up", "is no bearing"),
+        ("--lat 45 --lon 7 --on 2031-10-14 --focal 0", "Focal length 0 mm is not possible"),
+        ("ledge --lat 45 --lon 7 --on 2031-10-14", "either a viewpoint or --lat"),
+    ],
+)
+def test_a_slip_gets_one_sentence(logbook: Run, line: str, says: str) -> None:
+    answer = logbook("light", *line.split())
+    assert (answer.status, answer.out) == (2, "")
+    assert says in answer.err
+    assert len(answer.err.splitlines()) == 1
+
+
+def test_a_viewpoint_nobody_placed_says_how_to_place_it(stocked: Run) -> None:
+    stocked("site", "edit", "quarry", "--clear", "latitude_deg", "--clear", "longitude_deg")
+    answer = stocked("light", "quarry", "--on", "2031-10-14")
+    assert answer.status != 0
+    assert "logbook viewpoint edit quarry-ledge --lat DEG --lon DEG" in answer.err

@@ -1,0 +1,84 @@
+"""The commands of the nouns: what was typed is what stands in the book."""
+
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+
+Run = Callable[..., Any]
+
+
+def test_a_plan_holds_exact_values(stocked: Run) -> None:
+    line = [
+        "--focal",
+        "35",
+        "--f-number",
+        "f/11",
+        "--exposure",
+        "1/60",
+        "--iso",
+        "100",
+        "--filters",
+        "nd8,nd8",
+        "--support",
+        "tripod",
+    ]
+    planned = stocked("shot", "add", "Ridge", "--window", "06:10-07:00", *line, "--json").data["planned"]
+    assert (planned["focal_mm"], planned["exposure"], planned["iso"]) == (35, "1/60 s", 100)
+    assert planned["f_number"] == 11
+    assert (planned["filters"], planned["support"]) == (["nd8", "nd8"], "tripod")
+    assert (planned["window_from"], planned["window_to"]) == ("06:10", "07:00")
+
+
+@pytest.mark.parametrize(("text", "filters"), [("none", []), ("unknown", None), ("pol", ["pol"])])
+def test_no_filter_and_filter_unknown_are_two_answers(stocked: Run, text: str, filters: object) -> None:
+    said = stocked(
+        "shot", "edit", "bridge-silk", "--filters", text, "--note", "x", "--outcome", "open", "--json"
+    )
+    assert said.data["planned"]["filters"] == filters
+
+
+def test_a_field_can_be_made_unknown_again(stocked: Run) -> None:
+    assert stocked("viewpoint", "show", "quarry", "--json").data["facing_deg"] == 315
+    answer = stocked("viewpoint", "edit", "quarry", "--clear", "facing-deg", "--json")
+    assert answer.data["facing_deg"] is None
+    refused = stocked("site", "edit", "quarry", "--clear", "latitude_deg")
+    assert refused.status == 2
+    assert "both a latitude and a longitude" in refused.err
+
+
+def test_an_outcome_stands_beside_the_plan(stocked: Run) -> None:
+    before = stocked("shot", "show", "bridge", "--json").data["planned"]
+    line = ["--outcome", "missed", "--reason", "weather", "--reason", "wind", "--note", "Gusts."]
+    assert stocked("shot", "edit", "bridge", *line).status == 2  # wind is no reason word
+    line = ["--outcome", "missed", "--reason", "weather", "--note", "Gusts."]
+    answer = stocked("shot", "edit", "bridge", *line, "--json").data
+    assert (answer["outcome"], answer["reasons"], answer["note"]) == ("missed", ["weather"], "Gusts.")
+    assert answer["planned"] == before
+    assert stocked("shot", "edit", "bridge", "--iso", "100").status == 1
+    listed = stocked("shot", "list", "--outcome", "missed")
+    assert "missed (weather)" in listed.out
+    assert stocked("shot", "list", "--outcome", "made").err == "There is no such shot in the book.\n"
+
+
+def test_showing_a_keeper_says_where_each_value_came_from(on_demo: Run) -> None:
+    lines = on_demo("keeper", "show", "0412", "--trip", "high-valley").out.splitlines()
+    assert any(line.split() == ["iso", "400", "(camera)"] for line in lines)
+    assert any(line.startswith("zone") and line.rstrip().endswith("(assumed)") for line in lines)
+    assert any(line.split() == ["support", "handheld"] for line in lines)
+
+
+@pytest.mark.parametrize("noun", ["trip", "site", "viewpoint", "shot", "kit", "visit", "condition", "lesson"])
+def test_every_noun_can_be_listed_and_shown_for_people(on_demo: Run, noun: str) -> None:
+    listed = on_demo(noun, "list")
+    assert listed.status == 0
+    assert max(map(len, listed.out.splitlines())) <= 100
+    slug = on_demo(noun, "list", "--json").data[0]["slug"]
+    assert slug in on_demo(noun, "show", slug).out
+
+
+def test_an_empty_list_says_so_on_stderr(logbook: Run) -> None:
+    logbook("trip", "add", "High valley")
+    answer = logbook("site", "list")
+    assert (answer.status, answer.out, answer.err) == (0, "", "The book has no such site yet.\n")
+    assert logbook("site", "list", "--json").data == []

@@ -1,0 +1,48 @@
+"""Every command has help with an example, and every example runs on the demo's book."""
+
+import shlex
+from collections.abc import Callable, Iterator
+from typing import Any
+
+import pytest
+import typer
+
+from logbook.faces.main import application
+
+
+def _commands(group: Any, path: tuple[str, ...] = ()) -> Iterator[tuple[str, Any]]:
+    for name, command in group.commands.items():
+        if hasattr(command, "commands"):
+            yield from _commands(command, (*path, name))
+        else:
+            yield " ".join((*path, name)), command
+
+
+COMMANDS = dict(_commands(typer.main.get_command(application())))
+
+
+def example_of(command: Any) -> str:
+    return str(command.epilog).strip("\b\n").removeprefix("Example: ")
+
+
+def test_there_are_commands() -> None:
+    assert len(COMMANDS) > 40
+
+
+@pytest.mark.parametrize("name", COMMANDS)
+def test_every_command_shows_what_it_does_and_an_example(name: str, logbook: Callable[..., Any]) -> None:
+    answer = logbook(*name.split(), "--help")
+    assert (answer.status, answer.err) == (0, "")
+    example = example_of(COMMANDS[name])
+    assert example.startswith(f"logbook {name}")
+    *lines, last = answer.out.rstrip().splitlines()
+    assert last.strip() == f"Example: {example}", "an example can be copied in one piece"
+    assert " ".join(COMMANDS[name].help.split()) in " ".join(answer.out.split())
+    assert max(map(len, lines)) <= 100
+
+
+@pytest.mark.parametrize("name", COMMANDS)
+def test_every_example_runs_on_the_demos_book(name: str, on_demo: Callable[..., Any]) -> None:
+    answer = on_demo(*shlex.split(example_of(COMMANDS[name]))[1:])
+    assert answer.status == 0, answer.err
+    assert answer.out.strip(), "an example shows something"

@@ -1,0 +1,192 @@
+"""Planned shots judged with what a trip packed, in the light of their place and hour."""
+
+from collections.abc import Callable, Mapping
+from datetime import UTC, date, datetime
+from datetime import time as clock
+from fractions import Fraction
+from typing import Any
+
+import pytest
+
+from logbook.domain.account import TripAccount
+from logbook.domain.kit import KitItem, PackedItem
+from logbook.domain.shot import Shot
+from logbook.domain.site import Site
+from logbook.domain.trip import Trip
+from logbook.domain.viewpoint import Viewpoint
+from logbook.domain.words import KitKind, Packing, Support, TripodRule
+from logbook.services import feasibility, kinds, outcomes, packing, records
+from logbook.services.feasibility import Verdict, judge, reach_shot
+from logbook.store.book import Book
+
+STAMP = datetime(2031, 10, 1, tzinfo=UTC)
+ON = date(2031, 10, 14)
+MIDDAY: Mapping[str, Any] = {"window_from": clock(11), "window_to": clock(13)}
+EVENING: Mapping[str, Any] = {"window_from": clock(16), "window_to": clock(17)}
+SILK: Mapping[str, Any] = {
+    "f_number": 22.0, "exposure_s": Fraction(2), "iso": 100, "focal_mm": 24.0, "support": Support.TRIPOD,
+}  # fmt: skip
+HELD: Mapping[str, Any] = {
+    "f_number": 8.0, "exposure_s": Fraction(1, 125), "iso": 100, "focal_mm": 24.0,
+    "support": Support.HANDHELD,
+}  # fmt: skip
+
+Kit = Mapping[str, Any]
+
+
+def stamped(name: str) -> dict[str, Any]:
+    return {"id": name, "created": STAMP, "updated": STAMP}
+
+
+def shot(*, name: str = "silk", **fields: Any) -> Shot:
+    plan = {"viewpoint_id": "ledge", "on_date": ON, **fields}
+    return Shot(**stamped(name), slug=name, title=name, trip_id="valley", **plan)
+
+
+def account(
+    *kit: tuple[str, Kit, Packing], facing_deg: float | None = 0.0, rule: TripodRule = TripodRule.ALLOWED
+) -> TripAccount:
+    """A trip with one viewpoint in the high valley, and kit with what was decided about it."""
+    items = {name: KitItem(**stamped(name), slug=name, title=name, **fields) for name, fields, _ in kit}
+    return TripAccount(
+        trip=Trip(**stamped("valley"), slug="valley", title="High valley"),
+        sites={"quarry": Site(**stamped("quarry"), slug="quarry", title="Quarry", zone="Asia/Dushanbe")},
+        viewpoints={
+            "ledge": Viewpoint(
+                **stamped("ledge"),
+                slug="ledge",
+                title="Ledge",
+                site_id="quarry",
+                latitude_deg=38.2,
+                longitude_deg=73.4,
+                facing_deg=facing_deg,
+                tripod_rule=rule,
+            )
+        },
+        kit=items,
+        packed=tuple(
+            PackedItem(**stamped(f"packed {name}"), trip_id="valley", item_id=name, packing=state)
+            for name, _, state in kit
+        ),
+    )
+
+
+ND8 = ("nd8", {"kind": KitKind.FILTER, "filter_name": "nd8"}, Packing.TAKEN)
+ND64 = ("nd64", {"kind": KitKind.FILTER, "filter_name": "nd64"}, Packing.TAKEN)
+LEGS = ("legs", {"kind": KitKind.SUPPORT}, Packing.TAKEN)
+
+
+def test_filters_that_were_taken_decide_at_midday() -> None:
+    """In full sun, EV 15 (ANSI PH2.7), 2 s at f/22 needs 7 stops."""
+    found = judge(account(ND8, LEGS), shot(**SILK, **MIDDAY))
+    assert found.verdict is Verdict.SHORT
+    assert found.short_stops == pytest.approx(4, abs=0.3)
+    assert "the packed filters give 3" in found.reason
+    assert judge(account(ND64, ND8, LEGS), shot(**SILK, **MIDDAY)).verdict is Verdict.FEASIBLE
+
+
+def test_filters_that_stayed_at_home_do_not_count() -> None:
+    left = ("nd64", ND64[1], Packing.LEFT)
+    found = judge(account(ND8, left, LEGS), shot(**SILK, **MIDDAY))
+    assert found.verdict is Verdict.SHORT
+
+
+def test_planned_filters_are_used_and_it_is_said_when_they_are_not_packed() -> None:
+    found = judge(account(ND8, LEGS), shot(**SILK, **MIDDAY, filters=("nd64", "nd2", "nd8")))
+    assert found.verdict is Verdict.FEASIBLE
+    assert found.reason.endswith("nd64 + nd2 planned but not packed")
+
+
+def test_the_sensor_of_the_packed_camera_and_its_stabilisation_count() -> None:
+    slow = {**HELD, "exposure_s": Fraction(1, 8), "f_number": 22.0}
+    half = {"kind": KitKind.CAMERA, "sensor_width_mm": 18.0, "sensor_height_mm": 12.0}
+    evening: dict[str, Any] = {"window_from": clock(17, 10), "window_to": clock(17, 30)}
+    bare = judge(account(("body", half, Packing.TAKEN)), shot(**slow, **evening))
+    assert bare.verdict is Verdict.UNSTEADY
+    # 24 mm on half the sensor is 48 mm: 1/8 s is 2.58 stops beyond 1/48 s
+    assert bare.short_stops == pytest.approx(2.58, abs=0.35)
+    steadied = ("body", {**half, "stabilisation_stops": 4.0}, Packing.TAKEN)
+    assert judge(account(steadied), shot(**slow, **evening)).verdict is Verdict.FEASIBLE
+
+
+def test_a_forbidden_tripod_makes_a_tripod_plan_unsteady() -> None:
+    found = judge(account(ND64, ND8, rule=TripodRule.FORBIDDEN), shot(**SILK, **MIDDAY))
+    assert found.verdict is Verdict.UNSTEADY
+    assert "none may stand at this viewpoint" in found.reason
+
+
+def test_a_tripod_that_was_left_behind_makes_it_unsteady_and_an_undecided_one_is_only_noted() -> None:
+    left = ("legs", LEGS[1], Packing.LEFT)
+    assert judge(account(ND64, ND8, left), shot(**SILK, **MIDDAY)).verdict is Verdict.UNSTEADY
+    undecided = judge(account(ND64, ND8), shot(**SILK, **MIDDAY))
+    assert undecided.verdict is Verdict.FEASIBLE
+    assert "no support packed" in undecided.reason
+
+
+def test_the_evening_sun_stands_in_a_frame_that_faces_it() -> None:
+    found = judge(account(facing_deg=250.0), shot(**HELD, **EVENING))
+    assert found.verdict is Verdict.SUN_IN_FRAME
+    assert found.sun_near
+    assert judge(account(facing_deg=70.0), shot(**HELD, **EVENING)).verdict is Verdict.FEASIBLE
+
+
+def test_a_trip_that_packed_nothing_yet_says_so() -> None:
+    assert judge(account(), shot(**HELD, **MIDDAY)).reason.endswith("nothing is packed for this trip yet")
+
+
+@pytest.mark.parametrize("missing", [{"on_date": None}, {"viewpoint_id": None}])
+def test_without_date_or_place_the_light_is_unknown(missing: dict[str, Any]) -> None:
+    found = judge(account(), shot(**{**HELD, **missing}))
+    assert found.verdict is Verdict.UNKNOWN
+    assert "needs a date and a place" in found.reason
+
+
+def test_a_date_beyond_the_ephemeris_is_unknown_and_not_a_failure() -> None:
+    found = judge(account(), shot(**{**HELD, "on_date": date(2131, 1, 1)}))
+    assert found.verdict is Verdict.UNKNOWN
+    assert "choose another date" in found.reason
+
+
+def test_a_window_over_midnight_reaches_into_the_next_day() -> None:
+    stars: dict[str, Any] = {"f_number": 2.8, "exposure_s": Fraction(25), "iso": 3200, "focal_mm": 20.0}
+    night: dict[str, Any] = {"window_from": clock(23), "window_to": clock(2), "support": Support.TRIPOD}
+    found = judge(account(LEGS), shot(**stars, **night))
+    assert found.verdict is Verdict.FEASIBLE, found.reason
+
+
+def test_the_hours_of_low_light_lie_round_sunrise_and_sunset() -> None:
+    found = reach_shot(account(ND8, LEGS), shot(**SILK, **MIDDAY))
+    assert found.zone == "Asia/Dushanbe"
+    morning, evening = found.possible
+    # EV 8 to 11: from some way into civil twilight until about sunrise (06:14) and from sunset (17:31) on
+    assert clock(5, 45) < morning.enters.time() < morning.leaves.time() < clock(6, 20)
+    assert clock(17, 25) < evening.enters.time() < evening.leaves.time() < clock(18)
+    assert found.low_enough[0].enters.time() == clock(0)
+    assert found.low_enough[0].leaves == morning.leaves
+
+
+def test_the_shots_of_a_day_at_a_place_share_one_path_of_the_sun() -> None:
+    trip = account(ND8, ND64, LEGS)
+    feasibility._moments.cache_clear()
+    for number in range(20):
+        judge(trip, shot(name=f"silk-{number}", **SILK, **MIDDAY))
+    assert feasibility._moments.cache_info().misses == 1
+
+
+def test_a_shot_comes_with_the_account_of_its_own_trip(book: Book) -> None:
+    records.edit(book, kinds.SITE, "quarry", {"latitude_deg": 38.2, "longitude_deg": 73.4})
+    packing.add_kit(
+        book, {"title": "ND", "kind": KitKind.FILTER, "filter_name": "nd8"}, None, "valley",
+        {"packing": Packing.TAKEN},
+    )  # fmt: skip
+    outcomes.edit_shot(book, "bridge-silk", {**SILK, **MIDDAY, "on_date": ON}, None)
+    whole, found = feasibility.shot_in_account(book, "bridge-s")
+    assert (whole.trip.slug, found.slug) == ("valley", "bridge-silk")
+    assert judge(whole, found).verdict is Verdict.SHORT
+
+
+def test_judging_changes_nothing(book: Book, dump: Callable[[], Any]) -> None:
+    before = dump()
+    whole, found = feasibility.shot_in_account(book, "bridge-silk")
+    judge(whole, found)
+    assert dump() == before
