@@ -34,6 +34,7 @@ COMMANDS = {
     "kit": "kit",
     "keeper": "keeper",
     "track": "track",
+    "night": "night",
     "day": "day",
     "visit": "visit",
     "condition": "condition",

@@ -107,6 +107,11 @@ def proposals_in(desk: Desk, account: TripAccount, on_date: date | None, now: da
     )
 
 
+def frames_of(keepers: Iterable[Keeper]) -> tuple[Frame, ...]:
+    """Return keepers as the inference sees them, by what their files say alone."""
+    return tuple(_frame(keeper, {}, (), None) for keeper in keepers if keeper.place_time)
+
+
 def packed_filters(account: TripAccount) -> tuple[Filter, ...]:
     """Return the filters that were taken on a trip; a name the craft does not know is left out."""
     result = []

@@ -95,7 +95,8 @@ def put_new(desk: Desk, kind: Kind[Noun], now: datetime, fields: Fields, slug: s
     taken = kind.shelf(desk).slugs()
     if slug is not None and check_slug(slug) in taken:
         raise ConflictError(f'There is a {kind.word} called "{slug}" already; choose another --slug.')
-    made = kind.noun(**new_record(now), slug=slug or slug_of(kind.name_of(desk, fields), taken), **fields)  # type: ignore[call-arg]
+    named = {"slug": slug or slug_of(kind.name_of(desk, fields), taken)}
+    made = kind.noun(**{**new_record(now), **named, **fields})
     kind.shelf(desk).add(made)
     return made
 

@@ -69,7 +69,7 @@ def show(
     if as_json:
         answer_json(_day_json(day))
     else:
-        _print_day(day)
+        print_day(day)
 
 
 def _day_json(day: "DayShown") -> dict[str, Any]:
@@ -92,7 +92,8 @@ def _day_json(day: "DayShown") -> dict[str, Any]:
     }
 
 
-def _print_day(day: "DayShown") -> None:
+def print_day(day: "DayShown") -> None:
+    """Print what one day holds."""
     account, names = day.account, day.listing.names
     answer(f"{account.trip.title}, {day.on_date:%A} {day.on_date}")
     journal = account.days[0].journal if account.days else None

@@ -1,0 +1,133 @@
+"""`logbook night`: the day into the book in five minutes, offline and tired.
+
+One surprising decision: the session asks and the book remembers; stopping anywhere, even by pulling the plug,
+loses nothing that was answered.
+"""
+
+import os
+import shlex
+import subprocess
+import tempfile
+import time
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from logbook.domain.errors import LogbookError
+from logbook.domain.words import Provenance
+from logbook.faces import options, typed
+from logbook.faces.asking import KEYS, StoppedHereError, asker
+from logbook.faces.opened import open_book
+from logbook.faces.terminal import answer, answer_prose, say
+
+if TYPE_CHECKING:
+    from logbook.services.night.questions import Question
+    from logbook.services.night.session import Night
+
+app = typer.Typer()
+
+Ask = Callable[[str, Sequence[str]], str]
+LONGEST_NIGHT = 10_000  # questions; beyond it something is wrong
+
+
+@options.command(app, "night", "logbook night --trip high-valley --on 2025-10-18")
+def night(
+    trip: options.TripName = None,
+    on: options.On = None,
+    again: Annotated[bool, typer.Option("--again", help="Ask everything again.")] = False,
+    book: options.Book = None,
+) -> None:
+    """Write down a day, question by question; stop anywhere, it resumes there."""
+    from logbook.services.night.session import Night, day_to_write
+
+    opened = open_book(book)
+    of_trip, on_date = day_to_write(opened, trip, typed.a_date(on))
+    session = Night(opened, of_trip, on_date)
+    if again:
+        session.restart()
+    started = time.monotonic()
+    answer(f"{of_trip.title}, {on_date:%A} {on_date}")
+    answer(KEYS)
+    asked = 0
+    try:
+        asked = _ask_all(session, asker())
+    except StoppedHereError:
+        say("Stopped here; all answers are in the book. The same command goes on from here.")
+        return
+    _close(session, asked, time.monotonic() - started)
+
+
+def _ask_all(session: "Night", ask: Ask) -> int:
+    chapter = ""
+    asked = 0
+    while (step := session.step()) is not None and asked < LONGEST_NIGHT:
+        question = step.question
+        if question.chapter != chapter:
+            chapter = question.chapter
+            answer(f"\n── {chapter} ".ljust(72, "─"))
+        for line in question.why:
+            if line:
+                answer_prose(f"   {line}")
+        line = ask(_prompt(question), question.choices).strip()
+        asked += 1
+        if line == "q":
+            raise StoppedHereError
+        if line == "b":
+            chapter = ""
+            if not session.back():
+                say("This is the first question.")
+            continue
+        try:
+            _take(session, question, line)
+        except LogbookError as error:
+            say(f"   {error}")
+    return asked
+
+
+def _prompt(question: "Question") -> str:
+    if not question.default:
+        return f"{question.text}: "
+    came_from = f", {question.came_from}" if question.came_from else ""
+    return f"{question.text} [{question.default}{came_from}]: "
+
+
+def _take(session: "Night", question: "Question", line: str) -> None:
+    from logbook.services.night.questions import Asks
+
+    if line == "?":
+        session.answer(question, "", None)
+    elif line == "" or (line == "y" and question.default):
+        word = Provenance.STATED if line == "y" else question.came_from or Provenance.ASSUMED
+        session.answer(question, question.default, word)
+    elif line == "e" and question.asks is Asks.JOURNAL:
+        session.answer(question, _edited(), Provenance.STATED)
+    else:
+        session.answer(question, line, Provenance.STATED)
+
+
+def _edited() -> str:
+    """Let the person write in their editor; an editor that cannot be run leaves the answer empty."""
+    editor = os.environ.get("VISUAL") or os.environ.get("EDITOR") or "nano"
+    with tempfile.TemporaryDirectory() as folder:
+        file = Path(folder) / "journal.md"
+        file.touch()
+        try:
+            subprocess.run([*shlex.split(editor), str(file)], check=True)
+        except (OSError, subprocess.CalledProcessError, ValueError):
+            raise LogbookError(
+                f'The editor "{editor}" could not be run; set EDITOR, or type the line here.'
+            ) from None
+        return file.read_text(encoding="utf-8", errors="replace").strip()
+
+
+def _close(session: "Night", asked: int, seconds: float) -> None:
+    from logbook.faces.commands.day import print_day
+    from logbook.services.accounts import show_day
+
+    answer("")
+    print_day(show_day(session.book, session.trip.slug, session.on_date))
+    copy = session.copy()
+    minutes, rest = divmod(round(seconds), 60)
+    answer(f"\nThe day is in the book: {asked} questions, {minutes} min {rest} s. A copy lies in {copy}.")

@@ -1,0 +1,297 @@
+"""The plan of a night: visits, groups of keepers and shots of one day, with all that is proposed for them.
+
+One surprising decision: a plan is plain data with text for every proposal and its reason; what a person has
+stated already stands in it as `said` and is never proposed again.
+"""
+
+import json
+from collections.abc import Mapping, Sequence
+from dataclasses import asdict, dataclass, replace
+from datetime import date, datetime, time
+from uuid import uuid4
+from zoneinfo import ZoneInfo
+
+from logbook.craft.inference.jumps import FilterProposal
+from logbook.craft.inference.tries import tries_from_numbers
+from logbook.craft.matching import Match, MatchKind
+from logbook.craft.stays import ProposedVisit
+from logbook.domain.account import TripAccount
+from logbook.domain.keeper import Keeper
+from logbook.domain.trip import Trip
+from logbook.domain.visit import Visit
+from logbook.domain.words import OutcomeWord, Provenance, Support, TripodRule
+from logbook.services.accounts import account_in
+from logbook.services.keepers import number_of
+from logbook.services.proposals import Proposals, frames_of, proposals_in
+from logbook.store.desk import Desk
+
+
+@dataclass(frozen=True, slots=True)
+class Explained:
+    """One way to explain a jump in exposure."""
+
+    filters: tuple[str, ...]
+    stops: float
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedGroup:
+    """Keepers that are asked about together: one run at one visit behind the same filters for one shot."""
+
+    keeper_ids: tuple[str, ...]
+    label: str
+    filters_said: tuple[str, ...] | None = None
+    explanations: tuple[Explained, ...] = ()
+    filters_reason: str = ""
+    shot_said: str | None = None
+    shot: str | None = None
+    shot_kind: str = "shot"
+    shot_reason: str = ""
+    set_kind: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedVisit:
+    """A visit that was made or is proposed; `id` is the record's, made beforehand."""
+
+    id: str
+    viewpoint: str | None
+    arrived: str | None
+    departed: str | None
+    reason: str
+    said: bool
+    support: str | None
+    tries: int | None
+    tries_reason: str
+    groups: tuple[PlannedGroup, ...]
+    guess: str | None = None  # the viewpoint that the matched plans name, where nothing else tells
+    support_from: str = "carried forward"
+
+
+@dataclass(frozen=True, slots=True)
+class NightPlan:
+    """What a night asks about: visits in order, keepers that belong to none, and the shots of the day."""
+
+    visits: tuple[PlannedVisit, ...]
+    others: tuple[PlannedGroup, ...]
+    shots: tuple[str, ...]
+    notes: tuple[str, ...]
+
+
+def dumped(plan: NightPlan) -> str:
+    """Return a plan as JSON."""
+    return json.dumps(asdict(plan), ensure_ascii=False)
+
+
+def loaded(text: str) -> NightPlan:
+    """Return a plan from its JSON."""
+    data = json.loads(text)
+    return NightPlan(
+        tuple(
+            PlannedVisit(**{**visit, "groups": tuple(_group(group) for group in visit["groups"])})
+            for visit in data["visits"]
+        ),
+        tuple(_group(group) for group in data["others"]),
+        tuple(data["shots"]),
+        tuple(data["notes"]),
+    )
+
+
+def _group(data: Mapping[str, object]) -> PlannedGroup:
+    fields = dict(data)
+    fields["keeper_ids"] = tuple(fields["keeper_ids"])  # type: ignore[arg-type]
+    said = fields["filters_said"]
+    fields["filters_said"] = None if said is None else tuple(said)  # type: ignore[arg-type]
+    fields["explanations"] = tuple(
+        Explained(tuple(one["filters"]), one["stops"])
+        for one in fields["explanations"]  # type: ignore[attr-defined]
+    )
+    return PlannedGroup(**fields)  # type: ignore[arg-type]
+
+
+def plan_night(desk: Desk, trip: Trip, on_date: date, now: datetime) -> NightPlan:
+    """Work out what a night asks about one day; nothing is stored."""
+    account = account_in(desk, trip)
+    found = proposals_in(desk, account, on_date, now)
+    groups = _groups(found, account)
+    by_keeper = {keeper_id: index for index, group in enumerate(groups) for keeper_id in group.keeper_ids}
+    visits = _visits(found, account, on_date)
+    taken: set[int] = set()
+    planned = []
+    for visit, keeper_ids in visits:
+        own = sorted({by_keeper[keeper_id] for keeper_id in keeper_ids if keeper_id in by_keeper} - taken)
+        taken |= set(own)
+        keepers = [keeper for keeper in found.keepers if keeper.id in keeper_ids]
+        planned.append(_with_tries(visit, keepers, tuple(groups[index] for index in own)))
+    others = tuple(group for index, group in enumerate(groups) if index not in taken)
+    shots = tuple(
+        shot.slug
+        for shot in account.shots
+        if shot.on_date == on_date
+        and (shot.id not in account.outcomes or account.outcomes[shot.id].word is OutcomeWord.OPEN)
+    )
+    guessed = [_guessed(visit, account) for visit in planned]
+    return NightPlan(_carried(guessed, account), others, shots, found.filters.notes)
+
+
+def _guessed(visit: PlannedVisit, account: TripAccount) -> PlannedVisit:
+    """Name the viewpoint, and the support, that the plans matched to a visit's keepers agree on."""
+    matched = {group.shot_said or group.shot for group in visit.groups if group.shot_kind == MatchKind.SHOT}
+    shots = [shot for shot in account.shots if shot.slug in matched]
+    places = {shot.viewpoint_id for shot in shots if shot.viewpoint_id}
+    supports = {shot.support for shot in shots if shot.support}
+    if visit.viewpoint is None and len(places) == 1:
+        visit = replace(visit, guess=account.viewpoints[places.pop()].slug)
+    if visit.support is None and len(supports) == 1:
+        visit = replace(visit, support=str(supports.pop()), support_from="as planned")
+    return visit
+
+
+def _with_tries(visit: PlannedVisit, keepers: list[Keeper], groups: tuple[PlannedGroup, ...]) -> PlannedVisit:
+    if visit.tries is not None:
+        return replace(visit, groups=groups)
+    tries = tries_from_numbers(frames_of(keepers))
+    return replace(visit, groups=groups, tries=tries.count, tries_reason=tries.reason)
+
+
+def _carried(visits: list[PlannedVisit], account: TripAccount) -> tuple[PlannedVisit, ...]:
+    """Carry the support forward: what held the camera last is assumed to hold it still."""
+    last = next(
+        (str(keeper.support) for keeper in reversed(account.keepers) if keeper.support is not None), None
+    )
+    rules = {viewpoint.slug: viewpoint.tripod_rule for viewpoint in account.viewpoints.values()}
+    result = []
+    for visit in visits:
+        support = visit.support or last
+        if (
+            visit.support is None
+            and support == Support.TRIPOD
+            and rules.get(visit.viewpoint or visit.guess or "") is TripodRule.FORBIDDEN
+        ):
+            support = None
+        where = visit.support_from if visit.support else "carried forward"
+        result.append(replace(visit, support=support, support_from=where))
+        last = support or last
+    return tuple(result)
+
+
+def _visits(
+    found: Proposals, account: TripAccount, on_date: date
+) -> list[tuple[PlannedVisit, frozenset[str]]]:
+    """Join the visits that the book has with those that frames and track propose."""
+    slugs = {viewpoint.id: viewpoint.slug for viewpoint in account.viewpoints.values()}
+    left = list(found.visits)
+    result: list[tuple[PlannedVisit, frozenset[str]]] = []
+    for visit in (one for one in account.visits if one.on_date == on_date):
+        slug = slugs[visit.viewpoint_id]
+        same = [one for one in left if one.spot == slug and _touch(one, visit, account.trip.zone)]
+        left = [one for one in left if one not in same]
+        frames = frozenset(key for one in same for key in one.frames)
+        result.append((_said(visit, slug), frames))
+    for one in left:
+        planned = PlannedVisit(
+            uuid4().hex,
+            one.spot,
+            _clock(one.arrived, account.trip.zone),
+            _clock(one.departed, account.trip.zone),
+            one.reason,
+            False,
+            None,
+            None,
+            "",
+            (),
+        )
+        result.append((planned, frozenset(one.frames)))
+    return sorted(result, key=lambda pair: _after(pair[0].arrived, account.trip.day_ends_at))
+
+
+def _said(visit: Visit, slug: str) -> PlannedVisit:
+    arrived, departed = (
+        at.isoformat("minutes") if at else None for at in (visit.arrived_at, visit.departed_at)
+    )
+    support = str(visit.support) if visit.support else None
+    said = "in the book"
+    return PlannedVisit(visit.id, slug, arrived, departed, said, True, support, visit.tries, said, ())
+
+
+def _touch(proposed: ProposedVisit, visit: Visit, zone: str | None) -> bool:
+    if visit.arrived_at is None or visit.departed_at is None:
+        return True
+    arrived, departed = _clock(proposed.arrived, zone), _clock(proposed.departed, zone)
+    return (
+        arrived <= visit.departed_at.isoformat("minutes")
+        and visit.arrived_at.isoformat("minutes") <= departed
+    )
+
+
+def _clock(instant: datetime, zone: str | None) -> str:
+    local = instant.astimezone(ZoneInfo(zone)) if zone else instant
+    return local.time().isoformat("minutes")
+
+
+def _after(at: str | None, day_ends_at: time) -> tuple[bool, bool, str]:
+    return at is None, at is not None and at < day_ends_at.isoformat("minutes"), at or ""
+
+
+def _groups(found: Proposals, account: TripAccount) -> list[PlannedGroup]:
+    """Cut the day's keepers into runs that share viewpoint, filters and shot; sets stay whole."""
+    filters = {key: one for one in found.filters.proposals for key in one.keys}
+    matches = {match.keeper: match for match in found.matches}
+    sets = {key: one for one in found.sets for key in one.keys}
+    shots = {shot.id: shot.slug for shot in account.shots}
+    visits = {key: index for index, visit in enumerate(found.visits) for key in visit.frames}
+    runs: list[list[Keeper]] = []
+    marks: list[tuple[object, ...]] = []
+    for keeper in found.keepers:
+        match = matches.get(keeper.id)
+        said = keeper.filters if keeper.provenance_of("filters") is Provenance.STATED else None
+        whole = sets.get(keeper.id)
+        mark = (
+            visits.get(keeper.id),
+            said,
+            filters[keeper.id].keys if keeper.id in filters and said is None else None,
+            shots.get(keeper.shot_id or "") or (match.shot if match else None),
+        )
+        if runs and (mark == marks[-1] or (whole and runs[-1][-1].id in whole.keys)):
+            runs[-1].append(keeper)
+        else:
+            runs.append([keeper])
+            marks.append(mark)
+    return [_planned_group(run, filters, matches, sets, shots) for run in runs]
+
+
+def _planned_group(
+    run: Sequence[Keeper],
+    filters: Mapping[str, FilterProposal],
+    matches: Mapping[str, Match],
+    sets: Mapping[str, object],
+    shots: Mapping[str, str],
+) -> PlannedGroup:
+    first = run[0]
+    said = first.filters if first.provenance_of("filters") is Provenance.STATED else None
+    proposal = filters.get(first.id) if said is None else None
+    match = matches.get(first.id)
+    whole = sets.get(first.id)
+    return PlannedGroup(
+        keeper_ids=tuple(keeper.id for keeper in run),
+        label=_label(run),
+        filters_said=said,
+        explanations=tuple(Explained(why.filters, round(why.stops, 1)) for why in proposal.explanations)
+        if proposal
+        else (),
+        filters_reason=proposal.reason.partition(":")[0] if proposal else "",
+        shot_said=shots.get(first.shot_id or ""),
+        shot=match.shot if match else None,
+        shot_kind=str(match.kind) if match else str(MatchKind.SHOT),
+        shot_reason=match.reason if match else "",
+        set_kind=str(getattr(whole, "kind", "")) or None,
+    )
+
+
+def _label(run: Sequence[Keeper]) -> str:
+    if len(run) == 1:
+        return run[0].file
+    numbers = [number_of(keeper.file) for keeper in run]
+    if None in numbers:
+        return f"{run[0].file} and {len(run) - 1} more"
+    return f"{run[0].file} to {run[-1].file}"

@@ -1,0 +1,217 @@
+"""The questions of a night, in their order, from its plan: what is asked, what Enter would take, and why.
+
+One surprising decision: a default is never an answer. Enter takes it as what it is, `inferred` or `assumed`;
+only what is typed, or `y`, is stated.
+"""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from enum import StrEnum
+
+from logbook.craft.marks import number_text
+from logbook.domain.words import Crowd, Disclosure, OutcomeWord, Provenance, Sharpness, Support
+from logbook.services.night.plan import NightPlan, PlannedGroup, PlannedVisit
+
+NOTHING_NEW = "nothing new noted"
+SHOWN_EXPLANATIONS = 4  # how many explanations of a jump are named; the rest is in `keeper propose`
+
+
+class Asks(StrEnum):
+    """What a question is about; each has its own way of reading an answer."""
+
+    CLOCK = "clock"
+    CHANGES = "changes"
+    VIEWPOINT = "viewpoint"
+    TIMES = "times"
+    CROWD = "crowd"
+    SUPPORT = "support"
+    TRIES = "tries"
+    IN_THE_WAY = "in the way"
+    FILTERS = "filters"
+    SHOT = "shot"
+    SHARPNESS = "sharpness"
+    OUTCOME = "outcome"
+    KEEP = "keep"
+    CHANGE = "change"
+    JOURNAL = "journal"
+    SHOWN = "shown"
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """One question; `default` is what Enter takes ("" is nothing), with where that came from."""
+
+    key: str
+    asks: Asks
+    chapter: str
+    text: str
+    default: str = ""
+    came_from: Provenance | None = None
+    why: tuple[str, ...] = ()
+    choices: tuple[str, ...] = ()
+    about: str = ""  # record id, body, shot slug: what the answer belongs to
+
+
+def after_clocks(plan: NightPlan, shown: Disclosure, stated: Mapping[str, str]) -> Iterator[Question]:
+    """Yield what is asked once the clocks are settled; `stated` are the answers typed so far, by key."""
+    for number, visit in enumerate(plan.visits, 1):
+        yield from _of_visit(number, visit, stated)
+    for number, group in enumerate(plan.others, 1):
+        yield from _of_group(f"other{number}", "Keepers at no known place", group, "")
+    for slug in plan.shots:
+        yield _of_outcome(plan, slug)
+    lessons = "Lessons"
+    yield Question("keep", Asks.KEEP, lessons, "One thing to keep doing")
+    yield Question("change", Asks.CHANGE, lessons, "One thing to change next time")
+    yield Question("journal", Asks.JOURNAL, "Journal", "A line for the journal (e opens your editor)")
+    yield Question(
+        "shown",
+        Asks.SHOWN,
+        "What others see",
+        "Places are shown to others",
+        str(shown),
+        Provenance.STATED,
+        ("or: withheld VIEWPOINT",),
+        tuple(Disclosure),
+    )
+
+
+def changes_question() -> Question:
+    """Return the question after closures; its default claims nothing."""
+    return Question(
+        "changes",
+        Asks.CHANGES,
+        "Closed, flooded, changed",
+        "What closed, flooded or changed today",
+        "",
+        None,
+        (f"Enter: {NOTHING_NEW} (which does not mean open); several with ;",),
+    )
+
+
+def _of_visit(number: int, visit: PlannedVisit, stated: Mapping[str, str]) -> Iterator[Question]:
+    key = f"visit{number}"
+    times = "-".join(part for part in (visit.arrived, visit.departed) if part)
+    chapter = f"{visit.viewpoint or 'A place without a viewpoint'} {times}".strip()
+    said = Provenance.STATED if visit.said else Provenance.INFERRED
+    if visit.viewpoint is None:
+        yield Question(
+            f"{key}.viewpoint",
+            Asks.VIEWPOINT,
+            chapter,
+            "Which viewpoint",
+            visit.guess or "",
+            Provenance.INFERRED if visit.guess else None,
+            (visit.reason, "the plans that fit name it") if visit.guess else (visit.reason,),
+            about=visit.id,
+        )
+    yield Question(
+        f"{key}.times", Asks.TIMES, chapter, "There from-to", times, said, (visit.reason,), about=visit.id
+    )
+    yield Question(
+        f"{key}.crowd",
+        Asks.CROWD,
+        chapter,
+        "Crowd on arrival, at its peak, on leaving",
+        why=("such as: few dozens none; one word if it never changed",),
+        choices=tuple(Crowd),
+        about=visit.id,
+    )
+    yield Question(
+        f"{key}.support",
+        Asks.SUPPORT,
+        chapter,
+        "Support",
+        visit.support or "",
+        Provenance.STATED if visit.said and visit.support else Provenance.ASSUMED,
+        (visit.support_from,) if visit.support and not visit.said else (),
+        tuple(word for word in Support if word is not Support.UNKNOWN),
+        about=visit.id,
+    )
+    yield Question(
+        f"{key}.tries",
+        Asks.TRIES,
+        chapter,
+        "Tries",
+        "" if visit.tries is None else str(visit.tries),
+        said if visit.said else Provenance.INFERRED,
+        (visit.tries_reason,) if visit.tries_reason else (),
+        about=visit.id,
+    )
+    yield Question(f"{key}.way", Asks.IN_THE_WAY, chapter, "What was in the way", about=visit.id)
+    carried = ""
+    for index, group in enumerate(visit.groups, 1):
+        yield from _of_group(f"{key}.group{index}", chapter, group, carried)
+        carried = stated.get(f"{key}.group{index}.filters", carried)
+
+
+def _of_group(key: str, chapter: str, group: PlannedGroup, carried: str) -> Iterator[Question]:
+    about = ",".join(group.keeper_ids)
+    kind = f" ({group.set_kind})" if group.set_kind else ""
+    if group.filters_said is None:
+        best = group.explanations[0] if group.explanations else None
+        yield Question(
+            f"{key}.filters",
+            Asks.FILTERS,
+            chapter,
+            f"{group.label}{kind}: filters",
+            (" + ".join(best.filters) or "none") if best else carried,
+            Provenance.INFERRED if best else Provenance.ASSUMED if carried else None,
+            _explained(group) if best else ("carried forward",) if carried else (),
+            about=about,
+        )
+    if group.shot_said is None and group.shot is not None:
+        serves = "serves" if group.shot_kind == "shot" else "made in place of"
+        yield Question(
+            f"{key}.shot",
+            Asks.SHOT,
+            chapter,
+            f"{group.label}{kind}: {serves}",
+            group.shot if group.shot_kind == "shot" else "",
+            Provenance.INFERRED if group.shot_kind == "shot" else None,
+            (group.shot_reason,) if group.shot_kind == "shot" else (f"{group.shot}: {group.shot_reason}",),
+            about=about,
+        )
+    yield Question(
+        f"{key}.sharp",
+        Asks.SHARPNESS,
+        chapter,
+        f"{group.label}{kind}: sharp or soft",
+        why=("Enter: not judged",),
+        choices=tuple(Sharpness),
+        about=about,
+    )
+
+
+def _explained(group: PlannedGroup) -> tuple[str, ...]:
+    if not group.explanations:
+        return ()
+    ways = [
+        f"{' + '.join(one.filters) or 'none'} ({number_text(one.stops, 1)} stops)"
+        for one in group.explanations[:SHOWN_EXPLANATIONS]
+    ]
+    return (
+        (group.filters_reason, "fits nearly as well: " + ", ".join(ways[1:]))
+        if len(ways) > 1
+        else (group.filters_reason,)
+    )
+
+
+def _of_outcome(plan: NightPlan, slug: str) -> Question:
+    groups = [group for visit in plan.visits for group in visit.groups] + list(plan.others)
+    serving = [
+        group.label
+        for group in groups
+        if group.shot_said == slug or (group.shot == slug and group.shot_kind == "shot")
+    ]
+    return Question(
+        f"shot.{slug}",
+        Asks.OUTCOME,
+        "Planned for today",
+        slug,
+        OutcomeWord.MADE.value if serving else "",
+        Provenance.INFERRED if serving else None,
+        (f"{', '.join(serving)} may be it",) if serving else ("Enter: still open",),
+        tuple(OutcomeWord),
+        about=slug,
+    )

@@ -1,0 +1,208 @@
+"""The night session: the next question, an answer, a step back; every answer is in the book before the next.
+
+One surprising decision: the session has no memory of its own. Answers and plan lie in the book, so that
+whoever opens it next, after a stop, a crash or from a second window, stands at the same question.
+"""
+
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+from pathlib import Path
+from zoneinfo import ZoneInfo
+
+from logbook.domain.errors import NotFoundError
+from logbook.domain.night import NightAnswer
+from logbook.domain.record import new_record
+from logbook.domain.trip import Trip
+from logbook.domain.words import Provenance
+from logbook.services.accounts import account_in, day_of
+from logbook.services.night.applying import Evening, Given, apply
+from logbook.services.night.plan import NightPlan, dumped, loaded, plan_night
+from logbook.services.night.questions import Asks, Question, after_clocks, changes_question
+from logbook.services.proposals import ClockProposal, proposals_in
+from logbook.services.records import the_trip
+from logbook.store.book import Book
+from logbook.store.desk import Desk
+from logbook.store.engine import copy_book
+
+CLOCK = "clock."  # what the keys of questions about clocks begin with
+PLAN = "plan"  # the key under which the plan of the day lies among the answers
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """Where a session stands: the question to ask, its number, and how many there are as far as is known."""
+
+    question: Question
+    number: int
+    total: int
+
+
+def day_to_write(book: Book, trip: str | None, on_date: date | None) -> tuple[Trip, date]:
+    """Return the trip and day that are meant: today, or the last day that has keepers or plans."""
+    with book.reading() as desk:
+        of_trip = the_trip(desk, trip)
+        if on_date is not None:
+            return of_trip, on_date
+        account = account_in(desk, of_trip)
+        now = book.now()
+        local = now.astimezone(ZoneInfo(of_trip.zone)) if of_trip.zone else now
+        today = local.date() - timedelta(days=1) if local.time() < of_trip.day_ends_at else local.date()
+        days = {day for keeper in account.keepers if (day := day_of(keeper, of_trip))}
+        days |= {shot.on_date for shot in account.shots if shot.on_date}
+        past = [day for day in days if day <= today]
+        if not past:
+            raise NotFoundError(
+                f"{of_trip.slug} has no keepers and no plans up to today; import keepers first, "
+                "or name a day with --on."
+            )
+        return of_trip, max(past)
+
+
+@dataclass(frozen=True, slots=True)
+class Night:
+    """One day of one trip at night."""
+
+    book: Book
+    trip: Trip
+    on_date: date
+
+    def step(self) -> Step | None:
+        """Return the next question that has no answer yet, or None when all have one."""
+        with self.book.writing() as desk:
+            answers = self._answers(desk)
+            questions = self._questions(desk, answers)
+            before = self._withdrawn(desk)
+        for number, question in enumerate(questions, 1):
+            if question.key not in answers:
+                if before.get(question.key):  # somebody went back: what was said is what Enter takes
+                    question = replace(question, default=before[question.key], came_from=Provenance.STATED)
+                return Step(question, number, len(questions))
+        return None
+
+    def answer(self, question: Question, text: str, word: Provenance | None) -> None:
+        """Write an answer into the book: `word` says where its value came from, None that it is unknown.
+
+        Raises LogbookError, in one sentence, for an answer that cannot be understood; nothing changes then.
+        """
+        with self.book.writing() as desk:
+            answers = self._answers(desk)
+            plan = _plan_in(answers)
+            visits = {visit.id: visit for visit in plan.visits} if plan else {}
+            previous = self._withdrawn(desk)
+            evening = Evening(desk, self.book, self.trip, self.on_date, visits, previous)
+            apply(evening, question, None if word is None else Given(text, word))
+            said = json.dumps({"text": text, "word": word}, ensure_ascii=False)
+            self._keep(desk, question.key, said)
+            self._drop(desk, f"was:{question.key}")
+            if question.asks is Asks.CLOCK and plan is not None:
+                self._ask_again(desk)
+
+    def back(self) -> bool:
+        """Take the last answer back, so that its question is asked again; False at the beginning."""
+        with self.book.writing() as desk:
+            answers = self._answers(desk)
+            asked = [one.key for one in self._questions(desk, answers) if one.key in answers]
+            if not asked:
+                return False
+            self._keep(desk, f"was:{asked[-1]}", json.loads(answers[asked[-1]])["text"])
+            self._drop(desk, asked[-1])
+            return True
+
+    def _ask_again(self, desk: Desk) -> None:
+        """Other clocks make another day: what follows from them is worked out and asked anew."""
+        settled = (CLOCK, "changes", f"was:{CLOCK}")
+        desk.night_answers.remove(one.id for one in self._records(desk) if not one.key.startswith(settled))
+
+    def restart(self) -> None:
+        """Forget where the session stood; what it wrote into the book stays."""
+        with self.book.writing() as desk:
+            desk.night_answers.remove(one.id for one in self._records(desk))
+
+    def copy(self) -> Path:
+        """Copy the book beside itself; one copy a day."""
+        path = self.book.path
+        return copy_book(path, path.with_name(f"{path.stem}.night-{self.on_date}{path.suffix}"))
+
+    def _records(self, desk: Desk) -> list[NightAnswer]:
+        return desk.night_answers.all(trip_id=self.trip.id, on_date=self.on_date)
+
+    def _answers(self, desk: Desk) -> dict[str, str]:
+        return {one.key: one.answer for one in self._records(desk)}
+
+    def _withdrawn(self, desk: Desk) -> dict[str, str]:
+        return {
+            one.key.removeprefix("was:"): one.answer
+            for one in self._records(desk)
+            if one.key.startswith("was:")
+        }
+
+    def _keep(self, desk: Desk, key: str, answer: str) -> None:
+        before = desk.night_answers.first(trip_id=self.trip.id, on_date=self.on_date, key=key)
+        if before is not None:
+            desk.night_answers.put(replace(before, answer=answer, updated=self.book.now()))
+            return
+        base = new_record(self.book.now())
+        desk.night_answers.add(
+            NightAnswer(**base, trip_id=self.trip.id, on_date=self.on_date, key=key, answer=answer)
+        )
+
+    def _drop(self, desk: Desk, key: str) -> None:
+        desk.night_answers.remove(one.id for one in self._records(desk) if one.key == key)
+
+    def _questions(self, desk: Desk, answers: dict[str, str]) -> list[Question]:
+        opening = [*self._clock_questions(desk, answers), changes_question()]
+        if any(question.key not in answers for question in opening):
+            return opening
+        plan = _plan_in(answers)
+        if plan is None:
+            plan = plan_night(desk, self.trip, self.on_date, self.book.now())
+            self._keep(desk, PLAN, dumped(plan))
+        trip = desk.trips.get(self.trip.id) or self.trip
+        return [*opening, *after_clocks(plan, trip.location_shown, _stated(answers))]
+
+    def _clock_questions(self, desk: Desk, answers: Mapping[str, str]) -> list[Question]:
+        answered = [key for key in answers if key.startswith(CLOCK)]
+        if PLAN in answers and not any(key.startswith(f"was:{CLOCK}") for key in answers):
+            return [Question(key, Asks.CLOCK, "", "", about=key.removeprefix(CLOCK)) for key in answered]
+        trip = desk.trips.get(self.trip.id) or self.trip
+        found = proposals_in(desk, account_in(desk, trip), self.on_date, self.book.now())
+        seen = {keeper.body for keeper in found.keepers}
+        return [
+            _clock_question(one)
+            for one in found.clocks
+            if one.clock.since is None and (one.clock.body in seen or None in seen)
+        ]
+
+
+def _stated(answers: Mapping[str, str]) -> dict[str, str]:
+    """Return the answers that a person typed, by key."""
+    said = {
+        key: json.loads(answer)
+        for key, answer in answers.items()
+        if key != PLAN and not key.startswith("was:")
+    }
+    return {key: one["text"] for key, one in said.items() if one["word"] == Provenance.STATED and one["text"]}
+
+
+def _plan_in(answers: Mapping[str, str]) -> NightPlan | None:
+    return loaded(answers[PLAN]) if PLAN in answers else None
+
+
+def _clock_question(one: ClockProposal) -> Question:
+    kind = one.clock.kind
+    by = f" by {kind}" if kind else ""
+    source = one.clock.evidence[0].source if one.clock.evidence else "nothing"
+    default = "" if one.offset_s is None else f"{one.offset_s:+d} s{by}"
+    why = (f"{kind or 'nothing vouches for it'}: {source}; zone {one.zone or 'unknown'}", *one.doubts)
+    return Question(
+        f"{CLOCK}{one.clock.body}",
+        Asks.CLOCK,
+        "Clocks and zone",
+        f"{one.clock.body}: add to its time",
+        default,
+        Provenance.INFERRED if default else None,
+        why,
+        about=one.clock.body,
+    )
