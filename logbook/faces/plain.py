@@ -167,6 +167,15 @@ def words(value: Any) -> str:
     return str(plain(value))
 
 
+def marked(row: Mapping[str, Any], name: str) -> str:
+    """Return a value as a table shows it, with the word for where it came from unless a person stated it."""
+    value = row[name]
+    if value is None:
+        return "unknown"
+    word = row["provenance"].get(name, "stated")
+    return words(value) if word == "stated" else f"{words(value)} ({word})"
+
+
 def settings_words(record: Any) -> str:
     """Return settings in one line as photographers write them: `1/125 s f/8 ISO 200 24 mm`."""
     parts = [

@@ -9,7 +9,7 @@ from logbook.domain.errors import WrongUseError
 from logbook.faces import options, typed
 from logbook.faces.nouns import Face, WithDependents, remove_record
 from logbook.faces.opened import open_book
-from logbook.faces.plain import keeper_json, words
+from logbook.faces.plain import keeper_json, marked
 from logbook.faces.terminal import answer, answer_json, progress, say
 
 app = options.noun_app("keeper", "Keepers: selected pictures and what the camera cannot know.")
@@ -21,9 +21,9 @@ FACE = Face(
         row["file"],
         (row["taken_local"] or "").replace("T", " ")[:16],
         _settings(row),
-        "unknown" if row["filters"] is None else words(row["filters"]),
-        row["support"] or "unknown",
-        row["viewpoint"] or "",
+        marked(row, "filters"),
+        marked(row, "support"),
+        marked(row, "viewpoint"),
     ],
 )
 

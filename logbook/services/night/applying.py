@@ -209,8 +209,12 @@ def _visit_record(
 
 def _provenance(planned: PlannedVisit, word: Provenance) -> dict[str, Provenance]:
     """Where a visit's first values come from: that one shot there is worked out from its frames."""
-    place = {} if word is Provenance.STATED else {"viewpoint_id": word}
-    return place | ({"purpose": Provenance.INFERRED} if planned.groups else {})
+    result: dict[str, Provenance] = {}
+    if word is not Provenance.STATED:
+        result["viewpoint_id"] = word
+    if planned.groups:
+        result["purpose"] = Provenance.INFERRED
+    return result
 
 
 def _place_groups(evening: Evening, planned: PlannedVisit, viewpoint_id: str) -> None:
