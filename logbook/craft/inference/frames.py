@@ -1,0 +1,80 @@
+"""One frame of a day, as the inference sees it: when, how exposed, how framed, and what a person said.
+
+One surprising decision: every fact but key and time may be None, which means unknown and never "no"; a frame
+with an unknown exposure (or one lit by flash, which the caller leaves unknown) simply bears no witness.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from enum import IntEnum
+
+FOCAL_SAME, FOCAL_NEAR = 1.1, 1.5  # ratios of focal lengths (common practice, no source)
+TURN_SAME_DEG, TURN_NEAR_DEG = 6.0, 25.0  # degrees at 35 mm; scaled by 35 / focal length
+
+
+@dataclass(frozen=True, slots=True)
+class Frame:
+    """One picture file; `ev100` is the exposure value at ISO 100 as dialled, `at_s` s on the corrected clock.
+
+    `metered` is whether the camera chose the exposure, so that `bias_stops` applies. `stem` is the file name
+    without number and suffix. `known_filters` are names that a person stated: () is none, None is unknown.
+    """
+
+    key: str
+    at_s: float
+    ev100: float | None = None
+    aperture: float | None = None
+    exposure_s: float | None = None
+    iso: float | None = None
+    bias_stops: float | None = None
+    metered: bool | None = None
+    focal_mm: float | None = None
+    portrait: bool | None = None
+    direction_deg: float | None = None
+    auto_bracket: bool | None = None
+    viewpoint: str | None = None
+    body: str | None = None
+    file_number: int | None = None
+    stem: str | None = None
+    suffix: str | None = None
+    known_filters: tuple[str, ...] | None = None
+    sun_height_deg: float | None = None  # of the sun's centre above the horizon; tells how fast light changes
+
+    @property
+    def end_s(self) -> float:
+        """When the shutter closed, in s."""
+        return self.at_s + (self.exposure_s or 0.0)
+
+
+class Framing(IntEnum):
+    """How far two frames differ in what they look at, as far as the camera wrote it down."""
+
+    SAME = 0
+    NEAR = 1
+    OTHER = 2
+
+
+def framing_between(first: Frame, second: Frame) -> Framing:
+    """Return how much focal length, orientation and direction changed; unknown counts as the same."""
+    ratio = 1.0
+    if first.focal_mm and second.focal_mm:
+        ratio = max(first.focal_mm, second.focal_mm) / min(first.focal_mm, second.focal_mm)
+    turned = abs(turn_deg(first, second) or 0.0) * (first.focal_mm or 35.0) / 35.0
+    if ratio > FOCAL_NEAR or turned > TURN_NEAR_DEG:
+        return Framing.OTHER
+    flipped = None not in (first.portrait, second.portrait) and first.portrait != second.portrait
+    if ratio > FOCAL_SAME or turned > TURN_SAME_DEG or flipped:
+        return Framing.NEAR
+    return Framing.SAME
+
+
+def turn_deg(first: Frame, second: Frame) -> float | None:
+    """Return by how many degrees the camera turned, clockwise positive, in −180..180; None if unknown."""
+    if first.direction_deg is None or second.direction_deg is None:
+        return None
+    return (second.direction_deg - first.direction_deg + 180.0) % 360.0 - 180.0
+
+
+def in_order(frames: Iterable[Frame]) -> list[Frame]:
+    """Return the frames by corrected time, then file number, then key."""
+    return sorted(frames, key=lambda f: (f.at_s, f.file_number or 0, f.key))

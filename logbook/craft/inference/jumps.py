@@ -1,0 +1,253 @@
+"""Filters seen as jumps in exposure: proposals with every explanation nearly as good, or silence.
+
+One surprising decision: exposures witness changes of filters, never filters. A filter worn throughout cannot
+be seen, so every explanation is meant apart from it, and the result says so.
+"""
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from itertools import pairwise
+from operator import add
+
+from logbook.craft.filters import Filter, FilterKind
+from logbook.craft.inference.chain import Row, Ways, cheapest_ways
+from logbook.craft.inference.costs import LIGHT_CAP_NATS, WORN_NATS, Moves, minutes_between, sunlit_nats
+from logbook.craft.inference.explain import Explanation, Stretch
+from logbook.craft.inference.frames import Frame, in_order
+from logbook.craft.inference.sets import FrameSet
+from logbook.craft.inference.stacks import alphabet, stated_stack, witnessed
+from logbook.craft.inference.steps import Step, chains
+from logbook.craft.marks import counted_stops, number_text
+
+# An assertion against silence. A nat is a factor of e in likelihood.
+JUMP_STOPS = 2.5  # stops; smaller jumps are never proposed: clouds and polarisers make them too
+ASSERT_NATS = 3.5  # a change is proposed where "nothing changed" is worse by this: 33 to 1
+FIT_NATS = 3.0  # and where the best explanation leaves less than this to light and noise: 2.4 deviations
+MARGIN_MAX_NATS = 100.0  # a statement makes "nothing changed" impossible; this stands for that
+STEADY_NATS = 6.0  # a run goes on across a jump where "something changed" is worse by this
+
+
+@dataclass(frozen=True, slots=True)
+class FilterProposal:
+    """One run of frames behind the same filters, as far as the exposures tell.
+
+    `jump_stops` is the light lost since the frame before the run (negative: gained); for the first run of a
+    stretch, against the frame after it. `margin_nats` is how much worse "nothing changed" is. Explanations
+    may leave out filters worn throughout the runs of one `stretch`.
+    """
+
+    keys: tuple[str, ...]
+    jump_stops: float
+    explanations: tuple[Explanation, ...]
+    margin_nats: float
+    stretch: int
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class FilterInference:
+    """What the exposures of a day tell about filters, and what they cannot tell."""
+
+    proposals: tuple[FilterProposal, ...]
+    notes: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Seam:
+    """The place between two steps: is a change of filters asserted, ruled out, or open?"""
+
+    asserted: bool
+    steady: bool
+    margin: float
+
+
+def infer_filters(
+    frames: Iterable[Frame],
+    filters: Iterable[Filter],
+    sets: Sequence[FrameSet] = (),
+) -> FilterInference:
+    """Return proposals for runs of frames beside a change of filters; stated filters are anchors.
+
+    `filters` are those packed; `sets` those of find_sets, or as a person joined them.
+    """
+    ordered, packed = in_order(list(frames)), tuple(filters)
+    stated = {f.known_filters: stated_stack(f.known_filters) for f in ordered if f.known_filters is not None}
+    letters = alphabet(packed, [stack for stack in stated.values() if stack is not None])
+    notes = _notes(packed)
+    if len(letters.stacks) < 2:
+        return FilterInference((), notes)
+    moves = Moves(letters)
+    proposals: list[FilterProposal] = []
+    for steps in chains(ordered, sets):
+        for readable in _readable(steps, stated):
+            stretch = proposals[-1].stretch + 1 if proposals else 0
+            proposals += _Chain(readable, moves, stated).proposals(stretch)
+    said = {frame.key for frame in ordered if frame.known_filters is not None}
+    return FilterInference(tuple(p for one in proposals if (p := _unsaid(one, said))), notes)
+
+
+def _notes(packed: Sequence[Filter]) -> tuple[str, ...]:
+    notes = ["A filter worn throughout cannot be seen in exposures: each proposal is meant apart from it."]
+    unseen = sorted({item.name for item in packed if not witnessed(item)})
+    if unseen:
+        notes.append(f"Never inferred, because exposures do not show them: {', '.join(unseen)}.")
+    if any(item.kind is FilterKind.POLARISER for item in packed):
+        notes.append("A polariser alone lies within the noise of metering and is not proposed by itself.")
+    return tuple(notes)
+
+
+def _readable(
+    steps: Sequence[Step], stated: dict[tuple[str, ...], tuple[Filter, ...] | None]
+) -> list[list[Step]]:
+    """The chain without steps behind filters of unknown strength: nothing can be read across them."""
+    pieces: list[list[Step]] = [[]]
+    for step in steps:
+        if step.known is not None and stated[step.known] is None:
+            pieces.append([])
+        else:
+            pieces[-1].append(step)
+    return [piece for piece in pieces if len(piece) > 1]
+
+
+def _unsaid(proposal: FilterProposal, said: set[str]) -> FilterProposal | None:
+    """The proposal without frames whose filters a person stated; None when none is left."""
+    keys = tuple(key for key in proposal.keys if key not in said)
+    if not keys:
+        return None
+    return replace(proposal, keys=keys)
+
+
+class _Chain:
+    """One chain of steps with all costs worked out."""
+
+    def __init__(
+        self,
+        steps: Sequence[Step],
+        moves: Moves,
+        stated: dict[tuple[str, ...], tuple[Filter, ...] | None],
+    ) -> None:
+        self.steps, self.moves, self.letters = steps, moves, moves.letters
+        self.plain = [self._without_polarisers(stack.parts) for stack in self.letters.stacks]
+        self.anchors = [
+            None if stack is None else self.letters.stack_of([item.name for item in stack])
+            for stack in (None if step.known is None else stated[step.known] for step in steps)
+        ]
+        self.own = [self._own(place) for place in range(len(steps))]
+        self.between: list[Sequence[Row]] = []
+        self.kept: list[Row] = []
+        for left, right in pairwise(steps):
+            rows, kept = moves.costs(left, right)
+            self.between.append(rows)
+            self.kept.append(kept)
+        self.ways: Ways = cheapest_ways(self.own, self.between)
+
+    def _without_polarisers(self, parts: frozenset[int]) -> frozenset[int]:
+        return frozenset(i for i in parts if self.letters.filters[i].kind is not FilterKind.POLARISER)
+
+    def _own(self, place: int) -> list[float]:
+        light, anchor = self.steps[place].ev100, self.anchors[place]
+        costs = []
+        for index, stack in enumerate(self.letters.stacks):
+            worn = WORN_NATS * len(stack.parts) if place == 0 and anchor is None else 0.0
+            allowed = anchor is None or index == anchor
+            costs.append(worn + sunlit_nats(light, stack) if allowed else math.inf)
+        return costs
+
+    def proposals(self, stretch: int) -> list[FilterProposal]:
+        """Return the proposals for every run that borders on an asserted change."""
+        seams = [self._seam(place) for place in range(len(self.between))]
+        if not any(seam.asserted for seam in seams):
+            return []
+        runs: list[tuple[int, int]] = []  # first and last step of each run
+        start = 0
+        for place, seam in enumerate(seams):
+            if not seam.steady:
+                runs.append((start, place))
+                start = place + 1
+        runs.append((start, len(self.steps) - 1))
+        found: list[FilterProposal] = []
+        here: list[tuple[int, int]] = []
+        for run in runs:
+            here.append(run)
+            if run[1] == len(seams) or not seams[run[1]].asserted:  # the stretch ends
+                if len(here) > 1:
+                    found += self._stretch(here, seams, stretch)
+                    stretch += 1
+                here = []
+        return found
+
+    def _seam(self, place: int) -> Seam:
+        """Compare the best way that changes filters here, polarisers aside, with the best that does not."""
+        before, kept, plain = self.ways.up_to[place], self.kept[place], self.plain
+        ahead = [a + b for a, b in zip(self.ways.after[place + 1], self.own[place + 1], strict=True)]
+        same = min(a + b + c for a, b, c in zip(before, kept, ahead, strict=True))
+        change, pair = math.inf, (0, 0)
+        polariser = math.inf  # the best way in which nothing but a polariser went on or off
+        for source, (cost, row) in enumerate(zip(before, self.between[place], strict=True)):
+            if cost >= max(change, polariser):
+                continue
+            mine = plain[source]
+            for target, (step, rest) in enumerate(zip(row, ahead, strict=True)):
+                total = cost + step + rest
+                if mine != plain[target] or (source == target and step < kept[source]):
+                    if total < change:
+                        change, pair = total, (source, target)
+                elif source != target and total < polariser:
+                    polariser = total
+        jump = abs(self.steps[place + 1].ev100 - self.steps[place].ev100)
+        unexplained = min(kept) >= LIGHT_CAP_NATS
+        steady = change - min(same, polariser) >= STEADY_NATS and not unexplained
+        asserted = same - change >= ASSERT_NATS and change < polariser and jump >= JUMP_STOPS
+        return Seam(asserted and self._fits(place, *pair), steady, same - change)
+
+    def _fits(self, place: int, source: int, target: int) -> bool:
+        """Whether the change leaves little to light and noise."""
+        return self.between[place][source][target] - self.moves.table[source][target][2] <= FIT_NATS
+
+    def _changed(self, place: int) -> Sequence[Row]:
+        """Costs across an asserted change: staying as it was is out of the question."""
+        return [
+            [*row[:i], math.inf if row[i] >= kept else row[i], *row[i + 1 :]]
+            for i, (row, kept) in enumerate(zip(self.between[place], self.kept[place], strict=True))
+        ]
+
+    def _stretch(
+        self, runs: Sequence[tuple[int, int]], seams: Sequence[Seam], number: int
+    ) -> list[FilterProposal]:
+        """Proposals for runs joined by asserted changes; each run is one stack, which its steps agree on."""
+        own: list[Row] = []
+        for start, end in runs:
+            # what came before the stretch weighs on its first step, what comes after on its last
+            costs = [self.own[start] if own else self.ways.up_to[start]]
+            costs += [*self.own[start + 1 : end + 1], *self.kept[start:end]]
+            own.append([math.fsum(column) for column in zip(*costs, strict=True)])
+        first, last = runs[0][0], runs[-1][1]
+        own[-1] = list(map(add, own[-1], self.ways.after[last]))
+        between = [self._changed(end) for _, end in runs[:-1]]
+        anchored = any(anchor is not None for anchor in self.anchors[first : last + 1])
+        stretch = Stretch(self.letters, own, between, anchored=anchored)
+        if math.isinf(stretch.ways.best):  # statements that contradict each other
+            return []
+        found = []
+        for place, (start, end) in enumerate(runs):
+            seam = end if place == 0 else start - 1
+            left, right = self.steps[seam], self.steps[seam + 1]
+            lost = left.ev100 - right.ev100 if place else right.ev100 - left.ev100
+            explanations = stretch.explanations(place, lost)
+            keys = tuple(key for step in self.steps[start : end + 1] for key in step.keys)
+            reason = _reason(lost, minutes_between(left, right), place == 0, explanations)
+            margin = round(min(seams[seam].margin, MARGIN_MAX_NATS), 2)
+            found.append(FilterProposal(keys, round(lost, 2), explanations, margin, number, reason))
+        return found
+
+
+def _reason(lost: float, minutes: float, first: bool, explanations: Sequence[Explanation]) -> str:
+    where = "after" if first else "before"
+    more = "less" if lost > 0 else "more"
+    names = [" + ".join(one.filters) or "no filter" for one in explanations]
+    gap = f"{number_text(minutes, 0)} min" if minutes >= 1 else "moments"
+    return (
+        f"{counted_stops(round(abs(lost), 1))} {more} light than the frame {where}, {gap} apart: "
+        f"{', or '.join(names)}"
+    )

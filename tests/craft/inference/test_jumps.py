@@ -1,0 +1,254 @@
+"""Filters inferred from jumps in exposure: when to speak, what to say, and when to be silent."""
+
+import math
+from collections.abc import Sequence
+from dataclasses import replace
+from itertools import pairwise, product
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from logbook.craft.filters import Filter, parse_filter
+from logbook.craft.inference.chain import cheapest_ways
+from logbook.craft.inference.costs import Moves
+from logbook.craft.inference.frames import Frame
+from logbook.craft.inference.jumps import FilterInference, infer_filters
+from logbook.craft.inference.sets import find_sets
+from logbook.craft.inference.stacks import alphabet
+from logbook.craft.inference.steps import chains, settings_ev100
+
+PLAIN = Frame(
+    key="",
+    at_s=0.0,
+    aperture=8.0,
+    exposure_s=1 / 60,
+    iso=100,
+    bias_stops=0.0,
+    metered=True,
+    focal_mm=24.0,
+    portrait=False,
+    viewpoint="ledge",
+    body="one",
+)
+
+
+def kit(*names: str) -> tuple[Filter, ...]:
+    return tuple(parse_filter(name) for name in names)
+
+
+def row(*lights: float, every_s: float = 60.0, **changes: object) -> list[Frame]:
+    """Frames a minute apart, each with this EV100 as dialled."""
+    return [
+        replace(PLAIN, key=f"f{i}", at_s=every_s * i, ev100=light, **changes)  # type: ignore[arg-type]
+        for i, light in enumerate(lights)
+    ]
+
+
+def inferred(frames: Sequence[Frame], *names: str) -> FilterInference:
+    return infer_filters(frames, kit(*names), find_sets(frames))
+
+
+def said(found: FilterInference) -> list[tuple[tuple[str, ...], list[tuple[str, ...]]]]:
+    return [(one.keys, [e.filters for e in one.explanations]) for one in found.proposals]
+
+
+def test_a_strong_filter_put_on_and_taken_off_is_proposed_for_its_run() -> None:
+    found = inferred(row(12.0, 12.3, 2.0, 2.3, 12.0), "nd8", "nd1024")
+    assert [one.keys for one in found.proposals] == [("f0", "f1"), ("f2", "f3"), ("f4",)]
+    assert [one.explanations[0].filters for one in found.proposals] == [(), ("nd1024",), ()]
+    middle = found.proposals[1]
+    assert middle.jump_stops == pytest.approx(10.3)
+    assert middle.explanations[0].stops == 10
+    assert middle.reason == "10.3 stops less light than the frame before, 1 min apart: nd1024"
+
+
+def test_ten_stops_are_one_strong_filter_or_two_that_add_up() -> None:
+    found = inferred(row(12.0, 12.0, 2.0, 2.0), "nd16", "nd64", "nd1024")
+    assert {("nd1024",), ("nd16", "nd64")} <= set(said(found)[1][1])
+    costs = [one.cost for one in found.proposals[1].explanations]
+    assert costs[0] == 0
+    assert costs == sorted(costs)
+
+
+def test_two_filters_of_one_name_make_a_stack_of_two() -> None:
+    found = inferred(row(12.0, 12.0, 6.0, 6.0), "nd8", "nd8")
+    assert said(found)[1][1][0] == ("nd8", "nd8")
+
+
+def test_filters_worn_at_first_and_taken_off_are_seen_afterwards() -> None:
+    found = inferred(row(2.0, 2.0, 12.0, 12.0), "nd1024")
+    assert said(found) == [(("f0", "f1"), [("nd1024",)]), (("f2", "f3"), [()])]
+    assert "than the frame after" in found.proposals[0].reason
+
+
+def test_a_filter_worn_throughout_cannot_be_seen_and_the_result_says_so() -> None:
+    found = inferred(row(2.0, 2.0, 2.3, 2.0), "nd1024")
+    assert found.proposals == ()
+    assert "worn throughout cannot be seen" in found.notes[0]
+
+
+def test_a_change_of_aperture_and_time_at_equal_exposure_is_silence() -> None:
+    frames = row(12.0, 12.0, 12.0)
+    frames[1] = replace(frames[1], aperture=22.0, exposure_s=1 / 8)
+    assert inferred(frames, "nd8", "nd64").proposals == ()
+
+
+@pytest.mark.parametrize("every_s", [120.0, 300.0, 600.0, 1200.0, 2400.0])
+def test_dusk_falling_over_forty_minutes_is_silence(every_s: float) -> None:
+    count = int(2400 / every_s) + 1
+    dusk = [10.0 - 10.0 * i / (count - 1) for i in range(count)]
+    assert inferred(row(*dusk, every_s=every_s), "nd8", "nd64", "nd1024").proposals == ()
+    sinking = [
+        replace(frame, sun_height_deg=1.0 - 7.0 * i / (count - 1))
+        for i, frame in enumerate(row(*dusk, every_s=every_s))
+    ]
+    assert inferred(sinking, "nd8", "nd64", "nd1024").proposals == ()
+
+
+def test_a_bracket_is_silence_with_or_without_bias_or_tag() -> None:
+    shifts = (0.0, -3.0, 3.0)
+    for metered, biased, every_s in product((True, False), (True, False), (1.0, 8.0)):
+        if every_s > 4 and (metered or biased):
+            continue  # nobody's camera brackets so slowly
+        frames = [
+            replace(frame, metered=metered, bias_stops=shift if biased else 0.0)
+            for shift, frame in zip(shifts, row(*(12 - s for s in shifts), every_s=every_s), strict=True)
+        ]
+        around = [
+            replace(PLAIN, key="before", at_s=-60, ev100=12.0),
+            replace(PLAIN, key="after", at_s=90, ev100=12.0),
+        ]
+        assert inferred([*frames, *around], "nd8", "nd64").proposals == ()
+
+
+@pytest.mark.parametrize("other", [{"focal_mm": 135.0}, {"direction_deg": 200.0}])
+def test_two_different_framings_are_silence(other: dict[str, float]) -> None:
+    frames = [replace(frame, direction_deg=20.0) for frame in row(13.0, 13.0, 9.0, 9.0)]
+    frames[2:] = [replace(frame, **other) for frame in frames[2:]]  # type: ignore[arg-type]
+    assert inferred(frames, "nd8", "nd16").proposals == ()
+
+
+def test_another_viewpoint_or_body_or_a_long_pause_is_silence() -> None:
+    for change in ({"viewpoint": "rim"}, {"body": "two"}, {"at_s": 9000.0}):
+        frames = row(12.0, 2.0)
+        frames[1] = replace(frames[1], **change)
+        assert inferred(frames, "nd1024").proposals == ()
+
+
+def test_a_polariser_is_silence_and_so_are_graduated_clear_and_unknown_filters() -> None:
+    found = inferred(row(12.0, 12.0, 10.3, 10.3), "pol", "gnd8", "uv", "mystery")
+    assert found.proposals == ()
+    assert "Never inferred, because exposures do not show them: gnd8, mystery, uv." in found.notes
+    deep = inferred(row(12.0, 12.0, 2.0, 2.0), "gnd1024", "uv")
+    assert deep.proposals == ()
+
+
+def test_a_jump_that_no_packed_filter_explains_is_silence() -> None:
+    assert inferred(row(12.0, 12.0, 2.0, 2.0), "nd8").proposals == ()
+
+
+def test_a_bias_of_a_metered_frame_is_no_filter() -> None:
+    frames = row(12.0, 9.0, 12.0)
+    frames[1] = replace(frames[1], bias_stops=3.0)
+    assert inferred(frames, "nd8").proposals == ()
+    by_hand = [replace(frame, metered=False) for frame in frames]
+    assert settings_ev100(by_hand[1]) == 9.0
+
+
+def test_nobody_changes_a_filter_within_seconds() -> None:
+    assert inferred(row(12.0, 6.0, every_s=2.0), "nd64").proposals == ()
+    assert inferred(row(12.0, 6.0, every_s=30.0), "nd64").proposals != ()
+
+
+def test_a_scene_brighter_than_sunlit_snow_is_no_explanation() -> None:
+    found = inferred(row(15.0, 15.0, 9.0, 9.0), "nd64", "nd8", "nd512")
+    assert said(found)[0][1] == [()]
+    assert said(found)[1][1] == [("nd64",)]
+
+
+def test_stated_filters_anchor_their_neighbours_and_get_no_proposal() -> None:
+    frames = row(9.0, 9.0, 3.0, 3.0)
+    frames[0] = replace(frames[0], known_filters=("nd8",))
+    found = inferred(frames, "nd8", "nd64")
+    assert said(found)[0] == (("f1",), [("nd8",)])
+    assert ("nd8", "nd64") in said(found)[1][1]
+    assert ("nd64",) not in said(found)[1][1]
+
+
+def test_a_stated_filter_that_nobody_packed_is_understood() -> None:
+    frames = row(9.0, 9.0, 12.0, 12.0)
+    frames[0] = replace(frames[0], known_filters=("nd8",))
+    assert said(inferred(frames, "nd64"))[-1] == (("f2", "f3"), [()])
+
+
+def test_stated_filters_that_contradict_the_light_raise_nothing() -> None:
+    frames = row(12.0, 12.0, 2.0, 2.0)
+    for known in (("nd1024",), (), ("mystery",), ("gnd8",), ("nd0",)):
+        stated = [replace(frames[0], known_filters=known), replace(frames[1], known_filters=()), *frames[2:]]
+        for proposal in inferred(stated, "nd1024").proposals:
+            assert math.isfinite(proposal.margin_nats)
+            assert set(proposal.keys) <= {"f2", "f3"}
+
+
+def test_both_files_of_a_pair_are_in_the_proposal() -> None:
+    frames = [
+        replace(frame, key=frame.key + suffix, suffix=suffix, file_number=i, stem="frame")
+        for i, frame in enumerate(row(12.0, 2.0))
+        for suffix in (".raw", ".jpg")
+    ]
+    assert [len(one.keys) for one in inferred(frames, "nd1024").proposals] == [2, 2]
+
+
+def test_a_variable_filter_explains_the_stops_it_was_turned_to() -> None:
+    found = inferred(row(12.0, 12.0, 7.0, 7.0), "nd2-400")
+    assert said(found)[1][1] == [("nd2-400",)]
+    assert found.proposals[1].explanations[0].stops == pytest.approx(5.0)
+
+
+def test_frames_that_tell_nothing_are_left_out_quietly() -> None:
+    frames = [*row(12.0, 12.0, 2.0, 2.0), Frame("bare", 90.0), Frame("lone", 5e6, ev100=3.0)]
+    assert all("bare" not in one.keys for one in inferred(frames, "nd1024").proposals)
+    assert infer_filters([], kit("nd8")).proposals == ()
+    assert infer_filters(frames, ()).proposals == ()
+
+
+@settings(max_examples=60, deadline=None)
+@given(
+    st.lists(st.floats(-3, 15), min_size=2, max_size=5),
+    st.sampled_from([("nd8", "nd64"), ("nd8", "pol", "nd8")]),
+)
+def test_the_cheapest_sequence_of_stacks_is_that_of_a_plain_enumeration(
+    lights: list[float], names: tuple[str, ...]
+) -> None:
+    """Every sequence of stacks is written out; its cost is worked out here from the model's words."""
+    frames = row(*lights)
+    (steps,) = chains(frames, ())
+    letters = alphabet(kit(*names))
+    moves = Moves(letters)
+    tables = [moves.costs(a, b)[0] for a, b in pairwise(steps)]
+    own = [[1.4 * len(stack.parts) if i == 0 else 0.0 for stack in letters.stacks] for i in range(len(steps))]
+    ways = cheapest_ways(own, tables)
+
+    def stops(parts: frozenset[int], end: str) -> float:
+        return math.fsum(getattr(letters.filters[part], end) for part in parts)
+
+    def cost(way: tuple[int, ...]) -> float:
+        total = 1.4 * len(letters.stacks[way[0]].parts)
+        for i, (a, b) in enumerate(pairwise(way)):
+            first, second = letters.stacks[a], letters.stacks[b]
+            off, on = first.parts - second.parts, second.parts - first.parts
+            jump = lights[i + 1] - lights[i]
+            low = jump + stops(on, "low_stops") - stops(off, "high_stops")
+            high = jump + stops(on, "high_stops") - stops(off, "low_stops")
+            scene = lights[i] + (first.low + first.high) / 2
+            minutes = 1.0
+            free = minutes * (0.05 + min(1, max(0, (14 - scene) / 4)) * 0.35)
+            variance = 2 / 9 + 0.25**2 + 0.8**2 * (1 - math.exp(-minutes / 10))
+            excess = max(0, low - free, -free - high)
+            total += min(10, excess**2 / (2 * variance))
+            total += (1.6 + 1.0 * len(off | on)) if off | on else 0.0
+        return total
+
+    every = [cost(way) for way in product(range(len(letters.stacks)), repeat=len(steps))]
+    assert ways.best == pytest.approx(min(every))

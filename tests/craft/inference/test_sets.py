@@ -1,0 +1,160 @@
+"""Sets of frames: what belongs together, and what does not."""
+
+from collections.abc import Mapping
+from dataclasses import replace
+
+from hypothesis import given
+from hypothesis import strategies as st
+
+from logbook.craft.inference.frames import Frame, in_order
+from logbook.craft.inference.sets import FrameSet, SetKind, find_sets
+
+PLAIN = Frame(
+    key="a",
+    at_s=1000.0,
+    ev100=12.0,
+    aperture=8.0,
+    exposure_s=1 / 60,
+    iso=100,
+    bias_stops=0.0,
+    metered=True,
+    focal_mm=24.0,
+    portrait=False,
+    viewpoint="ledge",
+    body="one",
+)
+
+
+def frames(*changes: Mapping[str, object]) -> list[Frame]:
+    return [replace(PLAIN, key=f"f{i}", **change) for i, change in enumerate(changes)]  # type: ignore[arg-type]
+
+
+def kinds(found: tuple[FrameSet, ...]) -> list[tuple[SetKind, int]]:
+    return [(one.kind, len(one.keys)) for one in found]
+
+
+def test_distinct_biases_in_quick_order_are_a_bracket() -> None:
+    found = find_sets(
+        frames(
+            {"at_s": 0.0},
+            {"at_s": 1.0, "ev100": 14.0, "bias_stops": -2.0},
+            {"at_s": 2.0, "ev100": 10.0, "bias_stops": 2.0},
+        )
+    )
+    assert kinds(found) == [(SetKind.BRACKET, 3)]
+    assert found[0].reason == "3 exposures 4 stops apart at one aperture, each with its own bias"
+
+
+def test_a_tagged_bracket_needs_no_bias_and_two_in_a_row_stay_two() -> None:
+    tagged = [
+        {"at_s": float(i), "ev100": 12.0 + shift, "auto_bracket": True, "metered": False}
+        for i, shift in enumerate((0, -2, 2, 0, -2, 2))
+    ]
+    assert kinds(find_sets(frames(*tagged))) == [(SetKind.BRACKET, 3), (SetKind.BRACKET, 3)]
+
+
+def test_a_bracket_dialled_by_hand_is_known_by_its_even_steps() -> None:
+    even = [{"at_s": 9.0 * i, "ev100": 12.0 - 2 * i, "metered": False} for i in range(3)]
+    assert kinds(find_sets(frames(*even))) == [(SetKind.BRACKET, 3)]
+    uneven = [{"at_s": 9.0 * i, "ev100": ev, "metered": False} for i, ev in enumerate((12.0, 9.0, 2.0))]
+    assert find_sets(frames(*uneven)) == ()
+
+
+def test_another_aperture_framing_or_a_long_pause_is_no_bracket() -> None:
+    first = {"at_s": 0.0}
+    for change in (
+        {"aperture": 11.0},
+        {"focal_mm": 70.0},
+        {"at_s": 60.0},
+        {"viewpoint": "rim"},
+        {"body": "two"},
+    ):
+        second = {"at_s": 1.0, "ev100": 14.0, "bias_stops": -2.0, **change}
+        assert find_sets(frames(first, second)) == (), change
+
+
+def test_turning_one_way_at_one_exposure_is_a_panorama() -> None:
+    turning = [{"at_s": 8.0 * i, "direction_deg": (350.0 + 20 * i) % 360} for i in range(5)]
+    found = find_sets(frames(*turning))
+    assert kinds(found) == [(SetKind.PANORAMA, 5)]
+    assert "turning 80°" in found[0].reason
+    back = [{"at_s": 8.0 * i, "direction_deg": bearing} for i, bearing in enumerate((10.0, 30.0, 10.0, 30.0))]
+    assert find_sets(frames(*back)) == ()
+
+
+def test_upright_frames_in_a_steady_rhythm_are_a_panorama_and_hasty_or_level_ones_are_not() -> None:
+    steady = [{"at_s": 5.0 * i, "portrait": True} for i in range(6)]
+    assert kinds(find_sets(frames(*steady))) == [(SetKind.PANORAMA, 6)]
+    level = [{"at_s": 5.0 * i} for i in range(6)]
+    assert find_sets(frames(*level)) == ()
+    uneven = [{"at_s": at, "portrait": True} for at in (0.0, 3.0, 14.0, 16.0, 29.0)]
+    assert find_sets(frames(*uneven)) == ()
+    timer = [{"at_s": 5.0 * i, "portrait": True} for i in range(90)]
+    assert find_sets(frames(*timer)) == ()
+
+
+def test_frames_without_pause_are_a_burst() -> None:
+    assert kinds(find_sets(frames(*({"at_s": 0.3 * i} for i in range(8))))) == [(SetKind.BURST, 8)]
+    assert find_sets(frames({"at_s": 0.0}, {"at_s": 1.0})) == ()
+
+
+def test_a_pair_is_one_frame_and_its_bracket_stays_a_bracket_of_three() -> None:
+    files = []
+    for i, shift in enumerate((0.0, -2.0, 2.0)):
+        for suffix in (".raw", ".jpg"):
+            files.append(
+                replace(
+                    PLAIN,
+                    key=f"{i}{suffix}",
+                    at_s=float(i),
+                    ev100=12 - shift,
+                    bias_stops=shift,
+                    file_number=9 + i,
+                    stem="frame",
+                    suffix=suffix,
+                )
+            )
+    found = find_sets(files)
+    assert kinds(found) == [(SetKind.PAIR, 2)] * 3 + [(SetKind.BRACKET, 3)]
+    assert found[0].reason == "one frame: .jpg + .raw"
+    assert set(found[-1].keys) == {pair.keys[0] for pair in found[:3]}
+
+
+def test_the_same_name_hours_later_or_with_the_same_suffix_is_no_pair() -> None:
+    name = {"file_number": 9, "stem": "frame"}
+    later = [{**name, "at_s": 0.0, "suffix": ".raw"}, {**name, "at_s": 9000.0, "suffix": ".jpg"}]
+    assert find_sets(frames(*later)) == ()
+    copies = [{**name, "at_s": 0.0, "suffix": ".jpg"}, {**name, "at_s": 0.0, "suffix": ".JPG"}]
+    assert find_sets(frames(*copies)) == ()
+
+
+@given(
+    st.lists(
+        st.builds(
+            Frame,
+            key=st.uuids().map(str),
+            at_s=st.floats(0, 600),
+            ev100=st.none() | st.floats(-5, 16),
+            aperture=st.none() | st.sampled_from((4.0, 8.0)),
+            exposure_s=st.none() | st.floats(0.001, 30),
+            bias_stops=st.none() | st.sampled_from((-1.0, 0.0, 1.0)),
+            metered=st.none() | st.booleans(),
+            portrait=st.none() | st.booleans(),
+            direction_deg=st.none() | st.floats(0, 359),
+            auto_bracket=st.none() | st.booleans(),
+            file_number=st.none() | st.integers(1, 5),
+            suffix=st.none() | st.sampled_from((".raw", ".jpg")),
+        ),
+        max_size=25,
+        unique_by=lambda frame: frame.key,
+    )
+)
+def test_no_frame_is_in_two_sets_and_sets_keep_the_order_of_time(given_frames: list[Frame]) -> None:
+    found = find_sets(given_frames)
+    order = {frame.key: place for place, frame in enumerate(in_order(given_frames))}
+    for pairs in (True, False):
+        keys = [key for one in found if (one.kind is SetKind.PAIR) is pairs for key in one.keys]
+        assert len(keys) == len(set(keys))
+    for one in found:
+        assert len(one.keys) >= 2
+        assert list(one.keys) == sorted(one.keys, key=order.__getitem__)
