@@ -7,11 +7,13 @@ no name or note can steer the terminal.
 import json
 import re
 import sys
+import textwrap
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from typing import Any
 
 _CONTROL = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069]")
+NARROW_SLUG = 11  # columns of a slug on a narrow screen
 WIDTH_WITHOUT_TERMINAL = 100  # columns, when the output is a file or a pipe
 PROSE_WIDTH = 79  # columns; one less than the narrowest usual terminal has
 
@@ -60,12 +62,20 @@ def answer_table(columns: Sequence[str], rows: Sequence[Sequence[str]], empty: s
     from rich.text import Text
 
     console = Console(width=None if sys.stdout.isatty() else WIDTH_WITHOUT_TERMINAL, highlight=False)
-    table = Table(box=box.SIMPLE_HEAD, pad_edge=False, show_edge=False)
+    narrow = console.width < WIDTH_WITHOUT_TERMINAL
+    table = Table(box=box.SIMPLE_HEAD, pad_edge=False, show_edge=False, padding=(0, 1, 0, 0))
     for column in columns:
         table.add_column(column, overflow="fold")
     for row in rows:
-        table.add_row(*(Text(clean(cell)) for cell in row))
+        table.add_row(*(Text(_broken(clean(cell)) if narrow else clean(cell)) for cell in row))
     console.print(table)
+
+
+def _broken(cell: str) -> str:
+    """Break a long slug at its hyphens, because a table on a narrow screen would break it anywhere."""
+    if " " in cell or len(cell) <= NARROW_SLUG:
+        return cell
+    return textwrap.fill(cell, NARROW_SLUG, break_long_words=False)
 
 
 def answer_pairs(title: str, pairs: Mapping[str, str]) -> None:

@@ -15,14 +15,14 @@ from logbook.faces.terminal import CHECK_AGAIN, say
 app = options.noun_app("condition", "Conditions: crowd, water, closures and more, by place and time.")
 FACE = Face(
     "condition",
-    ("condition", "kind", "seen", "when", "where"),
+    ("when", "where", "kind", "seen", "condition"),
     lambda record, listing: record_json(record, listing.names),
     lambda row: [
-        row["slug"],
-        row["kind"],
-        " ".join(part for part in (row["level"], row["note"]) if part),
         " ".join(part for part in (row["on_date"], row["at"]) if part),
         row["viewpoint"] or row["site"] or "",
+        row["kind"],
+        " ".join(part for part in (row["level"], row["note"]) if part),
+        row["slug"],
     ],
 )
 
