@@ -1,7 +1,8 @@
 """From the lines of a day file to what they would put into the book.
 
 One surprising decision: a line that names something the book does not have (a viewpoint, a shot, a keeper not
-taken in yet) is not an error but a line to sort out; reading the file again later takes it in.
+taken in yet) is not an error but a line to sort out; reading the file again later takes it in. What stands
+behind a ? is only proposed: it is marked as such and never counts against what was stated.
 """
 
 import re
@@ -15,6 +16,7 @@ from logbook.domain.errors import LogbookError
 from logbook.domain.keeper import Keeper
 from logbook.domain.trip import Trip
 from logbook.domain.viewpoint import Viewpoint
+from logbook.domain.words import Provenance
 from logbook.intake.dayfile import (
     ConditionEntry,
     DayFile,
@@ -33,10 +35,16 @@ from logbook.services.outcomes import OutcomeSaid, replacement
 from logbook.services.records import find
 from logbook.store.desk import Desk
 
+# What a record is about, or what only a person gives; never proposed.
+STRUCTURE = frozenset(("trip_id", "on_date", "kind", "verb", "reasons"))
+
 
 @dataclass(frozen=True, slots=True)
 class Draft:
-    """What one line says about one record; `target_id` names a record that exists whatever the file says."""
+    """What one line says about one record; `target_id` names a record that exists whatever the file says.
+
+    `marks` names the fields that are only proposed, and what they are until a person takes the ? away.
+    """
 
     noun: str
     section: str
@@ -44,6 +52,7 @@ class Draft:
     text: str
     fields: Mapping[str, Any]
     target_id: str | None = None
+    marks: Mapping[str, Provenance] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,25 +129,30 @@ def _zone(day: DayFile, result: Drafts) -> str | None:
 
 
 def _keep_last_words(result: Drafts) -> None:
-    """Where two lines speak of the same thing the later counts, so that a range may have exceptions."""
-    kept: list[Draft] = []
+    """Where two lines speak of the same thing the later counts, so that a range may have exceptions.
+
+    What is stated counts before what is proposed, wherever it stands.
+    """
+    kept: dict[int, Draft] = {}
     said: set[tuple[str, str, str]] = set()
-    for draft in reversed(result.drafts):
+    latest_first = reversed(list(enumerate(result.drafts)))
+    for at, draft in sorted(latest_first, key=lambda pair: bool(pair[1].marks)):
         if draft.target_id is None:
-            kept.append(draft)
+            kept[at] = draft
             continue
         names = {name: (draft.noun, draft.target_id, name) for name in draft.fields}
         fields = {name: draft.fields[name] for name, key in names.items() if key not in said}
         said.update(names.values())
         if draft.noun == "keeper" and fields:
-            kept.append(replace(draft, fields=fields))
+            marks = {name: word for name, word in draft.marks.items() if name in fields}
+            kept[at] = replace(draft, fields=fields, marks=marks)
         elif len(fields) == len(draft.fields):
-            kept.append(draft)
-        elif draft.noun != "keeper":
+            kept[at] = draft
+        elif draft.noun != "keeper" and not draft.marks:
             result.loose.append(
                 Loose(draft.line, draft.text, "a later line says otherwise; the later counts")
             )
-    result.drafts = kept[::-1]
+    result.drafts = [kept[at] for at in sorted(kept)]
 
 
 _CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f]")
@@ -151,7 +165,8 @@ def _printable(journal: str) -> str:
 
 def _heading(section: Section) -> str:
     times = "-".join(f"{at:%H:%M}" for at in (section.arrived, section.departed) if at)
-    return " ".join(part for part in ("##", section.viewpoint, times, section.purpose) if part)
+    mark = "?" if section.times_proposed else None
+    return " ".join(part for part in ("##", section.viewpoint, mark, times, section.purpose) if part)
 
 
 def _set_aside(section: Section, why: str, result: Drafts) -> None:
@@ -165,31 +180,53 @@ def _set_aside(section: Section, why: str, result: Drafts) -> None:
 
 
 def _visit(section: Section, place: _Place) -> Draft:
-    tries = next((entry.count for entry in section.entries if isinstance(entry, TriesEntry)), None)
-    support = next((entry.support for entry in section.entries if isinstance(entry, SupportEntry)), None)
+    """Return the visit a section stands for; what it does not speak of is not among its fields."""
+    entries = sorted(section.entries, key=lambda entry: entry.proposed)
+    tries = next((entry for entry in entries if isinstance(entry, TriesEntry)), None)
+    support = next((entry for entry in entries if isinstance(entry, SupportEntry)), None)
     own = [entry.text for entry in section.entries if isinstance(entry, TriesEntry | SupportEntry)]
+    fields = {
+        "trip_id": place.trip.id,
+        "viewpoint_id": place.viewpoint.id if place.viewpoint else None,
+        "on_date": place.on_date,
+        "arrived_at": section.arrived,
+        "departed_at": section.departed,
+        "purpose": section.purpose,
+        "tries": tries.count if tries else None,
+        "support": support.support if support else None,
+        "journal": _printable(section.journal) or None,
+    }
+    marks = {}
+    if section.times_proposed:
+        names = ("viewpoint_id", "arrived_at", "departed_at", "purpose")
+        marks = {name: Provenance.INFERRED for name in names if fields[name] is not None}
+    if tries and tries.proposed:
+        marks["tries"] = Provenance.INFERRED
+    if support and support.proposed:
+        marks["support"] = Provenance.ASSUMED
     return Draft(
         "visit",
         place.section,
         section.line,
         "\n".join([_heading(section), *own, section.journal]),
-        {
-            "trip_id": place.trip.id,
-            "viewpoint_id": place.viewpoint.id if place.viewpoint else None,
-            "on_date": place.on_date,
-            "arrived_at": section.arrived,
-            "departed_at": section.departed,
-            "purpose": section.purpose,
-            "tries": tries,
-            "support": support,
-            "journal": _printable(section.journal) or None,
-        },
+        {name: value for name, value in fields.items() if value is not None},
+        marks=marks,
     )
+
+
+def _marks(fields: Mapping[str, Any]) -> dict[str, Provenance]:
+    """Return what the fields of a proposed line are: support is carried forward, all else worked out."""
+    return {
+        name: Provenance.ASSUMED if name == "support" else Provenance.INFERRED
+        for name, value in fields.items()
+        if value is not None and name not in STRUCTURE
+    }
 
 
 def _drafts(entry: Entry, place: _Place) -> Iterator[Draft]:
     def draft(noun: str, fields: Mapping[str, Any], target_id: str | None = None) -> Draft:
-        return Draft(noun, place.section, entry.line, entry.text, fields, target_id)
+        marks = _marks(fields) if entry.proposed else {}
+        return Draft(noun, place.section, entry.line, entry.text, fields, target_id, marks)
 
     viewpoint_id = place.viewpoint.id if place.viewpoint else None
     match entry:

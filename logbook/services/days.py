@@ -4,11 +4,10 @@ One surprising decision: each line of a file remembers the fields it set and how
 second reading tells an edited line (taken in) from a record changed elsewhere (left alone, and said).
 """
 
-import json
 from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
-from datetime import date
+from datetime import date, datetime, time
 from pathlib import Path
 from typing import Any
 
@@ -18,8 +17,23 @@ from logbook.domain.kit import PackedItem
 from logbook.domain.record import Record, new_record
 from logbook.domain.shot import Outcome
 from logbook.domain.trip import Trip
-from logbook.domain.words import Packing
+from logbook.domain.words import Packing, Provenance
+from logbook.intake.dayfile import ClockEntry, DayFile
+from logbook.services.body_clocks import apply_clocks, body_named, offset_s_of, say_clock
 from logbook.services.day_drafts import Draft, Loose, drafts_of
+from logbook.services.day_lines import (
+    OF_A_VISIT,
+    PROPOSED,
+    confirmed,
+    is_about,
+    matched,
+    plain,
+    remembered,
+    says_the_same,
+    then,
+    told,
+    touched,
+)
 from logbook.services.kinds import CONDITION, LESSON, VISIT, Kind
 from logbook.services.records import edited, put_new, the_trip
 from logbook.store.book import Book
@@ -53,6 +67,7 @@ class _Reading:
     counts: Counter[str] = field(default_factory=Counter)
     elsewhere: list[str] = field(default_factory=list)
     lines: list[DayLine] = field(default_factory=list)
+    claimed: set[str] = field(default_factory=set)  # records that some line speaks of already
 
 
 def read_day(book: Book, path: Path, *, trip: str | None = None) -> DayRead:
@@ -62,7 +77,9 @@ def read_day(book: Book, path: Path, *, trip: str | None = None) -> DayRead:
     day = read_day_file(path)
     with book.writing() as desk:
         of_trip = the_trip(desk, trip if trip is not None else day.trip)
+        clocks = _take_clocks(desk, book, of_trip, day)
         drafts = drafts_of(desk, of_trip, day.on_date, day)
+        drafts.loose += clocks
         reading = _Reading(desk, book, of_trip, day.on_date, path.name)
         drafts.loose += _apply(reading, drafts.drafts)
         drafts.loose.sort(key=lambda loose: loose.line)
@@ -80,11 +97,36 @@ def read_day(book: Book, path: Path, *, trip: str | None = None) -> DayRead:
         )
 
 
+def _take_clocks(desk: Desk, book: Book, trip: Trip, day: DayFile) -> list[Loose]:
+    """Put keepers right by the clocks a file speaks of; return the lines that name no camera of the trip."""
+    loose = []
+    keepers = desk.keepers.all(trip_id=trip.id)
+    for section in day.sections:
+        for entry in (one for one in section.entries if isinstance(one, ClockEntry)):
+            try:
+                body = body_named(entry.body, keepers)
+            except LogbookError as error:
+                loose.append(Loose(entry.line, entry.text, str(error)))
+                continue
+            if not entry.proposed:
+                if trip.zone is None:
+                    loose.append(
+                        Loose(entry.line, entry.text, "the trip has no zone; trip edit --zone first")
+                    )
+                    continue
+                noon = datetime.combine(day.on_date, time(12))
+                say_clock(desk, book, trip, body, offset_s_of(trip.zone, noon) - entry.add_s)
+            apply_clocks(desk, book, trip, [body])
+    return loose
+
+
 def _apply(reading: _Reading, drafts: list[Draft]) -> list[Loose]:
     """Take all drafts in; return those that cannot be, such as an outcome that names its own shot."""
     loose: list[Loose] = []
     old = _lines(reading)
-    pairs, gone = _matched(drafts, old, reading.file)
+    pairs, gone = matched(drafts, old, reading.file)
+    reading.claimed = {line.record_id for line in old if line.file != reading.file}
+    reading.claimed |= {line.record_id for _, line in pairs if line is not None}
     for line in gone:
         _withdraw(reading, line)
     for draft, before in pairs:
@@ -113,82 +155,105 @@ def _lines(reading: _Reading) -> list[DayLine]:
     return sorted(lines, key=lambda line: (line.file, line.line))
 
 
-def _matched(
-    drafts: list[Draft], old: list[DayLine], file: str
-) -> tuple[list[tuple[Draft, DayLine | None]], list[DayLine]]:
-    """Pair each draft with the line it was.
-
-    The same words in this file come first, then the same words in another (it was renamed), then the same
-    place in order.
-    """
-    left = list(old)
-    found: dict[int, DayLine] = {}
-    for same_words, same_file in ((True, True), (True, False), (False, True)):
-        for index, draft in enumerate(drafts):
-            if index in found:
-                continue
-            for line in left:
-                if (line.noun, line.section) != (draft.noun, draft.section):
-                    continue
-                if draft.target_id is not None and line.record_id != draft.target_id:
-                    continue
-                if (line.text == draft.text or not same_words) and (line.file == file or not same_file):
-                    found[index] = line
-                    left.remove(line)
-                    break
-    return [(draft, found.get(index)) for index, draft in enumerate(drafts)], [
-        line for line in left if line.file == file
-    ]
-
-
 def _take(reading: _Reading, draft: Draft, before: DayLine | None) -> None:
     if draft.noun == "day":
         _take_journal(reading, draft, before)
         return
-    record = _record(reading, draft.noun, before.record_id if before else draft.target_id)
-    edits = draft.fields
-    if before is not None and before.text == draft.text and (record is None or before.seen == _seen(edits)):
+    wanted = before.record_id if before else draft.target_id or _unclaimed(reading, draft)
+    record = _record(reading, draft.noun, wanted)
+    if before is not None and before.text == draft.text and (record is None or says_the_same(before, draft)):
         if record is None:
             reading.elsewhere.append(
                 f"line {draft.line}: its {draft.noun} was removed elsewhere; it stays so."
             )
-        elif touched := _touched(record, before):
-            reading.elsewhere.append(f"line {draft.line}: {_said(touched)}; the book's value stays.")
+        elif changes := touched(record, before):
+            reading.elsewhere.append(f"line {draft.line}: {told(changes)}; the book's value stays.")
         reading.counts["same"] += 1
-        reading.lines.append(_line(reading, draft, before.record_id, before))
+        reading.lines.append(_line(reading, draft, before.record_id, before, draft.fields))
         return
+    edits = _edits(draft, record, before)
     if before is not None and record is not None:
-        then = json.loads(before.seen)
-        edits = {name: value for name, value in edits.items() if _plain(value) != then.get(name, ...)}
-        touched = {name: pair for name, pair in _touched(record, before).items() if name in edits}
-        if touched:
-            reading.elsewhere.append(f"line {draft.line}: {_said(touched)}; the edited line takes its place.")
-    record_id = _write(reading, replace(draft, fields=edits), record)
-    reading.counts["changed" if before is not None else "added"] += 1
-    reading.lines.append(_line(reading, draft, record_id, before))
+        changes = {name: pair for name, pair in touched(record, before).items() if name in edits}
+        if changes:
+            reading.elsewhere.append(f"line {draft.line}: {told(changes)}; the edited line takes its place.")
+    record_id, is_changed = _write(reading, draft, edits, record)
+    reading.claimed.add(record_id)  # a second line in the same words is a second observation
+    reading.counts["same" if not is_changed else "changed" if before is not None else "added"] += 1
+    left = _heard(draft, record, draft.fields)
+    if left:
+        reading.lines.append(_line(reading, draft, record_id, before, left))
+
+
+def _unclaimed(reading: _Reading, draft: Draft) -> str | None:
+    """Return the record that a line speaks of though it came from no file, as a session leaves it."""
+    if draft.noun not in OWNED:
+        return None
+    for record in _shelf(reading.desk, draft.noun).all(trip_id=reading.trip.id, on_date=reading.on_date):
+        if record.id not in reading.claimed and is_about(draft, record):
+            reading.claimed.add(record.id)
+            return str(record.id)
+    return None
+
+
+def _edits(draft: Draft, record: Any, before: DayLine | None) -> dict[str, Any]:
+    """Return the fields to write: those the line said otherwise before, and those whose ? was taken away."""
+    if record is None or before is None:
+        return _heard(draft, record, draft.fields)
+    left = then(before)
+    edits = {
+        name: value
+        for name, value in draft.fields.items()
+        if plain(value) != left.get(name, ...)
+        or (name not in draft.marks and record.provenance.get(name) in PROPOSED)
+    }
+    if draft.noun == "visit":  # which is silent of what it does not know
+        silent = {name for name, value in left.items() if value is not None} - set(draft.fields)
+        edits |= dict.fromkeys(silent - confirmed(record, before))
+    return _heard(draft, record, edits)
+
+
+def _heard(draft: Draft, record: Any, fields: Mapping[str, Any]) -> dict[str, Any]:
+    """Return the fields without proposals that meet a value which is no proposal itself."""
+    if record is None or not draft.marks:
+        return dict(fields)
+    if draft.noun == "outcome" and record.provenance_of("word") is Provenance.STATED:
+        return {}
+    return {
+        name: value
+        for name, value in fields.items()
+        if name not in draft.marks or record.provenance_of(name) in (None, *PROPOSED)
+    }
 
 
 def _take_journal(reading: _Reading, draft: Draft, before: DayLine | None) -> None:
     """Take in what a file says of the day itself; the journals of several files of one day stand together."""
     lines = [line for line in _lines(reading) if line.noun == "day"]
-    others = {line.file: json.loads(line.seen) for line in lines if before is None or line.id != before.id}
-    left = _composed({line.file: json.loads(line.seen) for line in lines})
+    others = {line.file: then(line) for line in lines if before is None or line.id != before.id}
+    left = _composed({line.file: then(line) for line in lines})
     wanted = _composed(others | {reading.file: draft.fields})
     edits = {name: value for name, value in wanted.items() if value != left[name]}
     day = reading.desk.days.first(trip_id=reading.trip.id, on_date=reading.on_date)
-    touched = {
-        name: (then, now) for name, then in left.items() if day and (now := getattr(day, name)) != then
-    }
+    if before is None and day is not None and _is_whole(day, draft.fields):
+        reading.counts["same"] += 1
+        if not lines:
+            reading.lines.append(_line(reading, draft, day.id, None, draft.fields))
+        return
+    changes = {name: (was, now) for name, was in left.items() if day and (now := getattr(day, name)) != was}
     if before is not None and not edits and day is not None:
-        if touched:
-            reading.elsewhere.append(f"line {draft.line}: {_said(touched)}; the book's value stays.")
+        if changes:
+            reading.elsewhere.append(f"line {draft.line}: {told(changes)}; the book's value stays.")
         reading.counts["same"] += 1
     else:
-        if touched := {name: pair for name, pair in touched.items() if name in edits}:
-            reading.elsewhere.append(f"line {draft.line}: {_said(touched)}; the edited line takes its place.")
+        if changes := {name: pair for name, pair in changes.items() if name in edits}:
+            reading.elsewhere.append(f"line {draft.line}: {told(changes)}; the edited line takes its place.")
         day = _put_day(reading, day, edits if day else wanted)
         reading.counts["changed" if before is not None else "added"] += 1
-    reading.lines.append(_line(reading, draft, day.id, before))
+    reading.lines.append(_line(reading, draft, day.id, before, draft.fields))
+
+
+def _is_whole(day: Day, said: Mapping[str, Any]) -> bool:
+    """Whether a file repeats the day as the book has it, from whatever file or session that came."""
+    return all(value in (None, getattr(day, name)) for name, value in said.items())
 
 
 def _put_day(reading: _Reading, day: Day | None, said: Mapping[str, Any]) -> Day:
@@ -210,24 +275,42 @@ def _composed(said: Mapping[str, Mapping[str, Any]]) -> dict[str, Any]:
     return {"journal": journal or None, "zone": next((part["zone"] for part in parts if part["zone"]), None)}
 
 
-def _write(reading: _Reading, draft: Draft, record: Record | None) -> str:
+def _write(
+    reading: _Reading, draft: Draft, fields: Mapping[str, Any], record: Record | None
+) -> tuple[str, bool]:
+    """Write fields of a record, made where there is none; return its id and whether anything changed."""
     desk, now = reading.desk, reading.book.now()
     if record is not None:
-        after = edited(record, now, draft.fields)
+        after = _marked(record, now, fields, draft.marks)
         if after is not record:
             _shelf(desk, draft.noun).put(after)
-        return record.id if draft.target_id is None else draft.target_id
+        return draft.target_id or record.id, after is not record
+    fields = {**fields, "provenance": dict(draft.marks)}
     if draft.noun in OWNED:
-        return str(put_new(desk, OWNED[draft.noun], now, draft.fields).id)
+        return str(put_new(desk, OWNED[draft.noun], now, fields).id), True
     base = new_record(now)
     assert draft.target_id is not None
     if draft.noun == "outcome":
-        desk.outcomes.add(Outcome(**base, shot_id=draft.target_id, **draft.fields))
+        desk.outcomes.add(Outcome(**base, shot_id=draft.target_id, **fields))
     else:
-        packing = Packing.TAKEN if draft.fields["used"] else Packing.CONSIDERED
+        packing = Packing.TAKEN if fields["used"] else Packing.CONSIDERED
         of: dict[str, Any] = {"trip_id": reading.trip.id, "item_id": draft.target_id, "packing": packing}
-        desk.packed.add(PackedItem(**base, **of, **draft.fields))
-    return draft.target_id
+        desk.packed.add(PackedItem(**base, **of, **fields))
+    return draft.target_id, True
+
+
+def _marked(
+    record: Record, now: datetime, fields: Mapping[str, Any], marks: Mapping[str, Provenance]
+) -> Record:
+    """Return the record with what was stated, and with what was proposed marked so."""
+    after = edited(record, now, {name: value for name, value in fields.items() if name not in marks})
+    proposed = {
+        name: value for name, value in fields.items() if name in marks and getattr(record, name) != value
+    }
+    if not proposed:
+        return after
+    provenance = {**after.provenance, **{name: marks[name] for name in proposed}}
+    return replace(after, **proposed, provenance=provenance, updated=now)
 
 
 def _withdraw(reading: _Reading, line: DayLine) -> None:
@@ -238,9 +321,15 @@ def _withdraw(reading: _Reading, line: DayLine) -> None:
     record = _record(reading, line.noun, line.record_id)
     if record is None:
         return
-    touched = _touched(record, line)
-    if touched:
-        reading.elsewhere.append(f'"{_first(line.text)}" left the file, but {_said(touched)}; it stays.')
+    changes = touched(record, line)
+    if line.noun == "visit":  # a line is silent of what others said of its visit
+        said = {name: plain(getattr(record, name)) for name in OF_A_VISIT if name not in then(line)}
+        changes |= {name: (None, value) for name, value in said.items() if value is not None}
+    stated = confirmed(record, line)
+    if stated and line.noun != "keeper":
+        changes |= {name: (None, plain(getattr(record, name))) for name in stated}
+    if changes:
+        reading.elsewhere.append(f'"{_first(line.text)}" left the file, but {told(changes)}; it stays.')
         return
     desk, now = reading.desk, reading.book.now()
     if line.noun in OWNED:
@@ -254,20 +343,20 @@ def _withdraw(reading: _Reading, line: DayLine) -> None:
     elif line.noun == "outcome":
         desk.outcomes.remove([record.id])
     else:
-        unknown = dict.fromkeys(json.loads(line.seen))
+        unknown = dict.fromkeys(name for name in then(line) if name not in stated)
         _shelf(desk, line.noun).put(edited(record, now, unknown))
     reading.counts["gone"] += 1
 
 
 def _withdraw_journal(reading: _Reading, line: DayLine) -> None:
-    said = {one.file: json.loads(one.seen) for one in _lines(reading) if one.noun == "day"}
+    said = {one.file: then(one) for one in _lines(reading) if one.noun == "day"}
     day = reading.desk.days.first(trip_id=reading.trip.id, on_date=reading.on_date)
     if day is None:
         return
     left = _composed(said)
-    touched = {name: (left[name], now) for name in left if (now := getattr(day, name)) != left[name]}
-    if touched:
-        reading.elsewhere.append(f"the day's text left the file, but {_said(touched)}; it stays.")
+    changes = {name: (left[name], now) for name in left if (now := getattr(day, name)) != left[name]}
+    if changes:
+        reading.elsewhere.append(f"the day's text left the file, but {told(changes)}; it stays.")
         return
     del said[line.file]
     _put_day(reading, day, _composed(said))
@@ -297,62 +386,15 @@ def _shelf(desk: Desk, noun: str) -> Shelf[Any]:
     return shelves[noun]
 
 
-def _plain(value: Any) -> Any:
-    if value is None or isinstance(value, bool | int):
-        return value
-    return [str(item) for item in value] if isinstance(value, tuple) else str(value)
-
-
-def _seen(said: Mapping[str, Any]) -> str:
-    return json.dumps({name: _plain(value) for name, value in said.items()}, ensure_ascii=False)
-
-
-def _touched(record: Record, line: DayLine) -> dict[str, tuple[Any, Any]]:
-    """Return the fields that differ from what the line left behind: field to (then, now)."""
-    return {
-        name: (then, now)
-        for name, then in json.loads(line.seen).items()
-        if (now := _plain(getattr(record, name))) != then
-    }
-
-
-def _said(touched: Mapping[str, tuple[Any, Any]]) -> str:
-    parts = [
-        f"{name.removesuffix('_id').replace('_', ' ')} was changed elsewhere since"
-        + ("" if name.endswith("_id") else f" (the file left {_quoted(then)}, the book has {_quoted(now)})")
-        for name, (then, now) in touched.items()
-    ]
-    return ", ".join(parts)
-
-
 def _first(text: str) -> str:
     return text.strip().partition("\n")[0]
 
 
-def _quoted(value: Any) -> str:
-    if value is None:
-        return "unknown"
-    text = ", ".join(value) or "none" if isinstance(value, list) else str(value)
-    return f'"{text}"' if len(text) <= 60 else f'"{text[:57]}..."'
-
-
-def _line(reading: _Reading, draft: Draft, record_id: str, before: DayLine | None) -> DayLine:
-    """Return what the book remembers of a line; a line that was there before keeps its record."""
-    base = new_record(reading.book.now())
-    if before is not None:
-        base = {"id": before.id, "created": before.created, "updated": before.updated}
-    return DayLine(
-        **base,
-        trip_id=reading.trip.id,
-        on_date=reading.on_date,
-        file=reading.file,
-        section=draft.section,
-        line=draft.line,
-        text=draft.text,
-        noun=draft.noun,
-        record_id=record_id,
-        seen=_seen(draft.fields),
-    )
+def _line(
+    reading: _Reading, draft: Draft, record_id: str, before: DayLine | None, fields: Mapping[str, Any]
+) -> DayLine:
+    where = {"trip_id": reading.trip.id, "on_date": reading.on_date, "file": reading.file}
+    return remembered(draft, fields, record_id, before, now=reading.book.now(), **where)
 
 
 def _keep_loose(reading: _Reading, loose: list[Loose]) -> None:

@@ -204,6 +204,27 @@ def test_a_heading_opens_a_viewpoint_with_times_and_purpose(heading: str, sectio
     assert day.loose == ()
 
 
+@pytest.mark.parametrize(
+    ("heading", "section"),
+    [
+        (
+            "## Weir ? 16:40-17:50 shooting",
+            Section("Weir", 0, time(16, 40), time(17, 50), VisitPurpose.SHOOTING, times_proposed=True),
+        ),
+        ("## ? 16:40-17:50 Weir", Section("Weir", 0, time(16, 40), time(17, 50), times_proposed=True)),
+        ("## Weir ? until 18:45", Section("Weir", 0, None, time(18, 45), times_proposed=True)),
+        ("## Weir? 16:40", Section("Weir?", 0, time(16, 40))),
+        ("## Weir ?", Section("Weir ?")),
+    ],
+)
+def test_a_question_mark_before_the_times_of_a_heading_says_they_are_proposed(
+    heading: str, section: Section
+) -> None:
+    day = parse_day_file(f"{FRONT}{heading}\n- tries: 1")
+    assert day.sections == (replace(section, entries=(TriesEntry(1),)),)
+    assert parse_day_file(write_day_file(day)) == day
+
+
 def test_other_heading_levels_are_journal() -> None:
     day = parse_day_file(FRONT + "# The valley\n### Breakfast\ntext")
     assert day.sections == (Section(journal="# The valley\n### Breakfast\ntext"),)
@@ -370,6 +391,39 @@ def test_an_entry_is_read_into_its_parts(line: str, expected: list[Entry]) -> No
 
 
 @pytest.mark.parametrize(
+    ("line", "expected"),
+    [
+        ("- ? tries: 14", TriesEntry(14, proposed=True)),
+        ("* ?support tripod", SupportEntry(Support.TRIPOD, proposed=True)),
+        ("- ? shot bridge-silk: made", ShotEntry("bridge-silk", OutcomeWord.MADE, proposed=True)),
+        (
+            "- ? keepers 0479: nd1000",
+            KeepersEntry("0479", "0479", ("nd1000",), True, filters_said=True, proposed=True),
+        ),
+        ("- ? keeper 0478: for bridge-silk", KeepersEntry("0478", "0478", shot="bridge-silk", proposed=True)),
+        ("- ? crowd: none", ConditionEntry(CROWD, "none", proposed=True)),
+        ("- ? lesson keep: stay", LessonEntry(LessonVerb.KEEP, None, "stay", proposed=True)),
+    ],
+)
+def test_an_entry_behind_a_question_mark_is_the_same_entry_proposed(line: str, expected: Entry) -> None:
+    assert entries(line) == [expected]
+    assert entries(line.replace("?", "", 1)) == [replace(expected, proposed=False)]
+    assert entries(line) != [replace(expected, proposed=False)]
+
+
+def test_a_proposed_line_that_is_not_understood_is_loose_and_one_without_a_known_word_is_journal() -> None:
+    assert "whole number" in loose("- ? tries: about 14").why
+    assert parse_day_file(FRONT + "- ? a fine day").sections == (Section(journal="- ? a fine day"),)
+
+
+def test_the_programs_own_comments_are_no_part_of_the_day_and_all_others_are() -> None:
+    own = "<!-- logbook: fits nearly as well: nd8 + nd128 -->"
+    text = FRONT + f"{own}\nRain.\n  {own}\n<!-- mine -->\n```\n{own}\n```\n<!-- logbook: torn\nin two -->"
+    (section,) = parse_day_file(text).sections
+    assert section.journal == f"Rain.\n<!-- mine -->\n```\n{own}\n```\n<!-- logbook: torn\nin two -->"
+
+
+@pytest.mark.parametrize(
     ("line", "why"),
     [
         ("- tries", "nothing follows tries"),
@@ -479,7 +533,7 @@ SAID = (
 FRONT_PIECES = st.sampled_from(["---", "—", "date:", "trip: x", "## A", "\n", "2031-10-14", "\r"])
 NEAR_ENTRIES = st.builds(
     lambda bullet, word, colon, said: f"{bullet} {word}{colon}{' '.join(said)}",
-    st.sampled_from(["-", "*", "•", "  -"]),
+    st.sampled_from(["-", "*", "•", "  -", "- ?", "-?"]),
     st.sampled_from(WORDS),
     st.sampled_from([": ", " ", ":"]),
     st.lists(st.sampled_from(SAID), max_size=8),
@@ -491,13 +545,25 @@ LINES = st.lists(
         st.builds("## {}".format, st.text(max_size=30)),
         st.builds(
             "## {} {}-{} {}".format,
-            st.sampled_from(["Weir", "", "day"]),
+            st.sampled_from(["Weir", "", "day", "Weir ?", "?", "Weir ? :", "? Weir ? ?", "day ?", "Weir?"]),
             st.sampled_from(["7:00", "17.20", "24:00"]),
             st.sampled_from(["8:00", "00:30"]),
-            st.sampled_from(["scouting", "shooting", ""]),
+            st.sampled_from(["scouting", "shooting", "", "?", "shooting ?", "Weir ?", "? scouting"]),
         ),
         st.sampled_from(
-            ["```", "~~~", "---", "", " ", "🏔️ - crowd: none", "- crowd: none 🏔️", "\x00\x85\u2028\x1c"]
+            [
+                "```",
+                "~~~",
+                "---",
+                "",
+                " ",
+                "🏔️ - crowd: none",
+                "- crowd: none 🏔️",
+                "\x00\x85\u2028\x1c",
+                "<!-- logbook: x -->",
+                "<!-- logbook: torn",
+                "<!-- mine -->",
+            ]
         ),
     ),
     max_size=14,
@@ -518,6 +584,8 @@ def test_no_line_of_a_day_is_ever_lost(lines: list[str]) -> None:
     for number, line in enumerate(in_file, 1):
         if not line.strip() or number <= 4 or line in kept:
             continue
+        if line.strip().startswith("<!-- logbook: ") and line.strip().endswith("-->"):
+            continue  # the program's own words
         assert line.lstrip().startswith("##")  # a heading that was understood
         assert number in numbered or line.strip("# ").lower().startswith("day")
 
@@ -598,15 +666,24 @@ OTHERS = st.one_of(
     ),
     st.builds(KitEntry, NAMED, st.booleans(), st.none() | st.just("too heavy")),
 )  # fmt: skip
+PROPOSED = st.builds(
+    lambda entry, proposed: replace(entry, proposed=proposed), CONDITIONS | KEEPERS | OTHERS, st.booleans()
+)
 SECTIONS = st.builds(
-    Section,
-    st.sampled_from(["Quarry ledge", "weir-steps", "Weir (upper)"]),
-    st.just(0),
-    AT,
-    AT,
-    st.none() | st.sampled_from(VisitPurpose),
-    st.sampled_from(["", "Rain.", "Rain.\n\n- a list\n- of things\n\n```\n- tries: 1\n```"]),
-    st.lists(CONDITIONS | KEEPERS | OTHERS, max_size=6).map(tuple),
+    lambda section, proposed: replace(
+        section, times_proposed=proposed and bool(section.arrived or section.departed)
+    ),
+    st.builds(
+        Section,
+        st.sampled_from(["Quarry ledge", "weir-steps", "Weir (upper)"]),
+        st.just(0),
+        AT,
+        AT,
+        st.none() | st.sampled_from(VisitPurpose),
+        st.sampled_from(["", "Rain.", "Rain.\n\n- a list\n- of things\n\n```\n- tries: 1\n```"]),
+        st.lists(PROPOSED, max_size=6).map(tuple),
+    ),
+    st.booleans(),
 )
 
 

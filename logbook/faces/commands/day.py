@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
+from logbook.domain.errors import OutputError
 from logbook.faces import options, typed
 from logbook.faces.opened import open_book
 from logbook.faces.plain import keeper_json, record_json, settings_words, shot_json, words
@@ -13,7 +14,45 @@ from logbook.faces.terminal import CHECK_AGAIN, answer, answer_json, answer_tabl
 if TYPE_CHECKING:
     from logbook.services.accounts import DayShown
 
-app = options.noun_app("day", "Days: read a day file, show what a day holds.")
+app = options.noun_app("day", "Days: draft and read a day file, show what a day holds.")
+
+
+@options.command(app, "draft", "logbook day draft --trip high-valley --on 2025-10-18")
+def draft(
+    trip: options.TripName = None,
+    on: options.On = None,
+    into: Annotated[Path | None, typer.Option("--into", metavar="FILE", help="Write it to a file.")] = None,
+    as_json: options.Json = False,
+    book: options.Book = None,
+) -> None:
+    """Write a day file prefilled with the plan, the frames found and the proposals."""
+    from logbook.services.day_draft import draft_day
+    from logbook.services.night.session import day_to_write
+
+    opened = open_book(book)
+    of_trip, on_date = day_to_write(opened, trip, typed.a_date(on))
+    made = draft_day(opened, of_trip.slug, on_date)
+    if into is not None:
+        _write_new(into.expanduser(), made.text)
+    if as_json:
+        answer_json({"trip": made.trip, "date": made.on_date.isoformat(), "text": made.text})
+    elif into is None:
+        answer(made.text.rstrip())
+    else:
+        answer(f"Edit {into}, then: logbook day read {into}")
+
+
+def _write_new(file: Path, text: str) -> None:
+    """Write a file that is not there yet; what somebody may have edited is never overwritten."""
+    try:
+        if file.exists() and file.read_text(encoding="utf-8", errors="replace") == text:
+            return
+        with file.open("x", encoding="utf-8") as written:
+            written.write(text)
+    except FileExistsError:
+        raise OutputError(f"{file} is there already and may hold your edits; choose another name.") from None
+    except OSError as error:
+        raise OutputError(f"{file} cannot be written ({error.strerror}); choose another place.") from error
 
 
 @options.command(app, "read", "logbook day read sample_trip/high-valley-autumn/days/2025-10-14.md")

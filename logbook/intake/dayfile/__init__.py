@@ -2,11 +2,14 @@
 
 One surprising decision: nothing a person wrote is ever dropped or refused. What looks like an entry but is
 not understood becomes a loose line, word for word, with its line number; only a day without a usable date is
-an error.
+an error. The program's own words, `<!-- logbook: ... -->` on a line, are no part of the day.
 """
 
-from logbook.intake.dayfile.days import parse_day_file, read_day_file
+from logbook.intake.dayfile.days import OWN_COMMENT, parse_day_file, read_day_file
+from logbook.intake.dayfile.entries import first_word, read_entries, written_entry
+from logbook.intake.dayfile.headings import heading_text, read_heading, written_heading
 from logbook.intake.dayfile.model import (
+    ClockEntry,
     ConditionEntry,
     DayFile,
     Entry,
@@ -22,6 +25,8 @@ from logbook.intake.dayfile.model import (
 from logbook.intake.dayfile.writing import write_day_file
 
 __all__ = [
+    "OWN_COMMENT",
+    "ClockEntry",
     "ConditionEntry",
     "DayFile",
     "Entry",
@@ -33,7 +38,13 @@ __all__ = [
     "ShotEntry",
     "SupportEntry",
     "TriesEntry",
+    "first_word",
+    "heading_text",
     "parse_day_file",
     "read_day_file",
+    "read_entries",
+    "read_heading",
     "write_day_file",
+    "written_entry",
+    "written_heading",
 ]

@@ -18,6 +18,8 @@ from logbook.intake.dayfile.understanding import NotUnderstoodError
 
 LARGEST_BYTES = 2_000_000  # a long day has some 20 kB; anything beyond is not a day file
 
+OWN_COMMENT = ("<!-- logbook: ", "-->")  # how a line begins and ends that the program wrote into a draft
+
 _FENCE = re.compile(r"\s{0,3}(`{3,}|~{3,})(.*)", re.DOTALL)
 
 
@@ -43,6 +45,8 @@ def parse_day_file(text: str, file_name: str = "") -> DayFile:
         line, number = lines[at], at + 1
         if at in code:
             journal.append(line)
+        elif _is_own_comment(line):
+            continue
         elif (said := heading_text(line)) is not None:
             close()
             heading = read_heading(said, number)
@@ -94,6 +98,11 @@ def _decoded(content: bytes, path: Path) -> tuple[str, bool]:
             raise UnreadableFileError(
                 f"{path} is not a text file in UTF-8; save it again as UTF-8."
             ) from None
+
+
+def _is_own_comment(line: str) -> bool:
+    begins, ends = OWN_COMMENT
+    return line.strip().startswith(begins) and line.strip().endswith(ends)
 
 
 def _code_lines(lines: Sequence[str], start: int) -> set[int]:

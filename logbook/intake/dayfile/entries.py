@@ -1,4 +1,4 @@
-"""Bullet lines of a day file whose first word is known.
+"""Bullet lines of a day file whose first word is known, perhaps behind a ? that says it is only proposed.
 
 One surprising decision: a reader never guesses. It either understands the whole line or says why not, and the
 line is then kept word for word among the loose ones.
@@ -12,6 +12,7 @@ from logbook.domain.words import Audience, ConditionKind, LessonVerb, OutcomeWor
 from logbook.intake.dayfile.conditions import read_conditions, written_condition
 from logbook.intake.dayfile.keepers import read_keepers, read_support, written_keepers
 from logbook.intake.dayfile.model import (
+    ClockEntry,
     ConditionEntry,
     Entry,
     KeepersEntry,
@@ -25,7 +26,10 @@ from logbook.intake.dayfile.understanding import NotUnderstoodError, alternative
 
 LONGEST_ENTRY = 2000  # characters of one line
 
-_BULLET = re.compile(r"\s*[-*+•·–—]\s*([A-Za-z]+)(?![\w'’-])")
+_BULLET = re.compile(r"\s*[-*+•·–—]\s*(?P<proposed>\?\s*)?(?P<word>[A-Za-z]+)(?![\w'’-])")
+_CLOCK = re.compile(
+    r"(?P<body>\S(?:.*?\S)??)\s*:\s*(?P<add>[+−-]?\s*[0-9]{1,7})(?:\s*s(?:ec(?:onds)?)?)?", re.I
+)
 _CONTROL = re.compile(r"[\x00-\x08\x0b-\x1f\x7f]")
 _OUTCOME = re.compile(
     rf"(?P<shot>\S(?:.*?\S)??)\s*(?::|\s)\s*(?P<outcome>{alternatives(OutcomeWord)})(?![\w-])(?P<rest>.*)",
@@ -50,14 +54,14 @@ _KIT = re.compile(
 def first_word(text: str) -> str | None:
     """The known first word of a bullet line, in lower case; None when the line is no entry."""
     found = _BULLET.match(text)
-    word = found[1].lower() if found else None
+    word = found["word"].lower() if found else None
     return word if word in _READERS else None
 
 
 def read_entries(text: str, line: int) -> tuple[Entry, ...]:
     """The entries of a line that `first_word` knows; raises NotUnderstoodError with the reason."""
     found = _BULLET.match(text)
-    if found is None or found[1].lower() not in _READERS:
+    if found is None or (word := found["word"].lower()) not in _READERS:
         raise NotUnderstoodError("it does not start with a known word")
     if len(text) > LONGEST_ENTRY:
         raise NotUnderstoodError(f"it is longer than {LONGEST_ENTRY} characters")
@@ -65,8 +69,9 @@ def read_entries(text: str, line: int) -> tuple[Entry, ...]:
         raise NotUnderstoodError("it holds a control character")
     said = text[found.end() :].strip().removeprefix(":").strip()
     if not said:
-        raise NotUnderstoodError(f"nothing follows {found[1].lower()}")
-    return tuple(replace(entry, line=line, text=text) for entry in _READERS[found[1].lower()](said))
+        raise NotUnderstoodError(f"nothing follows {word}")
+    proposed = found["proposed"] is not None
+    return tuple(replace(entry, line=line, text=text, proposed=proposed) for entry in _READERS[word](said))
 
 
 def written_entries(entries: Sequence[Entry]) -> list[str]:
@@ -82,9 +87,14 @@ def written_entries(entries: Sequence[Entry]) -> list[str]:
         if _still_says(group[0].text, group):
             lines.append(group[0].text)
         else:
-            lines.extend("- " + " ".join(_written(entry).split()) for entry in group)
+            lines.extend(written_entry(entry) for entry in group)
         at += len(group)
     return lines
+
+
+def written_entry(entry: Entry) -> str:
+    """One entry as a plain line of its own."""
+    return ("- ? " if entry.proposed else "- ") + " ".join(_written(entry).split())
 
 
 def _still_says(text: str, group: list[Entry]) -> bool:
@@ -116,6 +126,8 @@ def _written(entry: Entry) -> str:
         case KitEntry():
             used = "used" if entry.used else "not used"
             return f"kit {entry.item}: {used}" + (f", {entry.why}" if entry.why else "")
+        case ClockEntry():
+            return f"clock {entry.body}: {entry.add_s:+d} s"
 
 
 def _tries(said: str) -> list[TriesEntry]:
@@ -170,6 +182,13 @@ def _kit(said: str) -> list[KitEntry]:
     return [KitEntry(tidied(found["item"]), found["used"].lower() == "used", tidied(found["why"]) or None)]
 
 
+def _clock(said: str) -> list[ClockEntry]:
+    found = _CLOCK.fullmatch(said)
+    if found is None:
+        raise NotUnderstoodError("no camera with the seconds to add to its time, such as clock H6: +420 s")
+    return [ClockEntry(found["body"], int(found["add"].replace("−", "-").replace(" ", "")))]
+
+
 def _condition_reader(kind: ConditionKind) -> Callable[[str], Sequence[Entry]]:
     return lambda said: read_conditions(kind, said)
 
@@ -183,4 +202,5 @@ _READERS: dict[str, Callable[[str], Sequence[Entry]]] = {
     "keepers": read_keepers,
     "lesson": _lesson,
     "kit": _kit,
+    "clock": _clock,
 }

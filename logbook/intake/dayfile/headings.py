@@ -1,4 +1,4 @@
-"""Level-2 headings of a day file: which viewpoint, from when to when, what for.
+"""Level-2 headings of a day file: which viewpoint, from when to when (after a ?: proposed), what for.
 
 One surprising decision: a heading without a name still opens a section (of the day), so that the entries
 below it are never counted for the viewpoint above.
@@ -22,6 +22,7 @@ _SINGLE = re.compile(
     re.IGNORECASE,
 )
 _PURPOSE = re.compile(rf"(?:^|[\s,;:(])({'|'.join(VisitPurpose)})$", re.IGNORECASE)
+_PROPOSED = re.compile(r"(?:^|(?<=\s))\?$|^\?(?=\s)")
 _EDGES = " \t\u00a0,;:-–—@"
 
 
@@ -50,18 +51,23 @@ def read_heading(said: str, line: int) -> Heading:
     if found := _PURPOSE.search(name):
         purpose = VisitPurpose(found[1].lower())
         name = _trimmed(name[: found.start()])
+    is_proposed = False
+    while (arrived or departed) and (mark := _PROPOSED.search(name)):
+        is_proposed, name = True, _trimmed(name[: mark.start()] + name[mark.end() :])
     doubt = None
     if not name:
         doubt = "the heading names no viewpoint, so what follows is kept with the day"
     elif is_crowded:
         doubt = "the heading holds more times than one arrival and one departure"
     viewpoint = None if not name or name.lower() == "day" else name
-    return Heading(Section(viewpoint, line, arrived, departed, purpose), doubt)
+    return Heading(Section(viewpoint, line, arrived, departed, purpose, times_proposed=is_proposed), doubt)
 
 
 def written_heading(section: Section) -> str:
     """The heading line of a section."""
     words = [section.viewpoint or "Day"]
+    if section.times_proposed:
+        words.append("?")
     if section.arrived and section.departed:
         words.append(f"{clock_text(section.arrived)}-{clock_text(section.departed)}")
     elif section.arrived:

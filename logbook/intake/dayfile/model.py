@@ -29,10 +29,14 @@ class LooseLine:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Written:
-    """Where an entry stands: the line number (from 1; 0 for none) and the source line word for word."""
+    """Where an entry stands: the line number (from 1; 0 for none) and the source line word for word.
+
+    `proposed` entries (`- ? tries: 14`) are the program's own guess until a person takes the ? away.
+    """
 
     line: int = field(default=0, compare=False)
     text: str = field(default="", compare=False)
+    proposed: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,7 +117,24 @@ class KitEntry(_Written):
     why: str | None = None
 
 
-Entry = ConditionEntry | TriesEntry | SupportEntry | ShotEntry | KeepersEntry | LessonEntry | KitEntry
+@dataclass(frozen=True, slots=True)
+class ClockEntry(_Written):
+    """What to add to a camera's own time, in seconds, so that it shows the place's; `body` as typed."""
+
+    body: str
+    add_s: int
+
+
+Entry = (
+    ConditionEntry
+    | TriesEntry
+    | SupportEntry
+    | ShotEntry
+    | KeepersEntry
+    | LessonEntry
+    | KitEntry
+    | ClockEntry
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,7 +142,7 @@ class Section:
     """One viewpoint's part of the day; `viewpoint` (as typed) None is the day itself.
 
     `journal` is Markdown, word for word, without blank lines around it;
-    `departed` before `arrived` means past midnight.
+    `departed` before `arrived` means past midnight; `times_proposed` (`## Weir ? 7:00-8:00`) only with times.
     """
 
     viewpoint: str | None = None
@@ -131,6 +152,7 @@ class Section:
     purpose: VisitPurpose | None = None
     journal: str = ""
     entries: tuple[Entry, ...] = ()
+    times_proposed: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,275 @@
+"""A day file written for a person: what the book has of a day, and what can be worked out, behind a `?`.
+
+One surprising decision: a draft is the night session on paper. It asks the same questions in the same order,
+and what stays behind its `?` is kept as what it is, a proposal.
+"""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from datetime import date, time
+from pathlib import Path
+
+from logbook.craft.clocks import EvidenceKind
+from logbook.craft.marks import number_text
+from logbook.domain.account import TripAccount
+from logbook.domain.condition import Condition
+from logbook.domain.keeper import Keeper
+from logbook.domain.lesson import Lesson
+from logbook.domain.shot import Outcome, Shot
+from logbook.domain.visit import Visit
+from logbook.domain.words import OutcomeWord, Provenance, Support, VisitPurpose
+from logbook.intake.dayfile import (
+    OWN_COMMENT,
+    ClockEntry,
+    ConditionEntry,
+    KeepersEntry,
+    LessonEntry,
+    Section,
+    ShotEntry,
+    SupportEntry,
+    TriesEntry,
+    written_entry,
+    written_heading,
+)
+from logbook.services.accounts import account_in, day_of
+from logbook.services.body_clocks import body_of
+from logbook.services.night.plan import NightPlan, PlannedGroup, PlannedVisit, plan_night
+from logbook.services.proposals import ClockProposal, clocks_in
+from logbook.services.records import the_trip
+from logbook.store.book import Book
+from logbook.store.desk import Desk
+
+ALTERNATIVES = 3  # how many other explanations of a jump stand beside the best
+
+
+@dataclass(frozen=True, slots=True)
+class DayDraft:
+    """The text of a day file, and which day it is."""
+
+    trip: str
+    on_date: date
+    text: str
+
+
+def draft_day(book: Book, trip: str | None, on_date: date) -> DayDraft:
+    """Return a day file prefilled with the plan, the frames found and the proposals; nothing is stored."""
+    with book.reading() as desk:
+        of_trip = the_trip(desk, trip)
+        plan = plan_night(desk, of_trip, on_date, book.now())
+        account = account_in(desk, of_trip)
+        keepers, clocks = clocks_in(desk, account, on_date, book.now())
+        bodies = {body_of(keeper) for keeper in keepers}
+        seen = tuple(one for one in clocks if one.clock.body in bodies)
+        page = _Page(account, plan, seen, on_date, desk)
+        return DayDraft(of_trip.slug, on_date, "\n".join(page.lines()).rstrip() + "\n")
+
+
+@dataclass(frozen=True, slots=True)
+class _Page:
+    account: TripAccount
+    plan: NightPlan
+    clocks: tuple[ClockProposal, ...]
+    on_date: date
+    desk: Desk
+
+    def lines(self) -> Iterator[str]:
+        """Yield the lines of the file."""
+        trip = self.account.trip
+        day = next((one for one in self.account.days if one.on_date == self.on_date), None)
+        yield from ("---", f"trip: {trip.slug}", f"date: {self.on_date}")
+        if day and day.zone:
+            yield f"zone: {day.zone}"
+        yield "---"
+        yield _own("take a ? away where you agree, change what is wrong, leave the rest: it stays a proposal")
+        yield (day.journal if day and day.journal else "") or _own("the day in your words")
+        for one in self.clocks:
+            kind = one.clock.kind
+            if one.offset_s is not None and kind is not None and self._would_change(one):
+                yield _own(f"the clock below is known by {kind}: {one.clock.evidence[0].source}")
+                is_stated = kind is EvidenceKind.STATED
+                yield written_entry(ClockEntry(one.clock.body, one.offset_s, proposed=not is_stated))
+            for doubt in one.doubts:
+                yield _own(f"doubt about the clock: {doubt}")
+        seen: set[str | None] = set()
+        homeless: list[PlannedGroup] = list(self.plan.others)
+        for visit in self.plan.visits:
+            place = visit.viewpoint or visit.guess
+            if place is None:
+                homeless += visit.groups
+                yield ""
+                yield _own(f"from {visit.arrived} to {visit.departed} somewhere: {visit.reason}")
+                continue
+            yield ""
+            yield from self._visit(visit, place, is_first=place not in seen)
+            seen.add(place)
+        yield ""
+        yield "## Day"
+        yield from self._of_the_day(seen, homeless)
+
+    def _would_change(self, one: ClockProposal) -> bool:
+        return any(
+            keeper.clock_offset_s != one.offset_s
+            for keeper in self.account.keepers
+            if body_of(keeper) == one.clock.body and day_of(keeper, self.account.trip) == self.on_date
+        )
+
+    def _visit(self, planned: PlannedVisit, place: str, *, is_first: bool) -> Iterator[str]:
+        visit = next((one for one in self.account.visits if one.id == planned.id), None)
+        yield written_heading(_section(planned, place, visit))
+        yield from self._counts(planned, visit)
+        if visit and visit.journal:
+            yield visit.journal
+        viewpoint_ids = {one.id for one in self.account.viewpoints.values() if one.slug == place}
+        if is_first:
+            conditions = [one for one in self._conditions() if one.viewpoint_id in viewpoint_ids]
+            yield from _conditions(conditions)
+            if not any(one.kind == "crowd" for one in conditions):
+                yield _own(f"- crowd: few at {planned.arrived}, none at {planned.departed}")
+            yield from _lessons(one for one in self._lessons() if one.viewpoint_id in viewpoint_ids)
+        support = Support(planned.support) if planned.support and visit is None else None
+        for group in planned.groups:
+            yield from self._group(group, support)
+
+    def _counts(self, planned: PlannedVisit, visit: Visit | None) -> Iterator[str]:
+        tries = visit.tries if visit else planned.tries
+        if tries is not None:
+            yield written_entry(TriesEntry(tries, proposed=not _is_stated(visit, "tries")))
+        support = visit.support if visit else planned.support
+        if support:
+            yield written_entry(SupportEntry(Support(support), proposed=not _is_stated(visit, "support")))
+
+    def _group(self, group: PlannedGroup, support: Support | None = None) -> Iterator[str]:
+        keepers = {keeper.id: keeper for keeper in self.account.keepers}
+        if group.filters_reason:
+            others = " or ".join(
+                f"{' + '.join(one.filters) or 'none'} ({number_text(one.stops, 1)} stops)"
+                for one in group.explanations[1 : 1 + ALTERNATIVES]
+            )
+            yield _own(group.filters_reason + (f"; fits nearly as well: {others}" if others else ""))
+        if group.shot and group.shot_kind != "shot":
+            yield _own(f"may stand in for {group.shot}: {group.shot_reason}")
+        for keeper_id in group.keeper_ids:
+            yield from self._keeper(keepers[keeper_id], group, support)
+
+    def _keeper(self, keeper: Keeper, group: PlannedGroup, support: Support | None) -> Iterator[str]:
+        slugs = {shot.id: shot.slug for shot in self.account.shots}
+        name = Path(keeper.file).stem
+        is_filters, is_shot = _is_stated(keeper, "filters"), _is_stated(keeper, "shot_id")
+        is_support = _is_stated(keeper, "support")
+        stated = KeepersEntry(
+            first=name,
+            last=name,
+            filters=keeper.filters if is_filters else None,
+            filters_known=is_filters,
+            filters_said=is_filters,
+            support=keeper.support if is_support else None,
+            shot=slugs[keeper.shot_id] if is_shot and keeper.shot_id else None,
+            caption=keeper.caption,
+        )
+        if is_filters or is_support or is_shot or stated.caption:
+            yield written_entry(stated)
+        best = group.explanations[0].filters if group.explanations else None
+        filters = None if is_filters else keeper.filters if keeper.filters is not None else best
+        planned = slugs.get(keeper.shot_id or "") or (group.shot if group.shot_kind == "shot" else None)
+        proposed = KeepersEntry(
+            first=name,
+            last=name,
+            filters=filters,
+            filters_known=filters is not None,
+            filters_said=filters is not None or not (is_filters or keeper.caption or is_support),
+            support=None if is_support else keeper.support or support,
+            shot=None if is_shot else planned,
+            proposed=True,
+        )
+        if proposed.filters_said or proposed.support or proposed.shot:
+            yield written_entry(proposed)
+
+    def _of_the_day(self, seen: set[str | None], homeless: list[PlannedGroup]) -> Iterator[str]:
+        shown = {one.id for one in self.account.viewpoints.values() if one.slug in seen}
+        yield from _conditions(one for one in self._conditions() if one.viewpoint_id not in shown)
+        for group in homeless:
+            yield from self._group(group)
+        yield from self._outcomes()
+        lessons = [one for one in self._lessons() if one.viewpoint_id not in shown]
+        yield from _lessons(lessons)
+        if not self._lessons():
+            yield _own("- lesson keep: what to keep doing")
+            yield _own("- lesson change: what to change next time")
+        trip_id = self.account.trip.id
+        for line in self.desk.day_lines.all(trip_id=trip_id, on_date=self.on_date):
+            if line.noun == "packed":
+                yield line.text
+        for loose in self.account.loose_lines:
+            if loose.on_date == self.on_date and not loose.text.lstrip().startswith("#"):
+                yield loose.text
+
+    def _outcomes(self) -> Iterator[str]:
+        matched = {
+            group.shot_said or (group.shot if group.shot_kind == "shot" else None)
+            for group in (*(one for visit in self.plan.visits for one in visit.groups), *self.plan.others)
+        }
+        for shot in self.account.shots:
+            if shot.on_date != self.on_date:
+                continue
+            outcome = self.account.outcomes.get(shot.id)
+            if outcome is not None:
+                yield written_entry(self._shot_entry(shot, outcome))
+            elif shot.slug in matched:
+                yield written_entry(ShotEntry(shot.slug, OutcomeWord.MADE, proposed=True))
+            else:
+                yield _own(f"- shot {shot.slug}: made, or partly, replaced by X, missed; reasons; - why")
+
+    def _shot_entry(self, shot: Shot, outcome: Outcome) -> ShotEntry:
+        shots = {one.id: one.slug for one in self.account.shots}
+        keepers = {one.id: one.slug for one in self.account.keepers}
+        replaced_by = shots.get(outcome.replaced_by_shot_id or "") or keepers.get(
+            outcome.replaced_by_keeper_id or ""
+        )
+        proposed = outcome.provenance_of("word") is not Provenance.STATED
+        return ShotEntry(
+            shot.slug, outcome.word, outcome.reasons, replaced_by, outcome.note or "", proposed=proposed
+        )
+
+    def _conditions(self) -> list[Condition]:
+        return [one for one in self.account.conditions if one.on_date == self.on_date]
+
+    def _lessons(self) -> list[Lesson]:
+        return [one for one in self.account.lessons if one.on_date == self.on_date]
+
+
+def _own(text: str) -> str:
+    """Return a line of the program's own, which reading passes over."""
+    begins, ends = OWN_COMMENT
+    return f"{begins}{text.replace('--', '–')} {ends}"
+
+
+def _is_stated(record: Visit | Keeper | None, name: str) -> bool:
+    return record is not None and record.provenance_of(name) is Provenance.STATED
+
+
+def _section(planned: PlannedVisit, place: str, visit: Visit | None) -> Section:
+    def at(text: str | None) -> time | None:
+        return time.fromisoformat(text) if text else None
+
+    purpose = visit.purpose if visit else VisitPurpose.SHOOTING if planned.groups else None
+    proposed = visit is None or not _is_stated(visit, "arrived_at")
+    arrived, departed = at(planned.arrived), at(planned.departed)
+    return Section(
+        place,
+        arrived=arrived,
+        departed=departed,
+        purpose=purpose,
+        times_proposed=proposed and (arrived is not None or departed is not None),
+    )
+
+
+def _conditions(conditions: Iterable[Condition]) -> Iterator[str]:
+    for one in conditions:
+        yield written_entry(
+            ConditionEntry(one.kind, one.level, one.at, one.direction, one.note or "", one.source)
+        )
+
+
+def _lessons(lessons: Iterable[Lesson]) -> Iterator[str]:
+    for one in lessons:
+        yield written_entry(LessonEntry(one.verb, one.shown_to, one.text))

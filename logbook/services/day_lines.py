@@ -1,0 +1,180 @@
+"""Lines of day files as the book remembers them, and which line of a file is which of those.
+
+One surprising decision: a line is known again by what it says, not only by its words, so that a draft written
+from the book reads back into the very records it was written from.
+"""
+
+import json
+from collections import defaultdict
+from collections.abc import Iterable, Mapping
+from datetime import date, time
+from typing import Any
+
+from logbook.domain.day import DayLine
+from logbook.domain.record import Record, new_record
+from logbook.domain.words import Provenance
+from logbook.services.day_drafts import Draft
+
+PROPOSED = frozenset((Provenance.INFERRED, Provenance.ASSUMED))
+MARKS = "?"  # the key under which `seen` names the fields that a line only proposed
+OF_TARGETS = frozenset(("outcome", "keeper", "packed"))  # nouns whose records exist whatever a file says
+OF_A_VISIT = ("arrived_at", "departed_at", "purpose", "tries", "support", "journal")
+DAY_MIN = 24 * 60  # minutes
+
+
+def plain(value: Any) -> Any:
+    """Return a field's value as JSON has it."""
+    if value is None or isinstance(value, bool | int):
+        return value
+    return [str(item) for item in value] if isinstance(value, tuple) else str(value)
+
+
+def seen(fields: Mapping[str, Any], marks: Mapping[str, Provenance]) -> str:
+    """Return what a line says of its record, to be remembered."""
+    data = {name: plain(value) for name, value in fields.items()}
+    proposed = {name: str(word) for name, word in marks.items() if name in fields}
+    return json.dumps(data | ({MARKS: proposed} if proposed else {}), ensure_ascii=False)
+
+
+def then(line: DayLine) -> dict[str, Any]:
+    """Return the fields a line set, as it left them."""
+    said: dict[str, Any] = json.loads(line.seen)
+    said.pop(MARKS, None)
+    return said
+
+
+def confirmed(record: Record, line: DayLine) -> set[str]:
+    """Return the fields that a line only proposed and a person stated since."""
+    marks = json.loads(line.seen).get(MARKS, {})
+    return {name for name in marks if record.provenance_of(name) is Provenance.STATED}
+
+
+def touched(record: Record, line: DayLine) -> dict[str, tuple[Any, Any]]:
+    """Return the fields that differ from what the line left behind: field to (then, now)."""
+    return {
+        name: (left, now)
+        for name, left in then(line).items()
+        if (now := plain(getattr(record, name))) != left
+    }
+
+
+def says_the_same(line: DayLine, draft: Draft) -> bool:
+    """Whether a remembered line and a draft say the same; silence and unknown are alike here."""
+    return _known(then(line)) == _known({name: plain(value) for name, value in draft.fields.items()})
+
+
+def is_about(draft: Draft, record: Record) -> bool:
+    """Whether a draft speaks of a record that did not come from a file: the same stay, the same words."""
+    if draft.noun == "visit":
+        fields = {name: getattr(record, name) for name in ("arrived_at", "departed_at")}
+        return bool(getattr(record, "viewpoint_id", None) == draft.fields["viewpoint_id"]) and _together(
+            fields, draft.fields
+        )
+    return all(getattr(record, name) == value for name, value in draft.fields.items())
+
+
+def matched(
+    drafts: list[Draft], old: Iterable[DayLine], file: str
+) -> tuple[list[tuple[Draft, DayLine | None]], list[DayLine]]:
+    """Pair each draft with the line it was, and return this file's lines that are gone.
+
+    The same words in this file come first, then the same words in another (it was renamed), then the same
+    said in other words, then the same place in order, then the same stay at a viewpoint.
+    """
+    left: dict[tuple[str, str, str | None], list[DayLine]] = defaultdict(list)
+    for line in old:
+        left[line.noun, line.section, line.record_id if line.noun in OF_TARGETS else None].append(line)
+    found: dict[int, DayLine] = {}
+    for rule in range(6):
+        for index, draft in enumerate(drafts):
+            if index in found:
+                continue
+            lines = left[draft.noun, draft.section, draft.target_id]
+            for line in lines:
+                if _is_by(rule, draft, line, line.file == file):
+                    found[index] = line
+                    lines.remove(line)
+                    break
+    pairs = [(draft, found.get(index)) for index, draft in enumerate(drafts)]
+    return pairs, [line for lines in left.values() for line in lines if line.file == file]
+
+
+def _is_by(rule: int, draft: Draft, line: DayLine, is_same_file: bool) -> bool:
+    match rule:
+        case 0 | 1:
+            return line.text == draft.text and (is_same_file or rule == 1)
+        case 2 | 3:
+            return draft.noun != "day" and (is_same_file or rule == 3) and says_the_same(line, draft)
+        case 4:
+            return is_same_file
+        case _:
+            return draft.noun == "visit" and _together(then(line), draft.fields)
+
+
+def remembered(
+    draft: Draft, fields: Mapping[str, Any], record_id: str, before: DayLine | None, **where: Any
+) -> DayLine:
+    """Return what the book remembers of a line; a line that was there before keeps its record.
+
+    `where` gives now, trip_id, on_date and file.
+    """
+    base = new_record(where.pop("now"))
+    if before is not None:
+        base = {"id": before.id, "created": before.created, "updated": before.updated}
+    return DayLine(
+        **base,
+        **where,
+        section=draft.section,
+        line=draft.line,
+        text=draft.text,
+        noun=draft.noun,
+        record_id=record_id,
+        seen=seen(fields, draft.marks),
+    )
+
+
+def told(changes: Mapping[str, tuple[Any, Any]]) -> str:
+    """Return in words what was changed elsewhere: field to (then, now)."""
+    parts = [
+        f"{name.removesuffix('_id').replace('_', ' ')} was changed elsewhere since"
+        + ("" if name.endswith("_id") else f" (the file left {_quoted(left)}, the book has {_quoted(now)})")
+        for name, (left, now) in changes.items()
+    ]
+    return ", ".join(parts)
+
+
+def _quoted(value: Any) -> str:
+    if value is None:
+        return "unknown"
+    text = ", ".join(value) or "none" if isinstance(value, list) else str(value)
+    return f'"{text}"' if len(text) <= 60 else f'"{text[:57]}..."'
+
+
+def _known(said: Mapping[str, Any]) -> dict[str, Any]:
+    return {name: value for name, value in said.items() if value is not None}
+
+
+def _together(one: Mapping[str, Any], other: Mapping[str, Any]) -> bool:
+    """Whether two stays at one viewpoint are the same: they overlap, or neither says when."""
+    if not any((one.get(name) or other.get(name)) for name in ("arrived_at", "departed_at")):
+        return True
+    first, second = _span(one), _span(other)
+    if first is None or second is None:
+        return False
+    return first[0] == second[0] or max(first[0], second[0]) < min(first[1], second[1])
+
+
+def _span(said: Mapping[str, Any]) -> tuple[int, int] | None:
+    arrived, departed = (_minutes(said.get(name)) for name in ("arrived_at", "departed_at"))
+    if arrived is None:
+        return None
+    if departed is None:
+        return arrived, arrived
+    return arrived, departed if departed >= arrived else departed + DAY_MIN
+
+
+def _minutes(at: time | date | str | None) -> int | None:
+    if at is None:
+        return None
+    clock = time.fromisoformat(str(at))
+    return clock.hour * 60 + clock.minute

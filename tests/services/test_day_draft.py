@@ -1,0 +1,153 @@
+"""A draft is the night session on paper: what the book has, and proposals behind a `?`."""
+
+import shutil
+import sqlite3
+from collections.abc import Callable
+from datetime import date
+from pathlib import Path
+
+import pytest
+
+from logbook.domain.words import Provenance
+from logbook.faces.opened import utc_now
+from logbook.services.day_draft import draft_day
+from logbook.services.days import read_day
+from logbook.services.night.session import Night, day_to_write
+from logbook.store.book import Book
+
+TRIP = "high-valley-autumn"
+LAST_DAY = date(2025, 10, 18)
+TABLES = ("visit", "condition", "lesson", "outcome", "keeper", "day", "packed")
+OWN = ("id", "created", "updated", "slug")  # what differs from book to book though the day is the same
+
+
+def day_of(book: Path, *, without: tuple[str, ...] = ()) -> dict[str, list[str]]:
+    """All that a book holds of its days, apart from ids and instants."""
+    with sqlite3.connect(book) as connection:
+        connection.row_factory = sqlite3.Row
+        return {
+            table: sorted(
+                str({k: row[k] for k in row.keys() if k not in OWN + without and not k.endswith("_id")})  # noqa: SIM118
+                for row in connection.execute(f"SELECT * FROM {table}")
+            )
+            for table in TABLES
+        }
+
+
+@pytest.fixture(scope="module")
+def stocked(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A book with plan, keepers and track of the sample trip, and no day written down."""
+    from logbook.faces.resources import resource
+    from logbook.intake.planfile import read_plan
+    from logbook.services.keepers import take_in
+    from logbook.services.plans import put_plan
+    from logbook.services.tracks import take_track
+
+    book = Book(tmp_path_factory.mktemp("stocked") / "book.sqlite", utc_now, create=True)
+    sample = resource("sample_trip")
+    put_plan(book, read_plan(sample / "book.toml"))
+    put_plan(book, read_plan(sample / TRIP / "trip.toml"))
+    take_in(book, sample / TRIP / "pictures", trip=TRIP)
+    take_track(book, sample / TRIP / "track.gpx", TRIP)
+    return book.path
+
+
+@pytest.fixture
+def copied(stocked: Path, tmp_path: Path) -> Callable[[str], Book]:
+    """Return a copy of the stocked book."""
+
+    def copy(name: str) -> Book:
+        return Book(Path(shutil.copy(stocked, tmp_path / name)), utc_now, create=False)
+
+    return copy
+
+
+def test_drafting_stores_nothing(copied: Callable[[str], Book]) -> None:
+    book = copied("a.sqlite")
+    before = day_of(book.path)
+    assert draft_day(book, TRIP, LAST_DAY).text == draft_day(book, TRIP, LAST_DAY).text
+    assert day_of(book.path) == before
+
+
+def test_a_draft_shows_every_proposal_behind_a_question_mark(copied: Callable[[str], Book]) -> None:
+    lines = draft_day(copied("a.sqlite"), TRIP, LAST_DAY).text.splitlines()
+    assert "- ? clock Halvern H6: +420 s" in lines
+    assert "## quarry-ledge ? 16:12-17:53 shooting" in lines
+    assert "- ? keeper TRN_0479: nd1000, tripod, for gorge-glass" in lines
+    assert "- ? shot gorge-window: made" in lines
+    assert any("fits nearly as well: nd8 + nd128 (10 stops)" in line for line in lines)
+
+
+def test_an_untouched_draft_gives_the_same_day_as_a_night_of_enter_keys(
+    copied: Callable[[str], Book], tmp_path: Path
+) -> None:
+    drafted, asked = copied("drafted.sqlite"), copied("asked.sqlite")
+    file = tmp_path / "day.md"
+    file.write_text(draft_day(drafted, TRIP, LAST_DAY).text, encoding="utf-8")
+    assert read_day(drafted, file).loose == ()
+    session = Night(asked, *day_to_write(asked, TRIP, LAST_DAY))
+    while (step := session.step()) is not None:
+        session.answer(step.question, step.question.default, step.question.came_from or Provenance.ASSUMED)
+    assert day_of(drafted.path) == day_of(asked.path)
+
+
+def test_a_night_of_question_marks_is_a_day_of_unknowns(copied: Callable[[str], Book]) -> None:
+    book = copied("a.sqlite")
+    session = Night(book, *day_to_write(book, TRIP, LAST_DAY))
+    while (step := session.step()) is not None:
+        session.answer(step.question, "", None)
+    with book.reading() as desk:
+        assert desk.outcomes.all() == []
+        assert desk.visits.all() == []
+        assert all(keeper.filters is None and keeper.shot_id is None for keeper in desk.keepers.all())
+
+
+def test_taking_the_question_marks_away_states_what_was_proposed(
+    copied: Callable[[str], Book], tmp_path: Path
+) -> None:
+    book = copied("a.sqlite")
+    file = tmp_path / "day.md"
+    text = draft_day(book, TRIP, LAST_DAY).text
+    file.write_text(text, encoding="utf-8")
+    read_day(book, file)
+    file.write_text(text.replace("- ? ", "- ").replace(" ? ", " "), encoding="utf-8")
+    assert read_day(book, file).elsewhere == ()
+    with book.reading() as desk:
+        (visit,) = desk.visits.all(on_date=LAST_DAY)
+        keeper = desk.keepers.first(file="TRN_0479.JPG")
+        (clock,) = desk.clocks.all()
+    assert visit.provenance == {}
+    assert keeper is not None
+    assert keeper.filters == ("nd1000",)
+    assert {"filters", "support", "shot_id", "viewpoint_id"}.isdisjoint(keeper.provenance)
+    assert (clock.body, clock.ahead_s) == ("Halvern H6", 5 * 3600 - 420)
+
+
+@pytest.mark.parametrize("day", range(13, 19))
+def test_the_draft_of_a_written_day_reads_back_without_losing_a_word(
+    demo: Path, tmp_path: Path, day: int
+) -> None:
+    on_date = date(2025, 10, day)
+    book = Book(Path(shutil.copy(demo / "book.sqlite", tmp_path / "book.sqlite")), utc_now, create=False)
+    before = day_of(book.path, without=("provenance", "filters"))
+    with book.reading() as desk:
+        known = {k.id: k.filters for k in desk.keepers.all() if k.filters is not None}
+    file = tmp_path / f"{on_date}.md"
+    file.write_text(draft_day(book, TRIP, on_date).text, encoding="utf-8")
+    read_day(book, file)
+    assert day_of(book.path, without=("provenance", "filters")) == before
+    with book.reading() as desk:
+        assert {k.id: k.filters for k in desk.keepers.all() if k.id in known} == known
+    again = read_day(book, file)
+    assert (again.added, again.changed, again.removed) == (0, 0, 0)
+
+
+def test_the_same_words_twice_are_two_observations(copied: Callable[[str], Book], tmp_path: Path) -> None:
+    book = copied("a.sqlite")
+    file = tmp_path / "day.md"
+    file.write_text(
+        f"---\ntrip: {TRIP}\ndate: 2025-10-18\n---\n## quarry-ledge\n- crowd: none\n- crowd: none\n"
+    )
+    read_day(book, file)
+    with book.reading() as desk:
+        assert len(desk.conditions.all(on_date=LAST_DAY)) == 2
