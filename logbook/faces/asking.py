@@ -16,7 +16,7 @@ class StoppedHereError(Exception):
 
 def asker() -> Callable[[str, Sequence[str]], str]:
     """Return the function that asks: prompt and words to complete in, the typed line out."""
-    if not (sys.stdin.isatty() and sys.stdout.isatty()):
+    if sys.stdin is None or not (sys.stdin.isatty() and sys.stdout.isatty()):
         return _plain
     from prompt_toolkit import PromptSession
     from prompt_toolkit.completion import WordCompleter
@@ -35,7 +35,7 @@ def asker() -> Callable[[str, Sequence[str]], str]:
 def _plain(prompt: str, _words: Sequence[str]) -> str:
     sys.stdout.write(prompt)
     sys.stdout.flush()
-    line = sys.stdin.readline()
+    line = sys.stdin.readline() if sys.stdin is not None else ""  # none where it was closed
     sys.stdout.write("\n")
     if not line:
         raise StoppedHereError

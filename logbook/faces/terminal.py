@@ -38,11 +38,11 @@ CHECK_AGAIN = (
 )
 
 
-def answer_prose(text: str) -> None:
+def answer_prose(text: str, indent: str = "") -> None:
     """Print sentences, broken between words so that they fit 80 columns."""
     from textwrap import fill
 
-    print(fill(clean(text), PROSE_WIDTH))
+    print(fill(clean(text), PROSE_WIDTH, initial_indent=indent, subsequent_indent=indent))
 
 
 def answer_json(value: Any) -> None:

@@ -30,21 +30,25 @@ from logbook.domain.trip import Trip
 from logbook.domain.words import ClockEvidence, Provenance
 from logbook.services.keepers import one_keeper
 from logbook.services.records import the_trip
+from logbook.services.tracks import place_keepers
 from logbook.store.book import Book
 from logbook.store.desk import Desk
 
 NAMELESS = "a camera that does not say its name"
+SAID = (EvidenceKind.STATED, EvidenceKind.PHOTOGRAPHED_CLOCK, EvidenceKind.SAME_MOMENT)  # by a person
 _OFFSET = re.compile(r"([+-])(\d{2}):?(\d{2})")
 
 
 @dataclass(frozen=True, slots=True)
 class ClockSet:
-    """What was done to a body's keepers."""
+    """What was done to a body's keepers: the correction in force, and what it rests on."""
 
     trip: str
     clock: BodyClock
     correction_s: int
+    evidence: ClockEvidence
     changed: int
+    doubts: tuple[str, ...]
 
 
 def body_of(keeper: Keeper) -> str:
@@ -96,29 +100,54 @@ def _offset_min(text: str | None) -> int | None:
     return -minutes if found[1] == "-" else minutes
 
 
-def put_right(keeper: Keeper, clocks: Iterable[Settled], zone: str | None, now: datetime) -> Keeper:
-    """Return a keeper with instant and place time by its body's clock; itself where nothing is known."""
+def put_right(
+    keeper: Keeper,
+    clocks: Iterable[Settled],
+    now: datetime,
+    *,
+    stated_zone: str | None = None,
+    trip_zone: str | None = None,
+) -> Keeper:
+    """Return a keeper with instant and place time by its body's clock; itself where nothing is known.
+
+    What a person said when it was taken in stands until somebody says something of that clock.
+    """
     wall = wall_of(keeper)
     clock = clock_at(clocks, body_of(keeper), wall) if wall else None
-    place = zone or keeper.zone
     if wall is None or clock is None or clock.ahead_s is None or clock.kind is None:
+        return keeper
+    if _said_at_import(keeper) and not any(fact.kind in SAID for fact in clock.evidence):
         return keeper
     instant = clock.instant(wall)
     if instant is None:
         return keeper
-    place_offset_s = _place_offset_s(instant, place, clock)
-    correction_s = round(place_offset_s - clock.ahead_s)
+    place = stated_zone or keeper.zone or trip_zone
+    try:
+        correction_s = round(_place_offset_s(instant, place, clock) - clock.ahead_s)
+        local = wall + timedelta(seconds=correction_s)
+    except OverflowError:  # a clock at the very edge of the calendar
+        return keeper
     kind = ClockEvidence(clock.kind)
+    words = _provenance(kind, correction_s)
+    if stated_zone is not None:
+        words["zone"] = Provenance.STATED
+    elif place is not None and keeper.zone is None:
+        words["zone"] = Provenance.ASSUMED
     after = replace(
         keeper,
-        taken_local=wall + timedelta(seconds=correction_s),
+        taken_local=local,
         taken_utc=instant,
         zone=place,
         clock_offset_s=correction_s,
         clock_evidence=kind,
-        provenance={**keeper.provenance, **_provenance(kind, correction_s, stated_zone=zone is not None)},
+        provenance={**keeper.provenance, **words},
     )
     return replace(after, updated=now) if after != keeper else keeper
+
+
+def _said_at_import(keeper: Keeper) -> bool:
+    corrected = keeper.clock_offset_s != 0 and keeper.provenance_of("taken_local") is Provenance.STATED
+    return corrected or keeper.clock_evidence is ClockEvidence.STATED
 
 
 def _place_offset_s(instant: datetime, place: str | None, clock: Settled) -> float:
@@ -128,7 +157,7 @@ def _place_offset_s(instant: datetime, place: str | None, clock: Settled) -> flo
     return offset.total_seconds() if offset else 0.0
 
 
-def _provenance(kind: ClockEvidence, correction_s: int, *, stated_zone: bool) -> dict[str, Provenance]:
+def _provenance(kind: ClockEvidence, correction_s: int) -> dict[str, Provenance]:
     words = {
         ClockEvidence.OFFSET_TAG: Provenance.CAMERA,
         ClockEvidence.GPS_TIME: Provenance.INFERRED,
@@ -136,23 +165,44 @@ def _provenance(kind: ClockEvidence, correction_s: int, *, stated_zone: bool) ->
         ClockEvidence.ASSUMED: Provenance.ASSUMED,
     }
     word = words.get(kind, Provenance.STATED)
-    result = {"taken_utc": word, "taken_local": Provenance.CAMERA if correction_s == 0 else word}
-    return result | ({"zone": Provenance.STATED} if stated_zone else {})
+    return {"taken_utc": word, "taken_local": Provenance.CAMERA if correction_s == 0 else word}
 
 
 def apply_clocks(desk: Desk, book: Book, trip: Trip, bodies: Iterable[str], zone: str | None = None) -> int:
-    """Put all keepers of some bodies right by what is known of their clocks; return how many changed."""
+    """Put all keepers of some bodies right by what is known of their clocks; return how many changed.
+
+    Those whose position came from a track are placed anew, because they were made at another moment.
+    """
     wanted = set(bodies)
     keepers = desk.keepers.all(trip_id=trip.id)
     clocks = settled(desk, trip, keepers)
     changed = 0
     for keeper in keepers:
         if body_of(keeper) in wanted:
-            after = put_right(keeper, clocks, zone, book.now())
+            after = put_right(keeper, clocks, book.now(), stated_zone=zone, trip_zone=trip.zone)
             if after is not keeper:
                 desk.keepers.put(after)
                 changed += 1
+    place_keepers(desk, book, trip)
     return changed
+
+
+def say_clock(desk: Desk, book: Book, trip: Trip, body: str, ahead_s: int) -> None:
+    """State how far a body's clock is ahead of UTC, in place of what was said before."""
+    before = desk.clocks.all(trip_id=trip.id, body=body)
+    if [(one.ahead_s, one.evidence) for one in before] == [(ahead_s, ClockEvidence.STATED)]:
+        return
+    desk.clocks.remove(one.id for one in before)
+    desk.clocks.add(
+        BodyClock(
+            **new_record(book.now()),
+            trip_id=trip.id,
+            body=body,
+            ahead_s=ahead_s,
+            evidence=ClockEvidence.STATED,
+            note="stated",
+        )
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -168,11 +218,16 @@ class ClockSaid:
 
 def set_clock(book: Book, trip: str | None, body: str | None, said: ClockSaid) -> ClockSet:
     """State a body's clock from a number, a photographed clock or the same moment in another body."""
+    shows = said.keeper is not None and (said.shown is not None or said.tied_to is not None)
+    if said.fast_s is None and said.zone is None and not shows:
+        raise WrongUseError(
+            "Say what is known of the clock: --fast SECONDS, --zone, or --keeper with --shown or --same-as."
+        )
     with book.writing() as desk:
         of_trip = the_trip(desk, trip)
         keepers = desk.keepers.all(trip_id=of_trip.id)
         frame = one_keeper(desk, said.keeper, {"trip_id": of_trip.id}) if said.keeper else None
-        name = body_of(frame) if frame else _body_named(body, keepers)
+        name = body_of(frame) if frame else body_named(body, keepers)
         ahead_s, evidence, note = _ahead(desk, of_trip, keepers, name, frame, said)
         for before in desk.clocks.all(trip_id=of_trip.id, body=name):
             desk.clocks.remove([before.id])
@@ -187,17 +242,27 @@ def set_clock(book: Book, trip: str | None, body: str | None, said: ClockSaid) -
         )
         desk.clocks.add(clock)
         changed = apply_clocks(desk, book, of_trip, [name], said.zone)
-        zone = said.zone or of_trip.zone
-        first = next((wall for keeper in keepers if (wall := wall_of(keeper))), None)
-        place_s = offset_s_of(zone, first) if zone and first else 0
-        return ClockSet(of_trip.slug, clock, place_s - ahead_s, changed)
+        own = [keeper for keeper in desk.keepers.all(trip_id=of_trip.id) if body_of(keeper) == name]
+        righted = next(keeper for keeper in own if wall_of(keeper) is not None)
+        in_force = next(one for one in settled(desk, of_trip, own) if one.body == name)
+        return ClockSet(
+            of_trip.slug,
+            clock,
+            righted.clock_offset_s,
+            righted.clock_evidence or evidence,
+            changed,
+            in_force.doubts,
+        )
 
 
-def _body_named(body: str | None, keepers: list[Keeper]) -> str:
+def body_named(body: str | None, keepers: list[Keeper]) -> str:
+    """Return the one body that a name, or a part of it, means; NotFoundError lists what there is."""
     bodies = sorted({body_of(keeper) for keeper in keepers})
     if body is None and len(bodies) == 1:
         return bodies[0]
-    fitting = [name for name in bodies if body is not None and body.lower() in name.lower()]
+    wanted = (body or "").strip().lower()
+    fitting = [name for name in bodies if wanted == name.lower()]
+    fitting = fitting or [name for name in bodies if wanted and wanted in name.lower()]
     if len(fitting) == 1:
         return fitting[0]
     listed = ", ".join(bodies) or "none; import keepers first"

@@ -12,7 +12,7 @@ from pathlib import Path
 from zoneinfo import ZoneInfo
 
 from logbook.craft.clock_light import impossible_light
-from logbook.craft.clocks import BodyClock
+from logbook.craft.clocks import BodyClock, clock_at
 from logbook.craft.errors import CraftValueError
 from logbook.craft.exposure import ev100
 from logbook.craft.filters import Filter, parse_filter, stack_stops
@@ -28,17 +28,19 @@ from logbook.domain.account import TripAccount
 from logbook.domain.camera import ExposureMode
 from logbook.domain.keeper import Keeper
 from logbook.domain.shot import Shot
+from logbook.domain.trip import Trip
 from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.words import OutcomeWord, Packing, Provenance
 from logbook.services.accounts import account_in, day_of
 from logbook.services.body_clocks import body_of, put_right, settled, wall_of
 from logbook.services.keepers import in_order, number_of
 from logbook.services.records import the_trip
-from logbook.services.tracks import Fix, segments_of
+from logbook.services.tracks import Fix, placed_by, segments_of
 from logbook.store.book import Book
 from logbook.store.desk import Desk
 
 METERED = frozenset(ExposureMode) - {ExposureMode.MANUAL, ExposureMode.BULB}
+SAID_TRAITS = ("viewpoint_id", "filters", "support")
 UPRIGHT = (5, 6, 7, 8)  # Exif orientations that swap width and height (CIPA DC-008, Orientation)
 
 
@@ -82,13 +84,10 @@ def propose(book: Book, trip: str | None, on_date: date | None) -> Proposals:
 
 def proposals_in(desk: Desk, account: TripAccount, on_date: date | None, now: datetime) -> Proposals:
     """The same within a transaction; keepers are first put right by the proposed clocks."""
-    trip = account.trip
-    clocks = settled(desk, trip, account.keepers)
-    righted = [put_right(keeper, clocks, trip.zone, now) for keeper in account.keepers]
-    keepers = tuple(in_order(k for k in righted if on_date is None or day_of(k, trip) == on_date))
+    segments = segments_of(desk, account.trip)
+    keepers, clocks, sun = _righted(desk, account, on_date, now, segments)
     slugs = {viewpoint.id: viewpoint.slug for viewpoint in account.viewpoints.values()}
     spots = _spots(account.viewpoints.values())
-    sun = _sun_heights(account, keepers)
     frames = tuple(
         _frame(keeper, slugs, spots, sun.get(keeper.id)) for keeper in keepers if keeper.place_time
     )
@@ -98,13 +97,33 @@ def proposals_in(desk: Desk, account: TripAccount, on_date: date | None, now: da
     set_keys = {key: f"{one.kind}:{one.keys[0]}" for one in sets for key in one.keys}
     return Proposals(
         keepers,
-        tuple(_clock_proposal(clock, account, keepers, sun) for clock in clocks),
+        clocks,
         sets,
         infer_filters(frames, packed, sets),
         match_keepers((_traits(keeper, slugs, set_keys) for keeper in keepers), shots),
-        _visits(keepers, slugs, spots, segments_of(desk, trip), on_date, account),
+        _visits(keepers, slugs, spots, segments, on_date, account),
         tries_from_numbers(frames),
     )
+
+
+def clocks_in(
+    desk: Desk, account: TripAccount, on_date: date | None, now: datetime
+) -> tuple[tuple[Keeper, ...], tuple[ClockProposal, ...]]:
+    """Return the keepers of a day put right by the proposed clocks, and these; nothing else is worked out."""
+    keepers, clocks, _sun = _righted(desk, account, on_date, now, segments_of(desk, account.trip))
+    return keepers, clocks
+
+
+def _righted(
+    desk: Desk, account: TripAccount, on_date: date | None, now: datetime, segments: Sequence[Sequence[Fix]]
+) -> tuple[tuple[Keeper, ...], tuple[ClockProposal, ...], dict[str, float]]:
+    trip = account.trip
+    clocks = settled(desk, trip, account.keepers)
+    righted = [put_right(keeper, clocks, now, trip_zone=trip.zone) for keeper in account.keepers]
+    righted = [keeper for keeper, _placed in placed_by(righted, segments)]
+    keepers = tuple(in_order(k for k in righted if on_date is None or day_of(k, trip) == on_date))
+    sun = _sun_heights(account, keepers)
+    return keepers, tuple(_clock_proposal(clock, trip, keepers, righted, sun) for clock in clocks), sun
 
 
 def frames_of(keepers: Iterable[Keeper]) -> tuple[Frame, ...]:
@@ -181,10 +200,12 @@ def _portrait(keeper: Keeper) -> bool | None:
 
 
 def _traits(keeper: Keeper, slugs: Mapping[str, str], set_keys: Mapping[str, str]) -> KeeperTraits:
+    """Return what speaks for a match: the camera and what people said, never what was proposed before."""
     portrait = _portrait(keeper)
+    said = {name for name in SAID_TRAITS if keeper.provenance_of(name) is Provenance.STATED}
     return KeeperTraits(
         key=keeper.id,
-        viewpoint=slugs.get(keeper.viewpoint_id or ""),
+        viewpoint=slugs.get(keeper.viewpoint_id or "") if "viewpoint_id" in said else None,
         latitude_deg=keeper.latitude_deg,
         longitude_deg=keeper.longitude_deg,
         at=keeper.taken_utc,
@@ -192,8 +213,8 @@ def _traits(keeper: Keeper, slugs: Mapping[str, str], set_keys: Mapping[str, str
         focal_mm=keeper.focal_35mm or keeper.focal_mm,
         orientation=None if portrait is None else Orientation.PORTRAIT if portrait else Orientation.LANDSCAPE,
         exposure_s=float(keeper.exposure_s) if keeper.exposure_s is not None else None,
-        filters=keeper.filters,
-        support=keeper.support,
+        filters=keeper.filters if "filters" in said else None,
+        support=keeper.support if "support" in said else None,
         set_key=set_keys.get(keeper.id),
     )
 
@@ -298,9 +319,22 @@ def _sun_heights(account: TripAccount, keepers: Sequence[Keeper]) -> dict[str, f
 
 
 def _clock_proposal(
-    clock: BodyClock, account: TripAccount, keepers: Sequence[Keeper], sun: Mapping[str, float]
+    clock: BodyClock,
+    trip: Trip,
+    keepers: Sequence[Keeper],
+    all_keepers: Sequence[Keeper],
+    sun: Mapping[str, float],
 ) -> ClockProposal:
-    own = [keeper for keeper in keepers if body_of(keeper) == clock.body]
+    """Say what to add on the days looked at; a body not used on them is judged by its other days."""
+    holds = [
+        keeper
+        for keeper in all_keepers
+        if body_of(keeper) == clock.body
+        and (wall := wall_of(keeper)) is not None
+        and clock_at([clock], clock.body, wall) is not None
+    ]
+    seen = {keeper.id for keeper in keepers}
+    own = [keeper for keeper in holds if keeper.id in seen] or holds
     doubts = list(clock.doubts)
     for keeper in own:
         light = settings_ev100(keeper)
@@ -311,8 +345,10 @@ def _clock_proposal(
         if flag is not None:
             doubts.append(f"{keeper.file}: {flag.reason}")
             break
-    offsets = [keeper.clock_offset_s for keeper in own if wall_of(keeper)]
-    return ClockProposal(clock, account.trip.zone, offsets[0] if offsets else None, tuple(doubts))
+    first = own[0] if own else None
+    known = first is not None and first.taken_utc is not None
+    offset_s = first.clock_offset_s if first is not None and known else None
+    return ClockProposal(clock, (first.zone if first else None) or trip.zone, offset_s, tuple(doubts))
 
 
 def _known(keeper: Keeper) -> tuple[Filter, ...]:

@@ -5,7 +5,7 @@ position, or one that somebody stated, is never touched.
 """
 
 import json
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
@@ -105,17 +105,28 @@ def segments_of(desk: Desk, trip: Trip) -> list[list[Fix]]:
 
 def place_keepers(desk: Desk, book: Book, trip: Trip) -> tuple[PlacedKeeper, ...]:
     """Give keepers without a position of their own the one that the tracks show for their instant."""
-    segments = segments_of(desk, trip)
-    keepers = [keeper for keeper in desk.keepers.all(trip_id=trip.id) if _may_be_placed(keeper)]
-    places = place_all([keeper.taken_utc for keeper in keepers if keeper.taken_utc], segments)
+    keepers = desk.keepers.all(trip_id=trip.id)
     result = []
-    for keeper, placed in zip(keepers, places, strict=True):
-        after = _placed(keeper, placed)
+    for keeper, (after, placed) in zip(keepers, placed_by(keepers, segments_of(desk, trip)), strict=True):
         if after != keeper:
             desk.keepers.put(replace(after, updated=book.now()))
         if placed is not None:
             result.append(PlacedKeeper(keeper.file, placed))
     return tuple(result)
+
+
+def placed_by(
+    keepers: Iterable[Keeper], segments: Sequence[Sequence[Fix]]
+) -> list[tuple[Keeper, Placed | None]]:
+    """Return each keeper as the tracks place it, and how; as it was where it has a place of its own."""
+    keepers = list(keepers)
+    free = [keeper for keeper in keepers if _may_be_placed(keeper)]
+    places = place_all([keeper.taken_utc for keeper in free if keeper.taken_utc], segments)
+    by_id = {keeper.id: placed for keeper, placed in zip(free, places, strict=True)}
+    return [
+        (_placed(keeper, by_id[keeper.id]), by_id[keeper.id]) if keeper.id in by_id else (keeper, None)
+        for keeper in keepers
+    ]
 
 
 def _may_be_placed(keeper: Keeper) -> bool:
@@ -124,20 +135,24 @@ def _may_be_placed(keeper: Keeper) -> bool:
 
 
 def _placed(keeper: Keeper, placed: Placed | None) -> Keeper:
-    names = ("latitude_deg", "longitude_deg", "altitude_m")
+    names = ["latitude_deg", "longitude_deg"]
+    own_height = keeper.provenance_of("altitude_m") not in (None, Provenance.INFERRED)
+    if not own_height:
+        names.append("altitude_m")
+    height_m = keeper.altitude_m if own_height else placed.elevation_m if placed else None
     rest = {name: word for name, word in keeper.provenance.items() if name not in names}
     if placed is None:
         if keeper.latitude_deg is None:
             return keeper
-        return replace(keeper, latitude_deg=None, longitude_deg=None, altitude_m=None, provenance=rest)
+        return replace(keeper, latitude_deg=None, longitude_deg=None, altitude_m=height_m, provenance=rest)
     words = {"latitude_deg": Provenance.INFERRED, "longitude_deg": Provenance.INFERRED}
-    if placed.elevation_m is not None:
+    if height_m is not None and not own_height:
         words["altitude_m"] = Provenance.INFERRED
     return replace(
         keeper,
         latitude_deg=placed.latitude_deg,
         longitude_deg=placed.longitude_deg,
-        altitude_m=placed.elevation_m,
+        altitude_m=height_m,
         provenance={**rest, **words},
     )
 

@@ -1,5 +1,6 @@
 """What the tests of the faces share: running the program in this process, and books to run it on."""
 
+import io
 import json
 import shutil
 from collections.abc import Callable
@@ -34,6 +35,7 @@ def logbook(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.Capt
     """Run the program on a book of this test's own, in a folder of its own."""
     monkeypatch.setenv("LOGBOOK_BOOK", str(tmp_path / "book.sqlite"))
     monkeypatch.chdir(tmp_path)
+    monkeypatch.setattr("sys.stdin", io.StringIO())  # whoever asks a question here meets the end of the input
 
     def run(*arguments: str) -> Answer:
         capsys.readouterr()

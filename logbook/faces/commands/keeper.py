@@ -10,7 +10,7 @@ from logbook.faces import options, typed
 from logbook.faces.nouns import Face, WithDependents, remove_record
 from logbook.faces.opened import open_book
 from logbook.faces.plain import keeper_json, marked
-from logbook.faces.terminal import answer, answer_json, progress, say
+from logbook.faces.terminal import answer, answer_json, answer_prose, progress, say
 
 app = options.noun_app("keeper", "Keepers: selected pictures and what the camera cannot know.")
 FACE = Face(
@@ -187,14 +187,15 @@ def clock(
                 "body": done.clock.body,
                 "offset_s": done.correction_s,
                 "zone": done.clock.zone,
-                "evidence": str(done.clock.evidence),
+                "evidence": str(done.evidence),
                 "changed": done.changed,
+                "doubts": list(done.doubts),
             }
         )
     else:
-        answer(
-            f"{done.clock.body}: {done.correction_s:+d} s, {done.clock.evidence}; {done.changed} put right."
-        )
+        answer(f"{done.clock.body}: {done.correction_s:+d} s, {done.evidence}; {done.changed} put right.")
+        for doubt in done.doubts:
+            say(f"Doubt: {doubt}.")
 
 
 @options.command(app, "propose", "logbook keeper propose --trip high-valley --on 2025-10-18")
@@ -216,20 +217,24 @@ def propose(
     files = {one.id: one.file for one in found.keepers}
     for one in data["clocks"]:
         said = "unknown" if one["offset_s"] is None else f"{one['offset_s']:+d} s"
-        answer(f"Clock of {one['body']}: {said}, by {one['evidence'][0] if one['evidence'] else 'nothing'}")
+        answer_prose(
+            f"Clock of {one['body']}: {said}, by {one['evidence'][0] if one['evidence'] else 'nothing'}"
+        )
         for doubt in one["doubts"]:
-            answer(f"    doubt: {doubt}")
+            answer_prose(f"doubt: {doubt}", indent="    ")
     for one in found.sets:
-        answer(f"{str(one.kind).capitalize()}: {', '.join(files[key] for key in one.keys)} ({one.reason})")
+        answer_prose(
+            f"{str(one.kind).capitalize()}: {', '.join(files[key] for key in one.keys)} ({one.reason})"
+        )
     for one in found.filters.proposals:
-        answer(f"Filters on {', '.join(files[key] for key in one.keys)}: {jump_words(one.jump_stops)}")
+        answer_prose(f"Filters on {', '.join(files[key] for key in one.keys)}: {jump_words(one.jump_stops)}")
         for why in one.explanations:
-            answer(f"    {filters_words(why.filters)} ({why.stops:.1f} stops)")
+            answer_prose(f"{filters_words(why.filters)} ({why.stops:.1f} stops)", indent="    ")
     for one in found.matches:
         kind = "serves" if one.kind == "shot" else "may stand in for"
-        answer(f"{files[one.keeper]} {kind} {one.shot}: {one.reason}")
+        answer_prose(f"{files[one.keeper]} {kind} {one.shot}: {one.reason}")
     for one in data["visits"]:
-        answer(f"Visit to {one['viewpoint'] or 'an unnamed place'}: {one['reason']}")
+        answer_prose(f"Visit to {one['viewpoint'] or 'an unnamed place'}: {one['reason']}")
     for note_ in found.filters.notes:
         say(note_)
 

@@ -11,16 +11,17 @@ import tempfile
 import time
 from collections.abc import Callable, Sequence
 from pathlib import Path
+from textwrap import shorten
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from logbook.domain.errors import LogbookError
+from logbook.domain.errors import InvalidValueError, LogbookError
 from logbook.domain.words import Provenance
 from logbook.faces import options, typed
 from logbook.faces.asking import KEYS, StoppedHereError, asker
 from logbook.faces.opened import open_book
-from logbook.faces.terminal import answer, answer_prose, say
+from logbook.faces.terminal import answer, answer_prose, clean, say
 
 if TYPE_CHECKING:
     from logbook.services.night.questions import Question
@@ -29,6 +30,7 @@ if TYPE_CHECKING:
 app = typer.Typer()
 
 Ask = Callable[[str, Sequence[str]], str]
+LONGEST_DEFAULT = 40  # characters of a proposal that a prompt shows
 LONGEST_NIGHT = 10_000  # questions; beyond it something is wrong
 
 
@@ -50,6 +52,8 @@ def night(
     started = time.monotonic()
     answer(f"{of_trip.title}, {on_date:%A} {on_date}")
     answer(KEYS)
+    if came := session.newcomers():
+        answer(f"{came} keepers came in since these questions were made; --again asks about them too.")
     asked = 0
     try:
         asked = _ask_all(session, asker())
@@ -69,12 +73,12 @@ def _ask_all(session: "Night", ask: Ask) -> int:
             answer(f"\n── {chapter} ".ljust(72, "─"))
         for line in question.why:
             if line:
-                answer_prose(f"   {line}")
+                answer_prose(line, indent="   ")
         line = ask(_prompt(question), question.choices).strip()
         asked += 1
-        if line == "q":
+        if line.lower() == "q":
             raise StoppedHereError
-        if line == "b":
+        if line.lower() == "b":
             chapter = ""
             if not session.back():
                 say("This is the first question.")
@@ -88,9 +92,10 @@ def _ask_all(session: "Night", ask: Ask) -> int:
 
 def _prompt(question: "Question") -> str:
     if not question.default:
-        return f"{question.text}: "
+        return clean(f"{question.text}: ")
     came_from = f", {question.came_from}" if question.came_from else ""
-    return f"{question.text} [{question.default}{came_from}]: "
+    default = shorten(question.default, LONGEST_DEFAULT, placeholder=" …")
+    return clean(f"{question.text} [{default}{came_from}]: ")
 
 
 def _take(session: "Night", question: "Question", line: str) -> None:
@@ -98,10 +103,12 @@ def _take(session: "Night", question: "Question", line: str) -> None:
 
     if line == "?":
         session.answer(question, "", None)
-    elif line == "" or (line == "y" and question.default):
-        word = Provenance.STATED if line == "y" else question.came_from or Provenance.ASSUMED
+    elif line.lower() == "y" and not question.default:
+        raise InvalidValueError("Nothing is proposed here to say yes to; type it, or press Enter.")
+    elif line == "" or line.lower() == "y":
+        word = Provenance.STATED if line else question.came_from or Provenance.ASSUMED
         session.answer(question, question.default, word)
-    elif line == "e" and question.asks is Asks.JOURNAL:
+    elif line.lower() == "e" and question.asks is Asks.JOURNAL:
         session.answer(question, _edited(), Provenance.STATED)
     else:
         session.answer(question, line, Provenance.STATED)
@@ -130,4 +137,5 @@ def _close(session: "Night", asked: int, seconds: float) -> None:
     print_day(show_day(session.book, session.trip.slug, session.on_date))
     copy = session.copy()
     minutes, rest = divmod(round(seconds), 60)
-    answer(f"\nThe day is in the book: {asked} questions, {minutes} min {rest} s. A copy lies in {copy}.")
+    answer(f"\nThe day is in the book: {asked} questions, {minutes} min {rest} s. A copy lies in")
+    answer(str(copy))

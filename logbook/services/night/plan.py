@@ -5,9 +5,11 @@ stated already stands in it as `said` and is never proposed again.
 """
 
 import json
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass, replace
 from datetime import date, datetime, time
+from pathlib import Path
 from uuid import uuid4
 from zoneinfo import ZoneInfo
 
@@ -20,7 +22,7 @@ from logbook.domain.keeper import Keeper
 from logbook.domain.trip import Trip
 from logbook.domain.visit import Visit
 from logbook.domain.words import OutcomeWord, Provenance, Support, TripodRule
-from logbook.services.accounts import account_in
+from logbook.services.accounts import account_in, day_of
 from logbook.services.keepers import number_of
 from logbook.services.proposals import Proposals, frames_of, proposals_in
 from logbook.store.desk import Desk
@@ -52,14 +54,17 @@ class PlannedGroup:
 
 @dataclass(frozen=True, slots=True)
 class PlannedVisit:
-    """A visit that was made or is proposed; `id` is the record's, made beforehand."""
+    """A visit that was made or is proposed; `id` is the record's, made beforehand.
+
+    `stated` names what a person said of it, by the fields of the record; all else is worked out.
+    """
 
     id: str
     viewpoint: str | None
     arrived: str | None
     departed: str | None
     reason: str
-    said: bool
+    stated: tuple[str, ...]
     support: str | None
     tries: int | None
     tries_reason: str
@@ -88,7 +93,13 @@ def loaded(text: str) -> NightPlan:
     data = json.loads(text)
     return NightPlan(
         tuple(
-            PlannedVisit(**{**visit, "groups": tuple(_group(group) for group in visit["groups"])})
+            PlannedVisit(
+                **{
+                    **visit,
+                    "stated": tuple(visit["stated"]),
+                    "groups": tuple(_group(group) for group in visit["groups"]),
+                }
+            )
             for visit in data["visits"]
         ),
         tuple(_group(group) for group in data["others"]),
@@ -131,7 +142,7 @@ def plan_night(desk: Desk, trip: Trip, on_date: date, now: datetime) -> NightPla
         and (shot.id not in account.outcomes or account.outcomes[shot.id].word is OutcomeWord.OPEN)
     )
     guessed = [_guessed(visit, account) for visit in planned]
-    return NightPlan(_carried(guessed, account), others, shots, found.filters.notes)
+    return NightPlan(_carried(guessed, account, on_date), others, shots, found.filters.notes)
 
 
 def _guessed(visit: PlannedVisit, account: TripAccount) -> PlannedVisit:
@@ -148,28 +159,27 @@ def _guessed(visit: PlannedVisit, account: TripAccount) -> PlannedVisit:
 
 
 def _with_tries(visit: PlannedVisit, keepers: list[Keeper], groups: tuple[PlannedGroup, ...]) -> PlannedVisit:
-    if visit.tries is not None:
+    if visit.tries is not None and ("tries" in visit.stated or not keepers):
         return replace(visit, groups=groups)
     tries = tries_from_numbers(frames_of(keepers))
     return replace(visit, groups=groups, tries=tries.count, tries_reason=tries.reason)
 
 
-def _carried(visits: list[PlannedVisit], account: TripAccount) -> tuple[PlannedVisit, ...]:
+def _carried(visits: list[PlannedVisit], account: TripAccount, on_date: date) -> tuple[PlannedVisit, ...]:
     """Carry the support forward: what held the camera last is assumed to hold it still."""
-    last = next(
-        (str(keeper.support) for keeper in reversed(account.keepers) if keeper.support is not None), None
-    )
+    before = (k for k in reversed(account.keepers) if (day_of(k, account.trip) or on_date) < on_date)
+    last = next((str(keeper.support) for keeper in before if keeper.support is not None), None)
     rules = {viewpoint.slug: viewpoint.tripod_rule for viewpoint in account.viewpoints.values()}
     result = []
     for visit in visits:
         support = visit.support or last
         if (
-            visit.support is None
+            "support" not in visit.stated
             and support == Support.TRIPOD
             and rules.get(visit.viewpoint or visit.guess or "") is TripodRule.FORBIDDEN
         ):
             support = None
-        where = visit.support_from if visit.support else "carried forward"
+        where = visit.support_from if visit.support == support else "carried forward"
         result.append(replace(visit, support=support, support_from=where))
         last = support or last
     return tuple(result)
@@ -187,7 +197,7 @@ def _visits(
         same = [one for one in left if one.spot == slug and _touch(one, visit, account.trip.zone)]
         left = [one for one in left if one not in same]
         frames = frozenset(key for one in same for key in one.frames)
-        result.append((_said(visit, slug), frames))
+        result.append((_in_book(visit, slug, same, account.trip.zone), frames))
     for one in left:
         planned = PlannedVisit(
             uuid4().hex,
@@ -195,7 +205,7 @@ def _visits(
             _clock(one.arrived, account.trip.zone),
             _clock(one.departed, account.trip.zone),
             one.reason,
-            False,
+            (),
             None,
             None,
             "",
@@ -205,17 +215,39 @@ def _visits(
     return sorted(result, key=lambda pair: _after(pair[0].arrived, account.trip.day_ends_at))
 
 
-def _said(visit: Visit, slug: str) -> PlannedVisit:
+def _in_book(visit: Visit, slug: str, same: Sequence[ProposedVisit], zone: str | None) -> PlannedVisit:
+    """A visit that the book has; times that nobody stated are proposed from the frames and the track."""
+    names = ("arrived_at", "departed_at", "support", "tries")
+    stated = tuple(name for name in names if visit.provenance_of(name) is Provenance.STATED)
     arrived, departed = (
         at.isoformat("minutes") if at else None for at in (visit.arrived_at, visit.departed_at)
     )
+    reason = "in the book"
+    if same and "arrived_at" not in stated:
+        arrived, reason = _clock(min(one.arrived for one in same), zone), same[0].reason
+    if same and "departed_at" not in stated:
+        departed, reason = _clock(max(one.departed for one in same), zone), same[0].reason
     support = str(visit.support) if visit.support else None
-    said = "in the book"
-    return PlannedVisit(visit.id, slug, arrived, departed, said, True, support, visit.tries, said, ())
+    return PlannedVisit(
+        visit.id,
+        slug,
+        arrived,
+        departed,
+        reason,
+        stated,
+        support,
+        visit.tries,
+        "in the book",
+        (),
+        support_from="in the book",
+    )
 
 
 def _touch(proposed: ProposedVisit, visit: Visit, zone: str | None) -> bool:
+    """Tell whether a proposed visit may be one of the book's; times that nobody stated prove nothing."""
     if visit.arrived_at is None or visit.departed_at is None:
+        return True
+    if visit.provenance_of("arrived_at") is not Provenance.STATED:
         return True
     arrived, departed = _clock(proposed.arrived, zone), _clock(proposed.departed, zone)
     return (
@@ -250,7 +282,8 @@ def _groups(found: Proposals, account: TripAccount) -> list[PlannedGroup]:
             visits.get(keeper.id),
             said,
             filters[keeper.id].keys if keeper.id in filters and said is None else None,
-            shots.get(keeper.shot_id or "") or (match.shot if match else None),
+            _shot_said(keeper, shots),
+            (match.shot, match.kind) if match else None,
         )
         if runs and (mark == marks[-1] or (whole and runs[-1][-1].id in whole.keys)):
             runs[-1].append(keeper)
@@ -258,6 +291,12 @@ def _groups(found: Proposals, account: TripAccount) -> list[PlannedGroup]:
             runs.append([keeper])
             marks.append(mark)
     return [_planned_group(run, filters, matches, sets, shots) for run in runs]
+
+
+def _shot_said(keeper: Keeper, shots: Mapping[str, str]) -> str | None:
+    """Return the shot that a person says a keeper serves."""
+    said = keeper.provenance_of("shot_id") is Provenance.STATED
+    return shots.get(keeper.shot_id or "") if said else None
 
 
 def _planned_group(
@@ -280,7 +319,7 @@ def _planned_group(
         if proposal
         else (),
         filters_reason=proposal.reason.partition(":")[0] if proposal else "",
-        shot_said=shots.get(first.shot_id or ""),
+        shot_said=_shot_said(first, shots),
         shot=match.shot if match else None,
         shot_kind=str(match.kind) if match else str(MatchKind.SHOT),
         shot_reason=match.reason if match else "",
@@ -292,6 +331,7 @@ def _label(run: Sequence[Keeper]) -> str:
     if len(run) == 1:
         return run[0].file
     numbers = [number_of(keeper.file) for keeper in run]
-    if None in numbers:
+    stem, last = Path(run[0].file).stem, re.search(r"\d+$", Path(run[-1].file).stem)
+    if None in numbers or last is None:
         return f"{run[0].file} and {len(run) - 1} more"
-    return f"{run[0].file} to {run[-1].file}"
+    return f"{stem}-{last[0]}"

@@ -7,8 +7,11 @@ only what is typed, or `y`, is stated.
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
+from functools import partial
+from itertools import takewhile
 
 from logbook.craft.marks import number_text
+from logbook.craft.matching import MatchKind
 from logbook.domain.words import Crowd, Disclosure, OutcomeWord, Provenance, Sharpness, Support
 from logbook.services.night.plan import NightPlan, PlannedGroup, PlannedVisit
 
@@ -38,6 +41,14 @@ class Asks(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
+class Answered:
+    """An answer as it was given: its text, and where its value came from (None: unknown)."""
+
+    text: str
+    word: Provenance | None
+
+
+@dataclass(frozen=True, slots=True)
 class Question:
     """One question; `default` is what Enter takes ("" is nothing), with where that came from."""
 
@@ -52,12 +63,12 @@ class Question:
     about: str = ""  # record id, body, shot slug: what the answer belongs to
 
 
-def after_clocks(plan: NightPlan, shown: Disclosure, stated: Mapping[str, str]) -> Iterator[Question]:
-    """Yield what is asked once the clocks are settled; `stated` are the answers typed so far, by key."""
+def after_clocks(plan: NightPlan, shown: Disclosure, answers: Mapping[str, Answered]) -> Iterator[Question]:
+    """Yield what is asked once the clocks are settled; `answers` are those given so far, by key."""
     for number, visit in enumerate(plan.visits, 1):
-        yield from _of_visit(number, visit, stated)
+        yield from _of_visit(number, visit, answers)
     for number, group in enumerate(plan.others, 1):
-        yield from _of_group(f"other{number}", "Keepers at no known place", group, "")
+        yield from _of_group(f"other{number}", "Keepers at no known place", group, "", (group,))
     for slug in plan.shots:
         yield _of_outcome(plan, slug)
     lessons = "Lessons"
@@ -89,11 +100,15 @@ def changes_question() -> Question:
     )
 
 
-def _of_visit(number: int, visit: PlannedVisit, stated: Mapping[str, str]) -> Iterator[Question]:
+def _of_visit(number: int, visit: PlannedVisit, answers: Mapping[str, Answered]) -> Iterator[Question]:
+    """Ask about one visit; where nobody knows the viewpoint, only about its keepers."""
     key = f"visit{number}"
     times = "-".join(part for part in (visit.arrived, visit.departed) if part)
+    place = visit.viewpoint
+    if place is None:
+        named = answers.get(f"{key}.viewpoint")
+        place = named.text if named else None
     chapter = f"{visit.viewpoint or 'A place without a viewpoint'} {times}".strip()
-    said = Provenance.STATED if visit.said else Provenance.INFERRED
     if visit.viewpoint is None:
         yield Question(
             f"{key}.viewpoint",
@@ -105,47 +120,82 @@ def _of_visit(number: int, visit: PlannedVisit, stated: Mapping[str, str]) -> It
             (visit.reason, "the plans that fit name it") if visit.guess else (visit.reason,),
             about=visit.id,
         )
-    yield Question(
-        f"{key}.times", Asks.TIMES, chapter, "There from-to", times, said, (visit.reason,), about=visit.id
-    )
-    yield Question(
-        f"{key}.crowd",
-        Asks.CROWD,
-        chapter,
-        "Crowd on arrival, at its peak, on leaving",
-        why=("such as: few dozens none; one word if it never changed",),
-        choices=tuple(Crowd),
-        about=visit.id,
-    )
+    if place:
+        yield Question(
+            f"{key}.times",
+            Asks.TIMES,
+            chapter,
+            "There from-to",
+            times,
+            _source(visit, "arrived_at", "departed_at"),
+            (visit.reason,) if visit.viewpoint else (),
+            about=visit.id,
+        )
+        yield Question(
+            f"{key}.crowd",
+            Asks.CROWD,
+            chapter,
+            "Crowd on arrival, at its peak, on leaving",
+            why=("such as: few dozens none; one word if it never changed",),
+            choices=tuple(Crowd),
+            about=visit.id,
+        )
     yield Question(
         f"{key}.support",
         Asks.SUPPORT,
         chapter,
         "Support",
         visit.support or "",
-        Provenance.STATED if visit.said and visit.support else Provenance.ASSUMED,
-        (visit.support_from,) if visit.support and not visit.said else (),
+        Provenance.ASSUMED if visit.support else None,
+        (visit.support_from,) if visit.support else (),
         tuple(word for word in Support if word is not Support.UNKNOWN),
         about=visit.id,
     )
-    yield Question(
-        f"{key}.tries",
-        Asks.TRIES,
-        chapter,
-        "Tries",
-        "" if visit.tries is None else str(visit.tries),
-        said if visit.said else Provenance.INFERRED,
-        (visit.tries_reason,) if visit.tries_reason else (),
-        about=visit.id,
-    )
-    yield Question(f"{key}.way", Asks.IN_THE_WAY, chapter, "What was in the way", about=visit.id)
+    if place:
+        yield Question(
+            f"{key}.tries",
+            Asks.TRIES,
+            chapter,
+            "Tries",
+            "" if visit.tries is None else str(visit.tries),
+            _source(visit, "tries"),
+            (visit.tries_reason,) if visit.tries_reason else (),
+            about=visit.id,
+        )
+        yield Question(f"{key}.way", Asks.IN_THE_WAY, chapter, "What was in the way", about=visit.id)
     carried = ""
     for index, group in enumerate(visit.groups, 1):
-        yield from _of_group(f"{key}.group{index}", chapter, group, carried)
-        carried = stated.get(f"{key}.group{index}.filters", carried)
+        asked_already = index > 1 and _same_shot(visit.groups[index - 2], group)
+        serving = (
+            () if asked_already else tuple(takewhile(partial(_same_shot, group), visit.groups[index - 1 :]))
+        )
+        yield from _of_group(f"{key}.group{index}", chapter, group, carried, serving)
+        carried = _carried(group, answers.get(f"{key}.group{index}.filters"), carried)
 
 
-def _of_group(key: str, chapter: str, group: PlannedGroup, carried: str) -> Iterator[Question]:
+def _source(visit: PlannedVisit, *names: str) -> Provenance:
+    stated = all(name in visit.stated for name in names)
+    return Provenance.STATED if stated else Provenance.INFERRED
+
+
+def _carried(group: PlannedGroup, answered: Answered | None, carried: str) -> str:
+    """Return the filters to carry on to the next keepers: those stated, or carried on already."""
+    if group.filters_said is not None:
+        return " + ".join(group.filters_said) or "none"
+    if answered is None or (group.explanations and answered.word is not Provenance.STATED):
+        return ""
+    return answered.text or (carried if answered.word is not None else "")
+
+
+def _same_shot(one: PlannedGroup, other: PlannedGroup) -> bool:
+    same = (one.shot, one.shot_kind, one.shot_said) == (other.shot, other.shot_kind, other.shot_said)
+    return same and one.shot is not None
+
+
+def _of_group(
+    key: str, chapter: str, group: PlannedGroup, carried: str, serving: tuple[PlannedGroup, ...]
+) -> Iterator[Question]:
+    """Ask about a group; `serving` are the groups, this one first, whose shot is asked for here."""
     about = ",".join(group.keeper_ids)
     kind = f" ({group.set_kind})" if group.set_kind else ""
     if group.filters_said is None:
@@ -160,17 +210,17 @@ def _of_group(key: str, chapter: str, group: PlannedGroup, carried: str) -> Iter
             _explained(group) if best else ("carried forward",) if carried else (),
             about=about,
         )
-    if group.shot_said is None and group.shot is not None:
-        serves = "serves" if group.shot_kind == "shot" else "made in place of"
+    if serving and group.shot_said is None and group.shot and group.shot_kind == MatchKind.SHOT:
+        alone = len(serving) == 1
         yield Question(
             f"{key}.shot",
             Asks.SHOT,
             chapter,
-            f"{group.label}{kind}: {serves}",
-            group.shot if group.shot_kind == "shot" else "",
-            Provenance.INFERRED if group.shot_kind == "shot" else None,
-            (group.shot_reason,) if group.shot_kind == "shot" else (f"{group.shot}: {group.shot_reason}",),
-            about=about,
+            f"{group.label}{kind}: serves" if alone else f"{group.label} to {serving[-1].label}: serve",
+            group.shot,
+            Provenance.INFERRED,
+            (group.shot_reason,) if alone else _reasons(serving),
+            about=",".join(one for each in serving for one in each.keeper_ids),
         )
     yield Question(
         f"{key}.sharp",
@@ -181,6 +231,16 @@ def _of_group(key: str, chapter: str, group: PlannedGroup, carried: str) -> Iter
         choices=tuple(Sharpness),
         about=about,
     )
+
+
+def _reasons(serving: tuple[PlannedGroup, ...]) -> tuple[str, ...]:
+    """Say each reason once, after the keepers that it is for."""
+    labels: dict[str, list[str]] = {}
+    for group in serving:
+        labels.setdefault(group.shot_reason, []).append(group.label)
+    if len(labels) == 1:
+        return tuple(labels)
+    return tuple(f"{', '.join(whose)}: {reason}" for reason, whose in labels.items())
 
 
 def _explained(group: PlannedGroup) -> tuple[str, ...]:
@@ -198,11 +258,18 @@ def _explained(group: PlannedGroup) -> tuple[str, ...]:
 
 
 def _of_outcome(plan: NightPlan, slug: str) -> Question:
+    """Ask what became of a shot; a keeper from elsewhere may stand in for it, but never makes it."""
     groups = [group for visit in plan.visits for group in visit.groups] + list(plan.others)
     serving = [
         group.label
         for group in groups
-        if group.shot_said == slug or (group.shot == slug and group.shot_kind == "shot")
+        if group.shot_said == slug
+        or (group.shot_said is None and group.shot == slug and group.shot_kind == MatchKind.SHOT)
+    ]
+    instead = [
+        f"{group.label} may stand in for it: {group.shot_reason}"
+        for group in groups
+        if group.shot_said is None and group.shot == slug and group.shot_kind == MatchKind.REPLACEMENT
     ]
     return Question(
         f"shot.{slug}",
@@ -211,7 +278,7 @@ def _of_outcome(plan: NightPlan, slug: str) -> Question:
         slug,
         OutcomeWord.MADE.value if serving else "",
         Provenance.INFERRED if serving else None,
-        (f"{', '.join(serving)} may be it",) if serving else ("Enter: still open",),
+        (f"{', '.join(serving)} may be it" if serving else "Enter: still open", *instead),
         tuple(OutcomeWord),
         about=slug,
     )

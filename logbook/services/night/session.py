@@ -11,16 +11,19 @@ from datetime import date, timedelta
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
+from logbook.craft.clocks import EvidenceKind
 from logbook.domain.errors import NotFoundError
 from logbook.domain.night import NightAnswer
 from logbook.domain.record import new_record
 from logbook.domain.trip import Trip
 from logbook.domain.words import Provenance
 from logbook.services.accounts import account_in, day_of
-from logbook.services.night.applying import Evening, Given, apply
+from logbook.services.body_clocks import body_of
+from logbook.services.night.applying import apply
+from logbook.services.night.evening import Evening, Given
 from logbook.services.night.plan import NightPlan, dumped, loaded, plan_night
-from logbook.services.night.questions import Asks, Question, after_clocks, changes_question
-from logbook.services.proposals import ClockProposal, proposals_in
+from logbook.services.night.questions import Answered, Asks, Question, after_clocks, changes_question
+from logbook.services.proposals import ClockProposal, clocks_in
 from logbook.services.records import the_trip
 from logbook.store.book import Book
 from logbook.store.desk import Desk
@@ -76,8 +79,9 @@ class Night:
             before = self._withdrawn(desk)
         for number, question in enumerate(questions, 1):
             if question.key not in answers:
-                if before.get(question.key):  # somebody went back: what was said is what Enter takes
-                    question = replace(question, default=before[question.key], came_from=Provenance.STATED)
+                was = before.get(question.key)
+                if was is not None and was.text:  # somebody went back: Enter takes what was said, as it was
+                    question = replace(question, default=was.text, came_from=was.word)
                 return Step(question, number, len(questions))
         return None
 
@@ -93,8 +97,7 @@ class Night:
             previous = self._withdrawn(desk)
             evening = Evening(desk, self.book, self.trip, self.on_date, visits, previous)
             apply(evening, question, None if word is None else Given(text, word))
-            said = json.dumps({"text": text, "word": word}, ensure_ascii=False)
-            self._keep(desk, question.key, said)
+            self._keep(desk, question.key, json.dumps({"text": text, "word": word}, ensure_ascii=False))
             self._drop(desk, f"was:{question.key}")
             if question.asks is Asks.CLOCK and plan is not None:
                 self._ask_again(desk)
@@ -106,7 +109,7 @@ class Night:
             asked = [one.key for one in self._questions(desk, answers) if one.key in answers]
             if not asked:
                 return False
-            self._keep(desk, f"was:{asked[-1]}", json.loads(answers[asked[-1]])["text"])
+            self._keep(desk, f"was:{asked[-1]}", answers[asked[-1]])
             self._drop(desk, asked[-1])
             return True
 
@@ -114,6 +117,17 @@ class Night:
         """Other clocks make another day: what follows from them is worked out and asked anew."""
         settled = (CLOCK, "changes", f"was:{CLOCK}")
         desk.night_answers.remove(one.id for one in self._records(desk) if not one.key.startswith(settled))
+
+    def newcomers(self) -> int:
+        """Return how many keepers of the day came in after its questions were made."""
+        with self.book.reading() as desk:
+            plan = _plan_in(self._answers(desk))
+            if plan is None:
+                return 0
+            groups = [*plan.others, *(group for visit in plan.visits for group in visit.groups)]
+            asked = {keeper_id for group in groups for keeper_id in group.keeper_ids}
+            keepers = desk.keepers.all(trip_id=self.trip.id)
+            return sum(day_of(one, self.trip) == self.on_date and one.id not in asked for one in keepers)
 
     def restart(self) -> None:
         """Forget where the session stood; what it wrote into the book stays."""
@@ -131,9 +145,9 @@ class Night:
     def _answers(self, desk: Desk) -> dict[str, str]:
         return {one.key: one.answer for one in self._records(desk)}
 
-    def _withdrawn(self, desk: Desk) -> dict[str, str]:
+    def _withdrawn(self, desk: Desk) -> dict[str, Answered]:
         return {
-            one.key.removeprefix("was:"): one.answer
+            one.key.removeprefix("was:"): _answered(one.answer)
             for one in self._records(desk)
             if one.key.startswith("was:")
         }
@@ -160,30 +174,22 @@ class Night:
             plan = plan_night(desk, self.trip, self.on_date, self.book.now())
             self._keep(desk, PLAN, dumped(plan))
         trip = desk.trips.get(self.trip.id) or self.trip
-        return [*opening, *after_clocks(plan, trip.location_shown, _stated(answers))]
+        given = {key: _answered(answer) for key, answer in answers.items() if key != PLAN}
+        return [*opening, *after_clocks(plan, trip.location_shown, given)]
 
     def _clock_questions(self, desk: Desk, answers: Mapping[str, str]) -> list[Question]:
         answered = [key for key in answers if key.startswith(CLOCK)]
         if PLAN in answers and not any(key.startswith(f"was:{CLOCK}") for key in answers):
             return [Question(key, Asks.CLOCK, "", "", about=key.removeprefix(CLOCK)) for key in answered]
         trip = desk.trips.get(self.trip.id) or self.trip
-        found = proposals_in(desk, account_in(desk, trip), self.on_date, self.book.now())
-        seen = {keeper.body for keeper in found.keepers}
-        return [
-            _clock_question(one)
-            for one in found.clocks
-            if one.clock.since is None and (one.clock.body in seen or None in seen)
-        ]
+        keepers, clocks = clocks_in(desk, account_in(desk, trip), self.on_date, self.book.now())
+        seen = {body_of(keeper) for keeper in keepers}
+        return [_clock_question(one) for one in clocks if one.clock.since is None and one.clock.body in seen]
 
 
-def _stated(answers: Mapping[str, str]) -> dict[str, str]:
-    """Return the answers that a person typed, by key."""
-    said = {
-        key: json.loads(answer)
-        for key, answer in answers.items()
-        if key != PLAN and not key.startswith("was:")
-    }
-    return {key: one["text"] for key, one in said.items() if one["word"] == Provenance.STATED and one["text"]}
+def _answered(kept: str) -> Answered:
+    data = json.loads(kept)
+    return Answered(data["text"], Provenance(data["word"]) if data["word"] else None)
 
 
 def _plan_in(answers: Mapping[str, str]) -> NightPlan | None:
@@ -192,17 +198,18 @@ def _plan_in(answers: Mapping[str, str]) -> NightPlan | None:
 
 def _clock_question(one: ClockProposal) -> Question:
     kind = one.clock.kind
-    by = f" by {kind}" if kind else ""
-    source = one.clock.evidence[0].source if one.clock.evidence else "nothing"
-    default = "" if one.offset_s is None else f"{one.offset_s:+d} s{by}"
-    why = (f"{kind or 'nothing vouches for it'}: {source}; zone {one.zone or 'unknown'}", *one.doubts)
+    source = f"by {kind}: {one.clock.evidence[0].source}" if kind else "nothing vouches for it"
+    default = "" if one.offset_s is None else f"{one.offset_s:+d} s"
+    why = (f"{source}; zone {one.zone or 'unknown'}", *one.doubts)
+    words = {EvidenceKind.STATED: Provenance.STATED, EvidenceKind.ASSUMED: Provenance.ASSUMED}
+    came_from = words.get(kind, Provenance.INFERRED) if kind else None
     return Question(
         f"{CLOCK}{one.clock.body}",
         Asks.CLOCK,
         "Clocks and zone",
         f"{one.clock.body}: add to its time",
         default,
-        Provenance.INFERRED if default else None,
+        came_from if default else None,
         why,
         about=one.clock.body,
     )

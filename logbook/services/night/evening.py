@@ -1,0 +1,97 @@
+"""An evening: where the answers of a night go, and how values are said without overriding what was stated.
+
+One surprising decision: what somebody stated is only changed by what somebody states.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from datetime import date, datetime
+from typing import Any
+
+from logbook.domain.condition import Condition
+from logbook.domain.record import Record, new_record
+from logbook.domain.trip import Trip
+from logbook.domain.words import Provenance
+from logbook.services.night.plan import PlannedVisit
+from logbook.services.night.questions import Answered
+from logbook.store.book import Book
+from logbook.store.desk import Desk
+from logbook.store.shelf import Shelf
+
+
+@dataclass(frozen=True, slots=True)
+class Given:
+    """An answer as it counts: its text, and where its value came from."""
+
+    text: str
+    word: Provenance
+
+
+@dataclass(frozen=True, slots=True)
+class Evening:
+    """Where answers go: one day of one trip, with the planned visits by id."""
+
+    desk: Desk
+    book: Book
+    trip: Trip
+    on_date: date
+    visits: Mapping[str, PlannedVisit]
+    previous: Mapping[str, Answered]  # by key: what was answered before one went back
+
+    @property
+    def now(self) -> datetime:
+        """The present instant."""
+        return self.book.now()
+
+
+def said(record: Record, now: datetime, word: Provenance, changes: Mapping[str, Any]) -> Record:
+    """Return a record with changes that came from `word`; only a person changes what a person stated."""
+    kept = {
+        name: value
+        for name, value in changes.items()
+        if word is Provenance.STATED
+        or record.provenance_of(name) is not Provenance.STATED
+        or getattr(record, name) == value
+    }
+    provenance = dict(record.provenance)
+    for name in kept:
+        provenance.pop(name, None)
+        if word is not Provenance.STATED and kept[name] is not None and getattr(record, name) != kept[name]:
+            provenance[name] = word
+        elif word is not Provenance.STATED and name in record.provenance:
+            provenance[name] = record.provenance[name]
+    after = replace(record, **kept, provenance=provenance)
+    return after if after == record else replace(after, updated=now)
+
+
+def put(shelf: Shelf[Any], before: Record, after: Record) -> None:
+    """Write a record down where it changed."""
+    if after is not before and after != before:
+        shelf.put(after)
+
+
+def replace_conditions(evening: Evening, name: str, wanted: list[dict[str, Any]]) -> None:
+    """Put the conditions that a question made in place of those it made before; the same ones stay."""
+    slug = f"night-{evening.on_date}-{name}"
+    of_question = [
+        one
+        for one in evening.desk.conditions.all(trip_id=evening.trip.id, on_date=evening.on_date)
+        if one.slug.startswith(slug)
+    ]
+    if len(of_question) == len(wanted) and all(
+        getattr(one, field) == value
+        for one, fields in zip(of_question, wanted, strict=True)
+        for field, value in fields.items()
+    ):
+        return
+    evening.desk.conditions.remove(one.id for one in of_question)
+    for number, fields in enumerate(wanted, 1):
+        evening.desk.conditions.add(
+            Condition(
+                **new_record(evening.now),
+                slug=f"{slug}-{number}",
+                trip_id=evening.trip.id,
+                on_date=evening.on_date,
+                **fields,
+            )
+        )

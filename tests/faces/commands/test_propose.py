@@ -1,0 +1,81 @@
+"""`logbook keeper propose`: stable keys, nothing stored, and what the sample's last day is made to show."""
+
+import shutil
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from tests.faces.conftest import Run
+from tests.services.night.sittings import build_sample, dump_of
+
+ON_LAST_DAY = ("keeper", "propose", "--trip", "high-valley", "--on", "2025-10-18")
+
+
+@pytest.fixture(scope="module")
+def sample_book(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The sample trip planned and photographed, no day written down."""
+    return build_sample(tmp_path_factory.mktemp("propose") / "book.sqlite")
+
+
+@pytest.fixture
+def proposed(logbook: Run, sample_book: Path, tmp_path: Path) -> Any:
+    """What is proposed for the sample's last day."""
+    shutil.copyfile(sample_book, tmp_path / "book.sqlite")
+    before = dump_of(tmp_path / "book.sqlite")
+    answer = logbook(*ON_LAST_DAY, "--json")
+    assert answer.status == 0, answer.err
+    assert dump_of(tmp_path / "book.sqlite") == before
+    return answer.data
+
+
+def test_the_keys_are_stable(proposed: Any) -> None:
+    assert {"clocks", "sets", "filters", "matches", "visits"} <= set(proposed)
+    for name, keys in (
+        ("clocks", {"body", "offset_s", "zone", "evidence", "doubts"}),
+        ("sets", {"kind", "keepers"}),
+        ("filters", {"keepers", "jump_stops", "explanations"}),
+        ("matches", {"keeper", "shot", "kind", "reason"}),
+        ("visits", {"viewpoint", "arrived", "departed", "keepers"}),
+    ):
+        assert proposed[name], name
+        assert all(keys <= set(one) for one in proposed[name])
+    for one in proposed["filters"]:
+        assert all(set(why) == {"filters", "stops", "cost"} for why in one["explanations"])
+        costs = [why["cost"] for why in one["explanations"]]
+        assert costs == sorted(costs)
+    assert {one["kind"] for one in proposed["matches"]} <= {"shot", "replacement"}
+
+
+def test_the_body_seven_minutes_off_is_found(proposed: Any) -> None:
+    (h6,) = (one for one in proposed["clocks"] if one["body"] == "Halvern H6")
+    assert h6["offset_s"] == 420
+    assert h6["zone"] == "Asia/Dushanbe"
+    assert "gps time" in h6["evidence"][0]
+
+
+def test_the_bracket_is_found(proposed: Any) -> None:
+    (bracket,) = (one for one in proposed["sets"] if one["kind"] == "bracket")
+    assert bracket["keepers"] == ["TRN_0472.JPG", "TRN_0473.JPG", "TRN_0474.JPG"]
+
+
+def test_the_ten_stop_jump_has_all_its_explanations(proposed: Any) -> None:
+    (jump,) = (one for one in proposed["filters"] if one["keepers"] == ["TRN_0479.JPG"])
+    assert jump["jump_stops"] == pytest.approx(10, abs=1 / 3)
+    stacks = [sorted(why["filters"]) for why in jump["explanations"]]
+    assert ["nd1000"] in stacks
+    assert ["nd128", "nd8"] in stacks
+
+
+def test_dusk_and_the_bracket_are_not_taken_for_filters(proposed: Any) -> None:
+    asserted = {keeper for one in proposed["filters"] for keeper in one["keepers"]}
+    assert not asserted & {"TRN_0472.JPG", "TRN_0473.JPG", "TRN_0474.JPG", "TRN_0484.JPG"}
+
+
+def test_the_same_in_words(logbook: Run, sample_book: Path, tmp_path: Path) -> None:
+    shutil.copyfile(sample_book, tmp_path / "book.sqlite")
+    answer = logbook(*ON_LAST_DAY)
+    assert answer.status == 0
+    assert "nd8 + nd128 (10.0 stops)" in answer.out
+    assert "+420 s" in answer.out
+    assert max(len(line) for line in answer.out.splitlines()) <= 80

@@ -1,0 +1,61 @@
+"""`logbook track`: taking in, listing, removing; and `logbook keeper clock`, which places keepers anew."""
+
+from pathlib import Path
+
+import pytest
+
+from tests.faces.conftest import Run
+
+SAMPLE = Path(__file__).parents[3] / "sample_trip" / "high-valley-autumn"
+
+
+@pytest.fixture
+def on_trip(logbook: Run) -> Run:
+    """Run the program on a book with the sample's plan and pictures."""
+    assert logbook("trip", "add", "Valley", "--zone", "Asia/Dushanbe").status == 0
+    assert logbook("keeper", "import", str(SAMPLE / "pictures")).status == 0
+    return logbook
+
+
+def test_a_track_places_keepers_and_says_gap_and_speed(on_trip: Run) -> None:
+    first = on_trip("track", "import", str(SAMPLE / "track.gpx"), "--json")
+    assert first.status == 0, first.err
+    keys = {"trip", "file", "known", "points", "starts", "ends", "doubts", "placed"}
+    assert set(first.data) == keys
+    assert first.data["placed"]
+    assert set(first.data["placed"][0]) == {"file", "latitude", "longitude", "gap_s", "speed_m_s"}
+    again = on_trip("track", "import", str(SAMPLE / "track.gpx"))
+    assert again.status == 0
+    assert "known already" in again.out
+
+
+def test_tracks_are_listed_and_removed_with_their_positions(on_trip: Run) -> None:
+    placed = on_trip("track", "import", str(SAMPLE / "track.gpx"), "--json").data["placed"]
+    name = placed[0]["file"]
+    assert on_trip("track", "list", "--json").data[0]["file"] == "track.gpx"
+    assert on_trip("keeper", "show", name, "--json").data["provenance"]["latitude"] == "inferred"
+    assert on_trip("track", "remove", "track").status == 0
+    assert on_trip("keeper", "show", name, "--json").data["latitude"] is None
+    assert on_trip("track", "remove", "track").status == 1
+
+
+def test_a_file_that_is_no_track_is_one_sentence(on_trip: Run, tmp_path: Path) -> None:
+    (tmp_path / "no.gpx").write_text("not xml")
+    for name in ("no.gpx", "missing.gpx"):
+        answer = on_trip("track", "import", name)
+        assert answer.status == 1
+        assert answer.err.count("\n") == 1
+        assert name in answer.err
+
+
+def test_a_clock_is_stated_shown_and_tied(on_trip: Run) -> None:
+    stated = on_trip("keeper", "clock", "--body", "Halvern", "--fast=-420", "--json")
+    assert stated.status == 0, stated.err
+    assert stated.data["offset_s"] == 420
+    assert stated.data["evidence"] == "stated"
+    shown = on_trip("keeper", "clock", "--keeper", "TRN_0479", "--shown", "2025-10-18T16:53:15", "--json")
+    assert shown.data["offset_s"] == 420
+    assert shown.data["evidence"] == "gps time"
+    assert on_trip("keeper", "clock", "--body", "Halvern").status == 2
+    assert on_trip("keeper", "clock", "--shown", "2025-10-18T16:53:15").status == 2
+    assert on_trip("keeper", "clock", "--body", "nothing", "--fast", "0").status == 1

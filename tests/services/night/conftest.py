@@ -1,0 +1,38 @@
+"""Books for nights: the sample trip with plan, pictures and track, and no day written down yet."""
+
+import shutil
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from logbook.services.night.session import Night, day_to_write
+from logbook.store.book import Book
+from tests.services.night.sittings import TRIP, Dump, Sitting, build_sample, dump_of, now
+
+
+@pytest.fixture(scope="session")
+def sample_book(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The sample trip planned and photographed, made once."""
+    return build_sample(tmp_path_factory.mktemp("sample") / "book.sqlite")
+
+
+@pytest.fixture
+def book(sample_book: Path, tmp_path: Path) -> Book:
+    """A copy of this test's own."""
+    path = tmp_path / "book.sqlite"
+    shutil.copyfile(sample_book, path)
+    return Book(path, now, create=False)
+
+
+@pytest.fixture
+def sitting(book: Book) -> Sitting:
+    """A session on the sample's last day that has not begun."""
+    trip, day = day_to_write(book, TRIP, None)
+    return Sitting(Night(book, trip, day))
+
+
+@pytest.fixture
+def dump(book: Book) -> Callable[..., Dump]:
+    """Every row of the book but those of some tables."""
+    return lambda *without: dump_of(book.path, *without)

@@ -1,0 +1,101 @@
+"""Nights to sit through in tests, and a look at every row of a book."""
+
+import sqlite3
+from contextlib import closing
+from dataclasses import dataclass
+from datetime import UTC, date, datetime
+from pathlib import Path
+from typing import Any
+
+from logbook.domain.words import Provenance
+from logbook.intake.planfile import read_plan
+from logbook.services.keepers import take_in
+from logbook.services.night.questions import Asks, Question
+from logbook.services.night.session import Night
+from logbook.services.plans import put_plan
+from logbook.services.tracks import take_track
+from logbook.store.book import Book
+from logbook.store.engine import copy_book
+
+SAMPLE = Path(__file__).parents[3] / "sample_trip"
+TRIP = "high-valley-autumn"
+LAST_DAY = date(2025, 10, 18)
+
+
+def now() -> datetime:
+    """The present instant."""
+    return datetime.now(UTC)
+
+
+def build_sample(path: Path) -> Path:
+    """Make a book of the sample trip: planned, photographed, a track, and no day written down."""
+    book = Book(path, now, create=True)
+    put_plan(book, read_plan(SAMPLE / "book.toml"))
+    put_plan(book, read_plan(SAMPLE / TRIP / "trip.toml"))
+    take_in(book, SAMPLE / TRIP / "pictures", trip=TRIP)
+    take_track(book, SAMPLE / TRIP / "track.gpx", TRIP)
+    return copy_book(path, path.with_name("whole.sqlite"))
+
+
+Dump = dict[str, list[tuple[Any, ...]]]
+
+
+def dump_of(path: Path, *without: str) -> Dump:
+    """Every row of every table but some, as SQLite holds it."""
+    with closing(sqlite3.connect(path)) as connection:
+        names = [
+            name
+            for (name,) in connection.execute("SELECT name FROM sqlite_master WHERE type = 'table'")
+            if name not in without
+        ]
+        return {name: connection.execute(f"SELECT * FROM '{name}'").fetchall() for name in names}
+
+
+@dataclass
+class Sitting:
+    """A night at the last day, with short ways to go on and to look."""
+
+    night: Night
+
+    @property
+    def book(self) -> Book:
+        """The book."""
+        return self.night.book
+
+    def ask(self) -> Question:
+        """The question that is asked now."""
+        step = self.night.step()
+        assert step is not None
+        return step.question
+
+    def enter(self) -> Question:
+        """Take what Enter takes."""
+        question = self.ask()
+        self.night.answer(question, question.default, question.came_from or Provenance.ASSUMED)
+        return question
+
+    def type(self, text: str) -> Question:
+        """State something."""
+        question = self.ask()
+        self.night.answer(question, text, Provenance.STATED)
+        return question
+
+    def unknown(self) -> Question:
+        """Answer with a question mark."""
+        question = self.ask()
+        self.night.answer(question, "", None)
+        return question
+
+    def until(self, asks: Asks) -> Question:
+        """Take what Enter takes up to a kind of question."""
+        while (question := self.ask()).asks is not asks:
+            self.enter()
+        return question
+
+    def finish(self) -> int:
+        """Press Enter to the end and return how often."""
+        count = 0
+        while self.night.step() is not None:
+            self.enter()
+            count += 1
+        return count

@@ -1,0 +1,85 @@
+"""Which questions follow from a plan."""
+
+from dataclasses import replace
+
+from logbook.craft.matching import MatchKind
+from logbook.domain.words import Disclosure, Provenance
+from logbook.services.night.plan import Explained, NightPlan, PlannedGroup, PlannedVisit, dumped, loaded
+from logbook.services.night.questions import Answered, Asks, Question, after_clocks
+
+GROUP = PlannedGroup(("a",), "TRN_0412.JPG", shot="bridge-silk", shot_reason="in the planned time")
+OTHER = replace(GROUP, keeper_ids=("b", "c"), label="TRN_0413-0414", shot_reason="8 min late")
+VISIT = PlannedVisit(
+    "v1", "quarry-ledge", "16:00", "17:00", "4 frames", (), "tripod", 14, "from file numbers", (GROUP, OTHER)
+)
+PLAN = NightPlan((VISIT,), (), ("bridge-silk",), ())
+
+
+def asked(plan: NightPlan, answers: dict[str, Answered] | None = None) -> dict[str, Question]:
+    """The questions by key."""
+    return {one.key: one for one in after_clocks(plan, Disclosure.AREA, answers or {})}
+
+
+def with_visit(visit: PlannedVisit) -> NightPlan:
+    """The plan with another visit."""
+    return replace(PLAN, visits=(visit,))
+
+
+def test_a_plan_comes_back_from_its_text_as_it_was() -> None:
+    explained = replace(GROUP, filters_said=(), explanations=(Explained(("nd8",), 3.0),))
+    plan = with_visit(replace(VISIT, groups=(explained, OTHER), stated=("tries",)))
+    assert loaded(dumped(plan)) == plan
+
+
+def test_neighbours_that_serve_one_shot_are_asked_about_once() -> None:
+    questions = [one for one in asked(PLAN).values() if one.asks is Asks.SHOT]
+    (question,) = questions
+    assert question.about == "a,b,c"
+    assert question.text == "TRN_0412.JPG to TRN_0413-0414: serve"
+    assert question.why == ("TRN_0412.JPG: in the planned time", "TRN_0413-0414: 8 min late")
+
+
+def test_keepers_of_different_shots_are_asked_about_apart() -> None:
+    plan = with_visit(replace(VISIT, groups=(GROUP, replace(OTHER, shot="bridge-rough"), GROUP)))
+    shots = [one.default for one in asked(plan).values() if one.asks is Asks.SHOT]
+    assert shots == ["bridge-silk", "bridge-rough", "bridge-silk"]
+
+
+def test_a_replacement_is_never_proposed_as_the_shot_itself() -> None:
+    elsewhere = replace(GROUP, shot_kind=str(MatchKind.REPLACEMENT), shot_reason="made 900 m away instead")
+    questions = asked(with_visit(replace(VISIT, groups=(elsewhere,))))
+    assert not [one for one in questions.values() if one.asks is Asks.SHOT]
+    outcome = questions["shot.bridge-silk"]
+    assert outcome.default == ""
+    assert outcome.why[-1] == "TRN_0412.JPG may stand in for it: made 900 m away instead"
+
+
+def test_what_somebody_stated_of_a_shot_is_not_asked_again() -> None:
+    said = replace(GROUP, shot_said="bridge-rough")
+    questions = asked(with_visit(replace(VISIT, groups=(said,))))
+    assert not [one for one in questions.values() if one.asks is Asks.SHOT]
+    assert questions["shot.bridge-silk"].default == ""
+
+
+def test_only_what_was_stated_is_shown_as_stated() -> None:
+    questions = asked(with_visit(replace(VISIT, stated=("arrived_at", "departed_at"))))
+    assert questions["visit1.times"].came_from is Provenance.STATED
+    assert questions["visit1.tries"].came_from is Provenance.INFERRED
+    half = asked(with_visit(replace(VISIT, stated=("arrived_at",))))
+    assert half["visit1.times"].came_from is Provenance.INFERRED
+
+
+def test_a_visit_is_asked_about_once_its_viewpoint_is_known() -> None:
+    nowhere = with_visit(replace(VISIT, viewpoint=None))
+    assert "visit1.tries" not in asked(nowhere)
+    assert "visit1.tries" not in asked(nowhere, {"visit1.viewpoint": Answered("", None)})
+    known = {"visit1.viewpoint": Answered("quarry-ledge", Provenance.STATED)}
+    assert "visit1.tries" in asked(nowhere, known)
+
+
+def test_unknown_filters_are_not_carried_on() -> None:
+    key = "visit1.group1.filters"
+    stated = asked(PLAN, {key: Answered("pol", Provenance.STATED)})
+    assert stated["visit1.group2.filters"].default == "pol"
+    assert stated["visit1.group2.filters"].came_from is Provenance.ASSUMED
+    assert asked(PLAN, {key: Answered("", None)})["visit1.group2.filters"].default == ""

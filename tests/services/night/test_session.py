@@ -1,0 +1,342 @@
+"""The night as a whole: it resumes, goes back, and never takes a proposal for a statement."""
+
+from collections.abc import Callable
+from dataclasses import fields, replace
+from datetime import date, time
+from typing import Any
+
+import pytest
+
+from logbook.domain.errors import LogbookError
+from logbook.domain.record import Record
+from logbook.domain.words import (
+    ClockEvidence,
+    ConditionKind,
+    OutcomeWord,
+    Provenance,
+    Sharpness,
+    Support,
+)
+from logbook.services.night.questions import Asks
+from logbook.services.night.session import PLAN, Night, day_to_write
+from logbook.store.book import Book
+from tests.services.night.sittings import Dump, Sitting
+
+
+def test_the_day_meant_is_the_last_that_has_keepers_or_plans(book: Book) -> None:
+    assert day_to_write(book, "high-valley-autumn", None)[1] == date(2025, 10, 18)
+
+
+def test_only_enter_ends_with_a_whole_day_and_states_nothing(sitting: Sitting) -> None:
+    with sitting.book.reading() as desk:
+        outcomes = {outcome.id for outcome in desk.outcomes.all()}
+    sitting.finish()
+    with sitting.book.reading() as desk:
+        visits = desk.visits.all(on_date=date(2025, 10, 18))
+        keepers = [keeper for keeper in desk.keepers.all() if keeper.shot_id]
+        made = [outcome for outcome in desk.outcomes.all() if outcome.id not in outcomes]
+        conditions = desk.conditions.all(on_date=date(2025, 10, 18))
+        assert desk.clocks.all() == []
+    records: list[Record] = [*visits, *keepers, *made]
+    assert len(visits) == 1
+    assert len(keepers) == 5
+    assert len(made) == 2
+    assert not conditions
+    for record in records:
+        names = ("viewpoint_id", "arrived_at", "tries", "support", "filters", "word")
+        said = {name: record.provenance_of(name) for name in names if hasattr(record, name)}
+        assert Provenance.STATED not in said.values(), (record, said)
+
+
+def test_a_session_that_was_left_goes_on_at_the_same_question(sitting: Sitting) -> None:
+    seen = []
+    while (step := sitting.night.step()) is not None:
+        other = Night(
+            Book(sitting.book.path, sitting.book.now, create=False), sitting.night.trip, date(2025, 10, 18)
+        )
+        assert other.step() == step
+        seen.append(step.question.key)
+        sitting.enter()
+    assert len(seen) == len(set(seen))
+
+
+def test_the_plan_is_made_once(sitting: Sitting) -> None:
+    sitting.until(Asks.TIMES)
+
+    def plan() -> str:
+        with sitting.book.reading() as desk:
+            return next(one.answer for one in desk.night_answers.all() if one.key == PLAN)
+
+    before = plan()
+    sitting.finish()
+    assert plan() == before
+
+
+def test_questions_after_the_plan_work_nothing_out_again(
+    sitting: Sitting, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    sitting.until(Asks.TIMES)
+
+    def fail(*_given: object) -> None:
+        raise AssertionError("worked out again")
+
+    monkeypatch.setattr("logbook.services.night.session.clocks_in", fail)
+    monkeypatch.setattr("logbook.services.night.session.plan_night", fail)
+    sitting.finish()
+
+
+def test_back_at_the_first_question_stays_there(sitting: Sitting) -> None:
+    assert not sitting.night.back()
+    assert sitting.ask().asks is Asks.CLOCK
+
+
+def test_back_asks_the_last_question_again_with_what_was_typed(sitting: Sitting) -> None:
+    sitting.until(Asks.CROWD)
+    asked = sitting.type("few dozens none")
+    assert sitting.night.back()
+    again = sitting.ask()
+    assert (again.key, again.default, again.came_from) == (asked.key, "few dozens none", Provenance.STATED)
+    sitting.type("none")
+    with sitting.book.reading() as desk:
+        assert [one.level for one in desk.conditions.all(kind=ConditionKind.CROWD)] == ["none"]
+
+
+def test_what_enter_took_is_no_statement_after_going_back(sitting: Sitting) -> None:
+    sitting.until(Asks.TRIES)
+    sitting.enter()
+    sitting.night.back()
+    assert sitting.ask().came_from is Provenance.INFERRED
+    sitting.enter()
+    assert _visit(sitting).provenance_of("tries") is Provenance.INFERRED
+
+
+def test_unknown_after_going_back_takes_back_what_was_taken(sitting: Sitting) -> None:
+    for asks, left in ((Asks.TIMES, "arrived_at"), (Asks.SUPPORT, "support"), (Asks.TRIES, "tries")):
+        sitting.until(asks)
+        sitting.enter()
+        sitting.night.back()
+        sitting.unknown()
+        assert getattr(_visit(sitting), left) is None
+    sitting.until(Asks.OUTCOME)
+    sitting.enter()
+    sitting.night.back()
+    slug = sitting.unknown().about
+    with sitting.book.reading() as desk:
+        shot = desk.shots.first(slug=slug)
+        assert shot is not None
+        assert desk.outcomes.first(shot_id=shot.id) is None
+
+
+def test_an_unknown_viewpoint_takes_the_visit_back(sitting: Sitting) -> None:
+    sitting.until(Asks.VIEWPOINT)
+    sitting.enter()
+    sitting.night.back()
+    sitting.unknown()
+    with sitting.book.reading() as desk:
+        assert desk.visits.all(on_date=date(2025, 10, 18)) == []
+        assert all(keeper.viewpoint_id is None for keeper in desk.keepers.all(file="TRN_0479.JPG"))
+
+
+def test_where_nobody_knows_the_place_only_keepers_are_asked_about(sitting: Sitting) -> None:
+    sitting.until(Asks.VIEWPOINT)
+    sitting.unknown()
+    asked = set()
+    while (step := sitting.night.step()) is not None:
+        asked.add(step.question.asks)
+        sitting.enter()
+    assert not asked & {Asks.TIMES, Asks.CROWD, Asks.TRIES, Asks.IN_THE_WAY}
+    assert {Asks.SUPPORT, Asks.FILTERS, Asks.SHARPNESS} <= asked
+
+
+def test_going_back_over_a_clock_plans_the_day_anew(sitting: Sitting) -> None:
+    sitting.until(Asks.CROWD)
+    while sitting.ask().asks is not Asks.CLOCK:
+        assert sitting.night.back()
+    sitting.type("0")
+    sitting.until(Asks.TIMES)
+    assert sitting.ask().default == "16:05-17:46"
+    with sitting.book.reading() as desk:
+        (clock,) = desk.clocks.all()
+        keeper = desk.keepers.first(file="TRN_0479.JPG")
+        assert clock.evidence is ClockEvidence.STATED
+        assert keeper is not None
+        assert keeper.clock_offset_s == 0
+    sitting.finish()
+
+
+def test_a_typed_answer_is_stated(sitting: Sitting) -> None:
+    sitting.until(Asks.TIMES)
+    sitting.type("16:00-18:00")
+    sitting.until(Asks.SUPPORT)
+    sitting.type("hand")
+    sitting.until(Asks.FILTERS)
+    keys = sitting.type("nd8 + nd8").about.split(",")
+    sitting.until(Asks.SHARPNESS)
+    sitting.type("so")
+    visit = _visit(sitting)
+    assert (visit.arrived_at, visit.departed_at, visit.support) == (time(16), time(18), Support.HANDHELD)
+    assert visit.provenance_of("arrived_at") is Provenance.STATED
+    with sitting.book.reading() as desk:
+        for key in keys:
+            keeper = desk.keepers.get(key)
+            assert keeper is not None
+            assert (keeper.filters, keeper.provenance_of("filters")) == (("nd8", "nd8"), Provenance.STATED)
+            assert (keeper.sharpness, keeper.support) == (Sharpness.SOFT, Support.HANDHELD)
+
+
+def test_stated_filters_are_carried_on_as_assumed_until_something_else_is_seen(sitting: Sitting) -> None:
+    sitting.until(Asks.FILTERS)
+    sitting.type("none")
+    sitting.enter()
+    sitting.until(Asks.FILTERS)
+    assert sitting.enter().came_from is Provenance.INFERRED
+    sitting.until(Asks.FILTERS)
+    sitting.type("nd1000")
+    sitting.enter()
+    last = sitting.until(Asks.FILTERS)
+    assert (last.default, last.came_from) == ("nd1000", Provenance.ASSUMED)
+
+
+def test_what_a_proposal_explained_is_not_carried_past_it(sitting: Sitting) -> None:
+    sitting.until(Asks.FILTERS)
+    sitting.type("none")
+    defaults = []
+    while (question := sitting.ask()).asks is not Asks.OUTCOME:
+        if question.asks is Asks.FILTERS:
+            defaults.append(question.default)
+        sitting.enter()
+    assert defaults == ["none", "nd1000", ""]
+
+
+def test_a_stated_value_is_never_overwritten_by_a_proposal(sitting: Sitting) -> None:
+    with sitting.book.writing() as desk:
+        keeper = desk.keepers.first(file="TRN_0479.JPG")
+        assert keeper is not None
+        desk.keepers.put(replace(keeper, filters=("nd8",), support=Support.BRACED))
+    sitting.finish()
+    with sitting.book.reading() as desk:
+        after = desk.keepers.get(keeper.id)
+    assert after is not None
+    assert (after.filters, after.support) == (("nd8",), Support.BRACED)
+    assert after.provenance_of("support") is Provenance.STATED
+
+
+def test_asking_everything_again_with_only_enter_changes_nothing(
+    sitting: Sitting, dump: Callable[..., Dump]
+) -> None:
+    said = {
+        Asks.CHANGES: "north rim road",
+        Asks.CROWD: "few dozens none",
+        Asks.IN_THE_WAY: "a coach",
+        Asks.FILTERS: "pol",
+        Asks.KEEP: "wait",
+        Asks.CHANGE: "come early",
+        Asks.JOURNAL: "A long day.",
+    }
+    while (step := sitting.night.step()) is not None:
+        if step.question.asks in said:
+            sitting.type(said[step.question.asks])
+        else:
+            sitting.enter()
+    before = dump("night_answer")
+    sitting.night.restart()
+    sitting.finish()
+    assert dump("night_answer") == before
+
+
+def test_the_same_answers_again_change_nothing(sitting: Sitting, dump: Callable[..., Dump]) -> None:
+    said = {
+        Asks.CLOCK: "7 min slow",
+        Asks.CHANGES: "north rim road; water: high",
+        Asks.TIMES: "16:00-18:00",
+        Asks.CROWD: "few dozens none",
+        Asks.SUPPORT: "tripod",
+        Asks.TRIES: "14",
+        Asks.IN_THE_WAY: "a coach",
+        Asks.FILTERS: "pol",
+        Asks.SHARPNESS: "sharp",
+        Asks.OUTCOME: "partly, light - too late",
+        Asks.KEEP: "wait",
+        Asks.CHANGE: "come early",
+        Asks.JOURNAL: "A long day.",
+        Asks.SHOWN: "withheld",
+    }
+    for _ in range(2):
+        while (step := sitting.night.step()) is not None:
+            question = step.question
+            before = dump("night_answer")
+            sitting.type(said.get(question.asks, question.default))
+            once = dump("night_answer")
+            sitting.night.answer(question, said.get(question.asks, question.default), Provenance.STATED)
+            assert dump("night_answer") == once, question
+        if _:
+            assert before == once
+        sitting.night.restart()
+    with sitting.book.reading() as desk:
+        assert [day.journal for day in desk.days.all()] == ["A long day."]
+        assert [outcome.word for outcome in desk.outcomes.all()] == [OutcomeWord.PARTLY] * 2
+
+
+@pytest.mark.parametrize(
+    ("asks", "text"),
+    [
+        (Asks.CLOCK, "a bit"),
+        (Asks.VIEWPOINT, "nowhere at all"),
+        (Asks.TIMES, "noon"),
+        (Asks.CROWD, "loud"),
+        (Asks.SUPPORT, "broom"),
+        (Asks.TRIES, "many"),
+        (Asks.FILTERS, "none + nd8"),
+        (Asks.SHOT, "no such shot"),
+        (Asks.SHARPNESS, "quite"),
+        (Asks.OUTCOME, "nice"),
+        (Asks.SHOWN, "maybe"),
+    ],
+)
+def test_an_answer_that_is_not_understood_is_one_sentence_and_asked_again(
+    sitting: Sitting, dump: Callable[..., Dump], asks: Asks, text: str
+) -> None:
+    question = sitting.until(asks)
+    before = dump()
+    with pytest.raises(LogbookError) as error:
+        sitting.type(text)
+    assert "\n" not in str(error.value)
+    assert str(error.value).endswith(".")
+    assert (sitting.ask(), dump()) == (question, before)
+
+
+def test_an_answer_to_a_day_that_was_planned_anew_elsewhere_is_one_sentence(sitting: Sitting) -> None:
+    question = sitting.until(Asks.TIMES)
+    sitting.night.restart()
+    with sitting.book.writing() as desk:
+        desk.visits.remove(one.id for one in desk.visits.all())
+        for keeper in desk.keepers.all():
+            desk.keepers.put(replace(keeper, viewpoint_id=None))
+    sitting.until(Asks.VIEWPOINT)
+    with pytest.raises(LogbookError, match="another window"):
+        sitting.night.answer(question, "16:00-17:00", Provenance.STATED)
+
+
+def test_keepers_that_come_in_later_are_counted(sitting: Sitting) -> None:
+    sitting.finish()
+    assert sitting.night.newcomers() == 0
+    with sitting.book.writing() as desk:
+        keeper = desk.keepers.first(file="TRN_0479.JPG")
+        assert keeper is not None
+        desk.keepers.add(replace(keeper, id="f" * 32, slug="new", hash="new", file="TRN_0499.JPG"))
+    assert sitting.night.newcomers() == 1
+
+
+def test_the_copy_of_the_book_is_a_book(sitting: Sitting) -> None:
+    sitting.finish()
+    copy = sitting.night.copy()
+    assert sitting.night.copy() == copy
+    with Book(copy, sitting.book.now, create=False).reading() as desk:
+        assert len(desk.visits.all(on_date=date(2025, 10, 18))) == 1
+
+
+def _visit(sitting: Sitting) -> Any:
+    with sitting.book.reading() as desk:
+        (visit,) = desk.visits.all(on_date=date(2025, 10, 18))
+    assert fields(visit)
+    return visit

@@ -1,0 +1,164 @@
+"""Clocks of bodies: what vouches for them, and keepers put right from the camera's own reading."""
+
+from collections.abc import Callable
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+import pytest
+
+from logbook.domain.errors import NotFoundError, WrongUseError
+from logbook.domain.keeper import Keeper
+from logbook.domain.words import ClockEvidence, Provenance
+from logbook.services import body_clocks, kinds, records
+from logbook.services.body_clocks import ClockSaid, set_clock
+from logbook.services.keepers import take_in
+from logbook.services.proposals import ClockProposal, propose
+from logbook.store.book import Book
+
+Picture = Callable[..., Path]
+
+
+def keeper(book: Book, file: str) -> Keeper:
+    """One keeper by its file name."""
+    with book.reading() as desk:
+        found = desk.keepers.first(file=file)
+    assert found is not None
+    return found
+
+
+def clock(book: Book, body: str = "Halvern H6") -> ClockProposal:
+    """What is proposed for a body."""
+    (found,) = (one for one in propose(book, None, None).clocks if one.clock.body == body)
+    return found
+
+
+def other_body(path: Path) -> None:
+    """Make a picture one of another camera."""
+    path.write_bytes(path.read_bytes().replace(b"Halvern", b"Pellick"))
+
+
+def test_a_body_seven_minutes_slow_by_satellite_time_is_proposed_at_420_s(
+    book: Book, tmp_path: Path, picture: Picture
+) -> None:
+    picture(tmp_path / "p" / "A_0001.JPG", taken="2031:10:14 17:42:05", gps=("2031:10:14", (12, 49, 5)))
+    picture(tmp_path / "p" / "A_0002.JPG", look=1, taken="2031:10:14 18:00:00")
+    take_in(book, tmp_path / "p", trip=None)
+    found = clock(book)
+    assert (found.offset_s, found.zone, found.clock.kind) == (420, "Asia/Dushanbe", "gps time")
+    assert keeper(book, "A_0002.JPG").clock_offset_s == 0  # nothing is stored by proposing
+
+
+def test_a_stated_clock_puts_every_keeper_right_and_may_be_changed_again(book: Book, keepers: Path) -> None:
+    before = keeper(book, "TRN_0412.JPG")
+    for fast_s in (-420, 60, 0, -420):
+        done = set_clock(book, None, None, ClockSaid(fast_s=fast_s))
+        after = keeper(book, "TRN_0412.JPG")
+        assert done.correction_s == after.clock_offset_s == -fast_s
+        assert body_clocks.wall_of(after) == body_clocks.wall_of(before)
+        taken = datetime(2031, 10, 14, 12, 12, 5, tzinfo=UTC) - timedelta(seconds=fast_s)
+        assert after.taken_utc == taken
+        assert (after.clock_evidence, after.provenance_of("taken_utc")) == (
+            ClockEvidence.STATED,
+            Provenance.STATED,
+        )
+    assert after.taken_text == before.taken_text
+    with book.reading() as desk:
+        assert len(desk.clocks.all()) == 1
+    assert set_clock(book, None, None, ClockSaid(fast_s=-420)).changed == 0
+
+
+def test_a_photographed_clock_tells_the_correction(book: Book, keepers: Path) -> None:
+    said = ClockSaid(keeper="0413", shown=datetime(2031, 10, 14, 17, 20, 5))  # noqa: DTZ001
+    done = set_clock(book, None, None, said)
+    assert (done.correction_s, done.evidence, done.changed) == (420, ClockEvidence.PHOTOGRAPHED_CLOCK, 8)
+    assert clock(book).offset_s == 420
+
+
+def test_the_same_moment_passes_the_time_of_one_body_to_another(
+    book: Book, tmp_path: Path, picture: Picture
+) -> None:
+    picture(tmp_path / "p" / "A_0001.JPG", taken="2031:10:14 17:42:05")
+    other_body(picture(tmp_path / "p" / "B_0001.JPG", taken="2031:10:14 12:35:00"))
+    take_in(book, tmp_path / "p", trip=None)
+    set_clock(book, None, "Pellick", ClockSaid(fast_s=-18_000))  # it keeps UTC: five hours slow
+    done = set_clock(book, None, None, ClockSaid(keeper="A_0001", tied_to="B_0001"))
+    assert (done.correction_s, done.evidence) == (-425, ClockEvidence.SAME_MOMENT)
+    assert keeper(book, "A_0001.JPG").taken_utc == keeper(book, "B_0001.JPG").taken_utc
+
+
+def test_what_files_say_better_stays_in_force_with_a_doubt(
+    book: Book, tmp_path: Path, picture: Picture
+) -> None:
+    picture(tmp_path / "p" / "A_0001.JPG", taken="2031:10:14 17:42:05", gps=("2031:10:14", (12, 49, 5)))
+    take_in(book, tmp_path / "p", trip=None)
+    shown = ClockSaid(keeper="A_0001", shown=datetime(2031, 10, 14, 18, 42))  # noqa: DTZ001
+    done = set_clock(book, None, None, shown)
+    assert (done.correction_s, done.evidence) == (420, ClockEvidence.GPS_TIME)
+    assert any("disagree" in doubt for doubt in done.doubts)
+
+
+def test_a_change_to_winter_time_inside_a_trip_moves_the_place_and_not_the_camera(
+    book: Book, tmp_path: Path, picture: Picture
+) -> None:
+    records.edit(
+        book, kinds.TRIP, "valley", {"zone": "Europe/Vienna"}
+    )  # change at 2031-10-26, 03:00 to 02:00
+    picture(tmp_path / "p" / "A_0001.JPG", taken="2031:10:25 17:00:00")
+    picture(tmp_path / "p" / "A_0002.JPG", look=1, taken="2031:10:26 17:00:00")
+    take_in(book, tmp_path / "p", trip=None)
+    set_clock(book, None, None, ClockSaid(fast_s=0))
+    saturday, sunday = keeper(book, "A_0001.JPG"), keeper(book, "A_0002.JPG")
+    assert saturday.taken_utc == datetime(2031, 10, 25, 15, tzinfo=UTC)
+    assert sunday.taken_utc == datetime(2031, 10, 26, 15, tzinfo=UTC)
+    assert (saturday.clock_offset_s, sunday.clock_offset_s) == (0, -3600)
+    assert sunday.place_time == datetime(2031, 10, 26, 16)  # noqa: DTZ001
+
+
+def test_another_zone_may_be_stated_for_a_body(book: Book, keepers: Path) -> None:
+    done = set_clock(book, None, None, ClockSaid(zone="Asia/Tokyo"))
+    after = keeper(book, "TRN_0412.JPG")
+    assert done.correction_s == 0
+    assert (after.zone, after.provenance_of("zone")) == ("Asia/Tokyo", Provenance.STATED)
+    assert after.taken_utc == datetime(2031, 10, 14, 8, 12, 5, tzinfo=UTC)
+
+
+def test_a_correction_stated_when_taken_in_stands_against_proposals(
+    book: Book, tmp_path: Path, picture: Picture
+) -> None:
+    picture(tmp_path / "p" / "A_0001.JPG", taken="2031:10:14 17:42:05")
+    take_in(book, tmp_path / "p", trip=None, clock_offset_s=420)
+    before = keeper(book, "A_0001.JPG")
+    assert clock(book).offset_s == 420
+    with book.writing() as desk:
+        trip = records.the_trip(desk, None)
+        assert body_clocks.apply_clocks(desk, book, trip, ["Halvern H6"]) == 0
+    assert keeper(book, "A_0001.JPG") == before
+    set_clock(book, None, None, ClockSaid(fast_s=0))  # but a person may say better
+    assert keeper(book, "A_0001.JPG").clock_offset_s == 0
+
+
+def test_impossible_light_is_a_doubt(book: Book, tmp_path: Path, picture: Picture) -> None:
+    records.edit(book, kinds.SITE, "quarry", {"latitude_deg": 38.2, "longitude_deg": 73.4})
+    picture(tmp_path / "p" / "A_0001.JPG", taken="2031:10:14 01:30:00")  # 1/125 s f/8 ISO 200: EV 12 at night
+    take_in(book, tmp_path / "p", trip=None)
+    assert any("A_0001.JPG" in doubt for doubt in clock(book).doubts)
+    set_clock(book, None, None, ClockSaid(fast_s=-12 * 3600))
+    assert not any("A_0001.JPG" in doubt for doubt in clock(book).doubts)
+
+
+def test_a_body_is_named_by_a_part_that_only_it_has(book: Book, tmp_path: Path, picture: Picture) -> None:
+    picture(tmp_path / "p" / "A_0001.JPG")
+    other_body(picture(tmp_path / "p" / "B_0001.JPG"))
+    take_in(book, tmp_path / "p", trip=None)
+    assert set_clock(book, None, "pell", ClockSaid(fast_s=0)).clock.body == "Pellick H6"
+    with pytest.raises(NotFoundError, match="Halvern H6, Pellick H6"):
+        set_clock(book, None, None, ClockSaid(fast_s=0))
+    with pytest.raises(NotFoundError):
+        set_clock(book, None, "H6", ClockSaid(fast_s=0))
+
+
+def test_saying_nothing_of_a_clock_is_wrong_use(book: Book, keepers: Path) -> None:
+    with pytest.raises(WrongUseError, match="--fast"):
+        set_clock(book, None, None, ClockSaid())
+    with pytest.raises(WrongUseError, match="another camera"):
+        set_clock(book, None, None, ClockSaid(keeper="0412", tied_to="0413"))
