@@ -60,8 +60,8 @@ def test_times_carry_the_offset_that_holds_on_either_side_of_a_clock_change(logb
 
 def test_the_clock_change_stands_in_the_timeline(logbook: Run) -> None:
     line = ("light", "--lat", "40.7", "--lon", "-74", "--zone", "America/New_York")
-    assert "03:00   clocks go forward by 60 min" in logbook(*line, "--on", "2024-03-10").out
-    assert "01:00   clocks go back by 60 min" in logbook(*line, "--on", "2024-11-03").out
+    assert "03:00  clocks go forward by 60 min" in logbook(*line, "--on", "2024-03-10").out
+    assert "01:00  clocks go back by 60 min" in logbook(*line, "--on", "2024-11-03").out
 
 
 def test_a_time_that_clocks_skip_is_refused_and_one_that_comes_twice_says_so(logbook: Run) -> None:
