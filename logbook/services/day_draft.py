@@ -28,6 +28,7 @@ from logbook.intake.dayfile import (
     ShotEntry,
     SupportEntry,
     TriesEntry,
+    parse_day_file,
     written_entry,
     written_heading,
 )
@@ -81,7 +82,7 @@ class _Page:
             yield f"zone: {day.zone}"
         yield "---"
         yield _own("take a ? away where you agree, change what is wrong, leave the rest: it stays a proposal")
-        yield (day.journal if day and day.journal else "") or _own("the day in your words")
+        yield _journal(day.journal) if day and day.journal else _own("the day in your words")
         for one in self.clocks:
             kind = one.clock.kind
             if one.offset_s is not None and kind is not None and self._would_change(one):
@@ -118,7 +119,7 @@ class _Page:
         yield written_heading(_section(planned, place, visit))
         yield from self._counts(planned, visit)
         if visit and visit.journal:
-            yield visit.journal
+            yield _journal(visit.journal)
         viewpoint_ids = {one.id for one in self.account.viewpoints.values() if one.slug == place}
         if is_first:
             conditions = [one for one in self._conditions() if one.viewpoint_id in viewpoint_ids]
@@ -241,6 +242,15 @@ def _own(text: str) -> str:
     """Return a line of the program's own, which reading passes over."""
     begins, ends = OWN_COMMENT
     return f"{begins}{text.replace('--', '–')} {ends}"
+
+
+def _journal(text: str) -> str:
+    """Return a journal, unless a day file would read parts of it as something else."""
+    read = parse_day_file(f"---\ndate: 2000-01-01\n---\n## X\n{text}\n")
+    is_plain = not read.loose and [(one.journal, one.entries) for one in read.sections] == [
+        (text.strip(), ())
+    ]
+    return text if is_plain else _own("its journal holds lines that look like entries; it stays in the book")
 
 
 def _is_stated(record: Visit | Keeper | None, name: str) -> bool:

@@ -81,6 +81,7 @@ class _Place:
     on_date: date
     keepers: list[Keeper]
     viewpoint: Viewpoint | None
+    is_proposed: bool = False
 
     @property
     def section(self) -> str:
@@ -104,7 +105,7 @@ def drafts_of(desk: Desk, trip: Trip, on_date: date, day: DayFile) -> Drafts:
                 text = _printable(section.journal)
                 journal.append(text and f"**{section.viewpoint}**\n\n{text}")
                 continue
-            place = _Place(desk, trip, on_date, keepers, viewpoint)
+            place = _Place(desk, trip, on_date, keepers, viewpoint, section.times_proposed)
             result.drafts.append(_visit(section, place))
         for entry in section.entries:
             try:
@@ -303,4 +304,9 @@ def _keeper_notes(entry: KeepersEntry, place: _Place, draft: Any) -> Iterator[Dr
     elif place.viewpoint is not None:
         fields["viewpoint_id"] = place.viewpoint.id
     for keeper in found:
-        yield draft("keeper", fields, keeper.id)
+        made: Draft = draft("keeper", fields, keeper.id)
+        if place.is_proposed and entry.viewpoint is None and not entry.proposed:
+            # What is said of a picture is no word on the place, which its heading only proposes.
+            marks = {"viewpoint_id": Provenance.INFERRED}
+            made = replace(made, marks=marks, text=f"{made.text}\n(at a proposed place)")
+        yield made

@@ -18,6 +18,7 @@ from logbook.services.day_drafts import Draft
 PROPOSED = frozenset((Provenance.INFERRED, Provenance.ASSUMED))
 MARKS = "?"  # the key under which `seen` names the fields that a line only proposed
 OF_TARGETS = frozenset(("outcome", "keeper", "packed"))  # nouns whose records exist whatever a file says
+ANYWHERE = frozenset(("outcome", "packed"))  # of these, nouns that mean the same under any heading
 OF_A_VISIT = ("arrived_at", "departed_at", "purpose", "tries", "support", "journal")
 DAY_MIN = 24 * 60  # minutes
 
@@ -70,7 +71,12 @@ def is_about(draft: Draft, record: Record) -> bool:
         return bool(getattr(record, "viewpoint_id", None) == draft.fields["viewpoint_id"]) and _together(
             fields, draft.fields
         )
-    return all(getattr(record, name) == value for name, value in draft.fields.items())
+    return all(_flat(getattr(record, name)) == _flat(value) for name, value in draft.fields.items())
+
+
+def _flat(value: Any) -> Any:
+    """Return text without line breaks and double spaces, which a line of a file cannot hold."""
+    return " ".join(value.split()) if type(value) is str else value
 
 
 def matched(
@@ -83,13 +89,14 @@ def matched(
     """
     left: dict[tuple[str, str, str | None], list[DayLine]] = defaultdict(list)
     for line in old:
-        left[line.noun, line.section, line.record_id if line.noun in OF_TARGETS else None].append(line)
+        target_id = line.record_id if line.noun in OF_TARGETS else None
+        left[_where(line.noun, line.section, target_id)].append(line)
     found: dict[int, DayLine] = {}
     for rule in range(6):
         for index, draft in enumerate(drafts):
             if index in found:
                 continue
-            lines = left[draft.noun, draft.section, draft.target_id]
+            lines = left[_where(draft.noun, draft.section, draft.target_id)]
             for line in lines:
                 if _is_by(rule, draft, line, line.file == file):
                     found[index] = line
@@ -97,6 +104,11 @@ def matched(
                     break
     pairs = [(draft, found.get(index)) for index, draft in enumerate(drafts)]
     return pairs, [line for lines in left.values() for line in lines if line.file == file]
+
+
+def _where(noun: str, section: str, target_id: str | None) -> tuple[str, str, str | None]:
+    """Return where a line is looked for: an outcome or a piece of kit is the same under any heading."""
+    return noun, "" if noun in ANYWHERE else section, target_id
 
 
 def _is_by(rule: int, draft: Draft, line: DayLine, is_same_file: bool) -> bool:

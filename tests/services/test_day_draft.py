@@ -8,11 +8,15 @@ from pathlib import Path
 
 import pytest
 
-from logbook.domain.words import Provenance
+from logbook.domain.day import Day
+from logbook.domain.record import new_record
+from logbook.domain.words import LessonVerb, Provenance
 from logbook.faces.opened import utc_now
 from logbook.services.day_draft import draft_day
 from logbook.services.days import read_day
+from logbook.services.kinds import LESSON
 from logbook.services.night.session import Night, day_to_write
+from logbook.services.records import put_new, the_trip
 from logbook.store.book import Book
 
 TRIP = "high-valley-autumn"
@@ -151,3 +155,41 @@ def test_the_same_words_twice_are_two_observations(copied: Callable[[str], Book]
     read_day(book, file)
     with book.reading() as desk:
         assert len(desk.conditions.all(on_date=LAST_DAY)) == 2
+
+
+def test_a_journal_that_looks_like_entries_and_a_lesson_of_two_lines_come_back_whole(
+    copied: Callable[[str], Book], tmp_path: Path
+) -> None:
+    book = copied("a.sqlite")
+    said = "- crowd: hundreds, or so it felt\n\n## Upper terrace"
+    with book.writing() as desk:
+        trip = the_trip(desk, TRIP)
+        desk.days.add(Day(**new_record(book.now()), trip_id=trip.id, on_date=LAST_DAY, journal=said))
+        text = {"verb": LessonVerb.KEEP, "text": "Look up.\nThen  down.", "trip_id": trip.id}
+        put_new(desk, LESSON, book.now(), {**text, "on_date": LAST_DAY})
+    file = tmp_path / "day.md"
+    file.write_text(draft_day(book, TRIP, LAST_DAY).text, encoding="utf-8")
+    read_day(book, file)
+    with book.reading() as desk:
+        assert [day.journal for day in desk.days.all()] == [said]
+        assert len(desk.lessons.all()) == 1
+        assert desk.conditions.all() == []
+
+
+def test_what_is_stated_of_a_keeper_does_not_state_its_place(
+    copied: Callable[[str], Book], tmp_path: Path
+) -> None:
+    book = copied("a.sqlite")
+    file = tmp_path / "day.md"
+    text = (
+        f"---\ntrip: {TRIP}\ndate: {LAST_DAY}\n---\n## quarry-ledge ? 16:00-18:00\n- keeper TRN_0478: pol\n"
+    )
+    for heading, word in (("?", Provenance.INFERRED), ("", Provenance.STATED)):
+        file.write_text(text.replace("?", heading), encoding="utf-8")
+        read_day(book, file)
+        with book.reading() as desk:
+            keeper = desk.keepers.first(file="TRN_0478.JPG")
+        assert keeper is not None
+        assert keeper.filters == ("pol",)
+        assert keeper.provenance_of("filters") is Provenance.STATED
+        assert keeper.provenance_of("viewpoint_id") is word

@@ -110,6 +110,21 @@ def test_lines_that_only_moved_change_no_record(book: Book, keepers: Path, write
     assert changed_tables(before, dump()) <= {"day_line"}
 
 
+def test_an_outcome_or_kit_line_under_another_heading_keeps_its_record(
+    book: Book, keepers: Path, write: Write, dump: Dump
+) -> None:
+    read_day(book, write(DAY))
+    before = dump()
+    moved = ("- shot bridge-silk: partly, light\n", "- kit pol: used\n")
+    text = DAY
+    for line in moved:
+        assert text.count(line) == 1
+        text = text.replace(line, "")
+    again = read_day(book, write(text + "\n## Day\n" + "".join(moved)))
+    assert (again.added, again.changed, again.removed, again.elsewhere) == (0, 0, 0, ())
+    assert changed_tables(before, dump()) <= {"day_line"}
+
+
 @pytest.mark.parametrize(
     ("line", "edited", "table", "rows"),
     [
