@@ -41,6 +41,7 @@ COMMANDS = {
     "lesson": "lesson",
     "light": "light",
     "expose": "expose",
+    "sheet": "sheet",
     "report": "report",
 }
 

@@ -1,0 +1,65 @@
+"""`logbook sheet`: one day of a trip on a page that prints, for the photographer's own pocket.
+
+One surprising decision: it shows every place exactly, whatever others may be shown of it, and says so.
+"""
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from logbook.faces import measured, options, typed
+from logbook.faces.measured import plainly
+from logbook.faces.opened import open_book
+from logbook.faces.resources import resource
+from logbook.faces.sheet.models import Paper
+from logbook.faces.terminal import answer, answer_json, say
+
+app = typer.Typer()
+
+
+@options.command(app, "sheet", "logbook sheet high-valley --on 2025-10-16")
+def sheet(
+    trip: Annotated[str, typer.Argument(metavar="TRIP", help="Slug of the trip, or the beginning of one.")],
+    on: options.On = None,
+    into: Annotated[
+        Path | None,
+        typer.Option("--into", metavar="FILE.html", help="The file; else sheet-TRIP-DATE.html, here."),
+    ] = None,
+    paper: Annotated[Paper, typer.Option("--paper", help="What it is printed on.")] = Paper.A4,
+    opened: Annotated[bool, typer.Option("--open", help="Open it in the browser.")] = False,
+    as_json: options.Json = False,
+    book: options.Book = None,
+) -> None:
+    """Make the field sheet of one day: a page to print the evening before."""
+    from dataclasses import asdict
+
+    from logbook.faces.sheet.builder import build_sheet
+    from logbook.faces.sheet.writing import check_place, rendered, write_sheet
+    from logbook.services.sheets import field_day
+
+    on_date = typed.a_date(measured.needed(on, "--on", "2025-10-16"))
+    assert on_date is not None
+    if into is not None:
+        check_place(into)  # before anything is worked out
+    with plainly():
+        day = field_day(open_book(book), trip, on_date)
+        made = build_sheet(day, paper)
+    slug = "".join(letter for letter in day.account.trip.slug if letter.isalnum() or letter == "-")
+    html = rendered(made, resource("templates"))
+    place = write_sheet(html, into or Path(f"sheet-{slug}-{on_date}.html"))
+    if as_json:
+        answer_json({"file": str(place)} | asdict(made))
+    else:
+        answer(f"Open {place} and print it.")
+        if made.sentence:
+            say(made.sentence)
+    if opened:
+        _open(place)
+
+
+def _open(place: Path) -> None:
+    import webbrowser
+
+    if not webbrowser.open(place.as_uri()):
+        say(f"No browser could be started; open {place} yourself.")

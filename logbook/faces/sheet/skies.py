@@ -1,0 +1,101 @@
+"""Sun and moon of a day as columns of clock times, one a place.
+
+One surprising decision: places that keep the same times to two minutes share a column, because a valley has
+one sunrise as far as a tripod is concerned; hills stand in for none of it and the sheet says so.
+"""
+
+from datetime import datetime, timedelta
+
+from logbook.domain.site import Site
+from logbook.faces.report.phrases import listed
+from logbook.faces.report.prose import line
+from logbook.faces.sheet.models import Sky, SkyColumn
+from logbook.services.sheets import FieldDay
+from logbook.services.sunlight import LightDay
+from logbook.sky.events import EventName, Stays
+
+ALIKE = timedelta(minutes=2)  # own convention; less than it takes to unfold a tripod
+_SHOWN = {
+    EventName.ASTRONOMICAL_DAWN: "night ends (−18°)",
+    EventName.NAUTICAL_DAWN: "nautical dawn (−12°)",
+    EventName.CIVIL_DAWN: "civil dawn, blue (−6°)",
+    EventName.MORNING_GOLDEN_BEGINS: "golden begins (−4°)",
+    EventName.SUNRISE: "sunrise",
+    EventName.MORNING_GOLDEN_ENDS: "golden ends (6°)",
+    EventName.SOLAR_NOON: "solar noon",
+    EventName.EVENING_GOLDEN_BEGINS: "golden begins (6°)",
+    EventName.SUNSET: "sunset",
+    EventName.EVENING_GOLDEN_ENDS: "golden ends, blue (−4°)",
+    EventName.CIVIL_DUSK: "civil dusk (−6°)",
+    EventName.NAUTICAL_DUSK: "nautical dusk (−12°)",
+    EventName.ASTRONOMICAL_DUSK: "night begins (−18°)",
+    EventName.MOONRISE: "moonrise",
+    EventName.MOONSET: "moonset",
+}
+_WITH_BEARING = {EventName.SUNRISE, EventName.SUNSET, EventName.MOONRISE, EventName.MOONSET}
+
+
+def sky_of(day: FieldDay) -> Sky:
+    """Return sun and moon of a day whose places are known."""
+    groups: list[list[tuple[Site, LightDay]]] = []
+    for site, light in day.skies:
+        group = next((one for one in groups if _alike(one[0][1], light)), None)
+        if group is None:
+            groups.append([(site, light)])
+        else:
+            group.append((site, light))
+    moon = day.skies[0][1].moon
+    return Sky(
+        tuple(_SHOWN.values()),
+        tuple(_column(group, alone=len(groups) == 1) for group in groups),
+        f"{moon.name}, {moon.illuminated_fraction:.0%} lit",
+    )
+
+
+def _alike(one: LightDay, other: LightDay) -> bool:
+    if one.standpoint.zone.key != other.standpoint.zone.key:
+        return False
+    if [event.name for event in one.sky.events] != [event.name for event in other.sky.events]:
+        return False
+    pairs = zip(one.sky.events, other.sky.events, strict=True)
+    return all(abs(a.at - b.at) <= ALIKE for a, b in pairs)
+
+
+def _column(group: list[tuple[Site, LightDay]], *, alone: bool) -> SkyColumn:
+    light = group[0][1]
+    names = listed([line(site.title) for site, _ in group])
+    notes = []
+    if light.clock_change is not None:
+        way = "forward" if light.clock_change.minutes > 0 else "back"
+        by = abs(light.clock_change.minutes)
+        notes.append(f"Clocks go {way} by {by} min at {_clock(light, light.clock_change.at)}.")
+    for body, stays in (("sun", light.sky.sun_stays), ("moon", light.sky.moon_stays)):
+        if stays is not None:
+            notes.append(f"The {body} does not {'set' if stays is Stays.ABOVE else 'rise'} on this day.")
+    if alone and len(group) > 1:
+        notes.append("The same to two minutes at all places of the day.")
+    return SkyColumn(names, _zone(light), tuple(_times(light, name) for name in _SHOWN), tuple(notes))
+
+
+def _times(light: LightDay, name: EventName) -> str:
+    found = []
+    for event in light.sky.every(name):
+        bearing = f" {event.azimuth_deg:.0f}°" if name in _WITH_BEARING else ""
+        found.append(f"{_clock(light, event.at)}{bearing}")
+    return ", ".join(found) or "–"
+
+
+def _zone(light: LightDay) -> str:
+    """The zone's name, and its offset from UTC on this day: both of them on a day when the clocks change."""
+    ends = (light.sky.start, light.sky.end - timedelta(seconds=1))
+    offsets = dict.fromkeys(at.astimezone(light.standpoint.zone).strftime("%z") for at in ends)
+    utc = ", then ".join(f"UTC{offset[:3]}:{offset[3:5]}" for offset in offsets)
+    return f"{light.standpoint.zone.key}, {utc}"
+
+
+def _clock(light: LightDay, at: datetime) -> str:
+    """Local time to the nearest minute; the end of the day is 24:00."""
+    nearest = at + timedelta(seconds=30)
+    if nearest >= light.sky.end:
+        return "24:00"
+    return f"{nearest.astimezone(light.standpoint.zone):%H:%M}"

@@ -1,0 +1,115 @@
+"""What the sheet says is so, checked by hand and against published times."""
+
+import json
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import date, datetime, timedelta
+from pathlib import Path
+from zoneinfo import ZoneInfo
+
+from logbook.craft.filters import parse_filter
+from logbook.domain.account import TripAccount
+from logbook.faces.sheet.models import Sheet
+from logbook.faces.sheet.stacks import filter_table
+
+TRUTH = Path(__file__).parents[2] / "truth" / "sun_events.json"
+Make = Callable[..., Sheet]
+
+
+def test_a_filter_of_factor_eight_makes_every_bare_time_three_stops_longer() -> None:
+    """Three doublings on the dial's marks, counted by hand: 1/60, 1/30, 1/15, 1/8."""
+    table = filter_table((parse_filter("nd8"), parse_filter("nd8")))
+    assert [(one.name, one.stops) for one in table.stacks] == [("nd8", "3"), ("nd8 + nd8", "6")]
+    times = {row.bare: row.times for row in table.rows}
+    assert times["1/60 s"] == ("1/8 s", "1 s")
+    assert times["1/1000 s"] == ("1/125 s", "1/15 s")
+    assert times["1/4 s"] == ("2 s", "15 s")
+    assert times["1 s"] == ("8 s", "1 min 4 s")
+
+
+def test_what_no_column_can_say_is_said_below() -> None:
+    table = filter_table([parse_filter(name) for name in ("gnd8", "pol", "old brown glass", "nd2-400")])
+    assert [one.name for one in table.stacks] == ["pol"]
+    notes = " ".join(table.notes)
+    for words in ("3 stops in its dark part", "as it turns", "old brown glass: its stops", "no column"):
+        assert words in notes
+
+
+def test_the_suns_times_are_the_published_ones(account: TripAccount, sheet_of: Make) -> None:
+    """Entry sunevent-05 (DE421; almanac definitions of rise, set and twilight), to the printed minute."""
+    entry = json.loads(TRUTH.read_text(encoding="utf-8"))["entries"]["sunevent-05"]
+    crossings = entry["expected"]["crossings"]
+    sky = sheet_of(account).sky
+    assert sky is not None
+    (column,) = sky.columns
+    assert column.zone == "Asia/Kathmandu, UTC+05:45"
+    shown = dict(zip(sky.events, column.times, strict=True))
+    for event, level, way in (
+        ("sunrise", "-0.8333", "up"),
+        ("sunset", "-0.8333", "down"),
+        ("civil dawn, blue (−6°)", "-6", "up"),
+        ("civil dusk (−6°)", "-6", "down"),
+        ("night begins (−18°)", "-18", "down"),
+    ):
+        (text,) = crossings[level][way]
+        local = datetime.fromisoformat(text).astimezone(ZoneInfo(entry["inputs"]["tz"]))
+        near = {f"{local + timedelta(seconds=off):%H:%M}" for off in (27, 30, 33)}  # 3 s, as the entry states
+        assert shown[event].split()[0] in near, event
+
+
+def test_a_shot_shows_its_light_its_verdict_and_its_fallback(account: TripAccount, sheet_of: Make) -> None:
+    silk, rough = sheet_of(account).shots
+    assert silk.window == "16:00–17:00"
+    assert silk.light.startswith("front light")  # the sun stands in the west, the view is to the east
+    assert silk.tripod == "tripod FORBIDDEN"
+    assert silk.verdict.startswith("short by")  # two ND8 are six stops, and full sun takes more for a second
+    assert "needs 6." in silk.reason
+    assert silk.settings == "35 mm, f/11, 1 s, ISO 100, nd8 + nd8, tripod"
+    assert silk.fallbacks == ("Rough water, from 18:30, Ledge",)
+    assert rough.fallback_for == "Silk water"
+    assert "filters unknown" in rough.settings
+    assert "below the horizon" in rough.light
+
+
+def test_an_observation_of_any_trip_says_when_and_who(account: TripAccount, sheet_of: Make) -> None:
+    (one,) = sheet_of(account).observed  # neither younger than the day, nor elsewhere, nor the wind
+    assert (one.kind, one.text, one.place) == ("closure", "The lower path, rockfall.", "Ledge")
+    assert one.seen == "2 May 2030, the warden"
+
+
+def test_what_stays_home_says_why_and_is_in_no_column(account: TripAccount, sheet_of: Make) -> None:
+    sheet = sheet_of(account)
+    assert [(one.title, one.why) for one in sheet.left] == [("Dense filter", "too dense")]
+    assert [one.title for one in sheet.pack] == ["First ND8", "Second ND8", "Tripod"]
+    assert sheet.filters is not None
+    assert not any("nd1000" in one.name for one in sheet.filters.stacks)
+
+
+def test_the_cautions_follow_the_place(account: TripAccount, sheet_of: Make) -> None:
+    assert any("Water rises" in one for one in sheet_of(account).cautions)
+
+
+def test_a_place_without_position_is_unknown_and_never_guessed(account: TripAccount, sheet_of: Make) -> None:
+    river = replace(account.sites["river"], latitude_deg=None, longitude_deg=None, walk_min=None)
+    sheet = sheet_of(replace(account, sites={"river": river}))
+    assert sheet.sky is None
+    assert "unknown" in str(sheet.sky_unknown)
+    assert sheet.shots[0].light == "light unknown: the place has no position"
+    assert sheet.places[0].stands[0].position == "position unknown"
+    assert "walk unknown" in sheet.places[0].facts
+
+
+def test_a_day_without_shots_still_has_its_sky_and_places(account: TripAccount, sheet_of: Make) -> None:
+    sheet = sheet_of(account, on=date(2032, 10, 12))
+    assert sheet.shots == ()
+    assert "No shot is planned" in str(sheet.sentence)
+    assert sheet.sky is not None
+    assert [one.title for one in sheet.places] == ["River"]
+
+
+def test_a_trip_without_anything_packed_says_that_filters_are_unknown(
+    account: TripAccount, sheet_of: Make
+) -> None:
+    sheet = sheet_of(replace(account, packed=(), kit={}))
+    assert sheet.filters is None
+    assert "unknown" in str(sheet.filters_unknown)

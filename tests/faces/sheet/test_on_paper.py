@@ -1,0 +1,112 @@
+"""The sheet in a real browser: pages on paper, width of a phone, and nothing executed or fetched."""
+
+import re
+import shutil
+from collections.abc import Callable, Iterator
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from logbook.domain.account import TripAccount
+from logbook.faces.sheet.models import Paper
+
+playwright = pytest.importorskip("playwright.sync_api")
+CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
+pytestmark = pytest.mark.skipif(not CHROMIUM, reason="no Chromium is installed")
+
+OPTIONS = ["--no-sandbox", "--disable-gpu", "--disable-background-networking", "--disable-component-update"]
+HOSTILE = (
+    "<script>window.struck=1</script><img src=x onerror='window.struck=2'><svg onload='window.struck=3'>"
+    "</style></title><base href='https://elsewhere.example/'> {{ 7*7 }} \u202e\u05e9\u05dc\u05d5\u05dd "
+)
+SIZES_PT = {Paper.A4: (595, 842), Paper.LETTER: (612, 792)}  # ISO 216 and ANSI/ASME Y14.1, in points
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Any]:
+    with playwright.sync_playwright() as running:
+        chromium = running.chromium.launch(executable_path=CHROMIUM, args=OPTIONS)
+        yield chromium
+        chromium.close()
+
+
+def hostile(account: TripAccount) -> TripAccount:
+    long = HOSTILE + "x" * 9000
+    return replace(
+        account,
+        trip=replace(account.trip, title=HOSTILE),
+        shots=tuple(replace(s, title=HOSTILE, intent=long, notes=long) for s in account.shots),
+        sites={k: replace(s, title=HOSTILE, access=long, hazards=long) for k, s in account.sites.items()},
+        viewpoints={k: replace(v, title=HOSTILE, hazards=long) for k, v in account.viewpoints.items()},
+        kit={key: replace(item, title=HOSTILE) for key, item in account.kit.items()},
+    )
+
+
+@pytest.mark.parametrize("change", [lambda one: one, hostile], ids=["plain", "hostile"])
+@pytest.mark.parametrize("width", [360, 1280])
+def test_the_sheet_runs_nothing_asks_nobody_and_fits_the_screen(
+    account: TripAccount, page_of: Callable[..., Path], browser: Any, width: int, change: Any
+) -> None:
+    place = page_of(change(account))
+    page = browser.new_page(viewport={"width": width, "height": 740})
+    asked: list[str] = []
+    complaints: list[str] = []
+    page.on("request", lambda request: asked.append(request.url))
+    page.on("console", lambda message: complaints.append(message.text))
+    page.goto(place.as_uri())
+    across = page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth")
+    struck = page.evaluate("window.struck")
+    styled = page.evaluate("getComputedStyle(document.querySelector('h1')).fontWeight")
+    page.close()
+    assert asked == [place.as_uri()]
+    assert (complaints, struck, across) == ([], None, 0)
+    assert styled == "400", "the page's own style passed its security policy"
+
+
+def pdf_of(browser: Any, place: Path, tmp_path: Path) -> tuple[int, tuple[int, int]]:
+    """Print a page as its own style says; return the count of pages and their size in points."""
+    page = browser.new_page()
+    page.goto(place.as_uri())
+    made = page.pdf(path=tmp_path / "sheet.pdf", prefer_css_page_size=True)
+    page.close()
+    box = re.search(rb"/MediaBox \[0 0 ([\d.]+) ([\d.]+)\]", made)
+    assert box
+    return len(re.findall(rb"/Type\s*/Page\b(?!s)", made)), (round(float(box[1])), round(float(box[2])))
+
+
+@pytest.mark.parametrize("paper", Paper)
+def test_a_small_day_is_one_page_or_two(
+    account: TripAccount, page_of: Callable[..., Path], browser: Any, paper: Paper, tmp_path: Path
+) -> None:
+    pages, size = pdf_of(browser, page_of(account, paper=paper), tmp_path)
+    assert pages <= 2
+    assert size == pytest.approx(SIZES_PT[paper], abs=1)
+
+
+@pytest.mark.parametrize("paper", Paper)
+def test_the_demos_fullest_day_prints_on_two_pages(
+    demo: Path, browser: Any, paper: Paper, tmp_path: Path
+) -> None:
+    place = tmp_path / "day.html"
+    command = ["--book", str(demo / "book.sqlite"), "sheet", "high-valley", "--on", "2025-10-16"]
+    from logbook.faces.main import status_of
+
+    assert status_of([*command, "--into", str(place), "--paper", str(paper)]) == 0
+    pages, size = pdf_of(browser, place, tmp_path)
+    assert pages <= 2
+    assert size == pytest.approx(SIZES_PT[paper], abs=1)
+    page = browser.new_page()
+    page.emulate_media(media="print")
+    page.goto(place.as_uri())
+    smallest = page.evaluate(
+        "Math.min(...[...document.querySelectorAll('body *')].filter(e => e.getClientRects().length)"
+        ".map(e => parseFloat(getComputedStyle(e).fontSize)))"
+    )
+    over = page.evaluate(
+        "[...document.querySelectorAll('table')].some(t => t.scrollWidth > t.parentElement.clientWidth + 1)"
+    )
+    page.close()
+    assert smallest * 72 / 96 >= 8.5 - 0.01  # pt
+    assert not over
