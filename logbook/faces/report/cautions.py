@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from logbook.domain.words import ConditionKind, Footing, SubjectKind
 
 ALWAYS = (
-    "A closed path is closed: turn back at the barrier, whatever a plan or this report says.",
+    "A closed path is closed: turn back at the barrier, whatever a plan or this page says.",
     "Never sight the sun through an optical finder or a long lens; compose on the screen.",
     "Drones, tripods and paid work need the site's permission. "
     "Local rules, wardens and licensed guides decide.",
