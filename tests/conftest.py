@@ -9,9 +9,15 @@ import sys
 from collections.abc import Generator
 from pathlib import Path
 
+import hypothesis
 import pytest
 
 NO_SKIP = "LOGBOOK_NO_SKIP"
+
+# Busy machines are slow, which is no fault of an example. CI tries the same examples every time; a person's
+# runs try others, and what they find is written down as a test of its own.
+hypothesis.settings.register_profile("logbook", deadline=None, derandomize=bool(os.environ.get("CI")))
+hypothesis.settings.load_profile("logbook")
 
 
 @pytest.fixture(autouse=True)
