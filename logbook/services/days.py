@@ -7,7 +7,7 @@ second reading tells an edited line (taken in) from a record changed elsewhere (
 from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
-from datetime import date, datetime, time
+from datetime import date, datetime
 from pathlib import Path
 from typing import Any
 
@@ -18,8 +18,7 @@ from logbook.domain.record import Record, new_record
 from logbook.domain.shot import Outcome
 from logbook.domain.trip import Trip
 from logbook.domain.words import Packing, Provenance
-from logbook.intake.dayfile import ClockEntry, DayFile
-from logbook.services.body_clocks import apply_clocks, body_named, offset_s_of, say_clock
+from logbook.services.day_clocks import take_clocks
 from logbook.services.day_drafts import Draft, Loose, drafts_of
 from logbook.services.day_lines import (
     OF_A_VISIT,
@@ -77,7 +76,7 @@ def read_day(book: Book, path: Path, *, trip: str | None = None) -> DayRead:
     day = read_day_file(path)
     with book.writing() as desk:
         of_trip = the_trip(desk, trip if trip is not None else day.trip)
-        clocks = _take_clocks(desk, book, of_trip, day)
+        clocks = take_clocks(desk, book, of_trip, day)
         drafts = drafts_of(desk, of_trip, day.on_date, day)
         drafts.loose += clocks
         reading = _Reading(desk, book, of_trip, day.on_date, path.name)
@@ -95,29 +94,6 @@ def read_day(book: Book, path: Path, *, trip: str | None = None) -> DayRead:
             tuple(reading.elsewhere),
             tuple(drafts.loose),
         )
-
-
-def _take_clocks(desk: Desk, book: Book, trip: Trip, day: DayFile) -> list[Loose]:
-    """Put keepers right by the clocks a file speaks of; return the lines that name no camera of the trip."""
-    loose = []
-    keepers = desk.keepers.all(trip_id=trip.id)
-    for section in day.sections:
-        for entry in (one for one in section.entries if isinstance(one, ClockEntry)):
-            try:
-                body = body_named(entry.body, keepers)
-            except LogbookError as error:
-                loose.append(Loose(entry.line, entry.text, str(error)))
-                continue
-            if not entry.proposed:
-                if trip.zone is None:
-                    loose.append(
-                        Loose(entry.line, entry.text, "the trip has no zone; trip edit --zone first")
-                    )
-                    continue
-                noon = datetime.combine(day.on_date, time(12))
-                say_clock(desk, book, trip, body, offset_s_of(trip.zone, noon) - entry.add_s)
-            apply_clocks(desk, book, trip, [body])
-    return loose
 
 
 def _apply(reading: _Reading, drafts: list[Draft]) -> list[Loose]:
