@@ -6,8 +6,8 @@ an error. The program's own words, `<!-- logbook: ... -->` on a line, are no par
 """
 
 from logbook.intake.dayfile.days import OWN_COMMENT, parse_day_file, read_day_file
-from logbook.intake.dayfile.entries import first_word, read_entries, written_entry
-from logbook.intake.dayfile.headings import heading_text, read_heading, written_heading
+from logbook.intake.dayfile.entries import written_entry
+from logbook.intake.dayfile.headings import written_heading
 from logbook.intake.dayfile.model import (
     ClockEntry,
     ConditionEntry,
@@ -38,12 +38,8 @@ __all__ = [
     "ShotEntry",
     "SupportEntry",
     "TriesEntry",
-    "first_word",
-    "heading_text",
     "parse_day_file",
     "read_day_file",
-    "read_entries",
-    "read_heading",
     "write_day_file",
     "written_entry",
     "written_heading",
