@@ -30,12 +30,15 @@ class Trip(Record):
     next_visit: str | None = None
     credit: str | None = None
     rights: str | None = None
+    private_names: tuple[str, ...] = ()  # people whom notes may name and others may not be told of
 
     def __post_init__(self) -> None:
         check_title(self.title, "trip")
         check_zone(self.zone)
         for name in ("purpose", "client", "brief", "summary", "next_visit", "credit", "rights"):
             check_text(getattr(self, name), name.replace("_", " "))
+        for person in self.private_names:
+            check_title(person, "private name")
         if self.starts_on and self.ends_on and self.ends_on < self.starts_on:
             raise InvalidValueError(
                 f"The trip would end on {self.ends_on} before it starts on {self.starts_on}; swap the dates."

@@ -15,7 +15,7 @@ from logbook.domain.errors import BookError
 from logbook.store import rows
 from logbook.store.engine import APPLICATION_ID, copy_book, mark_version, use_write_ahead_log, version_of
 
-REVISIONS = ("0001", "0002")  # in order; a book's user_version counts how many of them it has
+REVISIONS = ("0001", "0002", "0003")  # in order; a book's user_version counts how many of them it has
 CURRENT = len(REVISIONS)
 MIGRATIONS = Path(__file__).with_name("migrations")
 

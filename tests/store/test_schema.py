@@ -75,7 +75,7 @@ def test_a_book_that_is_behind_is_copied_before_it_is_changed(book_behind: Path,
     before = dump(book_behind)
     opened = Book(book_behind, now, create=False)
     assert opened.copy_made is not None
-    assert opened.copy_made.name == "old.before-0002-20311014T184507.sqlite"
+    assert opened.copy_made.name == "old.before-0003-20311014T184507.sqlite"
     assert dump(opened.copy_made) == before
     with opened.writing() as desk:
         desk.trips.add(Trip(**new_record(now()), slug="valley", title="Valley"))
@@ -83,7 +83,7 @@ def test_a_book_that_is_behind_is_copied_before_it_is_changed(book_behind: Path,
 
 
 def test_a_book_that_cannot_be_copied_is_not_migrated(book_behind: Path, now: Clock) -> None:
-    in_the_way = book_behind.with_name("old.before-0002-20311014T184507.sqlite")
+    in_the_way = book_behind.with_name("old.before-0003-20311014T184507.sqlite")
     (in_the_way / "x").mkdir(parents=True)
     before = dump(book_behind)
     with pytest.raises(BookError, match="could not be copied"):

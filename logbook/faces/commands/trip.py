@@ -37,6 +37,12 @@ NextVisit = Annotated[
 ]
 Credit = Annotated[str | None, typer.Option("--credit", metavar="TEXT", help="Whom pages credit.")]
 Rights = Annotated[str | None, typer.Option("--rights", metavar="TEXT", help="Copyright line of pages.")]
+PrivateNames = Annotated[
+    list[str] | None,
+    typer.Option(
+        "--private-name", metavar="NAME", help="Never shown to client or students; may be repeated."
+    ),
+]
 Title = Annotated[str | None, typer.Option("--title", metavar="TEXT", help="A new title; the slug stays.")]
 
 UNKNOWABLE = (
@@ -70,6 +76,7 @@ def add(
     next_visit: NextVisit = None,
     credit: Credit = None,
     rights: Rights = None,
+    private_names: PrivateNames = None,
     slug: options.Slug = None,
     as_json: options.Json = False,
     book: options.Book = None,
@@ -91,6 +98,7 @@ def add(
         next_visit=next_visit,
         credit=credit,
         rights=rights,
+        private_names=tuple(private_names) if private_names else None,
     )
     FACE.show(records.add(open_book(book, create=True), kinds.TRIP, fields, slug), as_json, "added")
 
@@ -120,6 +128,7 @@ def edit(
     next_visit: NextVisit = None,
     credit: Credit = None,
     rights: Rights = None,
+    private_names: PrivateNames = None,
     clear: options.Clear = None,
     as_json: options.Json = False,
     book: options.Book = None,
@@ -142,8 +151,11 @@ def edit(
         next_visit=next_visit,
         credit=credit,
         rights=rights,
+        private_names=tuple(private_names) if private_names else None,
     )
-    typed.cleared(changes, clear, UNKNOWABLE)
+    typed.cleared(changes, clear, (*UNKNOWABLE, "private_names"))
+    if changes.get("private_names", ...) is None:
+        changes["private_names"] = ()  # nobody: the one field that can be emptied but never unknown
     FACE.show(records.edit(open_book(book), kinds.TRIP, name, changes), as_json, "changed")
 
 

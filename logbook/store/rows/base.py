@@ -29,10 +29,15 @@ def word(vocabulary: type[StrEnum], *, optional: bool = False) -> Any:
     return Field(sa_type=Word(vocabulary))
 
 
-def listed(item: Callable[[str], Any] = str, *, optional: bool = False) -> Any:
-    """Return a column that holds a tuple; optional means that NULL says unknown."""
+def listed(item: Callable[[str], Any] = str, *, optional: bool = False, since_later: bool = False) -> Any:
+    """Return a column that holds a tuple; optional means that NULL says unknown.
+
+    `since_later` is for a column that older books gain by migration: SQLite then wants a default.
+    """
     if optional:
         return Field(default=None, sa_type=Listed(item), nullable=True)
+    if since_later:
+        return Field(default=(), sa_type=Listed(item), sa_column_kwargs={"server_default": "[]"})
     return Field(default=(), sa_type=Listed(item))
 
 

@@ -43,6 +43,7 @@ class TripRow(RecordRow, table=True):
     next_visit: str | None = None
     credit: str | None = None
     rights: str | None = None
+    private_names: tuple[str, ...] = listed(since_later=True)
 
 
 class SiteRow(RecordRow, table=True):
