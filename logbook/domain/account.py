@@ -6,6 +6,7 @@ that audience's page builder from its own allow-list.
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from datetime import datetime
 
 from logbook.domain.condition import Condition
 from logbook.domain.day import Day, LooseLine
@@ -18,6 +19,8 @@ from logbook.domain.trip import Trip
 from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.visit import Visit
 from logbook.domain.words import Disclosure
+
+Track = tuple[tuple[datetime, float, float], ...]  # instant (UTC), latitude and longitude in degrees
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -38,6 +41,7 @@ class TripAccount:
     kit: Mapping[str, KitItem] = field(default_factory=dict)
     packed: tuple[PackedItem, ...] = ()
     loose_lines: tuple[LooseLine, ...] = ()
+    tracks: tuple[Track, ...] = ()  # unbroken segments
     withheld_names: tuple[str, ...] = ()  # of every withheld place in the book, visited on this trip or not
 
     def site_of(self, viewpoint_id: str | None) -> Site | None:

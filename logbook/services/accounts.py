@@ -5,6 +5,7 @@ from datetime import date, timedelta
 
 from logbook.domain.account import TripAccount
 from logbook.domain.condition import Condition
+from logbook.domain.errors import NotFoundError
 from logbook.domain.keeper import Keeper
 from logbook.domain.site import Site
 from logbook.domain.trip import Trip
@@ -14,6 +15,7 @@ from logbook.domain.words import Disclosure
 from logbook.services.keepers import in_order
 from logbook.services.outcomes import ShotWithOutcome, with_outcomes
 from logbook.services.records import Listing, listing, the_trip
+from logbook.services.tracks import segments_of
 from logbook.store.book import Book
 from logbook.store.desk import Desk
 
@@ -22,6 +24,15 @@ def account_of(book: Book, trip: str | None) -> TripAccount:
     """Return the account of one trip."""
     with book.reading() as desk:
         return account_in(desk, the_trip(desk, trip))
+
+
+def account_of_id(book: Book, trip_id: str) -> TripAccount:
+    """Return the account of the trip with this id; raises NotFoundError where the book has none."""
+    with book.reading() as desk:
+        trip = desk.trips.get(trip_id)
+        if trip is None:
+            raise NotFoundError("That trip is not in this book; name the right one with --book.")
+        return account_in(desk, trip)
 
 
 def account_in(desk: Desk, trip: Trip) -> TripAccount:
@@ -62,6 +73,10 @@ def account_in(desk: Desk, trip: Trip) -> TripAccount:
         kit={item.id: item for item in desk.kit.all()},
         packed=tuple(desk.packed.all(trip_id=trip.id)),
         loose_lines=tuple(desk.loose_lines.all(trip_id=trip.id)),
+        tracks=tuple(
+            tuple((fix.at, fix.latitude_deg, fix.longitude_deg) for fix in segment)
+            for segment in segments_of(desk, trip)
+        ),
         withheld_names=_withheld_names(sites, viewpoints),
     )
 

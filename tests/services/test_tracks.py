@@ -10,6 +10,7 @@ import pytest
 from logbook.domain.errors import LogbookError, NotFoundError
 from logbook.domain.keeper import Keeper
 from logbook.domain.words import Provenance
+from logbook.services.accounts import account_of
 from logbook.services.body_clocks import ClockSaid, set_clock
 from logbook.services.tracks import list_tracks, remove_track, take_track
 from logbook.store.book import Book
@@ -112,3 +113,10 @@ def test_what_is_no_track_is_one_sentence(book: Book, tmp_path: Path, dump: Dump
         with pytest.raises((LogbookError, OSError)):
             take_track(book, tmp_path / name, None)
     assert dump() == before
+
+
+def test_the_account_of_a_trip_carries_its_tracks(book: Book, keepers: Path, tmp_path: Path) -> None:
+    take_track(book, gpx(tmp_path / "walk.gpx"), None)
+    (segment,) = account_of(book, None).tracks
+    assert len(segment) == 60
+    assert (segment[0][0].isoformat(), segment[0][1:]) == ("2031-10-14T12:00:00+00:00", START)

@@ -1,46 +1,68 @@
-"""`logbook report`: the static website of a trip."""
+"""`logbook report`: the static website of a trip, and checking, showing or packing one.
+
+One surprising decision: `--check` needs no trip, because a report says itself of which trip it is, for whom.
+"""
 
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from logbook.domain.errors import NotFoundError, OutputError, WrongUseError
 from logbook.domain.words import Audience
 from logbook.faces import options
 from logbook.faces.opened import open_book
 from logbook.faces.resources import resource
 from logbook.faces.terminal import answer, answer_json, progress, say
 
+if TYPE_CHECKING:
+    from logbook.faces.report.build import BuiltReport
+
 app = typer.Typer()
 
 
 @options.command(app, "report", "logbook report high-valley --for client --into for-the-client")
 def report(
-    trip: Annotated[str, typer.Argument(metavar="TRIP", help="Slug of the trip, or the beginning of one.")],
+    trip: Annotated[
+        str | None, typer.Argument(metavar="TRIP", help="Slug of the trip, or the beginning of one.")
+    ] = None,
     audience: Annotated[
-        Audience, typer.Option("--for", help="Who will see it; each sees only its own part.")
-    ],
-    into: Annotated[Path, typer.Option("--into", metavar="DIR", help="The folder to make.")],
+        Audience | None, typer.Option("--for", help="Who will see it; each sees only its own part.")
+    ] = None,
+    into: Annotated[Path | None, typer.Option("--into", metavar="DIR", help="The folder to make.")] = None,
+    check: Annotated[
+        Path | None,
+        typer.Option("--check", metavar="DIR", help="Search a finished report for what must not be shown."),
+    ] = None,
+    zipped: Annotated[bool, typer.Option("--zip", help="Also make DIR.zip, for a mail.")] = False,
+    opened: Annotated[bool, typer.Option("--open", help="Open it in the browser.")] = False,
+    serve: Annotated[
+        bool, typer.Option("--serve", help="Serve it to browsers of this machine until Ctrl-C.")
+    ] = False,
+    host: Annotated[
+        str, typer.Option("--host", metavar="NAME", help="This machine only: 127.0.0.1 or localhost.")
+    ] = "127.0.0.1",
+    port: Annotated[int, typer.Option("--port", metavar="N", help="With --serve; else a free one.")] = 0,
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
     """Build the website of a trip for one audience."""
-    from logbook.faces.report.build import build_report
-    from logbook.services.accounts import account_of
-    from logbook.services.feasibility import judge_all
-
-    account = account_of(open_book(book), trip)
-    with progress("Building pages") as tell:
-        built = build_report(
-            account,
-            audience,
-            into.expanduser(),
-            templates=resource("templates"),
-            feasibility=judge_all(account),
-            progress=lambda _what, done, total: tell(done, total),
+    if check is not None:
+        _check(check, trip, audience, as_json, book)
+        return
+    if trip is None or audience is None or into is None:
+        raise WrongUseError(
+            "A report needs a TRIP, --for client, students or archive, and --into DIR; "
+            "or give --check DIR to search a finished one."
         )
+    if serve:
+        from logbook.faces.report.serving import check_address
+
+        check_address(host, port)  # before anything is built
+    built = _build(trip, audience, into, book)
     for missing in built.missing:
         say(f"The picture {missing.path} is not shown: {missing.why}")
+    packed = _packed(into, audience) if zipped else None
     if as_json:
         answer_json(
             {
@@ -48,7 +70,101 @@ def report(
                 "pages": [str(page) for page in built.pages],
                 "pictures": built.pictures,
                 "missing": [missing.path for missing in built.missing],
+                "zip": str(packed) if packed else None,
             }
         )
     else:
         answer(f"Open {built.index}")
+        if packed:
+            answer(f"To send: {packed} ({packed.stat().st_size / 1e6:.1f} MB)")
+    if serve:
+        _serve(into, host, port, opened)
+    elif opened:
+        _open(built.index.as_uri())
+
+
+def _build(trip: str, audience: Audience, into: Path, book: Path | None) -> "BuiltReport":
+    from logbook.faces.report.build import build_report
+    from logbook.services.accounts import account_of
+    from logbook.services.feasibility import judge_all
+
+    account = account_of(open_book(book), trip)
+    with progress("Building pages") as tell:
+        return build_report(
+            account,
+            audience,
+            into.expanduser(),
+            templates=resource("templates"),
+            feasibility=judge_all(account),
+            progress=lambda _what, done, total: tell(done, total),
+        )
+
+
+def _check(
+    folder: Path, trip: str | None, audience: Audience | None, as_json: bool, book: Path | None
+) -> None:
+    from logbook.faces.report.leaks import find_leaks, refuse_leaks
+    from logbook.faces.report.secrets import secrets_of
+    from logbook.faces.report.writing import read_list
+    from logbook.services.accounts import account_of, account_of_id
+
+    folder = folder.expanduser().resolve()
+    if not folder.is_dir():
+        raise NotFoundError(f"There is no folder {folder} to check.")
+    listed = read_list(folder)
+    for_whom = audience or (listed.audience if listed else None)
+    trip_id = listed.trip_id if listed else None
+    if for_whom is None or (trip is None and trip_id is None):
+        raise WrongUseError(
+            f"{folder} does not say of which trip it is and for whom; name the TRIP and give --for."
+        )
+    if for_whom is Audience.ARCHIVE:
+        raise OutputError(
+            f"The report in {folder} is for the photographer alone and shows everything; do not send it."
+        )
+    opened = open_book(book)
+    account = account_of(opened, trip) if trip or not trip_id else account_of_id(opened, trip_id)
+    leaks = find_leaks(folder, secrets_of(account, for_whom), resource("templates"))
+    if as_json:
+        answer_json(
+            {
+                "for": str(for_whom),
+                "trip": account.trip.slug,
+                "found": [{"file": one.file, "what": one.what, "hint": one.hint} for one in leaks],
+            }
+        )
+    refuse_leaks(leaks, folder)
+    if not as_json:
+        them = "a client" if for_whom is Audience.CLIENT else "students"
+        answer(f"Nothing found in {folder} that {them} must not see.")
+
+
+def _packed(folder: Path, audience: Audience) -> Path:
+    from logbook.faces.report.zipping import zip_report
+
+    if audience is Audience.ARCHIVE:
+        say("This report is for you alone and shows everything; think before you send it.")
+    return zip_report(folder)
+
+
+def _serve(folder: Path, host: str, port: int, opened: bool) -> None:
+    from logbook.faces.report.serving import server_for
+
+    server = server_for(folder.expanduser(), host, port)
+    url = f"http://{server.server_name}:{server.server_port}/"
+    say(f"{url} shows it on this machine only; Ctrl-C ends it.")
+    if opened:
+        _open(url)
+    try:
+        server.serve_forever()
+    except KeyboardInterrupt:
+        pass
+    finally:
+        server.server_close()
+
+
+def _open(url: str) -> None:
+    import webbrowser
+
+    if not webbrowser.open(url):
+        say(f"No browser could be started; open {url} yourself.")

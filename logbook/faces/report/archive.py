@@ -11,6 +11,9 @@ from logbook.domain.visit import Visit
 from logbook.faces.report import archive_places as places
 from logbook.faces.report import parts
 from logbook.faces.report.cautions import cautions
+from logbook.faces.report.drawings.day_strip import day_strip
+from logbook.faces.report.drawings.exposure_strip import exposure_strip
+from logbook.faces.report.drawings.map import maps
 from logbook.faces.report.models import (
     ArchivePage,
     Cell,
@@ -38,7 +41,7 @@ from logbook.faces.report.phrases import (
     window_text,
 )
 from logbook.faces.report.privacy import Discretion
-from logbook.faces.report.settings import HEADS, LEGEND, UNKNOWN, setting, settings_line
+from logbook.faces.report.settings import HEADS, UNKNOWN, setting, settings_line
 
 SETTINGS = ("exposure_s", "f_number", "iso", "focal_mm", "filters", "support")
 ALL_SETTINGS = (
@@ -76,11 +79,7 @@ def archive_page(order: Order, say: Discretion, images: parts.Images, lead: Keep
         undated=tuple(figures[keeper.id] for keeper in order.undated_keepers()),
         spreads=tuple(_spread(order, say, shot, figures) for shot in order.shots),
         settings=parts.settings_table(
-            order,
-            ((k, tuple(setting(k, name, say.line) for name in SETTINGS)) for k in order.keepers),
-            tuple(HEADS[name] for name in SETTINGS),
-            "Settings of every picture, and where each value comes from",
-            LEGEND,
+            order, SETTINGS, say.line, "Settings of every picture, and where each value comes from"
         ),
         conditions=places.conditions(order, say),
         places=tuple(places.place(order, say, site) for site in sites),
@@ -100,6 +99,7 @@ def archive_page(order: Order, say: Discretion, images: parts.Images, lead: Keep
             _picture_page(order, say, keeper, figures[keeper.id], sets.get(keeper.id, ""))
             for keeper in order.keepers
         ),
+        maps=maps(order, say, with_sun=True),
     )
 
 
@@ -113,6 +113,7 @@ def _trip_facts(say: Discretion, trip: Trip) -> tuple[Fact, ...]:
         parts.fact("Slug", say.line(trip.slug)),
         parts.fact("Credit", say.line(trip.credit)),
         parts.fact("Rights", say.line(trip.rights)),
+        parts.fact("Names kept from others", *(say.line(name) for name in trip.private_names)),
     )
 
 
@@ -252,6 +253,10 @@ def _day(order: Order, say: Discretion, number: int, figures: dict[str, Figure])
         journal=say.prose("\n\n".join(journals)),
         visits=tuple(_visit(order, say, visit, figures) for visit in order.visits_on(day)),
         other_figures=tuple(figures[keeper.id] for keeper in order.other_keepers_on(day)),
+        drawings=(
+            *day_strip(order, say, day, tuple(order.visits_on(day)), parts.crowd_on(order, day)),
+            *exposure_strip(order, say, day),
+        ),
     )
 
 

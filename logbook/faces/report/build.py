@@ -14,14 +14,18 @@ from logbook.domain.keeper import Keeper
 from logbook.domain.words import Audience, OutcomeWord
 from logbook.faces.report.archive import archive_page
 from logbook.faces.report.client import client_page
+from logbook.faces.report.leaks import find_leaks, refuse_leaks
 from logbook.faces.report.models import Page
 from logbook.faces.report.order import Order, put_in_order
 from logbook.faces.report.parts import Images
 from logbook.faces.report.pictures import Original, prepare_all
 from logbook.faces.report.privacy import Discretion
+from logbook.faces.report.reuse import pictures_of
+from logbook.faces.report.secrets import secrets_of
 from logbook.faces.report.site import COPIED, rendered
 from logbook.faces.report.students import students_page
-from logbook.faces.report.writing import swapped_in
+from logbook.faces.report.table_csv import table_csv
+from logbook.faces.report.writing import read_list, swapped_in
 
 Progress = Callable[[str, int, int], None]  # what is being done, how many of it, of how many
 
@@ -68,12 +72,14 @@ def build_report(
     order = put_in_order(account, feasibility)
     say = Discretion(account, audience)
     into = into.expanduser().resolve()
-    with swapped_in(into) as building:
+    earlier = pictures_of(into, read_list(into))
+    with swapped_in(into, audience, account.trip.id) as building:
         (building / "pictures").mkdir()
         prepared = prepare_all(
             (Original(k.id, k.path, k.hash, k.format) for k in order.keepers),
             building / "pictures",
             (lambda done, of: progress("pictures", done, of)) if progress else None,
+            earlier,
         )
         images: Images = {keeper_id: picture.image for keeper_id, picture in prepared.items()}
         page = _BUILDERS[audience](order, say, images, _lead(order, images))
@@ -84,8 +90,12 @@ def build_report(
             names.append(name)
             if progress:
                 progress("pages", len(names), 1 + len(page.picture_pages))
+        if page.settings.download:
+            (building / page.settings.download).write_bytes(table_csv(page.settings))
         for name in COPIED:
             shutil.copyfile(templates / "report" / name, building / name)
+        if audience is not Audience.ARCHIVE:
+            refuse_leaks(find_leaks(building, secrets_of(account, audience), templates), into)
     return BuiltReport(
         index=into / "index.html",
         pages=tuple(into / name for name in names),

@@ -8,10 +8,13 @@ from collections.abc import Iterable
 
 from logbook.domain.condition import Condition
 from logbook.domain.keeper import Keeper
+from logbook.domain.lesson import Lesson
 from logbook.domain.shot import Shot
 from logbook.domain.visit import Visit
 from logbook.domain.words import Audience, ConditionKind, OutcomeWord, Reason
 from logbook.faces.report import parts
+from logbook.faces.report.drawings.day_strip import day_strip
+from logbook.faces.report.drawings.map import maps
 from logbook.faces.report.models import (
     ClientPage,
     DayBlock,
@@ -27,7 +30,7 @@ from logbook.faces.report.models import (
 from logbook.faces.report.order import Order
 from logbook.faces.report.phrases import STATUSES, date_text, span_text, window_text
 from logbook.faces.report.privacy import Discretion
-from logbook.faces.report.settings import HEADS, LEGEND, setting, settings_line
+from logbook.faces.report.settings import settings_line
 
 SETTINGS = ("exposure_s", "f_number", "iso", "focal_mm", "filters")
 SETTINGS_TITLE = "Settings of every picture"
@@ -58,6 +61,11 @@ def client_page(order: Order, say: Discretion, images: parts.Images, lead: Keepe
         ),
         summary=say.prose(trip.summary),
         brief=say.prose(trip.brief),
+        otherwise=tuple(
+            parts.outcome_line(order, say, shot)
+            for shot in order.shots
+            if order.outcome(shot) is not OutcomeWord.MADE
+        ),
         spreads=tuple(_spread(order, say, shot, figures) for shot in order.shots),
         days=_days(order, say, figures),
         undated=tuple(figures[keeper.id] for keeper in order.undated_keepers()),
@@ -74,20 +82,15 @@ def client_page(order: Order, say: Discretion, images: parts.Images, lead: Keepe
         ),
         next_visit=say.prose(trip.next_visit),
         lessons=tuple(
-            LessonLine(str(lesson.verb), "", html)
+            LessonLine(str(lesson.verb), _about(order, say, lesson), html)
             for lesson in account.lessons
             if lesson.shown_to is Audience.CLIENT and (html := say.prose(lesson.text))
         ),
-        settings=parts.settings_table(
-            order,
-            ((k, tuple(setting(k, name, say.line) for name in SETTINGS)) for k in order.keepers),
-            tuple(HEADS[name] for name in SETTINGS),
-            SETTINGS_TITLE,
-            LEGEND,
-        ),
+        settings=parts.settings_table(order, SETTINGS, say.line, SETTINGS_TITLE),
         credit=say.line(trip.credit),
         rights=say.line(trip.rights),
         picture_pages=tuple(_picture_page(say, keeper, figures[keeper.id]) for keeper in order.keepers),
+        maps=maps(order, say, with_sun=False),
     )
 
 
@@ -127,17 +130,32 @@ def _spread(order: Order, say: Discretion, shot: Shot, figures: dict[str, Figure
         result_text=parts.passages(parts.note(say, outcome.note if outcome else None)),
         observed=(),
         figures=tuple(figures[keeper.id] for keeper in order.keepers_of_shot(shot)),
+        instead=parts.instead(order, shot, figures),
     )
+
+
+def _about(order: Order, say: Discretion, lesson: Lesson) -> str:
+    """The place and the shot that advice is about; of a withheld place nothing, not even that it is one."""
+    shot = next((shot for shot in order.shots if shot.id == lesson.shot_id), None)
+    place = (
+        ""
+        if say.hides(lesson.viewpoint_id, lesson.site_id)
+        else say.place(lesson.viewpoint_id, lesson.site_id)
+    )
+    what = parts.shot_reference(order, shot, say.line(shot.title)) if shot else ""
+    return "; ".join(filter(None, (place, what)))
 
 
 def _days(order: Order, say: Discretion, figures: dict[str, Figure]) -> tuple[DayBlock, ...]:
     """Only days with pictures, and of each only the places where a picture was kept."""
     blocks = []
     for number, day in enumerate(order.days, start=1):
-        visits = tuple(
-            block for visit in order.visits_on(day) if (block := _visit(order, say, visit, figures)).figures
-        )
+        kept = [visit for visit in order.visits_on(day) if any(order.keepers_of_visit(visit))]
+        visits = tuple(_visit(order, say, visit, figures) for visit in kept)
         others = tuple(figures[keeper.id] for keeper in order.other_keepers_on(day))
+        crowd = [
+            one for one in parts.crowd_on(order, day) if (_where(order, one), one.kind) in _mattered(order)
+        ]
         if visits or others:
             blocks.append(
                 DayBlock(
@@ -148,6 +166,7 @@ def _days(order: Order, say: Discretion, figures: dict[str, Figure]) -> tuple[Da
                     journal=None,
                     visits=visits,
                     other_figures=others,
+                    drawings=day_strip(order, say, day, kept, crowd),
                 )
             )
     return tuple(blocks)

@@ -91,6 +91,55 @@ class Spread:
     result_text: tuple[Passage, ...]
     observed: tuple[str, ...]
     figures: tuple[Figure, ...]
+    instead: tuple[Figure, ...] = ()  # what was made in the shot's place; it never counts as the shot
+
+
+@dataclass(frozen=True, slots=True)
+class Pair:
+    """Two pictures of one view side by side, and the stops between them."""
+
+    number: int
+    anchor: str
+    title: str
+    place: str
+    first: Figure
+    second: Figure
+    first_facts: tuple[Fact, ...]
+    second_facts: tuple[Fact, ...]
+    working: str
+    finding: str
+
+
+@dataclass(frozen=True, slots=True)
+class Reference:
+    """A link to something on the same page."""
+
+    text: str
+    anchor: str
+
+
+@dataclass(frozen=True, slots=True)
+class Exercise:
+    """A question from the trip's own numbers, its answer, and how one comes by it, line by line."""
+
+    number: int
+    anchor: str
+    question: str
+    see: tuple[Reference, ...]
+    answer: str
+    working: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class OutcomeLine:
+    """What became of one planned shot, why, and where to look for what stands in its place."""
+
+    number: int
+    anchor: str
+    title: str
+    status: str
+    why: str
+    instead: tuple[Reference, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,6 +166,18 @@ class VisitBlock:
 
 
 @dataclass(frozen=True, slots=True)
+class Drawing:
+    """A drawing for a page and, where that would be too small on a phone, another for a narrow one."""
+
+    anchor: str
+    title: str
+    wide: Markup
+    narrow: Markup | None
+    note: str
+    said: tuple[str, ...]  # the same facts in words, one a line
+
+
+@dataclass(frozen=True, slots=True)
 class DayBlock:
     """One day: the plan for it, its journal, its visits, and pictures from between them."""
 
@@ -127,6 +188,7 @@ class DayBlock:
     journal: Markup | None
     visits: tuple[VisitBlock, ...]
     other_figures: tuple[Figure, ...]
+    drawings: tuple[Drawing, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -156,16 +218,29 @@ class Cell:
     values: tuple[Value, ...]
     link: str = ""
     figures: bool = False  # set in tabular numerals, aligned right
+    exact: str = ""  # the bare number behind a marked value, which sorting and the download go by
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """What a column means, the heading of its bare numbers, and where its values come from by default."""
+
+    heading: str
+    meaning: str
+    exact: str = ""
+    usual: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Table:
-    """A table: the first cell of each row heads the row."""
+    """A table: the first cell of each row heads the row; `explained` is empty or has one for every column."""
 
     caption: str
     columns: tuple[str, ...]
     rows: tuple[tuple[Cell, ...], ...]
     legend: str = ""
+    explained: tuple[Column, ...] = ()
+    download: str = ""  # the name of the same table as a file beside the page
 
 
 @dataclass(frozen=True, slots=True)
@@ -196,6 +271,7 @@ class ClientPage:
     opening: Opening
     summary: Markup | None
     brief: Markup | None
+    otherwise: tuple[OutcomeLine, ...]  # what did not come out as it was asked
     spreads: tuple[Spread, ...]
     days: tuple[DayBlock, ...]
     undated: tuple[Figure, ...]
@@ -207,6 +283,7 @@ class ClientPage:
     credit: str
     rights: str
     picture_pages: tuple[PicturePage, ...]
+    maps: tuple[Drawing, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -219,8 +296,11 @@ class StudentsPage:
     days: tuple[DayBlock, ...]
     undated: tuple[Figure, ...]
     spreads: tuple[Spread, ...]
+    pairs: tuple[Pair, ...]
+    exercises: tuple[Exercise, ...]
     settings: Table
     tries: Table
+    failures: tuple[OutcomeLine, ...]
     conditions: tuple[PlaceBlock, ...]
     places: tuple[PlaceBlock, ...]
     cautions: tuple[str, ...]
@@ -228,6 +308,7 @@ class StudentsPage:
     credit: str
     rights: str
     picture_pages: tuple[PicturePage, ...]
+    maps: tuple[Drawing, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -248,6 +329,7 @@ class ArchivePage:
     loose: Table
     cautions: tuple[str, ...]
     picture_pages: tuple[PicturePage, ...]
+    maps: tuple[Drawing, ...] = ()
 
 
 Page = ClientPage | StudentsPage | ArchivePage

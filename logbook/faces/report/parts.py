@@ -9,10 +9,22 @@ from datetime import date, datetime
 
 from logbook.craft.feasible import Verdict
 from logbook.domain.condition import Condition
-from logbook.domain.keeper import Keeper
 from logbook.domain.shot import Shot
 from logbook.domain.words import ConditionKind, OutcomeWord, Reason
-from logbook.faces.report.models import Cell, Entry, Fact, Figure, Image, Passage, PlannedLine, Table, Value
+from logbook.faces.report.models import (
+    Cell,
+    Column,
+    Entry,
+    Fact,
+    Figure,
+    Image,
+    OutcomeLine,
+    Passage,
+    PlannedLine,
+    Reference,
+    Table,
+    Value,
+)
 from logbook.faces.report.order import Order
 from logbook.faces.report.phrases import (
     STATUSES,
@@ -28,7 +40,12 @@ from logbook.faces.report.phrases import (
     time_of_day,
 )
 from logbook.faces.report.privacy import WITHHELD, Discretion
+from logbook.faces.report.settings import LEGEND, Scrub, column, exact, setting
 
+SETTINGS_FILE = "settings.csv"
+PICTURE_COLUMN = Column(
+    "Picture", "The picture's number on these pages, in the order they were taken.", "Picture"
+)
 Images = Mapping[str, Image | None]  # by keeper id; None where the original was not found
 
 
@@ -136,6 +153,39 @@ def became(order: Order, shot: Shot, say: Discretion) -> str:
     return sentence(f"The planned picture was not made{why}; {instead}")
 
 
+def outcome_line(order: Order, say: Discretion, shot: Shot) -> OutcomeLine:
+    """Return what became of a shot in one line, with a link to what stands in its place."""
+    number = order.shot_numbers[shot.id]
+    outcome = order.account.outcomes.get(shot.id)
+    instead: list[Reference] = []
+    if outcome and outcome.word is OutcomeWord.REPLACED:
+        other, keeper = order.replacement(outcome)
+        if other:
+            text = shot_reference(order, other, say.line(other.title))
+            instead.append(Reference(text, f"shot-{order.shot_numbers[other.id]}"))
+        if keeper:
+            picture = order.keeper_numbers[keeper.id]
+            instead.append(Reference(f"picture {picture}", f"picture-{picture}"))
+    return OutcomeLine(
+        number=number,
+        anchor=f"shot-{number}",
+        title=say.line(shot.title),
+        status=STATUSES[order.outcome(shot)],
+        why=because(outcome.reasons) if outcome and outcome.word is not OutcomeWord.OPEN else "",
+        instead=tuple(instead),
+    )
+
+
+def instead(order: Order, shot: Shot, figures: Mapping[str, Figure]) -> tuple[Figure, ...]:
+    """Return the pictures that were made in a shot's place."""
+    outcome = order.account.outcomes.get(shot.id)
+    if outcome is None or outcome.word is not OutcomeWord.REPLACED:
+        return ()
+    other, keeper = order.replacement(outcome)
+    made = [keeper] if keeper else list(order.keepers_of_shot(other)) if other else []
+    return tuple(figures[one.id] for one in made)
+
+
 def counts(order: Order) -> tuple[str, ...]:
     """Return the trip in words: how the plan fared, how many pictures there are."""
     by_word = dict.fromkeys(OutcomeWord, 0)
@@ -186,20 +236,24 @@ def observed_line(seen: Entry, when: str) -> str:
     return " ".join(filter(None, (f"{when} —" if when else "", words, seen.caution)))
 
 
-def settings_table(
-    order: Order,
-    rows: Iterable[tuple[Keeper, tuple[Value, ...]]],
-    columns: tuple[str, ...],
-    caption: str,
-    legend: str,
-) -> Table:
-    """Return the table of settings, one picture a row, numbered as in the pages."""
+def crowd_on(order: Order, day: date) -> tuple[Condition, ...]:
+    """Return what was noted of the people there on a day."""
+    return tuple(
+        one for one in order.account.conditions if one.kind is ConditionKind.CROWD and one.on_date == day
+    )
+
+
+def settings_table(order: Order, names: tuple[str, ...], scrub: Scrub, caption: str) -> Table:
+    """Return the table of the named settings, one picture a row, numbered as in the pages."""
     body = []
-    for keeper, values in rows:
+    for keeper in order.keepers:
         number = order.keeper_numbers[keeper.id]
-        head = Cell((Value(f"Picture {number}"),), link=f"picture-{number}")
-        body.append((head, *(Cell((value,), figures=True) for value in values)))
-    return Table(caption, ("Picture", *columns), tuple(body), legend)
+        head = Cell((Value(f"Picture {number}"),), link=f"picture-{number}", exact=str(number))
+        values = (Cell((setting(keeper, n, scrub),), figures=True, exact=exact(keeper, n)) for n in names)
+        body.append((head, *values))
+    columns = (PICTURE_COLUMN, *(column(name) for name in names))
+    headings = tuple(one.heading for one in columns)
+    return Table(caption, headings, tuple(body), LEGEND, columns, SETTINGS_FILE if body else "")
 
 
 def reasons_fact(reasons: tuple[Reason, ...]) -> Fact | None:

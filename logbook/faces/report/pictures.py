@@ -1,7 +1,8 @@
 """Pictures for the pages: each original decoded once, turned upright, brought to sRGB, saved in three widths.
 
 One surprising decision: files are named by a digest of the original's hash, so that neither a file name nor
-the hash itself, by which an original could be recognised, leaves the book.
+the hash itself, by which an original could be recognised, leaves the book, and so that the widths a report
+already has are known again (`reuse`) whatever became of the original meanwhile.
 """
 
 import hashlib
@@ -22,11 +23,13 @@ from logbook.faces.report.models import Candidate, Image
 if TYPE_CHECKING:
     from PIL import Image as Pillow
 
-WIDTHS_PX = (480, 960, 1600)  # a phone's column, a page of the spread, the large view
-QUALITY = 85  # JPEG quality; above it files grow faster than anyone sees (common practice, no source)
-RECIPE = b"report picture 1"  # change it when the same original would give other files
-FEW = 4  # pictures; below this a second process costs more than it saves
+WIDTHS_PX = (480, 720, 1600)  # a small plate, a page of the spread or a phone, the large view
+QUALITY = 82  # JPEG quality; above it files grow faster than anyone sees (common practice, no source)
+RECIPE = b"report picture 2"  # change it when the same original would give other files
+FEW = 4  # pictures of 24 megapixels; below this a second process costs more than it saves (measured)
 PAPER = (255, 255, 255)  # what shows through a transparent picture
+ORIENTATION = 0x0112  # Exif tag (CIPA DC-008)
+LYING = (5, 6, 7, 8)  # its values for a picture stored on its side
 
 SHAPES = (
     50, 56, 60, 67, 71, 75, 80, 90, 100, 111, 125, 133, 140, 150, 160, 178, 190, 200, 220, 240, 270, 300,
@@ -55,19 +58,51 @@ class Prepared:
 
 
 def prepare_all(
-    originals: Iterable[Original], folder: Path, progress: Callable[[int, int], None] | None = None
+    originals: Iterable[Original],
+    folder: Path,
+    progress: Callable[[int, int], None] | None = None,
+    earlier: Callable[[str, Path], Image | None] = lambda _name, _folder: None,
 ) -> dict[str, Prepared]:
     """Write every original's widths into `folder`; return by keeper id what became of each.
 
-    A missing or unreadable original is a reason, never an error; OSError means `folder` cannot be written.
+    `earlier` takes a picture's name and puts what an earlier report has of it into the folder, else returns
+    None. A missing or unreadable original is a reason, never an error; OSError means that `folder` cannot be
+    written.
     """
     wanted = list(originals)
     prepared: dict[str, Prepared] = {}
-    for done in _each(wanted, folder):
+    left = []
+    for original in wanted:
+        if image := earlier(name_of(original), folder):
+            prepared[original.keeper_id] = Prepared(original.keeper_id, image)
+        else:
+            left.append(original)
+    if progress and prepared:
+        progress(len(prepared), len(wanted))
+    for done in _each(left, folder):
         prepared[done.keeper_id] = done
         if progress:
             progress(len(prepared), len(wanted))
     return prepared
+
+
+def name_of(original: Original) -> str:
+    """Return the name that all widths of an original share."""
+    return hashlib.blake2b(original.hash.encode(), key=RECIPE, digest_size=10).hexdigest()
+
+
+def widths_of(widest_px: int) -> tuple[int, ...]:
+    """Return the widths that are made of a picture: never wider than it is."""
+    return (*(width for width in WIDTHS_PX if width < widest_px), min(widest_px, WIDTHS_PX[-1]))[
+        : len(WIDTHS_PX)
+    ]
+
+
+def image_of(name: str, width_px: int, height_px: int) -> Image:
+    """Return the image for a page, from the size of its widest file."""
+    shape = min(SHAPES, key=lambda one: abs(one - 100 * width_px / height_px))
+    candidates = tuple(Candidate(f"pictures/{name}-{width}.jpg", width) for width in widths_of(width_px))
+    return Image(candidates, width_px, height_px, shape)
 
 
 def _each(wanted: list[Original], folder: Path) -> Iterator[Prepared]:
@@ -99,39 +134,54 @@ def prepare(original: Original, folder: Path) -> Prepared:
         return Prepared(original.keeper_id, None, "the original is too large to read safely")
     except Exception as error:  # decoders raise almost anything on a damaged file
         return Prepared(original.keeper_id, None, f"the original cannot be read ({type(error).__name__})")
-    name = hashlib.blake2b(original.hash.encode(), key=RECIPE, digest_size=10).hexdigest()
-    widths = [*(width for width in WIDTHS_PX if width < upright.width), min(upright.width, WIDTHS_PX[-1])]
-    candidates, height = [], 0
-    for width in dict.fromkeys(widths):
-        height = max(1, round(upright.height * width / upright.width))
-        sized = upright.resize((width, height), Pillow.Resampling.LANCZOS, reducing_gap=3.0)
-        path = f"pictures/{name}-{width}.jpg"
+    name, sized = name_of(original), upright
+    for width in reversed(widths_of(upright.width)):  # each from the next wider: half the work, same look
+        if width != upright.width:
+            height = max(1, round(upright.height * width / upright.width))
+            sized = sized.resize((width, height), Pillow.Resampling.LANCZOS, reducing_gap=3.0)
         buffer = BytesIO()
         sized.save(buffer, "JPEG", quality=QUALITY, progressive=True, optimize=True)
-        (folder / Path(path).name).write_bytes(buffer.getvalue())
-        candidates.append(Candidate(path, width))
-    shape = min(SHAPES, key=lambda one: abs(one - 100 * upright.width / upright.height))
-    return Prepared(original.keeper_id, Image(tuple(candidates), candidates[-1].width_px, height, shape))
+        (folder / f"{name}-{width}.jpg").write_bytes(buffer.getvalue())
+    return Prepared(original.keeper_id, image_of(name, *upright.size))
 
 
 def _upright(original: Original) -> "Pillow.Image":
-    """Decode once; return an upright sRGB picture that carries nothing but its pixels."""
+    """Decode once; return the widest upright sRGB picture, which carries nothing but its pixels."""
     from PIL import Image as Pillow
-    from PIL import ImageOps
 
     with _open(original) as opened:
         opened.seek(0)
-        across = max(WIDTHS_PX)
-        share = across / min(opened.size)  # wide enough whichever way it is turned
-        if share < 1:
-            opened.draft(
-                "RGB", (round(opened.width * share), round(opened.height * share))
-            )  # JPEG decodes smaller
-        turned = ImageOps.exif_transpose(opened)
-        upright = _in_srgb(turned)
+        turn = opened.getexif().get(ORIENTATION)
+        lies = turn in LYING
+        width, height = opened.size[::-1] if lies else opened.size
+        across = min(width, WIDTHS_PX[-1])
+        high = max(1, round(height * across / width))
+        target = (high, across) if lies else (across, high)
+        opened.draft("RGB", target)  # a JPEG decodes smaller, but never smaller than this
+        shown = _as_seen(opened)
+        if shown.size != target:
+            shown = shown.resize(target, Pillow.Resampling.LANCZOS, reducing_gap=3.0)
+        upright = _in_srgb(_turned(shown, turn), opened.info.get("icc_profile"))
     bare = Pillow.new("RGB", upright.size)
     bare.paste(upright)
     return bare
+
+
+def _turned(picture: "Pillow.Image", orientation: int | None) -> "Pillow.Image":
+    """Return a picture the right way up (the values of Exif's Orientation, CIPA DC-008)."""
+    from PIL import Image as Pillow
+
+    turns = Pillow.Transpose
+    how = {
+        2: turns.FLIP_LEFT_RIGHT,
+        3: turns.ROTATE_180,
+        4: turns.FLIP_TOP_BOTTOM,
+        5: turns.TRANSPOSE,
+        6: turns.ROTATE_270,
+        7: turns.TRANSVERSE,
+        8: turns.ROTATE_90,
+    }.get(orientation or 1)
+    return picture if how is None else picture.transpose(how)
 
 
 def _open(original: Original) -> "Pillow.Image":
@@ -152,22 +202,29 @@ def _open(original: Original) -> "Pillow.Image":
         return Pillow.fromarray(preview.data)
 
 
-def _in_srgb(picture: "Pillow.Image") -> "Pillow.Image":
-    """Return an 8-bit sRGB picture; a profile that cannot be used is left out of account."""
+def _as_seen(picture: "Pillow.Image") -> "Pillow.Image":
+    """Return a picture in a mode that can be made smaller: eight bits, no palette, on paper."""
     from PIL import Image as Pillow
-    from PIL import ImageCms
 
-    profile = picture.info.get("icc_profile")
     if picture.mode.startswith("I;16") or picture.mode in ("I", "F"):
-        picture = picture.convert("I").point(lambda value: value / 256).convert("L")
-        profile = None
+        return picture.convert("I").point(lambda value: value / 256).convert("L").convert("RGB")
     if picture.mode in ("P", "PA", "LA", "La", "RGBa"):
         picture = picture.convert("RGBA")
     if picture.mode == "RGBA":
         paper = Pillow.new("RGB", picture.size, PAPER)
         paper.paste(picture, mask=picture.getchannel("A"))
-        picture = paper
-    if profile and picture.mode in ("RGB", "CMYK", "L", "LAB"):
+        return paper
+    if picture.mode in ("RGB", "CMYK", "L", "LAB"):
+        picture.load()
+        return picture
+    return picture.convert("RGB")
+
+
+def _in_srgb(picture: "Pillow.Image", profile: bytes | None) -> "Pillow.Image":
+    """Return an sRGB picture; a profile that cannot be used is left out of account."""
+    from PIL import ImageCms
+
+    if profile:
         try:
             source = ImageCms.ImageCmsProfile(BytesIO(profile))
             converted = ImageCms.profileToProfile(

@@ -20,6 +20,7 @@ from logbook.faces.report.phrases import position_text
 
 WITHHELD = "Place withheld"
 NAME_STRUCK = "[place withheld]"
+PERSON_STRUCK = "[name withheld]"
 POSITION_STRUCK = "[position withheld]"
 NEAR_DEG = 0.1  # degrees; a written coordinate this near a hidden place tells where it is
 
@@ -42,6 +43,7 @@ class Discretion:
     account: TripAccount
     audience: Audience
     _names: re.Pattern[str] | None = field(init=False)
+    _people: re.Pattern[str] | None = field(init=False)
     _positions: tuple[_Hidden, ...] = field(init=False)
 
     def __post_init__(self) -> None:
@@ -52,9 +54,12 @@ class Discretion:
         withheld = [place for place in places if self.shown(place) is Disclosure.WITHHELD]
         hidden = [place for place in places if self.shown(place) is not Disclosure.EXACT]
         names = {name for place in withheld for name in (place.title, place.slug)}
+        people: tuple[str, ...] = ()
         if self.audience is not Audience.ARCHIVE:
             names |= set(self.account.withheld_names)  # of places of other trips too
-        object.__setattr__(self, "_names", _names_of(names))
+            people = self.account.trip.private_names
+        object.__setattr__(self, "_names", pattern_of(names))
+        object.__setattr__(self, "_people", pattern_of(people))
         object.__setattr__(
             self,
             "_positions",
@@ -109,9 +114,11 @@ class Discretion:
         return prose.prose(self.scrub(prose.plain(text)))
 
     def scrub(self, text: str) -> str:
-        """Return text without the names of withheld places and without coordinates of hidden ones."""
+        """Return text without names of withheld places, private people, and coordinates of hidden places."""
         if self._names:
             text = self._names.sub(NAME_STRUCK, text)
+        if self._people:
+            text = self._people.sub(PERSON_STRUCK, text)
         if self._positions:
             text = _DECIMAL.sub(lambda found: self._strike(found, float(found[1])), text)
             text = _SEXAGESIMAL.sub(lambda found: self._strike(found, _degrees(found)), text)
@@ -122,8 +129,8 @@ class Discretion:
         return POSITION_STRUCK if near else found[0]
 
 
-def _names_of(titles: Iterable[str]) -> re.Pattern[str] | None:
-    """One pattern for all titles and slugs; the longest goes first, so that no part is left standing."""
+def pattern_of(titles: Iterable[str]) -> re.Pattern[str] | None:
+    """Return one pattern for all titles and slugs; the longest goes first: no part is left standing."""
     names = {prose.plain(title) for title in titles}
     words = {tuple(re.findall(r"[^\W_]+", name)) for name in names}
     patterns = {_BETWEEN.join(map(re.escape, parts)) for parts in words if parts}

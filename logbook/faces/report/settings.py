@@ -9,11 +9,13 @@ from fractions import Fraction
 from typing import Any
 
 from logbook.craft.errors import CraftValueError
+from logbook.craft.filters import stack_stops
 from logbook.craft.marks import aperture_text, exposure_text, iso_text, stops_text
 from logbook.domain.keeper import Keeper
 from logbook.domain.record import Record
 from logbook.domain.words import Provenance, Support
-from logbook.faces.report.models import Value
+from logbook.faces.report.frames import filters_of
+from logbook.faces.report.models import Column, Value
 
 UNKNOWN = Value("unknown", "unknown")
 NONE = "none"
@@ -106,3 +108,50 @@ HEADS = {
     "lens": "Lens",
     "body": "Camera",
 }
+
+EXPLAINED = {
+    "exposure_s": "How long the shutter was open; twice the time is one stop more light.",
+    "f_number": "The f-number; f/8 to f/5.6 is one stop more light and less depth of field.",
+    "iso": "The speed; twice the number is one stop brighter, and noisier.",
+    "focal_mm": "The focal length that was set; longer is a narrower view.",
+    "focal_35mm": "The focal length that gives the same view on a frame of 36 × 24 mm.",
+    "filters": (
+        "What was in front of the lens. The number of an ND filter is its factor: nd8 passes an eighth of "
+        "the light, 3 stops less. “pol” is a polariser, “gnd” a graduated filter. Sorted by stops."
+    ),
+    "support": "What held the camera.",
+    "bias_stops": "By how much the camera was told to expose more or less than it measured.",
+    "exposure_mode": "Who chose aperture and time.",
+    "metering": "Which part of the picture the camera measured.",
+    "lens": "The lens, as the camera wrote it.",
+    "body": "The camera, as it wrote itself.",
+}
+_EXACT = {
+    "exposure_s": "Exposure (s)",
+    "f_number": "Aperture (f-number)",
+    "iso": "ISO (number)",
+    "focal_mm": "Focal length (mm)",
+    "focal_35mm": "35 mm equivalent (mm)",
+    "filters": "Filters (stops)",
+    "bias_stops": "Exposure bias (stops)",
+}
+
+
+def column(name: str) -> Column:
+    """Return a setting's column: its heading, what it means, and what it is usually known from."""
+    usual = Provenance.CAMERA if name in _READ_BY_CAMERA else Provenance.STATED
+    return Column(HEADS[name], EXPLAINED[name], _EXACT.get(name, ""), str(usual))
+
+
+def exact(keeper: Keeper, name: str) -> str:
+    """Return the bare number behind a picture's setting, with a decimal point, or nothing."""
+    if setting(keeper, name, str) is UNKNOWN or name not in _EXACT:
+        return ""
+    if name == "filters":
+        stops = stack_stops(filters_of(keeper.filters)).typical_stops
+        return "" if stops is None else _decimal(stops)
+    return _decimal(float(getattr(keeper, name)))
+
+
+def _decimal(number: float) -> str:
+    return f"{number:.9f}".rstrip("0").rstrip(".")

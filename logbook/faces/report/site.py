@@ -13,7 +13,7 @@ from logbook.faces.report.models import ArchivePage, ClientPage, Page, StudentsP
 if TYPE_CHECKING:
     from jinja2 import Environment
 
-COPIED = ("style.css", "page.js")
+COPIED = ("style.css", "page.js", "table.js")
 _TEMPLATES: dict[type, str] = {
     ClientPage: "client.html",
     StudentsPage: "students.html",

@@ -1,9 +1,11 @@
 """The students' page: intent, plan and decisions side by side, settings and their provenance, tries, hazards.
 
-Its allow-list is this module: no client, no brief, no notes to oneself, no kit, no file, and only lessons
-meant for students. Of a withheld place only that something happened there, and when.
+Its allow-list is this module: no client, no brief, no notes to oneself, no file, of the kit only the strength
+of the packed filters, and only lessons meant for students. Of a withheld place only that something happened
+there, and when.
 """
 
+from logbook.craft.marks import number_text
 from logbook.domain.condition import Condition
 from logbook.domain.keeper import Keeper
 from logbook.domain.lesson import Lesson
@@ -11,9 +13,13 @@ from logbook.domain.shot import Shot
 from logbook.domain.site import Site
 from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.visit import Visit
-from logbook.domain.words import Audience, Disclosure
+from logbook.domain.words import Audience, Disclosure, OutcomeWord
 from logbook.faces.report import parts
 from logbook.faces.report.cautions import cautions
+from logbook.faces.report.drawings.day_strip import day_strip
+from logbook.faces.report.drawings.exposure_strip import exposure_strip
+from logbook.faces.report.drawings.map import maps
+from logbook.faces.report.exercises import exercises
 from logbook.faces.report.models import (
     Cell,
     DayBlock,
@@ -30,6 +36,7 @@ from logbook.faces.report.models import (
     VisitBlock,
 )
 from logbook.faces.report.order import Order
+from logbook.faces.report.pairs import pairs
 from logbook.faces.report.phrases import (
     STATUSES,
     bearing_text,
@@ -43,7 +50,7 @@ from logbook.faces.report.phrases import (
     window_text,
 )
 from logbook.faces.report.privacy import Discretion
-from logbook.faces.report.settings import HEADS, LEGEND, setting, settings_line
+from logbook.faces.report.settings import HEADS, setting, settings_line
 
 SETTINGS = ("exposure_s", "f_number", "iso", "focal_mm", "filters", "support")
 MORE_SETTINGS = ("focal_35mm", "bias_stops", "exposure_mode", "metering", "lens")
@@ -73,14 +80,17 @@ def students_page(order: Order, say: Discretion, images: parts.Images, lead: Kee
         days=tuple(_day(order, say, number, figures) for number in range(1, len(order.days) + 1)),
         undated=tuple(figures[keeper.id] for keeper in order.undated_keepers()),
         spreads=tuple(_spread(order, say, shot, figures) for shot in order.shots),
+        pairs=pairs(order, say, figures),
+        exercises=exercises(order, say),
         settings=parts.settings_table(
-            order,
-            ((k, tuple(setting(k, name, say.line) for name in SETTINGS)) for k in order.keepers),
-            tuple(HEADS[name] for name in SETTINGS),
-            "Settings of every picture, and where each value comes from",
-            LEGEND,
+            order, SETTINGS, say.line, "Settings of every picture, and where each value comes from"
         ),
         tries=_tries(order, say),
+        failures=tuple(
+            parts.outcome_line(order, say, shot)
+            for shot in order.shots
+            if order.outcome(shot) not in (OutcomeWord.MADE, OutcomeWord.OPEN)
+        ),
         conditions=_conditions(order, say),
         places=tuple(_place(say, site, [v for v in viewpoints if v.site_id == site.id]) for site in sites),
         cautions=cautions(
@@ -99,6 +109,7 @@ def students_page(order: Order, say: Discretion, images: parts.Images, lead: Kee
             _picture_page(order, say, keeper, figures[keeper.id], sets.get(keeper.id, ""))
             for keeper in order.keepers
         ),
+        maps=maps(order, say, with_sun=True),
     )
 
 
@@ -176,6 +187,7 @@ def _spread(order: Order, say: Discretion, shot: Shot, figures: dict[str, Figure
         result_text=parts.passages(parts.note(say, outcome.note if outcome else None)),
         observed=_observed_for(order, say, shot, keepers),
         figures=tuple(figures[keeper.id] for keeper in keepers),
+        instead=parts.instead(order, shot, figures),
     )
 
 
@@ -207,6 +219,10 @@ def _day(order: Order, say: Discretion, number: int, figures: dict[str, Figure])
         journal=say.prose("\n\n".join(journals)),
         visits=tuple(_visit(order, say, visit, figures) for visit in order.visits_on(day)),
         other_figures=tuple(figures[keeper.id] for keeper in order.other_keepers_on(day)),
+        drawings=(
+            *day_strip(order, say, day, tuple(order.visits_on(day)), parts.crowd_on(order, day)),
+            *exposure_strip(order, say, day),
+        ),
     )
 
 
@@ -226,7 +242,7 @@ def _visit(order: Order, say: Discretion, visit: Visit, figures: dict[str, Figur
 
 
 def _tries(order: Order, say: Discretion) -> Table:
-    rows = []
+    rows: list[tuple[Cell, ...]] = []
     for day in order.days:
         for visit in order.visits_on(day):
             kept = len(list(order.keepers_of_visit(visit)))
@@ -234,18 +250,30 @@ def _tries(order: Order, say: Discretion) -> Table:
             tries = NOT_NOTED if visit.tries is None else Value(str(visit.tries))
             rows.append(
                 (
-                    Cell((Value(where),)),
+                    Cell((Value(where),), exact=str(len(rows) + 1)),
                     Cell((Value(str(visit.purpose)) if visit.purpose else NOT_NOTED,)),
-                    Cell((tries,), figures=True),
-                    Cell((Value(str(kept)),), figures=True),
+                    _count(tries),
+                    _count(Value(str(kept))),
+                    _count(_tries_for_one(visit.tries, kept)),
                 )
             )
     return Table(
         "Tries on every visit, and how many pictures were kept",
-        ("Visit", "Purpose", "Tries", "Kept"),
+        ("Visit", "Purpose", "Tries", "Kept", "Tries for one kept"),
         tuple(rows),
         "A try is one picture taken on purpose; most fail, and that is how the kept ones came about.",
     )
+
+
+def _count(value: Value) -> Cell:
+    return Cell((value,), figures=True, exact="" if value.origin or value.text == "–" else value.text)
+
+
+def _tries_for_one(tries: int | None, kept: int) -> Value:
+    """How many tries one kept picture took; a visit that kept none has no such number."""
+    if tries is None:
+        return NOT_NOTED
+    return Value(number_text(tries / kept, 1)) if kept else Value("–")
 
 
 def _entry(say: Discretion, condition: Condition) -> Entry | None:

@@ -1,24 +1,43 @@
 """Putting a finished report in its place: built beside it, swapped in whole, never over anybody else's files.
 
 One surprising decision: a report lists its own files in `.logbook-report`, so that a folder to which somebody
-added something of theirs is refused instead of replaced.
+added something of theirs is refused instead of replaced. The list also says for whom and of which trip (by
+its random id, which names nothing) the report was made, and what each file's content was.
 """
 
+import hashlib
 import shutil
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
+from dataclasses import dataclass
 from pathlib import Path
 from uuid import uuid4
 
 from logbook.domain.errors import OutputError
+from logbook.domain.words import Audience
 
 LIST_NAME = ".logbook-report"
 FIRST_LINE = "shoot-logbook report"
+_FOR, _OF = "for ", " of trip "
 _LEFT_BY_SYSTEMS = {".ds_store", "thumbs.db", "desktop.ini", ".directory"}
 
 
+@dataclass(frozen=True, slots=True)
+class Listed:
+    """What a report says of itself: its files with a digest of each, for whom it is, of which trip."""
+
+    digests: Mapping[str, str]  # by path inside the folder; "" where an older report gave none
+    audience: Audience | None = None
+    trip_id: str | None = None
+
+
+def digest(content: bytes) -> str:
+    """Return the digest by which a file of a report is known again."""
+    return hashlib.blake2b(content, digest_size=16).hexdigest()
+
+
 @contextmanager
-def swapped_in(into: Path) -> Iterator[Path]:
+def swapped_in(into: Path, audience: Audience | None = None, trip_id: str = "") -> Iterator[Path]:
     """Yield a fresh folder beside `into`; on a clean exit it takes that place, on any error nothing changes.
 
     Raises OutputError where `into` is not ours to replace or cannot be written.
@@ -35,7 +54,7 @@ def swapped_in(into: Path) -> Iterator[Path]:
         ) from None
     try:
         yield building
-        _write_list(building)
+        _write_list(building, f"{_FOR}{audience}{_OF}{trip_id}" if audience else "")
         _check(into)  # again: it may have been filled meanwhile
         _swap(building, into, old)
     except OSError as error:
@@ -60,14 +79,14 @@ def _check(into: Path) -> None:
         for path in into.rglob("*")
         if not path.is_dir() or path.is_symlink()
     }
-    listed = _read_list(into)
+    listed = read_list(into)
     if listed is None and present:
         raise OutputError(
             f"The folder {into} is not empty and is no report of this program; choose an empty or a new one."
         )
     foreign = sorted(
         name
-        for name in present - (listed or set()) - {LIST_NAME}
+        for name in present - (set(listed.digests) if listed else set()) - {LIST_NAME}
         if name.rsplit("/", 1)[-1].lower() not in _LEFT_BY_SYSTEMS
     )
     if foreign:
@@ -77,18 +96,29 @@ def _check(into: Path) -> None:
         )
 
 
-def _read_list(folder: Path) -> set[str] | None:
-    """The files of a report of ours, or None where the folder is none."""
+def read_list(folder: Path) -> Listed | None:
+    """Return what a report of ours says of itself, or None where the folder is none."""
     try:
         lines = (folder / LIST_NAME).read_text(encoding="utf-8").splitlines()
-    except (FileNotFoundError, UnicodeDecodeError):
+    except (FileNotFoundError, NotADirectoryError, UnicodeDecodeError):
         return None
-    return set(lines[1:]) if lines and lines[0] == FIRST_LINE else None
+    if not lines or lines[0] != FIRST_LINE:
+        return None
+    audience, trip_id = None, None
+    if len(lines) > 1 and lines[1].startswith(_FOR):
+        word, _, trip_id = lines.pop(1).removeprefix(_FOR).partition(_OF)
+        audience = Audience(word) if word in list(Audience) else None
+    named = (line.partition("\t") for line in lines[1:])
+    return Listed({name: told for name, _, told in named}, audience, trip_id)
 
 
-def _write_list(folder: Path) -> None:
-    names = sorted(path.relative_to(folder).as_posix() for path in folder.rglob("*") if path.is_file())
-    (folder / LIST_NAME).write_text("\n".join([FIRST_LINE, *names]) + "\n", encoding="utf-8")
+def _write_list(folder: Path, about: str) -> None:
+    found = (path for path in folder.rglob("*") if path.is_file())
+    files = sorted((path.relative_to(folder).as_posix(), path) for path in found)
+    lines = [f"{name}\t{digest(path.read_bytes())}" for name, path in files]
+    (folder / LIST_NAME).write_text(
+        "\n".join([FIRST_LINE, *filter(None, [about]), *lines]) + "\n", encoding="utf-8"
+    )
 
 
 def _swap(building: Path, into: Path, old: Path) -> None:

@@ -6,12 +6,13 @@ A noun that gains a text field fails this module until somebody decides, here, w
 import re
 from collections.abc import Callable
 from dataclasses import fields, replace
+from fractions import Fraction
 from typing import Any
 
 import pytest
 
 from logbook.domain.account import TripAccount
-from logbook.domain.words import Audience, Disclosure
+from logbook.domain.words import Audience, Disclosure, KitKind, Packing
 from logbook.faces.report import BuiltReport
 
 # Not free text: ids, checked words, and what a page needs to be real.
@@ -35,7 +36,8 @@ STUDENTS = BOTH | {
     "Lesson.text for students", "Lesson.technique for students",
 }  # fmt: skip
 ARCHIVE_ONLY = {
-    "Trip.slug", "Site.slug", "Site.notes", "Viewpoint.slug", "Viewpoint.notes", "Shot.slug", "Shot.notes",
+    "Trip.slug", "Trip.private_names",
+    "Site.slug", "Site.notes", "Viewpoint.slug", "Viewpoint.notes", "Shot.slug", "Shot.notes",
     "Visit.slug", "Condition.slug",
     "Keeper.slug", "Keeper.file", "Keeper.path", "Keeper.hash", "Keeper.format", "Keeper.taken_text",
     "Keeper.utc_offset_text", "Keeper.body", "Keeper.doubts", "Keeper.note",
@@ -142,3 +144,38 @@ def test_a_client_is_told_only_of_conditions_that_decided_something(
     shown = texts(build(calm, name="undecided"))
     assert "dozens of people" not in shown
     assert "rockfall" in shown  # a closure is always told
+
+
+@pytest.mark.parametrize("audience", Audience)
+def test_pairs_exercises_and_the_downloaded_table_show_no_other_field(
+    account: TripAccount,
+    build: Callable[..., BuiltReport],
+    texts: Callable[[BuiltReport], str],
+    audience: Audience,
+) -> None:
+    """Two pictures that make a pair, packed filters and a plan: all that exercises are made of."""
+    marked, markers = planted(account)
+    planter = Planter()
+    planter.fields = markers
+    first = replace(marked.keepers[0], focal_35mm=24.0, filters=())
+    second = planter.plant(replace(account.keepers[0], id="second", focal_35mm=24.0))
+    grey = planter.plant(replace(account.kit["zoom"], id="grey", kind=KitKind.FILTER))
+    packed = replace(account.packed[0], id="p2", item_id="grey", packing=Packing.TAKEN, why=None)
+    shot = replace(marked.shots[0], exposure_s=Fraction(8), f_number=8.0)
+    told = replace(
+        marked,
+        shots=(shot,),
+        keepers=(first, replace(second, filters=("nd8",), shot_id=None)),
+        sets=(),
+        kit={**marked.kit, "grey": replace(grey, filter_name="nd64")},
+        packed=(*marked.packed, packed),
+    )
+    report = build(told, audience)
+    text = texts(report)
+    shown = {markers[marker] for marker in re.findall(r"Mark\d{3}er", text)}
+    assert shown <= EXPECTED[audience]
+    assert ('id="pair-1"' in text) is (audience is Audience.STUDENTS)
+    assert ("packed: nd64." in text) is (audience is Audience.STUDENTS)
+    table = (report.index.parent / "settings.csv").read_text(encoding="utf-8")
+    in_table = {markers[marker] for marker in re.findall(r"Mark\d{3}er", table)}
+    assert in_table <= EXPECTED[audience] & {"Keeper.filters", "Keeper.lens", "Keeper.body"}

@@ -171,7 +171,8 @@ def test_settings_are_marked_values_with_words_for_where_they_come_from(
 
 
 def test_unknown_and_none_are_different_words(account: TripAccount, build: Build) -> None:
-    html = build(account, Audience.STUDENTS).index.read_text("utf-8")
+    page = build(account, Audience.STUDENTS).index.read_text("utf-8")
+    html = page[page.index('id="settings-caption"') :]
     gone = words(html[html.index('<a href="#picture-1">') :].split("</tr>")[0])
     four = words(html[html.index('<a href="#picture-4">') :].split("</tr>")[0])
     assert gone.endswith("24 mm unknown unknown")
@@ -226,3 +227,15 @@ def test_an_unknown_outcome_is_open(account: TripAccount, build: Build) -> None:
     outcomes = {"silk": replace(account.outcomes["silk"], word=OutcomeWord.OPEN)}
     shown = words(build(replace(account, outcomes=outcomes)).index.read_text("utf-8"))
     assert "Three shots were planned: three still open." in shown
+
+
+def test_a_client_sees_what_came_otherwise_why_and_the_pictures_in_its_place(
+    account: TripAccount, build: Build
+) -> None:
+    html = build(account).index.read_text("utf-8")
+    brief = words(html[html.index('id="brief"') :].split("</section>")[0])
+    assert "Stones Replaced, because of the water and the crowd; in its place shot 1, Silk" in brief
+    assert "Silk under the bridge Made" not in brief
+    spread = html[html.index('<article class="spread" id="shot-2"') :].split("</article>")[0]
+    assert "In its place" in spread
+    assert 'href="pages/picture-002.html"' in spread

@@ -36,7 +36,7 @@ def folder(tmp_path: Path) -> Path:
 
 @pytest.mark.parametrize(
     ("width", "widths"),
-    [(300, [300]), (480, [480]), (700, [480, 700]), (1200, [480, 960, 1200]), (2000, [480, 960, 1600])],
+    [(300, [300]), (480, [480]), (700, [480, 700]), (1200, [480, 720, 1200]), (2000, [480, 720, 1600])],
 )
 def test_a_picture_is_made_in_its_widths_and_never_enlarged(
     tmp_path: Path, folder: Path, width: int, widths: list[int]

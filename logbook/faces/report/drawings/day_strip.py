@@ -1,0 +1,311 @@
+"""A day as a strip: the kinds of light, the visits, how many people were there, and when pictures were kept.
+
+One surprising decision: the strip reaches from shortly before to shortly after what happened and the day's
+twilights, not over 24 hours, so that the golden hours are wide enough to be read.
+"""
+
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from datetime import UTC, date, datetime, time, timedelta
+from zoneinfo import ZoneInfo
+
+from markupsafe import Markup
+
+from logbook.domain.condition import Condition
+from logbook.domain.keeper import Keeper
+from logbook.domain.position import Position
+from logbook.domain.visit import Visit
+from logbook.domain.words import ConditionKind
+from logbook.faces.report.drawings.places import shown_position
+from logbook.faces.report.drawings.svg import (
+    NARROW,
+    TEXT_PX,
+    WIDE,
+    Rows,
+    drawing,
+    line,
+    rect,
+    shortened,
+    width_of,
+    words,
+)
+from logbook.faces.report.models import Drawing
+from logbook.faces.report.order import Order, day_of
+from logbook.faces.report.phrases import (
+    clock,
+    condition_text,
+    counted,
+    date_text,
+    listed,
+    sentence,
+    window_text,
+)
+from logbook.faces.report.privacy import Discretion
+from logbook.services.day_light import DayLight, day_light
+from logbook.sky.phases import LightPhase, PhaseKind
+
+HOUR = timedelta(hours=1)
+_DARK = (PhaseKind.NIGHT,)
+_CLASS = {
+    PhaseKind.NIGHT: "night",
+    PhaseKind.ASTRONOMICAL: "astronomical",
+    PhaseKind.NAUTICAL: "nautical",
+    PhaseKind.BLUE: "blue",
+    PhaseKind.GOLDEN: "golden",
+    PhaseKind.DAY: "day-light",
+}
+CROWD_WORDS = {
+    "none": "nobody",
+    "few": "a few",
+    "dozens": "dozens",
+    "hundreds": "hundreds",
+    "thousands": "thousands",
+}
+_SHORT = {PhaseKind.NIGHT: "night", PhaseKind.GOLDEN: "golden", PhaseKind.DAY: "day"}
+_PEOPLE = {condition_text(ConditionKind.CROWD, level, None): word for level, word in CROWD_WORDS.items()}
+BAND, ROW = 24.0, 20.0  # heights
+
+
+@dataclass(frozen=True, slots=True)
+class _Day:
+    """What one strip shows, in instants (UTC)."""
+
+    on_date: date
+    zone: ZoneInfo
+    start: datetime
+    end: datetime
+    phases: tuple[LightPhase, ...]
+    visits: tuple[tuple[str, str, datetime | None, datetime | None], ...]  # name, times in words, from, to
+    crowd: tuple[tuple[datetime | None, str, str], ...]  # when, in words, where
+    taken: tuple[tuple[datetime, int], ...]  # when, the picture's number
+
+
+def day_strip(
+    order: Order, say: Discretion, day: date, visits: Sequence[Visit], crowd: Iterable[Condition]
+) -> tuple[Drawing, ...]:
+    """Return the strip of a day with what the audience may see of its visits and crowds; () without any."""
+    keepers = [keeper for keeper in order.keepers if _on(order, keeper, day)]
+    if not visits and not keepers:
+        return ()
+    shown = _gathered(order, say, day, visits, list(crowd), keepers)
+    anchor = f"light-of-day-{order.days.index(day) + 1}"
+    title = f"The light of {date_text(day)}"
+    said = tuple(_said(shown))
+    note = (
+        sentence(_light_words(shown))
+        if shown.phases
+        else "The light is not shown: the place is withheld or unknown."
+    )
+    description = sentence(
+        f"{note} {counted(len(shown.visits), 'visit')}, {counted(len(shown.taken), 'picture')}; "
+        "the same in words below"
+    )
+    wide, narrow = (
+        drawing(f"{anchor}-{word}", title, description, *_drawn(shown, width), class_=f"strip {word}")
+        for word, width in (("wide", WIDE), ("narrow", NARROW))
+    )
+    return (Drawing(anchor, "Light and visits", wide, narrow, note, said),)
+
+
+def light_of(order: Order, say: Discretion, day: date) -> tuple[DayLight | None, ZoneInfo]:
+    """Return the light of a day at the first of its places that may be shown, and the clock it is read by."""
+    trip = order.account.trip
+    stated = next((one.zone for one in order.account.days if one.on_date == day and one.zone), None)
+    used = [visit.viewpoint_id for visit in order.visits_on(day)]
+    used += [one.viewpoint_id for one in order.keepers if one.viewpoint_id and _on(order, one, day)]
+    for viewpoint_id in used:
+        if found := shown_position(say, viewpoint_id):
+            site = order.account.site_of(viewpoint_id)
+            zone = (site.zone if site else None) or stated or trip.zone
+            light = day_light(day, _rounded(found[0]), zone, trip.day_ends_at)
+            if light:
+                return light, light.zone
+    zone = stated or trip.zone
+    return None, ZoneInfo(zone) if zone else ZoneInfo("UTC")
+
+
+def _rounded(position: Position) -> Position:
+    """A hundredth of a degree is seconds of light: enough here, and less than is drawn on any map."""
+    return Position(round(position.latitude_deg, 2), round(position.longitude_deg, 2))
+
+
+def _gathered(
+    order: Order,
+    say: Discretion,
+    day: date,
+    visits: Sequence[Visit],
+    crowd: list[Condition],
+    keepers: list[Keeper],
+) -> _Day:
+    light, zone = light_of(order, say, day)
+    begins = order.account.trip.day_ends_at
+
+    def instant(at: time | None) -> datetime | None:
+        if at is None:
+            return None
+        of_day = day + timedelta(days=at < begins)
+        return datetime.combine(of_day, at, tzinfo=zone).astimezone(UTC)
+
+    told = [
+        (
+            say.place(visit.viewpoint_id) or "Somewhere",
+            window_text(visit.arrived_at, visit.departed_at) or "time not noted",
+            instant(visit.arrived_at),
+            instant(visit.departed_at),
+        )
+        for visit in visits
+    ]
+    people = sorted(
+        (
+            (
+                instant(one.at),
+                condition_text(one.kind, one.level, None),
+                say.place(one.viewpoint_id, one.site_id),
+            )
+            for one in crowd
+            if one.level
+        ),
+        key=lambda one: str(one[0] or ""),
+    )
+    taken = [
+        (moment.replace(tzinfo=zone).astimezone(UTC), order.keeper_numbers[one.id])
+        for one in keepers
+        if (moment := one.place_time)
+    ]
+    moments = [at for one in told for at in one[2:] if at] + [at for at, _ in taken]
+    moments += [at for at, _, _ in people if at]
+    if light:
+        bright = [one for one in light.phases if one.kind not in _DARK]
+        moments += [edge for one in bright for edge in (one.start, one.end)]
+    if not moments:
+        moments = [
+            datetime.combine(day, time(6), tzinfo=zone).astimezone(UTC) + hours * HOUR for hours in (0, 12)
+        ]
+    start, end = min(moments) - HOUR / 2, max(moments) + HOUR / 2
+    if light:
+        start, end = max(start, light.start), min(end, light.end)
+    phases = tuple(
+        LightPhase(one.kind, max(one.start, start), min(one.end, end))
+        for one in (light.phases if light else ())
+        if one.start < end and one.end > start
+    )
+    return _Day(day, zone, start, end, phases, tuple(told), tuple(people), tuple(sorted(taken)))
+
+
+def _drawn(day: _Day, width: float) -> tuple[tuple[float, float], list[Markup]]:
+    left, right = 1.0, width - 1.0
+    span = (day.end - day.start) / timedelta(seconds=1)
+
+    def x(at: datetime) -> float:
+        return left + (right - left) * ((at - day.start) / timedelta(seconds=1)) / span
+
+    marks: list[Markup] = []
+    top = 0.0
+    if day.phases:
+        rows = Rows(left, right)
+        for phase in day.phases:
+            if text := _SHORT.get(phase.kind):
+                told, start, row = rows.place(text, (x(phase.start) + x(phase.end)) / 2)
+                marks.append(words(told, start, TEXT_PX + row * rows.height, "quiet"))
+        top += rows.depth + 3
+        marks.append(rect(left, top, right - left, BAND, "sky"))
+        marks += [
+            rect(x(one.start), top, x(one.end) - x(one.start), BAND, f"band {_CLASS[one.kind]}")
+            for one in day.phases
+        ]
+    marks.append(rect(left, top, right - left, BAND if day.phases else 1, "frame"))
+    top += BAND if day.phases else 1
+    hours_at = top
+    top += ROW
+    for name, when, start_at, end_at in day.visits:
+        marks += _visit(name, when, start_at, end_at, x, (left, right), top)
+        top += 2 * ROW - 6
+    if day.crowd:
+        marks.append(words("People", left, top + TEXT_PX, "head"))
+        top += ROW - 3
+        rows = Rows(left, right)
+        for at, text, _ in day.crowd:
+            if at:
+                told, start, row = rows.place(_PEOPLE.get(text, text), x(at))
+                marks.insert(0, line(x(at), top - 1, x(at), top + 3 + row * rows.height, "mark"))
+                marks.append(words(told, start, top + TEXT_PX + 3 + row * rows.height, "word"))
+        top += rows.depth + 6
+    if day.taken:
+        marks.append(words(f"Pictures kept: {len(day.taken)}", left, top + TEXT_PX, "head"))
+        top += ROW - 2
+        marks += [line(x(at), top, x(at), top + 12, "tick") for at, _ in day.taken]
+        top += 16
+    marks = [*_hours(day, x, hours_at, top, width), *marks]
+    return (width, top), marks
+
+
+def _visit(
+    name: str,
+    when: str,
+    start: datetime | None,
+    end: datetime | None,
+    x: Callable[[datetime], float],
+    sides: tuple[float, float],
+    top: float,
+) -> Iterator[Markup]:
+    left, right = sides
+    known = start or end
+    room = right - left
+    tail = f" {when}"
+    label = shortened(name, room - width_of(tail)) + tail
+    middle = x(known) if known else left
+    at = min(max(middle, left), right - width_of(label))
+    yield words(label, at, top + TEXT_PX, "name")
+    if known:
+        first = x(start or known)
+        last = x(end or known)
+        yield rect(first, top + TEXT_PX + 5, max(last - first, 3), 8, "bar" if start and end else "bar open")
+
+
+def _hours(
+    day: _Day, x: Callable[[datetime], float], top: float, bottom: float, width: float
+) -> Iterator[Markup]:
+    """Full hours of the place's own clock, as many as have room."""
+    hours = (day.end - day.start) / HOUR
+    step = next(s for s in (1, 2, 3, 4, 6, 8, 12) if width / hours * s >= 44 or s == 12)
+    at = day.start.replace(minute=0, second=0, microsecond=0)
+    while at <= day.end:
+        local = at.astimezone(day.zone)
+        if at >= day.start and local.minute == 0 and local.hour % step == 0:
+            yield line(x(at), top, x(at), bottom, "grid")
+            if 16 <= x(at) <= width - 16:
+                yield words(clock(local), x(at), top + TEXT_PX + 2, "quiet", "middle")
+        at += HOUR / 4
+
+
+def _light_words(day: _Day) -> str:
+    """Golden hours, twilights and night as times of the place's clock."""
+    said: dict[PhaseKind, list[str]] = {}
+    for one in day.phases:
+        said.setdefault(one.kind, []).append(_span(day, one.start, one.end))
+    order = (PhaseKind.DAY, PhaseKind.GOLDEN, PhaseKind.BLUE)
+    return "; ".join(f"{kind} {listed(said[kind])}" for kind in order if kind in said) or "night throughout"
+
+
+def _said(day: _Day) -> Iterator[str]:
+    for phase in day.phases:
+        yield sentence(f"{_span(day, phase.start, phase.end)} {phase.kind}")
+    for name, when, _, _ in day.visits:
+        yield sentence(f"{name}: {when}")
+    for at, text, where in day.crowd:
+        when = f"{clock(at.astimezone(day.zone))} " if at else ""
+        yield sentence(f"{when}{text}{f', {where}' if where else ''}")
+    for at, number in day.taken:
+        yield sentence(f"{clock(at.astimezone(day.zone))} picture {number}")
+
+
+def _span(day: _Day, start: datetime, end: datetime) -> str:
+    return f"{clock(_minute(start).astimezone(day.zone))}–{clock(_minute(end).astimezone(day.zone))}"
+
+
+def _minute(at: datetime) -> datetime:
+    return (at + timedelta(seconds=30)).replace(second=0, microsecond=0)
+
+
+def _on(order: Order, keeper: Keeper, day: date) -> bool:
+    return keeper.place_time is not None and day_of(keeper.place_time, order.account.trip.day_ends_at) == day

@@ -1,0 +1,91 @@
+"""Showing a finished report in a browser of this machine, over loopback only.
+
+One surprising decision: only files that the folder held as regular files are served, by their own names;
+there are no listings, links are not followed, and a request that names another host is refused, so that a
+page from elsewhere cannot read the report through the reader's browser.
+"""
+
+from http import HTTPStatus
+from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
+from pathlib import Path
+from urllib.parse import unquote, urlsplit
+
+from logbook.domain.errors import OutputError, WrongUseError
+from logbook.faces.report.writing import LIST_NAME
+
+LOOPBACK = "127.0.0.1"
+_SELF = {LOOPBACK, "localhost"}
+_TYPES = {
+    ".html": "text/html; charset=utf-8",
+    ".css": "text/css; charset=utf-8",
+    ".js": "text/javascript; charset=utf-8",
+    ".csv": "text/csv; charset=utf-8",
+    ".svg": "image/svg+xml",
+    ".json": "application/json",
+    ".geojson": "application/geo+json",
+    ".jpg": "image/jpeg",
+    ".png": "image/png",
+}
+
+
+def check_address(host: str, port: int) -> None:
+    """Refuse any address but this machine's own; raises WrongUseError."""
+    if host not in _SELF:
+        raise WrongUseError(
+            f'A report is served on this machine only, not on "{host}"; leave --host out, or send a --zip.'
+        )
+    if not 0 <= port <= 65535:
+        raise WrongUseError(f"There is no port {port}; choose one from 1024 to 65535.")
+
+
+def server_for(folder: Path, host: str = LOOPBACK, port: int = 0) -> ThreadingHTTPServer:
+    """Return a server of one folder that already listens on loopback; port 0 takes a free one.
+
+    Raises WrongUseError for any other address, OutputError where the port cannot be had.
+    """
+    check_address(host, port)
+    try:
+        return ThreadingHTTPServer((LOOPBACK, port), _handler_for(folder.resolve()))
+    except OSError as error:
+        why = str(error.strerror).lower()
+        raise OutputError(f"Port {port} cannot be used ({why}); choose another with --port.") from None
+
+
+def _handler_for(folder: Path) -> type[BaseHTTPRequestHandler]:
+    def names() -> set[str]:
+        found = (path for path in folder.rglob("*") if path.is_file() and not path.is_symlink())
+        return {path.relative_to(folder).as_posix() for path in found} - {LIST_NAME}
+
+    class Handler(BaseHTTPRequestHandler):
+        server_version, sys_version = "report", ""
+
+        def do_GET(self) -> None:
+            self._answer(with_content=True)
+
+        def do_HEAD(self) -> None:
+            self._answer(with_content=False)
+
+        def _answer(self, with_content: bool) -> None:
+            host = self.headers.get("Host", "").partition(":")[0]
+            if host not in _SELF:
+                self.send_error(HTTPStatus.MISDIRECTED_REQUEST)
+                return
+            name = unquote(urlsplit(self.path).path).lstrip("/") or "index.html"
+            if name not in names():
+                self.send_error(HTTPStatus.NOT_FOUND)
+                return
+            content = (folder / name).read_bytes()
+            self.send_response(HTTPStatus.OK)
+            suffix = Path(name).suffix.lower()
+            self.send_header("Content-Type", _TYPES.get(suffix, "application/octet-stream"))
+            self.send_header("Content-Length", str(len(content)))
+            self.send_header("X-Content-Type-Options", "nosniff")
+            self.send_header("Cache-Control", "no-store")
+            self.end_headers()
+            if with_content:
+                self.wfile.write(content)
+
+        def log_message(self, format: str, *args: object) -> None:  # noqa: A002 - the library's own name
+            """Say nothing: the terminal belongs to the person."""
+
+    return Handler

@@ -1,0 +1,135 @@
+"""A day's strip shows the light where it may be known, and the day as it was."""
+
+import re
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import UTC, date, datetime, time, timedelta
+from typing import Any
+from xml.etree import ElementTree
+from zoneinfo import ZoneInfo
+
+import pytest
+
+from logbook.domain.account import TripAccount
+from logbook.domain.words import Audience, Disclosure
+from logbook.faces.report.drawings.day_strip import day_strip, light_of
+from logbook.faces.report.models import Drawing
+from logbook.faces.report.order import put_in_order
+from logbook.faces.report.parts import crowd_on
+from logbook.faces.report.privacy import Discretion
+from logbook.sky.events import EventName, sky_day
+from logbook.sky.local_day import local_day
+from logbook.sky.observer import Observer
+from logbook.sky.phases import PhaseKind
+
+DAY = date(2031, 10, 14)
+VIENNA = ZoneInfo("Europe/Vienna")
+
+
+def strip(account: TripAccount, audience: Audience = Audience.STUDENTS) -> Drawing:
+    order = put_in_order(account)
+    say = Discretion(account, audience)
+    return day_strip(order, say, DAY, tuple(order.visits_on(DAY)), crowd_on(order, DAY))[0]
+
+
+def everything(drawing: Drawing) -> str:
+    return "\n".join([str(drawing.wide), str(drawing.narrow), drawing.note, *drawing.said])
+
+
+def test_the_golden_hours_are_those_of_the_sky(account: TripAccount) -> None:
+    light, zone = light_of(put_in_order(account), Discretion(account, Audience.STUDENTS), DAY)
+    assert light is not None
+    assert zone == VIENNA
+    sky = sky_day(Observer(47.12345, 12.73456, 1140), *local_day(DAY, VIENNA, time(4)))
+    golden = [one for one in light.phases if one.kind is PhaseKind.GOLDEN]
+    begins = [sky.first(EventName.MORNING_GOLDEN_BEGINS), sky.first(EventName.EVENING_GOLDEN_BEGINS)]
+    ends = [sky.first(EventName.MORNING_GOLDEN_ENDS), sky.first(EventName.EVENING_GOLDEN_ENDS)]
+    edges = [(one.start, one.end) for one in golden]
+    for (start, end), first, last in zip(edges, begins, ends, strict=True):
+        assert first is not None
+        assert last is not None
+        # The place is rounded to a hundredth of a degree: 2.4 s of longitude and less of latitude.
+        assert abs(start - first.at) < timedelta(seconds=8)
+        assert abs(end - last.at) < timedelta(seconds=8)
+
+
+def test_bands_are_drawn_where_their_times_lie(account: TripAccount) -> None:
+    drawn = strip(account)
+    root = ElementTree.fromstring(str(drawn.wide))
+    hours: dict[str, float] = {
+        str(one.text): float(one.attrib["x"])
+        for one in root
+        if one.tag == "text" and re.fullmatch(r"\d\d:00", one.text or "")
+    }
+    per_hour = (hours["18:00"] - hours["08:00"]) / 10
+    golden = next(one for one in root if one.attrib.get("class") == "band golden")
+    light, _ = light_of(put_in_order(account), Discretion(account, Audience.STUDENTS), DAY)
+    assert light is not None
+    first = next(one for one in light.phases if one.kind is PhaseKind.GOLDEN)
+    eight = datetime(2031, 10, 14, 8, tzinfo=VIENNA).astimezone(UTC)
+    expected = hours["08:00"] + (first.start - eight) / timedelta(hours=1) * per_hour
+    assert float(golden.attrib["x"]) == pytest.approx(expected, abs=0.2)
+    lasts = (first.end - first.start) / timedelta(hours=1)
+    assert float(golden.attrib["width"]) == pytest.approx(lasts * per_hour, abs=0.2)
+
+
+def test_the_words_say_what_is_drawn(account: TripAccount) -> None:
+    said = strip(account).said
+    assert "Quarry ledge, Quarry bridge: 17:20–18:45." in said
+    assert "17:20 dozens of people, Boardwalk bend, Lauter gorge." in said
+    assert "Place withheld: time not noted." in said
+    assert any("golden hour" in line for line in said)
+
+
+def test_a_day_at_withheld_places_alone_has_no_light(account: TripAccount) -> None:
+    hidden = replace(
+        account,
+        visits=tuple(visit for visit in account.visits if visit.id == "hidden"),
+        keepers=tuple(one for one in account.keepers if one.viewpoint_id == "shelf"),
+        conditions=(),
+    )
+    shown = everything(strip(hidden))
+    assert "band " not in shown
+    assert "golden" not in shown
+    for told in ("Hollow", "Otter", "owl-wood", "61.2"):
+        assert told not in shown
+
+
+@pytest.mark.parametrize("audience", [Audience.CLIENT, Audience.STUDENTS])
+def test_moving_a_withheld_place_changes_no_byte(
+    account: TripAccount, changed: Callable[..., Any], audience: Audience
+) -> None:
+    moved = changed(account, "sites", "withheld", latitude_deg=10.0, longitude_deg=100.0)
+    assert everything(strip(moved, audience)) == everything(strip(account, audience))
+
+
+def test_moving_an_area_within_its_cell_changes_no_byte(
+    account: TripAccount, changed: Callable[..., Any]
+) -> None:
+    area = changed(account, "sites", "quarry", location_shown=Disclosure.AREA)
+    moved = changed(area, "sites", "quarry", latitude_deg=47.0801, longitude_deg=12.6601)
+    assert everything(strip(moved)) == everything(strip(area))
+
+
+def test_a_visit_past_midnight_runs_to_the_right(account: TripAccount, changed: Callable[..., Any]) -> None:
+    late = changed(account, "visits", "visit", arrived_at=time(23, 10), departed_at=time(1, 30))
+    root = ElementTree.fromstring(str(strip(late).wide))
+    bar = next(one for one in root if one.attrib.get("class") == "bar")
+    assert float(bar.attrib["width"]) > 40
+
+
+def test_a_day_without_visits_and_pictures_has_no_strip(account: TripAccount) -> None:
+    order = put_in_order(replace(account, visits=(), keepers=()))
+    assert day_strip(order, Discretion(account, Audience.ARCHIVE), DAY, (), ()) == ()
+
+
+def test_hostile_names_stay_words(account: TripAccount, changed: Callable[..., Any]) -> None:
+    hostile = changed(account, "viewpoints", "ledge", title="<script>alert(1)</script>" + "x" * 150)
+    drawn = strip(hostile)
+    for svg in (drawn.wide, drawn.narrow):
+        assert "<script" not in str(svg)
+        ElementTree.fromstring(str(svg))
+
+
+def test_the_same_day_gives_the_same_bytes(account: TripAccount) -> None:
+    assert strip(account) == strip(account)

@@ -1,0 +1,201 @@
+"""A map tells the truth about directions, angles and lengths, and nothing about hidden places."""
+
+import re
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import UTC, datetime, timedelta
+from math import atan2, degrees, hypot
+from typing import Any
+from xml.etree import ElementTree
+
+import pytest
+from geographiclib.geodesic import Geodesic
+from hypothesis import given
+from hypothesis import strategies as st
+
+from logbook.domain.account import TripAccount
+from logbook.domain.position import Position
+from logbook.domain.words import Audience, Disclosure
+from logbook.faces.report.drawings.cones import angle_across
+from logbook.faces.report.drawings.ground import Ground, ground_for, round_length_m, towards
+from logbook.faces.report.drawings.map import cone_path, maps, scale_bar
+from logbook.faces.report.drawings.places import shown_tracks
+from logbook.faces.report.order import put_in_order
+from logbook.faces.report.privacy import Discretion
+
+AT = datetime(2031, 10, 14, 9, tzinfo=UTC)
+PLACES = st.builds(Position, st.floats(-75, 75), st.floats(-180, 180))
+
+
+def mapped(account: TripAccount, audience: Audience = Audience.STUDENTS) -> str:
+    """Everything that the maps show, as text."""
+    return repr(maps(put_in_order(account), Discretion(account, audience), with_sun=True))
+
+
+@pytest.fixture
+def placed(account: TripAccount) -> TripAccount:
+    """The trip with an exact viewpoint at the quarry, and a track past it in the early day."""
+    ledge = replace(account.viewpoints["ledge"], latitude_deg=47.1235, longitude_deg=12.7346)
+    shelf = replace(account.viewpoints["shelf"], latitude_deg=61.2351, longitude_deg=-7.6539)
+    track = tuple((AT + timedelta(seconds=60 * i), 47.1230 + i * 1e-4, 12.7340) for i in range(12))
+    return replace(
+        account,
+        viewpoints={**account.viewpoints, "ledge": ledge, "shelf": shelf},
+        visits=account.visits[:1],
+        keepers=tuple(
+            replace(k, taken_utc=AT if k.viewpoint_id != "shelf" else None) for k in account.keepers
+        ),
+        tracks=(track,),
+    )
+
+
+def test_a_bearing_of_90_degrees_draws_to_the_right() -> None:
+    assert towards(10, 10, 90, 5) == pytest.approx((15, 10))
+    assert towards(10, 10, 0, 5) == pytest.approx((10, 5))
+
+
+@given(PLACES, st.floats(0, 359), st.floats(5, 2000))
+def test_a_place_in_a_direction_lies_in_that_direction_on_the_drawing(
+    middle: Position, bearing_deg: float, length_m: float
+) -> None:
+    # Geodesic on WGS84: Karney, Algorithms for geodesics (2013). Tolerance: 1 degree, 1 % of the length.
+    there = Geodesic.WGS84.Direct(middle.latitude_deg, middle.longitude_deg, bearing_deg, length_m)
+    ground = Ground(middle, 10.0, 0, 0)
+    x, y = ground.xy(Position(there["lat2"], there["lon2"]))
+    turn = (degrees(atan2(x, -y)) - bearing_deg + 180) % 360 - 180
+    assert abs(turn) < 1
+    assert hypot(x, y) * 10 == pytest.approx(length_m, rel=0.01)
+
+
+@given(PLACES, st.floats(0.0005, 0.1))
+def test_the_scale_bar_is_as_long_on_the_ground_as_it_says(middle: Position, across_deg: float) -> None:
+    other = Position(middle.latitude_deg + across_deg, middle.longitude_deg)
+    ground = ground_for([middle, other], 200, 170, 150)
+    length_m, left, right = scale_bar(ground)
+    first, second = ground.place(left, ground.y), ground.place(right, ground.y)
+    measured = Geodesic.WGS84.Inverse(
+        first.latitude_deg, first.longitude_deg, second.latitude_deg, second.longitude_deg
+    )
+    assert measured["s12"] == pytest.approx(length_m, rel=0.01)
+
+
+@given(PLACES, st.floats(0, 300), st.floats(0, 300))
+def test_drawing_a_place_and_reading_it_back_gives_the_place(middle: Position, x: float, y: float) -> None:
+    ground = Ground(middle, 5.0, 150, 150)
+    assert ground.xy(ground.place(x, y)) == pytest.approx((x, y), abs=1e-4)
+
+
+@pytest.mark.parametrize(("most_m", "length_m"), [(1.0, 1), (99, 50), (100, 100), (4999, 2000)])
+def test_a_scale_bar_has_a_round_length(most_m: float, length_m: float) -> None:
+    assert round_length_m(most_m) == length_m
+
+
+@given(st.floats(0, 359), st.floats(1, 170))
+def test_a_cone_opens_half_its_angle_to_each_side(facing_deg: float, angle_deg: float) -> None:
+    numbers = [float(n) for n in re.findall(r"-?\d+\.\d\d", cone_path(0, 0, facing_deg, angle_deg, 1000))]
+    for (x, y), half in ((numbers[2:4], -angle_deg / 2), (numbers[4:6], angle_deg / 2)):
+        turn = (degrees(atan2(x, -y)) - facing_deg + 180) % 360 - 180
+        assert turn == pytest.approx(half, abs=0.01)
+
+
+def test_the_angle_is_that_of_the_picture_as_it_is_shown(account: TripAccount) -> None:
+    # 2 atan(36 / (2 x 50)) = 39.6 degrees, 2 atan(24 / (2 x 50)) = 27.0 degrees (Ray, Applied Photographic
+    # Optics, field of view of 24x36 mm; recalled and worked out by hand)
+    order = put_in_order(account)
+    lying = replace(account.keepers[0], focal_35mm=50.0, width_px=720, height_px=480, orientation=1)
+    upright = replace(lying, orientation=6)
+    across = [angle_across(order, one) for one in (lying, upright)]
+    assert across == [pytest.approx(39.6, abs=0.05), pytest.approx(27.0, abs=0.05)]
+
+
+def test_an_unknown_format_gives_no_angle(account: TripAccount) -> None:
+    keeper = replace(account.keepers[0], focal_35mm=None, focal_mm=50.0, body="nobody's")
+    assert angle_across(put_in_order(account), keeper) is None
+
+
+def test_an_exact_place_is_drawn_with_cone_track_and_sun(placed: TripAccount) -> None:
+    shown = mapped(placed)
+    assert "Quarry ledge" in shown
+    assert 'class="track"' in shown
+    assert 'class="sunline"' in shown
+    assert 'class="cone"' in shown or 'class="facing"' in shown
+
+
+@pytest.mark.parametrize("audience", [Audience.CLIENT, Audience.STUDENTS])
+def test_of_a_withheld_place_the_maps_hold_nothing(placed: TripAccount, audience: Audience) -> None:
+    shown = mapped(placed, audience)
+    for told in ("Hollow", "Otter", "owl-wood", "heron-seat", "61.2", "7.65", "123°", "eyrie", "withheld"):
+        assert told not in shown
+
+
+def test_the_archive_sees_the_withheld_place(placed: TripAccount) -> None:
+    assert "Otter Shelf" in mapped(placed, Audience.ARCHIVE)
+
+
+def test_moving_a_withheld_place_changes_no_byte(placed: TripAccount, changed: Callable[..., Any]) -> None:
+    moved = changed(placed, "sites", "withheld", latitude_deg=61.4, longitude_deg=-7.1)
+    moved = changed(moved, "viewpoints", "shelf", latitude_deg=61.41, longitude_deg=-7.11, facing_deg=10)
+    assert mapped(moved) == mapped(placed)
+
+
+def test_an_area_is_drawn_at_its_rounded_cell_without_cone_track_or_sun(
+    placed: TripAccount, changed: Callable[..., Any]
+) -> None:
+    area = changed(placed, "sites", "quarry", location_shown=Disclosure.AREA)
+    shown = mapped(area)
+    assert 'class="area"' in shown
+    for mark in (
+        'class="cone"',
+        'class="facing"',
+        'class="track"',
+        'class="sunline"',
+        "225",
+        "47.12",
+        "12.73",
+    ):
+        assert mark not in shown
+    inside_cell = changed(area, "viewpoints", "ledge", latitude_deg=47.0801, longitude_deg=12.6604)
+    assert mapped(inside_cell) == shown
+
+
+@pytest.mark.parametrize("away_m", [100, 1900, 4900])
+def test_a_day_that_comes_near_a_withheld_place_loses_its_whole_track(
+    placed: TripAccount, changed: Callable[..., Any], away_m: float
+) -> None:
+    there = Geodesic.WGS84.Direct(47.1230, 12.7340, 200, away_m)
+    near = changed(placed, "sites", "withheld", latitude_deg=there["lat2"], longitude_deg=there["lon2"])
+    order = put_in_order(near)
+    assert shown_tracks(order, Discretion(near, Audience.STUDENTS)) == ()
+    assert shown_tracks(order, Discretion(near, Audience.ARCHIVE)) == placed.tracks
+
+
+def test_a_day_with_a_visit_to_a_withheld_place_loses_its_track_wherever_that_lies(
+    placed: TripAccount, account: TripAccount
+) -> None:
+    visited = replace(placed, visits=account.visits)
+    assert shown_tracks(put_in_order(visited), Discretion(visited, Audience.CLIENT)) == ()
+
+
+def test_no_time_of_the_track_is_drawn(placed: TripAccount) -> None:
+    shown = mapped(replace(placed, keepers=()))
+    assert "09:0" not in shown
+    assert "2031" not in shown
+
+
+def test_the_drawing_is_well_formed_and_the_same_again(placed: TripAccount) -> None:
+    order, say = put_in_order(placed), Discretion(placed, Audience.STUDENTS)
+    first = maps(order, say, with_sun=True)
+    assert first == maps(order, say, with_sun=True)
+    for one in first:
+        root = ElementTree.fromstring(str(one.wide))
+        assert root.attrib["role"] == "img"
+        ids = [found.attrib["id"] for found in root.iter() if "id" in found.attrib]
+        assert root.attrib["aria-labelledby"] in ids
+        assert len(ids) == len(set(ids))
+
+
+def test_a_hostile_name_is_escaped(placed: TripAccount, changed: Callable[..., Any]) -> None:
+    hostile = changed(placed, "viewpoints", "ledge", title='"><script>x</script>')
+    for one in maps(put_in_order(hostile), Discretion(hostile, Audience.STUDENTS), with_sun=True):
+        assert "<script" not in str(one.wide)
+        ElementTree.fromstring(str(one.wide))

@@ -1,0 +1,240 @@
+"""The demo's pages keep the published rules: accessibility, HTML, contrast, colour blindness, paper.
+
+Outside judges: axe-core (npm `axe-core`) in Chromium, and the Nu HTML checker (npm `vnu-jar`) in Java; both
+are installed into `.node` by `.ci/run`.
+"""
+
+import json
+import re
+import shutil
+import subprocess
+from collections.abc import Iterator, Mapping
+from itertools import pairwise
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import pytest
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Browser
+
+ROOT = Path(__file__).parents[3]
+AXE = ROOT / ".node" / "node_modules" / "axe-core" / "axe.min.js"
+NU = ROOT / ".node" / "node_modules" / "vnu-jar" / "build" / "dist" / "vnu.jar"
+STYLE = ROOT / "templates" / "report" / "style.css"
+AUDIENCES = ("client", "students", "archive")
+CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
+OPTIONS = ["--no-sandbox", "--disable-gpu", "--disable-background-networking", "--disable-component-update"]
+POLICY = "Resource violates Content Security Policy (meta tag)"
+TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
+
+# WCAG 2.2, success criteria 1.4.3 (text) and 1.4.11 (what is not text but carries meaning).
+TEXT, GRAPHIC = 4.5, 3.0
+
+# Which colour stands on which, as custom properties of the style sheet: text, then what is drawn.
+TEXT_ON = [(text, ground) for text in ("text", "quiet", "ink") for ground in ("ground", "paper", "fold")] + [
+    ("paper", "ink")
+]  # the archive's band
+DRAWN_ON = [(line, ground) for line in ("ink", "quiet", "text") for ground in ("ground", "paper", "fold")] + [
+    ("night", "sky")
+]  # the day strip: dark hours and light ones
+
+# G. M. Machado, M. M. Oliveira, L. A. F. Fernandes: A Physiologically-based Model for Simulation of Color
+# Vision Deficiency, IEEE Transactions on Visualization and Computer Graphics 15 (6), 2009; matrices of
+# severity 1.0 for linear RGB, written down from memory; each keeps grey grey, which a slip would break.
+MACHADO: Mapping[str, tuple[tuple[float, float, float], ...]] = {
+    "protanopia": (
+        (0.152286, 1.052583, -0.204868),
+        (0.114503, 0.786281, 0.099216),
+        (-0.003882, -0.048116, 1.051998),
+    ),
+    "deuteranopia": (
+        (0.367322, 0.860646, -0.227968),
+        (0.280085, 0.672501, 0.047413),
+        (-0.011820, 0.042940, 0.968881),
+    ),
+    "tritanopia": (
+        (1.255528, -0.076749, -0.178779),
+        (-0.078411, 0.930809, 0.147602),
+        (0.004733, 0.691367, 0.303900),
+    ),
+    # Greyscale print keeps relative luminance: the coefficients of IEC 61966-2-1 (sRGB) in every channel.
+    "greyscale": ((0.2126, 0.7152, 0.0722),) * 3,
+}
+Colour = tuple[float, float, float]  # linear sRGB, 0 to 1
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator["Browser"]:
+    """Headless Chromium of the system."""
+    if CHROMIUM is None:
+        pytest.skip("Chromium is not installed")
+    from playwright.sync_api import sync_playwright
+
+    with sync_playwright() as playwright:
+        opened = playwright.chromium.launch(executable_path=CHROMIUM, args=OPTIONS)
+        yield opened
+        opened.close()
+
+
+def pages_of(demo: Path, audience: str) -> list[Path]:
+    return sorted((demo / audience).rglob("*.html"))
+
+
+@pytest.mark.skipif(not AXE.is_file(), reason="axe-core is not installed in .node")
+@pytest.mark.parametrize("audience", AUDIENCES)
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_axe_finds_no_violation(demo: Path, browser: "Browser", audience: str, scheme: Any) -> None:
+    context = browser.new_context(color_scheme=scheme, bypass_csp=True)
+    page = context.new_page()
+    axe = AXE.read_text(encoding="utf-8")
+    found: list[str] = []
+    for path in pages_of(demo, audience):
+        page.goto(path.resolve().as_uri())
+        page.evaluate(axe)
+        for width in (1280, 360):
+            page.set_viewport_size({"width": width, "height": 800})
+            done = page.evaluate(
+                "tags => axe.run({runOnly: {type: 'tag', values: tags}, resultTypes: ['violations']})", TAGS
+            )
+            found += [
+                f"{path.name} at {width} px: {one['id']}: {node['html'][:200]} {node['failureSummary'][:300]}"
+                for one in done["violations"]
+                for node in one["nodes"]
+            ]
+    context.close()
+    assert found == [], "\n".join(found[:20])
+
+
+@pytest.mark.skipif(not shutil.which("java"), reason="Java is not installed")
+@pytest.mark.skipif(not NU.is_file(), reason="the Nu HTML checker is not installed in .node")
+def test_the_nu_html_checker_finds_no_error(demo: Path) -> None:
+    """Every page gives no message, except that the checker takes its own address for the policy's `file:`.
+
+    That the policy stops nothing when the pages are opened from disk is tested in a browser.
+    """
+    pages = [str(path) for audience in AUDIENCES for path in pages_of(demo, audience)]
+    assert len(pages) > 60
+    done = subprocess.run(
+        ["java", "-jar", str(NU), "--format", "json", "--stdout", "--exit-zero-always", *pages],
+        capture_output=True,
+        text=True,
+        timeout=300,
+    )
+    messages = json.loads(done.stdout)["messages"]
+    told = [
+        f"{m['url'].rsplit('/', 2)[-2:]} {m.get('lastLine')}: {m['message']}"
+        for m in messages
+        if POLICY not in m["message"]
+    ]
+    assert told == []
+
+
+def test_the_nu_html_checker_would_have_found_one(tmp_path: Path) -> None:
+    if not NU.is_file() or not shutil.which("java"):
+        pytest.skip("the Nu HTML checker is not installed in .node")
+    page = tmp_path / "bad.html"
+    page.write_text("<!doctype html><html lang=en><title>x</title><p><div></p></html>", encoding="utf-8")
+    done = subprocess.run(
+        ["java", "-jar", str(NU), "--format", "json", "--stdout", "--exit-zero-always", str(page)],
+        capture_output=True,
+        text=True,
+        timeout=300,
+    )
+    assert any(one["type"] == "error" for one in json.loads(done.stdout)["messages"])
+
+
+def palettes() -> dict[str, dict[str, str]]:
+    """The colours by scheme: light, dark and print; each `:root` belongs to the rule around it."""
+    css = STYLE.read_text(encoding="utf-8")
+    found: dict[str, dict[str, str]] = {"light": {}, "dark": {}, "print": {}}
+    for block in _roots(css):
+        before = css[: block.start()]
+        around = before[before.rfind("@media") :] if "@media" in before else ""
+        inside = around.count("{") > around.count("}")
+        scheme = "light" if not inside else "print" if around.startswith("@media print") else "dark"
+        assert not inside or scheme == "print" or "(prefers-color-scheme: dark)" in around.partition("{")[0]
+        found[scheme] |= re.findall(r"--([\w-]+):\s*(#[0-9a-fA-F]{3,8})", block[1])
+    assert all(found.values())
+    return {scheme: found["light"] | colours for scheme, colours in found.items()}
+
+
+def _roots(css: str) -> Iterator[re.Match[str]]:
+    return re.finditer(r":root\s*\{([^}]*)\}", css)
+
+
+def linear(hexadecimal: str) -> Colour:
+    """An sRGB colour in linear light (IEC 61966-2-1; WCAG 2.2's threshold 0.04045)."""
+    digits = hexadecimal.lstrip("#")
+    full = "".join(d * 2 for d in digits) if len(digits) == 3 else digits
+    values = [int(full[at : at + 2], 16) / 255 for at in (0, 2, 4)]
+    red, green, blue = (v / 12.92 if v <= 0.04045 else ((v + 0.055) / 1.055) ** 2.4 for v in values)
+    return red, green, blue
+
+
+def contrast(one: Colour, other: Colour) -> float:
+    """Contrast ratio by WCAG 2.2, "contrast ratio" and "relative luminance"."""
+    bright, dark = sorted((0.2126 * r + 0.7152 * g + 0.0722 * b for r, g, b in (one, other)), reverse=True)
+    return (bright + 0.05) / (dark + 0.05)
+
+
+def seen(colour: Colour, matrix: tuple[tuple[float, float, float], ...]) -> Colour:
+    red, green, blue = (
+        min(1.0, max(0.0, sum(weight * part for weight, part in zip(row, colour, strict=True))))
+        for row in matrix
+    )
+    return red, green, blue
+
+
+def test_the_formula_gives_the_ratios_that_are_known() -> None:
+    """WCAG 2.2: black on white is 21:1 by definition; #767676 on white is known to pass just at 4.54:1."""
+    assert contrast(linear("#000"), linear("#fff")) == pytest.approx(21, abs=1e-9)
+    assert contrast(linear("#767676"), linear("#ffffff")) == pytest.approx(4.54, abs=0.005)
+
+
+@pytest.mark.parametrize("matrix", MACHADO.values(), ids=MACHADO)
+def test_a_matrix_keeps_grey_grey(matrix: tuple[tuple[float, float, float], ...]) -> None:
+    """Each row sums to 1, as in the published table; tolerance: its last digit, three times."""
+    assert [sum(row) for row in matrix] == pytest.approx([1, 1, 1], abs=2e-5)
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark", "print"])
+@pytest.mark.parametrize(("text", "ground"), TEXT_ON)
+def test_text_stands_out_enough(scheme: str, text: str, ground: str) -> None:
+    colours = palettes()[scheme]
+    assert contrast(linear(colours[text]), linear(colours[ground])) >= TEXT
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark", "print"])
+@pytest.mark.parametrize(("line", "ground"), DRAWN_ON)
+@pytest.mark.parametrize("vision", MACHADO)
+def test_what_is_drawn_stands_out_for_every_eye_and_on_a_black_and_white_printer(
+    scheme: str, line: str, ground: str, vision: str
+) -> None:
+    colours, matrix = palettes()[scheme], MACHADO[vision]
+    ratio = contrast(seen(linear(colours[line]), matrix), seen(linear(colours[ground]), matrix))
+    assert ratio >= GRAPHIC
+
+
+def test_every_colour_of_the_style_sheet_is_judged_here() -> None:
+    """A colour that is added must be paired above, or be named as one that carries no meaning."""
+    judged = {name for pair in TEXT_ON + DRAWN_ON for name in pair}
+    decorative = {"rule"}  # hairlines between what headings and space already part
+    for scheme, colours in palettes().items():
+        assert set(colours) - judged - decorative == set(), scheme
+
+
+def test_no_colour_stands_outside_the_custom_properties() -> None:
+    css = re.sub(r"/\*.*?\*/", "", STYLE.read_text(encoding="utf-8"), flags=re.DOTALL)
+    rest = css
+    for root in _roots(css):
+        rest = rest.replace(root[0], "")
+    assert re.findall(r"#[0-9a-fA-F]{3,8}\b(?!\s*(?:td|th|tbody|,|\{))|\b(?:rgb|hsl|oklch)a?\(", rest) == []
+
+
+def test_headings_do_not_skip_a_level(demo: Path) -> None:
+    for audience in AUDIENCES:
+        for path in pages_of(demo, audience):
+            levels = [int(level) for level in re.findall(r"<h([1-6])\b", path.read_text(encoding="utf-8"))]
+            assert levels[0] == 1
+            assert all(after <= before + 1 for before, after in pairwise(levels)), path

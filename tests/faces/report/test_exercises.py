@@ -1,0 +1,235 @@
+"""Exercises: every answer is worked out here a second time, from the words of the question alone.
+
+The second reckoning reads the numbers back out of the question and knows only the series of marks (thirds of
+a stop, ISO 516, ISO 517, ISO 12232) and that an ND filter's number is its factor.
+"""
+
+import math
+import re
+from collections.abc import Callable
+from dataclasses import replace
+from fractions import Fraction
+from itertools import combinations, pairwise
+from pathlib import Path
+
+import pytest
+
+from logbook.domain.account import TripAccount
+from logbook.domain.kit import KitItem, PackedItem
+from logbook.domain.words import Audience, Disclosure, KitKind, Packing, Provenance, Support
+from logbook.faces.report import BuiltReport
+from logbook.faces.report.exercises import exercises
+from logbook.faces.report.models import Exercise
+from logbook.faces.report.order import put_in_order
+from logbook.faces.report.privacy import Discretion
+from tests.faces.report.conftest import record
+
+TRIPS = ("high-valley-autumn", "slate-coast-winter", "river-forest-spring")
+SETTINGS = re.compile(r"f/([\d.]+), ([\d/.]+ s|\d+ min) and ISO (\d+)(?: (with [nd\d +]+|without filters))?")
+ANSWER_TOLERANCE = 0.006  # stops; answers carry two decimals
+
+
+def thirds(stops: float) -> float:
+    return round(3 * stops) / 3
+
+
+def seconds(text: str) -> Fraction:
+    number, unit = text.split()
+    return Fraction(number) * (60 if unit == "min" else 1)
+
+
+def stops_of_time(text: str) -> float:
+    return thirds(math.log2(seconds(text)))
+
+
+def filter_stops(text: str) -> float:
+    return sum(math.log2(int(factor)) for factor in re.findall(r"nd(\d+)", text or ""))
+
+
+def camera_ev(f_number: str, time: str, iso: str) -> float:
+    return thirds(2 * math.log2(float(f_number))) - stops_of_time(time) - thirds(math.log2(int(iso) / 100))
+
+
+def scenes(question: str) -> list[float]:
+    """The light that each picture named in a question tells of, EV at ISO 100."""
+    return [camera_ev(f, t, iso) + filter_stops(stack) for f, t, iso, stack in SETTINGS.findall(question)]
+
+
+def number(text: str) -> float:
+    return float(text.replace("−", "-"))
+
+
+def check(one: Exercise) -> str:
+    """Check one exercise by its own words; return what kind it was."""
+    asked, told = one.question, one.answer
+    if "How bright was the scene" in asked:
+        assert number(re.fullmatch(r"EV (−?[\d.]+)\.", told)[1]) == pytest.approx(  # type: ignore[index]
+            scenes(asked)[0], abs=ANSWER_TOLERANCE
+        )
+        return "scene"
+    if "What time would the same exposure have taken without filters" in asked:
+        f, t, _, stack = SETTINGS.findall(asked)[0]
+        time = re.match(r"[\d/.]+ s", told)[0]  # type: ignore[index]
+        assert stops_of_time(time) == pytest.approx(stops_of_time(t) - filter_stops(stack), abs=1 / 6 + 1e-9)
+        return "bare"
+    if "Which time gives the same exposure at" in asked:
+        f, t, _, _ = SETTINGS.findall(asked)[0]
+        new = re.search(r"exposure at f/([\d.]+)", asked)[1]  # type: ignore[index]
+        wider = thirds(2 * math.log2(float(f))) - thirds(2 * math.log2(float(new)))
+        time = re.match(r"[\d/.]+ s", told)[0]  # type: ignore[index]
+        assert stops_of_time(time) == pytest.approx(stops_of_time(t) - wider, abs=1e-9)
+        assert wider
+        return "aperture"
+    if "neutral filters were packed" in asked:
+        check_filters(asked, told)
+        return "filters"
+    if "slower than the guide" in asked:
+        time, focal = re.search(r"at ([\d/.]+ s) and ([\d.]+) mm", asked).groups()  # type: ignore[union-attr]
+        slower = stops_of_time(time) + math.log2(float(focal))
+        assert float(told.split()[0]) == pytest.approx(slower, abs=ANSWER_TOLERANCE)
+        return "guide"
+    if asked.startswith("Which ISO"):
+        f, t, iso, _ = SETTINGS.findall(asked)[0]
+        new = re.search(r"to ([\d/.]+ s), the longest", asked)[1]  # type: ignore[index]
+        faster = stops_of_time(t) - stops_of_time(new)
+        answer = re.match(r"ISO (\d+)", told)[1]  # type: ignore[index]
+        assert thirds(math.log2(int(answer) / int(iso))) == pytest.approx(faster, abs=1e-9)
+        return "iso"
+    if "By how many stops had the light changed" in asked:
+        before, after = scenes(asked)
+        way, stops = re.fullmatch(r"It had (risen|fallen) by ([\d.]+) stops?\.", told).groups()  # type: ignore[union-attr]
+        assert float(stops) * (1 if way == "risen" else -1) == pytest.approx(
+            after - before, abs=ANSWER_TOLERANCE
+        )
+        return "light"
+    times = re.findall(r"[\d/.]+ s", re.search(r"bracket at (.*), all else", asked)[1])  # type: ignore[index]
+    stops = [stops_of_time(time) for time in times]
+    apart, whole = re.fullmatch(r"(.*) apart; ([\d.]+) stops? together\.", told).groups()  # type: ignore[union-attr]
+    steps = {round(abs(b - a), 2) for a, b in pairwise(stops)}
+    assert {float(n) for n in re.findall(r"[\d.]+(?= stop)", apart)} == steps
+    assert float(whole) == pytest.approx(abs(stops[-1] - stops[0]), abs=ANSWER_TOLERANCE)
+    return "bracket"
+
+
+def check_filters(asked: str, told: str) -> None:
+    """Every stack of at most three packed filters is tried, and those that fit are exactly the answer."""
+    ev = number(re.search(r"EV (−?[\d.]+) at", asked)[1])  # type: ignore[index]
+    wish = SETTINGS.findall(asked.split("at ISO 100,", 1)[1])[0]
+    needed = ev - camera_ev(*wish[:3])
+    packed = re.findall(r"nd\d+", asked.split("packed: ")[1])
+    stacks = {tuple(sorted(stack)) for n in range(4) for stack in combinations(packed, n)}
+    fit = {s for s in stacks if abs(sum(filter_stops(x) for x in s) - needed) <= 1 / 3 + 1e-9}
+    given = {tuple(sorted(re.findall(r"nd\d+", part))) for part in re.findall(r"[nd\d +]+(?= \()", told)}
+    if told.startswith("None"):
+        assert not fit
+        return
+    assert given == fit
+    bare = -camera_ev(*wish[:3]) + thirds(2 * math.log2(float(wish[0]))) - needed
+    bare -= thirds(math.log2(int(wish[2]) / 100))  # log2 of the time in s without a filter
+    for stack, time in re.findall(r"([nd\d +]+) \(([\d/.]+ s)\)", told):
+        assert stops_of_time(time) == pytest.approx(bare + filter_stops(stack), abs=1 / 6 + 1e-9)
+
+
+def of(account: TripAccount) -> tuple[Exercise, ...]:
+    return exercises(put_in_order(account), Discretion(account, Audience.STUDENTS))
+
+
+@pytest.fixture(params=TRIPS)
+def told(request: pytest.FixtureRequest, demo: Path) -> TripAccount:
+    from logbook.faces.opened import open_book
+    from logbook.services.accounts import account_of
+
+    return account_of(open_book(demo / "book.sqlite"), request.param)
+
+
+def test_every_answer_is_what_a_second_reckoning_gives(told: TripAccount) -> None:
+    made = of(told)
+    kinds = [check(one) for one in made]
+    assert len(kinds) == len(set(kinds)), "each kind is asked once"
+    assert len(made) >= (5 if told.trip.slug == "high-valley-autumn" else 3)
+    assert len(made) <= 8
+    assert all(one.working and all(one.working) for one in made)
+
+
+def test_the_sample_trip_asks_every_kind(demo: Path) -> None:
+    from logbook.faces.opened import open_book
+    from logbook.services.accounts import account_of
+
+    made = of(account_of(open_book(demo / "book.sqlite"), TRIPS[0]))
+    kinds = {check(one) for one in made}
+    assert kinds == {"scene", "bare", "aperture", "filters", "guide", "iso", "light", "bracket"}
+
+
+def test_the_same_trip_asks_the_same_questions(told: TripAccount) -> None:
+    assert of(told) == of(told)
+
+
+def test_an_assumed_value_is_never_made_a_question(
+    account: TripAccount, changed: Callable[..., TripAccount]
+) -> None:
+    keepers = tuple(replace(k, focal_35mm=24.0) for k in account.keepers)
+    sure = replace(account, keepers=keepers, sets=())
+    assert of(sure)
+    guessed = tuple(replace(k, provenance={"exposure_s": Provenance.ASSUMED}) for k in keepers)
+    assert of(replace(sure, keepers=guessed)) == ()
+
+
+def test_a_polariser_has_no_one_answer_and_a_bias_hides_the_light(account: TripAccount) -> None:
+    turned = replace(account, keepers=tuple(replace(k, filters=("pol",)) for k in account.keepers), sets=())
+    biased = replace(account, keepers=tuple(replace(k, bias_stops=1.0) for k in account.keepers), sets=())
+    for one in (turned, biased):
+        assert not any("How bright" in exercise.question for exercise in of(one))
+
+
+def test_only_the_strength_of_packed_filters_is_told(account: TripAccount) -> None:
+    kit = {
+        "nd": KitItem(
+            **record("nd"),
+            slug="nd",
+            title="Grey one",
+            kind=KitKind.FILTER,
+            filter_name="nd64",
+            notes="scratched",
+        ),
+        "odd": KitItem(**record("odd"), slug="odd", title="Aunt's fog filter", kind=KitKind.FILTER),
+        "home": KitItem(**record("home"), slug="home", title="x", kind=KitKind.FILTER, filter_name="nd1000"),
+    }
+    packed = tuple(
+        PackedItem(**record(f"p{one}"), trip_id="trip", item_id=one, packing=packing)
+        for one, packing in (("nd", Packing.TAKEN), ("odd", Packing.TAKEN), ("home", Packing.LEFT))
+    )
+    text = repr(of(replace(account, kit=kit, packed=packed)))
+    assert "packed: nd64." in text
+    assert not any(word in text for word in ("Grey", "scratched", "Aunt", "fog", "nd1000"))
+
+
+def test_a_plan_for_a_withheld_place_is_not_asked_about(
+    account: TripAccount, changed: Callable[..., TripAccount]
+) -> None:
+    kit = {"nd": KitItem(**record("nd"), slug="nd", title="n", kind=KitKind.FILTER, filter_name="nd64")}
+    packed = (PackedItem(**record("p"), trip_id="trip", item_id="nd", packing=Packing.TAKEN),)
+    wish = {"exposure_s": Fraction(8), "f_number": 8.0, "iso": 100}
+    planned = changed(replace(account, kit=kit, packed=packed), "shots", "silk", **wish)
+    assert "Silk under the bridge, was planned" in repr(of(planned))
+    hidden = changed(planned, "sites", "quarry", location_shown=Disclosure.WITHHELD)
+    assert "was planned" not in repr(of(hidden))
+
+
+def test_answers_are_folded_work_without_script_and_name_their_exercise(
+    account: TripAccount, build: Callable[..., BuiltReport]
+) -> None:
+    html = build(account, Audience.STUDENTS).index.read_text("utf-8")
+    shown = html[html.index('id="exercises"') :].split("</section>")[0]
+    assert shown.count("<details>") == shown.count("<summary>Answer") == shown.count('<li id="exercise-') > 0
+    assert "<details open" not in shown
+    assert 'id="exercises"' not in build(account, Audience.CLIENT, "client").index.read_text("utf-8")
+
+
+def test_a_held_picture_is_measured_against_the_guide_and_a_tripod_is_not(
+    account: TripAccount, changed: Callable[..., TripAccount]
+) -> None:
+    slow = {"exposure_s": Fraction(1, 4), "focal_35mm": 50.0}
+    held = changed(account, "keepers", "one", **slow, support=Support.HANDHELD)
+    assert any("slower than the guide" in one.question and one.answer == "3.64 stops." for one in of(held))
+    stood = changed(account, "keepers", "one", **slow, support=Support.TRIPOD)
+    assert not any("slower than the guide" in one.question for one in of(stood))
