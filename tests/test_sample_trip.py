@@ -4,6 +4,7 @@ Counts are those that the demo promises. Camera facts are read with Pillow, neve
 """
 
 import math
+import re
 import tomllib
 from collections import Counter
 from dataclasses import fields
@@ -33,6 +34,7 @@ from logbook.domain.words import (
     TripodRule,
 )
 from logbook.intake.dayfile import DayFile, KeepersEntry, KitEntry, LessonEntry, ShotEntry, read_day_file
+from sample_trip import show
 
 SAMPLE = Path(__file__).parents[1] / "sample_trip"
 MAIN = "high-valley-autumn"
@@ -314,3 +316,17 @@ def test_the_track_is_a_gpx_file_that_stays_at_the_day_s_viewpoints() -> None:
             < 0.0003
         ]
         assert max(near) - min(near) > timedelta(minutes=30)
+
+
+def test_the_readme_shows_pictures_that_are_there_and_can_be_taken_again(demo: Path, tmp_path: Path) -> None:
+    readme = (SAMPLE.parent / "README.md").read_text(encoding="utf-8")
+    shown = {Path(name).name for name in re.findall(r"!\[[^]]+\]\((sample_trip/pages/[^)]+)\)", readme)}
+    there = {path.name: path for path in (SAMPLE / "pages").iterdir()}
+    assert shown
+    assert shown <= set(there)
+    if show.CHROMIUM is None:
+        pytest.skip("Chromium is not installed")
+    for taken in show.show(demo, tmp_path):
+        with Image.open(taken) as now, Image.open(there.pop(taken.name)) as then:
+            assert now.width == then.width
+    assert there == {}

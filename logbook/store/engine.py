@@ -4,6 +4,7 @@ One surprising decision: transactions begin with BEGIN IMMEDIATE when they mean 
 queue up politely instead of failing half-way with a lock that cannot be upgraded.
 """
 
+import logging
 import sqlite3
 from contextlib import closing, suppress
 from pathlib import Path
@@ -17,6 +18,10 @@ from logbook.domain.errors import BookError
 APPLICATION_ID = 0x53484F54  # "SHOT" in ASCII; marks a SQLite file as a shoot logbook
 BUSY_TIMEOUT_MS = 10_000  # ms another window is waited for
 SQLITE_MAGIC = b"SQLite format 3\x00"  # SQLite file format, section 1.3.1
+
+# The library logs an interrupt that hits it while it closes a connection, as a traceback on the screen; the
+# interrupt itself goes on to the person's own sentence.
+logging.getLogger("sqlalchemy").addHandler(logging.NullHandler())
 
 
 def engine_for(path: Path) -> Engine:

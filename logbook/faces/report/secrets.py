@@ -102,11 +102,14 @@ def _texts(account: TripAccount) -> Iterator[tuple[str, str]]:
 
 @cache
 def own_words() -> str:
-    """Return what the program writes by itself: its templates and the texts in its code, in one string."""
+    """Return what the program writes on pages by itself: its templates and the texts in the code behind them.
+
+    The commands are left out: their examples name places of the sample trip, which may be withheld.
+    """
     here = Path(__file__).parents[2]
     templates = next(p for p in (here / "_templates", here.parent / "templates") if p.is_dir())
     texts = [path.read_text(encoding="utf-8") for path in sorted((templates / "report").iterdir())]
-    for room in ("faces", "domain", "craft"):
+    for room in ("faces/report", "services", "domain", "craft"):
         for path in sorted((here / room).rglob("*.py")):
             tree = ast.parse(path.read_text(encoding="utf-8"))
             docs = {

@@ -35,14 +35,14 @@ SLOT_LEAST, SLOT_MOST = 25.0, 52.0  # width of one picture; more pictures go on 
 
 
 def exposure_strip(order: Order, say: Discretion, day: date) -> tuple[Drawing, ...]:
-    """Return the strip of a day's exposures, or () where none is known."""
+    """Return the strip of a day's exposures, or () where fewer than two can be compared."""
     ends_at = order.account.trip.day_ends_at
     shown = [
         one
         for one in frames(order)
         if one.keeper.place_time and day_of(one.keeper.place_time, ends_at) == day
     ]
-    if not shown:
+    if len(shown) < 2:
         return ()
     anchor = f"exposure-of-day-{order.days.index(day) + 1}"
     title = f"Exposure, {date_text(day)}"
@@ -72,7 +72,7 @@ def _drawn(
     values = [one.light.ev100 for one in shown]
     values += [one.scene_ev100 for one in shown if one.scene_ev100 is not None]
     low, high = floor(min(values) - 0.5), ceil(max(values) + 0.5)
-    low, high = low - max(0, 4 - (high - low)), high  # a single picture still gets a scale
+    low, high = low - max(0, 4 - (high - low)), high  # pictures of one light still get a scale
     per_row = max(1, int((width - LEFT) // SLOT_LEAST))
     rows_needed = ceil(len(shown) / per_row)
     per_row = ceil(len(shown) / rows_needed)

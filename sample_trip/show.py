@@ -1,0 +1,91 @@
+"""The pictures of the demo's pages that the README shows, taken again by `python -m sample_trip.show`.
+
+Needs Chromium and the `dev` extra. One surprising decision: parts of pages are taken by what they are (the
+third shot, the first pair), so that a change of layout cannot leave half of one in the picture.
+"""
+
+import io
+import shutil
+import subprocess
+import sys
+from dataclasses import dataclass
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from typing import TYPE_CHECKING
+
+from PIL import Image
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Page
+
+HERE = Path(__file__).parent
+SHEET_DAY = "2025-10-14"
+QUALITY = 82  # WebP; below it the small figures of the tables fray
+CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
+QUIET = ("--no-sandbox", "--disable-gpu", "--disable-background-networking", "--disable-component-update")
+DECODED = "() => Promise.all([...document.images].map(i => { i.loading = 'eager'; return i.decode(); }))"
+
+
+@dataclass(frozen=True, slots=True)
+class View:
+    """One picture: which page, what of it (a selector, or None for the top), and the window."""
+
+    name: str
+    page: str  # relative to the demo's folder
+    part: str | None
+    width_px: int
+    height_px: int
+
+
+VIEWS = (
+    View("client", "client/index.html", None, 1100, 800),
+    View("plan-and-outcome", "students/index.html", "#shot-3", 1100, 800),
+    View("pair", "students/index.html", ".pair", 1100, 900),
+    View("day", "students/index.html", "#day-2 .drawing >> nth=0", 1100, 800),
+    View("phone", "client/index.html", None, 390, 800),
+    View("sheet", "sheet.html", None, 800, 1000),
+)
+
+
+def show(demo: Path, into: Path) -> list[Path]:
+    """Write a picture of each view of a built demo and return them."""
+    from playwright.sync_api import sync_playwright
+
+    sheet = ("sheet", "high-valley-autumn", "--on", SHEET_DAY, "--into", str(demo / "sheet.html"))
+    _logbook("--book", str(demo / "book.sqlite"), *sheet)
+    made = []
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=CHROMIUM, args=list(QUIET))
+        for view in VIEWS:
+            page = browser.new_page(viewport={"width": view.width_px, "height": view.height_px})
+            page.goto((demo / view.page).resolve().as_uri())
+            page.evaluate(DECODED)
+            made.append(into / f"{view.name}.webp")
+            with Image.open(io.BytesIO(_taken(page, view))) as picture:
+                picture.convert("RGB").save(made[-1], quality=QUALITY, method=6)
+            page.close()
+        browser.close()
+    return made
+
+
+def _taken(page: "Page", view: View) -> bytes:
+    if view.part is None:
+        return page.screenshot()
+    return page.locator(view.part).first.screenshot()
+
+
+def _logbook(*arguments: str) -> None:
+    subprocess.run([sys.executable, "-m", "logbook", *arguments], check=True, stdout=subprocess.DEVNULL)
+
+
+def main() -> None:
+    """Build the demo in a folder of its own and take the pictures into `pages/`."""
+    (HERE / "pages").mkdir(exist_ok=True)
+    with TemporaryDirectory() as folder:
+        _logbook("demo", "--into", f"{folder}/demo")
+        for path in show(Path(folder) / "demo", HERE / "pages"):
+            sys.stdout.write(f"{path} ({path.stat().st_size // 1000} kB)\n")
+
+
+if __name__ == "__main__":
+    main()
