@@ -5,7 +5,7 @@ import shutil
 import subprocess
 from collections.abc import Iterator
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import pytest
 
@@ -15,6 +15,7 @@ if TYPE_CHECKING:
 AUDIENCES = ("client", "students", "archive")
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
 EXIFTOOL = shutil.which("exiftool")
+PDFTOTEXT = shutil.which("pdftotext")
 QUIET = (
     "--no-sandbox",
     "--disable-gpu",
@@ -47,13 +48,15 @@ def pages_of(demo: Path, audience: str) -> list[Path]:
 
 @needs_browser
 @pytest.mark.parametrize("audience", AUDIENCES)
-@pytest.mark.parametrize("width", [360, 1280])
+@pytest.mark.parametrize(
+    ("width", "scheme"), [(360, "light"), (768, "dark"), (1280, "light"), (1920, "dark")]
+)
 def test_every_page_is_quiet_self_contained_and_within_the_screen(
-    demo: Path, browser: "Browser", audience: str, width: int
+    demo: Path, browser: "Browser", audience: str, width: int, scheme: Any
 ) -> None:
     complaints: list[str] = []
     requests: list[str] = []
-    page = browser.new_page(viewport={"width": width, "height": 800})
+    page = browser.new_page(viewport={"width": width, "height": 800}, color_scheme=scheme)
     page.on(
         "console", lambda said: complaints.append(said.text) if said.type in ("error", "warning") else None
     )
@@ -89,6 +92,32 @@ def test_every_page_can_be_read_without_script(demo: Path, browser: "Browser", a
     assert len(without) > 2000
     for line in text(scripted=True).splitlines():
         assert len(line) < 20 or line in without, "a line needs the script to be read"
+
+
+@needs_browser
+@pytest.mark.skipif(PDFTOTEXT is None, reason="pdftotext is not installed")
+@pytest.mark.parametrize("audience", AUDIENCES)
+def test_every_section_and_caption_is_on_paper_too(
+    demo: Path, browser: "Browser", audience: str, tmp_path: Path
+) -> None:
+    assert PDFTOTEXT is not None
+    page = browser.new_page()
+    page.goto((demo / audience / "index.html").resolve().as_uri())
+    page.evaluate(
+        "() => Promise.all([...document.images].map(i => { i.loading = 'eager'; return i.decode(); }))"
+    )
+    page.pdf(path=tmp_path / "printed.pdf", format="A4")
+    page.emulate_media(media="print")
+    page.evaluate("() => document.querySelectorAll('.spoken').forEach(e => e.remove())")
+    shown = page.evaluate(
+        "() => [...document.querySelectorAll('h1, h2, h3, h4, figcaption .caption')]"
+        ".filter(e => e.checkVisibility()).map(e => e.innerText)"
+    )
+    page.close()
+    subprocess.run([PDFTOTEXT, str(tmp_path / "printed.pdf"), str(tmp_path / "printed.txt")], check=True)
+    printed = "".join((tmp_path / "printed.txt").read_text(encoding="utf-8").split())
+    assert len(shown) > 60
+    assert [text for text in shown if "".join(text.split()).casefold() not in printed.casefold()] == []
 
 
 @pytest.mark.skipif(EXIFTOOL is None, reason="ExifTool is not installed")
