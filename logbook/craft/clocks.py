@@ -1,77 +1,32 @@
-"""What a camera's clock is worth: evidence for how far it runs ahead of UTC, weighed by strength.
+"""What a camera's clock is worth: how far it runs ahead of UTC, by evidence weighed by strength.
 
 One surprising decision: zone and clock error are one number, the seconds by which the camera's clock is
 ahead of UTC. It stays the same across daylight-saving and zone changes for as long as nobody sets the clock;
-zone and correction are read off it afterwards, for whichever offset the place has.
+zone and correction are read off it afterwards, for whichever offset the place has. What is said of a range of
+frames lies over what is known otherwise, and frames within it vouch for nothing outside.
 """
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
-from enum import StrEnum
 from statistics import median
+
+from logbook.craft.clock_facts import ClockFact, EvidenceKind, Tie
 
 QUARTER_S = 900  # s; every zone of today lies on a quarter hour (IANA time zone database)
 LARGEST_ZONE_S = 14 * 3600  # s; no zone lies further from UTC (IANA time zone database)
 CLOCK_ERROR_S = (
     300.0  # s; a clock further off than this from a quarter hour does not tell its zone; own convention
 )
-TAG_TOLERANCE_S = (
-    300.0  # s; an offset tag vouches for the zone, not for how right the clock is; own convention
-)
-GPS_TOLERANCE_S = 10.0  # s; how old a satellite time in a file may be; own convention
-SHOWN_TOLERANCE_S = 60.0  # s; a clock face read to the minute
-TIE_TOLERANCE_S = 5.0  # s; two bodies fired by hand at the same moment; own convention
-_HALF_DAY_S = 43_200.0
-
-
-class EvidenceKind(StrEnum):
-    """What vouches for a clock; strongest first."""
-
-    STATED = "stated"
-    GPS_TIME = "gps time"
-    PHOTOGRAPHED_CLOCK = "photographed clock"
-    SAME_MOMENT = "same moment"
-    OFFSET_TAG = "offset tag"
-    ASSUMED = "assumed"
-
-
 _STRENGTH = {kind: i for i, kind in enumerate(EvidenceKind)}
 
 
 @dataclass(frozen=True, slots=True)
-class ClockFact:
-    """One piece of evidence: how far a body's clock is ahead of UTC, in seconds, and how exactly.
-
-    `wall` is the camera's own time (naive) of the frame it rests on, None where it rests on no frame;
-    `source` names the file or the other body.
-    """
-
-    body: str
-    kind: EvidenceKind
-    ahead_s: float
-    tolerance_s: float
-    source: str
-    wall: datetime | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Tie:
-    """Two bodies at the same moment: each one's own wall time (naive) in a frame of it."""
-
-    body: str
-    wall: datetime
-    other: str
-    other_wall: datetime
-    source: str
-    tolerance_s: float = TIE_TOLERANCE_S
-
-
-@dataclass(frozen=True, slots=True)
 class BodyClock:
-    """How far one body's clock is ahead of UTC from `since` on (its own wall time; None: from the beginning).
+    """How far one body's clock is ahead of UTC from `since` to before `until` (its own wall time).
 
-    `ahead_s` None is unknown. `evidence` holds what was used first, and what agrees or not after it.
+    None is from the beginning, and to the end; `ahead_s` None is unknown. `evidence` holds what was used
+    first, and what agrees or not after it.
     """
 
     body: str
@@ -80,6 +35,11 @@ class BodyClock:
     tolerance_s: float | None
     evidence: tuple[ClockFact, ...]
     doubts: tuple[str, ...]
+    until: datetime | None = None
+
+    def holds_at(self, wall: datetime) -> bool:
+        """Tell whether it is this clock that holds at the body's own (naive) wall time."""
+        return _within(wall, self.since, self.until)
 
     @property
     def kind(self) -> EvidenceKind | None:
@@ -112,42 +72,6 @@ class BodyClock:
             return None
 
 
-def from_offset_tag(body: str, wall: datetime, offset_min: int, source: str) -> ClockFact:
-    """The file says at which offset from UTC (minutes) its wall time is; not that the clock is right."""
-    return ClockFact(body, EvidenceKind.OFFSET_TAG, offset_min * 60.0, TAG_TOLERANCE_S, source, wall)
-
-
-def from_gps_time(body: str, wall: datetime, gps_utc: datetime, source: str) -> ClockFact:
-    """The file holds the satellites' time (aware) beside the camera's own (naive)."""
-    ahead_s = (wall.replace(tzinfo=UTC) - gps_utc).total_seconds()
-    return ClockFact(body, EvidenceKind.GPS_TIME, ahead_s, GPS_TOLERANCE_S, source, wall)
-
-
-def from_shown_clock(
-    body: str,
-    wall: datetime,
-    shown: datetime,
-    shown_offset_s: float,
-    source: str,
-    *,
-    twelve_hours: bool = False,
-) -> ClockFact:
-    """The picture shows a clock: its time `shown` (naive), and the offset from UTC it keeps, in seconds.
-
-    A face of twelve hours (or a time read without its date) is taken for the half day nearest to the camera.
-    """
-    ahead_s = (wall - shown).total_seconds() + shown_offset_s
-    if twelve_hours:
-        off_s = (wall - shown).total_seconds()
-        ahead_s -= round(off_s / _HALF_DAY_S) * _HALF_DAY_S
-    return ClockFact(body, EvidenceKind.PHOTOGRAPHED_CLOCK, ahead_s, SHOWN_TOLERANCE_S, source, wall)
-
-
-def stated(body: str, ahead_s: float, source: str = "stated") -> ClockFact:
-    """A person says how far the clock is ahead of UTC: the zone it was set to, plus what it runs fast."""
-    return ClockFact(body, EvidenceKind.STATED, ahead_s, 0.0, source)
-
-
 def settle_clocks(
     bodies: Iterable[str],
     facts: Iterable[ClockFact],
@@ -163,28 +87,27 @@ def settle_clocks(
     for fact in facts:
         by_body.setdefault(fact.body, []).append(fact)
     clocks = {body: _clocks_of_body(body, known) for body, known in by_body.items()}
-    _pass_on({body for body, of_body in clocks.items() if _weak(of_body)}, by_body, ties, clocks)
-    _pass_on({body for body, of_body in clocks.items() if not of_body}, by_body, ties, clocks)
-    result = [clock for body in clocks for clock in clocks[body] or (_assumed(body, assumed_offset_s),)]
+    _pass_on(
+        {b for b, of_body in clocks.items() if any(_weak(one) for one in of_body)}, by_body, ties, clocks
+    )
+    _pass_on(
+        {b for b, of_body in clocks.items() if any(not c.evidence for c in of_body)}, by_body, ties, clocks
+    )
+    result = [
+        clock if clock.evidence else _assumed(clock, assumed_offset_s)
+        for of_body in clocks.values()
+        for clock in of_body
+    ]
     return tuple(_with_tie_doubts(clock, ties, clocks) for clock in result)
 
 
 def clock_at(clocks: Iterable[BodyClock], body: str, wall: datetime) -> BodyClock | None:
     """The clock that holds for a body at its own (naive) wall time; None for a body nobody knows."""
-    return next(
-        (
-            clock
-            for clock in sorted(clocks, key=lambda c: c.since or datetime.min, reverse=True)  # noqa: DTZ901
-            if clock.body == body and (clock.since is None or clock.since <= wall)
-        ),
-        None,
-    )
+    return next((clock for clock in clocks if clock.body == body and clock.holds_at(wall)), None)
 
 
-def _weak(clocks: Sequence[BodyClock]) -> bool:
-    return not clocks or any(
-        _STRENGTH[c.evidence[0].kind] > _STRENGTH[EvidenceKind.SAME_MOMENT] for c in clocks
-    )
+def _weak(clock: BodyClock) -> bool:
+    return clock.kind is None or _STRENGTH[clock.kind] > _STRENGTH[EvidenceKind.SAME_MOMENT]
 
 
 def _pass_on(
@@ -205,25 +128,63 @@ def _pass_on(
 
 
 def _clocks_of_body(body: str, facts: Sequence[ClockFact]) -> tuple[BodyClock, ...]:
-    """One clock for each stretch between two settings; () without evidence."""
+    """One clock for each stretch between two settings or said ranges; nothing vouches for an unknown one.
+
+    A range that is only assumed counts where nothing outside the said ones vouches.
+    """
+    ranged = sorted((f for f in facts if f.is_ranged), key=lambda f: f.since or datetime.min)  # noqa: DTZ901
+    free = [f for f in facts if not f.is_ranged]
+    said = [f for f in ranged if f.kind is not EvidenceKind.ASSUMED]
+
+    def lies_outside(fact: ClockFact) -> bool:
+        return fact.wall is None or not any(_within(fact.wall, one.since, one.until) for one in said)
+
+    known = _set_anew(body, [f for f in free if lies_outside(f)]) or (_unknown(body),)
+    clocks: list[BodyClock] = []
+    begins: datetime | None = None
+    for one in ranged:
+        if one.since is not None:
+            clocks += _cut(known, begins, one.since)
+        if one in said:
+            inside = [f for f in free if f.wall is None or _within(f.wall, one.since, one.until)]
+            clocks += _cut(_set_anew(body, [*inside, one]), one.since, one.until)
+        else:
+            clocks += _cut(known if known[0].evidence else (_taken(one),), one.since, one.until)
+        begins = one.until
+        if begins is None:
+            return tuple(clocks)
+    return (*clocks, *_cut(known, begins, None))
+
+
+def _set_anew(body: str, facts: Sequence[ClockFact]) -> tuple[BodyClock, ...]:
+    """One clock for each stretch between two settings that the files tell of; () without evidence."""
     if not facts:
         return ()
     starts: list[datetime | None] = [None, *_settings(facts)]
     clocks = []
     for i, since in enumerate(starts):
         until = starts[i + 1] if i + 1 < len(starts) else None
-        holds = [f for f in facts if _holds(f, since, until)]
+        holds = [f for f in facts if f.wall is None or _within(f.wall, since, until)]
         if holds:
-            clock = _weighed(body, since, holds)
+            clock = replace(_weighed(body, since, holds), until=until)
             said = f"the clock of {body} was set anew before {since:%Y-%m-%d %H:%M}" if since else ""
             clocks.append(replace(clock, doubts=(*clock.doubts, said)) if said else clock)
     return tuple(clocks)
 
 
-def _holds(fact: ClockFact, since: datetime | None, until: datetime | None) -> bool:
-    if fact.wall is None:
-        return True
-    return (since is None or fact.wall >= since) and (until is None or fact.wall < until)
+def _cut(clocks: Iterable[BodyClock], since: datetime | None, until: datetime | None) -> list[BodyClock]:
+    """What is left of clocks between two of the body's own times."""
+    result = []
+    for clock in clocks:
+        begins = max((at for at in (clock.since, since) if at is not None), default=None)
+        ends = min((at for at in (clock.until, until) if at is not None), default=None)
+        if begins is None or ends is None or begins < ends:
+            result.append(replace(clock, since=begins, until=ends))
+    return result
+
+
+def _within(wall: datetime, since: datetime | None, until: datetime | None) -> bool:
+    return (since is None or wall >= since) and (until is None or wall < until)
 
 
 def _settings(facts: Sequence[ClockFact]) -> list[datetime]:
@@ -288,10 +249,10 @@ def _tied_facts(
             (tie.body, tie.wall, tie.other, tie.other_wall),
             (tie.other, tie.other_wall, tie.body, tie.wall),
         ):
-            if mine != body or other in waiting:
-                continue
             clock = clock_at(clocks.get(other, ()), other, other_wall)
-            if clock is None or clock.ahead_s is None or clock.tolerance_s is None:
+            if mine != body or clock is None or clock.ahead_s is None or clock.tolerance_s is None:
+                continue
+            if other in waiting and _weak(clock):
                 continue
             ahead_s = clock.ahead_s + (wall - other_wall).total_seconds()
             source = f"{tie.source}, with {other} by {clock.kind}"
@@ -323,12 +284,21 @@ def _with_tie_doubts(
     return replace(clock, doubts=tuple(doubts))
 
 
-def _assumed(body: str, offset_s: float | None) -> BodyClock:
+def _unknown(body: str) -> BodyClock:
+    return BodyClock(body, None, None, None, (), (f"nothing tells the zone of {body}",))
+
+
+def _taken(fact: ClockFact) -> BodyClock:
+    doubt = f"nothing vouches for the clock of {fact.body} there; it is taken to run {fact.source}"
+    return BodyClock(fact.body, None, fact.ahead_s, fact.tolerance_s, (fact,), (doubt,))
+
+
+def _assumed(clock: BodyClock, offset_s: float | None) -> BodyClock:
     if offset_s is None:
-        return BodyClock(body, None, None, None, (), (f"nothing tells the zone of {body}",))
-    fact = ClockFact(body, EvidenceKind.ASSUMED, offset_s, CLOCK_ERROR_S, "the trip's zone")
-    doubt = f"nothing vouches for the clock of {body}; the place's zone is assumed"
-    return BodyClock(body, None, offset_s, CLOCK_ERROR_S, (fact,), (doubt,))
+        return clock
+    fact = ClockFact(clock.body, EvidenceKind.ASSUMED, offset_s, CLOCK_ERROR_S, "the trip's zone")
+    doubt = f"nothing vouches for the clock of {clock.body}; the place's zone is assumed"
+    return replace(clock, ahead_s=offset_s, tolerance_s=CLOCK_ERROR_S, evidence=(fact,), doubts=(doubt,))
 
 
 def _span(seconds: float) -> str:

@@ -37,7 +37,8 @@ class TripAccount:
     lessons: tuple[Lesson, ...] = ()
     days: tuple[Day, ...] = ()
     keepers: tuple[Keeper, ...] = ()
-    sets: tuple[KeeperSet, ...] = ()
+    sets: tuple[KeeperSet, ...] = ()  # keepers that belong together
+    apart: tuple[KeeperSet, ...] = ()  # keepers that a person says do not
     kit: Mapping[str, KitItem] = field(default_factory=dict)
     packed: tuple[PackedItem, ...] = ()
     loose_lines: tuple[LooseLine, ...] = ()

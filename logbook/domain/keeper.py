@@ -4,7 +4,8 @@ One surprising decision: the camera's own time text, the correction that was app
 are three fields, so that a clock mistake found later can be put right without losing what the camera said.
 """
 
-from dataclasses import dataclass
+from collections.abc import Collection
+from dataclasses import dataclass, replace
 from datetime import datetime
 from fractions import Fraction
 from zoneinfo import ZoneInfo
@@ -90,3 +91,10 @@ class KeeperSet(Record):
     trip_id: str
     kind: SetKind
     keeper_ids: tuple[str, ...]
+
+    def without(self, keeper_ids: Collection[str], now: datetime) -> "KeeperSet | None":
+        """Return the set once some keepers left it; None where fewer than two are left, as one is no set."""
+        left = tuple(one for one in self.keeper_ids if one not in keeper_ids)
+        if left == self.keeper_ids:
+            return self
+        return replace(self, keeper_ids=left, updated=now) if len(left) > 1 else None

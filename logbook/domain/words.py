@@ -202,12 +202,24 @@ class LessonVerb(StrEnum):
 
 
 class SetKind(StrEnum):
-    """Why keepers belong together; a pair is one frame in two files."""
+    """Why keepers belong together; a pair is one frame in two files.
+
+    `apart` says that no two of them do: without it a set that a person split would be proposed again.
+    """
 
     BRACKET = "bracket"
     PANORAMA = "panorama"
     BURST = "burst"
     PAIR = "pair"
+    APART = "apart"
+
+
+class JoinedKind(StrEnum):
+    """As what a person joins keepers; a pair is seen by its file names."""
+
+    BRACKET = "bracket"
+    PANORAMA = "panorama"
+    BURST = "burst"
 
 
 class Sharpness(StrEnum):

@@ -32,6 +32,9 @@ Where = Annotated[
 Latitude = Annotated[str | None, typer.Option("--lat", metavar="DEG", help="Latitude, N positive.")]
 Longitude = Annotated[str | None, typer.Option("--lon", metavar="DEG", help="Longitude, E positive.")]
 Elevation = Annotated[float | None, typer.Option("--elevation", metavar="M", help="Metres above the sea.")]
+KeeperNames = Annotated[
+    str, typer.Argument(metavar="KEEPER", help="File name, number, slug or range 0412-0419.")
+]
 Zone = Annotated[
     str | None, typer.Option("--zone", metavar="ZONE", help="IANA time zone, such as Asia/Dushanbe.")
 ]

@@ -1,22 +1,30 @@
-"""Proposals as plain data and as lines: what the program worked out, always with its reason."""
+"""Proposals as plain data and as lines: what the program worked out or was told, always with its reason."""
 
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
 from logbook.craft.marks import counted_stops
+from logbook.domain.words import Provenance
 from logbook.faces.plain import plain
+from logbook.faces.terminal import answer_prose
 
 if TYPE_CHECKING:
-    from logbook.services.proposals import ClockProposal, Proposals
+    from logbook.services.proposals import Proposals
+    from logbook.services.proposed_clocks import ClockProposal
 
 
 def proposals_json(found: "Proposals") -> dict[str, Any]:
     """Return all proposals with stable keys; keepers by file name."""
     files = {keeper.id: keeper.file for keeper in found.keepers}
     return {
-        "clocks": [_clock(one) for one in found.clocks],
+        "clocks": [clock_json(one) for one in found.clocks],
         "sets": [
-            {"kind": str(one.kind), "keepers": _files(one.keys, files), "reason": one.reason}
+            {
+                "kind": str(one.kind),
+                "keepers": _files(one.keys, files),
+                "reason": one.reason,
+                "provenance": str(Provenance.STATED if one.stated else Provenance.INFERRED),
+            }
             for one in found.sets
         ],
         "filters": [
@@ -62,7 +70,8 @@ def proposals_json(found: "Proposals") -> dict[str, Any]:
     }
 
 
-def _clock(one: "ClockProposal") -> dict[str, Any]:
+def clock_json(one: "ClockProposal") -> dict[str, Any]:
+    """Return one clock with stable keys; `keepers` are all the frames of the trip that it holds for."""
     return {
         "body": one.clock.body,
         "offset_s": one.offset_s,
@@ -70,7 +79,22 @@ def _clock(one: "ClockProposal") -> dict[str, Any]:
         "evidence": [f"{fact.kind}: {fact.source}" for fact in one.clock.evidence[:6]],
         "doubts": list(one.doubts),
         "since": plain(one.clock.since),
+        "until": plain(one.clock.until),
+        "keepers": list(one.keepers),
     }
+
+
+def print_clock(one: "ClockProposal") -> None:
+    """Print one clock: the frames it holds for, the correction, what vouches for it, and the doubts."""
+    said = "unknown" if one.offset_s is None else f"{one.offset_s:+d} s"
+    best = one.clock.evidence[0] if one.clock.evidence else None
+    source = f": {best.source}" if best and best.source != best.kind else ""
+    frames = f" for {one.frames}" if one.frames else ""
+    answer_prose(
+        f"Clock of {one.clock.body}{frames}: {said}, by {f'{best.kind}{source}' if best else 'nothing'}"
+    )
+    for doubt in one.doubts:
+        answer_prose(f"doubt: {doubt}", indent="    ")
 
 
 def _files(keys: tuple[str, ...], files: Mapping[str, str]) -> list[str]:

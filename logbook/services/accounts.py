@@ -11,7 +11,7 @@ from logbook.domain.site import Site
 from logbook.domain.trip import Trip
 from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.visit import Visit
-from logbook.domain.words import Disclosure
+from logbook.domain.words import Disclosure, SetKind
 from logbook.services.keepers import in_order
 from logbook.services.outcomes import ShotWithOutcome, with_outcomes
 from logbook.services.records import Listing, listing, the_trip
@@ -51,6 +51,7 @@ def account_in(desk: Desk, trip: Trip) -> TripAccount:
     conditions = sorted(desk.conditions.all(trip_id=trip.id), key=_condition_time)
     keepers = in_order(desk.keepers.all(trip_id=trip.id))
     lessons = desk.lessons.all(trip_id=trip.id)
+    sets = desk.sets.all(trip_id=trip.id)
     sites = {site.id: site for site in desk.sites.all()}
     viewpoints = {viewpoint.id: viewpoint for viewpoint in desk.viewpoints.all()}
     met: set[str | None] = {shot.viewpoint_id for shot in shots} | {visit.viewpoint_id for visit in visits}
@@ -69,7 +70,8 @@ def account_in(desk: Desk, trip: Trip) -> TripAccount:
         lessons=tuple(lessons),
         days=tuple(sorted(desk.days.all(trip_id=trip.id), key=lambda day: day.on_date)),
         keepers=tuple(keepers),
-        sets=tuple(desk.sets.all(trip_id=trip.id)),
+        sets=tuple(one for one in sets if one.kind is not SetKind.APART),
+        apart=tuple(one for one in sets if one.kind is SetKind.APART),
         kit={item.id: item for item in desk.kit.all()},
         packed=tuple(desk.packed.all(trip_id=trip.id)),
         loose_lines=tuple(desk.loose_lines.all(trip_id=trip.id)),

@@ -10,45 +10,47 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
 
-from logbook.craft.clocks import (
-    BodyClock as Settled,
-)
-from logbook.craft.clocks import (
-    ClockFact,
-    EvidenceKind,
-    Tie,
-    clock_at,
-    from_gps_time,
-    from_offset_tag,
-    settle_clocks,
-)
+from logbook.craft.clock_facts import ClockFact, Tie, from_gps_time, from_offset_tag
+from logbook.craft.clocks import BodyClock as Settled
+from logbook.craft.clocks import clock_at, settle_clocks
 from logbook.domain.errors import NotFoundError, WrongUseError
 from logbook.domain.keeper import Keeper
 from logbook.domain.night import BodyClock
 from logbook.domain.record import new_record
 from logbook.domain.trip import Trip
 from logbook.domain.words import ClockEvidence, Provenance
-from logbook.services.keepers import one_keeper
+from logbook.services.clock_records import SAID, WHOLE, Stretch, facts_of, say_the_same, with_statement
+from logbook.services.keepers import in_order, one_keeper
 from logbook.services.records import the_trip
 from logbook.services.tracks import place_keepers
 from logbook.store.book import Book
 from logbook.store.desk import Desk
 
 NAMELESS = "a camera that does not say its name"
-SAID = (EvidenceKind.STATED, EvidenceKind.PHOTOGRAPHED_CLOCK, EvidenceKind.SAME_MOMENT)  # by a person
+TICK = timedelta(microseconds=1)  # the least by which one time is later than another
 _OFFSET = re.compile(r"([+-])(\d{2}):?(\d{2})")
 
 
 @dataclass(frozen=True, slots=True)
 class ClockSet:
-    """What was done to a body's keepers: the correction in force, and what it rests on."""
+    """What was done to a body's keepers: the correction in force, what it rests on, and for which frames.
+
+    `keepers` are the files it holds for, in order of time; `is_whole` where it holds for all of the body.
+    """
 
     trip: str
     clock: BodyClock
+    until: datetime | None
     correction_s: int
     evidence: ClockEvidence
     changed: int
     doubts: tuple[str, ...]
+    keepers: tuple[str, ...]
+
+    @property
+    def is_whole(self) -> bool:
+        """Whether it was stated for all frames of the body, those still to come too."""
+        return self.clock.since is None and self.until is None
 
 
 def body_of(keeper: Keeper) -> str:
@@ -78,10 +80,8 @@ def settled(desk: Desk, trip: Trip, keepers: Iterable[Keeper]) -> tuple[Settled,
             facts.append(from_offset_tag(body, wall, offset_min, keeper.file))
         if keeper.gps_utc is not None:
             facts.append(from_gps_time(body, wall, keeper.gps_utc, keeper.file))
-    for said in desk.clocks.all(trip_id=trip.id):
-        if said.body in bodies:
-            kind = EvidenceKind(said.evidence)
-            facts.append(ClockFact(said.body, kind, said.ahead_s, 0.0, said.note or "stated", said.since))
+    for body in bodies:
+        facts += facts_of(desk.clocks.all(trip_id=trip.id, body=body))
     assumed_s = offset_s_of(trip.zone, first) if trip.zone and first else None
     return settle_clocks(bodies, facts, (), assumed_s)
 
@@ -168,17 +168,26 @@ def _provenance(kind: ClockEvidence, correction_s: int) -> dict[str, Provenance]
     return {"taken_utc": word, "taken_local": Provenance.CAMERA if correction_s == 0 else word}
 
 
-def apply_clocks(desk: Desk, book: Book, trip: Trip, bodies: Iterable[str], zone: str | None = None) -> int:
-    """Put all keepers of some bodies right by what is known of their clocks; return how many changed.
+def apply_clocks(
+    desk: Desk,
+    book: Book,
+    trip: Trip,
+    bodies: Iterable[str],
+    zone: str | None = None,
+    stretch: Stretch = WHOLE,
+) -> int:
+    """Put keepers of some bodies right by what is known of their clocks; return how many changed.
 
-    Those whose position came from a track are placed anew, because they were made at another moment.
+    Only those within the stretch of a body's own time are touched. Those whose position came from a track
+    are placed anew, because they were made at another moment.
     """
     wanted = set(bodies)
     keepers = desk.keepers.all(trip_id=trip.id)
     clocks = settled(desk, trip, keepers)
     changed = 0
     for keeper in keepers:
-        if body_of(keeper) in wanted:
+        wall = wall_of(keeper)
+        if body_of(keeper) in wanted and wall is not None and stretch.holds(wall):
             after = put_right(keeper, clocks, book.now(), stated_zone=zone, trip_zone=trip.zone)
             if after is not keeper:
                 desk.keepers.put(after)
@@ -187,21 +196,64 @@ def apply_clocks(desk: Desk, book: Book, trip: Trip, bodies: Iterable[str], zone
     return changed
 
 
-def say_clock(desk: Desk, book: Book, trip: Trip, body: str, ahead_s: int) -> None:
-    """State how far a body's clock is ahead of UTC, in place of what was said before."""
+def state_clock(
+    desk: Desk,
+    book: Book,
+    trip: Trip,
+    body: str,
+    ahead_s: int,
+    stretch: Stretch = WHOLE,
+    *,
+    evidence: ClockEvidence = ClockEvidence.STATED,
+    note: str = "stated",
+    zone: str | None = None,
+) -> BodyClock:
+    """State how far a body's clock is ahead of UTC within a stretch; what was said of other ranges stays.
+
+    Without a stretch it takes the place of all that was said. Raises WrongUseError where nothing is known of
+    the clock behind the stretch.
+    """
     before = desk.clocks.all(trip_id=trip.id, body=body)
-    if [(one.ahead_s, one.evidence) for one in before] == [(ahead_s, ClockEvidence.STATED)]:
-        return
-    desk.clocks.remove(one.id for one in before)
-    desk.clocks.add(
-        BodyClock(
-            **new_record(book.now()),
-            trip_id=trip.id,
-            body=body,
-            ahead_s=ahead_s,
-            evidence=ClockEvidence.STATED,
-            note="stated",
+    said = BodyClock(
+        **new_record(book.now()),
+        trip_id=trip.id,
+        body=body,
+        ahead_s=ahead_s,
+        zone=zone,
+        evidence=evidence,
+        since=stretch.since,
+        note=note,
+    )
+    until = stretch.until
+    is_known_behind = until is None or any(one.since is None or one.since <= until for one in before)
+    behind = _behind(desk, trip, said, until) if until is not None and not is_known_behind else None
+    after = with_statement(before, said, until, behind)
+    if say_the_same(before, after):
+        return next(one for one in before if one.since == stretch.since)
+    kept = {one.id for one in after}
+    desk.clocks.remove(one.id for one in before if one.id not in kept)
+    desk.clocks.add(*(one for one in after if one not in before))
+    return said
+
+
+def _behind(desk: Desk, trip: Trip, said: BodyClock, until: datetime) -> BodyClock:
+    """Return what holds from the end of a range on where nothing was stated: what files and trip tell."""
+    own = [keeper for keeper in desk.keepers.all(trip_id=trip.id) if body_of(keeper) == said.body]
+    clock = clock_at(settled(desk, trip, own), said.body, until)
+    if clock is None or clock.ahead_s is None or clock.kind is None:
+        raise WrongUseError(
+            f"Nothing tells how the clock of {said.body} ran after that; state it for all its frames first, "
+            "or give the trip a zone: trip edit --zone."
         )
+    evidence = ClockEvidence(clock.kind)
+    return replace(
+        said,
+        **new_record(said.created),
+        ahead_s=round(clock.ahead_s),
+        zone=None,
+        evidence=evidence,
+        since=until,
+        note="as before",
     )
 
 
@@ -214,6 +266,8 @@ class ClockSaid:
     keeper: str | None = None
     tied_to: str | None = None  # a keeper of another body, of the same moment
     zone: str | None = None
+    since: str | None = None  # a keeper: it holds from that frame on
+    until: str | None = None  # a keeper: it holds to that frame
 
 
 def set_clock(book: Book, trip: str | None, body: str | None, said: ClockSaid) -> ClockSet:
@@ -226,33 +280,56 @@ def set_clock(book: Book, trip: str | None, body: str | None, said: ClockSaid) -
     with book.writing() as desk:
         of_trip = the_trip(desk, trip)
         keepers = desk.keepers.all(trip_id=of_trip.id)
-        frame = one_keeper(desk, said.keeper, {"trip_id": of_trip.id}) if said.keeper else None
-        name = body_of(frame) if frame else body_named(body, keepers)
-        ahead_s, evidence, note = _ahead(desk, of_trip, keepers, name, frame, said)
-        for before in desk.clocks.all(trip_id=of_trip.id, body=name):
-            desk.clocks.remove([before.id])
-        clock = BodyClock(
-            **new_record(book.now()),
-            trip_id=of_trip.id,
-            body=name,
-            ahead_s=ahead_s,
-            zone=said.zone,
-            evidence=evidence,
-            note=note,
+        frame, first, last = (
+            one_keeper(desk, wanted, {"trip_id": of_trip.id}) if wanted else None
+            for wanted in (said.keeper, said.since, said.until)
         )
-        desk.clocks.add(clock)
-        changed = apply_clocks(desk, book, of_trip, [name], said.zone)
-        own = [keeper for keeper in desk.keepers.all(trip_id=of_trip.id) if body_of(keeper) == name]
-        righted = next(keeper for keeper in own if wall_of(keeper) is not None)
-        in_force = next(one for one in settled(desk, of_trip, own) if one.body == name)
+        shown = frame or first or last
+        name = body_named(body, keepers) if body or shown is None else body_of(shown)
+        stretch = _stretch(name, frame, first, last)
+        own = in_order(one for one in keepers if body_of(one) == name)
+        held = [one for one in own if (wall := wall_of(one)) is not None and stretch.holds(wall)]
+        ahead_s, evidence, note = _ahead(desk, of_trip, keepers, name, frame, held, said)
+        clock = state_clock(
+            desk, book, of_trip, name, ahead_s, stretch, evidence=evidence, note=note, zone=said.zone
+        )
+        changed = apply_clocks(desk, book, of_trip, [name], said.zone, stretch)
+        righted = desk.keepers.get(held[0].id)
+        wall = wall_of(held[0])
+        assert righted is not None
+        assert wall is not None
+        in_force = clock_at(settled(desk, of_trip, own), name, wall)
         return ClockSet(
             of_trip.slug,
             clock,
+            stretch.until,
             righted.clock_offset_s,
             righted.clock_evidence or evidence,
             changed,
-            in_force.doubts,
+            in_force.doubts if in_force else (),
+            tuple(one.file for one in held),
         )
+
+
+def _stretch(body: str, frame: Keeper | None, first: Keeper | None, last: Keeper | None) -> Stretch:
+    """Return the stretch from one frame to another; raises WrongUseError for one that cannot be."""
+    walls: list[datetime | None] = []
+    for keeper in (frame, first, last):
+        wall = wall_of(keeper) if keeper else None
+        if keeper and body_of(keeper) != body:
+            raise WrongUseError(
+                f"{keeper.file} is not of {body}; a clock is stated for one camera at a time."
+            )
+        if keeper and wall is None:
+            raise WrongUseError(f"{keeper.file} does not know when it was taken; name another keeper.")
+        walls.append(wall)
+    shown, since, until = walls
+    if first and last and since and until and since > until:
+        raise WrongUseError(f"{first.file} was taken after {last.file}; say the earlier one with --since.")
+    stretch = Stretch(since, until + TICK if until else None)
+    if frame and shown and not stretch.holds(shown):
+        raise WrongUseError(f"{frame.file} lies outside that range and tells nothing of the clock within it.")
+    return stretch
 
 
 def body_named(body: str | None, keepers: list[Keeper]) -> str:
@@ -270,14 +347,16 @@ def body_named(body: str | None, keepers: list[Keeper]) -> str:
 
 
 def _ahead(
-    desk: Desk, trip: Trip, keepers: list[Keeper], body: str, frame: Keeper | None, said: ClockSaid
+    desk: Desk,
+    trip: Trip,
+    keepers: list[Keeper],
+    body: str,
+    frame: Keeper | None,
+    held: list[Keeper],
+    said: ClockSaid,
 ) -> tuple[int, ClockEvidence, str]:
     zone = said.zone or trip.zone
-    wall = (
-        wall_of(frame)
-        if frame
-        else next((wall for keeper in keepers if body_of(keeper) == body and (wall := wall_of(keeper))), None)
-    )
+    wall = wall_of(frame or held[0]) if held else None
     if wall is None:
         raise WrongUseError(f"No keeper of {body} knows when it was taken; its clock cannot be put right.")
     if said.tied_to is not None and frame is not None:
@@ -287,7 +366,7 @@ def _ahead(
             raise WrongUseError("The same moment needs a keeper of another camera that knows its time.")
         known = settled(desk, trip, [one for one in keepers if body_of(one) != body])
         tie = Tie(body, wall, body_of(other), other_wall, f"{frame.file} and {other.file}")
-        facts = [fact for clock in known for fact in clock.evidence]
+        facts = dict.fromkeys(fact for clock in known for fact in clock.evidence)
         clocks = settle_clocks([body], facts, [tie])
         mine = next(clock for clock in clocks if clock.body == body)
         if mine.ahead_s is None:

@@ -9,7 +9,8 @@ from dataclasses import dataclass
 from datetime import date, time
 from pathlib import Path
 
-from logbook.craft.clocks import EvidenceKind
+from logbook.craft.clock_facts import EvidenceKind
+from logbook.craft.inference.sets import FrameSet
 from logbook.craft.marks import number_text
 from logbook.domain.account import TripAccount
 from logbook.domain.condition import Condition
@@ -33,9 +34,10 @@ from logbook.intake.dayfile import (
     written_heading,
 )
 from logbook.services.accounts import account_in, day_of
-from logbook.services.body_clocks import body_of
+from logbook.services.body_clocks import body_of, wall_of
 from logbook.services.night.plan import NightPlan, PlannedGroup, PlannedVisit, plan_night
-from logbook.services.proposals import ClockProposal, clocks_in
+from logbook.services.proposals import sets_in
+from logbook.services.proposed_clocks import ClockProposal, clocks_in
 from logbook.services.records import the_trip
 from logbook.store.book import Book
 from logbook.store.desk import Desk
@@ -59,9 +61,9 @@ def draft_day(book: Book, trip: str | None, on_date: date) -> DayDraft:
         plan = plan_night(desk, of_trip, on_date, book.now())
         account = account_in(desk, of_trip)
         keepers, clocks = clocks_in(desk, account, on_date, book.now())
-        bodies = {body_of(keeper) for keeper in keepers}
-        seen = tuple(one for one in clocks if one.clock.body in bodies)
-        page = _Page(account, plan, seen, on_date, desk)
+        seen = tuple(one for one in clocks if one.holds_for(keepers))
+        sets = tuple(_set_words(one, keepers) for one in sets_in(desk, account, on_date, book.now())[1])
+        page = _Page(account, plan, seen, sets, on_date, desk)
         return DayDraft(of_trip.slug, on_date, "\n".join(page.lines()).rstrip() + "\n")
 
 
@@ -70,6 +72,7 @@ class _Page:
     account: TripAccount
     plan: NightPlan
     clocks: tuple[ClockProposal, ...]
+    sets: tuple[str, ...]
     on_date: date
     desk: Desk
 
@@ -84,13 +87,8 @@ class _Page:
         yield _own("take a ? away where you agree, change what is wrong, leave the rest: it stays a proposal")
         yield _journal(day.journal) if day and day.journal else _own("the day in your words")
         for one in self.clocks:
-            kind = one.clock.kind
-            if one.offset_s is not None and kind is not None and self._would_change(one):
-                yield _own(f"the clock below is known by {kind}: {one.clock.evidence[0].source}")
-                is_stated = kind is EvidenceKind.STATED
-                yield written_entry(ClockEntry(one.clock.body, one.offset_s, proposed=not is_stated))
-            for doubt in one.doubts:
-                yield _own(f"doubt about the clock: {doubt}")
+            yield from self._clock(one)
+        yield from map(_own, self.sets)
         seen: set[str | None] = set()
         homeless: list[PlannedGroup] = list(self.plan.others)
         for visit in self.plan.visits:
@@ -107,11 +105,31 @@ class _Page:
         yield "## Day"
         yield from self._of_the_day(seen, homeless)
 
+    def _clock(self, one: ClockProposal) -> Iterator[str]:
+        """Yield what a clock would change; where several hold on the day, no line can state one of them."""
+        kind = one.clock.kind
+        if one.offset_s is not None and kind is not None and self._would_change(one):
+            is_only = sum(other.clock.body == one.clock.body for other in self.clocks) == 1
+            known = f"known by {kind}: {one.clock.evidence[0].source}"
+            if is_only:
+                yield _own(f"the clock below is {known}")
+            else:
+                yield _own(
+                    f"for {one.frames} the clock is {known}; state it with keeper clock --since, --until"
+                )
+            is_stated = is_only and kind is EvidenceKind.STATED
+            yield written_entry(ClockEntry(one.clock.body, one.offset_s, proposed=not is_stated))
+        for doubt in one.doubts:
+            yield _own(f"doubt about the clock: {doubt}")
+
     def _would_change(self, one: ClockProposal) -> bool:
+        own = (keeper for keeper in self.account.keepers if body_of(keeper) == one.clock.body)
         return any(
             keeper.clock_offset_s != one.offset_s
-            for keeper in self.account.keepers
-            if body_of(keeper) == one.clock.body and day_of(keeper, self.account.trip) == self.on_date
+            for keeper in own
+            if day_of(keeper, self.account.trip) == self.on_date
+            and (wall := wall_of(keeper)) is not None
+            and one.clock.holds_at(wall)
         )
 
     def _visit(self, planned: PlannedVisit, place: str, *, is_first: bool) -> Iterator[str]:
@@ -236,6 +254,15 @@ class _Page:
 
     def _lessons(self) -> list[Lesson]:
         return [one for one in self.account.lessons if one.on_date == self.on_date]
+
+
+def _set_words(one: FrameSet, keepers: Iterable[Keeper]) -> str:
+    """Return a set as words: a day file does not change it, so that reading one leaves it alone."""
+    files = {keeper.id: keeper.file for keeper in keepers}
+    known = "as you said" if one.stated else f"found: {one.reason}"
+    return (
+        f"{one.kind} of {', '.join(files[key] for key in one.keys)}, {known}; keeper join and split change it"
+    )
 
 
 def _own(text: str) -> str:

@@ -292,22 +292,24 @@ def note_keepers(book: Book, trip: str | None, which: str, changes: Fields) -> L
         )
     with book.writing() as desk:
         of_trip = the_trip(desk, trip)
-        keepers = desk.keepers.all(trip_id=of_trip.id)
-        first, last = split_range(which)
-        found = _named(keepers, which.strip()) or matching(keepers, first, last)
-        if not found:
-            if first == last:
-                found = [find(desk, KEEPER, which, trip_id=of_trip.id)]
-            else:
-                raise NotFoundError(f"{of_trip.slug} has no keeper from {first} to {last}; see keeper list.")
         ready = resolved(desk, changes)
         noted = []
-        for keeper in found:
+        for keeper in keepers_meant(desk, of_trip, which):
             after = edited(keeper, book.now(), ready)
             if after is not keeper:
                 desk.keepers.put(after)
             noted.append(after)
         return listing(desk, tuple(in_order(noted)))
+
+
+def keepers_meant(desk: Desk, trip: Trip, which: str) -> list[Keeper]:
+    """Return the keepers that a name or a range (`0412-0419`) means; raises NotFoundError for none."""
+    keepers = desk.keepers.all(trip_id=trip.id)
+    first, last = split_range(which)
+    found = _named(keepers, which.strip()) or matching(keepers, first, last)
+    if not found and first != last:
+        raise NotFoundError(f"{trip.slug} has no keeper from {first} to {last}; see keeper list.")
+    return found or [find(desk, KEEPER, which, trip_id=trip.id)]
 
 
 _RANGE = re.compile(r"(?P<first>\S*\d)\s*(?:-|–|\.\.)\s*(?P<last>\S*\d)")

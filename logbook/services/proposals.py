@@ -11,14 +11,11 @@ from functools import partial
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
-from logbook.craft.clock_light import impossible_light
-from logbook.craft.clocks import BodyClock, clock_at
 from logbook.craft.errors import CraftValueError
-from logbook.craft.exposure import ev100
-from logbook.craft.filters import Filter, parse_filter, stack_stops
+from logbook.craft.filters import Filter, parse_filter
 from logbook.craft.inference.frames import Frame
 from logbook.craft.inference.jumps import FilterInference, infer_filters
-from logbook.craft.inference.sets import FrameSet, find_sets
+from logbook.craft.inference.sets import FrameSet, SetKind, find_sets
 from logbook.craft.inference.tries import Tries, tries_from_numbers
 from logbook.craft.matching import Match, match_keepers
 from logbook.craft.placing import nearest_spot
@@ -28,30 +25,20 @@ from logbook.domain.account import TripAccount
 from logbook.domain.camera import ExposureMode
 from logbook.domain.keeper import Keeper
 from logbook.domain.shot import Shot
-from logbook.domain.trip import Trip
 from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.words import OutcomeWord, Packing, Provenance
-from logbook.services.accounts import account_in, day_of
-from logbook.services.body_clocks import body_of, put_right, settled, wall_of
-from logbook.services.keepers import in_order, number_of
+from logbook.services.accounts import account_in
+from logbook.services.body_clocks import body_of
+from logbook.services.keepers import number_of
+from logbook.services.proposed_clocks import ClockProposal, righted, settings_ev100
 from logbook.services.records import the_trip
-from logbook.services.tracks import Fix, placed_by, segments_of
+from logbook.services.tracks import Fix, segments_of
 from logbook.store.book import Book
 from logbook.store.desk import Desk
 
 METERED = frozenset(ExposureMode) - {ExposureMode.MANUAL, ExposureMode.BULB}
 SAID_TRAITS = ("viewpoint_id", "filters", "support")
 UPRIGHT = (5, 6, 7, 8)  # Exif orientations that swap width and height (CIPA DC-008, Orientation)
-
-
-@dataclass(frozen=True, slots=True)
-class ClockProposal:
-    """A body's clock: seconds to add to its own time to get the place's, and what vouches for it."""
-
-    clock: BodyClock
-    zone: str | None
-    offset_s: int | None
-    doubts: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,13 +72,13 @@ def propose(book: Book, trip: str | None, on_date: date | None) -> Proposals:
 def proposals_in(desk: Desk, account: TripAccount, on_date: date | None, now: datetime) -> Proposals:
     """The same within a transaction; keepers are first put right by the proposed clocks."""
     segments = segments_of(desk, account.trip)
-    keepers, clocks, sun = _righted(desk, account, on_date, now, segments)
+    keepers, clocks, sun = righted(desk, account, on_date, now, segments)
     slugs = {viewpoint.id: viewpoint.slug for viewpoint in account.viewpoints.values()}
     spots = _spots(account.viewpoints.values())
     frames = tuple(
         _frame(keeper, slugs, spots, sun.get(keeper.id)) for keeper in keepers if keeper.place_time
     )
-    sets = find_sets(frames)
+    sets = _sets(frames, account)
     packed = packed_filters(account)
     shots = _shots(account, on_date)
     set_keys = {key: f"{one.kind}:{one.keys[0]}" for one in sets for key in one.keys}
@@ -106,24 +93,23 @@ def proposals_in(desk: Desk, account: TripAccount, on_date: date | None, now: da
     )
 
 
-def clocks_in(
+def sets_in(
     desk: Desk, account: TripAccount, on_date: date | None, now: datetime
-) -> tuple[tuple[Keeper, ...], tuple[ClockProposal, ...]]:
-    """Return the keepers of a day put right by the proposed clocks, and these; nothing else is worked out."""
-    keepers, clocks, _sun = _righted(desk, account, on_date, now, segments_of(desk, account.trip))
-    return keepers, clocks
+) -> tuple[tuple[Keeper, ...], tuple[FrameSet, ...]]:
+    """Return keepers in order of time and the sets in force among them, stated and found; nothing else."""
+    keepers, _clocks, _sun = righted(desk, account, on_date, now, segments_of(desk, account.trip))
+    slugs = {viewpoint.id: viewpoint.slug for viewpoint in account.viewpoints.values()}
+    spots = _spots(account.viewpoints.values())
+    frames = [_frame(keeper, slugs, spots, None) for keeper in keepers if keeper.place_time]
+    return keepers, _sets(frames, account)
 
 
-def _righted(
-    desk: Desk, account: TripAccount, on_date: date | None, now: datetime, segments: Sequence[Sequence[Fix]]
-) -> tuple[tuple[Keeper, ...], tuple[ClockProposal, ...], dict[str, float]]:
-    trip = account.trip
-    clocks = settled(desk, trip, account.keepers)
-    righted = [put_right(keeper, clocks, now, trip_zone=trip.zone) for keeper in account.keepers]
-    righted = [keeper for keeper, _placed in placed_by(righted, segments)]
-    keepers = tuple(in_order(k for k in righted if on_date is None or day_of(k, trip) == on_date))
-    sun = _sun_heights(account, keepers)
-    return keepers, tuple(_clock_proposal(clock, trip, keepers, righted, sun) for clock in clocks), sun
+def _sets(frames: Iterable[Frame], account: TripAccount) -> tuple[FrameSet, ...]:
+    """Find sets as far as nobody has said of their frames whether they belong together."""
+    stated = [
+        FrameSet(SetKind(one.kind), one.keeper_ids, "a person said so", stated=True) for one in account.sets
+    ]
+    return find_sets(frames, stated, [one.keeper_ids for one in account.apart])
 
 
 def frames_of(keepers: Iterable[Keeper]) -> tuple[Frame, ...]:
@@ -142,16 +128,6 @@ def packed_filters(account: TripAccount) -> tuple[Filter, ...]:
             except CraftValueError:
                 continue
     return tuple(result)
-
-
-def settings_ev100(keeper: Keeper) -> float | None:
-    """Return the exposure value of the settings at ISO 100; None where they are unknown or flash lit it."""
-    if keeper.f_number is None or keeper.exposure_s is None or keeper.iso is None or keeper.flash_fired:
-        return None
-    try:
-        return ev100(keeper.f_number, keeper.exposure_s, keeper.iso)
-    except CraftValueError:
-        return None
 
 
 def viewpoint_of(keeper: Keeper, slugs: Mapping[str, str], spots: Sequence[Spot]) -> str | None:
@@ -287,72 +263,3 @@ def _visits(
         closes = opens + timedelta(days=1)
         stays = tuple(stay for stay in stays if opens <= stay.arrived < closes)
     return propose_visits(traces, stays, spots)
-
-
-def _sun_heights(account: TripAccount, keepers: Sequence[Keeper]) -> dict[str, float]:
-    """Return the sun's height at each keeper's instant where a place is known, by few looks at the sky."""
-    from logbook.sky.observer import Observer
-    from logbook.sky.position import sun_positions
-
-    groups: dict[tuple[float, float], list[Keeper]] = {}
-    for keeper in keepers:
-        viewpoint = account.viewpoints.get(keeper.viewpoint_id or "")
-        position = viewpoint.position if viewpoint else None
-        latitude_deg = position.latitude_deg if position else keeper.latitude_deg
-        longitude_deg = position.longitude_deg if position else keeper.longitude_deg
-        if latitude_deg is None or longitude_deg is None:
-            site = next((s for s in account.sites.values() if s.position), None)
-            if site is None or site.latitude_deg is None or site.longitude_deg is None:
-                continue
-            latitude_deg, longitude_deg = site.latitude_deg, site.longitude_deg
-        if keeper.taken_utc is not None:
-            groups.setdefault((round(latitude_deg, 1), round(longitude_deg, 1)), []).append(keeper)
-    heights: dict[str, float] = {}
-    for (latitude_deg, longitude_deg), group in groups.items():
-        instants = [keeper.taken_utc for keeper in group if keeper.taken_utc]
-        try:
-            seen = sun_positions(Observer(latitude_deg, longitude_deg), instants)
-        except ValueError:  # an instant outside the ephemeris, which a wrong clock can give
-            continue
-        heights.update({k.id: p.altitude_deg for k, p in zip(group, seen, strict=True)})
-    return heights
-
-
-def _clock_proposal(
-    clock: BodyClock,
-    trip: Trip,
-    keepers: Sequence[Keeper],
-    all_keepers: Sequence[Keeper],
-    sun: Mapping[str, float],
-) -> ClockProposal:
-    """Say what to add on the days looked at; a body not used on them is judged by its other days."""
-    holds = [
-        keeper
-        for keeper in all_keepers
-        if body_of(keeper) == clock.body
-        and (wall := wall_of(keeper)) is not None
-        and clock_at([clock], clock.body, wall) is not None
-    ]
-    seen = {keeper.id for keeper in keepers}
-    own = [keeper for keeper in holds if keeper.id in seen] or holds
-    doubts = list(clock.doubts)
-    for keeper in own:
-        light = settings_ev100(keeper)
-        if light is None or keeper.id not in sun:
-            continue
-        stops = stack_stops(_known(keeper)).typical_stops or 0.0
-        flag = impossible_light(light + stops, sun[keeper.id])
-        if flag is not None:
-            doubts.append(f"{keeper.file}: {flag.reason}")
-            break
-    first = own[0] if own else None
-    known = first is not None and first.taken_utc is not None
-    offset_s = first.clock_offset_s if first is not None and known else None
-    return ClockProposal(clock, (first.zone if first else None) or trip.zone, offset_s, tuple(doubts))
-
-
-def _known(keeper: Keeper) -> tuple[Filter, ...]:
-    try:
-        return tuple(parse_filter(name) for name in keeper.filters or ())
-    except CraftValueError:
-        return ()

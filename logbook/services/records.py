@@ -7,6 +7,7 @@ from datetime import datetime
 from typing import Any
 
 from logbook.domain.errors import ConflictError, InUseError, NotFoundError, WrongUseError
+from logbook.domain.keeper import KeeperSet
 from logbook.domain.names import check_slug, resolve, slug_of
 from logbook.domain.record import new_record
 from logbook.domain.trip import Trip
@@ -169,7 +170,23 @@ def remove(book: Book, kind: Kind[Noun], wanted: str, *, with_dependents: bool, 
         removed: list[Reference] = []
         let_go: list[Reference] = []
         _take_out(desk, kind.table, record.id, removed, let_go)
+        for group in _sets_with(desk, kind, record.id):
+            left = group.without({record.id}, book.now())
+            reference = Reference("keeper_set", group.id, "", "keeper_ids", needed=left is None)
+            if left is None:
+                desk.sets.remove([group.id])
+                removed.append(reference)
+            else:
+                desk.sets.put(left)
+                let_go.append(reference)
         return Removed(slug, tuple(removed), tuple(let_go))
+
+
+def _sets_with(desk: Desk, kind: Kind[Any], record_id: str) -> list[KeeperSet]:
+    """Return the sets a keeper is in: they list their members, which no foreign key tells."""
+    if kind.table != desk.keepers.table.name:
+        return []
+    return [group for group in desk.sets.all() if record_id in group.keeper_ids]
 
 
 def _take_out(

@@ -1,20 +1,19 @@
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 
 from hypothesis import given
 from hypothesis import strategies as st
 
-from logbook.craft.clocks import (
-    BodyClock,
+from logbook.craft.clock_facts import (
     ClockFact,
     EvidenceKind,
     Tie,
-    clock_at,
     from_gps_time,
     from_offset_tag,
     from_shown_clock,
-    settle_clocks,
     stated,
 )
+from logbook.craft.clocks import BodyClock, clock_at, settle_clocks
 
 WALL = datetime(2031, 10, 14, 17, 42, 5)  # noqa: DTZ001  (a camera writes no zone)
 HOUR_S = 3600
@@ -206,3 +205,72 @@ def test_order_across_tied_bodies_is_the_order_of_the_moments(ahead_s: int, apar
     assert first is not None
     assert second is not None
     assert second - first == timedelta(seconds=30)
+
+
+def ranged(ahead_s: float, since: datetime | None, until: datetime | None) -> ClockFact:
+    return replace(stated("one", ahead_s), since=since, until=until)
+
+
+def spans(clocks: tuple[BodyClock, ...]) -> list[tuple[float | None, datetime | None, datetime | None]]:
+    return [(one.ahead_s, one.since, one.until) for one in clocks]
+
+
+def test_what_is_said_of_a_range_lies_over_what_files_tell() -> None:
+    since, until = WALL + timedelta(hours=1), WALL + timedelta(hours=2)
+    clocks = settle_clocks(["one"], [gps(7200), ranged(7620, since, until)])
+    assert spans(clocks) == [(7200, None, since), (7620, since, until), (7200, until, None)]
+    assert [one.kind for one in clocks] == [EvidenceKind.GPS_TIME, EvidenceKind.STATED, EvidenceKind.GPS_TIME]
+    assert clock_at(clocks, "one", since) is clocks[1]
+    assert clock_at(clocks, "one", until) is clocks[2]
+
+
+def test_frames_within_a_said_range_vouch_for_nothing_outside() -> None:
+    (before, after) = settle_clocks(["one"], [gps(7200), ranged(7200, WALL, None)], assumed_offset_s=3600)
+    assert (before.ahead_s, before.kind, before.until) == (3600, EvidenceKind.ASSUMED, WALL)
+    assert (after.ahead_s, after.kind, after.doubts) == (7200, EvidenceKind.STATED, ())
+    assert settle_clocks(["one"], [ranged(7200, WALL, None)])[0].ahead_s is None  # unknown stays unknown
+
+
+def test_a_better_witness_within_a_range_wins_there_with_a_doubt() -> None:
+    shown = replace(from_shown_clock("one", WALL, WALL, 3600, "0430"), wall=None, since=WALL)
+    clocks = settle_clocks(["one"], [gps(7200), shown], assumed_offset_s=0)
+    assert [one.kind for one in clocks] == [EvidenceKind.ASSUMED, EvidenceKind.GPS_TIME]
+    assert "disagree by 1 h" in clocks[1].doubts[0]
+
+
+def test_a_tie_within_a_said_range_passes_on_what_was_said_and_one_outside_does_not() -> None:
+    facts = [ranged(7200, WALL, None)]
+    inside = Tie("two", WALL, "one", WALL, "0412 and 7001")
+    outside = Tie("two", WALL, "one", WALL - timedelta(hours=1), "0411 and 7001")
+    assert [one.ahead_s for one in settle_clocks(["two", "one"], facts, [inside])] == [7200, None, 7200]
+    assert [one.ahead_s for one in settle_clocks(["two", "one"], facts, [outside])] == [None, None, 7200]
+
+
+@given(
+    st.lists(st.integers(0, 50), min_size=2, max_size=8, unique=True),
+    st.lists(st.tuples(st.integers(0, 50), st.sampled_from([7200, 7500])), max_size=6),
+)
+def test_each_moment_has_exactly_one_clock_and_a_range_its_own(
+    ends: list[int], seen: list[tuple[int, int]]
+) -> None:
+    at = [WALL + timedelta(minutes=minute) for minute in sorted(ends)]
+    pairs = list(zip(at[::2], at[1::2], strict=False))
+    facts = [ranged(100 + i, since, until) for i, (since, until) in enumerate(pairs)]
+    facts += [gps(ahead_s, wall=WALL + timedelta(minutes=minute)) for minute, ahead_s in seen]
+    clocks = settle_clocks(["one"], facts, assumed_offset_s=0)
+    for minute in range(-1, 52):
+        wall = WALL + timedelta(minutes=minute)
+        (clock,) = (one for one in clocks if one.holds_at(wall))
+        inside = [100 + i for i, (since, until) in enumerate(pairs) if since <= wall < until]
+        assert (clock.ahead_s == inside[0]) if inside else clock.ahead_s in (0, 7200, 7500, 7350)
+
+
+def test_behind_a_said_range_the_clock_is_taken_to_run_as_before_unless_files_tell() -> None:
+    until = WALL + timedelta(hours=1)
+    behind = ClockFact("one", EvidenceKind.ASSUMED, 7200, 300, "as before", since=until)
+    said = [ranged(7260, None, until), behind]
+    _, assumed = settle_clocks(["one"], [gps(7200), *said], assumed_offset_s=0)
+    assert (assumed.ahead_s, assumed.kind, assumed.since) == (7200, EvidenceKind.ASSUMED, until)
+    assert "as before" in assumed.doubts[0]
+    _, known = settle_clocks(["one"], [gps(3600, wall=until), *said], assumed_offset_s=0)
+    assert (known.ahead_s, known.kind) == (3600, EvidenceKind.GPS_TIME)

@@ -12,7 +12,8 @@ from logbook.domain.words import ClockEvidence, Provenance
 from logbook.services import body_clocks, kinds, records
 from logbook.services.body_clocks import ClockSaid, set_clock
 from logbook.services.keepers import take_in
-from logbook.services.proposals import ClockProposal, propose
+from logbook.services.proposals import propose
+from logbook.services.proposed_clocks import ClockProposal, list_clocks
 from logbook.store.book import Book
 
 Picture = Callable[..., Path]
@@ -162,3 +163,104 @@ def test_saying_nothing_of_a_clock_is_wrong_use(book: Book, keepers: Path) -> No
         set_clock(book, None, None, ClockSaid())
     with pytest.raises(WrongUseError, match="another camera"):
         set_clock(book, None, None, ClockSaid(keeper="0412", tied_to="0413"))
+
+
+def offsets(book: Book) -> list[int]:
+    """The correction of TRN_0412 to TRN_0419, in seconds."""
+    with book.reading() as desk:
+        return [one.clock_offset_s for one in sorted(desk.keepers.all(), key=lambda one: one.file)]
+
+
+def test_a_clock_may_be_stated_from_one_frame_on(book: Book, keepers: Path) -> None:
+    done = set_clock(book, None, None, ClockSaid(fast_s=-420, since="0415"))
+    assert offsets(book) == [0, 0, 0, 420, 420, 420, 420, 420]
+    assert (done.keepers[0], len(done.keepers), done.until, done.is_whole) == ("TRN_0415.JPG", 5, None, False)
+    assert done.changed == 5
+    before, after = propose(book, None, None).clocks
+    assert (before.offset_s, before.frames, before.clock.kind) == (
+        0,
+        "TRN_0412.JPG to TRN_0414.JPG",
+        "assumed",
+    )
+    assert (after.offset_s, after.frames, after.clock.kind) == (420, "TRN_0415.JPG to TRN_0419.JPG", "stated")
+    assert keeper(book, "TRN_0412.JPG").clock_evidence is ClockEvidence.ASSUMED
+
+
+def test_a_clock_stated_to_one_frame_runs_as_before_behind_it(book: Book, keepers: Path) -> None:
+    set_clock(book, None, None, ClockSaid(fast_s=-420))
+    set_clock(book, None, None, ClockSaid(fast_s=60, since="0413", until="0415"))
+    assert offsets(book) == [420, -60, -60, -60, 420, 420, 420, 420]
+
+
+def test_a_later_statement_of_a_range_leaves_the_others(book: Book, keepers: Path) -> None:
+    set_clock(book, None, None, ClockSaid(fast_s=-60, until="0413"))
+    set_clock(book, None, None, ClockSaid(fast_s=-120, since="0418"))
+    set_clock(book, None, None, ClockSaid(fast_s=-30, since="0415", until="0416"))
+    assert offsets(book) == [60, 60, 0, 30, 30, 0, 120, 120]
+    set_clock(book, None, None, ClockSaid(fast_s=-9, since="0413", until="0415"))
+    assert offsets(book) == [60, 9, 9, 9, 30, 0, 120, 120]
+    set_clock(book, None, None, ClockSaid(fast_s=-1))  # without a range it replaces all
+    assert offsets(book) == [1] * 8
+    with book.reading() as desk:
+        assert len(desk.clocks.all()) == 1
+
+
+def test_a_frame_taken_in_later_falls_behind_the_end_of_a_range(
+    book: Book, keepers: Path, picture: Picture
+) -> None:
+    set_clock(book, None, None, ClockSaid(fast_s=-420, until="0415"))
+    picture(keepers / "TRN_0500.JPG", look=500, taken="2031:10:14 17:15:06")  # a second after TRN_0415
+    take_in(book, keepers, trip=None)
+    (inside, behind) = propose(book, None, None).clocks
+    assert inside.keepers[-1] == "TRN_0415.JPG"
+    assert behind.keepers[0] == "TRN_0500.JPG"
+
+
+def test_stating_a_range_touches_no_frame_outside(book: Book, tmp_path: Path, picture: Picture) -> None:
+    picture(tmp_path / "p" / "A_0001.JPG", taken="2031:10:14 17:42:05", gps=("2031:10:14", (12, 49, 5)))
+    picture(tmp_path / "p" / "A_0002.JPG", look=1, taken="2031:10:14 18:00:00")
+    take_in(book, tmp_path / "p", trip=None)
+    first = keeper(book, "A_0001.JPG")
+    assert set_clock(book, None, None, ClockSaid(fast_s=-300, since="A_0002")).changed == 1
+    assert keeper(book, "A_0001.JPG") == first
+
+
+def test_a_zone_stated_for_a_range_is_that_of_its_frames_alone(book: Book, keepers: Path) -> None:
+    set_clock(book, None, None, ClockSaid(zone="Asia/Tokyo", since="0418"))
+    assert keeper(book, "TRN_0417.JPG").zone == "Asia/Dushanbe"
+    assert keeper(book, "TRN_0418.JPG").zone == "Asia/Tokyo"
+
+
+def test_a_range_that_cannot_be_is_refused_in_one_sentence(
+    book: Book, keepers: Path, picture: Picture
+) -> None:
+    with pytest.raises(WrongUseError, match="was taken after"):
+        set_clock(book, None, None, ClockSaid(fast_s=1, since="0415", until="0413"))
+    shown = datetime(2031, 10, 14, 17, 20, 5)  # noqa: DTZ001
+    with pytest.raises(WrongUseError, match="lies outside"):
+        set_clock(book, None, None, ClockSaid(shown=shown, keeper="0412", since="0413"))
+    with pytest.raises(WrongUseError, match="--fast"):
+        set_clock(book, None, None, ClockSaid(since="0413"))
+    other_body(picture(keepers / "PEL_0001.JPG"))
+    take_in(book, keepers, trip=None)
+    with pytest.raises(WrongUseError, match="not of Pellick H6"):
+        set_clock(book, None, "Pellick", ClockSaid(fast_s=1, since="0413"))
+
+
+def test_an_end_behind_which_nothing_is_known_is_refused(book: Book, keepers: Path) -> None:
+    records.edit(book, kinds.TRIP, "valley", {"zone": None})
+    with pytest.raises(WrongUseError, match="Nothing tells how the clock"):
+        set_clock(book, None, None, ClockSaid(fast_s=1, zone="Asia/Tokyo", until="0413"))
+    with book.reading() as desk:
+        assert desk.clocks.all() == []
+
+
+def test_clocks_are_listed_with_their_evidence(book: Book, keepers: Path) -> None:
+    (only,) = list_clocks(book, None, None)
+    assert (only.clock.kind, only.frames, len(only.keepers)) == ("assumed", "", 8)
+    set_clock(book, None, None, ClockSaid(fast_s=-420, since="0415"))
+    before, after = list_clocks(book, None, "halv")
+    assert (after.offset_s, after.clock.kind, after.keepers[0]) == (420, "stated", "TRN_0415.JPG")
+    assert before.keepers[-1] == "TRN_0414.JPG"
+    with pytest.raises(NotFoundError):
+        list_clocks(book, None, "pellick")

@@ -10,13 +10,16 @@ import pytest
 
 from logbook.domain.day import Day
 from logbook.domain.record import new_record
-from logbook.domain.words import LessonVerb, Provenance
+from logbook.domain.words import JoinedKind, LessonVerb, Provenance
 from logbook.faces.opened import utc_now
+from logbook.services.body_clocks import ClockSaid, set_clock, state_clock, wall_of
+from logbook.services.clock_records import Stretch
 from logbook.services.day_draft import draft_day
 from logbook.services.days import read_day
 from logbook.services.kinds import LESSON
 from logbook.services.night.session import Night, day_to_write
 from logbook.services.records import put_new, the_trip
+from logbook.services.sets import join, split
 from logbook.store.book import Book
 
 TRIP = "high-valley-autumn"
@@ -193,3 +196,60 @@ def test_what_is_stated_of_a_keeper_does_not_state_its_place(
         assert keeper.filters == ("pol",)
         assert keeper.provenance_of("filters") is Provenance.STATED
         assert keeper.provenance_of("viewpoint_id") is word
+
+
+def said_of(book: Book) -> dict[str, list[str]]:
+    """All that a book holds of clocks and sets."""
+    with book.reading() as desk:
+        return {
+            "clocks": [str(one) for one in desk.clocks.all()],
+            "sets": [str(one) for one in desk.sets.all()],
+            "corrections": [f"{one.file} {one.clock_offset_s}" for one in desk.keepers.all()],
+        }
+
+
+def test_a_draft_leaves_ranges_of_clocks_and_stated_sets_as_they_are(
+    copied: Callable[[str], Book], tmp_path: Path
+) -> None:
+    book = copied("a.sqlite")
+    set_clock(book, TRIP, "Halvern", ClockSaid(fast_s=-420, until="0474"))
+    set_clock(book, TRIP, "Halvern", ClockSaid(fast_s=0, since="0478"))
+    join(book, TRIP, "0478-0479", JoinedKind.PANORAMA)
+    split(book, TRIP, "0472-0474")
+    before = said_of(book)
+    text = draft_day(book, TRIP, LAST_DAY).text
+    assert "panorama of TRN_0478.JPG, TRN_0479.JPG, as you said" in text
+    assert "bracket" not in text
+    assert "\n- clock" not in text
+    file = tmp_path / "day.md"
+    file.write_text(text, encoding="utf-8")
+    assert read_day(book, file).loose == ()
+    assert said_of(book) == before
+
+
+def test_a_draft_names_the_frames_of_each_clock_that_the_files_tell_of(
+    copied: Callable[[str], Book], tmp_path: Path
+) -> None:
+    book = copied("a.sqlite")
+    with book.writing() as desk:  # a range said in another window, its keepers not put right yet
+        trip = the_trip(desk, TRIP)
+        keeper = desk.keepers.first(file="TRN_0478.JPG")
+        assert keeper is not None
+        state_clock(desk, book, trip, "Halvern H6", 5 * 3600 - 60, Stretch(wall_of(keeper), None))
+    text = draft_day(book, TRIP, LAST_DAY).text
+    lines = [line for line in text.splitlines() if "clock" in line]
+    assert [line for line in lines if not line.startswith("<!--")] == [
+        "- ? clock Halvern H6: +420 s",
+        "- ? clock Halvern H6: +60 s",
+    ]
+    assert "for TRN_0478.JPG to TRN_0484.JPG the clock is known by stated" in text
+    file = tmp_path / "day.md"
+    file.write_text(text.replace("- ? clock", "- clock"), encoding="utf-8")
+    assert len(read_day(book, file).loose) == 2  # one line cannot say which frames it means
+    with book.reading() as desk:
+        assert len(desk.clocks.all()) == 1
+    file.write_text(text, encoding="utf-8")
+    assert read_day(book, file).loose == ()
+    with book.reading() as desk:
+        offsets = {one.file: one.clock_offset_s for one in desk.keepers.all()}
+    assert (offsets["TRN_0474.JPG"], offsets["TRN_0478.JPG"]) == (420, 60)

@@ -1,12 +1,13 @@
 """Frames that belong together: RAW + JPEG pairs, exposure brackets, panoramas, bursts.
 
 One surprising decision: a pair is one frame. The other sets name only its first key, so that a bracket of
-three stays a bracket of three whether or not the camera also wrote JPEGs.
+three stays a bracket of three whether or not the camera also wrote JPEGs. What a person joined or took apart
+is never found otherwise.
 """
 
 import math
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Collection, Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from itertools import pairwise
 from statistics import median
@@ -41,32 +42,88 @@ class SetKind(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class FrameSet:
-    """Frames that belong together, by key in order of time, and why in one line."""
+    """Frames that belong together, by key in order of time, and why in one line; `stated` by a person."""
 
     kind: SetKind
     keys: tuple[str, ...]
     reason: str
+    stated: bool = False
 
 
-def find_sets(frames: Iterable[Frame]) -> tuple[FrameSet, ...]:
+def find_sets(
+    frames: Iterable[Frame],
+    stated: Sequence[FrameSet] = (),
+    apart: Iterable[Collection[str]] = (),
+) -> tuple[FrameSet, ...]:
     """Return pairs, then brackets, panoramas and bursts in order of time; each frame is in one of the latter.
 
-    Cost is linear in the number of frames, after sorting.
+    `stated` are sets that a person joined (no frame is in two of them): they stand, and their frames are in
+    no other. `apart` are groups of keys of which no two are in one found set. Both may name frames that are
+    not here. Cost is linear in the number of frames, after sorting.
     """
     ordered = in_order(list(frames))
-    pairs = _pairs(ordered)
-    followers = {key for pair in pairs for key in pair.keys[1:]}
-    found = list(pairs)
-    for run in _runs([frame for frame in ordered if frame.key not in followers]):
-        start = 0
-        while start < len(run):
-            best = next(
-                (s for s in (_bracket(run, start), _panorama(run, start), _burst(run, start)) if s), None
-            )
-            if best:
-                found.append(best)
-            start += len(best.keys) if best else 1
-    return tuple(found)
+    groups = [group for group in map(frozenset, apart) if len(group) > 1]
+    pairs = [pair for pair in _pairs(ordered) if not any(group <= set(pair.keys) for group in groups)]
+    leader = {key: pair.keys[0] for pair in pairs for key in pair.keys}
+    alone = [frame for frame in ordered if leader.get(frame.key, frame.key) == frame.key]
+    by_key = {frame.key: frame for frame in alone}
+    at_s = {key: frame.at_s for key, frame in by_key.items()}
+    joined = [replace(one, keys=_leading(one.keys, leader, at_s)) for one in stated]
+    taken = {key for one in joined for key in one.keys}
+    parted = _by_key(frozenset(leader.get(key, key) for key in group) for group in groups)
+    found = [one for one in joined if len(one.keys) > 1]
+    for run in _runs(alone):
+        for piece in _cut((frame.key for frame in run), parted, taken):
+            found += _found_in([by_key[key] for key in piece])
+    return (*pairs, *sorted(found, key=lambda one: at_s[one.keys[0]]))
+
+
+def cut_apart(keys: Iterable[str], apart: Iterable[Collection[str]]) -> list[tuple[str, ...]]:
+    """Return keys in pieces, cut before each that is apart from an earlier one of its piece."""
+    return _cut(keys, _by_key(apart))
+
+
+def _cut(
+    keys: Iterable[str], groups_of: Mapping[str, Sequence[int]], taken: Collection[str] = ()
+) -> list[tuple[str, ...]]:
+    """The same by the numbers of the groups a key is in; `taken` keys are in no piece and cut as well."""
+    pieces: list[list[str]] = [[]]
+    met: set[int] = set()
+    for key in keys:
+        own = groups_of.get(key, ())
+        if key in taken or not met.isdisjoint(own):
+            pieces.append([])
+            met = set()
+        if key not in taken:
+            pieces[-1].append(key)
+            met.update(own)
+    return [tuple(piece) for piece in pieces if piece]
+
+
+def _by_key(groups: Iterable[Collection[str]]) -> Mapping[str, list[int]]:
+    """The numbers of the groups that a key is in."""
+    result: dict[str, list[int]] = {}
+    for number, group in enumerate(groups):
+        for key in group:
+            result.setdefault(key, []).append(number)
+    return result
+
+
+def _leading(keys: Iterable[str], leader: dict[str, str], at_s: dict[str, float]) -> tuple[str, ...]:
+    """The first key of each frame in order of time, without frames that are not here."""
+    leading = dict.fromkeys(leader.get(key, key) for key in keys)
+    return tuple(sorted((key for key in leading if key in at_s), key=lambda key: at_s[key]))
+
+
+def _found_in(run: Sequence[Frame]) -> list[FrameSet]:
+    found: list[FrameSet] = []
+    start = 0
+    while start < len(run):
+        best = next((s for s in (_bracket(run, start), _panorama(run, start), _burst(run, start)) if s), None)
+        if best:
+            found.append(best)
+        start += len(best.keys) if best else 1
+    return found
 
 
 def _pairs(ordered: Sequence[Frame]) -> list[FrameSet]:

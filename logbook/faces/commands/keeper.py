@@ -5,8 +5,8 @@ from typing import Annotated, Any
 
 import typer
 
-from logbook.domain.errors import WrongUseError
 from logbook.faces import options, typed
+from logbook.faces.commands import keeper_clocks, keeper_sets
 from logbook.faces.nouns import Face, WithDependents, remove_record
 from logbook.faces.opened import open_book
 from logbook.faces.plain import keeper_json, marked
@@ -106,7 +106,10 @@ def list_(
 
 @options.command(app, "show", "logbook keeper show 0412 --trip high-valley")
 def show(
-    which: Which, trip: options.TripName = None, as_json: options.Json = False, book: options.Book = None
+    which: options.KeeperNames,
+    trip: options.TripName = None,
+    as_json: options.Json = False,
+    book: options.Book = None,
 ) -> None:
     """Show one keeper, and where each value came from."""
     from logbook.services import keepers
@@ -118,7 +121,7 @@ def show(
     app, "note", "logbook keeper note 0412-0413 --trip high-valley --filters nd8,nd8 --support braced"
 )
 def note(
-    which: Which,
+    which: options.KeeperNames,
     trip: options.TripName = None,
     filters: options.Filters = None,
     support: options.SupportName = None,
@@ -152,50 +155,8 @@ def note(
         answer(f"Noted for {', '.join(keeper.file for keeper in noted.records)}.")
 
 
-@options.command(app, "clock", "logbook keeper clock --trip high-valley --body Halvern --fast -420")
-def clock(
-    trip: options.TripName = None,
-    body: Annotated[str | None, typer.Option("--body", metavar="NAME", help="Which camera.")] = None,
-    fast: Annotated[
-        int | None, typer.Option("--fast", metavar="SECONDS", help="How fast it runs; -420 is 7 min slow.")
-    ] = None,
-    keeper: Annotated[
-        str | None, typer.Option("--keeper", metavar="KEEPER", help="A keeper that shows the right time.")
-    ] = None,
-    shown: Annotated[
-        str | None,
-        typer.Option("--shown", metavar="TIME", help="The place's time in it: 2031-10-14T17:42:10."),
-    ] = None,
-    same_as: Annotated[
-        str | None,
-        typer.Option("--same-as", metavar="KEEPER", help="A keeper of another camera, same moment."),
-    ] = None,
-    zone: options.Zone = None,
-    as_json: options.Json = False,
-    book: options.Book = None,
-) -> None:
-    """State how right a camera's clock is; all its keepers are put right, again and again."""
-    from logbook.services import body_clocks
-
-    if keeper is None and (shown or same_as):
-        raise WrongUseError("Say which keeper shows it with --keeper.")
-    said = body_clocks.ClockSaid(fast, typed.a_moment(shown), keeper, same_as, zone)
-    done = body_clocks.set_clock(open_book(book), trip, body, said)
-    if as_json:
-        answer_json(
-            {
-                "body": done.clock.body,
-                "offset_s": done.correction_s,
-                "zone": done.clock.zone,
-                "evidence": str(done.evidence),
-                "changed": done.changed,
-                "doubts": list(done.doubts),
-            }
-        )
-    else:
-        answer(f"{done.clock.body}: {done.correction_s:+d} s, {done.evidence}; {done.changed} put right.")
-        for doubt in done.doubts:
-            say(f"Doubt: {doubt}.")
+app.registered_commands += keeper_clocks.app.registered_commands
+app.registered_commands += keeper_sets.app.registered_commands
 
 
 @options.command(app, "propose", "logbook keeper propose --trip high-valley --on 2025-10-18")
@@ -206,7 +167,7 @@ def propose(
     book: options.Book = None,
 ) -> None:
     """Show what can be worked out about a day; nothing is stored."""
-    from logbook.faces.proposed import filters_words, jump_words, proposals_json
+    from logbook.faces.proposed import filters_words, jump_words, print_clock, proposals_json
     from logbook.services.proposals import propose as proposed
 
     found = proposed(open_book(book), trip, typed.a_date(on))
@@ -215,33 +176,28 @@ def propose(
         answer_json(data)
         return
     files = {one.id: one.file for one in found.keepers}
-    for one in data["clocks"]:
-        said = "unknown" if one["offset_s"] is None else f"{one['offset_s']:+d} s"
-        answer_prose(
-            f"Clock of {one['body']}: {said}, by {one['evidence'][0] if one['evidence'] else 'nothing'}"
-        )
-        for doubt in one["doubts"]:
-            answer_prose(f"doubt: {doubt}", indent="    ")
-    for one in found.sets:
-        answer_prose(
-            f"{str(one.kind).capitalize()}: {', '.join(files[key] for key in one.keys)} ({one.reason})"
-        )
-    for one in found.filters.proposals:
-        answer_prose(f"Filters on {', '.join(files[key] for key in one.keys)}: {jump_words(one.jump_stops)}")
-        for why in one.explanations:
+    for clock in found.clocks:
+        print_clock(clock)
+    for group in found.sets:
+        named = ", ".join(files[key] for key in group.keys)
+        answer_prose(f"{str(group.kind).capitalize()}: {named} ({group.reason})")
+    for jump in found.filters.proposals:
+        named = ", ".join(files[key] for key in jump.keys)
+        answer_prose(f"Filters on {named}: {jump_words(jump.jump_stops)}")
+        for why in jump.explanations:
             answer_prose(f"{filters_words(why.filters)} ({why.stops:.1f} stops)", indent="    ")
-    for one in found.matches:
-        kind = "serves" if one.kind == "shot" else "may stand in for"
-        answer_prose(f"{files[one.keeper]} {kind} {one.shot}: {one.reason}")
-    for one in data["visits"]:
-        answer_prose(f"Visit to {one['viewpoint'] or 'an unnamed place'}: {one['reason']}")
+    for match in found.matches:
+        kind = "serves" if match.kind == "shot" else "may stand in for"
+        answer_prose(f"{files[match.keeper]} {kind} {match.shot}: {match.reason}")
+    for visit in data["visits"]:
+        answer_prose(f"Visit to {visit['viewpoint'] or 'an unnamed place'}: {visit['reason']}")
     for note_ in found.filters.notes:
         say(note_)
 
 
 @options.command(app, "remove", "logbook keeper remove 0412 --trip high-valley")
 def remove(
-    which: Which,
+    which: options.KeeperNames,
     trip: options.TripName = None,
     with_dependents: WithDependents = False,
     as_json: options.Json = False,

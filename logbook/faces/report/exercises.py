@@ -23,7 +23,7 @@ from logbook.craft.reach import Choice, Reach, reach
 from logbook.craft.series import EXPOSURES
 from logbook.craft.steadiness import Steady, guide_s, steadiness
 from logbook.domain.words import KitKind, Packing, Support
-from logbook.faces.report.frames import Frame, brackets, filters_of, frames
+from logbook.faces.report.frames import Frame, are_apart, brackets, filters_of, frames
 from logbook.faces.report.models import Exercise, Reference
 from logbook.faces.report.order import Order
 from logbook.faces.report.pairs import light_change, matches
@@ -212,7 +212,7 @@ def _iso_for_guide(trip: _Trip) -> Made | None:
 
 def _bracket(trip: _Trip) -> Made | None:
     """How far a bracket reaches: the largest that the book, or the camera, knows of."""
-    groups = [group for group in _groups(trip) if len(group) >= 2]
+    groups = [group for group in _groups(trip) if len(group) >= 2 and _only_time_differs(group)]
     if not groups:
         return None
     group = max(groups, key=lambda one: (len(one), -one[0].number))
@@ -300,21 +300,26 @@ def _packed(order: Order) -> tuple[Filter, ...]:
 
 
 def _groups(trip: _Trip) -> list[list[Frame]]:
-    """Brackets that the book holds as sets, else runs that the camera marked as bracketed."""
+    """Brackets that the book holds as sets, and runs of other frames that the camera marked as bracketed."""
     by_id = {frame.keeper.id: frame for frame in trip.sure}
     held = [[by_id[one] for one in ids if one in by_id] for ids in brackets(trip.order)]
-    if held:
-        return [sorted(group, key=lambda frame: frame.number) for group in held]
+    stated = {key for one in trip.order.account.sets for key in one.keeper_ids}
     runs: list[list[Frame]] = []
     for frame in trip.sure:
-        if not frame.keeper.auto_bracket:
+        if not frame.keeper.auto_bracket or frame.keeper.id in stated:
             continue
         before = runs[-1][-1] if runs else None
-        if before and before.number + 1 == frame.number and _alike(before, frame):
+        follows = before and before.number + 1 == frame.number and _alike(before, frame)
+        if follows and not are_apart(trip.order, frame, runs[-1]):
             runs[-1].append(frame)
         else:
             runs.append([frame])
-    return runs
+    return [sorted(group, key=lambda frame: frame.number) for group in held if group] + runs
+
+
+def _only_time_differs(group: list[Frame]) -> bool:
+    """A person may have joined frames that differ in more than their time; the question would be untrue."""
+    return all(_alike(one, other) for one, other in pairwise(group))
 
 
 def _alike(one: Frame, other: Frame) -> bool:

@@ -4,6 +4,7 @@ One surprising decision: a value that was assumed or inferred still counts in a 
 beside it, but never in an exercise, whose answer must not hang on a guess.
 """
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from logbook.craft.errors import CraftValueError
@@ -53,6 +54,13 @@ def frames(order: Order) -> tuple[Frame, ...]:
 def brackets(order: Order) -> tuple[tuple[str, ...], ...]:
     """Return the keeper ids of every bracket that the book knows of, each in its own order."""
     return tuple(one.keeper_ids for one in order.account.sets if one.kind is SetKind.BRACKET)
+
+
+def are_apart(order: Order, frame: Frame, others: Iterable[Frame]) -> bool:
+    """Tell whether a person said that a picture is no set with any of some others."""
+    ids = {one.keeper.id for one in others}
+    groups = (set(one.keeper_ids) for one in order.account.apart)
+    return any(frame.keeper.id in group and ids & group for group in groups)
 
 
 def filters_of(names: tuple[str, ...] | None) -> tuple[Filter, ...] | None:

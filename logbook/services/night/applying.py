@@ -8,13 +8,14 @@ from dataclasses import replace
 
 from logbook.domain.checks import check_text
 from logbook.domain.day import Day
-from logbook.domain.errors import InvalidValueError
+from logbook.domain.errors import ConflictError, InvalidValueError
 from logbook.domain.record import new_record
 from logbook.domain.words import Disclosure, LessonVerb, OutcomeWord, Provenance
 from logbook.services import kinds
-from logbook.services.body_clocks import apply_clocks, say_clock
+from logbook.services.body_clocks import apply_clocks, settled, state_clock
+from logbook.services.clock_records import Stretch
 from logbook.services.night.evening import Evening, Given, put, replace_conditions, said
-from logbook.services.night.questions import Asks, Question
+from logbook.services.night.questions import Asks, Question, clock_name
 from logbook.services.night.reading import a_clock_correction, an_outcome, some_changes
 from logbook.services.night.visits import (
     say_crowd,
@@ -41,14 +42,24 @@ def apply(evening: Evening, question: Question, given: Given | None) -> None:
 
 
 def _clock(evening: Evening, question: Question, given: Given | None) -> None:
-    """A stated clock takes the place of what was said of it; a proposal is what the book knows already."""
+    """A stated clock takes the place of what was said of its frames; the book knows a proposal already."""
     if given is None or not given.text:
         return
+    body, stretch = _clock_asked(evening, question)
     as_proposed = question.came_from is Provenance.STATED and given.text == question.default
     if given.word is Provenance.STATED and not as_proposed:
         ahead_s = a_clock_correction(given.text, evening.trip, evening.on_date)
-        say_clock(evening.desk, evening.book, evening.trip, question.about, ahead_s)
-    apply_clocks(evening.desk, evening.book, evening.trip, [question.about])
+        state_clock(evening.desk, evening.book, evening.trip, body, ahead_s, stretch)
+    apply_clocks(evening.desk, evening.book, evening.trip, [body], stretch=stretch)
+
+
+def _clock_asked(evening: Evening, question: Question) -> tuple[str, Stretch]:
+    """Return the camera and the range of its frames that a question is about."""
+    clocks = settled(evening.desk, evening.trip, evening.desk.keepers.all(trip_id=evening.trip.id))
+    for one in clocks:
+        if clock_name(one) == question.about:
+            return one.body, Stretch(one.since, one.until)
+    raise ConflictError("What was said of that clock has changed meanwhile; go back with b and answer again.")
 
 
 def _changes(evening: Evening, _question: Question, given: Given | None) -> None:

@@ -10,6 +10,7 @@ from enum import StrEnum
 from functools import partial
 from itertools import takewhile
 
+from logbook.craft.clocks import BodyClock
 from logbook.craft.marks import number_text
 from logbook.craft.matching import MatchKind
 from logbook.domain.words import Crowd, Disclosure, OutcomeWord, Provenance, Sharpness, Support
@@ -61,6 +62,11 @@ class Question:
     why: tuple[str, ...] = ()
     choices: tuple[str, ...] = ()
     about: str = ""  # record id, body, shot slug: what the answer belongs to
+
+
+def clock_name(clock: BodyClock) -> str:
+    """Return what tells one clock of a day from another: the camera, and since when it holds."""
+    return clock.body if clock.since is None else f"{clock.body} since {clock.since.isoformat()}"
 
 
 def after_clocks(plan: NightPlan, shown: Disclosure, answers: Mapping[str, Answered]) -> Iterator[Question]:

@@ -11,19 +11,25 @@ from datetime import date, timedelta
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
-from logbook.craft.clocks import EvidenceKind
+from logbook.craft.clock_facts import EvidenceKind
 from logbook.domain.errors import NotFoundError
 from logbook.domain.night import NightAnswer
 from logbook.domain.record import new_record
 from logbook.domain.trip import Trip
 from logbook.domain.words import Provenance
 from logbook.services.accounts import account_in, day_of
-from logbook.services.body_clocks import body_of
 from logbook.services.night.applying import apply
 from logbook.services.night.evening import Evening, Given
 from logbook.services.night.plan import NightPlan, dumped, loaded, plan_night
-from logbook.services.night.questions import Answered, Asks, Question, after_clocks, changes_question
-from logbook.services.proposals import ClockProposal, clocks_in
+from logbook.services.night.questions import (
+    Answered,
+    Asks,
+    Question,
+    after_clocks,
+    changes_question,
+    clock_name,
+)
+from logbook.services.proposed_clocks import ClockProposal, clocks_in
 from logbook.services.records import the_trip
 from logbook.store.book import Book
 from logbook.store.desk import Desk
@@ -183,8 +189,7 @@ class Night:
             return [Question(key, Asks.CLOCK, "", "", about=key.removeprefix(CLOCK)) for key in answered]
         trip = desk.trips.get(self.trip.id) or self.trip
         keepers, clocks = clocks_in(desk, account_in(desk, trip), self.on_date, self.book.now())
-        seen = {body_of(keeper) for keeper in keepers}
-        return [_clock_question(one) for one in clocks if one.clock.since is None and one.clock.body in seen]
+        return [_clock_question(one) for one in clocks if one.holds_for(keepers)]
 
 
 def _answered(kept: str) -> Answered:
@@ -204,12 +209,12 @@ def _clock_question(one: ClockProposal) -> Question:
     words = {EvidenceKind.STATED: Provenance.STATED, EvidenceKind.ASSUMED: Provenance.ASSUMED}
     came_from = words.get(kind, Provenance.INFERRED) if kind else None
     return Question(
-        f"{CLOCK}{one.clock.body}",
+        f"{CLOCK}{clock_name(one.clock)}",
         Asks.CLOCK,
         "Clocks and zone",
-        f"{one.clock.body}: add to its time",
+        f"{one.clock.body}{f' ({one.frames})' if one.frames else ''}: add to its time",
         default,
         came_from if default else None,
         why,
-        about=one.clock.body,
+        about=clock_name(one.clock),
     )

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from logbook.craft.inference.frames import Frame, in_order
-from logbook.craft.inference.sets import FrameSet, SetKind, find_sets
+from logbook.craft.inference.sets import FrameSet, SetKind, cut_apart, find_sets
 
 PLAIN = Frame(
     key="a",
@@ -158,3 +158,72 @@ def test_no_frame_is_in_two_sets_and_sets_keep_the_order_of_time(given_frames: l
     for one in found:
         assert len(one.keys) >= 2
         assert list(one.keys) == sorted(one.keys, key=order.__getitem__)
+
+
+def burst(count: int) -> list[Frame]:
+    return frames(*({"at_s": float(i), "exposure_s": 1 / 1000} for i in range(count)))
+
+
+def said(kind: SetKind, *keys: str) -> FrameSet:
+    return FrameSet(kind, keys, "a person said so", stated=True)
+
+
+def test_a_stated_set_stands_and_its_frames_are_found_in_no_other() -> None:
+    found = find_sets(burst(8), [said(SetKind.PANORAMA, "f4", "f3")])
+    assert [(one.kind, one.keys) for one in found] == [
+        (SetKind.BURST, ("f0", "f1", "f2")),
+        (SetKind.PANORAMA, ("f3", "f4")),
+        (SetKind.BURST, ("f5", "f6", "f7")),
+    ]
+    assert [one.stated for one in found] == [False, True, False]
+
+
+def test_a_stated_set_joins_what_nobody_would_find() -> None:
+    far = frames({"at_s": 0.0}, {"at_s": 900.0, "aperture": 11.0}, {"at_s": 1800.0})
+    assert find_sets(far) == ()
+    assert [one.keys for one in find_sets(far, [said(SetKind.BRACKET, "f0", "f1", "gone")])] == [("f0", "f1")]
+    assert find_sets(far, [said(SetKind.BRACKET, "f0", "gone")]) == ()  # one frame here is no set
+
+
+def test_frames_that_are_apart_are_in_no_set_together() -> None:
+    assert kinds(find_sets(burst(6))) == [(SetKind.BURST, 6)]
+    cut = find_sets(burst(6), apart=[("f2", "f3")])
+    assert [one.keys for one in cut] == [("f0", "f1", "f2"), ("f3", "f4", "f5")]
+    assert find_sets(burst(6), apart=[tuple(f"f{i}" for i in range(6))]) == ()
+
+
+def test_a_pair_stays_one_frame_in_sets_that_a_person_joined_or_took_apart() -> None:
+    names = [{"at_s": float(i), "stem": "T_", "file_number": i} for i in range(3)]
+    both = frames(*({**one, "suffix": suffix} for one in names for suffix in (".jpg", ".raf")))
+    every = tuple(frame.key for frame in both)
+    joined = find_sets(both, [said(SetKind.BURST, *every)])
+    assert kinds(joined) == [(SetKind.PAIR, 2)] * 3 + [(SetKind.BURST, 3)]
+    assert kinds(find_sets(both, apart=[every])) == [(SetKind.PAIR, 2)] * 3
+    assert kinds(find_sets(both, apart=[("f0", "f1")]))[:2] == [(SetKind.PAIR, 2)] * 2  # that pair is none
+
+
+def test_cutting_puts_no_two_that_are_apart_in_one_piece() -> None:
+    assert cut_apart("abcdef", ["bd", "ef"]) == [("a", "b", "c"), ("d", "e"), ("f",)]
+    assert cut_apart("", ["ab"]) == []
+
+
+@given(
+    st.lists(st.sets(st.integers(0, 11), min_size=1, max_size=4), max_size=4),
+    st.lists(st.sets(st.integers(0, 11), min_size=1, max_size=5), max_size=4),
+)
+def test_no_frame_is_in_two_sets_and_no_two_that_are_apart_in_one(
+    joined: list[set[int]], apart: list[set[int]]
+) -> None:
+    taken: set[int] = set()
+    stated = []
+    for group in joined:
+        stated.append(said(SetKind.BRACKET, *(f"f{i}" for i in sorted(group - taken))))
+        taken |= group
+    parted = [{f"f{i}" for i in group} for group in apart]
+    found = find_sets(burst(12), stated, parted)
+    keys = [key for one in found for key in one.keys]
+    assert len(keys) == len(set(keys))
+    assert {one.keys for one in found if one.stated} == {one.keys for one in stated if len(one.keys) > 1}
+    for one in found:
+        assert one.stated or all(len(group & set(one.keys)) < 2 for group in parted)
+        assert one.stated or not {f"f{i}" for i in taken} & set(one.keys)

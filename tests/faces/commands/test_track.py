@@ -56,6 +56,8 @@ def test_a_clock_is_stated_shown_and_tied(on_trip: Run) -> None:
     shown = on_trip("keeper", "clock", "--keeper", "TRN_0479", "--shown", "2025-10-18T16:53:15", "--json")
     assert shown.data["offset_s"] == 420
     assert shown.data["evidence"] == "gps time"
-    assert on_trip("keeper", "clock", "--body", "Halvern").status == 2
+    listed = on_trip("keeper", "clock", "--body", "Halvern", "--json")
+    assert [one["offset_s"] for one in listed.data] == [420]
+    assert "photographed clock: TRN_0479.JPG shows 16:53:15" in listed.data[0]["evidence"]
     assert on_trip("keeper", "clock", "--shown", "2025-10-18T16:53:15").status == 2
     assert on_trip("keeper", "clock", "--body", "nothing", "--fast", "0").status == 1

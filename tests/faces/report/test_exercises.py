@@ -11,12 +11,14 @@ from dataclasses import replace
 from fractions import Fraction
 from itertools import combinations, pairwise
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 from logbook.domain.account import TripAccount
+from logbook.domain.keeper import KeeperSet
 from logbook.domain.kit import KitItem, PackedItem
-from logbook.domain.words import Audience, Disclosure, KitKind, Packing, Provenance, Support
+from logbook.domain.words import Audience, Disclosure, KitKind, Packing, Provenance, SetKind, Support
 from logbook.faces.report import BuiltReport
 from logbook.faces.report.exercises import exercises
 from logbook.faces.report.models import Exercise
@@ -233,3 +235,29 @@ def test_a_held_picture_is_measured_against_the_guide_and_a_tripod_is_not(
     assert any("slower than the guide" in one.question and one.answer == "3.64 stops." for one in of(held))
     stood = changed(account, "keepers", "one", **slow, support=Support.TRIPOD)
     assert not any("slower than the guide" in one.question for one in of(stood))
+
+
+def brackets_asked(account: TripAccount) -> list[str]:
+    return [one.question.split(" are a bracket")[0] for one in of(account) if "are a bracket" in one.question]
+
+
+def test_a_bracket_is_what_a_person_says_and_only_then_what_the_camera_marked(demo: Path) -> None:
+    from logbook.faces.opened import open_book
+    from logbook.services.accounts import account_of
+
+    account = account_of(open_book(demo / "book.sqlite"), TRIPS[0])
+    ids = tuple(k.id for k in account.keepers if k.auto_bracket)
+    assert len(ids) == 3
+    (marked,) = brackets_asked(account)
+    said: dict[str, Any] = {"trip_id": account.trip.id, "keeper_ids": ids}
+    split = replace(account, apart=(KeeperSet(**record("a"), kind=SetKind.APART, **said),))
+    assert brackets_asked(split) == []
+    joined = replace(account, sets=(KeeperSet(**record("s"), kind=SetKind.BRACKET, **said),))
+    assert brackets_asked(joined) == [marked]
+    moved = replace(account, sets=(KeeperSet(**record("s"), kind=SetKind.PANORAMA, **said),))
+    assert brackets_asked(moved) == []
+    unlike = tuple(k.id for k in account.keepers if not k.auto_bracket)[:2]
+    other = replace(
+        account, sets=(KeeperSet(**record("o"), kind=SetKind.BRACKET, **said | {"keeper_ids": unlike}),)
+    )
+    assert brackets_asked(other) == [marked]  # frames that differ in more than time make no such question

@@ -17,10 +17,11 @@ from logbook.domain.words import (
     Sharpness,
     Support,
 )
+from logbook.services.body_clocks import ClockSaid, set_clock
 from logbook.services.night.questions import Asks
 from logbook.services.night.session import PLAN, Night, day_to_write
 from logbook.store.book import Book
-from tests.services.night.sittings import Dump, Sitting
+from tests.services.night.sittings import TRIP, Dump, Sitting
 
 
 def test_the_day_meant_is_the_last_that_has_keepers_or_plans(book: Book) -> None:
@@ -340,3 +341,32 @@ def _visit(sitting: Sitting) -> Any:
         (visit,) = desk.visits.all(on_date=date(2025, 10, 18))
     assert fields(visit)
     return visit
+
+
+def test_a_clock_that_was_set_on_the_day_is_asked_for_each_range(sitting: Sitting) -> None:
+    set_clock(sitting.book, TRIP, "Halvern", ClockSaid(fast_s=-420, until="0474"))
+    set_clock(sitting.book, TRIP, "Halvern", ClockSaid(fast_s=0, since="0479"))
+    asked = []
+    while (question := sitting.ask()).asks is Asks.CLOCK:
+        asked.append((question.text, question.default))
+        sitting.type("+60") if "0478" in question.text else sitting.enter()
+    assert asked == [
+        ("Halvern H6 (TRN_0412.JPG to TRN_0474.JPG): add to its time", "+420 s"),
+        ("Halvern H6 (TRN_0478.JPG): add to its time", "+420 s"),
+        ("Halvern H6 (TRN_0479.JPG to TRN_0484.JPG): add to its time", "+0 s"),
+    ]
+    with sitting.book.reading() as desk:
+        offsets = {one.file: one.clock_offset_s for one in desk.keepers.all()}
+        assert len(desk.clocks.all()) == 3
+    assert [offsets[f"TRN_0{number}.JPG"] for number in (474, 478, 479)] == [420, 60, 0]
+    sitting.finish()
+
+
+def test_the_clock_of_another_day_is_not_asked_and_not_changed(sitting: Sitting) -> None:
+    set_clock(sitting.book, TRIP, "Halvern", ClockSaid(fast_s=-400, until="0468"))
+    question = sitting.type("+60")
+    assert question.text.startswith("Halvern H6 (TRN_0472.JPG to TRN_0484.JPG)")
+    assert sitting.ask().asks is not Asks.CLOCK
+    with sitting.book.reading() as desk:
+        offsets = {one.file: one.clock_offset_s for one in desk.keepers.all()}
+    assert (offsets["TRN_0468.JPG"], offsets["TRN_0472.JPG"]) == (400, 60)

@@ -1,0 +1,110 @@
+"""`logbook keeper clock`: how right a camera's clock is, for all its frames or a range of them."""
+
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from logbook.domain.errors import WrongUseError
+from logbook.faces import options, typed
+from logbook.faces.opened import open_book
+from logbook.faces.plain import plain
+from logbook.faces.terminal import answer_json, answer_prose, say
+
+if TYPE_CHECKING:
+    from logbook.services.body_clocks import ClockSet
+
+app = typer.Typer()
+
+
+@options.command(app, "clock", "logbook keeper clock --trip high-valley --body Halvern --fast -420")
+def clock(
+    trip: options.TripName = None,
+    body: Annotated[str | None, typer.Option("--body", metavar="NAME", help="Which camera.")] = None,
+    fast: Annotated[
+        int | None, typer.Option("--fast", metavar="SECONDS", help="How fast it runs; -420 is 7 min slow.")
+    ] = None,
+    keeper: Annotated[
+        str | None, typer.Option("--keeper", metavar="KEEPER", help="A keeper that shows the right time.")
+    ] = None,
+    shown: Annotated[
+        str | None,
+        typer.Option("--shown", metavar="TIME", help="The place's time in it: 2031-10-14T17:42:10."),
+    ] = None,
+    same_as: Annotated[
+        str | None,
+        typer.Option("--same-as", metavar="KEEPER", help="A keeper of another camera, same moment."),
+    ] = None,
+    zone: options.Zone = None,
+    since: Annotated[
+        str | None, typer.Option("--since", metavar="KEEPER", help="It holds from this frame on.")
+    ] = None,
+    until: Annotated[
+        str | None, typer.Option("--until", metavar="KEEPER", help="It holds to this frame.")
+    ] = None,
+    as_json: options.Json = False,
+    book: options.Book = None,
+) -> None:
+    """State how right a camera's clock is, for all its frames or a range; without a statement, list clocks.
+
+    Keepers are put right again and again. A statement without --since and --until replaces all that was said
+    of that camera; one with them leaves what was said of other frames.
+    """
+    if keeper is None and (shown or same_as):
+        raise WrongUseError("Say which keeper shows it with --keeper.")
+    if all(one is None for one in (fast, keeper, zone, since, until)):
+        _list(trip, body, as_json, book)
+        return
+    from logbook.services import body_clocks
+
+    said = body_clocks.ClockSaid(fast, typed.a_moment(shown), keeper, same_as, zone, since, until)
+    done = body_clocks.set_clock(open_book(book), trip, body, said)
+    if as_json:
+        answer_json(
+            {
+                "body": done.clock.body,
+                "offset_s": done.correction_s,
+                "zone": done.clock.zone,
+                "evidence": str(done.evidence),
+                "since": plain(done.clock.since),
+                "until": plain(done.until),
+                "keepers": list(done.keepers),
+                "changed": done.changed,
+                "doubts": list(done.doubts),
+            }
+        )
+        return
+    answer_prose(
+        f"{done.clock.body}: {done.correction_s:+d} s, {done.evidence}, for {_frames(done)}; "
+        f"{done.changed} put right."
+    )
+    for doubt in done.doubts:
+        say(f"Doubt: {doubt}.")
+
+
+def _frames(done: "ClockSet") -> str:
+    """Return the frames for which a correction was stated, as words."""
+    from logbook.services.proposed_clocks import span
+
+    if done.is_whole:
+        return "all its frames"
+    count = f"{len(done.keepers)} keeper{'' if len(done.keepers) == 1 else 's'}"
+    if done.until is None:
+        return f"{done.keepers[0]} and all after it ({count} so far)"
+    if done.clock.since is None:
+        return f"{done.keepers[-1]} and all before it ({count})"
+    return f"{span(done.keepers)} ({count})"
+
+
+def _list(trip: str | None, body: str | None, as_json: bool, book: options.Book) -> None:
+    """List what is stated or known of each camera's clock, and what vouches for it."""
+    from logbook.faces.proposed import clock_json, print_clock
+    from logbook.services.proposed_clocks import list_clocks
+
+    clocks = list_clocks(open_book(book), trip, body)
+    if as_json:
+        answer_json([clock_json(one) for one in clocks])
+        return
+    if not clocks:
+        say("The trip has no keepers yet, so no camera; import keepers first.")
+    for one in clocks:
+        print_clock(one)

@@ -1,0 +1,92 @@
+"""`logbook keeper join`, `split` and `sets`: which keepers belong together, and which do not."""
+
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+
+from logbook.domain.words import JoinedKind
+from logbook.faces import options, typed
+from logbook.faces.opened import open_book
+from logbook.faces.terminal import answer_json, answer_prose, say
+
+if TYPE_CHECKING:
+    from logbook.services.sets import SetsChanged
+
+app = typer.Typer()
+
+
+@options.command(app, "join", "logbook keeper join 0472-0474 --as bracket --trip high-valley")
+def join(
+    which: options.KeeperNames,
+    kind: Annotated[JoinedKind, typer.Option("--as", help="What they are together.")],
+    trip: options.TripName = None,
+    as_json: options.Json = False,
+    book: options.Book = None,
+) -> None:
+    """Say that keepers are one set; those of another stated set move out of it."""
+    from logbook.services import sets
+
+    done = sets.join(open_book(book), trip, which, kind)
+    _print(done, f"Joined as a {done.kind}: {', '.join(done.keepers)}.", as_json)
+
+
+@options.command(app, "split", "logbook keeper split 0472-0474 --trip high-valley")
+def split(
+    which: options.KeeperNames,
+    trip: options.TripName = None,
+    as_json: options.Json = False,
+    book: options.Book = None,
+) -> None:
+    """Say that keepers are no set; they are not proposed as one again. One keeper alone leaves its set."""
+    from logbook.services import sets
+
+    done = sets.split(open_book(book), trip, which)
+    text = f"{', '.join(done.keepers)}: kept apart, and not proposed as one set again."
+    if len(done.keepers) == 1:
+        text = f"{done.keepers[0]} is apart from its set, and not proposed as part of it again."
+    _print(done, text, as_json)
+
+
+@options.command(app, "sets", "logbook keeper sets --trip high-valley")
+def sets_(
+    trip: options.TripName = None,
+    on: options.On = None,
+    as_json: options.Json = False,
+    book: options.Book = None,
+) -> None:
+    """List the sets that were stated and those the program found, with the reason for each."""
+    from logbook.services import sets
+
+    shown = sets.list_sets(open_book(book), trip, typed.a_date(on))
+    if as_json:
+        answer_json(
+            [
+                {
+                    "kind": str(one.kind),
+                    "keepers": list(one.keepers),
+                    "provenance": str(one.provenance),
+                    "reason": one.reason,
+                }
+                for one in shown
+            ]
+        )
+        return
+    if not shown:
+        say('No set is stated or found; "logbook keeper join 0412-0414 --as bracket" states one.')
+    for one in shown:
+        answer_prose(
+            f"{str(one.kind).capitalize()}, {one.provenance}: {', '.join(one.keepers)} ({one.reason})"
+        )
+
+
+def _print(done: "SetsChanged", text: str, as_json: bool) -> None:
+    if as_json:
+        left: list[dict[str, Any]] = [
+            {"kind": str(kind), "keepers": list(keepers)} for kind, keepers in done.left
+        ]
+        named = {"trip": done.trip, "kind": str(done.kind), "keepers": list(done.keepers)}
+        answer_json(named | {"left": left})
+        return
+    answer_prose(text)
+    for kind, keepers in done.left:
+        answer_prose(f"No longer in a stated {kind}: {', '.join(keepers)}.")

@@ -1,0 +1,73 @@
+"""`logbook keeper clock`: stated for all frames or a range, which the answer names, and listed."""
+
+import pytest
+
+from tests.faces.conftest import Run
+
+TRIP = ("keeper", "clock", "--trip", "high-valley")
+KEYS = {"body", "offset_s", "zone", "evidence", "doubts", "since", "until", "keepers"}
+
+
+@pytest.mark.parametrize(
+    ("said", "answered"),
+    [
+        (("--body", "Halvern"), "Halvern H6: +60 s, stated, for all its frames;"),
+        (
+            ("--since", "0472"),
+            "Halvern H6: +60 s, stated, for TRN_0472.JPG and all after it (6 keepers so far);",
+        ),
+        (("--until", "0412"), "Halvern H6: +60 s, stated, for TRN_0412.JPG and all before it (1 keeper);"),
+        (("--since", "0472", "--until", "0474"), "for TRN_0472.JPG to TRN_0474.JPG (3 keepers);"),
+    ],
+)
+def test_the_answer_says_for_which_frames_it_holds(
+    on_demo: Run, said: tuple[str, ...], answered: str
+) -> None:
+    answer = on_demo(*TRIP, "--fast", "-60", *said)
+    assert answer.status == 0, answer.err
+    assert answered in " ".join(answer.out.split())
+    assert max(map(len, answer.out.splitlines())) < 80
+
+
+def test_json_names_the_frames_and_the_range(on_demo: Run) -> None:
+    data = on_demo(*TRIP, "--fast", "0", "--since", "0472", "--until", "0473", "--json").data
+    assert KEYS | {"changed"} == set(data)
+    assert data["keepers"] == ["TRN_0472.JPG", "TRN_0473.JPG"]
+    assert data["since"] < data["until"]
+    assert (data["offset_s"], data["evidence"], data["changed"]) == (0, "stated", 2)
+
+
+def test_without_a_statement_clocks_are_listed(on_demo: Run) -> None:
+    on_demo(*TRIP, "--fast", "0", "--since", "0472", "--until", "0473")
+    answer = on_demo(*TRIP, "--json")
+    assert all(set(one) == KEYS for one in answer.data)
+    h6 = [one for one in answer.data if one["body"] == "Halvern H6"]
+    assert [(one["offset_s"], one["evidence"][0]) for one in h6] == [
+        (420, "stated: stated"),
+        (0, "stated: stated"),
+        (420, "stated: stated"),
+    ]
+    assert [one["keepers"][-1] for one in h6] == ["TRN_0468.JPG", "TRN_0473.JPG", "TRN_0484.JPG"]
+    text = on_demo(*TRIP, "--body", "halv").out
+    assert "Clock of Halvern H6 for TRN_0472.JPG to TRN_0473.JPG: +0 s, by stated" in text
+    assert "Pellick" not in text
+    assert max(map(len, text.splitlines())) < 80
+
+
+def test_proposals_show_every_range(on_demo: Run) -> None:
+    on_demo(*TRIP, "--fast", "0", "--since", "0479")
+    answer = on_demo("keeper", "propose", "--trip", "high-valley", "--on", "2025-10-18")
+    assert "Clock of Halvern H6 for TRN_0412.JPG to TRN_0478.JPG: +420 s, by stated" in answer.out
+    assert "Clock of Halvern H6 for TRN_0479.JPG to TRN_0484.JPG: +0 s, by stated" in answer.out
+
+
+def test_a_range_without_a_statement_is_wrong_use(on_demo: Run) -> None:
+    answer = on_demo(*TRIP, "--since", "0472")
+    assert (answer.status, answer.out) == (2, "")
+    assert "--fast" in answer.err
+    assert on_demo(*TRIP, "--shown", "2025-10-18T17:00:00").status == 2
+
+
+def test_a_trip_without_keepers_has_no_clocks(stocked: Run) -> None:
+    assert stocked("keeper", "clock", "--json").data == []
+    assert "import keepers first" in stocked("keeper", "clock").err
