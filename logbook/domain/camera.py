@@ -68,4 +68,10 @@ class CameraFacts:
     direction_deg: float | None = None  # GPSImgDirection
     direction_is_magnetic: bool | None = None
     rating: int | None = None  # 0..5 stars (xmp:Rating or Exif Rating); -1 = rejected
+    label: str | None = None  # a colour or word that an editor gave (xmp:Label)
+    keywords: tuple[str, ...] = ()
+    caption: str | None = None  # title and description, as an editor wrote them
+    place: str | None = None  # the place in words, e.g. "Quarry ledge, Valley"
+    credit: str | None = None
+    copyright: str | None = None
     notes: tuple[str, ...] = field(default=())

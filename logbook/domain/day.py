@@ -5,7 +5,7 @@ that reading the same file again changes nothing and reading an edited one chang
 """
 
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime, time, timedelta
 
 from logbook.domain.checks import check_text, check_zone
 from logbook.domain.record import Record
@@ -50,3 +50,8 @@ class LooseLine(Record):
     line: int
     text: str
     why: str
+
+
+def day_of(moment: datetime, day_ends_at: time) -> date:
+    """Return the photographer's day of a local moment: before the day's end it is still yesterday."""
+    return moment.date() - timedelta(days=moment.time() < day_ends_at)

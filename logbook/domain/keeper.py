@@ -16,6 +16,28 @@ from logbook.domain.record import Record
 from logbook.domain.words import ClockEvidence, SetKind, Sharpness, Support
 
 
+@dataclass(frozen=True, slots=True)
+class Companion:
+    """Another file of a keeper's frame; as text it is a line such as `sha256sum` writes."""
+
+    hash: str  # SHA-256 of the content, hexadecimal
+    path: str
+
+    def __str__(self) -> str:
+        return f"{self.hash}  {self.path}"
+
+    @classmethod
+    def of(cls, line: str) -> "Companion":
+        """Return the companion that a line stands for."""
+        hashed, _, path = line.partition("  ")
+        return cls(hashed, path)
+
+    @property
+    def is_sidecar(self) -> bool:
+        """Whether the file is an XMP packet beside the picture, which editors write again and again."""
+        return self.path.lower().endswith(".xmp")
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Keeper(Record):
     """One selected picture; every unknown is None, `filters` () is none."""
@@ -28,6 +50,7 @@ class Keeper(Record):
     hash: str  # SHA-256 of the content, hexadecimal
     size_bytes: int
     format: str
+    also: tuple[str, ...] = ()  # the frame's other files (raw, sidecars), each as `str(Companion)`
     width_px: int | None = None
     height_px: int | None = None
     orientation: int | None = None
@@ -57,7 +80,12 @@ class Keeper(Record):
     altitude_m: float | None = None
     direction_deg: float | None = None
     direction_is_magnetic: bool | None = None
-    rating: int | None = None
+    rating: int | None = None  # stars: -1 rejected, 0 to 5
+    label: str | None = None  # a colour or word that an editor gave
+    keywords: tuple[str, ...] = ()
+    place: str | None = None  # what the file says of the place, in words
+    credit: str | None = None
+    copyright: str | None = None
     gps_utc: datetime | None = None  # the satellites' time, which tells how right the camera's clock is
     doubts: tuple[str, ...] = ()
     # what it cannot know
@@ -77,6 +105,11 @@ class Keeper(Record):
             check_text(getattr(self, name), name)
 
     @property
+    def companions(self) -> tuple[Companion, ...]:
+        """The frame's other files: raw and sidecars."""
+        return tuple(Companion.of(line) for line in self.also)
+
+    @property
     def place_time(self) -> datetime | None:
         """The wall time at the place (naive): from instant and zone, else the camera's own, else None."""
         if self.taken_utc is not None and self.zone is not None:
@@ -86,7 +119,7 @@ class Keeper(Record):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class KeeperSet(Record):
-    """Keepers that belong together, in order."""
+    """Keepers that belong together, in order; of kind `apart`, keepers of which no two do."""
 
     trip_id: str
     kind: SetKind

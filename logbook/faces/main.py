@@ -17,7 +17,7 @@ from typer.core import TyperGroup
 
 from logbook import __version__
 from logbook.domain.errors import LogbookError
-from logbook.faces.opened import chosen
+from logbook.faces.opened import begin_run, chosen
 from logbook.faces.terminal import answer, say
 
 OUR_MISTAKE = 70  # exit status of a mistake of ours (EX_SOFTWARE, BSD sysexits.h)
@@ -43,6 +43,17 @@ COMMANDS = {
     "expose": "expose",
     "sheet": "sheet",
     "report": "report",
+    "find": "find",
+    "check": "check",
+    "undo": "undo",
+    "backup": "backup",
+    "restore": "restore",
+    "merge": "merge",
+    "alike": "alike",
+    "worked": "worked",
+    "before": "before",
+    "export": "export",
+    "import": "import_book",
 }
 
 
@@ -116,6 +127,7 @@ def run() -> None:
 
 def status_of(arguments: list[str]) -> int:
     """Run the program with arguments and return its exit status: 0 done, 1 not met, 2 wrong use."""
+    begin_run(arguments)
     try:
         status = application(_named(arguments))(args=arguments, prog_name="logbook", standalone_mode=False)
         sys.stdout.flush()

@@ -5,18 +5,45 @@ one.
 """
 
 import os
+import shlex
+from collections.abc import Sequence
 from contextvars import ContextVar
 from datetime import UTC, datetime
 from pathlib import Path
+from textwrap import shorten
 from typing import TYPE_CHECKING
 
-from logbook.faces.terminal import say
+from logbook.faces.terminal import clean, say
 
 if TYPE_CHECKING:
     from logbook.store.book import Book
+    from logbook.store.changes.journal import Run
 
 VARIABLE = "LOGBOOK_BOOK"
+LONGEST_COMMAND = 200  # characters of a command that the book remembers
 chosen: ContextVar[Path | None] = ContextVar("chosen", default=None)
+_run: ContextVar[tuple[str, str] | None] = ContextVar("run", default=None)
+
+
+def begin_run(arguments: Sequence[str]) -> None:
+    """Note what was typed, so that the book can say later what changed it; its own path is left out."""
+    words: list[str] = []
+    rest = iter(arguments)
+    for word in rest:
+        if word == "--book":
+            next(rest, None)
+        elif not word.startswith("--book="):
+            words.append(word)
+    typed = shlex.join(words).encode("utf-8", "backslashreplace").decode()  # names need not be UTF-8
+    _run.set((os.urandom(16).hex(), shorten(clean(typed), LONGEST_COMMAND, placeholder=" …")))
+
+
+def this_run() -> "Run | None":
+    """Return the run of the program, once it has begun."""
+    from logbook.store.changes.journal import Run
+
+    begun = _run.get()
+    return Run(*begun) if begun else None
 
 
 def utc_now() -> datetime:
@@ -41,7 +68,7 @@ def open_book(given: Path | None, *, create: bool = False) -> "Book":
     path = book_path(given)
     if create and not (given or chosen.get() or os.environ.get(VARIABLE)):
         path.parent.mkdir(parents=True, exist_ok=True)
-    book = Book(path, utc_now, create=create)
+    book = Book(path, utc_now, create=create, run=this_run())
     if book.copy_made:
         say(f"The book was brought up to date; as it was before, it lies in {book.copy_made}.")
     return book

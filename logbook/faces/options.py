@@ -1,12 +1,17 @@
 """Options that several commands share, each defined once."""
 
+import re
 from collections.abc import Callable
 from pathlib import Path
 from typing import Annotated, Any, TypeVar
 
 import typer
+from typer.core import TyperCommand
 
 from logbook.domain.words import Disclosure, Footing, Support
+
+_TYPE = re.compile(r" ?<[^<>|]*>")
+_RANGE = re.compile(r"<(?:int|float) range>")
 
 Book = Annotated[
     Path | None,
@@ -60,9 +65,23 @@ Clear = Annotated[
 Function = TypeVar("Function", bound=Callable[..., Any])
 
 
+class PlainCommand(TyperCommand):
+    """A command whose help names what is typed and leaves out what kind of text a program makes of it."""
+
+    def format_options(self, ctx: Any, formatter: Any) -> None:
+        """Write arguments and options without Python's types; choices stay."""
+        write = formatter.write_dl
+        formatter.write_dl = lambda rows, *told: write([(_untyped(term), text) for term, text in rows], *told)
+        super().format_options(ctx, formatter)
+
+
+def _untyped(term: str) -> str:
+    return _RANGE.sub("N", term) if term.startswith("-") else _TYPE.sub("", term)
+
+
 def command(app: typer.Typer, name: str, example: str) -> Callable[[Function], Function]:
     """Register a command whose help ends with an example, unbroken to be copied; a test runs every one."""
-    return app.command(name, epilog=f"\b\nExample: {example}", no_args_is_help=False)
+    return app.command(name, cls=PlainCommand, epilog=f"\b\nExample: {example}", no_args_is_help=False)
 
 
 def noun_app(name: str, summary: str) -> typer.Typer:

@@ -44,7 +44,7 @@ KEEPER_NAMES = {
     "viewpoint_id": "viewpoint",
 }
 NOT_SAID_BY_ANYONE = {"id", "created", "updated", "provenance", "slug", "trip_id", "file", "path", "hash"}
-NOT_SAID_BY_ANYONE |= {"size_bytes", "format", "doubts", "clock_offset_s", "clock_evidence"}
+NOT_SAID_BY_ANYONE |= {"also", "size_bytes", "format", "doubts", "clock_offset_s", "clock_evidence"}
 
 
 def plain(value: Any) -> Any:
@@ -137,10 +137,13 @@ def keeper_json(keeper: Keeper, listing: "Listing") -> dict[str, Any]:
         else:
             result[shown] = plain(value)
         word = keeper.provenance_of(name)
+        if name == "keywords" and not value:
+            word = None  # the file has none, which nobody stated
         if word is not None and name not in NOT_SAID_BY_ANYONE:
             provenance[shown] = str(word)
         if name == "exposure_s":
             result["exposure"] = None if value is None else exposure_text(value)
+    result["also"] = [{"path": one.path, "hash": one.hash} for one in keeper.companions]
     result["trip"] = listing.names.get(keeper.trip_id)
     result["site"] = listing.sites.get(keeper.viewpoint_id or "")
     if result["site"]:

@@ -7,22 +7,25 @@ never decoded.
 
 import hashlib
 import os
-from io import BufferedReader, BytesIO
+from dataclasses import dataclass
 from pathlib import Path
 
 from logbook.domain.camera import CameraFacts
 from logbook.domain.errors import UnreadableFileError
+from logbook.intake.exif.blocks import tags_with_notes
 from logbook.intake.exif.body import read_body
 from logbook.intake.exif.containers import read_packets
 from logbook.intake.exif.exposure import read_exposure
 from logbook.intake.exif.lens import read_lens
-from logbook.intake.exif.packets import DamagedError
+from logbook.intake.exif.packets import DamagedError, Packets
 from logbook.intake.exif.position import read_position
-from logbook.intake.exif.rating import read_rating
 from logbook.intake.exif.sensitivity import read_iso
-from logbook.intake.exif.tags import Tags, read_tags
+from logbook.intake.exif.tags import Tags
 from logbook.intake.exif.tiff import RAW_FORMATS
 from logbook.intake.exif.times import read_times
+from logbook.intake.iptc import read_iptc
+from logbook.intake.marks import Marks, exif_marks, marked
+from logbook.intake.xmp import read_xmp
 
 PICTURE_SUFFIXES = frozenset(
     {
@@ -40,20 +43,31 @@ PICTURE_SUFFIXES = frozenset(
         *RAW_FORMATS,
     }
 )
-_MAKERS_WHOSE_NOTES_HELP = ("canon", "nikon")  # their maker notes hold ISO or lens where Exif lacks them
+SIDECAR_SUFFIX = ".xmp"
 
 
-def is_picture(path: Path) -> bool:
-    """Whether the name is that of a picture: a known suffix, not hidden, not a "._" companion file."""
-    return path.suffix.lower() in PICTURE_SUFFIXES and not path.name.startswith(".")
+@dataclass(frozen=True, slots=True)
+class Found:
+    """What a folder holds: pictures, sorted; sidecars by folder and name; folders that cannot be listed.
 
-
-def find_pictures(folder: Path, recursive: bool) -> list[Path]:
-    """Picture files in `folder`, sorted; hidden files and folders are left out, each folder is visited once.
-
-    Raises UnreadableFileError when a folder cannot be listed.
+    Pictures are paths as text, because there may be a hundred thousand.
     """
-    found: list[Path] = []
+
+    pictures: list[str]
+    sidecars: dict[tuple[Path, str], tuple[Path, ...]]
+    refused: list[tuple[Path, str]]
+
+    def sidecars_of(self, picture: Path) -> tuple[Path, ...]:
+        """The files beside a picture that hold its XMP, `IMG_0412.CR2.xmp` after `IMG_0412.xmp`."""
+        return self.sidecars.get((picture.parent, picture.stem.casefold()), ())
+
+
+def find_files(folder: Path, recursive: bool) -> Found:
+    """Pictures and sidecars in `folder`; hidden ones are left out, each folder is visited once.
+
+    Raises UnreadableFileError when `folder` itself cannot be listed.
+    """
+    found = Found([], {}, [])
     waiting = [folder]
     visited: set[tuple[int, int]] = set()  # links may lead back up; a folder is known by device and inode
     while waiting:
@@ -64,20 +78,37 @@ def find_pictures(folder: Path, recursive: bool) -> list[Path]:
                 continue
             visited.add((status.st_dev, status.st_ino))
             with os.scandir(here) as entries:
-                for entry in entries:
-                    path = Path(entry.path)
-                    if entry.name.startswith("."):
-                        continue
-                    if entry.is_dir():
-                        if recursive:
-                            waiting.append(path)
-                    elif is_picture(path) and entry.is_file():
-                        found.append(path)
+                waiting += [path for entry in entries if (path := _noted(here, entry, found)) and recursive]
         except OSError as error:
-            raise UnreadableFileError(
-                f"The folder {here} cannot be listed ({error.strerror}): check its name and permissions."
-            ) from error
-    return sorted(found)
+            reason = f"The folder {here} cannot be listed ({error.strerror}): check its name and permissions."
+            if here == folder:
+                raise UnreadableFileError(reason) from error
+            found.refused.append((here, reason))
+    found.pictures.sort()
+    return found
+
+
+def _noted(here: Path, entry: "os.DirEntry[str]", found: Found) -> Path | None:
+    """Note a picture or a sidecar; return a folder."""
+    if entry.name.startswith("."):
+        return None
+    suffix = os.path.splitext(entry.name)[1].lower()  # noqa: PTH122 - ten thousand Path objects cost a second
+    try:
+        if entry.is_dir():
+            return here / entry.name
+        if (suffix not in PICTURE_SUFFIXES and suffix != SIDECAR_SUFFIX) or not entry.is_file():
+            return None
+    except OSError:  # a link that goes round
+        return None
+    if suffix != SIDECAR_SUFFIX:
+        found.pictures.append(entry.path)
+        return None
+    path = here / entry.name
+    named = Path(path.stem)  # IMG_0412, or IMG_0412.CR2
+    stem = named.stem if named.suffix.lower() in PICTURE_SUFFIXES else named.name
+    key = (here, stem.casefold())
+    found.sidecars[key] = tuple(sorted((*found.sidecars.get(key, ()), path), key=lambda one: len(one.name)))
+    return None
 
 
 def content_hash(path: Path) -> str:
@@ -98,14 +129,11 @@ def read_picture(path: Path) -> CameraFacts:
         with path.open("rb") as file:
             packets = read_packets(file, path.suffix)
             notes = list(packets.notes)
-            is_tiff = packets.exif is None and packets.format in ("TIFF", *RAW_FORMATS.values())
-            stream = file if is_tiff else BytesIO(packets.exif or b"")
             tags = Tags()
-            if is_tiff or packets.exif:
-                try:
-                    tags = _all_tags(stream)
-                except DamagedError as error:
-                    notes.append(f"camera settings unknown: {error}")
+            try:
+                tags = tags_with_notes(packets, file)
+            except DamagedError as error:
+                notes.append(f"camera settings unknown: {error}")
     except DamagedError as error:
         raise UnreadableFileError(f"{path} cannot be read: {error}.") from error
     except OSError as error:
@@ -118,9 +146,8 @@ def read_picture(path: Path) -> CameraFacts:
         read_position(tags),
     )
     iso, iso_notes = read_iso(tags)
-    rating, rating_notes = read_rating(tags, packets.xmp)
     orientation = tags.integer("Image Orientation")
-    return CameraFacts(
+    facts = CameraFacts(
         format=packets.format,
         width_px=packets.width_px,
         height_px=packets.height_px,
@@ -147,7 +174,6 @@ def read_picture(path: Path) -> CameraFacts:
         altitude_m=position.altitude_m,
         direction_deg=position.direction_deg,
         direction_is_magnetic=position.direction_is_magnetic,
-        rating=rating,
         notes=(
             *notes,
             *times.notes,
@@ -155,23 +181,19 @@ def read_picture(path: Path) -> CameraFacts:
             *iso_notes,
             *lens.notes,
             *position.notes,
-            *rating_notes,
         ),
     )
+    return marked(facts, _marks(packets, tags))
 
 
-def _all_tags(stream: BytesIO | BufferedReader) -> Tags:
-    """The tags; with maker notes only where these hold something that Exif lacks."""
-    tags = read_tags(stream)
-    make = (tags.text("Make") or "").lower()
-    if make.startswith(_MAKERS_WHOSE_NOTES_HELP) and (
-        read_iso(tags)[0] is None or read_lens(tags).name is None
-    ):
-        try:
-            return read_tags(stream, maker_notes=True)
-        except DamagedError:
-            return tags
-    return tags
+def _marks(packets: Packets, tags: Tags) -> Marks:
+    """What an editor wrote: XMP goes before IPTC and Exif, because editors write it last."""
+    marks = Marks() if packets.xmp is None else read_xmp(packets.xmp)
+    if packets.extended_xmp is not None:
+        marks = marks.over(read_xmp(packets.extended_xmp))
+    if packets.iptc is not None:
+        marks = marks.over(read_iptc(packets.iptc))
+    return marks.over(exif_marks(tags)) if tags else marks
 
 
 def _unreadable(path: Path, error: OSError) -> UnreadableFileError:

@@ -7,13 +7,12 @@ notes are not searched, because reading them is slow and no report copies them.
 import re
 from dataclasses import dataclass
 from html import unescape
-from io import BytesIO
 from pathlib import Path
 
+from logbook.intake.exif.blocks import tags_of
 from logbook.intake.exif.containers import read_packets
 from logbook.intake.exif.packets import DamagedError
-from logbook.intake.exif.tags import Tags, read_tags
-from logbook.intake.exif.tiff import RAW_FORMATS
+from logbook.intake.exif.tags import Tags
 
 _EXIF = {
     "Image Artist": "artist",
@@ -57,12 +56,7 @@ def private_values(path: Path) -> tuple[PrivateValue, ...]:
     try:
         with path.open("rb") as file:
             packets = read_packets(file, path.suffix)
-            is_tiff = packets.exif is None and packets.format in ("TIFF", *RAW_FORMATS.values())
-            tags = (
-                read_tags(file if is_tiff else BytesIO(packets.exif or b""))
-                if is_tiff or packets.exif
-                else Tags()
-            )
+            tags = tags_of(packets, file)
     except (OSError, DamagedError):
         return ()
     found = [PrivateValue(kind, text) for name, kind in _EXIF.items() if (text := _text(tags, name))]

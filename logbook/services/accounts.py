@@ -1,10 +1,11 @@
 """The account of a trip or of one of its days: everything the book knows, gathered in one transaction."""
 
 from dataclasses import dataclass, replace
-from datetime import date, timedelta
+from datetime import date
 
 from logbook.domain.account import TripAccount
 from logbook.domain.condition import Condition
+from logbook.domain.day import day_of as day_of_moment
 from logbook.domain.errors import NotFoundError
 from logbook.domain.keeper import Keeper
 from logbook.domain.site import Site
@@ -105,10 +106,7 @@ def _condition_time(condition: Condition) -> tuple[date, bool, str]:
 
 def day_of(keeper: Keeper, trip: Trip) -> date | None:
     """Return the day a keeper belongs to: a day ends where the photographer's day ends, not at midnight."""
-    at = keeper.place_time
-    if at is None:
-        return None
-    return at.date() - timedelta(days=1) if at.time() < trip.day_ends_at else at.date()
+    return day_of_moment(keeper.place_time, trip.day_ends_at) if keeper.place_time else None
 
 
 @dataclass(frozen=True, slots=True)

@@ -183,7 +183,7 @@ class _Page:
             filters_said=is_filters,
             support=keeper.support if is_support else None,
             shot=slugs[keeper.shot_id] if is_shot and keeper.shot_id else None,
-            caption=keeper.caption,
+            caption=keeper.caption if _is_stated(keeper, "caption") else None,
         )
         if is_filters or is_support or is_shot or stated.caption:
             yield written_entry(stated)
@@ -195,7 +195,7 @@ class _Page:
             last=name,
             filters=filters,
             filters_known=filters is not None,
-            filters_said=filters is not None or not (is_filters or keeper.caption or is_support),
+            filters_said=filters is not None or not (is_filters or stated.caption or is_support),
             support=None if is_support else keeper.support or support,
             shot=None if is_shot else planned,
             proposed=True,

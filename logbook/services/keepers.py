@@ -7,48 +7,24 @@ killed import keeps what it had and running it again completes it; the content h
 import os
 import re
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import datetime
-from itertools import islice
+from itertools import groupby
 from pathlib import Path
 from typing import Any
 
-from logbook.domain.camera import CameraFacts
 from logbook.domain.errors import AmbiguousNameError, NotFoundError, UnreadableFileError, WrongUseError
 from logbook.domain.keeper import Keeper
-from logbook.domain.names import slug_of
-from logbook.domain.record import new_record
 from logbook.domain.trip import Trip
-from logbook.domain.words import Provenance
-from logbook.services.clocks import read_clock
+from logbook.services.frames import ReadFile, Wanted, read_file, shown_path
 from logbook.services.kinds import KEEPER, Fields
 from logbook.services.records import Listing, edited, find, listing, resolved, the_trip
+from logbook.services.taking import StatedClock, Taking
 from logbook.store.book import Book
 from logbook.store.desk import Desk
 
 LISTED = 5  # how many candidates an ambiguous name lists
-BATCH = 32  # pictures a transaction; a killed import loses at most the batch it had not acknowledged
-CAMERA_FIELDS = (
-    "exposure_s",
-    "f_number",
-    "iso",
-    "bias_stops",
-    "focal_mm",
-    "focal_35mm",
-    "exposure_mode",
-    "auto_bracket",
-    "metering",
-    "flash_fired",
-    "body",
-    "lens",
-    "latitude_deg",
-    "longitude_deg",
-    "altitude_m",
-    "direction_deg",
-    "direction_is_magnetic",
-    "rating",
-    "gps_utc",
-)
+BATCH = 64  # pictures a transaction; a killed import loses at most the batch it had not acknowledged
 
 Progress = Callable[[int, int], None]
 
@@ -63,20 +39,15 @@ class Refused:
 
 @dataclass(frozen=True, slots=True)
 class TakenIn:
-    """What an import did."""
+    """What an import did; `joined` files became part of a keeper, `passed_over` lacked the wanted marks."""
 
     added: int
     known: int
     moved: int
     refused: tuple[Refused, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class _Read:
-    path: Path
-    hash: str
-    size_bytes: int
-    facts: CameraFacts
+    joined: int = 0
+    updated: int = 0
+    passed_over: int = 0
 
 
 def take_in(
@@ -87,110 +58,85 @@ def take_in(
     recursive: bool = False,
     zone: str | None = None,
     clock_offset_s: int = 0,
+    wanted: Wanted = Wanted(),  # noqa: B008 - a frozen value
     progress: Progress = lambda _done, _total: None,
 ) -> TakenIn:
     """Take in the pictures of a folder; raises NotFoundError where it holds none."""
-    from logbook.intake.pictures import find_pictures
+    from logbook.intake.pictures import find_files
 
     with book.reading() as desk:
         the_trip(desk, trip)
     if not folder.is_dir():
-        raise NotFoundError(f"There is no folder {folder}; name the folder that holds the selected pictures.")
-    paths = find_pictures(folder, recursive)
+        raise NotFoundError(
+            f"There is no folder {shown_path(folder)}; name the folder that holds the selected pictures."
+        )
+    found = find_files(folder, recursive)
+    paths = found.pictures
     if not paths:
         hint = "" if recursive else " Add --recursive to look into its folders."
-        raise NotFoundError(f"There are no pictures in {folder}.{hint}")
-    added = known = moved = done = 0
-    refused: list[Refused] = []
+        raise NotFoundError(f"There are no pictures in {shown_path(folder)}.{hint}")
+    counts = dict.fromkeys(("added", "known", "moved", "joined", "updated", "passed_over"), 0)
+    refused = [Refused(shown_path(path), reason) for path, reason in found.refused]
+    done = 0
     for batch in _batches(paths, BATCH):
-        reads: list[_Read] = []
-        for path in batch:
-            try:
-                reads.append(_read(path))
-            except UnreadableFileError as error:
-                refused.append(Refused(shown_path(path), str(error)))
-            done += 1
+        reads: list[ReadFile] = []
+        for frame in batch:
+            of_frame: list[ReadFile] = []
+            for path in frame:
+                try:
+                    of_frame.append(read_file(path, found.sidecars_of(path)))
+                except UnreadableFileError as error:
+                    refused.append(Refused(shown_path(path), str(error)))
+            is_wanted = [wanted.accepts(read.facts) for read in of_frame]
+            accepted = of_frame if any(is_wanted) and _is_one_frame(of_frame) else []
+            accepted = accepted or [read for read, yes in zip(of_frame, is_wanted, strict=True) if yes]
+            reads += accepted
+            counts["passed_over"] += len(of_frame) - len(accepted)
+            done += len(frame)
             progress(done, len(paths))
+        if not reads:
+            if _is_gone(batch) and done < len(paths):
+                left = f"the pictures are no longer there; {len(paths) - done} more were not read"
+                refused.append(Refused(shown_path(folder), f"{left}. Put the card back and import it again."))
+                break
+            continue
         with book.writing() as desk:
-            of_trip = the_trip(desk, trip)
-            slugs = set(desk.keepers.slugs(trip_id=of_trip.id))
+            taking = Taking(desk, book, the_trip(desk, trip), reads, StatedClock(zone, clock_offset_s))
             for read in reads:
-                outcome = _keep(desk, book, of_trip, read, slugs, zone, clock_offset_s)
-                added += outcome == "added"
-                known += outcome == "known"
-                moved += outcome == "moved"
-    return TakenIn(added, known, moved, tuple(refused))
+                counts[taking.keep(read)] += 1
+            taking.write()
+    return TakenIn(refused=tuple(refused), **counts)
 
 
-def shown_path(path: Path) -> str:
-    """Return a path as text, with bytes that are not UTF-8 made visible."""
-    return os.fsencode(path).decode("utf-8", "backslashreplace")
+def _batches(paths: list[str], size: int) -> Iterator[list[list[Path]]]:
+    """Yield paths by frame, the raw file of each last, until about `size` files are together."""
+    from logbook.intake.exif.tiff import RAW_FORMATS
 
+    def frame_of(path: str) -> str:
+        return os.path.splitext(path)[0].casefold()  # noqa: PTH122 - a Path each would cost memory
 
-def _batches(paths: Iterable[Path], size: int) -> Iterator[list[Path]]:
-    iterator = iter(paths)
-    while batch := list(islice(iterator, size)):
+    batch: list[list[Path]] = []
+    count = 0
+    paths.sort(key=frame_of)
+    for _, group in groupby(paths, key=frame_of):
+        frame = sorted(map(Path, group), key=lambda path: (path.suffix.lower() in RAW_FORMATS, path.name))
+        batch.append(frame)
+        count += len(frame)
+        if count >= size:
+            yield batch
+            batch, count = [], 0
+    if batch:
         yield batch
 
 
-def _read(path: Path) -> _Read:
-    from logbook.intake.pictures import content_hash, read_picture
-
-    try:
-        return _Read(path, content_hash(path), path.stat().st_size, read_picture(path))
-    except OSError as error:
-        raise UnreadableFileError(f"the file cannot be read ({error.strerror})") from error
+def _is_gone(batch: list[list[Path]]) -> bool:
+    """Whether none of the files can be reached any more, as when a card was taken out."""
+    return not any(os.path.exists(path) for frame in batch for path in frame)  # noqa: PTH110 - errors are no
 
 
-def _keep(
-    desk: Desk,
-    book: Book,
-    trip: Trip,
-    read: _Read,
-    slugs: set[str],
-    zone: str | None,
-    clock_offset_s: int,
-) -> str:
-    path = shown_path(read.path.resolve())
-    before = desk.keepers.first(trip_id=trip.id, hash=read.hash)
-    if before is not None:
-        if before.path == path or Path(before.path).exists():
-            return "known"
-        desk.keepers.put(replace(before, path=path, file=Path(path).name, updated=book.now()))
-        return "moved"
-    facts = read.facts
-    clock = read_clock(facts, stated_zone=zone, trip_zone=trip.zone, offset_s=clock_offset_s)
-    camera = {name: getattr(facts, name) for name in CAMERA_FIELDS}
-    in_file = (*CAMERA_FIELDS, "taken_text", "utc_offset_text", "orientation", "width_px", "height_px")
-    provenance = {name: Provenance.CAMERA for name in in_file if getattr(facts, name) is not None}
-    file = Path(path).name
-    slug = slug_of(Path(file).stem, slugs)
-    slugs.add(slug)
-    desk.keepers.add(
-        Keeper(
-            **new_record(book.now()) | {"provenance": provenance | clock.provenance},
-            slug=slug,
-            trip_id=trip.id,
-            file=file,
-            path=path,
-            hash=read.hash,
-            size_bytes=read.size_bytes,
-            format=facts.format,
-            width_px=facts.width_px,
-            height_px=facts.height_px,
-            orientation=facts.orientation,
-            taken_text=facts.taken_text,
-            taken_local=clock.taken_local,
-            utc_offset_text=facts.utc_offset_text,
-            zone=clock.zone,
-            clock_offset_s=clock_offset_s,
-            clock_evidence=clock.evidence,
-            taken_utc=clock.taken_utc,
-            doubts=facts.notes,
-            **camera,
-        )
-    )
-    return "added"
+def _is_one_frame(reads: list[ReadFile]) -> bool:
+    """Whether files of one name are of one moment and body."""
+    return len({(read.facts.taken_text, read.facts.body) for read in reads}) == 1
 
 
 def in_order(keepers: Iterable[Keeper]) -> list[Keeper]:

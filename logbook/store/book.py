@@ -4,27 +4,37 @@ One surprising decision: opening does not keep a connection; each transaction op
 own, so that a killed program leaves nothing open and a second window never waits for a first one that idles.
 """
 
+import sqlite3
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from datetime import datetime
 from pathlib import Path
+from uuid import uuid4
 
 from sqlalchemy.exc import DBAPIError
 from sqlmodel import Session
 
 from logbook.domain.errors import BookError, InvalidValueError
+from logbook.store.changes.journal import ELSEWHERE, Journal, Run
 from logbook.store.desk import Desk
 from logbook.store.engine import SQLITE_MAGIC, engine_for, explain
 from logbook.store.schema import make_or_update
+from logbook.store.text_index.keeping import refresh
 
 
 class Book:
     """An opened book, current in its schema; `copy_made` names the copy of an older one."""
 
-    def __init__(self, path: Path, now: Callable[[], datetime], *, create: bool) -> None:
-        """Open the book, or make one where `create` allows it; raises BookError with one sentence."""
+    def __init__(
+        self, path: Path, now: Callable[[], datetime], *, create: bool, run: Run | None = None
+    ) -> None:
+        """Open the book, or make one where `create` allows it; raises BookError with one sentence.
+
+        `run` is the command that opens it: what it changes is taken back as one.
+        """
         self.path = path
         self.now = now
+        self.run = run or Run(uuid4().hex, "logbook")
         _check_file(path, create=create)
         self._engine = engine_for(path)
         try:
@@ -33,9 +43,12 @@ class Book:
             raise explain(error, path) from error
 
     @contextmanager
-    def writing(self) -> Iterator[Desk]:
-        """Open a transaction that writes: all of it is kept, or none."""
-        with self._transaction(writing=True) as desk:
+    def writing(self, *, taken_in: bool = False) -> Iterator[Desk]:
+        """Open a transaction that writes: all of it is kept, or none.
+
+        `taken_in` is for versions that come from another book: undo then forgets that they were ever here.
+        """
+        with self._transaction(writing=True, taken_in=taken_in) as desk:
             yield desk
 
     @contextmanager
@@ -45,15 +58,22 @@ class Book:
             yield desk
 
     @contextmanager
-    def _transaction(self, *, writing: bool) -> Iterator[Desk]:
+    def _transaction(self, *, writing: bool, taken_in: bool = False) -> Iterator[Desk]:
         try:
             with (
                 self._engine.connect().execution_options(writing=writing) as connection,
                 connection.begin(),
                 Session(connection) as session,
             ):
-                yield Desk(session)
-        except DBAPIError as error:
+                journal = Journal(connection, self.now)
+                if writing:
+                    journal.settle(ELSEWHERE)
+                    marks = journal.marks() if taken_in else None
+                yield Desk(session, self.now)
+                if writing:
+                    refresh(connection)
+                    journal.settle(self.run, marks)
+        except (DBAPIError, sqlite3.Error) as error:  # the second where a statement went past the library
             raise explain(error, self.path) from error
         except UnicodeEncodeError as error:
             raise InvalidValueError(

@@ -1,7 +1,10 @@
 """A desk: all shelves of a book within one transaction, and what refers to what."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
+from datetime import datetime
 from functools import cached_property
+from typing import Any
 
 from sqlalchemy import literal, select
 from sqlmodel import Session, SQLModel
@@ -18,7 +21,12 @@ from logbook.domain.trip import Trip
 from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.visit import Visit
 from logbook.store import rows
+from logbook.store.changes.journal import Journal
+from logbook.store.checks import RowChecks
+from logbook.store.merging.copies import Copy, read_copy
+from logbook.store.merging.merged import Merged, write
 from logbook.store.shelf import Shelf, table_of
+from logbook.store.text_index.asking import Index
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,8 +43,9 @@ class Reference:
 class Desk:
     """The shelves, opened on first use; changes are kept when the transaction ends well."""
 
-    def __init__(self, session: Session) -> None:
+    def __init__(self, session: Session, now: Callable[[], datetime]) -> None:
         self._session = session
+        self._now = now
 
     @cached_property
     def trips(self) -> Shelf[Trip]:
@@ -128,6 +137,36 @@ class Desk:
         """All answers of night sessions."""
         return Shelf(self._session, NightAnswer, table_of(rows.NightAnswerRow))
 
+    @property
+    def index(self) -> Index:
+        """The text index."""
+        return Index(self._session)
+
+    @property
+    def journal(self) -> Journal:
+        """What commands changed."""
+        return Journal(self._session.connection(), self._now)
+
+    def copy(self) -> Copy:
+        """Return all that this copy of the book knows, for merging."""
+        return read_copy(self._session.connection())
+
+    def become(self, before: Copy, merged: Merged) -> None:
+        """Make this book the merged one; raises ConflictError where the two do not fit together."""
+        write(self._session.connection(), before, merged)
+
+    @property
+    def checks(self) -> RowChecks:
+        """What can be wrong with the file and its rows."""
+        return RowChecks(self._session.connection())
+
+    def shelves(self) -> tuple[Shelf[Any], ...]:
+        """Return every shelf."""
+        named = (
+            getattr(self, name) for name, made in vars(Desk).items() if isinstance(made, cached_property)
+        )
+        return tuple(shelf for shelf in named if isinstance(shelf, Shelf))
+
     def references_to(self, table: str, record_id: str) -> list[Reference]:
         """Return every record with a foreign key to this one, by asking the schema itself."""
         found = []
@@ -149,7 +188,8 @@ class Desk:
         if reference.needed:
             self._session.execute(table.delete().where(table.c.id == reference.id))
         else:
-            change = table.update().where(table.c.id == reference.id).values({reference.column: None})
+            values = {reference.column: None, "updated": self._now()}
+            change = table.update().where(table.c.id == reference.id).values(values)
             self._session.execute(change)
 
     def remove(self, table: str, record_id: str) -> None:

@@ -12,10 +12,13 @@ from sqlalchemy import Engine
 from sqlmodel import SQLModel
 
 from logbook.domain.errors import BookError
-from logbook.store import rows
-from logbook.store.engine import APPLICATION_ID, copy_book, mark_version, use_write_ahead_log, version_of
+from logbook.store import backups, rows
+from logbook.store.changes import objects as changes
+from logbook.store.engine import APPLICATION_ID, mark_version, use_write_ahead_log, version_of
+from logbook.store.text_index import objects
 
-REVISIONS = ("0001", "0002", "0003")  # in order; a book's user_version counts how many of them it has
+# In order; a book's user_version counts how many of them it has.
+REVISIONS = ("0001", "0002", "0003", "0004", "0005", "0006")
 CURRENT = len(REVISIONS)
 MIGRATIONS = Path(__file__).with_name("migrations")
 
@@ -43,8 +46,7 @@ def make_or_update(engine: Engine, path: Path, now: Callable[[], datetime]) -> P
     if not has_tables:
         _make(engine)
     elif version < CURRENT:
-        copy = path.with_name(f"{path.stem}.before-{REVISIONS[-1]}-{now():%Y%m%dT%H%M%S}{path.suffix}")
-        return _migrate(engine, path, copy)
+        return _migrate(engine, path, now)
     return None
 
 
@@ -53,6 +55,9 @@ def _make(engine: Engine) -> None:
         if version_of(connection)[2]:
             return  # another window was faster
         SQLModel.metadata.create_all(connection)
+        changes.create_tables(connection)
+        changes.create_triggers(connection)
+        objects.create(connection)
         connection.exec_driver_sql(
             "CREATE TABLE alembic_version (version_num VARCHAR(32) NOT NULL PRIMARY KEY)"
         )
@@ -60,17 +65,26 @@ def _make(engine: Engine) -> None:
         mark_version(connection, CURRENT)
 
 
-def _migrate(engine: Engine, path: Path, copy: Path) -> Path | None:
+def _migrate(engine: Engine, path: Path, now: Callable[[], datetime]) -> Path | None:
     from alembic import command
     from alembic.config import Config
+
+    from logbook.store.text_index.keeping import rebuild
 
     config = Config()
     config.set_main_option("script_location", str(MIGRATIONS).replace("%", "%%"))
     with engine.connect().execution_options(writing=True) as connection, connection.begin():
         if version_of(connection)[1] >= CURRENT:
             return None  # another window was faster
-        copy_book(path, copy)  # while the book is locked: nobody can write between the copy and the change
+        # While the book is locked: nobody can write between the copy and the change.
+        copy = backups.make(path, now(), backups.Why.UPDATE)
         config.attributes["connection"] = connection
+        objects.drop(connection)  # triggers name columns that a migration may change
+        changes.drop_triggers(connection)
         command.upgrade(config, "head")
+        changes.create_triggers(connection)
+        changes.forget(connection)
+        objects.create(connection)
+        rebuild(connection)
         mark_version(connection, CURRENT)
     return copy

@@ -62,7 +62,8 @@ def stocked(logbook: Run) -> Run:
 
 @pytest.fixture
 def on_demo(demo: Path, logbook: Run, tmp_path: Path) -> Run:
-    """Run the program on a copy of the demo's book, beside the sample trip."""
-    shutil.copyfile(demo / "book.sqlite", tmp_path / "book.sqlite")
+    """Run the program on a copy of the demo's book, beside the sample trip and a second copy."""
+    for name in ("book.sqlite", "laptop.sqlite"):
+        shutil.copyfile(demo / "book.sqlite", tmp_path / name)
     (tmp_path / "sample_trip").symlink_to(Path(__file__).parents[2] / "sample_trip")
     return logbook

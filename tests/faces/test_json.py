@@ -96,7 +96,7 @@ def test_an_import_counts_and_lists_what_it_refused(stocked: Run, tmp_path: Path
     (folder / "b.jpg").write_text("no picture", encoding="utf-8")
     answer = stocked("keeper", "import", str(folder), "--json")
     assert answer.status == 0
-    assert answer.data.keys() == {"added", "known", "moved", "refused"}
+    assert answer.data.keys() == {"added", "known", "moved", "refused", "joined", "updated", "passed_over"}
     assert (answer.data["added"], answer.data["known"], answer.data["moved"]) == (1, 0, 0)
     (refused,) = answer.data["refused"]
     assert refused.keys() == {"file", "reason"}

@@ -163,4 +163,4 @@ def test_a_book_brought_up_to_date_says_where_the_copy_lies(logbook: Run, tmp_pa
     answer = logbook("trip", "list")
     assert answer.status == 0
     assert "was brought up to date" in answer.err
-    assert len(list(tmp_path.glob("book.before-*.sqlite"))) == 1
+    assert len(list(tmp_path.glob("book.sqlite.backups/book-*-update.sqlite"))) == 1

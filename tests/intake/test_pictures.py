@@ -2,69 +2,16 @@
 
 import hashlib
 import os
-import struct
-import time
-import zlib
-from collections.abc import Callable
 from datetime import UTC, datetime
 from fractions import Fraction
-from io import BytesIO
 from pathlib import Path
 
-import piexif
 import pytest
-from hypothesis import HealthCheck, given, settings
-from hypothesis import strategies as st
-from piexif import GPSIFD, ExifIFD, ImageIFD
-from PIL import Image
 
 from logbook.domain.camera import CameraFacts, ExposureMode, Metering
 from logbook.domain.errors import UnreadableFileError
-from logbook.intake.pictures import content_hash, find_pictures, is_picture, read_picture
-
-HEIC = Path(__file__).parent / "files" / "made.heic"
-SIZE = (48, 32)
-XMP = (
-    b'<x:xmpmeta xmlns:x="adobe:ns:meta/"><rdf:RDF xmlns:rdf="http://www.w3.org/1999/02/22-rdf-syntax-ns#">'
-    b'<rdf:Description xmlns:xmp="http://ns.adobe.com/xap/1.0/" xmp:Rating="4"/></rdf:RDF></x:xmpmeta>'
-)
-EXIF: bytes = piexif.dump(
-    {
-        "0th": {
-            ImageIFD.Make: b"Example Corporation",
-            ImageIFD.Model: b"Example X1",
-            ImageIFD.Orientation: 6,
-        },
-        "Exif": {
-            ExifIFD.DateTimeOriginal: b"2031:10:14 17:42:05",
-            ExifIFD.SubSecTimeOriginal: b"25",
-            ExifIFD.OffsetTimeOriginal: b"+02:00",
-            ExifIFD.ExposureTime: (10, 80),
-            ExifIFD.FNumber: (110, 10),
-            ExifIFD.ISOSpeedRatings: 100,
-            ExifIFD.ExposureBiasValue: (-1, 3),
-            ExifIFD.FocalLength: (35, 1),
-            ExifIFD.FocalLengthIn35mmFilm: 52,
-            ExifIFD.ExposureProgram: 3,
-            ExifIFD.ExposureMode: 2,
-            ExifIFD.MeteringMode: 5,
-            ExifIFD.Flash: 0x10,
-            ExifIFD.LensModel: b"Example 16-55mm F4",
-        },
-        "GPS": {
-            GPSIFD.GPSLatitudeRef: b"S",
-            GPSIFD.GPSLatitude: ((33, 1), (30, 1), (0, 1)),
-            GPSIFD.GPSLongitudeRef: b"W",
-            GPSIFD.GPSLongitude: ((70, 1), (15, 1), (0, 1)),
-            GPSIFD.GPSAltitudeRef: 0,
-            GPSIFD.GPSAltitude: (2310, 1),
-            GPSIFD.GPSImgDirectionRef: b"T",
-            GPSIFD.GPSImgDirection: (265, 1),
-            GPSIFD.GPSDateStamp: b"2031:10:14",
-            GPSIFD.GPSTimeStamp: ((15, 1), (42, 1), (5, 1)),
-        },
-    }
-)
+from logbook.intake.pictures import content_hash, find_files, read_picture
+from tests.intake.made import EXIF, FILES, HEIC, SIZE, XMP, jpeg, picture, tiff
 
 
 def expected(picture_format: str) -> CameraFacts:
@@ -100,65 +47,6 @@ def expected(picture_format: str) -> CameraFacts:
     )
 
 
-def picture(kind: str, **options: object) -> bytes:
-    """A plain picture in Pillow's format `kind`."""
-    out = BytesIO()
-    Image.new("RGB", SIZE, (90, 120, 150)).save(out, kind, **options)
-    return out.getvalue()
-
-
-def jpeg() -> bytes:
-    segment = b"http://ns.adobe.com/xap/1.0/\0" + XMP
-    whole = picture("JPEG", exif=EXIF)
-    return whole[:2] + b"\xff\xe1" + struct.pack(">H", len(segment) + 2) + segment + whole[2:]
-
-
-def tiff() -> bytes:
-    """A TIFF file without pixels: an Exif block with an XMP tag and a size, as piexif lays it out."""
-    loaded = piexif.load(EXIF)
-    loaded["0th"] |= {
-        ImageIFD.ImageWidth: SIZE[0],
-        ImageIFD.ImageLength: SIZE[1],
-        ImageIFD.XMLPacket: XMP,
-    }
-    block: bytes = piexif.dump(loaded)
-    return block[6:]
-
-
-def chunk(kind: bytes, payload: bytes) -> bytes:
-    return struct.pack(">I", len(payload)) + kind + payload + struct.pack(">I", zlib.crc32(kind + payload))
-
-
-def png_with(*chunks: bytes, at_end: bool = False) -> bytes:
-    plain = picture("PNG")
-    at = plain.index(b"IEND") - 4 if at_end else 33
-    return plain[:at] + b"".join(chunks) + plain[at:]
-
-
-XMP_CHUNK = chunk(b"iTXt", b"XML:com.adobe.xmp\0\0\0\0\0" + XMP)
-RAW_PROFILE = b"\nexif\n%8d\n" % len(EXIF) + EXIF.hex().encode() + b"\n"
-
-
-FILES: dict[str, tuple[str, Callable[[], bytes]]] = {
-    "a.jpg": ("JPEG", jpeg),
-    "a.tif": ("TIFF", tiff),
-    "chunk.png": ("PNG", lambda: png_with(chunk(b"eXIf", EXIF[6:]), XMP_CHUNK)),
-    "chunk-at-end.png": ("PNG", lambda: png_with(chunk(b"eXIf", EXIF[6:]), XMP_CHUNK, at_end=True)),
-    "text.png": (
-        "PNG",
-        lambda: png_with(chunk(b"tEXt", b"Raw profile type exif\0" + RAW_PROFILE), XMP_CHUNK),
-    ),
-    "packed.png": (
-        "PNG",
-        lambda: png_with(
-            chunk(b"zTXt", b"Raw profile type APP1\0\0" + zlib.compress(RAW_PROFILE)), XMP_CHUNK
-        ),
-    ),
-    "lossy.webp": ("WebP", lambda: picture("WEBP", exif=EXIF, xmp=XMP)),
-    "lossless.webp": ("WebP", lambda: picture("WEBP", exif=EXIF[6:], xmp=XMP, lossless=True)),
-}
-
-
 @pytest.mark.parametrize("name", FILES)
 def test_every_format_gives_the_same_facts(tmp_path: Path, name: str) -> None:
     picture_format, build = FILES[name]
@@ -184,11 +72,12 @@ def test_a_heic_file_gives_its_facts() -> None:
 def test_an_avif_file_gives_its_size(tmp_path: Path) -> None:
     path = tmp_path / "a.avif"
     try:
-        path.write_bytes(picture("AVIF", exif=EXIF))
+        path.write_bytes(picture("AVIF", exif=EXIF, xmp=XMP))
     except (KeyError, OSError):
         pytest.skip("this Pillow cannot write AVIF")
     facts = read_picture(path)
     assert (facts.format, facts.width_px, facts.height_px, facts.iso) == ("AVIF", *SIZE, 100)
+    assert facts.rating == 4
 
 
 def test_a_tiff_with_pixels_gives_its_size(tmp_path: Path) -> None:
@@ -275,6 +164,8 @@ def test_the_content_hash_is_the_sha256_of_all_bytes(tmp_path: Path) -> None:
         ("A.JPEG", True),
         ("a.Heic", True),
         ("a.nef", True),
+        ("a.CR3", True),
+        ("a.raf", True),
         ("a.xmp", False),
         ("a.mov", False),
         ("jpg", False),
@@ -282,8 +173,9 @@ def test_the_content_hash_is_the_sha256_of_all_bytes(tmp_path: Path) -> None:
         ("._a.jpg", False),
     ],
 )
-def test_a_picture_is_known_by_its_name(name: str, picture_name: bool) -> None:
-    assert is_picture(Path("some") / name) is picture_name
+def test_a_picture_is_known_by_its_name(tmp_path: Path, name: str, picture_name: bool) -> None:
+    (tmp_path / name).touch()
+    assert find_files(tmp_path, recursive=False).pictures == ([str(tmp_path / name)] if picture_name else [])
 
 
 def test_pictures_are_found_sorted_and_links_do_not_go_round(tmp_path: Path) -> None:
@@ -305,7 +197,9 @@ def test_pictures_are_found_sorted_and_links_do_not_go_round(tmp_path: Path) -> 
     (tmp_path / "gone.jpg").symlink_to(tmp_path / "nowhere.jpg")
 
     def found(recursive: bool) -> list[str]:
-        return [path.relative_to(tmp_path).as_posix() for path in find_pictures(tmp_path, recursive)]
+        return [
+            Path(path).relative_to(tmp_path).as_posix() for path in find_files(tmp_path, recursive).pictures
+        ]
 
     assert found(recursive=False) == ["a.jpg", "b.jpg"]
     assert found(recursive=True) == ["a.jpg", "b.jpg", "sub/d.png", "sub/deep/f.heic"]
@@ -313,35 +207,45 @@ def test_pictures_are_found_sorted_and_links_do_not_go_round(tmp_path: Path) -> 
 
 def test_a_folder_that_is_none_is_refused(tmp_path: Path) -> None:
     with pytest.raises(UnreadableFileError, match="cannot be listed"):
-        find_pictures(tmp_path / "gone", recursive=True)
+        find_files(tmp_path / "gone", recursive=True)
 
 
-SEEDS = {name: build() for name, (_, build) in FILES.items()} | {"made.heic": HEIC.read_bytes()}
+def test_sidecars_are_found_beside_their_pictures_whatever_their_spelling(tmp_path: Path) -> None:
+    for name in (
+        "IMG_1.CR2",
+        "img_1.jpg",
+        "IMG_1.xmp",
+        "IMG_1.CR2.XMP",
+        "IMG_10.jpg",
+        "notes.xmp",
+        ".IMG_1.xmp",
+    ):
+        (tmp_path / name).touch()
+    found = find_files(tmp_path, recursive=False)
+    beside = (tmp_path / "IMG_1.xmp", tmp_path / "IMG_1.CR2.XMP")
+    assert found.sidecars_of(tmp_path / "IMG_1.CR2") == found.sidecars_of(tmp_path / "img_1.jpg") == beside
+    assert found.sidecars_of(tmp_path / "IMG_10.jpg") == ()
 
 
-@settings(max_examples=400, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
-@given(
-    name=st.sampled_from(sorted(SEEDS)),
-    changes=st.lists(st.tuples(st.integers(0, 1500), st.integers(0, 255)), min_size=1, max_size=20),
-    length=st.none() | st.integers(0, 1500),
-)
-def test_damaged_bytes_raise_nothing_but_a_refusal_and_end_soon(
-    tmp_path: Path, name: str, changes: list[tuple[int, int]], length: int | None
-) -> None:
-    content = bytearray(SEEDS[name])
-    for at, value in changes:
-        content[at % len(content)] = value
-    path = tmp_path / name
-    path.write_bytes(content[:length])
-    began = time.perf_counter()
-    try:
-        facts = read_picture(path)
-    except UnreadableFileError as refused:
-        assert "\n" not in str(refused)  # noqa: PT017
-    else:
-        assert facts.iso is None or facts.iso > 0
-        assert facts.f_number is None or 0.5 <= facts.f_number <= 128
-        assert facts.exposure_s is None or 0 < facts.exposure_s <= 86_400
-        assert facts.latitude_deg is None or -90 <= facts.latitude_deg <= 90
-        assert facts.longitude_deg is None or -180 <= facts.longitude_deg <= 180
-    assert time.perf_counter() - began < 5
+def test_a_link_to_itself_and_a_pipe_are_no_pictures(tmp_path: Path) -> None:
+    for name in ("round.jpg", "round"):
+        (tmp_path / name).symlink_to(tmp_path / name)
+    os.mkfifo(tmp_path / "pipe.jpg")
+    os.mkfifo(tmp_path / "pipe.xmp")
+    (tmp_path / "a.jpg").touch()
+    found = find_files(tmp_path, recursive=True)
+    assert (found.pictures, found.sidecars) == ([str(tmp_path / "a.jpg")], {})
+
+
+def test_names_that_are_not_utf_8_are_found(tmp_path: Path) -> None:
+    name = os.fsdecode(b"br\xfccke.jpg")
+    (tmp_path / name).touch()
+    assert [Path(path).name for path in find_files(tmp_path, recursive=False).pictures] == [name]
+
+
+def test_a_raw_format_that_begins_its_own_way_is_read_as_tiff(tmp_path: Path) -> None:
+    path = tmp_path / "a.orf"
+    block = tiff()
+    path.write_bytes((b"MMOR" if block.startswith(b"MM") else b"IIRO") + block[4:])
+    facts = read_picture(path)
+    assert (facts.format, facts.f_number, facts.iso) == ("ORF", 11.0, 100)

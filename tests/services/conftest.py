@@ -14,6 +14,7 @@ from PIL import Image
 from logbook.domain.words import KitKind
 from logbook.services import kinds, outcomes, packing, records
 from logbook.store.book import Book
+from logbook.store.changes.objects import TABLES
 
 Picture = Callable[..., Path]
 Dump = Callable[[], dict[str, list[tuple[Any, ...]]]]
@@ -42,7 +43,11 @@ def dump(book: Book) -> Dump:
 
     def all_rows() -> dict[str, list[tuple[Any, ...]]]:
         with closing(sqlite3.connect(book.path)) as connection:
-            names = connection.execute("SELECT name FROM sqlite_master WHERE type = 'table'").fetchall()
+            names = connection.execute(
+                "SELECT name FROM sqlite_master WHERE type = 'table' AND name NOT LIKE 'search%'"  # derived
+                " AND name NOT IN (?, ?, ?, ?, ?)",
+                TABLES,  # the journal
+            ).fetchall()
             return {
                 name: connection.execute(f"SELECT * FROM '{name}' ORDER BY rowid").fetchall()
                 for (name,) in names

@@ -2,6 +2,7 @@
 
 import inspect
 from dataclasses import fields
+from datetime import UTC, datetime
 
 import pytest
 from sqlmodel import Session, SQLModel
@@ -11,11 +12,7 @@ from logbook.store import rows
 from logbook.store.desk import Desk
 from logbook.store.shelf import Shelf
 
-SHELVES = [
-    value
-    for name in dir(Desk)
-    if not name.startswith("_") and isinstance(value := getattr(Desk(Session()), name, None), Shelf)
-]
+SHELVES = Desk(Session(), lambda: datetime.now(UTC)).shelves()
 
 
 def _all_nouns(of: type[Record]) -> set[type[Record]]:

@@ -17,8 +17,9 @@ from sqlmodel import SQLModel
 from logbook.domain.errors import BookError
 from logbook.domain.record import new_record
 from logbook.domain.trip import Trip
-from logbook.store import schema
+from logbook.store import backups, schema
 from logbook.store.book import Book
+from logbook.store.changes import objects as changes
 from logbook.store.engine import copy_book, engine_for
 
 Clock = Callable[[], datetime]
@@ -63,7 +64,28 @@ def test_alembic_finds_no_difference_between_a_book_and_the_rows(
     if which == "migrated":
         path = Book(book_behind, now, create=False).path
     with engine_for(path).connect() as connection:
-        assert compare_metadata(MigrationContext.configure(connection), SQLModel.metadata) == []
+        context = MigrationContext.configure(connection, opts={"include_name": is_no_index})
+        assert compare_metadata(context, SQLModel.metadata) == []
+
+
+def is_no_index(name: str | None, _type: str, _parents: object) -> bool:
+    """The text index is derived, and the journal is kept by triggers; neither has rows of ours."""
+    return not (name or "").startswith("search_") and name not in changes.TABLES
+
+
+def test_a_migrated_book_has_the_index_and_triggers_of_a_fresh_one(
+    book: Book, book_behind: Path, now: Clock
+) -> None:
+    def objects(path: Path) -> list[tuple[str, str]]:
+        with closing(sqlite3.connect(path)) as connection:
+            found = connection.execute(
+                "SELECT name, sql FROM sqlite_master WHERE name LIKE 'search%' ORDER BY name"
+            )
+            return found.fetchall()
+
+    Book(book_behind, now, create=False)
+    assert objects(book_behind) == objects(book.path)
+    assert len(objects(book.path)) > 50
 
 
 def test_the_list_of_revisions_is_alembics_own() -> None:
@@ -75,7 +97,7 @@ def test_a_book_that_is_behind_is_copied_before_it_is_changed(book_behind: Path,
     before = dump(book_behind)
     opened = Book(book_behind, now, create=False)
     assert opened.copy_made is not None
-    assert opened.copy_made.name == "old.before-0003-20311014T184507.sqlite"
+    assert opened.copy_made == backups.folder_of(book_behind) / "old-2031-10-14-184507-update.sqlite"
     assert dump(opened.copy_made) == before
     with opened.writing() as desk:
         desk.trips.add(Trip(**new_record(now()), slug="valley", title="Valley"))
@@ -83,8 +105,7 @@ def test_a_book_that_is_behind_is_copied_before_it_is_changed(book_behind: Path,
 
 
 def test_a_book_that_cannot_be_copied_is_not_migrated(book_behind: Path, now: Clock) -> None:
-    in_the_way = book_behind.with_name("old.before-0003-20311014T184507.sqlite")
-    (in_the_way / "x").mkdir(parents=True)
+    backups.folder_of(book_behind).write_text("in the way", encoding="utf-8")
     before = dump(book_behind)
     with pytest.raises(BookError, match="could not be copied"):
         Book(book_behind, now, create=False)

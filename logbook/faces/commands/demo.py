@@ -12,7 +12,7 @@ import typer
 from logbook.domain.errors import OutputError
 from logbook.domain.words import Audience
 from logbook.faces import options
-from logbook.faces.opened import utc_now
+from logbook.faces.opened import this_run, utc_now
 from logbook.faces.resources import resource
 from logbook.faces.terminal import answer, answer_json, progress, say
 
@@ -87,7 +87,7 @@ def _fresh_book(folder: Path) -> "Book":
         raise OutputError(
             f"{folder} cannot be written to ({error.strerror}); choose another with --into."
         ) from error
-    return Book(path, utc_now, create=True)
+    return Book(path, utc_now, create=True, run=this_run())
 
 
 def _is_sample(path: Path) -> bool:

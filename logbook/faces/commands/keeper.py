@@ -1,15 +1,17 @@
 """`logbook keeper`: selected pictures, their settings, and what the camera cannot know."""
 
+from collections.abc import Mapping
+from dataclasses import asdict
 from pathlib import Path
 from typing import Annotated, Any
 
 import typer
 
 from logbook.faces import options, typed
-from logbook.faces.commands import keeper_clocks, keeper_sets
+from logbook.faces.commands import keeper_clocks, keeper_locate, keeper_sets
 from logbook.faces.nouns import Face, WithDependents, remove_record
 from logbook.faces.opened import open_book
-from logbook.faces.plain import keeper_json, marked
+from logbook.faces.plain import keeper_json, marked, plain
 from logbook.faces.terminal import answer, answer_json, answer_prose, progress, say
 
 app = options.noun_app("keeper", "Keepers: selected pictures and what the camera cannot know.")
@@ -18,7 +20,7 @@ FACE = Face(
     ("keeper", "taken", "settings", "filters", "support", "viewpoint"),
     lambda record, listing: keeper_json(record, listing),
     lambda row: [
-        row["file"],
+        _files(row),
         (row["taken_local"] or "").replace("T", " ")[:16],
         _settings(row),
         marked(row, "filters"),
@@ -27,11 +29,16 @@ FACE = Face(
     ],
 )
 
-Which = Annotated[str, typer.Argument(metavar="KEEPER", help="File name, number, slug or range 0412-0419.")]
 ShotName = Annotated[str | None, typer.Option("--shot", metavar="NAME", help="The planned shot it serves.")]
 ViewpointName = Annotated[str | None, typer.Option("--viewpoint", metavar="NAME", help="Where it was taken.")]
 
 UNKNOWABLE = ("filters", "support", "shot", "viewpoint", "caption", "alternative", "note")
+
+
+def _files(row: Mapping[str, Any]) -> str:
+    """The file that is shown, and the suffix of the raw one: `IMG_0412.JPG + CR2`."""
+    raws = [Path(one["path"]).suffix[1:] for one in row["also"] if not one["path"].lower().endswith(".xmp")]
+    return " + ".join([row["file"], *raws])
 
 
 def _settings(row: dict[str, Any] | Any) -> str:
@@ -59,12 +66,28 @@ def import_(
         int,
         typer.Option("--clock", metavar="SECONDS", help="Add to the camera's time: 420 = it was 7 min slow."),
     ] = 0,
+    rating: Annotated[
+        int | None,
+        typer.Option("--rating", min=-1, max=5, metavar="STARS", help="Only with that many stars or more."),
+    ] = None,
+    label: Annotated[
+        str | None, typer.Option("--label", metavar="WORD", help="Only with this label: Red.")
+    ] = None,
+    keyword: Annotated[
+        list[str] | None,
+        typer.Option("--keyword", metavar="WORD", help="Only with this keyword; again: with that one too."),
+    ] = None,
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
-    """Take in the pictures of a folder; again is harmless. Nothing is written to them."""
+    """Take in the pictures of a folder; again is harmless. Nothing is written to them.
+
+    Stars, labels and keywords are read from the pictures and from XMP files beside them. A raw file and the
+    JPEG of the same frame become one keeper.
+    """
     from logbook.domain.checks import check_zone
     from logbook.services import keepers
+    from logbook.services.frames import Wanted
 
     check_zone(zone)
     opened = open_book(book)
@@ -76,15 +99,17 @@ def import_(
             recursive=recursive,
             zone=zone,
             clock_offset_s=clock,
+            wanted=Wanted(rating, label, tuple(keyword or ())),
             progress=tell,
         )
     if as_json:
-        refused = [{"file": one.file, "reason": one.reason} for one in done.refused]
-        answer_json({"added": done.added, "known": done.known, "moved": done.moved, "refused": refused})
+        answer_json(plain(asdict(done)))
         return
-    answer(
-        f"{done.added} added, {done.known} known already, {done.moved} moved, {len(done.refused)} refused."
-    )
+    counted = [f"{done.added} added", f"{done.known} known already", f"{done.moved} moved"]
+    counted += [f"{done.joined} joined a keeper"] if done.joined else []
+    counted += [f"{done.updated} updated"] if done.updated else []
+    counted += [f"{done.passed_over} passed over, as they lack those marks"] if done.passed_over else []
+    answer_prose(f"{', '.join(counted)}, {len(done.refused)} refused.")
     for one in done.refused:
         say(f"Refused {one.file}: {one.reason}")
 
@@ -157,6 +182,7 @@ def note(
 
 app.registered_commands += keeper_clocks.app.registered_commands
 app.registered_commands += keeper_sets.app.registered_commands
+app.registered_commands += keeper_locate.app.registered_commands
 
 
 @options.command(app, "propose", "logbook keeper propose --trip high-valley --on 2025-10-18")

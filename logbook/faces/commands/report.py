@@ -16,6 +16,11 @@ from logbook.faces.resources import resource
 from logbook.faces.terminal import answer, answer_json, progress, say
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from logbook.craft.feasible import Feasibility
+    from logbook.domain.account import TripAccount
+    from logbook.domain.trip import Trip
     from logbook.faces.report.build import BuiltReport
 
 app = typer.Typer()
@@ -30,6 +35,9 @@ def report(
         Audience | None, typer.Option("--for", help="Who will see it; each sees only its own part.")
     ] = None,
     into: Annotated[Path | None, typer.Option("--into", metavar="DIR", help="The folder to make.")] = None,
+    everything: Annotated[
+        bool, typer.Option("--all", help="All trips of the book, with a search; for archive only.")
+    ] = False,
     check: Annotated[
         Path | None,
         typer.Option("--check", metavar="DIR", help="Search a finished report for what must not be shown."),
@@ -49,6 +57,13 @@ def report(
     """Build the website of a trip for one audience."""
     if check is not None:
         _check(check, trip, audience, as_json, book)
+        return
+    if everything:
+        if trip is not None or audience is not Audience.ARCHIVE or into is None or serve:
+            raise WrongUseError(
+                "All trips go into one folder for yourself: report --all --for archive --into DIR."
+            )
+        _all(into, zipped, opened, as_json, book)
         return
     if trip is None or audience is None or into is None:
         raise WrongUseError(
@@ -98,6 +113,44 @@ def _build(trip: str, audience: Audience, into: Path, book: Path | None) -> "Bui
             feasibility=judge_all(account),
             progress=lambda _what, done, total: tell(done, total),
         )
+
+
+def _all(into: Path, zipped: bool, opened: bool, as_json: bool, book: Path | None) -> None:
+    from logbook.faces.report.whole import build_whole
+    from logbook.services.accounts import account_of_id
+    from logbook.services.feasibility import judge_all
+    from logbook.services.whole_book import whole_book
+
+    def told(trip: "Trip") -> "tuple[TripAccount, Mapping[str, Feasibility]]":
+        account = account_of_id(opened_book, trip.id)
+        return account, judge_all(account)
+
+    opened_book = open_book(book)
+    with progress("Building trips") as tell:
+        built = build_whole(
+            whole_book(opened_book),
+            told,
+            into,
+            templates=resource("templates"),
+            progress=lambda _what, done, total: tell(done, total),
+        )
+    for missing in built.missing:
+        say(f"The picture {missing.path} is not shown: {missing.why}")
+    packed = _packed(into, Audience.ARCHIVE) if zipped else None
+    if as_json:
+        answer_json(
+            {
+                "index": str(built.index),
+                "trips": built.trips,
+                "pictures": built.pictures,
+                "missing": [missing.path for missing in built.missing],
+                "zip": str(packed) if packed else None,
+            }
+        )
+    else:
+        answer(f"Open {built.index}")
+    if opened:
+        _open(built.index.as_uri())
 
 
 def _check(

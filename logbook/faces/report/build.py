@@ -15,7 +15,7 @@ from logbook.domain.words import Audience, OutcomeWord
 from logbook.faces.report.archive import archive_page
 from logbook.faces.report.client import client_page
 from logbook.faces.report.leaks import find_leaks, refuse_leaks
-from logbook.faces.report.models import Page
+from logbook.faces.report.models import Image, Page
 from logbook.faces.report.order import Order, put_in_order
 from logbook.faces.report.parts import Images
 from logbook.faces.report.pictures import Original, prepare_all
@@ -55,6 +55,15 @@ class BuiltReport:
     missing: tuple[MissingPicture, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class Filled:
+    """What was written into a folder: its pages by path within it, how many pictures, which were missing."""
+
+    pages: tuple[str, ...]
+    pictures: int
+    missing: tuple[MissingPicture, ...]
+
+
 def build_report(
     account: TripAccount,
     audience: Audience,
@@ -70,37 +79,57 @@ def build_report(
     `into` cannot be written or holds anything that is not a report of ours; then nothing has changed.
     """
     order = put_in_order(account, feasibility)
-    say = Discretion(account, audience)
     into = into.expanduser().resolve()
     earlier = pictures_of(into, read_list(into))
     with swapped_in(into, audience, account.trip.id) as building:
-        (building / "pictures").mkdir()
-        prepared = prepare_all(
-            (Original(k.id, k.path, k.hash, k.format) for k in order.keepers),
-            building / "pictures",
-            (lambda done, of: progress("pictures", done, of)) if progress else None,
-            earlier,
-        )
-        images: Images = {keeper_id: picture.image for keeper_id, picture in prepared.items()}
-        page = _BUILDERS[audience](order, say, images, _lead(order, images))
-        (building / "pages").mkdir()
-        names = []
-        for name, html in rendered(page, templates):
-            (building / name).write_text(html, encoding="utf-8", newline="\n")
-            names.append(name)
-            if progress:
-                progress("pages", len(names), 1 + len(page.picture_pages))
-        if page.settings.download:
-            (building / page.settings.download).write_bytes(table_csv(page.settings))
-        for name in COPIED:
-            shutil.copyfile(templates / "report" / name, building / name)
+        filled = fill(order, audience, building, templates, earlier, progress)
         if audience is not Audience.ARCHIVE:
             refuse_leaks(find_leaks(building, secrets_of(account, audience), templates), into)
     return BuiltReport(
         index=into / "index.html",
-        pages=tuple(into / name for name in names),
-        pictures=sum(image is not None for image in images.values()),
-        missing=tuple(
+        pages=tuple(into / name for name in filled.pages),
+        pictures=filled.pictures,
+        missing=filled.missing,
+    )
+
+
+def fill(
+    order: Order,
+    audience: Audience,
+    building: Path,
+    templates: Path,
+    earlier: Callable[[str, Path], Image | None],
+    progress: Progress | None = None,
+) -> Filled:
+    """Write the pages and pictures of one trip into an empty folder.
+
+    `earlier` hands over pictures that an older report there already has.
+    """
+    say = Discretion(order.account, audience)
+    (building / "pictures").mkdir()
+    prepared = prepare_all(
+        (Original(k.id, k.path, k.hash, k.format, k.orientation) for k in order.keepers),
+        building / "pictures",
+        (lambda done, of: progress("pictures", done, of)) if progress else None,
+        earlier,
+    )
+    images: Images = {keeper_id: picture.image for keeper_id, picture in prepared.items()}
+    page = _BUILDERS[audience](order, say, images, _lead(order, images))
+    (building / "pages").mkdir()
+    names = []
+    for name, html in rendered(page, templates):
+        (building / name).write_text(html, encoding="utf-8", newline="\n")
+        names.append(name)
+        if progress:
+            progress("pages", len(names), 1 + len(page.picture_pages))
+    if page.settings.download:
+        (building / page.settings.download).write_bytes(table_csv(page.settings))
+    for name in COPIED:
+        shutil.copyfile(templates / "report" / name, building / name)
+    return Filled(
+        tuple(names),
+        sum(image is not None for image in images.values()),
+        tuple(
             MissingPicture(k.slug, k.path, prepared[k.id].why) for k in order.keepers if images[k.id] is None
         ),
     )

@@ -6,16 +6,19 @@ record's id ever reaches a link.
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from datetime import date, datetime, time, timedelta
+from datetime import date, time
 from typing import Protocol, TypeVar
 
 from logbook.craft.feasible import Feasibility
 from logbook.domain.account import TripAccount
 from logbook.domain.condition import Condition
+from logbook.domain.day import day_of
 from logbook.domain.keeper import Keeper
 from logbook.domain.shot import Outcome, Shot
 from logbook.domain.visit import Visit
 from logbook.domain.words import OutcomeWord
+
+__all__ = ["Order", "day_of", "put_in_order"]
 
 
 class _HasId(Protocol):
@@ -113,11 +116,6 @@ def put_in_order(account: TripAccount, feasibility: Mapping[str, Feasibility] | 
         visits,
         feasibility or {},
     )
-
-
-def day_of(moment: datetime, day_ends_at: time) -> date:
-    """Return the photographer's day of a local moment: before the day's end it is still yesterday."""
-    return moment.date() - timedelta(days=moment.time() < day_ends_at)
 
 
 def _by_time(keeper: Keeper) -> tuple[bool, str, str]:

@@ -96,7 +96,7 @@ def figure(
     return Figure(
         number=number,
         anchor=f"picture-{number}",
-        page=f"pages/picture-{number:03d}.html",
+        page=page_of(number),
         image=image,
         alternative=alternative or _truthful(number, caption, place, taken_local),
         caption=caption,
@@ -105,6 +105,11 @@ def figure(
         time=clock(taken_local) if taken_local else "",
         settings=settings,
     )
+
+
+def page_of(number: int) -> str:
+    """Return where the large view of a picture lies within a report."""
+    return f"pages/picture-{number:03d}.html"
 
 
 def _truthful(number: int, caption: str, place: str, taken_local: datetime | None) -> str:

@@ -11,7 +11,6 @@ from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
 from dataclasses import dataclass
-from importlib import import_module
 from io import BytesIO
 from multiprocessing import get_context
 from os import cpu_count
@@ -19,6 +18,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from logbook.faces.report.models import Candidate, Image
+from logbook.intake.previews import MissingExtraError, TooLargeError, open_picture
+from logbook.services.frames import real_path
 
 if TYPE_CHECKING:
     from PIL import Image as Pillow
@@ -28,14 +29,11 @@ QUALITY = 82  # JPEG quality; above it files grow faster than anyone sees (commo
 RECIPE = b"report picture 2"  # change it when the same original would give other files
 FEW = 4  # pictures of 24 megapixels; below this a second process costs more than it saves (measured)
 PAPER = (255, 255, 255)  # what shows through a transparent picture
-ORIENTATION = 0x0112  # Exif tag (CIPA DC-008)
-LYING = (5, 6, 7, 8)  # its values for a picture stored on its side
+LYING = (5, 6, 7, 8)  # values of Exif's Orientation for a picture stored on its side (CIPA DC-008)
 
 SHAPES = (
     50, 56, 60, 67, 71, 75, 80, 90, 100, 111, 125, 133, 140, 150, 160, 178, 190, 200, 220, 240, 270, 300,
 )  # fmt: skip  # width to height in hundredths, as in the style sheet
-
-_DIRECT = {"JPEG", "TIFF", "PNG", "WEBP", "GIF", "BMP", "HEIC", "HEIF", "AVIF", ""}
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,6 +44,7 @@ class Original:
     path: str
     hash: str
     format: str
+    orientation: int | None = None  # as the file says, for raw files whose preview does not
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,8 +129,8 @@ def prepare(original: Original, folder: Path) -> Prepared:
             upright = _upright(original)
     except FileNotFoundError:
         return Prepared(original.keeper_id, None, "the original is no longer there")
-    except Pillow.DecompressionBombError:
-        return Prepared(original.keeper_id, None, "the original is too large to read safely")
+    except (MissingExtraError, TooLargeError) as error:
+        return Prepared(original.keeper_id, None, str(error))
     except Exception as error:  # decoders raise almost anything on a damaged file
         return Prepared(original.keeper_id, None, f"the original cannot be read ({type(error).__name__})")
     name, sized = name_of(original), upright
@@ -149,9 +148,10 @@ def _upright(original: Original) -> "Pillow.Image":
     """Decode once; return the widest upright sRGB picture, which carries nothing but its pixels."""
     from PIL import Image as Pillow
 
-    with _open(original) as opened:
+    found = open_picture(real_path(original.path), original.format, original.orientation)
+    turn = found.orientation
+    with found.picture as opened:
         opened.seek(0)
-        turn = opened.getexif().get(ORIENTATION)
         lies = turn in LYING
         width, height = opened.size[::-1] if lies else opened.size
         across = min(width, WIDTHS_PX[-1])
@@ -182,24 +182,6 @@ def _turned(picture: "Pillow.Image", orientation: int | None) -> "Pillow.Image":
         8: turns.ROTATE_90,
     }.get(orientation or 1)
     return picture if how is None else picture.transpose(how)
-
-
-def _open(original: Original) -> "Pillow.Image":
-    from PIL import Image as Pillow
-
-    path = Path(original.path)
-    if original.format.upper() in {"HEIC", "HEIF"}:
-        import_module("pillow_heif").register_heif_opener()
-    if original.format.upper() in _DIRECT:
-        return Pillow.open(path)
-    if not path.exists():
-        raise FileNotFoundError(path)
-    rawpy = import_module("rawpy")
-    with rawpy.imread(str(path)) as raw:
-        preview = raw.extract_thumb()
-        if preview.format == rawpy.ThumbFormat.JPEG:
-            return Pillow.open(BytesIO(preview.data))
-        return Pillow.fromarray(preview.data)
 
 
 def _as_seen(picture: "Pillow.Image") -> "Pillow.Image":

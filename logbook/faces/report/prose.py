@@ -5,29 +5,20 @@ text, so that no note can break the order of headings or fetch anything.
 """
 
 import re
-import unicodedata
 
 from markupsafe import Markup
+
+from logbook.domain.plain_text import line, plain
+
+__all__ = ["line", "plain", "prose"]
 
 _TAGS = {
     "a", "b", "blockquote", "br", "code", "dd", "del", "dl", "dt", "em", "hr", "i", "li", "ol", "p", "pre",
     "s", "strong", "sub", "sup", "ul",
 }  # fmt: skip
 _SCHEMES = ("https://", "http://", "mailto:")
-_REORDERING = re.compile("[\u202a-\u202e\u2066-\u2069]")  # bidi overrides: text may not turn the page round
-_CONTROL = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f]")
 _PICTURE = re.compile(r"<img\b[^>]*?\balt=\"([^\"]*)\"[^>]*>", re.IGNORECASE)
 _HEADING = re.compile(r"<(/?)h[1-6]\b[^>]*>", re.IGNORECASE)
-
-
-def plain(text: str | None) -> str:
-    """Return text without control and reordering characters, composed (NFC)."""
-    return _CONTROL.sub("", _REORDERING.sub("", unicodedata.normalize("NFC", text or "")))
-
-
-def line(text: str | None) -> str:
-    """Return text as one plain line; the template escapes it."""
-    return " ".join(plain(text).split())
 
 
 def prose(text: str | None) -> Markup | None:

@@ -15,28 +15,30 @@ from logbook.faces.report.pictures import image_of, widths_of
 from logbook.faces.report.writing import Listed, digest
 
 
-def pictures_of(folder: Path, listed: Listed | None) -> Callable[[str, Path], Image | None]:
+def pictures_of(folder: Path, listed: Listed | None, within: str = "") -> Callable[[str, Path], Image | None]:
     """Return a function that puts the widths of a named picture into another folder, or returns None.
 
-    Whole means: the same bytes as when the report was finished, all widths, and nothing beside the pixels.
+    `within` is the part of the folder ("trips/1-dunes/") whose pictures are meant. Whole means: the same
+    bytes as when the report was finished, all widths, and nothing beside the pixels.
     """
+    begins = f"{within}pictures/"
     widths: dict[str, list[int]] = {}
     for name in listed.digests if listed else ():
         stem, _, width = Path(name).stem.partition("-")
-        if name.startswith("pictures/") and width.isdecimal():
+        if name.startswith(begins) and width.isdecimal():
             widths.setdefault(stem, []).append(int(width))
 
     def take(name: str, into: Path) -> Image | None:
         there = sorted(widths.get(name, ()))
         if listed is None or not there or tuple(there) != widths_of(there[-1]):
             return None
-        paths = [folder / "pictures" / f"{name}-{width}.jpg" for width in there]
+        paths = [folder / begins / f"{name}-{width}.jpg" for width in there]
         try:
             contents = [path.read_bytes() for path in paths]
             widest = read_jpeg(contents[-1])
         except (OSError, NotJpegError):
             return None
-        known = [listed.digests[f"pictures/{path.name}"] for path in paths]
+        known = [listed.digests[f"{begins}{path.name}"] for path in paths]
         if known != [digest(content) for content in contents]:
             return None
         if widest.width_px != there[-1] or carried(widest):

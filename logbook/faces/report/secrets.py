@@ -44,6 +44,7 @@ def secrets_of(account: TripAccount, audience: Audience) -> Secrets:
     say = Discretion(account, audience)
     places: list[Site | Viewpoint] = [*account.sites.values(), *account.viewpoints.values()]
     withheld = {name for p in places if say.shown(p) is Disclosure.WITHHELD for name in (p.title, p.slug)}
+    withheld |= {k.place.partition(",")[0] for k in account.keepers if k.place and say.hides(k.viewpoint_id)}
     hidden = [p.position for p in places if say.shown(p) is not Disclosure.EXACT and p.position]
     shown = [p.position for p in places if say.shown(p) is Disclosure.EXACT and p.position]
     named = {**dict.fromkeys(account.trip.private_names, "the name of a private person")}

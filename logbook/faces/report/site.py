@@ -23,11 +23,11 @@ _TEMPLATES: dict[type, str] = {
 
 def rendered(page: Page, templates: Path) -> Iterator[tuple[str, str]]:
     """Yield each page's path inside the report and its HTML, index first."""
-    environment = _environment(templates)
+    pages = environment(templates)
     alone = isinstance(page, ArchivePage)
-    index = environment.get_template(f"report/{_TEMPLATES[type(page)]}")
+    index = pages.get_template(f"report/{_TEMPLATES[type(page)]}")
     yield "index.html", index.render(page=page, root="", alone=alone)
-    large = environment.get_template("report/picture.html")
+    large = pages.get_template("report/picture.html")
     last = len(page.picture_pages)
     for number, picture in enumerate(page.picture_pages):
         yield (
@@ -43,7 +43,8 @@ def rendered(page: Page, templates: Path) -> Iterator[tuple[str, str]]:
         )
 
 
-def _environment(templates: Path) -> "Environment":
+def environment(templates: Path) -> "Environment":
+    """Return what reads the templates: all text is escaped, and a blank is an error."""
     from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
     return Environment(

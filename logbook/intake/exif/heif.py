@@ -55,7 +55,7 @@ def read_heif(stream: BinaryIO) -> Packets:
         stream.seek(at + length)
     if meta is None:
         raise DamagedError("the HEIF file has no directory")
-    parts = dict(_boxes(meta[4:]))
+    parts = dict(boxes(meta[4:]))
     places = _places(parts.get(b"iloc", b""))
     idat = parts.get(b"idat", b"")
     exif: bytes | None = None
@@ -70,7 +70,7 @@ def read_heif(stream: BinaryIO) -> Packets:
     return Packets("AVIF" if brands[:4] in (b"avif", b"avis") else "HEIC", width, height, exif, xmp)
 
 
-def _boxes(data: bytes) -> Iterator[tuple[bytes, bytes]]:
+def boxes(data: bytes) -> Iterator[tuple[bytes, bytes]]:
     """Kind and content of the boxes that follow each other in `data`."""
     at = 0
     while at + 8 <= len(data):
@@ -87,7 +87,7 @@ def _boxes(data: bytes) -> Iterator[tuple[bytes, bytes]]:
 
 def _items(iinf: bytes) -> Iterator[tuple[int, bytes]]:
     """Number and type of every item; a mime item gives its content type instead."""
-    for kind, entry in _boxes(iinf[6 if iinf[:1] == b"\0" else 8 :]):
+    for kind, entry in boxes(iinf[6 if iinf[:1] == b"\0" else 8 :]):
         if kind == b"infe" and entry[:1] in (b"\2", b"\3"):
             fields = _Fields(entry)
             width = 2 if fields.number(4) >> 24 == 2 else 4
@@ -138,8 +138,8 @@ def _fetch(stream: BinaryIO, idat: bytes, place: tuple[int, list[tuple[int, int]
 
 def _size(iprp: bytes, primary: int) -> tuple[int | None, int | None]:
     """Width and height in pixels of the primary item, before rotation."""
-    parts = dict(_boxes(iprp))
-    properties = list(_boxes(parts.get(b"ipco", b"")))
+    parts = dict(boxes(iprp))
+    properties = list(boxes(parts.get(b"ipco", b"")))
     if b"ipma" not in parts:
         return None, None
     fields = _Fields(parts[b"ipma"])

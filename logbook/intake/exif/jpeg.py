@@ -1,25 +1,31 @@
 """JPEG: a chain of marker segments, read up to the first scan.
 
 One surprising decision: only headers are read, so a picture cut off in its pixels is not noticed here.
-Source: ITU-T T.81 annex B for the markers, CIPA DC-008 for Exif in APP1.
+Source: ITU-T T.81 annex B for the markers, CIPA DC-008 for Exif in APP1, XMP specification part 3 for XMP and
+what does not fit into one segment, Photoshop file format for APP13.
 """
 
 from typing import BinaryIO
 
 from logbook.intake.exif.packets import DamagedError, Packets, tiff_block
 
-XMP_HEADER = b"http://ns.adobe.com/xap/1.0/\0"  # XMP specification part 3
+XMP_HEADER = b"http://ns.adobe.com/xap/1.0/\0"
+_EXTENSION = b"http://ns.adobe.com/xmp/extension/\0"  # then 32 letters of a digest, total length, offset
+_RESOURCES = b"Photoshop 3.0\0"
 _START_OF_FRAME = frozenset(range(0xC0, 0xD0)) - {0xC4, 0xC8, 0xCC}  # T.81 table B.1
 _STANDALONE = frozenset(range(0xD0, 0xD8)) | {0x01}  # markers without a length
-_START_OF_SCAN, _END_OF_IMAGE, _APP1 = 0xDA, 0xD9, 0xE1
+_START_OF_SCAN, _END_OF_IMAGE, _APP1, _APP13 = 0xDA, 0xD9, 0xE1, 0xED
 _MAX_SEGMENTS = 4000  # far more than any camera writes; bounds the time a crafted file can take
+_MOST_BYTES = 4_000_000  # of what is spread over several segments
 
 
 def read_jpeg(stream: BinaryIO) -> Packets:
     """Packets of a JPEG stream; raises DamagedError when it holds neither a picture nor metadata."""
     exif: bytes | None = None
     xmp: bytes | None = None
-    width = height = 0
+    pieces: dict[bytes, dict[int, bytes]] = {}  # of extended XMP, by digest and offset
+    resources: list[bytes] = []
+    width = height = spread = 0
     stream.seek(2)
     for _ in range(_MAX_SEGMENTS):
         code = _next_marker(stream)
@@ -36,6 +42,13 @@ def read_jpeg(stream: BinaryIO) -> Packets:
                 exif = tiff_block(payload)
             elif xmp is None and payload.startswith(XMP_HEADER):
                 xmp = payload[len(XMP_HEADER) :]
+            elif payload.startswith(_EXTENSION) and (spread := spread + length) <= _MOST_BYTES:
+                head, text = payload[len(_EXTENSION) :][:40], payload[len(_EXTENSION) + 40 :]
+                pieces.setdefault(head[:32], {})[int.from_bytes(head[36:40], "big")] = text
+        elif code == _APP13:
+            payload = stream.read(length)
+            if payload.startswith(_RESOURCES) and (spread := spread + length) <= _MOST_BYTES:
+                resources.append(payload[len(_RESOURCES) :])
         elif code in _START_OF_FRAME and length >= 5:
             frame = stream.read(5)
             height, width = int.from_bytes(frame[1:3], "big"), int.from_bytes(frame[3:5], "big")
@@ -45,7 +58,28 @@ def read_jpeg(stream: BinaryIO) -> Packets:
     if not width and exif is None and xmp is None:
         raise DamagedError("the JPEG file ends or breaks before its picture begins")
     notes = () if width else ("size unknown: the file ends or breaks before its picture begins",)
-    return Packets("JPEG", width or None, height or None, exif, xmp, notes)
+    return Packets(
+        "JPEG",
+        width or None,
+        height or None,
+        exif,
+        xmp,
+        extended_xmp=_extended(xmp or b"", pieces),
+        iptc=_whole(resources),
+        notes=notes,
+    )
+
+
+def _extended(xmp: bytes, pieces: dict[bytes, dict[int, bytes]]) -> bytes | None:
+    """The extended packet that the main one names by its digest."""
+    for digest, parts in pieces.items():
+        if digest in xmp:
+            return _whole([part for _, part in sorted(parts.items())])
+    return None
+
+
+def _whole(parts: list[bytes]) -> bytes | None:
+    return b"".join(parts) or None
 
 
 def _next_marker(stream: BinaryIO) -> int | None:

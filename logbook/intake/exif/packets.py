@@ -13,15 +13,18 @@ class DamagedError(ValueError):
 
 @dataclass(frozen=True, slots=True)
 class Packets:
-    """Size, Exif block (a TIFF structure) and XMP packet of one picture; None is absent."""
+    """Size, Exif block (a TIFF structure), XMP packets and IPTC data of one picture; None is absent."""
 
     format: str
     width_px: int | None = None
     height_px: int | None = None
-    exif: bytes | None = (
-        None  # begins with the TIFF byte order; None for TIFF files, which are their own block
-    )
+    exif: bytes | None = None  # begins with the TIFF byte order
     xmp: bytes | None = None
+    extended_xmp: bytes | None = None  # what did not fit the XMP packet of a JPEG
+    iptc: bytes | None = None  # IIM datasets, bare or within Photoshop's resources
+    camera: bytes | None = None  # an Exif directory that has a block of its own
+    is_tiff: bool = False  # the file is its own Exif block
+    satellites: bytes | None = None  # a GPS directory that has a block of its own
     notes: tuple[str, ...] = field(default=())
 
 

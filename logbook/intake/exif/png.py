@@ -13,8 +13,10 @@ from logbook.intake.exif.packets import DamagedError, Packets, tiff_block
 PNG_SIGNATURE = b"\x89PNG\r\n\x1a\n"
 _MAX_CHUNKS = 200_000  # a 1 GB file in 8 kB chunks has about 130 000
 _MAX_METADATA_BYTES = 4_000_000  # also for what compressed text unpacks to
+_MOST_TEXTS = 16  # of those with a keyword known here, so that unpacking ends
 _TEXT_CHUNKS = (b"tEXt", b"zTXt", b"iTXt")
 _EXIF_KEYWORDS = (b"Raw profile type exif", b"Raw profile type APP1")
+_IPTC_KEYWORD = b"Raw profile type iptc"
 _XMP_KEYWORD = b"XML:com.adobe.xmp"
 
 
@@ -28,10 +30,12 @@ def read_png(stream: BinaryIO) -> Packets:
     stream.seek(len(PNG_SIGNATURE) + 8 + int.from_bytes(start[:4], "big") + 4)
     exif: bytes | None = None
     xmp: bytes | None = None
+    iptc: bytes | None = None
+    texts = 0
     for _ in range(_MAX_CHUNKS):
         head = stream.read(8)
         length, kind = int.from_bytes(head[:4], "big"), head[4:]
-        if len(head) < 8 or kind == b"IEND" or (exif is not None and xmp is not None):
+        if len(head) < 8 or kind == b"IEND":
             break
         wanted = (kind == b"eXIf" or kind in _TEXT_CHUNKS) and length <= _MAX_METADATA_BYTES
         if not wanted:
@@ -42,18 +46,24 @@ def read_png(stream: BinaryIO) -> Packets:
         if kind == b"eXIf":
             exif = tiff_block(payload)
             continue
+        if texts == _MOST_TEXTS:
+            continue
         keyword, text = _text(kind, payload)
+        texts += bool(keyword)
         if keyword in _EXIF_KEYWORDS and exif is None:
-            exif = _raw_profile(text)
+            profile = _raw_profile(text)
+            exif = None if profile is None else tiff_block(profile)
+        elif keyword == _IPTC_KEYWORD and iptc is None:
+            iptc = _raw_profile(text)
         elif keyword == _XMP_KEYWORD and xmp is None:
             xmp = text
-    return Packets("PNG", width or None, height or None, exif, xmp)
+    return Packets("PNG", width or None, height or None, exif, xmp, iptc=iptc)
 
 
 def _text(kind: bytes, payload: bytes) -> tuple[bytes, bytes]:
     """Keyword and unpacked text of a textual chunk; empty when it is damaged."""
     keyword, _, rest = payload.partition(b"\0")
-    if keyword not in _EXIF_KEYWORDS and keyword != _XMP_KEYWORD:
+    if keyword not in (*_EXIF_KEYWORDS, _XMP_KEYWORD, _IPTC_KEYWORD):
         return b"", b""
     if kind == b"tEXt":
         return keyword, rest
@@ -72,9 +82,9 @@ def _unpack(packed: bytes) -> bytes:
 
 
 def _raw_profile(text: bytes) -> bytes | None:
-    """The Exif block behind "\\nexif\\n    1234\\n<hexadecimal lines>"; None when damaged."""
+    """The bytes behind "\\nexif\\n    1234\\n<hexadecimal lines>"; None when damaged."""
     words = text.split()
     try:
-        return tiff_block(binascii.unhexlify(b"".join(words[2:])))
+        return binascii.unhexlify(b"".join(words[2:]))
     except ValueError:
         return None

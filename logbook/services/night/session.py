@@ -7,11 +7,12 @@ whoever opens it next, after a stop, a crash or from a second window, stands at 
 import json
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from datetime import date, timedelta
+from datetime import date
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
 from logbook.craft.clock_facts import EvidenceKind
+from logbook.domain.day import day_of as day_of_moment
 from logbook.domain.errors import NotFoundError
 from logbook.domain.night import NightAnswer
 from logbook.domain.record import new_record
@@ -31,9 +32,9 @@ from logbook.services.night.questions import (
 )
 from logbook.services.proposed_clocks import ClockProposal, clocks_in
 from logbook.services.records import the_trip
+from logbook.store import backups
 from logbook.store.book import Book
 from logbook.store.desk import Desk
-from logbook.store.engine import copy_book
 
 CLOCK = "clock."  # what the keys of questions about clocks begin with
 PLAN = "plan"  # the key under which the plan of the day lies among the answers
@@ -57,7 +58,7 @@ def day_to_write(book: Book, trip: str | None, on_date: date | None) -> tuple[Tr
         account = account_in(desk, of_trip)
         now = book.now()
         local = now.astimezone(ZoneInfo(of_trip.zone)) if of_trip.zone else now
-        today = local.date() - timedelta(days=1) if local.time() < of_trip.day_ends_at else local.date()
+        today = day_of_moment(local, of_trip.day_ends_at)
         days = {day for keeper in account.keepers if (day := day_of(keeper, of_trip))}
         days |= {shot.on_date for shot in account.shots if shot.on_date}
         past = [day for day in days if day <= today]
@@ -141,9 +142,8 @@ class Night:
             desk.night_answers.remove(one.id for one in self._records(desk))
 
     def copy(self) -> Path:
-        """Copy the book beside itself; one copy a day."""
-        path = self.book.path
-        return copy_book(path, path.with_name(f"{path.stem}.night-{self.on_date}{path.suffix}"))
+        """Copy the book into its folder of backups."""
+        return backups.make(self.book.path, self.book.now(), backups.Why.NIGHT)
 
     def _records(self, desk: Desk) -> list[NightAnswer]:
         return desk.night_answers.all(trip_id=self.trip.id, on_date=self.on_date)

@@ -127,10 +127,11 @@ class KeeperRow(RecordRow, table=True):
     hash: str = Field(index=True)
     size_bytes: int
     format: str
+    also: tuple[str, ...] = listed(since_later=True)
     width_px: int | None = None
     height_px: int | None = None
     orientation: int | None = None
-    taken_text: str | None = None
+    taken_text: str | None = Field(default=None, index=True)  # the files of one frame share it
     taken_local: datetime | None = Field(default=None, sa_type=WallTime)
     utc_offset_text: str | None = None
     zone: str | None = None
@@ -155,6 +156,11 @@ class KeeperRow(RecordRow, table=True):
     direction_deg: float | None = None
     direction_is_magnetic: bool | None = None
     rating: int | None = None
+    label: str | None = None
+    keywords: tuple[str, ...] = listed(since_later=True)
+    place: str | None = None
+    credit: str | None = None
+    copyright: str | None = None
     gps_utc: datetime | None = Field(default=None, sa_type=Instant)
     doubts: tuple[str, ...] = listed()
     filters: tuple[str, ...] | None = listed(optional=True)

@@ -23,6 +23,7 @@ from logbook.services import kinds, outcomes, packing, records
 from logbook.services.keepers import take_in
 from logbook.services.night.questions import Asks
 from logbook.services.night.session import Night, day_to_write
+from logbook.store.backups import Why, listed
 from logbook.store.book import Book
 from tests.faces.conftest import Run
 from tests.services.night.sittings import LAST_DAY, TRIP, build_sample, now
@@ -128,7 +129,7 @@ def test_only_enter_leads_from_the_first_question_to_a_day_on_one_screen(
     assert "The day is in the book" in screen
     assert "quarry-ledge" in screen
     assert "nd1000" in screen
-    assert book_path.with_name(f"book.night-{LAST_DAY}.sqlite").exists()
+    assert [one.why for one in listed(book_path)] == [Why.NIGHT]
 
 
 @pytest.mark.parametrize("stop", ["q\r", "\x03", "\x04", "kill"])

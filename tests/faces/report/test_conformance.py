@@ -87,6 +87,15 @@ def browser() -> Iterator["Browser"]:
 
 
 @pytest.fixture(scope="module")
+def all_trips(demo: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The page over all trips of the demo's book."""
+    into = tmp_path_factory.mktemp("whole") / "all"
+    book = ["--book", str(demo / "book.sqlite")]
+    assert status_of([*book, "report", "--all", "--for", "archive", "--into", str(into)]) == 0
+    return into / "index.html"
+
+
+@pytest.fixture(scope="module")
 def sheets(demo: Path, tmp_path_factory: pytest.TempPathFactory) -> list[Path]:
     """Field sheets of the sample trip."""
     folder = tmp_path_factory.mktemp("sheets")
@@ -138,11 +147,20 @@ def test_axe_finds_no_violation_on_a_field_sheet(sheets: list[Path], browser: "B
     assert found == [], "\n".join(found[:20])
 
 
+@pytest.mark.skipif(not AXE.is_file(), reason="axe-core is not installed in .node")
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_axe_finds_no_violation_on_the_page_over_all_trips(
+    all_trips: Path, browser: "Browser", scheme: Any
+) -> None:
+    found = violations(browser, [all_trips], scheme)
+    assert found == [], "\n".join(found[:20])
+
+
 @pytest.mark.skipif(not shutil.which("java"), reason="Java is not installed")
 @pytest.mark.skipif(not NU.is_file(), reason="the Nu HTML checker is not installed in .node")
-def test_the_nu_html_checker_finds_no_error(demo: Path, sheets: list[Path]) -> None:
+def test_the_nu_html_checker_finds_no_error(demo: Path, sheets: list[Path], all_trips: Path) -> None:
     pages = [str(path) for audience in AUDIENCES for path in pages_of(demo, audience)]
-    pages += map(str, sheets)
+    pages += map(str, (*sheets, all_trips))
     assert len(pages) > 60
     done = subprocess.run(
         ["java", "-jar", str(NU), "--format", "json", "--stdout", "--exit-zero-always", *pages],

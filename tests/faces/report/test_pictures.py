@@ -3,6 +3,7 @@
 import json
 import shutil
 import subprocess
+import sys
 from io import BytesIO
 from pathlib import Path
 from typing import Any
@@ -185,3 +186,28 @@ def test_several_processes_give_the_same_files_as_one_and_report_progress(
     assert {p.name: p.read_bytes() for p in folder.iterdir()} == {
         p.name: p.read_bytes() for p in alone.iterdir()
     }
+
+
+CAMERAS = Path(__file__).parents[2] / "intake" / "files" / "cameras"
+
+
+def test_raw_and_heic_originals_reach_a_page(folder: Path) -> None:
+    pytest.importorskip("rawpy", reason="the extra `raw` is not installed")
+    pytest.importorskip("pillow_heif", reason="the extra `raw` is not installed")
+    raw = prepare(original(CAMERAS / "Panasonic.rw2", "raw", "RW2"), folder)
+    heic = prepare(original(CAMERAS / "zPug_3.heic", "heic", "HEIC"), folder)
+    assert raw.image is not None
+    assert raw.image.width_px == 1600
+    assert heic.image is not None
+
+
+@pytest.mark.parametrize(
+    ("module", "name", "kind"), [("rawpy", "Panasonic.rw2", "RW2"), ("pillow_heif", "zPug_3.heic", "HEIC")]
+)
+def test_without_the_extra_the_reason_says_what_to_install(
+    folder: Path, monkeypatch: pytest.MonkeyPatch, module: str, name: str, kind: str
+) -> None:
+    monkeypatch.setitem(sys.modules, module, None)
+    prepared = prepare(original(CAMERAS / name, kind=kind), folder)
+    assert prepared.image is None
+    assert "pip install 'shoot-logbook[raw]'" in prepared.why

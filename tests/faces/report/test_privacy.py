@@ -12,6 +12,7 @@ from logbook.domain.account import TripAccount
 from logbook.domain.words import Audience, Disclosure
 from logbook.faces.report import BuiltReport
 from logbook.faces.report.privacy import NAME_STRUCK, POSITION_STRUCK, WITHHELD, Discretion
+from logbook.faces.report.secrets import secrets_of
 
 OTHERS = [Audience.CLIENT, Audience.STUDENTS]
 SECRETS = re.compile(
@@ -171,3 +172,17 @@ def test_the_report_lists_itself_without_foreign_names(
         for name in (line.partition("\t")[0] for line in listed[2:])
     )
     assert listed[1] == "for client of trip trip"
+
+
+def test_a_withheld_place_that_only_a_file_names_is_struck_too(account: TripAccount) -> None:
+    keepers = tuple(
+        replace(one, place="Heron pool, Far valley, Eib") if one.slug == "two" else one
+        for one in account.keepers
+    )
+    named = replace(account, keepers=keepers)
+    say = Discretion(named, Audience.CLIENT)
+    assert say.scrub("Dusk at the heron pool.") == f"Dusk at the {NAME_STRUCK}."
+    assert say.scrub("Heron pool, far valley, Eib") == NAME_STRUCK
+    assert "heron pool" in Discretion(named, Audience.ARCHIVE).scrub("the heron pool")
+    found = secrets_of(named, Audience.CLIENT).names
+    assert any(pattern.search("the heron-pool") for pattern in found)

@@ -15,6 +15,7 @@ from logbook.services.night.session import Night
 from logbook.services.plans import put_plan
 from logbook.services.tracks import take_track
 from logbook.store.book import Book
+from logbook.store.changes.objects import TABLES
 from logbook.store.engine import copy_book
 
 SAMPLE = Path(__file__).parents[3] / "sample_trip"
@@ -46,7 +47,8 @@ def dump_of(path: Path, *without: str) -> Dump:
         names = [
             name
             for (name,) in connection.execute("SELECT name FROM sqlite_master WHERE type = 'table'")
-            if name not in without
+            if name not in (*without, *TABLES)  # the journal
+            and not name.startswith("search_")  # what is derived
         ]
         return {name: connection.execute(f"SELECT * FROM '{name}'").fetchall() for name in names}
 

@@ -331,7 +331,6 @@ def test_keepers_that_come_in_later_are_counted(sitting: Sitting) -> None:
 def test_the_copy_of_the_book_is_a_book(sitting: Sitting) -> None:
     sitting.finish()
     copy = sitting.night.copy()
-    assert sitting.night.copy() == copy
     with Book(copy, sitting.book.now, create=False).reading() as desk:
         assert len(desk.visits.all(on_date=date(2025, 10, 18))) == 1
 

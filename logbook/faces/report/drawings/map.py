@@ -5,7 +5,6 @@ because how far a lens sees is no property of a place.
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 from markupsafe import Markup
 
@@ -13,7 +12,8 @@ from logbook.craft.bearings import turn_deg
 from logbook.domain.account import Track
 from logbook.domain.position import Position
 from logbook.faces.report.drawings.cones import Cone, SunLine, cone_of, sun_lines
-from logbook.faces.report.drawings.ground import Ground, ground_for, length_text, round_length_m, towards
+from logbook.faces.report.drawings.furniture import HEIGHT, MARGIN, Spot, compass, dot, fits, names_of, scale
+from logbook.faces.report.drawings.ground import Ground, ground_for, towards
 from logbook.faces.report.drawings.places import (
     CELL_DEG,
     ShownPlace,
@@ -30,7 +30,6 @@ from logbook.faces.report.drawings.svg import (
     line,
     number,
     rect,
-    shortened,
     width_of,
     words,
 )
@@ -39,22 +38,10 @@ from logbook.faces.report.order import Order
 from logbook.faces.report.phrases import bearing_text, counted, listed, sentence
 from logbook.faces.report.privacy import Discretion
 
-HEIGHT = 300.0
-MARGIN, AREA_MARGIN = 66.0, 54.0  # around the places: room for cones and names, for half a cell
+AREA_MARGIN = 54.0  # around the places: room for half a cell
 CONE, SUN = 46.0, 60.0  # lengths in units of the drawing
 NEAR_M, NEAR_AT_SITE_M = 2000.0, 6000.0  # places nearer than this to one another share a map
 LEAST_M, LEAST_AREA_M = 150.0, 20_000.0  # a map shows at least so much ground across
-MOST_NAME = 150.0  # units
-
-
-@dataclass(frozen=True, slots=True)
-class _Spot:
-    """Places that are drawn at one point, with what is known of each."""
-
-    x: float
-    y: float
-    names: tuple[str, ...]
-    is_area: bool
 
 
 def maps(order: Order, say: Discretion, *, with_sun: bool) -> tuple[Drawing, ...]:
@@ -109,10 +96,10 @@ def _map(
     taken: list[Box] = [Box(NARROW - 30, 0, NARROW, 46), Box(0, HEIGHT - 30, NARROW * 0.45, HEIGHT)]
     taken += [Box(one.x - 6, one.y - 6, one.x + 6, one.y + 6) for one in spots if not one.is_area]
     for spot in spots:
-        marks.append(_area_mark(spot, ground) if spot.is_area else _dot(spot))
-    marks += _named(spots, taken)
+        marks.append(_area_mark(spot, ground) if spot.is_area else dot(spot))
+    marks += names_of(spots, taken)
     marks += _sun_marks(suns, ground, taken)
-    marks += [*_north(), *_scale(ground)]
+    marks += [*compass(), *scale(ground)]
     said = tuple(_said(group, cones, suns, paths, say))
     title = f"Map: {listed([one.name for one in group])}"
     description = sentence(_summary(group, cones, suns, paths))
@@ -124,13 +111,13 @@ def _titles(group: list[ShownPlace]) -> list[str]:
     return sorted({one.site for one in group})
 
 
-def _spots(group: list[ShownPlace], ground: Ground) -> list[_Spot]:
+def _spots(group: list[ShownPlace], ground: Ground) -> list[Spot]:
     """One spot for every point; areas that are rounded to the same cell share theirs."""
     by_point: dict[tuple[float, float], list[ShownPlace]] = {}
     for one in group:
         by_point.setdefault((one.position.latitude_deg, one.position.longitude_deg), []).append(one)
     return [
-        _Spot(
+        Spot(
             *ground.xy(held[0].position),
             tuple(dict.fromkeys(p.site if p.is_area else p.name for p in held)),
             held[0].is_area,
@@ -139,11 +126,7 @@ def _spots(group: list[ShownPlace], ground: Ground) -> list[_Spot]:
     ]
 
 
-def _dot(spot: _Spot) -> Markup:
-    return element("circle", cx=spot.x, cy=spot.y, r=3.5, class_="spot")
-
-
-def _area_mark(spot: _Spot, ground: Ground) -> Markup:
+def _area_mark(spot: Spot, ground: Ground) -> Markup:
     """The whole cell to which a place was rounded; it lies somewhere in it."""
     middle = ground.place(spot.x, spot.y)
     half = CELL_DEG / 2
@@ -168,42 +151,6 @@ def cone_path(x: float, y: float, facing_deg: float, angle_deg: float, length: f
     return f"M{start} L{first} A{number(length)} {number(length)} 0 {way} 1 {last} Z"
 
 
-def _named(spots: list[_Spot], taken: list[Box]) -> Iterator[Markup]:
-    """Names beside their spots, where there is room; a spot without room for its name keeps its dot only."""
-    for spot in spots:
-        texts = [shortened(name, MOST_NAME) for name in spot.names]
-        width, height = max(map(width_of, texts)), len(texts) * (TEXT_PX + 2)
-        within = [(spot.x - width / 2, spot.y - height / 2)] if spot.is_area else []
-        for left, top in (*within, *_around(spot.x, spot.y, width, height)):
-            box = Box(left, top, left + width, top + height)
-            if _fits(box, taken):
-                taken.append(box)
-                for row, text in enumerate(texts):
-                    yield words(text, left, top + TEXT_PX - 2 + row * (TEXT_PX + 2), "name")
-                if abs((top + height / 2) - spot.y) > height:
-                    yield line(
-                        spot.x,
-                        spot.y,
-                        min(max(spot.x, left), left + width),
-                        top + (0 if top > spot.y else height),
-                        "lead",
-                    )
-                break
-
-
-def _around(x: float, y: float, width: float, height: float) -> Iterator[tuple[float, float]]:
-    """Left upper corners of a label, from beside the spot to farther above and below it."""
-    for away in (0.0, 16.0, -16.0, 30.0, -30.0, 44.0, -44.0, 60.0, -60.0, 78.0, -78.0, 96.0, -96.0):
-        top = y - height / 2 + away
-        for left in (x + 9, x - 9 - width, x - width / 2):
-            yield min(max(left, 4.0), NARROW - 4 - width), top
-
-
-def _fits(box: Box, taken: list[Box]) -> bool:
-    inside = box.left >= 3 and box.right <= NARROW - 3 and box.top >= 3 and box.bottom <= HEIGHT - 3
-    return inside and not any(box.meets(other) for other in taken)
-
-
 def _sun_marks(suns: list[SunLine], ground: Ground, taken: list[Box]) -> Iterator[Markup]:
     for sun in suns:
         x, y = ground.xy(sun.position)
@@ -219,7 +166,7 @@ def _sun_marks(suns: list[SunLine], ground: Ground, taken: list[Box]) -> Iterato
             beside.reverse()  # outwards first
         for left, top in (beside[0], (x - width / 2, y + 6), (x - width / 2, y - 20), beside[1]):
             box = Box(left, top, left + width, top + height)
-            if _fits(box, taken):
+            if fits(box, taken):
                 taken.append(box)
                 yield words(text, left, top + TEXT_PX - 2, "quiet")
                 break
@@ -243,27 +190,6 @@ def _paths(tracks: tuple[Track, ...], ground: Ground) -> Iterator[str]:
 
 def _path(points: list[tuple[float, float]]) -> str:
     return " ".join(f"{number(x)},{number(y)}" for x, y in points)
-
-
-def _north() -> Iterator[Markup]:
-    x = NARROW - 16
-    yield element(
-        "path", d=f"M{number(x)} 12 L{number(x + 5)} 27 L{number(x)} 23 L{number(x - 5)} 27 Z", class_="north"
-    )
-    yield words("N", x, 40, "word", "middle")
-
-
-def _scale(ground: Ground) -> Iterator[Markup]:
-    length_m, left, right = scale_bar(ground)
-    y = HEIGHT - 12
-    yield element("path", d=f"M{left:.2f} {y - 4:.1f} V{y:.1f} H{right:.2f} V{y - 4:.1f}", class_="scale")
-    yield words(length_text(length_m), right + 6, y + 1, "word")
-
-
-def scale_bar(ground: Ground) -> tuple[float, float, float]:
-    """Return the bar's length in metres, and where it begins and ends across the drawing."""
-    length_m = round_length_m(NARROW * 0.28 * ground.metres_per_unit)
-    return length_m, 12.0, 12.0 + length_m / ground.metres_per_unit
 
 
 def _summary(group: list[ShownPlace], cones: list[Cone], suns: list[SunLine], paths: list[str]) -> str:

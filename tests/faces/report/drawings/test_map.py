@@ -17,8 +17,9 @@ from logbook.domain.account import TripAccount
 from logbook.domain.position import Position
 from logbook.domain.words import Audience, Disclosure
 from logbook.faces.report.drawings.cones import angle_across
+from logbook.faces.report.drawings.furniture import scale_bar
 from logbook.faces.report.drawings.ground import Ground, ground_for, round_length_m, towards
-from logbook.faces.report.drawings.map import cone_path, maps, scale_bar
+from logbook.faces.report.drawings.map import cone_path, maps
 from logbook.faces.report.drawings.places import shown_tracks
 from logbook.faces.report.order import put_in_order
 from logbook.faces.report.privacy import Discretion

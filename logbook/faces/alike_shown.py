@@ -1,0 +1,254 @@
+"""Comparable sites in words and as JSON: what speaks for a match, what against, what happened there."""
+
+from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING, Any
+
+from logbook.craft.circular import day_at
+from logbook.craft.likeness import ALIKE_FROM
+from logbook.domain.words import OutcomeWord
+from logbook.faces.plain import plain
+from logbook.faces.report.phrases import listed
+from logbook.faces.terminal import answer, answer_prose, say
+
+if TYPE_CHECKING:
+    from logbook.services.alike import Alike, AlikeSite, Fact, Happened, PastLesson, PastShot
+
+LESSONS_SHOWN = 3  # lessons; the rest are counted
+SHOTS_SHOWN = 6  # shots of one site
+_LABELS = {
+    "kinds": "subject",
+    "footing": "footing",
+    "tripod": "tripod",
+    "crowd": "crowd",
+    "light": "light",
+    "phase": "hours of light",
+    "water": "water",
+    "wind": "wind",
+    "access": "access",
+    "walk": "walk",
+    "season": "season",
+}
+
+
+def value_words(name: str, value: Any) -> str:
+    """Return a trait's value in words."""
+    if name == "crowd":
+        same = set(value.values())
+        if len(same) == 1 and len(value) > 1:
+            return str(same.pop())
+        return ", ".join(f"{word} {_when(part)}" for part, word in sorted(value.items()))
+    if name == "light":
+        return f"{_direction(value)} light ({value:.0f}° off the view)"
+    if name == "wind":
+        return f"force {value:.0f}"
+    if name == "walk":
+        return f"{value:.0f} min"
+    if name == "season":
+        return season_words(value)
+    if isinstance(value, frozenset | set | tuple):
+        return listed(sorted(map(str, value)))
+    return str(value)
+
+
+def season_words(angle_deg: float) -> str:
+    """Return a place on the circle of the year: early, mid or late, and the month."""
+    day = day_at(angle_deg)
+    third = "early" if day.day <= 10 else "mid" if day.day <= 20 else "late"
+    return f"{third} {day:%B}"
+
+
+def _direction(off_axis_deg: float) -> str:
+    from logbook.craft.light import light_direction
+
+    return str(light_direction(0.0, off_axis_deg))
+
+
+def _when(part: str) -> str:
+    return {"midday": "at midday", "night": "at night", "some time": "at a time not noted"}.get(
+        part, f"in the {part}"
+    )
+
+
+def reasons(one: "AlikeSite", about: Mapping[str, Any]) -> tuple[list[str], list[str]]:
+    """Return what speaks for the match and what against, the strongest first."""
+    for_it: list[str] = []
+    against: list[str] = []
+    for part in sorted(one.likeness.parts, key=lambda part: -part.score * part.weight):
+        ours, theirs = about[part.name], one.site.values[part.name]
+        if part.name == "crowd":
+            both = ours.keys() & theirs.keys()
+            ours, theirs = ({key: all_[key] for key in both} for all_ in (ours, theirs))
+        here, there = value_words(part.name, ours), value_words(part.name, theirs)
+        words = (
+            f"{_LABELS[part.name]} {there} at both" if here == there else _differing(part.name, here, there)
+        )
+        (for_it if part.score >= ALIKE_FROM else against).append(words)
+    return for_it, against[::-1]
+
+
+def _differing(name: str, here: str, there: str) -> str:
+    return f"{_LABELS[name]} {here} here, {there} there"
+
+
+def how_alike(one: "AlikeSite") -> str:
+    """Return the likeness in one phrase."""
+    found = one.likeness
+    return f"alike on {found.alike} of {found.shared} things known of both, similarity {found.similarity:.2f}"
+
+
+def alike_json(found: "Alike") -> list[dict[str, Any]]:
+    """Return the sites as JSON; every value names the rows it came from."""
+    return [site_json(one, found) for one in found.sites]
+
+
+def site_json(one: "AlikeSite", found: "Alike") -> dict[str, Any]:
+    """Return one comparable site as JSON."""
+    for_it, against = reasons(one, found.about.values)
+    return {
+        "site": one.site.slug,
+        "title": one.site.title,
+        "similarity": one.likeness.similarity,
+        "shared": one.likeness.shared,
+        "alike": one.likeness.alike,
+        "traits": one.likeness.asked,
+        "for": for_it,
+        "against": against,
+        "outcomes": [shot_json(shot) for shot in one.happened.shots],
+        "counts": counts_json(one.happened),
+        "lessons": [lesson_json(lesson) for lesson in one.happened.lessons],
+        "scores": {part.name: {"score": part.score, "weight": part.weight} for part in one.likeness.parts},
+        "facts": facts_json(one.facts),
+        "compared_with": {"site": found.about.slug or None, "facts": facts_json(found.facts)},
+        "id": one.site.id,
+    }
+
+
+def facts_json(facts: Mapping[str, "Fact"]) -> dict[str, Any]:
+    """Return facts as JSON: the value, and `from` the rows it came from."""
+    return {
+        name: {
+            "value": _plain_value(fact.value),
+            "words": value_words(name, fact.value),
+            "from": list(fact.sources),
+        }
+        for name, fact in facts.items()
+    }
+
+
+def _plain_value(value: Any) -> Any:
+    return sorted(map(str, value)) if isinstance(value, frozenset | set) else plain(value)
+
+
+def shot_json(shot: "PastShot") -> dict[str, Any]:
+    """Return a planned shot and its outcome as JSON."""
+    return {
+        "shot": shot.slug,
+        "title": shot.title,
+        "trip": shot.trip,
+        "on_date": shot.on_date,
+        "outcome": str(shot.outcome),
+        "reasons": [str(reason) for reason in shot.reasons],
+        "note": shot.note,
+        "technique": shot.technique,
+        "shot_id": shot.id,
+        "outcome_id": shot.outcome_id,
+    }
+
+
+def lesson_json(lesson: "PastLesson") -> dict[str, Any]:
+    """Return a lesson as JSON."""
+    return {
+        "lesson": lesson.slug,
+        "verb": str(lesson.verb),
+        "text": lesson.text,
+        "trip": lesson.trip,
+        "on_date": lesson.on_date,
+        "id": lesson.id,
+    }
+
+
+def counts_json(happened: "Happened") -> dict[str, int]:
+    """Return how many shots came to each outcome."""
+    return {str(word): count for word, count in happened.counts().items()}
+
+
+def counts_words(happened: "Happened") -> str:
+    """Return the outcomes of a site in one phrase."""
+    counts = happened.counts()
+    if not counts:
+        return "no shot was ever planned there"
+    order = (*(word for word in OutcomeWord if word is not OutcomeWord.OPEN), OutcomeWord.OPEN)
+    words = {OutcomeWord.PARTLY: "partly made", OutcomeWord.OPEN: "with no outcome noted"}
+    return ", ".join(f"{counts[word]} {words.get(word, str(word))}" for word in order if word in counts)
+
+
+def shot_words(shot: "PastShot") -> str:
+    """Return a shot and what became of it in one line."""
+    why = f": {', '.join(map(str, shot.reasons))}" if shot.reasons else ""
+    note = f" ({shot.note})" if shot.note else ""
+    return f"{shot.title} [{shot.slug}, {shot.on_date or 'no date'}]{why}{note}"
+
+
+def show_alike(found: "Alike") -> None:
+    """Print the sites most alike, with reasons and with what happened there."""
+    name = "the description" if found.described else f"{found.about.title} ({found.about.slug})"
+    answer_prose(f"Sites like {name}; {_compared(found)}.")
+    if not found.sites:
+        say("No site can be compared: too little is known of both. Note footing, crowd, wind and visits.")
+    for place, one in enumerate(found.sites, 1):
+        show_site(one, found, f"{place}. ")
+
+
+def _compared(found: "Alike") -> str:
+    sites = f"{found.compared} {'site' if found.compared == 1 else 'sites'} compared"
+    if not found.unjudged:
+        return sites
+    return (
+        f"{sites}, {found.unjudged} of them left out because fewer than {found.shared_min} "
+        "things are known of both"
+    )
+
+
+def show_site(one: "AlikeSite", found: "Alike", mark: str) -> None:
+    """Print one comparable site."""
+    for_it, against = reasons(one, found.about.values)
+    answer("")
+    answer_prose(f"{mark}{one.site.title} ({one.site.slug}): {how_alike(one)}")
+    hang("for", "; ".join(for_it) or "nothing")
+    hang("against", "; ".join(against) or "nothing known")
+    hang("there", counts_words(one.happened))
+    show_happened(one.happened)
+
+
+def show_happened(happened: "Happened") -> None:
+    """Print what worked and what failed at a site, and its lessons."""
+    made = [shot for shot in happened.shots if shot.outcome is OutcomeWord.MADE]
+    failed = [shot for shot in happened.shots if shot.outcome not in (OutcomeWord.MADE, OutcomeWord.OPEN)]
+    _some("worked", [shot_words(shot) for shot in made], SHOTS_SHOWN)
+    _some("not", [f"{shot.outcome}: {shot_words(shot)}" for shot in failed], SHOTS_SHOWN)
+    show_lessons(happened.lessons)
+
+
+def show_lessons(lessons: Sequence["PastLesson"], shown: int = LESSONS_SHOWN) -> None:
+    """Print lessons, what to avoid first; the rest are counted."""
+    for lesson in lessons[:shown]:
+        hang(str(lesson.verb), lesson.text)
+    if len(lessons) > shown:
+        hang("", f"and {len(lessons) - shown} more lessons (--json has them all)")
+
+
+def _some(label: str, lines: Sequence[str], shown: int) -> None:
+    for line in lines[:shown]:
+        hang(label, line)
+    if len(lines) > shown:
+        hang("", f"and {len(lines) - shown} more (--json has them all)")
+
+
+def hang(label: str, text: str, width: int = 10) -> None:
+    """Print a labelled text that hangs under its own beginning."""
+    from textwrap import fill
+
+    from logbook.faces.terminal import PROSE_WIDTH, clean
+
+    lead = f"   {label:<{width}}"
+    answer(fill(clean(text), PROSE_WIDTH, initial_indent=lead, subsequent_indent=" " * len(lead)))

@@ -1,0 +1,239 @@
+"""From what the book remembers to a brief that a photographer can act on, most useful things first.
+
+One surprising decision: what is still wanted and what was observed stand before what worked, because a shut
+road makes the best technique idle.
+"""
+
+from datetime import date
+
+from logbook.craft.marks import aperture_text, exposure_text
+from logbook.domain.condition import Condition
+from logbook.domain.keeper import Keeper
+from logbook.domain.viewpoint import Viewpoint
+from logbook.domain.words import ConditionKind, OutcomeWord, Sharpness, Support, TripodRule
+from logbook.faces.alike_shown import counts_words, how_alike, reasons
+from logbook.faces.before.lit import light_section, reason_words, wish_sections
+from logbook.faces.before.models import Brief, Item, Section
+from logbook.faces.plain import settings_words
+from logbook.faces.reached import feasibility_words
+from logbook.faces.report.cautions import cautions
+from logbook.faces.report.phrases import clock, condition_text, date_text, listed, sentence, short_date
+from logbook.faces.report.prose import line
+from logbook.faces.worked_shown import UNKNOWN, needed_words, rate_words, spread_words
+from logbook.services.alike import ALIKE_ENOUGH, AlikeSite, PastShot
+from logbook.services.before import Before, StillWanted
+from logbook.services.worked import Row
+
+CHECK_AGAIN = "Observed on the dates given and not since: check each again before relying on it."
+ROWS_SHOWN = 5  # techniques
+LESSONS_SHOWN = 8
+WANTED_SHOWN = 8
+KEEPERS_SHOWN = 4  # of one shot
+_MADE = (OutcomeWord.MADE, OutcomeWord.PARTLY)
+_RULES = {
+    TripodRule.ALLOWED: "tripod allowed",
+    TripodRule.AWKWARD: "tripod awkward",
+    TripodRule.FORBIDDEN: "tripod FORBIDDEN",
+    TripodRule.UNKNOWN: "tripod rule unknown: ask",
+}
+
+
+def build_brief(found: Before) -> Brief:
+    """Return the brief of a place in words."""
+    day = "No date chosen" if found.on_date is None else date_text(found.on_date, weekday=True)
+    sections = (
+        _wanted(found),
+        _observed(found),
+        light_section(found),
+        *wish_sections(found),
+        _worked(found),
+        _lessons(found),
+        _alike(found),
+        _stands(found),
+    )
+    return Brief(
+        line(found.site.title),
+        found.site.slug,
+        day,
+        _first(found),
+        sections,
+        cautions(
+            found.site.kinds,
+            [found.site.footing, *(one.footing for one in found.viewpoints)],
+            (one.kind for one in found.observed),
+        ),
+    )
+
+
+def _first(found: Before) -> tuple[Item, ...]:
+    """The few sentences to read if nothing else is read."""
+    items = [Item("so far", sentence(f"{counts_words(found.here)} here"))]
+    missed = [one for one in found.wanted if one.word is not OutcomeWord.OPEN]
+    if found.wanted:
+        names = listed([line(one.shot.title) for one in (missed or found.wanted)[:3]])
+        items.append(Item("still to get", sentence(names)))
+    shut = next((one for one in found.observed if one.kind is ConditionKind.CLOSURE), None)
+    if shut is not None:
+        seen = _condition(shut, found)
+        items.append(Item("closure", f"{seen.text} Seen {seen.rests_on.partition(';')[0]}; ask again."))
+    if found.reached is not None and found.wish is not None:
+        judged = found.reached.feasibility
+        wish = f"{exposure_text(found.wish.exposure_s)} at {aperture_text(found.wish.f_number)}"
+        items.append(Item("the wish", f"{wish}: {feasibility_words(judged)}. {reason_words(found)}"))
+    elif found.no_reach:
+        items.append(Item("the wish", found.no_reach))
+    return tuple(items)
+
+
+def _wanted(found: Before) -> Section:
+    shown = found.wanted[:WANTED_SHOWN]
+    rest = len(found.wanted) - len(shown)
+    note = "" if found.wanted else "Nothing planned here is left to get."
+    if rest:
+        note = f"The latest {len(shown)}; {rest} more in the book."
+    return Section("wanted", "Still to get", tuple(_one_wanted(one, found) for one in shown), note)
+
+
+def _one_wanted(one: StillWanted, found: Before) -> Item:
+    shot, outcome = one.shot, one.outcome
+    where = next((view.title for view in found.viewpoints if view.id == shot.viewpoint_id), "")
+    why = f" because of {listed(list(map(str, outcome.reasons)))}" if outcome and outcome.reasons else ""
+    parts = [f"{line(shot.title)}{f', {line(where)}' if where else ''}"]
+    if outcome is None:
+        parts.append(f"planned for {_date(shot.on_date)}" if shot.on_date else "planned")
+        parts[-1] += ", no outcome noted"
+    else:
+        instead = f" by {one.replaced_by}" if one.replaced_by else ""
+        parts.append(f"{one.word}{instead}{why}{f' ({line(outcome.note)})' if outcome.note else ''}")
+    if settings := settings_words(shot):
+        held = f", {shot.support}" if shot.support else ""
+        parts.append(f"plan {settings}{held}")
+    if shot.notes:
+        parts.append(line(shot.notes))
+    label = {OutcomeWord.OPEN: "not tried"}.get(one.word, str(one.word))
+    return Item(label, sentence("; ".join(parts)), f"shot {shot.slug}, {one.trip}")
+
+
+def _observed(found: Before) -> Section:
+    items = [_condition(one, found) for one in found.observed]
+    for place in found.places:
+        if place.hazards:
+            noted = _date(place.updated.date())
+            kind = "viewpoint" if isinstance(place, Viewpoint) else "site"
+            text = f"{line(place.title)}: {line(place.hazards)}"
+            items.append(Item("hazard", sentence(text), f"{kind} {place.slug}, as written {noted}"))
+    if found.site.access:
+        noted = _date(found.site.updated.date())
+        items.append(
+            Item("access", sentence(line(found.site.access)), f"site {found.site.slug}, as written {noted}")
+        )
+    note = CHECK_AGAIN if items else "Nothing was noted here about closures, rules, water, ground or hazards."
+    return Section("seen", "Last observed: check again", tuple(items), note)
+
+
+def _condition(one: Condition, found: Before) -> Item:
+    place = next((view.title for view in found.viewpoints if view.id == one.viewpoint_id), found.site.title)
+    said = condition_text(one.kind, one.level, line(one.direction) or None) if one.level else ""
+    text = ": ".join(filter(None, (said, line(one.note))))
+    seen = _date(one.on_date) + (f" {clock(one.at)}" if one.at else "")
+    seen += f", {line(one.source)}" if one.source else ", source not noted"
+    return Item(str(one.kind), sentence(f"{line(place)}: {text}"), f"{seen}; condition {one.slug}")
+
+
+def _worked(found: Before) -> Section:
+    items = [_made(shot, found) for shot in found.here.shots if shot.outcome in _MADE]
+    rows = [row for row in found.worked.rows if row.denominator != "nothing" and row.approach]
+    items += [_row(row) for row in rows[:ROWS_SHOWN]]
+    near = [
+        f"{one.slug} ({one.similarity:.2f})" for one in found.worked.near[1:] if one.similarity is not None
+    ]
+    drawn = f"this place and those like it: {', '.join(near)}" if near else "this place alone"
+    note = (
+        f"Counts are of {drawn}. A kept picture counts, a good one that was not kept does not; "
+        "few tries say little."
+    )
+    return Section("worked", "What worked", tuple(items), note)
+
+
+def _made(shot: PastShot, found: Before) -> Item:
+    """A shot that was made, with what it was really made with."""
+    kept = found.kept.get(shot.id, ())
+    how = [_used(one) for one in kept[:KEEPERS_SHOWN]] or ["no picture of it is in the book"]
+    why = f" because of {listed(list(map(str, shot.reasons)))}" if shot.reasons else ""
+    note = f" ({line(shot.note)})" if shot.note else ""
+    on = _date(date.fromisoformat(shot.on_date)) if shot.on_date else "no date"
+    text = f"{line(shot.title)}, {on}{why}{note}: {'; '.join(how)}"
+    rests = ", ".join([f"shot {shot.slug}", *(f"keeper {one.slug}" for one in kept[:KEEPERS_SHOWN])])
+    return Item(f"{shot.outcome} here", sentence(text), f"{rests}, {shot.trip}")
+
+
+def _date(day: date) -> str:
+    return f"{short_date(day)} {day.year}"
+
+
+def _used(keeper: Keeper) -> str:
+    filters = "filters unknown" if keeper.filters is None else " + ".join(keeper.filters) or "no filter"
+    held = "support unknown" if keeper.support in (None, Support.UNKNOWN) else str(keeper.support)
+    soft = ", judged soft" if keeper.sharpness is Sharpness.SOFT else ""
+    return f"{settings_words(keeper)}, {line(filters)}, {held}{soft}"
+
+
+def _row(row: Row) -> Item:
+    of = {"tries": "kept of tries", "shots": "shots made of shots planned"}.get(
+        row.denominator, "kept of frames, roughly"
+    )
+    parts = [f"{rate_words(row.rate)}, {of}"]
+    if needed := needed_words(row):
+        parts.append(needed)
+    if row.settings:
+        parts.append(", ".join(spread_words(name, spread) for name, spread in row.settings.items()))
+    if row.misses:
+        parts.append("failed by " + ", ".join(f"{miss.reason} ({miss.count})" for miss in row.misses))
+    return Item(row.approach or UNKNOWN["technique"], sentence("; ".join(parts)))
+
+
+def _lessons(found: Before) -> Section:
+    items = tuple(
+        Item(str(one.verb), sentence(line(one.text)), f"lesson {one.slug}, {one.trip or 'no trip'}")
+        for one in found.here.lessons[:LESSONS_SHOWN]
+    )
+    rest = len(found.here.lessons) - len(items)
+    note = f"{rest} more in the book." if rest else "" if items else "No lesson was noted here."
+    return Section("lessons", "Lessons from here", items, note)
+
+
+def _alike(found: Before) -> Section:
+    """The sites alike enough to lean on, or the nearest one, called what it is."""
+    close = [one for one in found.alike.sites if (one.likeness.similarity or 0.0) >= ALIKE_ENOUGH]
+    shown = close or found.alike.sites[:1]
+    note = "" if close else "None is alike enough to lean on; this is the nearest."
+    if not shown:
+        note = "No other site is known well enough to compare."
+    return Section("alike", "Places like it", tuple(_alike_item(one, found) for one in shown), note)
+
+
+def _alike_item(one: AlikeSite, found: Before) -> Item:
+    for_it, against = reasons(one, found.alike.about.values)
+    parts = [sentence(how_alike(one)), sentence(f"there {counts_words(one.happened)}")]
+    if for_it:
+        parts.append(f"Like: {'; '.join(for_it[:3])}.")
+    if against:
+        parts.append(f"Unlike: {'; '.join(against[:3])}.")
+    failed = [
+        shot for shot in one.happened.shots if shot.outcome in (OutcomeWord.MISSED, OutcomeWord.REPLACED)
+    ]
+    for shot in failed[:2]:
+        why = f" because of {listed(list(map(str, shot.reasons)))}" if shot.reasons else ""
+        parts.append(sentence(f"{shot.outcome} there: {line(shot.title)}{why}"))
+    parts += [sentence(f"{lesson.verb}: {line(lesson.text)}") for lesson in one.happened.lessons[:2]]
+    return Item(line(one.site.title), " ".join(parts), f"site {one.site.slug}")
+
+
+def _stands(found: Before) -> Section:
+    items = []
+    for one in found.viewpoints:
+        facts = [f"looks at {line(one.looks_at)}" if one.looks_at else "", _RULES[one.tripod_rule]]
+        facts += [f"on {one.footing}" if one.footing else "", line(one.access)]
+        items.append(Item(line(one.title), sentence("; ".join(filter(None, facts))), f"viewpoint {one.slug}"))
+    note = "" if items else "No viewpoint is noted here."
+    return Section("stands", "Where to stand", tuple(items), note)

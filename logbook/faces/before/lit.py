@@ -1,0 +1,123 @@
+"""The light of the day and what it makes of a wish, in words and figures."""
+
+from collections.abc import Sequence
+
+from logbook.craft.feasible import spans_text
+from logbook.craft.filters import stack_text
+from logbook.craft.light import FrameSpan
+from logbook.craft.marks import aperture_text, exposure_text, iso_text, number_text
+from logbook.domain.position import compass_word
+from logbook.faces.before.models import Item, Section, Table
+from logbook.faces.reached import feasibility_words
+from logbook.faces.report.phrases import listed, sentence
+from logbook.faces.report.prose import line
+from logbook.services.before import Before, Fall, Hour, ViewLight
+
+VIEWS_SHOWN = 2  # columns beside the sun; more do not fit a terminal of 80
+
+
+def light_section(found: Before) -> Section:
+    """Return when the sun does what, and how it falls on the views."""
+    if found.unknown_light:
+        return Section("light", "Light", (), found.unknown_light)
+    items = [_view(one) for one in found.light]
+    focus = f"At {line(found.focus.title)}" if found.focus else "Here"
+    moon = ""
+    if found.light:
+        phase = found.light[0].light.moon
+        moon = f" Moon: {phase.name}, {phase.illuminated_fraction:.0%} lit."
+    note = (
+        f"{focus}, for a level horizon; hills take the sun earlier. Front light comes over the shoulder, "
+        f"back light into the lens; degrees are off the view's axis.{moon}"
+    )
+    return Section("light", "Light of the day", tuple(items), note, _hours(found.hours))
+
+
+def _view(one: ViewLight) -> Item:
+    """Whether the sun comes into the frame of a view, and when."""
+    light, facing = one.light, one.viewpoint.facing_deg
+    frame = f"a {light.frame.focal_mm:.0f} mm frame"
+    if facing is None:
+        text = "direction unknown, so how light falls on it is unknown"
+    elif light.sun_in_frame:
+        zone = light.standpoint.zone
+        local = [
+            FrameSpan(span.enters.astimezone(zone), span.leaves.astimezone(zone))
+            for span in light.sun_in_frame
+        ]
+        text = f"sun in {frame} {spans_text(local)}: compose on the screen"
+    else:
+        text = f"the sun never enters {frame}"
+    towards = "" if facing is None else f" (faces {facing:.0f}° {compass_word(facing)})"
+    return Item(line(one.viewpoint.title), sentence(text + towards), f"viewpoint {one.viewpoint.slug}")
+
+
+def _hours(hours: Sequence[Hour]) -> Table | None:
+    if not hours:
+        return None
+    shown = hours[0].falls[:VIEWS_SHOWN]
+    heads = ("", "at", "sun", *(line(fall.viewpoint.title) for fall in shown))
+    rows = tuple(
+        (
+            str(one.name),
+            f"{one.at:%H:%M}",
+            f"{one.azimuth_deg:.0f}° {compass_word(one.azimuth_deg)}",
+            *(_falls(fall) for fall in one.falls[:VIEWS_SHOWN]),
+        )
+        for one in hours
+    )
+    return Table(heads, rows)
+
+
+def _falls(fall: Fall) -> str:
+    """How the light falls on a view: from where, and how far off its axis."""
+    if fall.direction is None:
+        return "sun down"
+    side = "left" if fall.off_axis_deg < 0 else "right"
+    return f"{fall.direction}, {abs(fall.off_axis_deg):.0f}° {side}"
+
+
+def wish_sections(found: Before) -> tuple[Section, ...]:
+    """Return what the owned filters make of the wish, hour by hour; nothing where none was named."""
+    wish = found.wish
+    if wish is None:
+        return ()
+    heading = (
+        f"The wish: {exposure_text(wish.exposure_s)} at {aperture_text(wish.f_number)}, {iso_text(wish.iso)}"
+    )
+    if found.reached is None:
+        return (Section("wish", heading, (), found.no_reach or ""),)
+    reached = found.reached
+    items = [
+        Item("verdict", f"{feasibility_words(reached.feasibility)}: {reason_words(found)}"),
+        Item("hours", f"With what is owned: {spans_text(reached.possible) or 'at no hour'}."),
+        Item("working", sentence(reached.feasibility.working)),
+    ]
+    rows = tuple(_wish_row(one) for one in found.hours)
+    owned = listed([line(item.title) for item in found.owned if item.kind == "filter"])
+    note = f"Filters owned: {owned or 'none'}. Worked out for a clear sky, ±2 stops: meter it there."
+    return (Section("wish", heading, tuple(items), note, Table(("", "at", "needs", "with", "time"), rows)),)
+
+
+def reason_words(found: Before) -> str:
+    """Why a wish is judged so; without a stated support nobody has judged how steady it is."""
+    assert found.reached is not None
+    assert found.wish is not None
+    reason = found.reached.feasibility.reason
+    if found.wish.support is not None:
+        return sentence(reason)
+    return (
+        f"{sentence(reason.removesuffix(', any support'))} Steadiness is judged with --support and --focal."
+    )
+
+
+def _wish_row(one: Hour) -> tuple[str, ...]:
+    reached = one.reached
+    assert reached is not None
+    best = reached.choices[0] if reached.choices else reached.nearest
+    needs = f"{number_text(reached.needed_stops, 1)} stops"
+    if reached.needed_stops < 0:
+        needs = f"{number_text(-reached.needed_stops, 1)} too dark"
+    with_it = stack_text(best.filters) if best.filters else "no filter"
+    short = "" if reached.choices else f", short by {number_text(reached.short_stops, 1)}"
+    return (str(one.name), f"{one.at:%H:%M}", needs, with_it, f"{exposure_text(best.exposure_s)}{short}")

@@ -1,0 +1,43 @@
+"""What a return brief shows, as frozen values of plain text; terminal and page show the same words."""
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """One thing to know: a short label, what it says, and what it rests on (quietly shown)."""
+
+    label: str
+    text: str
+    rests_on: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """Figures by hour: the heads of its columns, and rows whose first cell names the row."""
+
+    heads: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """One part of the brief; `key` names it in the page, `note` stands under its heading."""
+
+    key: str
+    heading: str
+    items: tuple[Item, ...] = ()
+    note: str = ""
+    table: Table | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Brief:
+    """One place's return brief."""
+
+    place: str
+    slug: str
+    day: str
+    first: tuple[Item, ...]
+    sections: tuple[Section, ...]
+    cautions: tuple[str, ...]

@@ -1,0 +1,137 @@
+"""`logbook alike`: sites like this one, and what worked and failed there.
+
+One surprising decision: options beside a SITE replace what the book knows of it, so that one can ask for the
+dune as it would be with hundreds of people.
+"""
+
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+
+from logbook.domain.errors import InvalidValueError, WrongUseError
+from logbook.domain.words import Crowd, Footing, SubjectKind, TripodRule, Water
+from logbook.faces import options, typed
+from logbook.faces.commands.site import Kinds
+from logbook.faces.opened import open_book
+from logbook.faces.terminal import answer_json
+
+if TYPE_CHECKING:
+    from datetime import date
+
+MIDDLE_OF_MONTH = 15
+_MONTHS = (
+    "january", "february", "march", "april", "may", "june", "july", "august", "september", "october",
+    "november", "december",
+)  # fmt: skip
+CrowdWord = Annotated[Crowd | None, typer.Option("--crowd", help="How many people.")]
+WaterWord = Annotated[Water | None, typer.Option("--water", help="How high the water stands.")]
+Tripod = Annotated[TripodRule | None, typer.Option("--tripod", help="Whether a tripod may stand.")]
+
+app = typer.Typer()
+
+
+@options.command(app, "alike", "logbook alike long-dune")
+def alike(
+    site: Annotated[
+        str | None, typer.Argument(metavar="[SITE]", help="A site of the book; else describe one.")
+    ] = None,
+    kind: Kinds = None,
+    footing: options.FootingName = None,
+    crowd: CrowdWord = None,
+    tripod: Tripod = None,
+    light: Annotated[
+        list[str] | None,
+        typer.Option("--light", metavar="WORD", help="front, side, back, 'golden hour', day, night …"),
+    ] = None,
+    access: options.Access = None,
+    water: WaterWord = None,
+    wind: Annotated[int | None, typer.Option("--wind", min=0, max=12, help="Beaufort force.")] = None,
+    season: Annotated[
+        str | None, typer.Option("--season", metavar="MONTH", help="Such as october; or --on DATE.")
+    ] = None,
+    on: options.On = None,
+    limit: Annotated[int, typer.Option("--limit", min=1, help="How many sites to show.")] = 5,
+    as_json: options.Json = False,
+    book: options.Book = None,
+) -> None:
+    """Find sites like one of the book or like a description: why, and what worked and failed there."""
+    from logbook.faces.alike_shown import alike_json, show_alike
+    from logbook.services import alike as service
+
+    wish = wished(kind, footing, crowd, tripod, light, access, water, wind, season, typed.a_date(on))
+    found = service.alike(open_book(book), site, wish, limit)
+    if as_json:
+        answer_json(alike_json(found))
+    else:
+        show_alike(found)
+
+
+def wished(
+    kind: list[SubjectKind] | None,
+    footing: Footing | None,
+    crowd: Crowd | None,
+    tripod: TripodRule | None,
+    light: list[str] | None,
+    access: str | None,
+    water: Water | None,
+    wind: int | None,
+    season: str | None,
+    on_date: "date | None",
+) -> dict[str, Any]:
+    """Return a description as values by trait; InvalidValueError for a word nobody knows."""
+    from logbook.services.alike import Part, means_of
+
+    if tripod is TripodRule.UNKNOWN:
+        raise WrongUseError("An unknown tripod rule cannot be compared; leave --tripod away.")
+    wish: dict[str, Any] = typed.given(
+        kinds=frozenset(map(str, kind)) if kind else None,
+        footing=frozenset({str(footing)}) if footing else None,
+        tripod=frozenset({str(tripod)}) if tripod else None,
+        crowd=dict.fromkeys(Part, str(crowd)) if crowd else None,
+        water=str(water) if water else None,
+        wind=None if wind is None else float(wind),
+        season=_season(season, on_date),
+    )
+    if access is not None:
+        wish["access"] = means_of(access)
+        if wish["access"] is None:
+            raise InvalidValueError(
+                f'"{access}" says nothing about the way that is known here; '
+                "write words such as road, track, path, steps, bus, boat or by arrangement."
+            )
+    return wish | _light(light or ())
+
+
+def _season(month: str | None, on_date: "date | None") -> float | None:
+    from datetime import date
+
+    from logbook.craft.circular import COMMON_YEAR, year_angle_deg
+
+    if month is None:
+        return None if on_date is None else year_angle_deg(on_date)
+    if on_date is not None:
+        raise WrongUseError("Give either --season or --on, not both.")
+    word = month.strip().lower()
+    found = [number for number, name in enumerate(_MONTHS, 1) if len(word) >= 3 and name.startswith(word)]
+    if len(found) != 1:
+        raise InvalidValueError(f'"{month}" is no month; write one such as october.')
+    return year_angle_deg(date(COMMON_YEAR, found[0], MIDDLE_OF_MONTH))
+
+
+def _light(words: Any) -> dict[str, Any]:
+    from logbook.craft.light import LightDirection
+    from logbook.sky.phases import PhaseKind
+
+    angles = {LightDirection.BACK: 0.0, LightDirection.SIDE: 90.0, LightDirection.FRONT: 180.0}
+    found: dict[str, Any] = {}
+    phases = set()
+    for given in words:
+        word = " ".join(given.lower().split())
+        if word in angles:
+            found["light"] = angles[LightDirection(word)]
+        elif word in list(PhaseKind):
+            phases.add(word)
+        else:
+            known = ", ".join([*LightDirection, *PhaseKind])
+            raise InvalidValueError(f'"{given}" is no light known here; write one of {known}.')
+    return found | ({"phase": frozenset(phases)} if phases else {})

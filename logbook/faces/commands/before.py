@@ -1,0 +1,80 @@
+"""`logbook before`: what to know before going back to a place.
+
+One surprising decision: a viewpoint or a shot may be named as well as a site, because that is what one
+remembers of a place.
+"""
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from logbook.domain.errors import WrongUseError
+from logbook.domain.words import Support
+from logbook.faces import options, typed
+from logbook.faces.measured import plainly
+from logbook.faces.opened import open_book
+from logbook.faces.terminal import answer, answer_json
+
+if TYPE_CHECKING:
+    from logbook.services.before import Wish
+
+app = typer.Typer()
+
+
+@options.command(app, "before", "logbook before long-dune --on 2026-10-20 --wish 1s --f-number 16")
+def before(
+    place: Annotated[str, typer.Argument(metavar="SITE", help="A site; a viewpoint or shot of it will do.")],
+    on: options.On = None,
+    wish: Annotated[
+        str | None, typer.Option("--wish", metavar="TIME", help="A time you would like: 1s, '2 min 8 s'.")
+    ] = None,
+    f_number: options.FNumber = None,
+    iso: options.Iso = None,
+    focal: options.Focal = None,
+    support: options.SupportName = None,
+    into: Annotated[
+        Path | None, typer.Option("--into", metavar="FILE.html", help="Also as a page to print.")
+    ] = None,
+    as_json: options.Json = False,
+    book: options.Book = None,
+) -> None:
+    """Say what to know before going back: what is still to get, what was seen, what worked, the light."""
+    from logbook.faces.before.builder import build_brief
+    from logbook.faces.before.writing import before_json, rendered, show_brief
+    from logbook.faces.resources import resource
+    from logbook.faces.sheet.writing import check_place, write_sheet
+    from logbook.services import before as service
+
+    wished = _wish(wish, f_number, iso, focal, support)
+    if into is not None:
+        check_place(into)  # before anything is worked out
+    with plainly():
+        found = service.before(open_book(book), place, typed.a_date(on), wished)
+    brief = build_brief(found)
+    page = None if into is None else write_sheet(rendered(brief, resource("templates")), into)
+    if as_json:
+        answer_json(before_json(found, brief) | ({"file": str(page)} if page else {}))
+        return
+    show_brief(brief)
+    if page:
+        answer(f"Open {page} and print it.")
+
+
+def _wish(
+    wish: str | None, f_number: str | None, iso: str | None, focal: str | None, support: Support | None
+) -> "Wish | None":
+    from logbook.services.before import USUAL_ISO, Wish
+
+    if wish is None:
+        if f_number or iso or focal or support:
+            raise WrongUseError(
+                "--f-number, --iso, --focal and --support belong to a --wish, such as --wish 1s."
+            )
+        return None
+    if f_number is None:
+        raise WrongUseError("A wish needs an aperture too, such as --wish 1s --f-number 16.")
+    read = typed.settings(focal=focal, f_number=f_number, exposure=wish, iso=iso)
+    return Wish(
+        read["exposure_s"], read["f_number"], read.get("iso", USUAL_ISO), read.get("focal_mm"), support
+    )

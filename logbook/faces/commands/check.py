@@ -1,0 +1,114 @@
+"""`logbook check`: whether a book and what it speaks of are sound, and putting right what can be."""
+
+from dataclasses import asdict
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+
+from logbook.domain.errors import BookError
+from logbook.faces import options
+from logbook.faces.opened import open_book
+from logbook.faces.terminal import answer, answer_json, answer_prose, progress, say
+
+if TYPE_CHECKING:
+    from logbook.services.checks import Checked, Finding, Repaired
+    from logbook.store.text_index.keeping import Differences
+
+app = typer.Typer(name="check-command")
+LISTED = 12  # findings of one kind that are listed; --json has them all
+
+
+@options.command(app, "check", "logbook check")
+def check(
+    repair: Annotated[
+        bool, typer.Option("--repair", help="Put right what can be, after a backup, and look again.")
+    ] = False,
+    originals: Annotated[
+        bool, typer.Option("--originals", help="Read every picture whole; else only its size is compared.")
+    ] = False,
+    rebuild_index: Annotated[
+        bool, typer.Option("--rebuild-index", help="Only make the index that find asks anew from the book.")
+    ] = False,
+    as_json: options.Json = False,
+    book: options.Book = None,
+) -> None:
+    """Check the book, the pictures it speaks of, and whether what find asks is in step."""
+    from logbook.services import checks
+
+    opened = open_book(book)
+    if rebuild_index:
+        _show_index(checks.rebuild_index(opened), as_json)
+        return
+    with progress("Checking") as shown:
+        found = checks.check_book(opened, by_hash=originals, progress=shown)
+        repaired = checks.repair_book(opened, found, shown) if repair else None
+    after = repaired.after if repaired else found
+    if as_json:
+        answer_json(_as_json(found, repaired))
+    else:
+        _show(found, repaired)
+    if after.wrong:
+        hint = " --repair puts right what can be." if not repair and any(o.fix for o in after.wrong) else ""
+        raise BookError(f"{_things(len(after.wrong))} wrong.{hint}")
+
+
+def _things(count: int) -> str:
+    return "One thing is" if count == 1 else f"{count} things are"
+
+
+def _show_index(found: "Differences", as_json: bool) -> None:
+    if as_json:
+        answer_json({"index": asdict(found) | {"in_step": found.in_step, "rebuilt": True}})
+    elif found.in_step:
+        answer(f"The index was made anew and is in step with the book: {found.documents} documents.")
+    if not found.in_step:
+        raise BookError('The index is still out of step: the file is damaged; "logbook restore" helps.')
+
+
+def _show(found: "Checked", repaired: "Repaired | None") -> None:
+    if repaired is not None:
+        for one in repaired.done:
+            answer_prose(f"Repaired: {one.where}: {one.what}; {one.repair}.")
+        if repaired.backup is not None:
+            say(f"The book as it was before lies in {repaired.backup}.")
+        found = repaired.after
+    by_kind: dict[str, list[Finding]] = {}
+    for one in found.findings:
+        by_kind.setdefault(one.kind, []).append(one)
+    for kind, findings in by_kind.items():
+        for one in findings[:LISTED]:
+            named = f" [{one.id}]" if one.id and one.kind in ("row", "reference", "set") else ""
+            can = f" With --repair {one.repair}." if one.repair else ""
+            answer_prose(f"{kind}: {one.where}{named}: {one.what}.{can}")
+        if len(findings) > LISTED:
+            answer(f"{kind}: and {len(findings) - LISTED} more; --json lists all.")
+    how = "read whole" if found.by_hash else "compared by size"
+    answer(f"{found.records} records looked at, {found.originals} pictures {how}.")
+    if not found.wrong:
+        answer("The book is sound.")
+
+
+def _as_json(found: "Checked", repaired: "Repaired | None") -> dict[str, Any]:
+    after = repaired.after if repaired else found
+    index = after.index
+    return {
+        "sound": not after.wrong,
+        "records": after.records,
+        "originals": after.originals,
+        "by_hash": after.by_hash,
+        "findings": [_finding_json(one) for one in after.findings],
+        "repaired": [_finding_json(one) for one in repaired.done] if repaired else [],
+        "backup": str(repaired.backup) if repaired and repaired.backup else None,
+        "index": asdict(index) | {"in_step": index.in_step, "rebuilt": False} if index else None,
+    }
+
+
+def _finding_json(one: "Finding") -> dict[str, Any]:
+    return {
+        "kind": str(one.kind),
+        "where": one.where,
+        "what": one.what,
+        "id": one.id,
+        "wrong": one.is_wrong,
+        "repair": one.repair,
+    }

@@ -1,0 +1,112 @@
+"""`logbook export`: a trip, or the whole book, in open formats that outlive this program.
+
+One surprising decision: what is exported without `--private` is meant for others, so nobody gives a place
+away by forgetting an option.
+"""
+
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from logbook.domain.errors import WrongUseError
+from logbook.domain.export_format import ExportFormat
+from logbook.faces import options
+from logbook.faces.opened import open_book
+from logbook.faces.terminal import answer, answer_json, say
+from logbook.faces.writing_files import put_files
+
+if TYPE_CHECKING:
+    from logbook.services.exports.trip_export import Export
+
+app = typer.Typer()
+TO_STDOUT = Path("-")
+
+
+@options.command(app, "export", "logbook export high-valley --as json --private")
+def export(
+    trip: Annotated[
+        str | None, typer.Argument(metavar="TRIP", help="The trip; without one, the whole book.")
+    ] = None,
+    form: Annotated[ExportFormat, typer.Option("--as", help="The format.")] = ExportFormat.JSON,
+    into: Annotated[
+        Path | None,
+        typer.Option("--into", metavar="FILE", help="A file or a folder; else it is printed."),
+    ] = None,
+    private: Annotated[
+        bool,
+        typer.Option(
+            "--private", help="Everything, for yourself: only such JSON can be imported as a whole copy."
+        ),
+    ] = False,
+    over: Annotated[bool, typer.Option("--over", help="Replace a file that is there.")] = False,
+    schema: Annotated[bool, typer.Option("--schema", help="Print the JSON Schema of the format.")] = False,
+    as_json: options.Json = False,
+    book: options.Book = None,
+) -> None:
+    """Write a trip or the book in an open format; without --private, only what others may know.
+
+    Others get no hidden place, name, track, file, client, kit or note to yourself, and of an area its
+    rounded position. A file exported so can be imported too, as what it is.
+    """
+    if schema:
+        _print_schema()
+        return
+    made = _made(trip, form, private, book)
+    if into is None or into == TO_STDOUT:
+        _show(made, form, as_json)
+        return
+    folder = into.expanduser()
+    if len(made.files) > 1 or folder.is_dir():
+        folder.mkdir(parents=True, exist_ok=True)
+        texts = {folder / one.name: one.text for one in made.files}
+    else:
+        texts = {folder: made.files[0].text}
+    places = put_files(texts, over=over)
+    if as_json:
+        answer_json(_head(made, form) | {"files": [str(place) for place in places]})
+        return
+    for place in places:
+        answer(str(place))
+    say("It holds everything; keep it to yourself." if private else "It holds only what others may know.")
+
+
+def _made(trip: str | None, form: ExportFormat, private: bool, book: Path | None) -> "Export":
+    from logbook.services.exports.trip_export import export_book, export_trip
+
+    if trip is not None:
+        return export_trip(open_book(book), trip, form, private=private)
+    if form is not ExportFormat.JSON:
+        raise WrongUseError(f"Say which trip to write as {form}; only JSON takes a whole book.")
+    if not private:
+        raise WrongUseError(
+            "A whole book holds what others must not know: add --private to write all of it, "
+            "or name the trip that others may see."
+        )
+    return export_book(open_book(book))
+
+
+def _show(made: "Export", form: ExportFormat, as_json: bool) -> None:
+    if as_json:
+        files = [{"name": one.name, "text": one.text} for one in made.files]
+        answer_json(_head(made, form) | {"files": files})
+        return
+    if len(made.files) > 1:
+        raise WrongUseError(f"These are {len(made.files)} files; name a folder for them with --into FOLDER.")
+    _print(made.files[0].text)
+
+
+def _head(made: "Export", form: ExportFormat) -> dict[str, object]:
+    return {"trip": made.trip, "as": str(form), "private": made.private}
+
+
+def _print_schema() -> None:
+    from logbook.services.exports.book_json import SCHEMA
+
+    _print(SCHEMA.read_text(encoding="utf-8"))
+
+
+def _print(text: str) -> None:
+    """Print a file's text as it is: its formats keep out what could steer a terminal."""
+    sys.stdout.write(text)

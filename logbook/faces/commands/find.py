@@ -1,0 +1,107 @@
+"""`logbook find`: one question to everything written down and everything read from pictures."""
+
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from logbook.domain.errors import WrongUseError
+from logbook.domain.words import Crowd, OutcomeWord, SubjectKind, Support, Water
+from logbook.faces import options, typed
+from logbook.faces.opened import open_book
+from logbook.faces.terminal import answer_json, say
+from logbook.services.find.places import Has, In
+
+if TYPE_CHECKING:
+    from logbook.services.find.synonyms import Synonyms
+    from logbook.store.book import Book
+
+app = typer.Typer(name="find-command")
+LIMIT = 20  # results
+
+
+@options.command(app, "find", 'logbook find "f/11 tripod dusk" --in shots --in keepers')
+def find(
+    words: Annotated[
+        list[str] | None,
+        typer.Argument(
+            metavar="WORDS...",
+            help="What to look for: words, settings (f/16, 2s, 24mm, nd8), light (dusk), outcomes (missed).",
+            show_default=False,
+        ),
+    ] = None,
+    trip: Annotated[
+        str | None, typer.Option("--trip", "-t", metavar="NAME", help="Only of this trip.")
+    ] = None,
+    site: Annotated[str | None, typer.Option("--site", metavar="NAME", help="Only at this site.")] = None,
+    kind: Annotated[
+        SubjectKind | None,
+        typer.Option("--kind", metavar="KIND", help="Only at sites of this kind, such as gorge."),
+    ] = None,
+    since: Annotated[str | None, typer.Option("--since", metavar="DATE", help="Not before this day.")] = None,
+    until: Annotated[str | None, typer.Option("--until", metavar="DATE", help="Not after this day.")] = None,
+    crowd: Annotated[Crowd | None, typer.Option("--crowd", help="How many people were noted there.")] = None,
+    water: Annotated[Water | None, typer.Option("--water", help="How high the water was noted.")] = None,
+    support: Annotated[Support | None, typer.Option("--support", help="What held the camera.")] = None,
+    outcome: Annotated[OutcomeWord | None, typer.Option("--outcome", help="What became of the shot.")] = None,
+    has: Annotated[
+        list[Has] | None,
+        typer.Option("--has", metavar="WHAT", help=f"What it has: {', '.join(Has)}. May be repeated."),
+    ] = None,
+    within: Annotated[
+        list[In] | None,
+        typer.Option("--in", metavar="WHERE", help=f"Where to look: {', '.join(In)}. May be repeated."),
+    ] = None,
+    limit: Annotated[
+        int, typer.Option("--limit", min=1, max=1000, metavar="N", help="At most so many.")
+    ] = LIMIT,
+    as_json: options.Json = False,
+    book: options.Book = None,
+) -> None:
+    """Find in everything written down and read from pictures, failures included.
+
+    All words count; what has only most of them stands below. Quotes hold words together ('"silky water"'),
+    a star lets one go on (lantern*). Settings, light, supports, crowds and outcomes are understood, and the
+    first line says how.
+
+    Words that mean the same (ND, neutral density) are known; add your own, one group a line, separated by
+    commas, in a file "words.txt" in your settings folder, or beside the book under its name with the ending
+    ".words.txt".
+    """
+    from logbook.faces.found import found_json, show_found
+    from logbook.services.find.limits import Limits
+    from logbook.services.find.searching import find as search
+
+    limits = Limits(
+        trip=trip,
+        site=site,
+        kind=kind,
+        since=typed.a_date(since),
+        until=typed.a_date(until),
+        crowd=crowd,
+        water=water,
+        support=support,
+        outcome=outcome,
+        has=tuple(has or ()),
+        within=tuple(within or ()),
+    )
+    question = " ".join(words or ())
+    if not question.strip() and not limits.says:
+        raise WrongUseError('Say what to look for, such as: logbook find "f/16 tripod dusk".')
+    opened = open_book(book)
+    found = search(opened, question, limits, _synonyms(opened), limit=limit)
+    if as_json:
+        answer_json(found_json(found))
+        return
+    show_found(found)
+    if not (found.results or found.nearest):
+        say("Nothing was found; try fewer words, or the beginning of one with a star behind it.")
+
+
+def _synonyms(opened: "Book") -> "Synonyms":
+    """Our words for the same thing, with those of the person: in the settings folder, and beside the book."""
+    from platformdirs import user_config_path
+
+    from logbook.services.find.synonyms import synonyms_with
+
+    own = (user_config_path("logbook", appauthor=False) / "words.txt", opened.path.with_suffix(".words.txt"))
+    return synonyms_with(own)

@@ -1,0 +1,57 @@
+"""`logbook keeper locate`: pictures that are no longer where the book says."""
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from logbook.faces import options
+from logbook.faces.opened import open_book
+from logbook.faces.terminal import answer, answer_json, progress, say
+
+app = typer.Typer()
+LISTED = 10  # files that are listed; --json has them all
+
+
+@options.command(app, "locate", "logbook keeper locate sample_trip --dry-run")
+def locate(
+    roots: Annotated[
+        list[Path], typer.Argument(metavar="FOLDER...", help="Where to look, and in what is in it.")
+    ],
+    trip: Annotated[
+        str | None, typer.Option("--trip", "-t", metavar="NAME", help="Only the keepers of this trip.")
+    ] = None,
+    dry_run: Annotated[bool, typer.Option("--dry-run", help="Only tell what was found.")] = False,
+    as_json: options.Json = False,
+    book: options.Book = None,
+) -> None:
+    """Find pictures that were moved, by their content; the book then knows where they lie now."""
+    from logbook.services import locating
+
+    opened = open_book(book)
+    with progress("Looking") as shown:
+        done = locating.locate(
+            opened, [root.expanduser() for root in roots], trip, dry_run=dry_run, progress=shown
+        )
+    if as_json:
+        answer_json(
+            {
+                "found": [{"keeper": one.keeper, "old": one.old, "new": one.new} for one in done.found],
+                "missing": list(done.missing),
+                "unreadable": list(done.unreadable),
+                "dry_run": dry_run,
+            }
+        )
+        return
+    for one in done.found[:LISTED]:
+        answer(f"{one.keeper}: {one.new}")
+    if len(done.found) > LISTED:
+        answer(f"And {len(done.found) - LISTED} more.")
+    verb = "would be found again" if dry_run else "found again"
+    answer(f"{len(done.found)} files {verb}, {len(done.missing)} still missing.")
+    for text in done.missing[:LISTED]:
+        say(f"Missing: {text}")
+    if len(done.missing) > LISTED:
+        say(f"And {len(done.missing) - LISTED} more; --json lists all.")
+    for text in done.unreadable[:LISTED]:
+        say(f"Could not be read: {text}")

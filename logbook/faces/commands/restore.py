@@ -1,0 +1,45 @@
+"""`logbook restore`: put a backup in place of the book."""
+
+from typing import Annotated
+
+import typer
+
+from logbook.faces import options
+from logbook.faces.opened import book_path, utc_now
+from logbook.faces.terminal import answer, answer_json, say
+
+app = typer.Typer()
+
+
+@options.command(app, "restore", "logbook restore laptop.sqlite --dry-run")
+def restore(
+    which: Annotated[
+        str, typer.Argument(metavar="FILE", help='A file, a name from "backup --list", or latest.')
+    ] = "latest",
+    dry_run: Annotated[bool, typer.Option("--dry-run", help="Only check the file and tell.")] = False,
+    as_json: options.Json = False,
+    book: options.Book = None,
+) -> None:
+    """Put a backup in place of the book; the book as it is now is backed up first."""
+    from logbook.services import backups
+
+    path = book_path(book)
+    done = backups.restore(path, which, utc_now, dry_run=dry_run)
+    if as_json:
+        answer_json(
+            {
+                "file": str(done.file),
+                "trips": done.trips,
+                "keepers": done.keepers,
+                "before": str(done.before) if done.before else None,
+                "dry_run": dry_run,
+            }
+        )
+        return
+    held = f"{done.trips} trips and {done.keepers} keepers"
+    if dry_run:
+        answer(f"{done.file} is a sound logbook with {held}; it would be put in place of {path}.")
+        return
+    answer(f"{path} is now what {done.file.name} held: {held}.")
+    if done.before is not None:
+        say(f"The book as it was before lies in {done.before}.")

@@ -1,0 +1,80 @@
+"""`logbook worked`: what worked, of how many, and how sure that is.
+
+One surprising decision: `--near SITE` means that site and those like it, wherever they lie; only with
+`--within-km` does it mean distance.
+"""
+
+from enum import StrEnum
+from typing import Annotated
+
+import typer
+
+from logbook.domain.words import SubjectKind
+from logbook.faces import options
+from logbook.faces.commands.alike import CrowdWord, Tripod, WaterWord
+from logbook.faces.opened import open_book
+from logbook.faces.terminal import answer_json
+
+
+class ByWord(StrEnum):
+    """What is compared."""
+
+    SUPPORT = "support"
+    FILTERS = "filters"
+    TECHNIQUE = "technique"
+    PHASE = "phase"
+    CROWD = "crowd"
+    REASON = "reason"
+
+
+class Against(StrEnum):
+    """What k may be counted against."""
+
+    TRIES = "tries"
+    SHOTS = "shots"
+    FILES = "files"
+
+
+app = typer.Typer()
+
+
+@options.command(app, "worked", "logbook worked --by support")
+def worked(
+    by: Annotated[ByWord, typer.Option("--by", help="What to compare.")] = ByWord.SUPPORT,
+    kind: Annotated[
+        SubjectKind | None, typer.Option("--kind", metavar="KIND", help="Only sites of it, such as gorge.")
+    ] = None,
+    near: Annotated[
+        str | None, typer.Option("--near", metavar="SITE", help="Only that site and those like it.")
+    ] = None,
+    within_km: Annotated[
+        float | None, typer.Option("--within-km", min=0, help="With --near: those within this distance.")
+    ] = None,
+    crowd: CrowdWord = None,
+    water: WaterWord = None,
+    tripod: Tripod = None,
+    technique: Annotated[
+        str | None, typer.Option("--technique", metavar="TEXT", help="Only shots of this technique.")
+    ] = None,
+    support: options.SupportName = None,
+    of: Annotated[
+        Against | None, typer.Option("--of", help="Count against this; else the best there is, row by row.")
+    ] = None,
+    as_json: options.Json = False,
+    book: options.Book = None,
+) -> None:
+    """Say what worked: k of n with a 95 % interval, reasons for misses, shared settings, lessons."""
+    from logbook.faces.worked_shown import show_worked, worked_json
+    from logbook.services import worked as service
+
+    against = None
+    if of is not None:
+        against = service.Denominator.FILES if of is Against.FILES else service.Denominator(of)
+    question = service.Question(
+        service.By(by), kind, near, within_km, crowd, water, tripod, technique, support, against
+    )
+    found = service.worked(open_book(book), question)
+    if as_json:
+        answer_json(worked_json(found))
+    else:
+        show_worked(found)

@@ -1,0 +1,142 @@
+"""What was found, as a person reads it: by trip and site, the words that matched in bold or in brackets."""
+
+import sys
+from collections.abc import Sequence
+from textwrap import wrap
+from typing import TYPE_CHECKING, Any
+
+from logbook.faces.terminal import PROSE_WIDTH, answer, clean
+
+if TYPE_CHECKING:
+    from logbook.services.find.reading import Reading
+    from logbook.services.find.searching import Answer
+    from logbook.store.text_index.asking import Found
+
+_MARKS = ("\x02", "\x03")  # as the index gives them
+_HELD = ("\ue000", "\ue001")  # stand in for them while lines are broken
+SNIPPET_INDENT = "      "
+TITLE_LENGTH = 70  # characters of a text that serves as a title
+NOUN_WORDS = {"loose_line": "to sort out"}
+
+
+def found_json(answer_given: "Answer") -> dict[str, Any]:
+    """The answer with stable keys; snippets and titles carry no marks."""
+    return {
+        "reading": _reading_json(answer_given),
+        "results": [
+            {
+                "kind": one.kind,
+                "id": one.record_id,
+                "slug": one.slug,
+                "trip": one.trip,
+                "site": one.site,
+                "date": one.on_date,
+                "title": title_of(one),
+                "snippet": " ".join(_unmarked(one.snippet).split()),
+                "score": round(one.score, 4),
+                "whole": whole,
+            }
+            for whole, found in ((True, answer_given.results), (False, answer_given.nearest))
+            for one in found
+        ],
+        "more": answer_given.more,
+    }
+
+
+def _reading_json(given: "Answer") -> dict[str, Any]:
+    return {
+        "facts": [{"typed": term.typed, "read_as": term.says} for term in given.reading.facts],
+        "words": [{"typed": term.typed, "read_as": term.says} for term in given.reading.words],
+        "left_out": list(given.reading.left_out),
+        "limits": list(given.limits.says),
+        "let_go": list(given.let_go),
+        "text": reading_text(given.reading, given.limits.says),
+    }
+
+
+def reading_text(reading: "Reading", limits: Sequence[str] = ()) -> str:
+    """How a question was read, in one line."""
+    parts = [", ".join(term.says for term in reading.facts)] if reading.facts else []
+    if reading.words:
+        parts.append("words: " + ", ".join(term.says for term in reading.words))
+    if limits:
+        parts.append("only: " + ", ".join(limits))
+    return "Read as: " + "; ".join(parts) + "." if parts else "There is no word to look for in that."
+
+
+def title_of(one: "Found") -> str:
+    """The title of a record, or the beginning of its text."""
+    title = " ".join(_unmarked(one.title).split())
+    return title or _short(" ".join(_unmarked(one.snippet).split()))
+
+
+def show_found(given: "Answer") -> None:
+    """Print the answer: how it was read, then the groups, the best first."""
+    lines: list[str] = wrap(clean(reading_text(given.reading, given.limits.says)), PROSE_WIDTH)
+    lines += _grouped(given.results)
+    if given.nearest:
+        few = "Nothing has all of that" if not given.results else "No more has all of that"
+        lines += ["", *wrap(clean(f"{few}. Nearest, without {', '.join(given.let_go)}:"), PROSE_WIDTH)]
+        lines += _grouped(given.nearest)
+    if given.more:
+        lines += ["", "There is more; --limit shows more, --trip, --site or --in look in one place only."]
+    _print(lines)
+
+
+def _grouped(results: Sequence["Found"]) -> list[str]:
+    """The lines of results, under headings."""
+    lines: list[str] = []
+    for heading, group in _groups(results):
+        lines += ["", *wrap(clean(heading), PROSE_WIDTH)]
+        for one in group:
+            lines += _result(one)
+    return lines
+
+
+def _groups(results: Sequence["Found"]) -> list[tuple[str, list["Found"]]]:
+    """Results by trip and site, in the order of each group's best."""
+    groups: dict[str, list[Found]] = {}
+    for one in results:
+        heading = " · ".join(filter(None, (one.trip_title, one.site_title))) or "Not of one trip or place"
+        groups.setdefault(heading, []).append(one)
+    return list(groups.items())
+
+
+def _result(one: "Found") -> list[str]:
+    noun = NOUN_WORDS.get(one.kind, one.kind)
+    name = " ".join(filter(None, (noun, one.slug, None if one.slug and one.on_date is None else one.on_date)))
+    snippet = _held(" · ".join(part.strip() for part in one.snippet.split("\n") if part.strip()))
+    title = _held(" ".join(one.title.split()))
+    lines = wrap(clean(name), PROSE_WIDTH, initial_indent="  ", subsequent_indent="    ")
+    if title and title != one.on_date:
+        lines += wrap(title, PROSE_WIDTH, initial_indent="    ", subsequent_indent="    ")
+    return lines + wrap(snippet, PROSE_WIDTH, initial_indent=SNIPPET_INDENT, subsequent_indent=SNIPPET_INDENT)
+
+
+def _held(text: str) -> str:
+    """Text without control characters, its marks kept as characters that lines can be broken around."""
+    for mark, held in zip(_MARKS, _HELD, strict=True):
+        text = text.replace(held, "").replace(mark, held)
+    return clean(text)
+
+
+def _unmarked(text: str) -> str:
+    return text.replace(_MARKS[0], "").replace(_MARKS[1], "")
+
+
+def _short(text: str) -> str:
+    return text if len(text) <= TITLE_LENGTH else text[:TITLE_LENGTH].rpartition(" ")[0] + "…"
+
+
+def _print(lines: Sequence[str]) -> None:
+    text = "\n".join(lines)
+    if not sys.stdout.isatty():
+        answer(text.replace(_HELD[0], "[").replace(_HELD[1], "]"))
+        return
+    from rich.console import Console
+    from rich.text import Text
+
+    shown = Text()
+    for number, part in enumerate(text.replace(_HELD[1], _HELD[0]).split(_HELD[0])):
+        shown.append(part, style="bold" if number % 2 else None)
+    Console(highlight=False).print(shown)

@@ -1,0 +1,76 @@
+"""Building the folder over all trips: each trip's archive in a folder of its own, a page and a search above.
+
+One surprising decision: the trips are built one after the other and let go of, so that a book of a thousand
+trips needs no more memory than its largest.
+"""
+
+import shutil
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+from logbook.craft.feasible import Feasibility
+from logbook.domain.account import TripAccount
+from logbook.domain.names import slug_of
+from logbook.domain.trip import Trip
+from logbook.domain.words import Audience
+from logbook.faces.report.build import MissingPicture, Progress, fill
+from logbook.faces.report.order import put_in_order
+from logbook.faces.report.reuse import pictures_of
+from logbook.faces.report.site import COPIED, environment
+from logbook.faces.report.whole.page import TripPages, documents, trip_pages, whole_page
+from logbook.faces.report.whole.searching import write_search
+from logbook.faces.report.writing import read_list, swapped_in
+from logbook.services.whole_book import WholeBook
+
+LONGEST_NAME = 60  # characters of a folder's name
+
+
+@dataclass(frozen=True, slots=True)
+class BuiltWhole:
+    """A finished folder: what to open, how many trips and pictures, and which originals were missing."""
+
+    index: Path
+    trips: int
+    pictures: int
+    missing: tuple[MissingPicture, ...]
+
+
+def build_whole(
+    book: WholeBook,
+    account_of: Callable[[Trip], tuple[TripAccount, Mapping[str, Feasibility]]],
+    into: Path,
+    *,
+    templates: Path,
+    progress: Progress | None = None,
+) -> BuiltWhole:
+    """Write all trips of a book into the folder `into`, replacing an older one there.
+
+    Raises OutputError where `into` cannot be written or is not ours to replace; then nothing has changed.
+    """
+    into = into.expanduser().resolve()
+    listed = read_list(into)
+    pages: list[TripPages] = []
+    missing: list[MissingPicture] = []
+    pictures = 0
+    with swapped_in(into, Audience.ARCHIVE) as building:
+        (building / "trips").mkdir()
+        for number, trip in enumerate(book.trips, start=1):
+            account, feasibility = account_of(trip)
+            order = put_in_order(account, feasibility)
+            folder = f"trips/{number}-{slug_of(trip.slug)[:LONGEST_NAME].strip('-')}"
+            (building / folder).mkdir()
+            earlier = pictures_of(into, listed, f"{folder}/")
+            filled = fill(order, Audience.ARCHIVE, building / folder, templates, earlier)
+            pages.append(trip_pages(order, number, folder))
+            missing += filled.missing
+            pictures += filled.pictures
+            if progress:
+                progress("trips", number, len(book.trips))
+        html = environment(templates).get_template("report/whole.html")
+        text = html.render(page=whole_page(book, pages), root="", alone=True)
+        (building / "index.html").write_text(text, encoding="utf-8", newline="\n")
+        write_search(building, documents(book, pages), book.words)
+        for name in (*COPIED, "search.js"):
+            shutil.copyfile(templates / "report" / name, building / name)
+    return BuiltWhole(into / "index.html", len(pages), pictures, tuple(missing))

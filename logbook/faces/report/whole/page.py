@@ -1,0 +1,158 @@
+"""The page over all trips, put together from the book and from how each trip's pages are numbered.
+
+One surprising decision: what a search finds leads to the part of a trip's pages where the record is told, so
+the numbers and anchors are taken from those very pages.
+"""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from logbook.domain.lesson import Lesson
+from logbook.domain.site import Site
+from logbook.domain.words import Audience
+from logbook.faces.report import parts
+from logbook.faces.report.models import Drawing
+from logbook.faces.report.order import Order, day_of
+from logbook.faces.report.phrases import counted, date_text, listed, sentence, span_text
+from logbook.faces.report.privacy import Discretion
+from logbook.faces.report.prose import line, prose
+from logbook.faces.report.whole.models import Link, SiteLine, TripLine, WholeLesson, WholePage
+from logbook.faces.report.whole.sites_map import sites_map
+from logbook.faces.report.whole.wheel import Stay, year_wheel
+from logbook.services.whole_book import WholeBook
+
+KINDS = {
+    "loose_line": "line to sort out",
+    "kit": "piece of kit",
+}  # kinds of records that read badly as they are
+
+
+@dataclass(frozen=True, slots=True)
+class TripPages:
+    """One trip as its pages tell it: the line in the list, the links by record id, what the wheel shows."""
+
+    line: TripLine
+    links: Mapping[str, str]
+    sites: frozenset[str]  # ids
+    stay: Stay | None
+
+
+def trip_pages(order: Order, number: int, folder: str) -> TripPages:
+    """Return what is needed of one trip, whose pages lie in `folder` ("trips/3-dunes")."""
+    trip = order.account.trip
+    say = Discretion(order.account, Audience.ARCHIVE)
+    shots, *others = parts.counts(order)
+    told = TripLine(
+        number=number,
+        title=say.line(trip.title),
+        href=f"{folder}/index.html",
+        dates=span_text(trip.starts_on, trip.ends_on) or "No dates",
+        region=parts.regions_text(say, (site.region for site in order.account.sites.values())),
+        shots=shots if others else "",
+        pictures=others[-1] if others else shots,
+    )
+    links = {record: f"{folder}/{link}" for record, link in _links(order)}
+    return TripPages(told, links, frozenset(order.account.sites), _stay(order, number, told.title))
+
+
+def _links(order: Order) -> Iterator[tuple[str, str]]:
+    account, index = order.account, "index.html"
+    yield account.trip.id, index
+    for shot in order.shots:
+        yield shot.id, f"{index}#shot-{order.shot_numbers[shot.id]}"
+    for keeper in order.keepers:
+        yield keeper.id, parts.page_of(order.keeper_numbers[keeper.id])
+    days = {day: f"{index}#day-{number}" for number, day in enumerate(order.days, start=1)}
+    for visit in account.visits:
+        yield visit.id, days[visit.on_date]
+    for day in account.days:
+        yield day.id, days[day.on_date]
+    for condition in account.conditions:
+        yield condition.id, f"{index}#conditions"
+    for lesson in account.lessons:
+        yield lesson.id, f"{index}#lessons"
+    for loose in account.loose_lines:
+        yield loose.id, f"{index}#loose"
+
+
+def _stay(order: Order, number: int, title: str) -> Stay | None:
+    ends_at = order.account.trip.day_ends_at
+    kept = {day_of(keeper.place_time, ends_at) for keeper in order.keepers if keeper.place_time}
+    trip = order.account.trip
+    days = sorted({*kept, *filter(None, (trip.starts_on, trip.ends_on))})
+    return Stay(number, title, days[0], days[-1], tuple(sorted(kept))) if days else None
+
+
+def whole_page(book: WholeBook, trips: Sequence[TripPages]) -> WholePage:
+    """Return the page over all trips."""
+    viewpoints = {one.id: one for one in book.viewpoints}
+    sites = {one.id: one for one in book.sites}
+
+    def place(lesson: Lesson) -> str:
+        viewpoint = viewpoints.get(lesson.viewpoint_id or "")
+        site = sites.get(viewpoint.site_id if viewpoint else lesson.site_id or "")
+        return ", ".join(dict.fromkeys(line(one.title) for one in (viewpoint, site) if one))
+
+    return WholePage(
+        counts=tuple(_counts(book, trips)),
+        trips=tuple(one.line for one in trips),
+        drawings=_drawings(book, trips),
+        sites=tuple(_site(number, site, trips) for number, site in enumerate(book.sites, start=1)),
+        lessons=tuple(
+            WholeLesson(str(lesson.verb), html, place(lesson), _trip_of(lesson.id, trips))
+            for lesson in sorted(book.lessons, key=lambda one: (str(one.verb), one.on_date or date.min))
+            if (html := prose(lesson.text))
+        ),
+        kit=tuple(f"{line(item.title)} ({item.kind})" for item in book.kit),
+        documents=len(book.documents),
+    )
+
+
+def documents(book: WholeBook, trips: Sequence[TripPages]) -> list[tuple[str, str, str]]:
+    """Return title, whereabouts and link of everything that can be found, in the index's order."""
+    links = {record: link for one in trips for record, link in one.links.items()}
+    links |= {site.id: f"index.html#{_anchor(number)}" for number, site in enumerate(book.sites, start=1)}
+    numbers = {site.id: number for number, site in enumerate(book.sites, start=1)}
+    links |= {one.id: f"index.html#{_anchor(numbers[one.site_id])}" for one in book.viewpoints}
+    titles = {trip.id: one.line.title for trip, one in zip(book.trips, trips, strict=True)}
+    found = []
+    for one in book.documents:
+        when = date_text(date.fromisoformat(one.on_date)) if one.on_date else ""
+        about = (KINDS.get(one.kind, one.kind), titles.get(one.trip_id or "", ""), when)
+        where = sentence(", ".join(part for part in about if part))
+        title = line(one.title) or line(one.body)[:90] or where
+        found.append((title, where, links.get(one.record_id, "index.html#kit")))
+    return found
+
+
+def _drawings(book: WholeBook, trips: Sequence[TripPages]) -> tuple[Drawing, ...]:
+    stays = [one.stay for one in trips if one.stay]
+    return (*year_wheel(stays), *sites_map(book.sites))
+
+
+def _counts(book: WholeBook, trips: Sequence[TripPages]) -> Iterator[str]:
+    yield sentence(
+        f"{counted(len(trips), 'trip')} to {counted(len(book.sites), 'site')}, "
+        f"with {counted(len(book.lessons), 'lesson')} written down"
+    )
+
+
+def _site(number: int, site: Site, trips: Sequence[TripPages]) -> SiteLine:
+    return SiteLine(
+        anchor=_anchor(number),
+        title=line(site.title),
+        facts=parts.facts(
+            parts.fact("Kind", listed([str(kind).replace("-", " ") for kind in site.kinds])),
+            parts.fact("Region", line(site.region)),
+        ),
+        trips=tuple(Link(one.line.title, f"{one.line.href}#places") for one in trips if site.id in one.sites),
+    )
+
+
+def _anchor(number: int) -> str:
+    return f"site-{number}"
+
+
+def _trip_of(record_id: str, trips: Sequence[TripPages]) -> Link | None:
+    return next((Link(one.line.title, one.links[record_id]) for one in trips if record_id in one.links), None)

@@ -1,0 +1,60 @@
+"""All sites of a book on one map, without tiles.
+
+One surprising decision: sites that fall together share one dot and one label, because a book that spans a
+continent has many of them in one valley, and the list below names each.
+"""
+
+from collections.abc import Sequence
+
+from logbook.domain.position import Position
+from logbook.domain.site import Site
+from logbook.faces.report.drawings.furniture import HEIGHT, MARGIN, Spot, compass, dot, names_of, scale
+from logbook.faces.report.drawings.ground import Ground, ground_for
+from logbook.faces.report.drawings.svg import NARROW, Box, drawing, rect
+from logbook.faces.report.models import Drawing
+from logbook.faces.report.phrases import counted, position_text, sentence
+
+TOGETHER = 9.0  # units; dots nearer than this are one
+LEAST_M = 20_000.0  # the map shows at least so much ground across
+MOST_NAMES = 2  # of sites that share a dot; more are counted
+
+
+def sites_map(sites: Sequence[Site]) -> tuple[Drawing, ...]:
+    """Return the map of all sites whose position is known, or () where none is."""
+    placed = [(site, site.position) for site in sites if site.position]
+    if not placed:
+        return ()
+    inner = NARROW - 2 * MARGIN, HEIGHT - 2 * MARGIN
+    ground = ground_for((position for _, position in placed), *inner, LEAST_M)
+    ground = Ground(ground.middle, ground.metres_per_unit, NARROW / 2, HEIGHT / 2 - 6)
+    spots = _spots([(site.title, position) for site, position in placed], ground)
+    taken = [Box(NARROW - 30, 0, NARROW, 46), Box(0, HEIGHT - 30, NARROW * 0.45, HEIGHT)]
+    taken += [Box(one.x - 6, one.y - 6, one.x + 6, one.y + 6) for one in spots]
+    marks = [rect(0.5, 0.5, NARROW - 1, HEIGHT - 1, "frame"), *map(dot, spots)]
+    marks += [*names_of(spots, taken), *compass(), *scale(ground)]
+    said = tuple(sentence(f"{site.title}: {position_text(*_degrees(at), 3)}") for site, at in placed)
+    description = sentence(f"{counted(len(placed), 'site')}; the same in words below")
+    svg = drawing("all-sites", "Map of all sites", description, (NARROW, HEIGHT), marks, "map")
+    note = "North is up. Drawn from the positions in the book alone; not for finding the way."
+    return (Drawing("all-sites", "All sites", svg, None, note, said),)
+
+
+def _degrees(position: Position) -> tuple[float, float]:
+    return position.latitude_deg, position.longitude_deg
+
+
+def _spots(places: Sequence[tuple[str, Position]], ground: Ground) -> list[Spot]:
+    groups: list[tuple[float, float, list[str]]] = []
+    for title, position in places:
+        x, y = ground.xy(position)
+        near = next((names for gx, gy, names in groups if abs(gx - x) + abs(gy - y) < TOGETHER), None)
+        if near is None:
+            groups.append((x, y, [title]))
+        else:
+            near.append(title)
+    return [Spot(x, y, _label(names), is_area=False) for x, y, names in groups]
+
+
+def _label(names: Sequence[str]) -> tuple[str, ...]:
+    more = len(names) - MOST_NAMES
+    return (*names[:MOST_NAMES], f"and {more} more") if more > 1 else tuple(names)

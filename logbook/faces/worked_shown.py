@@ -1,0 +1,251 @@
+"""What worked, in words and as JSON: never a share without its count and its interval."""
+
+from collections.abc import Mapping
+from fractions import Fraction
+from math import log2
+from typing import TYPE_CHECKING, Any, TypeVar
+
+from logbook.craft.marks import (
+    aperture_text,
+    counted_stops,
+    exposure_text,
+    iso_text,
+    nearest_aperture,
+    number_text,
+)
+from logbook.craft.series import EXPOSURES, ISOS
+from logbook.faces.alike_shown import hang, lesson_json, show_lessons
+from logbook.faces.terminal import answer, answer_prose, say
+
+if TYPE_CHECKING:
+    from logbook.craft.rates import Rate
+    from logbook.craft.spread import Spread
+    from logbook.services.worked import Row, Worked
+
+Mark = TypeVar("Mark", int, Fraction)
+UNKNOWN = {"support": "support unknown", "filters": "filters unknown", "technique": "no technique named"}
+UNKNOWN |= {"phase": "light unknown", "crowd": "crowd not noted"}
+HEADINGS = {
+    "tries": "Counted against declared tries. k is pictures kept and not judged soft; n is frames tried. "
+    "A good frame that was not kept counts as a miss, so the true share may be higher.",
+    "shots": "Counted against planned shots. k is shots made as planned; n is shots whose outcome is known. "
+    "A shot made in part is no success here, and a replaced one never is.",
+    "file numbers": "Counted against file numbers, an approximation. k is pictures kept and not judged soft; "
+    "n is about how many frames were made after the first keeper of a day, up to its last.",
+    "nothing": "Nothing to count against: no tries declared, no outcome noted, no file numbers.",
+}
+REASONS_HEADING = (
+    "k is shots it cost, wholly or in part; n is all shots whose outcome is known. One shot may have several "
+    "reasons."
+)
+UNDIVIDED_SHOWN = 5  # visits; the rest are counted
+
+
+def worked_json(found: "Worked") -> dict[str, Any]:
+    """Return the answer as JSON; `counted_from` holds the ids of the rows behind every count."""
+    question = found.question
+    return {
+        "by": str(question.by),
+        "denominator": str(found.denominator),
+        "sites": found.sites,
+        "near": [
+            {"site": one.slug, "similarity": one.similarity, "distance_km": one.distance_km}
+            for one in found.near
+        ],
+        "rows": [row_json(row) for row in found.rows],
+        "undivided": [
+            {"visit": one.visit, "tries": one.tries, "keepers": one.kept, "approaches": list(one.approaches)}
+            for one in found.undivided
+        ],
+    }
+
+
+def row_json(row: "Row") -> dict[str, Any]:
+    """Return one approach as JSON; bounds are fractions."""
+    rate, needed = row.rate, row.needed
+    return {
+        "approach": row.approach,
+        "denominator": str(row.denominator),
+        "k": rate.successes,
+        "n": rate.tries,
+        "low": rate.low,
+        "high": rate.high,
+        "says_little": rate.says_little,
+        "judged_sharp": row.judged_sharp,
+        "more_tries": None
+        if needed is None
+        else {
+            "chance": needed.chance,
+            "from_low": needed.at_low,
+            "from_share": needed.at_estimate,
+            "from_high": needed.at_high,
+        },
+        "shots": {
+            word: getattr(row.shots, word) for word in ("made", "partly", "replaced", "missed", "open")
+        },
+        "reasons": [
+            {"reason": str(miss.reason), "count": miss.count, "shots": list(miss.shots)}
+            for miss in row.misses
+        ],
+        "settings": {name: _spread_json(name, spread) for name, spread in row.settings.items()},
+        "lessons": [lesson_json(lesson) for lesson in row.lessons],
+        "notes": list(row.notes),
+        "counted_from": {name: list(ids) for name, ids in row.sources.items()},
+    }
+
+
+def _spread_json(name: str, spread: "Spread") -> dict[str, Any]:
+    return {
+        "count": spread.count,
+        "median": spread.middle,
+        "least": spread.least,
+        "most": spread.most,
+        "stops": spread.stops,
+        "words": spread_words(name, spread),
+    }
+
+
+def rate_words(rate: "Rate") -> str:
+    """Return k of n with its interval: `1 of 34 (95 % interval 0.5 to 15 in 100)`."""
+    if not rate.tries:
+        return "nothing tried"
+    span = f"{_hundredths(rate.low)} to {_hundredths(rate.high)} in 100"
+    little = ": says little" if rate.says_little else ""
+    return f"{rate.successes} of {rate.tries} (95 % interval {span}){little}"
+
+
+def _hundredths(share: float) -> str:
+    per_cent = share * 100
+    return number_text(per_cent, 1 if 0 < per_cent < 10 or 90 < per_cent < 100 else 0)
+
+
+def needed_words(row: "Row") -> str | None:
+    """Return how many more tries to plan for nine chances in ten of one sharp frame."""
+    needed = row.needed
+    if needed is None:
+        return None
+    goal = "for nine chances in ten of one sharp frame worth keeping"
+    if needed.at_low is not None and needed.at_estimate is not None:
+        if row.rate.says_little:
+            span = f"anything from {needed.at_high} to {needed.at_low} more tries"
+            return f"{goal}: {span}; too few were made to say"
+        safe = f"{needed.at_low} more tries to be on the safe side"
+        return f"{goal}: {safe}, {needed.at_estimate} if the share holds"
+    if needed.at_high is not None:
+        return f"{goal}: nobody knows, none worked yet; at the very best {needed.at_high} more tries"
+    return f"{goal}: too rare to plan for"
+
+
+def spread_words(name: str, spread: "Spread") -> str:
+    """Return a middle and a range: `f/8 (f/4 to f/16, 4 stops)`."""
+    middle, least, most = (_setting(name, value) for value in (spread.middle, spread.least, spread.most))
+    if least == most:
+        return middle
+    wide = "" if spread.stops is None else f", {counted_stops(round(spread.stops, 1))}"
+    return f"{middle} ({least} to {most}{wide})"
+
+
+def _setting(name: str, value: float) -> str:
+    """A setting at the nearest mark one can dial, because a middle may lie between two."""
+    if name == "f_number":
+        return aperture_text(nearest_aperture(value))
+    if name == "exposure_s":
+        return exposure_text(
+            _nearest(EXPOSURES, value) if value <= max(EXPOSURES) else Fraction(round(value))
+        )
+    if name == "iso":
+        return iso_text(_nearest(ISOS, value))
+    return f"{number_text(value, 1)} mm"
+
+
+def _nearest(marks: Mapping[Mark, float], value: float) -> Mark:
+    return min(marks, key=lambda mark: abs(log2(float(mark) / value)))
+
+
+def show_worked(found: "Worked") -> None:
+    """Print what worked, each kind of count under its own heading."""
+    question = found.question
+    by_reason = question.by == "reason"
+    answer_prose(f"What cost shots, by {question.by}" if by_reason else f"What worked, by {question.by}")
+    answer_prose(_places(found))
+    if not found.rows:
+        say("Nothing was planned, tried or kept there yet under these conditions.")
+        return
+    if found.denominator == "mixed":
+        answer_prose("The counts below are of different kinds; compare only within one kind.")
+    last = None
+    for row in found.rows:
+        if row.denominator != last:
+            last = row.denominator
+            answer("")
+            answer_prose(REASONS_HEADING if by_reason else HEADINGS[row.denominator])
+        _show_row(row, found)
+    _show_undivided(found)
+
+
+def _places(found: "Worked") -> str:
+    if found.near:
+        named = ", ".join(
+            one.slug
+            + (f" ({one.similarity:.2f})" if one.similarity is not None else f" ({one.distance_km:.1f} km)")
+            for one in found.near
+        )
+        how = "within reach" if found.question.within_km is not None else "and those like it"
+        return f"From {found.question.near} {how}: {named}."
+    return f"From {found.sites} {'site' if found.sites == 1 else 'sites'} of the book."
+
+
+def _show_row(row: "Row", found: "Worked") -> None:
+    by = str(found.question.by)
+    name = row.approach or UNKNOWN.get(by, "unknown")
+    answer("")
+    counted = rate_words(row.rate) if row.denominator != "nothing" else "not counted"
+    answer_prose(f"{name}: {counted}", " ")
+    if row.denominator in ("tries", "file numbers"):
+        judged = (
+            f"{row.judged_sharp} of the {row.rate.successes} judged sharp, the others kept without a word"
+        )
+        if row.rate.successes and row.judged_sharp < row.rate.successes:
+            hang("sharp", judged)
+    if needed := needed_words(row):
+        hang("plan", needed)
+    if by != "reason":
+        _show_shots(row)
+    for miss in row.misses:
+        hang(str(miss.reason) if by != "reason" else "shots", f"{_times(miss.count)}: {_some(miss.shots)}")
+    if row.settings:
+        hang("settings", "; ".join(spread_words(key, spread) for key, spread in row.settings.items()))
+    for note in row.notes:
+        hang("note", note)
+    show_lessons(row.lessons)
+
+
+def _show_shots(row: "Row") -> None:
+    shots = row.shots
+    words = (("made", "made"), ("partly", "partly made"), ("replaced", "replaced"), ("missed", "missed"))
+    told = [f"{getattr(shots, name)} {text}" for name, text in words if getattr(shots, name)]
+    if shots.open:
+        told.append(f"{shots.open} with no outcome noted")
+    if told:
+        hang("shots", ", ".join(told))
+
+
+def _times(count: int) -> str:
+    return "once" if count == 1 else "twice" if count == 2 else f"{count} times"
+
+
+def _some(slugs: tuple[str, ...], shown: int = 4) -> str:
+    more = f" and {len(slugs) - shown} more" if len(slugs) > shown else ""
+    return ", ".join(slugs[:shown]) + more
+
+
+def _show_undivided(found: "Worked") -> None:
+    if not found.undivided:
+        return
+    answer("")
+    answer_prose("Tries that no row may claim, because their visit mixed several:")
+    for one in found.undivided[:UNDIVIDED_SHOWN]:
+        kept = f"{one.kept} {'keeper' if one.kept == 1 else 'keepers'}"
+        answer_prose(f"{one.visit}: {one.tries} tries, {kept} ({'; '.join(one.approaches)})", "   ")
+    if len(found.undivided) > UNDIVIDED_SHOWN:
+        answer_prose(f"and {len(found.undivided) - UNDIVIDED_SHOWN} more visits (--json has them all)", "   ")

@@ -1,0 +1,215 @@
+"""From the book to the traits of every site.
+
+One surprising decision: of a site's visits only the latest six tell its light, because the light one works
+in at a place is clear by then, and a busy town must not cost a thousand sun positions.
+"""
+
+import json
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from datetime import date, timedelta
+from functools import lru_cache
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from logbook.craft.circular import circular_mean, year_angle_deg
+from logbook.domain.condition import BEAUFORT_FORCES
+from logbook.domain.position import Position
+from logbook.domain.words import ConditionKind, Crowd, TripodRule, Water
+from logbook.services.alike.traits import Fact, SiteTraits, means_of, part_of
+from logbook.services.standpoints import zone_at
+from logbook.sky.phases import PHASE_FLOORS_DEG, RISE_SET_DEG, PhaseKind, phase_at
+from logbook.sky.rough import RoughSun, rough_sun
+from logbook.store import comparisons
+from logbook.store.comparisons import LevelLine, SeenLine, SiteLine, SpellLine, StandLine, VisitLine
+from logbook.store.desk import Desk
+
+LIGHT_VISITS = 6  # latest visits of a site that tell its light (own convention)
+COMPARED = (ConditionKind.CROWD, ConditionKind.WATER, ConditionKind.WIND)
+_SCALES: Mapping[str, Sequence[str]] = {
+    ConditionKind.CROWD: tuple(map(str, Crowd)),
+    ConditionKind.WATER: tuple(map(str, Water)),
+    ConditionKind.WIND: BEAUFORT_FORCES,
+}
+_FROM_DARK = [PhaseKind.NIGHT, *(kind for _, kind in reversed(PHASE_FLOORS_DEG))]
+_EPOCH = date(1970, 1, 1).toordinal()
+
+
+def all_traits(desk: Desk, like: str | None = None) -> dict[str, SiteTraits]:
+    """Return the traits of every site, by site id; with a site's id, of it and those that share a kind."""
+    sites = comparisons.sites(desk)
+    if like is not None:
+        wanted = next(words_in(site.kinds) for site in sites if site.id == like)
+        sites = [site for site in sites if site.id == like or wanted & words_in(site.kinds)]
+    stands = comparisons.stands(desk)
+    site_of = {stand.id: stand.site_id for stand in stands}
+    levels = _by_site(comparisons.levels(desk, COMPARED), site_of)
+    spells = _by_site(comparisons.spells(desk), site_of)
+    stands_of: dict[str, list[StandLine]] = defaultdict(list)
+    for stand in stands:
+        stands_of[stand.site_id].append(stand)
+    return {
+        site.id: SiteTraits(
+            site.id,
+            site.slug,
+            site.title,
+            _values(site, stands_of[site.id], levels.get(site.id, ()), spells.get(site.id, ())),
+        )
+        for site in sites
+    }
+
+
+def facts_of(desk: Desk, traits: SiteTraits) -> dict[str, Fact]:
+    """Return the values of one site, each with the rows it came from."""
+    stands = comparisons.stands(desk, [traits.id])
+    ids = [stand.id for stand in stands]
+    visits = comparisons.visits(desk, ids)
+    visits.sort(key=lambda visit: visit.on_date, reverse=True)
+    seen = comparisons.seen(desk, COMPARED, [traits.id])
+    return {
+        name: Fact(value, tuple(dict.fromkeys(_sources(name, traits, stands, seen, visits))))
+        for name, value in traits.values.items()
+    }
+
+
+def _sources(
+    name: str,
+    traits: SiteTraits,
+    stands: Sequence[StandLine],
+    seen: Sequence[SeenLine],
+    visits: Sequence[VisitLine],
+) -> Iterator[str]:
+    if name in ("kinds", "access", "walk", "footing"):
+        yield f"site {traits.slug}"
+    if name in ("footing", "tripod"):
+        yield from (f"viewpoint {one.slug}" for one in stands if one.footing or name == "tripod")
+    if name in ("crowd", "water", "wind"):
+        yield from (f"condition {one.slug}" for one in seen if one.kind == name)
+    if name in ("light", "phase"):
+        yield from (f"visit {one.slug}" for one in visits[:LIGHT_VISITS] if one.arrived_at)
+    if name == "light":
+        yield from (f"viewpoint {one.slug}" for one in stands if one.facing_deg is not None)
+    if name == "season":
+        yield from (f"visit {one.slug}" for one in visits)
+
+
+def _by_site(lines: Iterable[Any], site_of: Mapping[str, str]) -> dict[str, list[Any]]:
+    found: dict[str, list[Any]] = defaultdict(list)
+    for line in lines:
+        viewpoint_id = line.viewpoint_id
+        site_id = site_of.get(viewpoint_id) if viewpoint_id else line.site_id
+        if site_id:
+            found[site_id].append(line)
+    return found
+
+
+def _values(
+    site: SiteLine, stands: Sequence[StandLine], levels: Sequence[LevelLine], spells: Sequence[SpellLine]
+) -> dict[str, Any]:
+    """The traits that are known; an unknown one has no entry."""
+    footing = {stand.footing for stand in stands} | {site.footing}
+    rules = {stand.tripod_rule for stand in stands} - {str(TripodRule.UNKNOWN)}
+    values: dict[str, Any] = {
+        "kinds": words_in(site.kinds),
+        "footing": frozenset(footing - {None}),
+        "tripod": frozenset(rules),
+        "access": means_of(site.access),
+        "walk": None if site.walk_min is None else float(site.walk_min),
+    }
+    crowds: dict[str, list[str]] = defaultdict(list)
+    others: dict[str, list[str]] = defaultdict(list)
+    for line in levels:
+        if line.kind == "crowd":
+            crowds[part_of(line.at)].append(line.level)
+        else:
+            others[line.kind].append(line.level)
+    values["crowd"] = {part: usual(ConditionKind.CROWD, told) for part, told in crowds.items()}
+    values["water"] = usual(ConditionKind.WATER, others["water"])
+    force = usual(ConditionKind.WIND, others["wind"])
+    values["wind"] = None if force is None else float(force)
+    if spells:
+        days = {spell.on_date for spell in spells}
+        values["season"] = circular_mean(_year_angle(day) for day in days).mean_deg
+        values["light"], values["phase"] = _light(site, stands, spells[:LIGHT_VISITS])
+    return {name: value for name, value in values.items() if value or value == 0.0}
+
+
+@lru_cache(maxsize=4096)
+def words_in(listed: str | None) -> frozenset[str]:
+    """Return the words of a JSON list."""
+    return frozenset(json.loads(listed or "[]"))
+
+
+@lru_cache(maxsize=16384)
+def _year_angle(day: str) -> float:
+    return year_angle_deg(date.fromisoformat(day))
+
+
+def usual(kind: ConditionKind, levels: Sequence[str]) -> str | None:
+    """Return the middle of the levels on their scale (the lower one of two), or None where none was seen."""
+    if not levels:
+        return None
+    scale = _SCALES[kind]
+    ranks = sorted(map(scale.index, levels))
+    return scale[ranks[(len(ranks) - 1) // 2]]
+
+
+def _light(
+    site: SiteLine, stands: Sequence[StandLine], spells: Sequence[SpellLine]
+) -> tuple[float | None, frozenset[str]]:
+    """The mean angle between view and sun over the visits while it was up, and the kinds of light met."""
+    stand_of = {stand.id: stand for stand in stands}
+    angles: list[float] = []
+    phases: set[str] = set()
+    for spell in spells:
+        stand = stand_of[spell.viewpoint_id]
+        ends = [sun for at in (spell.arrived_at, spell.departed_at) if (sun := _sun(site, stand, spell, at))]
+        if not ends:
+            continue
+        first, last = sorted(_FROM_DARK.index(phase_at(sun.altitude_deg)) for sun in (ends[0], ends[-1]))
+        phases.update(map(str, _FROM_DARK[first : last + 1]))
+        if stand.facing_deg is not None:
+            angles += [
+                off_axis_deg(stand.facing_deg, sun.azimuth_deg)
+                for sun in ends
+                if sun.altitude_deg >= RISE_SET_DEG
+            ]
+    # Unsigned angles lie on half a circle, where they cannot cancel out.
+    return circular_mean(angles).mean_deg, frozenset(phases)
+
+
+def off_axis_deg(facing_deg: float, azimuth_deg: float) -> float:
+    """Return the angle between a view and the sun's azimuth, 0 to 180 degrees, left and right alike."""
+    return abs((azimuth_deg - facing_deg + 180.0) % 360.0 - 180.0)
+
+
+def _sun(site: SiteLine, stand: StandLine, spell: SpellLine, at: str | None) -> RoughSun | None:
+    latitude = stand.latitude_deg if stand.latitude_deg is not None else site.latitude_deg
+    longitude = stand.longitude_deg if stand.longitude_deg is not None else site.longitude_deg
+    if at is None or latitude is None or longitude is None:
+        return None
+    day = spell.on_date
+    if at is spell.departed_at and spell.arrived_at and at < spell.arrived_at:  # after midnight
+        day = (date.fromisoformat(day) + timedelta(days=1)).isoformat()
+    zone = site.zone or spell.trip_zone or _zone_there(round(latitude, 2), round(longitude, 2))
+    return rough_sun(latitude, longitude, posix_s(day, at, zone))
+
+
+def posix_s(day: str, at: str, zone: str) -> float:
+    """Return the POSIX seconds of a local time; near a change of clocks it may be an hour off."""
+    midnight, offset = _day_and_offset(day, zone)
+    return midnight + int(at[:2]) * 3600 + int(at[3:5]) * 60 - offset
+
+
+@lru_cache(maxsize=16384)
+def _day_and_offset(day: str, zone: str) -> tuple[float, float]:
+    from datetime import datetime, time
+
+    on = date.fromisoformat(day)
+    offset = datetime.combine(on, time(12), tzinfo=ZoneInfo(zone)).utcoffset() or timedelta(0)
+    return (on.toordinal() - _EPOCH) * 86_400.0, offset.total_seconds()
+
+
+@lru_cache(maxsize=4096)
+def _zone_there(latitude_deg: float, longitude_deg: float) -> str:
+    return zone_at(Position(latitude_deg, longitude_deg)).key

@@ -1,0 +1,164 @@
+"""The brief itself: gathered in one transaction, for a site or for the site of a viewpoint or shot."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from logbook.domain.condition import Condition
+from logbook.domain.errors import NotFoundError, WrongUseError
+from logbook.domain.keeper import Keeper
+from logbook.domain.kit import KitItem
+from logbook.domain.shot import Shot
+from logbook.domain.site import Site
+from logbook.domain.viewpoint import Viewpoint
+from logbook.domain.words import OutcomeWord
+from logbook.services.alike import Alike, Happened, alike_in, happened_at
+from logbook.services.before.lighting import (
+    Hour,
+    ViewLight,
+    Wish,
+    account_with,
+    filters_of,
+    hours_of,
+    light_of,
+    reach_of,
+)
+from logbook.services.before.remembered import StillWanted, last_observed, still_wanted
+from logbook.services.feasibility import ShotReach
+from logbook.services.keepers import in_order
+from logbook.services.kinds import SHOT, SITE, VIEWPOINT
+from logbook.services.records import find
+from logbook.services.standpoints import at_viewpoint
+from logbook.services.worked import By, Question, Worked, worked_in
+from logbook.store.book import Book
+from logbook.store.desk import Desk
+
+ALIKE_SHOWN = 3  # sites; the brief is about one place
+
+
+@dataclass(frozen=True, slots=True)
+class Before:
+    """The brief; `focus` is the viewpoint it is about most, `unknown_light` says why no light is known.
+
+    `kept` are the keepers of the shots made here, by shot id. `hours` are the turning points of the light at
+    the focus. `observed` is the latest of each kind of
+    condition at each place. `reached` is what the owned kit does for the wish, `no_reach` says why nobody can
+    tell.
+    """
+
+    site: Site
+    viewpoints: tuple[Viewpoint, ...]
+    focus: Viewpoint | None
+    on_date: date | None
+    alike: Alike
+    here: Happened
+    worked: Worked
+    kept: Mapping[str, tuple[Keeper, ...]]
+    wanted: tuple[StillWanted, ...]
+    observed: tuple[Condition, ...]
+    light: tuple[ViewLight, ...]
+    hours: tuple[Hour, ...]
+    unknown_light: str | None
+    wish: Wish | None
+    owned: tuple[KitItem, ...]
+    reached: ShotReach | None
+    no_reach: str | None
+
+    @property
+    def places(self) -> tuple[Site | Viewpoint, ...]:
+        """The site and its viewpoints."""
+        return (self.site, *self.viewpoints)
+
+
+def before(book: Book, wanted: str, on_date: date | None = None, wish: Wish | None = None) -> Before:
+    """Return the brief for a site, or for the site of a viewpoint or shot; NotFoundError where it is none.
+
+    Raises SkyValueError or CraftValueError for a wish that no time exposes.
+    """
+    with book.reading() as desk:
+        site, focus = _meant(desk, wanted)
+        viewpoints = tuple(desk.viewpoints.all(site_id=site.id))
+        shots = desk.shots.all(viewpoint_id={one.id for one in viewpoints})
+        outcomes = {one.shot_id: one for one in desk.outcomes.all(shot_id={shot.id for shot in shots})}
+        focus = focus or _busiest(viewpoints, shots)
+        owned = tuple(item for item in desk.kit.all() if item.owned)
+        alike = alike_in(desk, site.slug, {}, ALIKE_SHOWN)
+        here = happened_at(desk, [site.id])[site.id]
+        worked = worked_in(desk, Question(By.TECHNIQUE, near=site.slug))
+        wanted_again = still_wanted(desk, shots, outcomes)
+        observed = last_observed(desk, site, viewpoints, on_date)
+        kept = _kept(desk, here)
+    light, unknown = light_of(site, viewpoints, on_date)
+    hours: tuple[Hour, ...] = ()
+    reached: ShotReach | None = None
+    no_reach = _no_reach(site, focus, on_date, wish)
+    lit = next((one.light for one in light if focus and one.viewpoint.id == focus.id), None)
+    if lit is not None and focus is not None and on_date is not None:
+        views = (focus, *(one for one in viewpoints if one.id != focus.id))
+        if wish is None:
+            hours = hours_of(lit, views, None, ())
+        else:
+            account = account_with(site, focus, owned, wish, on_date, book.now())
+            hours, reached = hours_of(lit, views, wish, filters_of(account)), reach_of(account)
+    return Before(
+        site,
+        viewpoints,
+        focus,
+        on_date,
+        alike,
+        here,
+        worked,
+        kept,
+        wanted_again,
+        observed,
+        light,
+        hours,
+        unknown,
+        wish,
+        owned,
+        reached,
+        no_reach,
+    )
+
+
+def _no_reach(site: Site, focus: Viewpoint | None, on_date: date | None, wish: Wish | None) -> str | None:
+    if wish is None:
+        return None
+    if on_date is None:
+        return "A wish is judged in the light of a day; say which with --on."
+    if focus is None or at_viewpoint(focus, site) is None:
+        return "A wish is judged in the light of a place, and no viewpoint here has a position."
+    return None
+
+
+def _kept(desk: Desk, here: Happened) -> dict[str, tuple[Keeper, ...]]:
+    """The keepers of the shots that were made or partly made, by shot id."""
+    made = {shot.id for shot in here.shots if shot.outcome in (OutcomeWord.MADE, OutcomeWord.PARTLY)}
+    found: dict[str, list[Keeper]] = {}
+    for keeper in desk.keepers.all(shot_id=made):
+        found.setdefault(keeper.shot_id or "", []).append(keeper)
+    return {shot_id: tuple(in_order(keepers)) for shot_id, keepers in found.items()}
+
+
+def _meant(desk: Desk, wanted: str) -> tuple[Site, Viewpoint | None]:
+    """The site that is meant, and the viewpoint where one of those, or a shot, was named."""
+    try:
+        return find(desk, SITE, wanted), None
+    except NotFoundError as no_site:
+        viewpoint: Viewpoint | None = None
+        try:
+            viewpoint = find(desk, VIEWPOINT, wanted)
+        except NotFoundError:
+            try:
+                viewpoint = desk.viewpoints.get(find(desk, SHOT, wanted).viewpoint_id)
+            except NotFoundError:
+                raise no_site from None
+        site = desk.sites.get(viewpoint.site_id) if viewpoint else None
+        if site is None:
+            raise WrongUseError(f'The shot "{wanted}" has no viewpoint; name a site instead.') from None
+        return site, viewpoint
+
+
+def _busiest(viewpoints: Sequence[Viewpoint], shots: Sequence[Shot]) -> Viewpoint | None:
+    """The viewpoint that most shots were planned at, the first of equals."""
+    return max(viewpoints, key=lambda one: sum(shot.viewpoint_id == one.id for shot in shots), default=None)

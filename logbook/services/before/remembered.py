@@ -1,0 +1,87 @@
+"""What earlier visits left behind: shots that are still wanted, and what was last observed.
+
+One surprising decision: a shot that was replaced stays wanted, however good its replacement is, until the
+same shot is made at the same viewpoint.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, time
+
+from logbook.domain.condition import Condition
+from logbook.domain.shot import Outcome, Shot
+from logbook.domain.site import Site
+from logbook.domain.viewpoint import Viewpoint
+from logbook.domain.words import ConditionKind, OutcomeWord
+from logbook.store.desk import Desk
+
+WATCHED = (
+    ConditionKind.CLOSURE,
+    ConditionKind.RULE,
+    ConditionKind.WATER,
+    ConditionKind.GROUND,
+    ConditionKind.WIND,
+    ConditionKind.CROWD,
+)
+WANTED_AGAIN = (OutcomeWord.MISSED, OutcomeWord.REPLACED, OutcomeWord.PARTLY, OutcomeWord.OPEN)
+
+
+@dataclass(frozen=True, slots=True)
+class StillWanted:
+    """A shot of an earlier visit that is not made yet, with its outcome where one was noted."""
+
+    shot: Shot
+    outcome: Outcome | None
+    trip: str
+    replaced_by: str | None
+
+    @property
+    def word(self) -> OutcomeWord:
+        """What became of it; open where nobody said."""
+        return self.outcome.word if self.outcome else OutcomeWord.OPEN
+
+
+def still_wanted(
+    desk: Desk, shots: Sequence[Shot], outcomes: Mapping[str, Outcome]
+) -> tuple[StillWanted, ...]:
+    """Shots that are not made yet: the missed and replaced ones first, the latest of each first."""
+    made = {
+        (shot.viewpoint_id, shot.title.casefold(), shot.on_date or date.min)
+        for shot in shots
+        if shot.id in outcomes and outcomes[shot.id].word is OutcomeWord.MADE
+    }
+    trips = {trip_id: slug for slug, trip_id in desk.trips.slugs().items()}
+    names = {shot_id: slug for slug, shot_id in desk.shots.slugs().items()} if outcomes else {}
+    found = []
+    for shot in shots:
+        outcome = outcomes.get(shot.id)
+        later = any(
+            place == shot.viewpoint_id and title == shot.title.casefold() and on >= (shot.on_date or date.min)
+            for place, title, on in made
+        )
+        if later or (outcome and outcome.word is OutcomeWord.MADE):
+            continue
+        replaced_by = names.get(outcome.replaced_by_shot_id or "") if outcome else None
+        if outcome and outcome.replaced_by_keeper_id:
+            keeper = desk.keepers.get(outcome.replaced_by_keeper_id)
+            replaced_by = keeper.slug if keeper else None
+        found.append(StillWanted(shot, outcome, trips[shot.trip_id], replaced_by))
+    found.sort(key=lambda one: one.shot.on_date or date.min, reverse=True)
+    found.sort(key=lambda one: WANTED_AGAIN.index(one.word))
+    return tuple(found)
+
+
+def last_observed(
+    desk: Desk, site: Site, viewpoints: Sequence[Viewpoint], on_date: date | None
+) -> tuple[Condition, ...]:
+    """The latest condition of each watched kind at each place, none younger than the day asked about."""
+    ids = {one.id for one in viewpoints}
+    seen = [*desk.conditions.all(site_id=site.id), *desk.conditions.all(viewpoint_id=ids)]
+    seen.sort(key=lambda one: (one.on_date, one.at or time.min), reverse=True)
+    latest: dict[tuple[object, ...], Condition] = {}
+    for one in seen:
+        if one.kind in WATCHED and (on_date is None or one.on_date <= on_date):
+            # Two closures at one place may be two ways in: only the very same words replace each other.
+            words = one.note if one.kind is ConditionKind.CLOSURE else None
+            latest.setdefault((one.kind, one.viewpoint_id, one.site_id, words), one)
+    return tuple(sorted(latest.values(), key=lambda one: WATCHED.index(one.kind)))

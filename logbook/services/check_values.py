@@ -1,0 +1,65 @@
+"""Values that no noun refuses by itself and that still cannot be: future instants, times in wrong order."""
+
+from collections.abc import Iterator, Mapping
+from datetime import datetime, time, timedelta
+from typing import Any
+
+from logbook.domain.keeper import Keeper
+from logbook.domain.record import Record
+from logbook.domain.shot import LONGEST_EXPOSURE_S, Shot
+from logbook.domain.trip import Trip
+from logbook.domain.visit import Visit
+
+SLACK = timedelta(days=1)  # a clock may be wrong by a zone
+DAY_MIN = 24 * 60  # minutes
+_RANGES = {  # field of a keeper to its words, the range that a camera can mean, and its unit
+    "f_number": ("an aperture of f/", 0.1, 1000.0, ""),
+    "iso": ("ISO ", 1, 100_000_000, ""),
+    "focal_mm": ("a focal length of ", 0.1, 100_000.0, " mm"),
+    "direction_deg": ("a bearing of ", 0.0, 360.0, "°"),
+    "altitude_m": ("an elevation of ", -12_000.0, 50_000.0, " m"),
+}
+
+
+def impossible(record: Record, now: datetime, day_ends_at: Mapping[str, time]) -> Iterator[str]:
+    """Yield what cannot be about one record; `day_ends_at` is by trip id."""
+    for name in ("created", "updated"):
+        if getattr(record, name) > now + SLACK:
+            yield f"{name} lies in the future ({getattr(record, name):%Y-%m-%d})"
+    if isinstance(record, Keeper):
+        yield from _of_keeper(record, now)
+    ends = day_ends_at.get(getattr(record, "trip_id", ""), time(0))
+    if isinstance(record, Shot) and _backwards(record.window_from, record.window_to, ends):
+        yield f"its window ends ({record.window_to:%H:%M}) before it begins ({record.window_from:%H:%M})"
+    if isinstance(record, Visit) and _backwards(record.arrived_at, record.departed_at, ends):
+        yield f"it departs ({record.departed_at:%H:%M}) before it arrives ({record.arrived_at:%H:%M})"
+
+
+def _of_keeper(keeper: Keeper, now: datetime) -> Iterator[str]:
+    if keeper.taken_utc is not None and keeper.taken_utc > now + SLACK:
+        yield f"it was taken in the future ({keeper.taken_utc:%Y-%m-%d}); was the camera's clock right?"
+    if keeper.exposure_s is not None and not 0 < keeper.exposure_s <= LONGEST_EXPOSURE_S:
+        yield f"an exposure time of {float(keeper.exposure_s):g} s cannot be"
+    if keeper.size_bytes <= 0:
+        yield "its file is said to be empty"
+    for name, (what, low, high, unit) in _RANGES.items():
+        value: Any = getattr(keeper, name)
+        if value is not None and not low <= value <= high:
+            yield f"{what}{value:g}{unit} cannot be"
+
+
+def _backwards(begin: time | None, end: time | None, day_ends_at: time) -> bool:
+    """Whether a stretch ends before it begins; the photographer's day goes on after midnight."""
+    if begin is None or end is None:
+        return False
+    return _minute(end, day_ends_at) < _minute(begin, day_ends_at)
+
+
+def _minute(moment: time, day_ends_at: time) -> float:
+    minutes = moment.hour * 60 + moment.minute + moment.second / 60
+    return (minutes - day_ends_at.hour * 60 - day_ends_at.minute) % DAY_MIN
+
+
+def ends_of(trips: Mapping[str, Trip]) -> dict[str, time]:
+    """Return when each trip's day ends, by its id."""
+    return {trip_id: trip.day_ends_at for trip_id, trip in trips.items()}

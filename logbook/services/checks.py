@@ -1,0 +1,205 @@
+"""Checks of a book, and putting right what can be put right.
+
+One surprising decision: nothing that a person wrote is removed. What is derived is made anew, a reference to
+nothing becomes unknown; everything else is told, with what a person can do about it.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from enum import StrEnum
+from pathlib import Path
+from typing import Any
+
+from logbook.domain.keeper import Keeper, KeeperSet
+from logbook.domain.trip import Trip
+from logbook.services.check_originals import Progress, check_originals
+from logbook.services.check_values import ends_of, impossible
+from logbook.store import backups
+from logbook.store.book import Book
+from logbook.store.checks import BrokenReference, Dangling, Unreadable
+from logbook.store.desk import Desk, Reference
+from logbook.store.shelf import Shelf
+from logbook.store.text_index.keeping import Differences
+
+
+class Kind(StrEnum):
+    """What was checked."""
+
+    FILE = "file"
+    REFERENCE = "reference"
+    SET = "set"
+    ROW = "row"
+    VALUE = "value"
+    INDEX = "index"
+    ORIGINAL = "original"
+    TO_SORT_OUT = "to sort out"
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One thing found: where, what, and what a repair does about it, if anything can be done."""
+
+    kind: Kind
+    where: str
+    what: str
+    id: str | None = None
+    repair: str | None = None
+    fix: Callable[[Desk, Book], None] | None = None
+
+    @property
+    def is_wrong(self) -> bool:
+        """Whether the book is not as it should be; lines that wait for a person are no fault."""
+        return self.kind is not Kind.TO_SORT_OUT
+
+
+@dataclass(frozen=True, slots=True)
+class Checked:
+    """What a check found, how much was looked at, and how the text index compares."""
+
+    findings: tuple[Finding, ...]
+    records: int
+    originals: int
+    by_hash: bool
+    index: Differences | None
+
+    @property
+    def wrong(self) -> tuple[Finding, ...]:
+        """The findings that are faults."""
+        return tuple(one for one in self.findings if one.is_wrong)
+
+
+@dataclass(frozen=True, slots=True)
+class Repaired:
+    """What a repair did, where the book as it was before lies, and what a second look finds."""
+
+    done: tuple[Finding, ...]
+    backup: Path | None
+    after: Checked
+
+
+def check_index(book: Book) -> Differences:
+    """Compare the text index with a fresh one; changes nothing."""
+    with book.writing() as desk:  # its own check of soundness wants the right to write
+        return desk.index.differences()
+
+
+def rebuild_index(book: Book) -> Differences:
+    """Make the text index anew and return how it compares: it is in step unless the file is damaged."""
+    with book.writing() as desk:
+        desk.index.rebuild()
+        return desk.index.differences()
+
+
+def check_book(
+    book: Book, *, by_hash: bool = False, progress: Progress = lambda _done, _total: None
+) -> Checked:
+    """Look at everything that can be wrong with a book; changes nothing."""
+    with book.reading() as desk:
+        findings = [
+            Finding(Kind.FILE, book.path.name, line, repair="its indexes are made anew", fix=_make_indexes)
+            for line in desk.checks.integrity()
+        ]
+        findings += [_of_reference(one) for one in desk.checks.broken_references()]
+        findings += [_of_set(one) for one in desk.checks.dangling_sets()]
+        records: list[Any] = []
+        for shelf in desk.shelves():
+            for one in desk.checks.records(shelf):
+                if isinstance(one, Unreadable):
+                    findings.append(Finding(Kind.ROW, one.table, one.why, one.id))
+                else:
+                    records.append((shelf, one))
+        findings += _of_values(records, book)
+    keepers = [one for _, one in records if isinstance(one, Keeper)]
+    findings += [
+        Finding(
+            Kind.ORIGINAL,
+            f"keeper {one.keeper.slug}",
+            f"{one.path} {'is missing' if one.is_missing else 'has changed'}: {one.why}",
+            one.keeper.id,
+        )
+        for one in check_originals(keepers, by_hash=by_hash, progress=progress)
+    ]
+    index, of_index = _of_index(book, is_readable=all(one.kind is not Kind.ROW for one in findings))
+    return Checked((*findings, *of_index), len(records), len(keepers), by_hash, index)
+
+
+def repair_book(book: Book, found: Checked, progress: Progress = lambda _done, _total: None) -> Repaired:
+    """Do what can be done about what a check found, in one transaction, after a backup."""
+    done = tuple(one for one in found.findings if one.fix is not None)
+    backup = None
+    if done:
+        backup = backups.make(book.path, book.now(), backups.Why.REPAIR)
+        with book.writing() as desk:
+            for one in sorted(done, key=lambda one: one.kind is Kind.INDEX):  # what is derived comes last
+                if one.fix is not None:
+                    one.fix(desk, book)
+    return Repaired(done, backup, check_book(book, by_hash=found.by_hash, progress=progress))
+
+
+def _of_reference(one: BrokenReference) -> Finding:
+    what = f"its {one.column.removesuffix('_id').replace('_', ' ')} is not in the book"
+    if one.needed:
+        return Finding(Kind.REFERENCE, one.table, what, one.id)
+
+    def fix(desk: Desk, _book: Book) -> None:
+        desk.let_go(Reference(one.table, one.id, "", one.column, needed=False))
+
+    return Finding(Kind.REFERENCE, one.table, what, one.id, "the reference becomes unknown", fix)
+
+
+def _of_set(one: Dangling) -> Finding:
+    def fix(desk: Desk, book: Book) -> None:
+        group = desk.sets.get(one.id)
+        if isinstance(group, KeeperSet):
+            left = group.without(one.missing, book.now())
+            if left is None:
+                desk.sets.remove([one.id])
+            else:
+                desk.sets.put(left)
+
+    return Finding(
+        Kind.SET,
+        "keeper set",
+        f"{len(one.missing)} of its {len(one.keeper_ids)} keepers are not in the book",
+        one.id,
+        "the set goes on without them, or goes where fewer than two are left",
+        fix,
+    )
+
+
+def _of_values(records: list[tuple[Shelf[Any], Any]], book: Book) -> list[Finding]:
+    trips = {one.id: one for _, one in records if isinstance(one, Trip)}
+    ends, now = ends_of(trips), book.now()
+    found = []
+    for shelf, record in records:
+        name = f"{shelf.table.name.replace('_', ' ')} {getattr(record, 'slug', '')}".strip()
+        found += [Finding(Kind.VALUE, name, what, record.id) for what in impossible(record, now, ends)]
+        if shelf.table.name == "loose_line":
+            where = f"{record.file} line {record.line}"
+            found.append(Finding(Kind.TO_SORT_OUT, where, f"{record.text.strip()} ({record.why})", record.id))
+    return found
+
+
+def _of_index(book: Book, *, is_readable: bool) -> tuple[Differences | None, list[Finding]]:
+    def fix(desk: Desk, _book: Book) -> None:
+        desk.index.rebuild()
+
+    again = "it is made anew from the book"
+    try:
+        with book.writing():
+            pass  # what another program wrote comes into the index with the next transaction: no fault
+        index = check_index(book)
+    except Exception as error:  # it reads every row, so a row that cannot be read stops it too
+        what = f"it cannot be compared with the book ({type(error).__name__})"
+        if not is_readable:
+            return None, [Finding(Kind.INDEX, "what find asks", what)]
+        return None, [Finding(Kind.INDEX, "what find asks", what, None, again, fix)]
+    if index.in_step:
+        return index, []
+    what = f"of {index.documents} documents {index.missing} are missing, {index.changed} differ, "
+    what += f"{index.left_over} are left over" + ("" if index.sound else ", and its words are damaged")
+    return index, [Finding(Kind.INDEX, "what find asks", what, None, again, fix)]
+
+
+def _make_indexes(desk: Desk, _book: Book) -> None:
+    desk.checks.make_indexes_anew()

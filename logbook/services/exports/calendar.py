@@ -1,0 +1,128 @@
+"""The planned windows of a trip as an iCalendar (RFC 5545), each with the light of its day.
+
+One surprising decision: instants are written in UTC, which every calendar turns into its owner's clock; only
+where no zone is known does a window float, as the wall time it was planned in (RFC 5545, section 3.3.5).
+"""
+
+from datetime import UTC, date, datetime, time, timedelta
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from logbook.craft.errors import CraftValueError
+from logbook.craft.marks import aperture_text, exposure_text
+from logbook.domain.account import TripAccount
+from logbook.domain.shot import Shot
+from logbook.services.exports.shown import Shown, one_line, prose
+from logbook.services.sheets import standpoint_of
+from logbook.services.standpoints import Standpoint
+from logbook.sky.errors import SkyValueError
+from logbook.sky.events import EventName, sky_day
+from logbook.sky.local_day import local_day
+
+PRODUCT = "-//shoot-logbook//shoot-logbook//EN"
+HOST = "shoot-logbook"  # behind the id of a shot, so that its event is the same in every export
+_LIGHT = (
+    EventName.CIVIL_DAWN,
+    EventName.MORNING_GOLDEN_BEGINS,
+    EventName.SUNRISE,
+    EventName.MORNING_GOLDEN_ENDS,
+    EventName.EVENING_GOLDEN_BEGINS,
+    EventName.SUNSET,
+    EventName.EVENING_GOLDEN_ENDS,
+    EventName.CIVIL_DUSK,
+)
+
+
+def calendar_text(shown: Shown) -> str:
+    """Return the planned windows as the text of an iCalendar file; shots without a date are not in it."""
+    from icalendar import Calendar
+
+    calendar = Calendar()
+    calendar.add("prodid", PRODUCT)
+    calendar.add("version", "2.0")
+    calendar.add("name", one_line(shown.account.trip.title))  # RFC 7986, section 5.1
+    for shot in shown.account.shots:
+        if shot.on_date is not None:
+            calendar.add_component(_event(shown.account, shot, shot.on_date))
+    return str(calendar.to_ical().decode("utf-8"))
+
+
+def _event(account: TripAccount, shot: Shot, on_date: date) -> Any:
+    from icalendar import Event
+
+    viewpoint = account.viewpoints.get(shot.viewpoint_id or "")
+    site = account.site_of(shot.viewpoint_id)
+    stand = standpoint_of(account, viewpoint)
+    named = (site.zone if site else None) or account.trip.zone
+    zone = stand.zone if stand else ZoneInfo(named) if named else None
+    event = Event()
+    event.add("uid", f"shot-{shot.id}@{HOST}")
+    event.add("dtstamp", shot.updated.replace(microsecond=0))
+    event.add("summary", one_line(shot.title))
+    _add_window(event, shot, on_date, zone)
+    places = [one_line(place.title) for place in (viewpoint, site) if place]
+    if places:
+        event.add("location", ", ".join(dict.fromkeys(places)))
+    if stand:
+        event.add("geo", (stand.position.latitude_deg, stand.position.longitude_deg))
+    event.add("description", "\n".join(_description(shot, stand, on_date)))
+    event.add("categories", [str(shot.priority)])
+    return event
+
+
+def _add_window(event: Any, shot: Shot, on_date: date, zone: ZoneInfo | None) -> None:
+    """Give an event its begin and end: a whole day where no begin was planned."""
+    if shot.window_from is None:
+        event.add("dtstart", on_date)
+        return
+    event.add("dtstart", _moment(on_date, shot.window_from, zone))
+    if shot.window_to is not None:
+        ends_on = on_date + timedelta(days=shot.window_to < shot.window_from)
+        end = _moment(ends_on, shot.window_to, zone)
+        if end > _moment(on_date, shot.window_from, zone):  # an end must lie after its begin
+            event.add("dtend", end)
+
+
+def _moment(on_date: date, at: time, zone: ZoneInfo | None) -> datetime:
+    wall = datetime.combine(on_date, at.replace(microsecond=0))
+    return wall if zone is None else wall.replace(tzinfo=zone).astimezone(UTC)
+
+
+def _description(shot: Shot, stand: Standpoint | None, on_date: date) -> list[str]:
+    lines = [prose(shot.intent), one_line(shot.technique), _settings(shot)]
+    if shot.window_from is None and shot.window_to is not None:
+        lines.append(f"Until {shot.window_to:%H:%M}.")
+    return [line for line in lines if line] + _light(stand, on_date)
+
+
+def _settings(shot: Shot) -> str:
+    parts = []
+    try:
+        parts.append(exposure_text(shot.exposure_s) if shot.exposure_s is not None else "")
+        parts.append(aperture_text(shot.f_number) if shot.f_number is not None else "")
+    except CraftValueError:
+        pass
+    parts.append(f"ISO {shot.iso}" if shot.iso is not None else "")
+    parts.append(f"{shot.focal_mm:g} mm" if shot.focal_mm is not None else "")
+    parts.append(" + ".join(shot.filters) or "no filter" if shot.filters is not None else "")
+    parts.append(str(shot.support) if shot.support is not None else "")
+    return ", ".join(part for part in parts if part)
+
+
+def _light(stand: Standpoint | None, on_date: date) -> list[str]:
+    """The light of the day at the place's own clock; nothing where no place or no sky is known."""
+    if stand is None:
+        return []
+    try:
+        day = sky_day(stand.observer, *local_day(on_date, stand.zone))
+    except SkyValueError:
+        return []
+    lines = [f"Light on {on_date} ({stand.zone.key}):"]
+    lines += [
+        f"{event.at.astimezone(stand.zone):%H:%M} {event.name}"
+        for event in day.events
+        if event.name in _LIGHT
+    ]
+    if day.sun_stays:
+        lines.append(f"the sun stays {day.sun_stays} the horizon")
+    return lines

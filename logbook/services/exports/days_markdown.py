@@ -1,0 +1,243 @@
+"""Days as Markdown that `logbook day read` takes back: what was written down, and nothing worked out.
+
+One surprising decision: what a day file cannot say is not bent until it fits. An observation at a viewpoint
+where nobody was that day, or a journal that would read back as something else, is named in a comment and
+stays in the book; JSON holds everything. Kit belongs to the trip, not to a day, and is not written.
+"""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+from datetime import date
+
+from logbook.domain.condition import Condition
+from logbook.domain.keeper import Keeper
+from logbook.domain.lesson import Lesson
+from logbook.domain.record import Record
+from logbook.domain.visit import Visit
+from logbook.domain.words import Provenance
+from logbook.intake.dayfile import (
+    OWN_COMMENT,
+    ConditionEntry,
+    DayFile,
+    Entry,
+    KeepersEntry,
+    LessonEntry,
+    Section,
+    ShotEntry,
+    SupportEntry,
+    TriesEntry,
+    parse_day_file,
+    write_day_file,
+)
+from logbook.services.accounts import day_of
+from logbook.services.exports.shown import Shown
+
+
+def day_files(shown: Shown) -> Iterator[tuple[str, str]]:
+    """Yield the name and the text of each day that something was written down for, in order."""
+    account = shown.account
+    taken: dict[date, list[Keeper]] = {}
+    for keeper in account.keepers:
+        if (day := day_of(keeper, account.trip)) and _is_noted(keeper):
+            taken.setdefault(day, []).append(keeper)
+    days = {one.on_date for one in account.days} | {one.on_date for one in account.visits} | set(taken)
+    days |= {one.on_date for one in account.conditions}
+    days |= {one.on_date for one in account.lessons if one.on_date}
+    days |= {one.on_date for one in account.shots if one.on_date and one.id in account.outcomes}
+    shots = {one.id: one.slug for one in account.shots}
+    for on_date in sorted(days):
+        day_file = _Day(shown, on_date, tuple(taken.get(on_date, ())), shots)
+        yield f"{account.trip.slug}-{on_date}.md", day_file.text()
+
+
+@dataclass(frozen=True, slots=True)
+class _Day:
+    shown: Shown
+    on_date: date
+    keepers: tuple[Keeper, ...]
+    shots: Mapping[str, str]  # id to slug
+
+    def text(self) -> str:
+        """Return the file's text; what does not read back as it stands in the book is left out and named."""
+        account = self.shown.account
+        day = next((one for one in account.days if one.on_date == self.on_date), None)
+        own = self._sections(day.journal or "" if day else "")
+        sections, left_out = [], []
+        for section in own:
+            kept, told = _readable(section)
+            sections.append(kept)
+            left_out += told
+        left_out += list(self._homeless())
+        zone = day.zone if day else None
+        text = write_day_file(DayFile(account.trip.slug, self.on_date, zone, tuple(sections)))
+        begins, ends = OWN_COMMENT
+        comments = [f"{begins}not in this file: {told.replace('--', '–')} {ends}" for told in left_out]
+        return text + ("\n" + "\n".join(comments) + "\n" if comments else "")
+
+    def _sections(self, journal: str) -> list[Section]:
+        seen: set[str] = set()
+        visited = []
+        for visit in self._visits():
+            is_first = visit.viewpoint_id not in seen
+            seen.add(visit.viewpoint_id)
+            slug = self.shown.account.viewpoints[visit.viewpoint_id].slug
+            entries = list(_of_visit(visit))
+            if is_first:
+                entries += self._observed(visit.viewpoint_id)
+                for keeper in self.keepers:
+                    if self._is_under(keeper, visit):
+                        entries += self._picture(keeper, at_heading=True)
+            visited.append(
+                Section(
+                    slug,
+                    arrived=visit.arrived_at,
+                    departed=visit.departed_at,
+                    purpose=visit.purpose,
+                    journal=visit.journal or "",
+                    entries=tuple(entries),
+                    times_proposed=_is_proposed(visit),
+                )
+            )
+        return [Section(journal=journal, entries=tuple(self._of_the_day())), *visited]
+
+    def _visits(self) -> list[Visit]:
+        account = self.shown.account
+        return [
+            one
+            for one in account.visits
+            if one.on_date == self.on_date and one.viewpoint_id in account.viewpoints
+        ]
+
+    def _of_the_day(self) -> Iterator[Entry]:
+        account = self.shown.account
+        yield from self._observed(None)
+        first = {one.viewpoint_id: one for one in reversed(self._visits())}
+        for keeper in self.keepers:
+            visit = first.get(keeper.viewpoint_id or "")
+            if visit is None or not self._is_under(keeper, visit):
+                yield from self._picture(keeper)
+        keepers = {one.id: one.slug for one in account.keepers}
+        for shot in account.shots:
+            outcome = account.outcomes.get(shot.id)
+            if shot.on_date == self.on_date and outcome is not None:
+                replaced_by = self.shots.get(outcome.replaced_by_shot_id or "")
+                replaced_by = replaced_by or keepers.get(outcome.replaced_by_keeper_id or "")
+                yield ShotEntry(
+                    shot.slug,
+                    outcome.word,
+                    outcome.reasons,
+                    replaced_by,
+                    outcome.note or "",
+                    proposed=not _is_stated(outcome, "word"),
+                )
+
+    def _observed(self, viewpoint_id: str | None) -> list[Entry]:
+        """What was observed and learnt at a viewpoint, or on the day as a whole."""
+        found: list[Entry] = [
+            _condition(one) for one in self._conditions() if one.viewpoint_id == viewpoint_id
+        ]
+        return found + [
+            LessonEntry(one.verb, one.shown_to, one.text)
+            for one in self._lessons()
+            if one.viewpoint_id == viewpoint_id
+        ]
+
+    def _conditions(self) -> list[Condition]:
+        return [one for one in self.shown.account.conditions if one.on_date == self.on_date]
+
+    def _lessons(self) -> list[Lesson]:
+        return [one for one in self.shown.account.lessons if one.on_date == self.on_date]
+
+    @staticmethod
+    def _is_under(keeper: Keeper, visit: Visit) -> bool:
+        """Whether a picture may stand under a visit's heading, which says its place as surely as the book."""
+        is_there = keeper.viewpoint_id == visit.viewpoint_id
+        return is_there and _is_stated(keeper, "viewpoint_id") is not _is_proposed(visit)
+
+    def _picture(self, keeper: Keeper, *, at_heading: bool = False) -> Iterator[Entry]:
+        """Yield what a person said of a picture, then what is only proposed."""
+        account = self.shown.account
+        viewpoint = account.viewpoints.get(keeper.viewpoint_id or "")
+        for proposed in (False, True):
+
+            def of(name: str, proposed: bool = proposed) -> bool:
+                return getattr(keeper, name) is not None and _is_stated(keeper, name) is not proposed
+
+            has_filters, has_place = of("filters"), of("viewpoint_id")
+            entry = KeepersEntry(
+                first=keeper.slug,
+                last=keeper.slug,
+                filters=keeper.filters if has_filters else None,
+                filters_known=has_filters,
+                filters_said=has_filters,
+                support=keeper.support if of("support") else None,
+                shot=self.shots.get(keeper.shot_id or "") if of("shot_id") else None,
+                viewpoint=viewpoint.slug if viewpoint and has_place and not at_heading else None,
+                caption=keeper.caption if of("caption") and not proposed else None,
+                proposed=proposed,
+            )
+            said = (entry.filters_said, entry.support, entry.shot, entry.viewpoint, entry.caption)
+            if any(said):
+                yield entry
+            elif at_heading and has_place and not proposed and keeper.filters is None:
+                yield replace(entry, filters_said=True)  # a line that says nothing would not say the place
+
+    def _homeless(self) -> Iterator[str]:
+        """Name what was observed or learnt where no visit of the day was, and what waits to be sorted out."""
+        visited = {None, *(one.viewpoint_id for one in self._visits())}
+        noted: list[Condition | Lesson] = [*self._conditions(), *self._lessons()]
+        for one in noted:
+            if one.viewpoint_id not in visited:
+                yield f"{type(one).__name__.lower()} {one.slug}, at a viewpoint without a visit"
+        loose = sum(1 for one in self.shown.account.loose_lines if one.on_date == self.on_date)
+        if loose:
+            yield f"{loose} line{'s' if loose > 1 else ''} to sort out"
+
+
+def _is_noted(keeper: Keeper) -> bool:
+    fields = (keeper.filters, keeper.support, keeper.shot_id, keeper.caption, keeper.viewpoint_id)
+    return any(value is not None for value in fields)
+
+
+def _is_stated(record: Record, *names: str) -> bool:
+    known = [name for name in names if getattr(record, name) is not None]
+    return all(record.provenance_of(name) is Provenance.STATED for name in known)
+
+
+def _is_proposed(visit: Visit) -> bool:
+    """Whether the times of a visit are only proposed; a heading without times is always stated."""
+    has_times = visit.arrived_at is not None or visit.departed_at is not None
+    return has_times and not _is_stated(visit, "arrived_at", "departed_at")
+
+
+def _of_visit(visit: Visit) -> Iterator[Entry]:
+    if visit.tries is not None:
+        yield TriesEntry(visit.tries, proposed=not _is_stated(visit, "tries"))
+    if visit.support is not None:
+        yield SupportEntry(visit.support, proposed=not _is_stated(visit, "support"))
+
+
+def _condition(one: Condition) -> ConditionEntry:
+    return ConditionEntry(one.kind, one.level, one.at, one.direction, one.note or "", one.source)
+
+
+def _readable(section: Section) -> tuple[Section, list[str]]:
+    """Return the part of a section that reads back as it is, and what had to be left out."""
+    told = []
+    journal = section.journal.strip()
+    if journal and not _reads_back(replace(section, journal=journal, entries=())):
+        told.append("a journal with lines that look like entries")
+        journal = ""
+    entries = []
+    for entry in section.entries:
+        if _reads_back(Section(section.viewpoint or "x", entries=(entry,))):
+            entries.append(entry)
+        else:
+            told.append(f"a {type(entry).__name__.removesuffix('Entry').lower()} that a line cannot hold")
+    return replace(section, journal=journal, entries=tuple(entries)), told
+
+
+def _reads_back(section: Section) -> bool:
+    day = DayFile(None, date(2000, 1, 1), None, (section,))
+    read = parse_day_file(write_day_file(day))
+    return not read.loose and read.sections == day.sections

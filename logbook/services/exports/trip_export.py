@@ -1,0 +1,102 @@
+"""Exporting: a trip, or a whole book, in one of the open formats.
+
+One surprising decision: every format but JSON is written from an account, and what others may not know has
+left the account before; a format knows nothing of privacy.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from logbook.domain.account import TripAccount
+from logbook.domain.errors import WrongUseError
+from logbook.domain.export_format import ExportFormat
+from logbook.domain.record import Record
+from logbook.services.accounts import account_in
+from logbook.services.exports.book_json import Records, book_records, to_document, trip_records
+from logbook.services.exports.for_others import track_records
+from logbook.services.exports.json_text import json_text
+from logbook.services.exports.shown import Shown, shown_trip
+from logbook.services.records import the_trip
+from logbook.store.book import Book
+from logbook.store.desk import Desk
+
+
+@dataclass(frozen=True, slots=True)
+class ExportedFile:
+    """One file of an export: its name, and its text with the line ends that its format asks for."""
+
+    name: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Export:
+    """What an export gives; `private` says that nothing was left out for others' sake."""
+
+    trip: str | None
+    private: bool
+    files: tuple[ExportedFile, ...]
+
+
+def export_book(book: Book) -> Export:
+    """Return the whole book as JSON: a faithful copy, which holds everything."""
+    with book.reading() as desk:
+        text = json_text(to_document(book_records(desk), private=True))
+    return Export(None, True, (ExportedFile("book.json", text),))
+
+
+def export_trip(book: Book, trip: str | None, form: ExportFormat, *, private: bool) -> Export:
+    """Return one trip in a format; raises NotFoundError for an unknown trip."""
+    with book.reading() as desk:
+        account = account_in(desk, the_trip(desk, trip))
+        shown = shown_trip(desk, account, private=private)
+        slug = shown.account.trip.slug
+        if form is ExportFormat.MARKDOWN:
+            from logbook.services.exports.days_markdown import day_files
+
+            files = tuple(ExportedFile(name, text) for name, text in day_files(shown))
+        else:
+            text = _json(desk, account, shown) if form is ExportFormat.JSON else _writer(form)(shown)
+            files = (ExportedFile(f"{slug}.{form.suffix}", text),)
+    if not files:
+        raise WrongUseError(f"The trip {slug} has no day to write yet.")
+    return Export(slug, private, files)
+
+
+def _json(desk: Desk, account: TripAccount, shown: Shown) -> str:
+    records = trip_records(desk, account) if shown.private else _records_of(desk, shown.account)
+    return json_text(to_document(records, private=shown.private, trip=shown.account.trip.slug))
+
+
+def _records_of(desk: Desk, account: TripAccount) -> Records:
+    """Return the records of a blurred account, each list in the order in which records are kept."""
+    found: dict[str, tuple[Record, ...]] = {
+        "trips": (account.trip,),
+        "sites": tuple(account.sites.values()),
+        "viewpoints": tuple(account.viewpoints.values()),
+        "shots": account.shots,
+        "keepers": account.keepers,
+        "sets": (*account.sets, *account.apart),
+        "outcomes": tuple(account.outcomes.values()),
+        "visits": account.visits,
+        "conditions": account.conditions,
+        "lessons": account.lessons,
+        "days": account.days,
+        "tracks": track_records(account, desk.tracks.all(trip_id=account.trip.id)),
+    }
+    return {name: tuple(sorted(ones, key=lambda one: (one.created, one.id))) for name, ones in found.items()}
+
+
+def _writer(form: ExportFormat) -> Callable[[Shown], str]:
+    match form:
+        case ExportFormat.CSV:
+            from logbook.services.exports.settings_csv import settings_csv as write
+        case ExportFormat.GPX:
+            from logbook.services.exports.gpx import gpx_text as write
+        case ExportFormat.GEOJSON:
+            from logbook.services.exports.geojson import geojson_text as write
+        case ExportFormat.KML:
+            from logbook.services.exports.kml import kml_text as write
+        case _:
+            from logbook.services.exports.calendar import calendar_text as write
+    return write

@@ -1,0 +1,1 @@
+"""Finding: one question to everything written down and everything read from pictures."""

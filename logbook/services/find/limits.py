@@ -1,0 +1,92 @@
+"""Limits of a question: options that decide, whatever the words say.
+
+One surprising decision: a limit is a fact of the index like any other, so that a narrow question is fast.
+"""
+
+from dataclasses import dataclass
+from datetime import date
+
+from logbook.domain.words import Crowd, OutcomeWord, SubjectKind, Support, Water
+from logbook.services.find.places import Has, In
+from logbook.services.kinds import SITE, TRIP
+from logbook.services.records import find as named
+from logbook.store.desk import Desk
+from logbook.store.text_index.asking import Days
+from logbook.store.text_index.clauses import Fact
+from logbook.store.text_index.facts import FactKind
+
+# Notes are what was written freely: journals, lessons, conditions, visits and lines still to sort out.
+_NOUNS: dict[In, tuple[str, ...]] = {
+    In.NOTES: ("day", "visit", "lesson", "condition", "loose_line"),
+    In.KIT: ("kit",),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """What an answer is limited to; None and () limit nothing."""
+
+    trip: str | None = None
+    site: str | None = None
+    kind: SubjectKind | None = None
+    since: date | None = None
+    until: date | None = None
+    crowd: Crowd | None = None
+    water: Water | None = None
+    support: Support | None = None
+    outcome: OutcomeWord | None = None
+    has: tuple[Has, ...] = ()
+    within: tuple[In, ...] = ()
+
+    @property
+    def days(self) -> Days:
+        """The days between which records lie."""
+        return Days(*(None if day is None else day.isoformat() for day in (self.since, self.until)))
+
+    @property
+    def says(self) -> tuple[str, ...]:
+        """The limits in words."""
+        named = {
+            "trip": self.trip,
+            "site": self.site,
+            "site kind": self.kind,
+            "since": self.since,
+            "until": self.until,
+            "crowd": self.crowd,
+            "water": self.water,
+            "support": self.support,
+            "outcome": self.outcome,
+        }
+        return (
+            *(f"{name} {value}" for name, value in named.items() if value is not None),
+            *(f"has {thing}" for thing in self.has),
+            *([f"in {', '.join(self.within)}"] if self.within else []),
+        )
+
+
+def facts_of(desk: Desk, limits: Limits) -> list[Fact]:
+    """Return limits as facts; raises NotFoundError for a trip or site that is not in the book."""
+    found = []
+    if limits.trip is not None:
+        found.append(Fact(FactKind.TRIP, (named(desk, TRIP, limits.trip).id,)))
+    if limits.site is not None:
+        found.append(Fact(FactKind.SITE, (named(desk, SITE, limits.site).id,)))
+    for kind, word in (
+        (FactKind.SUBJECT, limits.kind),
+        (FactKind.CROWD, limits.crowd),
+        (FactKind.WATER, limits.water),
+        (FactKind.SUPPORT, limits.support),
+        (FactKind.OUTCOME, limits.outcome),
+    ):
+        if word is not None:
+            found.append(Fact(kind, (word.value,)))
+    for thing in limits.has:
+        if thing is Has.TRACK:
+            tracked = {track.trip_id for track in desk.tracks.all()}
+            found.append(Fact(FactKind.TRIP, tuple(sorted(tracked))))
+        else:
+            found.append(Fact(FactKind.HAS, (thing.value,)))
+    if limits.within:
+        nouns = [noun for place in limits.within for noun in _NOUNS.get(place, (place.value[:-1],))]
+        found.append(Fact(FactKind.NOUN, tuple(dict.fromkeys(nouns))))
+    return found

@@ -1,0 +1,117 @@
+"""How a question was read: which of its words are facts, which are words, and what was left out.
+
+One surprising decision: the reading is a value that is shown with every answer, so that a person sees at once
+when "soft" or "24" was taken for something else.
+"""
+
+from dataclasses import dataclass
+
+from logbook.services.find.numbers import LONGEST, setting_of, spelled
+from logbook.services.find.question import MOST_PIECES, Piece, pieces_of
+from logbook.services.find.synonyms import Synonyms, folded
+from logbook.services.find.vocabulary import Meant, vocabulary
+from logbook.store.text_index.clauses import Clause, Fact, Phrase, Words
+
+_SMALL = (
+    "a about an and any are as at be by did do for from had has have how i in into is it its me my near not "
+    "of on or our so some that the their then there they this to us was we were what when where which who "
+    "why will with you"
+)
+SMALL_WORDS = frozenset(_SMALL.split())
+
+
+@dataclass(frozen=True, slots=True)
+class Term:
+    """One part of a question: as typed, how it was read, and what it asks of the index."""
+
+    typed: str
+    says: str
+    clause: Clause
+
+    @property
+    def is_fact(self) -> bool:
+        """Whether it was read as a fact."""
+        return isinstance(self.clause, Fact)
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """A question as it was read."""
+
+    terms: tuple[Term, ...]
+    left_out: tuple[str, ...] = ()
+
+    @property
+    def facts(self) -> tuple[Term, ...]:
+        """The parts that were read as facts."""
+        return tuple(term for term in self.terms if term.is_fact)
+
+    @property
+    def words(self) -> tuple[Term, ...]:
+        """The parts that are looked for as words."""
+        return tuple(term for term in self.terms if not term.is_fact)
+
+
+def read(question: str, synonyms: Synonyms) -> Reading:
+    """Read a question; small words count only where there is nothing else."""
+    pieces = pieces_of(question)
+    beyond = pieces[MOST_PIECES:]
+    pieces = pieces[:MOST_PIECES]
+    terms: list[Term] = []
+    small: list[Piece] = []
+    at = 0
+    while at < len(pieces):
+        taken, term = _term(pieces[at:], synonyms)
+        if term is not None:
+            if term.clause not in [one.clause for one in terms]:
+                terms.append(term)
+        else:
+            small.append(pieces[at])
+        at += taken
+    if not terms:
+        terms = [_word((piece,), synonyms) for piece in small]
+        small = []
+    return Reading(tuple(terms), tuple(piece.text for piece in (*small, *beyond)))
+
+
+def _term(rest: tuple[Piece, ...], synonyms: Synonyms) -> tuple[int, Term | None]:
+    """Read the beginning of what is left: the longest fact or phrase with synonyms, else one word."""
+    known = vocabulary()
+    free = next((count for count, piece in enumerate(rest) if piece.quoted or piece.goes_on), len(rest))
+    for count in range(min(free, max(LONGEST, synonyms.longest)), 0, -1):
+        text = " ".join(piece.text for piece in rest[:count])
+        meant = (setting_of(text) if count <= LONGEST else None) or known.get(folded(text))
+        if meant is not None:
+            return count, _fact(text, meant, synonyms)
+        if count > 1 and synonyms.knows(text):
+            return count, _word(rest[:count], synonyms)
+    if not rest[0].quoted and not rest[0].goes_on and rest[0].text.casefold() in SMALL_WORDS:
+        return 1, None
+    return 1, _word(rest[:1], synonyms)
+
+
+def _fact(text: str, meant: Meant, synonyms: Synonyms) -> Term:
+    mentions = dict.fromkeys((*spelled(meant, text), *synonyms.of(text)))
+    return Term(
+        typed=text,
+        says=meant.says,
+        clause=Fact(
+            meant.kind,
+            words=meant.words,
+            low=meant.low,
+            high=meant.high,
+            mentions=tuple(Phrase(mention) for mention in mentions),
+        ),
+    )
+
+
+def _word(pieces: tuple[Piece, ...], synonyms: Synonyms) -> Term:
+    text = " ".join(piece.text for piece in pieces)
+    exact = any(piece.quoted for piece in pieces)
+    others = () if exact else synonyms.of(text)
+    first = Phrase(text, beginning=pieces[-1].goes_on)
+    apart = tuple(Phrase(word) for word in text.split() if word not in SMALL_WORDS) if len(pieces) > 1 else ()
+    says = f'"{text}"' if exact else f"{text}…" if first.beginning else text
+    if others:
+        says += f" (or {', '.join(others)})"
+    return Term(text, says, Words(first, apart, tuple(Phrase(other) for other in others)))

@@ -1,0 +1,175 @@
+"""Searching: all parts of a question first, then most of them, and only then something let go.
+
+One surprising decision: when nothing answers the whole question, what is nearest is shown all the same, with
+a line that says what was let go; an answer never pretends to be more than it is.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+
+from logbook.services.find.limits import Limits, facts_of
+from logbook.services.find.reading import Reading, Term, read
+from logbook.services.find.synonyms import Synonyms
+from logbook.store.book import Book
+from logbook.store.desk import Desk
+from logbook.store.text_index.asking import Days, Found, Index, Ranked
+from logbook.store.text_index.clauses import (
+    Fact,
+    Phrase,
+    Words,
+    all_of,
+    any_of,
+    as_typed,
+    some_of,
+    told,
+    written,
+)
+
+ALL_TOGETHER = "all of it together"  # what was let go when only single parts were found
+ENOUGH = 10  # results; with fewer that have all words, what has most of them is looked for as well
+FEW = 5  # results; with fewer that have all facts, the nearest are shown as well
+MOST_COMBINED = 6  # words of which all-but-some combinations are asked; of more, any
+LOOKED_AT = 3  # times as many as shown are looked at before words as typed go before those that mean the same
+MEANS_THE_SAME = 0.4  # of the score, for what has only words that mean the same; chosen on our questions
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """What was found, best first; the `nearest` lack what was let go, and stand below."""
+
+    reading: Reading
+    limits: Limits
+    results: tuple[Found, ...]
+    nearest: tuple[Found, ...] = ()
+    let_go: tuple[str, ...] = ()
+    more: bool = False
+
+
+def find(book: Book, question: str, limits: Limits, synonyms: Synonyms, *, limit: int) -> Answer:
+    """Answer a question with at most `limit` results; raises NotFoundError for an unknown trip or site."""
+    reading = read(question, synonyms)
+    with book.reading() as desk:
+        if not desk.index.is_behind:
+            return _answer(desk, reading, limits, limit)
+    with book.writing() as desk:  # another program wrote to the book: bring the index up to date first
+        desk.index.refresh()
+        return _answer(desk, reading, limits, limit)
+
+
+def _answer(desk: Desk, reading: Reading, limits: Limits, limit: int) -> Answer:
+    index = desk.index
+    reading = replace(reading, terms=tuple(_going_on(index, term) for term in reading.terms))
+    asked = _Asked(
+        index,
+        limits.days,
+        limit + 1,
+        words=index.said([term.clause for term in reading.words]),
+        typed=[as_typed(term.clause) for term in reading.words if isinstance(term.clause, Words)],
+        told=told(term.clause for term in reading.facts if isinstance(term.clause, Fact)),
+    )
+    fixed = index.said(facts_of(desk, limits))
+    facts = index.said([term.clause for term in reading.facts])
+    whole = asked.ranked([*fixed, *facts])
+    let_go: tuple[str, ...] = ()
+    nearest: list[Ranked] = []
+    if facts and len(whole) < min(FEW, limit):
+        nearest, let_go = _relaxed(asked, fixed, reading, facts, {one.row for one in whole})
+    marking = written(term.clause for term in reading.terms)
+    shown, below = whole[:limit], nearest[: max(0, limit - len(whole))]
+    return Answer(
+        reading,
+        limits,
+        tuple(index.show(shown, marking)),
+        tuple(index.show(below, marking)),
+        let_go if below else (),
+        len(whole) > limit or len(nearest) > len(below),
+    )
+
+
+def _relaxed(
+    asked: "_Asked", fixed: list[str], reading: Reading, facts: list[str], have: set[int]
+) -> tuple[list[Ranked], tuple[str, ...]]:
+    """Let one fact go, else all facts, else that parts go together; return what is new, and what went."""
+    for number, term in reversed(list(enumerate(reading.facts))):
+        kept = facts[:number] + facts[number + 1 :]
+        if kept or asked.words:
+            new = [one for one in asked.ranked([*fixed, *kept]) if one.row not in have]
+            if new:
+                return new, (term.says,)
+    if asked.words and len(facts) > 1:
+        new = [one for one in asked.ranked(fixed) if one.row not in have]
+        if new:
+            return new, tuple(term.says for term in reading.facts)
+    any_part = all_of([*fixed, any_of([*facts, *asked.words])])
+    new = [one for one in asked.index.rank(None, any_part, asked.days, asked.wanted) if one.row not in have]
+    return new, (ALL_TOGETHER,)
+
+
+@dataclass(frozen=True, slots=True)
+class _Asked:
+    """The words of a question, in the index's language, and how many answers are wanted."""
+
+    index: Index
+    days: Days
+    wanted: int
+    words: list[str] = field(default_factory=list)
+    typed: list[str] = field(default_factory=list)
+    told: str | None = None  # the facts as words; what somebody said goes before what was worked out
+
+    def ranked(self, facts: Sequence[str]) -> list[Ranked]:
+        """What has all of the facts, and all of the words; below, what has most of the words."""
+        if not self.words:
+            return self._newest(facts) if facts else []
+        every = all_of(self.words)
+        found = self._ranked(every, all_of([every, *facts]) if facts else None, all_of(self.typed))
+        if len(self.words) > MOST_COMBINED:
+            self._fill(found, facts, any_of(self.words), any_of(self.typed), 1)
+        else:
+            for count in range(len(self.words) - 1, 0, -1):
+                if not found or 2 * count >= len(self.words):
+                    self._fill(found, facts, some_of(self.words, count), some_of(self.typed, count), count)
+        return found[: self.wanted]
+
+    def _fill(self, found: list[Ranked], facts: Sequence[str], query: str, typed: str, count: int) -> None:
+        """Put what has only so many of the words below what was found, where that was not enough."""
+        if len(found) >= min(ENOUGH, self.wanted):
+            return
+        have = {one.row for one in found}
+        lowest = found[-1].score if found else float("inf")
+        share = count / len(self.words)
+        found += [
+            Ranked(one.row, min(one.score * share, lowest))
+            for one in self._ranked(any_of(self.words), all_of([query, *facts]), typed)
+            if one.row not in have
+        ]
+
+    def _newest(self, facts: Sequence[str]) -> list[Ranked]:
+        """What has all of the facts, the newest first; those before in which somebody said so."""
+        said = []
+        if self.told:
+            said = self.index.rank(None, all_of([*facts, self.told]), self.days, self.wanted)
+        have = {one.row for one in said}
+        rest = self.index.rank(None, all_of(facts), self.days, self.wanted)
+        return [*said, *(one for one in rest if one.row not in have)][: self.wanted]
+
+    def _ranked(self, words: str, within: str | None, typed: str) -> list[Ranked]:
+        """The best for words; those that have them as typed go before those that mean the same."""
+        if words == typed:
+            return self.index.rank(words, within, self.days, self.wanted)
+        ranked = self.index.rank(words, within, self.days, LOOKED_AT * self.wanted)
+        own = self.index.among([one.row for one in ranked], typed)
+        weighed = [
+            one if one.row in own else replace(one, score=one.score * MEANS_THE_SAME) for one in ranked
+        ]
+        return sorted(weighed, key=lambda one: -one.score)[: self.wanted]
+
+
+def _going_on(index: Index, term: Term) -> Term:
+    """A word that nobody wrote down is read as the beginning of one."""
+    clause = term.clause
+    if not isinstance(clause, Words) or clause.phrase.beginning or clause.apart:
+        return term
+    if index.occurs(index.said([clause])[0]):
+        return term
+    longer = replace(clause, phrase=Phrase(clause.phrase.text, beginning=True))
+    return replace(term, says=f"{clause.phrase.text}…", clause=longer)

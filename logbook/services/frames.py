@@ -1,0 +1,218 @@
+"""Frames: one exposure and the files that hold it: picture, raw, sidecars.
+
+One surprising decision: whenever a file joins a frame or a sidecar has changed, what is known of the frame is
+put together anew from all its files, so that the order in which they were taken in makes no difference.
+"""
+
+import os
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+
+from logbook.domain.camera import CameraFacts
+from logbook.domain.errors import UnreadableFileError
+from logbook.domain.keeper import Companion, Keeper
+from logbook.domain.words import Provenance
+from logbook.intake.exif.tiff import RAW_FORMATS
+
+CAMERA_FIELDS = (
+    "exposure_s",
+    "f_number",
+    "iso",
+    "bias_stops",
+    "focal_mm",
+    "focal_35mm",
+    "exposure_mode",
+    "auto_bracket",
+    "metering",
+    "flash_fired",
+    "body",
+    "lens",
+    "latitude_deg",
+    "longitude_deg",
+    "altitude_m",
+    "direction_deg",
+    "direction_is_magnetic",
+    "gps_utc",
+)
+MARK_FIELDS = ("rating", "label", "keywords", "caption", "place", "credit", "copyright")
+_RAW = frozenset(RAW_FORMATS.values())
+_MADE_VISIBLE = re.compile(rb"\\x([89a-f][0-9a-f])")
+_UNKNOWN: tuple[object, ...] = (None, ())
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """Which marks a picture must carry to be taken in; without any, every picture is."""
+
+    rating: int | None = None  # that many stars or more
+    label: str | None = None
+    keywords: tuple[str, ...] = ()  # each of them
+
+    def accepts(self, facts: CameraFacts) -> bool:
+        """Whether a picture carries all that is wanted; capital letters make no difference."""
+        has = {word.casefold() for word in facts.keywords}
+        return (
+            (self.rating is None or (facts.rating is not None and facts.rating >= self.rating))
+            and (self.label is None or (facts.label or "").casefold() == self.label.casefold())
+            and all(word.casefold() in has for word in self.keywords)
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class ReadFile:
+    """One picture file as it was read; `facts` hold the marks of its sidecars too."""
+
+    path: str  # absolute, as the book writes it
+    hash: str
+    size_bytes: int
+    facts: CameraFacts
+    sidecars: tuple[Companion, ...] = ()
+
+    @property
+    def is_raw(self) -> bool:
+        """Whether the file is a raw one."""
+        return self.facts.format in _RAW
+
+    @property
+    def stem(self) -> str:
+        """The file's name without its suffix, in small letters."""
+        return Path(self.path).stem.casefold()
+
+    def is_frame_of(self, keeper: Keeper) -> bool:
+        """Whether a keeper is of the same frame: same name but for the suffix, same body, same moment."""
+        facts = self.facts
+        if facts.taken_text is None or (facts.taken_text, facts.body) != (keeper.taken_text, keeper.body):
+            return False
+        return self.stem == Path(keeper.file).stem.casefold()
+
+
+def is_raw(keeper: Keeper) -> bool:
+    """Whether the file by which a keeper is known is a raw one."""
+    return keeper.format in _RAW
+
+
+def shown_path(path: Path) -> str:
+    """Return a path as text, with bytes that are not UTF-8 made visible."""
+    return os.fsencode(path).decode("utf-8", "backslashreplace")
+
+
+def real_path(path: str) -> Path:
+    """Return the path that `shown_path` made visible."""
+    found = Path(path)
+    if "\\x" in path and not found.exists():
+        return Path(
+            os.fsdecode(_MADE_VISIBLE.sub(lambda byte: bytes.fromhex(byte[1].decode()), path.encode()))
+        )
+    return found
+
+
+def read_file(path: Path, sidecars: tuple[Path, ...] = ()) -> ReadFile:
+    """Read one picture and its sidecars; raises UnreadableFileError. A bad sidecar is only a doubt."""
+    from logbook.intake.marks import marked
+    from logbook.intake.pictures import content_hash, read_picture
+    from logbook.intake.xmp import read_sidecar
+
+    try:
+        hashed, size = content_hash(path), path.stat().st_size
+        facts = read_picture(path)
+    except OSError as error:
+        raise UnreadableFileError(f"the file cannot be read ({error.strerror})") from error
+    beside = []
+    for sidecar in sidecars:
+        try:
+            marks, sidecar_hash = read_sidecar(sidecar), content_hash(sidecar)
+        except UnreadableFileError as error:
+            facts = replace(facts, notes=(*facts.notes, str(error)))
+            continue
+        facts = marked(facts, marks)
+        beside.append(Companion(sidecar_hash, absolute(sidecar)))
+    return ReadFile(absolute(path), hashed, size, facts, tuple(beside))
+
+
+def absolute(path: Path) -> str:
+    """Return the path without links, as the book writes it."""
+    folder = os.path.realpath(path.parent) if not path.is_symlink() else None
+    return shown_path(path.resolve() if folder is None else Path(folder, path.name))
+
+
+def provenance_of(facts: CameraFacts) -> dict[str, Provenance]:
+    """Return the fields that the file gives."""
+    named = (*CAMERA_FIELDS, *MARK_FIELDS, "taken_text", "utc_offset_text", "orientation")
+    names = (*named, "width_px", "height_px")
+    return {name: Provenance.CAMERA for name in names if getattr(facts, name) not in _UNKNOWN}
+
+
+def with_files(keeper: Keeper, companions: tuple[Companion, ...]) -> Keeper:
+    """Return the keeper with more files, or other contents of those it has; in order of their names."""
+    by_path = {one.path: one for one in (*keeper.companions, *companions) if one.path != keeper.path}
+    return replace(keeper, also=tuple(str(by_path[path]) for path in sorted(by_path)))
+
+
+def joined(keeper: Keeper, read: ReadFile) -> Keeper:
+    """Return the keeper with another file of its frame; a developed picture is shown instead of a raw one."""
+    if read.is_raw:
+        return with_files(keeper, (Companion(read.hash, read.path), *read.sidecars))
+    raw = Companion(keeper.hash, keeper.path)
+    return with_files(replaced(keeper, read), (raw, *read.sidecars))
+
+
+def replaced(keeper: Keeper, read: ReadFile) -> Keeper:
+    """Return the keeper with this file as the one that is shown."""
+    facts = read.facts
+    return replace(
+        keeper,
+        file=Path(read.path).name,
+        path=read.path,
+        hash=read.hash,
+        size_bytes=read.size_bytes,
+        format=facts.format,
+        width_px=facts.width_px,
+        height_px=facts.height_px,
+        orientation=facts.orientation,
+        provenance=dict(keeper.provenance)
+        | {
+            name: Provenance.CAMERA
+            for name in ("width_px", "height_px", "orientation")
+            if getattr(facts, name) is not None
+        },
+    )
+
+
+def refreshed(keeper: Keeper, reads: Mapping[str, ReadFile], now: datetime) -> Keeper:
+    """Return the keeper with what all its files say now, except where a person or the program said more.
+
+    Files that are not among `reads` are read; one that cannot be reached leaves what it gave before.
+    """
+    sidecars = tuple(real_path(one.path) for one in keeper.companions if one.is_sidecar)
+    pictures = [keeper.path, *(one.path for one in keeper.companions if not one.is_sidecar)]
+    found = [reads.get(path) or _reread(path, sidecars) for path in pictures]
+    facts = [read.facts for read in found if read is not None]
+    changes: dict[str, Any] = {}
+    provenance = dict(keeper.provenance)
+    for name in (*CAMERA_FIELDS, *MARK_FIELDS):
+        old = getattr(keeper, name)
+        if old not in _UNKNOWN and keeper.provenance.get(name) is not Provenance.CAMERA:
+            continue  # a person stated it, or it was worked out
+        new = next((value for one in facts if (value := getattr(one, name)) not in _UNKNOWN), None)
+        if new is None and (name not in MARK_FIELDS or None in found):
+            continue
+        changes[name] = () if new is None and name == "keywords" else new
+        provenance[name] = Provenance.CAMERA
+        if new is None:
+            del provenance[name]
+    doubts = tuple(dict.fromkeys(note for one in facts for note in one.notes)) if facts else keeper.doubts
+    if None in found:
+        doubts = keeper.doubts
+    after = replace(keeper, **changes, doubts=doubts, provenance=provenance)
+    return after if after == keeper else replace(after, updated=now)
+
+
+def _reread(path: str, sidecars: tuple[Path, ...]) -> ReadFile | None:
+    try:
+        return read_file(real_path(path), tuple(one for one in sidecars if one.exists()))
+    except UnreadableFileError:
+        return None

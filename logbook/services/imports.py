@@ -1,0 +1,148 @@
+"""In again: taking an export of ours into a book, all of it or nothing.
+
+One surprising decision: a record that the book has already is never written over. The same content is passed
+by, so that importing again is harmless; other content is a conflict, and the whole import is refused.
+"""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import Any
+
+from logbook.domain.errors import ConflictError
+from logbook.domain.record import Record
+from logbook.domain.shot import Shot
+from logbook.services.exports.book_json import (
+    Document,
+    book_records,
+    from_document,
+    references_of,
+    shelf_of,
+)
+from logbook.services.exports.json_text import read_json
+from logbook.services.exports.nouns import NOUNS
+from logbook.services.exports.plain_values import DocumentError, plain_record
+from logbook.store.book import Book
+from logbook.store.desk import Desk
+from logbook.store.unique import unique_fields
+
+LISTED = 8  # how many conflicts a refusal names
+NOT_COMPARED = frozenset(("updated",))  # when a record was last written says nothing of what it says
+
+
+@dataclass(frozen=True, slots=True)
+class Imported:
+    """What an import did, or would do: counts by list, and what the document said of itself."""
+
+    added: Mapping[str, int]
+    same: Mapping[str, int]
+    private: bool
+    trip: str | None
+    dry_run: bool
+
+
+def read_document(path: Path) -> Document:
+    """Return what an exported JSON file holds; UnreadableFileError says what is wrong and where in it."""
+    return from_document(read_json(path), str(path))
+
+
+def import_document(book: Book, document: Document, file: str, *, dry_run: bool = False) -> Imported:
+    """Take a document into a book; again is harmless.
+
+    Raises DocumentError where a record refers to one that is nowhere, and ConflictError with a list where the
+    book holds something else under an id, or a record in the way.
+    """
+    opened = book.reading() if dry_run else book.writing()
+    with opened as desk:
+        held = {name: {one.id: one for one in found} for name, found in book_records(desk).items()}
+        fresh = {
+            name: tuple(one for one in found if one.id not in held[name])
+            for name, found in document.records.items()
+        }
+        _check_references(document, held, file)
+        _refuse(list(_conflicts(desk, document, held)), file)
+        if not dry_run:
+            _put(desk, fresh)
+        added = {name: len(found) for name, found in fresh.items()}
+        same = {name: len(found) - added[name] for name, found in document.records.items()}
+        return Imported(added, same, document.private, document.trip, dry_run)
+
+
+Held = Mapping[str, Mapping[str, Any]]
+
+
+def same_content(one: Record, other: Record) -> bool:
+    """Whether two records say the same, whenever they were last written."""
+    first, second = plain_record(one), plain_record(other)
+    return all(first[name] == second[name] for name in first if name not in NOT_COMPARED)
+
+
+def _check_references(document: Document, held: Held, file: str) -> None:
+    known = {name: {*held[name], *(one.id for one in document.records[name])} for name in NOUNS}
+    for name, found in document.records.items():
+        for at, one in enumerate(found):
+            for target, wanted in references_of(one):
+                if wanted not in known[target]:
+                    raise DocumentError(
+                        file,
+                        f"{name}[{at}] refers to {target} {wanted}, which is neither in it nor in the book.",
+                    )
+
+
+def _conflicts(desk: Desk, document: Document, held: Held) -> Iterator[str]:
+    for name, found in document.records.items():
+        keys = unique_fields(shelf_of(desk, name).table)
+        taken = {
+            (key, tuple(getattr(one, field) for field in key)): one
+            for one in held[name].values()
+            for key in keys
+        }
+        for at, one in enumerate(found):
+            here = f"{name}[{at}]{_called(one)}"
+            if one.id in held[name]:
+                if not same_content(held[name][one.id], one):
+                    yield f"{here} ({', '.join(differing(held[name][one.id], one))} differ)"
+                continue
+            for key in keys:
+                other = taken.setdefault((key, tuple(getattr(one, field) for field in key)), one)
+                if other.id != one.id:
+                    yield f"{here} has the same {' and '.join(key)} as the {_word(name)} with id {other.id}"
+                    break
+
+
+def differing(one: Record, other: Record) -> list[str]:
+    """Return the names of the fields in which two records differ."""
+    first, second = plain_record(one), plain_record(other)
+    return [name for name in first if name not in NOT_COMPARED and first[name] != second[name]]
+
+
+def _called(record: Record) -> str:
+    slug = getattr(record, "slug", None)
+    return f" {slug}" if slug else ""
+
+
+def _word(name: str) -> str:
+    return name.removesuffix("s").replace("_", " ")
+
+
+def _refuse(conflicts: list[str], file: str) -> None:
+    if not conflicts:
+        return
+    more = f"; and {len(conflicts) - LISTED} more" if len(conflicts) > LISTED else ""
+    raise ConflictError(
+        f"{file} says otherwise than the book, so nothing was imported: "
+        f"{'; '.join(conflicts[:LISTED])}{more}. "
+        "Import it into a book of its own (--book FILE) to compare, or to join the two."
+    )
+
+
+def _put(desk: Desk, fresh: Mapping[str, tuple[Any, ...]]) -> None:
+    for name in NOUNS:
+        records = fresh[name]
+        if name == "shots":  # one shot may stand in for another that comes later
+            desk.shots.add(*(replace(shot, fallback_for_id=None) for shot in records))
+            for shot in records:
+                if isinstance(shot, Shot) and shot.fallback_for_id is not None:
+                    desk.shots.put(shot)
+        else:
+            shelf_of(desk, name).add(*records)

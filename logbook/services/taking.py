@@ -1,0 +1,158 @@
+"""Taking one batch of picture files into the book: what is new, what is known, and what belongs to a keeper.
+
+One surprising decision: everything that the batch could meet is looked up at once, so that the cost of a file
+does not grow with the number of keepers that are there.
+"""
+
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from logbook.domain.keeper import Companion, Keeper
+from logbook.domain.names import slug_of
+from logbook.domain.record import new_record
+from logbook.domain.trip import Trip
+from logbook.intake.exif.tiff import RAW_FORMATS
+from logbook.services.clocks import read_clock
+from logbook.services.frames import (
+    CAMERA_FIELDS,
+    MARK_FIELDS,
+    ReadFile,
+    is_raw,
+    joined,
+    provenance_of,
+    real_path,
+    refreshed,
+    replaced,
+    with_files,
+)
+from logbook.store.book import Book
+from logbook.store.desk import Desk
+
+
+@dataclass(frozen=True, slots=True)
+class StatedClock:
+    """What a person says of the camera's clock: its zone, and the seconds to add."""
+
+    zone: str | None
+    offset_s: int
+
+
+class Taking:
+    """One batch of files on its way into the book, within one transaction."""
+
+    def __init__(self, desk: Desk, book: Book, trip: Trip, reads: list[ReadFile], clock: StatedClock) -> None:
+        self._desk, self._book, self._trip, self._clock = desk, book, trip, clock
+        self._reads = {read.path: read for read in reads}
+        self._new: dict[str, Keeper] = {}
+        self._changed: dict[str, Keeper] = {}
+        here = {"trip_id": trip.id}
+        moments = {read.facts.taken_text for read in reads} - {None}
+        self._known = {one.id: one for one in desk.keepers.all(**here, hash={read.hash for read in reads})}
+        self._known |= (
+            {one.id: one for one in desk.keepers.all(**here, taken_text=moments)} if moments else {}
+        )
+        self._by_hash: dict[str, str] = {}
+        self._by_moment: dict[str | None, list[str]] = {}
+        for keeper in self._known.values():
+            self._note(keeper)
+        slugs = {slug_of(Path(read.path).stem) for read in reads}
+        self._slugs = {one.slug for one in desk.keepers.all(**here, slug=slugs)}
+
+    def keep(self, read: ReadFile) -> str:
+        """Take one file in; return the word for what became of it."""
+        keeper = self._known.get(self._by_hash.get(read.hash, ""))
+        if keeper is not None:
+            return self._again(keeper, read)
+        for keeper_id in self._by_moment.get(read.facts.taken_text, []):
+            keeper = self._known[keeper_id]
+            if not read.is_frame_of(keeper):
+                continue
+            if keeper.path == read.path:  # an editor wrote into the file
+                return self._change(keeper, with_files(replaced(keeper, read), read.sidecars), "updated")
+            raws = [Path(one.path) for one in keeper.companions if not one.is_sidecar]
+            if read.is_raw and any(str(path) == read.path for path in raws):
+                return self._change(keeper, joined(keeper, read), "updated")
+            formats = {keeper.format, *(RAW_FORMATS.get(path.suffix.lower()) for path in raws)}
+            if read.facts.format not in formats if read.is_raw else is_raw(keeper):
+                return self._change(keeper, joined(keeper, read), "joined")
+        self._add(read)
+        return "added"
+
+    def write(self) -> None:
+        """Put what is new or changed on the shelf."""
+        for keeper in self._changed.values():
+            self._desk.keepers.put(keeper)
+        self._desk.keepers.add(*self._new.values())
+
+    def _again(self, keeper: Keeper, read: ReadFile) -> str:
+        """Take in a file whose content is known."""
+        beside = with_files(keeper, read.sidecars)
+        if beside.also != keeper.also:
+            return self._change(keeper, beside, "updated")
+        mine = next((one for one in keeper.companions if one.hash == read.hash), None)
+        path = keeper.path if mine is None else mine.path
+        if path == read.path or real_path(path).exists():
+            return "known"
+        after = replace(keeper, path=read.path, file=Path(read.path).name)
+        if mine is not None:
+            others = tuple(str(one) for one in keeper.companions if one.path != path)
+            after = with_files(replace(keeper, also=others), (Companion(read.hash, read.path),))
+        self._put(replace(after, updated=self._book.now()))
+        return "moved"
+
+    def _change(self, before: Keeper, after: Keeper, word: str) -> str:
+        now = self._book.now()
+        self._put(replace(refreshed(after, self._reads, now), updated=now, created=before.created))
+        return word
+
+    def _put(self, keeper: Keeper) -> None:
+        (self._new if keeper.id in self._new else self._changed)[keeper.id] = keeper
+        self._note(keeper)
+
+    def _note(self, keeper: Keeper) -> None:
+        self._known[keeper.id] = keeper
+        self._by_hash[keeper.hash] = keeper.id
+        self._by_hash |= {one.hash: keeper.id for one in keeper.companions if not one.is_sidecar}
+        of_moment = self._by_moment.setdefault(keeper.taken_text, [])
+        if keeper.taken_text is not None and keeper.id not in of_moment:
+            of_moment.append(keeper.id)
+
+    def _free_slug(self, stem: str) -> str:
+        slug = slug_of(stem, self._slugs)
+        while slug != slug_of(stem) and self._desk.keepers.first(trip_id=self._trip.id, slug=slug):
+            self._slugs.add(slug)
+            slug = slug_of(stem, self._slugs)
+        self._slugs.add(slug)
+        return slug
+
+    def _add(self, read: ReadFile) -> None:
+        facts, clock = read.facts, self._clock
+        reading = read_clock(
+            facts, stated_zone=clock.zone, trip_zone=self._trip.zone, offset_s=clock.offset_s
+        )
+        file = Path(read.path).name
+        keeper = Keeper(
+            **new_record(self._book.now()) | {"provenance": provenance_of(facts) | reading.provenance},
+            slug=self._free_slug(Path(file).stem),
+            trip_id=self._trip.id,
+            file=file,
+            path=read.path,
+            hash=read.hash,
+            size_bytes=read.size_bytes,
+            format=facts.format,
+            width_px=facts.width_px,
+            height_px=facts.height_px,
+            orientation=facts.orientation,
+            taken_text=facts.taken_text,
+            taken_local=reading.taken_local,
+            utc_offset_text=facts.utc_offset_text,
+            zone=reading.zone,
+            clock_offset_s=clock.offset_s,
+            clock_evidence=reading.evidence,
+            taken_utc=reading.taken_utc,
+            doubts=facts.notes,
+            **{name: getattr(facts, name) for name in (*CAMERA_FIELDS, *MARK_FIELDS)},
+        )
+        keeper = with_files(keeper, read.sidecars)
+        self._new[keeper.id] = keeper
+        self._note(keeper)

@@ -1,0 +1,128 @@
+"""Which approach a picture or a plan followed: what held the camera, its filters, its light, its crowd.
+
+One surprising decision: unknown is an approach of its own and is never counted with another.
+"""
+
+import json
+from collections import defaultdict
+from collections.abc import Callable
+from functools import lru_cache
+
+from logbook.domain.words import ConditionKind, Support
+from logbook.services.alike.gather import posix_s
+from logbook.services.worked.question import By
+from logbook.services.worked.scope import Scope
+from logbook.sky.phases import phase_at
+from logbook.sky.rough import rough_sun
+from logbook.store import comparisons
+from logbook.store.comparisons import KeeperLine, ShotLine
+from logbook.store.desk import Desk
+
+NEAR_MIN = 60  # min between a picture and a crowd that was noted (own convention)
+NO_FILTER = "no filter"
+Value = str | None
+
+
+class Levels:
+    """Levels of one kind of condition, by place and day."""
+
+    def __init__(self, desk: Desk, scope: Scope, kind: ConditionKind) -> None:
+        self.at: dict[tuple[str, str], list[tuple[int | None, str]]] = defaultdict(list)
+        self.site_of = scope.site_of
+        for one in comparisons.seen(desk, (kind,), scope.site_ids):
+            place = one.viewpoint_id or one.site_id or ""
+            self.at[place, one.on_date].append((minutes_of(one.at), one.level))
+
+    def all_on(self, viewpoint_id: str, day: str) -> set[str]:
+        """Every level noted at a viewpoint or its site on a day."""
+        places = (viewpoint_id, self.site_of.get(viewpoint_id, ""))
+        return {level for place in places for _, level in self.at.get((place, day), ())}
+
+    def nearest(self, viewpoint_id: str, day: str, minutes: int | None) -> Value:
+        """The level noted nearest in time, or None where none was noted within an hour."""
+        found = self.at.get((viewpoint_id, day)) or self.at.get((self.site_of.get(viewpoint_id, ""), day))
+        timed = [
+            (abs(at - minutes), level) for at, level in found or () if at is not None and minutes is not None
+        ]
+        near = min(timed, default=None)
+        if near and near[0] <= NEAR_MIN:
+            return near[1]
+        whole = {level for at, level in found or () if at is None}
+        return whole.pop() if len(whole) == 1 else None
+
+
+def levels_on(noted: Levels | None, viewpoint_id: str, day: str) -> set[str]:
+    """Return every level noted at a viewpoint on a day; nothing where nobody asked for levels."""
+    return noted.all_on(viewpoint_id, day) if noted else set()
+
+
+def of_keeper(
+    scope: Scope, crowds: Levels | None
+) -> Callable[[KeeperLine, str | None, ShotLine | None, str], Value]:
+    """Return how a keeper's approach is told from it, its support, its shot and its day."""
+    by = scope.question.by
+    if by is By.SUPPORT:
+        return lambda _keeper, support, _shot, _day: held(support)
+    if by is By.FILTERS:
+        return lambda keeper, _support, _shot, _day: stack_name(keeper.filters)
+    if by is By.TECHNIQUE:
+        return lambda _keeper, _support, shot, _day: shot.technique if shot else None
+    if by is By.CROWD and crowds is not None:
+        return lambda keeper, _support, _shot, day: crowds.nearest(
+            keeper.viewpoint_id or "", day, minutes_of((keeper.taken_local or "")[11:])
+        )
+    if by is By.PHASE:
+        return lambda keeper, _support, _shot, _day: phase_of(
+            scope, keeper.viewpoint_id or "", keeper.taken_local
+        )
+    return lambda _keeper, _support, _shot, _day: None
+
+
+def of_plan(scope: Scope, crowds: Levels | None) -> Callable[[ShotLine], Value]:
+    """Return how a planned shot's approach is told from the plan alone."""
+    by = scope.question.by
+    if by is By.SUPPORT:
+        return lambda shot: held(shot.support)
+    if by is By.FILTERS:
+        return lambda shot: stack_name(shot.filters)
+    if by is By.TECHNIQUE:
+        return lambda shot: shot.technique
+    if by is By.CROWD and crowds is not None:
+        return lambda shot: crowds.nearest(
+            shot.viewpoint_id or "", shot.on_date or "", minutes_of(shot.window_from)
+        )
+    if by is By.PHASE:
+        return lambda shot: phase_of(
+            scope,
+            shot.viewpoint_id or "",
+            f"{shot.on_date}T{shot.window_from}" if shot.on_date and shot.window_from else None,
+        )
+    return lambda _shot: None
+
+
+def phase_of(scope: Scope, viewpoint_id: str, local: str | None) -> Value:
+    """Return the kind of light at a viewpoint at a local moment, or None where place or time is unknown."""
+    place = scope.places.get(viewpoint_id)
+    if place is None or not local:
+        return None
+    latitude_deg, longitude_deg, zone = place
+    sun = rough_sun(latitude_deg, longitude_deg, posix_s(local[:10], local[11:], zone))
+    return str(phase_at(sun.altitude_deg))
+
+
+@lru_cache(maxsize=4096)
+def stack_name(listed: str | None) -> Value:
+    """Return filters as one name, whatever their order: `nd8 + pol`, `no filter`; None is unknown."""
+    if listed is None:
+        return None
+    return " + ".join(sorted(json.loads(listed))) or NO_FILTER
+
+
+def held(support: str | None) -> str | None:
+    """Return what held the camera; a support that is unknown is None."""
+    return None if support == Support.UNKNOWN else support
+
+
+def minutes_of(at: str | None) -> int | None:
+    """Return the minute of the day of a time such as 17:20, or None."""
+    return int(at[:2]) * 60 + int(at[3:5]) if at else None

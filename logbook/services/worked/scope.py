@@ -1,0 +1,96 @@
+"""Which places a question is about."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from logbook.domain.errors import WrongUseError
+from logbook.domain.position import Position, distance_m
+from logbook.services.alike import those_like
+from logbook.services.alike.gather import words_in
+from logbook.services.kinds import SITE
+from logbook.services.records import find
+from logbook.services.standpoints import zone_at
+from logbook.services.worked.question import By, Near, Question
+from logbook.store import comparisons
+from logbook.store.comparisons import SiteLine
+from logbook.store.desk import Desk
+
+
+@dataclass(frozen=True, slots=True)
+class Scope:
+    """The places of a question; `places` are latitude, longitude (degrees) and zone by viewpoint id."""
+
+    question: Question
+    near: tuple[Near, ...]
+    site_ids: tuple[str, ...]
+    site_of: Mapping[str, str]
+    viewpoint_ids: tuple[str, ...] | None  # None: all there are
+    places: Mapping[str, tuple[float, float, str]]
+
+
+def scope_of(desk: Desk, question: Question) -> Scope:
+    """Return the places of a question; NotFoundError for an unknown site, WrongUseError without its place."""
+    if question.within_km is not None and question.near is None:
+        raise WrongUseError("--within-km needs --near SITE to measure from.")
+    sites = {site.id: site for site in comparisons.sites(desk)}
+    everywhere = len(sites)
+    near: tuple[Near, ...] = ()
+    if question.near is not None:
+        near, sites = _near(desk, question, sites)
+    if question.kind is not None:
+        sites = {key: site for key, site in sites.items() if question.kind in words_in(site.kinds)}
+    whole = len(sites) == everywhere and question.tripod is None
+    stands = [
+        stand
+        for stand in comparisons.stands(desk, None if whole else list(sites))
+        if question.tripod is None or stand.tripod_rule == question.tripod
+    ]
+    places: dict[str, tuple[float, float, str]] = {}
+    if question.by is By.PHASE:
+        for stand in stands:
+            site = sites[stand.site_id]
+            latitude = stand.latitude_deg if stand.latitude_deg is not None else site.latitude_deg
+            longitude = stand.longitude_deg if stand.longitude_deg is not None else site.longitude_deg
+            if latitude is not None and longitude is not None:
+                zone = site.zone or zone_at(Position(latitude, longitude)).key
+                places[stand.id] = (latitude, longitude, zone)
+    return Scope(
+        question,
+        near,
+        tuple(sites),
+        {stand.id: stand.site_id for stand in stands},
+        None if whole else tuple(stand.id for stand in stands),
+        places,
+    )
+
+
+def _near(
+    desk: Desk, question: Question, sites: dict[str, SiteLine]
+) -> tuple[tuple[Near, ...], dict[str, SiteLine]]:
+    """The named site and those like it, or those within a distance."""
+    centre = sites[find(desk, SITE, question.near or "").id]
+    if question.within_km is None:
+        like = those_like(desk, centre.id)
+        near = [Near(centre.slug, 1.0), *(Near(site.slug, found.similarity) for site, found in like)]
+        return tuple(near), {centre.id: centre} | {site.id: sites[site.id] for site, _ in like}
+    here = _position(centre)
+    if here is None:
+        raise WrongUseError(
+            f"{centre.slug} has no position to measure from; leave --within-km away, or add one with "
+            f'"logbook site edit {centre.slug} --lat DEG --lon DEG".'
+        )
+    apart = {
+        site.id: distance_m(here, there) / 1000
+        for site in sites.values()
+        if (there := _position(site)) is not None
+    }
+    inside = {key: sites[key] for key, km in apart.items() if km <= question.within_km}
+    near = [Near(site.slug, None, apart[site.id]) for site in inside.values()]
+    near.sort(key=lambda one: one.distance_km or 0.0)
+    return tuple(near), inside
+
+
+def _position(site: SiteLine) -> Position | None:
+    if site.latitude_deg is None or site.longitude_deg is None:
+        return None
+    return Position(site.latitude_deg, site.longitude_deg)

@@ -1,0 +1,210 @@
+"""Keepers, visits and shots, each with its approach: what is counted, before it is counted.
+
+One surprising decision: the tries of a visit belong to an approach only where a person said so, or where all
+its pictures agree. Otherwise no row may claim them.
+"""
+
+import json
+from collections import defaultdict
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import date, timedelta
+from functools import lru_cache
+
+from logbook.domain.words import ConditionKind, SetKind
+from logbook.services.worked.approaches import (
+    Levels,
+    Value,
+    held,
+    levels_on,
+    minutes_of,
+    of_keeper,
+    of_plan,
+)
+from logbook.services.worked.question import By
+from logbook.services.worked.scope import Scope
+from logbook.store import comparisons
+from logbook.store.comparisons import KeeperLine, ShotLine, VisitLine
+from logbook.store.desk import Desk
+
+DAY_MIN = 24 * 60  # min
+SLACK_MIN = 15  # min before arrival and after departure that still belong to a visit (own convention)
+SEVERAL = "several"
+DayKey = tuple[str, str, str]  # trip id, viewpoint id, date
+
+
+@dataclass(slots=True)
+class Sitting:
+    """A visit while it is being filled: its keepers by approach.
+
+    `begins` and `ends` are times of its day such as 17:20, with slack; `begins` is None where the arrival is
+    unknown. `apart` counts its keepers that are not what was asked for.
+    """
+
+    visit: VisitLine
+    begins: str | None
+    ends: str
+    values: list[Value] = field(default_factory=list)
+    keepers: list[KeeperLine] = field(default_factory=list)
+    apart: int = 0
+
+    def holds(self, at: str) -> bool:
+        """Whether a time of the day, or of the night after it, belongs to the visit."""
+        if self.begins is None:
+            return True
+        if self.begins <= self.ends:
+            return self.begins <= at <= self.ends
+        return at >= self.begins or at <= self.ends
+
+
+@dataclass(frozen=True, slots=True)
+class Units:
+    """Everything in scope with its approach."""
+
+    keepers: Mapping[Value, list[KeeperLine]]
+    sittings: list[Sitting]
+    shots: list[tuple[ShotLine, Value]]
+
+
+def units(desk: Desk, scope: Scope) -> Units:
+    """Return keepers, visits and shots of a scope, each with its approach."""
+    question = scope.question
+    alone = question.by is By.REASON and question.support is None  # shots count, no picture does
+    ends = comparisons.day_ends(desk)
+    crowds = Levels(desk, scope, ConditionKind.CROWD) if By.CROWD is question.by or question.crowd else None
+    waters = Levels(desk, scope, ConditionKind.WATER) if question.water else None
+
+    def wet(viewpoint_id: str, day: str) -> bool:
+        """Whether crowd and water were as asked there on that day."""
+        return (question.crowd is None or question.crowd in levels_on(crowds, viewpoint_id, day)) and (
+            question.water is None or question.water in levels_on(waters, viewpoint_id, day)
+        )
+
+    shots = {
+        shot.id: shot
+        for shot in comparisons.shots(desk, scope.viewpoint_ids)
+        if shot.viewpoint_id in scope.site_of and wet(shot.viewpoint_id or "", shot.on_date or "")
+    }
+    sittings: dict[DayKey, list[Sitting]] = defaultdict(list)
+    for visit in () if alone else comparisons.visits(desk, scope.viewpoint_ids):
+        if visit.viewpoint_id in scope.site_of and wet(visit.viewpoint_id, visit.on_date):
+            sittings[visit.trip_id, visit.viewpoint_id, visit.on_date].append(_sitting_of(visit))
+    second = _second_files(desk)
+    conditional = bool(question.crowd or question.water)
+    asked = question.support is not None or question.technique is not None
+    value_of = of_keeper(scope, crowds)
+    kept: dict[Value, list[KeeperLine]] = defaultdict(list)
+    of_shot: dict[str, list[Value]] = {}
+    # One turn of this loop is paid for a hundred thousand times: it looks up and calls as little as it can.
+    for keeper in () if alone else comparisons.keepers(desk, scope.viewpoint_ids):
+        keeper_id, trip_id, viewpoint_id, shot_id, taken, support = keeper[:6]
+        if viewpoint_id is None or viewpoint_id not in scope.site_of or keeper_id in second:
+            continue
+        day, sitting = "", None
+        if taken:
+            day = taken[:10] if taken[11:] >= ends[trip_id] else _day_before(taken[:10])
+            for one in sittings.get((trip_id, viewpoint_id, day), ()):
+                if one.holds(taken[11:16]):
+                    sitting = one
+                    break
+        if conditional and sitting is None and not wet(viewpoint_id, day):
+            continue
+        if sitting is not None and (support is None or support == "unknown"):
+            support = sitting.visit.support
+        shot = shots.get(shot_id) if shot_id else None
+        if asked and not _as_asked(scope, support, shot.technique if shot else None):
+            if sitting is not None:
+                sitting.apart += 1
+            continue
+        value = value_of(keeper, support, shot, day)
+        kept[value].append(keeper)
+        if shot is not None:
+            of_shot.setdefault(shot.id, []).append(value)
+        if sitting is not None:
+            sitting.values.append(value)
+            sitting.keepers.append(keeper)
+    planned = of_plan(scope, crowds)
+    told = [
+        (shot, common(of_shot.get(shot.id, ())) or planned(shot))
+        for shot in shots.values()
+        if not asked or shot.id in of_shot or _as_asked(scope, held(shot.support), shot.technique)
+    ]
+    everyone = [
+        one for group in sittings.values() for one in group if not asked or _asked_of(scope, one, told)
+    ]
+    return Units(kept, everyone, told)
+
+
+def _asked_of(scope: Scope, sitting: Sitting, told: Sequence[tuple[ShotLine, Value]]) -> bool:
+    """Whether a visit has to do with what was asked: by stated support, keepers or planned shots."""
+    visit, question = sitting.visit, scope.question
+    stated = held(visit.support)
+    if question.support is not None and stated is not None and stated != question.support:
+        return False
+    if sitting.keepers:
+        return True
+    if sitting.apart:
+        return False
+    return any(
+        shot.trip_id == visit.trip_id
+        and shot.viewpoint_id == visit.viewpoint_id
+        and shot.on_date == visit.on_date
+        for shot, _ in told
+    )
+
+
+def common(values: Iterable[Value]) -> Value:
+    """Return the one value that all known ones share, or None where they differ or none is known."""
+    known = {value for value in values if value is not None}
+    return known.pop() if len(known) == 1 else None
+
+
+def visit_value(scope: Scope, sitting: Sitting, planned: Iterable[Value]) -> Value:
+    """Return whose tries a visit's are: stated, else its pictures', else planned there; or SEVERAL."""
+    stated = held(sitting.visit.support)
+    if sitting.apart and (stated is None or stated != scope.question.support):
+        return SEVERAL  # its tries were also of something that was not asked for
+    if scope.question.by is By.SUPPORT and stated:
+        return stated
+    known = {value for value in sitting.values if value is not None}
+    if not known and not sitting.values:
+        known = {value for value in planned if value is not None}
+    if len(known) > 1:
+        return SEVERAL
+    return known.pop() if known else None
+
+
+def _as_asked(scope: Scope, support: str | None, technique: str | None) -> bool:
+    question = scope.question
+    if question.support is not None and support != question.support:
+        return False
+    return question.technique is None or question.technique.casefold() in (technique or "").casefold()
+
+
+def _second_files(desk: Desk) -> set[str]:
+    """Keepers that are the second file of a frame already counted."""
+    return {
+        keeper_id
+        for members in comparisons.members_of_sets(desk, SetKind.PAIR)
+        for keeper_id in json.loads(members)[1:]
+    }
+
+
+@lru_cache(maxsize=4096)
+def _day_before(day: str) -> str:
+    return (date.fromisoformat(day) - timedelta(days=1)).isoformat()
+
+
+def _sitting_of(visit: VisitLine) -> Sitting:
+    arrived, departed = minutes_of(visit.arrived_at), minutes_of(visit.departed_at)
+    if arrived is None:
+        return Sitting(visit, None, "")
+    begins = max(0, arrived - SLACK_MIN)
+    if departed is None:
+        return Sitting(visit, _clock(begins), "23:59")
+    ends = departed + SLACK_MIN
+    return Sitting(visit, _clock(begins), _clock(min(ends, DAY_MIN - 1) if departed >= arrived else ends))
+
+
+def _clock(minutes: int) -> str:
+    return f"{minutes // 60:02}:{minutes % 60:02}"

@@ -1,0 +1,1 @@
+"""What commands changed: a journal kept by triggers, taking changes back, and versions for merging."""

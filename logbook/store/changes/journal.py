@@ -1,0 +1,228 @@
+"""The journal of changes: which command changed what, and taking the last one back.
+
+One surprising decision: triggers write the journal and know nothing of commands. At the end of a transaction
+whatever is new in it is given to the command that runs; what is new at the beginning came from elsewhere.
+"""
+
+import json
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from typing import Any
+
+from sqlalchemy import Connection
+from sqlmodel import SQLModel
+
+from logbook.domain.errors import ConflictError
+
+KEPT = 30  # changes that can be taken back; older ones are in the backups
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """One run of the program: a random id, and the command as it was typed."""
+
+    id: str
+    command: str
+
+
+ELSEWHERE = Run("", "")  # whoever wrote to the book without this program
+
+
+@dataclass(frozen=True, slots=True)
+class Effect:
+    """What one change did to one record; the verb is `added`, `changed` or `removed`."""
+
+    table: str
+    id: str
+    name: str  # its slug, or "" where it has none or is gone
+    verb: str
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """One command that changed the book; `command` is empty for what another program wrote."""
+
+    id: int
+    command: str
+    at: datetime
+    effects: tuple[Effect, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Journal:
+    """The journal within one transaction."""
+
+    connection: Connection
+    now: Callable[[], datetime]
+
+    def settle(self, run: Run, taken_in: Mapping[str, int] | None = None) -> None:
+        """Give what is new in the journal to a run; several transactions of one run are one change.
+
+        `taken_in` are the marks from before what came from another book.
+        """
+        newest = _one(self.connection, "SELECT max(seq) FROM change_row") or 0
+        last = self.connection.exec_driver_sql(
+            "SELECT id, run, upto FROM change ORDER BY id DESC LIMIT 1"
+        ).first()
+        if newest <= (last.upto if last else 0):
+            return
+        if last and last.run == run.id and taken_in is None:
+            self.connection.exec_driver_sql("UPDATE change SET upto = ? WHERE id = ?", (newest, last.id))
+            return
+        at = self.now().astimezone(UTC).replace(tzinfo=None).isoformat(timespec="seconds") + "Z"
+        ends = self.marks()
+        marks = (
+            None if taken_in is None else json.dumps({name: (taken_in[name], ends[name]) for name in ends})
+        )
+        self.connection.exec_driver_sql(
+            "INSERT INTO change (run, command, at, upto, taken_in) VALUES (?, ?, ?, ?, ?)",
+            (run.id, run.command, at, newest, marks),
+        )
+        self._prune()
+
+    def marks(self) -> dict[str, int]:
+        """Return how far the lists of superseded versions and of removals go."""
+        return {
+            name: _one(self.connection, f"SELECT max(seq) FROM {name}") or 0
+            for name in ("earlier", "removal")
+        }
+
+    def all(self) -> tuple[Change, ...]:
+        """Return the changes that can be taken back, the last one first; one without any effect is none."""
+        changes = [
+            Change(one.id, one.command, datetime.fromisoformat(one.at), tuple(self._named(floor, one.upto)))
+            for one, floor in self._spans()
+        ]
+        return tuple(one for one in changes if one.effects)
+
+    def _spans(self) -> list[tuple[Any, int]]:
+        """Return each change with where the one before it ends, the last one first."""
+        found = self.connection.exec_driver_sql(
+            "SELECT id, command, at, upto FROM change ORDER BY id DESC"
+        ).all()
+        return list(zip(found, [*(one.upto for one in found[1:]), 0][: len(found)], strict=True))
+
+    def _effects(self, floor: int, upto: int) -> Iterator[tuple[str, str, str]]:
+        """Yield table, id and verb of what is otherwise after a change than before it."""
+        rows = self.connection.exec_driver_sql(
+            "SELECT table_name, row_id, verb FROM change_row WHERE seq > ? AND seq <= ? ORDER BY seq",
+            (floor, upto),
+        )
+        ends: dict[tuple[str, str], tuple[str, str]] = {}
+        for table, row_id, verb in rows:
+            first, _ = ends.get((table, row_id), (verb, verb))
+            ends[table, row_id] = (first, verb)
+        for (table, row_id), (first, last) in ends.items():
+            if (first, last) != ("added", "removed"):
+                verb = "added" if first == "added" else "removed" if last == "removed" else "changed"
+                yield table, row_id, verb
+
+    def _named(self, floor: int, upto: int) -> Iterator[Effect]:
+        slugs = self.connection.exec_driver_sql(
+            "SELECT r.row_id, v.value FROM change_row r"
+            " JOIN change_value v ON v.seq = r.seq AND v.name = 'slug'"
+            " WHERE r.seq > ? AND r.seq <= ? ORDER BY r.seq DESC",
+            (floor, upto),
+        )
+        before = {str(row[0]): str(row[1]) for row in slugs}
+        for table, row_id, verb in self._effects(floor, upto):
+            name = ""
+            if "slug" in SQLModel.metadata.tables[table].columns:
+                now = _one(self.connection, f"SELECT slug FROM {table} WHERE id = ?", row_id)
+                name = now or before.get(row_id) or ""
+            yield Effect(table, row_id, name, verb)
+
+    def take_back(self) -> None:
+        """Take the last change that had an effect back: every row as it was before, in one go.
+
+        Rows that come back are new versions, so that a copy that has seen the change knows it is taken back;
+        what came from another book goes back without a trace, so that it can be taken in again. Raises
+        ConflictError, with nothing changed, where the book no longer fits what is remembered.
+        """
+        last = next(one.id for one, floor in self._spans() if any(self._effects(floor, one.upto)))
+        while self._take_back() != last:
+            pass
+
+    def _take_back(self) -> int:
+        connection = self.connection
+        change, *rest = connection.exec_driver_sql(
+            "SELECT id, upto, taken_in FROM change ORDER BY id DESC LIMIT 2"
+        ).all()
+        floor = rest[0].upto if rest else 0
+        marks = self.marks()
+        rows = connection.exec_driver_sql(
+            "SELECT seq, verb, table_name, row_id FROM change_row WHERE seq > ? ORDER BY seq DESC", (floor,)
+        ).all()
+        connection.exec_driver_sql("PRAGMA defer_foreign_keys = ON")
+        broken = _broken(connection)
+        for seq, verb, table, row_id in rows:
+            self._reverse(seq, verb, table, row_id, exactly=change.taken_in is not None)
+        if _broken(connection) != broken:
+            raise ConflictError(_NO_LONGER_FITS)
+        if change.taken_in is not None:
+            for name, (begin, end) in json.loads(change.taken_in).items():
+                connection.exec_driver_sql(
+                    f"DELETE FROM {name} WHERE seq > ? AND seq <= ? OR seq > ?", (begin, end, marks[name])
+                )
+        for name in ("change_row", "change_value"):
+            connection.exec_driver_sql(f"DELETE FROM {name} WHERE seq > ?", (floor,))
+        connection.exec_driver_sql("DELETE FROM change WHERE id = ?", (change.id,))
+        return int(change.id)
+
+    def _reverse(self, seq: int, verb: str, table: str, row_id: str, *, exactly: bool) -> None:
+        connection = self.connection
+        if verb == "added":
+            done = connection.exec_driver_sql(f"DELETE FROM {table} WHERE id = ?", (row_id,))
+        else:
+            values: dict[str, Any] = dict(
+                connection.exec_driver_sql("SELECT name, value FROM change_value WHERE seq = ?", (seq,)).all()
+            )
+            if not exactly:
+                values["updated"] = (
+                    self.now().astimezone(UTC).replace(tzinfo=None).isoformat(timespec="microseconds") + "Z"
+                )
+            if verb == "removed":
+                taken = _one(connection, f"SELECT 1 FROM {table} WHERE rowid = ?", values["rowid"])
+                if taken:
+                    del values["rowid"]
+                marks = ", ".join("?" * len(values))
+                done = connection.exec_driver_sql(
+                    f"INSERT INTO {table} ({_quoted(values)}) VALUES ({marks})", tuple(values.values())
+                )
+            else:
+                settings = ", ".join(f'"{name}" = ?' for name in values)
+                done = connection.exec_driver_sql(
+                    f"UPDATE {table} SET {settings} WHERE id = ?", (*values.values(), row_id)
+                )
+        if done.rowcount != 1:
+            raise ConflictError(_NO_LONGER_FITS)
+
+    def _prune(self) -> None:
+        oldest = self.connection.exec_driver_sql(
+            "SELECT id, upto FROM change ORDER BY id DESC LIMIT 1 OFFSET ?", (KEPT,)
+        ).first()
+        if oldest is None:
+            return
+        for name in ("change_row", "change_value"):
+            self.connection.exec_driver_sql(f"DELETE FROM {name} WHERE seq <= ?", (oldest.upto,))
+        self.connection.exec_driver_sql("DELETE FROM change WHERE id <= ?", (oldest.id,))
+
+
+_NO_LONGER_FITS = (
+    "The last change cannot be taken back, because the book no longer fits it; nothing was changed. "
+    '"logbook restore" puts a backup in place.'
+)
+
+
+def _one(connection: Connection, statement: str, *values: Any) -> Any:
+    row = connection.exec_driver_sql(statement, values).first()
+    return None if row is None else row[0]
+
+
+def _quoted(names: Mapping[str, Any]) -> str:
+    return ", ".join(f'"{name}"' for name in names)
+
+
+def _broken(connection: Connection) -> int:
+    return len(connection.exec_driver_sql("PRAGMA foreign_key_check").all())

@@ -1,0 +1,299 @@
+"""Narrow rows for looking back: only the columns that comparing needs, over all trips at once.
+
+One surprising decision: dates, times and words come back as the text they are stored as. A whole book is
+sorted by a handful of columns, and turning a hundred thousand rows into nouns would take a second.
+"""
+
+from collections.abc import Collection
+from typing import Any, NamedTuple, cast
+
+from sqlalchemy import ColumnElement, CursorResult, Select, String, Table, select, type_coerce
+
+from logbook.domain.words import ConditionKind
+from logbook.store import rows
+from logbook.store.desk import Desk
+from logbook.store.shelf import table_of
+
+_SITE = table_of(rows.SiteRow)
+_STAND = table_of(rows.ViewpointRow)
+_SEEN = table_of(rows.ConditionRow)
+_VISIT = table_of(rows.VisitRow)
+_TRIP = table_of(rows.TripRow)
+_SHOT = table_of(rows.ShotRow)
+_OUTCOME = table_of(rows.OutcomeRow)
+_KEEPER = table_of(rows.KeeperRow)
+_LESSON = table_of(rows.LessonRow)
+_SET = table_of(rows.KeeperSetRow)
+MANY = 5_000  # ids; more are not worth a list in the question
+
+
+class SiteLine(NamedTuple):
+    """A site; `kinds` is a JSON list."""
+
+    id: str
+    slug: str
+    title: str
+    kinds: str
+    latitude_deg: float | None
+    longitude_deg: float | None
+    zone: str | None
+    footing: str | None
+    access: str | None
+    walk_min: int | None
+
+
+class StandLine(NamedTuple):
+    """A viewpoint."""
+
+    id: str
+    slug: str
+    title: str
+    site_id: str
+    latitude_deg: float | None
+    longitude_deg: float | None
+    facing_deg: float | None
+    tripod_rule: str
+    footing: str | None
+
+
+class SeenLine(NamedTuple):
+    """A condition with a level; `on_date` is 2031-10-14, `at` begins with 17:20."""
+
+    id: str
+    slug: str
+    kind: str
+    level: str
+    on_date: str
+    at: str | None
+    site_id: str | None
+    viewpoint_id: str | None
+
+
+class LevelLine(NamedTuple):
+    """The level of a condition and where and when it was seen, without its name."""
+
+    kind: str
+    level: str
+    at: str | None
+    site_id: str | None
+    viewpoint_id: str | None
+
+
+class SpellLine(NamedTuple):
+    """When a viewpoint was visited, with the trip's zone, without the visit's name."""
+
+    viewpoint_id: str
+    on_date: str
+    arrived_at: str | None
+    departed_at: str | None
+    trip_zone: str | None
+
+
+class VisitLine(NamedTuple):
+    """A visit, with its trip's zone."""
+
+    id: str
+    slug: str
+    trip_id: str
+    trip_zone: str | None
+    viewpoint_id: str
+    on_date: str
+    arrived_at: str | None
+    departed_at: str | None
+    tries: int | None
+    support: str | None
+
+
+class ShotLine(NamedTuple):
+    """A planned shot beside its outcome; `word` None is open, `filters` and `reasons` are JSON lists."""
+
+    id: str
+    slug: str
+    title: str
+    trip_id: str
+    trip: str
+    viewpoint_id: str | None
+    on_date: str | None
+    window_from: str | None
+    window_to: str | None
+    technique: str | None
+    filters: str | None
+    support: str | None
+    word: str | None
+    reasons: str | None
+    note: str | None
+    outcome_id: str | None
+
+
+class KeeperLine(NamedTuple):
+    """A keeper; `exposure_s` is a ratio such as 1/125, `filters` a JSON list or None."""
+
+    id: str
+    trip_id: str
+    viewpoint_id: str | None
+    shot_id: str | None
+    taken_local: str | None
+    support: str | None
+    filters: str | None
+    sharpness: str | None
+    f_number: float | None
+    exposure_s: str | None
+    iso: int | None
+    focal_mm: float | None
+
+
+class FileLine(NamedTuple):
+    """Of which keeper a file is, by its own name, body and moment (UTC)."""
+
+    id: str
+    trip_id: str
+    viewpoint_id: str | None
+    taken_utc: str | None
+    file: str
+    body: str | None
+
+
+class LessonLine(NamedTuple):
+    """A lesson, with the slug of its trip."""
+
+    id: str
+    slug: str
+    verb: str
+    text: str
+    trip_id: str | None
+    trip: str | None
+    on_date: str | None
+    site_id: str | None
+    viewpoint_id: str | None
+    shot_id: str | None
+    technique: str | None
+
+
+def sites(desk: Desk) -> list[SiteLine]:
+    """Return all sites by slug."""
+    return _all(desk, SiteLine, select(*_columns(_SITE, SiteLine)).order_by(_SITE.c.slug))
+
+
+def stands(desk: Desk, site_ids: Collection[str] | None = None) -> list[StandLine]:
+    """Return viewpoints, of all sites or of some."""
+    query = _among(select(*_columns(_STAND, StandLine)), _STAND.c.site_id, site_ids)
+    return _all(desk, StandLine, query.order_by(_STAND.c.slug))
+
+
+def seen(desk: Desk, kinds: Collection[ConditionKind], site_ids: Collection[str]) -> list[SeenLine]:
+    """Return conditions that have a level, of some kinds, seen at some sites or their viewpoints."""
+    here = select(_STAND.c.id).where(_STAND.c.site_id.in_(site_ids))
+    query = select(*_columns(_SEEN, SeenLine)).where(
+        _SEEN.c.kind.in_(kinds),
+        _SEEN.c.level.is_not(None),
+        _SEEN.c.viewpoint_id.in_(here) | _SEEN.c.site_id.in_(site_ids),
+    )
+    return _all(desk, SeenLine, query.order_by(_SEEN.c.on_date, _SEEN.c.at))
+
+
+def levels(desk: Desk, kinds: Collection[ConditionKind]) -> list[LevelLine]:
+    """Return the levels of all conditions of some kinds."""
+    query = select(*_columns(_SEEN, LevelLine)).where(_SEEN.c.kind.in_(kinds), _SEEN.c.level.is_not(None))
+    return _all(desk, LevelLine, query)
+
+
+def spells(desk: Desk) -> list[SpellLine]:
+    """Return when all viewpoints were visited, latest first."""
+    columns = [
+        _TRIP.c.zone.label("trip_zone") if name == "trip_zone" else _text(_VISIT, name)
+        for name in SpellLine._fields
+    ]
+    query = select(*columns).join_from(_VISIT, _TRIP, _VISIT.c.trip_id == _TRIP.c.id)
+    return _all(desk, SpellLine, query.order_by(_VISIT.c.on_date.desc()))
+
+
+def visits(desk: Desk, viewpoint_ids: Collection[str] | None = None) -> list[VisitLine]:
+    """Return visits, of all viewpoints or of some."""
+    columns = [
+        _TRIP.c.zone.label("trip_zone") if name == "trip_zone" else _text(_VISIT, name)
+        for name in VisitLine._fields
+    ]
+    query = select(*columns).join_from(_VISIT, _TRIP, _VISIT.c.trip_id == _TRIP.c.id)
+    return _all(desk, VisitLine, _among(query, _VISIT.c.viewpoint_id, viewpoint_ids))
+
+
+def shots(desk: Desk, viewpoint_ids: Collection[str] | None = None) -> list[ShotLine]:
+    """Return planned shots beside their outcomes, of all viewpoints or of some."""
+    special: dict[str, ColumnElement[Any]] = {
+        "trip": _TRIP.c.slug.label("trip"),
+        "word": type_coerce(_OUTCOME.c.word, String),
+        "reasons": type_coerce(_OUTCOME.c.reasons, String),
+        "note": _OUTCOME.c.note,
+        "outcome_id": _OUTCOME.c.id.label("outcome_id"),
+    }
+    columns = [special[name] if name in special else _text(_SHOT, name) for name in ShotLine._fields]
+    query = (
+        select(*columns)
+        .join_from(_SHOT, _TRIP, _SHOT.c.trip_id == _TRIP.c.id)
+        .outerjoin(_OUTCOME, _OUTCOME.c.shot_id == _SHOT.c.id)
+    )
+    return _all(desk, ShotLine, _among(query, _SHOT.c.viewpoint_id, viewpoint_ids))
+
+
+def keepers(desk: Desk, viewpoint_ids: Collection[str] | None = None) -> list[KeeperLine]:
+    """Return keepers, of all viewpoints or of some."""
+    query = select(*_columns(_KEEPER, KeeperLine))
+    return _all(desk, KeeperLine, _among(query, _KEEPER.c.viewpoint_id, viewpoint_ids))
+
+
+def files(desk: Desk, viewpoint_ids: Collection[str] | None = None) -> list[FileLine]:
+    """Return the files of keepers, of all viewpoints or of some."""
+    query = select(*_columns(_KEEPER, FileLine))
+    return _all(desk, FileLine, _among(query, _KEEPER.c.viewpoint_id, viewpoint_ids))
+
+
+def day_ends(desk: Desk) -> dict[str, str]:
+    """Return when the days of each trip end (04:00:00), by trip id."""
+    query = select(_TRIP.c.id, type_coerce(_TRIP.c.day_ends_at, String))
+    return {row[0]: row[1] for row in desk.sites.session.execute(query)}
+
+
+def lessons(desk: Desk, site_ids: Collection[str] | None = None) -> list[LessonLine]:
+    """Return lessons, all of them or those of some sites, their viewpoints and the shots planned there."""
+    columns = [
+        _TRIP.c.slug.label("trip") if name == "trip" else _text(_LESSON, name) for name in LessonLine._fields
+    ]
+    query = select(*columns).join_from(_LESSON, _TRIP, _LESSON.c.trip_id == _TRIP.c.id, isouter=True)
+    if _few(site_ids):
+        here = select(_STAND.c.id).where(_STAND.c.site_id.in_(site_ids or ()))
+        planned = select(_SHOT.c.id).where(_SHOT.c.viewpoint_id.in_(here))
+        query = query.where(
+            _LESSON.c.site_id.in_(site_ids or ())
+            | _LESSON.c.viewpoint_id.in_(here)
+            | _LESSON.c.shot_id.in_(planned)
+        )
+    return _all(desk, LessonLine, query.order_by(_LESSON.c.created))
+
+
+def members_of_sets(desk: Desk, kind: str) -> list[str]:
+    """Return the members of all sets of a kind, each a JSON list of keeper ids."""
+    query = select(type_coerce(_SET.c.keeper_ids, String)).where(_SET.c.kind == kind)
+    return list(desk.sets.session.execute(query).scalars())
+
+
+def _columns(table: Table, line: type[Any]) -> list[ColumnElement[Any]]:
+    return [_text(table, name) for name in line._fields]
+
+
+def _text(table: Table, name: str) -> ColumnElement[Any]:
+    """A column as it lies in the book: numbers as numbers, everything else as text."""
+    return type_coerce(table.c[name], String).label(name)
+
+
+def _few(ids: Collection[str] | None) -> bool:
+    return ids is not None and len(ids) <= MANY
+
+
+def _among(query: Select[Any], column: ColumnElement[Any], ids: Collection[str] | None) -> Select[Any]:
+    return query.where(column.in_(ids or ())) if _few(ids) else query
+
+
+def _all(desk: Desk, line: Any, query: Select[Any]) -> list[Any]:
+    found = cast("CursorResult[Any]", desk.sites.session.execute(query))
+    # The driver's own rows: every column is text or a number as stored, so there is nothing to convert.
+    return list(map(line._make, found.cursor.fetchall())) if found.cursor is not None else []

@@ -1,0 +1,143 @@
+"""A copy of a book as merging sees it: its rows, and which versions of them it knows to be superseded.
+
+A version of a row is its `updated` text; the version of a row that was removed is `gone ` and the instant.
+"""
+
+import json
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from typing import Any, NamedTuple
+
+from sqlalchemy import Connection
+from sqlmodel import SQLModel
+
+from logbook.store import rows as _rows
+from logbook.store.changes.objects import GONE
+from logbook.store.unique import unique_fields
+
+assert _rows.TripRow.__table__ is not None  # type: ignore[attr-defined]  # the rows are registered by import
+
+Row = dict[str, Any]
+Rows = dict[str, dict[str, Row]]  # table to id to row
+
+TABLES = tuple(table.name for table in SQLModel.metadata.sorted_tables)  # what is referred to comes first
+REFERENCES: Mapping[str, Mapping[str, tuple[str, bool]]] = {  # table to column to target, and whether needed
+    table.name: {
+        column.name: (key.column.table.name, not column.nullable)
+        for column in table.columns
+        for key in column.foreign_keys
+    }
+    for table in SQLModel.metadata.sorted_tables
+}
+SLUGS: Mapping[str, tuple[str, ...]] = {  # table to the columns within which a slug is alone
+    table.name: fields
+    for table in SQLModel.metadata.sorted_tables
+    for fields in unique_fields(table)
+    if "slug" in fields
+}
+_EXTRA: Mapping[str, list[tuple[str, ...]]] = {
+    "body_clock": [("trip_id", "body", "since")]
+}  # not enforced, and yet one thing
+NATURAL: Mapping[str, list[tuple[str, ...]]] = {  # table to what else no second row may share
+    table.name: [fields for fields in unique_fields(table) if "slug" not in fields]
+    + _EXTRA.get(table.name, [])
+    for table in SQLModel.metadata.sorted_tables
+}
+QUIET = frozenset(("night_answer", "day_line", "loose_line"))  # the program's own notes; nobody is asked
+_SECOND = timedelta(microseconds=1)
+
+
+class Removal(NamedTuple):
+    """That a record was removed, and what took its place, if anything did."""
+
+    table: str
+    at: str
+    became: str | None = None
+
+    @property
+    def version(self) -> str:
+        """The version of a record that is gone."""
+        return GONE + self.at
+
+
+@dataclass(frozen=True, slots=True)
+class Copy:
+    """All that one copy of a book knows."""
+
+    rows: Rows
+    earlier: Mapping[str, frozenset[str]]
+    removals: Mapping[str, tuple[Removal, ...]]
+
+    def knows(self, record_id: str, version: str) -> bool:
+        """Whether a version is superseded here."""
+        return version in self.earlier.get(record_id, frozenset())
+
+    def removal(self, record_id: str) -> Removal | None:
+        """Return the removal of a record that is gone; the last one where there were several."""
+        found = [one for one in self.removals.get(record_id, ()) if not self.knows(record_id, one.version)]
+        return max(found, key=lambda one: one.at, default=None)
+
+
+def read_copy(connection: Connection) -> Copy:
+    """Read a whole copy; memory grows with the book."""
+    rows: Rows = {
+        table: {
+            row["id"]: dict(row)
+            for row in connection.exec_driver_sql(f"SELECT * FROM {table} ORDER BY rowid").mappings()
+        }
+        for table in TABLES
+    }
+    earlier: dict[str, set[str]] = {}
+    for record_id, version in connection.exec_driver_sql("SELECT id, version FROM earlier"):
+        earlier.setdefault(record_id, set()).add(version)
+    removals: dict[str, list[Removal]] = {}
+    for record_id, *removal in connection.exec_driver_sql("SELECT id, table_name, at, became FROM removal"):
+        removals.setdefault(record_id, []).append(Removal(*removal))
+    return Copy(
+        rows,
+        {record_id: frozenset(versions) for record_id, versions in earlier.items()},
+        {record_id: tuple(found) for record_id, found in removals.items()},
+    )
+
+
+def content(table: str, row: Row, *, without: Iterable[str] = ()) -> Row:
+    """Return what a row says: not when it was last written, nor where a picture lies on one computer."""
+    left = {"updated", "path", *without} if table == "keeper" else {"updated", *without}
+    said = {name: value for name, value in row.items() if name not in left}
+    if table == "keeper":
+        said["also"] = sorted(line.partition("  ")[0] for line in json.loads(row["also"]))
+    return said
+
+
+def at_home(table: str, row: Row, here: Row | None) -> Row:
+    """Return a row with the paths of this computer, where it has the picture too."""
+    if table != "keeper" or here is None:
+        return row
+    same = content(table, row)["also"] == content(table, here)["also"]
+    return row | {"path": here["path"]} | ({"also": here["also"]} if same else {})
+
+
+def after(*instants: str) -> str:
+    """Return the instant just after the last of some: a new version that both copies make alike."""
+    moment = datetime.fromisoformat(max(instants)) + _SECOND
+    return moment.replace(tzinfo=None).isoformat(timespec="microseconds") + "Z"
+
+
+def pointed_anew(rows: Rows, became: Mapping[str, str]) -> None:
+    """Let everything that refers to a record refer to the one that took its place."""
+    if not became:
+        return
+    for table, columns in REFERENCES.items():
+        for row in rows[table].values():
+            for column in columns:
+                if row[column] in became:
+                    row[column] = became[row[column]]
+    for row in rows["day_line"].values():
+        row["record_id"] = became.get(row["record_id"], row["record_id"])
+    for row in rows["keeper_set"].values():
+        ids = json.loads(row["keeper_ids"])
+        row["keeper_ids"] = json.dumps(list(dict.fromkeys(became.get(one, one) for one in ids)))
+    for row in rows["night_answer"].values():
+        for old, new in became.items():
+            row["answer"] = row["answer"].replace(old, new)

@@ -1,0 +1,136 @@
+"""What can be asked of the index, as frozen values, and how each is said in the index's own language.
+
+One surprising decision: a fact *decides* for records that know it and falls back on the words for those that
+do not: "tripod" finds keepers made from one, and lessons that speak of one, but no keeper held in the hand.
+"""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from itertools import combinations
+
+from logbook.store.text_index.facts import DECIDING, KNOWN, FactKind, number_of, word_token
+
+TEXT_COLUMNS = "{title body context}"
+OWN_COLUMNS = "{title body}"
+TOLD = {
+    FactKind.LIGHT,
+    FactKind.OUTCOME,
+    FactKind.SEASON,
+    FactKind.SHARPNESS,
+    FactKind.WIND,
+}  # worked out, or said
+
+
+@dataclass(frozen=True, slots=True)
+class Phrase:
+    """Words as typed, in their order; `beginning`: the last of them may go on."""
+
+    text: str
+    beginning: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Words:
+    """One thing to look for in what was written: a phrase, or its words `apart`, or what means the same.
+
+    What means the same counts in a record's own words only, not in the names of its place and trip.
+    """
+
+    phrase: Phrase
+    apart: tuple[Phrase, ...] = ()
+    others: tuple[Phrase, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Fact:
+    """One thing to look for in what is known.
+
+    Either any of `words`, or any number from `low` to `high`. `mentions` are phrases that count for records
+    which know nothing of this kind, or for all records where that kind of fact does not decide.
+    """
+
+    kind: FactKind
+    words: tuple[str, ...] = ()
+    low: float | None = None
+    high: float | None = None
+    mentions: tuple[Phrase, ...] = ()
+
+
+Clause = Words | Fact
+
+
+def said(clause: Clause, numbers: Iterable[str]) -> str:
+    """A clause in the index's language; `numbers` are the words for numbers that occur in the index."""
+    if isinstance(clause, Words):
+        meant = [_mentions(clause.others)] if clause.others else []
+        return any_of([as_typed(clause), *meant]) if meant else as_typed(clause)
+    wanted = [word_token(clause.kind, word) for word in clause.words]
+    if clause.low is not None and clause.high is not None:
+        wanted += [
+            token
+            for token in numbers
+            if token.startswith(clause.kind.value) and _within(token, clause.low, clause.high)
+        ]
+    parts = []
+    if wanted:
+        parts.append("facts:(" + " OR ".join(f'"{token}"' for token in wanted) + ")")
+    if clause.mentions:
+        mentioned = _mentions(clause.mentions, OWN_COLUMNS)
+        known = f'facts:"{clause.kind.value}{KNOWN}"'
+        parts.append(f"({mentioned} NOT {known})" if clause.kind in DECIDING else mentioned)
+    return "(" + " OR ".join(parts) + ")" if parts else 'facts:"qnothing"'
+
+
+def as_typed(words: Words) -> str:
+    """The words themselves, without what means the same, in the index's language."""
+    apart = [all_of(_mentions([one]) for one in words.apart)] if words.apart else []
+    return any_of([_mentions([words.phrase]), *apart])
+
+
+def told(facts: Iterable[Fact]) -> str | None:
+    """That somebody said those facts in words which are else worked out, in the index's language."""
+    loose = [_mentions(one.mentions, OWN_COLUMNS) for one in facts if one.mentions and one.kind in TOLD]
+    return all_of(loose) if loose else None
+
+
+def written(clauses: Iterable[Clause]) -> str | None:
+    """What may be marked in the text of an answer to clauses, in the index's language."""
+    phrases = [
+        phrase
+        for clause in clauses
+        for phrase in (
+            (clause.phrase, *clause.apart, *clause.others) if isinstance(clause, Words) else clause.mentions
+        )
+    ]
+    return _mentions(dict.fromkeys(phrases)) if phrases else None
+
+
+def all_of(clauses: Iterable[str]) -> str:
+    """All of several clauses."""
+    return " AND ".join(f"({clause})" for clause in clauses)
+
+
+def any_of(clauses: Iterable[str]) -> str:
+    """Any of several clauses."""
+    return " OR ".join(f"({clause})" for clause in clauses)
+
+
+def _mentions(phrases: Iterable[Phrase], columns: str = TEXT_COLUMNS) -> str:
+    return f"{columns}:(" + " OR ".join(_quoted(phrase) for phrase in phrases) + ")"
+
+
+def _quoted(phrase: Phrase) -> str:
+    text = phrase.text.replace('"', '""').replace("\x00", " ").encode("utf-8", "replace").decode("utf-8")
+    return f'"{text}"' + (" *" if phrase.beginning else "")
+
+
+def _within(token: str, low: float, high: float) -> bool:
+    try:
+        return low <= number_of(token) <= high
+    except (ValueError, ZeroDivisionError):
+        return False  # "known", which is no number
+
+
+def some_of(clauses: Sequence[str], count: int) -> str:
+    """At least so many of several clauses."""
+    return any_of(all_of(some) for some in combinations(clauses, count))

@@ -1,0 +1,134 @@
+"""When and under what: a record's day, its light, and what was observed there that day.
+
+One surprising decision: a keeper carries the observation nearest to it in time, of each kind; a shot or a
+visit, which have no single moment, carry all of their place and day.
+"""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from datetime import UTC, date, datetime, time, timedelta
+from functools import lru_cache
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from logbook.sky.light_names import light_names
+from logbook.sky.rough import rough_sun
+from logbook.store.text_index.facts import FactKind, tokens
+
+Row = Mapping[str, Any]
+
+_SEASONS = ("winter", "spring", "summer", "autumn")  # of the north, by quarter from December (WMO usage)
+_OBSERVED = {"crowd": FactKind.CROWD, "water": FactKind.WATER, "wind": FactKind.WIND}
+_STEP = timedelta(minutes=20)  # how often the light of a window or visit is looked at
+_LONGEST = timedelta(hours=24)
+
+
+def date_of(row: Row) -> str | None:
+    """The day a record belongs to, as stored; a keeper's day ends where its trip's days end."""
+    if "taken_local" not in row:
+        return row.get("on_date")
+    at = _place_time(row)
+    if at is None:
+        return None
+    ends = time.fromisoformat(row["day_ends_at"])
+    return str(at.date() - timedelta(days=1) if at.time() < ends else at.date())
+
+
+def date_facts(row: Row, on_date: str | None) -> list[str]:
+    """Year, month and season of a day; the season follows the hemisphere."""
+    if not on_date:
+        return []
+    year, month = int(on_date[:4]), int(on_date[5:7])
+    latitude = row.get("place_latitude")
+    latitude = row.get("latitude_deg") if latitude is None else latitude
+    quarter = month % 12 // 3
+    season = [_SEASONS[(quarter + (2 if latitude < 0 else 0)) % 4]] if latitude is not None else []
+    return [
+        *tokens(FactKind.YEAR, [str(year)]),
+        *tokens(FactKind.MONTH, [f"{month:02}"]),
+        *tokens(FactKind.SEASON, season),
+    ]
+
+
+def light_facts(row: Row) -> list[str]:
+    """What the light of a record's moments is called; nothing where its place or time is unknown."""
+    latitude, longitude = row.get("latitude_deg"), row.get("longitude_deg")
+    if latitude is None or longitude is None:
+        latitude, longitude = row.get("place_latitude"), row.get("place_longitude")
+    if latitude is None or longitude is None:
+        return []
+    names: dict[str, None] = {}
+    for at in _instants(row):
+        names.update(dict.fromkeys(light_names(rough_sun(latitude, longitude, at.timestamp()))))
+    # A picture has one moment, which decides; a window or visit has many, of which a person may mean another.
+    return tokens(FactKind.LIGHT, names, deciding="taken_utc" in row)
+
+
+@dataclass(frozen=True, slots=True)
+class Observed:
+    """What was observed, by the place's id and the day: kind, level, and when in minutes of the day."""
+
+    seen: dict[tuple[str, str], list[tuple[str, str | None, int | None]]] = field(default_factory=dict)
+
+    @classmethod
+    def of(
+        cls, rows: Iterable[tuple[str | None, str | None, str, str, str | None, str | None]]
+    ) -> "Observed":
+        """Gather rows of viewpoint, site, day, kind, level, time; a viewpoint's is not its whole site's."""
+        gathered = cls()
+        for viewpoint_id, site_id, on_date, kind, level, at in rows:
+            place = viewpoint_id or site_id
+            if place:
+                minutes = None if at is None else _minutes(time.fromisoformat(at))
+                gathered.seen.setdefault((place, on_date), []).append((kind, level, minutes))
+        return gathered
+
+    def facts(self, row: Row, on_date: str | None) -> list[str]:
+        """The facts that a shot, visit or keeper takes from what was observed at its place on its day."""
+        places = [row.get("viewpoint_id"), row.get("site_id")]
+        here = [one for place in places if place and on_date for one in self.seen.get((place, on_date), ())]
+        if not here:
+            return []
+        at = _place_time(row) if "taken_local" in row else None
+        found = tokens(FactKind.HAS, ["closure"]) if any(kind == "closure" for kind, _, _ in here) else []
+        for kind, fact in _OBSERVED.items():
+            levels = [(level, minutes) for one, level, minutes in here if one == kind and level is not None]
+            if at is not None and any(minutes is not None for _, minutes in levels):
+                now = _minutes(at.time())
+                timed = [(abs(minutes - now), level) for level, minutes in levels if minutes is not None]
+                levels = [(min(timed)[1], None)]
+            found += tokens(fact, [int(level) if fact is FactKind.WIND else level for level, _ in levels])
+        return found
+
+
+def _minutes(at: time) -> int:
+    """Minutes since the day began; the small hours belong to the evening before."""
+    return (at.hour * 60 + at.minute) + (24 * 60 if at.hour < 4 else 0)
+
+
+@lru_cache(maxsize=64)
+def _zone(name: str) -> ZoneInfo:
+    return ZoneInfo(name)
+
+
+def _place_time(row: Row) -> datetime | None:
+    if row["taken_utc"] is not None and row["zone"] is not None:
+        return datetime.fromisoformat(row["taken_utc"]).astimezone(_zone(row["zone"])).replace(tzinfo=None)
+    return None if row["taken_local"] is None else datetime.fromisoformat(row["taken_local"])
+
+
+def _instants(row: Row) -> list[datetime]:
+    """The moments whose light a record has: a keeper's instant, or steps through a window or visit."""
+    if "taken_utc" in row:
+        return [] if row["taken_utc"] is None else [datetime.fromisoformat(row["taken_utc"])]
+    begins, zone = row.get("window_from"), row.get("site_zone") or row.get("trip_zone")
+    if not begins or not zone or not row.get("on_date"):
+        return []
+    start = datetime.combine(date.fromisoformat(row["on_date"]), time.fromisoformat(begins))
+    ends = row.get("window_to")
+    if not ends:
+        return [start.replace(tzinfo=_zone(zone)).astimezone(UTC)]
+    end = datetime.combine(start.date(), time.fromisoformat(ends))
+    end += timedelta(days=1) if end < start else timedelta(0)
+    count = int(min(end - start, _LONGEST) / _STEP)
+    return [(start + step * _STEP).replace(tzinfo=_zone(zone)).astimezone(UTC) for step in range(count + 1)]

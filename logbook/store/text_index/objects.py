@@ -1,0 +1,102 @@
+"""The objects of the text index in the database: its tables, and the triggers that note what changed.
+
+One surprising decision: no migration spells them out. They are made anew at the end of every update of a
+book, so that a later column, or a better document, needs no more than a new revision.
+"""
+
+from sqlalchemy import Connection
+
+from logbook.store.text_index.facts import NOUNS
+
+PREFIX = "search_"  # every table, view and trigger of the index begins so
+COLUMNS = ("title", "body", "context", "facts")
+
+TOKENISER = "porter unicode61 remove_diacritics 2"  # stems English, folds accents
+
+_TABLES = (
+    # One row a document; its rowid is that of its words.
+    """CREATE TABLE search_document (
+        rowid INTEGER PRIMARY KEY, kind TEXT NOT NULL, record_id TEXT NOT NULL, trip_id TEXT, site_id TEXT,
+        viewpoint_id TEXT, on_date TEXT, UNIQUE (kind, record_id)
+    )""",
+    "CREATE INDEX search_document_trip ON search_document (trip_id)",
+    "CREATE INDEX search_document_site ON search_document (site_id, on_date)",
+    "CREATE INDEX search_document_viewpoint ON search_document (viewpoint_id, on_date)",
+    f"CREATE VIRTUAL TABLE search_text USING fts5(title, body, context, facts, tokenize = '{TOKENISER}')",
+    # Which numbers occur (apertures, times, ...), so that "about f/16" can be asked as words; never shrinks.
+    "CREATE TABLE search_value (token TEXT PRIMARY KEY) WITHOUT ROWID",
+    """CREATE TABLE search_stale (
+        kind TEXT NOT NULL, record_id TEXT NOT NULL, PRIMARY KEY (kind, record_id)
+    ) WITHOUT ROWID""",
+)
+
+# Where a record's documents take words or light from others: which of its columns matter to them.
+_CARRIED = (
+    ("trip", ("title", "zone", "day_ends_at"), "trip_id"),
+    ("site", ("title", "kinds", "region", "zone", "latitude_deg", "longitude_deg"), "site_id"),
+    ("viewpoint", ("title", "site_id", "latitude_deg", "longitude_deg", "tripod_rule"), "viewpoint_id"),
+)
+_NOTE = "INSERT OR IGNORE INTO search_stale (kind, record_id)"
+_EVENTS = {"insert": ("new",), "update": ("old", "new"), "delete": ("old",)}
+
+
+def create(connection: Connection) -> None:
+    """Make the empty index and its triggers; part of the running transaction."""
+    for statement in (*_TABLES, *_triggers()):
+        connection.exec_driver_sql(statement)
+
+
+def drop(connection: Connection) -> None:
+    """Take the index and its triggers out; harmless where there is none."""
+    triggers = connection.exec_driver_sql(
+        "SELECT name FROM sqlite_master WHERE type = 'trigger' AND substr(name, 1, 7) = 'search_'"
+    ).fetchall()
+    for (name,) in triggers:
+        connection.exec_driver_sql(f"DROP TRIGGER {name}")
+    for table in ("document", "text", "value", "stale"):
+        connection.exec_driver_sql(f"DROP TABLE IF EXISTS {PREFIX}{table}")
+
+
+def _triggers() -> list[str]:
+    found = []
+    for noun in NOUNS:
+        for event, rows in _EVENTS.items():
+            body = f"{_NOTE} VALUES ('{noun}', {rows[-1]}.id);"
+            found.append(_trigger(f"{noun}_{event}", f"AFTER {event.upper()} ON {noun}", body))
+    for table, columns, column in _CARRIED:
+        changed = " OR ".join(f"old.{name} IS NOT new.{name}" for name in columns)
+        body = f"{_NOTE} SELECT kind, record_id FROM search_document WHERE {column} = new.id;"
+        when = f"AFTER UPDATE ON {table} WHEN {changed}"
+        found.append(_trigger(f"{table}_carried", when, body))
+    named = " OR ".join(f"old.{name} IS NOT new.{name}" for name in ("title", "technique", "viewpoint_id"))
+    body = (
+        f"{_NOTE} SELECT 'keeper', id FROM keeper WHERE shot_id = new.id;"
+        f" {_NOTE} SELECT 'lesson', id FROM lesson WHERE shot_id = new.id;"
+    )
+    found.append(_trigger("shot_carried", f"AFTER UPDATE ON shot WHEN {named}", body))
+    for event, rows in _EVENTS.items():
+        for table, what in (
+            (
+                "outcome",
+                f"VALUES ('shot', {{row}}.shot_id); {_NOTE} SELECT 'keeper', id FROM keeper"
+                " WHERE shot_id = {row}.shot_id",
+            ),
+            ("packed", "VALUES ('kit', {row}.item_id)"),
+            ("keeper_set", "SELECT 'keeper', value FROM json_each({row}.keeper_ids)"),
+            # What was observed belongs to whatever was planned, visited or taken there on that day.
+            (
+                "condition",
+                "SELECT kind, record_id FROM search_document WHERE viewpoint_id = {row}.viewpoint_id "
+                "AND on_date = {row}.on_date AND kind IN ('keeper', 'shot', 'visit'); "
+                f"{_NOTE} SELECT kind, record_id FROM search_document WHERE site_id = {{row}}.site_id "
+                "AND {row}.viewpoint_id IS NULL AND on_date = {row}.on_date "
+                "AND kind IN ('keeper', 'shot', 'visit')",
+            ),
+        ):
+            body = " ".join(f"{_NOTE} {what.format(row=row)};" for row in rows)
+            found.append(_trigger(f"{table}_{event}_seen", f"AFTER {event.upper()} ON {table}", body))
+    return found
+
+
+def _trigger(name: str, when: str, body: str) -> str:
+    return f"CREATE TRIGGER {PREFIX}{name} {when} BEGIN {body} END"

@@ -1,0 +1,91 @@
+"""Settings as words and facts: what a stored exposure, aperture or stack of filters is called."""
+
+import json
+from collections.abc import Iterable, Mapping
+from fractions import Fraction
+from functools import lru_cache
+from typing import Any
+
+from logbook.craft.errors import CraftValueError
+from logbook.craft.filters import FilterKind, parse_filter
+from logbook.craft.marks import aperture_text, exposure_text
+from logbook.store.text_index.facts import FactKind, tokens
+
+NONE = "none"  # of filters: none at all, which a person said
+
+
+def listed(text: str | None) -> list[str]:
+    """The items of a stored list; unknown is no item."""
+    return [str(item) for item in json.loads(text)] if text else []
+
+
+@lru_cache(maxsize=1024)
+def words_of(text: str | None) -> str:
+    """A stored list as words."""
+    return ", ".join(item.replace("-", " ") for item in listed(text))
+
+
+def settings_text(row: Mapping[str, Any]) -> str:
+    """Settings, filters and support in one line as photographers write them; unknown ones left out."""
+    parts = [
+        _exposure_text(row["exposure_s"]) if row["exposure_s"] is not None else None,
+        _aperture_text(row["f_number"]) if row["f_number"] is not None else None,
+        f"ISO {row['iso']}" if row["iso"] is not None else None,
+        f"{row['focal_mm']:g} mm" if row["focal_mm"] is not None else None,
+        None if row["filters"] is None else " + ".join(listed(row["filters"])) or "unfiltered",
+        row["support"] if row["support"] != "unknown" else None,
+    ]
+    return ", ".join(part for part in parts if part)
+
+
+def settings_facts(row: Mapping[str, Any]) -> list[str]:
+    """Settings, filters and support as words of the index."""
+    exposure = row["exposure_s"]
+    support = row["support"] if row["support"] != "unknown" else None
+    return [
+        *tokens(FactKind.EXPOSURE, [None if exposure is None else Fraction(exposure)]),
+        *tokens(FactKind.APERTURE, [row["f_number"]]),
+        *tokens(FactKind.FOCAL, [row["focal_mm"]]),
+        *tokens(FactKind.ISO, [row["iso"]]),
+        *tokens(FactKind.SUPPORT, [support]),
+        *([] if row["filters"] is None else filter_facts(listed(row["filters"]) or [NONE])),
+        *(tokens(FactKind.HAS, ["filters"]) if listed(row["filters"]) else []),
+    ]
+
+
+def filter_facts(names: Iterable[str]) -> list[str]:
+    """The names and kinds of filters, and the stops that each takes, as words of the index."""
+    names = list(names)
+    kinds, stops = zip(*map(_kind_and_stops, names), strict=True) if names else ((), ())
+    return [
+        *tokens(FactKind.FILTER, names),
+        *tokens(FactKind.FILTER_KIND, kinds),
+        *(tokens(FactKind.FILTER_STOPS, stops) or tokens(FactKind.FILTER_STOPS, [0] if names else [])),
+    ]
+
+
+@lru_cache(maxsize=256)
+def _kind_and_stops(name: str) -> tuple[str, float | None]:
+    try:
+        known = parse_filter(name)
+    except CraftValueError:
+        return "other", None
+    if name == NONE:
+        return NONE, None
+    return str(known.kind), known.typical_stops if known.kind is FilterKind.ND else None
+
+
+@lru_cache(maxsize=1024)
+def _exposure_text(text: str) -> str:
+    try:
+        return exposure_text(Fraction(text))
+    except CraftValueError:
+        return f"{text} s"
+
+
+@lru_cache(maxsize=256)
+def _aperture_text(f_number: float) -> str:
+    try:
+        return aperture_text(f_number)
+    except CraftValueError:
+        return f"f/{f_number:g}"

@@ -1,0 +1,208 @@
+"""`alike`, `worked` and `before` on the demo's book: honest words, stable keys, every number traceable."""
+
+import re
+import sqlite3
+from collections.abc import Callable, Iterator
+from contextlib import closing
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+Run = Callable[..., Any]
+BEFORE = ("before", "long-dune", "--on", "2026-10-20", "--wish", "1s", "--f-number", "16")
+
+
+@pytest.fixture
+def ids(on_demo: Run, tmp_path: Path) -> set[str]:
+    """The id of every record in the book."""
+    with closing(sqlite3.connect(tmp_path / "book.sqlite")) as book:
+        tables = (
+            "trip",
+            "site",
+            "viewpoint",
+            "shot",
+            "outcome",
+            "kit",
+            "visit",
+            "condition",
+            "lesson",
+            "keeper",
+        )
+        return {row[0] for table in tables for row in book.execute(f"SELECT id FROM {table}")}
+
+
+def slugs(tmp_path: Path, table: str) -> set[str]:
+    with closing(sqlite3.connect(tmp_path / "book.sqlite")) as book:
+        return {row[0] for row in book.execute(f"SELECT slug FROM {table}")}
+
+
+def _ids_in(value: Any, key: str = "") -> Iterator[str]:
+    if isinstance(value, dict):
+        for name, item in value.items():
+            yield from _ids_in(item, name)
+    elif isinstance(value, list):
+        for item in value:
+            yield from _ids_in(item, key)
+    elif isinstance(value, str) and re.fullmatch(r"[0-9a-f]{32}", value):
+        yield value
+
+
+def test_alike_has_the_stable_keys_and_its_facts_name_rows_of_the_book(on_demo: Run, tmp_path: Path) -> None:
+    answer = on_demo("alike", "long-dune", "--json")
+    assert answer.status == 0, answer.err
+    assert answer.data[0]["site"] == "white-pan"
+    for one in answer.data:
+        assert {"site", "similarity", "shared", "for", "against", "outcomes"} <= set(one)
+        assert 0 <= one["similarity"] <= 1
+        assert one["shared"] == len(one["scores"])
+        whole = sum(part["score"] * part["weight"] for part in one["scores"].values())
+        assert one["similarity"] == pytest.approx(whole / sum(p["weight"] for p in one["scores"].values()))
+        for fact in (*one["facts"].values(), *one["compared_with"]["facts"].values()):
+            assert fact["from"]
+            for source in fact["from"]:
+                noun, _, slug = source.partition(" ")
+                assert slug in slugs(tmp_path, noun)
+
+
+def test_alike_tells_failures_beside_successes(on_demo: Run) -> None:
+    answer = on_demo("alike", "long-dune", "--limit", "1")
+    assert "alike on 6 of 9 things known of both" in answer.out
+    assert "worked   " in answer.out
+    assert "missed: From the salt islands" in answer.out
+    assert max(map(len, answer.out.splitlines())) <= 80
+
+
+def test_a_description_is_enough_and_words_nobody_knows_are_refused(on_demo: Run) -> None:
+    answer = on_demo("alike", "--kind", "river", "--crowd", "dozens", "--tripod", "forbidden", "--json")
+    assert answer.data[0]["site"] == "quarry-gorge"
+    assert answer.data[0]["compared_with"]["facts"]["crowd"]["from"] == ["asked"]
+    described = on_demo(
+        "alike", "--light", "side", "--light", "golden hour", "--season", "oct", "--access", "bus"
+    )
+    assert described.status == 0, described.err
+    for wrong in (
+        ("--light", "purple"),
+        ("--season", "spring"),
+        ("--access", "by dragon"),
+        ("--tripod", "unknown"),
+        ("--season", "may", "--on", "2031-05-01"),
+        (),
+    ):
+        refused = on_demo("alike", *wrong)
+        assert (refused.status, refused.out, len(refused.err.splitlines())) == (2, "", 1)
+    assert on_demo("alike", "long-dunes").status == 1
+
+
+def test_worked_never_gives_a_share_without_its_count_and_interval(on_demo: Run) -> None:
+    for by in ("support", "filters", "technique", "phase", "crowd", "reason"):
+        answer = on_demo("worked", "--by", by)
+        assert answer.status == 0, answer.err
+        assert not re.search(r"\d ?%(?! interval)", answer.out), "the only percentage is the interval's own"
+        assert re.search(r"\d+ of \d+ \(95 % interval", answer.out)
+        assert max(map(len, answer.out.splitlines())) <= 80
+
+
+def test_worked_has_the_stable_keys_and_counts_rows_of_the_book(on_demo: Run, ids: set[str]) -> None:
+    for by in ("support", "filters", "technique", "phase", "crowd", "reason"):
+        answer = on_demo("worked", "--by", by, "--json")
+        assert answer.data["denominator"] in ("tries", "shots", "file numbers", "mixed")
+        keys = {"approach", "k", "n", "low", "high", "reasons", "settings", "lessons", "denominator"}
+        for row in answer.data["rows"]:
+            assert keys <= set(row)
+            assert 0 <= row["low"] <= row["high"] <= 1
+            assert set(_ids_in(row["counted_from"])) <= ids
+            if row["denominator"] == "tries":
+                assert row["k"] == len(row["counted_from"]["counted"])
+                assert row["n"]
+                assert row["counted_from"]["visits"]
+            if row["denominator"] == "shots" and by != "reason":
+                assert (row["k"], row["n"]) == (
+                    row["shots"]["made"],
+                    sum(row["shots"][word] for word in ("made", "partly", "replaced", "missed")),
+                )
+
+
+def test_the_braced_two_seconds_of_the_demo_are_one_of_thirty_four(on_demo: Run) -> None:
+    answer = on_demo("worked", "--by", "support", "--json")
+    row = next(row for row in answer.data["rows"] if row["approach"] == "braced")
+    assert (row["k"], row["n"]) == (1, 34)
+    assert row["more_tries"] == {"chance": 0.9, "from_low": 441, "from_share": 78, "from_high": 15}
+
+
+def test_one_of_one_says_little(on_demo: Run) -> None:
+    answer = on_demo("worked", "--by", "technique")
+    assert re.search(r"available light: 1 of 1 \(95 % interval 21 to 100 in 100\): says little", answer.out)
+
+
+def test_before_says_what_a_photographer_would_act_on(on_demo: Run) -> None:
+    answer = on_demo(*BEFORE)
+    assert answer.status == 0, answer.err
+    text = " ".join(answer.out.split())
+    for told in (
+        "The dune from above, Dune foot; missed because of rule",  # what is still to get, and why
+        "check each again before relying on it",
+        "Blown sand from force 5",
+        "side, 83° left",  # the light on that view
+        "1 s at f/16: feasible",
+        "1/250 s f/8 ISO 200 70 mm, no filter, handheld",  # what was kept last time
+        "A tripod on the crest in force 6",  # the lesson
+        "3 of 81 (95 % interval",
+        "White pan Alike on 6 of 9",
+        "Never sight the sun through an optical finder",
+        "A closed path is closed",
+    ):
+        assert told in text
+    assert max(map(len, answer.out.splitlines())) <= 80
+
+
+def test_every_number_of_before_leads_to_rows_of_the_book(on_demo: Run, ids: set[str]) -> None:
+    data = on_demo(*BEFORE, "--json").data
+    found = set(_ids_in(data))
+    assert found
+    assert found <= ids
+    assert all(one["shot_id"] in ids for one in data["still_to_get"])
+    assert all(one["check_again"] and one["id"] in ids and one["on_date"] for one in data["observed"])
+    assert len(data["here"]["outcomes"]) == sum(data["here"]["counts"].values())
+    assert [hour["name"] for hour in data["light"]["hours"]][1] == "sunrise"
+    assert data["cautions"]
+
+
+def test_a_dune_ridge_is_found_by_its_shot_too(on_demo: Run) -> None:
+    assert on_demo("before", "dune-ridge", "--json").data["site"] == "long-dune"
+
+
+def test_a_closure_stands_first_with_its_date(on_demo: Run) -> None:
+    answer = on_demo("before", "quarry-gorge")
+    head = " ".join(answer.out.split("Still to get")[0].split())
+    assert "north rim road still shut, no date given. Seen 18 Oct 2025, the road office; ask again." in head
+
+
+def test_a_wish_needs_its_aperture_and_a_setting_needs_its_wish(on_demo: Run) -> None:
+    for wrong in (("--wish", "1s"), ("--f-number", "16"), ("--wish", "soon", "--f-number", "16")):
+        refused = on_demo("before", "long-dune", *wrong)
+        assert (refused.status, refused.out, len(refused.err.splitlines())) == (2, "", 1)
+
+
+def test_the_page_is_whole_shut_and_never_over_another_file(on_demo: Run, tmp_path: Path) -> None:
+    answer = on_demo(*BEFORE, "--into", "brief.html")
+    assert answer.status == 0, answer.err
+    page = (tmp_path / "brief.html").read_text(encoding="utf-8")
+    assert "default-src 'none'" in page
+    assert "<script" not in page
+    assert not re.search(r"(?:src|href)=", page), "it asks nobody for anything"
+    assert "not for passing on" in page
+    for told in ("The dune from above", "check each again", "3 of 81 (95 % interval", "Cautions"):
+        assert told in page
+    assert on_demo(*BEFORE, "--into", "brief.html").status == 0, "its own page may be made again"
+    (tmp_path / "mine.html").write_text("mine")
+    assert on_demo(*BEFORE, "--into", "mine.html").status == 1
+    assert (tmp_path / "mine.html").read_text() == "mine"
+
+
+def test_what_people_wrote_cannot_become_markup_or_steer_the_terminal(on_demo: Run, tmp_path: Path) -> None:
+    on_demo("site", "edit", "long-dune", "--hazards", "<script>alert(1)</script>\x1b[31m")
+    on_demo(*BEFORE, "--into", "brief.html")
+    page = (tmp_path / "brief.html").read_text(encoding="utf-8")
+    assert "<script" not in page
+    assert "\x1b" not in on_demo(*BEFORE).out

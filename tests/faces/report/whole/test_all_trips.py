@@ -1,0 +1,166 @@
+"""All trips in one folder: links lead somewhere, the search works from disk, nothing is built twice."""
+
+import shutil
+from collections.abc import Iterator
+from html.parser import HTMLParser
+from pathlib import Path
+from typing import Any
+from urllib.parse import unquote, urlsplit
+
+import pytest
+
+from logbook.faces.main import status_of
+
+CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
+QUIET = ("--no-sandbox", "--disable-gpu", "--disable-background-networking", "--disable-component-update")
+needs_browser = pytest.mark.skipif(CHROMIUM is None, reason="Chromium is not installed")
+
+
+@pytest.fixture(scope="module")
+def whole(demo: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """All trips of the demo's book."""
+    into = tmp_path_factory.mktemp("whole") / "all"
+    book = ["--book", str(demo / "book.sqlite")]
+    assert status_of([*book, "report", "--all", "--for", "archive", "--into", str(into)]) == 0
+    return into
+
+
+class Page(HTMLParser):
+    """Links and anchors of a page."""
+
+    def __init__(self, path: Path) -> None:
+        super().__init__()
+        self.links: list[str] = []
+        self.anchors: set[str] = set()
+        self.feed(path.read_text(encoding="utf-8"))
+
+    def handle_starttag(self, tag: str, attributes: list[tuple[str, str | None]]) -> None:
+        told = dict(attributes)
+        self.anchors.add(told.get("id") or "")
+        if tag in ("a", "link") and told.get("href"):
+            self.links.append(told["href"] or "")
+        if tag in ("img", "script") and told.get("src"):
+            self.links.append(told["src"] or "")
+
+
+def test_every_trip_has_its_pages_and_every_link_leads_to_an_anchor_that_is_there(whole: Path) -> None:
+    pages = {path.resolve(): Page(path) for path in whole.rglob("*.html")}
+    assert len(list((whole / "trips").iterdir())) == 3
+    for path, page in pages.items():
+        for link in page.links:
+            parts = urlsplit(link)
+            if parts.scheme:
+                continue
+            target = (path.parent / unquote(parts.path)).resolve() if parts.path else path
+            assert target.is_file(), f"{path}: {link}"
+            assert not parts.fragment or parts.fragment in pages[target].anchors, f"{path}: {link}"
+
+
+def test_what_is_found_leads_to_where_it_is_told(whole: Path) -> None:
+    import json
+
+    pages = {path.resolve(): Page(path) for path in whole.rglob("*.html")}
+    told = (whole / "search" / "documents-0.js").read_text(encoding="ascii")
+    documents = json.loads(told[told.index(",") + 1 : told.rindex(")")])
+    assert len(documents) > 150
+    for title, where, link in documents:
+        parts = urlsplit(link)
+        target = (whole / parts.path).resolve()
+        assert title, where
+        assert target in pages, link
+        assert not parts.fragment or parts.fragment in pages[target].anchors, link
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Any]:
+    """Headless Chromium of the system."""
+    from playwright.sync_api import sync_playwright
+
+    with sync_playwright() as playwright:
+        opened = playwright.chromium.launch(executable_path=CHROMIUM, args=list(QUIET))
+        yield opened
+        opened.close()
+
+
+@needs_browser
+@pytest.mark.parametrize(
+    ("question", "first"),
+    [
+        ("procession steps", "The procession on the steps"),
+        ("PROCESSIONS", "The procession on the steps"),  # another case, another ending
+        ("proces", "The procession on the steps"),  # still being typed
+        ("prôcession stéps", "The procession on the steps"),  # marks are folded
+    ],
+)
+def test_a_question_is_answered_from_disk(whole: Path, browser: Any, question: str, first: str) -> None:
+    page = browser.new_page()
+    said: list[str] = []
+    asked: list[str] = []
+    page.on("console", lambda message: said.append(message.text))
+    page.on("pageerror", lambda error: said.append(str(error)))
+    page.on("request", lambda request: asked.append(request.url))
+    page.goto((whole / "index.html").resolve().as_uri())
+    page.get_by_label("Words to look for").fill(question)
+    page.wait_for_selector(".found li")
+    titles = [one.inner_text() for one in page.query_selector_all(".found li a")]
+    page.close()
+    assert first in titles[:3]
+    assert said == []
+    assert all(url.startswith(whole.resolve().as_uri()) for url in asked)
+
+
+@needs_browser
+def test_words_that_nothing_holds_give_nothing_and_say_so(whole: Path, browser: Any) -> None:
+    from playwright.sync_api import expect
+
+    page = browser.new_page()
+    page.goto((whole / "index.html").resolve().as_uri())
+    page.get_by_label("Words to look for").fill("procession qqqxyz")
+    expect(page.locator("#search output")).to_contain_text("with 1 of 2 words")
+    page.get_by_label("Words to look for").fill("qqqxyz <zzzq>'")
+    expect(page.locator("#search output")).to_contain_text("0 found")
+    page.close()
+
+
+@needs_browser
+@pytest.mark.parametrize("width", [360, 1280])
+def test_without_script_there_is_no_search_and_everything_else(whole: Path, browser: Any, width: int) -> None:
+    context = browser.new_context(java_script_enabled=False, viewport={"width": width, "height": 800})
+    page = context.new_page()
+    page.goto((whole / "index.html").resolve().as_uri())
+    assert not page.is_visible("#search")
+    assert page.is_visible("text=River forest in spring")
+    context.close()
+
+
+@needs_browser
+def test_the_page_is_within_a_phone(whole: Path, browser: Any) -> None:
+    page = browser.new_page(viewport={"width": 360, "height": 740})
+    page.goto((whole / "index.html").resolve().as_uri())
+    page.get_by_label("Words to look for").fill("bridge")
+    page.wait_for_selector(".found li")
+    assert page.evaluate("document.documentElement.scrollWidth") <= 360
+    page.close()
+
+
+def test_a_second_build_takes_the_pictures_over(whole: Path, demo: Path) -> None:
+    pictures = {path.relative_to(whole): path.stat().st_ino for path in whole.rglob("pictures/*.jpg")}
+    assert len(pictures) > 60
+    book = ["--book", str(demo / "book.sqlite")]
+    assert status_of([*book, "report", "--all", "--for", "archive", "--into", str(whole)]) == 0
+    assert pictures == {path.relative_to(whole): path.stat().st_ino for path in whole.rglob("pictures/*.jpg")}
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        ("--all", "--for", "client", "--into", "x"),
+        ("--all", "--for", "archive"),
+        ("high-valley", "--all", "--for", "archive", "--into", "x"),
+    ],
+)
+def test_all_trips_are_for_oneself_only(on_demo: Any, tmp_path: Path, arguments: tuple[str, ...]) -> None:
+    answer = on_demo("report", *arguments)
+    assert answer.status == 2
+    assert "report --all --for archive --into DIR" in answer.err
+    assert not (tmp_path / "x").exists()

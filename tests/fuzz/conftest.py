@@ -1,0 +1,5 @@
+"""The small trip of the export tests, to be spoilt."""
+
+from tests.services.exports.conftest import records
+
+__all__ = ["records"]

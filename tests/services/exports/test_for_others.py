@@ -1,0 +1,89 @@
+"""What is exported for others tells nothing that they must not know, in any format."""
+
+import re
+from dataclasses import fields
+
+import pytest
+
+from logbook.domain.errors import LogbookError
+from logbook.domain.export_format import ExportFormat
+from logbook.services.exports.book_json import from_document
+from logbook.services.exports.for_others import AS_THEY_ARE, KEPT_HOME, TEXTS
+from logbook.services.exports.json_text import parse_json
+from logbook.services.exports.nouns import NOUNS
+from logbook.services.exports.trip_export import export_trip
+from logbook.services.imports import import_document
+from logbook.store.book import Book
+from tests.services.exports.moment import NOW
+
+SECRETS = re.compile(
+    r"hollow.{0,12}arch|owl.{0,12}wood|61\.23|7\.654|crawl in|adders|tell nobody|Ilse|Brand|Orrin"
+    r"|Twelve prints|under the stone|my own affair|4711|TRN_04|/cards/|38\.765|73\.123|3501"
+    r"|direction_deg\W+123|0{40}[234]\b|400000[234]|polariser|Hidden Owner|secret-keyword",
+    re.IGNORECASE,
+)
+
+
+def whole(book: Book, form: ExportFormat, *, private: bool) -> str:
+    files = export_trip(book, "high-valley", form, private=private).files
+    return "".join(f"{file.name}\n{file.text}" for file in files)
+
+
+def unfolded(text: str) -> str:
+    return text.replace("\r\n ", "")
+
+
+def test_of_every_field_it_is_decided_whether_others_may_have_it() -> None:
+    """Where a noun gained a field: list it in `for_others` as text, as it is, or kept home."""
+    shown = (
+        "trips",
+        "sites",
+        "viewpoints",
+        "shots",
+        "keepers",
+        "outcomes",
+        "visits",
+        "conditions",
+        "lessons",
+    )
+    for name in shown:
+        found = {field.name for field in fields(NOUNS[name])}
+        assert found <= TEXTS | AS_THEY_ARE | KEPT_HOME, name
+    assert not KEPT_HOME & (TEXTS | AS_THEY_ARE)
+
+
+@pytest.mark.parametrize("form", ExportFormat)
+def test_no_format_tells_others_a_secret(form: ExportFormat, book: Book) -> None:
+    text = unfolded(whole(book, form, private=False))
+    assert not SECRETS.findall(text)
+    assert "quarry" in text.lower(), "what may be known is there"
+
+
+@pytest.mark.parametrize("form", ExportFormat)
+def test_for_oneself_every_format_tells_all_it_can(form: ExportFormat, book: Book) -> None:
+    assert SECRETS.search(unfolded(whole(book, form, private=True)))
+
+
+def test_a_day_that_comes_near_a_withheld_place_loses_its_track(book: Book) -> None:
+    assert whole(book, ExportFormat.GPX, private=True).count("<trkpt") == 6
+    assert whole(book, ExportFormat.GPX, private=False).count("<trkpt") == 3
+
+
+def test_an_area_is_rounded_and_says_so(book: Book) -> None:
+    text = whole(book, ExportFormat.GPX, private=False)
+    assert 'lat="38.8" lon="73.1"' in text
+    assert "rounded to a tenth of a degree on purpose" in text
+
+
+def test_what_others_get_can_be_imported_as_what_it_is(book: Book, tmp_path: object) -> None:
+    text = export_trip(book, None, ExportFormat.JSON, private=False).files[0].text
+    document = from_document(parse_json(text, "a.json"), "a.json")
+    assert not document.private
+    other = Book(book.path.with_name("other.sqlite"), lambda: NOW, create=True)
+    done = import_document(other, document, "a.json")
+    assert (done.added["sites"], done.added["keepers"], done.added["night_answers"]) == (2, 3, 0)
+    assert text == export_trip(other, None, ExportFormat.JSON, private=False).files[0].text, (
+        "nothing left to blur"
+    )
+    with pytest.raises(LogbookError, match="says otherwise than the book"):
+        import_document(book, document, "a.json")

@@ -1,0 +1,94 @@
+"""How questions are read: facts, words, and what is left out."""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from logbook.services.find.reading import Reading, read
+from logbook.services.find.synonyms import synonyms_with
+
+OURS = synonyms_with()
+
+
+def reading(question: str) -> Reading:
+    return read(question, OURS)
+
+
+def says(question: str) -> list[str]:
+    return [term.says for term in reading(question).facts]
+
+
+@pytest.mark.parametrize(
+    ("question", "facts"),
+    [
+        ("f/16 tripod dusk", ["aperture f/16 (within a third of a stop)", "support tripod", "light dusk"]),
+        ("F16", ["aperture f/16 (within a third of a stop)"]),
+        ("f 5.6", ["aperture f/5.6 (within a third of a stop)"]),
+        ("2s", ["time 2 s (within a third of a stop)"]),
+        ("2 seconds", ["time 2 s (within a third of a stop)"]),
+        ("1/60", ["time 1/60 s (within a third of a stop)"]),
+        ("2 min 8 s", ["time 2 min 8 s (within a third of a stop)"]),
+        ('30"', ["time 30 s (within a third of a stop)"]),
+        ("half a second", ["time 1/2 s (within a third of a stop)"]),
+        ("24 mm", ["focal length 24 mm"]),
+        ("iso 3200", ["ISO 3200"]),
+        ("nd8", ["a neutral density filter of 3 stops"]),
+        ("10-stop filter", ["a neutral density filter of 10 stops"]),
+        ("ND", ["a neutral density filter"]),
+        ("without filters", ["no filter"]),
+        ("polarizer", ["a polariser"]),
+        ("hand-held", ["support handheld"]),
+        ("no tripods", ["tripod forbidden"]),
+        ("hundreds of people", ["crowd hundreds"]),
+        ("nobody there", ["crowd none"]),
+        ("high water", ["water high"]),
+        ("wind force 5", ["wind force 5"]),
+        ("long exposures", ["time 1 s or longer"]),
+        ("golden hour", ["light golden hour"]),
+        ("missed because of weather", ["reason weather"]),
+        ("failed", ["outcome missed or partly or replaced"]),
+        ("October 2031", ["October", "in 2031"]),
+        ("tack sharp", ["judged sharp"]),
+    ],
+)
+def test_facts_are_read_as_photographers_write_them(question: str, facts: list[str]) -> None:
+    assert says(question) == facts
+    assert reading(question).words == ()
+
+
+@pytest.mark.parametrize(
+    "question", ["24", "may", "march", "soft light", "f/0", "nd0", "iso 0", "force 13", "0mm", "1/0", "made"]
+)
+def test_what_may_mean_something_else_is_looked_for_as_words(question: str) -> None:
+    assert says(question) == []
+    assert reading(question).words
+
+
+def test_quoted_words_are_never_facts() -> None:
+    (term,) = reading('"tripod dusk"').terms
+    assert (term.typed, term.says, term.is_fact) == ("tripod dusk", '"tripod dusk"', False)
+
+
+def test_small_words_are_left_out_unless_there_is_nothing_else() -> None:
+    assert reading("where was the mist").left_out == ("where", "was", "the")
+    assert [term.typed for term in reading("what was it").terms] == ["what", "was", "it"]
+
+
+def test_synonyms_are_said() -> None:
+    (term,) = reading("silky water").terms
+    assert term.says.startswith("silky water (or smooth water, milky water")
+
+
+def test_the_same_thing_twice_counts_once() -> None:
+    assert len(reading("mist mist tripod tripod").terms) == 2
+
+
+def test_a_very_long_question_is_cut_and_says_so() -> None:
+    long = reading(" ".join(f"word{number}" for number in range(40)))
+    assert len(long.terms) == 24
+    assert long.left_out[0] == "word24"
+
+
+@given(st.text(st.characters()))
+def test_any_question_can_be_read(question: str) -> None:
+    reading(question)

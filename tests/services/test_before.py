@@ -1,0 +1,108 @@
+"""Before going back: what is still to get, what was last seen, the light, and the wish with what is owned."""
+
+from dataclasses import replace
+from datetime import date, time
+from fractions import Fraction
+from pathlib import Path
+
+import pytest
+
+from logbook.domain.errors import NotFoundError
+from logbook.domain.words import ConditionKind, OutcomeWord, Reason, Support
+from logbook.services.before import Wish, before
+from logbook.sky.events import EventName
+from tests.services.past import Past
+
+DAY = date(2031, 10, 20)
+
+
+@pytest.fixture
+def past(tmp_path: Path) -> Past:
+    made = Past(tmp_path / "book.sqlite")
+    made.visit("east-crest", "2030-10-14", tries=30, support=Support.TRIPOD)
+    return made
+
+
+def test_what_is_not_made_stays_wanted_and_a_replacement_does_not_change_that(past: Past) -> None:
+    past.shot("made", "east-crest", "2030-10-14", OutcomeWord.MADE)
+    past.shot("open", "east-crest", "2030-10-14")
+    past.shot("replaced", "east-crest", "2030-10-14", OutcomeWord.REPLACED, (Reason.CLOSURE,))
+    past.shot("missed", "east-crest", "2030-10-14", OutcomeWord.MISSED, (Reason.WEATHER,))
+    past.shot("elsewhere", "pool", "2030-10-14", OutcomeWord.MISSED)
+    found = before(past.book, "east-dune").wanted
+    assert [one.shot.slug for one in found] == ["missed", "replaced", "open"]
+    assert found[1].outcome is not None
+    assert found[1].outcome.reasons == (Reason.CLOSURE,)
+
+
+def test_a_shot_that_was_made_on_a_later_day_is_no_longer_wanted(past: Past) -> None:
+    past.shot("ridge", "east-crest", "2030-10-14", OutcomeWord.MISSED)
+    again = past.shot("ridge-again", "east-crest", "2030-10-16", OutcomeWord.MADE)
+    assert [one.shot.slug for one in before(past.book, "east-dune").wanted] == ["ridge"]
+    with past.book.writing() as desk:
+        shot = desk.shots.get(again)
+        assert shot is not None
+        desk.shots.put(replace(shot, title="Ridge"))
+    assert before(past.book, "east-dune").wanted == ()
+
+
+def test_each_closure_and_the_latest_of_everything_else_is_shown_and_none_of_the_future(past: Past) -> None:
+    past.seen(ConditionKind.CLOSURE, None, "east-crest", "2030-10-12", note="gate shut")
+    past.seen(ConditionKind.CLOSURE, None, "east-crest", "2030-10-14", note="track washed out")
+    past.seen(ConditionKind.WIND, "3", "east-crest", "2030-10-14", at=time(9))
+    past.seen(ConditionKind.WIND, "6", "east-crest", "2030-10-14", at=time(17))
+    past.seen(ConditionKind.WIND, "1", "east-crest", "2032-01-01")
+    past.seen(ConditionKind.CLOSURE, None, "pool", "2030-10-14", note="elsewhere")
+    found = before(past.book, "east-dune", DAY).observed
+    assert [one.note for one in found if one.kind is ConditionKind.CLOSURE] == [
+        "track washed out",
+        "gate shut",
+    ]
+    assert [one.level for one in found if one.kind is ConditionKind.WIND] == ["6"]
+
+
+def test_the_light_of_the_day_falls_on_the_view_from_the_left_in_the_evening(past: Past) -> None:
+    hours = {one.name: one for one in before(past.book, "east-dune", DAY).hours}
+    (fall,) = hours[EventName.SUNSET].falls
+    assert (fall.viewpoint.slug, str(fall.direction)) == ("east-crest", "side")
+    assert -120 < fall.off_axis_deg < -60
+    assert hours[EventName.CIVIL_DUSK].falls[0].direction is None, "no direction while the sun is down"
+    assert hours[EventName.SUNRISE].at < hours[EventName.SUNSET].at
+
+
+def test_without_a_date_there_is_no_light_and_it_is_said(past: Past) -> None:
+    found = before(past.book, "east-dune", None, Wish(Fraction(1), 16.0))
+    assert found.hours == ()
+    assert "--on" in (found.unknown_light or "")
+    assert "--on" in (found.no_reach or "")
+
+
+def test_the_wish_is_judged_with_owned_filters_and_says_at_what_hour(past: Past) -> None:
+    poor = before(past.book, "east-dune", DAY, Wish(Fraction(1), 16.0))
+    past.filter("dark", "nd128")
+    rich = before(past.book, "east-dune", DAY, Wish(Fraction(1), 16.0))
+    noon = {one.name: one for one in rich.hours}[EventName.SOLAR_NOON].reached
+    bare = {one.name: one for one in poor.hours}[EventName.SOLAR_NOON].reached
+    assert noon is not None
+    assert bare is not None
+    # EV 15 in full sun, f/16 at 1 s and ISO 100 is EV 8: seven stops (ANSI exposure guide), one nd128.
+    assert noon.needed_stops == pytest.approx(7.0, abs=0.01)
+    assert [one.name for one in noon.choices[0].filters] == ["nd128"]
+    assert bare.short_stops == pytest.approx(7.0, abs=0.01)
+    assert rich.reached is not None
+    assert rich.reached.possible
+
+
+def test_a_viewpoint_or_a_shot_leads_to_its_site(past: Past) -> None:
+    past.shot("ridge", "west-crest", "2030-10-14")
+    for name in ("west-dune", "west-crest", "ridge"):
+        found = before(past.book, name)
+        assert (found.site.slug, found.focus and found.focus.slug) == ("west-dune", "west-crest")
+    with pytest.raises(NotFoundError, match="west-dune"):
+        before(past.book, "west-dunes-gone")
+
+
+def test_the_keepers_of_what_was_made_come_with_it(past: Past) -> None:
+    shot = past.shot("ridge", "east-crest", "2030-10-14", OutcomeWord.MADE)
+    keeper = past.keeper("east-crest", "2030-10-14T16:30", shot_id=shot)
+    assert [one.id for one in before(past.book, "east-dune").kept[shot]] == [keeper]
