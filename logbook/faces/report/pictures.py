@@ -12,9 +12,10 @@ from concurrent.futures import ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
 from dataclasses import dataclass
 from io import BytesIO
-from multiprocessing import get_context
-from os import cpu_count
+from multiprocessing import get_context, parent_process
+from os import _exit, cpu_count
 from pathlib import Path
+from threading import Thread
 from typing import TYPE_CHECKING
 
 from logbook.faces.report.models import Candidate, Image
@@ -109,7 +110,8 @@ def _each(wanted: list[Original], folder: Path) -> Iterator[Prepared]:
     finished = 0
     if len(wanted) >= FEW and workers > 1:
         try:
-            with ProcessPoolExecutor(workers, mp_context=get_context("spawn")) as pool:
+            context = get_context("spawn")
+            with ProcessPoolExecutor(workers, context, _end_with_the_program) as pool:
                 for done in pool.map(prepare, wanted, [folder] * len(wanted)):
                     finished += 1
                     yield done
@@ -117,6 +119,18 @@ def _each(wanted: list[Original], folder: Path) -> Iterator[Prepared]:
             pass  # a script without a main guard, or a picture that took its process down: go on in this one
     for original in wanted[finished:]:
         yield prepare(original, folder)
+
+
+def _end_with_the_program() -> None:
+    """Let a helper process end when the program is killed; it would wait for work for ever."""
+    Thread(target=_wait_for_its_end, daemon=True).start()
+
+
+def _wait_for_its_end() -> None:
+    program = parent_process()
+    if program is not None:
+        program.join()
+        _exit(1)
 
 
 def prepare(original: Original, folder: Path) -> Prepared:
