@@ -11,6 +11,7 @@ from functools import lru_cache
 from typing import Any
 from zoneinfo import ZoneInfo
 
+from logbook.domain.day import day_of
 from logbook.sky.light_names import light_names
 from logbook.sky.rough import rough_sun
 from logbook.store.text_index.facts import FactKind, tokens
@@ -30,8 +31,7 @@ def date_of(row: Row) -> str | None:
     at = _place_time(row)
     if at is None:
         return None
-    ends = time.fromisoformat(row["day_ends_at"])
-    return str(at.date() - timedelta(days=1) if at.time() < ends else at.date())
+    return str(day_of(at, time.fromisoformat(row["day_ends_at"])))
 
 
 def date_facts(row: Row, on_date: str | None) -> list[str]:

@@ -113,8 +113,7 @@ def documents(book: WholeBook, trips: Sequence[TripPages]) -> list[tuple[str, st
     """Return title, whereabouts and link of everything that can be found, in the index's order."""
     links = {record: link for one in trips for record, link in one.links.items()}
     links |= {site.id: f"index.html#{_anchor(number)}" for number, site in enumerate(book.sites, start=1)}
-    numbers = {site.id: number for number, site in enumerate(book.sites, start=1)}
-    links |= {one.id: f"index.html#{_anchor(numbers[one.site_id])}" for one in book.viewpoints}
+    links |= {one.id: links[one.site_id] for one in book.viewpoints}
     titles = {trip.id: one.line.title for trip, one in zip(book.trips, trips, strict=True)}
     found = []
     for one in book.documents:
