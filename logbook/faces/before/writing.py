@@ -4,8 +4,6 @@ One surprising decision: the page carries the field sheet's mark, so that the sa
 written over anybody else's file.
 """
 
-import base64
-import hashlib
 from pathlib import Path
 from typing import Any
 
@@ -13,7 +11,7 @@ from logbook.faces.alike_shown import counts_json, hang, lesson_json, shot_json,
 from logbook.faces.before.models import Brief, Section
 from logbook.faces.plain import plain, record_json, settings_words
 from logbook.faces.reached import feasibility_json, reach_json, spans_json
-from logbook.faces.sheet.writing import MARK
+from logbook.faces.sheet.writing import complete_page
 from logbook.faces.terminal import answer, answer_prose, answer_table
 from logbook.faces.worked_shown import worked_json
 from logbook.services.before import Before, Hour, StillWanted
@@ -49,24 +47,11 @@ def _show(section: Section) -> None:
 
 def rendered(brief: Brief, templates: Path) -> str:
     """Return the brief as HTML, complete in itself."""
-    from jinja2 import Environment, FileSystemLoader, StrictUndefined
-    from markupsafe import Markup
-
     folder = templates / "sheet"
     style = "\n" + "".join(
         (folder / name).read_text(encoding="utf-8") for name in ("sheet.css", "before.css")
     )
-    known = base64.b64encode(hashlib.sha256(style.encode()).digest()).decode()
-    environment = Environment(
-        loader=FileSystemLoader(folder),
-        autoescape=True,
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-        keep_trailing_newline=True,
-    )
-    page = environment.get_template("before.html")
-    return page.render(brief=brief, style=Markup(style), style_digest=known, mark=Markup(MARK))  # noqa: S704
+    return complete_page("before.html", style, templates, brief=brief)
 
 
 def before_json(found: Before, brief: Brief) -> dict[str, Any]:

@@ -11,6 +11,7 @@ from pathlib import Path
 from uuid import uuid4
 
 from logbook.domain.errors import OutputError
+from logbook.faces.report.site import environment
 from logbook.faces.sheet.models import Paper, Sheet
 
 MARK = '<meta name="generator" content="shoot-logbook sheet">'
@@ -20,22 +21,18 @@ _SIZES = {Paper.A4: "A4", Paper.LETTER: "letter"}
 
 def rendered(sheet: Sheet, templates: Path) -> str:
     """Return the sheet as HTML, complete in itself."""
-    from jinja2 import Environment, FileSystemLoader, StrictUndefined
-    from markupsafe import Markup
-
     size = f"@page {{ size: {_SIZES[sheet.paper]}; }}\n"
     style = "\n" + size + (templates / "sheet" / "sheet.css").read_text(encoding="utf-8")
+    return complete_page("sheet.html", style, templates, sheet=sheet)
+
+
+def complete_page(name: str, style: str, templates: Path, **shown: object) -> str:
+    """Return a page in the sheet's look: its style inside, and the digest that lets only that style in."""
+    from markupsafe import Markup
+
     known = base64.b64encode(hashlib.sha256(style.encode()).digest()).decode()
-    environment = Environment(
-        loader=FileSystemLoader(templates / "sheet"),
-        autoescape=True,
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-        keep_trailing_newline=True,
-    )
-    page = environment.get_template("sheet.html")
-    return page.render(sheet=sheet, style=Markup(style), style_digest=known, mark=Markup(MARK))  # noqa: S704
+    page = environment(templates / "sheet").get_template(name)
+    return page.render(**shown, style=Markup(style), style_digest=known, mark=Markup(MARK))  # noqa: S704
 
 
 def check_place(into: Path) -> Path:
