@@ -52,7 +52,7 @@ def import_document(book: Book, document: Document, file: str, *, dry_run: bool 
     Raises DocumentError where a record refers to one that is nowhere, and ConflictError with a list where the
     book holds something else under an id, or a record in the way.
     """
-    opened = book.reading() if dry_run else book.writing()
+    opened = book.reading() if dry_run else book.writing(taken_in=True)
     with opened as desk:
         held = {name: {one.id: one for one in found} for name, found in book_records(desk).items()}
         fresh = {

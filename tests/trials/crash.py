@@ -84,10 +84,8 @@ def book_rows(folder: Path) -> dict[str, list[str]]:
 
 
 def report_files(folder: Path) -> dict[str, str]:
-    """Return each file of the report with a digest of its content.
-
-    What a killed build had begun stays beside it under a hidden name; the next build does not use it.
-    """
+    """Return each file of the report with a digest of its content; nothing half-built may be beside it."""
+    assert not list(folder.glob(".report*")), "a killed build is left beside the report"
     return {
         path.relative_to(folder).as_posix(): hashlib.sha256(path.read_bytes()).hexdigest()
         for path in sorted((folder / "report").rglob("*"))

@@ -2,16 +2,21 @@
 
 One surprising decision: a report lists its own files in `.logbook-report`, so that a folder to which somebody
 added something of theirs is refused instead of replaced. The list also says for whom and of which trip (by
-its random id, which names nothing) the report was made, and what each file's content was.
+its random id, which names nothing) the report was made, and what each file's content was. What is being built
+lies on a hidden bench beside the report, locked while its builder lives: a later build clears the bench of
+one that was killed, and never that of another window.
 """
 
+import glob
 import hashlib
 import shutil
 from collections.abc import Iterator, Mapping
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
 from uuid import uuid4
+
+from filelock import FileLock, Timeout
 
 from logbook.domain.errors import OutputError
 from logbook.domain.words import Audience
@@ -19,6 +24,7 @@ from logbook.domain.words import Audience
 LIST_NAME = ".logbook-report"
 FIRST_LINE = "shoot-logbook report"
 _FOR, _OF = "for ", " of trip "
+_NEW, _OLD, _LOCK = "new", "old", "lock"  # what lies on a bench
 _LEFT_BY_SYSTEMS = {".ds_store", "thumbs.db", "desktop.ini", ".directory"}
 
 
@@ -38,33 +44,53 @@ def digest(content: bytes) -> str:
 
 @contextmanager
 def swapped_in(into: Path, audience: Audience | None = None, trip_id: str = "") -> Iterator[Path]:
-    """Yield a fresh folder beside `into`; on a clean exit it takes that place, on any error nothing changes.
+    """Yield a fresh folder; on a clean exit it takes that place, on any error nothing changes.
 
     Raises OutputError where `into` is not ours to replace or cannot be written.
     """
     try:
         into = into.expanduser().resolve()
         _check(into)
-        mark = uuid4().hex[:8]
-        building, old = (into.with_name(f".{into.name}.{word}-{mark}") for word in ("building", "old"))
-        building.mkdir()
+        _clear_benches(into)
+        bench = into.with_name(f"{_bench(into)}{uuid4().hex[:8]}")
+        bench.mkdir()
     except OSError as error:
         raise OutputError(
             f"The report cannot be written to {into}: {_why(error)}; choose another folder."
         ) from None
     try:
-        yield building
-        _write_list(building, f"{_FOR}{audience}{_OF}{trip_id}" if audience else "")
-        _check(into)  # again: it may have been filled meanwhile
-        _swap(building, into, old)
+        with FileLock(bench / _LOCK):
+            building = bench / _NEW
+            building.mkdir()
+            yield building
+            _write_list(building, f"{_FOR}{audience}{_OF}{trip_id}" if audience else "")
+            _check(into)  # again: it may have been filled meanwhile
+            _swap(building, into, bench / _OLD)
     except OSError as error:
         raise OutputError(
             f"The report could not be finished in {into}: {_why(error)}; what was there before is unchanged."
         ) from None
     finally:
-        shutil.rmtree(building, ignore_errors=True)
-        if into.exists():
-            shutil.rmtree(old, ignore_errors=True)
+        _clear(bench, into)
+
+
+def _bench(into: Path) -> str:
+    return f".{into.name}.bench-"
+
+
+def _clear_benches(into: Path) -> None:
+    for lock in into.parent.glob(f"{glob.escape(_bench(into))}*/{_LOCK}"):
+        with suppress(Timeout, OSError):  # its builder is at work, or it is not ours to touch
+            with FileLock(lock, timeout=0):
+                pass
+            _clear(lock.parent, into)
+
+
+def _clear(bench: Path, into: Path) -> None:
+    """Remove a bench; a report that a kill left on it half-way through the swap goes back to its place."""
+    if (bench / _OLD).exists() and not into.exists():
+        (bench / _OLD).rename(into)
+    shutil.rmtree(bench, ignore_errors=True)
 
 
 def _check(into: Path) -> None:

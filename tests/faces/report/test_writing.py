@@ -2,7 +2,10 @@
 
 import os
 import stat
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from multiprocessing import get_context
+from multiprocessing.context import SpawnProcess
+from multiprocessing.synchronize import Barrier
 from pathlib import Path
 
 import pytest
@@ -13,6 +16,7 @@ from logbook.faces.report import BuiltReport, build_report
 from logbook.faces.report.writing import swapped_in
 
 Build = Callable[..., BuiltReport]
+Window = tuple[SpawnProcess, Barrier]
 
 
 def contents(folder: Path) -> dict[str, bytes]:
@@ -117,6 +121,62 @@ def test_an_error_while_writing_leaves_the_old_folder(tmp_path: Path) -> None:
         fill_the_disk()
     assert (into / "index.html").read_text() == "old"
     assert [path.name for path in tmp_path.iterdir()] == ["report"]
+
+
+def half_built(into: Path, hold: Barrier) -> None:
+    with swapped_in(into) as building:
+        (building / "index.html").write_text("half")
+        hold.wait()
+        hold.wait()
+
+
+@pytest.fixture
+def builder(tmp_path: Path) -> Iterator[Window]:
+    """A second window that is in the middle of building tmp_path/report."""
+    apart = get_context("spawn")
+    hold = apart.Barrier(2, timeout=60)
+    process = apart.Process(target=half_built, args=(tmp_path / "report", hold))
+    process.start()
+    hold.wait()
+    yield process, hold
+    process.kill()
+    process.join()
+
+
+def write(into: Path, text: str) -> None:
+    with swapped_in(into) as building:
+        (building / "index.html").write_text(text)
+
+
+def test_what_a_killed_build_left_is_cleared_by_the_next(builder: Window, tmp_path: Path) -> None:
+    process, _ = builder
+    process.kill()
+    process.join()
+    assert len(list(tmp_path.iterdir())) == 1
+    write(tmp_path / "report", "whole")
+    assert [path.name for path in tmp_path.iterdir()] == ["report"]
+
+
+def test_another_window_that_is_building_is_left_alone(builder: Window, tmp_path: Path) -> None:
+    process, hold = builder
+    write(tmp_path / "report", "first")
+    hold.wait()
+    process.join()
+    assert process.exitcode == 0
+    assert (tmp_path / "report" / "index.html").read_text() == "half"
+    assert [path.name for path in tmp_path.iterdir()] == ["report"]
+
+
+def test_a_report_caught_half_way_through_the_swap_comes_back(builder: Window, tmp_path: Path) -> None:
+    process, _ = builder
+    process.kill()
+    process.join()
+    (bench,) = tmp_path.iterdir()
+    write(tmp_path / "elsewhere", "old")
+    (tmp_path / "elsewhere").rename(bench / "old")
+    with pytest.raises(ZeroDivisionError), swapped_in(tmp_path / "report"):
+        raise ZeroDivisionError
+    assert (tmp_path / "report" / "index.html").read_text() == "old"
 
 
 def test_a_link_inside_a_report_is_not_followed(account: TripAccount, build: Build, tmp_path: Path) -> None:
