@@ -21,6 +21,9 @@ from sqlmodel import SQLModel
 from logbook.domain.errors import BookError, ConflictError, NotFoundError, WrongUseError
 from logbook.domain.words import Support
 from logbook.services import checks, kinds, merges, records, undo
+from logbook.services.exports.book_json import book_records, from_document, to_document
+from logbook.services.exports.json_text import json_text, parse_json
+from logbook.services.imports import import_document
 from logbook.services.keepers import note_keepers, take_in
 from logbook.services.merges import PREFERRED, MergeResult, undecided
 from logbook.store.backups import Why, listed
@@ -241,6 +244,18 @@ def test_a_change_that_was_taken_back_stays_so_on_the_other_computer(forked: For
         assert desk.keepers.all(slug="trn-0412")[0].support is None
         assert "salt-flat" not in desk.sites.slugs()
     assert join(ours, theirs).differences == ()
+
+
+def test_an_import_that_was_taken_back_is_no_removal(forked: Forked, tmp_path: Path) -> None:
+    ours, theirs = forked
+    records.add(theirs, kinds.SITE, {"title": "Salt flat"})
+    with theirs.reading() as desk:
+        text = json_text(to_document(book_records(desk), private=True))
+    import_document(later(ours), from_document(parse_json(text, "a.json"), "a.json"), "a.json")
+    undo.undo(later(ours))
+    join(ours, theirs)
+    with ours.reading() as desk:
+        assert "salt-flat" in desk.sites.slugs()
 
 
 def test_a_removal_that_was_taken_back_comes_back_on_the_other_computer(forked: Forked) -> None:
