@@ -6,7 +6,6 @@ that audience's page builder from its own allow-list.
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from datetime import datetime
 
 from logbook.domain.condition import Condition
 from logbook.domain.day import Day, LooseLine
@@ -15,12 +14,11 @@ from logbook.domain.kit import KitItem, PackedItem
 from logbook.domain.lesson import Lesson
 from logbook.domain.shot import Outcome, Shot
 from logbook.domain.site import Site
+from logbook.domain.track import Track
 from logbook.domain.trip import Trip
 from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.visit import Visit
 from logbook.domain.words import Disclosure
-
-Track = tuple[tuple[datetime, float, float], ...]  # instant (UTC), latitude and longitude in degrees
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

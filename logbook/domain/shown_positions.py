@@ -6,15 +6,15 @@ at it from both sides, so a day that comes near one loses its track altogether.
 
 import math
 from collections.abc import Iterator
-from datetime import UTC, date, datetime
+from datetime import UTC, date
 from zoneinfo import ZoneInfo
 
-from logbook.domain.account import Track
 from logbook.domain.day import day_of
 from logbook.domain.discretion import Discretion
 from logbook.domain.keeper import Keeper
 from logbook.domain.position import Position
 from logbook.domain.site import Site
+from logbook.domain.track import Fix, Track
 from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.words import Audience, Disclosure
 
@@ -50,20 +50,19 @@ def as_shown(position: Position, is_area: bool) -> tuple[Position, bool]:
 
 
 def shown_tracks(say: Discretion) -> tuple[Track, ...]:
-    """Return the parts of the tracks that may be shown, a day at a time."""
+    """Return the parts of the tracks that may be shown, a day at a time, without heights."""
     account = say.account
     hidden = tuple(_hidden_positions(say))
     closed = {one.on_date for one in account.visits if _is_hidden(say, one.viewpoint_id)}
     clock = ZoneInfo(account.trip.zone) if account.trip.zone else UTC
     pieces: list[tuple[date, Track]] = []
     for segment in account.tracks:
-        by_day: dict[date, list[tuple[datetime, float, float]]] = {}
+        by_day: dict[date, list[Fix]] = {}
         for point in segment:
-            day = day_of(point[0].astimezone(clock).replace(tzinfo=None), account.trip.day_ends_at)
-            by_day.setdefault(day, []).append(point)
-            if day not in closed and any(
-                metres_apart(Position(point[1], point[2]), place) < FAR_M for place in hidden
-            ):
+            day = day_of(point.at.astimezone(clock).replace(tzinfo=None), account.trip.day_ends_at)
+            by_day.setdefault(day, []).append(Fix(point.at, point.latitude_deg, point.longitude_deg))
+            here = Position(point.latitude_deg, point.longitude_deg)
+            if day not in closed and any(metres_apart(here, place) < FAR_M for place in hidden):
                 closed.add(day)
         pieces += [(day, tuple(points)) for day, points in by_day.items()]
     return tuple(piece for day, piece in pieces if day not in closed and len(piece) > 1)

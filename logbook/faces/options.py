@@ -8,10 +8,11 @@ from typing import Annotated, Any, TypeVar
 import typer
 from typer.core import TyperCommand
 
-from logbook.domain.words import Disclosure, Footing, Support
+from logbook.domain.words import Disclosure, Footing, SubjectKind, Support
+from logbook.faces.option_groups import spread
 
 _TYPE = re.compile(r" ?<[^<>|]*>")
-_RANGE = re.compile(r"<(?:int|float) range>")
+_NUMBER = re.compile(r"<(?:int|float)(?: range)?>")
 
 Book = Annotated[
     Path | None,
@@ -43,10 +44,19 @@ KeeperNames = Annotated[
 Zone = Annotated[
     str | None, typer.Option("--zone", metavar="ZONE", help="IANA time zone, such as Asia/Dushanbe.")
 ]
+Facing = Annotated[
+    str | None,
+    typer.Option("--facing", metavar="DEG", help="Bearing of the view from true north: 315, NW."),
+]
+Kinds = Annotated[
+    list[SubjectKind] | None,
+    typer.Option("--kind", metavar="KIND", help=f"May be repeated: {', '.join(SubjectKind)}."),
+]
 FootingName = Annotated[Footing | None, typer.Option("--footing", help="What one stands on.")]
 Access = Annotated[str | None, typer.Option("--access", metavar="TEXT", help="How one gets there.")]
 Hazards = Annotated[str | None, typer.Option("--hazards", metavar="TEXT", help="What is dangerous there.")]
 Shown = Annotated[Disclosure | None, typer.Option("--location", help="What others are shown of the place.")]
+Title = Annotated[str | None, typer.Option("--title", metavar="TEXT", help="A new title; the slug stays.")]
 Notes = Annotated[str | None, typer.Option("--notes", metavar="TEXT", help="Anything else worth knowing.")]
 FNumber = Annotated[str | None, typer.Option("--f-number", metavar="N", help="Aperture: 8, f/8.")]
 Exposure = Annotated[str | None, typer.Option("--exposure", metavar="TIME", help="1/125, 0.6s, '2 min 8 s'.")]
@@ -74,14 +84,27 @@ class PlainCommand(TyperCommand):
         formatter.write_dl = lambda rows, *told: write([(_untyped(term), text) for term, text in rows], *told)
         super().format_options(ctx, formatter)
 
+    def collect_usage_pieces(self, ctx: Any) -> list[str]:
+        """Return what follows the command's name, required arguments without braces."""
+        return [piece.strip("{}") for piece in super().collect_usage_pieces(ctx)]
+
 
 def _untyped(term: str) -> str:
-    return _RANGE.sub("N", term) if term.startswith("-") else _TYPE.sub("", term)
+    return _NUMBER.sub("N", term) if term.startswith("-") else _TYPE.sub("", term)
 
 
 def command(app: typer.Typer, name: str, example: str) -> Callable[[Function], Function]:
-    """Register a command whose help ends with an example, unbroken to be copied; a test runs every one."""
-    return app.command(name, cls=PlainCommand, epilog=f"\b\nExample: {example}", no_args_is_help=False)
+    """Register a command whose help ends with an example, unbroken to be copied; a test runs every one.
+
+    Options may come in groups (`option_groups`).
+    """
+    register = app.command(name, cls=PlainCommand, epilog=f"\b\nExample: {example}", no_args_is_help=False)
+
+    def registered(function: Function) -> Function:
+        register(spread(function))
+        return function
+
+    return registered
 
 
 def noun_app(name: str, summary: str) -> typer.Typer:

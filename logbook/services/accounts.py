@@ -76,10 +76,7 @@ def account_in(desk: Desk, trip: Trip) -> TripAccount:
         kit={item.id: item for item in desk.kit.all()},
         packed=tuple(desk.packed.all(trip_id=trip.id)),
         loose_lines=tuple(desk.loose_lines.all(trip_id=trip.id)),
-        tracks=tuple(
-            tuple((fix.at, fix.latitude_deg, fix.longitude_deg) for fix in segment)
-            for segment in segments_of(desk, trip)
-        ),
+        tracks=segments_of(desk, trip),
         withheld_names=_withheld_names(sites, viewpoints),
     )
 

@@ -32,7 +32,6 @@ from logbook.services.body_clocks import body_of
 from logbook.services.keepers import number_of
 from logbook.services.proposed_clocks import ClockProposal, righted, settings_ev100
 from logbook.services.records import the_trip
-from logbook.services.tracks import Fix, segments_of
 from logbook.store.book import Book
 from logbook.store.desk import Desk
 
@@ -71,8 +70,7 @@ def propose(book: Book, trip: str | None, on_date: date | None) -> Proposals:
 
 def proposals_in(desk: Desk, account: TripAccount, on_date: date | None, now: datetime) -> Proposals:
     """The same within a transaction; keepers are first put right by the proposed clocks."""
-    segments = segments_of(desk, account.trip)
-    keepers, clocks, sun = righted(desk, account, on_date, now, segments)
+    keepers, clocks, sun = righted(desk, account, on_date, now)
     slugs = {viewpoint.id: viewpoint.slug for viewpoint in account.viewpoints.values()}
     spots = _spots(account.viewpoints.values())
     frames = tuple(
@@ -88,7 +86,7 @@ def proposals_in(desk: Desk, account: TripAccount, on_date: date | None, now: da
         sets,
         infer_filters(frames, packed, sets),
         match_keepers((_traits(keeper, slugs, set_keys) for keeper in keepers), shots),
-        _visits(keepers, slugs, spots, segments, on_date, account),
+        _visits(keepers, slugs, spots, on_date, account),
         tries_from_numbers(frames),
     )
 
@@ -97,7 +95,7 @@ def sets_in(
     desk: Desk, account: TripAccount, on_date: date | None, now: datetime
 ) -> tuple[tuple[Keeper, ...], tuple[FrameSet, ...]]:
     """Return keepers in order of time and the sets in force among them, stated and found; nothing else."""
-    keepers, _clocks, _sun = righted(desk, account, on_date, now, segments_of(desk, account.trip))
+    keepers, _clocks, _sun = righted(desk, account, on_date, now)
     slugs = {viewpoint.id: viewpoint.slug for viewpoint in account.viewpoints.values()}
     spots = _spots(account.viewpoints.values())
     frames = [_frame(keeper, slugs, spots, None) for keeper in keepers if keeper.place_time]
@@ -242,7 +240,6 @@ def _visits(
     keepers: Sequence[Keeper],
     slugs: Mapping[str, str],
     spots: Sequence[Spot],
-    segments: list[list[Fix]],
     on_date: date | None,
     account: TripAccount,
 ) -> tuple[ProposedVisit, ...]:
@@ -257,7 +254,7 @@ def _visits(
         for keeper in keepers
         if keeper.taken_utc is not None
     ]
-    stays = find_stays(segments)
+    stays = find_stays(account.tracks)
     if on_date is not None and account.trip.zone:
         opens = datetime.combine(on_date, account.trip.day_ends_at, ZoneInfo(account.trip.zone))
         closes = opens + timedelta(days=1)

@@ -20,7 +20,7 @@ from logbook.services.accounts import account_in, day_of
 from logbook.services.body_clocks import body_named, body_of, put_right, settled, wall_of
 from logbook.services.keepers import in_order
 from logbook.services.records import the_trip
-from logbook.services.tracks import Fix, placed_by, segments_of
+from logbook.services.tracks import placed_by
 from logbook.store.book import Book
 from logbook.store.desk import Desk
 
@@ -71,18 +71,18 @@ def clocks_in(
     desk: Desk, account: TripAccount, on_date: date | None, now: datetime
 ) -> tuple[tuple[Keeper, ...], tuple[ClockProposal, ...]]:
     """Return the keepers of a day put right by the proposed clocks, and these; nothing else is worked out."""
-    keepers, clocks, _sun = righted(desk, account, on_date, now, segments_of(desk, account.trip))
+    keepers, clocks, _sun = righted(desk, account, on_date, now)
     return keepers, clocks
 
 
 def righted(
-    desk: Desk, account: TripAccount, on_date: date | None, now: datetime, segments: Sequence[Sequence[Fix]]
+    desk: Desk, account: TripAccount, on_date: date | None, now: datetime
 ) -> tuple[tuple[Keeper, ...], tuple[ClockProposal, ...], dict[str, float]]:
     """Return the keepers of a day put right, the clocks, and the sun's height in degrees by keeper id."""
     trip = account.trip
     clocks = settled(desk, trip, account.keepers)
     put = [put_right(keeper, clocks, now, trip_zone=trip.zone) for keeper in account.keepers]
-    put = in_order(keeper for keeper, _placed in placed_by(put, segments))
+    put = in_order(keeper for keeper, _placed in placed_by(put, account.tracks))
     keepers = tuple(keeper for keeper in put if on_date is None or day_of(keeper, trip) == on_date)
     sun = _sun_heights(account, keepers)
     return keepers, tuple(_clock_proposal(clock, trip, keepers, put, sun) for clock in clocks), sun

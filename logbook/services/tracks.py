@@ -15,21 +15,12 @@ from logbook.domain.keeper import Keeper
 from logbook.domain.names import resolve
 from logbook.domain.night import TrackRecord
 from logbook.domain.record import new_record
+from logbook.domain.track import Fix, Track
 from logbook.domain.trip import Trip
 from logbook.domain.words import Provenance
 from logbook.services.records import the_trip
 from logbook.store.book import Book
 from logbook.store.desk import Desk
-
-
-@dataclass(frozen=True, slots=True)
-class Fix:
-    """One recorded point of a stored track."""
-
-    at: datetime
-    latitude_deg: float
-    longitude_deg: float
-    elevation_m: float | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,13 +85,13 @@ def take_track(book: Book, path: Path, trip: str | None) -> TrackTaken:
         )
 
 
-def segments_of(desk: Desk, trip: Trip) -> list[list[Fix]]:
+def segments_of(desk: Desk, trip: Trip) -> tuple[Track, ...]:
     """Return all segments of all tracks of a trip."""
-    return [
-        [Fix(datetime.fromisoformat(at), lat, lon, elevation) for at, lat, lon, elevation in segment]
+    return tuple(
+        tuple(Fix(datetime.fromisoformat(at), *place) for at, *place in segment)
         for track in desk.tracks.all(trip_id=trip.id)
         for segment in json.loads(track.points)
-    ]
+    )
 
 
 def place_keepers(desk: Desk, book: Book, trip: Trip) -> tuple[PlacedKeeper, ...]:

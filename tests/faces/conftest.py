@@ -1,16 +1,29 @@
-"""What the tests of the faces share: running the program in this process, and books to run it on."""
+"""What the tests of the faces share: running the program in this process, books to run it on, a browser."""
 
 import io
 import json
 import shutil
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import pytest
 
 from logbook.faces.main import status_of
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Browser
+
+CHROMIUM_NAMES = ("chromium", "chromium-browser", "google-chrome")
+QUIET = (
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+    "--no-first-run",
+)
 
 
 @dataclass(frozen=True)
@@ -67,3 +80,17 @@ def on_demo(demo: Path, logbook: Run, tmp_path: Path) -> Run:
         shutil.copyfile(demo / "book.sqlite", tmp_path / name)
     (tmp_path / "sample_trip").symlink_to(Path(__file__).parents[2] / "sample_trip")
     return logbook
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator["Browser"]:
+    """Headless Chromium of the system; closed after each module, since it occupies the event loop."""
+    found = [path for name in CHROMIUM_NAMES if (path := shutil.which(name))]
+    if not found:
+        pytest.skip("Chromium is not installed")
+    from playwright.sync_api import sync_playwright
+
+    with sync_playwright() as playwright:
+        opened = playwright.chromium.launch(executable_path=found[0], args=list(QUIET))
+        yield opened
+        opened.close()

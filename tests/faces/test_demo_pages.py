@@ -3,7 +3,6 @@
 import json
 import shutil
 import subprocess
-from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -13,32 +12,10 @@ if TYPE_CHECKING:
     from playwright.sync_api import Browser
 
 AUDIENCES = ("client", "students", "archive")
-CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
 EXIFTOOL = shutil.which("exiftool")
 PDFTOTEXT = shutil.which("pdftotext")
-QUIET = (
-    "--no-sandbox",
-    "--disable-gpu",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--disable-sync",
-    "--no-first-run",
-)
 # Groups of facts that every JPEG has by being one; anything else would be metadata.
 STRUCTURE = {"SourceFile", "ExifTool", "File", "Composite"}
-
-needs_browser = pytest.mark.skipif(CHROMIUM is None, reason="Chromium is not installed")
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator["Browser"]:
-    """Headless Chromium of the system."""
-    from playwright.sync_api import sync_playwright
-
-    with sync_playwright() as playwright:
-        opened = playwright.chromium.launch(executable_path=CHROMIUM, args=list(QUIET))
-        yield opened
-        opened.close()
 
 
 def pages_of(demo: Path, audience: str) -> list[Path]:
@@ -46,7 +23,6 @@ def pages_of(demo: Path, audience: str) -> list[Path]:
     return sorted((demo / audience).rglob("*.html"))
 
 
-@needs_browser
 @pytest.mark.parametrize("audience", AUDIENCES)
 @pytest.mark.parametrize(
     ("width", "scheme"), [(360, "light"), (768, "dark"), (1280, "light"), (1920, "dark")]
@@ -77,7 +53,6 @@ def test_every_page_is_quiet_self_contained_and_within_the_screen(
     assert [url for url in requests if not url.startswith((home, "data:"))] == []
 
 
-@needs_browser
 @pytest.mark.parametrize("audience", AUDIENCES)
 def test_every_page_can_be_read_without_script(demo: Path, browser: "Browser", audience: str) -> None:
     def text(scripted: bool) -> str:
@@ -94,7 +69,6 @@ def test_every_page_can_be_read_without_script(demo: Path, browser: "Browser", a
         assert len(line) < 20 or line in without, "a line needs the script to be read"
 
 
-@needs_browser
 @pytest.mark.skipif(PDFTOTEXT is None, reason="pdftotext is not installed")
 @pytest.mark.parametrize("audience", AUDIENCES)
 def test_every_section_and_caption_is_on_paper_too(

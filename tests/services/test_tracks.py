@@ -119,4 +119,8 @@ def test_the_account_of_a_trip_carries_its_tracks(book: Book, keepers: Path, tmp
     take_track(book, gpx(tmp_path / "walk.gpx"), None)
     (segment,) = account_of(book, None).tracks
     assert len(segment) == 60
-    assert (segment[0][0].isoformat(), segment[0][1:]) == ("2031-10-14T12:00:00+00:00", START)
+    first = segment[0]
+    assert (first.at.isoformat(), first.latitude_deg, first.longitude_deg) == (
+        "2031-10-14T12:00:00+00:00",
+        *START,
+    )

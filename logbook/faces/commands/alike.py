@@ -11,7 +11,6 @@ import typer
 from logbook.domain.errors import InvalidValueError, WrongUseError
 from logbook.domain.words import Crowd, Footing, SubjectKind, TripodRule, Water
 from logbook.faces import options, typed
-from logbook.faces.commands.site import Kinds
 from logbook.faces.opened import open_book
 from logbook.faces.terminal import answer_json
 
@@ -35,7 +34,7 @@ def alike(
     site: Annotated[
         str | None, typer.Argument(metavar="[SITE]", help="A site of the book; else describe one.")
     ] = None,
-    kind: Kinds = None,
+    kind: options.Kinds = None,
     footing: options.FootingName = None,
     crowd: CrowdWord = None,
     tripod: Tripod = None,

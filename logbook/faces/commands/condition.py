@@ -1,5 +1,6 @@
 """`logbook condition`: what was observed at a place and a time."""
 
+from dataclasses import dataclass
 from typing import Annotated, Any
 
 import typer
@@ -26,21 +27,48 @@ FACE = Face(
     ],
 )
 
-Level = Annotated[
-    str | None,
-    typer.Option(
-        "--level", metavar="TEXT", help="crowd: none to thousands; water: dry to flood; wind: Beaufort 0-12."
-    ),
-]
-From = Annotated[str | None, typer.Option("--from", metavar="BEARING", help="Where the wind comes from.")]
-SiteName = Annotated[
-    str | None, typer.Option("--site", metavar="NAME", help="The site, where no viewpoint is meant.")
-]
 ViewpointName = Annotated[str | None, typer.Option("--viewpoint", metavar="NAME", help="Where it was seen.")]
-Note = Annotated[str | None, typer.Option("--note", metavar="TEXT", help="What was seen, in your words.")]
-Source = Annotated[
-    str | None, typer.Option("--source", metavar="TEXT", help="Who said so, where you did not see it.")
-]
+
+
+@dataclass(frozen=True, slots=True)
+class ConditionOptions:
+    """What may be said of an observation besides its kind and date."""
+
+    at: options.At = None
+    site: Annotated[
+        str | None, typer.Option("--site", metavar="NAME", help="The site, where no viewpoint is meant.")
+    ] = None
+    viewpoint: ViewpointName = None
+    level: Annotated[
+        str | None,
+        typer.Option(
+            "--level",
+            metavar="TEXT",
+            help="crowd: none to thousands; water: dry to flood; wind: Beaufort 0-12.",
+        ),
+    ] = None
+    direction: Annotated[
+        str | None, typer.Option("--from", metavar="BEARING", help="Where the wind comes from.")
+    ] = None
+    note: Annotated[
+        str | None, typer.Option("--note", metavar="TEXT", help="What was seen, in your words.")
+    ] = None
+    source: Annotated[
+        str | None, typer.Option("--source", metavar="TEXT", help="Who said so, where you did not see it.")
+    ] = None
+
+    def fields(self) -> dict[str, Any]:
+        """Return the fields of the observation that were given."""
+        return typed.given(
+            at=typed.a_time(self.at),
+            site=self.site,
+            viewpoint=self.viewpoint,
+            level=self.level,
+            direction=self.direction,
+            note=self.note,
+            source=self.source,
+        )
+
 
 UNKNOWABLE = ("at", "site", "viewpoint", "level", "direction", "note", "source")
 
@@ -52,16 +80,11 @@ UNKNOWABLE = ("at", "site", "viewpoint", "level", "direction", "note", "source")
     "--on 2025-10-17 --at 06:30",
 )
 def add(
-    kind: Annotated[ConditionKind, typer.Argument(help="What was observed.")],
+    kind: Annotated[ConditionKind, typer.Argument(metavar="KIND", help="What was observed.")],
     on: Annotated[str, typer.Option("--on", metavar="DATE", help="Date, such as 2031-10-14.")],
     trip: options.TripName = None,
-    at: options.At = None,
-    site: SiteName = None,
-    viewpoint: ViewpointName = None,
-    level: Level = None,
-    direction: From = None,
-    note: Note = None,
-    source: Source = None,
+    *,
+    told: ConditionOptions,
     slug: options.Slug = None,
     as_json: options.Json = False,
     book: options.Book = None,
@@ -69,16 +92,8 @@ def add(
     """Write down an observation; it holds for that place and time only."""
     from logbook.services import kinds, records
 
-    fields: dict[str, Any] = {"kind": kind, "on_date": typed.a_date(on)} | typed.given(
-        at=typed.a_time(at),
-        site=site,
-        viewpoint=viewpoint,
-        level=level,
-        direction=direction,
-        note=note,
-        source=source,
-    )
-    if site and viewpoint:
+    fields = {"kind": kind, "on_date": typed.a_date(on), **told.fields()}
+    if told.site and told.viewpoint:
         raise WrongUseError("A viewpoint belongs to its site already; give --viewpoint alone.")
     FACE.show(records.add_to_trip(open_book(book), kinds.CONDITION, trip, fields, slug), as_json, "noted")
 
@@ -106,13 +121,8 @@ def list_(
 def edit(
     name: Name,
     on: options.On = None,
-    at: options.At = None,
-    site: SiteName = None,
-    viewpoint: ViewpointName = None,
-    level: Level = None,
-    direction: From = None,
-    note: Note = None,
-    source: Source = None,
+    *,
+    told: ConditionOptions,
     clear: options.Clear = None,
     as_json: options.Json = False,
     book: options.Book = None,
@@ -120,17 +130,7 @@ def edit(
     """Change an observation."""
     from logbook.services import kinds, records
 
-    changes = typed.given(
-        on_date=typed.a_date(on),
-        at=typed.a_time(at),
-        site=site,
-        viewpoint=viewpoint,
-        level=level,
-        direction=direction,
-        note=note,
-        source=source,
-    )
-    typed.cleared(changes, clear, UNKNOWABLE)
+    changes = typed.cleared(typed.given(on_date=typed.a_date(on)) | told.fields(), clear, UNKNOWABLE)
     FACE.show(records.edit(open_book(book), kinds.CONDITION, name, changes), as_json, "changed")
 
 

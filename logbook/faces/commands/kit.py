@@ -1,6 +1,7 @@
 """`logbook kit`: cameras, lenses, filters, supports and power, and what was packed for a trip."""
 
 import re
+from dataclasses import dataclass
 from typing import Annotated, Any
 
 import typer
@@ -31,23 +32,51 @@ def _trips(trips: dict[str, dict[str, Any]]) -> str:
 
 
 Kind = Annotated[KitKind | None, typer.Option("--kind", help="What it is.")]
-Owned = Annotated[bool | None, typer.Option("--owned/--not-owned", help="Whether it is yours.")]
-FilterName = Annotated[
-    str | None, typer.Option("--filter", metavar="NAME", help="As filters are written: nd8, pol, gnd8.")
-]
-Body = Annotated[
-    str | None, typer.Option("--body", metavar="TEXT", help="The camera's name as it stands in its files.")
-]
-Sensor = Annotated[str | None, typer.Option("--sensor", metavar="WxH", help="Sensor in mm: 36x24.")]
-FocalRange = Annotated[str | None, typer.Option("--focal", metavar="MM", help="Focal lengths: 16-35, or 50.")]
-Stabilisation = Annotated[float | None, typer.Option("--stabilisation", metavar="STOPS", help="In stops.")]
-TripFor = Annotated[
-    str | None, typer.Option("--trip", "-t", metavar="NAME", help="The trip that a decision is about.")
-]
-State = Annotated[Packing | None, typer.Option("--state", help="What was decided for the trip.")]
-Why = Annotated[str | None, typer.Option("--why", metavar="TEXT", help="Why it was taken or left.")]
-Used = Annotated[bool | None, typer.Option("--used/--unused", help="Whether it was used on the trip.")]
-Title = Annotated[str | None, typer.Option("--title", metavar="TEXT", help="A new title; the slug stays.")]
+
+
+@dataclass(frozen=True, slots=True)
+class KitOptions:
+    """What may be said of a piece of kit besides its title and kind, and what was decided for a trip."""
+
+    owned: Annotated[bool | None, typer.Option("--owned/--not-owned", help="Whether it is yours.")] = None
+    filter_name: Annotated[
+        str | None, typer.Option("--filter", metavar="NAME", help="As filters are written: nd8, pol, gnd8.")
+    ] = None
+    body: Annotated[
+        str | None,
+        typer.Option("--body", metavar="TEXT", help="The camera's name as it stands in its files."),
+    ] = None
+    sensor: Annotated[str | None, typer.Option("--sensor", metavar="WxH", help="Sensor in mm: 36x24.")] = None
+    focal: Annotated[
+        str | None, typer.Option("--focal", metavar="MM", help="Focal lengths: 16-35, or 50.")
+    ] = None
+    stabilisation: Annotated[
+        float | None, typer.Option("--stabilisation", metavar="STOPS", help="In stops.")
+    ] = None
+    notes: options.Notes = None
+    trip: Annotated[
+        str | None, typer.Option("--trip", "-t", metavar="NAME", help="The trip that a decision is about.")
+    ] = None
+    state: Annotated[Packing | None, typer.Option("--state", help="What was decided for the trip.")] = None
+    why: Annotated[str | None, typer.Option("--why", metavar="TEXT", help="Why it was taken or left.")] = None
+    used: Annotated[bool | None, typer.Option("--used/--unused", help="Whether it was used on the trip.")] = (
+        None
+    )
+
+    def fields(self) -> dict[str, Any]:
+        """Return the fields of the piece that were given."""
+        return {**_sensor(self.sensor), **_focal(self.focal)} | typed.given(
+            owned=self.owned,
+            filter_name=self.filter_name,
+            body=self.body,
+            stabilisation_stops=self.stabilisation,
+            notes=self.notes,
+        )
+
+    def decision(self) -> dict[str, Any]:
+        """Return what was decided for the trip."""
+        return typed.given(packing=self.state, why=self.why, used=self.used)
+
 
 UNKNOWABLE = (
     "owned",
@@ -95,17 +124,7 @@ def _focal(text: str | None) -> dict[str, float | None]:
 def add(
     title: Annotated[str, typer.Argument(metavar="TITLE", help="What it is called.")],
     kind: Annotated[KitKind, typer.Option("--kind", help="What it is.")],
-    owned: Owned = None,
-    filter_name: FilterName = None,
-    body: Body = None,
-    sensor: Sensor = None,
-    focal: FocalRange = None,
-    stabilisation: Stabilisation = None,
-    notes: options.Notes = None,
-    trip: TripFor = None,
-    state: State = None,
-    why: Why = None,
-    used: Used = None,
+    told: KitOptions,
     slug: options.Slug = None,
     as_json: options.Json = False,
     book: options.Book = None,
@@ -113,15 +132,9 @@ def add(
     """Add a piece of kit, with what was decided about it for a trip."""
     from logbook.services import packing
 
-    fields = {"title": title, "kind": kind, **_sensor(sensor), **_focal(focal)} | typed.given(
-        owned=owned,
-        filter_name=filter_name,
-        body=body,
-        stabilisation_stops=stabilisation,
-        notes=notes,
-    )
-    decision = typed.given(packing=state, why=why, used=used)
-    FACE.show(packing.add_kit(open_book(book, create=True), fields, slug, trip, decision), as_json, "added")
+    fields = {"title": title, "kind": kind, **told.fields()}
+    opened = open_book(book, create=True)
+    FACE.show(packing.add_kit(opened, fields, slug, told.trip, told.decision()), as_json, "added")
 
 
 @options.command(app, "list", "logbook kit list --trip high-valley")
@@ -154,19 +167,10 @@ def show(name: Name, as_json: options.Json = False, book: options.Book = None) -
 )
 def edit(
     name: Name,
-    title: Title = None,
+    title: options.Title = None,
     kind: Kind = None,
-    owned: Owned = None,
-    filter_name: FilterName = None,
-    body: Body = None,
-    sensor: Sensor = None,
-    focal: FocalRange = None,
-    stabilisation: Stabilisation = None,
-    notes: options.Notes = None,
-    trip: TripFor = None,
-    state: State = None,
-    why: Why = None,
-    used: Used = None,
+    *,
+    told: KitOptions,
     clear: options.Clear = None,
     as_json: options.Json = False,
     book: options.Book = None,
@@ -174,18 +178,10 @@ def edit(
     """Change a piece of kit, or what was decided about it for a trip."""
     from logbook.services import packing
 
-    changes = {**_sensor(sensor), **_focal(focal)} | typed.given(
-        title=title,
-        kind=kind,
-        owned=owned,
-        filter_name=filter_name,
-        body=body,
-        stabilisation_stops=stabilisation,
-        notes=notes,
+    changes = typed.cleared(typed.given(title=title, kind=kind) | told.fields(), clear, UNKNOWABLE)
+    FACE.show(
+        packing.edit_kit(open_book(book), name, changes, told.trip, told.decision()), as_json, "changed"
     )
-    typed.cleared(changes, clear, UNKNOWABLE)
-    decision = typed.given(packing=state, why=why, used=used)
-    FACE.show(packing.edit_kit(open_book(book), name, changes, trip, decision), as_json, "changed")
 
 
 add_remove(app, "kit", "logbook kit remove drone --with-dependents")

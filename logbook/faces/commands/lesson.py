@@ -1,6 +1,7 @@
 """`logbook lesson`: what to keep doing, change or avoid next time."""
 
-from typing import Annotated
+from dataclasses import dataclass
+from typing import Annotated, Any
 
 import typer
 
@@ -26,15 +27,35 @@ FACE = Face(
 
 Verb = Annotated[LessonVerb | None, typer.Option("--verb", help="What to do about it.")]
 SiteName = Annotated[str | None, typer.Option("--site", metavar="NAME", help="The site it is about.")]
-ViewpointName = Annotated[
-    str | None, typer.Option("--viewpoint", metavar="NAME", help="The viewpoint it is about.")
-]
-ShotName = Annotated[str | None, typer.Option("--shot", metavar="NAME", help="The shot it is about.")]
-Technique = Annotated[
-    str | None, typer.Option("--technique", metavar="TEXT", help="The technique it is about.")
-]
-ShownTo = Annotated[Audience | None, typer.Option("--for", help="Who else may see it.")]
 LessonText = Annotated[str | None, typer.Option("--text", metavar="TEXT", help="The lesson.")]
+
+
+@dataclass(frozen=True, slots=True)
+class LessonOptions:
+    """What may be said of a lesson besides its words and its trip."""
+
+    on: options.On = None
+    site: SiteName = None
+    viewpoint: Annotated[
+        str | None, typer.Option("--viewpoint", metavar="NAME", help="The viewpoint it is about.")
+    ] = None
+    shot: Annotated[str | None, typer.Option("--shot", metavar="NAME", help="The shot it is about.")] = None
+    technique: Annotated[
+        str | None, typer.Option("--technique", metavar="TEXT", help="The technique it is about.")
+    ] = None
+    shown_to: Annotated[Audience | None, typer.Option("--for", help="Who else may see it.")] = None
+
+    def fields(self) -> dict[str, Any]:
+        """Return the fields of the lesson that were given."""
+        return typed.given(
+            on_date=typed.a_date(self.on),
+            site=self.site,
+            viewpoint=self.viewpoint,
+            shot=self.shot,
+            technique=self.technique,
+            shown_to=self.shown_to,
+        )
+
 
 UNKNOWABLE = ("trip", "on_date", "site", "viewpoint", "shot", "technique", "shown_to")
 
@@ -43,17 +64,13 @@ UNKNOWABLE = ("trip", "on_date", "site", "viewpoint", "shot", "technique", "show
     app, "add", 'logbook lesson add change "Come before the coaches." --trip high-valley --for students'
 )
 def add(
-    verb: Annotated[LessonVerb, typer.Argument(help="What to do about it.")],
+    verb: Annotated[LessonVerb, typer.Argument(metavar="VERB", help="What to do about it.")],
     text: Annotated[str, typer.Argument(metavar="TEXT", help="The lesson.")],
     trip: Annotated[
         str | None, typer.Option("--trip", "-t", metavar="NAME", help="The trip that taught it.")
     ] = None,
-    on: options.On = None,
-    site: SiteName = None,
-    viewpoint: ViewpointName = None,
-    shot: ShotName = None,
-    technique: Technique = None,
-    shown_to: ShownTo = None,
+    *,
+    told: LessonOptions,
     slug: options.Slug = None,
     as_json: options.Json = False,
     book: options.Book = None,
@@ -61,15 +78,7 @@ def add(
     """Write down a lesson."""
     from logbook.services import kinds, records
 
-    fields = {"verb": verb, "text": text} | typed.given(
-        trip=trip,
-        on_date=typed.a_date(on),
-        site=site,
-        viewpoint=viewpoint,
-        shot=shot,
-        technique=technique,
-        shown_to=shown_to,
-    )
+    fields = {"verb": verb, "text": text} | typed.given(trip=trip) | told.fields()
     FACE.show(records.add(open_book(book, create=True), kinds.LESSON, fields, slug), as_json, "noted")
 
 
@@ -94,12 +103,8 @@ def edit(
     verb: Verb = None,
     text: LessonText = None,
     trip: options.TripName = None,
-    on: options.On = None,
-    site: SiteName = None,
-    viewpoint: ViewpointName = None,
-    shot: ShotName = None,
-    technique: Technique = None,
-    shown_to: ShownTo = None,
+    *,
+    told: LessonOptions,
     clear: options.Clear = None,
     as_json: options.Json = False,
     book: options.Book = None,
@@ -107,17 +112,7 @@ def edit(
     """Change a lesson."""
     from logbook.services import kinds, records
 
-    changes = typed.given(
-        verb=verb,
-        text=text,
-        trip=trip,
-        on_date=typed.a_date(on),
-        site=site,
-        viewpoint=viewpoint,
-        shot=shot,
-        technique=technique,
-        shown_to=shown_to,
-    )
+    changes = typed.given(verb=verb, text=text, trip=trip) | told.fields()
     typed.cleared(changes, clear, UNKNOWABLE)
     FACE.show(records.edit(open_book(book), kinds.LESSON, name, changes), as_json, "changed")
 

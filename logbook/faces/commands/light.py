@@ -11,7 +11,6 @@ import typer
 from logbook.domain.errors import WrongUseError
 from logbook.faces import measured, options, typed
 from logbook.faces.commands.expose_optics import SensorSize
-from logbook.faces.commands.viewpoint import Facing
 from logbook.faces.measured import plainly
 from logbook.faces.opened import open_book
 
@@ -30,7 +29,7 @@ def light(
     lat: options.Latitude = None,
     lon: options.Longitude = None,
     elevation_m: options.Elevation = None,
-    facing: Facing = None,
+    facing: options.Facing = None,
     focal: options.Focal = None,
     sensor: SensorSize = None,
     zone: options.Zone = None,

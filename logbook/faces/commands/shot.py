@@ -5,6 +5,7 @@ plan is closed: it stays what was planned.
 """
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import Annotated, Any
 
 import typer
@@ -55,20 +56,54 @@ def _outcome(row: Mapping[str, object]) -> str:
 
 
 ViewpointName = Annotated[str | None, typer.Option("--viewpoint", metavar="NAME", help="Where to stand.")]
-Intent = Annotated[str | None, typer.Option("--intent", metavar="TEXT", help="What the picture shall say.")]
-Window = Annotated[
-    str | None, typer.Option("--window", metavar="FROM-TO", help="Times at the place: 17:20-18:45.")
-]
-Technique = Annotated[str | None, typer.Option("--technique", metavar="TEXT", help="Such as 'silky water'.")]
-PriorityName = Annotated[Priority | None, typer.Option("--priority", help="How much it matters.")]
-FallbackFor = Annotated[
-    str | None,
-    typer.Option("--fallback-for", metavar="SHOT", help="The shot that this one is the fallback of."),
-]
-PlanNotes = Annotated[
-    str | None, typer.Option("--plan-notes", metavar="TEXT", help="Anything else about the plan.")
-]
-Title = Annotated[str | None, typer.Option("--title", metavar="TEXT", help="A new title; the slug stays.")]
+
+
+@dataclass(frozen=True, slots=True)
+class PlanOptions:
+    """What may be planned of a shot besides its title."""
+
+    viewpoint: ViewpointName = None
+    intent: Annotated[
+        str | None, typer.Option("--intent", metavar="TEXT", help="What the picture shall say.")
+    ] = None
+    on: options.On = None
+    window: Annotated[
+        str | None, typer.Option("--window", metavar="FROM-TO", help="Times at the place: 17:20-18:45.")
+    ] = None
+    technique: Annotated[
+        str | None, typer.Option("--technique", metavar="TEXT", help="Such as 'silky water'.")
+    ] = None
+    focal: options.Focal = None
+    f_number: options.FNumber = None
+    exposure: options.Exposure = None
+    iso: options.Iso = None
+    filters: options.Filters = None
+    support: options.SupportName = None
+    priority: Annotated[Priority | None, typer.Option("--priority", help="How much it matters.")] = None
+    fallback_for: Annotated[
+        str | None,
+        typer.Option("--fallback-for", metavar="SHOT", help="The shot that this one is the fallback of."),
+    ] = None
+    plan_notes: Annotated[
+        str | None, typer.Option("--plan-notes", metavar="TEXT", help="Anything else about the plan.")
+    ] = None
+
+    def fields(self) -> dict[str, Any]:
+        """Return the fields of the plan that were given."""
+        settings = typed.settings(
+            focal=self.focal, f_number=self.f_number, exposure=self.exposure, iso=self.iso
+        )
+        return {**typed.a_window(self.window), **typed.filters(self.filters), **settings} | typed.given(
+            viewpoint=self.viewpoint,
+            intent=self.intent,
+            on_date=typed.a_date(self.on),
+            technique=self.technique,
+            support=self.support,
+            priority=self.priority,
+            fallback_for=self.fallback_for,
+            notes=self.plan_notes,
+        )
+
 
 UNKNOWABLE = (
     "viewpoint",
@@ -97,20 +132,8 @@ UNKNOWABLE = (
 def add(
     title: Annotated[str, typer.Argument(metavar="TITLE", help="What the shot is called.")],
     trip: options.TripName = None,
-    viewpoint: ViewpointName = None,
-    intent: Intent = None,
-    on: options.On = None,
-    window: Window = None,
-    technique: Technique = None,
-    focal: options.Focal = None,
-    f_number: options.FNumber = None,
-    exposure: options.Exposure = None,
-    iso: options.Iso = None,
-    filters: options.Filters = None,
-    support: options.SupportName = None,
-    priority: PriorityName = None,
-    fallback_for: FallbackFor = None,
-    plan_notes: PlanNotes = None,
+    *,
+    told: PlanOptions,
     slug: options.Slug = None,
     as_json: options.Json = False,
     book: options.Book = None,
@@ -118,18 +141,7 @@ def add(
     """Plan a shot."""
     from logbook.services import outcomes
 
-    fields = {"title": title, **typed.a_window(window), **typed.filters(filters)}
-    fields |= typed.settings(focal=focal, f_number=f_number, exposure=exposure, iso=iso)
-    fields |= typed.given(
-        viewpoint=viewpoint,
-        intent=intent,
-        on_date=typed.a_date(on),
-        technique=technique,
-        support=support,
-        priority=priority,
-        fallback_for=fallback_for,
-        notes=plan_notes,
-    )
+    fields = {"title": title, **told.fields()}
     FACE.show(outcomes.plan_shot(open_book(book), trip, fields, slug), as_json, "planned")
 
 
@@ -167,21 +179,9 @@ def show(name: Name, as_json: options.Json = False, book: options.Book = None) -
 )
 def edit(
     name: Name,
-    title: Title = None,
-    viewpoint: ViewpointName = None,
-    intent: Intent = None,
-    on: options.On = None,
-    window: Window = None,
-    technique: Technique = None,
-    focal: options.Focal = None,
-    f_number: options.FNumber = None,
-    exposure: options.Exposure = None,
-    iso: options.Iso = None,
-    filters: options.Filters = None,
-    support: options.SupportName = None,
-    priority: PriorityName = None,
-    fallback_for: FallbackFor = None,
-    plan_notes: PlanNotes = None,
+    title: options.Title = None,
+    *,
+    told: PlanOptions,
     outcome: Annotated[OutcomeWord | None, typer.Option("--outcome", help="What became of it.")] = None,
     reasons: Annotated[
         list[Reason] | None, typer.Option("--reason", metavar="|".join(Reason), help="Why; may be repeated.")
@@ -200,20 +200,7 @@ def edit(
     """Record an outcome, or change a plan whose outcome is still open."""
     from logbook.services import outcomes
 
-    changes = {**typed.a_window(window), **typed.filters(filters)}
-    changes |= typed.settings(focal=focal, f_number=f_number, exposure=exposure, iso=iso)
-    changes |= typed.given(
-        title=title,
-        viewpoint=viewpoint,
-        intent=intent,
-        on_date=typed.a_date(on),
-        technique=technique,
-        support=support,
-        priority=priority,
-        fallback_for=fallback_for,
-        notes=plan_notes,
-    )
-    typed.cleared(changes, clear, UNKNOWABLE)
+    changes = typed.cleared(typed.given(title=title) | told.fields(), clear, UNKNOWABLE)
     said = None
     if outcome is not None:
         said = outcomes.OutcomeSaid(outcome, tuple(reasons or ()), note, replaced_by)

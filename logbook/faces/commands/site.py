@@ -1,6 +1,7 @@
 """`logbook site`: places that outlive trips."""
 
-from typing import Annotated
+from dataclasses import dataclass
+from typing import Annotated, Any
 
 import typer
 
@@ -25,15 +26,42 @@ FACE = Face(
     ],
 )
 
-Kinds = Annotated[
-    list[SubjectKind] | None,
-    typer.Option("--kind", metavar="KIND", help=f"May be repeated: {', '.join(SubjectKind)}."),
-]
-Region = Annotated[
-    str | None, typer.Option("--region", metavar="TEXT", help="The wider region, as others may know it.")
-]
-Walk = Annotated[int | None, typer.Option("--walk", metavar="MIN", help="Minutes on foot.")]
-Title = Annotated[str | None, typer.Option("--title", metavar="TEXT", help="A new title; the slug stays.")]
+
+@dataclass(frozen=True, slots=True)
+class SiteOptions:
+    """What may be said of a site besides its title."""
+
+    kinds: options.Kinds = None
+    region: Annotated[
+        str | None, typer.Option("--region", metavar="TEXT", help="The wider region, as others may know it.")
+    ] = None
+    position: options.Where = None
+    lat: options.Latitude = None
+    lon: options.Longitude = None
+    elevation_m: options.Elevation = None
+    zone: options.Zone = None
+    footing: options.FootingName = None
+    access: options.Access = None
+    walk_min: Annotated[int | None, typer.Option("--walk", metavar="MIN", help="Minutes on foot.")] = None
+    hazards: options.Hazards = None
+    location_shown: options.Shown = None
+    notes: options.Notes = None
+
+    def fields(self) -> dict[str, Any]:
+        """Return the fields of the site that were given."""
+        return typed.place(self.position, self.lat, self.lon) | typed.given(
+            kinds=tuple(self.kinds) if self.kinds else None,
+            region=self.region,
+            elevation_m=self.elevation_m,
+            zone=self.zone,
+            footing=self.footing,
+            access=self.access,
+            walk_min=self.walk_min,
+            hazards=self.hazards,
+            location_shown=self.location_shown,
+            notes=self.notes,
+        )
+
 
 UNKNOWABLE = (
     "region",
@@ -53,40 +81,16 @@ UNKNOWABLE = (
 @options.command(app, "add", 'logbook site add "Old quarry" --kind gorge --position "47.5 N, 12.25 E"')
 def add(
     title: Annotated[str, typer.Argument(metavar="TITLE", help="What the place is called.")],
-    kinds: Kinds = None,
-    region: Region = None,
-    position: options.Where = None,
-    lat: options.Latitude = None,
-    lon: options.Longitude = None,
-    elevation_m: options.Elevation = None,
-    zone: options.Zone = None,
-    footing: options.FootingName = None,
-    access: options.Access = None,
-    walk_min: Walk = None,
-    hazards: options.Hazards = None,
-    location_shown: options.Shown = None,
-    notes: options.Notes = None,
+    told: SiteOptions,
     slug: options.Slug = None,
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
     """Add a site."""
-    fields = {"title": title, **typed.place(position, lat, lon)} | typed.given(
-        kinds=tuple(kinds) if kinds else None,
-        region=region,
-        elevation_m=elevation_m,
-        zone=zone,
-        footing=footing,
-        access=access,
-        walk_min=walk_min,
-        hazards=hazards,
-        location_shown=location_shown,
-        notes=notes,
-    )
-    from logbook.services import kinds as nouns
-    from logbook.services import records
+    from logbook.services import kinds, records
 
-    FACE.show(records.add(open_book(book, create=True), nouns.SITE, fields, slug), as_json, "added")
+    fields = {"title": title, **told.fields()}
+    FACE.show(records.add(open_book(book, create=True), kinds.SITE, fields, slug), as_json, "added")
 
 
 @options.command(app, "list", "logbook site list --kind dune")
@@ -111,43 +115,18 @@ def list_(
 @options.command(app, "edit", 'logbook site edit quarry --hazards "Loose rock below the north face."')
 def edit(
     name: Name,
-    title: Title = None,
-    kinds: Kinds = None,
-    region: Region = None,
-    position: options.Where = None,
-    lat: options.Latitude = None,
-    lon: options.Longitude = None,
-    elevation_m: options.Elevation = None,
-    zone: options.Zone = None,
-    footing: options.FootingName = None,
-    access: options.Access = None,
-    walk_min: Walk = None,
-    hazards: options.Hazards = None,
-    location_shown: options.Shown = None,
-    notes: options.Notes = None,
+    title: options.Title = None,
+    *,
+    told: SiteOptions,
     clear: options.Clear = None,
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
     """Change a site."""
-    changes = typed.place(position, lat, lon) | typed.given(
-        title=title,
-        kinds=tuple(kinds) if kinds else None,
-        region=region,
-        elevation_m=elevation_m,
-        zone=zone,
-        footing=footing,
-        access=access,
-        walk_min=walk_min,
-        hazards=hazards,
-        location_shown=location_shown,
-        notes=notes,
-    )
-    typed.cleared(changes, clear, UNKNOWABLE)
-    from logbook.services import kinds as nouns
-    from logbook.services import records
+    from logbook.services import kinds, records
 
-    FACE.show(records.edit(open_book(book), nouns.SITE, name, changes), as_json, "changed")
+    changes = typed.cleared(typed.given(title=title) | told.fields(), clear, UNKNOWABLE)
+    FACE.show(records.edit(open_book(book), kinds.SITE, name, changes), as_json, "changed")
 
 
 add_show(app, FACE, "logbook site show quarry")

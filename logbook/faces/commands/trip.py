@@ -1,6 +1,7 @@
 """`logbook trip`: journeys with a purpose and an audience."""
 
-from typing import Annotated
+from dataclasses import dataclass
+from typing import Annotated, Any
 
 import typer
 
@@ -24,26 +25,58 @@ FACE = Face(
     ],
 )
 
-Purpose = Annotated[str | None, typer.Option("--purpose", metavar="TEXT", help="Why you travel.")]
-For = Annotated[Audience | None, typer.Option("--for", help="Whom the account is for.")]
-Client = Annotated[str | None, typer.Option("--client", metavar="TEXT", help="The client's name.")]
-Brief = Annotated[str | None, typer.Option("--brief", metavar="TEXT", help="What was asked for.")]
-From = Annotated[str | None, typer.Option("--from", metavar="DATE", help="First day.")]
-To = Annotated[str | None, typer.Option("--to", metavar="DATE", help="Last day.")]
-DayEnds = Annotated[str | None, typer.Option("--day-ends", metavar="TIME", help="When your day ends; 04:00.")]
-Summary = Annotated[str | None, typer.Option("--summary", metavar="TEXT", help="The trip in a paragraph.")]
-NextVisit = Annotated[
-    str | None, typer.Option("--next-visit", metavar="TEXT", help="Advice for a next visit.")
-]
-Credit = Annotated[str | None, typer.Option("--credit", metavar="TEXT", help="Whom pages credit.")]
-Rights = Annotated[str | None, typer.Option("--rights", metavar="TEXT", help="Copyright line of pages.")]
-PrivateNames = Annotated[
-    list[str] | None,
-    typer.Option(
-        "--private-name", metavar="NAME", help="Never shown to client or students; may be repeated."
-    ),
-]
-Title = Annotated[str | None, typer.Option("--title", metavar="TEXT", help="A new title; the slug stays.")]
+
+@dataclass(frozen=True, slots=True)
+class TripOptions:
+    """What may be said of a trip besides its title."""
+
+    purpose: Annotated[str | None, typer.Option("--purpose", metavar="TEXT", help="Why you travel.")] = None
+    audience: Annotated[Audience | None, typer.Option("--for", help="Whom the account is for.")] = None
+    client: Annotated[str | None, typer.Option("--client", metavar="TEXT", help="The client's name.")] = None
+    brief: Annotated[str | None, typer.Option("--brief", metavar="TEXT", help="What was asked for.")] = None
+    starts_on: Annotated[str | None, typer.Option("--from", metavar="DATE", help="First day.")] = None
+    ends_on: Annotated[str | None, typer.Option("--to", metavar="DATE", help="Last day.")] = None
+    zone: options.Zone = None
+    day_ends_at: Annotated[
+        str | None, typer.Option("--day-ends", metavar="TIME", help="When your day ends; 04:00.")
+    ] = None
+    location_shown: options.Shown = None
+    summary: Annotated[
+        str | None, typer.Option("--summary", metavar="TEXT", help="The trip in a paragraph.")
+    ] = None
+    next_visit: Annotated[
+        str | None, typer.Option("--next-visit", metavar="TEXT", help="Advice for a next visit.")
+    ] = None
+    credit: Annotated[str | None, typer.Option("--credit", metavar="TEXT", help="Whom pages credit.")] = None
+    rights: Annotated[
+        str | None, typer.Option("--rights", metavar="TEXT", help="Copyright line of pages.")
+    ] = None
+    private_names: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--private-name", metavar="NAME", help="Never shown to client or students; may be repeated."
+        ),
+    ] = None
+
+    def fields(self) -> dict[str, Any]:
+        """Return the fields of the trip that were given."""
+        return typed.given(
+            purpose=self.purpose,
+            audience=self.audience,
+            client=self.client,
+            brief=self.brief,
+            starts_on=typed.a_date(self.starts_on),
+            ends_on=typed.a_date(self.ends_on),
+            zone=self.zone,
+            day_ends_at=typed.a_time(self.day_ends_at),
+            location_shown=self.location_shown,
+            summary=self.summary,
+            next_visit=self.next_visit,
+            credit=self.credit,
+            rights=self.rights,
+            private_names=tuple(self.private_names) if self.private_names else None,
+        )
+
 
 UNKNOWABLE = (
     "purpose",
@@ -63,20 +96,7 @@ UNKNOWABLE = (
 @options.command(app, "add", 'logbook trip add "Salt coast in spring" --from 2031-03-02 --zone Europe/Lisbon')
 def add(
     title: Annotated[str, typer.Argument(metavar="TITLE", help="What the trip is called.")],
-    purpose: Purpose = None,
-    audience: For = None,
-    client: Client = None,
-    brief: Brief = None,
-    starts_on: From = None,
-    ends_on: To = None,
-    zone: options.Zone = None,
-    day_ends_at: DayEnds = None,
-    location_shown: options.Shown = None,
-    summary: Summary = None,
-    next_visit: NextVisit = None,
-    credit: Credit = None,
-    rights: Rights = None,
-    private_names: PrivateNames = None,
+    told: TripOptions,
     slug: options.Slug = None,
     as_json: options.Json = False,
     book: options.Book = None,
@@ -84,22 +104,7 @@ def add(
     """Add a trip; a title is enough."""
     from logbook.services import kinds, records
 
-    fields = {"title": title} | typed.given(
-        purpose=purpose,
-        audience=audience,
-        client=client,
-        brief=brief,
-        starts_on=typed.a_date(starts_on),
-        ends_on=typed.a_date(ends_on),
-        zone=zone,
-        day_ends_at=typed.a_time(day_ends_at),
-        location_shown=location_shown,
-        summary=summary,
-        next_visit=next_visit,
-        credit=credit,
-        rights=rights,
-        private_names=tuple(private_names) if private_names else None,
-    )
+    fields = {"title": title, **told.fields()}
     FACE.show(records.add(open_book(book, create=True), kinds.TRIP, fields, slug), as_json, "added")
 
 
@@ -114,21 +119,9 @@ def list_(as_json: options.Json = False, book: options.Book = None) -> None:
 @options.command(app, "edit", 'logbook trip edit high-valley --next-visit "Come before the festival week."')
 def edit(
     name: Name,
-    title: Title = None,
-    purpose: Purpose = None,
-    audience: For = None,
-    client: Client = None,
-    brief: Brief = None,
-    starts_on: From = None,
-    ends_on: To = None,
-    zone: options.Zone = None,
-    day_ends_at: DayEnds = None,
-    location_shown: options.Shown = None,
-    summary: Summary = None,
-    next_visit: NextVisit = None,
-    credit: Credit = None,
-    rights: Rights = None,
-    private_names: PrivateNames = None,
+    title: options.Title = None,
+    *,
+    told: TripOptions,
     clear: options.Clear = None,
     as_json: options.Json = False,
     book: options.Book = None,
@@ -136,24 +129,7 @@ def edit(
     """Change a trip."""
     from logbook.services import kinds, records
 
-    changes = typed.given(
-        title=title,
-        purpose=purpose,
-        audience=audience,
-        client=client,
-        brief=brief,
-        starts_on=typed.a_date(starts_on),
-        ends_on=typed.a_date(ends_on),
-        zone=zone,
-        day_ends_at=typed.a_time(day_ends_at),
-        location_shown=location_shown,
-        summary=summary,
-        next_visit=next_visit,
-        credit=credit,
-        rights=rights,
-        private_names=tuple(private_names) if private_names else None,
-    )
-    typed.cleared(changes, clear, (*UNKNOWABLE, "private_names"))
+    changes = typed.cleared(typed.given(title=title) | told.fields(), clear, (*UNKNOWABLE, "private_names"))
     if changes.get("private_names", ...) is None:
         changes["private_names"] = ()  # nobody: the one field that can be emptied but never unknown
     FACE.show(records.edit(open_book(book), kinds.TRIP, name, changes), as_json, "changed")

@@ -1,6 +1,7 @@
 """`logbook viewpoint`: spots at a site where one stands."""
 
-from typing import Annotated
+from dataclasses import dataclass
+from typing import Annotated, Any
 
 import typer
 
@@ -25,13 +26,41 @@ FACE = Face(
 )
 
 SiteName = Annotated[str | None, typer.Option("--site", metavar="NAME", help="The site it belongs to.")]
-Facing = Annotated[
-    str | None,
-    typer.Option("--facing", metavar="DEG", help="Bearing of the view from true north: 315, NW."),
-]
-LooksAt = Annotated[str | None, typer.Option("--looks-at", metavar="TEXT", help="What one sees.")]
-Tripod = Annotated[TripodRule | None, typer.Option("--tripod", help="Whether a tripod may stand there.")]
-Title = Annotated[str | None, typer.Option("--title", metavar="TEXT", help="A new title; the slug stays.")]
+
+
+@dataclass(frozen=True, slots=True)
+class ViewpointOptions:
+    """What may be said of a viewpoint besides its title and its site."""
+
+    position: options.Where = None
+    lat: options.Latitude = None
+    lon: options.Longitude = None
+    elevation_m: options.Elevation = None
+    facing: options.Facing = None
+    looks_at: Annotated[str | None, typer.Option("--looks-at", metavar="TEXT", help="What one sees.")] = None
+    tripod_rule: Annotated[
+        TripodRule | None, typer.Option("--tripod", help="Whether a tripod may stand there.")
+    ] = None
+    footing: options.FootingName = None
+    access: options.Access = None
+    hazards: options.Hazards = None
+    location_shown: options.Shown = None
+    notes: options.Notes = None
+
+    def fields(self) -> dict[str, Any]:
+        """Return the fields of the viewpoint that were given."""
+        where = typed.place(self.position, self.lat, self.lon) | typed.facing(self.facing)
+        return where | typed.given(
+            elevation_m=self.elevation_m,
+            looks_at=self.looks_at,
+            tripod_rule=self.tripod_rule,
+            footing=self.footing,
+            access=self.access,
+            hazards=self.hazards,
+            location_shown=self.location_shown,
+            notes=self.notes,
+        )
+
 
 UNKNOWABLE = (
     "latitude_deg",
@@ -53,18 +82,7 @@ UNKNOWABLE = (
 def add(
     title: Annotated[str, typer.Argument(metavar="TITLE", help="What the spot is called.")],
     site: Annotated[str, typer.Option("--site", metavar="NAME", help="The site it belongs to.")],
-    position: options.Where = None,
-    lat: options.Latitude = None,
-    lon: options.Longitude = None,
-    elevation_m: options.Elevation = None,
-    facing: Facing = None,
-    looks_at: LooksAt = None,
-    tripod_rule: Tripod = None,
-    footing: options.FootingName = None,
-    access: options.Access = None,
-    hazards: options.Hazards = None,
-    location_shown: options.Shown = None,
-    notes: options.Notes = None,
+    told: ViewpointOptions,
     slug: options.Slug = None,
     as_json: options.Json = False,
     book: options.Book = None,
@@ -72,17 +90,7 @@ def add(
     """Add a viewpoint to a site."""
     from logbook.services import kinds, records
 
-    fields = {"title": title, "site": site, **typed.place(position, lat, lon), **typed.facing(facing)}
-    fields |= typed.given(
-        elevation_m=elevation_m,
-        looks_at=looks_at,
-        tripod_rule=tripod_rule,
-        footing=footing,
-        access=access,
-        hazards=hazards,
-        location_shown=location_shown,
-        notes=notes,
-    )
+    fields = {"title": title, "site": site, **told.fields()}
     FACE.show(records.add(open_book(book), kinds.VIEWPOINT, fields, slug), as_json, "added")
 
 
@@ -98,20 +106,10 @@ def list_(site: SiteName = None, as_json: options.Json = False, book: options.Bo
 @options.command(app, "edit", "logbook viewpoint edit quarry-ledge --tripod awkward")
 def edit(
     name: Name,
-    title: Title = None,
+    title: options.Title = None,
     site: SiteName = None,
-    position: options.Where = None,
-    lat: options.Latitude = None,
-    lon: options.Longitude = None,
-    elevation_m: options.Elevation = None,
-    facing: Facing = None,
-    looks_at: LooksAt = None,
-    tripod_rule: Tripod = None,
-    footing: options.FootingName = None,
-    access: options.Access = None,
-    hazards: options.Hazards = None,
-    location_shown: options.Shown = None,
-    notes: options.Notes = None,
+    *,
+    told: ViewpointOptions,
     clear: options.Clear = None,
     as_json: options.Json = False,
     book: options.Book = None,
@@ -119,19 +117,7 @@ def edit(
     """Change a viewpoint."""
     from logbook.services import kinds, records
 
-    changes = {**typed.place(position, lat, lon), **typed.facing(facing)} | typed.given(
-        title=title,
-        site=site,
-        elevation_m=elevation_m,
-        looks_at=looks_at,
-        tripod_rule=tripod_rule,
-        footing=footing,
-        access=access,
-        hazards=hazards,
-        location_shown=location_shown,
-        notes=notes,
-    )
-    typed.cleared(changes, clear, UNKNOWABLE)
+    changes = typed.cleared(typed.given(title=title, site=site) | told.fields(), clear, UNKNOWABLE)
     FACE.show(records.edit(open_book(book), kinds.VIEWPOINT, name, changes), as_json, "changed")
 
 

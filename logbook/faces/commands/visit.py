@@ -1,6 +1,7 @@
 """`logbook visit`: time spent at a viewpoint."""
 
-from typing import Annotated
+from dataclasses import dataclass
+from typing import Annotated, Any
 
 import typer
 
@@ -27,11 +28,36 @@ FACE = Face(
 )
 
 ViewpointName = Annotated[str | None, typer.Option("--viewpoint", metavar="NAME", help="Where.")]
-Arrived = Annotated[str | None, typer.Option("--from", metavar="TIME", help="Arrival, such as 17:20.")]
-Departed = Annotated[str | None, typer.Option("--to", metavar="TIME", help="Departure, such as 18:45.")]
-Purpose = Annotated[VisitPurpose | None, typer.Option("--purpose", help="What it was for.")]
-Tries = Annotated[int | None, typer.Option("--tries", help="How many frames were tried.")]
-Journal = Annotated[str | None, typer.Option("--journal", metavar="TEXT", help="What happened, in Markdown.")]
+
+
+@dataclass(frozen=True, slots=True)
+class VisitOptions:
+    """What may be said of a visit besides its place and date."""
+
+    arrived_at: Annotated[
+        str | None, typer.Option("--from", metavar="TIME", help="Arrival, such as 17:20.")
+    ] = None
+    departed_at: Annotated[
+        str | None, typer.Option("--to", metavar="TIME", help="Departure, such as 18:45.")
+    ] = None
+    purpose: Annotated[VisitPurpose | None, typer.Option("--purpose", help="What it was for.")] = None
+    tries: Annotated[int | None, typer.Option("--tries", help="How many frames were tried.")] = None
+    support: options.SupportName = None
+    journal: Annotated[
+        str | None, typer.Option("--journal", metavar="TEXT", help="What happened, in Markdown.")
+    ] = None
+
+    def fields(self) -> dict[str, Any]:
+        """Return the fields of the visit that were given."""
+        return typed.given(
+            arrived_at=typed.a_time(self.arrived_at),
+            departed_at=typed.a_time(self.departed_at),
+            purpose=self.purpose,
+            tries=self.tries,
+            support=self.support,
+            journal=self.journal,
+        )
+
 
 UNKNOWABLE = ("arrived_at", "departed_at", "purpose", "tries", "support", "journal")
 
@@ -45,12 +71,8 @@ def add(
     viewpoint: Annotated[str, typer.Option("--viewpoint", metavar="NAME", help="Where.")],
     on: Annotated[str, typer.Option("--on", metavar="DATE", help="Date, such as 2031-10-14.")],
     trip: options.TripName = None,
-    arrived_at: Arrived = None,
-    departed_at: Departed = None,
-    purpose: Purpose = None,
-    tries: Tries = None,
-    support: options.SupportName = None,
-    journal: Journal = None,
+    *,
+    told: VisitOptions,
     slug: options.Slug = None,
     as_json: options.Json = False,
     book: options.Book = None,
@@ -58,14 +80,7 @@ def add(
     """Add a visit."""
     from logbook.services import kinds, records
 
-    fields = {"viewpoint": viewpoint, "on_date": typed.a_date(on)} | typed.given(
-        arrived_at=typed.a_time(arrived_at),
-        departed_at=typed.a_time(departed_at),
-        purpose=purpose,
-        tries=tries,
-        support=support,
-        journal=journal,
-    )
+    fields = {"viewpoint": viewpoint, "on_date": typed.a_date(on), **told.fields()}
     FACE.show(records.add_to_trip(open_book(book), kinds.VISIT, trip, fields, slug), as_json, "added")
 
 
@@ -89,12 +104,8 @@ def edit(
     name: Name,
     viewpoint: ViewpointName = None,
     on: options.On = None,
-    arrived_at: Arrived = None,
-    departed_at: Departed = None,
-    purpose: Purpose = None,
-    tries: Tries = None,
-    support: options.SupportName = None,
-    journal: Journal = None,
+    *,
+    told: VisitOptions,
     clear: options.Clear = None,
     as_json: options.Json = False,
     book: options.Book = None,
@@ -102,16 +113,7 @@ def edit(
     """Change a visit."""
     from logbook.services import kinds, records
 
-    changes = typed.given(
-        viewpoint=viewpoint,
-        on_date=typed.a_date(on),
-        arrived_at=typed.a_time(arrived_at),
-        departed_at=typed.a_time(departed_at),
-        purpose=purpose,
-        tries=tries,
-        support=support,
-        journal=journal,
-    )
+    changes = typed.given(viewpoint=viewpoint, on_date=typed.a_date(on)) | told.fields()
     typed.cleared(changes, clear, UNKNOWABLE)
     FACE.show(records.edit(open_book(book), kinds.VISIT, name, changes), as_json, "changed")
 

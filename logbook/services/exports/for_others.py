@@ -125,7 +125,7 @@ def track_records(account: TripAccount, records: Iterable[TrackRecord]) -> tuple
     if first is None or not account.tracks:
         return ()
     segments = [
-        [[at.astimezone(UTC).isoformat(), latitude, longitude, None] for at, latitude, longitude in one]
+        [[fix.at.astimezone(UTC).isoformat(), fix.latitude_deg, fix.longitude_deg, None] for fix in one]
         for one in account.tracks
     ]
     points = json.dumps(segments)

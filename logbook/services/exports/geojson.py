@@ -9,11 +9,11 @@ from typing import Any
 
 from logbook.domain.position import Position
 from logbook.domain.shown_positions import CELL_DEG
+from logbook.domain.track import Fix
 from logbook.domain.viewpoint import Viewpoint
 from logbook.services.exports.json_text import json_text
 from logbook.services.exports.plain_values import plain_record
 from logbook.services.exports.shown import Place, Shown, one_line, prose
-from logbook.services.tracks import Fix
 
 Geometry = dict[str, Any]
 Coordinates = list[float]
@@ -88,7 +88,7 @@ def _pictures(shown: Shown) -> Iterator[Geometry]:
 
 def _tracks(shown: Shown) -> Iterator[Geometry]:
     trip = shown.account.trip
-    for number, segment in enumerate(shown.segments, start=1):
+    for number, segment in enumerate(shown.account.tracks, start=1):
         lines = [piece for piece in _pieces(segment) if len(piece) > 1]
         if not lines:
             continue

@@ -29,9 +29,9 @@ def gpx_text(shown: Shown) -> str:
                 type="viewpoint" if hasattr(place.place, "site_id") else "site",
             )
         )
-    if shown.segments:
+    if shown.account.tracks:
         track = GPXTrack(name=one_line(trip.title))
-        for segment in shown.segments:
+        for segment in shown.account.tracks:
             points = [
                 GPXTrackPoint(
                     fix.latitude_deg, _longitude(fix.longitude_deg), elevation=fix.elevation_m, time=fix.at

@@ -32,7 +32,7 @@ def kml_text(shown: Shown) -> str:
         moment = keeper.taken_utc.isoformat().replace("+00:00", "Z") if keeper.taken_utc else ""
         _point(pictures, f"picture-{keeper.id}", one_line(keeper.file), said, where, moment)
     tracks = _folder(document, "Tracks")
-    for number, segment in enumerate(shown.segments, start=1):
+    for number, segment in enumerate(shown.account.tracks, start=1):
         if len(segment) > 1:
             mark = SubElement(tracks, "Placemark", id=f"track-{number}")
             _named(mark, f"{one_line(trip.title)}, part {number}", "")

@@ -1,4 +1,4 @@
-"""What a format writes of a trip: the account, its tracks with heights, and what is only an area.
+"""What a format writes of a trip: the account, and what is only an area.
 
 One surprising decision: text is made plain here (no control characters, nothing that XML forbids), so that
 every format may write whatever a person wrote.
@@ -16,8 +16,6 @@ from logbook.domain.site import Site
 from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.words import Disclosure
 from logbook.services.exports.for_others import for_others
-from logbook.services.tracks import Fix, segments_of
-from logbook.store.desk import Desk
 
 AREA = "Only its area is shown: the position is rounded to a tenth of a degree on purpose."
 # Beside the controls that `plain` strikes: C1 controls, and what XML 1.0 (section 2.2, Char) does not allow.
@@ -56,7 +54,6 @@ class Shown:
     """A trip as it is written: `private` with everything, else as others may know it."""
 
     account: TripAccount
-    segments: tuple[tuple[Fix, ...], ...]
     private: bool
 
     def places(self) -> Iterator[Place]:
@@ -79,12 +76,9 @@ class Shown:
                 yield keeper, Position(keeper.latitude_deg, keeper.longitude_deg)
 
 
-def shown_trip(desk: Desk, account: TripAccount, *, private: bool) -> Shown:
+def shown_trip(account: TripAccount, *, private: bool) -> Shown:
     """Return a trip as it is written for oneself, or for others."""
-    if private:
-        return Shown(account, tuple(tuple(one) for one in segments_of(desk, account.trip)), True)
-    blurred = for_others(account)
-    return Shown(blurred, tuple(tuple(Fix(*fix, None) for fix in one) for one in blurred.tracks), False)
+    return Shown(account if private else for_others(account), private)
 
 
 def prose(text: str | None) -> str:

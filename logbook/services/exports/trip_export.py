@@ -49,7 +49,7 @@ def export_trip(book: Book, trip: str | None, form: ExportFormat, *, private: bo
     """Return one trip in a format; raises NotFoundError for an unknown trip."""
     with book.reading() as desk:
         account = account_in(desk, the_trip(desk, trip))
-        shown = shown_trip(desk, account, private=private)
+        shown = shown_trip(account, private=private)
         slug = shown.account.trip.slug
         if form is ExportFormat.MARKDOWN:
             from logbook.services.exports.days_markdown import day_files

@@ -26,8 +26,6 @@ NU = ROOT / ".node" / "node_modules" / "vnu-jar" / "build" / "dist" / "vnu.jar"
 STYLE = ROOT / "templates" / "report" / "style.css"
 AUDIENCES = ("client", "students", "archive")
 SHEETS = ("2025-10-14", "2025-10-18")  # days of the sample trip
-CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
-OPTIONS = ["--no-sandbox", "--disable-gpu", "--disable-background-networking", "--disable-component-update"]
 # The checker takes its own address for the policy's `file:`, and does not work out the digest that lets a
 # sheet's own style in; in Chromium both are tested.
 POLICIES = (
@@ -71,19 +69,6 @@ MACHADO: Mapping[str, tuple[tuple[float, float, float], ...]] = {
     "greyscale": ((0.2126, 0.7152, 0.0722),) * 3,
 }
 Colour = tuple[float, float, float]  # linear sRGB, 0 to 1
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator["Browser"]:
-    """Headless Chromium of the system."""
-    if CHROMIUM is None:
-        pytest.skip("Chromium is not installed")
-    from playwright.sync_api import sync_playwright
-
-    with sync_playwright() as playwright:
-        opened = playwright.chromium.launch(executable_path=CHROMIUM, args=OPTIONS)
-        yield opened
-        opened.close()
 
 
 @pytest.fixture(scope="module")

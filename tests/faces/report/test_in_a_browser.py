@@ -1,7 +1,6 @@
 """Hostile text executes nothing and narrow screens need no sideways scrolling, in a real browser."""
 
-import shutil
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from dataclasses import replace
 from typing import Any
 
@@ -11,11 +10,6 @@ from logbook.domain.account import TripAccount
 from logbook.domain.words import Audience
 from logbook.faces.report import BuiltReport
 
-playwright = pytest.importorskip("playwright.sync_api")
-CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
-pytestmark = pytest.mark.skipif(not CHROMIUM, reason="no Chromium is installed")
-
-OPTIONS = ["--no-sandbox", "--disable-gpu", "--disable-background-networking", "--disable-component-update"]
 HOSTILE = (
     "<script>window.struck=1</script><img src=x onerror='window.struck=2'><svg onload='window.struck=3'>"
     '"><script>window.struck=4</script> [x](javascript:window.struck=5) {{ 7*7 }} {% raw %} '
@@ -23,14 +17,6 @@ HOSTILE = (
     "\u202e\u05e9\u05dc\u05d5\u05dd \U0001f98c\U0001f3fd "
     "</style></title></textarea><base href='https://elsewhere.example/'>"
 )
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Any]:
-    with playwright.sync_playwright() as running:
-        chromium = running.chromium.launch(executable_path=CHROMIUM, args=OPTIONS)
-        yield chromium
-        chromium.close()
 
 
 def hostile(account: TripAccount) -> TripAccount:

@@ -1,26 +1,12 @@
 """Tables, pairs and exercises in a real browser: by keyboard, without script, on a phone, on paper."""
 
-import shutil
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
 import pytest
 
-playwright = pytest.importorskip("playwright.sync_api")
-CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
-pytestmark = pytest.mark.skipif(not CHROMIUM, reason="no Chromium is installed")
-
-OPTIONS = ["--no-sandbox", "--disable-gpu", "--disable-background-networking", "--disable-component-update"]
 COLUMN = "rows => rows.map(row => row.cells[{}].textContent.trim())"
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Any]:
-    with playwright.sync_playwright() as running:
-        chromium = running.chromium.launch(executable_path=CHROMIUM, args=OPTIONS)
-        yield chromium
-        chromium.close()
 
 
 @pytest.fixture

@@ -1,8 +1,7 @@
 """The sheet in a real browser: pages on paper, width of a phone, and nothing executed or fetched."""
 
 import re
-import shutil
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -12,24 +11,11 @@ import pytest
 from logbook.domain.account import TripAccount
 from logbook.faces.sheet.models import Paper
 
-playwright = pytest.importorskip("playwright.sync_api")
-CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
-pytestmark = pytest.mark.skipif(not CHROMIUM, reason="no Chromium is installed")
-
-OPTIONS = ["--no-sandbox", "--disable-gpu", "--disable-background-networking", "--disable-component-update"]
 HOSTILE = (
     "<script>window.struck=1</script><img src=x onerror='window.struck=2'><svg onload='window.struck=3'>"
     "</style></title><base href='https://elsewhere.example/'> {{ 7*7 }} \u202e\u05e9\u05dc\u05d5\u05dd "
 )
 SIZES_PT = {Paper.A4: (595, 842), Paper.LETTER: (612, 792)}  # ISO 216 and ANSI/ASME Y14.1, in points
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Any]:
-    with playwright.sync_playwright() as running:
-        chromium = running.chromium.launch(executable_path=CHROMIUM, args=OPTIONS)
-        yield chromium
-        chromium.close()
 
 
 def hostile(account: TripAccount) -> TripAccount:

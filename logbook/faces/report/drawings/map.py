@@ -9,8 +9,9 @@ from collections.abc import Iterator, Sequence
 from markupsafe import Markup
 
 from logbook.craft.bearings import turn_deg
-from logbook.domain.account import Track
 from logbook.domain.position import Position
+from logbook.domain.shown_positions import shown_tracks
+from logbook.domain.track import Track
 from logbook.faces.report.drawings.cones import Cone, SunLine, cone_of, sun_lines
 from logbook.faces.report.drawings.furniture import HEIGHT, MARGIN, Spot, compass, dot, fits, names_of, scale
 from logbook.faces.report.drawings.ground import Ground, ground_for, towards
@@ -19,7 +20,6 @@ from logbook.faces.report.drawings.places import (
     ShownPlace,
     metres_apart,
     shown_places,
-    shown_tracks,
 )
 from logbook.faces.report.drawings.svg import (
     NARROW,
@@ -47,7 +47,7 @@ LEAST_M, LEAST_AREA_M = 150.0, 20_000.0  # a map shows at least so much ground a
 def maps(order: Order, say: Discretion, *, with_sun: bool) -> tuple[Drawing, ...]:
     """Return the maps of a trip as an audience may see it: one for every group of places near each other."""
     places = shown_places(order, say)
-    tracks = shown_tracks(order, say)
+    tracks = shown_tracks(say)
     exact = _groups([one for one in places if not one.is_area])
     areas = [one for one in places if one.is_area]
     groups = [*exact, *([areas] if areas else [])]
@@ -176,8 +176,8 @@ def _paths(tracks: tuple[Track, ...], ground: Ground) -> Iterator[str]:
     """Lines of the track inside the map, thinned to what can be seen; times are not drawn."""
     for track in tracks:
         points: list[tuple[float, float]] = []
-        for _, latitude_deg, longitude_deg in track:
-            x, y = ground.xy(Position(latitude_deg, longitude_deg))
+        for fix in track:
+            x, y = ground.xy(Position(fix.latitude_deg, fix.longitude_deg))
             if not (2 <= x <= NARROW - 2 and 2 <= y <= HEIGHT - 2):
                 if len(points) > 1:
                     yield _path(points)

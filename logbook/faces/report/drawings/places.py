@@ -6,8 +6,6 @@ and exports alike.
 
 from dataclasses import dataclass
 
-from logbook.domain import shown_positions
-from logbook.domain.account import Track
 from logbook.domain.position import Position
 from logbook.domain.shown_positions import CELL_DEG, as_shown, metres_apart, metres_per_degree
 from logbook.domain.site import Site
@@ -23,7 +21,6 @@ __all__ = [
     "metres_per_degree",
     "shown_places",
     "shown_position",
-    "shown_tracks",
 ]
 
 
@@ -65,11 +62,6 @@ def shown_places(order: Order, say: Discretion) -> tuple[ShownPlace, ...]:
             position, is_area = as_shown(place.position, say.shown(place) is Disclosure.AREA)
             shown.append(ShownPlace(place, say.line(place.title), _site_name(say, place), position, is_area))
     return tuple(sorted(shown, key=lambda one: (one.name, one.place.slug)))
-
-
-def shown_tracks(_order: Order, say: Discretion) -> tuple[Track, ...]:
-    """Return the parts of the tracks that may be drawn, a day at a time."""
-    return shown_positions.shown_tracks(say)
 
 
 def _site_name(say: Discretion, place: Site | Viewpoint) -> str:

@@ -15,12 +15,13 @@ from hypothesis import strategies as st
 
 from logbook.domain.account import TripAccount
 from logbook.domain.position import Position
+from logbook.domain.shown_positions import shown_tracks
+from logbook.domain.track import Fix
 from logbook.domain.words import Audience, Disclosure
 from logbook.faces.report.drawings.cones import angle_across
 from logbook.faces.report.drawings.furniture import scale_bar
 from logbook.faces.report.drawings.ground import Ground, ground_for, round_length_m, towards
 from logbook.faces.report.drawings.map import cone_path, maps
-from logbook.faces.report.drawings.places import shown_tracks
 from logbook.faces.report.order import put_in_order
 from logbook.faces.report.privacy import Discretion
 
@@ -38,7 +39,7 @@ def placed(account: TripAccount) -> TripAccount:
     """The trip with an exact viewpoint at the quarry, and a track past it in the early day."""
     ledge = replace(account.viewpoints["ledge"], latitude_deg=47.1235, longitude_deg=12.7346)
     shelf = replace(account.viewpoints["shelf"], latitude_deg=61.2351, longitude_deg=-7.6539)
-    track = tuple((AT + timedelta(seconds=60 * i), 47.1230 + i * 1e-4, 12.7340) for i in range(12))
+    track = tuple(Fix(AT + timedelta(seconds=60 * i), 47.1230 + i * 1e-4, 12.7340) for i in range(12))
     return replace(
         account,
         viewpoints={**account.viewpoints, "ledge": ledge, "shelf": shelf},
@@ -165,16 +166,15 @@ def test_a_day_that_comes_near_a_withheld_place_loses_its_whole_track(
 ) -> None:
     there = Geodesic.WGS84.Direct(47.1230, 12.7340, 200, away_m)
     near = changed(placed, "sites", "withheld", latitude_deg=there["lat2"], longitude_deg=there["lon2"])
-    order = put_in_order(near)
-    assert shown_tracks(order, Discretion(near, Audience.STUDENTS)) == ()
-    assert shown_tracks(order, Discretion(near, Audience.ARCHIVE)) == placed.tracks
+    assert shown_tracks(Discretion(near, Audience.STUDENTS)) == ()
+    assert shown_tracks(Discretion(near, Audience.ARCHIVE)) == placed.tracks
 
 
 def test_a_day_with_a_visit_to_a_withheld_place_loses_its_track_wherever_that_lies(
     placed: TripAccount, account: TripAccount
 ) -> None:
     visited = replace(placed, visits=account.visits)
-    assert shown_tracks(put_in_order(visited), Discretion(visited, Audience.CLIENT)) == ()
+    assert shown_tracks(Discretion(visited, Audience.CLIENT)) == ()
 
 
 def test_no_time_of_the_track_is_drawn(placed: TripAccount) -> None:

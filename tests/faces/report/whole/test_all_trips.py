@@ -1,7 +1,5 @@
 """All trips in one folder: links lead somewhere, the search works from disk, nothing is built twice."""
 
-import shutil
-from collections.abc import Iterator
 from html.parser import HTMLParser
 from pathlib import Path
 from typing import Any
@@ -10,10 +8,6 @@ from urllib.parse import unquote, urlsplit
 import pytest
 
 from logbook.faces.main import status_of
-
-CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
-QUIET = ("--no-sandbox", "--disable-gpu", "--disable-background-networking", "--disable-component-update")
-needs_browser = pytest.mark.skipif(CHROMIUM is None, reason="Chromium is not installed")
 
 
 @pytest.fixture(scope="module")
@@ -71,18 +65,6 @@ def test_what_is_found_leads_to_where_it_is_told(whole: Path) -> None:
         assert not parts.fragment or parts.fragment in pages[target].anchors, link
 
 
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Any]:
-    """Headless Chromium of the system."""
-    from playwright.sync_api import sync_playwright
-
-    with sync_playwright() as playwright:
-        opened = playwright.chromium.launch(executable_path=CHROMIUM, args=list(QUIET))
-        yield opened
-        opened.close()
-
-
-@needs_browser
 @pytest.mark.parametrize(
     ("question", "first"),
     [
@@ -109,7 +91,6 @@ def test_a_question_is_answered_from_disk(whole: Path, browser: Any, question: s
     assert all(url.startswith(whole.resolve().as_uri()) for url in asked)
 
 
-@needs_browser
 def test_words_that_nothing_holds_give_nothing_and_say_so(whole: Path, browser: Any) -> None:
     from playwright.sync_api import expect
 
@@ -122,7 +103,6 @@ def test_words_that_nothing_holds_give_nothing_and_say_so(whole: Path, browser: 
     page.close()
 
 
-@needs_browser
 @pytest.mark.parametrize("width", [360, 1280])
 def test_without_script_there_is_no_search_and_everything_else(whole: Path, browser: Any, width: int) -> None:
     context = browser.new_context(java_script_enabled=False, viewport={"width": width, "height": 800})
@@ -133,7 +113,6 @@ def test_without_script_there_is_no_search_and_everything_else(whole: Path, brow
     context.close()
 
 
-@needs_browser
 def test_the_page_is_within_a_phone(whole: Path, browser: Any) -> None:
     page = browser.new_page(viewport={"width": 360, "height": 740})
     page.goto((whole / "index.html").resolve().as_uri())
