@@ -15,6 +15,7 @@ from logbook.domain.plain_text import plain
 from logbook.domain.site import Site
 from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.words import Audience, Disclosure
+from logbook.domain.written_positions import Written, written_positions
 
 NAME_STRUCK = "[place withheld]"
 PERSON_STRUCK = "[name withheld]"
@@ -22,10 +23,6 @@ POSITION_STRUCK = "[position withheld]"
 NEAR_DEG = 0.1  # degrees; a written coordinate this near a hidden place tells where it is
 
 _BETWEEN = r"(?:&#?\w{1,8};|[\W_]){0,20}"
-_DECIMAL = re.compile(r"(?<![\w.])[-−+]?(\d{1,3}\.\d{3,})")
-_SEXAGESIMAL = re.compile(
-    r"(?<!\d)(\d{1,3})\s*[°º]\s*(\d{1,2}(?:\.\d+)?)\s*['′’]?(?:\s*(\d{1,2}(?:\.\d+)?)\s*(?:\"|″|”|''))?"
-)
 
 
 class _Hidden(NamedTuple):
@@ -97,14 +94,24 @@ class Discretion:
             text = self._names.sub(NAME_STRUCK, text)
         if self._people:
             text = self._people.sub(PERSON_STRUCK, text)
-        if self._positions:
-            text = _DECIMAL.sub(lambda found: self._strike(found, float(found[1])), text)
-            text = _SEXAGESIMAL.sub(lambda found: self._strike(found, _degrees(found)), text)
-        return text
+        return self._without_positions(text) if self._positions else text
 
-    def _strike(self, found: re.Match[str], degrees: float) -> str:
-        near = any(abs(abs(value) - degrees) <= NEAR_DEG for hidden in self._positions for value in hidden)
-        return POSITION_STRUCK if near else found[0]
+    def _without_positions(self, text: str) -> str:
+        parts: list[str] = []
+        at = 0
+        near = filter(self._is_near, written_positions(text))
+        for begin, end in sorted(span for one in near for span in one.spans):
+            if begin >= at:
+                parts += [text[at:begin], POSITION_STRUCK]
+            at = max(at, end)
+        return "".join([*parts, text[at:]])
+
+    def _is_near(self, written: Written) -> bool:
+        """Whether a single coordinate, or both of a pair, are those of a hidden place or nearly so."""
+        return any(
+            all(any(abs(value - one) <= NEAR_DEG for value in hidden) for one in written.degrees)
+            for hidden in self._positions
+        )
 
 
 def pattern_of(titles: Iterable[str]) -> re.Pattern[str] | None:
@@ -122,7 +129,3 @@ def pattern_of(titles: Iterable[str]) -> re.Pattern[str] | None:
 def _position_of(place: Site | Viewpoint) -> Iterator[tuple[float, float]]:
     if position := place.position:
         yield abs(position.latitude_deg), abs(position.longitude_deg)
-
-
-def _degrees(found: re.Match[str]) -> float:
-    return float(found[1]) + float(found[2]) / 60 + float(found[3] or 0) / 3600

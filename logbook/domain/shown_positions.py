@@ -6,20 +6,21 @@ at it from both sides, so a day that comes near one loses its track altogether.
 
 import math
 from collections.abc import Iterator
-from datetime import UTC, date
+from datetime import UTC, date, timedelta
 from zoneinfo import ZoneInfo
 
 from logbook.domain.day import day_of
 from logbook.domain.discretion import Discretion
 from logbook.domain.keeper import Keeper
 from logbook.domain.position import Position
+from logbook.domain.shot import Shot
 from logbook.domain.site import Site
 from logbook.domain.track import Fix, Track
 from logbook.domain.viewpoint import Viewpoint
-from logbook.domain.words import Audience, Disclosure
+from logbook.domain.words import Audience, Disclosure, OutcomeWord
 
 CELL_DEG = 0.1  # to which an area is rounded, in latitude and longitude
-FAR_M = 5000.0  # no track is shown of a day that comes nearer than this to a hidden place
+FAR_M = 5000.0  # nearer than this to a hidden place no picture is placed, and no day's track is shown
 _EQUATOR_M, _FLATTENING = 6378137.0, 1 / 298.257223563  # WGS84 (NIMA TR8350.2, table 3.1)
 
 
@@ -52,8 +53,8 @@ def as_shown(position: Position, is_area: bool) -> tuple[Position, bool]:
 def shown_tracks(say: Discretion) -> tuple[Track, ...]:
     """Return the parts of the tracks that may be shown, a day at a time, without heights."""
     account = say.account
-    hidden = tuple(_hidden_positions(say))
-    closed = {one.on_date for one in account.visits if _is_hidden(say, one.viewpoint_id)}
+    hidden = tuple(hidden_positions(say))
+    closed = set(_hidden_days(say))
     clock = ZoneInfo(account.trip.zone) if account.trip.zone else UTC
     pieces: list[tuple[date, Track]] = []
     for segment in account.tracks:
@@ -68,26 +69,67 @@ def shown_tracks(say: Discretion) -> tuple[Track, ...]:
     return tuple(piece for day, piece in pieces if day not in closed and len(piece) > 1)
 
 
-def _is_hidden(say: Discretion, viewpoint_id: str | None) -> bool:
-    viewpoint = say.account.viewpoints.get(viewpoint_id or "")
-    return viewpoint is not None and say.shown(viewpoint) is Disclosure.WITHHELD
+def _hidden_days(say: Discretion) -> Iterator[date]:
+    """Days on which somebody was at a withheld place, by anything that was written down: a track leads there.
 
-
-def _hidden_positions(say: Discretion) -> Iterator[Position]:
-    """Every place that is not shown exactly, and every picture's position that belongs to none that is."""
+    Without a zone the days of a track are UTC's, which may be a day off those of the place.
+    """
     account = say.account
-    places: tuple[Site | Viewpoint, ...] = (*account.sites.values(), *account.viewpoints.values())
+    dated: list[tuple[date | None, str | None, str | None]] = [
+        *((one.on_date, one.viewpoint_id, None) for one in account.visits),
+        *((one.on_date, one.viewpoint_id, None) for one in account.shots if _was_made(say, one)),
+        *((one.on_date, one.viewpoint_id, one.site_id) for one in account.conditions),
+        *(
+            (day_of(one.place_time, account.trip.day_ends_at), one.viewpoint_id, None)
+            for one in account.keepers
+            if one.place_time
+        ),
+    ]
+    slack = 0 if account.trip.zone else 1
+    for day, viewpoint_id, site_id in dated:
+        if day and say.hides(viewpoint_id, site_id):
+            yield from (day + timedelta(days=days) for days in range(-slack, slack + 1))
+
+
+def _was_made(say: Discretion, shot: Shot) -> bool:
+    outcome = say.account.outcomes.get(shot.id)
+    return outcome is not None and outcome.word in (OutcomeWord.MADE, OutcomeWord.PARTLY)
+
+
+def _hidden_places(say: Discretion, *, withheld: bool = False) -> Iterator[Position]:
+    """Every place that is not shown exactly, or only those that are withheld."""
+    places: tuple[Site | Viewpoint, ...] = (*say.account.sites.values(), *say.account.viewpoints.values())
     for place in places:
-        if place.position and say.shown(place) is not Disclosure.EXACT:
+        shown = say.shown(place)
+        if place.position and (shown is Disclosure.WITHHELD if withheld else shown is not Disclosure.EXACT):
             yield place.position
-    for keeper in account.keepers:
-        if keeper.latitude_deg is not None and keeper.longitude_deg is not None and not is_exact(say, keeper):
-            yield Position(keeper.latitude_deg, keeper.longitude_deg)
+
+
+def hidden_positions(say: Discretion) -> Iterator[Position]:
+    """Every place that is not shown exactly, and every picture's position that is not."""
+    yield from _hidden_places(say)
+    for keeper in say.account.keepers:
+        if (place := _place_of(keeper)) and not is_exact(say, keeper):
+            yield place
+
+
+def _place_of(keeper: Keeper) -> Position | None:
+    if keeper.latitude_deg is None or keeper.longitude_deg is None:
+        return None
+    return Position(keeper.latitude_deg, keeper.longitude_deg)
 
 
 def is_exact(say: Discretion, keeper: Keeper) -> bool:
-    """Tell whether an audience may know exactly where a picture was taken."""
+    """Tell whether an audience may know exactly where a picture was taken: never near a hidden place.
+
+    Where it is of a viewpoint that may be shown exactly, only a withheld place counts as hidden.
+    """
+    if say.audience is Audience.ARCHIVE:
+        return True
     viewpoint = say.account.viewpoints.get(keeper.viewpoint_id or "")
-    if viewpoint is None:
-        return say.audience is Audience.ARCHIVE or say.account.trip.location_shown is Disclosure.EXACT
-    return say.shown(viewpoint) is Disclosure.EXACT
+    shown = say.shown(viewpoint) if viewpoint else say.account.trip.location_shown
+    here = _place_of(keeper)
+    if shown is not Disclosure.EXACT or here is None:
+        return shown is Disclosure.EXACT
+    hidden = _hidden_places(say, withheld=viewpoint is not None)
+    return all(metres_apart(here, place) >= FAR_M for place in hidden)

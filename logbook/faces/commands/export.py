@@ -19,6 +19,7 @@ from logbook.faces.writing_files import put_files
 
 if TYPE_CHECKING:
     from logbook.services.exports.trip_export import Export
+    from logbook.store.book import Book
 
 app = typer.Typer()
 TO_STDOUT = Path("-")
@@ -76,7 +77,11 @@ def _made(trip: str | None, form: ExportFormat, private: bool, book: Path | None
     from logbook.services.exports.trip_export import export_book, export_trip
 
     if trip is not None:
-        return export_trip(open_book(book), trip, form, private=private)
+        opened = open_book(book)
+        made = export_trip(opened, trip, form, private=private)
+        if not private:
+            _refuse_secrets(made, opened, trip)
+        return made
     if form is not ExportFormat.JSON:
         raise WrongUseError(f"Say which trip to write as {form}; only JSON takes a whole book.")
     if not private:
@@ -85,6 +90,18 @@ def _made(trip: str | None, form: ExportFormat, private: bool, book: Path | None
             "or name the trip that others may see."
         )
     return export_book(open_book(book))
+
+
+def _refuse_secrets(made: "Export", book: "Book", trip: str) -> None:
+    """Look once more, apart from what blurred the trip, for what others must not read."""
+    from logbook.domain.words import Audience
+    from logbook.faces.report.leaks import find_in_words, refuse_leaks
+    from logbook.faces.report.secrets import secrets_of
+    from logbook.services.accounts import account_of
+
+    secrets = secrets_of(account_of(book, trip), Audience.STUDENTS)
+    found = [leak for one in made.files for leak in find_in_words(one.name, one.words(), secrets)]
+    refuse_leaks(found, "The export")
 
 
 def _show(made: "Export", form: ExportFormat, as_json: bool) -> None:

@@ -186,7 +186,7 @@ def _check(
                 "found": [{"file": one.file, "what": one.what, "hint": one.hint} for one in leaks],
             }
         )
-    refuse_leaks(leaks, folder)
+    refuse_leaks(leaks, f"The report in {folder}")
     if not as_json:
         them = "a client" if for_whom is Audience.CLIENT else "students"
         answer(f"Nothing found in {folder} that {them} must not see.")

@@ -84,7 +84,9 @@ def build_report(
     with swapped_in(into, audience, account.trip.id) as building:
         filled = fill(order, audience, building, templates, earlier, progress)
         if audience is not Audience.ARCHIVE:
-            refuse_leaks(find_leaks(building, secrets_of(account, audience), templates), into)
+            refuse_leaks(
+                find_leaks(building, secrets_of(account, audience), templates), f"The report in {into}"
+            )
     return BuiltReport(
         index=into / "index.html",
         pages=tuple(into / name for name in filled.pages),

@@ -15,6 +15,7 @@ from pathlib import Path
 from urllib.parse import unquote
 
 from logbook.domain.errors import OutputError
+from logbook.domain.written_positions import Written, written_positions
 from logbook.faces.report.jpeg import NotJpegError, carried, read_jpeg
 from logbook.faces.report.prose import plain
 from logbook.faces.report.secrets import HASH_BEGINS, Secrets, own_words
@@ -28,11 +29,6 @@ _DATA = re.compile(r"data:[\w/+.;=-]*?;base64,([A-Za-z0-9+/=\s]{16,})")
 _HEX = re.compile(rf"(?<![0-9a-z])[0-9a-f]{{{HASH_BEGINS},}}", re.IGNORECASE)
 _GEOMETRY = re.compile(
     r"\s(?:d|points|transform|viewBox|width|height|r|rx|ry|[xy][12]?|c[xy]|d[xy]|style|stroke-\w+)=\"[^\"]*\""
-)
-_DECIMAL = re.compile(r"(?<![\d.,])(\d{1,3})[.,](\d{3,12})(?!\d)")
-_PAIR = re.compile(r"(?<![\d.,])(\d{1,3}\.\d{2,12})(?!\d)[^\d\n]{1,30}?(\d{1,3}\.\d{2,12})(?!\d)")
-_SEXAGESIMAL = re.compile(
-    r"(?<!\d)(\d{1,3})\s*[°º]\s*(\d{1,2})(?:[.,](\d+))?\s*(?:['′’]\s*(?:(\d{1,2})(?:[.,]\d+)?\s*[\"″”'])?)?"
 )
 
 
@@ -48,15 +44,15 @@ class Leak:
         return f"{self.file} shows {self.what}{f' ({self.hint})' if self.hint else ''}"
 
 
-def refuse_leaks(leaks: Sequence[Leak], into: Path) -> None:
+def refuse_leaks(leaks: Sequence[Leak], what: str) -> None:
     """Raise OutputError that lists what was found and where; do nothing where nothing was."""
     if not leaks:
         return
     told = "; ".join(map(str, leaks[:LISTED]))
     more = f"; and {len(leaks) - LISTED} more" if len(leaks) > LISTED else ""
     raise OutputError(
-        f"The report in {into} would show others what it must not: {told}{more}. "
-        "Take it out of the texts in the book, then build again."
+        f"{what} would show others what it must not: {told}{more}. "
+        "Take it out of the texts in the book, then try again."
     )
 
 
@@ -74,6 +70,13 @@ def find_leaks(folder: Path, secrets: Secrets, templates: Path) -> tuple[Leak, .
             if not own and name != LIST_NAME:
                 found.update(dict.fromkeys(_in_file(name, content, secrets)))
     return tuple(found)
+
+
+def find_in_words(name: str, words: str, secrets: Secrets) -> tuple[Leak, ...]:
+    """Search what somebody wrote for names, files, people and machines; figures are left to whoever blurs."""
+    told = plain(words)
+    found = (*_named(told, secrets), *_literal(told, secrets))
+    return tuple(Leak(name, one.what, one.hint) for one in dict.fromkeys(found))
 
 
 def _in_file(name: str, content: bytes, secrets: Secrets) -> Iterator[Leak]:
@@ -130,26 +133,20 @@ def _literal(text: str, secrets: Secrets) -> Iterator[Leak]:
 
 
 def _placed(text: str, secrets: Secrets) -> Iterator[Leak]:
-    """Find coordinates of hidden places: decimal to 0.001 degrees, in pairs to 0.01, and sexagesimal."""
+    """Find coordinates of hidden places, unless a place that may be shown has them too."""
     if not secrets.positions:
         return
     single = sorted({value for position in secrets.positions for value in position})
     allowed = sorted({value for position in secrets.shown for value in position})
-    what = "the coordinates of a place whose position is not shown"
-    for whole, digits in _DECIMAL.findall(_GEOMETRY.sub("", text)):
-        value, near = float(f"{whole}.{digits}"), 10.0 ** -len(digits)
-        if _has(single, value, near) and not _has(allowed, value, near):
-            yield Leak("", what, f"{whole}.{digits[:1]}…")
-    for one, other in _PAIR.findall(text):
-        near = 10.0 ** -min(len(one.partition(".")[2]), len(other.partition(".")[2]))
-        pair = float(one), float(other)
-        if _is_near(pair, secrets.positions, near) and not _is_near(pair, secrets.shown, near):
-            yield Leak("", what, f"{one[:4]}…")
-    for whole, minutes, part, seconds in _SEXAGESIMAL.findall(text):
-        value = float(whole) + float(f"{minutes}.{part or 0}") / 60 + float(seconds or 0) / 3600
-        near = 1 / 3600 if seconds else 10.0 ** -len(part) / 60
-        if _has(single, value, near) and not _has(allowed, value, near):
-            yield Leak("", what, f"{whole}°…")
+    for one in written_positions(_GEOMETRY.sub("", text)):
+        if len(one.degrees) == 1:
+            (value,) = one.degrees
+            found = _has(single, value, one.unit_deg) and not _has(allowed, value, one.unit_deg)
+        else:
+            found = _is_near(one, secrets.positions) and not _is_near(one, secrets.shown)
+        if found:
+            hint = f"{one.degrees[0]:.1f}…"
+            yield Leak("", "the coordinates of a place whose position is not shown", hint)
 
 
 def _has(values: Sequence[float], value: float, near: float) -> bool:
@@ -159,8 +156,14 @@ def _has(values: Sequence[float], value: float, near: float) -> bool:
     return at < len(values) and values[at] <= value + slack
 
 
-def _is_near(pair: tuple[float, float], positions: Sequence[tuple[float, float]], near: float) -> bool:
-    return any(abs(a - c) <= near and abs(b - d) <= near for c, d in positions for a, b in (pair, pair[::-1]))
+def _is_near(written: Written, positions: Sequence[tuple[float, float]]) -> bool:
+    one, other = written.degrees
+    near = written.unit_deg
+    return any(
+        abs(a - c) <= near and abs(b - d) <= near
+        for c, d in positions
+        for a, b in ((one, other), (other, one))
+    )
 
 
 def _masked(secret: str) -> str:

@@ -13,7 +13,7 @@ from functools import cache
 from pathlib import Path
 
 from logbook.domain.account import TripAccount
-from logbook.domain.keeper import Keeper
+from logbook.domain.shown_positions import hidden_positions
 from logbook.domain.site import Site
 from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.words import Audience, Disclosure
@@ -45,7 +45,6 @@ def secrets_of(account: TripAccount, audience: Audience) -> Secrets:
     places: list[Site | Viewpoint] = [*account.sites.values(), *account.viewpoints.values()]
     withheld = {name for p in places if say.shown(p) is Disclosure.WITHHELD for name in (p.title, p.slug)}
     withheld |= {k.place.partition(",")[0] for k in account.keepers if k.place and say.hides(k.viewpoint_id)}
-    hidden = [p.position for p in places if say.shown(p) is not Disclosure.EXACT and p.position]
     shown = [p.position for p in places if say.shown(p) is Disclosure.EXACT and p.position]
     named = {**dict.fromkeys(account.trip.private_names, "the name of a private person")}
     named |= dict.fromkeys([*sorted(withheld), *account.withheld_names], "the name of a withheld place")
@@ -54,27 +53,10 @@ def secrets_of(account: TripAccount, audience: Audience) -> Secrets:
         texts=dict(_texts(account)),
         hashes=frozenset(one.hash[:HASH_BEGINS].lower() for one in account.keepers),
         positions=tuple(
-            dict.fromkeys(
-                [
-                    *((abs(one.latitude_deg), abs(one.longitude_deg)) for one in hidden),
-                    *(_position(one) for one in account.keepers if _is_hidden(account, say, one)),
-                ]
-            )
+            dict.fromkeys((abs(one.latitude_deg), abs(one.longitude_deg)) for one in hidden_positions(say))
         ),
         shown=tuple((abs(one.latitude_deg), abs(one.longitude_deg)) for one in shown),
     )
-
-
-def _is_hidden(account: TripAccount, say: Discretion, keeper: Keeper) -> bool:
-    if keeper.latitude_deg is None or keeper.longitude_deg is None:
-        return False
-    viewpoint = account.viewpoints.get(keeper.viewpoint_id or "")
-    shown = say.shown(viewpoint) if viewpoint else account.trip.location_shown
-    return shown is not Disclosure.EXACT
-
-
-def _position(keeper: Keeper) -> tuple[float, float]:
-    return abs(keeper.latitude_deg or 0), abs(keeper.longitude_deg or 0)
 
 
 def _texts(account: TripAccount) -> Iterator[tuple[str, str]]:

@@ -101,3 +101,16 @@ def test_a_refused_import_makes_no_book(logbook: Run, tmp_path: Path) -> None:
     (tmp_path / "bad.json").write_text('{"format": "another"}')
     assert logbook("import", "bad.json").status == 1
     assert not (tmp_path / "book.sqlite").exists()
+
+
+def test_what_slipped_through_the_blurring_is_refused_in_one_sentence(
+    stocked: Run, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    stocked("site", "edit", "quarry", "--location", "withheld")
+    stocked("trip", "edit", "high", "--summary", "Up at the quarry.")
+    assert stocked("export", "high").status == 0
+    monkeypatch.setattr("logbook.domain.discretion.Discretion.scrub", lambda _say, text: text)
+    refused = stocked("export", "high")
+    assert (refused.status, refused.out) == (1, "")
+    assert "the name of a withheld place" in refused.err
+    assert stocked("export", "high", "--private").status == 0

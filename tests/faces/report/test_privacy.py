@@ -113,6 +113,17 @@ def test_coordinates_of_an_area_place_are_struck_from_text(account: TripAccount)
 
 
 @pytest.mark.parametrize(
+    "text", ["N47.3341 E12.9871", "47,3341 / 12,9871", "geo:47.3341,12.9871", "47.33, 12.99", "47° 20' N"]
+)
+def test_coordinates_are_struck_however_they_are_written(account: TripAccount, text: str) -> None:
+    left = Discretion(account, Audience.CLIENT).scrub(f"the hide ({text}), at dusk")
+    assert POSITION_STRUCK in left
+    assert not re.search("33|98|99|20'", left)
+    assert left.startswith("the hide (")
+    assert left.endswith("), at dusk")
+
+
+@pytest.mark.parametrize(
     ("text", "left"),
     [
         ("Archery at the Hollow", "Archery at the Hollow"),

@@ -1,12 +1,16 @@
 """What is exported for others tells nothing that they must not know, in any format."""
 
 import re
-from dataclasses import fields
+from dataclasses import fields, replace
+from datetime import date
 
 import pytest
+from geographiclib.geodesic import Geodesic
 
 from logbook.domain.errors import LogbookError
 from logbook.domain.export_format import ExportFormat
+from logbook.domain.position import Position
+from logbook.domain.words import Disclosure, OutcomeWord
 from logbook.services.exports.book_json import from_document
 from logbook.services.exports.for_others import AS_THEY_ARE, KEPT_HOME, TEXTS
 from logbook.services.exports.json_text import parse_json
@@ -87,3 +91,70 @@ def test_what_others_get_can_be_imported_as_what_it_is(book: Book, tmp_path: obj
     )
     with pytest.raises(LogbookError, match="says otherwise than the book"):
         import_document(book, document, "a.json")
+
+
+HIDE = Position(61.23456, 7.65432)  # of the withheld place in this book
+
+
+def placed(book: Book, away_m: float, *, viewpoint: str | None) -> str:
+    """The GeoJSON for others after a picture was placed so far from the withheld place."""
+    there = Geodesic.WGS84.Direct(HIDE.latitude_deg, HIDE.longitude_deg, 90, away_m)
+    with book.writing() as desk:
+        trip = desk.trips.all()[0]
+        desk.trips.put(replace(trip, location_shown=Disclosure.EXACT))
+        keeper = desk.keepers.all()[0]
+        moved = replace(keeper, latitude_deg=there["lat2"], longitude_deg=there["lon2"])
+        found = desk.viewpoints.first(slug=viewpoint) if viewpoint else None
+        desk.keepers.put(replace(moved, viewpoint_id=found.id if found else None))
+    text = whole(book, ExportFormat.GEOJSON, private=False)
+    return "shown" if f"{there['lon2']:.4f}"[:-1] in text else "hidden"
+
+
+@pytest.mark.parametrize("viewpoint", [None, "quarry-ledge"])
+def test_a_picture_near_a_withheld_place_is_placed_nowhere(book: Book, viewpoint: str | None) -> None:
+    assert placed(book, 18, viewpoint=viewpoint) == "hidden"
+    assert placed(book, 4900, viewpoint=viewpoint) == "hidden"
+    assert placed(book, 20_000, viewpoint=viewpoint) == "shown"
+
+
+# What may be all that tells who was at the withheld place on a day.
+TRACES = ("visits", "conditions", "keepers", "shots")
+
+
+def with_one_trace(book: Book, kept: str, zone: str | None) -> None:
+    """Leave one trace of the day at the withheld place, and no position of it."""
+    with book.writing() as desk:
+        desk.trips.put(replace(desk.trips.all()[0], zone=zone))
+        hidden = desk.viewpoints.first(slug="owl-wood")
+        assert hidden is not None
+        for name in ("visits", "conditions", "keepers"):
+            shelf = getattr(desk, name)
+            for one in shelf.all(viewpoint_id=hidden.id):
+                if name == "keepers":
+                    shelf.put(replace(one, latitude_deg=None, longitude_deg=None))
+                if name != kept:
+                    shelf.put(replace(shelf.get(one.id), viewpoint_id=desk.viewpoints.all()[0].id))
+        for place in desk.sites.all(slug="hollow-arch"):
+            desk.sites.put(replace(place, latitude_deg=None, longitude_deg=None))
+        desk.viewpoints.put(replace(hidden, latitude_deg=None, longitude_deg=None))
+        if kept == "shots":
+            (shot,) = desk.shots.all(viewpoint_id=hidden.id)
+            desk.shots.put(replace(shot, on_date=date(2031, 10, 14)))
+            (outcome,) = desk.outcomes.all(shot_id=shot.id)
+            desk.outcomes.put(replace(outcome, word=OutcomeWord.MADE, replaced_by_keeper_id=None))
+
+
+@pytest.mark.parametrize("kept", TRACES)
+def test_one_trace_of_a_day_at_a_withheld_place_hides_its_track(book: Book, kept: str) -> None:
+    with_one_trace(book, kept, "Asia/Dushanbe")
+    assert whole(book, ExportFormat.GPX, private=False).count("<trkpt") == 3
+
+
+def test_without_any_trace_the_track_is_shown(book: Book) -> None:
+    with_one_trace(book, "nothing", "Asia/Dushanbe")
+    assert whole(book, ExportFormat.GPX, private=False).count("<trkpt") == 6
+
+
+def test_without_a_zone_the_days_beside_are_hidden_too(book: Book) -> None:
+    with_one_trace(book, "visits", None)
+    assert whole(book, ExportFormat.GPX, private=False).count("<trkpt") == 0
