@@ -82,3 +82,16 @@ def test_an_empty_list_says_so_on_stderr(logbook: Run) -> None:
     answer = logbook("site", "list")
     assert (answer.status, answer.out, answer.err) == (0, "", "The book has no such site yet.\n")
     assert logbook("site", "list", "--json").data == []
+
+
+def test_a_filter_that_nobody_knows_is_kept_with_a_remark_and_a_slip_refused(stocked: Run) -> None:
+    kept = stocked("shot", "edit", "bridge-silk", "--filters", "a piece of tape")
+    assert kept.status == 0
+    assert '"a piece of tape" is kept as a name: what it takes is unknown.' in kept.err
+    slip = stocked("shot", "edit", "bridge-silk", "--filters", "tripod")
+    assert (slip.status, slip.err.count("\n")) == (2, 1)
+    assert stocked("shot", "show", "bridge-silk", "--json").data["planned"]["filters"] == ["a piece of tape"]
+    assert stocked("kit", "add", "Tiny", "--kind", "filter", "--filter", "0.9", "--json").data[
+        "filter_name"
+    ] == ("od0.9")
+    assert stocked("kit", "add", "Two", "--kind", "filter", "--filter", "nd8, pol").status == 2
