@@ -78,7 +78,8 @@ def proposals_in(desk: Desk, account: TripAccount, on_date: date | None, now: da
     )
     sets = _sets(frames, account)
     packed = [one for one in packed_filters(account) if one.kind is not FilterKind.OTHER]
-    packed.sort(key=lambda one: one.typical_stops or 0.0)  # a stack is told weakest first
+    # A stack is told neutral filters first, the weakest of them first.
+    packed.sort(key=lambda one: (one.kind is not FilterKind.ND, one.typical_stops or 0.0))
     shots = _shots(account, on_date)
     set_keys = {key: f"{one.kind}:{one.keys[0]}" for one in sets for key in one.keys}
     return Proposals(
