@@ -142,18 +142,17 @@ def edit_shot(book: Book, wanted: str, changes: Fields, said: OutcomeSaid | None
 
 def with_outcomes(desk: Desk, shots: tuple[Shot, ...]) -> tuple[ShotWithOutcome, ...]:
     """Return each shot beside its outcome."""
-    outcomes = {outcome.shot_id: outcome for outcome in desk.outcomes.all()}
-    names = {record_id: slug for slug, record_id in desk.shots.slugs().items()}
+    found = desk.outcomes.all(shot_id={shot.id for shot in shots}) if shots else []
+    shot_ids = {one.replaced_by_shot_id for one in found} - {None}
+    keeper_ids = {one.replaced_by_keeper_id for one in found} - {None}
+    names = {one.id: one.slug for one in desk.shots.all(id=shot_ids)} if shot_ids else {}
+    names |= {one.id: one.slug for one in desk.keepers.all(id=keeper_ids)} if keeper_ids else {}
+    outcomes = {one.shot_id: one for one in found}
     result = []
     for shot in shots:
         outcome = outcomes.get(shot.id)
-        replaced_by = None
-        if outcome and outcome.replaced_by_shot_id:
-            replaced_by = names[outcome.replaced_by_shot_id]
-        elif outcome and outcome.replaced_by_keeper_id:
-            keeper = desk.keepers.get(outcome.replaced_by_keeper_id)
-            replaced_by = keeper.slug if keeper else None
-        result.append(ShotWithOutcome(shot, outcome, replaced_by))
+        by = outcome and (outcome.replaced_by_shot_id or outcome.replaced_by_keeper_id)
+        result.append(ShotWithOutcome(shot, outcome, names.get(by or "")))
     return tuple(result)
 
 
