@@ -11,8 +11,7 @@ from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from logbook.craft.clock_facts import ClockFact, Tie, from_gps_time, from_offset_tag
-from logbook.craft.clocks import BodyClock as Settled
-from logbook.craft.clocks import clock_at, settle_clocks
+from logbook.craft.clocks import SettledClock, clock_at, settle_clocks
 from logbook.domain.errors import NotFoundError, WrongUseError
 from logbook.domain.keeper import Keeper
 from logbook.domain.night import BodyClock
@@ -65,7 +64,7 @@ def wall_of(keeper: Keeper) -> datetime | None:
     return keeper.taken_local - timedelta(seconds=keeper.clock_offset_s)
 
 
-def settled(desk: Desk, trip: Trip, keepers: Iterable[Keeper]) -> tuple[Settled, ...]:
+def settled(desk: Desk, trip: Trip, keepers: Iterable[Keeper]) -> tuple[SettledClock, ...]:
     """Return what is known of each body's clock: what people said of it, then what its files vouch for."""
     facts: list[ClockFact] = []
     bodies: dict[str, None] = {}
@@ -102,7 +101,7 @@ def _offset_min(text: str | None) -> int | None:
 
 def put_right(
     keeper: Keeper,
-    clocks: Iterable[Settled],
+    clocks: Iterable[SettledClock],
     now: datetime,
     *,
     stated_zone: str | None = None,
@@ -150,7 +149,7 @@ def _said_at_import(keeper: Keeper) -> bool:
     return corrected or keeper.clock_evidence is ClockEvidence.STATED
 
 
-def _place_offset_s(instant: datetime, place: str | None, clock: Settled) -> float:
+def _place_offset_s(instant: datetime, place: str | None, clock: SettledClock) -> float:
     if place is None:
         return float(clock.zone_offset_s or 0)
     offset = instant.astimezone(ZoneInfo(place)).utcoffset()

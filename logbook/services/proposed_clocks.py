@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 
 from logbook.craft.clock_light import impossible_light
-from logbook.craft.clocks import BodyClock
+from logbook.craft.clocks import SettledClock
 from logbook.craft.errors import CraftValueError
 from logbook.craft.exposure import ev100
 from logbook.craft.filters import Filter, parse_filter, stack_stops
@@ -32,7 +32,7 @@ class ClockProposal:
     `keepers` are the files of all its frames on the trip that it holds for, in order of time.
     """
 
-    clock: BodyClock
+    clock: SettledClock
     zone: str | None
     offset_s: int | None
     doubts: tuple[str, ...]
@@ -128,7 +128,7 @@ def _sun_heights(account: TripAccount, keepers: Sequence[Keeper]) -> dict[str, f
 
 
 def _clock_proposal(
-    clock: BodyClock,
+    clock: SettledClock,
     trip: Trip,
     keepers: Sequence[Keeper],
     all_keepers: Sequence[Keeper],

@@ -13,7 +13,7 @@ from logbook.craft.clock_facts import (
     from_shown_clock,
     stated,
 )
-from logbook.craft.clocks import BodyClock, clock_at, settle_clocks
+from logbook.craft.clocks import SettledClock, clock_at, settle_clocks
 
 WALL = datetime(2031, 10, 14, 17, 42, 5)  # noqa: DTZ001  (a camera writes no zone)
 HOUR_S = 3600
@@ -23,7 +23,7 @@ def gps(ahead_s: float, *, body: str = "one", wall: datetime = WALL, source: str
     return from_gps_time(body, wall, (wall - timedelta(seconds=ahead_s)).replace(tzinfo=UTC), source)
 
 
-def settled(*facts: ClockFact, body: str = "one", assumed: float | None = None) -> BodyClock:
+def settled(*facts: ClockFact, body: str = "one", assumed: float | None = None) -> SettledClock:
     (clock,) = settle_clocks([body], facts, assumed_offset_s=assumed)
     return clock
 
@@ -211,7 +211,7 @@ def ranged(ahead_s: float, since: datetime | None, until: datetime | None) -> Cl
     return replace(stated("one", ahead_s), since=since, until=until)
 
 
-def spans(clocks: tuple[BodyClock, ...]) -> list[tuple[float | None, datetime | None, datetime | None]]:
+def spans(clocks: tuple[SettledClock, ...]) -> list[tuple[float | None, datetime | None, datetime | None]]:
     return [(one.ahead_s, one.since, one.until) for one in clocks]
 
 
