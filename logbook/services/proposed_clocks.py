@@ -17,9 +17,10 @@ from logbook.domain.account import TripAccount
 from logbook.domain.keeper import Keeper
 from logbook.domain.trip import Trip
 from logbook.services.accounts import account_in, day_of
-from logbook.services.body_clocks import body_named, body_of, put_right, settled, wall_of
 from logbook.services.keepers import in_order
 from logbook.services.records import the_trip
+from logbook.services.setting_clocks import body_named
+from logbook.services.settled_clocks import body_of, put_right, settled, wall_of
 from logbook.services.tracks import placed_by
 from logbook.store.book import Book
 from logbook.store.desk import Desk

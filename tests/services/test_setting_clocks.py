@@ -1,4 +1,4 @@
-"""Clocks of bodies: what vouches for them, and keepers put right from the camera's own reading."""
+"""Setting clocks of bodies: what vouches for them, and keepers put right from the camera's reading."""
 
 from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
@@ -9,11 +9,11 @@ import pytest
 from logbook.domain.errors import NotFoundError, WrongUseError
 from logbook.domain.keeper import Keeper
 from logbook.domain.words import ClockEvidence, Provenance
-from logbook.services import body_clocks, kinds, records
-from logbook.services.body_clocks import ClockSaid, set_clock
+from logbook.services import kinds, records, settled_clocks, stated_clocks
 from logbook.services.keepers import take_in
 from logbook.services.proposals import propose
 from logbook.services.proposed_clocks import ClockProposal, list_clocks
+from logbook.services.setting_clocks import ClockSaid, set_clock
 from logbook.store.book import Book
 
 Picture = Callable[..., Path]
@@ -55,7 +55,7 @@ def test_a_stated_clock_puts_every_keeper_right_and_may_be_changed_again(book: B
         done = set_clock(book, None, None, ClockSaid(fast_s=fast_s))
         after = keeper(book, "TRN_0412.JPG")
         assert done.correction_s == after.clock_offset_s == -fast_s
-        assert body_clocks.wall_of(after) == body_clocks.wall_of(before)
+        assert settled_clocks.wall_of(after) == settled_clocks.wall_of(before)
         taken = datetime(2031, 10, 14, 12, 12, 5, tzinfo=UTC) - timedelta(seconds=fast_s)
         assert after.taken_utc == taken
         assert (after.clock_evidence, after.provenance_of("taken_utc")) == (
@@ -132,7 +132,7 @@ def test_a_correction_stated_when_taken_in_stands_against_proposals(
     assert clock(book).offset_s == 420
     with book.writing() as desk:
         trip = records.the_trip(desk, None)
-        assert body_clocks.apply_clocks(desk, book, trip, ["Halvern H6"]) == 0
+        assert stated_clocks.apply_clocks(desk, book, trip, ["Halvern H6"]) == 0
     assert keeper(book, "A_0001.JPG") == before
     set_clock(book, None, None, ClockSaid(fast_s=0))  # but a person may say better
     assert keeper(book, "A_0001.JPG").clock_offset_s == 0
