@@ -48,14 +48,18 @@ class SettledClock:
 
     @property
     def zone_offset_s(self) -> int | None:
-        """The offset from UTC that the clock is set to, in seconds; None where no quarter hour is near."""
+        """The offset from UTC that the clock is set to, in seconds; None where nothing tells it.
+
+        It is the one of the tag, unless better evidence lies near another quarter hour: the tag is only a
+        setting, which nobody may have changed when the time was.
+        """
         if self.ahead_s is None:
             return None
         tagged = next((f.ahead_s for f in self.evidence if f.kind is EvidenceKind.OFFSET_TAG), None)
         nearest = round(self.ahead_s / QUARTER_S) * QUARTER_S
-        if tagged is not None and abs(tagged - self.ahead_s) < QUARTER_S:
-            return round(tagged)
         near = abs(nearest - self.ahead_s) <= CLOCK_ERROR_S and abs(nearest) <= LARGEST_ZONE_S
+        if tagged is not None and (not near or abs(tagged - self.ahead_s) < QUARTER_S):
+            return round(tagged)
         return nearest if near else None
 
     def correction_s(self, place_offset_s: float) -> float | None:

@@ -4,7 +4,6 @@ One surprising decision: a correction is never added to a corrected time; it is 
 camera's own reading, so that a clock may be changed as often as one learns better.
 """
 
-import re
 from collections.abc import Iterable
 from dataclasses import replace
 from datetime import datetime, timedelta
@@ -15,11 +14,11 @@ from logbook.craft.clocks import SettledClock, clock_at, settle_clocks
 from logbook.domain.keeper import Keeper
 from logbook.domain.trip import Trip
 from logbook.domain.words import ClockEvidence, Provenance
+from logbook.intake.exif.times import minutes_east
 from logbook.services.clock_records import SAID, facts_of
 from logbook.store.desk import Desk
 
 NAMELESS = "a camera that does not say its name"
-_OFFSET = re.compile(r"([+-])(\d{2}):?(\d{2})")
 
 
 def body_of(keeper: Keeper) -> str:
@@ -45,10 +44,8 @@ def settled(desk: Desk, trip: Trip, keepers: Iterable[Keeper]) -> tuple[SettledC
         if wall is None:
             continue
         first = min(first or wall, wall)
-        if (offset_min := _offset_min(keeper.utc_offset_text)) is not None:
-            facts.append(from_offset_tag(body, wall, offset_min, keeper.file))
-        if keeper.gps_utc is not None:
-            facts.append(from_gps_time(body, wall, keeper.gps_utc, keeper.file))
+        offset_min = minutes_east(keeper.utc_offset_text or "")
+        facts += facts_of_frame(body, wall, offset_min, keeper.gps_utc, keeper.file)
     for body in bodies:
         facts += facts_of(desk.clocks.all(trip_id=trip.id, body=body))
     assumed_s = offset_s_of(trip.zone, first) if trip.zone and first else None
@@ -61,12 +58,16 @@ def offset_s_of(zone: str, wall: datetime) -> int:
     return int(offset.total_seconds()) if offset else 0
 
 
-def _offset_min(text: str | None) -> int | None:
-    found = _OFFSET.fullmatch((text or "").strip())
-    if not found:
-        return None
-    minutes = int(found[2]) * 60 + int(found[3])
-    return -minutes if found[1] == "-" else minutes
+def facts_of_frame(
+    body: str, wall: datetime, offset_min: int | None, gps_utc: datetime | None, source: str
+) -> list[ClockFact]:
+    """Return what one file vouches for: its offset tag, in minutes, and the satellites' time."""
+    facts = []
+    if offset_min is not None:
+        facts.append(from_offset_tag(body, wall, offset_min, source))
+    if gps_utc is not None:
+        facts.append(from_gps_time(body, wall, gps_utc, source))
+    return facts
 
 
 def put_right(

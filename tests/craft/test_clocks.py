@@ -67,6 +67,13 @@ def test_a_tag_of_the_wrong_zone_is_doubted() -> None:
     assert clock.zone_offset_s == 5 * HOUR_S
 
 
+def test_the_tag_tells_the_zone_where_satellites_lie_near_none() -> None:
+    tag = from_offset_tag("one", WALL, 300, "0412")
+    assert settled(tag, gps(5 * HOUR_S + 52 * 60)).zone_offset_s == 5 * HOUR_S
+    assert settled(tag, gps(77 * HOUR_S)).zone_offset_s == 5 * HOUR_S  # no zone lies that far from UTC
+    assert settled(gps(77 * HOUR_S)).zone_offset_s is None
+
+
 def test_a_body_seven_minutes_off_keeps_the_zone_of_its_tag() -> None:
     clock = settled(from_offset_tag("one", WALL, 300, "0412"), gps(5 * HOUR_S + 420))
     assert clock.zone_offset_s == 5 * HOUR_S

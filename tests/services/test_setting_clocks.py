@@ -49,6 +49,31 @@ def test_a_body_seven_minutes_slow_by_satellite_time_is_proposed_at_420_s(
     assert keeper(book, "A_0002.JPG").clock_offset_s == 0  # nothing is stored by proposing
 
 
+@pytest.mark.parametrize(
+    ("offset", "satellites", "instant"),
+    [
+        ("+05:00", (11, 43, 5), (11, 43, 5)),  # the tag was left on the zone of another place
+        ("+05:00", (12, 43, 5), (12, 43, 5)),
+        (None, (9, 43, 5), (9, 43, 5)),
+        ("Z", None, (17, 43, 5)),
+    ],
+)
+def test_a_file_gives_the_same_instant_when_taken_in_and_when_put_right(
+    book: Book,
+    tmp_path: Path,
+    picture: Picture,
+    offset: str | None,
+    satellites: tuple[int, int, int] | None,
+    instant: tuple[int, int, int],
+) -> None:
+    gps = ("2031:10:14", satellites) if satellites else None
+    picture(tmp_path / "p" / "A_0001.JPG", taken="2031:10:14 17:43:05", offset=offset, gps=gps)
+    take_in(book, tmp_path / "p", trip=None)
+    (put_right,) = propose(book, None, None).keepers
+    expected = datetime(2031, 10, 14, *instant, tzinfo=UTC)
+    assert keeper(book, "A_0001.JPG").taken_utc == put_right.taken_utc == expected
+
+
 def test_a_stated_clock_puts_every_keeper_right_and_may_be_changed_again(book: Book, keepers: Path) -> None:
     before = keeper(book, "TRN_0412.JPG")
     for fast_s in (-420, 60, 0, -420):
