@@ -4,17 +4,18 @@ One surprising decision: what was stated of other ranges of frames stays, so tha
 on the way needs one statement for each stretch and no order among them.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 
 from logbook.craft.clocks import clock_at
 from logbook.domain.errors import WrongUseError
+from logbook.domain.keeper import Keeper
 from logbook.domain.night import BodyClock
 from logbook.domain.record import new_record
 from logbook.domain.trip import Trip
-from logbook.domain.words import ClockEvidence
-from logbook.services.clock_records import WHOLE, Stretch, say_the_same, with_statement
+from logbook.domain.words import ClockEvidence, Provenance
+from logbook.services.clock_records import WHOLE, Stretch, in_force, say_the_same, with_statement
 from logbook.services.settled_clocks import body_of, put_right, settled, wall_of
 from logbook.services.tracks import place_keepers
 from logbook.store.book import Book
@@ -109,3 +110,29 @@ def apply_clocks(
                 changed += 1
     place_keepers(desk, book, trip)
     return changed
+
+
+def as_stated(
+    desk: Desk, book: Book, trip: Trip, keepers: Sequence[Keeper], beside: Iterable[Keeper]
+) -> list[Keeper]:
+    """Return keepers that are being taken in, put right by what was stated of their cameras before.
+
+    Only frames for which somebody stated a clock are; evidence in files is that of the keepers `beside`, so
+    that it costs no more in a large book. Seconds that were stated with the import itself stand.
+    """
+    records: dict[str, list[BodyClock]] = {}
+    for record in desk.clocks.all(trip_id=trip.id, body={body_of(keeper) for keeper in keepers}):
+        records.setdefault(record.body, []).append(record)
+    if not records:
+        return list(keepers)
+    clocks = settled(desk, trip, beside)
+    result = []
+    for keeper in keepers:
+        wall = wall_of(keeper)
+        stated = in_force(records.get(body_of(keeper), ()), wall) if wall else None
+        if stated is None or keeper.clock_offset_s:
+            result.append(keeper)
+            continue
+        zone = None if keeper.provenance_of("zone") is Provenance.STATED else stated.zone
+        result.append(put_right(keeper, clocks, book.now(), stated_zone=zone, trip_zone=trip.zone))
+    return result

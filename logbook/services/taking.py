@@ -1,7 +1,8 @@
 """Taking one batch of picture files into the book: what is new, what is known, and what belongs to a keeper.
 
 One surprising decision: everything that the batch could meet is looked up at once, so that the cost of a file
-does not grow with the number of keepers that are there.
+does not grow with the number of keepers that are there. What was stated of a camera's clock, and the tracks
+that are there, hold for its new keepers at once.
 """
 
 from dataclasses import dataclass, replace
@@ -25,6 +26,8 @@ from logbook.services.frames import (
     replaced,
     with_files,
 )
+from logbook.services.stated_clocks import as_stated
+from logbook.services.tracks import KnownTracks, placed_by
 from logbook.store.book import Book
 from logbook.store.desk import Desk
 
@@ -78,11 +81,15 @@ class Taking:
         self._add(read)
         return "added"
 
-    def write(self) -> None:
-        """Put what is new or changed on the shelf."""
+    def write(self, tracks: KnownTracks) -> None:
+        """Put what is new or changed on the shelf; new keepers by the clocks and tracks that were there."""
         for keeper in self._changed.values():
             self._desk.keepers.put(keeper)
-        self._desk.keepers.add(*self._new.values())
+        if self._new:
+            new = list(self._new.values())
+            new = as_stated(self._desk, self._book, self._trip, new, self._known.values())
+            placed = placed_by(new, tracks.of(self._desk, self._trip))
+            self._desk.keepers.add(*(keeper for keeper, _ in placed))
 
     def _again(self, keeper: Keeper, read: ReadFile) -> str:
         """Take in a file whose content is known."""
