@@ -8,7 +8,7 @@ that are there, hold for its new keepers at once.
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from logbook.domain.keeper import Companion, Keeper
+from logbook.domain.keeper import Keeper
 from logbook.domain.names import slug_of
 from logbook.domain.record import new_record
 from logbook.domain.trip import Trip
@@ -20,8 +20,8 @@ from logbook.services.frames import (
     ReadFile,
     is_raw,
     joined,
+    moved,
     provenance_of,
-    real_path,
     refreshed,
     replaced,
     with_files,
@@ -92,18 +92,13 @@ class Taking:
             self._desk.keepers.add(*(keeper for keeper, _ in placed))
 
     def _again(self, keeper: Keeper, read: ReadFile) -> str:
-        """Take in a file whose content is known."""
-        beside = with_files(keeper, read.sidecars)
-        if beside.also != keeper.also:
+        """Take in a file whose content is known: first where it is now, then what lies beside it."""
+        after = moved(keeper, read)
+        beside = with_files(after, read.sidecars)
+        if beside.also != after.also:
             return self._change(keeper, beside, "updated")
-        mine = next((one for one in keeper.companions if one.hash == read.hash), None)
-        path = keeper.path if mine is None else mine.path
-        if path == read.path or real_path(path).exists():
+        if after is keeper:
             return "known"
-        after = replace(keeper, path=read.path, file=Path(read.path).name)
-        if mine is not None:
-            others = tuple(str(one) for one in keeper.companions if one.path != path)
-            after = with_files(replace(keeper, also=others), (Companion(read.hash, read.path),))
         self._put(replace(after, updated=self._book.now()))
         return "moved"
 
