@@ -100,21 +100,27 @@ def settings_ev100(keeper: Keeper) -> float | None:
 
 
 def _sun_heights(account: TripAccount, keepers: Sequence[Keeper]) -> dict[str, float]:
-    """Return the sun's height at each keeper's instant where a place is known, by few looks at the sky."""
+    """Return the sun's height at each keeper's instant where a place is known, by few looks at the sky.
+
+    A keeper without a place is taken for one at its viewpoint's site, or where the trip has a single site of
+    known place at that; the sun of one of several might be that of another continent.
+    """
     from logbook.sky.observer import Observer
     from logbook.sky.position import sun_positions
 
+    sites = [site.position for site in account.sites.values() if site.position]
+    only_site = sites[0] if len(sites) == 1 else None
     groups: dict[tuple[float, float], list[Keeper]] = {}
     for keeper in keepers:
         viewpoint = account.viewpoints.get(keeper.viewpoint_id or "")
         position = viewpoint.position if viewpoint else None
+        if position is None and keeper.latitude_deg is None:
+            site = account.sites.get(viewpoint.site_id) if viewpoint else None
+            position = site.position if site else only_site
         latitude_deg = position.latitude_deg if position else keeper.latitude_deg
         longitude_deg = position.longitude_deg if position else keeper.longitude_deg
         if latitude_deg is None or longitude_deg is None:
-            site = next((s for s in account.sites.values() if s.position), None)
-            if site is None or site.latitude_deg is None or site.longitude_deg is None:
-                continue
-            latitude_deg, longitude_deg = site.latitude_deg, site.longitude_deg
+            continue
         if keeper.taken_utc is not None:
             groups.setdefault((round(latitude_deg, 1), round(longitude_deg, 1)), []).append(keeper)
     heights: dict[str, float] = {}

@@ -9,8 +9,8 @@ import pytest
 from logbook.domain.errors import NotFoundError, WrongUseError
 from logbook.domain.keeper import Keeper
 from logbook.domain.words import ClockEvidence, Provenance
-from logbook.services import kinds, records, settled_clocks, stated_clocks
-from logbook.services.keepers import take_in
+from logbook.services import kinds, outcomes, records, settled_clocks, stated_clocks
+from logbook.services.keepers import note_keepers, take_in
 from logbook.services.proposals import propose
 from logbook.services.proposed_clocks import ClockProposal, list_clocks
 from logbook.services.setting_clocks import ClockSaid, set_clock
@@ -170,6 +170,22 @@ def test_impossible_light_is_a_doubt(book: Book, tmp_path: Path, picture: Pictur
     assert any("A_0001.JPG" in doubt for doubt in clock(book).doubts)
     set_clock(book, None, None, ClockSaid(fast_s=-12 * 3600))
     assert not any("A_0001.JPG" in doubt for doubt in clock(book).doubts)
+
+
+def test_a_keeper_without_a_place_is_judged_by_no_sun_where_the_trip_has_two_sites(
+    book: Book, tmp_path: Path, picture: Picture
+) -> None:
+    records.edit(book, kinds.SITE, "quarry", {"latitude_deg": 38.2, "longitude_deg": -106.6})
+    picture(tmp_path / "p" / "A_0001.JPG", taken="2031:10:14 12:30:00")  # night at the quarry
+    take_in(book, tmp_path / "p", trip=None)
+    assert any("A_0001.JPG" in doubt for doubt in clock(book).doubts)
+    site = {"title": "Far dune", "latitude_deg": 38.2, "longitude_deg": 73.4}
+    records.add(book, kinds.SITE, site)
+    records.add(book, kinds.VIEWPOINT, {"title": "Far crest", "site": "far-dune"})
+    outcomes.plan_shot(book, None, {"title": "Crest", "viewpoint": "far-crest"}, None)
+    assert not any("A_0001.JPG" in doubt for doubt in clock(book).doubts)
+    note_keepers(book, None, "A_0001", {"viewpoint": "quarry-ledge"})  # which has no place but its site's
+    assert any("A_0001.JPG" in doubt for doubt in clock(book).doubts)
 
 
 def test_a_body_is_named_by_a_part_that_only_it_has(book: Book, tmp_path: Path, picture: Picture) -> None:
