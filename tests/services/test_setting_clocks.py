@@ -172,17 +172,19 @@ def test_impossible_light_is_a_doubt(book: Book, tmp_path: Path, picture: Pictur
     assert not any("A_0001.JPG" in doubt for doubt in clock(book).doubts)
 
 
-def test_a_keeper_without_a_place_is_judged_by_no_sun_where_the_trip_has_two_sites(
+def test_a_keeper_without_a_place_is_judged_by_no_sun_where_the_sites_of_the_trip_lie_far_apart(
     book: Book, tmp_path: Path, picture: Picture
 ) -> None:
     records.edit(book, kinds.SITE, "quarry", {"latitude_deg": 38.2, "longitude_deg": -106.6})
     picture(tmp_path / "p" / "A_0001.JPG", taken="2031:10:14 12:30:00")  # night at the quarry
     take_in(book, tmp_path / "p", trip=None)
     assert any("A_0001.JPG" in doubt for doubt in clock(book).doubts)
-    site = {"title": "Far dune", "latitude_deg": 38.2, "longitude_deg": 73.4}
+    site = {"title": "Far dune", "latitude_deg": 38.2, "longitude_deg": -106.2}  # 35 km from the quarry
     records.add(book, kinds.SITE, site)
     records.add(book, kinds.VIEWPOINT, {"title": "Far crest", "site": "far-dune"})
     outcomes.plan_shot(book, None, {"title": "Crest", "viewpoint": "far-crest"}, None)
+    assert any("A_0001.JPG" in doubt for doubt in clock(book).doubts)  # it is night at both
+    records.edit(book, kinds.SITE, "far-dune", {"longitude_deg": 73.4})
     assert not any("A_0001.JPG" in doubt for doubt in clock(book).doubts)
     note_keepers(book, None, "A_0001", {"viewpoint": "quarry-ledge"})  # which has no place but its site's
     assert any("A_0001.JPG" in doubt for doubt in clock(book).doubts)
