@@ -34,11 +34,11 @@ from logbook.intake.dayfile import (
     written_heading,
 )
 from logbook.services.accounts import account_in, day_of
-from logbook.services.body_clocks import body_of, wall_of
 from logbook.services.night.plan import NightPlan, PlannedGroup, PlannedVisit, plan_night
 from logbook.services.proposals import sets_in
 from logbook.services.proposed_clocks import ClockProposal, clocks_in
 from logbook.services.records import the_trip
+from logbook.services.settled_clocks import body_of, wall_of
 from logbook.store.book import Book
 from logbook.store.desk import Desk
 

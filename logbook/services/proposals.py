@@ -27,11 +27,11 @@ from logbook.domain.shot import Shot
 from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.words import OutcomeWord, Provenance
 from logbook.services.accounts import account_in
-from logbook.services.body_clocks import body_of
 from logbook.services.keepers import number_of
 from logbook.services.packing import packed_filters
 from logbook.services.proposed_clocks import ClockProposal, righted, settings_ev100
 from logbook.services.records import the_trip
+from logbook.services.settled_clocks import body_of
 from logbook.store.book import Book
 from logbook.store.desk import Desk
 
