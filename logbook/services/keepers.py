@@ -6,8 +6,9 @@ killed import keeps what it had and running it again completes it; the content h
 
 import os
 import re
-from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass
+from collections import Counter
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
 from datetime import datetime
 from itertools import groupby
 from pathlib import Path
@@ -19,6 +20,7 @@ from logbook.domain.trip import Trip
 from logbook.services.frames import ReadFile, Wanted, read_file, shown_path
 from logbook.services.kinds import KEEPER, Fields
 from logbook.services.records import Listing, edited, find, listing, resolved, the_trip
+from logbook.services.strangers import elsewhere, outside
 from logbook.services.taking import StatedClock, Taking
 from logbook.services.tracks import KnownTracks
 from logbook.store.book import Book
@@ -40,7 +42,11 @@ class Refused:
 
 @dataclass(frozen=True, slots=True)
 class TakenIn:
-    """What an import did; `joined` files became part of a keeper, `passed_over` lacked the wanted marks."""
+    """What an import did; `joined` files became part of a keeper, `passed_over` lacked the wanted marks.
+
+    Of the added ones, `outside` are of days outside the trip's dates, and `elsewhere` counts those that are
+    keepers of other trips, by their slugs.
+    """
 
     added: int
     known: int
@@ -49,6 +55,8 @@ class TakenIn:
     joined: int = 0
     updated: int = 0
     passed_over: int = 0
+    outside: int = 0
+    elsewhere: Mapping[str, int] = field(default_factory=dict)
 
 
 def take_in(
@@ -76,7 +84,8 @@ def take_in(
     if not paths:
         hint = "" if recursive else " Add --recursive to look into its folders."
         raise NotFoundError(f"There are no pictures in {shown_path(folder)}.{hint}")
-    counts = dict.fromkeys(("added", "known", "moved", "joined", "updated", "passed_over"), 0)
+    counts = dict.fromkeys(("added", "known", "moved", "joined", "updated", "passed_over", "outside"), 0)
+    others: Counter[str] = Counter()
     refused = [Refused(shown_path(path), reason) for path, reason in found.refused]
     tracks = KnownTracks()
     done = 0
@@ -103,11 +112,14 @@ def take_in(
                 break
             continue
         with book.writing() as desk:
-            taking = Taking(desk, book, the_trip(desk, trip), reads, StatedClock(zone, clock_offset_s))
+            of_trip = the_trip(desk, trip)
+            taking = Taking(desk, book, of_trip, reads, StatedClock(zone, clock_offset_s))
             for read in reads:
                 counts[taking.keep(read)] += 1
-            taking.write(tracks)
-    return TakenIn(refused=tuple(refused), **counts)
+            new = taking.write(tracks)
+            counts["outside"] += outside(of_trip, new)
+            others += elsewhere(desk, of_trip, new)
+    return TakenIn(refused=tuple(refused), elsewhere=dict(others), **counts)
 
 
 def _batches(paths: list[str], size: int) -> Iterator[list[list[Path]]]:

@@ -81,15 +81,17 @@ class Taking:
         self._add(read)
         return "added"
 
-    def write(self, tracks: KnownTracks) -> None:
-        """Put what is new or changed on the shelf; new keepers by the clocks and tracks that were there."""
+    def write(self, tracks: KnownTracks) -> tuple[Keeper, ...]:
+        """Put what is new or changed on the shelf; return the new keepers, by the clocks and tracks there are."""
         for keeper in self._changed.values():
             self._desk.keepers.put(keeper)
-        if self._new:
-            new = list(self._new.values())
-            new = as_stated(self._desk, self._book, self._trip, new, self._known.values())
-            placed = placed_by(new, tracks.of(self._desk, self._trip))
-            self._desk.keepers.add(*(keeper for keeper, _ in placed))
+        if not self._new:
+            return ()
+        new = list(self._new.values())
+        new = as_stated(self._desk, self._book, self._trip, new, self._known.values())
+        placed = tuple(keeper for keeper, _ in placed_by(new, tracks.of(self._desk, self._trip)))
+        self._desk.keepers.add(*placed)
+        return placed
 
     def _again(self, keeper: Keeper, read: ReadFile) -> str:
         """Take in a file whose content is known: first where it is now, then what lies beside it."""

@@ -110,6 +110,10 @@ def import_(
     counted += [f"{done.updated} updated"] if done.updated else []
     counted += [f"{done.passed_over} passed over, as they lack those marks"] if done.passed_over else []
     answer_prose(f"{', '.join(counted)}, {len(done.refused)} refused.")
+    if done.outside:
+        say(f'{done.outside} of the added are of days outside the trip. Not meant? "logbook undo".')
+    for slug, count in done.elsewhere.items():
+        say(f'{count} of the added are keepers of {slug} already. Not meant? "logbook undo".')
     for one in done.refused:
         say(f"Refused {one.file}: {one.reason}")
 
