@@ -82,7 +82,7 @@ class Taking:
         return "added"
 
     def write(self, tracks: KnownTracks) -> tuple[Keeper, ...]:
-        """Put what is new or changed on the shelf; return the new keepers, by the clocks and tracks there are."""
+        """Put what is new or changed on the shelf; return the new keepers, put right and placed."""
         for keeper in self._changed.values():
             self._desk.keepers.put(keeper)
         if not self._new:
