@@ -100,6 +100,7 @@ SHEETS = {"client": 13, "students": 25, "archive": 25}
 
 
 MARK = "\N{PILCROW SIGN}"  # put behind every heading, so that it is known in the printed text
+PAGE_NUMBER_PT = 800  # down the sheet; there and below stands its number
 LINE = re.compile(
     r'<line xMin="([\d.]+)" yMin="([\d.]+)" xMax="([\d.]+)" yMax="([\d.]+)">(.*?)</line>', re.DOTALL
 )
@@ -107,18 +108,16 @@ LINE = re.compile(
 
 def headings_left_alone(sheet: str) -> list[str]:
     """Marked headings below which nothing of their column follows on the same sheet."""
-    lines = [
-        (*map(float, found.groups()[:4]), re.sub(r"<[^>]*>", " ", found[5])) for found in LINE.finditer(sheet)
-    ]
-    text = [line for line in lines if line[1] < 800]  # below that, in points, stands the sheet's number
-    assert text
+    boxes = [tuple(map(float, found.groups()[:4])) for found in LINE.finditer(sheet)]
+    texts = [" ".join(re.sub(r"<[^>]*>", " ", found[5]).split()) for found in LINE.finditer(sheet)]
+    assert texts
     return [
-        " ".join(said.split())
-        for left, _, right, bottom, said in text
-        if said.rstrip().endswith(MARK)
+        text
+        for (left, _, right, bottom), text in zip(boxes, texts, strict=True)
+        if text.endswith(MARK)
         and not any(
-            x < right + 60 and left - 5 < until and bottom - 1 <= top < bottom + 200
-            for x, top, until, _, _ in text
+            x < right + 60 and left - 5 < until and bottom - 1 <= top < min(bottom + 200, PAGE_NUMBER_PT)
+            for x, top, until, _ in boxes
         )
     ]
 
