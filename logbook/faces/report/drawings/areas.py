@@ -59,14 +59,11 @@ def area_marks(group: list[ShownPlace], ground: Ground) -> Iterator[Markup]:
             fill += f"M{' L'.join(points)} Z "
             beside = ((north + 1, east), (north, east + 1), (north - 1, east), (north, east - 1))
             for side, other in enumerate(beside):
-                if other not in cells:
-                    begin, end = sorted(
-                        (points[side], points[(side + 1) % 4])
-                    )  # dashes of neighbours fall together
+                if other not in cells:  # from the same end for both neighbours, so that their dashes meet
+                    begin, end = sorted((points[side], points[(side + 1) % 4]))
                     edge += f"M{begin} L{end} "
-        inside = element("path", d=fill.strip(), class_="cells") + element(
-            "path", d=edge.strip(), class_="edge"
-        )
+        inside = element("path", d=fill.strip(), class_="cells")
+        inside += element("path", d=edge.strip(), class_="edge")
         yield element("g", inside, class_="area")
 
 
