@@ -1,6 +1,7 @@
 """The demo's reports in a real browser, opened from disk: quiet, self-contained, and within the screen."""
 
 import json
+import re
 import shutil
 import subprocess
 from pathlib import Path
@@ -92,6 +93,63 @@ def test_every_section_and_caption_is_on_paper_too(
     printed = "".join((tmp_path / "printed.txt").read_text(encoding="utf-8").split())
     assert len(shown) > 60
     assert [text for text in shown if "".join(text.split()).casefold() not in printed.casefold()] == []
+
+
+# Sheets of A4 that the sample trip may take at most.
+SHEETS = {"client": 13, "students": 25, "archive": 25}
+
+
+MARK = "\N{PILCROW SIGN}"  # put behind every heading, so that it is known in the printed text
+PAGE_NUMBER_PT = 800  # down the sheet; there and below stands its number
+LINE = re.compile(
+    r'<line xMin="([\d.]+)" yMin="([\d.]+)" xMax="([\d.]+)" yMax="([\d.]+)">(.*?)</line>', re.DOTALL
+)
+
+
+def headings_left_alone(sheet: str) -> list[str]:
+    """Marked headings below which nothing of their column follows on the same sheet."""
+    boxes = [tuple(map(float, found.groups()[:4])) for found in LINE.finditer(sheet)]
+    texts = [" ".join(re.sub(r"<[^>]*>", " ", found[5]).split()) for found in LINE.finditer(sheet)]
+    assert texts
+    return [
+        text
+        for (left, _, right, bottom), text in zip(boxes, texts, strict=True)
+        if text.endswith(MARK)
+        and not any(
+            x < right + 60 and left - 5 < until and bottom - 1 <= top < min(bottom + 200, PAGE_NUMBER_PT)
+            for x, top, until, _ in boxes
+        )
+    ]
+
+
+@pytest.mark.skipif(PDFTOTEXT is None, reason="pdftotext is not installed")
+@pytest.mark.parametrize("audience", AUDIENCES)
+def test_a_report_prints_on_few_sheets_and_no_heading_stands_last_on_one(
+    demo: Path, browser: "Browser", audience: str, tmp_path: Path
+) -> None:
+    assert PDFTOTEXT is not None
+    page = browser.new_page()
+    page.goto((demo / audience / "index.html").resolve().as_uri())
+    page.evaluate(
+        "() => Promise.all([...document.images].map(i => { i.loading = 'eager'; return i.decode(); }))"
+    )
+    page.emulate_media(media="print")
+    page.set_viewport_size({"width": 688, "height": 1017})  # A4 less its margins, in CSS pixels
+    rows = page.evaluate(
+        "() => [...document.querySelectorAll('.spread .plates')].filter(p => p.children.length === 3)"
+        ".map(p => new Set([...p.children].map(f => f.getBoundingClientRect().top)).size)"
+    )
+    page.evaluate(f"() => document.querySelectorAll('h2, h3, h4, .running').forEach(e => e.append('{MARK}'))")
+    page.pdf(path=tmp_path / "printed.pdf", prefer_css_page_size=True)
+    page.close()
+    subprocess.run(
+        [PDFTOTEXT, "-bbox-layout", str(tmp_path / "printed.pdf"), str(tmp_path / "printed.xml")], check=True
+    )
+    sheets = (tmp_path / "printed.xml").read_text(encoding="utf-8").split("<page ")[1:]
+    assert len(sheets) <= SHEETS[audience]
+    assert [left for sheet in sheets for left in headings_left_alone(sheet)] == []
+    assert rows
+    assert set(rows) == {1}, "a bracket of three stands in one row"
 
 
 @pytest.mark.skipif(EXIFTOOL is None, reason="ExifTool is not installed")

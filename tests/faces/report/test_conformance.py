@@ -248,6 +248,32 @@ def test_what_is_drawn_stands_out_for_every_eye_and_on_a_black_and_white_printer
     assert ratio >= GRAPHIC
 
 
+@pytest.mark.parametrize("scheme", ["light", "dark", "print"])
+def test_each_light_of_the_day_strip_is_told_from_the_next(scheme: str) -> None:
+    """By a fifth in luminance; no standard asks it of neighbours that are named and outlined as well."""
+    css = re.sub(r"/\*.*?\*/", "", STYLE.read_text(encoding="utf-8"), flags=re.DOTALL)
+    darker = re.search(
+        r"@media screen and \(prefers-color-scheme: dark\) \{\s*(\.drawing .*?)\n\}", css, re.DOTALL
+    )
+    assert darker
+    steps = r"\.drawing \.(night|astronomical|nautical|blue|golden) \{ fill-opacity: ([\d.]+);"
+    opacities = dict(re.findall(steps, css.replace(darker[0], "")))
+    if scheme == "dark":
+        opacities |= dict(re.findall(steps, darker[1]))
+    assert len(opacities) == 5
+    colours = palettes()[scheme]
+    sky, night = [
+        int(colours[name].lstrip("#") * (2 if len(colours[name]) == 4 else 1), 16)
+        for name in ("sky", "night")
+    ]
+    channels = [[(one >> shift) & 255 for shift in (16, 8, 0)] for one in (sky, night)]
+    shades = [
+        linear("#" + "".join(f"{round(a + (b - a) * share):02x}" for a, b in zip(*channels, strict=True)))
+        for share in (0.0, *sorted(map(float, opacities.values())))
+    ]
+    assert all(contrast(one, other) >= 1.2 for one, other in pairwise(shades))
+
+
 def test_every_colour_of_the_style_sheet_is_judged_here() -> None:
     """A colour that is added must be paired above, or be named as one that carries no meaning."""
     judged = {name for pair in TEXT_ON + DRAWN_ON for name in pair}

@@ -112,7 +112,8 @@ def test_nothing_is_lost_on_paper(
     page = browser.new_page()
     page.goto(report.index.as_uri())
     shown = "Array.from(document.querySelectorAll('main h2, main h3, main p, main td, main dd, main figure'))"
-    on_screen_only = ".contents, .download, section:has(> .contact)"  # links, and pictures shown before
+    # Links, pictures shown before, and running heads that the first spread has
+    on_screen_only = ".contents, .download, section:has(> .contact), article.spread + article.spread .running"
     hidden = f"{shown}.filter(e => !e.closest('{on_screen_only}') && !e.getClientRects().length).length"
     page.emulate_media(media="print")
     assert page.evaluate(hidden) == 0

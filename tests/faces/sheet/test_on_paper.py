@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 
 from logbook.domain.account import TripAccount
+from logbook.faces.main import status_of
 from logbook.faces.sheet.models import Paper
 
 HOSTILE = (
@@ -71,14 +72,30 @@ def test_a_small_day_is_one_page_or_two(
     assert size == pytest.approx(SIZES_PT[paper], abs=1)
 
 
+@pytest.mark.parametrize("site", ["long-dune", "quarry-gorge"])
+def test_no_table_of_the_page_before_going_back_is_wider_than_its_column_on_paper(
+    demo: Path, browser: Any, site: str, tmp_path: Path
+) -> None:
+    place = tmp_path / "before.html"
+    wish = ["--on", "2026-10-20", "--wish", "1s", "--f-number", "16"]
+    assert status_of(["--book", str(demo / "book.sqlite"), "before", site, *wish, "--into", str(place)]) == 0
+    page = browser.new_page(viewport={"width": 718, "height": 1062})  # A4 less its margins, in CSS pixels
+    page.emulate_media(media="print")
+    page.goto(place.as_uri())
+    tables = page.evaluate(
+        "[...document.querySelectorAll('table')].map(t => [t.scrollWidth, t.parentElement.clientWidth])"
+    )
+    page.close()
+    assert tables
+    assert [(wide, room) for wide, room in tables if wide > room + 1] == []
+
+
 @pytest.mark.parametrize("paper", Paper)
 def test_the_demos_fullest_day_prints_on_two_pages(
     demo: Path, browser: Any, paper: Paper, tmp_path: Path
 ) -> None:
     place = tmp_path / "day.html"
     command = ["--book", str(demo / "book.sqlite"), "sheet", "high-valley", "--on", "2025-10-16"]
-    from logbook.faces.main import status_of
-
     assert status_of([*command, "--into", str(place), "--paper", str(paper)]) == 0
     pages, size = pdf_of(browser, place, tmp_path)
     assert pages <= 2
@@ -96,3 +113,22 @@ def test_the_demos_fullest_day_prints_on_two_pages(
     page.close()
     assert smallest * 72 / 96 >= 8.5 - 0.01  # pt
     assert not over
+
+
+def test_on_a_phone_each_label_to_write_at_stands_on_one_row_with_its_line(
+    account: TripAccount, page_of: Callable[..., Path], browser: Any
+) -> None:
+    page = browser.new_page(viewport={"width": 360, "height": 740})
+    page.goto(page_of(account).as_uri())
+    lines = page.evaluate(
+        "[...document.querySelectorAll('.write i')].filter(i => !i.closest('.box')).map(i => {"
+        " const label = document.createRange(); label.selectNode(i.previousSibling);"
+        " const word = label.getBoundingClientRect(), line = i.getBoundingClientRect();"
+        " return [line.left - word.right, Math.abs(line.bottom - word.bottom), line.width]; })"
+    )
+    page.close()
+    assert len(lines) == 12  # six for each of two shots
+    for after, below, wide in lines:
+        assert after >= 0
+        assert below < 8
+        assert wide > 30

@@ -1,7 +1,7 @@
 """What every map has around its places: dots, names that keep out of each other's way, north, a scale.
 
-One surprising decision: a place without room for its name keeps its dot and loses the name; the words below
-the map name every place.
+One surprising decision: names go beside their dots before anything else is written, because a map without
+them says nothing.
 """
 
 from collections.abc import Iterator
@@ -10,12 +10,11 @@ from dataclasses import dataclass
 from markupsafe import Markup
 
 from logbook.faces.report.drawings.ground import Ground, length_text, round_length_m
+from logbook.faces.report.drawings.labels import ROW, Labels, around
 from logbook.faces.report.drawings.svg import (
     NARROW,
-    TEXT_PX,
     Box,
     element,
-    line,
     number,
     shortened,
     width_of,
@@ -42,41 +41,21 @@ def dot(spot: Spot) -> Markup:
     return element("circle", cx=spot.x, cy=spot.y, r=3.5, class_="spot")
 
 
-def names_of(spots: list[Spot], taken: list[Box]) -> Iterator[Markup]:
-    """Names beside their spots, where there is room; a spot without room for its name keeps its dot only."""
+def labels_for(spots: list[Spot]) -> Labels:
+    """Return labels that keep off the dots, the arrow of north and the scale."""
+    taken = [Box(NARROW - 30, 0, NARROW, 46), Box(0, HEIGHT - 30, NARROW * 0.45, HEIGHT)]
+    taken += [Box(one.x - 6, one.y - 6, one.x + 6, one.y + 6) for one in spots if not one.is_area]
+    return Labels(NARROW, HEIGHT, taken)
+
+
+def put_names(spots: list[Spot], labels: Labels) -> None:
+    """Write the names beside their spots, in an area in its middle."""
     for spot in spots:
         texts = [shortened(name, MOST_NAME) for name in spot.names]
-        width, height = max(map(width_of, texts)), len(texts) * (TEXT_PX + 2)
+        width, height = max(map(width_of, texts)), len(texts) * ROW
+        mark = spot.x, spot.y
         within = [(spot.x - width / 2, spot.y - height / 2)] if spot.is_area else []
-        for left, top in (*within, *_around(spot.x, spot.y, width, height)):
-            box = Box(left, top, left + width, top + height)
-            if fits(box, taken):
-                taken.append(box)
-                for row, text in enumerate(texts):
-                    yield words(text, left, top + TEXT_PX - 2 + row * (TEXT_PX + 2), "name")
-                if abs((top + height / 2) - spot.y) > height:
-                    yield line(
-                        spot.x,
-                        spot.y,
-                        min(max(spot.x, left), left + width),
-                        top + (0 if top > spot.y else height),
-                        "lead",
-                    )
-                break
-
-
-def _around(x: float, y: float, width: float, height: float) -> Iterator[tuple[float, float]]:
-    """Left upper corners of a label, from beside the spot to farther above and below it."""
-    for away in (0.0, 16.0, -16.0, 30.0, -30.0, 44.0, -44.0, 60.0, -60.0, 78.0, -78.0, 96.0, -96.0):
-        top = y - height / 2 + away
-        for left in (x + 9, x - 9 - width, x - width / 2):
-            yield min(max(left, 4.0), NARROW - 4 - width), top
-
-
-def fits(box: Box, taken: list[Box]) -> bool:
-    """Tell whether a rectangle lies within the map and over nothing else."""
-    inside = box.left >= 3 and box.right <= NARROW - 3 and box.top >= 3 and box.bottom <= HEIGHT - 3
-    return inside and not any(box.meets(other) for other in taken)
+        labels.put(texts, mark, (*within, *around(mark, width, height)), "name")
 
 
 def compass() -> Iterator[Markup]:

@@ -12,26 +12,34 @@ from logbook.craft.bearings import turn_deg
 from logbook.domain.position import Position
 from logbook.domain.shown_positions import shown_tracks
 from logbook.domain.track import Track
+from logbook.domain.words import Audience
+from logbook.faces.report.drawings.areas import area_marks, areas
 from logbook.faces.report.drawings.cones import Cone, SunLine, cone_of, sun_lines
-from logbook.faces.report.drawings.furniture import HEIGHT, MARGIN, Spot, compass, dot, fits, names_of, scale
+from logbook.faces.report.drawings.furniture import (
+    HEIGHT,
+    MARGIN,
+    Spot,
+    compass,
+    dot,
+    labels_for,
+    put_names,
+    scale,
+)
 from logbook.faces.report.drawings.ground import Ground, ground_for, towards
+from logbook.faces.report.drawings.labels import ROW, Labels, around
 from logbook.faces.report.drawings.places import (
-    CELL_DEG,
     ShownPlace,
     metres_apart,
     shown_places,
 )
 from logbook.faces.report.drawings.svg import (
     NARROW,
-    TEXT_PX,
-    Box,
     drawing,
     element,
     line,
     number,
     rect,
     width_of,
-    words,
 )
 from logbook.faces.report.models import Drawing
 from logbook.faces.report.order import Order
@@ -41,6 +49,7 @@ from logbook.faces.report.privacy import Discretion
 AREA_MARGIN = 54.0  # around the places: room for half a cell
 CONE, SUN = 46.0, 60.0  # lengths in units of the drawing
 NEAR_M, NEAR_AT_SITE_M = 2000.0, 6000.0  # places nearer than this to one another share a map
+LEAST_MARKS = 2  # places, tracks and directions of the sun
 LEAST_M, LEAST_AREA_M = 150.0, 20_000.0  # a map shows at least so much ground across
 
 
@@ -51,10 +60,11 @@ def maps(order: Order, say: Discretion, *, with_sun: bool) -> tuple[Drawing, ...
     exact = _groups([one for one in places if not one.is_area])
     areas = [one for one in places if one.is_area]
     groups = [*exact, *([areas] if areas else [])]
-    return tuple(
+    drawn = (
         _map(order, say, f"map-{index}", group, tracks, with_sun=with_sun)
-        for index, group in enumerate(groups, start=1)
+        for index, group in enumerate(groups, 1)
     )
+    return tuple(one for one in drawn if one)
 
 
 def _groups(places: Sequence[ShownPlace]) -> list[list[ShownPlace]]:
@@ -80,7 +90,8 @@ def _map(
     tracks: tuple[Track, ...],
     *,
     with_sun: bool,
-) -> Drawing:
+) -> Drawing | None:
+    """Return a map, or None where it would hold one place alone, which only the archive keeps."""
     is_area = group[0].is_area
     margin = AREA_MARGIN if is_area else MARGIN
     inner = NARROW - 2 * margin, HEIGHT - 2 * margin
@@ -89,22 +100,39 @@ def _map(
     cones = [] if is_area else [cone for one in group if (cone := cone_of(order, one))]
     suns = [] if is_area or not with_sun else [sun for one in group for sun in sun_lines(order, one)]
     paths = [] if is_area else list(_paths(tracks, ground))
-    spots = _spots(group, ground)
+    spots = areas(group, ground) if is_area else _spots(group, ground)
+    if say.audience is not Audience.ARCHIVE and len(spots) + len(suns) + len(paths) < LEAST_MARKS:
+        return None
     marks = [rect(0.5, 0.5, NARROW - 1, HEIGHT - 1, "frame")]
-    marks += [element("polyline", points=path, class_="track") for path in paths]
-    marks += [_cone_mark(cone, *ground.xy(cone.position)) for cone in cones]
-    taken: list[Box] = [Box(NARROW - 30, 0, NARROW, 46), Box(0, HEIGHT - 30, NARROW * 0.45, HEIGHT)]
-    taken += [Box(one.x - 6, one.y - 6, one.x + 6, one.y + 6) for one in spots if not one.is_area]
-    for spot in spots:
-        marks.append(_area_mark(spot, ground) if spot.is_area else dot(spot))
-    marks += names_of(spots, taken)
-    marks += _sun_marks(suns, ground, taken)
-    marks += [*compass(), *scale(ground)]
-    said = tuple(_said(group, cones, suns, paths, say))
+    labels = labels_for(spots)
+    for path in paths:
+        marks.append(element("polyline", points=_path(path), class_="track"))
+        labels.keep_off(path)
+    for cone in cones:
+        x, y = ground.xy(cone.position)
+        marks.append(_cone_mark(cone, x, y))
+        labels.keep_off(_cone_edge(cone, x, y))
+    marks += area_marks(group, ground) if is_area else map(dot, spots)
+    for sun in suns:
+        start, end = ground.xy(sun.position), towards(*ground.xy(sun.position), sun.azimuth_deg, SUN)
+        marks += [line(*start, *end, "sunline"), element("circle", cx=end[0], cy=end[1], r=3.0, class_="sun")]
+        labels.keep_off((start, end))
+    put_names(spots, labels)
+    for sun in suns:
+        _put_time(sun, ground, labels)
+    marks += [*labels.marks, *compass(), *scale(ground)]
+    said = tuple(_said(group, cones, suns, bool(paths), say))
     title = f"Map: {listed([one.name for one in group])}"
-    description = sentence(_summary(group, cones, suns, paths))
+    description = sentence(_summary(group, cones, suns, bool(paths)))
     svg = drawing(anchor, title, description, (NARROW, HEIGHT), marks, "map")
-    return Drawing(anchor, listed(_titles(group)), svg, None, _note(group, cones, suns, paths), said)
+    return Drawing(
+        anchor,
+        listed(_titles(group)),
+        svg,
+        None,
+        f"{_note(group, cones, suns, bool(paths))} {labels.note()}".strip(),
+        said,
+    )
 
 
 def _titles(group: list[ShownPlace]) -> list[str]:
@@ -112,28 +140,14 @@ def _titles(group: list[ShownPlace]) -> list[str]:
 
 
 def _spots(group: list[ShownPlace], ground: Ground) -> list[Spot]:
-    """One spot for every point; areas that are rounded to the same cell share theirs."""
+    """One spot for every point."""
     by_point: dict[tuple[float, float], list[ShownPlace]] = {}
     for one in group:
         by_point.setdefault((one.position.latitude_deg, one.position.longitude_deg), []).append(one)
     return [
-        Spot(
-            *ground.xy(held[0].position),
-            tuple(dict.fromkeys(p.site if p.is_area else p.name for p in held)),
-            held[0].is_area,
-        )
+        Spot(*ground.xy(held[0].position), tuple(dict.fromkeys(p.name for p in held)), is_area=False)
         for held in by_point.values()
     ]
-
-
-def _area_mark(spot: Spot, ground: Ground) -> Markup:
-    """The whole cell to which a place was rounded; it lies somewhere in it."""
-    middle = ground.place(spot.x, spot.y)
-    half = CELL_DEG / 2
-    top = min(middle.latitude_deg + half, 90.0)
-    corner = Position(top, (middle.longitude_deg - half + 180) % 360 - 180)
-    left, upper = ground.xy(corner)
-    return rect(left, upper, 2 * (spot.x - left), 2 * (spot.y - upper), "area")
 
 
 def _cone_mark(cone: Cone, x: float, y: float) -> Markup:
@@ -151,28 +165,26 @@ def cone_path(x: float, y: float, facing_deg: float, angle_deg: float, length: f
     return f"M{start} L{first} A{number(length)} {number(length)} 0 {way} 1 {last} Z"
 
 
-def _sun_marks(suns: list[SunLine], ground: Ground, taken: list[Box]) -> Iterator[Markup]:
-    for sun in suns:
-        x, y = ground.xy(sun.position)
-        end = towards(x, y, sun.azimuth_deg, SUN)
-        yield line(x, y, *end, "sunline")
-        yield element("circle", cx=end[0], cy=end[1], r=3.0, class_="sun")
-    for sun in suns:
-        x, y = towards(*ground.xy(sun.position), sun.azimuth_deg, SUN)
-        text = f"sun {sun.text}"
-        width, height = width_of(text), TEXT_PX + 2
-        beside = [(x + 6, y - 7), (x - 6 - width, y - 7)]
-        if sun.azimuth_deg > 180:
-            beside.reverse()  # outwards first
-        for left, top in (beside[0], (x - width / 2, y + 6), (x - width / 2, y - 20), beside[1]):
-            box = Box(left, top, left + width, top + height)
-            if fits(box, taken):
-                taken.append(box)
-                yield words(text, left, top + TEXT_PX - 2, "quiet")
-                break
+def _cone_edge(cone: Cone, x: float, y: float) -> list[tuple[float, float]]:
+    """The outline of a view as points close to each other."""
+    if cone.angle_deg is None:
+        return [(x, y), towards(x, y, cone.facing_deg, CONE)]
+    turns = [cone.facing_deg + cone.angle_deg * (step / 8 - 0.5) for step in range(9)]
+    return [(x, y), *(towards(x, y, turn, CONE) for turn in turns), (x, y)]
 
 
-def _paths(tracks: tuple[Track, ...], ground: Ground) -> Iterator[str]:
+def _put_time(sun: SunLine, ground: Ground, labels: Labels) -> None:
+    x, y = mark = towards(*ground.xy(sun.position), sun.azimuth_deg, SUN)
+    text = f"sun {sun.text}"
+    width = width_of(text)
+    beside = [(x + 6, y - 7), (x - 6 - width, y - 7)]
+    if sun.azimuth_deg > 180:
+        beside.reverse()  # outwards first
+    near = (beside[0], (x - width / 2, y + 6), (x - width / 2, y - 20), beside[1])
+    labels.put([text], mark, (*near, *around(mark, width, ROW)), "quiet")
+
+
+def _paths(tracks: tuple[Track, ...], ground: Ground) -> Iterator[list[tuple[float, float]]]:
     """Lines of the track inside the map, thinned to what can be seen; times are not drawn."""
     for track in tracks:
         points: list[tuple[float, float]] = []
@@ -180,19 +192,19 @@ def _paths(tracks: tuple[Track, ...], ground: Ground) -> Iterator[str]:
             x, y = ground.xy(Position(fix.latitude_deg, fix.longitude_deg))
             if not (2 <= x <= NARROW - 2 and 2 <= y <= HEIGHT - 2):
                 if len(points) > 1:
-                    yield _path(points)
+                    yield points
                 points = []
             elif not points or abs(x - points[-1][0]) + abs(y - points[-1][1]) >= 1.5:
                 points.append((x, y))
         if len(points) > 1:
-            yield _path(points)
+            yield points
 
 
 def _path(points: list[tuple[float, float]]) -> str:
     return " ".join(f"{number(x)},{number(y)}" for x, y in points)
 
 
-def _summary(group: list[ShownPlace], cones: list[Cone], suns: list[SunLine], paths: list[str]) -> str:
+def _summary(group: list[ShownPlace], cones: list[Cone], suns: list[SunLine], paths: bool) -> str:
     parts = [counted(len(group), "place")]
     parts += [counted(len(cones), "direction of view", "directions of view")] if cones else []
     parts += ["the track"] if paths else []
@@ -200,10 +212,12 @@ def _summary(group: list[ShownPlace], cones: list[Cone], suns: list[SunLine], pa
     return f"north is up; {listed(parts)}; the same in words below"
 
 
-def _note(group: list[ShownPlace], cones: list[Cone], suns: list[SunLine], paths: list[str]) -> str:
+def _note(group: list[ShownPlace], cones: list[Cone], suns: list[SunLine], paths: bool) -> str:
     notes = ["North is up."]
     if group[0].is_area:
-        notes.append("A square is the area in which a place lies, rounded on purpose to a tenth of a degree.")
+        notes.append(
+            "A dashed outline is the area in which a place lies, rounded on purpose to a tenth of a degree."
+        )
     if any(cone.angle_deg for cone in cones):
         notes.append("A cone shows direction and angle of view, not distance.")
     if any(cone.angle_deg is None for cone in cones):
@@ -216,7 +230,7 @@ def _note(group: list[ShownPlace], cones: list[Cone], suns: list[SunLine], paths
 
 
 def _said(
-    group: list[ShownPlace], cones: list[Cone], suns: list[SunLine], paths: list[str], say: Discretion
+    group: list[ShownPlace], cones: list[Cone], suns: list[SunLine], paths: bool, say: Discretion
 ) -> Iterator[str]:
     for one in group:
         where = f"{one.name}: {say.position(one.place)}"

@@ -8,9 +8,18 @@ from collections.abc import Sequence
 
 from logbook.domain.position import Position
 from logbook.domain.site import Site
-from logbook.faces.report.drawings.furniture import HEIGHT, MARGIN, Spot, compass, dot, names_of, scale
+from logbook.faces.report.drawings.furniture import (
+    HEIGHT,
+    MARGIN,
+    Spot,
+    compass,
+    dot,
+    labels_for,
+    put_names,
+    scale,
+)
 from logbook.faces.report.drawings.ground import Ground, ground_for
-from logbook.faces.report.drawings.svg import NARROW, Box, drawing, rect
+from logbook.faces.report.drawings.svg import NARROW, drawing, rect
 from logbook.faces.report.models import Drawing
 from logbook.faces.report.phrases import counted, position_text, sentence
 
@@ -28,15 +37,17 @@ def sites_map(sites: Sequence[Site]) -> tuple[Drawing, ...]:
     ground = ground_for((position for _, position in placed), *inner, LEAST_M)
     ground = Ground(ground.middle, ground.metres_per_unit, NARROW / 2, HEIGHT / 2 - 6)
     spots = _spots([(site.title, position) for site, position in placed], ground)
-    taken = [Box(NARROW - 30, 0, NARROW, 46), Box(0, HEIGHT - 30, NARROW * 0.45, HEIGHT)]
-    taken += [Box(one.x - 6, one.y - 6, one.x + 6, one.y + 6) for one in spots]
+    labels = labels_for(spots)
+    put_names(spots, labels)
     marks = [rect(0.5, 0.5, NARROW - 1, HEIGHT - 1, "frame"), *map(dot, spots)]
-    marks += [*names_of(spots, taken), *compass(), *scale(ground)]
+    marks += [*labels.marks, *compass(), *scale(ground)]
     said = tuple(sentence(f"{site.title}: {position_text(*_degrees(at), 3)}") for site, at in placed)
     description = sentence(f"{counted(len(placed), 'site')}; the same in words below")
     svg = drawing("all-sites", "Map of all sites", description, (NARROW, HEIGHT), marks, "map")
-    note = "North is up. Drawn from the positions in the book alone; not for finding the way."
-    return (Drawing("all-sites", "All sites", svg, None, note, said),)
+    note = (
+        f"North is up. Drawn from the positions in the book alone; not for finding the way. {labels.note()}"
+    )
+    return (Drawing("all-sites", "All sites", svg, None, note.strip(), said),)
 
 
 def _degrees(position: Position) -> tuple[float, float]:

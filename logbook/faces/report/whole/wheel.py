@@ -8,7 +8,7 @@ import calendar
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
-from math import cos, pi, sin
+from math import ceil, cos, pi, sin
 
 from markupsafe import Markup
 
@@ -44,7 +44,7 @@ def year_wheel(stays: Sequence[Stay]) -> tuple[Drawing, ...]:
     marks += [element("circle", cx=MIDDLE, cy=MIDDLE, r=radii[year], class_="ring") for year in years]
     for stay in stays:
         marks += _stay(stay, radii, ring)
-    for year in {years[0], years[-1]}:
+    for year in years[:: -ceil((TEXT_PX + 1) / ring)]:  # from the outside inwards, as many as have room
         marks.append(words(str(year), MIDDLE + 3, MIDDLE - radii[year] + TEXT_PX / 3, "quiet"))
     said = tuple(sentence(_said(stay)) for stay in stays)
     description = sentence(

@@ -31,7 +31,10 @@ def index(report: BuiltReport) -> str:
 def test_a_client_sees_map_and_day_but_neither_sun_nor_exposure(
     placed: TripAccount, build: Callable[..., BuiltReport]
 ) -> None:
-    shown = index(build(placed, Audience.CLIENT))
+    bench = replace(placed.viewpoints["ledge"], id="bench", slug="bench", title="Bench", latitude_deg=47.1245)
+    seat = replace(placed.visits[0], id="at-bench", slug="at-bench", viewpoint_id="bench")
+    two = replace(placed, viewpoints={**placed.viewpoints, "bench": bench}, visits=(*placed.visits, seat))
+    shown = index(build(two, Audience.CLIENT))
     assert 'class="map"' in shown
     assert 'id="light-of-day-1"' in shown
     assert "sunline" not in shown

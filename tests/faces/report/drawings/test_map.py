@@ -160,6 +160,36 @@ def test_an_area_is_drawn_at_its_rounded_cell_without_cone_track_or_sun(
     assert mapped(inside_cell) == shown
 
 
+def test_a_place_alone_without_sun_or_track_is_no_map(placed: TripAccount) -> None:
+    alone = replace(placed, tracks=())
+    order, say = put_in_order(alone), Discretion(alone, Audience.CLIENT)
+    drawn = maps(order, say, with_sun=False)
+    assert [one for one in drawn if "Quarry ledge" in str(one.wide)] == []
+    with_sun = maps(order, say, with_sun=True)
+    assert len([one for one in with_sun if "Quarry ledge" in str(one.wide)]) == 1
+
+
+@pytest.mark.parametrize(("north_deg", "outlines"), [(0.1, 6), (0.2, 4)])
+def test_touching_cells_of_one_site_are_one_area_with_one_name(
+    placed: TripAccount, changed: Callable[..., Any], north_deg: float, outlines: int
+) -> None:
+    area = changed(placed, "sites", "quarry", location_shown=Disclosure.AREA)
+    ledge = area.viewpoints["ledge"]
+    far = replace(
+        ledge, id="far", slug="far", title="Far ledge", latitude_deg=(ledge.latitude_deg or 0) + north_deg
+    )
+    visit = replace(area.visits[0], id="at-far", slug="at-far", viewpoint_id="far")
+    both = replace(area, viewpoints={**area.viewpoints, "far": far}, visits=(*area.visits, visit))
+    drawn = maps(put_in_order(both), Discretion(both, Audience.CLIENT), with_sun=False)
+    shown = "".join(str(one.wide) for one in drawn)
+    edges = [edge.count("M") for edge in re.findall(r'd="([^"]*)" class="edge"', shown)]
+    names = re.findall(r'class="name"[^>]*>([^<]*)<', shown)
+    touching = north_deg == 0.1
+    assert names.count("Quarry bridge") == (1 if touching else 2)
+    assert outlines in edges
+    assert edges.count(4) == len(names) - touching, "each other area is one square"
+
+
 @pytest.mark.parametrize("away_m", [100, 1900, 4900])
 def test_a_day_that_comes_near_a_withheld_place_loses_its_whole_track(
     placed: TripAccount, changed: Callable[..., Any], away_m: float

@@ -2,6 +2,7 @@
 
 import re
 from datetime import date, timedelta
+from itertools import pairwise
 from math import pi
 
 from hypothesis import given
@@ -54,6 +55,20 @@ def test_the_latest_year_is_outside() -> None:
     radii = [float(text) for text in re.findall(r' r="([\d.]+)"', str(drawn.wide))]
     assert radii == sorted(radii)
     assert len(radii) == 2  # rings for years with trips only
+
+
+def test_every_ring_with_room_for_it_names_its_year() -> None:
+    few = [Stay(year, "t", date(year, 3, 1), date(year, 3, 9), ()) for year in range(2020, 2025)]
+    (drawn,) = year_wheel(few)
+    assert [str(year) in str(drawn.wide) for year in range(2020, 2025)] == [True] * 5
+    many = [Stay(year, "t", date(year, 3, 1), date(year, 3, 9), ()) for year in range(1990, 2025)]
+    (drawn,) = year_wheel(many)
+    heights = [
+        float(y)
+        for y in re.findall(r'y="([\d.]+)" class="quiet" text-anchor="start">\d{4}<', str(drawn.wide))
+    ]
+    assert len(heights) > 3
+    assert min(abs(one - other) for one, other in pairwise(sorted(heights))) >= 12
 
 
 def test_without_dates_there_is_no_wheel() -> None:

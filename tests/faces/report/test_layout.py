@@ -1,0 +1,81 @@
+"""Where things stand on the demo's pages, wide and on a phone, in a real browser."""
+
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+WIDTHS = {"wide": 1280, "phone": 360}
+
+
+@pytest.fixture(params=WIDTHS)
+def page(browser: Any, demo: Path, request: pytest.FixtureRequest) -> Iterator[Any]:
+    """The client's report."""
+    opened = browser.new_page(viewport={"width": WIDTHS[request.param], "height": 900})
+    opened.goto((demo / "client" / "index.html").as_uri())
+    yield opened
+    opened.close()
+
+
+@pytest.mark.parametrize("audience", ["client", "students"])
+def test_a_link_to_a_shot_looks_like_a_link_and_is_large_enough_for_a_thumb(
+    browser: Any, demo: Path, audience: str
+) -> None:
+    page = browser.new_page(viewport={"width": 360, "height": 740})
+    page.goto((demo / audience / "index.html").as_uri())
+    links = page.evaluate(
+        "[...document.querySelectorAll('.planned li > a, .outcomes li > a')].map(a => ["
+        " a.getBoundingClientRect().height, getComputedStyle(a.querySelector('bdi')).textDecorationLine,"
+        " getComputedStyle(a).color === getComputedStyle(document.body).color,"
+        " Math.abs(parseFloat(getComputedStyle(a.parentElement.querySelector('.detail')).paddingLeft)"
+        " + a.getBoundingClientRect().left - a.querySelector('bdi').getBoundingClientRect().left)])"
+    )
+    page.close()
+    assert len(links) >= 9
+    for high, line, black, askew in links:
+        assert high >= 24  # CSS pixels: WCAG 2.2, success criterion 2.5.8
+        assert line == "underline"
+        assert not black
+        assert askew < 1  # what is said of a shot begins under its title
+
+
+def test_one_picture_across_fills_its_page(page: Any) -> None:
+    shares = page.evaluate(
+        "[...document.querySelectorAll('.recto .plates.small')].filter(p => p.children.length === 1)"
+        ".map(p => p.querySelector('img')).filter(i => i.width > i.height)"
+        ".map(i => i.getBoundingClientRect().width / i.closest('.plates').getBoundingClientRect().width)"
+    )
+    assert len(shares) > 5
+    assert min(shares) > 0.95
+
+
+def test_a_row_of_the_gallery_reaches_from_edge_to_edge(page: Any) -> None:
+    """Pictures side by side, or one with its words beside it; uprights alone may leave room."""
+    gaps = page.evaluate(
+        """[...document.querySelectorAll('.gallery .visit')]
+        .filter(visit => visit.querySelectorAll('figure').length < 3)
+        .map(visit => {
+          const box = element => element.getBoundingClientRect();
+          const told = visit.closest('.told'), across = box(told), own = box(visit);
+          const row = [...told.querySelectorAll('figure')].map(box)
+            .filter(f => f.top < own.bottom && own.top < f.bottom);
+          return (across.right - Math.max(...row.map(f => f.right))) / across.width;
+        })"""
+    )
+    assert len(gaps) > 8
+    assert max(gaps) < 0.03
+
+
+def test_the_last_row_of_the_contact_sheet_is_as_high_as_the_others(browser: Any, demo: Path) -> None:
+    page = browser.new_page(viewport={"width": 1280, "height": 900})
+    page.goto((demo / "students" / "index.html").as_uri())
+    rows = page.evaluate(
+        "[...document.querySelectorAll('.contact img')].map(i => i.getBoundingClientRect())"
+        ".map(r => [r.top, r.height])"
+    )
+    page.close()
+    heights = [high for _, high in rows]
+    assert len({round(top) for top, _ in rows}) > 2
+    last = max(high for top, high in rows if top == max(top for top, _ in rows))
+    assert last <= max(heights[: len(heights) // 2]) * 1.05
