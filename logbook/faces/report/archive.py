@@ -31,7 +31,6 @@ from logbook.faces.report.models import (
 )
 from logbook.faces.report.order import Order
 from logbook.faces.report.phrases import (
-    STATUSES,
     clock,
     date_text,
     listed,
@@ -226,7 +225,7 @@ def _spread(order: Order, say: Discretion, shot: Shot, figures: dict[str, Figure
             parts.fact("Slug", say.line(shot.slug)),
         ),
         plan_text=parts.passages(parts.passage(say, shot.intent), parts.passage(say, shot.notes, "Notes")),
-        status=STATUSES[order.outcome(shot)],
+        status=parts.status(order, shot),
         became=parts.became(order, shot, say),
         result=parts.facts(
             parts.fact("Reasons", listed([str(reason) for reason in outcome.reasons])) if outcome else None,

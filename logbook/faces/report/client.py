@@ -28,7 +28,7 @@ from logbook.faces.report.models import (
     VisitBlock,
 )
 from logbook.faces.report.order import Order
-from logbook.faces.report.phrases import STATUSES, date_text, span_text, window_text
+from logbook.faces.report.phrases import date_text, span_text, window_text
 from logbook.faces.report.privacy import Discretion
 from logbook.faces.report.settings import settings_line
 
@@ -124,7 +124,7 @@ def _spread(order: Order, say: Discretion, shot: Shot, figures: dict[str, Figure
             parts.fact("Priority", str(shot.priority)),
         ),
         plan_text=parts.passages(parts.passage(say, shot.intent)),
-        status=STATUSES[order.outcome(shot)],
+        status=parts.status(order, shot),
         became=parts.became(order, shot, say),
         result=(),
         result_text=parts.passages(parts.note(say, outcome.note if outcome else None)),

@@ -4,6 +4,7 @@ One surprising decision: a part never reaches for free text by itself but is han
 builder shows everything its audience can see.
 """
 
+from collections import Counter
 from collections.abc import Iterable, Mapping
 from datetime import date, datetime
 
@@ -122,7 +123,7 @@ def _truthful(number: int, caption: str, place: str, taken_local: datetime | Non
 def planned_line(order: Order, shot: Shot, title: str, when: str) -> PlannedLine:
     """Return one line of a day's plan."""
     number = order.shot_numbers[shot.id]
-    return PlannedLine(number, f"shot-{number}", title, when, STATUSES[order.outcome(shot)])
+    return PlannedLine(number, f"shot-{number}", title, when, status(order, shot))
 
 
 def feasible(order: Order, say: Discretion, shot: Shot) -> str:
@@ -136,6 +137,14 @@ def feasible(order: Order, say: Discretion, shot: Shot) -> str:
     return f"{word}: {say.line(judged.reason)}"
 
 
+NOT_TRIED = "Not tried on this trip"
+
+
+def status(order: Order, shot: Shot) -> str:
+    """Return the word for what became of a shot; what a trip left open when it ended was not tried."""
+    return NOT_TRIED if order.not_tried(shot) else STATUSES[order.outcome(shot)]
+
+
 def shot_reference(order: Order, shot: Shot, title: str) -> str:
     """Return "shot 7, Silk under the bridge"."""
     return f"shot {order.shot_numbers[shot.id]}, {title}"
@@ -145,7 +154,7 @@ def became(order: Order, shot: Shot, say: Discretion) -> str:
     """Return what the status alone does not say: the reasons, and what stands in the shot's place."""
     outcome = order.account.outcomes.get(shot.id)
     if outcome is None or outcome.word is OutcomeWord.OPEN:
-        return "Nothing has been decided about this shot yet."
+        return "" if order.not_tried(shot) else "Nothing has been decided about this shot yet."
     if outcome.word is not OutcomeWord.REPLACED:
         return sentence(because(outcome.reasons)) if outcome.reasons else ""
     why = f", {because(outcome.reasons)}" if outcome.reasons else ""
@@ -175,7 +184,7 @@ def outcome_line(order: Order, say: Discretion, shot: Shot) -> OutcomeLine:
         number=number,
         anchor=f"shot-{number}",
         title=say.line(shot.title),
-        status=STATUSES[order.outcome(shot)],
+        status=status(order, shot),
         why=because(outcome.reasons) if outcome and outcome.word is not OutcomeWord.OPEN else "",
         instead=tuple(instead),
     )
@@ -193,9 +202,8 @@ def instead(order: Order, shot: Shot, figures: Mapping[str, Figure]) -> tuple[Fi
 
 def counts(order: Order) -> tuple[str, ...]:
     """Return the trip in words: how the plan fared, how many pictures there are."""
-    by_word = dict.fromkeys(OutcomeWord, 0)
-    for shot in order.shots:
-        by_word[order.outcome(shot)] += 1
+    not_tried = sum(order.not_tried(shot) for shot in order.shots)
+    by_word = Counter(order.outcome(shot) for shot in order.shots if not order.not_tried(shot))
     said = {
         OutcomeWord.MADE: "made as planned",
         OutcomeWord.PARTLY: "made in part",
@@ -204,6 +212,8 @@ def counts(order: Order) -> tuple[str, ...]:
         OutcomeWord.OPEN: "still open",
     }
     parts = [f"{number_word(by_word[word])} {said[word]}" for word in said if by_word[word]]
+    if not_tried:
+        parts.append(f"{number_word(not_tried)} not tried")
     sentences = []
     if order.shots:
         planned = f"{counted(len(order.shots), 'shot')} {'was' if len(order.shots) == 1 else 'were'} planned"

@@ -38,7 +38,6 @@ from logbook.faces.report.models import (
 from logbook.faces.report.order import Order
 from logbook.faces.report.pairs import pairs
 from logbook.faces.report.phrases import (
-    STATUSES,
     bearing_text,
     clock,
     counted,
@@ -176,7 +175,7 @@ def _spread(order: Order, say: Discretion, shot: Shot, figures: dict[str, Figure
             ),
         ),
         plan_text=parts.passages(parts.passage(say, shot.intent)),
-        status=STATUSES[order.outcome(shot)],
+        status=parts.status(order, shot),
         became=parts.became(order, shot, say),
         result=parts.facts(
             *(

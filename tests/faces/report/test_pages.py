@@ -3,6 +3,7 @@
 import re
 from collections.abc import Callable
 from dataclasses import replace
+from datetime import date, timedelta
 from html.parser import HTMLParser
 from pathlib import Path
 
@@ -16,6 +17,7 @@ from logbook.faces.report import BuiltReport
 Build = Callable[..., BuiltReport]
 Texts = Callable[[BuiltReport], str]
 STYLE = Path(__file__).parents[3] / "templates" / "report" / "style.css"
+DAY = date(2031, 10, 14)
 VOID = {"meta", "link", "img", "br", "hr"}
 
 
@@ -141,7 +143,7 @@ def test_a_trip_with_nothing_but_a_title_builds(account: TripAccount, build: Bui
 def test_a_substitute_is_named_and_never_counted_as_made(account: TripAccount, build: Build) -> None:
     shown = words(build(account).index.read_text(encoding="utf-8"))
     assert (
-        "Three shots were planned: one made as planned, one replaced by something else and one still open."
+        "Three shots were planned: one made as planned, one replaced by something else and one not tried."
         in shown
     )
     assert "What replaced a shot is not counted as that shot made." in shown
@@ -223,10 +225,26 @@ def test_progress_is_told_in_order(account: TripAccount, tmp_path: Path) -> None
     assert told == [("pictures", n, 4) for n in range(1, 5)] + [("pages", n, 5) for n in range(1, 6)]
 
 
-def test_an_unknown_outcome_is_open(account: TripAccount, build: Build) -> None:
+def test_an_unknown_outcome_is_open_while_the_trip_lasts(account: TripAccount, build: Build) -> None:
     outcomes = {"silk": replace(account.outcomes["silk"], word=OutcomeWord.OPEN)}
-    shown = words(build(replace(account, outcomes=outcomes)).index.read_text("utf-8"))
+    under_way = replace(account.trip, ends_on=DAY + timedelta(days=1))
+    shown = words(build(replace(account, outcomes=outcomes, trip=under_way)).index.read_text("utf-8"))
     assert "Three shots were planned: three still open." in shown
+    assert "Nothing has been decided about this shot yet." in shown
+    assert "Not tried" not in shown
+
+
+def test_what_a_trip_that_is_over_left_open_was_not_tried(account: TripAccount, build: Build) -> None:
+    shown = words(build(account).index.read_text("utf-8"))
+    assert "What happened Not tried on this trip" in shown
+    assert "Nothing has been decided" not in shown
+
+
+def test_a_shot_with_pictures_and_no_word_stays_open_after_the_trip(
+    account: TripAccount, build: Build
+) -> None:
+    shown = words(build(replace(account, outcomes={})).index.read_text("utf-8"))
+    assert "Three shots were planned: one still open and two not tried." in shown
 
 
 def test_a_client_sees_what_came_otherwise_why_and_the_pictures_in_its_place(
