@@ -85,7 +85,7 @@ def archive_page(order: Order, say: Discretion, images: parts.Images, lead: Keep
         lessons=tuple(
             LessonLine(str(lesson.verb), places.about(order, say, lesson), html)
             for lesson in account.lessons
-            if (html := say.prose(lesson.text))
+            if (html := parts.advice(say, lesson.text))
         ),
         kit=_kit(order, say),
         loose=_loose(order, say),
@@ -227,6 +227,7 @@ def _spread(order: Order, say: Discretion, shot: Shot, figures: dict[str, Figure
         plan_text=parts.passages(parts.passage(say, shot.intent), parts.passage(say, shot.notes, "Notes")),
         status=parts.status(order, shot),
         became=parts.became(order, shot, say),
+        in_its_place=parts.in_its_place(order, shot, say),
         result=parts.facts(
             parts.fact("Reasons", listed([str(reason) for reason in outcome.reasons])) if outcome else None,
             *(

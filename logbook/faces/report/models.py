@@ -77,6 +77,14 @@ class PicturePage:
 
 
 @dataclass(frozen=True, slots=True)
+class Reference:
+    """A link to something on the same page."""
+
+    text: str
+    anchor: str
+
+
+@dataclass(frozen=True, slots=True)
 class Spread:
     """Facing pages of one shot: the plan on the left, what became of it on the right."""
 
@@ -87,6 +95,7 @@ class Spread:
     plan_text: tuple[Passage, ...]
     status: str
     became: str
+    in_its_place: tuple[Reference, ...]  # what replaced the shot
     result: tuple[Fact, ...]
     result_text: tuple[Passage, ...]
     observed: tuple[str, ...]
@@ -108,14 +117,6 @@ class Pair:
     second_facts: tuple[Fact, ...]
     working: str
     finding: str
-
-
-@dataclass(frozen=True, slots=True)
-class Reference:
-    """A link to something on the same page."""
-
-    text: str
-    anchor: str
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,8 +5,10 @@ builder shows everything its audience can see.
 """
 
 from collections import Counter
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import date, datetime
+
+from markupsafe import Markup
 
 from logbook.craft.feasible import Verdict
 from logbook.domain.condition import Condition
@@ -30,15 +32,18 @@ from logbook.faces.report.order import Order
 from logbook.faces.report.phrases import (
     STATUSES,
     because,
+    capitalised,
     clock,
     condition_text,
     counted,
     date_text,
+    ended,
     listed,
     number_word,
     sentence,
     short_date,
     time_of_day,
+    why_not,
 )
 from logbook.faces.report.privacy import WITHHELD, Discretion
 from logbook.faces.report.settings import LEGEND, Scrub, column, exact, setting
@@ -71,6 +76,12 @@ def passage(say: Discretion, text: str | None, label: str = "") -> Passage | Non
 def note(say: Discretion, text: str | None) -> Passage | None:
     """Return a note as a sentence, because day files are written in half-lines."""
     return passage(say, sentence(text.strip())) if text and text.strip() else None
+
+
+def advice(say: Discretion, text: str) -> Markup | None:
+    """Return a lesson's text as a sentence, or None where nothing of it may be shown."""
+    said = note(say, text)
+    return said.html if said else None
 
 
 def passages(*candidates: Passage | None) -> tuple[Passage, ...]:
@@ -151,53 +162,55 @@ def shot_reference(order: Order, shot: Shot, title: str) -> str:
 
 
 def became(order: Order, shot: Shot, say: Discretion) -> str:
-    """Return what the status alone does not say: the reasons, and what stands in the shot's place."""
+    """Return what the status alone does not say: the reasons, unless a person's own words follow."""
     outcome = order.account.outcomes.get(shot.id)
     if outcome is None or outcome.word is OutcomeWord.OPEN:
         return "" if order.not_tried(shot) else "Nothing has been decided about this shot yet."
+    why = "" if note(say, outcome.note) else why_not(outcome.reasons)
     if outcome.word is not OutcomeWord.REPLACED:
-        return sentence(because(outcome.reasons)) if outcome.reasons else ""
-    why = f", {because(outcome.reasons)}" if outcome.reasons else ""
+        return why
+    named = any(order.replacement(outcome))
+    return " ".join(filter(None, (why, "" if named else "Another picture was made in its place.")))
+
+
+def in_its_place(order: Order, shot: Shot, say: Discretion) -> tuple[Reference, ...]:
+    """Return links to what stands in a shot's place: another shot, a picture, or neither."""
+    outcome = order.account.outcomes.get(shot.id)
+    if outcome is None or outcome.word is not OutcomeWord.REPLACED:
+        return ()
+    links: list[Reference] = []
     other, keeper = order.replacement(outcome)
-    instead = "another picture was made in its place"
     if other:
-        instead = f"in its place stands {shot_reference(order, other, say.line(other.title))}"
-    elif keeper:
-        instead = f"in its place stands picture {order.keeper_numbers[keeper.id]}"
-    return sentence(f"The planned picture was not made{why}; {instead}")
+        text = shot_reference(order, other, say.line(other.title))
+        links.append(Reference(text, f"shot-{order.shot_numbers[other.id]}"))
+    if keeper:
+        picture = order.keeper_numbers[keeper.id]
+        links.append(Reference(f"picture {picture}", f"picture-{picture}"))
+    return tuple(links)
 
 
 def outcome_line(order: Order, say: Discretion, shot: Shot) -> OutcomeLine:
     """Return what became of a shot in one line, with a link to what stands in its place."""
     number = order.shot_numbers[shot.id]
     outcome = order.account.outcomes.get(shot.id)
-    instead: list[Reference] = []
-    if outcome and outcome.word is OutcomeWord.REPLACED:
-        other, keeper = order.replacement(outcome)
-        if other:
-            text = shot_reference(order, other, say.line(other.title))
-            instead.append(Reference(text, f"shot-{order.shot_numbers[other.id]}"))
-        if keeper:
-            picture = order.keeper_numbers[keeper.id]
-            instead.append(Reference(f"picture {picture}", f"picture-{picture}"))
     return OutcomeLine(
         number=number,
         anchor=f"shot-{number}",
         title=say.line(shot.title),
         status=status(order, shot),
         why=because(outcome.reasons) if outcome and outcome.word is not OutcomeWord.OPEN else "",
-        instead=tuple(instead),
+        instead=in_its_place(order, shot, say),
     )
 
 
 def instead(order: Order, shot: Shot, figures: Mapping[str, Figure]) -> tuple[Figure, ...]:
-    """Return the pictures that were made in a shot's place."""
+    """Return the picture that was made in a shot's place; where there are several, the first is enough."""
     outcome = order.account.outcomes.get(shot.id)
     if outcome is None or outcome.word is not OutcomeWord.REPLACED:
         return ()
     other, keeper = order.replacement(outcome)
     made = [keeper] if keeper else list(order.keepers_of_shot(other)) if other else []
-    return tuple(figures[one.id] for one in made)
+    return tuple(figures[one.id] for one in made[:1])
 
 
 def counts(order: Order) -> tuple[str, ...]:
@@ -229,26 +242,39 @@ def counts(order: Order) -> tuple[str, ...]:
 
 
 def entry(
-    condition: Condition, *, direction: str, note: str, source: str, place_withheld: bool = False
+    condition: Condition,
+    *,
+    direction: str,
+    note: str,
+    source: str,
+    place_withheld: bool = False,
+    decided: Sequence[str] = (),
 ) -> Entry | None:
-    """Return one observation; a closure says when it was seen, by whom, and that it must be checked again."""
+    """Return one observation; a closure says when it was seen, by whom, and that it must be checked again.
+
+    `decided` are sentences about what it decided; they follow it.
+    """
     if place_withheld:
         direction = note = source = ""
     if condition.level is None and not note and condition.kind is not ConditionKind.CLOSURE:
         return None
     day = date_text(condition.on_date)
     when = f"{short_date(condition.on_date)}{', ' + clock(condition.at) if condition.at else ''}"
-    what = condition_text(condition.kind, condition.level, direction or None)
-    if condition.kind is not ConditionKind.CLOSURE:
-        return Entry(when, what, note, f"Source: {source}." if source else "")
-    said = f"source: {source}" if source else "source not noted"
-    return Entry(when, what, note, f"Observed on {day}, {said}; check again before going.")
+    what = capitalised(condition_text(condition.kind, condition.level, direction or None))
+    caution = f"Source: {source}." if source else ""
+    if condition.kind is ConditionKind.CLOSURE:
+        said = f"source: {source}" if source else "source not noted"
+        caution = f"Observed on {day}, {said}; check again before going."
+    caution = " ".join(filter(None, (*decided, caution)))
+    if caution:  # another sentence follows
+        what, note = (what, ended(note)) if note else (ended(what), note)
+    return Entry(when, what, note, caution)
 
 
 def observed_line(seen: Entry, when: str) -> str:
     """Return an observation as one line under a visit or a shot."""
     words = sentence(f"{seen.what}: {seen.note}" if seen.note else seen.what)
-    return " ".join(filter(None, (f"{when} —" if when else "", words, seen.caution)))
+    return " ".join(filter(None, (f"{when} –" if when else "", words, seen.caution)))
 
 
 def crowd_on(order: Order, day: date) -> tuple[Condition, ...]:

@@ -33,6 +33,20 @@ REASONS: dict[Reason, str] = {
     Reason.OTHER: "another reason",
 }
 
+WHY_NOT: dict[Reason, str] = {
+    Reason.CLOSURE: "A closure stood in the way.",
+    Reason.CROWD: "The crowd stood in the way.",
+    Reason.WEATHER: "The weather did not allow it.",
+    Reason.WATER: "The water did not allow it.",
+    Reason.LIGHT: "The light did not allow it.",
+    Reason.TIME: "There was not enough time for it.",
+    Reason.COST: "It cost too much.",
+    Reason.RULE: "A rule on site forbade it.",
+    Reason.GEAR: "The gear was not enough for it.",
+    Reason.TECHNIQUE: "The technique did not carry it.",
+    Reason.OTHER: "There was another reason.",
+}
+
 STATUSES: dict[OutcomeWord, str] = {
     OutcomeWord.OPEN: "Still open",
     OutcomeWord.MADE: "Made",
@@ -69,9 +83,19 @@ def counted(number: int, one: str, many: str | None = None) -> str:
     return f"{number_word(number)} {one if number == 1 else many or one + 's'}"
 
 
+def capitalised(text: str) -> str:
+    """Return text with a capital at its beginning and no other letter changed."""
+    return f"{text[:1].upper()}{text[1:]}"
+
+
+def ended(text: str) -> str:
+    """Return text with a full stop, unless it ends as a sentence does."""
+    return text if text.endswith((".", "!", "?", "…")) else f"{text}."
+
+
 def sentence(text: str) -> str:
     """Return text with a capital and a full stop."""
-    return f"{text[:1].upper()}{text[1:]}{'' if text.endswith(('.', '!', '?')) else '.'}"
+    return ended(capitalised(text))
 
 
 def listed(parts: list[str] | tuple[str, ...]) -> str:
@@ -151,6 +175,11 @@ def condition_text(kind: ConditionKind, level: str | None, direction: str | None
     if kind is ConditionKind.RULE:
         return _RULES.get(level, level) + towards
     return f"{kind} {level}{towards}"
+
+
+def why_not(reasons: tuple[Reason, ...]) -> str:
+    """Return the reasons as sentences of their own: "It cost too much."; nothing without reasons."""
+    return " ".join(WHY_NOT[reason] for reason in reasons)
 
 
 def because(reasons: tuple[Reason, ...]) -> str:

@@ -100,7 +100,7 @@ def students_page(order: Order, say: Discretion, images: parts.Images, lead: Kee
         lessons=tuple(
             LessonLine(str(lesson.verb), _about(order, say, lesson), html)
             for lesson in account.lessons
-            if lesson.shown_to is Audience.STUDENTS and (html := say.prose(lesson.text))
+            if lesson.shown_to is Audience.STUDENTS and (html := parts.advice(say, lesson.text))
         ),
         credit=say.line(trip.credit),
         rights=say.line(trip.rights),
@@ -177,6 +177,7 @@ def _spread(order: Order, say: Discretion, shot: Shot, figures: dict[str, Figure
         plan_text=parts.passages(parts.passage(say, shot.intent)),
         status=parts.status(order, shot),
         became=parts.became(order, shot, say),
+        in_its_place=parts.in_its_place(order, shot, say),
         result=parts.facts(
             *(
                 parts.fact(f"Picture {order.keeper_numbers[k.id]}", *settings_line(k, SETTINGS, say.line))

@@ -147,10 +147,23 @@ def test_a_substitute_is_named_and_never_counted_as_made(account: TripAccount, b
         in shown
     )
     assert "What replaced a shot is not counted as that shot made." in shown
-    assert (
-        "Replaced The planned picture was not made, because of the water and the crowd; "
-        "in its place stands shot 1, Silk under the bridge." in shown
-    )
+    assert "Replaced Under water. In its place: shot 1, Silk under the bridge" in shown
+
+
+def test_reasons_are_sentences_where_a_person_wrote_none(
+    account: TripAccount, build: Build, changed: Callable[..., TripAccount]
+) -> None:
+    silent = changed(account, "outcomes", "stones", note=None)
+    shown = words(build(silent).index.read_text(encoding="utf-8"))
+    assert "Replaced The water did not allow it. The crowd stood in the way. In its place: shot 1" in shown
+    assert "The crowd stood in the way" not in words(build(account, name="told").index.read_text("utf-8"))
+
+
+def test_a_lesson_is_a_sentence_however_it_was_written(
+    account: TripAccount, build: Build, changed: Callable[..., TripAccount]
+) -> None:
+    jotted = changed(account, "lessons", "l3", text="ask the road office")
+    assert "<p>Ask the road office.</p>" in build(jotted).index.read_text("utf-8")
 
 
 def test_a_closure_says_when_who_and_that_it_must_be_checked(account: TripAccount, build: Build) -> None:
@@ -255,5 +268,19 @@ def test_a_client_sees_what_came_otherwise_why_and_the_pictures_in_its_place(
     assert "Stones Replaced, because of the water and the crowd; in its place shot 1, Silk" in brief
     assert "Silk under the bridge Made" not in brief
     spread = html[html.index('<article class="spread" id="shot-2"') :].split("</article>")[0]
-    assert "In its place" in spread
+    assert '<h5 class="run-in">In its place: <a href="#shot-1">' in spread
     assert 'href="pages/picture-002.html"' in spread
+
+
+def test_in_a_shots_place_stands_one_picture_without_its_caption_again(
+    account: TripAccount, build: Build, changed: Callable[..., TripAccount]
+) -> None:
+    both = changed(account, "keepers", "four", shot_id="silk")
+    html = build(changed(both, "keepers", "one", caption="One pale sheet")).index.read_text("utf-8")
+    first, second = (
+        html[html.index(f'<article class="spread" id="shot-{number}"') :].split("</article>")[0]
+        for number in (1, 2)
+    )
+    assert (first.count("<figure"), second.count("<figure")) == (2, 1)
+    assert '<span class="caption" dir="auto">One pale sheet</span>' in first
+    assert "One pale sheet</span>" not in second
