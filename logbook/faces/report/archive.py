@@ -215,7 +215,7 @@ def _spread(order: Order, say: Discretion, shot: Shot, figures: dict[str, Figure
             parts.fact("Priority", str(shot.priority)),
             parts.fact("Technique", say.line(shot.technique)),
             parts.fact("Settings", *settings_line(shot, PLANNED, say.line)),
-            parts.fact("Feasible", parts.feasible(order, say, shot)),
+            parts.fact("Would it work?", parts.feasible(order, say, shot)),
             parts.fact(
                 "Fallback for",
                 parts.shot_reference(order, fallback_for, say.line(fallback_for.title))

@@ -15,6 +15,7 @@ class Value:
 
     text: str
     origin: str = ""
+    code: str = ""  # how a file for programs writes it, where that differs
 
 
 @dataclass(frozen=True, slots=True)

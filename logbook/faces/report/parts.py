@@ -14,6 +14,7 @@ from logbook.craft.feasible import Verdict
 from logbook.domain.condition import Condition
 from logbook.domain.shot import Shot
 from logbook.domain.words import ConditionKind, OutcomeWord, Reason
+from logbook.faces.report.glass import readable
 from logbook.faces.report.models import (
     Cell,
     Column,
@@ -46,7 +47,7 @@ from logbook.faces.report.phrases import (
     why_not,
 )
 from logbook.faces.report.privacy import WITHHELD, Discretion
-from logbook.faces.report.settings import LEGEND, Scrub, column, exact, setting
+from logbook.faces.report.settings import Scrub, column, exact, legend, setting
 
 SETTINGS_FILE = "settings.csv"
 PICTURE_COLUMN = Column(
@@ -138,14 +139,16 @@ def planned_line(order: Order, shot: Shot, title: str, when: str) -> PlannedLine
 
 
 def feasible(order: Order, say: Discretion, shot: Shot) -> str:
-    """Return whether a plan was feasible and why; at a hidden place without the sun's whereabouts."""
+    """Return whether a plan would work, as a sentence; at a hidden place without the sun's whereabouts."""
     judged = order.feasibility.get(shot.id)
     if judged is None or judged.verdict is Verdict.UNKNOWN:
         return ""
-    word = "yes" if judged.verdict is Verdict.FEASIBLE else str(judged.verdict)
+    word = VERDICTS[judged.verdict]
+    if judged.verdict is Verdict.SHORT and (judged.short_stops or 0.0) > NEARLY_STOPS:
+        word = "No"
     if say.hides(shot.viewpoint_id):
-        return "" if judged.verdict is Verdict.SUN_IN_FRAME else word
-    return f"{word}: {say.line(judged.reason)}"
+        return "" if judged.verdict is Verdict.SUN_IN_FRAME else f"{word}."
+    return sentence(f"{word}: {say.line(readable(judged.reason))}")
 
 
 NOT_TRIED = "Not tried on this trip"
@@ -294,7 +297,8 @@ def settings_table(order: Order, names: tuple[str, ...], scrub: Scrub, caption: 
         body.append((head, *values))
     columns = (PICTURE_COLUMN, *(column(name) for name in names))
     headings = tuple(one.heading for one in columns)
-    return Table(caption, headings, tuple(body), LEGEND, columns, SETTINGS_FILE if body else "")
+    told = legend(names, (value for row in body for cell in row[1:] for value in cell.values))
+    return Table(caption, headings, tuple(body), told, columns, SETTINGS_FILE if body else "")
 
 
 def reasons_fact(reasons: tuple[Reason, ...]) -> Fact | None:
@@ -307,6 +311,13 @@ def noted_on(day: date) -> str:
     return f"As noted by {date_text(day)}, by the photographer; check again before going."
 
 
+VERDICTS: dict[Verdict, str] = {
+    Verdict.FEASIBLE: "Yes",
+    Verdict.SHORT: "Not quite",
+    Verdict.UNSTEADY: "Not steadily",
+    Verdict.SUN_IN_FRAME: "With care",
+}
+NEARLY_STOPS = 4.0  # stops; what misses by more is no longer called nearly right
 ON_THE_WAY = "On the way"
 
 

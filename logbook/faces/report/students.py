@@ -162,7 +162,7 @@ def _spread(order: Order, say: Discretion, shot: Shot, figures: dict[str, Figure
             parts.fact("Priority", str(shot.priority)),
             parts.fact("Technique", say.line(shot.technique)),
             parts.fact("Settings", *settings_line(shot, PLANNED, say.line)),
-            parts.fact("Feasible", parts.feasible(order, say, shot)),
+            parts.fact("Would it work?", parts.feasible(order, say, shot)),
             parts.fact(
                 "If it fails",
                 listed([parts.shot_reference(order, other, say.line(other.title)) for other in fallbacks]),

@@ -208,7 +208,7 @@ def test_pairs_exercises_and_the_downloaded_table_show_no_other_field(
     shown = {markers[marker] for marker in re.findall(r"Mark\d{3}er", text)}
     assert shown <= EXPECTED[audience]
     assert ('id="pair-1"' in text) is (audience is Audience.STUDENTS)
-    assert ("packed: nd64." in text) is (audience is Audience.STUDENTS)
+    assert ("packed: ND64." in text) is (audience is Audience.STUDENTS)
     table = (report.index.parent / "settings.csv").read_text(encoding="utf-8")
     in_table = {markers[marker] for marker in re.findall(r"Mark\d{3}er", table)}
     assert in_table <= EXPECTED[audience] & {"Keeper.filters", "Keeper.lens", "Keeper.body"}

@@ -180,9 +180,24 @@ def test_settings_are_marked_values_with_words_for_where_they_come_from(
         "utf-8"
     )
     row = words(html[html.index('<a href="#picture-2">') :].split("</tr>")[0])
-    assert row == "Picture 2 1/125 s f/8 ISO 200 24 mm nd8 + nd8 assumed braced inferred"
-    assert '<span class="assumed"><bdi>nd8 + nd8</bdi> <span class="origin">assumed</span></span>' in html
+    assert row == "Picture 2 1/125 s f/8 ISO 200 24 mm two ND8 assumed braced inferred"
+    assert '<span class="assumed"><bdi>two ND8</bdi> <span class="origin">assumed</span></span>' in html
     assert "“assumed” was carried over from before and not confirmed" in html
+
+
+def test_the_legend_explains_only_the_words_that_the_table_holds(
+    account: TripAccount, build: Build, changed: Callable[..., TripAccount]
+) -> None:
+    html = build(account, Audience.STUDENTS).index.read_text("utf-8")
+    told = words(html[html.index('<p class="legend">Camera') :].split("</p>")[0])
+    assert told == (
+        "Camera settings were read from the picture's own file; filters and support were stated by the "
+        "photographer. “None” means there was none; “unknown” means that nobody noted it."
+    ).replace("'", "&#39;")
+    known = changed(changed(account, "keepers", "gone", filters=("pol",)), "keepers", "four", filters=("uv",))
+    client = build(known, name="client").index.read_text("utf-8")
+    legend = words(client[client.index('<p class="legend">Camera') :].split("</p>")[0])
+    assert legend.endswith("own file; filters were stated by the photographer.")
 
 
 def test_unknown_and_none_are_different_words(account: TripAccount, build: Build) -> None:
