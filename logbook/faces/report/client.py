@@ -80,6 +80,7 @@ def client_page(order: Order, say: Discretion, images: parts.Images, lead: Keepe
             for site in account.sites.values()
             if say.site(site.id)
         ),
+        places_lead=say.rounding(account.sites.values()),
         next_visit=say.prose(trip.next_visit),
         lessons=tuple(
             LessonLine(str(lesson.verb), _about(order, say, lesson), html)

@@ -279,6 +279,7 @@ class ClientPage:
     undated: tuple[Figure, ...]
     conditions: tuple[PlaceBlock, ...]
     places: tuple[PlaceBlock, ...]
+    places_lead: str
     next_visit: Markup | None
     lessons: tuple[LessonLine, ...]
     settings: Table
@@ -305,6 +306,7 @@ class StudentsPage:
     failures: tuple[OutcomeLine, ...]
     conditions: tuple[PlaceBlock, ...]
     places: tuple[PlaceBlock, ...]
+    places_lead: str
     cautions: tuple[str, ...]
     lessons: tuple[LessonLine, ...]
     credit: str

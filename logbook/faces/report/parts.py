@@ -12,6 +12,7 @@ from markupsafe import Markup
 
 from logbook.craft.feasible import Verdict
 from logbook.domain.condition import Condition
+from logbook.domain.record import Record
 from logbook.domain.shot import Shot
 from logbook.domain.words import ConditionKind, OutcomeWord, Reason
 from logbook.faces.report.glass import readable
@@ -306,9 +307,14 @@ def reasons_fact(reasons: tuple[Reason, ...]) -> Fact | None:
     return fact("Because of", listed([str(reason) for reason in reasons]))
 
 
-def noted_on(day: date) -> str:
-    """Return the sentence that must stand beside every note about dangers or ways."""
-    return f"As noted by {date_text(day)}, by the photographer; check again before going."
+def first_noted(places: Iterable[Record]) -> str:
+    """Return the sentence that must stand beside every note about dangers or ways.
+
+    A record knows when it was first written, not when its dangers were last looked at: mending a title makes
+    an old note no fresher, so the day of the oldest record is named.
+    """
+    day = min(place.created for place in places).date()
+    return f"First noted by the photographer on {date_text(day)}; check again before going."
 
 
 VERDICTS: dict[Verdict, str] = {

@@ -88,6 +88,27 @@ def capitalised(text: str) -> str:
     return f"{text[:1].upper()}{text[1:]}"
 
 
+# Words that are no name wherever they stand: only these lose their capital.
+_PLAIN = frozenset(
+    (
+        "a", "across", "along", "an", "around", "at", "back", "between", "by", "down", "downstream", "from",
+        "in", "inside", "into", "off", "on", "out", "over", "past", "the", "through", "to", "towards", "two",
+        "under", "up", "upstream",
+    )
+)  # fmt: skip
+
+
+def uncapitalised(text: str) -> str:
+    """Return text that goes on after a colon: a plain first word loses its capital, a name keeps it."""
+    first, space, rest = text.partition(" ")
+    return f"{first.lower()}{space}{rest}" if first.lower() in _PLAIN else text
+
+
+def shortened(text: str, most: int) -> str:
+    """Return text of at most so many characters, cut after a word, with a sign that it goes on."""
+    return text if len(text) <= most else f"{text[: most - 1].rpartition(' ')[0] or text[: most - 1]}…"
+
+
 def ended(text: str) -> str:
     """Return text with a full stop, unless it ends as a sentence does."""
     return text if text.endswith((".", "!", "?", "…")) else f"{text}."

@@ -46,6 +46,7 @@ from logbook.faces.report.phrases import (
     sentence,
     short_date,
     span_text,
+    uncapitalised,
     window_text,
 )
 from logbook.faces.report.privacy import Discretion
@@ -92,6 +93,7 @@ def students_page(order: Order, say: Discretion, images: parts.Images, lead: Kee
         ),
         conditions=_conditions(order, say),
         places=tuple(_place(say, site, [v for v in viewpoints if v.site_id == site.id]) for site in sites),
+        places_lead=say.rounding((*sites, *viewpoints)),
         cautions=cautions(
             (kind for site in sites for kind in site.kinds),
             [*(site.footing for site in sites), *(viewpoint.footing for viewpoint in viewpoints)],
@@ -309,7 +311,6 @@ def _place(say: Discretion, site: Site, viewpoints: list[Viewpoint]) -> PlaceBlo
     ways = [parts.passage(say, site.access, "Access")]
     ways += [parts.passage(say, v.access, f"Access to {say.line(v.title)}") for v in viewpoints]
     texts = parts.passages(*dangers, *ways)
-    noted = max(record.updated for record in (site, *viewpoints)).date()
     return PlaceBlock(
         say.line(site.title),
         parts.facts(
@@ -322,16 +323,17 @@ def _place(say: Discretion, site: Site, viewpoints: list[Viewpoint]) -> PlaceBlo
             *(parts.fact(say.line(viewpoint.title), _stance(say, viewpoint)) for viewpoint in viewpoints),
         ),
         texts,
-        entries=(Entry("", parts.noted_on(noted)),) if texts else (),
+        entries=(Entry("", parts.first_noted((site, *viewpoints))),) if texts else (),
     )
 
 
 def _stance(say: Discretion, viewpoint: Viewpoint) -> str:
     facing = f"faces {bearing_text(viewpoint.facing_deg)}" if viewpoint.facing_deg is not None else ""
-    looks = f"looks at {say.line(viewpoint.looks_at)}" if viewpoint.looks_at else ""
+    looks = f"view: {uncapitalised(say.line(viewpoint.looks_at))}" if viewpoint.looks_at else ""
     footing = f"footing {viewpoint.footing}" if viewpoint.footing else ""
     rule = f"tripods {viewpoint.tripod_rule}" if viewpoint.tripod_rule != "unknown" else "tripod rule unknown"
-    return sentence("; ".join(filter(None, (facing, looks, footing, rule, say.position(viewpoint)))))
+    stands = "; ".join(filter(None, (footing, rule, say.position(viewpoint))))
+    return " ".join(sentence(said) for said in (facing, looks, stands) if said)
 
 
 def _about(order: Order, say: Discretion, lesson: Lesson) -> str:

@@ -3,7 +3,7 @@
 import re
 from collections.abc import Callable
 from dataclasses import replace
-from datetime import date, timedelta
+from datetime import UTC, date, datetime, timedelta
 from html.parser import HTMLParser
 from pathlib import Path
 
@@ -235,7 +235,32 @@ def test_students_are_given_the_cautions(account: TripAccount, build: Build) -> 
         "wardens and licensed guides",
     ):
         assert caution in shown.replace("&#39;", "'")
-    assert "As noted by 20 October 2031, by the photographer; check again before going." in shown
+    assert "First noted by the photographer on 20 October 2031; check again before going." in shown
+
+
+@pytest.mark.parametrize("audience", [Audience.STUDENTS, Audience.ARCHIVE])
+def test_mending_a_title_years_later_makes_no_old_danger_look_fresh(
+    account: TripAccount, build: Build, changed: Callable[..., TripAccount], audience: Audience
+) -> None:
+    mended = changed(
+        account, "sites", "quarry", title="Quarry arch", updated=datetime(2041, 5, 1, tzinfo=UTC)
+    )
+    later = changed(mended, "viewpoints", "ledge", created=datetime(2033, 5, 1, tzinfo=UTC))
+    shown = words(build(later, audience).index.read_text("utf-8"))
+    place = shown[shown.index("Wet slabs") :][:200]
+    assert "First noted by the photographer on 20 October 2031; check again before going." in place
+    assert "2041" not in shown
+
+
+def test_a_view_is_told_as_it_was_written(
+    account: TripAccount, build: Build, changed: Callable[..., TripAccount]
+) -> None:
+    for written, told in (
+        ("Up the stair", "View: up the stair."),
+        ("Hollow peak, far off", "View: Hollow peak, far off."),
+    ):
+        told_of = changed(account, "viewpoints", "ledge", looks_at=written)
+        assert told in words(build(told_of, Audience.STUDENTS, told[6:8]).index.read_text("utf-8"))
 
 
 def test_progress_is_told_in_order(account: TripAccount, tmp_path: Path) -> None:
