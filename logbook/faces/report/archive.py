@@ -129,7 +129,7 @@ def _figure(order: Order, say: Discretion, keeper: Keeper, images: parts.Images)
     return parts.figure(
         order.keeper_numbers[keeper.id],
         images.get(keeper.id),
-        caption=say.line(keeper.caption),
+        caption=parts.caption(order, say, keeper),
         alternative=say.line(keeper.alternative),
         place=say.place(keeper.viewpoint_id),
         taken_local=keeper.place_time,

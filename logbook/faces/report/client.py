@@ -4,12 +4,14 @@ Its allow-list is this module: no journal, no note to oneself, no kit, no file, 
 clients.
 """
 
+from datetime import date
+
 from logbook.domain.condition import Condition
 from logbook.domain.keeper import Keeper
 from logbook.domain.lesson import Lesson
 from logbook.domain.shot import Shot
 from logbook.domain.visit import Visit
-from logbook.domain.words import Audience, ConditionKind, OutcomeWord, Reason
+from logbook.domain.words import Audience, ConditionKind, LessonVerb, OutcomeWord, Reason
 from logbook.faces.report import parts
 from logbook.faces.report.drawings.day_strip import day_strip
 from logbook.faces.report.drawings.map import maps
@@ -33,6 +35,11 @@ from logbook.faces.report.settings import settings_line
 SETTINGS = ("exposure_s", "f_number", "iso", "focal_mm", "filters")
 SETTINGS_TITLE = "Settings of every picture"
 
+_VERBS: dict[LessonVerb, str] = {
+    LessonVerb.KEEP: "again",
+    LessonVerb.CHANGE: "next time",
+    LessonVerb.AVOID: "avoid",
+}  # advice, to somebody who was not there
 # What each reason speaks of; of weather the wind alone where no other weather was noted.
 _BORE_ON: dict[Reason, tuple[ConditionKind, ...]] = {
     Reason.CROWD: (ConditionKind.CROWD,),
@@ -57,7 +64,7 @@ def client_page(order: Order, say: Discretion, images: parts.Images, lead: Keepe
             dates=span_text(trip.starts_on, trip.ends_on),
             region=parts.regions_text(say, regions),
             lead=figures[lead.id] if lead else None,
-            counts=parts.counts(order),
+            counts=parts.counts(order, with_rule=False),
         ),
         summary=say.prose(trip.summary),
         brief=say.prose(trip.brief),
@@ -83,7 +90,7 @@ def client_page(order: Order, say: Discretion, images: parts.Images, lead: Keepe
         places_lead=say.rounding(account.sites.values()),
         next_visit=say.prose(trip.next_visit),
         lessons=tuple(
-            LessonLine(str(lesson.verb), _about(order, say, lesson), html)
+            LessonLine(_VERBS[lesson.verb], _about(order, say, lesson), html)
             for lesson in account.lessons
             if lesson.shown_to is Audience.CLIENT and (html := parts.advice(say, lesson.text))
         ),
@@ -99,7 +106,7 @@ def _figure(order: Order, say: Discretion, keeper: Keeper, images: parts.Images)
     return parts.figure(
         order.keeper_numbers[keeper.id],
         images.get(keeper.id),
-        caption=say.line(keeper.caption),
+        caption=parts.caption(order, say, keeper),
         alternative=say.line(keeper.alternative),
         place=say.place(keeper.viewpoint_id),
         taken_local=keeper.place_time,
@@ -227,7 +234,9 @@ def _kinds(order: Order, shot: Shot) -> set[ConditionKind]:
 def _meets(order: Order, shot: Shot, condition: Condition) -> bool:
     """Whether something was observed where and when a shot was planned, or its pictures were made."""
     made = {order.visit_by_keeper.get(keeper.id) for keeper in order.keepers_of_shot(shot)}
-    stood = {(v.viewpoint_id, v.on_date) for v in order.account.visits if v.id in made}
+    stood: set[tuple[str | None, date]] = {
+        (v.viewpoint_id, v.on_date) for v in order.account.visits if v.id in made
+    }
     if shot.on_date:
         stood.add((shot.viewpoint_id, shot.on_date))
     if condition.viewpoint_id and condition.kind is not ConditionKind.CLOSURE:

@@ -50,7 +50,7 @@ class Order:
     def over(self) -> bool:
         """Return whether the trip is over, as far as the book tells: something is written on its last day."""
         last = self.account.trip.ends_on
-        written = (record.on_date for record in (*self.account.days, *self.account.visits))
+        written = {day.on_date for day in self.account.days} | {one.on_date for one in self.account.visits}
         return last is not None and any(day >= last for day in written)
 
     def not_tried(self, shot: Shot) -> bool:

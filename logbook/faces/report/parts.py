@@ -12,6 +12,7 @@ from markupsafe import Markup
 
 from logbook.craft.feasible import Verdict
 from logbook.domain.condition import Condition
+from logbook.domain.keeper import Keeper
 from logbook.domain.record import Record
 from logbook.domain.shot import Shot
 from logbook.domain.words import ConditionKind, OutcomeWord, Reason
@@ -121,6 +122,16 @@ def figure(
     )
 
 
+def caption(order: Order, say: Discretion, keeper: Keeper) -> str:
+    """Return a picture's caption; frames that share one, as in a bracket, are told apart by exposure."""
+    text = say.line(keeper.caption)
+    alike = [k for k in order.keepers if text and k.caption == keeper.caption]
+    times = {k.exposure_s for k in alike if k.viewpoint_id == keeper.viewpoint_id}
+    if len(times) < 2 or keeper.exposure_s is None:
+        return text
+    return f"{text.rstrip('.')}: {setting(keeper, 'exposure_s', say.line).text}."
+
+
 def page_of(number: int) -> str:
     """Return where the large view of a picture lies within a report."""
     return f"pages/picture-{number:03d}.html"
@@ -217,8 +228,8 @@ def instead(order: Order, shot: Shot, figures: Mapping[str, Figure]) -> tuple[Fi
     return tuple(figures[one.id] for one in made[:1])
 
 
-def counts(order: Order) -> tuple[str, ...]:
-    """Return the trip in words: how the plan fared, how many pictures there are."""
+def counts(order: Order, *, with_rule: bool = True) -> tuple[str, ...]:
+    """Return the trip in words: how the plan fared, the rule of counting, how many pictures there are."""
     not_tried = sum(order.not_tried(shot) for shot in order.shots)
     by_word = Counter(order.outcome(shot) for shot in order.shots if not order.not_tried(shot))
     said = {
@@ -235,7 +246,7 @@ def counts(order: Order) -> tuple[str, ...]:
     if order.shots:
         planned = f"{counted(len(order.shots), 'shot')} {'was' if len(order.shots) == 1 else 'were'} planned"
         sentences.append(sentence(f"{planned}: {listed(parts)}"))
-    if by_word[OutcomeWord.REPLACED]:
+    if with_rule and by_word[OutcomeWord.REPLACED]:
         sentences.append("What replaced a shot is not counted as that shot made.")
     days = {visit.on_date for visit in order.account.visits}
     kept = counted(len(order.keepers), "picture")

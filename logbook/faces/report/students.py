@@ -118,7 +118,7 @@ def _figure(order: Order, say: Discretion, keeper: Keeper, images: parts.Images)
     return parts.figure(
         order.keeper_numbers[keeper.id],
         images.get(keeper.id),
-        caption=say.line(keeper.caption),
+        caption=parts.caption(order, say, keeper),
         alternative=say.line(keeper.alternative),
         place=say.place(keeper.viewpoint_id),
         taken_local=keeper.place_time,
@@ -261,7 +261,7 @@ def _tries(order: Order, say: Discretion) -> Table:
             )
     return Table(
         "Tries on every visit, and how many pictures were kept",
-        ("Visit", "Purpose", "Tries", "Kept", "Tries for one kept"),
+        ("Visit", "Purpose", "Tries", "Kept", "Tries per kept picture"),
         tuple(rows),
         "A try is one picture taken on purpose; most fail, and that is how the kept ones came about.",
     )

@@ -4,6 +4,7 @@ import re
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
+from fractions import Fraction
 from html.parser import HTMLParser
 from pathlib import Path
 
@@ -146,8 +147,23 @@ def test_a_substitute_is_named_and_never_counted_as_made(account: TripAccount, b
         "Three shots were planned: one made as planned, one replaced by something else and one not tried."
         in shown
     )
-    assert "What replaced a shot is not counted as that shot made." in shown
+    rule = "What replaced a shot is not counted as that shot made."
+    assert rule not in shown
+    assert rule in words(build(account, Audience.STUDENTS, "students").index.read_text("utf-8"))
     assert "Replaced Under water. In its place: shot 1, Silk under the bridge" in shown
+
+
+def test_pictures_that_share_a_caption_are_told_apart_by_their_exposure(
+    account: TripAccount, build: Build, changed: Callable[..., TripAccount]
+) -> None:
+    same = changed(account, "keepers", "one", caption="Walls and sky.")
+    same = changed(same, "keepers", "four", caption="Walls and sky.", viewpoint_id="ledge")
+    alike = words(build(same).index.read_text("utf-8"))
+    assert "Walls and sky: " not in alike  # nothing tells them apart
+    bracket = changed(same, "keepers", "four", exposure_s=Fraction(1, 30))
+    shown = words(build(bracket, name="bracket").index.read_text("utf-8"))
+    assert "Walls and sky: 1/125 s." in shown
+    assert "Walls and sky: 1/30 s." in shown
 
 
 def test_reasons_are_sentences_where_a_person_wrote_none(
