@@ -153,12 +153,13 @@ def _too_bright(plan: Plan, packed: Packed, reached: Reach | None, moment: Momen
     if not short or same(short):
         return None
     have = "the packed filters" if plan.filters is None else f"the plan's {stack_text(plan.filters)}"
-    gives = f"{have} give {number_text(reached.strongest_stops, 1)}"
+    give = "gives" if plan.filters is not None and len(plan.filters) == 1 else "give"
+    gives = f"{have} {give} {number_text(reached.strongest_stops, 1)}"
     if plan.filters == ():
-        gives = "the plan has no filter"
+        gives = "the plan has none"
     reason = (
         f"{exposure_text(wish.exposure_s)} at {aperture_text(wish.f_number)} needs "
-        f"{_about(reached.needed_stops)}, {gives}"
+        f"{_about(reached.needed_stops)} of filter; {gives}"
     )
     with_packed = reach(wish, moment.scene_ev100, packed.filters)
     if plan.filters is not None and with_packed.choices:

@@ -107,10 +107,10 @@ def steadiness(
     )
     working = (
         f"guide 1/{number_text(factor * focal_35mm)} s{power}; "
-        f"{exposure_text(exposure_s)} is {counted_stops(abs(margin))} {side} it"
+        f"{exposure_text(exposure_s)} is {counted_stops(round(abs(margin), 1))} {side} it"
     )
     if support == "tripod":
-        working += "; on a tripod the guide does not limit, wind, boards and water do"
+        working = "on a tripod: wind, boards and water decide, not the hand-held guide"
     elif low is not None and high:
         working += f"; {support} usually adds {number_text(low)} to {number_text(high)}"
     return Steady(guide, margin, low, high, verdict, working)

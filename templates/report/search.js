@@ -24,16 +24,18 @@ function load(name) {
 window.arrived = (name, content) => held.get(name)?.arrive(content);
 
 const folded = (text) => text.normalize("NFKD").replace(/\p{M}/gu, "").toLowerCase();
-const fits = (stem, word) => stem.startsWith(word)
+// A short word beside others counts only as it is: "the" is no beginning of what one looks for.
+const SHORT = 3; // letters
+const fits = (stem, word, others) => (stem.startsWith(word) && (stem === word || !others || word.length > SHORT))
   || (stem.length > 2 && word.length - stem.length <= LONGEST_ENDING && (word.startsWith(stem)
     || (stem.endsWith("i") && word.startsWith(stem.slice(0, -1)))));
 
 // How much each document says of one word: whole words count more than beginnings, rare ones more than common.
-async function score(word) {
+async function score(word, others) {
   const words = await load(`words-${word.codePointAt(0).toString(16)}`);
   const found = new Map();
   for (const [stem, numbers] of Object.entries(words ?? {})) {
-    if (!fits(stem, word)) continue;
+    if (!fits(stem, word, others)) continue;
     const worth = Math.log(1 + (2 * total) / numbers.length) * (stem === word || word.startsWith(stem) ? 2 : 1);
     for (let at = 0; at < numbers.length; at += 2) {
       found.set(numbers[at], Math.max(found.get(numbers[at]) ?? 0, worth * numbers[at + 1]));
@@ -46,7 +48,7 @@ let asked = 0;
 async function search() {
   const mine = ++asked;
   const words = folded(field.value).match(/[\p{L}\p{N}]+/gu) ?? [];
-  const scores = await Promise.all(words.map(score));
+  const scores = await Promise.all(words.map((word) => score(word, words.length > 1)));
   const sums = new Map();
   for (const found of scores) for (const [doc, worth] of found) {
     const [sum, count] = sums.get(doc) ?? [0, 0];
@@ -73,9 +75,16 @@ async function search() {
     return item;
   }));
   const some = words.length && best.length && most < words.length ? `, with ${most} of ${words.length} words` : "";
-  status.value = words.length === 0 ? "" : `${best.length} found${some}`;
+  const told = best.length > MOST ? `${MOST} of ${best.length} shown` : `${best.length} found`;
+  status.value = words.length === 0 ? "" : `${told}${some}`;
 }
 
 place.hidden = false;
+const entry = document.createElement("li"); // of the contents; without this file there is nothing to lead to
+const way = document.createElement("a");
+way.href = "#search";
+way.textContent = document.querySelector("#search-title").textContent;
+entry.append(way);
+document.querySelector(".contents ul").prepend(entry);
 field.addEventListener("input", search);
 if (field.value) search(); // what was typed before coming back to the page

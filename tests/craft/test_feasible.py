@@ -36,7 +36,7 @@ def test_too_few_filters_are_short_by_what_is_missing() -> None:
     found = judge_plan(SILK, Packed(filters("nd4,nd4")), light(14))
     assert found.verdict is Verdict.SHORT
     assert found.short_stops == pytest.approx(2)
-    assert found.reason == "2 s at f/22 needs 6 stops, the packed filters give 4"
+    assert found.reason == "2 s at f/22 needs 6 stops of filter; the packed filters give 4"
 
 
 def test_the_best_moment_of_the_window_counts() -> None:
@@ -50,7 +50,7 @@ def test_a_plan_that_names_filters_is_judged_with_them_alone() -> None:
     found = judge_plan(plan, Packed(filters("nd64")), light(14))
     assert found.verdict is Verdict.SHORT
     assert found.short_stops == pytest.approx(4)
-    assert found.reason.endswith("the plan's nd4 give 2; the packed nd64 would do")
+    assert found.reason.endswith("the plan's nd4 gives 2; the packed nd64 would do")
     assert judge_plan(replace(SILK, filters=()), Packed(filters("nd64")), light(14)).short_stops == 6
 
 

@@ -73,8 +73,8 @@ def test_the_light_of_the_day_falls_on_the_view_from_the_left_in_the_evening(pas
 def test_without_a_date_there_is_no_light_and_it_is_said(past: Past) -> None:
     found = before(past.book, "east-dune", None, Wish(Fraction(1), 16.0))
     assert found.hours == ()
-    assert "--on" in (found.unknown_light or "")
-    assert "--on" in (found.no_reach or "")
+    assert "Choose a date" in (found.unknown_light or "")
+    assert "choose a date" in (found.no_reach or "")
 
 
 def test_the_wish_is_judged_with_owned_filters_and_says_at_what_hour(past: Past) -> None:

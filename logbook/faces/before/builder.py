@@ -9,6 +9,7 @@ from datetime import date
 from logbook.craft.marks import aperture_text, exposure_text
 from logbook.domain.condition import Condition
 from logbook.domain.keeper import Keeper
+from logbook.domain.site import Site
 from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.words import ConditionKind, OutcomeWord, Sharpness, Support, TripodRule
 from logbook.faces.alike_shown import counts_words, how_alike, reasons
@@ -17,7 +18,18 @@ from logbook.faces.before.models import Brief, Item, Section
 from logbook.faces.plain import settings_words
 from logbook.faces.reached import feasibility_words
 from logbook.faces.report.cautions import cautions
-from logbook.faces.report.phrases import clock, condition_text, date_text, listed, sentence, short_date
+from logbook.faces.report.glass import filters_text
+from logbook.faces.report.phrases import (
+    REASONS,
+    because,
+    clock,
+    condition_text,
+    date_text,
+    listed,
+    sentence,
+    short_date,
+    uncapitalised,
+)
 from logbook.faces.report.prose import line
 from logbook.faces.worked_shown import UNKNOWN, needed_words, rate_words, spread_words
 from logbook.services.alike import ALIKE_ENOUGH, AlikeSite, PastShot
@@ -28,6 +40,7 @@ CHECK_AGAIN = "Observed on the dates given and not since: check each again befor
 ROWS_SHOWN = 5  # techniques
 LESSONS_SHOWN = 8
 WANTED_SHOWN = 8
+FIRST_SHOWN = 3  # titles in the first lines
 KEEPERS_SHOWN = 4  # of one shot
 _MADE = (OutcomeWord.MADE, OutcomeWord.PARTLY)
 _RULES = {
@@ -68,14 +81,15 @@ def build_brief(found: Before) -> Brief:
 def _first(found: Before) -> tuple[Item, ...]:
     """The few sentences to read if nothing else is read."""
     items = [Item("so far", sentence(f"{counts_words(found.here)} here"))]
-    missed = [one for one in found.wanted if one.word is not OutcomeWord.OPEN]
     if found.wanted:
-        names = listed([line(one.shot.title) for one in (missed or found.wanted)[:3]])
-        items.append(Item("still to get", sentence(names)))
+        names = [line(one.shot.title) for one in found.wanted]
+        more = len(names) - FIRST_SHOWN
+        shown = [*names[:FIRST_SHOWN], *([f"{more} more"] if more > 0 else [])]
+        items.append(Item("still to get", sentence(listed(shown))))
     shut = next((one for one in found.observed if one.kind is ConditionKind.CLOSURE), None)
     if shut is not None:
         seen = _condition(shut, found)
-        items.append(Item("closure", f"{seen.text} Seen {seen.rests_on.partition(';')[0]}; ask again."))
+        items.append(Item("closure", f"{seen.text} Seen {seen.source}; ask again."))
     if found.reached is not None and found.wish is not None:
         judged = found.reached.feasibility
         wish = f"{exposure_text(found.wish.exposure_s)} at {aperture_text(found.wish.f_number)}"
@@ -97,38 +111,49 @@ def _wanted(found: Before) -> Section:
 def _one_wanted(one: StillWanted, found: Before) -> Item:
     shot, outcome = one.shot, one.outcome
     where = next((view.title for view in found.viewpoints if view.id == shot.viewpoint_id), "")
-    why = f" because of {listed(list(map(str, outcome.reasons)))}" if outcome and outcome.reasons else ""
-    parts = [f"{line(shot.title)}{f', {line(where)}' if where else ''}"]
+    what = f"{line(shot.title)}{f', {line(where)}' if where else ''}"
     if outcome is None:
-        parts.append(f"planned for {_date(shot.on_date)}" if shot.on_date else "planned")
-        parts[-1] += ", no outcome noted"
+        planned = f"planned for {_date(shot.on_date)}" if shot.on_date else "planned"
+        said = [sentence(f"{what}: {planned}, no outcome noted")]
     else:
-        instead = f" by {one.replaced_by}" if one.replaced_by else ""
-        parts.append(f"{one.word}{instead}{why}{f' ({line(outcome.note)})' if outcome.note else ''}")
+        instead = f" by {line(one.instead)}" if one.instead else ""
+        why = f" {because(outcome.reasons)}" if outcome.reasons else ""
+        said = [sentence(f"{what}: {one.word}{instead}{why}"), line(outcome.note)]
     if settings := settings_words(shot):
         held = f", {shot.support}" if shot.support else ""
-        parts.append(f"plan {settings}{held}")
-    if shot.notes:
-        parts.append(line(shot.notes))
+        said.append(f"Plan: {settings}{held}.")
+    said.append(line(shot.notes))
     label = {OutcomeWord.OPEN: "not tried"}.get(one.word, str(one.word))
-    return Item(label, sentence("; ".join(parts)), f"shot {shot.slug}, {one.trip}")
+    text = " ".join(sentence(part) for part in said if part)
+    return Item(label, text, f"shot {shot.slug}, {one.trip}", _trip(one.trip, found))
+
+
+def _trip(slug: str | None, found: Before) -> str:
+    """The title of a trip, where there is one."""
+    return line(found.trips.get(slug or "", ""))
 
 
 def _observed(found: Before) -> Section:
     items = [_condition(one, found) for one in found.observed]
     for place in found.places:
         if place.hazards:
-            noted = _date(place.updated.date())
             kind = "viewpoint" if isinstance(place, Viewpoint) else "site"
             text = f"{line(place.title)}: {line(place.hazards)}"
-            items.append(Item("hazard", sentence(text), f"{kind} {place.slug}, as written {noted}"))
+            items.append(
+                Item("hazard", sentence(text), f"{kind} {place.slug}, {_noted(place)}", _noted(place))
+            )
     if found.site.access:
-        noted = _date(found.site.updated.date())
+        noted = _noted(found.site)
         items.append(
-            Item("access", sentence(line(found.site.access)), f"site {found.site.slug}, as written {noted}")
+            Item("access", sentence(line(found.site.access)), f"site {found.site.slug}, {noted}", noted)
         )
     note = CHECK_AGAIN if items else "Nothing was noted here about closures, rules, water, ground or hazards."
     return Section("seen", "Last observed: check again", tuple(items), note)
+
+
+def _noted(place: Site | Viewpoint) -> str:
+    """When a place was first written down: mending its title makes no danger fresher."""
+    return f"first noted {_date(place.created.date())}"
 
 
 def _condition(one: Condition, found: Before) -> Item:
@@ -137,17 +162,16 @@ def _condition(one: Condition, found: Before) -> Item:
     text = ": ".join(filter(None, (said, line(one.note))))
     seen = _date(one.on_date) + (f" {clock(one.at)}" if one.at else "")
     seen += f", {line(one.source)}" if one.source else ", source not noted"
-    return Item(str(one.kind), sentence(f"{line(place)}: {text}"), f"{seen}; condition {one.slug}")
+    return Item(str(one.kind), sentence(f"{line(place)}: {text}"), f"{seen}; condition {one.slug}", seen)
 
 
 def _worked(found: Before) -> Section:
     items = [_made(shot, found) for shot in found.here.shots if shot.outcome in _MADE]
     rows = [row for row in found.worked.rows if row.denominator != "nothing" and row.approach]
     items += [_row(row) for row in rows[:ROWS_SHOWN]]
-    near = [
-        f"{one.slug} ({one.similarity:.2f})" for one in found.worked.near[1:] if one.similarity is not None
-    ]
-    drawn = f"this place and those like it: {', '.join(near)}" if near else "this place alone"
+    titles = {one.site.slug: line(one.site.title) for one in found.alike.sites}
+    near = [titles.get(one.slug, one.slug) for one in found.worked.near[1:] if one.similarity is not None]
+    drawn = f"this place and those like it: {listed(near)}" if near else "this place alone"
     note = (
         f"Counts are of {drawn}. A kept picture counts, a good one that was not kept does not; "
         "few tries say little."
@@ -159,12 +183,12 @@ def _made(shot: PastShot, found: Before) -> Item:
     """A shot that was made, with what it was really made with."""
     kept = found.kept.get(shot.id, ())
     how = [_used(one) for one in kept[:KEEPERS_SHOWN]] or ["no picture of it is in the book"]
-    why = f" because of {listed(list(map(str, shot.reasons)))}" if shot.reasons else ""
+    why = f" {because(shot.reasons)}" if shot.reasons else ""
     note = f" ({line(shot.note)})" if shot.note else ""
     on = _date(date.fromisoformat(shot.on_date)) if shot.on_date else "no date"
     text = f"{line(shot.title)}, {on}{why}{note}: {'; '.join(how)}"
     rests = ", ".join([f"shot {shot.slug}", *(f"keeper {one.slug}" for one in kept[:KEEPERS_SHOWN])])
-    return Item(f"{shot.outcome} here", sentence(text), f"{rests}, {shot.trip}")
+    return Item(f"{shot.outcome} here", sentence(text), f"{rests}, {shot.trip}", _trip(shot.trip, found))
 
 
 def _date(day: date) -> str:
@@ -172,7 +196,7 @@ def _date(day: date) -> str:
 
 
 def _used(keeper: Keeper) -> str:
-    filters = "filters unknown" if keeper.filters is None else " + ".join(keeper.filters) or "no filter"
+    filters = "filters unknown" if keeper.filters is None else filters_text(keeper.filters) or "no filter"
     held = "support unknown" if keeper.support in (None, Support.UNKNOWN) else str(keeper.support)
     soft = ", judged soft" if keeper.sharpness is Sharpness.SOFT else ""
     return f"{settings_words(keeper)}, {line(filters)}, {held}{soft}"
@@ -188,13 +212,20 @@ def _row(row: Row) -> Item:
     if row.settings:
         parts.append(", ".join(spread_words(name, spread) for name, spread in row.settings.items()))
     if row.misses:
-        parts.append("failed by " + ", ".join(f"{miss.reason} ({miss.count})" for miss in row.misses))
+        parts.append(
+            "failed because of " + ", ".join(f"{REASONS[miss.reason]} ({miss.count})" for miss in row.misses)
+        )
     return Item(row.approach or UNKNOWN["technique"], sentence("; ".join(parts)))
 
 
 def _lessons(found: Before) -> Section:
     items = tuple(
-        Item(str(one.verb), sentence(line(one.text)), f"lesson {one.slug}, {one.trip or 'no trip'}")
+        Item(
+            str(one.verb),
+            sentence(line(one.text)),
+            f"lesson {one.slug}, {one.trip or 'no trip'}",
+            _trip(one.trip, found),
+        )
         for one in found.here.lessons[:LESSONS_SHOWN]
     )
     rest = len(found.here.lessons) - len(items)
@@ -223,7 +254,7 @@ def _alike_item(one: AlikeSite, found: Before) -> Item:
         shot for shot in one.happened.shots if shot.outcome in (OutcomeWord.MISSED, OutcomeWord.REPLACED)
     ]
     for shot in failed[:2]:
-        why = f" because of {listed(list(map(str, shot.reasons)))}" if shot.reasons else ""
+        why = f" {because(shot.reasons)}" if shot.reasons else ""
         parts.append(sentence(f"{shot.outcome} there: {line(shot.title)}{why}"))
     parts += [sentence(f"{lesson.verb}: {line(lesson.text)}") for lesson in one.happened.lessons[:2]]
     return Item(line(one.site.title), " ".join(parts), f"site {one.site.slug}")
@@ -232,8 +263,9 @@ def _alike_item(one: AlikeSite, found: Before) -> Item:
 def _stands(found: Before) -> Section:
     items = []
     for one in found.viewpoints:
-        facts = [f"looks at {line(one.looks_at)}" if one.looks_at else "", _RULES[one.tripod_rule]]
-        facts += [f"on {one.footing}" if one.footing else "", line(one.access)]
-        items.append(Item(line(one.title), sentence("; ".join(filter(None, facts))), f"viewpoint {one.slug}"))
+        view = f"view: {uncapitalised(line(one.looks_at))}" if one.looks_at else ""
+        stand = "; ".join(filter(None, (_RULES[one.tripod_rule], f"on {one.footing}" if one.footing else "")))
+        text = " ".join(sentence(said) for said in (view, stand, line(one.access)) if said)
+        items.append(Item(line(one.title), text, f"viewpoint {one.slug}"))
     note = "" if items else "No viewpoint is noted here."
     return Section("stands", "Where to stand", tuple(items), note)

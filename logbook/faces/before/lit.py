@@ -3,13 +3,13 @@
 from collections.abc import Sequence
 
 from logbook.craft.feasible import spans_text
-from logbook.craft.filters import stack_text
 from logbook.craft.light import FrameSpan
-from logbook.craft.marks import aperture_text, exposure_text, iso_text, number_text
+from logbook.craft.marks import aperture_text, counted_stops, exposure_text, iso_text, number_text
 from logbook.domain.position import compass_word
 from logbook.faces.before.models import Item, Section, Table
 from logbook.faces.reached import feasibility_words
-from logbook.faces.report.phrases import listed, sentence
+from logbook.faces.report.glass import filters_text, readable
+from logbook.faces.report.phrases import sentence
 from logbook.faces.report.prose import line
 from logbook.services.before import Before, Fall, Hour, ViewLight
 
@@ -45,7 +45,7 @@ def _view(one: ViewLight) -> Item:
             FrameSpan(span.enters.astimezone(zone), span.leaves.astimezone(zone))
             for span in light.sun_in_frame
         ]
-        text = f"sun in {frame} {spans_text(local)}: compose on the screen"
+        text = f"sun in {frame} {readable(spans_text(local))}: compose on the screen"
     else:
         text = f"the sun never enters {frame}"
     towards = "" if facing is None else f" (faces {facing:.0f}° {compass_word(facing)})"
@@ -90,11 +90,11 @@ def wish_sections(found: Before) -> tuple[Section, ...]:
     reached = found.reached
     items = [
         Item("verdict", f"{feasibility_words(reached.feasibility)}: {reason_words(found)}"),
-        Item("hours", f"With what is owned: {spans_text(reached.possible) or 'at no hour'}."),
-        Item("working", sentence(reached.feasibility.working)),
+        Item("hours", f"With what is owned: {readable(spans_text(reached.possible)) or 'at no hour'}."),
+        Item("working", sentence(readable(reached.feasibility.working))),
     ]
     rows = tuple(_wish_row(one) for one in found.hours)
-    owned = listed([line(item.title) for item in found.owned if item.kind == "filter"])
+    owned = "; ".join(line(item.title) for item in found.owned if item.kind == "filter")  # titles hold commas
     note = f"Filters owned: {owned or 'none'}. Worked out for a clear sky, ±2 stops: meter it there."
     return (Section("wish", heading, tuple(items), note, Table(("", "at", "needs", "with", "time"), rows)),)
 
@@ -103,21 +103,24 @@ def reason_words(found: Before) -> str:
     """Why a wish is judged so; without a stated support nobody has judged how steady it is."""
     assert found.reached is not None
     assert found.wish is not None
-    reason = found.reached.feasibility.reason
+    reason = readable(found.reached.feasibility.reason)
     if found.wish.support is not None:
         return sentence(reason)
-    return (
-        f"{sentence(reason.removesuffix(', any support'))} Steadiness is judged with --support and --focal."
-    )
+    steady = "How steady it would be is judged once support and focal length are named."
+    return f"{sentence(reason.removesuffix(', any support'))} {steady}"
 
 
 def _wish_row(one: Hour) -> tuple[str, ...]:
     reached = one.reached
     assert reached is not None
     best = reached.choices[0] if reached.choices else reached.nearest
-    needs = f"{number_text(reached.needed_stops, 1)} stops"
+    needs = _stops(reached.needed_stops)
     if reached.needed_stops < 0:
-        needs = f"{number_text(-reached.needed_stops, 1)} too dark"
-    with_it = stack_text(best.filters) if best.filters else "no filter"
+        needs = f"{_stops(-reached.needed_stops)} too dark"
+    with_it = filters_text(one.name for one in best.filters) if best.filters else "no filter"
     short = "" if reached.choices else f", short by {number_text(reached.short_stops, 1)}"
     return (str(one.name), f"{one.at:%H:%M}", needs, with_it, f"{exposure_text(best.exposure_s)}{short}")
+
+
+def _stops(stops: float) -> str:
+    return counted_stops(round(stops, 1))

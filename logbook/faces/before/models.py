@@ -5,11 +5,15 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True, slots=True)
 class Item:
-    """One thing to know: a short label, what it says, and what it rests on (quietly shown)."""
+    """One thing to know: a short label, what it says, and what it rests on (quietly shown).
+
+    The terminal names the rows of the book, which commands take; the page names their `source` in words.
+    """
 
     label: str
     text: str
     rests_on: str = ""
+    source: str = ""
 
 
 @dataclass(frozen=True, slots=True)

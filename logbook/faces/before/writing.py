@@ -80,7 +80,7 @@ def before_json(found: Before, brief: Brief) -> dict[str, Any]:
         "still_to_get": [_wanted_json(one, names) for one in found.wanted],
         "observed": [record_json(one, names) | {"check_again": True} for one in found.observed],
         "hazards": [
-            {"text": place.hazards, "from": place.slug, "id": place.id, "written": plain(place.updated)}
+            {"text": place.hazards, "from": place.slug, "id": place.id, "written": plain(place.created)}
             for place in found.places
             if place.hazards
         ],

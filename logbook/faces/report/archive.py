@@ -31,7 +31,6 @@ from logbook.faces.report.models import (
 )
 from logbook.faces.report.order import Order
 from logbook.faces.report.phrases import (
-    STATUSES,
     clock,
     date_text,
     listed,
@@ -86,7 +85,7 @@ def archive_page(order: Order, say: Discretion, images: parts.Images, lead: Keep
         lessons=tuple(
             LessonLine(str(lesson.verb), places.about(order, say, lesson), html)
             for lesson in account.lessons
-            if (html := say.prose(lesson.text))
+            if (html := parts.advice(say, lesson.text))
         ),
         kit=_kit(order, say),
         loose=_loose(order, say),
@@ -130,7 +129,7 @@ def _figure(order: Order, say: Discretion, keeper: Keeper, images: parts.Images)
     return parts.figure(
         order.keeper_numbers[keeper.id],
         images.get(keeper.id),
-        caption=say.line(keeper.caption),
+        caption=parts.caption(order, say, keeper),
         alternative=say.line(keeper.alternative),
         place=say.place(keeper.viewpoint_id),
         taken_local=keeper.place_time,
@@ -216,7 +215,7 @@ def _spread(order: Order, say: Discretion, shot: Shot, figures: dict[str, Figure
             parts.fact("Priority", str(shot.priority)),
             parts.fact("Technique", say.line(shot.technique)),
             parts.fact("Settings", *settings_line(shot, PLANNED, say.line)),
-            parts.fact("Feasible", parts.feasible(order, say, shot)),
+            parts.fact("Would it work?", parts.feasible(order, say, shot)),
             parts.fact(
                 "Fallback for",
                 parts.shot_reference(order, fallback_for, say.line(fallback_for.title))
@@ -226,8 +225,9 @@ def _spread(order: Order, say: Discretion, shot: Shot, figures: dict[str, Figure
             parts.fact("Slug", say.line(shot.slug)),
         ),
         plan_text=parts.passages(parts.passage(say, shot.intent), parts.passage(say, shot.notes, "Notes")),
-        status=STATUSES[order.outcome(shot)],
+        status=parts.status(order, shot),
         became=parts.became(order, shot, say),
+        in_its_place=parts.in_its_place(order, shot, say),
         result=parts.facts(
             parts.fact("Reasons", listed([str(reason) for reason in outcome.reasons])) if outcome else None,
             *(

@@ -7,7 +7,7 @@ from logbook.domain.viewpoint import Viewpoint
 from logbook.faces.report import parts
 from logbook.faces.report.models import Entry, Fact, Passage, PlaceBlock
 from logbook.faces.report.order import Order
-from logbook.faces.report.phrases import bearing_text, date_text, listed
+from logbook.faces.report.phrases import bearing_text, date_text, listed, uncapitalised
 from logbook.faces.report.privacy import Discretion
 
 
@@ -35,7 +35,6 @@ def conditions(order: Order, say: Discretion) -> tuple[PlaceBlock, ...]:
 def place(order: Order, say: Discretion, site: Site) -> PlaceBlock:
     """Return a site and its viewpoints in full."""
     viewpoints = [v for v in order.account.viewpoints.values() if v.site_id == site.id]
-    noted = max(record.updated for record in (site, *viewpoints)).date()
     return PlaceBlock(
         say.line(site.title),
         parts.facts(
@@ -56,7 +55,7 @@ def place(order: Order, say: Discretion, site: Site) -> PlaceBlock:
             parts.passage(say, site.notes, "Notes"),
             *(text for viewpoint in viewpoints for text in _texts(say, viewpoint)),
         ),
-        entries=(Entry("", parts.noted_on(noted)),),
+        entries=(Entry("", parts.first_noted((site, *viewpoints))),),
     )
 
 
@@ -83,7 +82,7 @@ def _viewpoint(order: Order, say: Discretion, viewpoint: Viewpoint) -> tuple[Fac
         parts.fact(
             say.line(viewpoint.title),
             f"faces {bearing_text(viewpoint.facing_deg)}" if viewpoint.facing_deg is not None else "",
-            f"looks at {say.line(viewpoint.looks_at)}" if viewpoint.looks_at else "",
+            f"view: {uncapitalised(say.line(viewpoint.looks_at))}" if viewpoint.looks_at else "",
             f"tripods: {viewpoint.tripod_rule}",
             f"footing: {viewpoint.footing}" if viewpoint.footing else "",
             say.position(viewpoint),

@@ -4,14 +4,14 @@ Its allow-list is this module: no journal, no note to oneself, no kit, no file, 
 clients.
 """
 
-from collections.abc import Iterable
+from datetime import date
 
 from logbook.domain.condition import Condition
 from logbook.domain.keeper import Keeper
 from logbook.domain.lesson import Lesson
 from logbook.domain.shot import Shot
 from logbook.domain.visit import Visit
-from logbook.domain.words import Audience, ConditionKind, OutcomeWord, Reason
+from logbook.domain.words import Audience, ConditionKind, LessonVerb, OutcomeWord, Reason
 from logbook.faces.report import parts
 from logbook.faces.report.drawings.day_strip import day_strip
 from logbook.faces.report.drawings.map import maps
@@ -28,19 +28,26 @@ from logbook.faces.report.models import (
     VisitBlock,
 )
 from logbook.faces.report.order import Order
-from logbook.faces.report.phrases import STATUSES, date_text, span_text, window_text
+from logbook.faces.report.phrases import date_text, span_text, window_text
 from logbook.faces.report.privacy import Discretion
 from logbook.faces.report.settings import settings_line
 
 SETTINGS = ("exposure_s", "f_number", "iso", "focal_mm", "filters")
 SETTINGS_TITLE = "Settings of every picture"
 
+_VERBS: dict[LessonVerb, str] = {
+    LessonVerb.KEEP: "again",
+    LessonVerb.CHANGE: "next time",
+    LessonVerb.AVOID: "avoid",
+}  # advice, to somebody who was not there
+# What each reason speaks of; of weather the wind alone where no other weather was noted.
 _BORE_ON: dict[Reason, tuple[ConditionKind, ...]] = {
     Reason.CROWD: (ConditionKind.CROWD,),
     Reason.WEATHER: (ConditionKind.WEATHER, ConditionKind.WIND),
     Reason.WATER: (ConditionKind.WATER,),
     Reason.LIGHT: (ConditionKind.LIGHT,),
     Reason.RULE: (ConditionKind.RULE,),
+    Reason.CLOSURE: (ConditionKind.CLOSURE,),
 }
 
 
@@ -57,7 +64,7 @@ def client_page(order: Order, say: Discretion, images: parts.Images, lead: Keepe
             dates=span_text(trip.starts_on, trip.ends_on),
             region=parts.regions_text(say, regions),
             lead=figures[lead.id] if lead else None,
-            counts=parts.counts(order),
+            counts=parts.counts(order, with_rule=False),
         ),
         summary=say.prose(trip.summary),
         brief=say.prose(trip.brief),
@@ -80,11 +87,12 @@ def client_page(order: Order, say: Discretion, images: parts.Images, lead: Keepe
             for site in account.sites.values()
             if say.site(site.id)
         ),
+        places_lead=say.rounding(account.sites.values()),
         next_visit=say.prose(trip.next_visit),
         lessons=tuple(
-            LessonLine(str(lesson.verb), _about(order, say, lesson), html)
+            LessonLine(_VERBS[lesson.verb], _about(order, say, lesson), html)
             for lesson in account.lessons
-            if lesson.shown_to is Audience.CLIENT and (html := say.prose(lesson.text))
+            if lesson.shown_to is Audience.CLIENT and (html := parts.advice(say, lesson.text))
         ),
         settings=parts.settings_table(order, SETTINGS, say.line, SETTINGS_TITLE),
         credit=say.line(trip.credit),
@@ -98,7 +106,7 @@ def _figure(order: Order, say: Discretion, keeper: Keeper, images: parts.Images)
     return parts.figure(
         order.keeper_numbers[keeper.id],
         images.get(keeper.id),
-        caption=say.line(keeper.caption),
+        caption=parts.caption(order, say, keeper),
         alternative=say.line(keeper.alternative),
         place=say.place(keeper.viewpoint_id),
         taken_local=keeper.place_time,
@@ -124,8 +132,9 @@ def _spread(order: Order, say: Discretion, shot: Shot, figures: dict[str, Figure
             parts.fact("Priority", str(shot.priority)),
         ),
         plan_text=parts.passages(parts.passage(say, shot.intent)),
-        status=STATUSES[order.outcome(shot)],
+        status=parts.status(order, shot),
         became=parts.became(order, shot, say),
+        in_its_place=parts.in_its_place(order, shot, say),
         result=(),
         result_text=parts.passages(parts.note(say, outcome.note if outcome else None)),
         observed=(),
@@ -153,9 +162,6 @@ def _days(order: Order, say: Discretion, figures: dict[str, Figure]) -> tuple[Da
         kept = [visit for visit in order.visits_on(day) if any(order.keepers_of_visit(visit))]
         visits = tuple(_visit(order, say, visit, figures) for visit in kept)
         others = tuple(figures[keeper.id] for keeper in order.other_keepers_on(day))
-        crowd = [
-            one for one in parts.crowd_on(order, day) if (_where(order, one), one.kind) in _mattered(order)
-        ]
         if visits or others:
             blocks.append(
                 DayBlock(
@@ -166,7 +172,7 @@ def _days(order: Order, say: Discretion, figures: dict[str, Figure]) -> tuple[Da
                     journal=None,
                     visits=visits,
                     other_figures=others,
-                    drawings=day_strip(order, say, day, kept, crowd),
+                    drawings=day_strip(order, say, day, kept, ()),
                 )
             )
     return tuple(blocks)
@@ -184,14 +190,11 @@ def _visit(order: Order, say: Discretion, visit: Visit, figures: dict[str, Figur
 
 
 def _conditions(order: Order, say: Discretion) -> tuple[PlaceBlock, ...]:
-    """Closures always; anything else only where it was a reason for an outcome at the same place."""
-    mattered = _mattered(order)
+    """Closures always; anything else only where it decided about a shot, which is named."""
     places: dict[str, list[Entry]] = {}
     for condition in order.account.conditions:
-        if (
-            condition.kind is not ConditionKind.CLOSURE
-            and (_where(order, condition), condition.kind) not in mattered
-        ):
+        decided = _decided(order, condition)
+        if condition.kind is not ConditionKind.CLOSURE and not decided:
             continue
         entry = parts.entry(
             condition,
@@ -199,6 +202,9 @@ def _conditions(order: Order, say: Discretion) -> tuple[PlaceBlock, ...]:
             note=say.line(condition.note),
             source=say.line(condition.source),
             place_withheld=say.hides(condition.viewpoint_id, condition.site_id),
+            decided=[
+                f"Shot {order.shot_numbers[one.id]}: {parts.status(order, one).lower()}." for one in decided
+            ],
         )
         if entry:
             place = say.place(condition.viewpoint_id, condition.site_id) or parts.ON_THE_WAY
@@ -206,20 +212,41 @@ def _conditions(order: Order, say: Discretion) -> tuple[PlaceBlock, ...]:
     return tuple(PlaceBlock(place, entries=tuple(entries)) for place, entries in places.items())
 
 
-def _mattered(order: Order) -> set[tuple[str | None, ConditionKind]]:
-    shots = {shot.id: shot for shot in order.shots}
-    return {
-        (site.id if (site := order.account.site_of(shots[shot_id].viewpoint_id)) else None, kind)
-        for shot_id, outcome in order.account.outcomes.items()
-        if shot_id in shots and outcome.word is not OutcomeWord.OPEN
-        for kind in _kinds(outcome.reasons)
+def _decided(order: Order, condition: Condition) -> list[Shot]:
+    """The shots that an observation decided about: a reason for them, seen where and when they were due."""
+    return [
+        shot
+        for shot in order.shots
+        if condition.kind in _kinds(order, shot) and _meets(order, shot, condition)
+    ]
+
+
+def _kinds(order: Order, shot: Shot) -> set[ConditionKind]:
+    """The kinds of observation that a shot's reasons speak of, of each the first that was made there."""
+    outcome = order.account.outcomes.get(shot.id)
+    if outcome is None or outcome.word is OutcomeWord.OPEN:
+        return set()
+    met = {one.kind for one in order.account.conditions if _meets(order, shot, one)}
+    found = (next((kind for kind in _BORE_ON.get(why, ()) if kind in met), None) for why in outcome.reasons)
+    return {kind for kind in found if kind}
+
+
+def _meets(order: Order, shot: Shot, condition: Condition) -> bool:
+    """Whether something was observed where and when a shot was planned, or its pictures were made."""
+    made = {order.visit_by_keeper.get(keeper.id) for keeper in order.keepers_of_shot(shot)}
+    stood: set[tuple[str | None, date]] = {
+        (v.viewpoint_id, v.on_date) for v in order.account.visits if v.id in made
+    }
+    if shot.on_date:
+        stood.add((shot.viewpoint_id, shot.on_date))
+    if condition.viewpoint_id and condition.kind is not ConditionKind.CLOSURE:
+        return (condition.viewpoint_id, condition.on_date) in stood
+    there = _site_id(order, condition.viewpoint_id) or condition.site_id  # a closure bars the whole place
+    return there is not None and (there, condition.on_date) in {
+        (_site_id(order, viewpoint_id), day) for viewpoint_id, day in stood
     }
 
 
-def _kinds(reasons: Iterable[Reason]) -> set[ConditionKind]:
-    return {kind for reason in reasons for kind in _BORE_ON.get(reason, ())}
-
-
-def _where(order: Order, condition: Condition) -> str | None:
-    site = order.account.site_of(condition.viewpoint_id)
-    return site.id if site else condition.site_id
+def _site_id(order: Order, viewpoint_id: str | None) -> str | None:
+    site = order.account.site_of(viewpoint_id)
+    return site.id if site else None

@@ -4,13 +4,13 @@ One surprising decision: nothing is drawn by lot. Each kind of question takes th
 so that the same book asks the same questions, and a class can talk about them by number.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from fractions import Fraction
 from itertools import pairwise
 
 from logbook.craft.errors import CraftValueError
 from logbook.craft.exposure import Equal, Free, Settings, compare, equivalent, same
-from logbook.craft.filters import Filter, FilterKind, stack_text
+from logbook.craft.filters import Filter, FilterKind
 from logbook.craft.marks import (
     aperture_text,
     counted_stops,
@@ -24,6 +24,7 @@ from logbook.craft.series import EXPOSURES
 from logbook.craft.steadiness import Steady, guide_s, steadiness
 from logbook.domain.words import Support
 from logbook.faces.report.frames import Frame, are_apart, brackets, frames
+from logbook.faces.report.glass import filters_text, readable
 from logbook.faces.report.models import Exercise, Reference
 from logbook.faces.report.order import Order
 from logbook.faces.report.pairs import light_change, matches
@@ -78,7 +79,7 @@ def exercises(order: Order, say: Discretion) -> tuple[Exercise, ...]:
             say.line(question),
             see,
             say.line(answer),
-            tuple(say.line(line) for line in working),
+            tuple(say.line(readable(line)) for line in working),
         )
         for number, (question, see, answer, working) in enumerate(made, start=1)
     )
@@ -166,11 +167,11 @@ def _packed_filters(trip: _Trip) -> Made | None:
     frame, wish, why, reached = found
     question = (
         f"In the light of picture {frame.number}, EV {_ev(frame)} at ISO 100, {why} {_bare(wish)}. "
-        f"These neutral filters were packed: {listed([item.name for item in trip.packed])}. "
+        f"These neutral filters were packed: {filters_text(item.name for item in trip.packed)}. "
         "Which of them, alone or stacked, give that time within a third of a stop?"
     )
     if near := _near(reached):
-        answer = f"{listed([_choice(choice) for choice in near])}."
+        answer = f"{', or '.join(_choice(choice) for choice in near)}."
     elif reached.short_stops:
         short = counted_stops(reached.short_stops)
         answer = f"None: the nearest is {_choice(reached.nearest)}, and the strongest stack is {short} short."
@@ -190,7 +191,7 @@ def _beyond_guide(trip: _Trip) -> Made | None:
         f"{number_text(frame.keeper.focal_35mm or 0.0)} mm (35 mm equivalent). By how many stops is that "
         "slower than the guide for hand-held pictures, one over the focal length, without stabilisation?"
     )
-    return question, _see(frame), f"{counted_stops(-steady.margin_stops)}.", (steady.working,)
+    return question, _see(frame), f"{counted_stops(round(-steady.margin_stops, 1))}.", (steady.working,)
 
 
 def _iso_for_guide(trip: _Trip) -> Made | None:
@@ -340,7 +341,7 @@ def _bare(settings: Settings) -> str:
 
 
 def _with_filters(settings: Settings) -> str:
-    stack = f"with {stack_text(settings.filters)}" if settings.filters else "without filters"
+    stack = f"with {_named(settings.filters)}" if settings.filters else "without filters"
     return f"{_bare(settings)} {stack}"
 
 
@@ -349,7 +350,11 @@ def _how(frame: Frame) -> str:
 
 
 def _choice(choice: Choice) -> str:
-    return f"{stack_text(choice.filters)} ({exposure_text(choice.exposure_s)})"
+    return f"{_named(choice.filters) or 'no filter'} ({exposure_text(choice.exposure_s)})"
+
+
+def _named(filters: Sequence[Filter]) -> str:
+    return filters_text(one.name for one in filters)
 
 
 def _equal(text: str, equal: Equal) -> str:

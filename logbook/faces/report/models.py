@@ -15,6 +15,7 @@ class Value:
 
     text: str
     origin: str = ""
+    code: str = ""  # how a file for programs writes it, where that differs
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,6 +78,14 @@ class PicturePage:
 
 
 @dataclass(frozen=True, slots=True)
+class Reference:
+    """A link to something on the same page."""
+
+    text: str
+    anchor: str
+
+
+@dataclass(frozen=True, slots=True)
 class Spread:
     """Facing pages of one shot: the plan on the left, what became of it on the right."""
 
@@ -87,6 +96,7 @@ class Spread:
     plan_text: tuple[Passage, ...]
     status: str
     became: str
+    in_its_place: tuple[Reference, ...]  # what replaced the shot
     result: tuple[Fact, ...]
     result_text: tuple[Passage, ...]
     observed: tuple[str, ...]
@@ -108,14 +118,6 @@ class Pair:
     second_facts: tuple[Fact, ...]
     working: str
     finding: str
-
-
-@dataclass(frozen=True, slots=True)
-class Reference:
-    """A link to something on the same page."""
-
-    text: str
-    anchor: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -277,6 +279,7 @@ class ClientPage:
     undated: tuple[Figure, ...]
     conditions: tuple[PlaceBlock, ...]
     places: tuple[PlaceBlock, ...]
+    places_lead: str
     next_visit: Markup | None
     lessons: tuple[LessonLine, ...]
     settings: Table
@@ -303,6 +306,7 @@ class StudentsPage:
     failures: tuple[OutcomeLine, ...]
     conditions: tuple[PlaceBlock, ...]
     places: tuple[PlaceBlock, ...]
+    places_lead: str
     cautions: tuple[str, ...]
     lessons: tuple[LessonLine, ...]
     credit: str

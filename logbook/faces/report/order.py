@@ -47,6 +47,16 @@ class Order:
         outcome = self.account.outcomes.get(shot.id)
         return outcome.word if outcome else OutcomeWord.OPEN
 
+    def over(self) -> bool:
+        """Return whether the trip is over, as far as the book tells: something is written on its last day."""
+        last = self.account.trip.ends_on
+        written = {day.on_date for day in self.account.days} | {one.on_date for one in self.account.visits}
+        return last is not None and any(day >= last for day in written)
+
+    def not_tried(self, shot: Shot) -> bool:
+        """Return whether a trip is over without a word, or a picture, for a shot."""
+        return self.outcome(shot) is OutcomeWord.OPEN and self.over() and not any(self.keepers_of_shot(shot))
+
     def shots_on(self, day: date) -> Iterator[Shot]:
         """Yield the shots planned for a day, by their window."""
         return iter(

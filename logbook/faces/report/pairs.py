@@ -4,6 +4,7 @@ One surprising decision: a filter that nobody noted makes a pair worth showing, 
 other settings tell how many stops it took; the page says that this is worked out and on what condition.
 """
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import timedelta
@@ -12,14 +13,15 @@ from itertools import combinations
 
 from logbook.craft.errors import CraftValueError
 from logbook.craft.exposure import SAME_STOPS, Comparison, compare, same
-from logbook.craft.marks import counted_stops, number_text
+from logbook.craft.marks import counted_stops, exposure_text, number_text
 from logbook.craft.steadiness import steadiness
 from logbook.domain.words import Support
 from logbook.faces.report.frames import Frame, brackets, frames
+from logbook.faces.report.glass import filters_text, readable
 from logbook.faces.report.models import Fact, Figure, Pair, Value
 from logbook.faces.report.order import Order
 from logbook.faces.report.parts import fact, facts
-from logbook.faces.report.phrases import clock, date_text, listed, sentence
+from logbook.faces.report.phrases import capitalised, clock, date_text, listed, sentence, short_date
 from logbook.faces.report.privacy import Discretion
 from logbook.faces.report.settings import settings_line
 
@@ -80,8 +82,8 @@ def pairs(order: Order, say: Discretion, figures: Mapping[str, Figure]) -> tuple
         Pair(
             number=number,
             anchor=f"pair-{number}",
-            title=str(match.contrast),
-            place=say.place(match.first.keeper.viewpoint_id),
+            title=_title(match, say),
+            place=", ".join(filter(None, (str(match.contrast), _site(match, say)))),
             first=figures[match.first.keeper.id],
             second=figures[match.second.keeper.id],
             first_facts=_facts(match.first, say),
@@ -166,6 +168,39 @@ def _gap(match: Match) -> timedelta:
     return after - before
 
 
+def _title(match: Match, say: Discretion) -> str:
+    """Where a pair was made and what tells its pictures apart: "Walkway rail: 1/500 s and 2 s"."""
+    viewpoint = say.viewpoint(match.first.keeper.viewpoint_id)
+    where = say.line(viewpoint.title) if viewpoint else ""
+    first, second = match.first, match.second
+    apart = [exposure_text(one.settings.exposure_s) for one in (first, second)]
+    if match.contrast is Contrast.SUPPORT:
+        apart = [first.support, second.support]
+    elif match.contrast is Contrast.LIGHT:
+        apart = _when(first, second)
+    elif apart[0] == apart[1]:
+        apart = [say.line(_filters(one)) for one in (first, second)]
+    return f"{where}: {' and '.join(apart)}" if where else capitalised(" and ".join(apart))
+
+
+def _site(match: Match, say: Discretion) -> str:
+    viewpoint = say.viewpoint(match.first.keeper.viewpoint_id)
+    site = say.site(viewpoint.site_id) if viewpoint else None
+    return say.line(site.title) if site else ""
+
+
+def _filters(frame: Frame) -> str:
+    names = frame.keeper.filters
+    return "filters unknown" if names is None else filters_text(names) or "no filter"
+
+
+def _when(*frames: Frame) -> list[str]:
+    """The clock times, with their days where those differ."""
+    taken = [frame.keeper.place_time for frame in frames if frame.keeper.place_time]
+    one_day = len({moment.date() for moment in taken}) == 1
+    return [clock(moment) if one_day else f"{short_date(moment.date())}, {clock(moment)}" for moment in taken]
+
+
 def _facts(frame: Frame, say: Discretion) -> tuple[Fact, ...]:
     taken = frame.keeper.place_time
     assert taken is not None
@@ -200,7 +235,12 @@ def _steady(frame: Frame) -> str:
 
 def _working(match: Match) -> str:
     stops = match.compared.working.removesuffix(": unknown stops")
-    return f"picture {match.first.number} to picture {match.second.number}: {stops}"
+    return f"picture {match.first.number} to picture {match.second.number}: {_rounded(readable(stops))}"
+
+
+def _rounded(text: str) -> str:
+    """Text with its stops to a tenth; no light is known better."""
+    return re.sub(r"[0-9]+\.[0-9]{2,}", lambda found: number_text(float(found[0]), 1), text)
 
 
 def _finding(match: Match) -> str:

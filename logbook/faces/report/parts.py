@@ -4,13 +4,19 @@ One surprising decision: a part never reaches for free text by itself but is han
 builder shows everything its audience can see.
 """
 
-from collections.abc import Iterable, Mapping
+from collections import Counter
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import date, datetime
+
+from markupsafe import Markup
 
 from logbook.craft.feasible import Verdict
 from logbook.domain.condition import Condition
+from logbook.domain.keeper import Keeper
+from logbook.domain.record import Record
 from logbook.domain.shot import Shot
 from logbook.domain.words import ConditionKind, OutcomeWord, Reason
+from logbook.faces.report.glass import readable
 from logbook.faces.report.models import (
     Cell,
     Column,
@@ -29,18 +35,21 @@ from logbook.faces.report.order import Order
 from logbook.faces.report.phrases import (
     STATUSES,
     because,
+    capitalised,
     clock,
     condition_text,
     counted,
     date_text,
+    ended,
     listed,
     number_word,
     sentence,
     short_date,
     time_of_day,
+    why_not,
 )
 from logbook.faces.report.privacy import WITHHELD, Discretion
-from logbook.faces.report.settings import LEGEND, Scrub, column, exact, setting
+from logbook.faces.report.settings import Scrub, column, exact, legend, setting
 
 SETTINGS_FILE = "settings.csv"
 PICTURE_COLUMN = Column(
@@ -70,6 +79,12 @@ def passage(say: Discretion, text: str | None, label: str = "") -> Passage | Non
 def note(say: Discretion, text: str | None) -> Passage | None:
     """Return a note as a sentence, because day files are written in half-lines."""
     return passage(say, sentence(text.strip())) if text and text.strip() else None
+
+
+def advice(say: Discretion, text: str) -> Markup | None:
+    """Return a lesson's text as a sentence, or None where nothing of it may be shown."""
+    said = note(say, text)
+    return said.html if said else None
 
 
 def passages(*candidates: Passage | None) -> tuple[Passage, ...]:
@@ -107,6 +122,16 @@ def figure(
     )
 
 
+def caption(order: Order, say: Discretion, keeper: Keeper) -> str:
+    """Return a picture's caption; frames that share one, as in a bracket, are told apart by exposure."""
+    text = say.line(keeper.caption)
+    alike = [k for k in order.keepers if text and k.caption == keeper.caption]
+    times = {k.exposure_s for k in alike if k.viewpoint_id == keeper.viewpoint_id}
+    if len(times) < 2 or keeper.exposure_s is None:
+        return text
+    return f"{text.rstrip('.')}: {setting(keeper, 'exposure_s', say.line).text}."
+
+
 def page_of(number: int) -> str:
     """Return where the large view of a picture lies within a report."""
     return f"pages/picture-{number:03d}.html"
@@ -122,18 +147,28 @@ def _truthful(number: int, caption: str, place: str, taken_local: datetime | Non
 def planned_line(order: Order, shot: Shot, title: str, when: str) -> PlannedLine:
     """Return one line of a day's plan."""
     number = order.shot_numbers[shot.id]
-    return PlannedLine(number, f"shot-{number}", title, when, STATUSES[order.outcome(shot)])
+    return PlannedLine(number, f"shot-{number}", title, when, status(order, shot))
 
 
 def feasible(order: Order, say: Discretion, shot: Shot) -> str:
-    """Return whether a plan was feasible and why; at a hidden place without the sun's whereabouts."""
+    """Return whether a plan would work, as a sentence; at a hidden place without the sun's whereabouts."""
     judged = order.feasibility.get(shot.id)
     if judged is None or judged.verdict is Verdict.UNKNOWN:
         return ""
-    word = "yes" if judged.verdict is Verdict.FEASIBLE else str(judged.verdict)
+    word = VERDICTS[judged.verdict]
+    if judged.verdict is Verdict.SHORT and (judged.short_stops or 0.0) > NEARLY_STOPS:
+        word = "No"
     if say.hides(shot.viewpoint_id):
-        return "" if judged.verdict is Verdict.SUN_IN_FRAME else word
-    return f"{word}: {say.line(judged.reason)}"
+        return "" if judged.verdict is Verdict.SUN_IN_FRAME else f"{word}."
+    return sentence(f"{word}: {say.line(readable(judged.reason))}")
+
+
+NOT_TRIED = "Not tried on this trip"
+
+
+def status(order: Order, shot: Shot) -> str:
+    """Return the word for what became of a shot; what a trip left open when it ended was not tried."""
+    return NOT_TRIED if order.not_tried(shot) else STATUSES[order.outcome(shot)]
 
 
 def shot_reference(order: Order, shot: Shot, title: str) -> str:
@@ -142,60 +177,61 @@ def shot_reference(order: Order, shot: Shot, title: str) -> str:
 
 
 def became(order: Order, shot: Shot, say: Discretion) -> str:
-    """Return what the status alone does not say: the reasons, and what stands in the shot's place."""
+    """Return what the status alone does not say: the reasons, unless a person's own words follow."""
     outcome = order.account.outcomes.get(shot.id)
     if outcome is None or outcome.word is OutcomeWord.OPEN:
-        return "Nothing has been decided about this shot yet."
+        return "" if order.not_tried(shot) else "Nothing has been decided about this shot yet."
+    why = "" if note(say, outcome.note) else why_not(outcome.reasons)
     if outcome.word is not OutcomeWord.REPLACED:
-        return sentence(because(outcome.reasons)) if outcome.reasons else ""
-    why = f", {because(outcome.reasons)}" if outcome.reasons else ""
+        return why
+    named = any(order.replacement(outcome))
+    return " ".join(filter(None, (why, "" if named else "Another picture was made in its place.")))
+
+
+def in_its_place(order: Order, shot: Shot, say: Discretion) -> tuple[Reference, ...]:
+    """Return links to what stands in a shot's place: another shot, a picture, or neither."""
+    outcome = order.account.outcomes.get(shot.id)
+    if outcome is None or outcome.word is not OutcomeWord.REPLACED:
+        return ()
+    links: list[Reference] = []
     other, keeper = order.replacement(outcome)
-    instead = "another picture was made in its place"
     if other:
-        instead = f"in its place stands {shot_reference(order, other, say.line(other.title))}"
-    elif keeper:
-        instead = f"in its place stands picture {order.keeper_numbers[keeper.id]}"
-    return sentence(f"The planned picture was not made{why}; {instead}")
+        text = shot_reference(order, other, say.line(other.title))
+        links.append(Reference(text, f"shot-{order.shot_numbers[other.id]}"))
+    if keeper:
+        picture = order.keeper_numbers[keeper.id]
+        links.append(Reference(f"picture {picture}", f"picture-{picture}"))
+    return tuple(links)
 
 
 def outcome_line(order: Order, say: Discretion, shot: Shot) -> OutcomeLine:
     """Return what became of a shot in one line, with a link to what stands in its place."""
     number = order.shot_numbers[shot.id]
     outcome = order.account.outcomes.get(shot.id)
-    instead: list[Reference] = []
-    if outcome and outcome.word is OutcomeWord.REPLACED:
-        other, keeper = order.replacement(outcome)
-        if other:
-            text = shot_reference(order, other, say.line(other.title))
-            instead.append(Reference(text, f"shot-{order.shot_numbers[other.id]}"))
-        if keeper:
-            picture = order.keeper_numbers[keeper.id]
-            instead.append(Reference(f"picture {picture}", f"picture-{picture}"))
     return OutcomeLine(
         number=number,
         anchor=f"shot-{number}",
         title=say.line(shot.title),
-        status=STATUSES[order.outcome(shot)],
+        status=status(order, shot),
         why=because(outcome.reasons) if outcome and outcome.word is not OutcomeWord.OPEN else "",
-        instead=tuple(instead),
+        instead=in_its_place(order, shot, say),
     )
 
 
 def instead(order: Order, shot: Shot, figures: Mapping[str, Figure]) -> tuple[Figure, ...]:
-    """Return the pictures that were made in a shot's place."""
+    """Return the picture that was made in a shot's place; where there are several, the first is enough."""
     outcome = order.account.outcomes.get(shot.id)
     if outcome is None or outcome.word is not OutcomeWord.REPLACED:
         return ()
     other, keeper = order.replacement(outcome)
     made = [keeper] if keeper else list(order.keepers_of_shot(other)) if other else []
-    return tuple(figures[one.id] for one in made)
+    return tuple(figures[one.id] for one in made[:1])
 
 
-def counts(order: Order) -> tuple[str, ...]:
-    """Return the trip in words: how the plan fared, how many pictures there are."""
-    by_word = dict.fromkeys(OutcomeWord, 0)
-    for shot in order.shots:
-        by_word[order.outcome(shot)] += 1
+def counts(order: Order, *, with_rule: bool = True) -> tuple[str, ...]:
+    """Return the trip in words: how the plan fared, the rule of counting, how many pictures there are."""
+    not_tried = sum(order.not_tried(shot) for shot in order.shots)
+    by_word = Counter(order.outcome(shot) for shot in order.shots if not order.not_tried(shot))
     said = {
         OutcomeWord.MADE: "made as planned",
         OutcomeWord.PARTLY: "made in part",
@@ -204,11 +240,13 @@ def counts(order: Order) -> tuple[str, ...]:
         OutcomeWord.OPEN: "still open",
     }
     parts = [f"{number_word(by_word[word])} {said[word]}" for word in said if by_word[word]]
+    if not_tried:
+        parts.append(f"{number_word(not_tried)} not tried")
     sentences = []
     if order.shots:
         planned = f"{counted(len(order.shots), 'shot')} {'was' if len(order.shots) == 1 else 'were'} planned"
         sentences.append(sentence(f"{planned}: {listed(parts)}"))
-    if by_word[OutcomeWord.REPLACED]:
+    if with_rule and by_word[OutcomeWord.REPLACED]:
         sentences.append("What replaced a shot is not counted as that shot made.")
     days = {visit.on_date for visit in order.account.visits}
     kept = counted(len(order.keepers), "picture")
@@ -219,26 +257,39 @@ def counts(order: Order) -> tuple[str, ...]:
 
 
 def entry(
-    condition: Condition, *, direction: str, note: str, source: str, place_withheld: bool = False
+    condition: Condition,
+    *,
+    direction: str,
+    note: str,
+    source: str,
+    place_withheld: bool = False,
+    decided: Sequence[str] = (),
 ) -> Entry | None:
-    """Return one observation; a closure says when it was seen, by whom, and that it must be checked again."""
+    """Return one observation; a closure says when it was seen, by whom, and that it must be checked again.
+
+    `decided` are sentences about what it decided; they follow it.
+    """
     if place_withheld:
         direction = note = source = ""
     if condition.level is None and not note and condition.kind is not ConditionKind.CLOSURE:
         return None
     day = date_text(condition.on_date)
     when = f"{short_date(condition.on_date)}{', ' + clock(condition.at) if condition.at else ''}"
-    what = condition_text(condition.kind, condition.level, direction or None)
-    if condition.kind is not ConditionKind.CLOSURE:
-        return Entry(when, what, note, f"Source: {source}." if source else "")
-    said = f"source: {source}" if source else "source not noted"
-    return Entry(when, what, note, f"Observed on {day}, {said}; check again before going.")
+    what = capitalised(condition_text(condition.kind, condition.level, direction or None))
+    caution = f"Source: {source}." if source else ""
+    if condition.kind is ConditionKind.CLOSURE:
+        said = f"source: {source}" if source else "source not noted"
+        caution = f"Observed on {day}, {said}; check again before going."
+    caution = " ".join(filter(None, (*decided, caution)))
+    if caution:  # another sentence follows
+        what, note = (what, ended(note)) if note else (ended(what), note)
+    return Entry(when, what, note, caution)
 
 
 def observed_line(seen: Entry, when: str) -> str:
     """Return an observation as one line under a visit or a shot."""
     words = sentence(f"{seen.what}: {seen.note}" if seen.note else seen.what)
-    return " ".join(filter(None, (f"{when} —" if when else "", words, seen.caution)))
+    return " ".join(filter(None, (f"{when} –" if when else "", words, seen.caution)))
 
 
 def crowd_on(order: Order, day: date) -> tuple[Condition, ...]:
@@ -258,7 +309,8 @@ def settings_table(order: Order, names: tuple[str, ...], scrub: Scrub, caption: 
         body.append((head, *values))
     columns = (PICTURE_COLUMN, *(column(name) for name in names))
     headings = tuple(one.heading for one in columns)
-    return Table(caption, headings, tuple(body), LEGEND, columns, SETTINGS_FILE if body else "")
+    told = legend(names, (value for row in body for cell in row[1:] for value in cell.values))
+    return Table(caption, headings, tuple(body), told, columns, SETTINGS_FILE if body else "")
 
 
 def reasons_fact(reasons: tuple[Reason, ...]) -> Fact | None:
@@ -266,11 +318,23 @@ def reasons_fact(reasons: tuple[Reason, ...]) -> Fact | None:
     return fact("Because of", listed([str(reason) for reason in reasons]))
 
 
-def noted_on(day: date) -> str:
-    """Return the sentence that must stand beside every note about dangers or ways."""
-    return f"As noted by {date_text(day)}, by the photographer; check again before going."
+def first_noted(places: Iterable[Record]) -> str:
+    """Return the sentence that must stand beside every note about dangers or ways.
+
+    A record knows when it was first written, not when its dangers were last looked at: mending a title makes
+    an old note no fresher, so the day of the oldest record is named.
+    """
+    day = min(place.created for place in places).date()
+    return f"First noted by the photographer on {date_text(day)}; check again before going."
 
 
+VERDICTS: dict[Verdict, str] = {
+    Verdict.FEASIBLE: "Yes",
+    Verdict.SHORT: "Not quite",
+    Verdict.UNSTEADY: "Not steadily",
+    Verdict.SUN_IN_FRAME: "With care",
+}
+NEARLY_STOPS = 4.0  # stops; what misses by more is no longer called nearly right
 ON_THE_WAY = "On the way"
 
 

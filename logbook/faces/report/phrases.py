@@ -28,9 +28,23 @@ REASONS: dict[Reason, str] = {
     Reason.TIME: "lack of time",
     Reason.COST: "the cost",
     Reason.RULE: "a rule on site",
-    Reason.GEAR: "the gear",
-    Reason.TECHNIQUE: "the technique",
+    Reason.GEAR: "the gear at hand",
+    Reason.TECHNIQUE: "a difficult technique",
     Reason.OTHER: "another reason",
+}
+
+WHY_NOT: dict[Reason, str] = {
+    Reason.CLOSURE: "A closure stood in the way.",
+    Reason.CROWD: "The crowd stood in the way.",
+    Reason.WEATHER: "The weather did not allow it.",
+    Reason.WATER: "The water did not allow it.",
+    Reason.LIGHT: "The light did not allow it.",
+    Reason.TIME: "There was not enough time for it.",
+    Reason.COST: "It cost too much.",
+    Reason.RULE: "A rule on site forbade it.",
+    Reason.GEAR: "The gear was not enough for it.",
+    Reason.TECHNIQUE: "The technique did not carry it.",
+    Reason.OTHER: "There was another reason.",
 }
 
 STATUSES: dict[OutcomeWord, str] = {
@@ -69,9 +83,40 @@ def counted(number: int, one: str, many: str | None = None) -> str:
     return f"{number_word(number)} {one if number == 1 else many or one + 's'}"
 
 
+def capitalised(text: str) -> str:
+    """Return text with a capital at its beginning and no other letter changed."""
+    return f"{text[:1].upper()}{text[1:]}"
+
+
+# Words that are no name wherever they stand: only these lose their capital.
+_PLAIN = frozenset(
+    (
+        "a", "across", "along", "an", "around", "at", "back", "between", "by", "down", "downstream", "from",
+        "in", "inside", "into", "off", "on", "out", "over", "past", "the", "through", "to", "towards", "two",
+        "under", "up", "upstream",
+    )
+)  # fmt: skip
+
+
+def uncapitalised(text: str) -> str:
+    """Return text that goes on after a colon: a plain first word loses its capital, a name keeps it."""
+    first, space, rest = text.partition(" ")
+    return f"{first.lower()}{space}{rest}" if first.lower() in _PLAIN else text
+
+
+def shortened(text: str, most: int) -> str:
+    """Return text of at most so many characters, cut after a word, with a sign that it goes on."""
+    return text if len(text) <= most else f"{text[: most - 1].rpartition(' ')[0] or text[: most - 1]}…"
+
+
+def ended(text: str) -> str:
+    """Return text with a full stop, unless it ends as a sentence does."""
+    return text if text.endswith((".", "!", "?", "…")) else f"{text}."
+
+
 def sentence(text: str) -> str:
     """Return text with a capital and a full stop."""
-    return f"{text[:1].upper()}{text[1:]}{'' if text.endswith(('.', '!', '?')) else '.'}"
+    return ended(capitalised(text))
 
 
 def listed(parts: list[str] | tuple[str, ...]) -> str:
@@ -151,6 +196,11 @@ def condition_text(kind: ConditionKind, level: str | None, direction: str | None
     if kind is ConditionKind.RULE:
         return _RULES.get(level, level) + towards
     return f"{kind} {level}{towards}"
+
+
+def why_not(reasons: tuple[Reason, ...]) -> str:
+    """Return the reasons as sentences of their own: "It cost too much."; nothing without reasons."""
+    return " ".join(WHY_NOT[reason] for reason in reasons)
 
 
 def because(reasons: tuple[Reason, ...]) -> str:

@@ -4,6 +4,7 @@ One surprising decision: what may be shown at all is decided in `domain.discreti
 alike; here it only gets its words.
 """
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from markupsafe import Markup
@@ -35,14 +36,22 @@ class Discretion(discretion.Discretion):
         return ", ".join(dict.fromkeys(titles))
 
     def position(self, place: Site | Viewpoint) -> str:
-        """Return a place's coordinates as far as they may be shown, saying so where they are rounded."""
+        """Return a place's coordinates as far as they may be shown; "near" says that they are rounded.
+
+        Why they are is said once for all of a page's places, by `rounding`.
+        """
         shown = self.shown(place)
         if shown is Disclosure.WITHHELD or not (position := place.position):
             return ""
         if shown is Disclosure.AREA:
             near = position_text(position.latitude_deg, position.longitude_deg, 1)
-            return f"near {near} (rounded to a tenth of a degree on purpose)"
+            return f"near {near}"
         return position_text(position.latitude_deg, position.longitude_deg, 5)
+
+    def rounding(self, places: Iterable[Site | Viewpoint]) -> str:
+        """Return the sentence that says why positions are only near, or nothing where none of them is."""
+        rounded = any(place.position and self.shown(place) is Disclosure.AREA for place in places)
+        return "A position that is only near is rounded to a tenth of a degree on purpose." if rounded else ""
 
     def line(self, text: str | None) -> str:
         """Return free text as one plain line, scrubbed."""

@@ -4,7 +4,7 @@ One surprising decision: a word stands beside a value only where it is *not* wha
 settings come from the camera and filters and support from a person unless a word says otherwise.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable, Sequence
 from fractions import Fraction
 from typing import Any
 
@@ -15,20 +15,19 @@ from logbook.domain.keeper import Keeper
 from logbook.domain.record import Record
 from logbook.domain.words import Provenance, Support
 from logbook.faces.report.frames import filters_of
+from logbook.faces.report.glass import filters_text
 from logbook.faces.report.models import Column, Value
+from logbook.faces.report.phrases import listed, sentence
 
 UNKNOWN = Value("unknown", "unknown")
 NONE = "none"
 
-LEGEND = (
-    "Camera settings were read from the picture's own file; filters and support were stated by the "
-    "photographer. Where that is not so, a word stands beside the value: “stated” was said by a person, "
-    "“assumed” was carried over from before and not confirmed, “inferred” was worked out from other values. "
-    "“None” means there was none; “unknown” means that nobody noted it."
-)
-PLAN_LEGEND = (
-    "Planned values were stated by the photographer unless “assumed” or “inferred” stands beside them."
-)
+_ORIGINS: dict[str, str] = {
+    Provenance.CAMERA: "“camera” was read from the picture's own file",
+    Provenance.STATED: "“stated” was said by a person",
+    Provenance.ASSUMED: "“assumed” was carried over from before and not confirmed",
+    Provenance.INFERRED: "“inferred” was worked out from other values",
+}
 
 Scrub = Callable[[str], str]
 
@@ -44,7 +43,8 @@ def setting(record: Record, name: str, scrub: Scrub) -> Value:
         return UNKNOWN  # a file may carry an aperture of 0; what no lens can do was not read
     usual = Provenance.CAMERA if isinstance(record, Keeper) and name in _READ_BY_CAMERA else Provenance.STATED
     origin = record.provenance_of(name)
-    return Value(scrub(text), "" if origin in (None, usual) else str(origin))
+    code = scrub(" + ".join(value)) if name == "filters" and value else ""
+    return Value(scrub(text), "" if origin in (None, usual) else str(origin), code)
 
 
 def settings_line(record: Record, names: tuple[str, ...], scrub: Scrub) -> tuple[Value, ...]:
@@ -63,7 +63,7 @@ def settings_line(record: Record, names: tuple[str, ...], scrub: Scrub) -> tuple
 
 
 def _filters(filters: tuple[str, ...]) -> str:
-    return " + ".join(filters) or NONE
+    return filters_text(filters) or NONE
 
 
 def _mm(focal_mm: float) -> str:
@@ -116,8 +116,8 @@ EXPLAINED = {
     "focal_mm": "The focal length that was set; longer is a narrower view.",
     "focal_35mm": "The focal length that gives the same view on a frame of 36 × 24 mm.",
     "filters": (
-        "What was in front of the lens. The number of an ND filter is its factor: nd8 passes an eighth of "
-        "the light, 3 stops less. “pol” is a polariser, “gnd” a graduated filter. Sorted by stops."
+        "What was in front of the lens. The number of an ND filter is its factor: ND8 passes an eighth of "
+        "the light, 3 stops less; a graduated one does so in part of the picture. Sorted by stops."
     ),
     "support": "What held the camera.",
     "bias_stops": "By how much the camera was told to expose more or less than it measured.",
@@ -135,6 +135,21 @@ _EXACT = {
     "filters": "Filters (stops)",
     "bias_stops": "Exposure bias (stops)",
 }
+
+
+def legend(names: Sequence[str], values: Iterable[Value]) -> str:
+    """Return what a table of settings needs said about where its values come from: only what occurs in it."""
+    shown = list(values)
+    by_hand = listed([HEADS[name].lower() for name in names if name not in _READ_BY_CAMERA])
+    were = "were" if "filters" in names else "was"
+    said = ["Camera settings were read from the picture's own file"]
+    said[0] += f"; {by_hand} {were} stated by the photographer." if by_hand else "."
+    origins = [told for word, told in _ORIGINS.items() if any(value.origin == word for value in shown)]
+    if origins:
+        said.append(f"Where that is not so, a word stands beside the value: {', '.join(origins)}.")
+    none, unknown = any(v.text == NONE for v in shown), any(v.origin == "unknown" for v in shown)
+    words = ["“None” means there was none"] * none + ["“unknown” means that nobody noted it"] * unknown
+    return " ".join([*said, *([sentence("; ".join(words))] if words else [])])
 
 
 def column(name: str) -> Column:

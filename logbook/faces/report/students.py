@@ -38,7 +38,6 @@ from logbook.faces.report.models import (
 from logbook.faces.report.order import Order
 from logbook.faces.report.pairs import pairs
 from logbook.faces.report.phrases import (
-    STATUSES,
     bearing_text,
     clock,
     counted,
@@ -47,6 +46,7 @@ from logbook.faces.report.phrases import (
     sentence,
     short_date,
     span_text,
+    uncapitalised,
     window_text,
 )
 from logbook.faces.report.privacy import Discretion
@@ -93,6 +93,7 @@ def students_page(order: Order, say: Discretion, images: parts.Images, lead: Kee
         ),
         conditions=_conditions(order, say),
         places=tuple(_place(say, site, [v for v in viewpoints if v.site_id == site.id]) for site in sites),
+        places_lead=say.rounding((*sites, *viewpoints)),
         cautions=cautions(
             (kind for site in sites for kind in site.kinds),
             [*(site.footing for site in sites), *(viewpoint.footing for viewpoint in viewpoints)],
@@ -101,7 +102,7 @@ def students_page(order: Order, say: Discretion, images: parts.Images, lead: Kee
         lessons=tuple(
             LessonLine(str(lesson.verb), _about(order, say, lesson), html)
             for lesson in account.lessons
-            if lesson.shown_to is Audience.STUDENTS and (html := say.prose(lesson.text))
+            if lesson.shown_to is Audience.STUDENTS and (html := parts.advice(say, lesson.text))
         ),
         credit=say.line(trip.credit),
         rights=say.line(trip.rights),
@@ -117,7 +118,7 @@ def _figure(order: Order, say: Discretion, keeper: Keeper, images: parts.Images)
     return parts.figure(
         order.keeper_numbers[keeper.id],
         images.get(keeper.id),
-        caption=say.line(keeper.caption),
+        caption=parts.caption(order, say, keeper),
         alternative=say.line(keeper.alternative),
         place=say.place(keeper.viewpoint_id),
         taken_local=keeper.place_time,
@@ -163,7 +164,7 @@ def _spread(order: Order, say: Discretion, shot: Shot, figures: dict[str, Figure
             parts.fact("Priority", str(shot.priority)),
             parts.fact("Technique", say.line(shot.technique)),
             parts.fact("Settings", *settings_line(shot, PLANNED, say.line)),
-            parts.fact("Feasible", parts.feasible(order, say, shot)),
+            parts.fact("Would it work?", parts.feasible(order, say, shot)),
             parts.fact(
                 "If it fails",
                 listed([parts.shot_reference(order, other, say.line(other.title)) for other in fallbacks]),
@@ -176,8 +177,9 @@ def _spread(order: Order, say: Discretion, shot: Shot, figures: dict[str, Figure
             ),
         ),
         plan_text=parts.passages(parts.passage(say, shot.intent)),
-        status=STATUSES[order.outcome(shot)],
+        status=parts.status(order, shot),
         became=parts.became(order, shot, say),
+        in_its_place=parts.in_its_place(order, shot, say),
         result=parts.facts(
             *(
                 parts.fact(f"Picture {order.keeper_numbers[k.id]}", *settings_line(k, SETTINGS, say.line))
@@ -259,7 +261,7 @@ def _tries(order: Order, say: Discretion) -> Table:
             )
     return Table(
         "Tries on every visit, and how many pictures were kept",
-        ("Visit", "Purpose", "Tries", "Kept", "Tries for one kept"),
+        ("Visit", "Purpose", "Tries", "Kept", "Tries per kept picture"),
         tuple(rows),
         "A try is one picture taken on purpose; most fail, and that is how the kept ones came about.",
     )
@@ -309,7 +311,6 @@ def _place(say: Discretion, site: Site, viewpoints: list[Viewpoint]) -> PlaceBlo
     ways = [parts.passage(say, site.access, "Access")]
     ways += [parts.passage(say, v.access, f"Access to {say.line(v.title)}") for v in viewpoints]
     texts = parts.passages(*dangers, *ways)
-    noted = max(record.updated for record in (site, *viewpoints)).date()
     return PlaceBlock(
         say.line(site.title),
         parts.facts(
@@ -322,16 +323,17 @@ def _place(say: Discretion, site: Site, viewpoints: list[Viewpoint]) -> PlaceBlo
             *(parts.fact(say.line(viewpoint.title), _stance(say, viewpoint)) for viewpoint in viewpoints),
         ),
         texts,
-        entries=(Entry("", parts.noted_on(noted)),) if texts else (),
+        entries=(Entry("", parts.first_noted((site, *viewpoints))),) if texts else (),
     )
 
 
 def _stance(say: Discretion, viewpoint: Viewpoint) -> str:
     facing = f"faces {bearing_text(viewpoint.facing_deg)}" if viewpoint.facing_deg is not None else ""
-    looks = f"looks at {say.line(viewpoint.looks_at)}" if viewpoint.looks_at else ""
+    looks = f"view: {uncapitalised(say.line(viewpoint.looks_at))}" if viewpoint.looks_at else ""
     footing = f"footing {viewpoint.footing}" if viewpoint.footing else ""
     rule = f"tripods {viewpoint.tripod_rule}" if viewpoint.tripod_rule != "unknown" else "tripod rule unknown"
-    return sentence("; ".join(filter(None, (facing, looks, footing, rule, say.position(viewpoint)))))
+    stands = "; ".join(filter(None, (footing, rule, say.position(viewpoint))))
+    return " ".join(sentence(said) for said in (facing, looks, stands) if said)
 
 
 def _about(order: Order, say: Discretion, lesson: Lesson) -> str:

@@ -31,7 +31,7 @@ def _row(columns: tuple[Column, ...], row: tuple[Cell, ...]) -> list[str]:
 
 
 def _values(column: Column, cell: Cell) -> list[str]:
-    text = " · ".join(value.text for value in cell.values)
+    text = " · ".join(value.code or value.text for value in cell.values)
     values = [cell.exact] if column.exact == column.heading else [text]  # a picture is its number
     values += [cell.exact] if column.exact not in ("", column.heading) else []
     values += [_source(column, cell)] if column.usual else []

@@ -63,6 +63,7 @@ class Before:
     owned: tuple[KitItem, ...]
     reached: ShotReach | None
     no_reach: str | None
+    trips: Mapping[str, str]  # titles of all trips, by slug
 
     @property
     def places(self) -> tuple[Site | Viewpoint, ...]:
@@ -88,6 +89,7 @@ def before(book: Book, wanted: str, on_date: date | None = None, wish: Wish | No
         wanted_again = still_wanted(desk, shots, outcomes)
         observed = last_observed(desk, site, viewpoints, on_date)
         kept = _kept(desk, here)
+        trips = {trip.slug: trip.title for trip in desk.trips.all()}
     light, unknown = light_of(site, viewpoints, on_date)
     hours: tuple[Hour, ...] = ()
     reached: ShotReach | None = None
@@ -118,6 +120,7 @@ def before(book: Book, wanted: str, on_date: date | None = None, wish: Wish | No
         owned,
         reached,
         no_reach,
+        trips,
     )
 
 
@@ -125,7 +128,7 @@ def _no_reach(site: Site, focus: Viewpoint | None, on_date: date | None, wish: W
     if wish is None:
         return None
     if on_date is None:
-        return "A wish is judged in the light of a day; say which with --on."
+        return "A wish is judged in the light of a day; choose a date."
     if focus is None or at_viewpoint(focus, site) is None:
         return "A wish is judged in the light of a place, and no viewpoint here has a position."
     return None

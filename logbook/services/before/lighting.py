@@ -97,7 +97,7 @@ def light_of(
 ) -> tuple[tuple[ViewLight, ...], str | None]:
     """Return the light of a day on every view whose place is known, and why there is none."""
     if on_date is None:
-        return (), "Say for which date with --on, and the light of that day is worked out."
+        return (), "Choose a date, and the light of that day is worked out."
     frame = Frame(USUAL_FOCAL_MM, FULL_FRAME, False)
     found = []
     try:

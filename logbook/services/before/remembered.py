@@ -34,6 +34,7 @@ class StillWanted:
     outcome: Outcome | None
     trip: str
     replaced_by: str | None
+    instead: str | None  # what replaced it, in words
 
     @property
     def word(self) -> OutcomeWord:
@@ -62,10 +63,13 @@ def still_wanted(
         if later or (outcome and outcome.word is OutcomeWord.MADE):
             continue
         replaced_by = names.get(outcome.replaced_by_shot_id or "") if outcome else None
+        other = desk.shots.get(outcome.replaced_by_shot_id) if outcome else None
+        instead = other.title if other else None
         if outcome and outcome.replaced_by_keeper_id:
             keeper = desk.keepers.get(outcome.replaced_by_keeper_id)
             replaced_by = keeper.slug if keeper else None
-        found.append(StillWanted(shot, outcome, trips[shot.trip_id], replaced_by))
+            instead = f"“{keeper.caption}”" if keeper and keeper.caption else "another picture"
+        found.append(StillWanted(shot, outcome, trips[shot.trip_id], replaced_by, instead))
     found.sort(key=lambda one: one.shot.on_date or date.min, reverse=True)
     found.sort(key=lambda one: WANTED_AGAIN.index(one.word))
     return tuple(found)

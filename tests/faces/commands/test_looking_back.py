@@ -140,7 +140,7 @@ def test_before_says_what_a_photographer_would_act_on(on_demo: Run) -> None:
     assert answer.status == 0, answer.err
     text = " ".join(answer.out.split())
     for told in (
-        "The dune from above, Dune foot; missed because of rule",  # what is still to get, and why
+        "The dune from above, Dune foot: missed because of a rule on site.",  # what is still to get, and why
         "check each again before relying on it",
         "Blown sand from force 5",
         "side, 83° left",  # the light on that view
@@ -168,6 +168,24 @@ def test_every_number_of_before_leads_to_rows_of_the_book(on_demo: Run, ids: set
     assert data["cautions"]
 
 
+def test_all_that_is_still_to_get_is_named_in_the_first_lines(on_demo: Run) -> None:
+    head = " ".join(on_demo(*BEFORE).out.split("Last observed")[0].split())
+    assert "1 missed, 1 with no outcome noted here. still to get The dune from above and Walkers" in head
+
+
+def test_what_replaced_a_shot_is_named_by_its_title(on_demo: Run) -> None:
+    told = " ".join(on_demo("before", "quarry-gorge").out.split())
+    assert (
+        "The whole arch from the rim, North rim: replaced by The bridge in the sunset gap because of" in told
+    )
+
+
+def test_a_danger_is_as_old_as_its_first_note_whatever_was_mended_since(on_demo: Run) -> None:
+    before = on_demo(*BEFORE, "--json").data["hazards"]
+    on_demo("site", "edit", "long-dune", "--title", "The long dune")
+    assert on_demo(*BEFORE, "--json").data["hazards"] == before
+
+
 def test_a_dune_ridge_is_found_by_its_shot_too(on_demo: Run) -> None:
     assert on_demo("before", "dune-ridge", "--json").data["site"] == "long-dune"
 
@@ -192,6 +210,11 @@ def test_the_page_is_whole_shut_and_never_over_another_file(on_demo: Run, tmp_pa
     assert "<script" not in page
     assert not re.search(r"(?:src|href)=", page), "it asks nobody for anything"
     assert "not for passing on" in page
+    shown = re.sub("<[^>]+>", " ", page.split("<body>")[1])
+    assert not re.search(r"(?<![\w-])--[a-z]", shown), "no options of commands"
+    assert not re.search(r"dune-(foot|drone|ridge|caravan|shoulder)|white-pan|trn-0|high-valley", shown)
+    assert "High valley in autumn" in shown, "the trip by its title"
+    assert "4 stops too dark" in shown
     for told in ("The dune from above", "check each again", "3 of 81 (95 % interval", "Cautions"):
         assert told in page
     assert on_demo(*BEFORE, "--into", "brief.html").status == 0, "its own page may be made again"

@@ -3,6 +3,8 @@
 import re
 from collections.abc import Callable
 from dataclasses import replace
+from datetime import UTC, date, datetime, timedelta
+from fractions import Fraction
 from html.parser import HTMLParser
 from pathlib import Path
 
@@ -16,6 +18,7 @@ from logbook.faces.report import BuiltReport
 Build = Callable[..., BuiltReport]
 Texts = Callable[[BuiltReport], str]
 STYLE = Path(__file__).parents[3] / "templates" / "report" / "style.css"
+DAY = date(2031, 10, 14)
 VOID = {"meta", "link", "img", "br", "hr"}
 
 
@@ -141,14 +144,42 @@ def test_a_trip_with_nothing_but_a_title_builds(account: TripAccount, build: Bui
 def test_a_substitute_is_named_and_never_counted_as_made(account: TripAccount, build: Build) -> None:
     shown = words(build(account).index.read_text(encoding="utf-8"))
     assert (
-        "Three shots were planned: one made as planned, one replaced by something else and one still open."
+        "Three shots were planned: one made as planned, one replaced by something else and one not tried."
         in shown
     )
-    assert "What replaced a shot is not counted as that shot made." in shown
-    assert (
-        "Replaced The planned picture was not made, because of the water and the crowd; "
-        "in its place stands shot 1, Silk under the bridge." in shown
-    )
+    rule = "What replaced a shot is not counted as that shot made."
+    assert rule not in shown
+    assert rule in words(build(account, Audience.STUDENTS, "students").index.read_text("utf-8"))
+    assert "Replaced Under water. In its place: shot 1, Silk under the bridge" in shown
+
+
+def test_pictures_that_share_a_caption_are_told_apart_by_their_exposure(
+    account: TripAccount, build: Build, changed: Callable[..., TripAccount]
+) -> None:
+    same = changed(account, "keepers", "one", caption="Walls and sky.")
+    same = changed(same, "keepers", "four", caption="Walls and sky.", viewpoint_id="ledge")
+    alike = words(build(same).index.read_text("utf-8"))
+    assert "Walls and sky: " not in alike  # nothing tells them apart
+    bracket = changed(same, "keepers", "four", exposure_s=Fraction(1, 30))
+    shown = words(build(bracket, name="bracket").index.read_text("utf-8"))
+    assert "Walls and sky: 1/125 s." in shown
+    assert "Walls and sky: 1/30 s." in shown
+
+
+def test_reasons_are_sentences_where_a_person_wrote_none(
+    account: TripAccount, build: Build, changed: Callable[..., TripAccount]
+) -> None:
+    silent = changed(account, "outcomes", "stones", note=None)
+    shown = words(build(silent).index.read_text(encoding="utf-8"))
+    assert "Replaced The water did not allow it. The crowd stood in the way. In its place: shot 1" in shown
+    assert "The crowd stood in the way" not in words(build(account, name="told").index.read_text("utf-8"))
+
+
+def test_a_lesson_is_a_sentence_however_it_was_written(
+    account: TripAccount, build: Build, changed: Callable[..., TripAccount]
+) -> None:
+    jotted = changed(account, "lessons", "l3", text="ask the road office")
+    assert "<p>Ask the road office.</p>" in build(jotted).index.read_text("utf-8")
 
 
 def test_a_closure_says_when_who_and_that_it_must_be_checked(account: TripAccount, build: Build) -> None:
@@ -165,9 +196,24 @@ def test_settings_are_marked_values_with_words_for_where_they_come_from(
         "utf-8"
     )
     row = words(html[html.index('<a href="#picture-2">') :].split("</tr>")[0])
-    assert row == "Picture 2 1/125 s f/8 ISO 200 24 mm nd8 + nd8 assumed braced inferred"
-    assert '<span class="assumed"><bdi>nd8 + nd8</bdi> <span class="origin">assumed</span></span>' in html
+    assert row == "Picture 2 1/125 s f/8 ISO 200 24 mm two ND8 assumed braced inferred"
+    assert '<span class="assumed"><bdi>two ND8</bdi> <span class="origin">assumed</span></span>' in html
     assert "“assumed” was carried over from before and not confirmed" in html
+
+
+def test_the_legend_explains_only_the_words_that_the_table_holds(
+    account: TripAccount, build: Build, changed: Callable[..., TripAccount]
+) -> None:
+    html = build(account, Audience.STUDENTS).index.read_text("utf-8")
+    told = words(html[html.index('<p class="legend">Camera') :].split("</p>")[0])
+    assert told == (
+        "Camera settings were read from the picture's own file; filters and support were stated by the "
+        "photographer. “None” means there was none; “unknown” means that nobody noted it."
+    ).replace("'", "&#39;")
+    known = changed(changed(account, "keepers", "gone", filters=("pol",)), "keepers", "four", filters=("uv",))
+    client = build(known, name="client").index.read_text("utf-8")
+    legend = words(client[client.index('<p class="legend">Camera') :].split("</p>")[0])
+    assert legend.endswith("own file; filters were stated by the photographer.")
 
 
 def test_unknown_and_none_are_different_words(account: TripAccount, build: Build) -> None:
@@ -205,7 +251,32 @@ def test_students_are_given_the_cautions(account: TripAccount, build: Build) -> 
         "wardens and licensed guides",
     ):
         assert caution in shown.replace("&#39;", "'")
-    assert "As noted by 20 October 2031, by the photographer; check again before going." in shown
+    assert "First noted by the photographer on 20 October 2031; check again before going." in shown
+
+
+@pytest.mark.parametrize("audience", [Audience.STUDENTS, Audience.ARCHIVE])
+def test_mending_a_title_years_later_makes_no_old_danger_look_fresh(
+    account: TripAccount, build: Build, changed: Callable[..., TripAccount], audience: Audience
+) -> None:
+    mended = changed(
+        account, "sites", "quarry", title="Quarry arch", updated=datetime(2041, 5, 1, tzinfo=UTC)
+    )
+    later = changed(mended, "viewpoints", "ledge", created=datetime(2033, 5, 1, tzinfo=UTC))
+    shown = words(build(later, audience).index.read_text("utf-8"))
+    place = shown[shown.index("Wet slabs") :][:200]
+    assert "First noted by the photographer on 20 October 2031; check again before going." in place
+    assert "2041" not in shown
+
+
+def test_a_view_is_told_as_it_was_written(
+    account: TripAccount, build: Build, changed: Callable[..., TripAccount]
+) -> None:
+    for written, told in (
+        ("Up the stair", "View: up the stair."),
+        ("Hollow peak, far off", "View: Hollow peak, far off."),
+    ):
+        told_of = changed(account, "viewpoints", "ledge", looks_at=written)
+        assert told in words(build(told_of, Audience.STUDENTS, told[6:8]).index.read_text("utf-8"))
 
 
 def test_progress_is_told_in_order(account: TripAccount, tmp_path: Path) -> None:
@@ -223,10 +294,26 @@ def test_progress_is_told_in_order(account: TripAccount, tmp_path: Path) -> None
     assert told == [("pictures", n, 4) for n in range(1, 5)] + [("pages", n, 5) for n in range(1, 6)]
 
 
-def test_an_unknown_outcome_is_open(account: TripAccount, build: Build) -> None:
+def test_an_unknown_outcome_is_open_while_the_trip_lasts(account: TripAccount, build: Build) -> None:
     outcomes = {"silk": replace(account.outcomes["silk"], word=OutcomeWord.OPEN)}
-    shown = words(build(replace(account, outcomes=outcomes)).index.read_text("utf-8"))
+    under_way = replace(account.trip, ends_on=DAY + timedelta(days=1))
+    shown = words(build(replace(account, outcomes=outcomes, trip=under_way)).index.read_text("utf-8"))
     assert "Three shots were planned: three still open." in shown
+    assert "Nothing has been decided about this shot yet." in shown
+    assert "Not tried" not in shown
+
+
+def test_what_a_trip_that_is_over_left_open_was_not_tried(account: TripAccount, build: Build) -> None:
+    shown = words(build(account).index.read_text("utf-8"))
+    assert "What happened Not tried on this trip" in shown
+    assert "Nothing has been decided" not in shown
+
+
+def test_a_shot_with_pictures_and_no_word_stays_open_after_the_trip(
+    account: TripAccount, build: Build
+) -> None:
+    shown = words(build(replace(account, outcomes={})).index.read_text("utf-8"))
+    assert "Three shots were planned: one still open and two not tried." in shown
 
 
 def test_a_client_sees_what_came_otherwise_why_and_the_pictures_in_its_place(
@@ -237,5 +324,19 @@ def test_a_client_sees_what_came_otherwise_why_and_the_pictures_in_its_place(
     assert "Stones Replaced, because of the water and the crowd; in its place shot 1, Silk" in brief
     assert "Silk under the bridge Made" not in brief
     spread = html[html.index('<article class="spread" id="shot-2"') :].split("</article>")[0]
-    assert "In its place" in spread
+    assert '<h5 class="run-in">In its place: <a href="#shot-1">' in spread
     assert 'href="pages/picture-002.html"' in spread
+
+
+def test_in_a_shots_place_stands_one_picture_without_its_caption_again(
+    account: TripAccount, build: Build, changed: Callable[..., TripAccount]
+) -> None:
+    both = changed(account, "keepers", "four", shot_id="silk")
+    html = build(changed(both, "keepers", "one", caption="One pale sheet")).index.read_text("utf-8")
+    first, second = (
+        html[html.index(f'<article class="spread" id="shot-{number}"') :].split("</article>")[0]
+        for number in (1, 2)
+    )
+    assert (first.count("<figure"), second.count("<figure")) == (2, 1)
+    assert '<span class="caption" dir="auto">One pale sheet</span>' in first
+    assert "One pale sheet</span>" not in second

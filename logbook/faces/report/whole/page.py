@@ -12,9 +12,10 @@ from logbook.domain.lesson import Lesson
 from logbook.domain.site import Site
 from logbook.domain.words import Audience
 from logbook.faces.report import parts
+from logbook.faces.report.archive_places import entry
 from logbook.faces.report.models import Drawing
 from logbook.faces.report.order import Order, day_of
-from logbook.faces.report.phrases import counted, date_text, listed, sentence, span_text
+from logbook.faces.report.phrases import counted, date_text, listed, sentence, shortened, span_text
 from logbook.faces.report.privacy import Discretion
 from logbook.faces.report.prose import line, prose
 from logbook.faces.report.whole.models import Link, SiteLine, TripLine, WholeLesson, WholePage
@@ -28,6 +29,9 @@ KINDS = {
 }  # kinds of records that read badly as they are
 
 
+TITLE_LENGTH = 90  # characters of what is found
+
+
 @dataclass(frozen=True, slots=True)
 class TripPages:
     """One trip as its pages tell it: the line in the list, the links by record id, what the wheel shows."""
@@ -36,6 +40,7 @@ class TripPages:
     links: Mapping[str, str]
     sites: frozenset[str]  # ids
     stay: Stay | None
+    titles: Mapping[str, str]  # of records whose own words say too little by themselves, by id
 
 
 def trip_pages(order: Order, number: int, folder: str) -> TripPages:
@@ -53,7 +58,19 @@ def trip_pages(order: Order, number: int, folder: str) -> TripPages:
         pictures=others[-1] if others else shots,
     )
     links = {record: f"{folder}/{link}" for record, link in _links(order)}
-    return TripPages(told, links, frozenset(order.account.sites), _stay(order, number, told.title))
+    sites = frozenset(order.account.sites)
+    return TripPages(told, links, sites, _stay(order, number, told.title), _condition_titles(order, say))
+
+
+def _condition_titles(order: Order, say: Discretion) -> dict[str, str]:
+    """What was seen, where, and the words about it: "Weather, Upper terrace: valley fog"."""
+    found = {}
+    for condition in order.account.conditions:
+        if seen := entry(say, condition):
+            place = say.viewpoint(condition.viewpoint_id) or say.site(condition.site_id)
+            what = f"{seen.what.rstrip('.')}, {say.line(place.title)}" if place else seen.what.rstrip(".")
+            found[condition.id] = shortened(f"{what}: {seen.note}" if seen.note else what, TITLE_LENGTH)
+    return found
 
 
 def _links(order: Order) -> Iterator[tuple[str, str]]:
@@ -115,12 +132,13 @@ def documents(book: WholeBook, trips: Sequence[TripPages]) -> list[tuple[str, st
     links |= {site.id: f"index.html#{_anchor(number)}" for number, site in enumerate(book.sites, start=1)}
     links |= {one.id: links[one.site_id] for one in book.viewpoints}
     titles = {trip.id: one.line.title for trip, one in zip(book.trips, trips, strict=True)}
+    fuller = {record: title for one in trips for record, title in one.titles.items()}
     found = []
     for one in book.documents:
         when = date_text(date.fromisoformat(one.on_date)) if one.on_date else ""
         about = (KINDS.get(one.kind, one.kind), titles.get(one.trip_id or "", ""), when)
         where = sentence(", ".join(part for part in about if part))
-        title = line(one.title) or line(one.body)[:90] or where
+        title = fuller.get(one.record_id) or line(one.title) or line(one.body)[:TITLE_LENGTH] or where
         found.append((title, where, links.get(one.record_id, "index.html#kit")))
     return found
 

@@ -103,6 +103,50 @@ def test_words_that_nothing_holds_give_nothing_and_say_so(whole: Path, browser: 
     page.close()
 
 
+def status_of_search(page: Any, question: str, told: str) -> None:
+    from playwright.sync_api import expect
+
+    page.get_by_label("Words to look for").fill(question)
+    expect(page.locator("#search output")).to_contain_text(told)
+
+
+def test_a_cut_list_says_how_much_of_it_is_shown(whole: Path, browser: Any) -> None:
+    import re
+
+    page = browser.new_page()
+    page.goto((whole / "index.html").resolve().as_uri())
+    status_of_search(page, "valley", " shown")
+    status = page.locator("#search output").inner_text()
+    shown, found = map(int, re.fullmatch(r"(\d+) of (\d+) shown", status).groups())  # type: ignore[union-attr]
+    assert shown == page.locator(".found li").count() < found
+    page.close()
+
+
+def test_a_short_word_beside_another_is_no_beginning(whole: Path, browser: Any) -> None:
+    page = browser.new_page()
+    page.goto((whole / "index.html").resolve().as_uri())
+    status_of_search(page, "pro", "found")
+    assert page.locator(".found li").count() > 0  # alone it is still being typed
+    status_of_search(page, "lantern pro", "with 1 of 2 words")
+    page.close()
+
+
+def test_what_was_observed_is_found_with_its_place_and_its_words(whole: Path) -> None:
+    told = (whole / "search" / "documents-0.js").read_text(encoding="ascii")
+    assert '"Weather, Upper terrace: valley fog to the third terrace, rising' in told
+    assert '"Nobody there, Upper terrace"' in told
+    assert '"nobody there"' not in told
+
+
+def test_search_stands_first_and_the_contents_lead_to_it(whole: Path, browser: Any) -> None:
+    page = browser.new_page()
+    page.goto((whole / "index.html").resolve().as_uri())
+    assert page.locator(".contents a").first.get_attribute("href") == "#search"
+    above = "a => document.querySelector('#search').compareDocumentPosition(a) & 4"
+    assert page.locator(".contents").evaluate(above)
+    page.close()
+
+
 @pytest.mark.parametrize("width", [360, 1280])
 def test_without_script_there_is_no_search_and_everything_else(whole: Path, browser: Any, width: int) -> None:
     context = browser.new_context(java_script_enabled=False, viewport={"width": width, "height": 800})

@@ -1,0 +1,52 @@
+"""Filters as pages name them: "two ND8", "graduated ND8", "polariser"; the codes stay in the table's file.
+
+One surprising decision: sentences that the arithmetic has written are translated by their codes, because they
+come whole and hold no words of a person.
+"""
+
+import re
+from collections import Counter
+from collections.abc import Iterable
+
+from logbook.craft.errors import CraftValueError
+from logbook.craft.filters import FilterKind, parse_filter
+from logbook.faces.report.phrases import counted, listed
+
+_N = r"[0-9]+(?:\.[0-9]+)?"
+_CODE = rf"(?:(?:soft |medium |hard |reverse )?(?:g?nd{_N}(?:-[0-9]+)?|gnd)|od{_N}|pol)"
+_STACK = re.compile(rf"\b{_CODE}\b(?: \+ {_CODE}\b)*")
+_SPAN = re.compile(r"(?<=[0-9]{2}:[0-9]{2})-(?=[0-9]{2}:[0-9]{2})")
+_FACTOR = re.compile(r"(?P<edge>[a-z]+ )?(?P<grad>g?)(?P<unit>nd|od)(?P<strength>.*)")
+
+
+def filter_text(code: str) -> str:
+    """Return one filter as people say it; a name that is no code stays as it was written."""
+    try:
+        one = parse_filter(code)
+    except CraftValueError:
+        return code
+    if one.kind is FilterKind.POLARISER:
+        return "polariser"
+    if one.kind is FilterKind.CLEAR:
+        return "UV filter" if one.name == "uv" else f"{one.name} filter"
+    found = _FACTOR.fullmatch(one.name)
+    if one.kind is FilterKind.OTHER or found is None:
+        return code
+    mark = (
+        f"{found['unit'].upper()}{' ' if found['unit'] == 'od' else ''}{found['strength'].replace('-', '–')}"
+    )
+    if one.kind is FilterKind.VARIABLE:
+        return f"variable {mark}"
+    return f"{found['edge'] or ''}{'graduated ' if found['grad'] else ''}{mark}"
+
+
+def filters_text(codes: Iterable[str]) -> str:
+    """Return a stack as people say it: "two ND8", "ND8 and polariser"; nothing for none."""
+    times = Counter(map(filter_text, codes))
+    return listed([name if number == 1 else counted(number, name, name) for name, number in times.items()])
+
+
+def readable(text: str) -> str:
+    """Return a sentence of the arithmetic with its filters named and its spans of time set as elsewhere."""
+    named = _STACK.sub(lambda found: filters_text(found[0].split(" + ")), text)
+    return _SPAN.sub("–", named)
