@@ -25,6 +25,7 @@ from logbook.faces.report.drawings.svg import (
     words,
 )
 from logbook.faces.report.frames import Frame, frames
+from logbook.faces.report.glass import filters_text
 from logbook.faces.report.models import Drawing
 from logbook.faces.report.order import Order, day_of
 from logbook.faces.report.phrases import clock, counted, date_text, listed, sentence
@@ -158,7 +159,7 @@ def _sets(order: Order) -> dict[str, str]:
 def _filters(keeper: Keeper, say: Discretion) -> str:
     if keeper.filters is None:
         return "filters unknown"
-    return say.line(" + ".join(keeper.filters)) or "no filter"
+    return filters_text(map(say.line, keeper.filters)) or "no filter"
 
 
 def _said(one: Frame, say: Discretion, sets: dict[str, str]) -> str:
