@@ -14,7 +14,7 @@ from logbook.domain.words import Disclosure, LessonVerb, OutcomeWord, Provenance
 from logbook.services import kinds
 from logbook.services.body_clocks import apply_clocks, settled, state_clock
 from logbook.services.clock_records import Stretch
-from logbook.services.night.evening import Evening, Given, put, replace_conditions, said
+from logbook.services.night.evening import Evening, Given, id_of, put, replace_conditions, said
 from logbook.services.night.questions import Asks, Question, clock_name
 from logbook.services.night.reading import a_clock_correction, an_outcome, some_changes
 from logbook.services.night.visits import (
@@ -76,7 +76,7 @@ def _changes(evening: Evening, _question: Question, given: Given | None) -> None
         }
         for entry in (some_changes(given.text) if given else ())
     ]
-    replace_conditions(evening, f"changes-{evening.trip.id[:8]}", entries)
+    replace_conditions(evening, "changes", entries)
 
 
 def _outcome(evening: Evening, question: Question, given: Given | None) -> None:
@@ -103,8 +103,8 @@ def _outcome(evening: Evening, question: Question, given: Given | None) -> None:
 
 def _lesson(evening: Evening, question: Question, given: Given | None) -> None:
     verb = LessonVerb.KEEP if question.asks is Asks.KEEP else LessonVerb.CHANGE
-    slug = f"night-{evening.on_date}-{verb}-{evening.trip.id[:6]}"
-    before = evening.desk.lessons.first(slug=slug)
+    lesson_id = id_of(evening, str(verb))
+    before = evening.desk.lessons.get(lesson_id)
     if given is None:
         if before is not None:
             evening.desk.lessons.remove([before.id])
@@ -114,8 +114,14 @@ def _lesson(evening: Evening, question: Question, given: Given | None) -> None:
     if before is not None:
         put(evening.desk.lessons, before, said(before, evening.now, given.word, {"text": given.text}))
         return
-    fields = {"verb": verb, "text": given.text, "trip_id": evening.trip.id, "on_date": evening.on_date}
-    put_new(evening.desk, kinds.LESSON, evening.now, fields, slug)
+    fields = {
+        "id": lesson_id,
+        "verb": verb,
+        "text": given.text,
+        "trip_id": evening.trip.id,
+        "on_date": evening.on_date,
+    }
+    put_new(evening.desk, kinds.LESSON, evening.now, fields)
 
 
 def _journal(evening: Evening, question: Question, given: Given | None) -> None:

@@ -149,7 +149,7 @@ def say_crowd(evening: Evening, question: Question, given: Given | None) -> None
         moments = [visit.arrived_at, *([None] if len(words) == 3 else []), *leaving]
         said_at = zip(words, moments, strict=True)
         wanted = [{**here, "level": word, "at": at} for word, at in said_at if word is not None]
-    replace_conditions(evening, f"crowd-{visit.id[:8]}", wanted)
+    replace_conditions(evening, f"crowd {visit.id}", wanted)
 
 
 def say_support(evening: Evening, question: Question, given: Given | None) -> None:

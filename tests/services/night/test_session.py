@@ -21,7 +21,7 @@ from logbook.services.body_clocks import ClockSaid, set_clock
 from logbook.services.night.questions import Asks
 from logbook.services.night.session import PLAN, Night, day_to_write
 from logbook.store.book import Book
-from tests.services.night.sittings import TRIP, Dump, Sitting
+from tests.services.night.sittings import LAST_DAY, TRIP, Dump, Sitting
 
 
 def test_the_day_meant_is_the_last_that_has_keepers_or_plans(book: Book) -> None:
@@ -333,6 +333,28 @@ def test_the_copy_of_the_book_is_a_book(sitting: Sitting) -> None:
     copy = sitting.night.copy()
     with Book(copy, sitting.book.now, create=False).reading() as desk:
         assert len(desk.visits.all(on_date=date(2025, 10, 18))) == 1
+
+
+def test_what_a_night_notes_is_called_as_what_is_noted_by_day(sitting: Sitting) -> None:
+    def named() -> tuple[list[str], list[str]]:
+        with sitting.book.reading() as desk:
+            conditions = desk.conditions.all(on_date=LAST_DAY)
+            lessons = desk.lessons.all(on_date=LAST_DAY)
+        return sorted(one.slug for one in conditions), sorted(one.slug for one in lessons)
+
+    said = {
+        Asks.CHANGES: "north rim road",
+        Asks.CROWD: "few none",
+        Asks.KEEP: "wait for the coaches to leave",
+    }
+    for _ in range(2):
+        while (step := sitting.night.step()) is not None:
+            sitting.type(said[step.question.asks]) if step.question.asks in said else sitting.enter()
+        assert named() == (
+            ["closure-2025-10-18", "crowd-quarry-ledge-2025-10-18", "crowd-quarry-ledge-2025-10-18-2"],
+            ["wait-for-the-coaches-to-leave"],
+        )
+        sitting.night.restart()
 
 
 def _visit(sitting: Sitting) -> Any:
