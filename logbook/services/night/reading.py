@@ -9,7 +9,7 @@ from logbook.craft.errors import CraftValueError
 from logbook.craft.filters import parse_stack
 from logbook.domain.errors import InvalidValueError, WrongUseError
 from logbook.domain.trip import Trip
-from logbook.domain.words import Crowd, OutcomeWord, Sharpness, Support
+from logbook.domain.words import Crowd, OutcomeWord, Sharpness, Support, Water
 from logbook.intake.dayfile import ConditionEntry, DayFile, Entry, ShotEntry, parse_day_file
 from logbook.services.body_clocks import offset_s_of
 
@@ -20,6 +20,7 @@ _CORRECTION = re.compile(
     r"\s*(?:(?P<s>\d{1,7})\s*(?:s|sec)?)?\s*(?P<word>slow|fast|behind|ahead)?",
     re.IGNORECASE | re.ASCII,
 )
+_OF_OTHER_QUESTIONS = {*Crowd, *Water, *Support, *Sharpness} - {Crowd.NONE, Support.UNKNOWN, Support.OTHER}
 _UNIT_S = {"h": 3600, "min": 60, "s": 1}
 
 
@@ -96,7 +97,14 @@ def a_tries_count(text: str) -> int:
 
 
 def a_filter_stack(text: str) -> tuple[str, ...] | None:
-    """Read filters as they are written everywhere: `nd8 + nd8`, `none`."""
+    """Read filters as they are written everywhere: `nd8 + nd8`, `none`; words of other questions are a slip."""
+    for part in re.split(r"[+,;&]", text.lower()):
+        words = part.split()
+        if set(words) <= _OF_OTHER_QUESTIONS | {Crowd.NONE} and set(words) & _OF_OTHER_QUESTIONS:
+            raise InvalidValueError(
+                f'"{" ".join(words)}" answers another question, not which filters were on; '
+                "write them like nd8 + pol, or none."
+            )
     try:
         stack = parse_stack(text)
     except CraftValueError as error:
