@@ -97,7 +97,7 @@ def a_tries_count(text: str) -> int:
 
 
 def a_filter_stack(text: str) -> tuple[str, ...] | None:
-    """Read filters as they are written everywhere: `nd8 + nd8`, `none`; words of other questions are a slip."""
+    """Read filters as written everywhere: `nd8 + nd8`, `none`; words of other questions are a slip."""
     for part in re.split(r"[+,;&]", text.lower()):
         words = part.split()
         if set(words) <= _OF_OTHER_QUESTIONS | {Crowd.NONE} and set(words) & _OF_OTHER_QUESTIONS:
