@@ -25,12 +25,13 @@ from logbook.faces.terminal import answer, answer_prose, clean, say
 
 if TYPE_CHECKING:
     from logbook.services.night.questions import Question
-    from logbook.services.night.session import Night
+    from logbook.services.night.session import Night, Step
 
 app = typer.Typer()
 
 Ask = Callable[[str, Sequence[str]], str]
 LONGEST_DEFAULT = 40  # characters of a proposal that a prompt shows
+HEADING_WIDTH = 72  # columns
 LONGEST_NIGHT = 10_000  # questions; beyond it something is wrong
 
 
@@ -65,15 +66,20 @@ def night(
 
 def _ask_all(session: "Night", ask: Ask) -> int:
     chapter = ""
+    hints: set[str] = set()  # those shown in this chapter
     asked = 0
     while (step := session.step()) is not None and asked < LONGEST_NIGHT:
         question = step.question
         if question.chapter != chapter:
             chapter = question.chapter
-            answer(f"\n── {chapter} ".ljust(72, "─"))
+            hints.clear()
+            answer(_heading(step))
         for line in question.why:
             if line:
                 answer_prose(line, indent="   ")
+        if question.hint and question.hint not in hints:
+            answer_prose(question.hint, indent="   ")
+            hints.add(question.hint)
         line = ask(_prompt(question), question.choices).strip()
         asked += 1
         if line.lower() == "q":
@@ -88,6 +94,13 @@ def _ask_all(session: "Night", ask: Ask) -> int:
         except LogbookError as error:
             say(f"   {error}")
     return asked
+
+
+def _heading(step: "Step") -> str:
+    """Return the line over a chapter: what it is about, and how far one is."""
+    progress = f" {step.number} of {step.total}" if step.total else ""
+    title = f"── {shorten(step.question.chapter, HEADING_WIDTH - 20, placeholder=' …')} "
+    return "\n" + title.ljust(HEADING_WIDTH - len(progress), "─") + progress
 
 
 def _prompt(question: "Question") -> str:

@@ -16,7 +16,7 @@ from logbook.services.body_clocks import apply_clocks, settled, state_clock
 from logbook.services.clock_records import Stretch
 from logbook.services.night.evening import Evening, Given, id_of, put, replace_conditions, said
 from logbook.services.night.questions import Asks, Question, clock_name
-from logbook.services.night.reading import a_clock_correction, an_outcome, some_changes
+from logbook.services.night.reading import a_clock_correction, an_outcome, some_changes, some_reasons
 from logbook.services.night.visits import (
     say_crowd,
     say_filters,
@@ -28,7 +28,7 @@ from logbook.services.night.visits import (
     say_tries,
     say_viewpoint,
 )
-from logbook.services.outcomes import OutcomeSaid, record_outcome
+from logbook.services.outcomes import OutcomeSaid, record_outcome, replacement
 from logbook.services.records import find, put_new
 
 
@@ -99,6 +99,24 @@ def _outcome(evening: Evening, question: Question, given: Given | None) -> None:
     )
     word = {} if given.word is Provenance.STATED else {"word": given.word}
     put(evening.desk.outcomes, made, replace(made, provenance=word))
+
+
+def _why(evening: Evening, question: Question, given: Given | None) -> None:
+    """Add the reasons to an outcome that was said before them."""
+    if given is not None and not given.text:
+        return
+    shot = find(evening.desk, kinds.SHOT, question.about, trip_id=evening.trip.id)
+    before = evening.desk.outcomes.first(shot_id=shot.id)
+    if before is None:
+        raise ConflictError("The outcome has been taken back meanwhile; go back with b and answer again.")
+    changes: dict[str, object] = {"reasons": (), "note": None}
+    if given is not None:
+        entry = some_reasons(shot.slug, before.word, given.text)
+        changes = {"reasons": entry.reasons, "note": entry.note or None}
+        if entry.replaced_by is not None:
+            names = ("replaced_by_shot_id", "replaced_by_keeper_id")
+            changes |= zip(names, replacement(evening.desk, shot, entry.replaced_by), strict=True)
+    put(evening.desk.outcomes, before, said(before, evening.now, Provenance.STATED, changes))
 
 
 def _lesson(evening: Evening, question: Question, given: Given | None) -> None:
@@ -177,6 +195,7 @@ _APPLIED = {
     Asks.SHOT: say_shot,
     Asks.SHARPNESS: say_sharpness,
     Asks.OUTCOME: _outcome,
+    Asks.WHY: _why,
     Asks.KEEP: _lesson,
     Asks.CHANGE: _lesson,
     Asks.JOURNAL: _journal,

@@ -13,9 +13,13 @@ from itertools import takewhile
 from logbook.craft.clocks import BodyClock
 from logbook.craft.marks import number_text
 from logbook.craft.matching import MatchKind
-from logbook.domain.words import Crowd, Disclosure, OutcomeWord, Provenance, Sharpness, Support
+from logbook.domain.words import Crowd, Disclosure, OutcomeWord, Provenance, Reason, Sharpness, Support
 from logbook.services.night.plan import NightPlan, PlannedGroup, PlannedVisit
+from logbook.services.night.reading import an_outcome
 
+SUPPORTS = tuple(word for word in Support if word is not Support.UNKNOWN)
+OUTCOMES = tuple(word for word in OutcomeWord if word is not OutcomeWord.OPEN)
+UNEXPLAINED = (OutcomeWord.PARTLY, OutcomeWord.REPLACED, OutcomeWord.MISSED)  # what one is asked a reason for
 NOTHING_NEW = "nothing new noted"
 SHOWN_EXPLANATIONS = 4  # how many explanations of a jump are named; the rest is in `keeper propose`
 
@@ -35,6 +39,7 @@ class Asks(StrEnum):
     SHOT = "shot"
     SHARPNESS = "sharpness"
     OUTCOME = "outcome"
+    WHY = "why"
     KEEP = "keep"
     CHANGE = "change"
     JOURNAL = "journal"
@@ -51,7 +56,10 @@ class Answered:
 
 @dataclass(frozen=True, slots=True)
 class Question:
-    """One question; `default` is what Enter takes ("" is nothing), with where that came from."""
+    """One question; `default` is what Enter takes ("" is nothing), with where that came from.
+
+    `hint` names the words that an answer may have, for whoever does not know them yet.
+    """
 
     key: str
     asks: Asks
@@ -62,6 +70,7 @@ class Question:
     why: tuple[str, ...] = ()
     choices: tuple[str, ...] = ()
     about: str = ""  # record id, body, shot slug: what the answer belongs to
+    hint: str = ""
 
 
 def clock_name(clock: BodyClock) -> str:
@@ -77,6 +86,7 @@ def after_clocks(plan: NightPlan, shown: Disclosure, answers: Mapping[str, Answe
         yield from _of_group(f"other{number}", "Keepers at no known place", group, "", (group,))
     for slug in plan.shots:
         yield _of_outcome(plan, slug)
+        yield from _of_reasons(slug, answers.get(f"shot.{slug}"))
     lessons = "Lessons"
     yield Question("keep", Asks.KEEP, lessons, "One thing to keep doing")
     yield Question("change", Asks.CHANGE, lessons, "One thing to change next time")
@@ -88,8 +98,8 @@ def after_clocks(plan: NightPlan, shown: Disclosure, answers: Mapping[str, Answe
         "Places are shown to others",
         str(shown),
         Provenance.STATED,
-        ("or: withheld VIEWPOINT",),
-        tuple(Disclosure),
+        choices=tuple(Disclosure),
+        hint=f"{' '.join(Disclosure)}; for one place: withheld VIEWPOINT",
     )
 
 
@@ -142,9 +152,9 @@ def _of_visit(number: int, visit: PlannedVisit, answers: Mapping[str, Answered])
             Asks.CROWD,
             chapter,
             "Crowd on arrival, at its peak, on leaving",
-            why=("such as: few dozens none; one word if it never changed",),
             choices=tuple(Crowd),
             about=visit.id,
+            hint=f"{' '.join(Crowd)}; three of them, or one if it never changed",
         )
     yield Question(
         f"{key}.support",
@@ -154,8 +164,9 @@ def _of_visit(number: int, visit: PlannedVisit, answers: Mapping[str, Answered])
         visit.support or "",
         Provenance.ASSUMED if visit.support else None,
         (visit.support_from,) if visit.support else (),
-        tuple(word for word in Support if word is not Support.UNKNOWN),
+        SUPPORTS,
         about=visit.id,
+        hint=" ".join(SUPPORTS),
     )
     if place:
         yield Question(
@@ -215,6 +226,7 @@ def _of_group(
             Provenance.INFERRED if best else Provenance.ASSUMED if carried else None,
             _explained(group) if best else ("carried forward",) if carried else (),
             about=about,
+            hint="such as nd8 + pol, any name of your own, or none",
         )
     if serving and group.shot_said is None and group.shot and group.shot_kind == MatchKind.SHOT:
         alone = len(serving) == 1
@@ -233,9 +245,9 @@ def _of_group(
         Asks.SHARPNESS,
         chapter,
         f"{group.label}{kind}: sharp or soft",
-        why=("Enter: not judged",),
         choices=tuple(Sharpness),
         about=about,
+        hint="Enter: not judged",
     )
 
 
@@ -285,6 +297,24 @@ def _of_outcome(plan: NightPlan, slug: str) -> Question:
         OutcomeWord.MADE.value if serving else "",
         Provenance.INFERRED if serving else None,
         (f"{', '.join(serving)} may be it" if serving else "Enter: still open", *instead),
-        tuple(OutcomeWord),
+        OUTCOMES,
         about=slug,
+        hint=f"{' '.join(OUTCOMES)}, then a reason: partly, light",
     )
+
+
+def _of_reasons(slug: str, answered: Answered | None) -> Iterator[Question]:
+    """Ask why a plan did not come off as meant, where no reason was given with that."""
+    if answered is None or answered.word is None or not answered.text:
+        return
+    said = an_outcome(slug, answered.text)
+    if said.outcome in UNEXPLAINED and not said.reasons and not said.note:
+        yield Question(
+            f"shot.{slug}.why",
+            Asks.WHY,
+            "Planned for today",
+            f"{slug}: why",
+            choices=tuple(Reason),
+            about=slug,
+            hint=f"{' '.join(Reason)}, or your own words",
+        )

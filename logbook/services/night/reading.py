@@ -123,6 +123,12 @@ def an_outcome(shot: str, text: str) -> ShotEntry:
     raise InvalidValueError(f'"{text}" is no outcome; write it as: partly, light.')
 
 
+def some_reasons(shot: str, outcome: OutcomeWord, text: str) -> ShotEntry:
+    """Read why an outcome was what it was: `light`, `light, too late`, `by ledge-dusk, crowd`, any words."""
+    is_by = outcome is OutcomeWord.REPLACED and re.match(r"by\s", text.strip(), re.IGNORECASE)
+    return an_outcome(shot, f"{outcome}{'' if is_by else ','} {text.strip()}")
+
+
 def some_changes(text: str) -> list[ConditionEntry]:
     """Read changes parted by `;`, each as a day file says it; a plain one is a closure."""
     result: list[ConditionEntry] = []

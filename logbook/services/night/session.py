@@ -42,11 +42,14 @@ PLAN = "plan"  # the key under which the plan of the day lies among the answers
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """Where a session stands: the question to ask, its number, and how many there are as far as is known."""
+    """Where a session stands: the question to ask, its number, and how many there are as far as is known.
+
+    `total` is None until the clocks are settled, for nobody knows then what the day holds.
+    """
 
     question: Question
     number: int
-    total: int
+    total: int | None
 
 
 def day_to_write(book: Book, trip: str | None, on_date: date | None) -> tuple[Trip, date]:
@@ -84,12 +87,13 @@ class Night:
             answers = self._answers(desk)
             questions = self._questions(desk, answers)
             before = self._withdrawn(desk)
+            is_planned = PLAN in self._answers(desk)
         for number, question in enumerate(questions, 1):
             if question.key not in answers:
                 was = before.get(question.key)
                 if was is not None and was.text:  # somebody went back: Enter takes what was said, as it was
                     question = replace(question, default=was.text, came_from=was.word)
-                return Step(question, number, len(questions))
+                return Step(question, number, len(questions) if is_planned else None)
         return None
 
     def answer(self, question: Question, text: str, word: Provenance | None) -> None:

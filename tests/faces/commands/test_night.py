@@ -188,6 +188,25 @@ def test_no_line_is_wider_than_the_terminal(logbook: Run, book_path: Path, monke
     assert max(len(line) for line in shown.splitlines()) <= 80
 
 
+def test_the_words_of_an_answer_are_named_once_a_chapter_and_the_way_to_go_is_told(
+    logbook: Run, book_path: Path, monkeypatch: Any
+) -> None:
+    from io import StringIO
+
+    monkeypatch.setattr("sys.stdin", StringIO("\n" * 100))
+    lines = logbook("night", "--trip", TRIP).out.splitlines()
+    headings = [line for line in lines if line.startswith("── ")]
+    assert not headings[0].endswith("of 2")
+    assert re.fullmatch(r"── A place without a viewpoint 16:12-17:53 ─+ 3 of \d+", headings[2])
+    assert all(len(heading) == 72 for heading in headings)
+    for hint in (
+        "tripod monopod braced handheld other",
+        "made partly replaced missed, then a reason: partly",
+    ):
+        assert sum(hint in line for line in lines) == 1
+    assert sum("such as nd8 + pol" in line for line in lines) == 1
+
+
 def test_a_piped_session_that_ends_early_is_kept(logbook: Run, book_path: Path, monkeypatch: Any) -> None:
     from io import StringIO
 

@@ -14,6 +14,7 @@ from logbook.domain.words import (
     ConditionKind,
     OutcomeWord,
     Provenance,
+    Reason,
     Sharpness,
     Support,
 )
@@ -355,6 +356,64 @@ def test_what_a_night_notes_is_called_as_what_is_noted_by_day(sitting: Sitting) 
             ["wait-for-the-coaches-to-leave"],
         )
         sitting.night.restart()
+
+
+@pytest.mark.parametrize(
+    ("outcome", "why", "reasons", "note"),
+    [
+        ("partly", "light", [Reason.LIGHT], None),
+        ("missed", "crowd, a coach party at the rail", [Reason.CROWD], "a coach party at the rail"),
+        ("missed", "the shutter froze", [], "the shutter froze"),
+        ("replaced", "by bridge-silk, closure", [Reason.CLOSURE], None),
+    ],
+)
+def test_an_outcome_without_a_reason_is_asked_for_one(
+    sitting: Sitting,
+    dump: Callable[..., Dump],
+    outcome: str,
+    why: str,
+    reasons: list[Reason],
+    note: str | None,
+) -> None:
+    sitting.until(Asks.OUTCOME)
+    slug = sitting.type(outcome).about
+    question = sitting.type(why)
+    assert (question.asks, question.about) == (Asks.WHY, slug)
+    before = dump("night_answer")
+    sitting.night.answer(question, why, Provenance.STATED)
+    assert dump("night_answer") == before
+    with sitting.book.reading() as desk:
+        shot = desk.shots.first(slug=slug)
+        assert shot is not None
+        made = desk.outcomes.first(shot_id=shot.id)
+    assert made is not None
+    assert (made.word, list(made.reasons), made.note) == (outcome, reasons, note)
+    assert bool(made.replaced_by_shot_id) == (outcome == "replaced")
+
+
+@pytest.mark.parametrize("text", ["made", "partly, light", "missed - overslept", ""])
+def test_no_reason_is_asked_for_where_there_is_one_or_none_is_needed(sitting: Sitting, text: str) -> None:
+    sitting.until(Asks.OUTCOME)
+    sitting.type(text)
+    assert sitting.ask().asks is not Asks.WHY
+
+
+def test_a_reason_can_be_left_out_and_taken_back(sitting: Sitting) -> None:
+    sitting.until(Asks.OUTCOME)
+    slug = sitting.type("missed").about
+    assert sitting.enter().asks is Asks.WHY
+    assert sitting.ask().asks is not Asks.WHY
+    sitting.night.back()
+    sitting.type("light")
+    sitting.night.back()
+    assert sitting.ask().default == "light"
+    sitting.unknown()
+    with sitting.book.reading() as desk:
+        shot = desk.shots.first(slug=slug)
+        assert shot is not None
+        outcome = desk.outcomes.first(shot_id=shot.id)
+    assert outcome is not None
+    assert (outcome.word, outcome.reasons) == (OutcomeWord.MISSED, ())
 
 
 def _visit(sitting: Sitting) -> Any:
