@@ -17,6 +17,7 @@ from logbook.domain.words import Crowd, Disclosure, OutcomeWord, Provenance, Rea
 from logbook.services.night.plan import NightPlan, PlannedGroup, PlannedVisit
 from logbook.services.night.reading import an_outcome
 
+AT = " at "  # stands between a new viewpoint and its site
 SUPPORTS = tuple(word for word in Support if word is not Support.UNKNOWN)
 OUTCOMES = tuple(word for word in OutcomeWord if word is not OutcomeWord.OPEN)
 UNEXPLAINED = (OutcomeWord.PARTLY, OutcomeWord.REPLACED, OutcomeWord.MISSED)  # what one is asked a reason for
@@ -30,6 +31,7 @@ class Asks(StrEnum):
     CLOCK = "clock"
     CHANGES = "changes"
     VIEWPOINT = "viewpoint"
+    NEW_VIEWPOINT = "new viewpoint"
     TIMES = "times"
     CROWD = "crowd"
     SUPPORT = "support"
@@ -120,11 +122,13 @@ def _of_visit(number: int, visit: PlannedVisit, answers: Mapping[str, Answered])
     """Ask about one visit; where nobody knows the viewpoint, only about its keepers."""
     key = f"visit{number}"
     times = "-".join(part for part in (visit.arrived, visit.departed) if part)
-    place = visit.viewpoint
-    if place is None:
-        named = answers.get(f"{key}.viewpoint")
-        place = named.text if named else None
-    chapter = f"{visit.viewpoint or 'A place without a viewpoint'} {times}".strip()
+    named = answers.get(f"{key}.viewpoint")
+    place = visit.viewpoint or (named.text if named else "")
+    new = place if AT in place and visit.viewpoint is None else ""
+    if new:
+        entered = answers.get(f"{key}.new")
+        place = new.rpartition(AT)[0] if entered and entered.word is not None else ""
+    chapter = f"{place or 'A place without a viewpoint'} {times}".strip()
     if visit.viewpoint is None:
         yield Question(
             f"{key}.viewpoint",
@@ -135,6 +139,19 @@ def _of_visit(number: int, visit: PlannedVisit, answers: Mapping[str, Answered])
             Provenance.INFERRED if visit.guess else None,
             (visit.reason, "the plans that fit name it") if visit.guess else (visit.reason,),
             about=visit.id,
+            hint="one that nobody planned can be entered here: Barrier, or Barrier at SITE",
+        )
+    if new:
+        name, _, site = new.rpartition(AT)
+        yield Question(
+            f"{key}.new",
+            Asks.NEW_VIEWPOINT,
+            chapter,
+            f'Enter "{name}" as a new viewpoint of {site}',
+            "y",
+            choices=("y", "n"),
+            about=f"{visit.id},{new}",
+            hint="n: name the viewpoint again",
         )
     if place:
         yield Question(

@@ -88,6 +88,14 @@ def _beginning(text: str, words: type[_Word], what: str) -> _Word:
     return fitting[0]
 
 
+def a_yes(text: str) -> bool:
+    """Read yes or no."""
+    typed = text.strip().lower()
+    if typed not in ("y", "yes", "n", "no"):
+        raise InvalidValueError(f'"{text.strip()}" is neither; write y, or n to name the viewpoint again.')
+    return typed.startswith("y")
+
+
 def a_tries_count(text: str) -> int:
     """Read a number of tries."""
     found = re.fullmatch(r"~?\s*([0-9]{1,6})", text.strip())

@@ -21,6 +21,7 @@ from logbook.domain.words import Provenance
 from logbook.services.accounts import account_in, day_of
 from logbook.services.night.applying import apply
 from logbook.services.night.evening import Evening, Given
+from logbook.services.night.places import place_meant, with_nearest_names
 from logbook.services.night.plan import NightPlan, dumped, loaded, plan_night
 from logbook.services.night.questions import (
     Answered,
@@ -30,6 +31,7 @@ from logbook.services.night.questions import (
     changes_question,
     clock_name,
 )
+from logbook.services.night.reading import a_yes
 from logbook.services.proposed_clocks import ClockProposal, clocks_in
 from logbook.services.records import the_trip
 from logbook.store import backups
@@ -87,13 +89,16 @@ class Night:
             answers = self._answers(desk)
             questions = self._questions(desk, answers)
             before = self._withdrawn(desk)
-            is_planned = PLAN in self._answers(desk)
-        for number, question in enumerate(questions, 1):
-            if question.key not in answers:
+            total = len(questions) if PLAN in self._answers(desk) else None
+            for number, question in enumerate(questions, 1):
+                if question.key in answers:
+                    continue
                 was = before.get(question.key)
                 if was is not None and was.text:  # somebody went back: Enter takes what was said, as it was
                     question = replace(question, default=was.text, came_from=was.word)
-                return Step(question, number, len(questions) if is_planned else None)
+                if question.asks is Asks.NEW_VIEWPOINT:
+                    question = with_nearest_names(desk, question)
+                return Step(question, number, total)
         return None
 
     def answer(self, question: Question, text: str, word: Provenance | None) -> None:
@@ -107,7 +112,13 @@ class Night:
             visits = {visit.id: visit for visit in plan.visits} if plan else {}
             previous = self._withdrawn(desk)
             evening = Evening(desk, self.book, self.trip, self.on_date, visits, previous)
+            if question.asks is Asks.VIEWPOINT and text:
+                text = place_meant(evening, question, text)
             apply(evening, question, None if word is None else Given(text, word))
+            if question.asks is Asks.NEW_VIEWPOINT and word is not None and not a_yes(text):
+                for key in (f"was:{question.key}", question.key.replace(".new", ".viewpoint")):
+                    self._drop(desk, key)
+                return
             self._keep(desk, question.key, json.dumps({"text": text, "word": word}, ensure_ascii=False))
             self._drop(desk, f"was:{question.key}")
             if question.asks is Asks.CLOCK and plan is not None:
