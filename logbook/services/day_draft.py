@@ -40,6 +40,7 @@ from logbook.services.night.plan import NightPlan, PlannedGroup, PlannedVisit, p
 from logbook.services.proposals import sets_in
 from logbook.services.proposed_clocks import ClockProposal, clocks_in
 from logbook.services.records import the_trip
+from logbook.services.trip_zones import in_its_zone
 from logbook.store.book import Book
 from logbook.store.desk import Desk
 
@@ -60,7 +61,7 @@ def draft_day(book: Book, trip: str | None, on_date: date) -> DayDraft:
     with book.reading() as desk:
         of_trip = the_trip(desk, trip)
         plan = plan_night(desk, of_trip, on_date, book.now())
-        account = account_in(desk, of_trip)
+        account = in_its_zone(desk, account_in(desk, of_trip))
         keepers, clocks = clocks_in(desk, account, on_date, book.now())
         seen = tuple(one for one in clocks if one.holds_for(keepers))
         sets = tuple(_set_words(one, keepers) for one in sets_in(desk, account, on_date, book.now())[1])

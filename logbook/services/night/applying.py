@@ -6,7 +6,7 @@ being killed between two writes are all the same to the book.
 
 from dataclasses import replace
 
-from logbook.domain.checks import check_text
+from logbook.domain.checks import check_text, check_zone
 from logbook.domain.day import Day
 from logbook.domain.errors import ConflictError, InvalidValueError
 from logbook.domain.record import new_record
@@ -40,6 +40,16 @@ def apply(evening: Evening, question: Question, given: Given | None) -> None:
     ConflictError for one to a question that is no longer asked.
     """
     _APPLIED[question.asks](evening, question, given)
+
+
+def _zone(evening: Evening, _question: Question, given: Given | None) -> None:
+    """Give the trip its zone; unknown leaves it without one."""
+    if given is not None and not given.text:
+        return
+    zone = given.text.strip() if given else None
+    check_zone(zone)
+    after = said(evening.trip, evening.now, given.word if given else Provenance.STATED, {"zone": zone})
+    put(evening.desk.trips, evening.trip, after)
 
 
 def _clock(evening: Evening, question: Question, given: Given | None) -> None:
@@ -184,6 +194,7 @@ def _shown(evening: Evening, _question: Question, given: Given | None) -> None:
 
 
 _APPLIED = {
+    Asks.ZONE: _zone,
     Asks.CLOCK: _clock,
     Asks.CHANGES: _changes,
     Asks.VIEWPOINT: say_viewpoint,

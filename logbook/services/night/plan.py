@@ -25,6 +25,7 @@ from logbook.services.accounts import account_in, day_of
 from logbook.services.keepers import number_of
 from logbook.services.night.stays import are_times_open, clock_time, minutes_between, stays_of
 from logbook.services.proposals import Proposals, frames_of, proposals_in
+from logbook.services.trip_zones import in_its_zone
 from logbook.store.desk import Desk
 
 
@@ -122,7 +123,7 @@ def _group(data: Mapping[str, object]) -> PlannedGroup:
 
 def plan_night(desk: Desk, trip: Trip, on_date: date, now: datetime) -> NightPlan:
     """Work out what a night asks about one day; nothing is stored."""
-    account = account_in(desk, trip)
+    account = in_its_zone(desk, account_in(desk, trip))
     found = proposals_in(desk, account, on_date, now)
     groups = _groups(found, account)
     by_keeper = {keeper_id: index for index, group in enumerate(groups) for keeper_id in group.keeper_ids}

@@ -28,6 +28,7 @@ SHOWN_EXPLANATIONS = 4  # how many explanations of a jump are named; the rest is
 class Asks(StrEnum):
     """What a question is about; each has its own way of reading an answer."""
 
+    ZONE = "zone"
     CLOCK = "clock"
     CHANGES = "changes"
     VIEWPOINT = "viewpoint"

@@ -82,3 +82,9 @@ def test_an_empty_list_says_so_on_stderr(logbook: Run) -> None:
     answer = logbook("site", "list")
     assert (answer.status, answer.out, answer.err) == (0, "", "The book has no such site yet.\n")
     assert logbook("site", "list", "--json").data == []
+
+
+def test_a_trip_without_a_zone_is_told_what_it_lacks_and_how_to_mend_it(stocked: Run) -> None:
+    assert "logbook trip edit salt-coast --zone" in stocked("trip", "add", "Salt coast").err
+    told = stocked("trip", "add", "Dunes", "--zone", "Europe/Lisbon")
+    assert (told.status, told.err) == (0, "")
