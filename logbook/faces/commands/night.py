@@ -11,7 +11,7 @@ import tempfile
 import time
 from collections.abc import Callable, Sequence
 from pathlib import Path
-from textwrap import shorten
+from textwrap import fill, shorten
 from typing import TYPE_CHECKING, Annotated
 
 import typer
@@ -21,7 +21,7 @@ from logbook.domain.words import Provenance
 from logbook.faces import options, typed
 from logbook.faces.asking import KEYS, StoppedHereError, asker
 from logbook.faces.opened import open_book
-from logbook.faces.terminal import answer, answer_prose, clean, say
+from logbook.faces.terminal import PROSE_WIDTH, answer, answer_prose, clean, say
 
 if TYPE_CHECKING:
     from logbook.services.night.questions import Question
@@ -92,7 +92,7 @@ def _ask_all(session: "Night", ask: Ask) -> int:
         try:
             _take(session, question, line)
         except LogbookError as error:
-            say(f"   {error}")
+            say(fill(str(error), PROSE_WIDTH, initial_indent="   ", subsequent_indent="   "))
     return asked
 
 

@@ -6,6 +6,7 @@ and one of the book by its slug, which holds no space; so an answer alone tells 
 
 from collections.abc import Iterator
 from dataclasses import replace
+from difflib import get_close_matches
 
 from logbook.craft.placing import nearest_spot
 from logbook.domain.checks import check_title
@@ -21,6 +22,7 @@ from logbook.services.proposals import Spot
 from logbook.services.records import find, put_new
 from logbook.store.desk import Desk
 
+SLIP = 0.85  # likeness of names (0..1) from which one is probably a slip of the other; own convention
 SITE_REACH_M = 20_000.0  # m from a site or its viewpoints within which frames may be of it; own convention
 
 
@@ -59,12 +61,13 @@ def _of_site(evening: Evening, name: str, site: Site) -> Viewpoint | None:
 
 
 def with_nearest_names(desk: Desk, question: Question) -> Question:
-    """Return the question whether a viewpoint is new with the nearest names, for it may be a slip."""
-    named = question.about.partition(",")[2]
+    """Return the question whether a viewpoint is new with the nearest names; Enter is no to a likely slip."""
+    name = question.about.partition(",")[2].rpartition(AT)[0]
     try:
-        find(desk, kinds.VIEWPOINT, named.rpartition(AT)[0])
+        find(desk, kinds.VIEWPOINT, name)
     except NotFoundError as error:
-        return replace(question, why=(str(error),))
+        is_slip = get_close_matches(slug_of(name), desk.viewpoints.slugs(), 1, SLIP)
+        return replace(question, why=(str(error),), default="n" if is_slip else question.default)
     return question
 
 

@@ -176,7 +176,7 @@ def _going_on(visits: Sequence[_Placed]) -> Iterator[_Placed]:
                 known,
                 arrived=known.arrived if "arrived_at" in known.stated else visit.arrived,
                 departed=known.departed if "departed_at" in known.stated else following.departed,
-                reason=f"{known.reason}; {guessed.reason}, and the plans that fit name it",
+                reason=f"{known.reason}; {_more(guessed)} that only the plans place here",
                 groups=(*visit.groups, *following.groups),
                 support=known.support or guessed.support,
                 support_from=known.support_from if known.support else guessed.support_from,
@@ -188,6 +188,11 @@ def _going_on(visits: Sequence[_Placed]) -> Iterator[_Placed]:
         visit, ids = following, its_ids
     if visit is not None:
         yield visit, ids
+
+
+def _more(guessed: PlannedVisit) -> str:
+    count = sum(len(group.keeper_ids) for group in guessed.groups)
+    return f"{count} more frame{'s' if count > 1 else ''}"
 
 
 def _goes_on(visit: PlannedVisit, following: PlannedVisit) -> bool:

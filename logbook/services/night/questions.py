@@ -129,7 +129,8 @@ def _of_visit(number: int, visit: PlannedVisit, answers: Mapping[str, Answered])
     if new:
         entered = answers.get(f"{key}.new")
         place = new.rpartition(AT)[0] if entered and entered.word is not None else ""
-    chapter = f"{place or 'A place without a viewpoint'} {times}".strip()
+    span = visit.arrived if visit.arrived == visit.departed else times
+    chapter = f"{place or 'A place without a viewpoint'} {span or ''}".strip()
     if visit.viewpoint is None:
         yield Question(
             f"{key}.viewpoint",
@@ -172,7 +173,7 @@ def _of_visit(number: int, visit: PlannedVisit, answers: Mapping[str, Answered])
             "Crowd on arrival, at its peak, on leaving",
             choices=tuple(Crowd),
             about=visit.id,
-            hint=f"{' '.join(Crowd)}; three of them, or one if it never changed",
+            hint=f"{' '.join(Crowd)}; one word if it never changed",
         )
     yield Question(
         f"{key}.support",
@@ -181,7 +182,7 @@ def _of_visit(number: int, visit: PlannedVisit, answers: Mapping[str, Answered])
         "Support",
         visit.support or "",
         Provenance.ASSUMED if visit.support else None,
-        (visit.support_from,) if visit.support else (),
+        (f"{visit.support}: {visit.support_from}",) if visit.support else (),
         SUPPORTS,
         about=visit.id,
         hint=" ".join(SUPPORTS),
@@ -242,7 +243,7 @@ def _of_group(
             f"{group.label}{kind}: filters",
             (" + ".join(best.filters) or "none") if best else carried,
             Provenance.INFERRED if best else Provenance.ASSUMED if carried else None,
-            _explained(group) if best else ("carried forward",) if carried else (),
+            _explained(group) if best else (f"{carried}: carried forward",) if carried else (),
             about=about,
             hint="such as nd8 + pol, any name of your own, or none",
         )

@@ -95,11 +95,11 @@ class Night:
             for number, question in enumerate(questions, 1):
                 if question.key in answers:
                     continue
+                if question.asks is Asks.NEW_VIEWPOINT:
+                    question = with_nearest_names(desk, question)
                 was = before.get(question.key)
                 if was is not None and was.text:  # somebody went back: Enter takes what was said, as it was
                     question = replace(question, default=was.text, came_from=was.word)
-                if question.asks is Asks.NEW_VIEWPOINT:
-                    question = with_nearest_names(desk, question)
                 return Step(question, number, total)
         return None
 

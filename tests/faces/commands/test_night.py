@@ -180,9 +180,10 @@ def test_back_yes_and_a_slip_of_the_finger(opened: Opened, book_path: Path) -> N
 def test_no_line_is_wider_than_the_terminal(logbook: Run, book_path: Path, monkeypatch: Any) -> None:
     from io import StringIO
 
-    monkeypatch.setattr("sys.stdin", StringIO("\n" * 100))
+    monkeypatch.setattr("sys.stdin", StringIO("soon\n" + "\n" * 12 + "tripod\n" + "\n" * 100))
     answer = logbook("night", "--trip", TRIP)
     assert answer.status == 0, answer.err
+    assert max(len(line) for line in answer.err.splitlines()) <= 80
     shown, _, last = answer.out.rpartition("The day is in the book")
     assert last
     assert max(len(line) for line in shown.splitlines()) <= 80

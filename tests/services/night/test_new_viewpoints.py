@@ -91,11 +91,16 @@ def test_no_asks_for_the_viewpoint_again_and_leaves_nothing_behind(
     assert dump("night_answer") == before
 
 
-def test_a_slip_that_was_entered_goes_when_one_names_the_right_place(sitting: Sitting) -> None:
+def test_a_slip_is_not_entered_by_enter_and_goes_again_when_one_names_the_right_place(
+    sitting: Sitting,
+) -> None:
     sitting.until(Asks.VIEWPOINT)
     sitting.type("Quary ledge")
     assert "quarry-ledge" in sitting.ask().why[0]
     sitting.enter()
+    assert viewpoint(sitting, "quary-ledge") is None
+    sitting.type("Quary ledge")
+    sitting.type("y")
     assert viewpoint(sitting, "quary-ledge") is not None
     sitting.night.back()
     sitting.night.back()
