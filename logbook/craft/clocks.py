@@ -22,7 +22,7 @@ _STRENGTH = {kind: i for i, kind in enumerate(EvidenceKind)}
 
 
 @dataclass(frozen=True, slots=True)
-class BodyClock:
+class SettledClock:
     """How far one body's clock is ahead of UTC from `since` to before `until` (its own wall time).
 
     None is from the beginning, and to the end; `ahead_s` None is unknown. `evidence` holds what was used
@@ -48,14 +48,18 @@ class BodyClock:
 
     @property
     def zone_offset_s(self) -> int | None:
-        """The offset from UTC that the clock is set to, in seconds; None where no quarter hour is near."""
+        """The offset from UTC that the clock is set to, in seconds; None where nothing tells it.
+
+        It is the one of the tag, unless better evidence lies near another quarter hour: the tag is only a
+        setting, which nobody may have changed when the time was.
+        """
         if self.ahead_s is None:
             return None
         tagged = next((f.ahead_s for f in self.evidence if f.kind is EvidenceKind.OFFSET_TAG), None)
         nearest = round(self.ahead_s / QUARTER_S) * QUARTER_S
-        if tagged is not None and abs(tagged - self.ahead_s) < QUARTER_S:
-            return round(tagged)
         near = abs(nearest - self.ahead_s) <= CLOCK_ERROR_S and abs(nearest) <= LARGEST_ZONE_S
+        if tagged is not None and (not near or abs(tagged - self.ahead_s) < QUARTER_S):
+            return round(tagged)
         return nearest if near else None
 
     def correction_s(self, place_offset_s: float) -> float | None:
@@ -77,7 +81,7 @@ def settle_clocks(
     facts: Iterable[ClockFact],
     ties: Sequence[Tie] = (),
     assumed_offset_s: float | None = None,
-) -> tuple[BodyClock, ...]:
+) -> tuple[SettledClock, ...]:
     """What is known of each body's clock, in the order given; several for a body whose clock was set anew.
 
     The strongest kind of evidence decides, by the median of its facts; a tie passes on what another body
@@ -101,12 +105,12 @@ def settle_clocks(
     return tuple(_with_tie_doubts(clock, ties, clocks) for clock in result)
 
 
-def clock_at(clocks: Iterable[BodyClock], body: str, wall: datetime) -> BodyClock | None:
+def clock_at(clocks: Iterable[SettledClock], body: str, wall: datetime) -> SettledClock | None:
     """The clock that holds for a body at its own (naive) wall time; None for a body nobody knows."""
     return next((clock for clock in clocks if clock.body == body and clock.holds_at(wall)), None)
 
 
-def _weak(clock: BodyClock) -> bool:
+def _weak(clock: SettledClock) -> bool:
     return clock.kind is None or _STRENGTH[clock.kind] > _STRENGTH[EvidenceKind.SAME_MOMENT]
 
 
@@ -114,7 +118,7 @@ def _pass_on(
     waiting: set[str],
     facts: Mapping[str, Sequence[ClockFact]],
     ties: Sequence[Tie],
-    clocks: dict[str, tuple[BodyClock, ...]],
+    clocks: dict[str, tuple[SettledClock, ...]],
 ) -> None:
     """Settle waiting bodies by ties, the nearest in the chain of ties first."""
     while waiting:
@@ -127,7 +131,7 @@ def _pass_on(
         waiting = waiting - settled.keys()
 
 
-def _clocks_of_body(body: str, facts: Sequence[ClockFact]) -> tuple[BodyClock, ...]:
+def _clocks_of_body(body: str, facts: Sequence[ClockFact]) -> tuple[SettledClock, ...]:
     """One clock for each stretch between two settings or said ranges; nothing vouches for an unknown one.
 
     A range that is only assumed counts where nothing outside the said ones vouches.
@@ -140,7 +144,7 @@ def _clocks_of_body(body: str, facts: Sequence[ClockFact]) -> tuple[BodyClock, .
         return fact.wall is None or not any(_within(fact.wall, one.since, one.until) for one in said)
 
     known = _set_anew(body, [f for f in free if lies_outside(f)]) or (_unknown(body),)
-    clocks: list[BodyClock] = []
+    clocks: list[SettledClock] = []
     begins: datetime | None = None
     for one in ranged:
         if one.since is not None:
@@ -156,7 +160,7 @@ def _clocks_of_body(body: str, facts: Sequence[ClockFact]) -> tuple[BodyClock, .
     return (*clocks, *_cut(known, begins, None))
 
 
-def _set_anew(body: str, facts: Sequence[ClockFact]) -> tuple[BodyClock, ...]:
+def _set_anew(body: str, facts: Sequence[ClockFact]) -> tuple[SettledClock, ...]:
     """One clock for each stretch between two settings that the files tell of; () without evidence."""
     if not facts:
         return ()
@@ -172,7 +176,9 @@ def _set_anew(body: str, facts: Sequence[ClockFact]) -> tuple[BodyClock, ...]:
     return tuple(clocks)
 
 
-def _cut(clocks: Iterable[BodyClock], since: datetime | None, until: datetime | None) -> list[BodyClock]:
+def _cut(
+    clocks: Iterable[SettledClock], since: datetime | None, until: datetime | None
+) -> list[SettledClock]:
     """What is left of clocks between two of the body's own times."""
     result = []
     for clock in clocks:
@@ -211,7 +217,7 @@ def _settings(facts: Sequence[ClockFact]) -> list[datetime]:
     return sorted(steps)
 
 
-def _weighed(body: str, since: datetime | None, facts: Sequence[ClockFact]) -> BodyClock:
+def _weighed(body: str, since: datetime | None, facts: Sequence[ClockFact]) -> SettledClock:
     ordered = sorted(facts, key=lambda f: _STRENGTH[f.kind])
     best = [f for f in ordered if f.kind is ordered[0].kind]
     if best[0].kind is EvidenceKind.STATED:
@@ -236,11 +242,11 @@ def _weighed(body: str, since: datetime | None, facts: Sequence[ClockFact]) -> B
             f"{lead.kind} is used"
         )
     rest = (f for f in ordered if f is not lead)
-    return BodyClock(body, since, ahead_s, tolerance_s, (lead, *rest), tuple(doubts))
+    return SettledClock(body, since, ahead_s, tolerance_s, (lead, *rest), tuple(doubts))
 
 
 def _tied_facts(
-    body: str, ties: Sequence[Tie], clocks: Mapping[str, Sequence[BodyClock]], waiting: set[str]
+    body: str, ties: Sequence[Tie], clocks: Mapping[str, Sequence[SettledClock]], waiting: set[str]
 ) -> list[ClockFact]:
     """What settled bodies pass on to this one."""
     found = []
@@ -262,8 +268,8 @@ def _tied_facts(
 
 
 def _with_tie_doubts(
-    clock: BodyClock, ties: Sequence[Tie], clocks: Mapping[str, Sequence[BodyClock]]
-) -> BodyClock:
+    clock: SettledClock, ties: Sequence[Tie], clocks: Mapping[str, Sequence[SettledClock]]
+) -> SettledClock:
     """Add a doubt for each moment at which two settled bodies do not show the same instant."""
     doubts = list(clock.doubts)
     for tie in ties:
@@ -284,16 +290,16 @@ def _with_tie_doubts(
     return replace(clock, doubts=tuple(doubts))
 
 
-def _unknown(body: str) -> BodyClock:
-    return BodyClock(body, None, None, None, (), (f"nothing tells the zone of {body}",))
+def _unknown(body: str) -> SettledClock:
+    return SettledClock(body, None, None, None, (), (f"nothing tells the zone of {body}",))
 
 
-def _taken(fact: ClockFact) -> BodyClock:
+def _taken(fact: ClockFact) -> SettledClock:
     doubt = f"nothing vouches for the clock of {fact.body} there; it is taken to run {fact.source}"
-    return BodyClock(fact.body, None, fact.ahead_s, fact.tolerance_s, (fact,), (doubt,))
+    return SettledClock(fact.body, None, fact.ahead_s, fact.tolerance_s, (fact,), (doubt,))
 
 
-def _assumed(clock: BodyClock, offset_s: float | None) -> BodyClock:
+def _assumed(clock: SettledClock, offset_s: float | None) -> SettledClock:
     if offset_s is None:
         return clock
     fact = ClockFact(clock.body, EvidenceKind.ASSUMED, offset_s, CLOCK_ERROR_S, "the trip's zone")

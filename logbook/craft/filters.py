@@ -107,6 +107,11 @@ _SHAPE = re.compile(
     r"(?:(?P<edge>soft|medium|hard|reverse) )?(?:gnd|grad(?:uated)?(?: nd)?)\s*(?P<strength>.*)"
 )
 _VARIABLE = re.compile(r"v?nd ?([0-9]+) ?(?:-|–|to) ?(?:nd ?)?([0-9]+)")
+# A comma between figures parts two filters, except in a density or in stops: nd0,9, od1,8, 1,5 stops.
+_COMMA = re.compile(r"((?<![0-9])0|\bod ?[0-9]+),(?=[0-9])|([0-9]),(?=[0-9]+[ -]?stop)")
+# What makers engrave alone: densities in steps of 0.3, and factors that nobody takes for stops.
+_BARE_DENSITIES = {f"{tenths / 10:.1f}" for tenths in range(3, 40, 3)}
+_BARE_FACTORS = {"16", "32", "64", "128", "256", "400", "500", "512", "1000", "1024"}
 _TIMES = re.compile(r"([2-9]) ?[x×] ?(.*[0-9].*)|(.*[0-9].*) [x×] ?([2-9])")
 _POLARISERS = {"pol", "cpl", "pl", "c-pl", "c-pol", "polariser", "polarizer", "circular polariser"}
 _POLARISERS |= {"circular polarizer", "polarising filter", "polarizing filter"}
@@ -118,7 +123,8 @@ _UNKNOWN = {"", "unknown", "?"}
 def parse_filter(text: str) -> Filter:
     """Read one filter: `nd8` is a factor, `od0.9` and `nd0.9` a density, also `3 stops`, `pol`, `gnd8`, `uv`.
 
-    Any other name is kept with unknown stops. Raises CraftValueError for an impossible strength.
+    Alone, `0.9` is a density and `64` a factor, as makers engrave them. Any other name is kept with unknown
+    stops. Raises CraftValueError for an impossible strength.
     """
     name = _plain(text)
     if name in _POLARISERS:
@@ -133,6 +139,10 @@ def parse_filter(text: str) -> Filter:
         label, stops = _strength(found["strength"]) or (f" {found['strength']}".rstrip(), None)
         shown = f"{edge}gnd{label.removeprefix('nd').removeprefix('od')}"
         return Filter(shown, FilterKind.GRADUATED, 0.0, 0.0, 0.0, stops)
+    if name in _BARE_DENSITIES:
+        name = f"od{name}"
+    elif name in _BARE_FACTORS:
+        name = f"nd{name}"
     if re.search(r"[a-z]", name) and (strength := _strength(name)):
         return Filter(strength[0], FilterKind.ND, strength[1], strength[1], strength[1])
     kind = FilterKind.ND if name == "nd" else FilterKind.OTHER
@@ -235,5 +245,5 @@ def _sum(stops: list[float | None]) -> float | None:
 def _plain(text: str) -> str:
     """Lower case, single spaces, decimal points; `nd-8` is `nd 8`, `10-stop` is `10 stop`."""
     plain = " ".join(text.lower().split())
-    plain = re.sub(r"\b0,(?=[0-9])", "0.", plain)
+    plain = _COMMA.sub(r"\1\2.", plain)
     return re.sub(r"(?<=nd)-(?=[0-9])|(?<=[0-9])-(?=stop)", " ", plain)

@@ -18,7 +18,7 @@ from logbook.domain.track import Track
 from logbook.domain.trip import Trip
 from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.visit import Visit
-from logbook.domain.words import Disclosure
+from logbook.domain.words import Disclosure, Packing
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -42,6 +42,11 @@ class TripAccount:
     loose_lines: tuple[LooseLine, ...] = ()
     tracks: tuple[Track, ...] = ()  # unbroken segments
     withheld_names: tuple[str, ...] = ()  # of every withheld place in the book, visited on this trip or not
+
+    def taken(self) -> tuple[KitItem, ...]:
+        """Return the kit that was taken on the trip, in order of its short names."""
+        ids = {one.item_id for one in self.packed if one.packing is Packing.TAKEN}
+        return tuple(sorted((self.kit[one] for one in ids if one in self.kit), key=lambda item: item.slug))
 
     def site_of(self, viewpoint_id: str | None) -> Site | None:
         """Return the site that a viewpoint belongs to, or None where either is unknown."""

@@ -14,6 +14,7 @@ from typing import Any
 from logbook.craft.errors import CraftValueError
 from logbook.domain.errors import InvalidValueError, WrongUseError
 from logbook.domain.position import Position, parse_bearing, parse_latitude, parse_longitude, parse_position
+from logbook.faces.terminal import say
 
 
 def given(**values: Any) -> dict[str, Any]:
@@ -112,11 +113,14 @@ def filters(text: str | None) -> dict[str, tuple[str, ...] | None]:
     if text is None:
         return {}
     from logbook.craft.filters import parse_stack
+    from logbook.domain.filter_names import unknown_filters
 
     try:
         stack = parse_stack(text)
     except CraftValueError as error:
         raise InvalidValueError(str(error)) from None
+    for name in unknown_filters(stack):
+        say(f'"{name}" is kept as a name: what it takes is unknown. Known are nd8, od0.9, pol, gnd8, uv.')
     return {"filters": None if stack is None else tuple(one.name for one in stack)}
 
 

@@ -37,6 +37,7 @@ def account_of_id(book: Book, trip_id: str) -> TripAccount:
 
 
 def account_in(desk: Desk, trip: Trip) -> TripAccount:
+    """Return the account of a trip within a transaction that is open."""
     shots = tuple(
         sorted(
             desk.shots.all(trip_id=trip.id),
@@ -65,7 +66,7 @@ def account_in(desk: Desk, trip: Trip) -> TripAccount:
         sites={site_id: site for site_id, site in sites.items() if site_id in met_sites},
         viewpoints={one.id: one for one in viewpoints.values() if one.site_id in met_sites},
         shots=shots,
-        outcomes={one.shot_id: one for one in desk.outcomes.all() if one.shot_id in shot_ids},
+        outcomes={one.shot_id: one for one in desk.outcomes.all(shot_id=shot_ids)} if shot_ids else {},
         visits=tuple(visits),
         conditions=tuple(conditions),
         lessons=tuple(lessons),

@@ -20,10 +20,14 @@ LATEST = "latest"
 
 @dataclass(frozen=True, slots=True)
 class Restored:
-    """What restoring did, or would do: which file, where the book as it was lies, how much is in it."""
+    """What restoring did, or would do: which file, where the book as it was lies, how much is in it.
+
+    `before_is_damaged` says that what lies there is no book any more, but may be rescued by somebody.
+    """
 
     file: Path
     before: Path | None
+    before_is_damaged: bool
     trips: int
     keepers: int
     dry_run: bool
@@ -58,13 +62,15 @@ def restore(path: Path, which: str, now: Callable[[], datetime], *, dry_run: boo
     if path.exists() and file.resolve() == path.resolve():
         raise WrongUseError(f"{file} is the book itself; name a backup, or a copy of it.")
     trips, keepers = backups.counted(file)
-    before = None
+    before = damaged = None
     if not dry_run:
         if path.exists() and backups.is_sound(path):
             before = backups.make(path, now(), Why.RESTORE)
-        before = backups.put_in_place(file, path, now()) or before
-        Book(path, now, create=False)  # a backup from before an update is brought up to date
-    return Restored(file, before, trips, keepers, dry_run)
+        damaged = backups.put_in_place(file, path, now())
+        book = Book(path, now, create=False)  # a backup from before an update is brought up to date
+        with book.writing() as desk:
+            desk.journal.forget()  # the last command is this one: nobody means to take back an older one
+    return Restored(file, damaged or before, damaged is not None, trips, keepers, dry_run)
 
 
 def _meant(path: Path, which: str) -> Path:

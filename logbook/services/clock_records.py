@@ -38,6 +38,12 @@ def in_order(records: Iterable[BodyClock]) -> list[BodyClock]:
     return sorted(records, key=lambda one: (one.since is not None, one.since or one.created))
 
 
+def in_force(records: Iterable[BodyClock], wall: datetime) -> BodyClock | None:
+    """Return the record of one body that holds at its own (naive) time; None where nobody said anything."""
+    begun = [one for one in in_order(records) if one.since is None or one.since <= wall]
+    return begun[-1] if begun and EvidenceKind(begun[-1].evidence) in SAID else None
+
+
 def facts_of(records: Iterable[BodyClock]) -> list[ClockFact]:
     """Return what people said of one body's clock, and what is assumed behind it, each with its range."""
     ordered = in_order(records)

@@ -1,19 +1,17 @@
 """From a camera's clock to an instant: which zone and offset apply to a picture, and what vouches for them.
 
-One surprising decision: the strongest evidence in the file wins (its offset tag, then GPS time); a stated
-zone fills in where the file is silent, and a trip's zone is only ever an assumption.
+One surprising decision: the file is weighed as all of a body's files are later, but only the zone is taken
+from it; how fast the clock runs is settled for the body, as single satellite times are old now and then and
+would put frames out of order. A stated zone fills in where the file is silent, a trip's zone is assumed.
 """
 
 from dataclasses import dataclass
-from datetime import UTC, datetime, timedelta, timezone
-from zoneinfo import ZoneInfo
+from datetime import UTC, datetime, timedelta
 
+from logbook.craft.clocks import settle_clocks
 from logbook.domain.camera import CameraFacts
 from logbook.domain.words import ClockEvidence, Provenance
-
-LARGEST_OFFSET_MIN = 14 * 60  # min; no zone lies further from UTC (IANA time zone database)
-OFFSET_STEP_MIN = 15  # min; every zone of today lies on a quarter hour
-CLOCK_ERROR_MIN = 5  # min; a camera further off than this from a GPS quarter hour proves nothing
+from logbook.services.settled_clocks import facts_of_frame, offset_s_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +34,8 @@ def read_clock(
     zone = stated_zone or trip_zone
     try:
         local = facts.taken_local + timedelta(seconds=offset_s)
-        instant, evidence, word = _instant(facts, local, stated_zone, trip_zone)
+        ahead_s, evidence, word = _ahead(facts, local, stated_zone, trip_zone)
+        instant = None if ahead_s is None else (local - timedelta(seconds=ahead_s)).replace(tzinfo=UTC)
     except OverflowError:  # the camera, or the correction, says a year that no calendar has
         return ClockReading(None, None, zone, None, {})
     known = {"taken_local": Provenance.STATED if offset_s else Provenance.CAMERA}
@@ -49,29 +48,19 @@ def read_clock(
     return ClockReading(local, instant, zone, evidence, known)
 
 
-def _instant(
+def _ahead(
     facts: CameraFacts, local: datetime, stated_zone: str | None, trip_zone: str | None
-) -> tuple[datetime | None, ClockEvidence | None, Provenance | None]:
-    offset_min, evidence = _offset_in_file(facts, local)
-    if offset_min is not None:
-        instant = local.replace(tzinfo=timezone(timedelta(minutes=offset_min))).astimezone(UTC)
-        word = Provenance.CAMERA if evidence is ClockEvidence.OFFSET_TAG else Provenance.INFERRED
-        return instant, evidence, word
+) -> tuple[int | None, ClockEvidence | None, Provenance | None]:
+    """Return the seconds that the camera's zone is ahead of UTC, and what vouches for it."""
+    of_frame = facts_of_frame("", local, facts.utc_offset_min, facts.gps_utc, "")
+    (clock,) = settle_clocks([""], of_frame)
+    ahead_s = clock.zone_offset_s
+    if ahead_s is not None:
+        if facts.utc_offset_min is not None and ahead_s == facts.utc_offset_min * 60:
+            return ahead_s, ClockEvidence.OFFSET_TAG, Provenance.CAMERA
+        return ahead_s, ClockEvidence.GPS_TIME, Provenance.INFERRED
     if stated_zone is not None:
-        instant = local.replace(tzinfo=ZoneInfo(stated_zone)).astimezone(UTC)
-        return instant, ClockEvidence.STATED, Provenance.STATED
+        return offset_s_of(stated_zone, local), ClockEvidence.STATED, Provenance.STATED
     if trip_zone is not None:
-        instant = local.replace(tzinfo=ZoneInfo(trip_zone)).astimezone(UTC)
-        return instant, ClockEvidence.ASSUMED, Provenance.ASSUMED
+        return offset_s_of(trip_zone, local), ClockEvidence.ASSUMED, Provenance.ASSUMED
     return None, None, None
-
-
-def _offset_in_file(facts: CameraFacts, local: datetime) -> tuple[int | None, ClockEvidence | None]:
-    if facts.utc_offset_min is not None:
-        return facts.utc_offset_min, ClockEvidence.OFFSET_TAG
-    if facts.gps_utc is not None:
-        apart_min = (local.replace(tzinfo=UTC) - facts.gps_utc).total_seconds() / 60
-        offset_min = round(apart_min / OFFSET_STEP_MIN) * OFFSET_STEP_MIN
-        if abs(offset_min) <= LARGEST_OFFSET_MIN and abs(apart_min - offset_min) <= CLOCK_ERROR_MIN:
-            return offset_min, ClockEvidence.GPS_TIME
-    return None, None

@@ -12,17 +12,11 @@ from logbook.domain.keeper import Keeper
 from logbook.domain.trip import Trip
 from logbook.intake.dayfile import ClockEntry, DayFile
 from logbook.services.accounts import day_of
-from logbook.services.body_clocks import (
-    apply_clocks,
-    body_named,
-    body_of,
-    offset_s_of,
-    settled,
-    state_clock,
-    wall_of,
-)
 from logbook.services.clock_records import WHOLE, Stretch
 from logbook.services.day_drafts import Loose
+from logbook.services.setting_clocks import body_named
+from logbook.services.settled_clocks import body_of, offset_s_of, settled, wall_of
+from logbook.services.stated_clocks import ClockStatement, apply_clocks, state_clock
 from logbook.store.book import Book
 from logbook.store.desk import Desk
 
@@ -51,7 +45,7 @@ def _state(desk: Desk, book: Book, trip: Trip, body: str, on_date: date, add_s: 
     keepers = desk.keepers.all(trip_id=trip.id)
     noon = datetime.combine(on_date, time(12))
     stretch = stretch_of_day(desk, trip, keepers, body, on_date)
-    state_clock(desk, book, trip, body, offset_s_of(trip.zone, noon) - add_s, stretch)
+    state_clock(desk, book, trip, ClockStatement(body, offset_s_of(trip.zone, noon) - add_s, stretch))
     return stretch
 
 

@@ -34,12 +34,12 @@ from logbook.intake.dayfile import (
     written_heading,
 )
 from logbook.services.accounts import account_in, day_of
-from logbook.services.body_clocks import body_of, wall_of
 from logbook.services.keepers import matching
 from logbook.services.night.plan import NightPlan, PlannedGroup, PlannedVisit, plan_night
 from logbook.services.proposals import sets_in
 from logbook.services.proposed_clocks import ClockProposal, clocks_in
 from logbook.services.records import the_trip
+from logbook.services.settled_clocks import body_of, wall_of
 from logbook.services.trip_zones import in_its_zone
 from logbook.store.book import Book
 from logbook.store.desk import Desk

@@ -6,7 +6,7 @@ from the book reads back into the very records it was written from.
 
 import json
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Container, Iterable, Mapping
 from datetime import date, time
 from typing import Any
 
@@ -56,6 +56,20 @@ def touched(record: Record, line: DayLine) -> dict[str, tuple[Any, Any]]:
         name: (left, now)
         for name, left in then(line).items()
         if (now := plain(getattr(record, name))) != left
+    }
+
+
+def stated_before(record: Record | None, edits: Mapping[str, Any], marks: Container[str]) -> dict[str, Any]:
+    """Return what a person had said of fields that a new line says otherwise; nothing of what was unknown."""
+    if record is None:
+        return {}
+    return {
+        name: plain(old)
+        for name, value in edits.items()
+        if name not in marks
+        and record.provenance_of(name) is Provenance.STATED
+        and (old := getattr(record, name)) != value
+        and (old or name == "filters")
     }
 
 
@@ -148,11 +162,23 @@ def remembered(
 def told(changes: Mapping[str, tuple[Any, Any]]) -> str:
     """Return in words what was changed elsewhere: field to (then, now)."""
     parts = [
-        f"{name.removesuffix('_id').replace('_', ' ')} was changed elsewhere since"
+        f"{_field(name)} was changed elsewhere since"
         + ("" if name.endswith("_id") else f" (the file left {_quoted(left)}, the book has {_quoted(now)})")
         for name, (left, now) in changes.items()
     ]
     return ", ".join(parts)
+
+
+def told_before(said: Mapping[str, Any]) -> str:
+    """Return in words what a person had said before: field to value."""
+    return ", ".join(
+        f"{_field(name)} was stated before" + ("" if name.endswith("_id") else f" as {_quoted(value)}")
+        for name, value in said.items()
+    )
+
+
+def _field(name: str) -> str:
+    return "outcome" if name == "word" else name.removesuffix("_id").replace("_", " ")
 
 
 def _quoted(value: Any) -> str:

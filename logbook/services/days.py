@@ -29,8 +29,10 @@ from logbook.services.day_lines import (
     plain,
     remembered,
     says_the_same,
+    stated_before,
     then,
     told,
+    told_before,
     touched,
 )
 from logbook.services.kinds import CONDITION, LESSON, VISIT, Kind
@@ -152,9 +154,13 @@ def _take(reading: _Reading, draft: Draft, before: DayLine | None) -> None:
         changes = {name: pair for name, pair in touched(record, before).items() if name in edits}
         if changes:
             reading.elsewhere.append(f"line {draft.line}: {told(changes)}; the edited line takes its place.")
+    overridden = stated_before(record, edits, draft.marks) if before is None else {}
+    if overridden:
+        reading.elsewhere.append(f"line {draft.line}: {told_before(overridden)}; the line takes its place.")
     record_id, is_changed = _write(reading, draft, edits, record)
     reading.claimed.add(record_id)  # a second line in the same words is a second observation
-    reading.counts["same" if not is_changed else "changed" if before is not None else "added"] += 1
+    word = "changed" if before is not None or overridden else "added"
+    reading.counts[word if is_changed else "same"] += 1
     left = _heard(draft, record, draft.fields)
     if left:
         reading.lines.append(_line(reading, draft, record_id, before, left))

@@ -34,6 +34,7 @@ from logbook.domain.shot import Shot
 from logbook.domain.words import KitKind, Packing, Support, TripodRule
 from logbook.services.accounts import account_of
 from logbook.services.kinds import SHOT
+from logbook.services.packing import packed_filters
 from logbook.services.records import Listing, find
 from logbook.services.standpoints import Standpoint, at_viewpoint
 from logbook.services.sunlight import day_path
@@ -141,12 +142,7 @@ def _plan(account: TripAccount, shot: Shot) -> tuple[Plan, Packed, tuple[str, ..
     viewpoint = account.viewpoints.get(shot.viewpoint_id or "")
     rule = viewpoint.tripod_rule if viewpoint else TripodRule.UNKNOWN
     facing_deg = viewpoint.facing_deg if viewpoint else None
-    taken = [
-        account.kit[one.item_id]
-        for one in account.packed
-        if one.packing is Packing.TAKEN and one.item_id in account.kit
-    ]
-    taken.sort(key=lambda item: item.slug)
+    taken = account.taken()
     planned = None if shot.filters is None else tuple(parse_filter(name) for name in shot.filters)
     plan = Plan(
         shot.f_number,
@@ -158,7 +154,7 @@ def _plan(account: TripAccount, shot: Shot) -> tuple[Plan, Packed, tuple[str, ..
         facing_deg,
         _no_tripod(account, taken, rule),
     )
-    filters = tuple(one for item in taken if (one := _filter(item)))
+    filters = packed_filters(account)
     packed = Packed(filters, _sensor(taken), _stabilisation(taken, shot.focal_mm))
     return plan, packed, tuple(_notes(account, shot, taken, filters, planned, rule))
 
@@ -175,15 +171,6 @@ def _no_tripod(account: TripAccount, taken: Sequence[KitItem], rule: TripodRule)
     if left and not any(item.kind is KitKind.SUPPORT for item in taken):
         return "the plan needs a tripod, and the supports were left behind"
     return None
-
-
-def _filter(item: KitItem) -> Filter | None:
-    if item.kind is not KitKind.FILTER:
-        return None
-    try:
-        return parse_filter(item.filter_name or item.title)
-    except CraftValueError:
-        return None  # a name that no filter has says nothing about its strength
 
 
 def _sensor(taken: Sequence[KitItem]) -> Sensor:

@@ -182,6 +182,34 @@ def replaced(keeper: Keeper, read: ReadFile) -> Keeper:
     )
 
 
+def moved(keeper: Keeper, read: ReadFile) -> Keeper:
+    """Return the keeper with a file of known content where it is now; itself where the file did not move.
+
+    A sidecar that is gone, and lies beside the new place by its name or its content, has moved along.
+    """
+    mine = next((one for one in keeper.companions if one.hash == read.hash), None)
+    path = keeper.path if mine is None else mine.path
+    if path == read.path or real_path(path).exists():
+        return keeper
+    folder = Path(path).parent
+    names = {Path(one.path).name for one in read.sidecars}
+    hashes = {one.hash for one in read.sidecars}
+    gone = [
+        one
+        for one in keeper.companions
+        if one.is_sidecar
+        and Path(one.path).parent == folder
+        and (Path(one.path).name in names or one.hash in hashes)
+        and not real_path(one.path).exists()
+    ]
+    known = {one.hash for one in gone}
+    along = tuple(one for one in read.sidecars if one.hash in known)
+    left = tuple(str(one) for one in keeper.companions if one not in gone and one != mine)
+    if mine is not None:
+        return with_files(replace(keeper, also=left), (Companion(read.hash, read.path), *along))
+    return with_files(replace(keeper, path=read.path, file=Path(read.path).name, also=left), along)
+
+
 def refreshed(keeper: Keeper, reads: Mapping[str, ReadFile], now: datetime) -> Keeper:
     """Return the keeper with what all its files say now, except where a person or the program said more.
 

@@ -20,6 +20,7 @@ from logbook.services.frames import ReadFile, Wanted, read_file, shown_path
 from logbook.services.kinds import KEEPER, Fields
 from logbook.services.records import Listing, edited, find, listing, resolved, the_trip
 from logbook.services.taking import StatedClock, Taking
+from logbook.services.tracks import KnownTracks
 from logbook.store.book import Book
 from logbook.store.desk import Desk
 
@@ -77,6 +78,7 @@ def take_in(
         raise NotFoundError(f"There are no pictures in {shown_path(folder)}.{hint}")
     counts = dict.fromkeys(("added", "known", "moved", "joined", "updated", "passed_over"), 0)
     refused = [Refused(shown_path(path), reason) for path, reason in found.refused]
+    tracks = KnownTracks()
     done = 0
     for batch in _batches(paths, BATCH):
         reads: list[ReadFile] = []
@@ -104,7 +106,7 @@ def take_in(
             taking = Taking(desk, book, the_trip(desk, trip), reads, StatedClock(zone, clock_offset_s))
             for read in reads:
                 counts[taking.keep(read)] += 1
-            taking.write()
+            taking.write(tracks)
     return TakenIn(refused=tuple(refused), **counts)
 
 

@@ -73,14 +73,19 @@ def merge(book: Book, other: Path, decide: Decide, *, dry_run: bool = False) -> 
     if dry_run or result.undecided or not is_news(ours, result):
         return _told(ours, result, None, is_done=not dry_run and not result.undecided)
     backup = backups.make(book.path, book.now(), backups.Why.MERGE)
-    settled = {conflict.key: side for conflict, side in result.decided}
+    settled = {_as_seen(conflict): side for conflict, side in result.decided}
     with book.writing(taken_in=True) as desk:
         ours = desk.copy()
-        result = merged(ours, theirs, lambda conflict: settled.get(conflict.key))
+        result = merged(ours, theirs, lambda conflict: settled.get(_as_seen(conflict)))
         if result.undecided:
             raise ConflictError("The book was changed by another window meanwhile; merge again.")
         desk.become(ours, result)
     return _told(ours, result, backup, is_done=True)
+
+
+def _as_seen(conflict: Conflict) -> tuple[object, ...]:
+    """A conflict as somebody decided it: whatever either side has become since is another one."""
+    return (*conflict.key, conflict.ours_at, conflict.theirs_at)
 
 
 def _told(ours: Copy, result: Merged, backup: Path | None, *, is_done: bool) -> MergeResult:

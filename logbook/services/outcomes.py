@@ -1,6 +1,7 @@
 """What became of planned shots: recording an outcome, and keeping the plan from being rewritten after it."""
 
 from dataclasses import dataclass, replace
+from typing import Any
 
 from logbook.craft.feasible import Feasibility
 from logbook.domain.errors import ConflictError, NotFoundError, WrongUseError
@@ -27,7 +28,7 @@ from logbook.store.desk import Desk
 class OutcomeSaid:
     """An outcome as a person states it; `replaced_by` is the slug of a shot or of a keeper."""
 
-    word: OutcomeWord
+    word: OutcomeWord | None  # None: the one that is known
     reasons: tuple[Reason, ...] = ()
     note: str | None = None
     replaced_by: str | None = None
@@ -49,8 +50,6 @@ class ShotWithOutcome:
 def record_outcome(desk: Desk, shot: Shot, said: OutcomeSaid, book: Book) -> Outcome:
     """Write down what became of a shot; the plan is not touched, a former outcome is replaced."""
     shot_id, keeper_id = replacement(desk, shot, said.replaced_by)
-    before = desk.outcomes.first(shot_id=shot.id)
-    now = book.now()
     fields = {
         "word": said.word,
         "reasons": said.reasons,
@@ -58,11 +57,40 @@ def record_outcome(desk: Desk, shot: Shot, said: OutcomeSaid, book: Book) -> Out
         "replaced_by_shot_id": shot_id,
         "replaced_by_keeper_id": keeper_id,
     }
+    return _put_outcome(desk, shot, fields, book)
+
+
+def _add_to_outcome(desk: Desk, shot: Shot, said: OutcomeSaid, book: Book) -> None:
+    """Write down what was said of an outcome; the rest stays as long as the word does.
+
+    An outcome with another word begins anew: the reasons were those of the other one.
+    """
+    before = desk.outcomes.first(shot_id=shot.id)
+    word = said.word or (before.word if before else None)
+    if word is None:
+        raise WrongUseError("A reason, note or replacement belongs to an outcome; add --outcome.")
+    kept = before if before and before.word is word else None
+    shot_id, keeper_id = replacement(desk, shot, said.replaced_by)
+    if kept and said.replaced_by is None:
+        shot_id, keeper_id = kept.replaced_by_shot_id, kept.replaced_by_keeper_id
+    fields = {
+        "word": word,
+        "reasons": said.reasons or (kept.reasons if kept else ()),
+        "note": said.note or (kept.note if kept else None),
+        "replaced_by_shot_id": shot_id,
+        "replaced_by_keeper_id": keeper_id,
+    }
+    _put_outcome(desk, shot, fields, book)
+
+
+def _put_outcome(desk: Desk, shot: Shot, fields: dict[str, Any], book: Book) -> Outcome:
+    before = desk.outcomes.first(shot_id=shot.id)
+    now = book.now()
     if before is None:
-        made = Outcome(**new_record(now), shot_id=shot.id, **fields)  # type: ignore[arg-type]
+        made = Outcome(**new_record(now), shot_id=shot.id, **fields)
         desk.outcomes.add(made)
         return made
-    after = replace(before, **fields, updated=now)  # type: ignore[arg-type]
+    after = replace(before, **fields, updated=now)
     if replace(after, updated=before.updated) != before:
         desk.outcomes.put(after)
         return after
@@ -108,24 +136,23 @@ def edit_shot(book: Book, wanted: str, changes: Fields, said: OutcomeSaid | None
                 )
             desk.shots.put(after)
         if said is not None:
-            record_outcome(desk, after, said, book)
+            _add_to_outcome(desk, after, said, book)
         return listing(desk, with_outcomes(desk, (after,)))
 
 
 def with_outcomes(desk: Desk, shots: tuple[Shot, ...]) -> tuple[ShotWithOutcome, ...]:
     """Return each shot beside its outcome."""
-    outcomes = {outcome.shot_id: outcome for outcome in desk.outcomes.all()}
-    names = {record_id: slug for slug, record_id in desk.shots.slugs().items()}
+    found = desk.outcomes.all(shot_id={shot.id for shot in shots}) if shots else []
+    shot_ids = {one.replaced_by_shot_id for one in found} - {None}
+    keeper_ids = {one.replaced_by_keeper_id for one in found} - {None}
+    names = {one.id: one.slug for one in desk.shots.all(id=shot_ids)} if shot_ids else {}
+    names |= {one.id: one.slug for one in desk.keepers.all(id=keeper_ids)} if keeper_ids else {}
+    outcomes = {one.shot_id: one for one in found}
     result = []
     for shot in shots:
         outcome = outcomes.get(shot.id)
-        replaced_by = None
-        if outcome and outcome.replaced_by_shot_id:
-            replaced_by = names[outcome.replaced_by_shot_id]
-        elif outcome and outcome.replaced_by_keeper_id:
-            keeper = desk.keepers.get(outcome.replaced_by_keeper_id)
-            replaced_by = keeper.slug if keeper else None
-        result.append(ShotWithOutcome(shot, outcome, replaced_by))
+        by = outcome and (outcome.replaced_by_shot_id or outcome.replaced_by_keeper_id)
+        result.append(ShotWithOutcome(shot, outcome, names.get(by or "")))
     return tuple(result)
 
 

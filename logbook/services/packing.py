@@ -3,9 +3,13 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from logbook.craft.errors import CraftValueError
+from logbook.craft.filters import Filter, FilterKind, parse_filter
+from logbook.domain.account import TripAccount
 from logbook.domain.errors import WrongUseError
 from logbook.domain.kit import KitItem, PackedItem
 from logbook.domain.record import new_record
+from logbook.domain.words import KitKind
 from logbook.services.kinds import KIT, Fields
 from logbook.services.records import (
     NOTHING_TO_CHANGE,
@@ -27,6 +31,22 @@ class PackedKit:
 
     item: KitItem
     packed: Mapping[str, PackedItem]
+
+
+def packed_filters(account: TripAccount) -> tuple[Filter, ...]:
+    """Return the filters taken on a trip, by what is engraved on them, else by their titles.
+
+    One whose strength cannot be read is there too, with unknown stops.
+    """
+    return tuple(_filter(item) for item in account.taken() if item.kind is KitKind.FILTER)
+
+
+def _filter(item: KitItem) -> Filter:
+    name = item.filter_name or item.title
+    try:
+        return parse_filter(name)
+    except CraftValueError:  # a strength that cannot be is no known strength
+        return Filter(name, FilterKind.OTHER, None, None, None)
 
 
 def pack(desk: Desk, item: KitItem, trip_id: str, changes: Fields, book: Book) -> PackedItem:

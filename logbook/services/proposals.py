@@ -11,8 +11,7 @@ from functools import partial
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
-from logbook.craft.errors import CraftValueError
-from logbook.craft.filters import Filter, parse_filter
+from logbook.craft.filters import FilterKind
 from logbook.craft.inference.frames import Frame
 from logbook.craft.inference.jumps import FilterInference, infer_filters
 from logbook.craft.inference.sets import FrameSet, SetKind, find_sets
@@ -26,12 +25,13 @@ from logbook.domain.camera import ExposureMode
 from logbook.domain.keeper import Keeper
 from logbook.domain.shot import Shot
 from logbook.domain.viewpoint import Viewpoint
-from logbook.domain.words import OutcomeWord, Packing, Provenance
+from logbook.domain.words import OutcomeWord, Provenance
 from logbook.services.accounts import account_in
-from logbook.services.body_clocks import body_of
 from logbook.services.keepers import number_of
+from logbook.services.packing import packed_filters
 from logbook.services.proposed_clocks import ClockProposal, righted, settings_ev100
 from logbook.services.records import the_trip
+from logbook.services.settled_clocks import body_of
 from logbook.store.book import Book
 from logbook.store.desk import Desk
 
@@ -77,7 +77,9 @@ def proposals_in(desk: Desk, account: TripAccount, on_date: date | None, now: da
         _frame(keeper, slugs, spots, sun.get(keeper.id)) for keeper in keepers if keeper.place_time
     )
     sets = _sets(frames, account)
-    packed = packed_filters(account)
+    packed = [one for one in packed_filters(account) if one.kind is not FilterKind.OTHER]
+    # A stack is told neutral filters first, the weakest of them first.
+    packed.sort(key=lambda one: (one.kind is not FilterKind.ND, one.typical_stops or 0.0))
     shots = _shots(account, on_date)
     set_keys = {key: f"{one.kind}:{one.keys[0]}" for one in sets for key in one.keys}
     return Proposals(
@@ -113,19 +115,6 @@ def _sets(frames: Iterable[Frame], account: TripAccount) -> tuple[FrameSet, ...]
 def frames_of(keepers: Iterable[Keeper]) -> tuple[Frame, ...]:
     """Return keepers as the inference sees them, by what their files say alone."""
     return tuple(_frame(keeper, {}, (), None) for keeper in keepers if keeper.place_time)
-
-
-def packed_filters(account: TripAccount) -> tuple[Filter, ...]:
-    """Return the filters that were taken on a trip; a name the craft does not know is left out."""
-    result = []
-    for packed in account.packed:
-        item = account.kit.get(packed.item_id)
-        if packed.packing is Packing.TAKEN and item and item.filter_name:
-            try:
-                result.append(parse_filter(item.filter_name))
-            except CraftValueError:
-                continue
-    return tuple(result)
 
 
 def viewpoint_of(keeper: Keeper, slugs: Mapping[str, str], spots: Sequence[Spot]) -> str | None:

@@ -9,20 +9,24 @@ from dataclasses import dataclass
 from datetime import date, datetime
 
 from logbook.craft.clock_light import impossible_light
-from logbook.craft.clocks import BodyClock
+from logbook.craft.clocks import SettledClock
 from logbook.craft.errors import CraftValueError
 from logbook.craft.exposure import ev100
 from logbook.craft.filters import Filter, parse_filter, stack_stops
 from logbook.domain.account import TripAccount
 from logbook.domain.keeper import Keeper
+from logbook.domain.position import Position, distance_m
 from logbook.domain.trip import Trip
 from logbook.services.accounts import account_in, day_of
-from logbook.services.body_clocks import body_named, body_of, put_right, settled, wall_of
 from logbook.services.keepers import in_order
 from logbook.services.records import the_trip
+from logbook.services.setting_clocks import body_named
+from logbook.services.settled_clocks import body_of, put_right, settled, wall_of
 from logbook.services.tracks import placed_by
 from logbook.store.book import Book
 from logbook.store.desk import Desk
+
+SAME_SUN_M = 50_000.0  # m; the sun's height differs by no more than the arc between two places, here 0.45 deg
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,7 +36,7 @@ class ClockProposal:
     `keepers` are the files of all its frames on the trip that it holds for, in order of time.
     """
 
-    clock: BodyClock
+    clock: SettledClock
     zone: str | None
     offset_s: int | None
     doubts: tuple[str, ...]
@@ -99,21 +103,26 @@ def settings_ev100(keeper: Keeper) -> float | None:
 
 
 def _sun_heights(account: TripAccount, keepers: Sequence[Keeper]) -> dict[str, float]:
-    """Return the sun's height at each keeper's instant where a place is known, by few looks at the sky."""
+    """Return the sun's height at each keeper's instant where a place is known, by few looks at the sky.
+
+    A keeper without a place is taken for one at its viewpoint's site, or at any of the trip's where all lie
+    under the same sun; that of one of several might be the sun of another continent.
+    """
     from logbook.sky.observer import Observer
     from logbook.sky.position import sun_positions
 
+    shared = _shared_position(account)
     groups: dict[tuple[float, float], list[Keeper]] = {}
     for keeper in keepers:
         viewpoint = account.viewpoints.get(keeper.viewpoint_id or "")
         position = viewpoint.position if viewpoint else None
+        if position is None and keeper.latitude_deg is None:
+            site = account.sites.get(viewpoint.site_id) if viewpoint else None
+            position = site.position if site else shared
         latitude_deg = position.latitude_deg if position else keeper.latitude_deg
         longitude_deg = position.longitude_deg if position else keeper.longitude_deg
         if latitude_deg is None or longitude_deg is None:
-            site = next((s for s in account.sites.values() if s.position), None)
-            if site is None or site.latitude_deg is None or site.longitude_deg is None:
-                continue
-            latitude_deg, longitude_deg = site.latitude_deg, site.longitude_deg
+            continue
         if keeper.taken_utc is not None:
             groups.setdefault((round(latitude_deg, 1), round(longitude_deg, 1)), []).append(keeper)
     heights: dict[str, float] = {}
@@ -127,8 +136,15 @@ def _sun_heights(account: TripAccount, keepers: Sequence[Keeper]) -> dict[str, f
     return heights
 
 
+def _shared_position(account: TripAccount) -> Position | None:
+    """Return where the sun stands as it does at every site of the trip; None where they lie too far apart."""
+    positions = [site.position for site in account.sites.values() if site.position]
+    near = all(distance_m(positions[0], other) <= SAME_SUN_M for other in positions[1:])
+    return positions[0] if positions and near else None
+
+
 def _clock_proposal(
-    clock: BodyClock,
+    clock: SettledClock,
     trip: Trip,
     keepers: Sequence[Keeper],
     all_keepers: Sequence[Keeper],

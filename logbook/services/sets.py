@@ -17,10 +17,10 @@ from logbook.domain.record import new_record
 from logbook.domain.trip import Trip
 from logbook.domain.words import JoinedKind, Provenance, SetKind
 from logbook.services.accounts import account_in
-from logbook.services.body_clocks import body_of
 from logbook.services.keepers import in_order, keepers_meant
 from logbook.services.proposals import sets_in
 from logbook.services.records import the_trip
+from logbook.services.settled_clocks import body_of
 from logbook.store.book import Book
 from logbook.store.desk import Desk
 

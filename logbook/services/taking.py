@@ -1,13 +1,14 @@
 """Taking one batch of picture files into the book: what is new, what is known, and what belongs to a keeper.
 
 One surprising decision: everything that the batch could meet is looked up at once, so that the cost of a file
-does not grow with the number of keepers that are there.
+does not grow with the number of keepers that are there. What was stated of a camera's clock, and the tracks
+that are there, hold for its new keepers at once.
 """
 
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from logbook.domain.keeper import Companion, Keeper
+from logbook.domain.keeper import Keeper
 from logbook.domain.names import slug_of
 from logbook.domain.record import new_record
 from logbook.domain.trip import Trip
@@ -19,12 +20,14 @@ from logbook.services.frames import (
     ReadFile,
     is_raw,
     joined,
+    moved,
     provenance_of,
-    real_path,
     refreshed,
     replaced,
     with_files,
 )
+from logbook.services.stated_clocks import as_stated
+from logbook.services.tracks import KnownTracks, placed_by
 from logbook.store.book import Book
 from logbook.store.desk import Desk
 
@@ -78,25 +81,24 @@ class Taking:
         self._add(read)
         return "added"
 
-    def write(self) -> None:
-        """Put what is new or changed on the shelf."""
+    def write(self, tracks: KnownTracks) -> None:
+        """Put what is new or changed on the shelf; new keepers by the clocks and tracks that were there."""
         for keeper in self._changed.values():
             self._desk.keepers.put(keeper)
-        self._desk.keepers.add(*self._new.values())
+        if self._new:
+            new = list(self._new.values())
+            new = as_stated(self._desk, self._book, self._trip, new, self._known.values())
+            placed = placed_by(new, tracks.of(self._desk, self._trip))
+            self._desk.keepers.add(*(keeper for keeper, _ in placed))
 
     def _again(self, keeper: Keeper, read: ReadFile) -> str:
-        """Take in a file whose content is known."""
-        beside = with_files(keeper, read.sidecars)
-        if beside.also != keeper.also:
+        """Take in a file whose content is known: first where it is now, then what lies beside it."""
+        after = moved(keeper, read)
+        beside = with_files(after, read.sidecars)
+        if beside.also != after.also:
             return self._change(keeper, beside, "updated")
-        mine = next((one for one in keeper.companions if one.hash == read.hash), None)
-        path = keeper.path if mine is None else mine.path
-        if path == read.path or real_path(path).exists():
+        if after is keeper:
             return "known"
-        after = replace(keeper, path=read.path, file=Path(read.path).name)
-        if mine is not None:
-            others = tuple(str(one) for one in keeper.companions if one.path != path)
-            after = with_files(replace(keeper, also=others), (Companion(read.hash, read.path),))
         self._put(replace(after, updated=self._book.now()))
         return "moved"
 

@@ -94,6 +94,21 @@ def segments_of(desk: Desk, trip: Trip) -> tuple[Track, ...]:
     )
 
 
+class KnownTracks:
+    """The tracks of one trip for a work of several transactions: read once, and again where others came."""
+
+    def __init__(self) -> None:
+        self._ids: tuple[str, ...] = ()
+        self._segments: tuple[Track, ...] = ()
+
+    def of(self, desk: Desk, trip: Trip) -> tuple[Track, ...]:
+        """Return all segments."""
+        ids = desk.tracks.ids(trip_id=trip.id)
+        if ids != self._ids:
+            self._ids, self._segments = ids, segments_of(desk, trip)
+        return self._segments
+
+
 def place_keepers(desk: Desk, book: Book, trip: Trip) -> tuple[PlacedKeeper, ...]:
     """Give keepers without a position of their own the one that the tracks show for their instant."""
     keepers = desk.keepers.all(trip_id=trip.id)

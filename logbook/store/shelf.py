@@ -64,6 +64,13 @@ class Shelf(Generic[Noun]):
         rows = self.session.execute(query.order_by(self.table.c.created, text("rowid")))
         return [self._value(row) for row in rows]
 
+    def ids(self, **equals: Any) -> tuple[str, ...]:
+        """Return the ids of records whose fields equal the given ones, without building the records."""
+        query = select(self.table.c.id)
+        for name, wanted in equals.items():
+            query = query.where(self.table.c[name] == wanted)
+        return tuple(self.session.execute(query.order_by(self.table.c.id)).scalars())
+
     def slugs(self, **equals: Any) -> dict[str, str]:
         """Return slug to id, for looking names up without building whole records."""
         query = select(self.table.c.slug, self.table.c.id)

@@ -13,7 +13,7 @@ from logbook.craft.clock_facts import (
     from_shown_clock,
     stated,
 )
-from logbook.craft.clocks import BodyClock, clock_at, settle_clocks
+from logbook.craft.clocks import SettledClock, clock_at, settle_clocks
 
 WALL = datetime(2031, 10, 14, 17, 42, 5)  # noqa: DTZ001  (a camera writes no zone)
 HOUR_S = 3600
@@ -23,7 +23,7 @@ def gps(ahead_s: float, *, body: str = "one", wall: datetime = WALL, source: str
     return from_gps_time(body, wall, (wall - timedelta(seconds=ahead_s)).replace(tzinfo=UTC), source)
 
 
-def settled(*facts: ClockFact, body: str = "one", assumed: float | None = None) -> BodyClock:
+def settled(*facts: ClockFact, body: str = "one", assumed: float | None = None) -> SettledClock:
     (clock,) = settle_clocks([body], facts, assumed_offset_s=assumed)
     return clock
 
@@ -65,6 +65,13 @@ def test_a_tag_of_the_wrong_zone_is_doubted() -> None:
     assert clock.ahead_s == 5 * HOUR_S
     assert clock.doubts == ("offset tag (0412) and gps time (0413) disagree by 4 h; gps time is used",)
     assert clock.zone_offset_s == 5 * HOUR_S
+
+
+def test_the_tag_tells_the_zone_where_satellites_lie_near_none() -> None:
+    tag = from_offset_tag("one", WALL, 300, "0412")
+    assert settled(tag, gps(5 * HOUR_S + 52 * 60)).zone_offset_s == 5 * HOUR_S
+    assert settled(tag, gps(77 * HOUR_S)).zone_offset_s == 5 * HOUR_S  # no zone lies that far from UTC
+    assert settled(gps(77 * HOUR_S)).zone_offset_s is None
 
 
 def test_a_body_seven_minutes_off_keeps_the_zone_of_its_tag() -> None:
@@ -211,7 +218,7 @@ def ranged(ahead_s: float, since: datetime | None, until: datetime | None) -> Cl
     return replace(stated("one", ahead_s), since=since, until=until)
 
 
-def spans(clocks: tuple[BodyClock, ...]) -> list[tuple[float | None, datetime | None, datetime | None]]:
+def spans(clocks: tuple[SettledClock, ...]) -> list[tuple[float | None, datetime | None, datetime | None]]:
     return [(one.ahead_s, one.since, one.until) for one in clocks]
 
 

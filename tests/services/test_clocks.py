@@ -21,13 +21,27 @@ def facts(**more: object) -> CameraFacts:
 
 def test_the_files_own_offset_wins_over_everything_said() -> None:
     read = read_clock(
-        facts(utc_offset_min=300, gps_utc=datetime(2031, 10, 14, 9, tzinfo=UTC)),
+        facts(utc_offset_min=300, gps_utc=IN_UTC + timedelta(minutes=7)),  # slow, but of that zone
         stated_zone="Europe/Lisbon",
         trip_zone="UTC",
     )
     assert (read.taken_local, read.taken_utc, read.zone) == (TAKEN, IN_UTC, "Europe/Lisbon")
     assert read.evidence is ClockEvidence.OFFSET_TAG
     assert read.provenance["taken_utc"] is Provenance.CAMERA
+
+
+@pytest.mark.parametrize("slow_s", [0, 170, -170])
+def test_satellites_a_whole_quarter_hour_off_show_that_the_tag_was_left_behind(slow_s: int) -> None:
+    gps = IN_UTC - timedelta(hours=1) + timedelta(seconds=slow_s)
+    read = read_clock(facts(utc_offset_min=300, gps_utc=gps), stated_zone=None, trip_zone="UTC")
+    assert (read.taken_local, read.taken_utc) == (TAKEN, IN_UTC - timedelta(hours=1))
+    assert (read.evidence, read.provenance["taken_utc"]) == (ClockEvidence.GPS_TIME, Provenance.INFERRED)
+
+
+@pytest.mark.parametrize("old", [timedelta(minutes=52), timedelta(days=3)])
+def test_an_old_satellite_time_that_fits_no_zone_leaves_the_tag(old: timedelta) -> None:
+    read = read_clock(facts(utc_offset_min=300, gps_utc=IN_UTC - old), stated_zone=None, trip_zone="UTC")
+    assert (read.taken_utc, read.evidence) == (IN_UTC, ClockEvidence.OFFSET_TAG)
 
 
 @pytest.mark.parametrize("slow_s", [0, 170, -170])

@@ -4,8 +4,8 @@ from pathlib import Path
 
 import pytest
 
-from logbook.services.body_clocks import ClockSaid, set_clock
 from logbook.services.days import DayRead, read_day
+from logbook.services.setting_clocks import ClockSaid, set_clock
 from logbook.store.book import Book
 
 

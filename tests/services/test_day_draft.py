@@ -17,7 +17,6 @@ from logbook.domain.names import slug_of
 from logbook.domain.record import new_record
 from logbook.domain.words import JoinedKind, LessonVerb, Provenance, Support
 from logbook.faces.opened import utc_now
-from logbook.services.body_clocks import ClockSaid, set_clock, state_clock, wall_of
 from logbook.services.clock_records import Stretch
 from logbook.services.day_draft import draft_day
 from logbook.services.days import read_day
@@ -25,6 +24,9 @@ from logbook.services.kinds import LESSON
 from logbook.services.night.session import Night, day_to_write
 from logbook.services.records import put_new, the_trip
 from logbook.services.sets import join, split
+from logbook.services.setting_clocks import ClockSaid, set_clock
+from logbook.services.settled_clocks import wall_of
+from logbook.services.stated_clocks import ClockStatement, state_clock
 from logbook.store.book import Book
 
 TRIP = "high-valley-autumn"
@@ -279,7 +281,8 @@ def test_a_draft_names_the_frames_of_each_clock_that_the_files_tell_of(
         trip = the_trip(desk, TRIP)
         keeper = desk.keepers.first(file="TRN_0478.JPG")
         assert keeper is not None
-        state_clock(desk, book, trip, "Halvern H6", 5 * 3600 - 60, Stretch(wall_of(keeper), None))
+        later = Stretch(wall_of(keeper), None)
+        state_clock(desk, book, trip, ClockStatement("Halvern H6", 5 * 3600 - 60, later))
     text = draft_day(book, TRIP, LAST_DAY).text
     lines = [line for line in text.splitlines() if "clock" in line]
     assert [line for line in lines if not line.startswith("<!--")] == [

@@ -370,6 +370,21 @@ def test_a_viewpoint_visited_twice_has_two_visits(
     assert dump() == before
 
 
+def test_a_line_that_meets_what_a_person_said_before_says_so(book: Book, keepers: Path, write: Write) -> None:
+    said = OutcomeSaid(OutcomeWord.MADE, note="best of the week")
+    outcomes.edit_shot(book, "bridge-silk", {}, said)
+    note_keepers(book, None, "0412", {"support": Support.TRIPOD})
+    read = read_day(book, write(DAY), trip=None)
+    assert any(
+        'outcome was stated before as "made"' in sentence and "the line takes its place" in sentence
+        for sentence in read.elsewhere
+    )
+    assert any('support was stated before as "tripod"' in sentence for sentence in read.elsewhere)
+    assert read.changed == 2
+    again = read_day(book, write(DAY), trip=None)
+    assert (again.added, again.changed, again.elsewhere) == (0, 0, ())
+
+
 def test_a_day_file_never_touches_a_plan(book: Book, keepers: Path, write: Write, dump: Dump) -> None:
     before = dump()["shot"]
     read_day(book, write(DAY))

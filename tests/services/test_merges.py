@@ -232,6 +232,22 @@ def test_a_merge_is_taken_back_to_the_bit_and_can_be_done_again(forked: Forked) 
     assert nouns(ours) == after
 
 
+def test_a_decision_holds_only_for_what_was_decided_on(forked: Forked) -> None:
+    ours, theirs = forked
+    records.edit(theirs, kinds.TRIP, "valley", {"purpose": "theirs"})
+    records.edit(ours, kinds.TRIP, "valley", {"purpose": "ours"})
+
+    def decide(_conflict: Conflict) -> Side:
+        records.edit(later(ours), kinds.TRIP, "valley", {"summary": "written in another window meanwhile"})
+        return Side.THEIRS
+
+    with pytest.raises(ConflictError, match="changed by another window meanwhile"):
+        merges.merge(ours, theirs.path, decide)
+    with ours.reading() as desk:
+        (trip,) = desk.trips.all(slug="valley")
+        assert (trip.purpose, trip.summary) == ("ours", "written in another window meanwhile")
+
+
 def test_a_change_that_was_taken_back_stays_so_on_the_other_computer(forked: Forked) -> None:
     ours, theirs = forked
     note_keepers(ours, None, "0412", {"support": Support.TRIPOD})

@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 
-from logbook.domain.errors import ConflictError, InvalidValueError, NotFoundError
+from logbook.domain.errors import ConflictError, InvalidValueError, NotFoundError, WrongUseError
 from logbook.domain.words import OutcomeWord, Reason
 from logbook.services import kinds, outcomes, records
 from logbook.services.outcomes import OutcomeSaid
@@ -123,3 +123,26 @@ def test_removing_the_substitute_leaves_the_outcome_replaced(book: Book, keepers
     shown = outcomes.show_shot(book, "bridge-silk").records[0]
     assert (shown.outcome.word, shown.replaced_by) == (OutcomeWord.REPLACED, None)
     assert (keepers / "TRN_0415.JPG").is_file()
+
+
+def test_what_was_said_of_an_outcome_stays_until_it_is_said_otherwise(book: Book) -> None:
+    def outcome() -> tuple[Any, ...]:
+        found = outcomes.show_shot(book, "bridge-silk").records[0].outcome
+        assert found is not None
+        return found.word, found.reasons, found.note, found.replaced_by_shot_id is not None
+
+    partly = OutcomeSaid(OutcomeWord.PARTLY, (Reason.CROWD,), "Coaches till half past five.")
+    outcomes.edit_shot(book, "bridge-silk", {}, partly)
+    outcomes.edit_shot(book, "bridge-silk", {}, OutcomeSaid(OutcomeWord.PARTLY, (Reason.LIGHT,)))
+    assert outcome() == (OutcomeWord.PARTLY, (Reason.LIGHT,), "Coaches till half past five.", False)
+    outcomes.edit_shot(book, "bridge-silk", {}, OutcomeSaid(None, note="The light went."))
+    assert outcome() == (OutcomeWord.PARTLY, (Reason.LIGHT,), "The light went.", False)
+    outcomes.edit_shot(book, "bridge-silk", {}, said_to_be(OutcomeWord.REPLACED, "bridge-rough"))
+    assert outcome() == (OutcomeWord.REPLACED, (), None, True), "another word begins anew"
+    outcomes.edit_shot(book, "bridge-silk", {}, OutcomeSaid(None, (Reason.WATER,)))
+    assert outcome() == (OutcomeWord.REPLACED, (Reason.WATER,), None, True)
+
+
+def test_a_reason_without_any_outcome_is_refused(book: Book) -> None:
+    with pytest.raises(WrongUseError, match="add --outcome"):
+        outcomes.edit_shot(book, "bridge-silk", {}, OutcomeSaid(None, (Reason.WATER,)))

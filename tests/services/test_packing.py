@@ -5,6 +5,7 @@ import pytest
 from logbook.domain.errors import NotFoundError, WrongUseError
 from logbook.domain.words import KitKind, Packing
 from logbook.services import kinds, packing, records
+from logbook.services.accounts import account_of
 from logbook.store.book import Book
 
 
@@ -13,6 +14,19 @@ def test_kit_may_be_packed_when_it_is_added(book: Book) -> None:
         book, {"title": "Tripod", "kind": KitKind.SUPPORT}, None, "valley", {"packing": Packing.TAKEN}
     )
     assert added.records[0].packed["valley"].packing is Packing.TAKEN
+
+
+def test_every_face_sees_the_same_packed_filters(book: Book) -> None:
+    for title, filter_name in (("nd64", None), ("Grey glass", "od0.9"), ("Home-made fog glass", None)):
+        fields = {"title": title, "kind": KitKind.FILTER} | (
+            {"filter_name": filter_name} if filter_name else {}
+        )
+        packing.add_kit(book, fields, None, "valley", {"packing": Packing.TAKEN})
+    packing.add_kit(book, {"title": "nd8", "kind": KitKind.OTHER}, None, "valley", {"packing": Packing.TAKEN})
+    packing.add_kit(book, {"title": "nd4", "kind": KitKind.FILTER}, None, "valley", {"packing": Packing.LEFT})
+    account = account_of(book, "valley")
+    assert {one.name for one in packing.packed_filters(account)} == {"nd64", "od0.9", "home-made fog glass"}
+    assert {item.title for item in account.taken()} >= {"nd64", "Grey glass", "nd8"}
 
 
 def test_a_later_decision_takes_the_place_of_the_former_and_keeps_the_rest(book: Book) -> None:

@@ -103,10 +103,10 @@ def _is_sample(path: Path) -> bool:
 def _fill(book: "Book") -> None:
     """Take the sample in as a photographer would: the plan, then the keepers, then each night's day file."""
     from logbook.intake.planfile import read_plan
-    from logbook.services.body_clocks import ClockSaid, set_clock
     from logbook.services.days import read_day
     from logbook.services.keepers import take_in
     from logbook.services.plans import put_plan
+    from logbook.services.setting_clocks import ClockSaid, set_clock
     from logbook.services.tracks import take_track
 
     sample = resource("sample_trip")

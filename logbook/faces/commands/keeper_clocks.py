@@ -11,7 +11,7 @@ from logbook.faces.plain import plain
 from logbook.faces.terminal import answer_json, answer_prose, say
 
 if TYPE_CHECKING:
-    from logbook.services.body_clocks import ClockSet
+    from logbook.services.setting_clocks import ClockSet
 
 app = typer.Typer()
 
@@ -54,10 +54,10 @@ def clock(
     if all(one is None for one in (fast, keeper, zone, since, until)):
         _list(trip, body, as_json, book)
         return
-    from logbook.services import body_clocks
+    from logbook.services import setting_clocks
 
-    said = body_clocks.ClockSaid(fast, typed.a_moment(shown), keeper, same_as, zone, since, until)
-    done = body_clocks.set_clock(open_book(book), trip, body, said)
+    said = setting_clocks.ClockSaid(fast, typed.a_moment(shown), keeper, same_as, zone, since, until)
+    done = setting_clocks.set_clock(open_book(book), trip, body, said)
     if as_json:
         answer_json(
             {

@@ -3,6 +3,7 @@
 One surprising decision: `--check` needs no trip, because a report says itself of which trip it is, for whom.
 """
 
+from collections import Counter
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -16,12 +17,14 @@ from logbook.faces.resources import resource
 from logbook.faces.terminal import answer, answer_json, progress, say
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Mapping, Sequence
 
     from logbook.craft.feasible import Feasibility
     from logbook.domain.account import TripAccount
     from logbook.domain.trip import Trip
-    from logbook.faces.report.build import BuiltReport
+    from logbook.faces.report.build import BuiltReport, MissingPicture
+
+TOLD = 3  # pictures that are told one by one
 
 app = typer.Typer()
 
@@ -75,8 +78,7 @@ def report(
 
         check_address(host, port)  # before anything is built
     built = _build(trip, audience, into, book)
-    for missing in built.missing:
-        say(f"The picture {missing.path} is not shown: {missing.why}")
+    _tell_missing(built.missing, built.pictures)
     packed = _packed(into, audience) if zipped else None
     if as_json:
         answer_json(
@@ -96,6 +98,18 @@ def report(
         _serve(into, host, port, opened)
     elif opened:
         _open(built.index.as_uri())
+
+
+def _tell_missing(missing: "Sequence[MissingPicture]", pictures: int) -> None:
+    """Say which pictures are not shown and why, and where there are many, only how many for each reason."""
+    if len(missing) <= TOLD:
+        for one in missing:
+            say(f"The picture {one.path} is not shown: {one.why}")
+        return
+    for why, count in Counter(one.why for one in missing).most_common():
+        first = next(one.path for one in missing if one.why == why)
+        say(f"{count} of {pictures + len(missing)} pictures are not shown, such as {first}: {why}")
+    say('Where originals were moved, "logbook keeper locate FOLDER" finds them again.')
 
 
 def _build(trip: str, audience: Audience, into: Path, book: Path | None) -> "BuiltReport":
@@ -134,8 +148,7 @@ def _all(into: Path, zipped: bool, opened: bool, as_json: bool, book: Path | Non
             templates=resource("templates"),
             progress=lambda _what, done, total: tell(done, total),
         )
-    for missing in built.missing:
-        say(f"The picture {missing.path} is not shown: {missing.why}")
+    _tell_missing(built.missing, built.pictures)
     packed = _packed(into, Audience.ARCHIVE) if zipped else None
     if as_json:
         answer_json(

@@ -42,4 +42,5 @@ def restore(
         return
     answer(f"{path} is now what {done.file.name} held: {held}.")
     if done.before is not None:
-        say(f"The book as it was before lies in {done.before}.")
+        back = "" if done.before_is_damaged else f'; "logbook restore {done.before.name}" puts it back'
+        say(f"The book as it was before lies in {done.before}{back}.")

@@ -10,7 +10,6 @@ from typing import Annotated, Any
 
 import typer
 
-from logbook.domain.errors import WrongUseError
 from logbook.domain.words import OutcomeWord, Priority, Reason
 from logbook.faces import options, typed
 from logbook.faces.nouns import Face, Name, add_remove
@@ -197,15 +196,15 @@ def edit(
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
-    """Record an outcome, or change a plan whose outcome is still open."""
+    """Record an outcome or add to it, or change a plan whose outcome is still open.
+
+    What was said of an outcome stays until you say otherwise; another --outcome begins anew.
+    """
     from logbook.services import outcomes
 
     changes = typed.cleared(typed.given(title=title) | told.fields(), clear, UNKNOWABLE)
-    said = None
-    if outcome is not None:
-        said = outcomes.OutcomeSaid(outcome, tuple(reasons or ()), note, replaced_by)
-    elif reasons or note or replaced_by:
-        raise WrongUseError("A reason, note or replacement belongs to an outcome; add --outcome.")
+    given = outcome is not None or reasons or note or replaced_by
+    said = outcomes.OutcomeSaid(outcome, tuple(reasons or ()), note, replaced_by) if given else None
     FACE.show(outcomes.edit_shot(open_book(book), name, changes, said), as_json, "changed")
 
 

@@ -10,6 +10,7 @@ from pathlib import Path
 
 from logbook.craft.feasible import Feasibility
 from logbook.domain.account import TripAccount
+from logbook.domain.errors import OutputError
 from logbook.domain.keeper import Keeper
 from logbook.domain.words import Audience, OutcomeWord
 from logbook.faces.report.archive import archive_page
@@ -84,6 +85,7 @@ def build_report(
     with swapped_in(into, audience, account.trip.id) as building:
         filled = fill(order, audience, building, templates, earlier, progress)
         if audience is not Audience.ARCHIVE:
+            _refuse_without_pictures(filled)
             refuse_leaks(
                 find_leaks(building, secrets_of(account, audience), templates), f"The report in {into}"
             )
@@ -93,6 +95,16 @@ def build_report(
         pictures=filled.pictures,
         missing=filled.missing,
     )
+
+
+def _refuse_without_pictures(filled: Filled) -> None:
+    """Raise OutputError where there are pictures and none can be shown: nobody sends that to others."""
+    if filled.missing and not filled.pictures:
+        raise OutputError(
+            f"None of the {len(filled.missing)} pictures can be shown, so no report was made: "
+            f"{filled.missing[0].path}: {filled.missing[0].why}. "
+            'Where they were moved, "logbook keeper locate FOLDER" finds them again.'
+        )
 
 
 def fill(

@@ -22,14 +22,15 @@ from logbook.craft.marks import (
 from logbook.craft.reach import Choice, Reach, reach
 from logbook.craft.series import EXPOSURES
 from logbook.craft.steadiness import Steady, guide_s, steadiness
-from logbook.domain.words import KitKind, Packing, Support
-from logbook.faces.report.frames import Frame, are_apart, brackets, filters_of, frames
+from logbook.domain.words import Support
+from logbook.faces.report.frames import Frame, are_apart, brackets, frames
 from logbook.faces.report.models import Exercise, Reference
 from logbook.faces.report.order import Order
 from logbook.faces.report.pairs import light_change, matches
 from logbook.faces.report.parts import shot_reference
 from logbook.faces.report.phrases import listed
 from logbook.faces.report.privacy import Discretion
+from logbook.services.packing import packed_filters
 
 CHOICES_MAX = 4  # stacks in one answer
 DIALLED_S = Fraction(30)  # s; the longest time most dials have (common practice, no source)
@@ -289,13 +290,7 @@ def _wish_to_reach(trip: _Trip) -> tuple[Frame, Settings, str, Reach] | None:
 
 def _packed(order: Order) -> tuple[Filter, ...]:
     """The packed neutral filters whose strength is known, weakest first: nothing else of the kit is told."""
-    items = (
-        order.account.kit[one.item_id]
-        for one in order.account.packed
-        if one.packing is Packing.TAKEN and one.item_id in order.account.kit
-    )
-    named = (filters_of((item.filter_name or item.title,)) for item in items if item.kind is KitKind.FILTER)
-    known = [one for found in named for one in found or () if one.kind is FilterKind.ND and one.typical_stops]
+    known = [one for one in packed_filters(order.account) if one.kind is FilterKind.ND and one.typical_stops]
     return tuple(sorted(known, key=lambda one: (one.typical_stops or 0.0, one.name)))
 
 

@@ -25,6 +25,7 @@ LIST_NAME = ".logbook-report"
 FIRST_LINE = "shoot-logbook report"
 _FOR, _OF = "for ", " of trip "
 _NEW, _OLD, _LOCK = "new", "old", "lock"  # what lies on a bench
+_READERS = {Audience.CLIENT: "the client", Audience.STUDENTS: "students", Audience.ARCHIVE: "yourself"}
 _LEFT_BY_SYSTEMS = {".ds_store", "thumbs.db", "desktop.ini", ".directory"}
 
 
@@ -46,11 +47,13 @@ def digest(content: bytes) -> str:
 def swapped_in(into: Path, audience: Audience | None = None, trip_id: str = "") -> Iterator[Path]:
     """Yield a fresh folder; on a clean exit it takes that place, on any error nothing changes.
 
-    Raises OutputError where `into` is not ours to replace or cannot be written.
+    Raises OutputError where `into` is not ours to replace, holds a report with another purpose, or cannot be
+    written.
     """
     try:
         into = into.expanduser().resolve()
         _check(into)
+        _check_purpose(into, audience, trip_id)
         _clear_benches(into)
         bench = into.with_name(f"{_bench(into)}{uuid4().hex[:8]}")
         bench.mkdir()
@@ -120,6 +123,20 @@ def _check(into: Path) -> None:
             f"The report folder {into} also holds files that this program did not write, such as "
             f'"{foreign[0]}"; move them elsewhere first.'
         )
+
+
+def _check_purpose(into: Path, audience: Audience | None, trip_id: str) -> None:
+    """Refuse to replace what was made for others, or of another trip: it may have been handed on."""
+    listed = read_list(into)
+    if listed is None or listed.audience is None or audience is None:
+        return
+    if listed.audience is not audience:
+        held = f"a report for {_READERS[listed.audience]}"
+    elif listed.trip_id != trip_id:
+        held = "the report of another trip"
+    else:
+        return
+    raise OutputError(f"{into} holds {held}; choose another folder, or remove that one first.")
 
 
 def read_list(folder: Path) -> Listed | None:

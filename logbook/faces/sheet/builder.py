@@ -38,7 +38,8 @@ from logbook.faces.sheet.models import (
     StandBlock,
 )
 from logbook.faces.sheet.skies import sky_of
-from logbook.faces.sheet.stacks import filter_table, packed_filters, watch_text
+from logbook.faces.sheet.stacks import filter_table, watch_text
+from logbook.services.packing import packed_filters
 from logbook.services.sheets import FieldDay, standpoint_of
 
 NOTE_LENGTH = 200  # characters; three lines of a narrow column

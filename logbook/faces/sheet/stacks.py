@@ -9,13 +9,10 @@ from fractions import Fraction
 from itertools import combinations
 from math import log2
 
-from logbook.craft.errors import CraftValueError
 from logbook.craft.exposure import dial_exposure
-from logbook.craft.filters import Filter, FilterKind, parse_filter, stack_stops, stack_text
+from logbook.craft.filters import Filter, FilterKind, stack_stops, stack_text
 from logbook.craft.marks import EXPOSURE_MAX_S, exact_exposure_s, exposure_text, number_text
 from logbook.craft.reach import STACK_MAX
-from logbook.domain.account import TripAccount
-from logbook.domain.words import KitKind, Packing
 from logbook.faces.report.prose import line
 from logbook.faces.sheet.models import FilterRow, FilterTable, StackColumn
 
@@ -24,24 +21,6 @@ MINUTES_FROM_S = 600  # s; half a minute in ten is 0.07 stops
 BARE_S = (
     *(Fraction(1, n) for n in (1000, 500, 250, 125, 60, 30, 15, 8, 4, 2)), *map(Fraction, (1, 2, 4)),
 )  # fmt: skip  # s; whole stops between a bright day and dusk
-
-
-def packed_filters(account: TripAccount) -> tuple[Filter, ...]:
-    """Return the filters taken on the trip, in order of their short names."""
-    taken = [
-        account.kit[one.item_id]
-        for one in account.packed
-        if one.packing is Packing.TAKEN and one.item_id in account.kit
-    ]
-    found = []
-    for item in sorted(taken, key=lambda item: item.slug):
-        if item.kind is KitKind.FILTER:
-            name = item.filter_name or item.title
-            try:
-                found.append(parse_filter(name))
-            except CraftValueError:  # a strength that cannot be is no known strength
-                found.append(Filter(line(name), FilterKind.OTHER, None, None, None))
-    return tuple(found)
 
 
 def filter_table(filters: Sequence[Filter]) -> FilterTable:

@@ -81,10 +81,8 @@ def _fraction(digits: str | None) -> timedelta:
     return timedelta(microseconds=int(digits[:6].ljust(6, "0")))
 
 
-def _offset(text: str | None, notes: list[str]) -> int | None:
-    """Minutes east of UTC."""
-    if text is None:
-        return None
+def minutes_east(text: str) -> int | None:
+    """Minutes east of UTC, of an offset as files write it; None for what is none."""
     if text == "Z":
         return 0
     match = _OFFSET.fullmatch(text)
@@ -93,8 +91,14 @@ def _offset(text: str | None, notes: list[str]) -> int | None:
         east = hours * 60 + minutes
         if minutes < 60 and east <= _MOST_OFFSET_MIN:
             return -east if match[1] == "-" else east
-    notes.append(f"offset from UTC unknown: the file says {text!r}")
     return None
+
+
+def _offset(text: str | None, notes: list[str]) -> int | None:
+    east = minutes_east(text) if text is not None else None
+    if text is not None and east is None:
+        notes.append(f"offset from UTC unknown: the file says {text!r}")
+    return east
 
 
 def _gps_time(tags: Tags, notes: list[str]) -> datetime | None:

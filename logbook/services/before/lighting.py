@@ -21,7 +21,7 @@ from logbook.domain.trip import Trip
 from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.words import Packing, Support
 from logbook.services.feasibility import ShotReach, reach_shot
-from logbook.services.proposals import packed_filters
+from logbook.services.packing import packed_filters
 from logbook.services.standpoints import at_viewpoint
 from logbook.services.sunlight import Frame, LightDay, light_of_day
 from logbook.sky.errors import SkyValueError

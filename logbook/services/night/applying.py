@@ -12,7 +12,6 @@ from logbook.domain.errors import ConflictError, InvalidValueError
 from logbook.domain.record import new_record
 from logbook.domain.words import Disclosure, LessonVerb, OutcomeWord, Provenance
 from logbook.services import kinds
-from logbook.services.body_clocks import apply_clocks, settled, state_clock
 from logbook.services.clock_records import Stretch
 from logbook.services.night.evening import Evening, Given, id_of, put, replace_conditions, said
 from logbook.services.night.questions import Asks, Question, clock_name
@@ -31,6 +30,8 @@ from logbook.services.night.visits import (
 )
 from logbook.services.outcomes import OutcomeSaid, record_outcome, replacement
 from logbook.services.records import find, put_new
+from logbook.services.settled_clocks import settled
+from logbook.services.stated_clocks import ClockStatement, apply_clocks, state_clock
 
 
 def apply(evening: Evening, question: Question, given: Given | None) -> None:
@@ -60,7 +61,8 @@ def _clock(evening: Evening, question: Question, given: Given | None) -> None:
     as_proposed = question.came_from is Provenance.STATED and given.text == question.default
     if given.word is Provenance.STATED and not as_proposed:
         ahead_s = a_clock_correction(given.text, evening.trip, evening.on_date)
-        state_clock(evening.desk, evening.book, evening.trip, body, ahead_s, stretch)
+        said_of_it = ClockStatement(body, ahead_s, stretch)
+        state_clock(evening.desk, evening.book, evening.trip, said_of_it)
     apply_clocks(evening.desk, evening.book, evening.trip, [body], stretch=stretch)
 
 

@@ -10,7 +10,7 @@ from enum import StrEnum
 from functools import partial
 from itertools import takewhile
 
-from logbook.craft.clocks import BodyClock
+from logbook.craft.clocks import SettledClock
 from logbook.craft.marks import number_text
 from logbook.craft.matching import MatchKind
 from logbook.domain.words import Crowd, Disclosure, OutcomeWord, Provenance, Reason, Sharpness, Support
@@ -76,7 +76,7 @@ class Question:
     hint: str = ""
 
 
-def clock_name(clock: BodyClock) -> str:
+def clock_name(clock: SettledClock) -> str:
     """Return what tells one clock of a day from another: the camera, and since when it holds."""
     return clock.body if clock.since is None else f"{clock.body} since {clock.since.isoformat()}"
 

@@ -11,7 +11,7 @@ from logbook.domain.errors import InvalidValueError, WrongUseError
 from logbook.domain.trip import Trip
 from logbook.domain.words import Crowd, OutcomeWord, Sharpness, Support, Water
 from logbook.intake.dayfile import ConditionEntry, DayFile, Entry, ShotEntry, parse_day_file
-from logbook.services.body_clocks import offset_s_of
+from logbook.services.settled_clocks import offset_s_of
 
 _Word = TypeVar("_Word", Crowd, Support, Sharpness)
 _ANY_DATE = date(2000, 1, 1)

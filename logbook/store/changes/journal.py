@@ -144,6 +144,11 @@ class Journal:
         while self._take_back() != last:
             pass
 
+    def forget(self) -> None:
+        """Let go of what can be taken back; what merging must know of the past stays."""
+        for name in ("change_row", "change_value", "change"):
+            self.connection.exec_driver_sql(f"DELETE FROM {name}")
+
     def _take_back(self) -> int:
         connection = self.connection
         change, *rest = connection.exec_driver_sql(

@@ -88,3 +88,16 @@ def test_a_trip_without_a_zone_is_told_what_it_lacks_and_how_to_mend_it(stocked:
     assert "logbook trip edit salt-coast --zone" in stocked("trip", "add", "Salt coast").err
     told = stocked("trip", "add", "Dunes", "--zone", "Europe/Lisbon")
     assert (told.status, told.err) == (0, "")
+
+
+def test_a_filter_that_nobody_knows_is_kept_with_a_remark_and_a_slip_refused(stocked: Run) -> None:
+    kept = stocked("shot", "edit", "bridge-silk", "--filters", "a piece of tape")
+    assert kept.status == 0
+    assert '"a piece of tape" is kept as a name: what it takes is unknown.' in kept.err
+    slip = stocked("shot", "edit", "bridge-silk", "--filters", "tripod")
+    assert (slip.status, slip.err.count("\n")) == (2, 1)
+    assert stocked("shot", "show", "bridge-silk", "--json").data["planned"]["filters"] == ["a piece of tape"]
+    assert stocked("kit", "add", "Tiny", "--kind", "filter", "--filter", "0.9", "--json").data[
+        "filter_name"
+    ] == ("od0.9")
+    assert stocked("kit", "add", "Two", "--kind", "filter", "--filter", "nd8, pol").status == 2

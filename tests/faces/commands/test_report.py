@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from PIL import Image
 
 Run = Callable[..., Any]
 FOR_CLIENT = ("report", "high-valley", "--for", "client", "--into", "client")
@@ -104,3 +105,26 @@ def test_what_it_cannot_do_is_said_in_one_sentence(
     assert said in answer.err
     assert answer.err.count("\n") == 1
     assert not (tmp_path / "client").exists()
+
+
+def test_many_missing_originals_are_told_in_one_line_and_none_left_is_refused(
+    logbook: Run, tmp_path: Path
+) -> None:
+    logbook("trip", "add", "Valley", "--zone", "Asia/Dushanbe")
+    (tmp_path / "pictures").mkdir()
+    for number in range(6):
+        Image.new("RGB", (40, 30), (40 * number, 90, 60)).save(tmp_path / "pictures" / f"P_{number}.JPG")
+    logbook("keeper", "import", "pictures")
+    for number in range(1, 6):
+        (tmp_path / "pictures" / f"P_{number}.JPG").unlink()
+    built = logbook("report", "valley", "--for", "client", "--into", "out")
+    assert built.status == 0
+    assert "5 of 6 pictures are not shown, such as" in built.err
+    assert "logbook keeper locate FOLDER" in built.err
+    assert built.err.count("no longer there") == 1
+    (tmp_path / "pictures" / "P_0.JPG").unlink()
+    refused = logbook("report", "valley", "--for", "client", "--into", "other")
+    assert (refused.status, refused.out) == (1, "")
+    assert "None of the 6 pictures can be shown" in refused.err
+    assert not (tmp_path / "other").exists()
+    assert logbook("report", "valley", "--for", "archive", "--into", "mine").status == 0

@@ -1,6 +1,7 @@
 """`undo`, `backup`, `restore` and `check` as a person meets them."""
 
 import json
+import re
 import sqlite3
 from collections.abc import Callable
 from contextlib import closing
@@ -171,3 +172,19 @@ def test_the_demos_pictures_are_where_they_were(on_demo: Callable[..., object], 
     data = logbook("check", "--originals", "--json").data
     assert data["sound"], data["findings"]
     assert data["originals"] > 20
+
+
+def test_after_a_restore_nothing_older_is_taken_back_and_the_way_back_is_named(logbook: Run) -> None:
+    logbook("trip", "add", "High valley")
+    logbook("backup")
+    logbook("site", "add", "Quarry")
+    done = logbook("restore", "latest")
+    assert done.status == 0, done.err
+    back = re.search(r'"logbook restore (\S+)" puts it back', done.err)
+    assert back
+    taken = logbook("undo")
+    assert (taken.status, "There is nothing to take back" in taken.err) == (1, True)
+    assert len(logbook("trip", "list", "--json").data) == 1
+    assert logbook("site", "list", "--json").data == []
+    assert logbook("restore", back[1]).status == 0
+    assert len(logbook("site", "list", "--json").data) == 1

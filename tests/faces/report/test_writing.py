@@ -12,6 +12,7 @@ import pytest
 
 from logbook.domain.account import TripAccount
 from logbook.domain.errors import OutputError
+from logbook.domain.words import Audience
 from logbook.faces.report import BuiltReport, build_report
 from logbook.faces.report.writing import swapped_in
 
@@ -102,9 +103,29 @@ def test_a_failed_build_leaves_the_old_report(account: TripAccount, build: Build
     (tmp_path / "broken" / "report").mkdir(parents=True)
     (tmp_path / "broken" / "report" / "client.html").write_text("{{ page.no_such_field }}")
     with pytest.raises(Exception, match="no_such_field"):
-        build_report(account, account.trip.audience or "client", folder, templates=tmp_path / "broken")  # type: ignore[arg-type]
+        build_report(account, Audience.CLIENT, folder, templates=tmp_path / "broken")
     assert contents(folder) == before
     assert {path.name for path in tmp_path.iterdir()} == {"originals", "report", "broken"}
+
+
+@pytest.mark.parametrize(
+    ("audience", "trip_id", "says"),
+    [
+        (Audience.ARCHIVE, "a", "holds a report for the client; choose another folder"),
+        (Audience.STUDENTS, "a", "holds a report for the client; choose another folder"),
+        (Audience.CLIENT, "b", "holds the report of another trip; choose another folder"),
+    ],
+)
+def test_a_report_is_not_replaced_by_one_with_another_purpose(
+    tmp_path: Path, audience: Audience, trip_id: str, says: str
+) -> None:
+    into = tmp_path / "report"
+    for text in ("first", "second"):
+        with swapped_in(into, Audience.CLIENT, "a") as building:
+            (building / "index.html").write_text(text)
+    with pytest.raises(OutputError, match=says):
+        swapped_in(into, audience, trip_id).__enter__()
+    assert (into / "index.html").read_text() == "second"
 
 
 def test_an_error_while_writing_leaves_the_old_folder(tmp_path: Path) -> None:

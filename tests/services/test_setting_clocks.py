@@ -1,4 +1,4 @@
-"""Clocks of bodies: what vouches for them, and keepers put right from the camera's own reading."""
+"""Setting clocks of bodies: what vouches for them, and keepers put right from the camera's reading."""
 
 from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
@@ -9,11 +9,11 @@ import pytest
 from logbook.domain.errors import NotFoundError, WrongUseError
 from logbook.domain.keeper import Keeper
 from logbook.domain.words import ClockEvidence, Provenance
-from logbook.services import body_clocks, kinds, records
-from logbook.services.body_clocks import ClockSaid, set_clock
-from logbook.services.keepers import take_in
+from logbook.services import kinds, outcomes, records, settled_clocks, stated_clocks
+from logbook.services.keepers import note_keepers, take_in
 from logbook.services.proposals import propose
 from logbook.services.proposed_clocks import ClockProposal, list_clocks
+from logbook.services.setting_clocks import ClockSaid, set_clock
 from logbook.store.book import Book
 
 Picture = Callable[..., Path]
@@ -49,13 +49,38 @@ def test_a_body_seven_minutes_slow_by_satellite_time_is_proposed_at_420_s(
     assert keeper(book, "A_0002.JPG").clock_offset_s == 0  # nothing is stored by proposing
 
 
+@pytest.mark.parametrize(
+    ("offset", "satellites", "instant"),
+    [
+        ("+05:00", (11, 43, 5), (11, 43, 5)),  # the tag was left on the zone of another place
+        ("+05:00", (12, 43, 5), (12, 43, 5)),
+        (None, (9, 43, 5), (9, 43, 5)),
+        ("Z", None, (17, 43, 5)),
+    ],
+)
+def test_a_file_gives_the_same_instant_when_taken_in_and_when_put_right(
+    book: Book,
+    tmp_path: Path,
+    picture: Picture,
+    offset: str | None,
+    satellites: tuple[int, int, int] | None,
+    instant: tuple[int, int, int],
+) -> None:
+    gps = ("2031:10:14", satellites) if satellites else None
+    picture(tmp_path / "p" / "A_0001.JPG", taken="2031:10:14 17:43:05", offset=offset, gps=gps)
+    take_in(book, tmp_path / "p", trip=None)
+    (put_right,) = propose(book, None, None).keepers
+    expected = datetime(2031, 10, 14, *instant, tzinfo=UTC)
+    assert keeper(book, "A_0001.JPG").taken_utc == put_right.taken_utc == expected
+
+
 def test_a_stated_clock_puts_every_keeper_right_and_may_be_changed_again(book: Book, keepers: Path) -> None:
     before = keeper(book, "TRN_0412.JPG")
     for fast_s in (-420, 60, 0, -420):
         done = set_clock(book, None, None, ClockSaid(fast_s=fast_s))
         after = keeper(book, "TRN_0412.JPG")
         assert done.correction_s == after.clock_offset_s == -fast_s
-        assert body_clocks.wall_of(after) == body_clocks.wall_of(before)
+        assert settled_clocks.wall_of(after) == settled_clocks.wall_of(before)
         taken = datetime(2031, 10, 14, 12, 12, 5, tzinfo=UTC) - timedelta(seconds=fast_s)
         assert after.taken_utc == taken
         assert (after.clock_evidence, after.provenance_of("taken_utc")) == (
@@ -132,7 +157,7 @@ def test_a_correction_stated_when_taken_in_stands_against_proposals(
     assert clock(book).offset_s == 420
     with book.writing() as desk:
         trip = records.the_trip(desk, None)
-        assert body_clocks.apply_clocks(desk, book, trip, ["Halvern H6"]) == 0
+        assert stated_clocks.apply_clocks(desk, book, trip, ["Halvern H6"]) == 0
     assert keeper(book, "A_0001.JPG") == before
     set_clock(book, None, None, ClockSaid(fast_s=0))  # but a person may say better
     assert keeper(book, "A_0001.JPG").clock_offset_s == 0
@@ -145,6 +170,24 @@ def test_impossible_light_is_a_doubt(book: Book, tmp_path: Path, picture: Pictur
     assert any("A_0001.JPG" in doubt for doubt in clock(book).doubts)
     set_clock(book, None, None, ClockSaid(fast_s=-12 * 3600))
     assert not any("A_0001.JPG" in doubt for doubt in clock(book).doubts)
+
+
+def test_a_keeper_without_a_place_is_judged_by_no_sun_where_the_sites_of_the_trip_lie_far_apart(
+    book: Book, tmp_path: Path, picture: Picture
+) -> None:
+    records.edit(book, kinds.SITE, "quarry", {"latitude_deg": 38.2, "longitude_deg": -106.6})
+    picture(tmp_path / "p" / "A_0001.JPG", taken="2031:10:14 12:30:00")  # night at the quarry
+    take_in(book, tmp_path / "p", trip=None)
+    assert any("A_0001.JPG" in doubt for doubt in clock(book).doubts)
+    site = {"title": "Far dune", "latitude_deg": 38.2, "longitude_deg": -106.2}  # 35 km from the quarry
+    records.add(book, kinds.SITE, site)
+    records.add(book, kinds.VIEWPOINT, {"title": "Far crest", "site": "far-dune"})
+    outcomes.plan_shot(book, None, {"title": "Crest", "viewpoint": "far-crest"}, None)
+    assert any("A_0001.JPG" in doubt for doubt in clock(book).doubts)  # it is night at both
+    records.edit(book, kinds.SITE, "far-dune", {"longitude_deg": 73.4})
+    assert not any("A_0001.JPG" in doubt for doubt in clock(book).doubts)
+    note_keepers(book, None, "A_0001", {"viewpoint": "quarry-ledge"})  # which has no place but its site's
+    assert any("A_0001.JPG" in doubt for doubt in clock(book).doubts)
 
 
 def test_a_body_is_named_by_a_part_that_only_it_has(book: Book, tmp_path: Path, picture: Picture) -> None:
