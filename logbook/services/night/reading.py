@@ -8,8 +8,9 @@ from typing import TypeVar
 from logbook.craft.errors import CraftValueError
 from logbook.craft.filters import parse_stack
 from logbook.domain.errors import InvalidValueError, WrongUseError
+from logbook.domain.filter_names import unknown_filters
 from logbook.domain.trip import Trip
-from logbook.domain.words import Crowd, OutcomeWord, Sharpness, Support, Water
+from logbook.domain.words import Crowd, OutcomeWord, Sharpness, Support
 from logbook.intake.dayfile import ConditionEntry, DayFile, Entry, ShotEntry, parse_day_file
 from logbook.services.settled_clocks import offset_s_of
 
@@ -20,7 +21,6 @@ _CORRECTION = re.compile(
     r"\s*(?:(?P<s>\d{1,7})\s*(?:s|sec)?)?\s*(?P<word>slow|fast|behind|ahead)?",
     re.IGNORECASE | re.ASCII,
 )
-_OF_OTHER_QUESTIONS = {*Crowd, *Water, *Support, *Sharpness} - {Crowd.NONE, Support.UNKNOWN, Support.OTHER}
 _UNIT_S = {"h": 3600, "min": 60, "s": 1}
 
 
@@ -106,17 +106,11 @@ def a_tries_count(text: str) -> int:
 
 def a_filter_stack(text: str) -> tuple[str, ...] | None:
     """Read filters as written everywhere: `nd8 + nd8`, `none`; words of other questions are a slip."""
-    for part in re.split(r"[+,;&]", text.lower()):
-        words = part.split()
-        if set(words) <= _OF_OTHER_QUESTIONS | {Crowd.NONE} and set(words) & _OF_OTHER_QUESTIONS:
-            raise InvalidValueError(
-                f'"{" ".join(words)}" answers another question, not which filters were on; '
-                "write them like nd8 + pol, or none."
-            )
     try:
         stack = parse_stack(text)
     except CraftValueError as error:
         raise InvalidValueError(str(error)) from None
+    unknown_filters(stack)
     return None if stack is None else tuple(one.name for one in stack)
 
 
