@@ -7,15 +7,16 @@ from collections.abc import Iterable
 
 from logbook.craft.filters import Filter, FilterKind
 from logbook.domain.errors import InvalidValueError
-from logbook.domain.words import Crowd, Support, Water
+from logbook.domain.words import Crowd, Sharpness, Support, Water
 
-_OTHER_WORDS = frozenset(map(str, (*Support, *Crowd, *Water)))
+_OTHER_WORDS = frozenset(map(str, (*Support, *Crowd, *Water, *Sharpness)))
 
 
 def unknown_filters(stack: Iterable[Filter] | None) -> tuple[str, ...]:
     """Return the names that no filter is known by, whose stops are therefore unknown.
 
-    Raises InvalidValueError where one can only be a slip: a support, a crowd, a water level, a single letter.
+    Raises InvalidValueError where one can only be a slip: a single letter, or a word of another question
+    (support, crowd, water, sharpness).
     """
     names = tuple(one.name for one in stack or () if one.kind is FilterKind.OTHER)
     for name in names:

@@ -5,7 +5,7 @@ and what stays behind its `?` is kept as what it is, a proposal.
 """
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, time
 from pathlib import Path
 
@@ -34,11 +34,13 @@ from logbook.intake.dayfile import (
     written_heading,
 )
 from logbook.services.accounts import account_in, day_of
+from logbook.services.keepers import matching
 from logbook.services.night.plan import NightPlan, PlannedGroup, PlannedVisit, plan_night
 from logbook.services.proposals import sets_in
 from logbook.services.proposed_clocks import ClockProposal, clocks_in
 from logbook.services.records import the_trip
 from logbook.services.settled_clocks import body_of, wall_of
+from logbook.services.trip_zones import in_its_zone
 from logbook.store.book import Book
 from logbook.store.desk import Desk
 
@@ -59,7 +61,7 @@ def draft_day(book: Book, trip: str | None, on_date: date) -> DayDraft:
     with book.reading() as desk:
         of_trip = the_trip(desk, trip)
         plan = plan_night(desk, of_trip, on_date, book.now())
-        account = account_in(desk, of_trip)
+        account = in_its_zone(desk, account_in(desk, of_trip))
         keepers, clocks = clocks_in(desk, account, on_date, book.now())
         seen = tuple(one for one in clocks if one.holds_for(keepers))
         sets = tuple(_set_words(one, keepers) for one in sets_in(desk, account, on_date, book.now())[1])
@@ -172,7 +174,7 @@ class _Page:
 
     def _keeper(self, keeper: Keeper, group: PlannedGroup, support: Support | None) -> Iterator[str]:
         slugs = {shot.id: shot.slug for shot in self.account.shots}
-        name = Path(keeper.file).stem
+        name = self._name(keeper)
         is_filters, is_shot = _is_stated(keeper, "filters"), _is_stated(keeper, "shot_id")
         is_support = _is_stated(keeper, "support")
         stated = KeepersEntry(
@@ -186,7 +188,7 @@ class _Page:
             caption=keeper.caption if _is_stated(keeper, "caption") else None,
         )
         if is_filters or is_support or is_shot or stated.caption:
-            yield written_entry(stated)
+            yield _keeper_line(stated)
         best = group.explanations[0].filters if group.explanations else None
         filters = None if is_filters else keeper.filters if keeper.filters is not None else best
         planned = slugs.get(keeper.shot_id or "") or (group.shot if group.shot_kind == "shot" else None)
@@ -201,7 +203,16 @@ class _Page:
             proposed=True,
         )
         if proposed.filters_said or proposed.support or proposed.shot:
-            yield written_entry(proposed)
+            yield _keeper_line(proposed)
+
+    def _name(self, keeper: Keeper) -> str:
+        """Return what a line calls a picture: its stem, unless that means others too or cannot be read."""
+        for name in (Path(keeper.file).stem, keeper.file):
+            is_alone = matching(self.account.keepers, name, name) == [keeper]
+            said = KeepersEntry(name, name, support=Support.TRIPOD)
+            if is_alone and _keeper_line(said) == written_entry(said):
+                return name
+        return keeper.slug
 
     def _of_the_day(self, seen: set[str | None], homeless: list[PlannedGroup]) -> Iterator[str]:
         shown = {one.id for one in self.account.viewpoints.values() if one.slug in seen}
@@ -269,6 +280,16 @@ def _own(text: str) -> str:
     """Return a line of the program's own, which reading passes over."""
     begins, ends = OWN_COMMENT
     return f"{begins}{text.replace('--', '–')} {ends}"
+
+
+def _keeper_line(entry: KeepersEntry) -> str:
+    """Return a line about a picture, unless reading it would find something else in it."""
+    line = written_entry(entry)
+    read = parse_day_file(f"---\ndate: 2000-01-01\n---\n{line}\n")
+    flat = replace(entry, caption=" ".join(entry.caption.split()) if entry.caption else None)
+    if [*read.loose, *(one for section in read.sections for one in section.entries)] == [flat]:
+        return line
+    return _own(f"{line.removeprefix('- ')}; keeper note changes it, for no line can say it")
 
 
 def _journal(text: str) -> str:

@@ -172,6 +172,8 @@ def _clock_proposal(
     known = first is not None and first.taken_utc is not None
     offset_s = first.clock_offset_s if first is not None and known else None
     zone = (first.zone if first else None) or trip.zone
+    if zone is None and clock.zone_offset_s is None:
+        offset_s = None
     return ClockProposal(clock, zone, offset_s, tuple(doubts), tuple(keeper.file for keeper in holds))
 
 

@@ -121,8 +121,8 @@ def _said_at_import(keeper: Keeper) -> bool:
 
 
 def _place_offset_s(instant: datetime, place: str | None, clock: SettledClock) -> float:
-    if place is None:
-        return float(clock.zone_offset_s or 0)
+    if place is None:  # an instant without a zone tells no place's time: the camera's own stands
+        return float((clock.ahead_s if clock.zone_offset_s is None else clock.zone_offset_s) or 0)
     offset = instant.astimezone(ZoneInfo(place)).utcoffset()
     return offset.total_seconds() if offset else 0.0
 

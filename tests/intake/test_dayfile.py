@@ -6,9 +6,11 @@ from datetime import date, time
 from pathlib import Path
 
 import pytest
-from hypothesis import example, given
+from hypothesis import assume, example, given
 from hypothesis import strategies as st
 
+from logbook.craft.errors import CraftValueError
+from logbook.craft.filters import parse_stack
 from logbook.domain.errors import InvalidValueError, UnreadableFileError
 from logbook.domain.words import (
     Audience,
@@ -34,6 +36,7 @@ from logbook.intake.dayfile import (
     parse_day_file,
     read_day_file,
     write_day_file,
+    written_entry,
 )
 
 FRONT = "---\ntrip: high-valley-autumn\ndate: 2031-10-14\n---\n"
@@ -371,6 +374,15 @@ def test_every_official_beaufort_name_is_its_force() -> None:
         ("- keepers A_0412–0419: filters unknown", [KeepersEntry("A_0412", "0419", filters_said=True)]),
         ("- keepers 0412 - 0419", [KeepersEntry("0412", "0419")]),
         ("- keepers IMG-0412-IMG-0419: at weir", [KeepersEntry("IMG-0412", "IMG-0419", viewpoint="weir")]),
+        ("- keepers 0447: none, tripod", [
+            KeepersEntry("0447", "0447", (), True, Support.TRIPOD, filters_said=True),
+        ]),
+        ("- keeper 0447: filters: nd8 + a piece of tape, braced", [
+            KeepersEntry("0447", "0447", ("nd8", "a piece of tape"), True, Support.BRACED, filters_said=True),
+        ]),
+        ("- keeper dawn-and-dusk: uv", [
+            KeepersEntry("dawn-and-dusk", "dawn-and-dusk", ("uv",), True, filters_said=True),
+        ]),
         ("- keeper IMG-0412 uv", [KeepersEntry("IMG-0412", "IMG-0412", ("uv",), True, filters_said=True)]),
         (
             "- keepers 0412, 0415-0417: CPL, ND 64, gnd8, od0.9",
@@ -439,6 +451,8 @@ def test_the_programs_own_comments_are_no_part_of_the_day_and_all_others_are() -
         ("- support: rock", "no support"),
         ("- keepers were few", "no file number"),
         ("- keepers 0412: purple haze", "purple haze"),
+        ("- keepers 0412: purple haze", "none, or filters:"),
+        ("- keepers 0412: filters: nd8 + none", "beside a filter"),
         ("- keepers 0412: no filter, nd8", "twice"),
         ("- lesson avoid [guides]: noon", "no audience"),
         ("- lesson: sleep", "keep, change, avoid"),
@@ -637,9 +651,27 @@ CONDITIONS = st.one_of(
         st.none(), PLAIN.map(lambda note: f"fog {note}".strip()), SOURCE,
     ),
 )  # fmt: skip
+WRITTEN_FILTERS = st.lists(
+    st.sampled_from(["nd8", "cpl", "soft gnd8", "few dozens none", "a piece of tape", "7.5 stops", "nd2-400"])
+    | st.text("abcdefghnox019 ", min_size=1, max_size=12),
+    min_size=1, max_size=3,
+).map(" + ".join)  # fmt: skip
 FILTERS = st.sampled_from(
     [(None, False, False), (None, False, True), ((), True, True), (("nd8", "pol"), True, True)]
 )
+
+
+@given(WRITTEN_FILTERS)
+def test_filters_that_the_book_takes_can_be_written_in_a_day_file(written: str) -> None:
+    try:
+        stack = parse_stack(written)
+    except CraftValueError:
+        return
+    assume(stack)
+    said = KeepersEntry("0412", "0412", tuple(one.name for one in stack or ()), True, filters_said=True)
+    assert parse_day_file(f"{FRONT}{written_entry(said)}\n").sections[0].entries == (said,)
+
+
 KEEPERS = st.builds(
     lambda ends, filters, support, shot, caption: KeepersEntry(
         ends[0], ends[1], filters[0], filters[1], support, shot, caption=caption, filters_said=filters[2]

@@ -3,14 +3,19 @@
 import shutil
 import sqlite3
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
+from typing import Any
 
 import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 
 from logbook.domain.day import Day
+from logbook.domain.names import slug_of
 from logbook.domain.record import new_record
-from logbook.domain.words import JoinedKind, LessonVerb, Provenance
+from logbook.domain.words import JoinedKind, LessonVerb, Provenance, Support
 from logbook.faces.opened import utc_now
 from logbook.services.clock_records import Stretch
 from logbook.services.day_draft import draft_day
@@ -198,6 +203,45 @@ def test_what_is_stated_of_a_keeper_does_not_state_its_place(
         assert keeper.filters == ("pol",)
         assert keeper.provenance_of("filters") is Provenance.STATED
         assert keeper.provenance_of("viewpoint_id") is word
+
+
+NOTED = st.fixed_dictionaries(
+    {
+        "filters": st.none() | st.just(()) | st.lists(
+            st.sampled_from(["nd8", "pol", "few dozens none", "tripod", "a piece of tape", "tape, red"]),
+            min_size=1, max_size=3,
+        ).map(tuple),
+        "support": st.none() | st.sampled_from(Support),
+        "caption": st.none() | st.sampled_from(['The "old" weir', "for two, at dusk: nd8", "two\n lines"]),
+        "file": st.sampled_from(
+            ["TRN_0{n}.JPG", "Dusk {n} (2).jpg", "dawn and {n}.jpg", "lamps-{n}-2.jpg", "x-100-{n}.jpg"]
+        ),
+    }
+)  # fmt: skip
+
+
+@settings(max_examples=20, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(noted=st.lists(NOTED, min_size=5, max_size=5))
+def test_a_draft_of_any_keepers_reads_back_untouched(
+    copied: Callable[[str], Book], tmp_path: Path, noted: list[dict[str, Any]]
+) -> None:
+    book = copied("a.sqlite")
+    with book.writing() as desk:
+        keepers = sorted(desk.keepers.all(), key=lambda one: one.file)[-5:]
+        for keeper, said in zip(keepers, noted, strict=True):
+            file = said["file"].format(n=keeper.file[5:8])
+            desk.keepers.put(replace(keeper, **said | {"file": file, "slug": slug_of(file)}))
+        before = {one.id: (one.filters, one.caption, one.support) for one in desk.keepers.all()}
+    file = tmp_path / "day.md"
+    file.write_text(draft_day(book, TRIP, LAST_DAY).text, encoding="utf-8")
+    assert read_day(book, file).loose == ()
+    with book.reading() as desk:
+        for keeper_id, (filters, caption, support) in before.items():
+            after = desk.keepers.get(keeper_id)
+            assert after is not None
+            assert filters is None or after.filters == filters
+            assert support is None or after.support == support
+            assert " ".join((after.caption or "").split()) == " ".join((caption or "").split())
 
 
 def said_of(book: Book) -> dict[str, list[str]]:

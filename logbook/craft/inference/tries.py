@@ -48,7 +48,8 @@ def tries_from_numbers(frames: Iterable[Frame]) -> Tries:
         return Tries(None, True, (), "unknown: no file numbers")
     parts = []
     for (_, numbered), tries in zip(bodies.items(), counted, strict=True):
-        part = f"{numbered[0].file_number:04d} to {numbered[-1].file_number:04d}"
+        first, last = (f"{one.file_number:04d}" for one in (numbered[0], numbered[-1]))
+        part = f"{first} to {last}" if len(numbered) > 1 else f"{first} alone"
         if tries.resets:
             part += f", numbers restarted {tries.resets} ×"
         parts.append(part)

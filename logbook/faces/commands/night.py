@@ -11,7 +11,7 @@ import tempfile
 import time
 from collections.abc import Callable, Sequence
 from pathlib import Path
-from textwrap import shorten
+from textwrap import fill, shorten
 from typing import TYPE_CHECKING, Annotated
 
 import typer
@@ -21,16 +21,17 @@ from logbook.domain.words import Provenance
 from logbook.faces import options, typed
 from logbook.faces.asking import KEYS, StoppedHereError, asker
 from logbook.faces.opened import open_book
-from logbook.faces.terminal import answer, answer_prose, clean, say
+from logbook.faces.terminal import PROSE_WIDTH, answer, answer_prose, clean, say
 
 if TYPE_CHECKING:
     from logbook.services.night.questions import Question
-    from logbook.services.night.session import Night
+    from logbook.services.night.session import Night, Step
 
 app = typer.Typer()
 
 Ask = Callable[[str, Sequence[str]], str]
 LONGEST_DEFAULT = 40  # characters of a proposal that a prompt shows
+HEADING_WIDTH = 72  # columns
 LONGEST_NIGHT = 10_000  # questions; beyond it something is wrong
 
 
@@ -65,15 +66,20 @@ def night(
 
 def _ask_all(session: "Night", ask: Ask) -> int:
     chapter = ""
+    hints: set[str] = set()  # those shown in this chapter
     asked = 0
     while (step := session.step()) is not None and asked < LONGEST_NIGHT:
         question = step.question
         if question.chapter != chapter:
             chapter = question.chapter
-            answer(f"\n── {chapter} ".ljust(72, "─"))
+            hints.clear()
+            answer(_heading(step))
         for line in question.why:
             if line:
                 answer_prose(line, indent="   ")
+        if question.hint and question.hint not in hints:
+            answer_prose(question.hint, indent="   ")
+            hints.add(question.hint)
         line = ask(_prompt(question), question.choices).strip()
         asked += 1
         if line.lower() == "q":
@@ -86,8 +92,15 @@ def _ask_all(session: "Night", ask: Ask) -> int:
         try:
             _take(session, question, line)
         except LogbookError as error:
-            say(f"   {error}")
+            say(fill(str(error), PROSE_WIDTH, initial_indent="   ", subsequent_indent="   "))
     return asked
+
+
+def _heading(step: "Step") -> str:
+    """Return the line over a chapter: what it is about, and how far one is."""
+    progress = f" {step.number} of {step.total}" if step.total else ""
+    title = f"── {shorten(step.question.chapter, HEADING_WIDTH - 20, placeholder=' …')} "
+    return "\n" + title.ljust(HEADING_WIDTH - len(progress), "─") + progress
 
 
 def _prompt(question: "Question") -> str:

@@ -10,6 +10,7 @@ from logbook.faces import options, typed
 from logbook.faces.nouns import Face, Name, add_remove, add_show
 from logbook.faces.opened import open_book
 from logbook.faces.plain import record_json
+from logbook.faces.terminal import say
 
 app = options.noun_app("trip", "Trips: journeys with a purpose and an audience.")
 FACE = Face(
@@ -105,7 +106,13 @@ def add(
     from logbook.services import kinds, records
 
     fields = {"title": title, **told.fields()}
-    FACE.show(records.add(open_book(book, create=True), kinds.TRIP, fields, slug), as_json, "added")
+    listing = records.add(open_book(book, create=True), kinds.TRIP, fields, slug)
+    FACE.show(listing, as_json, "added")
+    if listing.records[0].zone is None:
+        say(
+            "Times cannot be compared across places until the trip has a zone: "
+            f"logbook trip edit {listing.records[0].slug} --zone Europe/Lisbon"
+        )
 
 
 @options.command(app, "list", "logbook trip list")

@@ -7,6 +7,8 @@ about filters would read like a full one.
 import re
 from dataclasses import replace
 
+from logbook.craft.errors import CraftValueError
+from logbook.craft.filters import parse_stack
 from logbook.domain.words import Support
 from logbook.intake.dayfile.model import KeepersEntry
 from logbook.intake.dayfile.understanding import NotUnderstoodError, tidied
@@ -14,6 +16,7 @@ from logbook.intake.dayfile.understanding import NotUnderstoodError, tidied
 LONGEST_NAME = 200  # characters of a file name or range
 
 _NUMBERED = re.compile(r"(?=\S*[0-9])[\w.\-–—]+")
+_NAMED = re.compile(r"[\w.\-]+")  # a picture without a number, only before a colon
 _WITHOUT_COLON = re.compile(
     r"((?:\S*[0-9]\S*)(?:\s+(?:-|–|—|to|until)\s+\S*[0-9]\S*)?)(?:\s+(.*))?", re.IGNORECASE | re.DOTALL
 )
@@ -23,7 +26,8 @@ _FILTER = re.compile(
     r"|c?pol|cpl|polari[sz]er|uv",
     re.IGNORECASE,
 )
-_NO_FILTER = re.compile(r"no\s+filters?|without\s+filters?|filters?:?\s+none", re.IGNORECASE)
+_ANY_FILTERS = re.compile(r"filters?\s*:\s*(.+)", re.IGNORECASE)
+_NO_FILTER = re.compile(r"none|no\s+filters?|without\s+filters?|filters?:?\s+none", re.IGNORECASE)
 _FILTER_UNKNOWN = re.compile(r"(?:filters?:?\s*(?:unknown|\?))|unknown\s+filters?", re.IGNORECASE)
 _SUPPORTS = {support.value: support for support in Support} | {
     "hand-held": Support.HANDHELD,
@@ -50,7 +54,9 @@ def read_keepers(said: str) -> list[KeepersEntry]:
         if found is None:
             raise NotUnderstoodError("no file number behind keepers, such as 0412 or 0412-0419")
         named, stated = found[1], found[2] or ""
-    ranges = [_range(name.strip()) for name in re.split(r"[,;&]|\band\b", named)]
+    names = [name.strip() for name in re.split(r"[,;&]|(?<![\w-])and(?![\w-])", named)]
+    is_word = bool(colon) and len(names) == 1 and not re.search("[0-9]", named)
+    ranges = [(named.strip(),) * 2] if is_word and _NAMED.fullmatch(named.strip()) else map(_range, names)
     statement = _statement(stated)
     return [_with_range(statement, first, last) for first, last in ranges]
 
@@ -59,7 +65,8 @@ def written_keepers(entry: KeepersEntry) -> str:
     """The line (without its bullet) that reads back as this entry."""
     parts: list[str] = []
     if entry.filters is not None:
-        parts.append(" + ".join(entry.filters) if entry.filters else "no filter")
+        named = " + ".join(entry.filters) or "no filter"
+        parts.append(named if all(map(_FILTER.fullmatch, entry.filters)) else f"filters: {named}")
     elif entry.filters_said:
         parts.append("filters unknown")
     if entry.support is not None:
@@ -70,8 +77,8 @@ def written_keepers(entry: KeepersEntry) -> str:
         parts.append(f"at {entry.viewpoint}")
     if entry.caption is not None:
         parts.append(f'"{entry.caption}"')
-    named = f"keeper {entry.first}" if entry.first == entry.last else f"keepers {entry.first}–{entry.last}"
-    return f"{named}: {', '.join(parts)}".rstrip(": ")
+    which = f"keeper {entry.first}" if entry.first == entry.last else f"keepers {entry.first}–{entry.last}"
+    return f"{which}: {', '.join(parts)}".rstrip(": ")
 
 
 def _range(named: str) -> tuple[str, str]:
@@ -137,7 +144,10 @@ def _statement(stated: str) -> KeepersEntry:
             _once(filters is None or bool(filters), "filters")
             filters = (filters or []) + found_filters
         else:
-            raise NotUnderstoodError(f'"{part[:40]}" is no filter, support, shot (for ...) or "caption"')
+            raise NotUnderstoodError(
+                f'"{part[:40]}" is no filter (nd8 + pol, none, or filters: with any name), '
+                'support, shot (for ...) or "caption"'
+            )
     _once(not (is_unknown and filters is not None), "filters")
     return KeepersEntry(
         first="",
@@ -153,7 +163,14 @@ def _statement(stated: str) -> KeepersEntry:
 
 
 def _stack(part: str) -> list[str]:
-    """The filters of one part, in the order written; empty when it is anything else."""
+    """The filters of one part, in the order written; empty when it is anything else.
+
+    Behind `filters:` any name is a filter, as it is everywhere else.
+    """
+    if any_name := _ANY_FILTERS.fullmatch(part):
+        return [
+            one for name in re.split(r"\+|&|\band\b", any_name[1]) for one in _named_filters(name.strip())
+        ]
     names = [
         name.strip() for name in re.split(r"\+|&|\band\b", re.sub(r"^(?:with\s+|filters?:?\s+)", "", part))
     ]
@@ -161,7 +178,23 @@ def _stack(part: str) -> list[str]:
         names = part.split()
     if not all(_FILTER.fullmatch(name) for name in names):
         return []
-    return [re.sub(r"(?<=[a-z])\s(?=[0-9])", "", name.lower()) for name in names]
+    return [_plain(name) for name in names]
+
+
+def _named_filters(name: str) -> list[str]:
+    if _FILTER.fullmatch(name):
+        return [_plain(name)]
+    try:
+        stack = parse_stack(name)
+    except CraftValueError as error:
+        raise NotUnderstoodError(str(error).rstrip(".")) from None
+    if not stack:
+        raise NotUnderstoodError(f'"{name[:40]}" cannot stand beside a filter')
+    return [one.name for one in stack]
+
+
+def _plain(name: str) -> str:
+    return re.sub(r"(?<=[a-z])\s(?=[0-9])", "", name.lower())
 
 
 def _once(holds: bool, what: str) -> None:

@@ -6,20 +6,21 @@ being killed between two writes are all the same to the book.
 
 from dataclasses import replace
 
-from logbook.domain.checks import check_text
+from logbook.domain.checks import check_text, check_zone
 from logbook.domain.day import Day
 from logbook.domain.errors import ConflictError, InvalidValueError
 from logbook.domain.record import new_record
 from logbook.domain.words import Disclosure, LessonVerb, OutcomeWord, Provenance
 from logbook.services import kinds
 from logbook.services.clock_records import Stretch
-from logbook.services.night.evening import Evening, Given, put, replace_conditions, said
+from logbook.services.night.evening import Evening, Given, id_of, put, replace_conditions, said
 from logbook.services.night.questions import Asks, Question, clock_name
-from logbook.services.night.reading import a_clock_correction, an_outcome, some_changes
+from logbook.services.night.reading import a_clock_correction, an_outcome, some_changes, some_reasons
 from logbook.services.night.visits import (
     say_crowd,
     say_filters,
     say_in_the_way,
+    say_new_viewpoint,
     say_sharpness,
     say_shot,
     say_support,
@@ -27,7 +28,7 @@ from logbook.services.night.visits import (
     say_tries,
     say_viewpoint,
 )
-from logbook.services.outcomes import OutcomeSaid, record_outcome
+from logbook.services.outcomes import OutcomeSaid, record_outcome, replacement
 from logbook.services.records import find, put_new
 from logbook.services.settled_clocks import settled
 from logbook.services.stated_clocks import ClockStatement, apply_clocks, state_clock
@@ -40,6 +41,16 @@ def apply(evening: Evening, question: Question, given: Given | None) -> None:
     ConflictError for one to a question that is no longer asked.
     """
     _APPLIED[question.asks](evening, question, given)
+
+
+def _zone(evening: Evening, _question: Question, given: Given | None) -> None:
+    """Give the trip its zone; unknown leaves it without one."""
+    if given is not None and not given.text:
+        return
+    zone = given.text.strip() if given else None
+    check_zone(zone)
+    after = said(evening.trip, evening.now, given.word if given else Provenance.STATED, {"zone": zone})
+    put(evening.desk.trips, evening.trip, after)
 
 
 def _clock(evening: Evening, question: Question, given: Given | None) -> None:
@@ -78,7 +89,7 @@ def _changes(evening: Evening, _question: Question, given: Given | None) -> None
         }
         for entry in (some_changes(given.text) if given else ())
     ]
-    replace_conditions(evening, f"changes-{evening.trip.id[:8]}", entries)
+    replace_conditions(evening, "changes", entries)
 
 
 def _outcome(evening: Evening, question: Question, given: Given | None) -> None:
@@ -103,10 +114,28 @@ def _outcome(evening: Evening, question: Question, given: Given | None) -> None:
     put(evening.desk.outcomes, made, replace(made, provenance=word))
 
 
+def _why(evening: Evening, question: Question, given: Given | None) -> None:
+    """Add the reasons to an outcome that was said before them."""
+    if given is not None and not given.text:
+        return
+    shot = find(evening.desk, kinds.SHOT, question.about, trip_id=evening.trip.id)
+    before = evening.desk.outcomes.first(shot_id=shot.id)
+    if before is None:
+        raise ConflictError("The outcome has been taken back meanwhile; go back with b and answer again.")
+    changes: dict[str, object] = {"reasons": (), "note": None}
+    if given is not None:
+        entry = some_reasons(shot.slug, before.word, given.text)
+        changes = {"reasons": entry.reasons, "note": entry.note or None}
+        if entry.replaced_by is not None:
+            names = ("replaced_by_shot_id", "replaced_by_keeper_id")
+            changes |= zip(names, replacement(evening.desk, shot, entry.replaced_by), strict=True)
+    put(evening.desk.outcomes, before, said(before, evening.now, Provenance.STATED, changes))
+
+
 def _lesson(evening: Evening, question: Question, given: Given | None) -> None:
     verb = LessonVerb.KEEP if question.asks is Asks.KEEP else LessonVerb.CHANGE
-    slug = f"night-{evening.on_date}-{verb}-{evening.trip.id[:6]}"
-    before = evening.desk.lessons.first(slug=slug)
+    lesson_id = id_of(evening, str(verb))
+    before = evening.desk.lessons.get(lesson_id)
     if given is None:
         if before is not None:
             evening.desk.lessons.remove([before.id])
@@ -116,8 +145,14 @@ def _lesson(evening: Evening, question: Question, given: Given | None) -> None:
     if before is not None:
         put(evening.desk.lessons, before, said(before, evening.now, given.word, {"text": given.text}))
         return
-    fields = {"verb": verb, "text": given.text, "trip_id": evening.trip.id, "on_date": evening.on_date}
-    put_new(evening.desk, kinds.LESSON, evening.now, fields, slug)
+    fields = {
+        "id": lesson_id,
+        "verb": verb,
+        "text": given.text,
+        "trip_id": evening.trip.id,
+        "on_date": evening.on_date,
+    }
+    put_new(evening.desk, kinds.LESSON, evening.now, fields)
 
 
 def _journal(evening: Evening, question: Question, given: Given | None) -> None:
@@ -161,9 +196,11 @@ def _shown(evening: Evening, _question: Question, given: Given | None) -> None:
 
 
 _APPLIED = {
+    Asks.ZONE: _zone,
     Asks.CLOCK: _clock,
     Asks.CHANGES: _changes,
     Asks.VIEWPOINT: say_viewpoint,
+    Asks.NEW_VIEWPOINT: say_new_viewpoint,
     Asks.TIMES: say_times,
     Asks.CROWD: say_crowd,
     Asks.SUPPORT: say_support,
@@ -173,6 +210,7 @@ _APPLIED = {
     Asks.SHOT: say_shot,
     Asks.SHARPNESS: say_sharpness,
     Asks.OUTCOME: _outcome,
+    Asks.WHY: _why,
     Asks.KEEP: _lesson,
     Asks.CHANGE: _lesson,
     Asks.JOURNAL: _journal,

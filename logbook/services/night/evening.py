@@ -6,14 +6,17 @@ One surprising decision: what somebody stated is only changed by what somebody s
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import date, datetime
+from itertools import count, takewhile
 from typing import Any
+from uuid import NAMESPACE_OID, uuid5
 
-from logbook.domain.condition import Condition
-from logbook.domain.record import Record, new_record
+from logbook.domain.record import Record
 from logbook.domain.trip import Trip
 from logbook.domain.words import Provenance
+from logbook.services import kinds
 from logbook.services.night.plan import PlannedVisit
 from logbook.services.night.questions import Answered
+from logbook.services.records import put_new
 from logbook.store.book import Book
 from logbook.store.desk import Desk
 from logbook.store.shelf import Shelf
@@ -70,28 +73,23 @@ def put(shelf: Shelf[Any], before: Record, after: Record) -> None:
         shelf.put(after)
 
 
+def id_of(evening: Evening, name: str) -> str:
+    """Return the id of a record that an answer makes: known again by it, its slug can be a plain one."""
+    return uuid5(NAMESPACE_OID, f"{evening.trip.id} {evening.on_date} {name}").hex
+
+
 def replace_conditions(evening: Evening, name: str, wanted: list[dict[str, Any]]) -> None:
     """Put the conditions that a question made in place of those it made before; the same ones stay."""
-    slug = f"night-{evening.on_date}-{name}"
-    of_question = [
-        one
-        for one in evening.desk.conditions.all(trip_id=evening.trip.id, on_date=evening.on_date)
-        if one.slug.startswith(slug)
-    ]
-    if len(of_question) == len(wanted) and all(
+    numbered = (evening.desk.conditions.get(id_of(evening, f"{name} {number}")) for number in count(1))
+    before = list(takewhile(bool, numbered))
+    if len(before) == len(wanted) and all(
         getattr(one, field) == value
-        for one, fields in zip(of_question, wanted, strict=True)
+        for one, fields in zip(before, wanted, strict=True)
         for field, value in fields.items()
     ):
         return
-    evening.desk.conditions.remove(one.id for one in of_question)
+    evening.desk.conditions.remove(one.id for one in before if one)
+    of_day = {"trip_id": evening.trip.id, "on_date": evening.on_date}
     for number, fields in enumerate(wanted, 1):
-        evening.desk.conditions.add(
-            Condition(
-                **new_record(evening.now),
-                slug=f"{slug}-{number}",
-                trip_id=evening.trip.id,
-                on_date=evening.on_date,
-                **fields,
-            )
-        )
+        record_id = id_of(evening, f"{name} {number}")
+        put_new(evening.desk, kinds.CONDITION, evening.now, {"id": record_id, **of_day, **fields})

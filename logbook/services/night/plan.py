@@ -6,17 +6,16 @@ stated already stands in it as `said` and is never proposed again.
 
 import json
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import asdict, dataclass, replace
 from datetime import date, datetime, time
 from pathlib import Path
 from uuid import uuid4
-from zoneinfo import ZoneInfo
 
 from logbook.craft.inference.jumps import FilterProposal
 from logbook.craft.inference.tries import tries_from_numbers
 from logbook.craft.matching import Match, MatchKind
-from logbook.craft.stays import ProposedVisit
+from logbook.craft.stays import LONGEST_PAUSE_S, ProposedVisit
 from logbook.domain.account import TripAccount
 from logbook.domain.keeper import Keeper
 from logbook.domain.trip import Trip
@@ -24,7 +23,9 @@ from logbook.domain.visit import Visit
 from logbook.domain.words import OutcomeWord, Provenance, Support, TripodRule
 from logbook.services.accounts import account_in, day_of
 from logbook.services.keepers import number_of
+from logbook.services.night.stays import are_times_open, clock_time, minutes_between, stays_of
 from logbook.services.proposals import Proposals, frames_of, proposals_in
+from logbook.services.trip_zones import in_its_zone
 from logbook.store.desk import Desk
 
 
@@ -122,7 +123,7 @@ def _group(data: Mapping[str, object]) -> PlannedGroup:
 
 def plan_night(desk: Desk, trip: Trip, on_date: date, now: datetime) -> NightPlan:
     """Work out what a night asks about one day; nothing is stored."""
-    account = account_in(desk, trip)
+    account = in_its_zone(desk, account_in(desk, trip))
     found = proposals_in(desk, account, on_date, now)
     groups = _groups(found, account)
     by_keeper = {keeper_id: index for index, group in enumerate(groups) for keeper_id in group.keeper_ids}
@@ -132,8 +133,8 @@ def plan_night(desk: Desk, trip: Trip, on_date: date, now: datetime) -> NightPla
     for visit, keeper_ids in visits:
         own = sorted({by_keeper[keeper_id] for keeper_id in keeper_ids if keeper_id in by_keeper} - taken)
         taken |= set(own)
-        keepers = [keeper for keeper in found.keepers if keeper.id in keeper_ids]
-        planned.append(_with_tries(visit, keepers, tuple(groups[index] for index in own)))
+        with_groups = replace(visit, groups=tuple(groups[index] for index in own))
+        planned.append((_guessed(with_groups, account), keeper_ids))
     others = tuple(group for index, group in enumerate(groups) if index not in taken)
     shots = tuple(
         shot.slug
@@ -141,8 +142,11 @@ def plan_night(desk: Desk, trip: Trip, on_date: date, now: datetime) -> NightPla
         if shot.on_date == on_date
         and (shot.id not in account.outcomes or account.outcomes[shot.id].word is OutcomeWord.OPEN)
     )
-    guessed = [_guessed(visit, account) for visit in planned]
-    return NightPlan(_carried(guessed, account, on_date), others, shots, found.filters.notes)
+    counted = [
+        _with_tries(visit, [keeper for keeper in found.keepers if keeper.id in keeper_ids])
+        for visit, keeper_ids in _going_on(planned)
+    ]
+    return NightPlan(_carried(counted, account, on_date), others, shots, found.filters.notes)
 
 
 def _guessed(visit: PlannedVisit, account: TripAccount) -> PlannedVisit:
@@ -158,11 +162,54 @@ def _guessed(visit: PlannedVisit, account: TripAccount) -> PlannedVisit:
     return visit
 
 
-def _with_tries(visit: PlannedVisit, keepers: list[Keeper], groups: tuple[PlannedGroup, ...]) -> PlannedVisit:
+_Placed = tuple[PlannedVisit, frozenset[str]]  # a visit and the ids of its keepers
+
+
+def _going_on(visits: Sequence[_Placed]) -> Iterator[_Placed]:
+    """Frames that nothing places but the plans, next to a visit at just that viewpoint, are part of it."""
+    visit: PlannedVisit | None = None
+    ids: frozenset[str] = frozenset()
+    for following, its_ids in visits:
+        if visit is not None and _goes_on(visit, following):
+            known, guessed = (visit, following) if visit.viewpoint else (following, visit)
+            visit = replace(
+                known,
+                arrived=known.arrived if "arrived_at" in known.stated else visit.arrived,
+                departed=known.departed if "departed_at" in known.stated else following.departed,
+                reason=f"{known.reason}; {_more(guessed)} that only the plans place here",
+                groups=(*visit.groups, *following.groups),
+                support=known.support or guessed.support,
+                support_from=known.support_from if known.support else guessed.support_from,
+            )
+            ids |= its_ids
+            continue
+        if visit is not None:
+            yield visit, ids
+        visit, ids = following, its_ids
+    if visit is not None:
+        yield visit, ids
+
+
+def _more(guessed: PlannedVisit) -> str:
+    count = sum(len(group.keeper_ids) for group in guessed.groups)
+    return f"{count} more frame{'s' if count > 1 else ''}"
+
+
+def _goes_on(visit: PlannedVisit, following: PlannedVisit) -> bool:
+    known, guessed = (visit, following) if visit.viewpoint else (following, visit)
+    times = (visit.arrived, visit.departed, following.arrived)
+    if guessed.viewpoint is not None or guessed.guess != known.viewpoint or None in times:
+        return False
+    arrived, departed, next_arrived = (time.fromisoformat(at or "") for at in times)
+    pause_min = minutes_between(arrived, next_arrived) - minutes_between(arrived, departed)
+    return pause_min * 60 <= LONGEST_PAUSE_S
+
+
+def _with_tries(visit: PlannedVisit, keepers: list[Keeper]) -> PlannedVisit:
     if visit.tries is not None and ("tries" in visit.stated or not keepers):
-        return replace(visit, groups=groups)
+        return visit
     tries = tries_from_numbers(frames_of(keepers))
-    return replace(visit, groups=groups, tries=tries.count, tries_reason=tries.reason)
+    return replace(visit, tries=tries.count, tries_reason=tries.reason)
 
 
 def _carried(visits: list[PlannedVisit], account: TripAccount, on_date: date) -> tuple[PlannedVisit, ...]:
@@ -185,16 +232,20 @@ def _carried(visits: list[PlannedVisit], account: TripAccount, on_date: date) ->
     return tuple(result)
 
 
-def _visits(
-    found: Proposals, account: TripAccount, on_date: date
-) -> list[tuple[PlannedVisit, frozenset[str]]]:
+def _visits(found: Proposals, account: TripAccount, on_date: date) -> list[_Placed]:
     """Join the visits that the book has with those that frames and track propose."""
     slugs = {viewpoint.id: viewpoint.slug for viewpoint in account.viewpoints.values()}
     left = list(found.visits)
-    result: list[tuple[PlannedVisit, frozenset[str]]] = []
-    for visit in (one for one in account.visits if one.on_date == on_date):
+    result: list[_Placed] = []
+    in_book = [one for one in account.visits if one.on_date == on_date]
+    for visit in in_book:
         slug = slugs[visit.viewpoint_id]
-        same = [one for one in left if one.spot == slug and _touch(one, visit, account.trip.zone)]
+        there = [one for one in in_book if one.viewpoint_id == visit.viewpoint_id]
+        stays = [one for one in found.visits if one.spot == slug]
+        if len(there) == 1:
+            same = [one for one in stays if _touch(one, visit, account.trip.zone)]
+        else:
+            same = stays_of(visit, there, stays, account.trip.zone)
         left = [one for one in left if one not in same]
         frames = frozenset(key for one in same for key in one.frames)
         result.append((_in_book(visit, slug, same, account.trip.zone), frames))
@@ -245,9 +296,7 @@ def _in_book(visit: Visit, slug: str, same: Sequence[ProposedVisit], zone: str |
 
 def _touch(proposed: ProposedVisit, visit: Visit, zone: str | None) -> bool:
     """Tell whether a proposed visit may be one of the book's; times that nobody stated prove nothing."""
-    if visit.arrived_at is None or visit.departed_at is None:
-        return True
-    if visit.provenance_of("arrived_at") is not Provenance.STATED:
+    if are_times_open(visit) or visit.arrived_at is None or visit.departed_at is None:
         return True
     arrived, departed = _clock(proposed.arrived, zone), _clock(proposed.departed, zone)
     return (
@@ -257,8 +306,7 @@ def _touch(proposed: ProposedVisit, visit: Visit, zone: str | None) -> bool:
 
 
 def _clock(instant: datetime, zone: str | None) -> str:
-    local = instant.astimezone(ZoneInfo(zone)) if zone else instant
-    return local.time().isoformat("minutes")
+    return clock_time(instant, zone).isoformat("minutes")
 
 
 def _after(at: str | None, day_ends_at: time) -> tuple[bool, bool, str]:

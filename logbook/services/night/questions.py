@@ -13,9 +13,14 @@ from itertools import takewhile
 from logbook.craft.clocks import SettledClock
 from logbook.craft.marks import number_text
 from logbook.craft.matching import MatchKind
-from logbook.domain.words import Crowd, Disclosure, OutcomeWord, Provenance, Sharpness, Support
+from logbook.domain.words import Crowd, Disclosure, OutcomeWord, Provenance, Reason, Sharpness, Support
 from logbook.services.night.plan import NightPlan, PlannedGroup, PlannedVisit
+from logbook.services.night.reading import an_outcome
 
+AT = " at "  # stands between a new viewpoint and its site
+SUPPORTS = tuple(word for word in Support if word is not Support.UNKNOWN)
+OUTCOMES = tuple(word for word in OutcomeWord if word is not OutcomeWord.OPEN)
+UNEXPLAINED = (OutcomeWord.PARTLY, OutcomeWord.REPLACED, OutcomeWord.MISSED)  # what one is asked a reason for
 NOTHING_NEW = "nothing new noted"
 SHOWN_EXPLANATIONS = 4  # how many explanations of a jump are named; the rest is in `keeper propose`
 
@@ -23,9 +28,11 @@ SHOWN_EXPLANATIONS = 4  # how many explanations of a jump are named; the rest is
 class Asks(StrEnum):
     """What a question is about; each has its own way of reading an answer."""
 
+    ZONE = "zone"
     CLOCK = "clock"
     CHANGES = "changes"
     VIEWPOINT = "viewpoint"
+    NEW_VIEWPOINT = "new viewpoint"
     TIMES = "times"
     CROWD = "crowd"
     SUPPORT = "support"
@@ -35,6 +42,7 @@ class Asks(StrEnum):
     SHOT = "shot"
     SHARPNESS = "sharpness"
     OUTCOME = "outcome"
+    WHY = "why"
     KEEP = "keep"
     CHANGE = "change"
     JOURNAL = "journal"
@@ -51,7 +59,10 @@ class Answered:
 
 @dataclass(frozen=True, slots=True)
 class Question:
-    """One question; `default` is what Enter takes ("" is nothing), with where that came from."""
+    """One question; `default` is what Enter takes ("" is nothing), with where that came from.
+
+    `hint` names the words that an answer may have, for whoever does not know them yet.
+    """
 
     key: str
     asks: Asks
@@ -62,6 +73,7 @@ class Question:
     why: tuple[str, ...] = ()
     choices: tuple[str, ...] = ()
     about: str = ""  # record id, body, shot slug: what the answer belongs to
+    hint: str = ""
 
 
 def clock_name(clock: SettledClock) -> str:
@@ -77,6 +89,7 @@ def after_clocks(plan: NightPlan, shown: Disclosure, answers: Mapping[str, Answe
         yield from _of_group(f"other{number}", "Keepers at no known place", group, "", (group,))
     for slug in plan.shots:
         yield _of_outcome(plan, slug)
+        yield from _of_reasons(slug, answers.get(f"shot.{slug}"))
     lessons = "Lessons"
     yield Question("keep", Asks.KEEP, lessons, "One thing to keep doing")
     yield Question("change", Asks.CHANGE, lessons, "One thing to change next time")
@@ -88,8 +101,8 @@ def after_clocks(plan: NightPlan, shown: Disclosure, answers: Mapping[str, Answe
         "Places are shown to others",
         str(shown),
         Provenance.STATED,
-        ("or: withheld VIEWPOINT",),
-        tuple(Disclosure),
+        choices=tuple(Disclosure),
+        hint=f"{' '.join(Disclosure)}; for one place: withheld VIEWPOINT",
     )
 
 
@@ -110,11 +123,14 @@ def _of_visit(number: int, visit: PlannedVisit, answers: Mapping[str, Answered])
     """Ask about one visit; where nobody knows the viewpoint, only about its keepers."""
     key = f"visit{number}"
     times = "-".join(part for part in (visit.arrived, visit.departed) if part)
-    place = visit.viewpoint
-    if place is None:
-        named = answers.get(f"{key}.viewpoint")
-        place = named.text if named else None
-    chapter = f"{visit.viewpoint or 'A place without a viewpoint'} {times}".strip()
+    named = answers.get(f"{key}.viewpoint")
+    place = visit.viewpoint or (named.text if named else "")
+    new = place if AT in place and visit.viewpoint is None else ""
+    if new:
+        entered = answers.get(f"{key}.new")
+        place = new.rpartition(AT)[0] if entered and entered.word is not None else ""
+    span = visit.arrived if visit.arrived == visit.departed else times
+    chapter = f"{place or 'A place without a viewpoint'} {span or ''}".strip()
     if visit.viewpoint is None:
         yield Question(
             f"{key}.viewpoint",
@@ -125,6 +141,19 @@ def _of_visit(number: int, visit: PlannedVisit, answers: Mapping[str, Answered])
             Provenance.INFERRED if visit.guess else None,
             (visit.reason, "the plans that fit name it") if visit.guess else (visit.reason,),
             about=visit.id,
+            hint="one that nobody planned can be entered here: Barrier, or Barrier at SITE",
+        )
+    if new:
+        name, _, site = new.rpartition(AT)
+        yield Question(
+            f"{key}.new",
+            Asks.NEW_VIEWPOINT,
+            chapter,
+            f'Enter "{name}" as a new viewpoint of {site}',
+            "y",
+            choices=("y", "n"),
+            about=f"{visit.id},{new}",
+            hint="n: name the viewpoint again",
         )
     if place:
         yield Question(
@@ -142,9 +171,9 @@ def _of_visit(number: int, visit: PlannedVisit, answers: Mapping[str, Answered])
             Asks.CROWD,
             chapter,
             "Crowd on arrival, at its peak, on leaving",
-            why=("such as: few dozens none; one word if it never changed",),
             choices=tuple(Crowd),
             about=visit.id,
+            hint=f"{' '.join(Crowd)}; one word if it never changed",
         )
     yield Question(
         f"{key}.support",
@@ -153,9 +182,10 @@ def _of_visit(number: int, visit: PlannedVisit, answers: Mapping[str, Answered])
         "Support",
         visit.support or "",
         Provenance.ASSUMED if visit.support else None,
-        (visit.support_from,) if visit.support else (),
-        tuple(word for word in Support if word is not Support.UNKNOWN),
+        (f"{visit.support}: {visit.support_from}",) if visit.support else (),
+        SUPPORTS,
         about=visit.id,
+        hint=" ".join(SUPPORTS),
     )
     if place:
         yield Question(
@@ -213,8 +243,9 @@ def _of_group(
             f"{group.label}{kind}: filters",
             (" + ".join(best.filters) or "none") if best else carried,
             Provenance.INFERRED if best else Provenance.ASSUMED if carried else None,
-            _explained(group) if best else ("carried forward",) if carried else (),
+            _explained(group) if best else (f"{carried}: carried forward",) if carried else (),
             about=about,
+            hint="such as nd8 + pol, any name of your own, or none",
         )
     if serving and group.shot_said is None and group.shot and group.shot_kind == MatchKind.SHOT:
         alone = len(serving) == 1
@@ -233,9 +264,9 @@ def _of_group(
         Asks.SHARPNESS,
         chapter,
         f"{group.label}{kind}: sharp or soft",
-        why=("Enter: not judged",),
         choices=tuple(Sharpness),
         about=about,
+        hint="Enter: not judged",
     )
 
 
@@ -285,6 +316,24 @@ def _of_outcome(plan: NightPlan, slug: str) -> Question:
         OutcomeWord.MADE.value if serving else "",
         Provenance.INFERRED if serving else None,
         (f"{', '.join(serving)} may be it" if serving else "Enter: still open", *instead),
-        tuple(OutcomeWord),
+        OUTCOMES,
         about=slug,
+        hint=f"{' '.join(OUTCOMES)}, then a reason: partly, light",
     )
+
+
+def _of_reasons(slug: str, answered: Answered | None) -> Iterator[Question]:
+    """Ask why a plan did not come off as meant, where no reason was given with that."""
+    if answered is None or answered.word is None or not answered.text:
+        return
+    said = an_outcome(slug, answered.text)
+    if said.outcome in UNEXPLAINED and not said.reasons and not said.note:
+        yield Question(
+            f"shot.{slug}.why",
+            Asks.WHY,
+            "Planned for today",
+            f"{slug}: why",
+            choices=tuple(Reason),
+            about=slug,
+            hint=f"{' '.join(Reason)}, or your own words",
+        )

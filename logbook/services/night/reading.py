@@ -8,6 +8,7 @@ from typing import TypeVar
 from logbook.craft.errors import CraftValueError
 from logbook.craft.filters import parse_stack
 from logbook.domain.errors import InvalidValueError, WrongUseError
+from logbook.domain.filter_names import unknown_filters
 from logbook.domain.trip import Trip
 from logbook.domain.words import Crowd, OutcomeWord, Sharpness, Support
 from logbook.intake.dayfile import ConditionEntry, DayFile, Entry, ShotEntry, parse_day_file
@@ -87,6 +88,14 @@ def _beginning(text: str, words: type[_Word], what: str) -> _Word:
     return fitting[0]
 
 
+def a_yes(text: str) -> bool:
+    """Read yes or no."""
+    typed = text.strip().lower()
+    if typed not in ("y", "yes", "n", "no"):
+        raise InvalidValueError(f'"{text.strip()}" is neither; write y, or n to name the viewpoint again.')
+    return typed.startswith("y")
+
+
 def a_tries_count(text: str) -> int:
     """Read a number of tries."""
     found = re.fullmatch(r"~?\s*([0-9]{1,6})", text.strip())
@@ -96,11 +105,12 @@ def a_tries_count(text: str) -> int:
 
 
 def a_filter_stack(text: str) -> tuple[str, ...] | None:
-    """Read filters as they are written everywhere: `nd8 + nd8`, `none`."""
+    """Read filters as written everywhere: `nd8 + nd8`, `none`; words of other questions are a slip."""
     try:
         stack = parse_stack(text)
     except CraftValueError as error:
         raise InvalidValueError(str(error)) from None
+    unknown_filters(stack)
     return None if stack is None else tuple(one.name for one in stack)
 
 
@@ -113,6 +123,12 @@ def an_outcome(shot: str, text: str) -> ShotEntry:
         if isinstance(entry, ShotEntry):
             return entry
     raise InvalidValueError(f'"{text}" is no outcome; write it as: partly, light.')
+
+
+def some_reasons(shot: str, outcome: OutcomeWord, text: str) -> ShotEntry:
+    """Read why an outcome was what it was: `light`, `light, too late`, `by ledge-dusk, crowd`, any words."""
+    is_by = outcome is OutcomeWord.REPLACED and re.match(r"by\s", text.strip(), re.IGNORECASE)
+    return an_outcome(shot, f"{outcome}{'' if is_by else ','} {text.strip()}")
 
 
 def some_changes(text: str) -> list[ConditionEntry]:

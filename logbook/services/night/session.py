@@ -21,6 +21,7 @@ from logbook.domain.words import Provenance
 from logbook.services.accounts import account_in, day_of
 from logbook.services.night.applying import apply
 from logbook.services.night.evening import Evening, Given
+from logbook.services.night.places import place_meant, with_nearest_names
 from logbook.services.night.plan import NightPlan, dumped, loaded, plan_night
 from logbook.services.night.questions import (
     Answered,
@@ -30,23 +31,29 @@ from logbook.services.night.questions import (
     changes_question,
     clock_name,
 )
+from logbook.services.night.reading import a_yes
 from logbook.services.proposed_clocks import ClockProposal, clocks_in
 from logbook.services.records import the_trip
+from logbook.services.trip_zones import in_its_zone, zone_found, zone_of_files
 from logbook.store import backups
 from logbook.store.book import Book
 from logbook.store.desk import Desk
 
 CLOCK = "clock."  # what the keys of questions about clocks begin with
+ZONE = "zone"  # the key of the question about the zone of a trip that has none
 PLAN = "plan"  # the key under which the plan of the day lies among the answers
 
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """Where a session stands: the question to ask, its number, and how many there are as far as is known."""
+    """Where a session stands: the question to ask, its number, and how many there are as far as is known.
+
+    `total` is None until the clocks are settled, for nobody knows then what the day holds.
+    """
 
     question: Question
     number: int
-    total: int
+    total: int | None
 
 
 def day_to_write(book: Book, trip: str | None, on_date: date | None) -> tuple[Trip, date]:
@@ -84,12 +91,16 @@ class Night:
             answers = self._answers(desk)
             questions = self._questions(desk, answers)
             before = self._withdrawn(desk)
-        for number, question in enumerate(questions, 1):
-            if question.key not in answers:
+            total = len(questions) if PLAN in self._answers(desk) else None
+            for number, question in enumerate(questions, 1):
+                if question.key in answers:
+                    continue
+                if question.asks is Asks.NEW_VIEWPOINT:
+                    question = with_nearest_names(desk, question)
                 was = before.get(question.key)
                 if was is not None and was.text:  # somebody went back: Enter takes what was said, as it was
                     question = replace(question, default=was.text, came_from=was.word)
-                return Step(question, number, len(questions))
+                return Step(question, number, total)
         return None
 
     def answer(self, question: Question, text: str, word: Provenance | None) -> None:
@@ -102,12 +113,21 @@ class Night:
             plan = _plan_in(answers)
             visits = {visit.id: visit for visit in plan.visits} if plan else {}
             previous = self._withdrawn(desk)
-            evening = Evening(desk, self.book, self.trip, self.on_date, visits, previous)
+            trip = desk.trips.get(self.trip.id) or self.trip  # it may have got a zone meanwhile
+            evening = Evening(desk, self.book, trip, self.on_date, visits, previous)
+            if question.asks is Asks.VIEWPOINT and text:
+                text = place_meant(evening, question, text)
             apply(evening, question, None if word is None else Given(text, word))
+            if question.asks is Asks.NEW_VIEWPOINT and word is not None and not a_yes(text):
+                for key in (f"was:{question.key}", question.key.replace(".new", ".viewpoint")):
+                    self._drop(desk, key)
+                return
             self._keep(desk, question.key, json.dumps({"text": text, "word": word}, ensure_ascii=False))
             self._drop(desk, f"was:{question.key}")
+            if question.asks is Asks.ZONE:
+                self._ask_again(desk, (ZONE, "changes", f"was:{ZONE}"))
             if question.asks is Asks.CLOCK and plan is not None:
-                self._ask_again(desk)
+                self._ask_again(desk, (ZONE, CLOCK, "changes", f"was:{CLOCK}"))
 
     def back(self) -> bool:
         """Take the last answer back, so that its question is asked again; False at the beginning."""
@@ -120,9 +140,8 @@ class Night:
             self._drop(desk, asked[-1])
             return True
 
-    def _ask_again(self, desk: Desk) -> None:
+    def _ask_again(self, desk: Desk, settled: tuple[str, ...]) -> None:
         """Other clocks make another day: what follows from them is worked out and asked anew."""
-        settled = (CLOCK, "changes", f"was:{CLOCK}")
         desk.night_answers.remove(one.id for one in self._records(desk) if not one.key.startswith(settled))
 
     def newcomers(self) -> int:
@@ -172,7 +191,10 @@ class Night:
         desk.night_answers.remove(one.id for one in self._records(desk) if one.key == key)
 
     def _questions(self, desk: Desk, answers: dict[str, str]) -> list[Question]:
-        opening = [*self._clock_questions(desk, answers), changes_question()]
+        zone = self._zone_questions(desk, answers)
+        if any(question.key not in answers for question in zone):
+            return zone
+        opening = [*zone, *self._clock_questions(desk, answers), changes_question()]
         if any(question.key not in answers for question in opening):
             return opening
         plan = _plan_in(answers)
@@ -183,12 +205,38 @@ class Night:
         given = {key: _answered(answer) for key, answer in answers.items() if key != PLAN}
         return [*opening, *after_clocks(plan, trip.location_shown, given)]
 
+    def _zone_questions(self, desk: Desk, answers: Mapping[str, str]) -> list[Question]:
+        """Ask for the zone of a trip that has none; without one no clock can be judged."""
+        trip = desk.trips.get(self.trip.id) or self.trip
+        if trip.zone is not None and not {ZONE, f"was:{ZONE}"} & answers.keys():
+            return []
+        if ZONE in answers:
+            return [Question(ZONE, Asks.ZONE, "", "")]
+        account = account_in(desk, trip)
+        found = zone_found(desk, account)
+        told = found or zone_of_files(account)
+        return [
+            Question(
+                ZONE,
+                Asks.ZONE,
+                "Clocks and zone",
+                "The time zone of this trip",
+                found.name if found else "",
+                Provenance.INFERRED if found else None,
+                (told.reason,) if told else ("without one, times of two places cannot be compared",),
+                hint="such as Europe/Lisbon",
+            )
+        ]
+
     def _clock_questions(self, desk: Desk, answers: Mapping[str, str]) -> list[Question]:
         answered = [key for key in answers if key.startswith(CLOCK)]
         if PLAN in answers and not any(key.startswith(f"was:{CLOCK}") for key in answers):
             return [Question(key, Asks.CLOCK, "", "", about=key.removeprefix(CLOCK)) for key in answered]
         trip = desk.trips.get(self.trip.id) or self.trip
-        keepers, clocks = clocks_in(desk, account_in(desk, trip), self.on_date, self.book.now())
+        account = in_its_zone(desk, account_in(desk, trip))
+        if account.trip.zone is None:
+            return []
+        keepers, clocks = clocks_in(desk, account, self.on_date, self.book.now())
         return [_clock_question(one) for one in clocks if one.holds_for(keepers)]
 
 

@@ -12,30 +12,47 @@ from logbook.domain.visit import Visit
 from logbook.domain.words import ConditionKind, Provenance, VisitPurpose
 from logbook.services import kinds
 from logbook.services.night.evening import Evening, Given, put, replace_conditions, said
+from logbook.services.night.places import entered, forget
 from logbook.services.night.plan import PlannedVisit
-from logbook.services.night.questions import Question
+from logbook.services.night.questions import AT, Question
 from logbook.services.night.reading import (
     a_crowd,
     a_filter_stack,
     a_sharpness,
     a_support,
     a_tries_count,
+    a_yes,
     some_times,
 )
 from logbook.services.records import find, put_new
 
 
 def say_viewpoint(evening: Evening, question: Question, given: Given | None) -> None:
-    """Say where a visit was; its keepers were made there."""
+    """Say where a visit was; its keepers were made there. A new viewpoint waits for a yes."""
     if given is None:
         _leave_viewpoint(evening, _planned(evening, question.about))
-    if given is None or not given.text:
-        return
-    viewpoint = find(evening.desk, kinds.VIEWPOINT, given.text)
-    _visit_record(evening, question.about, viewpoint.id, given.word)
-    for keeper in _keepers_of(evening, _planned(evening, question.about)):
-        after = said(keeper, evening.now, given.word, {"viewpoint_id": viewpoint.id})
+    elif given.text and AT not in given.text:
+        viewpoint = find(evening.desk, kinds.VIEWPOINT, given.text)
+        _be_at(evening, question.about, viewpoint.id, given.word)
+
+
+def say_new_viewpoint(evening: Evening, question: Question, given: Given | None) -> None:
+    """Enter the viewpoint that was named for a visit, or leave the visit without one."""
+    visit_id, _, named = question.about.partition(",")
+    if given is not None and a_yes(given.text):
+        _be_at(evening, visit_id, entered(evening, visit_id, named).id, Provenance.STATED)
+    else:
+        _leave_viewpoint(evening, _planned(evening, visit_id))
+
+
+def _be_at(evening: Evening, visit_id: str, viewpoint_id: str, word: Provenance) -> None:
+    before = evening.desk.visits.get(visit_id)
+    _visit_record(evening, visit_id, viewpoint_id, word)
+    for keeper in _keepers_of(evening, _planned(evening, visit_id)):
+        after = said(keeper, evening.now, word, {"viewpoint_id": viewpoint_id})
         put(evening.desk.keepers, keeper, after)
+    if before is not None and before.viewpoint_id != viewpoint_id:
+        forget(evening, visit_id, before.viewpoint_id)
 
 
 def _planned(evening: Evening, visit_id: str) -> PlannedVisit:
@@ -62,6 +79,7 @@ def _leave_viewpoint(evening: Evening, planned: PlannedVisit) -> None:
         if keeper.viewpoint_id == visit.viewpoint_id:
             after = said(keeper, evening.now, Provenance.STATED, {"viewpoint_id": None})
             put(evening.desk.keepers, keeper, after)
+    forget(evening, planned.id, visit.viewpoint_id)
 
 
 def _visit_record(
@@ -149,7 +167,7 @@ def say_crowd(evening: Evening, question: Question, given: Given | None) -> None
         moments = [visit.arrived_at, *([None] if len(words) == 3 else []), *leaving]
         said_at = zip(words, moments, strict=True)
         wanted = [{**here, "level": word, "at": at} for word, at in said_at if word is not None]
-    replace_conditions(evening, f"crowd-{visit.id[:8]}", wanted)
+    replace_conditions(evening, f"crowd {visit.id}", wanted)
 
 
 def say_support(evening: Evening, question: Question, given: Given | None) -> None:

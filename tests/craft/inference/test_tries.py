@@ -15,6 +15,10 @@ def test_gaps_in_numbers_are_frames_that_were_not_kept() -> None:
     assert tries.reason == "about 14, from file numbers 0412 to 0425"
 
 
+def test_a_single_keeper_is_no_range_of_numbers() -> None:
+    assert tries_from_numbers([frame(412, 0)]).reason == "about 1, from file numbers 0412 alone"
+
+
 def test_after_9999_comes_1() -> None:
     assert tries_from_numbers([frame(9998, 0), frame(2, 30)]).count == 4
 

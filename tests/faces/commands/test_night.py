@@ -180,12 +180,32 @@ def test_back_yes_and_a_slip_of_the_finger(opened: Opened, book_path: Path) -> N
 def test_no_line_is_wider_than_the_terminal(logbook: Run, book_path: Path, monkeypatch: Any) -> None:
     from io import StringIO
 
-    monkeypatch.setattr("sys.stdin", StringIO("\n" * 100))
+    monkeypatch.setattr("sys.stdin", StringIO("soon\n" + "\n" * 12 + "tripod\n" + "\n" * 100))
     answer = logbook("night", "--trip", TRIP)
     assert answer.status == 0, answer.err
+    assert max(len(line) for line in answer.err.splitlines()) <= 80
     shown, _, last = answer.out.rpartition("The day is in the book")
     assert last
     assert max(len(line) for line in shown.splitlines()) <= 80
+
+
+def test_the_words_of_an_answer_are_named_once_a_chapter_and_the_way_to_go_is_told(
+    logbook: Run, book_path: Path, monkeypatch: Any
+) -> None:
+    from io import StringIO
+
+    monkeypatch.setattr("sys.stdin", StringIO("\n" * 100))
+    lines = logbook("night", "--trip", TRIP).out.splitlines()
+    headings = [line for line in lines if line.startswith("── ")]
+    assert not headings[0].endswith("of 2")
+    assert re.fullmatch(r"── A place without a viewpoint 16:12-17:53 ─+ 3 of \d+", headings[2])
+    assert all(len(heading) == 72 for heading in headings)
+    for hint in (
+        "tripod monopod braced handheld other",
+        "made partly replaced missed, then a reason: partly",
+    ):
+        assert sum(hint in line for line in lines) == 1
+    assert sum("such as nd8 + pol" in line for line in lines) == 1
 
 
 def test_a_piped_session_that_ends_early_is_kept(logbook: Run, book_path: Path, monkeypatch: Any) -> None:

@@ -84,6 +84,12 @@ def test_an_empty_list_says_so_on_stderr(logbook: Run) -> None:
     assert logbook("site", "list", "--json").data == []
 
 
+def test_a_trip_without_a_zone_is_told_what_it_lacks_and_how_to_mend_it(stocked: Run) -> None:
+    assert "logbook trip edit salt-coast --zone" in stocked("trip", "add", "Salt coast").err
+    told = stocked("trip", "add", "Dunes", "--zone", "Europe/Lisbon")
+    assert (told.status, told.err) == (0, "")
+
+
 def test_a_filter_that_nobody_knows_is_kept_with_a_remark_and_a_slip_refused(stocked: Run) -> None:
     kept = stocked("shot", "edit", "bridge-silk", "--filters", "a piece of tape")
     assert kept.status == 0

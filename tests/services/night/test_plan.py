@@ -3,6 +3,8 @@
 from dataclasses import replace
 from datetime import date, time
 
+import pytest
+
 from logbook.domain.words import Provenance, Support
 from logbook.services import kinds, records
 from logbook.services.night.questions import Asks
@@ -30,6 +32,69 @@ def test_a_visit_in_the_book_without_times_gets_them_from_its_frames(sitting: Si
     with sitting.book.reading() as desk:
         (visit,) = desk.visits.all(on_date=LAST_DAY)
     assert (visit.arrived_at, visit.provenance_of("arrived_at")) == (time(16, 12), Provenance.INFERRED)
+
+
+def times_asked(sitting: Sitting) -> list[str]:
+    """Sit through the night; return what was proposed as times."""
+    asked = []
+    while (step := sitting.night.step()) is not None:
+        if step.question.asks is Asks.TIMES:
+            asked.append(step.question.default)
+        sitting.enter()
+    return asked
+
+
+@pytest.mark.parametrize("word", [Provenance.INFERRED, Provenance.STATED])
+def test_visits_to_one_viewpoint_keep_to_their_own_frames(sitting: Sitting, word: Provenance) -> None:
+    sitting.finish()
+    with sitting.book.writing() as desk:
+        (visit,) = desk.visits.all(on_date=LAST_DAY)
+        provenance = {name: word for name in ("arrived_at", "departed_at") if word is not Provenance.STATED}
+        early = replace(visit, arrived_at=time(9, 38), departed_at=time(9, 38), provenance=provenance)
+        late = replace(early, id="f" * 32, slug="later", arrived_at=time(16, 30), departed_at=time(17, 53))
+        desk.visits.put(early)
+        desk.visits.add(late)
+    sitting.night.restart()
+    last = "16:30-17:53" if word is Provenance.STATED else "16:12-17:53"
+    assert times_asked(sitting) == ["09:38-09:38", last]
+
+
+def test_visits_whose_clock_was_put_right_are_told_apart_by_their_order(sitting: Sitting) -> None:
+    first = Sitting(Night(sitting.book, sitting.night.trip, date(2025, 10, 16)))
+    before = times_asked(first)
+    with sitting.book.writing() as desk:
+        visits = desk.visits.all(on_date=date(2025, 10, 16))
+        for visit in visits:
+            assert visit.arrived_at is not None
+            assert visit.departed_at is not None
+            arrived, departed = (
+                at.replace(hour=(at.hour + 11) % 24) for at in (visit.arrived_at, visit.departed_at)
+            )
+            desk.visits.put(replace(visit, arrived_at=arrived, departed_at=departed))
+    first.night.restart()
+    assert times_asked(first) == before
+    with sitting.book.reading() as desk:
+        assert len(desk.visits.all(on_date=date(2025, 10, 16))) == len(visits)
+
+
+def test_a_frame_without_a_place_at_the_viewpoint_just_visited_is_part_of_that_visit(
+    sitting: Sitting,
+) -> None:
+    day = Sitting(Night(sitting.book, sitting.night.trip, date(2025, 10, 14)))
+    while (step := day.night.step()) is not None:
+        if "17:36" in step.question.default:
+            break
+        day.enter()
+    assert (day.ask().asks, day.ask().default) == (Asks.TIMES, "17:36-18:09")
+    assert day.ask().why[0].endswith("; 1 more frame that only the plans place here")
+    day.finish()
+    with sitting.book.reading() as desk:
+        ledge = desk.viewpoints.first(slug="quarry-ledge")
+        assert ledge is not None
+        assert len(desk.visits.all(on_date=date(2025, 10, 14), viewpoint_id=ledge.id)) == 1
+        frame = desk.keepers.first(file="TRN_0429.JPG")
+        assert frame is not None
+        assert (frame.viewpoint_id, frame.provenance_of("viewpoint_id")) == (ledge.id, Provenance.INFERRED)
 
 
 def test_what_a_person_stated_of_a_visit_stands_after_only_enter(sitting: Sitting) -> None:

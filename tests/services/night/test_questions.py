@@ -83,3 +83,9 @@ def test_unknown_filters_are_not_carried_on() -> None:
     assert stated["visit1.group2.filters"].default == "pol"
     assert stated["visit1.group2.filters"].came_from is Provenance.ASSUMED
     assert asked(PLAN, {key: Answered("", None)})["visit1.group2.filters"].default == ""
+
+
+def test_a_visit_of_one_moment_is_headed_by_that_moment() -> None:
+    moment = with_visit(replace(VISIT, departed="16:00"))
+    assert asked(moment)["visit1.times"].chapter == "quarry-ledge 16:00"
+    assert asked(moment)["visit1.times"].default == "16:00-16:00"

@@ -134,3 +134,22 @@ def test_changes_are_parted_and_a_plain_one_is_a_closure() -> None:
 def test_changes_that_say_nothing_are_one_sentence() -> None:
     with pytest.raises(InvalidValueError):
         reading.some_changes(" ; ")
+
+
+@pytest.mark.parametrize("text", ["few dozens none", "tripod", "Low", "sharp", "nd8, handheld"])
+def test_words_of_another_question_are_no_filters(text: str) -> None:
+    with pytest.raises(InvalidValueError, match="is no filter"):
+        reading.a_filter_stack(text)
+
+
+@pytest.mark.parametrize(
+    ("text", "stack"),
+    [
+        ("none", ()),
+        ("unknown", None),
+        ("soft focus", ("soft focus",)),
+        ("a piece of tape", ("a piece of tape",)),
+    ],
+)
+def test_a_filter_of_ones_own_may_have_any_other_name(text: str, stack: tuple[str, ...] | None) -> None:
+    assert reading.a_filter_stack(text) == stack

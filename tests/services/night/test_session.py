@@ -14,6 +14,7 @@ from logbook.domain.words import (
     ConditionKind,
     OutcomeWord,
     Provenance,
+    Reason,
     Sharpness,
     Support,
 )
@@ -21,7 +22,7 @@ from logbook.services.night.questions import Asks
 from logbook.services.night.session import PLAN, Night, day_to_write
 from logbook.services.setting_clocks import ClockSaid, set_clock
 from logbook.store.book import Book
-from tests.services.night.sittings import TRIP, Dump, Sitting
+from tests.services.night.sittings import LAST_DAY, TRIP, Dump, Sitting
 
 
 def test_the_day_meant_is_the_last_that_has_keepers_or_plans(book: Book) -> None:
@@ -333,6 +334,86 @@ def test_the_copy_of_the_book_is_a_book(sitting: Sitting) -> None:
     copy = sitting.night.copy()
     with Book(copy, sitting.book.now, create=False).reading() as desk:
         assert len(desk.visits.all(on_date=date(2025, 10, 18))) == 1
+
+
+def test_what_a_night_notes_is_called_as_what_is_noted_by_day(sitting: Sitting) -> None:
+    def named() -> tuple[list[str], list[str]]:
+        with sitting.book.reading() as desk:
+            conditions = desk.conditions.all(on_date=LAST_DAY)
+            lessons = desk.lessons.all(on_date=LAST_DAY)
+        return sorted(one.slug for one in conditions), sorted(one.slug for one in lessons)
+
+    said = {
+        Asks.CHANGES: "north rim road",
+        Asks.CROWD: "few none",
+        Asks.KEEP: "wait for the coaches to leave",
+    }
+    for _ in range(2):
+        while (step := sitting.night.step()) is not None:
+            sitting.type(said[step.question.asks]) if step.question.asks in said else sitting.enter()
+        assert named() == (
+            ["closure-2025-10-18", "crowd-quarry-ledge-2025-10-18", "crowd-quarry-ledge-2025-10-18-2"],
+            ["wait-for-the-coaches-to-leave"],
+        )
+        sitting.night.restart()
+
+
+@pytest.mark.parametrize(
+    ("outcome", "why", "reasons", "note"),
+    [
+        ("partly", "light", [Reason.LIGHT], None),
+        ("missed", "crowd, a coach party at the rail", [Reason.CROWD], "a coach party at the rail"),
+        ("missed", "the shutter froze", [], "the shutter froze"),
+        ("replaced", "by bridge-silk, closure", [Reason.CLOSURE], None),
+    ],
+)
+def test_an_outcome_without_a_reason_is_asked_for_one(
+    sitting: Sitting,
+    dump: Callable[..., Dump],
+    outcome: str,
+    why: str,
+    reasons: list[Reason],
+    note: str | None,
+) -> None:
+    sitting.until(Asks.OUTCOME)
+    slug = sitting.type(outcome).about
+    question = sitting.type(why)
+    assert (question.asks, question.about) == (Asks.WHY, slug)
+    before = dump("night_answer")
+    sitting.night.answer(question, why, Provenance.STATED)
+    assert dump("night_answer") == before
+    with sitting.book.reading() as desk:
+        shot = desk.shots.first(slug=slug)
+        assert shot is not None
+        made = desk.outcomes.first(shot_id=shot.id)
+    assert made is not None
+    assert (made.word, list(made.reasons), made.note) == (outcome, reasons, note)
+    assert bool(made.replaced_by_shot_id) == (outcome == "replaced")
+
+
+@pytest.mark.parametrize("text", ["made", "partly, light", "missed - overslept", ""])
+def test_no_reason_is_asked_for_where_there_is_one_or_none_is_needed(sitting: Sitting, text: str) -> None:
+    sitting.until(Asks.OUTCOME)
+    sitting.type(text)
+    assert sitting.ask().asks is not Asks.WHY
+
+
+def test_a_reason_can_be_left_out_and_taken_back(sitting: Sitting) -> None:
+    sitting.until(Asks.OUTCOME)
+    slug = sitting.type("missed").about
+    assert sitting.enter().asks is Asks.WHY
+    assert sitting.ask().asks is not Asks.WHY
+    sitting.night.back()
+    sitting.type("light")
+    sitting.night.back()
+    assert sitting.ask().default == "light"
+    sitting.unknown()
+    with sitting.book.reading() as desk:
+        shot = desk.shots.first(slug=slug)
+        assert shot is not None
+        outcome = desk.outcomes.first(shot_id=shot.id)
+    assert outcome is not None
+    assert (outcome.word, outcome.reasons) == (OutcomeWord.MISSED, ())
 
 
 def _visit(sitting: Sitting) -> Any:
