@@ -51,7 +51,7 @@ class Discretion(discretion.Discretion):
     def rounding(self, places: Iterable[Site | Viewpoint]) -> str:
         """Return the sentence that says why positions are only near, or nothing where none of them is."""
         rounded = any(place.position and self.shown(place) is Disclosure.AREA for place in places)
-        return "A position that is only near is rounded to a tenth of a degree on purpose." if rounded else ""
+        return "What is “near” a position is rounded to a tenth of a degree on purpose." if rounded else ""
 
     def line(self, text: str | None) -> str:
         """Return free text as one plain line, scrubbed."""
