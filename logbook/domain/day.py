@@ -5,7 +5,7 @@ that reading the same file again changes nothing and reading an edited one chang
 """
 
 from dataclasses import dataclass
-from datetime import date, datetime, time, timedelta
+from datetime import UTC, date, datetime, time, timedelta, tzinfo
 
 from logbook.domain.checks import check_text, check_zone
 from logbook.domain.record import Record
@@ -55,3 +55,36 @@ class LooseLine(Record):
 def day_of(moment: datetime, day_ends_at: time) -> date:
     """Return the photographer's day of a local moment: before the day's end it is still yesterday."""
     return moment.date() - timedelta(days=moment.time() < day_ends_at)
+
+
+def moment_on(on_date: date, at: time, day_ends_at: time) -> datetime:
+    """Return the local moment, without a zone, of a time noted on a photographer's day.
+
+    The inverse of `day_of`: a time before the day's end lies in the small hours of the next date.
+    """
+    return datetime.combine(on_date + timedelta(days=at < day_ends_at), at)
+
+
+def window_on(on_date: date, begins: time, ends: time, day_ends_at: time) -> tuple[datetime, datetime]:
+    """Return begin and end, local moments without a zone, of a stretch that begins on a photographer's day.
+
+    An end that would lie before the begin lies a date later, even past the end of the day.
+    """
+    first, last = (moment_on(on_date, at, day_ends_at) for at in (begins, ends))
+    return first, last if first <= last else last + timedelta(days=1)
+
+
+def in_utc(moment: datetime, zone: tzinfo) -> datetime:
+    """Return the instant (UTC) of a local moment; of one that the zone's clocks show twice, the first."""
+    return moment.replace(tzinfo=zone).astimezone(UTC)
+
+
+def instants_on(
+    on_date: date, begins: time, ends: time, day_ends_at: time, zone: tzinfo
+) -> tuple[datetime, datetime]:
+    """Return begin and end of a stretch as `window_on` has them, as instants (UTC).
+
+    A begin in an hour that the clocks skip can fall behind an end shortly after it; they are then one instant.
+    """
+    first, last = (in_utc(at, zone) for at in window_on(on_date, begins, ends, day_ends_at))
+    return first, max(first, last)
