@@ -65,13 +65,17 @@ def moment_on(on_date: date, at: time, day_ends_at: time) -> datetime:
     return datetime.combine(on_date + timedelta(days=at < day_ends_at), at)
 
 
-def window_on(on_date: date, begins: time, ends: time, day_ends_at: time) -> tuple[datetime, datetime]:
-    """Return begin and end, local moments without a zone, of a stretch that begins on a photographer's day.
+def window_on(
+    on_date: date, begins: time | None, ends: time | None, day_ends_at: time
+) -> tuple[datetime | None, datetime | None]:
+    """Return begin and end, local moments without a zone, of a stretch noted on a photographer's day.
 
-    An end that would lie before the begin lies a date later, even past the end of the day.
+    What is None stays None. An end that would lie before the begin lies a date later, past the day's end.
     """
-    first, last = (moment_on(on_date, at, day_ends_at) for at in (begins, ends))
-    return first, last if first <= last else last + timedelta(days=1)
+    first, last = (moment_on(on_date, at, day_ends_at) if at is not None else None for at in (begins, ends))
+    if first is not None and last is not None and last < first:
+        last += timedelta(days=1)
+    return first, last
 
 
 def in_utc(moment: datetime, zone: tzinfo) -> datetime:
@@ -80,11 +84,14 @@ def in_utc(moment: datetime, zone: tzinfo) -> datetime:
 
 
 def instants_on(
-    on_date: date, begins: time, ends: time, day_ends_at: time, zone: tzinfo
-) -> tuple[datetime, datetime]:
+    on_date: date, begins: time | None, ends: time | None, day_ends_at: time, zone: tzinfo
+) -> tuple[datetime | None, datetime | None]:
     """Return begin and end of a stretch as `window_on` has them, as instants (UTC).
 
-    A begin in an hour that the clocks skip can fall behind an end shortly after it; they are then one instant.
+    A begin in an hour that clocks skip can fall behind an end shortly after it; they are then one instant.
     """
-    first, last = (in_utc(at, zone) for at in window_on(on_date, begins, ends, day_ends_at))
-    return first, max(first, last)
+    window = window_on(on_date, begins, ends, day_ends_at)
+    first, last = (in_utc(at, zone) if at is not None else None for at in window)
+    if first is not None and last is not None:
+        last = max(first, last)
+    return first, last

@@ -14,6 +14,10 @@ MIDNIGHT = time(0)
 DATES = st.dates(date(1900, 1, 1), date(2199, 12, 31))
 
 
+def local(day: int, hour: int, minute: int = 0) -> datetime:
+    return datetime.combine(date(2031, 10, day), time(hour, minute))
+
+
 @given(DATES, st.times(), st.times())
 def test_a_moment_is_of_the_day_it_was_noted_on(on_date: date, at: time, ends: time) -> None:
     moment = moment_on(on_date, at, ends)
@@ -32,33 +36,35 @@ def test_a_window_begins_on_its_day_and_ends_within_a_day(
     on_date: date, begins: time, ends: time, day_ends_at: time
 ) -> None:
     first, last = window_on(on_date, begins, ends, day_ends_at)
+    assert first is not None
+    assert last is not None
     assert day_of(first, day_ends_at) == on_date
     assert (first.time(), last.time()) == (begins, ends)
     assert timedelta(0) <= last - first < timedelta(days=1)
 
 
 def test_small_hours_lie_on_the_next_date_and_the_end_of_the_day_on_its_own() -> None:
-    assert moment_on(ON, time(3, 59), FOUR) == datetime(2031, 10, 15, 3, 59)
-    assert moment_on(ON, time(4), FOUR) == datetime(2031, 10, 14, 4)
-    assert moment_on(ON, time(23), FOUR) == datetime(2031, 10, 14, 23)
+    assert moment_on(ON, time(3, 59), FOUR) == local(15, 3, 59)
+    assert moment_on(ON, time(4), FOUR) == local(14, 4)
+    assert moment_on(ON, time(23), FOUR) == local(14, 23)
 
 
 def test_a_day_that_ends_at_midnight_keeps_its_small_hours() -> None:
-    assert moment_on(ON, time(1), MIDNIGHT) == datetime(2031, 10, 14, 1)
+    assert moment_on(ON, time(1), MIDNIGHT) == local(14, 1)
     assert window_on(ON, time(1), time(3), MIDNIGHT) == (
-        datetime(2031, 10, 14, 1),
-        datetime(2031, 10, 14, 3),
+        local(14, 1),
+        local(14, 3),
     )
-    assert window_on(ON, time(23), time(1), MIDNIGHT)[1] == datetime(2031, 10, 15, 1)
+    assert window_on(ON, time(23), time(1), MIDNIGHT)[1] == local(15, 1)
 
 
 def test_a_window_in_the_small_hours_lies_wholly_on_the_next_date() -> None:
-    assert window_on(ON, time(1), time(3), FOUR) == (datetime(2031, 10, 15, 1), datetime(2031, 10, 15, 3))
+    assert window_on(ON, time(1), time(3), FOUR) == (local(15, 1), local(15, 3))
 
 
 def test_a_window_may_run_past_the_end_of_its_day() -> None:
-    assert window_on(ON, time(23), time(5), FOUR) == (datetime(2031, 10, 14, 23), datetime(2031, 10, 15, 5))
-    assert window_on(ON, time(3), time(5), FOUR) == (datetime(2031, 10, 15, 3), datetime(2031, 10, 15, 5))
+    assert window_on(ON, time(23), time(5), FOUR) == (local(14, 23), local(15, 5))
+    assert window_on(ON, time(3), time(5), FOUR) == (local(15, 3), local(15, 5))
 
 
 def test_a_window_over_a_change_of_clocks_lasts_an_hour_longer_or_shorter() -> None:
@@ -69,7 +75,10 @@ def test_a_window_over_a_change_of_clocks_lasts_an_hour_longer_or_shorter() -> N
         datetime(2031, 10, 26, 2, 30, tzinfo=UTC),
     )
     begins, ends = instants_on(date(2031, 3, 29), time(23), time(3, 30), FOUR, berlin)
-    assert ends - begins == timedelta(hours=3, minutes=30)
+    assert (begins, ends) == (
+        datetime(2031, 3, 29, 22, tzinfo=UTC),
+        datetime(2031, 3, 30, 1, 30, tzinfo=UTC),
+    )
 
 
 def test_a_window_that_begins_in_a_skipped_hour_never_ends_before_it_begins() -> None:
@@ -79,6 +88,10 @@ def test_a_window_that_begins_in_a_skipped_hour_never_ends_before_it_begins() ->
 
 
 def test_of_a_time_that_clocks_show_twice_the_first_is_meant() -> None:
-    assert in_utc(datetime(2031, 10, 26, 2, 30), ZoneInfo("Europe/Berlin")) == datetime(
-        2031, 10, 26, 0, 30, tzinfo=UTC
-    )
+    assert in_utc(local(26, 2, 30), ZoneInfo("Europe/Berlin")) == datetime(2031, 10, 26, 0, 30, tzinfo=UTC)
+
+
+def test_what_is_not_known_of_a_window_stays_unknown() -> None:
+    assert window_on(ON, None, time(1), FOUR) == (None, local(15, 1))
+    assert window_on(ON, time(23), None, FOUR) == (local(14, 23), None)
+    assert instants_on(ON, None, None, FOUR, UTC) == (None, None)
