@@ -6,12 +6,13 @@ years ago is worth a telephone call. None is younger than the day itself.
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from datetime import UTC, date, datetime, time, timedelta
+from datetime import date, datetime, time
 
 from logbook.craft.feasible import Feasibility
 from logbook.craft.light import LightDirection, light_direction
 from logbook.domain.account import TripAccount
 from logbook.domain.condition import Condition
+from logbook.domain.day import instants_on
 from logbook.domain.shot import Shot
 from logbook.domain.site import Site
 from logbook.domain.viewpoint import Viewpoint
@@ -124,7 +125,7 @@ def _skies(
 
 def _shot_light(account: TripAccount, shot: Shot) -> ShotLight | None:
     standpoint = standpoint_of(account, account.viewpoints.get(shot.viewpoint_id or ""))
-    middle = _middle(shot, standpoint)
+    middle = _middle(shot, standpoint, account.trip.day_ends_at)
     if standpoint is None or middle is None:
         return None
     sun = sun_position(standpoint.observer, middle)
@@ -135,21 +136,12 @@ def _shot_light(account: TripAccount, shot: Shot) -> ShotLight | None:
     return ShotLight(at, sun.azimuth_deg, sun.altitude_deg, phase_at(sun.altitude_deg), direction)
 
 
-def _middle(shot: Shot, standpoint: Standpoint | None) -> datetime | None:
+def _middle(shot: Shot, standpoint: Standpoint | None, day_ends_at: time) -> datetime | None:
     """The middle of a window (UTC), or its one stated end; None where no time is planned."""
     if standpoint is None or shot.on_date is None:
         return None
-    ends = [moment for moment in (shot.window_from, shot.window_to) if moment is not None]
-    if not ends:
-        return None
-    first, last = (_instant(shot.on_date, at, standpoint) for at in (ends[0], ends[-1]))
-    if last < first:
-        last = _instant(shot.on_date + timedelta(days=1), ends[-1], standpoint)
-    return first + (last - first) / 2
-
-
-def _instant(on_date: date, at: time, standpoint: Standpoint) -> datetime:
-    return datetime.combine(on_date, at, tzinfo=standpoint.zone).astimezone(UTC)
+    first, last = instants_on(shot.on_date, shot.window_from, shot.window_to, day_ends_at, standpoint.zone)
+    return first + (last - first) / 2 if first and last else first or last
 
 
 def _observed(

@@ -80,13 +80,14 @@ class LevelLine(NamedTuple):
 
 
 class SpellLine(NamedTuple):
-    """When a viewpoint was visited, with the trip's zone, without the visit's name."""
+    """When a viewpoint was visited, with its trip's zone and end of day, without the visit's name."""
 
     viewpoint_id: str
     on_date: str
     arrived_at: str | None
     departed_at: str | None
     trip_zone: str | None
+    day_ends_at: str
 
 
 class VisitLine(NamedTuple):
@@ -199,10 +200,8 @@ def levels(desk: Desk, kinds: Collection[ConditionKind]) -> list[LevelLine]:
 
 def spells(desk: Desk) -> list[SpellLine]:
     """Return when all viewpoints were visited, latest first."""
-    columns = [
-        _TRIP.c.zone.label("trip_zone") if name == "trip_zone" else _text(_VISIT, name)
-        for name in SpellLine._fields
-    ]
+    of_trip = {"trip_zone": _TRIP.c.zone.label("trip_zone"), "day_ends_at": _text(_TRIP, "day_ends_at")}
+    columns = [of_trip[name] if name in of_trip else _text(_VISIT, name) for name in SpellLine._fields]
     query = select(*columns).join_from(_VISIT, _TRIP, _VISIT.c.trip_id == _TRIP.c.id)
     return _all(desk, SpellLine, query.order_by(_VISIT.c.on_date.desc()))
 

@@ -106,7 +106,7 @@ def phase_of(scope: Scope, viewpoint_id: str, local: str | None) -> Value:
     if place is None or not local:
         return None
     latitude_deg, longitude_deg, zone = place
-    sun = rough_sun(latitude_deg, longitude_deg, posix_s(local[:10], local[11:], zone))
+    sun = rough_sun(latitude_deg, longitude_deg, posix_s(local, zone))
     return str(phase_at(sun.altitude_deg))
 
 
