@@ -65,6 +65,13 @@ def moment_on(on_date: date, at: time, day_ends_at: time) -> datetime:
     return datetime.combine(on_date + timedelta(days=at < day_ends_at), at)
 
 
+def begin_on(on_date: date | None, at: time | None, day_ends_at: time) -> datetime:
+    """Return a local moment to sort by: of no time the begin of its day, of no day the end of all time."""
+    if on_date is None:
+        return datetime.combine(date.max, time.max)
+    return moment_on(on_date, day_ends_at if at is None else at, day_ends_at)
+
+
 def window_on(
     on_date: date, begins: time | None, ends: time | None, day_ends_at: time
 ) -> tuple[datetime | None, datetime | None]:

@@ -18,6 +18,7 @@ from logbook.craft.inference.tries import tries_from_numbers
 from logbook.craft.matching import Match, MatchKind
 from logbook.craft.stays import ProposedVisit
 from logbook.domain.account import TripAccount
+from logbook.domain.day import begin_on, window_on
 from logbook.domain.keeper import Keeper
 from logbook.domain.trip import Trip
 from logbook.domain.visit import Visit
@@ -194,7 +195,7 @@ def _visits(
     result: list[tuple[PlannedVisit, frozenset[str]]] = []
     for visit in (one for one in account.visits if one.on_date == on_date):
         slug = slugs[visit.viewpoint_id]
-        same = [one for one in left if one.spot == slug and _touch(one, visit, account.trip.zone)]
+        same = [one for one in left if one.spot == slug and _touch(one, visit, account.trip)]
         left = [one for one in left if one not in same]
         frames = frozenset(key for one in same for key in one.frames)
         result.append((_in_book(visit, slug, same, account.trip.zone), frames))
@@ -212,7 +213,12 @@ def _visits(
             (),
         )
         result.append((planned, frozenset(one.frames)))
-    return sorted(result, key=lambda pair: _after(pair[0].arrived, account.trip.day_ends_at))
+
+    def when(pair: tuple[PlannedVisit, frozenset[str]]) -> tuple[bool, datetime]:
+        at = time.fromisoformat(pair[0].arrived) if pair[0].arrived else None
+        return at is None, begin_on(on_date, at, account.trip.day_ends_at)
+
+    return sorted(result, key=when)
 
 
 def _in_book(visit: Visit, slug: str, same: Sequence[ProposedVisit], zone: str | None) -> PlannedVisit:
@@ -243,26 +249,28 @@ def _in_book(visit: Visit, slug: str, same: Sequence[ProposedVisit], zone: str |
     )
 
 
-def _touch(proposed: ProposedVisit, visit: Visit, zone: str | None) -> bool:
+def _touch(proposed: ProposedVisit, visit: Visit, trip: Trip) -> bool:
     """Tell whether a proposed visit may be one of the book's; times that nobody stated prove nothing."""
-    if visit.arrived_at is None or visit.departed_at is None:
+    arrived, departed = window_on(visit.on_date, visit.arrived_at, visit.departed_at, trip.day_ends_at)
+    if arrived is None or departed is None:
         return True
     if visit.provenance_of("arrived_at") is not Provenance.STATED:
         return True
-    arrived, departed = _clock(proposed.arrived, zone), _clock(proposed.departed, zone)
-    return (
-        arrived <= visit.departed_at.isoformat("minutes")
-        and visit.arrived_at.isoformat("minutes") <= departed
-    )
+    first, last = (_local(at, trip.zone) for at in (proposed.arrived, proposed.departed))
+    return first <= _minute(departed) and _minute(arrived) <= last
 
 
 def _clock(instant: datetime, zone: str | None) -> str:
-    local = instant.astimezone(ZoneInfo(zone)) if zone else instant
-    return local.time().isoformat("minutes")
+    return _local(instant, zone).time().isoformat("minutes")
 
 
-def _after(at: str | None, day_ends_at: time) -> tuple[bool, bool, str]:
-    return at is None, at is not None and at < day_ends_at.isoformat("minutes"), at or ""
+def _local(instant: datetime, zone: str | None) -> datetime:
+    """The minute that the clock of a place shows, without a zone."""
+    return _minute(instant.astimezone(ZoneInfo(zone)) if zone else instant)
+
+
+def _minute(moment: datetime) -> datetime:
+    return moment.replace(second=0, microsecond=0, tzinfo=None)
 
 
 def _groups(found: Proposals, account: TripAccount) -> list[PlannedGroup]:
