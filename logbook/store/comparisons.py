@@ -144,12 +144,13 @@ class KeeperLine(NamedTuple):
 
 
 class FileLine(NamedTuple):
-    """Of which keeper a file is, by its own name, body and moment (UTC)."""
+    """Of which keeper a file is, by its own name, body and moment (UTC and local)."""
 
     id: str
     trip_id: str
     viewpoint_id: str | None
     taken_utc: str | None
+    taken_local: str | None
     file: str
     body: str | None
 
@@ -247,9 +248,9 @@ def files(desk: Desk, viewpoint_ids: Collection[str] | None = None) -> list[File
 
 
 def day_ends(desk: Desk) -> dict[str, str]:
-    """Return when the days of each trip end (04:00:00), by trip id."""
+    """Return when the days of each trip end, by trip id; to the second, as moments are compared with it."""
     query = select(_TRIP.c.id, type_coerce(_TRIP.c.day_ends_at, String))
-    return {row[0]: row[1] for row in desk.sites.session.execute(query)}
+    return {row[0]: row[1][:8] for row in desk.sites.session.execute(query)}
 
 
 def lessons(desk: Desk, site_ids: Collection[str] | None = None) -> list[LessonLine]:
