@@ -5,10 +5,12 @@ from datetime import UTC, date, datetime, time
 import pytest
 
 from logbook.domain.account import TripAccount
+from logbook.domain.condition import Condition
 from logbook.domain.shot import Shot
 from logbook.domain.site import Site
 from logbook.domain.trip import Trip
 from logbook.domain.viewpoint import Viewpoint
+from logbook.domain.words import ConditionKind
 from logbook.services.sheets import day_in
 
 ON = date(2031, 10, 14)
@@ -52,3 +54,26 @@ def test_the_sun_of_a_shot_is_that_of_the_middle_of_its_window(
 ) -> None:
     light = day_in(account(day_ends_at, window), ON, []).light["stars"]
     assert light.at.replace(tzinfo=None) == datetime.fromisoformat(at)
+
+
+def test_what_was_observed_after_midnight_is_newer_than_what_was_observed_before() -> None:
+    def shut(at: time) -> Condition:
+        return Condition(
+            id=f"at {at}",
+            created=STAMP,
+            updated=STAMP,
+            slug="shut",
+            trip_id="valley",
+            kind=ConditionKind.CLOSURE,
+            on_date=ON,
+            at=at,
+            viewpoint_id="ledge",
+            note="gate shut",
+        )
+
+    conditions = [shut(time(23)), shut(time(1))]
+    whole = account(time(4), (None, None))
+    (newest,) = day_in(whole, ON, conditions).observed
+    assert newest.at == time(1)
+    (newest,) = day_in(whole, ON, conditions, {"valley": time(0)}).observed
+    assert newest.at == time(23)
