@@ -60,9 +60,10 @@ def day_of(moment: datetime, day_ends_at: time) -> date:
 def moment_on(on_date: date, at: time, day_ends_at: time) -> datetime:
     """Return the local moment, without a zone, of a time noted on a photographer's day.
 
-    The inverse of `day_of`: a time before the day's end lies in the small hours of the next date.
+    The inverse of `day_of`: a time before the day's end lies in the small hours of the next date, except on
+    the last date there is, which has no next one.
     """
-    return datetime.combine(on_date + timedelta(days=at < day_ends_at), at)
+    return datetime.combine(on_date + timedelta(days=at < day_ends_at and on_date < date.max), at)
 
 
 def begin_on(on_date: date | None, at: time | None, day_ends_at: time) -> datetime:
@@ -81,7 +82,7 @@ def window_on(
     """
     first, last = (moment_on(on_date, at, day_ends_at) if at is not None else None for at in (begins, ends))
     if first is not None and last is not None and last < first:
-        last += timedelta(days=1)
+        last = last + timedelta(days=1) if last.date() < date.max else first
     return first, last
 
 

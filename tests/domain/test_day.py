@@ -6,7 +6,7 @@ from zoneinfo import ZoneInfo
 from hypothesis import given
 from hypothesis import strategies as st
 
-from logbook.domain.day import day_of, in_utc, instants_on, moment_on, window_on
+from logbook.domain.day import begin_on, day_of, in_utc, instants_on, moment_on, window_on
 
 ON = date(2031, 10, 14)
 FOUR = time(4)
@@ -89,6 +89,19 @@ def test_a_window_that_begins_in_a_skipped_hour_never_ends_before_it_begins() ->
 
 def test_of_a_time_that_clocks_show_twice_the_first_is_meant() -> None:
     assert in_utc(local(26, 2, 30), ZoneInfo("Europe/Berlin")) == datetime(2031, 10, 26, 0, 30, tzinfo=UTC)
+
+
+def test_the_last_date_there_is_has_no_night_after_it() -> None:
+    assert moment_on(date.max, time(1), FOUR) == datetime.combine(date.max, time(1))
+    first, last = window_on(date.max, time(23), time(1), FOUR)
+    assert first == last == datetime.combine(date.max, time(23))
+    assert begin_on(date.max, time(1), FOUR) < begin_on(None, None, FOUR)
+
+
+def test_what_is_noted_sorts_by_its_night_and_without_a_time_at_the_begin_of_its_day() -> None:
+    noted = [(ON, time(1)), (None, time(5)), (ON, time(23)), (ON, None), (ON + timedelta(days=1), time(5))]
+    in_order = sorted(noted, key=lambda one: begin_on(*one, FOUR))
+    assert in_order == [noted[3], noted[2], noted[0], noted[4], noted[1]]
 
 
 def test_what_is_not_known_of_a_window_stays_unknown() -> None:
