@@ -100,7 +100,7 @@ def test_the_last_date_there_is_has_no_night_after_it() -> None:
 
 def test_what_is_noted_sorts_by_its_night_and_without_a_time_at_the_begin_of_its_day() -> None:
     noted = [(ON, time(1)), (None, time(5)), (ON, time(23)), (ON, None), (ON + timedelta(days=1), time(5))]
-    in_order = sorted(noted, key=lambda one: begin_on(*one, FOUR))
+    in_order = sorted(noted, key=lambda one: begin_on(one[0], one[1], FOUR))
     assert in_order == [noted[3], noted[2], noted[0], noted[4], noted[1]]
 
 
