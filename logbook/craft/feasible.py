@@ -7,7 +7,7 @@ worth, while a missing filter is counted to a third of a stop.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import UTC, datetime, tzinfo
 from datetime import time as clock
 from enum import StrEnum
 from fractions import Fraction
@@ -66,7 +66,7 @@ class Packed:
 
 @dataclass(frozen=True, slots=True)
 class Moment:
-    """The sun's place (degrees) and the expected EV at ISO 100 at an instant; `at` is in the place's zone."""
+    """The sun's place (degrees) and the expected EV at ISO 100 at an instant (UTC)."""
 
     at: datetime
     azimuth_deg: float
@@ -78,7 +78,7 @@ class Moment:
 class Feasibility:
     """The verdict and its reason in one line; `short_stops` is what is missing, None where no number says it.
 
-    `sun_near` are the spans of the window in which the sun stands in or near the frame.
+    `sun_near` are the spans of the window in which the sun stands in or near the frame, in the place's zone.
     """
 
     verdict: Verdict
@@ -115,18 +115,23 @@ def best_moment(plan: Plan, packed: Packed, moments: Sequence[Moment]) -> Moment
 
 
 def judge_plan(
-    plan: Plan, packed: Packed, moments: Sequence[Moment], notes: Sequence[str] = ()
+    plan: Plan,
+    packed: Packed,
+    moments: Sequence[Moment],
+    notes: Sequence[str] = (),
+    zone: tzinfo = UTC,
 ) -> Feasibility:
     """Judge a plan in the light of its window; `moments` empty means that its light is unknown.
 
-    `notes` are things to know that change no number; they follow the reason. Raises CraftValueError for
+    `notes` are things to know that change no number; they follow the reason. `zone` is that of the place, by
+    whose clock times are told. Raises CraftValueError for
     settings or filters that cannot be.
     """
     moment = best_moment(plan, packed, moments)
     reached = None
     if moment is not None and plan.wish is not None:
         reached = reach(plan.wish, moment.scene_ev100, usable_filters(plan, packed))
-    near, sun = _sun(plan, packed, moments)
+    near, sun = _sun(plan, packed, moments, zone)
     steady = _steady(plan, packed, reached)
     in_order = (
         _too_bright(plan, packed, reached, moment),
@@ -137,10 +142,10 @@ def judge_plan(
     )
     findings = [found for found in in_order if found]
     firm = [found for found in findings if found.verdict is not Verdict.UNKNOWN]
-    finding = (firm or findings or [_feasible(plan, reached, moment)])[0]
+    finding = (firm or findings or [_feasible(plan, reached, moment, zone)])[0]
     reason = "; ".join((finding.reason, *notes))
     return Feasibility(
-        finding.verdict, finding.short_stops, reason, _working(plan, packed, reached, moment), near
+        finding.verdict, finding.short_stops, reason, _working(plan, packed, reached, moment, zone), near
     )
 
 
@@ -208,15 +213,17 @@ def _steady(plan: Plan, packed: Packed, reached: Reach | None) -> _Finding | Non
 
 
 def _sun(
-    plan: Plan, packed: Packed, moments: Sequence[Moment]
+    plan: Plan, packed: Packed, moments: Sequence[Moment], zone: tzinfo
 ) -> tuple[tuple[FrameSpan, ...], _Finding | None]:
     """When the sun stands in or near the frame, and the finding when it stands in it."""
     if plan.facing_deg is None or plan.focal_mm is None or not moments:
         return (), None
     angle = angle_of_view(plan.focal_mm, packed.sensor)
     view = View(plan.facing_deg, angle.horizontal_deg, angle.vertical_deg)
-    near = frame_spans(view, moments, NEAR_FRAME_DEG)
-    spans = frame_spans(view, moments)
+    near, spans = (
+        tuple(span.shown_in(zone) for span in frame_spans(view, moments, within_deg))
+        for within_deg in (NEAR_FRAME_DEG, 0.0)
+    )
     if not spans:
         return near, None
     return near, _Finding(Verdict.SUN_IN_FRAME, None, f"the sun is in the frame {spans_text(spans)}")
@@ -235,14 +242,16 @@ def _unknown(plan: Plan, moments: Sequence[Moment]) -> _Finding | None:
     return None
 
 
-def _feasible(plan: Plan, reached: Reach | None, moment: Moment | None) -> _Finding:
+def _feasible(plan: Plan, reached: Reach | None, moment: Moment | None, zone: tzinfo) -> _Finding:
     assert reached is not None
     assert moment is not None
     choice = reached.choices[0] if reached.choices else reached.nearest
     time = exposure_text(choice.exposure_s)
     held = plan.support or "any support"
     with_what = f"with {stack_text(choice.filters)}" if choice.filters else "without filters"
-    return _Finding(Verdict.FEASIBLE, 0.0, f"{time} {with_what} at {moment.at:%H:%M}, {held}")
+    return _Finding(
+        Verdict.FEASIBLE, 0.0, f"{time} {with_what} at {moment.at.astimezone(zone):%H:%M}, {held}"
+    )
 
 
 def _real_time(plan: Plan, reached: Reach | None) -> Fraction | None:
@@ -253,11 +262,11 @@ def _real_time(plan: Plan, reached: Reach | None) -> Fraction | None:
     return max(plan.exposure_s, choice.exposure_s) if not same(choice.beyond_stops) else plan.exposure_s
 
 
-def _working(plan: Plan, packed: Packed, reached: Reach | None, moment: Moment | None) -> str:
+def _working(plan: Plan, packed: Packed, reached: Reach | None, moment: Moment | None, zone: tzinfo) -> str:
     parts = []
     if moment is not None and reached is not None:
         parts.append(
-            f"{moment.at:%H:%M} sun {number_text(moment.altitude_deg, 1)}°, clear sky "
+            f"{moment.at.astimezone(zone):%H:%M} sun {number_text(moment.altitude_deg, 1)}°, clear sky "
             f"±{number_text(GUIDANCE_STOPS)} stops"
         )
         parts.append(reached.working)

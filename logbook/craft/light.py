@@ -6,7 +6,7 @@ face: `front` has the sun behind the camera, `back` has the camera look towards 
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, tzinfo
 from enum import StrEnum
 from itertools import pairwise
 from typing import Protocol, TypeVar
@@ -44,7 +44,7 @@ class SkySample(Protocol):
 
     @property
     def at(self) -> datetime:
-        """The instant."""
+        """The instant, in UTC: wall times of a zone would be interpolated wrongly where its clocks change."""
 
     @property
     def azimuth_deg(self) -> float:
@@ -82,6 +82,10 @@ class FrameSpan:
 
     enters: datetime
     leaves: datetime
+
+    def shown_in(self, zone: tzinfo) -> "FrameSpan":
+        """The same span by the clock of a zone."""
+        return FrameSpan(self.enters.astimezone(zone), self.leaves.astimezone(zone))
 
 
 @dataclass(frozen=True, slots=True)

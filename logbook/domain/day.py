@@ -5,7 +5,7 @@ that reading the same file again changes nothing and reading an edited one chang
 """
 
 from dataclasses import dataclass
-from datetime import date, datetime, time, timedelta
+from datetime import UTC, date, datetime, time, timedelta, tzinfo
 
 from logbook.domain.checks import check_text, check_zone
 from logbook.domain.record import Record
@@ -55,3 +55,51 @@ class LooseLine(Record):
 def day_of(moment: datetime, day_ends_at: time) -> date:
     """Return the photographer's day of a local moment: before the day's end it is still yesterday."""
     return moment.date() - timedelta(days=moment.time() < day_ends_at)
+
+
+def moment_on(on_date: date, at: time, day_ends_at: time) -> datetime:
+    """Return the local moment, without a zone, of a time noted on a photographer's day.
+
+    The inverse of `day_of`: a time before the day's end lies in the small hours of the next date, except on
+    the last date there is, which has no next one.
+    """
+    return datetime.combine(on_date + timedelta(days=at < day_ends_at and on_date < date.max), at)
+
+
+def begin_on(on_date: date | None, at: time | None, day_ends_at: time) -> datetime:
+    """Return a local moment to sort by: of no time the begin of its day, of no day the end of all time."""
+    if on_date is None:
+        return datetime.combine(date.max, time.max)
+    return moment_on(on_date, day_ends_at if at is None else at, day_ends_at)
+
+
+def window_on(
+    on_date: date, begins: time | None, ends: time | None, day_ends_at: time
+) -> tuple[datetime | None, datetime | None]:
+    """Return begin and end, local moments without a zone, of a stretch noted on a photographer's day.
+
+    What is None stays None. An end that would lie before the begin lies a date later, past the day's end.
+    """
+    first, last = (moment_on(on_date, at, day_ends_at) if at is not None else None for at in (begins, ends))
+    if first is not None and last is not None and last < first:
+        last = last + timedelta(days=1) if last.date() < date.max else first
+    return first, last
+
+
+def in_utc(moment: datetime, zone: tzinfo) -> datetime:
+    """Return the instant (UTC) of a local moment; of one that the zone's clocks show twice, the first."""
+    return moment.replace(tzinfo=zone).astimezone(UTC)
+
+
+def instants_on(
+    on_date: date, begins: time | None, ends: time | None, day_ends_at: time, zone: tzinfo
+) -> tuple[datetime | None, datetime | None]:
+    """Return begin and end of a stretch as `window_on` has them, as instants (UTC).
+
+    A begin in an hour that clocks skip can fall behind an end shortly after it; they are then one instant.
+    """
+    window = window_on(on_date, begins, ends, day_ends_at)
+    first, last = (in_utc(at, zone) if at is not None else None for at in window)
+    if first is not None and last is not None:
+        last = max(first, last)
+    return first, last

@@ -10,7 +10,7 @@ from logbook.domain.words import Support, VisitPurpose
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Visit(Record):
-    """Times are the place's own clock; a departure earlier than the arrival lies after midnight."""
+    """Times are the place's own clock; those before the end of the trip's days lie on the next date."""
 
     slug: str
     trip_id: str

@@ -1,10 +1,12 @@
 """The account of a trip or of one of its days: everything the book knows, gathered in one transaction."""
 
 from dataclasses import dataclass, replace
-from datetime import date
+from datetime import date, datetime
+from functools import partial
 
 from logbook.domain.account import TripAccount
 from logbook.domain.condition import Condition
+from logbook.domain.day import begin_on
 from logbook.domain.day import day_of as day_of_moment
 from logbook.domain.errors import NotFoundError
 from logbook.domain.keeper import Keeper
@@ -42,15 +44,14 @@ def account_in(desk: Desk, trip: Trip) -> TripAccount:
         sorted(
             desk.shots.all(trip_id=trip.id),
             key=lambda shot: (
-                str(shot.on_date or "9999"),
-                str(shot.window_from or ""),
+                begin_on(shot.on_date, shot.window_from, trip.day_ends_at),
                 shot.fallback_for_id is not None,
             ),
         )
     )
     shot_ids = {shot.id for shot in shots}
-    visits = sorted(desk.visits.all(trip_id=trip.id), key=_visit_time)
-    conditions = sorted(desk.conditions.all(trip_id=trip.id), key=_condition_time)
+    visits = sorted(desk.visits.all(trip_id=trip.id), key=partial(_visit_time, trip))
+    conditions = sorted(desk.conditions.all(trip_id=trip.id), key=partial(_condition_time, trip))
     keepers = in_order(desk.keepers.all(trip_id=trip.id))
     lessons = desk.lessons.all(trip_id=trip.id)
     sets = desk.sets.all(trip_id=trip.id)
@@ -94,12 +95,14 @@ def _withheld_names(sites: dict[str, Site], viewpoints: dict[str, Viewpoint]) ->
     return tuple(sorted({name for place in places for name in (place.title, place.slug)}))
 
 
-def _visit_time(visit: Visit) -> tuple[date, bool, str]:
-    return visit.on_date, visit.arrived_at is None, str(visit.arrived_at or "")
+def _visit_time(trip: Trip, visit: Visit) -> tuple[date, bool, datetime]:
+    begins = begin_on(visit.on_date, visit.arrived_at, trip.day_ends_at)
+    return visit.on_date, visit.arrived_at is None, begins
 
 
-def _condition_time(condition: Condition) -> tuple[date, bool, str]:
-    return condition.on_date, condition.at is not None, str(condition.at or "")
+def _condition_time(trip: Trip, condition: Condition) -> tuple[date, bool, datetime]:
+    seen = begin_on(condition.on_date, condition.at, trip.day_ends_at)
+    return condition.on_date, condition.at is not None, seen
 
 
 def day_of(keeper: Keeper, trip: Trip) -> date | None:

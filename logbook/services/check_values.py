@@ -1,9 +1,10 @@
 """Values that no noun refuses by itself and that still cannot be: future instants, times in wrong order."""
 
 from collections.abc import Iterator, Mapping
-from datetime import datetime, time, timedelta
+from datetime import date, datetime, time, timedelta
 from typing import Any
 
+from logbook.domain.day import moment_on
 from logbook.domain.keeper import Keeper
 from logbook.domain.record import Record
 from logbook.domain.shot import LONGEST_EXPOSURE_S, Shot
@@ -11,7 +12,7 @@ from logbook.domain.trip import Trip
 from logbook.domain.visit import Visit
 
 SLACK = timedelta(days=1)  # a clock may be wrong by a zone
-DAY_MIN = 24 * 60  # minutes
+_ANY = date(2000, 1, 1)
 _RANGES = {  # field of a keeper to its words, the range that a camera can mean, and its unit
     "f_number": ("an aperture of f/", 0.1, 1000.0, ""),
     "iso": ("ISO ", 1, 100_000_000, ""),
@@ -49,15 +50,10 @@ def _of_keeper(keeper: Keeper, now: datetime) -> Iterator[str]:
 
 
 def _backwards(begin: time | None, end: time | None, day_ends_at: time) -> bool:
-    """Whether a stretch ends before it begins; the photographer's day goes on after midnight."""
+    """Whether a stretch would have to run past the end of its day to end after it begins."""
     if begin is None or end is None:
         return False
-    return _minute(end, day_ends_at) < _minute(begin, day_ends_at)
-
-
-def _minute(moment: time, day_ends_at: time) -> float:
-    minutes = moment.hour * 60 + moment.minute + moment.second / 60
-    return (minutes - day_ends_at.hour * 60 - day_ends_at.minute) % DAY_MIN
+    return moment_on(_ANY, end, day_ends_at) < moment_on(_ANY, begin, day_ends_at)
 
 
 def ends_of(trips: Mapping[str, Trip]) -> dict[str, time]:

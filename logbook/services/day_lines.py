@@ -7,10 +7,10 @@ from the book reads back into the very records it was written from.
 import json
 from collections import defaultdict
 from collections.abc import Container, Iterable, Mapping
-from datetime import date, time
+from datetime import date, datetime, time
 from typing import Any
 
-from logbook.domain.day import DayLine
+from logbook.domain.day import DayLine, window_on
 from logbook.domain.record import Record, new_record
 from logbook.domain.words import Provenance
 from logbook.services.day_drafts import Draft
@@ -20,7 +20,6 @@ MARKS = "?"  # the key under which `seen` names the fields that a line only prop
 OF_TARGETS = frozenset(("outcome", "keeper", "packed"))  # nouns whose records exist whatever a file says
 ANYWHERE = frozenset(("outcome", "packed"))  # of these, nouns that mean the same under any heading
 OF_A_VISIT = ("arrived_at", "departed_at", "purpose", "tries", "support", "journal")
-DAY_MIN = 24 * 60  # minutes
 
 
 def plain(value: Any) -> Any:
@@ -78,12 +77,12 @@ def says_the_same(line: DayLine, draft: Draft) -> bool:
     return _known(then(line)) == _known({name: plain(value) for name, value in draft.fields.items()})
 
 
-def is_about(draft: Draft, record: Record) -> bool:
+def is_about(draft: Draft, record: Record, day_ends_at: time) -> bool:
     """Whether a draft speaks of a record that did not come from a file: the same stay, the same words."""
     if draft.noun == "visit":
         fields = {name: getattr(record, name) for name in ("arrived_at", "departed_at")}
         return bool(getattr(record, "viewpoint_id", None) == draft.fields["viewpoint_id"]) and _together(
-            fields, draft.fields
+            fields, draft.fields, day_ends_at
         )
     return all(_flat(getattr(record, name)) == _flat(value) for name, value in draft.fields.items())
 
@@ -94,7 +93,7 @@ def _flat(value: Any) -> Any:
 
 
 def matched(
-    drafts: list[Draft], old: Iterable[DayLine], file: str
+    drafts: list[Draft], old: Iterable[DayLine], file: str, day_ends_at: time
 ) -> tuple[list[tuple[Draft, DayLine | None]], list[DayLine]]:
     """Pair each draft with the line it was, and return this file's lines that are gone.
 
@@ -112,7 +111,7 @@ def matched(
                 continue
             lines = left[_where(draft.noun, draft.section, draft.target_id)]
             for line in lines:
-                if _is_by(rule, draft, line, line.file == file):
+                if _is_by(rule, draft, line, line.file == file, day_ends_at):
                     found[index] = line
                     lines.remove(line)
                     break
@@ -125,7 +124,7 @@ def _where(noun: str, section: str, target_id: str | None) -> tuple[str, str, st
     return noun, "" if noun in ANYWHERE else section, target_id
 
 
-def _is_by(rule: int, draft: Draft, line: DayLine, is_same_file: bool) -> bool:
+def _is_by(rule: int, draft: Draft, line: DayLine, is_same_file: bool, day_ends_at: time) -> bool:
     match rule:
         case 0 | 1:
             return line.text == draft.text and (is_same_file or rule == 1)
@@ -134,7 +133,7 @@ def _is_by(rule: int, draft: Draft, line: DayLine, is_same_file: bool) -> bool:
         case 4:
             return is_same_file
         case _:
-            return draft.noun == "visit" and _together(then(line), draft.fields)
+            return draft.noun == "visit" and _together(then(line), draft.fields, day_ends_at)
 
 
 def remembered(
@@ -192,27 +191,23 @@ def _known(said: Mapping[str, Any]) -> dict[str, Any]:
     return {name: value for name, value in said.items() if value is not None}
 
 
-def _together(one: Mapping[str, Any], other: Mapping[str, Any]) -> bool:
+def _together(one: Mapping[str, Any], other: Mapping[str, Any], day_ends_at: time) -> bool:
     """Whether two stays at one viewpoint are the same: they overlap, or neither says when."""
     if not any((one.get(name) or other.get(name)) for name in ("arrived_at", "departed_at")):
         return True
-    first, second = _span(one), _span(other)
+    first, second = _span(one, day_ends_at), _span(other, day_ends_at)
     if first is None or second is None:
         return False
     return first[0] == second[0] or max(first[0], second[0]) < min(first[1], second[1])
 
 
-def _span(said: Mapping[str, Any]) -> tuple[int, int] | None:
-    arrived, departed = (_minutes(said.get(name)) for name in ("arrived_at", "departed_at"))
-    if arrived is None:
-        return None
-    if departed is None:
-        return arrived, arrived
-    return arrived, departed if departed >= arrived else departed + DAY_MIN
-
-
-def _minutes(at: time | date | str | None) -> int | None:
-    if at is None:
-        return None
-    clock = time.fromisoformat(str(at))
-    return clock.hour * 60 + clock.minute
+def _span(said: Mapping[str, Any], day_ends_at: time) -> tuple[datetime, datetime] | None:
+    """From when to when a stay lasted, on any day, for all are of the same; None without an arrival."""
+    at, until = (said.get(name) for name in ("arrived_at", "departed_at"))
+    arrived, departed = window_on(
+        date.min,
+        None if at is None else time.fromisoformat(str(at)),
+        None if until is None else time.fromisoformat(str(until)),
+        day_ends_at,
+    )
+    return None if arrived is None else (arrived, departed or arrived)

@@ -102,7 +102,7 @@ def _apply(reading: _Reading, drafts: list[Draft]) -> list[Loose]:
     """Take all drafts in; return those that cannot be, such as an outcome that names its own shot."""
     loose: list[Loose] = []
     old = _lines(reading)
-    pairs, gone = matched(drafts, old, reading.file)
+    pairs, gone = matched(drafts, old, reading.file, reading.trip.day_ends_at)
     reading.claimed = {line.record_id for line in old if line.file != reading.file}
     reading.claimed |= {line.record_id for _, line in pairs if line is not None}
     for line in gone:
@@ -171,7 +171,7 @@ def _unclaimed(reading: _Reading, draft: Draft) -> str | None:
     if draft.noun not in OWNED:
         return None
     for record in _shelf(reading.desk, draft.noun).all(trip_id=reading.trip.id, on_date=reading.on_date):
-        if record.id not in reading.claimed and is_about(draft, record):
+        if record.id not in reading.claimed and is_about(draft, record, reading.trip.day_ends_at):
             reading.claimed.add(record.id)
             return str(record.id)
     return None

@@ -6,7 +6,7 @@ time it is shown and can never be out of date.
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from datetime import UTC, date, datetime, time, timedelta
+from datetime import UTC, date, time, timedelta
 from functools import lru_cache
 
 from logbook.craft.daylight import expected_ev100
@@ -28,6 +28,7 @@ from logbook.craft.light import FrameSpan
 from logbook.craft.optics import FULL_FRAME, Sensor
 from logbook.craft.reach import Reach, reach
 from logbook.domain.account import TripAccount
+from logbook.domain.day import instants_on
 from logbook.domain.errors import LogbookError
 from logbook.domain.kit import KitItem
 from logbook.domain.shot import Shot
@@ -40,7 +41,7 @@ from logbook.services.standpoints import Standpoint, at_viewpoint
 from logbook.services.sunlight import day_path
 from logbook.sky.ephemeris import Body
 from logbook.sky.errors import SkyValueError
-from logbook.sky.local_day import local_day
+from logbook.sky.local_day import MIDNIGHT, local_day
 from logbook.sky.moon import moon_phase
 from logbook.store.book import Book
 
@@ -54,7 +55,8 @@ class ShotReach:
     """What the packed filters do for a planned time, and at what hours its light is right.
 
     `low_enough` are the spans of the day dim enough for the strongest stack, `possible` those of them that
-    are also bright enough for the planned time without filters; times are the place's own.
+    are also bright enough for the planned time without filters; times are the place's own. The day is the
+    date on which the moment lies, from midnight to midnight, as clocks show it.
     """
 
     reach: Reach
@@ -70,7 +72,8 @@ def judge(account: TripAccount, shot: Shot) -> Feasibility:
     standpoint = _standpoint(account, shot)
     try:
         plan, packed, notes = _plan(account, shot)
-        return judge_plan(plan, packed, _window(shot, standpoint), notes)
+        window = _window(shot, standpoint, account.trip.day_ends_at)
+        return judge_plan(plan, packed, window, notes, standpoint.zone if standpoint else UTC)
     except (CraftValueError, SkyValueError) as error:
         return Feasibility(Verdict.UNKNOWN, None, str(error), "")
 
@@ -104,19 +107,20 @@ def reach_shot(account: TripAccount, shot: Shot) -> ShotReach:
             f"The light of {shot.slug} is unknown: its plan needs a date (--on) and a viewpoint whose "
             "position is known."
         )
-    window = _window(shot, standpoint)
+    window = _window(shot, standpoint, account.trip.day_ends_at)
     moment = best_moment(plan, packed, window)
     assert moment is not None
     reached = reach(plan.wish, moment.scene_ev100, usable_filters(plan, packed))
-    day = _moments(standpoint, shot.on_date)
+    shown = replace(moment, at=moment.at.astimezone(standpoint.zone))
+    day = _moments(standpoint, shown.at.date())
     high = reached.scene_limit_ev100 + SAME_STOPS
     low = ev100(plan.wish.f_number, plan.wish.exposure_s, plan.wish.iso) - SAME_STOPS
     return ShotReach(
         reached,
-        moment,
-        judge_plan(plan, packed, window, notes),
-        light_spans(day, high_ev100=high),
-        light_spans(day, low, high),
+        shown,
+        judge_plan(plan, packed, window, notes, standpoint.zone),
+        tuple(span.shown_in(standpoint.zone) for span in light_spans(day, high_ev100=high)),
+        tuple(span.shown_in(standpoint.zone) for span in light_spans(day, low, high)),
         standpoint.zone.key,
     )
 
@@ -234,39 +238,31 @@ def _notes(
     return notes
 
 
-def _window(shot: Shot, standpoint: Standpoint | None) -> tuple[Moment, ...]:
+def _window(shot: Shot, standpoint: Standpoint | None, day_ends_at: time) -> tuple[Moment, ...]:
     """The moments of a shot's window; without times its whole day, without date or place nothing."""
     if standpoint is None or shot.on_date is None:
         return ()
-    day = _moments(standpoint, shot.on_date)
-    if shot.window_from is None:
+    day = _moments(standpoint, shot.on_date, day_ends_at)
+    begins, ends = instants_on(shot.on_date, shot.window_from, shot.window_to, day_ends_at, standpoint.zone)
+    if begins is None:
         return day
-    begins = _instant(shot.on_date, shot.window_from, standpoint)
-    ends = begins
-    if shot.window_to is not None:
-        overnight = shot.window_to < shot.window_from
-        last = shot.on_date + timedelta(days=1) if overnight else shot.on_date
-        ends = _instant(last, shot.window_to, standpoint)
-        if overnight:
-            day += _moments(standpoint, last)
-    inside = tuple(moment for moment in day if begins <= moment.at.astimezone(UTC) <= ends)
-    return inside or (min(day, key=lambda moment: abs(moment.at.astimezone(UTC) - begins)),)
-
-
-def _instant(on_date: date, at: time, standpoint: Standpoint) -> datetime:
-    return datetime.combine(on_date, at, tzinfo=standpoint.zone).astimezone(UTC)
+    ends = ends or begins
+    if ends > day[-1].at:
+        day += _moments(standpoint, shot.on_date + timedelta(days=1), day_ends_at)
+    inside = tuple(moment for moment in day if begins <= moment.at <= ends)
+    return inside or (min(day, key=lambda moment: abs(moment.at - begins)),)
 
 
 @lru_cache(maxsize=DAYS_KEPT)
-def _moments(standpoint: Standpoint, on_date: date) -> tuple[Moment, ...]:
+def _moments(standpoint: Standpoint, on_date: date, begins: time = MIDNIGHT) -> tuple[Moment, ...]:
     """The sun and the expected light through a local day; remembered, because the shots of a day share it."""
-    start, end = local_day(on_date, standpoint.zone)
+    start, end = local_day(on_date, standpoint.zone, begins)
     lit = moon_phase(start + (end - start) / 2).illuminated_fraction
     sun = day_path(Body.SUN, standpoint.observer, start, end)
     moon = day_path(Body.MOON, standpoint.observer, start, end)
     return tuple(
         Moment(
-            s.at.astimezone(standpoint.zone),
+            s.at,
             s.azimuth_deg,
             s.altitude_deg,
             expected_ev100(s.altitude_deg, m.altitude_deg, lit),

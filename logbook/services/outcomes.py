@@ -1,18 +1,22 @@
 """What became of planned shots: recording an outcome, and keeping the plan from being rewritten after it."""
 
 from dataclasses import dataclass, replace
+from datetime import datetime
 from typing import Any
 
 from logbook.craft.feasible import Feasibility
+from logbook.domain.day import begin_on
 from logbook.domain.errors import ConflictError, NotFoundError, WrongUseError
 from logbook.domain.record import new_record
 from logbook.domain.shot import Outcome, Shot
+from logbook.domain.trip import DAY_ENDS_AT
 from logbook.domain.words import OutcomeWord, Reason
 from logbook.services.keepers import one_keeper
 from logbook.services.kinds import SHOT, Fields
 from logbook.services.records import (
     NOTHING_TO_CHANGE,
     Listing,
+    day_ends,
     edited,
     find,
     listing,
@@ -165,14 +169,15 @@ def show_shot(book: Book, wanted: str) -> Listing:
 def list_shots(book: Book, fields: Fields, word: OutcomeWord | None = None) -> Listing:
     """Return shots with their outcomes in the order of their windows; with a word, only those."""
     with book.reading() as desk:
-        shots = sorted(desk.shots.all(**resolved(desk, fields)), key=_window)
+        ends = day_ends(desk)
+
+        def begins(shot: Shot) -> datetime:
+            return begin_on(shot.on_date, shot.window_from, ends.get(shot.trip_id, DAY_ENDS_AT))
+
+        shots = sorted(desk.shots.all(**resolved(desk, fields)), key=begins)
         found = with_outcomes(desk, tuple(shots))
         if word is not None:
             found = tuple(
                 one for one in found if (one.outcome.word if one.outcome else OutcomeWord.OPEN) is word
             )
         return listing(desk, found)
-
-
-def _window(shot: Shot) -> tuple[bool, str, str]:
-    return shot.on_date is None, str(shot.on_date or ""), str(shot.window_from or "")

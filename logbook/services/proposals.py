@@ -7,7 +7,6 @@ then says goes into the book.
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta
-from functools import partial
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
@@ -22,6 +21,7 @@ from logbook.craft.stays import REACH_M, FrameTrace, ProposedVisit, find_stays, 
 from logbook.craft.traits import KeeperTraits, Orientation, ShotTraits
 from logbook.domain.account import TripAccount
 from logbook.domain.camera import ExposureMode
+from logbook.domain.day import in_utc, instants_on, moment_on
 from logbook.domain.keeper import Keeper
 from logbook.domain.shot import Shot
 from logbook.domain.viewpoint import Viewpoint
@@ -211,14 +211,22 @@ def _shots(account: TripAccount, on_date: date | None) -> list[ShotTraits]:
 
 
 def _window(shot: Shot, zone: str | None, day_ends_at: time) -> tuple[datetime | None, datetime | None]:
+    """A shot's window (UTC); where no begin or end was planned, its day's."""
     if shot.on_date is None or zone is None:
         return None, None
-    at = partial(datetime.combine, tzinfo=ZoneInfo(zone))
-    begins, ends = shot.window_from or day_ends_at, shot.window_to or day_ends_at
-    opens, closes = at(shot.on_date, begins), at(shot.on_date, ends)
-    if closes <= opens:
-        closes = at(shot.on_date + timedelta(days=1), ends)
-    return opens, closes
+    clock = ZoneInfo(zone)
+    begins, ends = _day(shot.on_date, clock, day_ends_at)
+    opens, closes = instants_on(shot.on_date, shot.window_from, shot.window_to, day_ends_at, clock)
+    return opens or begins, closes or ends
+
+
+def _day(on_date: date, zone: ZoneInfo, day_ends_at: time) -> tuple[datetime, datetime]:
+    """Begin and end (UTC) of a photographer's day."""
+    begins, ends = (
+        in_utc(moment_on(day, day_ends_at, day_ends_at), zone)
+        for day in (on_date, on_date + timedelta(days=1))
+    )
+    return begins, ends
 
 
 def _spots(viewpoints: Iterable[Viewpoint]) -> list[Spot]:
@@ -245,7 +253,6 @@ def _visits(
     ]
     stays = find_stays(account.tracks)
     if on_date is not None and account.trip.zone:
-        opens = datetime.combine(on_date, account.trip.day_ends_at, ZoneInfo(account.trip.zone))
-        closes = opens + timedelta(days=1)
+        opens, closes = _day(on_date, ZoneInfo(account.trip.zone), account.trip.day_ends_at)
         stays = tuple(stay for stay in stays if opens <= stay.arrived < closes)
     return propose_visits(traces, stays, spots)

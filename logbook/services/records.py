@@ -3,7 +3,7 @@
 from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
-from datetime import datetime
+from datetime import datetime, time
 from typing import Any
 
 from logbook.domain.errors import ConflictError, InUseError, NotFoundError, WrongUseError
@@ -148,6 +148,11 @@ def list_all(book: Book, kind: Kind[Noun], fields: Fields) -> Listing:
     """Return all records whose fields equal the given ones (references by slug)."""
     with book.reading() as desk:
         return listing(desk, tuple(kind.shelf(desk).all(**resolved(desk, fields))))
+
+
+def day_ends(desk: Desk) -> dict[str, time]:
+    """Return when the days of each trip end, by the trip's id."""
+    return {trip.id: trip.day_ends_at for trip in desk.trips.all()}
 
 
 def listing(desk: Desk, records: tuple[Any, ...]) -> Listing:

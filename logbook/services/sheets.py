@@ -6,19 +6,22 @@ years ago is worth a telephone call. None is younger than the day itself.
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from datetime import UTC, date, datetime, time, timedelta
+from datetime import date, datetime, time
+from types import MappingProxyType
 
 from logbook.craft.feasible import Feasibility
 from logbook.craft.light import LightDirection, light_direction
 from logbook.domain.account import TripAccount
 from logbook.domain.condition import Condition
+from logbook.domain.day import begin_on, instants_on
 from logbook.domain.shot import Shot
 from logbook.domain.site import Site
+from logbook.domain.trip import DAY_ENDS_AT
 from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.words import ConditionKind
 from logbook.services.accounts import account_in
 from logbook.services.feasibility import judge
-from logbook.services.records import the_trip
+from logbook.services.records import day_ends, the_trip
 from logbook.services.standpoints import Standpoint, at_viewpoint
 from logbook.services.sunlight import Frame, LightDay, light_of_day
 from logbook.sky.errors import SkyValueError
@@ -69,12 +72,17 @@ def field_day(book: Book, trip: str | None, on_date: date) -> FieldDay:
     """Return what one day of a trip needs in the field; raises NotFoundError for an unknown trip."""
     with book.reading() as desk:
         account = account_in(desk, the_trip(desk, trip))
-        conditions = desk.conditions.all()
-    return day_in(account, on_date, conditions)
+        conditions, ends = desk.conditions.all(), day_ends(desk)
+    return day_in(account, on_date, conditions, ends)
 
 
-def day_in(account: TripAccount, on_date: date, conditions: Iterable[Condition]) -> FieldDay:
-    """Return the field's day of an account, with observations of any trip."""
+def day_in(
+    account: TripAccount,
+    on_date: date,
+    conditions: Iterable[Condition],
+    ends: Mapping[str, time] = MappingProxyType({}),
+) -> FieldDay:
+    """Return the field's day of an account, with observations of any trip; `ends`: when its days end."""
     shots = tuple(shot for shot in account.shots if shot.on_date == on_date)
     wanted = [account.viewpoints.get(shot.viewpoint_id or "") for shot in shots or account.shots]
     viewpoints = tuple({one.id: one for one in wanted if one}.values())
@@ -96,7 +104,7 @@ def day_in(account: TripAccount, on_date: date, conditions: Iterable[Condition])
         {shot.id: judge(account, shot) for shot in shots},
         light,
         skies,
-        _observed(conditions, {one.id for one in viewpoints}, set(site_ids), on_date),
+        _observed(conditions, {one.id for one in viewpoints}, set(site_ids), on_date, ends),
         unknown_sky,
     )
 
@@ -124,7 +132,7 @@ def _skies(
 
 def _shot_light(account: TripAccount, shot: Shot) -> ShotLight | None:
     standpoint = standpoint_of(account, account.viewpoints.get(shot.viewpoint_id or ""))
-    middle = _middle(shot, standpoint)
+    middle = _middle(shot, standpoint, account.trip.day_ends_at)
     if standpoint is None or middle is None:
         return None
     sun = sun_position(standpoint.observer, middle)
@@ -135,25 +143,20 @@ def _shot_light(account: TripAccount, shot: Shot) -> ShotLight | None:
     return ShotLight(at, sun.azimuth_deg, sun.altitude_deg, phase_at(sun.altitude_deg), direction)
 
 
-def _middle(shot: Shot, standpoint: Standpoint | None) -> datetime | None:
+def _middle(shot: Shot, standpoint: Standpoint | None, day_ends_at: time) -> datetime | None:
     """The middle of a window (UTC), or its one stated end; None where no time is planned."""
     if standpoint is None or shot.on_date is None:
         return None
-    ends = [moment for moment in (shot.window_from, shot.window_to) if moment is not None]
-    if not ends:
-        return None
-    first, last = (_instant(shot.on_date, at, standpoint) for at in (ends[0], ends[-1]))
-    if last < first:
-        last = _instant(shot.on_date + timedelta(days=1), ends[-1], standpoint)
-    return first + (last - first) / 2
-
-
-def _instant(on_date: date, at: time, standpoint: Standpoint) -> datetime:
-    return datetime.combine(on_date, at, tzinfo=standpoint.zone).astimezone(UTC)
+    first, last = instants_on(shot.on_date, shot.window_from, shot.window_to, day_ends_at, standpoint.zone)
+    return first + (last - first) / 2 if first and last else first or last
 
 
 def _observed(
-    conditions: Iterable[Condition], viewpoint_ids: set[str], site_ids: set[str], on_date: date
+    conditions: Iterable[Condition],
+    viewpoint_ids: set[str],
+    site_ids: set[str],
+    on_date: date,
+    ends: Mapping[str, time],
 ) -> tuple[Condition, ...]:
     """What was observed at these places, newest first; of the same words at one place only the newest."""
     here = [
@@ -163,7 +166,7 @@ def _observed(
         and one.on_date <= on_date
         and (one.viewpoint_id in viewpoint_ids or one.site_id in site_ids)
     ]
-    here.sort(key=lambda one: (one.on_date, one.at or time.min), reverse=True)
+    here.sort(key=lambda one: begin_on(one.on_date, one.at, ends.get(one.trip_id, DAY_ENDS_AT)), reverse=True)
     newest: dict[tuple[object, ...], Condition] = {}
     for one in here:
         newest.setdefault((one.kind, one.viewpoint_id, one.site_id, one.level, one.direction, one.note), one)

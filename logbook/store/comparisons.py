@@ -80,13 +80,14 @@ class LevelLine(NamedTuple):
 
 
 class SpellLine(NamedTuple):
-    """When a viewpoint was visited, with the trip's zone, without the visit's name."""
+    """When a viewpoint was visited, with its trip's zone and end of day, without the visit's name."""
 
     viewpoint_id: str
     on_date: str
     arrived_at: str | None
     departed_at: str | None
     trip_zone: str | None
+    day_ends_at: str
 
 
 class VisitLine(NamedTuple):
@@ -143,12 +144,13 @@ class KeeperLine(NamedTuple):
 
 
 class FileLine(NamedTuple):
-    """Of which keeper a file is, by its own name, body and moment (UTC)."""
+    """Of which keeper a file is, by its own name, body and moment (UTC and local)."""
 
     id: str
     trip_id: str
     viewpoint_id: str | None
     taken_utc: str | None
+    taken_local: str | None
     file: str
     body: str | None
 
@@ -199,10 +201,8 @@ def levels(desk: Desk, kinds: Collection[ConditionKind]) -> list[LevelLine]:
 
 def spells(desk: Desk) -> list[SpellLine]:
     """Return when all viewpoints were visited, latest first."""
-    columns = [
-        _TRIP.c.zone.label("trip_zone") if name == "trip_zone" else _text(_VISIT, name)
-        for name in SpellLine._fields
-    ]
+    of_trip = {"trip_zone": _TRIP.c.zone.label("trip_zone"), "day_ends_at": _text(_TRIP, "day_ends_at")}
+    columns = [of_trip[name] if name in of_trip else _text(_VISIT, name) for name in SpellLine._fields]
     query = select(*columns).join_from(_VISIT, _TRIP, _VISIT.c.trip_id == _TRIP.c.id)
     return _all(desk, SpellLine, query.order_by(_VISIT.c.on_date.desc()))
 
@@ -248,9 +248,9 @@ def files(desk: Desk, viewpoint_ids: Collection[str] | None = None) -> list[File
 
 
 def day_ends(desk: Desk) -> dict[str, str]:
-    """Return when the days of each trip end (04:00:00), by trip id."""
+    """Return when the days of each trip end, by trip id; to the second, as moments are compared with it."""
     query = select(_TRIP.c.id, type_coerce(_TRIP.c.day_ends_at, String))
-    return {row[0]: row[1] for row in desk.sites.session.execute(query)}
+    return {row[0]: row[1][:8] for row in desk.sites.session.execute(query)}
 
 
 def lessons(desk: Desk, site_ids: Collection[str] | None = None) -> list[LessonLine]:

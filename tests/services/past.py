@@ -87,7 +87,7 @@ class Past:
         viewpoint: str,
         day: str,
         begin: str = "16:00",
-        end: str = "18:00",
+        end: str | None = "18:00",
         tries: int | None = None,
         support: Support | None = None,
     ) -> str:
@@ -96,7 +96,7 @@ class Past:
             "viewpoint": viewpoint,
             "on_date": date.fromisoformat(day),
             "arrived_at": time.fromisoformat(begin),
-            "departed_at": time.fromisoformat(end),
+            "departed_at": time.fromisoformat(end) if end else None,
             "tries": tries,
             "support": support,
         }

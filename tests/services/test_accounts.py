@@ -7,7 +7,8 @@ from pathlib import Path
 import pytest
 
 from logbook.domain.errors import NotFoundError
-from logbook.services import kinds, records
+from logbook.domain.words import ConditionKind
+from logbook.services import kinds, outcomes, records
 from logbook.services.accounts import account_of, day_of, show_day
 from logbook.store.book import Book
 
@@ -42,3 +43,23 @@ def test_an_account_holds_one_trip_and_a_day_only_its_own(book: Book, keepers: P
     assert account_of(book, "salt-coast").keepers == ()
     with pytest.raises(NotFoundError):
         account_of(book, "winter")
+
+
+@pytest.mark.parametrize(("day_ends_at", "hours"), [(time(4), [17, 23, 1]), (time(0), [1, 17, 23])])
+def test_what_was_noted_for_the_small_hours_comes_last_of_its_day(
+    book: Book, day_ends_at: time, hours: list[int]
+) -> None:
+    records.edit(book, kinds.TRIP, "valley", {"day_ends_at": day_ends_at})
+    on_date = {"viewpoint": "quarry-ledge", "on_date": date(2031, 10, 14)}
+    for hour in (23, 1, 17):
+        records.add_to_trip(book, kinds.VISIT, None, {**on_date, "arrived_at": time(hour)}, None)
+        crowd = {**on_date, "kind": ConditionKind.CROWD, "level": "few", "at": time(hour)}
+        records.add_to_trip(book, kinds.CONDITION, None, crowd, None)
+        plan = {**on_date, "title": f"At {hour}", "window_from": time(hour)}
+        outcomes.plan_shot(book, None, plan, None)
+    account = account_of(book, None)
+    assert [one.arrived_at.hour for one in account.visits if one.arrived_at] == hours
+    assert [one.at.hour for one in account.conditions if one.at] == hours
+    assert [one.window_from.hour for one in account.shots if one.window_from] == hours
+    listed = [one.shot.window_from for one in outcomes.list_shots(book, {}).records]
+    assert [at.hour for at in listed if at] == hours

@@ -7,7 +7,8 @@ import pytest
 from logbook.domain.errors import NotFoundError, WrongUseError
 from logbook.domain.words import ConditionKind, LessonVerb, OutcomeWord, Reason, Water
 from logbook.services.alike import Part, alike
-from logbook.services.alike.gather import usual
+from logbook.services.alike.gather import _ends, usual
+from logbook.store.comparisons import SpellLine
 from tests.services.past import Past
 
 
@@ -121,3 +122,14 @@ def test_nothing_asked_and_an_unknown_site_are_refused(past: Past) -> None:
     with pytest.raises(NotFoundError, match="east-dune"):
         alike(past.book, "east-dunes-of-old", {})
     assert Part.MORNING in dict.fromkeys(Part)
+
+
+def test_a_visit_in_the_small_hours_had_the_light_of_the_night_after_its_day() -> None:
+    def ends(arrived: str | None, departed: str | None, day_ends_at: str) -> list[str]:
+        spell = SpellLine("crest", "2030-10-14", arrived, departed, "Asia/Dushanbe", day_ends_at)
+        return [at.isoformat(timespec="minutes") for at in _ends(spell)]
+
+    assert ends("01:00:00", "03:00:00", "04:00:00") == ["2030-10-15T01:00", "2030-10-15T03:00"]
+    assert ends("23:00:00", "01:00:00", "04:00:00") == ["2030-10-14T23:00", "2030-10-15T01:00"]
+    assert ends(None, "01:00:00", "04:00:00") == ["2030-10-15T01:00"]
+    assert ends("01:00:00", "03:00:00", "00:00:00") == ["2030-10-14T01:00", "2030-10-14T03:00"]

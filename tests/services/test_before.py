@@ -106,3 +106,9 @@ def test_the_keepers_of_what_was_made_come_with_it(past: Past) -> None:
     shot = past.shot("ridge", "east-crest", "2030-10-14", OutcomeWord.MADE)
     keeper = past.keeper("east-crest", "2030-10-14T16:30", shot_id=shot)
     assert [one.id for one in before(past.book, "east-dune").kept[shot]] == [keeper]
+
+
+def test_what_was_seen_after_midnight_is_later_than_what_was_seen_before(past: Past) -> None:
+    past.seen(ConditionKind.WIND, "3", "east-crest", "2030-10-14", at=time(23))
+    past.seen(ConditionKind.WIND, "6", "east-crest", "2030-10-14", at=time(1))
+    assert [one.level for one in before(past.book, "east-dune", DAY).observed] == ["6"]

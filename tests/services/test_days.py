@@ -385,6 +385,18 @@ def test_a_line_that_meets_what_a_person_said_before_says_so(book: Book, keepers
     assert (again.added, again.changed, again.elsewhere) == (0, 0, ())
 
 
+def test_a_stay_told_from_after_midnight_is_the_one_that_began_the_evening_before(
+    book: Book, keepers: Path, write: Write
+) -> None:
+    stay = {"viewpoint": "quarry-ledge", "on_date": ON, "arrived_at": time(23), "departed_at": time(1, 30)}
+    records.add_to_trip(book, kinds.VISIT, None, stay, None)
+    read_day(
+        book, write("---\ntrip: valley\ndate: 2031-10-14\n---\n## Quarry ledge 01:00-02:00\n- tries: 3\n")
+    )
+    (visit,) = shown(book).account.visits
+    assert visit.tries == 3
+
+
 def test_a_day_file_never_touches_a_plan(book: Book, keepers: Path, write: Write, dump: Dump) -> None:
     before = dump()["shot"]
     read_day(book, write(DAY))

@@ -1,13 +1,16 @@
 """Planned shots judged with what a trip packed, in the light of their place and hour."""
 
 from collections.abc import Callable, Mapping
-from datetime import UTC, date, datetime
+from dataclasses import replace
+from datetime import UTC, date, datetime, timedelta
 from datetime import time as clock
 from fractions import Fraction
 from typing import Any
+from zoneinfo import ZoneInfo
 
 import pytest
 
+from logbook.craft.light import spans_where
 from logbook.domain.account import TripAccount
 from logbook.domain.kit import KitItem, PackedItem
 from logbook.domain.shot import Shot
@@ -17,6 +20,8 @@ from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.words import KitKind, Packing, Support, TripodRule
 from logbook.services import feasibility, kinds, outcomes, packing, records
 from logbook.services.feasibility import Verdict, judge, reach_shot
+from logbook.services.standpoints import Standpoint, ZoneFrom
+from logbook.sky.observer import Observer
 from logbook.store.book import Book
 
 STAMP = datetime(2031, 10, 1, tzinfo=UTC)
@@ -190,3 +195,44 @@ def test_judging_changes_nothing(book: Book, dump: Callable[[], Any]) -> None:
     whole, found = feasibility.shot_in_account(book, "bridge-silk")
     judge(whole, found)
     assert dump() == before
+
+
+@pytest.mark.parametrize(
+    ("window", "first", "last"),
+    [
+        ((clock(1), clock(3)), "2031-10-15T01:00", "2031-10-15T03:00"),
+        ((clock(23), clock(2)), "2031-10-14T23:00", "2031-10-15T02:00"),
+        ((clock(23), clock(5)), "2031-10-14T23:00", "2031-10-15T05:00"),
+        ((None, None), "2031-10-14T04:00", "2031-10-15T04:00"),
+    ],
+)
+def test_a_plan_is_judged_in_the_light_of_its_own_night(
+    window: tuple[clock | None, clock | None], first: str, last: str
+) -> None:
+    trip = account(LEGS)
+    planned = shot(**SILK, window_from=window[0], window_to=window[1])
+    moments = feasibility._window(planned, feasibility._standpoint(trip, planned), clock(4))
+    ends = [f"{one.at.astimezone(ZoneInfo('Asia/Dushanbe')):%Y-%m-%dT%H:%M}" for one in moments]
+    assert (ends[0], ends[-1]) == (first, last)
+
+
+def test_the_moment_and_the_hours_of_a_plan_for_the_small_hours_are_of_the_next_date() -> None:
+    stars: dict[str, Any] = {"f_number": 2.8, "exposure_s": Fraction(25), "iso": 3200, "focal_mm": 20.0}
+    planned = shot(**stars, window_from=clock(1), window_to=clock(3))
+    found = reach_shot(account(LEGS), planned)
+    assert found.moment.at.date() == date(2031, 10, 15)
+    assert found.moment.at.utcoffset() == timedelta(hours=5)
+    assert found.low_enough[0].enters == datetime.fromisoformat("2031-10-15T00:00+05:00")
+    midnight = replace(account(LEGS).trip, day_ends_at=clock(0))
+    found = reach_shot(replace(account(LEGS), trip=midnight), planned)
+    assert found.moment.at.date() == ON
+
+
+def test_a_crossing_in_an_hour_that_clocks_show_twice_is_the_instant_it_was() -> None:
+    berlin = ZoneInfo("Europe/Berlin")
+    where = Standpoint(Observer(52.5, 13.4), berlin, ZoneFrom.SITE)
+    crossing = datetime(2031, 10, 26, 1, 0, 30, tzinfo=UTC)
+    day = feasibility._moments(where, date(2031, 10, 26))
+    [span] = spans_where(day, lambda moment: (moment.at - crossing).total_seconds())
+    shown = span.shown_in(berlin)
+    assert (shown.enters.astimezone(UTC), f"{shown.enters:%H:%M:%S %Z}") == (crossing, "02:00:30 CET")

@@ -2,16 +2,18 @@
 
 from collections.abc import Callable
 from dataclasses import replace
-from datetime import date
+from datetime import UTC, date, datetime, time
 from pathlib import Path
 from typing import Any
 
 import pytest
 
+from logbook.domain.record import new_record
+from logbook.domain.shot import Shot
 from logbook.domain.words import KitKind, Packing, Provenance, Support
-from logbook.services import packing
+from logbook.services import kinds, outcomes, packing, records
 from logbook.services.keepers import note_keepers, take_in
-from logbook.services.proposals import _traits, propose
+from logbook.services.proposals import _traits, _window, propose
 from logbook.store.book import Book
 
 Dump = Callable[[], dict[str, list[tuple[Any, ...]]]]
@@ -65,3 +67,41 @@ def test_real_pictures_of_which_nothing_is_known_give_no_assertion_of_filters(bo
     done = take_in(book, CAMERA_FILES, trip=None)
     assert done.added >= 10
     assert propose(book, None, None).filters.proposals == ()
+
+
+@pytest.mark.parametrize(("day_ends_at", "night"), [(time(4), 14), (time(0), 15)])
+def test_a_picture_of_the_small_hours_matches_the_shot_planned_for_them(
+    book: Book, tmp_path: Path, picture: Any, day_ends_at: time, night: int
+) -> None:
+    """At half past one on the 15th it is still the 14th, unless the trip's days end at midnight."""
+    records.edit(book, kinds.TRIP, "valley", {"day_ends_at": day_ends_at})
+    on_date = date(2031, 10, night)
+    plan = {"on_date": on_date, "window_from": time(1), "window_to": time(3), "focal_mm": 24.0}
+    outcomes.plan_shot(book, None, {"title": "Stars", "viewpoint": "quarry-ledge", **plan}, None)
+    picture(tmp_path / "late" / "A_0001.JPG", taken="2031:10:15 01:30:00")
+    take_in(book, tmp_path / "late", trip=None)
+    note_keepers(book, None, "A_0001", {"viewpoint": "quarry-ledge"})
+    (match,) = propose(book, None, on_date).matches
+    assert match.shot == "stars"
+    assert "in the planned time" in match.reason
+
+
+def test_a_planned_time_lasts_as_long_as_the_night_in_which_clocks_change() -> None:
+    def hours(on_date: date, begins: time | None, ends: time | None) -> float:
+        shot = Shot(
+            **new_record(datetime(2031, 1, 1, tzinfo=UTC)),
+            slug="stars",
+            title="Stars",
+            trip_id="t",
+            on_date=on_date,
+            window_from=begins,
+            window_to=ends,
+        )
+        opens, closes = _window(shot, "Europe/Berlin", time(4))
+        assert opens is not None
+        assert closes is not None
+        return (closes - opens).total_seconds() / 3600
+
+    assert hours(date(2031, 10, 25), time(23), time(3, 30)) == 5.5
+    assert hours(date(2031, 3, 29), time(23), time(3, 30)) == 3.5
+    assert hours(date(2031, 10, 25), None, None) == 25

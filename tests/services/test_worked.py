@@ -227,3 +227,45 @@ def test_tries_shared_with_another_technique_are_not_given_to_the_one_asked_for(
     found = worked(past.book, Question(By.SUPPORT, technique="silky"))
     assert [(one.tries, one.kept) for one in found.undivided] == [(50, 1)]
     assert [(row.approach, row.denominator) for row in found.rows] == [("tripod", Denominator.SHOTS)]
+
+
+def test_a_visit_without_a_departure_lasts_to_the_end_of_its_night(past: Past) -> None:
+    past.visit("east-crest", "2030-10-14", "22:00", None, tries=4, support=Support.TRIPOD)
+    past.keeper("east-crest", "2030-10-15T01:10")
+    past.visit("pool", "2030-10-14", "01:00", None, tries=6, support=Support.BRACED)
+    past.keeper("pool", "2030-10-15T02:00")
+    past.keeper("pool", "2030-10-14T09:00", support=Support.BRACED)  # sixteen hours before the visit
+    found = rows(past, By.SUPPORT)
+    assert found["tripod"].rate.successes == 1
+    assert found["braced"].rate.successes == 1
+
+
+def test_the_minutes_around_a_visit_go_on_over_midnight(past: Past) -> None:
+    past.visit("east-crest", "2030-10-14", "00:05", "01:00", tries=4, support=Support.TRIPOD)
+    past.keeper("east-crest", "2030-10-14T23:55")
+    assert rows(past, By.SUPPORT)["tripod"].rate.successes == 1
+
+
+def test_a_picture_of_the_very_end_of_a_day_is_of_the_next_one(past: Past) -> None:
+    past.visit("east-crest", "2030-10-15", "04:00", "05:00", tries=4, support=Support.TRIPOD)
+    past.keeper("east-crest", "2030-10-15T04:00")
+    assert rows(past, By.SUPPORT)["tripod"].rate.successes == 1
+
+
+def test_a_crowd_noted_before_midnight_is_that_of_a_picture_soon_after(past: Past) -> None:
+    past.seen(ConditionKind.CROWD, "few", "east-crest", "2030-10-14", at=time(23, 50))
+    past.seen(ConditionKind.CROWD, "hundreds", "east-crest", "2030-10-14", at=time(14))
+    past.shot("stars", "east-crest", "2030-10-14", OutcomeWord.MADE, window_from=time(0, 10))
+    past.keeper("east-crest", "2030-10-15T00:20")
+    found = rows(past, By.CROWD)
+    assert found["few"].shots.made == 1
+    assert found["few"].sources["keepers"]
+
+
+def test_file_numbers_are_counted_through_a_day_of_the_place_and_not_of_utc(past: Past) -> None:
+    """Midnight UTC is five in the morning at the place."""
+    past.number = 10
+    past.keeper("pool", "2030-10-14T04:55", support=Support.BRACED)
+    past.number = 30
+    past.keeper("pool", "2030-10-14T05:05", support=Support.BRACED)
+    assert rows(past, By.SUPPORT)["braced"].rate.tries == 20

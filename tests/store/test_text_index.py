@@ -29,6 +29,7 @@ from logbook.store.desk import Desk
 from logbook.store.text_index.asking import Days, Found
 from logbook.store.text_index.clauses import Clause, Fact, Phrase, Words, all_of
 from logbook.store.text_index.facts import NOUNS, FactKind
+from logbook.store.text_index.moments import _instants
 from tests.benchmarks.generated_book import make_book
 
 Clock = Callable[[], datetime]
@@ -145,6 +146,41 @@ def test_facts_are_found_within_their_range(valley: Book) -> None:
 def test_a_keeper_has_the_crowd_noted_nearest_in_time_and_a_shot_all_of_its_day(valley: Book) -> None:
     assert slugs(ask(valley, Fact(FactKind.CROWD, ("none",)))) == {"c2", "k", "silk", "w"}
     assert slugs(ask(valley, Fact(FactKind.CROWD, ("dozens",)))) == {"c1", "silk", "w"}
+
+
+def test_a_keeper_has_the_crowd_nearest_in_its_night_whenever_the_trips_days_end(valley: Book) -> None:
+    """With days that end at six, half past four is near to ten to four, and seven in the evening is not."""
+    with valley.writing() as desk:
+        trip, taken, evening, night = (
+            desk.trips.get("t"),
+            desk.keepers.get("k"),
+            desk.conditions.get("c1"),
+            desk.conditions.get("c2"),
+        )
+        assert trip and taken and evening and night  # noqa: PT018  # they are all there
+        desk.trips.put(replace(trip, day_ends_at=time(6)))
+        desk.keepers.put(replace(taken, taken_utc=datetime(2031, 10, 14, 22, 50, tzinfo=UTC)))
+        desk.conditions.put(replace(evening, at=time(23)))
+        desk.conditions.put(replace(night, at=time(4, 30)))
+    assert "k" in slugs(ask(valley, Fact(FactKind.CROWD, ("none",))))
+    assert "k" not in slugs(ask(valley, Fact(FactKind.CROWD, ("dozens",))))
+
+
+@pytest.mark.parametrize(
+    ("begins", "ends", "day_ends_at", "first", "last"),
+    [
+        ("01:00", "03:00", "04:00", "2031-10-14T20:00", "2031-10-14T22:00"),
+        ("01:00", "03:00", "00:00", "2031-10-13T20:00", "2031-10-13T22:00"),
+        ("23:00", "01:00", "04:00", "2031-10-14T18:00", "2031-10-14T20:00"),
+        ("01:00", None, "04:00", "2031-10-14T20:00", "2031-10-14T20:00"),
+    ],
+)
+def test_the_light_of_a_window_is_looked_at_from_its_begin_to_its_end(
+    begins: str, ends: str | None, day_ends_at: str, first: str, last: str
+) -> None:
+    row = {"on_date": "2031-10-14", "window_from": begins, "window_to": ends, "trip_zone": "Asia/Dushanbe"}
+    steps = _instants(row | {"day_ends_at": day_ends_at})
+    assert [f"{at:%Y-%m-%dT%H:%M}" for at in (steps[0], steps[-1])] == [first, last]
 
 
 def test_a_fact_decides_and_words_count_only_where_it_is_unknown(valley: Book, now: Clock) -> None:

@@ -6,13 +6,13 @@ record's id ever reaches a link.
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from datetime import date, time
+from datetime import date, datetime, time, timedelta
 from typing import Protocol, TypeVar
 
 from logbook.craft.feasible import Feasibility
 from logbook.domain.account import TripAccount
 from logbook.domain.condition import Condition
-from logbook.domain.day import day_of
+from logbook.domain.day import begin_on, day_of, moment_on, window_on
 from logbook.domain.keeper import Keeper
 from logbook.domain.shot import Outcome, Shot
 from logbook.domain.visit import Visit
@@ -59,14 +59,13 @@ class Order:
 
     def shots_on(self, day: date) -> Iterator[Shot]:
         """Yield the shots planned for a day, by their window."""
-        return iter(
-            sorted((s for s in self.shots if s.on_date == day), key=lambda s: s.window_from or time.max)
-        )
+        return (shot for shot in self.shots if shot.on_date == day)
 
     def visits_on(self, day: date) -> Iterator[Visit]:
         """Yield the visits of a day, by arrival."""
+        ends_at = self.account.trip.day_ends_at
         visits = (visit for visit in self.account.visits if visit.on_date == day)
-        return iter(sorted(visits, key=lambda visit: _after(visit.arrived_at, self.account.trip.day_ends_at)))
+        return iter(sorted(visits, key=lambda visit: _after(day, visit.arrived_at, ends_at)))
 
     def keepers_of_visit(self, visit: Visit) -> Iterator[Keeper]:
         """Yield the pictures made on a visit."""
@@ -94,9 +93,11 @@ class Order:
     def conditions_of_visit(self, visit: Visit) -> Iterator[Condition]:
         """Yield what was observed at a visit's viewpoint on its day, at its time where visits share a day."""
         same = [v for v in self.visits_on(visit.on_date) if v.viewpoint_id == visit.viewpoint_id]
+        ends_at = self.account.trip.day_ends_at
         for condition in self.account.conditions:
             if condition.viewpoint_id == visit.viewpoint_id and condition.on_date == visit.on_date:
-                nearest = min(same, key=lambda v: _gap_min(v, condition.at))
+                at = moment_on(visit.on_date, condition.at, ends_at) if condition.at is not None else None
+                nearest = min(same, key=lambda v: _gap(v, at, ends_at))
                 if nearest.id == visit.id:
                     yield condition
 
@@ -110,7 +111,7 @@ class Order:
 def put_in_order(account: TripAccount, feasibility: Mapping[str, Feasibility] | None = None) -> Order:
     """Return an account's shots by day and window, pictures by time, days by date."""
     ends_at = account.trip.day_ends_at
-    shots = sorted(account.shots, key=lambda s: (s.on_date or date.max, _after(s.window_from, ends_at)))
+    shots = sorted(account.shots, key=lambda shot: _after(shot.on_date, shot.window_from, ends_at))
     keepers = sorted(account.keepers, key=_by_time)
     days = {day.on_date for day in account.days} | {visit.on_date for visit in account.visits}
     days |= {shot.on_date for shot in shots if shot.on_date}
@@ -142,28 +143,20 @@ def _visit_of(keeper: Keeper, account: TripAccount) -> Visit | None:
     if not keeper.place_time or not keeper.viewpoint_id:
         return None
     taken = keeper.place_time
-    day = day_of(taken, account.trip.day_ends_at)
+    ends_at = account.trip.day_ends_at
+    day = day_of(taken, ends_at)
     visits = (v for v in account.visits if v.viewpoint_id == keeper.viewpoint_id and v.on_date == day)
-    return min(visits, key=lambda visit: _gap_min(visit, taken.time()), default=None)
+    return min(visits, key=lambda visit: _gap(visit, taken, ends_at), default=None)
 
 
-def _after(moment: time | None, day_ends_at: time) -> tuple[int, time]:
-    """Sort key: hours after midnight come last in the photographer's day, an unknown time after them."""
-    return (2, time.max) if moment is None else (int(moment < day_ends_at), moment)
+def _after(on_date: date | None, at: time | None, day_ends_at: time) -> tuple[date, bool, datetime]:
+    """Sort key: by day and time, the small hours last of their day and an unknown time after them."""
+    return on_date or date.max, at is None, begin_on(on_date, at, day_ends_at)
 
 
-def _gap_min(visit: Visit, at: time | None) -> int:
-    """Minutes between a time and a visit; 0 within it or where either is unknown."""
-    start, end = visit.arrived_at, visit.departed_at
-    if at is None or start is None:
-        return 0
-    moment, first = _minutes(at), _minutes(start)
-    last = _minutes(end) if end else first
-    if last < first:  # the departure lies after midnight
-        last += 1440
-        moment += 1440 if moment < first - 720 else 0
-    return max(first - moment, moment - last, 0)
-
-
-def _minutes(moment: time) -> int:
-    return moment.hour * 60 + moment.minute
+def _gap(visit: Visit, at: datetime | None, day_ends_at: time) -> timedelta:
+    """The time between a local moment and a visit; nothing within it or where either is unknown."""
+    arrived, departed = window_on(visit.on_date, visit.arrived_at, visit.departed_at, day_ends_at)
+    if at is None or arrived is None:
+        return timedelta(0)
+    return max(arrived - at, at - (departed or arrived), timedelta(0))

@@ -7,13 +7,14 @@ in at a place is clear by then, and a busy town must not cost a thousand sun pos
 import json
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from datetime import date, timedelta
+from datetime import date, datetime, time, timedelta
 from functools import lru_cache
 from typing import Any
 from zoneinfo import ZoneInfo
 
 from logbook.craft.circular import circular_mean, year_angle_deg
 from logbook.domain.condition import BEAUFORT_FORCES
+from logbook.domain.day import window_on
 from logbook.domain.position import Position
 from logbook.domain.words import ConditionKind, Crowd, TripodRule, Water
 from logbook.services.alike.traits import Fact, SiteTraits, means_of, part_of
@@ -163,7 +164,7 @@ def _light(
     phases: set[str] = set()
     for spell in spells:
         stand = stand_of[spell.viewpoint_id]
-        ends = [sun for at in (spell.arrived_at, spell.departed_at) if (sun := _sun(site, stand, spell, at))]
+        ends = [sun for at in _ends(spell) if (sun := _sun(site, stand, spell.trip_zone, at))]
         if not ends:
             continue
         first, last = sorted(_FROM_DARK.index(phase_at(sun.altitude_deg)) for sun in (ends[0], ends[-1]))
@@ -183,28 +184,35 @@ def off_axis_deg(facing_deg: float, azimuth_deg: float) -> float:
     return abs((azimuth_deg - facing_deg + 180.0) % 360.0 - 180.0)
 
 
-def _sun(site: SiteLine, stand: StandLine, spell: SpellLine, at: str | None) -> RoughSun | None:
+def _ends(spell: SpellLine) -> list[datetime]:
+    """Arrival and departure at the place's own clock, as far as they are known."""
+    on_date, day_ends_at = date.fromisoformat(spell.on_date), time.fromisoformat(spell.day_ends_at)
+    arrived, departed = (
+        time.fromisoformat(at) if at else None for at in (spell.arrived_at, spell.departed_at)
+    )
+    return [at for at in window_on(on_date, arrived, departed, day_ends_at) if at is not None]
+
+
+def _sun(site: SiteLine, stand: StandLine, trip_zone: str | None, at: datetime) -> RoughSun | None:
     latitude = stand.latitude_deg if stand.latitude_deg is not None else site.latitude_deg
     longitude = stand.longitude_deg if stand.longitude_deg is not None else site.longitude_deg
-    if at is None or latitude is None or longitude is None:
+    if latitude is None or longitude is None:
         return None
-    day = spell.on_date
-    if at is spell.departed_at and spell.arrived_at and at < spell.arrived_at:  # after midnight
-        day = (date.fromisoformat(day) + timedelta(days=1)).isoformat()
-    zone = site.zone or spell.trip_zone or _zone_there(round(latitude, 2), round(longitude, 2))
-    return rough_sun(latitude, longitude, posix_s(day, at, zone))
+    zone = site.zone or trip_zone or _zone_there(round(latitude, 2), round(longitude, 2))
+    return rough_sun(latitude, longitude, posix_s(at.isoformat(), zone))
 
 
-def posix_s(day: str, at: str, zone: str) -> float:
-    """Return the POSIX seconds of a local time; near a change of clocks it may be an hour off."""
-    midnight, offset = _day_and_offset(day, zone)
-    return midnight + int(at[:2]) * 3600 + int(at[3:5]) * 60 - offset
+def posix_s(local: str, zone: str) -> float:
+    """Return the POSIX seconds of a local moment such as 2031-10-14T17:20.
+
+    Near a change of clocks it may be an hour off.
+    """
+    midnight, offset = _day_and_offset(local[:10], zone)
+    return midnight + int(local[11:13]) * 3600 + int(local[14:16]) * 60 - offset
 
 
 @lru_cache(maxsize=16384)
 def _day_and_offset(day: str, zone: str) -> tuple[float, float]:
-    from datetime import datetime, time
-
     on = date.fromisoformat(day)
     offset = datetime.combine(on, time(12), tzinfo=ZoneInfo(zone)).utcoffset() or timedelta(0)
     return (on.toordinal() - _EPOCH) * 86_400.0, offset.total_seconds()

@@ -6,13 +6,16 @@ same shot is made at the same viewpoint.
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date, time
+from datetime import date
 
 from logbook.domain.condition import Condition
+from logbook.domain.day import begin_on
 from logbook.domain.shot import Outcome, Shot
 from logbook.domain.site import Site
+from logbook.domain.trip import DAY_ENDS_AT
 from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.words import ConditionKind, OutcomeWord
+from logbook.services.records import day_ends
 from logbook.store.desk import Desk
 
 WATCHED = (
@@ -81,7 +84,8 @@ def last_observed(
     """The latest condition of each watched kind at each place, none younger than the day asked about."""
     ids = {one.id for one in viewpoints}
     seen = [*desk.conditions.all(site_id=site.id), *desk.conditions.all(viewpoint_id=ids)]
-    seen.sort(key=lambda one: (one.on_date, one.at or time.min), reverse=True)
+    ends = day_ends(desk)
+    seen.sort(key=lambda one: begin_on(one.on_date, one.at, ends.get(one.trip_id, DAY_ENDS_AT)), reverse=True)
     latest: dict[tuple[object, ...], Condition] = {}
     for one in seen:
         if one.kind in WATCHED and (on_date is None or one.on_date <= on_date):

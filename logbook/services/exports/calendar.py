@@ -4,13 +4,14 @@ One surprising decision: instants are written in UTC, which every calendar turns
 where no zone is known does a window float, as the wall time it was planned in (RFC 5545, section 3.3.5).
 """
 
-from datetime import UTC, date, datetime, time, timedelta
+from datetime import date, datetime
 from typing import Any
 from zoneinfo import ZoneInfo
 
 from logbook.craft.errors import CraftValueError
 from logbook.craft.marks import aperture_text, exposure_text
 from logbook.domain.account import TripAccount
+from logbook.domain.day import in_utc, window_on
 from logbook.domain.shot import Shot
 from logbook.services.exports.shown import Shown, one_line, prose
 from logbook.services.sheets import standpoint_of
@@ -59,33 +60,34 @@ def _event(account: TripAccount, shot: Shot, on_date: date) -> Any:
     event.add("uid", f"shot-{shot.id}@{HOST}")
     event.add("dtstamp", shot.updated.replace(microsecond=0))
     event.add("summary", one_line(shot.title))
-    _add_window(event, shot, on_date, zone)
+    begin, end = window_on(on_date, shot.window_from, shot.window_to, account.trip.day_ends_at)
+    _add_window(event, begin, end, on_date, zone)
     places = [one_line(place.title) for place in (viewpoint, site) if place]
     if places:
         event.add("location", ", ".join(dict.fromkeys(places)))
     if stand:
         event.add("geo", (stand.position.latitude_deg, stand.position.longitude_deg))
-    event.add("description", "\n".join(_description(shot, stand, on_date)))
+    event.add("description", "\n".join(_description(shot, stand, begin.date() if begin else on_date)))
     event.add("categories", [str(shot.priority)])
     return event
 
 
-def _add_window(event: Any, shot: Shot, on_date: date, zone: ZoneInfo | None) -> None:
+def _add_window(
+    event: Any, begin: datetime | None, end: datetime | None, on_date: date, zone: ZoneInfo | None
+) -> None:
     """Give an event its begin and end: a whole day where no begin was planned."""
-    if shot.window_from is None:
+    if begin is None:
         event.add("dtstart", on_date)
         return
-    event.add("dtstart", _moment(on_date, shot.window_from, zone))
-    if shot.window_to is not None:
-        ends_on = on_date + timedelta(days=shot.window_to < shot.window_from)
-        end = _moment(ends_on, shot.window_to, zone)
-        if end > _moment(on_date, shot.window_from, zone):  # an end must lie after its begin
-            event.add("dtend", end)
+    starts = _moment(begin, zone)
+    event.add("dtstart", starts)
+    if end is not None and _moment(end, zone) > starts:  # an end must lie after its begin
+        event.add("dtend", _moment(end, zone))
 
 
-def _moment(on_date: date, at: time, zone: ZoneInfo | None) -> datetime:
-    wall = datetime.combine(on_date, at.replace(microsecond=0))
-    return wall if zone is None else wall.replace(tzinfo=zone).astimezone(UTC)
+def _moment(local: datetime, zone: ZoneInfo | None) -> datetime:
+    whole = local.replace(microsecond=0)
+    return whole if zone is None else in_utc(whole, zone)
 
 
 def _description(shot: Shot, stand: Standpoint | None, on_date: date) -> list[str]:

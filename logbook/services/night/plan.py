@@ -17,13 +17,14 @@ from logbook.craft.inference.tries import tries_from_numbers
 from logbook.craft.matching import Match, MatchKind
 from logbook.craft.stays import LONGEST_PAUSE_S, ProposedVisit
 from logbook.domain.account import TripAccount
+from logbook.domain.day import begin_on
 from logbook.domain.keeper import Keeper
 from logbook.domain.trip import Trip
 from logbook.domain.visit import Visit
 from logbook.domain.words import OutcomeWord, Provenance, Support, TripodRule
 from logbook.services.accounts import account_in, day_of
 from logbook.services.keepers import number_of
-from logbook.services.night.stays import are_times_open, clock_time, minutes_between, stays_of
+from logbook.services.night.stays import local_minute, minutes_between, stays_of
 from logbook.services.proposals import Proposals, frames_of, proposals_in
 from logbook.services.trip_zones import in_its_zone
 from logbook.store.desk import Desk
@@ -242,10 +243,7 @@ def _visits(found: Proposals, account: TripAccount, on_date: date) -> list[_Plac
         slug = slugs[visit.viewpoint_id]
         there = [one for one in in_book if one.viewpoint_id == visit.viewpoint_id]
         stays = [one for one in found.visits if one.spot == slug]
-        if len(there) == 1:
-            same = [one for one in stays if _touch(one, visit, account.trip.zone)]
-        else:
-            same = stays_of(visit, there, stays, account.trip.zone)
+        same = stays_of(visit, there, stays, account.trip)
         left = [one for one in left if one not in same]
         frames = frozenset(key for one in same for key in one.frames)
         result.append((_in_book(visit, slug, same, account.trip.zone), frames))
@@ -263,7 +261,12 @@ def _visits(found: Proposals, account: TripAccount, on_date: date) -> list[_Plac
             (),
         )
         result.append((planned, frozenset(one.frames)))
-    return sorted(result, key=lambda pair: _after(pair[0].arrived, account.trip.day_ends_at))
+
+    def when(pair: tuple[PlannedVisit, frozenset[str]]) -> tuple[bool, datetime]:
+        at = time.fromisoformat(pair[0].arrived) if pair[0].arrived else None
+        return at is None, begin_on(on_date, at, account.trip.day_ends_at)
+
+    return sorted(result, key=when)
 
 
 def _in_book(visit: Visit, slug: str, same: Sequence[ProposedVisit], zone: str | None) -> PlannedVisit:
@@ -294,23 +297,8 @@ def _in_book(visit: Visit, slug: str, same: Sequence[ProposedVisit], zone: str |
     )
 
 
-def _touch(proposed: ProposedVisit, visit: Visit, zone: str | None) -> bool:
-    """Tell whether a proposed visit may be one of the book's; times that nobody stated prove nothing."""
-    if are_times_open(visit) or visit.arrived_at is None or visit.departed_at is None:
-        return True
-    arrived, departed = _clock(proposed.arrived, zone), _clock(proposed.departed, zone)
-    return (
-        arrived <= visit.departed_at.isoformat("minutes")
-        and visit.arrived_at.isoformat("minutes") <= departed
-    )
-
-
 def _clock(instant: datetime, zone: str | None) -> str:
-    return clock_time(instant, zone).isoformat("minutes")
-
-
-def _after(at: str | None, day_ends_at: time) -> tuple[bool, bool, str]:
-    return at is None, at is not None and at < day_ends_at.isoformat("minutes"), at or ""
+    return local_minute(instant, zone).time().isoformat("minutes")
 
 
 def _groups(found: Proposals, account: TripAccount) -> list[PlannedGroup]:

@@ -5,9 +5,11 @@ One surprising decision: unknown is an approach of its own and is never counted 
 
 import json
 from collections import defaultdict
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
+from datetime import date, datetime, time, timedelta
 from functools import lru_cache
 
+from logbook.domain.day import moment_on
 from logbook.domain.words import ConditionKind, Support
 from logbook.services.alike.gather import posix_s
 from logbook.services.worked.question import By
@@ -18,7 +20,7 @@ from logbook.store import comparisons
 from logbook.store.comparisons import KeeperLine, ShotLine
 from logbook.store.desk import Desk
 
-NEAR_MIN = 60  # min between a picture and a crowd that was noted (own convention)
+NEAR = timedelta(hours=1)  # between a picture and a crowd that was noted (own convention)
 NO_FILTER = "no filter"
 Value = str | None
 
@@ -27,25 +29,27 @@ class Levels:
     """Levels of one kind of condition, by place and day."""
 
     def __init__(self, desk: Desk, scope: Scope, kind: ConditionKind) -> None:
-        self.at: dict[tuple[str, str], list[tuple[int | None, str]]] = defaultdict(list)
+        self.at: dict[tuple[str, str], list[tuple[str | None, str]]] = defaultdict(list)
         self.site_of = scope.site_of
         for one in comparisons.seen(desk, (kind,), scope.site_ids):
             place = one.viewpoint_id or one.site_id or ""
-            self.at[place, one.on_date].append((minutes_of(one.at), one.level))
+            self.at[place, one.on_date].append((one.at, one.level))
 
     def all_on(self, viewpoint_id: str, day: str) -> set[str]:
         """Every level noted at a viewpoint or its site on a day."""
         places = (viewpoint_id, self.site_of.get(viewpoint_id, ""))
         return {level for place in places for _, level in self.at.get((place, day), ())}
 
-    def nearest(self, viewpoint_id: str, day: str, minutes: int | None) -> Value:
+    def nearest(self, viewpoint_id: str, day: str, local: datetime | None, day_ends_at: str) -> Value:
         """The level noted nearest in time, or None where none was noted within an hour."""
         found = self.at.get((viewpoint_id, day)) or self.at.get((self.site_of.get(viewpoint_id, ""), day))
         timed = [
-            (abs(at - minutes), level) for at, level in found or () if at is not None and minutes is not None
+            (abs(noted_at(day, at, day_ends_at) - local), level)
+            for at, level in found or ()
+            if at is not None and local is not None
         ]
         near = min(timed, default=None)
-        if near and near[0] <= NEAR_MIN:
+        if near and near[0] <= NEAR:
             return near[1]
         whole = {level for at, level in found or () if at is None}
         return whole.pop() if len(whole) == 1 else None
@@ -57,9 +61,12 @@ def levels_on(noted: Levels | None, viewpoint_id: str, day: str) -> set[str]:
 
 
 def of_keeper(
-    scope: Scope, crowds: Levels | None
+    scope: Scope, crowds: Levels | None, ends: Mapping[str, str]
 ) -> Callable[[KeeperLine, str | None, ShotLine | None, str], Value]:
-    """Return how a keeper's approach is told from it, its support, its shot and its day."""
+    """Return how a keeper's approach is told from it, its support, its shot and its day.
+
+    `ends` is when the days of each trip end, by its id.
+    """
     by = scope.question.by
     if by is By.SUPPORT:
         return lambda _keeper, support, _shot, _day: held(support)
@@ -69,7 +76,10 @@ def of_keeper(
         return lambda _keeper, _support, shot, _day: shot.technique if shot else None
     if by is By.CROWD and crowds is not None:
         return lambda keeper, _support, _shot, day: crowds.nearest(
-            keeper.viewpoint_id or "", day, minutes_of((keeper.taken_local or "")[11:])
+            keeper.viewpoint_id or "",
+            day,
+            datetime.fromisoformat(keeper.taken_local[:16]) if keeper.taken_local else None,
+            ends[keeper.trip_id],
         )
     if by is By.PHASE:
         return lambda keeper, _support, _shot, _day: phase_of(
@@ -78,7 +88,7 @@ def of_keeper(
     return lambda _keeper, _support, _shot, _day: None
 
 
-def of_plan(scope: Scope, crowds: Levels | None) -> Callable[[ShotLine], Value]:
+def of_plan(scope: Scope, crowds: Levels | None, ends: Mapping[str, str]) -> Callable[[ShotLine], Value]:
     """Return how a planned shot's approach is told from the plan alone."""
     by = scope.question.by
     if by is By.SUPPORT:
@@ -89,15 +99,27 @@ def of_plan(scope: Scope, crowds: Levels | None) -> Callable[[ShotLine], Value]:
         return lambda shot: shot.technique
     if by is By.CROWD and crowds is not None:
         return lambda shot: crowds.nearest(
-            shot.viewpoint_id or "", shot.on_date or "", minutes_of(shot.window_from)
+            shot.viewpoint_id or "", shot.on_date or "", _begins(shot, ends), ends[shot.trip_id]
         )
     if by is By.PHASE:
         return lambda shot: phase_of(
             scope,
             shot.viewpoint_id or "",
-            f"{shot.on_date}T{shot.window_from}" if shot.on_date and shot.window_from else None,
+            begins.isoformat() if (begins := _begins(shot, ends)) else None,
         )
     return lambda _shot: None
+
+
+def _begins(shot: ShotLine, ends: Mapping[str, str]) -> datetime | None:
+    if shot.on_date is None or shot.window_from is None:
+        return None
+    return noted_at(shot.on_date, shot.window_from, ends[shot.trip_id])
+
+
+@lru_cache(maxsize=4096)
+def noted_at(day: str, at: str, day_ends_at: str) -> datetime:
+    """Return the local moment of a time that was noted on a day of a trip."""
+    return moment_on(date.fromisoformat(day), time.fromisoformat(at), time.fromisoformat(day_ends_at))
 
 
 def phase_of(scope: Scope, viewpoint_id: str, local: str | None) -> Value:
@@ -106,7 +128,7 @@ def phase_of(scope: Scope, viewpoint_id: str, local: str | None) -> Value:
     if place is None or not local:
         return None
     latitude_deg, longitude_deg, zone = place
-    sun = rough_sun(latitude_deg, longitude_deg, posix_s(local[:10], local[11:], zone))
+    sun = rough_sun(latitude_deg, longitude_deg, posix_s(local, zone))
     return str(phase_at(sun.altitude_deg))
 
 
@@ -121,8 +143,3 @@ def stack_name(listed: str | None) -> Value:
 def held(support: str | None) -> str | None:
     """Return what held the camera; a support that is unknown is None."""
     return None if support == Support.UNKNOWN else support
-
-
-def minutes_of(at: str | None) -> int | None:
-    """Return the minute of the day of a time such as 17:20, or None."""
-    return int(at[:2]) * 60 + int(at[3:5]) if at else None

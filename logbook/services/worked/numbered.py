@@ -3,9 +3,10 @@
 import re
 from collections import defaultdict
 from collections.abc import Collection
-from datetime import datetime
+from datetime import datetime, time
 
 from logbook.craft.inference.frames import Frame
+from logbook.domain.day import day_of
 from logbook.services.worked.scope import Scope
 from logbook.store import comparisons
 from logbook.store.desk import Desk
@@ -20,10 +21,13 @@ def frames_by_day(desk: Desk, scope: Scope, wanted: Collection[str]) -> list[lis
     """
     days: dict[tuple[str | None, ...], list[Frame]] = defaultdict(list)
     mixed: set[tuple[str | None, ...]] = set()
+    ends = comparisons.day_ends(desk)
     for one in comparisons.files(desk, scope.viewpoint_ids):
         if one.taken_utc is None:
             continue
-        key = (one.trip_id, one.viewpoint_id, one.taken_utc[:10], one.body)
+        local = datetime.fromisoformat(one.taken_local or one.taken_utc)
+        day = day_of(local, time.fromisoformat(ends[one.trip_id]))
+        key = (one.trip_id, one.viewpoint_id, str(day), one.body)
         if one.id not in wanted:
             mixed.add(key)
             continue

@@ -8,16 +8,16 @@ import json
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import date, timedelta
+from datetime import date, datetime, time, timedelta
 from functools import lru_cache
 
+from logbook.domain.day import window_on
 from logbook.domain.words import ConditionKind, SetKind
 from logbook.services.worked.approaches import (
     Levels,
     Value,
     held,
     levels_on,
-    minutes_of,
     of_keeper,
     of_plan,
 )
@@ -27,8 +27,9 @@ from logbook.store import comparisons
 from logbook.store.comparisons import KeeperLine, ShotLine, VisitLine
 from logbook.store.desk import Desk
 
-DAY_MIN = 24 * 60  # min
-SLACK_MIN = 15  # min before arrival and after departure that still belong to a visit (own convention)
+SLACK = timedelta(
+    minutes=15
+)  # before arrival and after departure that still belong to a visit (own convention)
 SEVERAL = "several"
 DayKey = tuple[str, str, str]  # trip id, viewpoint id, date
 
@@ -37,8 +38,8 @@ DayKey = tuple[str, str, str]  # trip id, viewpoint id, date
 class Sitting:
     """A visit while it is being filled: its keepers by approach.
 
-    `begins` and `ends` are times of its day such as 17:20, with slack; `begins` is None where the arrival is
-    unknown. `apart` counts its keepers that are not what was asked for.
+    `begins` and `ends` are local moments such as 2031-10-14T17:20, with slack; `begins` is None where the
+    arrival is unknown, `ends` is then empty. `apart` counts its keepers that are not what was asked for.
     """
 
     visit: VisitLine
@@ -48,13 +49,9 @@ class Sitting:
     keepers: list[KeeperLine] = field(default_factory=list)
     apart: int = 0
 
-    def holds(self, at: str) -> bool:
-        """Whether a time of the day, or of the night after it, belongs to the visit."""
-        if self.begins is None:
-            return True
-        if self.begins <= self.ends:
-            return self.begins <= at <= self.ends
-        return at >= self.begins or at <= self.ends
+    def holds(self, local: str) -> bool:
+        """Whether a minute of its day, such as 2031-10-14T17:20, belongs to the visit."""
+        return self.begins is None or self.begins <= local <= self.ends
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,11 +85,13 @@ def units(desk: Desk, scope: Scope) -> Units:
     sittings: dict[DayKey, list[Sitting]] = defaultdict(list)
     for visit in () if alone else comparisons.visits(desk, scope.viewpoint_ids):
         if visit.viewpoint_id in scope.site_of and wet(visit.viewpoint_id, visit.on_date):
-            sittings[visit.trip_id, visit.viewpoint_id, visit.on_date].append(_sitting_of(visit))
+            sittings[visit.trip_id, visit.viewpoint_id, visit.on_date].append(
+                _sitting_of(visit, ends[visit.trip_id])
+            )
     second = _second_files(desk)
     conditional = bool(question.crowd or question.water)
     asked = question.support is not None or question.technique is not None
-    value_of = of_keeper(scope, crowds)
+    value_of = of_keeper(scope, crowds, ends)
     kept: dict[Value, list[KeeperLine]] = defaultdict(list)
     of_shot: dict[str, list[Value]] = {}
     # One turn of this loop is paid for a hundred thousand times: it looks up and calls as little as it can.
@@ -104,7 +103,7 @@ def units(desk: Desk, scope: Scope) -> Units:
         if taken:
             day = taken[:10] if taken[11:] >= ends[trip_id] else _day_before(taken[:10])
             for one in sittings.get((trip_id, viewpoint_id, day), ()):
-                if one.holds(taken[11:16]):
+                if one.holds(taken[:16]):
                     sitting = one
                     break
         if conditional and sitting is None and not wet(viewpoint_id, day):
@@ -123,7 +122,7 @@ def units(desk: Desk, scope: Scope) -> Units:
         if sitting is not None:
             sitting.values.append(value)
             sitting.keepers.append(keeper)
-    planned = of_plan(scope, crowds)
+    planned = of_plan(scope, crowds, ends)
     told = [
         (shot, common(of_shot.get(shot.id, ())) or planned(shot))
         for shot in shots.values()
@@ -195,16 +194,13 @@ def _day_before(day: str) -> str:
     return (date.fromisoformat(day) - timedelta(days=1)).isoformat()
 
 
-def _sitting_of(visit: VisitLine) -> Sitting:
-    arrived, departed = minutes_of(visit.arrived_at), minutes_of(visit.departed_at)
+def _sitting_of(visit: VisitLine, day_ends_at: str) -> Sitting:
+    """A visit without a departure lasts to the end of its day."""
+    day, ends_at = date.fromisoformat(visit.on_date), time.fromisoformat(day_ends_at)
+    begin, end = (time.fromisoformat(at) if at else None for at in (visit.arrived_at, visit.departed_at))
+    arrived, departed = window_on(day, begin, end, ends_at)
     if arrived is None:
         return Sitting(visit, None, "")
-    begins = max(0, arrived - SLACK_MIN)
-    if departed is None:
-        return Sitting(visit, _clock(begins), "23:59")
-    ends = departed + SLACK_MIN
-    return Sitting(visit, _clock(begins), _clock(min(ends, DAY_MIN - 1) if departed >= arrived else ends))
-
-
-def _clock(minutes: int) -> str:
-    return f"{minutes // 60:02}:{minutes % 60:02}"
+    begins = (arrived - SLACK).isoformat(timespec="minutes")
+    ends = departed + SLACK if departed else datetime.combine(day + timedelta(days=1), ends_at)
+    return Sitting(visit, begins, ends.isoformat(timespec="minutes"))

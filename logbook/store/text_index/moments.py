@@ -6,12 +6,12 @@ visit, which have no single moment, carry all of their place and day.
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
-from datetime import UTC, date, datetime, time, timedelta
+from datetime import date, datetime, time, timedelta
 from functools import lru_cache
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from logbook.domain.day import day_of
+from logbook.domain.day import day_of, instants_on, moment_on
 from logbook.sky.light_names import light_names
 from logbook.sky.rough import rough_sun
 from logbook.store.text_index.facts import FactKind, tokens
@@ -21,7 +21,6 @@ Row = Mapping[str, Any]
 _SEASONS = ("winter", "spring", "summer", "autumn")  # of the north, by quarter from December (WMO usage)
 _OBSERVED = {"crowd": FactKind.CROWD, "water": FactKind.WATER, "wind": FactKind.WIND}
 _STEP = timedelta(minutes=20)  # how often the light of a window or visit is looked at
-_LONGEST = timedelta(hours=24)
 
 
 def date_of(row: Row) -> str | None:
@@ -66,9 +65,9 @@ def light_facts(row: Row) -> list[str]:
 
 @dataclass(frozen=True, slots=True)
 class Observed:
-    """What was observed, by the place's id and the day: kind, level, and when in minutes of the day."""
+    """What was observed, by the place's id and the day: kind, level, and at what time of the day."""
 
-    seen: dict[tuple[str, str], list[tuple[str, str | None, int | None]]] = field(default_factory=dict)
+    seen: dict[tuple[str, str], list[tuple[str, str | None, time | None]]] = field(default_factory=dict)
 
     @classmethod
     def of(
@@ -79,8 +78,8 @@ class Observed:
         for viewpoint_id, site_id, on_date, kind, level, at in rows:
             place = viewpoint_id or site_id
             if place:
-                minutes = None if at is None else _minutes(time.fromisoformat(at))
-                gathered.seen.setdefault((place, on_date), []).append((kind, level, minutes))
+                noted = None if at is None else time.fromisoformat(at)
+                gathered.seen.setdefault((place, on_date), []).append((kind, level, noted))
         return gathered
 
     def facts(self, row: Row, on_date: str | None) -> list[str]:
@@ -89,21 +88,19 @@ class Observed:
         here = [one for place in places if place and on_date for one in self.seen.get((place, on_date), ())]
         if not here:
             return []
-        at = _place_time(row) if "taken_local" in row else None
+        taken = _place_time(row) if "taken_local" in row else None
         found = tokens(FactKind.HAS, ["closure"]) if any(kind == "closure" for kind, _, _ in here) else []
         for kind, fact in _OBSERVED.items():
-            levels = [(level, minutes) for one, level, minutes in here if one == kind and level is not None]
-            if at is not None and any(minutes is not None for _, minutes in levels):
-                now = _minutes(at.time())
-                timed = [(abs(minutes - now), level) for level, minutes in levels if minutes is not None]
+            levels = [(level, at) for one, level, at in here if one == kind and level is not None]
+            if taken is not None and any(at is not None for _, at in levels):
+                ends = time.fromisoformat(row["day_ends_at"])
+                day = day_of(taken, ends)
+                timed = [
+                    (abs(moment_on(day, at, ends) - taken), level) for level, at in levels if at is not None
+                ]
                 levels = [(min(timed)[1], None)]
             found += tokens(fact, [int(level) if fact is FactKind.WIND else level for level, _ in levels])
         return found
-
-
-def _minutes(at: time) -> int:
-    """Minutes since the day began; the small hours belong to the evening before."""
-    return (at.hour * 60 + at.minute) + (24 * 60 if at.hour < 4 else 0)
 
 
 @lru_cache(maxsize=64)
@@ -124,11 +121,12 @@ def _instants(row: Row) -> list[datetime]:
     begins, zone = row.get("window_from"), row.get("site_zone") or row.get("trip_zone")
     if not begins or not zone or not row.get("on_date"):
         return []
-    start = datetime.combine(date.fromisoformat(row["on_date"]), time.fromisoformat(begins))
-    ends = row.get("window_to")
-    if not ends:
-        return [start.replace(tzinfo=_zone(zone)).astimezone(UTC)]
-    end = datetime.combine(start.date(), time.fromisoformat(ends))
-    end += timedelta(days=1) if end < start else timedelta(0)
-    count = int(min(end - start, _LONGEST) / _STEP)
-    return [(start + step * _STEP).replace(tzinfo=_zone(zone)).astimezone(UTC) for step in range(count + 1)]
+    start, end = instants_on(
+        date.fromisoformat(row["on_date"]),
+        time.fromisoformat(begins),
+        time.fromisoformat(row["window_to"]) if row.get("window_to") else None,
+        time.fromisoformat(row["day_ends_at"]),
+        _zone(zone),
+    )
+    assert start is not None
+    return [start + step * _STEP for step in range(int(((end or start) - start) / _STEP) + 1)]

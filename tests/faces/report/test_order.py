@@ -48,3 +48,23 @@ def test_days_and_times_are_the_places_own_and_not_the_cameras(account: TripAcco
     one = replace(account.keepers[0], taken_utc=instant, zone="Asia/Tokyo")
     order = put_in_order(replace(account, keepers=(one,), visits=(), days=(), shots=()))
     assert order.days == (date(2031, 10, 15),)
+
+
+def test_a_picture_of_late_evening_is_nearer_to_a_visit_after_midnight_than_to_one_at_dusk(
+    account: TripAccount,
+) -> None:
+    night = replace(account.visits[0], id="night", arrived_at=time(1), departed_at=time(3))
+    late = replace(account.keepers[0], id="late", slug="late", taken_local=moment(14, 23, 30))
+    order = put_in_order(replace(account, visits=(*account.visits, night), keepers=(late,)))
+    assert order.visit_by_keeper == {"late": "night"}
+
+
+def test_shots_of_the_small_hours_come_last_of_their_day(account: TripAccount) -> None:
+    hours = (time(1), time(23), time(17))
+    day = date(2031, 10, 14)
+    shots = tuple(
+        replace(account.shots[0], id=str(at), slug=f"at-{at.hour}", on_date=day, window_from=at)
+        for at in hours
+    )
+    order = put_in_order(replace(account, shots=shots))
+    assert [shot.window_from for shot in order.shots_on(day)] == [time(17), time(23), time(1)]

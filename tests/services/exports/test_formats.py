@@ -6,7 +6,7 @@ import json
 import re
 from collections.abc import Callable
 from dataclasses import replace
-from datetime import UTC, date, datetime, time
+from datetime import UTC, date, datetime, time, timedelta
 from importlib.util import find_spec
 from itertools import pairwise
 from pathlib import Path
@@ -206,6 +206,21 @@ def test_a_window_past_midnight_ends_the_next_day_and_one_without_a_zone_floats(
     text = export_trip(book, None, ExportFormat.ICS, private=True).files[0].text
     assert "DTSTART:20311014T230000\r\n" in text
     assert "DTEND:20311015T010000\r\n" in text
+
+
+@pytest.mark.parametrize(("day_ends_at", "day"), [(time(4), 15), (time(0), 14)])
+def test_a_window_in_the_small_hours_is_an_event_of_the_night_that_follows_its_day(
+    book: Book, records: Records, day_ends_at: time, day: int
+) -> None:
+    with book.writing() as desk:
+        desk.trips.put(replace(records["trips"][0], day_ends_at=day_ends_at))
+        desk.shots.put(replace(records["shots"][0], window_from=time(1), window_to=time(3)))
+    silk = vobject.readOne(export_trip(book, None, ExportFormat.ICS, private=True).files[0].text).vevent_list[
+        0
+    ]
+    begin = datetime.fromisoformat(f"2031-10-{day}T01:00+05:00")
+    assert (silk.dtstart.value, silk.dtend.value) == (begin, begin + timedelta(hours=2))
+    assert f"Light on 2031-10-{day} (Asia/Dushanbe):" in silk.description.value
 
 
 @settings(max_examples=15, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large])

@@ -1,15 +1,18 @@
 """What a night proposes beside what the book has already."""
 
 from dataclasses import replace
-from datetime import date, time
+from datetime import date, datetime, time, timedelta
+from zoneinfo import ZoneInfo
 
 import pytest
 
+from logbook.domain.day import in_utc
 from logbook.domain.words import Provenance, Support
 from logbook.services import kinds, records
+from logbook.services.night.plan import plan_night
 from logbook.services.night.questions import Asks
 from logbook.services.night.session import Night
-from tests.services.night.sittings import LAST_DAY, TRIP, Sitting
+from tests.services.night.sittings import LAST_DAY, TRIP, Sitting, now
 
 
 def add_visit(sitting: Sitting, **fields: object) -> None:
@@ -119,3 +122,19 @@ def test_support_is_not_carried_back_from_later_days(sitting: Sitting) -> None:
                 desk.keepers.put(replace(keeper, support=Support.MONOPOD))
     earlier = Sitting(Night(sitting.book, sitting.night.trip, date(2025, 10, 14)))
     assert "monopod" not in earlier.until(Asks.SUPPORT).default
+
+
+def test_frames_over_midnight_belong_to_the_stated_visit_they_were_made_on(sitting: Sitting) -> None:
+    add_visit(sitting, arrived_at=time(23), departed_at=time(0, 40))
+    zone = ZoneInfo(sitting.night.trip.zone or "UTC")
+    with sitting.book.writing() as desk:
+        late = [keeper for keeper in desk.keepers.all() if keeper.file >= "TRN_0472"]
+        for number, keeper in enumerate(late):
+            local = datetime.combine(LAST_DAY, time(23, 10)) + number * timedelta(minutes=70) / len(late)
+            taken = in_utc(local, zone)
+            desk.keepers.put(replace(keeper, taken_local=local, taken_utc=taken, zone=zone.key))
+    with sitting.book.reading() as desk:
+        plan = plan_night(desk, sitting.night.trip, LAST_DAY, now())
+    (visit,) = [one for one in plan.visits if one.groups]
+    assert (visit.reason, visit.arrived, visit.departed) == ("in the book", "23:00", "00:40")
+    assert sum(len(group.keeper_ids) for group in visit.groups) == len(late)

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 
 from logbook.craft.errors import CraftValueError
 from logbook.craft.optics import FULL_FRAME, Sensor, angle_of_view
+from logbook.domain.day import day_of
 from logbook.domain.keeper import Keeper
 from logbook.domain.position import Position
 from logbook.domain.viewpoint import Viewpoint
@@ -86,7 +87,8 @@ def sun_lines(order: Order, shown: ShownPlace) -> tuple[SunLine, ...]:
         if sun and sun.altitude_deg >= _SUN_SHOWN_DEG:
             text = f"{clock(taken)}, {short_date(taken.date())}"
             one = SunLine(shown.place.id, shown.position, sun.azimuth_deg, sun.altitude_deg, text)
-            found.setdefault(taken.date(), []).append(one)
+            day = day_of(taken, order.account.trip.day_ends_at)
+            found.setdefault(day, []).append(one)
     ends = (dict.fromkeys([lines[0], lines[-1]]) for lines in found.values())
     return tuple(line for few in ends for line in few)
 

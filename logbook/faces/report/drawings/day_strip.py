@@ -6,12 +6,13 @@ twilights, not over 24 hours, so that the golden hours are wide enough to be rea
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from datetime import UTC, date, datetime, time, timedelta
+from datetime import date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
 from markupsafe import Markup
 
 from logbook.domain.condition import Condition
+from logbook.domain.day import day_of, in_utc, instants_on, moment_on
 from logbook.domain.keeper import Keeper
 from logbook.domain.position import Position
 from logbook.domain.visit import Visit
@@ -30,7 +31,7 @@ from logbook.faces.report.drawings.svg import (
     words,
 )
 from logbook.faces.report.models import Drawing
-from logbook.faces.report.order import Order, day_of
+from logbook.faces.report.order import Order
 from logbook.faces.report.phrases import (
     clock,
     condition_text,
@@ -138,27 +139,19 @@ def _gathered(
     keepers: list[Keeper],
 ) -> _Day:
     light, zone = light_of(order, say, day)
-    begins = order.account.trip.day_ends_at
-
-    def instant(at: time | None) -> datetime | None:
-        if at is None:
-            return None
-        of_day = day + timedelta(days=at < begins)
-        return datetime.combine(of_day, at, tzinfo=zone).astimezone(UTC)
-
+    ends_at = order.account.trip.day_ends_at
     told = [
         (
             say.place(visit.viewpoint_id) or "Somewhere",
             window_text(visit.arrived_at, visit.departed_at) or "time not noted",
-            instant(visit.arrived_at),
-            instant(visit.departed_at),
+            *instants_on(day, visit.arrived_at, visit.departed_at, ends_at, zone),
         )
         for visit in visits
     ]
     people = sorted(
         (
             (
-                instant(one.at),
+                in_utc(moment_on(day, one.at, ends_at), zone) if one.at else None,
                 condition_text(one.kind, one.level, None),
                 say.place(one.viewpoint_id, one.site_id),
             )
@@ -168,9 +161,7 @@ def _gathered(
         key=lambda one: str(one[0] or ""),
     )
     taken = [
-        (moment.replace(tzinfo=zone).astimezone(UTC), order.keeper_numbers[one.id])
-        for one in keepers
-        if (moment := one.place_time)
+        (in_utc(moment, zone), order.keeper_numbers[one.id]) for one in keepers if (moment := one.place_time)
     ]
     moments = [at for one in told for at in one[2:] if at] + [at for at, _ in taken]
     moments += [at for at, _, _ in people if at]
@@ -178,9 +169,8 @@ def _gathered(
         bright = [one for one in light.phases if one.kind not in _DARK]
         moments += [edge for one in bright for edge in (one.start, one.end)]
     if not moments:
-        moments = [
-            datetime.combine(day, time(6), tzinfo=zone).astimezone(UTC) + hours * HOUR for hours in (0, 12)
-        ]
+        six = in_utc(datetime.combine(day, time(6)), zone)
+        moments = [six, six + 12 * HOUR]
     start, end = min(moments) - HOUR / 2, max(moments) + HOUR / 2
     if light:
         start, end = max(start, light.start), min(end, light.end)
@@ -258,7 +248,7 @@ def _visit(
     yield words(label, at, top + TEXT_PX, "name")
     if known:
         first = x(start or known)
-        last = x(end or known)
+        last = min(x(end or known), right)  # a visit may last past the end of the day
         yield rect(first, top + TEXT_PX + 5, max(last - first, 3), 8, "bar" if start and end else "bar open")
 
 

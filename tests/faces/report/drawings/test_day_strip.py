@@ -133,3 +133,12 @@ def test_hostile_names_stay_words(account: TripAccount, changed: Callable[..., A
 
 def test_the_same_day_gives_the_same_bytes(account: TripAccount) -> None:
     assert strip(account) == strip(account)
+
+
+def test_a_visit_that_lasts_past_the_end_of_its_day_is_drawn_to_the_edge(account: TripAccount) -> None:
+    visit = replace(account.visits[0], arrived_at=time(23), departed_at=time(5))
+    root = ElementTree.fromstring(str(strip(replace(account, visits=(visit,), keepers=())).wide))
+    (bar,) = [one for one in root if one.attrib.get("class") == "bar"]
+    right = float(root.attrib["viewBox"].split()[2]) - 1
+    assert float(bar.attrib["x"]) + float(bar.attrib["width"]) == pytest.approx(right, abs=0.2)
+    assert float(bar.attrib["width"]) > 20

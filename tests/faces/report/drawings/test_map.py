@@ -18,10 +18,11 @@ from logbook.domain.position import Position
 from logbook.domain.shown_positions import shown_tracks
 from logbook.domain.track import Fix
 from logbook.domain.words import Audience, Disclosure
-from logbook.faces.report.drawings.cones import angle_across
+from logbook.faces.report.drawings.cones import angle_across, sun_lines
 from logbook.faces.report.drawings.furniture import scale_bar
 from logbook.faces.report.drawings.ground import Ground, ground_for, round_length_m, towards
 from logbook.faces.report.drawings.map import cone_path, maps
+from logbook.faces.report.drawings.places import ShownPlace
 from logbook.faces.report.order import put_in_order
 from logbook.faces.report.privacy import Discretion
 
@@ -121,6 +122,23 @@ def test_an_exact_place_is_drawn_with_cone_track_and_sun(placed: TripAccount) ->
     assert 'class="track"' in shown
     assert 'class="sunline"' in shown
     assert 'class="cone"' in shown or 'class="facing"' in shown
+
+
+def test_a_night_of_midnight_sun_is_one_day_of_sun_lines(account: TripAccount) -> None:
+    """Only the first and the last picture of a day have one, and the day goes on after midnight."""
+    ledge = replace(account.viewpoints["ledge"], latitude_deg=70.0, longitude_deg=25.0)
+    begins = datetime(2031, 6, 14, 20, 30, tzinfo=UTC)  # half past ten at night on its clocks
+    keepers = tuple(
+        replace(
+            account.keepers[0], id=f"k{hour}", slug=f"k{hour}", viewpoint_id="ledge",
+            taken_utc=begins + timedelta(hours=hour), zone="Europe/Oslo",
+        )
+        for hour in range(4)
+    )  # fmt: skip
+    order = put_in_order(replace(account, keepers=keepers))
+    position = Position(70.0, 25.0)
+    lines = sun_lines(order, ShownPlace(ledge, "Ledge", "Quarry", position, is_area=False))
+    assert [line.text.split(",")[0] for line in lines] == ["22:30", "01:30"]
 
 
 @pytest.mark.parametrize("audience", [Audience.CLIENT, Audience.STUDENTS])
