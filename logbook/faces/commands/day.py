@@ -9,7 +9,7 @@ from logbook.domain.errors import OutputError
 from logbook.faces import options, typed
 from logbook.faces.opened import open_book
 from logbook.faces.plain import keeper_json, record_json, settings_words, shot_json, words
-from logbook.faces.terminal import CHECK_AGAIN, answer, answer_json, answer_table, say
+from logbook.faces.terminal import CHECK_AGAIN, answer, answer_json, answer_table, answer_unbroken, say
 
 if TYPE_CHECKING:
     from logbook.services.accounts import DayShown
@@ -37,7 +37,7 @@ def draft(
     if as_json:
         answer_json({"trip": made.trip, "date": made.on_date.isoformat(), "text": made.text})
     elif into is None:
-        answer(made.text.rstrip())
+        answer_unbroken(made.text.rstrip())
     else:
         answer(f"Edit {into}, then: logbook day read {into}")
 
@@ -144,7 +144,7 @@ def print_day(day: "DayShown") -> None:
         answer(f"\n{journal}")
     for visit in account.visits:
         times = "-".join(f"{at:%H:%M}" for at in (visit.arrived_at, visit.departed_at) if at)
-        tries = f"{visit.tries} tries" if visit.tries is not None else None
+        tries = None if visit.tries is None else "1 try" if visit.tries == 1 else f"{visit.tries} tries"
         head = (names[visit.viewpoint_id], times, visit.purpose, visit.support, tries)
         answer(f"\n{' · '.join(str(part) for part in head if part)}")
         if visit.journal:

@@ -17,7 +17,7 @@ from logbook.faces.terminal import answer, answer_json, answer_prose, progress, 
 app = options.noun_app("keeper", "Keepers: selected pictures and what the camera cannot know.")
 FACE = Face(
     "keeper",
-    ("keeper", "taken", "settings", "filters", "support", "viewpoint"),
+    ("keeper", "taken", "settings", "filters", "support", "viewpoint and shot"),
     lambda record, listing: keeper_json(record, listing),
     lambda row: [
         _files(row),
@@ -25,7 +25,7 @@ FACE = Face(
         _settings(row),
         marked(row, "filters"),
         marked(row, "support"),
-        marked(row, "viewpoint"),
+        _where(row),
     ],
 )
 
@@ -49,6 +49,11 @@ def _settings(row: dict[str, Any] | Any) -> str:
         f"{row['focal_mm']:g} mm" if row["focal_mm"] is not None else None,
     )
     return " ".join(part for part in parts if part)
+
+
+def _where(row: Mapping[str, Any]) -> str:
+    """Where it was made, and the shot it serves: one column, because two are too wide for 80 columns."""
+    return marked(row, "viewpoint") + (f" for {marked(row, 'shot')}" if row["shot"] else "")
 
 
 @options.command(
@@ -119,13 +124,17 @@ def list_(
     trip: options.TripName = None,
     viewpoint: ViewpointName = None,
     shot: ShotName = None,
+    on: options.On = None,
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
     """List keepers in order of time."""
-    from logbook.services import keepers
+    from logbook.services import accounts, keepers
 
-    listing = keepers.list_keepers(open_book(book), trip, typed.given(viewpoint=viewpoint, shot=shot))
+    opened, on_date = open_book(book), typed.a_date(on)
+    listing = keepers.list_keepers(opened, trip, typed.given(viewpoint=viewpoint, shot=shot))
+    if on_date is not None:
+        listing = accounts.of_day(opened, listing, on_date)
     FACE.list(listing, as_json, "There is no such keeper in the book.")
 
 
