@@ -101,7 +101,7 @@ def add_show(app: typer.Typer, face: Face, example: str) -> None:
 def add_remove(app: typer.Typer, noun: str, example: str) -> None:
     """Give a noun its `remove` command, which refuses while others refer to it."""
 
-    @options.command(app, "remove", example)
+    @options.command(app, "remove", example, short="Remove one; refused while others refer to it.")
     def remove(
         name: Name,
         with_dependents: WithDependents = False,

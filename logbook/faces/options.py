@@ -13,6 +13,8 @@ from logbook.faces.option_groups import spread
 
 _TYPE = re.compile(r" ?<[^<>|]*>")
 _NUMBER = re.compile(r"<(?:int|float)(?: range)?>")
+_BETWEEN = re.compile(r"(-?\d+)<=x<=(\d+)")
+_AT_LEAST = re.compile(r"\bx>=(\d+)")
 
 Book = Annotated[
     Path | None,
@@ -81,7 +83,7 @@ class PlainCommand(TyperCommand):
     def format_options(self, ctx: Any, formatter: Any) -> None:
         """Write arguments and options without Python's types; choices stay."""
         write = formatter.write_dl
-        formatter.write_dl = lambda rows, *told: write([(_untyped(term), text) for term, text in rows], *told)
+        formatter.write_dl = lambda rows, *told: write([_plainly(*row) for row in rows], *told)
         super().format_options(ctx, formatter)
 
     def collect_usage_pieces(self, ctx: Any) -> list[str]:
@@ -89,16 +91,27 @@ class PlainCommand(TyperCommand):
         return [piece.strip("{}") for piece in super().collect_usage_pieces(ctx)]
 
 
-def _untyped(term: str) -> str:
-    return _NUMBER.sub("N", term) if term.startswith("-") else _TYPE.sub("", term)
+def _plainly(term: str, text: str) -> tuple[str, str]:
+    """Return a line of the help without types; a range is `1 to 12`."""
+    plain = _NUMBER.sub("N", term) if term.startswith("-") else _TYPE.sub("", term)
+    return plain, _AT_LEAST.sub(r"\1 or more", _BETWEEN.sub(r"\1 to \2", text))
 
 
-def command(app: typer.Typer, name: str, example: str) -> Callable[[Function], Function]:
+def command(
+    app: typer.Typer, name: str, example: str, *, short: str | None = None
+) -> Callable[[Function], Function]:
     """Register a command whose help ends with an example, unbroken to be copied; a test runs every one.
 
+    `short` stands in the list of commands, where the first sentence of its help is too long for one line.
     Options may come in groups (`option_groups`).
     """
-    register = app.command(name, cls=PlainCommand, epilog=f"\b\nExample: {example}", no_args_is_help=False)
+    register = app.command(
+        name,
+        cls=PlainCommand,
+        short_help=short,
+        epilog=f"\b\nExample: {example}",
+        no_args_is_help=False,
+    )
 
     def registered(function: Function) -> Function:
         register(spread(function))

@@ -22,7 +22,12 @@ if TYPE_CHECKING:
 app = typer.Typer()
 
 
-@options.command(app, "before", "logbook before long-dune --on 2026-10-20 --wish 1s --f-number 16")
+@options.command(
+    app,
+    "before",
+    "logbook before long-dune --on 2026-10-20 --wish 1s --f-number 16",
+    short="Say what to know before going back to a place.",
+)
 def before(
     place: Annotated[str, typer.Argument(metavar="SITE", help="A site; a viewpoint or shot of it will do.")],
     on: options.On = None,

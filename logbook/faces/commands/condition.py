@@ -78,6 +78,7 @@ UNKNOWABLE = ("at", "site", "viewpoint", "level", "direction", "note", "source")
     "add",
     "logbook condition add crowd --level few --trip high-valley --viewpoint dune-shoulder "
     "--on 2025-10-17 --at 06:30",
+    short="Write down an observation at a place and a time.",
 )
 def add(
     kind: Annotated[ConditionKind, typer.Argument(metavar="KIND", help="What was observed.")],
@@ -98,7 +99,12 @@ def add(
     FACE.show(records.add_to_trip(open_book(book), kinds.CONDITION, trip, fields, slug), as_json, "noted")
 
 
-@options.command(app, "list", "logbook condition list --trip high-valley --kind closure")
+@options.command(
+    app,
+    "list",
+    "logbook condition list --trip high-valley --kind closure",
+    short="List observations; check closures again.",
+)
 def list_(
     trip: options.TripName = None,
     kind: Annotated[ConditionKind | None, typer.Option("--kind", help="Only this kind.")] = None,

@@ -17,7 +17,12 @@ if TYPE_CHECKING:
 app = options.noun_app("day", "Days: draft and read a day file, show what a day holds.")
 
 
-@options.command(app, "draft", "logbook day draft --trip high-valley --on 2025-10-18")
+@options.command(
+    app,
+    "draft",
+    "logbook day draft --trip high-valley --on 2025-10-18",
+    short="Write a day file prefilled with the plan and proposals.",
+)
 def draft(
     trip: options.TripName = None,
     on: options.On = None,
@@ -55,7 +60,12 @@ def _write_new(file: Path, text: str) -> None:
         raise OutputError(f"{file} cannot be written ({error.strerror}); choose another place.") from error
 
 
-@options.command(app, "read", "logbook day read sample_trip/high-valley-autumn/days/2025-10-14.md")
+@options.command(
+    app,
+    "read",
+    "logbook day read sample_trip/high-valley-autumn/days/2025-10-14.md",
+    short="Take a day file into the book; again is harmless.",
+)
 def read(
     file: Annotated[Path, typer.Argument(metavar="FILE", help="A day file in Markdown.")],
     trip: options.TripName = None,

@@ -25,7 +25,12 @@ app = typer.Typer()
 TO_STDOUT = Path("-")
 
 
-@options.command(app, "export", "logbook export high-valley --as json --private")
+@options.command(
+    app,
+    "export",
+    "logbook export high-valley --as json --private",
+    short="Write a trip or the book in an open format.",
+)
 def export(
     trip: Annotated[
         str | None, typer.Argument(metavar="TRIP", help="The trip; without one, the whole book.")

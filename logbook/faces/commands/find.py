@@ -19,7 +19,12 @@ app = typer.Typer(name="find-command")
 LIMIT = 20  # results
 
 
-@options.command(app, "find", 'logbook find "f/11 tripod dusk" --in shots --in keepers')
+@options.command(
+    app,
+    "find",
+    'logbook find "f/11 tripod dusk" --in shots --in keepers',
+    short="Find in everything written down and read from pictures.",
+)
 def find(
     words: Annotated[
         list[str] | None,

@@ -57,7 +57,10 @@ def _where(row: Mapping[str, Any]) -> str:
 
 
 @options.command(
-    app, "import", "logbook keeper import sample_trip/high-valley-autumn/pictures --trip high-valley"
+    app,
+    "import",
+    "logbook keeper import sample_trip/high-valley-autumn/pictures --trip high-valley",
+    short="Take in the pictures of a folder; again is harmless.",
 )
 def import_(
     folder: Annotated[Path, typer.Argument(metavar="FOLDER", help="The folder of selected pictures.")],

@@ -16,7 +16,12 @@ if TYPE_CHECKING:
 app = typer.Typer()
 
 
-@options.command(app, "clock", "logbook keeper clock --trip high-valley --body Halvern --fast -420")
+@options.command(
+    app,
+    "clock",
+    "logbook keeper clock --trip high-valley --body Halvern --fast -420",
+    short="State or list how right the cameras' clocks are.",
+)
 def clock(
     trip: options.TripName = None,
     body: Annotated[str | None, typer.Option("--body", metavar="NAME", help="Which camera.")] = None,

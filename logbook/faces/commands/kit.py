@@ -120,6 +120,7 @@ def _focal(text: str | None) -> dict[str, float | None]:
     "add",
     'logbook kit add "Ten-stop filter" --kind filter --filter nd1024 --owned '
     "--trip high-valley --state taken",
+    short="Add a piece of kit, and what was decided for a trip.",
 )
 def add(
     title: Annotated[str, typer.Argument(metavar="TITLE", help="What it is called.")],
@@ -164,6 +165,7 @@ def show(name: Name, as_json: options.Json = False, book: options.Book = None) -
     app,
     "edit",
     'logbook kit edit nd1000 --trip high-valley --state left --why "Seven stops are enough."',
+    short="Change a piece of kit, or what was decided for a trip.",
 )
 def edit(
     name: Name,

@@ -19,7 +19,12 @@ DEFAULT_FOCAL_MM = 24.0  # mm on 36x24 mm; a usual wide angle for landscapes (co
 app = typer.Typer()
 
 
-@options.command(app, "light", "logbook light --lat 38.2 --lon 73.4 --facing 250 --on 2031-10-14 --at 17:30")
+@options.command(
+    app,
+    "light",
+    "logbook light --lat 38.2 --lon 73.4 --facing 250 --on 2031-10-14 --at 17:30",
+    short="Sun, moon, twilights and the light on a view for a day.",
+)
 def light(
     viewpoint: Annotated[
         str | None, typer.Argument(metavar="VIEWPOINT", help="A viewpoint of the book; else --lat, --lon.")

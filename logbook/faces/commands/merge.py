@@ -36,7 +36,12 @@ class Prefer(StrEnum):
     ASK = "ask"
 
 
-@options.command(app, "merge", "logbook merge laptop.sqlite --dry-run")
+@options.command(
+    app,
+    "merge",
+    "logbook merge laptop.sqlite --dry-run",
+    short="Merge another copy of the book into this one.",
+)
 def merge(
     other: Annotated[Path, typer.Argument(metavar="OTHER", help="The other book; it is only read.")],
     prefer: Annotated[

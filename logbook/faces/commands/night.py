@@ -34,7 +34,12 @@ LONGEST_DEFAULT = 40  # characters of a proposal that a prompt shows
 LONGEST_NIGHT = 10_000  # questions; beyond it something is wrong
 
 
-@options.command(app, "night", "logbook night --trip high-valley --on 2025-10-18")
+@options.command(
+    app,
+    "night",
+    "logbook night --trip high-valley --on 2025-10-18",
+    short="Write down a day, question by question.",
+)
 def night(
     trip: options.TripName = None,
     on: options.On = None,

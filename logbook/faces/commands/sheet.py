@@ -18,7 +18,12 @@ from logbook.faces.terminal import answer, answer_json, say
 app = typer.Typer()
 
 
-@options.command(app, "sheet", "logbook sheet high-valley --on 2025-10-16")
+@options.command(
+    app,
+    "sheet",
+    "logbook sheet high-valley --on 2025-10-16",
+    short="Make the field sheet of one day, to print.",
+)
 def sheet(
     trip: Annotated[str, typer.Argument(metavar="TRIP", help="Slug of the trip, or the beginning of one.")],
     on: options.On = None,

@@ -145,7 +145,12 @@ def add(
     FACE.show(outcomes.plan_shot(open_book(book), trip, fields, slug), as_json, "planned")
 
 
-@options.command(app, "list", "logbook shot list --trip high-valley --outcome missed")
+@options.command(
+    app,
+    "list",
+    "logbook shot list --trip high-valley --outcome missed",
+    short="List planned shots and what became of them.",
+)
 def list_(
     trip: options.TripName = None,
     viewpoint: ViewpointName = None,
@@ -164,7 +169,9 @@ def list_(
     FACE.list(listing, as_json, "There is no such shot in the book.")
 
 
-@options.command(app, "show", "logbook shot show bridge-silk")
+@options.command(
+    app, "show", "logbook shot show bridge-silk", short="Show one plan, its feasibility and its outcome."
+)
 def show(name: Name, as_json: options.Json = False, book: options.Book = None) -> None:
     """Show one plan, whether it is feasible and why, and its outcome."""
     from logbook.services import outcomes
@@ -175,7 +182,10 @@ def show(name: Name, as_json: options.Json = False, book: options.Book = None) -
 
 
 @options.command(
-    app, "edit", 'logbook shot edit pan-mirror --outcome missed --reason weather --note "Wind all evening."'
+    app,
+    "edit",
+    'logbook shot edit pan-mirror --outcome missed --reason weather --note "Wind all evening."',
+    short="Record an outcome, or change a plan that is still open.",
 )
 def edit(
     name: Name,

@@ -78,7 +78,9 @@ def list_(trip: options.TripName = None, as_json: options.Json = False, book: op
         answer_table(("track", "title", "doubts"), rows, "The trip has no track yet.")
 
 
-@options.command(app, "remove", "logbook track remove track.gpx --trip high-valley")
+@options.command(
+    app, "remove", "logbook track remove track.gpx --trip high-valley", short="Take a track out of the book."
+)
 def remove(
     name: Annotated[str, typer.Argument(metavar="FILE", help="The track's file name.")],
     trip: options.TripName = None,
