@@ -8,6 +8,7 @@ from typing import Annotated, Any, TypeVar
 import typer
 from typer.core import TyperCommand
 
+from logbook.domain.errors import WrongUseError
 from logbook.domain.words import Disclosure, Footing, SubjectKind, Support
 from logbook.faces.option_groups import spread
 
@@ -27,6 +28,12 @@ Slug = Annotated[
 TripName = Annotated[
     str | None, typer.Option("--trip", "-t", metavar="NAME", help="The trip; needed when there are several.")
 ]
+OnlyTrip = Annotated[str | None, typer.Option("--trip", "-t", metavar="NAME", help="Only of this trip.")]
+# What some commands take in place and others by an option may be typed either way.
+TripToo = Annotated[str | None, typer.Option("--trip", "-t", metavar="NAME", hidden=True)]
+OnToo = Annotated[str | None, typer.Option("--on", metavar="DATE", hidden=True)]
+SiteToo = Annotated[str | None, typer.Option("--site", metavar="NAME", hidden=True)]
+ViewpointToo = Annotated[str | None, typer.Option("--viewpoint", metavar="NAME", hidden=True)]
 On = Annotated[str | None, typer.Option("--on", metavar="DATE", help="Date, such as 2031-10-14.")]
 At = Annotated[str | None, typer.Option("--at", metavar="TIME", help="Time at the place, such as 17:20.")]
 Where = Annotated[
@@ -118,6 +125,13 @@ def command(
         return function
 
     return registered
+
+
+def either(placed: str | None, named: str | None, what: str) -> str | None:
+    """Return what was typed in place or by an option; WrongUseError where it was both."""
+    if placed is not None and named is not None:
+        raise WrongUseError(f'The {what} is given twice, as "{placed}" and as "{named}"; give it once.')
+    return named if placed is None else placed
 
 
 def noun_app(name: str, summary: str) -> typer.Typer:

@@ -106,7 +106,7 @@ def add(
     short="List observations; check closures again.",
 )
 def list_(
-    trip: options.TripName = None,
+    trip: options.OnlyTrip = None,
     kind: Annotated[ConditionKind | None, typer.Option("--kind", help="Only this kind.")] = None,
     viewpoint: ViewpointName = None,
     on: options.On = None,

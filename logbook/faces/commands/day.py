@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from logbook.domain.errors import OutputError
+from logbook.domain.errors import OutputError, WrongUseError
 from logbook.faces import options, typed
 from logbook.faces.opened import open_book
 from logbook.faces.plain import keeper_json, record_json, settings_words, shot_json, words
@@ -104,16 +104,18 @@ def read(
 
 @options.command(app, "show", "logbook day show 2025-10-14 --trip high-valley")
 def show(
-    on: Annotated[str, typer.Argument(metavar="DATE", help="Date, such as 2031-10-14.")],
+    on: Annotated[str | None, typer.Argument(metavar="DATE", help="Date, such as 2031-10-14.")] = None,
     trip: options.TripName = None,
+    on_too: options.OnToo = None,
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
     """Show what one day holds."""
     from logbook.services import accounts
 
-    wanted = typed.a_date(on)
-    assert wanted is not None
+    wanted = typed.a_date(options.either(on, on_too, "date"))
+    if wanted is None:
+        raise WrongUseError("Say which day: logbook day show 2031-10-14.")
     day = accounts.show_day(open_book(book), trip, wanted)
     if as_json:
         answer_json(_day_json(day))

@@ -48,6 +48,7 @@ def export(
     ] = False,
     over: Annotated[bool, typer.Option("--over", help="Replace a file that is there.")] = False,
     schema: Annotated[bool, typer.Option("--schema", help="Print the JSON Schema of the format.")] = False,
+    trip_too: options.TripToo = None,
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
@@ -59,7 +60,7 @@ def export(
     if schema:
         _print_schema()
         return
-    made = _made(trip, form, private, book)
+    made = _made(options.either(trip, trip_too, "trip"), form, private, book)
     if into is None or into == TO_STDOUT:
         _show(made, form, as_json)
         return

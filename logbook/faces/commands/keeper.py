@@ -124,7 +124,7 @@ def import_(
 
 @options.command(app, "list", "logbook keeper list --trip high-valley")
 def list_(
-    trip: options.TripName = None,
+    trip: options.OnlyTrip = None,
     viewpoint: ViewpointName = None,
     shot: ShotName = None,
     on: options.On = None,
@@ -155,7 +155,10 @@ def show(
 
 
 @options.command(
-    app, "note", "logbook keeper note 0412-0413 --trip high-valley --filters nd8,nd8 --support braced"
+    app,
+    "note",
+    "logbook keeper note 0412-0413 --trip high-valley --filters nd8,nd8 --support braced",
+    short="State what the camera cannot know, for one or a range.",
 )
 def note(
     which: options.KeeperNames,

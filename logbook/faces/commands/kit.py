@@ -140,7 +140,7 @@ def add(
 
 @options.command(app, "list", "logbook kit list --trip high-valley")
 def list_(
-    trip: options.TripName = None,
+    trip: options.OnlyTrip = None,
     kind: Kind = None,
     as_json: options.Json = False,
     book: options.Book = None,

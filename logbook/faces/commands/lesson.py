@@ -84,7 +84,7 @@ def add(
 
 @options.command(app, "list", "logbook lesson list --trip high-valley --json")
 def list_(
-    trip: options.TripName = None,
+    trip: options.OnlyTrip = None,
     verb: Verb = None,
     site: SiteName = None,
     as_json: options.Json = False,

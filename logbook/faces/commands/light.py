@@ -41,6 +41,7 @@ def light(
     refraction: Annotated[
         bool, typer.Option("--refraction", help="Include what a standard air lifts in altitudes.")
     ] = False,
+    viewpoint_too: options.ViewpointToo = None,
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
@@ -49,6 +50,7 @@ def light(
     from logbook.faces import light_shown
     from logbook.services import standpoints, sunlight
 
+    viewpoint = options.either(viewpoint, viewpoint_too, "viewpoint")
     on_date = typed.a_date(measured.needed(on, "--on", "2031-10-14"))
     assert on_date is not None
     time = typed.a_time(at)

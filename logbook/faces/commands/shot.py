@@ -152,7 +152,7 @@ def add(
     short="List planned shots and what became of them.",
 )
 def list_(
-    trip: options.TripName = None,
+    trip: options.OnlyTrip = None,
     viewpoint: ViewpointName = None,
     on: options.On = None,
     outcome: Annotated[OutcomeWord | None, typer.Option("--outcome", help="Only this outcome.")] = None,

@@ -86,7 +86,7 @@ def add(
 
 @options.command(app, "list", "logbook visit list --trip high-valley")
 def list_(
-    trip: options.TripName = None,
+    trip: options.OnlyTrip = None,
     viewpoint: ViewpointName = None,
     on: options.On = None,
     as_json: options.Json = False,
