@@ -6,12 +6,13 @@ from typing import Annotated, Any
 
 import typer
 
-from logbook.domain.errors import InvalidValueError
+from logbook.domain.errors import InvalidValueError, WrongUseError
 from logbook.domain.words import KitKind, Packing
 from logbook.faces import options, typed
 from logbook.faces.nouns import Face, Name, add_remove
 from logbook.faces.opened import open_book
 from logbook.faces.plain import kit_json, words
+from logbook.faces.terminal import answer_json, answer_prose
 
 app = options.noun_app("kit", "Kit: what is owned, considered, taken, left (why) and used.")
 FACE = Face(
@@ -168,7 +169,10 @@ def show(name: Name, as_json: options.Json = False, book: options.Book = None) -
     short="Change a piece of kit, or what was decided for a trip.",
 )
 def edit(
-    name: Name,
+    names: Annotated[
+        list[str],
+        typer.Argument(metavar="NAME...", help="One piece, or several with one decision for a trip."),
+    ],
     title: options.Title = None,
     kind: Kind = None,
     *,
@@ -181,9 +185,19 @@ def edit(
     from logbook.services import packing
 
     changes = typed.cleared(typed.given(title=title, kind=kind) | told.fields(), clear, UNKNOWABLE)
-    FACE.show(
-        packing.edit_kit(open_book(book), name, changes, told.trip, told.decision()), as_json, "changed"
-    )
+    if len(names) == 1:
+        edited = packing.edit_kit(open_book(book), names[0], changes, told.trip, told.decision())
+        FACE.show(edited, as_json, "changed")
+        return
+    if changes:
+        raise WrongUseError(
+            "Several pieces share only what was decided for a trip; change the rest one by one."
+        )
+    packed = packing.pack_all(open_book(book), names, told.trip, told.decision())
+    if as_json:
+        answer_json([kit_json(one, packed.names) for one in packed.records])
+    else:
+        answer_prose(f"kit {', '.join(one.item.slug for one in packed.records)} changed.")
 
 
 add_remove(app, "kit", "logbook kit remove drone --with-dependents")
