@@ -40,6 +40,7 @@ def found_json(answer_given: "Answer") -> dict[str, Any]:
             for one in found
         ],
         "more": answer_given.more,
+        "near_words": list(answer_given.near_words),
     }
 
 
@@ -49,6 +50,7 @@ def _reading_json(given: "Answer") -> dict[str, Any]:
         "words": [{"typed": term.typed, "read_as": term.says} for term in given.reading.words],
         "left_out": list(given.reading.left_out),
         "limits": list(given.limits.says),
+        "days": given.reading.says_days,
         "let_go": list(given.let_go),
         "text": reading_text(given.reading, given.limits.says),
     }
@@ -56,7 +58,8 @@ def _reading_json(given: "Answer") -> dict[str, Any]:
 
 def reading_text(reading: "Reading", limits: Sequence[str] = ()) -> str:
     """How a question was read, in one line."""
-    parts = [", ".join(term.says for term in reading.facts)] if reading.facts else []
+    facts = [*([reading.says_days] if reading.says_days else []), *(term.says for term in reading.facts)]
+    parts = [", ".join(facts)] if facts else []
     if reading.words:
         parts.append("words: " + ", ".join(term.says for term in reading.words))
     if limits:
