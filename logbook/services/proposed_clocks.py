@@ -37,6 +37,7 @@ class ClockProposal:
     offset_s: int | None
     doubts: tuple[str, ...]
     keepers: tuple[str, ...] = ()
+    taken: bool = True  # whether its frames are put right by it in the book
 
     @property
     def frames(self) -> str:
@@ -85,7 +86,8 @@ def righted(
     put = in_order(keeper for keeper, _placed in placed_by(put, account.tracks))
     keepers = tuple(keeper for keeper in put if on_date is None or day_of(keeper, trip) == on_date)
     sun = _sun_heights(account, keepers)
-    return keepers, tuple(_clock_proposal(clock, trip, keepers, put, sun) for clock in clocks), sun
+    booked = {keeper.id: keeper.clock_offset_s for keeper in account.keepers}
+    return keepers, tuple(_clock_proposal(clock, trip, keepers, put, sun, booked) for clock in clocks), sun
 
 
 def settings_ev100(keeper: Keeper) -> float | None:
@@ -133,6 +135,7 @@ def _clock_proposal(
     keepers: Sequence[Keeper],
     all_keepers: Sequence[Keeper],
     sun: Mapping[str, float],
+    booked: Mapping[str, int],
 ) -> ClockProposal:
     """Say what to add on the days looked at; a body not used on them is judged by its other days."""
     holds = [
@@ -156,7 +159,9 @@ def _clock_proposal(
     known = first is not None and first.taken_utc is not None
     offset_s = first.clock_offset_s if first is not None and known else None
     zone = (first.zone if first else None) or trip.zone
-    return ClockProposal(clock, zone, offset_s, tuple(doubts), tuple(keeper.file for keeper in holds))
+    taken = all(booked[keeper.id] == keeper.clock_offset_s for keeper in holds)
+    files = tuple(keeper.file for keeper in holds)
+    return ClockProposal(clock, zone, offset_s, tuple(doubts), files, taken)
 
 
 def _known(keeper: Keeper) -> tuple[Filter, ...]:

@@ -218,7 +218,7 @@ def propose(
         return
     files = {one.id: one.file for one in found.keepers}
     for clock in found.clocks:
-        print_clock(clock)
+        print_clock(clock, trip)
     for group in found.sets:
         named = ", ".join(files[key] for key in group.keys)
         answer_prose(f"{str(group.kind).capitalize()}: {named} ({group.reason})")
