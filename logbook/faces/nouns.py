@@ -140,12 +140,12 @@ def remove_record(
     gone = records.remove(
         open_book(book), kinds.BY_WORD[noun], name, with_dependents=with_dependents, **within
     )
-    removed, let_go = records.in_words(gone.removed), records.in_words(gone.let_go)
     if as_json:
+        removed, let_go = records.in_words(gone.removed), records.in_words(gone.let_go)
         answer_json({"removed": gone.slug, "with_it": removed, "let_go": let_go})
         return
     answer(f"{noun} {gone.slug} removed.")
-    if removed:
-        say(f"Removed with it: {', '.join(removed)}.")
-    if let_go:
-        say(f"No longer refer to it: {', '.join(let_go)}.")
+    if gone.removed:
+        say(f"Removed with it: {records.told_briefly(gone.removed)}.")
+    if gone.let_go:
+        say(f"No longer refer to it: {records.told_briefly(gone.let_go)}.")

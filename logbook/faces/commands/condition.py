@@ -118,7 +118,11 @@ def list_(
 
     within = typed.given(trip=trip, kind=kind, viewpoint=viewpoint, on_date=typed.a_date(on))
     listing = records.list_all(open_book(book), kinds.CONDITION, within)
-    FACE.list(listing, as_json, "Nothing such was noted.")
+    FACE.list(
+        listing,
+        as_json,
+        'Nothing such was noted; "logbook condition add crowd --level few --on DATE" notes one.',
+    )
     if listing.records and not as_json:
         say(CHECK_AGAIN)
 

@@ -7,6 +7,7 @@ from typing import Annotated, Any
 
 import typer
 
+from logbook.domain.errors import NotFoundError
 from logbook.faces import options, typed
 from logbook.faces.commands import keeper_clocks, keeper_locate, keeper_sets
 from logbook.faces.nouns import Face, WithDependents, remove_record
@@ -98,6 +99,8 @@ def import_(
     from logbook.services.frames import Wanted
 
     check_zone(zone)
+    if folder.expanduser().is_file():
+        raise NotFoundError(f"{folder} is a file, not a folder; name the folder that it lies in.")
     opened = open_book(book)
     with progress("Reading pictures") as tell:
         done = keepers.take_in(
@@ -119,7 +122,7 @@ def import_(
     counted += [f"{done.passed_over} passed over, as they lack those marks"] if done.passed_over else []
     answer_prose(f"{', '.join(counted)}, {len(done.refused)} refused.")
     for one in done.refused:
-        say(f"Refused {one.file}: {one.reason}")
+        say(f"Refused {one.file}: {one.reason.removeprefix(one.file).strip()}")
 
 
 @options.command(app, "list", "logbook keeper list --trip high-valley")
@@ -138,7 +141,11 @@ def list_(
     listing = keepers.list_keepers(opened, trip, typed.given(viewpoint=viewpoint, shot=shot))
     if on_date is not None:
         listing = accounts.of_day(opened, listing, on_date)
-    FACE.list(listing, as_json, "There is no such keeper in the book.")
+    FACE.list(
+        listing,
+        as_json,
+        'There is no such keeper in the book; "logbook keeper import FOLDER" takes pictures in.',
+    )
 
 
 @options.command(app, "show", "logbook keeper show 0412 --trip high-valley")

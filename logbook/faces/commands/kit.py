@@ -150,7 +150,9 @@ def list_(
     from logbook.services import packing
 
     FACE.list(
-        packing.list_kit(open_book(book), typed.given(kind=kind), trip), as_json, "There is no such kit."
+        packing.list_kit(open_book(book), typed.given(kind=kind), trip),
+        as_json,
+        'There is no such kit; "logbook kit add TITLE --kind filter" adds a piece.',
     )
 
 

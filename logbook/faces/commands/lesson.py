@@ -94,7 +94,11 @@ def list_(
     from logbook.services import kinds, records
 
     within = typed.given(trip=trip, verb=verb, site=site)
-    FACE.list(records.list_all(open_book(book), kinds.LESSON, within), as_json, "There is no such lesson.")
+    FACE.list(
+        records.list_all(open_book(book), kinds.LESSON, within),
+        as_json,
+        'There is no such lesson; "logbook lesson add change TEXT" notes one.',
+    )
 
 
 @options.command(app, "edit", "logbook lesson edit stay-until-the-lamps --for students")

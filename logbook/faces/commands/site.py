@@ -109,7 +109,7 @@ def list_(
     listing = records.list_all(open_book(book), kinds.SITE, {})
     if kind is not None:
         listing = replace(listing, records=tuple(site for site in listing.records if kind in site.kinds))
-    FACE.list(listing, as_json, "The book has no such site yet.")
+    FACE.list(listing, as_json, 'The book has no such site yet; "logbook site add TITLE" adds one.')
 
 
 @options.command(app, "edit", 'logbook site edit quarry --hazards "Loose rock below the north face."')

@@ -113,7 +113,11 @@ def list_(as_json: options.Json = False, book: options.Book = None) -> None:
     """List all trips."""
     from logbook.services import kinds, records
 
-    FACE.list(records.list_all(open_book(book), kinds.TRIP, {}), as_json, "The book has no trip yet.")
+    FACE.list(
+        records.list_all(open_book(book), kinds.TRIP, {}),
+        as_json,
+        'The book has no trip yet; "logbook trip add TITLE" starts one.',
+    )
 
 
 @options.command(app, "edit", 'logbook trip edit high-valley --next-visit "Come before the festival week."')

@@ -96,7 +96,11 @@ def list_(
     from logbook.services import kinds, records
 
     within = typed.given(trip=trip, viewpoint=viewpoint, on_date=typed.a_date(on))
-    FACE.list(records.list_all(open_book(book), kinds.VISIT, within), as_json, "There is no such visit.")
+    FACE.list(
+        records.list_all(open_book(book), kinds.VISIT, within),
+        as_json,
+        'There is no such visit; "logbook visit add --viewpoint NAME --on DATE" adds one.',
+    )
 
 
 @options.command(app, "edit", "logbook visit edit quarry-ledge-2025-10-14 --tries 15")

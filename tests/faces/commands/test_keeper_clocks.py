@@ -1,10 +1,5 @@
 """`logbook keeper clock`: stated for all frames or a range, which the answer names, and listed."""
 
-import shlex
-import sqlite3
-from contextlib import closing
-from pathlib import Path
-
 import pytest
 
 from tests.faces.conftest import Run
@@ -80,21 +75,6 @@ def test_a_range_without_a_statement_is_wrong_use(on_demo: Run) -> None:
 def test_a_trip_without_keepers_has_no_clocks(stocked: Run) -> None:
     assert stocked("keeper", "clock", "--json").data == []
     assert "import keepers first" in stocked("keeper", "clock").err
-
-
-def test_a_clock_that_nobody_took_is_a_proposal_with_the_command_that_takes_it(
-    on_demo: Run, tmp_path: Path
-) -> None:
-    with closing(sqlite3.connect(tmp_path / "book.sqlite")) as connection:
-        connection.execute("DELETE FROM body_clock")
-        connection.execute("UPDATE keeper SET clock_offset_s = 0, clock_evidence = NULL, taken_utc = NULL")
-        connection.commit()
-    listed = " ".join(on_demo(*TRIP, "--body", "halv").out.split())
-    taking = "logbook keeper clock --trip high-valley --body 'Halvern H6' --slow 420"
-    assert f'7 min slow, by gps time: TRN_0424.JPG (proposed, not taken; "{taking}" takes it)' in listed
-    assert [one["taken"] for one in on_demo(*TRIP, "--body", "halv", "--json").data] == [False]
-    assert on_demo(*shlex.split(taking)[1:]).status == 0
-    assert "Halvern H6: 7 min slow, as stated\n" in on_demo(*TRIP).out
 
 
 def test_a_clock_is_not_fast_and_slow(on_demo: Run) -> None:
