@@ -48,11 +48,10 @@ Latitude = Annotated[str | None, typer.Option("--lat", metavar="DEG", help="Lati
 Longitude = Annotated[str | None, typer.Option("--lon", metavar="DEG", help="Longitude, E positive.")]
 Elevation = Annotated[float | None, typer.Option("--elevation", metavar="M", help="Metres above the sea.")]
 KeeperNames = Annotated[
-    str, typer.Argument(metavar="KEEPER", help="File name, number, slug or range 0412-0419.")
+    str,
+    typer.Argument(metavar="KEEPER", help="File name, number, slug, range 0412-0419; several with commas."),
 ]
-Zone = Annotated[
-    str | None, typer.Option("--zone", metavar="ZONE", help="IANA time zone, such as Asia/Dushanbe.")
-]
+Zone = Annotated[str | None, typer.Option("--zone", metavar="ZONE", help="Time zone, such as Asia/Dushanbe.")]
 Facing = Annotated[
     str | None,
     typer.Option("--facing", metavar="DEG", help="Bearing of the view from true north: 315, NW."),

@@ -69,7 +69,7 @@ def import_(
     recursive: Annotated[bool, typer.Option("--recursive", "-r", help="Also its folders.")] = False,
     zone: Annotated[
         str | None,
-        typer.Option("--zone", metavar="TEXT", help="The camera's zone, where its files do not say."),
+        typer.Option("--zone", metavar="ZONE", help="The camera's zone, where its files do not say."),
     ] = None,
     clock: Annotated[
         int,
@@ -94,11 +94,9 @@ def import_(
     Stars, labels and keywords are read from the pictures and from XMP files beside them. A raw file and the
     JPEG of the same frame become one keeper.
     """
-    from logbook.domain.checks import check_zone
     from logbook.services import keepers
     from logbook.services.frames import Wanted
 
-    check_zone(zone)
     if folder.expanduser().is_file():
         raise NotFoundError(f"{folder} is a file, not a folder; name the folder that it lies in.")
     opened = open_book(book)
@@ -108,7 +106,7 @@ def import_(
             folder.expanduser(),
             trip=trip,
             recursive=recursive,
-            zone=zone,
+            zone=typed.a_zone(zone),
             clock_offset_s=clock,
             wanted=Wanted(rating, label, tuple(keyword or ())),
             progress=tell,

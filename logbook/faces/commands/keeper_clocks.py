@@ -69,7 +69,9 @@ def clock(
     from logbook.faces.proposed import clock_words
     from logbook.services import body_clocks
 
-    said = body_clocks.ClockSaid(fast, typed.a_moment(shown), keeper, same_as, zone, since, until)
+    said = body_clocks.ClockSaid(
+        fast, typed.a_moment(shown), keeper, same_as, typed.a_zone(zone), since, until
+    )
     done = body_clocks.set_clock(open_book(book), trip, body, said)
     if as_json:
         answer_json(

@@ -53,7 +53,7 @@ def light(
     viewpoint = options.either(viewpoint, viewpoint_too, "viewpoint")
     on_date = typed.a_date(measured.needed(on, "--on", "2031-10-14"))
     assert on_date is not None
-    time = typed.a_time(at)
+    time, zone = typed.a_time(at), typed.a_zone(zone)
     given = typed.place(None, lat, lon)
     facing_deg = typed.facing(facing).get("facing_deg")
     focal_mm = DEFAULT_FOCAL_MM if focal is None else measured.focal_mm(focal)

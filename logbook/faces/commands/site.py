@@ -53,7 +53,7 @@ class SiteOptions:
             kinds=tuple(self.kinds) if self.kinds else None,
             region=self.region,
             elevation_m=self.elevation_m,
-            zone=self.zone,
+            zone=typed.a_zone(self.zone),
             footing=self.footing,
             access=self.access,
             walk_min=self.walk_min,

@@ -67,7 +67,7 @@ class TripOptions:
             brief=self.brief,
             starts_on=typed.a_date(self.starts_on),
             ends_on=typed.a_date(self.ends_on),
-            zone=self.zone,
+            zone=typed.a_zone(self.zone),
             day_ends_at=typed.a_time(self.day_ends_at),
             location_shown=self.location_shown,
             summary=self.summary,

@@ -10,6 +10,7 @@ from logbook.craft.filters import parse_stack
 from logbook.domain.errors import InvalidValueError, WrongUseError
 from logbook.domain.trip import Trip
 from logbook.domain.words import Crowd, OutcomeWord, Sharpness, Support
+from logbook.domain.written import count_written
 from logbook.intake.dayfile import ConditionEntry, DayFile, Entry, ShotEntry, parse_day_file
 from logbook.services.body_clocks import offset_s_of
 
@@ -89,10 +90,10 @@ def _beginning(text: str, words: type[_Word], what: str) -> _Word:
 
 def a_tries_count(text: str) -> int:
     """Read a number of tries."""
-    found = re.fullmatch(r"~?\s*([0-9]{1,6})", text.strip())
-    if not found:
+    count = count_written(text)
+    if count is None:
         raise InvalidValueError(f'"{text}" is no number of tries; write a plain number.')
-    return int(found[1])
+    return count
 
 
 def a_filter_stack(text: str) -> tuple[str, ...] | None:
