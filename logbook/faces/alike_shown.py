@@ -251,4 +251,12 @@ def hang(label: str, text: str, width: int = 10) -> None:
     from logbook.faces.terminal import PROSE_WIDTH, clean
 
     lead = f"   {label:<{width}}"
-    answer(fill(clean(text), PROSE_WIDTH, initial_indent=lead, subsequent_indent=" " * len(lead)))
+    answer(
+        fill(
+            clean(text),
+            PROSE_WIDTH,
+            initial_indent=lead,
+            subsequent_indent=" " * len(lead),
+            break_on_hyphens=False,
+        )
+    )

@@ -19,6 +19,8 @@ _MARGIN = re.compile(r"\s*(?:[-*] )?")
 WIDTH_WITHOUT_TERMINAL = 100  # columns, when the output is a file or a pipe
 PROSE_WIDTH = 79  # columns; one less than the narrowest usual terminal has
 GAP = 2  # columns between two columns of a table
+PROSE, READABLE = 40, 24  # columns: text wider than the first is prose, which needs the second
+_AT_HYPHEN = r"(?<=[^-]-)(?![0-9]{2}(?:-|$))"  # not within a date
 NARROWEST = 4  # columns of a table's column, even where nothing fits
 
 
@@ -117,21 +119,32 @@ def answer_table(columns: Sequence[str], rows: Sequence[Sequence[str]], empty: s
 
 
 def _widths(columns: Sequence[Sequence[str]], room: int) -> list[int]:
-    """Return how wide each column is: prose gives way first, then names at their hyphens, then all."""
+    """Return how wide each column is: prose gives way first, then names at their hyphens, then all.
+
+    Long prose keeps a width that can be read as long as names can be broken instead.
+    """
     from rich.cells import cell_len
 
     def widest(column: Sequence[str], between: str) -> int:
         return max(cell_len(part) for cell in column for part in re.split(between, cell))
 
     widths = [widest(column, r"\n") for column in columns]
+    comfort = [READABLE if width > PROSE else 0 for width in widths]
+    words = [widest(column, r"\s") for column in columns]
+    pieces = [widest(column, rf"\s|{_AT_HYPHEN}") for column in columns]
     room -= GAP * (len(columns) - 1)
-    for between in (r"\s", r"\s|(?<=-)", None):
-        least = [widest(one, between) if between else NARROWEST for one in columns]
+    for least in (
+        [max(pair) for pair in zip(words, comfort, strict=True)],
+        [max(pair) for pair in zip(pieces, comfort, strict=True)],
+        words,
+        pieces,
+        [NARROWEST for _ in columns],
+    ):
         while sum(widths) > room:
             able = [at for at, width in enumerate(widths) if width > least[at]]
             if not able:
                 break
-            widths[max(able, key=widths.__getitem__)] -= 1
+            widths[max(able, key=lambda at: (widths[at], at))] -= 1
     return widths
 
 
@@ -146,7 +159,7 @@ def _hyphened(cell: str, width: int) -> str:
 
 def _at_hyphens(word: str, width: int) -> list[str]:
     lines = [""]
-    for part in re.split(r"(?<=-)", word):
+    for part in re.split(_AT_HYPHEN, word):
         if lines[-1] and len(lines[-1]) + len(part) > width:
             lines.append("")
         lines[-1] += part

@@ -18,7 +18,7 @@ from logbook.faces.terminal import answer, answer_json, answer_prose, progress, 
 app = options.noun_app("keeper", "Keepers: selected pictures and what the camera cannot know.")
 FACE = Face(
     "keeper",
-    ("keeper", "taken", "settings", "filters", "support", "viewpoint and shot"),
+    ("keeper", "taken", "settings", "filters", "support", "viewpoint, shot"),
     lambda record, listing: keeper_json(record, listing),
     lambda row: [
         _files(row),
