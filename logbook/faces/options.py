@@ -14,6 +14,7 @@ from logbook.faces.option_groups import spread
 
 _TYPE = re.compile(r" ?<[^<>|]*>")
 _NUMBER = re.compile(r"<(?:int|float)(?: range)?>")
+_BRACES = re.compile(r"[{}]|(?<=\.{3})\.{3}|(?<=\.{3}\})\.{3}|(?<=\.{3}\])\.{3}")
 _BETWEEN = re.compile(r"(-?\d+)<=x<=(\d+)")
 _AT_LEAST = re.compile(r"\bx>=(\d+)")
 
@@ -93,8 +94,8 @@ class PlainCommand(TyperCommand):
         super().format_options(ctx, formatter)
 
     def collect_usage_pieces(self, ctx: Any) -> list[str]:
-        """Return what follows the command's name, required arguments without braces."""
-        return [piece.strip("{}") for piece in super().collect_usage_pieces(ctx)]
+        """Return what follows the command's name, required arguments without braces, dots once."""
+        return [_BRACES.sub("", piece) for piece in super().collect_usage_pieces(ctx)]
 
 
 def _plainly(term: str, text: str) -> tuple[str, str]:

@@ -70,3 +70,5 @@ def test_a_list_of_commands_says_what_each_does_in_a_whole_phrase(
 def test_help_names_no_type_of_a_programming_language(name: str, logbook: Callable[..., Any]) -> None:
     shown = logbook(*name.split(), "--help").out
     assert not re.search(r"<(?:\w+|\w+ range)>|<=|>=", shown)
+    usage = shown.partition("\n\n")[0]
+    assert not re.search(r"[{}]|\.\.\.\S*\.\.\.", usage), usage
