@@ -72,7 +72,8 @@ def resolve(wanted: str, slugs: Iterable[str], noun: str) -> str:
 def _miss(wanted: str, slugified: str, known: Sequence[str], noun: str) -> str:
     missed = f"No {noun} is called {_quoted(wanted)}"
     if not known:
-        return f'{missed}: the book has no {noun} yet; add one with "logbook {noun} add".'
+        how = "import FOLDER" if noun == "keeper" else "add"
+        return f'{missed}: the book has no {noun} yet; add one with "logbook {noun} {how}".'
     near = _nearest(slugified, known) if slugified else []
     if not near:
         return f'{missed}; "logbook {noun} list" shows what there is.'

@@ -39,7 +39,8 @@ def a_date(text: str | None) -> date | None:
         return None
     found = date_written(text)
     if found is None:
-        raise InvalidValueError(f'"{text}" is no date, or could be two; write it as 2031-10-14.')
+        what = "no date, or could be two" if "/" in text else "no date"
+        raise InvalidValueError(f'"{text}" is {what}; write it as 2031-10-14.')
     return found
 
 

@@ -23,6 +23,10 @@ WRONG_USE: dict[str, tuple[list[str], str]] = {
     "a focal length in words": (["shot", "add", "X", "--focal", "wide"], "wide"),
     "a window that is none": (["shot", "add", "X", "--window", "dusk"], "dusk"),
     "a day of no calendar": (["shot", "add", "X", "--on", "2031-02-30"], "2031-02-30"),
+    "a date that could be two days": (
+        ["shot", "add", "X", "--on", "10/11/2031"],
+        "or could be two; write it",
+    ),
     "an hour of no clock": (["condition", "add", "crowd", "--on", "2031-10-14", "--at", "25:00"], "25:00"),
     "a trip that ends first": (["trip", "add", "X", "--from", "2031-10-14", "--to", "2031-10-13"], "before"),
     "a zone that is none": (["trip", "add", "X", "--zone", "Mars/Base"], "Mars/Base"),
@@ -59,6 +63,10 @@ NOT_MET: dict[str, tuple[list[str], str]] = {
     "a misspelt trip": (["report", "hihg-valley", "--for", "client", "--into", "out"], "high-valley"),
     "a folder without pictures": (["keeper", "import", "."], "There are no pictures in"),
     "a folder that is not there": (["keeper", "import", "nowhere"], "There is no folder nowhere"),
+    "a keeper of a trip without pictures": (
+        ["keeper", "show", "0412"],
+        'add one with "logbook keeper import FOLDER"',
+    ),
     "a file where a folder belongs": (["keeper", "import", "a-file"], "a-file is a file, not a folder"),
     "a book that is not there to merge": (["merge", "none.sqlite"], "There is no file none.sqlite; name the"),
     "a day file that is not there": (["day", "read", "nowhere.md"], "nowhere.md cannot be read"),
