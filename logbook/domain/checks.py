@@ -4,6 +4,7 @@ import re
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from logbook.domain.errors import InvalidValueError
+from logbook.domain.written import zone_written
 
 LONGEST_TEXT = 200_000  # characters; a journal of a long day has about 10,000
 LONGEST_TITLE = 200  # characters
@@ -57,6 +58,5 @@ def check_zone(zone: str | None) -> None:
     try:
         ZoneInfo(zone)
     except (ZoneInfoNotFoundError, ValueError, OSError):
-        raise InvalidValueError(
-            f'"{zone}" is no time zone; give an IANA name such as Europe/Vienna, or UTC.'
-        ) from None
+        meant = zone_written(zone)
+        raise InvalidValueError(f'"{zone}" is no time zone; write it as {meant}.') from None

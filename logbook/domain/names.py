@@ -13,6 +13,7 @@ from logbook.domain.errors import AmbiguousNameError, InvalidValueError, NotFoun
 
 LONGEST_SLUG = 60  # characters, numbering included
 LISTED = 5  # how many candidates an ambiguous name lists
+WHOLE_NEAR, PART_NEAR = 0.5, 0.75  # of difflib's ratio; a part must be nearer than a whole name
 NEAREST = 3  # how many names a miss offers
 
 _SLUG = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*")
@@ -71,13 +72,26 @@ def resolve(wanted: str, slugs: Iterable[str], noun: str) -> str:
 def _miss(wanted: str, slugified: str, known: Sequence[str], noun: str) -> str:
     missed = f"No {noun} is called {_quoted(wanted)}"
     if not known:
-        return f'{missed}: the book has no {noun} yet; add one with "logbook {noun} add".'
-    near = difflib.get_close_matches(slugified, known, n=NEAREST, cutoff=0.5) if slugified else []
+        how = "import FOLDER" if noun == "keeper" else "add"
+        return f'{missed}: the book has no {noun} yet; add one with "logbook {noun} {how}".'
+    near = _nearest(slugified, known) if slugified else []
     if not near:
         return f'{missed}; "logbook {noun} list" shows what there is.'
     if len(near) == 1:
         return f"{missed}; the nearest name is {near[0]}."
     return f"{missed}; the nearest names are {_listed(near, NEAREST)}."
+
+
+def _nearest(slugified: str, known: Sequence[str]) -> list[str]:
+    """The names of which a beginning, here or at a hyphen, is near, then those that are near as a whole."""
+    parts: dict[str, list[str]] = {}
+    for slug in known:
+        for start in [0, *(found.end() for found in re.finditer("-", slug))]:
+            parts.setdefault(slug[start : start + len(slugified)].rstrip("-"), []).append(slug)
+    whole = difflib.get_close_matches(slugified, known, n=NEAREST, cutoff=WHOLE_NEAR)
+    near = difflib.get_close_matches(slugified, parts, n=NEAREST, cutoff=PART_NEAR)
+    near = [slug for part in near for slug in parts[part]]
+    return list(dict.fromkeys((*near, *whole)))[:NEAREST]
 
 
 def _slugified(title: str) -> str:

@@ -176,7 +176,7 @@ def counts_words(happened: "Happened") -> str:
     """Return the outcomes of a site in one phrase."""
     counts = happened.counts()
     if not counts:
-        return "no shot was ever planned there"
+        return "no shot was ever planned"
     order = (*(word for word in OutcomeWord if word is not OutcomeWord.OPEN), OutcomeWord.OPEN)
     words = {OutcomeWord.PARTLY: "partly made", OutcomeWord.OPEN: "with no outcome noted"}
     return ", ".join(f"{counts[word]} {words.get(word, str(word))}" for word in order if word in counts)
@@ -251,4 +251,12 @@ def hang(label: str, text: str, width: int = 10) -> None:
     from logbook.faces.terminal import PROSE_WIDTH, clean
 
     lead = f"   {label:<{width}}"
-    answer(fill(clean(text), PROSE_WIDTH, initial_indent=lead, subsequent_indent=" " * len(lead)))
+    answer(
+        fill(
+            clean(text),
+            PROSE_WIDTH,
+            initial_indent=lead,
+            subsequent_indent=" " * len(lead),
+            break_on_hyphens=False,
+        )
+    )

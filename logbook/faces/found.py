@@ -2,7 +2,7 @@
 
 import sys
 from collections.abc import Sequence
-from textwrap import wrap
+from textwrap import TextWrapper
 from typing import TYPE_CHECKING, Any
 
 from logbook.faces.terminal import PROSE_WIDTH, answer, clean
@@ -40,6 +40,7 @@ def found_json(answer_given: "Answer") -> dict[str, Any]:
             for one in found
         ],
         "more": answer_given.more,
+        "near_words": list(answer_given.near_words),
     }
 
 
@@ -49,6 +50,7 @@ def _reading_json(given: "Answer") -> dict[str, Any]:
         "words": [{"typed": term.typed, "read_as": term.says} for term in given.reading.words],
         "left_out": list(given.reading.left_out),
         "limits": list(given.limits.says),
+        "days": given.reading.says_days,
         "let_go": list(given.let_go),
         "text": reading_text(given.reading, given.limits.says),
     }
@@ -56,7 +58,8 @@ def _reading_json(given: "Answer") -> dict[str, Any]:
 
 def reading_text(reading: "Reading", limits: Sequence[str] = ()) -> str:
     """How a question was read, in one line."""
-    parts = [", ".join(term.says for term in reading.facts)] if reading.facts else []
+    facts = [*([reading.says_days] if reading.says_days else []), *(term.says for term in reading.facts)]
+    parts = [", ".join(facts)] if facts else []
     if reading.words:
         parts.append("words: " + ", ".join(term.says for term in reading.words))
     if limits:
@@ -72,11 +75,11 @@ def title_of(one: "Found") -> str:
 
 def show_found(given: "Answer") -> None:
     """Print the answer: how it was read, then the groups, the best first."""
-    lines: list[str] = wrap(clean(reading_text(given.reading, given.limits.says)), PROSE_WIDTH)
+    lines: list[str] = _wrapped(clean(reading_text(given.reading, given.limits.says)))
     lines += _grouped(given.results)
     if given.nearest:
         few = "Nothing has all of that" if not given.results else "No more has all of that"
-        lines += ["", *wrap(clean(f"{few}. Nearest, without {', '.join(given.let_go)}:"), PROSE_WIDTH)]
+        lines += ["", *_wrapped(clean(f"{few}. Nearest, without {', '.join(given.let_go)}:"))]
         lines += _grouped(given.nearest)
     if given.more:
         lines += ["", "There is more; --limit shows more, --trip, --site or --in look in one place only."]
@@ -87,7 +90,7 @@ def _grouped(results: Sequence["Found"]) -> list[str]:
     """The lines of results, under headings."""
     lines: list[str] = []
     for heading, group in _groups(results):
-        lines += ["", *wrap(clean(heading), PROSE_WIDTH)]
+        lines += ["", *_wrapped(clean(heading))]
         for one in group:
             lines += _result(one)
     return lines
@@ -107,10 +110,17 @@ def _result(one: "Found") -> list[str]:
     name = " ".join(filter(None, (noun, one.slug, None if one.slug and one.on_date is None else one.on_date)))
     snippet = _held(" · ".join(part.strip() for part in one.snippet.split("\n") if part.strip()))
     title = _held(" ".join(one.title.split()))
-    lines = wrap(clean(name), PROSE_WIDTH, initial_indent="  ", subsequent_indent="    ")
+    lines = _wrapped(clean(name), "  ", "    ")
     if title and title != one.on_date:
-        lines += wrap(title, PROSE_WIDTH, initial_indent="    ", subsequent_indent="    ")
-    return lines + wrap(snippet, PROSE_WIDTH, initial_indent=SNIPPET_INDENT, subsequent_indent=SNIPPET_INDENT)
+        lines += _wrapped(title, "    ", "    ")
+    return lines + _wrapped(snippet, SNIPPET_INDENT, SNIPPET_INDENT)
+
+
+def _wrapped(text: str, first: str = "", rest: str = "") -> list[str]:
+    """Text in lines that fit, broken between words only: a name with hyphens is one word."""
+    return TextWrapper(
+        PROSE_WIDTH, initial_indent=first, subsequent_indent=rest, break_on_hyphens=False
+    ).wrap(text)
 
 
 def _held(text: str) -> str:

@@ -151,7 +151,7 @@ def status_of(arguments: list[str]) -> int:
         return 1
     except Exception as error:
         if hasattr(error, "format_message"):
-            return _wrong_use(error)
+            return _wrong_use(error, arguments)
         if os.environ.get("LOGBOOK_DEBUG"):
             raise
         say(
@@ -167,15 +167,17 @@ def _nobody_listens() -> int:
     return 0
 
 
-def _wrong_use(error: Any) -> int:
+def _wrong_use(error: Any, arguments: list[str]) -> int:
     """Say what the option library found, in one sentence; its classes differ from version to version."""
     message = str(error.format_message()).strip().replace("Value error, ", "")
     path = error.ctx.command_path if getattr(error, "ctx", None) else "logbook"
     if type(error).__name__ == "NoArgsIsHelpError":
         say(message)
     else:
-        said = " ".join(message.split()).rstrip(".")
-        say(f'logbook: {said[:1].lower()}{said[1:]}; see "{path} --help".')
+        from logbook.faces.slips import said_plainly
+
+        said = said_plainly(" ".join(message.split()), arguments, COMMANDS).rstrip(".")
+        say(f'logbook: {said}{" See" if said.endswith("?") else "; see"} "{path} --help".')
     return int(error.exit_code)
 
 

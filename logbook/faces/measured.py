@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from logbook.craft.filters import Filter
     from logbook.craft.optics import Sensor
 
-METRES = {"": 1.0, "m": 1.0, "km": 1000.0, "cm": 0.01, "mm": 0.001}  # unit to m
+METRES = {"": 1.0, "m": 1.0, "km": 1000.0, "cm": 0.01, "mm": 0.001, "ft": 0.3048}  # unit to m
 SPEEDS = {"": 1.0, "m/s": 1.0, "km/h": 1 / 3.6}  # unit to m/s
 
 _STOPS = re.compile(
@@ -82,7 +82,7 @@ def measure(text: str | None, what: str, units: Mapping[str, float], example: st
 
 
 def metres(text: str | None, what: str) -> float | None:
-    """Read a length as `3`, `3 m`, `40 cm` or `1.2 km`, in m."""
+    """Read a length as `3`, `3 m`, `40 cm`, `1.2 km` or `10 ft`, in m."""
     return measure(text, what, METRES, "3 m or 40 cm")
 
 

@@ -1,5 +1,6 @@
 """What the commands of all nouns share: showing one, listing many, removing one."""
 
+import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -7,6 +8,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
+from logbook.domain.names import slug_of
 from logbook.domain.words import Provenance
 from logbook.faces import options
 from logbook.faces.opened import open_book
@@ -23,6 +25,8 @@ WithDependents = Annotated[
         help="Also remove what cannot stand without it; other references become unknown.",
     ),
 ]
+_NUMBERED = re.compile(r"(.+)-[0-9]+")
+MADE = ("added", "planned")  # what is said of a record that is new
 HIDDEN = ("id", "created", "updated", "provenance")
 
 
@@ -38,6 +42,11 @@ class Face:
     def show(self, listing: "Listing", as_json: bool, done: str | None = None) -> None:
         """Print one record; `done` says in a word what was done to it."""
         data = self.as_json(listing.records[0], listing)
+        if done in MADE and (namesake := _namesake(data, listing)):
+            say(
+                f"There is a {namesake} already; this one is {data['slug']}. "
+                'Not meant? "logbook undo" takes it back.'
+            )
         if as_json:
             answer_json(data)
         elif done:
@@ -58,6 +67,16 @@ class Face:
             answer_json(rows)
         else:
             answer_table(self.columns, [self.as_row(row) for row in rows], empty)
+
+
+def _namesake(data: Mapping[str, Any], listing: "Listing") -> str | None:
+    """Return the older record of the same title, where a number in a name tells that there is one."""
+    if not data.get("title"):
+        return None
+    plain = slug_of(data["title"])
+    numbered = _NUMBERED.fullmatch(data["slug"])
+    same = numbered is not None and plain != data["slug"] and plain.startswith(numbered[1])
+    return plain if same and plain in listing.names.values() else None
 
 
 def _flat(data: Mapping[str, Any]) -> dict[str, Any]:
@@ -101,7 +120,7 @@ def add_show(app: typer.Typer, face: Face, example: str) -> None:
 def add_remove(app: typer.Typer, noun: str, example: str) -> None:
     """Give a noun its `remove` command, which refuses while others refer to it."""
 
-    @options.command(app, "remove", example)
+    @options.command(app, "remove", example, short="Remove one; refused while others refer to it.")
     def remove(
         name: Name,
         with_dependents: WithDependents = False,
@@ -121,12 +140,12 @@ def remove_record(
     gone = records.remove(
         open_book(book), kinds.BY_WORD[noun], name, with_dependents=with_dependents, **within
     )
-    removed, let_go = records.in_words(gone.removed), records.in_words(gone.let_go)
     if as_json:
+        removed, let_go = records.in_words(gone.removed), records.in_words(gone.let_go)
         answer_json({"removed": gone.slug, "with_it": removed, "let_go": let_go})
         return
     answer(f"{noun} {gone.slug} removed.")
-    if removed:
-        say(f"Removed with it: {', '.join(removed)}.")
-    if let_go:
-        say(f"No longer refer to it: {', '.join(let_go)}.")
+    if gone.removed:
+        say(f"Removed with it: {records.told_briefly(gone.removed)}.")
+    if gone.let_go:
+        say(f"No longer refer to it: {records.told_briefly(gone.let_go)}.")

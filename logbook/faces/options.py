@@ -8,11 +8,15 @@ from typing import Annotated, Any, TypeVar
 import typer
 from typer.core import TyperCommand
 
+from logbook.domain.errors import WrongUseError
 from logbook.domain.words import Disclosure, Footing, SubjectKind, Support
 from logbook.faces.option_groups import spread
 
 _TYPE = re.compile(r" ?<[^<>|]*>")
 _NUMBER = re.compile(r"<(?:int|float)(?: range)?>")
+_BRACES = re.compile(r"[{}]|(?<=\.{3})\.{3}|(?<=\.{3}\})\.{3}|(?<=\.{3}\])\.{3}")
+_BETWEEN = re.compile(r"(-?\d+)<=x<=(\d+)")
+_AT_LEAST = re.compile(r"\bx>=(\d+)")
 
 Book = Annotated[
     Path | None,
@@ -25,6 +29,12 @@ Slug = Annotated[
 TripName = Annotated[
     str | None, typer.Option("--trip", "-t", metavar="NAME", help="The trip; needed when there are several.")
 ]
+OnlyTrip = Annotated[str | None, typer.Option("--trip", "-t", metavar="NAME", help="Only of this trip.")]
+# What some commands take in place and others by an option may be typed either way.
+TripToo = Annotated[str | None, typer.Option("--trip", "-t", metavar="NAME", hidden=True)]
+OnToo = Annotated[str | None, typer.Option("--on", metavar="DATE", hidden=True)]
+SiteToo = Annotated[str | None, typer.Option("--site", metavar="NAME", hidden=True)]
+ViewpointToo = Annotated[str | None, typer.Option("--viewpoint", metavar="NAME", hidden=True)]
 On = Annotated[str | None, typer.Option("--on", metavar="DATE", help="Date, such as 2031-10-14.")]
 At = Annotated[str | None, typer.Option("--at", metavar="TIME", help="Time at the place, such as 17:20.")]
 Where = Annotated[
@@ -39,11 +49,10 @@ Latitude = Annotated[str | None, typer.Option("--lat", metavar="DEG", help="Lati
 Longitude = Annotated[str | None, typer.Option("--lon", metavar="DEG", help="Longitude, E positive.")]
 Elevation = Annotated[float | None, typer.Option("--elevation", metavar="M", help="Metres above the sea.")]
 KeeperNames = Annotated[
-    str, typer.Argument(metavar="KEEPER", help="File name, number, slug or range 0412-0419.")
+    str,
+    typer.Argument(metavar="KEEPER", help="File name, number, slug, range 0412-0419; several with commas."),
 ]
-Zone = Annotated[
-    str | None, typer.Option("--zone", metavar="ZONE", help="IANA time zone, such as Asia/Dushanbe.")
-]
+Zone = Annotated[str | None, typer.Option("--zone", metavar="ZONE", help="Time zone, such as Asia/Dushanbe.")]
 Facing = Annotated[
     str | None,
     typer.Option("--facing", metavar="DEG", help="Bearing of the view from true north: 315, NW."),
@@ -81,30 +90,48 @@ class PlainCommand(TyperCommand):
     def format_options(self, ctx: Any, formatter: Any) -> None:
         """Write arguments and options without Python's types; choices stay."""
         write = formatter.write_dl
-        formatter.write_dl = lambda rows, *told: write([(_untyped(term), text) for term, text in rows], *told)
+        formatter.write_dl = lambda rows, *told: write([_plainly(*row) for row in rows], *told)
         super().format_options(ctx, formatter)
 
     def collect_usage_pieces(self, ctx: Any) -> list[str]:
-        """Return what follows the command's name, required arguments without braces."""
-        return [piece.strip("{}") for piece in super().collect_usage_pieces(ctx)]
+        """Return what follows the command's name, required arguments without braces, dots once."""
+        return [_BRACES.sub("", piece) for piece in super().collect_usage_pieces(ctx)]
 
 
-def _untyped(term: str) -> str:
-    return _NUMBER.sub("N", term) if term.startswith("-") else _TYPE.sub("", term)
+def _plainly(term: str, text: str) -> tuple[str, str]:
+    """Return a line of the help without types; a range is `1 to 12`."""
+    plain = _NUMBER.sub("N", term) if term.startswith("-") else _TYPE.sub("", term)
+    return plain, _AT_LEAST.sub(r"\1 or more", _BETWEEN.sub(r"\1 to \2", text))
 
 
-def command(app: typer.Typer, name: str, example: str) -> Callable[[Function], Function]:
+def command(
+    app: typer.Typer, name: str, example: str, *, short: str | None = None
+) -> Callable[[Function], Function]:
     """Register a command whose help ends with an example, unbroken to be copied; a test runs every one.
 
+    `short` stands in the list of commands, where the first sentence of its help is too long for one line.
     Options may come in groups (`option_groups`).
     """
-    register = app.command(name, cls=PlainCommand, epilog=f"\b\nExample: {example}", no_args_is_help=False)
+    register = app.command(
+        name,
+        cls=PlainCommand,
+        short_help=short,
+        epilog=f"\b\nExample: {example}",
+        no_args_is_help=False,
+    )
 
     def registered(function: Function) -> Function:
         register(spread(function))
         return function
 
     return registered
+
+
+def either(placed: str | None, named: str | None, what: str) -> str | None:
+    """Return what was typed in place or by an option; WrongUseError where it was both."""
+    if placed is not None and named is not None:
+        raise WrongUseError(f'The {what} is given twice, as "{placed}" and as "{named}"; give it once.')
+    return named if placed is None else placed
 
 
 def noun_app(name: str, summary: str) -> typer.Typer:

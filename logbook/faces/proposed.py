@@ -1,5 +1,6 @@
 """Proposals as plain data and as lines: what the program worked out or was told, always with its reason."""
 
+import shlex
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
@@ -81,20 +82,46 @@ def clock_json(one: "ClockProposal") -> dict[str, Any]:
         "since": plain(one.clock.since),
         "until": plain(one.clock.until),
         "keepers": list(one.keepers),
+        "taken": one.taken,
     }
 
 
-def print_clock(one: "ClockProposal") -> None:
-    """Print one clock: the frames it holds for, the correction, what vouches for it, and the doubts."""
-    said = "unknown" if one.offset_s is None else f"{one.offset_s:+d} s"
+def clock_words(offset_s: int | None) -> str:
+    """Return how right a clock is by the seconds to add to its time: `7 min slow`, `42 s fast`, `right`."""
+    if not offset_s:
+        return "unknown" if offset_s is None else "right"
+    minutes, seconds = divmod(abs(offset_s), 60)
+    hours, minutes = divmod(minutes, 60)
+    parts = [f"{count} {unit}" for count, unit in ((hours, "h"), (minutes, "min"), (seconds, "s")) if count]
+    return f"{' '.join(parts)} {'slow' if offset_s > 0 else 'fast'}"
+
+
+def print_clock(one: "ClockProposal", trip: str | None) -> None:
+    """Print one clock: the frames it holds for, how right it is, what vouches for it, and the doubts.
+
+    What the book's times do not follow yet is a proposal, with the command that takes it.
+    """
     best = one.clock.evidence[0] if one.clock.evidence else None
     source = f": {best.source}" if best and best.source != best.kind else ""
     frames = f" for {one.frames}" if one.frames else ""
-    answer_prose(
-        f"Clock of {one.clock.body}{frames}: {said}, by {f'{best.kind}{source}' if best else 'nothing'}"
+    why = "as stated" if best and best.kind == "stated" else f"by {best.kind}{source}" if best else ""
+    proposed = (
+        "" if one.taken or not one.offset_s else f' (proposed, not taken; "{_taking(one, trip)}" takes it)'
     )
+    told = ", ".join(part for part in (clock_words(one.offset_s), why) if part)
+    answer_prose(f"Clock of {one.clock.body}{frames}: {told}{proposed}")
     for doubt in one.doubts:
         answer_prose(f"doubt: {doubt}", indent="    ")
+
+
+def _taking(one: "ClockProposal", trip: str | None) -> str:
+    """Return the command that takes a clock as it is proposed."""
+    assert one.offset_s is not None
+    line = ["logbook", "keeper", "clock", *(["--trip", trip] if trip else []), "--body", one.clock.body]
+    line += ["--slow" if one.offset_s > 0 else "--fast", str(abs(one.offset_s))]
+    line += ["--since", one.keepers[0]] if one.clock.since and one.keepers else []
+    line += ["--until", one.keepers[-1]] if one.clock.until and one.keepers else []
+    return shlex.join(line)
 
 
 def _files(keys: tuple[str, ...], files: Mapping[str, str]) -> list[str]:

@@ -1,21 +1,27 @@
-"""Words to the terminal: results to stdout, everything else to stderr, tables that fit 80 columns.
+"""Words to the terminal: results to stdout, everything else to stderr, lines and tables that fit its columns.
 
 One surprising decision: text that came from a file or a person is printed without control characters, so that
 no name or note can steer the terminal.
 """
 
 import json
+import os
 import re
 import sys
-import textwrap
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from typing import Any
+from typing import Any, TextIO
 
 _CONTROL = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069]")
-NARROW_SLUG = 11  # columns of a slug on a narrow screen
+# What is not broken: a command behind a colon, what stands in quotes, and any other word.
+_PIECE = re.compile(r'(?<=: )logbook .*|(?:(?<!\S)\(?"[^"]+"|\S)+')
+_MARGIN = re.compile(r"\s*(?:[-*] )?")
 WIDTH_WITHOUT_TERMINAL = 100  # columns, when the output is a file or a pipe
 PROSE_WIDTH = 79  # columns; one less than the narrowest usual terminal has
+GAP = 2  # columns between two columns of a table
+PROSE, READABLE = 40, 24  # columns: text wider than the first is prose, which needs the second
+_AT_HYPHEN = r"(?<=[^-]-)(?![0-9]{2}(?:-|$))"  # not within a date
+NARROWEST = 4  # columns of a table's column, even where nothing fits
 
 
 def clean(text: str) -> str:
@@ -25,11 +31,16 @@ def clean(text: str) -> str:
 
 def say(text: str) -> None:
     """Tell the person something that is not the result."""
-    print(clean(text), file=sys.stderr)
+    print(_fitted(clean(text), sys.stderr), file=sys.stderr)
 
 
 def answer(text: str) -> None:
     """Print the result."""
+    print(_fitted(clean(text), sys.stdout))
+
+
+def answer_unbroken(text: str) -> None:
+    """Print a result whose lines are its own, such as a file that somebody copies."""
     print(clean(text))
 
 
@@ -40,9 +51,44 @@ CHECK_AGAIN = (
 
 def answer_prose(text: str, indent: str = "") -> None:
     """Print sentences, broken between words so that they fit 80 columns."""
-    from textwrap import fill
+    print("\n".join(_broken(f"{indent}{clean(text)}", min(PROSE_WIDTH, _columns(sys.stdout)))))
 
-    print(fill(clean(text), PROSE_WIDTH, initial_indent=indent, subsequent_indent=indent))
+
+def _columns(stream: TextIO) -> int:
+    """Return how many columns lines may have on a terminal; elsewhere those of the narrowest usual one."""
+    try:
+        return os.get_terminal_size(stream.fileno()).columns or PROSE_WIDTH
+    except (OSError, ValueError):  # no terminal
+        return PROSE_WIDTH
+
+
+def _fitted(text: str, stream: TextIO) -> str:
+    """Return text broken between words where it goes to a terminal; elsewhere its lines stay as they are."""
+    if not stream.isatty():
+        return text
+    columns = _columns(stream)
+    return "\n".join(piece for line in text.split("\n") for piece in _broken(line, columns))
+
+
+def _broken(line: str, columns: int) -> list[str]:
+    """Break a line between words, but never a command, a path, or, where it fits a line, what is quoted."""
+    margin = _MARGIN.match(line)
+    first = margin[0] if margin else ""
+    if len(line) <= columns or line.startswith("logbook ", len(first)):
+        return [line]
+    room = max(1, columns - len(first))
+    pieces = [
+        word
+        for piece in _PIECE.findall(line[len(first) :])
+        for word in ([piece] if len(piece) <= room or "logbook " in piece else piece.split())
+    ]
+    lines: list[str] = []
+    for piece in pieces:
+        if lines and len(lines[-1]) + 1 + len(piece) <= room:
+            lines[-1] += f" {piece}"
+        else:
+            lines.append(piece)
+    return [f"{' ' * len(first) if number else first}{text}" for number, text in enumerate(lines)]
 
 
 def answer_json(value: Any) -> None:
@@ -62,20 +108,62 @@ def answer_table(columns: Sequence[str], rows: Sequence[Sequence[str]], empty: s
     from rich.text import Text
 
     console = Console(width=None if sys.stdout.isatty() else WIDTH_WITHOUT_TERMINAL, highlight=False)
-    narrow = console.width < WIDTH_WITHOUT_TERMINAL
+    cells = [[clean(cell) for cell in row] for row in rows]
+    widths = _widths([list(column) for column in zip(columns, *cells, strict=True)], console.width)
     table = Table(box=box.SIMPLE_HEAD, pad_edge=False, show_edge=False, padding=(0, 1, 0, 0))
-    for column in columns:
-        table.add_column(column, overflow="fold")
-    for row in rows:
-        table.add_row(*(Text(_broken(clean(cell)) if narrow else clean(cell)) for cell in row))
+    for column, width in zip(columns, widths, strict=True):
+        table.add_column(column, overflow="fold", width=width)
+    for row in cells:
+        table.add_row(*(Text(_hyphened(cell, wide)) for cell, wide in zip(row, widths, strict=True)))
     console.print(table)
 
 
-def _broken(cell: str) -> str:
-    """Break a long slug at its hyphens, because a table on a narrow screen would break it anywhere."""
-    if " " in cell or len(cell) <= NARROW_SLUG:
-        return cell
-    return textwrap.fill(cell, NARROW_SLUG, break_long_words=False)
+def _widths(columns: Sequence[Sequence[str]], room: int) -> list[int]:
+    """Return how wide each column is: prose gives way first, then names at their hyphens, then all.
+
+    Long prose keeps a width that can be read as long as names can be broken instead.
+    """
+    from rich.cells import cell_len
+
+    def widest(column: Sequence[str], between: str) -> int:
+        return max(cell_len(part) for cell in column for part in re.split(between, cell))
+
+    widths = [widest(column, r"\n") for column in columns]
+    comfort = [READABLE if width > PROSE else 0 for width in widths]
+    words = [widest(column, r"\s") for column in columns]
+    pieces = [widest(column, rf"\s|{_AT_HYPHEN}") for column in columns]
+    room -= GAP * (len(columns) - 1)
+    for least in (
+        [max(pair) for pair in zip(words, comfort, strict=True)],
+        [max(pair) for pair in zip(pieces, comfort, strict=True)],
+        words,
+        pieces,
+        [NARROWEST for _ in columns],
+    ):
+        while sum(widths) > room:
+            able = [at for at, width in enumerate(widths) if width > least[at]]
+            if not able:
+                break
+            widths[max(able, key=lambda at: (widths[at], at))] -= 1
+    return widths
+
+
+def _hyphened(cell: str, width: int) -> str:
+    """Break words that are wider than their column at hyphens, because a table would break them anywhere."""
+    return re.sub(
+        r"\S+",
+        lambda word: word[0] if len(word[0]) <= width else "\n".join(_at_hyphens(word[0], width)),
+        cell,
+    )
+
+
+def _at_hyphens(word: str, width: int) -> list[str]:
+    lines = [""]
+    for part in re.split(_AT_HYPHEN, word):
+        if lines[-1] and len(lines[-1]) + len(part) > width:
+            lines.append("")
+        lines[-1] += part
+    return lines
 
 
 def answer_pairs(title: str, pairs: Mapping[str, str]) -> None:

@@ -4,26 +4,12 @@ from collections.abc import Sequence
 from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
+from logbook.domain.said import LISTED_NAMES, counted
+
 if TYPE_CHECKING:
     from logbook.store.changes.journal import Change
 
-LISTED_NAMES = 3  # names that a sentence lists; more are only counted
 _BACK = {"added": "taken out again", "removed": "put back", "changed": "back as {it} {was}"}
-_WORDS = {
-    "packed": ("packing decision", "packing decisions"),
-    "kit": ("piece of kit", "pieces of kit"),
-    "keeper_set": ("set", "sets"),
-    "day_line": ("day file line", "day file lines"),
-    "loose_line": ("loose line", "loose lines"),
-    "night_answer": ("night answer", "night answers"),
-    "body_clock": ("camera clock", "camera clocks"),
-}
-
-
-def counted(table: str, count: int) -> str:
-    """Return records counted as people call them: `1 keeper`, `3 packing decisions`."""
-    one, many = _WORDS.get(table, (table.replace("_", " "), table.replace("_", " ") + "s"))
-    return f"{count} {one if count == 1 else many}"
 
 
 def command_words(change: "Change", now: datetime) -> str:

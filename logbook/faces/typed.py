@@ -14,6 +14,7 @@ from typing import Any
 from logbook.craft.errors import CraftValueError
 from logbook.domain.errors import InvalidValueError, WrongUseError
 from logbook.domain.position import Position, parse_bearing, parse_latitude, parse_longitude, parse_position
+from logbook.domain.written import DOTTED, clock, count_written, date_written, zone_written
 from logbook.faces.terminal import say
 
 
@@ -34,23 +35,25 @@ def cleared(changes: dict[str, Any], clear: Sequence[str] | None, fields: Iterab
 
 
 def a_date(text: str | None) -> date | None:
-    """Read a date as `2031-10-14`."""
+    """Read a date as `2031-10-14`, `14.10.2031` or `14 Oct 2031`."""
     if text is None:
         return None
-    try:
-        return date.fromisoformat(text.strip())
-    except ValueError:
-        raise InvalidValueError(f'"{text}" is no date; write it as 2031-10-14.') from None
+    found = date_written(text)
+    if found is None:
+        what = "no date, or could be two" if "/" in text else "no date"
+        raise InvalidValueError(f'"{text}" is {what}; write it as 2031-10-14.')
+    return found
 
 
 def a_time(text: str | None) -> time | None:
-    """Read a time of day as `17:20`."""
+    """Read a time of day as `17:20`, `17.20` or `5:20 pm`."""
     if text is None:
         return None
-    found = re.fullmatch(r"\s*(\d{1,2})[:.h](\d{2})\s*", text)
-    if not found or int(found[1]) > 23 or int(found[2]) > 59:
+    plain = text.strip()
+    found = clock(plain) if re.fullmatch(DOTTED, plain, re.IGNORECASE) else None
+    if found is None:
         raise InvalidValueError(f'"{text}" is no time of day; write it as 17:20.')
-    return time(int(found[1]), int(found[2]))
+    return found
 
 
 def a_moment(text: str | None) -> datetime | None:
@@ -65,11 +68,30 @@ def a_moment(text: str | None) -> datetime | None:
 
 
 def a_window(text: str | None) -> dict[str, time | None]:
-    """Read a window as `17:20-18:45`, or only its beginning."""
+    """Read a window as `17:20-18:45`, `10-12` or `5-7 pm`, or only its beginning."""
     if text is None:
         return {}
     begin, _, end = re.sub(r"\s*(?:–|—|-|\bto\b)\s*", "-", text.strip()).partition("-")
+    half = re.search(r"[ap]\.?m\b\.?$", end, re.IGNORECASE)
+    if half and re.fullmatch(r"[0-9:.]+", begin):
+        begin += half[0]
+    begin, end = (re.sub(r"^([0-9]{1,2})$", r"\1:00", one) for one in (begin, end))
     return {"window_from": a_time(begin), "window_to": a_time(end or None)}
+
+
+def a_zone(text: str | None) -> str | None:
+    """Read a zone as `Asia/Dushanbe`, in any case, or by its city."""
+    return None if text is None else zone_written(text)
+
+
+def tries(text: str | None) -> int | None:
+    """Read a number of tries as `14`, `~20` or `about 20`."""
+    if text is None:
+        return None
+    count = count_written(text)
+    if count is None:
+        raise InvalidValueError(f'"{text}" is no number of tries; write one such as 14 or about 20.')
+    return count
 
 
 def a_number(text: str | None, what: str, unit: str = "") -> float | None:

@@ -246,6 +246,7 @@ def _show_undivided(found: "Worked") -> None:
     answer_prose("Tries that no row may claim, because their visit mixed several:")
     for one in found.undivided[:UNDIVIDED_SHOWN]:
         kept = f"{one.kept} {'keeper' if one.kept == 1 else 'keepers'}"
-        answer_prose(f"{one.visit}: {one.tries} tries, {kept} ({'; '.join(one.approaches)})", "   ")
+        tries = "1 try" if one.tries == 1 else f"{one.tries} tries"
+        answer_prose(f"{one.visit}: {tries}, {kept} ({'; '.join(one.approaches)})", "   ")
     if len(found.undivided) > UNDIVIDED_SHOWN:
         answer_prose(f"and {len(found.undivided) - UNDIVIDED_SHOWN} more visits (--json has them all)", "   ")

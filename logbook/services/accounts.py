@@ -110,6 +110,14 @@ def day_of(keeper: Keeper, trip: Trip) -> date | None:
     return day_of_moment(keeper.place_time, trip.day_ends_at) if keeper.place_time else None
 
 
+def of_day(book: Book, keepers: Listing, on_date: date) -> Listing:
+    """Return those keepers that belong to a day, each by where the days of its trip end."""
+    with book.reading() as desk:
+        trips = {trip.id: trip for trip in desk.trips.all()}
+    kept = tuple(one for one in keepers.records if day_of(one, trips[one.trip_id]) == on_date)
+    return replace(keepers, records=kept)
+
+
 @dataclass(frozen=True, slots=True)
 class DayShown:
     """What one day of a trip holds."""

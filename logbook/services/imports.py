@@ -11,6 +11,7 @@ from typing import Any
 
 from logbook.domain.errors import ConflictError
 from logbook.domain.record import Record
+from logbook.domain.said import field_words
 from logbook.domain.shot import Shot
 from logbook.services.exports.book_json import (
     Document,
@@ -98,10 +99,11 @@ def _conflicts(desk: Desk, document: Document, held: Held) -> Iterator[str]:
             for key in keys
         }
         for at, one in enumerate(found):
-            here = f"{name}[{at}]{_called(one)}"
+            here = f"{_word(name)} {getattr(one, 'slug', None) or f'number {at + 1}'}"
             if one.id in held[name]:
                 if not same_content(held[name][one.id], one):
-                    yield f"{here} ({', '.join(differing(held[name][one.id], one))} differ)"
+                    fields = [field_words(field) for field in differing(held[name][one.id], one)]
+                    yield f"{here} ({', '.join(fields)} {'differs' if len(fields) == 1 else 'differ'})"
                 continue
             for key in keys:
                 other = taken.setdefault((key, tuple(getattr(one, field) for field in key)), one)
@@ -114,11 +116,6 @@ def differing(one: Record, other: Record) -> list[str]:
     """Return the names of the fields in which two records differ."""
     first, second = plain_record(one), plain_record(other)
     return [name for name in first if name not in NOT_COMPARED and first[name] != second[name]]
-
-
-def _called(record: Record) -> str:
-    slug = getattr(record, "slug", None)
-    return f" {slug}" if slug else ""
 
 
 def _word(name: str) -> str:

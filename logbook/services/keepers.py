@@ -27,6 +27,7 @@ from logbook.store.book import Book
 from logbook.store.desk import Desk
 
 LISTED = 5  # how many candidates an ambiguous name lists
+MOST_REVERSED = 5000  # numbers of a range typed backwards; beyond it the camera's counter began anew
 BATCH = 64  # pictures a transaction; a killed import loses at most the batch it had not acknowledged
 
 Progress = Callable[[int, int], None]
@@ -229,6 +230,8 @@ def matching(keepers: Iterable[Keeper], first: str, last: str) -> list[Keeper]:
     low, high = number_of(first), number_of(last)
     if low is None or high is None:
         return []
+    if 0 < low - high < MOST_REVERSED:
+        low, high = high, low
     stem = _NUMBER.sub("", first).lower()
     return [
         keeper
@@ -245,7 +248,7 @@ def _named(keepers: Iterable[Keeper], name: str) -> list[Keeper]:
 
 
 def note_keepers(book: Book, trip: str | None, which: str, changes: Fields) -> Listing:
-    """State what the camera cannot know for one keeper or a range (`0412-0419`)."""
+    """State what the camera cannot know for one keeper, a range (`0412-0419`) or a list."""
     if not changes:
         raise WrongUseError(
             "Say what to note: --filters, --support, --shot, --viewpoint, --caption and others."
@@ -265,6 +268,9 @@ def note_keepers(book: Book, trip: str | None, which: str, changes: Fields) -> L
 def keepers_meant(desk: Desk, trip: Trip, which: str) -> list[Keeper]:
     """Return the keepers that a name or a range (`0412-0419`) means; raises NotFoundError for none."""
     keepers = desk.keepers.all(trip_id=trip.id)
+    several = [part.strip() for part in re.split("[,;]", which) if part.strip()]
+    if len(several) > 1 and not _named(keepers, which.strip()):
+        return list({one.id: one for part in several for one in keepers_meant(desk, trip, part)}.values())
     first, last = split_range(which)
     found = _named(keepers, which.strip()) or matching(keepers, first, last)
     if not found and first != last:

@@ -1,6 +1,6 @@
 """Kit and trips: what was owned, considered, taken or left, why, and what was used in the end."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from logbook.craft.errors import CraftValueError
@@ -87,6 +87,18 @@ def edit_kit(book: Book, wanted: str, changes: Fields, trip: str | None, packing
         if packing:
             pack(desk, after, the_trip(desk, trip).id, packing, book)
         return listing(desk, (_with_packing(desk, after),))
+
+
+def pack_all(book: Book, wanted: Sequence[str], trip: str | None, packing: Fields) -> Listing:
+    """Record one decision about several pieces of kit for a trip, all of them or none."""
+    if not packing:
+        raise WrongUseError(NOTHING_TO_CHANGE)
+    with book.writing() as desk:
+        trip_id = the_trip(desk, trip).id
+        items = {item.id: item for item in (find(desk, KIT, name) for name in wanted)}.values()
+        for item in items:
+            pack(desk, item, trip_id, packing, book)
+        return listing(desk, tuple(_with_packing(desk, item) for item in items))
 
 
 def show_kit(book: Book, wanted: str) -> Listing:

@@ -41,6 +41,7 @@ class ClockProposal:
     offset_s: int | None
     doubts: tuple[str, ...]
     keepers: tuple[str, ...] = ()
+    taken: bool = True  # whether its frames are put right by it in the book
 
     @property
     def frames(self) -> str:
@@ -89,7 +90,8 @@ def righted(
     put = in_order(keeper for keeper, _placed in placed_by(put, account.tracks))
     keepers = tuple(keeper for keeper in put if on_date is None or day_of(keeper, trip) == on_date)
     sun = _sun_heights(account, keepers)
-    return keepers, tuple(_clock_proposal(clock, trip, keepers, put, sun) for clock in clocks), sun
+    booked = {keeper.id: keeper.clock_offset_s for keeper in account.keepers}
+    return keepers, tuple(_clock_proposal(clock, trip, keepers, put, sun, booked) for clock in clocks), sun
 
 
 def settings_ev100(keeper: Keeper) -> float | None:
@@ -149,6 +151,7 @@ def _clock_proposal(
     keepers: Sequence[Keeper],
     all_keepers: Sequence[Keeper],
     sun: Mapping[str, float],
+    booked: Mapping[str, int],
 ) -> ClockProposal:
     """Say what to add on the days looked at; a body not used on them is judged by its other days."""
     holds = [
@@ -174,7 +177,9 @@ def _clock_proposal(
     zone = (first.zone if first else None) or trip.zone
     if zone is None and clock.zone_offset_s is None:
         offset_s = None
-    return ClockProposal(clock, zone, offset_s, tuple(doubts), tuple(keeper.file for keeper in holds))
+    taken = all(booked[keeper.id] == keeper.clock_offset_s for keeper in holds)
+    files = tuple(keeper.file for keeper in holds)
+    return ClockProposal(clock, zone, offset_s, tuple(doubts), files, taken)
 
 
 def _known(keeper: Keeper) -> tuple[Filter, ...]:

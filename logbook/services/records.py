@@ -10,6 +10,7 @@ from logbook.domain.errors import ConflictError, InUseError, NotFoundError, Wron
 from logbook.domain.keeper import KeeperSet
 from logbook.domain.names import check_slug, resolve, slug_of
 from logbook.domain.record import new_record
+from logbook.domain.said import counted_names
 from logbook.domain.trip import Trip
 from logbook.services.kinds import REFERENCES, TRIP, Fields, Kind, Noun
 from logbook.store.book import Book
@@ -22,7 +23,6 @@ WORDS_OF_TABLES = {
     "day_line": "day file line",
     "loose_line": "loose line",
 }
-LISTED_REFERENCES = 8  # how many references a refusal names
 
 
 @dataclass(frozen=True, slots=True)
@@ -216,12 +216,13 @@ def in_words(references: Iterable[Reference]) -> list[str]:
     ]
 
 
+def told_briefly(references: Iterable[Reference]) -> str:
+    """Return references counted by noun; of few, their names."""
+    return counted_names((one.table, one.name) for one in references)
+
+
 def _refusal(kind: Kind[Any], slug: str, references: list[Reference]) -> str:
-    told = in_words(references)
-    shown = ", ".join(told[:LISTED_REFERENCES])
-    more = len(told) - LISTED_REFERENCES
-    also = f" and {more} more" if more > 0 else ""
     return (
-        f"The {kind.word} {slug} is still referred to by {shown}{also}; nothing was removed. "
+        f"The {kind.word} {slug} is still referred to by {told_briefly(references)}; nothing was removed. "
         "--with-dependents removes what cannot stand without it and makes the other references unknown."
     )

@@ -65,7 +65,8 @@ def set_clock(book: Book, trip: str | None, body: str | None, said: ClockSaid) -
     shows = said.keeper is not None and (said.shown is not None or said.tied_to is not None)
     if said.fast_s is None and said.zone is None and not shows:
         raise WrongUseError(
-            "Say what is known of the clock: --fast SECONDS, --zone, or --keeper with --shown or --same-as."
+            "Say what is known of the clock: --slow or --fast SECONDS, --zone, "
+            "or --keeper with --shown or --same-as."
         )
     with book.writing() as desk:
         of_trip = the_trip(desk, trip)

@@ -1,9 +1,18 @@
 """What the tests of the faces share: running the program in this process, books to run it on, a browser."""
 
+import fcntl
 import io
 import json
+import os
+import pty
+import re
 import shutil
+import struct
+import subprocess
+import sys
+import termios
 from collections.abc import Callable, Iterator
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -55,6 +64,35 @@ def logbook(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.Capt
         status = status_of(list(arguments))
         out, err = capsys.readouterr()
         return Answer(status, out, err)
+
+    return run
+
+
+OnTerminal = Callable[..., list[str]]
+
+
+@pytest.fixture
+def on_terminal(tmp_path: Path) -> OnTerminal:
+    """Run the program in a terminal of 80 columns, in this test's folder, and return the lines it wrote."""
+
+    def run(*arguments: str, columns: int = 80) -> list[str]:
+        ours, its = pty.openpty()
+        fcntl.ioctl(its, termios.TIOCSWINSZ, struct.pack("HHHH", 24, columns, 0, 0))
+        line = [sys.executable, "-m", "logbook", "--book", str(tmp_path / "book.sqlite"), *arguments]
+        path = os.pathsep.join((str(Path(__file__).parents[2]), os.environ.get("PYTHONPATH", "")))
+        hidden = ("COLUMNS", "LINES", "NO_COLOR", "FORCE_COLOR")
+        environment = {name: value for name, value in os.environ.items() if name not in hidden}
+        environment |= {"PYTHONPATH": path, "TERM": "xterm"}
+        program = subprocess.Popen(line, stdin=its, stdout=its, stderr=its, cwd=tmp_path, env=environment)
+        os.close(its)
+        written = b""
+        with suppress(OSError):  # as a terminal says that nobody writes any more
+            while more := os.read(ours, 65536):
+                written += more
+        os.close(ours)
+        program.wait(timeout=60)
+        plain = re.sub(r"\x1b\[[0-9;]*m", "", written.decode())
+        return plain.replace("\r\n", "\n").rstrip("\n").split("\n")
 
     return run
 

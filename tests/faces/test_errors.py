@@ -23,6 +23,10 @@ WRONG_USE: dict[str, tuple[list[str], str]] = {
     "a focal length in words": (["shot", "add", "X", "--focal", "wide"], "wide"),
     "a window that is none": (["shot", "add", "X", "--window", "dusk"], "dusk"),
     "a day of no calendar": (["shot", "add", "X", "--on", "2031-02-30"], "2031-02-30"),
+    "a date that could be two days": (
+        ["shot", "add", "X", "--on", "10/11/2031"],
+        "or could be two; write it",
+    ),
     "an hour of no clock": (["condition", "add", "crowd", "--on", "2031-10-14", "--at", "25:00"], "25:00"),
     "a trip that ends first": (["trip", "add", "X", "--from", "2031-10-14", "--to", "2031-10-13"], "before"),
     "a zone that is none": (["trip", "add", "X", "--zone", "Mars/Base"], "Mars/Base"),
@@ -59,6 +63,12 @@ NOT_MET: dict[str, tuple[list[str], str]] = {
     "a misspelt trip": (["report", "hihg-valley", "--for", "client", "--into", "out"], "high-valley"),
     "a folder without pictures": (["keeper", "import", "."], "There are no pictures in"),
     "a folder that is not there": (["keeper", "import", "nowhere"], "There is no folder nowhere"),
+    "a keeper of a trip without pictures": (
+        ["keeper", "show", "0412"],
+        'add one with "logbook keeper import FOLDER"',
+    ),
+    "a file where a folder belongs": (["keeper", "import", "a-file"], "a-file is a file, not a folder"),
+    "a book that is not there to merge": (["merge", "none.sqlite"], "There is no file none.sqlite; name the"),
     "a day file that is not there": (["day", "read", "nowhere.md"], "nowhere.md cannot be read"),
     "a slug that is taken": (["trip", "add", "X", "--slug", "high-valley"], "already"),
     "what others refer to": (["site", "remove", "quarry"], "viewpoint quarry-ledge"),
@@ -183,3 +193,32 @@ def test_no_name_steers_the_terminal(stocked: Run, tmp_path: Path, odd: str) -> 
         answer = stocked(*line)
         for letter in "\x1b\x07\x9b\u202e":
             assert letter not in answer.out + answer.err, line
+
+
+def test_a_refused_picture_is_named_once(stocked: Run, tmp_path: Path) -> None:
+    (tmp_path / "pictures").mkdir()
+    (tmp_path / "pictures" / "damaged.jpg").write_text("no picture", encoding="utf-8")
+    said = stocked("keeper", "import", "pictures").err
+    assert "Refused " in said
+    assert said.count("damaged.jpg") == 1
+
+
+def test_an_empty_list_says_what_fills_it(logbook: Run) -> None:
+    logbook("trip", "add", "High valley")
+    for noun, example in (
+        ("shot", '"logbook shot add TITLE"'),
+        ("kit", '"logbook kit add TITLE --kind filter"'),
+        ("site", '"logbook site add TITLE"'),
+        ("keeper", '"logbook keeper import FOLDER"'),
+        ("lesson", '"logbook lesson add change TEXT"'),
+        ("visit", '"logbook visit add --viewpoint NAME --on DATE"'),
+        ("condition", '"logbook condition add crowd --level few --on DATE"'),
+    ):
+        answer = logbook(noun, "list")
+        assert (answer.status, answer.out) == (0, ""), noun
+        assert example in answer.err, noun
+
+
+def test_a_place_where_nothing_was_planned_says_so_once(stocked: Run) -> None:
+    stocked("site", "add", "Long dune")
+    assert "No shot was ever planned here." in stocked("before", "long-dune").out

@@ -1,5 +1,6 @@
 """Every command has help with an example, and every example runs on the demo's book."""
 
+import re
 import shlex
 from collections.abc import Callable, Iterator
 from typing import Any
@@ -46,3 +47,28 @@ def test_every_example_runs_on_the_demos_book(name: str, on_demo: Callable[..., 
     answer = on_demo(*shlex.split(example_of(COMMANDS[name]))[1:])
     assert answer.status == 0, answer.err
     assert answer.out.strip(), "an example shows something"
+
+
+GROUPS = sorted({name.partition(" ")[0] for name in COMMANDS if " " in name})
+LONGEST_SHORT = 60  # characters of a command's; those of nouns may be five longer
+
+
+@pytest.mark.parametrize("group", ["", *GROUPS])
+def test_a_list_of_commands_says_what_each_does_in_a_whole_phrase(
+    group: str, logbook: Callable[..., Any]
+) -> None:
+    listed = logbook(*group.split(), "--help").out.partition("Commands:")[2].partition("Example:")[0]
+    lines = [line.split(maxsplit=1) for line in listed.splitlines() if line.strip()]
+    assert lines
+    for _, text in lines:
+        assert text.endswith("."), text
+        assert not text.endswith("..."), text
+        assert len(text) <= LONGEST_SHORT + (0 if group else 5), text
+
+
+@pytest.mark.parametrize("name", COMMANDS)
+def test_help_names_no_type_of_a_programming_language(name: str, logbook: Callable[..., Any]) -> None:
+    shown = logbook(*name.split(), "--help").out
+    assert not re.search(r"<(?:\w+|\w+ range)>|<=|>=", shown)
+    usage = shown.partition("\n\n")[0]
+    assert not re.search(r"[{}]|\.\.\.\S*\.\.\.", usage), usage

@@ -145,8 +145,8 @@ def test_the_date_is_read_in_any_dress_a_phone_gives_it(front: str) -> None:
             'day.md:3: "2031-13-40" is no day of the calendar; write the date like 2031-10-14.',
         ),
         (
-            "---\ndate: 10/14/2031\n---",
-            'day.md:2: "10/14/2031" is no day of the calendar; write the date like 2031-10-14.',
+            "---\ndate: 10/11/2031\n---",
+            'day.md:2: "10/11/2031" is no day of the calendar; write the date like 2031-10-14.',
         ),
     ],
 )
@@ -424,7 +424,7 @@ def test_an_entry_behind_a_question_mark_is_the_same_entry_proposed(line: str, e
 
 
 def test_a_proposed_line_that_is_not_understood_is_loose_and_one_without_a_known_word_is_journal() -> None:
-    assert "whole number" in loose("- ? tries: about 14").why
+    assert "whole number" in loose("- ? tries: 14 or so").why
     assert parse_day_file(FRONT + "- ? a fine day").sections == (Section(journal="- ? a fine day"),)
 
 
@@ -439,7 +439,7 @@ def test_the_programs_own_comments_are_no_part_of_the_day_and_all_others_are() -
     ("line", "why"),
     [
         ("- tries", "nothing follows tries"),
-        ("- tries: about 14", "whole number"),
+        ("- tries: 14 or so", "whole number"),
         ("- crowd: none of the coaches came", "no crowd word"),
         ("- crowd: few to dozens", "two levels"),
         ("- water: wet", "no water word"),

@@ -236,7 +236,7 @@ def test_a_range_has_two_ends_and_one_name_is_a_range_of_itself(which: str, ends
         ("trn-0414", "trn-0414", [414]),
         ("PKT_0414", "PKT_0416", []),
         ("0418", "0999", [418, 419]),
-        ("0416", "0414", []),
+        ("0416", "0414", [414, 415, 416]),
         ("dawn", "dusk", []),
     ],
 )

@@ -123,6 +123,15 @@ def test_a_record_that_others_refer_to_is_not_removed(book: Book) -> None:
     assert records.show(book, kinds.VIEWPOINT, "quarry-ledge")
 
 
+def test_a_refusal_counts_many_records_and_stays_short(book: Book) -> None:
+    seen = {"kind": ConditionKind.CROWD, "level": "few", "viewpoint": "quarry-ledge"}
+    for day in range(1, 15):
+        records.add_to_trip(book, kinds.CONDITION, None, seen | {"on_date": date(2031, 10, day)}, None)
+    with pytest.raises(InUseError, match="by 14 conditions, 1 shot; nothing was removed") as refusal:
+        records.remove(book, kinds.VIEWPOINT, "quarry-ledge", with_dependents=False)
+    assert len(str(refusal.value)) < 240
+
+
 def test_a_refusal_counts_what_has_no_name(book: Book) -> None:
     outcomes.edit_shot(book, "bridge-silk", {}, OutcomeSaid(OutcomeWord.MADE))
     with pytest.raises(InUseError, match="referred to by 1 outcome; nothing"):

@@ -29,7 +29,9 @@ Tripod = Annotated[TripodRule | None, typer.Option("--tripod", help="Whether a t
 app = typer.Typer()
 
 
-@options.command(app, "alike", "logbook alike long-dune")
+@options.command(
+    app, "alike", "logbook alike long-dune", short="Find sites like one, and what worked and failed there."
+)
 def alike(
     site: Annotated[
         str | None, typer.Argument(metavar="[SITE]", help="A site of the book; else describe one.")
@@ -50,6 +52,7 @@ def alike(
     ] = None,
     on: options.On = None,
     limit: Annotated[int, typer.Option("--limit", min=1, help="How many sites to show.")] = 5,
+    site_too: options.SiteToo = None,
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
@@ -57,6 +60,7 @@ def alike(
     from logbook.faces.alike_shown import alike_json, show_alike
     from logbook.services import alike as service
 
+    site = options.either(site, site_too, "site")
     wish = wished(kind, footing, crowd, tripod, light, access, water, wind, season, typed.a_date(on))
     found = service.alike(open_book(book), site, wish, limit)
     if as_json:

@@ -22,9 +22,16 @@ if TYPE_CHECKING:
 app = typer.Typer()
 
 
-@options.command(app, "before", "logbook before long-dune --on 2026-10-20 --wish 1s --f-number 16")
+@options.command(
+    app,
+    "before",
+    "logbook before long-dune --on 2026-10-20 --wish 1s --f-number 16",
+    short="Say what to know before going back to a place.",
+)
 def before(
-    place: Annotated[str, typer.Argument(metavar="SITE", help="A site; a viewpoint or shot of it will do.")],
+    place: Annotated[
+        str | None, typer.Argument(metavar="SITE", help="A site; a viewpoint or shot of it will do.")
+    ] = None,
     on: options.On = None,
     wish: Annotated[
         str | None, typer.Option("--wish", metavar="TIME", help="A time you would like: 1s, '2 min 8 s'.")
@@ -36,6 +43,7 @@ def before(
     into: Annotated[
         Path | None, typer.Option("--into", metavar="FILE.html", help="Also as a page to print.")
     ] = None,
+    site_too: options.SiteToo = None,
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
@@ -46,6 +54,9 @@ def before(
     from logbook.faces.sheet.writing import check_place, write_sheet
     from logbook.services import before as service
 
+    place = options.either(place, site_too, "site")
+    if place is None:
+        raise WrongUseError("Say which site: logbook before SITE --on DATE.")
     wished = _wish(wish, f_number, iso, focal, support)
     if into is not None:
         check_place(into)  # before anything is worked out

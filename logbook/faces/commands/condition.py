@@ -78,6 +78,7 @@ UNKNOWABLE = ("at", "site", "viewpoint", "level", "direction", "note", "source")
     "add",
     "logbook condition add crowd --level few --trip high-valley --viewpoint dune-shoulder "
     "--on 2025-10-17 --at 06:30",
+    short="Write down an observation at a place and a time.",
 )
 def add(
     kind: Annotated[ConditionKind, typer.Argument(metavar="KIND", help="What was observed.")],
@@ -98,9 +99,14 @@ def add(
     FACE.show(records.add_to_trip(open_book(book), kinds.CONDITION, trip, fields, slug), as_json, "noted")
 
 
-@options.command(app, "list", "logbook condition list --trip high-valley --kind closure")
+@options.command(
+    app,
+    "list",
+    "logbook condition list --trip high-valley --kind closure",
+    short="List observations; check closures again.",
+)
 def list_(
-    trip: options.TripName = None,
+    trip: options.OnlyTrip = None,
     kind: Annotated[ConditionKind | None, typer.Option("--kind", help="Only this kind.")] = None,
     viewpoint: ViewpointName = None,
     on: options.On = None,
@@ -112,7 +118,11 @@ def list_(
 
     within = typed.given(trip=trip, kind=kind, viewpoint=viewpoint, on_date=typed.a_date(on))
     listing = records.list_all(open_book(book), kinds.CONDITION, within)
-    FACE.list(listing, as_json, "Nothing such was noted.")
+    FACE.list(
+        listing,
+        as_json,
+        'Nothing such was noted; "logbook condition add crowd --level few --on DATE" notes one.',
+    )
     if listing.records and not as_json:
         say(CHECK_AGAIN)
 

@@ -5,11 +5,11 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from logbook.domain.errors import OutputError
+from logbook.domain.errors import OutputError, WrongUseError
 from logbook.faces import options, typed
 from logbook.faces.opened import open_book
 from logbook.faces.plain import keeper_json, record_json, settings_words, shot_json, words
-from logbook.faces.terminal import CHECK_AGAIN, answer, answer_json, answer_table, say
+from logbook.faces.terminal import CHECK_AGAIN, answer, answer_json, answer_table, answer_unbroken, say
 
 if TYPE_CHECKING:
     from logbook.services.accounts import DayShown
@@ -17,7 +17,12 @@ if TYPE_CHECKING:
 app = options.noun_app("day", "Days: draft and read a day file, show what a day holds.")
 
 
-@options.command(app, "draft", "logbook day draft --trip high-valley --on 2025-10-18")
+@options.command(
+    app,
+    "draft",
+    "logbook day draft --trip high-valley --on 2025-10-18",
+    short="Write a day file prefilled with the plan and proposals.",
+)
 def draft(
     trip: options.TripName = None,
     on: options.On = None,
@@ -37,7 +42,7 @@ def draft(
     if as_json:
         answer_json({"trip": made.trip, "date": made.on_date.isoformat(), "text": made.text})
     elif into is None:
-        answer(made.text.rstrip())
+        answer_unbroken(made.text.rstrip())
     else:
         answer(f"Edit {into}, then: logbook day read {into}")
 
@@ -55,7 +60,12 @@ def _write_new(file: Path, text: str) -> None:
         raise OutputError(f"{file} cannot be written ({error.strerror}); choose another place.") from error
 
 
-@options.command(app, "read", "logbook day read sample_trip/high-valley-autumn/days/2025-10-14.md")
+@options.command(
+    app,
+    "read",
+    "logbook day read sample_trip/high-valley-autumn/days/2025-10-14.md",
+    short="Take a day file into the book; again is harmless.",
+)
 def read(
     file: Annotated[Path, typer.Argument(metavar="FILE", help="A day file in Markdown.")],
     trip: options.TripName = None,
@@ -94,16 +104,18 @@ def read(
 
 @options.command(app, "show", "logbook day show 2025-10-14 --trip high-valley")
 def show(
-    on: Annotated[str, typer.Argument(metavar="DATE", help="Date, such as 2031-10-14.")],
+    on: Annotated[str | None, typer.Argument(metavar="DATE", help="Date, such as 2031-10-14.")] = None,
     trip: options.TripName = None,
+    on_too: options.OnToo = None,
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
     """Show what one day holds."""
     from logbook.services import accounts
 
-    wanted = typed.a_date(on)
-    assert wanted is not None
+    wanted = typed.a_date(options.either(on, on_too, "date"))
+    if wanted is None:
+        raise WrongUseError("Say which day: logbook day show 2031-10-14.")
     day = accounts.show_day(open_book(book), trip, wanted)
     if as_json:
         answer_json(_day_json(day))
@@ -144,7 +156,7 @@ def print_day(day: "DayShown") -> None:
         answer(f"\n{journal}")
     for visit in account.visits:
         times = "-".join(f"{at:%H:%M}" for at in (visit.arrived_at, visit.departed_at) if at)
-        tries = f"{visit.tries} tries" if visit.tries is not None else None
+        tries = None if visit.tries is None else "1 try" if visit.tries == 1 else f"{visit.tries} tries"
         head = (names[visit.viewpoint_id], times, visit.purpose, visit.support, tries)
         answer(f"\n{' · '.join(str(part) for part in head if part)}")
         if visit.journal:

@@ -25,7 +25,12 @@ app = typer.Typer()
 TO_STDOUT = Path("-")
 
 
-@options.command(app, "export", "logbook export high-valley --as json --private")
+@options.command(
+    app,
+    "export",
+    "logbook export high-valley --as json --private",
+    short="Write a trip or the book in an open format.",
+)
 def export(
     trip: Annotated[
         str | None, typer.Argument(metavar="TRIP", help="The trip; without one, the whole book.")
@@ -43,6 +48,7 @@ def export(
     ] = False,
     over: Annotated[bool, typer.Option("--over", help="Replace a file that is there.")] = False,
     schema: Annotated[bool, typer.Option("--schema", help="Print the JSON Schema of the format.")] = False,
+    trip_too: options.TripToo = None,
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
@@ -54,7 +60,7 @@ def export(
     if schema:
         _print_schema()
         return
-    made = _made(trip, form, private, book)
+    made = _made(options.either(trip, trip_too, "trip"), form, private, book)
     if into is None or into == TO_STDOUT:
         _show(made, form, as_json)
         return

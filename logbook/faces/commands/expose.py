@@ -30,7 +30,10 @@ Bias = Annotated[
     str | None, typer.Option("--bias", metavar="STOPS", help="Exposure bias of a metered picture: +1, -2/3.")
 ]
 FilterStack = Annotated[
-    str | None, typer.Option("--filters", help="Filters that were on: nd4,nd4 or pol; none by default.")
+    str | None,
+    typer.Option(
+        "--filters", metavar="FILTERS", help="Filters that were on: nd4,nd4 or pol; none by default."
+    ),
 ]
 ToExposure = Annotated[
     str | None, typer.Option("--to-exposure", metavar="TIME", help="Change to this exposure time.")

@@ -19,7 +19,12 @@ app = typer.Typer(name="find-command")
 LIMIT = 20  # results
 
 
-@options.command(app, "find", 'logbook find "f/11 tripod dusk" --in shots --in keepers')
+@options.command(
+    app,
+    "find",
+    'logbook find "f/11 tripod dusk" --in shots --in keepers',
+    short="Find in everything written down and read from pictures.",
+)
 def find(
     words: Annotated[
         list[str] | None,
@@ -60,8 +65,8 @@ def find(
     """Find in everything written down and read from pictures, failures included.
 
     All words count; what has only most of them stands below. Quotes hold words together ('"silky water"'),
-    a star lets one go on (lantern*). Settings, light, supports, crowds and outcomes are understood, and the
-    first line says how.
+    a star lets one go on (lantern*). Settings, light, supports, crowds, outcomes and
+    days (2025-10-14) are understood, and the first line says how.
 
     Words that mean the same (ND, neutral density) are known; add your own, one group a line, separated by
     commas, in a file "words.txt" in your settings folder, or beside the book under its name with the ending
@@ -93,7 +98,9 @@ def find(
         answer_json(found_json(found))
         return
     show_found(found)
-    if not (found.results or found.nearest):
+    if found.near_words:
+        say(f"Nothing was found; the book has {', '.join(found.near_words)}.")
+    elif not (found.results or found.nearest):
         say("Nothing was found; try fewer words, or the beginning of one with a star behind it.")
 
 

@@ -16,7 +16,12 @@ from logbook.faces.terminal import answer, answer_json, say
 app = typer.Typer()
 
 
-@options.command(app, "import", "logbook import sample_trip/one-evening.json --dry-run")
+@options.command(
+    app,
+    "import",
+    "logbook import sample_trip/one-evening.json --dry-run",
+    short="Take an export in JSON into the book.",
+)
 def import_(
     file: Annotated[Path, typer.Argument(metavar="FILE", help='JSON that "logbook export" wrote.')],
     dry_run: Annotated[bool, typer.Option("--dry-run", help="Only tell what would be added.")] = False,

@@ -7,6 +7,7 @@ from typing import Annotated, Any
 
 import typer
 
+from logbook.domain.errors import NotFoundError
 from logbook.faces import options, typed
 from logbook.faces.commands import keeper_clocks, keeper_locate, keeper_sets
 from logbook.faces.nouns import Face, WithDependents, remove_record
@@ -17,7 +18,7 @@ from logbook.faces.terminal import answer, answer_json, answer_prose, progress, 
 app = options.noun_app("keeper", "Keepers: selected pictures and what the camera cannot know.")
 FACE = Face(
     "keeper",
-    ("keeper", "taken", "settings", "filters", "support", "viewpoint"),
+    ("keeper", "taken", "settings", "filters", "support", "viewpoint, shot"),
     lambda record, listing: keeper_json(record, listing),
     lambda row: [
         _files(row),
@@ -25,7 +26,7 @@ FACE = Face(
         _settings(row),
         marked(row, "filters"),
         marked(row, "support"),
-        marked(row, "viewpoint"),
+        _where(row),
     ],
 )
 
@@ -51,8 +52,16 @@ def _settings(row: dict[str, Any] | Any) -> str:
     return " ".join(part for part in parts if part)
 
 
+def _where(row: Mapping[str, Any]) -> str:
+    """Where it was made, and the shot it serves: one column, because two are too wide for 80 columns."""
+    return marked(row, "viewpoint") + (f" for {marked(row, 'shot')}" if row["shot"] else "")
+
+
 @options.command(
-    app, "import", "logbook keeper import sample_trip/high-valley-autumn/pictures --trip high-valley"
+    app,
+    "import",
+    "logbook keeper import sample_trip/high-valley-autumn/pictures --trip high-valley",
+    short="Take in the pictures of a folder; again is harmless.",
 )
 def import_(
     folder: Annotated[Path, typer.Argument(metavar="FOLDER", help="The folder of selected pictures.")],
@@ -60,7 +69,7 @@ def import_(
     recursive: Annotated[bool, typer.Option("--recursive", "-r", help="Also its folders.")] = False,
     zone: Annotated[
         str | None,
-        typer.Option("--zone", metavar="TEXT", help="The camera's zone, where its files do not say."),
+        typer.Option("--zone", metavar="ZONE", help="The camera's zone, where its files do not say."),
     ] = None,
     clock: Annotated[
         int,
@@ -85,11 +94,11 @@ def import_(
     Stars, labels and keywords are read from the pictures and from XMP files beside them. A raw file and the
     JPEG of the same frame become one keeper.
     """
-    from logbook.domain.checks import check_zone
     from logbook.services import keepers
     from logbook.services.frames import Wanted
 
-    check_zone(zone)
+    if folder.expanduser().is_file():
+        raise NotFoundError(f"{folder} is a file, not a folder; name the folder that it lies in.")
     opened = open_book(book)
     with progress("Reading pictures") as tell:
         done = keepers.take_in(
@@ -97,7 +106,7 @@ def import_(
             folder.expanduser(),
             trip=trip,
             recursive=recursive,
-            zone=zone,
+            zone=typed.a_zone(zone),
             clock_offset_s=clock,
             wanted=Wanted(rating, label, tuple(keyword or ())),
             progress=tell,
@@ -115,22 +124,30 @@ def import_(
     for slug, count in done.elsewhere.items():
         say(f'{count} of the added are keepers of {slug} already. Not meant? "logbook undo".')
     for one in done.refused:
-        say(f"Refused {one.file}: {one.reason}")
+        say(f"Refused {one.file}: {one.reason.removeprefix(one.file).strip()}")
 
 
 @options.command(app, "list", "logbook keeper list --trip high-valley")
 def list_(
-    trip: options.TripName = None,
+    trip: options.OnlyTrip = None,
     viewpoint: ViewpointName = None,
     shot: ShotName = None,
+    on: options.On = None,
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
     """List keepers in order of time."""
-    from logbook.services import keepers
+    from logbook.services import accounts, keepers
 
-    listing = keepers.list_keepers(open_book(book), trip, typed.given(viewpoint=viewpoint, shot=shot))
-    FACE.list(listing, as_json, "There is no such keeper in the book.")
+    opened, on_date = open_book(book), typed.a_date(on)
+    listing = keepers.list_keepers(opened, trip, typed.given(viewpoint=viewpoint, shot=shot))
+    if on_date is not None:
+        listing = accounts.of_day(opened, listing, on_date)
+    FACE.list(
+        listing,
+        as_json,
+        'There is no such keeper in the book; "logbook keeper import FOLDER" takes pictures in.',
+    )
 
 
 @options.command(app, "show", "logbook keeper show 0412 --trip high-valley")
@@ -147,7 +164,10 @@ def show(
 
 
 @options.command(
-    app, "note", "logbook keeper note 0412-0413 --trip high-valley --filters nd8,nd8 --support braced"
+    app,
+    "note",
+    "logbook keeper note 0412-0413 --trip high-valley --filters nd8,nd8 --support braced",
+    short="State what the camera cannot know, for one or a range.",
 )
 def note(
     which: options.KeeperNames,
@@ -207,7 +227,7 @@ def propose(
         return
     files = {one.id: one.file for one in found.keepers}
     for clock in found.clocks:
-        print_clock(clock)
+        print_clock(clock, trip)
     for group in found.sets:
         named = ", ".join(files[key] for key in group.keys)
         answer_prose(f"{str(group.kind).capitalize()}: {named} ({group.reason})")

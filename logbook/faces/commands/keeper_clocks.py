@@ -16,12 +16,20 @@ if TYPE_CHECKING:
 app = typer.Typer()
 
 
-@options.command(app, "clock", "logbook keeper clock --trip high-valley --body Halvern --fast -420")
+@options.command(
+    app,
+    "clock",
+    "logbook keeper clock --trip high-valley --body Halvern --slow 420",
+    short="State or list how right the cameras' clocks are.",
+)
 def clock(
     trip: options.TripName = None,
     body: Annotated[str | None, typer.Option("--body", metavar="NAME", help="Which camera.")] = None,
+    slow: Annotated[
+        int | None, typer.Option("--slow", metavar="SECONDS", help="How slow it is; 420 is 7 min.")
+    ] = None,
     fast: Annotated[
-        int | None, typer.Option("--fast", metavar="SECONDS", help="How fast it runs; -420 is 7 min slow.")
+        int | None, typer.Option("--fast", metavar="SECONDS", help="How fast it is; 0 is right.")
     ] = None,
     keeper: Annotated[
         str | None, typer.Option("--keeper", metavar="KEEPER", help="A keeper that shows the right time.")
@@ -49,14 +57,21 @@ def clock(
     Keepers are put right again and again. A statement without --since and --until replaces all that was said
     of that camera; one with them leaves what was said of other frames.
     """
+    if slow is not None:
+        if fast is not None:
+            raise WrongUseError("A clock is either fast or slow; give --fast or --slow, not both.")
+        fast = -slow
     if keeper is None and (shown or same_as):
         raise WrongUseError("Say which keeper shows it with --keeper.")
     if all(one is None for one in (fast, keeper, zone, since, until)):
         _list(trip, body, as_json, book)
         return
+    from logbook.faces.proposed import clock_words
     from logbook.services import setting_clocks
 
-    said = setting_clocks.ClockSaid(fast, typed.a_moment(shown), keeper, same_as, zone, since, until)
+    said = setting_clocks.ClockSaid(
+        fast, typed.a_moment(shown), keeper, same_as, typed.a_zone(zone), since, until
+    )
     done = setting_clocks.set_clock(open_book(book), trip, body, said)
     if as_json:
         answer_json(
@@ -74,7 +89,7 @@ def clock(
         )
         return
     answer_prose(
-        f"{done.clock.body}: {done.correction_s:+d} s, {done.evidence}, for {_frames(done)}; "
+        f"{done.clock.body}: {clock_words(done.correction_s)}, {done.evidence}, for {_frames(done)}; "
         f"{done.changed} put right."
     )
     for doubt in done.doubts:
@@ -107,4 +122,4 @@ def _list(trip: str | None, body: str | None, as_json: bool, book: options.Book)
     if not clocks:
         say("The trip has no keepers yet, so no camera; import keepers first.")
     for one in clocks:
-        print_clock(one)
+        print_clock(one, trip)

@@ -13,7 +13,12 @@ app = typer.Typer()
 LISTED = 10  # files that are listed; --json has them all
 
 
-@options.command(app, "locate", "logbook keeper locate sample_trip --dry-run")
+@options.command(
+    app,
+    "locate",
+    "logbook keeper locate sample_trip --dry-run",
+    short="Find pictures that were moved, by their content.",
+)
 def locate(
     roots: Annotated[
         list[Path], typer.Argument(metavar="FOLDER...", help="Where to look, and in what is in it.")

@@ -15,7 +15,12 @@ if TYPE_CHECKING:
 app = typer.Typer()
 
 
-@options.command(app, "join", "logbook keeper join 0472-0474 --as bracket --trip high-valley")
+@options.command(
+    app,
+    "join",
+    "logbook keeper join 0472-0474 --as bracket --trip high-valley",
+    short="Say that keepers are one set.",
+)
 def join(
     which: options.KeeperNames,
     kind: Annotated[JoinedKind, typer.Option("--as", help="What they are together.")],
@@ -30,7 +35,9 @@ def join(
     _print(done, f"Joined as a {done.kind}: {', '.join(done.keepers)}.", as_json)
 
 
-@options.command(app, "split", "logbook keeper split 0472-0474 --trip high-valley")
+@options.command(
+    app, "split", "logbook keeper split 0472-0474 --trip high-valley", short="Say that keepers are no set."
+)
 def split(
     which: options.KeeperNames,
     trip: options.TripName = None,
@@ -47,7 +54,12 @@ def split(
     _print(done, text, as_json)
 
 
-@options.command(app, "sets", "logbook keeper sets --trip high-valley")
+@options.command(
+    app,
+    "sets",
+    "logbook keeper sets --trip high-valley",
+    short="List the sets that were stated and those found.",
+)
 def sets_(
     trip: options.TripName = None,
     on: options.On = None,

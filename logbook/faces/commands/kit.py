@@ -6,12 +6,13 @@ from typing import Annotated, Any
 
 import typer
 
-from logbook.domain.errors import InvalidValueError
+from logbook.domain.errors import InvalidValueError, WrongUseError
 from logbook.domain.words import KitKind, Packing
 from logbook.faces import options, typed
 from logbook.faces.nouns import Face, Name, add_remove
 from logbook.faces.opened import open_book
 from logbook.faces.plain import kit_json, words
+from logbook.faces.terminal import answer_json, answer_prose
 
 app = options.noun_app("kit", "Kit: what is owned, considered, taken, left (why) and used.")
 FACE = Face(
@@ -129,6 +130,7 @@ def _focal(text: str | None) -> dict[str, float | None]:
     "add",
     'logbook kit add "Ten-stop filter" --kind filter --filter nd1024 --owned '
     "--trip high-valley --state taken",
+    short="Add a piece of kit, and what was decided for a trip.",
 )
 def add(
     title: Annotated[str, typer.Argument(metavar="TITLE", help="What it is called.")],
@@ -148,7 +150,7 @@ def add(
 
 @options.command(app, "list", "logbook kit list --trip high-valley")
 def list_(
-    trip: options.TripName = None,
+    trip: options.OnlyTrip = None,
     kind: Kind = None,
     as_json: options.Json = False,
     book: options.Book = None,
@@ -157,7 +159,9 @@ def list_(
     from logbook.services import packing
 
     FACE.list(
-        packing.list_kit(open_book(book), typed.given(kind=kind), trip), as_json, "There is no such kit."
+        packing.list_kit(open_book(book), typed.given(kind=kind), trip),
+        as_json,
+        'There is no such kit; "logbook kit add TITLE --kind filter" adds a piece.',
     )
 
 
@@ -173,9 +177,13 @@ def show(name: Name, as_json: options.Json = False, book: options.Book = None) -
     app,
     "edit",
     'logbook kit edit nd1000 --trip high-valley --state left --why "Seven stops are enough."',
+    short="Change a piece of kit, or what was decided for a trip.",
 )
 def edit(
-    name: Name,
+    names: Annotated[
+        list[str],
+        typer.Argument(metavar="NAME...", help="One piece, or several with one decision for a trip."),
+    ],
     title: options.Title = None,
     kind: Kind = None,
     *,
@@ -188,9 +196,19 @@ def edit(
     from logbook.services import packing
 
     changes = typed.cleared(typed.given(title=title, kind=kind) | told.fields(), clear, UNKNOWABLE)
-    FACE.show(
-        packing.edit_kit(open_book(book), name, changes, told.trip, told.decision()), as_json, "changed"
-    )
+    if len(names) == 1:
+        edited = packing.edit_kit(open_book(book), names[0], changes, told.trip, told.decision())
+        FACE.show(edited, as_json, "changed")
+        return
+    if changes:
+        raise WrongUseError(
+            "Several pieces share only what was decided for a trip; change the rest one by one."
+        )
+    packed = packing.pack_all(open_book(book), names, told.trip, told.decision())
+    if as_json:
+        answer_json([kit_json(one, packed.names) for one in packed.records])
+    else:
+        answer_prose(f"kit {', '.join(one.item.slug for one in packed.records)} changed.")
 
 
 add_remove(app, "kit", "logbook kit remove drone --with-dependents")

@@ -84,7 +84,7 @@ def add(
 
 @options.command(app, "list", "logbook lesson list --trip high-valley --json")
 def list_(
-    trip: options.TripName = None,
+    trip: options.OnlyTrip = None,
     verb: Verb = None,
     site: SiteName = None,
     as_json: options.Json = False,
@@ -94,7 +94,11 @@ def list_(
     from logbook.services import kinds, records
 
     within = typed.given(trip=trip, verb=verb, site=site)
-    FACE.list(records.list_all(open_book(book), kinds.LESSON, within), as_json, "There is no such lesson.")
+    FACE.list(
+        records.list_all(open_book(book), kinds.LESSON, within),
+        as_json,
+        'There is no such lesson; "logbook lesson add change TEXT" notes one.',
+    )
 
 
 @options.command(app, "edit", "logbook lesson edit stay-until-the-lamps --for students")

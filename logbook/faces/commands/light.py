@@ -19,7 +19,12 @@ DEFAULT_FOCAL_MM = 24.0  # mm on 36x24 mm; a usual wide angle for landscapes (co
 app = typer.Typer()
 
 
-@options.command(app, "light", "logbook light --lat 38.2 --lon 73.4 --facing 250 --on 2031-10-14 --at 17:30")
+@options.command(
+    app,
+    "light",
+    "logbook light --lat 38.2 --lon 73.4 --facing 250 --on 2031-10-14 --at 17:30",
+    short="Sun, moon, twilights and the light on a view for a day.",
+)
 def light(
     viewpoint: Annotated[
         str | None, typer.Argument(metavar="VIEWPOINT", help="A viewpoint of the book; else --lat, --lon.")
@@ -36,6 +41,7 @@ def light(
     refraction: Annotated[
         bool, typer.Option("--refraction", help="Include what a standard air lifts in altitudes.")
     ] = False,
+    viewpoint_too: options.ViewpointToo = None,
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
@@ -44,9 +50,10 @@ def light(
     from logbook.faces import light_shown
     from logbook.services import standpoints, sunlight
 
+    viewpoint = options.either(viewpoint, viewpoint_too, "viewpoint")
     on_date = typed.a_date(measured.needed(on, "--on", "2031-10-14"))
     assert on_date is not None
-    time = typed.a_time(at)
+    time, zone = typed.a_time(at), typed.a_zone(zone)
     given = typed.place(None, lat, lon)
     facing_deg = typed.facing(facing).get("facing_deg")
     focal_mm = DEFAULT_FOCAL_MM if focal is None else measured.focal_mm(focal)

@@ -12,11 +12,11 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from logbook.domain.errors import ConflictError
+from logbook.domain.errors import ConflictError, NotFoundError
+from logbook.domain.said import counted, field_words
 from logbook.faces import options
 from logbook.faces.opened import open_book
 from logbook.faces.terminal import answer, answer_json, answer_prose, clean, say
-from logbook.faces.took_back import counted
 
 if TYPE_CHECKING:
     from logbook.services.merges import MergeResult
@@ -36,7 +36,12 @@ class Prefer(StrEnum):
     ASK = "ask"
 
 
-@options.command(app, "merge", "logbook merge laptop.sqlite --dry-run")
+@options.command(
+    app,
+    "merge",
+    "logbook merge laptop.sqlite --dry-run",
+    short="Merge another copy of the book into this one.",
+)
 def merge(
     other: Annotated[Path, typer.Argument(metavar="OTHER", help="The other book; it is only read.")],
     prefer: Annotated[
@@ -50,6 +55,8 @@ def merge(
     from logbook.services import merges
 
     opened = open_book(book)
+    if not other.expanduser().exists():
+        raise NotFoundError(f"There is no file {other}; name the other book, which is only read.")
     decide: Decide = merges.undecided
     if prefer is Prefer.ASK or (prefer is None and sys.stdin.isatty() and not dry_run and not as_json):
         decide = _ask
@@ -120,9 +127,7 @@ def _conflict_lines(conflict: "Conflict") -> list[str]:
         table, name = conflict.needed_by
         lines[0] += f" by {table.replace('_', ' ')} {name}"
     for name, ours, theirs in conflict.fields:
-        lines.append(
-            f"  {name.removesuffix('_id').replace('_', ' ')}: ours {_short(ours)}, theirs {_short(theirs)}"
-        )
+        lines.append(f"  {field_words(name)}: ours {_short(ours)}, theirs {_short(theirs)}")
     if not conflict.fields:
         gone = {True: "removed", False: "kept"}
         lines.append(f"  ours {gone[conflict.ours is None]}, theirs {gone[conflict.theirs is None]}")

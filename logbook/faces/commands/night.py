@@ -35,7 +35,12 @@ HEADING_WIDTH = 72  # columns
 LONGEST_NIGHT = 10_000  # questions; beyond it something is wrong
 
 
-@options.command(app, "night", "logbook night --trip high-valley --on 2025-10-18")
+@options.command(
+    app,
+    "night",
+    "logbook night --trip high-valley --on 2025-10-18",
+    short="Write down a day, question by question.",
+)
 def night(
     trip: options.TripName = None,
     on: options.On = None,

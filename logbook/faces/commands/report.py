@@ -54,10 +54,12 @@ def report(
         str, typer.Option("--host", metavar="NAME", help="This machine only: 127.0.0.1 or localhost.")
     ] = "127.0.0.1",
     port: Annotated[int, typer.Option("--port", metavar="N", help="With --serve; else a free one.")] = 0,
+    trip_too: options.TripToo = None,
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
     """Build the website of a trip for one audience."""
+    trip = options.either(trip, trip_too, "trip")
     if check is not None:
         _check(check, trip, audience, as_json, book)
         return

@@ -8,6 +8,7 @@ from typing import Annotated
 
 import typer
 
+from logbook.domain.errors import WrongUseError
 from logbook.faces import measured, options, typed
 from logbook.faces.measured import plainly
 from logbook.faces.opened import open_book
@@ -18,9 +19,16 @@ from logbook.faces.terminal import answer, answer_json, say
 app = typer.Typer()
 
 
-@options.command(app, "sheet", "logbook sheet high-valley --on 2025-10-16")
+@options.command(
+    app,
+    "sheet",
+    "logbook sheet high-valley --on 2025-10-16",
+    short="Make the field sheet of one day, to print.",
+)
 def sheet(
-    trip: Annotated[str, typer.Argument(metavar="TRIP", help="Slug of the trip, or the beginning of one.")],
+    trip: Annotated[
+        str | None, typer.Argument(metavar="TRIP", help="Slug of the trip, or the beginning of one.")
+    ] = None,
     on: options.On = None,
     into: Annotated[
         Path | None,
@@ -28,6 +36,7 @@ def sheet(
     ] = None,
     paper: Annotated[Paper, typer.Option("--paper", help="What it is printed on.")] = Paper.A4,
     opened: Annotated[bool, typer.Option("--open", help="Open it in the browser.")] = False,
+    trip_too: options.TripToo = None,
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
@@ -38,6 +47,9 @@ def sheet(
     from logbook.faces.sheet.writing import check_place, rendered, write_sheet
     from logbook.services.sheets import field_day
 
+    trip = options.either(trip, trip_too, "trip")
+    if trip is None:
+        raise WrongUseError("Say which trip: logbook sheet TRIP --on DATE.")
     on_date = typed.a_date(measured.needed(on, "--on", "2025-10-16"))
     assert on_date is not None
     if into is not None:

@@ -144,9 +144,14 @@ def add(
     FACE.show(outcomes.plan_shot(open_book(book), trip, fields, slug), as_json, "planned")
 
 
-@options.command(app, "list", "logbook shot list --trip high-valley --outcome missed")
+@options.command(
+    app,
+    "list",
+    "logbook shot list --trip high-valley --outcome missed",
+    short="List planned shots and what became of them.",
+)
 def list_(
-    trip: options.TripName = None,
+    trip: options.OnlyTrip = None,
     viewpoint: ViewpointName = None,
     on: options.On = None,
     outcome: Annotated[OutcomeWord | None, typer.Option("--outcome", help="Only this outcome.")] = None,
@@ -160,10 +165,12 @@ def list_(
     within = typed.given(trip=trip, viewpoint=viewpoint, on_date=typed.a_date(on))
     opened = open_book(book)
     listing = with_feasibility(opened, outcomes.list_shots(opened, within, outcome))
-    FACE.list(listing, as_json, "There is no such shot in the book.")
+    FACE.list(listing, as_json, 'There is no such shot in the book; "logbook shot add TITLE" plans one.')
 
 
-@options.command(app, "show", "logbook shot show bridge-silk")
+@options.command(
+    app, "show", "logbook shot show bridge-silk", short="Show one plan, its feasibility and its outcome."
+)
 def show(name: Name, as_json: options.Json = False, book: options.Book = None) -> None:
     """Show one plan, whether it is feasible and why, and its outcome."""
     from logbook.services import outcomes
@@ -174,7 +181,10 @@ def show(name: Name, as_json: options.Json = False, book: options.Book = None) -
 
 
 @options.command(
-    app, "edit", 'logbook shot edit pan-mirror --outcome missed --reason weather --note "Wind all evening."'
+    app,
+    "edit",
+    'logbook shot edit pan-mirror --outcome missed --reason weather --note "Wind all evening."',
+    short="Record an outcome, or change a plan that is still open.",
 )
 def edit(
     name: Name,

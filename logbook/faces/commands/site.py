@@ -53,7 +53,7 @@ class SiteOptions:
             kinds=tuple(self.kinds) if self.kinds else None,
             region=self.region,
             elevation_m=self.elevation_m,
-            zone=self.zone,
+            zone=typed.a_zone(self.zone),
             footing=self.footing,
             access=self.access,
             walk_min=self.walk_min,
@@ -109,7 +109,7 @@ def list_(
     listing = records.list_all(open_book(book), kinds.SITE, {})
     if kind is not None:
         listing = replace(listing, records=tuple(site for site in listing.records if kind in site.kinds))
-    FACE.list(listing, as_json, "The book has no such site yet.")
+    FACE.list(listing, as_json, 'The book has no such site yet; "logbook site add TITLE" adds one.')
 
 
 @options.command(app, "edit", 'logbook site edit quarry --hazards "Loose rock below the north face."')

@@ -75,10 +75,16 @@ def list_(trip: options.TripName = None, as_json: options.Json = False, book: op
         answer_json([{"file": one.file, "title": one.title, "doubts": list(one.doubts)} for one in found])
     else:
         rows = [[one.file, one.title or "", "; ".join(one.doubts)] for one in found]
-        answer_table(("track", "title", "doubts"), rows, "The trip has no track yet.")
+        answer_table(
+            ("track", "title", "doubts"),
+            rows,
+            'The trip has no track yet; "logbook track import FILE" takes one in.',
+        )
 
 
-@options.command(app, "remove", "logbook track remove track.gpx --trip high-valley")
+@options.command(
+    app, "remove", "logbook track remove track.gpx --trip high-valley", short="Take a track out of the book."
+)
 def remove(
     name: Annotated[str, typer.Argument(metavar="FILE", help="The track's file name.")],
     trip: options.TripName = None,

@@ -68,7 +68,7 @@ class TripOptions:
             brief=self.brief,
             starts_on=typed.a_date(self.starts_on),
             ends_on=typed.a_date(self.ends_on),
-            zone=self.zone,
+            zone=typed.a_zone(self.zone),
             day_ends_at=typed.a_time(self.day_ends_at),
             location_shown=self.location_shown,
             summary=self.summary,
@@ -120,7 +120,11 @@ def list_(as_json: options.Json = False, book: options.Book = None) -> None:
     """List all trips."""
     from logbook.services import kinds, records
 
-    FACE.list(records.list_all(open_book(book), kinds.TRIP, {}), as_json, "The book has no trip yet.")
+    FACE.list(
+        records.list_all(open_book(book), kinds.TRIP, {}),
+        as_json,
+        'The book has no trip yet; "logbook trip add TITLE" starts one.',
+    )
 
 
 @options.command(app, "edit", 'logbook trip edit high-valley --next-visit "Come before the festival week."')

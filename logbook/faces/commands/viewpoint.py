@@ -100,7 +100,11 @@ def list_(site: SiteName = None, as_json: options.Json = False, book: options.Bo
     from logbook.services import kinds, records
 
     listing = records.list_all(open_book(book), kinds.VIEWPOINT, typed.given(site=site))
-    FACE.list(listing, as_json, "The book has no such viewpoint yet.")
+    FACE.list(
+        listing,
+        as_json,
+        'The book has no such viewpoint yet; "logbook viewpoint add TITLE --site SITE" adds one.',
+    )
 
 
 @options.command(app, "edit", "logbook viewpoint edit quarry-ledge --tripod awkward")

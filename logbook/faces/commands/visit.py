@@ -41,7 +41,9 @@ class VisitOptions:
         str | None, typer.Option("--to", metavar="TIME", help="Departure, such as 18:45.")
     ] = None
     purpose: Annotated[VisitPurpose | None, typer.Option("--purpose", help="What it was for.")] = None
-    tries: Annotated[int | None, typer.Option("--tries", help="How many frames were tried.")] = None
+    tries: Annotated[
+        str | None, typer.Option("--tries", metavar="N", help="How many frames were tried: 14, about 20.")
+    ] = None
     support: options.SupportName = None
     journal: Annotated[
         str | None, typer.Option("--journal", metavar="TEXT", help="What happened, in Markdown.")
@@ -53,7 +55,7 @@ class VisitOptions:
             arrived_at=typed.a_time(self.arrived_at),
             departed_at=typed.a_time(self.departed_at),
             purpose=self.purpose,
-            tries=self.tries,
+            tries=typed.tries(self.tries),
             support=self.support,
             journal=self.journal,
         )
@@ -86,7 +88,7 @@ def add(
 
 @options.command(app, "list", "logbook visit list --trip high-valley")
 def list_(
-    trip: options.TripName = None,
+    trip: options.OnlyTrip = None,
     viewpoint: ViewpointName = None,
     on: options.On = None,
     as_json: options.Json = False,
@@ -96,7 +98,11 @@ def list_(
     from logbook.services import kinds, records
 
     within = typed.given(trip=trip, viewpoint=viewpoint, on_date=typed.a_date(on))
-    FACE.list(records.list_all(open_book(book), kinds.VISIT, within), as_json, "There is no such visit.")
+    FACE.list(
+        records.list_all(open_book(book), kinds.VISIT, within),
+        as_json,
+        'There is no such visit; "logbook visit add --viewpoint NAME --on DATE" adds one.',
+    )
 
 
 @options.command(app, "edit", "logbook visit edit quarry-ledge-2025-10-14 --tries 15")

@@ -38,7 +38,9 @@ class Against(StrEnum):
 app = typer.Typer()
 
 
-@options.command(app, "worked", "logbook worked --by support")
+@options.command(
+    app, "worked", "logbook worked --by support", short="Say what worked, of how many, and how sure that is."
+)
 def worked(
     by: Annotated[ByWord, typer.Option("--by", help="What to compare.")] = ByWord.SUPPORT,
     kind: Annotated[

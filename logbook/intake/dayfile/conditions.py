@@ -10,7 +10,7 @@ from datetime import time
 
 from logbook.domain.position import COMPASS, compass_word, parse_bearing
 from logbook.domain.words import ConditionKind, Crowd, TripodRule, Water
-from logbook.intake.dayfile.clock import CLOCK, DOTTED, clock, clock_text
+from logbook.domain.written import CLOCK, DOTTED, clock, clock_text
 from logbook.intake.dayfile.model import ConditionEntry
 from logbook.intake.dayfile.understanding import NotUnderstoodError, alternatives, tidied
 

@@ -9,6 +9,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from logbook.domain.words import Audience, ConditionKind, LessonVerb, OutcomeWord, Reason
+from logbook.domain.written import count_written
 from logbook.intake.dayfile.conditions import read_conditions, written_condition
 from logbook.intake.dayfile.keepers import read_keepers, read_support, written_keepers
 from logbook.intake.dayfile.model import (
@@ -131,9 +132,10 @@ def _written(entry: Entry) -> str:
 
 
 def _tries(said: str) -> list[TriesEntry]:
-    if not re.fullmatch(r"[0-9]{1,5}", said):
+    count = count_written(said)
+    if count is None:
         raise NotUnderstoodError("tries takes one whole number")
-    return [TriesEntry(int(said))]
+    return [TriesEntry(count)]
 
 
 def _support(said: str) -> list[SupportEntry]:

@@ -6,17 +6,17 @@ that simply begins with `date: 2031-10-14` is understood.
 
 import re
 from collections.abc import Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import date
 
 from logbook.domain.errors import InvalidValueError
+from logbook.domain.written import date_written, zone_written
 from logbook.intake.dayfile.model import LooseLine
 
 _FENCE = re.compile(r"-{3,}|[—–][-—–]{0,2}|-[—–]")
 _KEY = re.compile(r"\s*([A-Za-z][\w -]{0,40}?)\s*:\s*(.*)", re.DOTALL)
 _KNOWN = ("trip", "date", "zone")
-_ISO_DATE = re.compile(r"([0-9]{4})[-‐–/.]([0-9]{1,2})[-‐–/.]([0-9]{1,2})")
-_DOTTED_DATE = re.compile(r"([0-9]{1,2})\.\s?([0-9]{1,2})\.\s?([0-9]{4})")
 _ZONE = re.compile(r"[A-Za-z][\w+-]*(?:/[\w+-]+){0,2}|[+-][0-9]{2}:?[0-9]{2}", re.ASCII)
 
 
@@ -54,6 +54,8 @@ def read_front_matter(lines: Sequence[str], file_name: str) -> FrontMatter:
             LooseLine(zone_line, lines[zone_line - 1], "no zone; write it like Europe/Vienna or +02:00")
         )
         zone = ""
+    with suppress(InvalidValueError):  # what the book does not know, it says where the day is taken in
+        zone = zone_written(zone) if zone else zone
     loose.sort(key=lambda entry: entry.line)
     on_date = _date(found.get("date"), file_name)
     return FrontMatter(trip or None, on_date, zone or None, tuple(loose), body_at)
@@ -90,13 +92,8 @@ def _date(found: tuple[int, str] | None, file_name: str) -> date:
             f'{where}{line}: the day has no date; write "date: 2031-10-14" between --- lines at its top.'
         )
     line_number, typed = found
-    try:
-        if iso := _ISO_DATE.fullmatch(typed):
-            return date(int(iso[1]), int(iso[2]), int(iso[3]))
-        if dotted := _DOTTED_DATE.fullmatch(typed):
-            return date(int(dotted[3]), int(dotted[2]), int(dotted[1]))
-    except ValueError:
-        pass
+    if (on_date := date_written(typed)) is not None:
+        return on_date
     shown = "".join(letter if letter.isprintable() else "�" for letter in typed[:40])
     raise InvalidValueError(
         f'{where}:{line_number}: "{shown}" is no day of the calendar; write the date like 2031-10-14.'

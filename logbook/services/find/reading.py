@@ -5,11 +5,12 @@ when "soft" or "24" was taken for something else.
 """
 
 from dataclasses import dataclass
+from datetime import date
 
 from logbook.services.find.numbers import LONGEST, setting_of, spelled
 from logbook.services.find.question import MOST_PIECES, Piece, pieces_of
 from logbook.services.find.synonyms import Synonyms, folded
-from logbook.services.find.vocabulary import Meant, vocabulary
+from logbook.services.find.vocabulary import Meant, day_named, vocabulary
 from logbook.store.text_index.clauses import Clause, Fact, Phrase, Words
 
 _SMALL = (
@@ -40,6 +41,15 @@ class Reading:
 
     terms: tuple[Term, ...]
     left_out: tuple[str, ...] = ()
+    days: tuple[date, ...] = ()  # a day, or the days between the first and the last of several
+
+    @property
+    def says_days(self) -> str | None:
+        """How the days were read."""
+        if not self.days:
+            return None
+        first, last = min(self.days), max(self.days)
+        return f"day {first}" if first == last else f"days {first} to {last}"
 
     @property
     def facts(self) -> tuple[Term, ...]:
@@ -59,8 +69,14 @@ def read(question: str, synonyms: Synonyms) -> Reading:
     pieces = pieces[:MOST_PIECES]
     terms: list[Term] = []
     small: list[Piece] = []
+    days: list[date] = []
     at = 0
     while at < len(pieces):
+        day = None if pieces[at].quoted else day_named(pieces[at].text)
+        if day is not None:
+            days.append(day)
+            at += 1
+            continue
         taken, term = _term(pieces[at:], synonyms)
         if term is not None:
             if term.clause not in [one.clause for one in terms]:
@@ -68,10 +84,10 @@ def read(question: str, synonyms: Synonyms) -> Reading:
         else:
             small.append(pieces[at])
         at += taken
-    if not terms:
+    if not terms and not days:
         terms = [_word((piece,), synonyms) for piece in small]
         small = []
-    return Reading(tuple(terms), tuple(piece.text for piece in (*small, *beyond)))
+    return Reading(tuple(terms), tuple(piece.text for piece in (*small, *beyond)), tuple(days))
 
 
 def _term(rest: tuple[Piece, ...], synonyms: Synonyms) -> tuple[int, Term | None]:

@@ -9,7 +9,7 @@ from dataclasses import dataclass, field, replace
 
 from logbook.services.find.limits import Limits, facts_of
 from logbook.services.find.reading import Reading, Term, read
-from logbook.services.find.synonyms import Synonyms
+from logbook.services.find.synonyms import Synonyms, folded
 from logbook.store.book import Book
 from logbook.store.desk import Desk
 from logbook.store.text_index.asking import Days, Found, Index, Ranked
@@ -24,11 +24,13 @@ from logbook.store.text_index.clauses import (
     told,
     written,
 )
+from logbook.store.text_index.facts import NOUNS, FactKind
 
 ALL_TOGETHER = "all of it together"  # what was let go when only single parts were found
 ENOUGH = 10  # results; with fewer that have all words, what has most of them is looked for as well
 FEW = 5  # results; with fewer that have all facts, the nearest are shown as well
 MOST_COMBINED = 6  # words of which all-but-some combinations are asked; of more, any
+MOST_NEAR = 4  # words that are offered where nothing was found
 LOOKED_AT = 3  # times as many as shown are looked at before words as typed go before those that mean the same
 MEANS_THE_SAME = 0.4  # of the score, for what has only words that mean the same; chosen on our questions
 
@@ -43,6 +45,7 @@ class Answer:
     nearest: tuple[Found, ...] = ()
     let_go: tuple[str, ...] = ()
     more: bool = False
+    near_words: tuple[str, ...] = ()  # of the book, where nothing was found
 
 
 def find(book: Book, question: str, limits: Limits, synonyms: Synonyms, *, limit: int) -> Answer:
@@ -61,19 +64,23 @@ def _answer(desk: Desk, reading: Reading, limits: Limits, limit: int) -> Answer:
     reading = replace(reading, terms=tuple(_going_on(index, term) for term in reading.terms))
     asked = _Asked(
         index,
-        limits.days,
+        _within(limits.days, reading),
         limit + 1,
         words=index.said([term.clause for term in reading.words]),
         typed=[as_typed(term.clause) for term in reading.words if isinstance(term.clause, Words)],
         told=told(term.clause for term in reading.facts if isinstance(term.clause, Fact)),
     )
-    fixed = index.said(facts_of(desk, limits))
+    limiting = facts_of(desk, limits)
+    if not (limiting or reading.terms) and _within(limits.days, reading) != Days():
+        limiting = [Fact(FactKind.NOUN, NOUNS)]  # whatever is of those days
+    fixed = index.said(limiting)
     facts = index.said([term.clause for term in reading.facts])
     whole = asked.ranked([*fixed, *facts])
     let_go: tuple[str, ...] = ()
     nearest: list[Ranked] = []
     if facts and len(whole) < min(FEW, limit):
         nearest, let_go = _relaxed(asked, fixed, reading, facts, {one.row for one in whole})
+    near = () if whole or nearest else _near_words(index, reading)
     marking = written(term.clause for term in reading.terms)
     shown, below = whole[:limit], nearest[: max(0, limit - len(whole))]
     return Answer(
@@ -83,7 +90,23 @@ def _answer(desk: Desk, reading: Reading, limits: Limits, limit: int) -> Answer:
         tuple(index.show(below, marking)),
         let_go if below else (),
         len(whole) > limit or len(nearest) > len(below),
+        near,
     )
+
+
+def _within(limits: Days, reading: Reading) -> Days:
+    """The days of a question within those of its limits."""
+    if not reading.days:
+        return limits
+    first, last = min(reading.days).isoformat(), max(reading.days).isoformat()
+    return Days(max(first, limits.since or first), min(last, limits.until or last))
+
+
+def _near_words(index: Index, reading: Reading) -> tuple[str, ...]:
+    """Words of the book that are spelled nearly as those that were looked for."""
+    typed = [word for term in reading.words for word in term.typed.split()]
+    near = [word for one in typed for word in index.near_words(folded(one))]
+    return tuple(dict.fromkeys(near))[:MOST_NEAR]
 
 
 def _relaxed(

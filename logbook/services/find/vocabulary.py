@@ -4,8 +4,10 @@ One surprising decision: words that mean a fact only sometimes ("may", "fall", "
 are looked for as words.
 """
 
+import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from datetime import date
 from functools import lru_cache
 
 from logbook.domain.words import Crowd, OutcomeWord, Reason, Support, TripodRule, Water
@@ -14,6 +16,7 @@ from logbook.store.text_index.facts import FactKind
 
 # Beaufort forces, lowest and highest; WMO-No. 306: strong breeze, gale, light air
 STRONG_WIND, GALE, CALM = (6, 12), (8, 12), (0, 1)
+_DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 MONTHS = (
     "January",
     "February",
@@ -192,6 +195,16 @@ def _nouns() -> Iterator[tuple[str, Meant]]:
     nouns = {"lesson": "lesson", "keeper": "keeper", "picture": "keeper", "photo": "keeper"}
     for text, noun in nouns.items():
         yield text, Meant(FactKind.NOUN, f"a {noun}", (noun,))
+
+
+def day_named(text: str) -> date | None:
+    """Return the day that a text such as 2025-10-14 names; None for any other."""
+    if not _DAY.fullmatch(text):
+        return None
+    try:
+        return date.fromisoformat(text)
+    except ValueError:  # no day of the calendar; looked for as a word
+        return None
 
 
 @lru_cache(maxsize=1)

@@ -11,6 +11,7 @@ from logbook.domain.errors import InvalidValueError, WrongUseError
 from logbook.domain.filter_names import unknown_filters
 from logbook.domain.trip import Trip
 from logbook.domain.words import Crowd, OutcomeWord, Sharpness, Support
+from logbook.domain.written import count_written
 from logbook.intake.dayfile import ConditionEntry, DayFile, Entry, ShotEntry, parse_day_file
 from logbook.services.settled_clocks import offset_s_of
 
@@ -98,10 +99,10 @@ def a_yes(text: str) -> bool:
 
 def a_tries_count(text: str) -> int:
     """Read a number of tries."""
-    found = re.fullmatch(r"~?\s*([0-9]{1,6})", text.strip())
-    if not found:
+    count = count_written(text)
+    if count is None:
         raise InvalidValueError(f'"{text}" is no number of tries; write a plain number.')
-    return int(found[1])
+    return count
 
 
 def a_filter_stack(text: str) -> tuple[str, ...] | None:

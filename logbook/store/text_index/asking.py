@@ -10,6 +10,7 @@ from sqlmodel import Session
 from logbook.store.text_index import keeping, numbering
 from logbook.store.text_index.clauses import Clause, Fact, said
 from logbook.store.text_index.marking import BEGIN_MARK, marked
+from logbook.store.text_index.spelling import near_words
 
 # What a word counts in title, body and context; facts decide and do not rank. Chosen on the questions of
 # tests/truth/questions.toml.
@@ -91,6 +92,10 @@ class Index:
         """Whether any document answers a query."""
         asked = "SELECT 1 FROM search_text WHERE search_text MATCH ? LIMIT 1"
         return self._cursor().execute(asked, (query,)).fetchone() is not None
+
+    def near_words(self, typed: str) -> list[str]:
+        """Return words that the book has, as written, a slip away from the typed one."""
+        return near_words(self._cursor(), typed)
 
     def rank(self, words: str | None, within: str | None, days: Days, limit: int) -> list[Ranked]:
         """Return the best documents for words among those that `within` allows; without words, the newest.

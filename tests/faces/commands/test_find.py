@@ -27,7 +27,7 @@ def test_words_that_matched_are_marked(on_demo: Run) -> None:
 
 def test_json_has_the_reading_and_the_results(on_demo: Run) -> None:
     data = on_demo("find", "silky water", "--in", "shots", "--json").data
-    assert set(data) == {"reading", "results", "more"}
+    assert set(data) == {"reading", "results", "more", "near_words"}
     assert data["reading"]["text"].startswith("Read as: words: silky water (or ")
     assert data["results"]
     for result in data["results"]:
@@ -93,3 +93,9 @@ def test_an_index_out_of_step_is_said_and_put_right(on_demo: Run, tmp_path: Path
         True,
     )
     assert "is in step with the book" in on_demo("check", "--rebuild-index").out
+
+
+def test_nothing_found_offers_near_words_of_the_book(on_demo: Run) -> None:
+    answer = on_demo("find", "lantrens")
+    assert answer.err == "Nothing was found; the book has lantern, lanterns.\n"
+    assert "lanterns" in on_demo("find", "lantrens", "--json").data["near_words"]

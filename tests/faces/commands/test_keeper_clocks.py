@@ -6,17 +6,21 @@ from tests.faces.conftest import Run
 
 TRIP = ("keeper", "clock", "--trip", "high-valley")
 KEYS = {"body", "offset_s", "zone", "evidence", "doubts", "since", "until", "keepers"}
+LISTED = KEYS | {"taken"}
 
 
 @pytest.mark.parametrize(
     ("said", "answered"),
     [
-        (("--body", "Halvern"), "Halvern H6: +60 s, stated, for all its frames;"),
+        (("--body", "Halvern"), "Halvern H6: 1 min slow, stated, for all its frames;"),
         (
             ("--since", "0472"),
-            "Halvern H6: +60 s, stated, for TRN_0472.JPG and all after it (6 keepers so far);",
+            "Halvern H6: 1 min slow, stated, for TRN_0472.JPG and all after it (6 keepers so far);",
         ),
-        (("--until", "0412"), "Halvern H6: +60 s, stated, for TRN_0412.JPG and all before it (1 keeper);"),
+        (
+            ("--until", "0412"),
+            "Halvern H6: 1 min slow, stated, for TRN_0412.JPG and all before it (1 keeper);",
+        ),
         (("--since", "0472", "--until", "0474"), "for TRN_0472.JPG to TRN_0474.JPG (3 keepers);"),
     ],
 )
@@ -40,7 +44,7 @@ def test_json_names_the_frames_and_the_range(on_demo: Run) -> None:
 def test_without_a_statement_clocks_are_listed(on_demo: Run) -> None:
     on_demo(*TRIP, "--fast", "0", "--since", "0472", "--until", "0473")
     answer = on_demo(*TRIP, "--json")
-    assert all(set(one) == KEYS for one in answer.data)
+    assert all(set(one) == LISTED for one in answer.data)
     h6 = [one for one in answer.data if one["body"] == "Halvern H6"]
     assert [(one["offset_s"], one["evidence"][0]) for one in h6] == [
         (420, "stated: stated"),
@@ -49,7 +53,7 @@ def test_without_a_statement_clocks_are_listed(on_demo: Run) -> None:
     ]
     assert [one["keepers"][-1] for one in h6] == ["TRN_0468.JPG", "TRN_0473.JPG", "TRN_0484.JPG"]
     text = on_demo(*TRIP, "--body", "halv").out
-    assert "Clock of Halvern H6 for TRN_0472.JPG to TRN_0473.JPG: +0 s, by stated" in text
+    assert "Clock of Halvern H6 for TRN_0472.JPG to TRN_0473.JPG: right, as stated" in text
     assert "Pellick" not in text
     assert max(map(len, text.splitlines())) < 80
 
@@ -57,8 +61,8 @@ def test_without_a_statement_clocks_are_listed(on_demo: Run) -> None:
 def test_proposals_show_every_range(on_demo: Run) -> None:
     on_demo(*TRIP, "--fast", "0", "--since", "0479")
     answer = on_demo("keeper", "propose", "--trip", "high-valley", "--on", "2025-10-18")
-    assert "Clock of Halvern H6 for TRN_0412.JPG to TRN_0478.JPG: +420 s, by stated" in answer.out
-    assert "Clock of Halvern H6 for TRN_0479.JPG to TRN_0484.JPG: +0 s, by stated" in answer.out
+    assert "Clock of Halvern H6 for TRN_0412.JPG to TRN_0478.JPG: 7 min slow, as stated" in answer.out
+    assert "Clock of Halvern H6 for TRN_0479.JPG to TRN_0484.JPG: right, as stated" in answer.out
 
 
 def test_a_range_without_a_statement_is_wrong_use(on_demo: Run) -> None:
@@ -71,3 +75,10 @@ def test_a_range_without_a_statement_is_wrong_use(on_demo: Run) -> None:
 def test_a_trip_without_keepers_has_no_clocks(stocked: Run) -> None:
     assert stocked("keeper", "clock", "--json").data == []
     assert "import keepers first" in stocked("keeper", "clock").err
+
+
+def test_a_clock_is_not_fast_and_slow(on_demo: Run) -> None:
+    answer = on_demo(*TRIP, "--body", "halv", "--slow", "420", "--fast", "420")
+    assert (answer.status, answer.err.count("\n")) == (2, 1)
+    slow = on_demo(*TRIP, "--body", "halv", "--slow", "60", "--json").data["offset_s"]
+    assert (slow, on_demo(*TRIP, "--body", "halv", "--fast", "-60", "--json").data["offset_s"]) == (60, 60)

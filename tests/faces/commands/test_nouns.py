@@ -58,7 +58,7 @@ def test_an_outcome_stands_beside_the_plan(stocked: Run) -> None:
     assert stocked("shot", "edit", "bridge", "--iso", "100").status == 1
     listed = stocked("shot", "list", "--outcome", "missed")
     assert "missed (weather)" in listed.out
-    assert stocked("shot", "list", "--outcome", "made").err == "There is no such shot in the book.\n"
+    assert stocked("shot", "list", "--outcome", "made").err.startswith("There is no such shot in the book;")
 
 
 def test_showing_a_keeper_says_where_each_value_came_from(on_demo: Run) -> None:
@@ -80,7 +80,11 @@ def test_every_noun_can_be_listed_and_shown_for_people(on_demo: Run, noun: str) 
 def test_an_empty_list_says_so_on_stderr(logbook: Run) -> None:
     logbook("trip", "add", "High valley")
     answer = logbook("site", "list")
-    assert (answer.status, answer.out, answer.err) == (0, "", "The book has no such site yet.\n")
+    assert (answer.status, answer.out, answer.err) == (
+        0,
+        "",
+        'The book has no such site yet; "logbook site add TITLE" adds one.\n',
+    )
     assert logbook("site", "list", "--json").data == []
 
 
@@ -101,3 +105,31 @@ def test_a_filter_that_nobody_knows_is_kept_with_a_remark_and_a_slip_refused(sto
         "filter_name"
     ] == ("od0.9")
     assert stocked("kit", "add", "Two", "--kind", "filter", "--filter", "nd8, pol").status == 2
+
+
+def test_a_title_added_again_says_so_and_how_to_take_it_back(stocked: Run) -> None:
+    again = stocked("site", "add", "Quarry", "--json")
+    assert again.data["slug"] == "quarry-2"
+    assert again.err == (
+        'There is a quarry already; this one is quarry-2. Not meant? "logbook undo" takes it back.\n'
+    )
+    assert stocked("shot", "add", "Bridge silk").err.startswith("There is a bridge-silk already")
+    assert stocked("undo").status == 0
+    assert stocked("site", "add", "Route 66").err == ""
+    assert stocked("site", "add", "Another", "--slug", "other-2").err == ""
+
+
+def test_one_packing_decision_may_be_about_several_pieces(stocked: Run) -> None:
+    for name in ("nd8", "nd64", "pol"):
+        stocked("kit", "add", name, "--kind", "filter")
+    done = stocked("kit", "edit", "nd8", "nd64", "pol", "--state", "taken")
+    assert (done.status, done.out) == (0, "kit nd8, nd64, pol changed.\n")
+    states = {
+        row["slug"]: row["trips"]["high-valley"]["state"] for row in stocked("kit", "list", "--json").data
+    }
+    assert states == {"nd8": "taken", "nd64": "taken", "pol": "taken"}
+    missed = stocked("kit", "edit", "nd8", "nd4000", "--state", "left")
+    assert missed.status == 1
+    assert stocked("kit", "show", "nd8", "--json").data["trips"]["high-valley"]["state"] == "taken"
+    assert stocked("kit", "edit", "nd8", "pol", "--title", "Both").status == 2
+    assert stocked("kit", "edit", "nd8", "nd64", "--state", "left", "--json").data[1]["slug"] == "nd64"

@@ -1,5 +1,6 @@
 """`logbook keeper propose`: stable keys, nothing stored, and what the sample's last day is made to show."""
 
+import shlex
 import shutil
 from pathlib import Path
 from typing import Any
@@ -77,5 +78,20 @@ def test_the_same_in_words(logbook: Run, sample_book: Path, tmp_path: Path) -> N
     answer = logbook(*ON_LAST_DAY)
     assert answer.status == 0
     assert "nd8 + nd128 (10.0 stops)" in answer.out
-    assert "+420 s" in answer.out
+    assert "Clock of Halvern H6: 7 min slow, by gps time: TRN_0424.JPG (proposed, not taken; " in " ".join(
+        answer.out.split()
+    )
     assert max(len(line) for line in answer.out.splitlines()) <= 80
+
+
+def test_a_clock_that_nobody_took_is_a_proposal_with_the_command_that_takes_it(
+    logbook: Run, sample_book: Path, tmp_path: Path
+) -> None:
+    shutil.copyfile(sample_book, tmp_path / "book.sqlite")
+    listing = ("keeper", "clock", "--trip", "high-valley", "--body", "halv")
+    taking = "logbook keeper clock --trip high-valley --body 'Halvern H6' --slow 420"
+    assert f'(proposed, not taken; "{taking}" takes it)' in " ".join(logbook(*listing).out.split())
+    assert [one["taken"] for one in logbook(*listing, "--json").data] == [False]
+    assert logbook(*shlex.split(taking)[1:]).status == 0
+    assert logbook(*listing).out == "Clock of Halvern H6: 7 min slow, as stated\n"
+    assert [one["taken"] for one in logbook(*listing, "--json").data] == [True]

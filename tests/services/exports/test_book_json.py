@@ -231,8 +231,8 @@ def test_a_record_that_says_otherwise_is_a_conflict_and_nothing_is_stored(
     with pytest.raises(ConflictError) as raised:
         import_document(book, from_document(document, "a.json"), "a.json")
     said = str(raised.value)
-    assert "(title differ)" in said
-    assert "(region differ)" in said
+    assert "(title differs)" in said
+    assert "(region differs)" in said
     assert "has the same slug as the lesson with id" in said
     assert rows(book) == before
 

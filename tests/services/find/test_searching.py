@@ -193,3 +193,27 @@ def test_the_same_question_gives_the_same_answer_after_a_rebuild(tmp_path: Path)
     with book.writing() as desk:
         desk.index.rebuild()
     assert answers() == before
+
+
+def test_a_day_in_a_question_is_all_that_was_written_of_that_day(ask: Ask) -> None:
+    found = ask("2031-10-14")
+    assert found.reading.says_days == "day 2031-10-14"
+    assert found.results
+    assert {one.on_date for one in found.results} == {"2031-10-14"}
+    assert ask("2031-10-15").results == ()
+    assert slugs(ask("2031-10-14 shakes"))[0] == "the-rail-shakes"
+    assert ask("2031-10-15 shakes").results == ()
+    assert ask("2031-10-01 2031-10-31 shakes").reading.says_days == "days 2031-10-01 to 2031-10-31"
+    assert slugs(ask("2031-10-01 2031-10-31 shakes")) == ["the-rail-shakes"]
+
+
+def test_a_limit_of_days_alone_is_a_question(ask: Ask) -> None:
+    assert ask("", since=date(2031, 10, 14)).results
+    assert ask("", since=date(2031, 10, 15)).results == ()
+
+
+def test_a_slip_is_answered_with_near_words_of_the_book(ask: Ask) -> None:
+    assert "quarry" in ask("quary").near_words
+    assert "crest" in ask("crset").near_words
+    assert ask("xylophone").near_words == ()
+    assert ask("quarry").near_words == ()

@@ -1,0 +1,125 @@
+"""Dates, times of day, zones and counts as people write them, read in one way wherever they are typed.
+
+Times: 17:20, 17.20, 7h05, 5:20 pm, 24:00. Dates: 2031-10-14, 14.10.2031, 14 Oct 2031, 14/10/2031.
+
+One surprising decision: a date with slashes is read only where it can be no other day.
+"""
+
+import re
+from collections.abc import Iterable
+from datetime import date, time
+from difflib import get_close_matches
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError, available_timezones
+
+from logbook.domain.errors import InvalidValueError
+
+_HOUR = r"(?<![0-9:.,])(?:[01]?[0-9]|2[0-4])"
+_HALF = r"\s?[ap]\.?m\b\.?"
+_END = r"(?![0-9]|[:.][0-9])"
+_UNIT = r"(?!\s?(?:[mck]?m\b|ft\b|%|°))"
+CLOCK = rf"{_HOUR}(?:[:h][0-5][0-9](?:{_HALF})?|{_HALF}){_END}"  # a time wherever it stands
+# only where a number with a point is hardly meant
+DOTTED = rf"{_HOUR}(?:[:h.][0-5][0-9](?:{_HALF})?|{_HALF}){_END}{_UNIT}"
+
+_PARTS = re.compile(r"([0-9]{1,2})(?:[:h.]([0-9]{2}))?\s?([ap]?)", re.IGNORECASE)
+
+
+def clock(text: str) -> time | None:
+    """The time a text matching CLOCK or DOTTED stands for; None where there is no such time (24:30)."""
+    parts = _PARTS.match(text)
+    if parts is None:
+        return None
+    hour, minute, half = int(parts[1]), int(parts[2] or 0), parts[3].lower()
+    if half:
+        if not 1 <= hour <= 12:
+            return None
+        hour = hour % 12 + (12 if half == "p" else 0)
+    if (hour, minute) == (24, 0):
+        hour = 0
+    return time(hour, minute) if hour < 24 and minute < 60 else None
+
+
+def clock_text(at: time) -> str:
+    """The time as it is written: 17:20."""
+    return f"{at:%H:%M}"
+
+
+_YEAR_FIRST = re.compile(r"([0-9]{4})[-‐–/.]([0-9]{1,2})[-‐–/.]([0-9]{1,2})")
+_DAY_FIRST = re.compile(r"([0-9]{1,2})\.\s?([0-9]{1,2})\.\s?([0-9]{4})")
+_SLASHED = re.compile(r"([0-9]{1,2})/([0-9]{1,2})/([0-9]{4})")
+_DAY_MONTH = re.compile(r"([0-9]{1,2})(?:\.|st|nd|rd|th)?\s*([a-z]{3,9})\.?,?\s*([0-9]{4})", re.IGNORECASE)
+_MONTH_DAY = re.compile(r"([a-z]{3,9})\.?\s*([0-9]{1,2})(?:st|nd|rd|th)?,?\s+([0-9]{4})", re.IGNORECASE)
+_MONTHS = (
+    "january", "february", "march", "april", "may", "june", "july", "august", "september", "october",
+    "november", "december",
+)  # fmt: skip
+_COUNT = re.compile(r"(?:about|around|roughly|approx\.?|ca\.?|~|≈)?\s*([0-9]{1,5})", re.IGNORECASE)
+NEAR_ZONES = 3  # zones that a miss offers
+NEAR = 0.8  # of difflib's ratio
+
+
+def date_written(text: str) -> date | None:
+    """Return the day that a text means; None where it means none, or could mean two."""
+    plain = " ".join(text.split())
+    try:
+        if found := _YEAR_FIRST.fullmatch(plain):
+            return date(int(found[1]), int(found[2]), int(found[3]))
+        if found := _DAY_FIRST.fullmatch(plain):
+            return date(int(found[3]), int(found[2]), int(found[1]))
+        if found := _SLASHED.fullmatch(plain):
+            first, second, year = map(int, found.groups())
+            if first > 12 or first == second:
+                return date(year, second, first)
+            return date(year, first, second) if second > 12 else None
+        if found := _DAY_MONTH.fullmatch(plain):
+            month = _month(found[2])
+            return date(int(found[3]), month, int(found[1])) if month else None
+        if found := _MONTH_DAY.fullmatch(plain):
+            month = _month(found[1])
+            return date(int(found[3]), month, int(found[2])) if month else None
+        return date.fromisoformat(plain)
+    except ValueError:
+        return None
+
+
+def _month(word: str) -> int | None:
+    fitting = [number for number, name in enumerate(_MONTHS, 1) if name.startswith(word.lower())]
+    return fitting[0] if len(fitting) == 1 else None
+
+
+def count_written(text: str) -> int | None:
+    """Return a count of tries, `14` or `about 20`; None where the text is none."""
+    found = _COUNT.fullmatch(text.strip())
+    return int(found[1]) if found else None
+
+
+def zone_written(text: str) -> str:
+    """Return the zone that a text means in any case, or by its city; InvalidValueError offers near ones."""
+    wanted = "_".join(text.split())
+    try:
+        return ZoneInfo(wanted).key
+    except (ZoneInfoNotFoundError, ValueError, OSError):
+        pass
+    names = available_timezones()
+    for fitting in (
+        [name for name in names if name.casefold() == wanted.casefold()],
+        [name for name in names if _city(name) == wanted.casefold()],
+    ):
+        if len(fitting) == 1:
+            return fitting[0]
+    near = _near_zones(wanted, names)
+    meant = f" Did you mean {' or '.join(near)}?" if near else ""
+    raise InvalidValueError(f'"{text}" is no time zone; write one such as Asia/Dushanbe, or UTC.{meant}')
+
+
+def _city(name: str) -> str:
+    return name.rpartition("/")[2].casefold()
+
+
+def _near_zones(wanted: str, names: Iterable[str]) -> list[str]:
+    """Return the zones whose city is spelled nearly as the one that was typed."""
+    cities: dict[str, str] = {}
+    for name in sorted(names):
+        cities.setdefault(_city(name), name)
+    near = get_close_matches(_city(wanted), cities, NEAR_ZONES, NEAR)
+    return [cities[city] for city in near]

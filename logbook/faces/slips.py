@@ -1,0 +1,75 @@
+"""Slips of the command line in one sentence of ours, with the nearest word before a long list.
+
+One surprising decision: a few plain words stand for the word of ours that is meant: a canyon is a gorge, and
+no spelling leads from one to the other.
+"""
+
+import re
+from collections.abc import Collection, Sequence
+from difflib import get_close_matches
+from itertools import pairwise
+
+NEAR = 0.6  # of difflib's ratio
+MEANT = {
+    "animals": "wildlife",
+    "beach": "coast",
+    "birds": "wildlife",
+    "canyon": "gorge",
+    "church": "building",
+    "city": "town",
+    "closed": "closure",
+    "customer": "client",
+    "fog": "weather",
+    "forbidden": "rule",
+    "hand": "handheld",
+    "house": "building",
+    "me": "archive",
+    "money": "cost",
+    "myself": "archive",
+    "people": "crowd",
+    "pupils": "students",
+    "rain": "weather",
+    "ravine": "gorge",
+    "sea": "coast",
+    "snow": "weather",
+    "storm": "weather",
+    "tourists": "crowd",
+    "village": "town",
+    "woods": "forest",
+}
+VERBS = ("add", "edit", "import", "list", "note", "remove", "show")
+_CHOICE = re.compile(r"Invalid value for '([^']+)': '(.*)' is not one of (.*)", re.DOTALL)
+_COMMAND = re.compile(r"No such command '(.*?)'\.(?: Did you mean (.*)\?)?", re.DOTALL)
+
+
+def said_plainly(message: str, arguments: Sequence[str], nouns: Collection[str]) -> str:
+    """Return what the option library found as a sentence of ours, where it is one that we know."""
+    if found := _CHOICE.fullmatch(message.rstrip(".")):
+        option, typed, listed = found.groups()
+        words = re.findall(r"'([^']*)'", listed)
+        near = nearest(typed, words)
+        meant = f"did you mean {near}? It" if near else "it"
+        return f'"{typed}" is nothing that {option.split(" / ")[0]} can be; {meant} can be {", ".join(words)}'
+    if found := _COMMAND.fullmatch(message):
+        typed, listed = found[1], found[2] or ""
+        near = _turned_round(arguments, nouns) or " or ".join(re.findall(r"'([^']*)'", listed))
+        return f'there is no command "{typed}"' + (f"; did you mean {near}?" if near else "")
+    return f"{message[:1].lower()}{message[1:]}"
+
+
+def nearest(typed: str, words: Collection[str]) -> str | None:
+    """Return the word that a slip, or another word for the same, comes nearest to."""
+    plain = typed.strip().lower()
+    if (meant := MEANT.get(plain)) in words:
+        return meant
+    return next(iter(get_close_matches(plain, words, 1, NEAR)), None)
+
+
+def _turned_round(arguments: Sequence[str], nouns: Collection[str]) -> str | None:
+    """Return `"logbook shot list"` for `list shots`."""
+    words = [word for word in arguments if not word.startswith("-")]
+    for verb, noun in pairwise(words):
+        one = noun if noun in nouns else noun.removesuffix("s")
+        if verb in VERBS and one in nouns:
+            return f'"logbook {one} {verb}"'
+    return None
