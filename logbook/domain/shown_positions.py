@@ -12,7 +12,7 @@ from zoneinfo import ZoneInfo
 from logbook.domain.day import day_of
 from logbook.domain.discretion import Discretion
 from logbook.domain.keeper import Keeper
-from logbook.domain.position import Position
+from logbook.domain.position import Position, rounded_to_area
 from logbook.domain.shot import Shot
 from logbook.domain.site import Site
 from logbook.domain.track import Fix, Track
@@ -45,9 +45,7 @@ def metres_apart(first: Position, second: Position) -> float:
 
 def as_shown(position: Position, is_area: bool) -> tuple[Position, bool]:
     """Return a position as it may be shown, and whether it is rounded to an area."""
-    if not is_area:
-        return position, False
-    return Position(round(position.latitude_deg, 1), round(position.longitude_deg, 1)), True
+    return (rounded_to_area(position, CELL_DEG), True) if is_area else (position, False)
 
 
 def shown_tracks(say: Discretion) -> tuple[Track, ...]:

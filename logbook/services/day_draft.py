@@ -186,8 +186,10 @@ class _Page:
             support=keeper.support if is_support else None,
             shot=slugs[keeper.shot_id] if is_shot and keeper.shot_id else None,
             caption=keeper.caption if _is_stated(keeper, "caption") else None,
+            sharpness=keeper.sharpness if _is_stated(keeper, "sharpness") else None,
         )
-        if is_filters or is_support or is_shot or stated.caption:
+        others = is_support or stated.caption or stated.sharpness
+        if is_filters or is_shot or others:
             yield _keeper_line(stated)
         best = group.explanations[0].filters if group.explanations else None
         filters = None if is_filters else keeper.filters if keeper.filters is not None else best
@@ -197,7 +199,7 @@ class _Page:
             last=name,
             filters=filters,
             filters_known=filters is not None,
-            filters_said=filters is not None or not (is_filters or stated.caption or is_support),
+            filters_said=filters is not None or not (is_filters or others),
             support=None if is_support else keeper.support or support,
             shot=None if is_shot else planned,
             proposed=True,

@@ -299,6 +299,8 @@ def _keeper_notes(entry: KeepersEntry, place: _Place, draft: Any) -> Iterator[Dr
         fields["shot_id"] = find(place.desk, SHOT, entry.shot, trip_id=place.trip.id).id
     if entry.caption is not None:
         fields["caption"] = entry.caption
+    if entry.sharpness is not None:
+        fields["sharpness"] = entry.sharpness
     if entry.viewpoint is not None:
         fields["viewpoint_id"] = find(place.desk, VIEWPOINT, entry.viewpoint).id
     elif place.viewpoint is not None:

@@ -73,13 +73,6 @@ def sun_position(observer: Observer, at: datetime, air: Air | None = None) -> Sk
     return positions(Body.SUN, observer, (at,), air)[0]
 
 
-def moon_positions(
-    observer: Observer, instants: Sequence[datetime], air: Air | None = None
-) -> tuple[SkyPosition, ...]:
-    """The moon at several aware instants, parallax included."""
-    return positions(Body.MOON, observer, instants, air)
-
-
 def moon_position(observer: Observer, at: datetime, air: Air | None = None) -> SkyPosition:
     """The moon at one aware instant, parallax included."""
     return positions(Body.MOON, observer, (at,), air)[0]

@@ -18,6 +18,7 @@ from logbook.domain.words import (
     LessonVerb,
     OutcomeWord,
     Reason,
+    Sharpness,
     Support,
     VisitPurpose,
 )
@@ -373,6 +374,17 @@ def test_every_official_beaufort_name_is_its_force() -> None:
         ),
         ("- keepers A_0412–0419: filters unknown", [KeepersEntry("A_0412", "0419", filters_said=True)]),
         ("- keepers 0412 - 0419", [KeepersEntry("0412", "0419")]),
+        ("- keeper 0412: Soft", [KeepersEntry("0412", "0412", sharpness=Sharpness.SOFT)]),
+        (
+            "- keeper 0412: soft gnd8, sharp, tripod",
+            [
+                KeepersEntry(
+                    *("0412", "0412", ("soft gnd8",), True, Support.TRIPOD),
+                    filters_said=True,
+                    sharpness=Sharpness.SHARP,
+                )
+            ],
+        ),
         ("- keepers IMG-0412-IMG-0419: at weir", [KeepersEntry("IMG-0412", "IMG-0419", viewpoint="weir")]),
         ("- keepers 0447: none, tripod", [
             KeepersEntry("0447", "0447", (), True, Support.TRIPOD, filters_said=True),

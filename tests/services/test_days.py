@@ -8,7 +8,16 @@ from typing import Any
 import pytest
 
 from logbook.domain.errors import InvalidValueError, NotFoundError, UnreadableFileError
-from logbook.domain.words import ConditionKind, Crowd, KitKind, OutcomeWord, Packing, Reason, Support
+from logbook.domain.words import (
+    ConditionKind,
+    Crowd,
+    KitKind,
+    OutcomeWord,
+    Packing,
+    Reason,
+    Sharpness,
+    Support,
+)
 from logbook.services import kinds, outcomes, packing, records
 from logbook.services.accounts import DayShown, show_day
 from logbook.services.days import DayRead, read_day
@@ -395,6 +404,13 @@ def test_a_stay_told_from_after_midnight_is_the_one_that_began_the_evening_befor
     )
     (visit,) = shown(book).account.visits
     assert visit.tries == 3
+
+
+def test_a_judgement_is_written_by_day_and_by_hand(book: Book, keepers: Path, write: Write) -> None:
+    read_day(book, write(DAY + "\n- keeper 0412: soft\n"))
+    assert show_keeper(book, None, "0412").records[0].sharpness is Sharpness.SOFT
+    note_keepers(book, None, "0412", {"sharpness": Sharpness.SHARP})
+    assert show_keeper(book, None, "0412").records[0].sharpness is Sharpness.SHARP
 
 
 def test_a_day_file_never_touches_a_plan(book: Book, keepers: Path, write: Write, dump: Dump) -> None:

@@ -8,6 +8,7 @@ from typing import Annotated, Any
 import typer
 
 from logbook.domain.errors import NotFoundError
+from logbook.domain.words import Sharpness
 from logbook.faces import options, typed
 from logbook.faces.commands import keeper_clocks, keeper_locate, keeper_sets
 from logbook.faces.nouns import Face, WithDependents, remove_record
@@ -33,7 +34,7 @@ FACE = Face(
 ShotName = Annotated[str | None, typer.Option("--shot", metavar="NAME", help="The planned shot it serves.")]
 ViewpointName = Annotated[str | None, typer.Option("--viewpoint", metavar="NAME", help="Where it was taken.")]
 
-UNKNOWABLE = ("filters", "support", "shot", "viewpoint", "caption", "alternative", "note")
+UNKNOWABLE = ("filters", "support", "shot", "viewpoint", "caption", "alternative", "sharpness", "note")
 
 
 def _files(row: Mapping[str, Any]) -> str:
@@ -183,6 +184,9 @@ def note(
         str | None,
         typer.Option("--alternative", metavar="TEXT", help="What it shows, for those who cannot see it."),
     ] = None,
+    judged: Annotated[
+        Sharpness | None, typer.Option("--judged", help="Whether it is sharp; worked counts by it.")
+    ] = None,
     text: Annotated[
         str | None, typer.Option("--note", metavar="TEXT", help="Anything else, for yourself.")
     ] = None,
@@ -194,7 +198,13 @@ def note(
     from logbook.services import keepers
 
     changes = {**typed.filters(filters)} | typed.given(
-        support=support, shot=shot, viewpoint=viewpoint, caption=caption, alternative=alternative, note=text
+        support=support,
+        shot=shot,
+        viewpoint=viewpoint,
+        caption=caption,
+        alternative=alternative,
+        sharpness=judged,
+        note=text,
     )
     typed.cleared(changes, clear, UNKNOWABLE)
     noted = keepers.note_keepers(open_book(book), trip, which, changes)

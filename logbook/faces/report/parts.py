@@ -15,7 +15,7 @@ from logbook.domain.condition import Condition
 from logbook.domain.keeper import Keeper
 from logbook.domain.record import Record
 from logbook.domain.shot import Shot
-from logbook.domain.words import ConditionKind, OutcomeWord, Reason
+from logbook.domain.words import ConditionKind, OutcomeWord
 from logbook.faces.report.glass import readable
 from logbook.faces.report.models import (
     Cell,
@@ -311,11 +311,6 @@ def settings_table(order: Order, names: tuple[str, ...], scrub: Scrub, caption: 
     headings = tuple(one.heading for one in columns)
     told = legend(names, (value for row in body for cell in row[1:] for value in cell.values))
     return Table(caption, headings, tuple(body), told, columns, SETTINGS_FILE if body else "")
-
-
-def reasons_fact(reasons: tuple[Reason, ...]) -> Fact | None:
-    """Return the reasons for an outcome as words of the vocabulary."""
-    return fact("Because of", listed([str(reason) for reason in reasons]))
 
 
 def first_noted(places: Iterable[Record]) -> str:

@@ -9,7 +9,7 @@ from dataclasses import replace
 
 from logbook.craft.errors import CraftValueError
 from logbook.craft.filters import parse_stack
-from logbook.domain.words import Support
+from logbook.domain.words import Sharpness, Support
 from logbook.intake.dayfile.model import KeepersEntry
 from logbook.intake.dayfile.understanding import NotUnderstoodError, tidied
 
@@ -71,6 +71,8 @@ def written_keepers(entry: KeepersEntry) -> str:
         parts.append("filters unknown")
     if entry.support is not None:
         parts.append("support unknown" if entry.support is Support.UNKNOWN else entry.support.value)
+    if entry.sharpness is not None:
+        parts.append(str(entry.sharpness))
     if entry.shot is not None:
         parts.append(f"for {entry.shot}")
     if entry.viewpoint is not None:
@@ -118,6 +120,7 @@ def _with_range(statement: KeepersEntry, first: str, last: str) -> KeepersEntry:
 def _statement(stated: str) -> KeepersEntry:
     caption = shot = viewpoint = None
     support: Support | None = None
+    sharpness: Sharpness | None = None
     filters: list[str] | None = None
     is_unknown = False
     if found := _CAPTION.search(stated):
@@ -134,6 +137,9 @@ def _statement(stated: str) -> KeepersEntry:
         elif " ".join(part.lower().split()) in _SUPPORTS:
             _once(support is None, "the support")
             support = read_support(part)
+        elif part.lower() in list(Sharpness):
+            _once(sharpness is None, "whether it is sharp")
+            sharpness = Sharpness(part.lower())
         elif part.lower().startswith("for "):
             _once(shot is None, "the shot")
             shot = part[4:].strip()
@@ -146,7 +152,7 @@ def _statement(stated: str) -> KeepersEntry:
         else:
             raise NotUnderstoodError(
                 f'"{part[:40]}" is no filter (nd8 + pol, none, or filters: with any name), '
-                'support, shot (for ...) or "caption"'
+                'support, sharp, soft, shot (for ...) or "caption"'
             )
     _once(not (is_unknown and filters is not None), "filters")
     return KeepersEntry(
@@ -159,6 +165,7 @@ def _statement(stated: str) -> KeepersEntry:
         viewpoint=viewpoint,
         caption=caption,
         filters_said=is_unknown or filters is not None,
+        sharpness=sharpness,
     )
 
 

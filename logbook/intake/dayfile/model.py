@@ -13,6 +13,7 @@ from logbook.domain.words import (
     LessonVerb,
     OutcomeWord,
     Reason,
+    Sharpness,
     Support,
     VisitPurpose,
 )
@@ -97,6 +98,7 @@ class KeepersEntry(_Written):
     viewpoint: str | None = None  # None is the section's own
     caption: str | None = None
     filters_said: bool = False
+    sharpness: Sharpness | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,8 +14,6 @@ from logbook.store import comparisons
 from logbook.store.comparisons import ShotLine
 from logbook.store.desk import Desk
 
-SUBSTITUTES = (OutcomeWord.REPLACED, OutcomeWord.MISSED)  # still wanted, whatever was made instead
-
 
 @dataclass(frozen=True, slots=True)
 class PastShot:

@@ -8,17 +8,15 @@ import re
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
-from types import MappingProxyType
 from typing import Any
 
 from logbook.craft.likeness import Score, Trait, circular, numeric, ordinal, shared_words
-from logbook.domain.words import Crowd, TripodRule, Water
+from logbook.domain.words import Crowd, Water
 
 KINDS_WEIGHT = 3.0  # what kind of subject a place is counts threefold (own convention)
 WALK_SPAN_MIN = 120.0  # min; two hours more to walk is as unlike as it gets (own convention)
 WIND_SPAN = 12.0  # Beaufort forces 0 to 12 (WMO-No. 306)
 LIGHT_SPAN_DEG = 180.0  # from straight against the light to straight with it
-TRIPOD_RULES = (TripodRule.ALLOWED, TripodRule.AWKWARD, TripodRule.FORBIDDEN)
 _CROWDS, _WATERS = ordinal(tuple(map(str, Crowd))), ordinal(tuple(map(str, Water)))
 
 # What a text about access says of the way, word by word (own convention).
@@ -121,6 +119,3 @@ class Fact:
 
     value: Any
     sources: tuple[str, ...]
-
-
-NO_VALUES: Mapping[str, Any] = MappingProxyType({})

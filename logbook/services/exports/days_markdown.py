@@ -174,10 +174,11 @@ class _Day:
                 shot=self.shots.get(keeper.shot_id or "") if of("shot_id") else None,
                 viewpoint=viewpoint.slug if viewpoint and has_place and not at_heading else None,
                 caption=keeper.caption if of("caption") and not proposed else None,
+                sharpness=keeper.sharpness if of("sharpness") and not proposed else None,
                 proposed=proposed,
             )
-            said = (entry.filters_said, entry.support, entry.shot, entry.viewpoint, entry.caption)
-            if any(said):
+            said = (entry.filters_said, entry.support, entry.shot, entry.viewpoint)
+            if any((*said, entry.caption, entry.sharpness)):
                 yield entry
             elif at_heading and has_place and not proposed and keeper.filters is None:
                 yield replace(entry, filters_said=True)  # a line that says nothing would not say the place
@@ -195,8 +196,8 @@ class _Day:
 
 
 def _is_noted(keeper: Keeper) -> bool:
-    fields = (keeper.filters, keeper.support, keeper.shot_id, keeper.caption, keeper.viewpoint_id)
-    return any(value is not None for value in fields)
+    names = ("filters", "support", "shot_id", "caption", "viewpoint_id", "sharpness")
+    return any(getattr(keeper, name) is not None for name in names)
 
 
 def _is_stated(record: Record, *names: str) -> bool:
