@@ -16,6 +16,7 @@ from logbook.faces.terminal import answer, answer_json, answer_pairs, answer_tab
 
 if TYPE_CHECKING:
     from logbook.services.records import Listing
+    from logbook.store.book import Book
 
 Name = Annotated[str, typer.Argument(metavar="NAME", help="Slug, or the beginning of one.")]
 WithDependents = Annotated[
@@ -67,6 +68,16 @@ class Face:
             answer_json(rows)
         else:
             answer_table(self.columns, [self.as_row(row) for row in rows], empty)
+
+
+def remark_on_day(book: "Book", listing: "Listing") -> None:
+    """Say where a record's date lies outside its trip: a slip of the year is easily typed."""
+    from logbook.services.strangers import trip_without
+
+    record = getattr(listing.records[0], "shot", listing.records[0])
+    if record.on_date and (trip := trip_without(book, record.trip_id, record.on_date)):
+        dates = " to ".join(str(day) for day in (trip.starts_on, trip.ends_on) if day)
+        say(f'{record.on_date} lies outside the dates of {trip.slug} ({dates}). Not meant? "logbook undo".')
 
 
 def _namesake(data: Mapping[str, Any], listing: "Listing") -> str | None:

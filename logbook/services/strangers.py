@@ -1,4 +1,4 @@
-"""Pictures that seem to be of another trip than the one they are taken into.
+"""Pictures and notes that seem to be of another trip than the one they are taken into.
 
 One surprising decision: they are taken in all the same, and told. A trip's dates may be a plan, and one
 picture may well serve two trips.
@@ -6,24 +6,34 @@ picture may well serve two trips.
 
 from collections import Counter
 from collections.abc import Collection
-from datetime import timedelta
+from datetime import date, timedelta
 
 from logbook.domain.day import day_of
 from logbook.domain.keeper import Keeper
 from logbook.domain.trip import Trip
+from logbook.store.book import Book
 from logbook.store.desk import Desk
 
 SLACK = timedelta(days=1)  # of travel before and after, and of a clock that is not set yet (own convention)
 
 
-def outside(trip: Trip, keepers: Collection[Keeper]) -> int:
-    """Return how many keepers are of days outside a trip's dates; none where it has none."""
+def is_outside(trip: Trip, day: date) -> bool:
+    """Tell whether a day lies outside a trip's dates; never where it has none."""
     first, last = trip.starts_on, trip.ends_on
+    return (first is not None and day < first - SLACK) or (last is not None and day > last + SLACK)
+
+
+def outside(trip: Trip, keepers: Collection[Keeper]) -> int:
+    """Return how many keepers are of days outside a trip's dates."""
     days = [day_of(one.place_time, trip.day_ends_at) for one in keepers if one.place_time]
-    return sum(
-        (first is not None and day < first - SLACK) or (last is not None and day > last + SLACK)
-        for day in days
-    )
+    return sum(is_outside(trip, day) for day in days)
+
+
+def trip_without(book: Book, trip_id: str, day: date) -> Trip | None:
+    """Return a trip where a day lies outside its dates, else None."""
+    with book.reading() as desk:
+        trip = desk.trips.get(trip_id)
+    return trip if trip is not None and is_outside(trip, day) else None
 
 
 def elsewhere(desk: Desk, trip: Trip, keepers: Collection[Keeper]) -> Counter[str]:

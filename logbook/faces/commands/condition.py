@@ -8,7 +8,7 @@ import typer
 from logbook.domain.errors import WrongUseError
 from logbook.domain.words import ConditionKind
 from logbook.faces import options, typed
-from logbook.faces.nouns import Face, Name, add_remove, add_show
+from logbook.faces.nouns import Face, Name, add_remove, add_show, remark_on_day
 from logbook.faces.opened import open_book
 from logbook.faces.plain import record_json
 from logbook.faces.terminal import CHECK_AGAIN, say
@@ -96,7 +96,10 @@ def add(
     fields = {"kind": kind, "on_date": typed.a_date(on), **told.fields()}
     if told.site and told.viewpoint:
         raise WrongUseError("A viewpoint belongs to its site already; give --viewpoint alone.")
-    FACE.show(records.add_to_trip(open_book(book), kinds.CONDITION, trip, fields, slug), as_json, "noted")
+    opened = open_book(book)
+    noted = records.add_to_trip(opened, kinds.CONDITION, trip, fields, slug)
+    FACE.show(noted, as_json, "noted")
+    remark_on_day(opened, noted)
 
 
 @options.command(
@@ -141,7 +144,11 @@ def edit(
     from logbook.services import kinds, records
 
     changes = typed.cleared(typed.given(on_date=typed.a_date(on)) | told.fields(), clear, UNKNOWABLE)
-    FACE.show(records.edit(open_book(book), kinds.CONDITION, name, changes), as_json, "changed")
+    opened = open_book(book)
+    changed = records.edit(opened, kinds.CONDITION, name, changes)
+    FACE.show(changed, as_json, "changed")
+    if on is not None:
+        remark_on_day(opened, changed)
 
 
 add_show(app, FACE, "logbook condition show crowd-quarry-ledge-2025-10-14")

@@ -12,7 +12,7 @@ import typer
 
 from logbook.domain.words import OutcomeWord, Priority, Reason
 from logbook.faces import options, typed
-from logbook.faces.nouns import Face, Name, add_remove
+from logbook.faces.nouns import Face, Name, add_remove, remark_on_day
 from logbook.faces.opened import open_book
 from logbook.faces.plain import shot_json
 
@@ -141,7 +141,10 @@ def add(
     from logbook.services import outcomes
 
     fields = {"title": title, **told.fields()}
-    FACE.show(outcomes.plan_shot(open_book(book), trip, fields, slug), as_json, "planned")
+    opened = open_book(book)
+    planned = outcomes.plan_shot(opened, trip, fields, slug)
+    FACE.show(planned, as_json, "planned")
+    remark_on_day(opened, planned)
 
 
 @options.command(
@@ -215,7 +218,11 @@ def edit(
     changes = typed.cleared(typed.given(title=title) | told.fields(), clear, UNKNOWABLE)
     given = outcome is not None or reasons or note or replaced_by
     said = outcomes.OutcomeSaid(outcome, tuple(reasons or ()), note, replaced_by) if given else None
-    FACE.show(outcomes.edit_shot(open_book(book), name, changes, said), as_json, "changed")
+    opened = open_book(book)
+    changed = outcomes.edit_shot(opened, name, changes, said)
+    FACE.show(changed, as_json, "changed")
+    if told.on is not None:
+        remark_on_day(opened, changed)
 
 
 add_remove(app, "shot", "logbook shot remove pan-stars --with-dependents")

@@ -7,7 +7,7 @@ import typer
 
 from logbook.domain.words import VisitPurpose
 from logbook.faces import options, typed
-from logbook.faces.nouns import Face, Name, add_remove, add_show
+from logbook.faces.nouns import Face, Name, add_remove, add_show, remark_on_day
 from logbook.faces.opened import open_book
 from logbook.faces.plain import record_json
 
@@ -83,7 +83,10 @@ def add(
     from logbook.services import kinds, records
 
     fields = {"viewpoint": viewpoint, "on_date": typed.a_date(on), **told.fields()}
-    FACE.show(records.add_to_trip(open_book(book), kinds.VISIT, trip, fields, slug), as_json, "added")
+    opened = open_book(book)
+    added = records.add_to_trip(opened, kinds.VISIT, trip, fields, slug)
+    FACE.show(added, as_json, "added")
+    remark_on_day(opened, added)
 
 
 @options.command(app, "list", "logbook visit list --trip high-valley")
@@ -121,7 +124,11 @@ def edit(
 
     changes = typed.given(viewpoint=viewpoint, on_date=typed.a_date(on)) | told.fields()
     typed.cleared(changes, clear, UNKNOWABLE)
-    FACE.show(records.edit(open_book(book), kinds.VISIT, name, changes), as_json, "changed")
+    opened = open_book(book)
+    changed = records.edit(opened, kinds.VISIT, name, changes)
+    FACE.show(changed, as_json, "changed")
+    if on is not None:
+        remark_on_day(opened, changed)
 
 
 add_show(app, FACE, "logbook visit show quarry-ledge-2025-10-14")

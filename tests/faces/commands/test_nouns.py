@@ -133,3 +133,20 @@ def test_one_packing_decision_may_be_about_several_pieces(stocked: Run) -> None:
     assert stocked("kit", "show", "nd8", "--json").data["trips"]["high-valley"]["state"] == "taken"
     assert stocked("kit", "edit", "nd8", "pol", "--title", "Both").status == 2
     assert stocked("kit", "edit", "nd8", "nd64", "--state", "left", "--json").data[1]["slug"] == "nd64"
+
+
+@pytest.mark.parametrize(
+    "command",
+    [
+        ("shot", "add", "Late", "--on", "2030-10-14"),
+        ("visit", "add", "--viewpoint", "quarry-ledge", "--on", "2032-10-14"),
+        ("condition", "add", "wind", "--level", "4", "--viewpoint", "quarry-ledge", "--on", "2031-10-18"),
+    ],
+)
+def test_a_date_outside_the_trip_is_kept_with_a_remark(stocked: Run, command: tuple[str, ...]) -> None:
+    assert stocked(*command).err == "", "a trip without dates has no outside"
+    stocked("undo")
+    stocked("trip", "edit", "high", "--from", "2031-10-13", "--to", "2031-10-16")
+    answer = stocked(*command)
+    assert answer.status == 0
+    assert "lies outside the dates of high-valley (2031-10-13 to 2031-10-16)" in answer.err
