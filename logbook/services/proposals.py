@@ -27,9 +27,10 @@ from logbook.domain.shot import Shot
 from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.words import OutcomeWord, Provenance
 from logbook.services.accounts import account_in
+from logbook.services.frame_light import settings_ev100
 from logbook.services.keepers import number_of
 from logbook.services.packing import packed_filters
-from logbook.services.proposed_clocks import ClockProposal, righted, settings_ev100
+from logbook.services.proposed_clocks import ClockProposal, righted
 from logbook.services.records import the_trip
 from logbook.services.settled_clocks import body_of
 from logbook.store.book import Book

@@ -4,20 +4,17 @@ One surprising decision: a clock is judged by the light its own frames were made
 sun below the horizon are a doubt about the clock, whatever vouches for it.
 """
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 
-from logbook.craft.clock_light import impossible_light
+from logbook.craft.clock_light import impossible_light, suggest_shifts
 from logbook.craft.clocks import SettledClock
-from logbook.craft.errors import CraftValueError
-from logbook.craft.exposure import ev100
-from logbook.craft.filters import Filter, parse_filter, stack_stops
 from logbook.domain.account import TripAccount
 from logbook.domain.keeper import Keeper
-from logbook.domain.position import Position, distance_m
 from logbook.domain.trip import Trip
 from logbook.services.accounts import account_in, day_of
+from logbook.services.frame_light import Stands, lit_frames, scene_ev100, stands_of, sun_heights
 from logbook.services.keepers import in_order
 from logbook.services.records import the_trip
 from logbook.services.setting_clocks import body_named
@@ -26,7 +23,7 @@ from logbook.services.tracks import placed_by
 from logbook.store.book import Book
 from logbook.store.desk import Desk
 
-SAME_SUN_M = 50_000.0  # m; the sun's height differs by no more than the arc between two places, here 0.45 deg
+MOST_TRIED = 200  # frames of a body that corrections are tried on; more say nothing new (own convention)
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,60 +86,10 @@ def righted(
     put = [put_right(keeper, clocks, now, trip_zone=trip.zone) for keeper in account.keepers]
     put = in_order(keeper for keeper, _placed in placed_by(put, account.tracks))
     keepers = tuple(keeper for keeper in put if on_date is None or day_of(keeper, trip) == on_date)
-    sun = _sun_heights(account, keepers)
+    stands = stands_of(account, put)
+    sun = sun_heights(stands, keepers)
     booked = {keeper.id: keeper.clock_offset_s for keeper in account.keepers}
-    return keepers, tuple(_clock_proposal(clock, trip, keepers, put, sun, booked) for clock in clocks), sun
-
-
-def settings_ev100(keeper: Keeper) -> float | None:
-    """Return the exposure value of the settings at ISO 100; None where they are unknown or flash lit it."""
-    if keeper.f_number is None or keeper.exposure_s is None or keeper.iso is None or keeper.flash_fired:
-        return None
-    try:
-        return ev100(keeper.f_number, keeper.exposure_s, keeper.iso)
-    except CraftValueError:
-        return None
-
-
-def _sun_heights(account: TripAccount, keepers: Sequence[Keeper]) -> dict[str, float]:
-    """Return the sun's height at each keeper's instant where a place is known, by few looks at the sky.
-
-    A keeper without a place is taken for one at its viewpoint's site, or at any of the trip's where all lie
-    under the same sun; that of one of several might be the sun of another continent.
-    """
-    from logbook.sky.observer import Observer
-    from logbook.sky.position import sun_positions
-
-    shared = _shared_position(account)
-    groups: dict[tuple[float, float], list[Keeper]] = {}
-    for keeper in keepers:
-        viewpoint = account.viewpoints.get(keeper.viewpoint_id or "")
-        position = viewpoint.position if viewpoint else None
-        if position is None and keeper.latitude_deg is None:
-            site = account.sites.get(viewpoint.site_id) if viewpoint else None
-            position = site.position if site else shared
-        latitude_deg = position.latitude_deg if position else keeper.latitude_deg
-        longitude_deg = position.longitude_deg if position else keeper.longitude_deg
-        if latitude_deg is None or longitude_deg is None:
-            continue
-        if keeper.taken_utc is not None:
-            groups.setdefault((round(latitude_deg, 1), round(longitude_deg, 1)), []).append(keeper)
-    heights: dict[str, float] = {}
-    for (latitude_deg, longitude_deg), group in groups.items():
-        instants = [keeper.taken_utc for keeper in group if keeper.taken_utc]
-        try:
-            seen = sun_positions(Observer(latitude_deg, longitude_deg), instants)
-        except ValueError:  # an instant outside the ephemeris, which a wrong clock can give
-            continue
-        heights.update({k.id: p.altitude_deg for k, p in zip(group, seen, strict=True)})
-    return heights
-
-
-def _shared_position(account: TripAccount) -> Position | None:
-    """Return where the sun stands as it does at every site of the trip; None where they lie too far apart."""
-    positions = [site.position for site in account.sites.values() if site.position]
-    near = all(distance_m(positions[0], other) <= SAME_SUN_M for other in positions[1:])
-    return positions[0] if positions and near else None
+    return keepers, tuple(_clock_proposal(clock, trip, keepers, put, stands, booked) for clock in clocks), sun
 
 
 def _clock_proposal(
@@ -150,7 +97,7 @@ def _clock_proposal(
     trip: Trip,
     keepers: Sequence[Keeper],
     all_keepers: Sequence[Keeper],
-    sun: Mapping[str, float],
+    stands: Stands,
     booked: Mapping[str, int],
 ) -> ClockProposal:
     """Say what to add on the days looked at; a body not used on them is judged by its other days."""
@@ -161,16 +108,7 @@ def _clock_proposal(
     ]
     seen = {keeper.id for keeper in keepers}
     own = [keeper for keeper in holds if keeper.id in seen] or holds
-    doubts = list(clock.doubts)
-    for keeper in own:
-        light = settings_ev100(keeper)
-        if light is None or keeper.id not in sun:
-            continue
-        stops = stack_stops(_known(keeper)).typical_stops or 0.0
-        flag = impossible_light(light + stops, sun[keeper.id])
-        if flag is not None:
-            doubts.append(f"{keeper.file}: {flag.reason}")
-            break
+    doubts = (*clock.doubts, *_light_doubts(own, stands))
     first = own[0] if own else None
     known = first is not None and first.taken_utc is not None
     offset_s = first.clock_offset_s if first is not None and known else None
@@ -179,11 +117,21 @@ def _clock_proposal(
         offset_s = None
     taken = all(booked[keeper.id] == keeper.clock_offset_s for keeper in holds)
     files = tuple(keeper.file for keeper in holds)
-    return ClockProposal(clock, zone, offset_s, tuple(doubts), files, taken)
+    return ClockProposal(clock, zone, offset_s, doubts, files, taken)
 
 
-def _known(keeper: Keeper) -> tuple[Filter, ...]:
-    try:
-        return tuple(parse_filter(name) for name in keeper.filters or ())
-    except CraftValueError:
-        return ()
+def _light_doubts(keepers: Sequence[Keeper], stands: Stands) -> Iterator[str]:
+    """Say of the first frame whose light cannot be why, and which mistake of the clock would explain it."""
+    sun = sun_heights(stands, keepers)
+    for keeper in keepers:
+        light = scene_ev100(keeper)
+        flag = impossible_light(light, sun[keeper.id]) if light is not None and keeper.id in sun else None
+        if flag is not None:
+            yield f"{keeper.file}: {flag.reason}"
+            break
+    else:
+        return
+    frames, altitudes = lit_frames(stands, keepers[:MOST_TRIED])
+    for shift in suggest_shifts(frames, altitudes, most=1):
+        fits = shift.flagged_before - shift.flagged_after
+        yield f"{fits} of {shift.flagged_before} such pictures would fit if {shift.words}"
