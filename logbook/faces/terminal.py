@@ -121,12 +121,14 @@ def answer_table(columns: Sequence[str], rows: Sequence[Sequence[str]], empty: s
 def _widths(columns: Sequence[Sequence[str]], room: int) -> list[int]:
     """Return how wide each column is: prose gives way first, then names at their hyphens, then all.
 
-    Long prose keeps a width that can be read as long as names can be broken instead.
+    Long prose keeps a width that can be read as long as names can be broken instead. A cell of several lines
+    was broken on purpose: its lines stay whole like words.
     """
     from rich.cells import cell_len
 
     def widest(column: Sequence[str], between: str) -> int:
-        return max(cell_len(part) for cell in column for part in re.split(between, cell))
+        parts = (re.split(r"\n" if "\n" in cell else between, cell) for cell in column)
+        return max(cell_len(part) for found in parts for part in found)
 
     widths = [widest(column, r"\n") for column in columns]
     comfort = [READABLE if width > PROSE else 0 for width in widths]

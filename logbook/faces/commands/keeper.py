@@ -23,7 +23,7 @@ FACE = Face(
     lambda record, listing: keeper_json(record, listing),
     lambda row: [
         _files(row),
-        (row["taken_local"] or "").replace("T", " ")[:16],
+        (row["taken_local"] or "").replace("T", "\n")[:16],
         _settings(row),
         marked(row, "filters"),
         marked(row, "support"),
@@ -44,13 +44,14 @@ def _files(row: Mapping[str, Any]) -> str:
 
 
 def _settings(row: dict[str, Any] | Any) -> str:
-    parts = (
-        row["exposure"],
-        f"f/{row['f_number']:g}" if row["f_number"] is not None else None,
+    """Exposure and aperture over ISO and focal length, so that no unit is parted from its figure."""
+    exposed = (row["exposure"], f"f/{row['f_number']:g}" if row["f_number"] is not None else None)
+    made = (
         f"ISO {row['iso']}" if row["iso"] is not None else None,
         f"{row['focal_mm']:g} mm" if row["focal_mm"] is not None else None,
     )
-    return " ".join(part for part in parts if part)
+    lines = (" ".join(filter(None, parts)) for parts in (exposed, made))
+    return "\n".join(filter(None, lines))
 
 
 def _where(row: Mapping[str, Any]) -> str:
