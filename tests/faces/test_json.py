@@ -69,7 +69,7 @@ def test_a_list_and_one_of_its_records_have_the_same_keys(on_demo: Run, noun: st
 
 def test_every_add_answers_the_record_with_its_slug(logbook: Run) -> None:
     lines = {
-        "high-valley": ["trip", "add", "High valley"],
+        "high-valley": ["trip", "add", "High valley", "--zone", "Asia/Dushanbe"],
         "quarry": ["site", "add", "Quarry"],
         "rail": ["viewpoint", "add", "Rail", "--site", "quarry"],
         "silk": ["shot", "add", "Silk"],
@@ -86,7 +86,8 @@ def test_every_add_answers_the_record_with_its_slug(logbook: Run) -> None:
 
 def test_a_trip_needs_no_more_than_a_title(logbook: Run) -> None:
     answer = logbook("trip", "add", "High valley")
-    assert (answer.status, answer.out, answer.err) == (0, "trip high-valley added.\n", "")
+    assert (answer.status, answer.out) == (0, "trip high-valley added.\n")
+    assert "until the trip has a zone" in answer.err
 
 
 def test_an_import_counts_and_lists_what_it_refused(stocked: Run, tmp_path: Path) -> None:
@@ -96,7 +97,8 @@ def test_an_import_counts_and_lists_what_it_refused(stocked: Run, tmp_path: Path
     (folder / "b.jpg").write_text("no picture", encoding="utf-8")
     answer = stocked("keeper", "import", str(folder), "--json")
     assert answer.status == 0
-    assert answer.data.keys() == {"added", "known", "moved", "refused", "joined", "updated", "passed_over"}
+    counted = {"added", "known", "moved", "refused", "joined", "updated", "passed_over", "outside"}
+    assert answer.data.keys() == {*counted, "elsewhere"}
     assert (answer.data["added"], answer.data["known"], answer.data["moved"]) == (1, 0, 0)
     (refused,) = answer.data["refused"]
     assert refused.keys() == {"file", "reason"}

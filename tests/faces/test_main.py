@@ -101,7 +101,7 @@ def test_a_book_named_after_the_command_wins_and_an_early_one_is_forgotten_after
 def test_without_a_name_the_book_lies_in_the_users_data_folder(tmp_path: Path) -> None:
     environment = {**os.environ, "HOME": str(tmp_path), "XDG_DATA_HOME": str(tmp_path / "data")}
     environment.pop("LOGBOOK_BOOK", None)
-    adding = program("trip", "add", "High valley", env=environment)
+    adding = program("trip", "add", "High valley", "--zone", "Asia/Dushanbe", env=environment)
     _, errors = adding.communicate(timeout=60)
     assert (adding.returncode, errors) == (0, "")
     assert [path.name for path in tmp_path.rglob("book.sqlite")] == ["book.sqlite"]
@@ -132,7 +132,10 @@ def test_an_interrupt_is_answered_in_one_sentence(stocked: Run, tmp_path: Path) 
     folder.mkdir()
     for number in range(many):
         Image.new("RGB", (8, 8), (number % 256, number // 256, 0)).save(folder / f"{number}.png")
-    importing = program("--book", str(tmp_path / "book.sqlite"), "keeper", "import", str(folder))
+    importing = program(
+        *("--book", str(tmp_path / "book.sqlite"), "keeper", "import", str(folder)),
+        preexec_fn=lambda: signal.signal(signal.SIGINT, signal.SIG_DFL),  # a shell's background ignores it
+    )
     deadline = time.monotonic() + 30
     while not keepers_in(tmp_path / "book.sqlite"):
         assert time.monotonic() < deadline

@@ -128,6 +128,7 @@ def _build(trip: str, audience: Audience, into: Path, book: Path | None) -> "Bui
             templates=resource("templates"),
             feasibility=judge_all(account),
             progress=lambda _what, done, total: tell(done, total),
+            needs_pictures=audience is not Audience.ARCHIVE,  # nobody sends a report without any
         )
 
 

@@ -73,19 +73,22 @@ def build_report(
     templates: Path,
     feasibility: Mapping[str, Feasibility] | None = None,
     progress: Progress | None = None,
+    needs_pictures: bool = False,
 ) -> BuiltReport:
     """Write the report of one trip for one audience into the folder `into`, replacing an older report there.
 
     `templates` is the folder that holds `report/`; `feasibility` is by shot id. Raises OutputError where
-    `into` cannot be written or holds anything that is not a report of ours; then nothing has changed.
+    `into` cannot be written or holds anything that is not a report of ours, and with `needs_pictures` where
+    there are pictures and none can be shown; then nothing has changed.
     """
     order = put_in_order(account, feasibility)
     into = into.expanduser().resolve()
     earlier = pictures_of(into, read_list(into))
     with swapped_in(into, audience, account.trip.id) as building:
         filled = fill(order, audience, building, templates, earlier, progress)
-        if audience is not Audience.ARCHIVE:
+        if needs_pictures:
             _refuse_without_pictures(filled)
+        if audience is not Audience.ARCHIVE:
             refuse_leaks(
                 find_leaks(building, secrets_of(account, audience), templates), f"The report in {into}"
             )
@@ -98,7 +101,7 @@ def build_report(
 
 
 def _refuse_without_pictures(filled: Filled) -> None:
-    """Raise OutputError where there are pictures and none can be shown: nobody sends that to others."""
+    """Raise OutputError where there are pictures and none can be shown."""
     if filled.missing and not filled.pictures:
         raise OutputError(
             f"None of the {len(filled.missing)} pictures can be shown, so no report was made: "

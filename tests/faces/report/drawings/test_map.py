@@ -46,7 +46,10 @@ def placed(account: TripAccount) -> TripAccount:
         viewpoints={**account.viewpoints, "ledge": ledge, "shelf": shelf},
         visits=account.visits[:1],
         keepers=tuple(
-            replace(k, taken_utc=AT if k.viewpoint_id != "shelf" else None) for k in account.keepers
+            replace(k, taken_utc=AT)
+            if k.viewpoint_id != "shelf"
+            else replace(k, taken_utc=None, taken_local=None)  # a day at a withheld place hides its track
+            for k in account.keepers
         ),
         tracks=(track,),
     )
