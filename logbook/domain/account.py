@@ -14,7 +14,7 @@ from logbook.domain.kit import KitItem, PackedItem
 from logbook.domain.lesson import Lesson
 from logbook.domain.shot import Outcome, Shot
 from logbook.domain.site import Site
-from logbook.domain.track import Track
+from logbook.domain.track import Segment
 from logbook.domain.trip import Trip
 from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.visit import Visit
@@ -40,7 +40,7 @@ class TripAccount:
     kit: Mapping[str, KitItem] = field(default_factory=dict)
     packed: tuple[PackedItem, ...] = ()
     loose_lines: tuple[LooseLine, ...] = ()
-    tracks: tuple[Track, ...] = ()  # unbroken segments
+    tracks: tuple[Segment, ...] = ()  # unbroken segments
     withheld_names: tuple[str, ...] = ()  # of every withheld place in the book, visited on this trip or not
 
     def taken(self) -> tuple[KitItem, ...]:

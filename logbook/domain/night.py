@@ -1,47 +1,9 @@
-"""What a night session leaves behind: clocks put right, tracks, and the answers that let it resume.
-
-One surprising decision: a camera's clock is one number, the seconds by which it runs ahead of UTC; the zone
-is the place's, not the camera's, so that neither daylight saving nor a border needs new evidence.
-"""
+"""What a night session leaves behind: the answers that let it resume."""
 
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date
 
-from logbook.domain.checks import check_range, check_text, check_zone
 from logbook.domain.record import Record
-from logbook.domain.words import ClockEvidence
-
-MOST_AHEAD_S = 60 * 86_400  # s; a clock further off than two months is a slip of the finger
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BodyClock(Record):
-    """How far one camera's clock runs ahead of UTC on a trip, from `since` (its own wall time) on."""
-
-    trip_id: str
-    body: str
-    ahead_s: int
-    zone: str | None = None  # the place's, where somebody said so
-    evidence: ClockEvidence
-    since: datetime | None = None
-    note: str | None = None
-
-    def __post_init__(self) -> None:
-        check_range(self.ahead_s, "clock correction", -MOST_AHEAD_S, MOST_AHEAD_S, " s")
-        check_zone(self.zone)
-        check_text(self.note, "note")
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TrackRecord(Record):
-    """A track of a trip; `points` is JSON: segments of [instant, latitude, longitude, elevation]."""
-
-    trip_id: str
-    file: str
-    hash: str
-    title: str | None = None
-    points: str
-    doubts: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -15,7 +15,7 @@ from logbook.domain.keeper import Keeper
 from logbook.domain.position import Position, rounded_to_area
 from logbook.domain.shot import Shot
 from logbook.domain.site import Site
-from logbook.domain.track import Fix, Track
+from logbook.domain.track import Fix, Segment
 from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.words import Audience, Disclosure, OutcomeWord
 
@@ -48,13 +48,13 @@ def as_shown(position: Position, is_area: bool) -> tuple[Position, bool]:
     return (rounded_to_area(position, CELL_DEG), True) if is_area else (position, False)
 
 
-def shown_tracks(say: Discretion) -> tuple[Track, ...]:
+def shown_tracks(say: Discretion) -> tuple[Segment, ...]:
     """Return the parts of the tracks that may be shown, a day at a time, without heights."""
     account = say.account
     hidden = tuple(hidden_positions(say))
     closed = set(_hidden_days(say))
     clock = ZoneInfo(account.trip.zone) if account.trip.zone else UTC
-    pieces: list[tuple[date, Track]] = []
+    pieces: list[tuple[date, Segment]] = []
     for segment in account.tracks:
         by_day: dict[date, list[Fix]] = {}
         for point in segment:

@@ -1,12 +1,14 @@
-"""What a receiver recorded: instants and positions, in unbroken segments."""
+"""What a receiver recorded, in unbroken segments, and the track as the book keeps it."""
 
 from dataclasses import dataclass
 from datetime import datetime
 
+from logbook.domain.record import Record
+
 
 @dataclass(frozen=True, slots=True)
 class Fix:
-    """One recorded point: instant (UTC), WGS84 degrees, metres above the sea."""
+    """One recorded point: an aware instant in UTC, degrees on WGS84, metres above the sea where recorded."""
 
     at: datetime
     latitude_deg: float
@@ -14,4 +16,16 @@ class Fix:
     elevation_m: float | None = None
 
 
-Track = tuple[Fix, ...]  # one segment, in order of time
+Segment = tuple[Fix, ...]  # unbroken, in order of time
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TrackRecord(Record):
+    """A track of a trip; `points` is JSON: segments of [instant, latitude, longitude, elevation]."""
+
+    trip_id: str
+    file: str
+    hash: str
+    title: str | None = None
+    points: str
+    doubts: tuple[str, ...] = ()

@@ -20,6 +20,7 @@ from typing import Any
 from xml.parsers import expat
 
 from logbook.domain.errors import UnreadableFileError
+from logbook.domain.track import Fix
 
 LARGEST_BYTES = 32 * 2**20  # bytes; four days of one point a second, read in some seconds
 DEEPEST = 64  # elements within elements; a track needs five
@@ -44,25 +45,15 @@ _TIME = re.compile(r"[-−+.:TZ0-9 ]{1,64}")  # no other text of the file reache
 
 
 @dataclass(frozen=True, slots=True)
-class TrackPoint:
-    """A recorded place: an aware instant in UTC, degrees on WGS84, metres above the sea where recorded."""
-
-    at: datetime
-    latitude_deg: float
-    longitude_deg: float
-    elevation_m: float | None = None
-
-
-@dataclass(frozen=True, slots=True)
 class Track:
     """Segments in order of time, each unbroken and in order of time; `doubts` says what was put right."""
 
-    segments: tuple[tuple[TrackPoint, ...], ...]
+    segments: tuple[tuple[Fix, ...], ...]
     name: str | None = None
     doubts: tuple[str, ...] = ()
 
     @property
-    def points(self) -> tuple[TrackPoint, ...]:
+    def points(self) -> tuple[Fix, ...]:
         """All points; between the last of one segment and the first of the next nothing is known."""
         return tuple(chain.from_iterable(self.segments))
 
@@ -219,7 +210,7 @@ def _parse(text: str, path: Path) -> Sequence[Any]:
     return tracks
 
 
-def _believed(points: Sequence[Any], doubts: Counter[str]) -> Iterator[TrackPoint]:
+def _believed(points: Sequence[Any], doubts: Counter[str]) -> Iterator[Fix]:
     for point in points:
         latitude_deg, longitude_deg, at = point.latitude, point.longitude, point.time
         if not (-90.0 <= latitude_deg <= 90.0 and -180.0 <= longitude_deg <= 180.0):
@@ -245,10 +236,10 @@ def _believed(points: Sequence[Any], doubts: Counter[str]) -> Iterator[TrackPoin
         if elevation_m is not None and not (isfinite(elevation_m) and _LOWEST_M <= elevation_m <= _HIGHEST_M):
             doubts["elevations that cannot be, left out"] += 1
             elevation_m = None
-        yield TrackPoint(at, latitude_deg, longitude_deg, elevation_m)
+        yield Fix(at, latitude_deg, longitude_deg, elevation_m)
 
 
-def _in_order(points: list[TrackPoint], doubts: Counter[str]) -> tuple[TrackPoint, ...]:
+def _in_order(points: list[Fix], doubts: Counter[str]) -> tuple[Fix, ...]:
     """The points by time; of several at one instant the first."""
     late = sum(later.at < earlier.at for earlier, later in pairwise(points))
     if late:

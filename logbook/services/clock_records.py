@@ -12,7 +12,7 @@ from itertools import zip_longest
 
 from logbook.craft.clock_facts import ClockFact, EvidenceKind
 from logbook.craft.clocks import CLOCK_ERROR_S
-from logbook.domain.night import BodyClock
+from logbook.domain.clock import BodyClock
 from logbook.domain.record import new_record
 
 SAID = (EvidenceKind.STATED, EvidenceKind.PHOTOGRAPHED_CLOCK, EvidenceKind.SAME_MOMENT)  # by a person

@@ -9,9 +9,9 @@ from datetime import datetime, timedelta
 
 from logbook.craft.clock_facts import Tie, from_shown_clock
 from logbook.craft.clocks import clock_at, settle_clocks
+from logbook.domain.clock import BodyClock
 from logbook.domain.errors import NotFoundError, WrongUseError
 from logbook.domain.keeper import Keeper
-from logbook.domain.night import BodyClock
 from logbook.domain.trip import Trip
 from logbook.domain.words import ClockEvidence
 from logbook.services.clock_records import Stretch

@@ -9,9 +9,9 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 
 from logbook.craft.clocks import clock_at
+from logbook.domain.clock import BodyClock
 from logbook.domain.errors import WrongUseError
 from logbook.domain.keeper import Keeper
-from logbook.domain.night import BodyClock
 from logbook.domain.record import new_record
 from logbook.domain.trip import Trip
 from logbook.domain.words import ClockEvidence, Provenance

@@ -13,9 +13,8 @@ from pathlib import Path
 from logbook.craft.placing import Placed, place_all
 from logbook.domain.keeper import Keeper
 from logbook.domain.names import resolve
-from logbook.domain.night import TrackRecord
 from logbook.domain.record import new_record
-from logbook.domain.track import Fix, Track
+from logbook.domain.track import Fix, Segment, TrackRecord
 from logbook.domain.trip import Trip
 from logbook.domain.words import Provenance
 from logbook.services.records import the_trip
@@ -85,7 +84,7 @@ def take_track(book: Book, path: Path, trip: str | None) -> TrackTaken:
         )
 
 
-def segments_of(desk: Desk, trip: Trip) -> tuple[Track, ...]:
+def segments_of(desk: Desk, trip: Trip) -> tuple[Segment, ...]:
     """Return all segments of all tracks of a trip."""
     return tuple(
         tuple(Fix(datetime.fromisoformat(at), *place) for at, *place in segment)
@@ -99,9 +98,9 @@ class KnownTracks:
 
     def __init__(self) -> None:
         self._ids: tuple[str, ...] = ()
-        self._segments: tuple[Track, ...] = ()
+        self._segments: tuple[Segment, ...] = ()
 
-    def of(self, desk: Desk, trip: Trip) -> tuple[Track, ...]:
+    def of(self, desk: Desk, trip: Trip) -> tuple[Segment, ...]:
         """Return all segments."""
         ids = desk.tracks.ids(trip_id=trip.id)
         if ids != self._ids:

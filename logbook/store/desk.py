@@ -9,14 +9,16 @@ from typing import Any
 from sqlalchemy import literal, select
 from sqlmodel import Session, SQLModel
 
+from logbook.domain.clock import BodyClock
 from logbook.domain.condition import Condition
 from logbook.domain.day import Day, DayLine, LooseLine
 from logbook.domain.keeper import Keeper, KeeperSet
 from logbook.domain.kit import KitItem, PackedItem
 from logbook.domain.lesson import Lesson
-from logbook.domain.night import BodyClock, NightAnswer, TrackRecord
+from logbook.domain.night import NightAnswer
 from logbook.domain.shot import Outcome, Shot
 from logbook.domain.site import Site
+from logbook.domain.track import TrackRecord
 from logbook.domain.trip import Trip
 from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.visit import Visit

@@ -10,8 +10,9 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from logbook.domain.errors import UnreadableFileError
+from logbook.domain.track import Fix
 from logbook.intake import tracks
-from logbook.intake.tracks import Track, TrackPoint, read_track
+from logbook.intake.tracks import Track, read_track
 
 NAMESPACE = 'xmlns="http://www.topografix.com/GPX/1/1"'
 SAMPLE = Path(__file__).parents[2] / "sample_trip" / "high-valley-autumn" / "track.gpx"
@@ -58,8 +59,8 @@ def test_a_track_is_read_with_times_in_utc(tmp_path: Path) -> None:
     assert track == Track(
         (
             (
-                TrackPoint(NOON, 47.0, 12.0, 812.5),
-                TrackPoint(NOON + timedelta(seconds=60.25), 47.0, 12.0, None),
+                Fix(NOON, 47.0, 12.0, 812.5),
+                Fix(NOON + timedelta(seconds=60.25), 47.0, 12.0, None),
             ),
         ),
         "To the ledge",
@@ -147,7 +148,7 @@ def test_a_prefix_for_gpx_is_as_good_as_none(tmp_path: Path) -> None:
         '<g:trkpt lat="47" lon="12"><g:time>2031-10-14T12:00:00Z</g:time><trkpt lat="1" lon="1"/></g:trkpt>'
         "</g:trkseg></g:trk></g:gpx>"
     )
-    assert read(tmp_path, text) == Track(((TrackPoint(NOON, 47.0, 12.0),),), "N")
+    assert read(tmp_path, text) == Track(((Fix(NOON, 47.0, 12.0),),), "N")
 
 
 def test_extensions_and_comments_do_not_mislead(tmp_path: Path) -> None:
@@ -156,7 +157,7 @@ def test_extensions_and_comments_do_not_mislead(tmp_path: Path) -> None:
         '<extensions><x:p xmlns:x="urn:x"><x:time>1999-01-01T00:00:00Z</x:time>'
         "<ele>7</ele></x:p></extensions></trkpt>"
     )
-    assert read(tmp_path, gpx(extended)).points == (TrackPoint(NOON, 47.0, 12.0),)
+    assert read(tmp_path, gpx(extended)).points == (Fix(NOON, 47.0, 12.0),)
 
 
 def test_text_of_a_name_stays_text(tmp_path: Path) -> None:

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from logbook.craft.clock_facts import EvidenceKind
-from logbook.domain.night import BodyClock
+from logbook.domain.clock import BodyClock
 from logbook.domain.record import new_record
 from logbook.domain.words import ClockEvidence
 from logbook.services.clock_records import Stretch, facts_of, in_order, say_the_same, with_statement

@@ -22,7 +22,8 @@ from hypothesis import strategies as st
 
 from logbook.craft.placing import place_all, place_at
 from logbook.craft.sphere import distance_m, unit
-from logbook.intake.tracks import TrackPoint, read_track
+from logbook.domain.track import Fix
+from logbook.intake.tracks import read_track
 
 SAMPLE = Path(__file__).parents[2] / "sample_trip" / "high-valley-autumn" / "track.gpx"
 WGS84 = Geodesic.WGS84
@@ -63,8 +64,8 @@ def test_fractions_and_offsets_are_read_exactly(tmp_path: Path) -> None:
     at = datetime(2015, 12, 11, 14, 43, 13, tzinfo=UTC)
     assert read_track(written(tmp_path, FRACTIONS)).segments == (
         (
-            TrackPoint(at, 57.011456, 9.992872, 23.5536),
-            TrackPoint(at + timedelta(milliseconds=994), 57.01147, 9.992874, 23.551199),
+            Fix(at, 57.011456, 9.992872, 23.5536),
+            Fix(at + timedelta(milliseconds=994), 57.01147, 9.992874, 23.551199),
         ),
     )
 
@@ -83,7 +84,7 @@ def test_a_point_with_every_element_is_read_and_its_time_is_utc(tmp_path: Path) 
     """GPX 1.1, wptType: date and time are in UTC, not local time."""
     track = read_track(written(tmp_path, EVERYTHING))
     assert track.name == "example name t"
-    assert track.points == (TrackPoint(datetime(2013, 1, 1, 12, 0, 4, tzinfo=UTC), 10.1, -20.2, 11.1),)
+    assert track.points == (Fix(datetime(2013, 1, 1, 12, 0, 4, tzinfo=UTC), 10.1, -20.2, 11.1),)
 
 
 @pytest.mark.parametrize(
@@ -102,7 +103,7 @@ def test_the_limits_of_latitude_and_longitude_are_the_schemas(
 def test_the_sample_track_reads_as_the_standard_library_reads_it() -> None:
     space = "{http://www.topografix.com/GPX/1/1}"
     expected = [
-        TrackPoint(
+        Fix(
             datetime.fromisoformat(point.findtext(f"{space}time", "")),
             float(point.attrib["lat"]),
             float(point.attrib["lon"]),
@@ -153,8 +154,8 @@ def test_a_place_between_lies_on_the_geodesic(
     true = WGS84.Direct(latitude_deg, longitude_deg, azimuth_deg, length_m * part)
     at = datetime(2031, 10, 14, tzinfo=UTC)
     ends = (
-        TrackPoint(at, latitude_deg, longitude_deg),
-        TrackPoint(at + timedelta(seconds=200), line["lat2"], line["lon2"]),
+        Fix(at, latitude_deg, longitude_deg),
+        Fix(at + timedelta(seconds=200), line["lat2"], line["lon2"]),
     )
     placed = place_at(at + timedelta(seconds=200 * part), [ends])
     assert placed is not None

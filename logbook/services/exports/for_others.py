@@ -16,12 +16,12 @@ from logbook.domain.account import TripAccount
 from logbook.domain.discretion import Discretion
 from logbook.domain.keeper import Keeper
 from logbook.domain.lesson import Lesson
-from logbook.domain.night import TrackRecord
 from logbook.domain.plain_text import plain
 from logbook.domain.record import Record
 from logbook.domain.shot import Shot
 from logbook.domain.shown_positions import as_shown, is_exact, shown_tracks
 from logbook.domain.site import Site
+from logbook.domain.track import TrackRecord
 from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.words import Audience, Disclosure
 

@@ -6,15 +6,17 @@ record refers to stands before it; only a shot may refer to another shot.
 
 from collections.abc import Mapping
 
+from logbook.domain.clock import BodyClock
 from logbook.domain.condition import Condition
 from logbook.domain.day import Day, DayLine, LooseLine
 from logbook.domain.keeper import Keeper, KeeperSet
 from logbook.domain.kit import KitItem, PackedItem
 from logbook.domain.lesson import Lesson
-from logbook.domain.night import BodyClock, NightAnswer, TrackRecord
+from logbook.domain.night import NightAnswer
 from logbook.domain.record import Record
 from logbook.domain.shot import Outcome, Shot
 from logbook.domain.site import Site
+from logbook.domain.track import TrackRecord
 from logbook.domain.trip import Trip
 from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.visit import Visit

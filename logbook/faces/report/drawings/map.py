@@ -11,7 +11,7 @@ from markupsafe import Markup
 from logbook.craft.bearings import turn_deg
 from logbook.domain.position import Position
 from logbook.domain.shown_positions import shown_tracks
-from logbook.domain.track import Track
+from logbook.domain.track import Segment
 from logbook.domain.words import Audience
 from logbook.faces.report.drawings.areas import area_marks, areas
 from logbook.faces.report.drawings.cones import Cone, SunLine, cone_of, sun_lines
@@ -87,7 +87,7 @@ def _map(
     say: Discretion,
     anchor: str,
     group: list[ShownPlace],
-    tracks: tuple[Track, ...],
+    tracks: tuple[Segment, ...],
     *,
     with_sun: bool,
 ) -> Drawing | None:
@@ -184,7 +184,7 @@ def _put_time(sun: SunLine, ground: Ground, labels: Labels) -> None:
     labels.put([text], mark, (*near, *around(mark, width, ROW)), "quiet")
 
 
-def _paths(tracks: tuple[Track, ...], ground: Ground) -> Iterator[list[tuple[float, float]]]:
+def _paths(tracks: tuple[Segment, ...], ground: Ground) -> Iterator[list[tuple[float, float]]]:
     """Lines of the track inside the map, thinned to what can be seen; times are not drawn."""
     for track in tracks:
         points: list[tuple[float, float]] = []
