@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from logbook.domain.errors import UnreadableFileError
 from logbook.domain.keeper import Keeper
-from logbook.services.frames import real_path
+from logbook.services.picture_files import real_path
 
 Progress = Callable[[int, int], None]
 

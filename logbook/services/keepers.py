@@ -17,8 +17,8 @@ from typing import Any
 from logbook.domain.errors import AmbiguousNameError, NotFoundError, UnreadableFileError, WrongUseError
 from logbook.domain.keeper import Keeper
 from logbook.domain.trip import Trip
-from logbook.services.frames import ReadFile, Wanted, read_file, shown_path
 from logbook.services.kinds import KEEPER, Fields
+from logbook.services.picture_files import ReadFile, Wanted, read_file, shown_path
 from logbook.services.records import Listing, edited, find, listing, resolved, the_trip
 from logbook.services.strangers import elsewhere, outside
 from logbook.services.taking import StatedClock, Taking

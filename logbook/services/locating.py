@@ -11,7 +11,7 @@ from pathlib import Path
 
 from logbook.domain.errors import NotFoundError, UnreadableFileError
 from logbook.domain.keeper import Companion, Keeper
-from logbook.services.frames import real_path, shown_path
+from logbook.services.picture_files import real_path, shown_path
 from logbook.services.records import the_trip
 from logbook.store.book import Book
 

@@ -13,7 +13,7 @@ from datetime import datetime
 from pathlib import Path
 
 from logbook.domain.errors import BookError, ConflictError, WrongUseError
-from logbook.services.frames import real_path
+from logbook.services.picture_files import real_path
 from logbook.store import backups
 from logbook.store.book import Book
 from logbook.store.checks import Unreadable

@@ -13,7 +13,7 @@ from zoneinfo import ZoneInfo
 from logbook.craft.filters import FilterKind
 from logbook.craft.inference.frames import Frame
 from logbook.craft.inference.jumps import FilterInference, infer_filters
-from logbook.craft.inference.sets import FrameSet, SetKind, find_sets
+from logbook.craft.inference.sets import FoundKind, FrameSet, find_sets
 from logbook.craft.inference.tries import Tries, tries_from_numbers
 from logbook.craft.matching import Match, match_keepers
 from logbook.craft.placing import nearest_spot
@@ -108,7 +108,7 @@ def sets_in(
 def _sets(frames: Iterable[Frame], account: TripAccount) -> tuple[FrameSet, ...]:
     """Find sets as far as nobody has said of their frames whether they belong together."""
     stated = [
-        FrameSet(SetKind(one.kind), one.keeper_ids, "a person said so", stated=True) for one in account.sets
+        FrameSet(FoundKind(one.kind), one.keeper_ids, "a person said so", stated=True) for one in account.sets
     ]
     return find_sets(frames, stated, [one.keeper_ids for one in account.apart])
 

@@ -9,8 +9,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 
-from logbook.craft.inference.sets import FrameSet, cut_apart
-from logbook.craft.inference.sets import SetKind as FoundKind
+from logbook.craft.inference.sets import FoundKind, FrameSet, cut_apart
 from logbook.domain.errors import WrongUseError
 from logbook.domain.keeper import Keeper, KeeperSet
 from logbook.domain.record import new_record

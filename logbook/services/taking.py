@@ -14,7 +14,7 @@ from logbook.domain.record import new_record
 from logbook.domain.trip import Trip
 from logbook.intake.exif.tiff import RAW_FORMATS
 from logbook.services.clocks import read_clock
-from logbook.services.frames import (
+from logbook.services.picture_files import (
     CAMERA_FIELDS,
     MARK_FIELDS,
     ReadFile,

@@ -31,7 +31,7 @@ PANORAMA_SAME_STOPS = 0.1  # exposure is locked in a panorama
 FRAME_LONG_MM, FRAME_SHORT_MM = 36.0, 24.0  # mm; sides of the 35 mm frame, assumed for smaller ones too
 
 
-class SetKind(StrEnum):
+class FoundKind(StrEnum):
     """How frames belong together."""
 
     BRACKET = "bracket"
@@ -44,7 +44,7 @@ class SetKind(StrEnum):
 class FrameSet:
     """Frames that belong together, by key in order of time, and why in one line; `stated` by a person."""
 
-    kind: SetKind
+    kind: FoundKind
     keys: tuple[str, ...]
     reason: str
     stated: bool = False
@@ -140,7 +140,7 @@ def _pairs(ordered: Sequence[Frame]) -> list[FrameSet]:
             groups.append([frame])
     pairs = [group for groups in named.values() for group in groups if len(group) > 1]
     return [
-        FrameSet(SetKind.PAIR, _keys(group), "one frame: " + " + ".join(f"{f.suffix}" for f in group))
+        FrameSet(FoundKind.PAIR, _keys(group), "one frame: " + " + ".join(f"{f.suffix}" for f in group))
         for group in sorted(pairs, key=lambda group: group[0].at_s)
     ]
 
@@ -183,12 +183,12 @@ def _bracket(run: Sequence[Frame], start: int) -> FrameSet | None:
     gaps = [high - low for low, high in pairwise(steps)]
     text = f"{len(members)} exposures {number_text(steps[-1] - steps[0], 1)} stops apart at one aperture"
     if first.auto_bracket:
-        return FrameSet(SetKind.BRACKET, _keys(members), f"{text}, tagged as a bracket by the camera")
+        return FrameSet(FoundKind.BRACKET, _keys(members), f"{text}, tagged as a bracket by the camera")
     biases = {round(frame.bias_stops, 2) for frame in members if frame.bias_stops is not None}
     if len(biases) == len(members):
-        return FrameSet(SetKind.BRACKET, _keys(members), f"{text}, each with its own bias")
+        return FrameSet(FoundKind.BRACKET, _keys(members), f"{text}, each with its own bias")
     if len(members) >= 3 and first.metered is False and max(gaps) - min(gaps) <= SAME_STOPS * 1.5:
-        return FrameSet(SetKind.BRACKET, _keys(members), f"{text}, in even steps dialled by hand")
+        return FrameSet(FoundKind.BRACKET, _keys(members), f"{text}, in even steps dialled by hand")
     return None
 
 
@@ -207,7 +207,7 @@ def _panorama(run: Sequence[Frame], start: int) -> FrameSet | None:
         turns.append(turn)
     if len(members) >= 3:
         text = f"{len(members)} frames at one exposure, turning {number_text(abs(math.fsum(turns)), 0)}°"
-        return FrameSet(SetKind.PANORAMA, _keys(members), text)
+        return FrameSet(FoundKind.PANORAMA, _keys(members), text)
     return _rhythm(run, start)
 
 
@@ -228,7 +228,7 @@ def _rhythm(run: Sequence[Frame], start: int) -> FrameSet | None:
     if not 4 <= len(members) < PANORAMA_MAX:
         return None
     text = f"{len(members)} upright frames at one exposure, one every {number_text(median(gaps), 0)} s"
-    return FrameSet(SetKind.PANORAMA, _keys(members), text)
+    return FrameSet(FoundKind.PANORAMA, _keys(members), text)
 
 
 def _paced(first: Frame, second: Frame) -> bool:
@@ -254,7 +254,7 @@ def _burst(run: Sequence[Frame], start: int) -> FrameSet | None:
         return None
     members = run[start:end]
     text = f"{len(members)} frames in {number_text(members[-1].end_s - first.at_s, 1)} s, same view"
-    return FrameSet(SetKind.BURST, _keys(members), text)
+    return FrameSet(FoundKind.BURST, _keys(members), text)
 
 
 def _gap_s(first: Frame, second: Frame) -> float:

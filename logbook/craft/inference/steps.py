@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from statistics import median
 
 from logbook.craft.inference.frames import Frame, in_order
-from logbook.craft.inference.sets import FrameSet, SetKind
+from logbook.craft.inference.sets import FoundKind, FrameSet
 
 CHANGE_MIN_S = 4.0  # s; nobody changes a filter faster (common practice, no source)
 CHAIN_GAP_S = 45 * 60.0  # s; after that the light of before says nothing about the light of now
@@ -71,7 +71,7 @@ def _groups(ordered: Sequence[Frame], sets: Sequence[FrameSet]) -> list[list[Fra
     leader: dict[str, str] = {}
     for kind_is_pair in (False, True):
         for found in sets:
-            if (found.kind is SetKind.PAIR) is kind_is_pair:
+            if (found.kind is FoundKind.PAIR) is kind_is_pair:
                 lead = leader.get(found.keys[0], found.keys[0])
                 leader.update((key, lead) for key in found.keys if key in by_key)
     groups: dict[str, list[Frame]] = {}

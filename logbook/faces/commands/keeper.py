@@ -97,7 +97,7 @@ def import_(
     JPEG of the same frame become one keeper.
     """
     from logbook.services import keepers
-    from logbook.services.frames import Wanted
+    from logbook.services.picture_files import Wanted
 
     if folder.expanduser().is_file():
         raise NotFoundError(f"{folder} is a file, not a folder; name the folder that it lies in.")

@@ -39,7 +39,7 @@ from logbook.faces.report.phrases import (
     span_text,
     window_text,
 )
-from logbook.faces.report.privacy import Discretion
+from logbook.faces.report.privacy import PageDiscretion
 from logbook.faces.report.settings import HEADS, UNKNOWN, setting, settings_line
 
 SETTINGS = ("exposure_s", "f_number", "iso", "focal_mm", "filters", "support")
@@ -56,7 +56,7 @@ ALL_SETTINGS = (
 PLANNED = ("exposure_s", "f_number", "iso", "focal_mm", "filters", "support")
 
 
-def archive_page(order: Order, say: Discretion, images: parts.Images, lead: Keeper | None) -> ArchivePage:
+def archive_page(order: Order, say: PageDiscretion, images: parts.Images, lead: Keeper | None) -> ArchivePage:
     """Return all that the book holds of an account."""
     account = order.account
     trip = account.trip
@@ -102,7 +102,7 @@ def archive_page(order: Order, say: Discretion, images: parts.Images, lead: Keep
     )
 
 
-def _trip_facts(say: Discretion, trip: Trip) -> tuple[Fact, ...]:
+def _trip_facts(say: PageDiscretion, trip: Trip) -> tuple[Fact, ...]:
     return parts.facts(
         parts.fact("Client", say.line(trip.client)),
         parts.fact("Audience", str(trip.audience or "")),
@@ -116,7 +116,7 @@ def _trip_facts(say: Discretion, trip: Trip) -> tuple[Fact, ...]:
     )
 
 
-def _trip_text(say: Discretion, trip: Trip) -> tuple[Passage, ...]:
+def _trip_text(say: PageDiscretion, trip: Trip) -> tuple[Passage, ...]:
     return parts.passages(
         parts.passage(say, trip.summary, "Summary"),
         parts.passage(say, trip.purpose, "Purpose"),
@@ -125,7 +125,7 @@ def _trip_text(say: Discretion, trip: Trip) -> tuple[Passage, ...]:
     )
 
 
-def _figure(order: Order, say: Discretion, keeper: Keeper, images: parts.Images) -> Figure:
+def _figure(order: Order, say: PageDiscretion, keeper: Keeper, images: parts.Images) -> Figure:
     return parts.figure(
         order.keeper_numbers[keeper.id],
         images.get(keeper.id),
@@ -137,7 +137,9 @@ def _figure(order: Order, say: Discretion, keeper: Keeper, images: parts.Images)
     )
 
 
-def _picture_page(order: Order, say: Discretion, keeper: Keeper, figure: Figure, in_set: str) -> PicturePage:
+def _picture_page(
+    order: Order, say: PageDiscretion, keeper: Keeper, figure: Figure, in_set: str
+) -> PicturePage:
     shot = next((shot for shot in order.shots if shot.id == keeper.shot_id), None)
     position = ""
     if keeper.latitude_deg is not None and keeper.longitude_deg is not None:
@@ -200,7 +202,7 @@ def _picture_page(order: Order, say: Discretion, keeper: Keeper, figure: Figure,
     )
 
 
-def _spread(order: Order, say: Discretion, shot: Shot, figures: dict[str, Figure]) -> Spread:
+def _spread(order: Order, say: PageDiscretion, shot: Shot, figures: dict[str, Figure]) -> Spread:
     outcome = order.account.outcomes.get(shot.id)
     fallback_for = next((other for other in order.shots if other.id == shot.fallback_for_id), None)
     keepers = list(order.keepers_of_shot(shot))
@@ -241,7 +243,7 @@ def _spread(order: Order, say: Discretion, shot: Shot, figures: dict[str, Figure
     )
 
 
-def _day(order: Order, say: Discretion, number: int, figures: dict[str, Figure]) -> DayBlock:
+def _day(order: Order, say: PageDiscretion, number: int, figures: dict[str, Figure]) -> DayBlock:
     day = order.days[number - 1]
     records = [record for record in order.account.days if record.on_date == day]
     zones = [f"Clock of the day: {say.line(record.zone)}." for record in records if record.zone]
@@ -266,7 +268,7 @@ def _day(order: Order, say: Discretion, number: int, figures: dict[str, Figure])
     )
 
 
-def _visit(order: Order, say: Discretion, visit: Visit, figures: dict[str, Figure]) -> VisitBlock:
+def _visit(order: Order, say: PageDiscretion, visit: Visit, figures: dict[str, Figure]) -> VisitBlock:
     return VisitBlock(
         place=say.place(visit.viewpoint_id),
         when=window_text(visit.arrived_at, visit.departed_at),
@@ -282,12 +284,12 @@ def _visit(order: Order, say: Discretion, visit: Visit, figures: dict[str, Figur
     )
 
 
-def _observed(say: Discretion, conditions: list[Condition]) -> tuple[str, ...]:
+def _observed(say: PageDiscretion, conditions: list[Condition]) -> tuple[str, ...]:
     entries = ((places.entry(say, condition), condition.at) for condition in conditions)
     return tuple(parts.observed_line(entry, clock(at) if at else "") for entry, at in entries if entry)
 
 
-def _kit(order: Order, say: Discretion) -> Table:
+def _kit(order: Order, say: PageDiscretion) -> Table:
     rows = []
     for packed in order.account.packed:
         item = order.account.kit.get(packed.item_id)
@@ -309,7 +311,7 @@ def _kit(order: Order, say: Discretion) -> Table:
     )
 
 
-def _kit_words(order: Order, say: Discretion, item_id: str) -> list[str]:
+def _kit_words(order: Order, say: PageDiscretion, item_id: str) -> list[str]:
     item = order.account.kit.get(item_id)
     if not item:
         return []
@@ -324,7 +326,7 @@ def _kit_words(order: Order, say: Discretion, item_id: str) -> list[str]:
     return [part for part in (owned, sensor, focal, steady, *(say.line(text) for text in texts)) if part]
 
 
-def _loose(order: Order, say: Discretion) -> Table:
+def _loose(order: Order, say: PageDiscretion) -> Table:
     rows = tuple(
         (
             Cell((Value(f"{say.line(loose.file)}, line {loose.line}"),)),

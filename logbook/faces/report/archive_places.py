@@ -8,10 +8,10 @@ from logbook.faces.report import parts
 from logbook.faces.report.models import Entry, Fact, Passage, PlaceBlock
 from logbook.faces.report.order import Order
 from logbook.faces.report.phrases import bearing_text, date_text, listed, uncapitalised
-from logbook.faces.report.privacy import Discretion
+from logbook.faces.report.privacy import PageDiscretion
 
 
-def entry(say: Discretion, condition: Condition) -> Entry | None:
+def entry(say: PageDiscretion, condition: Condition) -> Entry | None:
     """Return one observation in full."""
     return parts.entry(
         condition,
@@ -21,7 +21,7 @@ def entry(say: Discretion, condition: Condition) -> Entry | None:
     )
 
 
-def conditions(order: Order, say: Discretion) -> tuple[PlaceBlock, ...]:
+def conditions(order: Order, say: PageDiscretion) -> tuple[PlaceBlock, ...]:
     """Return every observation by place, with its slug."""
     found: dict[str, list[Entry]] = {}
     for condition in order.account.conditions:
@@ -32,7 +32,7 @@ def conditions(order: Order, say: Discretion) -> tuple[PlaceBlock, ...]:
     return tuple(PlaceBlock(title, entries=tuple(entries)) for title, entries in found.items())
 
 
-def place(order: Order, say: Discretion, site: Site) -> PlaceBlock:
+def place(order: Order, say: PageDiscretion, site: Site) -> PlaceBlock:
     """Return a site and its viewpoints in full."""
     viewpoints = [v for v in order.account.viewpoints.values() if v.site_id == site.id]
     return PlaceBlock(
@@ -59,7 +59,7 @@ def place(order: Order, say: Discretion, site: Site) -> PlaceBlock:
     )
 
 
-def about(order: Order, say: Discretion, lesson: Lesson) -> str:
+def about(order: Order, say: PageDiscretion, lesson: Lesson) -> str:
     """Return what a lesson is tied to, when, and for whom it is."""
     shot = next((shot for shot in order.shots if shot.id == lesson.shot_id), None)
     return "; ".join(
@@ -77,7 +77,7 @@ def about(order: Order, say: Discretion, lesson: Lesson) -> str:
     )
 
 
-def _viewpoint(order: Order, say: Discretion, viewpoint: Viewpoint) -> tuple[Fact, ...]:
+def _viewpoint(order: Order, say: PageDiscretion, viewpoint: Viewpoint) -> tuple[Fact, ...]:
     return parts.facts(
         parts.fact(
             say.line(viewpoint.title),
@@ -93,7 +93,7 @@ def _viewpoint(order: Order, say: Discretion, viewpoint: Viewpoint) -> tuple[Fac
     )
 
 
-def _texts(say: Discretion, viewpoint: Viewpoint) -> tuple[Passage, ...]:
+def _texts(say: PageDiscretion, viewpoint: Viewpoint) -> tuple[Passage, ...]:
     title = say.line(viewpoint.title)
     return parts.passages(
         parts.passage(say, viewpoint.hazards, f"Hazards at {title}"),

@@ -20,7 +20,7 @@ from logbook.faces.report.models import Image, Page
 from logbook.faces.report.order import Order, put_in_order
 from logbook.faces.report.parts import Images
 from logbook.faces.report.pictures import Original, prepare_all
-from logbook.faces.report.privacy import Discretion
+from logbook.faces.report.privacy import PageDiscretion
 from logbook.faces.report.reuse import pictures_of
 from logbook.faces.report.secrets import secrets_of
 from logbook.faces.report.site import COPIED, rendered
@@ -30,7 +30,7 @@ from logbook.faces.report.writing import read_list, swapped_in
 
 Progress = Callable[[str, int, int], None]  # what is being done, how many of it, of how many
 
-_BUILDERS: dict[Audience, Callable[[Order, Discretion, Images, Keeper | None], Page]] = {
+_BUILDERS: dict[Audience, Callable[[Order, PageDiscretion, Images, Keeper | None], Page]] = {
     Audience.CLIENT: client_page,
     Audience.STUDENTS: students_page,
     Audience.ARCHIVE: archive_page,
@@ -122,7 +122,7 @@ def fill(
 
     `earlier` hands over pictures that an older report there already has.
     """
-    say = Discretion(order.account, audience)
+    say = PageDiscretion(order.account, audience)
     (building / "pictures").mkdir()
     prepared = prepare_all(
         (Original(k.id, k.path, k.hash, k.format, k.orientation) for k in order.keepers),

@@ -29,7 +29,7 @@ from logbook.faces.report.models import (
 )
 from logbook.faces.report.order import Order
 from logbook.faces.report.phrases import date_text, span_text, window_text
-from logbook.faces.report.privacy import Discretion
+from logbook.faces.report.privacy import PageDiscretion
 from logbook.faces.report.settings import settings_line
 
 SETTINGS = ("exposure_s", "f_number", "iso", "focal_mm", "filters")
@@ -51,7 +51,7 @@ _BORE_ON: dict[Reason, tuple[ConditionKind, ...]] = {
 }
 
 
-def client_page(order: Order, say: Discretion, images: parts.Images, lead: Keeper | None) -> ClientPage:
+def client_page(order: Order, say: PageDiscretion, images: parts.Images, lead: Keeper | None) -> ClientPage:
     """Return all that a client is shown of an account."""
     account = order.account
     trip = account.trip
@@ -102,7 +102,7 @@ def client_page(order: Order, say: Discretion, images: parts.Images, lead: Keepe
     )
 
 
-def _figure(order: Order, say: Discretion, keeper: Keeper, images: parts.Images) -> Figure:
+def _figure(order: Order, say: PageDiscretion, keeper: Keeper, images: parts.Images) -> Figure:
     return parts.figure(
         order.keeper_numbers[keeper.id],
         images.get(keeper.id),
@@ -113,13 +113,13 @@ def _figure(order: Order, say: Discretion, keeper: Keeper, images: parts.Images)
     )
 
 
-def _picture_page(say: Discretion, keeper: Keeper, figure: Figure) -> PicturePage:
+def _picture_page(say: PageDiscretion, keeper: Keeper, figure: Figure) -> PicturePage:
     return PicturePage(
         figure, parts.facts(parts.fact("Settings", *settings_line(keeper, SETTINGS, say.line)))
     )
 
 
-def _spread(order: Order, say: Discretion, shot: Shot, figures: dict[str, Figure]) -> Spread:
+def _spread(order: Order, say: PageDiscretion, shot: Shot, figures: dict[str, Figure]) -> Spread:
     outcome = order.account.outcomes.get(shot.id)
     return Spread(
         number=order.shot_numbers[shot.id],
@@ -143,7 +143,7 @@ def _spread(order: Order, say: Discretion, shot: Shot, figures: dict[str, Figure
     )
 
 
-def _about(order: Order, say: Discretion, lesson: Lesson) -> str:
+def _about(order: Order, say: PageDiscretion, lesson: Lesson) -> str:
     """The place and the shot that advice is about; of a withheld place nothing, not even that it is one."""
     shot = next((shot for shot in order.shots if shot.id == lesson.shot_id), None)
     place = (
@@ -155,7 +155,7 @@ def _about(order: Order, say: Discretion, lesson: Lesson) -> str:
     return "; ".join(filter(None, (place, what)))
 
 
-def _days(order: Order, say: Discretion, figures: dict[str, Figure]) -> tuple[DayBlock, ...]:
+def _days(order: Order, say: PageDiscretion, figures: dict[str, Figure]) -> tuple[DayBlock, ...]:
     """Only days with pictures, and of each only the places where a picture was kept."""
     blocks = []
     for number, day in enumerate(order.days, start=1):
@@ -178,7 +178,7 @@ def _days(order: Order, say: Discretion, figures: dict[str, Figure]) -> tuple[Da
     return tuple(blocks)
 
 
-def _visit(order: Order, say: Discretion, visit: Visit, figures: dict[str, Figure]) -> VisitBlock:
+def _visit(order: Order, say: PageDiscretion, visit: Visit, figures: dict[str, Figure]) -> VisitBlock:
     return VisitBlock(
         place=say.place(visit.viewpoint_id),
         when=window_text(visit.arrived_at, visit.departed_at),
@@ -189,7 +189,7 @@ def _visit(order: Order, say: Discretion, visit: Visit, figures: dict[str, Figur
     )
 
 
-def _conditions(order: Order, say: Discretion) -> tuple[PlaceBlock, ...]:
+def _conditions(order: Order, say: PageDiscretion) -> tuple[PlaceBlock, ...]:
     """Closures always; anything else only where it decided about a shot, which is named."""
     places: dict[str, list[Entry]] = {}
     for condition in order.account.conditions:

@@ -30,7 +30,7 @@ from logbook.faces.report.order import Order
 from logbook.faces.report.pairs import light_change, matches
 from logbook.faces.report.parts import shot_reference
 from logbook.faces.report.phrases import listed
-from logbook.faces.report.privacy import Discretion
+from logbook.faces.report.privacy import PageDiscretion
 from logbook.services.packing import packed_filters
 
 CHOICES_MAX = 4  # stacks in one answer
@@ -46,7 +46,7 @@ Made = tuple[str, tuple[Reference, ...], str, tuple[str, ...]]  # question, what
 class _Trip:
     """What the questions are made from: sure pictures only."""
 
-    def __init__(self, order: Order, say: Discretion) -> None:
+    def __init__(self, order: Order, say: PageDiscretion) -> None:
         self.order, self.say = order, say
         self.sure = tuple(frame for frame in frames(order) if frame.sure)
         self.lit = tuple(frame for frame in self.sure if _one_answer(frame))
@@ -61,7 +61,7 @@ def _one_answer(frame: Frame) -> bool:
     return low is not None and low == high and not frame.light.bias_stops
 
 
-def exercises(order: Order, say: Discretion) -> tuple[Exercise, ...]:
+def exercises(order: Order, say: PageDiscretion) -> tuple[Exercise, ...]:
     """Return the exercises that a trip has the numbers for, numbered from 1."""
     trip = _Trip(order, say)
     made: list[Made] = []

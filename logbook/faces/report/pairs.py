@@ -22,7 +22,7 @@ from logbook.faces.report.models import Fact, Figure, Pair, Value
 from logbook.faces.report.order import Order
 from logbook.faces.report.parts import fact, facts
 from logbook.faces.report.phrases import capitalised, clock, date_text, listed, sentence, short_date
-from logbook.faces.report.privacy import Discretion
+from logbook.faces.report.privacy import PageDiscretion
 from logbook.faces.report.settings import settings_line
 
 PAIRS_MAX = 6  # a class looks at no more
@@ -54,7 +54,7 @@ class Match:
     compared: Comparison
 
 
-def matches(order: Order, say: Discretion) -> tuple[Match, ...]:
+def matches(order: Order, say: PageDiscretion) -> tuple[Match, ...]:
     """Return the best pairs, in the order of their pictures; no picture stands in two, no place is hidden."""
     usable = [
         frame
@@ -76,7 +76,7 @@ def matches(order: Order, say: Discretion) -> tuple[Match, ...]:
     return tuple(sorted(chosen, key=lambda m: m.first.number))
 
 
-def pairs(order: Order, say: Discretion, figures: Mapping[str, Figure]) -> tuple[Pair, ...]:
+def pairs(order: Order, say: PageDiscretion, figures: Mapping[str, Figure]) -> tuple[Pair, ...]:
     """Return the pairs as a page shows them: two figures, their settings, and the stops worked out."""
     return tuple(
         Pair(
@@ -168,7 +168,7 @@ def _gap(match: Match) -> timedelta:
     return after - before
 
 
-def _title(match: Match, say: Discretion) -> str:
+def _title(match: Match, say: PageDiscretion) -> str:
     """Where a pair was made and what tells its pictures apart: "Walkway rail: 1/500 s and 2 s"."""
     viewpoint = say.viewpoint(match.first.keeper.viewpoint_id)
     where = say.line(viewpoint.title) if viewpoint else ""
@@ -183,7 +183,7 @@ def _title(match: Match, say: Discretion) -> str:
     return f"{where}: {' and '.join(apart)}" if where else capitalised(" and ".join(apart))
 
 
-def _site(match: Match, say: Discretion) -> str:
+def _site(match: Match, say: PageDiscretion) -> str:
     viewpoint = say.viewpoint(match.first.keeper.viewpoint_id)
     site = say.site(viewpoint.site_id) if viewpoint else None
     return say.line(site.title) if site else ""
@@ -201,7 +201,7 @@ def _when(*frames: Frame) -> list[str]:
     return [clock(moment) if one_day else f"{short_date(moment.date())}, {clock(moment)}" for moment in taken]
 
 
-def _facts(frame: Frame, say: Discretion) -> tuple[Fact, ...]:
+def _facts(frame: Frame, say: PageDiscretion) -> tuple[Fact, ...]:
     taken = frame.keeper.place_time
     assert taken is not None
     return facts(

@@ -48,7 +48,7 @@ from logbook.faces.report.phrases import (
     time_of_day,
     why_not,
 )
-from logbook.faces.report.privacy import WITHHELD, Discretion
+from logbook.faces.report.privacy import WITHHELD, PageDiscretion
 from logbook.faces.report.settings import Scrub, column, exact, legend, setting
 
 SETTINGS_FILE = "settings.csv"
@@ -70,18 +70,18 @@ def facts(*candidates: Fact | None) -> tuple[Fact, ...]:
     return tuple(candidate for candidate in candidates if candidate)
 
 
-def passage(say: Discretion, text: str | None, label: str = "") -> Passage | None:
+def passage(say: PageDiscretion, text: str | None, label: str = "") -> Passage | None:
     """Return free text under a label, or None where there is none."""
     html = say.prose(text)
     return Passage(html, label) if html else None
 
 
-def note(say: Discretion, text: str | None) -> Passage | None:
+def note(say: PageDiscretion, text: str | None) -> Passage | None:
     """Return a note as a sentence, because day files are written in half-lines."""
     return passage(say, sentence(text.strip())) if text and text.strip() else None
 
 
-def advice(say: Discretion, text: str) -> Markup | None:
+def advice(say: PageDiscretion, text: str) -> Markup | None:
     """Return a lesson's text as a sentence, or None where nothing of it may be shown."""
     said = note(say, text)
     return said.html if said else None
@@ -122,7 +122,7 @@ def figure(
     )
 
 
-def caption(order: Order, say: Discretion, keeper: Keeper) -> str:
+def caption(order: Order, say: PageDiscretion, keeper: Keeper) -> str:
     """Return a picture's caption; frames that share one, as in a bracket, are told apart by exposure."""
     text = say.line(keeper.caption)
     alike = [k for k in order.keepers if text and k.caption == keeper.caption]
@@ -150,7 +150,7 @@ def planned_line(order: Order, shot: Shot, title: str, when: str) -> PlannedLine
     return PlannedLine(number, f"shot-{number}", title, when, status(order, shot))
 
 
-def feasible(order: Order, say: Discretion, shot: Shot) -> str:
+def feasible(order: Order, say: PageDiscretion, shot: Shot) -> str:
     """Return whether a plan would work, as a sentence; at a hidden place without the sun's whereabouts."""
     judged = order.feasibility.get(shot.id)
     if judged is None or judged.verdict is Verdict.UNKNOWN:
@@ -176,7 +176,7 @@ def shot_reference(order: Order, shot: Shot, title: str) -> str:
     return f"shot {order.shot_numbers[shot.id]}, {title}"
 
 
-def became(order: Order, shot: Shot, say: Discretion) -> str:
+def became(order: Order, shot: Shot, say: PageDiscretion) -> str:
     """Return what the status alone does not say: the reasons, unless a person's own words follow."""
     outcome = order.account.outcomes.get(shot.id)
     if outcome is None or outcome.word is OutcomeWord.OPEN:
@@ -188,7 +188,7 @@ def became(order: Order, shot: Shot, say: Discretion) -> str:
     return " ".join(filter(None, (why, "" if named else "Another picture was made in its place.")))
 
 
-def in_its_place(order: Order, shot: Shot, say: Discretion) -> tuple[Reference, ...]:
+def in_its_place(order: Order, shot: Shot, say: PageDiscretion) -> tuple[Reference, ...]:
     """Return links to what stands in a shot's place: another shot, a picture, or neither."""
     outcome = order.account.outcomes.get(shot.id)
     if outcome is None or outcome.word is not OutcomeWord.REPLACED:
@@ -204,7 +204,7 @@ def in_its_place(order: Order, shot: Shot, say: Discretion) -> tuple[Reference, 
     return tuple(links)
 
 
-def outcome_line(order: Order, say: Discretion, shot: Shot) -> OutcomeLine:
+def outcome_line(order: Order, say: PageDiscretion, shot: Shot) -> OutcomeLine:
     """Return what became of a shot in one line, with a link to what stands in its place."""
     number = order.shot_numbers[shot.id]
     outcome = order.account.outcomes.get(shot.id)
@@ -333,7 +333,7 @@ NEARLY_STOPS = 4.0  # stops; what misses by more is no longer called nearly righ
 ON_THE_WAY = "On the way"
 
 
-def regions_text(say: Discretion, regions: Iterable[str | None]) -> str:
+def regions_text(say: PageDiscretion, regions: Iterable[str | None]) -> str:
     """Return the regions of a trip's places, each once."""
     return listed(list(dict.fromkeys(filter(None, (say.line(region) for region in regions)))))
 

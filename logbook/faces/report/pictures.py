@@ -20,7 +20,7 @@ from typing import TYPE_CHECKING
 
 from logbook.faces.report.models import Candidate, Image
 from logbook.intake.previews import MissingExtraError, TooLargeError, open_picture
-from logbook.services.frames import real_path
+from logbook.services.picture_files import real_path
 
 if TYPE_CHECKING:
     from PIL import Image as Pillow

@@ -17,13 +17,13 @@ from logbook.domain.words import Disclosure
 from logbook.faces.report import prose
 from logbook.faces.report.phrases import position_text
 
-__all__ = ["NAME_STRUCK", "PERSON_STRUCK", "POSITION_STRUCK", "WITHHELD", "Discretion", "pattern_of"]
+__all__ = ["NAME_STRUCK", "PERSON_STRUCK", "POSITION_STRUCK", "WITHHELD", "PageDiscretion", "pattern_of"]
 
 WITHHELD = "Place withheld"
 
 
 @dataclass(frozen=True, slots=True)
-class Discretion(discretion.Discretion):
+class PageDiscretion(discretion.Discretion):
     """What one audience may know about the places of one account, in words."""
 
     def place(self, viewpoint_id: str | None, site_id: str | None = None) -> str:

@@ -17,7 +17,7 @@ from logbook.domain.shown_positions import hidden_positions
 from logbook.domain.site import Site
 from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.words import Audience, Disclosure
-from logbook.faces.report.privacy import Discretion, pattern_of
+from logbook.faces.report.privacy import PageDiscretion, pattern_of
 from logbook.faces.report.prose import plain
 from logbook.intake.private_tags import private_values
 
@@ -41,7 +41,7 @@ HASH_BEGINS = 12  # hexadecimal digits that tell an original apart
 
 def secrets_of(account: TripAccount, audience: Audience) -> Secrets:
     """Return what an audience must not find in a report of this account, with what its originals tell."""
-    say = Discretion(account, audience)
+    say = PageDiscretion(account, audience)
     places: list[Site | Viewpoint] = [*account.sites.values(), *account.viewpoints.values()]
     withheld = {name for p in places if say.shown(p) is Disclosure.WITHHELD for name in (p.title, p.slug)}
     withheld |= {k.place.partition(",")[0] for k in account.keepers if k.place and say.hides(k.viewpoint_id)}

@@ -49,7 +49,7 @@ from logbook.faces.report.phrases import (
     uncapitalised,
     window_text,
 )
-from logbook.faces.report.privacy import Discretion
+from logbook.faces.report.privacy import PageDiscretion
 from logbook.faces.report.settings import HEADS, setting, settings_line
 
 SETTINGS = ("exposure_s", "f_number", "iso", "focal_mm", "filters", "support")
@@ -58,7 +58,9 @@ PLANNED = ("exposure_s", "f_number", "iso", "focal_mm", "filters", "support")
 NOT_NOTED = Value("not noted", "unknown")
 
 
-def students_page(order: Order, say: Discretion, images: parts.Images, lead: Keeper | None) -> StudentsPage:
+def students_page(
+    order: Order, say: PageDiscretion, images: parts.Images, lead: Keeper | None
+) -> StudentsPage:
     """Return all that students are shown of an account."""
     account = order.account
     trip = account.trip
@@ -114,7 +116,7 @@ def students_page(order: Order, say: Discretion, images: parts.Images, lead: Kee
     )
 
 
-def _figure(order: Order, say: Discretion, keeper: Keeper, images: parts.Images) -> Figure:
+def _figure(order: Order, say: PageDiscretion, keeper: Keeper, images: parts.Images) -> Figure:
     return parts.figure(
         order.keeper_numbers[keeper.id],
         images.get(keeper.id),
@@ -126,7 +128,9 @@ def _figure(order: Order, say: Discretion, keeper: Keeper, images: parts.Images)
     )
 
 
-def _picture_page(order: Order, say: Discretion, keeper: Keeper, figure: Figure, in_set: str) -> PicturePage:
+def _picture_page(
+    order: Order, say: PageDiscretion, keeper: Keeper, figure: Figure, in_set: str
+) -> PicturePage:
     direction = ""
     if keeper.direction_deg is not None and say.viewpoint(keeper.viewpoint_id):
         north = " by compass" if keeper.direction_is_magnetic else ""
@@ -148,7 +152,7 @@ def _picture_page(order: Order, say: Discretion, keeper: Keeper, figure: Figure,
     )
 
 
-def _spread(order: Order, say: Discretion, shot: Shot, figures: dict[str, Figure]) -> Spread:
+def _spread(order: Order, say: PageDiscretion, shot: Shot, figures: dict[str, Figure]) -> Spread:
     outcome = order.account.outcomes.get(shot.id)
     fallback_for = next((other for other in order.shots if other.id == shot.fallback_for_id), None)
     fallbacks = [other for other in order.shots if other.fallback_for_id == shot.id]
@@ -193,7 +197,7 @@ def _spread(order: Order, say: Discretion, shot: Shot, figures: dict[str, Figure
     )
 
 
-def _observed_for(order: Order, say: Discretion, shot: Shot, keepers: list[Keeper]) -> tuple[str, ...]:
+def _observed_for(order: Order, say: PageDiscretion, shot: Shot, keepers: list[Keeper]) -> tuple[str, ...]:
     """What was observed on the visits that a shot was planned for or its pictures were made on."""
     made_on = {order.visit_by_keeper.get(keeper.id) for keeper in keepers}
     lines = []
@@ -205,7 +209,7 @@ def _observed_for(order: Order, say: Discretion, shot: Shot, keepers: list[Keepe
     return tuple(dict.fromkeys(lines))
 
 
-def _day(order: Order, say: Discretion, number: int, figures: dict[str, Figure]) -> DayBlock:
+def _day(order: Order, say: PageDiscretion, number: int, figures: dict[str, Figure]) -> DayBlock:
     day = order.days[number - 1]
     journals = [record.journal for record in order.account.days if record.on_date == day and record.journal]
     return DayBlock(
@@ -228,7 +232,7 @@ def _day(order: Order, say: Discretion, number: int, figures: dict[str, Figure])
     )
 
 
-def _visit(order: Order, say: Discretion, visit: Visit, figures: dict[str, Figure]) -> VisitBlock:
+def _visit(order: Order, say: PageDiscretion, visit: Visit, figures: dict[str, Figure]) -> VisitBlock:
     return VisitBlock(
         place=say.place(visit.viewpoint_id),
         when=window_text(visit.arrived_at, visit.departed_at),
@@ -243,7 +247,7 @@ def _visit(order: Order, say: Discretion, visit: Visit, figures: dict[str, Figur
     )
 
 
-def _tries(order: Order, say: Discretion) -> Table:
+def _tries(order: Order, say: PageDiscretion) -> Table:
     rows: list[tuple[Cell, ...]] = []
     for day in order.days:
         for visit in order.visits_on(day):
@@ -278,7 +282,7 @@ def _tries_for_one(tries: int | None, kept: int) -> Value:
     return Value(number_text(tries / kept, 1)) if kept else Value("–")
 
 
-def _entry(say: Discretion, condition: Condition) -> Entry | None:
+def _entry(say: PageDiscretion, condition: Condition) -> Entry | None:
     return parts.entry(
         condition,
         direction=say.line(condition.direction),
@@ -288,13 +292,13 @@ def _entry(say: Discretion, condition: Condition) -> Entry | None:
     )
 
 
-def _observed(say: Discretion, conditions: list[Condition]) -> tuple[str, ...]:
+def _observed(say: PageDiscretion, conditions: list[Condition]) -> tuple[str, ...]:
     entries = ((_entry(say, condition), condition.at) for condition in conditions)
     lines = (parts.observed_line(seen, clock(at) if at else "") for seen, at in entries if seen)
     return tuple(dict.fromkeys(lines))
 
 
-def _conditions(order: Order, say: Discretion) -> tuple[PlaceBlock, ...]:
+def _conditions(order: Order, say: PageDiscretion) -> tuple[PlaceBlock, ...]:
     places: dict[str, list[Entry]] = {}
     for condition in order.account.conditions:
         if entry := _entry(say, condition):
@@ -303,7 +307,7 @@ def _conditions(order: Order, say: Discretion) -> tuple[PlaceBlock, ...]:
     return tuple(PlaceBlock(place, entries=tuple(entries)) for place, entries in places.items())
 
 
-def _place(say: Discretion, site: Site, viewpoints: list[Viewpoint]) -> PlaceBlock:
+def _place(say: PageDiscretion, site: Site, viewpoints: list[Viewpoint]) -> PlaceBlock:
     exact = site.elevation_m is not None and say.shown(site) is Disclosure.EXACT
     walk = counted(site.walk_min, "minute") if site.walk_min is not None else ""
     dangers = [parts.passage(say, site.hazards, "Hazards")]
@@ -327,7 +331,7 @@ def _place(say: Discretion, site: Site, viewpoints: list[Viewpoint]) -> PlaceBlo
     )
 
 
-def _stance(say: Discretion, viewpoint: Viewpoint) -> str:
+def _stance(say: PageDiscretion, viewpoint: Viewpoint) -> str:
     facing = f"faces {bearing_text(viewpoint.facing_deg)}" if viewpoint.facing_deg is not None else ""
     looks = f"view: {uncapitalised(say.line(viewpoint.looks_at))}" if viewpoint.looks_at else ""
     footing = f"footing {viewpoint.footing}" if viewpoint.footing else ""
@@ -336,7 +340,7 @@ def _stance(say: Discretion, viewpoint: Viewpoint) -> str:
     return " ".join(sentence(said) for said in (facing, looks, stands) if said)
 
 
-def _about(order: Order, say: Discretion, lesson: Lesson) -> str:
+def _about(order: Order, say: PageDiscretion, lesson: Lesson) -> str:
     shot = next((shot for shot in order.shots if shot.id == lesson.shot_id), None)
     where = say.place(lesson.viewpoint_id, lesson.site_id)
     what = parts.shot_reference(order, shot, say.line(shot.title)) if shot else ""

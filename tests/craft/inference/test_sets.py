@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from logbook.craft.inference.frames import Frame, in_order
-from logbook.craft.inference.sets import FrameSet, SetKind, cut_apart, find_sets
+from logbook.craft.inference.sets import FoundKind, FrameSet, cut_apart, find_sets
 
 PLAIN = Frame(
     key="a",
@@ -29,7 +29,7 @@ def frames(*changes: Mapping[str, object]) -> list[Frame]:
     return [replace(PLAIN, key=f"f{i}", **change) for i, change in enumerate(changes)]  # type: ignore[arg-type]
 
 
-def kinds(found: tuple[FrameSet, ...]) -> list[tuple[SetKind, int]]:
+def kinds(found: tuple[FrameSet, ...]) -> list[tuple[FoundKind, int]]:
     return [(one.kind, len(one.keys)) for one in found]
 
 
@@ -41,7 +41,7 @@ def test_distinct_biases_in_quick_order_are_a_bracket() -> None:
             {"at_s": 2.0, "ev100": 10.0, "bias_stops": 2.0},
         )
     )
-    assert kinds(found) == [(SetKind.BRACKET, 3)]
+    assert kinds(found) == [(FoundKind.BRACKET, 3)]
     assert found[0].reason == "3 exposures 4 stops apart at one aperture, each with its own bias"
 
 
@@ -50,12 +50,12 @@ def test_a_tagged_bracket_needs_no_bias_and_two_in_a_row_stay_two() -> None:
         {"at_s": float(i), "ev100": 12.0 + shift, "auto_bracket": True, "metered": False}
         for i, shift in enumerate((0, -2, 2, 0, -2, 2))
     ]
-    assert kinds(find_sets(frames(*tagged))) == [(SetKind.BRACKET, 3), (SetKind.BRACKET, 3)]
+    assert kinds(find_sets(frames(*tagged))) == [(FoundKind.BRACKET, 3), (FoundKind.BRACKET, 3)]
 
 
 def test_a_bracket_dialled_by_hand_is_known_by_its_even_steps() -> None:
     even = [{"at_s": 9.0 * i, "ev100": 12.0 - 2 * i, "metered": False} for i in range(3)]
-    assert kinds(find_sets(frames(*even))) == [(SetKind.BRACKET, 3)]
+    assert kinds(find_sets(frames(*even))) == [(FoundKind.BRACKET, 3)]
     uneven = [{"at_s": 9.0 * i, "ev100": ev, "metered": False} for i, ev in enumerate((12.0, 9.0, 2.0))]
     assert find_sets(frames(*uneven)) == ()
 
@@ -76,7 +76,7 @@ def test_another_aperture_framing_or_a_long_pause_is_no_bracket() -> None:
 def test_turning_one_way_at_one_exposure_is_a_panorama() -> None:
     turning = [{"at_s": 8.0 * i, "direction_deg": (350.0 + 20 * i) % 360} for i in range(5)]
     found = find_sets(frames(*turning))
-    assert kinds(found) == [(SetKind.PANORAMA, 5)]
+    assert kinds(found) == [(FoundKind.PANORAMA, 5)]
     assert "turning 80°" in found[0].reason
     back = [{"at_s": 8.0 * i, "direction_deg": bearing} for i, bearing in enumerate((10.0, 30.0, 10.0, 30.0))]
     assert find_sets(frames(*back)) == ()
@@ -84,7 +84,7 @@ def test_turning_one_way_at_one_exposure_is_a_panorama() -> None:
 
 def test_upright_frames_in_a_steady_rhythm_are_a_panorama_and_hasty_or_level_ones_are_not() -> None:
     steady = [{"at_s": 5.0 * i, "portrait": True} for i in range(6)]
-    assert kinds(find_sets(frames(*steady))) == [(SetKind.PANORAMA, 6)]
+    assert kinds(find_sets(frames(*steady))) == [(FoundKind.PANORAMA, 6)]
     level = [{"at_s": 5.0 * i} for i in range(6)]
     assert find_sets(frames(*level)) == ()
     uneven = [{"at_s": at, "portrait": True} for at in (0.0, 3.0, 14.0, 16.0, 29.0)]
@@ -94,7 +94,7 @@ def test_upright_frames_in_a_steady_rhythm_are_a_panorama_and_hasty_or_level_one
 
 
 def test_frames_without_pause_are_a_burst() -> None:
-    assert kinds(find_sets(frames(*({"at_s": 0.3 * i} for i in range(8))))) == [(SetKind.BURST, 8)]
+    assert kinds(find_sets(frames(*({"at_s": 0.3 * i} for i in range(8))))) == [(FoundKind.BURST, 8)]
     assert find_sets(frames({"at_s": 0.0}, {"at_s": 1.0})) == ()
 
 
@@ -115,7 +115,7 @@ def test_a_pair_is_one_frame_and_its_bracket_stays_a_bracket_of_three() -> None:
                 )
             )
     found = find_sets(files)
-    assert kinds(found) == [(SetKind.PAIR, 2)] * 3 + [(SetKind.BRACKET, 3)]
+    assert kinds(found) == [(FoundKind.PAIR, 2)] * 3 + [(FoundKind.BRACKET, 3)]
     assert found[0].reason == "one frame: .jpg + .raw"
     assert set(found[-1].keys) == {pair.keys[0] for pair in found[:3]}
 
@@ -153,7 +153,7 @@ def test_no_frame_is_in_two_sets_and_sets_keep_the_order_of_time(given_frames: l
     found = find_sets(given_frames)
     order = {frame.key: place for place, frame in enumerate(in_order(given_frames))}
     for pairs in (True, False):
-        keys = [key for one in found if (one.kind is SetKind.PAIR) is pairs for key in one.keys]
+        keys = [key for one in found if (one.kind is FoundKind.PAIR) is pairs for key in one.keys]
         assert len(keys) == len(set(keys))
     for one in found:
         assert len(one.keys) >= 2
@@ -164,16 +164,16 @@ def burst(count: int) -> list[Frame]:
     return frames(*({"at_s": float(i), "exposure_s": 1 / 1000} for i in range(count)))
 
 
-def said(kind: SetKind, *keys: str) -> FrameSet:
+def said(kind: FoundKind, *keys: str) -> FrameSet:
     return FrameSet(kind, keys, "a person said so", stated=True)
 
 
 def test_a_stated_set_stands_and_its_frames_are_found_in_no_other() -> None:
-    found = find_sets(burst(8), [said(SetKind.PANORAMA, "f4", "f3")])
+    found = find_sets(burst(8), [said(FoundKind.PANORAMA, "f4", "f3")])
     assert [(one.kind, one.keys) for one in found] == [
-        (SetKind.BURST, ("f0", "f1", "f2")),
-        (SetKind.PANORAMA, ("f3", "f4")),
-        (SetKind.BURST, ("f5", "f6", "f7")),
+        (FoundKind.BURST, ("f0", "f1", "f2")),
+        (FoundKind.PANORAMA, ("f3", "f4")),
+        (FoundKind.BURST, ("f5", "f6", "f7")),
     ]
     assert [one.stated for one in found] == [False, True, False]
 
@@ -181,12 +181,14 @@ def test_a_stated_set_stands_and_its_frames_are_found_in_no_other() -> None:
 def test_a_stated_set_joins_what_nobody_would_find() -> None:
     far = frames({"at_s": 0.0}, {"at_s": 900.0, "aperture": 11.0}, {"at_s": 1800.0})
     assert find_sets(far) == ()
-    assert [one.keys for one in find_sets(far, [said(SetKind.BRACKET, "f0", "f1", "gone")])] == [("f0", "f1")]
-    assert find_sets(far, [said(SetKind.BRACKET, "f0", "gone")]) == ()  # one frame here is no set
+    assert [one.keys for one in find_sets(far, [said(FoundKind.BRACKET, "f0", "f1", "gone")])] == [
+        ("f0", "f1")
+    ]
+    assert find_sets(far, [said(FoundKind.BRACKET, "f0", "gone")]) == ()  # one frame here is no set
 
 
 def test_frames_that_are_apart_are_in_no_set_together() -> None:
-    assert kinds(find_sets(burst(6))) == [(SetKind.BURST, 6)]
+    assert kinds(find_sets(burst(6))) == [(FoundKind.BURST, 6)]
     cut = find_sets(burst(6), apart=[("f2", "f3")])
     assert [one.keys for one in cut] == [("f0", "f1", "f2"), ("f3", "f4", "f5")]
     assert find_sets(burst(6), apart=[tuple(f"f{i}" for i in range(6))]) == ()
@@ -196,10 +198,10 @@ def test_a_pair_stays_one_frame_in_sets_that_a_person_joined_or_took_apart() -> 
     names = [{"at_s": float(i), "stem": "T_", "file_number": i} for i in range(3)]
     both = frames(*({**one, "suffix": suffix} for one in names for suffix in (".jpg", ".raf")))
     every = tuple(frame.key for frame in both)
-    joined = find_sets(both, [said(SetKind.BURST, *every)])
-    assert kinds(joined) == [(SetKind.PAIR, 2)] * 3 + [(SetKind.BURST, 3)]
-    assert kinds(find_sets(both, apart=[every])) == [(SetKind.PAIR, 2)] * 3
-    assert kinds(find_sets(both, apart=[("f0", "f1")]))[:2] == [(SetKind.PAIR, 2)] * 2  # that pair is none
+    joined = find_sets(both, [said(FoundKind.BURST, *every)])
+    assert kinds(joined) == [(FoundKind.PAIR, 2)] * 3 + [(FoundKind.BURST, 3)]
+    assert kinds(find_sets(both, apart=[every])) == [(FoundKind.PAIR, 2)] * 3
+    assert kinds(find_sets(both, apart=[("f0", "f1")]))[:2] == [(FoundKind.PAIR, 2)] * 2  # that pair is none
 
 
 def test_cutting_puts_no_two_that_are_apart_in_one_piece() -> None:
@@ -217,7 +219,7 @@ def test_no_frame_is_in_two_sets_and_no_two_that_are_apart_in_one(
     taken: set[int] = set()
     stated = []
     for group in joined:
-        stated.append(said(SetKind.BRACKET, *(f"f{i}" for i in sorted(group - taken))))
+        stated.append(said(FoundKind.BRACKET, *(f"f{i}" for i in sorted(group - taken))))
         taken |= group
     parted = [{f"f{i}" for i in group} for group in apart]
     found = find_sets(burst(12), stated, parted)

@@ -11,7 +11,7 @@ import pytest
 from logbook.domain.account import TripAccount
 from logbook.domain.words import Audience, Disclosure
 from logbook.faces.report import BuiltReport
-from logbook.faces.report.privacy import NAME_STRUCK, POSITION_STRUCK, WITHHELD, Discretion
+from logbook.faces.report.privacy import NAME_STRUCK, POSITION_STRUCK, WITHHELD, PageDiscretion
 from logbook.faces.report.secrets import secrets_of
 
 OTHERS = [Audience.CLIENT, Audience.STUDENTS]
@@ -108,7 +108,7 @@ def test_an_area_place_is_rounded_to_a_tenth_of_a_degree_and_says_so(
 
 
 def test_coordinates_of_an_area_place_are_struck_from_text(account: TripAccount) -> None:
-    say = Discretion(account, Audience.CLIENT)
+    say = PageDiscretion(account, Audience.CLIENT)
     assert say.scrub("at 47.3341 and 12.9871") == f"at {POSITION_STRUCK} and {POSITION_STRUCK}"
     assert say.scrub("f/2.8 for 47.3 s at 1013.251 hPa") == "f/2.8 for 47.3 s at 1013.251 hPa"
 
@@ -117,7 +117,7 @@ def test_coordinates_of_an_area_place_are_struck_from_text(account: TripAccount)
     "text", ["N47.3341 E12.9871", "47,3341 / 12,9871", "geo:47.3341,12.9871", "47.33, 12.99", "47° 20' N"]
 )
 def test_coordinates_are_struck_however_they_are_written(account: TripAccount, text: str) -> None:
-    left = Discretion(account, Audience.CLIENT).scrub(f"the hide ({text}), at dusk")
+    left = PageDiscretion(account, Audience.CLIENT).scrub(f"the hide ({text}), at dusk")
     assert POSITION_STRUCK in left
     assert not re.search("33|98|99|20'", left)
     assert left.startswith("the hide (")
@@ -136,25 +136,25 @@ def test_coordinates_are_struck_however_they_are_written(account: TripAccount, t
     ],
 )
 def test_names_are_struck_at_word_boundaries_only(account: TripAccount, text: str, left: str) -> None:
-    assert Discretion(account, Audience.CLIENT).scrub(text) == left
+    assert PageDiscretion(account, Audience.CLIENT).scrub(text) == left
 
 
 def test_a_name_typed_with_combining_accents_is_struck_too(
     account: TripAccount, changed: Callable[..., TripAccount]
 ) -> None:
     accented = changed(account, "sites", "withheld", title="Caf\u00e9 Nid")
-    assert Discretion(accented, Audience.CLIENT).line("at cafe\u0301 nid") == f"at {NAME_STRUCK}"
+    assert PageDiscretion(accented, Audience.CLIENT).line("at cafe\u0301 nid") == f"at {NAME_STRUCK}"
 
 
 def test_a_withheld_place_of_another_trip_is_struck_too(account: TripAccount) -> None:
     elsewhere = replace(account, withheld_names=("Secret Tarn", "secret-tarn"))
-    assert Discretion(elsewhere, Audience.STUDENTS).line("as at Secret Tarn") == f"as at {NAME_STRUCK}"
-    assert Discretion(elsewhere, Audience.ARCHIVE).line("as at Secret Tarn") == "as at Secret Tarn"
+    assert PageDiscretion(elsewhere, Audience.STUDENTS).line("as at Secret Tarn") == f"as at {NAME_STRUCK}"
+    assert PageDiscretion(elsewhere, Audience.ARCHIVE).line("as at Secret Tarn") == "as at Secret Tarn"
 
 
 def test_a_site_withheld_by_the_trip_is_withheld(account: TripAccount) -> None:
     quiet = replace(account, trip=replace(account.trip, location_shown=Disclosure.WITHHELD))
-    say = Discretion(quiet, Audience.CLIENT)
+    say = PageDiscretion(quiet, Audience.CLIENT)
     assert say.place("bend") == WITHHELD
     assert say.place("ledge") == "Quarry ledge, Quarry bridge"
 
@@ -163,13 +163,13 @@ def test_a_name_made_of_patterns_is_taken_literally(
     account: TripAccount, changed: Callable[..., TripAccount]
 ) -> None:
     odd = changed(account, "sites", "withheld", title="(.*)[", slug="+")
-    assert Discretion(odd, Audience.CLIENT).scrub("a (.*)[ b") == f"a {NAME_STRUCK} b"
+    assert PageDiscretion(odd, Audience.CLIENT).scrub("a (.*)[ b") == f"a {NAME_STRUCK} b"
 
 
 def test_scrubbing_a_long_hostile_text_takes_no_time(account: TripAccount) -> None:
     import time
 
-    say = Discretion(account, Audience.CLIENT)
+    say = PageDiscretion(account, Audience.CLIENT)
     start = time.perf_counter()
     say.scrub("hollow " * 20_000 + "hollow" + "-" * 50_000)
     assert time.perf_counter() - start < 2  # s; a pattern that backtracks would take minutes
@@ -192,9 +192,9 @@ def test_a_withheld_place_that_only_a_file_names_is_struck_too(account: TripAcco
         for one in account.keepers
     )
     named = replace(account, keepers=keepers)
-    say = Discretion(named, Audience.CLIENT)
+    say = PageDiscretion(named, Audience.CLIENT)
     assert say.scrub("Dusk at the heron pool.") == f"Dusk at the {NAME_STRUCK}."
     assert say.scrub("Heron pool, far valley, Eib") == NAME_STRUCK
-    assert "heron pool" in Discretion(named, Audience.ARCHIVE).scrub("the heron pool")
+    assert "heron pool" in PageDiscretion(named, Audience.ARCHIVE).scrub("the heron pool")
     found = secrets_of(named, Audience.CLIENT).names
     assert any(pattern.search("the heron-pool") for pattern in found)

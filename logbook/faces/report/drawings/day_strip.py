@@ -41,7 +41,7 @@ from logbook.faces.report.phrases import (
     sentence,
     window_text,
 )
-from logbook.faces.report.privacy import Discretion
+from logbook.faces.report.privacy import PageDiscretion
 from logbook.services.day_light import DayLight, day_light
 from logbook.sky.phases import LightPhase, PhaseKind
 
@@ -82,7 +82,7 @@ class _Day:
 
 
 def day_strip(
-    order: Order, say: Discretion, day: date, visits: Sequence[Visit], crowd: Iterable[Condition]
+    order: Order, say: PageDiscretion, day: date, visits: Sequence[Visit], crowd: Iterable[Condition]
 ) -> tuple[Drawing, ...]:
     """Return the strip of a day with what the audience may see of its visits and crowds; () without any."""
     keepers = [keeper for keeper in order.keepers if _on(order, keeper, day)]
@@ -108,7 +108,7 @@ def day_strip(
     return (Drawing(anchor, "Light and visits", wide, narrow, note, said),)
 
 
-def light_of(order: Order, say: Discretion, day: date) -> tuple[DayLight | None, ZoneInfo]:
+def light_of(order: Order, say: PageDiscretion, day: date) -> tuple[DayLight | None, ZoneInfo]:
     """Return the light of a day at the first of its places that may be shown, and the clock it is read by."""
     trip = order.account.trip
     stated = next((one.zone for one in order.account.days if one.on_date == day and one.zone), None)
@@ -132,7 +132,7 @@ def _rounded(position: Position) -> Position:
 
 def _gathered(
     order: Order,
-    say: Discretion,
+    say: PageDiscretion,
     day: date,
     visits: Sequence[Visit],
     crowd: list[Condition],

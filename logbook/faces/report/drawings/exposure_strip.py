@@ -29,13 +29,13 @@ from logbook.faces.report.glass import filters_text
 from logbook.faces.report.models import Drawing
 from logbook.faces.report.order import Order, day_of
 from logbook.faces.report.phrases import clock, counted, date_text, listed, sentence
-from logbook.faces.report.privacy import Discretion
+from logbook.faces.report.privacy import PageDiscretion
 
 LEFT, HIGH = 46.0, 112.0  # room for the scale; height of the scale
 SLOT_LEAST, SLOT_MOST = 25.0, 52.0  # width of one picture; more pictures go on another row
 
 
-def exposure_strip(order: Order, say: Discretion, day: date) -> tuple[Drawing, ...]:
+def exposure_strip(order: Order, say: PageDiscretion, day: date) -> tuple[Drawing, ...]:
     """Return the strip of a day's exposures, or () where fewer than two can be compared."""
     ends_at = order.account.trip.day_ends_at
     shown = [
@@ -68,7 +68,7 @@ def exposure_strip(order: Order, say: Discretion, day: date) -> tuple[Drawing, .
 
 
 def _drawn(
-    shown: Sequence[Frame], say: Discretion, sets: dict[str, str], width: float
+    shown: Sequence[Frame], say: PageDiscretion, sets: dict[str, str], width: float
 ) -> tuple[tuple[float, float], list[Markup]]:
     values = [one.light.ev100 for one in shown]
     values += [one.scene_ev100 for one in shown if one.scene_ev100 is not None]
@@ -89,7 +89,7 @@ def _drawn(
 
 def _panel(
     shown: Sequence[Frame],
-    say: Discretion,
+    say: PageDiscretion,
     sets: dict[str, str],
     scale: tuple[int, int],
     slot: float,
@@ -156,13 +156,13 @@ def _sets(order: Order) -> dict[str, str]:
     return {key: str(one.kind) for one in order.account.sets for key in one.keeper_ids}
 
 
-def _filters(keeper: Keeper, say: Discretion) -> str:
+def _filters(keeper: Keeper, say: PageDiscretion) -> str:
     if keeper.filters is None:
         return "filters unknown"
     return filters_text(map(say.line, keeper.filters)) or "no filter"
 
 
-def _said(one: Frame, say: Discretion, sets: dict[str, str]) -> str:
+def _said(one: Frame, say: PageDiscretion, sets: dict[str, str]) -> str:
     at = f"{clock(one.keeper.place_time)}, " if one.keeper.place_time else ""
     origin = one.keeper.provenance_of("filters")
     guessed = f" ({origin})" if origin in ("assumed", "inferred") else ""

@@ -44,7 +44,7 @@ from logbook.faces.report.drawings.svg import (
 from logbook.faces.report.models import Drawing
 from logbook.faces.report.order import Order
 from logbook.faces.report.phrases import bearing_text, counted, listed, sentence
-from logbook.faces.report.privacy import Discretion
+from logbook.faces.report.privacy import PageDiscretion
 
 AREA_MARGIN = 54.0  # around the places: room for half a cell
 CONE, SUN = 46.0, 60.0  # lengths in units of the drawing
@@ -53,7 +53,7 @@ LEAST_MARKS = 2  # places, tracks and directions of the sun
 LEAST_M, LEAST_AREA_M = 150.0, 20_000.0  # a map shows at least so much ground across
 
 
-def maps(order: Order, say: Discretion, *, with_sun: bool) -> tuple[Drawing, ...]:
+def maps(order: Order, say: PageDiscretion, *, with_sun: bool) -> tuple[Drawing, ...]:
     """Return the maps of a trip as an audience may see it: one for every group of places near each other."""
     places = shown_places(order, say)
     tracks = shown_tracks(say)
@@ -84,7 +84,7 @@ def _near(first: ShownPlace, second: ShownPlace) -> bool:
 
 def _map(
     order: Order,
-    say: Discretion,
+    say: PageDiscretion,
     anchor: str,
     group: list[ShownPlace],
     tracks: tuple[Segment, ...],
@@ -230,7 +230,7 @@ def _note(group: list[ShownPlace], cones: list[Cone], suns: list[SunLine], paths
 
 
 def _said(
-    group: list[ShownPlace], cones: list[Cone], suns: list[SunLine], paths: bool, say: Discretion
+    group: list[ShownPlace], cones: list[Cone], suns: list[SunLine], paths: bool, say: PageDiscretion
 ) -> Iterator[str]:
     for one in group:
         where = f"{one.name}: {say.position(one.place)}"

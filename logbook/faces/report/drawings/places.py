@@ -12,7 +12,7 @@ from logbook.domain.site import Site
 from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.words import Disclosure
 from logbook.faces.report.order import Order
-from logbook.faces.report.privacy import Discretion
+from logbook.faces.report.privacy import PageDiscretion
 
 __all__ = [
     "CELL_DEG",
@@ -35,7 +35,7 @@ class ShownPlace:
     is_area: bool
 
 
-def shown_position(say: Discretion, viewpoint_id: str | None) -> tuple[Position, bool] | None:
+def shown_position(say: PageDiscretion, viewpoint_id: str | None) -> tuple[Position, bool] | None:
     """Return where a viewpoint, else its site, may be said to lie, and whether that is rounded to an area."""
     viewpoint = say.viewpoint(viewpoint_id)
     if viewpoint is None:
@@ -46,7 +46,7 @@ def shown_position(say: Discretion, viewpoint_id: str | None) -> tuple[Position,
     return as_shown(place.position, Disclosure.AREA in (say.shown(place), say.shown(viewpoint)))
 
 
-def shown_places(order: Order, say: Discretion) -> tuple[ShownPlace, ...]:
+def shown_places(order: Order, say: PageDiscretion) -> tuple[ShownPlace, ...]:
     """Return the viewpoints that the trip used, and the sites of which no viewpoint has a position."""
     account = order.account
     used = [one.viewpoint_id for one in account.visits]
@@ -64,6 +64,6 @@ def shown_places(order: Order, say: Discretion) -> tuple[ShownPlace, ...]:
     return tuple(sorted(shown, key=lambda one: (one.name, one.place.slug)))
 
 
-def _site_name(say: Discretion, place: Site | Viewpoint) -> str:
+def _site_name(say: PageDiscretion, place: Site | Viewpoint) -> str:
     site = say.site(place.site_id) if isinstance(place, Viewpoint) else place
     return say.line((site or place).title)

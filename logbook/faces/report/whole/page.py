@@ -16,7 +16,7 @@ from logbook.faces.report.archive_places import entry
 from logbook.faces.report.models import Drawing
 from logbook.faces.report.order import Order, day_of
 from logbook.faces.report.phrases import counted, date_text, listed, sentence, shortened, span_text
-from logbook.faces.report.privacy import Discretion
+from logbook.faces.report.privacy import PageDiscretion
 from logbook.faces.report.prose import line, prose
 from logbook.faces.report.whole.models import Link, SiteLine, TripLine, WholeLesson, WholePage
 from logbook.faces.report.whole.sites_map import sites_map
@@ -46,7 +46,7 @@ class TripPages:
 def trip_pages(order: Order, number: int, folder: str) -> TripPages:
     """Return what is needed of one trip, whose pages lie in `folder` ("trips/3-dunes")."""
     trip = order.account.trip
-    say = Discretion(order.account, Audience.ARCHIVE)
+    say = PageDiscretion(order.account, Audience.ARCHIVE)
     shots, *others = parts.counts(order)
     told = TripLine(
         number=number,
@@ -62,7 +62,7 @@ def trip_pages(order: Order, number: int, folder: str) -> TripPages:
     return TripPages(told, links, sites, _stay(order, number, told.title), _condition_titles(order, say))
 
 
-def _condition_titles(order: Order, say: Discretion) -> dict[str, str]:
+def _condition_titles(order: Order, say: PageDiscretion) -> dict[str, str]:
     """What was seen, where, and the words about it: "Weather, Upper terrace: valley fog"."""
     found = {}
     for condition in order.account.conditions:

@@ -16,7 +16,7 @@ from logbook.faces.report.drawings.day_strip import day_strip, light_of
 from logbook.faces.report.models import Drawing
 from logbook.faces.report.order import put_in_order
 from logbook.faces.report.parts import crowd_on
-from logbook.faces.report.privacy import Discretion
+from logbook.faces.report.privacy import PageDiscretion
 from logbook.sky.events import EventName, sky_day
 from logbook.sky.local_day import local_day
 from logbook.sky.observer import Observer
@@ -28,7 +28,7 @@ VIENNA = ZoneInfo("Europe/Vienna")
 
 def strip(account: TripAccount, audience: Audience = Audience.STUDENTS) -> Drawing:
     order = put_in_order(account)
-    say = Discretion(account, audience)
+    say = PageDiscretion(account, audience)
     return day_strip(order, say, DAY, tuple(order.visits_on(DAY)), crowd_on(order, DAY))[0]
 
 
@@ -37,7 +37,7 @@ def everything(drawing: Drawing) -> str:
 
 
 def test_the_golden_hours_are_those_of_the_sky(account: TripAccount) -> None:
-    light, zone = light_of(put_in_order(account), Discretion(account, Audience.STUDENTS), DAY)
+    light, zone = light_of(put_in_order(account), PageDiscretion(account, Audience.STUDENTS), DAY)
     assert light is not None
     assert zone == VIENNA
     sky = sky_day(Observer(47.12345, 12.73456, 1140), *local_day(DAY, VIENNA, time(4)))
@@ -63,7 +63,7 @@ def test_bands_are_drawn_where_their_times_lie(account: TripAccount) -> None:
     }
     per_hour = (hours["18:00"] - hours["08:00"]) / 10
     golden = next(one for one in root if one.attrib.get("class") == "band golden")
-    light, _ = light_of(put_in_order(account), Discretion(account, Audience.STUDENTS), DAY)
+    light, _ = light_of(put_in_order(account), PageDiscretion(account, Audience.STUDENTS), DAY)
     assert light is not None
     first = next(one for one in light.phases if one.kind is PhaseKind.GOLDEN)
     eight = datetime(2031, 10, 14, 8, tzinfo=VIENNA).astimezone(UTC)
@@ -120,7 +120,7 @@ def test_a_visit_past_midnight_runs_to_the_right(account: TripAccount, changed: 
 
 def test_a_day_without_visits_and_pictures_has_no_strip(account: TripAccount) -> None:
     order = put_in_order(replace(account, visits=(), keepers=()))
-    assert day_strip(order, Discretion(account, Audience.ARCHIVE), DAY, (), ()) == ()
+    assert day_strip(order, PageDiscretion(account, Audience.ARCHIVE), DAY, (), ()) == ()
 
 
 def test_hostile_names_stay_words(account: TripAccount, changed: Callable[..., Any]) -> None:

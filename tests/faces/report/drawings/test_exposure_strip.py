@@ -16,7 +16,7 @@ from logbook.domain.words import Audience
 from logbook.faces.report.drawings.exposure_strip import exposure_strip
 from logbook.faces.report.models import Drawing
 from logbook.faces.report.order import put_in_order
-from logbook.faces.report.privacy import Discretion
+from logbook.faces.report.privacy import PageDiscretion
 
 DAY = date(2031, 10, 14)
 
@@ -37,7 +37,7 @@ def exposed(account: TripAccount) -> TripAccount:
 
 def strip(account: TripAccount) -> Drawing:
     order = put_in_order(account)
-    return exposure_strip(order, Discretion(account, Audience.STUDENTS), DAY)[0]
+    return exposure_strip(order, PageDiscretion(account, Audience.STUDENTS), DAY)[0]
 
 
 def circles(drawn: Drawing) -> list[tuple[str, float]]:
@@ -108,4 +108,4 @@ def test_a_filter_named_like_markup_is_escaped(exposed: TripAccount, changed: Ca
 
 def test_a_day_without_known_exposures_has_no_strip(exposed: TripAccount) -> None:
     order = put_in_order(exposed)
-    assert exposure_strip(order, Discretion(exposed, Audience.STUDENTS), date(2031, 10, 15)) == ()
+    assert exposure_strip(order, PageDiscretion(exposed, Audience.STUDENTS), date(2031, 10, 15)) == ()

@@ -24,7 +24,7 @@ from logbook.faces.report.drawings.ground import Ground, ground_for, round_lengt
 from logbook.faces.report.drawings.map import cone_path, maps
 from logbook.faces.report.drawings.places import ShownPlace
 from logbook.faces.report.order import put_in_order
-from logbook.faces.report.privacy import Discretion
+from logbook.faces.report.privacy import PageDiscretion
 
 AT = datetime(2031, 10, 14, 9, tzinfo=UTC)
 PLACES = st.builds(Position, st.floats(-75, 75), st.floats(-180, 180))
@@ -32,7 +32,7 @@ PLACES = st.builds(Position, st.floats(-75, 75), st.floats(-180, 180))
 
 def mapped(account: TripAccount, audience: Audience = Audience.STUDENTS) -> str:
     """Everything that the maps show, as text."""
-    return repr(maps(put_in_order(account), Discretion(account, audience), with_sun=True))
+    return repr(maps(put_in_order(account), PageDiscretion(account, audience), with_sun=True))
 
 
 @pytest.fixture
@@ -183,7 +183,7 @@ def test_an_area_is_drawn_at_its_rounded_cell_without_cone_track_or_sun(
 
 def test_a_place_alone_without_sun_or_track_is_no_map(placed: TripAccount) -> None:
     alone = replace(placed, tracks=())
-    order, say = put_in_order(alone), Discretion(alone, Audience.CLIENT)
+    order, say = put_in_order(alone), PageDiscretion(alone, Audience.CLIENT)
     drawn = maps(order, say, with_sun=False)
     assert [one for one in drawn if "Quarry ledge" in str(one.wide)] == []
     with_sun = maps(order, say, with_sun=True)
@@ -201,7 +201,7 @@ def test_touching_cells_of_one_site_are_one_area_with_one_name(
     )
     visit = replace(area.visits[0], id="at-far", slug="at-far", viewpoint_id="far")
     both = replace(area, viewpoints={**area.viewpoints, "far": far}, visits=(*area.visits, visit))
-    drawn = maps(put_in_order(both), Discretion(both, Audience.CLIENT), with_sun=False)
+    drawn = maps(put_in_order(both), PageDiscretion(both, Audience.CLIENT), with_sun=False)
     shown = "".join(str(one.wide) for one in drawn)
     edges = [edge.count("M") for edge in re.findall(r'd="([^"]*)" class="edge"', shown)]
     names = re.findall(r'class="name"[^>]*>([^<]*)<', shown)
@@ -217,15 +217,15 @@ def test_a_day_that_comes_near_a_withheld_place_loses_its_whole_track(
 ) -> None:
     there = Geodesic.WGS84.Direct(47.1230, 12.7340, 200, away_m)
     near = changed(placed, "sites", "withheld", latitude_deg=there["lat2"], longitude_deg=there["lon2"])
-    assert shown_tracks(Discretion(near, Audience.STUDENTS)) == ()
-    assert shown_tracks(Discretion(near, Audience.ARCHIVE)) == placed.tracks
+    assert shown_tracks(PageDiscretion(near, Audience.STUDENTS)) == ()
+    assert shown_tracks(PageDiscretion(near, Audience.ARCHIVE)) == placed.tracks
 
 
 def test_a_day_with_a_visit_to_a_withheld_place_loses_its_track_wherever_that_lies(
     placed: TripAccount, account: TripAccount
 ) -> None:
     visited = replace(placed, visits=account.visits)
-    assert shown_tracks(Discretion(visited, Audience.CLIENT)) == ()
+    assert shown_tracks(PageDiscretion(visited, Audience.CLIENT)) == ()
 
 
 def test_no_time_of_the_track_is_drawn(placed: TripAccount) -> None:
@@ -235,7 +235,7 @@ def test_no_time_of_the_track_is_drawn(placed: TripAccount) -> None:
 
 
 def test_the_drawing_is_well_formed_and_the_same_again(placed: TripAccount) -> None:
-    order, say = put_in_order(placed), Discretion(placed, Audience.STUDENTS)
+    order, say = put_in_order(placed), PageDiscretion(placed, Audience.STUDENTS)
     first = maps(order, say, with_sun=True)
     assert first == maps(order, say, with_sun=True)
     for one in first:
@@ -248,6 +248,6 @@ def test_the_drawing_is_well_formed_and_the_same_again(placed: TripAccount) -> N
 
 def test_a_hostile_name_is_escaped(placed: TripAccount, changed: Callable[..., Any]) -> None:
     hostile = changed(placed, "viewpoints", "ledge", title='"><script>x</script>')
-    for one in maps(put_in_order(hostile), Discretion(hostile, Audience.STUDENTS), with_sun=True):
+    for one in maps(put_in_order(hostile), PageDiscretion(hostile, Audience.STUDENTS), with_sun=True):
         assert "<script" not in str(one.wide)
         ElementTree.fromstring(str(one.wide))

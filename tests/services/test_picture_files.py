@@ -14,9 +14,9 @@ import pytest
 
 from logbook.domain.keeper import Companion, Keeper
 from logbook.domain.words import Provenance
-from logbook.services import frames, kinds, records
-from logbook.services.frames import ReadFile, Wanted, real_path, shown_path
+from logbook.services import kinds, picture_files, records
 from logbook.services.keepers import TakenIn, list_keepers, note_keepers, show_keeper, take_in
+from logbook.services.picture_files import ReadFile, Wanted, real_path, shown_path
 from logbook.store.book import Book
 
 Picture = Callable[..., Path]
@@ -363,7 +363,7 @@ def test_a_file_that_vanishes_is_refused_and_the_rest_is_taken(
     folder = tmp_path / "card"
     for look, name in enumerate("ABC"):
         picture(folder / f"{name}.JPG", look=look, taken=f"2031:10:14 17:0{look}:00")
-    real = frames.read_file
+    real = picture_files.read_file
 
     def read(path: Path, sidecars: tuple[Path, ...] = ()) -> ReadFile:
         if path.name == "B.JPG":
@@ -384,7 +384,7 @@ def test_a_card_that_is_taken_out_ends_the_import_in_one_sentence_and_again_comp
         picture(
             folder / f"A_{look:03}.JPG", look=look, taken=f"2031:10:14 {10 + look // 60}:{look % 60:02}:00"
         )
-    real = frames.read_file
+    real = picture_files.read_file
 
     def read(path: Path, sidecars: tuple[Path, ...] = ()) -> ReadFile:
         if path.name == "A_040.JPG":
