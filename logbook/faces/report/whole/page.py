@@ -119,7 +119,7 @@ def whole_page(book: WholeBook, trips: Sequence[TripPages]) -> WholePage:
         lessons=tuple(
             WholeLesson(str(lesson.verb), html, place(lesson), _trip_of(lesson.id, trips))
             for lesson in sorted(book.lessons, key=lambda one: (str(one.verb), one.on_date or date.min))
-            if (html := prose(lesson.text))
+            if (html := prose(sentence(lesson.text)))
         ),
         kit=tuple(f"{line(item.title)} ({item.kind})" for item in book.kit),
         documents=len(book.documents),
