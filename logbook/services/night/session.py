@@ -224,7 +224,7 @@ class Night:
                 found.name if found else "",
                 Provenance.INFERRED if found else None,
                 (told.reason,) if told else ("without one, times of two places cannot be compared",),
-                hint="such as Europe/Lisbon",
+                hint="a zone is written like Europe/Lisbon",
             )
         ]
 
