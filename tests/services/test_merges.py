@@ -21,6 +21,7 @@ from sqlmodel import SQLModel
 from logbook.domain.errors import BookError, ConflictError, NotFoundError, WrongUseError
 from logbook.domain.words import Support
 from logbook.services import checks, kinds, merges, records, undo
+from logbook.services.days import read_day
 from logbook.services.exports.book_json import book_records, from_document, to_document
 from logbook.services.exports.json_text import json_text, parse_json
 from logbook.services.imports import import_document
@@ -260,6 +261,27 @@ def test_a_change_that_was_taken_back_stays_so_on_the_other_computer(forked: For
         assert desk.keepers.all(slug="trn-0412")[0].support is None
         assert "salt-flat" not in desk.sites.slugs()
     assert join(ours, theirs).differences == ()
+
+
+def test_a_day_file_read_on_both_computers_is_one_day(forked: Forked, tmp_path: Path) -> None:
+    ours, theirs = forked
+    day = tmp_path / "2031-10-14.md"
+    day.write_text(
+        "---\ntrip: valley\ndate: 2031-10-14\n---\nIce.\n\n## Quarry ledge 17:20-18:45\n- crowd: dozens\n"
+        "- tries: 14\n- shot bridge-silk: partly, light\n- lesson change: come early\n- not understood: x\n",
+        encoding="utf-8",
+    )
+    read_day(ours, day, trip=None)
+    before = {name: len(rows) for name, rows in nouns(ours).items()}
+    day.write_text(day.read_text(encoding="utf-8").replace("Ice.\n", "Ice.\nAnd wind.\n"), encoding="utf-8")
+    read_day(theirs, day, trip=None)
+    join(ours, theirs, "theirs")
+    join(theirs, ours, "ours")
+    for book in (ours, theirs):
+        assert {name: len(rows) for name, rows in nouns(book).items()} == before
+    assert nouns(ours) == nouns(theirs)
+    again = read_day(later(ours), day, trip=None)
+    assert (again.added, again.changed, again.removed, again.elsewhere) == (0, 0, 0, ())
 
 
 def test_an_import_that_was_taken_back_is_no_removal(forked: Forked, tmp_path: Path) -> None:

@@ -22,17 +22,26 @@ from logbook.store.merging.copies import (
 from logbook.store.merging.joining import Draft, Renamed
 
 OF_A_RECORD = ("id", "created", "slug")  # what two records of one thing cannot have in common
+LINES = {"day_line": ("line", "text"), "loose_line": ("line",)}  # lines of files: what may differ in twins
 APART = "apart"  # the kind of a set whose keepers are no set
 
 
 def join_doubles(draft: Draft) -> None:
-    """Make one record of every two that are the same thing: a day, a picture's content, an outcome."""
-    for table in TABLES:
+    """Make one record of every two that are the same thing: a day, a picture's content, an outcome.
+
+    What both copies call alike and say alike is one thing too, as when a day file was read into each.
+    """
+    # Lines come last, when the records that they made are one.
+    for table in sorted(TABLES, key=lambda one: one in LINES):
         for fields in NATURAL[table]:
             groups: dict[tuple[Any, ...], list[Row]] = {}
             for row in draft.rows[table].values():
                 groups.setdefault(tuple(row[name] for name in fields), []).append(row)
             _join(draft, table, groups.values())
+        before = -1
+        while len(draft.rows[table]) != before:  # two that refer to twins may be twins once those are one
+            before = len(draft.rows[table])
+            _join(draft, table, _twins(draft, table))
     _drop_missing_keepers(draft)
     sets: dict[tuple[Any, ...], list[Row]] = {}
     for row in draft.rows["keeper_set"].values():
@@ -42,12 +51,26 @@ def join_doubles(draft: Draft) -> None:
     _part_overlapping_sets(draft)
 
 
+def _twins(draft: Draft, table: str) -> list[list[Row]]:
+    """Return the groups of rows that say the same under the same name; of a line, wherever it stands."""
+    if table not in SLUGS and table not in LINES:
+        return []
+    groups: dict[str, list[Row]] = {}
+    for row in draft.rows[table].values():
+        said = content(table, row, without=("id", "created", *LINES.get(table, ())))
+        if table == "day_line" and row["noun"] == "day":  # a file has one text of its day, the last one read
+            said = {name: row[name] for name in ("trip_id", "on_date", "file", "noun")}
+        groups.setdefault(json.dumps(said, sort_keys=True), []).append(row)
+    return [group for group in groups.values() if len(group) > 1]
+
+
 def _join(draft: Draft, table: str, groups: Iterable[list[Row]]) -> None:
+    may_have_both = table in ("body_clock", "keeper_set", *LINES)
     became: dict[str, str] = {}
     for group in groups:
         first, *others = sorted(group, key=lambda row: (row["created"], row["id"]))
         for other in others:
-            if table in ("body_clock", "keeper_set") and _of_one_copy(draft, table, first["id"], other["id"]):
+            if may_have_both and _of_one_copy(draft, table, first["id"], other["id"]):
                 continue  # one copy has both, and nothing forbids it
             first = _made_one(draft, table, first, other)
             became[other["id"]] = first["id"]

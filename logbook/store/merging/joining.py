@@ -67,7 +67,7 @@ class Draft:
         self.supersede(record_id, row["updated"])
         self.removals.setdefault(record_id, set()).add(Removal(table, at, became))
 
-    def change(self, table: str, record_id: str, updated: str, **values: object) -> None:
+    def change(self, table: str, record_id: str, updated: str, /, **values: object) -> None:
         """Change a row, which makes a new version of it."""
         row = self.rows[table][record_id]
         self.supersede(record_id, row["updated"])
