@@ -6,7 +6,7 @@ at it from both sides, so a day that comes near one loses its track altogether.
 
 import math
 from collections.abc import Iterator
-from datetime import UTC, date, timedelta
+from datetime import UTC, date
 from zoneinfo import ZoneInfo
 
 from logbook.domain.day import day_of
@@ -86,7 +86,8 @@ def _hidden_days(say: Discretion) -> Iterator[date]:
     slack = 0 if account.trip.zone else 1
     for day, viewpoint_id, site_id in dated:
         if day and say.hides(viewpoint_id, site_id):
-            yield from (day + timedelta(days=days) for days in range(-slack, slack + 1))
+            first, last = max(1, day.toordinal() - slack), min(date.max.toordinal(), day.toordinal() + slack)
+            yield from map(date.fromordinal, range(first, last + 1))
 
 
 def _was_made(say: Discretion, shot: Shot) -> bool:

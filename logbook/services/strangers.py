@@ -20,7 +20,7 @@ SLACK = timedelta(days=1)  # of travel before and after, and of a clock that is 
 def is_outside(trip: Trip, day: date) -> bool:
     """Tell whether a day lies outside a trip's dates; never where it has none."""
     first, last = trip.starts_on, trip.ends_on
-    return (first is not None and day < first - SLACK) or (last is not None and day > last + SLACK)
+    return (first is not None and first - day > SLACK) or (last is not None and day - last > SLACK)
 
 
 def outside(trip: Trip, keepers: Collection[Keeper]) -> int:
