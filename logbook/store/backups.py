@@ -42,7 +42,7 @@ class Backup:
     at: datetime
     why: Why
     size_bytes: int
-    turn: int  # counts those of one second
+    turn: int  # counts those of one second, whatever they were made for
 
 
 def folder_of(book: Path) -> Path:
@@ -60,12 +60,13 @@ def make(book: Path, now: datetime, why: Why) -> Path:
             f"The book could not be copied to {folder} ({error.strerror}); nothing was changed. "
             "Make room there, or allow writing."
         ) from error
-    stem = f"{book.stem}-{now.astimezone(UTC):{_STAMP}}-{why}"
-    target = folder / f"{stem}{book.suffix}"
-    turn = 1
-    while target.exists():
+    stamp = f"{now.astimezone(UTC):{_STAMP}}"
+    turn = max((one.turn for one in listed(book) if f"{one.at:{_STAMP}}" == stamp), default=0)
+    target = None
+    while target is None or target.exists():
         turn += 1
-        target = folder / f"{stem}-{turn}{book.suffix}"
+        again = f"-{turn}" if turn > 1 else ""
+        target = folder / f"{book.stem}-{stamp}-{why}{again}{book.suffix}"
     copy_book(book, target, even_damaged=why is Why.REPAIR)
     for one in too_many(listed(book)):
         if one.path != target:

@@ -54,6 +54,12 @@ def test_two_backups_of_one_second_are_two(book: Book) -> None:
     assert [one.path.name for one in listed(book.path)] == names[::-1]
 
 
+def test_the_newest_of_one_second_comes_first_whatever_they_were_made_for(book: Book) -> None:
+    whys = [Why.UNDO, Why.ASKED, Why.RESTORE, Why.ASKED, Why.NIGHT]
+    made = [make(book.path, NOW, why) for why in whys]
+    assert [one.path for one in listed(book.path)] == made[::-1]
+
+
 def test_a_backup_is_read_without_writing_anything_beside_it(book: Book) -> None:
     made = make(book.path, NOW, Why.ASKED)
     made.chmod(0o444)
