@@ -124,8 +124,7 @@ def judge_plan(
     """Judge a plan in the light of its window; `moments` empty means that its light is unknown.
 
     `notes` are things to know that change no number; they follow the reason. `zone` is that of the place, by
-    whose clock times are told. Raises CraftValueError for
-    settings or filters that cannot be.
+    whose clock times are told. Raises CraftValueError for settings or filters that cannot be.
     """
     moment = best_moment(plan, packed, moments)
     reached = None

@@ -32,7 +32,7 @@ from logbook.domain.day import instants_on
 from logbook.domain.errors import LogbookError
 from logbook.domain.kit import KitItem
 from logbook.domain.shot import Shot
-from logbook.domain.words import KitKind, Packing, Support, TripodRule
+from logbook.domain.words import KitKind, Packing, SubjectKind, Support, TripodRule
 from logbook.services.accounts import account_of
 from logbook.services.kinds import SHOT
 from logbook.services.packing import packed_filters
@@ -46,6 +46,14 @@ from logbook.sky.moon import moon_phase
 from logbook.store.book import Book
 
 DAYS_KEPT = 64  # places and days whose light is remembered within one run
+CIVIL_DUSK_DEG = -6.0  # deg; the sun's centre at the end of civil twilight (definition)
+LAMPLIT = frozenset(  # kinds of sites that people light (own convention)
+    (
+        *(SubjectKind.BUILDING, SubjectKind.FESTIVAL, SubjectKind.HARBOUR, SubjectKind.INTERIOR),
+        *(SubjectKind.MARKET, SubjectKind.STREET, SubjectKind.TOWN),
+    )
+)
+BY_LAMPS = "after dusk lamps decide here, and nobody knows them: meter it there"
 
 __all__ = ["Feasibility", "ShotReach", "Verdict", "judge", "reach_shot", "shot_in_account"]
 
@@ -73,9 +81,18 @@ def judge(account: TripAccount, shot: Shot) -> Feasibility:
     try:
         plan, packed, notes = _plan(account, shot)
         window = _window(shot, standpoint, account.trip.day_ends_at)
+        if _lamps_decide(account, shot, window):
+            return Feasibility(Verdict.UNKNOWN, None, "; ".join((BY_LAMPS, *notes)), "")
         return judge_plan(plan, packed, window, notes, standpoint.zone if standpoint else UTC)
     except (CraftValueError, SkyValueError) as error:
         return Feasibility(Verdict.UNKNOWN, None, str(error), "")
+
+
+def _lamps_decide(account: TripAccount, shot: Shot, window: Sequence[Moment]) -> bool:
+    """Whether a whole window lies after dusk at a place that people light."""
+    site = account.site_of(shot.viewpoint_id)
+    is_lit = site is not None and not LAMPLIT.isdisjoint(site.kinds)
+    return is_lit and bool(window) and all(one.altitude_deg < CIVIL_DUSK_DEG for one in window)
 
 
 def judge_all(account: TripAccount) -> dict[str, Feasibility]:

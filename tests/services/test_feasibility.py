@@ -17,7 +17,7 @@ from logbook.domain.shot import Shot
 from logbook.domain.site import Site
 from logbook.domain.trip import Trip
 from logbook.domain.viewpoint import Viewpoint
-from logbook.domain.words import KitKind, Packing, Support, TripodRule
+from logbook.domain.words import KitKind, Packing, SubjectKind, Support, TripodRule
 from logbook.services import feasibility, kinds, outcomes, packing, records
 from logbook.services.feasibility import Verdict, judge, reach_shot
 from logbook.services.standpoints import Standpoint, ZoneFrom
@@ -88,6 +88,18 @@ def test_filters_that_were_taken_decide_at_midday() -> None:
     assert found.short_stops == pytest.approx(4, abs=0.3)
     assert "the packed filters give 3" in found.reason
     assert judge(account(ND64, ND8, LEGS), shot(**SILK, **MIDDAY)).verdict is Verdict.FEASIBLE
+
+
+def test_after_dusk_no_sun_judges_a_place_that_people_light() -> None:
+    lit = account(ND8, LEGS)
+    lit = replace(lit, sites={"quarry": replace(lit.sites["quarry"], kinds=(SubjectKind.FESTIVAL,))})
+    late: dict[str, Any] = {"window_from": clock(19), "window_to": clock(20)}
+    assert judge(account(ND8, LEGS), shot(**HELD, **late)).verdict is not Verdict.UNKNOWN
+    found = judge(lit, shot(**HELD, **late))
+    assert (found.verdict, found.short_stops) == (Verdict.UNKNOWN, None)
+    assert "after dusk lamps decide here" in found.reason
+    dusk: dict[str, Any] = {"window_from": clock(17), "window_to": clock(20)}  # begins in daylight
+    assert judge(lit, shot(**HELD, **dusk)).verdict is not Verdict.UNKNOWN
 
 
 def test_filters_that_stayed_at_home_do_not_count() -> None:
