@@ -7,7 +7,7 @@ in them, the layout as ExifTool's documentation of CR3 files gives it.
 
 from typing import BinaryIO
 
-from logbook.intake.exif.heif import boxes
+from logbook.intake.exif.boxes import boxes, file_boxes
 from logbook.intake.exif.packets import DamagedError, Packets
 
 _CAMERA = bytes.fromhex("85c0b687820f11e08111f4ce462b6a48")  # the uuid box with the directories
@@ -20,24 +20,15 @@ def read_cr3(stream: BinaryIO) -> Packets:
     """Packets of a CR3 stream; raises DamagedError when its directories are missing."""
     blocks: dict[bytes, bytes] = {}
     xmp: bytes | None = None
-    stream.seek(0)
-    for _ in range(_MOST_BOXES):
-        at = stream.tell()
-        head = stream.read(8)
-        length, kind, header = int.from_bytes(head[:4], "big"), head[4:], 8
-        if length == 1:
-            length, header = int.from_bytes(stream.read(8), "big"), 16
-        if len(head) < 8 or length < header or length >= 1 << 62:
-            break
+    for kind, length, size in file_boxes(stream, _MOST_BOXES):
         if kind in (b"moov", b"uuid") and length <= _MOST_BYTES:
-            content = stream.read(length - header)
+            content = stream.read(size)
             if kind == b"uuid" and content.startswith(_XMP):
                 xmp = content[16:] or None
             elif kind == b"moov":
                 for inner, part in boxes(content):
                     if inner == b"uuid" and part.startswith(_CAMERA):
                         blocks.update(boxes(part[16:]))
-        stream.seek(at + length)
     if b"CMT1" not in blocks:
         raise DamagedError("the CR3 file's directory of settings is missing")
     return Packets(

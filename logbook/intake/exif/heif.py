@@ -8,6 +8,7 @@ iinf, iloc, iprp); ISO/IEC 23008-12 (ispe, Exif items).
 from collections.abc import Iterator
 from typing import BinaryIO
 
+from logbook.intake.exif.boxes import boxes, file_boxes
 from logbook.intake.exif.packets import DamagedError, Packets, tiff_block
 
 HEIF_BRANDS = (b"heic", b"heix", b"heim", b"heis", b"hevc", b"hevx", b"mif1", b"msf1", b"avif", b"avis")
@@ -36,23 +37,14 @@ class _Fields:
 
 def read_heif(stream: BinaryIO) -> Packets:
     """Packets of a HEIF stream; raises DamagedError when its directory is missing or broken."""
-    stream.seek(0)
     brands = b""
     meta: bytes | None = None
-    for _ in range(_MAX_TOP_BOXES):
-        at = stream.tell()
-        head = stream.read(8)
-        length, kind, header = int.from_bytes(head[:4], "big"), head[4:], 8
-        if length == 1:
-            length, header = int.from_bytes(stream.read(8), "big"), 16
-        if len(head) < 8 or length < header or length >= 1 << 62:
-            break
+    for kind, length, size in file_boxes(stream, _MAX_TOP_BOXES):
         if kind == b"ftyp":
-            brands = stream.read(min(length - header, 4096))
+            brands = stream.read(min(size, 4096))
         elif kind == b"meta" and length <= _MAX_DIRECTORY_BYTES:
-            meta = stream.read(length - header)
+            meta = stream.read(size)
             break
-        stream.seek(at + length)
     if meta is None:
         raise DamagedError("the HEIF file has no directory")
     parts = dict(boxes(meta[4:]))
@@ -68,21 +60,6 @@ def read_heif(stream: BinaryIO) -> Packets:
             xmp = _fetch(stream, idat, places.get(number)) or None
     width, height = _size(parts.get(b"iprp", b""), int.from_bytes(parts.get(b"pitm", b"")[4:], "big"))
     return Packets("AVIF" if brands[:4] in (b"avif", b"avis") else "HEIC", width, height, exif, xmp)
-
-
-def boxes(data: bytes) -> Iterator[tuple[bytes, bytes]]:
-    """Kind and content of the boxes that follow each other in `data`."""
-    at = 0
-    while at + 8 <= len(data):
-        length, kind, header = int.from_bytes(data[at : at + 4], "big"), data[at + 4 : at + 8], 8
-        if length == 1:
-            length, header = int.from_bytes(data[at + 8 : at + 16], "big"), 16
-        elif length == 0:
-            length = len(data) - at
-        if length < header:
-            return
-        yield kind, data[at + header : at + length]
-        at += length
 
 
 def _items(iinf: bytes) -> Iterator[tuple[int, bytes]]:
