@@ -10,13 +10,23 @@ from typing import TYPE_CHECKING, Any
 import pytest
 
 if TYPE_CHECKING:
-    from playwright.sync_api import Browser
+    from playwright.sync_api import Browser, Page
 
 AUDIENCES = ("client", "students", "archive")
 EXIFTOOL = shutil.which("exiftool")
 PDFTOTEXT = shutil.which("pdftotext")
 # Groups of facts that every JPEG has by being one; anything else would be metadata.
 STRUCTURE = {"SourceFile", "ExifTool", "File", "Composite"}
+
+
+def page_with_pictures(browser: "Browser", demo: Path, audience: str) -> "Page":
+    """A report's first page with every picture loaded, as paper needs it."""
+    page = browser.new_page()
+    page.goto((demo / audience / "index.html").resolve().as_uri())
+    page.evaluate(
+        "() => Promise.all([...document.images].map(i => { i.loading = 'eager'; return i.decode(); }))"
+    )
+    return page
 
 
 def pages_of(demo: Path, audience: str) -> list[Path]:
@@ -76,11 +86,7 @@ def test_every_section_and_caption_is_on_paper_too(
     demo: Path, browser: "Browser", audience: str, tmp_path: Path
 ) -> None:
     assert PDFTOTEXT is not None
-    page = browser.new_page()
-    page.goto((demo / audience / "index.html").resolve().as_uri())
-    page.evaluate(
-        "() => Promise.all([...document.images].map(i => { i.loading = 'eager'; return i.decode(); }))"
-    )
+    page = page_with_pictures(browser, demo, audience)
     page.pdf(path=tmp_path / "printed.pdf", format="A4")
     page.emulate_media(media="print")
     page.evaluate("() => document.querySelectorAll('.spoken').forEach(e => e.remove())")
@@ -129,11 +135,7 @@ def test_a_report_prints_on_few_sheets_and_no_heading_stands_last_on_one(
     demo: Path, browser: "Browser", audience: str, tmp_path: Path
 ) -> None:
     assert PDFTOTEXT is not None
-    page = browser.new_page()
-    page.goto((demo / audience / "index.html").resolve().as_uri())
-    page.evaluate(
-        "() => Promise.all([...document.images].map(i => { i.loading = 'eager'; return i.decode(); }))"
-    )
+    page = page_with_pictures(browser, demo, audience)
     page.emulate_media(media="print")
     page.set_viewport_size({"width": 688, "height": 1017})  # A4 less its margins, in CSS pixels
     rows = page.evaluate(
