@@ -4,19 +4,17 @@ One surprising decision: each line of a file remembers the fields it set and how
 second reading tells an edited line (taken in) from a record changed elsewhere (left alone, and said).
 """
 
-from collections import Counter
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 from pathlib import Path
 from typing import Any
 
-from logbook.domain.day import Day, DayLine, LooseLine
+from logbook.domain.day import DayLine, LooseLine
 from logbook.domain.errors import LogbookError
 from logbook.domain.kit import PackedItem
 from logbook.domain.record import Record, new_record
 from logbook.domain.shot import Outcome
-from logbook.domain.trip import Trip
 from logbook.domain.words import Packing, Provenance
 from logbook.services.day_clocks import take_clocks
 from logbook.services.day_drafts import Draft, Loose, drafts_of
@@ -27,7 +25,6 @@ from logbook.services.day_lines import (
     is_about,
     matched,
     plain,
-    remembered,
     says_the_same,
     stated_before,
     then,
@@ -35,6 +32,8 @@ from logbook.services.day_lines import (
     told_before,
     touched,
 )
+from logbook.services.day_reading import Reading, line_of, lines_of
+from logbook.services.day_texts import take_text, withdraw_text
 from logbook.services.kinds import CONDITION, LESSON, VISIT, Kind
 from logbook.services.records import edited, put_new, the_trip
 from logbook.store.book import Book
@@ -58,19 +57,6 @@ class DayRead:
     loose: tuple[Loose, ...]
 
 
-@dataclass(slots=True)
-class _Reading:
-    desk: Desk
-    book: Book
-    trip: Trip
-    on_date: date
-    file: str
-    counts: Counter[str] = field(default_factory=Counter)
-    elsewhere: list[str] = field(default_factory=list)
-    lines: list[DayLine] = field(default_factory=list)
-    claimed: set[str] = field(default_factory=set)  # records that some line speaks of already
-
-
 def read_day(book: Book, path: Path, *, trip: str | None = None) -> DayRead:
     """Take a day file into the book; the same file again changes nothing."""
     from logbook.intake.dayfile import read_day_file
@@ -81,7 +67,7 @@ def read_day(book: Book, path: Path, *, trip: str | None = None) -> DayRead:
         clocks = take_clocks(desk, book, of_trip, day)
         drafts = drafts_of(desk, of_trip, day.on_date, day)
         drafts.loose += clocks
-        reading = _Reading(desk, book, of_trip, day.on_date, path.name)
+        reading = Reading(desk, book, of_trip, day.on_date, path.name)
         drafts.loose += _apply(reading, drafts.drafts)
         drafts.loose.sort(key=lambda loose: loose.line)
         _keep_loose(reading, drafts.loose)
@@ -98,10 +84,10 @@ def read_day(book: Book, path: Path, *, trip: str | None = None) -> DayRead:
         )
 
 
-def _apply(reading: _Reading, drafts: list[Draft]) -> list[Loose]:
+def _apply(reading: Reading, drafts: list[Draft]) -> list[Loose]:
     """Take all drafts in; return those that cannot be, such as an outcome that names its own shot."""
     loose: list[Loose] = []
-    old = _lines(reading)
+    old = lines_of(reading)
     pairs, gone = matched(drafts, old, reading.file, reading.trip.day_ends_at)
     reading.claimed = {line.record_id for line in old if line.file != reading.file}
     reading.claimed |= {line.record_id for _, line in pairs if line is not None}
@@ -127,15 +113,9 @@ def _apply(reading: _Reading, drafts: list[Draft]) -> list[Loose]:
     return loose
 
 
-def _lines(reading: _Reading) -> list[DayLine]:
-    """Return what the book remembers of this day's files, in the order of files and lines."""
-    lines = reading.desk.day_lines.all(trip_id=reading.trip.id, on_date=reading.on_date)
-    return sorted(lines, key=lambda line: (line.file, line.line))
-
-
-def _take(reading: _Reading, draft: Draft, before: DayLine | None) -> None:
+def _take(reading: Reading, draft: Draft, before: DayLine | None) -> None:
     if draft.noun == "day":
-        _take_journal(reading, draft, before)
+        take_text(reading, draft, before)
         return
     wanted = before.record_id if before else draft.target_id or _unclaimed(reading, draft)
     record = _record(reading, draft.noun, wanted)
@@ -147,7 +127,7 @@ def _take(reading: _Reading, draft: Draft, before: DayLine | None) -> None:
         elif changes := touched(record, before):
             reading.elsewhere.append(f"line {draft.line}: {told(changes)}; the book's value stays.")
         reading.counts["same"] += 1
-        reading.lines.append(_line(reading, draft, before.record_id, before, draft.fields))
+        reading.lines.append(line_of(reading, draft, before.record_id, before, draft.fields))
         return
     edits = _edits(draft, record, before)
     if before is not None and record is not None:
@@ -163,10 +143,10 @@ def _take(reading: _Reading, draft: Draft, before: DayLine | None) -> None:
     reading.counts[word if is_changed else "same"] += 1
     left = _heard(draft, record, draft.fields)
     if left:
-        reading.lines.append(_line(reading, draft, record_id, before, left))
+        reading.lines.append(line_of(reading, draft, record_id, before, left))
 
 
-def _unclaimed(reading: _Reading, draft: Draft) -> str | None:
+def _unclaimed(reading: Reading, draft: Draft) -> str | None:
     """Return the record that a line speaks of though it came from no file, as a session leaves it."""
     if draft.noun not in OWNED:
         return None
@@ -207,58 +187,8 @@ def _heard(draft: Draft, record: Any, fields: Mapping[str, Any]) -> dict[str, An
     }
 
 
-def _take_journal(reading: _Reading, draft: Draft, before: DayLine | None) -> None:
-    """Take in what a file says of the day itself; the journals of several files of one day stand together."""
-    lines = [line for line in _lines(reading) if line.noun == "day"]
-    others = {line.file: then(line) for line in lines if before is None or line.id != before.id}
-    left = _composed({line.file: then(line) for line in lines})
-    wanted = _composed(others | {reading.file: draft.fields})
-    edits = {name: value for name, value in wanted.items() if value != left[name]}
-    day = reading.desk.days.first(trip_id=reading.trip.id, on_date=reading.on_date)
-    if before is None and day is not None and _is_whole(day, draft.fields):
-        reading.counts["same"] += 1
-        if not lines:
-            reading.lines.append(_line(reading, draft, day.id, None, draft.fields))
-        return
-    changes = {name: (was, now) for name, was in left.items() if day and (now := getattr(day, name)) != was}
-    if before is not None and not edits and day is not None:
-        if changes:
-            reading.elsewhere.append(f"line {draft.line}: {told(changes)}; the book's value stays.")
-        reading.counts["same"] += 1
-    else:
-        if changes := {name: pair for name, pair in changes.items() if name in edits}:
-            reading.elsewhere.append(f"line {draft.line}: {told(changes)}; the edited line takes its place.")
-        day = _put_day(reading, day, edits if day else wanted)
-        reading.counts["changed" if before is not None else "added"] += 1
-    reading.lines.append(_line(reading, draft, day.id, before, draft.fields))
-
-
-def _is_whole(day: Day, said: Mapping[str, Any]) -> bool:
-    """Whether a file repeats the day as the book has it, from whatever file or session that came."""
-    return all(value in (None, getattr(day, name)) for name, value in said.items())
-
-
-def _put_day(reading: _Reading, day: Day | None, said: Mapping[str, Any]) -> Day:
-    now = reading.book.now()
-    if day is None:
-        made = Day(**new_record(now), trip_id=reading.trip.id, on_date=reading.on_date, **said)
-        reading.desk.days.add(made)
-        return made
-    after = edited(day, now, said)
-    if after is not day:
-        reading.desk.days.put(after)
-    return after
-
-
-def _composed(said: Mapping[str, Mapping[str, Any]]) -> dict[str, Any]:
-    """Return journal and zone of a day from what each of its files says, in the order of their names."""
-    parts = [said[file] for file in sorted(said)]
-    journal = "\n\n".join(part["journal"] for part in parts if part["journal"])
-    return {"journal": journal or None, "zone": next((part["zone"] for part in parts if part["zone"]), None)}
-
-
 def _write(
-    reading: _Reading, draft: Draft, fields: Mapping[str, Any], record: Record | None
+    reading: Reading, draft: Draft, fields: Mapping[str, Any], record: Record | None
 ) -> tuple[str, bool]:
     """Write fields of a record, made where there is none; return its id and whether anything changed."""
     desk, now = reading.desk, reading.book.now()
@@ -295,10 +225,10 @@ def _marked(
     return replace(after, **proposed, provenance=provenance, updated=now)
 
 
-def _withdraw(reading: _Reading, line: DayLine) -> None:
+def _withdraw(reading: Reading, line: DayLine) -> None:
     """Take back what a line said that is no longer in the file, unless it was changed elsewhere since."""
     if line.noun == "day":
-        _withdraw_journal(reading, line)
+        withdraw_text(reading, line)
         return
     record = _record(reading, line.noun, line.record_id)
     if record is None:
@@ -330,22 +260,7 @@ def _withdraw(reading: _Reading, line: DayLine) -> None:
     reading.counts["gone"] += 1
 
 
-def _withdraw_journal(reading: _Reading, line: DayLine) -> None:
-    said = {one.file: then(one) for one in _lines(reading) if one.noun == "day"}
-    day = reading.desk.days.first(trip_id=reading.trip.id, on_date=reading.on_date)
-    if day is None:
-        return
-    left = _composed(said)
-    changes = {name: (left[name], now) for name in left if (now := getattr(day, name)) != left[name]}
-    if changes:
-        reading.elsewhere.append(f"the day's text left the file, but {told(changes)}; it stays.")
-        return
-    del said[line.file]
-    _put_day(reading, day, _composed(said))
-    reading.counts["gone"] += 1
-
-
-def _record(reading: _Reading, noun: str, record_id: str | None) -> Any:
+def _record(reading: Reading, noun: str, record_id: str | None) -> Any:
     desk = reading.desk
     if record_id is None:
         return None
@@ -372,14 +287,7 @@ def _first(text: str) -> str:
     return text.strip().partition("\n")[0]
 
 
-def _line(
-    reading: _Reading, draft: Draft, record_id: str, before: DayLine | None, fields: Mapping[str, Any]
-) -> DayLine:
-    where = {"trip_id": reading.trip.id, "on_date": reading.on_date, "file": reading.file}
-    return remembered(draft, fields, record_id, before, now=reading.book.now(), **where)
-
-
-def _keep_loose(reading: _Reading, loose: list[Loose]) -> None:
+def _keep_loose(reading: Reading, loose: list[Loose]) -> None:
     desk = reading.desk
     kept = desk.loose_lines.all(trip_id=reading.trip.id, on_date=reading.on_date, file=reading.file)
     if [(line.line, line.text, line.why) for line in kept] == [

@@ -1,0 +1,43 @@
+"""One reading of a day file while it is under way: what it has counted, told, and remembers of its lines."""
+
+from collections import Counter
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from typing import Any
+
+from logbook.domain.day import DayLine
+from logbook.domain.trip import Trip
+from logbook.services.day_drafts import Draft
+from logbook.services.day_lines import remembered
+from logbook.store.book import Book
+from logbook.store.desk import Desk
+
+
+@dataclass(slots=True)
+class Reading:
+    """A file being read into the book, within one transaction."""
+
+    desk: Desk
+    book: Book
+    trip: Trip
+    on_date: date
+    file: str
+    counts: Counter[str] = field(default_factory=Counter)
+    elsewhere: list[str] = field(default_factory=list)
+    lines: list[DayLine] = field(default_factory=list)
+    claimed: set[str] = field(default_factory=set)  # records that some line speaks of already
+
+
+def lines_of(reading: Reading) -> list[DayLine]:
+    """Return what the book remembers of this day's files, in the order of files and lines."""
+    lines = reading.desk.day_lines.all(trip_id=reading.trip.id, on_date=reading.on_date)
+    return sorted(lines, key=lambda line: (line.file, line.line))
+
+
+def line_of(
+    reading: Reading, draft: Draft, record_id: str, before: DayLine | None, fields: Mapping[str, Any]
+) -> DayLine:
+    """Return a line as the book remembers it: which record it made, and the fields it set."""
+    where = {"trip_id": reading.trip.id, "on_date": reading.on_date, "file": reading.file}
+    return remembered(draft, fields, record_id, before, now=reading.book.now(), **where)
