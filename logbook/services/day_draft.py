@@ -35,9 +35,9 @@ from logbook.intake.dayfile import (
 )
 from logbook.services.accounts import account_in, day_of
 from logbook.services.keepers import matching
-from logbook.services.night.plan import NightPlan, PlannedGroup, PlannedVisit, plan_night
-from logbook.services.proposals import sets_in
-from logbook.services.proposed_clocks import ClockProposal, clocks_in
+from logbook.services.night.plan import NightPlan, PlannedGroup, PlannedVisit, plan_from
+from logbook.services.proposals import proposals_in
+from logbook.services.proposed_clocks import ClockProposal
 from logbook.services.records import the_trip
 from logbook.services.settled_clocks import body_of, wall_of
 from logbook.services.trip_zones import in_its_zone
@@ -60,12 +60,11 @@ def draft_day(book: Book, trip: str | None, on_date: date) -> DayDraft:
     """Return a day file prefilled with the plan, the frames found and the proposals; nothing is stored."""
     with book.reading() as desk:
         of_trip = the_trip(desk, trip)
-        plan = plan_night(desk, of_trip, on_date, book.now())
         account = in_its_zone(desk, account_in(desk, of_trip))
-        keepers, clocks = clocks_in(desk, account, on_date, book.now())
-        seen = tuple(one for one in clocks if one.holds_for(keepers))
-        sets = tuple(_set_words(one, keepers) for one in sets_in(desk, account, on_date, book.now())[1])
-        page = _Page(account, plan, seen, sets, on_date, desk)
+        found = proposals_in(desk, account, on_date, book.now())
+        seen = tuple(one for one in found.clocks if one.holds_for(found.keepers))
+        sets = tuple(_set_words(one, found.keepers) for one in found.sets)
+        page = _Page(account, plan_from(account, found, on_date), seen, sets, on_date, desk)
         return DayDraft(of_trip.slug, on_date, "\n".join(page.lines()).rstrip() + "\n")
 
 

@@ -125,7 +125,11 @@ def _group(data: Mapping[str, object]) -> PlannedGroup:
 def plan_night(desk: Desk, trip: Trip, on_date: date, now: datetime) -> NightPlan:
     """Work out what a night asks about one day; nothing is stored."""
     account = in_its_zone(desk, account_in(desk, trip))
-    found = proposals_in(desk, account, on_date, now)
+    return plan_from(account, proposals_in(desk, account, on_date, now), on_date)
+
+
+def plan_from(account: TripAccount, found: Proposals, on_date: date) -> NightPlan:
+    """Return the plan of one day from what was worked out about it."""
     groups = _groups(found, account)
     by_keeper = {keeper_id: index for index, group in enumerate(groups) for keeper_id in group.keeper_ids}
     visits = _visits(found, account, on_date)
