@@ -9,8 +9,7 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
-from logbook.domain import discretion
-from logbook.domain.discretion import NAME_STRUCK, PERSON_STRUCK, POSITION_STRUCK, pattern_of
+from logbook.domain.discretion import NAME_STRUCK, PERSON_STRUCK, POSITION_STRUCK, Discretion, pattern_of
 from logbook.domain.site import Site
 from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.words import Disclosure
@@ -23,7 +22,7 @@ WITHHELD = "Place withheld"
 
 
 @dataclass(frozen=True, slots=True)
-class PageDiscretion(discretion.Discretion):
+class PageDiscretion(Discretion):
     """What one audience may know about the places of one account, in words."""
 
     def place(self, viewpoint_id: str | None, site_id: str | None = None) -> str:

@@ -13,7 +13,7 @@ from functools import cache
 from pathlib import Path
 
 from logbook.domain.account import TripAccount
-from logbook.domain.shown_positions import hidden_positions
+from logbook.domain.discretion.shown import hidden_positions
 from logbook.domain.site import Site
 from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.words import Audience, Disclosure

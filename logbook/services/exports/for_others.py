@@ -14,12 +14,12 @@ from typing import Any, TypeVar
 
 from logbook.domain.account import TripAccount
 from logbook.domain.discretion import Discretion
+from logbook.domain.discretion.shown import as_shown, is_exact, shown_tracks
 from logbook.domain.keeper import Keeper
 from logbook.domain.lesson import Lesson
 from logbook.domain.plain_text import plain
 from logbook.domain.record import Record
 from logbook.domain.shot import Shot
-from logbook.domain.shown_positions import as_shown, is_exact, shown_tracks
 from logbook.domain.site import Site
 from logbook.domain.track import TrackRecord
 from logbook.domain.viewpoint import Viewpoint

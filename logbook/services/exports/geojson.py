@@ -7,8 +7,8 @@ no map can draw it as a point that was never there.
 from collections.abc import Iterator, Sequence
 from typing import Any
 
+from logbook.domain.discretion.shown import CELL_DEG
 from logbook.domain.position import Position
-from logbook.domain.shown_positions import CELL_DEG
 from logbook.domain.track import Fix
 from logbook.domain.viewpoint import Viewpoint
 from logbook.services.exports.json_text import json_text

@@ -6,8 +6,8 @@ and exports alike.
 
 from dataclasses import dataclass
 
+from logbook.domain.discretion.shown import CELL_DEG, as_shown, metres_apart, metres_per_degree
 from logbook.domain.position import Position
-from logbook.domain.shown_positions import CELL_DEG, as_shown, metres_apart, metres_per_degree
 from logbook.domain.site import Site
 from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.words import Disclosure

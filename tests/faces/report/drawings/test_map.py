@@ -14,8 +14,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from logbook.domain.account import TripAccount
+from logbook.domain.discretion.shown import shown_tracks
 from logbook.domain.position import Position
-from logbook.domain.shown_positions import shown_tracks
 from logbook.domain.track import Fix
 from logbook.domain.words import Audience, Disclosure
 from logbook.faces.report.drawings.cones import angle_across, sun_lines

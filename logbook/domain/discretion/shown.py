@@ -10,7 +10,7 @@ from datetime import UTC, date
 from zoneinfo import ZoneInfo
 
 from logbook.domain.day import day_of
-from logbook.domain.discretion import Discretion
+from logbook.domain.discretion.audience import Discretion
 from logbook.domain.keeper import Keeper
 from logbook.domain.position import Position, rounded_to_area
 from logbook.domain.shot import Shot
