@@ -1,7 +1,7 @@
 """`logbook visit`: time spent at a viewpoint."""
 
 from dataclasses import dataclass
-from typing import Annotated, Any
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
@@ -10,6 +10,10 @@ from logbook.faces import options, typed
 from logbook.faces.nouns import Face, Name, add_remove, add_show, remark_on_day
 from logbook.faces.opened import open_book
 from logbook.faces.plain import record_json
+from logbook.faces.terminal import answer_json, answer_prose, say
+
+if TYPE_CHECKING:
+    from logbook.services.visit_cuts import VisitCut
 
 app = options.noun_app("visit", "Visits: time spent at a viewpoint, scouting or shooting.")
 FACE = Face(
@@ -129,6 +133,66 @@ def edit(
     FACE.show(changed, as_json, "changed")
     if on is not None:
         remark_on_day(opened, changed)
+
+
+@options.command(
+    app,
+    "split",
+    "logbook visit split quarry-ledge-2025-10-14 --at 18:05",
+    short="Cut one visit in two at a time of its day.",
+)
+def split(
+    name: Name,
+    at: Annotated[str, typer.Option("--at", metavar="TIME", help="When one ends and the other begins.")],
+    as_json: options.Json = False,
+    book: options.Book = None,
+) -> None:
+    """Cut one visit in two; pictures and conditions follow their time, tries are left for you to divide."""
+    from logbook.services import visit_cuts
+
+    when = typed.a_time(at)
+    assert when is not None
+    done = visit_cuts.split_visit(open_book(book), name, when)
+    first, second = (one.slug for one in done.listing.records)
+    _show_cut(done, f"{first} now ends at {when:%H:%M}, and {second} begins then", as_json)
+    if done.tries is not None:
+        say(
+            f"Its {done.tries} tries were of both; they are unknown now. "
+            f'"logbook visit edit {first} --tries N" says how many were whose.'
+        )
+
+
+@options.command(
+    app,
+    "join",
+    "logbook visit join pan-edge-2025-10-17 pan-edge-2025-10-17-2",
+    short="Join two visits to one viewpoint into one.",
+)
+def join(
+    name: Name,
+    other: Annotated[str, typer.Argument(metavar="OTHER", help="The visit that becomes part of it.")],
+    as_json: options.Json = False,
+    book: options.Book = None,
+) -> None:
+    """Join two visits to one viewpoint into one; the earlier one's name stays."""
+    from logbook.services import visit_cuts
+
+    done = visit_cuts.join_visits(open_book(book), name, other)
+    (joined,) = done.listing.records
+    _show_cut(done, f"{joined.slug} is one visit now", as_json)
+
+
+def _show_cut(done: "VisitCut", text: str, as_json: bool) -> None:
+    if as_json:
+        visits = [record_json(one, done.listing.names) for one in done.listing.records]
+        answer_json({"visits": visits, "keepers": list(done.keepers)})
+        return
+    counts = " and ".join(str(count) for count in done.keepers)
+    answer_prose(
+        f"{text}; it has {counts} keepers."
+        if len(done.keepers) == 1
+        else f"{text}; they have {counts} keepers."
+    )
 
 
 add_show(app, FACE, "logbook visit show quarry-ledge-2025-10-14")

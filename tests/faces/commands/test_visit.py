@@ -1,0 +1,42 @@
+"""`logbook visit`: cutting and joining, and what is said about it."""
+
+from tests.faces.conftest import Run
+
+LEDGE = "quarry-ledge-2025-10-14"
+
+
+def test_a_cut_says_what_it_made_and_that_tries_are_open(on_demo: Run) -> None:
+    answer = on_demo("visit", "split", LEDGE, "--at", "17.40")
+    assert answer.status == 0
+    told = " ".join(answer.out.split())
+    assert told.startswith(f"{LEDGE} now ends at 17:40, and {LEDGE}-2 begins then; they have ")
+    assert f'"logbook visit edit {LEDGE} --tries N" says how many were whose' in " ".join(answer.err.split())
+    shown = on_demo("visit", "list", "--viewpoint", "quarry-ledge", "--on", "2025-10-14", "--json").data
+    assert [(one["arrived_at"], one["departed_at"], one["tries"]) for one in shown] == [
+        ("16:40", "17:40", None),
+        ("17:40", "18:40", None),
+    ]
+    assert on_demo("undo").status == 0
+    assert on_demo("visit", "show", LEDGE, "--json").data["tries"] is not None
+
+
+def test_a_cut_and_its_joining_as_json(on_demo: Run) -> None:
+    data = on_demo("visit", "split", LEDGE, "--at", "17:40", "--json").data
+    assert [one["slug"] for one in data["visits"]] == [LEDGE, f"{LEDGE}-2"]
+    kept = sum(data["keepers"])
+    joined = on_demo("visit", "join", LEDGE, f"{LEDGE}-2", "--json").data
+    assert [one["slug"] for one in joined["visits"]] == [LEDGE]
+    assert joined["keepers"] == [kept]
+    assert kept > 0
+
+
+def test_a_cut_outside_the_visit_is_refused_in_one_sentence(on_demo: Run) -> None:
+    answer = on_demo("visit", "split", LEDGE, "--at", "19:00")
+    assert (answer.status, answer.out) == (2, "")
+    assert "lasted from 16:40 to 18:40; choose a time" in " ".join(answer.err.split())
+
+
+def test_visits_at_two_viewpoints_are_not_joined(on_demo: Run) -> None:
+    answer = on_demo("visit", "join", LEDGE, "walkway-rail-2025-10-14")
+    assert answer.status == 1
+    assert "different viewpoints" in " ".join(answer.err.split())
