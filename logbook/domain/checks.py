@@ -1,10 +1,10 @@
 """Checks that several nouns share; each raises InvalidValueError with one sentence a person can act on."""
 
 import re
-from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from logbook.domain.errors import InvalidValueError
 from logbook.domain.written import zone_written
+from logbook.domain.zones import zone_of
 
 LONGEST_TEXT = 200_000  # characters; a journal of a long day has about 10,000
 LONGEST_TITLE = 200  # characters
@@ -52,11 +52,11 @@ def check_place(latitude_deg: float | None, longitude_deg: float | None, noun: s
 
 
 def check_zone(zone: str | None) -> None:
-    """Refuse a zone that the IANA time zone database does not know."""
+    """Refuse a zone that is not as the book stores it: of the IANA database, or an offset such as +02:00."""
     if zone is None:
         return
     try:
-        ZoneInfo(zone)
-    except (ZoneInfoNotFoundError, ValueError, OSError):
+        zone_of(zone)
+    except InvalidValueError:
         meant = zone_written(zone)
         raise InvalidValueError(f'"{zone}" is no time zone; write it as {meant}.') from None

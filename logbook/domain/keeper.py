@@ -8,12 +8,12 @@ from collections.abc import Collection
 from dataclasses import dataclass, replace
 from datetime import datetime
 from fractions import Fraction
-from zoneinfo import ZoneInfo
 
 from logbook.domain.camera import ExposureMode, Metering
 from logbook.domain.checks import check_place, check_text, check_zone
 from logbook.domain.record import Record
 from logbook.domain.words import ClockEvidence, SetKind, Sharpness, Support
+from logbook.domain.zones import zone_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,7 +113,7 @@ class Keeper(Record):
     def place_time(self) -> datetime | None:
         """The wall time at the place (naive): from instant and zone, else the camera's own, else None."""
         if self.taken_utc is not None and self.zone is not None:
-            return self.taken_utc.astimezone(ZoneInfo(self.zone)).replace(tzinfo=None)
+            return self.taken_utc.astimezone(zone_of(self.zone)).replace(tzinfo=None)
         return self.taken_local
 
 

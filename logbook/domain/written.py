@@ -12,6 +12,7 @@ from difflib import get_close_matches
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError, available_timezones
 
 from logbook.domain.errors import InvalidValueError
+from logbook.domain.zones import offset_written
 
 _HOUR = r"(?<![0-9:.,])(?:[01]?[0-9]|2[0-4])"
 _HALF = r"\s?[ap]\.?m\b\.?"
@@ -94,7 +95,13 @@ def count_written(text: str) -> int | None:
 
 
 def zone_written(text: str) -> str:
-    """Return the zone that a text means in any case, or by its city; InvalidValueError offers near ones."""
+    """Return the zone that a text means in any case, by its city or by its offset from UTC.
+
+    Raises InvalidValueError, with near names, for a text that means none.
+    """
+    offset = offset_written(text)
+    if offset is not None:
+        return offset
     wanted = "_".join(text.split())
     try:
         return ZoneInfo(wanted).key
@@ -109,7 +116,9 @@ def zone_written(text: str) -> str:
             return fitting[0]
     near = _near_zones(wanted, names)
     meant = f" Did you mean {' or '.join(near)}?" if near else ""
-    raise InvalidValueError(f'"{text}" is no time zone; write one such as Asia/Dushanbe, or UTC.{meant}')
+    raise InvalidValueError(
+        f'"{text}" is no time zone; write one such as Asia/Dushanbe, +02:00 or UTC.{meant}'
+    )
 
 
 def _city(name: str) -> str:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 from logbook.craft.daylight import GUIDANCE_STOPS
 from logbook.craft.marks import number_text
 from logbook.domain.position import compass_word, position_text
+from logbook.domain.zones import zone_words
 from logbook.faces.reached import spans_json
 from logbook.faces.terminal import answer, answer_json, answer_pairs, answer_prose, answer_table
 from logbook.sky.events import Stays
@@ -34,7 +35,7 @@ def answer_light_json(day: "LightDay", now: "LightNow | None", refraction: bool)
             "latitude_deg": place.observer.latitude_deg,
             "longitude_deg": place.observer.longitude_deg,
             "facing_deg": place.facing_deg,
-            "zone": place.zone.key,
+            "zone": str(place.zone),
             "zone_from": str(place.zone_from),
             "refraction": refraction,
             "clock_change": day.clock_change
@@ -132,7 +133,7 @@ def answer_light(day: "LightDay", now: "LightNow | None") -> None:
     """Print the light of a day as a timeline, then the light at a time, then the cautions."""
     place = day.standpoint
     answer(f"{place.title or position_text(place.position)}, {day.on_date:%A} {_long_date(day)}")
-    answer_prose(f"Times: {place.zone.key} ({_zone_names(day)}), {_ZONE_FROM[str(place.zone_from)]}.")
+    answer_prose(f"Times: {_zone_text(day)}, {_ZONE_FROM[str(place.zone_from)]}.")
     if day.view is not None:
         angle, frame = day.frame.angle, day.frame
         sensor = f"{number_text(frame.sensor.width_mm)}x{number_text(frame.sensor.height_mm)}"
@@ -275,6 +276,11 @@ _ZONE_FROM = {
     "trip": "the trip's zone",
     "coordinate": "the zone at the coordinate",
 }
+
+
+def _zone_text(day: "LightDay") -> str:
+    name, offset = zone_words(day.standpoint.zone), _zone_names(day)
+    return name if name == offset else f"{name} ({offset})"
 
 
 def _zone_names(day: "LightDay") -> str:

@@ -52,7 +52,9 @@ KeeperNames = Annotated[
     str,
     typer.Argument(metavar="KEEPER", help="File name, number, slug, range 0412-0419; several with commas."),
 ]
-Zone = Annotated[str | None, typer.Option("--zone", metavar="ZONE", help="Time zone, such as Asia/Dushanbe.")]
+Zone = Annotated[
+    str | None, typer.Option("--zone", metavar="ZONE", help="Time zone, such as Asia/Dushanbe or +05:00.")
+]
 Facing = Annotated[
     str | None,
     typer.Option("--facing", metavar="DEG", help="Bearing of the view from true north: 315, NW."),

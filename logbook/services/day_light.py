@@ -4,10 +4,10 @@ One surprising decision: the place is an argument, so that whoever asks decides 
 """
 
 from dataclasses import dataclass
-from datetime import date, datetime, time
-from zoneinfo import ZoneInfo
+from datetime import date, datetime, time, tzinfo
 
 from logbook.domain.position import Position
+from logbook.domain.zones import zone_of
 from logbook.services.standpoints import zone_at
 from logbook.sky.phases import LightPhase
 
@@ -18,7 +18,7 @@ class DayLight:
 
     start: datetime
     end: datetime
-    zone: ZoneInfo
+    zone: tzinfo
     phases: tuple[LightPhase, ...]
 
 
@@ -37,7 +37,7 @@ def day_light(on_date: date, place: Position, zone: str | None, begins: time) ->
     from logbook.sky.local_day import local_day
     from logbook.sky.observer import Observer
 
-    clock = ZoneInfo(zone) if zone else zone_at(place)
+    clock = zone_of(zone) if zone else zone_at(place)
     try:
         start, end = local_day(on_date, clock, begins)
         sky = sky_day(Observer(place.latitude_deg, place.longitude_deg), start, end)

@@ -138,7 +138,7 @@ def reach_shot(account: TripAccount, shot: Shot) -> ShotReach:
         judge_plan(plan, packed, window, notes, standpoint.zone),
         tuple(span.shown_in(standpoint.zone) for span in light_spans(day, high_ev100=high)),
         tuple(span.shown_in(standpoint.zone) for span in light_spans(day, low, high)),
-        standpoint.zone.key,
+        str(standpoint.zone),
     )
 
 

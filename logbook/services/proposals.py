@@ -6,9 +6,8 @@ then says goes into the book.
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import UTC, date, datetime, time, timedelta
+from datetime import UTC, date, datetime, time, timedelta, tzinfo
 from pathlib import Path
-from zoneinfo import ZoneInfo
 
 from logbook.craft.filters import FilterKind
 from logbook.craft.inference.frames import Frame
@@ -26,6 +25,7 @@ from logbook.domain.keeper import Keeper
 from logbook.domain.shot import Shot
 from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.words import OutcomeWord, Provenance
+from logbook.domain.zones import zone_of
 from logbook.services.accounts import account_in
 from logbook.services.frame_light import settings_ev100
 from logbook.services.keepers import number_of
@@ -215,13 +215,13 @@ def _window(shot: Shot, zone: str | None, day_ends_at: time) -> tuple[datetime |
     """A shot's window (UTC); where no begin or end was planned, its day's."""
     if shot.on_date is None or zone is None:
         return None, None
-    clock = ZoneInfo(zone)
+    clock = zone_of(zone)
     begins, ends = _day(shot.on_date, clock, day_ends_at)
     opens, closes = instants_on(shot.on_date, shot.window_from, shot.window_to, day_ends_at, clock)
     return opens or begins, closes or ends
 
 
-def _day(on_date: date, zone: ZoneInfo, day_ends_at: time) -> tuple[datetime, datetime]:
+def _day(on_date: date, zone: tzinfo, day_ends_at: time) -> tuple[datetime, datetime]:
     """Begin and end (UTC) of a photographer's day."""
     begins, ends = (
         in_utc(moment_on(day, day_ends_at, day_ends_at), zone)
@@ -254,6 +254,6 @@ def _visits(
     ]
     stays = find_stays(account.tracks)
     if on_date is not None and account.trip.zone:
-        opens, closes = _day(on_date, ZoneInfo(account.trip.zone), account.trip.day_ends_at)
+        opens, closes = _day(on_date, zone_of(account.trip.zone), account.trip.day_ends_at)
         stays = tuple(stay for stay in stays if opens <= stay.arrived < closes)
     return propose_visits(traces, stays, spots)

@@ -7,13 +7,13 @@ camera's own reading, so that a clock may be changed as often as one learns bett
 from collections.abc import Iterable
 from dataclasses import replace
 from datetime import datetime, timedelta
-from zoneinfo import ZoneInfo
 
 from logbook.craft.clock_facts import ClockFact, from_gps_time, from_offset_tag
 from logbook.craft.clocks import SettledClock, clock_at, settle_clocks
 from logbook.domain.keeper import Keeper
 from logbook.domain.trip import Trip
 from logbook.domain.words import ClockEvidence, Provenance
+from logbook.domain.zones import zone_of
 from logbook.intake.exif.times import minutes_east
 from logbook.services.clock_records import SAID, facts_of
 from logbook.store.desk import Desk
@@ -54,7 +54,7 @@ def settled(desk: Desk, trip: Trip, keepers: Iterable[Keeper]) -> tuple[SettledC
 
 def offset_s_of(zone: str, wall: datetime) -> int:
     """Return a zone's offset from UTC at a wall time, in seconds."""
-    offset = wall.replace(tzinfo=ZoneInfo(zone)).utcoffset()
+    offset = wall.replace(tzinfo=zone_of(zone)).utcoffset()
     return int(offset.total_seconds()) if offset else 0
 
 
@@ -123,7 +123,7 @@ def _said_at_import(keeper: Keeper) -> bool:
 def _place_offset_s(instant: datetime, place: str | None, clock: SettledClock) -> float:
     if place is None:  # an instant without a zone tells no place's time: the camera's own stands
         return float((clock.ahead_s if clock.zone_offset_s is None else clock.zone_offset_s) or 0)
-    offset = instant.astimezone(ZoneInfo(place)).utcoffset()
+    offset = instant.astimezone(zone_of(place)).utcoffset()
     return offset.total_seconds() if offset else 0.0
 
 

@@ -5,15 +5,16 @@ answered without opening, or even importing, the book.
 """
 
 from dataclasses import dataclass
+from datetime import UTC, tzinfo
 from enum import StrEnum
 from typing import TYPE_CHECKING
-from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from logbook.domain.checks import check_zone
 from logbook.domain.errors import InvalidValueError
 from logbook.domain.position import Position
 from logbook.domain.site import Site
 from logbook.domain.viewpoint import Viewpoint
+from logbook.domain.zones import zone_of
 from logbook.sky.observer import Observer
 
 if TYPE_CHECKING:
@@ -34,7 +35,7 @@ class Standpoint:
     """A place to look from; `facing_deg` None is unknown, `name` is the viewpoint's slug where it has one."""
 
     observer: Observer
-    zone: ZoneInfo
+    zone: tzinfo
     zone_from: ZoneFrom
     facing_deg: float | None = None
     name: str | None = None
@@ -53,7 +54,7 @@ def at_coordinate(
     observer = Observer(position.latitude_deg, position.longitude_deg, elevation_m)
     if zone is not None:
         check_zone(zone)
-        return Standpoint(observer, ZoneInfo(zone), ZoneFrom.STATED, facing_deg)
+        return Standpoint(observer, zone_of(zone), ZoneFrom.STATED, facing_deg)
     return Standpoint(observer, zone_at(position), ZoneFrom.COORDINATE, facing_deg)
 
 
@@ -84,7 +85,7 @@ def at_viewpoint(
     check_zone(name)
     return Standpoint(
         Observer(position.latitude_deg, position.longitude_deg, elevation_m or 0.0),
-        zone_at(position) if name is None else ZoneInfo(name),
+        zone_at(position) if name is None else zone_of(name),
         zone_from,
         viewpoint.facing_deg if facing_deg is None else facing_deg,
         viewpoint.slug,
@@ -109,11 +110,11 @@ def find_standpoint(book: "Book", wanted: str, *, facing_deg: float | None, zone
     return found
 
 
-def zone_at(position: Position) -> ZoneInfo:
+def zone_at(position: Position) -> tzinfo:
     """The time zone at a coordinate, from the packaged boundaries; UTC where none is known there."""
     from tzfpy import get_tz
 
     try:
-        return ZoneInfo(get_tz(position.longitude_deg, position.latitude_deg) or "UTC")
-    except (ZoneInfoNotFoundError, ValueError):
-        return ZoneInfo("UTC")
+        return zone_of(get_tz(position.longitude_deg, position.latitude_deg) or "UTC")
+    except InvalidValueError:  # boundaries newer than the zone database
+        return UTC

@@ -7,9 +7,8 @@ coordinate, and a coordinate costs no database.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import UTC, date, datetime, time, timedelta
+from datetime import UTC, date, datetime, time, timedelta, tzinfo
 from typing import TYPE_CHECKING
-from zoneinfo import ZoneInfo
 
 from logbook.craft.light import NEAR_FRAME_DEG, Alignment, FrameSpan, LightOnView, alignments, frame_spans
 from logbook.craft.optics import AngleOfView, Sensor, angle_of_view
@@ -165,7 +164,7 @@ def light_at(day: LightDay, at: time, *, refraction: bool = False) -> LightNow:
     )
 
 
-def instant_of(on_date: date, at: time, zone: ZoneInfo) -> tuple[datetime, bool]:
+def instant_of(on_date: date, at: time, zone: tzinfo) -> tuple[datetime, bool]:
     """The instant (UTC) of a local time, and whether that time happens twice that day (the first is meant).
 
     Raises InvalidValueError for a time that the zone's clocks jump over.
@@ -174,7 +173,7 @@ def instant_of(on_date: date, at: time, zone: ZoneInfo) -> tuple[datetime, bool]
     instant = local.astimezone(UTC)
     if instant.astimezone(zone).replace(tzinfo=None) != local.replace(tzinfo=None):
         raise InvalidValueError(
-            f"There is no {at:%H:%M} on {on_date} in {zone.key}: clocks jump over it; ask an hour later."
+            f"There is no {at:%H:%M} on {on_date} in {zone}: clocks jump over it; ask an hour later."
         )
     return instant, local.utcoffset() != local.replace(fold=1).utcoffset()
 
@@ -184,7 +183,7 @@ def day_path(body: Body, observer: Observer, start: datetime, end: datetime) -> 
     return path(body, observer, start, end, PATH_STEP)
 
 
-def _clock_change(zone: ZoneInfo, start: datetime, end: datetime) -> ClockChange | None:
+def _clock_change(zone: tzinfo, start: datetime, end: datetime) -> ClockChange | None:
     """The change of clocks within a day, found by halving the span until one second is left."""
 
     def offset(at: datetime) -> timedelta:

@@ -4,7 +4,6 @@ One surprising decision: a zone found so is used to show times, and proposed at 
 down without a person's Enter: a zone is what makes times of two places comparable.
 """
 
-import re
 from collections import Counter
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
@@ -12,16 +11,17 @@ from dataclasses import dataclass, replace
 from logbook.domain.account import TripAccount
 from logbook.domain.position import Position
 from logbook.domain.site import Site
+from logbook.domain.zones import EAST_MIN, WEST_MIN, offset_name
+from logbook.intake.exif.times import minutes_east
 from logbook.services.standpoints import zone_at
 from logbook.store.desk import Desk
 
-_WHOLE_HOURS = re.compile(r"([+-])(\d{2}):?00")
 _NOWHERE = "UTC"  # what is answered for a coordinate that lies in no zone
 
 
 @dataclass(frozen=True, slots=True)
 class FoundZone:
-    """A zone by its IANA name, and what told it."""
+    """A zone as the book stores it, and what told it."""
 
     name: str
     reason: str
@@ -36,7 +36,7 @@ def zone_found(desk: Desk, account: TripAccount) -> FoundZone | None:
     )
     of_pictures: Counter[str] = Counter()
     for (latitude_deg, longitude_deg), count in at.items():
-        of_pictures[zone_at(Position(latitude_deg, longitude_deg)).key] += count
+        of_pictures[str(zone_at(Position(latitude_deg, longitude_deg)))] += count
     del of_pictures[_NOWHERE]
     if of_pictures:
         name, count = of_pictures.most_common(1)[0]
@@ -56,18 +56,17 @@ def _zones(desk: Desk, sites: Iterable[Site]) -> Iterator[str]:
         places = [site.position, *(one.position for one in desk.viewpoints.all(site_id=site.id))]
         at = next((one for one in places if one is not None), None)
         if at is not None:
-            yield zone_at(at).key
+            yield str(zone_at(at))
 
 
 def zone_of_files(account: TripAccount) -> FoundZone | None:
-    """Return the zone that all offset tags agree on, where that is whole hours; it is no place's own."""
+    """Return the offset that all offset tags agree on, as a zone; it is no place's own."""
     texts = {one.utc_offset_text.strip() for one in account.keepers if one.utc_offset_text}
-    said = _WHOLE_HOURS.fullmatch(texts.pop()) if len(texts) == 1 else None
-    if said is None or int(said[2]) > 12:
+    said = texts.pop() if len(texts) == 1 else ""
+    east_min = minutes_east(said)
+    if east_min is None or not WEST_MIN <= east_min <= EAST_MIN:
         return None
-    sign = "-" if said[1] == "+" else "+"  # Etc/GMT-5 is five hours ahead of UTC (IANA tz database, etcetera)
-    hours = int(said[2])
-    return FoundZone(f"Etc/GMT{sign}{hours}" if hours else "Etc/UTC", f"the files say {said[0]}")
+    return FoundZone(offset_name(east_min), f"the files say {said}")
 
 
 def in_its_zone(desk: Desk, account: TripAccount) -> TripAccount:

@@ -7,7 +7,6 @@ at it from both sides, so a day that comes near one loses its track altogether.
 import math
 from collections.abc import Iterator
 from datetime import UTC, date
-from zoneinfo import ZoneInfo
 
 from logbook.domain.day import day_of
 from logbook.domain.discretion.audience import Discretion
@@ -18,6 +17,7 @@ from logbook.domain.site import Site
 from logbook.domain.track import Fix, Segment
 from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.words import Audience, Disclosure, OutcomeWord
+from logbook.domain.zones import zone_of
 
 CELL_DEG = 0.1  # to which an area is rounded, in latitude and longitude
 FAR_M = 5000.0  # nearer than this to a hidden place no picture is placed, and no day's track is shown
@@ -53,7 +53,7 @@ def shown_tracks(say: Discretion) -> tuple[Segment, ...]:
     account = say.account
     hidden = tuple(hidden_positions(say))
     closed = set(_hidden_days(say))
-    clock = ZoneInfo(account.trip.zone) if account.trip.zone else UTC
+    clock = zone_of(account.trip.zone) if account.trip.zone else UTC
     pieces: list[tuple[date, Segment]] = []
     for segment in account.tracks:
         by_day: dict[date, list[Fix]] = {}

@@ -91,7 +91,7 @@ def before_json(found: Before, brief: Brief) -> dict[str, Any]:
                 {
                     "viewpoint": one.viewpoint.slug,
                     "facing_deg": one.viewpoint.facing_deg,
-                    "zone": one.light.standpoint.zone.key,
+                    "zone": str(one.light.standpoint.zone),
                     "sun_in_frame": spans_json(one.light.sun_in_frame),
                 }
                 for one in found.light

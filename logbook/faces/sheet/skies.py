@@ -7,6 +7,7 @@ one sunrise as far as a tripod is concerned; hills stand in for none of it and t
 from datetime import datetime, timedelta
 
 from logbook.domain.site import Site
+from logbook.domain.zones import zone_words
 from logbook.faces.report.phrases import listed
 from logbook.faces.report.prose import line
 from logbook.faces.sheet.models import Sky, SkyColumn
@@ -53,7 +54,7 @@ def sky_of(day: FieldDay) -> Sky:
 
 
 def _alike(one: LightDay, other: LightDay) -> bool:
-    if one.standpoint.zone.key != other.standpoint.zone.key:
+    if str(one.standpoint.zone) != str(other.standpoint.zone):
         return False
     if [event.name for event in one.sky.events] != [event.name for event in other.sky.events]:
         return False
@@ -90,7 +91,8 @@ def _zone(light: LightDay) -> str:
     ends = (light.sky.start, light.sky.end - timedelta(seconds=1))
     offsets = dict.fromkeys(at.astimezone(light.standpoint.zone).strftime("%z") for at in ends)
     utc = ", then ".join(f"UTC{offset[:3]}:{offset[3:5]}" for offset in offsets)
-    return f"{light.standpoint.zone.key}, {utc}"
+    name = zone_words(light.standpoint.zone)
+    return utc if name == utc else f"{name}, {utc}"
 
 
 def _clock(light: LightDay, at: datetime) -> str:

@@ -6,7 +6,6 @@ that simply begins with `date: 2031-10-14` is understood.
 
 import re
 from collections.abc import Sequence
-from contextlib import suppress
 from dataclasses import dataclass
 from datetime import date
 
@@ -49,13 +48,13 @@ def read_front_matter(lines: Sequence[str], file_name: str) -> FrontMatter:
             found[key] = (at + 1, _value(pair[2]))
     _, trip = found.get("trip", (0, ""))
     zone_line, zone = found.get("zone", (0, ""))
-    if zone and not _ZONE.fullmatch(zone):
-        loose.append(
-            LooseLine(zone_line, lines[zone_line - 1], "no zone; write it like Europe/Vienna or +02:00")
-        )
-        zone = ""
-    with suppress(InvalidValueError):  # what the book does not know, it says where the day is taken in
+    try:
         zone = zone_written(zone) if zone else zone
+    except InvalidValueError:  # what may be a zone the book says more of where the day is taken in
+        if not _ZONE.fullmatch(zone):
+            why = "no zone; write it like Europe/Vienna or +02:00"
+            loose.append(LooseLine(zone_line, lines[zone_line - 1], why))
+            zone = ""
     loose.sort(key=lambda entry: entry.line)
     on_date = _date(found.get("date"), file_name)
     return FrontMatter(trip or None, on_date, zone or None, tuple(loose), body_at)

@@ -10,13 +10,13 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date, datetime, time, timedelta
 from functools import lru_cache
 from typing import Any
-from zoneinfo import ZoneInfo
 
 from logbook.craft.circular import circular_mean, year_angle_deg
 from logbook.domain.condition import BEAUFORT_FORCES
 from logbook.domain.day import window_on
 from logbook.domain.position import Position
 from logbook.domain.words import ConditionKind, Crowd, TripodRule, Water
+from logbook.domain.zones import zone_of
 from logbook.services.alike.traits import Fact, SiteTraits, means_of, part_of
 from logbook.services.standpoints import zone_at
 from logbook.sky.phases import PHASE_FLOORS_DEG, RISE_SET_DEG, PhaseKind, phase_at
@@ -214,10 +214,10 @@ def posix_s(local: str, zone: str) -> float:
 @lru_cache(maxsize=16384)
 def _day_and_offset(day: str, zone: str) -> tuple[float, float]:
     on = date.fromisoformat(day)
-    offset = datetime.combine(on, time(12), tzinfo=ZoneInfo(zone)).utcoffset() or timedelta(0)
+    offset = datetime.combine(on, time(12), tzinfo=zone_of(zone)).utcoffset() or timedelta(0)
     return (on.toordinal() - _EPOCH) * 86_400.0, offset.total_seconds()
 
 
 @lru_cache(maxsize=4096)
 def _zone_there(latitude_deg: float, longitude_deg: float) -> str:
-    return zone_at(Position(latitude_deg, longitude_deg)).key
+    return str(zone_at(Position(latitude_deg, longitude_deg)))

@@ -4,15 +4,15 @@ One surprising decision: instants are written in UTC, which every calendar turns
 where no zone is known does a window float, as the wall time it was planned in (RFC 5545, section 3.3.5).
 """
 
-from datetime import date, datetime
+from datetime import date, datetime, tzinfo
 from typing import Any
-from zoneinfo import ZoneInfo
 
 from logbook.craft.errors import CraftValueError
 from logbook.craft.marks import aperture_text, exposure_text
 from logbook.domain.account import TripAccount
 from logbook.domain.day import in_utc, window_on
 from logbook.domain.shot import Shot
+from logbook.domain.zones import zone_of, zone_words
 from logbook.services.exports.shown import Shown, one_line, prose
 from logbook.services.sheets import standpoint_of
 from logbook.services.standpoints import Standpoint
@@ -55,7 +55,7 @@ def _event(account: TripAccount, shot: Shot, on_date: date) -> Any:
     site = account.site_of(shot.viewpoint_id)
     stand = standpoint_of(account, viewpoint)
     named = (site.zone if site else None) or account.trip.zone
-    zone = stand.zone if stand else ZoneInfo(named) if named else None
+    zone = stand.zone if stand else zone_of(named) if named else None
     event = Event()
     event.add("uid", f"shot-{shot.id}@{HOST}")
     event.add("dtstamp", shot.updated.replace(microsecond=0))
@@ -73,7 +73,7 @@ def _event(account: TripAccount, shot: Shot, on_date: date) -> Any:
 
 
 def _add_window(
-    event: Any, begin: datetime | None, end: datetime | None, on_date: date, zone: ZoneInfo | None
+    event: Any, begin: datetime | None, end: datetime | None, on_date: date, zone: tzinfo | None
 ) -> None:
     """Give an event its begin and end: a whole day where no begin was planned."""
     if begin is None:
@@ -85,7 +85,7 @@ def _add_window(
         event.add("dtend", _moment(end, zone))
 
 
-def _moment(local: datetime, zone: ZoneInfo | None) -> datetime:
+def _moment(local: datetime, zone: tzinfo | None) -> datetime:
     whole = local.replace(microsecond=0)
     return whole if zone is None else in_utc(whole, zone)
 
@@ -119,7 +119,7 @@ def _light(stand: Standpoint | None, on_date: date) -> list[str]:
         day = sky_day(stand.observer, *local_day(on_date, stand.zone))
     except SkyValueError:
         return []
-    lines = [f"Light on {on_date} ({stand.zone.key}):"]
+    lines = [f"Light on {on_date} ({zone_words(stand.zone)}):"]
     lines += [
         f"{event.at.astimezone(stand.zone):%H:%M} {event.name}"
         for event in day.events

@@ -10,6 +10,7 @@ from logbook.craft.errors import CraftValueError
 from logbook.craft.marks import aperture_text, exposure_text, iso_text
 from logbook.domain.keeper import Keeper
 from logbook.domain.words import Provenance, Support
+from logbook.domain.zones import zone_words
 from logbook.services.exports.csv_text import csv_text
 from logbook.services.exports.shown import Shown, one_line
 
@@ -89,7 +90,7 @@ def _line(shown: Shown, keeper: Keeper) -> Iterator[str]:
     yield at.date().isoformat() if at else ""
     yield at.time().isoformat("seconds") if at else ""
     yield keeper.taken_utc.isoformat().replace("+00:00", "Z") if keeper.taken_utc else ""
-    yield keeper.zone or ""
+    yield zone_words(keeper.zone) if keeper.zone else ""
     yield one_line(viewpoint.title) if viewpoint else ""
     yield one_line(site.title) if site else ""
     yield one_line(shot.title) if shot else ""

@@ -6,11 +6,12 @@ being killed between two writes are all the same to the book.
 
 from dataclasses import replace
 
-from logbook.domain.checks import check_text, check_zone
+from logbook.domain.checks import check_text
 from logbook.domain.day import Day
 from logbook.domain.errors import ConflictError, InvalidValueError
 from logbook.domain.record import new_record
 from logbook.domain.words import Disclosure, LessonVerb, OutcomeWord, Provenance
+from logbook.domain.written import zone_written
 from logbook.services import kinds
 from logbook.services.clock_records import Stretch
 from logbook.services.night.evening import Evening, Given, id_of, put, replace_conditions, said
@@ -47,8 +48,7 @@ def _zone(evening: Evening, _question: Question, given: Given | None) -> None:
     """Give the trip its zone; unknown leaves it without one."""
     if given is not None and not given.text:
         return
-    zone = given.text.strip() if given else None
-    check_zone(zone)
+    zone = zone_written(given.text) if given else None
     after = said(evening.trip, evening.now, given.word if given else Provenance.STATED, {"zone": zone})
     put(evening.desk.trips, evening.trip, after)
 

@@ -9,7 +9,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
-from zoneinfo import ZoneInfo
 
 from logbook.craft.clock_facts import EvidenceKind
 from logbook.domain.day import day_of as day_of_moment
@@ -18,6 +17,7 @@ from logbook.domain.night import NightAnswer
 from logbook.domain.record import new_record
 from logbook.domain.trip import Trip
 from logbook.domain.words import Provenance
+from logbook.domain.zones import zone_of
 from logbook.services.accounts import account_in, day_of
 from logbook.services.night.applying import apply
 from logbook.services.night.evening import Evening, Given
@@ -64,7 +64,7 @@ def day_to_write(book: Book, trip: str | None, on_date: date | None) -> tuple[Tr
             return of_trip, on_date
         account = account_in(desk, of_trip)
         now = book.now()
-        local = now.astimezone(ZoneInfo(of_trip.zone)) if of_trip.zone else now
+        local = now.astimezone(zone_of(of_trip.zone)) if of_trip.zone else now
         today = day_of_moment(local, of_trip.day_ends_at)
         days = {day for keeper in account.keepers if (day := day_of(keeper, of_trip))}
         days |= {shot.on_date for shot in account.shots if shot.on_date}

@@ -52,7 +52,7 @@ def scope_of(desk: Desk, question: Question) -> Scope:
             latitude = stand.latitude_deg if stand.latitude_deg is not None else site.latitude_deg
             longitude = stand.longitude_deg if stand.longitude_deg is not None else site.longitude_deg
             if latitude is not None and longitude is not None:
-                zone = site.zone or zone_at(Position(latitude, longitude)).key
+                zone = site.zone or str(zone_at(Position(latitude, longitude)))
                 places[stand.id] = (latitude, longitude, zone)
     return Scope(
         question,

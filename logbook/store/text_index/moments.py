@@ -7,11 +7,10 @@ visit, which have no single moment, carry all of their place and day.
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import date, datetime, time, timedelta
-from functools import lru_cache
 from typing import Any
-from zoneinfo import ZoneInfo
 
 from logbook.domain.day import day_of, instants_on, moment_on
+from logbook.domain.zones import zone_of
 from logbook.sky.light_names import light_names
 from logbook.sky.rough import rough_sun
 from logbook.store.text_index.facts import FactKind, tokens
@@ -103,14 +102,9 @@ class Observed:
         return found
 
 
-@lru_cache(maxsize=64)
-def _zone(name: str) -> ZoneInfo:
-    return ZoneInfo(name)
-
-
 def _place_time(row: Row) -> datetime | None:
     if row["taken_utc"] is not None and row["zone"] is not None:
-        return datetime.fromisoformat(row["taken_utc"]).astimezone(_zone(row["zone"])).replace(tzinfo=None)
+        return datetime.fromisoformat(row["taken_utc"]).astimezone(zone_of(row["zone"])).replace(tzinfo=None)
     return None if row["taken_local"] is None else datetime.fromisoformat(row["taken_local"])
 
 
@@ -126,7 +120,7 @@ def _instants(row: Row) -> list[datetime]:
         time.fromisoformat(begins),
         time.fromisoformat(row["window_to"]) if row.get("window_to") else None,
         time.fromisoformat(row["day_ends_at"]),
-        _zone(zone),
+        zone_of(zone),
     )
     assert start is not None
     return [start + step * _STEP for step in range(int(((end or start) - start) / _STEP) + 1)]

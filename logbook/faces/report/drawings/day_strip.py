@@ -6,8 +6,7 @@ twilights, not over 24 hours, so that the golden hours are wide enough to be rea
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime, time, timedelta
-from zoneinfo import ZoneInfo
+from datetime import UTC, date, datetime, time, timedelta, tzinfo
 
 from markupsafe import Markup
 
@@ -17,6 +16,7 @@ from logbook.domain.keeper import Keeper
 from logbook.domain.position import Position
 from logbook.domain.visit import Visit
 from logbook.domain.words import ConditionKind
+from logbook.domain.zones import zone_of
 from logbook.faces.report.drawings.places import shown_position
 from logbook.faces.report.drawings.svg import (
     NARROW,
@@ -72,7 +72,7 @@ class _Day:
     """What one strip shows, in instants (UTC)."""
 
     on_date: date
-    zone: ZoneInfo
+    zone: tzinfo
     start: datetime
     end: datetime
     phases: tuple[LightPhase, ...]
@@ -108,7 +108,7 @@ def day_strip(
     return (Drawing(anchor, "Light and visits", wide, narrow, note, said),)
 
 
-def light_of(order: Order, say: PageDiscretion, day: date) -> tuple[DayLight | None, ZoneInfo]:
+def light_of(order: Order, say: PageDiscretion, day: date) -> tuple[DayLight | None, tzinfo]:
     """Return the light of a day at the first of its places that may be shown, and the clock it is read by."""
     trip = order.account.trip
     stated = next((one.zone for one in order.account.days if one.on_date == day and one.zone), None)
@@ -122,7 +122,7 @@ def light_of(order: Order, say: PageDiscretion, day: date) -> tuple[DayLight | N
             if light:
                 return light, light.zone
     zone = stated or trip.zone
-    return None, ZoneInfo(zone) if zone else ZoneInfo("UTC")
+    return None, zone_of(zone) if zone else UTC
 
 
 def _rounded(position: Position) -> Position:

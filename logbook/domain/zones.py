@@ -1,0 +1,74 @@
+"""Zones as the book stores them: a name of the IANA time zone database, or a fixed offset such as +02:00.
+
+One surprising decision: an offset that a person types counts from UTC towards the east, as it is spoken;
+"UTC-3" lies west of Greenwich, while the database's own "Etc/GMT-3" lies east of it and keeps that meaning.
+"""
+
+import re
+from datetime import timedelta, timezone, tzinfo
+from functools import lru_cache
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+
+from logbook.domain.errors import InvalidValueError
+
+UTC_NAME = "UTC"
+WEST_MIN, EAST_MIN = -12 * 60, 14 * 60  # minutes; no zone of today lies further off (IANA time zone database)
+
+_STORED = re.compile(r"[+-][0-9]{2}:[0-9]{2}")
+_MINUS = str.maketrans("−–‐‑", "----")  # as keyboards and autocorrection write it
+_OFFSET = re.compile(
+    r"(?:utc|gmt)?\s*(?P<sign>[+-])\s*(?:"
+    r"(?P<hours>[0-9]{1,2})(?::?(?P<minutes>[0-9]{2})|[.,](?P<part>25|5|75))?)\s*(?:h|hours?)?",
+    re.IGNORECASE,
+)
+_PARTS_MIN = {"25": 15, "5": 30, "75": 45}
+
+
+@lru_cache(maxsize=256)
+def zone_of(stored: str) -> tzinfo:
+    """Return the zone behind a stored text, whose `str` is that text; raises InvalidValueError for none."""
+    if _STORED.fullmatch(stored):
+        east_min = _east_min(stored[0], int(stored[1:3]), int(stored[4:]))
+        if east_min and WEST_MIN <= east_min <= EAST_MIN:
+            return timezone(timedelta(minutes=east_min), stored)
+    else:
+        try:
+            return ZoneInfo(stored)
+        except (ZoneInfoNotFoundError, ValueError, OSError):
+            pass
+    raise InvalidValueError(f'"{stored}" is no time zone; write one such as Asia/Dushanbe, +02:00 or UTC.')
+
+
+def offset_written(text: str) -> str | None:
+    """Return the zone to store for an offset from UTC: `+2`, `UTC-3`, `GMT+5:30`, `+0545`; None for no such.
+
+    Raises InvalidValueError for an offset that no place on earth has.
+    """
+    found = _OFFSET.fullmatch(text.translate(_MINUS).strip())
+    if found is None:
+        return None
+    hours, minutes = int(found["hours"]), int(found["minutes"] or _PARTS_MIN.get(found["part"], 0))
+    east_min = _east_min(found["sign"], hours, minutes)
+    if minutes > 59 or not WEST_MIN <= east_min <= EAST_MIN:
+        raise InvalidValueError(
+            f'No place has the clock "{text.strip()}"; offsets reach from -12:00 to +14:00.'
+        )
+    return offset_name(east_min)
+
+
+def offset_name(east_min: int) -> str:
+    """Return the zone to store for a fixed offset, in minutes east of UTC."""
+    if not east_min:
+        return UTC_NAME
+    hours, minutes = divmod(abs(east_min), 60)
+    return f"{'-' if east_min < 0 else '+'}{hours:02}:{minutes:02}"
+
+
+def zone_words(zone: tzinfo | str) -> str:
+    """Return a zone for people and tables: an offset as UTC+02:00, so that nobody takes it for a number."""
+    name = str(zone)
+    return f"{UTC_NAME}{name}" if _STORED.fullmatch(name) else name
+
+
+def _east_min(sign: str, hours: int, minutes: int) -> int:
+    return (hours * 60 + minutes) * (-1 if sign == "-" else 1)
