@@ -12,6 +12,7 @@ from logbook.domain.day import Day, LooseLine
 from logbook.domain.keeper import Keeper, KeeperSet
 from logbook.domain.kit import KitItem, PackedItem
 from logbook.domain.lesson import Lesson
+from logbook.domain.position import Position
 from logbook.domain.shot import Outcome, Shot
 from logbook.domain.site import Site
 from logbook.domain.track import Segment
@@ -42,6 +43,8 @@ class TripAccount:
     loose_lines: tuple[LooseLine, ...] = ()
     tracks: tuple[Segment, ...] = ()  # unbroken segments
     withheld_names: tuple[str, ...] = ()  # of every withheld place in the book, visited on this trip or not
+    withheld_positions: tuple[Position, ...] = ()  # likewise
+    people: tuple[str, ...] = ()  # whom any trip of the book names as private
 
     def taken(self) -> tuple[KitItem, ...]:
         """Return the kit that was taken on the trip, in order of its short names."""

@@ -62,6 +62,7 @@ def account_in(desk: Desk, trip: Trip) -> TripAccount:
     met |= {one.viewpoint_id for one in lessons}
     met_sites: set[str | None] = {one.site_id for one in conditions} | {one.site_id for one in lessons}
     met_sites |= {viewpoints[viewpoint_id].site_id for viewpoint_id in met if viewpoint_id}
+    withheld = _withheld(sites, viewpoints)
     return TripAccount(
         trip=trip,
         sites={site_id: site for site_id, site in sites.items() if site_id in met_sites},
@@ -79,20 +80,23 @@ def account_in(desk: Desk, trip: Trip) -> TripAccount:
         packed=tuple(desk.packed.all(trip_id=trip.id)),
         loose_lines=tuple(desk.loose_lines.all(trip_id=trip.id)),
         tracks=segments_of(desk, trip),
-        withheld_names=_withheld_names(sites, viewpoints),
+        withheld_names=tuple(sorted({name for place in withheld for name in (place.title, place.slug)})),
+        withheld_positions=tuple(dict.fromkeys(place.position for place in withheld if place.position)),
+        people=tuple(sorted({name for one in desk.trips.all() for name in one.private_names})),
     )
 
 
-def _withheld_names(sites: dict[str, Site], viewpoints: dict[str, Viewpoint]) -> tuple[str, ...]:
-    """Return titles and slugs of all places that are withheld whatever a trip says."""
+def _withheld(sites: dict[str, Site], viewpoints: dict[str, Viewpoint]) -> tuple[Site | Viewpoint, ...]:
+    """Return all places that are withheld whatever a trip says."""
     hidden = {site.id for site in sites.values() if site.location_shown is Disclosure.WITHHELD}
-    places: list[Site | Viewpoint] = [sites[site_id] for site_id in hidden]
-    places += [
-        one
-        for one in viewpoints.values()
-        if one.site_id in hidden or one.location_shown is Disclosure.WITHHELD
-    ]
-    return tuple(sorted({name for place in places for name in (place.title, place.slug)}))
+    return (
+        *(sites[site_id] for site_id in hidden),
+        *(
+            one
+            for one in viewpoints.values()
+            if one.site_id in hidden or one.location_shown is Disclosure.WITHHELD
+        ),
+    )
 
 
 def _visit_time(trip: Trip, visit: Visit) -> tuple[date, bool, datetime]:

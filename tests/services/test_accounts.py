@@ -7,7 +7,8 @@ from pathlib import Path
 import pytest
 
 from logbook.domain.errors import NotFoundError
-from logbook.domain.words import ConditionKind
+from logbook.domain.position import Position
+from logbook.domain.words import ConditionKind, Disclosure
 from logbook.services import kinds, outcomes, records
 from logbook.services.accounts import account_of, day_of, show_day
 from logbook.store.book import Book
@@ -63,3 +64,13 @@ def test_what_was_noted_for_the_small_hours_comes_last_of_its_day(
     assert [one.window_from.hour for one in account.shots if one.window_from] == hours
     listed = [one.shot.window_from for one in outcomes.list_shots(book, {}).records]
     assert [at.hour for at in listed if at] == hours
+
+
+def test_an_account_knows_the_people_and_the_withheld_places_of_the_whole_book(book: Book) -> None:
+    records.add(book, kinds.TRIP, {"title": "Salt coast", "private_names": ("Ilse Brandauer",)})
+    hidden = {"title": "Otter hide", "location_shown": Disclosure.WITHHELD}
+    records.add(book, kinds.SITE, {**hidden, "latitude_deg": 61.5, "longitude_deg": -7.25})
+    account = account_of(book, "valley")
+    assert account.people == ("Ilse Brandauer",)
+    assert account.withheld_names == ("Otter hide", "otter-hide")
+    assert account.withheld_positions == (Position(61.5, -7.25),)

@@ -116,6 +116,8 @@ def for_others(account: TripAccount) -> TripAccount:
         loose_lines=(),
         tracks=shown_tracks(say),
         withheld_names=(),
+        withheld_positions=(),
+        people=(),
     )
 
 
