@@ -44,6 +44,33 @@ def test_a_picture_outside_the_hours_of_a_visit_is_not_counted_there(past: Past)
     assert rows(past, By.SUPPORT)["tripod"].rate.successes == 0
 
 
+def test_the_visit_that_contains_a_picture_comes_before_one_that_just_ended(past: Past) -> None:
+    """The earlier visit's quarter of an hour reaches into the later one, whichever was written down first."""
+    for begins, ends, support in (("17:00", "18:00", Support.HANDHELD), ("18:05", "19:00", Support.TRIPOD)):
+        past.visit("east-crest", "2030-10-14", begins, ends, tries=10, support=support)
+    past.keeper("east-crest", "2030-10-14T18:10")
+    past.keeper("east-crest", "2030-10-14T18:13")
+    found = rows(past, By.SUPPORT)
+    assert (found["handheld"].rate.successes, found["handheld"].rate.tries) == (0, 10)
+    assert (found["tripod"].rate.successes, found["tripod"].rate.tries) == (2, 10)
+
+
+def test_between_two_visits_a_picture_is_of_the_nearer_one(past: Past) -> None:
+    past.visit("east-crest", "2030-10-14", "17:00", "18:00", tries=10, support=Support.HANDHELD)
+    past.visit("east-crest", "2030-10-14", "18:20", "19:00", tries=10, support=Support.TRIPOD)
+    past.keeper("east-crest", "2030-10-14T18:12")
+    assert rows(past, By.SUPPORT)["tripod"].rate.successes == 1
+
+
+def test_a_visit_of_unknown_departure_ends_where_one_went_next(past: Past) -> None:
+    past.visit("east-crest", "2030-10-14", "17:00", None, tries=10, support=Support.TRIPOD)
+    past.visit("pool", "2030-10-14", "18:00", "19:00")
+    past.keeper("east-crest", "2030-10-14T18:40", support=Support.TRIPOD)
+    past.keeper("east-crest", "2030-10-14T17:40", support=Support.TRIPOD)
+    found = rows(past, By.SUPPORT)
+    assert found["tripod"].rate.successes == 1
+
+
 def test_a_visit_after_midnight_keeps_its_pictures(past: Past) -> None:
     past.visit("east-crest", "2030-10-14", "22:00", "02:00", tries=4, support=Support.TRIPOD)
     past.keeper("east-crest", "2030-10-15T01:10")

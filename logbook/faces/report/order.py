@@ -11,6 +11,7 @@ from typing import Protocol, TypeVar
 
 from logbook.craft.feasible import Feasibility
 from logbook.domain.account import TripAccount
+from logbook.domain.belonging import visits_by_keeper
 from logbook.domain.condition import Condition
 from logbook.domain.day import begin_on, day_of, moment_on, window_on
 from logbook.domain.keeper import Keeper
@@ -116,7 +117,7 @@ def put_in_order(account: TripAccount, feasibility: Mapping[str, Feasibility] | 
     days = {day.on_date for day in account.days} | {visit.on_date for visit in account.visits}
     days |= {shot.on_date for shot in shots if shot.on_date}
     days |= {day_of(keeper.place_time, ends_at) for keeper in keepers if keeper.place_time}
-    visits = {keeper.id: visit.id for keeper in keepers if (visit := _visit_of(keeper, account))}
+    visits = visits_by_keeper(keepers, account.visits, ends_at)
     return Order(
         account,
         tuple(shots),
@@ -136,17 +137,6 @@ def _by_time(keeper: Keeper) -> tuple[bool, str, str]:
 
 def _numbered(records: list[_T]) -> dict[str, int]:
     return {record.id: number for number, record in enumerate(records, start=1)}
-
-
-def _visit_of(keeper: Keeper, account: TripAccount) -> Visit | None:
-    """The visit at the picture's viewpoint on its day; where there were several, the nearest in time."""
-    if not keeper.place_time or not keeper.viewpoint_id:
-        return None
-    taken = keeper.place_time
-    ends_at = account.trip.day_ends_at
-    day = day_of(taken, ends_at)
-    visits = (v for v in account.visits if v.viewpoint_id == keeper.viewpoint_id and v.on_date == day)
-    return min(visits, key=lambda visit: _gap(visit, taken, ends_at), default=None)
 
 
 def _after(on_date: date | None, at: time | None, day_ends_at: time) -> tuple[date, bool, datetime]:

@@ -9,6 +9,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 
+from logbook.domain.belonging import visits_by_keeper
 from logbook.domain.condition import Condition
 from logbook.domain.keeper import Keeper
 from logbook.domain.lesson import Lesson
@@ -45,8 +46,9 @@ def day_files(shown: Shown) -> Iterator[tuple[str, str]]:
     days |= {one.on_date for one in account.lessons if one.on_date}
     days |= {one.on_date for one in account.shots if one.on_date and one.id in account.outcomes}
     shots = {one.id: one.slug for one in account.shots}
+    visits = visits_by_keeper(account.keepers, account.visits, account.trip.day_ends_at)
     for on_date in sorted(days):
-        day_file = _Day(shown, on_date, tuple(taken.get(on_date, ())), shots)
+        day_file = _Day(shown, on_date, tuple(taken.get(on_date, ())), shots, visits)
         yield f"{account.trip.slug}-{on_date}.md", day_file.text()
 
 
@@ -56,6 +58,7 @@ class _Day:
     on_date: date
     keepers: tuple[Keeper, ...]
     shots: Mapping[str, str]  # id to slug
+    visit_by_keeper: Mapping[str, str]
 
     def text(self) -> str:
         """Return the file's text; what does not read back as it stands in the book is left out and named."""
@@ -84,9 +87,9 @@ class _Day:
             entries = list(_of_visit(visit))
             if is_first:
                 entries += self._observed(visit.viewpoint_id)
-                for keeper in self.keepers:
-                    if self._is_under(keeper, visit):
-                        entries += self._picture(keeper, at_heading=True)
+            for keeper in self.keepers:
+                if self._is_under(keeper, visit):
+                    entries += self._picture(keeper, at_heading=True)
             visited.append(
                 Section(
                     slug,
@@ -111,9 +114,9 @@ class _Day:
     def _of_the_day(self) -> Iterator[Entry]:
         account = self.shown.account
         yield from self._observed(None)
-        first = {one.viewpoint_id: one for one in reversed(self._visits())}
+        visits = {one.id: one for one in self._visits()}
         for keeper in self.keepers:
-            visit = first.get(keeper.viewpoint_id or "")
+            visit = visits.get(self.visit_by_keeper.get(keeper.id, ""))
             if visit is None or not self._is_under(keeper, visit):
                 yield from self._picture(keeper)
         keepers = {one.id: one.slug for one in account.keepers}
@@ -148,10 +151,9 @@ class _Day:
     def _lessons(self) -> list[Lesson]:
         return [one for one in self.shown.account.lessons if one.on_date == self.on_date]
 
-    @staticmethod
-    def _is_under(keeper: Keeper, visit: Visit) -> bool:
+    def _is_under(self, keeper: Keeper, visit: Visit) -> bool:
         """Whether a picture may stand under a visit's heading, which says its place as surely as the book."""
-        is_there = keeper.viewpoint_id == visit.viewpoint_id
+        is_there = self.visit_by_keeper.get(keeper.id) == visit.id
         return is_there and _is_stated(keeper, "viewpoint_id") is not _is_proposed(visit)
 
     def _picture(self, keeper: Keeper, *, at_heading: bool = False) -> Iterator[Entry]:

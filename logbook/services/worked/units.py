@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 from datetime import date, datetime, time, timedelta
 from functools import lru_cache
 
-from logbook.domain.day import window_on
+from logbook.domain.belonging import Spell, closed, spell_of, visit_at
 from logbook.domain.words import ConditionKind, SetKind
 from logbook.services.worked.approaches import (
     Levels,
@@ -27,9 +27,6 @@ from logbook.store import comparisons
 from logbook.store.comparisons import KeeperLine, ShotLine, VisitLine
 from logbook.store.desk import Desk
 
-SLACK = timedelta(
-    minutes=15
-)  # before arrival and after departure that still belong to a visit (own convention)
 SEVERAL = "several"
 DayKey = tuple[str, str, str]  # trip id, viewpoint id, date
 
@@ -38,20 +35,13 @@ DayKey = tuple[str, str, str]  # trip id, viewpoint id, date
 class Sitting:
     """A visit while it is being filled: its keepers by approach.
 
-    `begins` and `ends` are local moments such as 2031-10-14T17:20, with slack; `begins` is None where the
-    arrival is unknown, `ends` is then empty. `apart` counts its keepers that are not what was asked for.
+    `apart` counts its keepers that are not what was asked for.
     """
 
     visit: VisitLine
-    begins: str | None
-    ends: str
     values: list[Value] = field(default_factory=list)
     keepers: list[KeeperLine] = field(default_factory=list)
     apart: int = 0
-
-    def holds(self, local: str) -> bool:
-        """Whether a minute of its day, such as 2031-10-14T17:20, belongs to the visit."""
-        return self.begins is None or self.begins <= local <= self.ends
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,12 +72,13 @@ def units(desk: Desk, scope: Scope) -> Units:
         for shot in comparisons.shots(desk, scope.viewpoint_ids)
         if shot.viewpoint_id in scope.site_of and wet(shot.viewpoint_id or "", shot.on_date or "")
     }
-    sittings: dict[DayKey, list[Sitting]] = defaultdict(list)
-    for visit in () if alone else comparisons.visits(desk, scope.viewpoint_ids):
-        if visit.viewpoint_id in scope.site_of and wet(visit.viewpoint_id, visit.on_date):
-            sittings[visit.trip_id, visit.viewpoint_id, visit.on_date].append(
-                _sitting_of(visit, ends[visit.trip_id])
-            )
+    visits = [] if alone else comparisons.visits(desk)  # where one went next ends a visit, in scope or not
+    spells = _spells(visits, ends)
+    sittings = {
+        visit.id: Sitting(visit)
+        for visit in visits
+        if visit.viewpoint_id in scope.site_of and wet(visit.viewpoint_id, visit.on_date)
+    }
     second = _second_files(desk)
     conditional = bool(question.crowd or question.water)
     asked = question.support is not None or question.technique is not None
@@ -102,10 +93,9 @@ def units(desk: Desk, scope: Scope) -> Units:
         day, sitting = "", None
         if taken:
             day = taken[:10] if taken[11:] >= ends[trip_id] else _day_before(taken[:10])
-            for one in sittings.get((trip_id, viewpoint_id, day), ()):
-                if one.holds(taken[:16]):
-                    sitting = one
-                    break
+            there = spells.get((trip_id, viewpoint_id, day))
+            if there and (owner := visit_at(datetime.fromisoformat(taken[:16]), there)):
+                sitting = sittings.get(owner)
         if conditional and sitting is None and not wet(viewpoint_id, day):
             continue
         if sitting is not None and (support is None or support == "unknown"):
@@ -128,9 +118,7 @@ def units(desk: Desk, scope: Scope) -> Units:
         for shot in shots.values()
         if not asked or shot.id in of_shot or _as_asked(scope, held(shot.support), shot.technique)
     ]
-    everyone = [
-        one for group in sittings.values() for one in group if not asked or _asked_of(scope, one, told)
-    ]
+    everyone = [one for one in sittings.values() if not asked or _asked_of(scope, one, told)]
     return Units(kept, everyone, told)
 
 
@@ -194,13 +182,21 @@ def _day_before(day: str) -> str:
     return (date.fromisoformat(day) - timedelta(days=1)).isoformat()
 
 
-def _sitting_of(visit: VisitLine, day_ends_at: str) -> Sitting:
-    """A visit without a departure lasts to the end of its day."""
-    day, ends_at = date.fromisoformat(visit.on_date), time.fromisoformat(day_ends_at)
-    begin, end = (time.fromisoformat(at) if at else None for at in (visit.arrived_at, visit.departed_at))
-    arrived, departed = window_on(day, begin, end, ends_at)
-    if arrived is None:
-        return Sitting(visit, None, "")
-    begins = (arrived - SLACK).isoformat(timespec="minutes")
-    ends = departed + SLACK if departed else datetime.combine(day + timedelta(days=1), ends_at)
-    return Sitting(visit, begins, ends.isoformat(timespec="minutes"))
+def _spells(visits: Iterable[VisitLine], ends: Mapping[str, str]) -> dict[DayKey, list[Spell]]:
+    """From when to when each visit lasted, by trip, viewpoint and day."""
+    by_day: dict[tuple[str, str], list[VisitLine]] = defaultdict(list)
+    for visit in visits:
+        by_day[visit.trip_id, visit.on_date].append(visit)
+    found: dict[DayKey, list[Spell]] = defaultdict(list)
+    for (trip_id, on_date), of_day in by_day.items():
+        day, ends_at = date.fromisoformat(on_date), time.fromisoformat(ends[trip_id])
+        spells = [
+            spell_of(one.id, day, _clock(one.arrived_at), _clock(one.departed_at), ends_at) for one in of_day
+        ]
+        for visit, spell in zip(of_day, closed(spells, day, ends_at), strict=True):
+            found[trip_id, visit.viewpoint_id, on_date].append(spell)
+    return found
+
+
+def _clock(at: str | None) -> time | None:
+    return time.fromisoformat(at) if at else None

@@ -3,6 +3,8 @@
 from dataclasses import replace
 from datetime import UTC, date, datetime, time
 
+import pytest
+
 from logbook.domain.account import TripAccount
 from logbook.faces.report.order import day_of, put_in_order
 
@@ -50,13 +52,17 @@ def test_days_and_times_are_the_places_own_and_not_the_cameras(account: TripAcco
     assert order.days == (date(2031, 10, 15),)
 
 
-def test_a_picture_of_late_evening_is_nearer_to_a_visit_after_midnight_than_to_one_at_dusk(
-    account: TripAccount,
+@pytest.mark.parametrize(
+    ("taken", "owner"), [(moment(15, 0, 50), {"late": "night"}), (moment(14, 23, 30), {})]
+)
+def test_a_picture_just_before_a_visit_is_of_it_and_one_of_hours_before_is_of_none(
+    account: TripAccount, taken: datetime, owner: dict[str, str]
 ) -> None:
     night = replace(account.visits[0], id="night", arrived_at=time(1), departed_at=time(3))
-    late = replace(account.keepers[0], id="late", slug="late", taken_local=moment(14, 23, 30))
+    late = replace(account.keepers[0], id="late", slug="late", taken_local=taken)
     order = put_in_order(replace(account, visits=(*account.visits, night), keepers=(late,)))
-    assert order.visit_by_keeper == {"late": "night"}
+    assert order.visit_by_keeper == owner
+    assert list(order.other_keepers_on(date(2031, 10, 14))) == ([] if owner else [late])
 
 
 def test_shots_of_the_small_hours_come_last_of_their_day(account: TripAccount) -> None:

@@ -58,6 +58,15 @@ def test_the_demos_days_read_again_change_nothing(demo: Path, tmp_path: Path) ->
     assert noun_rows(book) == before
 
 
+def test_pictures_stand_under_the_visit_they_were_made_on(demo: Path, tmp_path: Path) -> None:
+    """Pan edge was scouted at noon and shot in the evening; its pictures are of the evening."""
+    files = export_trip(demo_book(demo, tmp_path), "high-valley-autumn", ExportFormat.MARKDOWN, private=True)
+    (text,) = (one.text for one in files.files if "2025-10-17" in one.name)
+    noon, evening = text.partition("## pan-edge")[2].split("## pan-edge")
+    assert "- keeper" not in noon
+    assert "- keeper" in evening
+
+
 def test_in_a_book_with_the_same_plan_the_days_are_the_same(demo: Path, tmp_path: Path) -> None:
     book = demo_book(demo, tmp_path)
     with book.reading() as desk:
