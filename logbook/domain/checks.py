@@ -1,6 +1,7 @@
 """Checks that several nouns share; each raises InvalidValueError with one sentence a person can act on."""
 
 import re
+from collections.abc import Iterable
 
 from logbook.domain.errors import InvalidValueError
 from logbook.domain.written import zone_written
@@ -22,6 +23,16 @@ def check_title(title: str, noun: str) -> None:
             f"A {noun}'s title is one line of at most {LONGEST_TITLE} characters; put the rest in a note."
         )
     check_text(title, f"title of a {noun}")
+
+
+def check_names(names: Iterable[str], what: str) -> None:
+    """Refuse a name that is empty, overlong or more than one line."""
+    for name in names:
+        if not name.strip():
+            raise InvalidValueError(f"The {what} is empty; type at least one letter.")
+        if len(name) > LONGEST_TITLE or "\n" in name:
+            raise InvalidValueError(f"The {what} is one line of at most {LONGEST_TITLE} characters.")
+        check_text(name, what)
 
 
 def check_text(text: str | None, what: str) -> None:

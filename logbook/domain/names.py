@@ -7,7 +7,7 @@ One surprising decision: letters that do not decompose (ø, ł, æ) are folded b
 import difflib
 import re
 import unicodedata
-from collections.abc import Container, Iterable, Sequence
+from collections.abc import Container, Iterable, Mapping, Sequence
 
 from logbook.domain.errors import AmbiguousNameError, InvalidValueError, NotFoundError
 
@@ -34,6 +34,12 @@ def slug_of(title: str, taken: Container[str] = ()) -> str:
         suffix = f"-{number}"
         slug = base[: LONGEST_SLUG - len(suffix)].rstrip("-") + suffix
     return slug
+
+
+def name_key(name: str) -> str:
+    """What tells a name from others however it is written: its words, folded; letters of any script stay."""
+    folded = "".join(_ascii(letter).strip() or letter for letter in _decomposed(_APOSTROPHES.sub("", name)))
+    return " ".join(re.findall(r"[^\W_]+", folded)) or " ".join(name.split())
 
 
 def check_slug(text: str) -> str:
@@ -63,10 +69,58 @@ def resolve(wanted: str, slugs: Iterable[str], noun: str) -> str:
     if len(fitting) == 1:
         return fitting[0]
     if fitting:
-        raise AmbiguousNameError(
-            f"{_quoted(wanted)} could be any {noun} of {_listed(fitting, LISTED)}; type more of the name."
-        )
+        raise _ambiguous(wanted, fitting, noun)
     raise NotFoundError(_miss(wanted, slugified, known, noun))
+
+
+def meant(
+    wanted: str,
+    slugs: Mapping[str, str],
+    titles: Mapping[str, Iterable[str]],
+    others: Mapping[str, Iterable[str]],
+    noun: str,
+) -> str:
+    """The id that is meant, given ids by slug, by title and by other name.
+
+    Whole names go before beginnings, slugs before titles, and titles before other names; an other name that
+    also begins the slug of something else is ambiguous. Raises as `resolve` does.
+    """
+    whole = _as_slug(wanted)
+    titled = {name: ids.pop() for name, ids in _by_name(titles).items() if len(ids) == 1}
+    if whole not in slugs and whole in titled:
+        return titled[whole]
+    called = _by_name(others).get(whole)
+    if whole not in slugs and called:
+        fitting = [slug for slug in slugs if slug.startswith(whole) or slugs[slug] in called]
+        if len(fitting) > 1:
+            raise _ambiguous(wanted, fitting, noun)
+        return slugs[fitting[0]]
+    try:
+        return slugs[resolve(wanted, slugs, noun)]
+    except NotFoundError:
+        try:
+            return titled[resolve(wanted, titled, noun)]
+        except NotFoundError:
+            pass
+        raise
+
+
+def _by_name(names: Mapping[str, Iterable[str]]) -> dict[str, set[str]]:
+    """Ids by name, however that is written."""
+    result: dict[str, set[str]] = {}
+    for name, ids in names.items():
+        result.setdefault(_as_slug(name), set()).update(ids)
+    return result
+
+
+def _as_slug(name: str) -> str:
+    return name_key(name).replace(" ", "-")
+
+
+def _ambiguous(wanted: str, fitting: Sequence[str], noun: str) -> AmbiguousNameError:
+    return AmbiguousNameError(
+        f"{_quoted(wanted)} could be any {noun} of {_listed(fitting, LISTED)}; type more of the name."
+    )
 
 
 def _miss(wanted: str, slugified: str, known: Sequence[str], noun: str) -> str:
@@ -104,8 +158,13 @@ def _slugified(title: str) -> str:
 
 
 def _folded(text: str) -> str:
+    return "".join(map(_ascii, _decomposed(text)))
+
+
+def _decomposed(text: str) -> list[str]:
+    """The letters of a text without case and accents."""
     decomposed = unicodedata.normalize("NFKD", text.casefold()).casefold()
-    return "".join(_ascii(letter) for letter in decomposed if not unicodedata.combining(letter))
+    return [letter for letter in decomposed if not unicodedata.combining(letter)]
 
 
 def _ascii(letter: str) -> str:

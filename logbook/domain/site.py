@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from logbook.domain.checks import check_place, check_range, check_text, check_title, check_zone
+from logbook.domain.checks import check_names, check_place, check_range, check_text, check_title, check_zone
 from logbook.domain.position import Position
 from logbook.domain.record import Record
 from logbook.domain.words import Disclosure, Footing, SubjectKind
@@ -26,9 +26,11 @@ class Site(Record):
     hazards: str | None = None
     location_shown: Disclosure | None = None
     notes: str | None = None
+    also_called: tuple[str, ...] = ()  # what else people call it
 
     def __post_init__(self) -> None:
         check_title(self.title, "site")
+        check_names(self.also_called, "other name")
         check_place(self.latitude_deg, self.longitude_deg, "site")
         check_range(self.elevation_m, "elevation", -500, 9000, " m")
         check_range(self.walk_min, "walk", 0, 10_000, " min")

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from datetime import date, time
 
-from logbook.domain.checks import check_text, check_title, check_zone
+from logbook.domain.checks import check_names, check_text, check_title, check_zone
 from logbook.domain.errors import InvalidValueError
 from logbook.domain.record import Record
 from logbook.domain.words import Audience, Disclosure
@@ -31,14 +31,15 @@ class Trip(Record):
     credit: str | None = None
     rights: str | None = None
     private_names: tuple[str, ...] = ()  # people whom notes may name and others may not be told of
+    may_say: tuple[str, ...] = ()  # words that may stand in its reports although a withheld name has them
 
     def __post_init__(self) -> None:
         check_title(self.title, "trip")
         check_zone(self.zone)
         for name in ("purpose", "client", "brief", "summary", "next_visit", "credit", "rights"):
             check_text(getattr(self, name), name.replace("_", " "))
-        for person in self.private_names:
-            check_title(person, "private name")
+        check_names(self.private_names, "private name")
+        check_names(self.may_say, "word that may be said")
         if self.starts_on and self.ends_on and self.ends_on < self.starts_on:
             raise InvalidValueError(
                 f"The trip would end on {self.ends_on} before it starts on {self.starts_on}; swap the dates."

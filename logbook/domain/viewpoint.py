@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from logbook.domain.checks import check_place, check_range, check_text, check_title
+from logbook.domain.checks import check_names, check_place, check_range, check_text, check_title
 from logbook.domain.errors import InvalidValueError
 from logbook.domain.position import Position
 from logbook.domain.record import Record
@@ -27,9 +27,11 @@ class Viewpoint(Record):
     hazards: str | None = None
     location_shown: Disclosure | None = None
     notes: str | None = None
+    also_called: tuple[str, ...] = ()  # what else people call it
 
     def __post_init__(self) -> None:
         check_title(self.title, "viewpoint")
+        check_names(self.also_called, "other name")
         check_place(self.latitude_deg, self.longitude_deg, "viewpoint")
         check_range(self.elevation_m, "elevation", -500, 9000, " m")
         if self.facing_deg is not None and not 0 <= self.facing_deg < 360:

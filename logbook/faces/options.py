@@ -67,6 +67,14 @@ FootingName = Annotated[Footing | None, typer.Option("--footing", help="What one
 Access = Annotated[str | None, typer.Option("--access", metavar="TEXT", help="How one gets there.")]
 Hazards = Annotated[str | None, typer.Option("--hazards", metavar="TEXT", help="What is dangerous there.")]
 Shown = Annotated[Disclosure | None, typer.Option("--location", help="What others are shown of the place.")]
+Also = Annotated[
+    list[str] | None,
+    typer.Option("--also", metavar="NAME", help="What else people call it; adds a name, may be repeated."),
+]
+NotAlso = Annotated[
+    list[str] | None,
+    typer.Option("--not-also", metavar="NAME", help="Drops an other name; may be repeated."),
+]
 Title = Annotated[str | None, typer.Option("--title", metavar="TEXT", help="A new title; the slug stays.")]
 Notes = Annotated[str | None, typer.Option("--notes", metavar="TEXT", help="Anything else worth knowing.")]
 FNumber = Annotated[str | None, typer.Option("--f-number", metavar="N", help="Aperture: 8, f/8.")]

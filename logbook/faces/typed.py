@@ -7,11 +7,13 @@ more about a slip than an option library can.
 import math
 import re
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from datetime import date, datetime, time
 from fractions import Fraction
 from typing import Any
 
 from logbook.craft.errors import CraftValueError
+from logbook.domain.amending import Amended
 from logbook.domain.errors import InvalidValueError, WrongUseError
 from logbook.domain.position import Position, parse_bearing, parse_latitude, parse_longitude, parse_position
 from logbook.domain.written import DOTTED, clock, count_written, date_written, zone_written
@@ -23,14 +25,25 @@ def given(**values: Any) -> dict[str, Any]:
     return {name: value for name, value in values.items() if value is not None}
 
 
-def cleared(changes: dict[str, Any], clear: Sequence[str] | None, fields: Iterable[str]) -> dict[str, Any]:
-    """Return the changes with every `--clear FIELD` as None; WrongUseError where there is no such field."""
-    allowed = sorted(fields)
+def names(add: Sequence[str] | None, drop: Sequence[str] | None = None) -> Amended | None:
+    """Read names to add to a list and names to drop from it; None where neither was given."""
+    return Amended(tuple(add or ()), tuple(drop or ())) if add or drop else None
+
+
+def cleared(
+    changes: dict[str, Any], clear: Sequence[str] | None, fields: Iterable[str], lists: Iterable[str] = ()
+) -> dict[str, Any]:
+    """Return the changes with every `--clear FIELD` as None; WrongUseError where there is no such field.
+
+    `lists` are fields that can be emptied and never unknown; what is added in the same line is then alone.
+    """
+    lists = frozenset(lists)
+    allowed = sorted({*fields, *lists})
     for name in clear or ():
         field = name.strip().lower().replace("-", "_")
         if field not in allowed:
             raise WrongUseError(f'"{name}" cannot be cleared; --clear takes {", ".join(allowed)}.')
-        changes[field] = None
+        changes[field] = replace(changes.get(field, Amended()), anew=True) if field in lists else None
     return changes
 
 

@@ -6,10 +6,11 @@ from dataclasses import dataclass, replace
 from datetime import datetime, time
 from typing import Any
 
-from logbook.domain.errors import ConflictError, InUseError, NotFoundError, WrongUseError
+from logbook.domain.amending import Amended
+from logbook.domain.errors import ConflictError, InUseError, WrongUseError
 from logbook.domain.keeper import KeeperSet
-from logbook.domain.names import check_slug, resolve, slug_of
-from logbook.domain.record import new_record
+from logbook.domain.names import check_slug, meant, slug_of
+from logbook.domain.record import Record, new_record
 from logbook.domain.said import counted_names
 from logbook.domain.trip import Trip
 from logbook.services.kinds import REFERENCES, TRIP, Fields, Kind, Noun
@@ -44,27 +45,15 @@ class Removed:
 
 
 def find(desk: Desk, kind: Kind[Noun], wanted: str, **within: Any) -> Noun:
-    """Return the record meant by a slug, a title or an unambiguous beginning; the error names the nearest."""
+    """Return the record meant by a slug, a title, an other name or an unambiguous beginning.
+
+    Raises NotFoundError with the nearest names, and AmbiguousNameError with those that fit.
+    """
     shelf = kind.shelf(desk)
-    found = shelf.get(_meant(wanted, shelf.slugs(**within), shelf.titles(**within), kind.word))
+    names = (shelf.slugs(**within), shelf.titles(**within), shelf.other_names(**within))
+    found = shelf.get(meant(wanted, *names, kind.word))
     assert found is not None
     return found
-
-
-def _meant(wanted: str, slugs: Mapping[str, str], titles: Mapping[str, list[str]], noun: str) -> str:
-    """Return the id that is meant: whole names go before beginnings, slugs before titles."""
-    titled = {slug_of(title): ids[0] for title, ids in titles.items() if len(ids) == 1}
-    whole = slug_of(wanted)
-    if whole not in slugs and whole in titled:
-        return titled[whole]
-    try:
-        return slugs[resolve(wanted, slugs, noun)]
-    except NotFoundError:
-        try:
-            return titled[resolve(wanted, titled, noun)]
-        except NotFoundError:
-            pass
-        raise
 
 
 def the_trip(desk: Desk, wanted: str | None) -> Trip:
@@ -79,12 +68,17 @@ def the_trip(desk: Desk, wanted: str | None) -> Trip:
     raise WrongUseError(f"Say which trip with --trip: {', '.join(sorted(trip.slug for trip in trips))}.")
 
 
-def resolved(desk: Desk, fields: Fields) -> dict[str, Any]:
-    """Return the fields with every reference by slug (`viewpoint`) turned into one by id (`viewpoint_id`)."""
+def resolved(desk: Desk, fields: Fields, before: Record | None = None) -> dict[str, Any]:
+    """Return the fields with every reference by slug (`viewpoint`) turned into one by id (`viewpoint_id`).
+
+    Lists that are amended are what they then are, of the record as it was `before`.
+    """
     result: dict[str, Any] = {}
     for name, value in fields.items():
         kind = REFERENCES.get(name)
-        if kind is None:
+        if isinstance(value, Amended):
+            result[name] = value.of(getattr(before, name, ()))
+        elif kind is None:
             result[name] = value
         else:
             result[f"{name}_id"] = None if value is None else find(desk, kind, value).id
@@ -132,7 +126,7 @@ def edit(book: Book, kind: Kind[Noun], wanted: str, changes: Fields, **within: A
         raise WrongUseError(NOTHING_TO_CHANGE)
     with book.writing() as desk:
         before = find(desk, kind, wanted, **within)
-        after = edited(before, book.now(), resolved(desk, changes))
+        after = edited(before, book.now(), resolved(desk, changes, before))
         if after is not before:
             kind.shelf(desk).put(after)
         return listing(desk, (after,))

@@ -89,6 +89,18 @@ class Shelf(Generic[Noun]):
                 result.setdefault(row.title, []).append(row.id)
         return result
 
+    def other_names(self, **equals: Any) -> dict[str, list[str]]:
+        """Return what else people call records, each name with ids; most nouns have no other names."""
+        result: dict[str, list[str]] = {}
+        if "also_called" in self.table.c:
+            query = select(self.table.c.also_called, self.table.c.id)
+            for name, wanted in equals.items():
+                query = query.where(self.table.c[name] == wanted)
+            for names, record_id in self.session.execute(query):
+                for name in names:
+                    result.setdefault(name, []).append(record_id)
+        return result
+
 
 def table_of(row_class: type[SQLModel]) -> Table:
     """Return the table behind a row class."""

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from logbook.domain.errors import AmbiguousNameError, InvalidValueError, NotFoundError
-from logbook.domain.names import LONGEST_SLUG, check_slug, resolve, slug_of
+from logbook.domain.names import LONGEST_SLUG, check_slug, meant, name_key, resolve, slug_of
 
 LEDGES = ["quarry-ledge", "quarry-rim", "weir-steps"]
 
@@ -130,3 +130,57 @@ def test_a_miss_shows_control_characters_and_long_text_harmlessly() -> None:
 def test_every_slug_finds_itself(slugs: list[str]) -> None:
     for slug in slugs:
         assert resolve(slug, slugs, "shot") == slug
+
+
+@pytest.mark.parametrize(
+    ("one", "other"),
+    [
+        ("Miller's Gate", "millers gate"),
+        ("Große Brücke", "GROSSE  BRUCKE"),
+        ("河原", " 河原 "),
+        ("Мост-2", "мост 2"),
+    ],
+)
+def test_a_name_is_known_however_it_is_written(one: str, other: str) -> None:
+    assert name_key(one) == name_key(other)
+
+
+@pytest.mark.parametrize(
+    ("one", "other"), [("河原", "橋"), ("Мост 2", "Дом 2"), ("🌊", "🔥"), ("rail", "rails")]
+)
+def test_names_in_any_script_are_told_apart(one: str, other: str) -> None:
+    assert name_key(one) != name_key(other)
+
+
+SLUGS = {"quarry-ledge": "1", "quarry-rim": "2", "weir-steps": "3", "untitled": "4"}
+TITLES = {"Quarry ledge": ["1"], "Quarry rim": ["2"], "Weir steps": ["3"], "河原": ["4"]}
+OTHERS = {"The Shelf": ["1"], "The Pulpit": ["2", "3"], "Weir": ["2"], "橋": ["2"]}
+
+
+@pytest.mark.parametrize(
+    ("wanted", "found"),
+    [
+        ("the shelf", "1"),
+        ("THE-SHELF", "1"),
+        ("河原", "4"),
+        ("橋", "2"),
+        ("weir-steps", "3"),
+        ("weir s", "3"),
+    ],
+)
+def test_something_is_found_by_what_else_it_is_called(wanted: str, found: str) -> None:
+    assert meant(wanted, SLUGS, TITLES, OTHERS, "viewpoint") == found
+
+
+@pytest.mark.parametrize(
+    ("wanted", "fitting"),
+    [("the pulpit", "quarry-rim and weir-steps"), ("weir", "quarry-rim and weir-steps")],
+)
+def test_a_name_of_several_is_answered_with_all_of_them(wanted: str, fitting: str) -> None:
+    with pytest.raises(AmbiguousNameError, match=fitting):
+        meant(wanted, SLUGS, TITLES, OTHERS, "viewpoint")
+
+
+def test_the_beginning_of_an_other_name_is_none() -> None:
+    with pytest.raises(NotFoundError):
+        meant("the sh", SLUGS, TITLES, OTHERS, "viewpoint")

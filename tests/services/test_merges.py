@@ -15,7 +15,10 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from alembic import command
+from alembic.config import Config
 from hypothesis import given, settings
+from sqlalchemy import create_engine
 from sqlmodel import SQLModel
 
 from logbook.domain.errors import BookError, ConflictError, NotFoundError, WrongUseError
@@ -34,7 +37,7 @@ from logbook.store.changes.objects import TABLES
 from logbook.store.merging.conflicts import Conflict, Side, newer
 from logbook.store.merging.copies import Copy, content
 from logbook.store.merging.merged import merged
-from logbook.store.schema import CURRENT
+from logbook.store.schema import CURRENT, MIGRATIONS
 from tests.store.merging.pens import Pen
 from tests.store.merging.test_against_a_model import ACTS, HISTORIES, as_copy, two
 
@@ -306,17 +309,34 @@ def test_a_removal_that_was_taken_back_comes_back_on_the_other_computer(forked: 
         assert desk.keepers.all(slug="trn-0412")
 
 
+def columns_of(connection: Any, table: str) -> set[str]:
+    return {row[1] for row in connection.execute(f"PRAGMA table_info('{table}')")}
+
+
+def columns_at(revision: str) -> dict[str, set[str]]:
+    """The columns of every noun's table in a book of an earlier revision."""
+    config = Config()
+    config.set_main_option("script_location", str(MIGRATIONS))
+    with closing(sqlite3.connect(":memory:")) as memory:
+        engine = create_engine("sqlite://", creator=lambda: memory)
+        with engine.connect() as connection:
+            config.attributes["connection"] = connection
+            command.upgrade(config, revision)
+        return {table: columns_of(memory, table) for table in SQLModel.metadata.tables}
+
+
 def test_a_book_that_is_behind_is_read_and_stays_behind(forked: Forked) -> None:
     ours, theirs = forked
     records.add(theirs, kinds.SITE, {"title": "Slate coast"})
     with closing(sqlite3.connect(theirs.path)) as connection:
-        triggers = connection.execute(
-            "SELECT name FROM sqlite_master WHERE name LIKE 'change_of_%'"
-        ).fetchall()
+        triggers = connection.execute("SELECT name FROM sqlite_master WHERE type = 'trigger'").fetchall()
         for (name,) in triggers:
             connection.execute(f"DROP TRIGGER {name}")
         for name in TABLES:
             connection.execute(f"DROP TABLE {name}")
+        for table, columns in columns_at("0005").items():
+            for column in sorted(columns_of(connection, table) - columns):
+                connection.execute(f"ALTER TABLE {table} DROP COLUMN {column}")
         connection.execute("UPDATE alembic_version SET version_num = '0005'")
         connection.execute("PRAGMA user_version = 5")
         connection.commit()

@@ -232,6 +232,18 @@ def test_a_new_name_of_a_place_is_found_at_once_and_the_old_one_no_more(valley: 
     assert ask(valley, words("Ledge")) == []
 
 
+@pytest.mark.parametrize("noun", ["sites", "viewpoints"])
+def test_an_other_name_of_a_place_finds_it_and_whatever_is_there(valley: Book, noun: str) -> None:
+    there = {"ledge", "silk", "w", "l", "c1", "c2", "k"} | ({"quarry"} if noun == "sites" else set())
+    with valley.writing() as desk:
+        place = getattr(desk, noun).all()[0]
+        getattr(desk, noun).put(replace(place, also_called=("The Pulpit",)))
+    assert slugs(ask(valley, words("pulpit"))) == there
+    with valley.writing() as desk:
+        getattr(desk, noun).put(place)
+    assert ask(valley, words("pulpit")) == []
+
+
 def test_what_was_removed_is_not_found(valley: Book) -> None:
     with valley.writing() as desk:
         desk.lessons.remove(["l"])

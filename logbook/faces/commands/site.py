@@ -46,6 +46,7 @@ class SiteOptions:
     hazards: options.Hazards = None
     location_shown: options.Shown = None
     notes: options.Notes = None
+    also: options.Also = None
 
     def fields(self) -> dict[str, Any]:
         """Return the fields of the site that were given."""
@@ -60,6 +61,7 @@ class SiteOptions:
             hazards=self.hazards,
             location_shown=self.location_shown,
             notes=self.notes,
+            also_called=typed.names(self.also),
         )
 
 
@@ -118,6 +120,7 @@ def edit(
     title: options.Title = None,
     *,
     told: SiteOptions,
+    not_also: options.NotAlso = None,
     clear: options.Clear = None,
     as_json: options.Json = False,
     book: options.Book = None,
@@ -125,7 +128,8 @@ def edit(
     """Change a site."""
     from logbook.services import kinds, records
 
-    changes = typed.cleared(typed.given(title=title) | told.fields(), clear, UNKNOWABLE)
+    called = typed.given(title=title, also_called=typed.names(told.also, not_also))
+    changes = typed.cleared(told.fields() | called, clear, UNKNOWABLE, ("also_called",))
     FACE.show(records.edit(open_book(book), kinds.SITE, name, changes), as_json, "changed")
 
 

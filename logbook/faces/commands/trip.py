@@ -55,7 +55,15 @@ class TripOptions:
     private_names: Annotated[
         list[str] | None,
         typer.Option(
-            "--private-name", metavar="NAME", help="Never shown to client or students; may be repeated."
+            "--private-name", metavar="NAME", help="Never shown to client or students; adds, may be repeated."
+        ),
+    ] = None
+    may_say: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--may-say",
+            metavar="WORD",
+            help="May stand in reports though a withheld name has it; adds, may be repeated.",
         ),
     ] = None
 
@@ -75,7 +83,8 @@ class TripOptions:
             next_visit=self.next_visit,
             credit=self.credit,
             rights=self.rights,
-            private_names=tuple(self.private_names) if self.private_names else None,
+            private_names=typed.names(self.private_names),
+            may_say=typed.names(self.may_say),
         )
 
 
@@ -140,9 +149,8 @@ def edit(
     """Change a trip."""
     from logbook.services import kinds, records
 
-    changes = typed.cleared(typed.given(title=title) | told.fields(), clear, (*UNKNOWABLE, "private_names"))
-    if changes.get("private_names", ...) is None:
-        changes["private_names"] = ()  # nobody: the one field that can be emptied but never unknown
+    lists = ("private_names", "may_say")
+    changes = typed.cleared(typed.given(title=title) | told.fields(), clear, UNKNOWABLE, lists)
     FACE.show(records.edit(open_book(book), kinds.TRIP, name, changes), as_json, "changed")
 
 

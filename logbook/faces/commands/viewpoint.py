@@ -46,6 +46,7 @@ class ViewpointOptions:
     hazards: options.Hazards = None
     location_shown: options.Shown = None
     notes: options.Notes = None
+    also: options.Also = None
 
     def fields(self) -> dict[str, Any]:
         """Return the fields of the viewpoint that were given."""
@@ -59,6 +60,7 @@ class ViewpointOptions:
             hazards=self.hazards,
             location_shown=self.location_shown,
             notes=self.notes,
+            also_called=typed.names(self.also),
         )
 
 
@@ -114,6 +116,7 @@ def edit(
     site: SiteName = None,
     *,
     told: ViewpointOptions,
+    not_also: options.NotAlso = None,
     clear: options.Clear = None,
     as_json: options.Json = False,
     book: options.Book = None,
@@ -121,7 +124,8 @@ def edit(
     """Change a viewpoint."""
     from logbook.services import kinds, records
 
-    changes = typed.cleared(typed.given(title=title, site=site) | told.fields(), clear, UNKNOWABLE)
+    called = typed.given(title=title, site=site, also_called=typed.names(told.also, not_also))
+    changes = typed.cleared(told.fields() | called, clear, UNKNOWABLE, ("also_called",))
     FACE.show(records.edit(open_book(book), kinds.VIEWPOINT, name, changes), as_json, "changed")
 
 

@@ -113,6 +113,7 @@ def _trip_facts(say: PageDiscretion, trip: Trip) -> tuple[Fact, ...]:
         parts.fact("Credit", say.line(trip.credit)),
         parts.fact("Rights", say.line(trip.rights)),
         parts.fact("Names kept from others", *(say.line(name) for name in trip.private_names)),
+        parts.fact("Words that may stand all the same", *(say.line(word) for word in trip.may_say)),
     )
 
 

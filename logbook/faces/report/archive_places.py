@@ -38,6 +38,7 @@ def place(order: Order, say: PageDiscretion, site: Site) -> PlaceBlock:
     return PlaceBlock(
         say.line(site.title),
         parts.facts(
+            parts.fact("Also called", *(say.line(name) for name in site.also_called)),
             parts.fact("Kind", listed([str(kind).replace("-", " ") for kind in site.kinds])),
             parts.fact("Region", say.line(site.region)),
             parts.fact("Position", say.position(site)),
@@ -81,6 +82,7 @@ def _viewpoint(order: Order, say: PageDiscretion, viewpoint: Viewpoint) -> tuple
     return parts.facts(
         parts.fact(
             say.line(viewpoint.title),
+            *(f"also called {say.line(name)}" for name in viewpoint.also_called),
             f"faces {bearing_text(viewpoint.facing_deg)}" if viewpoint.facing_deg is not None else "",
             f"view: {uncapitalised(say.line(viewpoint.looks_at))}" if viewpoint.looks_at else "",
             f"tripods: {viewpoint.tripod_rule}",

@@ -58,7 +58,7 @@ AS_THEY_ARE = frozenset(
 )
 KEPT_HOME = frozenset(  # decided to stay at home; a test holds that every field is in one of the three
     (
-        *("client", "brief", "next_visit", "notes", "private_names"),
+        *("client", "brief", "next_visit", "notes", "private_names", "also_called", "may_say"),
         *("file", "path", "hash", "size_bytes", "also", "doubts", "label", "keywords", "place", "copyright"),
     )
 )

@@ -44,6 +44,7 @@ class TripRow(RecordRow, table=True):
     credit: str | None = None
     rights: str | None = None
     private_names: tuple[str, ...] = listed(since_later=True)
+    may_say: tuple[str, ...] = listed(since_later=True)
 
 
 class SiteRow(RecordRow, table=True):
@@ -65,6 +66,7 @@ class SiteRow(RecordRow, table=True):
     hazards: str | None = None
     location_shown: Disclosure | None = word(Disclosure, optional=True)
     notes: str | None = None
+    also_called: tuple[str, ...] = listed(since_later=True)
 
 
 class ViewpointRow(RecordRow, table=True):
@@ -86,6 +88,7 @@ class ViewpointRow(RecordRow, table=True):
     hazards: str | None = None
     location_shown: Disclosure | None = word(Disclosure, optional=True)
     notes: str | None = None
+    also_called: tuple[str, ...] = listed(since_later=True)
 
 
 class ShotRow(RecordRow, table=True):

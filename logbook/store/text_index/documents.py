@@ -53,7 +53,8 @@ class Noun:
 _TRIP = "t.title AS trip_title, t.zone AS trip_zone, t.day_ends_at"
 _PLACE = (
     "v.id AS viewpoint_id, v.title AS viewpoint_title, v.tripod_rule, s.id AS site_id, s.title AS site_title,"
-    " s.kinds, s.region, s.zone AS site_zone, coalesce(v.latitude_deg, s.latitude_deg) AS place_latitude,"
+    " v.also_called AS viewpoint_names, s.also_called AS site_names, s.kinds, s.region, s.zone AS site_zone,"
+    " coalesce(v.latitude_deg, s.latitude_deg) AS place_latitude,"
     " coalesce(v.longitude_deg, s.longitude_deg) AS place_longitude"
 )
 _OF_TRIP = "LEFT JOIN trip t ON t.id = r.trip_id"
@@ -66,10 +67,16 @@ _AT_PLACE = (
 )
 
 
+def _names(text: str | None) -> str:
+    return ", ".join(listed(text))
+
+
 def _where(row: Row) -> list[str | None]:
     return [
         row["viewpoint_title"],
         row["site_title"],
+        _names(row["viewpoint_names"]),
+        _names(row["site_names"]),
         words_of(row["kinds"]),
         row["region"],
         row["trip_title"],
@@ -141,25 +148,28 @@ NOUN_DOCUMENTS: Mapping[str, Noun] = {
         lambda row: [row[name] for name in ("purpose", "client", "brief", "summary", "next_visit")],
     ),
     "site": Noun(
-        "r.id AS site_id, r.title, r.kinds, r.region, r.footing, r.access, r.hazards, r.notes",
+        "r.id AS site_id, r.title, r.also_called, r.kinds, r.region, r.footing, r.access, r.hazards, r.notes",
         lambda row: row["title"],
         lambda row: [
+            _names(row["also_called"]),
             words_of(row["kinds"]),
             *(row[n] for n in ("region", "footing", "access", "hazards", "notes")),
         ],
     ),
     "viewpoint": Noun(
-        "r.id AS viewpoint_id, r.title, r.looks_at, r.tripod_rule, r.footing, r.access, r.hazards, r.notes,"
-        " s.id AS site_id, s.title AS site_title, s.kinds, s.region",
+        "r.id AS viewpoint_id, r.title, r.also_called, r.looks_at, r.tripod_rule, r.footing, r.access,"
+        " r.hazards, r.notes, s.id AS site_id, s.title AS site_title, s.also_called AS site_names, s.kinds,"
+        " s.region",
         lambda row: row["title"],
         lambda row: [
+            _names(row["also_called"]),
             row["looks_at"],
             None if row["tripod_rule"] == "unknown" else f"tripod {row['tripod_rule']}",
             *(row[name] for name in ("footing", "access", "hazards", "notes")),
         ],
         lambda row: tokens(FactKind.TRIPOD_RULE, [row["tripod_rule"]]),
         "LEFT JOIN site s ON s.id = r.site_id",
-        lambda row: [row["site_title"], words_of(row["kinds"]), row["region"]],
+        lambda row: [row["site_title"], _names(row["site_names"]), words_of(row["kinds"]), row["region"]],
     ),
     "shot": Noun(
         "r.trip_id, r.title, r.intent, r.technique, r.notes, r.priority, r.on_date, r.window_from,"

@@ -33,8 +33,12 @@ _TABLES = (
 # Where a record's documents take words or light from others: which of its columns matter to them.
 _CARRIED = (
     ("trip", ("title", "zone", "day_ends_at"), "trip_id"),
-    ("site", ("title", "kinds", "region", "zone", "latitude_deg", "longitude_deg"), "site_id"),
-    ("viewpoint", ("title", "site_id", "latitude_deg", "longitude_deg", "tripod_rule"), "viewpoint_id"),
+    ("site", ("title", "also_called", "kinds", "region", "zone", "latitude_deg", "longitude_deg"), "site_id"),
+    (
+        "viewpoint",
+        ("title", "also_called", "site_id", "latitude_deg", "longitude_deg", "tripod_rule"),
+        "viewpoint_id",
+    ),
 )
 _NOTE = "INSERT OR IGNORE INTO search_stale (kind, record_id)"
 _EVENTS = {"insert": ("new",), "update": ("old", "new"), "delete": ("old",)}

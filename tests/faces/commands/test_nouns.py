@@ -150,3 +150,48 @@ def test_a_date_outside_the_trip_is_kept_with_a_remark(stocked: Run, command: tu
     answer = stocked(*command)
     assert answer.status == 0
     assert "lies outside the dates of high-valley (2031-10-13 to 2031-10-16)" in answer.err
+
+
+@pytest.mark.parametrize(("noun", "slug"), [("site", "quarry"), ("viewpoint", "quarry-ledge")])
+def test_other_names_are_added_one_by_one_and_dropped_by_name(stocked: Run, noun: str, slug: str) -> None:
+    def called(*line: str) -> Any:
+        return stocked(noun, "edit", slug, *line, "--json").data["also_called"]
+
+    assert stocked(noun, "show", slug, "--json").data["also_called"] == []
+    assert called("--also", "The Pulpit", "--also", "Old pit") == ["The Pulpit", "Old pit"]
+    assert called("--also", "old PIT", "--also", "Crag") == ["The Pulpit", "Old pit", "Crag"]
+    assert called("--not-also", "the pulpit") == ["Old pit", "Crag"]
+    assert "Old pit, Crag" in stocked(noun, "show", "crag").out
+    assert called("--clear", "also_called", "--also", "Rim") == ["Rim"]
+    assert called("--clear", "also-called") == []
+    missed = stocked(noun, "edit", slug, "--not-also", "Rim")
+    assert (missed.status, "there is none" in missed.err) == (1, True)
+    assert stocked("undo").status == 0
+    assert stocked(noun, "show", slug, "--json").data["also_called"] == ["Rim"]
+
+
+def test_a_place_may_be_named_by_an_other_name_wherever_it_is_named(stocked: Run) -> None:
+    assert stocked("site", "add", "Weir", "--also", "Lower falls", "--json").data["also_called"] == [
+        "Lower falls"
+    ]
+    stocked("viewpoint", "add", "Weir steps", "--site", "lower falls", "--also", "The Stairs")
+    made = stocked("shot", "add", "Steps at dusk", "--viewpoint", "the stairs", "--json").data
+    assert made["viewpoint"] == "weir-steps"
+    assert stocked("viewpoint", "list", "--site", "Lower falls", "--json").data[0]["slug"] == "weir-steps"
+    stocked("viewpoint", "edit", "quarry-ledge", "--also", "the-stairs")
+    refused = stocked("viewpoint", "show", "the stairs")
+    assert (refused.status, "quarry-ledge and weir-steps" in refused.err) == (1, True)
+
+
+def test_private_names_and_words_that_may_stand_add_up(stocked: Run) -> None:
+    def trip(*line: str) -> Any:
+        return stocked("trip", "edit", "high-valley", *line, "--json").data
+
+    trip("--private-name", "Ilse Brand", "--may-say", "quarry")
+    both = trip("--private-name", "Orrin Vale", "--may-say", "ledge")
+    assert both["private_names"] == ["Ilse Brand", "Orrin Vale"]
+    assert both["may_say"] == ["quarry", "ledge"]
+    assert trip("--clear", "may_say")["may_say"] == []
+    assert trip("--clear", "private_names")["private_names"] == []
+    refused = stocked("trip", "edit", "high-valley", "--may-say", " ")
+    assert (refused.status, "empty" in refused.err) == (2, True)

@@ -37,7 +37,7 @@ STUDENTS = BOTH | {
     "Lesson.text for students", "Lesson.technique for students",
 }  # fmt: skip
 ARCHIVE_ONLY = {
-    "Trip.slug", "Trip.private_names",
+    "Trip.slug", "Trip.private_names", "Trip.may_say", "Site.also_called", "Viewpoint.also_called",
     "Site.slug", "Site.notes", "Viewpoint.slug", "Viewpoint.notes", "Shot.slug", "Shot.notes",
     "Visit.slug", "Condition.slug",
     "Keeper.slug", "Keeper.file", "Keeper.path", "Keeper.hash", "Keeper.format", "Keeper.taken_text",

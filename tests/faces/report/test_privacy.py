@@ -27,14 +27,17 @@ TELLTALE = (
 )
 
 
+NO_FREE_TEXT = {"id", "trip_id", "zone", "level", "slug", "path", "hash", "format"}
+NO_FREE_TEXT |= {"private_names", "may_say"}  # what is struck, and what may stand
+
+
 def every_text(record: Any) -> Any:
     """Return a record whose free text all tells of the withheld place."""
     free = {
-        field.name: ((TELLTALE,) if "tuple" in str(field.type) else _fit(field.name))
+        field.name: ((_fit("title"),) if "tuple" in str(field.type) else _fit(field.name))
         for field in fields(record)
         if "str" in str(field.type)
-        and field.name
-        not in {"id", "trip_id", "zone", "level", "slug", "path", "hash", "format", "private_names"}
+        and field.name not in NO_FREE_TEXT
         and not field.name.endswith(("_id", "_ids"))
         and field.name != "provenance"
     }

@@ -67,6 +67,8 @@ RANGES: Mapping[str, st.SearchStrategy[Any]] = {
     "zone": ZONES,
     "title": TITLES,
     "private_names": st.lists(TITLES, max_size=2).map(tuple),
+    "may_say": st.lists(TITLES, max_size=2).map(tuple),
+    "also_called": st.lists(TITLES, max_size=2).map(tuple),
     "points": POINTS,
     "seen": SEEN,
     "hash": st.text("0123456789abcdef", min_size=64, max_size=64),

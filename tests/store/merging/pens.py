@@ -25,6 +25,8 @@ LISTS = {
     "reasons": "[]",
     "kinds": "[]",
     "private_names": "[]",
+    "may_say": "[]",
+    "also_called": "[]",
 }
 
 
