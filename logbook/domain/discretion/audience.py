@@ -1,15 +1,15 @@
-"""What others are shown of a place, and what is struck from free text because of it.
+"""What one audience is shown of a place, and what is struck from free text because of it.
 
-One surprising decision: a name is struck wherever its words follow each other with anything but letters
-between them, so that "Hollow Arch", "hollow-arch", "HOLLOW **arch**" and "hollowarch" all go.
+One surprising decision: what was struck is remembered, so that a report can say which words it left out.
 """
 
 import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
-from typing import NamedTuple
 
 from logbook.domain.account import TripAccount
+from logbook.domain.discretion.folding import seen, words
+from logbook.domain.discretion.names import Names
 from logbook.domain.keeper import Keeper
 from logbook.domain.plain_text import plain
 from logbook.domain.site import Site
@@ -22,12 +22,7 @@ PERSON_STRUCK = "[name withheld]"
 POSITION_STRUCK = "[position withheld]"
 NEAR_DEG = 0.1  # degrees; a written coordinate this near a hidden place tells where it is
 
-_BETWEEN = r"(?:&#?\w{1,8};|[\W_]){0,20}"
-
-
-class _Hidden(NamedTuple):
-    latitude_deg: float
-    longitude_deg: float
+Stroke = tuple[int, int, str]  # where it begins and ends in a text, and what is put there
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,37 +31,38 @@ class Discretion:
 
     account: TripAccount
     audience: Audience
-    _names: re.Pattern[str] | None = field(init=False)
-    _people: re.Pattern[str] | None = field(init=False)
-    _positions: tuple[_Hidden, ...] = field(init=False)
+    _places: Names = field(init=False)
+    _people: Names = field(init=False)
+    _signs: re.Pattern[str] | None = field(init=False)  # names without a letter or figure in them
+    _positions: tuple[tuple[float, float], ...] = field(init=False)
+    _struck: dict[str, tuple[Stroke, ...]] = field(init=False, default_factory=dict)  # by text
 
     def __post_init__(self) -> None:
-        places: tuple[Site | Viewpoint, ...] = (
+        every: tuple[Site | Viewpoint, ...] = (
             *self.account.sites.values(),
             *self.account.viewpoints.values(),
         )
-        withheld = [place for place in places if self.shown(place) is Disclosure.WITHHELD]
-        hidden = [place for place in places if self.shown(place) is not Disclosure.EXACT]
+        withheld = [place for place in every if self.shown(place) is Disclosure.WITHHELD]
         names = {name for place in withheld for name in (place.title, place.slug)}
+        phrases: set[str] = set()
         people: tuple[str, ...] = ()
         if self.audience is not Audience.ARCHIVE:
             names |= set(self.account.withheld_names)  # of places of other trips too
-            names |= {name for keeper in self.account.keepers for name in self._told_by_file(keeper)}
+            told = [keeper.place for keeper in self.account.keepers if self._is_told_by_file(keeper)]
+            phrases = {place for place in told if place}
+            names |= {place.partition(",")[0] for place in phrases}
             people = self.account.trip.private_names
-        object.__setattr__(self, "_names", pattern_of(names))
-        object.__setattr__(self, "_people", pattern_of(people))
-        object.__setattr__(
-            self,
-            "_positions",
-            tuple(_Hidden(*position) for place in hidden for position in _position_of(place)),
-        )
+        object.__setattr__(self, "_places", Names(sorted(names), sorted(phrases)))
+        object.__setattr__(self, "_people", Names(people, of_people=True))
+        object.__setattr__(self, "_signs", _signs((*names, *people)))
+        hidden = (one.position for one in every if self.shown(one) is not Disclosure.EXACT)
+        positions = tuple((abs(one.latitude_deg), abs(one.longitude_deg)) for one in hidden if one)
+        object.__setattr__(self, "_positions", positions)
 
-    def _told_by_file(self, keeper: Keeper) -> Iterator[str]:
-        """The place that a file names, where that is withheld: all of it, and its smallest part."""
+    def _is_told_by_file(self, keeper: Keeper) -> bool:
+        """Whether the place that a file names is one that is withheld."""
         viewpoint = self.account.viewpoints.get(keeper.viewpoint_id or "")
-        if keeper.place and viewpoint and self.shown(viewpoint) is Disclosure.WITHHELD:
-            yield keeper.place
-            yield keeper.place.partition(",")[0]
+        return viewpoint is not None and self.shown(viewpoint) is Disclosure.WITHHELD
 
     def shown(self, place: Site | Viewpoint) -> Disclosure:
         """Return how much of a place this audience is shown; the photographer is shown everything."""
@@ -90,21 +86,27 @@ class Discretion:
 
     def scrub(self, text: str) -> str:
         """Return text without names of withheld places, private people, and coordinates of hidden places."""
-        if self._names:
-            text = self._names.sub(NAME_STRUCK, text)
-        if self._people:
-            text = self._people.sub(PERSON_STRUCK, text)
-        return self._without_positions(text) if self._positions else text
-
-    def _without_positions(self, text: str) -> str:
+        strokes = self._struck.get(text)
+        if strokes is None:
+            strokes = self._struck[text] = tuple(_apart(self._strokes(text)))
         parts: list[str] = []
         at = 0
-        near = filter(self._is_near, written_positions(text))
-        for begin, end in sorted(span for one in near for span in one.spans):
-            if begin >= at:
-                parts += [text[at:begin], POSITION_STRUCK]
-            at = max(at, end)
+        for begin, end, mark in strokes:
+            parts += [text[at:begin], mark]
+            at = end
         return "".join([*parts, text[at:]])
+
+    def _strokes(self, text: str) -> Iterator[Stroke]:
+        shown = seen(text)
+        read = words(shown.text)
+        for names, mark in ((self._places, NAME_STRUCK), (self._people, PERSON_STRUCK)):
+            for first, last in names.find(shown.text, read):
+                yield *shown.typed(read[first].begin, read[last].end), mark
+        if self._signs:
+            yield from ((*found.span(), NAME_STRUCK) for found in self._signs.finditer(text))
+        if self._positions:
+            for one in filter(self._is_near, written_positions(text)):
+                yield from ((*span, POSITION_STRUCK) for span in one.spans)
 
     def _is_near(self, written: Written) -> bool:
         """Whether a single coordinate, or both of a pair, are those of a hidden place or nearly so."""
@@ -112,6 +114,29 @@ class Discretion:
             all(any(abs(value - one) <= NEAR_DEG for value in hidden) for one in written.degrees)
             for hidden in self._positions
         )
+
+
+def _apart(strokes: Iterable[Stroke]) -> Iterator[Stroke]:
+    """Join strokes that overlap, in order; what the first of them puts there is put there."""
+    joined: Stroke | None = None
+    for begin, end, mark in sorted(strokes, key=lambda one: (one[0], -one[1])):
+        if joined and begin < joined[1]:
+            joined = (joined[0], max(joined[1], end), joined[2])
+            continue
+        if joined:
+            yield joined
+        joined = (begin, end, mark)
+    if joined:
+        yield joined
+
+
+def _signs(names: Iterable[str]) -> re.Pattern[str] | None:
+    bare = {plain(name).strip() for name in names if not re.search(r"[^\W_]", name)}
+    either = "|".join(sorted(map(re.escape, filter(None, bare)), key=len, reverse=True))
+    return re.compile(rf"(?<![^\W_])(?:{either})(?![^\W_])") if either else None
+
+
+_BETWEEN = r"(?:&#?\w{1,8};|[\W_]){0,20}"
 
 
 def pattern_of(titles: Iterable[str]) -> re.Pattern[str] | None:
@@ -124,8 +149,3 @@ def pattern_of(titles: Iterable[str]) -> re.Pattern[str] | None:
         return None
     either = "|".join(sorted(patterns, key=len, reverse=True))
     return re.compile(rf"(?<![^\W_])(?:{either})(?![^\W_])", re.IGNORECASE)
-
-
-def _position_of(place: Site | Viewpoint) -> Iterator[tuple[float, float]]:
-    if position := place.position:
-        yield abs(position.latitude_deg), abs(position.longitude_deg)

@@ -131,7 +131,7 @@ def test_coordinates_are_struck_however_they_are_written(account: TripAccount, t
     ("text", "left"),
     [
         ("Archery at the Hollow", "Archery at the Hollow"),
-        ("The hollow arches", "The hollow arches"),
+        ("The hollow arches", f"The {NAME_STRUCK}"),
         ("hollow archway", "hollow archway"),
         ("Hollow Arch.", f"{NAME_STRUCK}."),
         ("to hollow_arch!", f"to {NAME_STRUCK}!"),

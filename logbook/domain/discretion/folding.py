@@ -1,0 +1,133 @@
+"""Text as a reader sees it, in words folded for comparing, each with its place in what was typed.
+
+One surprising decision: what a page would show decides, so entities, percent codes, invisible characters and
+marks of emphasis within a word are read through before any word is looked at.
+"""
+
+import re
+import unicodedata
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from html import unescape
+from urllib.parse import unquote
+
+_UNSEEN = (
+    "[\u00ad\u034f\u061c\u115f\u1160\u17b4\u17b5\u180e\u200b-\u200f\u202a-\u202e\u2060-\u206f"
+    "\u0300-\u036f\ufe00-\ufe0f\ufeff]+"
+)
+_DRESS = re.compile(
+    r"(?P<entity>&(?:#[0-9]{1,7}|#[xX][0-9a-fA-F]{1,6}|[A-Za-z][A-Za-z0-9]{1,30});)"
+    r"|(?P<percent>(?:%[0-9a-fA-F]{2})+)"
+    r"|(?P<tag></?(?:a|abbr|b|big|code|del|em|font|i|ins|mark|s|small|span|strong|sub|sup|tt|u)\s*/?>)"
+    r"|(?<=[^\W_])(?P<mark>[*`~\\]{1,3})(?=[^\W_])"
+    rf"|(?P<unseen>{_UNSEEN})",
+    re.IGNORECASE,
+)
+_MAY_DRESS = re.compile("[&%<*`~\\\\\u00ad]|[^\x00-\u02ff]")
+_WORD = re.compile(r"[^\W_]+")
+_LETTERS = str.maketrans(
+    {"ß": "ss", "ø": "o", "æ": "ae", "œ": "oe", "þ": "th", "ð": "d", "ł": "l", "đ": "d", "ħ": "h", "ı": "i"}
+    | {"ŋ": "n", "ŧ": "t", "ĸ": "k"}
+)
+_TWO_LETTERS = str.maketrans({"ä": "ae", "ö": "oe", "ü": "ue", "å": "aa", "ø": "oe"})
+_ONE_FOR_TWO = re.compile("ae|oe|ue|aa")
+
+
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """A text as it is seen; `begins` and `ends` say of each of its characters where it was typed."""
+
+    text: str
+    begins: Sequence[int]
+    ends: Sequence[int]
+
+    def typed(self, begin: int, end: int) -> tuple[int, int]:
+        """Return where a stretch of the seen text (not empty) was typed."""
+        return self.begins[begin], self.ends[end - 1]
+
+
+@dataclass(frozen=True, slots=True)
+class Word:
+    """One word, or one part of a word in CamelCase: where it stands in the seen text, and folded."""
+
+    begin: int
+    end: int
+    folded: str
+    is_capital: bool
+    token: int  # number of the unbroken word that it is a part of
+
+
+def seen(text: str) -> Seen:
+    """Return a text as a page would show it."""
+    if not _MAY_DRESS.search(text):
+        return Seen(text, range(len(text)), range(1, len(text) + 1))
+    letters: list[str] = []
+    begins: list[int] = []
+    ends: list[int] = []
+
+    def add(shown: str, begin: int, end: int) -> None:
+        letters.append(shown)
+        begins.extend([begin] * len(shown))
+        ends.extend([end] * len(shown))
+
+    at = 0
+    for found in _DRESS.finditer(text):
+        for place in range(at, found.start()):
+            add(_compatible(text[place]), place, place + 1)
+        add(_undressed(found), *found.span())
+        at = found.end()
+    for place in range(at, len(text)):
+        add(_compatible(text[place]), place, place + 1)
+    return Seen("".join(letters), begins, ends)
+
+
+def _compatible(letter: str) -> str:
+    return letter if letter < "\u02b0" else unicodedata.normalize("NFKC", letter)
+
+
+def _undressed(found: re.Match[str]) -> str:
+    shown = unescape(found["entity"] or "") + unquote(found["percent"] or "")
+    return re.sub(_UNSEEN, "", shown)
+
+
+def words(text: str) -> list[Word]:
+    """Return the words of a seen text; a word in CamelCase, or with figures in it, comes in its parts."""
+    found: list[Word] = []
+    for number, match in enumerate(_WORD.finditer(text)):
+        whole, at = match[0], match.start()
+        for begin, end in _parts(whole):
+            part = whole[begin:end]
+            found.append(Word(at + begin, at + end, folded(part), part[0].isupper(), number))
+    return found
+
+
+@lru_cache(maxsize=20_000)
+def _parts(whole: str) -> tuple[tuple[int, int], ...]:
+    if (whole.isalpha() and (whole[1:].islower() or whole.isupper())) or len(whole) == 1 or whole.isdigit():
+        return ((0, len(whole)),)
+    cuts = [0]
+    for at in range(1, len(whole)):
+        before, here, after = whole[at - 1], whole[at], whole[at + 1 : at + 2]
+        grows = before.islower() and here.isupper()
+        turns = before.isupper() and here.isupper() and after.islower()
+        if grows or turns or before.isalpha() is not here.isalpha():
+            cuts.append(at)
+    return tuple(zip(cuts, [*cuts[1:], len(whole)], strict=True))
+
+
+@lru_cache(maxsize=20_000)
+def folded(word: str) -> str:
+    """Return a word in lower case without accents."""
+    lower = word.casefold()
+    if lower.isascii():
+        return lower
+    apart = unicodedata.normalize("NFKD", lower.translate(_LETTERS))
+    return "".join(letter for letter in apart if not unicodedata.combining(letter))
+
+
+def spellings(word: str) -> frozenset[str]:
+    """Return a name's word as it may be spelled, folded: an umlaut as one letter or two, either way round."""
+    composed = unicodedata.normalize("NFC", word.casefold())
+    one, two = folded(composed), folded(composed.translate(_TWO_LETTERS))
+    return frozenset((one, two, _ONE_FOR_TWO.sub(lambda pair: pair[0][0], one)))

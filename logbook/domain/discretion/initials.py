@@ -1,0 +1,82 @@
+"""People by their initials: "J. D.", "JD", "J. Doe", "jdoe".
+
+One surprising decision: two capitals without points are no initials where the trade uses them for something
+else ("ND", "PM"); with points they always are.
+"""
+
+from collections.abc import Iterator, Mapping, Sequence
+from itertools import pairwise
+
+from logbook.domain.discretion.common_words import JOINING
+from logbook.domain.discretion.folding import Word, folded, spellings
+
+_ABBREVIATIONS = """
+    nd am pm ev mm cm km iso gps uv ir hd sd cpl raw af mf is it in on at no ok us uk eu he me we my by
+    to do go of or an as be if so up tv id pc nw ne sw se nnw nne ssw sse wnw wsw ene ese utc gmt cet
+    led lcd raf hdr jpg fps
+"""
+_OF_THE_TRADE = frozenset(_ABBREVIATIONS.split())
+_COMPASS = "nsew"
+
+
+class Initials:
+    """The initials of people, each known by the number of one reading of a name."""
+
+    def __init__(self, people: Mapping[int, Sequence[str]]) -> None:
+        self._letters = {
+            number: "".join(folded(part)[0] for part in parts if part[0].isalpha())
+            for number, parts in people.items()
+        }
+        self._people = people
+        self._sought = {
+            run
+            for letters in self._letters.values()
+            for run in (letters, letters[:1] + letters[-1:])
+            if len(run) > 1
+        }
+
+    def logins(self) -> Iterator[str]:
+        """Yield first and last names run together with an initial: "jdoe", "johnd", "doej"."""
+        for parts in self._people.values():
+            if len(parts) < 2:
+                continue
+            for first in spellings(parts[0]):
+                for last in spellings(parts[-1]):
+                    yield from (
+                        one
+                        for one in (first[0] + last, first + last[0], last + first[0])
+                        if len(one) > 3 and one not in JOINING
+                    )
+
+    def is_one_of(self, names: set[int], word: Word) -> bool:
+        """Tell whether a word is a single capital with which one of these people's names begins."""
+        is_single = word.is_capital and len(word.folded) == 1
+        return is_single and any(word.folded in self._letters.get(name, "") for name in names)
+
+    def find(self, text: str, read: Sequence[Word]) -> Iterator[tuple[int, int]]:
+        """Yield where initials stand, as numbers of the first and last word."""
+        if not self._sought:
+            return
+        for at, word in enumerate(read):
+            if not word.is_capital:
+                continue
+            if word.folded in self._sought:
+                if text[word.begin : word.end].isupper() and word.folded not in _OF_THE_TRADE:
+                    yield at, at
+            elif len(word.folded) == 1:
+                for run in self._sought:
+                    if self._is_spelled(run, text, read[at : at + len(run)]):
+                        yield at, at + len(run) - 1
+
+    @staticmethod
+    def _is_spelled(run: str, text: str, some: Sequence[Word]) -> bool:
+        """Whether single capitals follow each other as initials do, with points or without."""
+        if len(some) < len(run) or any(
+            not one.is_capital or one.folded != letter for one, letter in zip(some, run, strict=True)
+        ):
+            return False
+        gaps = [text[a.end : b.begin] for a, b in pairwise(some)]
+        if any(len(gap) > 3 or gap.strip(" .-\u00a0") for gap in gaps):
+            return False
+        dotted = any("." in gap for gap in gaps)
+        return dotted or not (set(run) <= set(_COMPASS) or run in _OF_THE_TRADE)
