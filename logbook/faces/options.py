@@ -26,6 +26,9 @@ Json = Annotated[bool, typer.Option("--json", help="Answer as JSON with stable k
 Slug = Annotated[
     str | None, typer.Option("--slug", metavar="TEXT", help="Short name; made from the title by default.")
 ]
+NewSlug = Annotated[
+    str | None, typer.Option("--slug", metavar="TEXT", help="Another short name; refused where it is taken.")
+]
 TripName = Annotated[
     str | None, typer.Option("--trip", "-t", metavar="NAME", help="The trip; needed when there are several.")
 ]

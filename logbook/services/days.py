@@ -17,7 +17,7 @@ from logbook.domain.record import Record, new_record
 from logbook.domain.shot import Outcome
 from logbook.domain.words import Packing, Provenance
 from logbook.services.day_clocks import take_clocks
-from logbook.services.day_drafts import Draft, Loose, drafts_of
+from logbook.services.day_drafts import Draft, Drafts, Loose, drafts_of
 from logbook.services.day_lines import (
     OF_A_VISIT,
     PROPOSED,
@@ -68,7 +68,7 @@ def read_day(book: Book, path: Path, *, trip: str | None = None) -> DayRead:
         drafts = drafts_of(desk, of_trip, day.on_date, day)
         drafts.loose += clocks
         reading = Reading(desk, book, of_trip, day.on_date, path.name)
-        drafts.loose += _apply(reading, drafts.drafts)
+        drafts.loose += _apply(reading, drafts)
         drafts.loose.sort(key=lambda loose: loose.line)
         _keep_loose(reading, drafts.loose)
         counts = reading.counts
@@ -84,15 +84,24 @@ def read_day(book: Book, path: Path, *, trip: str | None = None) -> DayRead:
         )
 
 
-def _apply(reading: Reading, drafts: list[Draft]) -> list[Loose]:
-    """Take all drafts in; return those that cannot be, such as an outcome that names its own shot."""
+def _apply(reading: Reading, found: Drafts) -> list[Loose]:
+    """Take all drafts in; return those that cannot be, such as an outcome that names its own shot.
+
+    A line that stands in the file as ever but names something that is called otherwise by now takes nothing
+    back; why it was not read is among the lines to sort out.
+    """
+    drafts = found.drafts
     loose: list[Loose] = []
     old = lines_of(reading)
     pairs, gone = matched(drafts, old, reading.file, reading.trip.day_ends_at)
     reading.claimed = {line.record_id for line in old if line.file != reading.file}
     reading.claimed |= {line.record_id for _, line in pairs if line is not None}
+    unread = {loose.text for loose in found.loose}
     for line in gone:
-        _withdraw(reading, line)
+        if _first(line.text) in unread:
+            reading.lines.append(line)
+        else:
+            _withdraw(reading, line)
     for draft, before in pairs:
         try:
             _take(reading, draft, before)

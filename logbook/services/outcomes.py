@@ -16,8 +16,8 @@ from logbook.services.kinds import SHOT, Fields
 from logbook.services.records import (
     NOTHING_TO_CHANGE,
     Listing,
+    changed,
     day_ends,
-    edited,
     find,
     listing,
     put_new,
@@ -131,9 +131,11 @@ def edit_shot(book: Book, wanted: str, changes: Fields, said: OutcomeSaid | None
         before = find(desk, SHOT, wanted)
         outcome = desk.outcomes.first(shot_id=before.id)
         reopening = said is not None and said.word is OutcomeWord.OPEN
-        after = edited(before, book.now(), resolved(desk, changes))
+        after = changed(desk, SHOT, before, book.now(), changes)
         if after is not before:
-            if outcome is not None and outcome.word is not OutcomeWord.OPEN and not reopening:
+            is_planned_anew = replace(after, slug=before.slug, updated=before.updated) != before
+            is_known = outcome is not None and outcome.word is not OutcomeWord.OPEN
+            if outcome is not None and is_known and is_planned_anew and not reopening:
                 raise ConflictError(
                     f'The plan of {before.slug} stands as it was, since its outcome is "{outcome.word}"; '
                     'to correct a slip in it, set "--outcome open" first.'

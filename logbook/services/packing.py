@@ -14,6 +14,7 @@ from logbook.services.kinds import KIT, Fields
 from logbook.services.records import (
     NOTHING_TO_CHANGE,
     Listing,
+    changed,
     edited,
     find,
     listing,
@@ -81,7 +82,7 @@ def edit_kit(book: Book, wanted: str, changes: Fields, trip: str | None, packing
         raise WrongUseError(NOTHING_TO_CHANGE)
     with book.writing() as desk:
         before = find(desk, KIT, wanted)
-        after = edited(before, book.now(), changes)
+        after = changed(desk, KIT, before, book.now(), changes)
         if after is not before:
             desk.kit.put(after)
         if packing:

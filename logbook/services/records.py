@@ -14,6 +14,7 @@ from logbook.domain.record import Record, new_record
 from logbook.domain.said import counted_names
 from logbook.domain.trip import Trip
 from logbook.services.kinds import REFERENCES, TRIP, Fields, Kind, Noun
+from logbook.services.renaming import with_new_slug
 from logbook.store.book import Book
 from logbook.store.desk import Desk, Reference
 
@@ -120,13 +121,18 @@ def edited(record: Noun, now: datetime, changes: Fields) -> Noun:
     return replace(record, **real, provenance=provenance, updated=now)
 
 
+def changed(desk: Desk, kind: Kind[Noun], before: Noun, now: datetime, changes: Fields) -> Noun:
+    """Return the record with changes as they were typed, references by slug; itself where none is real."""
+    return edited(before, now, with_new_slug(desk, kind, before, resolved(desk, changes, before), now))
+
+
 def edit(book: Book, kind: Kind[Noun], wanted: str, changes: Fields, **within: Any) -> Listing:
     """Change fields of one record; a change to None makes the field unknown."""
     if not changes:
         raise WrongUseError(NOTHING_TO_CHANGE)
     with book.writing() as desk:
         before = find(desk, kind, wanted, **within)
-        after = edited(before, book.now(), resolved(desk, changes, before))
+        after = changed(desk, kind, before, book.now(), changes)
         if after is not before:
             kind.shelf(desk).put(after)
         return listing(desk, (after,))

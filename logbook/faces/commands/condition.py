@@ -136,6 +136,7 @@ def edit(
     on: options.On = None,
     *,
     told: ConditionOptions,
+    slug: options.NewSlug = None,
     clear: options.Clear = None,
     as_json: options.Json = False,
     book: options.Book = None,
@@ -143,7 +144,8 @@ def edit(
     """Change an observation."""
     from logbook.services import kinds, records
 
-    changes = typed.cleared(typed.given(on_date=typed.a_date(on)) | told.fields(), clear, UNKNOWABLE)
+    changes = typed.given(slug=slug, on_date=typed.a_date(on)) | told.fields()
+    typed.cleared(changes, clear, UNKNOWABLE)
     opened = open_book(book)
     changed = records.edit(opened, kinds.CONDITION, name, changes)
     FACE.show(changed, as_json, "changed")

@@ -188,6 +188,7 @@ def edit(
     kind: Kind = None,
     *,
     told: KitOptions,
+    slug: options.NewSlug = None,
     clear: options.Clear = None,
     as_json: options.Json = False,
     book: options.Book = None,
@@ -195,7 +196,7 @@ def edit(
     """Change a piece of kit, or what was decided about it for a trip."""
     from logbook.services import packing
 
-    changes = typed.cleared(typed.given(title=title, kind=kind) | told.fields(), clear, UNKNOWABLE)
+    changes = typed.cleared(typed.given(title=title, slug=slug, kind=kind) | told.fields(), clear, UNKNOWABLE)
     if len(names) == 1:
         edited = packing.edit_kit(open_book(book), names[0], changes, told.trip, told.decision())
         FACE.show(edited, as_json, "changed")

@@ -109,6 +109,7 @@ def edit(
     trip: options.TripName = None,
     *,
     told: LessonOptions,
+    slug: options.NewSlug = None,
     clear: options.Clear = None,
     as_json: options.Json = False,
     book: options.Book = None,
@@ -116,7 +117,7 @@ def edit(
     """Change a lesson."""
     from logbook.services import kinds, records
 
-    changes = typed.given(verb=verb, text=text, trip=trip) | told.fields()
+    changes = typed.given(slug=slug, verb=verb, text=text, trip=trip) | told.fields()
     typed.cleared(changes, clear, UNKNOWABLE)
     FACE.show(records.edit(open_book(book), kinds.LESSON, name, changes), as_json, "changed")
 

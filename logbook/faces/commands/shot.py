@@ -205,6 +205,7 @@ def edit(
         str | None,
         typer.Option("--replaced-by", metavar="NAME", help="The shot or keeper made in its place."),
     ] = None,
+    slug: options.NewSlug = None,
     clear: options.Clear = None,
     as_json: options.Json = False,
     book: options.Book = None,
@@ -215,7 +216,7 @@ def edit(
     """
     from logbook.services import outcomes
 
-    changes = typed.cleared(typed.given(title=title) | told.fields(), clear, UNKNOWABLE)
+    changes = typed.cleared(typed.given(title=title, slug=slug) | told.fields(), clear, UNKNOWABLE)
     given = outcome is not None or reasons or note or replaced_by
     said = outcomes.OutcomeSaid(outcome, tuple(reasons or ()), note, replaced_by) if given else None
     opened = open_book(book)

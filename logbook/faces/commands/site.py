@@ -121,6 +121,7 @@ def edit(
     *,
     told: SiteOptions,
     not_also: options.NotAlso = None,
+    slug: options.NewSlug = None,
     clear: options.Clear = None,
     as_json: options.Json = False,
     book: options.Book = None,
@@ -128,7 +129,7 @@ def edit(
     """Change a site."""
     from logbook.services import kinds, records
 
-    called = typed.given(title=title, also_called=typed.names(told.also, not_also))
+    called = typed.given(title=title, slug=slug, also_called=typed.names(told.also, not_also))
     changes = typed.cleared(told.fields() | called, clear, UNKNOWABLE, ("also_called",))
     FACE.show(records.edit(open_book(book), kinds.SITE, name, changes), as_json, "changed")
 

@@ -142,6 +142,7 @@ def edit(
     title: options.Title = None,
     *,
     told: TripOptions,
+    slug: options.NewSlug = None,
     clear: options.Clear = None,
     as_json: options.Json = False,
     book: options.Book = None,
@@ -150,7 +151,7 @@ def edit(
     from logbook.services import kinds, records
 
     lists = ("private_names", "may_say")
-    changes = typed.cleared(typed.given(title=title) | told.fields(), clear, UNKNOWABLE, lists)
+    changes = typed.cleared(typed.given(title=title, slug=slug) | told.fields(), clear, UNKNOWABLE, lists)
     FACE.show(records.edit(open_book(book), kinds.TRIP, name, changes), as_json, "changed")
 
 

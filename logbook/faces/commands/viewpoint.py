@@ -117,6 +117,7 @@ def edit(
     *,
     told: ViewpointOptions,
     not_also: options.NotAlso = None,
+    slug: options.NewSlug = None,
     clear: options.Clear = None,
     as_json: options.Json = False,
     book: options.Book = None,
@@ -124,7 +125,7 @@ def edit(
     """Change a viewpoint."""
     from logbook.services import kinds, records
 
-    called = typed.given(title=title, site=site, also_called=typed.names(told.also, not_also))
+    called = typed.given(title=title, slug=slug, site=site, also_called=typed.names(told.also, not_also))
     changes = typed.cleared(told.fields() | called, clear, UNKNOWABLE, ("also_called",))
     FACE.show(records.edit(open_book(book), kinds.VIEWPOINT, name, changes), as_json, "changed")
 

@@ -119,6 +119,7 @@ def edit(
     on: options.On = None,
     *,
     told: VisitOptions,
+    slug: options.NewSlug = None,
     clear: options.Clear = None,
     as_json: options.Json = False,
     book: options.Book = None,
@@ -126,7 +127,7 @@ def edit(
     """Change a visit."""
     from logbook.services import kinds, records
 
-    changes = typed.given(viewpoint=viewpoint, on_date=typed.a_date(on)) | told.fields()
+    changes = typed.given(slug=slug, viewpoint=viewpoint, on_date=typed.a_date(on)) | told.fields()
     typed.cleared(changes, clear, UNKNOWABLE)
     opened = open_book(book)
     changed = records.edit(opened, kinds.VISIT, name, changes)

@@ -195,3 +195,23 @@ def test_private_names_and_words_that_may_stand_add_up(stocked: Run) -> None:
     assert trip("--clear", "private_names")["private_names"] == []
     refused = stocked("trip", "edit", "high-valley", "--may-say", " ")
     assert (refused.status, "empty" in refused.err) == (2, True)
+
+
+def test_every_noun_takes_another_short_name(stocked: Run) -> None:
+    for line in (
+        ("kit", "add", "Old tripod", "--kind", "support"),
+        ("visit", "add", "--viewpoint", "quarry-ledge", "--on", "2031-10-14"),
+        ("condition", "add", "rule", "--note", "No tripods", "--viewpoint", "quarry", "--on", "2031-10-14"),
+        ("lesson", "add", "keep", "Wait longer"),
+    ):
+        assert stocked(*line).status == 0, line
+    for noun in ("trip", "site", "viewpoint", "shot", "kit", "visit", "condition", "lesson"):
+        (before,) = stocked(noun, "list", "--json").data
+        named = stocked(noun, "edit", before["slug"], "--slug", f"our-{noun}")
+        assert named.out == f"{noun} our-{noun} changed.\n", named.err
+        assert stocked(noun, "show", f"our-{noun}", "--json").data["id"] == before["id"]
+        refused = stocked(noun, "edit", f"our-{noun}", "--slug", "Two Words")
+        assert (refused.status, "such as two-words" in refused.err) == (2, True)
+    stocked("site", "add", "Weir")
+    taken = stocked("site", "edit", "weir", "--slug", "our-site")
+    assert (taken.status, "There is a site called" in taken.err) == (1, True)

@@ -1,0 +1,44 @@
+"""Another short name for a record, and what the book remembers under the old one.
+
+One surprising decision: a place keeps its old short name among its other names, so that a day file which
+names it is read into the same place; a shot or a piece of kit does not, and a miss is answered with the
+nearest names.
+"""
+
+from dataclasses import replace
+from datetime import datetime
+from typing import Any
+
+from logbook.domain.amending import Amended
+from logbook.domain.errors import ConflictError
+from logbook.domain.names import check_slug, name_key
+from logbook.domain.record import Record
+from logbook.services.kinds import Fields, Kind
+from logbook.store.desk import Desk
+
+
+def with_new_slug(
+    desk: Desk, kind: Kind[Any], before: Record, changes: Fields, now: datetime
+) -> dict[str, Any]:
+    """Return changes of a record with all that another short name among them brings along.
+
+    Raises InvalidValueError for what is no short name, and ConflictError for one that is taken.
+    """
+    old, new = before.slug, changes.get("slug")  # type: ignore[attr-defined]
+    if new is None or new == old:
+        return dict(changes)
+    if check_slug(new) in kind.shelf(desk).slugs():
+        raise ConflictError(f'There is a {kind.word} called "{new}" already; choose another --slug.')
+    if kind.word == "viewpoint":
+        for line in desk.day_lines.all(section=old):
+            desk.day_lines.put(replace(line, section=new, updated=now))
+    if not hasattr(before, "also_called"):
+        return dict(changes)
+    names = changes.get("also_called", before.also_called)
+    title = changes.get("title", getattr(before, "title", ""))
+    return dict(changes) | {"also_called": with_old_slug(names, old, title)}
+
+
+def with_old_slug(names: tuple[str, ...], old: str, title: str) -> tuple[str, ...]:
+    """Return the other names of a place with a short name that it had, unless that is but its title."""
+    return names if name_key(old) == name_key(title) else Amended(add=(old,)).of(names)
