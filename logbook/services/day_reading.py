@@ -27,6 +27,7 @@ class Reading:
     elsewhere: list[str] = field(default_factory=list)
     lines: list[DayLine] = field(default_factory=list)
     claimed: set[str] = field(default_factory=set)  # records that some line speaks of already
+    visited: set[str] = field(default_factory=set)  # of these, records that are as the file says by now
 
 
 def lines_of(reading: Reading) -> list[DayLine]:

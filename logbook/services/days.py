@@ -15,6 +15,7 @@ from logbook.domain.errors import LogbookError
 from logbook.domain.kit import PackedItem
 from logbook.domain.record import Record, new_record
 from logbook.domain.shot import Outcome
+from logbook.domain.visit import Visit
 from logbook.domain.words import Packing, Provenance
 from logbook.services.day_clocks import take_clocks
 from logbook.services.day_drafts import Draft, Drafts, Loose, drafts_of
@@ -36,6 +37,7 @@ from logbook.services.day_reading import Reading, line_of, lines_of
 from logbook.services.day_texts import take_text, withdraw_text
 from logbook.services.kinds import CONDITION, LESSON, VISIT, Kind
 from logbook.services.records import edited, put_new, the_trip
+from logbook.services.room import make_room
 from logbook.store.book import Book
 from logbook.store.desk import Desk
 from logbook.store.shelf import Shelf
@@ -147,6 +149,7 @@ def _take(reading: Reading, draft: Draft, before: DayLine | None) -> None:
     if overridden:
         reading.elsewhere.append(f"line {draft.line}: {told_before(overridden)}; the line takes its place.")
     record_id, is_changed = _write(reading, draft, edits, record)
+    reading.visited.add(record_id)
     reading.claimed.add(record_id)  # a second line in the same words is a second observation
     word = "changed" if before is not None or overridden else "added"
     reading.counts[word if is_changed else "same"] += 1
@@ -204,9 +207,15 @@ def _write(
     if record is not None:
         after = _marked(record, now, fields, draft.marks)
         if after is not record:
+            if isinstance(after, Visit):
+                after = _fitted(reading, draft, after)
             _shelf(desk, draft.noun).put(after)
         return draft.target_id or record.id, after is not record
     fields = {**fields, "provenance": dict(draft.marks)}
+    if draft.noun == "visit":
+        visit = _fitted(reading, draft, Visit(**new_record(now), slug="", **fields))
+        names = ("arrived_at", "departed_at", "provenance")
+        fields |= {name: value for name in names if (value := getattr(visit, name)) is not None}
     if draft.noun in OWNED:
         return str(put_new(desk, OWNED[draft.noun], now, fields).id), True
     base = new_record(now)
@@ -218,6 +227,14 @@ def _write(
         of: dict[str, Any] = {"trip_id": reading.trip.id, "item_id": draft.target_id, "packing": packing}
         desk.packed.add(PackedItem(**base, **of, **fields))
     return draft.target_id, True
+
+
+def _fitted(reading: Reading, draft: Draft, visit: Visit) -> Visit:
+    """Return a visit that has room among the others of its day; headings further down are not there yet."""
+    ahead = reading.claimed - reading.visited
+    fitted, told = make_room(reading.desk, reading.trip, visit, reading.book.now(), ahead)
+    reading.elsewhere += [f"line {draft.line}: {sentence}" for sentence in told]
+    return fitted
 
 
 def _marked(

@@ -84,13 +84,15 @@ def add(
     book: options.Book = None,
 ) -> None:
     """Add a visit."""
-    from logbook.services import kinds, records
+    from logbook.services.visits import add_visit
 
     fields = {"viewpoint": viewpoint, "on_date": typed.a_date(on), **told.fields()}
     opened = open_book(book)
-    added = records.add_to_trip(opened, kinds.VISIT, trip, fields, slug)
-    FACE.show(added, as_json, "added")
-    remark_on_day(opened, added)
+    added = add_visit(opened, trip, fields, slug)
+    FACE.show(added.listing, as_json, "added")
+    for sentence in added.told:
+        say(sentence)
+    remark_on_day(opened, added.listing)
 
 
 @options.command(app, "list", "logbook visit list --trip high-valley")
@@ -125,15 +127,17 @@ def edit(
     book: options.Book = None,
 ) -> None:
     """Change a visit."""
-    from logbook.services import kinds, records
+    from logbook.services.visits import edit_visit
 
     changes = typed.given(slug=slug, viewpoint=viewpoint, on_date=typed.a_date(on)) | told.fields()
     typed.cleared(changes, clear, UNKNOWABLE)
     opened = open_book(book)
-    changed = records.edit(opened, kinds.VISIT, name, changes)
-    FACE.show(changed, as_json, "changed")
+    changed = edit_visit(opened, name, changes)
+    FACE.show(changed.listing, as_json, "changed")
+    for sentence in changed.told:
+        say(sentence)
     if on is not None:
-        remark_on_day(opened, changed)
+        remark_on_day(opened, changed.listing)
 
 
 @options.command(

@@ -25,6 +25,7 @@ from logbook.services.night.reading import (
     some_times,
 )
 from logbook.services.records import find, put_new
+from logbook.services.visits import change
 
 
 def say_viewpoint(evening: Evening, question: Question, given: Given | None) -> None:
@@ -138,7 +139,9 @@ def _change_visit(
     if visit is None:
         return
     word = given.word if given else Provenance.STATED
-    put(evening.desk.visits, visit, said(visit, evening.now, word, changes))
+    after = cast(Visit, said(visit, evening.now, word, changes))
+    if after != visit:
+        change(evening.desk, visit, after, evening.now)
 
 
 def say_times(evening: Evening, question: Question, given: Given | None) -> None:
