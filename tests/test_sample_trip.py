@@ -33,7 +33,8 @@ from logbook.domain.words import (
     Support,
     TripodRule,
 )
-from logbook.intake.dayfile import DayFile, KeepersEntry, KitEntry, LessonEntry, ShotEntry, read_day_file
+from logbook.domain.written.entry import KeepersEntry, KitEntry, LessonEntry, ShotEntry
+from logbook.intake.dayfile import DayFile, read_day_file
 from sample_trip import show
 
 SAMPLE = Path(__file__).parents[1] / "sample_trip"

@@ -102,19 +102,44 @@ def stops_density(stops: float) -> float:
 
 
 _N = r"(?P<n>[0-9]+(?:\.[0-9]+)?)"
-_STRENGTH = re.compile(rf"(?:(?:nd|od|density)\s*)?{_N}(?:\s*x|\s*(?P<unit>stops?|density|od))?(?:\s*nd)?")
-_SHAPE = re.compile(
-    r"(?:(?P<edge>soft|medium|hard|reverse) )?(?:gnd|grad(?:uated)?(?: nd)?)\s*(?P<strength>.*)"
+_STRENGTH = re.compile(
+    rf"(?:(?:nd|od|density)\s*)?{_N}(?:\s*x|\s*(?P<unit>stop(?:per|s)?|density|od))?(?:\s*(?:of\s+)?nd)?(?:\s+filter)?"
 )
-_VARIABLE = re.compile(r"v?nd ?([0-9]+) ?(?:-|–|to) ?(?:nd ?)?([0-9]+)")
-# A comma between figures parts two filters, except in a density or in stops: nd0,9, od1,8, 1,5 stops.
-_COMMA = re.compile(r"((?<![0-9])0|\bod ?[0-9]+),(?=[0-9])|([0-9]),(?=[0-9]+[ -]?stop)")
+_GRADUATED = re.compile(r"\b(?:gnd|grad(?:uated)?)(?:\s+(?:nd|filter))?(?![a-z])")
+_EDGE = re.compile(r"\b(?P<edge>soft|medium|hard|reverse)\b(?:[ -]edged?\b)?")
+_VARIABLE = re.compile(
+    r"(?:v(?:ario)?|var(?:iable)?\.? )?nd ?([0-9.]+) ?(?:-|–|—|to) ?(?:nd ?)?([0-9.]+)( ?stops?)?"
+)
+_VARIABLE_UNKNOWN = {"vnd", "vario nd", "variable nd", "var nd", "variable"}
+# A comma between figures parts two filters, except in a density or in stops: nd0,9, od1,8, nd 1,8, 1,5 stops.
+_COMMA = re.compile(
+    r"((?<![0-9])0|\bod ?[0-9]+),(?=[0-9])|([0-9]),(?=[0-9]+[ -]?stop)"
+    r"|(\bg?nd ?[1-3]),(?=[0-9](?![0-9a-z×]| ?[x×]))"
+)
+_NUMBER_WORDS = {"one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "eight": 8, "ten": 10}
+_NUMBER_WORD = re.compile(rf"\b({'|'.join(_NUMBER_WORDS)})[ -](?=stop)")
 # What makers engrave alone: densities in steps of 0.3, and factors that nobody takes for stops.
 _BARE_DENSITIES = {f"{tenths / 10:.1f}" for tenths in range(3, 40, 3)}
 _BARE_FACTORS = {"16", "32", "64", "128", "256", "400", "500", "512", "1000", "1024"}
+_DASHES = str.maketrans("‐‑", "--")
 _TIMES = re.compile(r"([2-9]) ?[x×] ?(.*[0-9].*)|(.*[0-9].*) [x×] ?([2-9])")
 _POLARISERS = {"pol", "cpl", "pl", "c-pl", "c-pol", "polariser", "polarizer", "circular polariser"}
-_POLARISERS |= {"circular polarizer", "polarising filter", "polarizing filter"}
+_POLARISERS |= {
+    "circular polarizer",
+    "polarising filter",
+    "polarizing filter",
+    "pola",
+    "polar",
+    "circular pol",
+}
+_POLARISERS |= {
+    "pol filter",
+    "cpl filter",
+    "polariser filter",
+    "polarizer filter",
+    "polarising",
+    "polarizing",
+}
 _CLEAR = {"uv", "clear", "protector", "protection", "skylight"}
 _NONE = {"none", "no filter", "no filters", "without", "-", "–"}
 _UNKNOWN = {"", "unknown", "?"}
@@ -132,13 +157,11 @@ def parse_filter(text: str) -> Filter:
     if name in _CLEAR:
         return Filter(name, FilterKind.CLEAR, 0.0, 0.0, 0.0)
     if found := _VARIABLE.fullmatch(name):
-        low, high = sorted((factor_stops(float(found[1])), factor_stops(float(found[2]))))
-        return Filter(f"nd{2**low:.0f}-{2**high:.0f}", FilterKind.VARIABLE, low, None, high)
-    if found := _SHAPE.fullmatch(name):
-        edge = f"{found['edge']} " if found["edge"] else ""
-        label, stops = _strength(found["strength"]) or (f" {found['strength']}".rstrip(), None)
-        shown = f"{edge}gnd{label.removeprefix('nd').removeprefix('od')}"
-        return Filter(shown, FilterKind.GRADUATED, 0.0, 0.0, 0.0, stops)
+        return _variable(found[1], found[2], are_stops=found[3] is not None)
+    if name in _VARIABLE_UNKNOWN:
+        return Filter("variable nd", FilterKind.VARIABLE, None, None, None)
+    if _GRADUATED.search(name):
+        return _graduated(name)
     if name in _BARE_DENSITIES:
         name = f"od{name}"
     elif name in _BARE_FACTORS:
@@ -215,6 +238,28 @@ def vignetting_warning(filters: Sequence[Filter] | None, focal_35mm: float) -> s
     return None
 
 
+def _variable(first: str, second: str, *, are_stops: bool) -> Filter:
+    if not all(re.fullmatch(r"[0-9]+(?:\.[0-9]+)?", end) for end in (first, second)):
+        raise CraftValueError(f"Filter {shown(f'nd{first}-{second}')} is not a range; write it as nd2-400.")
+    read = float if are_stops else lambda end: factor_stops(float(end))
+    low, high = sorted((read(first), read(second)))
+    if not 0 < low < high <= STOPS_MAX:
+        raise CraftValueError(
+            f"A filter from {low:g} to {high:g} stops is not possible; write it as nd2-400 or 1-9 stops."
+        )
+    return Filter(f"nd{2**low:.0f}-{2**high:.0f}", FilterKind.VARIABLE, low, None, high)
+
+
+def _graduated(name: str) -> Filter:
+    """The words of a graduated filter in any order: `soft gnd0.9`, `0.6 gnd`, `nd64 soft grad`."""
+    found = _EDGE.search(name)
+    edge = f"{found['edge']} " if found else ""
+    rest = " ".join(_GRADUATED.sub(" ", _EDGE.sub(" ", name)).split()).removesuffix(" nd")
+    label, stops = (_strength(rest) if rest else None) or (f" {rest}".rstrip(), None)
+    shown = f"{edge}gnd{label.removeprefix('nd').removeprefix('od')}"
+    return Filter(shown, FilterKind.GRADUATED, 0.0, 0.0, 0.0, stops)
+
+
 def _strength(text: str) -> tuple[str, float] | None:
     """Canonical name and stops of `nd8`, `8`, `od0.9`, `0.9 density` or `3 stops`; None for others."""
     found = _STRENGTH.fullmatch(text)
@@ -244,6 +289,7 @@ def _sum(stops: list[float | None]) -> float | None:
 
 def _plain(text: str) -> str:
     """Lower case, single spaces, decimal points; `nd-8` is `nd 8`, `10-stop` is `10 stop`."""
-    plain = " ".join(text.lower().split())
-    plain = _COMMA.sub(r"\1\2.", plain)
+    plain = " ".join(text.lower().translate(_DASHES).split())
+    plain = _COMMA.sub(r"\1\2\3.", plain)
+    plain = _NUMBER_WORD.sub(lambda found: f"{_NUMBER_WORDS[found[1]]} ", plain)
     return re.sub(r"(?<=nd)-(?=[0-9])|(?<=[0-9])-(?=stop)", " ", plain)

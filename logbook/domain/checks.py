@@ -4,7 +4,7 @@ import re
 from collections.abc import Iterable
 
 from logbook.domain.errors import InvalidValueError
-from logbook.domain.written import zone_written
+from logbook.domain.written.moments import zone_written
 from logbook.domain.zones import zone_of
 
 LONGEST_TEXT = 200_000  # characters; a journal of a long day has about 10,000

@@ -5,7 +5,6 @@ more about a slip than an option library can.
 """
 
 import math
-import re
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from datetime import date, datetime, time
@@ -16,7 +15,9 @@ from logbook.craft.errors import CraftValueError
 from logbook.domain.amending import Amended
 from logbook.domain.errors import InvalidValueError, WrongUseError
 from logbook.domain.position import Position, parse_bearing, parse_latitude, parse_longitude, parse_position
-from logbook.domain.written import DOTTED, clock, count_written, date_written, zone_written
+from logbook.domain.words import Support
+from logbook.domain.written.counts import count_written
+from logbook.domain.written.moments import date_written, span_written, time_written, zone_written
 from logbook.faces.terminal import say
 
 
@@ -60,13 +61,7 @@ def a_date(text: str | None) -> date | None:
 
 def a_time(text: str | None) -> time | None:
     """Read a time of day as `17:20`, `17.20` or `5:20 pm`."""
-    if text is None:
-        return None
-    plain = text.strip()
-    found = clock(plain) if re.fullmatch(DOTTED, plain, re.IGNORECASE) else None
-    if found is None:
-        raise InvalidValueError(f'"{text}" is no time of day; write it as 17:20.')
-    return found
+    return None if text is None else time_written(text)
 
 
 def a_moment(text: str | None) -> datetime | None:
@@ -84,12 +79,10 @@ def a_window(text: str | None) -> dict[str, time | None]:
     """Read a window as `17:20-18:45`, `10-12` or `5-7 pm`, or only its beginning."""
     if text is None:
         return {}
-    begin, _, end = re.sub(r"\s*(?:–|—|-|\bto\b)\s*", "-", text.strip()).partition("-")
-    half = re.search(r"[ap]\.?m\b\.?$", end, re.IGNORECASE)
-    if half and re.fullmatch(r"[0-9:.]+", begin):
-        begin += half[0]
-    begin, end = (re.sub(r"^([0-9]{1,2})$", r"\1:00", one) for one in (begin, end))
-    return {"window_from": a_time(begin), "window_to": a_time(end or None)}
+    begin, end = span_written(text)
+    if begin is None:
+        raise InvalidValueError(f'"{text}" has no beginning; write a window as 17:20-18:45.')
+    return {"window_from": begin, "window_to": end}
 
 
 def a_zone(text: str | None) -> str | None:
@@ -103,7 +96,7 @@ def tries(text: str | None) -> int | None:
         return None
     count = count_written(text)
     if count is None:
-        raise InvalidValueError(f'"{text}" is no number of tries; write one such as 14 or about 20.')
+        raise InvalidValueError(f'"{text}" is not a number of tries; write one such as 14 or about 20.')
     return count
 
 
@@ -144,19 +137,24 @@ def settings(
 
 
 def filters(text: str | None) -> dict[str, tuple[str, ...] | None]:
-    """Read filters as `nd8,nd8`; `none` gives an empty tuple, `unknown` gives None."""
+    """Read filters as `nd8,nd8`; `none` is an empty tuple, `unknown` None. Say what was understood."""
     if text is None:
         return {}
-    from logbook.craft.filters import parse_stack
-    from logbook.domain.filter_names import unknown_filters
+    from logbook.domain.written.filters import KeeperStack, filters_understood, stack_written
 
-    try:
-        stack = parse_stack(text)
-    except CraftValueError as error:
-        raise InvalidValueError(str(error)) from None
-    for name in unknown_filters(stack):
-        say(f'"{name}" is kept as a name: what it takes is unknown. Known are nd8, od0.9, pol, gnd8, uv.')
-    return {"filters": None if stack is None else tuple(one.name for one in stack)}
+    stack = stack_written(text)
+    for told in filters_understood(text, [KeeperStack(None, None, stack)]):
+        say(told)
+    return {"filters": stack}
+
+
+def support(text: str | None) -> dict[str, Support]:
+    """Read what held the camera: `tripod`, `hand-held`; nothing where it was not given."""
+    if text is None:
+        return {}
+    from logbook.domain.written.choices import support_written
+
+    return {"support": support_written(text)}
 
 
 def place(position: str | None, lat: str | None, lon: str | None) -> dict[str, float]:

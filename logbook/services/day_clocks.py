@@ -10,7 +10,8 @@ from datetime import date, datetime, time
 from logbook.domain.errors import LogbookError, WrongUseError
 from logbook.domain.keeper import Keeper
 from logbook.domain.trip import Trip
-from logbook.intake.dayfile import ClockEntry, DayFile
+from logbook.domain.written.entry import ClockEntry
+from logbook.intake.dayfile import DayFile
 from logbook.services.accounts import day_of
 from logbook.services.clock_records import WHOLE, Stretch
 from logbook.services.day_drafts import Loose

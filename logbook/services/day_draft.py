@@ -19,20 +19,17 @@ from logbook.domain.lesson import Lesson
 from logbook.domain.shot import Outcome, Shot
 from logbook.domain.visit import Visit
 from logbook.domain.words import OutcomeWord, Provenance, Support, VisitPurpose
-from logbook.intake.dayfile import (
-    OWN_COMMENT,
+from logbook.domain.written.entry import (
     ClockEntry,
     ConditionEntry,
     KeepersEntry,
     LessonEntry,
-    Section,
     ShotEntry,
     SupportEntry,
     TriesEntry,
-    parse_day_file,
-    written_entry,
-    written_heading,
 )
+from logbook.domain.written.lines import written_entry
+from logbook.intake.dayfile import OWN_COMMENT, Section, parse_day_file, written_heading
 from logbook.services.accounts import account_in, day_of
 from logbook.services.keepers import matching
 from logbook.services.night.plan import NightPlan, PlannedGroup, PlannedVisit, plan_from

@@ -17,18 +17,17 @@ from logbook.domain.keeper import Keeper
 from logbook.domain.trip import Trip
 from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.words import Provenance
-from logbook.intake.dayfile import (
+from logbook.domain.written.entry import (
     ConditionEntry,
-    DayFile,
     Entry,
     KeepersEntry,
     KitEntry,
     LessonEntry,
-    Section,
     ShotEntry,
     SupportEntry,
     TriesEntry,
 )
+from logbook.intake.dayfile import DayFile, Section
 from logbook.services.keepers import matching
 from logbook.services.kinds import KEEPER, KIT, SHOT, VIEWPOINT
 from logbook.services.outcomes import OutcomeSaid, replacement

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from logbook.domain.checks import check_zone
 from logbook.domain.errors import InvalidValueError
-from logbook.domain.written import zone_written
+from logbook.domain.written.moments import zone_written
 from logbook.domain.zones import EAST_MIN, WEST_MIN, offset_name, zone_of
 
 NOON = datetime(2031, 10, 14, 12, tzinfo=UTC)

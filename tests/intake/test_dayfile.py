@@ -9,8 +9,6 @@ import pytest
 from hypothesis import assume, example, given
 from hypothesis import strategies as st
 
-from logbook.craft.errors import CraftValueError
-from logbook.craft.filters import parse_stack
 from logbook.domain.errors import InvalidValueError, UnreadableFileError
 from logbook.domain.words import (
     Audience,
@@ -22,23 +20,20 @@ from logbook.domain.words import (
     Support,
     VisitPurpose,
 )
-from logbook.intake.dayfile import (
+from logbook.domain.written.entry import (
+    ClockEntry,
     ConditionEntry,
-    DayFile,
     Entry,
     KeepersEntry,
     KitEntry,
     LessonEntry,
-    LooseLine,
-    Section,
     ShotEntry,
     SupportEntry,
     TriesEntry,
-    parse_day_file,
-    read_day_file,
-    write_day_file,
-    written_entry,
 )
+from logbook.domain.written.filters import stack_written
+from logbook.domain.written.lines import written_entry
+from logbook.intake.dayfile import DayFile, LooseLine, Section, parse_day_file, read_day_file, write_day_file
 
 FRONT = "---\ntrip: high-valley-autumn\ndate: 2031-10-14\n---\n"
 CROWD, WATER, WIND, RULE = ConditionKind.CROWD, ConditionKind.WATER, ConditionKind.WIND, ConditionKind.RULE
@@ -281,6 +276,28 @@ def test_a_heading_with_two_visits_is_kept_to_sort_out() -> None:
         ("- wind: calm", [ConditionEntry(WIND, "0")]),
         ("- wind: 3 from 280°", [ConditionEntry(WIND, "3", direction="280°")]),
         ("- wind: from west", [ConditionEntry(WIND, direction="W", note="from west")]),
+        ("- wind: 4 m/s", [ConditionEntry(WIND, note="4 m/s")]),
+        ("- wind: 5-6 SW", [ConditionEntry(WIND, direction="SW", note="5-6 SW")]),
+        ("- wind: 4-5 from west", [ConditionEntry(WIND, direction="W", note="4-5 from west")]),
+        ("- wind: SW 5", [ConditionEntry(WIND, "5", direction="SW")]),
+        ("- crowd: ~20 people", [ConditionEntry(CROWD, "dozens", note="~20 people")]),
+        ("- crowd: dozens of tourists", [ConditionEntry(CROWD, "dozens", note="dozens of tourists")]),
+        (
+            "- crowd: a few at 17:20, then 50 at 18:30",
+            [
+                ConditionEntry(CROWD, "few", time(17, 20)),
+                ConditionEntry(CROWD, "dozens", time(18, 30), note="50"),
+            ],
+        ),
+        ("- tide 4,2 m", [ConditionEntry(WATER, note="tide 4,2 m")]),
+        ("- tide: high at 9:15", [ConditionEntry(WATER, "high", time(9, 15), note="tide high")]),
+        ("- closed: north path", [ConditionEntry(ConditionKind.CLOSURE, note="north path")]),
+        ("- ~20 people", [ConditionEntry(CROWD, "dozens", note="~20 people")]),
+        ("- 5-6 SW", [ConditionEntry(WIND, direction="SW", note="5-6 SW")]),
+        (
+            "- light rain from 3pm",
+            [ConditionEntry(ConditionKind.WEATHER, None, time(15), note="light rain from 3pm")],
+        ),
         (
             "- wind: 4 NW, 6 at 18:00",
             [ConditionEntry(WIND, "4", direction="NW"), ConditionEntry(WIND, "6", time(18))],
@@ -399,10 +416,18 @@ def test_every_official_beaufort_name_is_its_force() -> None:
         (
             "- keepers 0412, 0415-0417: CPL, ND 64, gnd8, od0.9",
             [
-                KeepersEntry("0412", "0412", ("cpl", "nd64", "gnd8", "od0.9"), True, filters_said=True),
-                KeepersEntry("0415", "0417", ("cpl", "nd64", "gnd8", "od0.9"), True, filters_said=True),
+                KeepersEntry("0412", "0412", ("pol", "nd64", "gnd8", "nd8"), True, filters_said=True),
+                KeepersEntry("0415", "0417", ("pol", "nd64", "gnd8", "nd8"), True, filters_said=True),
             ],
         ),
+        ("- lesson: sleep", [LessonEntry(LessonVerb.CHANGE, None, "sleep")]),
+        ("- clock H6: 63 minutes fast", [ClockEntry("H6", -3780)]),
+        ("- keepers 0412: 10 stop + CPL, hand held", [
+            KeepersEntry("0412", "0412", ("nd1000", "pol"), True, Support.HANDHELD, filters_said=True),
+        ]),
+        ("- keepers 0412: ND 1,8, tripod", [
+            KeepersEntry("0412", "0412", ("nd64",), True, Support.TRIPOD, filters_said=True),
+        ]),
         ("- lesson keep: stay (late)", [LessonEntry(LessonVerb.KEEP, None, "stay (late)")]),
         ("- lesson: avoid [Client]: noon", [LessonEntry(LessonVerb.AVOID, Audience.CLIENT, "noon")]),
         ("- kit nd1000: used", [KitEntry("nd1000", True)]),
@@ -456,19 +481,20 @@ def test_the_programs_own_comments_are_no_part_of_the_day_and_all_others_are() -
         ("- crowd: few to dozens", "two levels"),
         ("- water: wet", "no water word"),
         ("- wind: 13", "0 to 12"),
-        ("- wind: 4 m/s", "a speed or a range"),
-        ("- wind: 4-5 from west", "a speed or a range"),
         ("- wind: strong", "no wind force"),
         ("- shot x: splendid", "no outcome"),
-        ("- support: rock", "no support"),
+        ("- support: rock", "not a support"),
         ("- keepers were few", "no file number"),
         ("- keepers 0412: purple haze", "purple haze"),
         ("- keepers 0412: purple haze", "none, or filters:"),
         ("- keepers 0412: filters: nd8 + none", "beside a filter"),
         ("- keepers 0412: no filter, nd8", "twice"),
         ("- lesson avoid [guides]: noon", "no audience"),
-        ("- lesson: sleep", "keep, change, avoid"),
         ("- kit is heavy", "used or not used"),
+        ("- crwod: dozens", "did you mean crowd?"),
+        ("- mood: eerie", '"mood" is not a word that an entry begins with'),
+        ("- 10 stop", "filters without their keepers"),
+        ("- closed: nothing", "nothing was closed"),
         ("- weather: \x1b[31mred", "control character"),
         ("- weather: " + "x" * 3000, "longer than"),
     ],
@@ -483,6 +509,10 @@ def test_what_starts_like_an_entry_but_is_not_understood_is_loose_with_a_reason(
         "- a fine day",
         "- crowded by noon",
         "- light-hearted guide",
+        "- 17:20 the gate opens",
+        "- https://example.org/tides",
+        "- Lamp terrace: gate locked",
+        "- closed path, so we walked round",
         "- water's edge",
         "crowd: none",
         "> - crowd: none",
@@ -676,11 +706,11 @@ FILTERS = st.sampled_from(
 @given(WRITTEN_FILTERS)
 def test_filters_that_the_book_takes_can_be_written_in_a_day_file(written: str) -> None:
     try:
-        stack = parse_stack(written)
-    except CraftValueError:
+        stack = stack_written(written)
+    except InvalidValueError:
         return
     assume(stack)
-    said = KeepersEntry("0412", "0412", tuple(one.name for one in stack or ()), True, filters_said=True)
+    said = KeepersEntry("0412", "0412", stack, True, filters_said=True)
     assert parse_day_file(f"{FRONT}{written_entry(said)}\n").sections[0].entries == (said,)
 
 

@@ -6,41 +6,17 @@ an error. The program's own words, `<!-- logbook: ... -->` on a line, are no par
 """
 
 from logbook.intake.dayfile.days import OWN_COMMENT, parse_day_file, read_day_file
-from logbook.intake.dayfile.entries import written_entry
 from logbook.intake.dayfile.headings import written_heading
-from logbook.intake.dayfile.model import (
-    ClockEntry,
-    ConditionEntry,
-    DayFile,
-    Entry,
-    KeepersEntry,
-    KitEntry,
-    LessonEntry,
-    LooseLine,
-    Section,
-    ShotEntry,
-    SupportEntry,
-    TriesEntry,
-)
+from logbook.intake.dayfile.model import DayFile, LooseLine, Section
 from logbook.intake.dayfile.writing import write_day_file
 
 __all__ = [
     "OWN_COMMENT",
-    "ClockEntry",
-    "ConditionEntry",
     "DayFile",
-    "Entry",
-    "KeepersEntry",
-    "KitEntry",
-    "LessonEntry",
     "LooseLine",
     "Section",
-    "ShotEntry",
-    "SupportEntry",
-    "TriesEntry",
     "parse_day_file",
     "read_day_file",
     "write_day_file",
-    "written_entry",
     "written_heading",
 ]

@@ -10,11 +10,12 @@ from dataclasses import replace
 from pathlib import Path
 
 from logbook.domain.errors import UnreadableFileError
-from logbook.intake.dayfile.entries import first_word, read_entries
+from logbook.domain.written.entry import Entry
+from logbook.domain.written.lines import opening, read_entries
+from logbook.domain.written.understanding import NotUnderstoodError
 from logbook.intake.dayfile.frontmatter import read_front_matter
 from logbook.intake.dayfile.headings import heading_text, read_heading
-from logbook.intake.dayfile.model import DayFile, Entry, LooseLine, Section
-from logbook.intake.dayfile.understanding import NotUnderstoodError
+from logbook.intake.dayfile.model import DayFile, LooseLine, Section
 
 LARGEST_BYTES = 2_000_000  # a long day has some 20 kB; anything beyond is not a day file
 
@@ -53,7 +54,7 @@ def parse_day_file(text: str, file_name: str = "") -> DayFile:
             current = heading.section
             if heading.doubt:
                 loose.append(LooseLine(number, line, heading.doubt))
-        elif first_word(line) is not None:
+        elif opening(line) is not None:
             try:
                 entries.extend(read_entries(line, number))
             except NotUnderstoodError as reason:

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from logbook.domain.errors import InvalidValueError
-from logbook.domain.written import date_written, zone_written
+from logbook.domain.written.moments import date_written, zone_written
 from logbook.intake.dayfile.model import LooseLine
 
 _FENCE = re.compile(r"-{3,}|[—–][-—–]{0,2}|-[—–]")

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from datetime import time
 
 from logbook.domain.words import VisitPurpose
-from logbook.domain.written import CLOCK, DOTTED, clock, clock_text
+from logbook.domain.written.moments import CLOCK, DOTTED, clock, clock_text
 from logbook.intake.dayfile.model import Section
 
 LONGEST_HEADING = 300  # characters; anything longer is journal text

@@ -4,7 +4,7 @@ One surprising decision: an entry read from a file keeps its writer's words as l
 same. Loose lines are not written: they wait in the list to sort out.
 """
 
-from logbook.intake.dayfile.entries import written_entries
+from logbook.domain.written.lines import written_entries
 from logbook.intake.dayfile.headings import written_heading
 from logbook.intake.dayfile.model import DayFile, Section
 

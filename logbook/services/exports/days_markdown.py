@@ -16,20 +16,16 @@ from logbook.domain.lesson import Lesson
 from logbook.domain.record import Record
 from logbook.domain.visit import Visit
 from logbook.domain.words import Provenance
-from logbook.intake.dayfile import (
-    OWN_COMMENT,
+from logbook.domain.written.entry import (
     ConditionEntry,
-    DayFile,
     Entry,
     KeepersEntry,
     LessonEntry,
-    Section,
     ShotEntry,
     SupportEntry,
     TriesEntry,
-    parse_day_file,
-    write_day_file,
 )
+from logbook.intake.dayfile import OWN_COMMENT, DayFile, Section, parse_day_file, write_day_file
 from logbook.services.accounts import day_of
 from logbook.services.exports.shown import Shown
 

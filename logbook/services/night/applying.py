@@ -11,12 +11,14 @@ from logbook.domain.day import Day
 from logbook.domain.errors import ConflictError, InvalidValueError
 from logbook.domain.record import new_record
 from logbook.domain.words import Disclosure, LessonVerb, OutcomeWord, Provenance
-from logbook.domain.written import zone_written
+from logbook.domain.written.moments import zone_written
+from logbook.domain.written.observations import observations_written
+from logbook.domain.written.outcomes import outcome_written, reasons_written
 from logbook.services import kinds
 from logbook.services.clock_records import Stretch
 from logbook.services.night.evening import Evening, Given, id_of, put, replace_conditions, said
 from logbook.services.night.questions import Asks, Question, clock_name
-from logbook.services.night.reading import a_clock_correction, an_outcome, some_changes, some_reasons
+from logbook.services.night.reading import a_clock_correction
 from logbook.services.night.visits import (
     say_crowd,
     say_filters,
@@ -87,7 +89,8 @@ def _changes(evening: Evening, _question: Question, given: Given | None) -> None
             "note": entry.note or None,
             "source": entry.source,
         }
-        for entry in (some_changes(given.text) if given else ())
+        for one in (observations_written(given.text) if given else ())
+        for entry in one.conditions
     ]
     replace_conditions(evening, "changes", entries)
 
@@ -101,7 +104,7 @@ def _outcome(evening: Evening, question: Question, given: Given | None) -> None:
         if before is not None and before.word is not OutcomeWord.OPEN:
             evening.desk.outcomes.remove([before.id])
         return
-    entry = an_outcome(shot.slug, given.text)
+    entry = outcome_written(shot.slug, given.text)
     if before is not None and before.provenance_of("word") is Provenance.STATED is not given.word:
         return
     made = record_outcome(
@@ -124,7 +127,7 @@ def _why(evening: Evening, question: Question, given: Given | None) -> None:
         raise ConflictError("The outcome has been taken back meanwhile; go back with b and answer again.")
     changes: dict[str, object] = {"reasons": (), "note": None}
     if given is not None:
-        entry = some_reasons(shot.slug, before.word, given.text)
+        entry = reasons_written(shot.slug, before.word, given.text)
         changes = {"reasons": entry.reasons, "note": entry.note or None}
         if entry.replaced_by is not None:
             names = ("replaced_by_shot_id", "replaced_by_keeper_id")

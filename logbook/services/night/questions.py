@@ -14,8 +14,8 @@ from logbook.craft.clocks import SettledClock
 from logbook.craft.marks import number_text
 from logbook.craft.matching import MatchKind
 from logbook.domain.words import Crowd, Disclosure, OutcomeWord, Provenance, Reason, Sharpness, Support
+from logbook.domain.written.outcomes import outcome_written
 from logbook.services.night.plan import NightPlan, PlannedGroup, PlannedVisit
-from logbook.services.night.reading import an_outcome
 
 AT = " at "  # stands between a new viewpoint and its site
 SUPPORTS = tuple(word for word in Support if word is not Support.UNKNOWN)
@@ -326,7 +326,7 @@ def _of_reasons(slug: str, answered: Answered | None) -> Iterator[Question]:
     """Ask why a plan did not come off as meant, where no reason was given with that."""
     if answered is None or answered.word is None or not answered.text:
         return
-    said = an_outcome(slug, answered.text)
+    said = outcome_written(slug, answered.text)
     if said.outcome in UNEXPLAINED and not said.reasons and not said.note:
         yield Question(
             f"shot.{slug}.why",

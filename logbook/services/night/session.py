@@ -17,6 +17,7 @@ from logbook.domain.night import NightAnswer
 from logbook.domain.record import new_record
 from logbook.domain.trip import Trip
 from logbook.domain.words import Provenance
+from logbook.domain.written.choices import yes_written
 from logbook.domain.zones import zone_of
 from logbook.services.accounts import account_in, day_of
 from logbook.services.night.applying import apply
@@ -31,7 +32,6 @@ from logbook.services.night.questions import (
     changes_question,
     clock_name,
 )
-from logbook.services.night.reading import a_yes
 from logbook.services.proposed_clocks import ClockProposal, clocks_in
 from logbook.services.records import the_trip
 from logbook.services.trip_zones import in_its_zone, zone_found, zone_of_files
@@ -118,7 +118,7 @@ class Night:
             if question.asks is Asks.VIEWPOINT and text:
                 text = place_meant(evening, question, text)
             apply(evening, question, None if word is None else Given(text, word))
-            if question.asks is Asks.NEW_VIEWPOINT and word is not None and not a_yes(text):
+            if question.asks is Asks.NEW_VIEWPOINT and word is not None and not yes_written(text):
                 for key in (f"was:{question.key}", question.key.replace(".new", ".viewpoint")):
                     self._drop(desk, key)
                 return

@@ -10,20 +10,15 @@ from logbook.domain.errors import ConflictError
 from logbook.domain.keeper import Keeper
 from logbook.domain.visit import Visit
 from logbook.domain.words import ConditionKind, Provenance, VisitPurpose
+from logbook.domain.written.choices import crowds_written, sharpness_written, support_written, yes_written
+from logbook.domain.written.filters import stack_written
+from logbook.domain.written.moments import span_written
 from logbook.services import kinds
 from logbook.services.night.evening import Evening, Given, put, replace_conditions, said
 from logbook.services.night.places import entered, forget
 from logbook.services.night.plan import PlannedVisit
 from logbook.services.night.questions import AT, Question
-from logbook.services.night.reading import (
-    a_crowd,
-    a_filter_stack,
-    a_sharpness,
-    a_support,
-    a_tries_count,
-    a_yes,
-    some_times,
-)
+from logbook.services.night.reading import a_tries_count
 from logbook.services.records import find, put_new
 from logbook.services.visits import change
 
@@ -40,7 +35,7 @@ def say_viewpoint(evening: Evening, question: Question, given: Given | None) -> 
 def say_new_viewpoint(evening: Evening, question: Question, given: Given | None) -> None:
     """Enter the viewpoint that was named for a visit, or leave the visit without one."""
     visit_id, _, named = question.about.partition(",")
-    if given is not None and a_yes(given.text):
+    if given is not None and yes_written(given.text):
         _be_at(evening, visit_id, entered(evening, visit_id, named).id, Provenance.STATED)
     else:
         _leave_viewpoint(evening, _planned(evening, visit_id))
@@ -150,7 +145,7 @@ def say_times(evening: Evening, question: Question, given: Given | None) -> None
         _visit_record(evening, question.about)
         return
     names = ("arrived_at", "departed_at")
-    changes = dict(zip(names, some_times(given.text) if given else (None, None), strict=True))
+    changes = dict(zip(names, span_written(given.text) if given else (None, None), strict=True))
     if given is not None:  # an end that was not typed is not unsaid by that
         changes = {name: at for name, at in changes.items() if at is not None}
     _change_visit(evening, question, given, changes)
@@ -165,11 +160,15 @@ def say_crowd(evening: Evening, question: Question, given: Given | None) -> None
     if given is None:
         wanted = [{**here, "note": "unknown"}]
     else:
-        words = a_crowd(given.text)
+        words = crowds_written(given.text)
         leaving = [visit.departed_at] if len(words) > 1 else []
         moments = [visit.arrived_at, *([None] if len(words) == 3 else []), *leaving]
         said_at = zip(words, moments, strict=True)
-        wanted = [{**here, "level": word, "at": at} for word, at in said_at if word is not None]
+        wanted = [
+            {**here, "level": said.level, "at": at, "note": said.note or None}
+            for said, at in said_at
+            if said.level is not None or said.note
+        ]
     replace_conditions(evening, f"crowd {visit.id}", wanted)
 
 
@@ -177,7 +176,7 @@ def say_support(evening: Evening, question: Question, given: Given | None) -> No
     """Say what held the camera during a visit."""
     if given is not None and not given.text:
         return
-    support = a_support(given.text) if given else None
+    support = support_written(given.text) if given else None
     _change_visit(evening, question, given, {"support": support})
     word = given.word if given else Provenance.STATED
     for keeper in _keepers_of(evening, _planned(evening, question.about)):
@@ -213,7 +212,7 @@ def _change_keepers(
 def say_filters(evening: Evening, question: Question, given: Given | None) -> None:
     """Say what was before the lens."""
     if given is None or given.text:
-        stack = a_filter_stack(given.text) if given else None
+        stack = stack_written(given.text) if given else None
         _change_keepers(evening, question, given, {"filters": stack})
 
 
@@ -230,4 +229,6 @@ def say_shot(evening: Evening, question: Question, given: Given | None) -> None:
 def say_sharpness(evening: Evening, question: Question, given: Given | None) -> None:
     """Judge some keepers."""
     if given is None or given.text:
-        _change_keepers(evening, question, given, {"sharpness": a_sharpness(given.text) if given else None})
+        _change_keepers(
+            evening, question, given, {"sharpness": sharpness_written(given.text) if given else None}
+        )

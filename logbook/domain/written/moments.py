@@ -1,6 +1,6 @@
-"""Dates, times of day, zones and counts as people write them, read in one way wherever they are typed.
+"""Dates, times of day, spans and zones as people write them.
 
-Times: 17:20, 17.20, 7h05, 5:20 pm, 24:00. Dates: 2031-10-14, 14.10.2031, 14 Oct 2031, 14/10/2031.
+Times: 17:20, 17.20, 1720, 7h05, 5:20 pm, 24:00. Dates: 2031-10-14, 14.10.2031, 14 Oct 2031, 14/10/2031.
 
 One surprising decision: a date with slashes is read only where it can be no other day.
 """
@@ -40,10 +40,49 @@ def clock(text: str) -> time | None:
     return time(hour, minute) if hour < 24 and minute < 60 else None
 
 
+def time_written(text: str) -> time:
+    """Return the time of day that a whole text means; InvalidValueError says how to write one."""
+    plain = _HOUR_NAMED.sub(r"\1:00", text.strip())
+    plain = _HOURS.sub(r"\1", plain)
+    if _PACKED.fullmatch(plain):
+        plain = f"{plain[:2]}:{plain[2:]}"
+    found = clock(plain) if re.fullmatch(DOTTED, plain, re.IGNORECASE) else None
+    if found is None:
+        raise InvalidValueError(f'"{text.strip()}" is not a time of day; write it as 17:20.')
+    return found
+
+
+def span_written(text: str) -> tuple[time | None, time | None]:
+    """Return from when to when: `16:40-17:50`, `5-7 pm`, `10 to 12`; `16:40` and `-17:50` lack an end."""
+    plain = re.sub(r"^\s*(?:from|between)\s+", "", text, flags=re.IGNORECASE)
+    ends = _TO.split(plain.strip())
+    if len(ends) > 2 or not any(ends):
+        raise InvalidValueError(f'"{text.strip()}" is not a span of time; write it as 16:40-17:50.')
+    begin, end = (ends[0], ends[1]) if len(ends) == 2 else (ends[0], "")
+    half = re.search(rf"{_HALF}$", end, re.IGNORECASE)
+    if half and re.fullmatch(r"[0-9:.]+", begin):
+        begin = _with_half(begin, half[0], end)
+    first, last = (time_written(_HOUR_ALONE.sub(r"\1:00", one)) if one else None for one in (begin, end))
+    return first, last
+
+
+def _with_half(begin: str, half: str, end: str) -> str:
+    """The beginning in the half of the day of the end, `5-7 pm`, or in the other one: `11-1 pm`."""
+    other = half.lower().translate(str.maketrans("ap", "pa"))
+    first, last = (clock(_HOUR_ALONE.sub(r"\1:00", one) + half) for one in (begin, end.removesuffix(half)))
+    return begin + (other if first and last and first > last else half)
+
+
 def clock_text(at: time) -> str:
     """The time as it is written: 17:20."""
     return f"{at:%H:%M}"
 
+
+_PACKED = re.compile(r"(?:[01][0-9]|2[0-4])[0-5][0-9]")
+_HOUR_NAMED = re.compile(r"^([01]?[0-9]|2[0-4])\s?(?:h|hrs)$", re.IGNORECASE)  # 17 h
+_HOURS = re.compile(r"([0-9])\s?(?:h|hrs)$", re.IGNORECASE)  # 17:20 h
+_HOUR_ALONE = re.compile(r"^([0-9]{1,2})$")
+_TO = re.compile(r"\s*(?:–|—|−|-|\bto\b|\b(?:un)?till?\b)\s*", re.IGNORECASE)
 
 _YEAR_FIRST = re.compile(r"([0-9]{4})[-‐–/.]([0-9]{1,2})[-‐–/.]([0-9]{1,2})")
 _DAY_FIRST = re.compile(r"([0-9]{1,2})\.\s?([0-9]{1,2})\.\s?([0-9]{4})")
@@ -54,7 +93,6 @@ _MONTHS = (
     "january", "february", "march", "april", "may", "june", "july", "august", "september", "october",
     "november", "december",
 )  # fmt: skip
-_COUNT = re.compile(r"(?:about|around|roughly|approx\.?|ca\.?|~|≈)?\s*([0-9]{1,5})", re.IGNORECASE)
 NEAR_ZONES = 3  # zones that a miss offers
 NEAR = 0.8  # of difflib's ratio
 
@@ -86,12 +124,6 @@ def date_written(text: str) -> date | None:
 def _month(word: str) -> int | None:
     fitting = [number for number, name in enumerate(_MONTHS, 1) if name.startswith(word.lower())]
     return fitting[0] if len(fitting) == 1 else None
-
-
-def count_written(text: str) -> int | None:
-    """Return a count of tries, `14` or `about 20`; None where the text is none."""
-    found = _COUNT.fullmatch(text.strip())
-    return int(found[1]) if found else None
 
 
 def zone_written(text: str) -> str:

@@ -1,7 +1,8 @@
-"""Condition lines of a day file: `crowd: dozens at 17:20, none at 18:30`, `wind: 4 from west`.
+"""Observations whose kind is known: `crowd: dozens at 17:20, none at 18:30`, `wind: 5-6 SW`, `tide: 4,2 m`.
 
 One surprising decision: a second level opens a second observation only when its part of the line says nothing
-else, so that "dozens, none of them moved" never claims that nobody was there.
+else, so that "dozens, none of them moved" never claims that nobody was there. A speed, a range of forces or
+a depth is kept in its words: no level of the scale was said.
 """
 
 import re
@@ -9,10 +10,12 @@ from dataclasses import replace
 from datetime import time
 
 from logbook.domain.position import COMPASS, compass_word, parse_bearing
-from logbook.domain.words import ConditionKind, Crowd, TripodRule, Water
-from logbook.domain.written import CLOCK, DOTTED, clock, clock_text
-from logbook.intake.dayfile.model import ConditionEntry
-from logbook.intake.dayfile.understanding import NotUnderstoodError, alternatives, tidied
+from logbook.domain.words import ConditionKind, TripodRule
+from logbook.domain.written.choices import CROWD_WORDS, WATER_WORDS
+from logbook.domain.written.counts import PEOPLE, people_level
+from logbook.domain.written.entry import ConditionEntry
+from logbook.domain.written.moments import CLOCK, DOTTED, clock, clock_text
+from logbook.domain.written.understanding import NotUnderstoodError, alternatives, tidied
 
 UNKNOWN = "unknown"
 
@@ -31,26 +34,49 @@ BEAUFORT_NAMES = {  # WMO-No. 306, Manual on Codes, Vol. I.1, Section E
     "violent storm": 11,
     "hurricane": 12,
 }
-_CROWD_WORDS = {word.value: word.value for word in Crowd} | {
-    "nobody": "none",
-    "no one": "none",
-    "empty": "none",
-}
-_CROWD_WORDS |= {"a few": "few", "a dozen": "dozens"}
-_WATER_WORDS = {word.value: word.value for word in Water}
 _BFT = r"(?:bft|beaufort|bf|force)\.?"
 _FORCE = re.compile(rf"(?:{_BFT}\s?)?([0-9]{{1,2}})(?:\s?{_BFT})?", re.IGNORECASE)
 
-_LEVEL = {
-    ConditionKind.CROWD: alternatives(_CROWD_WORDS) + r"(?:\s+people)?",
-    ConditionKind.WATER: alternatives(_WATER_WORDS),
+_WORDS = {
+    ConditionKind.CROWD: rf"{alternatives(CROWD_WORDS)}(?:\s+people)?",
+    ConditionKind.WATER: alternatives(WATER_WORDS),
     ConditionKind.WIND: rf"(?:{alternatives(BEAUFORT_NAMES)}|{_FORCE.pattern.replace('([0-9]', '(?:[0-9]')})",
 }
+_LEVEL = _WORDS | {ConditionKind.CROWD: rf"(?:{_WORDS[ConditionKind.CROWD]}|{PEOPLE})"}
+_NUMBER = re.compile(PEOPLE, re.IGNORECASE)
 _SAYS = {
     ConditionKind.CROWD: "no crowd word: none, few, dozens, hundreds, thousands or unknown",
     ConditionKind.WATER: "no water word: dry, low, normal, high, flood or unknown",
     ConditionKind.WIND: "no wind force: Beaufort 0 to 12, a Beaufort name such as fresh breeze, or unknown",
 }
+# Words that are kept as they are: a depth, the state of the tide, a speed, a range of forces.
+_MEASURED = {
+    ConditionKind.WATER: re.compile(
+        r"\b(?:tides?|ebb|neap|level|swell|waves?|surge|surf|flood(?:ed|ing|s)?|river|lake|sea|stream|falls|submerged|underwater|water)\b|\b(?:ankle|knee|waist|hip|chest)[\s-](?:deep|high)\b"
+        r"|[0-9]\s?(?:m|cm|ft|feet|metres?|meters?|inch(?:es)?)\b",
+        re.IGNORECASE,
+    ),
+    ConditionKind.WIND: re.compile(
+        rf"(?:{_BFT}\s?|gusts?\s+(?:of|to|up\s+to)?\s*|(?:about|ca\.?|~|up\s+to)\s*)?[0-9]{{1,3}}(?:[.,][0-9])?"
+        rf"(?:\s?(?:-|–|—|to|/)\s?[0-9]{{1,3}})?\s?(?:{_BFT}|m/s|m\ss|km/?h|kph|kn|kt|knots?|mph)?(?!\w)",
+        re.IGNORECASE,
+    ),
+}
+# A level that the tide or the water is said to have, and what a high something is that says no level.
+_STATE = re.compile(
+    r"\b(?:tide|water|level|river|lake|sea)s?(?:\s+level)?(?:\s+(?:is|was|very|rather|still))*\s+"
+    r"(?P<after>dry|low|normal|high|flooded)\b|\b(?P<before>low|high|normal)\s+(?:tide|water)\b",
+    re.IGNORECASE,
+)
+_OF_WATER = re.compile(
+    r"\s*-?(?:swell|waves?|surf|tides?|spray|water|warnings?|risk|alert|gates?|lights?|plain|barrier)\b",
+    re.IGNORECASE,
+)
+_BLOWING = re.compile(
+    r"\b(?:winds?|windy|windless|gusts?|gusty|gusting|breez[ey]y?|squalls?|gales?|becalmed)\b", re.IGNORECASE
+)
+_PRONOUN = r"(?:the|them|us|those|these|my|our|it|which|whom)\b"
+_BETWEEN = re.compile(r"([,;]|→|->|\s(?=(?:then|and|later)\s))", re.IGNORECASE)
 _WINDS = r"(?:north|south|east|west)(?:[\s-]?(?:north|south|east|west)){0,2}"
 _POINTS = alternatives(COMPASS)
 _FROM = rf"from\s+(?:the\s+)?({_WINDS}|{_POINTS}|[0-9]{{1,3}}\s?°)(?![\w-])"
@@ -58,12 +84,15 @@ _BEARS = re.compile(rf"({_WINDS})(?:erly)?(?![\w-])|(?-i:({_POINTS}))(?![\w-])|{
 _BEARS_LATER = re.compile(rf"\b{_FROM}", re.IGNORECASE)
 _AT = rf"(?:\bat|@)\s?({DOTTED})"
 _FREE_AT = re.compile(rf"\s?(?:\bat|@)\s?({CLOCK})", re.IGNORECASE)
+_FREE_SINCE = re.compile(rf"\b(?:from|since)\s({CLOCK})", re.IGNORECASE)
 _FREE_LEADING = re.compile(rf"(?:at\s|@\s?)?({CLOCK})(?:\s?[,:]\s?|\s)(.+)", re.IGNORECASE | re.DOTALL)
 _SOURCE = re.compile(
     r"(.+?)(?:[,;(]\s?(?:said|says|told by|source:?)|[,;(]?\s?\baccording to)\s+([^,;()]+)\)?",
     re.IGNORECASE | re.DOTALL,
 )
-_SPEED = re.compile(r"\s?(?:m/s|m s|km|kn|kt|knots?|mph|-|–|to\s?[0-9]|\.[0-9])", re.IGNORECASE)
+_SPEED = re.compile(
+    r"\s?(?:m/s|m s|km|kn|kt|knots?|mph|kph|[-–—/]\s?[0-9]|to\s?[0-9]|[.,][0-9])", re.IGNORECASE
+)
 _RULE = alternatives(tuple(TripodRule))
 _TRIPODS = re.compile(
     rf"\b(?P<no>no\s+tripods?)\b|\btripods?\s+(?:(?:are|is|was|were|rule)\s+)?(?P<word>not\s+allowed|{_RULE})(?!\w)",
@@ -109,58 +138,67 @@ def written_condition(entry: ConditionEntry) -> str:
 
 
 def _parts(kind: ConditionKind, said: str) -> list[str]:
-    """Cut where a part says a level (and a time, a direction) and nothing else."""
+    """Cut where a part says a level (and a time, a direction) and nothing else; a number needs a time."""
+    numbers = rf"|{PEOPLE}\s+{_AT}|{DOTTED}\s+{PEOPLE}" if kind is ConditionKind.CROWD else ""
     alone = re.compile(
-        rf"\s*(?:(?:and|then|later)\s+)?(?:{DOTTED}\s+)?(?:{_LEVEL[kind]}|unknown|\?)"
-        rf"(?:\s+(?:{_AT}|{_BEARS.pattern}|later)){{0,3}}\s*",
+        rf"\s*(?:(?:and|then|later)\s+)?(?:(?:{DOTTED}\s+)?(?:{_WORDS[kind]}|unknown|\?)"
+        rf"(?:\s+(?:{_AT}|{_BEARS.pattern}|later)){{0,3}}{numbers})\s*",
         re.IGNORECASE,
     )
     parts: list[str] = []
-    for piece in re.split(r"([,;])", said):
+    for piece in _BETWEEN.split(said):
         if not parts or (parts[-1] and alone.fullmatch(piece)):
             parts.append(piece)
         else:
             parts[-1] += piece
-    return [tidied(part) for part in parts]
+    return [tidied(part.rstrip(" →>")) for part in parts]
 
 
 def _level(kind: ConditionKind, part: str) -> ConditionEntry:
     opening = re.compile(
         rf"(?:(?:and|then|later)\s+)?(?:(?:at\s+|@\s?)?({DOTTED})\s?[:,]?\s+)?(?P<level>{_LEVEL[kind]}|unknown|\?)"
-        r"(?![\w'’/-])(?!\s+of\b)",
+        rf"(?![\w'’/-])(?!\s+of\s+{_PRONOUN})",
         re.IGNORECASE,
     )
     found = opening.match(part)
     if found is None:
-        return _wind_without_force(kind, part)
+        return _in_words(kind, part)
     rest = part[found.end() :]
+    if kind is ConditionKind.WIND and found["level"][-1].isdigit() and _SPEED.match(rest):
+        return _in_words(kind, part)
+    if kind is ConditionKind.WATER and _OF_WATER.match(rest):
+        return _in_words(kind, part)
     if re.match(rf"\s*(?:to|or|–)\s+(?:{_LEVEL[kind]})", rest, re.IGNORECASE):
         raise NotUnderstoodError("two levels at once; write one, or one with a time each")
     at = clock(found[1]) if found[1] else None
     direction = None
     if kind is ConditionKind.WIND:
-        if _SPEED.match(rest) and found["level"][-1].isdigit():
-            raise NotUnderstoodError("a speed or a range; write one Beaufort force, 0 to 12")
         direction, rest = _direction(rest)
     if at is None:
         at, rest = _time(rest)
     if kind is ConditionKind.WIND and direction is None:
         direction, rest = _direction(rest, anywhere=True)
-    level = _level_word(kind, found["level"].lower())
+    typed = found["level"].lower()
     note = tidied(rest)
-    if level is None:
-        note = f"{UNKNOWN}, {note}" if note else UNKNOWN
-    return ConditionEntry(kind, level, at, direction, note)
+    if typed in (UNKNOWN, "?"):
+        return ConditionEntry(kind, None, at, direction, f"{UNKNOWN}, {note}" if note else UNKNOWN)
+    if kind is ConditionKind.CROWD and (_NUMBER.fullmatch(typed) or note.startswith("of ")):
+        note = tidied(
+            f"{found['level']} {rest.strip()}" if rest[:1] not in (",", ";") else found["level"] + rest
+        )
+    return ConditionEntry(kind, _level_word(kind, typed), at, direction, note)
 
 
 def _level_word(kind: ConditionKind, typed: str) -> str | None:
-    if typed in (UNKNOWN, "?"):
-        return None
-    typed = " ".join(typed.removesuffix("people").split())
     if kind is ConditionKind.CROWD:
-        return _CROWD_WORDS[typed]
+        if _NUMBER.fullmatch(typed):
+            level = people_level(typed)
+            return None if level is None else level.value
+        typed = " ".join(typed.split())
+        return CROWD_WORDS[typed if typed in CROWD_WORDS else typed.removesuffix(" people")].value
+    typed = " ".join(typed.split())
     if kind is ConditionKind.WATER:
-        return _WATER_WORDS[typed]
+        return WATER_WORDS[typed].value
     if typed in BEAUFORT_NAMES:
         return str(BEAUFORT_NAMES[typed])
     force = _FORCE.fullmatch(typed)
@@ -169,13 +207,30 @@ def _level_word(kind: ConditionKind, typed: str) -> str | None:
     return str(int(force[1]))
 
 
-def _wind_without_force(kind: ConditionKind, part: str) -> ConditionEntry:
-    if kind is ConditionKind.WIND and re.match(rf"(?:{_BFT})?\s?[0-9]", part, re.IGNORECASE):
-        raise NotUnderstoodError("a speed or a range; write one Beaufort force, 0 to 12")
-    direction = _direction(part, anywhere=True)[0] if kind is ConditionKind.WIND else None
-    if direction is None:
+def _in_words(kind: ConditionKind, part: str) -> ConditionEntry:
+    """A measure, a range or a direction without a level, kept as it was written."""
+    measured = _MEASURED.get(kind)
+    if kind is ConditionKind.WATER and measured and measured.search(part):
+        level = _STATE.search(part)
+        at, rest = _time(part)
+        said = _free(kind, part) if at is None else ConditionEntry(kind, None, at, note=tidied(rest))
+        word = (level["after"] or level["before"]).lower() if level else None
+        return replace(said, level=WATER_WORDS[word].value if word else None)
+    if kind is not ConditionKind.WIND or measured is None:
         raise NotUnderstoodError(_SAYS[kind])
-    return replace(_free(kind, part), direction=direction)
+    direction, rest = _direction(part)
+    if direction is not None and re.match(rf"\s*{_LEVEL[kind]}(?![\w'’/.,-])", rest, re.IGNORECASE):
+        return replace(_level(kind, rest.strip()), direction=direction)
+    figure = measured.match(part)
+    if direction is None and figure is not None:
+        direction, _ = _direction(part[figure.end() :])
+    if direction is None:
+        direction, _ = _direction(part, anywhere=True)
+    if direction is None and figure is None and not _BLOWING.search(part):
+        raise NotUnderstoodError(_SAYS[kind])
+    at, rest = _time(part)
+    said = _free(kind, part) if at is None else ConditionEntry(kind, None, at, note=tidied(rest))
+    return replace(said, direction=direction)
 
 
 def _direction(rest: str, anywhere: bool = False) -> tuple[str | None, str]:
@@ -230,6 +285,9 @@ def _free(kind: ConditionKind, said: str) -> ConditionEntry:
         and (note := tidied(_joined(said, every[0])))
     ):
         return ConditionEntry(kind, None, at, note=note)
+    since = list(_FREE_SINCE.finditer(said))
+    if len(re.findall(CLOCK, said, re.IGNORECASE)) == len(since) == 1:
+        return ConditionEntry(kind, None, clock(since[0][1]), note=said)  # "rain from 3pm" keeps its words
     return ConditionEntry(kind, None, note=said)
 
 

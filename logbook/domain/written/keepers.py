@@ -7,43 +7,23 @@ about filters would read like a full one.
 import re
 from dataclasses import replace
 
-from logbook.craft.errors import CraftValueError
-from logbook.craft.filters import parse_stack
+from logbook.domain.errors import InvalidValueError
 from logbook.domain.words import Sharpness, Support
-from logbook.intake.dayfile.model import KeepersEntry
-from logbook.intake.dayfile.understanding import NotUnderstoodError, tidied
+from logbook.domain.written.choices import SUPPORT_WORDS
+from logbook.domain.written.entry import KeepersEntry
+from logbook.domain.written.filters import stack_written, unknown_filters
+from logbook.domain.written.ranges import keeper_range
+from logbook.domain.written.understanding import NotUnderstoodError, tidied
 
-LONGEST_NAME = 200  # characters of a file name or range
-
-_NUMBERED = re.compile(r"(?=\S*[0-9])[\w.\-–—]+")
 _NAMED = re.compile(r"[\w.\-]+")  # a picture without a number, only before a colon
 _WITHOUT_COLON = re.compile(
     r"((?:\S*[0-9]\S*)(?:\s+(?:-|–|—|to|until)\s+\S*[0-9]\S*)?)(?:\s+(.*))?", re.IGNORECASE | re.DOTALL
 )
 _CAPTION = re.compile(r'["“„«](.*)["”“»]', re.DOTALL)
-_FILTER = re.compile(
-    r"nd\s?[0-9]{1,5}(?:\.[0-9]+)?|(?:soft\s|hard\s)?gnd\s?[0-9]{1,2}(?:\.[0-9]+)?|od\s?[0-9]\.[0-9]{1,2}"
-    r"|c?pol|cpl|polari[sz]er|uv",
-    re.IGNORECASE,
-)
 _ANY_FILTERS = re.compile(r"filters?\s*:\s*(.+)", re.IGNORECASE)
 _NO_FILTER = re.compile(r"none|no\s+filters?|without\s+filters?|filters?:?\s+none", re.IGNORECASE)
 _FILTER_UNKNOWN = re.compile(r"(?:filters?:?\s*(?:unknown|\?))|unknown\s+filters?", re.IGNORECASE)
-_SUPPORTS = {support.value: support for support in Support} | {
-    "hand-held": Support.HANDHELD,
-    "hand held": Support.HANDHELD,
-    "support unknown": Support.UNKNOWN,
-    "support ?": Support.UNKNOWN,
-    "?": Support.UNKNOWN,
-}
-
-
-def read_support(said: str) -> Support:
-    """The support a word stands for; raises NotUnderstoodError for another word."""
-    support = _SUPPORTS.get(" ".join(said.lower().split()))
-    if support is None:
-        raise NotUnderstoodError(f"no support: {', '.join(Support)}")
-    return support
+_PARTS = re.compile(r";|,(?!(?<=[0-9],)[0-9])")  # a comma between figures is a decimal one
 
 
 def read_keepers(said: str) -> list[KeepersEntry]:
@@ -56,7 +36,9 @@ def read_keepers(said: str) -> list[KeepersEntry]:
         named, stated = found[1], found[2] or ""
     names = [name.strip() for name in re.split(r"[,;&]|(?<![\w-])and(?![\w-])", named)]
     is_word = bool(colon) and len(names) == 1 and not re.search("[0-9]", named)
-    ranges = [(named.strip(),) * 2] if is_word and _NAMED.fullmatch(named.strip()) else map(_range, names)
+    ranges = (
+        [(named.strip(),) * 2] if is_word and _NAMED.fullmatch(named.strip()) else map(keeper_range, names)
+    )
     statement = _statement(stated)
     return [_with_range(statement, first, last) for first, last in ranges]
 
@@ -66,7 +48,7 @@ def written_keepers(entry: KeepersEntry) -> str:
     parts: list[str] = []
     if entry.filters is not None:
         named = " + ".join(entry.filters) or "no filter"
-        parts.append(named if all(map(_FILTER.fullmatch, entry.filters)) else f"filters: {named}")
+        parts.append(f"filters: {named}" if unknown_filters(entry.filters) else named)
     elif entry.filters_said:
         parts.append("filters unknown")
     if entry.support is not None:
@@ -83,36 +65,6 @@ def written_keepers(entry: KeepersEntry) -> str:
     return f"{which}: {', '.join(parts)}".rstrip(": ")
 
 
-def _range(named: str) -> tuple[str, str]:
-    """First and last of `0412`, `0412-0419`, `A_0412–0419`, `IMG-0412-IMG-0419`, `0412 to 0419`."""
-    for sign in (r"\s+(?:to|until)\s+", r"\s*[–—]\s*", r"\s+-\s+"):
-        ends = re.split(sign, named, flags=re.IGNORECASE)
-        if len(ends) == 2:
-            return _numbered(ends[0]), _numbered(ends[1])
-    if len(named) > LONGEST_NAME:
-        raise NotUnderstoodError("a file name that long cannot be read")
-    hyphens = [at for at, letter in enumerate(named) if letter == "-"]
-    for at in hyphens:
-        first, last = named[:at], named[at + 1 :]
-        if _shape(first) == _shape(last) and first[-1:].isdigit():
-            return _numbered(first), _numbered(last)
-    if hyphens:
-        first, last = named[: hyphens[-1]], named[hyphens[-1] + 1 :]
-        if re.fullmatch(r"[0-9]+", last) and re.search(r"(?<![0-9])[0-9]{3,}$", first):
-            return _numbered(first), last
-    return _numbered(named), named
-
-
-def _numbered(name: str) -> str:
-    if not _NUMBERED.fullmatch(name):
-        raise NotUnderstoodError("no file number behind keepers, such as 0412 or 0412-0419")
-    return name
-
-
-def _shape(name: str) -> str:
-    return re.sub(r"[0-9]+", "0", name)
-
-
 def _with_range(statement: KeepersEntry, first: str, last: str) -> KeepersEntry:
     return replace(statement, first=first, last=last)
 
@@ -126,7 +78,7 @@ def _statement(stated: str) -> KeepersEntry:
     if found := _CAPTION.search(stated):
         caption = found[1].strip() or None
         stated = f"{stated[: found.start()]},{stated[found.end() :]}"
-    for part in (tidied(part) for part in re.split(r"[,;]", stated)):
+    for part in (tidied(part) for part in _PARTS.split(stated)):
         if not part:
             continue
         if _FILTER_UNKNOWN.fullmatch(part):
@@ -134,9 +86,9 @@ def _statement(stated: str) -> KeepersEntry:
         elif _NO_FILTER.fullmatch(part):
             _once(filters is None, "filters")
             filters = []
-        elif " ".join(part.lower().split()) in _SUPPORTS:
+        elif (word := " ".join(part.lower().split())) in SUPPORT_WORDS:
             _once(support is None, "the support")
-            support = read_support(part)
+            support = SUPPORT_WORDS[word]
         elif part.lower() in list(Sharpness):
             _once(sharpness is None, "whether it is sharp")
             sharpness = Sharpness(part.lower())
@@ -175,33 +127,26 @@ def _stack(part: str) -> list[str]:
     Behind `filters:` any name is a filter, as it is everywhere else.
     """
     if any_name := _ANY_FILTERS.fullmatch(part):
-        return [
-            one for name in re.split(r"\+|&|\band\b", any_name[1]) for one in _named_filters(name.strip())
-        ]
-    names = [
-        name.strip() for name in re.split(r"\+|&|\band\b", re.sub(r"^(?:with\s+|filters?:?\s+)", "", part))
-    ]
-    if not all(_FILTER.fullmatch(name) for name in names):
-        names = part.split()
-    if not all(_FILTER.fullmatch(name) for name in names):
-        return []
-    return [_plain(name) for name in names]
+        names = stack_written(any_name[1])
+        if not names:
+            raise NotUnderstoodError(f'"{any_name[1][:40]}" cannot stand beside a filter')
+        return list(names)
+    said = re.sub(r"^(?:with\s+|filters?:?\s+)", "", part, flags=re.IGNORECASE)
+    return _known(said) or _known(" + ".join(said.split()))
 
 
-def _named_filters(name: str) -> list[str]:
-    if _FILTER.fullmatch(name):
-        return [_plain(name)]
+def are_filters(said: str) -> bool:
+    """Whether a text is nothing but filters of a known strength or kind."""
+    return bool(_known(said))
+
+
+def _known(said: str) -> list[str]:
+    """The filters of a text that all have a known strength or kind; empty where one has not."""
     try:
-        stack = parse_stack(name)
-    except CraftValueError as error:
-        raise NotUnderstoodError(str(error).rstrip(".")) from None
-    if not stack:
-        raise NotUnderstoodError(f'"{name[:40]}" cannot stand beside a filter')
-    return [one.name for one in stack]
-
-
-def _plain(name: str) -> str:
-    return re.sub(r"(?<=[a-z])\s(?=[0-9])", "", name.lower())
+        names = stack_written(said) or ()
+    except InvalidValueError:
+        return []
+    return [] if unknown_filters(names) else list(names)
 
 
 def _once(holds: bool, what: str) -> None:

@@ -1,0 +1,170 @@
+"""One word of a vocabulary, as people write it: in full, shortened, or by another name for the same thing.
+
+One surprising decision: a single letter is never read. `h` is handheld to one person and help to the next.
+"""
+
+import re
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import TypeVar
+
+from logbook.domain.errors import InvalidValueError
+from logbook.domain.words import Crowd, OutcomeWord, Reason, Sharpness, Support, Water
+from logbook.domain.written.counts import PEOPLE, people_level
+
+SHORTEST = 2  # letters of a word's beginning that are enough to mean it
+UNKNOWN_WORDS = frozenset(("unknown", "?", "not known", "don't know", "dont know", "no idea", "not sure"))
+
+CROWD_WORDS: Mapping[str, Crowd] = {word.value: word for word in Crowd} | {
+    **dict.fromkeys(
+        ("nobody", "nobody else", "no one", "no one else", "no-one", "noone", "no people", "no crowd"),
+        Crowd.NONE,
+    ),
+    **dict.fromkeys(("no crowds", "empty", "deserted", "not a soul", "alone", "zero"), Crowd.NONE),
+    **dict.fromkeys(("a few", "very few", "a couple", "a handful", "handful", "several"), Crowd.FEW),
+    **dict.fromkeys(("one or two", "two or three", "three or four", "hardly anyone"), Crowd.FEW),
+    **dict.fromkeys(("hardly anybody", "almost nobody", "almost empty"), Crowd.FEW),
+    **dict.fromkeys(("a dozen", "dozen", "two dozen", "several dozen", "a few dozen"), Crowd.DOZENS),
+    **dict.fromkeys(("a couple of dozen", "a couple dozen"), Crowd.DOZENS),
+    **dict.fromkeys(("a hundred", "hundred", "several hundred", "a few hundred"), Crowd.HUNDREDS),
+    **dict.fromkeys(("a couple of hundred", "a couple hundred"), Crowd.HUNDREDS),
+    **dict.fromkeys(("a thousand", "thousand", "several thousand", "a few thousand"), Crowd.THOUSANDS),
+}
+WATER_WORDS: Mapping[str, Water] = {word.value: word for word in Water} | {"flooded": Water.FLOOD}
+SUPPORT_WORDS: Mapping[str, Support] = {word.value: word for word in Support} | {
+    **dict.fromkeys(("hand-held", "hand held", "by hand", "in hand", "freehand"), Support.HANDHELD),
+    **dict.fromkeys(("support unknown", "support ?", "?"), Support.UNKNOWN),
+    **dict.fromkeys(("on tripod", "on a tripod", "on the tripod", "with tripod"), Support.TRIPOD),
+    **dict.fromkeys(("on monopod", "on a monopod"), Support.MONOPOD),
+    **dict.fromkeys(("bean bag", "beanbag", "on a bean bag", "on the bean bag", "leaning"), Support.BRACED),
+}
+OUTCOME_WORDS: Mapping[str, OutcomeWord] = {word.value: word for word in OutcomeWord} | {
+    **dict.fromkeys(("done", "got it", "success"), OutcomeWord.MADE),
+    **dict.fromkeys(("partial", "partially", "in part"), OutcomeWord.PARTLY),
+    **dict.fromkeys(("failed", "not made", "not done", "no luck"), OutcomeWord.MISSED),
+    "still open": OutcomeWord.OPEN,
+}
+REASON_WORDS: Mapping[str, Reason] = {word.value: word for word in Reason} | {
+    **dict.fromkeys(("crowds", "people", "too many people", "too crowded"), Reason.CROWD),
+    **dict.fromkeys(("closed", "shut"), Reason.CLOSURE),
+    **dict.fromkeys(("rain", "fog", "snow", "wind", "clouds"), Reason.WEATHER),
+    **dict.fromkeys(("too late", "no time", "ran out of time"), Reason.TIME),
+    **dict.fromkeys(("no light", "bad light"), Reason.LIGHT),
+    **dict.fromkeys(("rules", "forbidden", "not allowed"), Reason.RULE),
+    **dict.fromkeys(("too expensive", "money"), Reason.COST),
+}
+_SHARPNESS_WORDS: Mapping[str, Sharpness] = {word.value: word for word in Sharpness}
+_YES = {"y", "yes", "yep", "yeah", "yup", "ok", "okay", "sure", "right", "correct", "true"}
+_NO = {"n", "no", "nope", "nah", "wrong", "false"}
+_SEEN = (
+    r"(?: (?:new|special|else|much|really|to report|to note|noted|noticed|unusual|at all|today|here|seen))*"
+)
+_DONE = r"(?: was)?(?: (?:closed|flooded|shut|locked|changed?|closed,? flooded or changed))?"
+_SO = r"(?:open|fine|good|ok|okay|clear|well|quiet|normal|unchanged|planned|expected|accessible|passable)"
+_KNOWN = r"that i (?:know|noticed|saw)(?: of)?"
+_NOTHING = re.compile(
+    "|".join(
+        (
+            r"-|no|none|nope|nah|nil|nada|nix|zero|na|n/a|n\.a|not applicable|no news|unchanged|open|normal",
+            r"fine|ok|okay|good",
+            rf"nothing{_DONE}{_SEEN}(?: {_KNOWN})?",
+            rf"no (?:changes?|closures?|flood(?:s|ing)?|surprises|problems?|issues?){_SEEN}",
+            r"none of (?:it|that|them)",
+            rf"not (?:today|really|much|closed|changed|flooded|anything|{_KNOWN})",
+            r"(?:it'?s |it was |is |was )?(?:all|everything|everywhere|every path)"
+            r"(?:'s| is| was| were| are| paths| still)*"
+            rf" (?:{_SO}|as (?:usual|before|planned|expected))(?: (?:today|again|as usual|so far))?",
+            r"(?:(?:the )?same )?as (?:before|ever|always|usual|yesterday|last time|planned)",
+        )
+    )
+)
+_CHANGES = re.compile(r"\s*(?:[,;/|→>]|->|\bthen\b|\blater\b|\band\b)\s*", re.IGNORECASE)
+MOST_CROWDS = 3  # on arrival, at the peak, on leaving
+
+_Word = TypeVar("_Word", bound=StrEnum)
+
+
+@dataclass(frozen=True, slots=True)
+class CrowdSaid:
+    """How many people were there; `level` None is unknown, and `note` keeps a number in its words."""
+
+    level: Crowd | None
+    note: str = ""
+
+
+def crowds_written(text: str) -> tuple[CrowdSaid, ...]:
+    """Read one to three crowds in order: `few, dozens, none`, `a few`, `~20 people`; `?` is unknown."""
+    parts = [part for part in _CHANGES.split(text.strip(" \t,;/")) if part]
+    said = [_crowd(part) for part in parts]
+    if None in said or not said:  # three words without commas: few dozens none
+        said = [_crowd(word) for word in text.replace(",", " ").split()]
+    crowds = [one for one in said if one is not None]
+    if len(crowds) > MOST_CROWDS:
+        raise InvalidValueError("At most three crowd words: on arrival, at the peak, on leaving.")
+    if len(crowds) != len(said) or not crowds:
+        raise InvalidValueError(f'"{text.strip()}" is not a crowd; write {_listed(Crowd)}, or a number.')
+    return tuple(crowds)
+
+
+def support_written(text: str) -> Support:
+    """Read what held the camera: `tripod`, `hand-held`, `tri`; InvalidValueError lists the words."""
+    found = _word(text, SUPPORT_WORDS)
+    if found is None:
+        raise InvalidValueError(f'"{text.strip()}" is not a support; write {_listed(Support)}.')
+    return found
+
+
+def sharpness_written(text: str) -> Sharpness:
+    """Read sharp or soft, or the beginning of one."""
+    found = _word(text, _SHARPNESS_WORDS)
+    if found is None:
+        raise InvalidValueError(f'"{text.strip()}" is not a judgement; write one of sharp, soft.')
+    return found
+
+
+def yes_written(text: str) -> bool:
+    """Read yes or no; InvalidValueError asks for one of them."""
+    typed = _folded(text).rstrip(".!")
+    if typed not in _YES | _NO:
+        raise InvalidValueError(f'"{text.strip()}" is neither yes nor no; write y or n.')
+    return typed in _YES
+
+
+def is_unknown(text: str) -> bool:
+    """Whether a text says that nobody knows."""
+    return _folded(text) in UNKNOWN_WORDS
+
+
+def says_nothing(text: str) -> bool:
+    """Whether a text says that there was nothing to note: `nothing`, `none`, `all open`, `n/a`, `-`."""
+    return bool(_NOTHING.fullmatch(_folded(text).strip(" .!-–—👍✅✔️🤷") or "-"))
+
+
+def _crowd(text: str) -> CrowdSaid | None:
+    typed = _folded(text)
+    if is_unknown(typed):
+        return CrowdSaid(None)
+    if re.fullmatch(PEOPLE, typed):
+        return CrowdSaid(people_level(typed), " ".join(text.split()))
+    level = _word(re.sub(r"\s+(?:people|others?)$", "", typed), CROWD_WORDS)
+    return None if level is None else CrowdSaid(level)
+
+
+def _word(text: str, words: Mapping[str, _Word]) -> _Word | None:
+    """The word that a text means: in full, by another name, or by a beginning that is no other's."""
+    typed = _folded(text).rstrip(".!")
+    if typed in words:
+        return words[typed]
+    if len(typed) < SHORTEST:
+        return None
+    fitting = {word for word in words.values() if word.value.startswith(typed)}
+    return fitting.pop() if len(fitting) == 1 else None
+
+
+def _folded(text: str) -> str:
+    return " ".join(text.lower().replace("’", "'").split())
+
+
+def _listed(words: Iterable[StrEnum]) -> str:
+    return ", ".join(words)

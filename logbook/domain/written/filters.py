@@ -1,0 +1,204 @@
+"""Filters as people write them: one stored name for each filter, per keeper where a list says so.
+
+What a single filter's name means in stops is craft's; here is what a person may write for it.
+
+One surprising decision: an odd name is kept, since photographers put odd things before a lens, but never a
+word that answers another question.
+"""
+
+import math
+import re
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from logbook.craft.errors import CraftValueError
+from logbook.craft.filters import Filter, FilterKind, parse_filter, parse_stack
+from logbook.domain.errors import InvalidValueError
+from logbook.domain.words import OutcomeWord, Reason
+from logbook.domain.written.choices import CROWD_WORDS, SUPPORT_WORDS, WATER_WORDS
+from logbook.domain.written.ranges import keeper_range
+from logbook.domain.written.understanding import understood
+
+HOW_TO = "write them like nd8 + pol, none for no filter, or unknown"
+SAME_STOPS = 0.05  # stops; nearer to whole stops than this, factor, density and stops are sold as one filter
+LONGEST_LIST = 2000  # characters of a list by keeper
+
+_OTHER_WORDS = {"no", "yes", "same", "ditto", "as", "before", "again", "the", "both", "all", "rest", "others"}
+_OTHER_WORDS |= {
+    "ok",
+    "sure",
+    "skip",
+    "help",
+    "quit",
+    "exit",
+    "back",
+    "sharp",
+    "soft",
+    "done",
+    "y",
+    "n",
+    "and",
+}
+_OTHER_WORDS |= {
+    "last",
+    "time",
+    "above",
+    "like",
+    "them",
+    "it",
+    "that",
+    "this",
+    "not",
+    "used",
+    "usual",
+    "always",
+}
+_OTHER_WORDS |= {word for words in (CROWD_WORDS, SUPPORT_WORDS, WATER_WORDS) for word in words}
+_OTHER_WORDS |= set(map(str, (*OutcomeWord, *Reason)))
+_REST = r"(?:all\s+)?(?:the\s+)?(?:rest|others?|remaining|everything\s+else|all\s+else)"
+_NAME = r"#?(?!g?nd|od|v?nd)(?=\S*[0-9]{4}|\S*_[0-9]|#)[\w.\-–—#]+"
+_KEEPERS = re.compile(
+    rf"(?:keepers?\s+|frames?\s+)?(?:(?P<rest>{_REST})|(?P<named>{_NAME}(?:\s+(?:-|–|—|to)\s+{_NAME})?))"
+    r"\s*(?:[:=]|\s)\s*(?P<stack>\S.*)",
+    re.IGNORECASE,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class KeeperStack:
+    """What was before the lens for the keepers from `first` to `last`; both None is the rest of those meant.
+
+    `filters` () is none, and None is unknown.
+    """
+
+    first: str | None
+    last: str | None
+    filters: tuple[str, ...] | None
+
+    @property
+    def text(self) -> str:
+        """The statement as it is written: `1207 nd8 + pol`."""
+        if self.first is None:
+            return f"rest {stack_words(self.filters)}"
+        span = self.first if self.first == self.last else f"{self.first}-{self.last}"
+        return f"{span} {stack_words(self.filters)}"
+
+
+def stack_written(text: str) -> tuple[str, ...] | None:
+    """Return the stored names of the filters in a text; () is none, and None is unknown.
+
+    Raises InvalidValueError for an impossible strength, a word of another question, or a list by keeper.
+    """
+    if _by_keeper(text):
+        raise InvalidValueError(
+            f'"{_short(text)}" is a list by keeper; write the filters of these keepers, such as nd8 + pol.'
+        )
+    try:
+        stack = parse_stack(text)
+    except CraftValueError as error:
+        raise InvalidValueError(str(error)) from None
+    for one in stack or ():
+        _refuse_slips(one)
+    return None if stack is None else tuple(stored_name(one) for one in stack)
+
+
+def stacks_written(text: str) -> tuple[KeeperStack, ...]:
+    """Return what is before the lens of which keepers: `1201 none, 1207-1209 nd8 + pol, rest none`.
+
+    A plain stack is one statement about the rest, which is all of those meant.
+    """
+    parts = _by_keeper(text)
+    if not parts:
+        return (KeeperStack(None, None, stack_written(text)),)
+    said = [_keeper_stack(part) for part in parts]
+    if sum(one.first is None for one in said) > 1:
+        raise InvalidValueError(f'"{_short(text)}" says twice what the rest has; say it once.')
+    return tuple(said)
+
+
+def filter_written(text: str) -> str:
+    """Return the stored name of one filter, such as that of a piece of kit."""
+    stack = stack_written(text)
+    if stack is None or len(stack) != 1:
+        raise InvalidValueError(f'"{_short(text)}" is not one filter; write one such as nd8, pol or gnd8.')
+    return stack[0]
+
+
+def stored_name(item: Filter) -> str:
+    """Return the one name under which a filter is kept: nd1000 for nd 3.0, nd1024 and ten stops alike."""
+    stops = item.dark_stops if item.kind is FilterKind.GRADUATED else item.typical_stops
+    if item.kind not in (FilterKind.ND, FilterKind.GRADUATED) or stops is None:
+        return item.name
+    whole = round(stops)
+    if whole < 1 or not math.isclose(stops, whole, abs_tol=SAME_STOPS):
+        return item.name
+    factor = 2**whole if whole < 10 else 1000 * 2 ** (whole - 10)
+    if item.kind is FilterKind.ND:
+        return f"nd{factor}"
+    edge, _, _ = item.name.rpartition("gnd")
+    return f"{edge}gnd{factor}"
+
+
+def unknown_filters(names: Iterable[str] | None) -> tuple[str, ...]:
+    """Return the stored names that no filter is known by, whose stops are therefore unknown."""
+    return tuple(name for name in names or () if parse_filter(name).kind is FilterKind.OTHER)
+
+
+def stack_words(names: Sequence[str] | None) -> str:
+    """Return stored names as they are written: `nd8 + pol`, `none`, `unknown`."""
+    return "unknown" if names is None else " + ".join(names) or "none"
+
+
+def filters_understood(typed: str, said: Sequence[KeeperStack]) -> tuple[str, ...]:
+    """Return the sentences that say how filters were read: names that differ, and stops nobody knows."""
+    kept = [one.text for one in said] if _by_keeper(typed) else [stack_words(said[0].filters)]
+    told = understood(typed, ", ".join(kept))
+    names = dict.fromkeys(name for one in said for name in unknown_filters(one.filters))
+    odd = [
+        f'"{name}" is kept as a name: what it takes is unknown. Known are nd8, od0.9, pol, gnd8, uv.'
+        for name in names
+    ]
+    return tuple(([told] if told else []) + odd)
+
+
+def _by_keeper(text: str) -> list[str]:
+    """The statements of a list by keeper, each with the filters behind its commas; [] for no list."""
+    if len(text) > LONGEST_LIST:
+        raise InvalidValueError(f"Filters of that length cannot be read; {HOW_TO}.")
+    parts: list[str] = []
+    for piece in re.split(r"([,;\n])", text):
+        if _KEEPERS.fullmatch(piece.strip()):
+            parts.append(piece.strip())
+        elif parts:
+            parts[-1] += piece
+        elif piece.strip():
+            return []
+    return [part.strip(" ,;\n") for part in parts]
+
+
+def _keeper_stack(part: str) -> KeeperStack:
+    found = _KEEPERS.fullmatch(part.replace("\n", ","))
+    if found is None:
+        raise InvalidValueError(f'"{_short(part)}" is not understood; write it like 1207 nd8 + pol.')
+    filters = stack_written(found["stack"])
+    if found["rest"]:
+        return KeeperStack(None, None, filters)
+    first, last = keeper_range(found["named"].replace("#", ""))
+    return KeeperStack(first, last, filters)
+
+
+def _refuse_slips(item: Filter) -> None:
+    """Refuse a name no filter can have: a letter, a bare number, a word that answers another question."""
+    name = item.name
+    if item.kind is not FilterKind.OTHER:
+        return
+    if re.fullmatch(r"[0-9.,]+", name):
+        raise InvalidValueError(f'"{name}" could be a factor or stops; write nd{name} or {name} stops.')
+    is_word = name in _OTHER_WORDS or set(re.findall(r"\w+", name)) <= _OTHER_WORDS
+    if is_word or (len(name) == 1 and name.isalpha()) or re.match(r"[0-9]{3,}\b|\bnd?\s?[0-9]", name):
+        raise InvalidValueError(f'"{_short(name)}" is not a filter; {HOW_TO}.')
+
+
+def _short(text: str) -> str:
+    plain = " ".join(text.split())
+    return plain if len(plain) <= 60 else f"{plain[:60]}…"

@@ -1,0 +1,297 @@
+"""Lines whose first word says what they are, perhaps behind a ? that says they are only proposed.
+
+One surprising decision: a reader never guesses. It either understands the whole line or says why not, and the
+line is then kept word for word among the loose ones; so is one that opens like an entry with a word nobody
+knows, for `crwod: dozens` would be lost in prose.
+"""
+
+import re
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from difflib import get_close_matches
+
+from logbook.domain.errors import InvalidValueError
+from logbook.domain.position import COMPASS
+from logbook.domain.words import Audience, ConditionKind, LessonVerb
+from logbook.domain.written.choices import says_nothing, support_written
+from logbook.domain.written.conditions import read_conditions, written_condition
+from logbook.domain.written.corrections import correction_written
+from logbook.domain.written.counts import PEOPLE, count_written
+from logbook.domain.written.entry import (
+    ClockEntry,
+    ConditionEntry,
+    Entry,
+    KeepersEntry,
+    KitEntry,
+    LessonEntry,
+    ShotEntry,
+    SupportEntry,
+    TriesEntry,
+)
+from logbook.domain.written.keepers import are_filters, read_keepers, written_keepers
+from logbook.domain.written.outcomes import read_shot, written_shot
+from logbook.domain.written.understanding import NotUnderstoodError, alternatives, tidied
+
+LONGEST_ENTRY = 2000  # characters of one line
+LONGEST_FILTERS = 40  # characters of a line that is nothing but filters
+SHOWN_WORDS = ("crowd", "water", "closure", "keepers", "shot", "lesson")  # what a miss names
+
+_EMOJI = r"[\u2190-\u21ff\u2600-\u27bf\u2b00-\u2bff\ufe0f\u200d\U0001f000-\U0001faff]"
+_BULLET = re.compile(
+    rf"\s*[-*+•·–—]\s*(?P<proposed>\?\s*)?(?:{_EMOJI}+\s*)?(?P<said>(?P<word>[A-Za-z]+)(?![\w'’-])(?P<colon>\s?:(?!//))?.*|.+)",
+    re.DOTALL,
+)
+_CLOCK = re.compile(r"(?P<body>\S(?:.*?\S)??)\s*(?::|\s(?=[+−-]\s*[0-9]))\s*(?P<said>.+)", re.DOTALL)
+_CONTROL = re.compile(r"[\x00-\x08\x0b-\x1f\x7f]")
+_LESSON = re.compile(
+    rf"(?:(?P<verb>{alternatives(LessonVerb)})(?![\w-])\s*)?(?:\[\s*(?P<audience>[^\]]*?)\s*\])?\s*[:,–—-]?\s*(?P<lesson>.+)",
+    re.IGNORECASE | re.DOTALL,
+)
+_KIT = re.compile(
+    r"(?P<item>\S(?:.*?\S)??)\s*(?::|\s)\s*(?P<used>not\s+used|unused|used)(?![\w-])(?P<why>.*)",
+    re.IGNORECASE | re.DOTALL,
+)
+_TIME_OR_END = r"(?:\s*(?:,\s*)?(?:at|@|from)\s?[0-9].*|\s+(?:on|in|by|along|near|around|there|here)\b.*)?"
+_POINTS = alternatives(COMPASS)
+_FORCES = r"[0-9]{1,2}(?:\s?[-–—]\s?[0-9]{1,2})?(?:\s?(?:bft|bf))?"
+# Lines that need no first word, for they can mean nothing else: ~20 people, 5-6 SW, 0412-0419: nd8.
+_ALONE = (
+    ("crowd", re.compile(rf"(?i:{PEOPLE}(?<=[a-z]){_TIME_OR_END})")),
+    (
+        "wind",
+        re.compile(rf"(?:(?i:{_FORCES})\s(?:from\s)?{_POINTS}|{_POINTS}\s(?i:{_FORCES})){_TIME_OR_END}"),
+    ),
+    ("keepers", re.compile(r"(?=\S*[0-9]{4})[\w.\-–—]+\s?:\s.+", re.DOTALL)),
+    (
+        "weather",
+        re.compile(r"(?i:light|heavy)\s(?i:rain|snow|drizzle|fog|mist|showers?|hail|cloud)s?\b.*", re.DOTALL),
+    ),
+    (
+        "rule",
+        re.compile(
+            r"(?i:(?:no\s+)?tripods?)(?:\s(?i:are|is))?(?:\s(?i:forbidden|allowed|awkward|not\sallowed))?[.!]?"
+        ),
+    ),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class _Same:
+    """Another first word for the same: whether it is part of what was seen, and what follows it bare."""
+
+    word: str
+    keeps: bool = False
+    bare: re.Pattern[str] | None = None
+
+
+_NUMBER = re.compile(r"#?[A-Za-z_]*[0-9]")
+_TIDE = re.compile(r"(?:(?:is|was|at)\s+)?(?:[0-9]|low|high|out|in\b|rising|falling|turn|ebb)", re.IGNORECASE)
+_ALSO = {
+    **dict.fromkeys(("closed", "shut", "closures", "closing"), _Same("closure")),
+    **dict.fromkeys(("people", "visitors", "tourists", "crowds"), _Same("crowd")),
+    **dict.fromkeys(("tide", "tides"), _Same("water", keeps=True, bare=_TIDE)),
+    **dict.fromkeys(
+        ("rain", "snow", "fog", "mist", "hail", "drizzle", "sleet"), _Same("weather", keeps=True)
+    ),
+    **dict.fromkeys(("sky", "clouds", "temperature", "temp", "thunder"), _Same("weather", keeps=True)),
+    **dict.fromkeys(("mud", "ice", "footing"), _Same("ground", keeps=True)),
+    **dict.fromkeys(("tripod", "tripods", "drones", "permit"), _Same("rule", keeps=True)),
+    **dict.fromkeys(
+        ("photo", "photos", "picture", "pictures", "frame", "frames"), _Same("keepers", bare=_NUMBER)
+    ),
+    **dict.fromkeys(("lessons", "learned", "learnt"), _Same("lesson")),
+    **dict.fromkeys(("attempts", "frames tried"), _Same("tries")),
+    "gusts": _Same("wind", keeps=True),
+    "rules": _Same("rule"),
+    "filters": _Same("filter"),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Opening:
+    """How a line opens that means to be an entry: the word that says what it is, and what follows."""
+
+    word: str
+    said: str
+    proposed: bool
+
+
+def opening(text: str) -> Opening | None:
+    """Return how a bullet line opens that means to be an entry; None for prose.
+
+    A word nobody knows is such an opening too, where a colon stands right behind it.
+    """
+    found = _BULLET.fullmatch(text)
+    if found is None:
+        return None
+    said, typed = found["said"].strip(), found["word"] or ""
+    proposed, word = found["proposed"] is not None, typed.lower()
+    alone = None if found["colon"] else _alone(said)
+    if alone is not None:
+        return Opening(alone, said, proposed)
+    rest = said[len(typed) :].strip().removeprefix(":").strip()
+    same = _ALSO.get(word)
+    if same is not None and (found["colon"] or (same.bare and same.bare.match(rest))):
+        return Opening(same.word, f"{typed} {rest}".strip() if same.keeps and rest else rest, proposed)
+    return Opening(word, rest, proposed) if word in _READERS or found["colon"] else None
+
+
+def read_entries(text: str, line: int = 0) -> tuple[Entry, ...]:
+    """The entries of a bullet line; raises NotUnderstoodError with the reason."""
+    found = opening(text)
+    if found is None:
+        raise NotUnderstoodError("it does not start with a known word")
+    if len(text) > LONGEST_ENTRY:
+        raise NotUnderstoodError(f"it is longer than {LONGEST_ENTRY} characters")
+    if _CONTROL.search(text):
+        raise NotUnderstoodError("it holds a control character")
+    if found.word not in _READERS:
+        near = get_close_matches(found.word, [*_READERS, *_ALSO], 1)
+        meant = f"; did you mean {near[0]}?" if near else f", such as {', '.join(SHOWN_WORDS)}"
+        raise NotUnderstoodError(f'"{found.word}" is not a word that an entry begins with{meant}')
+    if not found.said:
+        raise NotUnderstoodError(f"nothing follows {found.word}")
+    try:
+        entries = _READERS[found.word](found.said)
+    except NotUnderstoodError:
+        raise
+    except InvalidValueError as error:
+        raise NotUnderstoodError(str(error).rstrip(".")) from None
+    return tuple(replace(entry, line=line, text=text, proposed=found.proposed) for entry in entries)
+
+
+def _alone(said: str) -> str | None:
+    """What a line is that has no first word: `~20 people`, or filters whose keepers it does not name."""
+    for word, pattern in _ALONE:
+        if pattern.fullmatch(said):
+            return word
+    return (
+        "filter"
+        if len(said) <= LONGEST_FILTERS and any(map(str.isdigit, said)) and are_filters(said)
+        else None
+    )
+
+
+def written_entries(entries: Sequence[Entry]) -> list[str]:
+    """A section's entry lines: the writer's own words where they still say the same, else plain ones."""
+    lines: list[str] = []
+    at = 0
+    while at < len(entries):
+        group = [entries[at]]
+        for entry in entries[at + 1 :]:
+            if (entry.line, entry.text) != (group[0].line, group[0].text):
+                break
+            group.append(entry)
+        if _still_says(group[0].text, group):
+            lines.append(group[0].text)
+        else:
+            lines.extend(written_entry(entry) for entry in group)
+        at += len(group)
+    return lines
+
+
+def written_entry(entry: Entry) -> str:
+    """One entry as a plain line of its own."""
+    return ("- ? " if entry.proposed else "- ") + " ".join(_written(entry).split())
+
+
+def _still_says(text: str, group: list[Entry]) -> bool:
+    try:
+        return "\n" not in text and list(read_entries(text, 0)) == group
+    except NotUnderstoodError:
+        return False
+
+
+def _written(entry: Entry) -> str:
+    match entry:
+        case ConditionEntry():
+            return written_condition(entry)
+        case KeepersEntry():
+            return written_keepers(entry)
+        case TriesEntry():
+            return f"tries: {entry.count}"
+        case SupportEntry():
+            return f"support: {entry.support}"
+        case ShotEntry():
+            return written_shot(entry)
+        case LessonEntry():
+            audience = f" [{entry.audience}]" if entry.audience else ""
+            return f"lesson {entry.verb}{audience}: {entry.lesson}"
+        case KitEntry():
+            used = "used" if entry.used else "not used"
+            return f"kit {entry.item}: {used}" + (f", {entry.why}" if entry.why else "")
+        case ClockEntry():
+            return f"clock {entry.body}: {entry.add_s:+d} s"
+
+
+def _tries(said: str) -> list[TriesEntry]:
+    count = count_written(said)
+    if count is None:
+        raise NotUnderstoodError("tries takes one whole number")
+    return [TriesEntry(count)]
+
+
+def _support(said: str) -> list[SupportEntry]:
+    return [SupportEntry(support_written(said))]
+
+
+def _shot(said: str) -> list[ShotEntry]:
+    return [read_shot(said)]
+
+
+def _filter(_said: str) -> list[KeepersEntry]:
+    raise NotUnderstoodError("filters without their keepers; write keepers 0412-0419: nd8 + pol")
+
+
+def _lesson(said: str) -> list[LessonEntry]:
+    found = _LESSON.fullmatch(said)
+    if found is None:
+        raise NotUnderstoodError(f"a lesson says {', '.join(LessonVerb)} and then what")
+    audience = None
+    if found["audience"] is not None:
+        typed = found["audience"].lower()
+        known = {word.value: word for word in Audience} | {"student": Audience.STUDENTS}
+        if typed not in known:
+            raise NotUnderstoodError(f"no audience in the brackets: {', '.join(Audience)}")
+        audience = known[typed]
+    verb = LessonVerb(found["verb"].lower()) if found["verb"] else LessonVerb.CHANGE
+    return [LessonEntry(verb, audience, found["lesson"].strip())]
+
+
+def _kit(said: str) -> list[KitEntry]:
+    found = _KIT.fullmatch(said)
+    if found is None:
+        raise NotUnderstoodError("a kit line names a piece and says used or not used")
+    return [KitEntry(tidied(found["item"]), found["used"].lower() == "used", tidied(found["why"]) or None)]
+
+
+def _clock(said: str) -> list[ClockEntry]:
+    found = _CLOCK.fullmatch(said)
+    if found is None:
+        raise NotUnderstoodError("no camera with the seconds to add to its time, such as clock H6: +420 s")
+    return [ClockEntry(found["body"], correction_written(found["said"]))]
+
+
+def _closure(said: str) -> Sequence[Entry]:
+    if says_nothing(said):
+        raise NotUnderstoodError("it says that nothing was closed; say what was, or leave the line out")
+    return read_conditions(ConditionKind.CLOSURE, re.sub(r"^of\s+", "", said))
+
+
+def _condition_reader(kind: ConditionKind) -> Callable[[str], Sequence[Entry]]:
+    return lambda said: read_conditions(kind, said)
+
+
+_READERS: dict[str, Callable[[str], Sequence[Entry]]] = {
+    **{kind.value: _condition_reader(kind) for kind in ConditionKind},
+    "closure": _closure,
+    "tries": _tries,
+    "support": _support,
+    "shot": _shot,
+    "filter": _filter,
+    "keeper": read_keepers,
+    "keepers": read_keepers,
+    "lesson": _lesson,
+    "kit": _kit,
+    "clock": _clock,
+}

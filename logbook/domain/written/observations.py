@@ -1,0 +1,225 @@
+"""A free line at "what closed, flooded or changed": conditions, nothing noted, or words to keep.
+
+One surprising decision: a kind is only taken where a word of the line says it. "north rim road" alone is kept
+as words, for nobody said that it was closed; and "not closed" and "open again" are no closure.
+"""
+
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+
+from logbook.domain.errors import InvalidValueError
+from logbook.domain.names import slug_of
+from logbook.domain.words import ConditionKind
+from logbook.domain.written.choices import says_nothing
+from logbook.domain.written.conditions import read_conditions
+from logbook.domain.written.entry import ConditionEntry
+from logbook.domain.written.lines import opening, read_entries
+from logbook.domain.written.understanding import NotUnderstoodError, tidied
+
+_WAYS = (
+    r"(?:bridge|(?:foot)?path|trail|track|road|lane|steps?|stairs?|stairway|boardwalk|walkway|pier|jetty|ladder"
+    r"|railing|planks?)"
+)
+_CLOSED = re.compile(
+    r"\b(?:closed|closes|closure|shut|locked|padlocked|chained|barred|barricaded|cordoned|sealed|fenced|blocked"
+    r"|impassable|inaccessible|boarded\s+up|off[\s-]limits|no\s+(?:access|entry|entrance|admission|way\s+through)"
+    r"|(?:roped|taped|railed)\s+off|(?:washed|swept|torn|carried)\s+(?:away|out)|not\s+(?:open|accessible|passable)"
+    r"|(?:wasn't|isn't|weren't|aren't)\s+(?:open|accessible|passable)"
+    rf"|{_WAYS}\s+(?:is\s+|was\s+|has\s+)?(?:gone|collapsed|fallen|missing|destroyed|broken))\b",
+    re.IGNORECASE,
+)
+_NEGATED = re.compile(
+    r"\b(?:not|never|no\s+longer|nothing|none|no|isn't|wasn't|weren't|aren't|neither)\s+(?:\w+\s+){0,2}?$"
+    r"|\bnone\s+of\s+(?:\w+\s+){1,4}$",
+    re.IGNORECASE,
+)
+# What may be closed, shut or blocked without a way being closed.
+_NO_WAY = re.compile(
+    r"\b(?:view|sun|light|glow|sight|lens|aperture|shutter|eyes?|wind|horizon|sky|frame|bag|tripod|head|laptop|tent)"
+    r"\s+(?:\w+\s+)?$",
+    re.IGNORECASE,
+)
+_KINDS: tuple[tuple[ConditionKind, re.Pattern[str]], ...] = tuple(
+    (kind, re.compile(pattern, re.IGNORECASE))
+    for kind, pattern in (
+        (
+            ConditionKind.RULE,
+            r"\bno\s+(?:tripods?|monopods?|drones?|flash|photos?|photography|pictures|filming|dogs|swimming|climbing"
+            r"|parking|camping|bathing|selfie\s+sticks?|flying)\b"
+            r"|\b(?:forbidden|prohibited|banned|not\s+allowed|permits?|permission|allowed|verboten|on-the-spot\s+fine)\b"
+            r"|\b(?:tickets?|guides?|reservation)\s+(?:\w+\s+)?(?:needed|required|compulsory|only)\b",
+        ),
+        (
+            ConditionKind.WATER,
+            r"\b(?:high|low|spring|neap|flood|ebb)\s+(?:tides?|water)\b|\btides?\b|\bflood(?:ed|ing|s)?\b(?!\s*-?lights?|lights?)"
+            r"|\bwater\b(?!\s+bottle)|\b(?:surge|surf|swell|waves?|submerged|underwater|ebb)\b|\b(?:knee|ankle|waist)[\s-]deep\b"
+            r"|\b(?:river|stream|creek|lake|sea|falls|waterfall|riverbed|reservoir|pond|weir)\b.{0,20}?\b(?:dry|low|high|higher|lower|up|down|rising|falling|full|over)\b",
+        ),
+        (
+            ConditionKind.WIND,
+            r"\b(?:wind|winds|windy|gust|gusts|gusty|gusting|gale|gales|breeze|breezy|squalls?|becalmed|windless|bft|beaufort)\b",
+        ),
+        (
+            ConditionKind.GROUND,
+            r"\b(?:mud|muddy|ice|icy|verglas|slippery|slippy|slick|greasy|scree|boggy|marshy|quicksand|footing|sodden|rockfall|landslip|landslide|fallen\s+trees?)\b"
+            r"|\bloose\s+(?:stones?|rocks?|gravel|boards?|planks?|sand)\b|\bsnow(?:drifts?)?\s+(?:\w+\s+)?on\s+the\s+(?:ground|path|steps|stairs|road|trail|boards|track)\b"
+            r"|\b(?:deep|soft|frozen|wet)\s+(?:snow|sand|ground|rocks?|stones|grass)\b|\b(?:rocks?|stones?|steps|boards)\s+(?:are\s+|were\s+)?(?:wet|loose|rotten|worn)\b",
+        ),
+        (
+            ConditionKind.WEATHER,
+            r"\b(?:rain|rains|raining|rained|rainy|drizzle|drizzling|showers?|snow|snowing|snowed|sleet|hail|fog|foggy|mist|misty|haze|hazy|cloud|clouds|cloudy|overcast"
+            r"|sunny|sunshine|thunder|thunderstorms?|lightning|storm|stormy|frost|frosty|freezing|humid|heat|hot|cold|mild|blizzard|smog|dusty|downpour|clear\s+sk(?:y|ies)|blue\s+sky)\b"
+            r"|[0-9]\s?(?:°\s?[cf]?|degrees)\b|[🌧🌦⛈🌩🌨❄🌫☔]",
+        ),
+        (
+            ConditionKind.LIGHT,
+            r"\b(?:lights?|lamps?|lanterns?|floodlights?|streetlights?|glow|illuminations?)\b",
+        ),
+    )
+)
+_CAUSE = re.compile(
+    r"(?:because|due|owing|after|for|as|since|by|said|says|until|till)\b.*|(?:a\s+)?(?:rockfall|landslip|landslide|avalanche|road\s?works|works|repairs|maintenance"
+    r"|fallen\s+trees?|storm\s+damage|flooding|floods?|ice|snow|strike|private)",
+    re.IGNORECASE | re.DOTALL,
+)
+_CLAUSES = re.compile(
+    r"(\s*(?:,(?!(?<=[0-9],)[0-9])|\.(?=\s)|\s(?:and|but|also|plus|&|\+)(?=\s))\s*)", re.IGNORECASE
+)
+_LEAD = re.compile(
+    r"\s*(?:(?:at|on|near|by|in)\s+)?(?:the\s+)?(?P<name>[^,:;–—]+?)\s*(?:[,:–—]|\s-)\s*(?P<rest>.+)",
+    re.IGNORECASE | re.DOTALL,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Observation:
+    """What one line says; `place` is what the caller calls the place that the line names.
+
+    Without conditions, `is_nothing` says that nothing was noted; else the text is kept as words.
+    """
+
+    text: str
+    place: str | None = None
+    conditions: tuple[ConditionEntry, ...] = ()
+    is_nothing: bool = False
+
+    @property
+    def words(self) -> str | None:
+        """The text where it fits no kind, for the journal of its place or day; else None."""
+        return None if self.conditions or self.is_nothing else self.text
+
+
+def observations_written(text: str, places: Mapping[str, str] | None = None) -> tuple[Observation, ...]:
+    """Read every line, and every part between semicolons, as an observation of its own.
+
+    `places` gives, by every name that people may write for a place, what the caller calls it.
+    """
+    parts = (part.strip().lstrip("-*•·").strip() for part in re.split(r"[;\n\r]", text))
+    by_slug = {slug_of(name): key for name, key in (places or {}).items()}
+    return tuple(_observation(part, by_slug) for part in parts if part) or (
+        (Observation(text.strip(), is_nothing=True),) if says_nothing(text) else ()
+    )
+
+
+def kind_said(text: str) -> ConditionKind | None:
+    """Return the kind of condition that a word of the text says; None where no word does."""
+    if any(_is_closed(text, found) for found in _CLOSED.finditer(text)):
+        return ConditionKind.CLOSURE
+    for kind, pattern in _KINDS:
+        found = pattern.search(text)
+        if found and not (kind is ConditionKind.WATER and _NEGATED.search(text[: found.start()])):
+            return kind
+    return None
+
+
+def _observation(text: str, places: Mapping[str, str]) -> Observation:
+    if says_nothing(text):
+        return Observation(text, is_nothing=True)
+    place, said = _placed(text, places)
+    found = opening(f"- {said}")
+    if (place is not None and says_nothing(said)) or (
+        found and found.word == ConditionKind.CLOSURE and says_nothing(found.said)
+    ):
+        return Observation(text, place, is_nothing=True)
+    return Observation(text, place, tuple(_conditions(said)))
+
+
+def _conditions(said: str) -> Iterator[ConditionEntry]:
+    found = opening(f"- {said}")
+    if found is not None and found.word in list(ConditionKind):
+        try:
+            yield from (entry for entry in read_entries(f"- {said}") if isinstance(entry, ConditionEntry))
+        except NotUnderstoodError:
+            pass  # "light on the lower path": the word is no entry here, and the line is read as free words
+        else:
+            return
+    for kind, words in _clauses(said):
+        yield _condition(kind, words)
+
+
+def _clauses(said: str) -> Iterator[tuple[ConditionKind, str]]:
+    """Cut where another kind is spoken of; what says no kind belongs to what stands before it."""
+    kinds: list[ConditionKind | None] = []
+    clauses: list[str] = []
+    between = ""
+    for index, piece in enumerate(_CLAUSES.split(said)):
+        if index % 2:
+            between = piece
+            continue
+        kind = kind_said(piece)
+        follows = bool(clauses) and (
+            kind in (None, kinds[-1])
+            or kinds[-1] is None
+            or (kinds[-1] is ConditionKind.CLOSURE and _CAUSE.fullmatch(piece.strip()))
+        )
+        if follows:
+            clauses[-1] += between + piece
+            kinds[-1] = kinds[-1] or kind
+        else:
+            clauses.append(piece)
+            kinds.append(kind)
+    for kind, words in zip(kinds, clauses, strict=True):
+        if kind is not None:
+            yield kind, tidied(words)
+
+
+def _condition(kind: ConditionKind, words: str) -> ConditionEntry:
+    """One condition that keeps its words; a level only where they say one."""
+    try:
+        entries = read_conditions(kind, words)
+    except InvalidValueError:
+        entries = []
+    if len(entries) != 1:
+        return ConditionEntry(kind, note=words)
+    entry = entries[0]
+    if entry.level is None or entry.source or not entry.note or words.split()[0] == entry.note.split()[0]:
+        return entry
+    return replace(entry, note=words)  # the level opened the line: "flood on the lower stairs" stays whole
+
+
+def _is_closed(text: str, found: re.Match[str]) -> bool:
+    before = text[: found.start()]
+    negated = _NEGATED.search(before) and not re.match(r"not?\b|\w+n't", found[0], re.IGNORECASE)
+    return not negated and not _NO_WAY.search(before)
+
+
+def _placed(text: str, places: Mapping[str, str]) -> tuple[str | None, str]:
+    """The place that a line names, and the line without the name where that stood in front of it."""
+    if not places:
+        return None, text
+    lead = _LEAD.fullmatch(text)
+    if lead and (place := _place(lead["name"], places)):
+        rest = lead["rest"].strip()
+        return place, rest if len(rest.split()) > 1 or says_nothing(rest) else text
+    words = f"-{slug_of(text)}-"
+    named = [slug for slug in places if f"-{slug}-" in words]
+    return (places[max(named, key=len)] if named else None), text
+
+
+def _place(name: str, places: Mapping[str, str]) -> str | None:
+    slug = slug_of(name)
+    if slug in places:
+        return places[slug]
+    fitting = {key for known, key in places.items() if known.startswith(f"{slug}-")}
+    return fitting.pop() if len(fitting) == 1 else None

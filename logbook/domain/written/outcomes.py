@@ -1,0 +1,75 @@
+"""What became of a planned shot, and why: `partly, light`, `replaced by X, closure - the road was shut`.
+
+One surprising decision: a reason said in words of one's own ("too many people") is a reason and stays, whole,
+in the note; only the vocabulary's own words are taken out of it.
+"""
+
+import re
+
+from logbook.domain.errors import InvalidValueError
+from logbook.domain.words import OutcomeWord, Reason
+from logbook.domain.written.choices import OUTCOME_WORDS, REASON_WORDS
+from logbook.domain.written.entry import ShotEntry
+from logbook.domain.written.understanding import NotUnderstoodError, alternatives, tidied
+
+_OUTCOME = re.compile(
+    rf"(?P<shot>\S(?:.*?\S)??)\s*(?::|\s)\s*(?P<outcome>{alternatives(OUTCOME_WORDS)})(?![\w-])(?P<rest>.*)",
+    re.IGNORECASE | re.DOTALL,
+)
+_OPENING = re.compile(
+    rf"\s*(?P<outcome>{alternatives(OUTCOME_WORDS)})(?![\w-])(?P<rest>.*)", re.IGNORECASE | re.DOTALL
+)
+_BY = re.compile(r"\s*(?:by|with)\s+(.+?)\s*(?=[,;:(]|\s[-–—]\s|$)", re.IGNORECASE | re.DOTALL)
+_REASON = re.compile(
+    rf"(?:\s*[,;:/+&]|\s+and\b)?\s*(?P<reason>{alternatives(Reason)})(?=\s*(?:$|[,;:/+&(]|and\b|[-–—]\s))",
+    re.IGNORECASE,
+)
+_REASON_IN_TEXT = re.compile(rf"\s*[,;:]?\s*({alternatives(REASON_WORDS)})(?![\w-])", re.IGNORECASE)
+_DASH = re.compile(r"\s*[-–—]\s")
+
+
+def read_shot(said: str) -> ShotEntry:
+    """Read `bridge-silk: partly, light`, the shot's name first."""
+    found = _OUTCOME.fullmatch(said)
+    if found is None:
+        raise NotUnderstoodError(f"no outcome behind the shot's name: {', '.join(OutcomeWord)}")
+    return _entry(tidied(found["shot"]), found["outcome"], found["rest"])
+
+
+def outcome_written(shot: str, text: str) -> ShotEntry:
+    """Read what became of a shot that is known: `partly, light`, `replaced by X, closure - why`."""
+    found = _OPENING.fullmatch(text)
+    if found is None:
+        first = re.split(r"[\s,]", text.strip(), maxsplit=1)[0]
+        raise InvalidValueError(f'"{first}" is not an outcome; write one of {", ".join(OutcomeWord)}.')
+    return _entry(shot, found["outcome"], found["rest"])
+
+
+def reasons_written(shot: str, outcome: OutcomeWord, text: str) -> ShotEntry:
+    """Read why an outcome was what it was: `light`, `light, too late`, `by ledge-dusk, crowd`, any words."""
+    is_by = outcome is OutcomeWord.REPLACED and re.match(r"by\s", text.strip(), re.IGNORECASE)
+    return _entry(shot, outcome.value, f"{' ' if is_by else ', '}{text.strip()}")
+
+
+def written_shot(entry: ShotEntry) -> str:
+    """The line (without its bullet) that reads back as this entry."""
+    by = f" by {entry.replaced_by}" if entry.replaced_by else ""
+    reasons = "".join(f", {reason}" for reason in entry.reasons)
+    return f"shot {entry.shot}: {entry.outcome}{by}{reasons}" + (f" - {entry.note}" if entry.note else "")
+
+
+def _entry(shot: str, word: str, rest: str) -> ShotEntry:
+    outcome = OUTCOME_WORDS[" ".join(word.lower().split())]
+    replaced_by = None
+    if outcome is OutcomeWord.REPLACED and (by := _BY.match(rest)):
+        replaced_by, rest = by[1], rest[by.end() :]
+    reasons: list[Reason] = []
+    while not _DASH.match(rest) and (said_reason := _REASON.match(rest)):
+        reason = Reason(said_reason["reason"].lower())
+        rest = rest[said_reason.end() :]
+        if reason not in reasons:
+            reasons.append(reason)
+    if not _DASH.match(rest) and (in_text := _REASON_IN_TEXT.match(rest)):
+        reason = REASON_WORDS[" ".join(in_text[1].lower().split())]  # "light was flat": a reason and the note
+        reasons.extend([] if reason in reasons else [reason])
+    return ShotEntry(shot, outcome, tuple(reasons), replaced_by, tidied(rest))

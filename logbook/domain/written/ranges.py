@@ -1,0 +1,39 @@
+"""Keepers named by a file, a number, or the first and last of a range."""
+
+import re
+
+from logbook.domain.written.understanding import NotUnderstoodError
+
+LONGEST_NAME = 200  # characters of a file name or range
+
+_NUMBERED = re.compile(r"(?=\S*[0-9])[\w.\-–—]+")
+
+
+def keeper_range(named: str) -> tuple[str, str]:
+    """Return first and last of `0412`, `0412-0419`, `A_0412–0419`, `IMG-0412-IMG-0419`, `0412 to 0419`."""
+    for sign in (r"\s+(?:to|until)\s+", r"\s*[–—]\s*", r"\s+-\s+"):
+        ends = re.split(sign, named, flags=re.IGNORECASE)
+        if len(ends) == 2:
+            return _numbered(ends[0]), _numbered(ends[1])
+    if len(named) > LONGEST_NAME:
+        raise NotUnderstoodError("a file name that long cannot be read")
+    hyphens = [at for at, letter in enumerate(named) if letter == "-"]
+    for at in hyphens:
+        first, last = named[:at], named[at + 1 :]
+        if _shape(first) == _shape(last) and first[-1:].isdigit():
+            return _numbered(first), _numbered(last)
+    if hyphens:
+        first, last = named[: hyphens[-1]], named[hyphens[-1] + 1 :]
+        if re.fullmatch(r"[0-9]+", last) and re.search(r"(?<![0-9])[0-9]{3,}$", first):
+            return _numbered(first), last
+    return _numbered(named), named
+
+
+def _numbered(name: str) -> str:
+    if not _NUMBERED.fullmatch(name):
+        raise NotUnderstoodError("no file number behind keepers, such as 0412 or 0412-0419")
+    return name
+
+
+def _shape(name: str) -> str:
+    return re.sub(r"[0-9]+", "0", name)
