@@ -255,7 +255,8 @@ def _graduated(name: str) -> Filter:
     found = _EDGE.search(name)
     edge = f"{found['edge']} " if found else ""
     rest = " ".join(_GRADUATED.sub(" ", _EDGE.sub(" ", name)).split()).removesuffix(" nd")
-    label, stops = (_strength(rest) if rest else None) or (f" {rest}".rstrip(), None)
+    plain = " ".join(re.sub(r"\bnd\b", " ", rest).split())
+    label, stops = (_strength(rest) if rest else None) or (f" {plain}".rstrip(), None)
     shown = f"{edge}gnd{label.removeprefix('nd').removeprefix('od')}"
     return Filter(shown, FilterKind.GRADUATED, 0.0, 0.0, 0.0, stops)
 

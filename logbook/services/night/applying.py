@@ -77,9 +77,11 @@ def _clock_asked(evening: Evening, question: Question) -> tuple[str, Stretch]:
     raise ConflictError("What was said of that clock has changed meanwhile; go back with b and answer again.")
 
 
-def _changes(evening: Evening, _question: Question, given: Given | None) -> None:
+def _changes(evening: Evening, question: Question, given: Given | None) -> None:
+    """Write down what was observed; what fits no kind of observation is kept in the journal."""
     if given is not None and not given.text:
         return
+    observed = observations_written(given.text) if given else ()
     entries = [
         {
             "kind": entry.kind,
@@ -89,10 +91,13 @@ def _changes(evening: Evening, _question: Question, given: Given | None) -> None
             "note": entry.note or None,
             "source": entry.source,
         }
-        for one in (observations_written(given.text) if given else ())
+        for one in observed
         for entry in one.conditions
     ]
     replace_conditions(evening, "changes", entries)
+    words = "\n".join(one.words for one in observed if one.words)
+    if given is not None and words:
+        _journal(evening, question, replace(given, text=words))
 
 
 def _outcome(evening: Evening, question: Question, given: Given | None) -> None:

@@ -227,7 +227,7 @@ def test_asking_everything_again_with_only_enter_changes_nothing(
     sitting: Sitting, dump: Callable[..., Dump]
 ) -> None:
     said = {
-        Asks.CHANGES: "north rim road",
+        Asks.CHANGES: "north rim road shut",
         Asks.CROWD: "few dozens none",
         Asks.IN_THE_WAY: "a coach",
         Asks.FILTERS: "pol",
@@ -344,7 +344,7 @@ def test_what_a_night_notes_is_called_as_what_is_noted_by_day(sitting: Sitting) 
         return sorted(one.slug for one in conditions), sorted(one.slug for one in lessons)
 
     said = {
-        Asks.CHANGES: "north rim road",
+        Asks.CHANGES: "north rim road shut",
         Asks.CROWD: "few none",
         Asks.KEEP: "wait for the coaches to leave",
     }
