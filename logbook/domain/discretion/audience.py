@@ -10,17 +10,17 @@ from dataclasses import dataclass, field
 from logbook.domain.account import TripAccount
 from logbook.domain.discretion.folding import seen, words
 from logbook.domain.discretion.names import Names
+from logbook.domain.discretion.positions import Hidden, Positions
+from logbook.domain.discretion.shown import hidden_positions
 from logbook.domain.keeper import Keeper
 from logbook.domain.plain_text import plain
 from logbook.domain.site import Site
 from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.words import Audience, Disclosure
-from logbook.domain.written_positions import Written, written_positions
 
 NAME_STRUCK = "[place withheld]"
 PERSON_STRUCK = "[name withheld]"
 POSITION_STRUCK = "[position withheld]"
-NEAR_DEG = 0.1  # degrees; a written coordinate this near a hidden place tells where it is
 
 Stroke = tuple[int, int, str]  # where it begins and ends in a text, and what is put there
 
@@ -34,7 +34,7 @@ class Discretion:
     _places: Names = field(init=False)
     _people: Names = field(init=False)
     _signs: re.Pattern[str] | None = field(init=False)  # names without a letter or figure in them
-    _positions: tuple[tuple[float, float], ...] = field(init=False)
+    _positions: Positions = field(init=False)
     _struck: dict[str, tuple[Stroke, ...]] = field(init=False, default_factory=dict)  # by text
 
     def __post_init__(self) -> None:
@@ -55,9 +55,16 @@ class Discretion:
         object.__setattr__(self, "_places", Names(sorted(names), sorted(phrases)))
         object.__setattr__(self, "_people", Names(people, of_people=True))
         object.__setattr__(self, "_signs", _signs((*names, *people)))
-        hidden = (one.position for one in every if self.shown(one) is not Disclosure.EXACT)
-        positions = tuple((abs(one.latitude_deg), abs(one.longitude_deg)) for one in hidden if one)
-        object.__setattr__(self, "_positions", positions)
+        object.__setattr__(self, "_positions", Positions(tuple(self._hidden(withheld))))
+
+    def _hidden(self, withheld: Iterable[Site | Viewpoint]) -> Iterator[Hidden]:
+        """Positions that others may not know exactly; of pictures that lie close together only one."""
+        secret = {place.position for place in withheld if place.position}
+        yield from (Hidden(one, is_withheld=True) for one in secret)
+        rest = {
+            (round(one.latitude_deg, 2), round(one.longitude_deg, 2)): one for one in hidden_positions(self)
+        }
+        yield from (Hidden(one, is_withheld=False) for one in rest.values() if one not in secret)
 
     def _is_told_by_file(self, keeper: Keeper) -> bool:
         """Whether the place that a file names is one that is withheld."""
@@ -104,16 +111,7 @@ class Discretion:
                 yield *shown.typed(read[first].begin, read[last].end), mark
         if self._signs:
             yield from ((*found.span(), NAME_STRUCK) for found in self._signs.finditer(text))
-        if self._positions:
-            for one in filter(self._is_near, written_positions(text)):
-                yield from ((*span, POSITION_STRUCK) for span in one.spans)
-
-    def _is_near(self, written: Written) -> bool:
-        """Whether a single coordinate, or both of a pair, are those of a hidden place or nearly so."""
-        return any(
-            all(any(abs(value - one) <= NEAR_DEG for value in hidden) for one in written.degrees)
-            for hidden in self._positions
-        )
+        yield from ((*span, POSITION_STRUCK) for span in self._positions.find(shown))
 
 
 def _apart(strokes: Iterable[Stroke]) -> Iterator[Stroke]:

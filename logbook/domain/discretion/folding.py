@@ -83,7 +83,10 @@ def seen(text: str) -> Seen:
 
 
 def _compatible(letter: str) -> str:
-    return letter if letter < "\u02b0" else unicodedata.normalize("NFKC", letter)
+    if letter < "\u02b0":
+        return letter
+    made = unicodedata.normalize("NFKC", letter)
+    return made if made.isalnum() else letter  # a double prime stays one mark
 
 
 def _undressed(found: re.Match[str]) -> str:

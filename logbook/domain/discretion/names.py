@@ -166,6 +166,8 @@ class Names:
             begun = set(known[first].members)
             for at in cluster[start + 1 : start + REACH]:
                 begun -= known[at].members  # the name's word comes again: a shorter stretch begins there
+                if not begun:
+                    break
                 names = {name for name, _ in begun}
                 for name, place in known[at].members:
                     if name in names:

@@ -4,12 +4,12 @@ One surprising decision: a day's track is shown whole or not at all. A gap aroun
 at it from both sides, so a day that comes near one loses its track altogether.
 """
 
-import math
 from collections.abc import Iterator
 from datetime import UTC, date
+from typing import TYPE_CHECKING
 
 from logbook.domain.day import day_of
-from logbook.domain.discretion.audience import Discretion
+from logbook.domain.discretion.measures import CELL_DEG, FAR_M, metres_apart
 from logbook.domain.keeper import Keeper
 from logbook.domain.position import Position, rounded_to_area
 from logbook.domain.shot import Shot
@@ -17,30 +17,10 @@ from logbook.domain.site import Site
 from logbook.domain.track import Fix, Segment
 from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.words import Audience, Disclosure, OutcomeWord
+
+if TYPE_CHECKING:
+    from logbook.domain.discretion.audience import Discretion
 from logbook.domain.zones import zone_of
-
-CELL_DEG = 0.1  # to which an area is rounded, in latitude and longitude
-FAR_M = 5000.0  # nearer than this to a hidden place no picture is placed, and no day's track is shown
-_EQUATOR_M, _FLATTENING = 6378137.0, 1 / 298.257223563  # WGS84 (NIMA TR8350.2, table 3.1)
-
-
-def metres_per_degree(latitude_deg: float) -> tuple[float, float]:
-    """Return metres per degree of latitude and of longitude on the WGS84 ellipsoid.
-
-    From its radii of curvature (Snyder, Map Projections: A Working Manual, USGS PP 1395, eq. 4-18, 4-20).
-    """
-    latitude = math.radians(latitude_deg)
-    e2 = _FLATTENING * (2 - _FLATTENING)
-    bend = 1 - e2 * math.sin(latitude) ** 2
-    degree = math.pi / 180 * _EQUATOR_M
-    return degree * (1 - e2) / bend**1.5, degree * math.cos(latitude) / math.sqrt(bend)
-
-
-def metres_apart(first: Position, second: Position) -> float:
-    """Return about how far two places are apart; right within a percent up to some tens of kilometres."""
-    north_m, east_m = metres_per_degree((first.latitude_deg + second.latitude_deg) / 2)
-    turn = (second.longitude_deg - first.longitude_deg + 180) % 360 - 180
-    return math.hypot((second.latitude_deg - first.latitude_deg) * north_m, turn * east_m)
 
 
 def as_shown(position: Position, is_area: bool) -> tuple[Position, bool]:
@@ -48,7 +28,7 @@ def as_shown(position: Position, is_area: bool) -> tuple[Position, bool]:
     return (rounded_to_area(position, CELL_DEG), True) if is_area else (position, False)
 
 
-def shown_tracks(say: Discretion) -> tuple[Segment, ...]:
+def shown_tracks(say: "Discretion") -> tuple[Segment, ...]:
     """Return the parts of the tracks that may be shown, a day at a time, without heights."""
     account = say.account
     hidden = tuple(hidden_positions(say))
@@ -67,7 +47,7 @@ def shown_tracks(say: Discretion) -> tuple[Segment, ...]:
     return tuple(piece for day, piece in pieces if day not in closed and len(piece) > 1)
 
 
-def _hidden_days(say: Discretion) -> Iterator[date]:
+def _hidden_days(say: "Discretion") -> Iterator[date]:
     """Days on which somebody was at a withheld place, by anything that was written down: a track leads there.
 
     Without a zone the days of a track are UTC's, which may be a day off those of the place.
@@ -90,12 +70,12 @@ def _hidden_days(say: Discretion) -> Iterator[date]:
             yield from map(date.fromordinal, range(first, last + 1))
 
 
-def _was_made(say: Discretion, shot: Shot) -> bool:
+def _was_made(say: "Discretion", shot: Shot) -> bool:
     outcome = say.account.outcomes.get(shot.id)
     return outcome is not None and outcome.word in (OutcomeWord.MADE, OutcomeWord.PARTLY)
 
 
-def _hidden_places(say: Discretion, *, withheld: bool = False) -> Iterator[Position]:
+def _hidden_places(say: "Discretion", *, withheld: bool = False) -> Iterator[Position]:
     """Every place that is not shown exactly, or only those that are withheld."""
     places: tuple[Site | Viewpoint, ...] = (*say.account.sites.values(), *say.account.viewpoints.values())
     for place in places:
@@ -104,7 +84,7 @@ def _hidden_places(say: Discretion, *, withheld: bool = False) -> Iterator[Posit
             yield place.position
 
 
-def hidden_positions(say: Discretion) -> Iterator[Position]:
+def hidden_positions(say: "Discretion") -> Iterator[Position]:
     """Every place that is not shown exactly, and every picture's position that is not."""
     yield from _hidden_places(say)
     for keeper in say.account.keepers:
@@ -118,7 +98,7 @@ def _place_of(keeper: Keeper) -> Position | None:
     return Position(keeper.latitude_deg, keeper.longitude_deg)
 
 
-def is_exact(say: Discretion, keeper: Keeper) -> bool:
+def is_exact(say: "Discretion", keeper: Keeper) -> bool:
     """Tell whether an audience may know exactly where a picture was taken: never near a hidden place.
 
     Where it is of a viewpoint that may be shown exactly, only a withheld place counts as hidden.

@@ -7,7 +7,7 @@ no map can draw it as a point that was never there.
 from collections.abc import Iterator, Sequence
 from typing import Any
 
-from logbook.domain.discretion.shown import CELL_DEG
+from logbook.domain.discretion.measures import CELL_DEG
 from logbook.domain.position import Position
 from logbook.domain.track import Fix
 from logbook.domain.viewpoint import Viewpoint

@@ -6,7 +6,8 @@ and exports alike.
 
 from dataclasses import dataclass
 
-from logbook.domain.discretion.shown import CELL_DEG, as_shown, metres_apart, metres_per_degree
+from logbook.domain.discretion.measures import CELL_DEG, metres_apart, metres_per_degree
+from logbook.domain.discretion.shown import as_shown
 from logbook.domain.position import Position
 from logbook.domain.site import Site
 from logbook.domain.viewpoint import Viewpoint
