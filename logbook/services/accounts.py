@@ -80,7 +80,7 @@ def account_in(desk: Desk, trip: Trip) -> TripAccount:
         packed=tuple(desk.packed.all(trip_id=trip.id)),
         loose_lines=tuple(desk.loose_lines.all(trip_id=trip.id)),
         tracks=segments_of(desk, trip),
-        withheld_names=tuple(sorted({name for place in withheld for name in (place.title, place.slug)})),
+        withheld_names=tuple(sorted({name for place in withheld for name in _called(place)})),
         withheld_positions=tuple(dict.fromkeys(place.position for place in withheld if place.position)),
         people=tuple(sorted({name for one in desk.trips.all() for name in one.private_names})),
     )
@@ -97,6 +97,10 @@ def _withheld(sites: dict[str, Site], viewpoints: dict[str, Viewpoint]) -> tuple
             if one.site_id in hidden or one.location_shown is Disclosure.WITHHELD
         ),
     )
+
+
+def _called(place: Site | Viewpoint) -> tuple[str, ...]:
+    return place.title, place.slug, *place.also_called
 
 
 def _visit_time(trip: Trip, visit: Visit) -> tuple[date, bool, datetime]:

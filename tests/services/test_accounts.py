@@ -68,9 +68,9 @@ def test_what_was_noted_for_the_small_hours_comes_last_of_its_day(
 
 def test_an_account_knows_the_people_and_the_withheld_places_of_the_whole_book(book: Book) -> None:
     records.add(book, kinds.TRIP, {"title": "Salt coast", "private_names": ("Ilse Brandauer",)})
-    hidden = {"title": "Otter hide", "location_shown": Disclosure.WITHHELD}
+    hidden = {"title": "Otter hide", "also_called": ("Holt",), "location_shown": Disclosure.WITHHELD}
     records.add(book, kinds.SITE, {**hidden, "latitude_deg": 61.5, "longitude_deg": -7.25})
     account = account_of(book, "valley")
     assert account.people == ("Ilse Brandauer",)
-    assert account.withheld_names == ("Otter hide", "otter-hide")
+    assert account.withheld_names == ("Holt", "Otter hide", "otter-hide")
     assert account.withheld_positions == (Position(61.5, -7.25),)

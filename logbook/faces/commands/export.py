@@ -100,14 +100,11 @@ def _made(trip: str | None, form: ExportFormat, private: bool, book: Path | None
 
 def _refuse_secrets(made: "Export", book: "Book", trip: str) -> None:
     """Look once more, apart from what blurred the trip, for what others must not read."""
-    from logbook.domain.words import Audience
-    from logbook.faces.report.leaks import find_in_words, refuse_leaks
-    from logbook.faces.report.secrets import secrets_of
+    from logbook.faces.report.leaks import find_in_texts, refuse_leaks
     from logbook.services.accounts import account_of
 
-    secrets = secrets_of(account_of(book, trip), Audience.STUDENTS)
-    found = [leak for one in made.files for leak in find_in_words(one.name, one.words(), secrets)]
-    refuse_leaks(found, "The export")
+    texts = ((one.name, one.text) for one in made.files)
+    refuse_leaks(find_in_texts(texts, account_of(book, trip)), "The export")
 
 
 def _show(made: "Export", form: ExportFormat, as_json: bool) -> None:

@@ -172,8 +172,9 @@ def _all(into: Path, zipped: bool, opened: bool, as_json: bool, book: Path | Non
 def _check(
     folder: Path, trip: str | None, audience: Audience | None, as_json: bool, book: Path | None
 ) -> None:
+    from dataclasses import asdict
+
     from logbook.faces.report.leaks import find_leaks, refuse_leaks
-    from logbook.faces.report.secrets import secrets_of
     from logbook.faces.report.writing import read_list
     from logbook.services.accounts import account_of, account_of_id
 
@@ -193,13 +194,13 @@ def _check(
         )
     opened = open_book(book)
     account = account_of(opened, trip) if trip or not trip_id else account_of_id(opened, trip_id)
-    leaks = find_leaks(folder, secrets_of(account, for_whom), resource("templates"))
+    leaks = find_leaks(folder, account, resource("templates"))
     if as_json:
         answer_json(
             {
                 "for": str(for_whom),
                 "trip": account.trip.slug,
-                "found": [{"file": one.file, "what": one.what, "hint": one.hint} for one in leaks],
+                "found": [asdict(one) for one in leaks],
             }
         )
     refuse_leaks(leaks, f"The report in {folder}")

@@ -22,7 +22,6 @@ from logbook.faces.report.parts import Images
 from logbook.faces.report.pictures import Original, prepare_all
 from logbook.faces.report.privacy import PageDiscretion
 from logbook.faces.report.reuse import pictures_of
-from logbook.faces.report.secrets import secrets_of
 from logbook.faces.report.site import COPIED, rendered
 from logbook.faces.report.students import students_page
 from logbook.faces.report.table_csv import table_csv
@@ -89,9 +88,7 @@ def build_report(
         if needs_pictures:
             _refuse_without_pictures(filled)
         if audience is not Audience.ARCHIVE:
-            refuse_leaks(
-                find_leaks(building, secrets_of(account, audience), templates), f"The report in {into}"
-            )
+            refuse_leaks(find_leaks(building, account, templates), f"The report in {into}")
     return BuiltReport(
         index=into / "index.html",
         pages=tuple(into / name for name in filled.pages),

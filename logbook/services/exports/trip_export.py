@@ -4,8 +4,7 @@ One surprising decision: every format but JSON is written from an account, and w
 left the account before; a format knows nothing of privacy.
 """
 
-import json
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from logbook.domain.account import TripAccount
@@ -29,12 +28,6 @@ class ExportedFile:
     name: str
     text: str
 
-    def words(self) -> str:
-        """Return what stands in the file, of JSON only the values: its keys are this program's own words."""
-        if not self.name.endswith("json"):
-            return self.text
-        return "\n".join(_strings(json.loads(self.text)))
-
 
 @dataclass(frozen=True, slots=True)
 class Export:
@@ -43,14 +36,6 @@ class Export:
     trip: str | None
     private: bool
     files: tuple[ExportedFile, ...]
-
-
-def _strings(value: object) -> Iterator[str]:
-    if isinstance(value, str):
-        yield value
-    elif isinstance(value, dict | list):
-        for one in value.values() if isinstance(value, dict) else value:
-            yield from _strings(one)
 
 
 def export_book(book: Book) -> Export:

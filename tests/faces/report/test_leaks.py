@@ -15,7 +15,6 @@ from logbook.domain.words import Audience
 from logbook.faces.report import BuiltReport
 from logbook.faces.report.leaks import find_leaks
 from logbook.faces.report.privacy import PERSON_STRUCK, PageDiscretion
-from logbook.faces.report.secrets import secrets_of
 from logbook.intake.private_tags import private_values
 
 TEMPLATES = Path(__file__).parents[3] / "templates"
@@ -51,6 +50,11 @@ PLANTED = [
     ("SN-998877", "the serial number in an original"),
     ("Darkroom 7.5", "the software in an original"),
     ("An Unnamed Artist", "the artist in an original"),
+    ("the Arch at the Hollow", PLACE),
+    ("asked Brandauer's brother", PERSON),
+    ("I. B. held the lamp", PERSON),
+    ("61 14 04 N 7 39 16 W", COORDINATES),
+    ("9CHJ68MW+R7", COORDINATES),
 ]
 HARMLESS = [
     "47.12345° N",  # a place that is shown exactly
@@ -76,15 +80,15 @@ def guarded(account: TripAccount, tmp_path: Path) -> TripAccount:
     return replace(account, trip=trip, keepers=(first, *account.keepers[1:]))
 
 
-def found(folder: Path, account: TripAccount, audience: Audience = Audience.CLIENT) -> set[str]:
-    return {leak.what for leak in find_leaks(folder, secrets_of(account, audience), TEMPLATES)}
+def found(folder: Path, account: TripAccount) -> set[str]:
+    return {leak.what for leak in find_leaks(folder, account, TEMPLATES)}
 
 
 @pytest.mark.parametrize("audience", OTHERS)
 def test_a_finished_report_holds_nothing_it_must_not(
     guarded: TripAccount, build: Build, audience: Audience
 ) -> None:
-    assert found(build(guarded, audience).index.parent, guarded, audience) == set()
+    assert found(build(guarded, audience).index.parent, guarded) == set()
 
 
 @pytest.mark.parametrize(("text", "what"), PLANTED)
@@ -156,7 +160,29 @@ def test_a_build_that_would_leak_is_refused_and_the_old_report_stays(
     assert "index.html shows the file name of an original" in str(refused.value)
     assert "SN-998877".lower() not in str(refused.value).lower()
     assert "the serial number in an original (“sn…”, 9 characters)" in str(refused.value)
+    assert "stands in: outcome of shot silk, note" in str(refused.value)
     assert {path: path.read_bytes() for path in folder.rglob("*") if path.is_file()} == before
+
+
+def test_a_finding_is_traced_to_the_records_that_hold_it(
+    guarded: TripAccount, tmp_path: Path, changed: Callable[..., TripAccount]
+) -> None:
+    telling = changed(guarded, "lessons", "l3", text="Ask Brandauer for the key")
+    telling = changed(telling, "keepers", "one", caption="Brandauer's boat", note="Brandauer was ill")
+    (tmp_path / "out").mkdir()
+    page = "<figcaption>Brandauer's boat</figcaption><p>Next time: Ask Brandauer for the key.</p>"
+    (tmp_path / "out" / "page.html").write_text(page, encoding="utf-8")
+    leaks = find_leaks(tmp_path / "out", telling, TEMPLATES)
+    assert {str(origin) for leak in leaks for origin in leak.origins} == {
+        "lesson l3, text",
+        "keeper one, caption",  # and not its note, which reads otherwise
+    }
+
+
+def test_what_stands_in_no_text_of_the_book_names_no_record(guarded: TripAccount, tmp_path: Path) -> None:
+    (tmp_path / "out").mkdir()
+    (tmp_path / "out" / "page.html").write_text("Hollow Arch", encoding="utf-8")
+    assert {leak.origins for leak in find_leaks(tmp_path / "out", guarded, TEMPLATES)} == {()}
 
 
 def test_the_photographers_own_archive_is_not_refused(

@@ -1,0 +1,228 @@
+"""Finding a name by its words: each that tells alone, all in any order, run together, or its initials.
+
+One surprising decision: nothing is searched for as a whole. A name is a set of words, and where a name has no
+word that would tell alone ("Long Bridge"), it is found only where its words stand side by side.
+"""
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, field
+from itertools import chain, permutations
+
+from logbook.services.leaks.spelling import is_form_of, is_same
+from logbook.services.leaks.word_lists import CODES, JOINING, ORDINARY
+from logbook.services.leaks.words import Text, name_words
+
+SHORTEST_ALONE = 3  # letters of a word that tells alone
+SHORTEST_JOINED = 6  # letters of a whole name that is found run together
+SHORTEST_PARTED = 5  # letters of a word that is found in pieces, as at the end of a line
+
+
+@dataclass(frozen=True, slots=True)
+class Name:
+    """A name that must not be told, and what it is.
+
+    `words`: all its words but those that only join; `allowed`: words that may be said, in plain spelling.
+    """
+
+    text: str
+    what: str
+    is_person: bool
+    allowed: frozenset[str] = frozenset()
+    words: tuple[str, ...] = field(init=False)
+
+    def __post_init__(self) -> None:
+        every = name_words(self.text)
+        telling = tuple(word for word in every if word not in JOINING) or every
+        object.__setattr__(self, "words", telling)
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """A name in a text: from which of its words to before which."""
+
+    name: Name
+    first: int
+    end: int
+
+
+class Names:
+    """All names that must not be told, ready to be looked for; `own` is what the program writes by itself."""
+
+    def __init__(self, names: Iterable[Name], own: Text) -> None:
+        self._own = frozenset(word.plain for word in own.words)
+        self._names = tuple(dict.fromkeys(name for name in names if name.words))
+        self._telling = [
+            (w, name) for name in self._names for w in dict.fromkeys(name.words) if _tells(w, name)
+        ]
+        self._people = [
+            (w, name)
+            for name in self._names
+            for w in dict.fromkeys(name.words)
+            if name.is_person and w in ORDINARY and w not in name.allowed
+        ]
+        self._joined = {
+            joined: name
+            for name in self._names
+            for joined in _run_together(name)
+            if len(joined) >= SHORTEST_JOINED and len(name.words) > 1
+        }
+        parts = [(w, name) for w, name in self._telling if len(w) >= SHORTEST_PARTED]
+        self._pieces = dict(parts) | self._joined
+        self._beginnings = frozenset(one[:end] for one in self._pieces for end in range(1, len(one) + 1))
+        self._alone_known: dict[str, Name | None] = {}
+        self._part_known: dict[str, tuple[tuple[Name, str], ...]] = {}
+        self._said_by_us: frozenset[Name] = frozenset()
+        self._said_by_us = frozenset(found.name for found in self._side_by_side(own))
+
+    def in_text(self, text: Text) -> Iterator[Found]:
+        """Yield each name found and where; a name may be found many times."""
+        yield from self._alone(text)
+        yield from self._side_by_side(text)
+        yield from self._in_pieces(text)
+        yield from self._initials(text)
+
+    def _alone(self, text: Text) -> Iterator[Found]:
+        for at, word in enumerate(text.words):
+            name = self._alone_name(word.plain)
+            if name is None and self._people and word.written[0].isupper() and _amid_a_sentence(text, at):
+                name = next((n for w, n in self._people if w == word.plain and w not in self._own), None)
+            elif name is not None and len(word.plain) < SHORTEST_ALONE and not word.written[0].isupper():
+                name = None
+            if name is not None:
+                yield Found(name, at, at + 1)
+
+    def _alone_name(self, word: str) -> Name | None:
+        """Return the name that a word tells of alone."""
+        if word not in self._alone_known:
+            told = (name for secret, name in self._telling if is_form_of(word, secret))
+            whole = (name for joined, name in self._joined.items() if joined in word)
+            self._alone_known[word] = None if word in self._own else next(chain(told, whole), None)
+        return self._alone_known[word]
+
+    def _side_by_side(self, text: Text) -> Iterator[Found]:
+        """Yield names whose words stand beside each other, in any order, joined by nothing that says more."""
+        content = [at for at, word in enumerate(text.words) if word.plain not in JOINING]
+        for place, at in enumerate(content):
+            for name, _ in self._parts_of(text.words[at].plain):
+                count = len(set(name.words))
+                near = content[place : place + count]
+                there = {w for i in near for n, w in self._parts_of(text.words[i].plain) if n is name}
+                if len(there) < count or name in self._said_by_us:
+                    continue
+                if count == 1 and text.words[at].plain in self._own:
+                    continue
+                if name.is_person and not _only_its_own(text, near, name):
+                    continue
+                if not any(_ends_something(text.gap(i)) for i in range(near[0], near[-1])):
+                    yield Found(name, near[0], near[-1] + 1)
+
+    def _parts_of(self, word: str) -> tuple[tuple[Name, str], ...]:
+        """Return of which names, and of which of their words, a word is a form."""
+        if word not in self._part_known:
+            self._part_known[word] = tuple(
+                (name, part)
+                for name in self._names
+                if not name.allowed.issuperset(name.words)
+                for part in dict.fromkeys(name.words)
+                if (is_same if part in ORDINARY else is_form_of)(word, part)
+            )
+        return self._part_known[word]
+
+    def _in_pieces(self, text: Text) -> Iterator[Found]:
+        """Yield names run together from several pieces: parted at a line's end, spelled out, hyphened."""
+        for first in range(len(text.words)):
+            joined, at = text.words[first].plain, first
+            while joined in self._beginnings:
+                name = self._pieces.get(joined)
+                if (
+                    name is not None
+                    and at > first
+                    and (joined in self._joined or self._is_one(text, first, at))
+                ):
+                    yield Found(name, first, at + 1)
+                at += 1
+                if at == len(text.words) or _ends_something(text.gap(at - 1)):
+                    break
+                joined += text.words[at].plain
+
+    @staticmethod
+    def _is_one(text: Text, first: int, last: int) -> bool:
+        """Tell whether pieces are meant as one word: hyphened or spelled out, not just side by side."""
+        spelled = all(len(word.plain) == 1 for word in text.words[first : last + 1])
+        return spelled or all(text.gap(at).strip() for at in range(first, last))
+
+    def _initials(self, text: Text) -> Iterator[Found]:
+        """Yield people and places by initials with points, people by bare capitals too."""
+        for name in self._names:
+            letters = "".join(word[0] for word in name.words)
+            if len(letters) < 2 or name.allowed.issuperset(name.words):
+                continue
+            for order in {letters, letters[::-1]}:
+                yield from self._lettered(text, name, order)
+            for at in range(len(text.words) - 1):
+                if name.is_person and _is_initialled(text, at, name.words):
+                    yield Found(name, at, at + 2)
+
+    @staticmethod
+    def _lettered(text: Text, name: Name, letters: str) -> Iterator[Found]:
+        many = len(letters)
+        for at, word in enumerate(text.words):
+            if word.plain[0] != letters[0] or not word.written.isupper():
+                continue
+            if name.is_person and word.plain == letters and word.written not in CODES:
+                yield Found(name, at, at + 1)
+            run = text.words[at : at + many]
+            if len(word.written) > 1 or len(run) < many or not all(one.written.isupper() for one in run):
+                continue
+            gaps = [text.gap(at + step) for step in range(many - 1)]
+            pointed = all(gap.strip() in (".", ".-") for gap in gaps)
+            if (
+                pointed
+                and "".join(one.plain for one in run) == letters
+                and "".join(one.written for one in run) not in CODES
+            ):
+                yield Found(name, at, at + many)
+
+
+def _tells(word: str, name: Name) -> bool:
+    """Tell whether a word of a name gives it away alone."""
+    if word in name.allowed or word in ORDINARY or word[0].isdigit():
+        return False
+    return len(word) >= SHORTEST_ALONE or (name.is_person and len(word) > 1)
+
+
+def _run_together(name: Name) -> Iterator[str]:
+    """Yield a name without what parts its words, in every order that people put few words in."""
+    if name.allowed.issuperset(name.words):
+        return
+    yield "".join(name_words(name.text))
+    orders = permutations(name.words) if len(name.words) <= 3 else [name.words]
+    yield from ("".join(order) for order in orders)
+
+
+def _amid_a_sentence(text: Text, at: int) -> bool:
+    """Tell whether a capital is a name's: common words are beside it, and no sentence begins there."""
+    if at == 0 or text.gap(at - 1).strip(" ,(\"'“‘"):
+        return False
+    after = text.words[at + 1] if at + 1 < len(text.words) else None
+    return text.words[at - 1].written.islower() and (after is None or not after.written[0].isupper())
+
+
+def _is_initialled(text: Text, at: int, words: tuple[str, ...]) -> bool:
+    """Tell whether a first name stands with the surname's letter, as in "Rose M."."""
+    word, letter = text.words[at], text.words[at + 1]
+    if len(letter.written) != 1 or not (letter.written.isupper() and word.written[0].isupper()):
+        return False
+    pointed = text.plain[letter.end : letter.end + 1] == "." and text.gap(at) == " "
+    return pointed and word.plain == words[0] and any(letter.plain == other[0] for other in words[1:])
+
+
+def _only_its_own(text: Text, near: Sequence[int], name: Name) -> bool:
+    """Tell whether only what is in the name joins a person's words: "a rose by the marsh" is nobody."""
+    between = (text.words[at].plain for at in range(near[0], near[-1]) if at not in near)
+    return set(between) <= set(name_words(name.text))
+
+
+def _ends_something(gap: str) -> bool:
+    """Tell whether a sentence, a cell or a paragraph ends in what stands between two words."""
+    return any(one in gap for one in ("!", "?", ";", "|", ". ", ".\n", "\n\n"))
