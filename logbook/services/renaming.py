@@ -30,13 +30,18 @@ def with_new_slug(
     if check_slug(new) in kind.shelf(desk).slugs():
         raise ConflictError(f'There is a {kind.word} called "{new}" already; choose another --slug.')
     if kind.word == "viewpoint":
-        for line in desk.day_lines.all(section=old):
-            desk.day_lines.put(replace(line, section=new, updated=now))
+        headed_anew(desk, old, new, now)
     if not hasattr(before, "also_called"):
         return dict(changes)
     names = changes.get("also_called", before.also_called)
     title = changes.get("title", getattr(before, "title", ""))
     return dict(changes) | {"also_called": with_old_slug(names, old, title)}
+
+
+def headed_anew(desk: Desk, old: str, new: str, now: datetime) -> None:
+    """Let the remembered lines of day files stand under another viewpoint's short name."""
+    for line in desk.day_lines.all(section=old):
+        desk.day_lines.put(replace(line, section=new, updated=now))
 
 
 def with_old_slug(names: tuple[str, ...], old: str, title: str) -> tuple[str, ...]:

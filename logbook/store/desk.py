@@ -6,7 +6,7 @@ from datetime import datetime
 from functools import cached_property
 from typing import Any
 
-from sqlalchemy import literal, select
+from sqlalchemy import func, literal, select, text
 from sqlmodel import Session, SQLModel
 
 from logbook.domain.clock import BodyClock
@@ -25,7 +25,7 @@ from logbook.domain.visit import Visit
 from logbook.store import rows
 from logbook.store.changes.journal import Journal
 from logbook.store.checks import RowChecks
-from logbook.store.merging.copies import Copy, read_copy
+from logbook.store.merging.copies import IN_TEXT, Copy, read_copy
 from logbook.store.merging.merged import Merged, write
 from logbook.store.shelf import Shelf, table_of
 from logbook.store.text_index.asking import Index
@@ -193,6 +193,28 @@ class Desk:
             values = {reference.column: None, "updated": self._now()}
             change = table.update().where(table.c.id == reference.id).values(values)
             self._session.execute(change)
+
+    def make_one(self, table: str, record_id: str, kept_id: str) -> None:
+        """Let whatever refers to a record refer to another one, and take the first out of the book.
+
+        It is noted what took its place, so that a copy of the book which still has it follows at a merge.
+        """
+        changes: list[tuple[str, dict[str, Any], Any]] = [
+            (one.table, {one.column: kept_id}, SQLModel.metadata.tables[one.table].c.id == one.id)
+            for one in self.references_to(table, record_id)
+        ]
+        for name, columns in IN_TEXT.items():
+            for column in (SQLModel.metadata.tables[name].c[one] for one in columns):
+                anew = {column.name: func.replace(column, record_id, kept_id)}
+                changes.append((name, anew, func.instr(column, record_id) > 0))
+        for name, values, which in changes:
+            change = SQLModel.metadata.tables[name].update().where(which)
+            self._session.execute(change.values(values | {"updated": self._now()}))
+        self.remove(table, record_id)
+        noted = text(
+            "UPDATE removal SET became = :kept WHERE seq = (SELECT max(seq) FROM removal WHERE id = :id)"
+        )
+        self._session.execute(noted, {"kept": kept_id, "id": record_id})
 
     def remove(self, table: str, record_id: str) -> None:
         """Remove one record by table and id."""

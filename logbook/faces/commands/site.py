@@ -7,6 +7,7 @@ import typer
 
 from logbook.domain.words import SubjectKind
 from logbook.faces import options, typed
+from logbook.faces.joined import add_join
 from logbook.faces.nouns import Face, Name, add_remove, add_show
 from logbook.faces.opened import open_book
 from logbook.faces.plain import record_json, words
@@ -134,5 +135,6 @@ def edit(
     FACE.show(records.edit(open_book(book), kinds.SITE, name, changes), as_json, "changed")
 
 
+add_join(app, "site", "logbook site join slip-harbour --into long-dune --dry-run")
 add_show(app, FACE, "logbook site show quarry")
 add_remove(app, "site", "logbook site remove slip-harbour --with-dependents")

@@ -7,6 +7,7 @@ import typer
 
 from logbook.domain.words import TripodRule
 from logbook.faces import options, typed
+from logbook.faces.joined import add_join
 from logbook.faces.nouns import Face, Name, add_remove, add_show
 from logbook.faces.opened import open_book
 from logbook.faces.plain import record_json, words
@@ -130,5 +131,6 @@ def edit(
     FACE.show(records.edit(open_book(book), kinds.VIEWPOINT, name, changes), as_json, "changed")
 
 
+add_join(app, "viewpoint", "logbook viewpoint join dune-shoulder --into pan-edge --dry-run")
 add_show(app, FACE, "logbook viewpoint show quarry-ledge")
 add_remove(app, "viewpoint", "logbook viewpoint remove salt-islands --with-dependents")

@@ -44,6 +44,10 @@ NATURAL: Mapping[str, list[tuple[str, ...]]] = {  # table to what else no second
     + _EXTRA.get(table.name, [])
     for table in SQLModel.metadata.sorted_tables
 }
+IN_TEXT: Mapping[str, tuple[str, ...]] = {  # columns of text that hold ids, which no foreign key tells
+    "day_line": ("record_id", "seen"),
+    "night_answer": ("answer",),
+}
 QUIET = frozenset(("night_answer", "day_line", "loose_line"))  # the program's own notes; nobody is asked
 _SECOND = timedelta(microseconds=1)
 
@@ -133,11 +137,11 @@ def pointed_anew(rows: Rows, became: Mapping[str, str]) -> None:
             for column in columns:
                 if row[column] in became:
                     row[column] = became[row[column]]
-    for row in rows["day_line"].values():
-        row["record_id"] = became.get(row["record_id"], row["record_id"])
     for row in rows["keeper_set"].values():
         ids = json.loads(row["keeper_ids"])
         row["keeper_ids"] = json.dumps(list(dict.fromkeys(became.get(one, one) for one in ids)))
-    for row in rows["night_answer"].values():
-        for old, new in became.items():
-            row["answer"] = row["answer"].replace(old, new)
+    for table, names in IN_TEXT.items():
+        for row in rows[table].values():
+            for name in names:
+                for old, new in became.items():
+                    row[name] = row[name].replace(old, new)

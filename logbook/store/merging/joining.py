@@ -100,13 +100,13 @@ def joined(ours: Copy, theirs: Copy, decide: Decide) -> Draft:
 
 
 def _became(*copies: Copy) -> Mapping[str, str]:
-    """Return which records took the place of others, to the end of each chain."""
+    """Return which records took the place of others, to the end of each chain; not what was taken back."""
     direct = {
         record_id: removal.became
         for copy in copies
         for record_id, removals in copy.removals.items()
         for removal in removals
-        if removal.became is not None
+        if removal.became is not None and not any(one.knows(record_id, removal.version) for one in copies)
     }
     result = {}
     for record_id, last in direct.items():
