@@ -14,8 +14,8 @@ from pathlib import Path
 from logbook.services.leaks.words import Text, read
 
 _PACKAGE = Path(__file__).parents[2]
-_ROOMS = ("faces/report", "faces/resources.py", "services/exports", "services/feasibility.py", "craft", "sky")
-_VOCABULARY = ("domain/words.py", "domain/camera.py", "domain/said.py", "domain/filter_names.py")
+_ROOMS = ("faces/report", "services/exports", "domain", "craft", "sky")
+_NEVER_SHOWN = frozenset(("discretion", "written", "written_positions.py"))  # they read, and say nothing
 
 
 @cache
@@ -23,10 +23,10 @@ def own_words() -> Text:
     """Return all that the program writes by itself, taken apart."""
     templates = next(p for p in (_PACKAGE / "_templates", _PACKAGE.parent / "templates") if p.is_dir())
     texts = [path.read_text(encoding="utf-8") for path in sorted((templates / "report").iterdir())]
-    for room in (*_ROOMS, *_VOCABULARY):
-        place = _PACKAGE / room
-        for path in sorted(place.rglob("*.py")) if place.is_dir() else [place]:
-            texts += _literals(path)
+    for room in _ROOMS:
+        for path in sorted((_PACKAGE / room).rglob("*.py")):
+            if not _NEVER_SHOWN & set(path.relative_to(_PACKAGE).parts):
+                texts += _literals(path)
     return read("\n|\n".join([*texts, *month_name, *month_abbr, *day_name]))
 
 
