@@ -77,6 +77,11 @@ def impossible_light(ev100: float, sun_altitude_deg: float) -> LightFlag | None:
     return None
 
 
+def is_always_possible(ev100: float) -> bool:
+    """Whether some light can be under any sun; the sun's height need not be worked out for it."""
+    return DARKEST_DAY_EV100 <= ev100 <= BRIGHTEST_EV100[-1][1]
+
+
 def suggest_shifts(
     frames: Sequence[LitFrame],
     sun_altitudes: SunAltitudes,

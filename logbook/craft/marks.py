@@ -7,6 +7,7 @@ the power of two behind the mark (1/128), so nothing a person or a camera wrote 
 import math
 import re
 from fractions import Fraction
+from functools import lru_cache
 
 from logbook.craft.errors import CraftValueError, shown
 from logbook.craft.series import APERTURES, APERTURES_HALF, EXPOSURES, EXPOSURES_HALF, ISOS
@@ -64,6 +65,7 @@ def exact_aperture(f_number: float) -> float:
     return APERTURES.get(mark) or APERTURES_HALF.get(mark) or mark
 
 
+@lru_cache(maxsize=1024)  # the nearest mark is looked for among all
 def exact_exposure_s(exposure_s: Fraction | float) -> float:
     """Return the power of two behind a marked time in s (1/30 -> 1/32); far from any mark, itself."""
     mark = marked_exposure(exposure_s)

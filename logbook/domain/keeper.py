@@ -6,7 +6,7 @@ are three fields, so that a clock mistake found later can be put right without l
 
 from collections.abc import Collection
 from dataclasses import dataclass, replace
-from datetime import datetime
+from datetime import datetime, timedelta
 from fractions import Fraction
 
 from logbook.domain.camera import ExposureMode, Metering
@@ -115,6 +115,18 @@ class Keeper(Record):
         if self.taken_utc is not None and self.zone is not None:
             return self.taken_utc.astimezone(zone_of(self.zone)).replace(tzinfo=None)
         return self.taken_local
+
+    @property
+    def is_by_camera(self) -> bool:
+        """Whether `place_time` is only what the camera's clock said, because instant or zone is unknown."""
+        return self.taken_local is not None and (self.taken_utc is None or self.zone is None)
+
+    @property
+    def camera_time(self) -> datetime | None:
+        """The camera's own reading (naive), before any correction."""
+        if self.taken_local is None:
+            return None
+        return self.taken_local - timedelta(seconds=self.clock_offset_s)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -37,6 +37,7 @@ def answer_light_json(day: "LightDay", now: "LightNow | None", refraction: bool)
             "facing_deg": place.facing_deg,
             "zone": str(place.zone),
             "zone_from": str(place.zone_from),
+            "zone_trip": place.zone_trip,
             "refraction": refraction,
             "clock_change": day.clock_change
             and {"at": _iso(day, day.clock_change.at), "minutes": day.clock_change.minutes},

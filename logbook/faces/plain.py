@@ -143,6 +143,17 @@ def keeper_json(keeper: Keeper, listing: "Listing") -> dict[str, Any]:
             provenance[shown] = str(word)
         if name == "exposure_s":
             result["exposure"] = None if value is None else exposure_text(value)
+        if name == "taken_local":
+            result["place_time"] = None if keeper.is_by_camera else plain(keeper.place_time)
+            result["camera_time"] = plain(keeper.camera_time)
+    if result["place_time"] and "taken_utc" in provenance:
+        provenance["place_time"] = provenance["taken_utc"]
+    flag = listing.light_doubts.get(keeper.id)
+    result["light_doubt"] = flag and {
+        "words": str(flag.kind),
+        "by_stops": round(flag.by_stops, 1),
+        "reason": flag.reason,
+    }
     result["also"] = [{"path": one.path, "hash": one.hash} for one in keeper.companions]
     result["trip"] = listing.names.get(keeper.trip_id)
     result["site"] = listing.sites.get(keeper.viewpoint_id or "")

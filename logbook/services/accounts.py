@@ -15,10 +15,11 @@ from logbook.domain.trip import Trip
 from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.visit import Visit
 from logbook.domain.words import Disclosure, SetKind
-from logbook.services.keepers import in_order
+from logbook.services.keepers import in_order, keepers_listed
 from logbook.services.outcomes import ShotWithOutcome, with_outcomes
-from logbook.services.records import Listing, listing, the_trip
+from logbook.services.records import Listing, the_trip
 from logbook.services.tracks import segments_of
+from logbook.services.whereabouts import sites_met
 from logbook.store.book import Book
 from logbook.store.desk import Desk
 
@@ -57,11 +58,7 @@ def account_in(desk: Desk, trip: Trip) -> TripAccount:
     sets = desk.sets.all(trip_id=trip.id)
     sites = {site.id: site for site in desk.sites.all()}
     viewpoints = {viewpoint.id: viewpoint for viewpoint in desk.viewpoints.all()}
-    met: set[str | None] = {shot.viewpoint_id for shot in shots} | {visit.viewpoint_id for visit in visits}
-    met |= {one.viewpoint_id for one in conditions} | {one.viewpoint_id for one in keepers}
-    met |= {one.viewpoint_id for one in lessons}
-    met_sites: set[str | None] = {one.site_id for one in conditions} | {one.site_id for one in lessons}
-    met_sites |= {viewpoints[viewpoint_id].site_id for viewpoint_id in met if viewpoint_id}
+    met_sites = sites_met(desk, trip)
     withheld = _withheld(sites, viewpoints)
     return TripAccount(
         trip=trip,
@@ -150,4 +147,6 @@ def show_day(book: Book, trip: str | None, on_date: date) -> DayShown:
             keepers=tuple(one for one in whole.keepers if day_of(one, whole.trip) == on_date),
             loose_lines=tuple(line for line in whole.loose_lines if line.on_date == on_date),
         )
-        return DayShown(on_date, account, with_outcomes(desk, account.shots), listing(desk, ()))
+        return DayShown(
+            on_date, account, with_outcomes(desk, account.shots), keepers_listed(desk, account.keepers)
+        )

@@ -14,6 +14,7 @@ from logbook.domain.keeper import Keeper, KeeperSet
 from logbook.domain.trip import Trip
 from logbook.services.check_originals import Progress, check_originals
 from logbook.services.check_values import ends_of, impossible
+from logbook.services.light_doubts import light_doubts
 from logbook.store import backups
 from logbook.store.book import Book
 from logbook.store.checks import BrokenReference, Dangling, Unreadable
@@ -32,6 +33,7 @@ class Kind(StrEnum):
     VALUE = "value"
     INDEX = "index"
     ORIGINAL = "original"
+    LIGHT = "light"
     TO_SORT_OUT = "to sort out"
 
 
@@ -48,8 +50,8 @@ class Finding:
 
     @property
     def is_wrong(self) -> bool:
-        """Whether the book is not as it should be; lines that wait for a person are no fault."""
-        return self.kind is not Kind.TO_SORT_OUT
+        """Whether the book is not as it should be; what waits for a person to judge is no fault."""
+        return self.kind not in (Kind.TO_SORT_OUT, Kind.LIGHT)
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,7 +111,9 @@ def check_book(
                 else:
                     records.append((shelf, one))
         findings += _of_values(records, book)
-    keepers = [one for _, one in records if isinstance(one, Keeper)]
+        keepers = [one for _, one in records if isinstance(one, Keeper)]
+        if all(one.kind is not Kind.ROW for one in findings):  # else the places may not be readable
+            findings += _of_light(desk, keepers)
     findings += [
         Finding(
             Kind.ORIGINAL,
@@ -178,6 +182,15 @@ def _of_values(records: list[tuple[Shelf[Any], Any]], book: Book) -> list[Findin
             where = f"{record.file} line {record.line}"
             found.append(Finding(Kind.TO_SORT_OUT, where, f"{record.text.strip()} ({record.why})", record.id))
     return found
+
+
+def _of_light(desk: Desk, keepers: list[Keeper]) -> list[Finding]:
+    doubts = light_doubts(desk, keepers)
+    return [
+        Finding(Kind.LIGHT, f"keeper {one.slug}", doubts[one.id].reason, one.id)
+        for one in keepers
+        if one.id in doubts
+    ]
 
 
 def _of_index(book: Book, *, is_readable: bool) -> tuple[Differences | None, list[Finding]]:

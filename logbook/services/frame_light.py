@@ -4,16 +4,20 @@ One surprising decision: the rough sun is enough. A clock is doubted, and a filt
 the ephemeris takes longer to load than a whole trip to look at.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import datetime
+from fractions import Fraction
+from functools import lru_cache
 
-from logbook.craft.clock_light import LitFrame, SunAltitudes
+from logbook.craft.clock_light import LightFlag, LitFrame, SunAltitudes, impossible_light, is_always_possible
 from logbook.craft.errors import CraftValueError
 from logbook.craft.exposure import ev100
-from logbook.craft.filters import Filter, parse_filter, stack_stops
+from logbook.craft.filters import parse_filter, stack_stops
 from logbook.domain.account import TripAccount
 from logbook.domain.keeper import Keeper
 from logbook.domain.position import Position, distance_m
+from logbook.domain.site import Site
+from logbook.domain.viewpoint import Viewpoint
 from logbook.sky.rough import rough_sun
 
 SAME_SUN_M = 50_000.0  # m; the sun's height differs by no more than the arc between two places, here 0.45 deg
@@ -24,31 +28,54 @@ def settings_ev100(keeper: Keeper) -> float | None:
     """Return the exposure value of the settings at ISO 100; None where they are unknown or flash lit it."""
     if keeper.f_number is None or keeper.exposure_s is None or keeper.iso is None or keeper.flash_fired:
         return None
+    return _ev100(keeper.f_number, keeper.exposure_s, keeper.iso)
+
+
+@lru_cache(maxsize=4096)  # of ten thousand keepers few settings differ
+def _ev100(f_number: float, exposure_s: Fraction, iso: int) -> float | None:
     try:
-        return ev100(keeper.f_number, keeper.exposure_s, keeper.iso)
+        return ev100(f_number, exposure_s, iso)
     except CraftValueError:
         return None
 
 
 def stands_of(account: TripAccount, keepers: Sequence[Keeper]) -> dict[str, tuple[float, float]]:
-    """Return where each keeper was made, as far as it is known.
+    """Return where each keeper of a trip was made, as far as it is known."""
+    shared = shared_position(account.sites.values())
+    return stands_among(keepers, account.viewpoints, account.sites, lambda _trip_id: shared)
 
-    A keeper without a place is taken for one at its viewpoint's site, or at any of the trip's where all lie
-    under the same sun; that of one of several might be the sun of another continent.
-    """
-    shared = _shared_position(account)
+
+def stands_among(
+    keepers: Iterable[Keeper],
+    viewpoints: Mapping[str, Viewpoint],
+    sites: Mapping[str, Site],
+    position_of_trip: Callable[[str], Position | None],
+) -> dict[str, tuple[float, float]]:
+    """Return where each keeper was made: its own position, else the viewpoint's, the site's, the trip's."""
     stands: dict[str, tuple[float, float]] = {}
     for keeper in keepers:
-        viewpoint = account.viewpoints.get(keeper.viewpoint_id or "")
-        position = viewpoint.position if viewpoint else None
-        if position is None and keeper.latitude_deg is None:
-            site = account.sites.get(viewpoint.site_id) if viewpoint else None
-            position = site.position if site else shared
-        latitude_deg = position.latitude_deg if position else keeper.latitude_deg
-        longitude_deg = position.longitude_deg if position else keeper.longitude_deg
-        if latitude_deg is not None and longitude_deg is not None:
-            stands[keeper.id] = latitude_deg, longitude_deg
+        if keeper.latitude_deg is not None and keeper.longitude_deg is not None:
+            stands[keeper.id] = keeper.latitude_deg, keeper.longitude_deg
+            continue
+        viewpoint = viewpoints.get(keeper.viewpoint_id or "")
+        site = sites.get(viewpoint.site_id) if viewpoint else None
+        position = (viewpoint.position if viewpoint else None) or (site.position if site else None)
+        position = position or position_of_trip(keeper.trip_id)
+        if position is not None:
+            stands[keeper.id] = position.latitude_deg, position.longitude_deg
     return stands
+
+
+def light_flags(stands: Stands, keepers: Iterable[Keeper]) -> dict[str, LightFlag]:
+    """Return what is wrong with the light of each keeper whose settings, instant and place are known."""
+    flags = {}
+    for keeper in keepers:
+        light = scene_ev100(keeper) if keeper.taken_utc is not None and keeper.id in stands else None
+        if light is None or keeper.taken_utc is None or is_always_possible(light):
+            continue
+        if flag := impossible_light(light, _height(stands[keeper.id], keeper.taken_utc)):
+            flags[keeper.id] = flag
+    return flags
 
 
 def sun_heights(stands: Stands, keepers: Sequence[Keeper]) -> dict[str, float]:
@@ -77,22 +104,27 @@ def lit_frames(stands: Stands, keepers: Sequence[Keeper]) -> tuple[tuple[LitFram
 def scene_ev100(keeper: Keeper) -> float | None:
     """Return the light of the scene at ISO 100: that of the settings, and what the known filters took."""
     light = settings_ev100(keeper)
-    return None if light is None else light + (stack_stops(_known(keeper)).typical_stops or 0.0)
+    return None if light is None else light + _stops(keeper.filters or ())
 
 
 def _height(stand: tuple[float, float], at: datetime) -> float:
     return rough_sun(*stand, at.timestamp()).altitude_deg
 
 
-def _shared_position(account: TripAccount) -> Position | None:
-    """Return where the sun stands as it does at every site of the trip; None where they lie too far apart."""
-    positions = [site.position for site in account.sites.values() if site.position]
+def shared_position(sites: Iterable[Site]) -> Position | None:
+    """Return where the sun stands as it does at every site of a trip; None where they lie too far apart.
+
+    The place of one of several might have the sun of another continent.
+    """
+    positions = [site.position for site in sites if site.position]
     near = all(distance_m(positions[0], other) <= SAME_SUN_M for other in positions[1:])
     return positions[0] if positions and near else None
 
 
-def _known(keeper: Keeper) -> tuple[Filter, ...]:
+@lru_cache(maxsize=1024)
+def _stops(filters: tuple[str, ...]) -> float:
+    """Return what known filters take, in stops; nothing for a stack in which one is not known."""
     try:
-        return tuple(parse_filter(name) for name in keeper.filters or ())
+        return stack_stops(tuple(parse_filter(name) for name in filters)).typical_stops or 0.0
     except CraftValueError:
-        return ()
+        return 0.0

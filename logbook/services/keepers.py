@@ -7,8 +7,8 @@ killed import keeps what it had and running it again completes it; the content h
 import os
 import re
 from collections import Counter
-from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from itertools import groupby
 from pathlib import Path
@@ -18,6 +18,7 @@ from logbook.domain.errors import AmbiguousNameError, NotFoundError, UnreadableF
 from logbook.domain.keeper import Keeper
 from logbook.domain.trip import Trip
 from logbook.services.kinds import KEEPER, Fields
+from logbook.services.light_doubts import light_doubts
 from logbook.services.picture_files import ReadFile, Wanted, read_file, shown_path
 from logbook.services.records import Listing, edited, find, listing, resolved, the_trip
 from logbook.services.strangers import elsewhere, outside
@@ -174,7 +175,12 @@ def list_keepers(book: Book, trip: str | None, fields: Fields) -> Listing:
         within: dict[str, Any] = resolved(desk, fields)
         if trip is not None:
             within["trip_id"] = the_trip(desk, trip).id
-        return listing(desk, tuple(in_order(desk.keepers.all(**within))))
+        return keepers_listed(desk, in_order(desk.keepers.all(**within)))
+
+
+def keepers_listed(desk: Desk, keepers: Sequence[Keeper]) -> Listing:
+    """Return keepers with the names they refer to, and what is wrong with their light."""
+    return replace(listing(desk, tuple(keepers)), light_doubts=light_doubts(desk, keepers))
 
 
 def show_keeper(book: Book, trip: str | None, wanted: str) -> Listing:
@@ -182,7 +188,7 @@ def show_keeper(book: Book, trip: str | None, wanted: str) -> Listing:
     with book.reading() as desk:
         of_trip = the_trip(desk, trip) if trip is not None or len(desk.trips.slugs()) == 1 else None
         within = {"trip_id": of_trip.id} if of_trip else {}
-        return listing(desk, (one_keeper(desk, wanted, within),))
+        return keepers_listed(desk, (one_keeper(desk, wanted, within),))
 
 
 def slug_of_keeper(book: Book, trip: str | None, wanted: str) -> tuple[str, str]:
@@ -262,7 +268,7 @@ def note_keepers(book: Book, trip: str | None, which: str, changes: Fields) -> L
             if after is not keeper:
                 desk.keepers.put(after)
             noted.append(after)
-        return listing(desk, tuple(in_order(noted)))
+        return keepers_listed(desk, in_order(noted))
 
 
 def keepers_meant(desk: Desk, trip: Trip, which: str) -> list[Keeper]:

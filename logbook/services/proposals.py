@@ -129,7 +129,8 @@ def viewpoint_of(keeper: Keeper, slugs: Mapping[str, str], spots: Sequence[Spot]
 
 
 def _frame(keeper: Keeper, slugs: Mapping[str, str], spots: Sequence[Spot], sun_deg: float | None) -> Frame:
-    at = keeper.taken_utc or (keeper.place_time or datetime.min).replace(tzinfo=UTC)  # noqa: DTZ901
+    at = None if keeper.is_by_camera else keeper.taken_utc  # no clock of two cameras is mixed with UTC
+    at = at or (keeper.place_time or datetime.min).replace(tzinfo=UTC)  # noqa: DTZ901
     stated = keeper.provenance_of("filters") is Provenance.STATED
     stem = Path(keeper.file).stem
     number = number_of(keeper.file)

@@ -8,13 +8,13 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 
-from logbook.craft.clock_light import impossible_light, suggest_shifts
+from logbook.craft.clock_light import suggest_shifts
 from logbook.craft.clocks import SettledClock
 from logbook.domain.account import TripAccount
 from logbook.domain.keeper import Keeper
 from logbook.domain.trip import Trip
 from logbook.services.accounts import account_in, day_of
-from logbook.services.frame_light import Stands, lit_frames, scene_ev100, stands_of, sun_heights
+from logbook.services.frame_light import Stands, light_flags, lit_frames, stands_of, sun_heights
 from logbook.services.keepers import in_order
 from logbook.services.records import the_trip
 from logbook.services.setting_clocks import body_named
@@ -122,15 +122,11 @@ def _clock_proposal(
 
 def _light_doubts(keepers: Sequence[Keeper], stands: Stands) -> Iterator[str]:
     """Say of the first frame whose light cannot be why, and which mistake of the clock would explain it."""
-    sun = sun_heights(stands, keepers)
-    for keeper in keepers:
-        light = scene_ev100(keeper)
-        flag = impossible_light(light, sun[keeper.id]) if light is not None and keeper.id in sun else None
-        if flag is not None:
-            yield f"{keeper.file}: {flag.reason}"
-            break
-    else:
+    flags = light_flags(stands, keepers)
+    first = next((keeper for keeper in keepers if keeper.id in flags), None)
+    if first is None:
         return
+    yield f"{first.file}: {flags[first.id].reason}"
     frames, altitudes = lit_frames(stands, keepers[:MOST_TRIED])
     for shift in suggest_shifts(frames, altitudes, most=1):
         fits = shift.flagged_before - shift.flagged_after

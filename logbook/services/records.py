@@ -2,10 +2,11 @@
 
 from collections import Counter
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import datetime, time
 from typing import Any
 
+from logbook.craft.clock_light import LightFlag
 from logbook.domain.amending import Amended
 from logbook.domain.errors import ConflictError, InUseError, WrongUseError
 from logbook.domain.keeper import KeeperSet
@@ -34,6 +35,7 @@ class Listing:
     records: tuple[Any, ...]
     names: Mapping[str, str]
     sites: Mapping[str, str]  # viewpoint id to site slug
+    light_doubts: Mapping[str, LightFlag] = field(default_factory=dict)  # of keepers, by id
 
 
 @dataclass(frozen=True, slots=True)

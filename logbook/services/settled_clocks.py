@@ -28,9 +28,7 @@ def body_of(keeper: Keeper) -> str:
 
 def wall_of(keeper: Keeper) -> datetime | None:
     """Return the camera's own reading (naive), before any correction."""
-    if keeper.taken_local is None:
-        return None
-    return keeper.taken_local - timedelta(seconds=keeper.clock_offset_s)
+    return keeper.camera_time
 
 
 def settled(desk: Desk, trip: Trip, keepers: Iterable[Keeper]) -> tuple[SettledClock, ...]:

@@ -4,8 +4,8 @@ One surprising decision: the store is touched only when a viewpoint is named, so
 answered without opening, or even importing, the book.
 """
 
-from dataclasses import dataclass
-from datetime import UTC, tzinfo
+from dataclasses import dataclass, replace
+from datetime import UTC, date, tzinfo
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
@@ -40,6 +40,7 @@ class Standpoint:
     facing_deg: float | None = None
     name: str | None = None
     title: str | None = None
+    zone_trip: str | None = None  # the slug of the trip whose zone it is, where it is a trip's
 
     @property
     def position(self) -> Position:
@@ -93,20 +94,30 @@ def at_viewpoint(
     )
 
 
-def find_standpoint(book: "Book", wanted: str, *, facing_deg: float | None, zone: str | None) -> Standpoint:
-    """The standpoint of a viewpoint in the book; InvalidValueError where nobody said where it lies."""
+def find_standpoint(
+    book: "Book", wanted: str, on_date: date, *, facing_deg: float | None, zone: str | None
+) -> Standpoint:
+    """The standpoint of a viewpoint in the book; where its site has no zone, with that of the trip in it.
+
+    Raises InvalidValueError where nobody said where it lies.
+    """
     from logbook.services.kinds import VIEWPOINT
     from logbook.services.records import find
+    from logbook.services.whereabouts import trip_at
 
     with book.reading() as desk:
         viewpoint = find(desk, VIEWPOINT, wanted)
         site = desk.sites.get(viewpoint.site_id)
-    found = at_viewpoint(viewpoint, site, facing_deg=facing_deg, zone=zone)
+        trip = trip_at(desk, viewpoint, on_date)
+    trip_zone = trip.zone if trip else None
+    found = at_viewpoint(viewpoint, site, facing_deg=facing_deg, zone=zone, trip_zone=trip_zone)
     if found is None:
         raise InvalidValueError(
             f"Neither {viewpoint.slug} nor its site has a position; "
             f'add one with "logbook viewpoint edit {viewpoint.slug} --lat DEG --lon DEG".'
         )
+    if trip is not None and found.zone_from is ZoneFrom.TRIP:
+        return replace(found, zone_trip=trip.slug)
     return found
 
 

@@ -64,6 +64,14 @@ class Shelf(Generic[Noun]):
         rows = self.session.execute(query.order_by(self.table.c.created, text("rowid")))
         return [self._value(row) for row in rows]
 
+    def values(self, name: str, **equals: Any) -> set[Any]:
+        """Return the values that a field has among the records whose fields equal the given ones."""
+        query = select(self.table.c[name]).distinct()
+        for other, wanted in equals.items():
+            column = self.table.c[other]
+            query = query.where(column.in_(wanted) if isinstance(wanted, set) else column == wanted)
+        return set(self.session.execute(query).scalars()) - {None}
+
     def ids(self, **equals: Any) -> tuple[str, ...]:
         """Return the ids of records whose fields equal the given ones, without building the records."""
         query = select(self.table.c.id)

@@ -7,6 +7,7 @@ import typer
 
 from logbook.domain.errors import OutputError, WrongUseError
 from logbook.faces import options, typed
+from logbook.faces.commands.keeper import BY_CAMERA, explain_light
 from logbook.faces.opened import open_book
 from logbook.faces.plain import keeper_json, record_json, settings_words, shot_json, words
 from logbook.faces.terminal import CHECK_AGAIN, answer, answer_json, answer_table, answer_unbroken, say
@@ -190,7 +191,9 @@ def print_day(day: "DayShown") -> None:
         rows = [
             [
                 one.file,
-                f"{one.place_time:%H:%M}" if one.place_time else "",
+                f"{one.place_time:%H:%M}" + (f"\n{BY_CAMERA}" if one.is_by_camera else "")
+                if one.place_time
+                else "",
                 settings_words(one),
                 "unknown" if one.filters is None else words(one.filters),
             ]
@@ -198,6 +201,7 @@ def print_day(day: "DayShown") -> None:
         ]
         answer("")
         answer_table(("keeper", "at", "settings", "filters"), rows, "")
+        explain_light(account.keepers, day.listing)
     for lesson in account.lessons:
         answer(f"{str(lesson.verb).capitalize()}: {lesson.text}")
     for line in account.loose_lines:

@@ -1,13 +1,14 @@
 """`logbook keeper`: selected pictures, their settings, and what the camera cannot know."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import asdict
 from pathlib import Path
-from typing import Annotated, Any
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
 from logbook.domain.errors import NotFoundError
+from logbook.domain.keeper import Keeper
 from logbook.domain.words import Sharpness
 from logbook.faces import options, typed
 from logbook.faces.commands import keeper_clocks, keeper_locate, keeper_sets
@@ -16,6 +17,9 @@ from logbook.faces.opened import open_book
 from logbook.faces.plain import keeper_json, marked, plain
 from logbook.faces.terminal import answer, answer_json, answer_prose, progress, say
 
+if TYPE_CHECKING:
+    from logbook.services.records import Listing
+
 app = options.noun_app("keeper", "Keepers: selected pictures and what the camera cannot know.")
 FACE = Face(
     "keeper",
@@ -23,7 +27,7 @@ FACE = Face(
     lambda record, listing: keeper_json(record, listing),
     lambda row: [
         _files(row),
-        (row["taken_local"] or "").replace("T", "\n")[:16],
+        _taken(row),
         _settings(row),
         marked(row, "filters"),
         marked(row, "support"),
@@ -34,6 +38,9 @@ FACE = Face(
 ShotName = Annotated[str | None, typer.Option("--shot", metavar="NAME", help="The planned shot it serves.")]
 ViewpointName = Annotated[str | None, typer.Option("--viewpoint", metavar="NAME", help="Where it was taken.")]
 
+BY_CAMERA = "camera's clock"
+LISTED = 5  # pictures of impossible light that are explained; --json has all
+
 UNKNOWABLE = ("filters", "support", "shot", "viewpoint", "caption", "alternative", "sharpness", "note")
 
 
@@ -41,6 +48,13 @@ def _files(row: Mapping[str, Any]) -> str:
     """The file that is shown, and the suffix of the raw one: `IMG_0412.JPG + CR2`."""
     raws = [Path(one["path"]).suffix[1:] for one in row["also"] if not one["path"].lower().endswith(".xmp")]
     return " + ".join([row["file"], *raws])
+
+
+def _taken(row: Mapping[str, Any]) -> str:
+    """Day and time at the place; where only the camera's clock is known, that, and it says so."""
+    at = row["place_time"] or row["taken_local"] or ""
+    doubt = "\nimpossible light" if row["light_doubt"] else ""
+    return at.replace("T", "\n")[:16] + ("" if row["place_time"] or not at else f"\n{BY_CAMERA}") + doubt
 
 
 def _settings(row: dict[str, Any] | Any) -> str:
@@ -150,6 +164,19 @@ def list_(
         as_json,
         'There is no such keeper in the book; "logbook keeper import FOLDER" takes pictures in.',
     )
+    if not as_json:
+        explain_light(listing.records, listing)
+
+
+def explain_light(keepers: Sequence[Keeper], listing: "Listing") -> None:
+    """Say which pictures cannot have been made at their time, the first of them each in a sentence."""
+    doubted = [one for one in keepers if one.id in listing.light_doubts]
+    for one in doubted[:LISTED]:
+        answer_prose(f"{one.file}: {listing.light_doubts[one.id].reason}.")
+    if len(doubted) > LISTED:
+        answer_prose(
+            f"{len(doubted) - LISTED} more pictures cannot have been made then; --json has them all."
+        )
 
 
 @options.command(app, "show", "logbook keeper show 0412 --trip high-valley")

@@ -13,6 +13,7 @@ from logbook.faces import measured, options, typed
 from logbook.faces.commands.expose_optics import SensorSize
 from logbook.faces.measured import plainly
 from logbook.faces.opened import open_book
+from logbook.faces.terminal import say
 
 DEFAULT_FOCAL_MM = 24.0  # mm on 36x24 mm; a usual wide angle for landscapes (common practice, no source)
 
@@ -62,7 +63,9 @@ def light(
         if viewpoint is not None:
             if given or elevation_m is not None:
                 raise WrongUseError("Give either a viewpoint or --lat with --lon, not both.")
-            place = standpoints.find_standpoint(open_book(book), viewpoint, facing_deg=facing_deg, zone=zone)
+            place = standpoints.find_standpoint(
+                open_book(book), viewpoint, on_date, facing_deg=facing_deg, zone=zone
+            )
         elif given:
             place = standpoints.at_coordinate(
                 Position(given["latitude_deg"], given["longitude_deg"]),
@@ -74,6 +77,8 @@ def light(
             raise WrongUseError("Say where: a viewpoint of the book, or --lat with --lon.")
         day = sunlight.light_of_day(place, on_date, frame)
         now = None if time is None else sunlight.light_at(day, time, refraction=refraction)
+    if place.zone_trip is not None:
+        say(f"The site has no zone of its own; times are by the clock of the trip {place.zone_trip}.")
     if as_json:
         light_shown.answer_light_json(day, now, refraction)
     else:

@@ -133,7 +133,7 @@ def _figure(order: Order, say: PageDiscretion, keeper: Keeper, images: parts.Ima
         caption=parts.caption(order, say, keeper),
         alternative=say.line(keeper.alternative),
         place=say.place(keeper.viewpoint_id),
-        taken_local=keeper.place_time,
+        keeper=keeper,
         settings=settings_line(keeper, SETTINGS, say.line),
     )
 
@@ -178,7 +178,7 @@ def _picture_page(
             parts.fact("Credit, as the file says", say.line(keeper.credit)),
             parts.fact("Copyright, as the file says", say.line(keeper.copyright)),
             parts.fact("Camera's own time", say.line(keeper.taken_text), say.line(keeper.utc_offset_text)),
-            parts.fact("Its time put right", parts.moment_text(keeper.taken_local)),
+            parts.fact("Its time put right", parts.moment_text(keeper)),
             parts.fact("Zone", say.line(keeper.zone)),
             parts.fact(
                 "Clock correction",

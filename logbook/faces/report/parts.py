@@ -6,7 +6,7 @@ builder shows everything its audience can see.
 
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
-from datetime import date, datetime
+from datetime import date
 
 from markupsafe import Markup
 
@@ -92,9 +92,16 @@ def passages(*candidates: Passage | None) -> tuple[Passage, ...]:
     return tuple(candidate for candidate in candidates if candidate)
 
 
-def moment_text(taken_local: datetime | None) -> str:
-    """Return "14 October 2031, 17:42", or nothing."""
-    return f"{date_text(taken_local.date())}, {clock(taken_local)}" if taken_local else ""
+def moment_text(keeper: Keeper) -> str:
+    """Return "14 October 2031, 17:42", or nothing; where only the camera's clock is known, it says so."""
+    at = keeper.place_time
+    return f"{date_text(at.date())}, {clock_text(keeper)}" if at else ""
+
+
+def clock_text(keeper: Keeper) -> str:
+    """Return "17:42", or nothing; where only the camera's clock is known, it says so."""
+    at = keeper.place_time
+    return f"{clock(at)}{' (by the camera’s clock)' if keeper.is_by_camera else ''}" if at else ""
 
 
 def figure(
@@ -104,7 +111,7 @@ def figure(
     caption: str,
     alternative: str,
     place: str,
-    taken_local: datetime | None,
+    keeper: Keeper,
     settings: tuple[Value, ...] = (),
 ) -> Figure:
     """Return a picture with its words; without an alternative text it says only what the book knows."""
@@ -113,11 +120,11 @@ def figure(
         anchor=f"picture-{number}",
         page=page_of(number),
         image=image,
-        alternative=alternative or _truthful(number, caption, place, taken_local),
+        alternative=alternative or _truthful(number, caption, place, keeper),
         caption=caption,
         place="" if place == WITHHELD else place,
-        when=moment_text(taken_local),
-        time=clock(taken_local) if taken_local else "",
+        when=moment_text(keeper),
+        time=clock_text(keeper),
         settings=settings,
     )
 
@@ -137,9 +144,10 @@ def page_of(number: int) -> str:
     return f"pages/picture-{number:03d}.html"
 
 
-def _truthful(number: int, caption: str, place: str, taken_local: datetime | None) -> str:
+def _truthful(number: int, caption: str, place: str, keeper: Keeper) -> str:
     where = f"at {place}" if place and place != WITHHELD else ""
-    when = f"taken {time_of_day(taken_local)}" if taken_local else ""
+    taken = None if keeper.is_by_camera else keeper.place_time
+    when = f"taken {time_of_day(taken)}" if taken else ""
     words = ", ".join(part for part in (caption.rstrip("."), where, when) if part)
     return sentence(f"picture {number}: {words}" if words else f"picture {number}, not described yet")
 

@@ -123,7 +123,7 @@ def _figure(order: Order, say: PageDiscretion, keeper: Keeper, images: parts.Ima
         caption=parts.caption(order, say, keeper),
         alternative=say.line(keeper.alternative),
         place=say.place(keeper.viewpoint_id),
-        taken_local=keeper.place_time,
+        keeper=keeper,
         settings=settings_line(keeper, SETTINGS, say.line),
     )
 

@@ -66,7 +66,17 @@ _COLUMNS: tuple[tuple[str, str, Callable[[Any], str], bool], ...] = (
     ("Direction (degrees)", "direction_deg", _number, False),
     ("Caption", "caption", one_line, False),
 )
-_HEADS = ("Picture", "Date", "Time at the place", "Instant (UTC)", "Zone", "Viewpoint", "Site", "Shot")
+_HEADS = (
+    "Picture",
+    "Date",
+    "Time at the place",
+    "Camera's time",
+    "Instant (UTC)",
+    "Zone",
+    "Viewpoint",
+    "Site",
+    "Shot",
+)
 
 
 def settings_csv(shown: Shown) -> str:
@@ -88,7 +98,8 @@ def _line(shown: Shown, keeper: Keeper) -> Iterator[str]:
     shot = next((one for one in account.shots if one.id == keeper.shot_id), None)
     yield one_line(keeper.file)
     yield at.date().isoformat() if at else ""
-    yield at.time().isoformat("seconds") if at else ""
+    yield at.time().isoformat("seconds") if at and not keeper.is_by_camera else ""
+    yield keeper.camera_time.isoformat(" ", "seconds") if keeper.camera_time else ""
     yield keeper.taken_utc.isoformat().replace("+00:00", "Z") if keeper.taken_utc else ""
     yield zone_words(keeper.zone) if keeper.zone else ""
     yield one_line(viewpoint.title) if viewpoint else ""

@@ -1,0 +1,100 @@
+"""One clock in every list: the place's; where only the camera's is known, its mark; light that cannot be."""
+
+import csv
+import io
+from pathlib import Path
+
+import piexif
+import pytest
+from PIL import Image
+
+from tests.faces.conftest import OnTerminal, Run
+
+
+def frame(path: Path, taken: str, offset: str | None = None, exposure: tuple[int, int] = (1, 125)) -> None:
+    """Write a picture as a camera does."""
+    path.parent.mkdir(exist_ok=True)
+    exif = {
+        "0th": {piexif.ImageIFD.Make: "Halvern", piexif.ImageIFD.Model: path.stem[:3]},
+        "Exif": {
+            piexif.ExifIFD.DateTimeOriginal: taken,
+            piexif.ExifIFD.ExposureTime: exposure,
+            piexif.ExifIFD.FNumber: (8, 1),
+            piexif.ExifIFD.ISOSpeedRatings: 100,
+        }
+        | ({piexif.ExifIFD.OffsetTimeOriginal: offset} if offset else {}),
+    }
+    Image.new("RGB", (240, 160), (len(taken), ord(path.stem[0]), 60)).save(path, exif=piexif.dump(exif))
+
+
+@pytest.fixture
+def two_clocks(stocked: Run, tmp_path: Path) -> Run:
+    """A camera on home time that says so, and one on the place's time that says nothing."""
+    frame(tmp_path / "card" / "HOM_0001.JPG", "2031:10:14 12:24:05", "+02:00")
+    frame(tmp_path / "card" / "LOC_0001.JPG", "2031:10:14 15:30:00")
+    assert stocked("keeper", "import", str(tmp_path / "card")).status == 0
+    return stocked
+
+
+def test_every_list_has_the_time_at_the_place(two_clocks: Run) -> None:
+    for line in (("keeper", "list"), ("day", "show", "2031-10-14")):
+        out = two_clocks(*line).out
+        assert "15:24" in out, line
+        assert "15:30" in out, line
+        assert "12:24" not in out, line
+        assert "camera's clock" not in out, line
+    home, _ = two_clocks("keeper", "list", "--json").data
+    assert (home["place_time"], home["camera_time"]) == ("2031-10-14T15:24:05", "2031-10-14T12:24:05")
+    shown = two_clocks("keeper", "show", "hom-0001").out
+    assert "taken local" not in shown
+    assert "place time" in shown
+    assert "camera time" in shown
+
+
+def test_where_only_the_cameras_clock_is_known_every_list_says_so(
+    two_clocks: Run, on_terminal: OnTerminal, tmp_path: Path
+) -> None:
+    two_clocks("trip", "add", "Nowhere yet")
+    frame(tmp_path / "more" / "ODD_0001.JPG", "2031:10:15 11:11:00")
+    two_clocks("keeper", "import", str(tmp_path / "more"), "--trip", "nowhere")
+    (odd,) = two_clocks("keeper", "list", "--trip", "nowhere", "--json").data
+    assert (odd["place_time"], odd["camera_time"]) == (None, "2031-10-15T11:11:00")
+    for line in (("keeper", "list"), ("day", "show", "2031-10-15", "--trip", "nowhere")):
+        out = on_terminal(*line)
+        assert any("11:11" in text for text in out), line
+        assert sum("camera's clock" in text for text in out) == 1, line
+        assert max(map(len, out)) <= 80
+    table = two_clocks("export", "nowhere", "--as", "csv", "--private").out
+    (row,) = csv.DictReader(io.StringIO(table))
+    assert (row["Time at the place"], row["Camera's time"]) == ("", "2031-10-15 11:11:00")
+    into = tmp_path / "report"
+    assert two_clocks("report", "nowhere", "--for", "client", "--into", str(into)).status == 0
+    page = (into / "index.html").read_text(encoding="utf-8")
+    assert "11:11 (by the camera’s clock)" in page
+
+
+def test_light_that_cannot_be_is_said_wherever_the_picture_is_shown(
+    stocked: Run, on_terminal: OnTerminal, tmp_path: Path
+) -> None:
+    frame(tmp_path / "card" / "BAD_0001.JPG", "2021:10:14 02:30:00", exposure=(1, 256))
+    stocked("keeper", "import", str(tmp_path / "card"))
+    stocked("keeper", "note", "0001", "--viewpoint", "quarry-ledge")
+    (bad,) = stocked("keeper", "list", "--json").data
+    doubt = bad["light_doubt"]
+    assert doubt["reason"].startswith("EV 14 with the sun ")
+    assert doubt["words"] == "too bright for night"
+    day = ("day", "show", "2021-10-13")  # half past two belongs to the day before
+    for line in (("keeper", "list"), ("keeper", "show", "0001"), day, ("check",), ("keeper", "propose")):
+        out = on_terminal(*line)
+        assert doubt["reason"] in " ".join(" ".join(out).split()), line
+        assert max(len(text) for text in out if "\r" not in text) <= 80, line  # but the progress
+    assert any("impossible light" in text for text in on_terminal("keeper", "list"))
+    assert stocked("check").status == 0
+    assert stocked(*day, "--json").data["keepers"][0]["light_doubt"] == doubt
+
+
+def test_light_names_the_trip_whose_clock_it_reads(stocked: Run) -> None:
+    answer = stocked("light", "quarry-ledge", "--on", "2031-10-14")
+    assert "times are by the clock of the trip high-valley" in answer.err
+    data = stocked("light", "quarry-ledge", "--on", "2031-10-14", "--json").data
+    assert (data["zone"], data["zone_from"], data["zone_trip"]) == ("Asia/Dushanbe", "trip", "high-valley")
