@@ -1,7 +1,7 @@
 """What was found, as a person reads it: by trip and site, the words that matched in bold or in brackets."""
 
 import sys
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from textwrap import TextWrapper
 from typing import TYPE_CHECKING, Any
 
@@ -9,7 +9,7 @@ from logbook.faces.terminal import PROSE_WIDTH, answer, clean
 
 if TYPE_CHECKING:
     from logbook.services.find.reading import Reading
-    from logbook.services.find.searching import Answer
+    from logbook.services.find.searching import Answer, Parts
     from logbook.store.text_index.asking import Found
 
 _MARKS = ("\x02", "\x03")  # as the index gives them
@@ -35,6 +35,8 @@ def found_json(answer_given: "Answer") -> dict[str, Any]:
                 "snippet": " ".join(_unmarked(one.snippet).split()),
                 "score": round(one.score, 4),
                 "whole": whole,
+                "matched": _parts(answer_given, one, "has"),
+                "contradicted": _parts(answer_given, one, "against"),
             }
             for whole, found in ((True, answer_given.results), (False, answer_given.nearest))
             for one in found
@@ -42,6 +44,12 @@ def found_json(answer_given: "Answer") -> dict[str, Any]:
         "more": answer_given.more,
         "near_words": list(answer_given.near_words),
     }
+
+
+def _parts(given: "Answer", one: "Found", which: str) -> list[str] | None:
+    """The parts of the question that a record has, or contradicts, as typed; null where it answers whole."""
+    parts = given.parts.get(one.record_id)
+    return None if parts is None else list(getattr(parts, which))
 
 
 def _reading_json(given: "Answer") -> dict[str, Any]:
@@ -79,21 +87,30 @@ def show_found(given: "Answer") -> None:
     lines += _grouped(given.results)
     if given.nearest:
         few = "Nothing has all of that" if not given.results else "No more has all of that"
-        lines += ["", *_wrapped(clean(f"{few}. Nearest, without {', '.join(given.let_go)}:"))]
-        lines += _grouped(given.nearest)
+        without = f", without {', '.join(given.let_go)}" if given.let_go else ""
+        lines += ["", *_wrapped(clean(f"{few}. Nearest{without}:"))]
+        lines += _grouped(given.nearest, given.parts)
     if given.more:
         lines += ["", "There is more; --limit shows more, --trip, --site or --in look in one place only."]
     _print(lines)
 
 
-def _grouped(results: Sequence["Found"]) -> list[str]:
-    """The lines of results, under headings."""
+def _grouped(results: Sequence["Found"], parts: Mapping[str, "Parts"] | None = None) -> list[str]:
+    """The lines of results, under headings; of those that have only parts, which."""
     lines: list[str] = []
     for heading, group in _groups(results):
         lines += ["", *_wrapped(clean(heading))]
         for one in group:
             lines += _result(one)
+            if parts is not None:
+                lines += _wrapped(clean(parts_text(parts[one.record_id])), SNIPPET_INDENT, SNIPPET_INDENT)
     return lines
+
+
+def parts_text(parts: "Parts") -> str:
+    """Which parts of a question a record has, and which it contradicts, in one line."""
+    has = f"has {', '.join(parts.has)}" if parts.has else ""
+    return "; ".join(filter(None, (has, f"against {', '.join(parts.against)}" if parts.against else "")))
 
 
 def _groups(results: Sequence["Found"]) -> list[tuple[str, list["Found"]]]:

@@ -12,6 +12,7 @@ from logbook.services.find.question import MOST_PIECES, Piece, pieces_of
 from logbook.services.find.synonyms import Synonyms, folded
 from logbook.services.find.vocabulary import Meant, day_named, vocabulary
 from logbook.store.text_index.clauses import Clause, Fact, Phrase, Words
+from logbook.store.text_index.facts import FactKind
 
 _SMALL = (
     "a about an and any are as at be by did do for from had has have how i in into is it its me my near not "
@@ -19,6 +20,8 @@ _SMALL = (
     "why will with you"
 )
 SMALL_WORDS = frozenset(_SMALL.split())
+DENIALS = frozenset(("not", "no", "without", "never"))
+ARTICLES = frozenset(("a", "an", "any", "the"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,23 +104,42 @@ def _term(rest: tuple[Piece, ...], synonyms: Synonyms) -> tuple[int, Term | None
             return count, _fact(text, meant, synonyms)
         if count > 1 and synonyms.knows(text):
             return count, _word(rest[:count], synonyms)
+    if (denied := _denied(rest[:free], synonyms)) is not None:
+        return denied
     if not rest[0].quoted and not rest[0].goes_on and rest[0].text.casefold() in SMALL_WORDS:
         return 1, None
     return 1, _word(rest[:1], synonyms)
 
 
+def _denied(rest: tuple[Piece, ...], synonyms: Synonyms) -> tuple[int, Term] | None:
+    """Read "not" before a fact: what is known to be otherwise; None where it stands before anything else."""
+    if not rest or rest[0].text.casefold() not in DENIALS:
+        return None
+    begin = 2 if len(rest) > 1 and rest[1].text.casefold() in ARTICLES else 1
+    for count in range(min(len(rest) - begin, LONGEST), 0, -1):
+        text = " ".join(piece.text for piece in rest[begin : begin + count])
+        meant = setting_of(text) or vocabulary().get(folded(text))
+        if meant is not None and meant.kind is not FactKind.NOUN:
+            typed = " ".join(piece.text for piece in rest[: begin + count])
+            return begin + count, _fact(typed, meant.denied(), synonyms)
+    return None
+
+
 def _fact(text: str, meant: Meant, synonyms: Synonyms) -> Term:
-    mentions = dict.fromkeys((*spelled(meant, text), *synonyms.of(text)))
-    return Term(
-        typed=text,
-        says=meant.says,
-        clause=Fact(
-            meant.kind,
-            words=meant.words,
-            low=meant.low,
-            high=meant.high,
-            mentions=tuple(Phrase(mention) for mention in mentions),
-        ),
+    spellings = (text,) if meant.is_other else spelled(meant, text)
+    mentions = dict.fromkeys((*spellings, *synonyms.of(text)))
+    return Term(text, meant.says, _clause(meant, tuple(Phrase(mention) for mention in mentions)))
+
+
+def _clause(meant: Meant, mentions: tuple[Phrase, ...] = ()) -> Fact:
+    return Fact(
+        meant.kind,
+        words=meant.words,
+        low=meant.low,
+        high=meant.high,
+        mentions=mentions,
+        is_other=meant.is_other,
+        alternatives=tuple(_clause(one) for one in meant.alternatives),
     )
 
 

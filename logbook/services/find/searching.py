@@ -1,13 +1,14 @@
-"""Searching: all parts of a question first, then most of them, and only then something let go.
+"""Searching: all facts of a question with its words first, then what has only parts of it.
 
-One surprising decision: when nothing answers the whole question, what is nearest is shown all the same, with
-a line that says what was let go; an answer never pretends to be more than it is.
+One surprising decision: when nothing answers the whole question, what is nearest is shown all the same, each
+with what it has and what speaks against it; an answer never pretends to be more than it is.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from logbook.services.find.limits import Limits, facts_of
+from logbook.services.find.nearest import Nearest, nearest
 from logbook.services.find.reading import Reading, Term, read
 from logbook.services.find.synonyms import Synonyms, folded
 from logbook.store.book import Book
@@ -26,7 +27,6 @@ from logbook.store.text_index.clauses import (
 )
 from logbook.store.text_index.facts import NOUNS, FactKind
 
-ALL_TOGETHER = "all of it together"  # what was let go when only single parts were found
 ENOUGH = 10  # results; with fewer that have all words, what has most of them is looked for as well
 FEW = 5  # results; with fewer that have all facts, the nearest are shown as well
 MOST_COMBINED = 6  # words of which all-but-some combinations are asked; of more, any
@@ -36,13 +36,25 @@ MEANS_THE_SAME = 0.4  # of the score, for what has only words that mean the same
 
 
 @dataclass(frozen=True, slots=True)
+class Parts:
+    """The parts of a question that a record has, and those that it contradicts, as they were typed."""
+
+    has: tuple[str, ...]
+    against: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Answer:
-    """What was found, best first; the `nearest` lack what was let go, and stand below."""
+    """What was found, best first; the `nearest` have only parts, and stand below.
+
+    `parts` says which, by the id of the record; `let_go` is what none of the nearest has.
+    """
 
     reading: Reading
     limits: Limits
     results: tuple[Found, ...]
     nearest: tuple[Found, ...] = ()
+    parts: Mapping[str, Parts] = field(default_factory=dict)
     let_go: tuple[str, ...] = ()
     more: bool = False
     near_words: tuple[str, ...] = ()  # of the book, where nothing was found
@@ -76,21 +88,27 @@ def _answer(desk: Desk, reading: Reading, limits: Limits, limit: int) -> Answer:
     fixed = index.said(limiting)
     facts = index.said([term.clause for term in reading.facts])
     whole = asked.ranked([*fixed, *facts])
-    let_go: tuple[str, ...] = ()
-    nearest: list[Ranked] = []
+    partial: list[Nearest] = []
     if facts and len(whole) < min(FEW, limit):
-        nearest, let_go = _relaxed(asked, fixed, reading, facts, {one.row for one in whole})
-    near = () if whole or nearest else _near_words(index, reading)
+        have = {one.row for one in whole}
+        partial = nearest(index, asked.days, fixed, reading.terms, have, limit + 1)
     marking = written(term.clause for term in reading.terms)
-    shown, below = whole[:limit], nearest[: max(0, limit - len(whole))]
+    shown, below = whole[:limit], partial[: max(0, limit - len(whole))]
+    found_below = index.show([one.ranked for one in below], marking)
     return Answer(
         reading,
         limits,
         tuple(index.show(shown, marking)),
-        tuple(index.show(below, marking)),
-        let_go if below else (),
-        len(whole) > limit or len(nearest) > len(below),
-        near,
+        tuple(found_below),
+        {
+            found.record_id: Parts(
+                tuple(term.typed for term in one.has), tuple(term.typed for term in one.against)
+            )
+            for found, one in zip(found_below, below, strict=True)
+        },
+        tuple(t.says for t in reading.terms if below and not any(t in one.has for one in below)),
+        len(whole) > limit or len(partial) > len(below),
+        () if whole or partial else _near_words(index, reading),
     )
 
 
@@ -107,25 +125,6 @@ def _near_words(index: Index, reading: Reading) -> tuple[str, ...]:
     typed = [word for term in reading.words for word in term.typed.split()]
     near = [word for one in typed for word in index.near_words(folded(one))]
     return tuple(dict.fromkeys(near))[:MOST_NEAR]
-
-
-def _relaxed(
-    asked: "_Asked", fixed: list[str], reading: Reading, facts: list[str], have: set[int]
-) -> tuple[list[Ranked], tuple[str, ...]]:
-    """Let one fact go, else all facts, else that parts go together; return what is new, and what went."""
-    for number, term in reversed(list(enumerate(reading.facts))):
-        kept = facts[:number] + facts[number + 1 :]
-        if kept or asked.words:
-            new = [one for one in asked.ranked([*fixed, *kept]) if one.row not in have]
-            if new:
-                return new, (term.says,)
-    if asked.words and len(facts) > 1:
-        new = [one for one in asked.ranked(fixed) if one.row not in have]
-        if new:
-            return new, tuple(term.says for term in reading.facts)
-    any_part = all_of([*fixed, any_of([*facts, *asked.words])])
-    new = [one for one in asked.index.rank(None, any_part, asked.days, asked.wanted) if one.row not in have]
-    return new, (ALL_TOGETHER,)
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,7 +6,7 @@ are looked for as words.
 
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from functools import lru_cache
 
@@ -40,18 +40,28 @@ SEASONS = {
 }
 WITHOUT_TRIPOD = (Support.HANDHELD, Support.BRACED, Support.MONOPOD)
 FAILED = (OutcomeWord.MISSED, OutcomeWord.PARTLY, OutcomeWord.REPLACED)
+FEW_OR_NONE = (Crowd.NONE, Crowd.FEW)
 MANY = (Crowd.DOZENS, Crowd.HUNDREDS, Crowd.THOUSANDS)
 
 
 @dataclass(frozen=True, slots=True)
 class Meant:
-    """What a phrase means: a fact in words or numbers, and how it is said back."""
+    """What a phrase means: a fact in words or numbers, and how it is said back.
+
+    `is_other`: anything known but that; `alternatives` answer as well.
+    """
 
     kind: FactKind
     says: str
     words: tuple[str, ...] = ()
     low: float | None = None
     high: float | None = None
+    is_other: bool = False
+    alternatives: tuple["Meant", ...] = ()
+
+    def denied(self) -> "Meant":
+        """Return what "not" before the phrase makes of it: what is known to be otherwise."""
+        return replace(self, says=f"not {self.says}", is_other=not self.is_other)
 
 
 def _phrases() -> Iterator[tuple[str, Meant]]:
@@ -69,10 +79,19 @@ def _supports() -> Iterator[tuple[str, Meant]]:
         yield support.value, Meant(FactKind.SUPPORT, f"support {support}", (support,))
     for text in ("hand held", "free hand"):
         yield text, Meant(FactKind.SUPPORT, "support handheld", (Support.HANDHELD,))
-    for text in ("without tripod", "without a tripod"):
-        yield text, Meant(FactKind.SUPPORT, "support other than a tripod", WITHOUT_TRIPOD)
+    forbidden = Meant(FactKind.TRIPOD_RULE, "tripod forbidden", (TripodRule.FORBIDDEN,))
+    says = "no tripod (held otherwise, or forbidden there)"
+    without = Meant(FactKind.SUPPORT, says, WITHOUT_TRIPOD, alternatives=(forbidden,))
+    for text in ("no tripod", "without tripod", "without a tripod", "tripodless"):
+        yield text, without
     rules = {
-        TripodRule.FORBIDDEN: ("no tripod", "tripod forbidden", "tripod not allowed", "forbidden tripod"),
+        TripodRule.FORBIDDEN: (
+            "tripod forbidden",
+            "tripod not allowed",
+            "forbidden tripod",
+            "no tripod allowed",
+            "tripod banned",
+        ),
         TripodRule.ALLOWED: ("tripod allowed", "tripod rule allowed"),
         TripodRule.AWKWARD: ("tripod awkward", "awkward tripod"),
     }
@@ -90,7 +109,7 @@ def _filters() -> Iterator[tuple[str, Meant]]:
     for (kind, says), texts in kinds.items():
         for text in texts:
             yield text, Meant(FactKind.FILTER_KIND, says, (kind,))
-    for text in ("no filter", "without filter", "without a filter", "unfiltered"):
+    for text in ("no filter", "without filter", "without a filter", "without any filter", "unfiltered"):
         yield text, Meant(FactKind.FILTER, "no filter", ("none",))
 
 
@@ -111,9 +130,13 @@ def _conditions() -> Iterator[tuple[str, Meant]]:
         "nobody there",
         "without people",
         "without crowd",
+        "without a crowd",
+        "empty",
     ):
         yield text, Meant(FactKind.CROWD, "crowd none", (Crowd.NONE,))
-    for text in ("crowded", "big crowd", "large crowd"):
+    for text in ("not crowded", "uncrowded", "not busy", "hardly anybody", "not many people"):
+        yield text, Meant(FactKind.CROWD, "crowd few or none", FEW_OR_NONE)
+    for text in ("crowded", "crowd", "busy", "big crowd", "large crowd"):
         yield text, Meant(FactKind.CROWD, "crowd dozens or more", MANY)
     for water in Water:
         yield f"water {water}", Meant(FactKind.WATER, f"water {water}", (water,))

@@ -8,7 +8,7 @@ from sqlalchemy import Connection
 from sqlmodel import Session
 
 from logbook.store.text_index import keeping, numbering
-from logbook.store.text_index.clauses import Clause, Fact, said
+from logbook.store.text_index.clauses import Clause, Fact, contradicted, said
 from logbook.store.text_index.marking import BEGIN_MARK, marked
 from logbook.store.text_index.spelling import near_words
 
@@ -83,10 +83,18 @@ class Index:
 
     def said(self, clauses: Sequence[Clause]) -> list[str]:
         """Return each clause in the index's language."""
-        numbers: list[str] = []
-        if any(isinstance(clause, Fact) and clause.low is not None for clause in clauses):
-            numbers = [row[0] for row in self._cursor().execute("SELECT token FROM search_value").fetchall()]
+        numbers = self._numbers(clauses)
         return [said(clause, numbers) for clause in clauses]
+
+    def contradicted(self, clauses: Sequence[Clause]) -> list[str | None]:
+        """Return what contradicts each clause, in the index's language."""
+        numbers = self._numbers(clauses)
+        return [contradicted(clause, numbers) for clause in clauses]
+
+    def _numbers(self, clauses: Sequence[Clause]) -> list[str]:
+        if not any(isinstance(clause, Fact) and clause.low is not None for clause in clauses):
+            return []
+        return [row[0] for row in self._cursor().execute("SELECT token FROM search_value").fetchall()]
 
     def occurs(self, query: str) -> bool:
         """Whether any document answers a query."""
@@ -137,9 +145,11 @@ class Index:
     def among(self, rows: Iterable[int], query: str) -> set[int]:
         """Return those of some rows that answer a query."""
         rows = list(rows)
+        if not rows:
+            return set()
         marks = ", ".join("?" * len(rows))
-        asked = f"SELECT rowid FROM search_text WHERE search_text MATCH ? AND +rowid IN ({marks})"
-        return {row for (row,) in self._cursor().execute(asked, (query, *rows))}
+        asked = f"{_INNER} AND rowid BETWEEN ? AND ? AND +rowid IN ({marks})"
+        return {row for (row,) in self._cursor().execute(asked, (query, min(rows), max(rows), *rows))}
 
     def show(self, ranked: Sequence[Ranked], marking: str | None) -> list[Found]:
         """Return the documents behind rows, in their order; `marking` is what is marked in their text."""

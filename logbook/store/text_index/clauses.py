@@ -8,7 +8,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import combinations
 
-from logbook.store.text_index.facts import DECIDING, KNOWN, FactKind, number_of, word_token
+from logbook.store.text_index.facts import DECIDING, KNOWN, TELLING, UNTOLD, FactKind, number_of, word_token
 
 TEXT_COLUMNS = "{title body context}"
 OWN_COLUMNS = "{title body}"
@@ -45,8 +45,9 @@ class Words:
 class Fact:
     """One thing to look for in what is known.
 
-    Either any of `words`, or any number from `low` to `high`. `mentions` are phrases that count for records
-    which know nothing of this kind, or for all records where that kind of fact does not decide.
+    Either any of `words`, or any number from `low` to `high`; `is_other`: what is known and none of these.
+    `mentions` are phrases that count for records which know nothing of this kind, or for all records where
+    that kind of fact does not decide; `alternatives` are facts of other kinds that answer as well.
     """
 
     kind: FactKind
@@ -54,6 +55,8 @@ class Fact:
     low: float | None = None
     high: float | None = None
     mentions: tuple[Phrase, ...] = ()
+    is_other: bool = False
+    alternatives: tuple["Fact", ...] = ()
 
 
 Clause = Words | Fact
@@ -72,13 +75,34 @@ def said(clause: Clause, numbers: Iterable[str]) -> str:
             if token.startswith(clause.kind.value) and _within(token, clause.low, clause.high)
         ]
     parts = []
-    if wanted:
-        parts.append("facts:(" + " OR ".join(f'"{token}"' for token in wanted) + ")")
+    these = "facts:(" + " OR ".join(f'"{token}"' for token in wanted) + ")" if wanted else ""
+    if clause.is_other:
+        parts.append(f"({_known(clause.kind)} NOT {these})" if these else _known(clause.kind))
+    elif these:
+        parts.append(these)
+    parts += [said(one, numbers) for one in clause.alternatives]
     if clause.mentions:
         mentioned = _mentions(clause.mentions, OWN_COLUMNS)
         known = f'facts:"{clause.kind.value}{KNOWN}"'
         parts.append(f"({mentioned} NOT {known})" if clause.kind in DECIDING else mentioned)
     return "(" + " OR ".join(parts) + ")" if parts else 'facts:"qnothing"'
+
+
+def contradicted(clause: Clause, numbers: Iterable[str]) -> str | None:
+    """What a record says that knows better than a clause: of its kind another fact; None where none can.
+
+    Silence is no contradiction, and neither is a word for "nobody knows".
+    """
+    if isinstance(clause, Words) or clause.kind not in TELLING:
+        return None
+    return f"({_known(clause.kind)} NOT {said(clause, numbers)})"
+
+
+def _known(kind: FactKind) -> str:
+    """That a record says something of a kind of fact."""
+    anything = f'facts:"{kind.value}{KNOWN}"' if kind in DECIDING else f'facts:"{kind.value}" *'
+    untold = [f'facts:"{word_token(kind, word)}"' for word in UNTOLD.get(kind, ())]
+    return f"({anything} NOT {any_of(untold)})" if untold else anything
 
 
 def as_typed(words: Words) -> str:

@@ -76,6 +76,17 @@ DECIDING = NUMERIC - {FactKind.WIND} | {
     FactKind.WATER,
     FactKind.LIGHT,
 }
+# Kinds of which another value contradicts; of the rest a record may say several, or say it in passing.
+TELLING = DECIDING | {
+    FactKind.WIND,
+    FactKind.OUTCOME,
+    FactKind.SHARPNESS,
+    FactKind.MONTH,
+    FactKind.YEAR,
+    FactKind.SEASON,
+}
+# Words by which a record says that nobody knows.
+UNTOLD = {FactKind.TRIPOD_RULE: ("unknown",), FactKind.OUTCOME: ("open",)}
 
 
 @lru_cache(maxsize=4096)

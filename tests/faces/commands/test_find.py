@@ -42,6 +42,8 @@ def test_json_has_the_reading_and_the_results(on_demo: Run) -> None:
             "snippet",
             "score",
             "whole",
+            "matched",
+            "contradicted",
         }
         assert result["kind"] == "shot"
         assert "\x02" not in json.dumps(result)
@@ -51,6 +53,20 @@ def test_what_was_let_go_is_said(on_demo: Run) -> None:
     answer = on_demo("find", "monopod", "lantern")
     assert answer.status == 0
     assert "Nothing has all of that. Nearest, without support monopod:" in answer.out
+
+
+def test_rows_say_which_parts_they_have_and_contradict(on_demo: Run) -> None:
+    asked = ("find", "crowded bridge no tripod 1s f/16", "--in", "shots")
+    answer = on_demo(*asked)
+    assert answer.out.startswith(
+        "Read as: crowd dozens or more, no tripod (held otherwise, or forbidden there)"
+    )
+    assert "has crowded, bridge, no tripod; against 1s, f/16" in answer.out
+    best = on_demo(*asked, "--json").data["results"][0]
+    assert (best["whole"], best["matched"]) == (False, ["crowded", "bridge", "no tripod"])
+    assert best["contradicted"] == ["1s", "f/16"]
+    (whole, *_) = on_demo("find", "star trails", "--json").data["results"]
+    assert (whole["whole"], whole["matched"], whole["contradicted"]) == (True, None, None)
 
 
 def test_nothing_found_is_no_mistake(on_demo: Run) -> None:

@@ -15,7 +15,7 @@ from logbook.domain.words import ConditionKind, Crowd, LessonVerb, OutcomeWord, 
 from logbook.services import kinds, outcomes, records
 from logbook.services.find.limits import Limits
 from logbook.services.find.places import Has, In
-from logbook.services.find.searching import ALL_TOGETHER, Answer, find
+from logbook.services.find.searching import Answer, Parts, find
 from logbook.services.find.synonyms import synonyms_with
 from logbook.store.book import Book
 from tests.benchmarks.generated_book import make_book
@@ -102,7 +102,13 @@ def test_a_fact_that_nothing_has_is_let_go_and_said(ask: Ask) -> None:
     nothing = ask("f/2 iso 6400")
     assert (nothing.results, nothing.nearest, nothing.let_go) == ((), (), ())
     single = ask("f/16 monopod nd1000 force 12")
-    assert (below(single), single.let_go) == (["crest-line"], (ALL_TOGETHER,))
+    (crest_line,) = single.nearest
+    assert single.parts[crest_line.record_id] == Parts(("f/16",), ("monopod",))
+    assert single.let_go == (
+        "support monopod",
+        "a neutral density filter of 9.97 stops",
+        "wind force 12",
+    )
 
 
 def test_what_lacks_a_fact_stands_below_where_few_have_all(ask: Ask) -> None:
