@@ -123,10 +123,13 @@ class Keeper(Record):
 
     @property
     def camera_time(self) -> datetime | None:
-        """The camera's own reading (naive), before any correction."""
+        """The camera's own reading (naive), before any correction; None where no calendar has it."""
         if self.taken_local is None:
             return None
-        return self.taken_local - timedelta(seconds=self.clock_offset_s)
+        try:
+            return self.taken_local - timedelta(seconds=self.clock_offset_s)
+        except OverflowError:
+            return None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
