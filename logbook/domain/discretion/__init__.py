@@ -11,5 +11,14 @@ from logbook.domain.discretion.audience import (
     Discretion,
     pattern_of,
 )
+from logbook.domain.discretion.struck import Struck, struck_from
 
-__all__ = ["NAME_STRUCK", "PERSON_STRUCK", "POSITION_STRUCK", "Discretion", "pattern_of"]
+__all__ = [
+    "NAME_STRUCK",
+    "PERSON_STRUCK",
+    "POSITION_STRUCK",
+    "Discretion",
+    "Struck",
+    "pattern_of",
+    "struck_from",
+]

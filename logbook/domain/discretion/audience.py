@@ -14,6 +14,7 @@ from logbook.domain.discretion.positions import Hidden, Positions
 from logbook.domain.discretion.shown import hidden_positions
 from logbook.domain.keeper import Keeper
 from logbook.domain.plain_text import plain
+from logbook.domain.position import Position
 from logbook.domain.site import Site
 from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.words import Audience, Disclosure
@@ -43,7 +44,7 @@ class Discretion:
             *self.account.viewpoints.values(),
         )
         withheld = [place for place in every if self.shown(place) is Disclosure.WITHHELD]
-        names = {name for place in withheld for name in (place.title, place.slug)}
+        names = {name for place in withheld for name in (place.title, place.slug, *place.also_called)}
         phrases: set[str] = set()
         people: tuple[str, ...] = ()
         if self.audience is not Audience.ARCHIVE:
@@ -51,15 +52,27 @@ class Discretion:
             told = [keeper.place for keeper in self.account.keepers if self._is_told_by_file(keeper)]
             phrases = {place for place in told if place}
             names |= {place.partition(",")[0] for place in phrases}
-            people = self.account.trip.private_names
-        object.__setattr__(self, "_places", Names(sorted(names), sorted(phrases)))
-        object.__setattr__(self, "_people", Names(people, of_people=True))
+            people = tuple(sorted({*self.account.people, *self.account.trip.private_names}))
+        may_say = self.account.trip.may_say
+        object.__setattr__(self, "_places", Names(sorted(names), sorted(phrases), may_say=may_say))
+        object.__setattr__(self, "_people", Names(people, of_people=True, may_say=may_say))
         object.__setattr__(self, "_signs", _signs((*names, *people)))
-        object.__setattr__(self, "_positions", Positions(tuple(self._hidden(withheld))))
+        object.__setattr__(self, "_positions", Positions(tuple(self._hidden())))
 
-    def _hidden(self, withheld: Iterable[Site | Viewpoint]) -> Iterator[Hidden]:
+    def withheld_positions(self) -> tuple[Position, ...]:
+        """Return where the withheld places lie, of this trip and of the whole book."""
+        if self.audience is Audience.ARCHIVE:
+            return ()
+        every: tuple[Site | Viewpoint, ...] = (
+            *self.account.sites.values(),
+            *self.account.viewpoints.values(),
+        )
+        own = (place.position for place in every if self.shown(place) is Disclosure.WITHHELD)
+        return tuple(dict.fromkeys((*filter(None, own), *self.account.withheld_positions)))
+
+    def _hidden(self) -> Iterator[Hidden]:
         """Positions that others may not know exactly; of pictures that lie close together only one."""
-        secret = {place.position for place in withheld if place.position}
+        secret = dict.fromkeys(self.withheld_positions())
         yield from (Hidden(one, is_withheld=True) for one in secret)
         rest = {
             (round(one.latitude_deg, 2), round(one.longitude_deg, 2)): one for one in hidden_positions(self)
@@ -95,13 +108,31 @@ class Discretion:
         """Return text without names of withheld places, private people, and coordinates of hidden places."""
         strokes = self._struck.get(text)
         if strokes is None:
-            strokes = self._struck[text] = tuple(_apart(self._strokes(text)))
+            strokes = self._struck[text] = self._strokes_of(text)
         parts: list[str] = []
         at = 0
         for begin, end, mark in strokes:
             parts += [text[at:begin], mark]
             at = end
         return "".join([*parts, text[at:]])
+
+    def struck(self) -> dict[str, tuple[str, ...]]:
+        """Return the texts that were scrubbed so far, each with the words that were struck from it."""
+        return {
+            text: tuple(text[begin:end] for begin, end, _ in strokes)
+            for text, strokes in self._struck.items()
+        }
+
+    def words_struck(self, text: str) -> tuple[str, ...]:
+        """Return the words that are struck from a text, without counting it as scrubbed."""
+        return tuple(dict.fromkeys(text[begin:end] for begin, end, _ in self._strokes_of(text)))
+
+    def names_a_place(self, text: str) -> bool:
+        """Tell whether a text names a withheld place."""
+        return any(mark == NAME_STRUCK for _, _, mark in self._strokes_of(text))
+
+    def _strokes_of(self, text: str) -> tuple[Stroke, ...]:
+        return tuple(_apart(self._strokes(text)))
 
     def _strokes(self, text: str) -> Iterator[Stroke]:
         shown = seen(text)

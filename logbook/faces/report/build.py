@@ -10,6 +10,8 @@ from pathlib import Path
 
 from logbook.craft.feasible import Feasibility
 from logbook.domain.account import TripAccount
+from logbook.domain.discretion import Discretion, Struck, struck_from
+from logbook.domain.discretion.sight import viewpoints_towards_secrets, without_sight_lines
 from logbook.domain.errors import OutputError
 from logbook.domain.keeper import Keeper
 from logbook.domain.words import Audience, OutcomeWord
@@ -47,21 +49,23 @@ class MissingPicture:
 
 @dataclass(frozen=True, slots=True)
 class BuiltReport:
-    """A finished report: what to open, its pages, how many pictures it shows, which it could not."""
+    """A finished report: what to open, its pages, its pictures, those it could not show, words struck."""
 
     index: Path
     pages: tuple[Path, ...]
     pictures: int
     missing: tuple[MissingPicture, ...]
+    struck: tuple[Struck, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class Filled:
-    """What was written into a folder: its pages by path within it, how many pictures, which were missing."""
+    """What was written into a folder: its pages, how many pictures, which were missing, words struck."""
 
     pages: tuple[str, ...]
     pictures: int
     missing: tuple[MissingPicture, ...]
+    struck: tuple[Struck, ...]
 
 
 def build_report(
@@ -80,7 +84,14 @@ def build_report(
     `into` cannot be written or holds anything that is not a report of ours, and with `needs_pictures` where
     there are pictures and none can be shown; then nothing has changed.
     """
-    order = put_in_order(account, feasibility)
+    whole = Discretion(account, audience)
+    telling = viewpoints_towards_secrets(whole)
+    judged = {
+        shot.id: feasibility[shot.id]
+        for shot in account.shots
+        if feasibility and shot.id in feasibility and shot.viewpoint_id not in telling
+    }  # when the sun stands in a frame tells where the frame looks
+    order = put_in_order(without_sight_lines(whole), judged)
     into = into.expanduser().resolve()
     earlier = pictures_of(into, read_list(into))
     with swapped_in(into, audience, account.trip.id) as building:
@@ -94,6 +105,7 @@ def build_report(
         pages=tuple(into / name for name in filled.pages),
         pictures=filled.pictures,
         missing=filled.missing,
+        struck=filled.struck,
     )
 
 
@@ -146,6 +158,7 @@ def fill(
         tuple(
             MissingPicture(k.slug, k.path, prepared[k.id].why) for k in order.keepers if images[k.id] is None
         ),
+        struck_from(say),
     )
 
 
