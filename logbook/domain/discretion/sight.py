@@ -10,11 +10,12 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from logbook.domain.account import TripAccount
+from logbook.domain.discretion.shown import is_exact
 from logbook.domain.keeper import Keeper
 from logbook.domain.position import Position, bearing_deg, distance_m
 from logbook.domain.record import Record
 from logbook.domain.viewpoint import Viewpoint
-from logbook.domain.words import Audience, Provenance
+from logbook.domain.words import Audience, Disclosure, Provenance
 
 if TYPE_CHECKING:
     from logbook.domain.discretion.audience import Discretion
@@ -47,7 +48,7 @@ def without_sight_lines(say: "Discretion") -> TripAccount:
             replace(
                 one, direction_deg=None, direction_is_magnetic=None, provenance=_without(one, _OF_KEEPERS)
             )
-            if one.viewpoint_id in telling or _points(account, one, secrets)
+            if one.viewpoint_id in telling or _points(say, one, secrets)
             else one
             for one in account.keepers
         ),
@@ -65,6 +66,8 @@ def viewpoints_towards_secrets(say: "Discretion") -> frozenset[str]:
 def _tells(say: "Discretion", viewpoint: Viewpoint, secrets: Sequence[Position]) -> bool:
     if viewpoint.looks_at and say.names_a_place(viewpoint.looks_at):
         return True
+    if say.shown(viewpoint) is not Disclosure.EXACT:
+        return False  # from somewhere in an area a bearing leads nowhere
     site = say.account.sites.get(viewpoint.site_id)
     here = viewpoint.position or (site.position if site else None)
     if here is None or viewpoint.facing_deg is None:
@@ -72,8 +75,10 @@ def _tells(say: "Discretion", viewpoint: Viewpoint, secrets: Sequence[Position])
     return _leads(here, viewpoint.facing_deg, _field_deg(say.account, viewpoint.id), secrets)
 
 
-def _points(account: TripAccount, keeper: Keeper, secrets: Sequence[Position]) -> bool:
-    viewpoint = account.viewpoints.get(keeper.viewpoint_id or "")
+def _points(say: "Discretion", keeper: Keeper, secrets: Sequence[Position]) -> bool:
+    if not is_exact(say, keeper):
+        return False
+    viewpoint = say.account.viewpoints.get(keeper.viewpoint_id or "")
     here = viewpoint.position if viewpoint else None
     if keeper.latitude_deg is not None and keeper.longitude_deg is not None:
         here = Position(keeper.latitude_deg, keeper.longitude_deg)

@@ -14,6 +14,7 @@ from logbook.domain.errors import WrongUseError
 from logbook.domain.export_format import ExportFormat
 from logbook.faces import options
 from logbook.faces.opened import open_book
+from logbook.faces.struck_shown import plain_struck, struck_lines
 from logbook.faces.terminal import answer, answer_json, say
 from logbook.faces.writing_files import put_files
 
@@ -61,6 +62,8 @@ def export(
         _print_schema()
         return
     made = _made(options.either(trip, trip_too, "trip"), form, private, book)
+    for line in struck_lines(made.struck, made.trip or ""):
+        say(line)
     if into is None or into == TO_STDOUT:
         _show(made, form, as_json)
         return
@@ -118,7 +121,8 @@ def _show(made: "Export", form: ExportFormat, as_json: bool) -> None:
 
 
 def _head(made: "Export", form: ExportFormat) -> dict[str, object]:
-    return {"trip": made.trip, "as": str(form), "private": made.private}
+    head: dict[str, object] = {"trip": made.trip, "as": str(form), "private": made.private}
+    return head if made.private else head | {"struck": plain_struck(made.struck)}
 
 
 def _print_schema() -> None:

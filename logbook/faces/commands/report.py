@@ -14,6 +14,7 @@ from logbook.domain.words import Audience
 from logbook.faces import options
 from logbook.faces.opened import open_book
 from logbook.faces.resources import resource
+from logbook.faces.struck_shown import plain_struck, struck_lines
 from logbook.faces.terminal import answer, answer_json, progress, say
 
 if TYPE_CHECKING:
@@ -81,6 +82,8 @@ def report(
         check_address(host, port)  # before anything is built
     built = _build(trip, audience, into, book)
     _tell_missing(built.missing, built.pictures)
+    for line in struck_lines(built.struck, trip):
+        say(line)
     packed = _packed(into, audience) if zipped else None
     if as_json:
         answer_json(
@@ -89,6 +92,7 @@ def report(
                 "pages": [str(page) for page in built.pages],
                 "pictures": built.pictures,
                 "missing": [missing.path for missing in built.missing],
+                "struck": plain_struck(built.struck),
                 "zip": str(packed) if packed else None,
             }
         )

@@ -15,6 +15,7 @@ from typing import Any, TypeVar
 from logbook.domain.account import TripAccount
 from logbook.domain.discretion import Discretion
 from logbook.domain.discretion.shown import as_shown, is_exact, shown_tracks
+from logbook.domain.discretion.sight import without_sight_lines
 from logbook.domain.keeper import Keeper
 from logbook.domain.lesson import Lesson
 from logbook.domain.plain_text import plain
@@ -65,9 +66,13 @@ KEPT_HOME = frozenset(  # decided to stay at home; a test holds that every field
 _PICTURE = "picture"  # what a picture is called instead of by its file
 
 
-def for_others(account: TripAccount) -> TripAccount:
-    """Return the account with all that others must not know left out or blurred; ids stay as they are."""
-    say = Discretion(account, Audience.STUDENTS)
+def for_others(account: TripAccount, say: Discretion | None = None) -> TripAccount:
+    """Return the account with all that others must not know left out or blurred; ids stay as they are.
+
+    A discretion that is handed over remembers what was struck.
+    """
+    say = say or Discretion(account, Audience.STUDENTS)
+    account = without_sight_lines(say)
     sites = {one.id: _site(say, one) for one in account.sites.values() if say.site(one.id)}
     viewpoints = {
         one.id: _viewpoint(say, one)

@@ -9,12 +9,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from logbook.domain.account import TripAccount
+from logbook.domain.discretion import Discretion, Struck, struck_from
 from logbook.domain.keeper import Keeper
 from logbook.domain.plain_text import plain
 from logbook.domain.position import Position
 from logbook.domain.site import Site
 from logbook.domain.viewpoint import Viewpoint
-from logbook.domain.words import Disclosure
+from logbook.domain.words import Audience, Disclosure
 from logbook.services.exports.for_others import for_others
 
 AREA = "Only its area is shown: the position is rounded to a tenth of a degree on purpose."
@@ -55,6 +56,7 @@ class Shown:
 
     account: TripAccount
     private: bool
+    struck: tuple[Struck, ...] = ()  # words that others do not get
 
     def places(self) -> Iterator[Place]:
         """Yield the sites and viewpoints that have a position, sites first, each by its short name."""
@@ -78,7 +80,10 @@ class Shown:
 
 def shown_trip(account: TripAccount, *, private: bool) -> Shown:
     """Return a trip as it is written for oneself, or for others."""
-    return Shown(account if private else for_others(account), private)
+    if private:
+        return Shown(account, private)
+    say = Discretion(account, Audience.STUDENTS)
+    return Shown(for_others(account, say), private, struck_from(say))
 
 
 def prose(text: str | None) -> str:

@@ -8,6 +8,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from logbook.domain.account import TripAccount
+from logbook.domain.discretion import Struck
 from logbook.domain.errors import WrongUseError
 from logbook.domain.export_format import ExportFormat
 from logbook.domain.record import Record
@@ -31,11 +32,12 @@ class ExportedFile:
 
 @dataclass(frozen=True, slots=True)
 class Export:
-    """What an export gives; `private` says that nothing was left out for others' sake."""
+    """What an export gives; `private` says that nothing was left out for others' sake, `struck` what was."""
 
     trip: str | None
     private: bool
     files: tuple[ExportedFile, ...]
+    struck: tuple[Struck, ...] = ()
 
 
 def export_book(book: Book) -> Export:
@@ -60,7 +62,7 @@ def export_trip(book: Book, trip: str | None, form: ExportFormat, *, private: bo
             files = (ExportedFile(f"{slug}.{form.suffix}", text),)
     if not files:
         raise WrongUseError(f"The trip {slug} has no day to write yet.")
-    return Export(slug, private, files)
+    return Export(slug, private, files, shown.struck)
 
 
 def _json(desk: Desk, account: TripAccount, shown: Shown) -> str:

@@ -1,0 +1,33 @@
+"""The words that others do not get, for the person who may let one of them stand.
+
+One surprising decision: a word is told once with all the places it stands in, because people decide by words.
+"""
+
+from collections.abc import Iterator, Sequence
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from logbook.domain.discretion import Struck
+
+TOLD = 12  # words that are told one by one
+_PLACES = 3  # in which a word stands that are named
+
+
+def struck_lines(struck: "Sequence[Struck]", trip: str) -> Iterator[str]:
+    """Yield what was struck as lines for a person: each word and where it stands, and how it may stay."""
+    places: dict[str, list[str]] = {}
+    for one in struck:
+        where = f"{one.record}, {one.field.replace('_', ' ')}" if one.record else "put together"
+        places.setdefault(one.word, []).append(where)
+    for word, stands in list(places.items())[:TOLD]:
+        more = f" and {len(stands) - _PLACES} more" if len(stands) > _PLACES else ""
+        yield f"Struck for others: “{word}” ({'; '.join(stands[:_PLACES])}{more})"
+    if len(places) > TOLD:
+        yield f"{len(places) - TOLD} more words were struck; --json names them all."
+    if places:
+        yield f'A word may stand after "logbook trip edit {trip} --may-say WORD".'
+
+
+def plain_struck(struck: "Sequence[Struck]") -> list[dict[str, str]]:
+    """Return what was struck as the stable keys of `--json`."""
+    return [{"word": one.word, "record": one.record, "field": one.field} for one in struck]
