@@ -6,7 +6,7 @@ marks of emphasis within a word are read through before any word is looked at.
 
 import re
 import unicodedata
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from html import unescape
@@ -17,18 +17,22 @@ _UNSEEN = (
     "\u0300-\u036f\ufe00-\ufe0f\ufeff]+"
 )
 _DRESS = re.compile(
-    r"(?P<entity>&(?:#[0-9]{1,7}|#[xX][0-9a-fA-F]{1,6}|[A-Za-z][A-Za-z0-9]{1,30});)"
-    r"|(?P<percent>(?:%[0-9a-fA-F]{2})+)"
+    r"(?P<entity>&(?:amp;|\#38;)*(?:#[0-9]{1,7}|#[xX][0-9a-fA-F]{1,6}|[A-Za-z][A-Za-z0-9]{1,30});)"
+    r"|(?P<percent>(?:%(?:25)*[0-9a-fA-F]{2})+)"
+    r"|(?P<code>\\(?:u\{[0-9a-fA-F]{2,6}\}|u[0-9a-fA-F]{4}|x[0-9a-fA-F]{2}))"
     r"|(?P<tag></?(?:a|abbr|b|big|code|del|em|font|i|ins|mark|s|small|span|strong|sub|sup|tt|u)\s*/?>)"
     r"|(?<=[^\W_])(?P<mark>[*`~\\]{1,3})(?=[^\W_])"
     rf"|(?P<unseen>{_UNSEEN})",
     re.IGNORECASE,
 )
 _MAY_DRESS = re.compile("[&%<*`~\\\\\u00ad]|[^\x00-\u02ff]")
+_CODES = 0x110000  # characters that Unicode has room for
 _WORD = re.compile(r"[^\W_]+")
 _LETTERS = str.maketrans(
     {"ß": "ss", "ø": "o", "æ": "ae", "œ": "oe", "þ": "th", "ð": "d", "ł": "l", "đ": "d", "ħ": "h", "ı": "i"}
     | {"ŋ": "n", "ŧ": "t", "ĸ": "k"}
+    | dict(zip("авеікмнорстухѕјԁ", "abeikmhopctyxsjd", strict=True))  # look-alikes in Cyrillic and Greek
+    | dict(zip("αβεικνορτυχ", "abeiknoptyx", strict=True))
 )
 _TWO_LETTERS = str.maketrans({"ä": "ae", "ö": "oe", "ü": "ue", "å": "aa", "ø": "oe"})
 _ONE_FOR_TWO = re.compile("ae|oe|ue|aa")
@@ -90,8 +94,17 @@ def _compatible(letter: str) -> str:
 
 
 def _undressed(found: re.Match[str]) -> str:
-    shown = unescape(found["entity"] or "") + unquote(found["percent"] or "")
+    shown = _twice_escaped(found["entity"] or "", unescape) + _twice_escaped(found["percent"] or "", unquote)
+    if found["code"] and (code := int(found["code"].strip("\\ux{}"), 16)) < _CODES:
+        shown += chr(code)
     return re.sub(_UNSEEN, "", shown)
+
+
+def _twice_escaped(text: str, read: Callable[[str], str]) -> str:
+    """Read an escape that was escaped again as often as it was."""
+    while text and (once := read(text)) != text:
+        text = once
+    return text
 
 
 def words(text: str) -> list[Word]:

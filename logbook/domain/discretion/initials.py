@@ -11,18 +11,21 @@ from logbook.domain.discretion.common_words import JOINING
 from logbook.domain.discretion.folding import Word, folded, spellings
 
 _ABBREVIATIONS = """
-    nd am pm ev mm cm km iso gps uv ir hd sd cpl raw af mf is it in on at no ok us uk eu he me we my by
-    to do go of or an as be if so up tv id pc nw ne sw se nnw nne ssw sse wnw wsw ene ese utc gmt cet
-    led lcd raf hdr jpg fps
+    ad ae af am av bc cd cm cpl dng e eg ene ese eu ev ft gnd gps hd hdr id ie ir iso jpg km mf mm n nb nd ne
+    nne nnw nw ok pc pl pm pol ps raw s se sse ssw sw tv uk us utc uv w wnw wsw
 """
 _OF_THE_TRADE = frozenset(_ABBREVIATIONS.split())
 _COMPASS = "nsew"
 
 
 class Initials:
-    """The initials of people, each known by the number of one reading of a name."""
+    """The initials of names, each known by the number of one reading of a name.
 
-    def __init__(self, people: Mapping[int, Sequence[str]]) -> None:
+    `only_pointed`: of places, where bare capitals are too often something else.
+    """
+
+    def __init__(self, people: Mapping[int, Sequence[str]], *, only_pointed: bool = False) -> None:
+        self._only_pointed = only_pointed
         self._letters = {
             number: "".join(folded(part)[0] for part in parts if part[0].isalpha())
             for number, parts in people.items()
@@ -31,7 +34,7 @@ class Initials:
         self._sought = {
             run
             for letters in self._letters.values()
-            for run in (letters, letters[:1] + letters[-1:])
+            for run in (letters, letters[::-1], letters[:1] + letters[-1:])
             if len(run) > 1
         }
 
@@ -50,7 +53,7 @@ class Initials:
 
     def is_one_of(self, names: set[int], word: Word) -> bool:
         """Tell whether a word is a single capital with which one of these people's names begins."""
-        is_single = word.is_capital and len(word.folded) == 1
+        is_single = not self._only_pointed and word.is_capital and len(word.folded) == 1
         return is_single and any(word.folded in self._letters.get(name, "") for name in names)
 
     def find(self, text: str, read: Sequence[Word]) -> Iterator[tuple[int, int]]:
@@ -61,15 +64,15 @@ class Initials:
             if not word.is_capital:
                 continue
             if word.folded in self._sought:
-                if text[word.begin : word.end].isupper() and word.folded not in _OF_THE_TRADE:
+                is_bare = text[word.begin : word.end].isupper() and word.folded not in _OF_THE_TRADE
+                if is_bare and not self._only_pointed:
                     yield at, at
             elif len(word.folded) == 1:
                 for run in self._sought:
                     if self._is_spelled(run, text, read[at : at + len(run)]):
                         yield at, at + len(run) - 1
 
-    @staticmethod
-    def _is_spelled(run: str, text: str, some: Sequence[Word]) -> bool:
+    def _is_spelled(self, run: str, text: str, some: Sequence[Word]) -> bool:
         """Whether single capitals follow each other as initials do, with points or without."""
         if len(some) < len(run) or any(
             not one.is_capital or one.folded != letter for one, letter in zip(some, run, strict=True)
@@ -79,4 +82,6 @@ class Initials:
         if any(len(gap) > 3 or gap.strip(" .-\u00a0") for gap in gaps):
             return False
         dotted = any("." in gap for gap in gaps)
+        if self._only_pointed:
+            return all("." in gap for gap in gaps)
         return dotted or not (set(run) <= set(_COMPASS) or run in _OF_THE_TRADE)

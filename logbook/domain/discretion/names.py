@@ -8,19 +8,29 @@ one, stand together in any order.
 from bisect import bisect_right
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
+from itertools import permutations
 
 from logbook.domain.discretion.common_words import JOINING, common_words
-from logbook.domain.discretion.endings import ENDINGS, is_form_of, keys_for, keys_of
+from logbook.domain.discretion.endings import (
+    SHORTEST_MISSPELT,
+    gaps_of,
+    is_ending,
+    is_form_of,
+    is_one_slip,
+    keys_for,
+    keys_of,
+)
 from logbook.domain.discretion.folding import Word, folded, seen, spellings, words
 from logbook.domain.discretion.initials import Initials
 
-GAP = 3  # joining words that may stand between two words of a name
+GAP = 6  # joining words that may stand between two words of a name
 REACH = 16  # words of names within which one is complete; a text that repeats one word would take for ever
 BESIDE = 3  # characters between a found word and another word of its name that goes with it
 SHORTEST_RUN = 5  # letters that are looked for across the borders of words
 SHORTEST_INSIDE = 6  # letters that are looked for at an end of a longer word; anywhere in it:
-SHORTEST_ANYWHERE = 8
+SHORTEST_ANYWHERE = 7
 _REMEMBERED = 50_000  # words
+_FEW = 3  # words of a name that are run together in any order
 
 Stretch = tuple[int, int]  # numbers of the first and the last word
 
@@ -52,6 +62,8 @@ class Names:
     _needed: list[int] = field(init=False, default_factory=list)
     _alone: dict[str, bool] = field(init=False, default_factory=dict)  # key: only with a capital
     _members: dict[str, set[tuple[int, int]]] = field(init=False, default_factory=dict)
+    _common: set[str] = field(init=False, default_factory=set)  # keys of common words, which bend less
+    _slips: dict[str, set[str]] = field(init=False, default_factory=dict)  # telling words by their gaps
     _runs: set[str] = field(init=False, default_factory=set)
     _spelled_out: set[str] = field(init=False, default_factory=set)
     _initials: Initials = field(init=False)
@@ -62,13 +74,16 @@ class Names:
         people: dict[int, list[str]] = {}
         for name, is_phrase in [*((n, False) for n in self.names), *((n, True) for n in self.phrases)]:
             whole, parts = _readings(name)
+            run = "".join(one.folded for one in words(seen(name).text))
+            if len(run) >= SHORTEST_RUN and len(parts) > 1:
+                self._runs.add(run)
             people[len(self._needed)] = whole
             self._learn(whole, is_phrase)
             if parts != whole:  # "HollowArch" is two words; "McDonald" and "hut7" are not
                 self._learn(parts, is_phrase or self.of_people or not all(map(str.isalpha, parts)))
-        self._initials = Initials(people if self.of_people else {})
+        self._initials = Initials(people, only_pointed=not self.of_people)
         self._let = [[one.folded for one in words(seen(text).text)] for text in self.may_say]
-        for login in self._initials.logins():
+        for login in self._initials.logins() if self.of_people else ():
             self._alone.setdefault(login, False)
 
     def _learn(self, parts: list[str], is_phrase: bool) -> None:
@@ -81,12 +96,13 @@ class Names:
             for spelling in spellings(part):
                 for key in keys_of(spelling):
                     self._members.setdefault(key, set()).add((number, place))
+                    if is_common(part):
+                        self._common.add(key)
         if not is_phrase:
             for part in parts:
                 self._learn_alone(part, is_whole=len(parts) == 1)
         if len(parts) > 1:
-            orders = (parts, parts[::-1]) if len(parts) == 2 else (parts,)
-            for order in orders:
+            for order in permutations(parts) if len(parts) <= _FEW else (parts,):
                 self._runs |= {run for run in _together(order) if len(run) >= SHORTEST_RUN}
 
     def _learn_alone(self, part: str, *, is_whole: bool) -> None:
@@ -99,6 +115,9 @@ class Names:
         for spelling in spellings(part):
             for key in keys_of(spelling):
                 self._alone[key] = self._alone.get(key, True) and only_capital
+            if not common and len(spelling) >= SHORTEST_MISSPELT:
+                for gap in (spelling, *gaps_of(spelling)):
+                    self._slips.setdefault(gap, set()).add(spelling)
             if not common:
                 (self._runs if len(spelling) >= SHORTEST_RUN else self._spelled_out).add(spelling)
 
@@ -124,7 +143,7 @@ class Names:
             return one
         alone: list[bool] = []
         members: set[tuple[int, int]] = set()
-        for key in keys_for(word):
+        for key in self._keys_of_names(word):
             if (only_capital := self._alone.get(key)) is not None:
                 alone.append(only_capital)
             members |= self._members.get(key, set())
@@ -133,6 +152,15 @@ class Names:
             self._remembered.clear()
         self._remembered[word] = one
         return one
+
+    def _keys_of_names(self, word: str) -> Iterator[str]:
+        """Yield the keys of the names' words that a word is a form of, or one slip away from."""
+        for key, is_listed in keys_for(word):
+            if (key in self._members or key in self._alone) and (is_listed or key not in self._common):
+                yield key
+        if len(word) >= SHORTEST_MISSPELT - 1:
+            near = {one for gap in (word, *gaps_of(word)) for one in self._slips.get(gap, ())}
+            yield from (one for one in near if is_one_slip(word, one))
 
     def _in_parts(self, read: Sequence[Word]) -> Iterator[Stretch]:
         """Words whose CamelCase or figures cut a name apart: "McKerswell", "Kerswell2"."""
@@ -199,7 +227,7 @@ class Names:
     ) -> bool:
         """Whether a run begins and ends with words, or lies in one word that it makes a compound of."""
         rest = read[last].folded[at + len(form) - offsets[last] :]
-        begins, ends = at == offsets[first], not rest or rest in ENDINGS
+        begins, ends = at == offsets[first], not rest or is_ending(rest)
         if form in self._spelled_out:
             return begins and not rest and all(len(word.folded) == 1 for word in read[first : last + 1])
         if begins and ends:
@@ -241,11 +269,8 @@ class Names:
 
 
 def is_common(word: str) -> bool:
-    """Tell whether a word says nothing by itself: it, or what it is the plural of, is common."""
-    plain = folded(word)
-    return plain in common_words() or any(
-        plain.endswith(ending) and plain[: -len(ending)] in common_words() for ending in ("s", "es")
-    )
+    """Tell whether a word says nothing by itself."""
+    return folded(word) in common_words()
 
 
 def _readings(name: str) -> tuple[list[str], list[str]]:
