@@ -82,7 +82,8 @@ class Discretion:
     def _is_told_by_file(self, keeper: Keeper) -> bool:
         """Whether the place that a file names is one that is withheld."""
         viewpoint = self.account.viewpoints.get(keeper.viewpoint_id or "")
-        return viewpoint is not None and self.shown(viewpoint) is Disclosure.WITHHELD
+        shown = self.shown(viewpoint) if viewpoint else self.account.trip.location_shown
+        return shown is Disclosure.WITHHELD
 
     def shown(self, place: Site | Viewpoint) -> Disclosure:
         """Return how much of a place this audience is shown; the photographer is shown everything."""
