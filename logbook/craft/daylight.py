@@ -1,54 +1,144 @@
-"""How bright a scene is likely to be, from where sun and moon stand.
+"""How bright a view is likely to be: by where sun and moon stand, and by what the view sees.
 
-One surprising decision: this is a line drawn through published scenes under a clear sky, not a model of the
-air, and it claims no more than two stops either way. Clouds, snow, shade and lamps are for the person to add.
+One surprising decision: towards a low sun people expose for the sky, away from it for what the sky lights, so
+one moment of dusk has views that lie four stops apart. Clouds, snow and lamps are for the person to add.
 """
 
-from itertools import pairwise
-from math import log2, radians, sin
+from dataclasses import dataclass
+from functools import lru_cache
+from math import cos, log2, pi, radians, sin
 
-GUIDANCE_STOPS = 2.0  # stops; how far clear-sky guidance may be off either way (common practice, no source)
-
-# The sun's geometric altitude in degrees, and EV at ISO 100 of a landscape with some sky in it.
-_CLEAR_SKY = (
-    (20.0, 15.0),  # typical scene in full sun, from about two hours after sunrise; ANSI PH2.7-1973 (R1986)
-    (3.0, 13.0),  # a skyline just before sunset, EV 12 to 14; ANSI PH2.7-1973 (R1986)
-    (-50.0 / 60.0, 12.0),  # a skyline at sunset; ANSI PH2.7-1973 (R1986)
-    (-2.0, 10.0),  # a skyline just after sunset, EV 9 to 11; ANSI PH2.7-1973 (R1986)
-    (-6.0, 4.0),  # the end of civil twilight; common practice, no source
-    (-12.0, -4.0),  # the end of nautical twilight; common practice, no source
-    (-18.0, -7.0),  # starlight alone; common practice, no source
+from logbook.craft.clear_sky import sky_over_even, upright_over_level
+from logbook.craft.exposure import METER_K
+from logbook.craft.illuminance import (
+    METERED_LX,
+    metered_ev100,
+    moon_phase_stops,
+    moon_strength,
+    sun_illuminance,
 )
+from logbook.craft.interpolation import along
+
+GROUND_REFLECTS = 0.18  # share of light; a grey card's, for ground before a wall (common practice)
+SEEN_SKY_DEG = 17.5  # degrees above the horizon; where the sky of a level view is looked at (own convention)
+SKY_SHARE = 0.5  # share of a frame that a skyline leaves to the sky (own convention)
+GLOW_FROM_DEG, GLOW_BELOW_DEG = 1.0, 15.0  # sun's height; all glow below the first, none above the second
+FRONTS = 2.0 / 3.0  # share of what stands upright in what a view sees of the land (own convention)
+STARLIT_EV100 = -7.0  # EV at ISO 100; what starlit views are exposed for (common practice, no source)
+# Sun's height in degrees, and stops either way that haze, dust and what things reflect may make (common
+# practice, no source; the guide's own rows, ANSI PH2.7, span one stop each way by day)
+_WIDTH = ((-9.0, 2.0), (0.0, 1.5), (10.0, 1.0))
 # The moon's lit share, and EV at ISO 100 of a landscape under it; ANSI PH2.7-1973 (R1986), moonlit landscapes
 _MOONLIGHT = ((0.5, -6.0), (0.8, -4.0), (1.0, -2.5))
-_MOON_FULL_STRENGTH_DEG = 40.0  # altitude above which the moonlit rows hold; ANSI PH2.7-1973 (R1986)
-_LOWEST_MOON_DEG = 2.0  # below it the air takes nearly all; own convention
 
 
-def expected_ev100(
-    sun_altitude_deg: float, moon_altitude_deg: float | None = None, moon_lit: float | None = None
-) -> float:
-    """EV at ISO 100 to expect under a clear sky with the sun (and moon) at geometric altitudes in degrees.
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """EV at ISO 100 of what a view may be exposed for, clear sky; None where there is no such light.
 
-    Straight lines between the scenes of the ANSI PH2.7 exposure guide; `moon_lit` is the lit share of the
-    moon's disc, 0 to 1, and a moon that is less than half lit is not counted.
+    `front` is the side of things that the view sees, `towards` and `away` are the sky low over the sun's
+    bearing and opposite to it.
     """
-    sky = _along(_CLEAR_SKY, sun_altitude_deg)
-    if moon_altitude_deg is None or moon_lit is None or moon_altitude_deg < _LOWEST_MOON_DEG:
-        return sky
-    if moon_lit < _MOONLIGHT[0][0]:
-        return sky
-    height = min(moon_altitude_deg, _MOON_FULL_STRENGTH_DEG)
-    slant = log2(sin(radians(height)) / sin(radians(_MOON_FULL_STRENGTH_DEG)))
-    return log2(2.0**sky + 2.0 ** (_along(_MOONLIGHT, moon_lit) + slant))
+
+    front: float | None
+    shade: float
+    ground: float
+    towards: float
+    away: float
 
 
-def _along(points: tuple[tuple[float, float], ...], x: float) -> float:
-    """The value at x on straight lines through points; beyond the ends, the nearest end's value."""
-    ordered = sorted(points)
-    if x <= ordered[0][0]:
-        return ordered[0][1]
-    for (x0, y0), (x1, y1) in pairwise(ordered):
-        if x <= x1:
-            return y0 + (y1 - y0) * (x - x0) / (x1 - x0)
-    return ordered[-1][1]
+@dataclass(frozen=True, slots=True)
+class ExpectedLight:
+    """The EV at ISO 100 to expect of a view, the range it may lie in, and the single lights behind it."""
+
+    scene_ev100: float
+    low_ev100: float
+    high_ev100: float
+    ground_lx: float
+    seen: Seen
+
+
+@lru_cache(maxsize=8192)
+def expected_light(
+    sun_altitude_deg: float,
+    sun_off_axis_deg: float | None = None,
+    moon_altitude_deg: float | None = None,
+    moon_lit: float | None = None,
+) -> ExpectedLight:
+    """Return the light to expect under a clear sky, with sun and moon at geometric altitudes in degrees.
+
+    `sun_off_axis_deg` is the turn between the view and the sun's bearing, None where nobody knows which way
+    the view faces; `moon_lit` is the lit share of the moon's disc, 0 to 1. Light on the ground after USNO
+    Circular 171, the sky's spread after ISO 15469 type 12, moonlit landscapes after ANSI PH2.7, exposure
+    after ISO 2720.
+    """
+    moon_lx = _moon_lx(moon_altitude_deg, moon_lit)
+    light = sun_illuminance(sun_altitude_deg)
+    starlit = float(2.0**STARLIT_EV100)
+    more_lx = moon_lx + METERED_LX * starlit
+    ground_lx, sky_lx = light.ground_lx + more_lx, light.sky_lx + more_lx
+
+    def front_lx(off_axis_deg: float) -> float:
+        """What lights the side of things that a view so far from the sun's bearing sees."""
+        faces_deg = 180.0 - abs(off_axis_deg)
+        sun_lx = light.square_lx * cos(radians(light.altitude_deg)) * _rounded(radians(faces_deg))
+        sky = light.sky_lx * upright_over_level(sun_altitude_deg, faces_deg)
+        return sun_lx + sky + more_lx + ground_lx * GROUND_REFLECTS / 2.0
+
+    def sky_scale(off_axis_deg: float) -> float:
+        """2^EV of the sky low in a view; an even sky's luminance is the light it gives over pi."""
+        even = light.sky_lx / pi / (METER_K / 100.0)
+        return even * sky_over_even(sun_altitude_deg, off_axis_deg, SEEN_SKY_DEG) + starlit
+
+    def view_ev100(off_axis_deg: float) -> float:
+        """A meter's average over the land of a view, and over the sky where that is what glows."""
+        land_lx = FRONTS * front_lx(off_axis_deg) + (1.0 - FRONTS) * ground_lx
+        share = SKY_SHARE * _glow(sun_altitude_deg) * max(0.0, cos(radians(off_axis_deg)))
+        return log2((1.0 - share) * land_lx / METERED_LX + share * sky_scale(off_axis_deg))
+
+    width = along(_WIDTH, sun_altitude_deg)
+    seen = Seen(
+        None if sun_off_axis_deg is None else metered_ev100(front_lx(_half_turn(sun_off_axis_deg))),
+        metered_ev100(sky_lx),
+        metered_ev100(ground_lx),
+        log2(sky_scale(0.0)),
+        log2(sky_scale(180.0)),
+    )
+    if sun_off_axis_deg is None:
+        either = [view_ev100(off) for off in (0.0, 90.0, 180.0)]
+        low, high = min(either), max(either)
+        middle = (low + high) / 2.0
+    else:
+        low = high = middle = view_ev100(_half_turn(sun_off_axis_deg))
+    low, high = low - width, high + width
+    # a low sun is easily hidden, and then the sky alone lights the land
+    low -= _glow(sun_altitude_deg) * max(0.0, low - seen.shade)
+    return ExpectedLight(middle, low, high, light.ground_lx, seen)
+
+
+def _half_turn(off_axis_deg: float) -> float:
+    """A turn to either side as one of 0 to 180 degrees."""
+    turn = abs(off_axis_deg) % 360.0
+    return min(turn, 360.0 - turn)
+
+
+def _rounded(turn: float) -> float:
+    """The share of direct light that an upright round thing shows, 1 when lit from behind the eye.
+
+    Lambert's law over the half of a cylinder that is seen; the turn in radians.
+    """
+    return ((pi - turn) * cos(turn) + sin(turn)) / pi
+
+
+def _glow(sun_altitude_deg: float) -> float:
+    """How much the sky over a sun of this height is what a view towards it is made for, 0 to 1."""
+    return min(1.0, max(0.0, (GLOW_BELOW_DEG - sun_altitude_deg) / (GLOW_BELOW_DEG - GLOW_FROM_DEG)))
+
+
+def _moon_lx(altitude_deg: float | None, lit: float | None) -> float:
+    """The moon's light in lx, so that the guide's landscapes come out; less than half a moon by its phase."""
+    if altitude_deg is None or lit is None:
+        return 0.0
+    half = _MOONLIGHT[0]
+    thinner = 0.0 if lit >= half[0] else moon_phase_stops(lit) - moon_phase_stops(half[0])
+    return METERED_LX * float(2.0 ** (along(_MOONLIGHT, lit) + thinner)) * moon_strength(altitude_deg)

@@ -226,9 +226,9 @@ def equivalent(
     if solved is Free.EXPOSURE:
         new_s = dial_exposure(aperture_value(new_f) - speed_stops(new_iso) - camera)
     elif solved is Free.APERTURE:
-        new_f = _dial_aperture(camera - time_value(new_s) + speed_stops(new_iso))
+        new_f = dial_aperture(camera - time_value(new_s) + speed_stops(new_iso))
     else:
-        new_iso = _dial_iso(aperture_value(new_f) + time_value(new_s) - camera)
+        new_iso = dial_iso(aperture_value(new_f) + time_value(new_s) - camera)
     answer = Settings(new_f, new_s, new_iso, new_filters)
     compared = compare(settings, answer)
     difference = compared.difference_stops or 0.0
@@ -250,13 +250,15 @@ def dial_exposure(stops: float) -> Fraction:
     return min(marks, key=lambda mark: abs(math.log2(marks[mark]) - stops))
 
 
-def _dial_aperture(av: float) -> float:
+def dial_aperture(av: float) -> float:
+    """Return the marked f-number nearest to an Av in stops; raise CraftValueError where no lens has it."""
     if not 2 * math.log2(APERTURE_MIN) <= av <= 2 * math.log2(APERTURE_MAX):
         raise CraftValueError(f"That needs f/{2 ** (av / 2):.3g}, which no lens has; change another setting.")
     return nearest_aperture(2 ** (av / 2))
 
 
-def _dial_iso(stops: float) -> int:
+def dial_iso(stops: float) -> int:
+    """Return the marked ISO nearest to so many stops above ISO 100; raise CraftValueError out of range."""
     exact = 100 * 2**stops
     if not min(ISOS) / 1.2 <= exact <= max(ISOS) * 1.2:
         raise CraftValueError(f"That needs ISO {exact:.3g}, which no camera has; change another setting.")

@@ -1,8 +1,7 @@
 """Whether a planned shot can be made with what is packed, in the light its hour usually has.
 
 One surprising decision: the plan is judged at the best moment of its window, because the photographer chooses
-the moment; and a scene that is too dark is called so only beyond the two stops that clear-sky guidance is
-worth, while a missing filter is counted to a third of a stop.
+the moment; and what misses by less than the light may be off is doubtful, never refused.
 """
 
 from collections.abc import Sequence
@@ -13,14 +12,15 @@ from enum import StrEnum
 from fractions import Fraction
 from math import inf
 
-from logbook.craft.daylight import GUIDANCE_STOPS
-from logbook.craft.exposure import Settings, ev100, same
+from logbook.craft.advice import brighten, darken, is_brief
+from logbook.craft.exposure import SAME_STOPS, Settings, ev100, same
 from logbook.craft.filters import Filter, stack_text
 from logbook.craft.light import NEAR_FRAME_DEG, FrameSpan, frame_spans, spans_where
-from logbook.craft.marks import aperture_text, exposure_text, number_text
+from logbook.craft.marks import aperture_text, exposure_text, iso_text, number_text
+from logbook.craft.met_light import Witnesses, met_text
 from logbook.craft.optics import FULL_FRAME, Sensor, angle_of_view, equivalent_focal_mm
 from logbook.craft.reach import Reach, reach
-from logbook.craft.steadiness import SteadyVerdict, steadiness
+from logbook.craft.steadiness import Steady, SteadyVerdict, steadiness
 from logbook.craft.view import View
 
 
@@ -28,8 +28,9 @@ class Verdict(StrEnum):
     """What a plan comes to."""
 
     FEASIBLE = "feasible"
-    SHORT = "short"
-    UNSTEADY = "unsteady"
+    DOUBTFUL = "doubtful"
+    TOO_BRIGHT = "too bright"
+    TOO_DARK = "too dark"
     SUN_IN_FRAME = "sun in frame"
     UNKNOWN = "unknown"
 
@@ -66,32 +67,41 @@ class Packed:
 
 @dataclass(frozen=True, slots=True)
 class Moment:
-    """The sun's place (degrees) and the expected EV at ISO 100 at an instant (UTC)."""
+    """The sun's place (degrees), and the EV at ISO 100 to expect at an instant (UTC), at the least and most.
+
+    `witnesses` are the pictures of the place that met this light, None where there are none.
+    """
 
     at: datetime
     azimuth_deg: float
     altitude_deg: float
     scene_ev100: float
+    low_ev100: float
+    high_ev100: float
+    witnesses: Witnesses | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Feasibility:
-    """The verdict and its reason in one line; `short_stops` is what is missing, None where no number says it.
+    """The verdict and its reason in one line.
 
-    `sun_near` are the spans of the window in which the sun stands in or near the frame, in the place's zone.
+    `off_stops` says by how much the light misses: above 0 it is too bright, below 0 too dark; None where no
+    number says it. `sun_near` are the spans of the window in which the sun stands in or near the frame, in
+    the place's zone; `moment` is the one that was judged.
     """
 
     verdict: Verdict
-    short_stops: float | None
+    off_stops: float | None
     reason: str
     working: str
     sun_near: tuple[FrameSpan, ...] = ()
+    moment: Moment | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class _Finding:
     verdict: Verdict
-    short_stops: float | None
+    off_stops: float | None
     reason: str
 
 
@@ -105,7 +115,7 @@ def best_moment(plan: Plan, packed: Packed, moments: Sequence[Moment]) -> Moment
     wish = plan.wish
     if wish is None or not moments:
         return None
-    wish_ev = ev100(wish.f_number, wish.exposure_s, wish.iso)
+    wish_ev = _asked_ev100(wish)
     limit = reach(wish, wish_ev, usable_filters(plan, packed)).scene_limit_ev100
 
     def missing(moment: Moment) -> float:
@@ -131,21 +141,30 @@ def judge_plan(
     if moment is not None and plan.wish is not None:
         reached = reach(plan.wish, moment.scene_ev100, usable_filters(plan, packed))
     near, sun = _sun(plan, packed, moments, zone)
-    steady = _steady(plan, packed, reached)
     in_order = (
         _too_bright(plan, packed, reached, moment),
-        steady,
-        _too_dark(plan, reached),
+        _no_tripod(plan),
+        _unsteady(plan, packed, reached, moment),
+        _too_dark(plan, reached, moment),
         sun,
         _unknown(plan, moments),
     )
-    findings = [found for found in in_order if found]
-    firm = [found for found in findings if found.verdict is not Verdict.UNKNOWN]
-    finding = (firm or findings or [_feasible(plan, reached, moment, zone)])[0]
-    reason = "; ".join((finding.reason, *notes))
-    return Feasibility(
-        finding.verdict, finding.short_stops, reason, _working(plan, packed, reached, moment, zone), near
-    )
+    findings = sorted((found for found in in_order if found), key=lambda found: _WEIGHT[found.verdict])
+    finding = (findings or [_feasible(plan, reached, moment, zone)])[0]
+    met = (met_text(moment.witnesses),) if moment and moment.witnesses else ()
+    reason = "; ".join((finding.reason, *met, *notes))
+    working = _working(plan, packed, reached, moment, zone)
+    return Feasibility(finding.verdict, finding.off_stops, reason, working, near, moment)
+
+
+# What cannot be made comes first, then what may not come off; among equals the order of the checks holds.
+_WEIGHT = {
+    Verdict.TOO_BRIGHT: 0,
+    Verdict.TOO_DARK: 0,
+    Verdict.DOUBTFUL: 1,
+    Verdict.SUN_IN_FRAME: 2,
+    Verdict.UNKNOWN: 3,
+}
 
 
 def _too_bright(plan: Plan, packed: Packed, reached: Reach | None, moment: Moment | None) -> _Finding | None:
@@ -153,51 +172,60 @@ def _too_bright(plan: Plan, packed: Packed, reached: Reach | None, moment: Momen
     wish = plan.wish
     if reached is None or moment is None or wish is None:
         return None
-    short = reached.short_stops
-    if not short or same(short):
+    over = reached.short_stops
+    if not over or same(over):
         return None
-    have = "the packed filters" if plan.filters is None else f"the plan's {stack_text(plan.filters)}"
-    give = "gives" if plan.filters is not None and len(plan.filters) == 1 else "give"
-    gives = f"{have} {give} {number_text(reached.strongest_stops, 1)}"
-    if plan.filters == ():
-        gives = "the plan has none"
-    reason = (
-        f"{exposure_text(wish.exposure_s)} at {aperture_text(wish.f_number)} needs "
-        f"{_about(reached.needed_stops)} of filter; {gives}"
-    )
+    verdict = _unless_within(Verdict.TOO_BRIGHT, moment.low_ev100 - reached.scene_limit_ev100)
+    advice = darken(wish, over) if is_brief(wish) else _filters_asked(plan, packed, reached, moment, wish)
+    return _Finding(verdict, over, f"{_about(over)} too bright for {_named(wish)}; {advice}")
+
+
+def _filters_asked(plan: Plan, packed: Packed, reached: Reach, moment: Moment, wish: Settings) -> str:
+    """What a long time in too much light asks for: filters, and which are at hand."""
+    needed = f"it needs {_about(reached.needed_stops)} of filter"
     with_packed = reach(wish, moment.scene_ev100, packed.filters)
     if plan.filters is not None and with_packed.choices:
-        reason += f"; the packed {stack_text(with_packed.choices[0].filters)} would do"
-    return _Finding(Verdict.SHORT, short, reason)
+        return f"{needed}: the packed {stack_text(with_packed.choices[0].filters)}"
+    strongest = number_text(reached.strongest_stops, 1)
+    if plan.filters is None:
+        return f"{needed}, the packed filters give {strongest}"
+    if not plan.filters:
+        return f"{needed}, the plan has none"
+    give = "gives" if len(plan.filters) == 1 else "give"
+    return f"{needed}, the plan's {stack_text(plan.filters)} {give} {strongest}"
 
 
-def _too_dark(plan: Plan, reached: Reach | None) -> _Finding | None:
-    """Less light than the planned time needs, by more than the guidance may be off."""
+def _no_tripod(plan: Plan) -> _Finding | None:
+    """A tripod that may not stand: whether something else holds long enough is for the person to find out."""
+    if plan.support == "tripod" and plan.no_tripod:
+        return _Finding(Verdict.DOUBTFUL, None, plan.no_tripod)
+    return None
+
+
+def _too_dark(plan: Plan, reached: Reach | None, moment: Moment | None) -> _Finding | None:
+    """Less light than the planned time needs."""
     wish = plan.wish
-    if reached is None or wish is None or -reached.needed_stops <= GUIDANCE_STOPS:
+    if reached is None or moment is None or wish is None:
         return None
     dark = -reached.needed_stops
-    settings = f"{exposure_text(wish.exposure_s)} at {aperture_text(wish.f_number)}, ISO {wish.iso}"
-    takes = exposure_text(_real_time(plan, reached) or wish.exposure_s)
-    return _Finding(Verdict.SHORT, dark, f"{_about(dark)} too dark for {settings}; it takes {takes}")
+    if dark <= 0 or same(dark):
+        return None
+    verdict = _unless_within(Verdict.TOO_DARK, _asked_ev100(wish) - moment.high_ev100)
+    takes_s = _real_time(plan, reached) or wish.exposure_s
+    advice = brighten(wish, dark, takes_s, plan.support)
+    return _Finding(verdict, -dark, f"{_about(dark)} too dark for {_named(wish)}; {advice}")
 
 
-def _steady(plan: Plan, packed: Packed, reached: Reach | None) -> _Finding | None:
-    """A tripod that may not stand, or a time too long for what holds the camera."""
+def _unsteady(plan: Plan, packed: Packed, reached: Reach | None, moment: Moment | None) -> _Finding | None:
+    """A time too long for what holds the camera; doubtful, unless it is the light that asks for it."""
     time = _real_time(plan, reached)
-    if plan.support == "tripod":
-        return _Finding(Verdict.UNSTEADY, None, plan.no_tripod) if plan.no_tripod else None
-    if time is None or plan.focal_mm is None:
+    if plan.support == "tripod" or time is None or plan.focal_mm is None:
         return None
     support = plan.support or "unknown"
-    steady = steadiness(
-        time,
-        equivalent_focal_mm(plan.focal_mm, packed.sensor),
-        support,
-        stabilisation_stops=packed.stabilisation_stops,
-    )
+    steady = _steadiness(plan, packed, time)
     what = f"{exposure_text(time)} at {number_text(plan.focal_mm)} mm"
-    if plan.exposure_s is not None and time > plan.exposure_s:
+    is_darkness = plan.exposure_s is not None and time > plan.exposure_s
+    if is_darkness and plan.exposure_s is not None:
         what = f"the light asks for {what} instead of {exposure_text(plan.exposure_s)}, which"
     if steady.verdict is SteadyVerdict.UNKNOWN:
         over = _about(-steady.margin_stops)
@@ -208,7 +236,26 @@ def _steady(plan: Plan, packed: Packed, reached: Reach | None) -> _Finding | Non
     if steady.verdict in (SteadyVerdict.STEADY, SteadyVerdict.LIKELY) or same(beyond):
         return None
     adds = f" and what {support} adds" if steady.support_high_stops else ""
-    return _Finding(Verdict.UNSTEADY, beyond, f"{what} {support} is {_about(beyond)} beyond the guide{adds}")
+    reason = f"{what} {support} is {_about(beyond)} beyond the guide{adds}"
+    if not is_darkness or moment is None or plan.wish is None or reached is None:
+        return _Finding(Verdict.DOUBTFUL, None, reason)
+    verdict = _unless_within(Verdict.TOO_DARK, beyond - (moment.high_ev100 - moment.scene_ev100))
+    advice = brighten(plan.wish, -reached.needed_stops, time, plan.support)
+    return _Finding(verdict, reached.needed_stops, f"{reason}; {advice}")
+
+
+def _unless_within(verdict: Verdict, beyond_range_stops: float) -> Verdict:
+    """The verdict, or doubt where the light at the kind end of its range would do, to a third of a stop."""
+    return verdict if beyond_range_stops > SAME_STOPS + 1e-9 else Verdict.DOUBTFUL
+
+
+def _asked_ev100(wish: Settings) -> float:
+    """The light, EV at ISO 100, that the wished settings expose rightly without filters."""
+    return ev100(wish.f_number, wish.exposure_s, wish.iso)
+
+
+def _named(wish: Settings) -> str:
+    return f"{exposure_text(wish.exposure_s)} at {aperture_text(wish.f_number)}, {iso_text(wish.iso)}"
 
 
 def _sun(
@@ -265,21 +312,24 @@ def _working(plan: Plan, packed: Packed, reached: Reach | None, moment: Moment |
     parts = []
     if moment is not None and reached is not None:
         parts.append(
-            f"{moment.at.astimezone(zone):%H:%M} sun {number_text(moment.altitude_deg, 1)}°, clear sky "
-            f"±{number_text(GUIDANCE_STOPS)} stops"
+            f"{moment.at.astimezone(zone):%H:%M} sun {number_text(moment.altitude_deg, 1)}°, light EV100 "
+            f"{number_text(moment.low_ev100, 1)} to {number_text(moment.high_ev100, 1)}"
         )
         parts.append(reached.working)
     time = _real_time(plan, reached)
     if time is not None and plan.focal_mm is not None:
-        parts.append(
-            steadiness(
-                time,
-                equivalent_focal_mm(plan.focal_mm, packed.sensor),
-                plan.support or "unknown",
-                stabilisation_stops=packed.stabilisation_stops,
-            ).working
-        )
+        parts.append(_steadiness(plan, packed, time).working)
     return "; ".join(parts)
+
+
+def _steadiness(plan: Plan, packed: Packed, time_s: Fraction) -> Steady:
+    assert plan.focal_mm is not None
+    return steadiness(
+        time_s,
+        equivalent_focal_mm(plan.focal_mm, packed.sensor),
+        plan.support or "unknown",
+        stabilisation_stops=packed.stabilisation_stops,
+    )
 
 
 def spans_text(spans: Sequence[FrameSpan]) -> str:

@@ -7,6 +7,7 @@ that audience's page builder from its own allow-list.
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from logbook.craft.met_light import MetLight
 from logbook.domain.condition import Condition
 from logbook.domain.day import Day, LooseLine
 from logbook.domain.keeper import Keeper, KeeperSet
@@ -42,6 +43,7 @@ class TripAccount:
     packed: tuple[PackedItem, ...] = ()
     loose_lines: tuple[LooseLine, ...] = ()
     tracks: tuple[Segment, ...] = ()  # unbroken segments
+    met_light: Mapping[str, tuple[MetLight, ...]] = field(default_factory=dict)  # by viewpoint id
     withheld_names: tuple[str, ...] = ()  # of every withheld place in the book, visited on this trip or not
     withheld_positions: tuple[Position, ...] = ()  # likewise
     people: tuple[str, ...] = ()  # whom any trip of the book names as private

@@ -4,11 +4,10 @@ from collections.abc import Sequence
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING, Any
 
-from logbook.craft.daylight import GUIDANCE_STOPS
 from logbook.craft.marks import number_text
 from logbook.domain.position import compass_word, position_text
 from logbook.domain.zones import zone_words
-from logbook.faces.reached import spans_json
+from logbook.faces.reached import expected_json, range_text, spans_json
 from logbook.faces.terminal import answer, answer_json, answer_pairs, answer_prose, answer_table
 from logbook.sky.events import Stays
 
@@ -95,8 +94,15 @@ def _now_json(day: "LightDay", now: "LightNow") -> dict[str, Any]:
         "bow": _bow_json(now.bow, day),
         "second_bow": _bow_json(now.second_bow, day),
         "water": {"brewster_deg": brewster_angle_deg(), "depression_deg": 90.0 - brewster_angle_deg()},
-        "expected_ev100": now.expected_ev100,
-        "expected_within_stops": GUIDANCE_STOPS,
+        **expected_json(now.expected, now.witnesses),
+        "expected_of": {
+            "front": now.expected.seen.front,
+            "open_shade": now.expected.seen.shade,
+            "ground": now.expected.seen.ground,
+            "sky_towards_sun": now.expected.seen.towards,
+            "sky_away_from_sun": now.expected.seen.away,
+        },
+        "ground_lx": now.expected.ground_lx,
         "moon_azimuth_deg": now.moon.azimuth_deg,
         "moon_altitude_deg": now.moon.altitude_deg,
         "moon_phase": str(now.moon_phase.name),
@@ -210,9 +216,7 @@ def _answer_now(day: "LightDay", now: "LightNow") -> None:
     pairs["water"] = f"glare goes best {90 - brewster_angle_deg():.0f}° below the horizontal"
     if now.bow is not None:
         pairs["bow"] = _bow_words(now.bow, day)
-    pairs["scene"] = (
-        f"about EV100 {number_text(now.expected_ev100, 0)} under a clear sky, ±{GUIDANCE_STOPS:g} stops"
-    )
+    pairs["scene"] = _scene(now)
     pairs["moon"] = (
         f"{_height(now.moon.altitude_deg)}, {_towards(now.moon.azimuth_deg)}; {_moon(now.moon_phase)}"
     )
@@ -221,6 +225,14 @@ def _answer_now(day: "LightDay", now: "LightNow") -> None:
     answer("")
     answer_pairs(f"At {_clock(day, now.at)}{twice}", pairs)
     answer("")
+
+
+def _scene(now: "LightNow") -> str:
+    """How bright the view is likely to be, what that rests on, and what else a person may expose for."""
+    light, seen = now.expected, now.expected.seen
+    words = f"about EV100 {number_text(light.scene_ev100, 0)}; {range_text(light, now.witnesses)}"
+    words += f"; open shade {number_text(seen.shade, 0)}, ground {number_text(seen.ground, 0)}"
+    return f"{words}, sky towards the sun {number_text(seen.towards, 0)}, away {number_text(seen.away, 0)}"
 
 
 def _bow_words(bow: "Bow", day: "LightDay") -> str:

@@ -4,14 +4,17 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
 from logbook.craft.marks import aperture_text, counted_stops, exposure_text, number_text
+from logbook.craft.met_light import met_text
 from logbook.faces.measured import plainly
 from logbook.faces.plain import plain
 from logbook.faces.terminal import answer, answer_json, answer_pairs, answer_prose, answer_table
 
 if TYPE_CHECKING:
-    from logbook.craft.feasible import Feasibility
+    from logbook.craft.daylight import ExpectedLight
+    from logbook.craft.feasible import Feasibility, Moment
     from logbook.craft.filters import Filter
     from logbook.craft.light import FrameSpan
+    from logbook.craft.met_light import Witnesses
     from logbook.craft.reach import Choice, Reach
     from logbook.store.book import Book
 
@@ -53,10 +56,11 @@ def reach_title(found: "Reach", wish: str, aperture: str) -> str:
     from logbook.craft.exposure import same
 
     if found.short_stops and not same(found.short_stops):
-        return f"{wish} at {aperture} is out of reach: short by {counted_stops(found.short_stops)}."
+        return f"{wish} at {aperture} is out of reach: {off_text(found.short_stops)}."
     if found.needed_stops < 0 and not same(found.needed_stops):
-        return f"{wish} at {aperture} needs more light: {counted_stops(-found.needed_stops)} too dark."
-    return f"{wish} at {aperture} is within reach: {counted_stops(max(found.needed_stops, 0.0))} needed."
+        return f"{wish} at {aperture} is out of reach: {off_text(found.needed_stops)}."
+    needed = counted_stops(round(max(found.needed_stops, 0.0), 1))
+    return f"{wish} at {aperture} is within reach: {needed} needed."
 
 
 def show_choices(found: "Reach") -> None:
@@ -103,6 +107,7 @@ def show_shot_reach(book: "Book", wanted: str, as_json: bool) -> None:
         answer_json(
             reach_json(found.reach)
             | {
+                "instead": None if found.instead is None else reach_json(found.instead),
                 "scene_ev100": found.moment.scene_ev100,
                 "shot": shot.slug,
                 "at": found.moment.at.isoformat(timespec="seconds"),
@@ -118,11 +123,15 @@ def show_shot_reach(book: "Book", wanted: str, as_json: bool) -> None:
     assert shot.exposure_s is not None
     assert shot.f_number is not None
     answer_prose(f"{shot.slug}: {feasibility_words(judged)}; {judged.reason}.")
-    answer(reach_title(found.reach, exposure_text(shot.exposure_s), aperture_text(shot.f_number)))
-    show_choices(found.reach)
+    wish, aperture = exposure_text(shot.exposure_s), aperture_text(shot.f_number)
+    if found.instead is None:
+        answer(reach_title(found.reach, wish, aperture))
+    else:
+        answer(f"{wish} at {aperture} is within reach, not with the plan's filters but with what is packed:")
+    show_choices(found.instead or found.reach)
     pairs = {
         "light": f"about EV100 {number_text(found.moment.scene_ev100, 1)} at {found.moment.at:%H:%M}, sun "
-        f"{number_text(found.moment.altitude_deg, 1)}°; clear sky, ±2 stops",
+        f"{number_text(found.moment.altitude_deg, 1)}°; {range_text(found.moment, found.moment.witnesses)}",
         "low enough": f"{spans_text(found.low_enough) or 'at no hour'} ({found.zone})",
         "bright too": spans_text(found.possible) or "at no hour",
         "working": judged.working,
@@ -133,17 +142,46 @@ def show_shot_reach(book: "Book", wanted: str, as_json: bool) -> None:
 
 
 def feasibility_words(judged: "Feasibility") -> str:
-    """A verdict as a table shows it: `feasible`, `short by 2 stops`, `unsteady`, `sun in frame`."""
+    """A verdict as a table shows it: `feasible`, `2 stops too bright`, `doubtful, 1 stop too dark`."""
     word = str(judged.verdict)
-    if word != "short" or judged.short_stops is None:
+    if not judged.off_stops:
         return word
-    return f"{word} by {counted_stops(round(judged.short_stops, 1))}"
+    off = off_text(judged.off_stops)
+    return f"{word}, {off}" if word == "doubtful" else off
+
+
+def off_text(off_stops: float) -> str:
+    """How far the light misses: `2 stops too bright`."""
+    return f"{counted_stops(round(abs(off_stops), 1))} too {'bright' if off_stops > 0 else 'dark'}"
+
+
+def range_text(light: "Moment | ExpectedLight", witnesses: "Witnesses | None") -> str:
+    """The range in which the light may lie, and what that rests on: `clear sky, EV100 9.8 to 12.4`."""
+    low, high = (number_text(one, 1) for one in (light.low_ev100, light.high_ev100))
+    rests_on = "clear sky" if witnesses is None else met_text(witnesses)
+    return f"{rests_on}; EV100 {low} to {high}"
 
 
 def feasibility_json(judged: "Feasibility") -> dict[str, object]:
     """A verdict as JSON holds it."""
     return {
         "verdict": str(judged.verdict),
-        "short_stops": judged.short_stops,
+        "off_stops": judged.off_stops,
         "reason": judged.reason,
+    } | ({} if judged.moment is None else expected_json(judged.moment, judged.moment.witnesses))
+
+
+def expected_json(light: "Moment | ExpectedLight", witnesses: "Witnesses | None") -> dict[str, object]:
+    """The light to expect as JSON holds it, and what pictures of the place met."""
+    return {
+        "expected_ev100": light.scene_ev100,
+        "expected_ev100_low": light.low_ev100,
+        "expected_ev100_high": light.high_ev100,
+        "met": None
+        if witnesses is None
+        else {
+            "keepers": witnesses.count,
+            "low_ev100": witnesses.low_ev100,
+            "high_ev100": witnesses.high_ev100,
+        },
     }

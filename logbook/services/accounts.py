@@ -16,6 +16,7 @@ from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.visit import Visit
 from logbook.domain.words import Disclosure, SetKind
 from logbook.services.keepers import in_order, keepers_listed
+from logbook.services.met_light import met_light_in
 from logbook.services.outcomes import ShotWithOutcome, with_outcomes
 from logbook.services.records import Listing, the_trip
 from logbook.services.tracks import segments_of
@@ -60,10 +61,11 @@ def account_in(desk: Desk, trip: Trip) -> TripAccount:
     viewpoints = {viewpoint.id: viewpoint for viewpoint in desk.viewpoints.all()}
     met_sites = sites_met(desk, trip)
     withheld = _withheld(sites, viewpoints)
+    here = {one.id: one for one in viewpoints.values() if one.site_id in met_sites}
     return TripAccount(
         trip=trip,
         sites={site_id: site for site_id, site in sites.items() if site_id in met_sites},
-        viewpoints={one.id: one for one in viewpoints.values() if one.site_id in met_sites},
+        viewpoints=here,
         shots=shots,
         outcomes={one.shot_id: one for one in desk.outcomes.all(shot_id=shot_ids)} if shot_ids else {},
         visits=tuple(visits),
@@ -77,6 +79,7 @@ def account_in(desk: Desk, trip: Trip) -> TripAccount:
         packed=tuple(desk.packed.all(trip_id=trip.id)),
         loose_lines=tuple(desk.loose_lines.all(trip_id=trip.id)),
         tracks=segments_of(desk, trip),
+        met_light=met_light_in(desk, here, sites),
         withheld_names=tuple(sorted({name for place in withheld for name in _called(place)})),
         withheld_positions=tuple(dict.fromkeys(place.position for place in withheld if place.position)),
         people=tuple(sorted({name for one in desk.trips.all() for name in one.private_names})),

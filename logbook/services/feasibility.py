@@ -9,7 +9,8 @@ from dataclasses import dataclass, replace
 from datetime import UTC, date, time, timedelta
 from functools import lru_cache
 
-from logbook.craft.daylight import expected_ev100
+from logbook.craft.bearings import turn_deg
+from logbook.craft.daylight import expected_light
 from logbook.craft.errors import CraftValueError
 from logbook.craft.exposure import SAME_STOPS, ev100
 from logbook.craft.feasible import (
@@ -25,6 +26,7 @@ from logbook.craft.feasible import (
 )
 from logbook.craft.filters import Filter, parse_filter
 from logbook.craft.light import FrameSpan
+from logbook.craft.met_light import MetLight, at_this_light, with_witnesses
 from logbook.craft.optics import FULL_FRAME, Sensor
 from logbook.craft.reach import Reach, reach
 from logbook.domain.account import TripAccount
@@ -64,10 +66,12 @@ class ShotReach:
 
     `low_enough` are the spans of the day dim enough for the strongest stack, `possible` those of them that
     are also bright enough for the planned time without filters; times are the place's own. The day is the
-    date on which the moment lies, from midnight to midnight, as clocks show it.
+    date on which the moment lies, from midnight to midnight, as clocks show it. `instead` is what all packed
+    filters do where the plan's own do not reach and these do.
     """
 
     reach: Reach
+    instead: Reach | None
     moment: Moment
     feasibility: Feasibility
     low_enough: tuple[FrameSpan, ...]
@@ -80,7 +84,7 @@ def judge(account: TripAccount, shot: Shot) -> Feasibility:
     standpoint = _standpoint(account, shot)
     try:
         plan, packed, notes = _plan(account, shot)
-        window = _window(shot, standpoint, account.trip.day_ends_at)
+        window = _window(account, shot, standpoint)
         if _lamps_decide(account, shot, window):
             return Feasibility(Verdict.UNKNOWN, None, "; ".join((BY_LAMPS, *notes)), "")
         return judge_plan(plan, packed, window, notes, standpoint.zone if standpoint else UTC)
@@ -124,16 +128,18 @@ def reach_shot(account: TripAccount, shot: Shot) -> ShotReach:
             f"The light of {shot.slug} is unknown: its plan needs a date (--on) and a viewpoint whose "
             "position is known."
         )
-    window = _window(shot, standpoint, account.trip.day_ends_at)
+    window = _window(account, shot, standpoint)
     moment = best_moment(plan, packed, window)
     assert moment is not None
     reached = reach(plan.wish, moment.scene_ev100, usable_filters(plan, packed))
+    with_packed = reach(plan.wish, moment.scene_ev100, packed.filters)
     shown = replace(moment, at=moment.at.astimezone(standpoint.zone))
-    day = _moments(standpoint, shown.at.date())
+    day = _moments(standpoint, shown.at.date(), met=_met_there(account, shot))
     high = reached.scene_limit_ev100 + SAME_STOPS
     low = ev100(plan.wish.f_number, plan.wish.exposure_s, plan.wish.iso) - SAME_STOPS
     return ShotReach(
         reached,
+        with_packed if with_packed.choices and not reached.choices else None,
         shown,
         judge_plan(plan, packed, window, notes, standpoint.zone),
         tuple(span.shown_in(standpoint.zone) for span in light_spans(day, high_ev100=high)),
@@ -255,34 +261,50 @@ def _notes(
     return notes
 
 
-def _window(shot: Shot, standpoint: Standpoint | None, day_ends_at: time) -> tuple[Moment, ...]:
+def _window(account: TripAccount, shot: Shot, standpoint: Standpoint | None) -> tuple[Moment, ...]:
     """The moments of a shot's window; without times its whole day, without date or place nothing."""
     if standpoint is None or shot.on_date is None:
         return ()
-    day = _moments(standpoint, shot.on_date, day_ends_at)
+    day_ends_at, met = account.trip.day_ends_at, _met_there(account, shot)
+    day = _moments(standpoint, shot.on_date, day_ends_at, met)
     begins, ends = instants_on(shot.on_date, shot.window_from, shot.window_to, day_ends_at, standpoint.zone)
     if begins is None:
         return day
     ends = ends or begins
     if ends > day[-1].at:
-        day += _moments(standpoint, shot.on_date + timedelta(days=1), day_ends_at)
+        day += _moments(standpoint, shot.on_date + timedelta(days=1), day_ends_at, met)
     inside = tuple(moment for moment in day if begins <= moment.at <= ends)
     return inside or (min(day, key=lambda moment: abs(moment.at - begins)),)
 
 
+def _met_there(account: TripAccount, shot: Shot) -> tuple[MetLight, ...]:
+    return account.met_light.get(shot.viewpoint_id or "", ())
+
+
 @lru_cache(maxsize=DAYS_KEPT)
-def _moments(standpoint: Standpoint, on_date: date, begins: time = MIDNIGHT) -> tuple[Moment, ...]:
+def _moments(
+    standpoint: Standpoint, on_date: date, begins: time = MIDNIGHT, met: tuple[MetLight, ...] = ()
+) -> tuple[Moment, ...]:
     """The sun and the expected light through a local day; remembered, because the shots of a day share it."""
     start, end = local_day(on_date, standpoint.zone, begins)
     lit = moon_phase(start + (end - start) / 2).illuminated_fraction
     sun = day_path(Body.SUN, standpoint.observer, start, end)
     moon = day_path(Body.MOON, standpoint.observer, start, end)
-    return tuple(
-        Moment(
-            s.at,
-            s.azimuth_deg,
-            s.altitude_deg,
-            expected_ev100(s.altitude_deg, m.altitude_deg, lit),
+    facing_deg = standpoint.facing_deg
+    moments = []
+    for s, m in zip(sun, moon, strict=True):
+        off_axis_deg = None if facing_deg is None else turn_deg(facing_deg, s.azimuth_deg)
+        light = expected_light(s.altitude_deg, off_axis_deg, m.altitude_deg, lit)
+        light, witnesses = with_witnesses(light, at_this_light(met, s.azimuth_deg, s.altitude_deg))
+        moments.append(
+            Moment(
+                s.at,
+                s.azimuth_deg,
+                s.altitude_deg,
+                light.scene_ev100,
+                light.low_ev100,
+                light.high_ev100,
+                witnesses,
+            )
         )
-        for s, m in zip(sun, moon, strict=True)
-    )
+    return tuple(moments)

@@ -18,6 +18,7 @@ from logbook.domain.zones import zone_of
 from logbook.sky.observer import Observer
 
 if TYPE_CHECKING:
+    from logbook.craft.met_light import MetLight
     from logbook.store.book import Book
 
 
@@ -41,6 +42,7 @@ class Standpoint:
     name: str | None = None
     title: str | None = None
     zone_trip: str | None = None  # the slug of the trip whose zone it is, where it is a trip's
+    met_light: "tuple[MetLight, ...]" = ()  # what pictures of the viewpoint met
 
     @property
     def position(self) -> Position:
@@ -102,6 +104,7 @@ def find_standpoint(
     Raises InvalidValueError where nobody said where it lies.
     """
     from logbook.services.kinds import VIEWPOINT
+    from logbook.services.met_light import met_light_in
     from logbook.services.records import find
     from logbook.services.whereabouts import trip_at
 
@@ -109,6 +112,7 @@ def find_standpoint(
         viewpoint = find(desk, VIEWPOINT, wanted)
         site = desk.sites.get(viewpoint.site_id)
         trip = trip_at(desk, viewpoint, on_date)
+        met = met_light_in(desk, {viewpoint.id: viewpoint}, {site.id: site} if site else {})
     trip_zone = trip.zone if trip else None
     found = at_viewpoint(viewpoint, site, facing_deg=facing_deg, zone=zone, trip_zone=trip_zone)
     if found is None:
@@ -116,9 +120,8 @@ def find_standpoint(
             f"Neither {viewpoint.slug} nor its site has a position; "
             f'add one with "logbook viewpoint edit {viewpoint.slug} --lat DEG --lon DEG".'
         )
-    if trip is not None and found.zone_from is ZoneFrom.TRIP:
-        return replace(found, zone_trip=trip.slug)
-    return found
+    from_trip = trip.slug if trip is not None and found.zone_from is ZoneFrom.TRIP else None
+    return replace(found, zone_trip=from_trip, met_light=met.get(viewpoint.id, ()))
 
 
 def zone_at(position: Position) -> tzinfo:

@@ -26,6 +26,8 @@ from logbook.sky.refraction import Air, refraction_deg
 
 if TYPE_CHECKING:
     from logbook.craft.bow import Bow
+    from logbook.craft.daylight import ExpectedLight
+    from logbook.craft.met_light import Witnesses
     from logbook.craft.polarisation import SkyPolarisation
     from logbook.craft.shadow import Shadow
 
@@ -91,7 +93,8 @@ class LightNow:
     moon: SkyPosition
     moon_phase: MoonPhase
     phase: PhaseKind
-    expected_ev100: float
+    expected: ExpectedLight
+    witnesses: Witnesses | None
     on_view: LightOnView | None
     polarisation: SkyPolarisation | None
     bow: Bow | None
@@ -129,8 +132,9 @@ def light_of_day(standpoint: Standpoint, on_date: date, frame: Frame) -> LightDa
 def light_at(day: LightDay, at: time, *, refraction: bool = False) -> LightNow:
     """Return the light at a time of the day; InvalidValueError for a time that its clocks skip."""
     from logbook.craft.bow import BowOrder, bow
-    from logbook.craft.daylight import expected_ev100
+    from logbook.craft.daylight import expected_light
     from logbook.craft.light import light_on_view as lit
+    from logbook.craft.met_light import at_this_light, with_witnesses
     from logbook.craft.polarisation import sky_polarisation
     from logbook.craft.shadow import cast_shadow
 
@@ -147,6 +151,12 @@ def light_at(day: LightDay, at: time, *, refraction: bool = False) -> LightNow:
     phase = moon_phase(instant)
     # Without a direction, looking over the antisolar point tells how high a bow stands, not whether it shows.
     towards_bow = day.view or day.frame.view((azimuth_deg + 180.0) % 360.0)
+    on_view = lit(day.view, azimuth_deg, true_sun.altitude_deg) if day.view else None
+    off_axis_deg = on_view.off_axis_deg if on_view else None
+    expected, witnesses = with_witnesses(
+        expected_light(true_sun.altitude_deg, off_axis_deg, true_moon_deg, phase.illuminated_fraction),
+        at_this_light(standpoint.met_light, azimuth_deg, true_sun.altitude_deg),
+    )
     return LightNow(
         at=instant,
         happens_twice=twice,
@@ -155,8 +165,9 @@ def light_at(day: LightDay, at: time, *, refraction: bool = False) -> LightNow:
         moon=moon,
         moon_phase=phase,
         phase=phase_at(true_sun.altitude_deg),
-        expected_ev100=expected_ev100(true_sun.altitude_deg, true_moon_deg, phase.illuminated_fraction),
-        on_view=lit(day.view, azimuth_deg, true_sun.altitude_deg) if day.view else None,
+        expected=expected,
+        witnesses=witnesses,
+        on_view=on_view,
         polarisation=sky_polarisation(day.view, azimuth_deg, altitude_deg) if day.view else None,
         bow=bow(towards_bow, azimuth_deg, altitude_deg),
         second_bow=bow(towards_bow, azimuth_deg, altitude_deg, BowOrder.SECONDARY),

@@ -1,46 +1,60 @@
-"""Expected scene light: the published scenes it is drawn through, and how it behaves between them."""
+"""Expected scene light: how it behaves between the published lights that tests/truth holds it to."""
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from logbook.craft.daylight import GUIDANCE_STOPS, expected_ev100
-
-SUNSET_DEG = -50.0 / 60.0  # USNO, Rise, Set, and Twilight Definitions
+from logbook.craft.daylight import expected_light
 
 
-@pytest.mark.parametrize(
-    ("sun_altitude_deg", "low", "high"),
-    [
-        (20.0, 15, 15),  # a typical scene in full sun, from about two hours after sunrise
-        (60.0, 15, 15),
-        (3.0, 12, 14),  # a skyline just before sunset
-        (SUNSET_DEG, 12, 12),  # a skyline at sunset
-        (-2.0, 9, 11),  # a skyline just after sunset
-    ],
-)
-def test_the_line_goes_through_the_published_scenes(sun_altitude_deg: float, low: float, high: float) -> None:
-    """ANSI PH2.7-1973 (R1986), daylight and natural light rows; inside the published range."""
-    assert low <= expected_ev100(sun_altitude_deg) <= high
+def test_one_moment_of_dusk_has_views_four_stops_apart() -> None:
+    towards, away = (expected_light(-4.0, off).scene_ev100 for off in (0.0, 180.0))
+    assert 3 < towards - away < 4.5
 
 
-@pytest.mark.parametrize(("lit", "low", "high"), [(1.0, -3, -2), (0.8, -4, -4), (0.5, -6, -6)])
-def test_moonlight_is_that_of_the_published_landscapes(lit: float, low: float, high: float) -> None:
-    """ANSI PH2.7-1973 (R1986): landscapes under a full, gibbous and quarter moon above 40 degrees.
+def test_a_view_whose_direction_nobody_knows_may_be_any_of_them() -> None:
+    unknown = expected_light(-4.0)
+    for off in (0.0, 45.0, 90.0, 180.0):
+        known = expected_light(-4.0, off)
+        assert unknown.low_ev100 <= known.scene_ev100 <= unknown.high_ev100
+    assert unknown.high_ev100 - unknown.low_ev100 > 5
+    assert unknown.seen.front is None
 
-    Starlight adds a little: within 0.7 stops above the range.
-    """
-    assert low <= expected_ev100(-30.0, 50.0, lit) <= high + 0.7
+
+def test_a_low_sun_may_be_hidden_and_then_only_the_sky_lights_the_land() -> None:
+    low = expected_light(1.0, 180.0)
+    assert low.low_ev100 <= low.seen.shade < low.seen.ground
+    assert expected_light(40.0, 180.0).low_ev100 > expected_light(40.0, 180.0).seen.shade
 
 
-def test_a_moon_that_is_down_or_thin_adds_nothing() -> None:
-    dark = expected_ev100(-30.0)
-    assert expected_ev100(-30.0, -5.0, 1.0) == dark
-    assert expected_ev100(-30.0, 50.0, 0.2) == dark
-    assert expected_ev100(-30.0, 10.0, 1.0) < expected_ev100(-30.0, 50.0, 1.0)
+def test_a_moon_that_is_down_or_new_adds_next_to_nothing() -> None:
+    dark = expected_light(-30.0, 90.0).scene_ev100
+    assert expected_light(-30.0, 90.0, -8.0, 1.0).scene_ev100 == pytest.approx(dark, abs=0.05)
+    assert expected_light(-30.0, 90.0, 50.0, 0.0).scene_ev100 == pytest.approx(dark, abs=0.01)
+    assert dark < expected_light(-30.0, 90.0, 10.0, 1.0).scene_ev100
+    assert (
+        expected_light(-30.0, 90.0, 10.0, 1.0).scene_ev100
+        < expected_light(-30.0, 90.0, 50.0, 1.0).scene_ev100
+    )
+
+
+@given(st.floats(-90, 90), st.floats(-720, 720))
+def test_the_middle_lies_in_its_range_and_left_is_as_right(sun_altitude_deg: float, off_deg: float) -> None:
+    found = expected_light(sun_altitude_deg, off_deg)
+    assert found.low_ev100 + 0.9 <= found.scene_ev100 <= found.high_ev100 - 0.9
+    assert expected_light(sun_altitude_deg, -off_deg).scene_ev100 == pytest.approx(found.scene_ev100)
 
 
 @given(st.floats(-90, 89), st.floats(0.0, 1.0))
-def test_light_never_falls_as_the_sun_climbs(sun_altitude_deg: float, step_deg: float) -> None:
-    lower, higher = expected_ev100(sun_altitude_deg), expected_ev100(sun_altitude_deg + step_deg)
-    assert lower <= higher <= lower + 2 * GUIDANCE_STOPS
+def test_light_on_the_ground_never_falls_as_the_sun_climbs(sun_altitude_deg: float, step_deg: float) -> None:
+    lower = expected_light(sun_altitude_deg, 90.0)
+    higher = expected_light(sun_altitude_deg + step_deg, 90.0)
+    assert lower.ground_lx <= higher.ground_lx * 1.0001
+    assert higher.scene_ev100 <= lower.scene_ev100 + 2.0
+
+
+@given(st.floats(-89, 89), st.floats(0, 180))
+def test_a_tenth_of_a_degree_never_makes_a_step(sun_altitude_deg: float, off_deg: float) -> None:
+    here, there = expected_light(sun_altitude_deg, off_deg), expected_light(sun_altitude_deg + 0.1, off_deg)
+    assert abs(there.scene_ev100 - here.scene_ev100) < 0.35
+    assert abs(there.low_ev100 - here.low_ev100) < 0.35

@@ -4,10 +4,10 @@ from collections.abc import Sequence
 
 from logbook.craft.feasible import spans_text
 from logbook.craft.light import FrameSpan
-from logbook.craft.marks import aperture_text, counted_stops, exposure_text, iso_text, number_text
+from logbook.craft.marks import aperture_text, counted_stops, exposure_text, iso_text
 from logbook.domain.position import compass_word
 from logbook.faces.before.models import Item, Section, Table
-from logbook.faces.reached import feasibility_words
+from logbook.faces.reached import feasibility_words, off_text
 from logbook.faces.report.glass import filters_text, readable
 from logbook.faces.report.phrases import sentence
 from logbook.faces.report.prose import line
@@ -95,7 +95,7 @@ def wish_sections(found: Before) -> tuple[Section, ...]:
     ]
     rows = tuple(_wish_row(one) for one in found.hours)
     owned = "; ".join(line(item.title) for item in found.owned if item.kind == "filter")  # titles hold commas
-    note = f"Filters owned: {owned or 'none'}. Worked out for a clear sky, ±2 stops: meter it there."
+    note = f"Filters owned: {owned or 'none'}. Worked out for a clear sky: meter it there."
     return (Section("wish", heading, tuple(items), note, Table(("", "at", "needs", "with", "time"), rows)),)
 
 
@@ -118,7 +118,7 @@ def _wish_row(one: Hour) -> tuple[str, ...]:
     if reached.needed_stops < 0:
         needs = f"{_stops(-reached.needed_stops)} too dark"
     with_it = filters_text(one.name for one in best.filters) if best.filters else "no filter"
-    short = "" if reached.choices else f", short by {number_text(reached.short_stops, 1)}"
+    short = "" if reached.choices else f", {off_text(reached.short_stops)}"
     return (str(one.name), f"{one.at:%H:%M}", needs, with_it, f"{exposure_text(best.exposure_s)}{short}")
 
 

@@ -140,7 +140,7 @@ def _hour_json(one: Hour) -> dict[str, Any]:
             }
             for fall in one.falls
         ],
-        "scene_ev100": one.scene_ev100,
+        "scene_ev100": one.expected.scene_ev100,
         "reach": one.reached and reach_json(one.reached),
     }
 

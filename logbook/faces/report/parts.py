@@ -164,8 +164,6 @@ def feasible(order: Order, say: PageDiscretion, shot: Shot) -> str:
     if judged is None or judged.verdict is Verdict.UNKNOWN:
         return ""
     word = VERDICTS[judged.verdict]
-    if judged.verdict is Verdict.SHORT and (judged.short_stops or 0.0) > NEARLY_STOPS:
-        word = "No"
     if say.hides(shot.viewpoint_id):
         return "" if judged.verdict is Verdict.SUN_IN_FRAME else f"{word}."
     return sentence(f"{word}: {say.line(readable(judged.reason))}")
@@ -333,11 +331,11 @@ def first_noted(places: Iterable[Record]) -> str:
 
 VERDICTS: dict[Verdict, str] = {
     Verdict.FEASIBLE: "Yes",
-    Verdict.SHORT: "Not quite",
-    Verdict.UNSTEADY: "Not steadily",
+    Verdict.DOUBTFUL: "Perhaps",
+    Verdict.TOO_BRIGHT: "No",
+    Verdict.TOO_DARK: "No",
     Verdict.SUN_IN_FRAME: "With care",
 }
-NEARLY_STOPS = 4.0  # stops; what misses by more is no longer called nearly right
 ON_THE_WAY = "On the way"
 
 

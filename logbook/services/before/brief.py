@@ -27,6 +27,7 @@ from logbook.services.before.remembered import StillWanted, last_observed, still
 from logbook.services.feasibility import ShotReach
 from logbook.services.keepers import in_order
 from logbook.services.kinds import SHOT, SITE, VIEWPOINT
+from logbook.services.met_light import met_light_in
 from logbook.services.records import find
 from logbook.services.standpoints import at_viewpoint
 from logbook.services.worked import By, Question, Worked, worked_in
@@ -89,6 +90,7 @@ def before(book: Book, wanted: str, on_date: date | None = None, wish: Wish | No
         wanted_again = still_wanted(desk, shots, outcomes)
         observed = last_observed(desk, site, viewpoints, on_date)
         kept = _kept(desk, here)
+        there = met_light_in(desk, {focus.id: focus}, {site.id: site}) if focus else {}
         trips = {trip.slug: trip.title for trip in desk.trips.all()}
     light, unknown = light_of(site, viewpoints, on_date)
     hours: tuple[Hour, ...] = ()
@@ -96,12 +98,13 @@ def before(book: Book, wanted: str, on_date: date | None = None, wish: Wish | No
     no_reach = _no_reach(site, focus, on_date, wish)
     lit = next((one.light for one in light if focus and one.viewpoint.id == focus.id), None)
     if lit is not None and focus is not None and on_date is not None:
+        met = there.get(focus.id, ())
         views = (focus, *(one for one in viewpoints if one.id != focus.id))
         if wish is None:
-            hours = hours_of(lit, views, None, ())
+            hours = hours_of(lit, views, None, (), met)
         else:
-            account = account_with(site, focus, owned, wish, on_date, book.now())
-            hours, reached = hours_of(lit, views, wish, filters_of(account)), reach_of(account)
+            account = account_with(site, focus, owned, wish, on_date, book.now(), met)
+            hours, reached = hours_of(lit, views, wish, filters_of(account), met), reach_of(account)
     return Before(
         site,
         viewpoints,

@@ -6,10 +6,11 @@ from datetime import date, datetime
 from fractions import Fraction
 
 from logbook.craft.bearings import turn_deg
-from logbook.craft.daylight import expected_ev100
+from logbook.craft.daylight import ExpectedLight, expected_light
 from logbook.craft.exposure import Settings
 from logbook.craft.filters import Filter
 from logbook.craft.light import LightDirection, light_direction
+from logbook.craft.met_light import MetLight, Witnesses, at_this_light, with_witnesses
 from logbook.craft.optics import FULL_FRAME
 from logbook.craft.reach import Reach, reach
 from logbook.domain.account import TripAccount
@@ -71,7 +72,7 @@ class Hour:
     """One turning point of the day's light at the focus; `at` in the place's zone.
 
     `falls` is how the sun stands to each view whose direction is known, the focus first. `reached` is what
-    the owned filters make of the wish then, None without one.
+    the owned filters make of the wish then, None without one. `expected` is the light of the first view.
     """
 
     name: EventName
@@ -80,7 +81,8 @@ class Hour:
     altitude_deg: float
     phase: PhaseKind
     falls: tuple[Fall, ...]
-    scene_ev100: float
+    expected: ExpectedLight
+    witnesses: Witnesses | None
     reached: Reach | None
 
 
@@ -111,7 +113,11 @@ def light_of(
 
 
 def hours_of(
-    light: LightDay, views: Sequence[Viewpoint], wish: Wish | None, filters: Sequence[Filter]
+    light: LightDay,
+    views: Sequence[Viewpoint],
+    wish: Wish | None,
+    filters: Sequence[Filter],
+    met: Sequence[MetLight] = (),
 ) -> tuple[Hour, ...]:
     """Return the turning points of a day's light, how it falls on views, and what a wish asks for then.
 
@@ -122,7 +128,12 @@ def hours_of(
     settings = None if wish is None else Settings(wish.f_number, wish.exposure_s, wish.iso)
     found = []
     for event, sun in zip(events, suns, strict=True):
-        scene = expected_ev100(sun.altitude_deg)
+        facing_deg = light.standpoint.facing_deg
+        off_axis_deg = None if facing_deg is None else turn_deg(facing_deg, sun.azimuth_deg)
+        expected, witnesses = with_witnesses(
+            expected_light(sun.altitude_deg, off_axis_deg),
+            at_this_light(met, sun.azimuth_deg, sun.altitude_deg),
+        )
         found.append(
             Hour(
                 event.name,
@@ -131,8 +142,9 @@ def hours_of(
                 sun.altitude_deg,
                 phase_at(sun.altitude_deg),
                 tuple(_fall(view, view.facing_deg, sun) for view in views if view.facing_deg is not None),
-                scene,
-                None if settings is None else reach(settings, scene, filters),
+                expected,
+                witnesses,
+                None if settings is None else reach(settings, expected.scene_ev100, filters),
             )
         )
     return tuple(found)
@@ -145,7 +157,13 @@ def _fall(view: Viewpoint, facing_deg: float, sun: SkyPosition) -> Fall:
 
 
 def account_with(
-    site: Site, focus: Viewpoint, owned: Sequence[KitItem], shot_of: Wish, on_date: date, now: datetime
+    site: Site,
+    focus: Viewpoint,
+    owned: Sequence[KitItem],
+    shot_of: Wish,
+    on_date: date,
+    now: datetime,
+    met: tuple[MetLight, ...] = (),
 ) -> TripAccount:
     """Return a trip that packs everything owned and plans the wish: what a wish is judged with."""
     trip = Trip(**new_record(now), slug="return", title="Return")
@@ -173,6 +191,7 @@ def account_with(
         shots=(shot,),
         kit={item.id: item for item in owned},
         packed=packed,
+        met_light={focus.id: met},
     )
 
 

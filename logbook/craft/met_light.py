@@ -1,0 +1,86 @@
+"""The light that pictures of a place met, and what it does to the light expected there.
+
+One surprising decision: pictures of one hour count as one witness, since a bracket of five knows no more
+about the next visit than its middle frame does.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime
+from itertools import groupby
+from statistics import fmean, median
+
+from logbook.craft.bearings import turn_deg
+from logbook.craft.daylight import ExpectedLight
+from logbook.craft.interpolation import along
+from logbook.craft.marks import number_text
+
+SAME_BEARING_DEG = 45.0  # degrees; morning sun says nothing of the evening's (own convention)
+# Sun's height in degrees, and how far apart two heights may be to count as the same light: about one stop
+# (from the slope of USNO Circular 171; own convention)
+_SAME_HEIGHT_DEG = ((0.0, 0.75), (10.0, 2.0), (90.0, 10.0))
+WITNESS_STOPS = 0.5  # stops; how far one picture's exposure lies from the light it met (own convention)
+PLACE_STOPS = 2.0  # stops; how far walls, trees and haze take a place from any table (own convention)
+WEATHER_STOPS = 1.0  # stops; how far the light of one visit may lie from that of the next (own convention)
+LEAST_STOPS = 0.5  # stops; nearer than this nobody foresees light (own convention)
+
+
+@dataclass(frozen=True, slots=True)
+class MetLight:
+    """What one picture met: the sun's place in degrees, and the scene's EV at ISO 100 before the filters."""
+
+    at: datetime
+    sun_azimuth_deg: float
+    sun_altitude_deg: float
+    scene_ev100: float
+
+
+@dataclass(frozen=True, slots=True)
+class Witnesses:
+    """The pictures of a place at one height of the sun: how many, and the range of EV at ISO 100 they met."""
+
+    count: int
+    low_ev100: float
+    high_ev100: float
+
+
+def at_this_light(
+    met: Sequence[MetLight], sun_azimuth_deg: float, sun_altitude_deg: float
+) -> tuple[MetLight, ...]:
+    """Return what was met with the sun at about this place in the sky (degrees)."""
+    height_deg = along(_SAME_HEIGHT_DEG, sun_altitude_deg)
+    return tuple(
+        one
+        for one in met
+        if abs(one.sun_altitude_deg - sun_altitude_deg) <= height_deg
+        and abs(turn_deg(one.sun_azimuth_deg, sun_azimuth_deg)) <= SAME_BEARING_DEG
+    )
+
+
+def with_witnesses(
+    expected: ExpectedLight, met: Sequence[MetLight]
+) -> tuple[ExpectedLight, Witnesses | None]:
+    """Return the expectation as pictures of the place at this light change it, and what they met.
+
+    A normal estimate is joined with independent ones by their precision, so that the table soon yields; the
+    range never excludes what was met. With no pictures the expectation stays as it is.
+    """
+    if not met:
+        return expected, None
+    hours = groupby(sorted(met, key=lambda one: one.at), key=lambda one: (one.at.date(), one.at.hour))
+    seen = [median(one.scene_ev100 for one in group) for _, group in hours]
+    weight = PLACE_STOPS**2 / (PLACE_STOPS**2 + WITNESS_STOPS**2 / len(seen))
+    middle = expected.scene_ev100 + weight * (fmean(seen) - expected.scene_ev100)
+    width = max(LEAST_STOPS, WEATHER_STOPS / len(seen) ** 0.5)
+    low, high = min(one.scene_ev100 for one in met), max(one.scene_ev100 for one in met)
+    informed = replace(
+        expected, scene_ev100=middle, low_ev100=min(middle - width, low), high_ev100=max(middle + width, high)
+    )
+    return informed, Witnesses(len(met), low, high)
+
+
+def met_text(witnesses: Witnesses) -> str:
+    """Return what the pictures met in words: `3 keepers here at this light: EV 9 to 10`."""
+    low, high = (number_text(one, 1) for one in (witnesses.low_ev100, witnesses.high_ev100))
+    many = "1 keeper" if witnesses.count == 1 else f"{witnesses.count} keepers"
+    return f"{many} here at this light: EV {low if low == high else f'{low} to {high}'}"
