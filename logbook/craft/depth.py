@@ -5,9 +5,9 @@ One surprising decision: the far limit is None when it is infinite, because JSON
 
 from dataclasses import dataclass
 
-from logbook.craft.errors import CraftValueError, checked
-from logbook.craft.marks import aperture_text, checked_aperture, number_text
-from logbook.craft.optics import FULL_FRAME, Sensor, checked_distance, checked_focal
+from logbook.craft.errors import checked
+from logbook.craft.marks import aperture_text, checked_aperture, number_text, range_text
+from logbook.craft.optics import FULL_FRAME, Sensor, checked_distance, checked_focal, magnification
 
 COC_DIVISOR = 1500.0  # circle of confusion = sensor diagonal / 1500; usual convention, Ray
 
@@ -21,6 +21,11 @@ class Depth:
     far_m: float | None
     coc_mm: float
     working: str
+
+
+def sharp_text(near_m: float, far_m: float | None) -> str:
+    """Return a sharp range in words: `1.2 m to 3.4 m`, `2 m to infinity`, `0.309 m to 0.312 m`."""
+    return f"{number_text(near_m)} m to infinity" if far_m is None else range_text(near_m, far_m, "m")
 
 
 def circle_of_confusion_mm(sensor: Sensor = FULL_FRAME, divisor: float = COC_DIVISOR) -> float:
@@ -45,16 +50,13 @@ def depth_of_field(focal_mm: float, f_number: float, subject_m: float, coc_mm: f
     hyperfocal = hyperfocal_m(focal_mm, f_number, coc)
     focal = focal_mm / 1000
     subject = checked_distance(subject_m)
-    if subject <= focal:
-        raise CraftValueError(
-            f"A subject at {subject:g} m is nearer than the focal length, {focal_mm:g} mm; write metres."
-        )
+    magnification(focal_mm, subject)  # refuses what has no image
     near = subject * (hyperfocal - focal) / (hyperfocal + subject - 2 * focal)
     infinite = subject >= hyperfocal * (1 - 1e-9)  # at exactly H, rounding would make it merely huge
     far = None if infinite else subject * (hyperfocal - focal) / (hyperfocal - subject)
     working = (
         f"H = {number_text(focal_mm)}² / ({aperture_text(f_number)[2:]} × {number_text(coc, 4)}) + "
         f"{number_text(focal_mm)} mm = {number_text(hyperfocal)} m; focused at {number_text(subject)} m "
-        f"sharp from {number_text(near)} m to {'infinity' if far is None else number_text(far) + ' m'}"
+        f"sharp from {sharp_text(near, far)}"
     )
     return Depth(hyperfocal, near, far, coc, working)

@@ -12,6 +12,7 @@ from logbook.craft.depth import Depth, circle_of_confusion_mm, depth_of_field
 from logbook.craft.errors import checked
 from logbook.craft.exposure import aperture_value
 from logbook.craft.marks import aperture_text, checked_aperture, counted_stops, number_text
+from logbook.craft.optics import CLOSE_UP, effective_f_number, magnification
 
 FIRST_ZERO_OVER_PI = (
     1.2196698912665045  # first zero of the Bessel function J1 / pi; Born and Wolf, sec. 8.5.2
@@ -70,13 +71,22 @@ def cutoff_lp_mm(f_number: float, wavelength_nm: float = WAVELENGTH_NM) -> float
     return 1e6 / (checked("Wavelength", wavelength_nm, 200, 2000, "nm") * checked_aperture(f_number))
 
 
-def diffraction(f_number: float, pixel_um: float | None = None, coc_mm: float | None = None) -> Diffraction:
+def diffraction(
+    f_number: float,
+    pixel_um: float | None = None,
+    coc_mm: float | None = None,
+    *,
+    magnified: float = 0.0,
+) -> Diffraction:
     """Return the Airy disc against the pixel pitch in um and the circle of confusion in mm.
+
+    Near by the aperture counts as N (1 + m), m being the magnification (Ray).
 
     Softness shows pixel for pixel when the disc exceeds two pixels, and in the whole picture when it exceeds
     the circle of confusion (common practice, no source). `coc_mm` is 36x24 mm's when not given.
     """
-    disc = airy_um(f_number)
+    effective = effective_f_number(f_number, magnified)
+    disc = airy_um(effective)
     coc_um = 1000 * (circle_of_confusion_mm() if coc_mm is None else coc_mm)
     checked("Circle of confusion", coc_um, 0.5, 1000, "um")
     per_pixel = None if pixel_um is None else disc / checked("Pixel pitch", pixel_um, 0.3, 100, "um")
@@ -85,7 +95,8 @@ def diffraction(f_number: float, pixel_um: float | None = None, coc_mm: float | 
         softness = Softness.PICTURE
     elif per_pixel is not None and per_pixel > 2:
         softness = Softness.PIXEL
-    working = f"Airy disc 2.44 × 0.55 µm × {aperture_text(f_number)[2:]} = {number_text(disc, 1)} µm"
+    number = aperture_text(f_number)[2:] if magnified < CLOSE_UP else number_text(effective, 1)
+    working = f"Airy disc 2.44 × 0.55 µm × {number} = {number_text(disc, 1)} µm"
     if per_pixel is not None:
         working += f" = {number_text(per_pixel, 1)} pixels"
     working += f"; circle of confusion {number_text(coc_um, 1)} µm"
@@ -109,7 +120,10 @@ def stopping_down(
     bought time, not depth. Raises CraftValueError.
     """
     before, after = (depth_of_field(focal_mm, n, subject_m, coc_mm) for n in (from_f_number, to_f_number))
-    soft_before, soft_after = (diffraction(n, pixel_um, coc_mm) for n in (from_f_number, to_f_number))
+    magnified = magnification(focal_mm, subject_m)
+    soft_before, soft_after = (
+        diffraction(n, pixel_um, coc_mm, magnified=magnified) for n in (from_f_number, to_f_number)
+    )
     stops = aperture_value(to_f_number) - aperture_value(from_f_number)
     if _holds(before, nearest_m, farthest_m):
         bought, verdict = Bought.TIME, "already held the range: time, not depth"

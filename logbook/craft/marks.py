@@ -149,6 +149,20 @@ def number_text(number: float, places: int = 2) -> str:
     return f"−{body}" if number < 0 and body != "0" else body
 
 
+def digits_text(number: float, digits: int = 3) -> str:
+    """Return a positive number to so many digits that count, without an exponent: 0.0756, 31.2, 1240."""
+    if number <= 0:
+        return number_text(number)
+    return number_text(number, max(0, digits - 1 - math.floor(math.log10(number))))
+
+
+def range_text(low: float, high: float, unit: str) -> str:
+    """Return a range in as many decimals as it takes to tell its ends apart: `0.308 m to 0.312 m`."""
+    differ = (n for n in range(2, 7) if number_text(low, n) != number_text(high, n))
+    places = next(differ, 2)
+    return f"{number_text(low, places)} {unit} to {number_text(high, places)} {unit}"
+
+
 def counted_stops(stops: float) -> str:
     """Return a number of stops for a sentence: `1 stop`, `2.5 stops`."""
     body = number_text(stops)

@@ -10,8 +10,14 @@ from enum import StrEnum
 from fractions import Fraction
 
 from logbook.craft.errors import checked
-from logbook.craft.marks import checked_exposure, counted_stops, exact_exposure_s, exposure_text, number_text
-from logbook.craft.optics import checked_distance, checked_focal
+from logbook.craft.marks import (
+    checked_exposure,
+    counted_stops,
+    exact_exposure_s,
+    exposure_text,
+    number_text,
+)
+from logbook.craft.optics import FULL_FRAME, Sensor, checked_distance, checked_focal
 
 SIDEREAL_DAY_S = 86164.0905  # s; mean sidereal day, Capitaine et al. 2003
 SIDEREAL_ARCSEC_PER_S = 1_296_000 / SIDEREAL_DAY_S  # arcsec/s; how fast stars move at the celestial equator
@@ -57,9 +63,13 @@ class Smear:
 
 @dataclass(frozen=True, slots=True)
 class StarDrift:
-    """How far a star moves on the sensor in the time and per minute, and the time in s for two pixels."""
+    """How far a star moves on the sensor in the time and per minute, and the time in s for two pixels.
+
+    All on the lens's axis; `corner_um` is the longest trail in a corner, where the same angle covers more.
+    """
 
     trail_um: float
+    corner_um: float
     per_minute_um: float
     pixels: float | None
     two_pixels_s: float | None
@@ -154,10 +164,13 @@ def star_drift(
     declination_deg: float = 0.0,
     *,
     pixel_um: float | None = None,
+    sensor: Sensor = FULL_FRAME,
 ) -> StarDrift:
     """Return the trail of a star on the axis: f ω t cos(declination), ω the sidereal rate (small angles).
 
-    Trails in um; declination 0 is the fastest star. Raises CraftValueError.
+    Trails in um; declination 0 is the fastest star. In a corner of a rectilinear picture, an angle θ off the
+    axis, a star that moves outwards draws up to 1/cos² θ of that (derivative of f tan θ). Raises
+    CraftValueError.
     """
     cosine = math.cos(math.radians(checked("Declination", declination_deg, -90, 90, "degrees")))
     rate = checked_focal(focal_mm) * 1000 * math.radians(SIDEREAL_ARCSEC_PER_S / 3600) * cosine  # um/s
@@ -166,10 +179,12 @@ def star_drift(
     trail = rate * time_s
     pixels = None if pitch is None else trail / pitch
     two_pixels = None if pitch is None or rate < 1e-9 else 2 * pitch / rate
+    corner = trail * (1 + (sensor.diagonal_mm / 2 / focal_mm) ** 2)
     working = (
         f"{number_text(focal_mm)} mm × 15.04″/s × {exposure_text(exposure_s)} "
         f"× cos {number_text(declination_deg)}° = {number_text(trail, 1)} µm"
     )
     if pixels is not None:
         working += f" = {number_text(pixels, 1)} pixels"
-    return StarDrift(trail, rate * 60, pixels, two_pixels, working)
+    working += f" on the axis, up to {number_text(corner, 1)} µm in a corner"
+    return StarDrift(trail, corner, rate * 60, pixels, two_pixels, working)

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from logbook.craft.depth import circle_of_confusion_mm, depth_of_field, hyperfocal_m
+from logbook.craft.depth import circle_of_confusion_mm, depth_of_field, hyperfocal_m, sharp_text
 from logbook.craft.errors import CraftValueError
 from logbook.craft.optics import Sensor
 
@@ -51,3 +51,16 @@ def test_impossible_depths_are_refused(
 ) -> None:
     with pytest.raises(CraftValueError, match=r"\.$"):
         depth_of_field(focal_mm, f_number, subject_m, coc_mm)
+
+
+@pytest.mark.parametrize(
+    ("near_m", "far_m", "says"),
+    [
+        (0.3086, 0.3116, "0.309 m to 0.312 m"),
+        (0.05001, 0.05002, "0.05001 m to 0.05002 m"),
+        (3.39, 9.53, "3.39 m to 9.53 m"),
+        (2.0, None, "2 m to infinity"),
+    ],
+)
+def test_a_sharp_range_is_told_in_digits_that_differ(near_m: float, far_m: float | None, says: str) -> None:
+    assert sharp_text(near_m, far_m) == says

@@ -7,16 +7,25 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from logbook.craft.errors import CraftValueError
-from logbook.craft.optics import FULL_FRAME, Sensor, angle_of_view, cover, fit, image_mm
+from logbook.craft.optics import (
+    FULL_FRAME,
+    Projection,
+    Sensor,
+    angle_deg,
+    angle_of_view,
+    cover,
+    fit,
+    image_mm,
+)
 
 FOCALS = st.floats(min_value=4, max_value=1200)
-DISTANCES = st.floats(min_value=1, max_value=10_000)
+DISTANCES = st.floats(min_value=2, max_value=10_000)
 
 
 @given(FOCALS, DISTANCES)
 def test_the_width_covered_is_what_the_angle_spans(focal_mm: float, distance_m: float) -> None:
     seen = angle_of_view(focal_mm)
-    spanned = 2 * distance_m * math.tan(math.radians(seen.horizontal_deg) / 2)
+    spanned = 2 * (distance_m - focal_mm / 1000) * math.tan(math.radians(seen.horizontal_deg) / 2)
     assert cover(focal_mm, distance_m).width_m == pytest.approx(spanned, rel=1e-9)
 
 
@@ -34,10 +43,33 @@ def test_a_subject_fits_up_to_its_longest_focal_length(
 
 def test_a_tall_subject_fits_longer_lenses_with_the_frame_upright() -> None:
     result = fit(10, 20, 30, 50)
-    assert result.landscape_mm == pytest.approx(36)
-    assert result.portrait_mm == pytest.approx(54)
+    assert result.landscape_mm == pytest.approx(30 * 24 / 20.024)
+    assert result.portrait_mm == pytest.approx(30 * 36 / 20.036)
     assert result.fits
     assert result.working == "10 m × 20 m at 30 m fits up to 36 mm with the frame level, 54 mm upright"
+
+
+@pytest.mark.parametrize(
+    ("projection", "wide_deg"),
+    [("rectilinear", 62.0), ("equidistant", 68.8), ("equisolid", 69.9), ("orthographic", 73.7)],
+)
+def test_a_fisheye_sees_more_than_a_rectilinear_lens(projection: str, wide_deg: float) -> None:
+    """Ray, fisheye projections: 2 f-numbers of radians for r/f = 0.6, by hand; 0.1 degrees."""
+    seen = angle_of_view(30, FULL_FRAME, Projection(projection))
+    assert seen.horizontal_deg == pytest.approx(wide_deg, abs=0.1)
+    assert seen.projection is Projection(projection)
+
+
+def test_a_stereographic_lens_sees_a_half_circle_at_twice_its_focal_length() -> None:
+    assert angle_deg(32, 8, Projection.STEREOGRAPHIC) == pytest.approx(180)
+
+
+@pytest.mark.parametrize(
+    "projection", [Projection.EQUISOLID, Projection.ORTHOGRAPHIC, Projection.EQUIDISTANT]
+)
+def test_a_picture_narrower_than_the_sensor_is_refused(projection: Projection) -> None:
+    with pytest.raises(CraftValueError, match="narrower than 36 mm"):
+        angle_of_view(5, FULL_FRAME, projection)
 
 
 def test_the_pixel_pitch_is_the_width_over_the_pixels() -> None:

@@ -96,3 +96,10 @@ def test_impossible_values_are_refused() -> None:
     ):
         with pytest.raises(CraftValueError, match=r"\.$"):
             make()
+
+
+def test_in_a_corner_a_star_draws_a_longer_trail_than_on_the_axis() -> None:
+    """Derivative of f tan θ: 1/cos² θ; at 12 mm on 36x24 mm the corner is 61 degrees off the axis."""
+    trail = star_drift(12, Fraction(30))
+    assert trail.corner_um / trail.trail_um == pytest.approx(1 / math.cos(math.radians(61.0)) ** 2, rel=0.01)
+    assert "on the axis, up to" in trail.working

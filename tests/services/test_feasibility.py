@@ -175,7 +175,7 @@ def test_the_hours_of_low_light_lie_round_sunrise_and_sunset() -> None:
     found = reach_shot(account(ND8, LEGS), shot(**SILK, **MIDDAY))
     assert found.zone == "Asia/Dushanbe"
     morning, evening = found.possible
-    # EV 8 to 11, looking north: from about sunrise (06:14) to half an hour later, and the same round sunset (17:31)
+    # EV 8 to 11, looking north: from sunrise (06:14) to half an hour later, and so before sunset (17:31)
     assert clock(6, 5) < morning.enters.time() < clock(6, 20) < morning.leaves.time() < clock(6, 50)
     assert clock(16, 55) < evening.enters.time() < clock(17, 25) < evening.leaves.time() < clock(17, 40)
     assert found.low_enough[0].enters.time() == clock(0)

@@ -10,8 +10,16 @@ from typing import Any
 import pytest
 
 from logbook.craft.depth import circle_of_confusion_mm, depth_of_field, hyperfocal_m
-from logbook.craft.diffraction import FIRST_ZERO_OVER_PI, airy_um, cutoff_lp_mm
-from logbook.craft.optics import FULL_FRAME, Sensor, angle_of_view, equivalent_focal_mm, image_mm
+from logbook.craft.diffraction import FIRST_ZERO_OVER_PI, airy_um, cutoff_lp_mm, diffraction
+from logbook.craft.optics import (
+    FULL_FRAME,
+    Sensor,
+    angle_of_view,
+    cover,
+    effective_f_number,
+    equivalent_focal_mm,
+    image_mm,
+)
 
 FACTS: dict[str, Any] = json.loads(Path(__file__).with_name("optics.json").read_text(encoding="utf-8"))[
     "entries"
@@ -69,6 +77,32 @@ def test_depth_of_field_examples() -> None:
         depth = depth_of_field(focal_mm, n, subject_m, coc_mm)
         assert [depth.hyperfocal_m, depth.near_m] == pytest.approx([hyper, near], abs=fact["tolerance"])
         assert depth.far_m == (None if far is None else pytest.approx(far, abs=fact["tolerance"]))
+
+
+@pytest.mark.parametrize(
+    ("focal_mm", "distance_m", "magnified", "width_m"),
+    [
+        (100, 0.31, 0.4762, 0.0756),
+        (50, 0.1, 1.0, 0.036),
+        (600, 5.0, 0.1364, 0.264),
+        (24, 100, 0.00024, 149.96),
+    ],
+)
+def test_near_by_a_thin_lens_racked_out_decides_what_the_frame_covers(
+    focal_mm: float, distance_m: float, magnified: float, width_m: float
+) -> None:
+    """Hecht, Optics, sec. 5.2.3, thin-lens equation 1/u + 1/v = 1/f and m = v/u, by hand; half a percent."""
+    found = cover(focal_mm, distance_m)
+    assert found.magnification == pytest.approx(magnified, rel=5e-3)
+    assert found.width_m == pytest.approx(width_m, rel=5e-3)
+    image_m = found.magnification * distance_m
+    assert 1 / distance_m + 1 / image_m == pytest.approx(1000 / focal_mm, rel=1e-9)
+
+
+def test_at_life_size_the_aperture_counts_double_in_number_and_two_stops_in_light() -> None:
+    """Ray, effective f-number N (1 + m): f/8 at m = 1 is f/16; the Airy disc of f/16 (Born and Wolf)."""
+    assert effective_f_number(8, 1.0) == 16
+    assert diffraction(8, magnified=1.0).airy_um == pytest.approx(airy_um(16))
 
 
 def test_circles_of_confusion_by_convention() -> None:

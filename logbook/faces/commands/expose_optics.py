@@ -3,11 +3,13 @@
 One surprising decision: without a distance the lens is focused at the hyperfocal distance, and says so.
 """
 
+from math import log2
 from typing import Annotated, Any
 
 import typer
 
-from logbook.craft.marks import exposure_text, number_text
+from logbook.craft.marks import counted_stops, digits_text, exposure_text, number_text
+from logbook.craft.optics import Projection
 from logbook.domain.errors import WrongUseError
 from logbook.domain.words import Support
 from logbook.faces import measured, options, typed
@@ -85,7 +87,7 @@ def steady(
         moved = None
         if metres_per_s is not None and away_m is not None:
             moved = smear(metres_per_s, away_m, time_s, mm, pixel_um=pitch)
-        trail = None if pole_deg is None else star_drift(mm, time_s, pole_deg, pixel_um=pitch)
+        trail = None if pole_deg is None else star_drift(mm, time_s, pole_deg, pixel_um=pitch, sensor=format_)
     if as_json:
         result: dict[str, Any] = {
             "guide_s": found.guide_s,
@@ -105,6 +107,7 @@ def steady(
         if trail:
             result["stars"] = {
                 "trail_um": trail.trail_um,
+                "corner_um": trail.corner_um,
                 "per_minute_um": trail.per_minute_um,
                 "pixels": trail.pixels,
                 "two_pixels_s": trail.two_pixels_s,
@@ -140,15 +143,18 @@ def depth(
     farthest: Annotated[
         str | None, typer.Option("--farthest", metavar="M", help="Farthest one; infinity by default.")
     ] = None,
+    projection: Annotated[
+        Projection, typer.Option("--projection", help="How the lens draws; a fisheye's has to be named.")
+    ] = Projection.RECTILINEAR,
     as_json: options.Json = False,
 ) -> None:
     """What is sharp, and how much the lens sees.
 
     With --to-f-number and --nearest, what stopping down buys.
     """
-    from logbook.craft.depth import circle_of_confusion_mm, depth_of_field, hyperfocal_m
+    from logbook.craft.depth import circle_of_confusion_mm, depth_of_field, hyperfocal_m, sharp_text
     from logbook.craft.diffraction import diffraction, stopping_down
-    from logbook.craft.optics import angle_of_view, cover, fit
+    from logbook.craft.optics import CLOSE_UP, angle_of_view, cover, effective_f_number, fit
 
     mm = measured.focal_mm(measured.needed(focal, "--focal", "24"))
     aperture = typed.settings(f_number=measured.needed(f_number, "--f-number", "8"))["f_number"]
@@ -163,6 +169,9 @@ def depth(
         raise WrongUseError("Whether a subject fits needs --subject-width beside --subject-height.")
     if wide_m is not None and focus_m is None:
         raise WrongUseError("Whether a subject fits needs its --distance.")
+    is_straight = projection is Projection.RECTILINEAR
+    if wide_m is not None and not is_straight:
+        raise WrongUseError("Whether a subject fits is known for rectilinear lenses only.")
     with plainly():
         coc = circle_of_confusion_mm(format_)
         at_hyperfocal = focus_m is None
@@ -170,9 +179,10 @@ def depth(
             focus_m = hyperfocal_m(mm, aperture, coc)
         sharp = depth_of_field(mm, aperture, focus_m, coc)
         pitch = None if pixels is None else format_.pixel_um(pixels)
-        soft = diffraction(aperture, pitch, coc)
-        angle = angle_of_view(mm, format_)
+        angle = angle_of_view(mm, format_, projection)
         covered = cover(mm, focus_m, format_)
+        soft = diffraction(aperture, pitch, coc, magnified=covered.magnification)
+        effective = effective_f_number(aperture, covered.magnification)
         fits = None
         if wide_m is not None:
             fits = fit(wide_m, min(wide_m, 0.001) if tall_m is None else tall_m, focus_m, mm, format_)
@@ -190,11 +200,14 @@ def depth(
                 "airy_um": soft.airy_um,
                 "airy_pixels": soft.per_pixel,
                 "softness": str(soft.softness),
+                "projection": str(angle.projection),
                 "horizontal_deg": angle.horizontal_deg,
                 "vertical_deg": angle.vertical_deg,
                 "diagonal_deg": angle.diagonal_deg,
-                "width_m": covered.width_m,
-                "height_m": covered.height_m,
+                "width_m": covered.width_m if is_straight else None,
+                "height_m": covered.height_m if is_straight else None,
+                "magnification": covered.magnification,
+                "effective_f_number": effective,
                 "fit": fits
                 and {
                     "fits": fits.fits,
@@ -215,16 +228,22 @@ def depth(
             }
         )
         return
-    far = "infinity" if sharp.far_m is None else f"{number_text(sharp.far_m)} m"
     where = "the hyperfocal distance, " if at_hyperfocal else ""
     pairs = {
         "focused at": f"{where}{number_text(focus_m)} m",
         "hyperfocal": f"{number_text(sharp.hyperfocal_m)} m",
         "angle": f"{number_text(angle.horizontal_deg, 1)}° × {number_text(angle.vertical_deg, 1)}°, "
-        f"{number_text(angle.diagonal_deg, 1)}° corner to corner",
-        "covers": f"{number_text(covered.width_m)} m × {number_text(covered.height_m)} m there",
+        f"{number_text(angle.diagonal_deg, 1)}° corner to corner, {angle.projection} lens",
         "diffraction": f"Airy disc {number_text(soft.airy_um, 1)} µm; {_SOFT[str(soft.softness)]}",
     }
+    if is_straight:
+        pairs["covers"] = f"{digits_text(covered.width_m)} m × {digits_text(covered.height_m)} m there"
+    if covered.magnification >= CLOSE_UP:
+        less = counted_stops(round(2 * log2(effective / aperture), 1))
+        pairs["close up"] = (
+            f"{digits_text(covered.magnification)} of life size: f/{number_text(aperture)} counts as "
+            f"f/{number_text(effective, 1)}, {less} less light"
+        )
     if fits is not None:
         pairs["fits"] = (
             f"{'yes' if fits.fits else 'no'}: up to {number_text(fits.landscape_mm, 0)} mm level, "
@@ -232,7 +251,7 @@ def depth(
         pairs["fits"] += f"{number_text(fits.portrait_mm, 0)} mm upright"
     if bought is not None:
         pairs["stopping down"] = bought.working
-    title = f"Sharp from {number_text(sharp.near_m)} m to {far}"
+    title = f"Sharp from {sharp_text(sharp.near_m, sharp.far_m)}"
     answer_pairs(title, pairs | {"working": f"{sharp.working}; {soft.working}"})
 
 
