@@ -177,7 +177,7 @@ def _too_bright(plan: Plan, packed: Packed, reached: Reach | None, moment: Momen
         return None
     verdict = _unless_within(Verdict.TOO_BRIGHT, moment.low_ev100 - reached.scene_limit_ev100)
     advice = darken(wish, over) if is_brief(wish) else _filters_asked(plan, packed, reached, moment, wish)
-    return _Finding(verdict, over, f"{_about(over)} too bright for {_named(wish)}; {advice}")
+    return _Finding(verdict, over, f"{_named(wish)}: {advice}")
 
 
 def _filters_asked(plan: Plan, packed: Packed, reached: Reach, moment: Moment, wish: Settings) -> str:
@@ -213,7 +213,7 @@ def _too_dark(plan: Plan, reached: Reach | None, moment: Moment | None) -> _Find
     verdict = _unless_within(Verdict.TOO_DARK, _asked_ev100(wish) - moment.high_ev100)
     takes_s = _real_time(plan, reached) or wish.exposure_s
     advice = brighten(wish, dark, takes_s, plan.support)
-    return _Finding(verdict, -dark, f"{_about(dark)} too dark for {_named(wish)}; {advice}")
+    return _Finding(verdict, -dark, f"{_named(wish)}: {advice}")
 
 
 def _unsteady(plan: Plan, packed: Packed, reached: Reach | None, moment: Moment | None) -> _Finding | None:

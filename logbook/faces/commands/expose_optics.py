@@ -181,8 +181,9 @@ def depth(
         pitch = None if pixels is None else format_.pixel_um(pixels)
         angle = angle_of_view(mm, format_, projection)
         covered = cover(mm, focus_m, format_)
-        soft = diffraction(aperture, pitch, coc, magnified=covered.magnification)
-        effective = effective_f_number(aperture, covered.magnification)
+        close_up = covered.magnification if covered.magnification >= CLOSE_UP else 0.0
+        soft = diffraction(aperture, pitch, coc, magnified=close_up)
+        effective = effective_f_number(aperture, close_up)
         fits = None
         if wide_m is not None:
             fits = fit(wide_m, min(wide_m, 0.001) if tall_m is None else tall_m, focus_m, mm, format_)
@@ -238,7 +239,7 @@ def depth(
     }
     if is_straight:
         pairs["covers"] = f"{digits_text(covered.width_m)} m × {digits_text(covered.height_m)} m there"
-    if covered.magnification >= CLOSE_UP:
+    if close_up:
         less = counted_stops(round(2 * log2(effective / aperture), 1))
         pairs["close up"] = (
             f"{digits_text(covered.magnification)} of life size: f/{number_text(aperture)} counts as "

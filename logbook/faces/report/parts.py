@@ -16,6 +16,7 @@ from logbook.domain.keeper import Keeper
 from logbook.domain.record import Record
 from logbook.domain.shot import Shot
 from logbook.domain.words import ConditionKind, OutcomeWord
+from logbook.faces.reached import off_text
 from logbook.faces.report.glass import readable
 from logbook.faces.report.models import (
     Cell,
@@ -166,6 +167,8 @@ def feasible(order: Order, say: PageDiscretion, shot: Shot) -> str:
     word = VERDICTS[judged.verdict]
     if say.hides(shot.viewpoint_id):
         return "" if judged.verdict is Verdict.SUN_IN_FRAME else f"{word}."
+    if judged.off_stops:
+        word = f"{word}, {off_text(judged.off_stops)}"
     return sentence(f"{word}: {say.line(readable(judged.reason))}")
 
 

@@ -207,16 +207,20 @@ def test_a_planned_shot_is_judged_with_the_kit_packed_and_the_hours_of_its_light
     )  # fmt: skip
     data = stocked("expose", "reach", "--shot", "bridge", "--json").data
     assert set(data) >= {"needed_stops", "short_stops", "scene_limit_ev100", "choices"}
-    assert data["feasibility"]["verdict"] == "short"
-    assert data["short_stops"] == data["feasibility"]["short_stops"] == pytest.approx(4)
+    # looking north at midday, EV 14.2 (ANSI PH2.7: side light, EV 14): 6.2 stops, of which an ND8 takes 3
+    assert data["feasibility"]["verdict"] == "too bright"
+    assert data["short_stops"] == data["feasibility"]["off_stops"] == pytest.approx(3.2, abs=0.3)
+    light = data["feasibility"]
+    assert light["expected_ev100_low"] < light["expected_ev100"] < light["expected_ev100_high"]
+    assert light["met"] is None
     assert data["scene_limit_ev100"] == pytest.approx(11)
     morning, evening = data["low_enough"]
     assert morning["from"] == "2031-10-14T00:00:00+05:00"
-    # the limit is EV 11 and a third, reached as the sun sets at 17:31
-    assert "2031-10-14T17:25" < evening["from"] < "2031-10-14T17:45"
+    # the limit is EV 11 and a third, reached half an hour before the sun sets at 17:31
+    assert "2031-10-14T16:50" < evening["from"] < "2031-10-14T17:20"
     assert evening["to"] == "2031-10-15T00:00:00+05:00"
     shown = stocked("expose", "reach", "--shot", "bridge").out
-    assert "short by 4 stops" in shown
+    assert "3.2 stops too bright" in shown
     assert "Asia/Dushanbe" in shown
     assert "24:00" in shown
 
@@ -253,10 +257,27 @@ def test_a_plan_without_settings_or_light_is_refused_with_what_to_add(stocked: R
     assert "needs a date" in answer.err
 
 
-def test_a_verdict_counts_stops_only_where_the_shot_is_short(stocked: Run) -> None:
+def test_a_verdict_counts_stops_where_the_light_decides(stocked: Run) -> None:
     settings = ("--focal", "24", "--f-number", "22", "--exposure", "2s", "--iso", "100")
     plan(stocked, "--window", "12:00-14:00", "--support", "tripod", *settings)
-    assert stocked("expose", "reach", "--shot", "bridge").out.startswith("bridge-silk: short by 4 stops; ")
+    assert stocked("expose", "reach", "--shot", "bridge").out.startswith(
+        "bridge-silk: 3.2 stops too bright; "
+    )
     stocked("viewpoint", "edit", "quarry-ledge", "--tripod", "forbidden")
     plan(stocked, "--window", "17:30-17:45")
-    assert stocked("expose", "reach", "--shot", "bridge").out.startswith("bridge-silk: unsteady; ")
+    assert stocked("expose", "reach", "--shot", "bridge").out.startswith("bridge-silk: doubtful; ")
+
+
+def test_filters_that_are_packed_but_not_planned_are_offered_and_nothing_says_out_of_reach(
+    stocked: Run,
+) -> None:
+    settings = ("--focal", "24", "--f-number", "16", "--exposure", "4s", "--iso", "100", "--filters", "nd2")
+    plan(stocked, "--window", "12:00-14:00", "--support", "tripod", *settings)
+    stocked(
+        "kit", "add", "Dark", "--kind", "filter", "--filter", "nd500", "--trip", "high", "--state", "taken"
+    )
+    shown = stocked("expose", "reach", "--shot", "bridge")
+    assert "the packed nd500" in " ".join(shown.out.split())
+    assert "out of reach" not in shown.out
+    assert "not with the plan's filters" in shown.out
+    assert stocked("expose", "reach", "--shot", "bridge", "--json").data["instead"]["choices"]
