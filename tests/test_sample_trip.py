@@ -3,8 +3,11 @@
 Counts are those that the demo promises. Camera facts are read with Pillow, never with the product's reader.
 """
 
+import json
 import math
 import re
+import subprocess
+import sys
 import tomllib
 from collections import Counter
 from dataclasses import fields
@@ -331,3 +334,18 @@ def test_the_readme_shows_pictures_that_are_there_and_can_be_taken_again(demo: P
         with Image.open(taken) as now, Image.open(there.pop(taken.name)) as then:
             assert now.width == then.width
     assert there == {}
+
+
+def test_no_plan_that_came_off_is_said_to_be_out_of_reach(demo: Path) -> None:
+    """The students' page shows verdict and result side by side; pictures of the place bear witness too."""
+    listed = subprocess.run(
+        [sys.executable, "-m", "logbook", "shot", "list", "--book", str(demo / "book.sqlite"), "--json"],
+        capture_output=True,
+        text=True,
+        check=True,
+    )
+    shots = json.loads(listed.stdout)
+    made = [one for one in shots if one["outcome"] == "made"]
+    assert len(made) >= 8
+    assert not [one["slug"] for one in made if one["feasibility"]["verdict"] in ("too bright", "too dark")]
+    assert any((one["feasibility"]["met"] or {}).get("keepers") for one in made)
