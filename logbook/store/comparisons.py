@@ -13,6 +13,7 @@ from logbook.domain.words import ConditionKind
 from logbook.store import rows
 from logbook.store.desk import Desk
 from logbook.store.shelf import table_of
+from logbook.store.wall_times import place_time_text
 
 _SITE = table_of(rows.SiteRow)
 _STAND = table_of(rows.ViewpointRow)
@@ -127,13 +128,16 @@ class ShotLine(NamedTuple):
 
 
 class KeeperLine(NamedTuple):
-    """A keeper; `exposure_s` is a ratio such as 1/125, `filters` a JSON list or None."""
+    """A keeper; `exposure_s` is a ratio such as 1/125, `filters` a JSON list or None.
+
+    `place_time` is the wall time at the place, where only the camera's is known that.
+    """
 
     id: str
     trip_id: str
     viewpoint_id: str | None
     shot_id: str | None
-    taken_local: str | None
+    place_time: str | None
     support: str | None
     filters: str | None
     sharpness: str | None
@@ -150,7 +154,7 @@ class FileLine(NamedTuple):
     trip_id: str
     viewpoint_id: str | None
     taken_utc: str | None
-    taken_local: str | None
+    place_time: str | None
     file: str
     body: str | None
 
@@ -237,14 +241,25 @@ def shots(desk: Desk, viewpoint_ids: Collection[str] | None = None) -> list[Shot
 
 def keepers(desk: Desk, viewpoint_ids: Collection[str] | None = None) -> list[KeeperLine]:
     """Return keepers, of all viewpoints or of some."""
-    query = select(*_columns(_KEEPER, KeeperLine))
-    return _all(desk, KeeperLine, _among(query, _KEEPER.c.viewpoint_id, viewpoint_ids))
+    return _keeper_lines(desk, KeeperLine, viewpoint_ids)
 
 
 def files(desk: Desk, viewpoint_ids: Collection[str] | None = None) -> list[FileLine]:
     """Return the files of keepers, of all viewpoints or of some."""
-    query = select(*_columns(_KEEPER, FileLine))
-    return _all(desk, FileLine, _among(query, _KEEPER.c.viewpoint_id, viewpoint_ids))
+    return _keeper_lines(desk, FileLine, viewpoint_ids)
+
+
+def _keeper_lines(desk: Desk, line: Any, viewpoint_ids: Collection[str] | None) -> list[Any]:
+    """Return lines of keepers, the time at the place worked out from instant and zone."""
+    at = line._fields.index("place_time")
+    names = [*line._fields, "taken_utc", "zone"]
+    names[at] = "taken_local"
+    columns = [_text(_KEEPER, name).label(f"{name}_{number}") for number, name in enumerate(names)]
+    query = _among(select(*columns), _KEEPER.c.viewpoint_id, viewpoint_ids)
+    return [
+        line._make((*row[:at], place_time_text(row[at], row[-2], row[-1]), *row[at + 1 : -2]))
+        for row in _stored(desk, query)
+    ]
 
 
 def day_ends(desk: Desk) -> dict[str, str]:
@@ -294,6 +309,10 @@ def _among(query: Select[Any], column: ColumnElement[Any], ids: Collection[str] 
 
 
 def _all(desk: Desk, line: Any, query: Select[Any]) -> list[Any]:
+    return list(map(line._make, _stored(desk, query)))
+
+
+def _stored(desk: Desk, query: Select[Any]) -> list[Any]:
+    """Return the driver's own rows: every column is text or a number as stored, nothing to convert."""
     found = cast("CursorResult[Any]", desk.sites.session.execute(query))
-    # The driver's own rows: every column is text or a number as stored, so there is nothing to convert.
-    return list(map(line._make, found.cursor.fetchall())) if found.cursor is not None else []
+    return list(found.cursor.fetchall()) if found.cursor is not None else []

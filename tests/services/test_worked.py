@@ -1,6 +1,6 @@
 """What worked: k of n with the stated denominator, never two kinds of count in one row."""
 
-from datetime import time
+from datetime import UTC, datetime, time
 from fractions import Fraction
 from pathlib import Path
 
@@ -53,6 +53,16 @@ def test_the_visit_that_contains_a_picture_comes_before_one_that_just_ended(past
     found = rows(past, By.SUPPORT)
     assert (found["handheld"].rate.successes, found["handheld"].rate.tries) == (0, 10)
     assert (found["tripod"].rate.successes, found["tripod"].rate.tries) == (2, 10)
+
+
+def test_a_picture_by_a_camera_on_home_time_is_counted_at_the_time_of_the_place(past: Past) -> None:
+    past.visit("east-crest", "2030-10-14", "16:00", "18:00", tries=10, support=Support.TRIPOD)
+    at = datetime(2030, 10, 14, 12, 30, tzinfo=UTC)  # 17:30 there
+    past.keeper("east-crest", "2030-10-14T14:30", taken_utc=at)
+    past.keeper(
+        "east-crest", "2030-10-14T16:30", taken_utc=None, zone=None
+    )  # only its camera's clock is known
+    assert rows(past, By.SUPPORT)["tripod"].rate.successes == 2
 
 
 def test_between_two_visits_a_picture_is_of_the_nearer_one(past: Past) -> None:

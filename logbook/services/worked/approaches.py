@@ -78,12 +78,12 @@ def of_keeper(
         return lambda keeper, _support, _shot, day: crowds.nearest(
             keeper.viewpoint_id or "",
             day,
-            datetime.fromisoformat(keeper.taken_local[:16]) if keeper.taken_local else None,
+            datetime.fromisoformat(keeper.place_time[:16]) if keeper.place_time else None,
             ends[keeper.trip_id],
         )
     if by is By.PHASE:
         return lambda keeper, _support, _shot, _day: phase_of(
-            scope, keeper.viewpoint_id or "", keeper.taken_local
+            scope, keeper.viewpoint_id or "", keeper.place_time
         )
     return lambda _keeper, _support, _shot, _day: None
 

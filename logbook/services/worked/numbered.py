@@ -25,7 +25,7 @@ def frames_by_day(desk: Desk, scope: Scope, wanted: Collection[str]) -> list[lis
     for one in comparisons.files(desk, scope.viewpoint_ids):
         if one.taken_utc is None:
             continue
-        local = datetime.fromisoformat(one.taken_local or one.taken_utc)
+        local = datetime.fromisoformat(one.place_time or one.taken_utc)
         day = day_of(local, time.fromisoformat(ends[one.trip_id]))
         key = (one.trip_id, one.viewpoint_id, str(day), one.body)
         if one.id not in wanted:

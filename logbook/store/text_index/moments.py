@@ -14,6 +14,7 @@ from logbook.domain.zones import zone_of
 from logbook.sky.light_names import light_names
 from logbook.sky.rough import rough_sun
 from logbook.store.text_index.facts import FactKind, tokens
+from logbook.store.wall_times import place_time
 
 Row = Mapping[str, Any]
 
@@ -103,9 +104,7 @@ class Observed:
 
 
 def _place_time(row: Row) -> datetime | None:
-    if row["taken_utc"] is not None and row["zone"] is not None:
-        return datetime.fromisoformat(row["taken_utc"]).astimezone(zone_of(row["zone"])).replace(tzinfo=None)
-    return None if row["taken_local"] is None else datetime.fromisoformat(row["taken_local"])
+    return place_time(row["taken_local"], row["taken_utc"], row["zone"])
 
 
 def _instants(row: Row) -> list[datetime]:

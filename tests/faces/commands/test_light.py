@@ -166,9 +166,9 @@ def test_an_assumed_lens_is_called_assumed(logbook: Run) -> None:
     assert "(assumed)" not in logbook(*HIGH_VALLEY, "--facing", "W", "--focal", "35").out
 
 
-def test_the_zone_is_the_sites_else_the_coordinates_and_says_which(stocked: Run) -> None:
+def test_the_zone_is_the_sites_else_the_trips_and_says_which(stocked: Run) -> None:
     data = stocked("light", "quarry", "--on", "2031-10-14", "--json").data
-    assert (data["zone"], data["zone_from"]) == ("Asia/Dushanbe", "coordinate")
+    assert (data["zone"], data["zone_from"]) == ("Asia/Dushanbe", "trip")
     stocked("site", "edit", "quarry", "--zone", "Asia/Tashkent")
     data = stocked("light", "quarry", "--on", "2031-10-14", "--json").data
     assert (data["zone"], data["zone_from"], data["facing_deg"]) == ("Asia/Tashkent", "site", 315)
