@@ -32,7 +32,8 @@ from logbook.domain.written.lines import written_entry
 from logbook.intake.dayfile import OWN_COMMENT, Section, parse_day_file, written_heading
 from logbook.services.accounts import account_in, day_of
 from logbook.services.keepers import matching
-from logbook.services.night.plan import NightPlan, PlannedGroup, PlannedVisit, plan_from
+from logbook.services.night.plan import plan_from
+from logbook.services.night.planned import NightPlan, PlannedGroup, PlannedVisit
 from logbook.services.proposals import proposals_in
 from logbook.services.proposed_clocks import ClockProposal
 from logbook.services.records import the_trip

@@ -102,7 +102,8 @@ def test_an_untouched_draft_gives_the_same_day_as_a_night_of_enter_keys(
     session = Night(asked, *day_to_write(asked, TRIP, LAST_DAY))
     while (step := session.step()) is not None:
         session.answer(step.question, step.question.default, step.question.came_from or Provenance.ASSUMED)
-    assert day_of(drafted.path) == day_of(asked.path)
+    without = {"outcome": None}  # Enter leaves open at night what became of a shot
+    assert day_of(drafted.path) | without == day_of(asked.path) | without
 
 
 def test_a_night_of_question_marks_is_a_day_of_unknowns(copied: Callable[[str], Book]) -> None:

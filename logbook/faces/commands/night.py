@@ -70,18 +70,24 @@ def night(
 
 
 def _ask_all(session: "Night", ask: Ask) -> int:
-    chapter = ""
+    chapter = shown = ""
+    before: Question | None = None
     hints: set[str] = set()  # those shown in this chapter
     asked = 0
     while (step := session.step()) is not None and asked < LONGEST_NIGHT:
         question = step.question
         if question.chapter != chapter:
             chapter = question.chapter
+            shown = ""
             hints.clear()
             answer(_heading(step))
-        for line in question.why:
+        if question.shows and question.shows != shown:
+            answer_prose(question.shows, indent="   ")
+        shown = question.shows
+        for line in question.why if question != before else ():
             if line:
                 answer_prose(line, indent="   ")
+        before = question
         if question.hint and question.hint not in hints:
             answer_prose(question.hint, indent="   ")
             hints.add(question.hint)
@@ -90,15 +96,34 @@ def _ask_all(session: "Night", ask: Ask) -> int:
         if line.lower() == "q":
             raise StoppedHereError
         if line.lower() == "b":
-            chapter = ""
+            chapter, before = "", None
             if not session.back():
                 say("This is the first question.")
             continue
+        if line.lower() == "help":
+            _help(question)
+            continue
         try:
-            _take(session, question, line)
+            for sentence in _take(session, question, line):
+                answer_prose(sentence, indent="   ")
         except LogbookError as error:
             say(fill(str(error), PROSE_WIDTH, initial_indent="   ", subsequent_indent="   "))
     return asked
+
+
+def _help(question: "Question") -> None:
+    """Say what can be typed at a question."""
+    takes = f"takes {question.default}" if question.default else "goes on; nothing is claimed by it"
+    hint = question.hint or ", ".join(question.choices) or "your own words"
+    for line in (
+        f"Here: {hint}",
+        f"Enter {takes}",
+        "y: the proposal in brackets is right, and you say so",
+        "?: you do not know",
+        "b: back to the question before; q: stop, all answers are kept",
+        "Ctrl-Z: to the shell and, with fg, back to this question",
+    ):
+        answer_prose(line, indent="   ")
 
 
 def _heading(step: "Step") -> str:
@@ -116,20 +141,23 @@ def _prompt(question: "Question") -> str:
     return clean(f"{question.text} [{default}{came_from}]: ")
 
 
-def _take(session: "Night", question: "Question", line: str) -> None:
+def _take(session: "Night", question: "Question", line: str) -> tuple[str, ...]:
+    """Give an answer to the session; return what it was taken for, where that differs from what was typed."""
     from logbook.services.night.questions import Asks
 
+    is_yes = line.lower() in ("y", "yes")
     if line == "?":
-        session.answer(question, "", None)
-    elif line.lower() == "y" and not question.default:
+        return session.answer(question, "", None)
+    if is_yes and question.choices[:1] == ("y",):
+        return session.answer(question, "y", Provenance.STATED)
+    if is_yes and not question.default:
         raise InvalidValueError("Nothing is proposed here to say yes to; type it, or press Enter.")
-    elif line == "" or line.lower() == "y":
+    if line == "" or is_yes:
         word = Provenance.STATED if line else question.came_from or Provenance.ASSUMED
-        session.answer(question, question.default, word)
-    elif line.lower() == "e" and question.asks is Asks.JOURNAL:
-        session.answer(question, _edited(), Provenance.STATED)
-    else:
-        session.answer(question, line, Provenance.STATED)
+        return session.answer(question, question.default, word)
+    if line.lower() == "e" and question.asks is Asks.JOURNAL:
+        return session.answer(question, _edited(), Provenance.STATED)
+    return session.answer(question, line, Provenance.STATED)
 
 
 def _edited() -> str:

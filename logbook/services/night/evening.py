@@ -14,7 +14,7 @@ from logbook.domain.record import Record
 from logbook.domain.trip import Trip
 from logbook.domain.words import Provenance
 from logbook.services import kinds
-from logbook.services.night.plan import PlannedVisit
+from logbook.services.night.planned import NightPlan, PlannedGroup, PlannedVisit
 from logbook.services.night.questions import Answered
 from logbook.services.records import put_new
 from logbook.store.book import Book
@@ -31,20 +31,48 @@ class Given:
 
 
 @dataclass(frozen=True, slots=True)
+class Understood:
+    """What an answer was taken for: sentences where that differs from what was typed, and what to remember.
+
+    `answer` None remembers the answer as it was given.
+    """
+
+    told: tuple[str, ...] = ()
+    answer: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Evening:
-    """Where answers go: one day of one trip, with the planned visits by id."""
+    """Where answers go: one day of one trip, with its plan as soon as there is one."""
 
     desk: Desk
     book: Book
     trip: Trip
     on_date: date
-    visits: Mapping[str, PlannedVisit]
+    plan: NightPlan | None
     previous: Mapping[str, Answered]  # by key: what was answered before one went back
 
     @property
     def now(self) -> datetime:
         """The present instant."""
         return self.book.now()
+
+    @property
+    def visits(self) -> Mapping[str, PlannedVisit]:
+        """The planned visits by id."""
+        return {visit.id: visit for visit in self.plan.visits} if self.plan else {}
+
+    @property
+    def groups(self) -> tuple[PlannedGroup, ...]:
+        """The groups of keepers in the order in which they are asked about."""
+        if self.plan is None:
+            return ()
+        return (*(group for visit in self.plan.visits for group in visit.groups), *self.plan.others)
+
+
+def told(*sentences: str | None) -> Understood:
+    """Return what is said back of an answer; None is nothing to say."""
+    return Understood(tuple(one for one in sentences if one))
 
 
 def said(record: Record, now: datetime, word: Provenance, changes: Mapping[str, Any]) -> Record:

@@ -14,10 +14,11 @@ from logbook.domain.errors import InvalidValueError, NotFoundError
 from logbook.domain.names import slug_of
 from logbook.domain.site import Site
 from logbook.domain.viewpoint import Viewpoint
+from logbook.domain.written.choices import says_nothing
 from logbook.services import kinds
 from logbook.services.night.evening import Evening, id_of
-from logbook.services.night.plan import PlannedVisit
-from logbook.services.night.questions import AT, Question
+from logbook.services.night.planned import PlannedVisit
+from logbook.services.night.questions import AT, Question, is_answer_elsewhere
 from logbook.services.proposals import Spot
 from logbook.services.records import find, put_new
 from logbook.store.desk import Desk
@@ -31,6 +32,8 @@ def place_meant(evening: Evening, question: Question, text: str) -> str:
 
     Raises NotFoundError or InvalidValueError, which say how to name the site, where no site fits.
     """
+    if says_nothing(text) or is_answer_elsewhere(text):
+        raise InvalidValueError(f'"{text.strip()}" is not a viewpoint; name it, or ? where nobody knows.')
     try:
         return find(evening.desk, kinds.VIEWPOINT, text).slug
     except NotFoundError as error:

@@ -1,20 +1,16 @@
 """The plan of a night: visits, groups of keepers and shots of one day, with all that is proposed for them.
 
-One surprising decision: a plan is plain data with text for every proposal and its reason; what a person has
-stated already stands in it as `said` and is never proposed again.
+One surprising decision: frames that nothing places but the plans join the visit beside them to just that
+viewpoint.
 """
 
-import json
-import re
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import asdict, dataclass, replace
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from datetime import date, datetime, time
-from pathlib import Path
 from uuid import uuid4
 
-from logbook.craft.inference.jumps import FilterProposal
 from logbook.craft.inference.tries import tries_from_numbers
-from logbook.craft.matching import Match, MatchKind
+from logbook.craft.matching import MatchKind
 from logbook.craft.stays import LONGEST_PAUSE_S, ProposedVisit
 from logbook.domain.account import TripAccount
 from logbook.domain.day import begin_on
@@ -23,103 +19,13 @@ from logbook.domain.trip import Trip
 from logbook.domain.visit import Visit
 from logbook.domain.words import OutcomeWord, Provenance, Support, TripodRule
 from logbook.services.accounts import account_in, day_of
-from logbook.services.keepers import number_of
+from logbook.services.night.frames_told import counted_frames, plan_of, settings_of
+from logbook.services.night.grouping import groups_of
+from logbook.services.night.planned import NightPlan, PlannedVisit
 from logbook.services.night.stays import local_minute, minutes_between, stays_of
 from logbook.services.proposals import Proposals, frames_of, proposals_in
 from logbook.services.trip_zones import in_its_zone
 from logbook.store.desk import Desk
-
-
-@dataclass(frozen=True, slots=True)
-class Explained:
-    """One way to explain a jump in exposure."""
-
-    filters: tuple[str, ...]
-    stops: float
-
-
-@dataclass(frozen=True, slots=True)
-class PlannedGroup:
-    """Keepers that are asked about together: one run at one visit behind the same filters for one shot."""
-
-    keeper_ids: tuple[str, ...]
-    label: str
-    filters_said: tuple[str, ...] | None = None
-    explanations: tuple[Explained, ...] = ()
-    filters_reason: str = ""
-    shot_said: str | None = None
-    shot: str | None = None
-    shot_kind: str = "shot"
-    shot_reason: str = ""
-    set_kind: str | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class PlannedVisit:
-    """A visit that was made or is proposed; `id` is the record's, made beforehand.
-
-    `stated` names what a person said of it, by the fields of the record; all else is worked out.
-    """
-
-    id: str
-    viewpoint: str | None
-    arrived: str | None
-    departed: str | None
-    reason: str
-    stated: tuple[str, ...]
-    support: str | None
-    tries: int | None
-    tries_reason: str
-    groups: tuple[PlannedGroup, ...]
-    guess: str | None = None  # the viewpoint that the matched plans name, where nothing else tells
-    support_from: str = "carried forward"
-
-
-@dataclass(frozen=True, slots=True)
-class NightPlan:
-    """What a night asks about: visits in order, keepers that belong to none, and the shots of the day."""
-
-    visits: tuple[PlannedVisit, ...]
-    others: tuple[PlannedGroup, ...]
-    shots: tuple[str, ...]
-    notes: tuple[str, ...]
-
-
-def dumped(plan: NightPlan) -> str:
-    """Return a plan as JSON."""
-    return json.dumps(asdict(plan), ensure_ascii=False)
-
-
-def loaded(text: str) -> NightPlan:
-    """Return a plan from its JSON."""
-    data = json.loads(text)
-    return NightPlan(
-        tuple(
-            PlannedVisit(
-                **{
-                    **visit,
-                    "stated": tuple(visit["stated"]),
-                    "groups": tuple(_group(group) for group in visit["groups"]),
-                }
-            )
-            for visit in data["visits"]
-        ),
-        tuple(_group(group) for group in data["others"]),
-        tuple(data["shots"]),
-        tuple(data["notes"]),
-    )
-
-
-def _group(data: Mapping[str, object]) -> PlannedGroup:
-    fields = dict(data)
-    fields["keeper_ids"] = tuple(fields["keeper_ids"])  # type: ignore[arg-type]
-    said = fields["filters_said"]
-    fields["filters_said"] = None if said is None else tuple(said)  # type: ignore[arg-type]
-    fields["explanations"] = tuple(
-        Explained(tuple(one["filters"]), one["stops"])
-        for one in fields["explanations"]  # type: ignore[attr-defined]
-    )
-    return PlannedGroup(**fields)  # type: ignore[arg-type]
 
 
 def plan_night(desk: Desk, trip: Trip, on_date: date, now: datetime) -> NightPlan:
@@ -130,7 +36,7 @@ def plan_night(desk: Desk, trip: Trip, on_date: date, now: datetime) -> NightPla
 
 def plan_from(account: TripAccount, found: Proposals, on_date: date) -> NightPlan:
     """Return the plan of one day from what was worked out about it."""
-    groups = _groups(found, account)
+    groups = groups_of(found, account)
     by_keeper = {keeper_id: index for index, group in enumerate(groups) for keeper_id in group.keeper_ids}
     visits = _visits(found, account, on_date)
     taken: set[int] = set()
@@ -139,7 +45,7 @@ def plan_from(account: TripAccount, found: Proposals, on_date: date) -> NightPla
         own = sorted({by_keeper[keeper_id] for keeper_id in keeper_ids if keeper_id in by_keeper} - taken)
         taken |= set(own)
         with_groups = replace(visit, groups=tuple(groups[index] for index in own))
-        planned.append((_guessed(with_groups, account), keeper_ids))
+        planned.append((guessed(with_groups, account), keeper_ids))
     others = tuple(group for index, group in enumerate(groups) if index not in taken)
     shots = tuple(
         shot.slug
@@ -148,13 +54,19 @@ def plan_from(account: TripAccount, found: Proposals, on_date: date) -> NightPla
         and (shot.id not in account.outcomes or account.outcomes[shot.id].word is OutcomeWord.OPEN)
     )
     counted = [
-        _with_tries(visit, [keeper for keeper in found.keepers if keeper.id in keeper_ids])
+        with_frames(visit, [keeper for keeper in found.keepers if keeper.id in keeper_ids])
         for visit, keeper_ids in _going_on(planned)
     ]
-    return NightPlan(_carried(counted, account, on_date), others, shots, found.filters.notes)
+    places = {one.id: one.slug for one in account.viewpoints.values()}
+    plans = {
+        shot.slug: plan_of(shot, places.get(shot.viewpoint_id or ""))
+        for shot in account.shots
+        if shot.slug in shots
+    }
+    return NightPlan(_carried(counted, account, on_date), others, shots, found.filters.notes, plans)
 
 
-def _guessed(visit: PlannedVisit, account: TripAccount) -> PlannedVisit:
+def guessed(visit: PlannedVisit, account: TripAccount) -> PlannedVisit:
     """Name the viewpoint, and the support, that the plans matched to a visit's keepers agree on."""
     matched = {group.shot_said or group.shot for group in visit.groups if group.shot_kind == MatchKind.SHOT}
     shots = [shot for shot in account.shots if shot.slug in matched]
@@ -210,7 +122,11 @@ def _goes_on(visit: PlannedVisit, following: PlannedVisit) -> bool:
     return pause_min * 60 <= LONGEST_PAUSE_S
 
 
-def _with_tries(visit: PlannedVisit, keepers: list[Keeper]) -> PlannedVisit:
+def with_frames(visit: PlannedVisit, keepers: Sequence[Keeper]) -> PlannedVisit:
+    """Return a visit with what its frames tell: how many, when and how made, how often one tried."""
+    if keepers:
+        told = f"{counted_frames(len(keepers))}: {settings_of(keepers)}"
+        visit = replace(visit, settings=told)
     if visit.tries is not None and ("tries" in visit.stated or not keepers):
         return visit
     tries = tries_from_numbers(frames_of(keepers))
@@ -303,75 +219,3 @@ def _in_book(visit: Visit, slug: str, same: Sequence[ProposedVisit], zone: str |
 
 def _clock(instant: datetime, zone: str | None) -> str:
     return local_minute(instant, zone).time().isoformat("minutes")
-
-
-def _groups(found: Proposals, account: TripAccount) -> list[PlannedGroup]:
-    """Cut the day's keepers into runs that share viewpoint, filters and shot; sets stay whole."""
-    filters = {key: one for one in found.filters.proposals for key in one.keys}
-    matches = {match.keeper: match for match in found.matches}
-    sets = {key: one for one in found.sets for key in one.keys}
-    shots = {shot.id: shot.slug for shot in account.shots}
-    visits = {key: index for index, visit in enumerate(found.visits) for key in visit.frames}
-    runs: list[list[Keeper]] = []
-    marks: list[tuple[object, ...]] = []
-    for keeper in found.keepers:
-        match = matches.get(keeper.id)
-        said = keeper.filters if keeper.provenance_of("filters") is Provenance.STATED else None
-        whole = sets.get(keeper.id)
-        mark = (
-            visits.get(keeper.id),
-            said,
-            filters[keeper.id].keys if keeper.id in filters and said is None else None,
-            _shot_said(keeper, shots),
-            (match.shot, match.kind) if match else None,
-        )
-        if runs and (mark == marks[-1] or (whole and runs[-1][-1].id in whole.keys)):
-            runs[-1].append(keeper)
-        else:
-            runs.append([keeper])
-            marks.append(mark)
-    return [_planned_group(run, filters, matches, sets, shots) for run in runs]
-
-
-def _shot_said(keeper: Keeper, shots: Mapping[str, str]) -> str | None:
-    """Return the shot that a person says a keeper serves."""
-    said = keeper.provenance_of("shot_id") is Provenance.STATED
-    return shots.get(keeper.shot_id or "") if said else None
-
-
-def _planned_group(
-    run: Sequence[Keeper],
-    filters: Mapping[str, FilterProposal],
-    matches: Mapping[str, Match],
-    sets: Mapping[str, object],
-    shots: Mapping[str, str],
-) -> PlannedGroup:
-    first = run[0]
-    said = first.filters if first.provenance_of("filters") is Provenance.STATED else None
-    proposal = filters.get(first.id) if said is None else None
-    match = matches.get(first.id)
-    whole = sets.get(first.id)
-    return PlannedGroup(
-        keeper_ids=tuple(keeper.id for keeper in run),
-        label=_label(run),
-        filters_said=said,
-        explanations=tuple(Explained(why.filters, round(why.stops, 1)) for why in proposal.explanations)
-        if proposal
-        else (),
-        filters_reason=proposal.reason.partition(":")[0] if proposal else "",
-        shot_said=_shot_said(first, shots),
-        shot=match.shot if match else None,
-        shot_kind=str(match.kind) if match else str(MatchKind.SHOT),
-        shot_reason=match.reason if match else "",
-        set_kind=str(getattr(whole, "kind", "")) or None,
-    )
-
-
-def _label(run: Sequence[Keeper]) -> str:
-    if len(run) == 1:
-        return run[0].file
-    numbers = [number_of(keeper.file) for keeper in run]
-    stem, last = Path(run[0].file).stem, re.search(r"\d+$", Path(run[-1].file).stem)
-    if None in numbers or last is None:
-        return f"{run[0].file} and {len(run) - 1} more"
-    return f"{stem}-{last[0]}"

@@ -12,7 +12,7 @@ from pathlib import Path
 
 from logbook.craft.clock_facts import EvidenceKind
 from logbook.domain.day import day_of as day_of_moment
-from logbook.domain.errors import NotFoundError
+from logbook.domain.errors import ConflictError, InvalidValueError, NotFoundError
 from logbook.domain.night import NightAnswer
 from logbook.domain.record import new_record
 from logbook.domain.trip import Trip
@@ -22,16 +22,12 @@ from logbook.domain.zones import zone_of
 from logbook.services.accounts import account_in, day_of
 from logbook.services.night.applying import apply
 from logbook.services.night.evening import Evening, Given
-from logbook.services.night.places import place_meant, with_nearest_names
-from logbook.services.night.plan import NightPlan, dumped, loaded, plan_night
-from logbook.services.night.questions import (
-    Answered,
-    Asks,
-    Question,
-    after_clocks,
-    changes_question,
-    clock_name,
-)
+from logbook.services.night.places import with_nearest_names
+from logbook.services.night.plan import plan_night
+from logbook.services.night.planned import NightPlan, dumped, loaded
+from logbook.services.night.questions import SEVERAL, UNSURE, Answered, Asks, Question, clock_name
+from logbook.services.night.sequence import after_clocks
+from logbook.services.night.stay_corrections import corrected, corrections_of
 from logbook.services.proposed_clocks import ClockProposal, clocks_in
 from logbook.services.records import the_trip
 from logbook.services.trip_zones import in_its_zone, zone_found, zone_of_files
@@ -41,6 +37,7 @@ from logbook.store.desk import Desk
 
 CLOCK = "clock."  # what the keys of questions about clocks begin with
 ZONE = "zone"  # the key of the question about the zone of a trip that has none
+OF_STAYS = "visit"  # what the keys of questions about stays begin with
 PLAN = "plan"  # the key under which the plan of the day lies among the answers
 
 
@@ -99,35 +96,71 @@ class Night:
                     question = with_nearest_names(desk, question)
                 was = before.get(question.key)
                 if was is not None and was.text:  # somebody went back: Enter takes what was said, as it was
-                    question = replace(question, default=was.text, came_from=was.word)
+                    text = was.text.removesuffix(UNSURE)
+                    question = replace(question, default=text, came_from=was.word)
                 return Step(question, number, total)
         return None
 
-    def answer(self, question: Question, text: str, word: Provenance | None) -> None:
+    def answer(self, question: Question, text: str, word: Provenance | None) -> tuple[str, ...]:
         """Write an answer into the book: `word` says where its value came from, None that it is unknown.
 
+        Returns what it was taken for, in sentences, as far as that differs from what was typed. Each line of
+        a text is an answer of its own where there may be several, else they are one.
         Raises LogbookError, in one sentence, for an answer that cannot be understood; nothing changes then.
         """
+        text = _in_lines(question, text)
+        if (
+            word is Provenance.STATED
+            and len(text) == 1
+            and text.isalpha()
+            and not question.choices[:1] == ("y",)
+        ):
+            raise InvalidValueError(
+                f'"{text}" alone is too short to mean something; help says what can be typed.'
+            )
         with self.book.writing() as desk:
             answers = self._answers(desk)
             plan = _plan_in(answers)
-            visits = {visit.id: visit for visit in plan.visits} if plan else {}
-            previous = self._withdrawn(desk)
             trip = desk.trips.get(self.trip.id) or self.trip  # it may have got a zone meanwhile
-            evening = Evening(desk, self.book, trip, self.on_date, visits, previous)
-            if question.asks is Asks.VIEWPOINT and text:
-                text = place_meant(evening, question, text)
-            apply(evening, question, None if word is None else Given(text, word))
+            evening = Evening(desk, self.book, trip, self.on_date, plan, self._withdrawn(desk))
+            if plan is not None and question.asks is Asks.CHANGES and (said := corrections_of(text)):
+                if any(key.startswith(OF_STAYS) for key in answers):
+                    raise ConflictError(
+                        "The stays have answers already; go back with b to before them, or cut a visit "
+                        "afterwards with: logbook visit split VISIT --at TIME"
+                    )
+                self._keep(desk, PLAN, dumped(corrected(evening, plan, said)))
+                for key in (one for one in answers if one.startswith(f"was:{OF_STAYS}")):
+                    self._drop(desk, key)
+                return ()
+            understood = apply(evening, question, None if word is None else Given(text, word))
             if question.asks is Asks.NEW_VIEWPOINT and word is not None and not yes_written(text):
                 for key in (f"was:{question.key}", question.key.replace(".new", ".viewpoint")):
                     self._drop(desk, key)
-                return
-            self._keep(desk, question.key, json.dumps({"text": text, "word": word}, ensure_ascii=False))
+                return understood.told
+            if question.asks is Asks.SURE:
+                self._settle(desk, question, text if word is not None else "")
+                return understood.told
+            kept = text if understood.answer is None else understood.answer
+            self._keep(desk, question.key, json.dumps({"text": kept, "word": word}, ensure_ascii=False))
             self._drop(desk, f"was:{question.key}")
             if question.asks is Asks.ZONE:
                 self._ask_again(desk, (ZONE, "changes", f"was:{ZONE}"))
             if question.asks is Asks.CLOCK and plan is not None:
                 self._ask_again(desk, (ZONE, CLOCK, "changes", f"was:{CLOCK}"))
+            return understood.told
+
+    def _settle(self, desk: Desk, question: Question, text: str) -> None:
+        """After an answer was questioned: a yes keeps it, a no asks again, and nothing leaves it unknown."""
+        key = question.key.replace(".sure", ".filters")
+        answer = question.about.partition(";")[2]
+        if not text:
+            self._keep(desk, key, json.dumps({"text": "", "word": None}))
+        elif yes_written(text):
+            kept = {"text": answer, "word": Provenance.STATED}
+            self._keep(desk, key, json.dumps(kept, ensure_ascii=False))
+        else:
+            self._drop(desk, key)
 
     def back(self) -> bool:
         """Take the last answer back, so that its question is asked again; False at the beginning."""
@@ -194,7 +227,7 @@ class Night:
         zone = self._zone_questions(desk, answers)
         if any(question.key not in answers for question in zone):
             return zone
-        opening = [*zone, *self._clock_questions(desk, answers), changes_question()]
+        opening = [*zone, *self._clock_questions(desk, answers)]
         if any(question.key not in answers for question in opening):
             return opening
         plan = _plan_in(answers)
@@ -238,6 +271,14 @@ class Night:
             return []
         keepers, clocks = clocks_in(desk, account, self.on_date, self.book.now())
         return [_clock_question(one) for one in clocks if one.holds_for(keepers)]
+
+
+def _in_lines(question: Question, text: str) -> str:
+    """Return an answer without blank lines: in lines where there may be several, else in a single one."""
+    lines = [line.strip() for line in text.splitlines() if line.strip()]
+    if question.asks is Asks.JOURNAL:
+        return text.strip()
+    return ("\n" if question.asks in SEVERAL else ", ").join(lines)
 
 
 def _answered(kept: str) -> Answered:

@@ -3,55 +3,80 @@
 One surprising decision: a visit enters the book with its first answer, under an id made when it was planned.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import replace
 from typing import Any, cast
 
-from logbook.domain.errors import ConflictError
+from logbook.domain.errors import ConflictError, InvalidValueError
 from logbook.domain.keeper import Keeper
 from logbook.domain.visit import Visit
-from logbook.domain.words import ConditionKind, Provenance, VisitPurpose
-from logbook.domain.written.choices import crowds_written, sharpness_written, support_written, yes_written
-from logbook.domain.written.filters import stack_written
-from logbook.domain.written.moments import span_written
+from logbook.domain.words import ConditionKind, Crowd, Provenance, VisitPurpose
+from logbook.domain.written.choices import (
+    CROWD_WORDS,
+    crowds_written,
+    says_nothing,
+    sharpness_written,
+    support_written,
+    yes_written,
+)
+from logbook.domain.written.counts import count_written
+from logbook.domain.written.moments import clock_text, span_written
+from logbook.domain.written.understanding import understood
 from logbook.services import kinds
-from logbook.services.night.evening import Evening, Given, put, replace_conditions, said
-from logbook.services.night.places import entered, forget
-from logbook.services.night.plan import PlannedVisit
+from logbook.services.night.evening import (
+    Evening,
+    Given,
+    Understood,
+    put,
+    replace_conditions,
+    said,
+    told,
+)
+from logbook.services.night.places import entered, forget, place_meant
+from logbook.services.night.planned import PlannedVisit
 from logbook.services.night.questions import AT, Question
-from logbook.services.night.reading import a_tries_count
 from logbook.services.records import find, put_new
 from logbook.services.visits import change
 
+IN_THE_WAY = "In the way: "  # begins the line of a visit's journal
+NOTHING_NOTED = "Nothing is noted."
 
-def say_viewpoint(evening: Evening, question: Question, given: Given | None) -> None:
+
+def say_viewpoint(evening: Evening, question: Question, given: Given | None) -> Understood:
     """Say where a visit was; its keepers were made there. A new viewpoint waits for a yes."""
     if given is None:
-        _leave_viewpoint(evening, _planned(evening, question.about))
-    elif given.text and AT not in given.text:
-        viewpoint = find(evening.desk, kinds.VIEWPOINT, given.text)
+        _leave_viewpoint(evening, planned_visit(evening, question.about))
+        return Understood()
+    meant = place_meant(evening, question, given.text) if given.text else ""
+    if meant and AT not in meant:
+        viewpoint = find(evening.desk, kinds.VIEWPOINT, meant)
         _be_at(evening, question.about, viewpoint.id, given.word)
+        return replace(told(understood(given.text, meant)), answer=meant)
+    return Understood(answer=meant)
 
 
-def say_new_viewpoint(evening: Evening, question: Question, given: Given | None) -> None:
+def say_new_viewpoint(evening: Evening, question: Question, given: Given | None) -> Understood:
     """Enter the viewpoint that was named for a visit, or leave the visit without one."""
     visit_id, _, named = question.about.partition(",")
     if given is not None and yes_written(given.text):
         _be_at(evening, visit_id, entered(evening, visit_id, named).id, Provenance.STATED)
     else:
-        _leave_viewpoint(evening, _planned(evening, visit_id))
+        _leave_viewpoint(evening, planned_visit(evening, visit_id))
+    return Understood()
 
 
 def _be_at(evening: Evening, visit_id: str, viewpoint_id: str, word: Provenance) -> None:
     before = evening.desk.visits.get(visit_id)
-    _visit_record(evening, visit_id, viewpoint_id, word)
-    for keeper in _keepers_of(evening, _planned(evening, visit_id)):
+    visit_record(evening, visit_id, viewpoint_id, word)
+    for keeper in _keepers_of(evening, planned_visit(evening, visit_id)):
         after = said(keeper, evening.now, word, {"viewpoint_id": viewpoint_id})
         put(evening.desk.keepers, keeper, after)
     if before is not None and before.viewpoint_id != viewpoint_id:
         forget(evening, visit_id, before.viewpoint_id)
 
 
-def _planned(evening: Evening, visit_id: str) -> PlannedVisit:
+def planned_visit(evening: Evening, visit_id: str) -> PlannedVisit:
+    """Return a visit of the plan; ConflictError where the day was planned anew meanwhile."""
     planned = evening.visits.get(visit_id)
     if planned is None:
         raise ConflictError("This day was planned anew in another window; the questions follow it now.")
@@ -78,7 +103,7 @@ def _leave_viewpoint(evening: Evening, planned: PlannedVisit) -> None:
     forget(evening, planned.id, visit.viewpoint_id)
 
 
-def _visit_record(
+def visit_record(
     evening: Evening,
     visit_id: str,
     viewpoint_id: str | None = None,
@@ -86,7 +111,7 @@ def _visit_record(
 ) -> Visit | None:
     """Return the visit's record, made on first use; None where its viewpoint is not known."""
     visit = evening.desk.visits.get(visit_id)
-    planned = _planned(evening, visit_id)
+    planned = planned_visit(evening, visit_id)
     if visit is None:
         if viewpoint_id is None and planned.viewpoint is not None:
             viewpoint_id = find(evening.desk, kinds.VIEWPOINT, planned.viewpoint).id
@@ -129,106 +154,130 @@ def _place_groups(evening: Evening, planned: PlannedVisit, viewpoint_id: str) ->
 
 def _change_visit(
     evening: Evening, question: Question, given: Given | None, changes: Mapping[str, Any]
-) -> None:
-    visit = _visit_record(evening, question.about)
+) -> list[str]:
+    """Change a visit by an answer; return what else changed with it, in sentences."""
+    visit = visit_record(evening, question.about)
     if visit is None:
-        return
+        return []
     word = given.word if given else Provenance.STATED
     after = cast(Visit, said(visit, evening.now, word, changes))
-    if after != visit:
-        change(evening.desk, visit, after, evening.now)
+    return change(evening.desk, visit, after, evening.now)[1] if after != visit else []
 
 
-def say_times(evening: Evening, question: Question, given: Given | None) -> None:
+def say_times(evening: Evening, question: Question, given: Given | None) -> Understood:
     """Say when one arrived and left."""
     if given is not None and not given.text:
-        _visit_record(evening, question.about)
-        return
-    names = ("arrived_at", "departed_at")
-    changes = dict(zip(names, span_written(given.text) if given else (None, None), strict=True))
+        visit_record(evening, question.about)
+        return Understood()
+    arrived, departed = span_written(given.text) if given else (None, None)
+    changes = {"arrived_at": arrived, "departed_at": departed}
     if given is not None:  # an end that was not typed is not unsaid by that
         changes = {name: at for name, at in changes.items() if at is not None}
-    _change_visit(evening, question, given, changes)
-
-
-def say_crowd(evening: Evening, question: Question, given: Given | None) -> None:
-    """Say how many people stood there: once, twice or three times."""
-    visit = _visit_record(evening, question.about)
-    if visit is None or (given is not None and not given.text):
-        return
-    here: dict[str, Any] = {"kind": ConditionKind.CROWD, "viewpoint_id": visit.viewpoint_id}
+    followed = _change_visit(evening, question, given, changes)
     if given is None:
-        wanted = [{**here, "note": "unknown"}]
-    else:
-        words = crowds_written(given.text)
-        leaving = [visit.departed_at] if len(words) > 1 else []
-        moments = [visit.arrived_at, *([None] if len(words) == 3 else []), *leaving]
-        said_at = zip(words, moments, strict=True)
-        wanted = [
-            {**here, "level": said.level, "at": at, "note": said.note or None}
-            for said, at in said_at
-            if said.level is not None or said.note
-        ]
-    replace_conditions(evening, f"crowd {visit.id}", wanted)
+        return told(*followed)
+    span = "-".join(clock_text(at) if at else "" for at in (arrived, departed))
+    return told(understood(given.text, span.removesuffix("-")), *followed)
 
 
-def say_support(evening: Evening, question: Question, given: Given | None) -> None:
+def say_crowd(evening: Evening, question: Question, given: Given | None) -> Understood:
+    """Say how many people stood there: once, twice or three times."""
+    visit = visit_record(evening, question.about)
+    if visit is None or (given is not None and not given.text):
+        return Understood()
+    here: dict[str, Any] = {"kind": ConditionKind.CROWD, "viewpoint_id": visit.viewpoint_id}
+    name = f"crowd {visit.id}"
+    if given is None:
+        replace_conditions(evening, name, [{**here, "note": "unknown"}])
+        return Understood()
+    crowds = crowds_written(given.text)
+    leaving = [visit.departed_at] if len(crowds) > 1 else []
+    moments = [visit.arrived_at, *([None] if len(crowds) == 3 else []), *leaving]
+    wanted = [
+        {**here, "level": crowd.level, "note": crowd.note or None, "at": at}
+        for crowd, at in zip(crowds, moments, strict=True)
+        if crowd.level is not None or crowd.note
+    ]
+    replace_conditions(evening, name, wanted)
+    kept = " ".join(str(crowd.level or crowd.note or "?") for crowd in crowds)
+    return told(understood(given.text.replace(",", " "), kept))
+
+
+def say_support(evening: Evening, question: Question, given: Given | None) -> Understood:
     """Say what held the camera during a visit."""
     if given is not None and not given.text:
-        return
+        return Understood()
     support = support_written(given.text) if given else None
     _change_visit(evening, question, given, {"support": support})
     word = given.word if given else Provenance.STATED
-    for keeper in _keepers_of(evening, _planned(evening, question.about)):
+    for keeper in _keepers_of(evening, planned_visit(evening, question.about)):
         put(evening.desk.keepers, keeper, said(keeper, evening.now, word, {"support": support}))
+    return told(understood(given.text, str(support)) if given else None)
 
 
-def say_tries(evening: Evening, question: Question, given: Given | None) -> None:
+def say_tries(evening: Evening, question: Question, given: Given | None) -> Understood:
     """Say how often one tried."""
-    if given is None or given.text:
-        _change_visit(evening, question, given, {"tries": a_tries_count(given.text) if given else None})
+    if given is not None and not given.text:
+        return Understood()
+    count = count_written(given.text) if given else None
+    if given is not None and count is None:
+        raise InvalidValueError(f'"{given.text}" is not a number of tries; write a plain number.')
+    _change_visit(evening, question, given, {"tries": count})
+    return told(understood(given.text, str(count)) if given else None)
 
 
-def say_in_the_way(evening: Evening, question: Question, given: Given | None) -> None:
+def say_in_the_way(evening: Evening, question: Question, given: Given | None) -> Understood:
     """Say what was in the way, in the journal of the visit."""
-    if given is not None and given.text:
-        visit = _visit_record(evening, question.about)
-        line = f"In the way: {given.text}"
-        if visit is not None and line not in (visit.journal or ""):
-            lines = [one for one in (visit.journal or "").splitlines() if not one.startswith("In the way: ")]
-            _change_visit(evening, question, given, {"journal": "\n".join([*lines, line]).strip()})
+    if given is None or not given.text:
+        return Understood()
+    visit = visit_record(evening, question.about)
+    if visit is None:
+        return Understood()
+    lines = [one for one in (visit.journal or "").splitlines() if not one.startswith(IN_THE_WAY)]
+    nobody = CROWD_WORDS.get(given.text.strip(" .!").casefold()) is Crowd.NONE
+    is_nothing = nobody or says_nothing(given.text)
+    if not is_nothing:
+        lines.append(f"{IN_THE_WAY}{given.text}")
+    journal = "\n".join(lines).strip() or None
+    if journal != visit.journal:
+        _change_visit(evening, question, given, {"journal": journal})
+    return told(NOTHING_NOTED if is_nothing else None)
 
 
-def _change_keepers(
-    evening: Evening, question: Question, given: Given | None, changes: Mapping[str, Any]
+def say_sharpness(evening: Evening, question: Question, given: Given | None) -> Understood:
+    """Judge some keepers."""
+    if given is not None and not given.text:
+        return Understood()
+    sharpness = sharpness_written(given.text) if given else None
+    change_keepers(evening, question.about.split(","), given, {"sharpness": sharpness})
+    return told(understood(given.text, str(sharpness)) if given else None)
+
+
+def say_shot(evening: Evening, question: Question, given: Given | None) -> Understood:
+    """Say which planned shot some keepers serve."""
+    if given is not None and not given.text:
+        return Understood()
+    shot_id = slug = None
+    if given is not None and not _is_no(given.text):
+        shot = find(evening.desk, kinds.SHOT, given.text, trip_id=evening.trip.id)
+        shot_id, slug = shot.id, shot.slug
+    change_keepers(evening, question.about.split(","), given, {"shot_id": shot_id})
+    return told(understood(given.text, slug or "none") if given else None)
+
+
+def _is_no(text: str) -> bool:
+    try:
+        return not yes_written(text)
+    except InvalidValueError:
+        return text.strip().casefold() == "none"
+
+
+def change_keepers(
+    evening: Evening, keeper_ids: Iterable[str], given: Given | None, changes: Mapping[str, Any]
 ) -> None:
+    """Change keepers by an answer; unknown is something that a person states."""
     word = given.word if given else Provenance.STATED
-    for keeper_id in question.about.split(","):
+    for keeper_id in keeper_ids:
         keeper = evening.desk.keepers.get(keeper_id)
         if keeper is not None:
             put(evening.desk.keepers, keeper, said(keeper, evening.now, word, changes))
-
-
-def say_filters(evening: Evening, question: Question, given: Given | None) -> None:
-    """Say what was before the lens."""
-    if given is None or given.text:
-        stack = stack_written(given.text) if given else None
-        _change_keepers(evening, question, given, {"filters": stack})
-
-
-def say_shot(evening: Evening, question: Question, given: Given | None) -> None:
-    """Say which planned shot some keepers serve."""
-    if given is not None and not given.text:
-        return
-    shot_id = None
-    if given is not None and given.text != "none":
-        shot_id = find(evening.desk, kinds.SHOT, given.text, trip_id=evening.trip.id).id
-    _change_keepers(evening, question, given, {"shot_id": shot_id})
-
-
-def say_sharpness(evening: Evening, question: Question, given: Given | None) -> None:
-    """Judge some keepers."""
-    if given is None or given.text:
-        _change_keepers(
-            evening, question, given, {"sharpness": sharpness_written(given.text) if given else None}
-        )

@@ -1,14 +1,9 @@
 """`logbook night` in a real terminal of 80 by 24: only Enter, stopping, being killed, resuming, keys."""
 
 import datetime as dt
-import os
 import re
-import shutil
 import signal
 import sys
-import time
-from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
@@ -25,100 +20,11 @@ from logbook.services.night.questions import Asks
 from logbook.services.night.session import Night, day_to_write
 from logbook.store.backups import Why, listed
 from logbook.store.book import Book
+from tests.faces.commands.windows import Opened
 from tests.faces.conftest import Run
-from tests.services.night.sittings import LAST_DAY, TRIP, build_sample, now
+from tests.services.night.sittings import LAST_DAY, TRIP, now
 
-ESCAPES = re.compile(r"\x1b\[[0-9;?]*[A-Za-z]|\x1b[=>]|[\x00-\x08\x0e-\x1f]")
 MOST_KEYSTROKES = 60  # for a day with three viewpoints and twelve keepers, besides free text
-PATIENCE_S = 30
-
-
-@pytest.fixture(scope="module")
-def sample_book(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The sample trip planned and photographed, no day written down."""
-    return build_sample(tmp_path_factory.mktemp("night") / "book.sqlite")
-
-
-@dataclass
-class Window:
-    """A terminal with a session in it, and the book seen from beside it."""
-
-    child: Any
-    night: Night
-    keystrokes: int = 0
-
-    def wait(self) -> None:
-        """Wait until the question that the book stands at is on the screen."""
-        step = self.night.step()
-        assert step is not None
-        self.child.expect_exact(step.question.text[:40])
-
-    def press(self, keys: str) -> None:
-        """Type, and count."""
-        self.keystrokes += len(keys)
-        self.child.send(keys)
-
-    def enter(self, keys: str = "") -> None:
-        """Answer a question, and wait until the book holds the answer."""
-        before = self.night.step()
-        self.press(f"{keys}\r")
-        until(lambda: self.night.step() != before)
-
-    def finish(self) -> str:
-        """Press Enter to the end and return the last screen."""
-        while self.night.step() is not None:
-            self.wait()
-            self.enter()
-        self.child.expect(pexpect.EOF)
-        self.child.close()
-        assert self.child.exitstatus == 0
-        return ESCAPES.sub("", str(self.child.before))
-
-
-def until(true: Callable[[], bool]) -> None:
-    """Wait for something."""
-    deadline = time.monotonic() + PATIENCE_S
-    while not true():
-        assert time.monotonic() < deadline
-        time.sleep(0.01)
-
-
-@pytest.fixture
-def opened() -> Iterator[Callable[[Path, str], Window]]:
-    """Open a window on a book."""
-    children = []
-
-    def start(path: Path, trip: str) -> Window:
-        book = Book(path, now, create=False)
-        environment = os.environ | {
-            "LOGBOOK_BOOK": str(path),
-            "TERM": "xterm",
-            "PROMPT_TOOLKIT_NO_CPR": "1",
-            "EDITOR": "true",
-        }
-        child = pexpect.spawn(
-            sys.executable,
-            ["-m", "logbook", "night", "--trip", trip],
-            dimensions=(24, 80),
-            env=environment,
-            encoding="utf-8",
-            timeout=PATIENCE_S,
-        )
-        children.append(child)
-        return Window(child, Night(book, *day_to_write(book, trip, None)))
-
-    yield start
-    for child in children:
-        child.close(force=True)
-
-
-@pytest.fixture
-def book_path(sample_book: Path, tmp_path: Path) -> Path:
-    """A copy of the sample book of this test's own."""
-    return shutil.copyfile(sample_book, tmp_path / "book.sqlite")
-
-
-Opened = Callable[[Path, str], Window]
 
 
 def test_only_enter_leads_from_the_first_question_to_a_day_on_one_screen(
@@ -161,19 +67,19 @@ def test_back_yes_and_a_slip_of_the_finger(opened: Opened, book_path: Path) -> N
     window = opened(book_path, TRIP)
     window.wait()
     window.child.send("soon\r")
-    window.child.expect_exact("is no correction")
+    window.child.expect_exact("is not a correction")
     window.wait()
     window.enter("y")
     window.wait()
     window.child.send("y\r")
     window.child.expect_exact("Nothing is proposed")
-    window.enter("north rim road")
+    window.enter("north rim road closed")
     window.wait()
     window.child.send("b\r")
-    window.child.expect_exact("[north rim road, stated]")
+    window.child.expect_exact("[north rim road closed, stated]")
     window.enter()
     with window.night.book.reading() as desk:
-        assert [one.note for one in desk.conditions.all(on_date=LAST_DAY)] == ["north rim road"]
+        assert [one.note for one in desk.conditions.all(on_date=LAST_DAY)] == ["north rim road closed"]
         assert [str(one.evidence) for one in desk.clocks.all()] == ["stated"]
 
 
@@ -288,7 +194,8 @@ def test_a_day_with_three_viewpoints_and_twelve_keepers_takes_few_keystrokes(
         assert all(keeper.viewpoint_id for keeper in keepers)
         assert all(keeper.provenance_of("viewpoint_id") is Provenance.INFERRED for keeper in keepers)
         assert sum(keeper.filters == ("nd1000",) for keeper in keepers) == 3
-        assert len(desk.outcomes.all()) == 3
+        assert sum(keeper.shot_id is not None for keeper in keepers) >= 3
+        assert not desk.outcomes.all()
 
 
 def test_without_any_input_it_stops_at_the_first_question(

@@ -22,7 +22,7 @@ from tests.services.night.sittings import LAST_DAY, TRIP, now
 
 KILLS = 50
 SAID = {
-    Asks.CHANGES: "north rim road; water: high",
+    Asks.CHANGES: "north rim road closed; water: high",
     Asks.CROWD: "few dozens none",
     Asks.SUPPORT: "tripod",
     Asks.TRIES: "14",

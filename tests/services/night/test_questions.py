@@ -4,8 +4,9 @@ from dataclasses import replace
 
 from logbook.craft.matching import MatchKind
 from logbook.domain.words import Disclosure, Provenance
-from logbook.services.night.plan import Explained, NightPlan, PlannedGroup, PlannedVisit, dumped, loaded
-from logbook.services.night.questions import Answered, Asks, Question, after_clocks
+from logbook.services.night.planned import Explained, NightPlan, PlannedGroup, PlannedVisit, dumped, loaded
+from logbook.services.night.questions import Answered, Asks, Question
+from logbook.services.night.sequence import after_clocks
 
 GROUP = PlannedGroup(("a",), "TRN_0412.JPG", shot="bridge-silk", shot_reason="in the planned time")
 OTHER = replace(GROUP, keeper_ids=("b", "c"), label="TRN_0413-0414", shot_reason="8 min late")
@@ -35,7 +36,7 @@ def test_neighbours_that_serve_one_shot_are_asked_about_once() -> None:
     questions = [one for one in asked(PLAN).values() if one.asks is Asks.SHOT]
     (question,) = questions
     assert question.about == "a,b,c"
-    assert question.text == "TRN_0412.JPG to TRN_0413-0414: serve"
+    assert question.text == "TRN_0412.JPG, TRN_0413-0414 (3 frames): serve"
     assert question.why == ("TRN_0412.JPG: in the planned time", "TRN_0413-0414: 8 min late")
 
 
@@ -51,7 +52,7 @@ def test_a_replacement_is_never_proposed_as_the_shot_itself() -> None:
     assert not [one for one in questions.values() if one.asks is Asks.SHOT]
     outcome = questions["shot.bridge-silk"]
     assert outcome.default == ""
-    assert outcome.why[-1] == "TRN_0412.JPG may stand in for it: made 900 m away instead"
+    assert outcome.why[0] == "TRN_0412.JPG may stand in for it: made 900 m away instead"
 
 
 def test_what_somebody_stated_of_a_shot_is_not_asked_again() -> None:

@@ -1,0 +1,208 @@
+"""What a person says of the day as a whole: what changed, lessons, the journal.
+
+One surprising decision: words that fit no kind of condition are kept in the journal, of the place that they
+name or of the day, because a person who wrote them meant somebody to read them.
+"""
+
+import re
+from dataclasses import replace
+from typing import cast
+
+from logbook.domain.checks import check_text
+from logbook.domain.day import Day
+from logbook.domain.errors import InvalidValueError
+from logbook.domain.lesson import Lesson
+from logbook.domain.record import new_record
+from logbook.domain.visit import Visit
+from logbook.domain.words import LessonVerb, Provenance
+from logbook.domain.written.choices import says_nothing
+from logbook.domain.written.conditions import written_condition
+from logbook.domain.written.entry import ConditionEntry
+from logbook.domain.written.moments import clock_text
+from logbook.domain.written.observations import Observation, observations_written
+from logbook.services import kinds
+from logbook.services.night.evening import (
+    Evening,
+    Given,
+    Understood,
+    id_of,
+    put,
+    replace_conditions,
+    said,
+    told,
+)
+from logbook.services.night.named_places import Places, places_of
+from logbook.services.night.questions import Asks, Question, is_answer_elsewhere
+from logbook.services.night.visits import NOTHING_NOTED, visit_record
+from logbook.services.records import put_new
+
+
+def say_changes(evening: Evening, question: Question, given: Given | None) -> Understood:
+    """Say what closed, flooded or changed: each line a condition of its own kind at the place it names."""
+    if given is not None and not given.text:
+        return Understood()
+    places = places_of(evening)
+    observed = _observed(given.text if given else "", places)
+    before = evening.previous.get(question.key)
+    was = _observed(before.text if before else "", places)
+    entries = [_fields(entry) | places.fields(one.place) for one in observed for entry in one.conditions]
+    replace_conditions(evening, "changes", entries)
+    for one in was:
+        if one.words and one not in observed:
+            _put_words(evening, places, one, is_taken_back=True)
+    for one in observed:
+        if one.words:
+            _put_words(evening, places, one)
+    return told(*(sentence for one in observed for sentence in _told_of(one, places)))
+
+
+def _observed(text: str, places: Places) -> list[Observation]:
+    observed = []
+    for line in filter(None, (part.strip() for part in re.split(r"[;\n]", text))):
+        _refuse_no_sentence(line)
+        place_id, words = places.named(line)
+        observed += [replace(one, place=place_id) for one in observations_written(words)]
+    return observed
+
+
+def _fields(entry: ConditionEntry) -> dict[str, object]:
+    return {
+        "kind": entry.kind,
+        "level": entry.level,
+        "at": entry.at,
+        "direction": entry.direction,
+        "note": entry.note or None,
+        "source": entry.source,
+    }
+
+
+def _told_of(one: Observation, places: Places) -> list[str]:
+    if one.is_nothing:
+        return [NOTHING_NOTED]
+    if one.words:
+        return [f'"{one.words}" says no kind of condition; it is kept in {_journal_name(one, places)}.']
+    where = places.where(one.place)
+    return [
+        f"{entry.kind}{where}{f' at {clock_text(entry.at)}' if entry.at else ''}: "
+        + written_condition(replace(entry, at=None)).partition(": ")[2]
+        for entry in one.conditions
+    ]
+
+
+def _journal_name(one: Observation, places: Places) -> str:
+    return f"the journal{places.where(one.place) or ' of the day'}"
+
+
+def _put_words(evening: Evening, places: Places, one: Observation, *, is_taken_back: bool = False) -> None:
+    """Put words into the journal of the visit to their place, else of the day, or take them out."""
+    now, was = (None, one.text) if is_taken_back else (one.text, None)
+    visit = _visit_at(evening, places, one.place)
+    if visit is None:
+        _put_journal(evening, was, now, Provenance.STATED)
+    else:
+        journal = {"journal": _with_block(visit.journal, was, now)}
+        put(evening.desk.visits, visit, said(visit, evening.now, Provenance.STATED, journal))
+
+
+def _visit_at(evening: Evening, places: Places, place_id: str | None) -> Visit | None:
+    place = places.by_id.get(place_id or "")
+    for planned in evening.visits.values():
+        if place is not None and planned.viewpoint == place.slug:
+            return visit_record(evening, planned.id)
+    of_day = evening.desk.visits.all(trip_id=evening.trip.id, on_date=evening.on_date)
+    return next((one for one in of_day if one.viewpoint_id == place_id), None)
+
+
+def say_lesson(evening: Evening, question: Question, given: Given | None) -> Understood:
+    """Say what to keep doing or to change: each line a lesson, at the place that it names."""
+    if given is not None and not given.text:
+        return Understood()
+    verb = LessonVerb.KEEP if question.asks is Asks.KEEP else LessonVerb.CHANGE
+    lines = [line.strip() for line in given.text.splitlines() if line.strip()] if given else []
+    places = places_of(evening)
+    texts: list[tuple[str | None, str]] = []
+    for line in lines:
+        _refuse_no_sentence(line)
+        if not says_nothing(line):
+            place_id, text = places.named(line)
+            texts.append((place_id or _only_viewpoint(evening), text))
+    number = 0
+    for number, (place_id, text) in enumerate(texts, 1):
+        _put_lesson(evening, verb, number, {"text": text, **places.fields(place_id)}, given)
+    while (surplus := evening.desk.lessons.get(_lesson_id(evening, verb, number + 1))) is not None:
+        evening.desk.lessons.remove([surplus.id])
+        number += 1
+    if not texts:
+        return told(NOTHING_NOTED if lines else None)
+    several = f"{len(texts)} lessons are kept." if len(texts) > 1 else None
+    return told(several, *(_told_lesson(text, places.where(place_id)) for place_id, text in texts))
+
+
+def _told_lesson(text: str, where: str) -> str | None:
+    return f'"{text}" is kept{where}.' if where else None
+
+
+def _only_viewpoint(evening: Evening) -> str | None:
+    """Return the viewpoint of a day that was spent at one; a lesson of such a day was learned there."""
+    there = {
+        one.viewpoint_id for one in evening.desk.visits.all(trip_id=evening.trip.id, on_date=evening.on_date)
+    }
+    return there.pop() if len(there) == 1 and len(evening.visits) <= 1 else None
+
+
+def _lesson_id(evening: Evening, verb: LessonVerb, number: int) -> str:
+    return id_of(evening, str(verb) if number == 1 else f"{verb} {number}")
+
+
+def _put_lesson(
+    evening: Evening, verb: LessonVerb, number: int, fields: dict[str, str | None], given: Given | None
+) -> None:
+    lesson_id = _lesson_id(evening, verb, number)
+    before = evening.desk.lessons.get(lesson_id)
+    word = given.word if given else Provenance.STATED
+    if before is not None:
+        put(evening.desk.lessons, before, cast(Lesson, said(before, evening.now, word, fields)))
+        return
+    of_day = {"trip_id": evening.trip.id, "on_date": evening.on_date}
+    put_new(evening.desk, kinds.LESSON, evening.now, {"id": lesson_id, "verb": verb, **of_day, **fields})
+
+
+def say_journal(evening: Evening, question: Question, given: Given | None) -> Understood:
+    """Write into the journal of the day."""
+    before = evening.previous.get(question.key)
+    if given is None or not given.text:
+        return Understood()
+    check_text(given.text, "journal")
+    _refuse_no_sentence(given.text)
+    is_nothing = says_nothing(given.text)
+    _put_journal(evening, before.text if before else None, None if is_nothing else given.text, given.word)
+    return told(NOTHING_NOTED if is_nothing else None)
+
+
+def _put_journal(evening: Evening, was: str | None, now: str | None, word: Provenance) -> None:
+    day = evening.desk.days.first(trip_id=evening.trip.id, on_date=evening.on_date)
+    journal = _with_block(day.journal if day else None, was, now)
+    if day is not None:
+        put(evening.desk.days, day, said(day, evening.now, word, {"journal": journal}))
+    elif journal is not None:
+        base = new_record(evening.now)
+        evening.desk.days.add(Day(**base, trip_id=evening.trip.id, on_date=evening.on_date, journal=journal))
+
+
+def _with_block(journal: str | None, was: str | None, now: str | None) -> str | None:
+    """Return a journal with one block of text in place of another; a block that it has is not added again."""
+    text = journal or ""
+    if was and was != now:
+        text = _block(was).sub("", text).strip()
+    if now and not _block(now).search(text):
+        text = f"{text}\n\n{now}".strip()
+    return text or None
+
+
+def _block(text: str) -> re.Pattern[str]:
+    return re.compile(rf"(?:^|(?<=\n)\n?){re.escape(text)}(?=\n\n|\s*$)")
+
+
+def _refuse_no_sentence(line: str) -> None:
+    if is_answer_elsewhere(line):
+        raise InvalidValueError(f'"{line.strip()}" alone says nothing here; write it out, or: nothing.')

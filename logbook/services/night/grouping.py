@@ -1,0 +1,92 @@
+"""A day's keepers cut into groups that are asked about together.
+
+One surprising decision: a group holds frames of one camera, since two cameras hardly wear one filter.
+"""
+
+from collections.abc import Iterable, Mapping, Sequence
+
+from logbook.craft.matching import MatchKind
+from logbook.domain.account import TripAccount
+from logbook.domain.keeper import Keeper
+from logbook.domain.words import Provenance
+from logbook.services.night.frames_told import label_of, settings_of
+from logbook.services.night.planned import Explained, PlannedGroup
+from logbook.services.proposals import Proposals
+
+
+def groups_of(found: Proposals, account: TripAccount) -> list[PlannedGroup]:
+    """Cut the day's keepers into runs of one camera that share visit, filters and shot; sets stay whole."""
+    shots = {shot.id: shot.slug for shot in account.shots}
+    several = len({keeper.body for keeper in found.keepers}) > 1
+    return [
+        _planned_group(run, found, shots, with_body=several)
+        for stretch in _stretches(found)
+        for run in _runs(stretch, found, shots)
+    ]
+
+
+def _stretches(found: Proposals) -> Iterable[list[Keeper]]:
+    """The keepers of each camera at each visit, in the order of their first frames."""
+    visits = {key: index for index, visit in enumerate(found.visits) for key in visit.frames}
+    result: dict[tuple[int | None, str | None], list[Keeper]] = {}
+    for keeper in found.keepers:
+        result.setdefault((visits.get(keeper.id), keeper.body), []).append(keeper)
+    return result.values()
+
+
+def _runs(stretch: Iterable[Keeper], found: Proposals, shots: Mapping[str, str]) -> list[list[Keeper]]:
+    filters = {key: one for one in found.filters.proposals for key in one.keys}
+    matches = {match.keeper: match for match in found.matches}
+    sets = {key: one for one in found.sets for key in one.keys}
+    runs: list[list[Keeper]] = []
+    marks: list[tuple[object, ...]] = []
+    for keeper in stretch:
+        match = matches.get(keeper.id)
+        said = keeper.filters if keeper.provenance_of("filters") is Provenance.STATED else None
+        whole = sets.get(keeper.id)
+        mark = (
+            said,
+            filters[keeper.id].keys if keeper.id in filters and said is None else None,
+            _shot_said(keeper, shots),
+            (match.shot, match.kind) if match else None,
+        )
+        if runs and (mark == marks[-1] or (whole and runs[-1][-1].id in whole.keys)):
+            runs[-1].append(keeper)
+        else:
+            runs.append([keeper])
+            marks.append(mark)
+    return runs
+
+
+def _shot_said(keeper: Keeper, shots: Mapping[str, str]) -> str | None:
+    """Return the shot that a person says a keeper serves."""
+    said = keeper.provenance_of("shot_id") is Provenance.STATED
+    return shots.get(keeper.shot_id or "") if said else None
+
+
+def _planned_group(
+    run: Sequence[Keeper], found: Proposals, shots: Mapping[str, str], *, with_body: bool
+) -> PlannedGroup:
+    first = run[0]
+    said = first.filters if first.provenance_of("filters") is Provenance.STATED else None
+    proposals = (one for one in found.filters.proposals if first.id in one.keys)
+    proposal = next(proposals, None) if said is None else None
+    match = next((one for one in found.matches if one.keeper == first.id), None)
+    whole = next((one for one in found.sets if first.id in one.keys), None)
+    return PlannedGroup(
+        keeper_ids=tuple(keeper.id for keeper in run),
+        label=label_of([keeper.file for keeper in run]),
+        files=tuple(keeper.file for keeper in run),
+        filters_said=said,
+        explanations=tuple(Explained(why.filters, round(why.stops, 1)) for why in proposal.explanations)
+        if proposal
+        else (),
+        filters_reason=proposal.reason.partition(":")[0] if proposal else "",
+        shot_said=_shot_said(first, shots),
+        shot=match.shot if match else None,
+        shot_kind=str(match.kind) if match else str(MatchKind.SHOT),
+        shot_reason=match.reason if match else "",
+        set_kind=str(whole.kind) if whole else None,
+        settings=settings_of(run, with_body=with_body),
+        body=first.body,
+    )

@@ -1,0 +1,110 @@
+"""What a night asks about, as plain data: visits, groups of keepers, shots, and the text they are kept as.
+
+One surprising decision: a plan holds text for every proposal and its reason, so that nothing has to be worked
+out again to ask; what a person has stated already stands in it as `said` and is never proposed again.
+"""
+
+import json
+from collections.abc import Mapping
+from dataclasses import asdict, dataclass, field
+
+
+@dataclass(frozen=True, slots=True)
+class Explained:
+    """One way to explain a jump in exposure."""
+
+    filters: tuple[str, ...]
+    stops: float
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedGroup:
+    """Keepers that are asked about together: one run of one camera at one visit, behind the same filters, for
+    one shot."""
+
+    keeper_ids: tuple[str, ...]
+    label: str
+    filters_said: tuple[str, ...] | None = None
+    explanations: tuple[Explained, ...] = ()
+    filters_reason: str = ""
+    shot_said: str | None = None
+    shot: str | None = None
+    shot_kind: str = "shot"
+    shot_reason: str = ""
+    set_kind: str | None = None
+    files: tuple[str, ...] = ()
+    settings: str = ""  # when and how they were made
+    body: str | None = None
+    doubts: Mapping[str, str] = field(default_factory=dict)  # why no filter is hard to believe, by keeper id
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedVisit:
+    """A visit that was made or is proposed; `id` is the record's, made beforehand.
+
+    `stated` names what a person said of it, by the fields of the record; all else is worked out.
+    """
+
+    id: str
+    viewpoint: str | None
+    arrived: str | None
+    departed: str | None
+    reason: str
+    stated: tuple[str, ...]
+    support: str | None
+    tries: int | None
+    tries_reason: str
+    groups: tuple[PlannedGroup, ...]
+    guess: str | None = None  # the viewpoint that the matched plans name, where nothing else tells
+    support_from: str = "carried forward"
+    settings: str = ""  # how many frames, when and how they were made
+
+
+@dataclass(frozen=True, slots=True)
+class NightPlan:
+    """What a night asks about: visits in order, keepers that belong to none, and the shots of the day."""
+
+    visits: tuple[PlannedVisit, ...]
+    others: tuple[PlannedGroup, ...]
+    shots: tuple[str, ...]
+    notes: tuple[str, ...]
+    planned: Mapping[str, str] = field(default_factory=dict)  # when, where and how, by the shot's slug
+
+
+def dumped(plan: NightPlan) -> str:
+    """Return a plan as JSON."""
+    return json.dumps(asdict(plan), ensure_ascii=False)
+
+
+def loaded(text: str) -> NightPlan:
+    """Return a plan from its JSON."""
+    data = json.loads(text)
+    return NightPlan(
+        tuple(
+            PlannedVisit(
+                **{
+                    **visit,
+                    "stated": tuple(visit["stated"]),
+                    "groups": tuple(_group(group) for group in visit["groups"]),
+                }
+            )
+            for visit in data["visits"]
+        ),
+        tuple(_group(group) for group in data["others"]),
+        tuple(data["shots"]),
+        tuple(data["notes"]),
+        data.get("planned", {}),
+    )
+
+
+def _group(data: Mapping[str, object]) -> PlannedGroup:
+    fields = dict(data)
+    for name in ("keeper_ids", "files"):
+        fields[name] = tuple(fields.get(name, ()))  # type: ignore[arg-type]
+    said = fields["filters_said"]
+    fields["filters_said"] = None if said is None else tuple(said)  # type: ignore[arg-type]
+    fields["explanations"] = tuple(
+        Explained(tuple(one["filters"]), one["stops"])
+        for one in fields["explanations"]  # type: ignore[attr-defined]
+    )
+    return PlannedGroup(**fields)  # type: ignore[arg-type]

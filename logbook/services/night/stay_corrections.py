@@ -1,0 +1,48 @@
+"""Cutting and joining the stays of an evening, in its plan and among the visits that the book has already.
+
+One surprising decision: a stay about which something has been answered is left alone here; the evening goes
+back before that answer, or `visit split` cuts the visit afterwards.
+"""
+
+from collections.abc import Sequence
+
+from logbook.services.accounts import account_in
+from logbook.services.night.cutting import Cut, Join, Stays, correction_of_stays
+from logbook.services.night.evening import Evening
+from logbook.services.night.planned import NightPlan
+from logbook.services.trip_zones import in_its_zone
+from logbook.services.visit_cuts import join, split
+
+
+def corrections_of(text: str) -> tuple[Cut | Join, ...]:
+    """Return what the lines of an answer put right about stays; nothing where one is about something else."""
+    said = [correction_of_stays(line) for line in text.splitlines()]
+    return tuple(one for one in said if one is not None) if None not in said else ()
+
+
+def corrected(evening: Evening, plan: NightPlan, said: Sequence[Cut | Join]) -> NightPlan:
+    """Return the plan with stays cut and joined; visits that the book has are cut and joined with them."""
+    account = in_its_zone(evening.desk, account_in(evening.desk, evening.trip))
+    keepers = {keeper.id: keeper for keeper in account.keepers}
+    for one in said:
+        stays = Stays(plan, account, keepers, evening.on_date)
+        plan = _cut(evening, stays, one) if isinstance(one, Cut) else _joined(evening, stays, one)
+    return plan
+
+
+def _cut(evening: Evening, stays: Stays, said: Cut) -> NightPlan:
+    plan = stays.cut(said)
+    visit = evening.desk.visits.get(plan.visits[said.number - 1].id)
+    if visit is None:
+        return plan
+    _, later = split(evening.desk, visit, said.at, evening.now)
+    return stays.cut(said, later.id)
+
+
+def _joined(evening: Evening, stays: Stays, said: Join) -> NightPlan:
+    plan = stays.join(said)
+    both = stays.plan.visits[said.number - 1 : said.number + 1]
+    known = [visit for one in both if (visit := evening.desk.visits.get(one.id))]
+    if len(known) == 2:
+        return stays.join(said, join(evening.desk, known[0], known[1], evening.now).id)
+    return stays.join(said, known[0].id) if known else plan

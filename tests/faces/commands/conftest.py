@@ -1,0 +1,36 @@
+"""A sample book without a day written down, and windows that are closed in the end."""
+
+import shutil
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from tests.faces.commands.windows import Opened, Window, open_window
+from tests.services.night.sittings import build_sample
+
+
+@pytest.fixture(scope="session")
+def sample_book(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The sample trip planned and photographed, no day written down."""
+    return build_sample(tmp_path_factory.mktemp("night") / "book.sqlite")
+
+
+@pytest.fixture
+def book_path(sample_book: Path, tmp_path: Path) -> Path:
+    """A copy of the sample book of this test's own."""
+    return shutil.copyfile(sample_book, tmp_path / "book.sqlite")
+
+
+@pytest.fixture
+def opened() -> Iterator[Opened]:
+    """Open a window on a book."""
+    windows: list[Window] = []
+
+    def start(path: Path, trip: str) -> Window:
+        windows.append(open_window(path, trip))
+        return windows[-1]
+
+    yield start
+    for window in windows:
+        window.child.close(force=True)

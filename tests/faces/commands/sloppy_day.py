@@ -1,0 +1,122 @@
+"""A long day: 19 keepers of two cameras at four viewpoints, six plans; real picture files, an invented place.
+
+The second camera has no receiver and writes no zone. At the last viewpoint nobody had a position.
+"""
+
+import shutil
+from datetime import date, datetime, timedelta
+from fractions import Fraction
+from pathlib import Path
+
+import piexif
+from PIL import Image
+
+from logbook.domain.words import KitKind, Packing, Support
+from logbook.services import kinds, outcomes, packing, records
+from logbook.services.keepers import take_in
+from logbook.store.book import Book
+from tests.services.night.sittings import now
+
+TRIP = "two-weirs"
+DAY = date(2025, 10, 14)
+PLACES = {"Bridge rail": 38.20, "Quarry ledge": 38.22, "Lamp terrace": 38.24, "Far crest": 38.26}
+# viewpoint, plan, from, to, focal length in mm
+PLANS = (
+    ("Bridge rail", "Bridge silk", "07:30", "09:00", 35),
+    ("Bridge rail", "Bridge arches", "07:30", "09:00", 85),
+    ("Quarry ledge", "Ledge noon", "11:30", "13:00", 24),
+    ("Lamp terrace", "Lamps at four", "15:30", "17:00", 50),
+    ("Lamp terrace", "Terrace crowd", "15:30", "17:00", 28),
+    ("Far crest", "Crest glow", "18:00", "19:30", 70),
+)
+# camera, number, minute of the day by its own clock, place or None, exposure in s, f-number, mm
+FRAMES = (
+    ("H6", 471, 8 * 60, "Bridge rail", Fraction(1, 60), 8, 35),
+    ("H6", 472, 8 * 60 + 4, "Bridge rail", Fraction(1, 60), 8, 35),
+    ("H6", 475, 8 * 60 + 9, "Bridge rail", Fraction(15), 8, 35),
+    ("H6", 480, 8 * 60 + 20, "Bridge rail", Fraction(1, 60), 8, 85),
+    ("M2", 1201, 8 * 60 + 9, None, Fraction(1, 125), 4, 85),
+    ("M2", 1207, 8 * 60 + 15, None, Fraction(1, 15), 4, 85),
+    ("M2", 1208, 8 * 60 + 18, None, Fraction(1, 125), 4, 85),
+    ("H6", 490, 12 * 60, "Quarry ledge", Fraction(1, 250), 8, 24),
+    ("H6", 491, 12 * 60 + 5, "Quarry ledge", Fraction(1, 250), 8, 24),
+    ("H6", 492, 12 * 60 + 6, "Quarry ledge", Fraction(1, 250), 8, 24),
+    ("M2", 1220, 12 * 60 + 13, None, Fraction(1, 500), 4, 85),
+    ("H6", 500, 16 * 60, "Lamp terrace", Fraction(1, 30), 8, 50),
+    ("H6", 501, 16 * 60 + 6, "Lamp terrace", Fraction(1, 30), 8, 50),
+    ("H6", 502, 16 * 60 + 12, "Lamp terrace", Fraction(1, 30), 8, 28),
+    ("M2", 1230, 16 * 60 + 13, None, Fraction(1, 60), 4, 28),
+    ("M2", 1231, 16 * 60 + 15, None, Fraction(1, 60), 4, 28),
+    ("H6", 510, 18 * 60 + 30, None, Fraction(1, 2), 8, 70),
+    ("H6", 511, 18 * 60 + 33, None, Fraction(1, 2), 8, 70),
+    ("H6", 512, 18 * 60 + 40, None, Fraction(2), 8, 70),
+)
+STEMS = {"H6": "TRN", "M2": "OST"}
+MAKERS = {"H6": ("Halvern", "H6"), "M2": ("Ostrey", "M2")}
+
+
+def build_long_day(folder: Path) -> Path:
+    """Make a book of the day: planned, packed and photographed, nothing written down; return its path."""
+    book = Book(folder / "book.sqlite", now, create=True)
+    records.add(book, kinds.TRIP, {"title": "Two weirs", "zone": "Asia/Dushanbe"}, TRIP)
+    for name in ("nd8", "nd1000", "pol"):
+        kit = {"title": name, "kind": KitKind.FILTER, "filter_name": name}
+        packing.add_kit(book, kit, None, TRIP, {"packing": Packing.TAKEN})
+    records.add(book, kinds.SITE, {"title": "Gorge", "latitude_deg": 38.2, "longitude_deg": 73.4})
+    for title, latitude_deg in PLACES.items():
+        fields = {"title": title, "site": "gorge", "latitude_deg": latitude_deg, "longitude_deg": 73.4}
+        records.add(book, kinds.VIEWPOINT, fields)
+    for where, title, begin, end, focal_mm in PLANS:
+        shot = {"title": title, "viewpoint": where.lower().replace(" ", "-"), "on_date": DAY}
+        shot |= {"window_from": _time(begin), "window_to": _time(end), "focal_mm": float(focal_mm)}
+        shot |= {"support": Support.TRIPOD} if where == "Bridge rail" else {}
+        outcomes.plan_shot(book, TRIP, shot, None)
+    pictures = folder / "pictures"
+    pictures.mkdir()
+    for camera, number, minute, place, exposure_s, f_number, focal_mm in FRAMES:
+        taken = datetime.combine(DAY, datetime.min.time()) + timedelta(minutes=minute)
+        _picture(pictures, camera, number, taken, place, exposure_s, f_number, focal_mm)
+    take_in(book, pictures, trip=TRIP)
+    shutil.rmtree(pictures)
+    return book.path
+
+
+def _time(text: str) -> object:
+    return datetime.strptime(text, "%H:%M").time()  # noqa: DTZ007
+
+
+def _picture(
+    folder: Path,
+    camera: str,
+    number: int,
+    taken: datetime,
+    place: str | None,
+    exposure_s: Fraction,
+    f_number: int,
+    focal_mm: int,
+) -> None:
+    make, model = MAKERS[camera]
+    exif: dict[int, object] = {
+        piexif.ExifIFD.DateTimeOriginal: f"{taken:%Y:%m:%d %H:%M:%S}",
+        piexif.ExifIFD.ExposureTime: (exposure_s.numerator, exposure_s.denominator),
+        piexif.ExifIFD.FNumber: (f_number, 1),
+        piexif.ExifIFD.ISOSpeedRatings: 100,
+        piexif.ExifIFD.FocalLength: (focal_mm, 1),
+        piexif.ExifIFD.ExposureProgram: 3,
+    }
+    if camera == "H6":
+        exif[piexif.ExifIFD.OffsetTimeOriginal] = "+05:00"
+    gps: dict[int, object] = {}
+    if place is not None:
+        minutes = round((PLACES[place] - 38) * 60 * 100)
+        gps = {
+            piexif.GPSIFD.GPSLatitudeRef: "N",
+            piexif.GPSIFD.GPSLatitude: ((38, 1), (minutes, 100), (0, 1)),
+            piexif.GPSIFD.GPSLongitudeRef: "E",
+            piexif.GPSIFD.GPSLongitude: ((73, 1), (24, 1), (0, 1)),
+        }
+    name = f"{STEMS[camera]}_{number:04}.JPG"
+    first = {piexif.ImageIFD.Make: make, piexif.ImageIFD.Model: model}
+    first[piexif.ImageIFD.ImageDescription] = name
+    data = piexif.dump({"0th": first, "Exif": exif, "GPS": gps})
+    Image.new("RGB", (24, 16), (120, 140, 90)).save(folder / name, exif=data)

@@ -1,0 +1,325 @@
+"""Plain answers of a tired person become what they say, and nothing else."""
+
+from collections.abc import Callable
+from dataclasses import replace
+from typing import Any
+
+import pytest
+
+from logbook.domain.errors import InvalidValueError, LogbookError
+from logbook.domain.words import ConditionKind, LessonVerb, Provenance, Support
+from logbook.services.night.planned import NightPlan, dumped, loaded
+from logbook.services.night.questions import Asks
+from logbook.services.night.session import PLAN
+from tests.services.night.sittings import LAST_DAY, Dump, Sitting
+
+CLOSURE, WATER, WEATHER, WIND = (
+    ConditionKind.CLOSURE,
+    ConditionKind.WATER,
+    ConditionKind.WEATHER,
+    ConditionKind.WIND,
+)
+
+
+def say(sitting: Sitting, text: str) -> tuple[str, ...]:
+    """State something and return what is said back."""
+    return sitting.night.answer(sitting.ask(), text, Provenance.STATED)
+
+
+def conditions(sitting: Sitting) -> list[Any]:
+    """The conditions of the day."""
+    with sitting.book.reading() as desk:
+        return desk.conditions.all(on_date=LAST_DAY)
+
+
+def lessons(sitting: Sitting) -> list[Any]:
+    """The lessons of the day."""
+    with sitting.book.reading() as desk:
+        return desk.lessons.all(on_date=LAST_DAY)
+
+
+def journal(sitting: Sitting) -> str | None:
+    """The journal of the day."""
+    with sitting.book.reading() as desk:
+        day = desk.days.first(on_date=LAST_DAY)
+    return day.journal if day else None
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["nothing", "no", "None", "nope", "all open", "nothing closed", "all fine.", "nothing new", "-", "n/a"],
+)
+def test_nothing_in_any_form_is_no_condition(sitting: Sitting, dump: Callable[..., Dump], text: str) -> None:
+    sitting.until(Asks.CHANGES)
+    before = dump("night_answer")
+    assert say(sitting, text) == ("Nothing is noted.",)
+    assert dump("night_answer") == before
+
+
+def test_each_line_is_a_condition_of_its_own_kind_and_is_said_back(sitting: Sitting) -> None:
+    sitting.until(Asks.CHANGES)
+    told = say(sitting, "north rim road closed\nrain from 3pm; tide high\nwind 4 from west")
+    found = conditions(sitting)
+    assert [one.kind for one in found] == [CLOSURE, WEATHER, WATER, WIND]
+    assert len(told) == 4
+    assert told[0] == "closure: north rim road closed"
+    assert journal(sitting) is None
+
+
+def test_words_that_fit_no_kind_are_kept_in_the_journal_and_taken_back_with_the_answer(
+    sitting: Sitting,
+) -> None:
+    sitting.until(Asks.CHANGES)
+    told = say(sitting, "the gate is painted blue now")
+    assert told[0].endswith("it is kept in the journal of the day.")
+    assert (conditions(sitting), journal(sitting)) == ([], "the gate is painted blue now")
+    sitting.night.back()
+    say(sitting, "the gate is green now")
+    assert journal(sitting) == "the gate is green now"
+    sitting.night.back()
+    say(sitting, "north rim road closed")
+    assert journal(sitting) is None
+
+
+def test_a_place_that_leads_the_line_has_the_condition(sitting: Sitting) -> None:
+    sitting.until(Asks.CHANGES)
+    told = say(sitting, "quarry ledge, gate locked")
+    (gate,) = conditions(sitting)
+    with sitting.book.reading() as desk:
+        ledge = desk.viewpoints.first(slug="quarry-ledge")
+    assert ledge is not None
+    assert (gate.kind, gate.note, gate.viewpoint_id) == (CLOSURE, "gate locked", ledge.id)
+    assert told == ("closure at quarry-ledge: gate locked",)
+
+
+@pytest.mark.parametrize(
+    ("line", "is_there"),
+    [
+        ("quarry-ledge: rope across the steps, closed", True),
+        ("Quarry ledge was flooded", True),
+        ("rain at the quarry ledge from 3pm", True),
+        ("steps closed (quarry ledge)", True),
+        ("quarry ledge road closed", False),
+        ("road to the quarry ledge car park closed", False),
+        ("rain all day", False),
+    ],
+)
+def test_only_a_place_named_in_full_has_a_condition(sitting: Sitting, line: str, *, is_there: bool) -> None:
+    sitting.until(Asks.CHANGES)
+    say(sitting, line)
+    (found,) = conditions(sitting)
+    assert (found.viewpoint_id is not None) == is_there
+
+
+@pytest.mark.parametrize("text", ["same", "yes", "ok", "made", "h"])
+def test_an_answer_to_another_question_is_no_condition_and_no_lesson(
+    sitting: Sitting, dump: Callable[..., Dump], text: str
+) -> None:
+    for asks in (Asks.CHANGES, Asks.KEEP):
+        sitting.until(asks)
+        before = dump()
+        with pytest.raises(InvalidValueError):
+            say(sitting, text)
+        assert dump() == before
+
+
+def test_every_line_of_a_lesson_is_a_lesson_at_the_place_of_the_day(sitting: Sitting) -> None:
+    sitting.until(Asks.KEEP)
+    told = say(sitting, "wait for the coaches\n\nuse the low spot\n")
+    assert told[0] == "2 lessons are kept."
+    assert [one.text for one in lessons(sitting)] == ["wait for the coaches", "use the low spot"]
+    with sitting.book.reading() as desk:
+        (visit,) = desk.visits.all(on_date=LAST_DAY)
+    assert {one.viewpoint_id for one in lessons(sitting)} == {visit.viewpoint_id}
+    sitting.night.back()
+    say(sitting, "use the low spot")
+    assert [(one.text, one.verb) for one in lessons(sitting)] == [("use the low spot", LessonVerb.KEEP)]
+    sitting.night.back()
+    assert say(sitting, "nothing") == ("Nothing is noted.",)
+    assert lessons(sitting) == []
+
+
+def test_a_lesson_may_name_its_place(sitting: Sitting) -> None:
+    sitting.until(Asks.CHANGE)
+    assert say(sitting, "quarry ledge: come earlier") == ('"come earlier" is kept at quarry-ledge.',)
+    (lesson,) = lessons(sitting)
+    assert lesson.text == "come earlier"
+    assert lesson.viewpoint_id is not None
+
+
+def test_what_was_in_the_way_may_be_nothing(sitting: Sitting) -> None:
+    sitting.until(Asks.IN_THE_WAY)
+    say(sitting, "a coach\ntwo boats")
+    with sitting.book.reading() as desk:
+        (visit,) = desk.visits.all(on_date=LAST_DAY)
+    assert visit.journal == "In the way: a coach, two boats"
+    sitting.night.back()
+    assert say(sitting, "nothing") == ("Nothing is noted.",)
+    with sitting.book.reading() as desk:
+        assert [one.journal for one in desk.visits.all(on_date=LAST_DAY)] == [None]
+
+
+def test_no_place_is_called_no(sitting: Sitting) -> None:
+    question = sitting.until(Asks.VIEWPOINT)
+    for text in ("no", "none", "same", "yes", "nothing"):
+        with pytest.raises(LogbookError, match="is not a viewpoint"):
+            say(sitting, text)
+    assert sitting.ask() == question
+
+
+@pytest.mark.parametrize("text", ["h", "m", "t"])
+def test_a_letter_alone_is_no_support(sitting: Sitting, text: str) -> None:
+    sitting.until(Asks.SUPPORT)
+    with pytest.raises(InvalidValueError, match="too short"):
+        say(sitting, text)
+
+
+def test_what_is_stored_is_said_back_where_it_differs(sitting: Sitting) -> None:
+    sitting.until(Asks.CLOCK)
+    assert say(sitting, "63 minutes fast") == (
+        "The clock was 1 h 3 min fast: 1 h 3 min will be taken off its times.",
+    )
+    sitting.night.back()
+    say(sitting, "7 min slow")
+    sitting.until(Asks.TIMES)
+    assert say(sitting, "4-6pm") == ('"4-6pm" is kept as 16:00-18:00.',)
+    sitting.until(Asks.CROWD)
+    assert say(sitting, "nobody, a few") == ('"nobody a few" is kept as none few.',)
+    assert say(sitting, "hand") == ('"hand" is kept as handheld.',)
+    assert say(sitting, "about 20") == ('"about 20" is kept as 20.',)
+    with sitting.book.reading() as desk:
+        (visit,) = desk.visits.all(on_date=LAST_DAY)
+    assert (visit.support, visit.tries) == (Support.HANDHELD, 20)
+    sitting.until(Asks.OUTCOME)
+    assert say(sitting, "made") == ()
+
+
+def filters(sitting: Sitting, keys: list[str]) -> dict[str, tuple[str, ...] | None]:
+    """The stated filters of some keepers, by the number of the file."""
+    with sitting.book.reading() as desk:
+        found = [keeper for key in keys if (keeper := desk.keepers.get(key))]
+    assert len(found) == len(keys)
+    return {
+        keeper.file[4:8]: keeper.filters
+        for keeper in found
+        if keeper.provenance_of("filters") is Provenance.STATED
+    }
+
+
+def group_of_several(sitting: Sitting) -> list[str]:
+    """Go on to a group of several keepers that is asked for its filters."""
+    while len(keys := sitting.until(Asks.FILTERS).about.split(",")) < 2:
+        sitting.enter()
+    return keys
+
+
+@pytest.mark.parametrize("text", ["yes", "made", "sharp", "few", "h"])
+def test_what_cannot_be_a_filter_is_refused(sitting: Sitting, dump: Callable[..., Dump], text: str) -> None:
+    sitting.until(Asks.FILTERS)
+    before = dump()
+    with pytest.raises(InvalidValueError):
+        say(sitting, text)
+    assert dump() == before
+
+
+def test_filters_are_said_keeper_by_keeper(sitting: Sitting) -> None:
+    keys = group_of_several(sitting)
+    with sitting.book.reading() as desk:
+        numbers = [keeper.file[4:8] for key in keys if (keeper := desk.keepers.get(key))]
+    question = sitting.ask()
+    for text in ("9999 nd8", f"{numbers[0]} nd8, {numbers[0]} pol"):
+        with pytest.raises(InvalidValueError):
+            say(sitting, text)
+    say(sitting, f"{numbers[0]} nd 3,0\nrest pol")
+    assert filters(sitting, keys) == {numbers[0]: ("nd1000",)} | dict.fromkeys(numbers[1:], ("pol",))
+    assert sitting.night.back()
+    assert (sitting.ask().key, sitting.ask().default) == (question.key, f"{numbers[0]} nd1000, rest pol")
+    sitting.enter()
+    following = sitting.until(Asks.FILTERS)
+    assert following.default != f"{numbers[0]} nd1000, rest pol"
+
+
+def test_same_is_what_the_group_before_had(sitting: Sitting) -> None:
+    sitting.until(Asks.FILTERS)
+    with pytest.raises(InvalidValueError, match="not known"):
+        say(sitting, "same")
+    say(sitting, "cpl + nd3.0")
+    keys = sitting.until(Asks.FILTERS).about.split(",")
+    assert say(sitting, "same") == ('"same" is kept as pol + nd1000.',)
+    assert set(filters(sitting, keys).values()) == {("pol", "nd1000")}
+
+
+def test_no_is_asked_once_more_before_it_is_none(sitting: Sitting) -> None:
+    keys = sitting.until(Asks.FILTERS).about.split(",")
+    say(sitting, "no")
+    assert sitting.ask().asks is Asks.SURE
+    assert filters(sitting, keys) == {}
+    say(sitting, "n")
+    assert sitting.ask().asks is Asks.FILTERS
+    say(sitting, "no")
+    say(sitting, "y")
+    assert set(filters(sitting, keys).values()) == {()}
+    assert sitting.ask().asks is not Asks.SURE
+    sitting.night.back()
+    assert (sitting.ask().asks, sitting.ask().default) == (Asks.FILTERS, "none")
+
+
+def test_none_that_is_hard_to_believe_is_questioned_once_and_stays_when_confirmed(sitting: Sitting) -> None:
+    keys = sitting.until(Asks.FILTERS).about.split(",")
+    doubt(sitting, dict.fromkeys(keys, "60 s at f/11 in daylight is 9 stops too bright without a filter"))
+    say(sitting, "none")
+    question = sitting.ask()
+    assert (question.asks, question.default) == (Asks.SURE, "")
+    assert question.why == ("60 s at f/11 in daylight is 9 stops too bright without a filter",)
+    assert filters(sitting, keys) == {}
+    say(sitting, "yes")
+    assert set(filters(sitting, keys).values()) == {()}
+
+
+def test_a_doubted_none_that_nobody_confirms_stays_unknown(sitting: Sitting) -> None:
+    keys = sitting.until(Asks.FILTERS).about.split(",")
+    doubt(sitting, dict.fromkeys(keys, "too bright"))
+    say(sitting, "none")
+    sitting.enter()
+    assert set(filters(sitting, keys).values()) <= {None}
+    assert sitting.ask().asks is not Asks.SURE
+    assert sitting.until(Asks.FILTERS).came_from is not Provenance.ASSUMED
+
+
+def doubt(sitting: Sitting, doubts: dict[str, str]) -> None:
+    """Make no filter hard to believe for the keepers of the day."""
+    with sitting.book.writing() as desk:
+        kept = next(one for one in desk.night_answers.all(on_date=LAST_DAY) if one.key == PLAN)
+        plan: NightPlan = loaded(kept.answer)
+        visits = tuple(
+            replace(visit, groups=tuple(replace(group, doubts=doubts) for group in visit.groups))
+            for visit in plan.visits
+        )
+        desk.night_answers.put(replace(kept, answer=dumped(replace(plan, visits=visits))))
+
+
+def test_what_a_match_suggests_is_no_outcome(sitting: Sitting) -> None:
+    question = sitting.until(Asks.OUTCOME)
+    assert (question.default, question.came_from) == ("", None)
+    assert question.why[-1].endswith(" may be it; Enter: still open")
+    sitting.enter()
+    with sitting.book.reading() as desk:
+        shot = desk.shots.first(slug=question.about)
+        assert shot is not None
+        assert desk.outcomes.first(shot_id=shot.id) is None
+        assert desk.keepers.all(shot_id=shot.id)
+
+
+def test_every_question_about_frames_shows_when_and_how_they_were_made(sitting: Sitting) -> None:
+    about_frames = {Asks.TIMES, Asks.CROWD, Asks.SUPPORT, Asks.TRIES, Asks.FILTERS, Asks.SHARPNESS}
+    seen = set()
+    while (step := sitting.night.step()) is not None:
+        question = step.question
+        if question.asks in about_frames:
+            assert "mm, f/" in question.shows
+            assert len(question.shows) <= 77
+            seen.add(question.asks)
+        if question.asks is Asks.OUTCOME:
+            assert question.shows
+        sitting.enter()
+    assert seen == about_frames
