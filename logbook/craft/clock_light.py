@@ -15,6 +15,9 @@ from itertools import pairwise
 BRIGHTEST_EV100 = ((-50.0 / 60.0, 15.0), (-2.5, 13.0), (-4.0, 12.0), (-6.0, 11.0))
 DAY_DEG = 6.0  # degrees; from here on it is day everywhere (common practice, no source)
 DARKEST_DAY_EV100 = -3.0  # EV at ISO 100; heavy overcast (12, ANSI PH2.7) behind fifteen stops of filters
+DARKEST_BARE_DAY_EV100 = (
+    4.0  # EV at ISO 100; heavy overcast (12, ANSI PH2.7) eight stops down, as deep in woods
+)
 _HOUR_S = 3600.0
 
 
@@ -80,6 +83,20 @@ def impossible_light(ev100: float, sun_altitude_deg: float) -> LightFlag | None:
 def is_always_possible(ev100: float) -> bool:
     """Whether some light can be under any sun; the sun's height need not be worked out for it."""
     return DARKEST_DAY_EV100 <= ev100 <= BRIGHTEST_EV100[-1][1]
+
+
+def bare_lens_doubt(settings_ev100: float, sun_altitude_deg: float) -> str | None:
+    """Why settings can hardly have been those of a lens without a filter by day; None where they can.
+
+    `settings_ev100` is the exposure value of the settings at ISO 100, taken as the light of the scene; the
+    sun's altitude is geometric, in degrees. An interior is for the caller to leave out.
+    """
+    if sun_altitude_deg < DAY_DEG or settings_ev100 >= DARKEST_BARE_DAY_EV100:
+        return None
+    return (
+        f"without a filter the scene had EV {settings_ev100:.0f} with the sun {sun_altitude_deg:.0f}° up, "
+        "darker than any day outdoors"
+    )
 
 
 def suggest_shifts(

@@ -106,6 +106,7 @@ _STRENGTH = re.compile(
     rf"(?:(?:nd|od|density)\s*)?{_N}(?:\s*x|\s*(?P<unit>stop(?:per|s)?|density|od))?(?:\s*(?:of\s+)?nd)?(?:\s+filter)?"
 )
 _GRADUATED = re.compile(r"\b(?:gnd|grad(?:uated)?)(?:\s+(?:nd|filter))?(?![a-z])")
+_OPENS_GRADUATED = re.compile(r"(?:(?:soft|medium|hard|reverse) )?(?:gnd|grad(?:uated)?)(?![a-z])")
 _EDGE = re.compile(r"\b(?P<edge>soft|medium|hard|reverse)\b(?:[ -]edged?\b)?")
 _VARIABLE = re.compile(
     r"(?:v(?:ario)?|var(?:iable)?\.? )?nd ?([0-9.]+) ?(?:-|–|—|to) ?(?:nd ?)?([0-9.]+)( ?stops?)?"
@@ -160,8 +161,8 @@ def parse_filter(text: str) -> Filter:
         return _variable(found[1], found[2], are_stops=found[3] is not None)
     if name in _VARIABLE_UNKNOWN:
         return Filter("variable nd", FilterKind.VARIABLE, None, None, None)
-    if _GRADUATED.search(name):
-        return _graduated(name)
+    if (graduated := _graduated(name)) is not None:
+        return graduated
     if name in _BARE_DENSITIES:
         name = f"od{name}"
     elif name in _BARE_FACTORS:
@@ -250,13 +251,17 @@ def _variable(first: str, second: str, *, are_stops: bool) -> Filter:
     return Filter(f"nd{2**low:.0f}-{2**high:.0f}", FilterKind.VARIABLE, low, None, high)
 
 
-def _graduated(name: str) -> Filter:
-    """The words of a graduated filter in any order: `soft gnd0.9`, `0.6 gnd`, `nd64 soft grad`."""
+def _graduated(name: str) -> Filter | None:
+    """The words of a graduated filter in any order: `0.6 gnd`, `soft grad nd8`; others only behind."""
+    if not _GRADUATED.search(name):
+        return None
     found = _EDGE.search(name)
     edge = f"{found['edge']} " if found else ""
     rest = " ".join(_GRADUATED.sub(" ", _EDGE.sub(" ", name)).split()).removesuffix(" nd")
     plain = " ".join(re.sub(r"\bnd\b", " ", rest).split())
     label, stops = (_strength(rest) if rest else None) or (f" {plain}".rstrip(), None)
+    if plain and stops is None and not _OPENS_GRADUATED.match(name):
+        return None
     shown = f"{edge}gnd{label.removeprefix('nd').removeprefix('od')}"
     return Filter(shown, FilterKind.GRADUATED, 0.0, 0.0, 0.0, stops)
 

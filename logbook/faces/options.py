@@ -88,7 +88,9 @@ Filters = Annotated[
     str | None,
     typer.Option("--filters", metavar="TEXT", help="nd8,nd8 or pol; 'none' is none, 'unknown' is unknown."),
 ]
-SupportName = Annotated[Support | None, typer.Option("--support", help="What holds the camera.")]
+SupportName = Annotated[
+    str | None, typer.Option("--support", metavar="|".join(Support), help="What holds the camera.")
+]
 Clear = Annotated[
     list[str] | None,
     typer.Option("--clear", metavar="FIELD", help="Make a field unknown again; may be repeated."),

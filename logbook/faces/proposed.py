@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from logbook.craft.marks import counted_stops
 from logbook.domain.words import Provenance
+from logbook.domain.written.corrections import correction_words
 from logbook.faces.plain import plain
 from logbook.faces.terminal import answer_prose
 
@@ -88,12 +89,7 @@ def clock_json(one: "ClockProposal") -> dict[str, Any]:
 
 def clock_words(offset_s: int | None) -> str:
     """Return how right a clock is by the seconds to add to its time: `7 min slow`, `42 s fast`, `right`."""
-    if not offset_s:
-        return "unknown" if offset_s is None else "right"
-    minutes, seconds = divmod(abs(offset_s), 60)
-    hours, minutes = divmod(minutes, 60)
-    parts = [f"{count} {unit}" for count, unit in ((hours, "h"), (minutes, "min"), (seconds, "s")) if count]
-    return f"{' '.join(parts)} {'slow' if offset_s > 0 else 'fast'}"
+    return "unknown" if offset_s is None else correction_words(offset_s)
 
 
 def print_clock(one: "ClockProposal", trip: str | None) -> None:

@@ -9,16 +9,20 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from datetime import date, datetime, time
 from fractions import Fraction
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from logbook.craft.errors import CraftValueError
 from logbook.domain.amending import Amended
 from logbook.domain.errors import InvalidValueError, WrongUseError
 from logbook.domain.position import Position, parse_bearing, parse_latitude, parse_longitude, parse_position
-from logbook.domain.words import Support
+from logbook.domain.words import ConditionKind, Support
 from logbook.domain.written.counts import count_written
 from logbook.domain.written.moments import date_written, span_written, time_written, zone_written
 from logbook.faces.terminal import say
+
+if TYPE_CHECKING:
+    from logbook.domain.written.filters import KeeperStack
+    from logbook.services.outcomes import OutcomeSaid
 
 
 def given(**values: Any) -> dict[str, Any]:
@@ -140,21 +144,100 @@ def filters(text: str | None) -> dict[str, tuple[str, ...] | None]:
     """Read filters as `nd8,nd8`; `none` is an empty tuple, `unknown` None. Say what was understood."""
     if text is None:
         return {}
-    from logbook.domain.written.filters import KeeperStack, filters_understood, stack_written
+    from logbook.domain.written.filters import KeeperStack, stack_written
 
     stack = stack_written(text)
-    for told in filters_understood(text, [KeeperStack(None, None, stack)]):
-        say(told)
+    _say_filters(text, [KeeperStack(None, None, stack)])
     return {"filters": stack}
 
 
-def support(text: str | None) -> dict[str, Support]:
-    """Read what held the camera: `tripod`, `hand-held`; nothing where it was not given."""
+def filters_by_keeper(text: str | None) -> "tuple[KeeperStack, ...]":
+    """Read filters as `nd8 + pol`, or by keeper as `1201 none, 1207 nd8, rest none`."""
     if text is None:
-        return {}
+        return ()
+    from logbook.domain.written.filters import stacks_written
+
+    said = stacks_written(text)
+    _say_filters(text, said)
+    return said
+
+
+def one_filter(text: str | None) -> str | None:
+    """Read one filter, as filters are written."""
+    if text is None:
+        return None
+    from logbook.domain.written.filters import KeeperStack, filter_written
+
+    name = filter_written(text)
+    _say_filters(text, [KeeperStack(None, None, (name,))])
+    return name
+
+
+def _say_filters(text: str, said: "Sequence[KeeperStack]") -> None:
+    from logbook.domain.written.filters import filters_understood
+
+    for told in filters_understood(text, said):
+        say(told)
+
+
+def support(text: str | None) -> Support | None:
+    """Read what held the camera: `tripod`, `hand-held`."""
+    if text is None:
+        return None
     from logbook.domain.written.choices import support_written
 
-    return {"support": support_written(text)}
+    return support_written(text)
+
+
+def outcome(
+    text: str | None, reasons: Sequence[str] | None, note: str | None, replaced_by: str | None
+) -> "OutcomeSaid | None":
+    """Read what became of a shot as `missed`, or `partly, light`, with the reasons and words beside it."""
+    if not (text or reasons or note or replaced_by):
+        return None
+    from logbook.domain.written.outcomes import outcome_written, reason_written
+    from logbook.services.outcomes import OutcomeSaid
+
+    said = None if text is None else outcome_written("", text)
+    why = dict.fromkeys([*(said.reasons if said else ()), *map(reason_written, reasons or ())])
+    notes = [one for one in (said.note if said else "", note) if one]
+    by = replaced_by or (said.replaced_by if said else None)
+    return OutcomeSaid(said.outcome if said else None, tuple(why), " - ".join(notes) or None, by)
+
+
+def seconds(text: str | None) -> int | None:
+    """Read how much a clock is off, as `420`, `7 min` or `1:03`, in s."""
+    if text is None:
+        return None
+    from logbook.domain.written.corrections import duration_written
+
+    return duration_written(text)
+
+
+def correction(text: str | None) -> int:
+    """Read what to add to a camera's time as `420` or `7 min slow`, in s, and say what that means."""
+    if text is None:
+        return 0
+    from logbook.domain.written.corrections import correction_text, correction_written
+
+    add_s = correction_written(text)
+    say(correction_text(add_s))
+    return add_s
+
+
+def level(kind: ConditionKind, text: str | None) -> dict[str, Any]:
+    """Read the level of an observation, with the time, direction and words that stand in it."""
+    if text is None:
+        return {}
+    from logbook.domain.written.conditions import level_written
+    from logbook.domain.written.understanding import understood
+
+    said = level_written(kind, text)
+    if told := understood(text, said.level or said.note):
+        say(told)
+    return given(
+        level=said.level, at=said.at, direction=said.direction, note=said.note or None, source=said.source
+    )
 
 
 def place(position: str | None, lat: str | None, lon: str | None) -> dict[str, float]:

@@ -7,6 +7,7 @@ can say everything that a noun can, and nothing else.
 import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
+from datetime import date, time
 from enum import StrEnum
 from pathlib import Path
 from types import UnionType
@@ -21,6 +22,9 @@ from logbook.domain.shot import Shot
 from logbook.domain.site import Site
 from logbook.domain.trip import Trip
 from logbook.domain.viewpoint import Viewpoint
+from logbook.domain.written.choices import support_written
+from logbook.domain.written.filters import filter_written, stack_written
+from logbook.domain.written.moments import date_written, time_written
 
 NOUNS: Mapping[str, type[Record]] = {
     "kit": KitItem,
@@ -66,6 +70,8 @@ def _fields(noun: type[Record], entry: Mapping[str, Any], where: str) -> dict[st
                 result["exposure_s"] = parse_exposure(str(value))
             except CraftValueError as error:
                 raise InvalidValueError(f"{where}: {error}") from None
+        elif name in ("filters", "filter_name", "support") and isinstance(value, str | list):
+            result[name] = _written(name, value, f"{where}, {name}")
         elif name in hints:
             result[name] = _value(hints[name], value, f"{where}, {name}")
         else:
@@ -73,8 +79,22 @@ def _fields(noun: type[Record], entry: Mapping[str, Any], where: str) -> dict[st
     return result
 
 
+def _written(name: str, value: str | list[Any], where: str) -> Any:
+    """What a person may write for filters and supports, read as everywhere."""
+    try:
+        if name == "filters":
+            return stack_written(value if isinstance(value, str) else " + ".join(map(str, value)) or "none")
+        return (support_written if name == "support" else filter_written)(str(value))
+    except InvalidValueError as error:
+        raise InvalidValueError(f"{where}: {error}") from None
+
+
 def _value(hint: Any, value: Any, where: str) -> Any:
     kinds = get_args(hint) if isinstance(hint, UnionType) else (hint,)
+    if isinstance(value, str) and time in kinds:
+        return time_written(value)
+    if isinstance(value, str) and date in kinds:
+        return date_written(value) or value
     for kind in kinds:
         if isinstance(value, list) and getattr(kind, "__origin__", None) is tuple:
             return tuple(_value(get_args(kind)[0], item, where) for item in value)

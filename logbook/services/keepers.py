@@ -17,6 +17,7 @@ from typing import Any
 from logbook.domain.errors import AmbiguousNameError, NotFoundError, UnreadableFileError, WrongUseError
 from logbook.domain.keeper import Keeper
 from logbook.domain.trip import Trip
+from logbook.domain.written.filters import KeeperStack
 from logbook.services.kinds import KEEPER, Fields
 from logbook.services.light_doubts import light_doubts
 from logbook.services.picture_files import ReadFile, Wanted, read_file, shown_path
@@ -253,22 +254,49 @@ def _named(keepers: Iterable[Keeper], name: str) -> list[Keeper]:
     return [k for k in keepers if wanted in (k.file.lower(), k.slug, Path(k.file).stem.lower())]
 
 
-def note_keepers(book: Book, trip: str | None, which: str, changes: Fields) -> Listing:
-    """State what the camera cannot know for one keeper, a range (`0412-0419`) or a list."""
-    if not changes:
+def note_keepers(
+    book: Book, trip: str | None, which: str, changes: Fields, stacks: Sequence[KeeperStack] = ()
+) -> Listing:
+    """State what the camera cannot know for one keeper, a range (`0412-0419`) or a list.
+
+    `stacks` say what was before the lens of each; keepers they do not speak of keep what they have.
+    """
+    if not changes and not stacks:
         raise WrongUseError(
             "Say what to note: --filters, --support, --shot, --viewpoint, --caption and others."
         )
     with book.writing() as desk:
         of_trip = the_trip(desk, trip)
         ready = resolved(desk, changes)
+        meant = keepers_meant(desk, of_trip, which)
+        behind = filters_by_id(meant, stacks)
         noted = []
-        for keeper in keepers_meant(desk, of_trip, which):
-            after = edited(keeper, book.now(), ready)
+        for keeper in meant:
+            own = {"filters": behind[keeper.id]} if keeper.id in behind else {}
+            after = edited(keeper, book.now(), {**ready, **own})
             if after is not keeper:
                 desk.keepers.put(after)
             noted.append(after)
         return keepers_listed(desk, in_order(noted))
+
+
+def filters_by_id(
+    keepers: Sequence[Keeper], stacks: Sequence[KeeperStack]
+) -> dict[str, tuple[str, ...] | None]:
+    """Return what was before the lens of each keeper, by id; raises NotFoundError for one not meant."""
+    result: dict[str, tuple[str, ...] | None] = {}
+    for stack in stacks:
+        if stack.first is None or stack.last is None:
+            continue
+        found = matching(keepers, stack.first, stack.last)
+        if not found:
+            raise NotFoundError(f'"{stack.text}" is about none of these keepers; name one of them.')
+        result |= dict.fromkeys((keeper.id for keeper in found), stack.filters)
+    rest = next((stack for stack in stacks if stack.first is None), None)
+    if rest is not None:
+        for keeper in keepers:
+            result.setdefault(keeper.id, rest.filters)
+    return result
 
 
 def keepers_meant(desk: Desk, trip: Trip, which: str) -> list[Keeper]:

@@ -279,6 +279,7 @@ def test_a_heading_with_two_visits_is_kept_to_sort_out() -> None:
         ("- wind: 4 m/s", [ConditionEntry(WIND, note="4 m/s")]),
         ("- wind: 5-6 SW", [ConditionEntry(WIND, direction="SW", note="5-6 SW")]),
         ("- wind: 4-5 from west", [ConditionEntry(WIND, direction="W", note="4-5 from west")]),
+        ("- wind: 4, dropping to 2 at 18:20", [ConditionEntry(WIND, "4", note="dropping to 2 at 18:20")]),
         ("- wind: SW 5", [ConditionEntry(WIND, "5", direction="SW")]),
         ("- crowd: ~20 people", [ConditionEntry(CROWD, "dozens", note="~20 people")]),
         ("- crowd: dozens of tourists", [ConditionEntry(CROWD, "dozens", note="dozens of tourists")]),

@@ -127,7 +127,7 @@ def yes_written(text: str) -> bool:
     """Read yes or no; InvalidValueError asks for one of them."""
     typed = _folded(text).rstrip(".!")
     if typed not in _YES | _NO:
-        raise InvalidValueError(f'"{text.strip()}" is neither yes nor no; write y or n.')
+        raise InvalidValueError(f'"{text.strip()}" is neither yes nor no; write y, or n.')
     return typed in _YES
 
 

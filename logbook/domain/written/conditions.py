@@ -9,6 +9,8 @@ import re
 from dataclasses import replace
 from datetime import time
 
+from logbook.domain.condition import LEVELS
+from logbook.domain.errors import InvalidValueError
 from logbook.domain.position import COMPASS, compass_word, parse_bearing
 from logbook.domain.words import ConditionKind, TripodRule
 from logbook.domain.written.choices import CROWD_WORDS, WATER_WORDS
@@ -34,13 +36,14 @@ BEAUFORT_NAMES = {  # WMO-No. 306, Manual on Codes, Vol. I.1, Section E
     "violent storm": 11,
     "hurricane": 12,
 }
-_BFT = r"(?:bft|beaufort|bf|force)\.?"
+_FORCES = BEAUFORT_NAMES | {"none": 0, "no wind": 0}
+_BFT = r"(?:bft\b|beaufort|bf\b|force|f(?=[0-9]))\.?"
 _FORCE = re.compile(rf"(?:{_BFT}\s?)?([0-9]{{1,2}})(?:\s?{_BFT})?", re.IGNORECASE)
 
 _WORDS = {
     ConditionKind.CROWD: rf"{alternatives(CROWD_WORDS)}(?:\s+people)?",
     ConditionKind.WATER: alternatives(WATER_WORDS),
-    ConditionKind.WIND: rf"(?:{alternatives(BEAUFORT_NAMES)}|{_FORCE.pattern.replace('([0-9]', '(?:[0-9]')})",
+    ConditionKind.WIND: rf"(?:{alternatives(_FORCES)}|{_FORCE.pattern.replace('([0-9]', '(?:[0-9]')})",
 }
 _LEVEL = _WORDS | {ConditionKind.CROWD: rf"(?:{_WORDS[ConditionKind.CROWD]}|{PEOPLE})"}
 _NUMBER = re.compile(PEOPLE, re.IGNORECASE)
@@ -49,10 +52,12 @@ _SAYS = {
     ConditionKind.WATER: "no water word: dry, low, normal, high, flood or unknown",
     ConditionKind.WIND: "no wind force: Beaufort 0 to 12, a Beaufort name such as fresh breeze, or unknown",
 }
+WATERS = r"(?:river|stream|creek|brook|lake|sea|falls|waterfall|riverbed|reservoir|pond|weir|canal)"
 # Words that are kept as they are: a depth, the state of the tide, a speed, a range of forces.
 _MEASURED = {
     ConditionKind.WATER: re.compile(
-        r"\b(?:tides?|ebb|neap|level|swell|waves?|surge|surf|flood(?:ed|ing|s)?|river|lake|sea|stream|falls|submerged|underwater|water)\b|\b(?:ankle|knee|waist|hip|chest)[\s-](?:deep|high)\b"
+        rf"\b(?:tides?|ebb|neap|level|swell|waves?|surge|surf|flood(?:ed|ing|s)?|submerged|underwater|water|{WATERS})\b"
+        r"|\b(?:ankle|knee|waist|hip|chest)[\s-](?:deep|high)\b"
         r"|[0-9]\s?(?:m|cm|ft|feet|metres?|meters?|inch(?:es)?)\b",
         re.IGNORECASE,
     ),
@@ -64,7 +69,7 @@ _MEASURED = {
 }
 # A level that the tide or the water is said to have, and what a high something is that says no level.
 _STATE = re.compile(
-    r"\b(?:tide|water|level|river|lake|sea)s?(?:\s+level)?(?:\s+(?:is|was|very|rather|still))*\s+"
+    rf"\b(?:tides?|water|level|{WATERS})(?:\s+level)?(?:\s+(?:is|was|very|rather|still))*\s+"
     r"(?P<after>dry|low|normal|high|flooded)\b|\b(?P<before>low|high|normal)\s+(?:tide|water)\b",
     re.IGNORECASE,
 )
@@ -72,9 +77,8 @@ _OF_WATER = re.compile(
     r"\s*-?(?:swell|waves?|surf|tides?|spray|water|warnings?|risk|alert|gates?|lights?|plain|barrier)\b",
     re.IGNORECASE,
 )
-_BLOWING = re.compile(
-    r"\b(?:winds?|windy|windless|gusts?|gusty|gusting|breez[ey]y?|squalls?|gales?|becalmed)\b", re.IGNORECASE
-)
+BLOWING = r"\b(?:winds?|windy|windless|gusts?|gusty|gusting|breez[ey]y?|squalls?|gales?|becalmed)\b"
+_BLOWING = re.compile(BLOWING, re.IGNORECASE)
 _PRONOUN = r"(?:the|them|us|those|these|my|our|it|which|whom)\b"
 _BETWEEN = re.compile(r"([,;]|→|->|\s(?=(?:then|and|later)\s))", re.IGNORECASE)
 _WINDS = r"(?:north|south|east|west)(?:[\s-]?(?:north|south|east|west)){0,2}"
@@ -115,6 +119,29 @@ def read_conditions(kind: ConditionKind, said: str) -> list[ConditionEntry]:
     return [replace(entry, source=source) for entry in entries]
 
 
+def level_written(kind: ConditionKind, text: str) -> ConditionEntry:
+    """Read the level of one observation: `a few`, `~20 people`, `5-6 SW`; a measure is kept in its note.
+
+    Raises InvalidValueError for a kind without levels, and for what says several or none.
+    """
+    try:
+        entries = read_conditions(kind, text.strip()) if kind in LEVELS else []
+    except NotUnderstoodError:
+        entries = []
+    words = ", ".join(LEVELS.get(kind, ()))
+    if not words:
+        raise InvalidValueError(f'{kind} has no levels; put "{text}" in the note.')
+    if len(entries) != 1:
+        raise InvalidValueError(f'"{text}" is not a level of {kind}; write one of {words}.')
+    return entries[0]
+
+
+def direction_written(text: str) -> str:
+    """Return where a wind comes from as it is kept, `NW` or `280°`; other words as they are."""
+    direction, rest = _direction(f"from {text.strip().removeprefix('from ')}")
+    return direction if direction is not None and not tidied(rest) else text
+
+
 def written_condition(entry: ConditionEntry) -> str:
     """The line (without its bullet) that reads back as this entry."""
     note = entry.note
@@ -131,7 +158,8 @@ def written_condition(entry: ConditionEntry) -> str:
         if entry.direction:
             said += f" from {entry.direction}"
         if note:
-            said += f", {note}"
+            opens_another = entry.kind in _LEVEL and len(_parts(entry.kind, f"{said}, {note}")) > 1
+            said += f" - {note}" if opens_another else f", {note}"
     if entry.source:
         said += f", said {entry.source}"
     return f"{entry.kind}: {said}"
@@ -156,7 +184,7 @@ def _parts(kind: ConditionKind, said: str) -> list[str]:
 
 def _level(kind: ConditionKind, part: str) -> ConditionEntry:
     opening = re.compile(
-        rf"(?:(?:and|then|later)\s+)?(?:(?:at\s+|@\s?)?({DOTTED})\s?[:,]?\s+)?(?P<level>{_LEVEL[kind]}|unknown|\?)"
+        rf"(?:(?:and|then|later|only|just|still|now)\s+)?(?:(?:at\s+|@\s?)?({DOTTED})\s?[:,]?\s+)?(?P<level>{_LEVEL[kind]}|unknown|\?)"
         rf"(?![\w'’/-])(?!\s+of\s+{_PRONOUN})",
         re.IGNORECASE,
     )
@@ -168,14 +196,14 @@ def _level(kind: ConditionKind, part: str) -> ConditionEntry:
         return _in_words(kind, part)
     if kind is ConditionKind.WATER and _OF_WATER.match(rest):
         return _in_words(kind, part)
-    if re.match(rf"\s*(?:to|or|–)\s+(?:{_LEVEL[kind]})", rest, re.IGNORECASE):
+    if re.match(rf"\s*(?:to|or|–|→|->)\s+(?:{_LEVEL[kind]})", rest, re.IGNORECASE):
         raise NotUnderstoodError("two levels at once; write one, or one with a time each")
     at = clock(found[1]) if found[1] else None
     direction = None
     if kind is ConditionKind.WIND:
         direction, rest = _direction(rest)
     if at is None:
-        at, rest = _time(rest)
+        at, rest = _time_of_level(kind, rest)
     if kind is ConditionKind.WIND and direction is None:
         direction, rest = _direction(rest, anywhere=True)
     typed = found["level"].lower()
@@ -199,8 +227,8 @@ def _level_word(kind: ConditionKind, typed: str) -> str | None:
     typed = " ".join(typed.split())
     if kind is ConditionKind.WATER:
         return WATER_WORDS[typed].value
-    if typed in BEAUFORT_NAMES:
-        return str(BEAUFORT_NAMES[typed])
+    if typed in _FORCES:
+        return str(_FORCES[typed])
     force = _FORCE.fullmatch(typed)
     if force is None or int(force[1]) > 12:
         raise NotUnderstoodError("no wind force: the Beaufort scale goes from 0 to 12")
@@ -219,7 +247,7 @@ def _in_words(kind: ConditionKind, part: str) -> ConditionEntry:
     if kind is not ConditionKind.WIND or measured is None:
         raise NotUnderstoodError(_SAYS[kind])
     direction, rest = _direction(part)
-    if direction is not None and re.match(rf"\s*{_LEVEL[kind]}(?![\w'’/.,-])", rest, re.IGNORECASE):
+    if direction is not None and re.match(rf"\s*{_LEVEL[kind]}(?![\w'’/-]|[.,][0-9])", rest, re.IGNORECASE):
         return replace(_level(kind, rest.strip()), direction=direction)
     figure = measured.match(part)
     if direction is None and figure is not None:
@@ -247,6 +275,14 @@ def _direction(rest: str, anywhere: bool = False) -> tuple[str | None, str]:
         return None, rest
     direction = f"{bearing:g}°" if typed[-1] == "°" else compass_word(bearing)
     return direction, _joined(rest, found)
+
+
+def _time_of_level(kind: ConditionKind, rest: str) -> tuple[time | None, str]:
+    """The time of a level that was read; behind another level it is that one's: 4, then 2 at 18:20."""
+    at, without = _time(rest)
+    before = re.split(_AT, rest, maxsplit=1, flags=re.IGNORECASE)[0]
+    another = re.search(rf"(?<![\w-])(?:{_LEVEL[kind]})(?![\w-])", before, re.IGNORECASE)
+    return (None, rest) if at is not None and another else (at, without)
 
 
 def _time(rest: str) -> tuple[time | None, str]:
@@ -277,7 +313,7 @@ def _rule(said: str) -> ConditionEntry:
 def _free(kind: ConditionKind, said: str) -> ConditionEntry:
     """Free text with at most one time: in front of it, or its only "at"."""
     if (found := _FREE_LEADING.fullmatch(said)) and (at := clock(found[1])) is not None:
-        return ConditionEntry(kind, None, at, note=found[2].strip())
+        return ConditionEntry(kind, None, at, note=tidied(found[2]))
     every = list(_FREE_AT.finditer(said))
     if (
         len(re.findall(CLOCK, said, re.IGNORECASE)) == len(every) == 1

@@ -68,6 +68,19 @@ def correction_written(text: str) -> int:
     return -seconds if is_fast or sign == "-" else seconds
 
 
+def duration_written(text: str) -> int:
+    """Return the seconds of a duration, where its direction is known: `420`, `7 min`, `1:03`, `an hour`."""
+    plain = _AND_A_HALF.sub(r"\1", " ".join(text.replace("−", "-").split()))
+    rest = _FILLING.sub(" ", plain).strip()
+    sign = -1 if rest[:1] == "-" else 1
+    seconds = _duration_s(rest[rest[:1] in ("+", "-") :].strip(), is_clock=True)
+    if seconds is None or seconds > LONGEST_S or len(plain) > _TEXT_MAX:
+        raise InvalidValueError(
+            f'"{plain[:60]}" is not a duration; write seconds, 420, or 7 min, or 1 h 3 min.'
+        )
+    return sign * seconds
+
+
 def correction_words(add_s: int) -> str:
     """Return how wrong a clock is by the seconds to add to its time: `7 min slow`, `42 s fast`, `right`."""
     return f"{_duration(abs(add_s))} {'slow' if add_s > 0 else 'fast'}" if add_s else "right"

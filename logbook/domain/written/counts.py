@@ -13,11 +13,13 @@ _COUNT = re.compile(
     rf"(?:{_ABOUT}|ca\s)?\s*([0-9]{{1,5}})(?:\s*(?:x|×|tries|frames|exposures|shots))?", re.IGNORECASE
 )
 _PEOPLE = r"(?:people|persons?|visitors?|tourists?|walkers|hikers|anglers|photographers|pax|ppl|folks)"
+_WHERE = r"(?:at|on|in|by|along|near|around|there|here|or|and|then|later|to|from|said|of\s+them)\b"
 # A number of people, where a time or a length is hardly meant: ~20 people, 20-30, 50+ visitors.
 PEOPLE = (
     rf"(?:{_ABOUT}|(?:ca|maybe|over|under|up\s+to|at\s+least|almost|nearly|more\s+than|less\s+than)\s+)?"
-    r"(?<![0-9:.,])[0-9]{1,6}(?:\s?(?:-|–|—|to)\s?[0-9]{1,6})?\+?(?![0-9]|[:.,h][0-9]|\s?[ap]\.?m\b|\s?%|\s?m\b)"
-    rf"(?:\s+(?:other\s+)?{_PEOPLE}\b)?"
+    r"(?<![0-9:.,])[0-9]{1,6}(?:\s?(?:-|–|—|\bto\b|\bor\b)\s?[0-9]{1,6})?\+?"
+    r"(?![0-9]|[:.,h][0-9]|\s?[ap]\.?m\b|\s?%|\s?m\b)"
+    rf"(?:\s+(?:other\s+)?{_PEOPLE}\b|(?!\s+(?!{_WHERE})[a-z]))"
 )
 _AT_LEAST = {1: Crowd.FEW, 12: Crowd.DOZENS, 100: Crowd.HUNDREDS, 1000: Crowd.THOUSANDS}
 

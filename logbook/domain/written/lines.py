@@ -82,8 +82,12 @@ class _Same:
     word: str
     keeps: bool = False
     bare: re.Pattern[str] | None = None
+    must: re.Pattern[str] | None = None  # what has to be said, with a colon too
 
 
+_RULED = re.compile(
+    r"\b(?:allowed|awkward|forbidden|banned|prohibited|ok|fine|needed|required|unknown)\b", re.IGNORECASE
+)
 _NUMBER = re.compile(r"#?[A-Za-z_]*[0-9]")
 _TIDE = re.compile(r"(?:(?:is|was|at)\s+)?(?:[0-9]|low|high|out|in\b|rising|falling|turn|ebb)", re.IGNORECASE)
 _ALSO = {
@@ -95,7 +99,7 @@ _ALSO = {
     ),
     **dict.fromkeys(("sky", "clouds", "temperature", "temp", "thunder"), _Same("weather", keeps=True)),
     **dict.fromkeys(("mud", "ice", "footing"), _Same("ground", keeps=True)),
-    **dict.fromkeys(("tripod", "tripods", "drones", "permit"), _Same("rule", keeps=True)),
+    **dict.fromkeys(("tripod", "tripods", "drones", "permit"), _Same("rule", keeps=True, must=_RULED)),
     **dict.fromkeys(
         ("photo", "photos", "picture", "pictures", "frame", "frames"), _Same("keepers", bare=_NUMBER)
     ),
@@ -126,11 +130,13 @@ def opening(text: str) -> Opening | None:
         return None
     said, typed = found["said"].strip(), found["word"] or ""
     proposed, word = found["proposed"] is not None, typed.lower()
-    alone = None if found["colon"] else _alone(said)
+    alone = None if found["colon"] or (word in _READERS and word != ConditionKind.LIGHT) else _alone(said)
     if alone is not None:
         return Opening(alone, said, proposed)
     rest = said[len(typed) :].strip().removeprefix(":").strip()
     same = _ALSO.get(word)
+    if same is not None and same.must and not same.must.search(rest):
+        same = None
     if same is not None and (found["colon"] or (same.bare and same.bare.match(rest))):
         return Opening(same.word, f"{typed} {rest}".strip() if same.keeps and rest else rest, proposed)
     return Opening(word, rest, proposed) if word in _READERS or found["colon"] else None

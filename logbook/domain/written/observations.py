@@ -5,14 +5,14 @@ as words, for nobody said that it was closed; and "not closed" and "open again" 
 """
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from logbook.domain.errors import InvalidValueError
 from logbook.domain.names import slug_of
 from logbook.domain.words import ConditionKind
 from logbook.domain.written.choices import says_nothing
-from logbook.domain.written.conditions import read_conditions
+from logbook.domain.written.conditions import BLOWING, WATERS, read_conditions
 from logbook.domain.written.entry import ConditionEntry
 from logbook.domain.written.lines import opening, read_entries
 from logbook.domain.written.understanding import NotUnderstoodError, tidied
@@ -54,11 +54,11 @@ _KINDS: tuple[tuple[ConditionKind, re.Pattern[str]], ...] = tuple(
             ConditionKind.WATER,
             r"\b(?:high|low|spring|neap|flood|ebb)\s+(?:tides?|water)\b|\btides?\b|\bflood(?:ed|ing|s)?\b(?!\s*-?lights?|lights?)"
             r"|\bwater\b(?!\s+bottle)|\b(?:surge|surf|swell|waves?|submerged|underwater|ebb)\b|\b(?:knee|ankle|waist)[\s-]deep\b"
-            r"|\b(?:river|stream|creek|lake|sea|falls|waterfall|riverbed|reservoir|pond|weir)\b.{0,20}?\b(?:dry|low|high|higher|lower|up|down|rising|falling|full|over)\b",
+            rf"|\b{WATERS}\b.{{0,20}}?\b(?:dry|low|high|higher|lower|up|down|rising|falling|full|over)\b",
         ),
         (
             ConditionKind.WIND,
-            r"\b(?:wind|winds|windy|gust|gusts|gusty|gusting|gale|gales|breeze|breezy|squalls?|becalmed|windless|bft|beaufort)\b",
+            rf"{BLOWING}|\b(?:bft|beaufort)\b",
         ),
         (
             ConditionKind.GROUND,
@@ -155,7 +155,7 @@ def _conditions(said: str) -> Iterator[ConditionEntry]:
         else:
             return
     for kind, words in _clauses(said):
-        yield _condition(kind, words)
+        yield from _of_kind(kind, words)
 
 
 def _clauses(said: str) -> Iterator[tuple[ConditionKind, str]]:
@@ -184,18 +184,18 @@ def _clauses(said: str) -> Iterator[tuple[ConditionKind, str]]:
             yield kind, tidied(words)
 
 
-def _condition(kind: ConditionKind, words: str) -> ConditionEntry:
-    """One condition that keeps its words; a level only where they say one."""
+def _of_kind(kind: ConditionKind, words: str) -> Sequence[ConditionEntry]:
+    """The conditions of one kind that keep their words; a level only where they say one."""
     try:
         entries = read_conditions(kind, words)
     except InvalidValueError:
-        entries = []
+        return [ConditionEntry(kind, note=words)]
     if len(entries) != 1:
-        return ConditionEntry(kind, note=words)
+        return entries
     entry = entries[0]
     if entry.level is None or entry.source or not entry.note or words.split()[0] == entry.note.split()[0]:
-        return entry
-    return replace(entry, note=words)  # the level opened the line: "flood on the lower stairs" stays whole
+        return [entry]
+    return [replace(entry, note=words)]  # the level opened the line: "flood on the lower stairs" stays whole
 
 
 def _is_closed(text: str, found: re.Match[str]) -> bool:

@@ -45,6 +45,14 @@ def outcome_written(shot: str, text: str) -> ShotEntry:
     return _entry(shot, found["outcome"], found["rest"])
 
 
+def reason_written(text: str) -> Reason:
+    """Read one reason by any of its names: `light`, `too late`; InvalidValueError lists the words."""
+    reason = REASON_WORDS.get(" ".join(text.lower().split()))
+    if reason is None:
+        raise InvalidValueError(f'"{text.strip()}" is not a reason; write one of {", ".join(Reason)}.')
+    return reason
+
+
 def reasons_written(shot: str, outcome: OutcomeWord, text: str) -> ShotEntry:
     """Read why an outcome was what it was: `light`, `light, too late`, `by ledge-dusk, crowd`, any words."""
     is_by = outcome is OutcomeWord.REPLACED and re.match(r"by\s", text.strip(), re.IGNORECASE)

@@ -57,7 +57,7 @@ def before(
     place = options.either(place, site_too, "site")
     if place is None:
         raise WrongUseError("Say which site: logbook before SITE --on DATE.")
-    wished = _wish(wish, f_number, iso, focal, support)
+    wished = _wish(wish, f_number, iso, focal, typed.support(support))
     if into is not None:
         check_place(into)  # before anything is worked out
     with plainly():

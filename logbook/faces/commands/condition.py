@@ -7,6 +7,7 @@ import typer
 
 from logbook.domain.errors import WrongUseError
 from logbook.domain.words import ConditionKind
+from logbook.domain.written.conditions import direction_written
 from logbook.faces import options, typed
 from logbook.faces.nouns import Face, Name, add_remove, add_show, remark_on_day
 from logbook.faces.opened import open_book
@@ -57,15 +58,16 @@ class ConditionOptions:
         str | None, typer.Option("--source", metavar="TEXT", help="Who said so, where you did not see it.")
     ] = None
 
-    def fields(self) -> dict[str, Any]:
-        """Return the fields of the observation that were given."""
-        return typed.given(
+    def fields(self, kind: ConditionKind) -> dict[str, Any]:
+        """Return the fields of the observation that were given; a level may say more than its word."""
+        in_level = typed.level(kind, self.level)
+        notes = [note for note in (in_level.get("note"), self.note) if note]
+        return in_level | typed.given(
             at=typed.a_time(self.at),
             site=self.site,
             viewpoint=self.viewpoint,
-            level=self.level,
-            direction=self.direction,
-            note=self.note,
+            direction=None if self.direction is None else direction_written(self.direction),
+            note=", ".join(notes) or self.note,
             source=self.source,
         )
 
@@ -93,7 +95,7 @@ def add(
     """Write down an observation; it holds for that place and time only."""
     from logbook.services import kinds, records
 
-    fields = {"kind": kind, "on_date": typed.a_date(on), **told.fields()}
+    fields = {"kind": kind, "on_date": typed.a_date(on), **told.fields(kind)}
     if told.site and told.viewpoint:
         raise WrongUseError("A viewpoint belongs to its site already; give --viewpoint alone.")
     opened = open_book(book)
@@ -144,9 +146,10 @@ def edit(
     """Change an observation."""
     from logbook.services import kinds, records
 
-    changes = typed.given(slug=slug, on_date=typed.a_date(on)) | told.fields()
-    typed.cleared(changes, clear, UNKNOWABLE)
     opened = open_book(book)
+    (before,) = records.show(opened, kinds.CONDITION, name).records
+    changes = typed.given(slug=slug, on_date=typed.a_date(on)) | told.fields(before.kind)
+    typed.cleared(changes, clear, UNKNOWABLE)
     changed = records.edit(opened, kinds.CONDITION, name, changes)
     FACE.show(changed, as_json, "changed")
     if on is not None:

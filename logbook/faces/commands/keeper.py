@@ -1,5 +1,6 @@
 """`logbook keeper`: selected pictures, their settings, and what the camera cannot know."""
 
+import sys
 from collections.abc import Mapping, Sequence
 from dataclasses import asdict
 from pathlib import Path
@@ -7,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from logbook.domain.errors import NotFoundError
+from logbook.domain.errors import InvalidValueError, NotFoundError
 from logbook.domain.keeper import Keeper
 from logbook.domain.words import Sharpness
 from logbook.faces import options, typed
@@ -18,6 +19,7 @@ from logbook.faces.plain import keeper_json, marked, plain
 from logbook.faces.terminal import answer, answer_json, answer_prose, progress, say
 
 if TYPE_CHECKING:
+    from logbook.services.bare_lens import BareLens
     from logbook.services.records import Listing
 
 app = options.noun_app("keeper", "Keepers: selected pictures and what the camera cannot know.")
@@ -88,9 +90,9 @@ def import_(
         typer.Option("--zone", metavar="ZONE", help="The camera's zone, where its files do not say."),
     ] = None,
     clock: Annotated[
-        int,
-        typer.Option("--clock", metavar="SECONDS", help="Add to the camera's time: 420 = it was 7 min slow."),
-    ] = 0,
+        str | None,
+        typer.Option("--clock", metavar="TIME", help="How wrong its clock was: '7 min slow', or +420 s."),
+    ] = None,
     rating: Annotated[
         int | None,
         typer.Option("--rating", min=-1, max=5, metavar="STARS", help="Only with that many stars or more."),
@@ -123,7 +125,7 @@ def import_(
             trip=trip,
             recursive=recursive,
             zone=typed.a_zone(zone),
-            clock_offset_s=clock,
+            clock_offset_s=typed.correction(clock),
             wanted=Wanted(rating, label, tuple(keyword or ())),
             progress=tell,
         )
@@ -218,15 +220,23 @@ def note(
     text: Annotated[
         str | None, typer.Option("--note", metavar="TEXT", help="Anything else, for yourself.")
     ] = None,
+    sure: Annotated[
+        bool, typer.Option("--sure", help="There was no filter, unlikely as the exposure makes it.")
+    ] = False,
     clear: options.Clear = None,
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
-    """State what the camera cannot know, for one keeper or a range."""
-    from logbook.services import keepers
+    """State what the camera cannot know, for one keeper or a range.
 
-    changes = {**typed.filters(filters)} | typed.given(
-        support=support,
+    Filters may be said keeper by keeper: --filters "1201 none, 1207 nd8 + pol, rest none".
+    """
+    from logbook.services import keepers
+    from logbook.services.bare_lens import doubted_in_note
+
+    stacks = typed.filters_by_keeper(filters)
+    changes = typed.given(
+        support=typed.support(support),
         shot=shot,
         viewpoint=viewpoint,
         caption=caption,
@@ -235,11 +245,26 @@ def note(
         note=text,
     )
     typed.cleared(changes, clear, UNKNOWABLE)
-    noted = keepers.note_keepers(open_book(book), trip, which, changes)
+    opened = open_book(book)
+    if stacks and not sure:
+        _make_sure(doubted_in_note(opened, trip, which, stacks))
+    noted = keepers.note_keepers(opened, trip, which, changes, stacks)
     if as_json:
         answer_json([keeper_json(keeper, noted) for keeper in noted.records])
     else:
         answer(f"Noted for {', '.join(keeper.file for keeper in noted.records)}.")
+
+
+def _make_sure(doubted: "Sequence[BareLens]") -> None:
+    """Ask once whether there was really no filter; without a terminal, ask for --sure."""
+    if not doubted:
+        return
+    told = " ".join(f"{one.file}: {one.reason}." for one in doubted)
+    if sys.stdin is None or not (sys.stdin.isatty() and sys.stderr.isatty()):
+        raise InvalidValueError(f"{told} Add --sure if there was really none.")
+    say(told)
+    if not typer.confirm("Was there really no filter?", err=True):
+        raise InvalidValueError("Nothing was noted; write the filters, or unknown.")
 
 
 app.registered_commands += keeper_clocks.app.registered_commands

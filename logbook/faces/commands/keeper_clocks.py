@@ -26,10 +26,10 @@ def clock(
     trip: options.TripName = None,
     body: Annotated[str | None, typer.Option("--body", metavar="NAME", help="Which camera.")] = None,
     slow: Annotated[
-        int | None, typer.Option("--slow", metavar="SECONDS", help="How slow it is; 420 is 7 min.")
+        str | None, typer.Option("--slow", metavar="TIME", help="How slow it is: 420, '7 min', 1:03.")
     ] = None,
     fast: Annotated[
-        int | None, typer.Option("--fast", metavar="SECONDS", help="How fast it is; 0 is right.")
+        str | None, typer.Option("--fast", metavar="TIME", help="How fast it is: 63min; 0 is right.")
     ] = None,
     keeper: Annotated[
         str | None, typer.Option("--keeper", metavar="KEEPER", help="A keeper that shows the right time.")
@@ -57,20 +57,20 @@ def clock(
     Keepers are put right again and again. A statement without --since and --until replaces all that was said
     of that camera; one with them leaves what was said of other frames.
     """
-    if slow is not None:
-        if fast is not None:
-            raise WrongUseError("A clock is either fast or slow; give --fast or --slow, not both.")
-        fast = -slow
+    if slow is not None and fast is not None:
+        raise WrongUseError("A clock is either fast or slow; give --fast or --slow, not both.")
+    slow_s, fast_s = typed.seconds(slow), typed.seconds(fast)
+    fast_s = fast_s if slow_s is None else -slow_s
     if keeper is None and (shown or same_as):
         raise WrongUseError("Say which keeper shows it with --keeper.")
-    if all(one is None for one in (fast, keeper, zone, since, until)):
+    if all(one is None for one in (fast_s, keeper, zone, since, until)):
         _list(trip, body, as_json, book)
         return
     from logbook.faces.proposed import clock_words
     from logbook.services import setting_clocks
 
     said = setting_clocks.ClockSaid(
-        fast, typed.a_moment(shown), keeper, same_as, typed.a_zone(zone), since, until
+        fast_s, typed.a_moment(shown), keeper, same_as, typed.a_zone(zone), since, until
     )
     done = setting_clocks.set_clock(open_book(book), trip, body, said)
     if as_json:

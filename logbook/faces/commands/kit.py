@@ -68,20 +68,11 @@ class KitOptions:
         """Return the fields of the piece that were given."""
         return {**_sensor(self.sensor), **_focal(self.focal)} | typed.given(
             owned=self.owned,
-            filter_name=self._filter(),
+            filter_name=typed.one_filter(self.filter_name),
             body=self.body,
             stabilisation_stops=self.stabilisation,
             notes=self.notes,
         )
-
-    def _filter(self) -> str | None:
-        """Return the filter's name as filters are written, or None where none was given."""
-        names = typed.filters(self.filter_name).get("filters")
-        if names is not None and len(names) != 1:
-            raise InvalidValueError(
-                f'"{self.filter_name}" is not one filter; write one, such as nd8, or add each by itself.'
-            )
-        return names[0] if names else None
 
     def decision(self) -> dict[str, Any]:
         """Return what was decided for the trip."""

@@ -97,10 +97,10 @@ class PlanOptions:
             intent=self.intent,
             on_date=typed.a_date(self.on),
             technique=self.technique,
-            support=self.support,
             priority=self.priority,
             fallback_for=self.fallback_for,
             notes=self.plan_notes,
+            support=typed.support(self.support),
         )
 
 
@@ -194,9 +194,11 @@ def edit(
     title: options.Title = None,
     *,
     told: PlanOptions,
-    outcome: Annotated[OutcomeWord | None, typer.Option("--outcome", help="What became of it.")] = None,
+    outcome: Annotated[
+        str | None, typer.Option("--outcome", metavar="|".join(OutcomeWord), help="What became of it.")
+    ] = None,
     reasons: Annotated[
-        list[Reason] | None, typer.Option("--reason", metavar="|".join(Reason), help="Why; may be repeated.")
+        list[str] | None, typer.Option("--reason", metavar="|".join(Reason), help="Why; may be repeated.")
     ] = None,
     note: Annotated[
         str | None, typer.Option("--note", metavar="TEXT", help="What happened, in your words.")
@@ -217,8 +219,7 @@ def edit(
     from logbook.services import outcomes
 
     changes = typed.cleared(typed.given(title=title, slug=slug) | told.fields(), clear, UNKNOWABLE)
-    given = outcome is not None or reasons or note or replaced_by
-    said = outcomes.OutcomeSaid(outcome, tuple(reasons or ()), note, replaced_by) if given else None
+    said = typed.outcome(outcome, reasons, note, replaced_by)
     opened = open_book(book)
     changed = outcomes.edit_shot(opened, name, changes, said)
     FACE.show(changed, as_json, "changed")

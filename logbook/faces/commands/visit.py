@@ -60,8 +60,8 @@ class VisitOptions:
             departed_at=typed.a_time(self.departed_at),
             purpose=self.purpose,
             tries=typed.tries(self.tries),
-            support=self.support,
             journal=self.journal,
+            support=typed.support(self.support),
         )
 
 

@@ -10,7 +10,7 @@ from typing import Annotated
 import typer
 
 from logbook.domain.words import SubjectKind
-from logbook.faces import options
+from logbook.faces import options, typed
 from logbook.faces.commands.alike import CrowdWord, Tripod, WaterWord
 from logbook.faces.opened import open_book
 from logbook.faces.terminal import answer_json
@@ -73,7 +73,16 @@ def worked(
     if of is not None:
         against = service.Denominator.FILES if of is Against.FILES else service.Denominator(of)
     question = service.Question(
-        service.By(by), kind, near, within_km, crowd, water, tripod, technique, support, against
+        service.By(by),
+        kind,
+        near,
+        within_km,
+        crowd,
+        water,
+        tripod,
+        technique,
+        typed.support(support),
+        against,
     )
     found = service.worked(open_book(book), question)
     if as_json:
