@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from logbook.craft.feasible import spans_text
 from logbook.craft.light import FrameSpan
-from logbook.craft.marks import aperture_text, counted_stops, exposure_text, iso_text
+from logbook.craft.marks import aperture_text, counted_stops, exposure_text, iso_text, number_text
 from logbook.domain.position import compass_word
 from logbook.faces.before.models import Item, Section, Table
 from logbook.faces.reached import feasibility_words, off_text
@@ -116,7 +116,7 @@ def _wish_row(one: Hour) -> tuple[str, ...]:
     best = reached.choices[0] if reached.choices else reached.nearest
     needs = _stops(reached.needed_stops)
     if reached.needed_stops < 0:
-        needs = f"{_stops(-reached.needed_stops)} too dark"
+        needs = f"{number_text(-reached.needed_stops, 1)} too dark"
     with_it = filters_text(one.name for one in best.filters) if best.filters else "no filter"
     short = "" if reached.choices else f", {off_text(reached.short_stops)}"
     return (str(one.name), f"{one.at:%H:%M}", needs, with_it, f"{exposure_text(best.exposure_s)}{short}")
