@@ -18,15 +18,18 @@ _UNITS = (
 _HEMISPHERES = r"(?:[NSEWO]|north|south|east|west|nord|s[uü]d|ost|oeste?|ouest|ovest|este?|norte|sur)"
 _MARKS = r"[\s,;:.\-–—−/_°º˚∘'′’‘ʹ`´\"″”“ʺ·]"
 _BETWEEN = re.compile(rf"{_MARKS}{{0,4}}(?:{_UNITS}\b{_MARKS}{{0,4}}){{0,2}}(?:[NSEW]\s?)?", re.IGNORECASE)
-_POINT = re.compile(r"[.,·]")
-_LOOSE_POINT = re.compile(r"\s?[.,·]\s?|[\s'’]")
+_POINT = re.compile(r"[.,·٫]")
+_LOOSE_POINT = re.compile(r"\s?(?:[.,·٫]|point|dot|comma)\s?|[\s'’_:-]", re.IGNORECASE)
 _BEFORE = re.compile(
     rf"(?:(?<![^\W\d_]){_HEMISPHERES}|lat(?:itude)?|lon(?:g(?:itude)?)?|lng|breite|l[äa]nge)[\s.:=\"'+\-−]{{0,4}}$",
     re.IGNORECASE,
 )
 _AFTER = re.compile(rf"[\s°º˚∘'′’‘ʹ\"″”ʺ]{{0,4}}{_HEMISPHERES}(?![^\W\d_])", re.IGNORECASE)
 _DEGREE = re.compile(r"[°º˚∘]|deg|grad", re.IGNORECASE)
-_TAIL = re.compile(r"\s?(?:[°º˚∘]|['′’ʹ\"″”ʺ]{1,2}(?=[\s,;)]*[NSEW\d]|\s*$))?(?:\s?[NSEW](?![^\W\d_]))?")
+_TAIL = re.compile(
+    r"\s?(?:[°º˚∘]|['′’ʹ\"″”ʺ]{1,2}(?=[\s,;)]*[NSEW\d]|\s*$)|degrees?\b|min(?:utes?)?\b|sec(?:onds?)?\b)?"
+    r"(?:\s?(?:[NSEW]|north|south|east|west)(?![^\W\d_]))?"
+)
 _LONGEST_GAP = 24  # characters between degrees and minutes
 
 
@@ -52,16 +55,13 @@ def angles(text: str, is_wanted: Callable[[float, float], bool]) -> Iterator[Ang
     found = list(_FIGURES.finditer(text))
     gaps = [text[one.end() : other.start()] for one, other in pairwise(found)]
     for at, one in enumerate(found):
-        if len(one[0]) <= 3:
-            readings = _readings(found, gaps, at)
-        elif len(one[0]) <= 7:
-            readings = _packed(found, gaps, at)
-        else:
-            continue
-        for last, degrees, unit_deg, parts in readings:
+        short = len(one[0].lstrip("0")) <= 3  # "0003.46" too
+        readings = [(*reading, False) for reading in _readings(found, gaps, at)] if short else []
+        if 4 <= len(one[0]) <= 7:
+            readings += [(*reading, True) for reading in _packed(found, gaps, at)]
+        for last, degrees, unit_deg, parts, is_packed in readings:
             if is_wanted(degrees, unit_deg):
                 end, is_marked = _around(text, one, found[last])
-                is_packed = len(one[0]) > 3
                 yield Angle(one.start(), end, degrees, unit_deg, parts, is_marked, is_packed)
 
 

@@ -40,6 +40,8 @@ def keys_for(word: str) -> Iterator[tuple[str, bool]]:
     With each whether its ending, if any, is on the list, so that a common word may take it too.
     """
     yield word, True
+    if len(word) >= SHORTEST_STEM:
+        yield word + OPEN, False
     if len(word) > 2 and word[-1] == "s":
         yield word[:-1], True
     for length in range(1, min(_LONGEST, len(word) - SHORTEST_STEM) + 1):

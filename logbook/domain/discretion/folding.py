@@ -146,4 +146,9 @@ def spellings(word: str) -> frozenset[str]:
     """Return a name's word as it may be spelled, folded: an umlaut as one letter or two, either way round."""
     composed = unicodedata.normalize("NFC", word.casefold())
     one, two = folded(composed), folded(composed.translate(_TWO_LETTERS))
-    return frozenset((one, two, _ONE_FOR_TWO.sub(lambda pair: pair[0][0], one)))
+    return frozenset((one, two, shortened(one)))
+
+
+def shortened(word: str) -> str:
+    """Return a folded word with one letter for what may be an umlaut typed as two."""
+    return _ONE_FOR_TWO.sub(lambda pair: pair[0][0], word)

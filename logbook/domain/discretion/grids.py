@@ -111,7 +111,10 @@ def grid_references(text: str, zones: tuple[int, ...]) -> Iterator[GridReference
 
 
 def metres(text: str) -> Iterator[Metres]:
-    """Yield every number of six to eight figures, also in groups of three, with a UTM zone before it."""
+    """Yield every number of four to eight figures, also in groups of three, with a UTM zone before it.
+
+    Within a degree of the equator a northing has few.
+    """
     found = list(_METRES.finditer(text))
     for at, one in enumerate(found):
         figures = one[0]
@@ -121,7 +124,7 @@ def metres(text: str) -> Iterator[Metres]:
                 if len(found[last][0]) != 3 or not _GROUP.fullmatch(gap):
                     break
                 figures += found[last][0]
-            if 6 <= len(figures) <= 8:
+            if 4 <= len(figures) <= 8:
                 zone = _ZONE_BEFORE.search(text[max(0, one.start() - 14) : one.start()])
                 begin = one.start() - len(zone[0]) if zone else one.start()
                 yield Metres(begin, found[last].end(), float(figures))

@@ -20,7 +20,7 @@ from logbook.domain.discretion.endings import (
     keys_for,
     keys_of,
 )
-from logbook.domain.discretion.folding import Word, folded, seen, spellings, words
+from logbook.domain.discretion.folding import Word, folded, seen, shortened, spellings, words
 from logbook.domain.discretion.initials import Initials
 
 GAP = 6  # joining words that may stand between two words of a name
@@ -111,7 +111,7 @@ class Names:
             return
         if len(part) < 2 or ((short or common) and not (self.of_people or is_whole)):
             return
-        only_capital = (short or common) and not (is_whole and not self.of_people)
+        only_capital = common and not (is_whole and not self.of_people)
         for spelling in spellings(part):
             for key in keys_of(spelling):
                 self._alone[key] = self._alone.get(key, True) and only_capital
@@ -155,7 +155,8 @@ class Names:
 
     def _keys_of_names(self, word: str) -> Iterator[str]:
         """Yield the keys of the names' words that a word is a form of, or one slip away from."""
-        for key, is_listed in keys_for(word):
+        typed = dict.fromkeys((word, shortened(word)))
+        for key, is_listed in (one for spelling in typed for one in keys_for(spelling)):
             if (key in self._members or key in self._alone) and (is_listed or key not in self._common):
                 yield key
         if len(word) >= SHORTEST_MISSPELT - 1:

@@ -133,7 +133,7 @@ class Positions:
             return
         for _, laid in self._laid:
             for east_m, north_m in laid.values():
-                wanted = (abs(north_m), north_m % FALSE_NORTHING_M)
+                wanted = (abs(north_m), north_m % FALSE_NORTHING_M)  # of either hemisphere
                 easts = [one for one in numbers if abs(one.value_m - east_m) < NEAR_M]
                 norths = [
                     one for one in numbers if any(abs(one.value_m - north) < NEAR_M for north in wanted)

@@ -77,6 +77,8 @@ WRITTEN = [
     "55.12345\u00a0N",
     "５５.１２３４５",
     "&#53;5.1234",
+    "55 point 12345, 3 point 45678",
+    "+055.12345-0003.45678/",
 ]
 
 
@@ -127,6 +129,11 @@ def test_what_is_far_away_or_no_position_is_left(text: str) -> None:
 def test_what_is_shown_of_an_area_may_be_written_of_it(text: str) -> None:
     assert struck(AREA, text) == text
     assert struck(WITHHELD, text) != text
+
+
+def test_a_northing_of_few_figures_is_found_near_the_equator() -> None:
+    here = Positions((Hidden(Position(0.5123, -78.2511), True),))
+    assert struck(here, "17N 806216 56526") == "#" * 10 + " " + "#" * 5
 
 
 def test_harmless_lines_of_a_trip_lose_nothing_to_its_own_hidden_places() -> None:
