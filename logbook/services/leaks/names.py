@@ -14,7 +14,7 @@ from logbook.services.leaks.words import Text, name_words
 
 SHORTEST_ALONE = 3  # letters of a word that tells alone
 SHORTEST_JOINED = 6  # letters of a whole name that is found run together
-SHORTEST_PARTED = 5  # letters of a word that is found in pieces, as at the end of a line
+SHORTEST_PARTED = 4  # letters of a word that is found in pieces, as at the end of a line
 
 
 @dataclass(frozen=True, slots=True)

@@ -159,6 +159,7 @@ class _Parser(HTMLParser):
             self._say(PARTED)
         self._styles += tag == "style"
         told = [(name, value if value is not None else name) for name, value in attrs]
+        self.beside.append(f"{PARTED}{tag}")  # an address between angle brackets is no tag
         self.beside += [f"{PARTED}{value}" for name, value in told if name == "id" or name not in _MEASURES]
         self.figures += [f" {name}={value} " for name, value in told if name not in _MEASURES]
         self.views += _views(dict(told))

@@ -54,6 +54,7 @@ TELLING = {
         "Brandauers Boot",
         "BRANDAUER, I.",
         "I. B. held the flash",
+        "I l s e",
         "I.B.",
         "IB carried it",
         "with Brandauerová",

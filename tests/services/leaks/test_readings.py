@@ -12,6 +12,7 @@ def test_words_run_on_through_tags_but_not_through_cells() -> None:
     assert "hollow Arch" in reading.words
     assert "one | " in reading.words
     assert "said" in reading.words
+    assert "ilse@mail.example" in reading_of("a.md", "write to <ilse@mail.example>").words
 
 
 def test_a_drawings_measures_are_no_figures_but_its_words_are() -> None:
