@@ -13,6 +13,7 @@ from logbook.services.leaks.secrets import HASH_BEGINS, Secrets
 from logbook.services.leaks.words import read
 
 POSITION = "the coordinates of a place whose position is not shown"
+BEARING = "the direction in which a withheld place lies"
 HASH = "the hash of an original"
 _HEX = re.compile(rf"(?<![0-9a-z])[0-9a-f]{{{HASH_BEGINS},}}", re.IGNORECASE)
 
@@ -40,6 +41,8 @@ def find_in_reading(reading: Reading, secrets: Secrets) -> Iterator[Finding]:
     yield from _literal(reading.words, secrets)
     for place in secrets.positions.in_text(read(reading.figures).plain):
         yield Finding(POSITION, "".join(filter(str.isalnum, place)), place)
+    for bearing in secrets.bearings.in_reading(reading):
+        yield Finding(BEARING, "".join(filter(str.isdigit, bearing)), bearing)
 
 
 def _named(words: str, secrets: Secrets) -> Iterator[Finding]:

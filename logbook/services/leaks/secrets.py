@@ -12,11 +12,12 @@ from pathlib import Path
 from logbook.domain.account import TripAccount
 from logbook.domain.keeper import Keeper
 from logbook.domain.plain_text import plain
-from logbook.domain.position import Position, rounded_to_area
+from logbook.domain.position import Position, bearing_deg, distance_m, rounded_to_area
 from logbook.domain.site import Site
 from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.words import Disclosure
 from logbook.intake.private_tags import private_values
+from logbook.services.leaks.bearings import Bearings
 from logbook.services.leaks.hidden import Hidden
 from logbook.services.leaks.names import Name, Names
 from logbook.services.leaks.own_words import own_words
@@ -26,6 +27,8 @@ from logbook.services.leaks.words import name_words
 PLACE, PERSON = "the name of a withheld place", "the name of a private person"
 FEWEST = 5  # characters; a shorter serial or software text would be found in any page
 HASH_BEGINS = 12  # hexadecimal digits that tell an original apart
+SEEN_WITHIN_M = 20_000.0  # m; how far off a withheld place is still what a view is of
+SEEN_WITHIN_DEG = 1.5  # degrees off the middle of the view; a long lens sees little more
 _COUNTED = re.compile(r"\d{3,}")  # a file name with a camera's counter in it is no ordinary words
 
 
@@ -37,6 +40,7 @@ class Secrets:
     texts: dict[str, str]  # a text in lower case, found at word boundaries: what it is
     hashes: frozenset[str]  # beginnings of the originals' hashes
     positions: Positions
+    bearings: Bearings
 
 
 def secrets_of(account: TripAccount) -> Secrets:
@@ -47,6 +51,7 @@ def secrets_of(account: TripAccount) -> Secrets:
         texts=dict(_texts(account)),
         hashes=frozenset(one.hash[:HASH_BEGINS].lower() for one in account.keepers),
         positions=Positions(hidden, shown),
+        bearings=_bearings(account, [one.position for one in hidden if one.is_withheld]),
     )
 
 
@@ -99,6 +104,35 @@ def _position(keeper: Keeper) -> Position | None:
     if keeper.latitude_deg is None or keeper.longitude_deg is None:
         return None
     return Position(keeper.latitude_deg, keeper.longitude_deg)
+
+
+def _bearings(account: TripAccount, withheld: list[Position]) -> Bearings:
+    """Return which directions of view point at something withheld, and which do not."""
+    views = [
+        (account.shown(one), _stands(account, one), one.facing_deg) for one in account.viewpoints.values()
+    ]
+    views += [(_shown(account, one), _position(one), one.direction_deg) for one in account.keepers]
+    hidden: list[float] = []
+    shown: list[float] = []
+    for word, stands, bearing in views:
+        if bearing is None or word is Disclosure.WITHHELD:
+            continue
+        exact = stands if word is Disclosure.EXACT else None
+        tells = exact is not None and any(_sees(exact, bearing, it) for it in withheld)
+        (hidden if tells else shown).append(bearing)
+    return Bearings(hidden, shown)
+
+
+def _stands(account: TripAccount, viewpoint: Viewpoint) -> Position | None:
+    site = account.sites.get(viewpoint.site_id)
+    return viewpoint.position or (site.position if site else None)
+
+
+def _sees(stands: Position, facing_deg: float, it: Position) -> bool:
+    """Tell whether a view from a place points at a position."""
+    if not 0 < distance_m(stands, it) <= SEEN_WITHIN_M:
+        return False
+    return abs((bearing_deg(stands, it) - facing_deg + 180) % 360 - 180) <= SEEN_WITHIN_DEG
 
 
 def _texts(account: TripAccount) -> Iterator[tuple[str, str]]:
