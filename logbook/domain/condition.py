@@ -29,6 +29,7 @@ class Condition(Record):
     at: time | None = None
     site_id: str | None = None
     viewpoint_id: str | None = None
+    visit_id: str | None = None  # the visit it was observed on, where that is known
     level: str | None = None
     direction: str | None = None
     note: str | None = None

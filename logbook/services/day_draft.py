@@ -13,9 +13,12 @@ from logbook.craft.clock_facts import EvidenceKind
 from logbook.craft.inference.sets import FrameSet
 from logbook.craft.marks import number_text
 from logbook.domain.account import TripAccount
+from logbook.domain.belonging import closed, spell_of
 from logbook.domain.condition import Condition
+from logbook.domain.day import moment_on
 from logbook.domain.keeper import Keeper
 from logbook.domain.lesson import Lesson
+from logbook.domain.observed import visit_meant
 from logbook.domain.shot import Outcome, Shot
 from logbook.domain.visit import Visit
 from logbook.domain.words import OutcomeWord, Provenance, Support, VisitPurpose
@@ -138,15 +141,47 @@ class _Page:
         if visit and visit.journal:
             yield _journal(visit.journal)
         viewpoint_ids = {one.id for one in self.account.viewpoints.values() if one.slug == place}
+        here = [one for one in self._conditions() if one.viewpoint_id in viewpoint_ids]
+        meant = {one.id: self._visit_meant(one, place) for one in here}
+        yield from _conditions(one for one in here if meant[one.id] == planned.id)
         if is_first:
-            conditions = [one for one in self._conditions() if one.viewpoint_id in viewpoint_ids]
-            yield from _conditions(conditions)
-            if not any(one.kind == "crowd" for one in conditions):
-                yield _own(f"- crowd: few at {planned.arrived}, none at {planned.departed}")
+            yield from self._of_no_visit(one for one in here if meant[one.id] is None)
+        if not any(one.kind == "crowd" and meant[one.id] in (planned.id, None) for one in here):
+            yield _own(f"- crowd: few at {planned.arrived}, none at {planned.departed}")
+        if is_first:
             yield from _lessons(one for one in self._lessons() if one.viewpoint_id in viewpoint_ids)
         support = Support(planned.support) if planned.support and visit is None else None
         for group in planned.groups:
             yield from self._group(group, support)
+
+    def _visit_meant(self, seen: Condition, place: str) -> str | None:
+        """Return which of the day's visits to a place something was observed on, by id."""
+        ends_at = self.account.trip.day_ends_at
+        visits = {one.id: one for one in self.plan.visits}
+        spells = [
+            spell_of(one.id, self.on_date, _time(one.arrived), _time(one.departed), ends_at)
+            for one in visits.values()
+        ]
+        there = [
+            one
+            for one in closed(spells, self.on_date, ends_at)
+            if place == (visits[one.visit].viewpoint or visits[one.visit].guess)
+        ]
+        at = None if seen.at is None else moment_on(self.on_date, seen.at, ends_at)
+        return visit_meant(seen.visit_id if seen.visit_id in visits else None, at, there)
+
+    def _of_no_visit(self, conditions: Iterable[Condition]) -> Iterator[str]:
+        """Yield what names none of several visits: a line of a file stands, what no file said stays away."""
+        trip_id = self.account.trip.id
+        lines = self.desk.day_lines.all(trip_id=trip_id, on_date=self.on_date, noun="condition")
+        of_files = {line.record_id for line in lines}
+        for one in conditions:
+            (line,) = _conditions([one])
+            if one.id in of_files:
+                yield _own("the next line names no visit yet; leave it under the heading where it belongs")
+                yield line
+            else:
+                yield _own(f"{line.removeprefix('- ')}; of no one visit, condition edit --visit says which")
 
     def _counts(self, planned: PlannedVisit, visit: Visit | None) -> Iterator[str]:
         tries = visit.tries if visit else planned.tries
@@ -304,13 +339,14 @@ def _is_stated(record: Visit | Keeper | None, name: str) -> bool:
     return record is not None and record.provenance_of(name) is Provenance.STATED
 
 
-def _section(planned: PlannedVisit, place: str, visit: Visit | None) -> Section:
-    def at(text: str | None) -> time | None:
-        return time.fromisoformat(text) if text else None
+def _time(text: str | None) -> time | None:
+    return time.fromisoformat(text) if text else None
 
+
+def _section(planned: PlannedVisit, place: str, visit: Visit | None) -> Section:
     purpose = visit.purpose if visit else VisitPurpose.SHOOTING if planned.groups else None
     proposed = visit is None or not _is_stated(visit, "arrived_at")
-    arrived, departed = at(planned.arrived), at(planned.departed)
+    arrived, departed = _time(planned.arrived), _time(planned.departed)
     return Section(
         place,
         arrived=arrived,

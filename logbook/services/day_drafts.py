@@ -42,7 +42,8 @@ STRUCTURE = frozenset(("trip_id", "on_date", "kind", "verb", "reasons"))
 class Draft:
     """What one line says about one record; `target_id` names a record that exists whatever the file says.
 
-    `marks` names the fields that are only proposed, and what they are until a person takes the ? away.
+    `marks` names the fields that are only proposed, and what they are until a person takes the ? away. Of an
+    observation, the visit it was made on is known once the `heading` above it is taken in.
     """
 
     noun: str
@@ -52,6 +53,7 @@ class Draft:
     fields: Mapping[str, Any]
     target_id: str | None = None
     marks: Mapping[str, Provenance] = field(default_factory=dict)
+    heading: int | None = None  # the line of the heading it stands under, which made a visit
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,6 +83,7 @@ class _Place:
     keepers: list[Keeper]
     viewpoint: Viewpoint | None
     is_proposed: bool = False
+    heading: int | None = None
 
     @property
     def section(self) -> str:
@@ -104,7 +107,7 @@ def drafts_of(desk: Desk, trip: Trip, on_date: date, day: DayFile) -> Drafts:
                 text = _printable(section.journal)
                 journal.append(text and f"**{section.viewpoint}**\n\n{text}")
                 continue
-            place = _Place(desk, trip, on_date, keepers, viewpoint, section.times_proposed)
+            place = _Place(desk, trip, on_date, keepers, viewpoint, section.times_proposed, section.line)
             result.drafts.append(_visit(section, place))
         for entry in section.entries:
             try:
@@ -226,7 +229,8 @@ def _marks(fields: Mapping[str, Any]) -> dict[str, Provenance]:
 def _drafts(entry: Entry, place: _Place) -> Iterator[Draft]:
     def draft(noun: str, fields: Mapping[str, Any], target_id: str | None = None) -> Draft:
         marks = _marks(fields) if entry.proposed else {}
-        return Draft(noun, place.section, entry.line, entry.text, fields, target_id, marks)
+        heading = place.heading if noun == "condition" else None
+        return Draft(noun, place.section, entry.line, entry.text, fields, target_id, marks, heading)
 
     viewpoint_id = place.viewpoint.id if place.viewpoint else None
     match entry:

@@ -84,7 +84,11 @@ def is_about(draft: Draft, record: Record, day_ends_at: time) -> bool:
         return bool(getattr(record, "viewpoint_id", None) == draft.fields["viewpoint_id"]) and _together(
             fields, draft.fields, day_ends_at
         )
-    return all(_flat(getattr(record, name)) == _flat(value) for name, value in draft.fields.items())
+    return all(
+        _flat(told_of) == _flat(value) or (name == "visit_id" and told_of is None)
+        for name, value in draft.fields.items()
+        for told_of in (getattr(record, name),)
+    )
 
 
 def _flat(value: Any) -> Any:

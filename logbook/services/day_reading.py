@@ -2,7 +2,7 @@
 
 from collections import Counter
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from typing import Any
 
@@ -28,6 +28,14 @@ class Reading:
     lines: list[DayLine] = field(default_factory=list)
     claimed: set[str] = field(default_factory=set)  # records that some line speaks of already
     visited: set[str] = field(default_factory=set)  # of these, records that are as the file says by now
+    visits: dict[int, str] = field(
+        default_factory=dict
+    )  # the visit that each heading stands for, by its line
+
+    def placed(self, draft: Draft) -> Draft:
+        """Return a draft with the visit of the heading it stands under, which was taken in before it."""
+        visit_id = self.visits.get(draft.heading) if draft.heading is not None else None
+        return replace(draft, fields={**draft.fields, "visit_id": visit_id}) if visit_id else draft
 
 
 def lines_of(reading: Reading) -> list[DayLine]:

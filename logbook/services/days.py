@@ -36,7 +36,7 @@ from logbook.services.day_lines import (
 from logbook.services.day_reading import Reading, line_of, lines_of
 from logbook.services.day_texts import take_text, withdraw_text
 from logbook.services.kinds import CONDITION, LESSON, VISIT, Kind
-from logbook.services.records import edited, put_new, the_trip
+from logbook.services.records import STANDS_WITHOUT, edited, put_new, take_out, the_trip
 from logbook.services.room import make_room
 from logbook.store.book import Book
 from logbook.store.desk import Desk
@@ -99,7 +99,7 @@ def _apply(reading: Reading, found: Drafts) -> list[Loose]:
     reading.claimed = {line.record_id for line in old if line.file != reading.file}
     reading.claimed |= {line.record_id for _, line in pairs if line is not None}
     unread = {loose.text for loose in found.loose}
-    for line in gone:
+    for line in sorted(gone, key=lambda line: line.noun == "visit"):  # last, for its lines name it
         if _first(line.text) in unread:
             reading.lines.append(line)
         else:
@@ -128,6 +128,7 @@ def _take(reading: Reading, draft: Draft, before: DayLine | None) -> None:
     if draft.noun == "day":
         take_text(reading, draft, before)
         return
+    draft = reading.placed(draft)
     wanted = before.record_id if before else draft.target_id or _unclaimed(reading, draft)
     record = _record(reading, draft.noun, wanted)
     if before is not None and before.text == draft.text and (record is None or says_the_same(before, draft)):
@@ -139,6 +140,8 @@ def _take(reading: Reading, draft: Draft, before: DayLine | None) -> None:
             reading.elsewhere.append(f"line {draft.line}: {told(changes)}; the book's value stays.")
         reading.counts["same"] += 1
         reading.lines.append(line_of(reading, draft, before.record_id, before, draft.fields))
+        if draft.noun == "visit" and record is not None:
+            reading.visits[draft.line] = record.id
         return
     edits = _edits(draft, record, before)
     if before is not None and record is not None:
@@ -150,6 +153,8 @@ def _take(reading: Reading, draft: Draft, before: DayLine | None) -> None:
         reading.elsewhere.append(f"line {draft.line}: {told_before(overridden)}; the line takes its place.")
     record_id, is_changed = _write(reading, draft, edits, record)
     reading.visited.add(record_id)
+    if draft.noun == "visit":
+        reading.visits[draft.line] = record_id
     reading.claimed.add(record_id)  # a second line in the same words is a second observation
     word = "changed" if before is not None or overridden else "added"
     reading.counts[word if is_changed else "same"] += 1
@@ -272,12 +277,12 @@ def _withdraw(reading: Reading, line: DayLine) -> None:
     desk, now = reading.desk, reading.book.now()
     if line.noun in OWNED:
         references = desk.references_to(OWNED[line.noun].table, record.id)
-        if references:
+        if any(one.column not in STANDS_WITHOUT for one in references):
             reading.elsewhere.append(
                 f'"{_first(line.text)}" left the file, but others refer to it; it stays.'
             )
             return
-        _shelf(desk, line.noun).remove([record.id])
+        take_out(desk, OWNED[line.noun], record.id)
     elif line.noun == "outcome":
         desk.outcomes.remove([record.id])
     else:

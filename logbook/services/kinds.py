@@ -78,4 +78,5 @@ REFERENCES: Mapping[str, Kind[Any]] = {
     "shot": SHOT,
     "fallback_for": SHOT,
     "item": KIT,
+    "visit": VISIT,
 }

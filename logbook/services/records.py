@@ -20,6 +20,7 @@ from logbook.store.book import Book
 from logbook.store.desk import Desk, Reference
 
 NOTHING_TO_CHANGE = "Say what to change; the command's --help lists what can be changed."
+STANDS_WITHOUT = frozenset(("visit_id",))  # an observation keeps its place and day when its visit goes
 WORDS_OF_TABLES = {
     "packed": "packing decision",
     "keeper_set": "set",
@@ -160,7 +161,7 @@ def day_ends(desk: Desk) -> dict[str, time]:
 def listing(desk: Desk, records: tuple[Any, ...]) -> Listing:
     """Return records with the slugs of whatever they may refer to."""
     names: dict[str, str] = {}
-    for shelf in (desk.trips, desk.sites, desk.viewpoints, desk.shots, desk.kit):
+    for shelf in (desk.trips, desk.sites, desk.viewpoints, desk.shots, desk.kit, desk.visits):
         names.update({record_id: slug for slug, record_id in shelf.slugs().items()})
     sites = {viewpoint.id: names[viewpoint.site_id] for viewpoint in desk.viewpoints.all()}
     return Listing(records, names, sites)
@@ -172,8 +173,9 @@ def remove(book: Book, kind: Kind[Noun], wanted: str, *, with_dependents: bool, 
         record = find(desk, kind, wanted, **within)
         slug = str(record.slug)  # type: ignore[attr-defined]
         references = desk.references_to(kind.table, record.id)
-        if references and not with_dependents:
-            raise InUseError(_refusal(kind, slug, references))
+        needing = [one for one in references if one.column not in STANDS_WITHOUT]
+        if needing and not with_dependents:
+            raise InUseError(_refusal(kind, slug, needing))
         removed: list[Reference] = []
         let_go: list[Reference] = []
         _take_out(desk, kind.table, record.id, removed, let_go)
@@ -207,6 +209,11 @@ def _take_out(
             desk.let_go(reference)
             let_go.append(reference)
     desk.remove(table, record_id)
+
+
+def take_out(desk: Desk, kind: Kind[Any], record_id: str) -> None:
+    """Take a record out within a transaction; references to it become unknown, what needs it goes too."""
+    _take_out(desk, kind.table, record_id, [], [])
 
 
 def in_words(references: Iterable[Reference]) -> list[str]:

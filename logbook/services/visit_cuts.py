@@ -84,6 +84,7 @@ def split(desk: Desk, visit: Visit, at: time, now: datetime) -> tuple[Visit, Vis
             "provenance": _without(visit, "arrived_at", "tries", "journal"),
         },
     )
+    _name_anew(desk, visit, second, now, since=cut)
     return first, second
 
 
@@ -120,8 +121,18 @@ def join(desk: Desk, one: Visit, other: Visit, now: datetime) -> Visit:
         updated=now,
     )
     desk.visits.put(joined)
+    _name_anew(desk, last, joined, now)
     desk.visits.remove([last.id])
     return joined
+
+
+def _name_anew(desk: Desk, old: Visit, new: Visit, now: datetime, since: datetime | None = None) -> None:
+    """Let what was seen on a visit name another one; with a moment, only what was seen from then on."""
+    ends_at = _trip_of(desk, old).day_ends_at
+    for one in desk.conditions.all(visit_id=old.id):
+        at = None if one.at is None else moment_on(one.on_date, one.at, ends_at)
+        if since is None or (at is not None and at >= since):
+            desk.conditions.put(replace(one, visit_id=new.id, updated=now))
 
 
 def _refuse_to_join(desk: Desk, first: Visit, last: Visit, trip: Trip) -> None:

@@ -8,11 +8,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 
-from logbook.domain.belonging import closed, spells_of, visit_at, visits_by_keeper
+from logbook.domain.belonging import visits_by_keeper
 from logbook.domain.condition import Condition
-from logbook.domain.day import moment_on
 from logbook.domain.errors import WrongUseError
 from logbook.domain.keeper import Keeper
+from logbook.domain.observed import seen_on
 from logbook.domain.said import counted
 from logbook.domain.trip import Trip
 from logbook.domain.visit import Visit
@@ -83,6 +83,9 @@ def change(desk: Desk, before: Visit, after: Visit, now: datetime) -> tuple[Visi
         for condition in conditions:
             desk.conditions.put(replace(condition, viewpoint_id=after.viewpoint_id, updated=now))
         told += _told_of_moved(desk, after, len(keepers), len(conditions))
+    if after.on_date != before.on_date:
+        for condition in desk.conditions.all(visit_id=after.id):
+            desk.conditions.put(replace(condition, on_date=after.on_date, updated=now))
     gone = let_go(desk, trip, {one.id for one in keepers}, now)
     if gone:
         told.append(f"{counted('keeper', gone)} of no visit now; where they were made is unknown again.")
@@ -98,20 +101,10 @@ def keepers_of(desk: Desk, trip: Trip, visit: Visit) -> list[Keeper]:
 
 
 def conditions_of(desk: Desk, trip: Trip, visit: Visit) -> list[Condition]:
-    """Return what was seen on a visit: by its time, and without one where no other visit was there."""
+    """Return what was seen on a visit."""
     of_day = desk.visits.all(trip_id=trip.id, on_date=visit.on_date)
-    spells = closed(spells_of(of_day, trip.day_ends_at), visit.on_date, trip.day_ends_at)
-    there = [
-        spell for one, spell in zip(of_day, spells, strict=True) if one.viewpoint_id == visit.viewpoint_id
-    ]
     seen = desk.conditions.all(trip_id=trip.id, on_date=visit.on_date, viewpoint_id=visit.viewpoint_id)
-
-    def is_its(one: Condition) -> bool:
-        if one.at is None:
-            return len(there) == 1
-        return visit_at(moment_on(one.on_date, one.at, trip.day_ends_at), there) == visit.id
-
-    return [one for one in seen if is_its(one)]
+    return list(seen_on(visit, seen, of_day, trip.day_ends_at))
 
 
 def told_of(desk: Desk, visit: Visit, claimed: Claimed) -> list[str]:

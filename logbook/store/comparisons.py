@@ -68,6 +68,7 @@ class SeenLine(NamedTuple):
     at: str | None
     site_id: str | None
     viewpoint_id: str | None
+    visit_id: str | None
 
 
 class LevelLine(NamedTuple):

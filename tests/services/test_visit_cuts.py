@@ -10,8 +10,8 @@ import pytest
 from logbook.domain.belonging import visits_by_keeper
 from logbook.domain.errors import ConflictError, InvalidValueError
 from logbook.domain.visit import Visit
-from logbook.domain.words import Provenance, Support, VisitPurpose
-from logbook.services import kinds, records
+from logbook.domain.words import ConditionKind, Provenance, Support, VisitPurpose
+from logbook.services import conditions, kinds, records
 from logbook.services.keepers import note_keepers, take_in
 from logbook.services.undo import undo
 from logbook.services.visit_cuts import join_visits, split_visit
@@ -142,3 +142,20 @@ def test_joining_what_was_cut_gives_the_visit_back(book: Book) -> None:
     (after,) = join_visits(book, first.slug, second.slug).listing.records
     for name in ("slug", "arrived_at", "departed_at", "support", "purpose", "journal", "tries", "provenance"):
         assert getattr(after, name) == getattr(before, name)
+
+
+def test_what_was_seen_follows_the_cut_and_the_join(book: Book) -> None:
+    whole = visited(book).slug
+    for at in (None, time(17, 30), time(18, 30)):
+        conditions.note(
+            book, None, {"kind": ConditionKind.CROWD, "level": "few", "visit": whole, "at": at}, None
+        )
+    first, second = split_visit(book, whole, time(18)).listing.records
+
+    def named() -> list[str | None]:
+        with book.reading() as desk:
+            return [one.visit_id for one in desk.conditions.all()]
+
+    assert named() == [first.id, first.id, second.id]
+    join_visits(book, first.slug, second.slug)
+    assert named() == [first.id] * 3

@@ -306,3 +306,15 @@ def test_file_numbers_are_counted_through_a_day_of_the_place_and_not_of_utc(past
     past.number = 30
     past.keeper("pool", "2030-10-14T05:05", support=Support.BRACED)
     assert rows(past, By.SUPPORT)["braced"].rate.tries == 20
+
+
+def test_a_crowd_without_a_time_is_that_of_the_visit_it_names(past: Past) -> None:
+    morning = past.visit("east-crest", "2030-10-14", "07:00", "08:00", tries=10, support=Support.TRIPOD)
+    evening = past.visit("east-crest", "2030-10-14", "17:00", "18:00", tries=20, support=Support.HANDHELD)
+    past.seen(ConditionKind.CROWD, Crowd.NONE, "east-crest", "2030-10-14", visit=morning)
+    past.seen(ConditionKind.CROWD, Crowd.DOZENS, "east-crest", "2030-10-14", visit=evening)
+    past.keeper("east-crest", "2030-10-14T07:30")
+    past.keeper("east-crest", "2030-10-14T17:30")
+    found = rows(past, By.CROWD)
+    assert {name: row.rate.tries for name, row in found.items()} == {"none": 10, "dozens": 20}
+    assert set(rows(past, By.SUPPORT, crowd=Crowd.NONE)) == {"tripod"}

@@ -148,6 +148,28 @@ def test_a_keeper_has_the_crowd_noted_nearest_in_time_and_a_shot_all_of_its_day(
     assert slugs(ask(valley, Fact(FactKind.CROWD, ("dozens",)))) == {"c1", "silk", "w"}
 
 
+def test_a_crowd_without_a_time_lasts_as_long_as_the_visit_it_names_and_is_of_no_other(
+    valley: Book, now: Clock
+) -> None:
+    base: dict[str, Any] = {"trip_id": "t", "viewpoint_id": "v", "on_date": DAY}
+    with valley.writing() as desk:
+        desk.conditions.remove(["c1", "c2"])
+        morning = new_record(now()) | {"id": "m"}
+        desk.visits.add(Visit(**morning, **base, slug="m", arrived_at=time(7), departed_at=time(8)))
+        evening = desk.visits.get("w")
+        assert evening
+        desk.visits.put(replace(evening, arrived_at=time(18), departed_at=time(19)))
+        for name, level in (("m", "hundreds"), ("w", "few")):
+            said: dict[str, Any] = {"kind": ConditionKind.CROWD, "level": level, "visit_id": name}
+            desk.conditions.add(Condition(**new_record(now()), **base, slug=f"of-{name}", **said))
+    assert slugs(ask(valley, Fact(FactKind.CROWD, ("few",)))) == {"of-w", "k", "silk", "w"}
+    assert slugs(ask(valley, Fact(FactKind.CROWD, ("hundreds",)))) == {"of-m", "silk", "m"}
+    with valley.writing() as desk:  # the picture of 18:12 is now nearer to the other visit
+        desk.visits.put(replace(evening, arrived_at=time(23), departed_at=time(23, 30)))
+        desk.visits.put(Visit(**morning, **base, slug="m", arrived_at=time(18), departed_at=time(19)))
+    assert "k" in slugs(ask(valley, Fact(FactKind.CROWD, ("hundreds",))))
+
+
 def test_a_keeper_has_the_crowd_nearest_in_its_night_whenever_the_trips_days_end(valley: Book) -> None:
     """With days that end at six, half past four is near to ten to four, and seven in the evening is not."""
     with valley.writing() as desk:
@@ -393,6 +415,9 @@ class History:
                     if self.chance.random() < 0.7
                     else base | {"viewpoint_id": None, "site_id": viewpoint.site_id}
                 )
+                if (visit := self.any(desk, "visits")) and self.chance.random() < 0.5:
+                    place = base | {"viewpoint_id": visit.viewpoint_id, "visit_id": visit.id}
+                    day = visit.on_date
                 desk.conditions.add(Condition(**place, kind=ConditionKind(kind), level=level, on_date=day))
             case 2:
                 desk.visits.add(Visit(**base, on_date=day, journal=self.text()))
@@ -427,6 +452,9 @@ class History:
         found = self.any(desk, shelf)
         if found:
             getattr(desk, shelf).put(replace(found, **{field: self.text()}))
+        if shelf == "visits" and found:
+            again = replace(found, arrived_at=time(self.chance.randrange(24)))
+            desk.visits.put(again)
         keepers = desk.keepers.all()
         moved, to = self.any(desk, "keepers"), self.any(desk, "viewpoints")
         if moved and to and self.chance.random() < 0.3:

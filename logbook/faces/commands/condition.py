@@ -40,6 +40,10 @@ class ConditionOptions:
         str | None, typer.Option("--site", metavar="NAME", help="The site, where no viewpoint is meant.")
     ] = None
     viewpoint: ViewpointName = None
+    visit: Annotated[
+        str | None,
+        typer.Option("--visit", metavar="NAME", help="On which visit; it says the trip, place and date."),
+    ] = None
     level: Annotated[
         str | None,
         typer.Option(
@@ -66,13 +70,14 @@ class ConditionOptions:
             at=typed.a_time(self.at),
             site=self.site,
             viewpoint=self.viewpoint,
+            visit=self.visit,
             direction=None if self.direction is None else direction_written(self.direction),
             note=", ".join(notes) or self.note,
             source=self.source,
         )
 
 
-UNKNOWABLE = ("at", "site", "viewpoint", "level", "direction", "note", "source")
+UNKNOWABLE = ("at", "site", "viewpoint", "visit", "level", "direction", "note", "source")
 
 
 @options.command(
@@ -84,7 +89,7 @@ UNKNOWABLE = ("at", "site", "viewpoint", "level", "direction", "note", "source")
 )
 def add(
     kind: Annotated[ConditionKind, typer.Argument(metavar="KIND", help="What was observed.")],
-    on: Annotated[str, typer.Option("--on", metavar="DATE", help="Date, such as 2031-10-14.")],
+    on: options.On = None,
     trip: options.TripName = None,
     *,
     told: ConditionOptions,
@@ -93,13 +98,13 @@ def add(
     book: options.Book = None,
 ) -> None:
     """Write down an observation; it holds for that place and time only."""
-    from logbook.services import kinds, records
+    from logbook.services import conditions
 
-    fields = {"kind": kind, "on_date": typed.a_date(on), **told.fields(kind)}
+    fields = {"kind": kind, **typed.given(on_date=typed.a_date(on)), **told.fields(kind)}
     if told.site and told.viewpoint:
         raise WrongUseError("A viewpoint belongs to its site already; give --viewpoint alone.")
     opened = open_book(book)
-    noted = records.add_to_trip(opened, kinds.CONDITION, trip, fields, slug)
+    noted = conditions.note(opened, trip, fields, slug)
     FACE.show(noted, as_json, "noted")
     remark_on_day(opened, noted)
 
@@ -144,13 +149,13 @@ def edit(
     book: options.Book = None,
 ) -> None:
     """Change an observation."""
-    from logbook.services import kinds, records
+    from logbook.services import conditions, kinds, records
 
     opened = open_book(book)
     (before,) = records.show(opened, kinds.CONDITION, name).records
     changes = typed.given(slug=slug, on_date=typed.a_date(on)) | told.fields(before.kind)
     typed.cleared(changes, clear, UNKNOWABLE)
-    changed = records.edit(opened, kinds.CONDITION, name, changes)
+    changed = conditions.edit(opened, name, changes)
     FACE.show(changed, as_json, "changed")
     if on is not None:
         remark_on_day(opened, changed)

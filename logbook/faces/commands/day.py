@@ -1,11 +1,13 @@
 """`logbook day`: day files, and what a day holds."""
 
+from collections.abc import Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
 from logbook.domain.errors import OutputError, WrongUseError
+from logbook.domain.observed import visit_seen_on
 from logbook.faces import options, typed
 from logbook.faces.commands.keeper import BY_CAMERA, explain_light
 from logbook.faces.opened import open_book
@@ -13,6 +15,8 @@ from logbook.faces.plain import keeper_json, record_json, settings_words, shot_j
 from logbook.faces.terminal import CHECK_AGAIN, answer, answer_json, answer_table, answer_unbroken, say
 
 if TYPE_CHECKING:
+    from logbook.domain.account import TripAccount
+    from logbook.domain.condition import Condition
     from logbook.services.accounts import DayShown
 
 app = options.noun_app("day", "Days: draft and read a day file, show what a day holds.")
@@ -144,6 +148,17 @@ def _day_json(day: "DayShown") -> dict[str, Any]:
     }
 
 
+def _where(seen: "Condition", account: "TripAccount", names: Mapping[str, str]) -> str:
+    """The place of an observation, and where it was visited more than once that day, on which visit."""
+    place = names.get(seen.viewpoint_id or seen.site_id or "", "")
+    visits = [one for one in account.visits if one.viewpoint_id == seen.viewpoint_id]
+    if len(visits) < 2:
+        return place
+    visit_id = visit_seen_on(seen, account.visits, account.trip.day_ends_at)
+    arrived = next((one.arrived_at for one in visits if one.id == visit_id), None)
+    return f"{place} from {arrived:%H:%M}" if arrived else place
+
+
 def print_day(day: "DayShown") -> None:
     """Print what one day holds."""
     account, names = day.account, day.listing.names
@@ -166,7 +181,7 @@ def print_day(day: "DayShown") -> None:
         rows = [
             [
                 f"{one.at:%H:%M}" if one.at else "",
-                names.get(one.viewpoint_id or one.site_id or "", ""),
+                _where(one, account, names),
                 str(one.kind),
                 " ".join(part for part in (one.level, one.direction, one.note) if part),
             ]

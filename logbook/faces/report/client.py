@@ -240,7 +240,11 @@ def _meets(order: Order, shot: Shot, condition: Condition) -> bool:
     if shot.on_date:
         stood.add((shot.viewpoint_id, shot.on_date))
     if condition.viewpoint_id and condition.kind is not ConditionKind.CLOSURE:
-        return (condition.viewpoint_id, condition.on_date) in stood
+        here = (condition.viewpoint_id, condition.on_date)
+        visits = {v.id for v in order.account.visits if (v.viewpoint_id, v.on_date) == here}
+        seen_on = order.visit_of_condition(condition)
+        made_on_another = seen_on is not None and bool(made & visits) and seen_on not in made
+        return here in stood and not made_on_another
     there = _site_id(order, condition.viewpoint_id) or condition.site_id  # a closure bars the whole place
     return there is not None and (there, condition.on_date) in {
         (_site_id(order, viewpoint_id), day) for viewpoint_id, day in stood

@@ -13,8 +13,9 @@ from logbook.craft.feasible import Feasibility
 from logbook.domain.account import TripAccount
 from logbook.domain.belonging import visits_by_keeper
 from logbook.domain.condition import Condition
-from logbook.domain.day import begin_on, day_of, moment_on, window_on
+from logbook.domain.day import begin_on, day_of, window_on
 from logbook.domain.keeper import Keeper
+from logbook.domain.observed import seen_on, visit_seen_on
 from logbook.domain.shot import Outcome, Shot
 from logbook.domain.visit import Visit
 from logbook.domain.words import OutcomeWord
@@ -92,15 +93,14 @@ class Order:
         return (keeper for keeper in self.keepers if not keeper.place_time)
 
     def conditions_of_visit(self, visit: Visit) -> Iterator[Condition]:
-        """Yield what was observed at a visit's viewpoint on its day, at its time where visits share a day."""
-        same = [v for v in self.visits_on(visit.on_date) if v.viewpoint_id == visit.viewpoint_id]
-        ends_at = self.account.trip.day_ends_at
-        for condition in self.account.conditions:
-            if condition.viewpoint_id == visit.viewpoint_id and condition.on_date == visit.on_date:
-                at = moment_on(visit.on_date, condition.at, ends_at) if condition.at is not None else None
-                nearest = min(same, key=lambda v: _gap(v, at, ends_at))
-                if nearest.id == visit.id:
-                    yield condition
+        """Yield what was observed on a visit."""
+        account = self.account
+        return iter(seen_on(visit, account.conditions, account.visits, account.trip.day_ends_at))
+
+    def visit_of_condition(self, condition: Condition) -> str | None:
+        """Return the id of the visit that something was observed on, or None where that is no one visit."""
+        account = self.account
+        return visit_seen_on(condition, account.visits, account.trip.day_ends_at)
 
     def replacement(self, outcome: Outcome) -> tuple[Shot | None, Keeper | None]:
         """Return what replaced a shot: a shot, a picture, or neither."""

@@ -200,10 +200,13 @@ def _spread(order: Order, say: PageDiscretion, shot: Shot, figures: dict[str, Fi
 def _observed_for(order: Order, say: PageDiscretion, shot: Shot, keepers: list[Keeper]) -> tuple[str, ...]:
     """What was observed on the visits that a shot was planned for or its pictures were made on."""
     made_on = {order.visit_by_keeper.get(keeper.id) for keeper in keepers}
+    due = {
+        v.id for v in order.account.visits if (v.viewpoint_id, v.on_date) == (shot.viewpoint_id, shot.on_date)
+    }
+    met = made_on if made_on & due else made_on | due  # of several visits there, those on which it was made
     lines = []
     for visit in order.account.visits:
-        planned = visit.viewpoint_id == shot.viewpoint_id and visit.on_date == shot.on_date
-        if planned or visit.id in made_on:
+        if visit.id in met:
             entries = (_entry(say, condition) for condition in order.conditions_of_visit(visit))
             lines += [parts.observed_line(entry, entry.when) for entry in entries if entry]
     return tuple(dict.fromkeys(lines))

@@ -13,6 +13,7 @@ from logbook.domain.belonging import visits_by_keeper
 from logbook.domain.condition import Condition
 from logbook.domain.keeper import Keeper
 from logbook.domain.lesson import Lesson
+from logbook.domain.observed import seen_on, visit_seen_on
 from logbook.domain.record import Record
 from logbook.domain.visit import Visit
 from logbook.domain.words import Provenance
@@ -80,9 +81,9 @@ class _Day:
             is_first = visit.viewpoint_id not in seen
             seen.add(visit.viewpoint_id)
             slug = self.shown.account.viewpoints[visit.viewpoint_id].slug
-            entries = list(_of_visit(visit))
+            entries: list[Entry] = [*_of_visit(visit), *self._observed(visit)]
             if is_first:
-                entries += self._observed(visit.viewpoint_id)
+                entries += self._learnt(visit.viewpoint_id)
             for keeper in self.keepers:
                 if self._is_under(keeper, visit):
                     entries += self._picture(keeper, at_heading=True)
@@ -109,7 +110,8 @@ class _Day:
 
     def _of_the_day(self) -> Iterator[Entry]:
         account = self.shown.account
-        yield from self._observed(None)
+        yield from (_condition(one) for one in self._conditions() if one.viewpoint_id is None)
+        yield from self._learnt(None)
         visits = {one.id: one for one in self._visits()}
         for keeper in self.keepers:
             visit = visits.get(self.visit_by_keeper.get(keeper.id, ""))
@@ -130,12 +132,15 @@ class _Day:
                     proposed=not _is_stated(outcome, "word"),
                 )
 
-    def _observed(self, viewpoint_id: str | None) -> list[Entry]:
-        """What was observed and learnt at a viewpoint, or on the day as a whole."""
-        found: list[Entry] = [
-            _condition(one) for one in self._conditions() if one.viewpoint_id == viewpoint_id
-        ]
-        return found + [
+    def _observed(self, visit: Visit) -> list[ConditionEntry]:
+        """What was observed on a visit."""
+        account = self.shown.account
+        found = seen_on(visit, self._conditions(), account.visits, account.trip.day_ends_at)
+        return [_condition(one) for one in found]
+
+    def _learnt(self, viewpoint_id: str | None) -> list[LessonEntry]:
+        """What was learnt at a viewpoint, or on the day as a whole."""
+        return [
             LessonEntry(one.verb, one.shown_to, one.text)
             for one in self._lessons()
             if one.viewpoint_id == viewpoint_id
@@ -183,11 +188,19 @@ class _Day:
 
     def _homeless(self) -> Iterator[str]:
         """Name what was observed or learnt where no visit of the day was, and what waits to be sorted out."""
+        account = self.shown.account
+        visits = {one.id for one in self._visits()}
         visited = {None, *(one.viewpoint_id for one in self._visits())}
         noted: list[Condition | Lesson] = [*self._conditions(), *self._lessons()]
         for one in noted:
             if one.viewpoint_id not in visited:
                 yield f"{type(one).__name__.lower()} {one.slug}, at a viewpoint without a visit"
+            elif (
+                isinstance(one, Condition)
+                and one.viewpoint_id is not None
+                and visit_seen_on(one, account.visits, account.trip.day_ends_at) not in visits
+            ):
+                yield f"condition {one.slug}, which names none of several visits"
         loose = sum(1 for one in self.shown.account.loose_lines if one.on_date == self.on_date)
         if loose:
             yield f"{loose} line{'s' if loose > 1 else ''} to sort out"

@@ -85,6 +85,7 @@ def for_others(account: TripAccount, say: Discretion | None = None) -> TripAccou
         _keeper(say, one, viewpoints, shot_ids, number) for number, one in _numbered(account.keepers)
     )
     keeper_ids = {one.id for one in keepers}
+    visit_ids = {one.id for one in account.visits if one.viewpoint_id in viewpoints}
     return replace(
         account,
         trip=_scrubbed(say, account.trip, "trip"),
@@ -102,10 +103,10 @@ def for_others(account: TripAccount, say: Discretion | None = None) -> TripAccou
         visits=tuple(
             _scrubbed(say, one, f"visit-{number}")
             for number, one in _numbered(account.visits)
-            if one.viewpoint_id in viewpoints
+            if one.id in visit_ids
         ),
         conditions=tuple(
-            _scrubbed(say, one, f"condition-{number}")
+            _cut(_scrubbed(say, one, f"condition-{number}"), "visit_id", visit_ids)
             for number, one in _numbered(account.conditions)
             if not say.hides(one.viewpoint_id, one.site_id) and not say.hides(None, one.site_id)
         ),

@@ -49,6 +49,7 @@ REFERENCES: Mapping[str, str] = {
     "site_id": "sites",
     "viewpoint_id": "viewpoints",
     "shot_id": "shots",
+    "visit_id": "visits",
     "fallback_for_id": "shots",
     "replaced_by_shot_id": "shots",
     "replaced_by_keeper_id": "keepers",

@@ -35,7 +35,7 @@ from logbook.services.night.evening import (
 from logbook.services.night.places import entered, forget, place_meant
 from logbook.services.night.planned import PlannedVisit
 from logbook.services.night.questions import AT, Question
-from logbook.services.records import find, put_new
+from logbook.services.records import find, put_new, take_out
 from logbook.services.visits import change
 
 IN_THE_WAY = "In the way: "  # begins the line of a visit's journal
@@ -95,7 +95,7 @@ def _leave_viewpoint(evening: Evening, planned: PlannedVisit) -> None:
     visit = evening.desk.visits.get(planned.id)
     if visit is None:
         return
-    evening.desk.visits.remove([visit.id])
+    take_out(evening.desk, kinds.VISIT, visit.id)
     for keeper in _keepers_of(evening, planned):
         if keeper.viewpoint_id == visit.viewpoint_id:
             after = said(keeper, evening.now, Provenance.STATED, {"viewpoint_id": None})
@@ -185,7 +185,11 @@ def say_crowd(evening: Evening, question: Question, given: Given | None) -> Unde
     visit = visit_record(evening, question.about)
     if visit is None or (given is not None and not given.text):
         return Understood()
-    here: dict[str, Any] = {"kind": ConditionKind.CROWD, "viewpoint_id": visit.viewpoint_id}
+    here: dict[str, Any] = {
+        "kind": ConditionKind.CROWD,
+        "viewpoint_id": visit.viewpoint_id,
+        "visit_id": visit.id,
+    }
     name = f"crowd {visit.id}"
     if given is None:
         replace_conditions(evening, name, [{**here, "note": "unknown"}])

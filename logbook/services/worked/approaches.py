@@ -8,6 +8,7 @@ from collections import defaultdict
 from collections.abc import Callable, Mapping
 from datetime import date, datetime, time, timedelta
 from functools import lru_cache
+from typing import NamedTuple
 
 from logbook.domain.day import moment_on
 from logbook.domain.words import ConditionKind, Support
@@ -25,67 +26,84 @@ NO_FILTER = "no filter"
 Value = str | None
 
 
+class Noted(NamedTuple):
+    """A level that was noted, when, and on which visit, where that is known."""
+
+    at: str | None
+    level: str
+    visit_id: str | None
+
+    def holds_on(self, visit_id: str | None) -> bool:
+        """Whether it may hold on a visit: where it names one, on that alone; None is outside all visits."""
+        return self.visit_id in (None, visit_id) or (visit_id is None and self.at is not None)
+
+
 class Levels:
     """Levels of one kind of condition, by place and day."""
 
     def __init__(self, desk: Desk, scope: Scope, kind: ConditionKind) -> None:
-        self.at: dict[tuple[str, str], list[tuple[str | None, str]]] = defaultdict(list)
+        self.at: dict[tuple[str, str], list[Noted]] = defaultdict(list)
         self.site_of = scope.site_of
         for one in comparisons.seen(desk, (kind,), scope.site_ids):
             place = one.viewpoint_id or one.site_id or ""
-            self.at[place, one.on_date].append((one.at, one.level))
+            self.at[place, one.on_date].append(Noted(one.at, one.level, one.visit_id))
 
-    def all_on(self, viewpoint_id: str, day: str) -> set[str]:
-        """Every level noted at a viewpoint or its site on a day."""
+    def all_on(self, viewpoint_id: str, day: str, visit_id: str | None) -> set[str]:
+        """Every level noted at a viewpoint or its site on a day; none of other visits than a named one."""
         places = (viewpoint_id, self.site_of.get(viewpoint_id, ""))
-        return {level for place in places for _, level in self.at.get((place, day), ())}
+        noted = (one for place in places for one in self.at.get((place, day), ()))
+        return {one.level for one in noted if visit_id is None or one.holds_on(visit_id)}
 
-    def nearest(self, viewpoint_id: str, day: str, local: datetime | None, day_ends_at: str) -> Value:
+    def nearest(
+        self, viewpoint_id: str, day: str, local: datetime | None, day_ends_at: str, visit_id: str | None
+    ) -> Value:
         """The level noted nearest in time, or None where none was noted within an hour."""
         found = self.at.get((viewpoint_id, day)) or self.at.get((self.site_of.get(viewpoint_id, ""), day))
+        holding = [one for one in found or () if one.holds_on(visit_id)]
         timed = [
-            (abs(noted_at(day, at, day_ends_at) - local), level)
-            for at, level in found or ()
-            if at is not None and local is not None
+            (abs(noted_at(day, one.at, day_ends_at) - local), one.level)
+            for one in holding
+            if one.at is not None and local is not None
         ]
         near = min(timed, default=None)
         if near and near[0] <= NEAR:
             return near[1]
-        whole = {level for at, level in found or () if at is None}
+        whole = {one.level for one in holding if one.at is None}
         return whole.pop() if len(whole) == 1 else None
 
 
-def levels_on(noted: Levels | None, viewpoint_id: str, day: str) -> set[str]:
-    """Return every level noted at a viewpoint on a day; nothing where nobody asked for levels."""
-    return noted.all_on(viewpoint_id, day) if noted else set()
+def levels_on(noted: Levels | None, viewpoint_id: str, day: str, visit_id: str | None = None) -> set[str]:
+    """Return every level noted at a viewpoint on a day or visit; nothing where nobody asked for levels."""
+    return noted.all_on(viewpoint_id, day, visit_id) if noted else set()
 
 
 def of_keeper(
     scope: Scope, crowds: Levels | None, ends: Mapping[str, str]
-) -> Callable[[KeeperLine, str | None, ShotLine | None, str], Value]:
-    """Return how a keeper's approach is told from it, its support, its shot and its day.
+) -> Callable[[KeeperLine, str | None, ShotLine | None, str, str | None], Value]:
+    """Return how a keeper's approach is told from it, its support, its shot, its day and its visit's id.
 
     `ends` is when the days of each trip end, by its id.
     """
     by = scope.question.by
     if by is By.SUPPORT:
-        return lambda _keeper, support, _shot, _day: held(support)
+        return lambda _keeper, support, _shot, _day, _visit: held(support)
     if by is By.FILTERS:
-        return lambda keeper, _support, _shot, _day: stack_name(keeper.filters)
+        return lambda keeper, _support, _shot, _day, _visit: stack_name(keeper.filters)
     if by is By.TECHNIQUE:
-        return lambda _keeper, _support, shot, _day: shot.technique if shot else None
+        return lambda _keeper, _support, shot, _day, _visit: shot.technique if shot else None
     if by is By.CROWD and crowds is not None:
-        return lambda keeper, _support, _shot, day: crowds.nearest(
+        return lambda keeper, _support, _shot, day, visit_id: crowds.nearest(
             keeper.viewpoint_id or "",
             day,
             datetime.fromisoformat(keeper.place_time[:16]) if keeper.place_time else None,
             ends[keeper.trip_id],
+            visit_id,
         )
     if by is By.PHASE:
-        return lambda keeper, _support, _shot, _day: phase_of(
+        return lambda keeper, _support, _shot, _day, _visit: phase_of(
             scope, keeper.viewpoint_id or "", keeper.place_time
         )
-    return lambda _keeper, _support, _shot, _day: None
+    return lambda _keeper, _support, _shot, _day, _visit: None
 
 
 def of_plan(scope: Scope, crowds: Levels | None, ends: Mapping[str, str]) -> Callable[[ShotLine], Value]:
@@ -99,7 +117,7 @@ def of_plan(scope: Scope, crowds: Levels | None, ends: Mapping[str, str]) -> Cal
         return lambda shot: shot.technique
     if by is By.CROWD and crowds is not None:
         return lambda shot: crowds.nearest(
-            shot.viewpoint_id or "", shot.on_date or "", _begins(shot, ends), ends[shot.trip_id]
+            shot.viewpoint_id or "", shot.on_date or "", _begins(shot, ends), ends[shot.trip_id], None
         )
     if by is By.PHASE:
         return lambda shot: phase_of(

@@ -42,6 +42,7 @@ class Sitting:
     values: list[Value] = field(default_factory=list)
     keepers: list[KeeperLine] = field(default_factory=list)
     apart: int = 0
+    is_asked: bool = True  # whether crowd and water were as asked
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,10 +62,10 @@ def units(desk: Desk, scope: Scope) -> Units:
     crowds = Levels(desk, scope, ConditionKind.CROWD) if By.CROWD is question.by or question.crowd else None
     waters = Levels(desk, scope, ConditionKind.WATER) if question.water else None
 
-    def wet(viewpoint_id: str, day: str) -> bool:
-        """Whether crowd and water were as asked there on that day."""
-        return (question.crowd is None or question.crowd in levels_on(crowds, viewpoint_id, day)) and (
-            question.water is None or question.water in levels_on(waters, viewpoint_id, day)
+    def wet(*where: str) -> bool:
+        """Whether crowd and water were as asked at a viewpoint on a day, or on a visit of that day."""
+        return (question.crowd is None or question.crowd in levels_on(crowds, *where)) and (
+            question.water is None or question.water in levels_on(waters, *where)
         )
 
     shots = {
@@ -75,9 +76,9 @@ def units(desk: Desk, scope: Scope) -> Units:
     visits = [] if alone else comparisons.visits(desk)  # where one went next ends a visit, in scope or not
     spells = _spells(visits, ends)
     sittings = {
-        visit.id: Sitting(visit)
+        visit.id: Sitting(visit, is_asked=wet(visit.viewpoint_id, visit.on_date, visit.id))
         for visit in visits
-        if visit.viewpoint_id in scope.site_of and wet(visit.viewpoint_id, visit.on_date)
+        if visit.viewpoint_id in scope.site_of
     }
     second = _second_files(desk)
     conditional = bool(question.crowd or question.water)
@@ -96,7 +97,7 @@ def units(desk: Desk, scope: Scope) -> Units:
             there = spells.get((trip_id, viewpoint_id, day))
             if there and (owner := visit_at(datetime.fromisoformat(taken[:16]), there)):
                 sitting = sittings.get(owner)
-        if conditional and sitting is None and not wet(viewpoint_id, day):
+        if conditional and not (sitting.is_asked if sitting is not None else wet(viewpoint_id, day)):
             continue
         if sitting is not None and (support is None or support == "unknown"):
             support = sitting.visit.support
@@ -105,7 +106,7 @@ def units(desk: Desk, scope: Scope) -> Units:
             if sitting is not None:
                 sitting.apart += 1
             continue
-        value = value_of(keeper, support, shot, day)
+        value = value_of(keeper, support, shot, day, sitting.visit.id if sitting is not None else None)
         kept[value].append(keeper)
         if shot is not None:
             of_shot.setdefault(shot.id, []).append(value)
@@ -118,7 +119,9 @@ def units(desk: Desk, scope: Scope) -> Units:
         for shot in shots.values()
         if not asked or shot.id in of_shot or _as_asked(scope, held(shot.support), shot.technique)
     ]
-    everyone = [one for one in sittings.values() if not asked or _asked_of(scope, one, told)]
+    everyone = [
+        one for one in sittings.values() if one.is_asked and (not asked or _asked_of(scope, one, told))
+    ]
     return Units(kept, everyone, told)
 
 

@@ -50,6 +50,7 @@ class ConditionRow(RecordRow, table=True):
     at: time | None = None
     site_id: str | None = reference("site", optional=True)
     viewpoint_id: str | None = reference("viewpoint", optional=True)
+    visit_id: str | None = reference("visit", optional=True)
     level: str | None = None
     direction: str | None = None
     note: str | None = None

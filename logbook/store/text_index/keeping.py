@@ -20,8 +20,9 @@ CHUNK = 1000  # records read at a time, so that memory does not grow with the bo
 _NUMERIC = tuple(kind.value for kind in NUMERIC)
 
 _OBSERVED = (
-    "SELECT viewpoint_id, site_id, on_date, kind, level, at FROM condition"
-    " WHERE kind IN ('crowd', 'water', 'wind', 'closure') AND {where}"
+    "SELECT c.viewpoint_id, c.site_id, c.on_date, c.kind, c.level, c.at, v.id, v.arrived_at, v.departed_at"
+    " FROM condition c LEFT JOIN visit v ON v.id = c.visit_id"
+    " WHERE c.kind IN ('crowd', 'water', 'wind', 'closure') AND {where}"
 )
 
 
@@ -132,8 +133,8 @@ def _fresh(cursor: Any, noun: str, ids: Sequence[str]) -> Iterator[Document]:
 def _observed(cursor: Any, rows: Sequence[Mapping[str, Any]]) -> Observed:
     viewpoints = sorted({row["viewpoint_id"] for row in rows if row["viewpoint_id"]})
     sites = sorted({row["site_id"] for row in rows if row["site_id"]})
-    at_viewpoints = _OBSERVED.format(where=f"viewpoint_id IN ({_marks(viewpoints)})")
-    at_sites = _OBSERVED.format(where=f"viewpoint_id IS NULL AND site_id IN ({_marks(sites)})")
+    at_viewpoints = _OBSERVED.format(where=f"c.viewpoint_id IN ({_marks(viewpoints)})")
+    at_sites = _OBSERVED.format(where=f"c.viewpoint_id IS NULL AND c.site_id IN ({_marks(sites)})")
     return Observed.of(
         [*cursor.execute(at_viewpoints, viewpoints).fetchall(), *cursor.execute(at_sites, sites).fetchall()]
     )

@@ -1,15 +1,16 @@
 """When and under what: a record's day, its light, and what was observed there that day.
 
-One surprising decision: a keeper carries the observation nearest to it in time, of each kind; a shot or a
-visit, which have no single moment, carry all of their place and day.
+One surprising decision: a keeper carries the observation nearest to it in time, of each kind, one without a
+time lasting as long as its visit; a shot, which has no single moment, carries all of its place and day, and a
+visit those that name no other.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime, time, timedelta
 from typing import Any
 
-from logbook.domain.day import day_of, instants_on, moment_on
+from logbook.domain.day import day_of, instants_on, window_on
 from logbook.domain.zones import zone_of
 from logbook.sky.light_names import light_names
 from logbook.sky.rough import rough_sun
@@ -64,22 +65,41 @@ def light_facts(row: Row) -> list[str]:
 
 
 @dataclass(frozen=True, slots=True)
-class Observed:
-    """What was observed, by the place's id and the day: kind, level, and at what time of the day."""
+class Seen:
+    """One observation: its kind and level, from when to when it holds, and the visit it was made on."""
 
-    seen: dict[tuple[str, str], list[tuple[str, str | None, time | None]]] = field(default_factory=dict)
+    kind: str
+    level: str | None
+    begins: time | None
+    ends: time | None
+    visit_id: str | None
+
+    def gap(self, day: date, taken: datetime, day_ends_at: time) -> timedelta | None:
+        """Return how far a moment lies from it; None where nobody knows when it was made."""
+        first, last = window_on(day, self.begins, self.ends, day_ends_at)
+        return None if first is None else max(first - taken, taken - (last or first), timedelta(0))
+
+
+@dataclass(frozen=True, slots=True)
+class Observed:
+    """What was observed, by the place's id and the day."""
+
+    seen: dict[tuple[str, str], list[Seen]] = field(default_factory=dict)
 
     @classmethod
-    def of(
-        cls, rows: Iterable[tuple[str | None, str | None, str, str, str | None, str | None]]
-    ) -> "Observed":
-        """Gather rows of viewpoint, site, day, kind, level, time; a viewpoint's is not its whole site's."""
+    def of(cls, rows: Iterable[Sequence[Any]]) -> "Observed":
+        """Gather rows of viewpoint, site, day, kind, level, time, and its visit's id, arrival and departure.
+
+        What was seen at a viewpoint was not seen at its whole site.
+        """
         gathered = cls()
-        for viewpoint_id, site_id, on_date, kind, level, at in rows:
+        for viewpoint_id, site_id, on_date, kind, level, at, visit_id, arrived, departed in rows:
             place = viewpoint_id or site_id
             if place:
-                noted = None if at is None else time.fromisoformat(at)
-                gathered.seen.setdefault((place, on_date), []).append((kind, level, noted))
+                begins, ends = (at, at) if at is not None else (arrived, departed)
+                first, last = (None if one is None else time.fromisoformat(one) for one in (begins, ends))
+                one = Seen(kind, level, first, last, visit_id)
+                gathered.seen.setdefault((place, on_date), []).append(one)
         return gathered
 
     def facts(self, row: Row, on_date: str | None) -> list[str]:
@@ -89,17 +109,22 @@ class Observed:
         if not here:
             return []
         taken = _place_time(row) if "taken_local" in row else None
-        found = tokens(FactKind.HAS, ["closure"]) if any(kind == "closure" for kind, _, _ in here) else []
+        found = tokens(FactKind.HAS, ["closure"]) if any(one.kind == "closure" for one in here) else []
+        if "tries" in row:  # a visit
+            here = [one for one in here if one.visit_id in (None, row["id"])]
         for kind, fact in _OBSERVED.items():
-            levels = [(level, at) for one, level, at in here if one == kind and level is not None]
-            if taken is not None and any(at is not None for _, at in levels):
+            noted = [one for one in here if one.kind == kind and one.level is not None]
+            levels = [one.level for one in noted if one.level is not None]
+            if taken is not None:
                 ends = time.fromisoformat(row["day_ends_at"])
                 day = day_of(taken, ends)
                 timed = [
-                    (abs(moment_on(day, at, ends) - taken), level) for level, at in levels if at is not None
+                    (gap, one.level)
+                    for one in noted
+                    if one.level is not None and (gap := one.gap(day, taken, ends)) is not None
                 ]
-                levels = [(min(timed)[1], None)]
-            found += tokens(fact, [int(level) if fact is FactKind.WIND else level for level, _ in levels])
+                levels = [min(timed)[1]] if timed else levels
+            found += tokens(fact, [int(level) if fact is FactKind.WIND else level for level in levels])
         return found
 
 

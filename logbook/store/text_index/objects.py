@@ -78,6 +78,13 @@ def _triggers() -> list[str]:
         f" {_NOTE} SELECT 'lesson', id FROM lesson WHERE shot_id = new.id;"
     )
     found.append(_trigger("shot_carried", f"AFTER UPDATE ON shot WHEN {named}", body))
+    moved = " OR ".join(f"old.{name} IS NOT new.{name}" for name in ("arrived_at", "departed_at"))
+    body = (
+        f"{_NOTE} SELECT d.kind, d.record_id FROM condition c JOIN search_document d"
+        " ON d.viewpoint_id = c.viewpoint_id AND d.on_date = c.on_date AND d.kind = 'keeper'"
+        " WHERE c.visit_id = new.id;"
+    )
+    found.append(_trigger("visit_carried", f"AFTER UPDATE ON visit WHEN {moved}", body))
     for event, rows in _EVENTS.items():
         for table, what in (
             (

@@ -74,3 +74,13 @@ def test_shots_of_the_small_hours_come_last_of_their_day(account: TripAccount) -
     )
     order = put_in_order(replace(account, shots=shots))
     assert [shot.window_from for shot in order.shots_on(day)] == [time(17), time(23), time(1)]
+
+
+def test_what_was_seen_without_a_time_is_told_on_the_visit_that_it_names(account: TripAccount) -> None:
+    early = replace(account.visits[0], id="early", arrived_at=time(6), departed_at=time(7))
+    seen = replace(account.conditions[0], viewpoint_id=early.viewpoint_id, on_date=early.on_date, at=None)
+    named = replace(seen, id="named", visit_id="early")
+    both = replace(account, visits=(*account.visits, early), conditions=(seen, named))
+    order = put_in_order(both)
+    assert [one.id for one in order.conditions_of_visit(early)] == ["named"]
+    assert list(order.conditions_of_visit(account.visits[0])) == []
