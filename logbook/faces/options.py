@@ -55,6 +55,12 @@ KeeperNames = Annotated[
     str,
     typer.Argument(metavar="KEEPER", help="File name, number, slug, range 0412-0419; several with commas."),
 ]
+OfDay = Annotated[
+    str | None, typer.Option("--on", metavar="DATE", help="Of this day, where a number is not unique.")
+]
+OfBody = Annotated[
+    str | None, typer.Option("--body", metavar="NAME", help="Of this camera, where a number is not unique.")
+]
 Zone = Annotated[
     str | None, typer.Option("--zone", metavar="ZONE", help="Time zone, such as Asia/Dushanbe or +05:00.")
 ]

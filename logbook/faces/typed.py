@@ -22,6 +22,7 @@ from logbook.faces.terminal import say
 
 if TYPE_CHECKING:
     from logbook.domain.written.filters import KeeperStack
+    from logbook.services.naming import Narrow
     from logbook.services.outcomes import OutcomeSaid
 
 
@@ -92,6 +93,13 @@ def a_window(text: str | None) -> dict[str, time | None]:
 def a_zone(text: str | None) -> str | None:
     """Read a zone as `Asia/Dushanbe`, in any case, or by its city."""
     return None if text is None else zone_written(text)
+
+
+def narrowed(on: str | None, body: str | None) -> "Narrow":
+    """Read what narrows the keepers that a name may mean: a day and a camera."""
+    from logbook.services.naming import Narrow
+
+    return Narrow(a_date(on), body)
 
 
 def tries(text: str | None) -> int | None:

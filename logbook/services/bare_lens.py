@@ -15,7 +15,8 @@ from logbook.domain.words import Provenance, SubjectKind
 from logbook.domain.written.filters import KeeperStack
 from logbook.services.accounts import account_in
 from logbook.services.frame_light import settings_ev100, stands_of, sun_heights
-from logbook.services.keepers import filters_by_id, keepers_meant
+from logbook.services.keepers import filters_by_id
+from logbook.services.naming import ANY, Narrow, keepers_meant
 from logbook.services.records import the_trip
 from logbook.store.book import Book
 
@@ -44,12 +45,12 @@ def doubted_without_filter(account: TripAccount, keepers: Sequence[Keeper]) -> t
 
 
 def doubted_in_note(
-    book: Book, trip: str | None, which: str, stacks: Sequence[KeeperStack]
+    book: Book, trip: str | None, which: str, stacks: Sequence[KeeperStack], narrow: Narrow = ANY
 ) -> tuple[BareLens, ...]:
     """Return which of the keepers that a note would state to be without a filter can hardly have had none."""
     with book.reading() as desk:
         of_trip = the_trip(desk, trip)
-        meant = keepers_meant(desk, of_trip, which)
+        meant = keepers_meant(desk, of_trip, which, narrow)
         behind = filters_by_id(meant, stacks)
         bare = [keeper for keeper in meant if behind.get(keeper.id) == ()]
         return doubted_without_filter(account_in(desk, of_trip), bare) if bare else ()

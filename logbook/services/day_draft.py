@@ -34,7 +34,7 @@ from logbook.domain.written.entry import (
 from logbook.domain.written.lines import written_entry
 from logbook.intake.dayfile import OWN_COMMENT, Section, parse_day_file, written_heading
 from logbook.services.accounts import account_in, day_of
-from logbook.services.keepers import matching
+from logbook.services.naming import Narrow, Pool, SeveralKeepersError
 from logbook.services.night.plan import plan_from
 from logbook.services.night.planned import NightPlan, PlannedGroup, PlannedVisit
 from logbook.services.proposals import proposals_in
@@ -242,11 +242,19 @@ class _Page:
     def _name(self, keeper: Keeper) -> str:
         """Return what a line calls a picture: its stem, unless that means others too or cannot be read."""
         for name in (Path(keeper.file).stem, keeper.file):
-            is_alone = matching(self.account.keepers, name, name) == [keeper]
+            is_alone = self._is_alone(name, keeper)
             said = KeepersEntry(name, name, support=Support.TRIPOD)
             if is_alone and _keeper_line(said) == written_entry(said):
                 return name
         return keeper.slug
+
+    def _is_alone(self, name: str, keeper: Keeper) -> bool:
+        """Whether a name means one picture of the day and no other."""
+        pool = Pool(self.account.keepers, {self.account.trip.id: self.account.trip})
+        try:
+            return pool.narrowed(Narrow(on=pool.day_of(keeper))).meant(name, name) == [keeper]
+        except SeveralKeepersError:
+            return False
 
     def _of_the_day(self, seen: set[str | None], homeless: list[PlannedGroup]) -> Iterator[str]:
         shown = {one.id for one in self.account.viewpoints.values() if one.slug in seen}

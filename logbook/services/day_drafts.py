@@ -28,8 +28,16 @@ from logbook.domain.written.entry import (
     TriesEntry,
 )
 from logbook.intake.dayfile import DayFile, Section
-from logbook.services.keepers import matching
-from logbook.services.kinds import KEEPER, KIT, SHOT, VIEWPOINT
+from logbook.services.kinds import KIT, SHOT, VIEWPOINT
+from logbook.services.naming import (
+    Narrow,
+    Pool,
+    SeveralKeepersError,
+    is_bare_number,
+    matching,
+    named,
+    pool_of,
+)
 from logbook.services.outcomes import OutcomeSaid, replacement
 from logbook.services.records import find
 from logbook.store.desk import Desk
@@ -80,7 +88,7 @@ class _Place:
     desk: Desk
     trip: Trip
     on_date: date
-    keepers: list[Keeper]
+    keepers: Pool
     viewpoint: Viewpoint | None
     is_proposed: bool = False
     heading: int | None = None
@@ -93,7 +101,7 @@ class _Place:
 def drafts_of(desk: Desk, trip: Trip, on_date: date, day: DayFile) -> Drafts:
     """Return what a day file would put into the book."""
     result = Drafts(loose=[Loose(line.line, line.text, line.why) for line in day.loose])
-    keepers = desk.keepers.all(trip_id=trip.id)
+    keepers = pool_of(desk, trip)
     journal: list[str] = []
     for section in day.sections:
         if section.viewpoint is None:
@@ -264,7 +272,7 @@ def _drafts(entry: Entry, place: _Place) -> Iterator[Draft]:
         case ShotEntry():
             shot = find(place.desk, SHOT, entry.shot, trip_id=place.trip.id)
             said = OutcomeSaid(entry.outcome, entry.reasons, entry.note or None, entry.replaced_by)
-            shot_id, keeper_id = replacement(place.desk, shot, said.replaced_by)
+            shot_id, keeper_id = replacement(place.desk, shot, said.replaced_by, place.on_date)
             yield draft(
                 "outcome",
                 {
@@ -288,11 +296,7 @@ def _drafts(entry: Entry, place: _Place) -> Iterator[Draft]:
 
 
 def _keeper_notes(entry: KeepersEntry, place: _Place, draft: Any) -> Iterator[Draft]:
-    found = matching(place.keepers, entry.first, entry.last)
-    if not found:
-        if entry.first != entry.last:
-            raise LogbookError(f"the book has no keeper {entry.first} to {entry.last} yet; import them first")
-        found = [find(place.desk, KEEPER, entry.first, trip_id=place.trip.id)]
+    found = _pictures(entry.first, entry.last, place)
     fields: dict[str, Any] = {}
     if entry.filters_said:
         fields["filters"] = entry.filters
@@ -315,3 +319,34 @@ def _keeper_notes(entry: KeepersEntry, place: _Place, draft: Any) -> Iterator[Dr
             marks = {"viewpoint_id": Provenance.INFERRED}
             made = replace(made, marks=marks, text=f"{made.text}\n(at a proposed place)")
         yield made
+
+
+def _pictures(first: str, last: str, place: _Place) -> list[Keeper]:
+    """Return the pictures that a line of this day names; one that names its file may be of another day.
+
+    Raises LogbookError where several of the day could be meant, or none is there.
+    """
+    of_day = place.keepers.narrowed(Narrow(on=place.on_date))
+    try:
+        if found := of_day.meant(first, last):
+            return found
+        by_name = first == last and not is_bare_number(first) and named(place.keepers.keepers, first)
+        if by_name and (found := place.keepers.meant(first, last)):
+            return found
+        undated = [one for one in place.keepers.keepers if place.keepers.day_of(one) is None]
+        if found := replace(of_day, keepers=tuple(undated)).meant(first, last):
+            return found
+    except SeveralKeepersError as error:
+        listed = error.listed()
+        raise LogbookError(
+            f"{error.name} is the number of several pictures: {', '.join(listed)}; write the name of the file"
+        ) from None
+    which = f"keeper {first}" if first == last else f"keeper {first} to {last}"
+    others = matching(place.keepers.keepers, first, last)
+    elsewhere = sorted({str(day) for one in others if (day := place.keepers.day_of(one))})
+    if elsewhere:
+        raise LogbookError(
+            f"the book has no {which} of that day, only of {', '.join(elsewhere[:3])}; "
+            "if that is meant, write the name of the file"
+        )
+    raise LogbookError(f"the book has no {which} yet; import {'it' if first == last else 'them'} first")

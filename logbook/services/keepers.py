@@ -5,7 +5,6 @@ killed import keeps what it had and running it again completes it; the content h
 """
 
 import os
-import re
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
@@ -14,22 +13,20 @@ from itertools import groupby
 from pathlib import Path
 from typing import Any
 
-from logbook.domain.errors import AmbiguousNameError, NotFoundError, UnreadableFileError, WrongUseError
+from logbook.domain.errors import NotFoundError, UnreadableFileError, WrongUseError
 from logbook.domain.keeper import Keeper
-from logbook.domain.trip import Trip
 from logbook.domain.written.filters import KeeperStack
-from logbook.services.kinds import KEEPER, Fields
+from logbook.services.kinds import Fields
 from logbook.services.light_doubts import light_doubts
+from logbook.services.naming import ANY, Narrow, is_one, keepers_meant, matching, named, one_keeper
 from logbook.services.picture_files import ReadFile, Wanted, read_file, shown_path
-from logbook.services.records import Listing, edited, find, listing, resolved, the_trip
+from logbook.services.records import Listing, edited, listing, resolved, the_trip
 from logbook.services.strangers import elsewhere, outside
 from logbook.services.taking import StatedClock, Taking
 from logbook.services.tracks import KnownTracks
 from logbook.store.book import Book
 from logbook.store.desk import Desk
 
-LISTED = 5  # how many candidates an ambiguous name lists
-MOST_REVERSED = 5000  # numbers of a range typed backwards; beyond it the camera's counter began anew
 BATCH = 64  # pictures a transaction; a killed import loses at most the batch it had not acknowledged
 
 Progress = Callable[[int, int], None]
@@ -184,78 +181,27 @@ def keepers_listed(desk: Desk, keepers: Sequence[Keeper]) -> Listing:
     return replace(listing(desk, tuple(keepers)), light_doubts=light_doubts(desk, keepers))
 
 
-def show_keeper(book: Book, trip: str | None, wanted: str) -> Listing:
+def show_keeper(book: Book, trip: str | None, wanted: str, narrow: Narrow = ANY) -> Listing:
     """Return one keeper by slug, file name or file number."""
     with book.reading() as desk:
         of_trip = the_trip(desk, trip) if trip is not None or len(desk.trips.slugs()) == 1 else None
-        within = {"trip_id": of_trip.id} if of_trip else {}
-        return keepers_listed(desk, (one_keeper(desk, wanted, within),))
+        return keepers_listed(desk, (one_keeper(desk, wanted, of_trip, narrow),))
 
 
-def slug_of_keeper(book: Book, trip: str | None, wanted: str) -> tuple[str, str]:
+def slug_of_keeper(book: Book, trip: str | None, wanted: str, narrow: Narrow = ANY) -> tuple[str, str]:
     """Return the trip id and slug of one keeper, however it was named."""
     with book.reading() as desk:
         of_trip = the_trip(desk, trip)
-        return of_trip.id, one_keeper(desk, wanted, {"trip_id": of_trip.id}).slug
-
-
-def one_keeper(desk: Desk, wanted: str, within: Fields) -> Keeper:
-    """Return one keeper by file name, number or slug; raises AmbiguousNameError where several fit."""
-    keepers = desk.keepers.all(**within)
-    found = [keeper for keeper in keepers if keeper.slug == wanted] or matching(keepers, wanted, wanted)
-    if len(found) == 1:
-        return found[0]
-    if found:
-        raise AmbiguousNameError(
-            f'"{wanted}" could be any keeper of {", ".join(keeper.slug for keeper in found[:LISTED])}; '
-            + (
-                "name the trip with --trip."
-                if len({keeper.trip_id for keeper in found}) > 1
-                else "use its slug."
-            )
-        )
-    return find(desk, KEEPER, wanted, **within)
-
-
-_NUMBER = re.compile(r"(\d+)\D*$")
-
-
-def number_of(name: str) -> int | None:
-    """Return the number at the end of a file name's stem (`TRN_0412.JPG` is 412), or None."""
-    found = _NUMBER.search(Path(name).stem if "." in name else name)
-    return int(found[1]) if found else None
-
-
-def matching(keepers: Iterable[Keeper], first: str, last: str) -> list[Keeper]:
-    """Return the keepers from `first` to `last`, by file name, slug, or file number.
-
-    A bare number such as 0412 means every keeper of that number; a range needs numbers.
-    """
-    keepers = list(keepers)
-    if first == last and (named := _named(keepers, first)):
-        return named
-    low, high = number_of(first), number_of(last)
-    if low is None or high is None:
-        return []
-    if 0 < low - high < MOST_REVERSED:
-        low, high = high, low
-    stem = _NUMBER.sub("", first).lower()
-    return [
-        keeper
-        for keeper in keepers
-        if (number := number_of(keeper.file)) is not None
-        and low <= number <= high
-        and Path(keeper.file).stem.lower().startswith(stem)
-    ]
-
-
-def _named(keepers: Iterable[Keeper], name: str) -> list[Keeper]:
-    wanted = name.lower()
-    return [k for k in keepers if wanted in (k.file.lower(), k.slug, Path(k.file).stem.lower())]
+        return of_trip.id, one_keeper(desk, wanted, of_trip, narrow).slug
 
 
 def note_keepers(
-    book: Book, trip: str | None, which: str, changes: Fields, stacks: Sequence[KeeperStack] = ()
+    book: Book,
+    trip: str | None,
+    which: str,
+    changes: Fields,
+    stacks: Sequence[KeeperStack] = (),
+    narrow: Narrow = ANY,
 ) -> Listing:
     """State what the camera cannot know for one keeper, a range (`0412-0419`) or a list.
 
@@ -268,7 +214,7 @@ def note_keepers(
     with book.writing() as desk:
         of_trip = the_trip(desk, trip)
         ready = resolved(desk, changes)
-        meant = keepers_meant(desk, of_trip, which)
+        meant = keepers_meant(desk, of_trip, which, narrow)
         behind = filters_by_id(meant, stacks)
         noted = []
         for keeper in meant:
@@ -283,39 +229,24 @@ def note_keepers(
 def filters_by_id(
     keepers: Sequence[Keeper], stacks: Sequence[KeeperStack]
 ) -> dict[str, tuple[str, ...] | None]:
-    """Return what was before the lens of each keeper, by id; raises NotFoundError for one not meant."""
+    """Return what was before the lens of each keeper, by id; raises NotFoundError for one not meant.
+
+    Raises WrongUseError where a number could be that of several of them.
+    """
     result: dict[str, tuple[str, ...] | None] = {}
     for stack in stacks:
         if stack.first is None or stack.last is None:
             continue
         found = matching(keepers, stack.first, stack.last)
+        if stack.first == stack.last:
+            found = named(keepers, stack.first) or found
         if not found:
             raise NotFoundError(f'"{stack.text}" is about none of these keepers; name one of them.')
+        if not is_one(found):
+            raise WrongUseError(f'"{stack.text}" could be about several of these keepers; name their files.')
         result |= dict.fromkeys((keeper.id for keeper in found), stack.filters)
     rest = next((stack for stack in stacks if stack.first is None), None)
     if rest is not None:
         for keeper in keepers:
             result.setdefault(keeper.id, rest.filters)
     return result
-
-
-def keepers_meant(desk: Desk, trip: Trip, which: str) -> list[Keeper]:
-    """Return the keepers that a name or a range (`0412-0419`) means; raises NotFoundError for none."""
-    keepers = desk.keepers.all(trip_id=trip.id)
-    several = [part.strip() for part in re.split("[,;]", which) if part.strip()]
-    if len(several) > 1 and not _named(keepers, which.strip()):
-        return list({one.id: one for part in several for one in keepers_meant(desk, trip, part)}.values())
-    first, last = split_range(which)
-    found = _named(keepers, which.strip()) or matching(keepers, first, last)
-    if not found and first != last:
-        raise NotFoundError(f"{trip.slug} has no keeper from {first} to {last}; see keeper list.")
-    return found or [find(desk, KEEPER, which, trip_id=trip.id)]
-
-
-_RANGE = re.compile(r"(?P<first>\S*\d)\s*(?:-|–|\.\.)\s*(?P<last>\S*\d)")
-
-
-def split_range(which: str) -> tuple[str, str]:
-    """Return the two ends of `0412-0419`; one name is a range of itself."""
-    found = _RANGE.fullmatch(which.strip())
-    return (found["first"], found["last"]) if found else (which.strip(), which.strip())

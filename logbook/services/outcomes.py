@@ -1,7 +1,7 @@
 """What became of planned shots: recording an outcome, and keeping the plan from being rewritten after it."""
 
 from dataclasses import dataclass, replace
-from datetime import datetime
+from datetime import date, datetime
 from typing import Any
 
 from logbook.craft.feasible import Feasibility
@@ -11,8 +11,8 @@ from logbook.domain.record import new_record
 from logbook.domain.shot import Outcome, Shot
 from logbook.domain.trip import DAY_ENDS_AT
 from logbook.domain.words import OutcomeWord, Reason
-from logbook.services.keepers import one_keeper
 from logbook.services.kinds import SHOT, Fields
+from logbook.services.naming import ANY, Narrow, is_bare_number, one_keeper
 from logbook.services.records import (
     NOTHING_TO_CHANGE,
     Listing,
@@ -101,15 +101,21 @@ def _put_outcome(desk: Desk, shot: Shot, fields: dict[str, Any], book: Book) -> 
     return before
 
 
-def replacement(desk: Desk, shot: Shot, name: str | None) -> tuple[str | None, str | None]:
-    """Return the ids of the shot and of the keeper that a name means; one of them at most is set."""
+def replacement(
+    desk: Desk, shot: Shot, name: str | None, on: date | None = None
+) -> tuple[str | None, str | None]:
+    """Return the ids of the shot and of the keeper that a name means; one of them at most is set.
+
+    With a day, a number is that of a picture of that day.
+    """
     if name is None:
         return None, None
     try:
         return find(desk, SHOT, name, trip_id=shot.trip_id).id, None
     except NotFoundError as missing_shot:
         try:
-            return None, one_keeper(desk, name, {"trip_id": shot.trip_id}).id
+            narrow = Narrow(on=on) if is_bare_number(name) else ANY
+            return None, one_keeper(desk, name, desk.trips.get(shot.trip_id), narrow).id
         except NotFoundError:
             raise NotFoundError(
                 f"{missing_shot} What replaced a shot is another shot or a keeper of the same trip."

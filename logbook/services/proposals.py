@@ -28,7 +28,7 @@ from logbook.domain.words import OutcomeWord, Provenance
 from logbook.domain.zones import zone_of
 from logbook.services.accounts import account_in
 from logbook.services.frame_light import settings_ev100
-from logbook.services.keepers import number_of
+from logbook.services.naming import number_of
 from logbook.services.packing import packed_filters
 from logbook.services.proposed_clocks import ClockProposal, righted
 from logbook.services.records import the_trip

@@ -16,7 +16,8 @@ from logbook.domain.record import new_record
 from logbook.domain.trip import Trip
 from logbook.domain.words import JoinedKind, Provenance, SetKind
 from logbook.services.accounts import account_in
-from logbook.services.keepers import in_order, keepers_meant
+from logbook.services.keepers import in_order
+from logbook.services.naming import ANY, Narrow, keepers_meant
 from logbook.services.proposals import sets_in
 from logbook.services.records import the_trip
 from logbook.services.settled_clocks import body_of
@@ -44,7 +45,7 @@ class SetsChanged:
     left: tuple[tuple[SetKind, tuple[str, ...]], ...]
 
 
-def join(book: Book, trip: str | None, which: str, joined: JoinedKind) -> SetsChanged:
+def join(book: Book, trip: str | None, which: str, joined: JoinedKind, narrow: Narrow = ANY) -> SetsChanged:
     """State that keepers are one set; those of another stated set move out of it.
 
     Raises WrongUseError for fewer than two frames, or frames of two cameras.
@@ -52,7 +53,7 @@ def join(book: Book, trip: str | None, which: str, joined: JoinedKind) -> SetsCh
     kind = SetKind(joined)
     with book.writing() as desk:
         table = _laid_out(desk, book, trip)
-        keepers = in_order(keepers_meant(desk, table.trip, which))
+        keepers = in_order(keepers_meant(desk, table.trip, which, narrow))
         if len(table.frames(keepers)) < 2:
             raise WrongUseError(f"{which} is one frame; a set needs two or more, such as 0412-0414.")
         bodies = sorted({body_of(keeper) for keeper in keepers})
@@ -82,14 +83,14 @@ def join(book: Book, trip: str | None, which: str, joined: JoinedKind) -> SetsCh
         return SetsChanged(table.trip.slug, kind, _files(keepers, ids), tuple(left))
 
 
-def split(book: Book, trip: str | None, which: str) -> SetsChanged:
+def split(book: Book, trip: str | None, which: str, narrow: Narrow = ANY) -> SetsChanged:
     """State that no two of some keepers are one set; a single frame is taken out of the set it is in.
 
     Raises WrongUseError for a single frame that is in no set.
     """
     with book.writing() as desk:
         table = _laid_out(desk, book, trip)
-        keepers = in_order(keepers_meant(desk, table.trip, which))
+        keepers = in_order(keepers_meant(desk, table.trip, which, narrow))
         ids = tuple(keeper.id for keeper in keepers)
         is_single = len(table.frames(keepers)) == 1
         apart = table.around(ids) if is_single else [ids]

@@ -15,7 +15,8 @@ from logbook.domain.keeper import Keeper
 from logbook.domain.trip import Trip
 from logbook.domain.words import ClockEvidence
 from logbook.services.clock_records import Stretch
-from logbook.services.keepers import in_order, one_keeper
+from logbook.services.keepers import in_order
+from logbook.services.naming import Narrow, one_keeper
 from logbook.services.records import the_trip
 from logbook.services.settled_clocks import body_of, offset_s_of, settled, wall_of
 from logbook.services.stated_clocks import ClockStatement, apply_clocks, state_clock
@@ -72,7 +73,7 @@ def set_clock(book: Book, trip: str | None, body: str | None, said: ClockSaid) -
         of_trip = the_trip(desk, trip)
         keepers = desk.keepers.all(trip_id=of_trip.id)
         frame, first, last = (
-            one_keeper(desk, wanted, {"trip_id": of_trip.id}) if wanted else None
+            _frame(desk, of_trip, wanted, body) if wanted else None
             for wanted in (said.keeper, said.since, said.until)
         )
         shown = frame or first or last
@@ -98,6 +99,14 @@ def set_clock(book: Book, trip: str | None, body: str | None, said: ClockSaid) -
             in_force.doubts if in_force else (),
             tuple(one.file for one in held),
         )
+
+
+def _frame(desk: Desk, trip: Trip, wanted: str, body: str | None) -> Keeper:
+    """Return the keeper that is meant: the camera's own before another's, which is refused by its name."""
+    try:
+        return one_keeper(desk, wanted, trip, Narrow(body=body))
+    except NotFoundError:
+        return one_keeper(desk, wanted, trip)
 
 
 def _stretch(body: str, frame: Keeper | None, first: Keeper | None, last: Keeper | None) -> Stretch:
@@ -150,7 +159,7 @@ def _statement(
     if wall is None:
         raise WrongUseError(f"No keeper of {body} knows when it was taken; its clock cannot be put right.")
     if said.tied_to is not None and frame is not None:
-        other = one_keeper(desk, said.tied_to, {"trip_id": trip.id})
+        other = one_keeper(desk, said.tied_to, trip)
         other_wall = wall_of(other)
         if other_wall is None or body_of(other) == body:
             raise WrongUseError("The same moment needs a keeper of another camera that knows its time.")

@@ -15,6 +15,7 @@ from logbook.domain.words import JoinedKind, Provenance, SetKind
 from logbook.services import kinds, records
 from logbook.services.accounts import account_of
 from logbook.services.keepers import note_keepers, take_in
+from logbook.services.naming import SeveralKeepersError
 from logbook.services.night.plan import plan_night
 from logbook.services.proposals import propose
 from logbook.services.sets import join, list_sets, split
@@ -131,8 +132,10 @@ def test_one_frame_and_two_cameras_are_refused(book: Book, burst: Path, picture:
     other = picture(burst / "PEL_0002.JPG")
     other.write_bytes(other.read_bytes().replace(b"Halvern", b"Pellick"))
     take_in(book, burst, trip=None)
-    with pytest.raises(WrongUseError, match="several cameras"):
+    with pytest.raises(SeveralKeepersError, match="Pellick H6"):
         join(book, None, "0001-0003", JoinedKind.BURST)
+    with pytest.raises(WrongUseError, match="several cameras"):
+        join(book, None, "BST_0001, PEL_0002", JoinedKind.BURST)
     assert len(join(book, None, "BST_0001-BST_0003", JoinedKind.BURST).keepers) == 3
     with pytest.raises(NotFoundError):
         join(book, None, "0100-0109", JoinedKind.BURST)

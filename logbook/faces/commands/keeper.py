@@ -185,13 +185,18 @@ def explain_light(keepers: Sequence[Keeper], listing: "Listing") -> None:
 def show(
     which: options.KeeperNames,
     trip: options.TripName = None,
+    on: options.OfDay = None,
+    body: options.OfBody = None,
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
     """Show one keeper, and where each value came from."""
+    from logbook.faces.choosing import settled
     from logbook.services import keepers
 
-    FACE.show(keepers.show_keeper(open_book(book), trip, which), as_json)
+    opened, narrow = open_book(book), typed.narrowed(on, body)
+    found = settled(lambda name: keepers.show_keeper(opened, trip, name(which), narrow), as_json=as_json)
+    FACE.show(found, as_json)
 
 
 @options.command(
@@ -203,6 +208,8 @@ def show(
 def note(
     which: options.KeeperNames,
     trip: options.TripName = None,
+    on: options.OfDay = None,
+    body: options.OfBody = None,
     filters: options.Filters = None,
     support: options.SupportName = None,
     shot: ShotName = None,
@@ -229,8 +236,10 @@ def note(
 ) -> None:
     """State what the camera cannot know, for one keeper or a range.
 
-    Filters may be said keeper by keeper: --filters "1201 none, 1207 nd8 + pol, rest none".
+    Filters may be said keeper by keeper: --filters "1201 none, 1207 nd8 + pol, rest none". A number that
+    several cameras or days share is asked about, and never noted for all of them.
     """
+    from logbook.faces.choosing import Chosen, settled
     from logbook.services import keepers
     from logbook.services.bare_lens import doubted_in_note
 
@@ -245,10 +254,15 @@ def note(
         note=text,
     )
     typed.cleared(changes, clear, UNKNOWABLE)
-    opened = open_book(book)
-    if stacks and not sure:
-        _make_sure(doubted_in_note(opened, trip, which, stacks))
-    noted = keepers.note_keepers(opened, trip, which, changes, stacks)
+    opened, narrow = open_book(book), typed.narrowed(on, body)
+
+    def noting(name: Chosen) -> "Listing":
+        meant = name(which)
+        if stacks and not sure:
+            _make_sure(doubted_in_note(opened, trip, meant, stacks, narrow))
+        return keepers.note_keepers(opened, trip, meant, changes, stacks, narrow)
+
+    noted = settled(noting, as_json=as_json)
     if as_json:
         answer_json([keeper_json(keeper, noted) for keeper in noted.records])
     else:
@@ -312,12 +326,18 @@ def propose(
 def remove(
     which: options.KeeperNames,
     trip: options.TripName = None,
+    on: options.OfDay = None,
+    body: options.OfBody = None,
     with_dependents: WithDependents = False,
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
     """Take a keeper out of the book; its file is not touched."""
+    from logbook.faces.choosing import settled
     from logbook.services import keepers
 
-    trip_id, slug = keepers.slug_of_keeper(open_book(book), trip, which)
+    opened, narrow = open_book(book), typed.narrowed(on, body)
+    trip_id, slug = settled(
+        lambda name: keepers.slug_of_keeper(opened, trip, name(which), narrow), as_json=as_json
+    )
     remove_record("keeper", slug, with_dependents, as_json, book, trip_id=trip_id)

@@ -66,13 +66,18 @@ def clock(
     if all(one is None for one in (fast_s, keeper, zone, since, until)):
         _list(trip, body, as_json, book)
         return
+    from logbook.faces.choosing import Chosen, settled
     from logbook.faces.proposed import clock_words
     from logbook.services import setting_clocks
 
-    said = setting_clocks.ClockSaid(
-        fast_s, typed.a_moment(shown), keeper, same_as, typed.a_zone(zone), since, until
-    )
-    done = setting_clocks.set_clock(open_book(book), trip, body, said)
+    opened, in_zone, at = open_book(book), typed.a_zone(zone), typed.a_moment(shown)
+
+    def stated(name: Chosen) -> "ClockSet":
+        shows, same, first, last = (one and name(one) for one in (keeper, same_as, since, until))
+        said = setting_clocks.ClockSaid(fast_s, at, shows, same, in_zone, first, last)
+        return setting_clocks.set_clock(opened, trip, body, said)
+
+    done = settled(stated, as_json=as_json)
     if as_json:
         answer_json(
             {

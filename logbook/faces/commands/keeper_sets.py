@@ -25,13 +25,17 @@ def join(
     which: options.KeeperNames,
     kind: Annotated[JoinedKind, typer.Option("--as", help="What they are together.")],
     trip: options.TripName = None,
+    on: options.OfDay = None,
+    body: options.OfBody = None,
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
     """Say that keepers are one set; those of another stated set move out of it."""
+    from logbook.faces.choosing import settled
     from logbook.services import sets
 
-    done = sets.join(open_book(book), trip, which, kind)
+    opened, narrow = open_book(book), typed.narrowed(on, body)
+    done = settled(lambda name: sets.join(opened, trip, name(which), kind, narrow), as_json=as_json)
     _print(done, f"Joined as a {done.kind}: {', '.join(done.keepers)}.", as_json)
 
 
@@ -41,13 +45,17 @@ def join(
 def split(
     which: options.KeeperNames,
     trip: options.TripName = None,
+    on: options.OfDay = None,
+    body: options.OfBody = None,
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
     """Say that keepers are no set; they are not proposed as one again. One keeper alone leaves its set."""
+    from logbook.faces.choosing import settled
     from logbook.services import sets
 
-    done = sets.split(open_book(book), trip, which)
+    opened, narrow = open_book(book), typed.narrowed(on, body)
+    done = settled(lambda name: sets.split(opened, trip, name(which), narrow), as_json=as_json)
     text = f"{', '.join(done.keepers)}: kept apart, and not proposed as one set again."
     if len(done.keepers) == 1:
         text = f"{done.keepers[0]} is apart from its set, and not proposed as part of it again."

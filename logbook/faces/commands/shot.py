@@ -6,7 +6,7 @@ plan is closed: it stays what was planned.
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Annotated, Any
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
@@ -15,6 +15,9 @@ from logbook.faces import options, typed
 from logbook.faces.nouns import Face, Name, add_remove, remark_on_day
 from logbook.faces.opened import open_book
 from logbook.faces.plain import shot_json
+
+if TYPE_CHECKING:
+    from logbook.services.records import Listing
 
 app = options.noun_app("shot", "Shots: planned pictures, and what became of them.")
 FACE = Face(
@@ -216,12 +219,17 @@ def edit(
 
     What was said of an outcome stays until you say otherwise; another --outcome begins anew.
     """
+    from logbook.faces.choosing import Chosen, settled
     from logbook.services import outcomes
 
     changes = typed.cleared(typed.given(title=title, slug=slug) | told.fields(), clear, UNKNOWABLE)
-    said = typed.outcome(outcome, reasons, note, replaced_by)
     opened = open_book(book)
-    changed = outcomes.edit_shot(opened, name, changes, said)
+
+    def edited(meant: Chosen) -> "Listing":
+        by = replaced_by and meant(replaced_by)
+        return outcomes.edit_shot(opened, name, changes, typed.outcome(outcome, reasons, note, by))
+
+    changed = settled(edited, as_json=as_json)
     FACE.show(changed, as_json, "changed")
     if told.on is not None:
         remark_on_day(opened, changed)

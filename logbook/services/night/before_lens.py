@@ -16,7 +16,7 @@ from logbook.domain.written.filters import (
     stack_words,
     stacks_written,
 )
-from logbook.services.keepers import matching
+from logbook.services.naming import Pool, SeveralKeepersError
 from logbook.services.night.evening import Evening, Given, Understood
 from logbook.services.night.planned import PlannedGroup
 from logbook.services.night.questions import UNSURE, Question
@@ -104,7 +104,11 @@ def _of_each(
     for one in said:
         if one.first is None or one.last is None:
             continue
-        found = matching(asked, one.first, one.last)
+        try:
+            found = Pool(tuple(asked), {evening.trip.id: evening.trip}).meant(one.first, one.last)
+        except SeveralKeepersError as error:
+            listed = ", ".join(error.listed())
+            raise InvalidValueError(f"{_span(one)} could be {listed}; write the name of the file.") from None
         if not found:
             raise InvalidValueError(f"{_span(one)} is not among these frames: {_files(asked)}.")
         if twice := [keeper.file for keeper in found if keeper.id in named]:
