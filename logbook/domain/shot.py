@@ -70,6 +70,11 @@ class Outcome(Record):
     replaced_by_shot_id: str | None = None
     replaced_by_keeper_id: str | None = None
 
+    @property
+    def is_stated(self) -> bool:
+        """Whether a person said so; that a picture fits a plan says no more than that it may serve it."""
+        return "word" not in self.provenance
+
     def __post_init__(self) -> None:
         check_text(self.note, "outcome note")
         replaced = self.replaced_by_shot_id or self.replaced_by_keeper_id

@@ -21,7 +21,7 @@ from logbook.domain.lesson import Lesson
 from logbook.domain.observed import visit_meant
 from logbook.domain.shot import Outcome, Shot
 from logbook.domain.visit import Visit
-from logbook.domain.words import OutcomeWord, Provenance, Support, VisitPurpose
+from logbook.domain.words import Provenance, Reason, Support, VisitPurpose
 from logbook.domain.written.entry import (
     ClockEntry,
     ConditionEntry,
@@ -45,6 +45,7 @@ from logbook.services.trip_zones import in_its_zone
 from logbook.store.book import Book
 from logbook.store.desk import Desk
 
+_OUTCOMES = "made, partly, replaced by X or missed"
 ALTERNATIVES = 3  # how many other explanations of a jump stand beside the best
 
 
@@ -276,20 +277,21 @@ class _Page:
                 yield loose.text
 
     def _outcomes(self) -> Iterator[str]:
-        matched = {
-            group.shot_said or (group.shot if group.shot_kind == "shot" else None)
-            for group in (*(one for visit in self.plan.visits for one in visit.groups), *self.plan.others)
+        """Yield what was said of the day's shots, and a line to fill in for each of which nothing was."""
+        planned = [shot for shot in self.account.shots if shot.on_date == self.on_date]
+        said = {
+            shot.id: outcome
+            for shot in planned
+            if (outcome := self.account.outcomes.get(shot.id)) and outcome.is_stated
         }
-        for shot in self.account.shots:
-            if shot.on_date != self.on_date:
-                continue
-            outcome = self.account.outcomes.get(shot.id)
-            if outcome is not None:
-                yield written_entry(self._shot_entry(shot, outcome))
-            elif shot.slug in matched:
-                yield written_entry(ShotEntry(shot.slug, OutcomeWord.MADE, proposed=True))
-            else:
-                yield _own(f"- shot {shot.slug}: made, or partly, replaced by X, missed; reasons; - why")
+        for shot in planned:
+            if shot.id in said:
+                yield written_entry(self._shot_entry(shot, said[shot.id]))
+        if len(said) < len(planned):
+            yield _own(f"what became of each: {_OUTCOMES}; then {', '.join(Reason)}; then - why")
+        for shot in planned:
+            if shot.id not in said:
+                yield f"- shot {shot.slug}:"
 
     def _shot_entry(self, shot: Shot, outcome: Outcome) -> ShotEntry:
         shots = {one.id: one.slug for one in self.account.shots}
@@ -297,10 +299,7 @@ class _Page:
         replaced_by = shots.get(outcome.replaced_by_shot_id or "") or keepers.get(
             outcome.replaced_by_keeper_id or ""
         )
-        proposed = outcome.provenance_of("word") is not Provenance.STATED
-        return ShotEntry(
-            shot.slug, outcome.word, outcome.reasons, replaced_by, outcome.note or "", proposed=proposed
-        )
+        return ShotEntry(shot.slug, outcome.word, outcome.reasons, replaced_by, outcome.note or "")
 
     def _conditions(self) -> list[Condition]:
         return [one for one in self.account.conditions if one.on_date == self.on_date]

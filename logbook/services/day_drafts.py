@@ -269,6 +269,8 @@ def _drafts(entry: Entry, place: _Place) -> Iterator[Draft]:
                     "shown_to": entry.audience,
                 },
             )
+        case ShotEntry() if entry.proposed:
+            raise LogbookError("an outcome is said or left open; take the ? away to say it")
         case ShotEntry():
             shot = find(place.desk, SHOT, entry.shot, trip_id=place.trip.id)
             said = OutcomeSaid(entry.outcome, entry.reasons, entry.note or None, entry.replaced_by)

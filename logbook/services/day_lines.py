@@ -17,6 +17,7 @@ from logbook.services.day_drafts import Draft
 
 PROPOSED = frozenset((Provenance.INFERRED, Provenance.ASSUMED))
 MARKS = "?"  # the key under which `seen` names the fields that a line only proposed
+KNOWN = "="  # the key under which `seen` names the fields that the book had so before the line said them
 OF_TARGETS = frozenset(("outcome", "keeper", "packed"))  # nouns whose records exist whatever a file says
 ANYWHERE = frozenset(("outcome", "packed"))  # of these, nouns that mean the same under any heading
 OF_A_VISIT = ("arrived_at", "departed_at", "purpose", "tries", "support", "journal")
@@ -29,18 +30,38 @@ def plain(value: Any) -> Any:
     return [str(item) for item in value] if isinstance(value, tuple) else str(value)
 
 
-def seen(fields: Mapping[str, Any], marks: Mapping[str, Provenance]) -> str:
+def seen(fields: Mapping[str, Any], marks: Mapping[str, Provenance], known: Mapping[str, Provenance]) -> str:
     """Return what a line says of its record, to be remembered."""
     data = {name: plain(value) for name, value in fields.items()}
-    proposed = {name: str(word) for name, word in marks.items() if name in fields}
-    return json.dumps(data | ({MARKS: proposed} if proposed else {}), ensure_ascii=False)
+    for key, words in ((MARKS, marks), (KNOWN, known)):
+        if held := {name: str(word) for name, word in words.items() if name in fields}:
+            data[key] = held
+    return json.dumps(data, ensure_ascii=False)
 
 
 def then(line: DayLine) -> dict[str, Any]:
     """Return the fields a line set, as it left them."""
     said: dict[str, Any] = json.loads(line.seen)
-    said.pop(MARKS, None)
+    for key in (MARKS, KNOWN):
+        said.pop(key, None)
     return said
+
+
+def known_before(line: DayLine) -> dict[str, Provenance]:
+    """Return the fields that the book had so before the line said them, and where they came from."""
+    return {name: Provenance(word) for name, word in json.loads(line.seen).get(KNOWN, {}).items()}
+
+
+def known_now(record: Record, draft: Draft) -> dict[str, Provenance]:
+    """Return the fields of a record that a new line only repeats, and where they came from."""
+    return {
+        name: word
+        for name, value in draft.fields.items()
+        if name not in draft.marks
+        and getattr(record, name) == value
+        and (word := record.provenance_of(name)) is not None
+        and word not in PROPOSED
+    }
 
 
 def confirmed(record: Record, line: DayLine) -> set[str]:
@@ -141,11 +162,16 @@ def _is_by(rule: int, draft: Draft, line: DayLine, is_same_file: bool, day_ends_
 
 
 def remembered(
-    draft: Draft, fields: Mapping[str, Any], record_id: str, before: DayLine | None, **where: Any
+    draft: Draft,
+    fields: Mapping[str, Any],
+    record_id: str,
+    before: DayLine | None,
+    known: Mapping[str, Provenance],
+    **where: Any,
 ) -> DayLine:
     """Return what the book remembers of a line; a line that was there before keeps its record.
 
-    `where` gives now, trip_id, on_date and file.
+    `known` is what the book had before it, `where` gives now, trip_id, on_date and file.
     """
     base = new_record(where.pop("now"))
     if before is not None:
@@ -158,7 +184,7 @@ def remembered(
         text=draft.text,
         noun=draft.noun,
         record_id=record_id,
-        seen=seen(fields, draft.marks),
+        seen=seen(fields, draft.marks, known if before is None else known_before(before)),
     )
 
 

@@ -4,10 +4,12 @@ from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date
+from types import MappingProxyType
 from typing import Any
 
 from logbook.domain.day import DayLine
 from logbook.domain.trip import Trip
+from logbook.domain.words import Provenance
 from logbook.services.day_drafts import Draft
 from logbook.services.day_lines import remembered
 from logbook.store.book import Book
@@ -28,9 +30,8 @@ class Reading:
     lines: list[DayLine] = field(default_factory=list)
     claimed: set[str] = field(default_factory=set)  # records that some line speaks of already
     visited: set[str] = field(default_factory=set)  # of these, records that are as the file says by now
-    visits: dict[int, str] = field(
-        default_factory=dict
-    )  # the visit that each heading stands for, by its line
+    visits: dict[int, str] = field(default_factory=dict)  # what each heading stands for, by its line
+    leaving: str = "left the file"  # what is told of a line whose words are taken back
 
     def placed(self, draft: Draft) -> Draft:
         """Return a draft with the visit of the heading it stands under, which was taken in before it."""
@@ -45,8 +46,16 @@ def lines_of(reading: Reading) -> list[DayLine]:
 
 
 def line_of(
-    reading: Reading, draft: Draft, record_id: str, before: DayLine | None, fields: Mapping[str, Any]
+    reading: Reading,
+    draft: Draft,
+    record_id: str,
+    before: DayLine | None,
+    fields: Mapping[str, Any],
+    known: Mapping[str, Provenance] = MappingProxyType({}),
 ) -> DayLine:
-    """Return a line as the book remembers it: which record it made, and the fields it set."""
+    """Return a line as the book remembers it: which record it made, and the fields it set.
+
+    `known` are those that the book had so before.
+    """
     where = {"trip_id": reading.trip.id, "on_date": reading.on_date, "file": reading.file}
-    return remembered(draft, fields, record_id, before, now=reading.book.now(), **where)
+    return remembered(draft, fields, record_id, before, known, now=reading.book.now(), **where)

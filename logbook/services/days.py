@@ -20,10 +20,10 @@ from logbook.domain.words import Packing, Provenance
 from logbook.services.day_clocks import take_clocks
 from logbook.services.day_drafts import Draft, Drafts, Loose, drafts_of
 from logbook.services.day_lines import (
-    OF_A_VISIT,
     PROPOSED,
     confirmed,
     is_about,
+    known_now,
     matched,
     plain,
     says_the_same,
@@ -34,20 +34,20 @@ from logbook.services.day_lines import (
     touched,
 )
 from logbook.services.day_reading import Reading, line_of, lines_of
-from logbook.services.day_texts import take_text, withdraw_text
-from logbook.services.kinds import CONDITION, LESSON, VISIT, Kind
-from logbook.services.records import STANDS_WITHOUT, edited, put_new, take_out, the_trip
+from logbook.services.day_redated import redated
+from logbook.services.day_texts import take_text
+from logbook.services.day_withdrawing import OWNED, first_line, record_of, shelf_of, withdraw
+from logbook.services.records import edited, put_new, the_trip
 from logbook.services.room import make_room
 from logbook.store.book import Book
-from logbook.store.desk import Desk
-from logbook.store.shelf import Shelf
-
-OWNED: Mapping[str, Kind[Any]] = {"visit": VISIT, "condition": CONDITION, "lesson": LESSON}
 
 
 @dataclass(frozen=True, slots=True)
 class DayRead:
-    """What reading a day file did; `elsewhere` says what was changed outside the file since."""
+    """What reading a day file did; `elsewhere` says what was changed outside the file since.
+
+    `moved_from` is the date under which the same file was read before.
+    """
 
     trip: str
     on_date: date
@@ -57,6 +57,7 @@ class DayRead:
     removed: int
     elsewhere: tuple[str, ...]
     loose: tuple[Loose, ...]
+    moved_from: date | None = None
 
 
 def read_day(book: Book, path: Path, *, trip: str | None = None) -> DayRead:
@@ -70,6 +71,7 @@ def read_day(book: Book, path: Path, *, trip: str | None = None) -> DayRead:
         drafts = drafts_of(desk, of_trip, day.on_date, day)
         drafts.loose += clocks
         reading = Reading(desk, book, of_trip, day.on_date, path.name)
+        moved_from = redated(reading, drafts)
         drafts.loose += _apply(reading, drafts)
         drafts.loose.sort(key=lambda loose: loose.line)
         _keep_loose(reading, drafts.loose)
@@ -83,6 +85,7 @@ def read_day(book: Book, path: Path, *, trip: str | None = None) -> DayRead:
             counts["gone"],
             tuple(reading.elsewhere),
             tuple(drafts.loose),
+            moved_from,
         )
 
 
@@ -100,10 +103,10 @@ def _apply(reading: Reading, found: Drafts) -> list[Loose]:
     reading.claimed |= {line.record_id for _, line in pairs if line is not None}
     unread = {loose.text for loose in found.loose}
     for line in sorted(gone, key=lambda line: line.noun == "visit"):  # last, for its lines name it
-        if _first(line.text) in unread:
+        if first_line(line.text) in unread:
             reading.lines.append(line)
         else:
-            _withdraw(reading, line)
+            withdraw(reading, line)
     for draft, before in pairs:
         try:
             _take(reading, draft, before)
@@ -130,7 +133,7 @@ def _take(reading: Reading, draft: Draft, before: DayLine | None) -> None:
         return
     draft = reading.placed(draft)
     wanted = before.record_id if before else draft.target_id or _unclaimed(reading, draft)
-    record = _record(reading, draft.noun, wanted)
+    record = record_of(reading, draft.noun, wanted)
     if before is not None and before.text == draft.text and (record is None or says_the_same(before, draft)):
         if record is None:
             reading.elsewhere.append(
@@ -148,7 +151,9 @@ def _take(reading: Reading, draft: Draft, before: DayLine | None) -> None:
         changes = {name: pair for name, pair in touched(record, before).items() if name in edits}
         if changes:
             reading.elsewhere.append(f"line {draft.line}: {told(changes)}; the edited line takes its place.")
-    overridden = stated_before(record, edits, draft.marks) if before is None else {}
+    is_news = before is None
+    known = known_now(record, draft) if is_news and record is not None else {}
+    overridden = stated_before(record, edits, draft.marks) if is_news else {}
     if overridden:
         reading.elsewhere.append(f"line {draft.line}: {told_before(overridden)}; the line takes its place.")
     record_id, is_changed = _write(reading, draft, edits, record)
@@ -160,14 +165,14 @@ def _take(reading: Reading, draft: Draft, before: DayLine | None) -> None:
     reading.counts[word if is_changed else "same"] += 1
     left = _heard(draft, record, draft.fields)
     if left:
-        reading.lines.append(line_of(reading, draft, record_id, before, left))
+        reading.lines.append(line_of(reading, draft, record_id, before, left, known))
 
 
 def _unclaimed(reading: Reading, draft: Draft) -> str | None:
     """Return the record that a line speaks of though it came from no file, as a session leaves it."""
     if draft.noun not in OWNED:
         return None
-    for record in _shelf(reading.desk, draft.noun).all(trip_id=reading.trip.id, on_date=reading.on_date):
+    for record in shelf_of(reading.desk, draft.noun).all(trip_id=reading.trip.id, on_date=reading.on_date):
         if record.id not in reading.claimed and is_about(draft, record, reading.trip.day_ends_at):
             reading.claimed.add(record.id)
             return str(record.id)
@@ -195,8 +200,6 @@ def _heard(draft: Draft, record: Any, fields: Mapping[str, Any]) -> dict[str, An
     """Return the fields without proposals that meet a value which is no proposal itself."""
     if record is None or not draft.marks:
         return dict(fields)
-    if draft.noun == "outcome" and record.provenance_of("word") is Provenance.STATED:
-        return {}
     return {
         name: value
         for name, value in fields.items()
@@ -214,7 +217,7 @@ def _write(
         if after is not record:
             if isinstance(after, Visit):
                 after = _fitted(reading, draft, after)
-            _shelf(desk, draft.noun).put(after)
+            shelf_of(desk, draft.noun).put(after)
         return draft.target_id or record.id, after is not record
     fields = {**fields, "provenance": dict(draft.marks)}
     if draft.noun == "visit":
@@ -254,68 +257,6 @@ def _marked(
         return after
     provenance = {**after.provenance, **{name: marks[name] for name in proposed}}
     return replace(after, **proposed, provenance=provenance, updated=now)
-
-
-def _withdraw(reading: Reading, line: DayLine) -> None:
-    """Take back what a line said that is no longer in the file, unless it was changed elsewhere since."""
-    if line.noun == "day":
-        withdraw_text(reading, line)
-        return
-    record = _record(reading, line.noun, line.record_id)
-    if record is None:
-        return
-    changes = touched(record, line)
-    if line.noun == "visit":  # a line is silent of what others said of its visit
-        said = {name: plain(getattr(record, name)) for name in OF_A_VISIT if name not in then(line)}
-        changes |= {name: (None, value) for name, value in said.items() if value is not None}
-    stated = confirmed(record, line)
-    if stated and line.noun != "keeper":
-        changes |= {name: (None, plain(getattr(record, name))) for name in stated}
-    if changes:
-        reading.elsewhere.append(f'"{_first(line.text)}" left the file, but {told(changes)}; it stays.')
-        return
-    desk, now = reading.desk, reading.book.now()
-    if line.noun in OWNED:
-        references = desk.references_to(OWNED[line.noun].table, record.id)
-        if any(one.column not in STANDS_WITHOUT for one in references):
-            reading.elsewhere.append(
-                f'"{_first(line.text)}" left the file, but others refer to it; it stays.'
-            )
-            return
-        take_out(desk, OWNED[line.noun], record.id)
-    elif line.noun == "outcome":
-        desk.outcomes.remove([record.id])
-    else:
-        unknown = dict.fromkeys(name for name in then(line) if name not in stated)
-        _shelf(desk, line.noun).put(edited(record, now, unknown))
-    reading.counts["gone"] += 1
-
-
-def _record(reading: Reading, noun: str, record_id: str | None) -> Any:
-    desk = reading.desk
-    if record_id is None:
-        return None
-    if noun == "outcome":
-        return desk.outcomes.first(shot_id=record_id)
-    if noun == "packed":
-        return desk.packed.first(trip_id=reading.trip.id, item_id=record_id)
-    return _shelf(desk, noun).get(record_id)
-
-
-def _shelf(desk: Desk, noun: str) -> Shelf[Any]:
-    shelves: dict[str, Shelf[Any]] = {
-        "visit": desk.visits,
-        "condition": desk.conditions,
-        "lesson": desk.lessons,
-        "outcome": desk.outcomes,
-        "keeper": desk.keepers,
-        "packed": desk.packed,
-    }
-    return shelves[noun]
-
-
-def _first(text: str) -> str:
-    return text.strip().partition("\n")[0]
 
 
 def _keep_loose(reading: Reading, loose: list[Loose]) -> None:

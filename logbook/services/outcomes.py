@@ -94,7 +94,7 @@ def _put_outcome(desk: Desk, shot: Shot, fields: dict[str, Any], book: Book) -> 
         made = Outcome(**new_record(now), shot_id=shot.id, **fields)
         desk.outcomes.add(made)
         return made
-    after = replace(before, **fields, updated=now)
+    after = replace(before, **fields, provenance={}, updated=now)  # a person says so now
     if replace(after, updated=before.updated) != before:
         desk.outcomes.put(after)
         return after
@@ -140,7 +140,7 @@ def edit_shot(book: Book, wanted: str, changes: Fields, said: OutcomeSaid | None
         after = changed(desk, SHOT, before, book.now(), changes)
         if after is not before:
             is_planned_anew = replace(after, slug=before.slug, updated=before.updated) != before
-            is_known = outcome is not None and outcome.word is not OutcomeWord.OPEN
+            is_known = outcome and outcome.is_stated and outcome.word is not OutcomeWord.OPEN
             if outcome is not None and is_known and is_planned_anew and not reopening:
                 raise ConflictError(
                     f'The plan of {before.slug} stands as it was, since its outcome is "{outcome.word}"; '
@@ -153,8 +153,9 @@ def edit_shot(book: Book, wanted: str, changes: Fields, said: OutcomeSaid | None
 
 
 def with_outcomes(desk: Desk, shots: tuple[Shot, ...]) -> tuple[ShotWithOutcome, ...]:
-    """Return each shot beside its outcome."""
+    """Return each shot beside its outcome; one that nobody stated is none."""
     found = desk.outcomes.all(shot_id={shot.id for shot in shots}) if shots else []
+    found = [one for one in found if one.is_stated]
     shot_ids = {one.replaced_by_shot_id for one in found} - {None}
     keeper_ids = {one.replaced_by_keeper_id for one in found} - {None}
     names = {one.id: one.slug for one in desk.shots.all(id=shot_ids)} if shot_ids else {}

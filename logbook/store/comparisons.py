@@ -7,7 +7,7 @@ sorted by a handful of columns, and turning a hundred thousand rows into nouns w
 from collections.abc import Collection
 from typing import Any, NamedTuple, cast
 
-from sqlalchemy import ColumnElement, CursorResult, Select, String, Table, select, type_coerce
+from sqlalchemy import ColumnElement, CursorResult, Select, String, Table, case, func, select, type_coerce
 
 from logbook.domain.words import ConditionKind
 from logbook.store import rows
@@ -108,7 +108,7 @@ class VisitLine(NamedTuple):
 
 
 class ShotLine(NamedTuple):
-    """A planned shot beside its outcome; `word` None is open, `filters` and `reasons` are JSON lists."""
+    """A planned shot beside its outcome; `word` None: nobody said; `filters` and `reasons` are JSON lists."""
 
     id: str
     slug: str
@@ -226,7 +226,7 @@ def shots(desk: Desk, viewpoint_ids: Collection[str] | None = None) -> list[Shot
     """Return planned shots beside their outcomes, of all viewpoints or of some."""
     special: dict[str, ColumnElement[Any]] = {
         "trip": _TRIP.c.slug.label("trip"),
-        "word": type_coerce(_OUTCOME.c.word, String),
+        "word": case((_is_stated(_OUTCOME, "word"), type_coerce(_OUTCOME.c.word, String))),
         "reasons": type_coerce(_OUTCOME.c.reasons, String),
         "note": _OUTCOME.c.note,
         "outcome_id": _OUTCOME.c.id.label("outcome_id"),
@@ -299,6 +299,12 @@ def _columns(table: Table, line: type[Any]) -> list[ColumnElement[Any]]:
 def _text(table: Table, name: str) -> ColumnElement[Any]:
     """A column as it lies in the book: numbers as numbers, everything else as text."""
     return type_coerce(table.c[name], String).label(name)
+
+
+def _is_stated(table: Table, name: str) -> ColumnElement[bool]:
+    """Whether a person stated a value: provenance names those that nobody did."""
+    provenance = type_coerce(table.c.provenance, String)
+    return func.json_extract(provenance, f"$.{name}").is_(None)
 
 
 def _few(ids: Collection[str] | None) -> bool:

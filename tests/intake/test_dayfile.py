@@ -434,6 +434,8 @@ def test_every_official_beaufort_name_is_its_force() -> None:
         ("- kit nd1000: used", [KitEntry("nd1000", True)]),
         ("- kit drone: not used, forbidden here", [KitEntry("drone", False, "forbidden here")]),
         ("- kit spare battery unused", [KitEntry("spare battery", False)]),
+        ("- shot bridge-silk:", []),
+        ("- Shot  bridge silk : ", []),
     ],
 )  # fmt: skip
 def test_an_entry_is_read_into_its_parts(line: str, expected: list[Entry]) -> None:

@@ -456,3 +456,12 @@ def test_a_file_without_its_day_is_refused_whole(
 def test_a_file_that_is_not_there_is_named(book: Book, tmp_path: Path) -> None:
     with pytest.raises(UnreadableFileError, match=r"nowhere\.md cannot be read"):
         read_day(book, tmp_path / "nowhere.md")
+
+
+def test_an_outcome_is_said_or_left_open_and_never_proposed(book: Book, write: Write) -> None:
+    head = "---\ntrip: valley\ndate: 2031-10-14\n---\n"
+    (loose,) = read_day(book, write(f"{head}- ? shot bridge-silk: made\n- shot bridge-rough:\n")).loose
+    assert loose.text == "- ? shot bridge-silk: made"
+    assert "take the ? away" in loose.why
+    with book.reading() as desk:
+        assert desk.outcomes.all() == []

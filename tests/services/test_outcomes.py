@@ -3,6 +3,7 @@
 import sqlite3
 from collections.abc import Callable
 from contextlib import closing
+from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
 from typing import Any
@@ -10,7 +11,7 @@ from typing import Any
 import pytest
 
 from logbook.domain.errors import ConflictError, InvalidValueError, NotFoundError, WrongUseError
-from logbook.domain.words import OutcomeWord, Reason
+from logbook.domain.words import OutcomeWord, Provenance, Reason
 from logbook.services import kinds, outcomes, records
 from logbook.services.outcomes import OutcomeSaid
 from logbook.store.book import Book
@@ -146,3 +147,15 @@ def test_what_was_said_of_an_outcome_stays_until_it_is_said_otherwise(book: Book
 def test_a_reason_without_any_outcome_is_refused(book: Book) -> None:
     with pytest.raises(WrongUseError, match="add --outcome"):
         outcomes.edit_shot(book, "bridge-silk", {}, OutcomeSaid(None, (Reason.WATER,)))
+
+
+def test_what_only_a_match_suggested_leaves_a_shot_open_until_a_person_says_so(book: Book) -> None:
+    outcomes.edit_shot(book, "bridge-silk", {}, OutcomeSaid(OutcomeWord.MADE))
+    with book.writing() as desk:
+        (made,) = desk.outcomes.all()
+        desk.outcomes.put(replace(made, provenance={"word": Provenance.INFERRED}))
+    assert outcomes.show_shot(book, "bridge-silk").records[0].outcome is None
+    assert with_outcome(book, OutcomeWord.MADE) == []
+    outcomes.edit_shot(book, "bridge-silk", {"technique": "long exposure"}, None)  # the plan is open still
+    outcomes.edit_shot(book, "bridge-silk", {}, OutcomeSaid(OutcomeWord.MADE))
+    assert outcomes.show_shot(book, "bridge-silk").records[0].outcome.is_stated

@@ -1,5 +1,6 @@
 """What worked: k of n with the stated denominator, never two kinds of count in one row."""
 
+from dataclasses import replace
 from datetime import UTC, datetime, time
 from fractions import Fraction
 from pathlib import Path
@@ -7,7 +8,16 @@ from pathlib import Path
 import pytest
 
 from logbook.domain.errors import WrongUseError
-from logbook.domain.words import ConditionKind, Crowd, LessonVerb, OutcomeWord, Reason, SubjectKind, Support
+from logbook.domain.words import (
+    ConditionKind,
+    Crowd,
+    LessonVerb,
+    OutcomeWord,
+    Provenance,
+    Reason,
+    SubjectKind,
+    Support,
+)
 from logbook.services.worked import By, Denominator, Question, Row, worked
 from tests.services.past import SHARP, SOFT, Past
 
@@ -318,3 +328,12 @@ def test_a_crowd_without_a_time_is_that_of_the_visit_it_names(past: Past) -> Non
     found = rows(past, By.CROWD)
     assert {name: row.rate.tries for name, row in found.items()} == {"none": 10, "dozens": 20}
     assert set(rows(past, By.SUPPORT, crowd=Crowd.NONE)) == {"tripod"}
+
+
+def test_an_outcome_that_nobody_stated_counts_as_open(past: Past) -> None:
+    past.shot("silk", "east-crest", "2030-10-14", OutcomeWord.MADE, support=Support.TRIPOD)
+    with past.book.writing() as desk:
+        (made,) = desk.outcomes.all()
+        desk.outcomes.put(replace(made, provenance={"word": Provenance.INFERRED}))
+    counted = rows(past, By.SUPPORT)["tripod"].shots
+    assert (counted.made, counted.open) == (0, 1)

@@ -242,6 +242,8 @@ def _support(said: str) -> list[SupportEntry]:
 
 
 def _shot(said: str) -> list[ShotEntry]:
+    if said.endswith(":") and said.strip(": "):
+        return []  # a draft asks what became of it, and nobody has answered
     return [read_shot(said)]
 
 

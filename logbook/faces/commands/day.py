@@ -12,7 +12,15 @@ from logbook.faces import options, typed
 from logbook.faces.commands.keeper import BY_CAMERA, explain_light
 from logbook.faces.opened import open_book
 from logbook.faces.plain import keeper_json, record_json, settings_words, shot_json, words
-from logbook.faces.terminal import CHECK_AGAIN, answer, answer_json, answer_table, answer_unbroken, say
+from logbook.faces.terminal import (
+    CHECK_AGAIN,
+    answer,
+    answer_json,
+    answer_prose,
+    answer_table,
+    answer_unbroken,
+    say,
+)
 
 if TYPE_CHECKING:
     from logbook.domain.account import TripAccount
@@ -92,6 +100,7 @@ def read(
                 "removed": done.removed,
                 "elsewhere": list(done.elsewhere),
                 "to_sort_out": [{"line": one.line, "text": one.text, "why": one.why} for one in done.loose],
+                "moved_from": done.moved_from.isoformat() if done.moved_from else None,
             }
         )
         return
@@ -99,12 +108,72 @@ def read(
         f"{done.trip}, {done.on_date}: {done.added} added, {done.changed} changed, "
         f"{done.unchanged} unchanged, {done.removed} removed."
     )
+    if done.moved_from:
+        say(f"It was read under {done.moved_from} before; what came from it has moved to {done.on_date}.")
     for sentence in done.elsewhere:
         say(f"{file.name}, {sentence}")
     if done.loose:
         say(f"To sort out ({len(done.loose)}), kept word for word:")
     for one in done.loose:
         say(f"{file.name}:{one.line}: {one.text.strip()}\n    {one.why}")
+
+
+@options.command(
+    app,
+    "unread",
+    "logbook day unread 2025-10-14.md --trip high-valley --dry-run",
+    short="Take back what a day file brought into the book.",
+)
+def unread(
+    which: Annotated[
+        str, typer.Argument(metavar="FILE|DATE", help="A day file that was read, or the day of several.")
+    ],
+    trip: options.TripName = None,
+    on: Annotated[
+        str | None, typer.Option("--on", metavar="DATE", help="Under which date it was read.")
+    ] = None,
+    dry_run: Annotated[bool, typer.Option("--dry-run", help="Only say what would be taken back.")] = False,
+    as_json: options.Json = False,
+    book: options.Book = None,
+) -> None:
+    """Take back what a day file brought; what was changed or said elsewhere since stays, and is told.
+
+    Read the file again, with its date put right, and all of it is there again. What it said of clocks stays.
+    """
+    from logbook.domain.written.moments import date_written
+    from logbook.services.day_unread import unread_day
+
+    day = date_written(which)
+    if day is not None and on is not None:
+        raise WrongUseError("Name a file with --on DATE, or a date alone.")
+    done = unread_day(
+        open_book(book),
+        trip,
+        file=None if day else Path(which).name,
+        on_date=day or typed.a_date(on),
+        dry_run=dry_run,
+    )
+    if as_json:
+        answer_json(
+            {
+                "trip": done.trip,
+                "date": done.on_date.isoformat(),
+                "files": list(done.files),
+                "removed": done.removed,
+                "to_sort_out_removed": done.loose,
+                "kept": list(done.kept),
+                "dry_run": dry_run,
+            }
+        )
+        return
+    words = "would be taken back" if dry_run else "taken back"
+    loose = f", {done.loose} to sort out" if done.loose else ""
+    answer_prose(
+        f"{', '.join(done.files)} of {done.on_date}: {done.removed} entries{loose} {words}, "
+        f"{len(done.kept)} kept."
+    )
+    for sentence in done.kept:
+        say(sentence)
 
 
 @options.command(app, "show", "logbook day show 2025-10-14 --trip high-valley")

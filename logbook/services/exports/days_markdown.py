@@ -120,7 +120,7 @@ class _Day:
         keepers = {one.id: one.slug for one in account.keepers}
         for shot in account.shots:
             outcome = account.outcomes.get(shot.id)
-            if shot.on_date == self.on_date and outcome is not None:
+            if shot.on_date == self.on_date and outcome is not None and outcome.is_stated:
                 replaced_by = self.shots.get(outcome.replaced_by_shot_id or "")
                 replaced_by = replaced_by or keepers.get(outcome.replaced_by_keeper_id or "")
                 yield ShotEntry(
@@ -129,7 +129,6 @@ class _Day:
                     outcome.reasons,
                     replaced_by,
                     outcome.note or "",
-                    proposed=not _is_stated(outcome, "word"),
                 )
 
     def _observed(self, visit: Visit) -> list[ConditionEntry]:
@@ -201,6 +200,10 @@ class _Day:
                 and visit_seen_on(one, account.visits, account.trip.day_ends_at) not in visits
             ):
                 yield f"condition {one.slug}, which names none of several visits"
+        for shot in account.shots:
+            outcome = account.outcomes.get(shot.id)
+            if shot.on_date == self.on_date and outcome is not None and not outcome.is_stated:
+                yield f"an outcome of {shot.slug} that nobody stated"
         loose = sum(1 for one in self.shown.account.loose_lines if one.on_date == self.on_date)
         if loose:
             yield f"{loose} line{'s' if loose > 1 else ''} to sort out"
