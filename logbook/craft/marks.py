@@ -137,6 +137,35 @@ def aperture_text(f_number: float) -> str:
     return f"f/{round(mark, 2 if mark < 1 else 1):g}"
 
 
+def written_exposure(exposure_s: Fraction | float) -> str:
+    """Return a time as it was written down, near a mark or not: `1/120 s`, `1/1848 s`, `0.6 s`, `31.9 s`.
+
+    Raises CraftValueError for a time that cannot be.
+    """
+    time_s = checked_exposure(exposure_s)
+    if time_s >= 60:
+        whole = round(time_s)
+        parts = ((whole // 3600, "h"), (whole // 60 % 60, "min"), (whole % 60, "s"))
+        return " ".join(f"{count} {unit}" for count, unit in parts if count)
+    one_over = Fraction(1, max(1, round(1 / time_s)))
+    is_part = one_over < 1 and (time_s.numerator == 1 or time_s < Fraction(1, 10))
+    return f"1/{one_over.denominator} s" if is_part else f"{number_text(float(time_s))} s"
+
+
+def written_aperture(f_number: float) -> str:
+    """Return an f-number as it was written down, near a mark or not: `f/3.6`, `f/8`, `f/0.95`.
+
+    A power of two to many decimals is how files write a mark: 5.656854 is `f/5.6`. Raises CraftValueError.
+    """
+    number = checked_aperture(f_number)
+    plain = round(number, 2)
+    if not math.isclose(plain, number, abs_tol=1e-4):
+        mark = marked_aperture(number)
+        exact = APERTURES.get(mark) or APERTURES_HALF.get(mark) or mark
+        plain = mark if math.isclose(exact, number, rel_tol=1e-4) else plain
+    return f"f/{plain:g}"
+
+
 def iso_text(iso: float) -> str:
     """Return a speed as people write it: `ISO 200`."""
     return f"ISO {checked_iso(iso)}"

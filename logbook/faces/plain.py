@@ -11,7 +11,7 @@ from enum import StrEnum
 from fractions import Fraction
 from typing import TYPE_CHECKING, Any
 
-from logbook.craft.marks import aperture_text, exposure_text
+from logbook.craft.marks import written_aperture, written_exposure
 from logbook.domain.keeper import Keeper
 from logbook.domain.record import Record
 
@@ -89,7 +89,7 @@ def shot_json(one: "ShotWithOutcome", names: Mapping[str, str]) -> dict[str, Any
         else:
             planned[name] = plain(value)
         if name == "exposure_s":
-            planned["exposure"] = None if value is None else exposure_text(value)
+            planned["exposure"] = None if value is None else written_exposure(value)
     outcome = one.outcome
     return {
         "slug": shot.slug,
@@ -142,7 +142,7 @@ def keeper_json(keeper: Keeper, listing: "Listing") -> dict[str, Any]:
         if word is not None and name not in NOT_SAID_BY_ANYONE:
             provenance[shown] = str(word)
         if name == "exposure_s":
-            result["exposure"] = None if value is None else exposure_text(value)
+            result["exposure"] = None if value is None else written_exposure(value)
         if name == "taken_local":
             result["place_time"] = None if keeper.is_by_camera else plain(keeper.place_time)
             result["camera_time"] = plain(keeper.camera_time)
@@ -171,7 +171,7 @@ def words(value: Any) -> str:
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, Fraction):
-        return exposure_text(value)
+        return written_exposure(value)
     if isinstance(value, float):
         return f"{value:.6f}".rstrip("0").rstrip(".")
     if isinstance(value, tuple | list):
@@ -193,8 +193,8 @@ def marked(row: Mapping[str, Any], name: str) -> str:
 def settings_words(record: Any) -> str:
     """Return settings in one line as photographers write them: `1/125 s f/8 ISO 200 24 mm`."""
     parts = [
-        exposure_text(record.exposure_s) if record.exposure_s is not None else None,
-        aperture_text(record.f_number) if record.f_number is not None else None,
+        written_exposure(record.exposure_s) if record.exposure_s is not None else None,
+        written_aperture(record.f_number) if record.f_number is not None else None,
         f"ISO {record.iso}" if record.iso is not None else None,
         f"{record.focal_mm:g} mm" if record.focal_mm is not None else None,
     ]

@@ -28,6 +28,8 @@ from logbook.craft.marks import (
     parse_exposure,
     parse_iso,
     stops_text,
+    written_aperture,
+    written_exposure,
 )
 from logbook.craft.series import APERTURES, EXPOSURES, EXPOSURES_HALF, ISOS
 
@@ -250,3 +252,28 @@ def _one_sentence(error: CraftValueError) -> None:
     assert text.endswith(".")
     assert "\n" not in text
     assert len(text) < 200
+
+
+@pytest.mark.parametrize(
+    ("f_number", "text"),
+    [(3.6, "f/3.6"), (3.5, "f/3.5"), (1.78, "f/1.78"), (8.0, "f/8"), (0.95, "f/0.95"), (7.3, "f/7.3"),
+     (5.656854249, "f/5.6"), (22.627417, "f/22"), (3.5635948, "f/3.5"), (2.4000000953674316, "f/2.4"),
+     (6.123456, "f/6.12")],
+)  # fmt: skip
+def test_an_aperture_is_told_as_its_file_has_it(f_number: float, text: str) -> None:
+    assert written_aperture(f_number) == text
+
+
+@pytest.mark.parametrize(
+    ("time_s", "text"),
+    [("1/120", "1/120 s"), ("1/1848", "1/1848 s"), ("1/125", "1/125 s"), ("10/1250", "1/125 s"),
+     ("3/5", "0.6 s"), ("1/3", "1/3 s"), ("2/5", "0.4 s"), ("13/10", "1.3 s"), ("319/10", "31.9 s"),
+     ("32", "32 s"), ("128", "2 min 8 s"), ("3/200", "1/67 s"), ("1", "1 s"), ("3840", "1 h 4 min")],
+)  # fmt: skip
+def test_a_time_is_told_as_its_file_has_it(time_s: str, text: str) -> None:
+    assert written_exposure(Fraction(time_s)) == text
+
+
+@given(st.integers(1, 100_000))
+def test_a_part_of_a_second_is_never_told_as_another(part: int) -> None:
+    assert written_exposure(Fraction(1, part)) == ("1 s" if part == 1 else f"1/{part} s")

@@ -8,6 +8,7 @@ import typer
 
 from logbook.domain.errors import OutputError, WrongUseError
 from logbook.domain.observed import visit_seen_on
+from logbook.domain.trip_days import day_name, day_number
 from logbook.faces import options, typed
 from logbook.faces.commands.keeper import BY_CAMERA, explain_light
 from logbook.faces.opened import open_book
@@ -203,6 +204,7 @@ def _day_json(day: "DayShown") -> dict[str, Any]:
     return {
         "trip": account.trip.slug,
         "date": day.on_date.isoformat(),
+        "day": day_number(account.trip, day.on_date) if account.trip.starts_on else None,
         "zone": (journal.zone if journal else None) or account.trip.zone,
         "journal": journal.journal if journal else None,
         "visits": [record_json(one, names) for one in account.visits],
@@ -231,7 +233,8 @@ def _where(seen: "Condition", account: "TripAccount", names: Mapping[str, str]) 
 def print_day(day: "DayShown") -> None:
     """Print what one day holds."""
     account, names = day.account, day.listing.names
-    answer(f"{account.trip.title}, {day.on_date:%A} {day.on_date}")
+    which = day_name(account.trip, day.on_date) if account.trip.starts_on else ""
+    answer(", ".join(filter(None, (account.trip.title, f"{day.on_date:%A} {day.on_date}", which.lower()))))
     journal = account.days[0].journal if account.days else None
     held = (account.visits, account.conditions, day.shots, account.keepers, account.lessons, journal)
     if not any(held) and not account.loose_lines:

@@ -130,7 +130,7 @@ def _figure(order: Order, say: PageDiscretion, keeper: Keeper, images: parts.Ima
     return parts.figure(
         order.keeper_numbers[keeper.id],
         images.get(keeper.id),
-        caption=parts.caption(order, say, keeper),
+        caption=say.line(keeper.caption),
         alternative=say.line(keeper.alternative),
         place=say.place(keeper.viewpoint_id),
         keeper=keeper,
@@ -250,7 +250,7 @@ def _day(order: Order, say: PageDiscretion, number: int, figures: dict[str, Figu
     zones = [f"Clock of the day: {say.line(record.zone)}." for record in records if record.zone]
     journals = [*(record.journal for record in records if record.journal), *zones]
     return DayBlock(
-        number=number,
+        name=order.day_name(day),
         anchor=f"day-{number}",
         date=date_text(day, weekday=True),
         planned=tuple(

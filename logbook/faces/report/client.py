@@ -106,7 +106,7 @@ def _figure(order: Order, say: PageDiscretion, keeper: Keeper, images: parts.Ima
     return parts.figure(
         order.keeper_numbers[keeper.id],
         images.get(keeper.id),
-        caption=parts.caption(order, say, keeper),
+        caption=say.line(keeper.caption),
         alternative=say.line(keeper.alternative),
         place=say.place(keeper.viewpoint_id),
         keeper=keeper,
@@ -165,7 +165,7 @@ def _days(order: Order, say: PageDiscretion, figures: dict[str, Figure]) -> tupl
         if visits or others:
             blocks.append(
                 DayBlock(
-                    number=number,
+                    name=order.day_name(day),
                     anchor=f"day-{number}",
                     date=date_text(day, weekday=True),
                     planned=(),

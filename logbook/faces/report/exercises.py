@@ -18,6 +18,8 @@ from logbook.craft.marks import (
     iso_text,
     nearest_aperture,
     number_text,
+    written_aperture,
+    written_exposure,
 )
 from logbook.craft.reach import Choice, Reach, reach
 from logbook.craft.series import EXPOSURES
@@ -187,7 +189,7 @@ def _beyond_guide(trip: _Trip) -> Made | None:
         return None
     frame, steady = found
     question = (
-        f"Picture {frame.number} was made {_how(frame)} at {exposure_text(frame.settings.exposure_s)} and "
+        f"Picture {frame.number} was made {_how(frame)} at {written_exposure(frame.settings.exposure_s)} and "
         f"{number_text(frame.keeper.focal_35mm or 0.0)} mm (35 mm equivalent). By how many stops is that "
         "slower than the guide for hand-held pictures, one over the focal length, without stabilisation?"
     )
@@ -225,7 +227,7 @@ def _bracket(trip: _Trip) -> Made | None:
     numbers = [str(frame.number) for frame in group]
     gaps = list(dict.fromkeys(counted_stops(abs(span or 0.0)) for span in spans))
     whole = compare(group[0].settings, group[-1].settings)
-    times = [exposure_text(frame.settings.exposure_s) for frame in group]
+    times = [written_exposure(frame.settings.exposure_s) for frame in group]
     question = (
         f"Pictures {listed(numbers)} are a bracket at {listed(times)}, "
         "all else alike. How far apart are they, and how many stops do they span together?"
@@ -336,7 +338,11 @@ def _see(*seen: Frame) -> tuple[Reference, ...]:
 
 
 def _bare(settings: Settings) -> str:
-    parts = aperture_text(settings.f_number), exposure_text(settings.exposure_s), iso_text(settings.iso)
+    parts = (
+        written_aperture(settings.f_number),
+        written_exposure(settings.exposure_s),
+        iso_text(settings.iso),
+    )
     return listed(parts)
 
 

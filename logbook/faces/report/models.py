@@ -183,7 +183,7 @@ class Drawing:
 class DayBlock:
     """One day: the plan for it, its journal, its visits, and pictures from between them."""
 
-    number: int
+    name: str
     anchor: str
     date: str
     planned: tuple[PlannedLine, ...]

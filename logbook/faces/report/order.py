@@ -17,6 +17,7 @@ from logbook.domain.day import begin_on, day_of, window_on
 from logbook.domain.keeper import Keeper
 from logbook.domain.observed import seen_on, visit_seen_on
 from logbook.domain.shot import Outcome, Shot
+from logbook.domain.trip_days import day_name
 from logbook.domain.visit import Visit
 from logbook.domain.words import OutcomeWord
 
@@ -45,9 +46,9 @@ class Order:
     feasibility: Mapping[str, Feasibility]
 
     def outcome(self, shot: Shot) -> OutcomeWord:
-        """Return the word for a shot's outcome; nothing said means open."""
+        """Return the word for a shot's outcome; where nobody said one, it is open."""
         outcome = self.account.outcomes.get(shot.id)
-        return outcome.word if outcome else OutcomeWord.OPEN
+        return outcome.word if outcome and outcome.is_stated else OutcomeWord.OPEN
 
     def over(self) -> bool:
         """Return whether the trip is over, as far as the book tells: something is written on its last day."""
@@ -58,6 +59,10 @@ class Order:
     def not_tried(self, shot: Shot) -> bool:
         """Return whether a trip is over without a word, or a picture, for a shot."""
         return self.outcome(shot) is OutcomeWord.OPEN and self.over() and not any(self.keepers_of_shot(shot))
+
+    def day_name(self, day: date) -> str:
+        """Return which day of the trip it is, in words."""
+        return day_name(self.account.trip, day, self.days)
 
     def shots_on(self, day: date) -> Iterator[Shot]:
         """Yield the shots planned for a day, by their window."""

@@ -13,7 +13,7 @@ from itertools import combinations
 
 from logbook.craft.errors import CraftValueError
 from logbook.craft.exposure import SAME_STOPS, Comparison, compare, same
-from logbook.craft.marks import counted_stops, exposure_text, number_text
+from logbook.craft.marks import counted_stops, number_text, written_exposure
 from logbook.craft.steadiness import steadiness
 from logbook.domain.words import Support
 from logbook.faces.report.frames import Frame, brackets, frames
@@ -173,7 +173,7 @@ def _title(match: Match, say: PageDiscretion) -> str:
     viewpoint = say.viewpoint(match.first.keeper.viewpoint_id)
     where = say.line(viewpoint.title) if viewpoint else ""
     first, second = match.first, match.second
-    apart = [exposure_text(one.settings.exposure_s) for one in (first, second)]
+    apart = [written_exposure(one.settings.exposure_s) for one in (first, second)]
     if match.contrast is Contrast.SUPPORT:
         apart = [first.support, second.support]
     elif match.contrast is Contrast.LIGHT:

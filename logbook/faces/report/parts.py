@@ -15,6 +15,7 @@ from logbook.domain.condition import Condition
 from logbook.domain.keeper import Keeper
 from logbook.domain.record import Record
 from logbook.domain.shot import Shot
+from logbook.domain.trip_days import days_in_the_field
 from logbook.domain.words import ConditionKind, OutcomeWord
 from logbook.faces.reached import off_text
 from logbook.faces.report.glass import readable
@@ -128,16 +129,6 @@ def figure(
         time=clock_text(keeper),
         settings=settings,
     )
-
-
-def caption(order: Order, say: PageDiscretion, keeper: Keeper) -> str:
-    """Return a picture's caption; frames that share one, as in a bracket, are told apart by exposure."""
-    text = say.line(keeper.caption)
-    alike = [k for k in order.keepers if text and k.caption == keeper.caption]
-    times = {k.exposure_s for k in alike if k.viewpoint_id == keeper.viewpoint_id}
-    if len(times) < 2 or keeper.exposure_s is None:
-        return text
-    return f"{text.rstrip('.')}: {setting(keeper, 'exposure_s', say.line).text}."
 
 
 def page_of(number: int) -> str:
@@ -257,7 +248,7 @@ def counts(order: Order, *, with_rule: bool = True) -> tuple[str, ...]:
         sentences.append(sentence(f"{planned}: {listed(parts)}"))
     if with_rule and by_word[OutcomeWord.REPLACED]:
         sentences.append("What replaced a shot is not counted as that shot made.")
-    days = {visit.on_date for visit in order.account.visits}
+    days = days_in_the_field(order.account)
     kept = counted(len(order.keepers), "picture")
     was = "was" if len(order.keepers) == 1 else "were"
     over = f" over {counted(len(days), 'day')} in the field" if days else ""

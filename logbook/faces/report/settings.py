@@ -1,4 +1,4 @@
-"""Settings as they are marked on a camera, each with the word for where it came from.
+"""Settings as a file or a person wrote them, each with the word for where it came from.
 
 One surprising decision: a word stands beside a value only where it is *not* what its column promises: camera
 settings come from the camera and filters and support from a person unless a word says otherwise.
@@ -10,7 +10,7 @@ from typing import Any
 
 from logbook.craft.errors import CraftValueError
 from logbook.craft.filters import stack_stops
-from logbook.craft.marks import aperture_text, exposure_text, iso_text, stops_text
+from logbook.craft.marks import iso_text, number_text, stops_text, written_aperture, written_exposure
 from logbook.domain.keeper import Keeper
 from logbook.domain.record import Record
 from logbook.domain.words import Provenance, Support
@@ -33,7 +33,7 @@ Scrub = Callable[[str], str]
 
 
 def setting(record: Record, name: str, scrub: Scrub) -> Value:
-    """Return one setting of a picture or plan in its marked form, with its origin where that needs a word."""
+    """Return one setting of a picture or plan as it was written, with its origin where that needs a word."""
     value = getattr(record, name)
     if value is None or value is Support.UNKNOWN:
         return UNKNOWN
@@ -67,11 +67,11 @@ def _filters(filters: tuple[str, ...]) -> str:
 
 
 def _mm(focal_mm: float) -> str:
-    return f"{focal_mm:.4g} mm"
+    return f"{number_text(focal_mm)} mm"
 
 
 def _exposure(exposure_s: Fraction) -> str:
-    return exposure_text(exposure_s)
+    return written_exposure(exposure_s)
 
 
 def _bias(stops: float) -> str:
@@ -80,7 +80,7 @@ def _bias(stops: float) -> str:
 
 _TEXTS: dict[str, Callable[[Any], str]] = {
     "exposure_s": _exposure,
-    "f_number": aperture_text,
+    "f_number": written_aperture,
     "iso": iso_text,
     "focal_mm": _mm,
     "focal_35mm": _mm,

@@ -8,7 +8,7 @@ from datetime import date, datetime, tzinfo
 from typing import Any
 
 from logbook.craft.errors import CraftValueError
-from logbook.craft.marks import aperture_text, exposure_text
+from logbook.craft.marks import written_aperture, written_exposure
 from logbook.domain.account import TripAccount
 from logbook.domain.day import in_utc, window_on
 from logbook.domain.shot import Shot
@@ -100,8 +100,8 @@ def _description(shot: Shot, stand: Standpoint | None, on_date: date) -> list[st
 def _settings(shot: Shot) -> str:
     parts = []
     try:
-        parts.append(exposure_text(shot.exposure_s) if shot.exposure_s is not None else "")
-        parts.append(aperture_text(shot.f_number) if shot.f_number is not None else "")
+        parts.append(written_exposure(shot.exposure_s) if shot.exposure_s is not None else "")
+        parts.append(written_aperture(shot.f_number) if shot.f_number is not None else "")
     except CraftValueError:
         pass
     parts.append(f"ISO {shot.iso}" if shot.iso is not None else "")

@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator
 from typing import Any
 
 from logbook.craft.errors import CraftValueError
-from logbook.craft.marks import aperture_text, exposure_text, iso_text
+from logbook.craft.marks import iso_text, written_aperture, written_exposure
 from logbook.domain.keeper import Keeper
 from logbook.domain.words import Provenance, Support
 from logbook.domain.zones import zone_words
@@ -43,10 +43,10 @@ def _truth(value: bool) -> str:
 
 # Heading, field of a keeper, how it is written, and whether its origin has a column of its own.
 _COLUMNS: tuple[tuple[str, str, Callable[[Any], str], bool], ...] = (
-    ("Exposure", "exposure_s", _marked(exposure_text), True),
+    ("Exposure", "exposure_s", _marked(written_exposure), True),
     ("Exposure (s)", "exposure_s", _number, False),
     ("Exposure (fraction of a second)", "exposure_s", lambda s: f"{s.numerator}/{s.denominator}", False),
-    ("Aperture", "f_number", _marked(aperture_text), True),
+    ("Aperture", "f_number", _marked(written_aperture), True),
     ("Aperture (f-number)", "f_number", _number, False),
     ("ISO", "iso", _marked(iso_text), True),
     ("Focal length (mm)", "focal_mm", _number, True),

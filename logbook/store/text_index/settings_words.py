@@ -8,7 +8,7 @@ from typing import Any
 
 from logbook.craft.errors import CraftValueError
 from logbook.craft.filters import FilterKind, parse_filter
-from logbook.craft.marks import aperture_text, exposure_text
+from logbook.craft.marks import written_aperture, written_exposure
 from logbook.store.text_index.facts import FactKind, tokens
 
 NONE = "none"  # of filters: none at all, which a person said
@@ -78,7 +78,7 @@ def _kind_and_stops(name: str) -> tuple[str, float | None]:
 @lru_cache(maxsize=1024)
 def _exposure_text(text: str) -> str:
     try:
-        return exposure_text(Fraction(text))
+        return written_exposure(Fraction(text))
     except CraftValueError:
         return f"{text} s"
 
@@ -86,6 +86,6 @@ def _exposure_text(text: str) -> str:
 @lru_cache(maxsize=256)
 def _aperture_text(f_number: float) -> str:
     try:
-        return aperture_text(f_number)
+        return written_aperture(f_number)
     except CraftValueError:
         return f"f/{f_number:g}"

@@ -153,17 +153,41 @@ def test_a_substitute_is_named_and_never_counted_as_made(account: TripAccount, b
     assert "Replaced Under water. In its place: shot 1, Silk under the bridge" in shown
 
 
-def test_pictures_that_share_a_caption_are_told_apart_by_their_exposure(
+def test_a_persons_caption_is_published_as_it_is_however_many_frames_share_it(
     account: TripAccount, build: Build, changed: Callable[..., TripAccount]
 ) -> None:
-    same = changed(account, "keepers", "one", caption="Walls and sky.")
-    same = changed(same, "keepers", "four", caption="Walls and sky.", viewpoint_id="ledge")
-    alike = words(build(same).index.read_text("utf-8"))
-    assert "Walls and sky: " not in alike  # nothing tells them apart
-    bracket = changed(same, "keepers", "four", exposure_s=Fraction(1, 30))
-    shown = words(build(bracket, name="bracket").index.read_text("utf-8"))
-    assert "Walls and sky: 1/125 s." in shown
-    assert "Walls and sky: 1/30 s." in shown
+    same = changed(account, "keepers", "one", caption="Walls and sky", exposure_s=Fraction(1, 1848))
+    bracket = changed(same, "keepers", "four", caption="Walls and sky", exposure_s=Fraction(1, 30))
+    for audience in Audience:
+        report = build(bracket, audience, name=str(audience))
+        for page in report.index.parent.rglob("*.html"):
+            assert "Walls and sky:" not in page.read_text("utf-8")
+        assert "Walls and sky" in report.index.read_text("utf-8")
+
+
+def test_a_files_values_are_published_as_they_are(
+    account: TripAccount, build: Build, changed: Callable[..., TripAccount]
+) -> None:
+    odd = {"f_number": 3.6, "exposure_s": Fraction(1, 120), "iso": 111, "focal_mm": 23.47}
+    for audience in Audience:
+        shown = words(
+            build(changed(account, "keepers", "one", **odd), audience, audience).index.read_text("utf-8")
+        )
+        assert "1/120 s f/3.6 ISO 111 23.47 mm" in shown
+
+
+def test_a_picture_from_before_the_trip_gives_no_other_day_another_number(
+    account: TripAccount, build: Build, changed: Callable[..., TripAccount]
+) -> None:
+    dated = replace(
+        account, trip=replace(account.trip, starts_on=date(2031, 10, 13), ends_on=date(2031, 10, 16))
+    )
+    early = changed(dated, "keepers", "one", taken_local=datetime(2019, 1, 1, 12), viewpoint_id=None)  # noqa: DTZ001
+    for audience in Audience:
+        shown = words(build(early, audience, audience).index.read_text("utf-8"))
+        assert "Before the trip Tuesday 1 January 2019" in shown
+        assert "Day 2 Tuesday 14 October 2031" in shown
+        assert "Day 1 " not in shown
 
 
 def test_reasons_are_sentences_where_a_person_wrote_none(
