@@ -97,6 +97,7 @@ class Keeper(Record):
     alternative: str | None = None  # alternative text for those who cannot see the picture
     note: str | None = None
     sharpness: Sharpness | None = None
+    left_trip_ids: tuple[str, ...] = ()  # trips that a person moved it out of; it is not taken in there again
 
     def __post_init__(self) -> None:
         check_place(self.latitude_deg, self.longitude_deg, "keeper")

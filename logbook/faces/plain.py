@@ -129,7 +129,7 @@ def keeper_json(keeper: Keeper, listing: "Listing") -> dict[str, Any]:
     provenance: dict[str, str] = {}
     for field in fields(keeper):
         name, value = field.name, getattr(keeper, field.name)
-        if name in ("provenance", "trip_id"):
+        if name in ("provenance", "trip_id", "left_trip_ids"):
             continue
         shown = KEEPER_NAMES.get(name, name)
         if name.endswith("_id"):

@@ -45,7 +45,7 @@ class TakenIn:
     """What an import did; `joined` files became part of a keeper, `passed_over` lacked the wanted marks.
 
     Of the added ones, `outside` are of days outside the trip's dates, and `elsewhere` counts those that are
-    keepers of other trips, by their slugs.
+    keepers of other trips, by their slugs. Of the known ones, `left` counts those moved to other trips.
     """
 
     added: int
@@ -57,6 +57,7 @@ class TakenIn:
     passed_over: int = 0
     outside: int = 0
     elsewhere: Mapping[str, int] = field(default_factory=dict)
+    left: Mapping[str, int] = field(default_factory=dict)
 
 
 def take_in(
@@ -86,6 +87,7 @@ def take_in(
         raise NotFoundError(f"There are no pictures in {shown_path(folder)}.{hint}")
     counts = dict.fromkeys(("added", "known", "moved", "joined", "updated", "passed_over", "outside"), 0)
     others: Counter[str] = Counter()
+    moved_away: Counter[str] = Counter()
     refused = [Refused(shown_path(path), reason) for path, reason in found.refused]
     tracks = KnownTracks()
     done = 0
@@ -119,7 +121,8 @@ def take_in(
             new = taking.write(tracks)
             counts["outside"] += outside(of_trip, new)
             others += elsewhere(desk, of_trip, new)
-    return TakenIn(refused=tuple(refused), elsewhere=dict(others), **counts)
+            moved_away += taking.left
+    return TakenIn(refused=tuple(refused), elsewhere=dict(others), left=dict(moved_away), **counts)
 
 
 def _batches(paths: list[str], size: int) -> Iterator[list[list[Path]]]:

@@ -5,8 +5,10 @@ does not grow with the number of keepers that are there. What was stated of a ca
 that are there, hold for its new keepers at once.
 """
 
+from collections import Counter
 from dataclasses import dataclass, replace
 from pathlib import Path
+from typing import Any
 
 from logbook.domain.keeper import Keeper
 from logbook.domain.names import slug_of
@@ -48,18 +50,28 @@ class Taking:
         self._reads = {read.path: read for read in reads}
         self._new: dict[str, Keeper] = {}
         self._changed: dict[str, Keeper] = {}
-        here = {"trip_id": trip.id}
         moments = {read.facts.taken_text for read in reads} - {None}
-        self._known = {one.id: one for one in desk.keepers.all(**here, hash={read.hash for read in reads})}
-        self._known |= (
-            {one.id: one for one in desk.keepers.all(**here, taken_text=moments)} if moments else {}
-        )
+        self._known = self._near(hash={read.hash for read in reads})
+        self._known |= self._near(taken_text=moments) if moments else {}
         self._by_hash: dict[str, str] = {}
         self._by_moment: dict[str | None, list[str]] = {}
         for keeper in self._known.values():
             self._note(keeper)
         slugs = {slug_of(Path(read.path).stem) for read in reads}
-        self._slugs = {one.slug for one in desk.keepers.all(**here, slug=slugs)}
+        self._slugs = {one.slug for one in desk.keepers.all(trip_id=trip.id, slug=slugs)}
+
+    def _near(self, **equals: Any) -> dict[str, Keeper]:
+        """Return keepers of the trip, and those moved out of it, which are known where they are now."""
+        found = self._desk.keepers.all(**equals)
+        return {one.id: one for one in found if self._trip.id in (one.trip_id, *one.left_trip_ids)}
+
+    @property
+    def left(self) -> Counter[str]:
+        """How many keepers that these files are were moved to other trips, by those trips' slugs."""
+        files = {self._by_hash.get(read.hash) for read in self._reads.values()}
+        trips = {trip_id: slug for slug, trip_id in self._desk.trips.slugs().items()}
+        moved = (one for one in self._known.values() if one.id in files and one.trip_id != self._trip.id)
+        return Counter(trips[one.trip_id] for one in moved)
 
     def keep(self, read: ReadFile) -> str:
         """Take one file in; return the word for what became of it."""
@@ -88,7 +100,8 @@ class Taking:
         if not self._new:
             return ()
         new = list(self._new.values())
-        new = as_stated(self._desk, self._book, self._trip, new, self._known.values())
+        beside = [one for one in self._known.values() if one.trip_id == self._trip.id]
+        new = as_stated(self._desk, self._book, self._trip, new, beside)
         placed = tuple(keeper for keeper, _ in placed_by(new, tracks.of(self._desk, self._trip)))
         self._desk.keepers.add(*placed)
         return placed

@@ -12,7 +12,7 @@ from logbook.domain.errors import InvalidValueError, NotFoundError
 from logbook.domain.keeper import Keeper
 from logbook.domain.words import Sharpness
 from logbook.faces import options, typed
-from logbook.faces.commands import keeper_clocks, keeper_locate, keeper_sets
+from logbook.faces.commands import keeper_clocks, keeper_locate, keeper_move, keeper_sets
 from logbook.faces.nouns import Face, WithDependents, remove_record
 from logbook.faces.opened import open_book
 from logbook.faces.plain import keeper_json, marked, plain
@@ -141,6 +141,8 @@ def import_(
         say(f'{done.outside} of the added are of days outside the trip. Not meant? "logbook undo".')
     for slug, count in done.elsewhere.items():
         say(f'{count} of the added are keepers of {slug} already. Not meant? "logbook undo".')
+    for slug, count in done.left.items():
+        say(f"{count} of the known were moved to {slug} and stay there.")
     for one in done.refused:
         say(f"Refused {one.file}: {one.reason.removeprefix(one.file).strip()}")
 
@@ -284,6 +286,7 @@ def _make_sure(doubted: "Sequence[BareLens]") -> None:
 app.registered_commands += keeper_clocks.app.registered_commands
 app.registered_commands += keeper_sets.app.registered_commands
 app.registered_commands += keeper_locate.app.registered_commands
+app.registered_commands += keeper_move.app.registered_commands
 
 
 @options.command(app, "propose", "logbook keeper propose --trip high-valley --on 2025-10-18")

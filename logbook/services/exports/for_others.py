@@ -61,6 +61,7 @@ KEPT_HOME = frozenset(  # decided to stay at home; a test holds that every field
     (
         *("client", "brief", "next_visit", "notes", "private_names", "also_called", "may_say"),
         *("file", "path", "hash", "size_bytes", "also", "doubts", "label", "keywords", "place", "copyright"),
+        "left_trip_ids",
     )
 )
 _PICTURE = "picture"  # what a picture is called instead of by its file

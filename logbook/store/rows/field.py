@@ -172,6 +172,7 @@ class KeeperRow(RecordRow, table=True):
     alternative: str | None = None
     note: str | None = None
     sharpness: Sharpness | None = word(Sharpness, optional=True)
+    left_trip_ids: tuple[str, ...] = listed(since_later=True)
 
 
 class KeeperSetRow(RecordRow, table=True):

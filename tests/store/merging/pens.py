@@ -26,6 +26,7 @@ LISTS = {
     "kinds": "[]",
     "private_names": "[]",
     "may_say": "[]",
+    "left_trip_ids": "[]",
     "also_called": "[]",
 }
 

@@ -1,0 +1,63 @@
+"""`logbook keeper move`: pictures that were taken into the wrong trip."""
+
+from dataclasses import asdict
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from logbook.faces import options
+from logbook.faces.joined import DryRun
+from logbook.faces.opened import open_book
+from logbook.faces.plain import plain
+from logbook.faces.terminal import answer_json, answer_prose, say
+
+if TYPE_CHECKING:
+    from logbook.services.keeper_moves import KeepersMoved
+
+app = options.noun_app("keeper", "Keepers and their trips.")
+
+
+@options.command(
+    app,
+    "move",
+    "logbook keeper move 0412-0413 --trip high-valley --to-trip slate-coast --dry-run",
+    short="Move keepers to another trip.",
+)
+def move(
+    which: options.KeeperNames,
+    to_trip: Annotated[str, typer.Option("--to-trip", metavar="TRIP", help="The trip they belong to.")],
+    trip: options.TripName = None,
+    drop_shots: Annotated[
+        bool, typer.Option("--drop-shots", help="Let go of the shots that they serve on the trip they leave.")
+    ] = False,
+    dry_run: DryRun = False,
+    as_json: options.Json = False,
+    book: options.Book = None,
+) -> None:
+    """Move keepers to another trip, with their sets; their files are not touched.
+
+    Times that followed the zone of the trip follow the other one's. Taking the same folder into the trip they
+    left finds them where they are. Where they serve shots of that trip nothing is done without --drop-shots.
+    """
+    from logbook.services.keeper_moves import move_keepers
+
+    done = move_keepers(open_book(book), trip, which, to_trip, drop_shots=drop_shots, dry_run=dry_run)
+    if as_json:
+        answer_json(plain(asdict(done)))
+    else:
+        _show(done)
+
+
+def _show(done: "KeepersMoved") -> None:
+    would = "Would move" if done.dry_run else "Moved"
+    answer_prose(f"{would} from {done.old} to {done.new}: {', '.join(done.keepers)}.")
+    for tie in done.dropped:
+        say(f"{tie.file} {'would no longer serve' if done.dry_run else 'no longer serves'} {tie.shot}.")
+    for before, after in done.renamed:
+        say(f"{before} is taken there; it is {after} in {done.new}.")
+    if done.parted:
+        say(f"{done.parted} set{'s' if done.parted > 1 else ''} parted: what stays and what goes are two.")
+    if done.retimed:
+        say(f"{done.retimed} show the time of that trip's zone.")
+    for day in done.evenings:
+        say(f'The evening of {day} spoke of them; "logbook night --trip {done.old} --on {day}" asks it anew.')
