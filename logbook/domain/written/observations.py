@@ -78,6 +78,8 @@ _KINDS: tuple[tuple[ConditionKind, re.Pattern[str]], ...] = tuple(
         ),
     )
 )
+IN_WORDS = (ConditionKind.CLOSURE, ConditionKind.WEATHER, ConditionKind.LIGHT, ConditionKind.GROUND)
+_NAMED = re.compile(r"\w+\s?:")
 _CAUSE = re.compile(
     r"(?:because|due|owing|after|for|as|since|by|said|says|until|till)\b.*|(?:a\s+)?(?:rockfall|landslip|landslide|avalanche|road\s?works|works|repairs|maintenance"
     r"|fallen\s+trees?|storm\s+damage|flooding|floods?|ice|snow|strike|private)",
@@ -147,6 +149,9 @@ def _observation(text: str, places: Mapping[str, str]) -> Observation:
 
 def _conditions(said: str) -> Iterator[ConditionEntry]:
     found = opening(f"- {said}")
+    if found is not None and found.word in IN_WORDS and not _NAMED.match(said):
+        yield from _of_kind(kind_said(said) or ConditionKind(found.word), said)
+        return
     if found is not None and found.word in list(ConditionKind):
         try:
             yield from (entry for entry in read_entries(f"- {said}") if isinstance(entry, ConditionEntry))
@@ -167,6 +172,8 @@ def _clauses(said: str) -> Iterator[tuple[ConditionKind, str]]:
         if index % 2:
             between = piece
             continue
+        if not clauses and says_nothing(piece):
+            continue  # "none, rain from 3pm"
         kind = kind_said(piece)
         follows = bool(clauses) and (
             kind in (None, kinds[-1])

@@ -55,7 +55,6 @@ def test_nothing_noted_is_no_condition(text: str) -> None:
         ),
         *(
             "steps not open yet",
-            "everything open but the gate is locked",
             "path closed because of ice",
             "trail blocked",
         ),
@@ -94,6 +93,9 @@ def test_what_fits_no_kind_stays_words(text: str) -> None:
 @pytest.mark.parametrize(
     ("text", "entry"),
     [
+        ("none, rain from 3pm", ConditionEntry(WEATHER, None, time(15), note="rain from 3pm")),
+        ("everything open but the gate is locked", ConditionEntry(CLOSURE, note="the gate is locked")),
+        ("light fading early", ConditionEntry(LIGHT, note="light fading early")),
         ("rain from 3pm", ConditionEntry(WEATHER, None, time(15), note="rain from 3pm")),
         ("fog until 10", ConditionEntry(WEATHER, note="fog until 10")),
         ("tide high", ConditionEntry(WATER, "high", note="tide high")),
