@@ -66,7 +66,8 @@ _KNOWN = r"that i (?:know|noticed|saw)(?: of)?"
 _NOTHING = re.compile(
     "|".join(
         (
-            r"-|no|none|nope|nah|nil|nada|nix|zero|na|n/a|n\.a|not applicable|no news|unchanged|open|normal",
+            rf"(?:no|none){_SEEN}",
+            r"-|nope|nah|nil|nada|nix|zero|na|n/a|n\.a|not applicable|no news|unchanged|open|normal",
             r"fine|ok|okay|good",
             rf"nothing{_DONE}{_SEEN}(?: {_KNOWN})?",
             rf"no (?:changes?|closures?|flood(?:s|ing)?|surprises|problems?|issues?){_SEEN}",

@@ -246,6 +246,7 @@ def _in_words(kind: ConditionKind, part: str) -> ConditionEntry:
         return replace(said, level=WATER_WORDS[word].value if word else None)
     if kind is not ConditionKind.WIND or measured is None:
         raise NotUnderstoodError(_SAYS[kind])
+    part = re.sub(rf"^({_POINTS})(?=[0-9])", r"\1 ", part)  # W4
     direction, rest = _direction(part)
     if direction is not None and re.match(rf"\s*{_LEVEL[kind]}(?![\w'’/-]|[.,][0-9])", rest, re.IGNORECASE):
         return replace(_level(kind, rest.strip()), direction=direction)

@@ -16,7 +16,7 @@ _PEOPLE = r"(?:people|persons?|visitors?|tourists?|walkers|hikers|anglers|photog
 _WHERE = r"(?:at|on|in|by|along|near|around|there|here|or|and|then|later|to|from|said|of\s+them)\b"
 # A number of people, where a time or a length is hardly meant: ~20 people, 20-30, 50+ visitors.
 PEOPLE = (
-    rf"(?:{_ABOUT}|(?:ca|maybe|over|under|up\s+to|at\s+least|almost|nearly|more\s+than|less\s+than)\s+)?"
+    rf"(?:{_ABOUT}|[<>≥]\s?|(?:ca|maybe|over|under|up\s+to|at\s+least|almost|nearly|more\s+than|less\s+than)\s+)?"
     r"(?<![0-9:.,])[0-9]{1,6}(?:\s?(?:-|–|—|\bto\b|\bor\b)\s?[0-9]{1,6})?\+?"
     r"(?![0-9]|[:.,h][0-9]|\s?[ap]\.?m\b|\s?%|\s?m\b)"
     rf"(?:\s+(?:other\s+)?{_PEOPLE}\b|(?!\s+(?!{_WHERE})[a-z]))"

@@ -41,10 +41,14 @@ _BULLET = re.compile(
     rf"\s*[-*+•·–—]\s*(?P<proposed>\?\s*)?(?:{_EMOJI}+\s*)?(?P<said>(?P<word>[A-Za-z]+)(?![\w'’-])(?P<colon>\s?:(?!//))?.*|.+)",
     re.DOTALL,
 )
-_CLOCK = re.compile(r"(?P<body>\S(?:.*?\S)??)\s*(?::|\s(?=[+−-]\s*[0-9]))\s*(?P<said>.+)", re.DOTALL)
+_CLOCK = re.compile(
+    r"(?P<body>\S(?:.*?\S)??)\s*(?::|\s(?=[+−-]\s*[0-9]|(?:[0-9]|an?\s|half\s).*\b(?:slow|fast|behind|ahead)\b))\s*"
+    r"(?P<said>.+)",
+    re.DOTALL,
+)
 _CONTROL = re.compile(r"[\x00-\x08\x0b-\x1f\x7f]")
 _LESSON = re.compile(
-    rf"(?:(?P<verb>{alternatives(LessonVerb)})(?![\w-])\s*)?(?:\[\s*(?P<audience>[^\]]*?)\s*\])?\s*[:,–—-]?\s*(?P<lesson>.+)",
+    rf"(?:learn(?:ed|t)\s*[:,–—-]?\s*)?(?:(?P<verb>{alternatives(LessonVerb)})(?![\w-])\s*)?(?:\[\s*(?P<audience>[^\]]*?)\s*\])?\s*[:,–—-]?\s*(?P<lesson>.+)",
     re.IGNORECASE | re.DOTALL,
 )
 _KIT = re.compile(
@@ -56,6 +60,8 @@ _POINTS = alternatives(COMPASS)
 _FORCES = r"[0-9]{1,2}(?:\s?[-–—]\s?[0-9]{1,2})?(?:\s?(?:bft|bf))?"
 # Lines that need no first word, for they can mean nothing else: ~20 people, 5-6 SW, 0412-0419: nd8.
 _ALONE = (
+    ("tries", re.compile(r"(?i:(?:about|around|ca\.?|~)?\s?[0-9]{1,5}\stries)[.!]?")),
+    ("wind", re.compile(r"(?i:light\s(?:winds?|breeze|airs?|gusts?)\b.*)", re.DOTALL)),
     ("crowd", re.compile(rf"(?i:{PEOPLE}(?<=[a-z]){_TIME_OR_END})")),
     (
         "wind",
@@ -72,6 +78,15 @@ _ALONE = (
             r"(?i:(?:no\s+)?tripods?)(?:\s(?i:are|is))?(?:\s(?i:forbidden|allowed|awkward|not\sallowed))?[.!]?"
         ),
     ),
+)
+
+
+# What opens like an entry without a colon and is not one.
+_IDIOMS = re.compile(
+    r"(?:ground\s(?:floor|level|crew)|rule\sof\sth\w+|weather\s(?:permitting|forecasts?|app|report|map)"
+    r"|light\s(?:meter|house|table|bulb|pollution|stand|lunch|supper|breakfast|jacket|bag)"
+    r"|water\s(?:bottles?|tank|taxi)|wind\s(?:farm|turbine|mill)s?|crowd\s(?:control|pleaser)|(?:shot|kit)\slist)\b",
+    re.IGNORECASE,
 )
 
 
@@ -130,11 +145,15 @@ def opening(text: str) -> Opening | None:
         return None
     said, typed = found["said"].strip(), found["word"] or ""
     proposed, word = found["proposed"] is not None, typed.lower()
+    if not found["colon"] and _IDIOMS.match(said):
+        return None
     alone = None if found["colon"] or (word in _READERS and word != ConditionKind.LIGHT) else _alone(said)
     if alone is not None:
         return Opening(alone, said, proposed)
     rest = said[len(typed) :].strip().removeprefix(":").strip()
     same = _ALSO.get(word)
+    if same is not None and not found["colon"] and (dashed := re.match(r"[-–—]\s+", rest)):
+        return Opening(same.word, rest[dashed.end() :], proposed)
     if same is not None and same.must and not same.must.search(rest):
         same = None
     if same is not None and (found["colon"] or (same.bare and same.bare.match(rest))):

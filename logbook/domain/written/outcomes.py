@@ -33,7 +33,7 @@ def read_shot(said: str) -> ShotEntry:
     found = _OUTCOME.fullmatch(said)
     if found is None:
         raise NotUnderstoodError(f"no outcome behind the shot's name: {', '.join(OutcomeWord)}")
-    return _entry(tidied(found["shot"]), found["outcome"], found["rest"])
+    return _entry(tidied(found["shot"]).strip("'\"“”„"), found["outcome"], found["rest"])
 
 
 def outcome_written(shot: str, text: str) -> ShotEntry:

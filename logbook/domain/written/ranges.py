@@ -10,7 +10,16 @@ _NUMBERED = re.compile(r"(?=\S*[0-9])[\w.\-–—]+")
 
 
 def keeper_range(named: str) -> tuple[str, str]:
-    """Return first and last of `0412`, `0412-0419`, `A_0412–0419`, `IMG-0412-IMG-0419`, `0412 to 0419`."""
+    """Return first and last of `0412`, `0412-0419`, `0412-19`, `A_0412–0419`, `0412 to 0419`."""
+    first, last = _ends(named)
+    digits = re.search(r"[0-9]+$", first)
+    if digits is None or not last.isdigit() or len(last) >= len(digits[0]):
+        return first, last
+    whole = digits[0][: -len(last)] + last  # 0412-19
+    return first, whole if int(whole) >= int(digits[0]) else last
+
+
+def _ends(named: str) -> tuple[str, str]:
     for sign in (r"\s+(?:to|until)\s+", r"\s*[–—]\s*", r"\s+-\s+"):
         ends = re.split(sign, named, flags=re.IGNORECASE)
         if len(ends) == 2:
