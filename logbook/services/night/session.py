@@ -306,4 +306,5 @@ def _clock_question(one: ClockProposal) -> Question:
         came_from if default else None,
         why,
         about=clock_name(one.clock),
+        hint="such as 7 min slow, 1 h 3 min fast, right, or the seconds to add: +420",
     )
