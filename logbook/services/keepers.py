@@ -13,7 +13,7 @@ from itertools import groupby
 from pathlib import Path
 from typing import Any
 
-from logbook.domain.errors import NotFoundError, UnreadableFileError, WrongUseError
+from logbook.domain.errors import InvalidValueError, NotFoundError, UnreadableFileError, WrongUseError
 from logbook.domain.keeper import Keeper
 from logbook.domain.written.filters import KeeperStack
 from logbook.services.kinds import Fields
@@ -247,6 +247,8 @@ def filters_by_id(
             raise NotFoundError(f'"{stack.text}" is about none of these keepers; name one of them.')
         if not is_one(found):
             raise WrongUseError(f'"{stack.text}" could be about several of these keepers; name their files.')
+        if twice := [keeper.file for keeper in found if keeper.id in result]:
+            raise InvalidValueError(f"{twice[0]} is named twice; say once what was before its lens.")
         result |= dict.fromkeys((keeper.id for keeper in found), stack.filters)
     rest = next((stack for stack in stacks if stack.first is None), None)
     if rest is not None:

@@ -4,10 +4,9 @@ One surprising decision: an answer that needs a yes is remembered with a questio
 no keeper until the yes is there.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping, Sequence
 
 from logbook.domain.errors import InvalidValueError
-from logbook.domain.keeper import Keeper
 from logbook.domain.words import Provenance
 from logbook.domain.written.choices import says_nothing, yes_written
 from logbook.domain.written.filters import (
@@ -16,7 +15,7 @@ from logbook.domain.written.filters import (
     stack_words,
     stacks_written,
 )
-from logbook.services.naming import Pool, SeveralKeepersError
+from logbook.services.keepers import filters_by_id
 from logbook.services.night.evening import Evening, Given, Understood
 from logbook.services.night.planned import PlannedGroup
 from logbook.services.night.questions import UNSURE, Question
@@ -39,7 +38,7 @@ def say_filters(evening: Evening, question: Question, given: Given | None) -> Un
         return Understood(answer=f"{NONE[0]}{UNSURE}")
     text = _same_as(evening, keeper_ids) if typed.strip().casefold() in SAME else typed
     said = stacks_written(text)
-    of_each = dict(_of_each(evening, keeper_ids, said))
+    of_each = _of_each(evening, keeper_ids, said)
     answer = ", ".join(one.text for one in said) if _is_by_keeper(said) else stack_words(said[0].filters)
     if _doubted(evening, of_each):
         return Understood(filters_understood(typed, said), f"{answer}{UNSURE}")
@@ -60,7 +59,7 @@ def say_sure(evening: Evening, question: Question, given: Given | None) -> Under
         return Understood()
     if yes_written(given.text):
         stated = Given(answer, Provenance.STATED)
-        for keeper_id, filters in _of_each(evening, keeper_ids, stacks_written(answer)):
+        for keeper_id, filters in _of_each(evening, keeper_ids, stacks_written(answer)).items():
             change_keepers(evening, [keeper_id], stated, {"filters": filters})
     return Understood()
 
@@ -92,40 +91,11 @@ def _same_as(evening: Evening, keeper_ids: list[str]) -> str:
 
 
 def _of_each(
-    evening: Evening, keeper_ids: list[str], said: tuple[KeeperStack, ...]
-) -> Iterator[tuple[str, tuple[str, ...] | None]]:
-    """Yield each keeper that an answer speaks of with its filters.
-
-    Raises InvalidValueError for a keeper that is not among those asked about, or is named twice.
-    """
-    found_keepers = (evening.desk.keepers.get(keeper_id) for keeper_id in keeper_ids)
-    asked = [keeper for keeper in found_keepers if keeper is not None]
-    named: dict[str, tuple[str, ...] | None] = {}
-    for one in said:
-        if one.first is None or one.last is None:
-            continue
-        try:
-            found = Pool(tuple(asked), {evening.trip.id: evening.trip}).meant(one.first, one.last)
-        except SeveralKeepersError as error:
-            listed = ", ".join(error.listed())
-            raise InvalidValueError(f"{_span(one)} could be {listed}; write the name of the file.") from None
-        if not found:
-            raise InvalidValueError(f"{_span(one)} is not among these frames: {_files(asked)}.")
-        if twice := [keeper.file for keeper in found if keeper.id in named]:
-            raise InvalidValueError(f"{twice[0]} is named twice; say its filters once.")
-        named |= {keeper.id: one.filters for keeper in found}
-    yield from named.items()
-    for one in said:
-        if one.first is None:
-            yield from ((keeper.id, one.filters) for keeper in asked if keeper.id not in named)
-
-
-def _span(one: KeeperStack) -> str:
-    return str(one.first) if one.first == one.last else f"{one.first}-{one.last}"
-
-
-def _files(keepers: list[Keeper]) -> str:
-    return ", ".join(keeper.file for keeper in keepers)
+    evening: Evening, keeper_ids: list[str], said: Sequence[KeeperStack]
+) -> dict[str, tuple[str, ...] | None]:
+    """Return each keeper that an answer speaks of with its filters."""
+    asked = (evening.desk.keepers.get(keeper_id) for keeper_id in keeper_ids)
+    return filters_by_id([keeper for keeper in asked if keeper is not None], said)
 
 
 def _doubted(evening: Evening, of_each: Mapping[str, tuple[str, ...] | None]) -> bool:

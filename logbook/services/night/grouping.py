@@ -4,6 +4,7 @@ One surprising decision: a group holds frames of one camera, since two cameras h
 """
 
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
 
 from logbook.craft.matching import MatchKind
 from logbook.domain.account import TripAccount
@@ -14,12 +15,18 @@ from logbook.services.night.planned import Explained, PlannedGroup
 from logbook.services.proposals import Proposals
 
 
-def groups_of(found: Proposals, account: TripAccount) -> list[PlannedGroup]:
-    """Cut the day's keepers into runs of one camera that share visit, filters and shot; sets stay whole."""
+def groups_of(found: Proposals, account: TripAccount, doubts: Mapping[str, str]) -> list[PlannedGroup]:
+    """Cut the day's keepers into runs of one camera that share visit, filters and shot; sets stay whole.
+
+    `doubts` says of keepers, by id, why they can hardly have been made without a filter.
+    """
     shots = {shot.id: shot.slug for shot in account.shots}
     several = len({keeper.body for keeper in found.keepers}) > 1
     return [
-        _planned_group(run, found, shots, with_body=several)
+        replace(
+            _planned_group(run, found, shots, with_body=several),
+            doubts={keeper.id: doubts[keeper.id] for keeper in run if keeper.id in doubts},
+        )
         for stretch in _stretches(found)
         for run in _runs(stretch, found, shots)
     ]

@@ -4,7 +4,7 @@ One surprising decision: frames that nothing places but the plans join the visit
 viewpoint.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, datetime, time
 from uuid import uuid4
@@ -19,6 +19,7 @@ from logbook.domain.trip import Trip
 from logbook.domain.visit import Visit
 from logbook.domain.words import OutcomeWord, Provenance, Support, TripodRule
 from logbook.services.accounts import account_in, day_of
+from logbook.services.bare_lens import doubted_without_filter
 from logbook.services.night.frames_told import counted_frames, plan_of, settings_of
 from logbook.services.night.grouping import groups_of
 from logbook.services.night.planned import NightPlan, PlannedVisit
@@ -31,12 +32,19 @@ from logbook.store.desk import Desk
 def plan_night(desk: Desk, trip: Trip, on_date: date, now: datetime) -> NightPlan:
     """Work out what a night asks about one day; nothing is stored."""
     account = in_its_zone(desk, account_in(desk, trip))
-    return plan_from(account, proposals_in(desk, account, on_date, now), on_date)
+    found = proposals_in(desk, account, on_date, now)
+    doubts = {one.keeper_id: one.reason for one in doubted_without_filter(account, found.keepers)}
+    return plan_from(account, found, on_date, doubts)
 
 
-def plan_from(account: TripAccount, found: Proposals, on_date: date) -> NightPlan:
-    """Return the plan of one day from what was worked out about it."""
-    groups = groups_of(found, account)
+def plan_from(
+    account: TripAccount, found: Proposals, on_date: date, doubts: Mapping[str, str] | None = None
+) -> NightPlan:
+    """Return the plan of one day from what was worked out about it.
+
+    `doubts` says of keepers, by id, why they can hardly have been made without a filter.
+    """
+    groups = groups_of(found, account, doubts or {})
     by_keeper = {keeper_id: index for index, group in enumerate(groups) for keeper_id in group.keeper_ids}
     visits = _visits(found, account, on_date)
     taken: set[int] = set()

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import replace
+from fractions import Fraction
 from typing import Any
 
 import pytest
@@ -228,7 +229,7 @@ def test_filters_are_said_keeper_by_keeper(sitting: Sitting) -> None:
         numbers = [keeper.file[4:8] for key in keys if (keeper := desk.keepers.get(key))]
     question = sitting.ask()
     for text in ("9999 nd8", f"{numbers[0]} nd8, {numbers[0]} pol"):
-        with pytest.raises(InvalidValueError):
+        with pytest.raises(LogbookError):
             say(sitting, text)
     say(sitting, f"{numbers[0]} nd 3,0\nrest pol")
     assert filters(sitting, keys) == {numbers[0]: ("nd1000",)} | dict.fromkeys(numbers[1:], ("pol",))
@@ -323,3 +324,17 @@ def test_every_question_about_frames_shows_when_and_how_they_were_made(sitting: 
             assert question.shows
         sitting.enter()
     assert seen == about_frames
+
+
+def test_a_long_exposure_in_daylight_is_doubted_from_its_own_settings(sitting: Sitting) -> None:
+    with sitting.book.writing() as desk:
+        for keeper in desk.keepers.all():
+            if keeper.file >= "TRN_0472":
+                desk.keepers.put(replace(keeper, exposure_s=Fraction(60), f_number=11.0, iso=100))
+    keys = sitting.until(Asks.FILTERS).about.split(",")
+    say(sitting, "none")
+    question = sitting.ask()
+    assert question.asks is Asks.SURE
+    assert question.why[0].startswith("1 min, f/11, ISO 100: ")
+    say(sitting, "y")
+    assert set(filters(sitting, keys).values()) == {()}
