@@ -12,7 +12,6 @@ from itertools import pairwise
 from typing import Protocol, TypeVar
 
 from logbook.craft.bearings import turn_deg
-from logbook.craft.shadow import Shadow, cast_shadow
 from logbook.craft.view import View
 
 BACK_WITHIN_DEG = 45.0  # between view axis and sun's azimuth; common practice, no source
@@ -68,7 +67,6 @@ class LightOnView:
     direction: LightDirection | None
     off_axis_deg: float
     sun_place: SunPlace
-    shadow: Shadow | None
 
     @property
     def needs_caution(self) -> bool:
@@ -104,18 +102,21 @@ def light_direction(facing_deg: float, sun_azimuth_deg: float) -> LightDirection
     return LightDirection.FRONT if off_axis_deg >= FRONT_BEYOND_DEG else LightDirection.SIDE
 
 
-def light_on_view(view: View, sun_azimuth_deg: float, sun_altitude_deg: float) -> LightOnView:
-    """How the sun at an azimuth and geometric altitude (degrees) lights a view."""
-    up = sun_altitude_deg >= SUN_UP_DEG
+def light_on_view(
+    view: View, sun_azimuth_deg: float, sun_altitude_deg: float, up_deg: float = SUN_UP_DEG
+) -> LightOnView:
+    """How the sun at an azimuth and geometric altitude (degrees) lights a view; it is up from `up_deg` on."""
+    up = sun_altitude_deg >= up_deg
     return LightOnView(
         direction=light_direction(view.facing_deg, sun_azimuth_deg) if up else None,
         off_axis_deg=turn_deg(view.facing_deg, sun_azimuth_deg),
         sun_place=_place(view, sun_azimuth_deg, sun_altitude_deg) if up else SunPlace.BELOW_HORIZON,
-        shadow=cast_shadow(sun_azimuth_deg, sun_altitude_deg),
     )
 
 
-def frame_spans(view: View, samples: Sequence[SkySample], within_deg: float = 0.0) -> tuple[FrameSpan, ...]:
+def frame_spans(
+    view: View, samples: Sequence[SkySample], within_deg: float = 0.0, up_deg: float = SUN_UP_DEG
+) -> tuple[FrameSpan, ...]:
     """When a body that is up stands in the frame, or within so many degrees of its edge.
 
     Samples in time order. Entering and leaving are interpolated between samples; a passage shorter than their
@@ -124,7 +125,7 @@ def frame_spans(view: View, samples: Sequence[SkySample], within_deg: float = 0.
 
     def inside_deg(sample: SkySample) -> float:
         in_frame_deg = view.margin_deg(sample.azimuth_deg, sample.altitude_deg) + SUN_RADIUS_DEG + within_deg
-        return min(in_frame_deg, sample.altitude_deg - SUN_UP_DEG)
+        return min(in_frame_deg, sample.altitude_deg - up_deg)
 
     return spans_where(samples, inside_deg)
 
@@ -148,7 +149,9 @@ def spans_where(samples: Sequence[Sample], inside: Callable[[Sample], float]) ->
     return tuple(spans)
 
 
-def alignments(bearing_deg: float, samples: Sequence[SkySample]) -> tuple[Alignment, ...]:
+def alignments(
+    bearing_deg: float, samples: Sequence[SkySample], up_deg: float = SUN_UP_DEG
+) -> tuple[Alignment, ...]:
     """When a body that is up stands behind a subject on a bearing, from samples in time order."""
 
     def off(sample: SkySample) -> float:
@@ -161,7 +164,7 @@ def alignments(bearing_deg: float, samples: Sequence[SkySample]) -> tuple[Alignm
             continue  # a jump past 180 is the far side of the compass, not the subject
         share = was / (was - now)
         altitude_deg = earlier.altitude_deg + share * (later.altitude_deg - earlier.altitude_deg)
-        if altitude_deg >= SUN_UP_DEG:
+        if altitude_deg >= up_deg:
             found.append(Alignment(earlier.at + share * (later.at - earlier.at), altitude_deg))
     return tuple(found)
 

@@ -1,6 +1,7 @@
 """The shadows the sun casts on level ground.
 
-One surprising decision: a sun that touches the horizon casts no shadow here, rather than an endless one.
+One surprising decision: of a sun that the horizon cuts, the middle of the part that shows casts the shadow;
+one that only touches the horizon casts none, rather than an endless one.
 """
 
 from dataclasses import dataclass
@@ -15,6 +16,17 @@ class Shadow:
 
     length_per_metre: float
     bearing_deg: float
+
+
+SUN_RADIUS_DEG = 16.0 / 60.0  # USNO, Rise, Set, and Twilight Definitions
+
+
+def shining_deg(apparent_deg: float) -> float:
+    """Return the altitude that light comes from, where a level horizon cuts the sun's disc.
+
+    `apparent_deg` is the disc's centre with refraction; below 0 nothing shows.
+    """
+    return apparent_deg if apparent_deg >= SUN_RADIUS_DEG else (apparent_deg + SUN_RADIUS_DEG) / 2.0
 
 
 def cast_shadow(sun_azimuth_deg: float, sun_altitude_deg: float) -> Shadow | None:

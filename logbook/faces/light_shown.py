@@ -34,6 +34,7 @@ def answer_light_json(day: "LightDay", now: "LightNow | None", refraction: bool)
             "latitude_deg": place.observer.latitude_deg,
             "longitude_deg": place.observer.longitude_deg,
             "facing_deg": place.facing_deg,
+            "horizon_deg": place.observer.horizon_deg,
             "zone": str(place.zone),
             "zone_from": str(place.zone_from),
             "zone_trip": place.zone_trip,
@@ -79,6 +80,7 @@ def _now_json(day: "LightDay", now: "LightNow") -> dict[str, Any]:
     return {
         "at": _iso(day, now.at),
         "happens_twice": now.happens_twice,
+        "later": now.later,
         "refraction": now.refraction,
         "sun_azimuth_deg": now.sun.azimuth_deg,
         "sun_altitude_deg": now.sun.altitude_deg,
@@ -150,6 +152,7 @@ def answer_light(day: "LightDay", now: "LightNow | None") -> None:
             f"View: {_towards(day.view.facing_deg)}, {lens} on {sensor} mm{assumed}, "
             f"level: {angle.horizontal_deg:.0f}° × {angle.vertical_deg:.0f}°."
         )
+    answer(_horizon_words(day.standpoint.observer.horizon_deg))
     for body, stays in (("sun", day.sky.sun_stays), ("moon", day.sky.moon_stays)):
         if stays is not None:
             verb = "set" if stays is Stays.ABOVE else "rise"
@@ -162,6 +165,14 @@ def answer_light(day: "LightDay", now: "LightNow | None") -> None:
     if caution:
         answer_prose(f"Caution: {caution}")
     answer_prose(USUAL_CAUTIONS)
+
+
+def _horizon_words(horizon_deg: float | None) -> str:
+    """Which horizon sunrise, sunset and the moon's are told for."""
+    if horizon_deg is None:
+        return "Horizon: level, as almanacs take it; --horizon names hills or the sea."
+    side = "below" if horizon_deg < 0 else "above"
+    return f"Horizon: {number_text(abs(horizon_deg), 2)}° {side} level."
 
 
 def _timeline(day: "LightDay") -> list[list[str]]:
@@ -221,7 +232,8 @@ def _answer_now(day: "LightDay", now: "LightNow") -> None:
         f"{_height(now.moon.altitude_deg)}, {_towards(now.moon.azimuth_deg)}; {_moon(now.moon_phase)}"
     )
     pairs["working"] = _working(day, now)
-    twice = ", the first of two such times" if now.happens_twice else ""
+    which = "second" if now.later else "first"
+    twice = f", the {which} of two such times" if now.happens_twice else ""
     answer("")
     answer_pairs(f"At {_clock(day, now.at)}{twice}", pairs)
     answer("")

@@ -15,7 +15,7 @@ from logbook.domain.position import Position
 from logbook.domain.site import Site
 from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.zones import zone_of
-from logbook.sky.observer import Observer
+from logbook.sky.observer import Observer, sea_horizon_deg
 
 if TYPE_CHECKING:
     from logbook.craft.met_light import MetLight
@@ -48,6 +48,13 @@ class Standpoint:
     def position(self) -> Position:
         """The place on WGS84."""
         return Position(self.observer.latitude_deg, self.observer.longitude_deg)
+
+
+def with_horizon(standpoint: Standpoint, horizon_deg: float | None, *, is_sea: bool = False) -> Standpoint:
+    """Return the standpoint with a horizon of its own: so many degrees, or the sea's from its elevation."""
+    observer = standpoint.observer
+    deg = sea_horizon_deg(observer.elevation_m) if is_sea else horizon_deg
+    return replace(standpoint, observer=replace(observer, horizon_deg=deg))
 
 
 def at_coordinate(

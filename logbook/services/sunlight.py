@@ -20,7 +20,7 @@ from logbook.sky.events import SkyDay, sky_day
 from logbook.sky.local_day import local_day
 from logbook.sky.moon import MoonPhase, moon_phase
 from logbook.sky.observer import Observer
-from logbook.sky.phases import PhaseKind, phase_at
+from logbook.sky.phases import RISE_SET_DEG, PhaseKind, phase_at
 from logbook.sky.position import SkyPosition, moon_position, path, sun_position
 from logbook.sky.refraction import Air, refraction_deg
 
@@ -88,6 +88,7 @@ class LightNow:
 
     at: datetime
     happens_twice: bool
+    later: bool
     refraction: bool
     sun: SkyPosition
     moon: SkyPosition
@@ -111,8 +112,9 @@ def light_of_day(standpoint: Standpoint, on_date: date, frame: Frame) -> LightDa
     behind: tuple[Alignment, ...] = ()
     if view is not None:
         sun = day_path(Body.SUN, standpoint.observer, start, end)
-        in_frame, near = frame_spans(view, sun), frame_spans(view, sun, NEAR_FRAME_DEG)
-        behind = alignments(view.facing_deg, sun)
+        up_deg = standpoint.observer.sun_rises_deg
+        in_frame, near = (frame_spans(view, sun, within, up_deg) for within in (0.0, NEAR_FRAME_DEG))
+        behind = alignments(view.facing_deg, sun, up_deg)
         moon_in = frame_spans(view, day_path(Body.MOON, standpoint.observer, start, end))
     return LightDay(
         standpoint,
@@ -129,8 +131,11 @@ def light_of_day(standpoint: Standpoint, on_date: date, frame: Frame) -> LightDa
     )
 
 
-def light_at(day: LightDay, at: time, *, refraction: bool = False) -> LightNow:
-    """Return the light at a time of the day; InvalidValueError for a time that its clocks skip."""
+def light_at(day: LightDay, at: time, *, refraction: bool = False, later: bool = False) -> LightNow:
+    """Return the light at a time of the day, of two such times the `later` where that is asked.
+
+    Raises InvalidValueError for a time that its clocks skip, and for a later one that there is not.
+    """
     from logbook.craft.bow import BowOrder, bow
     from logbook.craft.daylight import expected_light
     from logbook.craft.light import light_on_view as lit
@@ -139,7 +144,7 @@ def light_at(day: LightDay, at: time, *, refraction: bool = False) -> LightNow:
     from logbook.craft.shadow import cast_shadow
 
     standpoint = day.standpoint
-    instant, twice = instant_of(day.on_date, at, standpoint.zone)
+    instant, twice = instant_of(day.on_date, at, standpoint.zone, later=later)
     true_sun = sun_position(standpoint.observer, instant)
     moon = moon_position(standpoint.observer, instant, Air() if refraction else None)
     true_moon_deg = (
@@ -151,7 +156,10 @@ def light_at(day: LightDay, at: time, *, refraction: bool = False) -> LightNow:
     phase = moon_phase(instant)
     # Without a direction, looking over the antisolar point tells how high a bow stands, not whether it shows.
     towards_bow = day.view or day.frame.view((azimuth_deg + 180.0) % 360.0)
-    on_view = lit(day.view, azimuth_deg, true_sun.altitude_deg) if day.view else None
+    up_deg = standpoint.observer.sun_rises_deg
+    on_view = lit(day.view, azimuth_deg, true_sun.altitude_deg, up_deg) if day.view else None
+    is_up = true_sun.altitude_deg >= max(up_deg, RISE_SET_DEG)
+    shines_deg = _shines_deg(altitude_deg, true_sun.altitude_deg)
     off_axis_deg = on_view.off_axis_deg if on_view else None
     expected, witnesses = with_witnesses(
         expected_light(true_sun.altitude_deg, off_axis_deg, true_moon_deg, phase.illuminated_fraction),
@@ -169,24 +177,45 @@ def light_at(day: LightDay, at: time, *, refraction: bool = False) -> LightNow:
         witnesses=witnesses,
         on_view=on_view,
         polarisation=sky_polarisation(day.view, azimuth_deg, altitude_deg) if day.view else None,
-        bow=bow(towards_bow, azimuth_deg, altitude_deg),
-        second_bow=bow(towards_bow, azimuth_deg, altitude_deg, BowOrder.SECONDARY),
-        shadow=cast_shadow(azimuth_deg, altitude_deg),
+        bow=bow(towards_bow, azimuth_deg, shines_deg) if is_up else None,
+        second_bow=bow(towards_bow, azimuth_deg, shines_deg, BowOrder.SECONDARY) if is_up else None,
+        shadow=cast_shadow(azimuth_deg, shines_deg) if is_up else None,
+        later=later,
     )
 
 
-def instant_of(on_date: date, at: time, zone: tzinfo) -> tuple[datetime, bool]:
-    """The instant (UTC) of a local time, and whether that time happens twice that day (the first is meant).
+def _shines_deg(altitude_deg: float, true_deg: float) -> float:
+    """Where the sun's light comes from: the altitude that is told, and below a degree what really shows.
 
-    Raises InvalidValueError for a time that the zone's clocks jump over.
+    The two are joined on a straight line, so that no minute of a sunset makes a shadow jump.
+    """
+    from logbook.craft.shadow import shining_deg
+
+    share = min(1.0, max(0.0, 1.0 - altitude_deg))
+    if not share:
+        return altitude_deg
+    seen_deg = shining_deg(true_deg + refraction_deg(true_deg, Air()))
+    return altitude_deg + share * (seen_deg - altitude_deg)
+
+
+def instant_of(on_date: date, at: time, zone: tzinfo, *, later: bool = False) -> tuple[datetime, bool]:
+    """The instant (UTC) of a local time, and whether that time happens twice that day.
+
+    The first of two is meant unless `later`. Raises InvalidValueError for a time that the zone's clocks jump
+    over, and for the later one of a time that happens once.
     """
     local = datetime.combine(on_date, at, tzinfo=zone)
+    twice = local.utcoffset() != local.replace(fold=1).utcoffset()
+    if later:
+        local = local.replace(fold=1)
     instant = local.astimezone(UTC)
     if instant.astimezone(zone).replace(tzinfo=None) != local.replace(tzinfo=None):
         raise InvalidValueError(
             f"There is no {at:%H:%M} on {on_date} in {zone}: clocks jump over it; ask an hour later."
         )
-    return instant, local.utcoffset() != local.replace(fold=1).utcoffset()
+    if later and not twice:
+        raise InvalidValueError(f"{at:%H:%M} on {on_date} happens once in {zone}; ask without --later.")
+    return instant, twice
 
 
 def day_path(body: Body, observer: Observer, start: datetime, end: datetime) -> tuple[SkyPosition, ...]:

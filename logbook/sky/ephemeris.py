@@ -22,6 +22,7 @@ if TYPE_CHECKING:
 
 FIRST_INSTANT = datetime(1899, 8, 1, tzinfo=UTC)  # DE421 begins 1899-07-29 (Folkner et al. 2008)
 LAST_INSTANT = datetime(2053, 10, 1, tzinfo=UTC)  # DE421 ends 2053-10-09 (Folkner et al. 2008)
+UTC_BEGINS_S = 63_072_000.0  # POSIX seconds of 1972-01-01, since when UTC has leap seconds (CCIR Rec. 460)
 _EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 
 
@@ -105,11 +106,16 @@ def from_earths_centre(body: Body, seconds: Floats) -> tuple[Floats, Floats]:
 
 
 def _time(scale: Any, seconds: Floats) -> Any:
+    import numpy as np
     from skyfield.nutationlib import iau2000b_radians
 
     # Days and seconds of day apart: skyfield takes leap seconds from the date, before it adds the seconds.
     days = seconds // 86_400.0
-    time = scale.utc(1970, 1, 1 + days, 0, 0, seconds - 86_400.0 * days)
+    within = seconds - 86_400.0 * days
+    time = scale.utc(1970, 1, 1 + days, 0, 0, within)
+    if (seconds < UTC_BEGINS_S).any():  # clocks followed the earth then, and skyfield counts ten seconds
+        earth = scale.ut1(1970, 1, 1 + days, 0, 0, within)
+        time = scale.tt_jd(np.where(seconds < UTC_BEGINS_S, earth.tt, time.tt))
     # The short nutation series is within 0.001" of the long one (IAU 2000B) and halves the time of a day.
     time._nutation_angles_radians = iau2000b_radians(time)
     return time

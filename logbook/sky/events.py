@@ -25,7 +25,6 @@ from logbook.sky.phases import (
     GOLDEN_TOP_DEG,
     NAUTICAL_DEG,
     PHASE_FLOORS_DEG,
-    RISE_SET_DEG,
     LightPhase,
     phase_at,
 )
@@ -34,7 +33,6 @@ from logbook.sky.position import MOON_RADIUS_KM
 if TYPE_CHECKING:
     from logbook.sky.crossings import Floats
 
-HORIZON_REFRACTION_DEG = 34.0 / 60.0  # USNO, Rise, Set, and Twilight Definitions
 _STEP_S = 900.0  # between grid points; turning points are added, so grazing crossings are not lost
 
 
@@ -109,7 +107,6 @@ class SkyDay:
 
 _SUN_LEVELS: tuple[tuple[float, EventName, EventName], ...] = (
     (GOLDEN_TOP_DEG, EventName.MORNING_GOLDEN_ENDS, EventName.EVENING_GOLDEN_BEGINS),
-    (RISE_SET_DEG, EventName.SUNRISE, EventName.SUNSET),
     (BLUE_TOP_DEG, EventName.MORNING_GOLDEN_BEGINS, EventName.EVENING_GOLDEN_ENDS),
     (CIVIL_DEG, EventName.CIVIL_DAWN, EventName.CIVIL_DUSK),
     (NAUTICAL_DEG, EventName.NAUTICAL_DAWN, EventName.NAUTICAL_DUSK),
@@ -163,7 +160,8 @@ def sun_crossings(
 def _sun_events(observer: Observer, start_s: float, end_s: float) -> list[tuple[EventName, float]]:
     import numpy as np
 
-    levels = np.array([level for level, _, _ in _SUN_LEVELS])[:, None]
+    names = ((observer.sun_rises_deg, EventName.SUNRISE, EventName.SUNSET), *_SUN_LEVELS)
+    levels = np.array([level for level, _, _ in names])[:, None]
 
     def curves(seconds: Floats) -> Floats:
         seen = sight(Body.SUN, observer, seconds)
@@ -173,8 +171,8 @@ def _sun_events(observer: Observer, start_s: float, end_s: float) -> list[tuple[
 
     events = []
     for found in find_crossings(curves, start_s, end_s, _STEP_S):
-        if found.row < len(_SUN_LEVELS):
-            _, up, down = _SUN_LEVELS[found.row]
+        if found.row < len(names):
+            _, up, down = names[found.row]
             events.append((up if found.rising else down, found.at_s))
         elif found.rising:
             events.append((EventName.SOLAR_NOON, found.at_s))
@@ -187,19 +185,19 @@ def _moon_events(
     import numpy as np
 
     def upper_limb(seconds: Floats) -> Floats:
-        return _upper_limb_deg(sight(Body.MOON, observer, seconds))[None, :]
+        return _upper_limb_deg(observer, sight(Body.MOON, observer, seconds))[None, :]
 
     found = find_crossings(upper_limb, start_s, end_s, _STEP_S)
     events = [(EventName.MOONRISE if c.rising else EventName.MOONSET, c.at_s) for c in found]
     return events, None if events else _side(upper_limb(np.array([start_s]))[0, 0])
 
 
-def _upper_limb_deg(moon: Sight) -> Floats:
-    """Altitude of the moon's upper limb, refracted: zero at moonrise and moonset (almanac definition)."""
+def _upper_limb_deg(observer: Observer, moon: Sight) -> Floats:
+    """How high the moon's upper limb stands over the horizon: zero at moonrise and moonset (almanacs)."""
     import numpy as np
 
     semidiameter = np.degrees(np.arcsin(MOON_RADIUS_KM / moon.distance_km))
-    limb: Floats = moon.altitude_deg + semidiameter + HORIZON_REFRACTION_DEG
+    limb: Floats = moon.altitude_deg + semidiameter + observer.lifted_deg - (observer.horizon_deg or 0.0)
     return limb
 
 
@@ -243,7 +241,7 @@ def _light_phases(
 def _sun_side(observer: Observer, at_s: float) -> Stays:
     import numpy as np
 
-    return _side(float(sight(Body.SUN, observer, np.array([at_s])).altitude_deg[0]) - RISE_SET_DEG)
+    return _side(float(sight(Body.SUN, observer, np.array([at_s])).altitude_deg[0]) - observer.sun_rises_deg)
 
 
 def _side(above_deg: float) -> Stays:

@@ -1,22 +1,32 @@
-"""Where the observer stands.
+"""Where the observer stands, and over which horizon bodies rise.
 
-One surprising decision: the height counts only for parallax. The horizon stays level, as the almanacs define
-rise and set, because nobody knows the hills around a viewpoint.
+One surprising decision: the height alone counts for parallax only. The horizon stays level, as the almanacs
+define rise and set, until somebody names another: nobody else knows the hills or the sea around a viewpoint.
 """
 
 from dataclasses import dataclass
-from math import isfinite
+from math import isfinite, radians, sqrt, tan
 
 from logbook.sky.errors import SkyValueError
+
+HORIZON_REFRACTION_DEG = 34.0 / 60.0  # USNO, Rise, Set, and Twilight Definitions
+SUN_RADIUS_DEG = 16.0 / 60.0  # USNO, Rise, Set, and Twilight Definitions
+DIP_ARCMIN = 1.76  # arcmin per root of a metre; The Nautical Almanac, dip
+HORIZON_MAX_DEG = 45.0  # degrees; a wall higher than that has no horizon
 
 
 @dataclass(frozen=True, slots=True)
 class Observer:
-    """A place in WGS84 degrees (north and east positive) and metres; SkyValueError if not on Earth."""
+    """A place in WGS84 degrees (north and east positive) and metres; SkyValueError if not on Earth.
+
+    `horizon_deg` is how high the skyline stands as it is seen, refraction included; below 0 from a height
+    above the sea. None is the level horizon of the almanacs.
+    """
 
     latitude_deg: float
     longitude_deg: float
     elevation_m: float = 0.0
+    horizon_deg: float | None = None
 
     def __post_init__(self) -> None:
         if not (isfinite(self.latitude_deg) and abs(self.latitude_deg) <= 90.0):
@@ -29,3 +39,40 @@ class Observer:
             )
         if not (isfinite(self.elevation_m) and abs(self.elevation_m) <= 20_000.0):
             raise SkyValueError(f"Elevation {self.elevation_m} m is not near the ground; give it in metres.")
+        if self.horizon_deg is not None and not -HORIZON_MAX_DEG <= self.horizon_deg <= HORIZON_MAX_DEG:
+            raise SkyValueError(
+                f"A horizon at {self.horizon_deg:g} degrees is not one that a sun rises over; give degrees "
+                f"between -{HORIZON_MAX_DEG:g} and {HORIZON_MAX_DEG:g}, or sea."
+            )
+
+    @property
+    def lifted_deg(self) -> float:
+        """How much the air lifts a body that touches the horizon: 34' at a level or a lower one, less above.
+
+        Bennett, Journal of Navigation 35 (1982), in Meeus, Astronomical Algorithms, ch. 16; scaled to the
+        almanacs' 34' at 0.
+        """
+        above_deg = max(0.0, self.horizon_deg or 0.0)
+        return HORIZON_REFRACTION_DEG * _bennett_deg(above_deg) / _bennett_deg(0.0)
+
+    @property
+    def sun_rises_deg(self) -> float:
+        """Geometric altitude of the sun's centre as its upper limb meets the horizon; -50' at a level one."""
+        return (self.horizon_deg or 0.0) - self.lifted_deg - SUN_RADIUS_DEG
+
+
+def sea_horizon_deg(elevation_m: float) -> float:
+    """Return how high the sea's horizon is seen from so many metres above it: below 0, refraction included.
+
+    Dip 1.76' times the root of the height in metres (The Nautical Almanac, altitude correction tables: 0.97'
+    times the root of the height in feet). SkyValueError below the sea.
+    """
+    if not 0.0 <= elevation_m <= 20_000.0:
+        raise SkyValueError(
+            f"From {elevation_m:g} m no sea is seen below; give the elevation above the sea in metres."
+        )
+    return -DIP_ARCMIN * sqrt(elevation_m) / 60.0
+
+
+def _bennett_deg(apparent_deg: float) -> float:
+    return 1.0 / (60.0 * tan(radians(apparent_deg + 7.31 / (apparent_deg + 4.4))))

@@ -81,10 +81,9 @@ def test_the_sun_has_its_place_with_regard_to_the_frame(
     assert light.needs_caution == (place in (SunPlace.IN_FRAME, SunPlace.NEAR_FRAME))
 
 
-def test_without_sun_there_is_no_direction_and_no_shadow() -> None:
+def test_without_sun_there_is_no_direction() -> None:
     light = light_on_view(SOUTH, 200.0, -3.0)
     assert light.direction is None
-    assert light.shadow is None
     assert light.off_axis_deg == pytest.approx(20.0)
 
 

@@ -13,9 +13,9 @@ from typing import Any
 import pytest
 
 from logbook.sky.ephemeris import Body, from_earths_centre, to_seconds_array
-from logbook.sky.events import HORIZON_REFRACTION_DEG, EventName, sky_day
+from logbook.sky.events import EventName, sky_day
 from logbook.sky.moon import PhaseName, moon_phase, principal_phases
-from logbook.sky.observer import Observer
+from logbook.sky.observer import HORIZON_REFRACTION_DEG, Observer
 from logbook.sky.position import MOON_RADIUS_KM, moon_position
 
 FACTS: dict[str, Any] = json.loads(Path(__file__).with_name("moon.json").read_text())["entries"]

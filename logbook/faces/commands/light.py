@@ -4,7 +4,7 @@ One surprising decision: one timeline holds events, kinds of light, the sun's wa
 change of clocks, because a photographer reads a day in one direction.
 """
 
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -14,6 +14,9 @@ from logbook.faces.commands.expose_optics import SensorSize
 from logbook.faces.measured import plainly
 from logbook.faces.opened import open_book
 from logbook.faces.terminal import say
+
+if TYPE_CHECKING:
+    from logbook.services.standpoints import Standpoint
 
 DEFAULT_FOCAL_MM = 24.0  # mm on 36x24 mm; a usual wide angle for landscapes (common practice, no source)
 
@@ -39,6 +42,13 @@ def light(
     focal: options.Focal = None,
     sensor: SensorSize = None,
     zone: options.Zone = None,
+    horizon: Annotated[
+        str | None,
+        typer.Option("--horizon", metavar="DEG|sea", help="Skyline over level; sea: from --elevation."),
+    ] = None,
+    later: Annotated[
+        bool, typer.Option("--later", help="Of a time that clocks show twice, the second one.")
+    ] = False,
     refraction: Annotated[
         bool, typer.Option("--refraction", help="Include what a standard air lifts in altitudes.")
     ] = False,
@@ -75,11 +85,22 @@ def light(
             )
         else:
             raise WrongUseError("Say where: a viewpoint of the book, or --lat with --lon.")
+        if horizon is not None:
+            place = _over(place, horizon)
         day = sunlight.light_of_day(place, on_date, frame)
-        now = None if time is None else sunlight.light_at(day, time, refraction=refraction)
+        now = None if time is None else sunlight.light_at(day, time, refraction=refraction, later=later)
     if place.zone_trip is not None:
         say(f"The site has no zone of its own; times are by the clock of the trip {place.zone_trip}.")
     if as_json:
         light_shown.answer_light_json(day, now, refraction)
     else:
         light_shown.answer_light(day, now)
+
+
+def _over(place: "Standpoint", horizon: str) -> "Standpoint":
+    """The place with the horizon that was typed: degrees, or sea."""
+    from logbook.services.standpoints import with_horizon
+
+    if horizon.strip().lower() == "sea":
+        return with_horizon(place, None, is_sea=True)
+    return with_horizon(place, typed.a_number(horizon, "horizon", "°"))

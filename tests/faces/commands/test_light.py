@@ -205,3 +205,39 @@ def test_a_viewpoint_nobody_placed_says_how_to_place_it(stocked: Run) -> None:
     answer = stocked("light", "quarry", "--on", "2031-10-14")
     assert answer.status != 0
     assert "logbook viewpoint edit quarry-ledge --lat DEG --lon DEG" in answer.err
+
+
+def test_a_sun_that_the_horizon_cuts_still_casts_a_shadow_and_a_bow(logbook: Run) -> None:
+    """USNO: the sun is up until its centre stands at -50 arcmin; 17:28 lies between 0 and that."""
+    at = logbook(*HIGH_VALLEY, "--at", "17:28", "--json").data["at"]
+    assert -0.83 < at["sun_altitude_deg"] < 0
+    assert at["shadow"]["length_per_metre"] > 50
+    assert 41.5 < at["bow"]["top_altitude_deg"] < 42
+    gone = logbook(*HIGH_VALLEY, "--at", "17:33", "--json").data["at"]
+    assert (gone["shadow"], gone["bow"]) == (None, None)
+
+
+def test_a_horizon_of_ones_own_moves_sunset_and_is_said(logbook: Run) -> None:
+    """From 3715 m above the sea the dip of 1.79 degrees delays sunset by 9 minutes (The Nautical Almanac)."""
+    level = logbook(*HIGH_VALLEY, "--json").data
+    sea = logbook(*HIGH_VALLEY, "--elevation", "3715", "--horizon", "sea", "--json").data
+    hills = logbook(*HIGH_VALLEY, "--horizon", "6", "--json").data
+    sunset = [next(e["at"] for e in day["events"] if e["name"] == "sunset") for day in (hills, level, sea)]
+    assert sunset == sorted(sunset)
+    assert sunset[1][11:16] == "17:30"
+    assert sunset[2][11:16] == "17:39"
+    assert sea["horizon_deg"] == pytest.approx(-1.79, abs=0.01)
+    assert level["horizon_deg"] is None
+    assert "Horizon: 6° above level." in logbook(*HIGH_VALLEY, "--horizon", "6").out
+    assert "Horizon: level" in logbook(*HIGH_VALLEY).out
+    refused = logbook(*HIGH_VALLEY, "--horizon", "70")
+    assert (refused.status, "between -45 and 45" in refused.err) == (2, True)
+
+
+def test_both_of_two_times_that_clocks_show_can_be_asked(logbook: Run) -> None:
+    berlin = ("light", "--lat", "52.5", "--lon", "13.4", "--on", "2031-10-26", "--at", "02:30")
+    first, second = (logbook(*berlin, *more, "--json").data["at"]["at"] for more in ((), ("--later",)))
+    assert (first[-6:], second[-6:]) == ("+02:00", "+01:00")
+    assert "the second of two such times" in logbook(*berlin, "--later").out
+    once = logbook(*berlin[:-1], "04:30", "--later")
+    assert (once.status, "happens once" in once.err) == (2, True)
