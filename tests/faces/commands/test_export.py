@@ -103,6 +103,21 @@ def test_a_refused_import_makes_no_book(logbook: Run, tmp_path: Path) -> None:
     assert not (tmp_path / "book.sqlite").exists()
 
 
+def test_an_export_says_which_words_it_struck_and_one_may_stand(stocked: Run, tmp_path: Path) -> None:
+    assert stocked("site", "add", "Kerswell crag", "--location", "withheld").status == 0
+    assert stocked("trip", "edit", "high", "--summary", "From Kerswell on foot.").status == 0
+    out = stocked("export", "high", "--as", "gpx", "--into", "out.gpx")
+    assert "Struck for others: “Kerswell” (trip high-valley, summary)" in out.err
+    assert 'A word may stand after "logbook trip edit high-valley --may-say WORD".' in out.err
+    assert "From [place withheld] on foot." in (tmp_path / "out.gpx").read_text(encoding="utf-8")
+    told = stocked("export", "high", "--as", "gpx", "--into", "out.gpx", "--json")
+    assert told.data["struck"] == [{"word": "Kerswell", "record": "trip high-valley", "field": "summary"}]
+    assert stocked("trip", "edit", "high", "--may-say", "Kerswell").status == 0
+    stands = stocked("export", "high", "--as", "gpx", "--into", "two.gpx")
+    assert "Struck" not in stands.err
+    assert "From Kerswell on foot." in (tmp_path / "two.gpx").read_text(encoding="utf-8")
+
+
 def test_what_slipped_through_the_blurring_is_refused_in_one_sentence(
     stocked: Run, monkeypatch: pytest.MonkeyPatch
 ) -> None:

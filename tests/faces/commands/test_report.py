@@ -54,6 +54,16 @@ def test_a_build_that_would_leak_leaves_the_report_before_as_it_was(on_demo: Run
     assert (tmp_path / "client" / "index.html").read_bytes() == before
 
 
+def test_a_report_says_which_words_it_struck(on_demo: Run) -> None:
+    assert on_demo("trip", "edit", "high-valley", "--private-name", "Ilse Brandauer").status == 0
+    assert on_demo("trip", "edit", "high-valley", "--summary", "Two weeks; Brandauers drove.").status == 0
+    built = on_demo(*FOR_CLIENT, "--json")
+    assert {"word": "Brandauers", "record": "trip high-valley-autumn", "field": "summary"} in built.data[
+        "struck"
+    ]
+    assert "Struck for others: “Brandauers” (trip high-valley-autumn, summary)" in built.err
+
+
 def test_the_archive_is_never_called_fit_to_send(on_demo: Run) -> None:
     assert on_demo("report", "high-valley", "--for", "archive", "--into", "mine").status == 0
     checked = on_demo("report", "--check", "mine")
