@@ -115,7 +115,7 @@ class Names:
         for spelling in spellings(part):
             for key in keys_of(spelling):
                 self._alone[key] = self._alone.get(key, True) and only_capital
-            if not common and len(spelling) >= SHORTEST_MISSPELT:
+            if not common and len(spelling) >= SHORTEST_MISSPELT and spelling.isalpha():
                 for gap in (spelling, *gaps_of(spelling)):
                     self._slips.setdefault(gap, set()).add(spelling)
             if not common:

@@ -154,6 +154,8 @@ def _scrubbed(say: Discretion, record: Noun, fallback_slug: str = "") -> Noun:
         value = getattr(record, field.name)
         if field.name in TEXTS and type(value) is str:  # a word of a vocabulary tells nothing
             changes[field.name] = _text(say, value, field.name)
+        elif field.name == "filters" and value is not None:  # words that people made up
+            changes[field.name] = tuple(_text(say, one, field.name) for one in value)
         elif field.name == "slug" and say.scrub(value) != value:
             changes["slug"] = fallback_slug
         elif field.name not in TEXTS | AS_THEY_ARE:

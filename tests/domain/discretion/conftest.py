@@ -38,6 +38,11 @@ def a_keeper(name: str, **fields: Any) -> Keeper:
 
 @pytest.fixture
 def account() -> TripAccount:
+    """The trip, made anew for every test."""
+    return small_trip()
+
+
+def small_trip() -> TripAccount:
     """The hide lies 2 km north-east (45 degrees) of the bank."""
     sites = (
         Site(

@@ -170,6 +170,20 @@ def test_a_name_made_of_patterns_is_taken_literally(
     assert PageDiscretion(odd, Audience.CLIENT).scrub("a (.*)[ b") == f"a {NAME_STRUCK} b"
 
 
+@pytest.mark.parametrize("audience", OTHERS)
+def test_a_view_towards_a_withheld_place_is_neither_told_nor_drawn(
+    account: TripAccount,
+    changed: Callable[..., TripAccount],
+    build: Callable[..., BuiltReport],
+    texts: Callable[[BuiltReport], str],
+    audience: Audience,
+) -> None:
+    near = changed(account, "sites", "withheld", latitude_deg=47.08, longitude_deg=12.67)
+    shown = texts(build(near, audience))
+    assert "Quarry ledge" in shown
+    assert not re.search(r"faces|looks south|225|class=.cone|class=.facing", shown)
+
+
 def test_scrubbing_a_long_hostile_text_takes_no_time(account: TripAccount) -> None:
     import time
 

@@ -1,6 +1,7 @@
 """What is exported for others tells nothing that they must not know, in any format."""
 
 import re
+from collections.abc import Callable
 from dataclasses import fields, replace
 from datetime import date
 
@@ -12,12 +13,19 @@ from logbook.domain.export_format import ExportFormat
 from logbook.domain.position import Position
 from logbook.domain.words import Disclosure, OutcomeWord
 from logbook.services.exports.book_json import from_document
-from logbook.services.exports.for_others import AS_THEY_ARE, KEPT_HOME, TEXTS
+from logbook.services.exports.calendar import calendar_text
+from logbook.services.exports.for_others import AS_THEY_ARE, KEPT_HOME, TEXTS, for_others
+from logbook.services.exports.geojson import geojson_text
+from logbook.services.exports.gpx import gpx_text
 from logbook.services.exports.json_text import parse_json
+from logbook.services.exports.kml import kml_text
 from logbook.services.exports.nouns import NOUNS
+from logbook.services.exports.settings_csv import settings_csv
+from logbook.services.exports.shown import Shown, shown_trip
 from logbook.services.exports.trip_export import export_trip
 from logbook.services.imports import import_document
 from logbook.store.book import Book
+from tests.domain.discretion.conftest import small_trip
 from tests.services.exports.moment import NOW
 
 SECRETS = re.compile(
@@ -66,6 +74,23 @@ def test_no_format_tells_others_a_secret(form: ExportFormat, book: Book) -> None
 @pytest.mark.parametrize("form", ExportFormat)
 def test_for_oneself_every_format_tells_all_it_can(form: ExportFormat, book: Book) -> None:
     assert SECRETS.search(unfolded(whole(book, form, private=True)))
+
+
+@pytest.mark.parametrize("write", [gpx_text, kml_text, geojson_text, settings_csv, calendar_text])
+def test_no_bearing_towards_a_withheld_place_is_written(write: Callable[[Shown], str]) -> None:
+    account = small_trip()
+    told = write(shown_trip(account, private=False))
+    assert not re.search(r"faces|looks at|facing_deg|60|far wood|,50(\.0)?[,\n]", told)
+    assert [one.word for one in shown_trip(account, private=False).struck] == [
+        "Anvarra", "Brandauer", "Kerswell", "Tomas"
+    ]  # fmt: skip
+
+
+def test_filters_are_scrubbed_word_by_word() -> None:
+    account = small_trip()
+    keeper = replace(account.keepers[0], filters=("nd8", "Kerswell glass"))
+    shown = for_others(replace(account, keepers=(keeper,)))
+    assert shown.keepers[0].filters == ("nd8", "[place withheld] glass")
 
 
 def test_a_day_that_comes_near_a_withheld_place_loses_its_track(book: Book) -> None:
