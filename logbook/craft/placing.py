@@ -6,7 +6,7 @@ between segments: a new segment begins where reception was lost (GPX 1.1 schema,
 """
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from operator import attrgetter
@@ -17,6 +17,7 @@ from logbook.craft.sphere import between, distance_m, place, unit
 LONGEST_GAP_S = 300.0  # s between recorded points on the move, beyond which nothing is placed; own convention
 STILL_M = 50.0  # m; two points no further apart are taken for standing still; own convention
 LONGEST_STILL_S = 3600.0  # s of silence while standing still; own convention
+NEAR_TIE_M = 25.0  # m; a receiver's unrest: spots no further apart than this are equally near; own convention
 FASTEST_M_S = (
     350.0  # m/s; faster than an airliner with the wind: a receiver's jump; common practice, no source
 )
@@ -116,6 +117,21 @@ def nearest_spot(latitude_deg: float, longitude_deg: float, spots: Iterable[Spot
     here = unit(latitude_deg, longitude_deg)
     far = [Nearest(s.key, distance_m(here, unit(s.latitude_deg, s.longitude_deg))) for s in spots]
     return min(far, key=attrgetter("distance_m"), default=None)
+
+
+def spot_within(
+    latitude_deg: float,
+    longitude_deg: float,
+    spots: Iterable[Spot],
+    reach_m: float,
+    preferred: Collection[str] = (),
+) -> Nearest | None:
+    """The nearest spot within reach; of some that are nearly as near, one that is `preferred` by its key."""
+    here = unit(latitude_deg, longitude_deg)
+    far = [Nearest(s.key, distance_m(here, unit(s.latitude_deg, s.longitude_deg))) for s in spots]
+    near = sorted((one for one in far if one.distance_m <= reach_m), key=attrgetter("distance_m"))
+    tied = [one for one in near if one.distance_m <= near[0].distance_m + NEAR_TIE_M]
+    return next((one for one in tied if one.key in preferred), near[0] if near else None)
 
 
 def _on_segment(at: datetime, segment: Sequence[Fix], longest_gap_s: float) -> Placed | None:

@@ -1,24 +1,31 @@
-"""Where somebody stayed: stays on a track, and the visits that stays and frames together suggest.
+"""The visits that stays on a track and frames together suggest.
 
 One surprising decision: a stay without a frame is proposed as a visit only near a known spot, and a group of
 frames always is, wherever it was made: a track shows lunch and hotel too, but nobody photographs by accident.
 """
 
-from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
-from datetime import datetime, timedelta
+from collections.abc import Collection, Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime
 from enum import StrEnum
 from itertools import pairwise
 
-from logbook.craft.placing import Fix, Spot, nearest_spot
-from logbook.craft.sphere import Vector, distance_m, middle, place, unit
+from logbook.craft.borders import (
+    DECIDED,
+    DOUBTED,
+    FEW_ACTS,
+    MOST_NEAR,
+    Evidence,
+    PlanWindow,
+    Scene,
+    acts_of,
+    evidence,
+    rhythm_of,
+)
+from logbook.craft.placing import Spot, spot_within
+from logbook.craft.sphere import Vector, distance_m, unit
+from logbook.craft.track_stays import RETURNED_S, Stay
 
-RADIUS_M = 60.0  # m; a viewpoint, the steps around it and a receiver's unrest between walls; own convention
-SHORTEST_S = 300.0  # s; a shorter stop is a rest on the way; own convention
-STROLL_M_S = 0.1  # m/s; who keeps moving on faster than this is on the way; own convention
-THINNED_S = 15.0  # s between the points that are looked at; arrivals need no more
-SHORTEST_PIECE_S = 60.0  # s; pieces of a stay that a lost signal cut up; own convention
-RETURNED_S = 900.0  # s; who is back at the same place by then never left (a strayed point, a lost signal)
 REACH_M = 150.0  # m from a spot within which a frame or a stay belongs to it; own convention
 LONGEST_PAUSE_S = 5400.0  # s between two frames of one visit when no track says otherwise; own convention
 
@@ -31,30 +38,29 @@ class VisitSource(StrEnum):
     BOTH = "frames and track"
 
 
-@dataclass(frozen=True, slots=True)
-class Stay:
-    """Time spent within a radius of one place, from the first recorded point there to the last."""
-
-    arrived: datetime
-    departed: datetime
-    latitude_deg: float
-    longitude_deg: float
-
-    @property
-    def length_s(self) -> float:
-        """How long it lasted, in seconds."""
-        return (self.departed - self.arrived).total_seconds()
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FrameTrace:
-    """One frame: its instant, the spot somebody stated, and its place in degrees where known."""
+    """One frame: its instant, the spot somebody stated, and its place in degrees where known.
+
+    `visit` names the visit of known times that it was made on; `scene` is what else tells its place.
+    """
 
     key: str
     at: datetime
     spot: str | None = None
     latitude_deg: float | None = None
     longitude_deg: float | None = None
+    visit: str | None = None
+    scene: Scene | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class DoubtfulBorder:
+    """A pause within a visit in which somebody may have gone elsewhere: from one frame to the next."""
+
+    departed: datetime
+    arrived: datetime
+    reason: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -62,6 +68,7 @@ class ProposedVisit:
     """A visit that was probably made; `spot` None is a place that has no viewpoint yet.
 
     `distance_m` lies between the spot and where frames or stay were found; None where only a person said so.
+    `visit` names the visit of known times that its frames are of; `doubtful` is where it may be two.
     """
 
     spot: str | None
@@ -71,28 +78,8 @@ class ProposedVisit:
     frames: tuple[str, ...]
     distance_m: float | None
     reason: str
-
-
-def find_stays(
-    segments: Sequence[Sequence[Fix]], *, radius_m: float = RADIUS_M, shortest_s: float = SHORTEST_S
-) -> tuple[Stay, ...]:
-    """Stays in order of time; each segment must be in order of time.
-
-    A stay grows while the next point lies within the radius of its middle (after Li et al., Mining user
-    similarity based on location history, ACM GIS 2008, sec. 4.1). Stays at one place that follow each other
-    within `RETURNED_S` are one, across a lost signal too.
-    """
-    found: list[Stay] = []
-    for segment in segments:
-        found.extend(_segment_stays(_thinned(segment), radius_m))
-    found.sort(key=lambda stay: stay.arrived)
-    joined: list[Stay] = []
-    for stay in found:
-        if joined and _same_place(joined[-1], stay, radius_m):
-            joined[-1] = _joined(joined[-1], stay)
-        else:
-            joined.append(stay)
-    return tuple(stay for stay in joined if stay.length_s >= shortest_s)
+    visit: str | None = None
+    doubtful: tuple[DoubtfulBorder, ...] = ()
 
 
 def propose_visits(
@@ -100,26 +87,32 @@ def propose_visits(
     stays: Sequence[Stay] = (),
     spots: Sequence[Spot] = (),
     *,
+    windows: Sequence[PlanWindow] = (),
+    preferred: Collection[str] = (),
     reach_m: float = REACH_M,
     longest_pause_s: float = LONGEST_PAUSE_S,
+    decided: float = DECIDED,
 ) -> tuple[ProposedVisit, ...]:
     """Visits in order of arrival: from the first frame to the last, extended by the stay around them.
 
     A frame belongs to the spot somebody stated, else to the nearest spot within reach of its own place, else
-    of the stay it was made in; a frame that nothing places goes with its nearest neighbour in time. A stay
+    of the stay it was made in; of spots nearly as near, one that is `preferred`. Frames that nothing places
+    go with a neighbour, as far as pause, framing, light and the planned `windows` do not part them. A stay
     that two spots share is cut half-way between the frames.
     """
-    seen = _placed_frames(frames, stays, spots, reach_m)
-    groups = list(_groups(seen, stays, reach_m, longest_pause_s))
+    seen = _placed_frames(frames, stays, spots, preferred, reach_m)
+    borders, doubts = _borders(seen, windows, reach_m, longest_pause_s, decided)
+    seen = _filled([replace(one, doubt=doubts.get(index, "")) for index, one in enumerate(seen)], borders)
+    groups = list(_groups(seen, borders, stays, reach_m, longest_pause_s))
     cuts = [a[-1].frame.at + (b[0].frame.at - a[-1].frame.at) / 2 for a, b in pairwise(groups)]
     visits = [
         _of_frames(group, _Bounds(earliest, latest), stays, spots, reach_m)
         for group, earliest, latest in zip(groups, [None, *cuts], [*cuts, None], strict=False)
     ]
     for stay in stays:
-        near = nearest_spot(stay.latitude_deg, stay.longitude_deg, spots)
+        near = spot_within(stay.latitude_deg, stay.longitude_deg, spots, reach_m, preferred)
         taken = any(visit.arrived <= stay.departed and stay.arrived <= visit.departed for visit in visits)
-        if near is not None and near.distance_m <= reach_m and not taken:
+        if near is not None and not taken:
             reason = f"{stay.length_s / 60:.0f} min on the track {near.distance_m:.0f} m away, no frames"
             visits.append(
                 ProposedVisit(
@@ -133,60 +126,6 @@ def propose_visits(
                 )
             )
     return tuple(sorted(visits, key=lambda visit: visit.arrived))
-
-
-def _thinned(segment: Sequence[Fix]) -> list[tuple[datetime, Vector]]:
-    kept: list[tuple[datetime, Vector]] = []
-    for i, fix in enumerate(segment):
-        last = i == len(segment) - 1
-        if last or not kept or (fix.at - kept[-1][0]).total_seconds() >= THINNED_S:
-            kept.append((fix.at, unit(fix.latitude_deg, fix.longitude_deg)))
-    return kept
-
-
-def _segment_stays(points: Sequence[tuple[datetime, Vector]], radius_m: float) -> Iterator[Stay]:
-    """Everything that could be part of a stay."""
-    first = 0
-    while first < len(points):
-        total, after = points[first][1], first + 1
-        while after < len(points) and distance_m(middle((total,)), points[after][1]) <= radius_m:
-            x, y, z = points[after][1]
-            total, after = (total[0] + x, total[1] + y, total[2] + z), after + 1
-        inside = points[first:after]
-        centre = middle((total,))
-        near = [point for point in inside if distance_m(centre, point[1]) <= radius_m]
-        if (
-            near
-            and (near[-1][0] - near[0][0]).total_seconds() >= SHORTEST_PIECE_S
-            and not _walks(near, radius_m)
-        ):
-            yield Stay(near[0][0], near[-1][0], *place(centre))
-            first = after
-        else:
-            first += max(1, (after - first) // 4)  # a slow walk need not be looked at from every point
-
-
-def _walks(points: Sequence[tuple[datetime, Vector]], radius_m: float) -> bool:
-    """Whether somebody walks slowly through: from the first third to the last they kept moving on."""
-    third = max(1, len(points) // 3)
-    start, end = (middle(vector for _, vector in part) for part in (points[:third], points[-third:]))
-    drift_m = distance_m(start, end)
-    drift_s = (points[-1][0] - points[0][0]).total_seconds() * 2 / 3
-    return drift_m > radius_m / 2 and drift_m > STROLL_M_S * drift_s
-
-
-def _same_place(before: Stay, stay: Stay, radius_m: float) -> bool:
-    apart_m = distance_m(
-        unit(before.latitude_deg, before.longitude_deg), unit(stay.latitude_deg, stay.longitude_deg)
-    )
-    return apart_m <= radius_m and (stay.arrived - before.departed).total_seconds() <= RETURNED_S
-
-
-def _joined(before: Stay, stay: Stay) -> Stay:
-    weights = ((before, before.length_s), (stay, stay.length_s))
-    vectors = [(unit(s.latitude_deg, s.longitude_deg), weight) for s, weight in weights]
-    x, y, z = (sum(vector[axis] * weight for vector, weight in vectors) for axis in range(3))
-    return Stay(before.arrived, max(before.departed, stay.departed), *place((x, y, z)))
 
 
 @dataclass(frozen=True, slots=True)
@@ -211,10 +150,16 @@ class _Seen:
     spot: str | None
     vector: Vector | None
     distance_m: float | None = None
+    is_placed: bool = True  # by something of its own, not by a neighbour
+    doubt: str = ""  # why it may have been made elsewhere than the frame before it, though nothing decides
 
 
 def _placed_frames(
-    frames: Iterable[FrameTrace], stays: Sequence[Stay], spots: Sequence[Spot], reach_m: float
+    frames: Iterable[FrameTrace],
+    stays: Sequence[Stay],
+    spots: Sequence[Spot],
+    preferred: Collection[str],
+    reach_m: float,
 ) -> list[_Seen]:
     known = {spot.key: unit(spot.latitude_deg, spot.longitude_deg) for spot in spots}
     seen: list[_Seen] = []
@@ -230,43 +175,99 @@ def _placed_frames(
             away = distance_m(vector, known[frame.spot]) if vector and frame.spot in known else None
             seen.append(_Seen(frame, frame.spot, vector or known.get(frame.spot), away))
             continue
-        near = nearest_spot(*where, spots) if where else None
-        if near is not None and near.distance_m <= reach_m:
+        near = spot_within(*where, spots, reach_m, preferred) if where else None
+        if near is not None:
             seen.append(_Seen(frame, near.key, vector, near.distance_m))
         else:
-            seen.append(_Seen(frame, None, vector))
-    return _filled(seen)
+            seen.append(_Seen(frame, None, vector, is_placed=vector is not None))
+    return seen
 
 
-def _filled(seen: list[_Seen]) -> list[_Seen]:
-    """Frames that nothing places go with the placed frame nearest in time, within `RETURNED_S`."""
-    last: list[_Seen | None] = []
-    following: list[_Seen | None] = []
-    for order, into in ((seen, last), (seen[::-1], following)):
-        placed = None
-        for one in order:
-            placed = one if one.vector is not None or one.spot is not None else placed
-            into.append(placed)
-    filled = []
-    for one, before, after in zip(seen, last, reversed(following), strict=True):
-        if one.vector is None and one.spot is None:
-            apart = [
-                (abs(o.frame.at - one.frame.at), i, o) for i, o in enumerate((before, after)) if o is not None
-            ]
-            nearest = min(apart, default=None)
-            if nearest is not None and nearest[0] <= timedelta(seconds=RETURNED_S):
-                filled.append(_Seen(one.frame, nearest[2].spot, nearest[2].vector))
-                continue
-        filled.append(one)
+def _filled(seen: list[_Seen], borders: Collection[int]) -> list[_Seen]:
+    """Frames that nothing places go with the nearest placed one that no border or long pause lies before."""
+    filled = list(seen)
+    pauses = {index for index in range(1, len(seen)) if _pause_s(seen[index - 1], seen[index]) > RETURNED_S}
+    for first, end in pairwise([0, *sorted({*borders, *pauses}), len(seen)]):
+        placed = [one for one in seen[first:end] if one.is_placed]
+        for index in range(first, end):
+            if placed and not seen[index].is_placed:
+                at = seen[index].frame.at
+                nearest = min(placed, key=lambda one: abs(one.frame.at - at))
+                filled[index] = replace(seen[index], spot=nearest.spot, vector=nearest.vector)
     return filled
 
 
+def _borders(
+    seen: Sequence[_Seen],
+    windows: Sequence[PlanWindow],
+    reach_m: float,
+    longest_pause_s: float,
+    decided: float,
+) -> tuple[set[int], dict[int, str]]:
+    """Where the evidence parts frames of which one is placed by nothing of its own, and where it is in doubt.
+
+    Between two frames known to be at one place it parts nothing; between two places it parts at least once.
+    """
+    placed = [index for index, one in enumerate(seen) if one.is_placed]
+    moments = [one.frame.at for one in seen]
+    rhythm, is_rhythm = rhythm_of(moments), acts_of(moments) >= FEW_ACTS
+    borders: set[int] = set()
+    doubts: dict[int, str] = {}
+    for first, last in pairwise([-1, *placed, len(seen)]):
+        are_both_placed = first >= 0 and last < len(seen)
+        if are_both_placed and (
+            last == first + 1 or _is_same_stay(seen[first], seen[last], reach_m, longest_pause_s)
+        ):
+            continue
+        inside = range(max(first, 0) + 1, min(last + 1, len(seen)))
+        found = {index: _evidence(seen, index, rhythm, windows) for index in inside}
+        parting = {index for index, one in found.items() if is_rhythm and one.probability >= decided}
+        if are_both_placed and not parting and not _is_same_place(seen[first], seen[last], reach_m):
+            parting = {max(found, key=lambda index: (found[index].probability, found[index].pause_s))}
+        borders |= parting
+        doubts |= {index: one.reason for index, one in found.items() if one.probability >= DOUBTED}
+    return borders, doubts
+
+
+def _is_same_stay(one: _Seen, other: _Seen, reach_m: float, longest_pause_s: float) -> bool:
+    return _pause_s(one, other) <= longest_pause_s and _is_same_place(one, other, reach_m)
+
+
+def _is_same_place(one: _Seen, other: _Seen, reach_m: float) -> bool:
+    if one.spot is not None or other.spot is not None or one.vector is None or other.vector is None:
+        return one.spot == other.spot
+    return distance_m(one.vector, other.vector) <= reach_m
+
+
+def _pause_s(one: _Seen, other: _Seen) -> float:
+    return (other.frame.at - one.frame.at).total_seconds()
+
+
+def _evidence(seen: Sequence[_Seen], index: int, rhythm: float, windows: Sequence[PlanWindow]) -> Evidence:
+    """What speaks for a change of place before one of the frames."""
+    scenes = [
+        one.frame.scene or Scene(at=one.frame.at)
+        for one in seen[max(0, index - MOST_NEAR) : index + MOST_NEAR]
+    ]
+    before = min(index, MOST_NEAR)
+    return evidence(scenes[:before], scenes[before:], rhythm, windows)
+
+
 def _groups(
-    seen: Sequence[_Seen], stays: Sequence[Stay], reach_m: float, longest_pause_s: float
+    seen: Sequence[_Seen],
+    borders: Collection[int],
+    stays: Sequence[Stay],
+    reach_m: float,
+    longest_pause_s: float,
 ) -> Iterator[list[_Seen]]:
     group: list[_Seen] = []
-    for one in seen:
-        if group and not _goes_on(group, one, stays, reach_m, longest_pause_s):
+    for index, one in enumerate(seen):
+        is_known = one.frame.visit is not None
+        if group and (
+            one.frame.visit != group[-1].frame.visit
+            or (not is_known and index in borders)
+            or (not is_known and not _goes_on(group, one, stays, reach_m, longest_pause_s))
+        ):
             yield group
             group = []
         group.append(one)
@@ -302,7 +303,11 @@ def _elsewhere(stay: Stay, before: _Seen, one: _Seen, reach_m: float) -> bool:
 
 
 def _of_frames(
-    group: Sequence[_Seen], bounds: _Bounds, stays: Sequence[Stay], spots: Sequence[Spot], reach_m: float
+    group: Sequence[_Seen],
+    bounds: _Bounds,
+    stays: Sequence[Stay],
+    spots: Sequence[Spot],
+    reach_m: float,
 ) -> ProposedVisit:
     first, last, spot = group[0].frame.at, group[-1].frame.at, group[0].spot
     at_spot = next((unit(s.latitude_deg, s.longitude_deg) for s in spots if s.key == spot), None)
@@ -334,4 +339,10 @@ def _of_frames(
         frames=tuple(one.frame.key for one in group),
         distance_m=distance,
         reason=", ".join(words for words in (count, told, times) if words),
+        visit=group[0].frame.visit,
+        doubtful=tuple(
+            DoubtfulBorder(before.frame.at, one.frame.at, one.doubt)
+            for before, one in pairwise(group)
+            if one.doubt and one.frame.visit is None
+        ),
     )

@@ -61,6 +61,10 @@ def proposals_json(found: "Proposals") -> dict[str, Any]:
                 "keepers": _files(one.frames, files),
                 "distance_m": None if one.distance_m is None else round(one.distance_m),
                 "reason": one.reason,
+                "doubtful": [
+                    {"departed": plain(two.departed), "arrived": plain(two.arrived), "reason": two.reason}
+                    for two in one.doubtful
+                ],
             }
             for one in found.visits
         ],

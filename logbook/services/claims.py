@@ -4,7 +4,7 @@ One surprising decision: a stated time outranks what was worked out, never what 
 picture's own position at another viewpoint: there the clock or the statement is wrong, and a person decides.
 """
 
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 
@@ -38,7 +38,7 @@ def owners_stated(
     keepers: Sequence[Keeper],
     visits: Iterable[Visit],
     trip: Trip,
-    viewpoints: dict[str, str],
+    viewpoints: Mapping[str, str],
     spots: Sequence[Spot],
 ) -> dict[str, str]:
     """Return the id of the visit of stated times that each keeper was made on, by the keeper's id.

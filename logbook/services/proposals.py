@@ -9,45 +9,50 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta, tzinfo
 from pathlib import Path
 
+from logbook.craft.borders import PlanWindow, Scene
 from logbook.craft.filters import FilterKind
+from logbook.craft.inference.daylight import open_sky_ev100
 from logbook.craft.inference.frames import Frame
 from logbook.craft.inference.jumps import FilterInference, infer_filters
 from logbook.craft.inference.sets import FoundKind, FrameSet, find_sets
 from logbook.craft.inference.tries import Tries, tries_from_numbers
-from logbook.craft.matching import Match, match_keepers
-from logbook.craft.placing import nearest_spot
-from logbook.craft.stays import REACH_M, FrameTrace, ProposedVisit, find_stays, propose_visits
+from logbook.craft.matching import Match, MatchKind, match_keepers
+from logbook.craft.placing import spot_within
+from logbook.craft.stays import REACH_M, FrameTrace, ProposedVisit, propose_visits
+from logbook.craft.track_stays import Stay, find_stays
 from logbook.craft.traits import KeeperTraits, Orientation, ShotTraits
 from logbook.domain.account import TripAccount
 from logbook.domain.camera import ExposureMode
 from logbook.domain.day import in_utc, instants_on, moment_on
 from logbook.domain.keeper import Keeper
 from logbook.domain.shot import Shot
-from logbook.domain.viewpoint import Viewpoint
+from logbook.domain.visit import Visit
 from logbook.domain.words import OutcomeWord, Provenance
 from logbook.domain.zones import zone_of
 from logbook.services.accounts import account_in
+from logbook.services.claims import owners_stated, places_of
 from logbook.services.frame_light import settings_ev100
 from logbook.services.naming import number_of
 from logbook.services.packing import packed_filters
 from logbook.services.proposed_clocks import ClockProposal, righted
 from logbook.services.records import the_trip
 from logbook.services.settled_clocks import body_of
+from logbook.services.spots import Spot, spots_near
 from logbook.store.book import Book
 from logbook.store.desk import Desk
 
 METERED = frozenset(ExposureMode) - {ExposureMode.MANUAL, ExposureMode.BULB}
 SAID_TRAITS = ("viewpoint_id", "filters", "support")
+LOWEST_SUN_DEG = 3.0  # lower, light changes faster with the view than with the place; own convention
 UPRIGHT = (5, 6, 7, 8)  # Exif orientations that swap width and height (CIPA DC-008, Orientation)
 
 
 @dataclass(frozen=True, slots=True)
-class Spot:
-    """A viewpoint with a position."""
+class _Ground:
+    """The viewpoints of the book near what is looked at; `tied` are those that a plan or a visit names."""
 
-    key: str
-    latitude_deg: float
-    longitude_deg: float
+    spots: tuple[Spot, ...]
+    tied: frozenset[str]
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,9 +78,11 @@ def proposals_in(desk: Desk, account: TripAccount, on_date: date | None, now: da
     """The same within a transaction; keepers are first put right by the proposed clocks."""
     keepers, clocks, sun = righted(desk, account, on_date, now)
     slugs = {viewpoint.id: viewpoint.slug for viewpoint in account.viewpoints.values()}
-    spots = _spots(account.viewpoints.values())
+    stays = _stays(account, on_date)
+    places = [*places_of(keepers), *((stay.latitude_deg, stay.longitude_deg) for stay in stays)]
+    ground = _Ground(spots_near(desk, places), _tied(account, slugs, on_date))
     frames = tuple(
-        _frame(keeper, slugs, spots, sun.get(keeper.id)) for keeper in keepers if keeper.place_time
+        _frame(keeper, slugs, ground, sun.get(keeper.id)) for keeper in keepers if keeper.place_time
     )
     sets = _sets(frames, account)
     packed = [one for one in packed_filters(account) if one.kind is not FilterKind.OTHER]
@@ -83,13 +90,21 @@ def proposals_in(desk: Desk, account: TripAccount, on_date: date | None, now: da
     packed.sort(key=lambda one: (one.kind is not FilterKind.ND, one.typical_stops or 0.0))
     shots = _shots(account, on_date)
     set_keys = {key: f"{one.kind}:{one.keys[0]}" for one in sets for key in one.keys}
+    matches = match_keepers((_traits(keeper, slugs, set_keys) for keeper in keepers), shots)
+    at_shots = {shot.key: shot.viewpoint for shot in shots}
+    served = {one.keeper: at_shots.get(one.shot) for one in matches if one.kind is MatchKind.SHOT}
+    scenes = {
+        keeper.id: _scene(keeper, keeper.taken_utc, sun.get(keeper.id), served.get(keeper.id))
+        for keeper in keepers
+        if keeper.taken_utc is not None
+    }
     return Proposals(
         keepers,
         clocks,
         sets,
         infer_filters(frames, packed, sets),
-        match_keepers((_traits(keeper, slugs, set_keys) for keeper in keepers), shots),
-        _visits(keepers, slugs, spots, on_date, account),
+        matches,
+        _visits(keepers, scenes, stays, slugs, ground, account),
         tries_from_numbers(frames),
     )
 
@@ -100,8 +115,8 @@ def sets_in(
     """Return keepers in order of time and the sets in force among them, stated and found; nothing else."""
     keepers, _clocks, _sun = righted(desk, account, on_date, now)
     slugs = {viewpoint.id: viewpoint.slug for viewpoint in account.viewpoints.values()}
-    spots = _spots(account.viewpoints.values())
-    frames = [_frame(keeper, slugs, spots, None) for keeper in keepers if keeper.place_time]
+    ground = _Ground(spots_near(desk, places_of(keepers)), _tied(account, slugs, on_date))
+    frames = [_frame(keeper, slugs, ground, None) for keeper in keepers if keeper.place_time]
     return keepers, _sets(frames, account)
 
 
@@ -115,20 +130,22 @@ def _sets(frames: Iterable[Frame], account: TripAccount) -> tuple[FrameSet, ...]
 
 def frames_of(keepers: Iterable[Keeper]) -> tuple[Frame, ...]:
     """Return keepers as the inference sees them, by what their files say alone."""
-    return tuple(_frame(keeper, {}, (), None) for keeper in keepers if keeper.place_time)
+    return tuple(
+        _frame(keeper, {}, _Ground((), frozenset()), None) for keeper in keepers if keeper.place_time
+    )
 
 
-def viewpoint_of(keeper: Keeper, slugs: Mapping[str, str], spots: Sequence[Spot]) -> str | None:
+def _viewpoint_of(keeper: Keeper, slugs: Mapping[str, str], ground: _Ground) -> str | None:
     """Return the slug of the stated viewpoint, else of the nearest one within reach of the keeper's place."""
     if keeper.viewpoint_id:
         return slugs.get(keeper.viewpoint_id)
     if keeper.latitude_deg is None or keeper.longitude_deg is None:
         return None
-    near = nearest_spot(keeper.latitude_deg, keeper.longitude_deg, spots)
-    return near.key if near and near.distance_m <= REACH_M else None
+    near = spot_within(keeper.latitude_deg, keeper.longitude_deg, ground.spots, REACH_M, ground.tied)
+    return near.key if near else None
 
 
-def _frame(keeper: Keeper, slugs: Mapping[str, str], spots: Sequence[Spot], sun_deg: float | None) -> Frame:
+def _frame(keeper: Keeper, slugs: Mapping[str, str], ground: _Ground, sun_deg: float | None) -> Frame:
     at = None if keeper.is_by_camera else keeper.taken_utc  # no clock of two cameras is mixed with UTC
     at = at or (keeper.place_time or datetime.min).replace(tzinfo=UTC)  # noqa: DTZ901
     stated = keeper.provenance_of("filters") is Provenance.STATED
@@ -148,7 +165,7 @@ def _frame(keeper: Keeper, slugs: Mapping[str, str], spots: Sequence[Spot], sun_
         portrait=portrait,
         direction_deg=keeper.direction_deg,
         auto_bracket=keeper.auto_bracket,
-        viewpoint=viewpoint_of(keeper, slugs, spots),
+        viewpoint=_viewpoint_of(keeper, slugs, ground),
         body=body_of(keeper),
         file_number=number,
         stem=stem.rstrip("0123456789") if number is not None else stem,
@@ -231,30 +248,69 @@ def _day(on_date: date, zone: tzinfo, day_ends_at: time) -> tuple[datetime, date
     return begins, ends
 
 
-def _spots(viewpoints: Iterable[Viewpoint]) -> list[Spot]:
-    return [Spot(one.slug, at.latitude_deg, at.longitude_deg) for one in viewpoints if (at := one.position)]
+def _tied(account: TripAccount, slugs: Mapping[str, str], on_date: date | None) -> frozenset[str]:
+    """The viewpoints that plans and visits of a day, or of the whole trip, name: they break near ties."""
+    named: list[Shot | Visit] = [*account.shots, *account.visits]
+    ids = [one.viewpoint_id for one in named if on_date is None or one.on_date in (None, on_date)]
+    return frozenset(slugs[one] for one in ids if one is not None and one in slugs)
 
 
-def _visits(
-    keepers: Sequence[Keeper],
-    slugs: Mapping[str, str],
-    spots: Sequence[Spot],
-    on_date: date | None,
-    account: TripAccount,
-) -> tuple[ProposedVisit, ...]:
-    traces = [
-        FrameTrace(
-            key=keeper.id,
-            at=keeper.taken_utc,
-            spot=slugs.get(keeper.viewpoint_id or ""),
-            latitude_deg=keeper.latitude_deg,
-            longitude_deg=keeper.longitude_deg,
-        )
-        for keeper in keepers
-        if keeper.taken_utc is not None
-    ]
+def _stays(account: TripAccount, on_date: date | None) -> tuple[Stay, ...]:
     stays = find_stays(account.tracks)
     if on_date is not None and account.trip.zone:
         opens, closes = _day(on_date, zone_of(account.trip.zone), account.trip.day_ends_at)
         stays = tuple(stay for stay in stays if opens <= stay.arrived < closes)
-    return propose_visits(traces, stays, spots)
+    return stays
+
+
+def _visits(
+    keepers: Sequence[Keeper],
+    scenes: Mapping[str, Scene],
+    stays: Sequence[Stay],
+    slugs: Mapping[str, str],
+    ground: _Ground,
+    account: TripAccount,
+) -> tuple[ProposedVisit, ...]:
+    owners = owners_stated(keepers, account.visits, account.trip, slugs, ground.spots)
+    places = {visit.id: slugs[visit.viewpoint_id] for visit in account.visits}
+    traces = [
+        FrameTrace(
+            key=keeper.id,
+            at=keeper.taken_utc,
+            spot=places.get(owners.get(keeper.id, "")) or slugs.get(keeper.viewpoint_id or ""),
+            latitude_deg=keeper.latitude_deg,
+            longitude_deg=keeper.longitude_deg,
+            visit=owners.get(keeper.id),
+            scene=scenes.get(keeper.id),
+        )
+        for keeper in keepers
+        if keeper.taken_utc is not None
+    ]
+    return propose_visits(
+        traces, stays, ground.spots, windows=_windows(account, slugs), preferred=ground.tied
+    )
+
+
+def _scene(keeper: Keeper, at: datetime, sun_deg: float | None, planned: str | None) -> Scene:
+    """What a frame tells of its place besides a position; its light is what the sun's height leaves of it."""
+    level = settings_ev100(keeper)
+    is_day = level is not None and sun_deg is not None and sun_deg >= LOWEST_SUN_DEG
+    return Scene(
+        at=at,
+        focal_mm=keeper.focal_35mm or keeper.focal_mm,
+        light_ev=(level or 0.0) - open_sky_ev100(sun_deg or 0.0) if is_day else None,
+        direction_deg=keeper.direction_deg,
+        planned=planned,
+    )
+
+
+def _windows(account: TripAccount, slugs: Mapping[str, str]) -> list[PlanWindow]:
+    """When the plans name a place: only windows whose begin and end were planned."""
+    result = []
+    for shot in account.shots:
+        place = slugs.get(shot.viewpoint_id or "")
+        if place and shot.window_from and shot.window_to:
+            opens, closes = _window(shot, account.trip.zone, account.trip.day_ends_at)
+            if opens and closes:
+                result.append(PlanWindow(place, opens, closes))
+    return result

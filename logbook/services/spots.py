@@ -11,6 +11,7 @@ from math import cos, radians
 
 from logbook.craft.stays import REACH_M
 from logbook.store import comparisons
+from logbook.store.comparisons import StandLine
 from logbook.store.desk import Desk
 
 DEGREE_M = 110_574.0  # m; the shortest degree of latitude on WGS84, at the equator
@@ -29,16 +30,23 @@ class Spot:
 def spots_near(
     desk: Desk, places: Iterable[tuple[float, float]], reach_m: float = REACH_M
 ) -> tuple[Spot, ...]:
-    """Return the viewpoints in a box of `reach_m` around any of some places in degrees, by their slugs."""
+    """Return the viewpoints of the book in a box of `reach_m` around any of some places in degrees."""
+    return near(comparisons.stands(desk), places, reach_m)
+
+
+def near(
+    stands: Iterable[StandLine], places: Iterable[tuple[float, float]], reach_m: float = REACH_M
+) -> tuple[Spot, ...]:
+    """Return those of some viewpoints that lie in a box around any of some places, by their slugs."""
     spots = [
         Spot(one.slug, one.latitude_deg, one.longitude_deg)
-        for one in comparisons.stands(desk)
+        for one in stands
         if one.latitude_deg is not None and one.longitude_deg is not None
     ]
     spots.sort(key=lambda spot: spot.latitude_deg)
     latitudes = [spot.latitude_deg for spot in spots]
     height_deg = reach_m / DEGREE_M
-    near: dict[str, Spot] = {}
+    found: dict[str, Spot] = {}
     for latitude_deg, longitude_deg in set(places):
         first = bisect_left(latitudes, latitude_deg - height_deg)
         last = bisect_right(latitudes, latitude_deg + height_deg)
@@ -47,5 +55,5 @@ def spots_near(
         for spot in spots[first:last]:
             east_deg = abs(spot.longitude_deg - longitude_deg) % 360
             if min(east_deg, 360 - east_deg) <= width_deg:
-                near[spot.key] = spot
-    return tuple(near[key] for key in sorted(near))
+                found[spot.key] = spot
+    return tuple(found[key] for key in sorted(found))

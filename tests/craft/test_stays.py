@@ -8,7 +8,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from logbook.craft.stays import FrameTrace, Stay, VisitSource, find_stays, propose_visits
+from logbook.craft.borders import Scene
+from logbook.craft.stays import FrameTrace, VisitSource, propose_visits
+from logbook.craft.track_stays import Stay, find_stays
 
 START = datetime(2031, 10, 14, 6, 0, tzinfo=UTC)
 DEGREE_M = 111_195.0  # m; a degree of latitude on the mean sphere
@@ -225,3 +227,77 @@ def test_every_frame_is_in_exactly_one_visit_and_visits_do_not_overlap(frames: l
     assert all(a.departed <= b.arrived for a, b in pairwise(visits))
     for visit in visits:
         assert all(visit.arrived <= f.at <= visit.departed for f in frames if f.key in visit.frames)
+
+
+def bout(begin: float, count: int, focal_mm: float, light_ev: float, **more: object) -> list[FrameTrace]:
+    """Frames of a bout, a little more than a minute apart."""
+    return [
+        FrameTrace(
+            key=f"{begin}-{step}",
+            at=after(begin + step * 1.02),
+            scene=Scene(at=after(begin + step * 1.02), focal_mm=focal_mm, light_ev=light_ev),
+            **more,  # type: ignore[arg-type]
+        )
+        for step in range(count)
+    ]
+
+
+def test_five_stays_that_nothing_places_are_five_visits() -> None:
+    """From 08:30 to 17:08, each with its own framing and light; the waits within a stay part nothing."""
+    frames: list[FrameTrace] = []
+    for number, begin in enumerate((0, 100, 200, 330, 440)):
+        for wait in (0, 20):
+            frames += bout(begin + wait, 12, (24, 85, 35, 135, 16)[number], (0, -2, 1, 0, -3)[number])
+    visits = propose_visits(frames)
+    assert [len(visit.frames) for visit in visits] == [24] * 5
+    assert all(visit.spot is None and visit.reason.endswith("first and last frame") for visit in visits)
+
+
+def test_a_pause_that_the_evidence_cannot_decide_is_named_and_not_cut() -> None:
+    (visit,) = propose_visits(bout(0, 6, 24, 0) + bout(20, 6, 28, -1))
+    (doubt,) = visit.doubtful
+    assert (round(minutes(doubt.departed), 1), minutes(doubt.arrived)) == (5.1, 20)
+    assert doubt.reason.startswith("15 min without a frame")
+
+
+def test_between_two_frames_known_to_be_at_one_place_nothing_is_cut_or_doubted() -> None:
+    here = {"latitude_deg": north(0), "longitude_deg": 12.0}
+    spot = Named("ledge", north(0), 12.0)
+    frames = [
+        *bout(0, 1, 24, 0, **here),
+        *bout(2, 5, 24, 0),
+        *bout(40, 5, 200, -4),
+        *bout(50, 1, 24, 0, **here),
+    ]
+    (visit,) = propose_visits(frames, (), (spot,))
+    assert (visit.spot, len(visit.frames), visit.doubtful) == ("ledge", 12, ())
+
+
+def test_between_two_places_the_frames_that_nothing_places_are_parted_where_it_is_likeliest() -> None:
+    spots = (Named("ledge", north(0), 12.0), Named("rail", north(2000), 12.0))
+    frames = [
+        *bout(0, 1, 24, 0, latitude_deg=north(0), longitude_deg=12.0),
+        *bout(1, 6, 24, 0),
+        *bout(11, 6, 85, 0),
+        *bout(17, 1, 85, 0, latitude_deg=north(2000), longitude_deg=12.0),
+    ]
+    assert [(visit.spot, len(visit.frames)) for visit in propose_visits(frames, (), spots)] == [
+        ("ledge", 7),
+        ("rail", 7),
+    ]
+
+
+def test_frames_of_a_known_visit_are_one_however_long_it_paused_and_no_others() -> None:
+    known = [*bout(0, 2, 24, 0, visit="v", spot="ledge"), *bout(120, 2, 200, -5, visit="v", spot="ledge")]
+    visits = propose_visits([*known, *bout(123, 2, 200, -5, spot="ledge")])
+    assert [(visit.visit, len(visit.frames)) for visit in visits] == [("v", 4), (None, 2)]
+
+
+def test_of_spots_nearly_as_near_the_planned_one_is_meant() -> None:
+    spots = (Named("rail", north(10), 12.0), Named("ledge", north(-20), 12.0), Named("far", north(60), 12.0))
+    frame = FrameTrace(key="a", at=START, latitude_deg=north(0), longitude_deg=12.0)
+    assert [propose_visits([frame], (), spots, preferred={key})[0].spot for key in ("ledge", "far", "")] == [
+        "ledge",
+        "rail",
+        "rail",
+    ]

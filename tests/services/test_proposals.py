@@ -14,6 +14,7 @@ from logbook.domain.words import KitKind, Packing, Provenance, Support
 from logbook.services import kinds, outcomes, packing, records
 from logbook.services.keepers import note_keepers, take_in
 from logbook.services.proposals import _traits, _window, propose
+from logbook.services.visits import add_visit
 from logbook.store.book import Book
 
 Dump = Callable[[], dict[str, list[tuple[Any, ...]]]]
@@ -105,3 +106,74 @@ def test_a_planned_time_lasts_as_long_as_the_night_in_which_clocks_change() -> N
     assert hours(date(2031, 10, 25), time(23), time(3, 30)) == 5.5
     assert hours(date(2031, 3, 29), time(23), time(3, 30)) == 3.5
     assert hours(date(2031, 10, 25), None, None) == 25
+
+
+DAY = date(2031, 10, 14)
+
+
+@pytest.fixture
+def made(book: Book, tmp_path: Path, picture: Any) -> Callable[..., None]:
+    """Take in a picture made at a time of the 14th, with a position (degrees north and east) or without."""
+
+    def make(name: str, taken: str, place: tuple[float, float] | None = None) -> None:
+        picture(tmp_path / name / f"{name}.JPG", look=hash(name) % 250, taken=f"2031:10:14 {taken}")
+        take_in(book, tmp_path / name, trip=None)
+        if place is not None:
+            with book.writing() as desk:
+                (keeper,) = (one for one in desk.keepers.all() if one.file == f"{name}.JPG")
+                desk.keepers.put(replace(keeper, latitude_deg=place[0], longitude_deg=place[1]))
+
+    return make
+
+
+def stand(book: Book, title: str, place: tuple[float, float], site: str = "far-site") -> None:
+    where = {"latitude_deg": place[0], "longitude_deg": place[1]}
+    records.add(book, kinds.VIEWPOINT, {"title": title, "site": site, **where})
+
+
+def test_a_viewpoint_that_nothing_ties_to_the_trip_is_found_where_the_picture_lies(
+    book: Book, made: Callable[..., None]
+) -> None:
+    records.add(book, kinds.SITE, {"title": "Far site"})
+    for number in range(60):
+        stand(book, f"Elsewhere {number}", (-60 + number, -170 + number))
+    stand(book, "Old rail", (38.5, 68.8))
+    made("A_0001", "10:00:00", (38.5005, 68.8005))
+    (visit,) = propose(book, None, DAY).visits
+    assert (visit.spot, visit.reason.split(", ")[1]) == ("old-rail", "71 m away")
+
+
+def test_of_two_viewpoints_nearly_as_near_the_planned_one_is_meant(
+    book: Book, made: Callable[..., None]
+) -> None:
+    records.add(book, kinds.SITE, {"title": "Far site"})
+    stand(book, "Old rail", (38.5001, 68.8))
+    stand(book, "New rail", (38.4998, 68.8))
+    made("A_0001", "10:00:00", (38.5, 68.8))
+    assert propose(book, None, DAY).visits[0].spot == "old-rail"
+    outcomes.plan_shot(book, None, {"title": "Rails", "viewpoint": "new-rail", "on_date": DAY}, None)
+    assert propose(book, None, DAY).visits[0].spot == "new-rail"
+
+
+def test_frames_taken_in_later_are_of_the_visit_whose_stated_time_holds_them(
+    book: Book, made: Callable[..., None]
+) -> None:
+    for begins, ends, place in (("14:00", "14:10", "quarry-ledge"), ("14:10", "14:20", "dune-crest")):
+        times = {"arrived_at": time.fromisoformat(begins), "departed_at": time.fromisoformat(ends)}
+        add_visit(book, None, {"viewpoint": place, "on_date": DAY, **times})
+    for name, taken in (("A_0001", "14:02:00"), ("A_0002", "14:09:00"), ("A_0003", "14:11:00")):
+        made(name, taken)
+    visits = propose(book, None, DAY).visits
+    assert [(one.spot, len(one.frames)) for one in visits] == [("quarry-ledge", 2), ("dune-crest", 1)]
+
+
+def test_a_picture_whose_own_position_lies_at_another_viewpoint_is_not_claimed(
+    book: Book, made: Callable[..., None]
+) -> None:
+    records.add(book, kinds.SITE, {"title": "Far site"})
+    stand(book, "Old rail", (38.5, 68.8))
+    made("A_0001", "14:02:00", (38.5, 68.8))
+    times = {"arrived_at": time(14), "departed_at": time(14, 10)}
+    done = add_visit(book, None, {"viewpoint": "quarry-ledge", "on_date": DAY, **times})
+    assert "left there: A_0001.JPG" in done.told[0]
+    assert [one.spot for one in propose(book, None, DAY).visits] == ["old-rail"]

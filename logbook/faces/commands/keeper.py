@@ -321,6 +321,8 @@ def propose(
         answer_prose(f"{files[match.keeper]} {kind} {match.shot}: {match.reason}")
     for visit in data["visits"]:
         answer_prose(f"Visit to {visit['viewpoint'] or 'an unnamed place'}: {visit['reason']}")
+        for doubt in visit["doubtful"]:
+            answer_prose(f"perhaps two visits: {doubt['reason']}", indent="    ")
     for note_ in found.filters.notes:
         say(note_)
 

@@ -170,8 +170,9 @@ def _visits(found: Proposals, account: TripAccount, on_date: date) -> list[_Plac
     for visit in in_book:
         slug = slugs[visit.viewpoint_id]
         there = [one for one in in_book if one.viewpoint_id == visit.viewpoint_id]
-        stays = [one for one in found.visits if one.spot == slug]
-        same = stays_of(visit, there, stays, account.trip)
+        stays = [one for one in found.visits if one.spot == slug and one.visit is None]
+        same = [one for one in found.visits if one.visit == visit.id]  # a stated time claims its frames
+        same += stays_of(visit, there, stays, account.trip)
         left = [one for one in left if one not in same]
         frames = frozenset(key for one in same for key in one.frames)
         result.append((_in_book(visit, slug, same, account.trip.zone), frames))
@@ -181,7 +182,7 @@ def _visits(found: Proposals, account: TripAccount, on_date: date) -> list[_Plac
             one.spot,
             _clock(one.arrived, account.trip.zone),
             _clock(one.departed, account.trip.zone),
-            one.reason,
+            _reason(one, account.trip.zone),
             (),
             None,
             None,
@@ -195,6 +196,12 @@ def _visits(found: Proposals, account: TripAccount, on_date: date) -> list[_Plac
         return at is None, begin_on(on_date, at, account.trip.day_ends_at)
 
     return sorted(result, key=when)
+
+
+def _reason(one: ProposedVisit, zone: str | None) -> str:
+    """Why a visit is proposed, and where it may be two."""
+    doubts = [f"perhaps two from {_clock(each.arrived, zone)} on ({each.reason})" for each in one.doubtful]
+    return "; ".join([one.reason, *doubts])
 
 
 def _in_book(visit: Visit, slug: str, same: Sequence[ProposedVisit], zone: str | None) -> PlannedVisit:
