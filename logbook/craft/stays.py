@@ -261,16 +261,17 @@ def _groups(
     longest_pause_s: float,
 ) -> Iterator[list[_Seen]]:
     group: list[_Seen] = []
+    known: str | None = None  # the visit of known times that the group is of
     for index, one in enumerate(seen):
-        is_known = one.frame.visit is not None
-        if group and (
-            one.frame.visit != group[-1].frame.visit
-            or (not is_known and index in borders)
-            or (not is_known and not _goes_on(group, one, stays, reach_m, longest_pause_s))
-        ):
+        visit = one.frame.visit
+        goes_on = not group or (visit is not None and visit == group[-1].frame.visit)
+        if not goes_on and (visit is None or known in (None, visit)):
+            goes_on = index not in borders and _goes_on(group, one, stays, reach_m, longest_pause_s)
+        if not goes_on:
             yield group
-            group = []
+            group, known = [], None
         group.append(one)
+        known = known or visit
     if group:
         yield group
 
@@ -339,7 +340,7 @@ def _of_frames(
         frames=tuple(one.frame.key for one in group),
         distance_m=distance,
         reason=", ".join(words for words in (count, told, times) if words),
-        visit=group[0].frame.visit,
+        visit=next((one.frame.visit for one in group if one.frame.visit), None),
         doubtful=tuple(
             DoubtfulBorder(before.frame.at, one.frame.at, one.doubt)
             for before, one in pairwise(group)

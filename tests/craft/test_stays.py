@@ -287,10 +287,10 @@ def test_between_two_places_the_frames_that_nothing_places_are_parted_where_it_i
     ]
 
 
-def test_frames_of_a_known_visit_are_one_however_long_it_paused_and_no_others() -> None:
+def test_frames_of_a_known_visit_are_one_however_long_it_paused_and_two_visits_are_two() -> None:
     known = [*bout(0, 2, 24, 0, visit="v", spot="ledge"), *bout(120, 2, 200, -5, visit="v", spot="ledge")]
-    visits = propose_visits([*known, *bout(123, 2, 200, -5, spot="ledge")])
-    assert [(visit.visit, len(visit.frames)) for visit in visits] == [("v", 4), (None, 2)]
+    visits = propose_visits([*known, *bout(123, 2, 200, -5, visit="w", spot="ledge")])
+    assert [(visit.visit, len(visit.frames)) for visit in visits] == [("v", 4), ("w", 2)]
 
 
 def test_of_spots_nearly_as_near_the_planned_one_is_meant() -> None:
