@@ -94,8 +94,14 @@ def stated_before(record: Record | None, edits: Mapping[str, Any], marks: Contai
 
 
 def says_the_same(line: DayLine, draft: Draft) -> bool:
-    """Whether a remembered line and a draft say the same; silence and unknown are alike here."""
-    return _known(then(line)) == _known({name: plain(value) for name, value in draft.fields.items()})
+    """Whether a remembered line and a draft say the same; silence and unknown are alike here.
+
+    The visit of an observation counts only once it is known which one its heading stands for.
+    """
+    said = then(line)
+    if "visit_id" not in draft.fields:
+        said.pop("visit_id", None)
+    return _known(said) == _known({name: plain(value) for name, value in draft.fields.items()})
 
 
 def is_about(draft: Draft, record: Record, day_ends_at: time) -> bool:

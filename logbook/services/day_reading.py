@@ -7,7 +7,10 @@ from datetime import date
 from types import MappingProxyType
 from typing import Any
 
+from logbook.domain.condition import Condition
 from logbook.domain.day import DayLine
+from logbook.domain.observed import visit_seen_on
+from logbook.domain.record import Record
 from logbook.domain.trip import Trip
 from logbook.domain.words import Provenance
 from logbook.services.day_drafts import Draft
@@ -37,6 +40,14 @@ class Reading:
         """Return a draft with the visit of the heading it stands under, which was taken in before it."""
         visit_id = self.visits.get(draft.heading) if draft.heading is not None else None
         return replace(draft, fields={**draft.fields, "visit_id": visit_id}) if visit_id else draft
+
+    def is_there_already(self, placed: Draft, record: Record | None) -> bool:
+        """Whether an observation that names no visit is that of the heading anyway."""
+        if not isinstance(record, Condition) or record.visit_id is not None:
+            return False
+        visits = self.desk.visits.all(trip_id=self.trip.id, on_date=record.on_date)
+        seen_on = visit_seen_on(record, visits, self.trip.day_ends_at)
+        return seen_on is not None and seen_on == placed.fields.get("visit_id")
 
 
 def lines_of(reading: Reading) -> list[DayLine]:

@@ -131,9 +131,10 @@ def _take(reading: Reading, draft: Draft, before: DayLine | None) -> None:
     if draft.noun == "day":
         take_text(reading, draft, before)
         return
-    draft = reading.placed(draft)
-    wanted = before.record_id if before else draft.target_id or _unclaimed(reading, draft)
+    placed = reading.placed(draft)
+    wanted = before.record_id if before else draft.target_id or _unclaimed(reading, placed)
     record = record_of(reading, draft.noun, wanted)
+    draft = draft if reading.is_there_already(placed, record) else placed
     if before is not None and before.text == draft.text and (record is None or says_the_same(before, draft)):
         if record is None:
             reading.elsewhere.append(

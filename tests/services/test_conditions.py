@@ -75,6 +75,19 @@ def test_the_draft_of_such_a_day_reads_back_into_the_same_records(
     assert dump()["condition"] == before
 
 
+def test_the_same_said_in_another_file_and_other_words_is_the_same_observation(
+    book: Book, tmp_path: Path, dump: Dump
+) -> None:
+    read_day(
+        book, written(tmp_path / "day.md", TWICE.replace("crowd: dozens", "crowd: dozens, none at 18:30"))
+    )
+    before = dump()["condition"]
+    parted = TWICE.replace("- crowd: dozens\n", "- crowd: dozens\n- crowd: none at 18:30\n")
+    done = read_day(book, written(tmp_path / "again.md", parted))
+    assert (done.added, done.changed) == (0, 0)
+    assert dump()["condition"] == before
+
+
 def test_a_heading_that_leaves_the_file_takes_its_visit_and_lines_along(book: Book, tmp_path: Path) -> None:
     file = written(tmp_path / "day.md", TWICE)
     read_day(book, file)
