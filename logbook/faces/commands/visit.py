@@ -71,7 +71,7 @@ UNKNOWABLE = ("arrived_at", "departed_at", "purpose", "tries", "support", "journ
 @options.command(
     app,
     "add",
-    "logbook visit add --trip high-valley --viewpoint dune-shoulder --on 2025-10-17 --from 06:00 --to 07:30",
+    "logbook visit add --trip high-valley --viewpoint dune-shoulder --on 2025-10-17 --from 11:00 --to 11:30",
 )
 def add(
     viewpoint: Annotated[str, typer.Option("--viewpoint", metavar="NAME", help="Where.")],
