@@ -14,6 +14,7 @@ from logbook.domain.written.filters import (
     filters_understood,
     stack_words,
     stacks_written,
+    unknown_filters,
 )
 from logbook.services.keepers import filters_by_id
 from logbook.services.night.evening import Evening, Given, Understood
@@ -40,8 +41,8 @@ def say_filters(evening: Evening, question: Question, given: Given | None) -> Un
     said = stacks_written(text)
     of_each = _of_each(evening, keeper_ids, said)
     answer = ", ".join(one.text for one in said) if _is_by_keeper(said) else stack_words(said[0].filters)
-    if _doubted(evening, of_each):
-        return Understood(filters_understood(typed, said), f"{answer}{UNSURE}")
+    if _doubted(evening, of_each) or _is_odd(evening, said):
+        return Understood(answer=f"{answer}{UNSURE}")
     for keeper_id, filters in of_each.items():
         change_keepers(evening, [keeper_id], given, {"filters": filters})
     return Understood(filters_understood(typed, said), answer)
@@ -70,6 +71,15 @@ def _may_be_none(text: str) -> bool:
         return not yes_written(text)
     except InvalidValueError:
         return says_nothing(text) and text.strip().casefold() not in NONE
+
+
+def _is_odd(evening: Evening, said: Sequence[KeeperStack]) -> bool:
+    """Whether an answer has a name that neither a filter, nor the kit, nor a keeper is known by."""
+    odd = {name for one in said for name in unknown_filters(one.filters)}
+    if not odd:
+        return False
+    worn = {name for keeper in evening.desk.keepers.all() for name in keeper.filters or ()}
+    return not odd <= worn | {one.filter_name for one in evening.desk.kit.all() if one.filter_name}
 
 
 def _is_by_keeper(said: tuple[KeeperStack, ...]) -> bool:

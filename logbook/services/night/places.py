@@ -69,9 +69,17 @@ def with_nearest_names(desk: Desk, question: Question) -> Question:
     try:
         find(desk, kinds.VIEWPOINT, name)
     except NotFoundError as error:
-        is_slip = get_close_matches(slug_of(name), desk.viewpoints.slugs(), 1, SLIP)
+        is_slip = _is_part_of_name(name, desk) or get_close_matches(
+            slug_of(name), desk.viewpoints.slugs(), 1, SLIP
+        )
         return replace(question, why=(str(error),), default="n" if is_slip else question.default)
     return question
+
+
+def _is_part_of_name(name: str, desk: Desk) -> bool:
+    """Whether a name has only words of a viewpoint's name: `the ledge` is hardly a new place."""
+    words = set(slug_of(name).split("-")) - {"the", "a", "at"}
+    return any(words <= set(slug.split("-")) for slug in desk.viewpoints.slugs())
 
 
 def entered(evening: Evening, visit_id: str, named: str) -> Viewpoint:

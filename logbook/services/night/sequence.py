@@ -11,7 +11,7 @@ from itertools import takewhile
 from logbook.craft.marks import number_text
 from logbook.craft.matching import MatchKind
 from logbook.domain.words import Crowd, Disclosure, OutcomeWord, Provenance, Reason, Sharpness, Support
-from logbook.domain.written.filters import stack_words, stacks_written
+from logbook.domain.written.filters import stack_words, stacks_written, unknown_filters
 from logbook.domain.written.outcomes import outcome_written
 from logbook.services.night.cutting import CORRECTING, stay_lines
 from logbook.services.night.frames_told import counted_frames, label_of
@@ -237,11 +237,11 @@ def _of_group(
                 f"{key}.sure",
                 Asks.SURE,
                 chapter,
-                f"{name}: was there no filter",
+                f"{name}: {_questioned(answered.text.removesuffix(UNSURE))}",
                 why=tuple(dict.fromkeys(group.doubts.values())),
                 choices=("y", "n"),
                 about=f"{about};{answered.text.removesuffix(UNSURE)}",
-                hint="y: none it was; n: ask again; Enter: leave it unknown",
+                hint="y: so it was; n: ask again; Enter: leave it unknown",
                 shows=group.settings,
             )
     if serving and group.shot_said is None and group.shot and group.shot_kind == MatchKind.SHOT:
@@ -268,6 +268,13 @@ def _of_group(
         hint="Enter: not judged",
         shows=group.settings,
     )
+
+
+def _questioned(answer: str) -> str:
+    """Return what is asked about filters that are hard to believe, or that no filter is known by."""
+    said = stacks_written(answer)
+    odd = sorted({name for one in said for name in unknown_filters(one.filters)})
+    return f'keep "{odd[0]}" as the name of a filter' if odd else "was there no filter"
 
 
 def _name_of(groups: tuple[PlannedGroup, ...]) -> str:

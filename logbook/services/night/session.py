@@ -16,8 +16,8 @@ from logbook.domain.errors import ConflictError, InvalidValueError, NotFoundErro
 from logbook.domain.night import NightAnswer
 from logbook.domain.record import new_record
 from logbook.domain.trip import Trip
-from logbook.domain.words import Provenance
-from logbook.domain.written.choices import yes_written
+from logbook.domain.words import Provenance, Support
+from logbook.domain.written.choices import is_unknown, yes_written
 from logbook.domain.zones import zone_of
 from logbook.services.accounts import account_in, day_of
 from logbook.services.night.applying import apply
@@ -109,12 +109,10 @@ class Night:
         Raises LogbookError, in one sentence, for an answer that cannot be understood; nothing changes then.
         """
         text = _in_lines(question, text)
-        if (
-            word is Provenance.STATED
-            and len(text) == 1
-            and text.isalpha()
-            and not question.choices[:1] == ("y",)
-        ):
+        if word is Provenance.STATED and is_unknown(text) and not _is_value(question, text):
+            self.answer(question, "", None)
+            return ("It is left unknown.",)
+        if word is Provenance.STATED and _is_letter(question, text):
             raise InvalidValueError(
                 f'"{text}" alone is too short to mean something; help says what can be typed.'
             )
@@ -279,6 +277,16 @@ def _in_lines(question: Question, text: str) -> str:
     if question.asks is Asks.JOURNAL:
         return text.strip()
     return ("\n" if question.asks in SEVERAL else ", ").join(lines)
+
+
+def _is_letter(question: Question, text: str) -> bool:
+    """Whether a text is a single letter where none is asked for: `h` is handheld to one, help to the next."""
+    return len(text) == 1 and text.isalpha() and question.choices[:1] != ("y",)
+
+
+def _is_value(question: Question, text: str) -> bool:
+    """Whether unknown is a value of its own there: what held the camera, looked for and not known."""
+    return question.asks is Asks.SUPPORT and text.casefold() == Support.UNKNOWN
 
 
 def _answered(kept: str) -> Answered:

@@ -250,6 +250,39 @@ def test_same_is_what_the_group_before_had(sitting: Sitting) -> None:
     assert set(filters(sitting, keys).values()) == {("pol", "nd1000")}
 
 
+@pytest.mark.parametrize("text", ["maybe nd8 or so", "no filter at all", "idk"])
+def test_a_name_that_no_filter_is_known_by_is_asked_about_before_it_is_kept(
+    sitting: Sitting, text: str
+) -> None:
+    keys = sitting.until(Asks.FILTERS).about.split(",")
+    assert say(sitting, text) == ()
+    question = sitting.ask()
+    assert (question.asks, filters(sitting, keys)) == (Asks.SURE, {})
+    assert f'keep "{text}" as the name of a filter' in question.text
+    say(sitting, "n")
+    assert sitting.ask().asks is Asks.FILTERS
+    say(sitting, "black card")
+    say(sitting, "y")
+    assert set(filters(sitting, keys).values()) == {("black card",)}
+    sitting.until(Asks.FILTERS)
+    say(sitting, "black card")  # a name in use is asked about no more
+    assert sitting.ask().asks is not Asks.SURE
+
+
+@pytest.mark.parametrize("asks", [Asks.VIEWPOINT, Asks.TRIES, Asks.FILTERS, Asks.CHANGES, Asks.KEEP])
+def test_not_knowing_is_said_in_words_too(sitting: Sitting, dump: Callable[..., Dump], asks: Asks) -> None:
+    sitting.until(asks)
+    before = dump("night_answer", "visit", "keeper")
+    assert say(sitting, "don't know") == ("It is left unknown.",)
+    assert dump("night_answer", "visit", "keeper") == before
+
+
+def test_part_of_a_name_is_entered_as_a_new_place_only_by_a_yes(sitting: Sitting) -> None:
+    sitting.until(Asks.VIEWPOINT)
+    say(sitting, "the ledge")
+    assert (sitting.ask().asks, sitting.ask().default) == (Asks.NEW_VIEWPOINT, "n")
+
+
 def test_no_is_asked_once_more_before_it_is_none(sitting: Sitting) -> None:
     keys = sitting.until(Asks.FILTERS).about.split(",")
     say(sitting, "no")
