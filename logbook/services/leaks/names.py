@@ -186,7 +186,7 @@ class Names:
 
 def _tells(word: str, name: Name) -> bool:
     """Tell whether a word of a name gives it away alone."""
-    if word in name.allowed or word in ORDINARY or word[0].isdigit():
+    if word in name.allowed or word[0].isdigit() or ORDINARY & {word, word.removesuffix("s")}:
         return False
     return len(word) >= SHORTEST_ALONE or (name.is_person and len(word) > 1)
 

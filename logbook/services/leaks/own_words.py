@@ -1,38 +1,54 @@
-"""What the program writes on pages by itself: its templates, and the texts in the code that fills them.
+"""What the program writes on pages by itself: its templates, the sentences of its code, its vocabularies.
 
 One surprising decision: what the program itself writes everywhere ("May", "Bridge") is no secret, although a
-withheld place or a private person may be called so: on a page the two cannot be told apart. The rooms that
-strike secrets out and the commands are left out: they say nothing on a page, and examples name places.
+withheld place or a private person may be called so: on a page the two cannot be told apart. So it is kept
+small: what is no sentence in the code, a key or the name of a format, is never on a page.
 """
 
 import ast
+import re
 from calendar import day_name, month_abbr, month_name
 from collections.abc import Iterator
 from functools import cache
 from pathlib import Path
 
+from logbook.services.leaks.readings import PARTED, reading_of
 from logbook.services.leaks.words import Text, read
 
 _PACKAGE = Path(__file__).parents[2]
-_ROOMS = ("faces/report", "services/exports", "domain", "craft", "sky")
-_NEVER_SHOWN = frozenset(("discretion", "written", "written_positions.py"))  # they read, and say nothing
+_ROOMS = ("faces/report", "services/exports", "craft", "sky")  # their sentences come onto pages
+_VOCABULARIES = (*_ROOMS, "domain")
+_JINJA = re.compile(r"\{[{%#].*?[}%#]\}", re.DOTALL)
 
 
 @cache
 def own_words() -> Text:
     """Return all that the program writes by itself, taken apart."""
     templates = next(p for p in (_PACKAGE / "_templates", _PACKAGE.parent / "templates") if p.is_dir())
-    texts = [path.read_text(encoding="utf-8") for path in sorted((templates / "report").iterdir())]
-    for room in _ROOMS:
+    pages = sorted((templates / "report").glob("*.html"))
+    texts = [
+        reading_of(page.name, _JINJA.sub(PARTED, page.read_text(encoding="utf-8"))).words for page in pages
+    ]
+    for room in _VOCABULARIES:
         for path in sorted((_PACKAGE / room).rglob("*.py")):
-            if not _NEVER_SHOWN & set(path.relative_to(_PACKAGE).parts):
-                texts += _literals(path)
-    return read("\n|\n".join([*texts, *month_name, *month_abbr, *day_name]))
+            tree = ast.parse(path.read_text(encoding="utf-8"))
+            texts += _vocabulary(tree)
+            if room in _ROOMS:
+                texts += _sentences(tree)
+    return read(PARTED.join([*texts, *month_name, *month_abbr, *day_name]))
 
 
-def _literals(path: Path) -> Iterator[str]:
-    """Yield the texts that a module's code holds, without what it says of itself."""
-    tree = ast.parse(path.read_text(encoding="utf-8"))
+def _vocabulary(tree: ast.Module) -> Iterator[str]:
+    """Yield the words of enums."""
+    for node in ast.walk(tree):
+        if isinstance(node, ast.ClassDef) and any(ast.unparse(base) == "StrEnum" for base in node.bases):
+            for one in ast.walk(node):
+                if isinstance(one, ast.Constant) and isinstance(one.value, str) and " " not in one.value:
+                    yield one.value
+
+
+def _sentences(tree: ast.Module) -> Iterator[str]:
+    """Yield the texts of a module that people read: what has a space or a capital, and is no docstring."""
     docs = {
         id(node.body[0].value)
         for node in ast.walk(tree)
@@ -42,4 +58,6 @@ def _literals(path: Path) -> Iterator[str]:
     }
     for node in ast.walk(tree):
         if isinstance(node, ast.Constant) and isinstance(node.value, str) and id(node) not in docs:
-            yield node.value
+            text = node.value
+            if " " in text or text[:1].isupper():
+                yield text
