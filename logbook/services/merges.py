@@ -53,8 +53,8 @@ def always(side: Side) -> Decide:
 
 PREFERRED: Mapping[str, Decide] = {
     "newer": newer,
-    "ours": always(Side.OURS),
-    "theirs": always(Side.THEIRS),
+    "this": always(Side.THIS),
+    "other": always(Side.OTHER),
 }
 
 
@@ -66,30 +66,30 @@ def merge(book: Book, other: Path, decide: Decide, *, dry_run: bool = False) -> 
     """
     if other.exists() and other.resolve() == book.path.resolve():
         raise WrongUseError(f"{other} is this book itself; name the other one.")
-    theirs = _read_other(other, book.now)
+    other_copy = _read_other(other, book.now)
     with book.reading() as desk:
-        ours = desk.copy()
-    result = merged(ours, theirs, decide)
-    if dry_run or result.undecided or not is_news(ours, result):
-        return _told(ours, result, None, is_done=not dry_run and not result.undecided)
+        this_copy = desk.copy()
+    result = merged(this_copy, other_copy, decide)
+    if dry_run or result.undecided or not is_news(this_copy, result):
+        return _told(this_copy, result, None, is_done=not dry_run and not result.undecided)
     backup = backups.make(book.path, book.now(), backups.Why.MERGE)
     settled = {_as_seen(conflict): side for conflict, side in result.decided}
     with book.writing(taken_in=True) as desk:
-        ours = desk.copy()
-        result = merged(ours, theirs, lambda conflict: settled.get(_as_seen(conflict)))
+        this_copy = desk.copy()
+        result = merged(this_copy, other_copy, lambda conflict: settled.get(_as_seen(conflict)))
         if result.undecided:
             raise ConflictError("The book was changed by another window meanwhile; merge again.")
-        desk.become(ours, result)
-    return _told(ours, result, backup, is_done=True)
+        desk.become(this_copy, result)
+    return _told(this_copy, result, backup, is_done=True)
 
 
 def _as_seen(conflict: Conflict) -> tuple[object, ...]:
     """A conflict as somebody decided it: whatever either side has become since is another one."""
-    return (*conflict.key, conflict.ours_at, conflict.theirs_at)
+    return (*conflict.key, conflict.this_at, conflict.other_at)
 
 
-def _told(ours: Copy, result: Merged, backup: Path | None, *, is_done: bool) -> MergeResult:
-    found = differences(ours, result)
+def _told(this_copy: Copy, result: Merged, backup: Path | None, *, is_done: bool) -> MergeResult:
+    found = differences(this_copy, result)
     added = [one.after for one in found if one.table == "keeper" and one.before is None and one.after]
     not_here = sum(not real_path(row["path"]).exists() for row in added)
     return MergeResult(found, result.renamed, result.decided, result.undecided, not_here, backup, is_done)

@@ -92,124 +92,124 @@ def later(book: Book) -> Book:
 
 
 def test_a_copy_in_which_nothing_was_done_changes_nothing(forked: Forked) -> None:
-    ours, theirs = forked
-    before = state(ours)
-    done = join(ours, theirs)
+    this, other = forked
+    before = state(this)
+    done = join(this, other)
     assert (done.differences, done.undecided, done.backup, done.is_done) == ((), (), None, True)
-    assert state(ours) == before
+    assert state(this) == before
 
 
 def test_what_was_done_on_either_computer_is_in_both_books_after(forked: Forked) -> None:
-    ours, theirs = forked
-    records.add(ours, kinds.SITE, {"title": "Salt flat"})
-    note_keepers(ours, None, "0412", {"support": Support.TRIPOD})
-    records.add(theirs, kinds.SITE, {"title": "Slate coast"})
-    note_keepers(theirs, None, "0413", {"support": Support.BRACED})
-    records.remove(theirs, kinds.SHOT, "bridge-rough", with_dependents=True)
-    done = join(ours, theirs)
+    this, other = forked
+    records.add(this, kinds.SITE, {"title": "Salt flat"})
+    note_keepers(this, None, "0412", {"support": Support.TRIPOD})
+    records.add(other, kinds.SITE, {"title": "Slate coast"})
+    note_keepers(other, None, "0413", {"support": Support.BRACED})
+    records.remove(other, kinds.SHOT, "bridge-rough", with_dependents=True)
+    done = join(this, other)
     assert dict(done.counts) == {("added", "site"): 1, ("changed", "keeper"): 1, ("removed", "shot"): 1}
-    assert [one.why for one in listed(ours.path)] == [Why.MERGE]
-    assert join(theirs, ours).undecided == ()
-    assert nouns(ours) == nouns(theirs)
+    assert [one.why for one in listed(this.path)] == [Why.MERGE]
+    assert join(other, this).undecided == ()
+    assert nouns(this) == nouns(other)
     for book in forked:
         assert not checks.check_book(book).wrong
         before = state(book)
-        assert join(book, theirs if book is ours else ours).differences == ()
+        assert join(book, other if book is this else this).differences == ()
         assert state(book) == before, "merging again changes nothing"
 
 
 def test_the_other_book_is_not_written_and_nothing_is_left_beside_it(forked: Forked, tmp_path: Path) -> None:
-    ours, theirs = forked
-    records.add(theirs, kinds.SITE, {"title": "Slate coast"})
-    folder = theirs.path.parent
+    this, other = forked
+    records.add(other, kinds.SITE, {"title": "Slate coast"})
+    folder = other.path.parent
     before = {path.name: (path.read_bytes(), path.stat().st_mtime_ns) for path in folder.iterdir()}
     folder.chmod(0o555)
-    theirs.path.chmod(0o444)
-    join(ours, theirs)
+    other.path.chmod(0o444)
+    join(this, other)
     folder.chmod(0o755)
     assert {path.name: (path.read_bytes(), path.stat().st_mtime_ns) for path in folder.iterdir()} == before
 
 
 def test_where_both_say_otherwise_nothing_is_merged_until_somebody_decides(forked: Forked) -> None:
-    ours, theirs = forked
-    note_keepers(ours, None, "0412", {"support": Support.TRIPOD, "note": "same"})
-    note_keepers(theirs, None, "0412", {"support": Support.BRACED, "note": "same"})
-    records.add(theirs, kinds.SITE, {"title": "Slate coast"})
-    before = state(ours)
-    done = join(ours, theirs)
+    this, other = forked
+    note_keepers(this, None, "0412", {"support": Support.TRIPOD, "note": "same"})
+    note_keepers(other, None, "0412", {"support": Support.BRACED, "note": "same"})
+    records.add(other, kinds.SITE, {"title": "Slate coast"})
+    before = state(this)
+    done = join(this, other)
     (conflict,) = done.undecided
     assert (conflict.name, conflict.fields) == ("trn-0412", (("support", "tripod", "braced"),))
     assert not done.is_done
-    assert state(ours) == before
-    assert listed(ours.path) == ()
-    told = join(ours, theirs, "theirs", dry_run=True)
-    assert [side for _, side in told.decided] == [Side.THEIRS]
-    assert state(ours) == before
-    join(ours, theirs, "newer")
-    with ours.reading() as desk:
+    assert state(this) == before
+    assert listed(this.path) == ()
+    told = join(this, other, "other", dry_run=True)
+    assert [side for _, side in told.decided] == [Side.OTHER]
+    assert state(this) == before
+    join(this, other, "newer")
+    with this.reading() as desk:
         assert desk.keepers.all(slug="trn-0412")[0].support is Support.BRACED
         assert len(desk.sites.all()) == 2
 
 
-@pytest.mark.parametrize(("prefer", "kept"), [("ours", False), ("theirs", True)])
+@pytest.mark.parametrize(("prefer", "kept"), [("this", False), ("other", True)])
 def test_a_record_removed_here_and_edited_there_is_a_conflict(
     forked: Forked, prefer: str, kept: bool
 ) -> None:
-    ours, theirs = forked
-    records.remove(ours, kinds.KEEPER, "trn-0412", with_dependents=True)
-    note_keepers(theirs, None, "0412", {"support": Support.BRACED})
-    assert [one.clash for one in join(ours, theirs).undecided] == ["removed in one, edited in the other"]
-    join(ours, theirs, prefer)
-    with ours.reading() as desk:
+    this, other = forked
+    records.remove(this, kinds.KEEPER, "trn-0412", with_dependents=True)
+    note_keepers(other, None, "0412", {"support": Support.BRACED})
+    assert [one.clash for one in join(this, other).undecided] == ["removed in one, edited in the other"]
+    join(this, other, prefer)
+    with this.reading() as desk:
         assert bool(desk.keepers.all(slug="trn-0412")) == kept
-    join(theirs, ours)
-    assert nouns(ours) == nouns(theirs)
+    join(other, this)
+    assert nouns(this) == nouns(other)
 
 
 def test_a_place_that_is_gone_here_and_visited_there_is_a_conflict(forked: Forked) -> None:
-    ours, theirs = forked
-    records.remove(ours, kinds.VIEWPOINT, "dune-crest", with_dependents=True)
+    this, other = forked
+    records.remove(this, kinds.VIEWPOINT, "dune-crest", with_dependents=True)
     fields = {"viewpoint": "dune-crest", "on_date": datetime(2031, 10, 15, tzinfo=UTC).date()}
-    records.add_to_trip(theirs, kinds.VISIT, None, fields, None)
-    (conflict,) = join(ours, theirs).undecided
+    records.add_to_trip(other, kinds.VISIT, None, fields, None)
+    (conflict,) = join(this, other).undecided
     assert conflict.clash == "removed in one, needed in the other"
     assert (conflict.name, conflict.needed_by) == ("dune-crest", ("visit", "dune-crest-2031-10-15"))
-    join(ours, theirs, "theirs")
-    with ours.reading() as desk:
+    join(this, other, "other")
+    with this.reading() as desk:
         assert len(desk.visits.all()) == 1
         assert "dune-crest" in desk.viewpoints.slugs()
-    assert not checks.check_book(ours).wrong
-    join(theirs, ours)
-    assert nouns(ours) == nouns(theirs)
+    assert not checks.check_book(this).wrong
+    join(other, this)
+    assert nouns(this) == nouns(other)
 
 
 def test_one_name_for_two_things_is_parted_alike_on_both_computers(forked: Forked) -> None:
-    ours, theirs = forked
-    records.add(theirs, kinds.SITE, {"title": "Salt flat", "region": "south"})
-    records.add(ours, kinds.SITE, {"title": "Salt flat", "region": "north"})
-    here, there = join(ours, theirs), join(theirs, ours)
+    this, other = forked
+    records.add(other, kinds.SITE, {"title": "Salt flat", "region": "south"})
+    records.add(this, kinds.SITE, {"title": "Salt flat", "region": "north"})
+    here, there = join(this, other), join(other, this)
     assert [(one.old, one.new) for one in here.renamed] == [("salt-flat", "salt-flat-2")]
-    with ours.reading() as desk:
+    with this.reading() as desk:
         assert {one.slug: one.region for one in desk.sites.all() if one.region} == {
             "salt-flat": "north",
             "salt-flat-2": "south",
         }
-    assert nouns(ours) == nouns(theirs)
+    assert nouns(this) == nouns(other)
     assert there.undecided == ()
 
 
 def test_a_picture_taken_in_on_both_computers_is_one_keeper(
     forked: Forked, tmp_path: Path, picture: Callable[..., Path]
 ) -> None:
-    ours, theirs = forked
-    for book, folder in ((ours, "laptop"), (theirs, "studio-disk")):
+    this, other = forked
+    for book, folder in ((this, "laptop"), (other, "studio-disk")):
         picture(tmp_path / folder / "NEW_0001.JPG", look=77)
         take_in(book, tmp_path / folder, trip=None)
     before = {
-        book.path: str(tmp_path / folder) for book, folder in ((ours, "laptop"), (theirs, "studio-disk"))
+        book.path: str(tmp_path / folder) for book, folder in ((this, "laptop"), (other, "studio-disk"))
     }
-    join(ours, theirs)
-    join(theirs, ours)
+    join(this, other)
+    join(other, this)
     held = []
     for book in forked:
         with book.reading() as desk:
@@ -220,92 +220,92 @@ def test_a_picture_taken_in_on_both_computers_is_one_keeper(
 
 
 def test_a_merge_is_taken_back_to_the_bit_and_can_be_done_again(forked: Forked) -> None:
-    ours, theirs = forked
-    note_keepers(ours, None, "0412", {"support": Support.TRIPOD})
-    note_keepers(theirs, None, "0412", {"support": Support.BRACED})
-    records.remove(theirs, kinds.VIEWPOINT, "dune-crest", with_dependents=True)
-    records.add(theirs, kinds.SITE, {"title": "Slate coast"})
-    before = state(ours)
-    join(later(ours), theirs, "theirs")
-    after = nouns(ours)
+    this, other = forked
+    note_keepers(this, None, "0412", {"support": Support.TRIPOD})
+    note_keepers(other, None, "0412", {"support": Support.BRACED})
+    records.remove(other, kinds.VIEWPOINT, "dune-crest", with_dependents=True)
+    records.add(other, kinds.SITE, {"title": "Slate coast"})
+    before = state(this)
+    join(later(this), other, "other")
+    after = nouns(this)
     assert after != {name: rows for name, rows in before.items() if name not in TABLES}
-    undo.undo(later(ours))
-    assert state(ours) == before
-    assert checks.check_index(ours).in_step
-    join(later(ours), theirs, "theirs")
-    assert nouns(ours) == after
+    undo.undo(later(this))
+    assert state(this) == before
+    assert checks.check_index(this).in_step
+    join(later(this), other, "other")
+    assert nouns(this) == after
 
 
 def test_a_decision_holds_only_for_what_was_decided_on(forked: Forked) -> None:
-    ours, theirs = forked
-    records.edit(theirs, kinds.TRIP, "valley", {"purpose": "theirs"})
-    records.edit(ours, kinds.TRIP, "valley", {"purpose": "ours"})
+    this, other = forked
+    records.edit(other, kinds.TRIP, "valley", {"purpose": "other"})
+    records.edit(this, kinds.TRIP, "valley", {"purpose": "this"})
 
     def decide(_conflict: Conflict) -> Side:
-        records.edit(later(ours), kinds.TRIP, "valley", {"summary": "written in another window meanwhile"})
-        return Side.THEIRS
+        records.edit(later(this), kinds.TRIP, "valley", {"summary": "written in another window meanwhile"})
+        return Side.OTHER
 
     with pytest.raises(ConflictError, match="changed by another window meanwhile"):
-        merges.merge(ours, theirs.path, decide)
-    with ours.reading() as desk:
+        merges.merge(this, other.path, decide)
+    with this.reading() as desk:
         (trip,) = desk.trips.all(slug="valley")
-        assert (trip.purpose, trip.summary) == ("ours", "written in another window meanwhile")
+        assert (trip.purpose, trip.summary) == ("this", "written in another window meanwhile")
 
 
 def test_a_change_that_was_taken_back_stays_so_on_the_other_computer(forked: Forked) -> None:
-    ours, theirs = forked
-    note_keepers(ours, None, "0412", {"support": Support.TRIPOD})
-    records.add(later(ours), kinds.SITE, {"title": "Salt flat"})
-    join(theirs, ours)
-    undo.undo(later(ours))
-    undo.undo(later(ours))
-    assert join(theirs, ours).undecided == ()
-    with theirs.reading() as desk:
+    this, other = forked
+    note_keepers(this, None, "0412", {"support": Support.TRIPOD})
+    records.add(later(this), kinds.SITE, {"title": "Salt flat"})
+    join(other, this)
+    undo.undo(later(this))
+    undo.undo(later(this))
+    assert join(other, this).undecided == ()
+    with other.reading() as desk:
         assert desk.keepers.all(slug="trn-0412")[0].support is None
         assert "salt-flat" not in desk.sites.slugs()
-    assert join(ours, theirs).differences == ()
+    assert join(this, other).differences == ()
 
 
 def test_a_day_file_read_on_both_computers_is_one_day(forked: Forked, tmp_path: Path) -> None:
-    ours, theirs = forked
+    this, other = forked
     day = tmp_path / "2031-10-14.md"
     day.write_text(
         "---\ntrip: valley\ndate: 2031-10-14\n---\nIce.\n\n## Quarry ledge 17:20-18:45\n- crowd: dozens\n"
         "- tries: 14\n- shot bridge-silk: partly, light\n- lesson change: come early\n- not understood: x\n",
         encoding="utf-8",
     )
-    read_day(ours, day, trip=None)
-    before = {name: len(rows) for name, rows in nouns(ours).items()}
+    read_day(this, day, trip=None)
+    before = {name: len(rows) for name, rows in nouns(this).items()}
     day.write_text(day.read_text(encoding="utf-8").replace("Ice.\n", "Ice.\nAnd wind.\n"), encoding="utf-8")
-    read_day(theirs, day, trip=None)
-    join(ours, theirs, "theirs")
-    join(theirs, ours, "ours")
-    for book in (ours, theirs):
+    read_day(other, day, trip=None)
+    join(this, other, "other")
+    join(other, this, "this")
+    for book in (this, other):
         assert {name: len(rows) for name, rows in nouns(book).items()} == before
-    assert nouns(ours) == nouns(theirs)
-    again = read_day(later(ours), day, trip=None)
+    assert nouns(this) == nouns(other)
+    again = read_day(later(this), day, trip=None)
     assert (again.added, again.changed, again.removed, again.elsewhere) == (0, 0, 0, ())
 
 
 def test_an_import_that_was_taken_back_is_no_removal(forked: Forked, tmp_path: Path) -> None:
-    ours, theirs = forked
-    records.add(theirs, kinds.SITE, {"title": "Salt flat"})
-    with theirs.reading() as desk:
+    this, other = forked
+    records.add(other, kinds.SITE, {"title": "Salt flat"})
+    with other.reading() as desk:
         text = json_text(to_document(book_records(desk), private=True))
-    import_document(later(ours), from_document(parse_json(text, "a.json"), "a.json"), "a.json")
-    undo.undo(later(ours))
-    join(ours, theirs)
-    with ours.reading() as desk:
+    import_document(later(this), from_document(parse_json(text, "a.json"), "a.json"), "a.json")
+    undo.undo(later(this))
+    join(this, other)
+    with this.reading() as desk:
         assert "salt-flat" in desk.sites.slugs()
 
 
 def test_a_removal_that_was_taken_back_comes_back_on_the_other_computer(forked: Forked) -> None:
-    ours, theirs = forked
-    records.remove(later(ours), kinds.KEEPER, "trn-0412", with_dependents=True)
-    join(theirs, ours)
-    undo.undo(later(ours))
-    assert join(theirs, ours).undecided == ()
-    with theirs.reading() as desk:
+    this, other = forked
+    records.remove(later(this), kinds.KEEPER, "trn-0412", with_dependents=True)
+    join(other, this)
+    undo.undo(later(this))
+    assert join(other, this).undecided == ()
+    with other.reading() as desk:
         assert desk.keepers.all(slug="trn-0412")
 
 
@@ -326,9 +326,9 @@ def columns_at(revision: str) -> dict[str, set[str]]:
 
 
 def test_a_book_that_is_behind_is_read_and_stays_behind(forked: Forked) -> None:
-    ours, theirs = forked
-    records.add(theirs, kinds.SITE, {"title": "Slate coast"})
-    with closing(sqlite3.connect(theirs.path)) as connection:
+    this, other = forked
+    records.add(other, kinds.SITE, {"title": "Slate coast"})
+    with closing(sqlite3.connect(other.path)) as connection:
         triggers = connection.execute("SELECT name FROM sqlite_master WHERE type = 'trigger'").fetchall()
         for (name,) in triggers:
             connection.execute(f"DROP TRIGGER {name}")
@@ -340,10 +340,10 @@ def test_a_book_that_is_behind_is_read_and_stays_behind(forked: Forked) -> None:
         connection.execute("UPDATE alembic_version SET version_num = '0005'")
         connection.execute("PRAGMA user_version = 5")
         connection.commit()
-    before = theirs.path.read_bytes()
-    done = join(ours, theirs)
+    before = other.path.read_bytes()
+    done = join(this, other)
     assert dict(done.counts) == {("added", "site"): 1}
-    assert theirs.path.read_bytes() == before
+    assert other.path.read_bytes() == before
 
 
 def damaged(path: Path) -> None:
@@ -369,12 +369,12 @@ def with_a_row_that_cannot_be(path: Path) -> None:
 def test_a_book_that_is_not_sound_is_not_merged(
     forked: Forked, spoil: Callable[[Path], None], said: str
 ) -> None:
-    ours, theirs = forked
-    before = state(ours)
-    spoil(theirs.path)
+    this, other = forked
+    before = state(this)
+    spoil(other.path)
     with pytest.raises((BookError, NotFoundError), match=said):
-        join(ours, theirs)
-    assert state(ours) == before
+        join(this, other)
+    assert state(this) == before
 
 
 def test_a_book_is_not_merged_with_itself(forked: Forked) -> None:
@@ -383,17 +383,17 @@ def test_a_book_is_not_merged_with_itself(forked: Forked) -> None:
 
 
 def test_whoever_writes_while_another_decides_is_not_written_over(forked: Forked) -> None:
-    ours, theirs = forked
-    note_keepers(ours, None, "0412", {"support": Support.TRIPOD})
-    note_keepers(theirs, None, "0412-0413", {"support": Support.BRACED})
+    this, other = forked
+    note_keepers(this, None, "0412", {"support": Support.TRIPOD})
+    note_keepers(other, None, "0412-0413", {"support": Support.BRACED})
 
     def think(_conflict: Conflict) -> Side:
-        note_keepers(later(ours), None, "0413", {"support": Support.HANDHELD})
-        return Side.THEIRS
+        note_keepers(later(this), None, "0413", {"support": Support.HANDHELD})
+        return Side.OTHER
 
     with pytest.raises(ConflictError, match="changed by another window meanwhile"):
-        merges.merge(ours, theirs.path, think)
-    with ours.reading() as desk:
+        merges.merge(this, other.path, think)
+    with this.reading() as desk:
         assert desk.keepers.all(slug="trn-0413")[0].support is Support.HANDHELD
 
 
@@ -426,24 +426,24 @@ def test_what_is_written_is_what_was_worked_out_and_goes_back_whole(
     folder = tmp_path_factory.mktemp("merge")
     pens = two(histories, 1000, apart=False)
     now = tick(datetime(2031, 12, 1, tzinfo=UTC))
-    ours, theirs = (written(pen, folder / f"{pen.side}.sqlite", now) for pen in pens)
-    with ours.writing():
+    this, other = (written(pen, folder / f"{pen.side}.sqlite", now) for pen in pens)
+    with this.writing():
         pass  # what the pen wrote is one change
-    before = state(ours)
-    copy = copy_of(ours)
-    result = merged(copy_of(ours), copy_of(theirs), newer)
-    done = merges.merge(later(ours), theirs.path, newer)
-    after = copy_of(ours)
+    before = state(this)
+    copy = copy_of(this)
+    result = merged(copy_of(this), copy_of(other), newer)
+    done = merges.merge(later(this), other.path, newer)
+    after = copy_of(this)
     wanted = as_copy(result, copy)
     assert after.rows == wanted.rows
     assert after.earlier == wanted.earlier
     assert {one: set(found) for one, found in after.removals.items()} == {
         one: set(found) for one, found in wanted.removals.items()
     }
-    assert {one.kind for one in checks.check_book(ours).wrong} <= {checks.Kind.ORIGINAL}
+    assert {one.kind for one in checks.check_book(this).wrong} <= {checks.Kind.ORIGINAL}
     if done.differences:
-        undo.undo(later(ours))
-        assert state(ours) == before
+        undo.undo(later(this))
+        assert state(this) == before
 
 
 MERGE = """
@@ -461,22 +461,22 @@ merge(book, Path(sys.argv[2]), PREFERRED["newer"])
 def test_a_merge_killed_at_any_moment_is_done_or_not_and_can_be_done_again(
     forked: Forked, tmp_path: Path
 ) -> None:
-    ours, theirs = forked
-    note_keepers(ours, None, "0412", {"support": Support.TRIPOD})
-    note_keepers(theirs, None, "0412-0419", {"support": Support.BRACED})
+    this, other = forked
+    note_keepers(this, None, "0412", {"support": Support.TRIPOD})
+    note_keepers(other, None, "0412-0419", {"support": Support.BRACED})
     for number in range(150):
-        records.add(theirs, kinds.SITE, {"title": f"Site {number}"})
+        records.add(other, kinds.SITE, {"title": f"Site {number}"})
     before = tmp_path / "before.sqlite"
-    shutil.copyfile(ours.path, before)
-    old = nouns(ours)
-    join(ours, theirs, "newer")
-    new = nouns(ours)
+    shutil.copyfile(this.path, before)
+    old = nouns(this)
+    join(this, other, "newer")
+    new = nouns(this)
     for number in range(25):
         for suffix in ("", "-wal", "-shm"):
-            Path(f"{ours.path}{suffix}").unlink(missing_ok=True)
-        shutil.copyfile(before, ours.path)
+            Path(f"{this.path}{suffix}").unlink(missing_ok=True)
+        shutil.copyfile(before, this.path)
         program = subprocess.Popen(
-            [sys.executable, "-c", MERGE, str(ours.path), str(theirs.path)],
+            [sys.executable, "-c", MERGE, str(this.path), str(other.path)],
             stdout=subprocess.PIPE,
             cwd=Path(__file__).parents[2],
         )
@@ -485,10 +485,10 @@ def test_a_merge_killed_at_any_moment_is_done_or_not_and_can_be_done_again(
         time.sleep(random.Random(number).uniform(0, 0.6))
         os.kill(program.pid, signal.SIGKILL)
         program.communicate()
-        assert nouns(ours) in (old, new)
-        assert not checks.check_book(ours).wrong
-    join(ours, theirs, "newer")
-    assert nouns(ours) == new
+        assert nouns(this) in (old, new)
+        assert not checks.check_book(this).wrong
+    join(this, other, "newer")
+    assert nouns(this) == new
 
 
 def test_content_leaves_out_what_belongs_to_one_computer() -> None:

@@ -31,8 +31,8 @@ class Prefer(StrEnum):
     """Who decides where both books say otherwise."""
 
     NEWER = "newer"
-    OURS = "ours"
-    THEIRS = "theirs"
+    THIS = "this"
+    OTHER = "other"
     ASK = "ask"
 
 
@@ -70,7 +70,7 @@ def merge(
     if done.undecided and not dry_run:
         raise ConflictError(
             f"Both books say otherwise in {counted_conflicts(len(done.undecided))}, so nothing was merged; "
-            "decide with --prefer newer, ours, theirs or ask."
+            "decide with --prefer newer, this, other or ask."
         )
 
 
@@ -85,11 +85,11 @@ def _ask(conflict: "Conflict") -> "Side | None":
     for line in _conflict_lines(conflict):
         say(line)
     while True:
-        said = typer.prompt("Which holds, ours or theirs?", err=True).strip().lower()
+        said = typer.prompt("Which holds, this book or the other (this, other)?", err=True).strip().lower()
         for side in Side:
             if said and str(side).startswith(said):
                 return side
-        say("Type o for ours, t for theirs; Ctrl-C leaves everything as it is.")
+        say("Type t for this book, o for the other; Ctrl-C leaves everything as it is.")
 
 
 def _show(done: "MergeResult", dry_run: bool) -> None:
@@ -109,7 +109,7 @@ def _show(done: "MergeResult", dry_run: bool) -> None:
             sides = Counter(str(side) for _, side in done.decided)
             answer(
                 f"Both said otherwise in {counted_conflicts(len(done.decided))}: "
-                f"ours holds in {sides['ours']}, theirs in {sides['theirs']}."
+                f"this book holds in {sides['this']}, the other in {sides['other']}."
             )
         for one in done.renamed[:LISTED]:
             answer(f"Two were called {one.old}: the {one.table} made later is now {one.new}.")
@@ -126,11 +126,13 @@ def _conflict_lines(conflict: "Conflict") -> list[str]:
     if conflict.needed_by is not None:
         table, name = conflict.needed_by
         lines[0] += f" by {table.replace('_', ' ')} {name}"
-    for name, ours, theirs in conflict.fields:
-        lines.append(f"  {field_words(name)}: ours {_short(ours)}, theirs {_short(theirs)}")
+    for name, this, other in conflict.fields:
+        lines.append(f"  {field_words(name)}: {_short(this)} in this book, {_short(other)} in the other")
     if not conflict.fields:
         gone = {True: "removed", False: "kept"}
-        lines.append(f"  ours {gone[conflict.ours is None]}, theirs {gone[conflict.theirs is None]}")
+        lines.append(
+            f"  {gone[conflict.this is None]} in this book, {gone[conflict.other is None]} in the other"
+        )
     return lines
 
 
@@ -171,9 +173,9 @@ def _conflict_json(one: "Conflict", side: "Side | None") -> dict[str, Any]:
         "name": one.name,
         "id": one.id,
         "how": str(one.clash),
-        "fields": {name: {"ours": ours, "theirs": theirs} for name, ours, theirs in one.fields},
-        "ours_at": one.ours_at,
-        "theirs_at": one.theirs_at,
-        "removed_in": "ours" if one.ours is None else "theirs" if one.theirs is None else None,
+        "fields": {name: {"this": this, "other": other} for name, this, other in one.fields},
+        "this_at": one.this_at,
+        "other_at": one.other_at,
+        "removed_in": "this" if one.this is None else "other" if one.other is None else None,
         "decided": str(side) if side else None,
     }

@@ -81,15 +81,15 @@ def _of_one_copy(draft: Draft, table: str, *ids: str) -> bool:
     return any(all(one in copy.rows[table] for one in ids) for _, copy in draft.copies())
 
 
-def _made_one(draft: Draft, table: str, first: Row, other: Row) -> Row:
-    last = max(first["updated"], other["updated"])
+def _made_one(draft: Draft, table: str, first: Row, second: Row) -> Row:
+    last = max(first["updated"], second["updated"])
     chosen = first
-    if _says(table, first) != _says(table, other):
-        first_is_ours = first["id"] in draft.ours.rows[table] or other["id"] not in draft.ours.rows[table]
-        ours, theirs = (first, other) if first_is_ours else (other, first)
-        conflict = Conflict(Clash.TWICE, table, first["id"], ours, theirs, ours["updated"], theirs["updated"])
-        chosen = ours if draft.settle(conflict) is Side.OURS else theirs
-    here = next((row for row in (first, other) if row["id"] in draft.ours.rows[table]), None)
+    if _says(table, first) != _says(table, second):
+        first_is_this = first["id"] in draft.this.rows[table] or second["id"] not in draft.this.rows[table]
+        this, other = (first, second) if first_is_this else (second, first)
+        conflict = Conflict(Clash.TWICE, table, first["id"], this, other, this["updated"], other["updated"])
+        chosen = this if draft.settle(conflict) is Side.THIS else other
+    here = next((row for row in (first, second) if row["id"] in draft.this.rows[table]), None)
     kept = at_home(table, chosen | {name: first[name] for name in OF_A_RECORD if name in first}, here)
     if chosen is first:
         draft.rows[table][first["id"]] = kept
@@ -97,7 +97,7 @@ def _made_one(draft: Draft, table: str, first: Row, other: Row) -> Row:
         draft.change(
             table, first["id"], after(last), **{name: kept[name] for name in kept if name != "updated"}
         )
-    draft.remove(table, other["id"], last, became=first["id"])
+    draft.remove(table, second["id"], last, became=first["id"])
     return draft.rows[table][first["id"]]
 
 

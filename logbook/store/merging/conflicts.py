@@ -9,15 +9,15 @@ from logbook.store.merging.copies import Row, content
 
 
 class Side(StrEnum):
-    """One of the two copies."""
+    """One of the two copies: this book, or the other one that is merged into it."""
 
-    OURS = "ours"
-    THEIRS = "theirs"
+    THIS = "this"
+    OTHER = "other"
 
     @property
-    def other(self) -> "Side":
-        """The other copy."""
-        return Side.THEIRS if self is Side.OURS else Side.OURS
+    def opposite(self) -> "Side":
+        """The copy on the other side."""
+        return Side.OTHER if self is Side.THIS else Side.THIS
 
 
 class Clash(StrEnum):
@@ -33,16 +33,16 @@ class Clash(StrEnum):
 class Conflict:
     """One record on which two copies differ; None is a record that is gone there.
 
-    `ours_at` and `theirs_at` say when each side was last written, or removed.
+    `this_at` and `other_at` say when each side was last written, or removed.
     """
 
     clash: Clash
     table: str
     id: str
-    ours: Row | None
-    theirs: Row | None
-    ours_at: str
-    theirs_at: str
+    this: Row | None
+    other: Row | None
+    this_at: str
+    other_at: str
     needed_by: tuple[str, str] | None = None  # table and name of what needs it
 
     @property
@@ -53,17 +53,17 @@ class Conflict:
     @property
     def name(self) -> str:
         """What people call the record."""
-        row = self.ours or self.theirs or {}
+        row = self.this or self.other or {}
         return str(row.get("slug") or row.get("on_date") or row.get("file") or row.get("body") or self.id)
 
     @property
     def fields(self) -> tuple[tuple[str, Any, Any], ...]:
-        """The fields in which both differ, with the values of ours and of theirs."""
-        if self.ours is None or self.theirs is None:
+        """The fields in which both differ, with the values of this book and of the other."""
+        if self.this is None or self.other is None:
             return ()
         without = ("id", "created", "slug") if self.clash is Clash.TWICE else ()
-        ours, theirs = (content(self.table, row, without=without) for row in (self.ours, self.theirs))
-        found = [(name, ours[name], theirs[name]) for name in ours if ours[name] != theirs[name]]
+        this, other = (content(self.table, row, without=without) for row in (self.this, self.other))
+        found = [(name, this[name], other[name]) for name in this if this[name] != other[name]]
         return tuple([one for one in found if one[0] != "provenance"] or found)
 
 
@@ -72,6 +72,6 @@ Decide = Callable[[Conflict], Side | None]
 
 def newer(conflict: Conflict) -> Side:
     """Return the side that was written last; where none was, the same one whoever asks."""
-    ours = (conflict.ours_at, repr(sorted((conflict.ours or {}).items())))
-    theirs = (conflict.theirs_at, repr(sorted((conflict.theirs or {}).items())))
-    return Side.OURS if ours >= theirs else Side.THEIRS
+    this = (conflict.this_at, repr(sorted((conflict.this or {}).items())))
+    other = (conflict.other_at, repr(sorted((conflict.other or {}).items())))
+    return Side.THIS if this >= other else Side.OTHER

@@ -35,8 +35,8 @@ class Renamed:
 class Draft:
     """The merged book in the making; what `decide` leaves open, the newer side stands in for."""
 
-    ours: Copy
-    theirs: Copy
+    this: Copy
+    other: Copy
     decide: Decide
     rows: Rows = field(default_factory=lambda: {table: {} for table in TABLES})
     superseded: dict[str, set[str]] = field(default_factory=dict)
@@ -75,20 +75,20 @@ class Draft:
 
     def copies(self) -> Iterator[tuple[Side, Copy]]:
         """Yield both copies."""
-        yield Side.OURS, self.ours
-        yield Side.THEIRS, self.theirs
+        yield Side.THIS, self.this
+        yield Side.OTHER, self.other
 
 
-def joined(ours: Copy, theirs: Copy, decide: Decide) -> Draft:
+def joined(this: Copy, other: Copy, decide: Decide) -> Draft:
     """Return both copies joined row by row; names and references are not looked at yet."""
-    became = _became(ours, theirs)
-    pointed_anew(ours.rows, became)
-    pointed_anew(theirs.rows, became)
-    draft = Draft(ours, theirs, decide)
+    became = _became(this, other)
+    pointed_anew(this.rows, became)
+    pointed_anew(other.rows, became)
+    draft = Draft(this, other, decide)
     for table in TABLES:
-        mine, other = ours.rows[table], theirs.rows[table]
-        for record_id in [*mine, *(one for one in other if one not in mine)]:
-            row = _one(draft, table, record_id, mine.get(record_id), other.get(record_id))
+        this_rows, other_rows = this.rows[table], other.rows[table]
+        for record_id in [*this_rows, *(one for one in other_rows if one not in this_rows)]:
+            row = _one(draft, table, record_id, this_rows.get(record_id), other_rows.get(record_id))
             if row is not None:
                 draft.rows[table][record_id] = dict(row)
     for _, copy in draft.copies():
@@ -118,12 +118,12 @@ def _became(*copies: Copy) -> Mapping[str, str]:
     return result
 
 
-def _one(draft: Draft, table: str, record_id: str, mine: Row | None, other: Row | None) -> Row | None:
-    if mine is not None and other is not None:
-        return _in_both(draft, table, record_id, mine, other)
-    side = Side.OURS if mine is not None else Side.THEIRS
-    here, there = (draft.ours, draft.theirs) if side is Side.OURS else (draft.theirs, draft.ours)
-    row = mine if mine is not None else other
+def _one(draft: Draft, table: str, record_id: str, this: Row | None, other: Row | None) -> Row | None:
+    if this is not None and other is not None:
+        return _in_both(draft, table, record_id, this, other)
+    side = Side.THIS if this is not None else Side.OTHER
+    here, there = (draft.this, draft.other) if side is Side.THIS else (draft.other, draft.this)
+    row = this if this is not None else other
     assert row is not None
     removal = there.removal(record_id)
     if removal is None:
@@ -134,7 +134,7 @@ def _one(draft: Draft, table: str, record_id: str, mine: Row | None, other: Row 
         return row if is_back else None
     at = (row["updated"], removal.at)
     conflict = Conflict(
-        Clash.REMOVED, table, record_id, mine, other, *(at if side is Side.OURS else reversed(at))
+        Clash.REMOVED, table, record_id, this, other, *(at if side is Side.THIS else reversed(at))
     )
     if draft.settle(conflict) is side:
         draft.supersede(record_id, removal.version)
@@ -144,19 +144,19 @@ def _one(draft: Draft, table: str, record_id: str, mine: Row | None, other: Row 
     return None
 
 
-def _in_both(draft: Draft, table: str, record_id: str, mine: Row, other: Row) -> Row:
-    ours_is_old = draft.theirs.knows(record_id, mine["updated"])
-    theirs_is_old = draft.ours.knows(record_id, other["updated"])
-    is_same = content(table, mine) == content(table, other)
-    if mine["updated"] == other["updated"] and is_same:
-        return mine
-    if ours_is_old != theirs_is_old and mine["updated"] != other["updated"]:
-        side = Side.THEIRS if ours_is_old else Side.OURS
+def _in_both(draft: Draft, table: str, record_id: str, this: Row, other: Row) -> Row:
+    this_is_old = draft.other.knows(record_id, this["updated"])
+    other_is_old = draft.this.knows(record_id, other["updated"])
+    is_same = content(table, this) == content(table, other)
+    if this["updated"] == other["updated"] and is_same:
+        return this
+    if this_is_old != other_is_old and this["updated"] != other["updated"]:
+        side = Side.OTHER if this_is_old else Side.THIS
     elif is_same:
-        side = Side.OURS if mine["updated"] >= other["updated"] else Side.THEIRS
+        side = Side.THIS if this["updated"] >= other["updated"] else Side.OTHER
     else:
-        conflict = Conflict(Clash.EDITED, table, record_id, mine, other, mine["updated"], other["updated"])
+        conflict = Conflict(Clash.EDITED, table, record_id, this, other, this["updated"], other["updated"])
         side = draft.settle(conflict)
         draft.kept.add(record_id)
-    draft.supersede(record_id, (other if side is Side.OURS else mine)["updated"])
-    return mine if side is Side.OURS else at_home(table, other, mine)
+    draft.supersede(record_id, (other if side is Side.THIS else this)["updated"])
+    return this if side is Side.THIS else at_home(table, other, this)

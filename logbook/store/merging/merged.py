@@ -1,4 +1,4 @@
-"""The merged book, and writing it over ours: in one transaction, foreign keys checked, nothing half-done."""
+"""The merged book, written over this one in one transaction: foreign keys checked, nothing half-done."""
 
 from copy import deepcopy
 from dataclasses import dataclass
@@ -45,9 +45,9 @@ class Difference:
         return str((self.after or self.before or {}).get("slug") or "")
 
 
-def merged(ours: Copy, theirs: Copy, decide: Decide) -> Merged:
+def merged(this: Copy, other: Copy, decide: Decide) -> Merged:
     """Return what two copies make together; conflicts that `decide` leaves open are listed."""
-    draft = joined(deepcopy(ours), theirs, decide)
+    draft = joined(deepcopy(this), other, decide)
     close_references(draft)
     join_doubles(draft)
     part_names(draft)
@@ -68,39 +68,39 @@ def merged(ours: Copy, theirs: Copy, decide: Decide) -> Merged:
 
 def _find_at_home(draft: Draft) -> None:
     """Let keepers that come in point to the same picture on this computer, where there is one."""
-    here = {row["hash"]: row for row in draft.ours.rows["keeper"].values()}
+    here = {row["hash"]: row for row in draft.this.rows["keeper"].values()}
     for record_id, row in draft.rows["keeper"].items():
-        if record_id not in draft.ours.rows["keeper"]:
+        if record_id not in draft.this.rows["keeper"]:
             draft.rows["keeper"][record_id] = at_home("keeper", row, here.get(row["hash"]))
 
 
-def differences(ours: Copy, result: Merged) -> tuple[Difference, ...]:
+def differences(this: Copy, result: Merged) -> tuple[Difference, ...]:
     """Return what a merge changes here."""
     return tuple(
-        Difference(table, ours.rows[table].get(record_id), result.rows[table].get(record_id))
+        Difference(table, this.rows[table].get(record_id), result.rows[table].get(record_id))
         for table in TABLES
-        for record_id in dict.fromkeys((*ours.rows[table], *result.rows[table]))
-        if ours.rows[table].get(record_id) != result.rows[table].get(record_id)
+        for record_id in dict.fromkeys((*this.rows[table], *result.rows[table]))
+        if this.rows[table].get(record_id) != result.rows[table].get(record_id)
     )
 
 
-def is_news(ours: Copy, result: Merged) -> bool:
+def is_news(this: Copy, result: Merged) -> bool:
     """Whether a merge tells this copy anything, be it only that a version is superseded."""
     return (
-        bool(differences(ours, result))
-        or any(versions - ours.earlier.get(one, frozenset()) for one, versions in result.superseded.items())
-        or any(set(found) - set(ours.removals.get(one, ())) for one, found in result.removals.items())
+        bool(differences(this, result))
+        or any(versions - this.earlier.get(one, frozenset()) for one, versions in result.superseded.items())
+        or any(set(found) - set(this.removals.get(one, ())) for one, found in result.removals.items())
     )
 
 
-def write(connection: Connection, ours: Copy, result: Merged) -> None:
+def write(connection: Connection, this: Copy, result: Merged) -> None:
     """Make this book the merged one; part of the running transaction.
 
     Raises ConflictError where references would not hold, which no pair of sound books comes to.
     """
     marks = {name: _newest(connection, name) for name in ("earlier", "removal")}
     connection.exec_driver_sql("PRAGMA defer_foreign_keys = ON")
-    found = differences(ours, result)
+    found = differences(this, result)
     again = [
         one for one in found if one.before and one.after and _is_renamed(one.table, one.before, one.after)
     ]
@@ -124,21 +124,21 @@ def write(connection: Connection, ours: Copy, result: Merged) -> None:
             )
     for name, mark in marks.items():  # what the triggers noted; the merge knows better
         connection.exec_driver_sql(f"DELETE FROM {name} WHERE seq > ?", (mark,))
-    _note(connection, ours, result)
+    _note(connection, this, result)
     if connection.exec_driver_sql("PRAGMA foreign_key_check").first() is not None:
         raise ConflictError(
             'The two books do not fit together, so nothing was changed; run "logbook check" on each of them.'
         )
 
 
-def _note(connection: Connection, ours: Copy, result: Merged) -> None:
+def _note(connection: Connection, this: Copy, result: Merged) -> None:
     for record_id, versions in sorted(result.superseded.items()):
-        for version in sorted(versions - ours.earlier.get(record_id, frozenset())):
+        for version in sorted(versions - this.earlier.get(record_id, frozenset())):
             connection.exec_driver_sql(
                 "INSERT OR IGNORE INTO earlier (id, version) VALUES (?, ?)", (record_id, version)
             )
     for record_id, removals in sorted(result.removals.items()):
-        for one in sorted(removals - set(ours.removals.get(record_id, ())), key=lambda one: one.at):
+        for one in sorted(removals - set(this.removals.get(record_id, ())), key=lambda one: one.at):
             connection.exec_driver_sql(
                 "INSERT INTO removal (id, table_name, at, became) VALUES (?, ?, ?, ?)", (record_id, *one)
             )

@@ -47,7 +47,7 @@ def _dangling(draft: Draft) -> dict[tuple[str, str], list[Dangling]]:
 
 def _settle(draft: Draft, target: str, target_id: str, referring: list[Dangling]) -> None:
     present = list(_present(draft, target, target_id))
-    removal = draft.ours.removal(target_id) or draft.theirs.removal(target_id)
+    removal = draft.this.removal(target_id) or draft.other.removal(target_id)
     if not present or removal is None:  # a book that was broken before
         _let_go(draft, referring, present[0][1]["updated"] if present else "")
         return
@@ -57,11 +57,11 @@ def _settle(draft: Draft, target: str, target_id: str, referring: list[Dangling]
         chosen = side
     else:
         by = draft.rows[referring[0][0]][referring[0][1]]
-        sides: dict[Side, tuple[Row | None, str]] = {side: (row, last), side.other: (None, removal.at)}
-        (ours, ours_at), (theirs, theirs_at) = sides[Side.OURS], sides[Side.THEIRS]
+        sides: dict[Side, tuple[Row | None, str]] = {side: (row, last), side.opposite: (None, removal.at)}
+        (this, this_at), (other, other_at) = sides[Side.THIS], sides[Side.OTHER]
         needed_by = (referring[0][0], str(by.get("slug") or by["id"]))
         chosen = draft.settle(
-            Conflict(Clash.NEEDED, target, target_id, ours, theirs, ours_at, theirs_at, needed_by)
+            Conflict(Clash.NEEDED, target, target_id, this, other, this_at, other_at, needed_by)
         )
     if chosen is side:
         draft.rows[target][target_id] = dict(row)

@@ -39,26 +39,26 @@ def test_a_conflict_is_listed_field_by_field_and_nothing_is_merged(parted: Run) 
     assert answer.status == 1
     assert answer.out.splitlines() == [
         "shot bridge-silk: edited in both",
-        "  title: ours Silk bridge, theirs Bridge in silk",
+        "  title: Silk bridge in this book, Bridge in silk in the other",
     ]
     assert answer.err == (
         "logbook: Both books say otherwise in one place, so nothing was merged; "
-        "decide with --prefer newer, ours, theirs or ask.\n"
+        "decide with --prefer newer, this, other or ask.\n"
     )
     assert len(parted("site", "list", "--json").data) == 1
 
 
 def test_a_dry_run_tells_and_leaves_with_0(parted: Run) -> None:
-    answer = parted("merge", "other.sqlite", "--dry-run", "--prefer", "ours")
+    answer = parted("merge", "other.sqlite", "--dry-run", "--prefer", "this")
     assert answer.status == 0
     assert answer.out.startswith(
-        "Would merge: 1 site added.\nBoth said otherwise in one place: ours holds in 1"
+        "Would merge: 1 site added.\nBoth said otherwise in one place: this book holds in 1, the other in 0."
     )
     assert len(parted("site", "list", "--json").data) == 1
 
 
 @pytest.mark.parametrize(
-    ("prefer", "kept"), [("ours", "Silk bridge"), ("theirs", "Bridge in silk"), ("newer", "Bridge in silk")]
+    ("prefer", "kept"), [("this", "Silk bridge"), ("other", "Bridge in silk"), ("newer", "Bridge in silk")]
 )
 def test_a_preference_decides(parted: Run, prefer: str, kept: str) -> None:
     answer = parted("merge", "other.sqlite", "--prefer", prefer)
@@ -71,14 +71,14 @@ def test_a_preference_decides(parted: Run, prefer: str, kept: str) -> None:
     assert title(parted) == "Silk bridge"
 
 
-@pytest.mark.parametrize(("said", "kept"), [("theirs\n", "Bridge in silk"), ("x\no\n", "Silk bridge")])
+@pytest.mark.parametrize(("said", "kept"), [("other\n", "Bridge in silk"), ("x\nt\n", "Silk bridge")])
 def test_asked_a_person_decides_each(
     parted: Run, monkeypatch: pytest.MonkeyPatch, said: str, kept: str
 ) -> None:
     monkeypatch.setattr("sys.stdin", io.StringIO(said))
     answer = parted("merge", "other.sqlite", "--prefer", "ask")
     assert answer.status == 0, answer.err
-    assert "title: ours Silk bridge, theirs Bridge in silk" in answer.err
+    assert "title: Silk bridge in this book, Bridge in silk in the other" in answer.err
     assert title(parted) == kept
 
 
@@ -89,7 +89,7 @@ def test_whoever_stops_answering_merges_nothing(parted: Run, monkeypatch: pytest
 
 
 def test_json_has_stable_keys(parted: Run) -> None:
-    data = parted("merge", "other.sqlite", "--prefer", "theirs", "--json").data
+    data = parted("merge", "other.sqlite", "--prefer", "other", "--json").data
     assert sorted(data) == ["backup", "changes", "conflicts", "merged", "pictures_not_here", "renamed"]
     assert data["merged"] is True
     (conflict,) = data["conflicts"]
@@ -100,12 +100,12 @@ def test_json_has_stable_keys(parted: Run) -> None:
         "id",
         "name",
         "noun",
-        "ours_at",
+        "other_at",
         "removed_in",
-        "theirs_at",
+        "this_at",
     ]
-    assert conflict["fields"] == {"title": {"ours": "Silk bridge", "theirs": "Bridge in silk"}}
-    assert conflict["decided"] == "theirs"
+    assert conflict["fields"] == {"title": {"this": "Silk bridge", "other": "Bridge in silk"}}
+    assert conflict["decided"] == "other"
     assert sorted(data["changes"][0]) == ["id", "noun", "slug", "verb"]
 
 

@@ -253,10 +253,10 @@ def test_with_the_newer_side_both_ways_lead_to_one_book_that_stays(
     assert said(one.rows) == said(other.rows)
     event(f"decided: {min(len(one.decided), 3)}")
     after_a, after_b = as_copy(one, a.copy()), as_copy(other, b.copy())
-    for mine, theirs in ((after_a, b.copy()), (after_a, after_b), (after_b, a.copy()), (after_b, after_a)):
-        again = merged(mine, theirs, undecided)
+    for held, there in ((after_a, b.copy()), (after_a, after_b), (after_b, a.copy()), (after_b, after_a)):
+        again = merged(held, there, undecided)
         assert again.undecided == ()
-        assert differences(mine, again) == ()
+        assert differences(held, again) == ()
     assert not is_news(after_a, merged(after_a, b.copy(), undecided)), "again changes nothing"
 
 
@@ -274,7 +274,7 @@ def test_whichever_side_holds_the_other_computer_can_follow(
     back = merged(b.copy(), merged_a, undecided)
     assert back.undecided == ()
     assert said(back.rows) == said(merged_a.rows)
-    held = a if side is Side.OURS else b
+    held = a if side is Side.THIS else b
     for conflict, _ in result.decided:
         if conflict.clash == "edited in both" and conflict.id in result.rows[conflict.table]:
             mine = held.rows[conflict.table][conflict.id]
