@@ -1,8 +1,8 @@
 """Where something is on the earth (WGS84), the ways people type it, and geodesics between points.
 
 One surprising decision: a decimal comma is accepted only when reading it as a separator gives no position
-("47,5 N 12,25 E"); a text that makes sense both ways is refused. Geodesics come from geographiclib (what
-geopy itself measures with), because importing `geopy.distance` takes nearly a hundred times longer.
+("47,5 N 12,25 E"); a text that makes sense both ways is refused. geopy measures, and is imported by the first
+question for a distance; its reader of positions is not used, since it takes many a slip for another place.
 """
 
 import math
@@ -10,6 +10,8 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
+from functools import cache
+from typing import Any
 
 from logbook.domain.errors import InvalidValueError
 
@@ -129,17 +131,19 @@ def iso6709(p: Position) -> str:
 
 
 def distance_m(a: Position, b: Position) -> float:
-    """Length of the geodesic between two points on WGS84, metres (Karney 2013, by geographiclib)."""
-    return _inverse(a, b)[0]
+    """Length of the geodesic between two points on WGS84, metres (Karney 2013, by geopy)."""
+    return float(_ruler().measure(_pair_of(a), _pair_of(b))) * 1000.0
 
 
 def bearing_deg(a: Position, b: Position) -> float:
     """Bearing on which the geodesic to `b` leaves `a`: degrees from true north, 0 <= bearing < 360.
 
-    0 where the points coincide: there is no direction then (Karney 2013, by geographiclib).
+    0 where the points coincide: there is no direction then (Karney 2013, by what geopy measures with).
     """
-    length_m, azimuth_deg = _inverse(a, b)
-    return _turned(azimuth_deg) if length_m > 0 else 0.0
+    if distance_m(a, b) == 0.0:
+        return 0.0
+    solved = _ruler().geod.Inverse(*_pair_of(a), *_pair_of(b))  # geopy has no bearings of its own
+    return _turned(float(solved["azi1"]))
 
 
 def compass_word(bearing: float) -> str:
@@ -180,11 +184,16 @@ def rounded_to_area(p: Position, cell_deg: float = 0.1) -> Position:
     return Position(max(-90.0, min(90.0, latitude_deg)), max(-180.0, min(180.0, longitude_deg)))
 
 
-def _inverse(a: Position, b: Position) -> tuple[float, float]:
-    from geographiclib.geodesic import Geodesic
+@cache
+def _ruler() -> Any:
+    """geopy's measure of geodesics on WGS84; one for all, because a new one works out its series again."""
+    from geopy.distance import geodesic
 
-    line = Geodesic.WGS84.Inverse(a.latitude_deg, a.longitude_deg, b.latitude_deg, b.longitude_deg)
-    return float(line["s12"]), float(line["azi1"])
+    return geodesic(ellipsoid="WGS-84")
+
+
+def _pair_of(p: Position) -> tuple[float, float]:
+    return p.latitude_deg, p.longitude_deg
 
 
 def _turned(angle_deg: float) -> float:

@@ -1,6 +1,6 @@
 """Distances and bearings against published lines, and against Vincenty's formulae as a second opinion.
 
-The product measures with geographiclib (Karney's algorithm); the authority here is the published lines:
+The product measures with geopy (Karney's algorithm); the authority here is the published lines:
 
 * C. F. F. Karney, Test set for geodesics (GeodTest.dat), Zenodo 32156, 2010, and the GeographicLib geodesic
   test suite (Karney rows, GeodTest rows, GeodSolve edge cases);

@@ -4,7 +4,7 @@
 * the test files of the gpxpy 1.6.2 source package (T. Krajina, Apache License 2.0): points, times and
   structure of three of them, written out here without their extensions;
 * numpy.interp, a piecewise linear interpolation by others;
-* geographiclib (C. F. F. Karney, Algorithms for geodesics, Journal of Geodesy 87, 2013, 43-55), which the
+* geopy's geodesics (C. F. F. Karney, Algorithms for geodesics, Journal of Geodesy 87, 2013, 43-55), which the
   placing under test does not use; its own rows are checked in test_geodesics.py;
 * xml.etree and datetime.fromisoformat of the standard library, as a second reader of GPX.
 """
@@ -16,7 +16,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from geographiclib.geodesic import Geodesic
+from geopy.distance import geodesic
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -26,7 +26,6 @@ from logbook.domain.track import Fix
 from logbook.intake.tracks import read_track
 
 SAMPLE = Path(__file__).parents[2] / "sample_trip" / "high-valley-autumn" / "track.gpx"
-WGS84 = Geodesic.WGS84
 
 # gpxpy 1.6.2, test_files/track-with-less-sec-time.gpx: fractions of a second, an offset, longitude first
 FRACTIONS = """<?xml version="1.0" encoding="utf-8"?>
@@ -150,23 +149,24 @@ def test_a_place_between_lies_on_the_geodesic(
     latitude_deg: float, longitude_deg: float, azimuth_deg: float, length_m: float, part: float
 ) -> None:
     """Tolerance: 3 cm for a leg of 10 km, falling with its square, and 10 µm; poles and date line too."""
-    line = WGS84.Direct(latitude_deg, longitude_deg, azimuth_deg, length_m)
-    true = WGS84.Direct(latitude_deg, longitude_deg, azimuth_deg, length_m * part)
+    start = (latitude_deg, longitude_deg)
+    line = geodesic(meters=length_m).destination(start, azimuth_deg)
+    true = geodesic(meters=length_m * part).destination(start, azimuth_deg)
     at = datetime(2031, 10, 14, tzinfo=UTC)
     ends = (
         Fix(at, latitude_deg, longitude_deg),
-        Fix(at + timedelta(seconds=200), line["lat2"], line["lon2"]),
+        Fix(at + timedelta(seconds=200), line.latitude, line.longitude),
     )
     placed = place_at(at + timedelta(seconds=200 * part), [ends])
     assert placed is not None
-    off_m = WGS84.Inverse(placed.latitude_deg, placed.longitude_deg, true["lat2"], true["lon2"])["s12"]
+    off_m = geodesic((placed.latitude_deg, placed.longitude_deg), (true.latitude, true.longitude)).meters
     assert off_m <= 0.03 * (length_m / 10_000) ** 2 + 1e-5
 
 
 @given(LATITUDES, LONGITUDES, LATITUDES, LONGITUDES)
 def test_a_distance_is_within_six_per_mille_of_the_geodesic(a: float, b: float, c: float, d: float) -> None:
     """0.6 %: what a sphere of the mean radius can do on WGS84."""
-    geodesic_m = WGS84.Inverse(a, b, c, d)["s12"]
+    geodesic_m = geodesic((a, b), (c, d)).meters
     assert distance_m(unit(a, b), unit(c, d)) == pytest.approx(geodesic_m, rel=0.006, abs=1e-6)
 
 
@@ -176,8 +176,7 @@ def test_the_speed_on_the_sample_track_is_that_of_the_geodesics() -> None:
     for start, end in list(pairwise(points))[::25]:
         placed = place_at(start.at + (end.at - start.at) / 2, [points])
         assert placed is not None
-        true_m = WGS84.Inverse(start.latitude_deg, start.longitude_deg, end.latitude_deg, end.longitude_deg)[
-            "s12"
-        ]
+        ends = ((one.latitude_deg, one.longitude_deg) for one in (start, end))
+        true_m = geodesic(*ends).meters
         assert placed.speed_m_s == pytest.approx(true_m / (end.at - start.at).total_seconds(), rel=0.006)
         assert placed.gap_s == (end.at - start.at).total_seconds()

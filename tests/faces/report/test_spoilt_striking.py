@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from geographiclib.geodesic import Geodesic
+from geopy.distance import geodesic
 
 from logbook.domain.account import TripAccount
 from logbook.domain.discretion import Discretion
@@ -143,8 +143,9 @@ def looking_there(account: TripAccount) -> TripAccount:
     assert viewpoint.position is not None
     assert viewpoint.facing_deg is not None
     stands = viewpoint.position
-    there = Geodesic.WGS84.Direct(stands.latitude_deg, stands.longitude_deg, viewpoint.facing_deg, 2000)
-    return replace(account, withheld_positions=(Position(there["lat2"], there["lon2"]),))
+    stands_at = (stands.latitude_deg, stands.longitude_deg)
+    there = geodesic(meters=2000).destination(stands_at, viewpoint.facing_deg)
+    return replace(account, withheld_positions=(Position(there.latitude, there.longitude),))
 
 
 @pytest.mark.slow

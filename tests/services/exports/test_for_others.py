@@ -6,7 +6,7 @@ from dataclasses import fields, replace
 from datetime import date
 
 import pytest
-from geographiclib.geodesic import Geodesic
+from geopy.distance import geodesic
 
 from logbook.domain.errors import LogbookError
 from logbook.domain.export_format import ExportFormat
@@ -123,16 +123,16 @@ HIDE = Position(61.23456, 7.65432)  # of the withheld place in this book
 
 def placed(book: Book, away_m: float, *, viewpoint: str | None) -> str:
     """The GeoJSON for others after a picture was placed so far from the withheld place."""
-    there = Geodesic.WGS84.Direct(HIDE.latitude_deg, HIDE.longitude_deg, 90, away_m)
+    there = geodesic(meters=away_m).destination((HIDE.latitude_deg, HIDE.longitude_deg), 90)
     with book.writing() as desk:
         trip = desk.trips.all()[0]
         desk.trips.put(replace(trip, location_shown=Disclosure.EXACT))
         keeper = desk.keepers.all()[0]
-        moved = replace(keeper, latitude_deg=there["lat2"], longitude_deg=there["lon2"])
+        moved = replace(keeper, latitude_deg=there.latitude, longitude_deg=there.longitude)
         found = desk.viewpoints.first(slug=viewpoint) if viewpoint else None
         desk.keepers.put(replace(moved, viewpoint_id=found.id if found else None))
     text = whole(book, ExportFormat.GEOJSON, private=False)
-    return "shown" if f"{there['lon2']:.4f}"[:-1] in text else "hidden"
+    return "shown" if f"{there.longitude:.4f}"[:-1] in text else "hidden"
 
 
 @pytest.mark.parametrize("viewpoint", [None, "quarry-ledge"])

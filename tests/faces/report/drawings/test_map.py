@@ -9,7 +9,7 @@ from typing import Any
 from xml.etree import ElementTree
 
 import pytest
-from geographiclib.geodesic import Geodesic
+from geopy.distance import geodesic
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -65,9 +65,10 @@ def test_a_place_in_a_direction_lies_in_that_direction_on_the_drawing(
     middle: Position, bearing_deg: float, length_m: float
 ) -> None:
     # Geodesic on WGS84: Karney, Algorithms for geodesics (2013). Tolerance: 1 degree, 1 % of the length.
-    there = Geodesic.WGS84.Direct(middle.latitude_deg, middle.longitude_deg, bearing_deg, length_m)
+    start = (middle.latitude_deg, middle.longitude_deg)
+    there = geodesic(meters=length_m).destination(start, bearing_deg)
     ground = Ground(middle, 10.0, 0, 0)
-    x, y = ground.xy(Position(there["lat2"], there["lon2"]))
+    x, y = ground.xy(Position(there.latitude, there.longitude))
     turn = (degrees(atan2(x, -y)) - bearing_deg + 180) % 360 - 180
     assert abs(turn) < 1
     assert hypot(x, y) * 10 == pytest.approx(length_m, rel=0.01)
@@ -79,10 +80,8 @@ def test_the_scale_bar_is_as_long_on_the_ground_as_it_says(middle: Position, acr
     ground = ground_for([middle, other], 200, 170, 150)
     length_m, left, right = scale_bar(ground)
     first, second = ground.place(left, ground.y), ground.place(right, ground.y)
-    measured = Geodesic.WGS84.Inverse(
-        first.latitude_deg, first.longitude_deg, second.latitude_deg, second.longitude_deg
-    )
-    assert measured["s12"] == pytest.approx(length_m, rel=0.01)
+    ends = ((one.latitude_deg, one.longitude_deg) for one in (first, second))
+    assert geodesic(*ends).meters == pytest.approx(length_m, rel=0.01)
 
 
 @given(PLACES, st.floats(0, 300), st.floats(0, 300))
@@ -215,8 +214,8 @@ def test_touching_cells_of_one_site_are_one_area_with_one_name(
 def test_a_day_that_comes_near_a_withheld_place_loses_its_whole_track(
     placed: TripAccount, changed: Callable[..., Any], away_m: float
 ) -> None:
-    there = Geodesic.WGS84.Direct(47.1230, 12.7340, 200, away_m)
-    near = changed(placed, "sites", "withheld", latitude_deg=there["lat2"], longitude_deg=there["lon2"])
+    there = geodesic(meters=away_m).destination((47.1230, 12.7340), 200)
+    near = changed(placed, "sites", "withheld", latitude_deg=there.latitude, longitude_deg=there.longitude)
     assert shown_tracks(PageDiscretion(near, Audience.STUDENTS)) == ()
     assert shown_tracks(PageDiscretion(near, Audience.ARCHIVE)) == placed.tracks
 
