@@ -16,6 +16,7 @@ from tests.trials.planting.trial import (
     own_papers,
     planted_book,
     run,
+    striking_alone,
     survivors_in,
     views,
 )
@@ -47,6 +48,12 @@ def test_harmless_texts_lose_few_words_and_no_report_or_export_is_refused(result
     assert result.words > 10_000
     assert result.share_lost < 0.02
     assert result.refused == ()
+
+
+def test_striking_alone_leaves_none_of_hundreds_and_few_harmless_words_go(tmp_path: Path) -> None:
+    left, words, lost = striking_alone(200, random.Random(5), tmp_path / "trial")
+    assert left == []
+    assert lost < 0.02 * words
 
 
 def test_of_every_field_of_every_noun_it_is_decided_whether_it_is_planted() -> None:

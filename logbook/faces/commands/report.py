@@ -44,7 +44,11 @@ def report(
     ] = False,
     check: Annotated[
         Path | None,
-        typer.Option("--check", metavar="DIR", help="Search a finished report for what must not be shown."),
+        typer.Option(
+            "--check",
+            metavar="DIR",
+            help="Search a finished report for what must not be shown, and name what to mend.",
+        ),
     ] = None,
     zipped: Annotated[bool, typer.Option("--zip", help="Also make DIR.zip, for a mail.")] = False,
     opened: Annotated[bool, typer.Option("--open", help="Open it in the browser.")] = False,

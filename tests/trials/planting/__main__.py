@@ -6,7 +6,7 @@ import sys
 import tempfile
 from pathlib import Path
 
-from tests.trials.planting.trial import run
+from tests.trials.planting.trial import run, striking_alone
 
 
 def tell(line: str) -> None:
@@ -18,7 +18,14 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--forms", type=int, default=200, help="of names, of positions, and harmless texts")
     parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--striking-alone", action="store_true", help="in seconds, without building anything")
     asked = parser.parse_args()
+    if asked.striking_alone:
+        with tempfile.TemporaryDirectory() as folder:
+            left, words, lost = striking_alone(asked.forms, random.Random(asked.seed), Path(folder) / "trial")
+        tell(f"{2 * asked.forms} forms and notations: {len(left)} survived {left[:10]}")
+        tell(f"{words} harmless words: {lost} lost")
+        return
     with tempfile.TemporaryDirectory() as folder:
         result = run(asked.forms, random.Random(asked.seed), Path(folder) / "trial")
     for what, pieces, first in (

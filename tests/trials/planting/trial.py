@@ -12,6 +12,7 @@ from itertools import cycle
 from pathlib import Path
 from typing import Any
 
+from logbook.domain.discretion import Discretion
 from logbook.domain.export_format import ExportFormat
 from logbook.domain.words import Audience
 from logbook.faces.before.builder import build_brief
@@ -192,6 +193,23 @@ def run(count: int, rng: random.Random, folder: Path) -> Result:
     unfound = [piece for number, piece in enumerate(pieces) if f"{number}.md" not in seen]
     words, lost, refused = _control(texts(count, rng), rng, folder / "harmless")
     return Result(forms, notations, found, unfound, words, lost, refused)
+
+
+def striking_alone(count: int, rng: random.Random, folder: Path) -> tuple[list[str], int, int]:
+    """Return the pieces that striking alone leaves, without any file; harmless words, and those lost."""
+    account = account_of(planted_book(folder, ["nothing"], rng), "valley")
+    say = Discretion(account, Audience.STUDENTS)
+    left = []
+    for piece in (*names(count, rng), *positions(count, rng)):
+        struck = say.scrub(f"{BEFORE} {piece.text} {AFTER}").replace(BEFORE, " ").replace(AFTER, " ")
+        if any(needle in squeezed(html.unescape(struck)) for needle in piece.needles):
+            left.append(piece.text)
+    words, lost = 0, 0
+    for text in texts(count, rng):
+        told = Counter(re.findall(r"\w+", text))
+        words += told.total()
+        lost += (told - Counter(re.findall(r"\w+", say.scrub(text)))).total()
+    return left, words, lost
 
 
 def _control(
