@@ -37,6 +37,14 @@ class Metering(StrEnum):
     OTHER = "other"
 
 
+class DistanceRange(StrEnum):
+    """How far the subject was, in a word (Exif SubjectDistanceRange)."""
+
+    MACRO = "macro"
+    CLOSE = "close"
+    DISTANT = "distant"
+
+
 @dataclass(frozen=True, slots=True)
 class CameraFacts:
     """The facts read from one picture file; None is unknown, `notes` explains doubtful values."""
@@ -60,6 +68,10 @@ class CameraFacts:
     auto_bracket: bool | None = None  # Exif ExposureMode 2
     metering: Metering | None = None
     flash_fired: bool | None = None
+    brightness_ev: float | None = None  # APEX brightness of the scene; EV at ISO 100 is 5 more
+    metered_ev100: float | None = None  # the maker's own figure for the scene's light, EV at ISO 100
+    subject_distance_m: float | None = None
+    subject_distance_range: DistanceRange | None = None
     body: str | None = None  # make and model, joined as people say it
     lens: str | None = None
     latitude_deg: float | None = None

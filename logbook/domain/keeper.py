@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from fractions import Fraction
 
-from logbook.domain.camera import ExposureMode, Metering
+from logbook.domain.camera import DistanceRange, ExposureMode, Metering
 from logbook.domain.checks import check_place, check_text, check_zone
 from logbook.domain.record import Record
 from logbook.domain.words import ClockEvidence, SetKind, Sharpness, Support
@@ -73,6 +73,10 @@ class Keeper(Record):
     auto_bracket: bool | None = None
     metering: Metering | None = None
     flash_fired: bool | None = None
+    brightness_ev: float | None = None  # APEX brightness of the scene; EV at ISO 100 is 5 more
+    metered_ev100: float | None = None  # the maker's own figure for the scene's light, EV at ISO 100
+    subject_distance_m: float | None = None
+    subject_distance_range: DistanceRange | None = None
     body: str | None = None
     lens: str | None = None
     latitude_deg: float | None = None

@@ -19,6 +19,7 @@ from logbook.intake.exif.exposure import read_exposure
 from logbook.intake.exif.lens import read_lens
 from logbook.intake.exif.packets import DamagedError, Packets
 from logbook.intake.exif.position import read_position
+from logbook.intake.exif.scene import read_scene
 from logbook.intake.exif.sensitivity import read_iso
 from logbook.intake.exif.tags import Tags
 from logbook.intake.exif.tiff import RAW_FORMATS
@@ -145,6 +146,7 @@ def read_picture(path: Path) -> CameraFacts:
         read_lens(tags),
         read_position(tags),
     )
+    scene = read_scene(tags)
     iso, iso_notes = read_iso(tags)
     orientation = tags.integer("Image Orientation")
     facts = CameraFacts(
@@ -167,6 +169,10 @@ def read_picture(path: Path) -> CameraFacts:
         auto_bracket=exposure.auto_bracket,
         metering=exposure.metering,
         flash_fired=exposure.flash_fired,
+        brightness_ev=scene.brightness_ev,
+        metered_ev100=scene.metered_ev100,
+        subject_distance_m=scene.subject_distance_m,
+        subject_distance_range=scene.subject_distance_range,
         body=read_body(tags),
         lens=lens.name,
         latitude_deg=position.latitude_deg,
@@ -181,6 +187,7 @@ def read_picture(path: Path) -> CameraFacts:
             *iso_notes,
             *lens.notes,
             *position.notes,
+            *scene.notes,
         ),
     )
     return marked(facts, _marks(packets, tags))

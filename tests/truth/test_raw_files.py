@@ -43,9 +43,13 @@ FIELDS = {
     "focal_mm": "FocalLength",
     "focal_35mm": "FocalLengthIn35mmFormat",
     "orientation": "Orientation",
+    "brightness_ev": "BrightnessValue",
+    "subject_distance_m": "SubjectDistance",
+    "metered_ev100": "MeasuredEV",
 }
 # Where this program says less than ExifTool, and why.
 NOT_READ = {
+    ("DNG.dng", "metered_ev100"): "a maker's note that a converter packed into private data",
     ("XMP2.xmp", "keywords"): "references between RDF nodes, which XMP does not allow, are not followed",
     ("XMP2.xmp", "title"): "references between RDF nodes, which XMP does not allow, are not followed",
 }
@@ -66,7 +70,7 @@ def exiftool() -> dict[str, dict[str, Any]]:
 
 def tag(entry: dict[str, Any], name: str) -> Any:
     """An Exif tag, wherever the camera put it."""
-    return entry.get(f"ExifIFD:{name}", entry.get(f"IFD0:{name}"))
+    return entry.get(f"ExifIFD:{name}", entry.get(f"IFD0:{name}", entry.get(f"Canon:{name}")))
 
 
 @pytest.mark.parametrize("name", RAW)
@@ -78,7 +82,10 @@ def test_a_raw_files_settings_are_those_that_exiftool_reads(
     compared = 0
     for field, exif in FIELDS.items():
         ours, theirs = getattr(facts, field), tag(exiftool[name], exif)
-        if theirs in (None, ""):
+        if (name, field) in NOT_READ:
+            assert ours is None
+            assert theirs is not None
+        elif theirs in (None, ""):
             assert ours is None, field
         elif field == "taken_text":
             assert ours == theirs

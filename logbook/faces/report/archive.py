@@ -40,7 +40,14 @@ from logbook.faces.report.phrases import (
     window_text,
 )
 from logbook.faces.report.privacy import PageDiscretion
-from logbook.faces.report.settings import HEADS, UNKNOWN, setting, settings_line
+from logbook.faces.report.settings import (
+    HEADS,
+    UNKNOWN,
+    distance_words,
+    light_words,
+    setting,
+    settings_line,
+)
 
 SETTINGS = ("exposure_s", "f_number", "iso", "focal_mm", "filters", "support")
 ALL_SETTINGS = (
@@ -171,6 +178,8 @@ def _picture_page(
                 "Camera's direction",
                 f"{keeper.direction_deg:.0f}° {north}" if keeper.direction_deg is not None else "",
             ),
+            parts.fact("Camera's reading of the light", *light_words(keeper)),
+            parts.fact("Subject's distance", *distance_words(keeper)),
             parts.fact("Rating", str(keeper.rating) if keeper.rating is not None else ""),
             parts.fact("Label", say.line(keeper.label)),
             parts.fact("Keywords", *(say.line(word) for word in keeper.keywords)),

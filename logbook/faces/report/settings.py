@@ -9,6 +9,7 @@ from fractions import Fraction
 from typing import Any
 
 from logbook.craft.errors import CraftValueError
+from logbook.craft.exposure import exif_speed_value
 from logbook.craft.filters import stack_stops
 from logbook.craft.marks import iso_text, number_text, stops_text, written_aperture, written_exposure
 from logbook.domain.keeper import Keeper
@@ -60,6 +61,23 @@ def settings_line(record: Record, names: tuple[str, ...], scrub: Scrub) -> tuple
         else value
         for name, value in values.items()
     )
+
+
+def light_words(keeper: Keeper) -> tuple[str, ...]:
+    """Return what the camera measured of the scene's light, as EV at ISO 100; nothing where it wrote none."""
+    found = []
+    if keeper.brightness_ev is not None:
+        ev100 = keeper.brightness_ev + exif_speed_value(100)
+        found.append(f"EV {number_text(ev100)} at ISO 100 (brightness {number_text(keeper.brightness_ev)})")
+    if keeper.metered_ev100 is not None:
+        found.append(f"EV {number_text(keeper.metered_ev100)} at ISO 100 (maker's note)")
+    return tuple(found)
+
+
+def distance_words(keeper: Keeper) -> tuple[str, ...]:
+    """Return how far the subject was, in metres and in the camera's word; nothing where it wrote none."""
+    metres, word = keeper.subject_distance_m, keeper.subject_distance_range
+    return (*([f"{number_text(metres)} m"] if metres is not None else []), *([str(word)] if word else []))
 
 
 def _filters(filters: tuple[str, ...]) -> str:

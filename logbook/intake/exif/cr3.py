@@ -1,8 +1,8 @@
 """CR3: boxes in boxes, in which each metadata directory has a TIFF structure of its own.
 
-One surprising decision: the main, Exif and satellite directories come as three blocks, because nothing
-points from one to the other. Source: ISO/IEC 14496-12 for the boxes; no published specification of what is
-in them, the layout as ExifTool's documentation of CR3 files gives it.
+One surprising decision: the main, Exif, maker's and satellite directories come as four blocks, because
+nothing points from one to the other. Source: ISO/IEC 14496-12 for the boxes; no published specification of
+what is in them, the layout as ExifTool's documentation of CR3 files gives it.
 """
 
 from typing import BinaryIO
@@ -32,5 +32,10 @@ def read_cr3(stream: BinaryIO) -> Packets:
     if b"CMT1" not in blocks:
         raise DamagedError("the CR3 file's directory of settings is missing")
     return Packets(
-        "CR3", exif=blocks[b"CMT1"], xmp=xmp, camera=blocks.get(b"CMT2"), satellites=blocks.get(b"CMT4")
+        "CR3",
+        exif=blocks[b"CMT1"],
+        xmp=xmp,
+        camera=blocks.get(b"CMT2"),
+        maker=blocks.get(b"CMT3"),
+        satellites=blocks.get(b"CMT4"),
     )

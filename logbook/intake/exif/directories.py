@@ -1,7 +1,7 @@
-"""The directories of a TIFF structure: the main one, and those for Exif and satellites that it points to.
+"""The directories of a TIFF structure: the main one, those for Exif and satellites, and Canon's own.
 
 One surprising decision: read here and not by a library, because an import reads ten thousand of them: only
-tags this program knows are looked at, only three directories are followed, and so no file can make it loop
+tags this program knows are looked at, only four directories are followed, and so no file can make it loop
 or take long. Source: TIFF revision 6.0, section 2; CIPA DC-008 (Exif 2.32 and 3.0) for the tag numbers.
 """
 
@@ -46,7 +46,9 @@ _EXIF = {
     0x9012: "OffsetTimeDigitized",
     0x9201: "ShutterSpeedValue",
     0x9202: "ApertureValue",
+    0x9203: "BrightnessValue",
     0x9204: "ExposureBiasValue",
+    0x9206: "SubjectDistance",
     0x9207: "MeteringMode",
     0x9209: "Flash",
     0x920A: "FocalLength",
@@ -56,6 +58,7 @@ _EXIF = {
     0xA215: "ExposureIndex",
     0xA402: "ExposureMode",
     0xA405: "FocalLengthIn35mmFilm",
+    0xA40C: "SubjectDistanceRange",
     0xA420: "ImageUniqueID",
     0xA430: "CameraOwnerName",
     0xA431: "BodySerialNumber",
@@ -76,7 +79,8 @@ _GPS = {
     0x12: "GPSMapDatum",
     0x1D: "GPSDate",
 }
-_EXIF_AT, _GPS_AT = 0x8769, 0x8825
+_CANON = {0x0001: "MakerNote CameraSettings", 0x0004: "MakerNote ShotInfo"}
+_EXIF_AT, _GPS_AT, _MAKER_AT = 0x8769, 0x8825, 0x927C
 # Cameras write some of each other's tags into either directory, so both know all names.
 _IMAGE_NAMES = {number: f"Image {name}" for number, name in (_EXIF | _MAIN).items()}
 _EXIF_NAMES = {number: f"EXIF {name}" for number, name in (_MAIN | _EXIF).items()}
@@ -107,20 +111,31 @@ def read_directories(stream: BinaryIO, *, exif_first: bool = False) -> dict[str,
     pointers = _read(stream, order, at, _EXIF_NAMES if exif_first else _IMAGE_NAMES, found)
     if pointers is None:
         raise DamagedError("the Exif block is damaged (its first directory is missing)")
-    for tag, names in ((_EXIF_AT, _EXIF_NAMES), (_GPS_AT, _GPS_NAMES)):
-        if tag in pointers:
-            _read(stream, order, pointers[tag], names, found)
+    camera = _read(stream, order, pointers[_EXIF_AT], _EXIF_NAMES, found) if _EXIF_AT in pointers else None
+    if _GPS_AT in pointers:
+        _read(stream, order, pointers[_GPS_AT], _GPS_NAMES, found)
+    if camera and _MAKER_AT in camera and str(found.get("Image Make", "")).startswith("Canon"):
+        _read(stream, order, camera[_MAKER_AT], _CANON, found)
     return found
 
 
 def read_satellites(stream: BinaryIO) -> dict[str, Any]:
     """Values of a TIFF structure whose first directory is that of the satellites."""
+    return _first(stream, _GPS_NAMES)
+
+
+def read_canon(stream: BinaryIO) -> dict[str, Any]:
+    """Values of a TIFF structure whose first directory is Canon's own."""
+    return _first(stream, _CANON)
+
+
+def _first(stream: BinaryIO, names: Mapping[int, str]) -> dict[str, Any]:
     stream.seek(0)
     head = stream.read(8)
     found: dict[str, Any] = {}
     if len(head) == 8 and head[:2] in (b"II", b"MM"):
         order = "<" if head[:2] == b"II" else ">"
-        _read(stream, order, struct.unpack(f"{order}L", head[4:])[0], _GPS_NAMES, found)
+        _read(stream, order, struct.unpack(f"{order}L", head[4:])[0], names, found)
     return found
 
 
@@ -142,7 +157,7 @@ def _read(
     for tag, kind, length, inline in struct.iter_unpack(f"{order}HHL4s", table):
         name = names.get(tag)
         if name is None:
-            if tag in (_EXIF_AT, _GPS_AT) and kind in (4, 13):
+            if (tag in (_EXIF_AT, _GPS_AT) and kind in (4, 13)) or (tag == _MAKER_AT and length > 4):
                 pointers.setdefault(tag, struct.unpack(f"{order}L", inline)[0])
             continue
         size = _SIZES.get(kind, 0) * length

@@ -24,6 +24,7 @@ class Packets:
     iptc: bytes | None = None  # IIM datasets, bare or within Photoshop's resources
     camera: bytes | None = None  # an Exif directory that has a block of its own
     is_tiff: bool = False  # the file is its own Exif block
+    maker: bytes | None = None  # Canon's own directory, where it has a block of its own
     satellites: bytes | None = None  # a GPS directory that has a block of its own
     notes: tuple[str, ...] = field(default=())
 

@@ -1,8 +1,8 @@
 """Where the camera stood and which way it looked, by its satellite receiver.
 
-One surprising decision: a coordinate without its hemisphere, a height without its sign and a bearing without
-its north are unknown: guessing them is wrong half of the time. Source: CIPA DC-008 (Exif 2.32 and 3.0), GPS
-tag tables.
+One surprising decision: a coordinate without its hemisphere and a bearing without its north are unknown:
+guessing them is wrong half of the time. A height without its reference is above the sea, because the standard
+says so. Source: CIPA DC-008 (Exif 2.32 and 3.0), GPS tag tables.
 """
 
 from dataclasses import dataclass, field
@@ -12,7 +12,7 @@ from logbook.intake.exif.rationals import believed
 from logbook.intake.exif.tags import Tags
 
 _LEAST_ALTITUDE_M, _MOST_ALTITUDE_M = -11_000, 50_000  # deepest sea floor; above any balloon
-_SIGN_OF_ALTITUDE = {0: 1, 1: -1, 2: 1, 3: -1}  # GPSAltitudeRef; 2 and 3 since Exif 3.0
+_SIGN_OF_ALTITUDE = {0: 1, 1: -1, 2: 1, 3: -1}  # GPSAltitudeRef, 0 by default; 2 and 3 since Exif 3.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,7 +92,7 @@ def _altitude(tags: Tags, notes: list[str]) -> float | None:
     if height is None:
         return None
     reference = tags.integer("GPS GPSAltitudeRef")
-    sign = _SIGN_OF_ALTITUDE.get(-1 if reference is None else reference)
+    sign = _SIGN_OF_ALTITUDE.get(reference or 0)
     if sign is None:
         notes.append("altitude unknown: the file does not say whether it is above or below the sea")
         return None

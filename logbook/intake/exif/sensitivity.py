@@ -6,6 +6,7 @@ to look at the four-byte tags. Source: CIPA DC-008 (Exif 2.32), PhotographicSens
 
 from collections.abc import Iterator
 
+from logbook.intake.exif.canon import canon_iso
 from logbook.intake.exif.tags import Tags
 
 _MOST_ISO = 10_000_000  # beyond any camera's setting
@@ -17,7 +18,7 @@ _BY_TYPE = {  # SensitivityType: which tag the camera means; the recommended ind
     5: "StandardOutputSensitivity",
 }
 _LONG_TAGS = ("RecommendedExposureIndex", "StandardOutputSensitivity", "ISOSpeed")
-_MAKER_TAGS = ("MakerNote ISO", "MakerNote ISOSetting", "MakerNote ISOSpeedRequested")
+_MAKER_TAGS = ("MakerNote ISOSetting", "MakerNote ISOSpeedRequested")  # only where notes are read whole
 
 
 def read_iso(tags: Tags) -> tuple[int | None, tuple[str, ...]]:
@@ -31,8 +32,8 @@ def read_iso(tags: Tags) -> tuple[int | None, tuple[str, ...]]:
         for number in _numbers(tags, name):
             if 0 < number <= _MOST_ISO and number != _OVERFLOW:
                 return number, ()
-    for name in ("ExposureIndex", *_MAKER_TAGS):
-        for number in _numbers(tags, name):
+    for name, numbers in _stand_ins(tags):
+        for number in numbers:
             if 0 < number < _OVERFLOW:
                 return number, (f"ISO {number} taken from {name}",)
     if tags.values("ISOSpeedRatings") is None:
@@ -41,6 +42,14 @@ def read_iso(tags: Tags) -> tuple[int | None, tuple[str, ...]]:
         return None, ("ISO unknown: the file says 65535, which means that much or more",)
     said = ", ".join(map(str, written)) or "nothing that is a number"
     return None, (f"ISO unknown: the file says {said}",)
+
+
+def _stand_ins(tags: Tags) -> Iterator[tuple[str, list[int]]]:
+    yield "ExposureIndex", _numbers(tags, "ExposureIndex")
+    by_notes = canon_iso(tags)
+    yield "the maker's note", [] if by_notes is None else [by_notes]
+    for name in _MAKER_TAGS:
+        yield name, _numbers(tags, name)
 
 
 def _numbers(tags: Tags, name: str) -> list[int]:

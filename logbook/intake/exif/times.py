@@ -1,7 +1,8 @@
 """When the picture was taken, by the camera's clock and by the satellites'.
 
 One surprising decision: a fraction of a second or an offset is only believed for the very time it was written
-for. Source: CIPA DC-008 (Exif 2.32), tag tables: date and time, offset time, GPSDateStamp, GPSTimeStamp.
+for, and the date of the file's last change is never the time of taking. Source: CIPA DC-008 (Exif 2.32), tag
+tables: date and time, offset time, GPSDateStamp, GPSTimeStamp.
 """
 
 import re
@@ -13,7 +14,7 @@ from logbook.intake.exif.tags import Tags
 
 _EARLIEST_YEAR = 1990  # before the first cameras that wrote a date: an unset clock
 _MOST_OFFSET_MIN = 14 * 60  # +14:00 is the largest offset in use, tz database
-_SOURCES = (  # time, its fraction, its offset; best first
+_SOURCES = (  # time, its fraction, its offset; best first, the last one only lends its offset
     ("DateTimeOriginal", "SubSecTimeOriginal", "OffsetTimeOriginal"),
     ("DateTimeDigitized", "SubSecTimeDigitized", "OffsetTimeDigitized"),
     ("DateTime", "SubSecTime", "OffsetTime"),
@@ -39,13 +40,14 @@ def read_times(tags: Tags) -> Taken:
     """The best time the tags give, with its offset; times that cannot be are noted and passed over."""
     notes: list[str] = []
     texts = [_written(tags.text(time)) for time, _, _ in _SOURCES]
+    *taking, changed = texts
     chosen: datetime | None = None
     place = 0
-    for place, text in enumerate(texts):
+    for place, text in enumerate(taking):
         chosen = _wall_time(text, _SOURCES[place][0], notes) if text else None
         if chosen:
             break
-    text = texts[place] if chosen else next((t for t in texts if t), None)
+    text = texts[place] if chosen else next((t for t in taking if t), None)
     offset_text, offset_min = None, None
     if chosen:
         if place:
@@ -54,6 +56,8 @@ def read_times(tags: Tags) -> Taken:
         written = [tags.text(offset) for (_, _, offset), t in zip(_SOURCES, texts, strict=True) if t == text]
         offset_text = next((o for o in written if o and o.strip(" :")), None)
         offset_min = _offset(offset_text, notes)
+    elif changed:
+        notes.append(f"the date {changed!r} is that of the file's last change, and not the time of taking")
     return Taken(text, chosen, offset_text, offset_min, _gps_time(tags, notes), tuple(notes))
 
 

@@ -54,6 +54,7 @@ AS_THEY_ARE = frozenset(
         # how
         *("exposure_s", "f_number", "iso", "bias_stops", "focal_mm", "focal_35mm", "exposure_mode"),
         *("auto_bracket", "metering", "flash_fired", "filters", "support", "tries", "sharpness", "rating"),
+        *("brightness_ev", "metered_ev100", "subject_distance_m", "subject_distance_range"),
         *("format", "width_px", "height_px", "orientation"),
     )
 )

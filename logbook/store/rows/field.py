@@ -6,7 +6,7 @@ from fractions import Fraction
 from sqlalchemy import UniqueConstraint
 from sqlmodel import Field
 
-from logbook.domain.camera import ExposureMode, Metering
+from logbook.domain.camera import DistanceRange, ExposureMode, Metering
 from logbook.domain.words import (
     Audience,
     ClockEvidence,
@@ -149,6 +149,10 @@ class KeeperRow(RecordRow, table=True):
     auto_bracket: bool | None = None
     metering: Metering | None = word(Metering, optional=True)
     flash_fired: bool | None = None
+    brightness_ev: float | None = None
+    metered_ev100: float | None = None
+    subject_distance_m: float | None = None
+    subject_distance_range: DistanceRange | None = word(DistanceRange, optional=True)
     body: str | None = None
     lens: str | None = None
     latitude_deg: float | None = None

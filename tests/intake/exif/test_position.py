@@ -78,8 +78,14 @@ def test_the_altitude_reference_is_its_sign(tags_of: TagsOf, reference: int, alt
     assert read_position(tags_of(gps=gps)).altitude_m == altitude
 
 
-def test_an_altitude_without_a_sign_is_unknown(tags_of: TagsOf) -> None:
+def test_an_altitude_without_its_reference_is_above_the_sea(tags_of: TagsOf) -> None:
+    """CIPA DC-008 (Exif 2.32), GPSAltitudeRef: the default is 0, above sea level."""
     position = read_position(tags_of(gps={GPSIFD.GPSAltitude: (825, 2)}))
+    assert (position.altitude_m, position.notes) == (412.5, ())
+
+
+def test_an_altitude_with_a_reference_that_cannot_be_is_unknown(tags_of: TagsOf) -> None:
+    position = read_position(tags_of(gps={GPSIFD.GPSAltitude: (825, 2), GPSIFD.GPSAltitudeRef: 7}))
     assert position.altitude_m is None
     assert len(position.notes) == 1
 

@@ -60,12 +60,27 @@ def test_a_time_that_cannot_be_is_unknown_but_its_text_is_kept(tags_of: TagsOf, 
 def test_a_later_time_tag_stands_in_and_is_noted(tags_of: TagsOf) -> None:
     taken = read_times(
         tags_of(
-            {ExifIFD.DateTimeOriginal: b"0000:00:00 00:00:00", ExifIFD.SubSecTimeOriginal: b"99"},
-            main={ImageIFD.DateTime: b"2031:10:14 17:42:05"},
+            {
+                ExifIFD.DateTimeOriginal: b"0000:00:00 00:00:00",
+                ExifIFD.SubSecTimeOriginal: b"99",
+                ExifIFD.DateTimeDigitized: b"2031:10:14 17:42:05",
+            }
         )
     )
     assert taken.taken_local == datetime(2031, 10, 14, 17, 42, 5)  # noqa: DTZ001
-    assert taken.notes[-1] == "time taken from DateTime, which later editing may have changed"
+    assert taken.notes[-1] == "time taken from DateTimeDigitized, which later editing may have changed"
+
+
+@pytest.mark.parametrize("original", [{}, {ExifIFD.DateTimeOriginal: b"    :  :     :  :  "}])
+def test_the_date_of_the_last_change_is_a_doubt_and_no_time(
+    tags_of: TagsOf, original: dict[int, bytes]
+) -> None:
+    exif = original | {ExifIFD.OffsetTime: b"+02:00"}
+    taken = read_times(tags_of(exif, main={ImageIFD.DateTime: b"2031:10:14 17:42:05"}))
+    assert (taken.taken_text, taken.taken_local, taken.utc_offset_min) == (None, None, None)
+    assert taken.notes == (
+        "the date '2031:10:14 17:42:05' is that of the file's last change, and not the time of taking",
+    )
 
 
 def test_an_offset_for_another_time_is_not_borrowed(tags_of: TagsOf) -> None:

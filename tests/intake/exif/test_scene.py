@@ -1,0 +1,86 @@
+"""What the camera measured of the scene, by the standard's tags and by one maker's notes."""
+
+from collections.abc import Callable
+
+import pytest
+from piexif import ExifIFD
+
+from logbook.domain.camera import DistanceRange
+from logbook.intake.exif.scene import Scene, read_scene
+from logbook.intake.exif.sensitivity import read_iso
+from logbook.intake.exif.tags import Tags
+
+TagsOf = Callable[..., Tags]
+FILLER = 0xFFFFFFFF  # CIPA DC-008 section 4.6.6: unknown; of a distance, infinity
+
+
+def canon(*shot_info: int, speed: int = 15, length: int | None = None) -> Tags:
+    """Tags with a maker's lists of short numbers, unsigned as the file holds them."""
+    info = [0, *(number & 0xFFFF for number in shot_info)]
+    info[0] = 2 * len(info) if length is None else length
+    camera = [2 * 46, *[0] * 15, speed, *[0] * 29]
+    return Tags({"MakerNote ShotInfo": info, "MakerNote CameraSettings": camera})
+
+
+@pytest.mark.parametrize(
+    ("written", "brightness"),
+    [
+        ((906, 100), 9.06),
+        ((-113, 20), -5.65),
+        ((0, 1), 0.0),
+        ((-1, 1), None),
+        ((7, 0), None),
+        ((90, 1), None),
+    ],
+)  # numerator -1 is "all bits set", the standard's word for unknown
+def test_brightness_is_a_number_with_a_sign(
+    tags_of: TagsOf, written: tuple[int, int], brightness: float | None
+) -> None:
+    assert read_scene(tags_of({ExifIFD.BrightnessValue: written})).brightness_ev == brightness
+
+
+@pytest.mark.parametrize(
+    ("written", "metres"), [((63, 100), 0.63), ((0, 1), None), ((FILLER, 1), None), ((1, 0), None)]
+)
+def test_distance_is_in_metres_and_infinity_is_no_number(
+    tags_of: TagsOf, written: tuple[int, int], metres: float | None
+) -> None:
+    scene = read_scene(tags_of({ExifIFD.SubjectDistance: written}))
+    assert scene.subject_distance_m == metres
+    assert scene.notes == (
+        ("subject distance unknown: the file says infinity",) if written[0] and metres is None else ()
+    )
+
+
+@pytest.mark.parametrize(
+    ("code", "word"),
+    [(0, None), (1, DistanceRange.MACRO), (2, DistanceRange.CLOSE), (3, DistanceRange.DISTANT), (9, None)],
+)  # CIPA DC-008, SubjectDistanceRange
+def test_each_range_has_its_word(tags_of: TagsOf, code: int, word: DistanceRange | None) -> None:
+    assert read_scene(tags_of({ExifIFD.SubjectDistanceRange: code})).subject_distance_range is word
+
+
+def test_nothing_written_is_nothing_known() -> None:
+    assert read_scene(Tags()) == Scene()
+
+
+@pytest.mark.parametrize(("raw", "ev100"), [(240, 12.5), (-140, 0.625), (0, None), (4000, None)])
+def test_a_makers_figure_counts_32_to_a_stop(raw: int, ev100: float | None) -> None:
+    assert read_scene(canon(55, 160, raw)).metered_ev100 == ev100
+
+
+def test_a_makers_list_that_was_moved_is_not_believed() -> None:
+    moved = canon(55, 160, 240, length=1234)
+    assert (read_scene(moved).metered_ev100, read_iso(moved)) == (None, (None, ()))
+
+
+@pytest.mark.parametrize(
+    ("auto", "base", "speed", "iso"),
+    [(55, 160, 15, 329), (0, 128, 0, 50), (0, 160, 18, 200), (0, 160, 0x4000 + 160, 160), (0, 0, 15, None)],
+)  # 100 * 2 ^ (auto/32) * 2 ^ (base/32) / 32, worked through by hand
+def test_iso_of_a_makers_notes_stands_in_and_is_noted(
+    auto: int, base: int, speed: int, iso: int | None
+) -> None:
+    found, notes = read_iso(canon(auto, base, 0, speed=speed))
+    assert found == iso
+    assert notes == (() if iso is None else (f"ISO {iso} taken from the maker's note",))
