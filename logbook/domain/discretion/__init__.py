@@ -9,7 +9,6 @@ from logbook.domain.discretion.audience import (
     PERSON_STRUCK,
     POSITION_STRUCK,
     Discretion,
-    pattern_of,
 )
 from logbook.domain.discretion.struck import Struck, struck_from
 
@@ -19,6 +18,5 @@ __all__ = [
     "POSITION_STRUCK",
     "Discretion",
     "Struck",
-    "pattern_of",
     "struck_from",
 ]

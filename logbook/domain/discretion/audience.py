@@ -164,18 +164,3 @@ def _signs(names: Iterable[str]) -> re.Pattern[str] | None:
     bare = {plain(name).strip() for name in names if not re.search(r"[^\W_]", name)}
     either = "|".join(sorted(map(re.escape, filter(None, bare)), key=len, reverse=True))
     return re.compile(rf"(?<![^\W_])(?:{either})(?![^\W_])") if either else None
-
-
-_BETWEEN = r"(?:&#?\w{1,8};|[\W_]){0,20}"
-
-
-def pattern_of(titles: Iterable[str]) -> re.Pattern[str] | None:
-    """Return one pattern for all titles and slugs; the longest goes first: no part is left standing."""
-    names = {plain(title) for title in titles}
-    words = {tuple(re.findall(r"[^\W_]+", name)) for name in names}
-    patterns = {_BETWEEN.join(map(re.escape, parts)) for parts in words if parts}
-    patterns |= {re.escape(name.strip()) for name in names if name.strip() and not re.search(r"[^\W_]", name)}
-    if not patterns:
-        return None
-    either = "|".join(sorted(patterns, key=len, reverse=True))
-    return re.compile(rf"(?<![^\W_])(?:{either})(?![^\W_])", re.IGNORECASE)

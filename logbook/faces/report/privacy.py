@@ -9,14 +9,14 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
-from logbook.domain.discretion import NAME_STRUCK, PERSON_STRUCK, POSITION_STRUCK, Discretion, pattern_of
+from logbook.domain.discretion import NAME_STRUCK, PERSON_STRUCK, POSITION_STRUCK, Discretion
 from logbook.domain.site import Site
 from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.words import Disclosure
 from logbook.faces.report import prose
 from logbook.faces.report.phrases import position_text
 
-__all__ = ["NAME_STRUCK", "PERSON_STRUCK", "POSITION_STRUCK", "WITHHELD", "PageDiscretion", "pattern_of"]
+__all__ = ["NAME_STRUCK", "PERSON_STRUCK", "POSITION_STRUCK", "WITHHELD", "PageDiscretion"]
 
 WITHHELD = "Place withheld"
 
