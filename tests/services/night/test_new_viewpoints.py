@@ -146,7 +146,7 @@ def test_frames_far_from_every_known_site_are_at_none_of_them(sitting: Sitting) 
 def test_other_words_than_yes_and_no_are_asked_again(sitting: Sitting) -> None:
     sitting.until(Asks.VIEWPOINT)
     sitting.type("Broken gate")
-    with pytest.raises(InvalidValueError, match="write y or n"):
+    with pytest.raises(InvalidValueError, match="neither yes nor no"):
         sitting.type("quarry-ledge")
     sitting.unknown()
     assert sitting.ask().asks is Asks.SUPPORT
