@@ -52,14 +52,14 @@ class Origins:
         ]
 
     def of(self, finding: Finding) -> tuple[Origin, ...]:
-        """Return the fields that hold a finding: those with the same words beside it, else all that do."""
+        """Return the fields that hold a finding: those with the same words beside it, else all but slugs."""
         same = [
             (origin, one)
             for origin, one in self._found
             if one.what == finding.what and (one.key in finding.key or finding.key in one.key)
         ]
         alike = [origin for origin, one in same if _beside(one, finding)]
-        return tuple(dict.fromkeys(alike or [origin for origin, _ in same]))
+        return tuple(dict.fromkeys(alike or [origin for origin, _ in same if origin.field != "slug"]))
 
 
 def _beside(one: Finding, finding: Finding) -> bool:
