@@ -313,33 +313,34 @@ def columns_of(connection: Any, table: str) -> set[str]:
     return {row[1] for row in connection.execute(f"PRAGMA table_info('{table}')")}
 
 
-def columns_at(revision: str) -> dict[str, set[str]]:
-    """The columns of every noun's table in a book of an earlier revision."""
+def taken_back(path: Path, revision: str) -> None:
+    """Make a book what it was at an earlier revision: its tables as they were then, with their rows."""
     config = Config()
     config.set_main_option("script_location", str(MIGRATIONS))
-    with closing(sqlite3.connect(":memory:")) as memory:
+    earlier = path.with_name("earlier.sqlite")
+    with closing(sqlite3.connect(earlier)) as memory:
         engine = create_engine("sqlite://", creator=lambda: memory)
         with engine.connect() as connection:
             config.attributes["connection"] = connection
             command.upgrade(config, revision)
-        return {table: columns_of(memory, table) for table in SQLModel.metadata.tables}
+            connection.commit()
+        memory.execute("ATTACH ? AS later", (str(path),))
+        for table in SQLModel.metadata.tables:
+            kept = ", ".join(sorted(columns_of(memory, table)))
+            memory.execute(f"INSERT INTO main.{table} ({kept}) SELECT {kept} FROM later.{table}")
+        (mark,) = memory.execute("PRAGMA later.application_id").fetchone()
+        memory.execute(f"PRAGMA application_id = {mark}")
+        memory.execute(f"PRAGMA user_version = {int(revision)}")
+        memory.commit()
+    for left in path.parent.glob(f"{path.name}-*"):
+        left.unlink()
+    earlier.replace(path)
 
 
 def test_a_book_that_is_behind_is_read_and_stays_behind(forked: Forked) -> None:
     this, other = forked
     records.add(other, kinds.SITE, {"title": "Slate coast"})
-    with closing(sqlite3.connect(other.path)) as connection:
-        triggers = connection.execute("SELECT name FROM sqlite_master WHERE type = 'trigger'").fetchall()
-        for (name,) in triggers:
-            connection.execute(f"DROP TRIGGER {name}")
-        for name in TABLES:
-            connection.execute(f"DROP TABLE {name}")
-        for table, columns in columns_at("0005").items():
-            for column in sorted(columns_of(connection, table) - columns):
-                connection.execute(f"ALTER TABLE {table} DROP COLUMN {column}")
-        connection.execute("UPDATE alembic_version SET version_num = '0005'")
-        connection.execute("PRAGMA user_version = 5")
-        connection.commit()
+    taken_back(other.path, "0005")
     before = other.path.read_bytes()
     done = join(this, other)
     assert dict(done.counts) == {("added", "site"): 1}

@@ -469,6 +469,8 @@ class History:
         shelf = self.chance.choice(("lessons", "conditions", "visits", "outcomes", "keepers", "sets"))
         found = self.any(desk, shelf)
         if found and not (shelf == "keepers" and desk.references_to("keeper", found.id)):
+            for one in desk.references_to("visit", found.id) if shelf == "visits" else ():
+                desk.let_go(one)
             getattr(desk, shelf).remove([found.id])
 
 

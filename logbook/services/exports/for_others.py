@@ -41,8 +41,8 @@ TEXTS = frozenset(
 AS_THEY_ARE = frozenset(
     (
         # what a record is, and what it refers to
-        *("id", "created", "updated", "provenance", "trip_id", "site_id", "viewpoint_id", "shot_id"),
-        *("fallback_for_id", "replaced_by_shot_id", "replaced_by_keeper_id", "slug"),
+        *("id", "created", "updated", "provenance", "trip_id", "site_id", "viewpoint_id", "visit_id"),
+        *("shot_id", "fallback_for_id", "replaced_by_shot_id", "replaced_by_keeper_id", "slug"),
         *("kind", "kinds", "verb", "word", "reasons", "level", "priority", "audience", "shown_to"),
         # when
         *("on_date", "at", "starts_on", "ends_on", "arrived_at", "departed_at", "window_from", "window_to"),
