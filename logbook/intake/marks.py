@@ -5,8 +5,9 @@ name; an editor that writes it writes XMP or IPTC as well.
 """
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, fields, replace
+from typing import Any
 
 from logbook.domain.camera import CameraFacts
 from logbook.intake.exif.rating import exif_stars
@@ -14,6 +15,9 @@ from logbook.intake.exif.tags import Tags
 
 _LONGEST = 4000  # characters of a caption; of other texts an eighth
 _MOST_KEYWORDS = 200
+_OTHERS = ("written", "notes")  # of marks: what is not a field of the facts, or not taken as one
+_NO_POSITION = ("position unknown", "latitude unknown", "longitude unknown")  # how such notes begin
+_SAME_DEG = 0.0005  # degrees; packets round to a thousandth of a minute, old ones to a second
 _BY_CAMERAS = re.compile(  # what cameras write where a description belongs; from memory
     r"(\w+ )*digital (still )?camera|sony dsc|dcim.*|default|exif_jpeg.*|image|dav", re.IGNORECASE
 )
@@ -32,6 +36,7 @@ class Marks:
     copyright: str | None = None
     latitude_deg: float | None = None
     longitude_deg: float | None = None
+    written: Mapping[str, Any] = field(default_factory=dict)  # camera settings, by the Exif tags they mirror
     notes: tuple[str, ...] = field(default=())
 
     def over(self, other: "Marks") -> "Marks":
@@ -39,11 +44,12 @@ class Marks:
         gaps = {
             one.name: getattr(other, one.name)
             for one in fields(self)
-            if one.name != "notes" and getattr(self, one.name) in (None, ())
+            if one.name not in _OTHERS and getattr(self, one.name) in (None, ())
         }
         if "latitude_deg" not in gaps or "longitude_deg" not in gaps:  # a position comes whole
             gaps.pop("latitude_deg", None), gaps.pop("longitude_deg", None)
-        return replace(self, **gaps, notes=self.notes + other.notes)
+        written = {**other.written, **self.written}
+        return replace(self, **gaps, written=written, notes=self.notes + other.notes)
 
 
 def marked(facts: CameraFacts, marks: Marks) -> CameraFacts:
@@ -51,11 +57,22 @@ def marked(facts: CameraFacts, marks: Marks) -> CameraFacts:
     found = {
         one.name: getattr(marks, one.name)
         for one in fields(marks)
-        if one.name != "notes" and getattr(marks, one.name) not in (None, ())
+        if one.name not in _OTHERS and getattr(marks, one.name) not in (None, ())
     }
-    if facts.latitude_deg is not None:
-        found.pop("latitude_deg", None), found.pop("longitude_deg", None)
-    return replace(facts, **found, notes=facts.notes + marks.notes)
+    notes = facts.notes
+    if facts.latitude_deg is not None and facts.longitude_deg is not None:
+        latitude, longitude = found.pop("latitude_deg", None), found.pop("longitude_deg", None)
+        if latitude is not None and not _is_near(facts, latitude, longitude):
+            notes += (f"position differs: XMP says {latitude:.5f}, {longitude:.5f}, which does not count",)
+    elif "latitude_deg" in found:
+        notes = tuple(note for note in notes if not note.startswith(_NO_POSITION))
+    return replace(facts, **found, notes=notes + marks.notes)
+
+
+def _is_near(facts: CameraFacts, latitude: float, longitude: float) -> bool:
+    """Whether a position is the same but for rounding."""
+    east = abs((facts.longitude_deg or 0) - longitude)
+    return abs((facts.latitude_deg or 0) - latitude) <= _SAME_DEG and min(east, 360 - east) <= _SAME_DEG
 
 
 def exif_marks(tags: Tags) -> Marks:

@@ -7,23 +7,18 @@ never decoded.
 
 import hashlib
 import os
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from logbook.domain.camera import CameraFacts
 from logbook.domain.errors import UnreadableFileError
+from logbook.intake.agreement import camera_facts
 from logbook.intake.exif.blocks import tags_with_notes
-from logbook.intake.exif.body import read_body
 from logbook.intake.exif.containers import read_packets
-from logbook.intake.exif.exposure import read_exposure
-from logbook.intake.exif.lens import read_lens
 from logbook.intake.exif.packets import DamagedError, Packets
-from logbook.intake.exif.position import read_position
-from logbook.intake.exif.scene import read_scene
-from logbook.intake.exif.sensitivity import read_iso
 from logbook.intake.exif.tags import Tags
 from logbook.intake.exif.tiff import RAW_FORMATS
-from logbook.intake.exif.times import read_times
 from logbook.intake.iptc import read_iptc
 from logbook.intake.marks import Marks, exif_marks, marked
 from logbook.intake.xmp import read_xmp
@@ -121,8 +116,8 @@ def content_hash(path: Path) -> str:
         raise _unreadable(path, error) from error
 
 
-def read_picture(path: Path) -> CameraFacts:
-    """What the camera wrote into one picture; reads headers only.
+def read_picture(path: Path, beside: Sequence[Marks] = ()) -> CameraFacts:
+    """What the camera wrote into one picture, and editors there and into files beside it; reads headers only.
 
     Raises UnreadableFileError when the file cannot be opened, is not a picture, or is damaged past reading.
     """
@@ -140,57 +135,13 @@ def read_picture(path: Path) -> CameraFacts:
     except OSError as error:
         raise _unreadable(path, error) from error
 
-    times, exposure, lens, position = (
-        read_times(tags),
-        read_exposure(tags),
-        read_lens(tags),
-        read_position(tags),
-    )
-    scene = read_scene(tags)
-    iso, iso_notes = read_iso(tags)
-    orientation = tags.integer("Image Orientation")
-    facts = CameraFacts(
-        format=packets.format,
-        width_px=packets.width_px,
-        height_px=packets.height_px,
-        orientation=orientation if orientation in range(1, 9) else None,
-        taken_text=times.taken_text,
-        taken_local=times.taken_local,
-        utc_offset_text=times.utc_offset_text,
-        utc_offset_min=times.utc_offset_min,
-        gps_utc=times.gps_utc,
-        exposure_s=exposure.exposure_s,
-        f_number=exposure.f_number,
-        iso=iso,
-        bias_stops=exposure.bias_stops,
-        focal_mm=lens.focal_mm,
-        focal_35mm=lens.focal_35mm,
-        exposure_mode=exposure.exposure_mode,
-        auto_bracket=exposure.auto_bracket,
-        metering=exposure.metering,
-        flash_fired=exposure.flash_fired,
-        brightness_ev=scene.brightness_ev,
-        metered_ev100=scene.metered_ev100,
-        subject_distance_m=scene.subject_distance_m,
-        subject_distance_range=scene.subject_distance_range,
-        body=read_body(tags),
-        lens=lens.name,
-        latitude_deg=position.latitude_deg,
-        longitude_deg=position.longitude_deg,
-        altitude_m=position.altitude_m,
-        direction_deg=position.direction_deg,
-        direction_is_magnetic=position.direction_is_magnetic,
-        notes=(
-            *notes,
-            *times.notes,
-            *exposure.notes,
-            *iso_notes,
-            *lens.notes,
-            *position.notes,
-            *scene.notes,
-        ),
-    )
-    return marked(facts, _marks(packets, tags))
+    marks = _marks(packets, tags)
+    others = [Tags(dict(one.written)) for one in (marks, *beside)]
+    facts = camera_facts(packets.format, packets.width_px, packets.height_px, tags, *others)
+    facts = replace(facts, notes=(*notes, *facts.notes))
+    for one in (marks, *beside):
+        facts = marked(facts, one)
+    return facts
 
 
 def _marks(packets: Packets, tags: Tags) -> Marks:

@@ -21,6 +21,7 @@ LARGE_ENOUGH_PX = 1600  # long side of a preview that fills the widest picture o
 RAW = frozenset(RAW_FORMATS.values())
 _HEIF = frozenset(("HEIC", "HEIF"))
 _ORIENTATION = 0x0112  # Exif tag (CIPA DC-008)
+_TURNS = range(1, 9)  # what that tag may say
 
 
 class MissingExtraError(UnreadableFileError):
@@ -40,7 +41,7 @@ class Opened:
 
 
 def open_picture(path: Path, file_format: str, orientation: int | None = None) -> Opened:
-    """Open an original; `orientation` is what a raw file says, for a preview that does not say.
+    """Open an original; `orientation` is what the book says, for a picture or preview that does not say.
 
     Raises MissingExtraError, TooLargeError, FileNotFoundError, and what decoders raise on damaged files.
     """
@@ -64,7 +65,10 @@ def open_picture(path: Path, file_format: str, orientation: int | None = None) -
         raise MissingExtraError(
             "this Pillow reads no AVIF; install a newer one: pip install -U pillow"
         ) from None
-    return Opened(picture, picture.getexif().get(_ORIENTATION))
+    turn = picture.getexif().get(_ORIENTATION)
+    if turn not in _TURNS and name not in _HEIF:  # a HEIF decoder turns the picture itself
+        turn = orientation
+    return Opened(picture, turn)
 
 
 def _open_raw(path: Path, name: str, orientation: int | None) -> Opened:

@@ -1,4 +1,4 @@
-"""XMP: what editors write into a picture, or into a file of the same name beside it.
+"""XMP: what editors and converters write into a picture, or into a file of the same name beside it.
 
 One surprising decision: the packet is read as a stream of elements and a document type declaration ends it at
 once, so that no entity is ever expanded; of a damaged packet the beginning counts. Source: ISO 16684-1 for
@@ -14,10 +14,12 @@ from xml.parsers import expat
 from logbook.domain.errors import UnreadableFileError
 from logbook.intake.exif.rating import xmp_stars
 from logbook.intake.marks import Marks, caption_of, keywords_of, line_of, place_of
+from logbook.intake.xmp_camera import FIRED, FLASH, PROPERTIES, exif_of
 
 _RDF = "http://www.w3.org/1999/02/22-rdf-syntax-ns# "
 _RDF_ROOT, _NODE = _RDF + "RDF", _RDF + "Description"
 _ITEM, _VALUE = _RDF + "li", _RDF + "value"
+_PARTS = frozenset((_ITEM, _VALUE, FIRED))  # elements within a property that hold a value of it
 _LANGUAGE = "http://www.w3.org/XML/1998/namespace lang"
 _XMP = "http://ns.adobe.com/xap/1.0/ "
 _DC = "http://purl.org/dc/elements/1.1/ "
@@ -29,6 +31,7 @@ _KNOWN = frozenset(
     + [_DC + name for name in ("subject", "title", "description", "creator", "rights")]
     + [_PHOTOSHOP + name for name in ("City", "State", "Country", "Credit", "Headline")]
     + [_IPTC + "Location", _EXIF + "GPSLatitude", _EXIF + "GPSLongitude"]
+    + [*PROPERTIES]
 )
 _MOST_BYTES = 4_000_000
 _MOST_ELEMENTS = 200_000  # reading that many takes about half a second
@@ -77,6 +80,9 @@ def read_xmp(packet: bytes) -> Marks:
         _degrees(text(_EXIF + "GPSLatitude"), "NS", 90),
         _degrees(text(_EXIF + "GPSLongitude"), "EW", 180),
     )
+    settings = dict(exif_of(texts))
+    if (latitude, longitude) == (0, 0):  # without a fix, the height is none either
+        settings.pop("GPS GPSAltitude", None)
     is_place = latitude is not None and longitude is not None and (latitude, longitude) != (0, 0)
     return Marks(
         rating=rating,
@@ -96,6 +102,7 @@ def read_xmp(packet: bytes) -> Marks:
         copyright=line_of(text(_DC + "rights")),
         latitude_deg=latitude if is_place else None,
         longitude_deg=longitude if is_place else None,
+        written=settings,
         notes=notes + rating_notes,
     )
 
@@ -154,8 +161,10 @@ class _Properties:
         elif self._property is None and name in _KNOWN and path[-2:] == [_RDF_ROOT, _NODE]:
             self._property = (name, depth)
             self._clear("")
-        elif name in (_ITEM, _VALUE):
+        elif name in _PARTS:
             self._clear(attributes.get(_LANGUAGE, ""))
+        if FIRED in attributes and self._property and self._property[0] == FLASH:
+            self._add(FLASH, "", attributes[FIRED])
         path.append(name)
 
     def _end(self, name: str) -> None:
@@ -164,7 +173,7 @@ class _Properties:
         if self._property is None:
             return
         known, depth = self._property
-        if len(path) == depth or name in (_ITEM, _VALUE):
+        if (len(path) == depth and known != FLASH) or name in _PARTS:
             self._add(known, self._language, "".join(self._words))
             self._clear("")
         if len(path) == depth:

@@ -116,24 +116,22 @@ def real_path(path: str) -> Path:
 
 def read_file(path: Path, sidecars: tuple[Path, ...] = ()) -> ReadFile:
     """Read one picture and its sidecars; raises UnreadableFileError. A bad sidecar is only a doubt."""
-    from logbook.intake.marks import marked
     from logbook.intake.pictures import content_hash, read_picture
     from logbook.intake.xmp import read_sidecar
 
     try:
         hashed, size = content_hash(path), path.stat().st_size
-        facts = read_picture(path)
     except OSError as error:
         raise UnreadableFileError(f"the file cannot be read ({error.strerror})") from error
-    beside = []
+    marks, beside, notes = [], [], []
     for sidecar in sidecars:
         try:
-            marks, sidecar_hash = read_sidecar(sidecar), content_hash(sidecar)
+            marks.append(read_sidecar(sidecar))
+            beside.append(Companion(content_hash(sidecar), absolute(sidecar)))
         except UnreadableFileError as error:
-            facts = replace(facts, notes=(*facts.notes, str(error)))
-            continue
-        facts = marked(facts, marks)
-        beside.append(Companion(sidecar_hash, absolute(sidecar)))
+            notes.append(str(error))
+    facts = read_picture(path, marks)
+    facts = replace(facts, notes=(*facts.notes, *notes))
     return ReadFile(absolute(path), hashed, size, facts, tuple(beside))
 
 
@@ -145,8 +143,7 @@ def absolute(path: Path) -> str:
 
 def provenance_of(facts: CameraFacts) -> dict[str, Provenance]:
     """Return the fields that the file gives."""
-    named = (*CAMERA_FIELDS, *MARK_FIELDS, "taken_text", "utc_offset_text", "orientation")
-    names = (*named, "width_px", "height_px")
+    names = (*CAMERA_FIELDS, *MARK_FIELDS, "orientation", "width_px", "height_px")
     return {name: Provenance.CAMERA for name in names if getattr(facts, name) not in _UNKNOWN}
 
 
@@ -214,7 +211,12 @@ def moved(keeper: Keeper, read: ReadFile) -> Keeper:
     return with_files(replace(keeper, path=read.path, file=Path(read.path).name, also=left), along)
 
 
-def refreshed(keeper: Keeper, reads: Mapping[str, ReadFile], now: datetime) -> Keeper:
+def refreshed(
+    keeper: Keeper,
+    reads: Mapping[str, ReadFile],
+    now: datetime,
+    names: tuple[str, ...] = (*CAMERA_FIELDS, *MARK_FIELDS),
+) -> Keeper:
     """Return the keeper with what all its files say now, except where a person or the program said more.
 
     Files that are not among `reads` are read; one that cannot be reached leaves what it gave before.
@@ -225,7 +227,7 @@ def refreshed(keeper: Keeper, reads: Mapping[str, ReadFile], now: datetime) -> K
     facts = [read.facts for read in found if read is not None]
     changes: dict[str, Any] = {}
     provenance = dict(keeper.provenance)
-    for name in (*CAMERA_FIELDS, *MARK_FIELDS):
+    for name in names:
         old = getattr(keeper, name)
         if old not in _UNKNOWN and keeper.provenance.get(name) is not Provenance.CAMERA:
             continue  # a person stated it, or it was worked out
@@ -236,6 +238,9 @@ def refreshed(keeper: Keeper, reads: Mapping[str, ReadFile], now: datetime) -> K
         provenance[name] = Provenance.CAMERA
         if new is None:
             del provenance[name]
+    shown = found[0].facts.orientation if found[0] is not None else None
+    if keeper.orientation is None and shown is not None:  # of the file that is shown, and of no other
+        changes["orientation"], provenance["orientation"] = shown, Provenance.CAMERA
     doubts = tuple(dict.fromkeys(note for one in facts for note in one.notes)) if facts else keeper.doubts
     if None in found:
         doubts = keeper.doubts

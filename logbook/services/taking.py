@@ -10,10 +10,12 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
+from logbook.domain.camera import CameraFacts
 from logbook.domain.keeper import Keeper
 from logbook.domain.names import slug_of
 from logbook.domain.record import new_record
 from logbook.domain.trip import Trip
+from logbook.domain.words import Provenance
 from logbook.intake.exif.tiff import RAW_FORMATS
 from logbook.services.clocks import read_clock
 from logbook.services.picture_files import (
@@ -112,15 +114,48 @@ class Taking:
         beside = with_files(after, read.sidecars)
         if beside.also != after.also:
             return self._change(keeper, beside, "updated")
-        if after is keeper:
+        now = self._book.now()
+        fuller = after
+        if after.path in self._reads:  # an older version of the program may have read less in it
+            fuller = self._late(refreshed(after, self._reads, now, CAMERA_FIELDS))
+        if fuller == keeper:
             return "known"
-        self._put(replace(after, updated=self._book.now()))
-        return "moved"
+        self._put(replace(fuller, updated=now))
+        return "moved" if fuller == after else "updated"
 
     def _change(self, before: Keeper, after: Keeper, word: str) -> str:
         now = self._book.now()
-        self._put(replace(refreshed(after, self._reads, now), updated=now, created=before.created))
+        fresh = self._late(refreshed(after, self._reads, now))
+        self._put(replace(fresh, updated=now, created=before.created))
         return word
+
+    def _late(self, keeper: Keeper) -> Keeper:
+        """The keeper with the time that its file gives now, where it had none."""
+        read = self._reads.get(keeper.path)
+        if keeper.taken_local is not None or read is None or read.facts.taken_local is None:
+            return keeper
+        return self._timed(keeper, read.facts)
+
+    def _timed(self, keeper: Keeper, facts: CameraFacts) -> Keeper:
+        """The keeper with its time as the facts and what is said of the camera's clock give it."""
+        clock = self._clock
+        reading = read_clock(
+            facts, stated_zone=clock.zone, trip_zone=self._trip.zone, offset_s=clock.offset_s
+        )
+        texts = {
+            name: Provenance.CAMERA for name in ("taken_text", "utc_offset_text") if getattr(facts, name)
+        }
+        return replace(
+            keeper,
+            provenance=dict(keeper.provenance) | texts | reading.provenance,
+            taken_text=facts.taken_text,
+            taken_local=reading.taken_local,
+            utc_offset_text=facts.utc_offset_text,
+            zone=reading.zone,
+            clock_offset_s=clock.offset_s,
+            clock_evidence=reading.evidence,
+            taken_utc=reading.taken_utc,
+        )
 
     def _put(self, keeper: Keeper) -> None:
         (self._new if keeper.id in self._new else self._changed)[keeper.id] = keeper
@@ -143,13 +178,10 @@ class Taking:
         return slug
 
     def _add(self, read: ReadFile) -> None:
-        facts, clock = read.facts, self._clock
-        reading = read_clock(
-            facts, stated_zone=clock.zone, trip_zone=self._trip.zone, offset_s=clock.offset_s
-        )
+        facts = read.facts
         file = Path(read.path).name
         keeper = Keeper(
-            **new_record(self._book.now()) | {"provenance": provenance_of(facts) | reading.provenance},
+            **new_record(self._book.now()) | {"provenance": provenance_of(facts)},
             slug=self._free_slug(Path(file).stem),
             trip_id=self._trip.id,
             file=file,
@@ -160,16 +192,9 @@ class Taking:
             width_px=facts.width_px,
             height_px=facts.height_px,
             orientation=facts.orientation,
-            taken_text=facts.taken_text,
-            taken_local=reading.taken_local,
-            utc_offset_text=facts.utc_offset_text,
-            zone=reading.zone,
-            clock_offset_s=clock.offset_s,
-            clock_evidence=reading.evidence,
-            taken_utc=reading.taken_utc,
             doubts=facts.notes,
             **{name: getattr(facts, name) for name in (*CAMERA_FIELDS, *MARK_FIELDS)},
         )
-        keeper = with_files(keeper, read.sidecars)
+        keeper = self._timed(with_files(keeper, read.sidecars), facts)
         self._new[keeper.id] = keeper
         self._note(keeper)

@@ -179,6 +179,18 @@ def test_a_picture_of_500_megapixels_is_refused_in_little_memory(tmp_path: Path)
     assert peak < 20 * 2**20
 
 
+@pytest.mark.parametrize(("says", "turn"), [(None, 6), (0, 6), (1, 1), (3, 3)])
+def test_a_picture_that_does_not_say_how_it_is_turned_is_turned_as_the_book_says(
+    tmp_path: Path, says: int | None, turn: int
+) -> None:
+    exif = Image.Exif()
+    if says is not None:
+        exif[0x0112] = says
+    path = tmp_path / "IMG_2031.JPG"
+    Image.new("RGB", (60, 40)).save(path, exif=exif)
+    assert open_picture(path, "JPEG", 6).orientation == turn
+
+
 def test_an_original_that_is_gone_says_so(tmp_path: Path) -> None:
     for kind in ("JPEG", "DNG", "HEIC"):
         with pytest.raises(FileNotFoundError):

@@ -462,3 +462,69 @@ def test_a_caption_of_the_file_is_not_put_into_a_persons_mouth_by_a_draft(
     assert "Bridge of silk" not in str(draft_day(book, None, date(2031, 10, 14)))
     note_keepers(book, None, "0412", {"caption": "Bridge of silk"})
     assert "Bridge of silk" in str(draft_day(book, None, date(2031, 10, 14)))
+
+
+def settings(path: Path, **values: str) -> Path:
+    """An XMP file with camera settings: `exif_FNumber="8/1"`."""
+    told = " ".join(f'{name.replace("_", ":")}="{value}"' for name, value in values.items())
+    path.write_text(
+        '<x:xmpmeta xmlns:x="adobe:ns:meta/"><rdf:RDF xmlns:rdf="http://www.w3.org/1999/02/22-rdf-syntax-ns#">'
+        '<rdf:Description xmlns:exif="http://ns.adobe.com/exif/1.0/" '
+        f'xmlns:tiff="http://ns.adobe.com/tiff/1.0/" {told}/></rdf:RDF></x:xmpmeta>',
+        encoding="utf-8",
+    )
+    return path
+
+
+def test_a_scan_with_a_sidecar_has_its_time_and_settings_from_there(
+    book: Book, tmp_path: Path, dump: Dump
+) -> None:
+    from PIL import Image
+
+    Image.new("RGB", (60, 40)).save(tmp_path / "scan.png")
+    beside = tmp_path / "scan.xmp"
+    settings(beside, exif_DateTimeOriginal="2031-10-14T17:42:05", exif_FNumber="8/1", tiff_Orientation="6")
+    take_in(book, tmp_path, trip=None)
+    keeper = the_keeper(book)
+    assert (keeper.taken_text, keeper.f_number, keeper.orientation) == (TAKEN, 8.0, 6)
+    assert keeper.taken_utc == datetime(2031, 10, 14, 12, 42, 5, tzinfo=UTC)
+    assert keeper.provenance_of("f_number") is keeper.provenance_of("taken_text") is Provenance.CAMERA
+    before = dump()
+    assert take_in(book, tmp_path, trip=None) == TakenIn(0, 1, 0, ())
+    assert dump() == before
+
+
+def test_a_sidecar_that_comes_later_gives_time_settings_and_orientation(
+    book: Book, tmp_path: Path, picture: Picture
+) -> None:
+    picture(tmp_path / "IMG_0412.JPG", taken=None)
+    take_in(book, tmp_path, trip=None)
+    assert the_keeper(book).taken_local is None
+    beside = tmp_path / "IMG_0412.xmp"
+    settings(beside, exif_DateTimeOriginal="2031-10-14T17:42:05", exif_FNumber="11/1", tiff_Orientation="8")
+    assert take_in(book, tmp_path, trip=None) == TakenIn(0, 0, 0, (), updated=1)
+    keeper = the_keeper(book)
+    assert (keeper.taken_text, keeper.f_number, keeper.orientation) == (TAKEN, 8.0, 8)
+    assert keeper.taken_utc == datetime(2031, 10, 14, 12, 42, 5, tzinfo=UTC)
+    assert keeper.doubts == ("aperture differs: Exif says 8, XMP 11; Exif counts",)
+
+
+def test_what_an_older_program_did_not_read_comes_with_the_next_import_of_the_files(
+    book: Book, tmp_path: Path, dump: Dump
+) -> None:
+    exif = {piexif.ExifIFD.DateTimeOriginal: TAKEN, piexif.ExifIFD.BrightnessValue: (-32, 10)}
+    exif |= {piexif.ExifIFD.SubjectDistance: (25, 10), piexif.ExifIFD.SubjectDistanceRange: 2}
+    (tmp_path / "IMG_0412.NEF").write_bytes(piexif.dump({"Exif": exif})[6:])
+    take_in(book, tmp_path, trip=None)
+    as_read = the_keeper(book)
+    light = ("brightness_ev", "subject_distance_m", "subject_distance_range")
+    unread = replace(as_read, brightness_ev=None, subject_distance_m=None, subject_distance_range=None)
+    provenance = {name: word for name, word in as_read.provenance.items() if name not in light}
+    with book.writing() as desk:
+        desk.keepers.put(replace(unread, provenance=provenance, caption="stated"))
+    assert take_in(book, tmp_path, trip=None) == TakenIn(0, 0, 0, (), updated=1)
+    assert the_keeper(book) == replace(as_read, caption="stated", updated=the_keeper(book).updated)
+    assert (as_read.brightness_ev, as_read.subject_distance_m) == (-3.2, 2.5)
+    before = dump()
+    assert take_in(book, tmp_path, trip=None) == TakenIn(0, 1, 0, ())
+    assert dump() == before

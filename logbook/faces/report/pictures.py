@@ -45,7 +45,7 @@ class Original:
     path: str
     hash: str
     format: str
-    orientation: int | None = None  # as the file says, for raw files whose preview does not
+    orientation: int | None = None  # as the book says, for pictures and previews that do not say
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,6 +6,7 @@ tables: date and time, offset time, GPSDateStamp, GPSTimeStamp.
 """
 
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 
@@ -19,6 +20,9 @@ _SOURCES = (  # time, its fraction, its offset; best first, the last one only le
     ("DateTimeDigitized", "SubSecTimeDigitized", "OffsetTimeDigitized"),
     ("DateTime", "SubSecTime", "OffsetTime"),
 )
+_IN_EXIF = tuple(time for time, _, _ in _SOURCES)
+_IN_XMP = ("XMP", "XMP's date of digitising", "XMP's date of the last change")
+_TAKEN, _DIGITISED, _CHANGED = range(3)  # places in it
 _TIME = re.compile(r"(\d{4})[:/.-](\d{1,2})[:/.-](\d{1,2})[ T](\d{1,2}):(\d{1,2}):(\d{1,2})", re.ASCII)
 _DATE = re.compile(r"(\d{4})[:/.-](\d{1,2})[:/.-](\d{1,2})", re.ASCII)
 _OFFSET = re.compile(r"([+-])(\d\d):?(\d\d)", re.ASCII)
@@ -36,29 +40,80 @@ class Taken:
     notes: tuple[str, ...] = field(default=())
 
 
-def read_times(tags: Tags) -> Taken:
-    """The best time the tags give, with its offset; times that cannot be are noted and passed over."""
+def read_times(*sources: Tags) -> Taken:
+    """The best time that the tags give, with its offset; times that cannot be are noted and passed over.
+
+    The camera's own tags come first, then those of XMP. A time of taking in any of them goes before one at
+    which the picture was only digitised; another one that differs is noted.
+    """
     notes: list[str] = []
-    texts = [_written(tags.text(time)) for time, _, _ in _SOURCES]
-    *taking, changed = texts
-    chosen: datetime | None = None
-    place = 0
-    for place, text in enumerate(taking):
-        chosen = _wall_time(text, _SOURCES[place][0], notes) if text else None
-        if chosen:
-            break
-    text = texts[place] if chosen else next((t for t in taking if t), None)
-    offset_text, offset_min = None, None
-    if chosen:
-        if place:
-            notes.append(f"time taken from {_SOURCES[place][0]}, which later editing may have changed")
-        chosen += _fraction(tags.text(_SOURCES[place][1]))
-        written = [tags.text(offset) for (_, _, offset), t in zip(_SOURCES, texts, strict=True) if t == text]
-        offset_text = next((o for o in written if o and o.strip(" :")), None)
+    read = [_Source(tags, _IN_XMP if place else _IN_EXIF) for place, tags in enumerate(sources)]
+    chosen = _chosen(read, notes)
+    text, time, offset_text, offset_min = None, None, None, None
+    if chosen is None:
+        text = next((text for source in read for text in source.texts[:_CHANGED] if text), None)
+        changed = next((source.texts[_CHANGED] for source in read if source.texts[_CHANGED]), None)
+        if text is None and changed:
+            notes.append(
+                f"the date {changed!r} is that of the file's last change, and not the time of taking"
+            )
+    else:
+        source, which, time = chosen
+        text = source.texts[which]
+        if which == _DIGITISED:
+            notes.append(f"time taken from {source.names[which]}, which later editing may have changed")
+        doubts = [one.contradiction(which, time, one is read[0]) for one in read if one is not source]
+        notes += filter(None, doubts)
+        time += _fraction(source.tags.text(_SOURCES[which][1]))
+        offset_text = source.offset(which)
         offset_min = _offset(offset_text, notes)
-    elif changed:
-        notes.append(f"the date {changed!r} is that of the file's last change, and not the time of taking")
-    return Taken(text, chosen, offset_text, offset_min, _gps_time(tags, notes), tuple(notes))
+    satellites = next((found for tags in sources if (found := _gps_time(tags, notes))), None)
+    return Taken(text, time, offset_text, offset_min, satellites, tuple(notes))
+
+
+def _chosen(read: "Sequence[_Source]", notes: list[str]) -> "tuple[_Source, int, datetime] | None":
+    for which in (_TAKEN, _DIGITISED):
+        for source in read:
+            time = source.time(which, notes)
+            if time is not None:
+                return source, which, time
+    return None
+
+
+class _Source:
+    """The times in the tags of one source, and how notes name them."""
+
+    def __init__(self, tags: Tags, names: Sequence[str]) -> None:
+        self.tags, self.names = tags, names
+        self.texts = [_written(tags.text(time)) for time, _, _ in _SOURCES]
+
+    def time(self, which: int, notes: list[str]) -> datetime | None:
+        """A believable wall time to the second; else None, and why is noted."""
+        text = self.texts[which]
+        return _wall_time(text, self.names[which], notes) if text else None
+
+    def offset(self, which: int) -> str | None:
+        """The offset that was written for this time, or for another one that is the same."""
+        written = [
+            self.tags.text(offset)
+            for (_, _, offset), text in zip(_SOURCES, self.texts, strict=True)
+            if text == self.texts[which]
+        ]
+        return next((offset for offset in written if offset and offset.strip(" :")), None)
+
+    def contradiction(self, which: int, time: datetime, is_lesser: bool) -> str | None:
+        """Why this source doubts a time that another gave; `is_lesser`: this one has no time of taking."""
+        for place in range(which, _CHANGED + 1) if is_lesser else (which,):
+            text = self.texts[place]
+            said = self.time(place, [])
+            day = _DATE.fullmatch(text) if text else None
+            if said is not None and abs(said - time) >= timedelta(seconds=1):
+                return f"time differs: {self.names[place]} says {text!r}, which does not count"
+            if day and tuple(map(int, day.groups())) != (time.year, time.month, time.day):
+                return f"time differs: {self.names[place]} says {text!r}, which does not count"
+            if said or day:
+                return None
+        return None
 
 
 def _written(text: str | None) -> str | None:
