@@ -16,6 +16,7 @@ _N = r"[0-9]+(?:\.[0-9]+)?"
 _CODE = rf"(?:(?:soft |medium |hard |reverse )?(?:g?nd{_N}(?:-[0-9]+)?|gnd)|od{_N}|pol)"
 _STACK = re.compile(rf"\b{_CODE}\b(?: \+ {_CODE}\b)*")
 _SPAN = re.compile(r"(?<=[0-9]{2}:[0-9]{2})-(?=[0-9]{2}:[0-9]{2})")
+_KEEPERS = re.compile(r"\bkeeper(?=s? here at this light)")  # whoever reads a page sees pictures
 _FACTOR = re.compile(r"(?P<edge>[a-z]+ )?(?P<grad>g?)(?P<unit>nd|od)(?P<strength>.*)")
 
 
@@ -47,6 +48,6 @@ def filters_text(codes: Iterable[str]) -> str:
 
 
 def readable(text: str) -> str:
-    """Return a sentence of the arithmetic with its filters named and its spans of time set as elsewhere."""
+    """Return a sentence of the arithmetic in a page's words: filters named, spans set as elsewhere."""
     named = _STACK.sub(lambda found: filters_text(found[0].split(" + ")), text)
-    return _SPAN.sub("–", named)
+    return _KEEPERS.sub("picture", _SPAN.sub("–", named))

@@ -36,3 +36,9 @@ def test_a_sentence_of_the_arithmetic_names_its_filters() -> None:
 
 def test_words_that_only_look_like_a_filter_stay() -> None:
     assert readable("the 2nd pole, and politely") == "the 2nd pole, and politely"
+
+
+def test_whoever_reads_a_page_meets_pictures_and_not_keepers() -> None:
+    assert readable("2 s with nd8; 2 keepers here at this light: EV 9") == (
+        "2 s with ND8; 2 pictures here at this light: EV 9"
+    )
