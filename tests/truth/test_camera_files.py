@@ -89,6 +89,7 @@ FOUND_ELSEWHERE = {
     ("2006-08-03-16-29-38-sep-2006-08-03-16-29-38a.jpg", "iso"): MAKER_ISO,
     ("2006-12-10-23-58-20-sep-2006-12-10-23-58-20a.jpg", "iso"): MAKER_ISO,
     ("2007-05-02-17-02-21-sep-2007-05-02-17-02-21a.jpg", "iso"): MAKER_ISO,
+    ("2007-05-12-08-19-07-sep-2007-05-12-08-19-07a.jpg", "iso"): MAKER_ISO,
     ("2007-08-24-02-40-42-sep-2007-08-24-02-40-42a.jpg", "iso"): MAKER_ISO,
     ("2099-08-12-19-59-29-sep-2099-08-12-19-59-29a.jpg", "iso"): MAKER_ISO,
 }
@@ -161,7 +162,7 @@ def _of_exiftool(entry: dict[str, Any]) -> Iterator[tuple[str, Any]]:
         "exposure_mode": _PROGRAMS.get(tag("ExposureProgram")),
         APEX_APERTURE: tag("ApertureValue"),  # already as an f-number
         LAST_CHANGE: tag("ModifyDate"),
-        MAKER_ISO: entry.get("Nikon:ISO", entry.get("Composite:ISO")),
+        MAKER_ISO: entry.get("Nikon:ISO", entry.get("Casio:ISO", entry.get("Composite:ISO"))),
     }
     for field, value in found.items():
         if value not in (None, "undef", "inf", ""):

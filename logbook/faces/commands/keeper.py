@@ -109,8 +109,8 @@ def import_(
 ) -> None:
     """Take in the pictures of a folder; again is harmless. Nothing is written to them.
 
-    Stars, labels and keywords are read from the pictures and from XMP files beside them. A raw file and the
-    JPEG of the same frame become one keeper.
+    Stars, labels and keywords are read from the pictures and from XMP files beside them, and so are time and
+    settings that the camera did not write. A raw file and the JPEG of the same frame become one keeper.
     """
     from logbook.services import keepers
     from logbook.services.picture_files import Wanted

@@ -1,4 +1,4 @@
-"""The directories of a TIFF structure: the main one, those for Exif and satellites, and Canon's own.
+"""The directories of a TIFF structure: the main one, those for Exif and satellites, a maker's own.
 
 One surprising decision: read here and not by a library, because an import reads ten thousand of them: only
 tags this program knows are looked at, only four directories are followed, and so no file can make it loop
@@ -80,6 +80,9 @@ _GPS = {
     0x1D: "GPSDate",
 }
 _CANON = {0x0001: "MakerNote CameraSettings", 0x0004: "MakerNote ShotInfo"}
+# Makers whose notes are a plain directory after a few fixed bytes, and what these hold that Exif may lack; as
+# ExifTool documents them.
+_MAKERS = {"Canon": (b"", _CANON), "CASIO": (b"QVC\0\0\0", {0x3014: "MakerNote ISO"})}
 _EXIF_AT, _GPS_AT, _MAKER_AT = 0x8769, 0x8825, 0x927C
 # Cameras write some of each other's tags into either directory, so both know all names.
 _IMAGE_NAMES = {number: f"Image {name}" for number, name in (_EXIF | _MAIN).items()}
@@ -114,9 +117,18 @@ def read_directories(stream: BinaryIO, *, exif_first: bool = False) -> dict[str,
     camera = _read(stream, order, pointers[_EXIF_AT], _EXIF_NAMES, found) if _EXIF_AT in pointers else None
     if _GPS_AT in pointers:
         _read(stream, order, pointers[_GPS_AT], _GPS_NAMES, found)
-    if camera and _MAKER_AT in camera and str(found.get("Image Make", "")).startswith("Canon"):
-        _read(stream, order, camera[_MAKER_AT], _CANON, found)
+    if camera and _MAKER_AT in camera:
+        _read_maker(stream, order, camera[_MAKER_AT], found)
     return found
+
+
+def _read_maker(stream: BinaryIO, order: str, at: int, found: dict[str, Any]) -> None:
+    make = str(found.get("Image Make", ""))
+    for maker, (head, names) in _MAKERS.items():
+        if make.startswith(maker):
+            stream.seek(at)
+            if stream.read(len(head)) == head:
+                _read(stream, order, at + len(head), names, found)
 
 
 def read_satellites(stream: BinaryIO) -> dict[str, Any]:

@@ -15,7 +15,7 @@ from logbook.intake.exif.rationals import Rational, believed
 from logbook.intake.exif.tags import Tags
 
 _LEAST_EV, _MOST_EV = -16, 20  # APEX brightness: darker than starlight; the sun's own disc is no scene
-_MOST_DISTANCE_M = 100_000  # farther is infinity to any lens
+_MOST_DISTANCE_M = 100_000  # farther is infinity to any lens; that is no number, but distant
 _UNKNOWN_SIGNED = -1  # all bits set, as a number with a sign
 _RANGES = {1: DistanceRange.MACRO, 2: DistanceRange.CLOSE, 3: DistanceRange.DISTANT}
 
@@ -34,11 +34,15 @@ class Scene:
 def read_scene(tags: Tags) -> Scene:
     """What the tags tell of light and distance; what cannot be is None and noted."""
     notes: list[str] = []
+    distance = tags.rational("SubjectDistance")
+    word = _RANGES.get(tags.integer("SubjectDistanceRange") or 0)
+    if distance is not None and _is_infinite(distance):
+        distance, word = None, word or DistanceRange.DISTANT
     return Scene(
         brightness_ev=_brightness(tags, notes),
         metered_ev100=_metered(tags),
-        subject_distance_m=_distance(tags, notes),
-        subject_distance_range=_RANGES.get(tags.integer("SubjectDistanceRange") or 0),
+        subject_distance_m=_distance(distance, notes),
+        subject_distance_range=word,
         notes=tuple(notes),
     )
 
@@ -59,12 +63,8 @@ def _metered(tags: Tags) -> float | None:
     return brightness + exif_speed_value(100) if _LEAST_EV <= brightness <= _MOST_EV else None
 
 
-def _distance(tags: Tags, notes: list[str]) -> float | None:
-    raw = tags.rational("SubjectDistance")
+def _distance(raw: Rational | None, notes: list[str]) -> float | None:
     if raw is None or raw.numerator == 0:  # the standard's own word for unknown
-        return None
-    if _is_infinite(raw):
-        notes.append("subject distance unknown: the file says infinity")
         return None
     value = believed(raw, "subject distance", notes, least=0, most=_MOST_DISTANCE_M, unit=" m")
     return None if value is None else float(value)

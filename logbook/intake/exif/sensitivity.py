@@ -18,7 +18,7 @@ _BY_TYPE = {  # SensitivityType: which tag the camera means; the recommended ind
     5: "StandardOutputSensitivity",
 }
 _LONG_TAGS = ("RecommendedExposureIndex", "StandardOutputSensitivity", "ISOSpeed")
-_MAKER_TAGS = ("MakerNote ISOSetting", "MakerNote ISOSpeedRequested")  # only where notes are read whole
+_MAKER_TAGS = ("MakerNote ISO", "MakerNote ISOSetting", "MakerNote ISOSpeedRequested")
 
 
 def read_iso(tags: Tags) -> tuple[int | None, tuple[str, ...]]:

@@ -40,16 +40,25 @@ def test_brightness_is_a_number_with_a_sign(
 
 
 @pytest.mark.parametrize(
-    ("written", "metres"), [((63, 100), 0.63), ((0, 1), None), ((FILLER, 1), None), ((1, 0), None)]
+    ("written", "metres", "word"),
+    [
+        ((63, 100), 0.63, None),
+        ((0, 1), None, None),
+        ((FILLER, 1), None, DistanceRange.DISTANT),
+        ((1, 0), None, DistanceRange.DISTANT),
+    ],
 )
-def test_distance_is_in_metres_and_infinity_is_no_number(
-    tags_of: TagsOf, written: tuple[int, int], metres: float | None
+def test_distance_is_in_metres_and_infinity_is_distant(
+    tags_of: TagsOf, written: tuple[int, int], metres: float | None, word: DistanceRange | None
 ) -> None:
     scene = read_scene(tags_of({ExifIFD.SubjectDistance: written}))
-    assert scene.subject_distance_m == metres
-    assert scene.notes == (
-        ("subject distance unknown: the file says infinity",) if written[0] and metres is None else ()
-    )
+    assert (scene.subject_distance_m, scene.subject_distance_range, scene.notes) == (metres, word, ())
+
+
+def test_a_distance_that_cannot_be_is_unknown_and_noted(tags_of: TagsOf) -> None:
+    scene = read_scene(tags_of({ExifIFD.SubjectDistance: (200_000, 1)}))
+    assert scene.subject_distance_m is None
+    assert scene.notes == ("subject distance unknown: the file says 200000 m, which cannot be",)
 
 
 @pytest.mark.parametrize(
