@@ -15,7 +15,8 @@ _JOINING = """
     onto our over s st t the their this to towards under upon via with al am auf bei das de del dela
     dell della dello dem den der des di die do dos du e el en et gli i il im ind la las le les lo los na
     nad o ob och og pa po pod pri sur sul u ud und une unter van ved vid von vom w y z za zu zum zur bin
-    ibn mac mr mrs ms dr sir av da dal dei ins or te ten
+    ibn mac mr mrs ms dr prof professor sir herr frau hr fru madame mme mlle monsieur senor senora signor
+    signora av da dal dei ins or te ten
 """
 JOINING = frozenset(_JOINING.split())
 

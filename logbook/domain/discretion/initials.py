@@ -19,21 +19,22 @@ _COMPASS = "nsew"
 
 
 class Initials:
-    """The initials of names, each known by the number of one reading of a name.
+    """The initials of names, given as their words, each known by the number of one reading of a name.
 
+    With the words that only join and without them: "Anna von Holt" is A. H. and A. v. H.
     `only_pointed`: of places, where bare capitals are too often something else.
     """
 
     def __init__(self, people: Mapping[int, Sequence[str]], *, only_pointed: bool = False) -> None:
         self._only_pointed = only_pointed
-        self._letters = {
-            number: "".join(folded(part)[0] for part in parts if part[0].isalpha())
+        self._people = {
+            number: [one for one in parts if folded(one) not in JOINING] or parts
             for number, parts in people.items()
         }
-        self._people = people
+        self._letters = {number: _first_letters(parts) for number, parts in self._people.items()}
         self._sought = {
             run
-            for letters in self._letters.values()
+            for letters in (*self._letters.values(), *map(_first_letters, people.values()))
             for run in (letters, letters[::-1], letters[:1] + letters[-1:])
             if len(run) > 1
         }
@@ -79,9 +80,13 @@ class Initials:
         ):
             return False
         gaps = [text[a.end : b.begin] for a, b in pairwise(some)]
-        if any(len(gap) > 3 or gap.strip(" .-\u00a0") for gap in gaps):
+        if any(len(gap) > 3 or gap.strip(" .-'’\u00a0") for gap in gaps):
             return False
         dotted = any("." in gap for gap in gaps)
         if self._only_pointed:
             return all("." in gap for gap in gaps)
         return dotted or not (set(run) <= set(_COMPASS) or run in _OF_THE_TRADE)
+
+
+def _first_letters(parts: Sequence[str]) -> str:
+    return "".join(folded(part)[0] for part in parts if part[0].isalpha())

@@ -73,11 +73,12 @@ class Names:
     def __post_init__(self) -> None:
         people: dict[int, list[str]] = {}
         for name, is_phrase in [*((n, False) for n in self.names), *((n, True) for n in self.phrases)]:
-            whole, parts = _readings(name)
+            every, parts = _readings(name)
+            whole, parts = _telling(every), _telling(parts)
             run = "".join(one.folded for one in words(seen(name).text))
             if len(run) >= SHORTEST_RUN and len(parts) > 1:
                 self._runs.add(run)
-            people[len(self._needed)] = whole
+            people[len(self._needed)] = every
             self._learn(whole, is_phrase)
             if parts != whole:  # "HollowArch" is two words; "McDonald" and "hut7" are not
                 self._learn(parts, is_phrase or self.of_people or not all(map(str.isalpha, parts)))
@@ -275,14 +276,14 @@ def is_common(word: str) -> bool:
 
 
 def _readings(name: str) -> tuple[list[str], list[str]]:
-    """Return a name's words without the joining ones, and the same with words in CamelCase in parts."""
+    """Return a name's words, and the same with words in CamelCase in parts."""
     shown = seen(name).text
     read = words(shown)
     parts = [shown[one.begin : one.end] for one in read]
     whole: dict[int, str] = {}
     for one, part in zip(read, parts, strict=True):
         whole[one.token] = whole.get(one.token, "") + part
-    return _telling(list(whole.values())), _telling(parts)
+    return list(whole.values()), parts
 
 
 def _telling(parts: list[str]) -> list[str]:

@@ -211,7 +211,11 @@ def _check(
                 "found": [asdict(one) for one in leaks],
             }
         )
-    refuse_leaks(leaks, f"The report in {folder}")
+    refuse_leaks(
+        leaks,
+        f"The report in {folder}",
+        "the folder was changed by other hands; delete it and build it again.",
+    )
     if not as_json:
         them = "a client" if for_whom is Audience.CLIENT else "students"
         answer(f"Nothing found in {folder} that {them} must not see.")

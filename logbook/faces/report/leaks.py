@@ -21,6 +21,7 @@ from logbook.services.leaks.readings import Reading, reading_of
 from logbook.services.leaks.search import Finding, find_in_reading
 from logbook.services.leaks.secrets import PERSON, PLACE, Secrets, secrets_of
 
+OUR_FAULT = "it comes from this program's own doing, so send nothing, and tell whoever maintains it."
 LISTED = 6  # findings, and fields of each, that a refusal names
 _DATA = re.compile(r"data:[\w/+.;=-]*?;base64,([A-Za-z0-9+/=\s]{16,})")
 
@@ -35,8 +36,11 @@ class Leak:
     origins: tuple[Origin, ...] = ()
 
 
-def refuse_leaks(leaks: Sequence[Leak], what: str) -> None:
-    """Raise OutputError that lists what was found, where, and what to mend; do nothing where nothing was."""
+def refuse_leaks(leaks: Sequence[Leak], what: str, otherwise: str = OUR_FAULT) -> None:
+    """Raise OutputError that lists what was found, where, and what to mend; do nothing where nothing was.
+
+    `otherwise`: what to do about that which stands in no record.
+    """
     if not leaks:
         return
     groups: dict[tuple[str, str, tuple[Origin, ...]], list[str]] = {}
@@ -46,10 +50,12 @@ def refuse_leaks(leaks: Sequence[Leak], what: str) -> None:
     more = f"; and {len(groups) - LISTED} more" if len(groups) > LISTED else ""
     named = any(leak.what.startswith((PLACE, PERSON)) for leak in leaks)
     stand = ", or let a harmless word stand with trip edit TRIP --may-say WORD" if named else ""
-    raise OutputError(
-        f"{what} would show others what it must not: {told}{more}. "
-        f"Take it out of the texts in the book{stand}, then try again."
-    )
+    traced = [leak for leak in leaks if leak.origins]
+    mend = f"Take it out of the texts in the book{stand}, then try again." if traced else ""
+    if len(traced) < len(leaks):
+        rest = "What is named without a record stands in none" if traced else "No record of the book holds it"
+        mend = f"{mend} {rest}: {otherwise}".strip()
+    raise OutputError(f"{what} would show others what it must not: {told}{more}. {mend}")
 
 
 def _told(what: str, hint: str, origins: tuple[Origin, ...], files: Sequence[str]) -> str:

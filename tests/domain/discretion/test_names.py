@@ -106,6 +106,12 @@ def test_a_person_is_found_in_whatever_form(text: str, left: str) -> None:
     assert struck(PEOPLE, text) == left
 
 
+def test_a_title_is_nobody_and_joining_words_have_initials_too() -> None:
+    names = Names(["Prof. Dr. Annelore Vosskamp-Ridder", "Seán O'Dwyerty", "Anna von Holt"], of_people=True)
+    assert struck(names, "Frau Dr. Holm and the prof") == "Frau Dr. Holm and the prof"
+    assert struck(names, "A. V.-R., AVR, SOD, S. O'D., A.V.H., AH") == "#., #, #, #., #., #"
+
+
 def test_a_word_that_may_be_said_stands_alone_and_falls_with_its_name() -> None:
     names = Names(["Kerswell Crag"], may_say=["Kerswell"])
     assert struck(names, "Kerswells, near Kerswell Crag") == "Kerswells, near #"

@@ -34,6 +34,8 @@ def test_a_check_names_the_file_and_what_it_shows_and_fails(on_demo: Run, tmp_pa
     assert (checked.status, checked.out) == (1, "")
     assert "index.html shows the name of a withheld place" in checked.err
     assert "Mere hide" not in checked.err  # the refusal must not tell the secret either
+    assert "No record of the book holds it: the folder was changed by other hands" in checked.err
+    assert "Take it out of the texts" not in checked.err
     found = on_demo("report", "--check", "client", "--json")
     assert found.status == 1
     assert {one["file"] for one in found.data["found"]} == {"index.html"}

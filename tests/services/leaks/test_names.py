@@ -104,3 +104,10 @@ def test_a_word_that_may_be_said_tells_nothing_alone_but_the_whole_name_does() -
 def test_a_name_of_words_that_may_all_be_said_is_no_secret() -> None:
     allowed = Name("Hollow Arch", "place", False, frozenset({"hollow", "arch"}))
     assert found("the Hollow Arch, H.A., hollowarch", allowed) == set()
+
+
+def test_a_title_before_a_name_is_nobody() -> None:
+    person = Name("Dr. Annelore Vosskamp-Ridder", "person", True)
+    assert found("Dr. [name withheld] and Frau Dr. Holm", person) == set()
+    for told in ("A. V.-R.", "A.V.R.", "AVR", "Ridder", "Annelores"):
+        assert found(f"met {told} there", person) == {person.text}
