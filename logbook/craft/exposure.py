@@ -1,7 +1,7 @@
 """Exposure arithmetic in stops: exposure value, the light of a scene, equivalent settings, comparisons.
 
-One surprising decision: marked numbers are snapped to their exact powers of two first, so f/22 at 1/2 s is
-EV 10 and not 9.92; `snap=False` takes the numbers as they stand.
+One surprising decision: marked numbers are snapped to their exact powers of two first, so f/11 at 1/30 s is
+EV 12 and not 11.83; `snap=False` takes the numbers as they stand.
 """
 
 import math
@@ -52,7 +52,7 @@ class Settings:
 
     @property
     def text(self) -> str:
-        """The settings as people write them: `f/22, 1/2 s, ISO 100, nd4 + nd4`."""
+        """The settings as people write them: `f/11, 4 s, ISO 200, nd64 + nd8`."""
         parts = [aperture_text(self.f_number), exposure_text(self.exposure_s), iso_text(self.iso)]
         if self.filters:
             parts.append(stack_text(self.filters))
@@ -266,7 +266,7 @@ def dial_iso(stops: float) -> int:
 
 
 def _ev_working(settings: Settings, *, snap: bool) -> str:
-    """`f/22 (Av 9) + 1/2 s (Tv 1) − ISO 100 (0) = EV100 10`."""
+    """`f/11 (Av 7) + 4 s (Tv −2) − ISO 200 (1) = EV100 4`."""
     av, tv = aperture_value(settings.f_number, snap=snap), time_value(settings.exposure_s, snap=snap)
     speed = speed_stops(settings.iso, snap=snap)
     return (

@@ -174,7 +174,7 @@ def parse_filter(text: str) -> Filter:
 
 
 def parse_stack(text: str) -> tuple[Filter, ...] | None:
-    """Read filters in the order written: `nd8 + nd8`, `2x nd4`, `nd4, pol`; `none` is (), `unknown` is None.
+    """Read filters in the order written: `nd8 + nd8`, `2x nd16`, `nd64, pol`; `none` is (), `unknown` None.
 
     Raises CraftValueError for an impossible strength, for `none` beside a filter, and for a text too long.
     """

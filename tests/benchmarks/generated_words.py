@@ -83,7 +83,7 @@ _TAILS = (
 _LESSONS = {
     "keep": (
         "Stand at {spot} before the coaches come",
-        "Two filters and the rail: enough for half a second",
+        "A dark filter and the wall: enough for eight seconds",
         "Carry the {focal} mm on the shoulder, not in the bag",
         "Wait ten minutes after the sun is gone",
         "Ask at {name} first; they know the gate times",

@@ -6,11 +6,11 @@ from logbook.craft.diffraction import Bought, Softness, diffraction, stopping_do
 from logbook.craft.errors import CraftValueError
 
 
-def test_f22_bought_time_not_depth_where_f11_already_held_the_range() -> None:
-    """Common practice, no source: 16 mm focused at 3 m is sharp from 1 m to infinity at f/11 already."""
-    result = stopping_down(16, 3, 11, 22, 1.0, pixel_um=4.3)
+def test_f32_bought_time_not_depth_where_f11_already_held_the_range() -> None:
+    """Common practice, no source: 20 mm focused at 3 m is sharp from 1 m to infinity at f/11 already."""
+    result = stopping_down(20, 3, 11, 32, 1.0, pixel_um=4.3)
     assert result.bought is Bought.TIME
-    assert result.time_stops == pytest.approx(2)
+    assert result.time_stops == pytest.approx(3)
     assert result.diffraction_after.softness is Softness.PICTURE
     assert result.diffraction_before.softness is Softness.PIXEL
     assert "time, not depth" in result.working

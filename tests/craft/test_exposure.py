@@ -113,12 +113,12 @@ def test_a_polariser_leaves_the_scene_a_range() -> None:
 
 
 def test_the_scene_and_its_working_read_like_a_sum() -> None:
-    light = scene_light(Settings(22.0, Fraction(1, 2), 100, parse_stack("nd4 + nd4")))
-    assert light.ev100 == pytest.approx(10)
-    assert light.filter_stops == 4
-    assert light.transmission == pytest.approx(1 / 16)
+    light = scene_light(Settings(11.0, Fraction(4), 200, parse_stack("nd64 + nd8")))
+    assert light.ev100 == pytest.approx(4)
+    assert light.filter_stops == 9
+    assert light.transmission == pytest.approx(1 / 512)
     assert light.working == (
-        "f/22 (Av 9) + 1/2 s (Tv 1) − ISO 100 (0) = EV100 10; nd4 + nd4: 2 + 2 = 4 stops; scene EV100 14"
+        "f/11 (Av 7) + 4 s (Tv −2) − ISO 200 (1) = EV100 4; nd64 + nd8: 6 + 3 = 9 stops; scene EV100 13"
     )
 
 
@@ -175,9 +175,7 @@ def test_a_third_of_a_stop_is_the_same_and_half_a_stop_is_not() -> None:
 
 
 def test_settings_read_as_people_write_them() -> None:
-    assert (
-        Settings(22.0, Fraction(1, 2), 100, parse_stack("nd4,nd4")).text == "f/22, 1/2 s, ISO 100, nd4 + nd4"
-    )
+    assert Settings(11.0, Fraction(4), 200, parse_stack("nd64,nd8")).text == "f/11, 4 s, ISO 200, nd64 + nd8"
     assert Settings(8.0, Fraction(1), 100, None).text == "f/8, 1 s, ISO 100, filters unknown"
 
 

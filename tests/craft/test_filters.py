@@ -24,9 +24,9 @@ NAMES = ["nd8", "nd1000", "od0.9", "1.5 stops", "pol", "gnd8", "soft gnd0.9", "u
     ("text", "canonical"),
     [
         ("nd8 + nd8", "nd8 + nd8"),
-        ("nd4,nd4", "nd4 + nd4"),
-        ("ND4; ND4", "nd4 + nd4"),
-        ("2x nd4", "nd4 + nd4"),
+        ("nd16,nd16", "nd16 + nd16"),
+        ("ND16; ND16", "nd16 + nd16"),
+        ("2x nd16", "nd16 + nd16"),
         ("nd8 x2", "nd8 + nd8"),
         ("nd8 and polarizer", "nd8 + pol"),
         ("nd64 +", "nd64"),
@@ -128,7 +128,7 @@ def test_a_variable_filter_leaves_a_range_without_a_typical_value() -> None:
         "40 stops",
         "0 stops",
         "od12",
-        "nd4+" * 10,
+        "nd8+" * 10,
         "x" * 500,
         "nd0-8",
     ],
@@ -165,10 +165,10 @@ def test_the_light_that_passes_is_the_product(stops: list[float]) -> None:
 
 def test_stacked_filters_warn_at_short_focal_lengths() -> None:
     """Common practice, no source."""
-    stack = parse_stack("nd4 + nd4")
-    warning = vignetting_warning(stack, 16)
+    stack = parse_stack("nd64 + nd8")
+    warning = vignetting_warning(stack, 20)
     assert warning is not None
     assert "corners" in warning
     assert vignetting_warning(stack, 50) is None
-    assert vignetting_warning(parse_stack("nd8"), 16) is None
-    assert vignetting_warning(None, 16) is None
+    assert vignetting_warning(parse_stack("nd8"), 20) is None
+    assert vignetting_warning(None, 20) is None

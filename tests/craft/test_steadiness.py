@@ -25,26 +25,26 @@ from logbook.craft.steadiness import SteadyVerdict, guide_s, smear, star_drift, 
         ("unknown", 3, SteadyVerdict.STEADY),
     ],
 )
-def test_half_a_second_at_16_mm_is_judged_by_what_held_the_camera(
+def test_a_quarter_of_a_second_at_32_mm_is_judged_by_what_held_the_camera(
     support: str, stabilisation: float, verdict: SteadyVerdict
 ) -> None:
     """Common practice, no source: the gains of supports are typical ranges."""
-    result = steadiness(Fraction(1, 2), 16, support, stabilisation_stops=stabilisation)
+    result = steadiness(Fraction(1, 4), 32, support, stabilisation_stops=stabilisation)
     assert result.verdict is verdict
     assert result.margin_stops == pytest.approx(stabilisation - 3)
 
 
 def test_a_stop_beyond_what_a_support_gives_is_doubtful() -> None:
-    assert steadiness(Fraction(1), 16, "braced").verdict is SteadyVerdict.DOUBTFUL
-    assert steadiness(Fraction(2), 16, "braced").verdict is SteadyVerdict.UNLIKELY
+    assert steadiness(Fraction(1, 2), 32, "braced").verdict is SteadyVerdict.DOUBTFUL
+    assert steadiness(Fraction(1), 32, "braced").verdict is SteadyVerdict.UNLIKELY
 
 
 def test_the_working_can_be_followed() -> None:
-    assert steadiness(Fraction(1, 2), 16).working == "guide 1/16 s; 1/2 s is 3 stops slower than it"
-    assert steadiness(Fraction(1, 2), 16, "braced", stabilisation_stops=2).working == (
-        "guide 1/16 s × 2^2 = 0.25 s; 1/2 s is 1 stop slower than it; braced usually adds 1 to 3"
+    assert steadiness(Fraction(1, 4), 32).working == "guide 1/32 s; 1/4 s is 3 stops slower than it"
+    assert steadiness(Fraction(1, 4), 32, "braced", stabilisation_stops=2).working == (
+        "guide 1/32 s × 2^2 = 0.125 s; 1/4 s is 1 stop slower than it; braced usually adds 1 to 3"
     )
-    assert "wind" in steadiness(Fraction(1, 2), 16, "tripod").working
+    assert "wind" in steadiness(Fraction(1, 4), 32, "tripod").working
 
 
 @given(st.floats(min_value=8, max_value=800), st.floats(min_value=0, max_value=8))

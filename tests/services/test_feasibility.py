@@ -28,8 +28,8 @@ STAMP = datetime(2031, 10, 1, tzinfo=UTC)
 ON = date(2031, 10, 14)
 MIDDAY: Mapping[str, Any] = {"window_from": clock(11), "window_to": clock(13)}
 EVENING: Mapping[str, Any] = {"window_from": clock(16), "window_to": clock(17)}
-SILK: Mapping[str, Any] = {
-    "f_number": 22.0, "exposure_s": Fraction(2), "iso": 100, "focal_mm": 24.0, "support": Support.TRIPOD,
+SLOW: Mapping[str, Any] = {
+    "f_number": 32.0, "exposure_s": Fraction(4), "iso": 100, "focal_mm": 24.0, "support": Support.TRIPOD,
 }  # fmt: skip
 HELD: Mapping[str, Any] = {
     "f_number": 8.0, "exposure_s": Fraction(1, 125), "iso": 100, "focal_mm": 24.0,
@@ -43,7 +43,7 @@ def stamped(name: str) -> dict[str, Any]:
     return {"id": name, "created": STAMP, "updated": STAMP}
 
 
-def shot(*, name: str = "silk", **fields: Any) -> Shot:
+def shot(*, name: str = "slow", **fields: Any) -> Shot:
     plan = {"viewpoint_id": "ledge", "on_date": ON, **fields}
     return Shot(**stamped(name), slug=name, title=name, trip_id="valley", **plan)
 
@@ -82,12 +82,12 @@ LEGS = ("legs", {"kind": KitKind.SUPPORT}, Packing.TAKEN)
 
 
 def test_filters_that_were_taken_decide_at_midday() -> None:
-    """In full sun, EV 15 (ANSI PH2.7), 2 s at f/22 needs 7 stops."""
-    found = judge(account(ND8, LEGS), shot(**SILK, **MIDDAY))
+    """In full sun, EV 15 (ANSI PH2.7), 4 s at f/32 needs 7 stops."""
+    found = judge(account(ND8, LEGS), shot(**SLOW, **MIDDAY))
     assert found.verdict is Verdict.TOO_BRIGHT
     assert found.off_stops == pytest.approx(4, abs=0.3)
     assert "the packed filters give 3" in found.reason
-    assert judge(account(ND64, ND8, LEGS), shot(**SILK, **MIDDAY)).verdict is Verdict.FEASIBLE
+    assert judge(account(ND64, ND8, LEGS), shot(**SLOW, **MIDDAY)).verdict is Verdict.FEASIBLE
 
 
 def test_after_dusk_no_sun_judges_a_place_that_people_light() -> None:
@@ -104,12 +104,12 @@ def test_after_dusk_no_sun_judges_a_place_that_people_light() -> None:
 
 def test_filters_that_stayed_at_home_do_not_count() -> None:
     left = ("nd64", ND64[1], Packing.LEFT)
-    found = judge(account(ND8, left, LEGS), shot(**SILK, **MIDDAY))
+    found = judge(account(ND8, left, LEGS), shot(**SLOW, **MIDDAY))
     assert found.verdict is Verdict.TOO_BRIGHT
 
 
 def test_planned_filters_are_used_and_it_is_said_when_they_are_not_packed() -> None:
-    found = judge(account(ND8, LEGS), shot(**SILK, **MIDDAY, filters=("nd64", "nd2", "nd8")))
+    found = judge(account(ND8, LEGS), shot(**SLOW, **MIDDAY, filters=("nd64", "nd2", "nd8")))
     assert found.verdict is Verdict.FEASIBLE
     assert found.reason.endswith("nd64 + nd2 planned but not packed")
 
@@ -127,15 +127,15 @@ def test_the_sensor_of_the_packed_camera_and_its_stabilisation_count() -> None:
 
 
 def test_a_forbidden_tripod_makes_a_tripod_plan_unsteady() -> None:
-    found = judge(account(ND64, ND8, rule=TripodRule.FORBIDDEN), shot(**SILK, **MIDDAY))
+    found = judge(account(ND64, ND8, rule=TripodRule.FORBIDDEN), shot(**SLOW, **MIDDAY))
     assert found.verdict is Verdict.DOUBTFUL
     assert "none may stand at this viewpoint" in found.reason
 
 
 def test_a_tripod_that_was_left_behind_makes_it_unsteady_and_an_undecided_one_is_only_noted() -> None:
     left = ("legs", LEGS[1], Packing.LEFT)
-    assert judge(account(ND64, ND8, left), shot(**SILK, **MIDDAY)).verdict is Verdict.DOUBTFUL
-    undecided = judge(account(ND64, ND8), shot(**SILK, **MIDDAY))
+    assert judge(account(ND64, ND8, left), shot(**SLOW, **MIDDAY)).verdict is Verdict.DOUBTFUL
+    undecided = judge(account(ND64, ND8), shot(**SLOW, **MIDDAY))
     assert undecided.verdict is Verdict.FEASIBLE
     assert "no support packed" in undecided.reason
 
@@ -172,7 +172,7 @@ def test_a_window_over_midnight_reaches_into_the_next_day() -> None:
 
 
 def test_the_hours_of_low_light_lie_round_sunrise_and_sunset() -> None:
-    found = reach_shot(account(ND8, LEGS), shot(**SILK, **MIDDAY))
+    found = reach_shot(account(ND8, LEGS), shot(**SLOW, **MIDDAY))
     assert found.zone == "Asia/Dushanbe"
     morning, evening = found.possible
     # EV 8 to 11, looking north: from sunrise (06:14) to half an hour later, and so before sunset (17:31)
@@ -186,7 +186,7 @@ def test_the_shots_of_a_day_at_a_place_share_one_path_of_the_sun() -> None:
     trip = account(ND8, ND64, LEGS)
     feasibility._moments.cache_clear()
     for number in range(20):
-        judge(trip, shot(name=f"silk-{number}", **SILK, **MIDDAY))
+        judge(trip, shot(name=f"slow-{number}", **SLOW, **MIDDAY))
     assert feasibility._moments.cache_info().misses == 1
 
 
@@ -196,7 +196,7 @@ def test_a_shot_comes_with_the_account_of_its_own_trip(book: Book) -> None:
         book, {"title": "ND", "kind": KitKind.FILTER, "filter_name": "nd8"}, None, "valley",
         {"packing": Packing.TAKEN},
     )  # fmt: skip
-    outcomes.edit_shot(book, "bridge-silk", {**SILK, **MIDDAY, "on_date": ON}, None)
+    outcomes.edit_shot(book, "bridge-silk", {**SLOW, **MIDDAY, "on_date": ON}, None)
     whole, found = feasibility.shot_in_account(book, "bridge-s")
     assert (whole.trip.slug, found.slug) == ("valley", "bridge-silk")
     assert judge(whole, found).verdict is Verdict.TOO_BRIGHT
@@ -222,7 +222,7 @@ def test_a_plan_is_judged_in_the_light_of_its_own_night(
     window: tuple[clock | None, clock | None], first: str, last: str
 ) -> None:
     trip = account(LEGS)
-    planned = shot(**SILK, window_from=window[0], window_to=window[1])
+    planned = shot(**SLOW, window_from=window[0], window_to=window[1])
     moments = feasibility._window(trip, planned, feasibility._standpoint(trip, planned))
     ends = [f"{one.at.astimezone(ZoneInfo('Asia/Dushanbe')):%Y-%m-%dT%H:%M}" for one in moments]
     assert (ends[0], ends[-1]) == (first, last)

@@ -32,7 +32,7 @@ Bias = Annotated[
 FilterStack = Annotated[
     str | None,
     typer.Option(
-        "--filters", metavar="FILTERS", help="Filters that were on: nd4,nd4 or pol; none by default."
+        "--filters", metavar="FILTERS", help="Filters that were on: nd64,nd8 or pol; none by default."
     ),
 ]
 ToExposure = Annotated[
@@ -44,14 +44,14 @@ ToFilters = Annotated[
 ]
 Wish = Annotated[str | None, typer.Option("--wish", metavar="TIME", help="The exposure time wished for.")]
 Owned = Annotated[
-    str | None, typer.Option("--owned", metavar="FILTERS", help="Filters at hand: nd4,nd4,pol.")
+    str | None, typer.Option("--owned", metavar="FILTERS", help="Filters at hand: nd64,nd8,pol.")
 ]
 ShotName = Annotated[
     str | None, typer.Option("--shot", metavar="NAME", help="Judge this planned shot with the kit packed.")
 ]
 
 
-@options.command(app, "ev", "logbook expose ev --f-number 22 --exposure 1/2 --iso 100 --filters nd4,nd4")
+@options.command(app, "ev", "logbook expose ev --f-number 11 --exposure 4s --iso 200 --filters nd64,nd8")
 def ev(
     f_number: options.FNumber = None,
     exposure: options.Exposure = None,
@@ -93,7 +93,7 @@ def ev(
 @options.command(
     app,
     "equal",
-    "logbook expose equal --f-number 22 --exposure 1/2 --filters nd4,nd4 --to-f-number 13 --to-filters none",
+    "logbook expose equal --f-number 11 --exposure 4s --filters nd64,nd8 --to-f-number 9 --to-filters none",
 )
 def equal(
     f_number: options.FNumber = None,
@@ -166,7 +166,9 @@ def equal(
 
 
 @options.command(
-    app, "reach", "logbook expose reach --f-number 22 --exposure 1/30 --iso 100 --wish 2s --owned nd4,nd4,pol"
+    app,
+    "reach",
+    "logbook expose reach --f-number 8 --exposure 1/125 --iso 200 --wish 4s --owned nd64,nd8,pol",
 )
 def reach(
     f_number: options.FNumber = None,

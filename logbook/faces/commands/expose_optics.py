@@ -31,7 +31,7 @@ Pixels = Annotated[
 
 
 @options.command(
-    app, "steady", "logbook expose steady --exposure 1/2 --focal 16 --sensor 36x24 --support handheld"
+    app, "steady", "logbook expose steady --exposure 1/4 --focal 35 --sensor 36x24 --support handheld"
 )
 def steady(
     exposure: options.Exposure = None,

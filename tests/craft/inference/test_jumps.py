@@ -90,7 +90,7 @@ def test_a_filter_worn_throughout_cannot_be_seen_and_the_result_says_so() -> Non
 
 def test_a_change_of_aperture_and_time_at_equal_exposure_is_silence() -> None:
     frames = row(12.0, 12.0, 12.0)
-    frames[1] = replace(frames[1], aperture=22.0, exposure_s=1 / 8)
+    frames[1] = replace(frames[1], aperture=16.0, exposure_s=1 / 15)
     assert inferred(frames, "nd8", "nd64").proposals == ()
 
 

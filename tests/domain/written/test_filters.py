@@ -65,7 +65,7 @@ TYPED = st.text(max_size=130) | st.lists(
         ("0.6 gnd", "gnd4"),
         ("nd64 soft grad", "soft gnd64"),
         ("hard grad 0,9", "hard gnd8"),
-        ("2x nd4", "nd4 + nd4"),
+        ("2x nd16", "nd16 + nd16"),
         ("a piece of tape", "a piece of tape"),
         ("soft focus", "soft focus"),
         ("none", "none"),
