@@ -248,9 +248,9 @@ def test_one_body_writes_its_offset_and_the_other_runs_seven_minutes_slow() -> N
     facts = [_exif(path) for path in _pictures(MAIN)]
     by_body = {model: [f for f in facts if f["Model"] == model] for model in {f["Model"] for f in facts}}
     assert set(by_body) == {item["body"] for item in BOOK["kit"] if item["kind"] == "camera"}
-    assert {f.get("OffsetTimeOriginal") for f in by_body["Pellick P1"]} == {"+05:00"}
-    assert all("OffsetTimeOriginal" not in f for f in by_body["Halvern H6"])
-    for model, behind in (("Halvern H6", timedelta(minutes=7)), ("Pellick P1", timedelta(0))):
+    assert {f.get("OffsetTimeOriginal") for f in by_body["Pellick Wren"]} == {"+05:00"}
+    assert all("OffsetTimeOriginal" not in f for f in by_body["Halvern Thistle"])
+    for model, behind in (("Halvern Thistle", timedelta(minutes=7)), ("Pellick Wren", timedelta(0))):
         placed = [f for f in by_body[model] if "GPSTimeStamp" in f]
         assert placed
         for f in placed:

@@ -37,7 +37,7 @@ class Candidate:
     body: str
 
     def words(self, *, with_slug: bool = False) -> str:
-        """Return the candidate as people tell it: `BRK_0102.JPG of 2031-10-12 (Brakel B2)`."""
+        """Return the candidate as people tell it: `BRK_0102.JPG of 2031-10-12 (Brakel Bramble)`."""
         names = self.slugs if with_slug else self.files
         named = names[0] if len(names) == 1 else f"{names[0]} to {names[-1]}"
         return f"{named}{f' of {self.day}' if self.day else ''} ({self.body})"

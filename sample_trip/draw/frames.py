@@ -29,10 +29,12 @@ class Body:
     slow_s: dict[str, int]  # by trip
 
 
-LARGE = Body("Halvern", "Halvern H6", "H6 firmware 2.04", "HV6-0048213", 1.0, False, {VALLEY: 7 * 60})
-SMALL = Body("Pellick", "Pellick P1", "P1 1.11", "PL-77120-B", 24 / 8.8, True, {})
-WIDE, STANDARD, TELE = "HV 16-35mm F4", "HV 24-105mm F4", "HV 70-200mm F4"
-BUILT_IN = "8.8-26.4mm F1.8-2.8"
+LARGE = Body(
+    "Halvern", "Halvern Thistle", "Thistle firmware 2.04", "HT-0048213", 1.0, False, {VALLEY: 7 * 60}
+)
+SMALL = Body("Pellick", "Pellick Wren", "Wren 1.11", "PL-77120-B", 24 / 8.8, True, {})
+WIDE, STANDARD, TELE = "Halvern Fern", "Halvern Reed", "Halvern Heron"
+BUILT_IN = "Pellick built-in lens"
 
 
 @dataclass(frozen=True, slots=True)

@@ -51,10 +51,18 @@ STACKS: tuple[tuple[str, ...], ...] = (
     ("pol",),
     ("pol", "nd8"),
 )
-BODIES = ("Halvern H6", "Halvern H6", "Oskar M1")
+BODIES = ("Halvern Thistle", "Halvern Thistle", "Orrick Tarn")
 KIT: tuple[tuple[str, KitKind, dict[str, Any]], ...] = (
-    ("Halvern H6", KitKind.CAMERA, {"body": "Halvern H6", "sensor_width_mm": 36.0, "sensor_height_mm": 24.0}),
-    ("Oskar M1", KitKind.CAMERA, {"body": "Oskar M1", "sensor_width_mm": 23.5, "sensor_height_mm": 15.6}),
+    (
+        "Halvern Thistle",
+        KitKind.CAMERA,
+        {"body": "Halvern Thistle", "sensor_width_mm": 36.0, "sensor_height_mm": 24.0},
+    ),
+    (
+        "Orrick Tarn",
+        KitKind.CAMERA,
+        {"body": "Orrick Tarn", "sensor_width_mm": 23.5, "sensor_height_mm": 15.6},
+    ),
     ("14-24 wide zoom", KitKind.LENS, {"focal_min_mm": 14.0, "focal_max_mm": 24.0}),
     ("24-70 zoom", KitKind.LENS, {"focal_min_mm": 24.0, "focal_max_mm": 70.0}),
     ("70-200 zoom", KitKind.LENS, {"focal_min_mm": 70.0, "focal_max_mm": 200.0, "stabilisation_stops": 4.0}),

@@ -51,7 +51,7 @@ def draw(folder: Path, count: int) -> None:
             {
                 "0th": {
                     piexif.ImageIFD.Make: "Halvern",
-                    piexif.ImageIFD.Model: "H6",
+                    piexif.ImageIFD.Model: "Thistle",
                     piexif.ImageIFD.Orientation: 1,
                 },
                 "Exif": {
@@ -64,7 +64,7 @@ def draw(folder: Path, count: int) -> None:
                     piexif.ExifIFD.ExposureBiasValue: (0, 1),
                     piexif.ExifIFD.ExposureProgram: 1,
                     piexif.ExifIFD.MeteringMode: 5,
-                    piexif.ExifIFD.LensModel: "Halvern 16-55 mm",
+                    piexif.ExifIFD.LensModel: "Halvern Reed",
                 },
                 "GPS": {
                     piexif.GPSIFD.GPSLatitudeRef: "N",

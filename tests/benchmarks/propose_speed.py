@@ -74,7 +74,7 @@ def stocked(folder: Path) -> Book:
                     iso=100,
                     bias_stops=0.0,
                     focal_mm=35.0,
-                    body="Halvern H6",
+                    body="Halvern Thistle",
                     latitude_deg=38.2 + (number * PLACES // KEEPERS) * 0.02,
                     longitude_deg=73.4,
                 )

@@ -49,7 +49,7 @@ def book_in(logbook: Run, tmp_path: Path) -> Book:
         pictures.mkdir(parents=True)
         for number, minute in ((412, 24), (413, 55)):
             exif = {
-                "0th": {piexif.ImageIFD.Make: "Halvern", piexif.ImageIFD.Model: "H6"},
+                "0th": {piexif.ImageIFD.Make: "Halvern", piexif.ImageIFD.Model: "Thistle"},
                 "Exif": {
                     piexif.ExifIFD.DateTimeOriginal: f"2031:10:14 17:{minute}:05",
                     piexif.ExifIFD.ExposureTime: (1, 125),

@@ -20,7 +20,7 @@ EXIF: bytes = piexif.dump(
     {
         "0th": {
             ImageIFD.Make: b"Example Corporation",
-            ImageIFD.Model: b"Example X1",
+            ImageIFD.Model: b"Example Quill",
             ImageIFD.Orientation: 6,
         },
         "Exif": {
@@ -37,7 +37,7 @@ EXIF: bytes = piexif.dump(
             ExifIFD.ExposureMode: 2,
             ExifIFD.MeteringMode: 5,
             ExifIFD.Flash: 0x10,
-            ExifIFD.LensModel: b"Example 16-55mm F4",
+            ExifIFD.LensModel: b"Example Reed",
         },
         "GPS": {
             GPSIFD.GPSLatitudeRef: b"S",

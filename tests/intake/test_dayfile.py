@@ -425,11 +425,11 @@ def test_every_official_beaufort_name_is_its_force() -> None:
             ],
         ),
         ("- 25 tries", [TriesEntry(25)]),
-        ("- clock Halvern H6 7 min slow", [ClockEntry("Halvern H6", 420)]),
+        ("- clock Halvern Thistle 7 min slow", [ClockEntry("Halvern Thistle", 420)]),
         ("- lesson learned: bring gloves", [LessonEntry(LessonVerb.CHANGE, None, "bring gloves")]),
         ("- keepers 0412-19", [KeepersEntry("0412", "0419")]),
         ("- lesson: sleep", [LessonEntry(LessonVerb.CHANGE, None, "sleep")]),
-        ("- clock H6: 63 minutes fast", [ClockEntry("H6", -3780)]),
+        ("- clock Thistle: 63 minutes fast", [ClockEntry("Thistle", -3780)]),
         ("- keepers 0412: 10 stop + CPL, hand held", [
             KeepersEntry("0412", "0412", ("nd1000", "pol"), True, Support.HANDHELD, filters_said=True),
         ]),

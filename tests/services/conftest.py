@@ -84,7 +84,7 @@ def picture() -> Picture:
             where[piexif.GPSIFD.GPSTimeStamp] = tuple((part, 1) for part in gps[1])
         first = {
             piexif.ImageIFD.Make: "Halvern",
-            piexif.ImageIFD.Model: "H6",
+            piexif.ImageIFD.Model: "Thistle",
             piexif.ImageIFD.ImageDescription: f"look {look}",
         }
         path.parent.mkdir(parents=True, exist_ok=True)

@@ -27,8 +27,8 @@ def offsets(book: Book) -> list[int]:
 
 
 def test_a_line_states_the_clock_of_a_body_that_was_not_set(book: Book, keepers: Path, day: Path) -> None:
-    read(book, day, "- clock H6: +420 s")
-    read(book, day, "- clock H6: +420 s")
+    read(book, day, "- clock Thistle: +420 s")
+    read(book, day, "- clock Thistle: +420 s")
     assert offsets(book) == [420] * 8
     with book.reading() as desk:
         assert len(desk.clocks.all()) == 1
@@ -39,10 +39,10 @@ def test_a_line_for_a_day_on_which_the_clock_was_set_is_kept_to_sort_out(
 ) -> None:
     set_clock(book, None, None, ClockSaid(fast_s=-420, since="0415"))
     before = offsets(book)
-    (loose,) = read(book, day, "- clock H6: +60 s").loose
-    assert (loose.text, "--since" in loose.why) == ("- clock H6: +60 s", True)
+    (loose,) = read(book, day, "- clock Thistle: +60 s").loose
+    assert (loose.text, "--since" in loose.why) == ("- clock Thistle: +60 s", True)
     assert offsets(book) == before
-    assert not read(book, day, "- ? clock H6: +60 s").loose  # a proposal states nothing
+    assert not read(book, day, "- ? clock Thistle: +60 s").loose  # a proposal states nothing
 
 
 def test_a_line_leaves_the_range_of_another_day(
@@ -55,9 +55,9 @@ def test_a_line_leaves_the_range_of_another_day(
     take_in(book, keepers, trip=None)
     set_clock(book, None, None, ClockSaid(fast_s=0, since="0500"))
     for _ in range(2):
-        assert not read(book, day, "- clock H6: +420 s").loose
+        assert not read(book, day, "- clock Thistle: +420 s").loose
         assert offsets(book) == [420] * 8 + [0]
         with book.reading() as desk:
             assert len(desk.clocks.all()) == 2
-    (loose,) = read(book, day, "- clock H6: +60 s", on="2031-10-20").loose
+    (loose,) = read(book, day, "- clock Thistle: +60 s", on="2031-10-20").loose
     assert "no frames on that day" in loose.why

@@ -85,7 +85,7 @@ def test_drafting_stores_nothing(copied: Callable[[str], Book]) -> None:
 
 def test_a_draft_shows_every_proposal_behind_a_question_mark(copied: Callable[[str], Book]) -> None:
     lines = draft_day(copied("a.sqlite"), TRIP, LAST_DAY).text.splitlines()
-    assert "- ? clock Halvern H6: +420 s" in lines
+    assert "- ? clock Halvern Thistle: +420 s" in lines
     assert "## quarry-ledge ? 16:12-17:53 shooting" in lines
     assert "- ? keeper TRN_0479: nd1000, tripod, for gorge-glass" in lines
     assert "- shot gorge-window:" in lines
@@ -156,7 +156,7 @@ def test_taking_the_question_marks_away_states_what_was_proposed(
     assert keeper is not None
     assert keeper.filters == ("nd1000",)
     assert {"filters", "support", "shot_id", "viewpoint_id"}.isdisjoint(keeper.provenance)
-    assert (clock.body, clock.ahead_s) == ("Halvern H6", 5 * 3600 - 420)
+    assert (clock.body, clock.ahead_s) == ("Halvern Thistle", 5 * 3600 - 420)
 
 
 @pytest.mark.parametrize("day", range(13, 19))
@@ -304,12 +304,12 @@ def test_a_draft_names_the_frames_of_each_clock_that_the_files_tell_of(
         keeper = desk.keepers.first(file="TRN_0478.JPG")
         assert keeper is not None
         later = Stretch(wall_of(keeper), None)
-        state_clock(desk, book, trip, ClockStatement("Halvern H6", 5 * 3600 - 60, later))
+        state_clock(desk, book, trip, ClockStatement("Halvern Thistle", 5 * 3600 - 60, later))
     text = draft_day(book, TRIP, LAST_DAY).text
     lines = [line for line in text.splitlines() if "clock" in line]
     assert [line for line in lines if not line.startswith("<!--")] == [
-        "- ? clock Halvern H6: +420 s",
-        "- ? clock Halvern H6: +60 s",
+        "- ? clock Halvern Thistle: +420 s",
+        "- ? clock Halvern Thistle: +60 s",
     ]
     assert "for TRN_0478.JPG to TRN_0484.JPG the clock is known by stated" in text
     file = tmp_path / "day.md"

@@ -40,7 +40,7 @@ def files(book: Book) -> list[str]:
 def test_a_keeper_holds_what_the_camera_wrote_and_says_that_the_camera_did(book: Book, keepers: Path) -> None:
     keeper: Keeper = show_keeper(book, None, "0412").records[0]
     assert (keeper.exposure_s, keeper.f_number, keeper.iso, keeper.focal_mm) == (Fraction(1, 125), 8, 200, 24)
-    assert keeper.body == "Halvern H6"
+    assert keeper.body == "Halvern Thistle"
     assert keeper.taken_text == "2031:10:14 17:12:05"
     assert keeper.taken_utc == datetime(2031, 10, 14, 12, 12, 5, tzinfo=UTC)
     assert keeper.clock_evidence is ClockEvidence.ASSUMED

@@ -31,7 +31,7 @@ Dump = Callable[[], dict[str, list[tuple[Any, ...]]]]
 TWELFTH, FOURTEENTH = date(2031, 10, 12), date(2031, 10, 14)
 
 
-def shoot(folder: Path, name: str, taken: str | None, body: str | None = "H6") -> None:
+def shoot(folder: Path, name: str, taken: str | None, body: str | None = "Thistle") -> None:
     """A picture as a camera writes one."""
     folder.mkdir(parents=True, exist_ok=True)
     exif: dict[int, Any] = {piexif.ExifIFD.DateTimeOriginal: taken} if taken else {}
@@ -45,11 +45,11 @@ def shoot(folder: Path, name: str, taken: str | None, body: str | None = "H6") -
 def crowded(book: Book, tmp_path: Path) -> Book:
     """BRK_0101 of the 12th and, of the 14th, BRK_0101 to 0103 of one camera and HAL_0102 of another."""
     cards = tmp_path / "cards"
-    shoot(cards / "old", "BRK_0101.JPG", "2031:10:12 09:00:00", "B2")
+    shoot(cards / "old", "BRK_0101.JPG", "2031:10:12 09:00:00", "Bramble")
     for number, minute in ((101, 0), (102, 1), (103, 2)):
-        shoot(cards / "new", f"BRK_{number:04}.JPG", f"2031:10:14 17:{minute:02}:00", "B2")
-    shoot(cards / "new", "HAL_0102.JPG", "2031:10:14 17:30:00", "H6")
-    shoot(cards / "new", "HAL_0200.JPG", "2031:10:14 17:31:00", "H6")
+        shoot(cards / "new", f"BRK_{number:04}.JPG", f"2031:10:14 17:{minute:02}:00", "Bramble")
+    shoot(cards / "new", "HAL_0102.JPG", "2031:10:14 17:30:00", "Thistle")
+    shoot(cards / "new", "HAL_0200.JPG", "2031:10:14 17:31:00", "Thistle")
     take_in(book, cards, trip=None, recursive=True)
     return book
 
@@ -108,7 +108,7 @@ def test_a_longer_name_settles_it(crowded: Book, tmp_path: Path, line: str, mean
 
 
 def test_a_number_of_another_day_alone_says_of_which(crowded: Book, tmp_path: Path) -> None:
-    shoot(tmp_path / "more", "BRK_0090.JPG", "2031:10:12 08:00:00", "B2")
+    shoot(tmp_path / "more", "BRK_0090.JPG", "2031:10:12 08:00:00", "Bramble")
     take_in(crowded, tmp_path / "more", trip=None)
     (why,) = read(crowded, tmp_path, "keeper 0090: tripod")
     assert "only of 2031-10-12" in why
@@ -170,8 +170,8 @@ def test_every_verb_asks_which_one_is_meant_and_changes_nothing(
     ("which", "narrow", "meant"),
     [
         ("0101", Narrow(on=TWELFTH), {"BRK_0101.JPG 12"}),
-        ("0101-0103", Narrow(on=FOURTEENTH, body="b2"), {f"BRK_010{one}.JPG 14" for one in (1, 2, 3)}),
-        ("0102", Narrow(body="h6"), {"HAL_0102.JPG 14"}),
+        ("0101-0103", Narrow(on=FOURTEENTH, body="bramble"), {f"BRK_010{one}.JPG 14" for one in (1, 2, 3)}),
+        ("0102", Narrow(body="thistle"), {"HAL_0102.JPG 14"}),
         ("HAL_0102", Narrow(), {"HAL_0102.JPG 14"}),
         ("0103", Narrow(), {"BRK_0103.JPG 14"}),
         ("0103; 0200", Narrow(), {"BRK_0103.JPG 14", "HAL_0200.JPG 14"}),
@@ -191,13 +191,13 @@ def test_a_day_a_camera_or_a_longer_name_says_which(
 
 def test_a_name_of_another_day_or_camera_than_asked_is_not_taken(crowded: Book) -> None:
     with pytest.raises(NotFoundError):
-        note_keepers(crowded, None, "HAL_0102", {"note": "x"}, narrow=Narrow(body="B2"))
+        note_keepers(crowded, None, "HAL_0102", {"note": "x"}, narrow=Narrow(body="Bramble"))
     with pytest.raises(NotFoundError):
         note_keepers(crowded, None, "0200", {"note": "x"}, narrow=Narrow(on=TWELFTH))
 
 
 def test_the_same_file_name_of_two_cameras_is_told_apart_by_slug(book: Book, tmp_path: Path) -> None:
-    for body in ("B2", "H6"):
+    for body in ("Bramble", "Thistle"):
         shoot(tmp_path / "in" / body, "DSC_0007.JPG", "2031:10:14 17:00:00", body)
     take_in(book, tmp_path / "in", trip=None, recursive=True)
     with pytest.raises(SeveralKeepersError, match=r"dsc-0007 of .* or dsc-0007-2 of .*--body NAME"):
@@ -214,7 +214,7 @@ def test_the_files_of_one_frame_are_one_picture(book: Book, tmp_path: Path) -> N
 
 def test_pictures_of_two_trips_are_told_apart_by_trip(crowded: Book, tmp_path: Path) -> None:
     records.add(crowded, kinds.TRIP, {"title": "Salt coast"})
-    shoot(tmp_path / "coast", "BRK_0103.JPG", "2031:11:14 17:00:00", "B2")
+    shoot(tmp_path / "coast", "BRK_0103.JPG", "2031:11:14 17:00:00", "Bramble")
     take_in(crowded, tmp_path / "coast", trip="salt-coast")
     with pytest.raises(SeveralKeepersError, match="--trip"):
         show_keeper(crowded, None, "0103")

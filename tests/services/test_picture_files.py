@@ -24,7 +24,7 @@ Dump = Callable[[], dict[str, list[tuple[Any, ...]]]]
 TAKEN = "2031:10:14 17:42:05"
 
 
-def raw(path: Path, *, taken: str = TAKEN, model: str = "H6", lens: str = "") -> Path:
+def raw(path: Path, *, taken: str = TAKEN, model: str = "Thistle", lens: str = "") -> Path:
     """A raw file as far as its metadata goes: a TIFF structure."""
     exif: dict[int, Any] = {
         piexif.ExifIFD.DateTimeOriginal: taken,
@@ -73,11 +73,11 @@ def test_raw_and_jpeg_of_one_frame_are_one_keeper_that_shows_the_jpeg(
 ) -> None:
     folder = tmp_path / "card"
     picture(folder / "IMG_0412.JPG")
-    raw(folder / "IMG_0412.CR2", lens="Halvern 24 mm")
+    raw(folder / "IMG_0412.CR2", lens="Halvern Fern")
     assert take_in(book, folder, trip=None) == TakenIn(1, 0, 0, (), joined=1)
     keeper = the_keeper(book)
     assert (keeper.file, keeper.format, names(keeper)) == ("IMG_0412.JPG", "JPEG", ["IMG_0412.CR2"])
-    assert keeper.lens == "Halvern 24 mm"  # the JPEG does not say
+    assert keeper.lens == "Halvern Fern"  # the JPEG does not say
     assert keeper.provenance_of("lens") is Provenance.CAMERA
     before = dump()
     assert take_in(book, folder, trip=None) == TakenIn(0, 2, 0, ())
@@ -108,7 +108,7 @@ def test_the_order_in_which_the_files_come_makes_no_difference(tmp_path: Path, p
             if kind in ("JPG", "all"):
                 picture(folder / "IMG_0412.JPG")
             if kind in ("CR2", "all"):
-                raw(folder / "IMG_0412.CR2", lens="Halvern 24 mm")
+                raw(folder / "IMG_0412.CR2", lens="Halvern Fern")
             if kind in ("xmp", "all"):
                 sidecar(folder / "IMG_0412.xmp", rating=4, title="Bridge")
             if kind != "xmp" or order[0] != "xmp":

@@ -31,7 +31,7 @@ def test_proposing_stores_nothing(book: Book, keepers: Path, dump: Dump) -> None
 def test_a_day_without_keepers_is_proposed_as_empty(book: Book, keepers: Path) -> None:
     found = propose(book, None, date(2031, 10, 20))
     assert (found.keepers, found.sets, found.filters.proposals, found.matches) == ((), (), (), ())
-    assert [one.clock.body for one in found.clocks] == ["Halvern H6"]
+    assert [one.clock.body for one in found.clocks] == ["Halvern Thistle"]
 
 
 def test_a_book_without_keepers_proposes_nothing(book: Book) -> None:

@@ -132,7 +132,7 @@ def test_one_frame_and_two_cameras_are_refused(book: Book, burst: Path, picture:
     other = picture(burst / "PEL_0002.JPG")
     other.write_bytes(other.read_bytes().replace(b"Halvern", b"Pellick"))
     take_in(book, burst, trip=None)
-    with pytest.raises(SeveralKeepersError, match="Pellick H6"):
+    with pytest.raises(SeveralKeepersError, match="Pellick Thistle"):
         join(book, None, "0001-0003", JoinedKind.BURST)
     with pytest.raises(WrongUseError, match="several cameras"):
         join(book, None, "BST_0001, PEL_0002", JoinedKind.BURST)

@@ -27,7 +27,7 @@ def keeper(book: Book, file: str) -> Keeper:
     return found
 
 
-def clock(book: Book, body: str = "Halvern H6") -> ClockProposal:
+def clock(book: Book, body: str = "Halvern Thistle") -> ClockProposal:
     """What is proposed for a body."""
     (found,) = (one for one in propose(book, None, None).clocks if one.clock.body == body)
     return found
@@ -157,7 +157,7 @@ def test_a_correction_stated_when_taken_in_stands_against_proposals(
     assert clock(book).offset_s == 420
     with book.writing() as desk:
         trip = records.the_trip(desk, None)
-        assert stated_clocks.apply_clocks(desk, book, trip, ["Halvern H6"]) == 0
+        assert stated_clocks.apply_clocks(desk, book, trip, ["Halvern Thistle"]) == 0
     assert keeper(book, "A_0001.JPG") == before
     set_clock(book, None, None, ClockSaid(fast_s=0))  # but a person may say better
     assert keeper(book, "A_0001.JPG").clock_offset_s == 0
@@ -194,11 +194,11 @@ def test_a_body_is_named_by_a_part_that_only_it_has(book: Book, tmp_path: Path, 
     picture(tmp_path / "p" / "A_0001.JPG")
     other_body(picture(tmp_path / "p" / "B_0001.JPG"))
     take_in(book, tmp_path / "p", trip=None)
-    assert set_clock(book, None, "pell", ClockSaid(fast_s=0)).clock.body == "Pellick H6"
-    with pytest.raises(NotFoundError, match="Halvern H6, Pellick H6"):
+    assert set_clock(book, None, "pell", ClockSaid(fast_s=0)).clock.body == "Pellick Thistle"
+    with pytest.raises(NotFoundError, match="Halvern Thistle, Pellick Thistle"):
         set_clock(book, None, None, ClockSaid(fast_s=0))
     with pytest.raises(NotFoundError):
-        set_clock(book, None, "H6", ClockSaid(fast_s=0))
+        set_clock(book, None, "Thistle", ClockSaid(fast_s=0))
 
 
 def test_saying_nothing_of_a_clock_is_wrong_use(book: Book, keepers: Path) -> None:
@@ -286,7 +286,7 @@ def test_a_range_that_cannot_be_is_refused_in_one_sentence(
         set_clock(book, None, None, ClockSaid(since="0413"))
     other_body(picture(keepers / "PEL_0001.JPG"))
     take_in(book, keepers, trip=None)
-    with pytest.raises(WrongUseError, match="not of Pellick H6"):
+    with pytest.raises(WrongUseError, match="not of Pellick Thistle"):
         set_clock(book, None, "Pellick", ClockSaid(fast_s=1, since="0413"))
 
 

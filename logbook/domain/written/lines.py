@@ -295,7 +295,9 @@ def _kit(said: str) -> list[KitEntry]:
 def _clock(said: str) -> list[ClockEntry]:
     found = _CLOCK.fullmatch(said)
     if found is None:
-        raise NotUnderstoodError("no camera with the seconds to add to its time, such as clock H6: +420 s")
+        raise NotUnderstoodError(
+            "no camera with the seconds to add to its time, such as clock Thistle: +420 s"
+        )
     return [ClockEntry(found["body"], correction_written(found["said"]))]
 
 

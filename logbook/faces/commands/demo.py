@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 app = typer.Typer()
 
 MAIN_TRIP = "high-valley-autumn"
-SLOW_BODY = "Halvern H6"  # whose clock the photographer found seven minutes slow on the first evening
+SLOW_BODY = "Halvern Thistle"  # whose clock the photographer found seven minutes slow on the first evening
 SLOW_BODY_FAST_S = -420  # s
 BOOK = "book.sqlite"
 

@@ -24,8 +24,8 @@ def read_body(tags: Tags) -> str | None:
 
 
 def join_body(make: str | None, model: str | None) -> str | None:
-    """Maker and model as one name: "EXAMPLE CORPORATION", "EXAMPLE X1" is "EXAMPLE X1";
-    "Example Inc.", "X1" is "Example X1".
+    """Maker and model as one name: "EXAMPLE CORPORATION", "EXAMPLE Quill" is "EXAMPLE Quill";
+    "Example Inc.", "Quill" is "Example Quill".
     """
     if not make or not model:
         return model or make

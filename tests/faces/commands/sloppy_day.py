@@ -31,28 +31,28 @@ PLANS = (
 )
 # camera, number, minute of the day by its own clock, place or None, exposure in s, f-number, mm
 FRAMES = (
-    ("H6", 471, 8 * 60, "Bridge rail", Fraction(1, 60), 8, 35),
-    ("H6", 472, 8 * 60 + 4, "Bridge rail", Fraction(1, 60), 8, 35),
-    ("H6", 475, 8 * 60 + 9, "Bridge rail", Fraction(15), 8, 35),
-    ("H6", 480, 8 * 60 + 20, "Bridge rail", Fraction(1, 60), 8, 85),
-    ("M2", 1201, 8 * 60 + 9, None, Fraction(1, 125), 4, 85),
-    ("M2", 1207, 8 * 60 + 15, None, Fraction(1, 15), 4, 85),
-    ("M2", 1208, 8 * 60 + 18, None, Fraction(1, 125), 4, 85),
-    ("H6", 490, 12 * 60, "Quarry ledge", Fraction(1, 250), 8, 24),
-    ("H6", 491, 12 * 60 + 5, "Quarry ledge", Fraction(1, 250), 8, 24),
-    ("H6", 492, 12 * 60 + 6, "Quarry ledge", Fraction(1, 250), 8, 24),
-    ("M2", 1220, 12 * 60 + 13, None, Fraction(1, 500), 4, 85),
-    ("H6", 500, 16 * 60, "Lamp terrace", Fraction(1, 30), 8, 50),
-    ("H6", 501, 16 * 60 + 6, "Lamp terrace", Fraction(1, 30), 8, 50),
-    ("H6", 502, 16 * 60 + 12, "Lamp terrace", Fraction(1, 30), 8, 28),
-    ("M2", 1230, 16 * 60 + 13, None, Fraction(1, 60), 4, 28),
-    ("M2", 1231, 16 * 60 + 15, None, Fraction(1, 60), 4, 28),
-    ("H6", 510, 18 * 60 + 30, None, Fraction(1, 2), 8, 70),
-    ("H6", 511, 18 * 60 + 33, None, Fraction(1, 2), 8, 70),
-    ("H6", 512, 18 * 60 + 40, None, Fraction(2), 8, 70),
+    ("Thistle", 471, 8 * 60, "Bridge rail", Fraction(1, 60), 8, 35),
+    ("Thistle", 472, 8 * 60 + 4, "Bridge rail", Fraction(1, 60), 8, 35),
+    ("Thistle", 475, 8 * 60 + 9, "Bridge rail", Fraction(15), 8, 35),
+    ("Thistle", 480, 8 * 60 + 20, "Bridge rail", Fraction(1, 60), 8, 85),
+    ("Sorrel", 1201, 8 * 60 + 9, None, Fraction(1, 125), 4, 85),
+    ("Sorrel", 1207, 8 * 60 + 15, None, Fraction(1, 15), 4, 85),
+    ("Sorrel", 1208, 8 * 60 + 18, None, Fraction(1, 125), 4, 85),
+    ("Thistle", 490, 12 * 60, "Quarry ledge", Fraction(1, 250), 8, 24),
+    ("Thistle", 491, 12 * 60 + 5, "Quarry ledge", Fraction(1, 250), 8, 24),
+    ("Thistle", 492, 12 * 60 + 6, "Quarry ledge", Fraction(1, 250), 8, 24),
+    ("Sorrel", 1220, 12 * 60 + 13, None, Fraction(1, 500), 4, 85),
+    ("Thistle", 500, 16 * 60, "Lamp terrace", Fraction(1, 30), 8, 50),
+    ("Thistle", 501, 16 * 60 + 6, "Lamp terrace", Fraction(1, 30), 8, 50),
+    ("Thistle", 502, 16 * 60 + 12, "Lamp terrace", Fraction(1, 30), 8, 28),
+    ("Sorrel", 1230, 16 * 60 + 13, None, Fraction(1, 60), 4, 28),
+    ("Sorrel", 1231, 16 * 60 + 15, None, Fraction(1, 60), 4, 28),
+    ("Thistle", 510, 18 * 60 + 30, None, Fraction(1, 2), 8, 70),
+    ("Thistle", 511, 18 * 60 + 33, None, Fraction(1, 2), 8, 70),
+    ("Thistle", 512, 18 * 60 + 40, None, Fraction(2), 8, 70),
 )
-STEMS = {"H6": "TRN", "M2": "OST"}
-MAKERS = {"H6": ("Halvern", "H6"), "M2": ("Ostrey", "M2")}
+STEMS = {"Thistle": "TRN", "Sorrel": "OST"}
+MAKERS = {"Thistle": ("Halvern", "Thistle"), "Sorrel": ("Ostrey", "Sorrel")}
 
 
 def build_long_day(folder: Path) -> Path:
@@ -104,7 +104,7 @@ def _picture(
         piexif.ExifIFD.FocalLength: (focal_mm, 1),
         piexif.ExifIFD.ExposureProgram: 3,
     }
-    if camera == "H6":
+    if camera == "Thistle":
         exif[piexif.ExifIFD.OffsetTimeOriginal] = "+05:00"
     gps: dict[int, object] = {}
     if place is not None:

@@ -29,7 +29,7 @@ def test_without_a_file_the_draft_itself_is_the_answer(on_sample: Run, tmp_path:
     answer = on_sample(*ON_LAST_DAY)
     assert (answer.status, answer.err) == (0, "")
     assert answer.out.startswith("---\ntrip: high-valley-autumn\ndate: 2025-10-18\n---\n")
-    assert "- ? clock Halvern H6: +420 s" in answer.out.splitlines()
+    assert "- ? clock Halvern Thistle: +420 s" in answer.out.splitlines()
     assert "bracket of TRN_0472.JPG, TRN_0473.JPG, TRN_0474.JPG, found" in answer.out
     assert dump_of(tmp_path / "book.sqlite") == before
     assert sorted(path.name for path in tmp_path.iterdir()) == ["book.sqlite"]

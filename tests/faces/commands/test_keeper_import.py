@@ -14,7 +14,7 @@ CAMERAS = Path(__file__).parents[2] / "intake" / "files" / "cameras"
 def card(folder: Path) -> Path:
     """A frame as JPEG and raw, and a raw file of a real camera with an editor's file beside it."""
     folder.mkdir()
-    exif = {"0th": {piexif.ImageIFD.Make: "Halvern", piexif.ImageIFD.Model: "H6"}}
+    exif = {"0th": {piexif.ImageIFD.Make: "Halvern", piexif.ImageIFD.Model: "Thistle"}}
     exif["Exif"] = {piexif.ExifIFD.DateTimeOriginal: "2031:10:14 17:42:05"}
     block = piexif.dump(exif)
     Image.new("RGB", (24, 16)).save(folder / "IMG_0412.JPG", exif=block)

@@ -15,7 +15,7 @@ BOTH = ("0102",)
 
 @pytest.fixture
 def two_cameras(stocked: Run, tmp_path: Path) -> Run:
-    for body in ("B2", "H6"):
+    for body in ("Bramble", "Thistle"):
         shoot(tmp_path / "in", f"{body}_0102.JPG", "2031:10:14 17:00:00", body)
     assert stocked("keeper", "import", "in").status == 0
     return stocked
@@ -36,19 +36,22 @@ def test_without_a_terminal_it_is_refused_in_one_sentence(two_cameras: Run, line
     answer = two_cameras("keeper", *line)
     assert (answer.status, answer.out) == (1, "")
     told = " ".join(answer.err.split())
-    assert "B2_0102.JPG of 2031-10-14 (Halvern B2) or H6_0102.JPG of 2031-10-14 (Halvern H6)" in told
+    assert (
+        "Bramble_0102.JPG of 2031-10-14 (Halvern Bramble) or Thistle_0102.JPG of 2031-10-14 (Halvern Thistle)"
+        in told
+    )
     assert "--body NAME" in told
     assert all(one["support"] is None for one in two_cameras("keeper", "list", "--json").data)
 
 
 def test_a_camera_or_a_day_settles_it(two_cameras: Run) -> None:
-    assert two_cameras("keeper", "note", *BOTH, "--body", "h6", "--support", "tripod").status == 0
+    assert two_cameras("keeper", "note", *BOTH, "--body", "thistle", "--support", "tripod").status == 0
     assert two_cameras("keeper", "note", *BOTH, "--on", "2031-10-13", "--support", "tripod").status == 1
     shown = {one["file"]: one["support"] for one in two_cameras("keeper", "list", "--json").data}
-    assert shown == {"B2_0102.JPG": None, "H6_0102.JPG": "tripod"}
+    assert shown == {"Bramble_0102.JPG": None, "Thistle_0102.JPG": "tripod"}
 
 
-@pytest.mark.parametrize(("answers", "noted"), [(("7", "2"), "H6_0102.JPG"), (("",), None)])
+@pytest.mark.parametrize(("answers", "noted"), [(("7", "2"), "Thistle_0102.JPG"), (("",), None)])
 def test_on_a_terminal_one_is_chosen(
     two_cameras: Run, tmp_path: Path, answers: tuple[str, ...], noted: str | None
 ) -> None:

@@ -170,7 +170,7 @@ def _picture(path: Path, taken: dt.datetime, latitude_deg: float, exposure: tupl
     }
     first = {
         piexif.ImageIFD.Make: "Halvern",
-        piexif.ImageIFD.Model: "H6",
+        piexif.ImageIFD.Model: "Thistle",
         piexif.ImageIFD.ImageDescription: path.name,
     }
     colour = (120, 140, 90)

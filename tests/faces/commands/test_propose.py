@@ -49,10 +49,10 @@ def test_the_keys_are_stable(proposed: Any) -> None:
 
 
 def test_the_body_seven_minutes_off_is_found(proposed: Any) -> None:
-    (h6,) = (one for one in proposed["clocks"] if one["body"] == "Halvern H6")
-    assert h6["offset_s"] == 420
-    assert h6["zone"] == "Asia/Dushanbe"
-    assert "gps time" in h6["evidence"][0]
+    (thistle,) = (one for one in proposed["clocks"] if one["body"] == "Halvern Thistle")
+    assert thistle["offset_s"] == 420
+    assert thistle["zone"] == "Asia/Dushanbe"
+    assert "gps time" in thistle["evidence"][0]
 
 
 def test_the_bracket_is_found(proposed: Any) -> None:
@@ -78,8 +78,9 @@ def test_the_same_in_words(logbook: Run, sample_book: Path, tmp_path: Path) -> N
     answer = logbook(*ON_LAST_DAY)
     assert answer.status == 0
     assert "nd8 + nd128 (10.0 stops)" in answer.out
-    assert "Clock of Halvern H6: 7 min slow, by gps time: TRN_0424.JPG (proposed, not taken; " in " ".join(
-        answer.out.split()
+    assert (
+        "Clock of Halvern Thistle: 7 min slow, by gps time: TRN_0424.JPG (proposed, not taken; "
+        in " ".join(answer.out.split())
     )
     assert max(len(line) for line in answer.out.splitlines()) <= 80
 
@@ -89,9 +90,9 @@ def test_a_clock_that_nobody_took_is_a_proposal_with_the_command_that_takes_it(
 ) -> None:
     shutil.copyfile(sample_book, tmp_path / "book.sqlite")
     listing = ("keeper", "clock", "--trip", "high-valley", "--body", "halv")
-    taking = "logbook keeper clock --trip high-valley --body 'Halvern H6' --slow 420"
+    taking = "logbook keeper clock --trip high-valley --body 'Halvern Thistle' --slow 420"
     assert f'(proposed, not taken; "{taking}" takes it)' in " ".join(logbook(*listing).out.split())
     assert [one["taken"] for one in logbook(*listing, "--json").data] == [False]
     assert logbook(*shlex.split(taking)[1:]).status == 0
-    assert logbook(*listing).out == "Clock of Halvern H6: 7 min slow, as stated\n"
+    assert logbook(*listing).out == "Clock of Halvern Thistle: 7 min slow, as stated\n"
     assert [one["taken"] for one in logbook(*listing, "--json").data] == [True]

@@ -184,7 +184,7 @@ def check(path: Path) -> None:
         }
         assert [one.journal for one in desk.days.all()] == [JOURNAL]
         assert [one.on_date for one in desk.days.all()] == [DAY]
-        assert [(one.body, str(one.evidence)) for one in desk.clocks.all()] == [("Ostrey M2", "stated")]
+        assert [(one.body, str(one.evidence)) for one in desk.clocks.all()] == [("Ostrey Sorrel", "stated")]
         assert (len(desk.viewpoints.all()), len(desk.sites.all()), len(desk.shots.all())) == (4, 1, 6)
 
 

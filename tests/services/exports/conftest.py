@@ -76,7 +76,7 @@ def _keeper(number: int, viewpoint_id: str | None, minute: int, **more: Any) -> 
         bias_stops=-0.67,
         focal_mm=24.0,
         exposure_mode=ExposureMode.MANUAL,
-        body="Halvern H6",
+        body="Halvern Thistle",
         viewpoint_id=viewpoint_id,
         also=(f"{number:064x}  /cards/hollow arch/TRN_041{number}.XMP",),
         keywords=("secret-keyword", "Hollow Arch"),
@@ -317,7 +317,7 @@ def records() -> Records:
             BodyClock(
                 **_base("b1", 42),
                 trip_id="t1",
-                body="Halvern H6",
+                body="Halvern Thistle",
                 ahead_s=18_420,
                 zone="Asia/Dushanbe",
                 evidence=ClockEvidence.PHOTOGRAPHED_CLOCK,

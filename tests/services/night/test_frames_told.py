@@ -63,11 +63,13 @@ def test_settings_are_one_short_line_even_at_their_longest() -> None:
         f_number=16.0,
         iso=400,
         focal_mm=70.0,
-        body="Other B7",
+        body="Other Clover",
     )
-    line = settings_of([later, keeper(body="Halvern H6")])
+    line = settings_of([later, keeper(body="Halvern Thistle")])
     assert line == "10:12-10:18, 35-70 mm, f/8-f/16, 1/60 s to 15 s, ISO 100-400"
-    assert settings_of([keeper(body="Halvern H6")], with_body=True).startswith("Halvern H6, 10:12, ")
+    assert settings_of([keeper(body="Halvern Thistle")], with_body=True).startswith(
+        "Halvern Thistle, 10:12, "
+    )
 
 
 def test_what_is_not_known_is_left_out() -> None:

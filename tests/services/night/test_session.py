@@ -431,9 +431,9 @@ def test_a_clock_that_was_set_on_the_day_is_asked_for_each_range(sitting: Sittin
         asked.append((question.text, question.default))
         sitting.type("+60") if "0478" in question.text else sitting.enter()
     assert asked == [
-        ("Halvern H6 (TRN_0412.JPG to TRN_0474.JPG): add to its time", "+420 s"),
-        ("Halvern H6 (TRN_0478.JPG): add to its time", "+420 s"),
-        ("Halvern H6 (TRN_0479.JPG to TRN_0484.JPG): add to its time", "+0 s"),
+        ("Halvern Thistle (TRN_0412.JPG to TRN_0474.JPG): add to its time", "+420 s"),
+        ("Halvern Thistle (TRN_0478.JPG): add to its time", "+420 s"),
+        ("Halvern Thistle (TRN_0479.JPG to TRN_0484.JPG): add to its time", "+0 s"),
     ]
     with sitting.book.reading() as desk:
         offsets = {one.file: one.clock_offset_s for one in desk.keepers.all()}
@@ -445,7 +445,7 @@ def test_a_clock_that_was_set_on_the_day_is_asked_for_each_range(sitting: Sittin
 def test_the_clock_of_another_day_is_not_asked_and_not_changed(sitting: Sitting) -> None:
     set_clock(sitting.book, TRIP, "Halvern", ClockSaid(fast_s=-400, until="0468"))
     question = sitting.type("+60")
-    assert question.text.startswith("Halvern H6 (TRN_0472.JPG to TRN_0484.JPG)")
+    assert question.text.startswith("Halvern Thistle (TRN_0472.JPG to TRN_0484.JPG)")
     assert sitting.ask().asks is not Asks.CLOCK
     with sitting.book.reading() as desk:
         offsets = {one.file: one.clock_offset_s for one in desk.keepers.all()}

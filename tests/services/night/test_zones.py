@@ -41,7 +41,7 @@ def picture(path: Path, taken: datetime, *, place: bool = False, offset: str | N
             piexif.GPSIFD.GPSLongitudeRef: "E",
             piexif.GPSIFD.GPSLongitude: ((73, 1), (24, 1), (0, 1)),
         }
-    first = {piexif.ImageIFD.Make: "Halvern", piexif.ImageIFD.Model: "H6"}
+    first = {piexif.ImageIFD.Make: "Halvern", piexif.ImageIFD.Model: "Thistle"}
     Image.new("RGB", (24, 16), (taken.minute, 9, 9)).save(
         path, exif=piexif.dump({"0th": first, "Exif": exif, "GPS": gps})
     )

@@ -227,7 +227,7 @@ def records(folder: Path) -> Records:
             BodyClock(
                 **_base("clock"),
                 trip_id="trip",
-                body="Halvern H6",
+                body="Halvern Thistle",
                 ahead_s=60,
                 evidence=ClockEvidence.PHOTOGRAPHED_CLOCK,
             ),
