@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 from logbook.craft.marks import number_text
 from logbook.domain.position import compass_word, position_text
 from logbook.domain.zones import zone_words
+from logbook.faces.light_limits import limits_words
 from logbook.faces.reached import expected_json, range_text, spans_json
 from logbook.faces.terminal import answer, answer_json, answer_pairs, answer_prose, answer_table
 from logbook.sky.events import Stays
@@ -35,6 +36,8 @@ def answer_light_json(day: "LightDay", now: "LightNow | None", refraction: bool)
             "longitude_deg": place.observer.longitude_deg,
             "facing_deg": place.facing_deg,
             "horizon_deg": place.observer.horizon_deg,
+            "golden_deg": [day.limits.golden_from_deg, day.limits.golden_to_deg],
+            "blue_deg": [day.limits.blue_from_deg, day.limits.blue_to_deg],
             "zone": str(place.zone),
             "zone_from": str(place.zone_from),
             "zone_trip": place.zone_trip,
@@ -153,6 +156,7 @@ def answer_light(day: "LightDay", now: "LightNow | None") -> None:
             f"level: {angle.horizontal_deg:.0f}° × {angle.vertical_deg:.0f}°."
         )
     answer(_horizon_words(day.standpoint.observer.horizon_deg))
+    answer(limits_words(day.limits))
     for body, stays in (("sun", day.sky.sun_stays), ("moon", day.sky.moon_stays)):
         if stays is not None:
             verb = "set" if stays is Stays.ABOVE else "rise"

@@ -9,7 +9,7 @@ from datetime import date, datetime, time, tzinfo
 from logbook.domain.position import Position
 from logbook.domain.zones import zone_of
 from logbook.services.standpoints import zone_at
-from logbook.sky.phases import LightPhase
+from logbook.sky.phases import CUSTOMARY, LightLimits, LightPhase
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,7 +30,9 @@ class SunStood:
     altitude_deg: float
 
 
-def day_light(on_date: date, place: Position, zone: str | None, begins: time) -> DayLight | None:
+def day_light(
+    on_date: date, place: Position, zone: str | None, begins: time, limits: LightLimits = CUSTOMARY
+) -> DayLight | None:
     """Return the light of a day that begins at a local time; None for a day the sky is not known on."""
     from logbook.sky.errors import SkyValueError
     from logbook.sky.events import sky_day
@@ -40,7 +42,7 @@ def day_light(on_date: date, place: Position, zone: str | None, begins: time) ->
     clock = zone_of(zone) if zone else zone_at(place)
     try:
         start, end = local_day(on_date, clock, begins)
-        sky = sky_day(Observer(place.latitude_deg, place.longitude_deg), start, end)
+        sky = sky_day(Observer(place.latitude_deg, place.longitude_deg), start, end, limits)
     except SkyValueError:
         return None
     return DayLight(start, end, clock, sky.phases)

@@ -25,7 +25,7 @@ from logbook.services.records import day_ends, the_trip
 from logbook.services.standpoints import Standpoint, at_viewpoint
 from logbook.services.sunlight import Frame, LightDay, light_of_day
 from logbook.sky.errors import SkyValueError
-from logbook.sky.phases import RISE_SET_DEG, PhaseKind, phase_at
+from logbook.sky.phases import CUSTOMARY, RISE_SET_DEG, LightLimits, PhaseKind, phase_at
 from logbook.sky.position import sun_position
 from logbook.store.book import Book
 
@@ -68,12 +68,12 @@ class FieldDay:
     unknown_sky: str | None
 
 
-def field_day(book: Book, trip: str | None, on_date: date) -> FieldDay:
+def field_day(book: Book, trip: str | None, on_date: date, limits: LightLimits = CUSTOMARY) -> FieldDay:
     """Return what one day of a trip needs in the field; raises NotFoundError for an unknown trip."""
     with book.reading() as desk:
         account = account_in(desk, the_trip(desk, trip))
         conditions, ends = desk.conditions.all(), day_ends(desk)
-    return day_in(account, on_date, conditions, ends)
+    return day_in(account, on_date, conditions, ends, limits)
 
 
 def day_in(
@@ -81,6 +81,7 @@ def day_in(
     on_date: date,
     conditions: Iterable[Condition],
     ends: Mapping[str, time] = MappingProxyType({}),
+    limits: LightLimits = CUSTOMARY,
 ) -> FieldDay:
     """Return the field's day of an account, with observations of any trip; `ends`: when its days end."""
     shots = tuple(shot for shot in account.shots if shot.on_date == on_date)
@@ -91,10 +92,10 @@ def day_in(
     unknown_sky: str | None = None
     skies: tuple[tuple[Site, LightDay], ...] = ()
     try:
-        skies = _skies(account, viewpoints, sites, on_date)
+        skies = _skies(account, viewpoints, sites, on_date, limits)
     except SkyValueError as error:
         unknown_sky = str(error)
-    light = {shot.id: lit for shot in shots if skies and (lit := _shot_light(account, shot))}
+    light = {shot.id: lit for shot in shots if skies and (lit := _shot_light(account, shot, limits))}
     return FieldDay(
         account,
         on_date,
@@ -117,20 +118,25 @@ def standpoint_of(account: TripAccount, viewpoint: Viewpoint | None) -> Standpoi
 
 
 def _skies(
-    account: TripAccount, viewpoints: tuple[Viewpoint, ...], sites: tuple[Site, ...], on_date: date
+    account: TripAccount,
+    viewpoints: tuple[Viewpoint, ...],
+    sites: tuple[Site, ...],
+    on_date: date,
+    limits: LightLimits,
 ) -> tuple[tuple[Site, LightDay], ...]:
     from logbook.craft.optics import FULL_FRAME
 
+    frame = Frame(USUAL_FOCAL_MM, FULL_FRAME, False)
     found = []
     for site in sites:
         stands = (standpoint_of(account, one) for one in viewpoints if one.site_id == site.id)
         standpoint = next((one for one in stands if one), None)
         if standpoint is not None:
-            found.append((site, light_of_day(standpoint, on_date, Frame(USUAL_FOCAL_MM, FULL_FRAME, False))))
+            found.append((site, light_of_day(standpoint, on_date, frame, limits)))
     return tuple(found)
 
 
-def _shot_light(account: TripAccount, shot: Shot) -> ShotLight | None:
+def _shot_light(account: TripAccount, shot: Shot, limits: LightLimits) -> ShotLight | None:
     standpoint = standpoint_of(account, account.viewpoints.get(shot.viewpoint_id or ""))
     middle = _middle(shot, standpoint, account.trip.day_ends_at)
     if standpoint is None or middle is None:
@@ -140,7 +146,7 @@ def _shot_light(account: TripAccount, shot: Shot) -> ShotLight | None:
     if standpoint.facing_deg is not None and sun.altitude_deg >= RISE_SET_DEG:
         direction = light_direction(standpoint.facing_deg, sun.azimuth_deg)
     at = middle.astimezone(standpoint.zone)
-    return ShotLight(at, sun.azimuth_deg, sun.altitude_deg, phase_at(sun.altitude_deg), direction)
+    return ShotLight(at, sun.azimuth_deg, sun.altitude_deg, phase_at(sun.altitude_deg, limits), direction)
 
 
 def _middle(shot: Shot, standpoint: Standpoint | None, day_ends_at: time) -> datetime | None:

@@ -20,7 +20,7 @@ from logbook.sky.events import SkyDay, sky_day
 from logbook.sky.local_day import local_day
 from logbook.sky.moon import MoonPhase, moon_phase
 from logbook.sky.observer import Observer
-from logbook.sky.phases import RISE_SET_DEG, PhaseKind, phase_at
+from logbook.sky.phases import CUSTOMARY, RISE_SET_DEG, LightLimits, PhaseKind, phase_at
 from logbook.sky.position import SkyPosition, moon_position, path, sun_position
 from logbook.sky.refraction import Air, refraction_deg
 
@@ -77,6 +77,7 @@ class LightDay:
     sun_near_frame: tuple[FrameSpan, ...]
     sun_behind_subject: tuple[Alignment, ...]
     moon_in_frame: tuple[FrameSpan, ...]
+    limits: LightLimits = CUSTOMARY
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,7 +104,9 @@ class LightNow:
     shadow: Shadow | None
 
 
-def light_of_day(standpoint: Standpoint, on_date: date, frame: Frame) -> LightDay:
+def light_of_day(
+    standpoint: Standpoint, on_date: date, frame: Frame, limits: LightLimits = CUSTOMARY
+) -> LightDay:
     """Return the light of a local day; SkyValueError for a day the sky is not known on."""
     start, end = local_day(on_date, standpoint.zone)
     view = None if standpoint.facing_deg is None else frame.view(standpoint.facing_deg)
@@ -119,7 +122,7 @@ def light_of_day(standpoint: Standpoint, on_date: date, frame: Frame) -> LightDa
     return LightDay(
         standpoint,
         on_date,
-        sky_day(standpoint.observer, start, end),
+        sky_day(standpoint.observer, start, end, limits),
         moon_phase(start + (end - start) / 2),
         _clock_change(standpoint.zone, start, end),
         frame,
@@ -128,6 +131,7 @@ def light_of_day(standpoint: Standpoint, on_date: date, frame: Frame) -> LightDa
         near,
         behind,
         moon_in,
+        limits,
     )
 
 
@@ -172,7 +176,7 @@ def light_at(day: LightDay, at: time, *, refraction: bool = False, later: bool =
         sun=sun,
         moon=moon,
         moon_phase=phase,
-        phase=phase_at(true_sun.altitude_deg),
+        phase=phase_at(true_sun.altitude_deg, day.limits),
         expected=expected,
         witnesses=witnesses,
         on_view=on_view,

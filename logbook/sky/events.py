@@ -20,11 +20,10 @@ from logbook.sky.errors import SkyValueError
 from logbook.sky.observer import Observer
 from logbook.sky.phases import (
     ASTRONOMICAL_DEG,
-    BLUE_TOP_DEG,
     CIVIL_DEG,
-    GOLDEN_TOP_DEG,
+    CUSTOMARY,
     NAUTICAL_DEG,
-    PHASE_FLOORS_DEG,
+    LightLimits,
     LightPhase,
     phase_at,
 )
@@ -37,11 +36,16 @@ _STEP_S = 900.0  # between grid points; turning points are added, so grazing cro
 
 
 class EventName(StrEnum):
-    """What can happen; civil dawn begins the morning's blue hour, civil dusk ends the evening's."""
+    """What can happen; by custom civil dawn begins the morning's blue hour, civil dusk ends the evening's.
+
+    The blue hour has events of its own only where its limits are chosen otherwise.
+    """
 
     ASTRONOMICAL_DAWN = "astronomical dawn"
     NAUTICAL_DAWN = "nautical dawn"
     CIVIL_DAWN = "civil dawn"
+    MORNING_BLUE_BEGINS = "morning blue hour begins"
+    MORNING_BLUE_ENDS = "morning blue hour ends"
     MORNING_GOLDEN_BEGINS = "morning golden hour begins"
     SUNRISE = "sunrise"
     MORNING_GOLDEN_ENDS = "morning golden hour ends"
@@ -49,6 +53,8 @@ class EventName(StrEnum):
     EVENING_GOLDEN_BEGINS = "evening golden hour begins"
     SUNSET = "sunset"
     EVENING_GOLDEN_ENDS = "evening golden hour ends"
+    EVENING_BLUE_BEGINS = "evening blue hour begins"
+    EVENING_BLUE_ENDS = "evening blue hour ends"
     CIVIL_DUSK = "civil dusk"
     NAUTICAL_DUSK = "nautical dusk"
     ASTRONOMICAL_DUSK = "astronomical dusk"
@@ -105,29 +111,28 @@ class SkyDay:
         return next((event for event in self.events if event.name is name), None)
 
 
-_SUN_LEVELS: tuple[tuple[float, EventName, EventName], ...] = (
-    (GOLDEN_TOP_DEG, EventName.MORNING_GOLDEN_ENDS, EventName.EVENING_GOLDEN_BEGINS),
-    (BLUE_TOP_DEG, EventName.MORNING_GOLDEN_BEGINS, EventName.EVENING_GOLDEN_ENDS),
+_Levels = tuple[tuple[float, EventName, EventName], ...]
+_TWILIGHTS: _Levels = (
     (CIVIL_DEG, EventName.CIVIL_DAWN, EventName.CIVIL_DUSK),
     (NAUTICAL_DEG, EventName.NAUTICAL_DAWN, EventName.NAUTICAL_DUSK),
     (ASTRONOMICAL_DEG, EventName.ASTRONOMICAL_DAWN, EventName.ASTRONOMICAL_DUSK),
 )
 
 
-def sky_day(observer: Observer, start: datetime, end: datetime) -> SkyDay:
+def sky_day(observer: Observer, start: datetime, end: datetime, limits: LightLimits = CUSTOMARY) -> SkyDay:
     """All that sun and moon do in [start, end); aware instants, usually a local day.
 
     Raises SkyValueError for an instant without a zone, an empty span, or one outside the ephemeris.
     """
     start_s, end_s = _span(start, end)
-    sun = _sun_events(observer, start_s, end_s)
+    sun, edges = _sun_events(observer, start_s, end_s, limits)
     moon, moon_stays = _moon_events(observer, start_s, end_s)
     sun_moves = any(name in (EventName.SUNRISE, EventName.SUNSET) for name, _ in sun)
     return SkyDay(
         start=start.astimezone(UTC),
         end=end.astimezone(UTC),
         events=_events(observer, sun, moon),
-        phases=_light_phases(observer, start.astimezone(UTC), end.astimezone(UTC), sun),
+        phases=_light_phases(observer, start.astimezone(UTC), end.astimezone(UTC), edges, limits),
         sun_stays=None if sun_moves else _sun_side(observer, start_s),
         moon_stays=moon_stays,
     )
@@ -157,11 +162,32 @@ def sun_crossings(
     return tuple(results)
 
 
-def _sun_events(observer: Observer, start_s: float, end_s: float) -> list[tuple[EventName, float]]:
+def _named(observer: Observer, limits: LightLimits) -> _Levels:
+    """The sun's altitudes that have names, rising and falling."""
+    levels = [
+        (observer.sun_rises_deg, EventName.SUNRISE, EventName.SUNSET),
+        (limits.golden_to_deg, EventName.MORNING_GOLDEN_ENDS, EventName.EVENING_GOLDEN_BEGINS),
+        (limits.golden_from_deg, EventName.MORNING_GOLDEN_BEGINS, EventName.EVENING_GOLDEN_ENDS),
+        *_TWILIGHTS,
+    ]
+    if limits.blue_to_deg != limits.golden_from_deg:
+        levels.append((limits.blue_to_deg, EventName.MORNING_BLUE_ENDS, EventName.EVENING_BLUE_BEGINS))
+    if limits.blue_from_deg != CIVIL_DEG:
+        levels.append((limits.blue_from_deg, EventName.MORNING_BLUE_BEGINS, EventName.EVENING_BLUE_ENDS))
+    return tuple(levels)
+
+
+def _sun_events(
+    observer: Observer, start_s: float, end_s: float, limits: LightLimits
+) -> tuple[list[tuple[EventName, float]], list[float]]:
+    """What the sun does, and when one kind of light follows another."""
     import numpy as np
 
-    names = ((observer.sun_rises_deg, EventName.SUNRISE, EventName.SUNSET), *_SUN_LEVELS)
-    levels = np.array([level for level, _, _ in names])[:, None]
+    names = _named(observer, limits)
+    floors = {floor_deg for floor_deg, _ in limits.floors_deg}
+    heights = [level for level, _, _ in names]
+    heights += sorted(floors.difference(heights))  # where light changes and nothing has a name
+    levels = np.array(heights)[:, None]
 
     def curves(seconds: Floats) -> Floats:
         seen = sight(Body.SUN, observer, seconds)
@@ -169,14 +195,17 @@ def _sun_events(observer: Observer, start_s: float, end_s: float) -> list[tuple[
         west = -np.cos(np.radians(seen.altitude_deg)) * np.sin(np.radians(seen.azimuth_deg))
         return np.vstack([seen.altitude_deg[None, :] - levels, west[None, :]])
 
-    events = []
+    events: list[tuple[EventName, float]] = []
+    edges: list[float] = []
     for found in find_crossings(curves, start_s, end_s, _STEP_S):
         if found.row < len(names):
             _, up, down = names[found.row]
             events.append((up if found.rising else down, found.at_s))
-        elif found.rising:
+        elif found.row == len(heights) and found.rising:
             events.append((EventName.SOLAR_NOON, found.at_s))
-    return events
+        if found.row < len(heights) and heights[found.row] in floors:
+            edges.append(found.at_s)
+    return events, edges
 
 
 def _moon_events(
@@ -218,19 +247,17 @@ def _events(
 
 
 def _light_phases(
-    observer: Observer, start: datetime, end: datetime, sun: list[tuple[EventName, float]]
+    observer: Observer, start: datetime, end: datetime, edges_s: list[float], limits: LightLimits
 ) -> tuple[LightPhase, ...]:
     """Spans between the crossings that divide kinds of light, each named by the altitude at its middle."""
     import numpy as np
 
-    floors = {floor_deg for floor_deg, _ in PHASE_FLOORS_DEG}
-    dividing = {name for level, up, down in _SUN_LEVELS if level in floors for name in (up, down)}
-    edges = [start, *(to_datetime(at_s) for name, at_s in sun if name in dividing), end]
+    edges = [start, *(to_datetime(at_s) for at_s in edges_s), end]
     middles = np.array([(to_seconds(a) + to_seconds(b)) / 2.0 for a, b in pairwise(edges)])
     altitudes = sight(Body.SUN, observer, middles).altitude_deg
     phases: list[LightPhase] = []
     for begins, ends, altitude in zip(edges[:-1], edges[1:], altitudes, strict=True):
-        kind = phase_at(float(altitude))
+        kind = phase_at(float(altitude), limits)
         if phases and phases[-1].kind is kind:
             phases[-1] = LightPhase(kind, phases[-1].start, ends)
         elif ends > begins:

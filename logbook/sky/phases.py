@@ -1,21 +1,28 @@
 """The kinds of light through a day, and the sun's altitudes that divide them.
 
-One surprising decision: civil twilight is no kind of its own. Photographers split it, and the low sun after
-it, into blue and golden light; the civil limits still appear among the day's events.
+One surprising decision: civil twilight shows only where the chosen limits leave room. Photographers split it,
+and the low sun after it, into blue and golden light; the civil limits still appear among the day's events.
 """
 
 from dataclasses import dataclass
 from datetime import datetime
 from enum import StrEnum
+from functools import cached_property
+
+from logbook.sky.errors import SkyValueError
 
 # Geometric altitude of the sun's centre, degrees.
 RISE_SET_DEG = -50.0 / 60.0  # USNO definition: 34' refraction at the horizon + 16' semidiameter
 CIVIL_DEG = -6.0  # USNO, Rise, Set, and Twilight Definitions
 NAUTICAL_DEG = -12.0  # USNO, Rise, Set, and Twilight Definitions
 ASTRONOMICAL_DEG = -18.0  # USNO, Rise, Set, and Twilight Definitions
-GOLDEN_TOP_DEG = 6.0  # common practice, no source
-BLUE_TOP_DEG = -4.0  # common practice, no source; golden light ends and blue light begins here
-BLUE_BOTTOM_DEG = CIVIL_DEG  # common practice, no source
+# Golden and blue light: custom, no standard. General reference: Wikipedia, "Golden hour (photography)" and
+# "Blue hour", introductions (recalled from memory, not looked up): heights of this order, which writers move
+# by a degree or two. So they may be chosen.
+GOLDEN_TOP_DEG = 6.0
+BLUE_TOP_DEG = -4.0  # golden light ends and blue light begins here
+BLUE_BOTTOM_DEG = CIVIL_DEG
+LOWEST_DEG, HIGHEST_DEG = ASTRONOMICAL_DEG, 15.0  # between these, limits may be chosen
 
 
 class PhaseKind(StrEnum):
@@ -24,6 +31,7 @@ class PhaseKind(StrEnum):
     NIGHT = "night"
     ASTRONOMICAL = "astronomical twilight"
     NAUTICAL = "nautical twilight"
+    CIVIL = "civil twilight"
     BLUE = "blue hour"
     GOLDEN = "golden hour"
     DAY = "day"
@@ -38,18 +46,70 @@ class LightPhase:
     end: datetime
 
 
-PHASE_FLOORS_DEG: tuple[tuple[float, PhaseKind], ...] = (
-    (GOLDEN_TOP_DEG, PhaseKind.DAY),
-    (BLUE_TOP_DEG, PhaseKind.GOLDEN),
-    (BLUE_BOTTOM_DEG, PhaseKind.BLUE),
+_TWILIGHTS = (
+    (RISE_SET_DEG, PhaseKind.DAY),
+    (CIVIL_DEG, PhaseKind.CIVIL),
     (NAUTICAL_DEG, PhaseKind.NAUTICAL),
     (ASTRONOMICAL_DEG, PhaseKind.ASTRONOMICAL),
 )
 
 
-def phase_at(sun_altitude_deg: float) -> PhaseKind:
+@dataclass(frozen=True)
+class LightLimits:
+    """From which to which height of the sun light is called golden and blue, degrees; else SkyValueError."""
+
+    golden_from_deg: float = BLUE_TOP_DEG
+    golden_to_deg: float = GOLDEN_TOP_DEG
+    blue_from_deg: float = BLUE_BOTTOM_DEG
+    blue_to_deg: float = BLUE_TOP_DEG
+
+    def __post_init__(self) -> None:
+        for word, low, high in (
+            ("Golden", self.golden_from_deg, self.golden_to_deg),
+            ("Blue", self.blue_from_deg, self.blue_to_deg),
+        ):
+            if not (LOWEST_DEG <= low <= HIGHEST_DEG and LOWEST_DEG <= high <= HIGHEST_DEG):
+                raise SkyValueError(
+                    f"{word} light from {low:g}° to {high:g}° is not within "
+                    f"{LOWEST_DEG:g}° to {HIGHEST_DEG:g}° of the sun."
+                )
+            if not low < high:
+                raise SkyValueError(
+                    f"{word} light cannot last from {low:g}° to {high:g}°; give the lower height first."
+                )
+        if self.blue_to_deg > self.golden_from_deg:
+            raise SkyValueError(
+                f"Blue light up to {self.blue_to_deg:g}° would reach into golden light, which begins at "
+                f"{self.golden_from_deg:g}°; choose both so that blue lies below golden."
+            )
+
+    @cached_property
+    def floors_deg(self) -> tuple[tuple[float, PhaseKind], ...]:
+        """Where each kind of light begins from below, from bright to dark."""
+        edges = {self.golden_to_deg, self.golden_from_deg, self.blue_to_deg, self.blue_from_deg}
+        floors: list[tuple[float, PhaseKind]] = []
+        for edge_deg in sorted(edges | {floor_deg for floor_deg, _ in _TWILIGHTS}, reverse=True):
+            kind = self._kind(edge_deg)
+            if floors and floors[-1][1] is kind:
+                floors.pop()
+            floors.append((edge_deg, kind))
+        return tuple(floors)
+
+    def _kind(self, altitude_deg: float) -> PhaseKind:
+        if self.golden_from_deg <= altitude_deg < self.golden_to_deg:
+            return PhaseKind.GOLDEN
+        if self.blue_from_deg <= altitude_deg < self.blue_to_deg:
+            return PhaseKind.BLUE
+        return next((kind for floor, kind in _TWILIGHTS if altitude_deg >= floor), PhaseKind.NIGHT)
+
+
+CUSTOMARY = LightLimits()
+PHASE_FLOORS_DEG = CUSTOMARY.floors_deg
+
+
+def phase_at(sun_altitude_deg: float, limits: LightLimits = CUSTOMARY) -> PhaseKind:
     """The kind of light when the sun's centre stands at a geometric altitude."""
-    for floor_deg, kind in PHASE_FLOORS_DEG:
+    for floor_deg, kind in limits.floors_deg:
         if sun_altitude_deg >= floor_deg:
             return kind
     return PhaseKind.NIGHT

@@ -127,14 +127,15 @@ def _light(words: Any) -> dict[str, Any]:
 
     angles = {LightDirection.BACK: 0.0, LightDirection.SIDE: 90.0, LightDirection.FRONT: 180.0}
     found: dict[str, Any] = {}
+    kinds = [kind for kind in PhaseKind if kind is not PhaseKind.CIVIL]  # blue and golden divide it
     phases = set()
     for given in words:
         word = " ".join(given.lower().split())
         if word in angles:
             found["light"] = angles[LightDirection(word)]
-        elif word in list(PhaseKind):
+        elif word in kinds:
             phases.add(word)
         else:
-            known = ", ".join([*LightDirection, *PhaseKind])
+            known = ", ".join([*LightDirection, *kinds])
             raise InvalidValueError(f'"{given}" is no light known here; write one of {known}.')
     return found | ({"phase": frozenset(phases)} if phases else {})

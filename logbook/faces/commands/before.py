@@ -50,6 +50,7 @@ def before(
     """Say what to know before going back: what is still to get, what was seen, what worked, the light."""
     from logbook.faces.before.builder import build_brief
     from logbook.faces.before.writing import before_json, rendered, show_brief
+    from logbook.faces.light_limits import light_limits
     from logbook.faces.resources import resource
     from logbook.faces.sheet.writing import check_place, write_sheet
     from logbook.services import before as service
@@ -60,8 +61,9 @@ def before(
     wished = _wish(wish, f_number, iso, focal, typed.support(support))
     if into is not None:
         check_place(into)  # before anything is worked out
+    limits = light_limits()
     with plainly():
-        found = service.before(open_book(book), place, typed.a_date(on), wished)
+        found = service.before(open_book(book), place, typed.a_date(on), wished, limits)
     brief = build_brief(found)
     page = None if into is None else write_sheet(rendered(brief, resource("templates")), into)
     if as_json:

@@ -46,6 +46,14 @@ def light(
         str | None,
         typer.Option("--horizon", metavar="DEG|sea", help="Skyline over level; sea: from --elevation."),
     ] = None,
+    golden: Annotated[
+        str | None,
+        typer.Option("--golden", metavar="FROM,TO", help="Sun heights of golden light; else -4,6."),
+    ] = None,
+    blue: Annotated[
+        str | None,
+        typer.Option("--blue", metavar="FROM,TO", help="Sun heights of blue light; else -6,-4."),
+    ] = None,
     later: Annotated[
         bool, typer.Option("--later", help="Of a time that clocks show twice, the second one.")
     ] = False,
@@ -59,6 +67,7 @@ def light(
     """Sun, moon, twilights and the light on a view for one day, and at one time of it."""
     from logbook.domain.position import Position
     from logbook.faces import light_shown
+    from logbook.faces.light_limits import light_limits
     from logbook.services import standpoints, sunlight
 
     viewpoint = options.either(viewpoint, viewpoint_too, "viewpoint")
@@ -68,6 +77,7 @@ def light(
     given = typed.place(None, lat, lon)
     facing_deg = typed.facing(facing).get("facing_deg")
     focal_mm = DEFAULT_FOCAL_MM if focal is None else measured.focal_mm(focal)
+    limits = light_limits(golden, blue)
     with plainly():
         frame = sunlight.Frame(focal_mm, measured.sensor(sensor), focal is not None)
         if viewpoint is not None:
@@ -87,7 +97,7 @@ def light(
             raise WrongUseError("Say where: a viewpoint of the book, or --lat with --lon.")
         if horizon is not None:
             place = _over(place, horizon)
-        day = sunlight.light_of_day(place, on_date, frame)
+        day = sunlight.light_of_day(place, on_date, frame, limits)
         now = None if time is None else sunlight.light_at(day, time, refraction=refraction, later=later)
     if place.zone_trip is not None:
         say(f"The site has no zone of its own; times are by the clock of the trip {place.zone_trip}.")

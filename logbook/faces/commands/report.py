@@ -123,10 +123,12 @@ def _tell_missing(missing: "Sequence[MissingPicture]", pictures: int) -> None:
 
 
 def _build(trip: str, audience: Audience, into: Path, book: Path | None) -> "BuiltReport":
+    from logbook.faces.light_limits import light_limits
     from logbook.faces.report.build import build_report
     from logbook.services.accounts import account_of
     from logbook.services.feasibility import judge_all
 
+    limits = light_limits()
     account = account_of(open_book(book), trip)
     with progress("Building pages") as tell:
         return build_report(
@@ -137,10 +139,12 @@ def _build(trip: str, audience: Audience, into: Path, book: Path | None) -> "Bui
             feasibility=judge_all(account),
             progress=lambda _what, done, total: tell(done, total),
             needs_pictures=audience is not Audience.ARCHIVE,  # nobody sends a report without any
+            limits=limits,
         )
 
 
 def _all(into: Path, zipped: bool, opened: bool, as_json: bool, book: Path | None) -> None:
+    from logbook.faces.light_limits import light_limits
     from logbook.faces.report.whole import build_whole
     from logbook.services.accounts import account_of_id
     from logbook.services.feasibility import judge_all
@@ -150,6 +154,7 @@ def _all(into: Path, zipped: bool, opened: bool, as_json: bool, book: Path | Non
         account = account_of_id(opened_book, trip.id)
         return account, judge_all(account)
 
+    limits = light_limits()
     opened_book = open_book(book)
     with progress("Building trips") as tell:
         built = build_whole(
@@ -158,6 +163,7 @@ def _all(into: Path, zipped: bool, opened: bool, as_json: bool, book: Path | Non
             into,
             templates=resource("templates"),
             progress=lambda _what, done, total: tell(done, total),
+            limits=limits,
         )
     _tell_missing(built.missing, built.pictures)
     packed = _packed(into, Audience.ARCHIVE) if zipped else None

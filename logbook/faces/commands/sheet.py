@@ -43,6 +43,7 @@ def sheet(
     """Make the field sheet of one day: a page to print the evening before."""
     from dataclasses import asdict
 
+    from logbook.faces.light_limits import light_limits
     from logbook.faces.sheet.builder import build_sheet
     from logbook.faces.sheet.writing import check_place, rendered, write_sheet
     from logbook.services.sheets import field_day
@@ -54,8 +55,9 @@ def sheet(
     assert on_date is not None
     if into is not None:
         check_place(into)  # before anything is worked out
+    limits = light_limits()
     with plainly():
-        day = field_day(open_book(book), trip, on_date)
+        day = field_day(open_book(book), trip, on_date, limits)
         made = build_sheet(day, paper)
     slug = "".join(letter for letter in day.account.trip.slug if letter.isalnum() or letter == "-")
     html = rendered(made, resource("templates"))

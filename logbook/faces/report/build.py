@@ -28,6 +28,7 @@ from logbook.faces.report.site import COPIED, rendered
 from logbook.faces.report.students import students_page
 from logbook.faces.report.table_csv import table_csv
 from logbook.faces.report.writing import read_list, swapped_in
+from logbook.sky.phases import CUSTOMARY, LightLimits
 
 Progress = Callable[[str, int, int], None]  # what is being done, how many of it, of how many
 
@@ -77,10 +78,12 @@ def build_report(
     feasibility: Mapping[str, Feasibility] | None = None,
     progress: Progress | None = None,
     needs_pictures: bool = False,
+    limits: LightLimits = CUSTOMARY,
 ) -> BuiltReport:
     """Write the report of one trip for one audience into the folder `into`, replacing an older report there.
 
-    `templates` is the folder that holds `report/`; `feasibility` is by shot id. Raises OutputError where
+    `templates` is the folder that holds `report/`; `feasibility` is by shot id, `limits` say
+    which light is golden and blue. Raises OutputError where
     `into` cannot be written or holds anything that is not a report of ours, and with `needs_pictures` where
     there are pictures and none can be shown; then nothing has changed.
     """
@@ -91,7 +94,7 @@ def build_report(
         for shot in account.shots
         if feasibility and shot.id in feasibility and shot.viewpoint_id not in telling
     }  # when the sun stands in a frame tells where the frame looks
-    order = put_in_order(without_sight_lines(whole), judged)
+    order = put_in_order(without_sight_lines(whole), judged, limits)
     into = into.expanduser().resolve()
     earlier = pictures_of(into, read_list(into))
     with swapped_in(into, audience, account.trip.id) as building:

@@ -20,6 +20,7 @@ from logbook.domain.shot import Outcome, Shot
 from logbook.domain.trip_days import day_name
 from logbook.domain.visit import Visit
 from logbook.domain.words import OutcomeWord
+from logbook.sky.phases import CUSTOMARY, LightLimits
 
 __all__ = ["Order", "day_of", "put_in_order"]
 
@@ -44,6 +45,7 @@ class Order:
     days: tuple[date, ...]
     visit_by_keeper: dict[str, str]
     feasibility: Mapping[str, Feasibility]
+    limits: LightLimits = CUSTOMARY
 
     def outcome(self, shot: Shot) -> OutcomeWord:
         """Return the word for a shot's outcome; where nobody said one, it is open."""
@@ -114,7 +116,11 @@ class Order:
         return shot, keeper
 
 
-def put_in_order(account: TripAccount, feasibility: Mapping[str, Feasibility] | None = None) -> Order:
+def put_in_order(
+    account: TripAccount,
+    feasibility: Mapping[str, Feasibility] | None = None,
+    limits: LightLimits = CUSTOMARY,
+) -> Order:
     """Return an account's shots by day and window, pictures by time, days by date."""
     ends_at = account.trip.day_ends_at
     shots = sorted(account.shots, key=lambda shot: _after(shot.on_date, shot.window_from, ends_at))
@@ -132,6 +138,7 @@ def put_in_order(account: TripAccount, feasibility: Mapping[str, Feasibility] | 
         tuple(sorted(days)),
         visits,
         feasibility or {},
+        limits,
     )
 
 

@@ -80,6 +80,7 @@ class Sky:
     events: tuple[str, ...]
     columns: tuple[SkyColumn, ...]
     moon: str
+    limits: str
 
 
 @dataclass(frozen=True, slots=True)

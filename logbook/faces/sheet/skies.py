@@ -8,32 +8,51 @@ from datetime import datetime, timedelta
 
 from logbook.domain.site import Site
 from logbook.domain.zones import zone_words
+from logbook.faces.light_limits import degrees_text, whose_words
 from logbook.faces.report.phrases import listed
 from logbook.faces.report.prose import line
 from logbook.faces.sheet.models import Sky, SkyColumn
 from logbook.services.sheets import FieldDay
 from logbook.services.sunlight import LightDay
 from logbook.sky.events import EventName, Stays
+from logbook.sky.phases import CIVIL_DEG, LightLimits
 
 ALIKE = timedelta(minutes=2)  # own convention; less than it takes to unfold a tripod
-_SHOWN = {
-    EventName.ASTRONOMICAL_DAWN: "night ends (−18°)",
-    EventName.NAUTICAL_DAWN: "nautical dawn (−12°)",
-    EventName.CIVIL_DAWN: "civil dawn, blue (−6°)",
-    EventName.MORNING_GOLDEN_BEGINS: "golden begins (−4°)",
-    EventName.SUNRISE: "sunrise",
-    EventName.MORNING_GOLDEN_ENDS: "golden ends (6°)",
-    EventName.SOLAR_NOON: "solar noon",
-    EventName.EVENING_GOLDEN_BEGINS: "golden begins (6°)",
-    EventName.SUNSET: "sunset",
-    EventName.EVENING_GOLDEN_ENDS: "golden ends, blue (−4°)",
-    EventName.CIVIL_DUSK: "civil dusk (−6°)",
-    EventName.NAUTICAL_DUSK: "nautical dusk (−12°)",
-    EventName.ASTRONOMICAL_DUSK: "night begins (−18°)",
-    EventName.MOONRISE: "moonrise",
-    EventName.MOONSET: "moonset",
-}
 _WITH_BEARING = {EventName.SUNRISE, EventName.SUNSET, EventName.MOONRISE, EventName.MOONSET}
+
+
+def _shown(limits: LightLimits) -> dict[EventName, str]:
+    """What a row is called, in the order of a day; blue light has rows of its own where custom has none."""
+    golden = [degrees_text(one) for one in (limits.golden_from_deg, limits.golden_to_deg)]
+    blue = [degrees_text(one) for one in (limits.blue_from_deg, limits.blue_to_deg)]
+    blue_ends = "" if limits.blue_to_deg != limits.golden_from_deg else ", blue"
+    civil = ", blue" if limits.blue_from_deg == CIVIL_DEG else ""
+    shown = {
+        EventName.ASTRONOMICAL_DAWN: "night ends (−18°)",
+        EventName.NAUTICAL_DAWN: "nautical dawn (−12°)",
+        EventName.MORNING_BLUE_BEGINS: f"blue begins ({blue[0]})",
+        EventName.CIVIL_DAWN: f"civil dawn{civil} (−6°)",
+        EventName.MORNING_BLUE_ENDS: f"blue ends ({blue[1]})",
+        EventName.MORNING_GOLDEN_BEGINS: f"golden begins ({golden[0]})",
+        EventName.SUNRISE: "sunrise",
+        EventName.MORNING_GOLDEN_ENDS: f"golden ends ({golden[1]})",
+        EventName.SOLAR_NOON: "solar noon",
+        EventName.EVENING_GOLDEN_BEGINS: f"golden begins ({golden[1]})",
+        EventName.SUNSET: "sunset",
+        EventName.EVENING_GOLDEN_ENDS: f"golden ends{blue_ends} ({golden[0]})",
+        EventName.EVENING_BLUE_BEGINS: f"blue begins ({blue[1]})",
+        EventName.CIVIL_DUSK: "civil dusk (−6°)",
+        EventName.EVENING_BLUE_ENDS: f"blue ends ({blue[0]})",
+        EventName.NAUTICAL_DUSK: "nautical dusk (−12°)",
+        EventName.ASTRONOMICAL_DUSK: "night begins (−18°)",
+        EventName.MOONRISE: "moonrise",
+        EventName.MOONSET: "moonset",
+    }
+    if limits.blue_to_deg == limits.golden_from_deg:
+        del shown[EventName.MORNING_BLUE_ENDS], shown[EventName.EVENING_BLUE_BEGINS]
+    if limits.blue_from_deg == CIVIL_DEG:
+        del shown[EventName.MORNING_BLUE_BEGINS], shown[EventName.EVENING_BLUE_ENDS]
+    return shown
 
 
 def sky_of(day: FieldDay) -> Sky:
@@ -47,9 +66,10 @@ def sky_of(day: FieldDay) -> Sky:
             group.append((site, light))
     moon = day.skies[0][1].moon
     return Sky(
-        tuple(_SHOWN.values()),
+        tuple(_shown(day.skies[0][1].limits).values()),
         tuple(_column(group, alone=len(groups) == 1) for group in groups),
         f"{moon.name}, {moon.illuminated_fraction:.0%} lit",
+        f"Golden, blue: {whose_words(day.skies[0][1].limits)}.",
     )
 
 
@@ -75,7 +95,9 @@ def _column(group: list[tuple[Site, LightDay]], *, alone: bool) -> SkyColumn:
             notes.append(f"The {body} does not {'set' if stays is Stays.ABOVE else 'rise'} on this day.")
     if alone and len(group) > 1:
         notes.append("The same to two minutes at all places of the day.")
-    return SkyColumn(names, _zone(light), tuple(_times(light, name) for name in _SHOWN), tuple(notes))
+    return SkyColumn(
+        names, _zone(light), tuple(_times(light, name) for name in _shown(light.limits)), tuple(notes)
+    )
 
 
 def _times(light: LightDay, name: EventName) -> str:

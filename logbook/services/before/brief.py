@@ -31,6 +31,7 @@ from logbook.services.met_light import met_light_in
 from logbook.services.records import find
 from logbook.services.standpoints import at_viewpoint
 from logbook.services.worked import By, Question, Worked, worked_in
+from logbook.sky.phases import CUSTOMARY, LightLimits
 from logbook.store.book import Book
 from logbook.store.desk import Desk
 
@@ -72,7 +73,13 @@ class Before:
         return (self.site, *self.viewpoints)
 
 
-def before(book: Book, wanted: str, on_date: date | None = None, wish: Wish | None = None) -> Before:
+def before(
+    book: Book,
+    wanted: str,
+    on_date: date | None = None,
+    wish: Wish | None = None,
+    limits: LightLimits = CUSTOMARY,
+) -> Before:
     """Return the brief for a site, or for the site of a viewpoint or shot; NotFoundError where it is none.
 
     Raises SkyValueError or CraftValueError for a wish that no time exposes.
@@ -92,7 +99,7 @@ def before(book: Book, wanted: str, on_date: date | None = None, wish: Wish | No
         kept = _kept(desk, here)
         there = met_light_in(desk, {focus.id: focus}, {site.id: site}) if focus else {}
         trips = {trip.slug: trip.title for trip in desk.trips.all()}
-    light, unknown = light_of(site, viewpoints, on_date)
+    light, unknown = light_of(site, viewpoints, on_date, limits)
     hours: tuple[Hour, ...] = ()
     reached: ShotReach | None = None
     no_reach = _no_reach(site, focus, on_date, wish)

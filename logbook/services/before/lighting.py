@@ -27,7 +27,7 @@ from logbook.services.standpoints import at_viewpoint
 from logbook.services.sunlight import Frame, LightDay, light_of_day
 from logbook.sky.errors import SkyValueError
 from logbook.sky.events import EventName
-from logbook.sky.phases import RISE_SET_DEG, PhaseKind, phase_at
+from logbook.sky.phases import CUSTOMARY, RISE_SET_DEG, LightLimits, PhaseKind, phase_at
 from logbook.sky.position import SkyPosition, sun_positions
 
 USUAL_ISO = 100  # of a wish that names none (common practice, no source)
@@ -95,7 +95,10 @@ class ViewLight:
 
 
 def light_of(
-    site: Site, viewpoints: Sequence[Viewpoint], on_date: date | None
+    site: Site,
+    viewpoints: Sequence[Viewpoint],
+    on_date: date | None,
+    limits: LightLimits = CUSTOMARY,
 ) -> tuple[tuple[ViewLight, ...], str | None]:
     """Return the light of a day on every view whose place is known, and why there is none."""
     if on_date is None:
@@ -106,7 +109,7 @@ def light_of(
         for viewpoint in viewpoints:
             standpoint = at_viewpoint(viewpoint, site)
             if standpoint is not None:
-                found.append(ViewLight(viewpoint, light_of_day(standpoint, on_date, frame)))
+                found.append(ViewLight(viewpoint, light_of_day(standpoint, on_date, frame, limits)))
     except SkyValueError as error:
         return (), str(error)
     return tuple(found), None if found else "No viewpoint here has a position, so its light is unknown."
@@ -140,7 +143,7 @@ def hours_of(
                 event.at.astimezone(light.standpoint.zone),
                 sun.azimuth_deg,
                 sun.altitude_deg,
-                phase_at(sun.altitude_deg),
+                phase_at(sun.altitude_deg, light.limits),
                 tuple(_fall(view, view.facing_deg, sun) for view in views if view.facing_deg is not None),
                 expected,
                 witnesses,

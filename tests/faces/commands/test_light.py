@@ -241,3 +241,46 @@ def test_both_of_two_times_that_clocks_show_can_be_asked(logbook: Run) -> None:
     assert "the second of two such times" in logbook(*berlin, "--later").out
     once = logbook(*berlin[:-1], "04:30", "--later")
     assert (once.status, "happens once" in once.err) == (2, True)
+
+
+def test_which_light_is_golden_and_blue_is_said_and_may_be_chosen(
+    logbook: Run, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    assert "Golden light: sun at −4° to 6°; blue light: −6° to −4° (by custom, no standard)." in (
+        logbook(*HIGH_VALLEY).out
+    )
+    typed = (*HIGH_VALLEY, "--golden", "-2,8", "--blue", "−8° to -5°", "--at", "18:00")
+    shown = " ".join(logbook(*typed).out.split())
+    assert "sun at −2° to 8°; blue light: −8° to −5° (as you chose)." in shown
+    assert "evening blue hour begins" in shown
+    data = logbook(*typed, "--json").data
+    assert (data["golden_deg"], data["blue_deg"]) == ([-2, 8], [-8, -5])
+    assert -8 < data["at"]["sun_altitude_deg"] < -5
+    assert data["at"]["phase"] == "blue hour"
+    monkeypatch.setenv("LOGBOOK_GOLDEN", "-1..10")
+    monkeypatch.setenv("LOGBOOK_BLUE", "-9;-3")
+    data = logbook(*HIGH_VALLEY, "--golden", "-3,7", "--json").data
+    assert (data["golden_deg"], data["blue_deg"]) == ([-3, 7], [-9, -3]), "an option before a setting"
+
+
+@pytest.mark.parametrize(
+    ("line", "says"),
+    [
+        ("--golden 6,-4", "give the lower height first"),
+        ("--golden warm", '--golden "warm" is not understood'),
+        ("--golden -4,5,6", "such as -4,6"),
+        ("--golden -4,20", "within -18° to 15°"),
+        ("--blue -6,-3", "blue lies below golden"),
+        ("--golden -5,6", "blue lies below golden"),
+    ],
+)
+def test_light_that_cannot_be_golden_or_blue_is_refused(logbook: Run, line: str, says: str) -> None:
+    answer = logbook(*HIGH_VALLEY, *line.split())
+    assert (answer.status, answer.out) == (2, "")
+    assert says in answer.err
+    assert len(answer.err.splitlines()) == 1
+
+
+def test_a_setting_that_makes_no_light_is_named(logbook: Run, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("LOGBOOK_GOLDEN", "evening")
+    assert 'LOGBOOK_GOLDEN "evening" is not understood' in logbook(*HIGH_VALLEY).err

@@ -9,8 +9,11 @@ from zoneinfo import ZoneInfo
 
 from logbook.craft.filters import parse_filter
 from logbook.domain.account import TripAccount
-from logbook.faces.sheet.models import Sheet
+from logbook.faces.sheet.builder import build_sheet
+from logbook.faces.sheet.models import Paper, Sheet
 from logbook.faces.sheet.stacks import filter_table
+from logbook.services.sheets import day_in
+from logbook.sky.phases import CUSTOMARY, LightLimits
 
 TRUTH = Path(__file__).parents[2] / "truth" / "sun_events.json"
 Make = Callable[..., Sheet]
@@ -55,6 +58,24 @@ def test_the_suns_times_are_the_published_ones(account: TripAccount, sheet_of: M
         local = datetime.fromisoformat(text).astimezone(ZoneInfo(entry["inputs"]["tz"]))
         near = {f"{local + timedelta(seconds=off):%H:%M}" for off in (27, 30, 33)}  # 3 s, as the entry states
         assert shown[event].split()[0] in near, event
+
+
+def test_the_sheet_says_which_light_is_golden_and_blue_and_obeys_the_limits_chosen(
+    account: TripAccount,
+) -> None:
+    custom, chosen = (
+        build_sheet(day_in(account, date(2032, 10, 10), (), limits=limits), Paper.A4).sky
+        for limits in (CUSTOMARY, LightLimits(-2, 8, -8, -5))
+    )
+    assert custom is not None
+    assert chosen is not None
+    assert custom.limits == "Golden, blue: by custom, no standard."
+    assert "as you chose" in chosen.limits
+    shown = dict(zip(chosen.events, chosen.columns[0].times, strict=True))
+    usual = dict(zip(custom.events, custom.columns[0].times, strict=True))
+    assert "blue begins (−8°)" not in usual
+    assert shown["blue begins (−8°)"] < usual["civil dawn, blue (−6°)"] == shown["civil dawn (−6°)"]
+    assert shown["golden ends (8°)"] > usual["golden ends (6°)"]
 
 
 def test_a_shot_shows_its_light_its_verdict_and_its_fallback(account: TripAccount, sheet_of: Make) -> None:

@@ -51,6 +51,7 @@ _CLASS = {
     PhaseKind.NIGHT: "night",
     PhaseKind.ASTRONOMICAL: "astronomical",
     PhaseKind.NAUTICAL: "nautical",
+    PhaseKind.CIVIL: "civil",
     PhaseKind.BLUE: "blue",
     PhaseKind.GOLDEN: "golden",
     PhaseKind.DAY: "day-light",
@@ -118,7 +119,7 @@ def light_of(order: Order, say: PageDiscretion, day: date) -> tuple[DayLight | N
         if found := shown_position(say, viewpoint_id):
             site = order.account.site_of(viewpoint_id)
             zone = (site.zone if site else None) or stated or trip.zone
-            light = day_light(day, _rounded(found[0]), zone, trip.day_ends_at)
+            light = day_light(day, _rounded(found[0]), zone, trip.day_ends_at, order.limits)
             if light:
                 return light, light.zone
     zone = stated or trip.zone

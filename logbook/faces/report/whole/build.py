@@ -22,6 +22,7 @@ from logbook.faces.report.whole.page import TripPages, documents, trip_pages, wh
 from logbook.faces.report.whole.searching import write_search
 from logbook.faces.report.writing import read_list, swapped_in
 from logbook.services.whole_book import WholeBook
+from logbook.sky.phases import CUSTOMARY, LightLimits
 
 LONGEST_NAME = 60  # characters of a folder's name
 
@@ -43,6 +44,7 @@ def build_whole(
     *,
     templates: Path,
     progress: Progress | None = None,
+    limits: LightLimits = CUSTOMARY,
 ) -> BuiltWhole:
     """Write all trips of a book into the folder `into`, replacing an older one there.
 
@@ -57,7 +59,7 @@ def build_whole(
         (building / "trips").mkdir()
         for number, trip in enumerate(book.trips, start=1):
             account, feasibility = account_of(trip)
-            order = put_in_order(account, feasibility)
+            order = put_in_order(account, feasibility, limits)
             folder = f"trips/{number}-{slug_of(trip.slug)[:LONGEST_NAME].strip('-')}"
             (building / folder).mkdir()
             earlier = pictures_of(into, listed, f"{folder}/")

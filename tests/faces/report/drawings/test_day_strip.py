@@ -20,7 +20,7 @@ from logbook.faces.report.privacy import PageDiscretion
 from logbook.sky.events import EventName, sky_day
 from logbook.sky.local_day import local_day
 from logbook.sky.observer import Observer
-from logbook.sky.phases import PhaseKind
+from logbook.sky.phases import LightLimits, PhaseKind
 
 DAY = date(2031, 10, 14)
 VIENNA = ZoneInfo("Europe/Vienna")
@@ -51,6 +51,20 @@ def test_the_golden_hours_are_those_of_the_sky(account: TripAccount) -> None:
         # The place is rounded to a hundredth of a degree: 2.4 s of longitude and less of latitude.
         assert abs(start - first.at) < timedelta(seconds=8)
         assert abs(end - last.at) < timedelta(seconds=8)
+
+
+def test_chosen_limits_move_the_bands(account: TripAccount) -> None:
+    order = put_in_order(account, limits=LightLimits(-2, 8, -8, -5))
+    say = PageDiscretion(account, Audience.STUDENTS)
+    drawn = day_strip(order, say, DAY, tuple(order.visits_on(DAY)), ())[0]
+    usual, moved = (golden_begins(one) for one in (strip(account), drawn))
+    assert moved > usual
+    assert 'class="band civil"' in str(drawn.wide)
+    assert "civil twilight" in " ".join(drawn.said)
+
+
+def golden_begins(drawn: Drawing) -> str:
+    return next(line for line in drawn.said if "golden hour" in line)[:5]
 
 
 def test_bands_are_drawn_where_their_times_lie(account: TripAccount) -> None:
