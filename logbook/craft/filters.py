@@ -142,7 +142,8 @@ _POLARISERS |= {
     "polarizing",
 }
 _CLEAR = {"uv", "clear", "protector", "protection", "skylight"}
-_NONE = {"none", "no filter", "no filters", "without", "-", "–"}
+_NONE = {"none", "no filter", "no filters", "without", "-", "–", "bare", "bare lens", "naked", "naked lens"}
+_NONE |= {"without filter", "without filters", "without a filter", "without any filter", "w/o", "w/o filter"}
 _UNKNOWN = {"", "unknown", "?"}
 
 

@@ -19,7 +19,7 @@ from logbook.domain.words import ClockEvidence, Provenance
 from logbook.domain.zones import zone_of
 from logbook.services.keepers import in_order
 from logbook.services.kinds import TRIP
-from logbook.services.naming import keepers_meant
+from logbook.services.naming import ANY, Narrow, keepers_meant
 from logbook.services.records import find, the_trip
 from logbook.services.settled_clocks import offset_s_of, put_right, settled, wall_of
 from logbook.services.tracks import placed_by, segments_of
@@ -57,18 +57,25 @@ class KeepersMoved:
 
 
 def move_keepers(
-    book: Book, trip: str | None, which: str, to_trip: str, *, drop_shots: bool = False, dry_run: bool = False
+    book: Book,
+    trip: str | None,
+    which: str,
+    to_trip: str,
+    narrow: Narrow = ANY,
+    *,
+    drop_shots: bool = False,
+    dry_run: bool = False,
 ) -> KeepersMoved:
     """Move keepers of one trip to another.
 
-    Raises InUseError where they serve shots of the trip they leave, unless told to let those go, and
-    ConflictError where the other trip has one of the pictures already.
+    Raises SeveralKeepersError where a name could be several, InUseError where they serve shots of the trip
+    they leave, unless told to let those go, and ConflictError where the other trip has one of them already.
     """
     with book.reading() if dry_run else book.writing() as desk:
         old, new = the_trip(desk, trip), find(desk, TRIP, to_trip)
         if old.id == new.id:
             raise WrongUseError(f"They are keepers of {new.slug} already; name another trip with --to-trip.")
-        keepers = in_order(keepers_meant(desk, old, which))
+        keepers = in_order(keepers_meant(desk, old, which, narrow))
         _refuse_doubles(desk, new, keepers)
         ties = _ties(desk, new, keepers)
         if ties and not (drop_shots or dry_run):

@@ -12,9 +12,28 @@ from typing import TypeVar
 from logbook.domain.errors import InvalidValueError
 from logbook.domain.words import Crowd, OutcomeWord, Reason, Sharpness, Support, Water
 from logbook.domain.written.counts import PEOPLE, people_level
+from logbook.domain.written.understanding import folded
 
 SHORTEST = 2  # letters of a word's beginning that are enough to mean it
 UNKNOWN_WORDS = frozenset(("unknown", "?", "not known", "don't know", "dont know", "no idea", "not sure"))
+UNKNOWN_WORDS |= {
+    "dunno",
+    "no clue",
+    "forgot",
+    "i forgot",
+    "forgotten",
+    "forgot which",
+    "not noted",
+    "i don't know",
+}
+UNKNOWN_WORDS |= {
+    "don't remember",
+    "can't remember",
+    "cannot remember",
+    "can't say",
+    "cannot say",
+    "couldn't tell",
+}
 
 CROWD_WORDS: Mapping[str, Crowd] = {word.value: word for word in Crowd} | {
     **dict.fromkeys(
@@ -40,9 +59,12 @@ SUPPORT_WORDS: Mapping[str, Support] = {word.value: word for word in Support} | 
     **dict.fromkeys(("bean bag", "beanbag", "on a bean bag", "on the bean bag", "leaning"), Support.BRACED),
 }
 OUTCOME_WORDS: Mapping[str, OutcomeWord] = {word.value: word for word in OutcomeWord} | {
-    **dict.fromkeys(("done", "got it", "success"), OutcomeWord.MADE),
-    **dict.fromkeys(("partial", "partially", "in part"), OutcomeWord.PARTLY),
-    **dict.fromkeys(("failed", "not made", "not done", "no luck"), OutcomeWord.MISSED),
+    **dict.fromkeys(("done", "got it", "success", "nailed it"), OutcomeWord.MADE),
+    **dict.fromkeys(("partial", "partially", "in part", "partly made", "partly done"), OutcomeWord.PARTLY),
+    **dict.fromkeys(
+        ("failed", "not made", "not done", "no luck", "skipped", "not tried"), OutcomeWord.MISSED
+    ),
+    **dict.fromkeys(("didn't happen", "didn't get it", "didn't work", "never tried"), OutcomeWord.MISSED),
     "still open": OutcomeWord.OPEN,
 }
 REASON_WORDS: Mapping[str, Reason] = {word.value: word for word in Reason} | {
@@ -50,7 +72,7 @@ REASON_WORDS: Mapping[str, Reason] = {word.value: word for word in Reason} | {
     **dict.fromkeys(("closed", "shut"), Reason.CLOSURE),
     **dict.fromkeys(("rain", "fog", "snow", "wind", "clouds"), Reason.WEATHER),
     **dict.fromkeys(("too late", "no time", "ran out of time"), Reason.TIME),
-    **dict.fromkeys(("no light", "bad light"), Reason.LIGHT),
+    **dict.fromkeys(("no light", "bad light", "too dark", "too bright"), Reason.LIGHT),
     **dict.fromkeys(("rules", "forbidden", "not allowed"), Reason.RULE),
     **dict.fromkeys(("too expensive", "money"), Reason.COST),
 }
@@ -81,6 +103,7 @@ _NOTHING = re.compile(
     )
 )
 _CHANGES = re.compile(r"\s*(?:[,;/|→>]|->|\bthen\b|\blater\b|\band\b)\s*", re.IGNORECASE)
+_AROUND_NOTHING = " .!-–—👍✅✔️🤷"
 MOST_CROWDS = 3  # on arrival, at the peak, on leaving
 
 _Word = TypeVar("_Word", bound=StrEnum)
@@ -126,7 +149,7 @@ def sharpness_written(text: str) -> Sharpness:
 
 def yes_written(text: str) -> bool:
     """Read yes or no; InvalidValueError asks for one of them."""
-    typed = _folded(text).rstrip(".!")
+    typed = folded(text).rstrip(".!")
     if typed not in _YES | _NO:
         raise InvalidValueError(f'"{text.strip()}" is neither yes nor no; write y, or n.')
     return typed in _YES
@@ -134,16 +157,17 @@ def yes_written(text: str) -> bool:
 
 def is_unknown(text: str) -> bool:
     """Whether a text says that nobody knows."""
-    return _folded(text) in UNKNOWN_WORDS
+    return folded(text) in UNKNOWN_WORDS
 
 
 def says_nothing(text: str) -> bool:
     """Whether a text says that there was nothing to note: `nothing`, `none`, `all open`, `n/a`, `-`."""
-    return bool(_NOTHING.fullmatch(_folded(text).strip(" .!-–—👍✅✔️🤷") or "-"))
+    parts = (part.strip(_AROUND_NOTHING) for part in re.split(r"[,;()]", folded(text)))
+    return all(_NOTHING.fullmatch(part) for part in parts if part)
 
 
 def _crowd(text: str) -> CrowdSaid | None:
-    typed = _folded(text)
+    typed = folded(text)
     if is_unknown(typed):
         return CrowdSaid(None)
     if re.fullmatch(PEOPLE, typed):
@@ -154,17 +178,13 @@ def _crowd(text: str) -> CrowdSaid | None:
 
 def _word(text: str, words: Mapping[str, _Word]) -> _Word | None:
     """The word that a text means: in full, by another name, or by a beginning that is no other's."""
-    typed = _folded(text).rstrip(".!")
+    typed = folded(text).rstrip(".!")
     if typed in words:
         return words[typed]
     if len(typed) < SHORTEST:
         return None
     fitting = {word for word in words.values() if word.value.startswith(typed)}
     return fitting.pop() if len(fitting) == 1 else None
-
-
-def _folded(text: str) -> str:
-    return " ".join(text.lower().replace("’", "'").split())
 
 
 def _listed(words: Iterable[StrEnum]) -> str:

@@ -87,6 +87,7 @@ _FROM = rf"from\s+(?:the\s+)?({_WINDS}|{_POINTS}|[0-9]{{1,3}}\s?°)(?![\w-])"
 _BEARS = re.compile(rf"({_WINDS})(?:erly)?(?![\w-])|(?-i:({_POINTS}))(?![\w-])|{_FROM}", re.IGNORECASE)
 _BEARS_LATER = re.compile(rf"\b{_FROM}", re.IGNORECASE)
 _AT = rf"(?:\bat|@)\s?({DOTTED})"
+_OF_TIDE = rf"\b(?:tides?|ebb|flood|(?:low|high|slack)\s+water)\s+({DOTTED})"  # low tide 16:20
 _FREE_AT = re.compile(rf"\s?(?:\bat|@)\s?({CLOCK})", re.IGNORECASE)
 _FREE_SINCE = re.compile(rf"\b(?:from|since)\s({CLOCK})", re.IGNORECASE)
 _FREE_LEADING = re.compile(rf"(?:at\s|@\s?)?({CLOCK})(?:\s?[,:]\s?|\s)(.+)", re.IGNORECASE | re.DOTALL)
@@ -241,6 +242,9 @@ def _in_words(kind: ConditionKind, part: str) -> ConditionEntry:
     if kind is ConditionKind.WATER and measured and measured.search(part):
         level = _STATE.search(part)
         at, rest = _time(part)
+        stated = re.findall(_OF_TIDE, part, re.IGNORECASE) if at is None else []
+        if len(stated) == 1 == len(re.findall(DOTTED, part, re.IGNORECASE)):
+            at, rest = clock(stated[0]), part.replace(f" {stated[0]}", "", 1)
         said = _free(kind, part) if at is None else ConditionEntry(kind, None, at, note=tidied(rest))
         word = (level["after"] or level["before"]).lower() if level else None
         return replace(said, level=WATER_WORDS[word].value if word else None)

@@ -9,13 +9,20 @@ word that answers another question.
 import math
 import re
 from collections.abc import Iterable, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 
 from logbook.craft.errors import CraftValueError
 from logbook.craft.filters import Filter, FilterKind, parse_filter, parse_stack
 from logbook.domain.errors import InvalidValueError
 from logbook.domain.words import OutcomeWord, Reason
-from logbook.domain.written.choices import CROWD_WORDS, SUPPORT_WORDS, WATER_WORDS
+from logbook.domain.written.choices import (
+    CROWD_WORDS,
+    SUPPORT_WORDS,
+    WATER_WORDS,
+    is_unknown,
+    says_nothing,
+)
 from logbook.domain.written.ranges import keeper_range
 from logbook.domain.written.understanding import understood
 
@@ -62,6 +69,29 @@ _KEEPERS = re.compile(
     r"\s*(?:[:=]|\s)\s*(?P<stack>\S.*)",
     re.IGNORECASE,
 )
+# Where a list by keeper goes on without a comma: `0472 none others nd8`; not inside a range or a strength.
+_GOES_ON = re.compile(
+    rf"(?<!nd)(?<!od)(?<!to)(?<![-–—+&,;:=])\s+(?:(?:and|but)\s+)?"
+    rf"(?P<whose>(?:keepers?\s+|frames?\s+)?(?:{_REST}|{_NAME}(?:\s+(?:-|–|—|to)\s+{_NAME})?))"
+    r"(?=\s*[:=\s]\s*[^\s+&,;-])",
+    re.IGNORECASE,
+)
+_EXCEPT = re.compile(
+    r"(?P<stack>.+?)[,;]?\s+(?:except(?:\s+for)?|but(?:\s+for)?|apart\s+from|only)\s+(?P<list>.+)",
+    re.IGNORECASE | re.DOTALL,
+)
+# Words around a stack that say nothing of the glass, and words that part two filters.
+_AROUND = re.compile(
+    r"^(?:(?:with|all|both|just|only|the|an?)\s+)+|\s+(?:only|throughout|at\s+all|(?:(?:on|for)\s+)?(?:all|both)(?:\s+of\s+them)?)$",
+    re.IGNORECASE,
+)
+_APART = re.compile(
+    r"\s*/\s*|\s+(?:stacked\s+)?(?:with|plus|on|behind|under|over)(?:\s+(?:the|an?))?\s+|\s+", re.IGNORECASE
+)
+# What no filter's name holds: it says that somebody was not sure, or speaks of other keepers.
+_NOT_A_NAME = re.compile(
+    r"\b(?:none|nothing|rest|others?|maybe|perhaps|probably|possibly|think|guess|either|or|except|but|without|then)\b"
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,13 +123,37 @@ def stack_written(text: str) -> tuple[str, ...] | None:
         raise InvalidValueError(
             f'"{_short(text)}" is a list by keeper; write the filters of these keepers, such as nd8 + pol.'
         )
+    if is_unknown(text):
+        return None
     try:
-        stack = parse_stack(text)
+        stack = _parsed(text)
     except CraftValueError as error:
         raise InvalidValueError(str(error)) from None
     for one in stack or ():
         _refuse_slips(one)
     return None if stack is None else tuple(stored_name(one) for one in stack)
+
+
+def _parsed(text: str) -> tuple[Filter, ...] | None:
+    """The stack of a text without the words around it, words between taken for a plus, if that is known."""
+    stack = parse_stack(text)
+    plain = _AROUND.sub("", text.strip())
+    for said in (plain, " + ".join(filter(None, _APART.split(plain)))):
+        if all(one.kind is not FilterKind.OTHER for one in stack or ()):
+            break
+        with suppress(CraftValueError):
+            again = parse_stack(said)
+            if said and all(one.kind is not FilterKind.OTHER for one in again or ()):
+                return again
+    return stack
+
+
+def says_no_filter(text: str) -> bool:
+    """Whether a text says that there was no filter: `none`, `no filter`, `without`, `bare lens`."""
+    try:
+        return stack_written(text) == ()
+    except InvalidValueError:
+        return False
 
 
 def stacks_written(text: str) -> tuple[KeeperStack, ...]:
@@ -165,6 +219,10 @@ def _by_keeper(text: str) -> list[str]:
     """The statements of a list by keeper, each with the filters behind its commas; [] for no list."""
     if len(text) > LONGEST_LIST:
         raise InvalidValueError(f"Filters of that length cannot be read; {HOW_TO}.")
+    if (found := _EXCEPT.fullmatch(text.strip())) and _KEEPERS.fullmatch(found["list"]):
+        text = f"{found['list']}, rest {found['stack']}"
+    if _KEEPERS.fullmatch(text.strip()):
+        text = _GOES_ON.sub(r", \g<whose>", text)
     parts: list[str] = []
     for piece in re.split(r"([,;\n])", text):
         if _KEEPERS.fullmatch(piece.strip()):
@@ -195,6 +253,7 @@ def _refuse_slips(item: Filter) -> None:
     if re.fullmatch(r"[0-9.,]+", name):
         raise InvalidValueError(f'"{name}" could be a factor or stops; write nd{name} or {name} stops.')
     is_word = name in _OTHER_WORDS or set(re.findall(r"\w+", name)) <= _OTHER_WORDS
+    is_word = is_word or says_nothing(name) or _NOT_A_NAME.search(name) is not None
     if is_word or (len(name) == 1 and name.isalpha()) or re.match(r"[0-9]{3,}\b|\bnd?\s?[0-9]", name):
         raise InvalidValueError(f'"{_short(name)}" is not a filter; {HOW_TO}.')
 

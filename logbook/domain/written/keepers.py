@@ -11,7 +11,7 @@ from logbook.domain.errors import InvalidValueError
 from logbook.domain.words import Sharpness, Support
 from logbook.domain.written.choices import SUPPORT_WORDS
 from logbook.domain.written.entry import KeepersEntry
-from logbook.domain.written.filters import stack_written, unknown_filters
+from logbook.domain.written.filters import says_no_filter, stack_written, unknown_filters
 from logbook.domain.written.ranges import keeper_range
 from logbook.domain.written.understanding import NotUnderstoodError, tidied
 
@@ -21,7 +21,7 @@ _WITHOUT_COLON = re.compile(
 )
 _CAPTION = re.compile(r'["“„«](.*)["”“»]', re.DOTALL)
 _ANY_FILTERS = re.compile(r"filters?\s*:\s*(.+)", re.IGNORECASE)
-_NO_FILTER = re.compile(r"none|no\s+filters?|without\s+filters?|filters?:?\s+none", re.IGNORECASE)
+_FILTERS = re.compile(r"^filters?(?:\s*:|\s)\s*", re.IGNORECASE)
 _FILTER_UNKNOWN = re.compile(r"(?:filters?:?\s*(?:unknown|\?))|unknown\s+filters?", re.IGNORECASE)
 _PARTS = re.compile(r";|,(?!(?<=[0-9],)[0-9])")  # a comma between figures is a decimal one
 
@@ -83,7 +83,7 @@ def _statement(stated: str) -> KeepersEntry:
             continue
         if _FILTER_UNKNOWN.fullmatch(part):
             is_unknown = True
-        elif _NO_FILTER.fullmatch(part):
+        elif says_no_filter(_FILTERS.sub("", part)):
             _once(filters is None, "filters")
             filters = []
         elif (word := " ".join(part.lower().split())) in SUPPORT_WORDS:
@@ -131,8 +131,7 @@ def _stack(part: str) -> list[str]:
         if not names:
             raise NotUnderstoodError(f'"{any_name[1][:40]}" cannot stand beside a filter')
         return list(names)
-    said = re.sub(r"^(?:with\s+|filters?:?\s+)", "", part, flags=re.IGNORECASE)
-    return _known(said) or _known(" + ".join(said.split()))
+    return _known(_FILTERS.sub("", part))
 
 
 def are_filters(said: str) -> bool:

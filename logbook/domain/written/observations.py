@@ -26,6 +26,7 @@ _CLOSED = re.compile(
     r"|impassable|inaccessible|boarded\s+up|off[\s-]limits|no\s+(?:access|entry|entrance|admission|way\s+through)"
     r"|(?:roped|taped|railed)\s+off|(?:washed|swept|torn|carried)\s+(?:away|out)|not\s+(?:open|accessible|passable)"
     r"|(?:wasn't|isn't|weren't|aren't)\s+(?:open|accessible|passable)"
+    rf"|(?:chains?|ropes?|tape|barriers?|bars?|fence|gate)\s+(?:\w+\s+)?across\s+(?:(?:the|a|our|its)\s+)?(?:\w+\s+)?(?:{_WAYS}|entrance|entry|way)"
     rf"|{_WAYS}\s+(?:is\s+|was\s+|has\s+)?(?:gone|collapsed|fallen|missing|destroyed|broken))\b",
     re.IGNORECASE,
 )

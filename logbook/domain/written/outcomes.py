@@ -10,7 +10,7 @@ from logbook.domain.errors import InvalidValueError
 from logbook.domain.words import OutcomeWord, Reason
 from logbook.domain.written.choices import OUTCOME_WORDS, REASON_WORDS
 from logbook.domain.written.entry import ShotEntry
-from logbook.domain.written.understanding import NotUnderstoodError, alternatives, tidied
+from logbook.domain.written.understanding import NotUnderstoodError, alternatives, folded, tidied
 
 _OUTCOME = re.compile(
     rf"(?P<shot>\S(?:.*?\S)??)\s*(?::|\s)\s*(?P<outcome>{alternatives(OUTCOME_WORDS)})(?![\w-])(?P<rest>.*)",
@@ -24,7 +24,12 @@ _REASON = re.compile(
     rf"(?:\s*[,;:/+&]|\s+and\b)?\s*(?P<reason>{alternatives(Reason)})(?=\s*(?:$|[,;:/+&(]|and\b|[-–—]\s))",
     re.IGNORECASE,
 )
-_REASON_IN_TEXT = re.compile(rf"\s*[,;:]?\s*({alternatives(REASON_WORDS)})(?![\w-])", re.IGNORECASE)
+_CAUSED = r"(?:(?:because(?:\s+of)?|due\s+to|owing\s+to)\s+(?:the\s+)?)?"
+_REASON_IN_TEXT = re.compile(rf"\s*[,;:]?\s*{_CAUSED}({alternatives(REASON_WORDS)})(?![\w-])", re.IGNORECASE)
+# "made it", "missed that one": the shot itself, no note about it
+_ITSELF = re.compile(
+    r"\s+(?:it|(?:this|that|them)(?:\s+one)?(?=\s*(?:$|[,;:.!(]|[-–—]\s)))(?![\w'’-])", re.IGNORECASE
+)
 _DASH = re.compile(r"\s*[-–—]\s")
 
 
@@ -47,7 +52,7 @@ def outcome_written(shot: str, text: str) -> ShotEntry:
 
 def reason_written(text: str) -> Reason:
     """Read one reason by any of its names: `light`, `too late`; InvalidValueError lists the words."""
-    reason = REASON_WORDS.get(" ".join(text.lower().split()))
+    reason = REASON_WORDS.get(folded(text))
     if reason is None:
         raise InvalidValueError(f'"{text.strip()}" is not a reason; write one of {", ".join(Reason)}.')
     return reason
@@ -67,7 +72,8 @@ def written_shot(entry: ShotEntry) -> str:
 
 
 def _entry(shot: str, word: str, rest: str) -> ShotEntry:
-    outcome = OUTCOME_WORDS[" ".join(word.lower().split())]
+    outcome = OUTCOME_WORDS[folded(word)]
+    rest = _ITSELF.sub("", rest, count=1) if _ITSELF.match(rest) else rest
     replaced_by = None
     if outcome is OutcomeWord.REPLACED and (by := _BY.match(rest)):
         replaced_by, rest = by[1], rest[by.end() :]
@@ -78,6 +84,6 @@ def _entry(shot: str, word: str, rest: str) -> ShotEntry:
         if reason not in reasons:
             reasons.append(reason)
     if not _DASH.match(rest) and (in_text := _REASON_IN_TEXT.match(rest)):
-        reason = REASON_WORDS[" ".join(in_text[1].lower().split())]  # "light was flat": a reason and the note
+        reason = REASON_WORDS[folded(in_text[1])]  # "light was flat": a reason and the note
         reasons.extend([] if reason in reasons else [reason])
-    return ShotEntry(shot, outcome, tuple(reasons), replaced_by, tidied(rest))
+    return ShotEntry(shot, outcome, tuple(reasons), replaced_by, tidied(rest) if rest.strip(" .!") else "")

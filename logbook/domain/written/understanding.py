@@ -19,13 +19,18 @@ def understood(typed: str, kept: str) -> str | None:
 
 
 def alternatives(words: Iterable[str]) -> str:
-    """A regular expression for any of the words, longest first, with any white space inside them."""
+    """A regular expression for any of the words, longest first, with any white space and apostrophe."""
     longest_first = sorted(words, key=len, reverse=True)
     return (
         "(?:"
-        + "|".join(r"\s+".join(re.escape(part) for part in word.split()) for word in longest_first)
+        + "|".join(r"\s+".join(map(re.escape, word.split())) for word in longest_first).replace("'", "['’]")
         + ")"
     )
+
+
+def folded(text: str) -> str:
+    """The text as vocabularies have it: lower case, single spaces, plain apostrophes."""
+    return " ".join(text.lower().replace("’", "'").split())
 
 
 def tidied(text: str) -> str:

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from logbook.faces import options
+from logbook.faces import options, typed
 from logbook.faces.joined import DryRun
 from logbook.faces.opened import open_book
 from logbook.faces.plain import plain
@@ -27,6 +27,8 @@ def move(
     which: options.KeeperNames,
     to_trip: Annotated[str, typer.Option("--to-trip", metavar="TRIP", help="The trip they belong to.")],
     trip: options.TripName = None,
+    on: options.OfDay = None,
+    body: options.OfBody = None,
     drop_shots: Annotated[
         bool, typer.Option("--drop-shots", help="Let go of the shots that they serve on the trip they leave.")
     ] = False,
@@ -39,9 +41,16 @@ def move(
     Times that followed the zone of the trip follow the other one's. Taking the same folder into the trip they
     left finds them where they are. Where they serve shots of that trip nothing is done without --drop-shots.
     """
+    from logbook.faces.choosing import Chosen, settled
     from logbook.services.keeper_moves import move_keepers
 
-    done = move_keepers(open_book(book), trip, which, to_trip, drop_shots=drop_shots, dry_run=dry_run)
+    opened, narrow = open_book(book), typed.narrowed(on, body)
+
+    def moved(name: Chosen) -> "KeepersMoved":
+        which_ones = name(which)
+        return move_keepers(opened, trip, which_ones, to_trip, narrow, drop_shots=drop_shots, dry_run=dry_run)
+
+    done = settled(moved, as_json=as_json)
     if as_json:
         answer_json(plain(asdict(done)))
     else:

@@ -12,6 +12,7 @@ from logbook.domain.written.choices import says_nothing, yes_written
 from logbook.domain.written.filters import (
     KeeperStack,
     filters_understood,
+    says_no_filter,
     stack_words,
     stacks_written,
     unknown_filters,
@@ -23,7 +24,6 @@ from logbook.services.night.questions import UNSURE, Question
 from logbook.services.night.visits import change_keepers
 
 SAME = ("same", "the same", "ditto", "same as before", "as before", "same again")
-NONE = ("none", "no filter", "no filters", "without", "-", "–")
 
 
 def say_filters(evening: Evening, question: Question, given: Given | None) -> Understood:
@@ -36,7 +36,7 @@ def say_filters(evening: Evening, question: Question, given: Given | None) -> Un
         return Understood()
     typed = given.text
     if _may_be_none(typed):
-        return Understood(answer=f"{NONE[0]}{UNSURE}")
+        return Understood(answer=f"{stack_words(())}{UNSURE}")
     text = _same_as(evening, keeper_ids) if typed.strip().casefold() in SAME else typed
     said = stacks_written(text)
     of_each = _of_each(evening, keeper_ids, said)
@@ -70,7 +70,7 @@ def _may_be_none(text: str) -> bool:
     try:
         return not yes_written(text)
     except InvalidValueError:
-        return says_nothing(text) and text.strip().casefold() not in NONE
+        return says_nothing(text) and not says_no_filter(text)
 
 
 def _is_odd(evening: Evening, said: Sequence[KeeperStack]) -> bool:

@@ -146,7 +146,7 @@ def _of_visit(number: int, visit: PlannedVisit, answers: Mapping[str, Answered])
         chapter,
         "Support",
         visit.support or "",
-        Provenance.ASSUMED if visit.support else None,
+        _source_of_support(visit),
         (f"{visit.support}: {visit.support_from}",) if visit.support else (),
         SUPPORTS,
         about=visit.id,
@@ -188,6 +188,12 @@ def _of_visit(number: int, visit: PlannedVisit, answers: Mapping[str, Answered])
 def _source(visit: PlannedVisit, *names: str) -> Provenance:
     stated = all(name in visit.stated for name in names)
     return Provenance.STATED if stated else Provenance.INFERRED
+
+
+def _source_of_support(visit: PlannedVisit) -> Provenance | None:
+    if visit.support is None:
+        return None
+    return Provenance.STATED if "support" in visit.stated else Provenance.ASSUMED
 
 
 def _carried(group: PlannedGroup, answered: Answered | None, carried: str) -> str:

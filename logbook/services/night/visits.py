@@ -212,8 +212,16 @@ def say_support(evening: Evening, question: Question, given: Given | None) -> Un
     if given is not None and not given.text:
         return Understood()
     support = support_written(given.text) if given else None
-    _change_visit(evening, question, given, {"support": support})
+    visit = evening.desk.visits.get(question.about)
     word = given.word if given else Provenance.STATED
+    if (
+        visit is not None
+        and support is not None
+        and visit.support is support
+        and visit.provenance_of("support") is Provenance.STATED
+    ):
+        word = Provenance.ASSUMED  # nothing new of the visit: what was said of single pictures stands
+    _change_visit(evening, question, given, {"support": support})
     for keeper in _keepers_of(evening, planned_visit(evening, question.about)):
         put(evening.desk.keepers, keeper, said(keeper, evening.now, word, {"support": support}))
     return told(understood(given.text, str(support)) if given else None)

@@ -71,6 +71,17 @@ TYPED = st.text(max_size=130) | st.lists(
         ("none", "none"),
         ("no filter", "none"),
         ("?", "unknown"),
+        ("no idea", "unknown"),
+        ("forgot which", "unknown"),
+        ("bare lens", "none"),
+        ("none at all", "none"),
+        ("cpl only", "pol"),
+        ("just the polariser", "pol"),
+        ("nd8 on all of them", "nd8"),
+        ("both nd64", "nd64"),
+        ("nd8 pol", "nd8 + pol"),
+        ("nd64/cpl", "nd64 + pol"),
+        ("nd8 stacked with the nd64", "nd8 + nd64"),
     ],
 )
 def test_a_filter_has_one_stored_name_however_it_is_written(one: str, other: str) -> None:
@@ -95,6 +106,7 @@ def test_a_filter_has_one_stored_name_however_it_is_written(one: str, other: str
             "few dozens none",
         ),
         *("flood", "sharp", "nd8 + handheld", "8", "1201", "nd8 none", "partly", "light", "help", "?? none"),
+        *("nothing", "nix", "maybe nd8", "nd8 or nd64", "nd8 then nd64", "nd8 except the first"),
     ],
 )
 def test_a_word_of_another_question_is_refused_in_one_sentence(text: str) -> None:
@@ -114,6 +126,22 @@ def test_a_list_by_keeper_is_understood_for_the_keepers_it_names() -> None:
         KeeperStack(None, None, None),
     )
     assert stacks_written("nd8, pol") == (KeeperStack(None, None, ("nd8", "pol")),)
+
+
+@pytest.mark.parametrize(
+    ("text", "kept"),
+    [
+        ("0472 none others nd8", "0472 none, rest nd8"),
+        ("0472 none and the others nd8", "0472 none, rest nd8"),
+        ("0475 nd8 rest none", "0475 nd8, rest none"),
+        ("0472 none 0473 nd 0.9 0474 10 stop", "0472 none, 0473 nd8, 0474 nd1000"),
+        ("0472 to 0475 nd 1000 + pol the rest none", "0472-0475 nd1000 + pol, rest none"),
+        ("none, but 0475 nd8", "0475 nd8, rest none"),
+        ("nd8 except for 0475 none", "0475 none, rest nd8"),
+    ],
+)
+def test_a_list_by_keeper_needs_no_commas(text: str, kept: str) -> None:
+    assert ", ".join(one.text for one in stacks_written(text)) == kept
 
 
 def test_a_list_by_keeper_is_never_stored_as_filters() -> None:

@@ -40,6 +40,8 @@ def test_nothing_noted_is_no_condition(text: str) -> None:
     [
         *(
             "north rim road shut",
+            "Chain across the path",
+            "tape across the lower steps",
             "gate locked",
             "path roped off",
             "steps cordoned off since 9am",
@@ -103,6 +105,11 @@ def test_what_fits_no_kind_stays_words(text: str) -> None:
         ("flood on the lower stairs", ConditionEntry(WATER, "flood", note="flood on the lower stairs")),
         ("flood warning", ConditionEntry(WATER, note="flood warning")),
         ("low tide at 9:15", ConditionEntry(WATER, "low", time(9, 15), note="low tide")),
+        ("low tide 16:20", ConditionEntry(WATER, "low", time(16, 20), note="low tide")),
+        (
+            "high tide 7.45pm, deck wet",
+            ConditionEntry(WATER, "high", time(19, 45), note="high tide, deck wet"),
+        ),
         ("water: high", ConditionEntry(WATER, "high")),
         ("strong wind from 3pm", ConditionEntry(WIND, None, time(15), note="strong wind from 3pm")),
         ("wind: 4 from west", ConditionEntry(WIND, "4", direction="W")),

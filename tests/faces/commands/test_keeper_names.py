@@ -66,3 +66,22 @@ def test_on_a_terminal_one_is_chosen(
     assert program.exitstatus == (0 if noted else 1)
     shown = {one["file"] for one in two_cameras("keeper", "list", "--json").data if one["support"]}
     assert shown == ({noted} if noted else set())
+
+
+def test_moving_asks_which_is_meant_too(two_cameras: Run, tmp_path: Path) -> None:
+    (old,) = (one["slug"] for one in two_cameras("trip", "list", "--json").data)
+    assert two_cameras("trip", "add", "Slate coast").status == 0
+    move = ("keeper", "move", *BOTH, "--trip", old, "--to-trip", "slate-coast")
+    refused = two_cameras(*move)
+    assert (refused.status, "--body NAME" in refused.err) == (1, True)
+    path = {"PYTHONPATH": str(Path(__file__).parents[3]), "TERM": "xterm"}
+    line = ["-m", "logbook", *move]
+    program = pexpect.spawn(sys.executable, line, env=os.environ | path, cwd=tmp_path, timeout=60)
+    program.expect("Which is meant")
+    program.sendline("2")
+    program.expect(pexpect.EOF)
+    program.close()
+    assert program.exitstatus == 0
+    moved = [one["file"] for one in two_cameras("keeper", "list", "--trip", "slate-coast", "--json").data]
+    assert moved == ["H6_0102.JPG"]
+    assert two_cameras(*move, "--body", "B2").status == 0

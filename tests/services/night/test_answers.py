@@ -175,6 +175,21 @@ def test_a_letter_alone_is_no_support(sitting: Sitting, text: str) -> None:
         say(sitting, text)
 
 
+def test_enter_on_a_stated_support_leaves_what_was_said_of_one_picture(sitting: Sitting) -> None:
+    sitting.until(Asks.SUPPORT)
+    say(sitting, "tripod")
+    with sitting.book.writing() as desk:
+        first, *others = [one for one in desk.keepers.all() if one.support is Support.TRIPOD]
+        assert others
+        desk.keepers.put(replace(first, support=Support.HANDHELD))
+    sitting.night.back()
+    assert sitting.enter().came_from is Provenance.STATED
+    with sitting.book.reading() as desk:
+        after = desk.keepers.get(first.id)
+    assert after is not None
+    assert after.support is Support.HANDHELD
+
+
 def test_what_is_stored_is_said_back_where_it_differs(sitting: Sitting) -> None:
     sitting.until(Asks.CLOCK)
     assert say(sitting, "63 minutes fast") == (

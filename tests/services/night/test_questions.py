@@ -68,6 +68,11 @@ def test_only_what_was_stated_is_shown_as_stated() -> None:
     assert questions["visit1.tries"].came_from is Provenance.INFERRED
     half = asked(with_visit(replace(VISIT, stated=("arrived_at",))))
     assert half["visit1.times"].came_from is Provenance.INFERRED
+    assert questions["visit1.support"].came_from is Provenance.ASSUMED
+    assert (
+        asked(with_visit(replace(VISIT, stated=("support",))))["visit1.support"].came_from
+        is Provenance.STATED
+    )
 
 
 def test_a_visit_is_asked_about_once_its_viewpoint_is_known() -> None:

@@ -1,0 +1,35 @@
+"""What became of a shot is read as it is said, and what says nothing more is no note."""
+
+import pytest
+
+from logbook.domain.words import OutcomeWord, Reason
+from logbook.domain.written.lines import read_entries
+from logbook.domain.written.outcomes import outcome_written
+
+MADE, PARTLY, MISSED = OutcomeWord.MADE, OutcomeWord.PARTLY, OutcomeWord.MISSED
+
+
+@pytest.mark.parametrize(
+    ("text", "word", "reasons", "note"),
+    [
+        ("made it", MADE, (), ""),
+        ("made it, just", MADE, (), "just"),
+        ("missed it", MISSED, (), ""),
+        ("missed it by a minute", MISSED, (), "by a minute"),
+        ("missed that one - overslept", MISSED, (), "overslept"),
+        ("missed that light", MISSED, (), "that light"),
+        ("Missed!", MISSED, (), ""),
+        ("partly made", PARTLY, (), ""),
+        ("didn’t happen", MISSED, (), ""),
+        ("missed because of the crowd", MISSED, (Reason.CROWD,), "because of the crowd"),
+        ("missed, too dark", MISSED, (Reason.LIGHT,), "too dark"),
+        ("missed, itchy feet", MISSED, (), "itchy feet"),
+    ],
+)
+def test_an_outcome_keeps_what_was_said_beside_it(
+    text: str, word: OutcomeWord, reasons: tuple[Reason, ...], note: str
+) -> None:
+    said = outcome_written("bridge-silk", text)
+    assert (said.outcome, said.reasons, said.note) == (word, reasons, note)
+    (of_day_file,) = read_entries(f"- shot bridge-silk: {text}")
+    assert of_day_file == said
