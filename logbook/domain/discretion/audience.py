@@ -8,7 +8,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 
 from logbook.domain.account import TripAccount
-from logbook.domain.discretion.folding import seen, words
+from logbook.domain.discretion.folding import Seen, views, words
 from logbook.domain.discretion.names import Names
 from logbook.domain.discretion.positions import Hidden, Positions
 from logbook.domain.discretion.shown import hidden_positions
@@ -136,13 +136,16 @@ class Discretion:
         return tuple(_apart(self._strokes(text)))
 
     def _strokes(self, text: str) -> Iterator[Stroke]:
-        shown = seen(text)
+        for shown in views(text):
+            yield from self._strokes_seen(shown)
+        if self._signs:
+            yield from ((*found.span(), NAME_STRUCK) for found in self._signs.finditer(text))
+
+    def _strokes_seen(self, shown: Seen) -> Iterator[Stroke]:
         read = words(shown.text)
         for names, mark in ((self._places, NAME_STRUCK), (self._people, PERSON_STRUCK)):
             for first, last in names.find(shown.text, read):
                 yield *shown.typed(read[first].begin, read[last].end), mark
-        if self._signs:
-            yield from ((*found.span(), NAME_STRUCK) for found in self._signs.finditer(text))
         yield from ((*span, POSITION_STRUCK) for span in self._positions.find(shown))
 
 

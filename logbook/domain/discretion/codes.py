@@ -15,12 +15,22 @@ from logbook.domain.position import Position
 _GEOHASH = "0123456789bcdefghjkmnpqrstuvwxyz"
 _PLUS = "23456789CFGHJMPQRVWX"
 _GEOHASHES = re.compile(rf"(?<![^\W_])[{_GEOHASH}]{{4,12}}(?![^\W_])", re.IGNORECASE)
+_PARTED_GEOHASHES = re.compile(
+    rf"(?<![^\W_])[{_GEOHASH}]{{2,6}}(?:[-.][{_GEOHASH}]{{2,6}}){{1,4}}(?![^\W_])", re.IGNORECASE
+)
 _PLUS_CODES = re.compile(
-    rf"(?<![^\W_])([{_PLUS}0]{{2,8}})\s?\+\s?([{_PLUS}]{{2,7}}|(?![^\W_]))", re.IGNORECASE
+    rf"(?<![^\W_])((?:[{_PLUS}]{{4}}\s)?[{_PLUS}0]{{2,8}})\s?\+\s?([{_PLUS}]{{2,7}}(?![^\W_])|(?![^\W_]))",
+    re.IGNORECASE,
+)
+_PLUS_CODES_WITHOUT_PLUS = re.compile(rf"(?<![^\W_])[{_PLUS}]{{10,15}}(?![^\W_])", re.IGNORECASE)
+_PARTED_LOCATORS = re.compile(
+    r"(?<![^\W_])([A-R]{2})[\s-]?(\d{2})[\s-]?([A-X]{2})(?:[\s-]?(\d{2})([A-X]{2})?)?(?![^\W_])",
+    re.IGNORECASE,
 )
 _LOCATORS = re.compile(
     r"(?<![^\W_])([A-R]{2})(\d{2})(?:([A-X]{2})(?:(\d{2})([A-X]{2})?)?)?(?![^\W_])", re.IGNORECASE
 )
+_LONGEST_GEOHASH = 12  # letters
 _PAIR_DEG = (20.0, 1.0, 0.05, 0.0025, 0.000125)  # sides of an Open Location Code's cells, by pairs of letters
 _GRID_ROWS, _GRID_COLUMNS = 5, 4  # of each letter behind the tenth
 
@@ -41,10 +51,17 @@ def cells(text: str) -> Iterator[Cell]:
     """Yield the cells of all whole codes of a text."""
     for found in _GEOHASHES.finditer(text):
         yield _geohash(found)
-    for found in _LOCATORS.finditer(text):
+    for found in _PARTED_GEOHASHES.finditer(text):
+        if len(re.sub("[-.]", "", found[0])) <= _LONGEST_GEOHASH:
+            yield _geohash(found)
+    for found in (*_LOCATORS.finditer(text), *_PARTED_LOCATORS.finditer(text)):
         yield _locator(found)
     for found in _PLUS_CODES.finditer(text):
-        if len(found[1]) == 8 and (cell := _plus_code(found, found[1] + found[2])):
+        digits = re.sub(r"\s", "", found[1])
+        if len(digits) == 8 and (cell := _plus_code(found, digits + found[2])):
+            yield cell
+    for found in _PLUS_CODES_WITHOUT_PLUS.finditer(text):
+        if cell := _plus_code(found, found[0]):
             yield cell
 
 
@@ -83,7 +100,7 @@ def encode_plus_code(position: Position) -> str:
 def _geohash(found: re.Match[str]) -> Cell:
     south, north, west, east = -90.0, 90.0, -180.0, 180.0
     of_longitude = True
-    for letter in found[0].lower():
+    for letter in re.sub("[-.]", "", found[0].lower()):
         for bit in range(4, -1, -1):
             upper = _GEOHASH.index(letter) >> bit & 1
             if of_longitude:

@@ -13,12 +13,14 @@ from itertools import pairwise
 _FIGURES = re.compile(r"\d+")
 _UNITS = (
     r"(?:degrees?|deg|degr[ée]s?|grad[oi]?s?|graden|d|minut(?:e[ns]?|os?|i)|min|m|"
-    r"seconds?|secondes?|sekunden?|segundos?|sec|sek|s|and|und|et|y|e)"
+    r"seconds?|secondes?|sekund\w{0,2}|segundos?|sec|sek|s|and|und|et|y|e|"
+    r"stup\w{1,4}|stopni\w{0,2}|vte[rř]in\w?|minut\w{0,2}|grade[nr]|astetta|sekuntia|"
+    r"градус\w{0,2}|минут\w?|секунд\w?|北緯|北纬|東経|东经|西経|西经|南緯|南纬)"
 )
 _HEMISPHERES = r"(?:[NSEWO]|north|south|east|west|nord|s[uü]d|ost|oeste?|ouest|ovest|este?|norte|sur)"
-_MARKS = r"[\s,;:.\-–—−/_°º˚∘'′’‘ʹ`´\"″”“ʺ·]"
+_MARKS = r"[\s,;:.\-–—−/_°º˚∘'′’‘ʹ`´\"″”“ʺ·度分秒]"
 _BETWEEN = re.compile(rf"{_MARKS}{{0,4}}(?:{_UNITS}\b{_MARKS}{{0,4}}){{0,2}}(?:[NSEW]\s?)?", re.IGNORECASE)
-_POINT = re.compile(r"[.,·٫]")
+_POINT = re.compile(r"[°º˚]?\s?[.,·٫]|[.,][°º˚]")
 _LOOSE_POINT = re.compile(r"\s?(?:[.,·٫]|point|dot|comma)\s?|[\s'’_:-]", re.IGNORECASE)
 _BEFORE = re.compile(
     rf"(?:(?<![^\W\d_]){_HEMISPHERES}|lat(?:itude)?|lon(?:g(?:itude)?)?|lng|breite|l[äa]nge)[\s.:=\"'+\-−]{{0,4}}$",
@@ -59,6 +61,8 @@ def angles(text: str, is_wanted: Callable[[float, float], bool]) -> Iterator[Ang
         readings = [(*reading, False) for reading in _readings(found, gaps, at)] if short else []
         if 4 <= len(one[0]) <= 7:
             readings += [(*reading, True) for reading in _packed(found, gaps, at)]
+        if 6 <= len(one[0]) <= 10:
+            readings += [(*reading, True) for reading in _without_point(one[0], at)]
         for last, degrees, unit_deg, parts, is_packed in readings:
             if is_wanted(degrees, unit_deg):
                 end, is_marked = _around(text, one, found[last])
@@ -104,6 +108,13 @@ def _is_part(found: Sequence[re.Match[str]], gaps: Sequence[str], at: int) -> bo
     gap = gaps[at - 1]
     fits = len(found[at][0]) <= 2 and int(found[at][0]) < 60
     return fits and 0 < len(gap) <= _LONGEST_GAP and _BETWEEN.fullmatch(gap) is not None
+
+
+def _without_point(figures: str, at: int) -> Iterator[tuple[int, float, float, int]]:
+    """Decimal degrees whose point was left out, and whole numbers of their ten millionths."""
+    for whole in (1, 2, 3):
+        unit_deg = 10.0 ** (whole - len(figures))
+        yield at, int(figures) * unit_deg, unit_deg, 1
 
 
 def _packed(

@@ -22,6 +22,7 @@ _VOWEL_ENDINGS = (
 )
 _INSTEAD_OF_A_VOWEL = frozenset(_VOWEL_ENDINGS.split())
 _OF_VERBS = frozenset(("ed", "ing", "ly"))
+_SLAVIC_ADJECTIVES = ("sky", "ska", "ske", "ski", "sko", "skie", "cky", "cka", "cke", "cki", "ckie")
 _LONGEST_ANY = 3
 _LONGEST = max(map(len, ENDINGS))
 SHORTEST_MISSPELT = 7  # letters of a name that may be one slip away; shorter words become others
@@ -65,6 +66,14 @@ def is_form_of(word: str, name_word: str) -> bool:
 def gaps_of(word: str) -> set[str]:
     """Return a word with each of its letters left out in turn; words that share one are nearly alike."""
     return {word[:at] + word[at + 1 :] for at in range(len(word))}
+
+
+def places_within(word: str) -> Iterator[str]:
+    """Yield the place that an adjective of a name is made of: "Lhotsky", "Grindelwalder"."""
+    for endings, shortest in ((_SLAVIC_ADJECTIVES, 5), (("er",), 6)):
+        for ending in endings:
+            if word.endswith(ending) and len(word) - len(ending) >= shortest:
+                yield word.removesuffix(ending)
 
 
 def is_one_slip(word: str, other: str) -> bool:

@@ -6,7 +6,7 @@ marks of emphasis within a word are read through before any word is looked at.
 
 import re
 import unicodedata
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from html import unescape
@@ -16,21 +16,26 @@ _UNSEEN = (
     "[\u00ad\u034f\u061c\u115f\u1160\u17b4\u17b5\u180e\u200b-\u200f\u202a-\u202e\u2060-\u206f"
     "\u0300-\u036f\ufe00-\ufe0f\ufeff]+"
 )
-_DRESS = re.compile(
+_TAG = r"</?(?:a|abbr|b|big|code|del|em|font|i|ins|mark|s|small|span|strong|sub|sup|tt|u|wbr)\s*/?>"
+_ANY_TAG = r"<!--(?:(?!-->).){0,300}-->|</?[a-z][a-z0-9-]{0,20}(?:\s[^<>]{0,300})?/?>"
+_MARKUP = re.compile(_ANY_TAG, re.IGNORECASE | re.DOTALL)
+_BREAK = re.compile(r"</?(?:br|p|div|li|ul|ol|h\d|td|tr|table|blockquote|hr)\b", re.IGNORECASE)
+_DRESSES = (
     r"(?P<entity>&(?:amp;|\#38;)*(?:#[0-9]{1,7}|#[xX][0-9a-fA-F]{1,6}|[A-Za-z][A-Za-z0-9]{1,30});)"
     r"|(?P<percent>(?:%(?:25)*[0-9a-fA-F]{2})+)"
     r"|(?P<code>\\(?:u\{[0-9a-fA-F]{2,6}\}|u[0-9a-fA-F]{4}|x[0-9a-fA-F]{2}))"
-    r"|(?P<tag></?(?:a|abbr|b|big|code|del|em|font|i|ins|mark|s|small|span|strong|sub|sup|tt|u)\s*/?>)"
-    r"|(?<=[^\W_])(?P<mark>[*`~\\]{1,3})(?=[^\W_])"
-    rf"|(?P<unseen>{_UNSEEN})",
-    re.IGNORECASE,
+    r"|(?P<mark>(?:(?<=[^\W_])|(?<=\d[.,:°]))[*`~\\]{1,3}(?=[^\W_]|[.,:°]\d))"
+    rf"|(?P<unseen>{_UNSEEN})"
 )
+_DRESS = re.compile(f"{_DRESSES}|(?P<tag>{_TAG})", re.IGNORECASE)
+_DRESS_AND_MARKUP = re.compile(f"{_DRESSES}|(?P<tag>{_ANY_TAG})", re.IGNORECASE | re.DOTALL)
 _MAY_DRESS = re.compile("[&%<*`~\\\\\u00ad]|[^\x00-\u02ff]")
 _CODES = 0x110000  # characters that Unicode has room for
 _WORD = re.compile(r"[^\W_]+")
 _LETTERS = str.maketrans(
     {"ß": "ss", "ø": "o", "æ": "ae", "œ": "oe", "þ": "th", "ð": "d", "ł": "l", "đ": "d", "ħ": "h", "ı": "i"}
     | {"ŋ": "n", "ŧ": "t", "ĸ": "k"}
+    | dict(zip("ᴀʙᴄᴅᴇꜰɢʜɪᴊᴋʟᴍɴᴏᴘʀꜱᴛᴜᴠᴡʏᴢ", "abcdefghijklmnoprstuvwyz", strict=True))  # small capitals
     | dict(zip("авеікмнорстухѕјԁ", "abeikmhopctyxsjd", strict=True))  # look-alikes in Cyrillic and Greek
     | dict(zip("αβεικνορτυχ", "abeiknoptyx", strict=True))
 )
@@ -62,7 +67,17 @@ class Word:
     token: int  # number of the unbroken word that it is a part of
 
 
-def seen(text: str) -> Seen:
+def views(text: str) -> Iterator[Seen]:
+    """Yield a text as a page would show it, and where markup with more in it cuts words, also without that.
+
+    Both, because what stands in the markup itself ("title=...") is written too.
+    """
+    yield seen(text)
+    if _MARKUP.search(text):
+        yield seen(text, _DRESS_AND_MARKUP)
+
+
+def seen(text: str, dress: re.Pattern[str] = _DRESS) -> Seen:
     """Return a text as a page would show it."""
     if not _MAY_DRESS.search(text):
         return Seen(text, range(len(text)), range(1, len(text) + 1))
@@ -76,7 +91,7 @@ def seen(text: str) -> Seen:
         ends.extend([end] * len(shown))
 
     at = 0
-    for found in _DRESS.finditer(text):
+    for found in dress.finditer(text):
         for place in range(at, found.start()):
             add(_compatible(text[place]), place, place + 1)
         add(_undressed(found), *found.span())
@@ -90,13 +105,15 @@ def _compatible(letter: str) -> str:
     if letter < "\u02b0":
         return letter
     made = unicodedata.normalize("NFKC", letter)
-    return made if made.isalnum() else letter  # a double prime stays one mark
+    return made if made.isalnum() or len(made) == 1 else letter  # a double prime stays one mark
 
 
 def _undressed(found: re.Match[str]) -> str:
     shown = _twice_escaped(found["entity"] or "", unescape) + _twice_escaped(found["percent"] or "", unquote)
     if found["code"] and (code := int(found["code"].strip("\\ux{}"), 16)) < _CODES:
         shown += chr(code)
+    if found["tag"] and _BREAK.match(found["tag"]):
+        shown = " "
     return re.sub(_UNSEEN, "", shown)
 
 

@@ -32,10 +32,11 @@ _ALPHA = (
 _COLUMNS = ("STUVWXYZ", "ABCDEFGH", "JKLMNPQR")  # by zone modulo 3
 _ROWS = "ABCDEFGHJKLMNPQRSTUV"
 _MGRS = re.compile(
-    r"(?<![^\W_])(?:(\d{1,2})\s?([C-HJ-NP-X])\s?)?([A-HJ-NP-Z])([A-HJ-NP-V])"
-    r"(?:[\s-]?(\d{1,5})[\s-](\d{1,5})|[\s-]?(\d{2,10}))?(?![^\W_])",
+    r"(?<![^\W_])(?:(\d{1,2})[\s/-]?([C-HJ-NP-X])[\s/-]?)?([A-HJ-NP-Z])\s?([A-HJ-NP-V])"
+    r"(?:[\s/-]?(\d{1,5})[\s,;/-]{1,2}(\d{1,5})|[\s/-]?(\d{2,10}))?(?![^\W_])",
     re.IGNORECASE,
 )
+_OF_EASTING, _EASTING_AND_NORTHING = 6, 13  # figures, where the two are run together
 _METRES = re.compile(r"\d+")
 _GROUP = re.compile(r"[\s'’.,]")
 _ZONE_BEFORE = re.compile(r"(?:zone\s?)?\b\d{1,2}\s?[A-Z]?[\s,;:]{1,2}(?:[NE]\s?)?$", re.IGNORECASE)
@@ -124,6 +125,10 @@ def metres(text: str) -> Iterator[Metres]:
                 if len(found[last][0]) != 3 or not _GROUP.fullmatch(gap):
                     break
                 figures += found[last][0]
+            if last == at and len(figures) == _EASTING_AND_NORTHING:
+                cut = one.start() + _OF_EASTING
+                yield Metres(one.start(), cut, float(figures[:_OF_EASTING]))
+                yield Metres(cut, one.end(), float(figures[_OF_EASTING:]))
             if 4 <= len(figures) <= 8:
                 zone = _ZONE_BEFORE.search(text[max(0, one.start() - 14) : one.start()])
                 begin = one.start() - len(zone[0]) if zone else one.start()

@@ -10,6 +10,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from itertools import permutations
 
+from logbook.domain.discretion.abbreviations import Abbreviations
 from logbook.domain.discretion.common_words import JOINING, common_words
 from logbook.domain.discretion.endings import (
     SHORTEST_MISSPELT,
@@ -19,6 +20,7 @@ from logbook.domain.discretion.endings import (
     is_one_slip,
     keys_for,
     keys_of,
+    places_within,
 )
 from logbook.domain.discretion.folding import Word, folded, seen, shortened, spellings, words
 from logbook.domain.discretion.initials import Initials
@@ -67,6 +69,7 @@ class Names:
     _runs: set[str] = field(init=False, default_factory=set)
     _spelled_out: set[str] = field(init=False, default_factory=set)
     _initials: Initials = field(init=False)
+    _abbreviations: Abbreviations = field(init=False)
     _let: list[list[str]] = field(init=False)
     _remembered: dict[str, _Known] = field(init=False, default_factory=dict)
 
@@ -83,6 +86,7 @@ class Names:
             if parts != whole:  # "HollowArch" is two words; "McDonald" and "hut7" are not
                 self._learn(parts, is_phrase or self.of_people or not all(map(str.isalpha, parts)))
         self._initials = Initials(people, only_pointed=not self.of_people)
+        self._abbreviations = Abbreviations(people.values())
         self._let = [[one.folded for one in words(seen(text).text)] for text in self.may_say]
         for login in self._initials.logins() if self.of_people else ():
             self._alone.setdefault(login, False)
@@ -113,7 +117,8 @@ class Names:
         if len(part) < 2 or ((short or common) and not (self.of_people or is_whole)):
             return
         only_capital = common and not (is_whole and not self.of_people)
-        for spelling in spellings(part):
+        within = () if self.of_people or common else places_within(folded(part))
+        for spelling in (*spellings(part), *(one for one in within if not is_common(one))):
             for key in keys_of(spelling):
                 self._alone[key] = self._alone.get(key, True) and only_capital
             if not common and len(spelling) >= SHORTEST_MISSPELT and spelling.isalpha():
@@ -136,6 +141,7 @@ class Names:
         found += self._reordered(read, known)
         found += self._run_together(read)
         found += self._initials.find(text, read)
+        found += self._abbreviations.find(text, read)
         kept = [one for one in found if not self._may_stand(read, *one)]
         return [self._with_neighbours(text, read, known, *one) for one in kept]
 

@@ -30,7 +30,7 @@ NEAR_DEG = CELL_DEG  # degrees; a single written coordinate this near a hidden o
 _FINE_DEG = 0.02  # degrees; one minute, and two decimals, are finer
 # What may stand between a latitude and a longitude of few figures.
 _SIDE_BY_SIDE = re.compile(
-    r"(?:[\s,;:/|&=°º'’′\"″+\-−–()\[\]]|and|by|lat\w*|lon\w*|lng|north|south|east|west|[NSEWO]){1,24}",
+    r"(?:[\s,;:/|&=°º'’′\"″+\-−–()\[\]]|and|by|lat\w*|lon\w*|lng|E7|north|south|east|west|[NSEWO度分秒]|北緯|北纬|東経|东经){0,24}",
     re.IGNORECASE,
 )
 _ENOUGH = 20  # readings that are measured against one; a text that repeats one would take for ever

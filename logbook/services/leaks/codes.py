@@ -28,12 +28,18 @@ from logbook.services.leaks.numbers import Digits
 
 TELLING_DEG = 0.0505  # height of the largest cell that tells more than an area of a tenth of a degree does
 _GEOHASH = re.compile(rf"(?<![0-9a-z])[{BASE_32}]{{5,12}}(?![0-9a-z])", re.IGNORECASE)
+_GEOHASH_IN_GROUPS = re.compile(
+    rf"(?<![0-9a-z])[{BASE_32}]{{2,6}}(?:[ .-][{BASE_32}]{{2,6}}){{1,4}}(?![0-9a-z])", re.IGNORECASE
+)
+_LONGEST_GEOHASH = 12
 _INDEXED = 4  # letters of a geohash by which it is looked up
 _PLUS = re.compile(rf"(?<![0-9A-Z])([{BASE_20}]{{2,8}})0*\s?\+\s?([{BASE_20}]{{0,7}})(?![0-9A-Z])")
 _FULL = 8  # digits before the plus of a code that needs no town
-_LOCATOR = re.compile(r"(?<![0-9A-Z])[A-R]{2}\d{2}[A-X]{2}(?:\d{2}(?:[A-X]{2})?)?(?![0-9A-Z])")
+_BARE_PLUS = re.compile(rf"(?<![0-9A-Z])[{BASE_20}]{{10,15}}(?![0-9A-Z])")
+_LOCATOR = re.compile(r"(?<![0-9A-Z])[A-R]{2}[ -]?\d{2}[ -]?[A-X]{2}(?:[ -]?\d{2}(?:[A-X]{2})?)?(?![0-9A-Z])")
 _SQUARE = re.compile(
-    r"(?<![0-9A-Z])(?:\d{1,2}\s?[C-X]\s?)?([A-HJ-NP-Z][A-HJ-NP-V])[\s_-]?(\d{2,5})[\s,_-]?(\d{2,5})(?!\d)"
+    r"(?<![0-9A-Z])(?:\d{1,2}[\s/-]?[C-X][\s/-]?)?([A-HJ-NP-Z]\s?[A-HJ-NP-V])[\s/_-]?"
+    r"(\d{2,5})[\s,;/_-]{0,2}(\d{2,5})(?!\d)"
 )
 _THOUSANDS = (" ", ".", ",", "'", "’", "_")
 LONGEST_BETWEEN = 20  # characters between easting and northing
@@ -66,7 +72,10 @@ class Codes:
         large = text.upper()
         yield from self._geohash(text)
         for found in _LOCATOR.finditer(large):
-            if self._is_in(maidenhead_cell(found[0]), self._hidden):
+            if self._is_in(maidenhead_cell("".join(filter(str.isalnum, found[0]))), self._hidden):
+                yield found[0]
+        for found in _BARE_PLUS.finditer(large):
+            if self._is_in(plus_cell(found[0]), self._hidden):
                 yield found[0]
         for found in _PLUS.finditer(large):
             if self._is_plus(found[1], found[2]):
@@ -77,8 +86,8 @@ class Codes:
         yield from self._plain_metres(digits)
 
     def _geohash(self, text: str) -> Iterator[str]:
-        for found in _GEOHASH.finditer(text):
-            code = found[0].lower()
+        for found in (*_GEOHASH.finditer(text), *_GEOHASH_IN_GROUPS.finditer(text)):
+            code = "".join(filter(str.isalnum, found[0].lower()))[:_LONGEST_GEOHASH]
             if (near := self._geohashes.get(code[:_INDEXED])) and self._is_in(geohash_cell(code), near):
                 yield found[0]
 
@@ -109,7 +118,7 @@ class Codes:
         for one, plane in self._planes:
             near = one.near_m + unit
             if (
-                square_of(plane) == letters
+                square_of(plane) == "".join(letters.split())
                 and abs(plane.east_m % SQUARE_M - east) <= near
                 and abs(plane.north_m % SQUARE_M - north) <= near
             ):

@@ -8,12 +8,13 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from itertools import chain, permutations
 
-from logbook.services.leaks.spelling import is_form_of, is_same
+from logbook.services.leaks.spelling import is_form_of, is_its_place, is_same
 from logbook.services.leaks.word_lists import CODES, JOINING, ORDINARY
 from logbook.services.leaks.words import Text, name_words
 
 SHORTEST_ALONE = 3  # letters of a word that tells alone
 SHORTEST_JOINED = 6  # letters of a whole name that is found run together
+LEAST_CUT = 2  # letters that are left out of a word that is cut short
 SHORTEST_PARTED = 4  # letters of a word that is found in pieces, as at the end of a line
 
 
@@ -80,6 +81,7 @@ class Names:
         yield from self._side_by_side(text)
         yield from self._in_pieces(text)
         yield from self._initials(text)
+        yield from self._cut_short(text)
 
     def _alone(self, text: Text) -> Iterator[Found]:
         for at, word in enumerate(text.words):
@@ -91,10 +93,29 @@ class Names:
             if name is not None:
                 yield Found(name, at, at + 1)
 
+    def _cut_short(self, text: Text) -> Iterator[Found]:
+        """Yield names cut short with a point: a word after three letters or more, or after its first."""
+        for at, word in enumerate(text.words):
+            if not word.written[0].isupper() or not text.plain.startswith(".", word.end):
+                continue
+            if len(word.plain) >= SHORTEST_ALONE and word.plain not in self._own | ORDINARY:
+                cut = (n for w, n in self._telling if w.startswith(word.plain) and _is_cut(w, word.plain, n))
+                yield from (Found(name, at, at + 1) for name in cut)
+            elif len(word.plain) == 1 and at + 1 < len(text.words) and not text.gap(at).strip(". "):
+                after = text.words[at + 1].plain
+                beside = (
+                    n for w, n in self._telling if w[0] == word.plain and after in n.words and after != w
+                )
+                yield from (Found(name, at, at + 2) for name in beside)
+
     def _alone_name(self, word: str) -> Name | None:
         """Return the name that a word tells of alone."""
         if word not in self._alone_known:
-            told = (name for secret, name in self._telling if is_form_of(word, secret))
+            told = (
+                name
+                for secret, name in self._telling
+                if is_form_of(word, secret) or (not name.is_person and is_its_place(word, secret))
+            )
             whole = (name for joined, name in self._joined.items() if joined in word)
             self._alone_known[word] = None if word in self._own else next(chain(told, whole), None)
         return self._alone_known[word]
@@ -184,6 +205,11 @@ class Names:
                 yield Found(name, at, at + many)
 
 
+def _is_cut(whole: str, part: str, name: Name) -> bool:
+    """Tell whether a word is cut so far that it is neither bent nor misspelt."""
+    return len(whole) - len(part) >= LEAST_CUT and part not in name.allowed
+
+
 def _tells(word: str, name: Name) -> bool:
     """Tell whether a word of a name gives it away alone."""
     if word in name.allowed or word[0].isdigit() or ORDINARY & {word, word.removesuffix("s")}:
@@ -196,6 +222,8 @@ def _run_together(name: Name) -> Iterator[str]:
     if name.allowed.issuperset(name.words):
         return
     yield "".join(name_words(name.text))
+    if name.is_person:
+        yield name.words[0][0] + name.words[-1]  # as in an address
     orders = permutations(name.words) if len(name.words) <= 3 else [name.words]
     yield from ("".join(order) for order in orders)
 

@@ -19,6 +19,19 @@ _PARTS = frozenset(
     (
         *("d", "deg", "degs", "degree", "degrees", "grad", "grados", "gradi", "and", "und", "et", "y", "e"),
         *("m", "min", "mins", "minute", "minutes", "minuten", "minuti", "minutos", "prime", "arc"),
+        *(
+            "stupne",
+            "stupnu",
+            "stopni",
+            "stopnie",
+            "grader",
+            "astetta",
+            "graden",
+            "gradus",
+            "градус",
+            "градуса",
+        ),
+        *("градусов", "минута", "минуты", "минут", "секунд", "секунды", "minut", "minuty", "度", "分", "秒"),
         *("s", "sec", "secs", "second", "seconds", "sekunden", "secondes", "segundos"),
     )
 )
@@ -27,6 +40,7 @@ _SIDE = re.compile(
     r"°|(?<![^\W\d_])(?:[NSEWO]|(?i:deg\w*|lat\w*|lon\w*|lng|north\w*|south\w*|east\w*|west\w*"
     r"|nord|sud|ost|est|ouest))(?![^\W\d_])"
 )
+LEAST_POINTLESS, MOST_POINTLESS = 6, 10  # digits of decimal degrees whose point was left out
 LONGEST_GAP = 14  # characters between degrees and minutes
 BESIDE = 12  # characters beside an angle in which a sign or a side of the world belongs to it
 _HEX = re.compile(r"(?<![0-9a-z])(?=(?:[0-9]*[a-f]){3})(?=[a-f]*[0-9])[0-9a-f]{12,}", re.IGNORECASE)
@@ -89,6 +103,10 @@ class Digits:
                 yield whole + value * _MINUTE, unit * _MINUTE, end, False
         elif len(digits) <= 7:
             yield from self._packed(first, digits)
+        if LEAST_POINTLESS <= len(digits) <= MOST_POINTLESS:
+            for whole in (1, 2, 3):
+                unit = 10.0 ** (whole - len(digits))
+                yield int(digits) * unit, unit, first + 1, False
 
     def _packed(self, first: int, digits: str) -> Iterator[tuple[float, float, int, bool]]:
         """Yield readings of DDMM, DDDMM, DDMMSS and DDDMMSS, with or without a fraction (ISO 6709, NMEA)."""
@@ -106,7 +124,7 @@ class Digits:
         """Yield what the next run adds as decimals, and whether a point says so."""
         if first + 1 < len(self.runs):
             digits, gap = self.runs[first + 1].digits, self.gap(first)
-            is_strict = gap in _POINTS
+            is_strict = gap.strip("°˚") in _POINTS  # "55°.12" on old maps
             if is_strict or (gap in _LOOSE and len(digits) >= LEAST_LOOSE):
                 yield int(digits) / 10 ** len(digits), 10.0 ** -len(digits), first + 2, is_strict
 

@@ -175,7 +175,8 @@ class _Parser(HTMLParser):
             self.figures.append(data)
 
     def handle_comment(self, data: str) -> None:
-        self._say(f"{PARTED}{data}{PARTED}")
+        self.beside.append(f"{PARTED}{data}")  # what stands before and behind it is read as one
+        self.figures.append(f"{PARTED}{data}{PARTED}")
 
     def handle_decl(self, decl: str) -> None:
         self._say(f"{PARTED}{decl}{PARTED}")

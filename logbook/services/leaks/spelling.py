@@ -9,6 +9,10 @@ LONGEST_ENDING = 3
 SHORTEST_MISSPELT = 7  # letters of a name that may be one slip away; shorter words become others
 SHORTEST_INSIDE = 7  # letters of a name that are found inside a longer word
 _OF_VERBS = ("ed", "ing", "ly", "er", "ers")
+_OF_A_PLACE = (
+    *((f"{sound}k{end}", 5) for sound in "sc" for end in ("y", "a", "e", "i", "o", "ie")),
+    ("er", 6),
+)
 _VOWELS = "aeiouy"
 
 
@@ -24,6 +28,15 @@ def is_form_of(word: str, name: str) -> bool:
         return _is_ending(word[len(name) :])
     stem = name[:-1]  # the last vowel changes with the case: Petra, Petry
     return name[-1] in _VOWELS and len(stem) >= SHORTEST_BENT and _is_ending(word[len(stem) :])
+
+
+def is_its_place(word: str, adjective: str) -> bool:
+    """Tell whether a word is the place, bent or not, that a name's adjective speaks of ("Lhotsky")."""
+    for ending, shortest in _OF_A_PLACE:
+        place = adjective.removesuffix(ending)
+        if place != adjective and len(place) >= shortest and word.startswith(place):
+            return _is_ending(word[len(place) :])
+    return False
 
 
 def is_same(word: str, common: str) -> bool:

@@ -17,10 +17,16 @@ _ESCAPE = re.compile(
 )
 _PIECE = re.compile(r"[^\W\d_]+|\d+")
 _EMPHASIS = str.maketrans("", "", "*~`\\")  # what Markdown puts inside a word without parting it
+_SMALL_CAPITALS = [
+    code
+    for code in (*range(0x0250, 0x02B0), *range(0x1D00, 0x1D30), *range(0xA730, 0xA732))
+    if re.fullmatch("LATIN LETTER SMALL CAPITAL [A-Z]", unicodedata.name(chr(code), ""))
+]
 # Letters that Unicode does not take apart, and look-alikes of the Latin ones in Cyrillic and Greek.
 _PLAIN = str.maketrans(
     {"ø": "o", "ł": "l", "đ": "d", "ð": "d", "þ": "th", "æ": "ae", "œ": "oe", "ı": "i", "ħ": "h"}
     | dict(zip("авеікмнорстухѕјԁ", "abeikmhopctyxsjd", strict=True))
+    | {chr(code): unicodedata.name(chr(code))[-1].lower() for code in _SMALL_CAPITALS}
     | dict(zip("αβεικνορτυχ", "abeiknoptyx", strict=True))
 )
 _TWICE = (("ae", "a"), ("oe", "o"), ("ue", "u"), ("aa", "a"))  # ä and å as they are also typed

@@ -9,14 +9,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from logbook.domain.discretion.folding import seen, words
+from logbook.domain.discretion.folding import views, words
 from logbook.domain.discretion.names import Names
 
 ROOT = Path(__file__).parents[3]
 PLACES = Names(
     [
         *("Kerswell Crag", "Hollow Arch", "Old Præstø Bridge", "Müllerhütte", "Lhota u Řeky"),
-        *("tower-of-anvarra", "Upper Rock Terrace Wall"),
+        *("Rokytská lávka", "Halvenwalder Hütte", "tower-of-anvarra", "Upper Rock Terrace Wall"),
     ]
 )
 PEOPLE = Names(
@@ -26,12 +26,12 @@ PEOPLE = Names(
 
 def struck(names: Names, text: str, mark: str = "#") -> str:
     """Return a text with what was found replaced."""
-    shown = seen(text)
-    read = words(shown.text)
+    found = []
+    for shown in views(text):
+        read = words(shown.text)
+        found += [shown.typed(read[a].begin, read[b].end) for a, b in names.find(shown.text, read)]
     at, parts = 0, []
-    for begin, end in sorted(
-        shown.typed(read[a].begin, read[b].end) for a, b in names.find(shown.text, read)
-    ):
+    for begin, end in sorted(found, key=lambda span: (span[0], -span[1])):
         if end > at:
             parts += [text[at : max(at, begin)], mark if begin >= at else ""]
             at = end
@@ -72,6 +72,12 @@ def struck(names: Names, text: str, mark: str = "#") -> str:
         ("archery at the hollow", "archery at the hollow"),
         ("pesto, kernels, keswick", "pesto, kernels, keswick"),
         ("Kerswel, Kresswell, Kerswlel, Kersvell", "#, Kresswell, #, #"),
+        ("Ker<!-- x -->swell, <span class='x'>Ker</span>swell", "#, <span class='x'>#"),
+        ("Ker<wbr>swell, Ker<br>swell, <i title='at Kerswell'>a</i>", "#, #, <i title='at #'>a</i>"),
+        ("ᴋᴇʀꜱᴡᴇʟʟ", "#"),
+        ("Kersw. at six, K. Crag, Kersw. Crag", "#. at six, #, #. Crag"),
+        ("v Rokytě, from Rokyta, at the Halvenwald", "v #, from #, at the #"),
+        ("On Mon. K. came. The Old. Bridge", "On Mon. K. came. The Old. Bridge"),
         ("\\u004berswell, &amp;#75;erswell, %254Berswell, Кerswеll", "#, #, #, #"),
     ],
 )

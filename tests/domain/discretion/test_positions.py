@@ -28,6 +28,20 @@ def struck(positions: Positions, text: str) -> str:
 
 
 WRITTEN = [
+    "55°.12345 3°.45678",
+    "550724.4N0032724.4W",
+    "N5507.407 W00327.407",
+    "55 stopni 7 minut N, 3 stopnie 27 minut W",
+    "55 градусов 7 минут, 3 градуса 27 минут",
+    "北緯55度7分24秒 西経3度27分24秒",
+    "５５．１２３４５，３．４５６７８",
+    "5512345, 345678",
+    "latitudeE7=551234500 longitudeE7=-34567800",
+    "55.**123**45, 3.45678",
+    "**55**.12345, 3.45678",
+    f"plus {encode_plus_code(HERE)}",
+    f"{encode_plus_code(HERE)[:4]} {encode_plus_code(HERE)[4:8]}+{encode_plus_code(HERE)[8:]} when",
+    f"{encode_plus_code(HERE)[:6]}00+ when",
     "55.12345, -3.45678",
     "55,12345 / 3,45678",
     "55.12345N3.45678W",

@@ -9,6 +9,8 @@ OWN = read("Settings for May; the bridge by day. Plan and outcome, exposure at l
 NAMES = (
     Name("Hollow Arch", "place", False),
     Name("Lauterfall of Eibsee", "place", False),
+    Name("Rokytská lávka", "place", False),
+    Name("Halvenwalder Hut", "place", False),
     Name("Quarry", "place", False),
     Name("Long Bridge", "place", False),
     Name("Ilse Brandauer", "person", True),
@@ -44,8 +46,12 @@ TELLING = {
         "Eibseehof",
         "Lauter-fall",
         "the Láuterfall",
+        "Laut. at six",
+        "ʟᴀᴜᴛᴇʀꜰᴀʟʟ",
         "Lautrefall",  # a slip of the pen
     ),
+    "Rokytská lávka": ("v Rokytě", "Rokyta"),
+    "Halvenwalder Hut": ("the Halvenwald", "H. Hut"),
     "Quarry": ("down to the quarry", "QUARRY"),
     "Long Bridge": ("the Bridge, Long", "longbridge"),
     "Ilse Brandauer": (
@@ -61,6 +67,7 @@ TELLING = {
         "Brandaur",
         "Bran&shy;dauer",
         "<ilsebrandauer@mail.example>",
+        "ibrandauer@mail.example",
     ),
     "Rose Marsh": ("with Rose at the rail", "Rose M. said so", "Marsh, Rose", "asked Marsh for the key"),
     "Jiří Müller": ("Jiri", "Jiřího", "Mueller", "Mullerovi", "Müllers", "J. M."),
@@ -75,6 +82,7 @@ HARMLESS = (
     "hollow | arch",
     "at 6 am, ISO 100, NE wind",
     "the quarrel",
+    "On Mon. H. came. The Long. Bridge",
 )
 
 
