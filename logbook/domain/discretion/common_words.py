@@ -42,7 +42,10 @@ _PLACES = """
     tower towers town track trail tree trees tunnel turn turret vale valley vault view viewpoint village
     vineyard walk walkway wall walls ward water waterfall waters way weir well wells wharf wild windmill
     wood woods woodland yard see mark most chalk clay brick copper timber gravel pebble mud tile lantern
-    lanterns lamp
+    lanterns lamp slate granite marble limestone sandstone basalt flint shale viaduct highway gap
+    gallery manor
+    court shell horn hook nest notch rim pit post pole range rope scree spur shoulder tip trough wing cellar
+    entrance fence gates office region site wreck wrecks tent boats
 """
 _NATURE = """
     alder animal ant apple ash aspen badger bat bear bee beech birch bird birds bison boar bracken bull
@@ -78,7 +81,9 @@ _TRADE = """
     report result scene scouting season second seconds set setting settings shade shadows sharpness
     shoot shooting shot shots shutter silk sky skyline speed star stars stop stops storm student
     students sun sunlight support technique texture thunder tide time trip tripod tripods tries try
-    twilight visit visitors warden wardens wave waves weather wide wind window zone client brief lesson
+    afternoon breeze current curve dew dust echo frost gale hail mirror model paint pattern rust scale shape
+    smoke surface tail tape test tool twilight visit visitors warden wardens wave waves weather wide
+    wind window zone client brief lesson
     lessons condition conditions journal outcome fallback january february march april june july august
     september october november december monday tuesday wednesday thursday friday saturday sunday
 """
@@ -104,7 +109,8 @@ _ENGLISH = """
     usual visit voice wait want was wash watch week weekend weight were what wheel when where which
     while who whom why wife will wish within without woman women word work worked would write year years
     yes yet you your baker butcher fisher hunter miller shepherd smith weaver knight bishop monk nun
-    prince princess duke earl lord captain church cross grace grant dale dawn glen sandy summer violet
+    coaches crew doctor farmer guard guest neighbour owner priest tourist tourists prince princess
+    duke earl lord captain church cross grace grant dale dawn glen sandy summer violet
     mason cooper gardener walker wells banks bush brown black green white grey young short long rich
     sharp strong almost although among anything began being believe either enter ever everyone except
     feel felt got happen he hear heard herself him himself however looked looking maybe me might neither

@@ -125,6 +125,13 @@ def test_a_word_that_may_be_said_stands_alone_and_falls_with_its_name() -> None:
     assert struck(whole, "Kerswell Crag") == "Kerswell Crag"
 
 
+def test_a_common_material_in_a_name_is_struck_only_with_its_other_word() -> None:
+    names = Names(["Slate Wall", "Mirror Tarn"])
+    assert struck(names, "wet slate; the mirror of the tarn") == "wet slate; the #"
+    assert struck(names, "a slate tile, the wall, a mirror") == "a slate tile, the wall, a mirror"
+    assert struck(names, "the wall of slate, slatewalls") == "the #, #"
+
+
 SYLLABLES = ("bra", "kel", "tor", "vin", "schal", "mu", "grim", "dro", "fen", "lau", "zet", "wyn")
 MADE_UP = st.lists(st.sampled_from(SYLLABLES), min_size=3, max_size=4).map(lambda some: "".join(some).title())
 DRESSES = st.sampled_from(

@@ -2,6 +2,7 @@
 
 import pytest
 
+from logbook.domain.discretion.common_words import common_words
 from logbook.services.leaks.names import Name, Names
 from logbook.services.leaks.words import read
 
@@ -119,3 +120,15 @@ def test_a_title_before_a_name_is_nobody() -> None:
     assert found("Dr. [name withheld] and Frau Dr. Holm", person) == set()
     for told in ("A. V.-R.", "A.V.R.", "AVR", "Ridder", "Annelores"):
         assert found(f"met {told} there", person) == {person.text}
+
+
+def test_no_word_that_the_striking_leaves_alone_is_taken_for_a_name() -> None:
+    """Else a report would be refused for words that nothing can strike."""
+    common = sorted(common_words())
+    names = [Name(f"Kerswell {word}", "place", False) for word in common]
+    refused = [
+        word
+        for word, name in zip(common, names, strict=True)
+        if len(word) > 2 and name.text in found(f"it was {word} there", name)
+    ]
+    assert refused == []
