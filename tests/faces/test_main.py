@@ -30,6 +30,7 @@ HEAVY = {
     "gpxpy",
     "jinja2",
     "geopy",
+    "geographiclib",
 }
 
 LOADED = """

@@ -272,10 +272,10 @@ def test_filters_that_are_packed_but_not_planned_are_offered_and_nothing_says_ou
     settings = ("--focal", "24", "--f-number", "16", "--exposure", "4s", "--iso", "100", "--filters", "nd2")
     plan(stocked, "--window", "12:00-14:00", "--support", "tripod", *settings)
     stocked(
-        "kit", "add", "Dark", "--kind", "filter", "--filter", "nd500", "--trip", "high", "--state", "taken"
+        "kit", "add", "Dark", "--kind", "filter", "--filter", "nd512", "--trip", "high", "--state", "taken"
     )
     shown = stocked("expose", "reach", "--shot", "bridge")
-    assert "the packed nd500" in " ".join(shown.out.split())
+    assert "the packed nd512" in " ".join(shown.out.split())
     assert "out of reach" not in shown.out
     assert "not with the plan's filters" in shown.out
     assert stocked("expose", "reach", "--shot", "bridge", "--json").data["instead"]["choices"]
