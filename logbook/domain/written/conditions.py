@@ -100,7 +100,7 @@ _SPEED = re.compile(
 )
 _RULE = alternatives(tuple(TripodRule))
 _TRIPODS = re.compile(
-    rf"\b(?P<no>no\s+tripods?)\b|\btripods?\s+(?:(?:are|is|was|were|rule)\s+)?(?P<word>not\s+allowed|{_RULE})(?!\w)",
+    rf"\b(?P<no>no\s+tripods?(?:\s+allowed)?)\b|\btripods?\s+(?:(?:are|is|was|were|rule)\s+)?(?P<word>not\s+allowed|{_RULE})(?!\w)",
     re.IGNORECASE,
 )
 _BARE_RULE = re.compile(rf"(?P<word>{_RULE})(?=\s*(?:[,;]|$))", re.IGNORECASE)

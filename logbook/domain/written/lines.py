@@ -75,9 +75,10 @@ _ALONE = (
     (
         "rule",
         re.compile(
-            r"(?i:(?:no\s+)?tripods?)(?:\s(?i:are|is))?(?:\s(?i:forbidden|allowed|awkward|not\sallowed))?[.!]?"
+            r"(?i:no\s(?:tripods|tripods?\sallowed)|tripods?(?:\s(?:are|is))?\s(?:forbidden|allowed|awkward|not\sallowed))[.!]?"
         ),
     ),
+    ("support", re.compile(r"(?i:(?:on\s(?:an?|the)\s)?(?:tripod|monopod)|hand[\s-]?held)[.!]?")),
 )
 
 
