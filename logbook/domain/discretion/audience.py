@@ -53,11 +53,13 @@ class Discretion:
             phrases = {place for place in told if place}
             names |= {place.partition(",")[0] for place in phrases}
             people = tuple(sorted({*self.account.people, *self.account.trip.private_names}))
+        exact = (place.position for place in every if self.shown(place) is Disclosure.EXACT)
+        known = tuple(dict.fromkeys(filter(None, exact)))
         may_say = self.account.trip.may_say
         object.__setattr__(self, "_places", Names(sorted(names), sorted(phrases), may_say=may_say))
         object.__setattr__(self, "_people", Names(people, of_people=True, may_say=may_say))
         object.__setattr__(self, "_signs", _signs((*names, *people)))
-        object.__setattr__(self, "_positions", Positions(tuple(self._hidden())))
+        object.__setattr__(self, "_positions", Positions(tuple(self._hidden()), known))
 
     def withheld_positions(self) -> tuple[Position, ...]:
         """Return where the withheld places lie, of this trip and of the whole book."""

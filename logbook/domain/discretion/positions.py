@@ -22,6 +22,7 @@ from logbook.domain.discretion.grids import (
     zones_near,
 )
 from logbook.domain.discretion.measures import CELL_DEG, metres_per_degree
+from logbook.domain.discretion.offsets import offsets
 from logbook.domain.discretion.spoken import in_figures
 from logbook.domain.position import Position
 
@@ -48,9 +49,13 @@ class Hidden:
 
 @dataclass(slots=True)
 class Positions:
-    """Hidden places, made ready once for finding them in many texts."""
+    """Hidden places, made ready once for finding them in many texts.
+
+    `known` are positions that others may know exactly, from which distances and directions may be given.
+    """
 
     hidden: Sequence[Hidden]
+    known: Sequence[Position] = ()
     _coordinates: tuple[float, ...] = field(init=False)  # latitudes and longitudes, unsigned, by size
     _scaled: tuple[tuple[Hidden, tuple[float, float]], ...] = field(init=False)  # metres per degree
     _squares: frozenset[tuple[int, int]] = field(init=False)  # of a degree, in which one lies, and around it
@@ -80,6 +85,7 @@ class Positions:
             return
         figures = in_figures(shown)
         yield from (figures.typed(*span) for span in self._in_degrees(figures.text))
+        yield from (figures.typed(*span) for span in self._off_known_places(figures.text))
         yield from (shown.typed(*span) for span in self._in_codes(shown.text))
         yield from (shown.typed(*span) for span in self._in_references(shown.text))
         yield from (shown.typed(*span) for span in self._in_metres(shown.text))
@@ -95,6 +101,16 @@ class Positions:
                 if any(abs(angle.degrees - value) <= NEAR_DEG for value in wanted):
                     yield angle.begin, angle.end
             yield from _pairs(text, read, one, scale)
+
+    def _off_known_places(self, text: str) -> Iterator[Span]:
+        for told in offsets(text) if self.known else ():
+            if any(
+                told.leads_from(base, one.position)
+                for one in self.hidden
+                if one.is_withheld
+                for base in self.known
+            ):
+                yield told.begin, told.end
 
     def _is_near_one(self, degrees: float, unit_deg: float) -> bool:
         """Whether an angle may be a coordinate of some hidden place, or near it."""
