@@ -238,10 +238,12 @@ def level(kind: ConditionKind, text: str | None) -> dict[str, Any]:
     if text is None:
         return {}
     from logbook.domain.written.conditions import level_written
+    from logbook.domain.written.moments import clock_text
     from logbook.domain.written.understanding import understood
 
     said = level_written(kind, text)
-    if told := understood(text, said.level or said.note):
+    kept = f"{said.level or said.note}{f' at {clock_text(said.at)}' if said.at else ''}"
+    if told := understood(text, kept):
         say(told)
     return given(
         level=said.level, at=said.at, direction=said.direction, note=said.note or None, source=said.source

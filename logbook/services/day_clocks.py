@@ -14,7 +14,7 @@ from logbook.domain.written.entry import ClockEntry
 from logbook.intake.dayfile import DayFile
 from logbook.services.accounts import day_of
 from logbook.services.clock_records import WHOLE, Stretch
-from logbook.services.day_drafts import Loose
+from logbook.services.day_drafts import LATER_COUNTS, Loose
 from logbook.services.setting_clocks import body_named
 from logbook.services.settled_clocks import body_of, offset_s_of, settled, wall_of
 from logbook.services.stated_clocks import ClockStatement, apply_clocks, state_clock
@@ -26,17 +26,23 @@ def take_clocks(desk: Desk, book: Book, trip: Trip, day: DayFile) -> list[Loose]
     """Put keepers right by the clocks a file speaks of; return the lines that name no camera of the trip."""
     loose = []
     keepers = desk.keepers.all(trip_id=trip.id)
-    for section in day.sections:
-        for entry in (one for one in section.entries if isinstance(one, ClockEntry)):
-            try:
-                body = body_named(entry.body, keepers)
-                stretch = WHOLE
-                if not entry.proposed:
-                    stretch = _state(desk, book, trip, body, day.on_date, entry.add_s)
-            except LogbookError as error:
-                loose.append(Loose(entry.line, entry.text, str(error)))
-                continue
-            apply_clocks(desk, book, trip, [body], stretch=stretch)
+    stated: dict[str, ClockEntry] = {}
+    for entry in (one for section in day.sections for one in section.entries):
+        if not isinstance(entry, ClockEntry):
+            continue
+        try:
+            body = body_named(entry.body, keepers)
+            stretch = WHOLE
+            if not entry.proposed:
+                stretch = _state(desk, book, trip, body, day.on_date, entry.add_s)
+        except LogbookError as error:
+            loose.append(Loose(entry.line, entry.text, str(error)))
+            continue
+        apply_clocks(desk, book, trip, [body], stretch=stretch)
+        if not entry.proposed:
+            if body in stated and stated[body].add_s != entry.add_s:
+                loose.append(Loose(stated[body].line, stated[body].text, LATER_COUNTS))
+            stated[body] = entry
     return loose
 
 

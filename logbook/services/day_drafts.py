@@ -45,6 +45,8 @@ from logbook.store.desk import Desk
 # What a record is about, or what only a person gives; never proposed.
 STRUCTURE = frozenset(("trip_id", "on_date", "kind", "verb", "reasons"))
 
+LATER_COUNTS = "a later line says otherwise; the later counts"
+
 
 @dataclass(frozen=True, slots=True)
 class Draft:
@@ -160,9 +162,7 @@ def _keep_last_words(result: Drafts) -> None:
         elif len(fields) == len(draft.fields):
             kept[at] = draft
         elif draft.noun != "keeper" and not draft.marks:
-            result.loose.append(
-                Loose(draft.line, draft.text, "a later line says otherwise; the later counts")
-            )
+            result.loose.append(Loose(draft.line, draft.text, LATER_COUNTS))
     result.drafts = [kept[at] for at in sorted(kept)]
 
 

@@ -61,3 +61,13 @@ def test_a_line_leaves_the_range_of_another_day(
             assert len(desk.clocks.all()) == 2
     (loose,) = read(book, day, "- clock Thistle: +60 s", on="2031-10-20").loose
     assert "no frames on that day" in loose.why
+
+
+def test_of_two_lines_about_one_clock_the_later_counts_and_the_earlier_is_kept_to_sort_out(
+    book: Book, keepers: Path, day: Path
+) -> None:
+    done = read(book, day, "- clock Thistle: 7 min slow\n- clock Thistle: 1 h fast")
+    assert offsets(book) == [-3600] * 8
+    assert [(one.line, one.why) for one in done.loose] == [
+        (5, "a later line says otherwise; the later counts")
+    ]

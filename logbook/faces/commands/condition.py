@@ -65,9 +65,12 @@ class ConditionOptions:
     def fields(self, kind: ConditionKind) -> dict[str, Any]:
         """Return the fields of the observation that were given; a level may say more than its word."""
         in_level = typed.level(kind, self.level)
+        at, typed_at = in_level.get("at"), typed.a_time(self.at)
+        if at is not None and typed_at is not None and at != typed_at:
+            raise WrongUseError(f'"{self.level}" says {at:%H:%M} and --at {typed_at:%H:%M}; say one time.')
         notes = [note for note in (in_level.get("note"), self.note) if note]
         return in_level | typed.given(
-            at=typed.a_time(self.at),
+            at=typed_at,
             site=self.site,
             viewpoint=self.viewpoint,
             visit=self.visit,

@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
+from logbook.domain.said import counted
 from logbook.domain.words import VisitPurpose
 from logbook.faces import options, typed
 from logbook.faces.nouns import Face, Name, add_remove, add_show, remark_on_day
@@ -194,7 +195,7 @@ def _show_cut(done: "VisitCut", text: str, as_json: bool) -> None:
         return
     counts = " and ".join(str(count) for count in done.keepers)
     answer_prose(
-        f"{text}; it has {counts} keepers."
+        f"{text}; it has {counted('keeper', done.keepers[0])}."
         if len(done.keepers) == 1
         else f"{text}; they have {counts} keepers."
     )

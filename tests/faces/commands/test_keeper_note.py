@@ -83,6 +83,12 @@ def test_a_support_a_crowd_and_a_clock_are_read_as_in_a_day_file(pictured: Run) 
     people = pictured(*seen, "--level", "~20 people", "--note", "coaches")
     assert (people.data["level"], people.data["note"]) == ("dozens", "~20 people, coaches")
     wind = ("condition", "add", "wind", "--on", "2031-10-14", "--viewpoint", "quarry-ledge", "--json")
+    tide = ("condition", "add", "water", "--on", "2031-10-14", "--viewpoint", "quarry-ledge", "--json")
+    assert pictured(*tide, "--level", "low tide 16:20").err.startswith(
+        '"low tide 16:20" is kept as low at 16:20.'
+    )
+    twice = pictured(*tide, "--level", "low at 16:20", "--at", "17:00")
+    assert (twice.status, "say one time" in twice.err) == (2, True)
     gusty = pictured(*wind, "--level", "5-6 SW")
     assert (gusty.data["level"], gusty.data["direction"], gusty.data["note"]) == (None, "SW", "5-6 SW")
     assert pictured(*seen, "--level", "packed").err == (
