@@ -191,8 +191,7 @@ def _in_this_light(day: FieldDay, shot: Shot) -> str | None:
     best = found.reach.choices[0] if found.reach.choices else found.reach.nearest
     with_it = f", {watch_text(best.exposure_s)} with {stack_text(best.filters)}" if best.filters else ""
     return (
-        f"Clear sky, {clock(found.moment.at)}, these settings: about {watch_text(bare)} bare{with_it} "
-        "(meter it)"
+        f"At {clock(found.moment.at)} these settings take about {watch_text(bare)} bare{with_it} (meter it)"
     )
 
 
