@@ -31,6 +31,7 @@ from logbook.domain.written.entry import (
     SupportEntry,
     TriesEntry,
 )
+from logbook.domain.written.filters import names_now
 from logbook.domain.written.lines import written_entry
 from logbook.intake.dayfile import OWN_COMMENT, Section, parse_day_file, written_heading
 from logbook.services.accounts import account_in, day_of
@@ -325,9 +326,13 @@ def _own(text: str) -> str:
 
 def _keeper_line(entry: KeepersEntry) -> str:
     """Return a line about a picture, unless reading it would find something else in it."""
-    line = written_entry(entry)
+    flat = replace(
+        entry,
+        caption=" ".join(entry.caption.split()) if entry.caption else None,
+        filters=names_now(entry.filters),
+    )
+    line = written_entry(flat)
     read = parse_day_file(f"---\ndate: 2000-01-01\n---\n{line}\n")
-    flat = replace(entry, caption=" ".join(entry.caption.split()) if entry.caption else None)
     if [*read.loose, *(one for section in read.sections for one in section.entries)] == [flat]:
         return line
     return _own(f"{line.removeprefix('- ')}; keeper note changes it, for no line can say it")

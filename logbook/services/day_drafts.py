@@ -27,6 +27,7 @@ from logbook.domain.written.entry import (
     SupportEntry,
     TriesEntry,
 )
+from logbook.domain.written.filters import names_now
 from logbook.intake.dayfile import DayFile, Section
 from logbook.services.kinds import KIT, SHOT, VIEWPOINT
 from logbook.services.naming import (
@@ -315,7 +316,9 @@ def _keeper_notes(entry: KeepersEntry, place: _Place, draft: Any) -> Iterator[Dr
     elif place.viewpoint is not None:
         fields["viewpoint_id"] = place.viewpoint.id
     for keeper in found:
-        made: Draft = draft("keeper", fields, keeper.id)
+        is_same = entry.filters_said and names_now(keeper.filters) == entry.filters
+        of_it = fields | {"filters": keeper.filters} if is_same else fields  # an earlier name of the same
+        made: Draft = draft("keeper", of_it, keeper.id)
         if place.is_proposed and entry.viewpoint is None and not entry.proposed:
             # What is said of a picture is no word on the place, which its heading only proposes.
             marks = {"viewpoint_id": Provenance.INFERRED}

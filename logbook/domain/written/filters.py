@@ -193,6 +193,17 @@ def stored_name(item: Filter) -> str:
     return f"{edge}gnd{factor}"
 
 
+def names_now(names: Sequence[str] | None) -> tuple[str, ...] | None:
+    """Return today's names of stored filters; a book of an earlier version may hold `cpl` or `od0.9`."""
+    if names is None:
+        return None
+    now = list(names)
+    for at, name in enumerate(names):
+        with suppress(CraftValueError):
+            now[at] = stored_name(parse_filter(name))
+    return tuple(now)
+
+
 def unknown_filters(names: Iterable[str] | None) -> tuple[str, ...]:
     """Return the stored names that no filter is known by, whose stops are therefore unknown."""
     return tuple(name for name in names or () if parse_filter(name).kind is FilterKind.OTHER)

@@ -1,6 +1,8 @@
 """`logbook day draft`: a day file on stdout or in a new file, never over one that may hold edits."""
 
 import shutil
+import sqlite3
+from contextlib import closing
 from pathlib import Path
 
 import pytest
@@ -85,3 +87,22 @@ def test_a_trip_without_keepers_and_plans_says_so(stocked: Run) -> None:
     answer = stocked("day", "draft")
     assert answer.status == 1
     assert "import keepers first" in answer.err
+
+
+def test_filters_under_an_earlier_name_are_written_under_todays_and_reading_that_changes_nothing(
+    on_demo: Run, tmp_path: Path
+) -> None:
+    path = tmp_path / "book.sqlite"
+    with closing(sqlite3.connect(path)) as connection, connection:
+        for number, names in (("0412", '["cpl"]'), ("0415", '["od0.9", "nd0.9"]'), ("0424", '["nd1024"]')):
+            connection.execute("UPDATE keeper SET filters = ? WHERE file = ?", (names, f"TRN_{number}.JPG"))
+    draft = on_demo("day", "draft", "--trip", "high-valley", "--on", "2025-10-14", "--into", "day.md")
+    assert draft.status == 0
+    text = (tmp_path / "day.md").read_text(encoding="utf-8")
+    assert "no line can say it" not in text
+    for named in ("TRN_0412: pol,", "TRN_0415: nd8 + nd8,", "TRN_0424: nd1000,"):
+        assert f"- keeper {named}" in text
+    before = dump_of(path, "day_line", "day_file")["keeper"]
+    read = on_demo("day", "read", "day.md", "--json").data
+    assert (read["changed"], read["removed"], read["to_sort_out"]) == (0, 0, [])
+    assert dump_of(path, "day_line", "day_file")["keeper"] == before
