@@ -71,7 +71,7 @@ _KEEPERS = re.compile(
 )
 # Where a list by keeper goes on without a comma: `0472 none others nd8`; not inside a range or a strength.
 _GOES_ON = re.compile(
-    rf"(?<!nd)(?<!od)(?<!to)(?<![-–—+&,;:=])\s+(?:(?:and|but)\s+)?"
+    rf"(?<!nd)(?<!od)(?<!to)(?<!all)(?<!the)(?<![-–—+&,;:=])\s+(?:(?:and|but)\s+)?"
     rf"(?P<whose>(?:keepers?\s+|frames?\s+)?(?:{_REST}|{_NAME}(?:\s+(?:-|–|—|to)\s+{_NAME})?))"
     r"(?=\s*[:=\s]\s*[^\s+&,;-])",
     re.IGNORECASE,
@@ -82,7 +82,7 @@ _EXCEPT = re.compile(
 )
 # Words around a stack that say nothing of the glass, and words that part two filters.
 _AROUND = re.compile(
-    r"^(?:(?:with|all|both|just|only|the|an?)\s+)+|\s+(?:only|throughout|at\s+all|(?:(?:on|for)\s+)?(?:all|both)(?:\s+of\s+them)?)$",
+    r"^(?:(?:with|all|everything|both|just|only|the|an?)\s+)+|\s+(?:only|throughout|at\s+all|(?:(?:on|for)\s+)?(?:all|both)(?:\s+of\s+them)?)$",
     re.IGNORECASE,
 )
 _APART = re.compile(
@@ -90,7 +90,7 @@ _APART = re.compile(
 )
 # What no filter's name holds: it says that somebody was not sure, or speaks of other keepers.
 _NOT_A_NAME = re.compile(
-    r"\b(?:none|nothing|rest|others?|maybe|perhaps|probably|possibly|think|guess|either|or|except|but|without|then)\b"
+    r"\b(?:none|nothing|rest|others?|maybe|perhaps|probably|possibly|think|guess|either|or|except|but|without|then|off)\b|\?"
 )
 
 
