@@ -46,7 +46,7 @@ _KINDS: tuple[tuple[ConditionKind, re.Pattern[str]], ...] = tuple(
     for kind, pattern in (
         (
             ConditionKind.RULE,
-            r"\bno\s+(?:tripods?|monopods?|drones?|flash|photos?|photography|pictures|filming|dogs|swimming|climbing"
+            r"(?!\Ano\s+tripod\W*\Z)\bno\s+(?:tripods?|monopods?|drones?|flash|photos?|photography|pictures|filming|dogs|swimming|climbing"
             r"|parking|camping|bathing|selfie\s+sticks?|flying)\b"
             r"|\b(?:forbidden|prohibited|banned|not\s+allowed|permits?|permission|allowed|verboten|on-the-spot\s+fine)\b"
             r"|\b(?:tickets?|guides?|reservation)\s+(?:\w+\s+)?(?:needed|required|compulsory|only)\b",

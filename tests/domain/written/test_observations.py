@@ -86,7 +86,9 @@ def test_what_nobody_said_was_closed_is_no_closure(text: str) -> None:
     assert all(entry.kind is not CLOSURE for entry in only(text).conditions)
 
 
-@pytest.mark.parametrize("text", ["north rim road", "gate unlocked", "the cafe is new", "coach park moved"])
+@pytest.mark.parametrize(
+    "text", ["north rim road", "no tripod", "gate unlocked", "the cafe is new", "coach park moved"]
+)
 def test_what_fits_no_kind_stays_words(text: str) -> None:
     observation = only(text)
     assert (observation.conditions, observation.is_nothing, observation.words) == ((), False, text)
