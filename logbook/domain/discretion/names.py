@@ -13,6 +13,7 @@ from itertools import permutations
 from logbook.domain.discretion.abbreviations import Abbreviations
 from logbook.domain.discretion.common_words import JOINING, common_words
 from logbook.domain.discretion.endings import (
+    ENDINGS,
     SHORTEST_MISSPELT,
     gaps_of,
     is_ending,
@@ -235,7 +236,8 @@ class Names:
     ) -> bool:
         """Whether a run begins and ends with words, or lies in one word that it makes a compound of."""
         rest = read[last].folded[at + len(form) - offsets[last] :]
-        begins, ends = at == offsets[first], not rest or is_ending(rest)
+        begins = at == offsets[first]
+        ends = not rest or (is_ending(rest) if first == last else rest in ENDINGS)  # "hollow archway" is none
         if form in self._spelled_out:
             return begins and not rest and all(len(word.folded) == 1 for word in read[first : last + 1])
         if begins and ends:
