@@ -21,7 +21,7 @@ from logbook.services.kinds import VISIT, Fields
 from logbook.services.records import (
     NOTHING_TO_CHANGE,
     Listing,
-    edited,
+    changed,
     find,
     listing,
     put_new,
@@ -62,7 +62,7 @@ def edit_visit(book: Book, wanted: str, changes: Fields) -> VisitKept:
         raise WrongUseError(NOTHING_TO_CHANGE)
     with book.writing() as desk:
         before, now = find(desk, VISIT, wanted), book.now()
-        after = edited(before, now, resolved(desk, changes))
+        after = changed(desk, VISIT, before, now, changes)
         told: list[str] = []
         if after is not before:
             after, told = change(desk, before, after, now)

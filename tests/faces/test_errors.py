@@ -49,7 +49,7 @@ WRONG_USE: dict[str, tuple[list[str], str]] = {
     "an unknown option": (["trip", "list", "--all"], "--all"),
     "an unknown command": (["trip", "fly"], "fly"),
     "a sensor of one side": (["kit", "add", "X", "--kind", "camera", "--sensor", "36"], "width x height"),
-    "a clock in words": (["keeper", "import", ".", "--clock", "slow"], "--clock"),
+    "a clock in words": (["keeper", "import", ".", "--clock", "slow"], "is not a correction"),
     "no text at all": (["lesson", "add", "keep", " "], "needs a text"),
     "text with bytes that are no UTF-8": (["trip", "add", "caf\udce9"], "UTF-8"),
 }
@@ -159,8 +159,10 @@ def test_a_day_that_holds_only_lines_to_sort_out_shows_them(stocked: Run, tmp_pa
 def test_a_clock_correction_beyond_the_calendar_stops_nothing(on_demo: Run) -> None:
     on_demo("trip", "add", "Again")
     line = ("keeper", "import", "sample_trip/high-valley-autumn/pictures", "--trip", "again")
-    answer = on_demo(*line, "--clock", "999999999999")
+    answer = on_demo(*line, "--clock", "999999999")  # 31 years
     assert answer.status == 0, answer.err
+    refused = on_demo(*line, "--clock", "999999999999")
+    assert (refused.status, "is not a correction" in refused.err) == (2, True)
 
 
 def test_a_demo_never_overwrites_a_book_of_ones_own(logbook: Run, tmp_path: Path) -> None:

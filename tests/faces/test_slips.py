@@ -13,7 +13,7 @@ CHOICES: dict[str, tuple[list[str], str]] = {
     ),
     "one letter less": (["report", "high", "--for", "student", "--into", "x"], "did you mean students? "),
     "in place": (["condition", "add", "crowds", "--on", "2031-10-14"], "did you mean crowd? "),
-    "of a list": (["shot", "edit", "x", "--outcome", "missed", "--reason", "rain"], "did you mean weather? "),
+    "of a list": (["shot", "edit", "x", "--outcome", "missed", "--reason", "lihgt"], "did you mean light?"),
     "nothing near": (["shot", "list", "--outcome", "xyz"], "it can be open, made, "),
 }
 COMMANDS: dict[str, tuple[list[str], str]] = {

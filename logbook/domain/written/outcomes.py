@@ -5,6 +5,7 @@ in the note; only the vocabulary's own words are taken out of it.
 """
 
 import re
+from difflib import get_close_matches
 
 from logbook.domain.errors import InvalidValueError
 from logbook.domain.words import OutcomeWord, Reason
@@ -54,7 +55,9 @@ def reason_written(text: str) -> Reason:
     """Read one reason by any of its names: `light`, `too late`; InvalidValueError lists the words."""
     reason = REASON_WORDS.get(folded(text))
     if reason is None:
-        raise InvalidValueError(f'"{text.strip()}" is not a reason; write one of {", ".join(Reason)}.')
+        near = get_close_matches(folded(text), REASON_WORDS, 1)
+        meant = f"did you mean {REASON_WORDS[near[0]]}? It can be" if near else "write one of"
+        raise InvalidValueError(f'"{text.strip()}" is not a reason; {meant} {", ".join(Reason)}.')
     return reason
 
 

@@ -50,6 +50,15 @@ _BLOCKS = frozenset(
         *("tspan", "ul"),
     )
 )
+# Further elements that pages and drawings are made of; their names are nobody's words.
+_ELEMENTS = frozenset(
+    (
+        *("a", "abbr", "b", "circle", "code", "data", "defs", "del", "ellipse", "em", "g", "i", "img"),
+        *("input", "ins", "kbd", "line", "lineargradient", "link", "marker", "mask", "meta", "path"),
+        *("pattern", "polygon", "polyline", "rect", "s", "script", "small", "source", "span", "stop"),
+        *("strong", "style", "sub", "sup", "svg", "time", "u", "use", "wbr"),
+    )
+)
 _MEASURES = frozenset(
     (
         *(
@@ -159,7 +168,8 @@ class _Parser(HTMLParser):
             self._say(PARTED)
         self._styles += tag == "style"
         told = [(name, value if value is not None else name) for name, value in attrs]
-        self.beside.append(f"{PARTED}{tag}")  # an address between angle brackets is no tag
+        if tag not in _BLOCKS and tag not in _ELEMENTS:  # an address between angle brackets is no tag
+            self.beside.append(f"{PARTED}{tag}")
         self.beside += [f"{PARTED}{value}" for name, value in told if name == "id" or name not in _MEASURES]
         self.figures += [f" {name}={value} " for name, value in told if name not in _MEASURES]
         self.views += _views(dict(told))

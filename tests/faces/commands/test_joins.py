@@ -62,4 +62,4 @@ def test_sites_with_spots_of_one_title_are_told(twice: Run) -> None:
 def test_one_place_is_refused_in_one_sentence(twice: Run) -> None:
     refused = twice("site", "join", "quarry", "--into", "quarry")
     assert (refused.status, refused.err.count("\n")) == (2, 1)
-    assert "are one site already" in refused.err
+    assert "cannot be joined into itself" in refused.err

@@ -83,5 +83,5 @@ def test_moving_asks_which_is_meant_too(two_cameras: Run, tmp_path: Path) -> Non
     program.close()
     assert program.exitstatus == 0
     moved = [one["file"] for one in two_cameras("keeper", "list", "--trip", "slate-coast", "--json").data]
-    assert moved == ["H6_0102.JPG"]
-    assert two_cameras(*move, "--body", "B2").status == 0
+    assert moved == ["Thistle_0102.JPG"]
+    assert two_cameras(*move, "--body", "bramble").status == 0

@@ -49,8 +49,8 @@ def test_a_field_can_be_made_unknown_again(stocked: Run) -> None:
 
 def test_an_outcome_stands_beside_the_plan(stocked: Run) -> None:
     before = stocked("shot", "show", "bridge", "--json").data["planned"]
-    line = ["--outcome", "missed", "--reason", "weather", "--reason", "wind", "--note", "Gusts."]
-    assert stocked("shot", "edit", "bridge", *line).status == 2  # wind is no reason word
+    line = ["--outcome", "missed", "--reason", "weather", "--reason", "sunspots", "--note", "Gusts."]
+    assert stocked("shot", "edit", "bridge", *line).status == 2  # none of the reasons
     line = ["--outcome", "missed", "--reason", "weather", "--note", "Gusts."]
     answer = stocked("shot", "edit", "bridge", *line, "--json").data
     assert (answer["outcome"], answer["reasons"], answer["note"]) == ("missed", ["weather"], "Gusts.")
@@ -103,7 +103,7 @@ def test_a_filter_that_nobody_knows_is_kept_with_a_remark_and_a_slip_refused(sto
     assert stocked("shot", "show", "bridge-silk", "--json").data["planned"]["filters"] == ["a piece of tape"]
     assert stocked("kit", "add", "Tiny", "--kind", "filter", "--filter", "0.9", "--json").data[
         "filter_name"
-    ] == ("od0.9")
+    ] == ("nd8")  # density 0.9 is three stops: one stored name for one filter
     assert stocked("kit", "add", "Two", "--kind", "filter", "--filter", "nd8, pol").status == 2
 
 
