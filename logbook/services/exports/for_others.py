@@ -75,10 +75,14 @@ def for_others(account: TripAccount, say: Discretion | None = None) -> TripAccou
     """
     say = say or Discretion(account, Audience.STUDENTS)
     account = without_sight_lines(say)
-    sites = {one.id: _site(say, one) for one in account.sites.values() if say.site(one.id)}
+    sites = {
+        one.id: _site(say, one, number)
+        for number, one in _numbered(account.sites.values())
+        if say.site(one.id)
+    }
     viewpoints = {
-        one.id: _viewpoint(say, one)
-        for one in account.viewpoints.values()
+        one.id: _viewpoint(say, one, number)
+        for number, one in _numbered(account.viewpoints.values())
         if say.viewpoint(one.id) and one.site_id in sites
     }
     shots = tuple(_shot(say, one, viewpoints, number) for number, one in _numbered(account.shots))
@@ -199,12 +203,12 @@ def _place(say: Discretion, place: Any) -> dict[str, Any]:
     }
 
 
-def _site(say: Discretion, site: Site) -> Site:
-    return _known(_scrubbed(say, site, f"site-{site.id[:6]}"), _place(say, site))
+def _site(say: Discretion, site: Site, number: int) -> Site:
+    return _known(_scrubbed(say, site, f"site-{number}"), _place(say, site))
 
 
-def _viewpoint(say: Discretion, viewpoint: Viewpoint) -> Viewpoint:
-    return _known(_scrubbed(say, viewpoint, f"viewpoint-{viewpoint.id[:6]}"), _place(say, viewpoint))
+def _viewpoint(say: Discretion, viewpoint: Viewpoint, number: int) -> Viewpoint:
+    return _known(_scrubbed(say, viewpoint, f"viewpoint-{number}"), _place(say, viewpoint))
 
 
 def _shot(say: Discretion, shot: Shot, viewpoints: Mapping[str, Viewpoint], number: int) -> Shot:
