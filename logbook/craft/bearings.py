@@ -19,6 +19,11 @@ def turn_deg(from_deg: float, to_deg: float) -> float:
     return turn - 360.0 if turn > 180.0 else turn
 
 
+def off_axis_deg(from_deg: float, to_deg: float) -> float:
+    """How far two bearings lie apart, to whichever side, 0 to 180 degrees."""
+    return abs(turn_deg(from_deg, to_deg))
+
+
 def separation_deg(
     first_azimuth_deg: float, first_altitude_deg: float, second_azimuth_deg: float, second_altitude_deg: float
 ) -> float:

@@ -6,7 +6,7 @@ since the standard ends there; how far the light may be off is widened by whoeve
 
 from math import cos, exp, pi, radians
 
-from logbook.craft.bearings import separation_deg
+from logbook.craft.bearings import off_axis_deg, separation_deg
 from logbook.craft.interpolation import along
 
 # ISO 15469:2004 (CIE S 011), type 12, clear sky of low turbidity; after Darula and Kittler, CIE general sky
@@ -45,8 +45,7 @@ def upright_over_level(sun_altitude_deg: float, turn_deg: float) -> float:
 
     `turn_deg` is how far the surface faces from the sun's bearing, in degrees (ISO 15469, type 12).
     """
-    turn = abs(turn_deg) % 360.0
-    turn = min(turn, 360.0 - turn)
+    turn = off_axis_deg(0.0, turn_deg)
     by_sun = (along(tuple(zip(_TURN_DEG, row, strict=True)), turn) for row in _UPRIGHT)
     return along(tuple(zip(_SUN_DEG, by_sun, strict=True)), _above(sun_altitude_deg))
 

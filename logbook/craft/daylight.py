@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from math import cos, log2, pi, radians, sin
 
+from logbook.craft.bearings import off_axis_deg
 from logbook.craft.clear_sky import sky_over_even, upright_over_level
 from logbook.craft.exposure import METER_K
 from logbook.craft.illuminance import (
@@ -78,27 +79,27 @@ def expected_light(
     more_lx = moon_lx + METERED_LX * starlit
     ground_lx, sky_lx = light.ground_lx + more_lx, light.sky_lx + more_lx
 
-    def front_lx(off_axis_deg: float) -> float:
+    def front_lx(off_deg: float) -> float:
         """What lights the side of things that a view so far from the sun's bearing sees."""
-        faces_deg = 180.0 - abs(off_axis_deg)
+        faces_deg = 180.0 - abs(off_deg)
         sun_lx = light.square_lx * cos(radians(light.altitude_deg)) * _rounded(radians(faces_deg))
         sky = light.sky_lx * upright_over_level(sun_altitude_deg, faces_deg)
         return sun_lx + sky + more_lx + ground_lx * GROUND_REFLECTS / 2.0
 
-    def sky_scale(off_axis_deg: float) -> float:
+    def sky_scale(off_deg: float) -> float:
         """2^EV of the sky low in a view; an even sky's luminance is the light it gives over pi."""
         even = light.sky_lx / pi / (METER_K / 100.0)
-        return even * sky_over_even(sun_altitude_deg, off_axis_deg, SEEN_SKY_DEG) + starlit
+        return even * sky_over_even(sun_altitude_deg, off_deg, SEEN_SKY_DEG) + starlit
 
-    def view_ev100(off_axis_deg: float) -> float:
+    def view_ev100(off_deg: float) -> float:
         """A meter's average over the land of a view, and over the sky where that is what glows."""
-        land_lx = FRONTS * front_lx(off_axis_deg) + (1.0 - FRONTS) * ground_lx
-        share = SKY_SHARE * _glow(sun_altitude_deg) * max(0.0, cos(radians(off_axis_deg)))
-        return log2((1.0 - share) * land_lx / METERED_LX + share * sky_scale(off_axis_deg))
+        land_lx = FRONTS * front_lx(off_deg) + (1.0 - FRONTS) * ground_lx
+        share = SKY_SHARE * _glow(sun_altitude_deg) * max(0.0, cos(radians(off_deg)))
+        return log2((1.0 - share) * land_lx / METERED_LX + share * sky_scale(off_deg))
 
     width = along(_WIDTH, sun_altitude_deg)
     seen = Seen(
-        None if sun_off_axis_deg is None else metered_ev100(front_lx(_half_turn(sun_off_axis_deg))),
+        None if sun_off_axis_deg is None else metered_ev100(front_lx(off_axis_deg(0.0, sun_off_axis_deg))),
         metered_ev100(sky_lx),
         metered_ev100(ground_lx),
         log2(sky_scale(0.0)),
@@ -109,17 +110,11 @@ def expected_light(
         low, high = min(either), max(either)
         middle = (low + high) / 2.0
     else:
-        low = high = middle = view_ev100(_half_turn(sun_off_axis_deg))
+        low = high = middle = view_ev100(off_axis_deg(0.0, sun_off_axis_deg))
     low, high = low - width, high + width
     # a low sun is easily hidden, and then the sky alone lights the land
     low -= _glow(sun_altitude_deg) * max(0.0, low - seen.shade)
     return ExpectedLight(middle, low, high, light.ground_lx, seen)
-
-
-def _half_turn(off_axis_deg: float) -> float:
-    """A turn to either side as one of 0 to 180 degrees."""
-    turn = abs(off_axis_deg) % 360.0
-    return min(turn, 360.0 - turn)
 
 
 def _rounded(turn: float) -> float:

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from math import radians, tan
 
 from logbook.craft.bearings import wrap_bearing_deg
+from logbook.craft.light import SUN_RADIUS_DEG
 
 
 @dataclass(frozen=True, slots=True)
@@ -16,9 +17,6 @@ class Shadow:
 
     length_per_metre: float
     bearing_deg: float
-
-
-SUN_RADIUS_DEG = 16.0 / 60.0  # USNO, Rise, Set, and Twilight Definitions
 
 
 def shining_deg(apparent_deg: float) -> float:

@@ -4,7 +4,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from logbook.craft.shadow import SUN_RADIUS_DEG, cast_shadow, shining_deg
+from logbook.craft.light import SUN_RADIUS_DEG
+from logbook.craft.shadow import cast_shadow, shining_deg
 
 
 def test_at_half_a_right_angle_a_shadow_is_as_long_as_its_thing_is_high() -> None:
