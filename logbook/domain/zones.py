@@ -36,7 +36,7 @@ def zone_of(stored: str) -> tzinfo:
             return ZoneInfo(stored)
         except (ZoneInfoNotFoundError, ValueError, OSError):
             pass
-    raise InvalidValueError(f'"{stored}" is no time zone; write one such as Asia/Dushanbe, +02:00 or UTC.')
+    raise InvalidValueError(f'"{stored}" is not a time zone; write one such as Asia/Dushanbe, +02:00 or UTC.')
 
 
 def offset_written(text: str) -> str | None:

@@ -62,7 +62,7 @@ def test_an_offset_that_no_place_has_is_refused_in_a_sentence(text: str) -> None
 
 @pytest.mark.parametrize("text", ["+", "UTC+", "+2:0:0", "2", "02:00", "++2", "+123456", "UTC+two"])
 def test_what_is_no_offset_is_no_zone(text: str) -> None:
-    with pytest.raises(InvalidValueError, match="is no time zone; write one such as"):
+    with pytest.raises(InvalidValueError, match="is not a time zone; write one such as"):
         zone_written(text)
 
 

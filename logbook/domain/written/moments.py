@@ -149,7 +149,7 @@ def zone_written(text: str) -> str:
     near = _near_zones(wanted, names)
     meant = f" Did you mean {' or '.join(near)}?" if near else ""
     raise InvalidValueError(
-        f'"{text}" is no time zone; write one such as Asia/Dushanbe, +02:00 or UTC.{meant}'
+        f'"{text}" is not a time zone; write one such as Asia/Dushanbe, +02:00 or UTC.{meant}'
     )
 
 

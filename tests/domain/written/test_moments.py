@@ -52,7 +52,7 @@ def test_a_zone_that_is_none_offers_near_ones() -> None:
         InvalidValueError, match=r"such as Asia/Dushanbe, \+02:00 or UTC. Did you mean Europe/Vienna\?"
     ):
         zone_written("europe/viena")
-    with pytest.raises(InvalidValueError, match=r'"Mars/Base" is no time zone; write one such as'):
+    with pytest.raises(InvalidValueError, match=r'"Mars/Base" is not a time zone; write one such as'):
         zone_written("Mars/Base")
 
 

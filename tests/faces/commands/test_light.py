@@ -186,7 +186,7 @@ def test_the_zone_is_the_sites_else_the_trips_and_says_which(stocked: Run) -> No
         ("--lat 45 --lon 7", "needs --on"),
         ("--lat 45 --lon 7 --on tomorrow", '"tomorrow" is no date'),
         ("--lat 45 --lon 7 --on 2031-10-14 --at noon", '"noon" is not a time of day'),
-        ("--lat 45 --lon 7 --on 2031-10-14 --zone Mars/Olympus", "is no time zone"),
+        ("--lat 45 --lon 7 --on 2031-10-14 --zone Mars/Olympus", "is not a time zone"),
         ("--lat 45 --lon 7 --on 2131-10-14", "choose another date"),
         ("--lat 45 --lon 7 --on 2031-10-14 --facing up", "is no bearing"),
         ("--lat 45 --lon 7 --on 2031-10-14 --focal 0", "Focal length 0 mm is not possible"),

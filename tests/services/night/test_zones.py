@@ -101,7 +101,7 @@ def test_where_nothing_tells_the_zone_it_is_asked_for_and_no_clock_is_proposed(t
 
 def test_a_zone_that_is_typed_is_stated_and_settles_the_clocks(tmp_path: Path) -> None:
     sitting = sitting_with(tmp_path)
-    with pytest.raises(InvalidValueError, match="is no time zone"):
+    with pytest.raises(InvalidValueError, match="is not a time zone"):
         sitting.type("Valley time")
     sitting.type("Asia/Dushanbe")
     assert sitting.type("7 min slow").asks is Asks.CLOCK
