@@ -10,8 +10,8 @@ from datetime import datetime
 from itertools import groupby
 from statistics import fmean, median
 
-from logbook.craft.bearings import turn_deg
-from logbook.craft.daylight import ExpectedLight
+from logbook.craft.bearings import off_axis_deg
+from logbook.craft.daylight import ExpectedLight, expected_light
 from logbook.craft.interpolation import along
 from logbook.craft.marks import number_text
 
@@ -53,8 +53,25 @@ def at_this_light(
         one
         for one in met
         if abs(one.sun_altitude_deg - sun_altitude_deg) <= height_deg
-        and abs(turn_deg(one.sun_azimuth_deg, sun_azimuth_deg)) <= SAME_BEARING_DEG
+        and off_axis_deg(one.sun_azimuth_deg, sun_azimuth_deg) <= SAME_BEARING_DEG
     )
+
+
+def light_here(
+    met: Sequence[MetLight],
+    facing_deg: float | None,
+    sun_azimuth_deg: float,
+    sun_altitude_deg: float,
+    moon_altitude_deg: float | None = None,
+    moon_lit: float | None = None,
+) -> tuple[ExpectedLight, Witnesses | None]:
+    """Return the light to expect of a view as what was met there changes it; all angles in degrees.
+
+    `facing_deg` None is a view whose direction nobody knows; `moon_lit` is the lit share of the moon's disc.
+    """
+    away_deg = None if facing_deg is None else off_axis_deg(facing_deg, sun_azimuth_deg)
+    expected = expected_light(sun_altitude_deg, away_deg, moon_altitude_deg, moon_lit)
+    return with_witnesses(expected, at_this_light(met, sun_azimuth_deg, sun_altitude_deg))
 
 
 def with_witnesses(

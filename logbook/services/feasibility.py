@@ -9,8 +9,6 @@ from dataclasses import dataclass, replace
 from datetime import UTC, date, time, timedelta
 from functools import lru_cache
 
-from logbook.craft.bearings import turn_deg
-from logbook.craft.daylight import expected_light
 from logbook.craft.errors import CraftValueError
 from logbook.craft.exposure import SAME_STOPS, ev100
 from logbook.craft.feasible import (
@@ -26,7 +24,7 @@ from logbook.craft.feasible import (
 )
 from logbook.craft.filters import Filter, parse_filter
 from logbook.craft.light import FrameSpan
-from logbook.craft.met_light import MetLight, at_this_light, with_witnesses
+from logbook.craft.met_light import MetLight, light_here
 from logbook.craft.optics import FULL_FRAME, Sensor
 from logbook.craft.reach import Reach, reach
 from logbook.domain.account import TripAccount
@@ -293,9 +291,7 @@ def _moments(
     facing_deg = standpoint.facing_deg
     moments = []
     for s, m in zip(sun, moon, strict=True):
-        off_axis_deg = None if facing_deg is None else turn_deg(facing_deg, s.azimuth_deg)
-        light = expected_light(s.altitude_deg, off_axis_deg, m.altitude_deg, lit)
-        light, witnesses = with_witnesses(light, at_this_light(met, s.azimuth_deg, s.altitude_deg))
+        light, witnesses = light_here(met, facing_deg, s.azimuth_deg, s.altitude_deg, m.altitude_deg, lit)
         moments.append(
             Moment(
                 s.at,

@@ -141,9 +141,8 @@ def light_at(day: LightDay, at: time, *, refraction: bool = False, later: bool =
     Raises InvalidValueError for a time that its clocks skip, and for a later one that there is not.
     """
     from logbook.craft.bow import BowOrder, bow
-    from logbook.craft.daylight import expected_light
     from logbook.craft.light import light_on_view as lit
-    from logbook.craft.met_light import at_this_light, with_witnesses
+    from logbook.craft.met_light import light_here
     from logbook.craft.polarisation import sky_polarisation
     from logbook.craft.shadow import cast_shadow
 
@@ -164,10 +163,13 @@ def light_at(day: LightDay, at: time, *, refraction: bool = False, later: bool =
     on_view = lit(day.view, azimuth_deg, true_sun.altitude_deg, up_deg) if day.view else None
     is_up = true_sun.altitude_deg >= max(up_deg, RISE_SET_DEG)
     shines_deg = _shines_deg(altitude_deg, true_sun.altitude_deg)
-    off_axis_deg = on_view.off_axis_deg if on_view else None
-    expected, witnesses = with_witnesses(
-        expected_light(true_sun.altitude_deg, off_axis_deg, true_moon_deg, phase.illuminated_fraction),
-        at_this_light(standpoint.met_light, azimuth_deg, true_sun.altitude_deg),
+    expected, witnesses = light_here(
+        standpoint.met_light,
+        standpoint.facing_deg,
+        azimuth_deg,
+        true_sun.altitude_deg,
+        true_moon_deg,
+        phase.illuminated_fraction,
     )
     return LightNow(
         at=instant,

@@ -6,11 +6,11 @@ from datetime import date, datetime
 from fractions import Fraction
 
 from logbook.craft.bearings import turn_deg
-from logbook.craft.daylight import ExpectedLight, expected_light
+from logbook.craft.daylight import ExpectedLight
 from logbook.craft.exposure import Settings
 from logbook.craft.filters import Filter
 from logbook.craft.light import LightDirection, light_direction
-from logbook.craft.met_light import MetLight, Witnesses, at_this_light, with_witnesses
+from logbook.craft.met_light import MetLight, Witnesses, light_here
 from logbook.craft.optics import FULL_FRAME
 from logbook.craft.reach import Reach, reach
 from logbook.domain.account import TripAccount
@@ -131,12 +131,7 @@ def hours_of(
     settings = None if wish is None else Settings(wish.f_number, wish.exposure_s, wish.iso)
     found = []
     for event, sun in zip(events, suns, strict=True):
-        facing_deg = light.standpoint.facing_deg
-        off_axis_deg = None if facing_deg is None else turn_deg(facing_deg, sun.azimuth_deg)
-        expected, witnesses = with_witnesses(
-            expected_light(sun.altitude_deg, off_axis_deg),
-            at_this_light(met, sun.azimuth_deg, sun.altitude_deg),
-        )
+        expected, witnesses = light_here(met, light.standpoint.facing_deg, sun.azimuth_deg, sun.altitude_deg)
         found.append(
             Hour(
                 event.name,
