@@ -3,7 +3,6 @@
 import json
 import shutil
 import subprocess
-import sys
 from io import BytesIO
 from pathlib import Path
 from typing import Any
@@ -11,11 +10,16 @@ from typing import Any
 import pytest
 from PIL import Image, ImageCms
 
-from logbook.faces.report.pictures import Original, prepare, prepare_all
+from logbook.faces.report.pictures import Original, Prepared, prepare_all
+from tests.intake.hostile import many_scans
 
 
 def original(path: Path, name: str = "k", kind: str = "JPEG") -> Original:
     return Original(name, str(path), f"hash of {name}", kind)
+
+
+def prepare(one: Original, folder: Path) -> Prepared:
+    return prepare_all([one], folder)[one.keeper_id]
 
 
 def saved(tmp_path: Path, image: Image.Image, name: str = "a.jpg", **options: Any) -> Path:
@@ -201,13 +205,10 @@ def test_raw_and_heic_originals_reach_a_page(folder: Path) -> None:
     assert heic.image is not None
 
 
-@pytest.mark.parametrize(
-    ("module", "name", "kind"), [("rawpy", "Panasonic.rw2", "RW2"), ("pillow_heif", "zPug_3.heic", "HEIC")]
-)
-def test_without_the_extra_the_reason_says_what_to_install(
-    folder: Path, monkeypatch: pytest.MonkeyPatch, module: str, name: str, kind: str
-) -> None:
-    monkeypatch.setitem(sys.modules, module, None)
-    prepared = prepare(original(CAMERAS / name, kind=kind), folder)
-    assert prepared.image is None
-    assert "pip install 'shoot-logbook[raw]'" in prepared.why
+def test_a_picture_that_unfolds_is_a_reason_and_the_others_are_made(tmp_path: Path, folder: Path) -> None:
+    (tmp_path / "1.jpg").write_bytes(many_scans((2000, 1500), 3000))
+    for number in (0, 2):
+        saved(tmp_path, Image.new("RGB", (500, 300)), f"{number}.jpg")
+    done = prepare_all([original(tmp_path / f"{number}.jpg", str(number)) for number in range(3)], folder)
+    assert [done[str(number)].image is not None for number in range(3)] == [True, False, True]
+    assert "more than 100 scans" in done["1"].why
