@@ -10,9 +10,11 @@ from datetime import datetime, timedelta
 from enum import StrEnum
 from itertools import pairwise
 
+from logbook.craft.light import SUN_UP_DEG
+
 # The brightest scene to expect, EV at ISO 100, by the sun's geometric altitude in degrees. Own convention:
 # one to three stops above ANSI PH2.7-1973 (R1986): skyline at sunset 12, just after 9 to 11, bright street 8.
-BRIGHTEST_EV100 = ((-50.0 / 60.0, 15.0), (-2.5, 13.0), (-4.0, 12.0), (-6.0, 11.0))
+BRIGHTEST_EV100 = ((SUN_UP_DEG, 15.0), (-2.5, 13.0), (-4.0, 12.0), (-6.0, 11.0))
 DAY_DEG = 6.0  # degrees; from here on it is day everywhere (common practice, no source)
 DARKEST_DAY_EV100 = -3.0  # EV at ISO 100; heavy overcast (12, ANSI PH2.7) behind fifteen stops of filters
 DARKEST_BARE_DAY_EV100 = (
@@ -39,10 +41,14 @@ class LightFlag:
 
 @dataclass(frozen=True, slots=True)
 class LitFrame:
-    """A frame's instant (aware, by the clock as believed so far) and its scene light, EV at ISO 100."""
+    """A frame's instant (aware, by the clock as believed so far) and its scene light, EV at ISO 100.
+
+    `up_deg` is the geometric altitude from which the sun shows where it was made.
+    """
 
     at: datetime
     ev100: float
+    up_deg: float = SUN_UP_DEG
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,20 +64,21 @@ class Shift:
 SunAltitudes = Callable[[Sequence[datetime]], Sequence[float]]
 
 
-def impossible_light(ev100: float, sun_altitude_deg: float) -> LightFlag | None:
+def impossible_light(ev100: float, sun_altitude_deg: float, up_deg: float = SUN_UP_DEG) -> LightFlag | None:
     """A likely clock or zone mistake, or None where the light can be.
 
     `ev100` is the scene's light at ISO 100 with known filters and bias taken out, of a frame without flash;
-    the sun's altitude is geometric, in degrees.
+    the sun's altitude is geometric, in degrees, and the sun shows from `up_deg` on: from a height the last
+    light comes later, and behind a skyline the day is darker for longer.
     """
-    limit = _brightest(sun_altitude_deg)
+    limit = _brightest(sun_altitude_deg + max(0.0, SUN_UP_DEG - up_deg))
     if limit is not None and ev100 > limit:
         reason = (
             f"EV {ev100:.0f} with the sun {-sun_altitude_deg:.0f}° below the horizon: "
             "the clock or the zone is probably wrong"
         )
         return LightFlag(Impossible.TOO_BRIGHT, ev100 - limit, reason)
-    if sun_altitude_deg >= DAY_DEG and ev100 < DARKEST_DAY_EV100:
+    if sun_altitude_deg >= _day_deg(up_deg) and ev100 < DARKEST_DAY_EV100:
         reason = (
             f"EV {ev100:.0f} with the sun {sun_altitude_deg:.0f}° above the horizon: the clock or the zone "
             "is probably wrong, unless this is an interior or very dense filters"
@@ -85,13 +92,14 @@ def is_always_possible(ev100: float) -> bool:
     return DARKEST_DAY_EV100 <= ev100 <= BRIGHTEST_EV100[-1][1]
 
 
-def bare_lens_doubt(settings_ev100: float, sun_altitude_deg: float) -> str | None:
+def bare_lens_doubt(settings_ev100: float, sun_altitude_deg: float, up_deg: float = SUN_UP_DEG) -> str | None:
     """Why settings can hardly have been those of a lens without a filter by day; None where they can.
 
     `settings_ev100` is the exposure value of the settings at ISO 100, taken as the light of the scene; the
-    sun's altitude is geometric, in degrees. An interior is for the caller to leave out.
+    sun's altitude is geometric, in degrees, and the sun shows from `up_deg` on. An interior is for the caller
+    to leave out.
     """
-    if sun_altitude_deg < DAY_DEG or settings_ev100 >= DARKEST_BARE_DAY_EV100:
+    if sun_altitude_deg < _day_deg(up_deg) or settings_ev100 >= DARKEST_BARE_DAY_EV100:
         return None
     return (
         f"without a filter the scene had EV {settings_ev100:.0f} with the sun {sun_altitude_deg:.0f}° up, "
@@ -147,9 +155,14 @@ def _candidates(likely_s: Iterable[float]) -> list[tuple[float, str]]:
 def _flagged(frames: Sequence[LitFrame], sun_altitudes: SunAltitudes, add_s: float) -> int:
     altitudes = sun_altitudes([frame.at + timedelta(seconds=add_s) for frame in frames])
     return sum(
-        impossible_light(frame.ev100, altitude) is not None
+        impossible_light(frame.ev100, altitude, frame.up_deg) is not None
         for frame, altitude in zip(frames, altitudes, strict=True)
     )
+
+
+def _day_deg(up_deg: float) -> float:
+    """From which altitude of the sun it is day: so far above the horizon of the place."""
+    return DAY_DEG + max(0.0, up_deg - SUN_UP_DEG)
 
 
 def _brightest(sun_altitude_deg: float) -> float | None:

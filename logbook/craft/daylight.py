@@ -4,7 +4,7 @@ One surprising decision: towards a low sun people expose for the sky, away from 
 one moment of dusk has views that lie four stops apart. Clouds, snow and lamps are for the person to add.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from math import cos, log2, pi, radians, sin
 
@@ -65,24 +65,45 @@ def expected_light(
     sun_off_axis_deg: float | None = None,
     moon_altitude_deg: float | None = None,
     moon_lit: float | None = None,
+    *,
+    is_hidden: bool = False,
 ) -> ExpectedLight:
     """Return the light to expect under a clear sky, with sun and moon at geometric altitudes in degrees.
 
     `sun_off_axis_deg` is the turn between the view and the sun's bearing, None where nobody knows which way
     the view faces; `moon_lit` is the lit share of the moon's disc, 0 to 1. Light on the ground after USNO
     Circular 171, the sky's spread after ISO 15469 type 12, moonlit landscapes after ANSI PH2.7, exposure
-    after ISO 2720.
+    after ISO 2720. A sun that a skyline hides (`is_hidden`) leaves the sky's light alone; what lies beyond
+    that shadow may still be sunlit, so the range reaches as high as without the skyline.
     """
+    moon = moon_altitude_deg, moon_lit
+    open_light = _expected(sun_altitude_deg, sun_off_axis_deg, *moon, direct=1.0)
+    if not is_hidden:
+        return open_light
+    shade = _expected(sun_altitude_deg, sun_off_axis_deg, *moon, direct=0.0)
+    return replace(shade, high_ev100=max(shade.high_ev100, open_light.high_ev100))
+
+
+def _expected(
+    sun_altitude_deg: float,
+    sun_off_axis_deg: float | None,
+    moon_altitude_deg: float | None,
+    moon_lit: float | None,
+    *,
+    direct: float,
+) -> ExpectedLight:
+    """The light to expect with so much of the sun's own light, 0 or 1."""
     moon_lx = _moon_lx(moon_altitude_deg, moon_lit)
     light = sun_illuminance(sun_altitude_deg)
     starlit = float(2.0**STARLIT_EV100)
     more_lx = moon_lx + METERED_LX * starlit
-    ground_lx, sky_lx = light.ground_lx + more_lx, light.sky_lx + more_lx
+    sunlit_lx = light.sky_lx + direct * (light.ground_lx - light.sky_lx)
+    ground_lx, sky_lx = sunlit_lx + more_lx, light.sky_lx + more_lx
 
     def front_lx(off_deg: float) -> float:
         """What lights the side of things that a view so far from the sun's bearing sees."""
         faces_deg = 180.0 - abs(off_deg)
-        sun_lx = light.square_lx * cos(radians(light.altitude_deg)) * _rounded(radians(faces_deg))
+        sun_lx = direct * light.square_lx * cos(radians(light.altitude_deg)) * _rounded(radians(faces_deg))
         sky = light.sky_lx * upright_over_level(sun_altitude_deg, faces_deg)
         return sun_lx + sky + more_lx + ground_lx * GROUND_REFLECTS / 2.0
 
@@ -114,7 +135,7 @@ def expected_light(
     low, high = low - width, high + width
     # a low sun is easily hidden, and then the sky alone lights the land
     low -= _glow(sun_altitude_deg) * max(0.0, low - seen.shade)
-    return ExpectedLight(middle, low, high, light.ground_lx, seen)
+    return ExpectedLight(middle, low, high, sunlit_lx, seen)
 
 
 def _rounded(turn: float) -> float:

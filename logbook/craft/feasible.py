@@ -15,7 +15,7 @@ from math import inf
 from logbook.craft.advice import brighten, darken, is_brief
 from logbook.craft.exposure import SAME_STOPS, Settings, ev100, same
 from logbook.craft.filters import Filter, stack_text
-from logbook.craft.light import NEAR_FRAME_DEG, FrameSpan, frame_spans, spans_where
+from logbook.craft.light import NEAR_FRAME_DEG, SUN_UP_DEG, FrameSpan, frame_spans, spans_where
 from logbook.craft.marks import aperture_text, exposure_text, iso_text, number_text
 from logbook.craft.met_light import Witnesses, met_text
 from logbook.craft.optics import FULL_FRAME, Sensor, angle_of_view, equivalent_focal_mm
@@ -47,6 +47,8 @@ class Plan:
     support: str | None = None
     facing_deg: float | None = None
     no_tripod: str | None = None  # why a planned tripod cannot stand there, None where it can
+    sun_up_deg: float = SUN_UP_DEG  # geometric altitude from which the sun shows there
+    skyline: str = "the skyline"  # what may hide the sun, in words
 
     @property
     def wish(self) -> Settings | None:
@@ -69,7 +71,8 @@ class Packed:
 class Moment:
     """The sun's place (degrees), and the EV at ISO 100 to expect at an instant (UTC), at the least and most.
 
-    `witnesses` are the pictures of the place that met this light, None where there are none.
+    `witnesses` are the pictures of the place that met this light, None where there are none; `is_hidden`: the
+    skyline stands before the sun.
     """
 
     at: datetime
@@ -79,6 +82,7 @@ class Moment:
     low_ev100: float
     high_ev100: float
     witnesses: Witnesses | None = None
+    is_hidden: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,7 +156,8 @@ def judge_plan(
     findings = sorted((found for found in in_order if found), key=lambda found: _WEIGHT[found.verdict])
     finding = (findings or [_feasible(plan, reached, moment, zone)])[0]
     met = (met_text(moment.witnesses),) if moment and moment.witnesses else ()
-    reason = "; ".join((finding.reason, *met, *notes))
+    hidden = (f"the sun is behind {plan.skyline} then",) if moment and moment.is_hidden else ()
+    reason = "; ".join((finding.reason, *hidden, *met, *notes))
     working = _working(plan, packed, reached, moment, zone)
     return Feasibility(finding.verdict, finding.off_stops, reason, working, near, moment)
 
@@ -267,7 +272,7 @@ def _sun(
     angle = angle_of_view(plan.focal_mm, packed.sensor)
     view = View(plan.facing_deg, angle.horizontal_deg, angle.vertical_deg)
     near, spans = (
-        tuple(span.shown_in(zone) for span in frame_spans(view, moments, within_deg))
+        tuple(span.shown_in(zone) for span in frame_spans(view, moments, within_deg, plan.sun_up_deg))
         for within_deg in (NEAR_FRAME_DEG, 0.0)
     )
     if not spans:

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from logbook.domain.checks import check_names, check_place, check_range, check_text, check_title
 from logbook.domain.errors import InvalidValueError
+from logbook.domain.horizon import Horizon
 from logbook.domain.position import Position
 from logbook.domain.record import Record
 from logbook.domain.words import Disclosure, Footing, TripodRule
@@ -11,7 +12,10 @@ from logbook.domain.words import Disclosure, Footing, TripodRule
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Viewpoint(Record):
-    """Where one stands; `facing_deg` is the bearing of the view, clockwise from true north."""
+    """Where one stands; `facing_deg` is the bearing of the view, clockwise from true north.
+
+    `horizon` None is one that nobody told; almanacs then take it as level.
+    """
 
     slug: str
     title: str
@@ -20,6 +24,7 @@ class Viewpoint(Record):
     longitude_deg: float | None = None
     elevation_m: float | None = None
     facing_deg: float | None = None
+    horizon: Horizon | None = None
     looks_at: str | None = None
     tripod_rule: TripodRule = TripodRule.UNKNOWN
     footing: Footing | None = None

@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from logbook.craft.bow import Bow
     from logbook.craft.light import FrameSpan
     from logbook.craft.polarisation import SkyPolarisation
+    from logbook.services.standpoints import Standpoint
     from logbook.services.sunlight import LightDay, LightNow
     from logbook.sky.moon import MoonPhase
 
@@ -35,7 +36,9 @@ def answer_light_json(day: "LightDay", now: "LightNow | None", refraction: bool)
             "latitude_deg": place.observer.latitude_deg,
             "longitude_deg": place.observer.longitude_deg,
             "facing_deg": place.facing_deg,
+            "horizon": None if place.horizon is None else place.horizon.plain,
             "horizon_deg": place.observer.horizon_deg,
+            "horizon_is": place.horizon_text,
             "golden_deg": [day.limits.golden_from_deg, day.limits.golden_to_deg],
             "blue_deg": [day.limits.blue_from_deg, day.limits.blue_to_deg],
             "zone": str(place.zone),
@@ -92,6 +95,7 @@ def _now_json(day: "LightDay", now: "LightNow") -> dict[str, Any]:
         "turn_to_sun_deg": None if lit is None else lit.off_axis_deg,
         "direction": None if lit is None or lit.direction is None else str(lit.direction),
         "sun_place": None if lit is None else str(lit.sun_place),
+        "sun_behind_skyline": now.is_hidden,
         "shadow": None
         if now.shadow is None
         else {"length_per_metre": now.shadow.length_per_metre, "bearing_deg": now.shadow.bearing_deg},
@@ -155,12 +159,13 @@ def answer_light(day: "LightDay", now: "LightNow | None") -> None:
             f"View: {_towards(day.view.facing_deg)}, {lens} on {sensor} mm{assumed}, "
             f"level: {angle.horizontal_deg:.0f}° × {angle.vertical_deg:.0f}°."
         )
-    answer(_horizon_words(day.standpoint.observer.horizon_deg))
+    answer(_horizon_words(day.standpoint))
     answer(limits_words(day.limits))
     for body, stays in (("sun", day.sky.sun_stays), ("moon", day.sky.moon_stays)):
         if stays is not None:
             verb = "set" if stays is Stays.ABOVE else "rise"
-            answer(f"The {body} does not {verb} on this day.")
+            over = f" over {place.horizon_text}" if place.horizon else ""
+            answer(f"The {body} does not {verb}{over} on this day.")
     answer_table(("time", "event", "azimuth", "light from then on"), _timeline(day), "")
     answer(f"Moon: {_moon(day.moon)}.")
     if now is not None:
@@ -171,12 +176,20 @@ def answer_light(day: "LightDay", now: "LightNow | None") -> None:
     answer_prose(USUAL_CAUTIONS)
 
 
-def _horizon_words(horizon_deg: float | None) -> str:
+def _horizon_words(place: "Standpoint") -> str:
     """Which horizon sunrise, sunset and the moon's are told for."""
-    if horizon_deg is None:
+    horizon, seen_deg = place.horizon, place.observer.horizon_deg
+    if horizon is None:
         return "Horizon: level, as almanacs take it; --horizon names hills or the sea."
-    side = "below" if horizon_deg < 0 else "above"
-    return f"Horizon: {number_text(abs(horizon_deg), 2)}° {side} level."
+    if seen_deg is None:
+        how = (
+            f'"logbook viewpoint edit {place.name} --elevation M" adds it'
+            if place.name
+            else "--elevation adds it"
+        )
+        return f"Horizon: {place.horizon_text}; {how}."
+    depth = f", {number_text(-seen_deg, 2)}° below level" if horizon.skyline_deg is None else ""
+    return f"Horizon: sun and moon over {place.horizon_text}{depth}."
 
 
 def _timeline(day: "LightDay") -> list[list[str]]:
@@ -211,7 +224,8 @@ def _timeline(day: "LightDay") -> list[list[str]]:
 def _answer_now(day: "LightDay", now: "LightNow") -> None:
     from logbook.craft.polarisation import brewster_angle_deg
 
-    height = f"{_height(now.sun.altitude_deg)} ({'with' if now.refraction else 'without'} refraction)"
+    behind = f", behind {day.standpoint.horizon_text}" if now.is_hidden else ""
+    height = f"{_height(now.sun.altitude_deg)}{behind} ({'with' if now.refraction else 'without'} refraction)"
     pairs = {"sun": f"{height}, {_towards(now.sun.azimuth_deg)}; {now.phase}"}
     lit = now.on_view
     if lit is not None and lit.direction is not None:

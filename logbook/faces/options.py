@@ -50,6 +50,10 @@ Where = Annotated[
 ]
 Latitude = Annotated[str | None, typer.Option("--lat", metavar="DEG", help="Latitude, N positive.")]
 Longitude = Annotated[str | None, typer.Option("--lon", metavar="DEG", help="Longitude, E positive.")]
+Horizon = Annotated[
+    str | None,
+    typer.Option("--horizon", metavar="DEG|sea", help="Skyline over level; sea: from the elevation."),
+]
 Elevation = Annotated[float | None, typer.Option("--elevation", metavar="M", help="Metres above the sea.")]
 KeeperNames = Annotated[
     str,

@@ -12,6 +12,7 @@ from fractions import Fraction
 from typing import TYPE_CHECKING, Any
 
 from logbook.craft.marks import written_aperture, written_exposure
+from logbook.domain.horizon import Horizon
 from logbook.domain.keeper import Keeper
 from logbook.domain.record import Record
 
@@ -53,6 +54,8 @@ def plain(value: Any) -> Any:
         return value
     if isinstance(value, Fraction):
         return float(value)
+    if isinstance(value, Horizon):
+        return value.plain
     if isinstance(value, datetime):
         return value.isoformat().replace("+00:00", "Z")
     if isinstance(value, time):

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any
 from logbook.craft.errors import CraftValueError
 from logbook.domain.amending import Amended
 from logbook.domain.errors import InvalidValueError, WrongUseError
+from logbook.domain.horizon import Horizon, horizon_written
 from logbook.domain.position import Position, parse_bearing, parse_latitude, parse_longitude, parse_position
 from logbook.domain.words import ConditionKind, Support
 from logbook.domain.written.counts import count_written
@@ -124,6 +125,11 @@ def a_number(text: str | None, what: str, unit: str = "") -> float | None:
     if not math.isfinite(number):
         raise InvalidValueError(f'"{text}" is no {what}; write a number, such as 24.')
     return number
+
+
+def a_horizon(text: str | None) -> Horizon | None:
+    """Read a horizon as degrees of skyline, such as `6`, or `sea`."""
+    return None if text is None else horizon_written(text)
 
 
 def settings(

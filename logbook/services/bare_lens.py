@@ -32,13 +32,14 @@ class BareLens:
 
 def doubted_without_filter(account: TripAccount, keepers: Sequence[Keeper]) -> tuple[BareLens, ...]:
     """Return those of the keepers that can hardly have had no filter, unless somebody stated that already."""
-    heights = sun_heights(stands_of(account, keepers), keepers)
+    stands = stands_of(account, keepers)
+    heights = sun_heights(stands, keepers)
     doubted = []
     for keeper in keepers:
         light = settings_ev100(keeper)
         if light is None or keeper.id not in heights or _is_settled(account, keeper):
             continue
-        reason = bare_lens_doubt(light, heights[keeper.id])
+        reason = bare_lens_doubt(light, heights[keeper.id], stands[keeper.id].sun_rises_deg)
         if reason is not None:
             doubted.append(BareLens(keeper.id, keeper.file, f"{_settings(keeper)}: {reason}"))
     return tuple(doubted)

@@ -48,6 +48,29 @@ def day_light(
     return DayLight(start, end, clock, sky.phases)
 
 
+def sun_up(
+    on_date: date, place: Position, horizon_deg: float, zone: tzinfo, begins: time
+) -> tuple[tuple[datetime, datetime], ...] | None:
+    """Return the spans (UTC) of a day in which the sun shows over a horizon; None where no sky is known."""
+    from logbook.sky.errors import SkyValueError
+    from logbook.sky.events import Stays, sun_crossings
+    from logbook.sky.local_day import local_day
+    from logbook.sky.observer import Observer
+
+    observer = Observer(place.latitude_deg, place.longitude_deg, 0.0, horizon_deg)
+    try:
+        start, end = local_day(on_date, zone, begins)
+        (found,) = sun_crossings(observer, start, end, (observer.sun_rises_deg,))
+    except SkyValueError:
+        return None
+    rises, sets = list(found.rising), list(found.falling)
+    if found.stays is Stays.ABOVE or (sets and (not rises or sets[0] < rises[0])):
+        rises.insert(0, start)
+    if len(sets) < len(rises):
+        sets.append(end)
+    return tuple(zip(rises, sets, strict=True))
+
+
 def sun_stood(place: Position, at: datetime) -> SunStood | None:
     """Return where the sun stood at an instant; None where the sky is not known."""
     from logbook.sky.errors import SkyValueError

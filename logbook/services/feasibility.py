@@ -23,13 +23,14 @@ from logbook.craft.feasible import (
     usable_filters,
 )
 from logbook.craft.filters import Filter, parse_filter
-from logbook.craft.light import FrameSpan
+from logbook.craft.light import SUN_UP_DEG, FrameSpan
 from logbook.craft.met_light import MetLight, light_here
 from logbook.craft.optics import FULL_FRAME, Sensor
 from logbook.craft.reach import Reach, reach
 from logbook.domain.account import TripAccount
 from logbook.domain.day import instants_on
 from logbook.domain.errors import LogbookError
+from logbook.domain.horizon import horizon_text
 from logbook.domain.kit import KitItem
 from logbook.domain.shot import Shot
 from logbook.domain.words import KitKind, Packing, SubjectKind, Support, TripodRule
@@ -37,7 +38,7 @@ from logbook.services.accounts import account_of
 from logbook.services.kinds import SHOT
 from logbook.services.packing import packed_filters
 from logbook.services.records import Listing, find
-from logbook.services.standpoints import Standpoint, at_viewpoint
+from logbook.services.standpoints import Standpoint, at_viewpoint, observer_at
 from logbook.services.sunlight import day_path
 from logbook.sky.ephemeris import Body
 from logbook.sky.errors import SkyValueError
@@ -168,6 +169,7 @@ def _plan(account: TripAccount, shot: Shot) -> tuple[Plan, Packed, tuple[str, ..
     rule = viewpoint.tripod_rule if viewpoint else TripodRule.UNKNOWN
     facing_deg = viewpoint.facing_deg if viewpoint else None
     taken = account.taken()
+    stand = observer_at(viewpoint, account.site_of(shot.viewpoint_id))
     planned = None if shot.filters is None else tuple(parse_filter(name) for name in shot.filters)
     plan = Plan(
         shot.f_number,
@@ -178,6 +180,8 @@ def _plan(account: TripAccount, shot: Shot) -> tuple[Plan, Packed, tuple[str, ..
         None if shot.support in (None, Support.UNKNOWN) else str(shot.support),
         facing_deg,
         _no_tripod(account, taken, rule),
+        stand.sun_rises_deg if stand else SUN_UP_DEG,
+        horizon_text(viewpoint.horizon if viewpoint else None, stand.elevation_m if stand else None),
     )
     filters = packed_filters(account)
     packed = Packed(filters, _sensor(taken), _stabilisation(taken, shot.focal_mm))
@@ -291,7 +295,10 @@ def _moments(
     facing_deg = standpoint.facing_deg
     moments = []
     for s, m in zip(sun, moon, strict=True):
-        light, witnesses = light_here(met, facing_deg, s.azimuth_deg, s.altitude_deg, m.altitude_deg, lit)
+        hidden = standpoint.observer.hides_sun(s.altitude_deg)
+        light, witnesses = light_here(
+            met, facing_deg, s.azimuth_deg, s.altitude_deg, m.altitude_deg, lit, is_hidden=hidden
+        )
         moments.append(
             Moment(
                 s.at,
@@ -301,6 +308,7 @@ def _moments(
                 light.low_ev100,
                 light.high_ev100,
                 witnesses,
+                hidden,
             )
         )
     return tuple(moments)

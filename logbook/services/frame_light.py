@@ -18,10 +18,12 @@ from logbook.domain.keeper import Keeper
 from logbook.domain.position import Position, distance_m
 from logbook.domain.site import Site
 from logbook.domain.viewpoint import Viewpoint
+from logbook.services.standpoints import observer_at
+from logbook.sky.observer import Observer
 from logbook.sky.rough import rough_sun
 
 SAME_SUN_M = 50_000.0  # m; the sun's height differs by no more than the arc between two places, here 0.45 deg
-Stands = Mapping[str, tuple[float, float]]  # latitude and longitude in degrees, by keeper id
+Stands = Mapping[str, Observer]  # who stood there, over which horizon, by keeper id
 
 
 def settings_ev100(keeper: Keeper) -> float | None:
@@ -39,7 +41,7 @@ def _ev100(f_number: float, exposure_s: Fraction, iso: int) -> float | None:
         return None
 
 
-def stands_of(account: TripAccount, keepers: Sequence[Keeper]) -> dict[str, tuple[float, float]]:
+def stands_of(account: TripAccount, keepers: Sequence[Keeper]) -> dict[str, Observer]:
     """Return where each keeper of a trip was made, as far as it is known."""
     shared = shared_position(account.sites.values())
     return stands_among(keepers, account.viewpoints, account.sites, lambda _trip_id: shared)
@@ -50,19 +52,25 @@ def stands_among(
     viewpoints: Mapping[str, Viewpoint],
     sites: Mapping[str, Site],
     position_of_trip: Callable[[str], Position | None],
-) -> dict[str, tuple[float, float]]:
-    """Return where each keeper was made: its own position, else the viewpoint's, the site's, the trip's."""
-    stands: dict[str, tuple[float, float]] = {}
+) -> dict[str, Observer]:
+    """Return where each keeper was made: its own position, else the viewpoint's, the site's, the trip's.
+
+    The horizon is the viewpoint's, whatever the position was taken from.
+    """
+    stands: dict[str, Observer] = {}
+    at_viewpoints: dict[str, Observer | None] = {}
     for keeper in keepers:
-        if keeper.latitude_deg is not None and keeper.longitude_deg is not None:
-            stands[keeper.id] = keeper.latitude_deg, keeper.longitude_deg
-            continue
         viewpoint = viewpoints.get(keeper.viewpoint_id or "")
-        site = sites.get(viewpoint.site_id) if viewpoint else None
-        position = (viewpoint.position if viewpoint else None) or (site.position if site else None)
-        position = position or position_of_trip(keeper.trip_id)
-        if position is not None:
-            stands[keeper.id] = position.latitude_deg, position.longitude_deg
+        if viewpoint is not None and viewpoint.id not in at_viewpoints:
+            at_viewpoints[viewpoint.id] = observer_at(viewpoint, sites.get(viewpoint.site_id))
+        stand = at_viewpoints.get(viewpoint.id) if viewpoint else None
+        if keeper.latitude_deg is not None and keeper.longitude_deg is not None:
+            horizon_deg = stand.horizon_deg if stand else None
+            stands[keeper.id] = Observer(keeper.latitude_deg, keeper.longitude_deg, 0.0, horizon_deg)
+        elif stand is not None:
+            stands[keeper.id] = stand
+        elif position := position_of_trip(keeper.trip_id):
+            stands[keeper.id] = Observer(position.latitude_deg, position.longitude_deg)
     return stands
 
 
@@ -73,7 +81,8 @@ def light_flags(stands: Stands, keepers: Iterable[Keeper]) -> dict[str, LightFla
         light = scene_ev100(keeper) if keeper.taken_utc is not None and keeper.id in stands else None
         if light is None or keeper.taken_utc is None or is_always_possible(light):
             continue
-        if flag := impossible_light(light, _height(stands[keeper.id], keeper.taken_utc)):
+        stand = stands[keeper.id]
+        if flag := impossible_light(light, _height(stand, keeper.taken_utc), stand.sun_rises_deg):
             flags[keeper.id] = flag
     return flags
 
@@ -98,7 +107,10 @@ def lit_frames(stands: Stands, keepers: Sequence[Keeper]) -> tuple[tuple[LitFram
     def altitudes(instants: Sequence[datetime]) -> list[float]:
         return [_height(stands[one.id], at) for (one, _), at in zip(lit, instants, strict=True)]
 
-    return tuple(LitFrame(one.taken_utc, light) for one, light in lit if one.taken_utc), altitudes
+    frames = tuple(
+        LitFrame(one.taken_utc, light, stands[one.id].sun_rises_deg) for one, light in lit if one.taken_utc
+    )
+    return frames, altitudes
 
 
 def scene_ev100(keeper: Keeper) -> float | None:
@@ -107,8 +119,8 @@ def scene_ev100(keeper: Keeper) -> float | None:
     return None if light is None else light + _stops(keeper.filters or ())
 
 
-def _height(stand: tuple[float, float], at: datetime) -> float:
-    return rough_sun(*stand, at.timestamp()).altitude_deg
+def _height(stand: Observer, at: datetime) -> float:
+    return rough_sun(stand.latitude_deg, stand.longitude_deg, at.timestamp()).altitude_deg
 
 
 def shared_position(sites: Iterable[Site]) -> Position | None:

@@ -25,7 +25,7 @@ from logbook.services.records import day_ends, the_trip
 from logbook.services.standpoints import Standpoint, at_viewpoint
 from logbook.services.sunlight import Frame, LightDay, light_of_day
 from logbook.sky.errors import SkyValueError
-from logbook.sky.phases import CUSTOMARY, RISE_SET_DEG, LightLimits, PhaseKind, phase_at
+from logbook.sky.phases import CUSTOMARY, LightLimits, PhaseKind, phase_at
 from logbook.sky.position import sun_position
 from logbook.store.book import Book
 
@@ -37,7 +37,8 @@ USUAL_FOCAL_MM = 24.0  # mm; only the sky's events are used, which no lens chang
 class ShotLight:
     """The sun at the middle of a shot's window; `at` in the place's zone.
 
-    `direction` is None while the sun is down, and where nobody said which way the viewpoint faces.
+    `direction` is None while the sun is down, and where nobody said which way the viewpoint faces;
+    `hidden_by` is the skyline that stands before the sun, in words.
     """
 
     at: datetime
@@ -45,6 +46,7 @@ class ShotLight:
     altitude_deg: float
     phase: PhaseKind
     direction: LightDirection | None
+    hidden_by: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +54,8 @@ class FieldDay:
     """One day of a trip as it is taken into the field; mappings are by record id.
 
     `viewpoints` are those of the day's shots, or all of the trip's where none is planned. `light` holds the
-    shots whose light is known, `skies` one light of the day for each site whose position is known.
+    shots whose light is known, `skies` the light of the day for each site whose position is known, once for
+    each horizon of its viewpoints.
     `unknown_sky` says why no sky is known although a place is.
     """
 
@@ -129,10 +132,13 @@ def _skies(
     frame = Frame(USUAL_FOCAL_MM, FULL_FRAME, False)
     found = []
     for site in sites:
-        stands = (standpoint_of(account, one) for one in viewpoints if one.site_id == site.id)
-        standpoint = next((one for one in stands if one), None)
-        if standpoint is not None:
-            found.append((site, light_of_day(standpoint, on_date, frame, limits)))
+        stands = [standpoint_of(account, one) for one in viewpoints if one.site_id == site.id]
+        by_horizon = {one.observer.horizon_deg: one for one in reversed(stands) if one}
+        found += [
+            (site, light_of_day(one, on_date, frame, limits))
+            for one in dict.fromkeys(filter(None, stands))
+            if by_horizon[one.observer.horizon_deg] is one
+        ]
     return tuple(found)
 
 
@@ -143,10 +149,12 @@ def _shot_light(account: TripAccount, shot: Shot, limits: LightLimits) -> ShotLi
         return None
     sun = sun_position(standpoint.observer, middle)
     direction = None
-    if standpoint.facing_deg is not None and sun.altitude_deg >= RISE_SET_DEG:
+    if standpoint.facing_deg is not None and sun.altitude_deg >= standpoint.observer.sun_rises_deg:
         direction = light_direction(standpoint.facing_deg, sun.azimuth_deg)
     at = middle.astimezone(standpoint.zone)
-    return ShotLight(at, sun.azimuth_deg, sun.altitude_deg, phase_at(sun.altitude_deg, limits), direction)
+    hidden_by = standpoint.horizon_text if standpoint.observer.hides_sun(sun.altitude_deg) else None
+    phase = phase_at(sun.altitude_deg, limits)
+    return ShotLight(at, sun.azimuth_deg, sun.altitude_deg, phase, direction, hidden_by)
 
 
 def _middle(shot: Shot, standpoint: Standpoint | None, day_ends_at: time) -> datetime | None:

@@ -11,11 +11,12 @@ from typing import TYPE_CHECKING
 
 from logbook.domain.checks import check_zone
 from logbook.domain.errors import InvalidValueError
+from logbook.domain.horizon import SEA, Horizon, horizon_text, seen_deg
 from logbook.domain.position import Position
 from logbook.domain.site import Site
 from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.zones import zone_of
-from logbook.sky.observer import Observer, sea_horizon_deg
+from logbook.sky.observer import Observer
 
 if TYPE_CHECKING:
     from logbook.craft.met_light import MetLight
@@ -33,7 +34,11 @@ class ZoneFrom(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Standpoint:
-    """A place to look from; `facing_deg` None is unknown, `name` is the viewpoint's slug where it has one."""
+    """A place to look from; `facing_deg` None is unknown, `name` is the viewpoint's slug where it has one.
+
+    `elevation_m` is None where nobody knows it, and the observer then stands at sea level; `horizon` is the
+    stated one, None where sun and moon are told for a level horizon.
+    """
 
     observer: Observer
     zone: tzinfo
@@ -43,29 +48,74 @@ class Standpoint:
     title: str | None = None
     zone_trip: str | None = None  # the slug of the trip whose zone it is, where it is a trip's
     met_light: "tuple[MetLight, ...]" = ()  # what pictures of the viewpoint met
+    elevation_m: float | None = None
+    horizon: Horizon | None = None
 
     @property
     def position(self) -> Position:
         """The place on WGS84."""
         return Position(self.observer.latitude_deg, self.observer.longitude_deg)
 
+    @property
+    def horizon_text(self) -> str:
+        """Which horizon counts here, in words."""
+        return horizon_text(self.horizon, self.elevation_m)
 
-def with_horizon(standpoint: Standpoint, horizon_deg: float | None, *, is_sea: bool = False) -> Standpoint:
-    """Return the standpoint with a horizon of its own: so many degrees, or the sea's from its elevation."""
-    observer = standpoint.observer
-    deg = sea_horizon_deg(observer.elevation_m) if is_sea else horizon_deg
-    return replace(standpoint, observer=replace(observer, horizon_deg=deg))
+
+def with_horizon(standpoint: Standpoint, horizon: Horizon) -> Standpoint:
+    """Return the standpoint over another horizon; InvalidValueError for the sea from an unknown height."""
+    deg = seen_deg(horizon, standpoint.elevation_m)
+    if deg is None:
+        how = (
+            "give it with --elevation M"
+            if standpoint.name is None
+            else f'add it with "logbook viewpoint edit {standpoint.name} --elevation M"'
+        )
+        raise InvalidValueError(f"The sea's horizon needs the elevation above the sea; {how}.")
+    return replace(standpoint, horizon=horizon, observer=replace(standpoint.observer, horizon_deg=deg))
+
+
+def unmet_sea(book: "Book", viewpoint: Viewpoint) -> str | None:
+    """Return what to do about a sea horizon that is not worked out yet; None where nothing is missing."""
+    with book.reading() as desk:
+        site = desk.sites.get(viewpoint.site_id)
+    if viewpoint.horizon != SEA or seen_deg(viewpoint.horizon, _elevation_m(viewpoint, site)) is not None:
+        return None
+    return (
+        "The sea's horizon needs the elevation above the sea, and a level one counts until then; add it with "
+        f'"logbook viewpoint edit {viewpoint.slug} --elevation M".'
+    )
+
+
+def observer_at(viewpoint: Viewpoint | None, site: Site | None) -> Observer | None:
+    """Return who stands at a viewpoint, over its own horizon, or at its site; None where none has a place."""
+    position = (viewpoint.position if viewpoint else None) or (site.position if site else None)
+    if position is None:
+        return None
+    elevation_m = _elevation_m(viewpoint, site)
+    horizon_deg = seen_deg(viewpoint.horizon, elevation_m) if viewpoint else None
+    return Observer(position.latitude_deg, position.longitude_deg, elevation_m or 0.0, horizon_deg)
+
+
+def _elevation_m(viewpoint: Viewpoint | None, site: Site | None) -> float | None:
+    if viewpoint is not None and viewpoint.elevation_m is not None:
+        return viewpoint.elevation_m
+    return site.elevation_m if site else None
 
 
 def at_coordinate(
-    position: Position, *, facing_deg: float | None = None, elevation_m: float = 0.0, zone: str | None = None
+    position: Position,
+    *,
+    facing_deg: float | None = None,
+    elevation_m: float | None = None,
+    zone: str | None = None,
 ) -> Standpoint:
     """A standpoint at a coordinate; without a stated zone, the zone there. Raises InvalidValueError."""
-    observer = Observer(position.latitude_deg, position.longitude_deg, elevation_m)
+    observer = Observer(position.latitude_deg, position.longitude_deg, elevation_m or 0.0)
     if zone is not None:
         check_zone(zone)
-        return Standpoint(observer, zone_of(zone), ZoneFrom.STATED, facing_deg)
-    return Standpoint(observer, zone_at(position), ZoneFrom.COORDINATE, facing_deg)
+        return Standpoint(observer, zone_of(zone), ZoneFrom.STATED, facing_deg, elevation_m=elevation_m)
+    return Standpoint(observer, zone_at(position), ZoneFrom.COORDINATE, facing_deg, elevation_m=elevation_m)
 
 
 def at_viewpoint(
@@ -80,12 +130,9 @@ def at_viewpoint(
 
     The zone is the stated one, else the site's, else the trip's, else the one at the coordinate.
     """
-    position = viewpoint.position or (site.position if site else None)
-    if position is None:
+    observer = observer_at(viewpoint, site)
+    if observer is None:
         return None
-    elevation_m = viewpoint.elevation_m
-    if elevation_m is None:
-        elevation_m = site.elevation_m if site else None
     known = (
         (zone, ZoneFrom.STATED),
         (site.zone if site else None, ZoneFrom.SITE),
@@ -94,12 +141,14 @@ def at_viewpoint(
     name, zone_from = next(((n, w) for n, w in known if n is not None), (None, ZoneFrom.COORDINATE))
     check_zone(name)
     return Standpoint(
-        Observer(position.latitude_deg, position.longitude_deg, elevation_m or 0.0),
-        zone_at(position) if name is None else zone_of(name),
+        observer,
+        zone_at(Position(observer.latitude_deg, observer.longitude_deg)) if name is None else zone_of(name),
         zone_from,
         viewpoint.facing_deg if facing_deg is None else facing_deg,
         viewpoint.slug,
         viewpoint.title,
+        elevation_m=_elevation_m(viewpoint, site),
+        horizon=viewpoint.horizon,
     )
 
 

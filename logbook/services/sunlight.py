@@ -102,6 +102,7 @@ class LightNow:
     bow: Bow | None
     second_bow: Bow | None
     shadow: Shadow | None
+    is_hidden: bool = False  # the skyline stands before the sun
 
 
 def light_of_day(
@@ -118,7 +119,8 @@ def light_of_day(
         up_deg = standpoint.observer.sun_rises_deg
         in_frame, near = (frame_spans(view, sun, within, up_deg) for within in (0.0, NEAR_FRAME_DEG))
         behind = alignments(view.facing_deg, sun, up_deg)
-        moon_in = frame_spans(view, day_path(Body.MOON, standpoint.observer, start, end))
+        moon = day_path(Body.MOON, standpoint.observer, start, end)
+        moon_in = frame_spans(view, moon, up_deg=up_deg)
     return LightDay(
         standpoint,
         on_date,
@@ -170,6 +172,7 @@ def light_at(day: LightDay, at: time, *, refraction: bool = False, later: bool =
         true_sun.altitude_deg,
         true_moon_deg,
         phase.illuminated_fraction,
+        is_hidden=standpoint.observer.hides_sun(true_sun.altitude_deg),
     )
     return LightNow(
         at=instant,
@@ -187,6 +190,7 @@ def light_at(day: LightDay, at: time, *, refraction: bool = False, later: bool =
         second_bow=bow(towards_bow, azimuth_deg, shines_deg, BowOrder.SECONDARY) if is_up else None,
         shadow=cast_shadow(azimuth_deg, shines_deg) if is_up else None,
         later=later,
+        is_hidden=standpoint.observer.hides_sun(true_sun.altitude_deg),
     )
 
 

@@ -60,6 +60,10 @@ class Observer:
         """Geometric altitude of the sun's centre as its upper limb meets the horizon; -50' at a level one."""
         return (self.horizon_deg or 0.0) - self.lifted_deg - SUN_RADIUS_DEG
 
+    def hides_sun(self, altitude_deg: float) -> bool:
+        """Whether the skyline stands before a sun at a geometric altitude that a level horizon would show."""
+        return -HORIZON_REFRACTION_DEG - SUN_RADIUS_DEG <= altitude_deg < self.sun_rises_deg
+
 
 def sea_horizon_deg(elevation_m: float) -> float:
     """Return how high the sea's horizon is seen from so many metres above it: below 0, refraction included.

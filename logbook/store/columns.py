@@ -14,6 +14,7 @@ from typing import Any
 from sqlalchemy import Dialect, Text
 from sqlalchemy.types import TypeDecorator
 
+from logbook.domain.horizon import Horizon, horizon_kept
 from logbook.domain.words import Provenance
 
 
@@ -64,6 +65,21 @@ class Rational(TypeDecorator[Fraction]):
     def process_result_value(self, value: str | None, dialect: Dialect) -> Fraction | None:
         """Return the exact value."""
         return None if value is None else Fraction(value)
+
+
+class HorizonText(TypeDecorator[Horizon]):
+    """A viewpoint's horizon, stored as degrees in text or `sea`."""
+
+    impl = Text
+    cache_ok = True
+
+    def process_bind_param(self, value: Horizon | None, dialect: Dialect) -> str | None:
+        """Store the degrees, or the word."""
+        return None if value is None else str(value)
+
+    def process_result_value(self, value: str | None, dialect: Dialect) -> Horizon | None:
+        """Return the horizon."""
+        return None if value is None else horizon_kept(value)
 
 
 class Word(TypeDecorator[StrEnum]):

@@ -41,6 +41,7 @@ class SiteLine(NamedTuple):
     footing: str | None
     access: str | None
     walk_min: int | None
+    elevation_m: float | None = None
 
 
 class StandLine(NamedTuple):
@@ -55,6 +56,8 @@ class StandLine(NamedTuple):
     facing_deg: float | None
     tripod_rule: str
     footing: str | None
+    elevation_m: float | None = None
+    horizon: str | None = None  # degrees of skyline, or sea
 
 
 class SeenLine(NamedTuple):

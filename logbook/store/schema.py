@@ -18,7 +18,7 @@ from logbook.store.engine import APPLICATION_ID, mark_version, use_write_ahead_l
 from logbook.store.text_index import objects
 
 # In order; a book's user_version counts how many of them it has.
-REVISIONS = ("0001", "0002", "0003", "0004", "0005", "0006", "0007", "0008", "0009", "0010", "0011")
+REVISIONS = ("0001", "0002", "0003", "0004", "0005", "0006", "0007", "0008", "0009", "0010", "0011", "0012")
 CURRENT = len(REVISIONS)
 MIGRATIONS = Path(__file__).with_name("migrations")
 

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from logbook.craft.clock_light import Impossible, LitFrame, impossible_light, suggest_shifts
+from logbook.craft.clock_light import Impossible, LitFrame, bare_lens_doubt, impossible_light, suggest_shifts
 from logbook.craft.scenes import SCENES
 
 NOON = datetime(2031, 10, 14, 12, 0, tzinfo=UTC)
@@ -97,3 +97,15 @@ def test_what_is_suggested_makes_the_light_possible_and_the_truth_is_among_it(ad
 
 def test_light_that_no_shift_explains_gets_no_suggestion() -> None:
     assert suggest_shifts([LitFrame(NOON, 14.0)], lambda instants: [-20.0 for _ in instants]) == ()
+
+
+def test_light_is_doubted_by_the_horizon_of_its_place() -> None:
+    """From 3715 m over the sea the dip is 1.79 degrees (The Nautical Almanac): it shows to -2.62."""
+    assert impossible_light(14, -2.5) is not None
+    assert impossible_light(14, -2.5, -2.62) is None, "the last sun, seen from a height"
+    assert impossible_light(14, -20, -2.62) is not None
+    assert impossible_light(-4, 10) is not None
+    assert impossible_light(-4, 10, 14.7) is None, "a gorge whose sun is behind the rim"
+    assert impossible_light(-4, 40, 14.7) is not None
+    assert bare_lens_doubt(2, 10) is not None
+    assert bare_lens_doubt(2, 10, 14.7) is None

@@ -58,3 +58,14 @@ def test_a_tenth_of_a_degree_never_makes_a_step(sun_altitude_deg: float, off_deg
     here, there = expected_light(sun_altitude_deg, off_deg), expected_light(sun_altitude_deg + 0.1, off_deg)
     assert abs(there.scene_ev100 - here.scene_ev100) < 0.35
     assert abs(there.low_ev100 - here.low_ev100) < 0.35
+
+
+@given(st.floats(0, 60), st.floats(-180, 180))
+def test_a_hidden_sun_leaves_the_shade_and_a_range_that_still_holds_the_sunlit_view(
+    sun_altitude_deg: float, off_deg: float
+) -> None:
+    lit, shaded = (expected_light(sun_altitude_deg, off_deg, is_hidden=hidden) for hidden in (False, True))
+    assert shaded.scene_ev100 <= lit.scene_ev100
+    assert shaded.seen.ground == pytest.approx(shaded.seen.shade)
+    assert shaded.high_ev100 == pytest.approx(lit.high_ev100)
+    assert shaded.seen.towards == lit.seen.towards

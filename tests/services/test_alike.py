@@ -1,10 +1,12 @@
 """Comparable sites: what is unknown is left out, and every value says where it came from."""
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from logbook.domain.errors import NotFoundError, WrongUseError
+from logbook.domain.horizon import Horizon
 from logbook.domain.words import ConditionKind, LessonVerb, OutcomeWord, Reason, Water
 from logbook.services.alike import Part, alike
 from logbook.services.alike.gather import _ends, usual
@@ -133,3 +135,13 @@ def test_a_visit_in_the_small_hours_had_the_light_of_the_night_after_its_day() -
     assert ends("23:00:00", "01:00:00", "04:00:00") == ["2030-10-14T23:00", "2030-10-15T01:00"]
     assert ends(None, "01:00:00", "04:00:00") == ["2030-10-15T01:00"]
     assert ends("01:00:00", "03:00:00", "00:00:00") == ["2030-10-14T01:00", "2030-10-14T03:00"]
+
+
+def test_a_visit_behind_the_skyline_had_no_sun_on_its_view(past: Past) -> None:
+    before = alike(past.book, "east-dune", {}).about.values["light"]
+    with past.book.writing() as desk:
+        crest = desk.viewpoints.first(slug="east-crest")
+        assert crest is not None
+        desk.viewpoints.put(replace(crest, horizon=Horizon(44.0)))
+    assert before is not None
+    assert "light" not in alike(past.book, "east-dune", {}).about.values

@@ -8,7 +8,9 @@ from pathlib import Path
 import pytest
 
 from logbook.domain.errors import NotFoundError
+from logbook.domain.horizon import Horizon
 from logbook.domain.words import ConditionKind, OutcomeWord, Reason, Support
+from logbook.faces.before.lit import light_section
 from logbook.services.before import Wish, before
 from logbook.sky.events import EventName
 from tests.services.past import Past
@@ -113,3 +115,17 @@ def test_what_was_seen_after_midnight_is_later_than_what_was_seen_before(past: P
     past.seen(ConditionKind.WIND, "3", "east-crest", "2030-10-14", at=time(23))
     past.seen(ConditionKind.WIND, "6", "east-crest", "2030-10-14", at=time(1))
     assert [one.level for one in before(past.book, "east-dune", DAY).observed] == ["6"]
+
+
+def test_over_its_own_skyline_the_sun_of_the_focus_sets_earlier_and_still_has_a_direction(past: Past) -> None:
+    level = {one.name: one for one in before(past.book, "east-dune", DAY).hours}
+    with past.book.writing() as desk:
+        crest = desk.viewpoints.first(slug="east-crest")
+        assert crest is not None
+        desk.viewpoints.put(replace(crest, horizon=Horizon(8.0)))
+    found = before(past.book, "east-dune", DAY)
+    hours = {one.name: one for one in found.hours}
+    assert hours[EventName.SUNSET].at < level[EventName.SUNSET].at
+    assert hours[EventName.SUNSET].falls[0].direction is not None
+    assert hours[EventName.CIVIL_DUSK].at == level[EventName.CIVIL_DUSK].at
+    assert "over the 8° skyline" in light_section(found).note

@@ -12,6 +12,7 @@ import pytest
 
 from logbook.craft.light import spans_where
 from logbook.domain.account import TripAccount
+from logbook.domain.horizon import Horizon
 from logbook.domain.kit import KitItem, PackedItem
 from logbook.domain.shot import Shot
 from logbook.domain.site import Site
@@ -248,3 +249,25 @@ def test_a_crossing_in_an_hour_that_clocks_show_twice_is_the_instant_it_was() ->
     [span] = spans_where(day, lambda moment: (moment.at - crossing).total_seconds())
     shown = span.shown_in(berlin)
     assert (shown.enters.astimezone(UTC), f"{shown.enters:%H:%M:%S %Z}") == (crossing, "02:00:30 CET")
+
+
+def test_behind_the_viewpoints_own_skyline_the_sun_gives_its_light_no_more() -> None:
+    """The sun stands 16 to 8 degrees up from 16:00 to 16:45 there, behind 20 degrees of rock."""
+    late: dict[str, Any] = {"window_from": clock(16), "window_to": clock(16, 45)}
+    level = account(LEGS, facing_deg=90.0)
+    hills = replace(level, viewpoints={"ledge": replace(level.viewpoints["ledge"], horizon=Horizon(20.0))})
+    (lit, shaded) = (judge(one, shot(**HELD, **late)) for one in (level, hills))
+    assert lit.moment is not None
+    assert shaded.moment is not None
+    assert shaded.moment.scene_ev100 < lit.moment.scene_ev100 - 1
+    assert shaded.moment.high_ev100 >= lit.moment.low_ev100, "what lies beyond may still be sunlit"
+    assert "the sun is behind the 20° skyline then" in shaded.reason
+    assert "behind" not in lit.reason
+
+
+def test_a_sun_behind_the_skyline_is_not_in_the_frame() -> None:
+    west = account(LEGS, facing_deg=245.0)
+    hills = replace(west, viewpoints={"ledge": replace(west.viewpoints["ledge"], horizon=Horizon(20.0))})
+    late: dict[str, Any] = {"window_from": clock(16), "window_to": clock(17)}
+    assert judge(west, shot(**HELD, **late)).sun_near
+    assert judge(hills, shot(**HELD, **late)).sun_near == ()

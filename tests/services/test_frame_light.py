@@ -1,11 +1,14 @@
 """A clock that the light contradicts is doubted, and the mistake that would explain it is named."""
 
 from collections.abc import Callable
+from dataclasses import replace
+from fractions import Fraction
 from pathlib import Path
 
+from logbook.domain.horizon import SEA
 from logbook.services import kinds, records
 from logbook.services.accounts import account_of
-from logbook.services.frame_light import stands_of, sun_heights
+from logbook.services.frame_light import light_flags, stands_of, sun_heights
 from logbook.services.keepers import take_in
 from logbook.services.proposed_clocks import list_clocks
 from logbook.sky.observer import Observer
@@ -50,3 +53,28 @@ def test_the_sun_over_a_frame_is_that_of_the_ephemeris_to_a_twentieth_of_a_degre
         assert keeper.taken_utc is not None
         exact = sun_position(Observer(38.2, 73.4), keeper.taken_utc).altitude_deg
         assert abs(heights[keeper.id] - exact) < 0.05
+
+
+def test_a_frame_is_judged_over_the_horizon_of_its_viewpoint(
+    book: Book, tmp_path: Path, picture: Picture
+) -> None:
+    """Bright light with the sun at -2 degrees is a doubt over a level horizon, not from high over the sea."""
+    records.edit(
+        book, kinds.SITE, "quarry", {"latitude_deg": 38.2, "longitude_deg": 73.4, "elevation_m": 3700.0}
+    )
+    ledge = records.add(book, kinds.VIEWPOINT, {"title": "Sea ledge", "site": "quarry"}).records[0]
+    picture(tmp_path / "p" / "A_0001.JPG", taken="2031:10:14 17:36:30")
+    take_in(book, tmp_path / "p", trip=None)
+    keeper = account_of(book, None).keepers[0]
+    with book.writing() as desk:
+        desk.keepers.put(
+            replace(keeper, viewpoint_id=ledge.id, f_number=8.0, exposure_s=Fraction(1, 250), iso=100)
+        )
+    account = account_of(book, None)
+    stands = stands_of(account, account.keepers)
+    (height,) = sun_heights(stands, account.keepers).values()
+    assert -2.6 < height < -1.5
+    assert light_flags(stands, account.keepers)
+    records.edit(book, kinds.VIEWPOINT, ledge.slug, {"horizon": SEA})
+    account = account_of(book, None)
+    assert not light_flags(stands_of(account, account.keepers), account.keepers)

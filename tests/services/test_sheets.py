@@ -1,11 +1,13 @@
 """What a field sheet knows of a day: the sun of its shots is that of the night they are planned for."""
 
+from dataclasses import replace
 from datetime import UTC, date, datetime, time
 
 import pytest
 
 from logbook.domain.account import TripAccount
 from logbook.domain.condition import Condition
+from logbook.domain.horizon import Horizon
 from logbook.domain.shot import Shot
 from logbook.domain.site import Site
 from logbook.domain.trip import Trip
@@ -77,3 +79,23 @@ def test_what_was_observed_after_midnight_is_newer_than_what_was_observed_before
     assert newest.at == time(1)
     (newest,) = day_in(whole, ON, conditions, {"valley": time(0)}).observed
     assert newest.at == time(23)
+
+
+def test_behind_its_own_skyline_a_shots_sun_gives_no_direction() -> None:
+    seen = account(time(4), (time(16, 30), time(16, 50)))
+    ledge = replace(seen.viewpoints["ledge"], facing_deg=90.0)
+    for horizon, hidden_by in ((None, None), (Horizon(20.0), "the 20° skyline")):
+        there = replace(seen, viewpoints={"ledge": replace(ledge, horizon=horizon)})
+        light = day_in(there, ON, []).light["stars"]
+        assert light.hidden_by == hidden_by
+        assert (light.direction is None) is (hidden_by is not None)
+
+
+def test_a_site_has_a_sky_for_each_horizon_of_its_viewpoints() -> None:
+    seen = account(time(4), (time(17), None))
+    ledge = seen.viewpoints["ledge"]
+    deep = replace(ledge, id="deep", slug="deep", title="Deep", horizon=Horizon(12.0))
+    twin = replace(deep, id="twin", slug="twin", title="Twin")
+    shots = tuple(replace(seen.shots[0], id=one.id, viewpoint_id=one.id) for one in (ledge, deep, twin))
+    day = day_in(replace(seen, viewpoints={one.id: one for one in (ledge, deep, twin)}, shots=shots), ON, [])
+    assert [light.standpoint.horizon for _, light in day.skies] == [None, Horizon(12.0)]

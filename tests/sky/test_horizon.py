@@ -63,3 +63,13 @@ def test_a_sun_that_never_clears_the_hills_stays_below_them() -> None:
 def test_impossible_horizons_are_refused(make: object) -> None:
     with pytest.raises(SkyValueError, match=r"\.$"):
         make()  # type: ignore[operator]
+
+
+@given(st.floats(-5, 44), st.floats(-10, 60))
+def test_a_sun_is_hidden_between_a_level_horizon_and_a_higher_skyline(
+    horizon_deg: float, sun_deg: float
+) -> None:
+    seen = Observer(0, 0, 0, horizon_deg)
+    level = Observer(0, 0).sun_rises_deg
+    assert seen.hides_sun(sun_deg) is (level <= sun_deg < seen.sun_rises_deg)
+    assert not Observer(0, 0).hides_sun(sun_deg)

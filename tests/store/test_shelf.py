@@ -15,6 +15,7 @@ from hypothesis.strategies import SearchStrategy
 from logbook.domain.camera import ExposureMode, Metering
 from logbook.domain.condition import LEVELS, Condition
 from logbook.domain.day import Day, DayLine, LooseLine
+from logbook.domain.horizon import Horizon
 from logbook.domain.keeper import Keeper, KeeperSet
 from logbook.domain.kit import KitItem, PackedItem
 from logbook.domain.lesson import Lesson
@@ -164,6 +165,7 @@ NOUNS: dict[str, SearchStrategy[Any]] = {
         title=titles,
         site_id=st.just("s1"),
         facing_deg=unknown_or(st.floats(0, 360, exclude_max=True)),
+        horizon=unknown_or(st.builds(Horizon, unknown_or(st.floats(-45, 45)))),
         tripod_rule=word(TripodRule),
         looks_at=unknown_or(texts),
     ),

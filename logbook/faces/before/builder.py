@@ -265,7 +265,8 @@ def _stands(found: Before) -> Section:
     for one in found.viewpoints:
         view = f"view: {uncapitalised(line(one.looks_at))}" if one.looks_at else ""
         stand = "; ".join(filter(None, (_RULES[one.tripod_rule], f"on {one.footing}" if one.footing else "")))
-        text = " ".join(sentence(said) for said in (view, stand, line(one.access)) if said)
+        horizon = f"horizon: {one.horizon.words}" if one.horizon else ""
+        text = " ".join(sentence(said) for said in (view, horizon, stand, line(one.access)) if said)
         items.append(Item(line(one.title), text, f"viewpoint {one.slug}"))
     note = "" if items else "No viewpoint is noted here."
     return Section("stands", "Where to stand", tuple(items), note)

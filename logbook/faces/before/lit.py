@@ -27,10 +27,22 @@ def light_section(found: Before) -> Section:
         phase = found.light[0].light.moon
         moon = f" Moon: {phase.name}, {phase.illuminated_fraction:.0%} lit."
     note = (
-        f"{focus}, for a level horizon; hills take the sun earlier. Front light comes over the shoulder, "
+        f"{focus}, {_horizon(found)}. Front light comes over the shoulder, "
         f"back light into the lens; degrees are off the view's axis.{moon}"
     )
     return Section("light", "Light of the day", tuple(items), note, _hours(found.hours))
+
+
+def _horizon(found: Before) -> str:
+    """Which horizon the hours are told for: the focus's own, else a level one."""
+    focus = found.focus
+    stand = next(
+        (one.light.standpoint for one in found.light if focus and one.viewpoint.id == focus.id), None
+    )
+    if stand is None or stand.observer.horizon_deg is None:
+        text = "a level horizon" if stand is None else stand.horizon_text
+        return f"for {text}; hills take the sun earlier"
+    return f"over {stand.horizon_text}"
 
 
 def _view(one: ViewLight) -> Item:
@@ -49,7 +61,8 @@ def _view(one: ViewLight) -> Item:
     else:
         text = f"the sun never enters {frame}"
     towards = "" if facing is None else f" (faces {facing:.0f}° {compass_word(facing)})"
-    return Item(line(one.viewpoint.title), sentence(text + towards), f"viewpoint {one.viewpoint.slug}")
+    over = "" if light.standpoint.horizon is None else f", over {light.standpoint.horizon_text}"
+    return Item(line(one.viewpoint.title), sentence(text + towards + over), f"viewpoint {one.viewpoint.slug}")
 
 
 def _hours(hours: Sequence[Hour]) -> Table | None:

@@ -91,6 +91,8 @@ def before_json(found: Before, brief: Brief) -> dict[str, Any]:
                 {
                     "viewpoint": one.viewpoint.slug,
                     "facing_deg": one.viewpoint.facing_deg,
+                    "horizon": plain(one.viewpoint.horizon),
+                    "horizon_deg": one.light.standpoint.observer.horizon_deg,
                     "zone": str(one.light.standpoint.zone),
                     "sun_in_frame": spans_json(one.light.sun_in_frame),
                 }

@@ -4,7 +4,7 @@ One surprising decision: one timeline holds events, kinds of light, the sun's wa
 change of clocks, because a photographer reads a day in one direction.
 """
 
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
 import typer
 
@@ -14,9 +14,6 @@ from logbook.faces.commands.expose_optics import SensorSize
 from logbook.faces.measured import plainly
 from logbook.faces.opened import open_book
 from logbook.faces.terminal import say
-
-if TYPE_CHECKING:
-    from logbook.services.standpoints import Standpoint
 
 DEFAULT_FOCAL_MM = 24.0  # mm on 36x24 mm; a usual wide angle for landscapes (common practice, no source)
 
@@ -42,10 +39,7 @@ def light(
     focal: options.Focal = None,
     sensor: SensorSize = None,
     zone: options.Zone = None,
-    horizon: Annotated[
-        str | None,
-        typer.Option("--horizon", metavar="DEG|sea", help="Skyline over level; sea: from --elevation."),
-    ] = None,
+    horizon: options.Horizon = None,
     golden: Annotated[
         str | None,
         typer.Option("--golden", metavar="FROM,TO", help="Sun heights of golden light; else -4,6."),
@@ -90,13 +84,13 @@ def light(
             place = standpoints.at_coordinate(
                 Position(given["latitude_deg"], given["longitude_deg"]),
                 facing_deg=facing_deg,
-                elevation_m=elevation_m or 0.0,
+                elevation_m=elevation_m,
                 zone=zone,
             )
         else:
             raise WrongUseError("Say where: a viewpoint of the book, or --lat with --lon.")
-        if horizon is not None:
-            place = _over(place, horizon)
+        if over := typed.a_horizon(horizon):
+            place = standpoints.with_horizon(place, over)
         day = sunlight.light_of_day(place, on_date, frame, limits)
         now = None if time is None else sunlight.light_at(day, time, refraction=refraction, later=later)
     if place.zone_trip is not None:
@@ -105,12 +99,3 @@ def light(
         light_shown.answer_light_json(day, now, refraction)
     else:
         light_shown.answer_light(day, now)
-
-
-def _over(place: "Standpoint", horizon: str) -> "Standpoint":
-    """The place with the horizon that was typed: degrees, or sea."""
-    from logbook.services.standpoints import with_horizon
-
-    if horizon.strip().lower() == "sea":
-        return with_horizon(place, None, is_sea=True)
-    return with_horizon(place, typed.a_number(horizon, "horizon", "°"))

@@ -1,7 +1,7 @@
 """`logbook viewpoint`: spots at a site where one stands."""
 
 from dataclasses import dataclass
-from typing import Annotated, Any
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
@@ -11,6 +11,11 @@ from logbook.faces.joined import add_join
 from logbook.faces.nouns import Face, Name, add_remove, add_show
 from logbook.faces.opened import open_book
 from logbook.faces.plain import record_json, words
+from logbook.faces.terminal import say
+
+if TYPE_CHECKING:
+    from logbook.domain.viewpoint import Viewpoint
+    from logbook.store.book import Book
 
 app = options.noun_app("viewpoint", "Viewpoints: spots at a site where one stands.")
 FACE = Face(
@@ -38,6 +43,7 @@ class ViewpointOptions:
     lon: options.Longitude = None
     elevation_m: options.Elevation = None
     facing: options.Facing = None
+    horizon: options.Horizon = None
     looks_at: Annotated[str | None, typer.Option("--looks-at", metavar="TEXT", help="What one sees.")] = None
     tripod_rule: Annotated[
         TripodRule | None, typer.Option("--tripod", help="Whether a tripod may stand there.")
@@ -54,6 +60,7 @@ class ViewpointOptions:
         where = typed.place(self.position, self.lat, self.lon) | typed.facing(self.facing)
         return where | typed.given(
             elevation_m=self.elevation_m,
+            horizon=typed.a_horizon(self.horizon),
             looks_at=self.looks_at,
             tripod_rule=self.tripod_rule,
             footing=self.footing,
@@ -70,6 +77,7 @@ UNKNOWABLE = (
     "longitude_deg",
     "elevation_m",
     "facing_deg",
+    "horizon",
     "looks_at",
     "footing",
     "access",
@@ -94,7 +102,10 @@ def add(
     from logbook.services import kinds, records
 
     fields = {"title": title, "site": site, **told.fields()}
-    FACE.show(records.add(open_book(book), kinds.VIEWPOINT, fields, slug), as_json, "added")
+    opened = open_book(book)
+    listing = records.add(opened, kinds.VIEWPOINT, fields, slug)
+    FACE.show(listing, as_json, "added")
+    _remark_on_sea(opened, listing.records[0])
 
 
 @options.command(app, "list", "logbook viewpoint list --site quarry")
@@ -110,7 +121,7 @@ def list_(site: SiteName = None, as_json: options.Json = False, book: options.Bo
     )
 
 
-@options.command(app, "edit", "logbook viewpoint edit quarry-ledge --tripod awkward")
+@options.command(app, "edit", "logbook viewpoint edit quarry-ledge --tripod awkward --horizon 6")
 def edit(
     name: Name,
     title: options.Title = None,
@@ -128,7 +139,18 @@ def edit(
 
     called = typed.given(title=title, slug=slug, site=site, also_called=typed.names(told.also, not_also))
     changes = typed.cleared(told.fields() | called, clear, UNKNOWABLE, ("also_called",))
-    FACE.show(records.edit(open_book(book), kinds.VIEWPOINT, name, changes), as_json, "changed")
+    opened = open_book(book)
+    listing = records.edit(opened, kinds.VIEWPOINT, name, changes)
+    FACE.show(listing, as_json, "changed")
+    _remark_on_sea(opened, listing.records[0])
+
+
+def _remark_on_sea(book: "Book", viewpoint: "Viewpoint") -> None:
+    """Say what a sea horizon still needs."""
+    from logbook.services.standpoints import unmet_sea
+
+    if missing := unmet_sea(book, viewpoint):
+        say(missing)
 
 
 add_join(app, "viewpoint", "logbook viewpoint join dune-shoulder --into pan-edge --dry-run")

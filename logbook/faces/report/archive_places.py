@@ -85,6 +85,7 @@ def _viewpoint(order: Order, say: PageDiscretion, viewpoint: Viewpoint) -> tuple
             *(f"also called {say.line(name)}" for name in viewpoint.also_called),
             f"faces {bearing_text(viewpoint.facing_deg)}" if viewpoint.facing_deg is not None else "",
             f"view: {uncapitalised(say.line(viewpoint.looks_at))}" if viewpoint.looks_at else "",
+            f"horizon: {viewpoint.horizon.words}" if viewpoint.horizon else "",
             f"tripods: {viewpoint.tripod_rule}",
             f"footing: {viewpoint.footing}" if viewpoint.footing else "",
             say.position(viewpoint),

@@ -339,7 +339,9 @@ def _stance(say: PageDiscretion, viewpoint: Viewpoint) -> str:
     looks = f"view: {uncapitalised(say.line(viewpoint.looks_at))}" if viewpoint.looks_at else ""
     footing = f"footing {viewpoint.footing}" if viewpoint.footing else ""
     rule = f"tripods {viewpoint.tripod_rule}" if viewpoint.tripod_rule != "unknown" else "tripod rule unknown"
-    stands = "; ".join(filter(None, (footing, rule, say.position(viewpoint))))
+    is_exact = say.shown(viewpoint) is Disclosure.EXACT
+    horizon = f"horizon: {viewpoint.horizon.words}" if viewpoint.horizon and is_exact else ""
+    stands = "; ".join(filter(None, (footing, rule, horizon, say.position(viewpoint))))
     return " ".join(sentence(said) for said in (facing, looks, stands) if said)
 
 

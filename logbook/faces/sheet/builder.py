@@ -154,6 +154,8 @@ def _light(day: FieldDay, shot: Shot, viewpoint: Viewpoint | None) -> str:
     height = number_text(abs(lit.altitude_deg), 0)
     up = "up" if lit.altitude_deg >= 0 else "below the horizon"
     sun = f"sun {height}° {up}, {_towards(lit.azimuth_deg)}"
+    if lit.hidden_by is not None:
+        sun += f", behind {lit.hidden_by}"
     if lit.direction is not None:
         return f"{lit.direction} light, {lit.phase} at {clock(lit.at)}: {sun}"
     return f"{lit.phase} at {clock(lit.at)}: {sun}"
@@ -237,6 +239,7 @@ def _stand(viewpoint: Viewpoint, site: Site) -> StandBlock:
         f"faces {_towards(viewpoint.facing_deg)}"
         if viewpoint.facing_deg is not None
         else "direction unknown",
+        viewpoint.horizon.words if viewpoint.horizon else "",
         _RULES[viewpoint.tripod_rule],
         f"on {viewpoint.footing}" if viewpoint.footing else "",
     ]

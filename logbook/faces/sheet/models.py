@@ -81,6 +81,7 @@ class Sky:
     columns: tuple[SkyColumn, ...]
     moon: str
     limits: str
+    horizon: str
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,7 +1,7 @@
 """Sun and moon of a day as columns of clock times, one a place.
 
 One surprising decision: places that keep the same times to two minutes share a column, because a valley has
-one sunrise as far as a tripod is concerned; hills stand in for none of it and the sheet says so.
+one sunrise as far as a tripod is concerned; places over different horizons never do.
 """
 
 from datetime import datetime, timedelta
@@ -67,14 +67,39 @@ def sky_of(day: FieldDay) -> Sky:
     moon = day.skies[0][1].moon
     return Sky(
         tuple(_shown(day.skies[0][1].limits).values()),
-        tuple(_column(group, alone=len(groups) == 1) for group in groups),
+        tuple(_column(group, groups) for group in groups),
         f"{moon.name}, {moon.illuminated_fraction:.0%} lit",
         f"Golden, blue: {whose_words(day.skies[0][1].limits)}.",
+        _horizon(groups),
     )
+
+
+def _horizon(groups: list[list[tuple[Site, LightDay]]]) -> str:
+    """Which horizon rising and setting are told for, column by column where it is not the same."""
+    texts = [group[0][1].standpoint.horizon_text for group in groups]
+    if all(group[0][1].standpoint.observer.horizon_deg is None for group in groups):
+        return f"For {'; '.join(dict.fromkeys(texts))}; hills take the sun earlier and give it later."
+    if len(set(texts)) == 1:
+        return f"Sun and moon rise and set over {texts[0]}."
+    said = (f"over {text} at {_places(group, groups)}" for text, group in zip(texts, groups, strict=True))
+    return f"Sun and moon rise and set {'; '.join(said)}."
+
+
+def _places(group: list[tuple[Site, LightDay]], groups: list[list[tuple[Site, LightDay]]]) -> str:
+    """The sites of a column; one that has several horizons is named with the one that is meant."""
+    every = [site.id for one in groups for site, _ in one]
+    names = []
+    for site, light in group:
+        horizon = light.standpoint.horizon
+        over = f", {horizon.words if horizon else 'level horizon'}" if every.count(site.id) > 1 else ""
+        names.append(line(site.title) + over)
+    return listed(list(dict.fromkeys(names)))
 
 
 def _alike(one: LightDay, other: LightDay) -> bool:
     if str(one.standpoint.zone) != str(other.standpoint.zone):
+        return False
+    if one.standpoint.horizon_text != other.standpoint.horizon_text:
         return False
     if [event.name for event in one.sky.events] != [event.name for event in other.sky.events]:
         return False
@@ -82,9 +107,8 @@ def _alike(one: LightDay, other: LightDay) -> bool:
     return all(abs(a.at - b.at) <= ALIKE for a, b in pairs)
 
 
-def _column(group: list[tuple[Site, LightDay]], *, alone: bool) -> SkyColumn:
+def _column(group: list[tuple[Site, LightDay]], groups: list[list[tuple[Site, LightDay]]]) -> SkyColumn:
     light = group[0][1]
-    names = listed([line(site.title) for site, _ in group])
     notes = []
     if light.clock_change is not None:
         way = "forward" if light.clock_change.minutes > 0 else "back"
@@ -93,11 +117,10 @@ def _column(group: list[tuple[Site, LightDay]], *, alone: bool) -> SkyColumn:
     for body, stays in (("sun", light.sky.sun_stays), ("moon", light.sky.moon_stays)):
         if stays is not None:
             notes.append(f"The {body} does not {'set' if stays is Stays.ABOVE else 'rise'} on this day.")
-    if alone and len(group) > 1:
+    if len(groups) == 1 and len(group) > 1:
         notes.append("The same to two minutes at all places of the day.")
-    return SkyColumn(
-        names, _zone(light), tuple(_times(light, name) for name in _shown(light.limits)), tuple(notes)
-    )
+    times = tuple(_times(light, name) for name in _shown(light.limits))
+    return SkyColumn(_places(group, groups), _zone(light), times, tuple(notes))
 
 
 def _times(light: LightDay, name: EventName) -> str:

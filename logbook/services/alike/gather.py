@@ -14,12 +14,14 @@ from typing import Any
 from logbook.craft.circular import circular_mean, year_angle_deg
 from logbook.domain.condition import BEAUFORT_FORCES
 from logbook.domain.day import window_on
+from logbook.domain.horizon import horizon_kept, seen_deg
 from logbook.domain.position import Position
 from logbook.domain.words import ConditionKind, Crowd, TripodRule, Water
 from logbook.domain.zones import zone_of
 from logbook.services.alike.traits import Fact, SiteTraits, means_of, part_of
 from logbook.services.standpoints import zone_at
-from logbook.sky.phases import PHASE_FLOORS_DEG, RISE_SET_DEG, PhaseKind, phase_at
+from logbook.sky.observer import Observer
+from logbook.sky.phases import PHASE_FLOORS_DEG, PhaseKind, phase_at
 from logbook.sky.rough import RoughSun, rough_sun
 from logbook.store import comparisons
 from logbook.store.comparisons import LevelLine, SeenLine, SiteLine, SpellLine, StandLine, VisitLine
@@ -165,18 +167,24 @@ def _light(
     for spell in spells:
         stand = stand_of[spell.viewpoint_id]
         ends = [sun for at in _ends(spell) if (sun := _sun(site, stand, spell.trip_zone, at))]
+        up_deg = _up_deg(stand.horizon, site.elevation_m if stand.elevation_m is None else stand.elevation_m)
         if not ends:
             continue
         first, last = sorted(_FROM_DARK.index(phase_at(sun.altitude_deg)) for sun in (ends[0], ends[-1]))
         phases.update(map(str, _FROM_DARK[first : last + 1]))
         if stand.facing_deg is not None:
             angles += [
-                off_axis_deg(stand.facing_deg, sun.azimuth_deg)
-                for sun in ends
-                if sun.altitude_deg >= RISE_SET_DEG
+                off_axis_deg(stand.facing_deg, sun.azimuth_deg) for sun in ends if sun.altitude_deg >= up_deg
             ]
     # Unsigned angles lie on half a circle, where they cannot cancel out.
     return circular_mean(angles).mean_deg, frozenset(phases)
+
+
+@lru_cache(maxsize=4096)
+def _up_deg(horizon: str | None, elevation_m: float | None) -> float:
+    """From which geometric altitude the sun shows over a viewpoint's own horizon."""
+    own = None if horizon is None else seen_deg(horizon_kept(horizon), elevation_m)
+    return Observer(0.0, 0.0, 0.0, own).sun_rises_deg
 
 
 def off_axis_deg(facing_deg: float, azimuth_deg: float) -> float:

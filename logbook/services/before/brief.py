@@ -108,10 +108,10 @@ def before(
         met = there.get(focus.id, ())
         views = (focus, *(one for one in viewpoints if one.id != focus.id))
         if wish is None:
-            hours = hours_of(lit, views, None, (), met)
+            hours = hours_of(lit, views, None, (), met, site)
         else:
             account = account_with(site, focus, owned, wish, on_date, book.now(), met)
-            hours, reached = hours_of(lit, views, wish, filters_of(account), met), reach_of(account)
+            hours, reached = hours_of(lit, views, wish, filters_of(account), met, site), reach_of(account)
     return Before(
         site,
         viewpoints,

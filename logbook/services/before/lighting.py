@@ -23,7 +23,7 @@ from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.words import Packing, Support
 from logbook.services.feasibility import ShotReach, reach_shot
 from logbook.services.packing import packed_filters
-from logbook.services.standpoints import at_viewpoint
+from logbook.services.standpoints import at_viewpoint, observer_at
 from logbook.services.sunlight import Frame, LightDay, light_of_day
 from logbook.sky.errors import SkyValueError
 from logbook.sky.events import EventName
@@ -121,17 +121,26 @@ def hours_of(
     wish: Wish | None,
     filters: Sequence[Filter],
     met: Sequence[MetLight] = (),
+    site: Site | None = None,
 ) -> tuple[Hour, ...]:
     """Return the turning points of a day's light, how it falls on views, and what a wish asks for then.
 
-    The views of a site lie so close together that the sun of one serves for all.
+    The views of a site lie so close together that the sun of one serves for all; each has its own horizon.
     """
     events = [event for event in light.sky.events if event.name in HOURS]
-    suns = sun_positions(light.standpoint.observer, [event.at for event in events])
+    observer = light.standpoint.observer
+    suns = sun_positions(observer, [event.at for event in events])
+    facing = [(view, view.facing_deg, _up_deg(view, site)) for view in views]
     settings = None if wish is None else Settings(wish.f_number, wish.exposure_s, wish.iso)
     found = []
     for event, sun in zip(events, suns, strict=True):
-        expected, witnesses = light_here(met, light.standpoint.facing_deg, sun.azimuth_deg, sun.altitude_deg)
+        expected, witnesses = light_here(
+            met,
+            light.standpoint.facing_deg,
+            sun.azimuth_deg,
+            sun.altitude_deg,
+            is_hidden=observer.hides_sun(sun.altitude_deg + EVENT_SLACK_DEG),
+        )
         found.append(
             Hour(
                 event.name,
@@ -139,7 +148,7 @@ def hours_of(
                 sun.azimuth_deg,
                 sun.altitude_deg,
                 phase_at(sun.altitude_deg, light.limits),
-                tuple(_fall(view, view.facing_deg, sun) for view in views if view.facing_deg is not None),
+                tuple(_fall(view, deg, sun, up_deg) for view, deg, up_deg in facing if deg is not None),
                 expected,
                 witnesses,
                 None if settings is None else reach(settings, expected.scene_ev100, filters),
@@ -148,9 +157,15 @@ def hours_of(
     return tuple(found)
 
 
-def _fall(view: Viewpoint, facing_deg: float, sun: SkyPosition) -> Fall:
-    up = sun.altitude_deg >= RISE_SET_DEG - EVENT_SLACK_DEG
-    direction = light_direction(facing_deg, sun.azimuth_deg) if up else None
+def _up_deg(view: Viewpoint, site: Site | None) -> float:
+    """From which geometric altitude the sun shows at a view."""
+    observer = observer_at(view, site)
+    return RISE_SET_DEG if observer is None else observer.sun_rises_deg
+
+
+def _fall(view: Viewpoint, facing_deg: float, sun: SkyPosition, up_deg: float) -> Fall:
+    is_up = sun.altitude_deg >= up_deg - EVENT_SLACK_DEG
+    direction = light_direction(facing_deg, sun.azimuth_deg) if is_up else None
     return Fall(view, direction, turn_deg(facing_deg, sun.azimuth_deg))
 
 

@@ -13,11 +13,13 @@ from fractions import Fraction
 from types import NoneType
 from typing import Any, get_args, get_origin, get_type_hints
 
+from logbook.domain.horizon import SEA_WORD, Horizon
 from logbook.domain.record import Record
 from logbook.domain.words import Provenance
 from logbook.services.exports.book_json import FORMAT, VERSION
 from logbook.services.exports.nouns import NOUNS, WALL_TIMES
 from logbook.services.exports.plain_values import kinds_of
+from logbook.sky.observer import HORIZON_MAX_DEG
 
 Schema = dict[str, Any]
 
@@ -35,6 +37,12 @@ _BY_TYPE: Mapping[Any, Schema] = {
     int: {"type": "integer", "minimum": -(2**63 - 1), "maximum": 2**63 - 1},
     float: _NUMBER,
     bool: {"type": "boolean"},
+    Horizon: {
+        "anyOf": [
+            {"type": "number", "minimum": -HORIZON_MAX_DEG, "maximum": HORIZON_MAX_DEG},
+            {"const": SEA_WORD},
+        ]
+    },
     date: {"type": "string", "format": "date"},
     time: {"type": "string", "pattern": r"^[0-9]{2}:[0-9]{2}(:[0-9]{2}(\.[0-9]{1,6})?)?$"},
     Fraction: {"type": "string", "pattern": "^-?[0-9]{1,60}/[0-9]{1,60}$"},

@@ -119,7 +119,8 @@ def _light(stand: Standpoint | None, on_date: date) -> list[str]:
         day = sky_day(stand.observer, *local_day(on_date, stand.zone))
     except SkyValueError:
         return []
-    lines = [f"Light on {on_date} ({zone_words(stand.zone)}):"]
+    over = f", over {stand.horizon_text}" if stand.horizon else ""
+    lines = [f"Light on {on_date} ({zone_words(stand.zone)}){over}:"]
     lines += [
         f"{event.at.astimezone(stand.zone):%H:%M} {event.name}"
         for event in day.events

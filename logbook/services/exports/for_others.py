@@ -50,7 +50,7 @@ AS_THEY_ARE = frozenset(
         *("clock_evidence", "taken_utc", "gps_utc"),
         # where, as far as it is shown
         *("latitude_deg", "longitude_deg", "elevation_m", "altitude_m", "facing_deg", "direction_deg"),
-        *("direction_is_magnetic", "location_shown", "footing", "walk_min", "tripod_rule"),
+        *("direction_is_magnetic", "location_shown", "footing", "walk_min", "tripod_rule", "horizon"),
         # how
         *("exposure_s", "f_number", "iso", "bias_stops", "focal_mm", "focal_35mm", "exposure_mode"),
         *("auto_bracket", "metering", "flash_fired", "filters", "support", "tries", "sharpness", "rating"),
@@ -208,7 +208,10 @@ def _site(say: Discretion, site: Site, number: int) -> Site:
 
 
 def _viewpoint(say: Discretion, viewpoint: Viewpoint, number: int) -> Viewpoint:
-    return _known(_scrubbed(say, viewpoint, f"viewpoint-{number}"), _place(say, viewpoint))
+    where = _place(say, viewpoint)
+    if say.shown(viewpoint) is not Disclosure.EXACT:
+        where |= {"horizon": None}  # like a height, it would tell the slopes of an area apart
+    return _known(_scrubbed(say, viewpoint, f"viewpoint-{number}"), where)
 
 
 def _shot(say: Discretion, shot: Shot, viewpoints: Mapping[str, Viewpoint], number: int) -> Shot:

@@ -44,7 +44,9 @@ def _place(place: Place) -> Geometry:
     kind = "site"
     if isinstance(place.place, Viewpoint):
         kind = "viewpoint"
+        horizon = place.place.horizon
         properties |= {"facing_deg": place.place.facing_deg, "tripod": str(place.place.tripod_rule)}
+        properties["horizon"] = horizon.plain if horizon else None
     return _feature(kind, place.place.id, geometry, properties)
 
 

@@ -18,6 +18,7 @@ from typing import Any, TypeVar, get_args, get_origin, get_type_hints
 
 from logbook.domain.checks import check_place
 from logbook.domain.errors import LogbookError, UnreadableFileError
+from logbook.domain.horizon import SEA, SEA_WORD, Horizon
 from logbook.domain.names import check_slug
 from logbook.domain.record import Record
 from logbook.domain.words import Provenance
@@ -54,6 +55,8 @@ def _plain(name: str, value: Any) -> Any:
         return json.loads(value)
     if value is None or isinstance(value, bool | int | float):
         return value
+    if isinstance(value, Horizon):
+        return value.plain
     if isinstance(value, Fraction):
         return f"{value.numerator}/{value.denominator}"
     if isinstance(value, datetime):
@@ -212,6 +215,17 @@ def _a_number(data: Any, where: str) -> float:
     return number
 
 
+def _a_horizon(data: Any, where: str) -> Horizon:
+    if data == SEA_WORD:
+        return SEA
+    if isinstance(data, str):
+        raise _wrong(where, data, f'degrees or "{SEA_WORD}"')
+    try:
+        return Horizon(_a_number(data, where))
+    except LogbookError as error:
+        raise DocumentError(where, str(error)) from None
+
+
 def _a_truth(data: Any, where: str) -> bool:
     if not isinstance(data, bool):
         raise _wrong(where, data, "true or false")
@@ -320,6 +334,7 @@ _BY_TYPE: Mapping[Any, Reader] = {
     int: _a_whole,
     float: _a_number,
     bool: _a_truth,
+    Horizon: _a_horizon,
     date: _a_date,
     time: _a_time,
     Fraction: _a_rational,

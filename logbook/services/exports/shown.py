@@ -41,6 +41,8 @@ class Place:
         if isinstance(self.place, Viewpoint):
             if self.place.facing_deg is not None:
                 parts.append(f"faces {self.place.facing_deg:g}° from true north")
+            if self.place.horizon is not None:
+                parts.append(f"horizon: {self.place.horizon.words}")
             if self.place.looks_at:
                 parts.append(f"looks at {one_line(self.place.looks_at)}")
         elif self.place.kinds:

@@ -6,6 +6,7 @@ from fractions import Fraction
 from sqlalchemy import UniqueConstraint
 from sqlmodel import Field
 
+from logbook.domain.horizon import Horizon
 from logbook.domain.words import (
     Audience,
     Disclosure,
@@ -19,7 +20,7 @@ from logbook.domain.words import (
     Support,
     TripodRule,
 )
-from logbook.store.columns import Rational
+from logbook.store.columns import HorizonText, Rational
 from logbook.store.rows.base import RecordRow, listed, reference, word
 
 
@@ -81,6 +82,7 @@ class ViewpointRow(RecordRow, table=True):
     longitude_deg: float | None = None
     elevation_m: float | None = None
     facing_deg: float | None = None
+    horizon: Horizon | None = Field(default=None, sa_type=HorizonText)
     looks_at: str | None = None
     tripod_rule: TripodRule = word(TripodRule)
     footing: Footing | None = word(Footing, optional=True)

@@ -228,7 +228,7 @@ def test_a_horizon_of_ones_own_moves_sunset_and_is_said(logbook: Run) -> None:
     assert sunset[2][11:16] == "17:39"
     assert sea["horizon_deg"] == pytest.approx(-1.79, abs=0.01)
     assert level["horizon_deg"] is None
-    assert "Horizon: 6° above level." in logbook(*HIGH_VALLEY, "--horizon", "6").out
+    assert "Horizon: sun and moon over the 6° skyline." in logbook(*HIGH_VALLEY, "--horizon", "6").out
     assert "Horizon: level" in logbook(*HIGH_VALLEY).out
     refused = logbook(*HIGH_VALLEY, "--horizon", "70")
     assert (refused.status, "between -45 and 45" in refused.err) == (2, True)

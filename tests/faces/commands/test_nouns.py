@@ -215,3 +215,55 @@ def test_every_noun_takes_another_short_name(stocked: Run) -> None:
     stocked("site", "add", "Weir")
     taken = stocked("site", "edit", "weir", "--slug", "our-site")
     assert (taken.status, "There is a site called" in taken.err) == (1, True)
+
+
+def test_a_viewpoint_has_a_horizon_of_its_own_and_unknown_is_not_level(stocked: Run) -> None:
+    def horizon(*line: str) -> Any:
+        answer = stocked("viewpoint", "edit", "quarry-ledge", *line, "--json")
+        assert answer.status == 0, answer.err
+        return answer.data["horizon"]
+
+    assert stocked("viewpoint", "show", "quarry-ledge", "--json").data["horizon"] is None
+    assert horizon("--horizon", "6.5°") == 6.5
+    assert "6.5" in stocked("viewpoint", "show", "quarry-ledge").out
+    assert horizon("--horizon", "0") == 0.0
+    assert horizon("--clear", "horizon") is None
+    assert stocked("undo").status == 0
+    assert stocked("viewpoint", "show", "quarry-ledge", "--json").data["horizon"] == 0.0
+    refused = stocked("viewpoint", "edit", "quarry-ledge", "--horizon", "60")
+    assert (refused.status, "between -45 and 45, or sea" in refused.err) == (2, True)
+    made = stocked("viewpoint", "add", "Pier head", "--site", "quarry", "--horizon", "sea", "--json")
+    assert made.data["horizon"] == "sea"
+    assert 'add it with "logbook viewpoint edit pier-head --elevation M"' in made.err
+    settled = stocked("viewpoint", "edit", "pier-head", "--elevation", "120")
+    assert (settled.status, settled.err) == (0, "")
+
+
+def test_light_counts_with_the_viewpoints_horizon_until_another_is_asked(stocked: Run) -> None:
+    stocked("viewpoint", "edit", "quarry-ledge", "--lat", "38.2", "--lon", "73.4")
+    line = ("light", "quarry-ledge", "--on", "2031-10-14", "--zone", "Asia/Dushanbe")
+
+    def sunset(*more: str) -> str:
+        data = stocked(*line, *more, "--json").data
+        return str(next(one["at"][11:16] for one in data["events"] if one["name"] == "sunset"))
+
+    assert sunset() == "17:30"
+    stocked("viewpoint", "edit", "quarry-ledge", "--horizon", "6")
+    assert sunset() == "16:57"
+    assert "Horizon: sun and moon over the 6° skyline." in stocked(*line).out
+    assert sunset("--horizon", "0") == "17:30"
+    told = stocked(*line, "--at", "17:10", "--json").data
+    assert (told["horizon"], told["horizon_is"]) == (6.0, "the 6° skyline")
+    assert told["at"]["sun_behind_skyline"]
+    assert "up, behind the 6° skyline" in stocked(*line, "--at", "17:10").out
+    refused = stocked(*line, "--horizon", "sea")
+    assert (refused.status, "logbook viewpoint edit quarry-ledge --elevation M" in refused.err) == (2, True)
+    stocked("viewpoint", "edit", "quarry-ledge", "--horizon", "sea")
+    assert (
+        "Horizon: a level horizon, since how high one stands above the sea is unknown" in stocked(*line).out
+    )
+    stocked("viewpoint", "edit", "quarry-ledge", "--elevation", "120")
+    assert (
+        "Horizon: sun and moon over the sea horizon seen from 120 m, 0.32° below level." in stocked(*line).out
+    )
+    assert sunset() > "17:30"

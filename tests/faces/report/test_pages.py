@@ -11,8 +11,9 @@ from pathlib import Path
 import pytest
 
 from logbook.domain.account import TripAccount
+from logbook.domain.horizon import Horizon
 from logbook.domain.trip import Trip
-from logbook.domain.words import Audience, OutcomeWord, Provenance
+from logbook.domain.words import Audience, Disclosure, OutcomeWord, Provenance
 from logbook.faces.report import BuiltReport
 
 Build = Callable[..., BuiltReport]
@@ -301,6 +302,17 @@ def test_a_view_is_told_as_it_was_written(
     ):
         told_of = changed(account, "viewpoints", "ledge", looks_at=written)
         assert told in words(build(told_of, Audience.STUDENTS, told[6:8]).index.read_text("utf-8"))
+
+
+def test_a_viewpoints_horizon_is_told_to_students_where_its_place_is_shown_exactly(
+    account: TripAccount, build: Build, changed: Callable[..., TripAccount]
+) -> None:
+    told = changed(account, "viewpoints", "ledge", horizon=Horizon(7.0))
+    area = changed(told, "viewpoints", "ledge", location_shown=Disclosure.AREA)
+    assert "horizon: 7° skyline" in words(build(told, Audience.STUDENTS, "near").index.read_text("utf-8"))
+    assert "7° skyline" not in words(build(area, Audience.STUDENTS, "far").index.read_text("utf-8"))
+    archive = build(area, Audience.ARCHIVE, "own").index.parent.rglob("*.html")
+    assert any("horizon: 7° skyline" in words(page.read_text("utf-8")) for page in archive)
 
 
 def test_progress_is_told_in_order(account: TripAccount, tmp_path: Path) -> None:

@@ -9,6 +9,7 @@ from zoneinfo import ZoneInfo
 
 from logbook.craft.filters import parse_filter
 from logbook.domain.account import TripAccount
+from logbook.domain.horizon import Horizon
 from logbook.faces.sheet.builder import build_sheet
 from logbook.faces.sheet.models import Paper, Sheet
 from logbook.faces.sheet.stacks import filter_table
@@ -134,3 +135,25 @@ def test_a_trip_without_anything_packed_says_that_filters_are_unknown(
     sheet = sheet_of(replace(account, packed=(), kit={}))
     assert sheet.filters is None
     assert "unknown" in str(sheet.filters_unknown)
+
+
+def test_the_sheet_says_over_which_horizon_the_sun_rises(account: TripAccount, sheet_of: Make) -> None:
+    plain = sheet_of(account)
+    assert plain.sky is not None
+    assert plain.sky.horizon == "For a level horizon; hills take the sun earlier and give it later."
+    ledge = account.viewpoints["ledge"]
+    deep = replace(ledge, horizon=Horizon(40.0))
+    over = sheet_of(replace(account, viewpoints={"ledge": deep}))
+    assert over.sky is not None
+    assert over.sky.horizon == "Sun and moon rise and set over the 40° skyline."
+    assert "40° skyline" in over.places[0].stands[0].facts
+    assert "behind the 40° skyline" in over.shots[0].light
+    two = replace(
+        account,
+        viewpoints={"ledge": ledge, "deep": replace(deep, id="deep")},
+        shots=(*account.shots, replace(account.shots[0], id="more", viewpoint_id="deep")),
+    )
+    both = sheet_of(two)
+    assert both.sky is not None
+    assert [one.places for one in both.sky.columns] == ["River, level horizon", "River, 40° skyline"]
+    assert "over the 40° skyline at River, 40° skyline" in both.sky.horizon

@@ -15,6 +15,7 @@ from typing import Any, get_args, get_origin, get_type_hints
 from hypothesis import strategies as st
 
 from logbook.domain.condition import LEVELS
+from logbook.domain.horizon import Horizon
 from logbook.domain.names import slug_of
 from logbook.domain.record import Record
 from logbook.domain.words import OutcomeWord, Provenance
@@ -92,6 +93,7 @@ def by_type(name: str, kind: Any) -> st.SearchStrategy[Any]:
         date: st.dates(),
         time: st.times(),
         Fraction: st.fractions(max_denominator=10**9),
+        Horizon: st.builds(Horizon, st.none() | st.floats(-45, 45)),
     }
     return known[kind]
 

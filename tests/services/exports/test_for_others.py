@@ -1,5 +1,6 @@
 """What is exported for others tells nothing that they must not know, in any format."""
 
+import json
 import re
 from collections.abc import Callable
 from dataclasses import fields, replace
@@ -10,6 +11,7 @@ from geopy.distance import geodesic
 
 from logbook.domain.errors import LogbookError
 from logbook.domain.export_format import ExportFormat
+from logbook.domain.horizon import Horizon
 from logbook.domain.position import Position
 from logbook.domain.words import Disclosure, OutcomeWord
 from logbook.services.exports.book_json import from_document
@@ -183,3 +185,35 @@ def test_without_any_trace_the_track_is_shown(book: Book) -> None:
 def test_without_a_zone_the_days_beside_are_hidden_too(book: Book) -> None:
     with_one_trace(book, "visits", None)
     assert whole(book, ExportFormat.GPX, private=False).count("<trkpt") == 0
+
+
+def test_a_viewpoints_horizon_goes_to_others_with_an_exact_place_only(book: Book) -> None:
+    with book.writing() as desk:
+        for viewpoint in desk.viewpoints.all():
+            desk.viewpoints.put(replace(viewpoint, horizon=Horizon(6.25)))
+    told = {
+        private: json.loads(export_trip(book, None, ExportFormat.JSON, private=private).files[0].text)
+        for private in (True, False)
+    }
+    assert {one["slug"]: one["horizon"] for one in told[True]["viewpoints"]} == {
+        "quarry-ledge": 6.25, "mill-race": 6.25, "owl-wood": 6.25,
+    }  # fmt: skip
+    assert {one["slug"]: one["horizon"] for one in told[False]["viewpoints"]} == {
+        "quarry-ledge": 6.25, "mill-race": None,
+    }  # fmt: skip
+    for form in (ExportFormat.GPX, ExportFormat.KML, ExportFormat.GEOJSON):
+        assert (
+            whole(book, form, private=False).count("6.25")
+            == whole(book, form, private=True).count("6.25") / 3
+        )
+
+
+def test_the_calendar_names_the_horizon_of_its_sunset(book: Book) -> None:
+    level = unfolded(whole(book, ExportFormat.ICS, private=True))
+    with book.writing() as desk:
+        ledge = desk.viewpoints.first(slug="quarry-ledge")
+        assert ledge is not None
+        desk.viewpoints.put(replace(ledge, horizon=Horizon(9.0)))
+    over = unfolded(whole(book, ExportFormat.ICS, private=True))
+    assert "over the 9° skyline" in over
+    assert re.findall(r"(\d\d:\d\d) sunset", over) < re.findall(r"(\d\d:\d\d) sunset", level)

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from logbook.craft.errors import CraftValueError
 from logbook.craft.optics import FULL_FRAME, Sensor, angle_of_view
 from logbook.domain.day import day_of
+from logbook.domain.horizon import horizon_text
 from logbook.domain.keeper import Keeper
 from logbook.domain.position import Position
 from logbook.domain.viewpoint import Viewpoint
@@ -18,6 +19,7 @@ from logbook.faces.report.drawings.places import ShownPlace
 from logbook.faces.report.order import Order
 from logbook.faces.report.phrases import clock, short_date
 from logbook.services.day_light import sun_stood
+from logbook.services.standpoints import observer_at
 
 _SIDEWAYS = (5, 6, 7, 8)  # Exif orientation: the picture is stored lying and shown upright
 _SUN_SHOWN_DEG = -6.0  # altitude; lower than this the sun lights no picture (end of civil twilight, USNO)
@@ -36,13 +38,14 @@ class Cone:
 
 @dataclass(frozen=True, slots=True)
 class SunLine:
-    """Where the sun stood at one picture; `text` is its day and local time."""
+    """Where the sun stood at one picture; `text` is its day and local time, `behind` what hid it."""
 
     place_id: str
     position: Position
     azimuth_deg: float
     altitude_deg: float
     text: str
+    behind: str = ""
 
 
 def cone_of(order: Order, shown: ShownPlace) -> Cone | None:
@@ -86,11 +89,22 @@ def sun_lines(order: Order, shown: ShownPlace) -> tuple[SunLine, ...]:
         sun = sun_stood(shown.position, keeper.taken_utc)
         if sun and sun.altitude_deg >= _SUN_SHOWN_DEG:
             text = f"{clock(taken)}, {short_date(taken.date())}"
-            one = SunLine(shown.place.id, shown.position, sun.azimuth_deg, sun.altitude_deg, text)
+            behind = _behind(order, shown, sun.altitude_deg)
+            one = SunLine(shown.place.id, shown.position, sun.azimuth_deg, sun.altitude_deg, text, behind)
             day = day_of(taken, order.account.trip.day_ends_at)
             found.setdefault(day, []).append(one)
     ends = (dict.fromkeys([lines[0], lines[-1]]) for lines in found.values())
     return tuple(line for few in ends for line in few)
+
+
+def _behind(order: Order, shown: ShownPlace, altitude_deg: float) -> str:
+    """What stood before a sun that a level horizon would have shown, in words."""
+    if not isinstance(shown.place, Viewpoint):
+        return ""
+    observer = observer_at(shown.place, order.account.sites.get(shown.place.site_id))
+    if observer is None or not observer.hides_sun(altitude_deg):
+        return ""
+    return horizon_text(shown.place.horizon, observer.elevation_m)
 
 
 def _keepers(order: Order, shown: ShownPlace) -> Iterator[Keeper]:

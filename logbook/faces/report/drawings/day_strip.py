@@ -12,6 +12,7 @@ from markupsafe import Markup
 
 from logbook.domain.condition import Condition
 from logbook.domain.day import day_of, in_utc, instants_on, moment_on
+from logbook.domain.horizon import horizon_text
 from logbook.domain.keeper import Keeper
 from logbook.domain.position import Position
 from logbook.domain.visit import Visit
@@ -42,7 +43,8 @@ from logbook.faces.report.phrases import (
     window_text,
 )
 from logbook.faces.report.privacy import PageDiscretion
-from logbook.services.day_light import DayLight, day_light
+from logbook.services.day_light import DayLight, day_light, sun_up
+from logbook.services.standpoints import observer_at
 from logbook.sky.phases import LightPhase, PhaseKind
 
 HOUR = timedelta(hours=1)
@@ -80,6 +82,7 @@ class _Day:
     visits: tuple[tuple[str, str, datetime | None, datetime | None], ...]  # name, times in words, from, to
     crowd: tuple[tuple[datetime | None, str, str], ...]  # when, in words, where
     taken: tuple[tuple[datetime, int], ...]  # when, the picture's number
+    suns: tuple[str, ...] = ()  # when the sun showed where a viewpoint's own horizon is known, in words
 
 
 def day_strip(
@@ -94,7 +97,7 @@ def day_strip(
     title = f"The light of {date_text(day)}"
     said = tuple(_said(shown))
     note = (
-        sentence(_light_words(shown))
+        " ".join(map(sentence, (_light_words(shown), *shown.suns)))
         if shown.phases
         else "The light is not shown: the place is withheld or unknown."
     )
@@ -113,9 +116,7 @@ def light_of(order: Order, say: PageDiscretion, day: date) -> tuple[DayLight | N
     """Return the light of a day at the first of its places that may be shown, and the clock it is read by."""
     trip = order.account.trip
     stated = next((one.zone for one in order.account.days if one.on_date == day and one.zone), None)
-    used = [visit.viewpoint_id for visit in order.visits_on(day)]
-    used += [one.viewpoint_id for one in order.keepers if one.viewpoint_id and _on(order, one, day)]
-    for viewpoint_id in used:
+    for viewpoint_id in _used(order, day):
         if found := shown_position(say, viewpoint_id):
             site = order.account.site_of(viewpoint_id)
             zone = (site.zone if site else None) or stated or trip.zone
@@ -124,6 +125,12 @@ def light_of(order: Order, say: PageDiscretion, day: date) -> tuple[DayLight | N
                 return light, light.zone
     zone = stated or trip.zone
     return None, zone_of(zone) if zone else UTC
+
+
+def _used(order: Order, day: date) -> list[str]:
+    """The viewpoints of a day's visits and pictures."""
+    used = [visit.viewpoint_id for visit in order.visits_on(day)]
+    return used + [one.viewpoint_id for one in order.keepers if one.viewpoint_id and _on(order, one, day)]
 
 
 def _rounded(position: Position) -> Position:
@@ -180,7 +187,25 @@ def _gathered(
         for one in (light.phases if light else ())
         if one.start < end and one.end > start
     )
-    return _Day(day, zone, start, end, phases, tuple(told), tuple(people), tuple(sorted(taken)))
+    suns = tuple(_suns(order, say, day, zone))
+    return _Day(day, zone, start, end, phases, tuple(told), tuple(people), tuple(sorted(taken)), suns)
+
+
+def _suns(order: Order, say: PageDiscretion, day: date, zone: tzinfo) -> Iterator[str]:
+    """When the sun showed at each viewpoint of the day that has a horizon of its own and is shown exactly."""
+    for viewpoint_id in dict.fromkeys(_used(order, day)):
+        viewpoint, found = say.viewpoint(viewpoint_id), shown_position(say, viewpoint_id)
+        site = order.account.site_of(viewpoint_id)
+        observer = observer_at(viewpoint, site)
+        if viewpoint is None or found is None or found[1] or observer is None or observer.horizon_deg is None:
+            continue
+        begins = order.account.trip.day_ends_at
+        spans = sun_up(day, _rounded(found[0]), observer.horizon_deg, zone, begins)
+        if spans is None:
+            continue
+        over = horizon_text(viewpoint.horizon, observer.elevation_m)
+        when = listed([f"{_clock_minute(a, zone)}–{_clock_minute(b, zone)}" for a, b in spans])
+        yield f"{say.place(viewpoint_id)}: sun over {over} {when or 'at no time'}"
 
 
 def _drawn(day: _Day, width: float) -> tuple[tuple[float, float], list[Markup]]:
@@ -281,6 +306,7 @@ def _light_words(day: _Day) -> str:
 def _said(day: _Day) -> Iterator[str]:
     for phase in day.phases:
         yield sentence(f"{_span(day, phase.start, phase.end)} {phase.kind}")
+    yield from map(sentence, day.suns)
     for name, when, _, _ in day.visits:
         yield sentence(f"{name}: {when}")
     for at, text, where in day.crowd:
@@ -291,7 +317,11 @@ def _said(day: _Day) -> Iterator[str]:
 
 
 def _span(day: _Day, start: datetime, end: datetime) -> str:
-    return f"{clock(_minute(start).astimezone(day.zone))}–{clock(_minute(end).astimezone(day.zone))}"
+    return f"{_clock_minute(start, day.zone)}–{_clock_minute(end, day.zone)}"
+
+
+def _clock_minute(at: datetime, zone: tzinfo) -> str:
+    return clock(_minute(at).astimezone(zone))
 
 
 def _minute(at: datetime) -> datetime:

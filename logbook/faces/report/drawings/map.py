@@ -245,6 +245,8 @@ def _said(
             height = (
                 f"{abs(sun.altitude_deg):.0f}° {'above' if sun.altitude_deg >= 0 else 'below'} the horizon"
             )
+            if sun.behind:
+                height += f", behind {sun.behind}"
             where += f"; sun at {sun.text} in the {bearing_text(sun.azimuth_deg)}, {height}{lies}"
         yield sentence(where)
     if paths:

@@ -11,6 +11,7 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from logbook.domain.account import TripAccount
+from logbook.domain.horizon import Horizon
 from logbook.domain.words import Audience, Disclosure
 from logbook.faces.report.drawings.day_strip import day_strip, light_of
 from logbook.faces.report.models import Drawing
@@ -156,3 +157,24 @@ def test_a_visit_that_lasts_past_the_end_of_its_day_is_drawn_to_the_edge(account
     right = float(root.attrib["viewBox"].split()[2]) - 1
     assert float(bar.attrib["x"]) + float(bar.attrib["width"]) == pytest.approx(right, abs=0.2)
     assert float(bar.attrib["width"]) > 20
+
+
+def test_a_viewpoints_own_horizon_is_told_with_its_hours_and_only_where_it_is_shown_exactly(
+    account: TripAccount, changed: Callable[..., TripAccount]
+) -> None:
+    assert "skyline" not in everything(strip(account))
+    over = changed(account, "viewpoints", "ledge", horizon=Horizon(7.0))
+    told = strip(over)
+    (line,) = [one for one in told.said if "skyline" in one]
+    assert line in told.note
+    said = re.search(r"sun over the 7° skyline (\d\d:\d\d)–(\d\d:\d\d)", line)
+    assert said
+    level = sky_day(Observer(47.12345, 12.73456), *local_day(DAY, VIENNA, time(4)))
+    rise, set_ = level.first(EventName.SUNRISE), level.first(EventName.SUNSET)
+    assert rise
+    assert set_
+    assert said[1] > f"{rise.at.astimezone(VIENNA):%H:%M}"
+    assert said[2] < f"{set_.at.astimezone(VIENNA):%H:%M}"
+    for shown in (Disclosure.AREA, Disclosure.WITHHELD):
+        hidden = changed(over, "viewpoints", "ledge", location_shown=shown)
+        assert "skyline" not in everything(strip(hidden))
