@@ -113,16 +113,17 @@ def _upright(asked: Asked) -> "Pillow.Image":
 
 
 def _reduced(picture: "Pillow.Image", target: tuple[int, int]) -> "Pillow.Image":
-    """Return a picture whose mode needs a copy to be seen as at most three times `target`, made band by band.
+    """Return a picture that can be made smaller as it is; another mode is brought to RGB band by band.
 
-    A whole copy of a palette's 160 megapixels would be 640 MB.
+    A whole copy of a palette's 160 megapixels would be 640 MB, so a band is made smaller too, to twice the
+    target at the least, above which nobody sees it (Pillow's own advice on `reducing_gap`).
     """
     from PIL import Image as Pillow
 
     picture.load()
-    by = min(picture.width // (3 * target[0]), picture.height // (3 * target[1]))
-    if picture.mode in SEEN_AS_THEY_ARE or by < 2:
+    if picture.mode in SEEN_AS_THEY_ARE or 4 * picture.width * picture.height <= BAND_BYTES:
         return picture
+    by = max(1, min(picture.width // (2 * target[0]), picture.height // (2 * target[1])))
     reduced = Pillow.new("RGB", (-(-picture.width // by), -(-picture.height // by)))
     high = by * max(1, BAND_BYTES // (4 * picture.width * by))
     for top in range(0, picture.height, high):
