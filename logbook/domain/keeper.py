@@ -38,6 +38,15 @@ class Companion:
         return self.path.lower().endswith(".xmp")
 
 
+@dataclass(frozen=True, slots=True)
+class KnownFile:
+    """What a file held when this machine last read all of it, and the state that it was in."""
+
+    path: str  # absolute, as the book writes it
+    hash: str  # SHA-256 of the content, hexadecimal
+    state: str
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Keeper(Record):
     """One selected picture; every unknown is None, `filters` () is none."""

@@ -5,11 +5,11 @@ a note, and never stops the picture from being taken in. Files are opened for re
 never decoded.
 """
 
-import hashlib
 import os
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
+from typing import BinaryIO
 
 from logbook.domain.camera import CameraFacts
 from logbook.domain.errors import UnreadableFileError
@@ -21,6 +21,7 @@ from logbook.intake.exif.tags import Tags
 from logbook.intake.exif.tiff import RAW_FORMATS
 from logbook.intake.iptc import read_iptc
 from logbook.intake.marks import Marks, exif_marks, marked
+from logbook.intake.plain_files import hash_of, open_plain
 from logbook.intake.xmp import read_xmp
 
 PICTURE_SUFFIXES = frozenset(
@@ -110,8 +111,8 @@ def _noted(here: Path, entry: "os.DirEntry[str]", found: Found) -> Path | None:
 def content_hash(path: Path) -> str:
     """SHA-256 of the file's bytes in hexadecimal, streamed; raises UnreadableFileError."""
     try:
-        with path.open("rb") as file:
-            return hashlib.file_digest(file, "sha256").hexdigest()
+        with open_plain(path) as file:
+            return hash_of(file)
     except OSError as error:
         raise _unreadable(path, error) from error
 
@@ -122,14 +123,23 @@ def read_picture(path: Path, beside: Sequence[Marks] = ()) -> CameraFacts:
     Raises UnreadableFileError when the file cannot be opened, is not a picture, or is damaged past reading.
     """
     try:
-        with path.open("rb") as file:
-            packets = read_packets(file, path.suffix)
-            notes = list(packets.notes)
-            tags = Tags()
-            try:
-                tags = tags_with_notes(packets, file)
-            except DamagedError as error:
-                notes.append(f"camera settings unknown: {error}")
+        with open_plain(path) as file:
+            return read_open_picture(file, path, beside)
+    except OSError as error:
+        raise _unreadable(path, error) from error
+
+
+def read_open_picture(file: BinaryIO, path: Path, beside: Sequence[Marks] = ()) -> CameraFacts:
+    """What `read_picture` gives, of a file that is open already; `path` is its name."""
+    try:
+        file.seek(0)
+        packets = read_packets(file, path.suffix)
+        notes = list(packets.notes)
+        tags = Tags()
+        try:
+            tags = tags_with_notes(packets, file)
+        except DamagedError as error:
+            notes.append(f"camera settings unknown: {error}")
     except DamagedError as error:
         raise UnreadableFileError(f"{path} cannot be read: {error}.") from error
     except OSError as error:

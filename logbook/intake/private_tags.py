@@ -13,6 +13,7 @@ from logbook.intake.exif.blocks import tags_of
 from logbook.intake.exif.containers import read_packets
 from logbook.intake.exif.packets import DamagedError
 from logbook.intake.exif.tags import Tags
+from logbook.intake.plain_files import NotPlainError, open_plain
 
 _EXIF = {
     "Image Artist": "artist",
@@ -54,10 +55,10 @@ class PrivateValue:
 def private_values(path: Path) -> tuple[PrivateValue, ...]:
     """Return what a picture's metadata tells of people and machines; nothing where it cannot be read."""
     try:
-        with path.open("rb") as file:
+        with open_plain(path) as file:
             packets = read_packets(file, path.suffix)
             tags = tags_of(packets, file)
-    except (OSError, DamagedError):
+    except (OSError, NotPlainError, DamagedError):
         return ()
     found = [PrivateValue(kind, text) for name, kind in _EXIF.items() if (text := _text(tags, name))]
     return tuple(dict.fromkeys([*found, *_of_xmp(packets.xmp)]))

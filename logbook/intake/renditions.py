@@ -11,7 +11,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from logbook.domain.errors import UnreadableFileError
+from logbook.intake.plain_files import NotPlainError
 from logbook.intake.previews import open_picture
+from logbook.intake.verified import NOT_THERE, AnotherContentError, open_verified
 from logbook.intake.workers import Ended
 
 if TYPE_CHECKING:
@@ -29,10 +31,16 @@ class Asked:
     """An original, and the widths and JPEG quality in which it is wanted."""
 
     path: Path
+    hash: str  # SHA-256 of the content that is wanted; of another one nothing is made
+    size_bytes: int | None  # of that content
     format: str
     orientation: int | None  # as the book says, for pictures and previews that do not say
     widths_px: tuple[int, ...]  # from narrow to wide; a narrower picture is not made wider
     quality: int
+
+
+class Another(Ended):
+    """What lies there is not the original that was asked for."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,8 +68,10 @@ def made_of(asked: Asked) -> Made | Ended:
             warnings.simplefilter("ignore")  # damaged tags are no concern of a page
             upright = _upright(asked)
         return Made(_files(upright, asked), upright.size)
-    except FileNotFoundError:
-        return Ended("the original is no longer there")
+    except (FileNotFoundError, NotADirectoryError):
+        return Ended(NOT_THERE)
+    except (AnotherContentError, NotPlainError) as error:
+        return Another(str(error))
     except UnreadableFileError as error:
         return Ended(str(error))
     except MemoryError:
@@ -89,7 +99,7 @@ def _upright(asked: Asked) -> "Pillow.Image":
     """Decode once; return the widest upright sRGB picture, which carries nothing but its pixels."""
     from PIL import Image as Pillow
 
-    with asked.path.open("rb") as file:
+    with open_verified(asked.path, asked.hash, asked.size_bytes) as file:
         found = open_picture(file, asked.format, asked.orientation)
         with found.picture as opened:
             opened.seek(0)

@@ -15,6 +15,7 @@ from logbook.domain.trip import Trip
 from logbook.services.check_originals import Progress, check_originals
 from logbook.services.check_values import ends_of, impossible
 from logbook.services.light_doubts import light_doubts
+from logbook.services.picture_files import files_of
 from logbook.store import backups
 from logbook.store.book import Book
 from logbook.store.checks import BrokenReference, Dangling, Unreadable
@@ -63,6 +64,7 @@ class Checked:
     originals: int
     by_hash: bool
     index: Differences | None
+    unread: int = 0  # files whose content was never compared on this machine
 
     @property
     def wrong(self) -> tuple[Finding, ...]:
@@ -112,19 +114,18 @@ def check_book(
                     records.append((shelf, one))
         findings += _of_values(records, book)
         keepers = [one for _, one in records if isinstance(one, Keeper)]
+        known = desk.known_files.of(path for one in keepers for path in files_of(one))
         if all(one.kind is not Kind.ROW for one in findings):  # else the places may not be readable
             findings += _of_light(desk, keepers)
+    originals = list(check_originals(keepers, known, by_hash=by_hash, progress=progress))
     findings += [
-        Finding(
-            Kind.ORIGINAL,
-            f"keeper {one.keeper.slug}",
-            f"{one.path} {'is missing' if one.is_missing else 'has changed'}: {one.why}",
-            one.keeper.id,
-        )
-        for one in check_originals(keepers, by_hash=by_hash, progress=progress)
+        Finding(Kind.ORIGINAL, f"keeper {one.keeper.slug}", one.words, one.keeper.id)
+        for one in originals
+        if one.is_wrong
     ]
+    unread = sum(not one.is_wrong for one in originals)
     index, of_index = _of_index(book, is_readable=all(one.kind is not Kind.ROW for one in findings))
-    return Checked((*findings, *of_index), len(records), len(keepers), by_hash, index)
+    return Checked((*findings, *of_index), len(records), len(keepers), by_hash, index, unread)
 
 
 def repair_book(book: Book, found: Checked, progress: Progress = lambda _done, _total: None) -> Repaired:

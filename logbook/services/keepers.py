@@ -46,6 +46,7 @@ class TakenIn:
 
     Of the added ones, `outside` are of days outside the trip's dates, and `elsewhere` counts those that are
     keepers of other trips, by their slugs. Of the known ones, `left` counts those moved to other trips.
+    Of the updated ones, `renewed` are the slugs of those whose file now holds another picture than before.
     """
 
     added: int
@@ -58,6 +59,7 @@ class TakenIn:
     outside: int = 0
     elsewhere: Mapping[str, int] = field(default_factory=dict)
     left: Mapping[str, int] = field(default_factory=dict)
+    renewed: tuple[str, ...] = ()
 
 
 def take_in(
@@ -88,6 +90,7 @@ def take_in(
     counts = dict.fromkeys(("added", "known", "moved", "joined", "updated", "passed_over", "outside"), 0)
     others: Counter[str] = Counter()
     moved_away: Counter[str] = Counter()
+    renewed: list[str] = []
     refused = [Refused(shown_path(path), reason) for path, reason in found.refused]
     tracks = KnownTracks()
     done = 0
@@ -122,7 +125,14 @@ def take_in(
             counts["outside"] += outside(of_trip, new)
             others += elsewhere(desk, of_trip, new)
             moved_away += taking.left
-    return TakenIn(refused=tuple(refused), elsewhere=dict(others), left=dict(moved_away), **counts)
+            renewed += taking.renewed
+    return TakenIn(
+        refused=tuple(refused),
+        elsewhere=dict(others),
+        left=dict(moved_away),
+        renewed=tuple(renewed),
+        **counts,
+    )
 
 
 def _batches(paths: list[str], size: int) -> Iterator[list[list[Path]]]:
@@ -196,6 +206,12 @@ def slug_of_keeper(book: Book, trip: str | None, wanted: str, narrow: Narrow = A
     with book.reading() as desk:
         of_trip = the_trip(desk, trip)
         return of_trip.id, one_keeper(desk, wanted, of_trip, narrow).slug
+
+
+def ids_meant(book: Book, trip: str | None, which: str) -> tuple[str, ...]:
+    """Return the ids of the keepers that a name, a range (`0412-0419`) or a list means."""
+    with book.reading() as desk:
+        return tuple(one.id for one in keepers_meant(desk, the_trip(desk, trip), which))
 
 
 def note_keepers(

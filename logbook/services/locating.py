@@ -1,17 +1,18 @@
-"""Finding pictures that are no longer where the book says: by size, then by every byte.
+"""Finding pictures that are not, or not as they were, where the book says: by size, then by every byte.
 
 One surprising decision: a new place is no new version of a keeper. Where a picture lies is this computer's
 affair, so two computers can each have their own places and still be merged without a conflict.
 """
 
 import os
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 
 from logbook.domain.errors import NotFoundError, UnreadableFileError
-from logbook.domain.keeper import Companion, Keeper
-from logbook.services.picture_files import real_path, shown_path
+from logbook.domain.keeper import Companion, Keeper, KnownFile
+from logbook.services.originals import Looked, Standing, is_there, look_at, note
+from logbook.services.picture_files import files_of, real_path, shown_path
 from logbook.services.records import the_trip
 from logbook.store.book import Book
 
@@ -29,10 +30,11 @@ class Found:
 
 @dataclass(frozen=True, slots=True)
 class Located:
-    """What a search found, what is still missing, and which folders could not be read."""
+    """What a search found, what is still missing or changed, and which folders could not be read."""
 
     found: tuple[Found, ...]
     missing: tuple[str, ...]
+    changed: tuple[str, ...]  # what lies there is something else, and what was taken in was not found
     unreadable: tuple[str, ...]
     dry_run: bool
 
@@ -52,16 +54,25 @@ def locate(
             raise NotFoundError(f"There is no folder {root}; name the folder under which to look.")
     with book.reading() as desk:
         within = {"trip_id": the_trip(desk, trip).id} if trip is not None else {}
-        keepers = [one for one in desk.keepers.all(**within) if _lost(one)]
+        everything = desk.keepers.all(**within)
+        known = desk.known_files.of(path for one in everything for path in files_of(one))
+    seen = {one.id: _looked_at(one, known) for one in everything}
+    if not dry_run:
+        note(book, (how.known for files in seen.values() for how in files.values() if how.known))
+    lost = {
+        one: {path: how for path, how in files.items() if how.standing is not Standing.HERE}
+        for one, files in seen.items()
+    }
+    keepers = [one for one in everything if lost[one.id]]
     unreadable: list[str] = []
-    places = _places(keepers, roots, unreadable, progress) if keepers else {}
-    after = {one.id: _moved(one, places) for one in keepers}
-    found = [
-        Found(one.slug, old, new)
+    places = _places(keepers, lost, roots, unreadable, progress) if keepers else {}
+    after = {one.id: _moved(one, lost[one.id], places) for one in keepers}
+    pairs = [
+        (one, old, new)
         for one in keepers
-        for old, new in zip(_paths(one), _paths(after[one.id]), strict=True)
-        if old != new
+        for old, new in zip(files_of(one), files_of(after[one.id]), strict=True)
     ]
+    found = [Found(one.slug, old, new) for one, old, new in pairs if old != new]
     if found and not dry_run:
         with book.writing() as desk:
             for keeper in keepers:
@@ -71,39 +82,39 @@ def locate(
                     moved.also,
                 ):
                     desk.keepers.put(replace(held, path=moved.path, also=moved.also))
-    missing = [text for one in after.values() for text in _paths(one) if not _exists(real_path(text))]
-    return Located(tuple(found), tuple(missing), tuple(unreadable), dry_run)
+    left = [(path, lost[one.id][path]) for one, path, new in pairs if path == new and path in lost[one.id]]
+    missing = [path for path, how in left if how.standing is not Standing.CHANGED]
+    changed = [path for path, how in left if how.standing is Standing.CHANGED]
+    return Located(tuple(found), tuple(missing), tuple(changed), tuple(unreadable), dry_run)
 
 
-def _paths(keeper: Keeper) -> list[str]:
-    return [keeper.path, *(one.path for one in keeper.companions)]
+def _looked_at(keeper: Keeper, known: Mapping[str, KnownFile]) -> dict[str, Looked]:
+    """Return how a keeper's files stand, by path; of a sidecar, which is often written anew, only whether."""
+    found = {keeper.path: look_at(keeper.path, keeper.hash, keeper.size_bytes, known.get(keeper.path))}
+    for one in keeper.companions:
+        if not one.is_sidecar:
+            found[one.path] = look_at(one.path, one.hash, None, known.get(one.path))
+        elif is_there(real_path(one.path)):
+            found[one.path] = Looked(Standing.HERE)
+        else:
+            found[one.path] = Looked(Standing.MISSING)
+    return found
 
 
-def _lost(keeper: Keeper) -> bool:
-    return any(not _exists(real_path(text)) for text in _paths(keeper))
-
-
-def _exists(path: Path) -> bool:
-    try:
-        return path.is_file()
-    except (OSError, ValueError):
-        return False
-
-
-def _moved(keeper: Keeper, places: dict[str, Path]) -> Keeper:
-    """Return a keeper with its files where they were found; a sidecar follows its picture."""
+def _moved(keeper: Keeper, lost: Collection[str], places: dict[str, Path]) -> Keeper:
+    """Return a keeper with its lost files where they were found; a sidecar follows its picture."""
     path = keeper.path
-    if not _exists(real_path(path)) and keeper.hash in places:
+    if path in lost and keeper.hash in places:
         path = shown_path(places[keeper.hash])
     also = []
     for one in keeper.companions:
         place = places.get(one.hash)
         beside = real_path(path).with_name(real_path(one.path).name)
-        if _exists(real_path(one.path)):
+        if one.path not in lost:
             also.append(one)
         elif place is not None:
             also.append(Companion(one.hash, shown_path(place)))
-        elif one.is_sidecar and _exists(beside):
+        elif one.is_sidecar and is_there(beside):
             also.append(Companion(one.hash, shown_path(beside)))
         else:
             also.append(one)
@@ -111,7 +122,11 @@ def _moved(keeper: Keeper, places: dict[str, Path]) -> Keeper:
 
 
 def _places(
-    keepers: Iterable[Keeper], roots: Iterable[Path], unreadable: list[str], progress: Progress
+    keepers: Iterable[Keeper],
+    lost: Mapping[str, Collection[str]],
+    roots: Iterable[Path],
+    unreadable: list[str],
+    progress: Progress,
 ) -> dict[str, Path]:
     """Return where the wanted contents lie, by hash; only files of a wanted size or name are read whole."""
     from logbook.intake.pictures import content_hash
@@ -119,10 +134,10 @@ def _places(
     sizes: dict[int, set[str]] = {}
     names: dict[str, set[str]] = {}
     for keeper in keepers:
-        if not _exists(real_path(keeper.path)):
+        if keeper.path in lost[keeper.id]:
             sizes.setdefault(keeper.size_bytes, set()).add(keeper.hash)
         for one in keeper.companions:
-            if not _exists(real_path(one.path)):
+            if one.path in lost[keeper.id]:
                 names.setdefault(real_path(one.path).name.lower(), set()).add(one.hash)
     wanted = set().union(*sizes.values(), *names.values())
     total = len(wanted)

@@ -13,7 +13,7 @@ from datetime import datetime
 from pathlib import Path
 
 from logbook.domain.errors import BookError, ConflictError, WrongUseError
-from logbook.services.picture_files import real_path
+from logbook.services.originals import Standing, look_at
 from logbook.store import backups
 from logbook.store.book import Book
 from logbook.store.checks import Unreadable
@@ -91,7 +91,8 @@ def _as_seen(conflict: Conflict) -> tuple[object, ...]:
 def _told(this_copy: Copy, result: Merged, backup: Path | None, *, is_done: bool) -> MergeResult:
     found = differences(this_copy, result)
     added = [one.after for one in found if one.table == "keeper" and one.before is None and one.after]
-    not_here = sum(not real_path(row["path"]).exists() for row in added)
+    stands = (look_at(one["path"], one["hash"], one["size_bytes"], reads_unknown=False) for one in added)
+    not_here = sum(one.standing is not Standing.UNREAD for one in stands)
     return MergeResult(found, result.renamed, result.decided, result.undecided, not_here, backup, is_done)
 
 

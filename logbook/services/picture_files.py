@@ -6,7 +6,7 @@ put together anew from all its files, so that the order in which they were taken
 
 import os
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
@@ -14,7 +14,7 @@ from typing import Any
 
 from logbook.domain.camera import CameraFacts
 from logbook.domain.errors import UnreadableFileError
-from logbook.domain.keeper import Companion, Keeper
+from logbook.domain.keeper import Companion, Keeper, KnownFile
 from logbook.domain.words import Provenance
 from logbook.intake.exif.tiff import RAW_FORMATS
 
@@ -75,6 +75,7 @@ class ReadFile:
     size_bytes: int
     facts: CameraFacts
     sidecars: tuple[Companion, ...] = ()
+    known: tuple[KnownFile, ...] = ()  # the picture and its sidecars, as they were when they were read
 
     @property
     def is_raw(self) -> bool:
@@ -99,6 +100,11 @@ def is_raw(keeper: Keeper) -> bool:
     return keeper.format in _RAW
 
 
+def files_of(keeper: Keeper) -> tuple[str, ...]:
+    """Return where the book says that the files of a keeper's frame lie, the one that is shown first."""
+    return (keeper.path, *(one.path for one in keeper.companions))
+
+
 def shown_path(path: Path) -> str:
     """Return a path as text, with bytes that are not UTF-8 made visible."""
     return os.fsencode(path).decode("utf-8", "backslashreplace")
@@ -115,24 +121,39 @@ def real_path(path: str) -> Path:
 
 
 def read_file(path: Path, sidecars: tuple[Path, ...] = ()) -> ReadFile:
-    """Read one picture and its sidecars; raises UnreadableFileError. A bad sidecar is only a doubt."""
-    from logbook.intake.pictures import content_hash, read_picture
-    from logbook.intake.xmp import read_sidecar
+    """Read one picture and its sidecars; raises UnreadableFileError. A bad sidecar is only a doubt.
 
-    try:
-        hashed, size = content_hash(path), path.stat().st_size
-    except OSError as error:
-        raise UnreadableFileError(f"the file cannot be read ({error.strerror})") from error
-    marks, beside, notes = [], [], []
+    The picture is opened once: its hash and its facts are of the same file.
+    """
+    from logbook.intake.pictures import read_open_picture
+    from logbook.intake.plain_files import hash_of, open_plain, state_of
+    from logbook.intake.xmp import read_open_sidecar
+
+    marks, beside, known, notes = [], [], [], []
     for sidecar in sidecars:
         try:
-            marks.append(read_sidecar(sidecar))
-            beside.append(Companion(content_hash(sidecar), absolute(sidecar)))
+            with open_plain(sidecar) as file:
+                marks.append(read_open_sidecar(file))
+                one = Companion(hash_of(file), absolute(sidecar))
+                known.append(KnownFile(one.path, one.hash, state_of(os.fstat(file.fileno()))))
+            beside.append(one)
         except UnreadableFileError as error:
             notes.append(str(error))
-    facts = read_picture(path, marks)
+        except OSError as error:
+            notes.append(f"{sidecar} cannot be read ({error.strerror}): check its name and permissions.")
+    try:
+        with open_plain(path) as file:
+            before = os.fstat(file.fileno())
+            hashed = hash_of(file)
+            facts = read_open_picture(file, path, marks)
+            if state_of(os.fstat(file.fileno())) != state_of(before):
+                raise UnreadableFileError("the file was written to while it was read; import it again")
+    except OSError as error:
+        raise UnreadableFileError(f"the file cannot be read ({error.strerror})") from error
     facts = replace(facts, notes=(*facts.notes, *notes))
-    return ReadFile(absolute(path), hashed, size, facts, tuple(beside))
+    name = absolute(path)
+    known.insert(0, KnownFile(name, hashed, state_of(before)))
+    return ReadFile(name, hashed, before.st_size, facts, tuple(beside), tuple(known))
 
 
 def absolute(path: Path) -> str:
@@ -183,14 +204,15 @@ def replaced(keeper: Keeper, read: ReadFile) -> Keeper:
     )
 
 
-def moved(keeper: Keeper, read: ReadFile) -> Keeper:
+def moved(keeper: Keeper, read: ReadFile, is_there: Callable[[str, str], bool]) -> Keeper:
     """Return the keeper with a file of known content where it is now; itself where the file did not move.
 
-    A sidecar that is gone, and lies beside the new place by its name or its content, has moved along.
+    `is_there` tells whether a file, by its path, still holds the content with a hash. A sidecar that is gone,
+    and lies beside the new place by its name or its content, has moved along.
     """
     mine = next((one for one in keeper.companions if one.hash == read.hash), None)
     path = keeper.path if mine is None else mine.path
-    if path == read.path or real_path(path).exists():
+    if path == read.path or is_there(path, read.hash):
         return keeper
     folder = Path(path).parent
     names = {Path(one.path).name for one in read.sidecars}
@@ -219,11 +241,14 @@ def refreshed(
 ) -> Keeper:
     """Return the keeper with what all its files say now, except where a person or the program said more.
 
-    Files that are not among `reads` are read; one that cannot be reached leaves what it gave before.
+    Files that are not among `reads` are read where they hold what the book says of them, because where they
+    lie may be no more than what somebody else wrote; one that cannot be reached leaves what it gave before.
     """
-    sidecars = tuple(real_path(one.path) for one in keeper.companions if one.is_sidecar)
-    pictures = [keeper.path, *(one.path for one in keeper.companions if not one.is_sidecar)]
-    found = [reads.get(path) or _reread(path, sidecars) for path in pictures]
+    pictures = [
+        Companion(keeper.hash, keeper.path),
+        *(one for one in keeper.companions if not one.is_sidecar),
+    ]
+    found = [reads.get(one.path) or _reread(one, keeper.companions) for one in pictures]
     facts = [read.facts for read in found if read is not None]
     changes: dict[str, Any] = {}
     provenance = dict(keeper.provenance)
@@ -248,8 +273,18 @@ def refreshed(
     return after if after == keeper else replace(after, updated=now)
 
 
-def _reread(path: str, sidecars: tuple[Path, ...]) -> ReadFile | None:
+def _reread(picture: Companion, beside: tuple[Companion, ...]) -> ReadFile | None:
+    """Read a picture again where it is what it was, with the sidecars that lie beside it."""
+    path = real_path(picture.path)
+    sidecars = (real_path(one.path) for one in beside if one.is_sidecar)
     try:
-        return read_file(real_path(path), tuple(one for one in sidecars if one.exists()))
+        read = read_file(path, tuple(one for one in sidecars if _is_beside(one, path)))
     except UnreadableFileError:
         return None
+    return read if read.hash == picture.hash else None
+
+
+def _is_beside(sidecar: Path, picture: Path) -> bool:
+    """Whether a sidecar is there, in a picture's folder and of its name: IMG_0412.xmp or IMG_0412.CR2.xmp."""
+    stems = (sidecar.stem.casefold(), Path(sidecar.stem).stem.casefold())
+    return sidecar.parent == picture.parent and picture.stem.casefold() in stems and sidecar.is_file()

@@ -18,10 +18,12 @@ from logbook.domain.trip import Trip
 from logbook.domain.words import Provenance
 from logbook.intake.exif.tiff import RAW_FORMATS
 from logbook.services.clocks import read_clock
+from logbook.services.originals import Standing, look_at
 from logbook.services.picture_files import (
     CAMERA_FIELDS,
     MARK_FIELDS,
     ReadFile,
+    files_of,
     is_raw,
     joined,
     moved,
@@ -55,8 +57,13 @@ class Taking:
         moments = {read.facts.taken_text for read in reads} - {None}
         self._known = self._near(hash={read.hash for read in reads})
         self._known |= self._near(taken_text=moments) if moments else {}
+        self._known |= self._near(path={*self._reads})
+        files = (path for one in self._known.values() for path in files_of(one))
+        self._files = desk.known_files.of(files) | {one.path: one for read in reads for one in read.known}
         self._by_hash: dict[str, str] = {}
+        self._by_path: dict[str, list[str]] = {}
         self._by_moment: dict[str | None, list[str]] = {}
+        self._renewed: dict[str, str] = {}
         for keeper in self._known.values():
             self._note(keeper)
         slugs = {slug_of(Path(read.path).stem) for read in reads}
@@ -75,6 +82,11 @@ class Taking:
         moved = (one for one in self._known.values() if one.id in files and one.trip_id != self._trip.id)
         return Counter(trips[one.trip_id] for one in moved)
 
+    @property
+    def renewed(self) -> tuple[str, ...]:
+        """The slugs of keepers whose picture now holds another content, which was taken in."""
+        return tuple(self._renewed.values())
+
     def keep(self, read: ReadFile) -> str:
         """Take one file in; return the word for what became of it."""
         keeper = self._known.get(self._by_hash.get(read.hash, ""))
@@ -85,13 +97,16 @@ class Taking:
             if not read.is_frame_of(keeper):
                 continue
             if keeper.path == read.path:  # an editor wrote into the file
-                return self._change(keeper, with_files(replaced(keeper, read), read.sidecars), "updated")
+                return self._renew(keeper, read)
             raws = [Path(one.path) for one in keeper.companions if not one.is_sidecar]
             if read.is_raw and any(str(path) == read.path for path in raws):
                 return self._change(keeper, joined(keeper, read), "updated")
             formats = {keeper.format, *(RAW_FORMATS.get(path.suffix.lower()) for path in raws)}
             if read.facts.format not in formats if read.is_raw else is_raw(keeper):
                 return self._change(keeper, joined(keeper, read), "joined")
+        for keeper_id in self._by_path.get(read.path, []):
+            if _may_be_of(read.facts, self._known[keeper_id]):  # an editor left its time or camera out
+                return self._renew(self._known[keeper_id], read)
         self._add(read)
         return "added"
 
@@ -99,6 +114,7 @@ class Taking:
         """Put what is new or changed on the shelf; return the new keepers, put right and placed."""
         for keeper in self._changed.values():
             self._desk.keepers.put(keeper)
+        self._desk.known_files.note(one for read in self._reads.values() for one in read.known)
         if not self._new:
             return ()
         new = list(self._new.values())
@@ -110,7 +126,7 @@ class Taking:
 
     def _again(self, keeper: Keeper, read: ReadFile) -> str:
         """Take in a file whose content is known: first where it is now, then what lies beside it."""
-        after = moved(keeper, read)
+        after = moved(keeper, read, self._is_there)
         beside = with_files(after, read.sidecars)
         if beside.also != after.also:
             return self._change(keeper, beside, "updated")
@@ -122,6 +138,16 @@ class Taking:
             return "known"
         self._put(replace(fuller, updated=now))
         return "moved" if fuller == after else "updated"
+
+    def _is_there(self, path: str, hashed: str) -> bool:
+        """Whether a file still holds a content, or cannot be asked."""
+        standing = look_at(path, hashed, known=self._files.get(path)).standing
+        return standing in (Standing.HERE, Standing.UNREADABLE)
+
+    def _renew(self, keeper: Keeper, read: ReadFile) -> str:
+        """Take in what the file of a keeper holds now."""
+        self._renewed[keeper.id] = keeper.slug
+        return self._change(keeper, with_files(replaced(keeper, read), read.sidecars), "updated")
 
     def _change(self, before: Keeper, after: Keeper, word: str) -> str:
         now = self._book.now()
@@ -164,6 +190,9 @@ class Taking:
     def _note(self, keeper: Keeper) -> None:
         self._known[keeper.id] = keeper
         self._by_hash[keeper.hash] = keeper.id
+        of_path = self._by_path.setdefault(keeper.path, [])
+        if keeper.id not in of_path:
+            of_path.append(keeper.id)
         self._by_hash |= {one.hash: keeper.id for one in keeper.companions if not one.is_sidecar}
         of_moment = self._by_moment.setdefault(keeper.taken_text, [])
         if keeper.taken_text is not None and keeper.id not in of_moment:
@@ -198,3 +227,9 @@ class Taking:
         keeper = self._timed(with_files(keeper, read.sidecars), facts)
         self._new[keeper.id] = keeper
         self._note(keeper)
+
+
+def _may_be_of(facts: CameraFacts, keeper: Keeper) -> bool:
+    """Whether nothing that a file says of its moment and camera tells that it is another picture."""
+    pairs = ((facts.taken_text, keeper.taken_text), (facts.body, keeper.body))
+    return all(one is None or other is None or one == other for one, other in pairs)

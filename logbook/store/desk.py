@@ -25,6 +25,7 @@ from logbook.domain.visit import Visit
 from logbook.store import rows
 from logbook.store.changes.journal import Journal
 from logbook.store.checks import RowChecks
+from logbook.store.known_files import KnownFiles
 from logbook.store.merging.copies import IN_TEXT, Copy, read_copy
 from logbook.store.merging.merged import Merged, write
 from logbook.store.shelf import Shelf, table_of
@@ -148,6 +149,11 @@ class Desk:
     def journal(self) -> Journal:
         """What commands changed."""
         return Journal(self._session.connection(), self._now)
+
+    @property
+    def known_files(self) -> KnownFiles:
+        """What this machine knows of picture files."""
+        return KnownFiles(self._session.connection())
 
     def copy(self) -> Copy:
         """Return all that this copy of the book knows, for merging."""

@@ -12,13 +12,13 @@ from sqlalchemy import Engine
 from sqlmodel import SQLModel
 
 from logbook.domain.errors import BookError
-from logbook.store import backups, rows
+from logbook.store import backups, known_files, rows
 from logbook.store.changes import objects as changes
 from logbook.store.engine import APPLICATION_ID, mark_version, use_write_ahead_log, version_of
 from logbook.store.text_index import objects
 
 # In order; a book's user_version counts how many of them it has.
-REVISIONS = ("0001", "0002", "0003", "0004", "0005", "0006", "0007", "0008", "0009", "0010", "0011", "0012")
+REVISIONS = tuple(f"{number:04}" for number in range(1, 14))
 CURRENT = len(REVISIONS)
 MIGRATIONS = Path(__file__).with_name("migrations")
 
@@ -56,6 +56,7 @@ def _make(engine: Engine) -> None:
             return  # another window was faster
         SQLModel.metadata.create_all(connection)
         changes.create_tables(connection)
+        known_files.create_table(connection)
         changes.create_triggers(connection)
         objects.create(connection)
         connection.exec_driver_sql(

@@ -4,6 +4,7 @@ import re
 import sys
 import zlib
 from collections.abc import Callable
+from hashlib import sha256
 from io import BytesIO
 from pathlib import Path
 
@@ -46,7 +47,8 @@ def made_and_peak(asked: Asked) -> tuple[Made | Ended, int]:
 
 def opened(path: Path, content: bytes, kind: str) -> tuple[Made | Ended, int]:
     path.write_bytes(content)
-    (done,) = in_helpers(made_and_peak, [Asked(path, kind, None, WIDTHS, 82)])
+    asked = Asked(path, sha256(content).hexdigest(), len(content), kind, None, WIDTHS, 82)
+    (done,) = in_helpers(made_and_peak, [asked])
     assert not isinstance(done, Ended), done.why
     return done
 

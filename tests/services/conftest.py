@@ -45,7 +45,7 @@ def dump(book: Book) -> Dump:
         with closing(sqlite3.connect(book.path)) as connection:
             names = connection.execute(
                 "SELECT name FROM sqlite_master WHERE type = 'table' AND name NOT LIKE 'search%'"  # derived
-                " AND name NOT IN (?, ?, ?, ?, ?)",
+                " AND name NOT IN ('known_file', ?, ?, ?, ?, ?)",
                 TABLES,  # the journal
             ).fetchall()
             return {

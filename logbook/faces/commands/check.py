@@ -24,7 +24,7 @@ def check(
         bool, typer.Option("--repair", help="Put right what can be, after a backup, and look again.")
     ] = False,
     originals: Annotated[
-        bool, typer.Option("--originals", help="Read every picture whole; else only its size is compared.")
+        bool, typer.Option("--originals", help="Read every picture whole, not only those that changed.")
     ] = False,
     rebuild_index: Annotated[
         bool, typer.Option("--rebuild-index", help="Only make the index that find asks anew from the book.")
@@ -82,8 +82,13 @@ def _show(found: "Checked", repaired: "Repaired | None") -> None:
             answer_prose(f"{kind}: {one.where}{named}: {one.what}.{can}")
         if len(findings) > LISTED:
             answer(f"{kind}: and {len(findings) - LISTED} more; --json lists all.")
-    how = "read whole" if found.by_hash else "compared by size"
+    how = "read whole" if found.by_hash else "compared with when they were last read"
     answer(f"{found.records} records looked at, {found.originals} pictures {how}.")
+    if found.unread:
+        them = "one file was" if found.unread == 1 else f"{found.unread} files were"
+        answer_prose(
+            f"Of these {them} never read on this computer and only compared by size; --originals reads all."
+        )
     if not found.wrong:
         answer("The book is sound.")
 
@@ -96,6 +101,7 @@ def _as_json(found: "Checked", repaired: "Repaired | None") -> dict[str, Any]:
         "records": after.records,
         "originals": after.originals,
         "by_hash": after.by_hash,
+        "unread": after.unread,
         "findings": [_finding_json(one) for one in after.findings],
         "repaired": [_finding_json(one) for one in repaired.done] if repaired else [],
         "backup": str(repaired.backup) if repaired and repaired.backup else None,

@@ -143,6 +143,10 @@ def import_(
         say(f'{count} of the added are keepers of {slug} already. Not meant? "logbook undo".')
     for slug, count in done.left.items():
         say(f"{count} of the known were moved to {slug} and stay there.")
+    if done.renewed:
+        named = ", ".join(done.renewed[:LISTED])
+        more = f" and {len(done.renewed) - LISTED} more" if len(done.renewed) > LISTED else ""
+        say(f'Taken in as their files are now: {named}{more}. Not meant? "logbook undo".')
     for one in done.refused:
         say(f"Refused {one.file}: {one.reason.removeprefix(one.file).strip()}")
 

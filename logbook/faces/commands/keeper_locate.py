@@ -43,6 +43,7 @@ def locate(
             {
                 "found": [{"keeper": one.keeper, "old": one.old, "new": one.new} for one in done.found],
                 "missing": list(done.missing),
+                "changed": list(done.changed),
                 "unreadable": list(done.unreadable),
                 "dry_run": dry_run,
             }
@@ -53,10 +54,12 @@ def locate(
     if len(done.found) > LISTED:
         answer(f"And {len(done.found) - LISTED} more.")
     verb = "would be found again" if dry_run else "found again"
-    answer(f"{len(done.found)} files {verb}, {len(done.missing)} still missing.")
-    for text in done.missing[:LISTED]:
-        say(f"Missing: {text}")
-    if len(done.missing) > LISTED:
-        say(f"And {len(done.missing) - LISTED} more; --json lists all.")
+    changed = f", {len(done.changed)} changed" if done.changed else ""
+    answer(f"{len(done.found)} files {verb}, {len(done.missing)} still missing{changed}.")
+    for word, paths in (("Missing", done.missing), ("Not what was taken in", done.changed)):
+        for text in paths[:LISTED]:
+            say(f"{word}: {text}")
+        if len(paths) > LISTED:
+            say(f"And {len(paths) - LISTED} more; --json lists all.")
     for text in done.unreadable[:LISTED]:
         say(f"Could not be read: {text}")

@@ -50,6 +50,10 @@ def report(
             help="Search a finished report for what must not be shown, and name what to mend.",
         ),
     ] = None,
+    leave_out: Annotated[
+        list[str] | None,
+        typer.Option("--leave-out", metavar="K", help="Build without these keepers: 0412, 0415-0417."),
+    ] = None,
     zipped: Annotated[bool, typer.Option("--zip", help="Also make DIR.zip, for a mail.")] = False,
     opened: Annotated[bool, typer.Option("--open", help="Open it in the browser.")] = False,
     serve: Annotated[
@@ -69,7 +73,7 @@ def report(
         _check(check, trip, audience, as_json, book)
         return
     if everything:
-        if trip is not None or audience is not Audience.ARCHIVE or into is None or serve:
+        if trip is not None or audience is not Audience.ARCHIVE or into is None or serve or leave_out:
             raise WrongUseError(
                 "All trips go into one folder for yourself: report --all --for archive --into DIR."
             )
@@ -84,7 +88,7 @@ def report(
         from logbook.faces.report.serving import check_address
 
         check_address(host, port)  # before anything is built
-    built = _build(trip, audience, into, book)
+    built = _build(trip, audience, into, book, leave_out or ())
     _tell_missing(built.missing, built.pictures)
     for line in struck_lines(built.struck, trip):
         say(line)
@@ -96,6 +100,7 @@ def report(
                 "pages": [str(page) for page in built.pages],
                 "pictures": built.pictures,
                 "missing": [missing.path for missing in built.missing],
+                "changed": [missing.path for missing in built.missing if missing.is_changed],
                 "struck": plain_struck(built.struck),
                 "zip": str(packed) if packed else None,
             }
@@ -112,24 +117,38 @@ def report(
 
 def _tell_missing(missing: "Sequence[MissingPicture]", pictures: int) -> None:
     """Say which pictures are not shown and why, and where there are many, only how many for each reason."""
+    changed = any(one.is_changed for one in missing)
     if len(missing) <= TOLD:
         for one in missing:
             say(f"The picture {one.path} is not shown: {one.why}")
-        return
-    for why, count in Counter(one.why for one in missing).most_common():
-        first = next(one.path for one in missing if one.why == why)
-        say(f"{count} of {pictures + len(missing)} pictures are not shown, such as {first}: {why}")
-    say('Where originals were moved, "logbook keeper locate FOLDER" finds them again.')
+    else:
+        for why, count in Counter(_reason(one) for one in missing).most_common():
+            first = next(one.path for one in missing if _reason(one) == why)
+            say(f"{count} of {pictures + len(missing)} pictures are not shown, such as {first}: {why}")
+    if changed or len(missing) > TOLD:
+        say('Where originals were moved, "logbook keeper locate FOLDER" finds them again.')
+    if changed:
+        say('Where they were edited, "logbook keeper import FOLDER" takes the new versions in.')
 
 
-def _build(trip: str, audience: Audience, into: Path, book: Path | None) -> "BuiltReport":
+def _reason(one: "MissingPicture") -> str:
+    return "the file is not what was taken in" if one.is_changed else one.why
+
+
+def _build(
+    trip: str, audience: Audience, into: Path, book: Path | None, leave_out: "Sequence[str]"
+) -> "BuiltReport":
     from logbook.faces.light_limits import light_limits
     from logbook.faces.report.build import build_report
     from logbook.services.accounts import account_of
     from logbook.services.feasibility import judge_all
+    from logbook.services.keepers import ids_meant
+    from logbook.services.originals import survey
 
     limits = light_limits()
-    account = account_of(open_book(book), trip)
+    opened = open_book(book)
+    account = account_of(opened, trip)
+    left_out = frozenset(one for which in leave_out for one in ids_meant(opened, trip, which))
     with progress("Building pages") as tell:
         return build_report(
             account,
@@ -140,6 +159,8 @@ def _build(trip: str, audience: Audience, into: Path, book: Path | None) -> "Bui
             progress=lambda _what, done, total: tell(done, total),
             needs_pictures=audience is not Audience.ARCHIVE,  # nobody sends a report without any
             limits=limits,
+            look=lambda keepers: survey(opened, keepers, tell),
+            left_out=left_out,
         )
 
 
@@ -148,6 +169,7 @@ def _all(into: Path, zipped: bool, opened: bool, as_json: bool, book: Path | Non
     from logbook.faces.report.whole import build_whole
     from logbook.services.accounts import account_of_id
     from logbook.services.feasibility import judge_all
+    from logbook.services.originals import survey
     from logbook.services.whole_book import whole_book
 
     def told(trip: "Trip") -> "tuple[TripAccount, Mapping[str, Feasibility]]":
@@ -164,6 +186,7 @@ def _all(into: Path, zipped: bool, opened: bool, as_json: bool, book: Path | Non
             templates=resource("templates"),
             progress=lambda _what, done, total: tell(done, total),
             limits=limits,
+            look=lambda keepers: survey(opened_book, keepers),
         )
     _tell_missing(built.missing, built.pictures)
     packed = _packed(into, Audience.ARCHIVE) if zipped else None
@@ -174,6 +197,7 @@ def _all(into: Path, zipped: bool, opened: bool, as_json: bool, book: Path | Non
                 "trips": built.trips,
                 "pictures": built.pictures,
                 "missing": [missing.path for missing in built.missing],
+                "changed": [missing.path for missing in built.missing if missing.is_changed],
                 "zip": str(packed) if packed else None,
             }
         )

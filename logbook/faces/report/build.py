@@ -4,7 +4,7 @@ One surprising decision: pictures are prepared first, because a page must know w
 """
 
 import shutil
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -21,16 +21,19 @@ from logbook.faces.report.leaks import find_leaks, refuse_leaks
 from logbook.faces.report.models import Image, Page
 from logbook.faces.report.order import Order, put_in_order
 from logbook.faces.report.parts import Images
-from logbook.faces.report.pictures import Original, prepare_all
+from logbook.faces.report.pictures import Original, Prepared, prepare_all
 from logbook.faces.report.privacy import PageDiscretion
 from logbook.faces.report.reuse import pictures_of
 from logbook.faces.report.site import COPIED, rendered
 from logbook.faces.report.students import students_page
 from logbook.faces.report.table_csv import table_csv
 from logbook.faces.report.writing import read_list, swapped_in
+from logbook.services.originals import Looked, Standing, look_at_all
 from logbook.sky.phases import CUSTOMARY, LightLimits
 
 Progress = Callable[[str, int, int], None]  # what is being done, how many of it, of how many
+Look = Callable[[Sequence[Keeper]], Mapping[str, Looked]]  # how originals stand, by keeper id
+NAMED = 5  # changed originals that a refusal names
 
 _BUILDERS: dict[Audience, Callable[[Order, PageDiscretion, Images, Keeper | None], Page]] = {
     Audience.CLIENT: client_page,
@@ -46,6 +49,7 @@ class MissingPicture:
     slug: str
     path: str
     why: str
+    is_changed: bool = False  # something else lies where the original was
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,13 +83,16 @@ def build_report(
     progress: Progress | None = None,
     needs_pictures: bool = False,
     limits: LightLimits = CUSTOMARY,
+    look: Look = look_at_all,
+    left_out: Collection[str] = (),
 ) -> BuiltReport:
     """Write the report of one trip for one audience into the folder `into`, replacing an older report there.
 
-    `templates` is the folder that holds `report/`; `feasibility` is by shot id, `limits` say
-    which light is golden and blue. Raises OutputError where
-    `into` cannot be written or holds anything that is not a report of ours, and with `needs_pictures` where
-    there are pictures and none can be shown; then nothing has changed.
+    `templates` is the folder that holds `report/`; `feasibility` is by shot id, `limits` say which light is
+    golden and blue, `look` how originals stand, `left_out` the ids of keepers that are not shown. Raises
+    OutputError where `into` cannot be written or holds anything that is not a report of ours, where a report
+    for others would lack a picture because its original is not what was taken in, and with `needs_pictures`
+    where there are pictures and none can be shown; then nothing has changed.
     """
     whole = Discretion(account, audience)
     telling = viewpoints_towards_secrets(whole)
@@ -94,11 +101,16 @@ def build_report(
         for shot in account.shots
         if feasibility and shot.id in feasibility and shot.viewpoint_id not in telling
     }  # when the sun stands in a frame tells where the frame looks
-    order = put_in_order(without_sight_lines(whole), judged, limits)
+    order = put_in_order(without_sight_lines(whole), judged, limits, left_out)
+    looked = look(order.keepers)
+    if audience is not Audience.ARCHIVE:
+        _refuse_changed(_missing(order.keepers, looked))
     into = into.expanduser().resolve()
     earlier = pictures_of(into, read_list(into))
     with swapped_in(into, audience, account.trip.id) as building:
-        filled = fill(order, audience, building, templates, earlier, progress)
+        filled = fill(order, audience, building, templates, earlier, looked, progress)
+        if audience is not Audience.ARCHIVE:
+            _refuse_changed(filled.missing)  # again: it may have been overwritten meanwhile
         if needs_pictures:
             _refuse_without_pictures(filled)
         if audience is not Audience.ARCHIVE:
@@ -122,22 +134,55 @@ def _refuse_without_pictures(filled: Filled) -> None:
         )
 
 
+def _missing(keepers: Sequence[Keeper], looked: Mapping[str, Looked]) -> tuple[MissingPicture, ...]:
+    stands = ((one, looked[one.id]) for one in keepers)
+    return tuple(
+        MissingPicture(one.slug, one.path, how.why, how.standing is Standing.CHANGED)
+        for one, how in stands
+        if how.standing is not Standing.HERE
+    )
+
+
+def _refuse_changed(missing: Sequence[MissingPicture]) -> None:
+    """Raise OutputError that names the originals which are not what was taken in; pass where none is."""
+    changed = [one for one in missing if one.is_changed]
+    if not changed:
+        return
+    named = "; ".join(f"keeper {one.slug} ({one.path}: {one.why})" for one in changed[:NAMED])
+    more = f"; and {len(changed) - NAMED} more" if len(changed) > NAMED else ""
+    one = len(changed) == 1
+    slugs = ",".join(each.slug for each in changed[:NAMED]) + (",…" if more else "")
+    raise OutputError(
+        f"{'An original has' if one else f'{len(changed)} originals have'} changed since being taken in, so "
+        f'no report was made: {named}{more}. "logbook keeper locate FOLDER" finds what was taken in, '
+        f'"logbook keeper import FOLDER" takes {"the new version" if one else "new versions"} in, '
+        f"and --leave-out {slugs} builds without {'it' if one else 'them'}."
+    )
+
+
 def fill(
     order: Order,
     audience: Audience,
     building: Path,
     templates: Path,
     earlier: Callable[[str, Path], Image | None],
+    looked: Mapping[str, Looked],
     progress: Progress | None = None,
 ) -> Filled:
     """Write the pages and pictures of one trip into an empty folder.
 
-    `earlier` hands over pictures that an older report there already has.
+    `earlier` hands over pictures that an older report there already has, `looked` tells how originals stand.
     """
     say = PageDiscretion(order.account, audience)
     (building / "pictures").mkdir()
-    prepared = prepare_all(
-        (Original(k.id, k.path, k.hash, k.format, k.orientation) for k in order.keepers),
+    changed = {k.id for k in order.keepers if looked[k.id].standing is Standing.CHANGED}
+    prepared = {one: Prepared(one, None, looked[one].why, is_changed=True) for one in changed}
+    prepared |= prepare_all(
+        (
+            Original(k.id, k.path, k.hash, k.format, k.orientation, k.size_bytes)
+            for k in order.keepers
+            if k.id not in changed
+        ),
         building / "pictures",
         (lambda done, of: progress("pictures", done, of)) if progress else None,
         earlier,
@@ -159,7 +204,9 @@ def fill(
         tuple(names),
         sum(image is not None for image in images.values()),
         tuple(
-            MissingPicture(k.slug, k.path, prepared[k.id].why) for k in order.keepers if images[k.id] is None
+            MissingPicture(k.slug, k.path, prepared[k.id].why, prepared[k.id].is_changed)
+            for k in order.keepers
+            if images[k.id] is None
         ),
         struck_from(say),
     )

@@ -4,7 +4,7 @@ One surprising decision: pages refer to shots and pictures only by these numbers
 record's id ever reaches a link.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 from typing import Protocol, TypeVar
@@ -120,11 +120,16 @@ def put_in_order(
     account: TripAccount,
     feasibility: Mapping[str, Feasibility] | None = None,
     limits: LightLimits = CUSTOMARY,
+    left_out: Collection[str] = (),
 ) -> Order:
-    """Return an account's shots by day and window, pictures by time, days by date."""
+    """Return an account's shots by day and window, pictures by time, days by date.
+
+    The keepers with the ids `left_out` are no pictures of it; the account still knows them, because what
+    others may not know is also learnt from them.
+    """
     ends_at = account.trip.day_ends_at
     shots = sorted(account.shots, key=lambda shot: _after(shot.on_date, shot.window_from, ends_at))
-    keepers = sorted(account.keepers, key=_by_time)
+    keepers = sorted((one for one in account.keepers if one.id not in left_out), key=_by_time)
     days = {day.on_date for day in account.days} | {visit.on_date for visit in account.visits}
     days |= {shot.on_date for shot in shots if shot.on_date}
     days |= {day_of(keeper.place_time, ends_at) for keeper in keepers if keeper.place_time}

@@ -13,13 +13,13 @@ from pathlib import Path
 
 from logbook.faces.report.models import Candidate, Image
 from logbook.intake import renditions
-from logbook.intake.renditions import Asked, Made, made_of
+from logbook.intake.renditions import Another, Asked, Made, made_of
 from logbook.intake.workers import Ended, in_helpers
 from logbook.services.picture_files import real_path
 
 WIDTHS_PX = (480, 720, 1600)  # a small plate, a page of the spread or a phone, the large view
 QUALITY = 82  # JPEG quality; above it files grow faster than anyone sees (common practice, no source)
-RECIPE = b"report picture 2"  # change it when the same original would give other files
+RECIPE = b"report picture 3"  # change it when the same original would give other files
 FEW = 4  # pictures of 24 megapixels; below this a second helper costs more than it saves (measured)
 
 SHAPES = (
@@ -36,6 +36,7 @@ class Original:
     hash: str
     format: str
     orientation: int | None = None  # as the book says, for pictures and previews that do not say
+    size_bytes: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,6 +46,7 @@ class Prepared:
     keeper_id: str
     image: Image | None
     why: str = ""
+    is_changed: bool = False  # what lies there is not what the book recorded
 
 
 def prepare_all(
@@ -96,13 +98,21 @@ def image_of(name: str, width_px: int, height_px: int) -> Image:
 
 
 def _asked(original: Original) -> Asked:
-    return Asked(real_path(original.path), original.format, original.orientation, WIDTHS_PX, QUALITY)
+    return Asked(
+        real_path(original.path),
+        original.hash,
+        original.size_bytes,
+        original.format,
+        original.orientation,
+        WIDTHS_PX,
+        QUALITY,
+    )
 
 
 def _kept(original: Original, made: Made | Ended, folder: Path) -> Prepared:
     """Write what a helper made of an original, or keep the reason why it made nothing."""
     if isinstance(made, Ended):
-        return Prepared(original.keeper_id, None, made.why)
+        return Prepared(original.keeper_id, None, made.why, isinstance(made, Another))
     name = name_of(original)
     for width, content in made.files:
         (folder / f"{name}-{width}.jpg").write_bytes(content)

@@ -23,6 +23,7 @@ from logbook.services.leaks.names import Name, Names
 from logbook.services.leaks.own_words import own_words
 from logbook.services.leaks.positions import Positions
 from logbook.services.leaks.words import name_words
+from logbook.services.picture_files import real_path
 
 PLACE, PERSON = "the name of a withheld place", "the name of a private person"
 FEWEST = 5  # characters; a shorter serial or software text would be found in any page
@@ -153,7 +154,7 @@ def _texts(account: TripAccount) -> Iterator[tuple[str, str]]:
         yield plain(path.stem if counted else path.name).casefold(), "the file name of an original"
         if len(path.parts) > 2:  # more than the root and the file
             yield plain(str(path.parent)).casefold(), "the folder of an original"
-        for value in private_values(path):
+        for value in private_values(real_path(keeper.path)):
             text = plain(value.text).casefold()
             if len(text) >= FEWEST and text not in said:
                 yield text, f"the {value.kind} in an original"

@@ -124,7 +124,7 @@ class KeeperRow(RecordRow, table=True):
     slug: str
     trip_id: str = reference("trip")
     file: str
-    path: str
+    path: str = Field(index=True)
     hash: str = Field(index=True)
     size_bytes: int
     format: str

@@ -130,7 +130,7 @@ def test_pictures_that_are_not_here_are_told_and_found(on_demo: Run, logbook: Ru
     assert answer.status == 0
     assert 'are not where they were; "logbook keeper locate FOLDER" finds them.' in answer.err
     told = logbook("keeper", "locate", "box", "--book", "new.sqlite", "--json").data
-    assert sorted(told) == ["dry_run", "found", "missing", "unreadable"]
+    assert sorted(told) == ["changed", "dry_run", "found", "missing", "unreadable"]
     assert told["found"]
     assert told["missing"] == []
     assert logbook("check", "--originals", "--book", "new.sqlite").status == 0

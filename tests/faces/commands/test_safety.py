@@ -138,7 +138,7 @@ def test_check_says_that_a_sound_book_is_sound(stocked: Run) -> None:
     assert answer.out.endswith("The book is sound.\n")
     data = stocked("check", "--json").data
     assert sorted(data) == [
-        "backup", "by_hash", "findings", "index", "originals", "records", "repaired", "sound",
+        "backup", "by_hash", "findings", "index", "originals", "records", "repaired", "sound", "unread",
     ]  # fmt: skip
     assert (data["sound"], data["findings"], data["index"]["in_step"]) == (True, [], True)
 

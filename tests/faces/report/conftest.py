@@ -4,8 +4,10 @@ from collections.abc import Callable
 from dataclasses import replace
 from datetime import UTC, date, datetime, time
 from fractions import Fraction
+from hashlib import sha256
 from pathlib import Path
 from typing import Any
+from zlib import crc32
 
 import pytest
 
@@ -51,22 +53,23 @@ def record(record_id: str) -> dict[str, Any]:
 
 
 def picture(path: Path, size: tuple[int, int] = (720, 480), **options: Any) -> str:
-    """Draw a small picture and return its path."""
+    """Draw a small picture, unlike those of other names, and return its path."""
     from PIL import Image
 
-    Image.new("RGB", size, (90, 120, 150)).save(path, **options)
+    Image.new("RGB", size, (90, 120, 100 + crc32(path.name.encode()) % 100)).save(path, **options)
     return str(path)
 
 
 def keeper(name: str, path: str, **fields: Any) -> Keeper:
     """A keeper with the settings of a long exposure at dusk."""
+    content = Path(path).read_bytes() if Path(path).exists() else None
     given: dict[str, Any] = {
         "slug": name,
         "trip_id": "trip",
         "file": f"{name}.JPG",
         "path": path,
-        "hash": name.encode().hex().ljust(64, "0"),
-        "size_bytes": 1,
+        "hash": name.encode().hex().ljust(64, "0") if content is None else sha256(content).hexdigest(),
+        "size_bytes": 1 if content is None else len(content),
         "format": "JPEG",
         "taken_local": datetime(2031, 10, 14, 17, 42),  # noqa: DTZ001 - the place's wall time is naive
         "exposure_s": Fraction(1, 125),

@@ -3,6 +3,7 @@
 from base64 import b64encode
 from collections.abc import Callable
 from dataclasses import replace
+from hashlib import sha256
 from pathlib import Path
 from typing import Any
 
@@ -45,7 +46,7 @@ PLANTED = [
     ("Ilse-Brandauer's boat", PERSON),
     ("TRN_0412", FILE),
     ("trn_0412.jpg", FILE),
-    ("6f6e65000000", HASH),
+    ("{its hash}", HASH),
     ("OWNER OF THIS", "the owner in an original"),
     ("SN-998877", "the serial number in an original"),
     ("Darkroom 7.5", "the software in an original"),
@@ -75,7 +76,14 @@ def guarded(account: TripAccount, tmp_path: Path) -> TripAccount:
     details[0xA430], details[0xA431] = "OWNER OF THIS", "SN-998877"
     path = tmp_path / "originals" / "TRN_0412.JPG"
     Image.new("RGB", (600, 400), (90, 120, 150)).save(path, exif=exif)
-    first = replace(account.keepers[0], path=str(path), file=path.name)
+    content = path.read_bytes()
+    first = replace(
+        account.keepers[0],
+        path=str(path),
+        file=path.name,
+        hash=sha256(content).hexdigest(),
+        size_bytes=len(content),
+    )
     trip = replace(account.trip, private_names=("Ilse Brandauer",))
     return replace(account, trip=trip, keepers=(first, *account.keepers[1:]))
 
@@ -97,6 +105,7 @@ def test_a_planted_secret_is_found_however_it_is_spelled(
     guarded: TripAccount, tmp_path: Path, text: str, what: str, name: str
 ) -> None:
     (tmp_path / "out" / "deep").mkdir(parents=True)
+    text = text.replace("{its hash}", guarded.keepers[0].hash[:12])
     (tmp_path / "out" / name).write_text(f"before {text} after", encoding="utf-8")
     assert what in found(tmp_path / "out", guarded)
 

@@ -1,8 +1,11 @@
 """Pictures reach a page upright, in sRGB, in several widths, and carry nothing but their pixels."""
 
 import json
+import os
 import shutil
 import subprocess
+from dataclasses import replace
+from hashlib import sha256
 from io import BytesIO
 from pathlib import Path
 from typing import Any
@@ -11,11 +14,13 @@ import pytest
 from PIL import Image, ImageCms
 
 from logbook.faces.report.pictures import Original, Prepared, prepare_all
+from logbook.intake.verified import CHANGED
 from tests.intake.hostile import many_scans
 
 
 def original(path: Path, name: str = "k", kind: str = "JPEG") -> Original:
-    return Original(name, str(path), f"hash of {name}", kind)
+    known = sha256(path.read_bytes()).hexdigest() if path.exists() else f"hash of {name}"
+    return Original(name, str(path), known, kind)
 
 
 def prepare(one: Original, folder: Path) -> Prepared:
@@ -140,13 +145,41 @@ def test_sixteen_bits_keep_their_brightness(tmp_path: Path, folder: Path) -> Non
 
 def test_names_follow_the_content_and_betray_nothing(tmp_path: Path, folder: Path) -> None:
     path = saved(tmp_path, Image.new("RGB", (60, 40)), "SECRETNAME.jpg")
-    prepare(Original("k", str(path), "../../etc/abcdef0123456789", "JPEG"), folder)
+    wanted = original(path)
+    prepare(wanted, folder)
     names = [made.name for made in folder.iterdir()]
-    again = prepare(Original("other", str(path), "../../etc/abcdef0123456789", "JPEG"), folder)
+    again = prepare(replace(wanted, keeper_id="other"), folder)
     assert again.image
     assert names == [Path(again.image.candidates[0].path).name]
-    assert not {"SECRET", "abcdef", "etc", ".."} & set(names[0].replace("-", " ").split())
-    assert [p.name for p in tmp_path.iterdir()].count("etc") == 0
+    assert "SECRET" not in names[0]
+    assert not any(wanted.hash[at : at + 8] in names[0] for at in range(57))
+
+
+def test_a_hash_that_is_no_hash_names_no_file_elsewhere(tmp_path: Path, folder: Path) -> None:
+    path = saved(tmp_path, Image.new("RGB", (60, 40)))
+    done = prepare(Original("k", str(path), "../../etc/abcdef0123456789", "JPEG"), folder)
+    assert (done.image, done.is_changed) == (None, True)
+    assert list(folder.iterdir()) == []
+
+
+def test_a_file_that_is_not_what_was_recorded_is_not_drawn(tmp_path: Path, folder: Path) -> None:
+    path = saved(tmp_path, Image.new("RGB", (60, 40)))
+    wanted = original(path)
+    Image.new("RGB", (60, 40), (9, 9, 9)).save(path)
+    assert prepare(wanted, folder) == Prepared("k", None, CHANGED, is_changed=True)
+    assert list(folder.iterdir()) == []
+
+
+@pytest.mark.parametrize("kind", ["pipe", "device"])
+def test_what_is_not_a_file_is_neither_read_nor_waited_for(tmp_path: Path, folder: Path, kind: str) -> None:
+    path = tmp_path / "a.jpg"
+    if kind == "pipe":
+        os.mkfifo(path)
+    else:
+        path.symlink_to("/dev/zero")
+    done = prepare(Original("k", str(path), "0" * 64, "JPEG"), folder)
+    assert (done.image, done.is_changed) == (None, True)
+    assert f"it is a {kind}, not a file" in done.why
 
 
 @pytest.mark.parametrize("content", [b"", b"no picture", b"\xff\xd8\xff\xe0 cut"])

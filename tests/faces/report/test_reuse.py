@@ -1,6 +1,7 @@
 """A second build takes over every picture that is still whole, and makes the others anew."""
 
 from collections.abc import Callable
+from hashlib import sha256
 from pathlib import Path
 
 import pytest
@@ -70,6 +71,10 @@ def test_a_picture_that_left_the_trip_leaves_the_report(
     account: TripAccount, build: Build, changed: Callable[..., TripAccount]
 ) -> None:
     before = pictures(build(account))
-    after = pictures(build(changed(account, "keepers", "one", hash="f" * 64)))
+    path = Path(account.keepers[0].path)
+    content = path.read_bytes() + b"another"
+    path.write_bytes(content)
+    known = {"hash": sha256(content).hexdigest(), "size_bytes": len(content)}
+    after = pictures(build(changed(account, "keepers", "one", **known)))
     assert len(after) == len(before)
     assert not set(after) >= set(before)

@@ -28,6 +28,7 @@ from logbook.services.accounts import account_of
 from logbook.services.before import before
 from logbook.services.exports.trip_export import export_trip
 from logbook.services.feasibility import judge_all
+from logbook.services.originals import look_at_all
 from logbook.services.sheets import field_day
 from logbook.store.book import Book
 from tests.trials.planting.forms import Planted, names, squeezed
@@ -105,7 +106,8 @@ def report(book: Book, audience: Audience, folder: Path) -> Path:
     """Fill a folder with a report as it is built, without the search that would refuse it."""
     account = account_of(book, "valley")
     folder.mkdir(parents=True)
-    fill(put_in_order(account, judge_all(account)), audience, folder, TEMPLATES, lambda *_: None)
+    order = put_in_order(account, judge_all(account))
+    fill(order, audience, folder, TEMPLATES, lambda *_: None, look_at_all(order.keepers))
     return folder
 
 

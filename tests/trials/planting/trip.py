@@ -8,6 +8,7 @@ import json
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import fields, replace
 from datetime import UTC, date, datetime, time
+from hashlib import sha256
 from pathlib import Path
 from typing import Any
 
@@ -252,8 +253,8 @@ def _keeper(number: int, folder: Path) -> Keeper:
         trip_id="trip",
         file=path.name,
         path=str(path),
-        hash=f"{number:064x}",
-        size_bytes=1,
+        hash=sha256(path.read_bytes()).hexdigest(),
+        size_bytes=path.stat().st_size,
         format="JPEG",
         taken_local=datetime(2031, 10, 14, 17, 40 + number),  # noqa: DTZ001 - the place's wall time is naive
         f_number=8.0,

@@ -14,13 +14,14 @@ from logbook.domain.account import TripAccount
 from logbook.domain.names import slug_of
 from logbook.domain.trip import Trip
 from logbook.domain.words import Audience
-from logbook.faces.report.build import MissingPicture, Progress, fill
+from logbook.faces.report.build import Look, MissingPicture, Progress, fill
 from logbook.faces.report.order import put_in_order
 from logbook.faces.report.reuse import pictures_of
 from logbook.faces.report.site import COPIED, environment
 from logbook.faces.report.whole.page import TripPages, documents, trip_pages, whole_page
 from logbook.faces.report.whole.searching import write_search
 from logbook.faces.report.writing import read_list, swapped_in
+from logbook.services.originals import look_at_all
 from logbook.services.whole_book import WholeBook
 from logbook.sky.phases import CUSTOMARY, LightLimits
 
@@ -45,10 +46,12 @@ def build_whole(
     templates: Path,
     progress: Progress | None = None,
     limits: LightLimits = CUSTOMARY,
+    look: Look = look_at_all,
 ) -> BuiltWhole:
     """Write all trips of a book into the folder `into`, replacing an older one there.
 
-    Raises OutputError where `into` cannot be written or is not ours to replace; then nothing has changed.
+    `look` tells how originals stand. Raises OutputError where `into` cannot be written or is not ours to
+    replace; then nothing has changed.
     """
     into = into.expanduser().resolve()
     listed = read_list(into)
@@ -63,7 +66,8 @@ def build_whole(
             folder = f"trips/{number}-{slug_of(trip.slug)[:LONGEST_NAME].strip('-')}"
             (building / folder).mkdir()
             earlier = pictures_of(into, listed, f"{folder}/")
-            filled = fill(order, Audience.ARCHIVE, building / folder, templates, earlier)
+            looked = look(order.keepers)
+            filled = fill(order, Audience.ARCHIVE, building / folder, templates, earlier, looked)
             pages.append(trip_pages(order, number, folder))
             missing += filled.missing
             pictures += filled.pictures

@@ -1,0 +1,93 @@
+"""Opening files whose names others gave: plain files only, each opened once, and known again by their state.
+
+One surprising decision: a name is looked at before it is opened, and what was opened is looked at again. To
+open a device can already do something (a tape winds back), to open a pipe waits for ever, and what stands
+behind a name may have become another thing in between.
+"""
+
+import hashlib
+import os
+import stat
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import BinaryIO
+
+from logbook.domain.errors import UnreadableFileError
+
+# A pipe that slips in between the look and the opening must not wait, nor a terminal become ours.
+_FLAGS = (
+    os.O_RDONLY
+    | getattr(os, "O_NONBLOCK", 0)
+    | getattr(os, "O_CLOEXEC", 0)
+    | getattr(os, "O_NOCTTY", 0)
+    | getattr(os, "O_BINARY", 0)
+)
+_KINDS: tuple[tuple[Callable[[int], bool], str], ...] = (
+    (stat.S_ISDIR, "folder"),
+    (stat.S_ISFIFO, "pipe"),
+    (stat.S_ISSOCK, "socket"),
+)
+_BLOCK_BYTES = 2**20
+
+
+class NotPlainError(UnreadableFileError):
+    """What lies there is a folder, a pipe, a socket or a device; it was not read."""
+
+
+def open_plain(path: Path) -> BinaryIO:
+    """Open a plain file for reading; links are followed.
+
+    Raises NotPlainError for anything else and for a name that no file can have, OSError where there is
+    nothing or reading is refused.
+    """
+    try:
+        refuse_other(path, path.stat())
+    except ValueError as error:
+        raise NotPlainError(f"{str(path)!r} cannot be read: no file can have this name.") from error
+    handle = os.open(path, _FLAGS)
+    try:
+        refuse_other(path, os.fstat(handle))
+        return os.fdopen(handle, "rb")
+    except BaseException:
+        os.close(handle)
+        raise
+
+
+def refuse_other(path: Path, status: os.stat_result) -> None:
+    """Raise NotPlainError where a status is not that of a plain file."""
+    if not stat.S_ISREG(status.st_mode):
+        raise NotPlainError(f"{path} cannot be read: it is a {kind_of(status)}, not a file.")
+
+
+def kind_of(status: os.stat_result) -> str:
+    """Return the word for what is not a plain file."""
+    return next((word for is_so, word in _KINDS if is_so(status.st_mode)), "device")
+
+
+def state_of(status: os.stat_result) -> str:
+    """Return the text by which a file is known to be unchanged, on the machine where it was made.
+
+    It holds the size, both instants of change (the second cannot be set by hand) and the file's number: a
+    copy of the file, or the same name on another machine, has another state.
+    """
+    return f"{status.st_size} {status.st_mtime_ns} {status.st_ctime_ns} {status.st_ino}"
+
+
+def blocks_of(file: BinaryIO) -> Iterator[bytes]:
+    """Yield an open file's bytes from its beginning, no more than its size says.
+
+    What a system shows as a file of no size (a log that waits for its next line) is not read at all.
+    """
+    file.seek(0)
+    left = os.fstat(file.fileno()).st_size
+    while left > 0 and (block := file.read(min(left, _BLOCK_BYTES))):
+        left -= len(block)
+        yield block
+
+
+def hash_of(file: BinaryIO) -> str:
+    """Return the SHA-256 of an open file's bytes, in hexadecimal."""
+    digest = hashlib.sha256()
+    for block in blocks_of(file):
+        digest.update(block)
+    return digest.hexdigest()

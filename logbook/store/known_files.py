@@ -1,0 +1,51 @@
+"""What this machine knows of picture files: what each held when all of it was last read.
+
+One surprising decision: it lies in the book and is no part of what the book says. There is no noun for it,
+nothing is merged, exported or taken back with it, and it may be lost at any time. A state fits no file of
+another machine, so that what came in with somebody else's book is knowledge of nothing.
+"""
+
+from collections.abc import Iterable
+
+from sqlalchemy import Connection
+
+from logbook.domain.keeper import KnownFile
+
+TABLE = "known_file"
+_AT_ONCE = 500  # names a query; SQLite takes 999 in its oldest builds
+
+
+def create_table(connection: Connection) -> None:
+    """Make the empty table; part of the running transaction."""
+    connection.exec_driver_sql(
+        f"CREATE TABLE {TABLE} (path TEXT PRIMARY KEY, hash TEXT NOT NULL, state TEXT NOT NULL) WITHOUT ROWID"
+    )
+
+
+class KnownFiles:
+    """The known files of one transaction."""
+
+    def __init__(self, connection: Connection) -> None:
+        self._connection = connection
+
+    def of(self, paths: Iterable[str]) -> dict[str, KnownFile]:
+        """Return what is known of some files, by path."""
+        found: dict[str, KnownFile] = {}
+        wanted = sorted({*paths})
+        for begin in range(0, len(wanted), _AT_ONCE):
+            names = tuple(wanted[begin : begin + _AT_ONCE])
+            marks = ", ".join("?" * len(names))
+            query = f"SELECT path, hash, state FROM {TABLE} WHERE path IN ({marks})"
+            found |= {row.path: KnownFile(*row) for row in self._connection.exec_driver_sql(query, names)}
+        return found
+
+    def note(self, files: Iterable[KnownFile]) -> None:
+        """Write down what files held; what is known already is not written again."""
+        rows = [(one.path, one.hash, one.state) for one in files]
+        if rows:
+            self._connection.exec_driver_sql(
+                f"INSERT INTO {TABLE} VALUES (?, ?, ?) ON CONFLICT (path) DO UPDATE"
+                " SET hash = excluded.hash, state = excluded.state"
+                " WHERE (hash, state) IS NOT (excluded.hash, excluded.state)",
+                rows,
+            )

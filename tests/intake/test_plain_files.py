@@ -1,0 +1,106 @@
+"""Only plain files are opened, once; and a file is known again by its state."""
+
+import hashlib
+import os
+import socket
+import stat
+from pathlib import Path
+
+import pytest
+
+from logbook.domain.errors import UnreadableFileError
+from logbook.intake.pictures import content_hash, read_picture
+from logbook.intake.plain_files import NotPlainError, hash_of, open_plain, state_of
+from logbook.intake.xmp import read_sidecar
+
+
+def odd(folder: Path, kind: str) -> Path:
+    """Something at a path that is no plain file."""
+    path = folder / "odd.jpg"
+    if kind == "folder":
+        path.mkdir()
+    elif kind == "pipe":
+        os.mkfifo(path)
+    elif kind == "socket":
+        with socket.socket(socket.AF_UNIX) as listening:
+            listening.bind(str(path))
+    elif kind == "link to a device":
+        path.symlink_to("/dev/zero")
+    elif kind == "link to a pipe":
+        os.mkfifo(folder / "pipe")
+        path.symlink_to(folder / "pipe")
+    return Path("/dev/zero") if kind == "device" else path
+
+
+ODD = ("folder", "pipe", "socket", "device", "link to a device", "link to a pipe")
+
+
+@pytest.mark.parametrize("kind", ODD)
+def test_what_is_not_a_plain_file_is_never_opened(
+    tmp_path: Path, kind: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = odd(tmp_path, kind)
+    opened: list[object] = []
+    monkeypatch.setattr(os, "open", lambda *given, **how: opened.append(given))
+    with pytest.raises(NotPlainError, match="not a file"):
+        open_plain(path)
+    assert opened == []
+
+
+@pytest.mark.parametrize("kind", ODD)
+def test_every_reader_of_pictures_refuses_it_in_one_sentence(tmp_path: Path, kind: str) -> None:
+    path = odd(tmp_path, kind)
+    for read in (content_hash, read_picture, read_sidecar):
+        with pytest.raises(UnreadableFileError, match=r"^.* cannot be read: it is a .*\.$"):
+            read(path)
+
+
+def test_a_pipe_that_slips_in_after_the_look_neither_waits_nor_is_read(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = tmp_path / "a.jpg"
+    path.write_bytes(b"a picture")
+    status = path.stat()
+    path.unlink()
+    os.mkfifo(path)
+    assert stat.S_ISREG(status.st_mode)
+    monkeypatch.setattr(Path, "stat", lambda _self: status)  # what was there a moment ago
+    with pytest.raises(NotPlainError, match="a pipe"):
+        open_plain(path)
+
+
+def test_a_name_that_no_file_can_have_is_refused_and_a_missing_file_is_missing(tmp_path: Path) -> None:
+    with pytest.raises(NotPlainError, match="no file can have this name"):
+        open_plain(Path("a\0b"))
+    with pytest.raises(FileNotFoundError):
+        open_plain(tmp_path / "gone")
+
+
+def test_links_to_plain_files_are_followed(tmp_path: Path) -> None:
+    (tmp_path / "a.jpg").write_bytes(b"a picture")
+    (tmp_path / "b.jpg").symlink_to("a.jpg")
+    with open_plain(tmp_path / "b.jpg") as file:
+        assert file.read() == b"a picture"
+
+
+@pytest.mark.skipif(not Path("/proc/self/environ").exists(), reason="needs files of no size that hold text")
+def test_what_only_looks_like_a_file_gives_no_bytes() -> None:
+    with open_plain(Path("/proc/self/environ")) as file:
+        assert hash_of(file) == hashlib.sha256().hexdigest()
+
+
+def test_a_state_changes_with_the_content_even_where_size_and_time_are_put_back(tmp_path: Path) -> None:
+    path = tmp_path / "a.jpg"
+    path.write_bytes(b"first")
+    before = path.stat()
+    assert state_of(path.stat()) == state_of(before)
+    while path.stat().st_ctime_ns == before.st_ctime_ns:  # a clock may tick as rarely as every 10 ms
+        path.write_bytes(b"other")
+        os.utime(path, ns=(before.st_atime_ns, before.st_mtime_ns))
+    after = path.stat()
+    assert (after.st_size, after.st_mtime_ns, after.st_ino) == (
+        before.st_size,
+        before.st_mtime_ns,
+        before.st_ino,
+    )
+    assert state_of(after) != state_of(before)
