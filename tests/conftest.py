@@ -6,7 +6,7 @@ A test whose outside program is missing skips and says so; with LOGBOOK_NO_SKIP=
 import os
 import subprocess
 import sys
-from collections.abc import Generator
+from collections.abc import Generator, Iterator
 from pathlib import Path
 
 import hypothesis
@@ -24,6 +24,14 @@ hypothesis.settings.load_profile("logbook")
 def _no_book_of_the_person(monkeypatch: pytest.MonkeyPatch) -> None:
     """No test may meet the book of whoever runs it."""
     monkeypatch.delenv("LOGBOOK_BOOK", raising=False)
+
+
+@pytest.fixture(autouse=True, scope="session")
+def _no_state_of_the_person(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
+    """What tests write is remembered apart from what whoever runs them wrote."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("XDG_STATE_HOME", str(tmp_path_factory.mktemp("state")))
+        yield
 
 
 @pytest.hookimpl(wrapper=True)

@@ -64,10 +64,11 @@ def book_path(given: Path | None) -> Path:
 def open_book(given: Path | None, *, create: bool = False) -> "Book":
     """Open the book that is meant; `create` allows a new one where none is."""
     from logbook.store.book import Book
+    from logbook.store.rights import make_folder
 
     path = book_path(given)
     if create and not (given or chosen.get() or os.environ.get(VARIABLE)):
-        path.parent.mkdir(parents=True, exist_ok=True)
+        make_folder(path.parent)
     book = Book(path, utc_now, create=create, run=this_run())
     if book.copy_made:
         say(f"The book was brought up to date; as it was before, it lies in {book.copy_made}.")

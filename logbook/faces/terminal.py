@@ -44,6 +44,11 @@ def answer_unbroken(text: str) -> None:
     print(clean(text))
 
 
+def answer_file(text: str) -> None:
+    """Print a file's text as it is: its format keeps out what could steer a terminal."""
+    sys.stdout.write(text)
+
+
 CHECK_AGAIN = (
     "Closures, rules and water are as observed on their dates; check them again before you rely on them."
 )

@@ -13,6 +13,7 @@ from logbook.store import backups
 from logbook.store.backups import Backup, Why
 from logbook.store.book import Book
 from logbook.store.engine import copy_book
+from logbook.store.outputs import check_new
 from logbook.store.schema import CURRENT
 
 LATEST = "latest"
@@ -37,9 +38,7 @@ def back_up(book: Book, into: Path | None = None) -> Path:
     """Copy a book into its folder of backups, or to a file of its own, which is never let go of."""
     if into is None:
         return backups.make(book.path, book.now(), Why.ASKED)
-    if into.exists():
-        raise WrongUseError(f"{into} is there already; name a file that is not.")
-    return copy_book(book.path, into)
+    return copy_book(book.path, check_new(into, "backup"))
 
 
 def list_backups(path: Path) -> tuple[Backup, ...]:

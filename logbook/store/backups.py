@@ -16,6 +16,7 @@ from pathlib import Path
 
 from logbook.domain.errors import BookError, NotFoundError
 from logbook.store.engine import APPLICATION_ID, SQLITE_MAGIC, copy_book, explain, write_into
+from logbook.store.rights import OWN_FILE, make_folder
 
 KEPT_LAST = 10  # backups
 KEPT_DAYS = 10  # days that have backups; the last one of each is kept
@@ -54,7 +55,7 @@ def make(book: Path, now: datetime, why: Why) -> Path:
     """Copy a book into its folder of backups, and let go of those that are too many there."""
     folder = folder_of(book)
     try:
-        folder.mkdir(exist_ok=True)
+        make_folder(folder)
     except OSError as error:
         raise BookError(
             f"The book could not be copied to {folder} ({error.strerror}); nothing was changed. "
@@ -160,6 +161,7 @@ def put_in_place(file: Path, book: Path, now: datetime) -> Path | None:
             return None
         moved = _moved_away(book, now) if book.exists() else None
         copy_book(file, book)
+        book.chmod(OWN_FILE)  # a backup that nobody may write to becomes a book again
         return moved
     except sqlite3.Error as error:
         raise explain(error, book) from error
@@ -193,7 +195,7 @@ def is_sound(book: Path) -> bool:
 def _moved_away(book: Path, now: datetime) -> Path:
     """Move a damaged book and what belongs to it aside, so that somebody may still rescue words from it."""
     folder = folder_of(book)
-    folder.mkdir(exist_ok=True)
+    make_folder(folder)
     target = folder / f"{book.stem}-{now.astimezone(UTC):{_STAMP}}-damaged{book.suffix}"
     for suffix in ("-wal", "-shm", "-journal", ""):
         part = Path(f"{book}{suffix}")

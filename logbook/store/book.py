@@ -18,6 +18,7 @@ from logbook.domain.errors import BookError, InvalidValueError
 from logbook.store.changes.journal import ELSEWHERE, Journal, Run
 from logbook.store.desk import Desk
 from logbook.store.engine import SQLITE_MAGIC, engine_for, explain
+from logbook.store.rights import make_file
 from logbook.store.schema import make_or_update
 from logbook.store.text_index.keeping import refresh
 
@@ -85,6 +86,8 @@ def _check_file(path: Path, *, create: bool) -> None:
     try:
         if path.is_dir():
             raise BookError(f"{path} is a folder, not a book; name a file with --book.")
+        if path.exists() and not path.is_file():
+            raise BookError(f"{path} is a device, a pipe or a socket, not a book; name a file with --book.")
         if path.exists() and path.stat().st_size:
             with path.open("rb") as file:
                 magic = file.read(len(SQLITE_MAGIC))
@@ -103,3 +106,12 @@ def _check_file(path: Path, *, create: bool) -> None:
         raise BookError(
             f"The folder {path.parent} does not exist; make it, or name another book with --book."
         )
+    try:
+        make_file(path)  # its journals get the rights that it has (SQLite, "Temporary Files", section 2)
+    except FileExistsError:
+        pass  # another window was faster
+    except OSError as error:
+        raise BookError(
+            f"The book {path} cannot be opened ({error.strerror}); check that its folder exists and can be "
+            "written to."
+        ) from error

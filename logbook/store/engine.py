@@ -12,12 +12,15 @@ from contextlib import closing, suppress
 from pathlib import Path
 from tempfile import TemporaryFile
 from time import monotonic
+from uuid import uuid4
 
 from sqlalchemy import URL, Connection, Engine, create_engine, event
 from sqlalchemy.exc import DBAPIError
 from sqlalchemy.pool import NullPool
 
 from logbook.domain.errors import BookError
+from logbook.store.outputs import give_new_name
+from logbook.store.rights import make_file, of_copy
 
 APPLICATION_ID = 0x53484F54  # "SHOT" in ASCII; marks a SQLite file as a shoot logbook
 CACHE_KIB = 32_768  # KiB of pages kept in memory; SQLite's own 2 MiB make a large book re-read its indexes
@@ -78,9 +81,9 @@ def copy_book(source: Path, target: Path, *, even_damaged: bool = False) -> Path
 
     The copy is checked, on the disk before it gets its name, and one file that opens from a read-only place.
     """
-    partial = target.with_name(target.name + ".partial")
+    partial = target.with_name(f".{uuid4().hex[:8]}.logbook")
     try:
-        _remove_files(partial)
+        make_file(partial)
         with closing(_existing(source)) as original, closing(sqlite3.connect(partial)) as copy:
             _copy_pages(original, copy)
             found = copy.execute("PRAGMA integrity_check(1)").fetchone()[0]
@@ -90,8 +93,9 @@ def copy_book(source: Path, target: Path, *, even_damaged: bool = False) -> Path
                     '"logbook restore" puts a backup in place.'
                 )
             copy.execute("PRAGMA journal_mode = DELETE").fetchone()
+        partial.chmod(of_copy(source))
         _flush(partial)
-        partial.replace(target)
+        give_new_name(partial, target)
         _flush(target.parent)
     except (sqlite3.Error, OSError, BookError) as error:
         with suppress(OSError):

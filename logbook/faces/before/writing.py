@@ -1,8 +1,4 @@
-"""The brief on the terminal, as JSON and as one page in the field sheet's look.
-
-One surprising decision: the page carries the field sheet's mark, so that the same care keeps it from being
-written over anybody else's file.
-"""
+"""The brief on the terminal, as JSON and as one page in the field sheet's look."""
 
 from pathlib import Path
 from typing import Any
@@ -15,7 +11,9 @@ from logbook.faces.sheet.writing import complete_page
 from logbook.faces.terminal import answer, answer_prose, answer_table
 from logbook.faces.worked_shown import worked_json
 from logbook.services.before import Before, Hour, StillWanted
+from logbook.store.outputs import Purpose
 
+BRIEF = Purpose("brief", is_private=True)
 LABEL_WIDTH, LABEL_MAX = 14, 18  # columns
 
 

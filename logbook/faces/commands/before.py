@@ -14,7 +14,7 @@ from logbook.domain.words import Support
 from logbook.faces import options, typed
 from logbook.faces.measured import plainly
 from logbook.faces.opened import open_book
-from logbook.faces.terminal import answer, answer_json
+from logbook.faces.terminal import answer, answer_file, answer_json
 
 if TYPE_CHECKING:
     from logbook.services.before import Wish
@@ -41,7 +41,8 @@ def before(
     focal: options.Focal = None,
     support: options.SupportName = None,
     into: Annotated[
-        Path | None, typer.Option("--into", metavar="FILE.html", help="Also as a page to print.")
+        Path | None,
+        typer.Option("--into", metavar="FILE.html", help="Also as a page to print: a file, or a folder."),
     ] = None,
     site_too: options.SiteToo = None,
     as_json: options.Json = False,
@@ -49,23 +50,32 @@ def before(
 ) -> None:
     """Say what to know before going back: what is still to get, what was seen, what worked, the light."""
     from logbook.faces.before.builder import build_brief
-    from logbook.faces.before.writing import before_json, rendered, show_brief
+    from logbook.faces.before.writing import BRIEF, before_json, rendered, show_brief
     from logbook.faces.light_limits import light_limits
     from logbook.faces.resources import resource
-    from logbook.faces.sheet.writing import check_place, write_sheet
     from logbook.services import before as service
+    from logbook.store.outputs import STDOUT, check_ahead, named_in, put_files
 
     place = options.either(place, site_too, "site")
     if place is None:
         raise WrongUseError("Say which site: logbook before SITE --on DATE.")
     wished = _wish(wish, f_number, iso, focal, typed.support(support))
-    if into is not None:
-        check_place(into)  # before anything is worked out
+    if into == STDOUT and as_json:
+        raise WrongUseError("--json and --into - both print; give one of them.")
+    check_ahead(into)
     limits = light_limits()
     with plainly():
         found = service.before(open_book(book), place, typed.a_date(on), wished, limits)
     brief = build_brief(found)
-    page = None if into is None else write_sheet(rendered(brief, resource("templates")), into)
+    page = None
+    if into is not None:
+        html = rendered(brief, resource("templates"))
+        if into == STDOUT:
+            answer_file(html)
+            return
+        dated = f"-{found.on_date}" if found.on_date else ""
+        file = named_in(into, f"private-brief-{found.site.slug}{dated}.html")
+        (page,) = put_files({file: html.encode()}, BRIEF)
     if as_json:
         answer_json(before_json(found, brief) | ({"file": str(page)} if page else {}))
         return

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from logbook.domain.errors import OutputError, WrongUseError
+from logbook.domain.errors import WrongUseError
 from logbook.domain.observed import visit_seen_on
 from logbook.domain.trip_days import day_name, day_number
 from logbook.faces import options, typed
@@ -40,38 +40,31 @@ app = options.noun_app("day", "Days: draft and read a day file, show what a day 
 def draft(
     trip: options.TripName = None,
     on: options.On = None,
-    into: Annotated[Path | None, typer.Option("--into", metavar="FILE", help="Write it to a file.")] = None,
+    into: Annotated[
+        Path | None, typer.Option("--into", metavar="FILE", help="Write it to a new file; - prints it.")
+    ] = None,
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
     """Write a day file prefilled with the plan, the frames found and the proposals."""
     from logbook.services.day_draft import draft_day
     from logbook.services.night.session import day_to_write
+    from logbook.store.outputs import STDOUT, Purpose, put_files
 
     opened = open_book(book)
     of_trip, on_date = day_to_write(opened, trip, typed.a_date(on))
     made = draft_day(opened, of_trip.slug, on_date)
+    if into == STDOUT:
+        into = None
     if into is not None:
-        _write_new(into.expanduser(), made.text)
+        may_be_edited = "it may hold your edits: choose another name"
+        put_files({into: made.text.encode()}, Purpose("day draft", True, False, may_be_edited))
     if as_json:
         answer_json({"trip": made.trip, "date": made.on_date.isoformat(), "text": made.text})
     elif into is None:
         answer_unbroken(made.text.rstrip())
     else:
         answer(f"Edit {into}, then: logbook day read {into}")
-
-
-def _write_new(file: Path, text: str) -> None:
-    """Write a file that is not there yet; what somebody may have edited is never overwritten."""
-    try:
-        if file.exists() and file.read_text(encoding="utf-8", errors="replace") == text:
-            return
-        with file.open("x", encoding="utf-8") as written:
-            written.write(text)
-    except FileExistsError:
-        raise OutputError(f"{file} is there already and may hold your edits; choose another name.") from None
-    except OSError as error:
-        raise OutputError(f"{file} cannot be written ({error.strerror}); choose another place.") from error
 
 
 @options.command(

@@ -69,7 +69,9 @@ def demo(
 
 def _fresh_book(folder: Path) -> "Book":
     from logbook.store.book import Book
+    from logbook.store.outputs import refuse_stdout
 
+    refuse_stdout(folder, "demo")
     path = folder / BOOK
     if folder.is_dir() and any(folder.iterdir()) and not path.exists():
         raise OutputError(f"{folder} holds something else already; choose another folder with --into.")
@@ -77,8 +79,11 @@ def _fresh_book(folder: Path) -> "Book":
         raise OutputError(
             f"The folder {folder.parent} does not exist; make it first, or choose another with --into."
         )
-    if path.exists() and not _is_sample(path):
-        raise OutputError(f"{path} is a book of yours, not the sample; choose another folder with --into.")
+    if path.exists() and not _is_untouched(path):
+        raise OutputError(
+            f"{path} is a book of yours, or the sample with what you changed in it; choose another folder "
+            "with --into."
+        )
     try:
         folder.mkdir(exist_ok=True)
         for old in (path, Path(f"{path}-wal"), Path(f"{path}-shm")):
@@ -90,14 +95,19 @@ def _fresh_book(folder: Path) -> "Book":
     return Book(path, utc_now, create=True, run=this_run())
 
 
-def _is_sample(path: Path) -> bool:
-    """Whether a book holds nothing but the sample's trips; one that cannot be opened is not touched."""
-    from logbook.services import kinds, records
+def _is_untouched(path: Path) -> bool:
+    """Whether a book was changed by this command alone, or holds nothing at all.
+
+    The last changes tell it; one that came by another way (a restore, an update) left none, and is kept.
+    """
+    from logbook.services.exports.book_json import book_records
     from logbook.store.book import Book
 
-    sample = {plan.parent.name for plan in resource("sample_trip").glob("*/trip.toml")}
-    trips = records.list_all(Book(path, utc_now, create=True), kinds.TRIP, {}).records
-    return all(trip.slug in sample for trip in trips)
+    with Book(path, utc_now, create=True).reading() as desk:
+        commands = [change.command for change in desk.journal.all()]
+        if not commands:
+            return not any(book_records(desk).values())
+    return all(command.partition(" ")[0] == "demo" for command in commands)
 
 
 def _fill(book: "Book") -> None:

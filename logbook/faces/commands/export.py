@@ -4,26 +4,23 @@ One surprising decision: what is exported without `--private` is meant for other
 away by forgetting an option.
 """
 
-import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from logbook.domain.errors import WrongUseError
+from logbook.domain.errors import OutputError, WrongUseError
 from logbook.domain.export_format import ExportFormat
 from logbook.faces import options
 from logbook.faces.opened import open_book
 from logbook.faces.struck_shown import plain_struck, struck_lines
-from logbook.faces.terminal import answer, answer_json, say
-from logbook.faces.writing_files import put_files
+from logbook.faces.terminal import answer, answer_file, answer_json, say
 
 if TYPE_CHECKING:
     from logbook.services.exports.trip_export import Export
     from logbook.store.book import Book
 
 app = typer.Typer()
-TO_STDOUT = Path("-")
 
 
 @options.command(
@@ -39,7 +36,7 @@ def export(
     form: Annotated[ExportFormat, typer.Option("--as", help="The format.")] = ExportFormat.JSON,
     into: Annotated[
         Path | None,
-        typer.Option("--into", metavar="FILE", help="A file or a folder; else it is printed."),
+        typer.Option("--into", metavar="FILE", help="A file or a folder; else, and with -, it is printed."),
     ] = None,
     private: Annotated[
         bool,
@@ -47,7 +44,7 @@ def export(
             "--private", help="Everything, for yourself: only such JSON can be imported as a whole copy."
         ),
     ] = False,
-    over: Annotated[bool, typer.Option("--over", help="Replace a file that is there.")] = False,
+    over: Annotated[bool, typer.Option("--over", help="Replace an earlier export of this kind.")] = False,
     schema: Annotated[bool, typer.Option("--schema", help="Print the JSON Schema of the format.")] = False,
     trip_too: options.TripToo = None,
     as_json: options.Json = False,
@@ -58,22 +55,27 @@ def export(
     Others get no hidden place, name, track, file, client, kit or note to yourself, and of an area its
     rounded position. A file exported so can be imported too, as what it is.
     """
+    from logbook.store.outputs import STDOUT, Purpose, put_files
+
     if schema:
         _print_schema()
         return
     made = _made(options.either(trip, trip_too, "trip"), form, private, book)
     for line in struck_lines(made.struck, made.trip or ""):
         say(line)
-    if into is None or into == TO_STDOUT:
+    if into is None or into == STDOUT:
         _show(made, form, as_json)
         return
     folder = into.expanduser()
     if len(made.files) > 1 or folder.is_dir():
+        if folder.exists() and not folder.is_dir():
+            raise OutputError(f"{folder} is a file, and these are {len(made.files)}; name a folder for them.")
         folder.mkdir(parents=True, exist_ok=True)
-        texts = {folder / one.name: one.text for one in made.files}
+        texts = {folder / one.name: one.text.encode() for one in made.files}
     else:
-        texts = {folder: made.files[0].text}
-    places = put_files(texts, over=over)
+        texts = {folder: made.files[0].text.encode()}
+    kind = f"{'private ' if private else ''}{form} export"
+    places = put_files(texts, Purpose(kind, private, replaces=over, instead="--over replaces it"))
     if as_json:
         answer_json(_head(made, form) | {"files": [str(place) for place in places]})
         return
@@ -117,7 +119,7 @@ def _show(made: "Export", form: ExportFormat, as_json: bool) -> None:
         return
     if len(made.files) > 1:
         raise WrongUseError(f"These are {len(made.files)} files; name a folder for them with --into FOLDER.")
-    _print(made.files[0].text)
+    answer_file(made.files[0].text)
 
 
 def _head(made: "Export", form: ExportFormat) -> dict[str, object]:
@@ -128,9 +130,4 @@ def _head(made: "Export", form: ExportFormat) -> dict[str, object]:
 def _print_schema() -> None:
     from logbook.services.exports.book_json import SCHEMA
 
-    _print(SCHEMA.read_text(encoding="utf-8"))
-
-
-def _print(text: str) -> None:
-    """Print a file's text as it is: its formats keep out what could steer a terminal."""
-    sys.stdout.write(text)
+    answer_file(SCHEMA.read_text(encoding="utf-8"))

@@ -68,7 +68,11 @@ def report(
     book: options.Book = None,
 ) -> None:
     """Build the website of a trip for one audience."""
+    from logbook.store.outputs import refuse_stdout
+
     trip = options.either(trip, trip_too, "trip")
+    if into is not None:
+        refuse_stdout(into, "report")
     if check is not None:
         _check(check, trip, audience, as_json, book)
         return
@@ -256,7 +260,7 @@ def _packed(folder: Path, audience: Audience) -> Path:
 
     if audience is Audience.ARCHIVE:
         say("This report is for you alone and shows everything; think before you send it.")
-    return zip_report(folder)
+    return zip_report(folder, is_private=audience is Audience.ARCHIVE)
 
 
 def _serve(folder: Path, host: str, port: int, opened: bool) -> None:

@@ -14,7 +14,7 @@ from logbook.faces.measured import plainly
 from logbook.faces.opened import open_book
 from logbook.faces.resources import resource
 from logbook.faces.sheet.models import Paper
-from logbook.faces.terminal import answer, answer_json, say
+from logbook.faces.terminal import answer, answer_file, answer_json, say
 
 app = typer.Typer()
 
@@ -32,7 +32,11 @@ def sheet(
     on: options.On = None,
     into: Annotated[
         Path | None,
-        typer.Option("--into", metavar="FILE.html", help="The file; else sheet-TRIP-DATE.html, here."),
+        typer.Option(
+            "--into",
+            metavar="FILE.html",
+            help="A file or a folder, else here; - prints it.",
+        ),
     ] = None,
     paper: Annotated[Paper, typer.Option("--paper", help="What it is printed on.")] = Paper.A4,
     opened: Annotated[bool, typer.Option("--open", help="Open it in the browser.")] = False,
@@ -45,23 +49,29 @@ def sheet(
 
     from logbook.faces.light_limits import light_limits
     from logbook.faces.sheet.builder import build_sheet
-    from logbook.faces.sheet.writing import check_place, rendered, write_sheet
+    from logbook.faces.sheet.writing import FIELD_SHEET, rendered
     from logbook.services.sheets import field_day
+    from logbook.store.outputs import STDOUT, check_ahead, named_in, put_files
 
     trip = options.either(trip, trip_too, "trip")
     if trip is None:
         raise WrongUseError("Say which trip: logbook sheet TRIP --on DATE.")
     on_date = typed.a_date(measured.needed(on, "--on", "2025-10-16"))
     assert on_date is not None
-    if into is not None:
-        check_place(into)  # before anything is worked out
+    if into == STDOUT and as_json:
+        raise WrongUseError("--json and --into - both print; give one of them.")
+    check_ahead(into)
     limits = light_limits()
     with plainly():
         day = field_day(open_book(book), trip, on_date, limits)
         made = build_sheet(day, paper)
     slug = "".join(letter for letter in day.account.trip.slug if letter.isalnum() or letter == "-")
     html = rendered(made, resource("templates"))
-    place = write_sheet(html, into or Path(f"sheet-{slug}-{on_date}.html"))
+    if into == STDOUT:
+        answer_file(html)
+        return
+    file = named_in(into or Path(), f"private-sheet-{slug}-{on_date}.html")
+    (place,) = put_files({file: html.encode()}, FIELD_SHEET)
     if as_json:
         answer_json({"file": str(place)} | asdict(made))
     else:

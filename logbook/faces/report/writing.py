@@ -20,6 +20,7 @@ from filelock import FileLock, Timeout
 
 from logbook.domain.errors import OutputError
 from logbook.domain.words import Audience
+from logbook.store.rights import keep_folder_private, make_folder
 
 LIST_NAME = ".logbook-report"
 FIRST_LINE = "shoot-logbook report"
@@ -56,7 +57,7 @@ def swapped_in(into: Path, audience: Audience | None = None, trip_id: str = "") 
         _check_purpose(into, audience, trip_id)
         _clear_benches(into)
         bench = into.with_name(f"{_bench(into)}{uuid4().hex[:8]}")
-        bench.mkdir()
+        make_folder(bench)  # nobody else reads what has not been searched for leaks yet
     except OSError as error:
         raise OutputError(
             f"The report cannot be written to {into}: {_why(error)}; choose another folder."
@@ -67,6 +68,8 @@ def swapped_in(into: Path, audience: Audience | None = None, trip_id: str = "") 
             building.mkdir()
             yield building
             _write_list(building, f"{_FOR}{audience}{_OF}{trip_id}" if audience else "")
+            if audience is Audience.ARCHIVE:
+                keep_folder_private(building)
             _check(into)  # again: it may have been filled meanwhile
             _swap(building, into, bench / _OLD)
     except OSError as error:

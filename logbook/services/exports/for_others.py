@@ -6,7 +6,7 @@ file, and only lessons meant for students. A withheld place is not there, nor wh
 """
 
 import json
-from collections.abc import Container, Iterable, Mapping
+from collections.abc import Container, Iterable, Iterator, Mapping
 from dataclasses import MISSING, Field, fields, replace
 from datetime import UTC
 from hashlib import sha256
@@ -18,6 +18,7 @@ from logbook.domain.discretion.shown import as_shown, is_exact, shown_tracks
 from logbook.domain.discretion.sight import without_sight_lines
 from logbook.domain.keeper import Keeper
 from logbook.domain.lesson import Lesson
+from logbook.domain.names import slug_of
 from logbook.domain.plain_text import plain
 from logbook.domain.record import Record
 from logbook.domain.shot import Shot
@@ -65,6 +66,7 @@ KEPT_HOME = frozenset(  # decided to stay at home; a test holds that every field
         "left_trip_ids",
     )
 )
+SHORTEST_RUN = 5  # letters of a name that is looked for within others; shorter ones are found by chance
 _PICTURE = "picture"  # what a picture is called instead of by its file
 
 
@@ -76,19 +78,19 @@ def for_others(account: TripAccount, say: Discretion | None = None) -> TripAccou
     say = say or Discretion(account, Audience.STUDENTS)
     account = without_sight_lines(say)
     sites = {
-        one.id: _site(say, one, number)
-        for number, one in _numbered(account.sites.values())
+        one.id: _site(say, one, slug)
+        for slug, one in _with_plain_slugs(account.sites.values(), "site")
         if say.site(one.id)
     }
     viewpoints = {
-        one.id: _viewpoint(say, one, number)
-        for number, one in _numbered(account.viewpoints.values())
+        one.id: _viewpoint(say, one, slug)
+        for slug, one in _with_plain_slugs(account.viewpoints.values(), "viewpoint")
         if say.viewpoint(one.id) and one.site_id in sites
     }
-    shots = tuple(_shot(say, one, viewpoints, number) for number, one in _numbered(account.shots))
+    shots = tuple(_shot(say, one, viewpoints, slug) for slug, one in _with_plain_slugs(account.shots, "shot"))
     shot_ids = {one.id for one in shots}
     keepers = tuple(
-        _keeper(say, one, viewpoints, shot_ids, number) for number, one in _numbered(account.keepers)
+        _keeper(say, one, viewpoints, shot_ids, number) for number, one in enumerate(account.keepers, 1)
     )
     keeper_ids = {one.id for one in keepers}
     visit_ids = {one.id for one in account.visits if one.viewpoint_id in viewpoints}
@@ -107,18 +109,18 @@ def for_others(account: TripAccount, say: Discretion | None = None) -> TripAccou
             for key, one in account.outcomes.items()
         },
         visits=tuple(
-            _scrubbed(say, one, f"visit-{number}")
-            for number, one in _numbered(account.visits)
+            _scrubbed(say, one, slug)
+            for slug, one in _with_plain_slugs(account.visits, "visit")
             if one.id in visit_ids
         ),
         conditions=tuple(
-            _cut(_scrubbed(say, one, f"condition-{number}"), "visit_id", visit_ids)
-            for number, one in _numbered(account.conditions)
+            _cut(_scrubbed(say, one, slug), "visit_id", visit_ids)
+            for slug, one in _with_plain_slugs(account.conditions, "condition")
             if not say.hides(one.viewpoint_id, one.site_id) and not say.hides(None, one.site_id)
         ),
         lessons=tuple(
-            _cut(_lesson(say, one, viewpoints, sites, number), "shot_id", shot_ids)
-            for number, one in _numbered(account.lessons)
+            _cut(_lesson(say, one, viewpoints, sites, slug), "shot_id", shot_ids)
+            for slug, one in _with_plain_slugs(account.lessons, "lesson")
             if one.shown_to is Audience.STUDENTS
         ),
         days=tuple(_scrubbed(say, one) for one in account.days),
@@ -148,12 +150,23 @@ def track_records(account: TripAccount, records: Iterable[TrackRecord]) -> tuple
     return (blurred,)
 
 
-def _numbered(records: Iterable[Noun]) -> Iterable[tuple[int, Noun]]:
-    return enumerate(records, start=1)
+def _with_plain_slugs(records: Iterable[Noun], noun: str) -> Iterator[tuple[str, Noun]]:
+    """Yield records, each with a slug that tells nothing and that none of them has: `shot-3`."""
+    every = tuple(records)
+    taken = {getattr(one, "slug", None) for one in every}
+    for number, one in enumerate(every, start=1):
+        plain_slug = f"{noun}-{number}"
+        while plain_slug in taken:
+            plain_slug += "x"
+        yield plain_slug, one
 
 
-def _scrubbed(say: Discretion, record: Noun, fallback_slug: str = "") -> Noun:
-    """Return a record with its free text scrubbed, no notes to oneself, and a slug that tells nothing."""
+def _scrubbed(say: Discretion, record: Noun, plain_slug: str = "", *, is_of_hidden: bool = False) -> Noun:
+    """Return a record with its free text scrubbed, no notes to oneself, and a slug that tells nothing.
+
+    In a slug a name may stand without a word's end ("ledgeshot"): a record of a hidden place always loses its
+    own, and so does one in whose letters a hidden name is found anywhere.
+    """
     changes: dict[str, Any] = {}
     for field in fields(record):
         value = getattr(record, field.name)
@@ -161,11 +174,28 @@ def _scrubbed(say: Discretion, record: Noun, fallback_slug: str = "") -> Noun:
             changes[field.name] = _text(say, value, field.name)
         elif field.name == "filters" and value is not None:  # words that people made up
             changes[field.name] = tuple(_text(say, one, field.name) for one in value)
-        elif field.name == "slug" and say.scrub(value) != value:
-            changes["slug"] = fallback_slug
+        elif field.name == "slug" and (is_of_hidden or _tells(say, value)):
+            changes["slug"] = plain_slug
         elif field.name not in TEXTS | AS_THEY_ARE:
             changes |= _emptied(field)
     return _known(record, changes)
+
+
+def _tells(say: Discretion, slug: str) -> bool:
+    """Whether the letters of a slug hold a name that is withheld; too much struck costs a short name only."""
+    run = slug.replace("-", "")
+    return say.scrub(slug) != slug or any(one in run for one in _hidden_runs(say))
+
+
+def _hidden_runs(say: Discretion) -> set[str]:
+    account = say.account
+    every: tuple[Site | Viewpoint, ...] = (*account.sites.values(), *account.viewpoints.values())
+    names = [*account.withheld_names, *account.people, *account.trip.private_names]
+    for place in every:
+        if say.shown(place) is Disclosure.WITHHELD:
+            names += [place.title, place.slug, *place.also_called]
+    runs = {slug_of(name).replace("-", "") for name in names if name not in account.trip.may_say}
+    return {run for run in runs if len(run) >= SHORTEST_RUN and run != "untitled"}
 
 
 def _emptied(field: "Field[Any]") -> dict[str, Any]:
@@ -203,19 +233,20 @@ def _place(say: Discretion, place: Any) -> dict[str, Any]:
     }
 
 
-def _site(say: Discretion, site: Site, number: int) -> Site:
-    return _known(_scrubbed(say, site, f"site-{number}"), _place(say, site))
+def _site(say: Discretion, site: Site, plain_slug: str) -> Site:
+    return _known(_scrubbed(say, site, plain_slug), _place(say, site))
 
 
-def _viewpoint(say: Discretion, viewpoint: Viewpoint, number: int) -> Viewpoint:
+def _viewpoint(say: Discretion, viewpoint: Viewpoint, plain_slug: str) -> Viewpoint:
     where = _place(say, viewpoint)
     if say.shown(viewpoint) is not Disclosure.EXACT:
         where |= {"horizon": None}  # like a height, it would tell the slopes of an area apart
-    return _known(_scrubbed(say, viewpoint, f"viewpoint-{number}"), where)
+    return _known(_scrubbed(say, viewpoint, plain_slug), where)
 
 
-def _shot(say: Discretion, shot: Shot, viewpoints: Mapping[str, Viewpoint], number: int) -> Shot:
-    return _cut(_scrubbed(say, shot, f"shot-{number}"), "viewpoint_id", viewpoints)
+def _shot(say: Discretion, shot: Shot, viewpoints: Mapping[str, Viewpoint], plain_slug: str) -> Shot:
+    made = _scrubbed(say, shot, plain_slug, is_of_hidden=say.hides(shot.viewpoint_id))
+    return _cut(made, "viewpoint_id", viewpoints)
 
 
 def _lesson(
@@ -223,9 +254,16 @@ def _lesson(
     lesson: Lesson,
     viewpoints: Mapping[str, Viewpoint],
     sites: Mapping[str, Site],
-    number: int,
+    plain_slug: str,
 ) -> Lesson:
-    made = _cut(_scrubbed(say, lesson, f"lesson-{number}"), "viewpoint_id", viewpoints)
+    shot = next((one for one in say.account.shots if one.id == lesson.shot_id), None)
+    is_of_hidden = (
+        say.hides(lesson.viewpoint_id, lesson.site_id)
+        or say.hides(None, lesson.site_id)
+        or (shot is not None and say.hides(shot.viewpoint_id))
+    )
+    scrubbed = _scrubbed(say, lesson, plain_slug, is_of_hidden=is_of_hidden)
+    made = _cut(scrubbed, "viewpoint_id", viewpoints)
     return _cut(made, "site_id", sites)
 
 

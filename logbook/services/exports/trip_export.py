@@ -21,6 +21,8 @@ from logbook.services.records import the_trip
 from logbook.store.book import Book
 from logbook.store.desk import Desk
 
+PRIVATE = "private-"  # begins the names of files that are for nobody else
+
 
 @dataclass(frozen=True, slots=True)
 class ExportedFile:
@@ -44,7 +46,7 @@ def export_book(book: Book) -> Export:
     """Return the whole book as JSON: a faithful copy, which holds everything."""
     with book.reading() as desk:
         text = json_text(to_document(book_records(desk), private=True))
-    return Export(None, True, (ExportedFile("book.json", text),))
+    return Export(None, True, (ExportedFile(f"{PRIVATE}book.json", text),))
 
 
 def export_trip(book: Book, trip: str | None, form: ExportFormat, *, private: bool) -> Export:
@@ -53,13 +55,14 @@ def export_trip(book: Book, trip: str | None, form: ExportFormat, *, private: bo
         account = account_in(desk, the_trip(desk, trip))
         shown = shown_trip(account, private=private)
         slug = shown.account.trip.slug
+        begins = PRIVATE if private else ""
         if form is ExportFormat.MARKDOWN:
             from logbook.services.exports.days_markdown import day_files
 
-            files = tuple(ExportedFile(name, text) for name, text in day_files(shown))
+            files = tuple(ExportedFile(f"{begins}{name}", text) for name, text in day_files(shown))
         else:
             text = _json(desk, account, shown) if form is ExportFormat.JSON else _writer(form)(shown)
-            files = (ExportedFile(f"{slug}.{form.suffix}", text),)
+            files = (ExportedFile(f"{begins}{slug}.{form.suffix}", text),)
     if not files:
         raise WrongUseError(f"The trip {slug} has no day to write yet.")
     return Export(slug, private, files, shown.struck)

@@ -68,14 +68,14 @@ def test_an_edited_file_is_never_overwritten_and_an_untouched_one_may_be_asked_f
     file.write_text(edited, encoding="utf-8")
     answer = on_sample(*ON_LAST_DAY, "--into", "day.md")
     assert (answer.status, answer.out) == (1, "")
-    assert "day.md is there already and may hold your edits; choose another name." in answer.err
+    assert "day.md is there already and is not a day draft as this program wrote it here" in answer.err
     assert file.read_text(encoding="utf-8") == edited
 
 
 def test_a_place_that_cannot_be_written_is_one_sentence(on_sample: Run) -> None:
     answer = on_sample(*ON_LAST_DAY, "--into", "missing/day.md")
     assert answer.status == 1
-    assert "missing/day.md cannot be written" in answer.err
+    assert "missing does not exist; make it" in answer.err
     assert len(answer.err.splitlines()) == 1
 
 

@@ -48,12 +48,11 @@ def test_each_format_goes_into_a_file_safely(form: str, stocked: Run, tmp_path: 
     assert written
     assert stocked("export", "high", "--as", form, "--into", f"out.{form}").status == 0, "again is harmless"
     (tmp_path / f"out.{form}").write_text("mine")
-    refused = stocked("export", "high", "--as", form, "--into", f"out.{form}")
-    assert refused.status == 1
-    assert refused.err.count("\n") == 1
-    assert (tmp_path / f"out.{form}").read_text() == "mine"
-    assert stocked("export", "high", "--as", form, "--into", f"out.{form}", "--over").status == 0
-    assert (tmp_path / f"out.{form}").read_bytes() == written
+    for asked in ([], ["--over"]):
+        refused = stocked("export", "high", "--as", form, "--into", f"out.{form}", *asked)
+        assert refused.status == 1
+        assert refused.err.count("\n") == 1
+        assert (tmp_path / f"out.{form}").read_text() == "mine"
     assert not list(tmp_path.glob(".*"))
 
 
@@ -64,10 +63,10 @@ def test_days_go_into_a_folder_and_are_read_again(stocked: Run, tmp_path: Path) 
     assert stocked("export", "high", "--as", "markdown", "--private").status == 2, "two files need a folder"
     out = stocked("export", "high", "--as", "markdown", "--private", "--into", "days")
     assert [Path(line).name for line in out.out.splitlines()] == [
-        "high-valley-2031-10-14.md",
-        "high-valley-2031-10-15.md",
+        "private-high-valley-2031-10-14.md",
+        "private-high-valley-2031-10-15.md",
     ]
-    read = stocked("day", "read", "days/high-valley-2031-10-14.md", "--json")
+    read = stocked("day", "read", "days/private-high-valley-2031-10-14.md", "--json")
     assert (read.data["added"], read.data["changed"], read.data["unchanged"]) == (0, 0, 1)
 
 

@@ -13,7 +13,7 @@ DAY = ("sheet", "high-valley", "--on", "2025-10-16")
 def test_without_into_the_sheet_lies_here_under_the_trips_name(on_demo: Run, tmp_path: Path) -> None:
     answer = on_demo(*DAY)
     assert answer.status == 0, answer.err
-    html = (tmp_path / "sheet-high-valley-autumn-2025-10-16.html").read_text(encoding="utf-8")
+    html = (tmp_path / "private-sheet-high-valley-autumn-2025-10-16.html").read_text(encoding="utf-8")
     assert "For your pocket, not for passing on" in html
     assert "Mere hide" in html  # withheld from others, not from oneself
     assert "<script" not in html
@@ -32,7 +32,7 @@ def test_a_sheet_is_replaced_by_a_newer_one_and_nothing_is_left_beside_it(
 
 @pytest.mark.parametrize(
     ("into", "said"),
-    [("notes.html", "no field sheet"), ("folder", "a folder"), ("no/such.html", "not exist")],
+    [("notes.html", "is not a field sheet"), ("no/such.html", "not exist")],
 )
 def test_it_refuses_what_is_not_its_own_in_one_sentence(
     on_demo: Run, tmp_path: Path, into: str, said: str

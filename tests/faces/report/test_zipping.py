@@ -38,7 +38,7 @@ def test_the_same_report_gives_the_same_bytes(folder: Path) -> None:
 def test_a_file_of_somebody_elses_is_not_replaced(folder: Path) -> None:
     other = folder.with_name(f"{folder.name}.zip")
     other.write_bytes(b"years of work")
-    with pytest.raises(OutputError, match="is no report of this program"):
+    with pytest.raises(OutputError, match="is not a zipped report"):
         zip_report(folder)
     assert other.read_bytes() == b"years of work"
     with ZipFile(other, "w") as archive:

@@ -27,8 +27,9 @@ from logbook.domain.words import (
 )
 from logbook.faces.sheet.builder import build_sheet
 from logbook.faces.sheet.models import Paper, Sheet
-from logbook.faces.sheet.writing import rendered, write_sheet
+from logbook.faces.sheet.writing import FIELD_SHEET, rendered
 from logbook.services.sheets import day_in
+from logbook.store.outputs import put_files
 
 TEMPLATES = Path(__file__).parents[3] / "templates"
 DAY = date(2032, 10, 10)  # of entry sunevent-05 in tests/truth/sun_events.json, as are place and zone
@@ -117,6 +118,7 @@ def page_of(sheet_of: Callable[..., Sheet], tmp_path: Path) -> Callable[..., Pat
     """Return what writes the sheet of an account and says where."""
 
     def write(account: TripAccount, **how: Any) -> Path:
-        return write_sheet(rendered(sheet_of(account, **how), TEMPLATES), tmp_path / "sheet.html")
+        html = rendered(sheet_of(account, **how), TEMPLATES)
+        return put_files({tmp_path / "sheet.html": html.encode()}, FIELD_SHEET)[0]
 
     return write

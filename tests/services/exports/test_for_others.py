@@ -2,7 +2,7 @@
 
 import json
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import fields, replace
 from datetime import date
 
@@ -13,7 +13,7 @@ from logbook.domain.errors import LogbookError
 from logbook.domain.export_format import ExportFormat
 from logbook.domain.horizon import Horizon
 from logbook.domain.position import Position
-from logbook.domain.words import Disclosure, OutcomeWord
+from logbook.domain.words import Audience, Disclosure, OutcomeWord
 from logbook.services.exports.book_json import from_document
 from logbook.services.exports.calendar import calendar_text
 from logbook.services.exports.for_others import AS_THEY_ARE, KEPT_HOME, TEXTS, for_others
@@ -217,3 +217,56 @@ def test_the_calendar_names_the_horizon_of_its_sunset(book: Book) -> None:
     over = unfolded(whole(book, ExportFormat.ICS, private=True))
     assert "over the 9° skyline" in over
     assert re.findall(r"(\d\d:\d\d) sunset", over) < re.findall(r"(\d\d:\d\d) sunset", level)
+
+
+def planted(book: Book, slugs: Sequence[str]) -> str:
+    """Give the shot of the withheld place one slug after the other; return the exports that tell one."""
+    told = []
+    for slug in slugs:
+        with book.writing() as desk:
+            hidden = desk.viewpoints.first(slug="owl-wood")
+            assert hidden is not None
+            (shot,) = desk.shots.all(viewpoint_id=hidden.id)
+            desk.shots.put(replace(shot, slug=slug))
+            for lesson in desk.lessons.all()[:1]:
+                hidden_lesson = replace(lesson, shot_id=shot.id, slug=f"{slug}-lesson", viewpoint_id=None)
+                desk.lessons.put(replace(hidden_lesson, site_id=None, shown_to=Audience.STUDENTS))
+        told += [f"{slug} in {form}" for form in ExportFormat if slug in whole(book, form, private=False)]
+        assert slug in whole(book, ExportFormat.JSON, private=True)
+    return ", ".join(told)
+
+
+def test_the_short_name_of_what_was_planned_at_a_withheld_place_tells_nobody(book: Book) -> None:
+    assert planted(book, ["owlshot", "ledgeshot", "dusk-in-there", "shot-one-two"]) == ""
+
+
+def test_a_short_name_with_a_withheld_name_within_a_word_tells_nobody(book: Book) -> None:
+    with book.writing() as desk:
+        hidden = desk.viewpoints.first(slug="owl-wood")
+        assert hidden is not None
+        desk.viewpoints.put(replace(hidden, slug="ledge", title="Ledge"))
+        shot = next(one for one in desk.shots.all() if one.viewpoint_id != hidden.id)
+        desk.shots.put(replace(shot, slug="theledgeshot", viewpoint_id=None))
+    for form in ExportFormat:
+        assert "ledgeshot" not in whole(book, form, private=False)
+    assert "theledgeshot" in whole(book, ExportFormat.JSON, private=True)
+
+
+def test_short_names_that_were_replaced_are_nobody_elses_and_lead_to_the_same_shot(book: Book) -> None:
+    with book.writing() as desk:
+        hidden = desk.viewpoints.first(slug="owl-wood")
+        assert hidden is not None
+        number = [one.id for one in desk.shots.all()]
+        (shot,) = desk.shots.all(viewpoint_id=hidden.id)
+        other = next(one for one in desk.shots.all() if one.id != shot.id)
+        taken = f"shot-{number.index(shot.id) + 1}"
+        desk.shots.put(replace(other, slug=taken, on_date=date(2031, 10, 14)))
+        outcome = desk.outcomes.first(shot_id=other.id)
+        assert outcome is not None
+        changed = replace(outcome, word=OutcomeWord.REPLACED, replaced_by_shot_id=shot.id, provenance={})
+        desk.outcomes.put(replace(changed, replaced_by_keeper_id=None))
+    shown = from_document(parse_json(whole(book, ExportFormat.JSON, private=False).split("\n", 1)[1], ""), "")
+    slugs = {one.id: one.slug for one in shown.records["shots"]}
+    assert len(set(slugs.values())) == len(slugs)
+    days = whole(book, ExportFormat.MARKDOWN, private=False)
+    assert f"- shot {slugs[other.id]}: replaced by {slugs[shot.id]}" in days
