@@ -8,13 +8,13 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
-from logbook.domain.errors import BookError, NotFoundError, WrongUseError
+from logbook.domain.errors import NotFoundError, WrongUseError
 from logbook.store import backups
 from logbook.store.backups import Backup, Why
 from logbook.store.book import Book
 from logbook.store.engine import copy_book
 from logbook.store.outputs import check_new
-from logbook.store.schema import CURRENT
+from logbook.store.schema import version_in
 
 LATEST = "latest"
 
@@ -52,12 +52,7 @@ def restore(path: Path, which: str, now: Callable[[], datetime], *, dry_run: boo
     Raises BookError where the file is no sound logbook or a newer program wrote it; nothing changes then.
     """
     file = _meant(path, which)
-    version = backups.version_in(file)
-    if version > CURRENT:
-        raise BookError(
-            f"{file} was written by a newer version of this program (book version {version}, this program "
-            f"knows {CURRENT}); update the program. Nothing was changed."
-        )
+    version_in(file)
     if path.exists() and file.resolve() == path.resolve():
         raise WrongUseError(f"{file} is the book itself; name a backup, or a copy of it.")
     trips, keepers = backups.counted(file)

@@ -83,7 +83,7 @@ class Repaired:
 
 def check_index(book: Book) -> Differences:
     """Compare the text index with a fresh one; changes nothing."""
-    with book.writing() as desk:  # its own check of soundness wants the right to write
+    with book.deriving() as desk:  # its own check of soundness wants the right to write
         return desk.index.differences()
 
 
@@ -200,7 +200,7 @@ def _of_index(book: Book, *, is_readable: bool) -> tuple[Differences | None, lis
 
     again = "it is made anew from the book"
     try:
-        with book.writing():
+        with book.deriving():
             pass  # what another program wrote comes into the index with the next transaction: no fault
         index = check_index(book)
     except Exception as error:  # it reads every row, so a row that cannot be read stops it too

@@ -4,8 +4,9 @@ One surprising decision: a record that the book has already is never written ove
 by, so that importing again is harmless; other content is a conflict, and the whole import is refused.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
+from datetime import datetime
 from pathlib import Path
 from typing import Any
 
@@ -23,7 +24,8 @@ from logbook.services.exports.book_json import (
 from logbook.services.exports.json_text import read_json
 from logbook.services.exports.nouns import NOUNS
 from logbook.services.exports.plain_values import DocumentError, plain_record
-from logbook.store.book import Book
+from logbook.store.book import Book, is_sqlite
+from logbook.store.copied_out import copied_out
 from logbook.store.desk import Desk
 from logbook.store.unique import unique_fields
 
@@ -45,6 +47,18 @@ class Imported:
 def read_document(path: Path) -> Document:
     """Return what an exported JSON file holds; UnreadableFileError says what is wrong and where in it."""
     return from_document(read_json(path), str(path))
+
+
+def read_export_or_book(path: Path, now: Callable[[], datetime]) -> Document:
+    """Return what an exported JSON file, or another book, holds.
+
+    Of a book only the rows are read: nothing that somebody may have planted in it runs, and it may be one
+    that this program refuses to open.
+    """
+    if not is_sqlite(path):
+        return read_document(path)
+    with copied_out(path, now) as copy, copy.reading() as desk:
+        return Document(private=True, trip=None, records=book_records(desk))
 
 
 def import_document(book: Book, document: Document, file: str, *, dry_run: bool = False) -> Imported:

@@ -21,7 +21,7 @@ from logbook.store.merging.conflicts import Conflict, Decide, Side, newer
 from logbook.store.merging.copies import Copy
 from logbook.store.merging.joining import Renamed
 from logbook.store.merging.merged import Difference, Merged, differences, is_news, merged
-from logbook.store.schema import CURRENT
+from logbook.store.schema import version_in
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,12 +97,7 @@ def _told(this_copy: Copy, result: Merged, backup: Path | None, *, is_done: bool
 
 
 def _read_other(other: Path, now: Callable[[], datetime]) -> Copy:
-    version = backups.version_in(other)
-    if version > CURRENT:
-        raise BookError(
-            f"{other} was written by a newer version of this program (book version {version}, this program "
-            f"knows {CURRENT}); update the program. Nothing was changed."
-        )
+    version_in(other)
     with tempfile.TemporaryDirectory(prefix="logbook-merge-") as folder:
         copy = Book(backups.snapshot(other, Path(folder) / "other.sqlite"), now, create=False)
         with copy.reading() as desk:

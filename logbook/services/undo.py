@@ -22,7 +22,7 @@ class TakenBack:
 
 def changes(book: Book) -> tuple[Change, ...]:
     """Return the changes that can be taken back, the last one first."""
-    with book.writing() as desk:  # what another program wrote is counted first
+    with book.deriving() as desk:  # what another program wrote is counted first
         return desk.journal.all()
 
 

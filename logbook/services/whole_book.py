@@ -31,7 +31,7 @@ class WholeBook:
 
 def whole_book(book: Book) -> WholeBook:
     """Return the whole book as it stands at one moment."""
-    with book.writing() as desk:
+    with book.deriving() as desk:
         desk.index.refresh()
     with book.reading() as desk:
         documents = indexed_documents(desk.index.connection)

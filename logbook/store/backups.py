@@ -14,8 +14,9 @@ from datetime import UTC, datetime
 from enum import StrEnum
 from pathlib import Path
 
-from logbook.domain.errors import BookError, NotFoundError
-from logbook.store.engine import APPLICATION_ID, SQLITE_MAGIC, copy_book, explain, write_into
+from logbook.domain.errors import BookError
+from logbook.store.engine import Mode, connect, copy_book, explain, mode_to_read, write_into
+from logbook.store.opening import copy_files, has_pending, is_read_only
 from logbook.store.rights import OWN_FILE, make_folder
 
 KEPT_LAST = 10  # backups
@@ -108,46 +109,13 @@ def too_many(backups: Iterable[Backup]) -> list[Backup]:
     return result
 
 
-def version_in(file: Path) -> int:
-    """Return the schema version of a file that is a sound logbook; BookError says what else it is."""
-    if not file.is_file():
-        raise NotFoundError(f'There is no backup {file}; "logbook backup --list" shows them.')
-    try:
-        with file.open("rb") as content:
-            if content.read(len(SQLITE_MAGIC)) != SQLITE_MAGIC:
-                raise BookError(f"{file} is not a logbook: it is no SQLite file; nothing was changed.")
-        with closing(_readable(file)) as connection:
-            marked = connection.execute("PRAGMA application_id").fetchone()[0]
-            version = connection.execute("PRAGMA user_version").fetchone()[0]
-            if marked != APPLICATION_ID:
-                raise BookError(
-                    f"{file} is not a logbook: it is the SQLite file of another program; nothing was changed."
-                )
-            found = connection.execute("PRAGMA integrity_check(1)").fetchone()[0]
-            if found != "ok":
-                raise BookError(f"{file} is damaged ({found}); nothing was changed. Take another backup.")
-            return int(version)
-    except OSError as error:
-        raise BookError(f"{file} cannot be read ({error.strerror}); nothing was changed.") from error
-    except sqlite3.Error as error:
-        raise BookError(f"{file} is damaged ({error}); nothing was changed. Take another backup.") from error
-
-
 def counted(file: Path) -> tuple[int, int]:
     """Return how many trips and keepers a sound logbook holds."""
-    with closing(_readable(file)) as connection:
+    with closing(connect(file, mode_to_read(file))) as connection:
         trips, keepers = (
             connection.execute(f"SELECT count(*) FROM {table}").fetchone()[0] for table in ("trip", "keeper")
         )
     return int(trips), int(keepers)
-
-
-def _readable(file: Path) -> sqlite3.Connection:
-    """Open a file to read it, writing nothing beside it unless somebody else has it open."""
-    is_in_use = Path(f"{file}-wal").exists()
-    return sqlite3.connect(
-        f"{file.resolve().as_uri()}?mode=ro{'' if is_in_use else '&immutable=1'}", uri=True
-    )
 
 
 def put_in_place(file: Path, book: Path, now: datetime) -> Path | None:
@@ -174,7 +142,12 @@ def put_in_place(file: Path, book: Path, now: datetime) -> Path | None:
 def snapshot(file: Path, target: Path) -> Path:
     """Copy a logbook of somebody else to a place of ours, writing nothing beside it."""
     try:
-        with closing(_readable(file)) as content, closing(sqlite3.connect(target)) as copy:
+        if is_read_only(file) and has_pending(file):
+            return copy_files(file, target)
+        with (
+            closing(connect(file, mode_to_read(file))) as content,
+            closing(connect(target, Mode.MAKE)) as copy,
+        ):
             content.backup(copy)
     except (sqlite3.Error, OSError) as error:
         raise BookError(f"{file} could not be read ({error}); nothing was changed.") from error
@@ -184,7 +157,7 @@ def snapshot(file: Path, target: Path) -> Path:
 def is_sound(book: Path) -> bool:
     """Whether SQLite finds a book's file whole; read only, so that what lies beside it stays for a rescue."""
     try:
-        with closing(sqlite3.connect(f"{book.resolve().as_uri()}?mode=ro", uri=True)) as connection:
+        with closing(connect(book, Mode.READ)) as connection:
             return bool(connection.execute("PRAGMA integrity_check(1)").fetchone()[0] == "ok")
     except sqlite3.DatabaseError as error:
         if isinstance(error, sqlite3.OperationalError):  # locked, read-only: no word about its content

@@ -6,9 +6,10 @@ own, so that a killed program leaves nothing open and a second window never wait
 
 import sqlite3
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from datetime import datetime
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from uuid import uuid4
 
 from sqlalchemy.exc import DBAPIError
@@ -17,14 +18,19 @@ from sqlmodel import Session
 from logbook.domain.errors import BookError, InvalidValueError
 from logbook.store.changes.journal import ELSEWHERE, Journal, Run
 from logbook.store.desk import Desk
-from logbook.store.engine import SQLITE_MAGIC, engine_for, explain
+from logbook.store.engine import SQLITE_MAGIC, Mode, engine_for, explain
+from logbook.store.opening import check_beside, copy_files, has_pending, is_read_only
 from logbook.store.rights import make_file
-from logbook.store.schema import make_or_update
+from logbook.store.schema import look, make_or_update
 from logbook.store.text_index.keeping import refresh
 
 
 class Book:
-    """An opened book, current in its schema; `copy_made` names the copy of an older one."""
+    """An opened book, current in its schema; `copy_made` names the copy of an older one.
+
+    One that cannot be written, on a read-only disk, is read as it lies there, or from a copy in the folder
+    for temporary files where reading it needs more: an update, or what still lies beside it.
+    """
 
     def __init__(
         self, path: Path, now: Callable[[], datetime], *, create: bool, run: Run | None = None
@@ -36,12 +42,47 @@ class Book:
         self.path = path
         self.now = now
         self.run = run or Run(uuid4().hex, "logbook")
+        self.copy_made: Path | None = None
         _check_file(path, create=create)
-        self._engine = engine_for(path)
+        check_beside(path)
+        self.is_read_only = is_read_only(path)
+        self._apart: TemporaryDirectory[str] | None = None
+        self._unchanged: tuple[int, int] | None = None  # how a file that is read in place looked at first
         try:
-            self.copy_made = make_or_update(self._engine, path, now)
-        except DBAPIError as error:
+            if self.is_read_only:
+                self._open_to_read()
+            else:
+                self._engine = engine_for(path, Mode.MAKE if create else Mode.WRITE)
+                self.copy_made = make_or_update(self._engine, path, now)
+        except (DBAPIError, sqlite3.Error) as error:
             raise explain(error, path) from error
+
+    def _open_to_read(self) -> None:
+        if has_pending(self.path):
+            self._go_apart()
+            return
+        self._unchanged = _look_of(self.path)
+        self._engine = engine_for(self.path, Mode.UNCHANGING)
+        with self._engine.connect().execution_options(writing=False) as connection, connection.begin():
+            stand = look(connection, self.path)
+        if stand.schema is None or stand.is_behind:
+            self._go_apart()
+
+    def _go_apart(self) -> None:
+        """Go on with a copy that only this program sees, and that goes when it ends."""
+        if self._apart is not None:
+            return
+        self._apart = TemporaryDirectory(prefix="logbook-")
+        try:
+            copy = copy_files(self.path, Path(self._apart.name) / self.path.name)
+        except OSError as error:
+            raise BookError(
+                f"The book {self.path} is read-only, and there is no room for a copy to read "
+                f"({error.strerror}); copy it to another disk."
+            ) from error
+        self._unchanged = None
+        self._engine = engine_for(copy, Mode.WRITE)
+        make_or_update(self._engine, copy, self.now)
 
     @contextmanager
     def writing(self, *, taken_in: bool = False) -> Iterator[Desk]:
@@ -49,7 +90,20 @@ class Book:
 
         `taken_in` is for versions that come from another book: undo then forgets that they were ever here.
         """
+        if self.is_read_only:
+            raise BookError(
+                f"The book {self.path} is read-only, so nothing was changed; it can be read and exported. "
+                "Copy it to a folder of yours to write in it."
+            )
         with self._transaction(writing=True, taken_in=taken_in) as desk:
+            yield desk
+
+    @contextmanager
+    def deriving(self) -> Iterator[Desk]:
+        """Open a transaction that may bring up to date what is derived, and nothing that somebody wrote."""
+        if self.is_read_only:
+            self._go_apart()
+        with self._transaction(writing=True) as desk:
             yield desk
 
     @contextmanager
@@ -57,6 +111,8 @@ class Book:
         """Open a transaction that only reads: it sees the book as it stood at one moment."""
         with self._transaction(writing=False) as desk:
             yield desk
+        if self._unchanged not in (None, _look_of(self.path)):
+            raise BookError(f"The book {self.path} was written while it was read; run this again.")
 
     @contextmanager
     def _transaction(self, *, writing: bool, taken_in: bool = False) -> Iterator[Desk]:
@@ -66,6 +122,7 @@ class Book:
                 connection.begin(),
                 Session(connection) as session,
             ):
+                look(connection, self.path)  # the file may be another one by now
                 journal = Journal(connection, self.now)
                 if writing:
                     journal.settle(ELSEWHERE)
@@ -80,6 +137,18 @@ class Book:
             raise InvalidValueError(
                 "A text holds bytes that are no UTF-8, so nothing was changed; type it again as plain text."
             ) from error
+
+
+def _look_of(path: Path) -> tuple[int, int]:
+    found = path.stat()
+    return found.st_size, found.st_mtime_ns
+
+
+def is_sqlite(path: Path) -> bool:
+    """Whether a file is there, can be read and begins as SQLite files do."""
+    with suppress(OSError), path.open("rb") as file:
+        return file.read(len(SQLITE_MAGIC)) == SQLITE_MAGIC
+    return False
 
 
 def _check_file(path: Path, *, create: bool) -> None:

@@ -1,6 +1,6 @@
 """A desk: all shelves of a book within one transaction, and what refers to what."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from functools import cached_property
@@ -162,6 +162,16 @@ class Desk:
     def become(self, before: Copy, merged: Merged) -> None:
         """Make this book the merged one; raises ConflictError where the two do not fit together."""
         write(self._session.connection(), before, merged)
+
+    def take_rows(self, tables: Iterable[tuple[str, Sequence[str], Sequence[tuple[object, ...]]]]) -> None:
+        """Take rows in as they lay in another file (table, columns, rows); references are checked last."""
+        connection = self._session.connection()
+        connection.exec_driver_sql("PRAGMA defer_foreign_keys = ON")
+        for table, columns, found in tables:
+            if found:
+                marks = ", ".join("?" * len(columns))
+                listed = ", ".join(f'"{name}"' for name in columns)
+                connection.exec_driver_sql(f"INSERT INTO {table} ({listed}) VALUES ({marks})", list(found))
 
     @property
     def checks(self) -> RowChecks:

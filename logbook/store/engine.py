@@ -9,22 +9,26 @@ import logging
 import os
 import sqlite3
 from contextlib import closing, suppress
+from enum import StrEnum
 from pathlib import Path
 from tempfile import TemporaryFile
-from time import monotonic
+from time import monotonic, sleep
 from uuid import uuid4
 
-from sqlalchemy import URL, Connection, Engine, create_engine, event
-from sqlalchemy.exc import DBAPIError
+from sqlalchemy import Connection, Engine, create_engine, event
+from sqlalchemy.exc import DBAPIError, OperationalError
 from sqlalchemy.pool import NullPool
 
 from logbook.domain.errors import BookError
+from logbook.store.opening import is_read_only
 from logbook.store.outputs import give_new_name
 from logbook.store.rights import make_file, of_copy
 
 APPLICATION_ID = 0x53484F54  # "SHOT" in ASCII; marks a SQLite file as a shoot logbook
 CACHE_KIB = 32_768  # KiB of pages kept in memory; SQLite's own 2 MiB make a large book re-read its indexes
 BUSY_TIMEOUT_MS = 10_000  # ms another window is waited for
+WAIT_S = 0.05  # s between two looks at whether another window is done
+TRIGGER_DEPTH = 8  # triggers within triggers; ours never call another one
 SQLITE_MAGIC = b"SQLite format 3\x00"  # SQLite file format, section 1.3.1
 
 # The library logs an interrupt that hits it while it closes a connection, as a traceback on the screen; the
@@ -32,9 +36,49 @@ SQLITE_MAGIC = b"SQLite format 3\x00"  # SQLite file format, section 1.3.1
 logging.getLogger("sqlalchemy").addHandler(logging.NullHandler())
 
 
-def engine_for(path: Path) -> Engine:
+class Mode(StrEnum):
+    """How a file is opened: to write, also where it is missing, to read, or to read what cannot change."""
+
+    WRITE = "mode=rw"
+    MAKE = "mode=rwc"
+    READ = "mode=ro"
+    UNCHANGING = "mode=ro&immutable=1"
+
+
+def connect(path: Path, mode: Mode) -> sqlite3.Connection:
+    """Open a SQLite file so that its schema can run nothing but SQLite's own harmless functions.
+
+    Defensive mode, and views shut off, where the driver can say so (from Python 3.12 on).
+    """
+    uri = f"{path.absolute().as_uri()}?{mode}"
+    connection = sqlite3.connect(uri, uri=True, check_same_thread=False)
+    connection.execute("PRAGMA trusted_schema = OFF").close()
+    connection.execute("PRAGMA cell_size_check = ON").close()
+    connection.setlimit(sqlite3.SQLITE_LIMIT_TRIGGER_DEPTH, TRIGGER_DEPTH)
+    set_defensive(connection, on=True)
+    _configure(connection, "SQLITE_DBCONFIG_ENABLE_VIEW", on=False)
+    return connection
+
+
+def set_defensive(connection: sqlite3.Connection, *, on: bool) -> None:
+    """Forbid SQL that could damage the file, or allow it for a repair; nothing where the driver cannot."""
+    _configure(connection, "SQLITE_DBCONFIG_DEFENSIVE", on=on)
+
+
+def _configure(connection: sqlite3.Connection, name: str, *, on: bool) -> None:
+    configure, option = getattr(connection, "setconfig", None), getattr(sqlite3, name, None)
+    if configure is not None and option is not None:
+        configure(option, on)
+
+
+def mode_to_read(file: Path) -> Mode:
+    """How to read a file without writing anything beside it, unless somebody else has it open."""
+    return Mode.READ if Path(f"{file}-wal").exists() else Mode.UNCHANGING
+
+
+def engine_for(path: Path, mode: Mode = Mode.MAKE) -> Engine:
     """Return an engine for the SQLite file; nothing is opened yet."""
-    engine = create_engine(URL.create("sqlite", database=str(path)), poolclass=NullPool)
+    engine = create_engine("sqlite://", creator=lambda: connect(path, mode), poolclass=NullPool)
 
     @event.listens_for(engine, "connect")
     def _prepare(connection: sqlite3.Connection, _record: object) -> None:
@@ -58,12 +102,24 @@ def engine_for(path: Path) -> Engine:
 
 def use_write_ahead_log(engine: Engine) -> None:
     """Let readers and a writer work side by side; the file itself remembers it, so only a book gets it."""
-    with engine.connect() as connection:
-        connection.exec_driver_sql("PRAGMA journal_mode = WAL")
+    until = monotonic() + BUSY_TIMEOUT_MS / 1000
+    while True:  # for this one change SQLite itself does not wait for another window
+        try:
+            with engine.connect() as connection:
+                connection.exec_driver_sql("PRAGMA journal_mode = WAL")
+        except OperationalError as error:
+            if "locked" not in str(error.orig) or monotonic() > until:
+                raise
+            sleep(WAIT_S)
+        else:
+            return
 
 
 def version_of(connection: Connection) -> tuple[int, int, bool]:
-    """Return the book's application id, its schema version, and whether it holds any table."""
+    """Return the book's application id, its schema version, and whether it holds any table.
+
+    The three are of one moment only within a transaction.
+    """
     application_id = connection.exec_driver_sql("PRAGMA application_id").scalar_one()
     version = connection.exec_driver_sql("PRAGMA user_version").scalar_one()
     tables = connection.exec_driver_sql("SELECT count(*) FROM sqlite_master").scalar_one()
@@ -82,9 +138,10 @@ def copy_book(source: Path, target: Path, *, even_damaged: bool = False) -> Path
     The copy is checked, on the disk before it gets its name, and one file that opens from a read-only place.
     """
     partial = target.with_name(f".{uuid4().hex[:8]}.logbook")
+    mode = mode_to_read(source) if is_read_only(source) else Mode.WRITE
     try:
         make_file(partial)
-        with closing(_existing(source)) as original, closing(sqlite3.connect(partial)) as copy:
+        with closing(connect(source, mode)) as original, closing(connect(partial, Mode.WRITE)) as copy:
             _copy_pages(original, copy)
             found = copy.execute("PRAGMA integrity_check(1)").fetchone()[0]
             if found != "ok" and not even_damaged:
@@ -110,13 +167,12 @@ def copy_book(source: Path, target: Path, *, even_damaged: bool = False) -> Path
 
 def write_into(source: Path, book: Path) -> None:
     """Make a book's content that of another file, in one transaction of the book; raises sqlite3.Error."""
-    with closing(_existing(source)) as content, closing(_existing(book)) as target:
+    with (
+        closing(connect(source, mode_to_read(source))) as content,
+        closing(connect(book, Mode.WRITE)) as target,
+    ):
         target.execute("PRAGMA synchronous = FULL").close()
         _copy_pages(content, target)
-
-
-def _existing(path: Path) -> sqlite3.Connection:
-    return sqlite3.connect(f"{path.resolve().as_uri()}?mode=rw", uri=True)  # a missing book is an error
 
 
 def _copy_pages(source: sqlite3.Connection, target: sqlite3.Connection) -> None:
@@ -127,7 +183,7 @@ def _copy_pages(source: sqlite3.Connection, target: sqlite3.Connection) -> None:
         if status in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED) and monotonic() > until:
             raise sqlite3.OperationalError("database is locked")
 
-    source.backup(target, progress=look, sleep=0.05)
+    source.backup(target, progress=look, sleep=WAIT_S)
 
 
 def _flush(path: Path) -> None:

@@ -12,14 +12,15 @@ from sqlalchemy import Connection
 from logbook.domain.keeper import KnownFile
 
 TABLE = "known_file"
+TABLE_SQL = (
+    f"CREATE TABLE {TABLE} (path TEXT PRIMARY KEY, hash TEXT NOT NULL, state TEXT NOT NULL) WITHOUT ROWID"
+)
 _AT_ONCE = 500  # names a query; SQLite takes 999 in its oldest builds
 
 
 def create_table(connection: Connection) -> None:
     """Make the empty table; part of the running transaction."""
-    connection.exec_driver_sql(
-        f"CREATE TABLE {TABLE} (path TEXT PRIMARY KEY, hash TEXT NOT NULL, state TEXT NOT NULL) WITHOUT ROWID"
-    )
+    connection.exec_driver_sql(TABLE_SQL)
 
 
 class KnownFiles:

@@ -5,16 +5,28 @@ when a book is behind, so that Alembic is not loaded on an ordinary evening. A t
 """
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
-from sqlalchemy import Engine
+from sqlalchemy import Connection, Engine
+from sqlalchemy.exc import DBAPIError
 from sqlmodel import SQLModel
 
-from logbook.domain.errors import BookError
-from logbook.store import backups, known_files, rows
+from logbook.domain.errors import BookError, NotFoundError
+from logbook.store import backups, expected, known_files, rows
 from logbook.store.changes import objects as changes
-from logbook.store.engine import APPLICATION_ID, mark_version, use_write_ahead_log, version_of
+from logbook.store.engine import (
+    APPLICATION_ID,
+    SQLITE_MAGIC,
+    engine_for,
+    mark_version,
+    mode_to_read,
+    use_write_ahead_log,
+    version_of,
+)
+from logbook.store.expected import SchemaFound
+from logbook.store.opening import check_beside
 from logbook.store.text_index import objects
 
 # In order; a book's user_version counts how many of them it has.
@@ -25,14 +37,26 @@ MIGRATIONS = Path(__file__).with_name("migrations")
 assert rows.TripRow.__table__ is not None  # type: ignore[attr-defined]  # the rows are registered by import
 
 
-def make_or_update(engine: Engine, path: Path, now: Callable[[], datetime]) -> Path | None:
-    """Bring the file to the current schema; return the copy that was made of an older book, if any.
+@dataclass(frozen=True, slots=True)
+class Stand:
+    """How a file stands: its marks, and how its schema compares; no schema where it holds nothing yet."""
 
-    Raises BookError for a SQLite file that is no logbook, or a book that a newer program wrote.
+    version: int
+    schema: SchemaFound | None
+
+    @property
+    def is_behind(self) -> bool:
+        """Whether an older program made it."""
+        return self.schema is not None and self.version < CURRENT
+
+
+def look(connection: Connection, path: Path) -> Stand:
+    """Return how a file stands, within one transaction that has begun; nothing of its schema runs.
+
+    Raises BookError for a SQLite file that is no logbook, a book that a newer program wrote, and one that
+    holds what this program did not make.
     """
-    with engine.connect() as connection:
-        state = version_of(connection)
-    application_id, version, has_tables = state
+    application_id, version, has_tables = version_of(connection)
     if application_id != APPLICATION_ID and (has_tables or application_id):
         raise BookError(
             f"{path} is not a logbook: it is the SQLite file of another program; name another with --book."
@@ -42,10 +66,76 @@ def make_or_update(engine: Engine, path: Path, now: Callable[[], datetime]) -> P
             f"The book {path} was written by a newer version of this program (book version {version}, "
             f"this program knows {CURRENT}); update the program. Nothing was changed."
         )
-    use_write_ahead_log(engine)
     if not has_tables:
+        return Stand(version, None)
+    found = expected.compare(connection, is_current=version == CURRENT)
+    if found.foreign:
+        raise BookError(
+            f"The book {path} holds what this program did not make ({expected.named(found.foreign)}), so it "
+            "was not opened and nothing in it ran; "
+            f'"logbook import {path} --book NEW.sqlite" copies its records out.'
+        )
+    if found.missing_tables:
+        raise BookError(
+            f"The book {path} is damaged (it has no table {found.missing_tables[0]}); "
+            '"logbook restore" puts a backup in its place.'
+        )
+    said = _revisions_said(connection)
+    if version < 0 or said != [*REVISIONS[max(version - 1, 0) : version]]:
+        raise BookError(
+            f"The book {path} contradicts itself about its version ({version}, and "
+            f'{", ".join(said) or "none"}); nothing was changed. "logbook restore" puts a backup in its '
+            "place."
+        )
+    return Stand(version, found)
+
+
+def _revisions_said(connection: Connection) -> list[str]:
+    named = "SELECT count(*) FROM sqlite_master WHERE type = 'table' AND name = 'alembic_version'"
+    if not connection.exec_driver_sql(named).scalar_one():
+        return []
+    return [
+        str(one) for one in connection.exec_driver_sql("SELECT version_num FROM alembic_version").scalars()
+    ]
+
+
+def version_in(file: Path) -> int:
+    """Return the schema version of a file that is a sound logbook; BookError says what else it is."""
+    if not file.is_file():
+        raise NotFoundError(f'There is no backup {file}; "logbook backup --list" shows them.')
+    try:
+        with file.open("rb") as content:
+            if content.read(len(SQLITE_MAGIC)) != SQLITE_MAGIC:
+                raise BookError(f"{file} is not a logbook: it is no SQLite file; nothing was changed.")
+        check_beside(file)
+        engine = engine_for(file, mode_to_read(file))
+        with engine.connect().execution_options(writing=False) as connection, connection.begin():
+            stand = look(connection, file)
+            if stand.schema is None:
+                raise BookError(f"{file} holds no table, so there is nothing to take from it.")
+            found = connection.exec_driver_sql("PRAGMA integrity_check(1)").scalar_one()
+            if found != "ok":
+                raise BookError(f"{file} is damaged ({found}); nothing was changed. Take another backup.")
+            return stand.version
+    except OSError as error:
+        raise BookError(f"{file} cannot be read ({error.strerror}); nothing was changed.") from error
+    except DBAPIError as error:
+        raise BookError(
+            f"{file} is damaged ({error.orig}); nothing was changed. Take another backup."
+        ) from error
+
+
+def make_or_update(engine: Engine, path: Path, now: Callable[[], datetime]) -> Path | None:
+    """Bring the file to the current schema; return the copy that was made of an older book, if any.
+
+    Raises BookError as `look` does, before anything is written.
+    """
+    with engine.connect().execution_options(writing=False) as connection, connection.begin():
+        stand = look(connection, path)
+    use_write_ahead_log(engine)
+    if stand.schema is None:
         _make(engine)
-    elif version < CURRENT:
+    elif stand.is_behind:
         return _migrate(engine, path, now)
     return None
 
@@ -59,9 +149,7 @@ def _make(engine: Engine) -> None:
         known_files.create_table(connection)
         changes.create_triggers(connection)
         objects.create(connection)
-        connection.exec_driver_sql(
-            "CREATE TABLE alembic_version (version_num VARCHAR(32) NOT NULL PRIMARY KEY)"
-        )
+        connection.exec_driver_sql(expected.VERSION_TABLE)
         connection.exec_driver_sql("INSERT INTO alembic_version VALUES (?)", (REVISIONS[-1],))
         mark_version(connection, CURRENT)
 

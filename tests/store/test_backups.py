@@ -21,9 +21,9 @@ from logbook.domain.errors import BookError
 from logbook.domain.record import new_record
 from logbook.domain.trip import Trip
 from logbook.store import backups, engine
-from logbook.store.backups import Backup, Why, folder_of, listed, make, put_in_place, too_many, version_in
+from logbook.store.backups import Backup, Why, folder_of, listed, make, put_in_place, too_many
 from logbook.store.book import Book
-from logbook.store.schema import CURRENT
+from logbook.store.schema import CURRENT, version_in
 
 Clock = Callable[[], datetime]
 NOW = datetime(2031, 10, 14, 18, 45, 7, tzinfo=UTC)

@@ -5,12 +5,14 @@ import sqlite3
 import subprocess
 import sys
 import tempfile
+import threading
 from collections.abc import Callable, Iterator
 from contextlib import closing
 from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
+from sqlalchemy import event
 
 from logbook.domain.errors import BookError, InvalidValueError
 from logbook.domain.record import new_record
@@ -18,7 +20,7 @@ from logbook.domain.trip import Trip
 from logbook.store import engine
 from logbook.store.book import Book
 from logbook.store.engine import APPLICATION_ID
-from logbook.store.schema import CURRENT
+from logbook.store.schema import CURRENT, make_or_update
 
 Clock = Callable[[], datetime]
 
@@ -310,3 +312,34 @@ def test_a_read_only_book_says_so_and_stays_as_it_was(
         assert "is read-only" in output or "cannot be opened" in output
         assert len(output.strip().splitlines()) <= 2
         assert path.read_bytes() == before
+
+
+def test_a_book_that_another_window_is_making_is_waited_for(tmp_path: Path, now: Clock) -> None:
+    path = tmp_path / "book.sqlite"
+    with closing(sqlite3.connect(path, check_same_thread=False, isolation_level=None)) as other:
+        other.execute("BEGIN EXCLUSIVE")
+        done = threading.Timer(0.4, lambda: other.execute("ROLLBACK"))
+        done.start()
+        with Book(path, now, create=True).writing() as desk:
+            desk.trips.add(trip())
+        done.join()
+
+
+def test_marks_and_tables_are_looked_at_in_one_moment(tmp_path: Path, now: Clock) -> None:
+    """Between two looks another window may have made the book; that is no file of another program."""
+    path = tmp_path / "book.sqlite"
+    path.touch()
+    looking = engine.engine_for(path)
+    made: list[threading.Thread] = []
+
+    @event.listens_for(looking, "after_cursor_execute")
+    def _made_meanwhile(*_: object) -> None:
+        if not made:
+            made.append(threading.Thread(target=lambda: Book(path, now, create=True)))
+            made[0].start()
+            made[0].join(0.5)
+
+    make_or_update(looking, path, now)
+    made[0].join()
+    with Book(path, now, create=False).reading() as desk:
+        assert desk.trips.all() == []

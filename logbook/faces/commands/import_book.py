@@ -1,4 +1,4 @@
-"""`logbook import`: an export in JSON goes back into a book, all of it or nothing.
+"""`logbook import`: an export in JSON, or the records of another book, go into a book, all of it or nothing.
 
 One surprising decision: it never writes over a record that the book has; whoever wants two books joined is
 told which records stand against each other.
@@ -10,7 +10,7 @@ from typing import Annotated
 import typer
 
 from logbook.faces import options
-from logbook.faces.opened import open_book
+from logbook.faces.opened import open_book, utc_now
 from logbook.faces.terminal import answer, answer_json, say
 
 app = typer.Typer()
@@ -23,18 +23,21 @@ app = typer.Typer()
     short="Take an export in JSON into the book.",
 )
 def import_(
-    file: Annotated[Path, typer.Argument(metavar="FILE", help='JSON that "logbook export" wrote.')],
+    file: Annotated[
+        Path, typer.Argument(metavar="FILE", help='JSON that "logbook export" wrote, or a book.')
+    ],
     dry_run: Annotated[bool, typer.Option("--dry-run", help="Only tell what would be added.")] = False,
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
     """Take an export in JSON into the book; again is harmless, nothing is written over.
 
-    Only what was exported with --private is a whole copy.
+    Only what was exported with --private is a whole copy. Of a book only the records are read: that way they
+    come out of one that was not opened because it holds what this program did not make.
     """
-    from logbook.services.imports import import_document, read_document
+    from logbook.services.imports import import_document, read_export_or_book
 
-    document = read_document(file.expanduser())  # before a book is made for it
+    document = read_export_or_book(file.expanduser(), utc_now)  # before a book is made for it
     done = import_document(open_book(book, create=True), document, file.name, dry_run=dry_run)
     if as_json:
         answer_json(

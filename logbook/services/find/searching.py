@@ -66,7 +66,7 @@ def find(book: Book, question: str, limits: Limits, synonyms: Synonyms, *, limit
     with book.reading() as desk:
         if not desk.index.is_behind:
             return _answer(desk, reading, limits, limit)
-    with book.writing() as desk:  # another program wrote to the book: bring the index up to date first
+    with book.deriving() as desk:  # another program wrote to the book: bring the index up to date first
         desk.index.refresh()
         return _answer(desk, reading, limits, limit)
 

@@ -14,7 +14,7 @@ from sqlmodel import SQLModel
 TABLES = ("change", "change_row", "change_value", "earlier", "removal")
 GONE = "gone "  # begins the version of a row that was removed; the instant of the removal follows
 
-_TABLES = (
+TABLES_SQL = (
     # One row a command that changed the book; it covers the rows of change_row from the one before to `upto`.
     # `taken_in` is for what came from another book: the marks of `earlier` and `removal` around it, as JSON.
     """CREATE TABLE change (
@@ -40,15 +40,19 @@ _EVENTS = ("added", "changed", "removed")
 
 def create_tables(connection: Connection) -> None:
     """Make the empty tables; part of the running transaction."""
-    for statement in _TABLES:
+    for statement in TABLES_SQL:
         connection.exec_driver_sql(statement)
 
 
 def create_triggers(connection: Connection) -> None:
     """Make the triggers of every noun's table as its columns are now; part of the running transaction."""
-    for table in SQLModel.metadata.sorted_tables:
-        for statement in _triggers(table):
-            connection.exec_driver_sql(statement)
+    for statement in triggers_sql():
+        connection.exec_driver_sql(statement)
+
+
+def triggers_sql() -> tuple[str, ...]:
+    """Return the statements of all triggers."""
+    return tuple(one for table in SQLModel.metadata.sorted_tables for one in _triggers(table))
 
 
 def drop_triggers(connection: Connection) -> None:

@@ -30,6 +30,17 @@ _TABLES = (
     ) WITHOUT ROWID""",
 )
 
+# The tables that SQLite keeps the words in (FTS5, "The FTS5 extension", section 9, "Data layouts").
+SHADOWS = {
+    "search_text_data": "CREATE TABLE 'search_text_data'(id INTEGER PRIMARY KEY, block BLOB)",
+    "search_text_idx": (
+        "CREATE TABLE 'search_text_idx'(segid, term, pgno, PRIMARY KEY(segid, term)) WITHOUT ROWID"
+    ),
+    "search_text_content": "CREATE TABLE 'search_text_content'(id INTEGER PRIMARY KEY, c0, c1, c2, c3)",
+    "search_text_docsize": "CREATE TABLE 'search_text_docsize'(id INTEGER PRIMARY KEY, sz BLOB)",
+    "search_text_config": "CREATE TABLE 'search_text_config'(k PRIMARY KEY, v) WITHOUT ROWID",
+}
+
 # Where a record's documents take words or light from others: which of its columns matter to them.
 _CARRIED = (
     ("trip", ("title", "zone", "day_ends_at"), "trip_id"),
@@ -46,8 +57,13 @@ _EVENTS = {"insert": ("new",), "update": ("old", "new"), "delete": ("old",)}
 
 def create(connection: Connection) -> None:
     """Make the empty index and its triggers; part of the running transaction."""
-    for statement in (*_TABLES, *_triggers()):
+    for statement in statements():
         connection.exec_driver_sql(statement)
+
+
+def statements() -> tuple[str, ...]:
+    """Return the statements that make the index and its triggers."""
+    return (*_TABLES, *_triggers())
 
 
 def drop(connection: Connection) -> None:

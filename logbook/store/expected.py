@@ -1,0 +1,154 @@
+"""What the schema of a book may hold, and what stands in one that this program did not make.
+
+One surprising decision: nothing is listed by hand. What is expected is asked of the rows and of the
+statements that make a book, so that a later column is expected from the day it is there. Updates only ever
+added, so an older book holds a part of it; its triggers and its text index are dropped, unrun, before
+anything else.
+"""
+
+from dataclasses import dataclass
+from functools import cache, lru_cache
+
+from sqlalchemy import Connection
+from sqlalchemy.dialects import sqlite
+from sqlalchemy.schema import CreateIndex, CreateTable
+from sqlmodel import SQLModel
+
+from logbook.store import known_files, rows
+from logbook.store.changes import objects as changes
+from logbook.store.sql_text import Words, parts_of_table, words_of
+from logbook.store.text_index import objects as index
+
+VERSION_TABLE = "CREATE TABLE alembic_version (version_num VARCHAR(32) NOT NULL PRIMARY KEY)"
+ALEMBICS_OWN = (  # the same table where Alembic itself made it
+    "CREATE TABLE alembic_version (version_num VARCHAR(32) NOT NULL,"
+    " CONSTRAINT alembic_version_pkc PRIMARY KEY (version_num))"
+)
+SQLITES_OWN = ("sqlite_stat1", "sqlite_stat4")  # what ANALYZE writes; numbers, and nothing that runs
+NAME_WITHIN = 200  # characters of a statement of ours, among which is the name of what it makes
+LISTED = 3  # foreign things that a sentence names
+
+assert rows.TripRow.__table__ is not None  # type: ignore[attr-defined]  # the rows are registered by import
+
+Entry = tuple[str, str, str | None]  # type, name and SQL, as sqlite_schema has them
+
+
+@dataclass(frozen=True, slots=True)
+class SchemaFound:
+    """How a book's schema compares: what is foreign, and which of our own things are not there."""
+
+    foreign: tuple[str, ...]  # "trigger x", "view y"
+    missing_tables: tuple[str, ...]
+    missing_derived: tuple[str, ...]  # triggers and indexes of the records
+    index_is_whole: bool  # the text index has all its tables and triggers
+
+
+@cache
+def _tables() -> dict[str, str]:
+    dialect = sqlite.dialect()
+    made = {
+        table.name: str(CreateTable(table).compile(dialect=dialect))
+        for table in SQLModel.metadata.sorted_tables
+    }
+    made |= {"alembic_version": VERSION_TABLE, known_files.TABLE: known_files.TABLE_SQL}
+    made |= {_name(sql): sql for sql in changes.TABLES_SQL if sql.startswith("CREATE TABLE")}
+    return {name: sql.strip() for name, sql in made.items()}
+
+
+@cache
+def statements() -> dict[str, str]:
+    """Return the statement of every index and trigger that the records have, by its name."""
+    dialect = sqlite.dialect()
+    made = [
+        str(CreateIndex(one).compile(dialect=dialect))
+        for table in SQLModel.metadata.sorted_tables
+        for one in sorted(table.indexes, key=lambda one: str(one.name))
+    ]
+    made += [sql for sql in changes.TABLES_SQL if sql.startswith("CREATE INDEX")]
+    return {_name(sql): sql for sql in (*made, *changes.triggers_sql())}
+
+
+@cache
+def _of_index() -> dict[str, str]:
+    return {_name(sql): sql for sql in index.statements()}
+
+
+def _name(sql: str) -> str:
+    """The name of what a statement makes."""
+    words = words_of(sql[:NAME_WITHIN])
+    return words[3] if words[1] == "virtual" else words[2]
+
+
+def compare(connection: Connection, *, is_current: bool) -> SchemaFound:
+    """Compare a file's schema with what this program made; reading it runs nothing of it."""
+    entries = connection.exec_driver_sql("SELECT type, name, sql FROM sqlite_master").all()
+    return _compared(tuple((str(kind), str(name), sql) for kind, name, sql in entries), is_current)
+
+
+@lru_cache(maxsize=4)  # each transaction asks, and hardly any schema ever changes
+def _compared(entries: tuple[Entry, ...], is_current: bool) -> SchemaFound:
+    foreign: list[str] = []
+    seen: set[str] = set()
+    for kind, name, sql in entries:
+        if _is_ours(kind, name, sql, is_current=is_current):
+            seen.add(name)
+        else:
+            foreign.append(f"the {kind} {name}")
+    return SchemaFound(
+        foreign=tuple(foreign),
+        missing_tables=tuple(sorted(set(_tables()) - seen)) if is_current else (),
+        missing_derived=tuple(sorted(set(statements()) - seen)),
+        index_is_whole={*_of_index(), *index.SHADOWS} <= seen,
+    )
+
+
+def _is_ours(kind: str, name: str, sql: str | None, *, is_current: bool) -> bool:
+    if sql is None:  # SQLite's own index behind a key
+        return kind == "index" and name.startswith("sqlite_autoindex_")
+    if sql == (_tables().get(name) or statements().get(name) or _of_index().get(name)):
+        return words_of(sql[:NAME_WITHIN])[1] in (kind, "virtual")
+    words = words_of(sql)
+    if kind == "table" and name in SQLITES_OWN:
+        return parts_of_table(sql) in _STATISTICS
+    if kind == "table" and name == "alembic_version" and parts_of_table(sql) == parts_of_table(ALEMBICS_OWN):
+        return True
+    if kind not in ("table", "index", "trigger") or words[:3] != _head(kind, name, words):
+        return False
+    if kind == "table" and name in _tables():
+        parts, expected = parts_of_table(sql), parts_of_table(_tables()[name])
+        return parts == expected if is_current else parts <= expected
+    if name.startswith(index.PREFIX):
+        return _is_of_index(kind, name, sql, words, is_current=is_current)
+    if name not in statements():
+        return False
+    return words == words_of(statements()[name]) or (kind == "trigger" and not is_current)
+
+
+def _is_of_index(kind: str, name: str, sql: str, words: Words, *, is_current: bool) -> bool:
+    if name in index.SHADOWS:
+        return kind == "table" and parts_of_table(sql) == parts_of_table(index.SHADOWS[name])
+    expected = _of_index().get(name)
+    if kind == "trigger" and not is_current:
+        return True  # dropped unrun
+    return expected is not None and words == words_of(expected)
+
+
+def _head(kind: str, name: str, words: Words) -> Words:
+    """How a statement that makes a thing of this name begins."""
+    if words[1:2] == ("virtual",):
+        return ("create", "virtual", "table") if words[3:4] == (name,) else ()
+    made = words[2] if len(words) > 2 else ""
+    return ("create", kind, made) if made in (name, f"'{name}'") else ()
+
+
+_STATISTICS = (
+    parts_of_table("CREATE TABLE sqlite_stat1(tbl,idx,stat)"),
+    parts_of_table("CREATE TABLE sqlite_stat4(tbl,idx,neq,nlt,ndlt,sample)"),
+)
+
+
+def named(foreign: tuple[str, ...]) -> str:
+    """Return what is foreign in words, the first few by name."""
+    shown = ", ".join(foreign[:LISTED])
+    more = len(foreign) - LISTED
+    return shown if more <= 0 else f"{shown} and {more} more"
