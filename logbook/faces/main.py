@@ -17,7 +17,8 @@ from typer.core import TyperGroup
 
 from logbook import __version__
 from logbook.domain.errors import LogbookError
-from logbook.faces.opened import begin_run, chosen
+from logbook.faces.opened import begin_run, chosen, was_changed
+from logbook.faces.streams import OutputLostError, prepare_streams
 from logbook.faces.terminal import answer, say
 
 OUR_MISTAKE = 70  # exit status of a mistake of ours (EX_SOFTWARE, BSD sysexits.h)
@@ -119,9 +120,7 @@ def main(
 def run() -> None:
     """Run the program and leave with its exit status."""
     gc.set_threshold(GARBAGE_THRESHOLD)
-    for stream in (sys.stdout, sys.stderr):
-        if hasattr(stream, "reconfigure"):
-            stream.reconfigure(errors="backslashreplace")
+    prepare_streams()
     sys.exit(status_of(sys.argv[1:]))
 
 
@@ -146,6 +145,13 @@ def status_of(arguments: list[str]) -> int:
     except (KeyboardInterrupt, typer.Abort):
         say("logbook: stopped; what was acknowledged is kept, run it again to complete the rest.")
         return INTERRUPTED
+    except OutputLostError as error:
+        said = f"the answer could not be written to standard output ({error.strerror})"
+        if was_changed():
+            say(f"logbook: {said}; the book was changed all the same, so do not run this again.")
+        else:
+            say(f"logbook: {said}; the book was not changed. Run this again with room for its answer.")
+        return 1
     except OSError as error:
         say(f"logbook: {_plain_os_error(error)}")
         return 1
@@ -154,8 +160,9 @@ def status_of(arguments: list[str]) -> int:
             return _wrong_use(error, arguments)
         if os.environ.get("LOGBOOK_DEBUG"):
             raise
+        kept = "what was done before it is in the book" if was_changed() else "nothing half-done was kept"
         say(
-            f"logbook: a mistake of ours stopped this ({type(error).__name__}); nothing half-done was kept. "
+            f"logbook: a mistake of ours stopped this ({type(error).__name__}); {kept}. "
             "Run it with LOGBOOK_DEBUG=1 and report what it prints."
         )
         return OUR_MISTAKE
@@ -183,4 +190,5 @@ def _wrong_use(error: Any, arguments: list[str]) -> int:
 
 def _plain_os_error(error: OSError) -> str:
     name = f" {error.filename}" if error.filename else ""
-    return f"the system refused{name}: {error.strerror or error}; check it and run this again."
+    kept = "; what was done before it is in the book" if was_changed() else ""
+    return f"the system refused{name}: {error.strerror or error}{kept}; check it and run this again."

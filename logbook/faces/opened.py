@@ -22,11 +22,13 @@ if TYPE_CHECKING:
 VARIABLE = "LOGBOOK_BOOK"
 LONGEST_COMMAND = 200  # characters of a command that the book remembers
 chosen: ContextVar[Path | None] = ContextVar("chosen", default=None)
+_opened: list["Book"] = []  # of this run
 _run: ContextVar[tuple[str, str] | None] = ContextVar("run", default=None)
 
 
 def begin_run(arguments: Sequence[str]) -> None:
     """Note what was typed, so that the book can say later what changed it; its own path is left out."""
+    _opened.clear()
     words: list[str] = []
     rest = iter(arguments)
     for word in rest:
@@ -44,6 +46,11 @@ def this_run() -> "Run | None":
 
     begun = _run.get()
     return Run(*begun) if begun else None
+
+
+def was_changed() -> bool:
+    """Whether this run changed a book, whatever became of it afterwards."""
+    return any(book.has_changed for book in _opened)
 
 
 def utc_now() -> datetime:
@@ -70,6 +77,7 @@ def open_book(given: Path | None, *, create: bool = False) -> "Book":
     if create and not (given or chosen.get() or os.environ.get(VARIABLE)):
         make_folder(path.parent)
     book = Book(path, utc_now, create=create, run=this_run())
+    _opened.append(book)
     if book.copy_made:
         say(f"The book was brought up to date; as it was before, it lies in {book.copy_made}.")
     return book

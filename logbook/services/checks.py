@@ -103,6 +103,9 @@ def check_book(
             Finding(Kind.FILE, book.path.name, line, repair="its indexes are made anew", fix=_make_indexes)
             for line in desk.checks.integrity()
         ]
+        if desk.journal.is_odd():
+            what = "what is remembered for undo was not written by this program"
+            findings.append(Finding(Kind.FILE, book.path.name, what, None, "it is let go of", _forget))
         findings += [_of_reference(one) for one in desk.checks.broken_references()]
         findings += [_of_set(one) for one in desk.checks.dangling_sets()]
         records: list[Any] = []
@@ -213,6 +216,10 @@ def _of_index(book: Book, *, is_readable: bool) -> tuple[Differences | None, lis
     what = f"of {index.documents} documents {index.missing} are missing, {index.changed} differ, "
     what += f"{index.left_over} are left over" + ("" if index.sound else ", and its words are damaged")
     return index, [Finding(Kind.INDEX, "what find asks", what, None, again, fix)]
+
+
+def _forget(desk: Desk, _book: Book) -> None:
+    desk.journal.forget()
 
 
 def _make_indexes(desk: Desk, _book: Book) -> None:

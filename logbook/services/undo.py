@@ -1,9 +1,10 @@
 """Undo: taking back the last command that changed the book."""
 
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
-from logbook.domain.errors import NotFoundError
+from logbook.domain.errors import LogbookError, NotFoundError
 from logbook.store import backups
 from logbook.store.book import Book
 from logbook.store.changes.journal import Change
@@ -34,9 +35,14 @@ def undo(book: Book, *, dry_run: bool = False) -> TakenBack:
     if dry_run:
         return TakenBack(found[0], None, next(iter(found[1:]), None))
     backup = backups.make(book.path, book.now(), backups.Why.UNDO)
-    with book.writing() as desk:
-        found = desk.journal.all()
-        if not found:  # another window was faster
-            raise NotFoundError(NOTHING)
-        desk.journal.take_back()
+    try:
+        with book.writing() as desk:
+            found = desk.journal.all()
+            if not found:  # another window was faster
+                raise NotFoundError(NOTHING)
+            desk.journal.take_back()
+    except LogbookError:
+        with suppress(OSError):
+            backup.unlink()  # nothing was taken back, so there is nothing to go back to
+        raise
     return TakenBack(found[0], backup, next(iter(found[1:]), None))

@@ -43,6 +43,7 @@ class Book:
         self.now = now
         self.run = run or Run(uuid4().hex, "logbook")
         self.copy_made: Path | None = None
+        self.has_changed = False  # what somebody wrote was changed, by this run, and is kept
         _check_file(path, create=create)
         check_beside(path)
         self.is_read_only = is_read_only(path)
@@ -116,6 +117,7 @@ class Book:
 
     @contextmanager
     def _transaction(self, *, writing: bool, taken_in: bool = False) -> Iterator[Desk]:
+        is_changed = False
         try:
             with (
                 self._engine.connect().execution_options(writing=writing) as connection,
@@ -127,10 +129,13 @@ class Book:
                 if writing:
                     journal.settle(ELSEWHERE)
                     marks = journal.marks() if taken_in else None
+                    before = journal.newest()
                 yield Desk(session, self.now)
                 if writing:
                     refresh(connection)
                     journal.settle(self.run, marks)
+                    is_changed = journal.newest() != before
+            self.has_changed |= is_changed
         except (DBAPIError, sqlite3.Error) as error:  # the second where a statement went past the library
             raise explain(error, self.path) from error
         except UnicodeEncodeError as error:

@@ -4,14 +4,19 @@ One surprising decision: a row and its noun have the same field names (a test ke
 mapping serves every noun.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, fields
 from typing import Any, Generic, TypeVar
 
 from sqlalchemy import Table, delete, insert, select, text, update
 from sqlmodel import Session, SQLModel
 
+from logbook.domain.errors import BookError, LogbookError
 from logbook.domain.record import Record
+
+# What values that no program of ours wrote can make of themselves while they become a record.
+_OF_VALUES = (LogbookError, ValueError, TypeError, KeyError, ArithmeticError, AttributeError, RecursionError)
 
 Noun = TypeVar("Noun", bound=Record)
 
@@ -61,8 +66,21 @@ class Shelf(Generic[Noun]):
         for name, wanted in equals.items():
             column = self.table.c[name]
             query = query.where(column.in_(wanted) if isinstance(wanted, set) else column == wanted)
-        rows = self.session.execute(query.order_by(self.table.c.created, text("rowid")))
-        return [self._value(row) for row in rows]
+        with self._named_if_unreadable():
+            rows = self.session.execute(query.order_by(self.table.c.created, text("rowid")))
+            return [self._value(row) for row in rows]
+
+    @contextmanager
+    def _named_if_unreadable(self) -> Iterator[None]:
+        """A value that no program of ours wrote may make anything of itself: that is one sentence too."""
+        try:
+            yield
+        except _OF_VALUES as error:
+            what = self.table.name.replace("_", " ")
+            raise BookError(
+                f"The book is damaged: a {what} in it cannot be read ({_first_line(error)}); "
+                '"logbook check" names it, "logbook restore" puts a backup in place.'
+            ) from error
 
     def values(self, name: str, **equals: Any) -> set[Any]:
         """Return the values that a field has among the records whose fields equal the given ones."""
@@ -70,7 +88,8 @@ class Shelf(Generic[Noun]):
         for other, wanted in equals.items():
             column = self.table.c[other]
             query = query.where(column.in_(wanted) if isinstance(wanted, set) else column == wanted)
-        return set(self.session.execute(query).scalars()) - {None}
+        with self._named_if_unreadable():
+            return set(self.session.execute(query).scalars()) - {None}
 
     def ids(self, **equals: Any) -> tuple[str, ...]:
         """Return the ids of records whose fields equal the given ones, without building the records."""
@@ -114,3 +133,7 @@ def table_of(row_class: type[SQLModel]) -> Table:
     """Return the table behind a row class."""
     table: Table = row_class.__table__  # type: ignore[attr-defined]
     return table
+
+
+def _first_line(error: Exception) -> str:
+    return (str(error).splitlines() or [type(error).__name__])[0][:80]

@@ -20,7 +20,7 @@ from logbook.domain.trip import Trip
 from logbook.store import backups, known_files, schema
 from logbook.store.book import Book
 from logbook.store.changes import objects as changes
-from logbook.store.engine import copy_book, engine_for
+from logbook.store.engine import APPLICATION_ID, copy_book, engine_for
 
 Clock = Callable[[], datetime]
 
@@ -174,3 +174,38 @@ def dump(path: Path) -> list[str]:
             for name in ("application_id", "user_version")
         ]
         return [*marks, *connection.iterdump()]
+
+
+@pytest.mark.parametrize(
+    "statement",
+    [
+        "PRAGMA user_version = -1",
+        "PRAGMA user_version = 3",
+        "PRAGMA user_version = 0",
+        "PRAGMA user_version = 2147483647",
+        "UPDATE alembic_version SET version_num = '0003'",
+        "UPDATE alembic_version SET version_num = 'x'",
+        "INSERT INTO alembic_version VALUES ('0003')",
+        "DELETE FROM alembic_version",
+        "DROP TABLE alembic_version",
+        "DROP TABLE lesson",
+    ],
+)
+def test_a_book_that_contradicts_itself_about_its_version_is_refused_and_stays(
+    book: Book, now: Clock, statement: str
+) -> None:
+    with closing(sqlite3.connect(book.path)) as other:
+        other.execute(statement)
+        other.commit()
+    before = dump(book.path)
+    with pytest.raises(BookError, match=r"contradicts itself|newer version|is damaged \(it has no table"):
+        Book(book.path, now, create=False)
+    assert dump(book.path) == before
+
+
+def test_a_file_marked_as_ours_without_a_table_is_nothing_to_restore(tmp_path: Path) -> None:
+    path = tmp_path / "empty.sqlite"
+    with closing(sqlite3.connect(path)) as connection:
+        connection.execute(f"PRAGMA application_id = {APPLICATION_ID}")
+    with pytest.raises(BookError, match="holds no table"):
+        schema.version_in(path)

@@ -13,8 +13,10 @@ from typing import Any
 from sqlalchemy import Connection
 from sqlmodel import SQLModel
 
-from logbook.domain.errors import ConflictError
+from logbook.domain.errors import BookError, ConflictError
 
+VERBS = ("added", "changed", "removed")
+TAKEN_IN = ("earlier", "removal")  # the tables whose marks are noted around what came from another book
 KEPT = 30  # changes that can be taken back; older ones are in the backups
 
 
@@ -59,8 +61,11 @@ class Journal:
     def settle(self, run: Run, taken_in: Mapping[str, int] | None = None) -> None:
         """Give what is new in the journal to a run; several transactions of one run are one change.
 
+        A journal that no program of ours wrote is let go of.
         `taken_in` are the marks from before what came from another book.
         """
+        if not self._is_in_order():
+            self.forget()
         newest = _one(self.connection, "SELECT max(seq) FROM change_row") or 0
         last = self.connection.exec_driver_sql(
             "SELECT id, run, upto FROM change ORDER BY id DESC LIMIT 1"
@@ -81,15 +86,57 @@ class Journal:
         )
         self._prune()
 
+    def newest(self) -> tuple[int, int]:
+        """Return the id and the end of the last change, so that two moments can be compared."""
+        last = self.connection.exec_driver_sql("SELECT id, upto FROM change ORDER BY id DESC LIMIT 1").first()
+        return (int(last.id), int(last.upto)) if last else (0, 0)
+
+    def is_odd(self) -> bool:
+        """Whether the journal holds what no command of this program wrote: nothing of it may be run."""
+        tables = SQLModel.metadata.tables
+        ask = self.connection.exec_driver_sql
+        if not self._is_in_order():
+            return True
+        for verb, table in ask("SELECT DISTINCT verb, table_name FROM change_row"):
+            if verb not in VERBS or table not in tables:
+                return True
+        named = "SELECT DISTINCT r.table_name, v.name FROM change_value v JOIN change_row r ON r.seq = v.seq"
+        if any(name != "rowid" and name not in tables[table].columns for table, name in ask(named)):
+            return True
+        whole = (
+            "SELECT count(*) FROM change_row r WHERE verb = 'removed' AND 2 <> ("
+            "SELECT count(*) FROM change_value v WHERE v.seq = r.seq AND v.name IN ('id', 'rowid'))"
+        )
+        return bool(_one(self.connection, whole))
+
+    def _is_in_order(self) -> bool:
+        """Whether each change says when and up to where it goes, as the program writes it."""
+        before = 0
+        for upto, at, taken_in in self.connection.exec_driver_sql(
+            "SELECT upto, at, taken_in FROM change ORDER BY id"
+        ):
+            if not isinstance(upto, int) or upto < before or not _is_instant(at) or not _is_marks(taken_in):
+                return False
+            before = upto
+        return True
+
+    def _check(self) -> None:
+        if self.is_odd():
+            raise BookError(
+                "What is remembered for undo was not written by this program, so nothing was taken back; "
+                '"logbook check --repair" lets go of it, and "logbook backup --list" goes further back.'
+            )
+
     def marks(self) -> dict[str, int]:
         """Return how far the lists of superseded versions and of removals go."""
-        return {
-            name: _one(self.connection, f"SELECT max(seq) FROM {name}") or 0
-            for name in ("earlier", "removal")
-        }
+        return {name: _one(self.connection, f"SELECT max(seq) FROM {name}") or 0 for name in TAKEN_IN}
 
     def all(self) -> tuple[Change, ...]:
-        """Return the changes that can be taken back, the last one first; one without any effect is none."""
+        """Return the changes that can be taken back, the last one first; one without any effect is none.
+
+        Raises BookError where the journal holds what no command wrote.
+        """
+        self._check()
         changes = [
             Change(one.id, one.command, datetime.fromisoformat(one.at), tuple(self._named(floor, one.upto)))
             for one, floor in self._spans()
@@ -140,6 +187,7 @@ class Journal:
         what came from another book goes back without a trace, so that it can be taken in again. Raises
         ConflictError, with nothing changed, where the book no longer fits what is remembered.
         """
+        self._check()
         last = next(one.id for one, floor in self._spans() if any(self._effects(floor, one.upto)))
         while self._take_back() != last:
             pass
@@ -223,6 +271,26 @@ _NO_LONGER_FITS = (
 def _one(connection: Connection, statement: str, *values: Any) -> Any:
     row = connection.exec_driver_sql(statement, values).first()
     return None if row is None else row[0]
+
+
+def _is_instant(at: Any) -> bool:
+    try:
+        return datetime.fromisoformat(at).tzinfo is not None
+    except (TypeError, ValueError):
+        return False
+
+
+def _is_marks(taken_in: Any) -> bool:
+    """Whether a text holds the marks around what was taken in, or nothing was."""
+    if taken_in is None:
+        return True
+    try:
+        found = json.loads(taken_in)
+        return set(found) == set(TAKEN_IN) and all(
+            isinstance(begin, int) and isinstance(end, int) for begin, end in found.values()
+        )
+    except (TypeError, ValueError, AttributeError):
+        return False
 
 
 def _quoted(names: Mapping[str, Any]) -> str:
