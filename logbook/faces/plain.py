@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from logbook.services.outcomes import ShotWithOutcome
     from logbook.services.packing import PackedKit
     from logbook.services.records import Listing
+    from logbook.services.time_doubts import TimeDoubt
 
 PLAN_FIELDS = (
     "intent",
@@ -157,6 +158,7 @@ def keeper_json(keeper: Keeper, listing: "Listing") -> dict[str, Any]:
         "by_stops": round(flag.by_stops, 1),
         "reason": flag.reason,
     }
+    result["time_doubt"] = _time_doubt(listing.time_doubts.get(keeper.id))
     result["also"] = [{"path": one.path, "hash": one.hash} for one in keeper.companions]
     result["trip"] = listing.names.get(keeper.trip_id)
     result["site"] = listing.sites.get(keeper.viewpoint_id or "")
@@ -165,6 +167,19 @@ def keeper_json(keeper: Keeper, listing: "Listing") -> dict[str, Any]:
     if result["exposure"]:
         provenance["exposure"] = provenance["exposure_s"]
     return result | {"provenance": provenance}
+
+
+def _time_doubt(doubt: "TimeDoubt | None") -> dict[str, Any] | None:
+    if doubt is None:
+        return None
+    return {
+        "words": str(doubt.turn),
+        "reading": plain(doubt.reading),
+        "zone": doubt.zone,
+        "instants": plain(doubt.instants),
+        "taken": doubt.taken,
+        "reason": doubt.reason,
+    }
 
 
 def words(value: Any) -> str:

@@ -16,6 +16,7 @@ from logbook.services.check_originals import Progress, check_originals
 from logbook.services.check_values import ends_of, impossible
 from logbook.services.light_doubts import light_doubts
 from logbook.services.picture_files import files_of
+from logbook.services.time_doubts import time_doubts
 from logbook.store import backups
 from logbook.store.book import Book
 from logbook.store.checks import BrokenReference, Dangling, Unreadable
@@ -35,6 +36,7 @@ class Kind(StrEnum):
     INDEX = "index"
     ORIGINAL = "original"
     LIGHT = "light"
+    TIME = "time"
     TO_SORT_OUT = "to sort out"
 
 
@@ -52,7 +54,7 @@ class Finding:
     @property
     def is_wrong(self) -> bool:
         """Whether the book is not as it should be; what waits for a person to judge is no fault."""
-        return self.kind not in (Kind.TO_SORT_OUT, Kind.LIGHT)
+        return self.kind not in (Kind.TO_SORT_OUT, Kind.LIGHT, Kind.TIME)
 
 
 @dataclass(frozen=True, slots=True)
@@ -189,9 +191,10 @@ def _of_values(records: list[tuple[Shelf[Any], Any]], book: Book) -> list[Findin
 
 
 def _of_light(desk: Desk, keepers: list[Keeper]) -> list[Finding]:
-    doubts = light_doubts(desk, keepers)
+    light, time = light_doubts(desk, keepers), time_doubts(desk, keepers)
     return [
-        Finding(Kind.LIGHT, f"keeper {one.slug}", doubts[one.id].reason, one.id)
+        Finding(kind, f"keeper {one.slug}", doubts[one.id].reason, one.id)
+        for kind, doubts in ((Kind.LIGHT, light), (Kind.TIME, time))
         for one in keepers
         if one.id in doubts
     ]

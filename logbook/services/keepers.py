@@ -23,6 +23,7 @@ from logbook.services.picture_files import ReadFile, Wanted, read_file, shown_pa
 from logbook.services.records import Listing, edited, listing, resolved, the_trip
 from logbook.services.strangers import elsewhere, outside
 from logbook.services.taking import StatedClock, Taking
+from logbook.services.time_doubts import time_doubts
 from logbook.services.tracks import KnownTracks
 from logbook.store.book import Book
 from logbook.store.desk import Desk
@@ -41,12 +42,21 @@ class Refused:
 
 
 @dataclass(frozen=True, slots=True)
+class Doubted:
+    """A file that was taken in with a time that may not be its own, and why."""
+
+    file: str
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
 class TakenIn:
     """What an import did; `joined` files became part of a keeper, `passed_over` lacked the wanted marks.
 
     Of the added ones, `outside` are of days outside the trip's dates, and `elsewhere` counts those that are
-    keepers of other trips, by their slugs. Of the known ones, `left` counts those moved to other trips.
-    Of the updated ones, `renewed` are the slugs of those whose file now holds another picture than before.
+    keepers of other trips, by their slugs, and `doubted` have a time that may not be theirs. Of the known
+    ones, `left` counts those moved to other trips. Of the updated ones, `renewed` are the slugs of those whose
+    file now holds another picture than before.
     """
 
     added: int
@@ -60,6 +70,7 @@ class TakenIn:
     elsewhere: Mapping[str, int] = field(default_factory=dict)
     left: Mapping[str, int] = field(default_factory=dict)
     renewed: tuple[str, ...] = ()
+    doubted: tuple[Doubted, ...] = ()
 
 
 def take_in(
@@ -92,6 +103,7 @@ def take_in(
     moved_away: Counter[str] = Counter()
     renewed: list[str] = []
     refused = [Refused(shown_path(path), reason) for path, reason in found.refused]
+    doubted: list[Doubted] = []
     tracks = KnownTracks()
     done = 0
     for batch in _batches(paths, BATCH):
@@ -124,6 +136,7 @@ def take_in(
             new = taking.write(tracks)
             counts["outside"] += outside(of_trip, new)
             others += elsewhere(desk, of_trip, new)
+            doubted += _doubted(desk, new)
             moved_away += taking.left
             renewed += taking.renewed
     return TakenIn(
@@ -131,8 +144,17 @@ def take_in(
         elsewhere=dict(others),
         left=dict(moved_away),
         renewed=tuple(renewed),
+        doubted=tuple(doubted),
         **counts,
     )
+
+
+def _doubted(desk: Desk, new: Sequence[Keeper]) -> Iterator[Doubted]:
+    """Say which of the new keepers have a time that may not be theirs."""
+    doubts = time_doubts(desk, new)
+    for keeper in new:
+        if keeper.id in doubts:
+            yield Doubted(keeper.file, doubts[keeper.id].reason)
 
 
 def _batches(paths: list[str], size: int) -> Iterator[list[list[Path]]]:
@@ -190,8 +212,12 @@ def list_keepers(book: Book, trip: str | None, fields: Fields) -> Listing:
 
 
 def keepers_listed(desk: Desk, keepers: Sequence[Keeper]) -> Listing:
-    """Return keepers with the names they refer to, and what is wrong with their light."""
-    return replace(listing(desk, tuple(keepers)), light_doubts=light_doubts(desk, keepers))
+    """Return keepers with the names they refer to, and what is doubtful about their light and time."""
+    return replace(
+        listing(desk, tuple(keepers)),
+        light_doubts=light_doubts(desk, keepers),
+        time_doubts=time_doubts(desk, keepers),
+    )
 
 
 def show_keeper(book: Book, trip: str | None, wanted: str, narrow: Narrow = ANY) -> Listing:

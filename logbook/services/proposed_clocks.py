@@ -5,7 +5,7 @@ sun below the horizon are a doubt about the clock, whatever vouches for it.
 """
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 
 from logbook.craft.clock_light import suggest_shifts
@@ -19,6 +19,7 @@ from logbook.services.keepers import in_order
 from logbook.services.records import the_trip
 from logbook.services.setting_clocks import body_named
 from logbook.services.settled_clocks import body_of, put_right, settled, wall_of
+from logbook.services.time_doubts import TimeDoubt, time_doubts
 from logbook.services.tracks import placed_by
 from logbook.store.book import Book
 from logbook.store.desk import Desk
@@ -89,7 +90,10 @@ def righted(
     stands = stands_of(account, put)
     sun = sun_heights(stands, keepers)
     booked = {keeper.id: keeper.clock_offset_s for keeper in account.keepers}
-    return keepers, tuple(_clock_proposal(clock, trip, keepers, put, stands, booked) for clock in clocks), sun
+    open_times = time_doubts(desk, keepers)
+    found = (_clock_proposal(clock, trip, keepers, put, stands, booked) for clock in clocks)
+    proposed = (replace(one, doubts=(*one.doubts, *_open_times(one, keepers, open_times))) for one in found)
+    return keepers, tuple(proposed), sun
 
 
 def _clock_proposal(
@@ -118,6 +122,16 @@ def _clock_proposal(
     taken = all(booked[keeper.id] == keeper.clock_offset_s for keeper in holds)
     files = tuple(keeper.file for keeper in holds)
     return ClockProposal(clock, zone, offset_s, doubts, files, taken)
+
+
+def _open_times(
+    clock: ClockProposal, keepers: Sequence[Keeper], open_times: Mapping[str, TimeDoubt]
+) -> Iterator[str]:
+    """Say of the first frame whose time came twice or never what is open, and how many more there are."""
+    own = [one for one in keepers if one.id in open_times and clock.holds_for((one,))]
+    if own:
+        more = f"; so for {len(own) - 1} more" if len(own) > 1 else ""
+        yield f"{own[0].file}: {open_times[own[0].id].reason}{more}"
 
 
 def _light_doubts(keepers: Sequence[Keeper], stands: Stands) -> Iterator[str]:

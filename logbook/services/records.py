@@ -4,7 +4,7 @@ from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import datetime, time
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from logbook.craft.clock_light import LightFlag
 from logbook.domain.amending import Amended
@@ -18,6 +18,9 @@ from logbook.services.kinds import REFERENCES, TRIP, Fields, Kind, Noun
 from logbook.services.renaming import with_new_slug
 from logbook.store.book import Book
 from logbook.store.desk import Desk, Reference
+
+if TYPE_CHECKING:
+    from logbook.services.time_doubts import TimeDoubt
 
 NOTHING_TO_CHANGE = "Say what to change; the command's --help lists what can be changed."
 STANDS_WITHOUT = frozenset(("visit_id",))  # an observation keeps its place and day when its visit goes
@@ -37,6 +40,7 @@ class Listing:
     names: Mapping[str, str]
     sites: Mapping[str, str]  # viewpoint id to site slug
     light_doubts: Mapping[str, LightFlag] = field(default_factory=dict)  # of keepers, by id
+    time_doubts: Mapping[str, "TimeDoubt"] = field(default_factory=dict)  # of keepers, by id
 
 
 @dataclass(frozen=True, slots=True)

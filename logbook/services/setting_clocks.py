@@ -10,16 +10,19 @@ from datetime import datetime, timedelta
 from logbook.craft.clock_facts import Tie, from_shown_clock
 from logbook.craft.clocks import clock_at, settle_clocks
 from logbook.domain.clock import BodyClock
+from logbook.domain.clock_turns import ClockTurn, turn_at
 from logbook.domain.errors import NotFoundError, WrongUseError
 from logbook.domain.keeper import Keeper
 from logbook.domain.trip import Trip
 from logbook.domain.words import ClockEvidence
+from logbook.domain.zones import zone_of, zone_words
 from logbook.services.clock_records import Stretch
 from logbook.services.keepers import in_order
 from logbook.services.naming import Narrow, one_keeper
 from logbook.services.records import the_trip
 from logbook.services.settled_clocks import body_of, offset_s_of, settled, wall_of
 from logbook.services.stated_clocks import ClockStatement, apply_clocks, state_clock
+from logbook.services.time_doubts import turn_words
 from logbook.store.book import Book
 from logbook.store.desk import Desk
 
@@ -37,6 +40,7 @@ class ClockSaid:
     zone: str | None = None
     since: str | None = None  # a keeper: it holds from that frame on
     until: str | None = None  # a keeper: it holds to that frame
+    later: bool = False  # of a time that the place's clocks show twice, the second is meant
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,7 +100,7 @@ def set_clock(book: Book, trip: str | None, body: str | None, said: ClockSaid) -
             righted.clock_offset_s,
             righted.clock_evidence or clock.evidence,
             changed,
-            in_force.doubts if in_force else (),
+            (*(in_force.doubts if in_force else ()), *_turn_doubts(of_trip, frame or held[0], said)),
             tuple(one.file for one in held),
         )
 
@@ -158,6 +162,8 @@ def _statement(
     wall = wall_of(frame or held[0]) if held else None
     if wall is None:
         raise WrongUseError(f"No keeper of {body} knows when it was taken; its clock cannot be put right.")
+    if said.later:
+        _check_later(_place_reading(wall, said), zone, said)
     if said.tied_to is not None and frame is not None:
         other = one_keeper(desk, said.tied_to, trip)
         other_wall = wall_of(other)
@@ -181,7 +187,7 @@ def _statement(
         )
     if zone is None:
         raise WrongUseError("Say the place's zone with --zone, or give the trip one: trip edit --zone.")
-    place_s = offset_s_of(zone, said.shown or wall)
+    place_s = offset_s_of(zone, _place_reading(wall, said), later=said.later)
     if said.shown is not None and frame is not None:
         fact = from_shown_clock(body, wall, said.shown, place_s, f"{frame.file} shows {said.shown:%H:%M:%S}")
         return ClockStatement(
@@ -192,3 +198,33 @@ def _statement(
             zone=said.zone,
         )
     return ClockStatement(body, place_s + (said.fast_s or 0), zone=said.zone)
+
+
+def _place_reading(wall: datetime, said: ClockSaid) -> datetime:
+    """The time that the place's clocks showed (naive), as far as it was said."""
+    return said.shown or wall - timedelta(seconds=said.fast_s or 0)
+
+
+def _check_later(reading: datetime, zone: str | None, said: ClockSaid) -> None:
+    """Refuse a second time where there is only one; raises WrongUseError."""
+    if said.tied_to is not None:
+        raise WrongUseError("Two pictures of one moment say which it was; leave --later out.")
+    if zone is not None and turn_at(reading, zone_of(zone)) is not ClockTurn.TWICE:
+        raise WrongUseError(
+            f"{reading:%H:%M} on {reading:%Y-%m-%d} came once in {zone_words(zone)}; leave --later out."
+        )
+
+
+def _turn_doubts(trip: Trip, frame: Keeper, said: ClockSaid) -> list[str]:
+    """Say which time was taken where the place's clocks show the one that was meant twice, or never."""
+    zone, wall = said.zone or trip.zone, wall_of(frame)
+    if zone is None or wall is None or said.tied_to is not None:
+        return []
+    reading = _place_reading(wall, said)
+    turn = turn_at(reading, zone_of(zone))
+    if turn is None or said.later:
+        return []
+    taken = "the first is taken, and --later states the second"
+    if turn is ClockTurn.NEVER:
+        taken = "the clock before the jump is taken"
+    return [f"{turn_words(turn, reading, zone)}; {taken}"]

@@ -50,9 +50,9 @@ def settled(desk: Desk, trip: Trip, keepers: Iterable[Keeper]) -> tuple[SettledC
     return settle_clocks(bodies, facts, (), assumed_s)
 
 
-def offset_s_of(zone: str, wall: datetime) -> int:
-    """Return a zone's offset from UTC at a wall time, in seconds."""
-    offset = wall.replace(tzinfo=zone_of(zone)).utcoffset()
+def offset_s_of(zone: str, wall: datetime, *, later: bool = False) -> int:
+    """Return a zone's offset from UTC at a wall time, in seconds; of a time that comes twice, the later's."""
+    offset = wall.replace(tzinfo=zone_of(zone), fold=int(later)).utcoffset()
     return int(offset.total_seconds()) if offset else 0
 
 

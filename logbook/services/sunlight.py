@@ -7,12 +7,13 @@ coordinate, and a coordinate costs no database.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import UTC, date, datetime, time, timedelta, tzinfo
+from datetime import date, datetime, time, timedelta, tzinfo
 from typing import TYPE_CHECKING
 
 from logbook.craft.light import NEAR_FRAME_DEG, Alignment, FrameSpan, LightOnView, alignments, frame_spans
 from logbook.craft.optics import AngleOfView, Sensor, angle_of_view
 from logbook.craft.view import View
+from logbook.domain.clock_turns import ClockTurn, instants_at, turn_at
 from logbook.domain.errors import InvalidValueError
 from logbook.services.standpoints import Standpoint
 from logbook.sky.ephemeris import Body
@@ -214,18 +215,15 @@ def instant_of(on_date: date, at: time, zone: tzinfo, *, later: bool = False) ->
     The first of two is meant unless `later`. Raises InvalidValueError for a time that the zone's clocks jump
     over, and for the later one of a time that happens once.
     """
-    local = datetime.combine(on_date, at, tzinfo=zone)
-    twice = local.utcoffset() != local.replace(fold=1).utcoffset()
-    if later:
-        local = local.replace(fold=1)
-    instant = local.astimezone(UTC)
-    if instant.astimezone(zone).replace(tzinfo=None) != local.replace(tzinfo=None):
+    wall = datetime.combine(on_date, at)
+    turn = turn_at(wall, zone)
+    if turn is ClockTurn.NEVER:
         raise InvalidValueError(
             f"There is no {at:%H:%M} on {on_date} in {zone}: clocks jump over it; ask an hour later."
         )
-    if later and not twice:
+    if later and turn is None:
         raise InvalidValueError(f"{at:%H:%M} on {on_date} happens once in {zone}; ask without --later.")
-    return instant, twice
+    return instants_at(wall, zone)[int(later)], turn is ClockTurn.TWICE
 
 
 def day_path(body: Body, observer: Observer, start: datetime, end: datetime) -> tuple[SkyPosition, ...]:

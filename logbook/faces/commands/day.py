@@ -10,7 +10,7 @@ from logbook.domain.errors import WrongUseError
 from logbook.domain.observed import visit_seen_on
 from logbook.domain.trip_days import day_name, day_number
 from logbook.faces import options, typed
-from logbook.faces.commands.keeper import BY_CAMERA, explain_light
+from logbook.faces.commands.keeper import BY_CAMERA, explain_doubts
 from logbook.faces.opened import open_book
 from logbook.faces.plain import keeper_json, record_json, settings_words, shot_json, words
 from logbook.faces.terminal import (
@@ -281,7 +281,7 @@ def print_day(day: "DayShown") -> None:
         ]
         answer("")
         answer_table(("keeper", "at", "settings", "filters"), rows, "")
-        explain_light(account.keepers, day.listing)
+        explain_doubts(account.keepers, day.listing)
     for lesson in account.lessons:
         answer(f"{str(lesson.verb).capitalize()}: {lesson.text}")
     for line in account.loose_lines:

@@ -41,7 +41,7 @@ ShotName = Annotated[str | None, typer.Option("--shot", metavar="NAME", help="Th
 ViewpointName = Annotated[str | None, typer.Option("--viewpoint", metavar="NAME", help="Where it was taken.")]
 
 BY_CAMERA = "camera's clock"
-LISTED = 5  # pictures of impossible light that are explained; --json has all
+LISTED = 5  # pictures of a doubtful time that are explained; --json has all
 
 UNKNOWABLE = ("filters", "support", "shot", "viewpoint", "caption", "alternative", "sharpness", "note")
 
@@ -56,6 +56,7 @@ def _taken(row: Mapping[str, Any]) -> str:
     """Day and time at the place; where only the camera's clock is known, that, and it says so."""
     at = row["place_time"] or row["taken_local"] or ""
     doubt = "\nimpossible light" if row["light_doubt"] else ""
+    doubt += f"\n{row['time_doubt']['words']}" if row["time_doubt"] else ""
     return at.replace("T", "\n")[:16] + ("" if row["place_time"] or not at else f"\n{BY_CAMERA}") + doubt
 
 
@@ -147,6 +148,10 @@ def import_(
         named = ", ".join(done.renewed[:LISTED])
         more = f" and {len(done.renewed) - LISTED} more" if len(done.renewed) > LISTED else ""
         say(f'Taken in as their files are now: {named}{more}. Not meant? "logbook undo".')
+    for doubted in done.doubted[:LISTED]:
+        say(f"{doubted.file}: {doubted.reason}.")
+    if len(done.doubted) > LISTED:
+        say(f"{len(done.doubted) - LISTED} more have a doubtful time; logbook keeper list shows them.")
     for one in done.refused:
         say(f"Refused {one.file}: {one.reason.removeprefix(one.file).strip()}")
 
@@ -173,18 +178,20 @@ def list_(
         'There is no such keeper in the book; "logbook keeper import FOLDER" takes pictures in.',
     )
     if not as_json:
-        explain_light(listing.records, listing)
+        explain_doubts(listing.records, listing)
 
 
-def explain_light(keepers: Sequence[Keeper], listing: "Listing") -> None:
-    """Say which pictures cannot have been made at their time, the first of them each in a sentence."""
-    doubted = [one for one in keepers if one.id in listing.light_doubts]
-    for one in doubted[:LISTED]:
-        answer_prose(f"{one.file}: {listing.light_doubts[one.id].reason}.")
-    if len(doubted) > LISTED:
-        answer_prose(
-            f"{len(doubted) - LISTED} more pictures cannot have been made then; --json has them all."
-        )
+def explain_doubts(keepers: Sequence[Keeper], listing: "Listing") -> None:
+    """Say which pictures may not have been made at their time, the first of them each in a sentence."""
+    for reasons, more in (
+        ({key: one.reason for key, one in listing.light_doubts.items()}, "cannot have been made then"),
+        ({key: one.reason for key, one in listing.time_doubts.items()}, "have a doubtful time"),
+    ):
+        doubted = [one for one in keepers if one.id in reasons]
+        for one in doubted[:LISTED]:
+            answer_prose(f"{one.file}: {reasons[one.id]}.")
+        if len(doubted) > LISTED:
+            answer_prose(f"{len(doubted) - LISTED} more pictures {more}; --json has them all.")
 
 
 @options.command(app, "show", "logbook keeper show 0412 --trip high-valley")

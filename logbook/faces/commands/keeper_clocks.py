@@ -49,6 +49,9 @@ def clock(
     until: Annotated[
         str | None, typer.Option("--until", metavar="KEEPER", help="It holds to this frame.")
     ] = None,
+    later: Annotated[
+        bool, typer.Option("--later", help="Of a time that the place's clocks show twice, the second one.")
+    ] = False,
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
@@ -63,7 +66,7 @@ def clock(
     fast_s = fast_s if slow_s is None else -slow_s
     if keeper is None and (shown or same_as):
         raise WrongUseError("Say which keeper shows it with --keeper.")
-    if all(one is None for one in (fast_s, keeper, zone, since, until)):
+    if not later and all(one is None for one in (fast_s, keeper, zone, since, until)):
         _list(trip, body, as_json, book)
         return
     from logbook.faces.choosing import Chosen, settled
@@ -74,7 +77,7 @@ def clock(
 
     def stated(name: Chosen) -> "ClockSet":
         shows, same, first, last = (one and name(one) for one in (keeper, same_as, since, until))
-        said = setting_clocks.ClockSaid(fast_s, at, shows, same, in_zone, first, last)
+        said = setting_clocks.ClockSaid(fast_s, at, shows, same, in_zone, first, last, later)
         return setting_clocks.set_clock(opened, trip, body, said)
 
     done = settled(stated, as_json=as_json)

@@ -2,6 +2,8 @@
 
 import csv
 import io
+import re
+import shlex
 from pathlib import Path
 
 import piexif
@@ -98,3 +100,43 @@ def test_light_names_the_trip_whose_clock_it_reads(stocked: Run) -> None:
     assert "times are by the clock of the trip high-valley" in answer.err
     data = stocked("light", "quarry-ledge", "--on", "2031-10-14", "--json").data
     assert (data["zone"], data["zone_from"], data["zone_trip"]) == ("Asia/Dushanbe", "trip", "high-valley")
+
+
+def test_a_time_that_comes_twice_is_doubted_everywhere_until_it_is_said_which(
+    stocked: Run, tmp_path: Path
+) -> None:
+    """Berlin puts its clocks back at 03:00 on 2031-10-26 (IANA time zone database), the night of the 25th."""
+    stocked("trip", "add", "Night walk", "--zone", "Europe/Berlin")
+    frame(tmp_path / "card" / "LOC_0001.JPG", "2031:10:26 02:30:00")
+    trip = ("--trip", "night-walk")
+    imported = stocked("keeper", "import", str(tmp_path / "card"), *trip)
+    assert "LOC_0001.JPG: 02:30 comes twice on 2031-10-26 in Europe/Berlin: the first is taken" in " ".join(
+        imported.err.split()
+    )
+    (one,) = stocked("keeper", "list", *trip, "--json").data
+    assert one["time_doubt"] | {"reason": ""} == {
+        "words": "comes twice", "reading": "2031-10-26T02:30:00", "zone": "Europe/Berlin", "taken": 1,
+        "instants": ["2031-10-26T00:30:00Z", "2031-10-26T01:30:00Z"], "reason": "",
+    }  # fmt: skip
+    assert "comes twice" in stocked("keeper", "list", *trip).out
+    day = ("day", "show", "2031-10-25", *trip)
+    assert "comes twice" in stocked(*day).out
+    assert stocked(*day, "--json").data["keepers"][0]["time_doubt"] == one["time_doubt"]
+    assert "comes twice" in stocked("keeper", "show", "0001", *trip).out
+    assert "comes twice" in stocked("keeper", "propose", *trip, "--on", "2031-10-25").out
+    assert any(
+        "comes twice" in doubt
+        for clock in stocked("keeper", "propose", *trip, "--on", "2031-10-25", "--json").data["clocks"]
+        for doubt in clock["doubts"]
+    )
+    drafted = stocked("day", "draft", "--on", "2031-10-25", *trip).out
+    assert "comes twice" in drafted
+    offered = re.search(r'"(logbook keeper clock [^"]+)"', one["time_doubt"]["reason"])
+    assert offered
+    said = stocked(*shlex.split(offered[1])[1:], "--later", *trip)
+    assert said.status == 0, said.err
+    (one,) = stocked("keeper", "list", *trip, "--json").data
+    assert (one["time_doubt"], one["taken_utc"]) == (None, "2031-10-26T01:30:00Z")
+    assert one["place_time"] == "2031-10-26T02:30:00"
+    once = stocked(*shlex.split(offered[1])[1:-1], "3600", "--later", *trip)
+    assert (once.status, "came once in Europe/Berlin; leave --later out" in once.err) == (2, True)
