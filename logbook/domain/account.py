@@ -6,9 +6,11 @@ that audience's page builder from its own allow-list.
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from datetime import date
 
 from logbook.craft.met_light import MetLight
 from logbook.domain.condition import Condition
+from logbook.domain.dates import counts, outside_words
 from logbook.domain.day import Day, LooseLine
 from logbook.domain.keeper import Keeper, KeeperSet
 from logbook.domain.kit import KitItem, PackedItem
@@ -47,6 +49,15 @@ class TripAccount:
     withheld_names: tuple[str, ...] = ()  # of every withheld place in the book, visited on this trip or not
     withheld_positions: tuple[Position, ...] = ()  # likewise
     people: tuple[str, ...] = ()  # whom any trip of the book names as private
+    last_day: date = date.max  # later days are nobody's plan: left out of drawings and of light
+
+    def counts(self, day: date) -> bool:
+        """Tell whether a day can be meant; others are left out of drawings and of light."""
+        return counts(day, self.last_day)
+
+    def outside_words(self, day: date) -> str:
+        """Return why a day does not count, as a clause."""
+        return outside_words(day, self.last_day)
 
     def taken(self) -> tuple[KitItem, ...]:
         """Return the kit that was taken on the trip, in order of its short names."""

@@ -54,7 +54,8 @@ class LooseLine(Record):
 
 def day_of(moment: datetime, day_ends_at: time) -> date:
     """Return the photographer's day of a local moment: before the day's end it is still yesterday."""
-    return moment.date() - timedelta(days=moment.time() < day_ends_at)
+    day = moment.date()
+    return day - timedelta(days=moment.time() < day_ends_at and day > date.min)
 
 
 def moment_on(on_date: date, at: time, day_ends_at: time) -> datetime:
@@ -87,8 +88,14 @@ def window_on(
 
 
 def in_utc(moment: datetime, zone: tzinfo) -> datetime:
-    """Return the instant (UTC) of a local moment; of one that the zone's clocks show twice, the first."""
-    return moment.replace(tzinfo=zone).astimezone(UTC)
+    """Return the instant (UTC) of a local moment; of one that the zone's clocks show twice, the first.
+
+    At the edge of the calendar, where a zone's clocks would leave it, the moment itself.
+    """
+    try:
+        return moment.replace(tzinfo=zone).astimezone(UTC)
+    except OverflowError:
+        return moment.replace(tzinfo=UTC)
 
 
 def instants_on(

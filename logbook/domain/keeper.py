@@ -13,7 +13,7 @@ from logbook.domain.camera import DistanceRange, ExposureMode, Metering
 from logbook.domain.checks import check_place, check_text, check_zone
 from logbook.domain.record import Record
 from logbook.domain.words import ClockEvidence, SetKind, Sharpness, Support
-from logbook.domain.zones import zone_of
+from logbook.domain.zones import wall_at, zone_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,7 +127,7 @@ class Keeper(Record):
     def place_time(self) -> datetime | None:
         """The wall time at the place (naive): from instant and zone, else the camera's own, else None."""
         if self.taken_utc is not None and self.zone is not None:
-            return self.taken_utc.astimezone(zone_of(self.zone)).replace(tzinfo=None)
+            return wall_at(self.taken_utc, zone_of(self.zone))
         return self.taken_local
 
     @property

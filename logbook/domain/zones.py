@@ -5,7 +5,7 @@ One surprising decision: an offset that a person types counts from UTC towards t
 """
 
 import re
-from datetime import timedelta, timezone, tzinfo
+from datetime import UTC, datetime, timedelta, timezone, tzinfo
 from functools import lru_cache
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
@@ -62,6 +62,14 @@ def offset_name(east_min: int) -> str:
         return UTC_NAME
     hours, minutes = divmod(abs(east_min), 60)
     return f"{'-' if east_min < 0 else '+'}{hours:02}:{minutes:02}"
+
+
+def wall_at(instant: datetime, zone: tzinfo) -> datetime:
+    """Return what a zone's clocks show at an instant (naive); UTC's at the calendar's edge."""
+    try:
+        return instant.astimezone(zone).replace(tzinfo=None)
+    except OverflowError:
+        return instant.astimezone(UTC).replace(tzinfo=None)
 
 
 def zone_words(zone: tzinfo | str) -> str:

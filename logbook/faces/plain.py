@@ -173,7 +173,7 @@ def _time_doubt(doubt: "TimeDoubt | None") -> dict[str, Any] | None:
     if doubt is None:
         return None
     return {
-        "words": str(doubt.turn),
+        "words": doubt.words,
         "reading": plain(doubt.reading),
         "zone": doubt.zone,
         "instants": plain(doubt.instants),

@@ -6,6 +6,7 @@ from functools import partial
 
 from logbook.domain.account import TripAccount
 from logbook.domain.condition import Condition
+from logbook.domain.dates import last_day
 from logbook.domain.day import begin_on
 from logbook.domain.day import day_of as day_of_moment
 from logbook.domain.errors import NotFoundError
@@ -83,6 +84,7 @@ def account_in(desk: Desk, trip: Trip) -> TripAccount:
         withheld_names=tuple(sorted({name for place in withheld for name in _called(place)})),
         withheld_positions=tuple(dict.fromkeys(place.position for place in withheld if place.position)),
         people=tuple(sorted({name for one in desk.trips.all() for name in one.private_names})),
+        last_day=last_day(desk.now().date()),
     )
 
 

@@ -34,10 +34,13 @@ def read_clock(
     zone = stated_zone or trip_zone
     try:
         local = facts.taken_local + timedelta(seconds=offset_s)
+    except OverflowError:  # the correction leads to a year that no calendar has
+        return ClockReading(None, None, zone, None, {})
+    try:
         ahead_s, evidence, word = _ahead(facts, local, stated_zone, trip_zone)
         instant = None if ahead_s is None else (local - timedelta(seconds=ahead_s)).replace(tzinfo=UTC)
-    except OverflowError:  # the camera, or the correction, says a year that no calendar has
-        return ClockReading(None, None, zone, None, {})
+    except OverflowError:  # the zone does: the camera's own time is kept, and its instant is unknown
+        instant, evidence, word = None, None, None
     known = {"taken_local": Provenance.STATED if offset_s else Provenance.CAMERA}
     if zone is not None:
         known["zone"] = Provenance.STATED if stated_zone else Provenance.ASSUMED

@@ -81,6 +81,9 @@ class ShotReach:
 def judge(account: TripAccount, shot: Shot) -> Feasibility:
     """Return whether a shot of the account's trip is feasible, with the reason in one line."""
     standpoint = _standpoint(account, shot)
+    if shot.on_date is not None and not account.counts(shot.on_date):
+        why = f"its light is unknown: {account.outside_words(shot.on_date)}"
+        return Feasibility(Verdict.UNKNOWN, None, why, "")
     try:
         plan, packed, notes = _plan(account, shot)
         window = _window(account, shot, standpoint)
@@ -126,6 +129,11 @@ def reach_shot(account: TripAccount, shot: Shot) -> ShotReach:
         raise LogbookError(
             f"The light of {shot.slug} is unknown: its plan needs a date (--on) and a viewpoint whose "
             "position is known."
+        )
+    if not account.counts(shot.on_date):
+        raise LogbookError(
+            f"The light of {shot.slug} is unknown, as {account.outside_words(shot.on_date)}; "
+            f'put it right with "logbook shot edit {shot.slug} --on DATE".'
         )
     window = _window(account, shot, standpoint)
     moment = best_moment(plan, packed, window)

@@ -42,9 +42,13 @@ def _ev100(f_number: float, exposure_s: Fraction, iso: int) -> float | None:
 
 
 def stands_of(account: TripAccount, keepers: Sequence[Keeper]) -> dict[str, Observer]:
-    """Return where each keeper of a trip was made, as far as it is known."""
+    """Return where each keeper of a trip was made, as far as it is known and its date can be.
+
+    Those whose date cannot be have no sun.
+    """
     shared = shared_position(account.sites.values())
-    return stands_among(keepers, account.viewpoints, account.sites, lambda _trip_id: shared)
+    dated = [one for one in keepers if one.place_time is None or account.counts(one.place_time.date())]
+    return stands_among(dated, account.viewpoints, account.sites, lambda _trip_id: shared)
 
 
 def stands_among(

@@ -16,7 +16,7 @@ from logbook.domain.names import slug_of
 from logbook.domain.record import new_record
 from logbook.domain.trip import Trip
 from logbook.domain.words import ClockEvidence, Provenance
-from logbook.domain.zones import zone_of
+from logbook.domain.zones import wall_at, zone_of
 from logbook.services.keepers import in_order
 from logbook.services.kinds import TRIP
 from logbook.services.naming import ANY, Narrow, keepers_meant
@@ -192,7 +192,7 @@ def timed_anew(keeper: Keeper, trip: Trip, clocks: Iterable[SettledClock], now: 
     wall = wall_of(keeper)
     if trip.zone is None or keeper.taken_utc is None or wall is None:
         return replace(free, zone=trip.zone, provenance=words)
-    local = keeper.taken_utc.astimezone(zone_of(trip.zone)).replace(tzinfo=None)
+    local = wall_at(keeper.taken_utc, zone_of(trip.zone))
     offset_s = round((local - wall).total_seconds())
     return replace(free, zone=trip.zone, taken_local=local, clock_offset_s=offset_s, provenance=words)
 

@@ -55,8 +55,8 @@ class TakenIn:
 
     Of the added ones, `outside` are of days outside the trip's dates, and `elsewhere` counts those that are
     keepers of other trips, by their slugs, and `doubted` have a time that may not be theirs. Of the known
-    ones, `left` counts those moved to other trips. Of the updated ones, `renewed` are the slugs of those whose
-    file now holds another picture than before.
+    ones, `left` counts those moved to other trips. Of the updated ones, `renewed` are the slugs of those
+    whose file now holds another picture than before.
     """
 
     added: int

@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from functools import cache
 
 from logbook.craft.clock_light import LightFlag
+from logbook.domain.dates import counts, last_day
 from logbook.domain.keeper import Keeper
 from logbook.domain.position import Position
 from logbook.services.frame_light import light_flags, shared_position, stands_among
@@ -17,6 +18,8 @@ from logbook.store.desk import Desk
 
 def light_doubts(desk: Desk, keepers: Sequence[Keeper]) -> dict[str, LightFlag]:
     """Return what is wrong with the light of keepers of any trips, by keeper id, as the book has them."""
+    last = last_day(desk.now().date())
+    keepers = [one for one in keepers if one.place_time and counts(one.place_time.date(), last)]
     if not keepers:
         return {}
     sites = {site.id: site for site in desk.sites.all()}

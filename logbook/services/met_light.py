@@ -7,6 +7,7 @@ witness to the very expectation they came from.
 from collections.abc import Mapping
 
 from logbook.craft.met_light import MetLight
+from logbook.domain.dates import counts, last_day
 from logbook.domain.keeper import Keeper
 from logbook.domain.site import Site
 from logbook.domain.viewpoint import Viewpoint
@@ -23,10 +24,11 @@ def met_light_in(
     if not viewpoints:
         return {}
     found: dict[str, list[MetLight]] = {}
+    last = last_day(desk.now().date())
     for keeper in desk.keepers.all(viewpoint_id=set(viewpoints)):
         viewpoint = viewpoints[keeper.viewpoint_id or ""]
         met = _met(keeper, viewpoint, sites.get(viewpoint.site_id))
-        if met is not None:
+        if met is not None and counts(met.at.date(), last):
             found.setdefault(viewpoint.id, []).append(met)
     return {viewpoint_id: tuple(met) for viewpoint_id, met in found.items()}
 

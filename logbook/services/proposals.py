@@ -6,7 +6,7 @@ then says goes into the book.
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import UTC, date, datetime, time, timedelta, tzinfo
+from datetime import UTC, date, datetime, time, tzinfo
 from pathlib import Path
 
 from logbook.craft.borders import PlanWindow, Scene
@@ -243,7 +243,7 @@ def _day(on_date: date, zone: tzinfo, day_ends_at: time) -> tuple[datetime, date
     """Begin and end (UTC) of a photographer's day."""
     begins, ends = (
         in_utc(moment_on(day, day_ends_at, day_ends_at), zone)
-        for day in (on_date, on_date + timedelta(days=1))
+        for day in (on_date, date.fromordinal(min(on_date.toordinal() + 1, date.max.toordinal())))
     )
     return begins, ends
 

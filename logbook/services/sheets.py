@@ -94,8 +94,10 @@ def day_in(
     sites = tuple(account.sites[site_id] for site_id in site_ids if site_id in account.sites)
     unknown_sky: str | None = None
     skies: tuple[tuple[Site, LightDay], ...] = ()
+    if not account.counts(on_date):
+        unknown_sky = f"Sun and moon are left out, as {account.outside_words(on_date)}."
     try:
-        skies = _skies(account, viewpoints, sites, on_date, limits)
+        skies = () if unknown_sky else _skies(account, viewpoints, sites, on_date, limits)
     except SkyValueError as error:
         unknown_sky = str(error)
     light = {shot.id: lit for shot in shots if skies and (lit := _shot_light(account, shot, limits))}

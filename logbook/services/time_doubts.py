@@ -1,4 +1,4 @@
-"""Pictures whose time by the place's clock came twice, or never came: which instant is meant is open.
+"""Pictures whose time by the place's clock came twice or never came, or whose date cannot be.
 
 One surprising decision: nothing is stored. Whether an offset tag, the satellites or a person settled it
 follows from what the book knows of the clock, so that the doubt goes by itself.
@@ -7,10 +7,11 @@ follows from what the book knows of the clock, so that the doubt goes by itself.
 import shlex
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 
 from logbook.domain.clock import BodyClock
 from logbook.domain.clock_turns import ClockTurn, instants_at, turn_at
+from logbook.domain.dates import counts, last_day, outside_words
 from logbook.domain.keeper import Keeper
 from logbook.domain.words import ClockEvidence, Provenance
 from logbook.domain.zones import zone_of, zone_words
@@ -18,6 +19,7 @@ from logbook.services.clock_records import in_force
 from logbook.services.settled_clocks import body_of, wall_of
 from logbook.store.desk import Desk
 
+OUTSIDE = "date outside"
 # What tells an instant by itself, however often a clock shows its time
 TELLING = frozenset(
     (
@@ -33,26 +35,34 @@ TELLING = frozenset(
 class TimeDoubt:
     """A time (naive) that a zone's clocks show twice or never, and the two instants (UTC) it may mean.
 
-    `taken` is the number of the one that the book takes, 1 or 2; None where it takes another.
+    `taken` is the number of the one that the book takes, 1 or 2; None where it takes another. `turn` is None,
+    and there are no instants, where the date itself cannot be.
     """
 
-    turn: ClockTurn
+    turn: ClockTurn | None
     reading: datetime
-    zone: str
-    instants: tuple[datetime, datetime]
+    zone: str | None
+    instants: tuple[datetime, ...]
     taken: int | None
     reason: str
+
+    @property
+    def words(self) -> str:
+        """What is odd about the time, in a word or two."""
+        return OUTSIDE if self.turn is None else str(self.turn)
 
 
 def time_doubts(desk: Desk, keepers: Sequence[Keeper]) -> dict[str, TimeDoubt]:
     """Return the doubts about the times of keepers of any trips, by keeper id, as the book has them."""
-    odd = {one.id: found for one in keepers if (found := _odd(one))}
+    last = last_day(desk.now().date())
+    outside = {one.id: found_out for one in keepers if (found_out := _outside(one, last))}
+    odd = {one.id: found for one in keepers if one.id not in outside and (found := _odd(one))}
     if not odd:
-        return {}
+        return outside
     records: dict[tuple[str, str], list[BodyClock]] = {}
     for record in desk.clocks.all(trip_id={one.trip_id for one in keepers if one.id in odd}):
         records.setdefault((record.trip_id, record.body), []).append(record)
-    return {
+    return outside | {
         one.id: _doubt(one, *odd[one.id])
         for one in keepers
         if one.id in odd and not _is_stated(one, records.get((one.trip_id, body_of(one)), ()))
@@ -62,6 +72,18 @@ def time_doubts(desk: Desk, keepers: Sequence[Keeper]) -> dict[str, TimeDoubt]:
 def turn_words(turn: ClockTurn, reading: datetime, zone: str) -> str:
     """Return what is odd about a time, as a clause: `02:30 comes twice on 2031-10-26 in Europe/Berlin`."""
     return f"{reading:%H:%M} {turn} on {reading:%Y-%m-%d} in {zone_words(zone)}"
+
+
+def _outside(keeper: Keeper, last: date) -> TimeDoubt | None:
+    """The doubt about a date that cannot be that of a picture."""
+    at = keeper.place_time
+    if at is None or counts(at.date(), last):
+        return None
+    reason = (
+        f"{outside_words(at.date(), last)}: it is kept as written and left out of drawings and of light; "
+        "was the camera's clock set?"
+    )
+    return TimeDoubt(None, at, keeper.zone, (), None, reason)
 
 
 def _odd(keeper: Keeper) -> tuple[ClockTurn, datetime] | None:

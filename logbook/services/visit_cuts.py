@@ -6,7 +6,7 @@ a number of tries does not: nobody knows how it divides, so both parts are witho
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from datetime import datetime, time, timedelta
+from datetime import date, datetime, time, timedelta
 
 from logbook.domain.belonging import spell_of, spells_of, visits_by_keeper
 from logbook.domain.day import day_of, moment_on, window_on
@@ -55,7 +55,7 @@ def split(desk: Desk, visit: Visit, at: time, now: datetime) -> tuple[Visit, Vis
     ends_at = _trip_of(desk, visit).day_ends_at
     arrived, departed = window_on(visit.on_date, visit.arrived_at, visit.departed_at, ends_at)
     cut = moment_on(visit.on_date, at, ends_at)
-    if arrived is not None and departed is not None and cut <= arrived:
+    if arrived is not None and departed is not None and cut <= arrived and cut.date() < date.max:
         cut += timedelta(days=1)  # a visit that goes on past the end of its day
     if (arrived is not None and cut <= arrived) or (departed is not None and cut >= departed):
         raise InvalidValueError(

@@ -12,10 +12,15 @@ MIDNIGHT = time(0)
 
 
 def local_day(on: date, zone: tzinfo, begins: time = MIDNIGHT) -> tuple[datetime, datetime]:
-    """Start and end (excluded), in UTC, of a local date; SkyValueError when the zone skipped it."""
-    start, end = (
-        datetime.combine(day, begins, tzinfo=zone).astimezone(UTC) for day in (on, on + timedelta(days=1))
-    )
+    """Start and end (excluded), in UTC, of a local date; SkyValueError when there is no such day."""
+    try:
+        start, end = (
+            datetime.combine(day, begins, tzinfo=zone).astimezone(UTC) for day in (on, on + timedelta(days=1))
+        )
+    except OverflowError:
+        raise SkyValueError(
+            f"{on.isoformat()} lies at the edge of the calendar, where no sky is known; choose another date."
+        ) from None
     if end <= start:
         raise SkyValueError(f"There was no {on.isoformat()} in {zone}; its clocks skipped that date.")
     return start, end

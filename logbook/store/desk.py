@@ -145,6 +145,10 @@ class Desk:
         """The text index."""
         return Index(self._session)
 
+    def now(self) -> datetime:
+        """Return the instant by the book's clock."""
+        return self._now()
+
     @property
     def journal(self) -> Journal:
         """What commands changed."""

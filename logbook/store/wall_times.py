@@ -17,7 +17,11 @@ def place_time(local: str | None, utc: str | None, zone: str | None) -> datetime
     """
     if utc is None or zone is None:
         return None if local is None else datetime.fromisoformat(local)
-    return datetime.fromisoformat(utc).replace(tzinfo=None) + _offset(zone, utc[:15])
+    instant = datetime.fromisoformat(utc).replace(tzinfo=None)
+    try:
+        return instant + _offset(zone, utc[:15])
+    except OverflowError:  # at the edge of the calendar, where the zone's clocks end
+        return instant
 
 
 def place_time_text(local: str | None, utc: str | None, zone: str | None) -> str | None:

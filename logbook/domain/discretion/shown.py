@@ -20,7 +20,7 @@ from logbook.domain.words import Audience, Disclosure, OutcomeWord
 
 if TYPE_CHECKING:
     from logbook.domain.discretion.audience import Discretion
-from logbook.domain.zones import zone_of
+from logbook.domain.zones import wall_at, zone_of
 
 
 def as_shown(position: Position, is_area: bool) -> tuple[Position, bool]:
@@ -38,7 +38,7 @@ def shown_tracks(say: "Discretion") -> tuple[Segment, ...]:
     for segment in account.tracks:
         by_day: dict[date, list[Fix]] = {}
         for point in segment:
-            day = day_of(point.at.astimezone(clock).replace(tzinfo=None), account.trip.day_ends_at)
+            day = day_of(wall_at(point.at, clock), account.trip.day_ends_at)
             by_day.setdefault(day, []).append(Fix(point.at, point.latitude_deg, point.longitude_deg))
             here = Position(point.latitude_deg, point.longitude_deg)
             if day not in closed and any(metres_apart(here, place) < FAR_M for place in hidden):

@@ -8,12 +8,13 @@ tables: date and time, offset time, GPSDateStamp, GPSTimeStamp.
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 
+from logbook.domain.dates import FIRST_DAY
 from logbook.intake.exif.rationals import believed
 from logbook.intake.exif.tags import Tags
 
-_EARLIEST_YEAR = 1990  # before the first cameras that wrote a date: an unset clock
+_CAMERAS_YEAR = 1990  # before it no camera wrote a date: that of a scan, or an unset clock's
 _MOST_OFFSET_MIN = 14 * 60  # +14:00 is the largest offset in use, tz database
 _SOURCES = (  # time, its fraction, its offset; best first, the last one only lends its offset
     ("DateTimeOriginal", "SubSecTimeOriginal", "OffsetTimeOriginal"),
@@ -127,10 +128,16 @@ def _wall_time(text: str, name: str, notes: list[str]) -> datetime | None:
         time = datetime(*map(int, match.groups())) if match else None  # type: ignore[arg-type]  # noqa: DTZ001
     except ValueError:
         time = None
-    if time is None or time.year < _EARLIEST_YEAR:
+    if time is None or _is_unset(time):
         notes.append(f"time unknown: {name} says {text!r}")
         return None
     return time
+
+
+def _is_unset(time: datetime) -> bool:
+    """Whether a clock that nobody set says so: it begins with a year, and scans of old pictures seldom do."""
+    is_old = FIRST_DAY <= time.date() < date(_CAMERAS_YEAR, 1, 1)
+    return is_old and (time.month, time.day) == (1, 1)
 
 
 def _fraction(digits: str | None) -> timedelta:
@@ -187,7 +194,7 @@ def _gps_time(tags: Tags, notes: list[str]) -> datetime | None:
         time = day + timedelta(microseconds=int((hours * 3600 + minutes * 60 + seconds) * 1_000_000))
     except (ValueError, OverflowError):
         time = None
-    if time is None or time.year < _EARLIEST_YEAR:
+    if time is None or time.year < _CAMERAS_YEAR:
         notes.append(f"satellite time unknown: its date is {date!r}")
         return None
     return time

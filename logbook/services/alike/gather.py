@@ -13,6 +13,7 @@ from typing import Any
 
 from logbook.craft.circular import circular_mean, year_angle_deg
 from logbook.domain.condition import BEAUFORT_FORCES
+from logbook.domain.dates import counts, last_day
 from logbook.domain.day import window_on
 from logbook.domain.horizon import horizon_kept, seen_deg
 from logbook.domain.position import Position
@@ -48,6 +49,8 @@ def all_traits(desk: Desk, like: str | None = None) -> dict[str, SiteTraits]:
     site_of = {stand.id: stand.site_id for stand in stands}
     levels = _by_site(comparisons.levels(desk, COMPARED), site_of)
     spells = _by_site(comparisons.spells(desk), site_of)
+    last = last_day(desk.now().date())
+    lit = {key: [one for one in of_site if _counts(one, last)] for key, of_site in spells.items()}
     stands_of: dict[str, list[StandLine]] = defaultdict(list)
     for stand in stands:
         stands_of[stand.site_id].append(stand)
@@ -56,7 +59,13 @@ def all_traits(desk: Desk, like: str | None = None) -> dict[str, SiteTraits]:
             site.id,
             site.slug,
             site.title,
-            _values(site, stands_of[site.id], levels.get(site.id, ()), spells.get(site.id, ())),
+            _values(
+                site,
+                stands_of[site.id],
+                levels.get(site.id, ()),
+                spells.get(site.id, ()),
+                lit.get(site.id, ()),
+            ),
         )
         for site in sites
     }
@@ -107,9 +116,13 @@ def _by_site(lines: Iterable[Any], site_of: Mapping[str, str]) -> dict[str, list
 
 
 def _values(
-    site: SiteLine, stands: Sequence[StandLine], levels: Sequence[LevelLine], spells: Sequence[SpellLine]
+    site: SiteLine,
+    stands: Sequence[StandLine],
+    levels: Sequence[LevelLine],
+    spells: Sequence[SpellLine],
+    lit: Sequence[SpellLine],
 ) -> dict[str, Any]:
-    """The traits that are known; an unknown one has no entry."""
+    """The traits that are known; an unknown one has no entry. Light is told by the `lit` of the spells."""
     footing = {stand.footing for stand in stands} | {site.footing}
     rules = {stand.tripod_rule for stand in stands} - {str(TripodRule.UNKNOWN)}
     values: dict[str, Any] = {
@@ -133,7 +146,7 @@ def _values(
     if spells:
         days = {spell.on_date for spell in spells}
         values["season"] = circular_mean(_year_angle(day) for day in days).mean_deg
-        values["light"], values["phase"] = _light(site, stands, spells[:LIGHT_VISITS])
+        values["light"], values["phase"] = _light(site, stands, lit[:LIGHT_VISITS])
     return {name: value for name, value in values.items() if value or value == 0.0}
 
 
@@ -190,6 +203,10 @@ def _up_deg(horizon: str | None, elevation_m: float | None) -> float:
 def off_axis_deg(facing_deg: float, azimuth_deg: float) -> float:
     """Return the angle between a view and the sun's azimuth, 0 to 180 degrees, left and right alike."""
     return abs((azimuth_deg - facing_deg + 180.0) % 360.0 - 180.0)
+
+
+def _counts(spell: SpellLine, last: date) -> bool:
+    return counts(date.fromisoformat(spell.on_date), last)
 
 
 def _ends(spell: SpellLine) -> list[datetime]:

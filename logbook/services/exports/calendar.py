@@ -67,7 +67,8 @@ def _event(account: TripAccount, shot: Shot, on_date: date) -> Any:
         event.add("location", ", ".join(dict.fromkeys(places)))
     if stand:
         event.add("geo", (stand.position.latitude_deg, stand.position.longitude_deg))
-    event.add("description", "\n".join(_description(shot, stand, begin.date() if begin else on_date)))
+    lit = stand if account.counts(on_date) else None
+    event.add("description", "\n".join(_description(shot, lit, begin.date() if begin else on_date)))
     event.add("categories", [str(shot.priority)])
     return event
 

@@ -12,7 +12,7 @@ from logbook.domain.day import window_on
 from logbook.domain.trip import Trip
 from logbook.domain.visit import Visit
 from logbook.domain.words import Provenance
-from logbook.domain.zones import zone_of
+from logbook.domain.zones import wall_at, zone_of
 
 MINUTE = timedelta(minutes=1)
 
@@ -52,7 +52,7 @@ def are_times_open(visit: Visit) -> bool:
 
 def local_minute(instant: datetime, zone: str | None) -> datetime:
     """Return the minute that the place's clock shows at an instant, without a zone."""
-    return _minute(instant.astimezone(zone_of(zone)) if zone else instant)
+    return _minute(wall_at(instant, zone_of(zone)) if zone else instant)
 
 
 def _minute(moment: datetime) -> datetime:

@@ -10,6 +10,7 @@ from datetime import date, datetime, time, timedelta
 from functools import lru_cache
 from typing import NamedTuple
 
+from logbook.domain.dates import counts
 from logbook.domain.day import moment_on
 from logbook.domain.words import ConditionKind, Support
 from logbook.services.alike.gather import posix_s
@@ -143,7 +144,7 @@ def noted_at(day: str, at: str, day_ends_at: str) -> datetime:
 def phase_of(scope: Scope, viewpoint_id: str, local: str | None) -> Value:
     """Return the kind of light at a viewpoint at a local moment, or None where place or time is unknown."""
     place = scope.places.get(viewpoint_id)
-    if place is None or not local:
+    if place is None or not local or not counts(date.fromisoformat(local[:10]), scope.last_day):
         return None
     latitude_deg, longitude_deg, zone = place
     sun = rough_sun(latitude_deg, longitude_deg, posix_s(local, zone))

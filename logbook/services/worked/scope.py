@@ -2,7 +2,9 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from datetime import date
 
+from logbook.domain.dates import last_day
 from logbook.domain.errors import WrongUseError
 from logbook.domain.position import Position, distance_m
 from logbook.services.alike import those_like
@@ -26,6 +28,7 @@ class Scope:
     site_of: Mapping[str, str]
     viewpoint_ids: tuple[str, ...] | None  # None: all there are
     places: Mapping[str, tuple[float, float, str]]
+    last_day: date
 
 
 def scope_of(desk: Desk, question: Question) -> Scope:
@@ -61,6 +64,7 @@ def scope_of(desk: Desk, question: Question) -> Scope:
         {stand.id: stand.site_id for stand in stands},
         None if whole else tuple(stand.id for stand in stands),
         places,
+        last_day(desk.now().date()),
     )
 
 

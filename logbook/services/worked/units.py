@@ -8,7 +8,7 @@ import json
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import date, datetime, time, timedelta
+from datetime import date, datetime, time
 from functools import lru_cache
 
 from logbook.domain.belonging import Spell, closed, spell_of, visit_at
@@ -182,7 +182,7 @@ def _second_files(desk: Desk) -> set[str]:
 
 @lru_cache(maxsize=4096)
 def _day_before(day: str) -> str:
-    return (date.fromisoformat(day) - timedelta(days=1)).isoformat()
+    return date.fromordinal(max(date.fromisoformat(day).toordinal() - 1, 1)).isoformat()
 
 
 def _spells(visits: Iterable[VisitLine], ends: Mapping[str, str]) -> dict[DayKey, list[Spell]]:

@@ -7,7 +7,7 @@ visit those that name no other.
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import date, datetime, time, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 from typing import Any
 
 from logbook.domain.day import day_of, instants_on, window_on
@@ -21,6 +21,8 @@ Row = Mapping[str, Any]
 
 _SEASONS = ("winter", "spring", "summer", "autumn")  # of the north, by quarter from December (WMO usage)
 _OBSERVED = {"crowd": FactKind.CROWD, "water": FactKind.WATER, "wind": FactKind.WIND}
+# Between these the rough sun holds to 0.1 degrees and dates are meant; fixed, so that no index ages
+FIRST_LIGHT, LAST_LIGHT = datetime(1826, 1, 1, tzinfo=UTC), datetime(2100, 1, 1, tzinfo=UTC)
 _STEP = timedelta(minutes=20)  # how often the light of a window or visit is looked at
 
 
@@ -59,6 +61,8 @@ def light_facts(row: Row) -> list[str]:
         return []
     names: dict[str, None] = {}
     for at in _instants(row):
+        if not FIRST_LIGHT <= at <= LAST_LIGHT:
+            continue
         names.update(dict.fromkeys(light_names(rough_sun(latitude, longitude, at.timestamp()))))
     # A picture has one moment, which decides; a window or visit has many, of which a person may mean another.
     return tokens(FactKind.LIGHT, names, deciding="taken_utc" in row)

@@ -84,7 +84,7 @@ def sun_lines(order: Order, shown: ShownPlace) -> tuple[SunLine, ...]:
         return ()
     for keeper in _keepers(order, shown):
         taken = keeper.place_time
-        if keeper.taken_utc is None or taken is None:
+        if keeper.taken_utc is None or taken is None or not order.account.counts(taken.date()):
             continue
         sun = sun_stood(shown.position, keeper.taken_utc)
         if sun and sun.altitude_deg >= _SUN_SHOWN_DEG:

@@ -90,7 +90,7 @@ def day_strip(
 ) -> tuple[Drawing, ...]:
     """Return the strip of a day with what the audience may see of its visits and crowds; () without any."""
     keepers = [keeper for keeper in order.keepers if _on(order, keeper, day)]
-    if not visits and not keepers:
+    if (not visits and not keepers) or not order.account.counts(day):
         return ()
     shown = _gathered(order, say, day, visits, list(crowd), keepers)
     anchor = f"light-of-day-{order.days.index(day) + 1}"

@@ -95,9 +95,10 @@ def _links(order: Order) -> Iterator[tuple[str, str]]:
 
 def _stay(order: Order, number: int, title: str) -> Stay | None:
     ends_at = order.account.trip.day_ends_at
-    kept = {day_of(keeper.place_time, ends_at) for keeper in order.keepers if keeper.place_time}
-    trip = order.account.trip
-    days = sorted({*kept, *filter(None, (trip.starts_on, trip.ends_on))})
+    made = {day_of(keeper.place_time, ends_at) for keeper in order.keepers if keeper.place_time}
+    trip, counts = order.account.trip, order.account.counts
+    kept = set(filter(counts, made))
+    days = sorted({*kept, *filter(counts, filter(None, (trip.starts_on, trip.ends_on)))})
     return Stay(number, title, days[0], days[-1], tuple(sorted(kept))) if days else None
 
 
