@@ -81,7 +81,7 @@ def _outside(keeper: Keeper, last: date) -> TimeDoubt | None:
         return None
     reason = (
         f"{outside_words(at.date(), last)}: it is kept as written and left out of drawings and of light; "
-        "was the camera's clock set?"
+        "perhaps the camera's clock was not set"
     )
     return TimeDoubt(None, at, keeper.zone, (), None, reason)
 

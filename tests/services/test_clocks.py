@@ -136,3 +136,25 @@ def test_the_instant_read_back_in_its_zone_is_the_wall_time(wall: datetime, zone
     back = read.taken_utc.astimezone(ZoneInfo(zone)).replace(tzinfo=None)
     in_a_gap = back != wall  # a wall time that summer time skips reads back an hour (or half of one) off
     assert not in_a_gap or abs(back - wall) <= timedelta(hours=1)
+
+
+@given(
+    st.sampled_from(
+        ("0001-01-01T00:00:00", "0001-01-01T13:59:59", "9999-12-31T10:00:00", "9999-12-31T23:59:59")
+    ),
+    st.none() | st.integers(-14 * 60, 14 * 60),
+    st.none() | st.sampled_from(("0001-01-01T00:00:00Z", "9999-12-31T23:59:59Z", "2031-10-14T12:00:00Z")),
+    st.sampled_from((None, "Pacific/Kiritimati", "Etc/GMT+12", "Europe/Berlin")),
+)
+def test_at_the_calendars_edges_the_cameras_time_is_kept(
+    wall: str, offset_min: int | None, gps: str | None, zone: str | None
+) -> None:
+    """The instant is unknown where the zone's offset would lead out of the calendar."""
+    local = datetime.fromisoformat(wall)
+    gps_utc = None if gps is None else datetime.fromisoformat(gps)
+    read = read_clock(
+        facts(taken_local=local, utc_offset_min=offset_min, gps_utc=gps_utc), stated_zone=zone, trip_zone=None
+    )
+    assert read.taken_local == local
+    if read.taken_utc is not None:
+        assert abs(read.taken_utc.replace(tzinfo=None) - local) <= timedelta(hours=15)
