@@ -191,7 +191,10 @@ def _of_values(records: list[tuple[Shelf[Any], Any]], book: Book) -> list[Findin
 
 
 def _of_light(desk: Desk, keepers: list[Keeper]) -> list[Finding]:
-    light, time = light_doubts(desk, keepers), time_doubts(desk, keepers)
+    light = light_doubts(desk, keepers)
+    to_come = desk.now().replace(tzinfo=None)  # a picture from the future is a finding of its own
+    doubted = time_doubts(desk, keepers).items()
+    time = {key: one for key, one in doubted if one.turn is not None or one.reading < to_come}
     return [
         Finding(kind, f"keeper {one.slug}", doubts[one.id].reason, one.id)
         for kind, doubts in ((Kind.LIGHT, light), (Kind.TIME, time))
