@@ -23,6 +23,9 @@ Book = Annotated[
     typer.Option("--book", metavar="FILE", help="The book; else LOGBOOK_BOOK, else your data folder."),
 ]
 Json = Annotated[bool, typer.Option("--json", help="Answer as JSON with stable keys.")]
+KeepMine = Annotated[
+    bool, typer.Option("--keep-mine", help="Keep what you changed in the folder by hand, as FILE.mine.")
+]
 Slug = Annotated[
     str | None, typer.Option("--slug", metavar="TEXT", help="Short name; made from the title by default.")
 ]

@@ -6,6 +6,7 @@ never decoded.
 """
 
 import os
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -22,6 +23,7 @@ from logbook.intake.exif.tiff import RAW_FORMATS
 from logbook.intake.iptc import read_iptc
 from logbook.intake.marks import Marks, exif_marks, marked
 from logbook.intake.plain_files import hash_of, open_plain
+from logbook.intake.report_list import LIST_NAME, Made, report_around
 from logbook.intake.xmp import read_xmp
 
 PICTURE_SUFFIXES = frozenset(
@@ -45,7 +47,7 @@ SIDECAR_SUFFIX = ".xmp"
 
 @dataclass(frozen=True, slots=True)
 class Found:
-    """What a folder holds: pictures, sorted; sidecars by folder and name; folders that cannot be listed.
+    """What a folder holds: pictures, sorted; sidecars by folder and name; what was not taken, and why.
 
     Pictures are paths as text, because there may be a hundred thousand.
     """
@@ -53,6 +55,7 @@ class Found:
     pictures: list[str]
     sidecars: dict[tuple[Path, str], tuple[Path, ...]]
     refused: list[tuple[Path, str]]
+    made_here: Counter[Path]  # how many pictures of reports that this program made were passed by, by report
 
     def sidecars_of(self, picture: Path) -> tuple[Path, ...]:
         """The files beside a picture that hold its XMP, `IMG_0412.CR2.xmp` after `IMG_0412.xmp`."""
@@ -62,20 +65,22 @@ class Found:
 def find_files(folder: Path, recursive: bool) -> Found:
     """Pictures and sidecars in `folder`; hidden ones are left out, each folder is visited once.
 
+    The pictures of a report that this program made are passed by: they would come back as what was taken.
     Raises UnreadableFileError when `folder` itself cannot be listed.
     """
-    found = Found([], {}, [])
-    waiting = [folder]
+    found = Found([], {}, [], Counter())
+    waiting: list[tuple[Path, Made | None]] = [(folder, report_around(folder))]
     visited: set[tuple[int, int]] = set()  # links may lead back up; a folder is known by device and inode
     while waiting:
-        here = waiting.pop()
+        here, made = waiting.pop()
         try:
             status = here.stat()
             if (status.st_dev, status.st_ino) in visited:
                 continue
             visited.add((status.st_dev, status.st_ino))
             with os.scandir(here) as entries:
-                waiting += [path for entry in entries if (path := _noted(here, entry, found)) and recursive]
+                below = [path for entry in entries if (path := _noted(here, entry, found, made))]
+            waiting += [(path, _made(path, made)) for path in below if recursive]
         except OSError as error:
             reason = f"The folder {here} cannot be listed ({error.strerror}): check its name and permissions."
             if here == folder:
@@ -85,7 +90,14 @@ def find_files(folder: Path, recursive: bool) -> Found:
     return found
 
 
-def _noted(here: Path, entry: "os.DirEntry[str]", found: Found) -> Path | None:
+def _made(folder: Path, above: Made | None) -> Made | None:
+    """In which report a folder lies, when that of the folder above is known."""
+    if folder.is_symlink() or (folder / LIST_NAME).exists():
+        return report_around(folder)
+    return above.below(folder.name) if above else None
+
+
+def _noted(here: Path, entry: "os.DirEntry[str]", found: Found, made: Made | None) -> Path | None:
     """Note a picture or a sidecar; return a folder."""
     if entry.name.startswith("."):
         return None
@@ -98,7 +110,10 @@ def _noted(here: Path, entry: "os.DirEntry[str]", found: Found) -> Path | None:
     except OSError:  # a link that goes round
         return None
     if suffix != SIDECAR_SUFFIX:
-        found.pictures.append(entry.path)
+        if made is not None and made.has(entry.name):
+            found.made_here[made.root] += 1
+        else:
+            found.pictures.append(entry.path)
         return None
     path = here / entry.name
     named = Path(path.stem)  # IMG_0412, or IMG_0412.CR2

@@ -56,7 +56,8 @@ class TakenIn:
     Of the added ones, `outside` are of days outside the trip's dates, and `elsewhere` counts those that are
     keepers of other trips, by their slugs, and `doubted` have a time that may not be theirs. Of the known
     ones, `left` counts those moved to other trips. Of the updated ones, `renewed` are the slugs of those
-    whose file now holds another picture than before.
+    whose file now holds another picture than before. `made_here` counts pictures of reports that this program
+    made, which are no keepers, by report.
     """
 
     added: int
@@ -71,6 +72,7 @@ class TakenIn:
     left: Mapping[str, int] = field(default_factory=dict)
     renewed: tuple[str, ...] = ()
     doubted: tuple[Doubted, ...] = ()
+    made_here: Mapping[str, int] = field(default_factory=dict)
 
 
 def take_in(
@@ -97,6 +99,12 @@ def take_in(
     paths = found.pictures
     if not paths:
         hint = "" if recursive else " Add --recursive to look into its folders."
+        if found.made_here:
+            root = shown_path(next(iter(found.made_here)))
+            raise NotFoundError(
+                f"There are no pictures of yours in {shown_path(folder)}, only those of a report that this "
+                f"program made ({root}); name the folder of the pictures themselves.{hint}"
+            )
         raise NotFoundError(f"There are no pictures in {shown_path(folder)}.{hint}")
     counts = dict.fromkeys(("added", "known", "moved", "joined", "updated", "passed_over", "outside"), 0)
     others: Counter[str] = Counter()
@@ -145,6 +153,7 @@ def take_in(
         left=dict(moved_away),
         renewed=tuple(renewed),
         doubted=tuple(doubted),
+        made_here={shown_path(root): count for root, count in sorted(found.made_here.items())},
         **counts,
     )
 

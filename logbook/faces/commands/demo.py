@@ -32,6 +32,7 @@ def demo(
     into: Annotated[Path, typer.Option("--into", metavar="DIR", help="The folder to make.")] = Path(
         "logbook-demo"
     ),
+    keep_mine: options.KeepMine = False,
     as_json: options.Json = False,
 ) -> None:
     """Build the sample book and its three reports."""
@@ -54,6 +55,7 @@ def demo(
                 templates=resource("templates"),
                 feasibility=feasibility,
                 progress=lambda _what, done, total, tell=tell: tell(done, total),  # type: ignore[misc]
+                keep_mine=keep_mine,
             )
         pages[str(audience)] = str(built.index)
     if as_json:

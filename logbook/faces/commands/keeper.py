@@ -144,6 +144,8 @@ def import_(
         say(f'{count} of the added are keepers of {slug} already. Not meant? "logbook undo".')
     for slug, count in done.left.items():
         say(f"{count} of the known were moved to {slug} and stay there.")
+    for report, count in done.made_here.items():
+        say(f"Passed by {report}: {count} of its pictures were made by this program, for a report.")
     if done.renewed:
         named = ", ".join(done.renewed[:LISTED])
         more = f" and {len(done.renewed) - LISTED} more" if len(done.renewed) > LISTED else ""

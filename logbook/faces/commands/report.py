@@ -54,6 +54,7 @@ def report(
         list[str] | None,
         typer.Option("--leave-out", metavar="K", help="Build without these keepers: 0412, 0415-0417."),
     ] = None,
+    keep_mine: options.KeepMine = False,
     zipped: Annotated[bool, typer.Option("--zip", help="Also make DIR.zip, for a mail.")] = False,
     opened: Annotated[bool, typer.Option("--open", help="Open it in the browser.")] = False,
     serve: Annotated[
@@ -81,7 +82,7 @@ def report(
             raise WrongUseError(
                 "All trips go into one folder for yourself: report --all --for archive --into DIR."
             )
-        _all(into, zipped, opened, as_json, book)
+        _all(into, zipped, opened, as_json, book, keep_mine=keep_mine)
         return
     if trip is None or audience is None or into is None:
         raise WrongUseError(
@@ -92,8 +93,9 @@ def report(
         from logbook.faces.report.serving import check_address
 
         check_address(host, port)  # before anything is built
-    built = _build(trip, audience, into, book, leave_out or ())
+    built = _build(trip, audience, into, book, leave_out or (), keep_mine=keep_mine)
     _tell_missing(built.missing, built.pictures)
+    tell_kept(built.kept)
     for line in struck_lines(built.struck, trip):
         say(line)
     packed = _packed(into, audience) if zipped else None
@@ -106,6 +108,7 @@ def report(
                 "missing": [missing.path for missing in built.missing],
                 "changed": [missing.path for missing in built.missing if missing.is_changed],
                 "struck": plain_struck(built.struck),
+                "kept": list(built.kept),
                 "zip": str(packed) if packed else None,
             }
         )
@@ -135,12 +138,28 @@ def _tell_missing(missing: "Sequence[MissingPicture]", pictures: int) -> None:
         say('Where they were edited, "logbook keeper import FOLDER" takes the new versions in.')
 
 
+def tell_kept(kept: "Sequence[str]") -> None:
+    """Say what of a person's own was kept in a report's folder, and that nobody else is to have it."""
+    if kept:
+        more = f" and {len(kept) - TOLD} more" if len(kept) > TOLD else ""
+        say(
+            f"Kept what is yours: {', '.join(kept[:TOLD])}{more}. It is not part of the report: it was not "
+            "searched, and is neither packed nor served. Take it out before you send the folder."
+        )
+
+
 def _reason(one: "MissingPicture") -> str:
     return "the file is not what was taken in" if one.is_changed else one.why
 
 
 def _build(
-    trip: str, audience: Audience, into: Path, book: Path | None, leave_out: "Sequence[str]"
+    trip: str,
+    audience: Audience,
+    into: Path,
+    book: Path | None,
+    leave_out: "Sequence[str]",
+    *,
+    keep_mine: bool,
 ) -> "BuiltReport":
     from logbook.faces.light_limits import light_limits
     from logbook.faces.report.build import build_report
@@ -165,10 +184,13 @@ def _build(
             limits=limits,
             look=lambda keepers: survey(opened, keepers, tell),
             left_out=left_out,
+            keep_mine=keep_mine,
         )
 
 
-def _all(into: Path, zipped: bool, opened: bool, as_json: bool, book: Path | None) -> None:
+def _all(
+    into: Path, zipped: bool, opened: bool, as_json: bool, book: Path | None, *, keep_mine: bool
+) -> None:
     from logbook.faces.light_limits import light_limits
     from logbook.faces.report.whole import build_whole
     from logbook.services.accounts import account_of_id
@@ -191,14 +213,17 @@ def _all(into: Path, zipped: bool, opened: bool, as_json: bool, book: Path | Non
             progress=lambda _what, done, total: tell(done, total),
             limits=limits,
             look=lambda keepers: survey(opened_book, keepers),
+            keep_mine=keep_mine,
         )
     _tell_missing(built.missing, built.pictures)
+    tell_kept(built.kept)
     packed = _packed(into, Audience.ARCHIVE) if zipped else None
     if as_json:
         answer_json(
             {
                 "index": str(built.index),
                 "trips": built.trips,
+                "kept": list(built.kept),
                 "pictures": built.pictures,
                 "missing": [missing.path for missing in built.missing],
                 "changed": [missing.path for missing in built.missing if missing.is_changed],
@@ -216,8 +241,9 @@ def _check(
 ) -> None:
     from dataclasses import asdict
 
+    from logbook.faces.report.by_hand import not_listed
     from logbook.faces.report.leaks import find_leaks, refuse_leaks
-    from logbook.faces.report.writing import read_list
+    from logbook.intake.report_list import read_list
     from logbook.services.accounts import account_of, account_of_id
 
     folder = folder.expanduser().resolve()
@@ -237,12 +263,14 @@ def _check(
     opened = open_book(book)
     account = account_of(opened, trip) if trip or not trip_id else account_of_id(opened, trip_id)
     leaks = find_leaks(folder, account, resource("templates"))
+    beside = not_listed(folder)
     if as_json:
         answer_json(
             {
                 "for": str(for_whom),
                 "trip": account.trip.slug,
                 "found": [asdict(one) for one in leaks],
+                "not_listed": list(beside),
             }
         )
     refuse_leaks(
@@ -253,6 +281,12 @@ def _check(
     if not as_json:
         them = "a client" if for_whom is Audience.CLIENT else "students"
         answer(f"Nothing found in {folder} that {them} must not see.")
+    if beside:
+        more = f" and {len(beside) - TOLD} more" if len(beside) > TOLD else ""
+        say(
+            f"Not of the report as it was built: {', '.join(beside[:TOLD])}{more}. "
+            "Take it out before you send the folder."
+        )
 
 
 def _packed(folder: Path, audience: Audience) -> Path:

@@ -27,7 +27,8 @@ from logbook.faces.report.reuse import pictures_of
 from logbook.faces.report.site import COPIED, rendered
 from logbook.faces.report.students import students_page
 from logbook.faces.report.table_csv import table_csv
-from logbook.faces.report.writing import read_list, swapped_in
+from logbook.faces.report.writing import swapped_in
+from logbook.intake.report_list import Listed, read_list
 from logbook.services.originals import Looked, Standing, look_at_all
 from logbook.sky.phases import CUSTOMARY, LightLimits
 
@@ -61,6 +62,7 @@ class BuiltReport:
     pictures: int
     missing: tuple[MissingPicture, ...]
     struck: tuple[Struck, ...] = ()
+    kept: tuple[str, ...] = ()  # a person's own in the folder, kept for the first time
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,14 +87,17 @@ def build_report(
     limits: LightLimits = CUSTOMARY,
     look: Look = look_at_all,
     left_out: Collection[str] = (),
+    keep_mine: bool = False,
 ) -> BuiltReport:
     """Write the report of one trip for one audience into the folder `into`, replacing an older report there.
 
     `templates` is the folder that holds `report/`; `feasibility` is by shot id, `limits` say which light is
-    golden and blue, `look` how originals stand, `left_out` the ids of keepers that are not shown. Raises
-    OutputError where `into` cannot be written or holds anything that is not a report of ours, where a report
-    for others would lack a picture because its original is not what was taken in, and with `needs_pictures`
-    where there are pictures and none can be shown; then nothing has changed.
+    golden and blue, `look` how originals stand, `left_out` the ids of keepers that are not shown; with
+    `keep_mine` what a person did in the folder by hand is kept.
+
+    Raises OutputError where `into` cannot be written or holds anything that is not a report of ours, where a
+    report for others would lack a picture because its original is not what was taken in, and with
+    `needs_pictures` where there are pictures and none can be shown; then nothing has changed.
     """
     whole = Discretion(account, audience)
     telling = viewpoints_towards_secrets(whole)
@@ -106,8 +111,9 @@ def build_report(
     if audience is not Audience.ARCHIVE:
         _refuse_changed(_missing(order.keepers, looked))
     into = into.expanduser().resolve()
-    earlier = pictures_of(into, read_list(into))
-    with swapped_in(into, audience, account.trip.id) as building:
+    before = read_list(into)
+    earlier = pictures_of(into, before)
+    with swapped_in(into, audience, account.trip.id, keep_mine=keep_mine) as building:
         filled = fill(order, audience, building, templates, earlier, looked, progress)
         if audience is not Audience.ARCHIVE:
             _refuse_changed(filled.missing)  # again: it may have been overwritten meanwhile
@@ -121,7 +127,14 @@ def build_report(
         pictures=filled.pictures,
         missing=filled.missing,
         struck=filled.struck,
+        kept=kept_since(before, into),
     )
+
+
+def kept_since(before: Listed | None, into: Path) -> tuple[str, ...]:
+    """Return what a finished report keeps of a person's own that the list before it did not have."""
+    now = read_list(into)
+    return tuple(sorted((now.mine if now else frozenset()) - (before.mine if before else frozenset())))
 
 
 def _refuse_without_pictures(filled: Filled) -> None:

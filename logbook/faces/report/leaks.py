@@ -15,7 +15,7 @@ from logbook.domain.account import TripAccount
 from logbook.domain.errors import OutputError
 from logbook.faces.report.jpeg import NotJpegError, carried, read_jpeg
 from logbook.faces.report.site import COPIED
-from logbook.faces.report.writing import LIST_NAME
+from logbook.intake.report_list import LIST_NAME
 from logbook.services.leaks.origins import Origin, Origins
 from logbook.services.leaks.readings import Reading, reading_of
 from logbook.services.leaks.search import Finding, find_in_reading

@@ -12,7 +12,7 @@ from pathlib import Path
 from logbook.faces.report.jpeg import NotJpegError, carried, read_jpeg
 from logbook.faces.report.models import Image
 from logbook.faces.report.pictures import image_of, widths_of
-from logbook.faces.report.writing import Listed, digest
+from logbook.intake.report_list import Listed, digest
 
 
 def pictures_of(folder: Path, listed: Listed | None, within: str = "") -> Callable[[str, Path], Image | None]:

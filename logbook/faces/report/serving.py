@@ -1,6 +1,6 @@
 """Showing a finished report in a browser of this machine, over loopback only.
 
-One surprising decision: only files that the folder held as regular files are served, by their own names;
+One surprising decision: only plain files that the report lists as its own are served, by their own names;
 there are no listings, links are not followed, and a request that names another host is refused, so that a
 page from elsewhere cannot read the report through the reader's browser.
 """
@@ -11,7 +11,7 @@ from pathlib import Path
 from urllib.parse import unquote, urlsplit
 
 from logbook.domain.errors import OutputError, WrongUseError
-from logbook.faces.report.writing import LIST_NAME
+from logbook.intake.report_list import read_list
 
 LOOPBACK = "127.0.0.1"
 _SELF = {LOOPBACK, "localhost"}
@@ -52,9 +52,9 @@ def server_for(folder: Path, host: str = LOOPBACK, port: int = 0) -> ThreadingHT
 
 
 def _handler_for(folder: Path) -> type[BaseHTTPRequestHandler]:
-    def names() -> set[str]:
-        found = (path for path in folder.rglob("*") if path.is_file() and not path.is_symlink())
-        return {path.relative_to(folder).as_posix() for path in found} - {LIST_NAME}
+    def is_listed(name: str) -> bool:
+        listed, path = read_list(folder), folder / name
+        return listed is not None and name in listed.digests and path.is_file() and not path.is_symlink()
 
     class Handler(BaseHTTPRequestHandler):
         server_version, sys_version = "report", ""
@@ -71,7 +71,7 @@ def _handler_for(folder: Path) -> type[BaseHTTPRequestHandler]:
                 self.send_error(HTTPStatus.MISDIRECTED_REQUEST)
                 return
             name = unquote(urlsplit(self.path).path).lstrip("/") or "index.html"
-            if name not in names():
+            if not is_listed(name):
                 self.send_error(HTTPStatus.NOT_FOUND)
                 return
             content = (folder / name).read_bytes()

@@ -22,6 +22,7 @@ def test_a_report_says_what_to_open_and_passes_its_own_check(on_demo: Run, tmp_p
         "for": "client",
         "trip": "high-valley-autumn",
         "found": [],
+        "not_listed": [],
     }
 
 

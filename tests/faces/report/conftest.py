@@ -280,9 +280,9 @@ def build(tmp_path: Path) -> Build:
     """Build a report into a folder of the test's own."""
 
     def built(
-        account: TripAccount, audience: Audience = Audience.CLIENT, name: str = "report"
+        account: TripAccount, audience: Audience = Audience.CLIENT, name: str = "report", **how: Any
     ) -> BuiltReport:
-        return build_report(account, audience, tmp_path / name, templates=TEMPLATES)
+        return build_report(account, audience, tmp_path / name, templates=TEMPLATES, **how)
 
     return built
 

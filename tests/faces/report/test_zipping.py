@@ -19,12 +19,14 @@ def folder(account: TripAccount, build: Callable[..., BuiltReport]) -> Path:
     return build(account, name="Für the client.").index.parent
 
 
-def test_it_holds_every_file_but_the_programs_own_list(folder: Path) -> None:
+def test_it_holds_every_file_and_the_list_without_the_trip(folder: Path) -> None:
     with ZipFile(zip_report(folder)) as archive:
         held = {name.partition("/")[2]: archive.read(name) for name in archive.namelist()}
         assert {name.partition("/")[0] for name in archive.namelist()} == {"fur-the-client"}
     there = {p.relative_to(folder).as_posix(): p.read_bytes() for p in folder.rglob("*") if p.is_file()}
-    del there[".logbook-report"]
+    first, about, *files = there.pop(".logbook-report").decode().splitlines()
+    assert about == "for client of trip trip"
+    assert held.pop(".logbook-report").decode().splitlines() == [first, "for client of trip ", *files]
     assert held == there
 
 

@@ -20,6 +20,7 @@ from logbook.faces.before.writing import rendered as rendered_brief
 from logbook.faces.report.build import fill
 from logbook.faces.report.leaks import Leak, find_in_texts, find_leaks
 from logbook.faces.report.order import put_in_order
+from logbook.faces.report.writing import swapped_in
 from logbook.faces.report.zipping import zip_report
 from logbook.faces.sheet.builder import build_sheet
 from logbook.faces.sheet.models import Paper
@@ -105,9 +106,10 @@ def outputs(book: Book, folder: Path) -> Iterator[tuple[str, str]]:
 def report(book: Book, audience: Audience, folder: Path) -> Path:
     """Fill a folder with a report as it is built, without the search that would refuse it."""
     account = account_of(book, "valley")
-    folder.mkdir(parents=True)
+    folder.parent.mkdir(parents=True, exist_ok=True)
     order = put_in_order(account, judge_all(account))
-    fill(order, audience, folder, TEMPLATES, lambda *_: None, look_at_all(order.keepers))
+    with swapped_in(folder) as building:
+        fill(order, audience, building, TEMPLATES, lambda *_: None, look_at_all(order.keepers))
     return folder
 
 

@@ -14,13 +14,14 @@ from logbook.domain.account import TripAccount
 from logbook.domain.names import slug_of
 from logbook.domain.trip import Trip
 from logbook.domain.words import Audience
-from logbook.faces.report.build import Look, MissingPicture, Progress, fill
+from logbook.faces.report.build import Look, MissingPicture, Progress, fill, kept_since
 from logbook.faces.report.order import put_in_order
 from logbook.faces.report.reuse import pictures_of
 from logbook.faces.report.site import COPIED, environment
 from logbook.faces.report.whole.page import TripPages, documents, trip_pages, whole_page
 from logbook.faces.report.whole.searching import write_search
-from logbook.faces.report.writing import read_list, swapped_in
+from logbook.faces.report.writing import swapped_in
+from logbook.intake.report_list import read_list
 from logbook.services.originals import look_at_all
 from logbook.services.whole_book import WholeBook
 from logbook.sky.phases import CUSTOMARY, LightLimits
@@ -36,6 +37,7 @@ class BuiltWhole:
     trips: int
     pictures: int
     missing: tuple[MissingPicture, ...]
+    kept: tuple[str, ...] = ()  # a person's own in the folder, kept for the first time
 
 
 def build_whole(
@@ -47,18 +49,19 @@ def build_whole(
     progress: Progress | None = None,
     limits: LightLimits = CUSTOMARY,
     look: Look = look_at_all,
+    keep_mine: bool = False,
 ) -> BuiltWhole:
     """Write all trips of a book into the folder `into`, replacing an older one there.
 
-    `look` tells how originals stand. Raises OutputError where `into` cannot be written or is not ours to
-    replace; then nothing has changed.
+    `look` tells how originals stand; with `keep_mine` what a person did there by hand is kept. Raises
+    OutputError where `into` cannot be written or is not ours to replace; then nothing has changed.
     """
     into = into.expanduser().resolve()
     listed = read_list(into)
     pages: list[TripPages] = []
     missing: list[MissingPicture] = []
     pictures = 0
-    with swapped_in(into, Audience.ARCHIVE) as building:
+    with swapped_in(into, Audience.ARCHIVE, keep_mine=keep_mine) as building:
         (building / "trips").mkdir()
         for number, trip in enumerate(book.trips, start=1):
             account, feasibility = account_of(trip)
@@ -79,4 +82,5 @@ def build_whole(
         write_search(building, documents(book, pages), book.words)
         for name in (*COPIED, "search.js"):
             shutil.copyfile(templates / "report" / name, building / name)
-    return BuiltWhole(into / "index.html", len(pages), pictures, tuple(missing))
+    index = into / "index.html"
+    return BuiltWhole(index, len(pages), pictures, tuple(missing), kept_since(listed, into))
