@@ -98,7 +98,7 @@ def test_an_import_counts_and_lists_what_it_refused(stocked: Run, tmp_path: Path
     answer = stocked("keeper", "import", str(folder), "--json")
     assert answer.status == 0
     counted = {"added", "known", "moved", "refused", "joined", "updated", "passed_over", "outside"}
-    assert answer.data.keys() == {*counted, "elsewhere", "left", "renewed", "made_here"}
+    assert answer.data.keys() == {*counted, "elsewhere", "left", "renewed", "made_here", "doubted"}
     assert (answer.data["added"], answer.data["known"], answer.data["moved"]) == (1, 0, 0)
     (refused,) = answer.data["refused"]
     assert refused.keys() == {"file", "reason"}

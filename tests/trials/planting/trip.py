@@ -246,7 +246,7 @@ def records(folder: Path) -> Records:
 
 def _keeper(number: int, folder: Path) -> Keeper:
     path = folder / f"TRN_041{number}.JPG"
-    Image.new("RGB", (360, 240), (90, 120, 100 + number)).save(path)
+    Image.new("RGB", (360, 240), (90, 120, 100 + 20 * number)).save(path)
     return Keeper(
         **_base(f"keeper{number}"),
         slug=f"041{number}",
