@@ -22,7 +22,6 @@ from numpy.typing import NDArray
 Floats = NDArray[np.float32]
 Pixels = NDArray[np.uint8]
 
-METHOD = 1  # change it when the same picture would be measured otherwise
 STEP = 4  # px between the samples of an overview
 INNER = 48  # px, side of the part of a place that is measured
 MARGIN = 12  # px around it: three spreads of the widest filter

@@ -15,6 +15,7 @@ from logbook.craft.marks import written_aperture, written_exposure
 from logbook.domain.horizon import Horizon
 from logbook.domain.keeper import Keeper
 from logbook.domain.record import Record
+from logbook.faces.sharpness_shown import measured_json
 
 if TYPE_CHECKING:
     from logbook.craft.feasible import Feasibility
@@ -159,6 +160,7 @@ def keeper_json(keeper: Keeper, listing: "Listing") -> dict[str, Any]:
         "reason": flag.reason,
     }
     result["time_doubt"] = _time_doubt(listing.time_doubts.get(keeper.id))
+    result["measured"] = measured_json(listing.measured.get(keeper.id))
     result["also"] = [{"path": one.path, "hash": one.hash} for one in keeper.companions]
     result["trip"] = listing.names.get(keeper.trip_id)
     result["site"] = listing.sites.get(keeper.viewpoint_id or "")

@@ -8,6 +8,7 @@ from logbook.craft.marks import counted_stops
 from logbook.domain.words import Provenance
 from logbook.domain.written.corrections import correction_words
 from logbook.faces.plain import plain
+from logbook.faces.sharpness_shown import judged_json
 from logbook.faces.terminal import answer_prose
 
 if TYPE_CHECKING:
@@ -68,6 +69,7 @@ def proposals_json(found: "Proposals") -> dict[str, Any]:
             }
             for one in found.visits
         ],
+        "sharpness": [judged_json(one) for one in found.sharpness],
         "tries": {
             "count": found.tries.count,
             "approximate": found.tries.approximate,

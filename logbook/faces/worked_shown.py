@@ -72,6 +72,8 @@ def row_json(row: "Row") -> dict[str, Any]:
         "high": rate.high,
         "says_little": rate.says_little,
         "judged_sharp": row.judged_sharp,
+        "measured_sharp": row.measured_sharp,
+        "measured_soft": row.measured_soft,
         "more_tries": None
         if needed is None
         else {
@@ -207,6 +209,9 @@ def _show_row(row: "Row", found: "Worked") -> None:
         )
         if row.rate.successes and row.judged_sharp < row.rate.successes:
             hang("sharp", judged)
+        if row.measured_sharp or row.measured_soft:
+            measured = f"of those, {row.measured_sharp} seem sharp and {row.measured_soft} soft"
+            hang("measured", f"{measured}; nobody has confirmed it, so it changes no count")
     if needed := needed_words(row):
         hang("plan", needed)
     if by != "reason":

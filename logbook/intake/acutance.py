@@ -1,45 +1,46 @@
 """Measuring how wide the edges of an original are: decoded at its full size, in grey, once.
 
-One surprising decision: what is measured is the file whose hash the book knows. It is read whole and hashed
-first, so that a picture that was edited since never passes for the one that was taken in.
+One surprising decision: a raw file is measured by its preview, and only where that is as large as the
+picture. A smaller one looks sharp whatever was lost.
 """
 
-import hashlib
 import warnings
 from dataclasses import dataclass
-from io import BytesIO
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, BinaryIO
 
+from logbook.domain.acutance import NO_EDGES
 from logbook.domain.errors import UnreadableFileError
+from logbook.intake.plain_files import NotPlainError
 from logbook.intake.previews import RAW, open_picture
-from logbook.intake.workers import MEBIBYTE, Ended
+from logbook.intake.verified import NOT_THERE, AnotherContentError, open_verified
+from logbook.intake.workers import Ended
 
 if TYPE_CHECKING:
     from PIL import Image as Pillow
 
     from logbook.craft.edges import Pixels
 
-LARGEST_BYTES = 256 * MEBIBYTE  # of a file that is read whole
-RAW_SHARE = 0.9  # of a raw picture's width that its preview must have; a smaller one hides the blur
-NO_EDGES = "too small, or with too few strong edges to measure"
+RAW_SHARE = 0.9  # of a raw picture's longer side that its preview must have
+SMALL_PREVIEW = "a raw file whose preview is smaller than the picture"
 
 
 @dataclass(frozen=True, slots=True)
 class Wanted:
-    """An original to measure, as the book knows it."""
+    """An original to measure, as the book knows it; `long_px` is its longer side."""
 
     path: Path
     hash: str  # SHA-256 of the content, hexadecimal
+    size_bytes: int
     format: str
-    long_px: int | None  # its longer side
+    long_px: int | None
 
 
 @dataclass(frozen=True, slots=True)
 class Measured:
     """What was measured, as `craft.edges.Edges.as_text` writes it; None with the reason why nothing was.
 
-    `again` is whether measuring again may find more: the file was gone, changed or not readable just then.
+    `again` is whether measuring again may find more: the file was gone, changed or refused just then.
     """
 
     edges: str | None
@@ -50,42 +51,32 @@ class Measured:
 def measured(wanted: Wanted) -> Measured | Ended:
     """Measure one original: the work of a helper. Raises MemoryError for a picture that takes too much."""
     try:
-        data = _content(wanted)
-        with warnings.catch_warnings():
+        with (
+            warnings.catch_warnings(),
+            open_verified(wanted.path, wanted.hash, wanted.size_bytes) as file,
+        ):
             warnings.simplefilter("ignore")  # damaged tags are no concern here
-            return _measured(data, wanted)
-    except OSError as error:
-        return Measured(None, f"the original cannot be read ({error.strerror or type(error).__name__})", True)
+            return _measured(file, wanted)
+    except (FileNotFoundError, NotADirectoryError):
+        return Measured(None, NOT_THERE, again=True)
+    except (AnotherContentError, NotPlainError) as error:
+        return Measured(None, str(error), again=True)
     except UnreadableFileError as error:
-        return Measured(None, str(error), again=isinstance(error, _NotNowError))
+        return Measured(None, str(error))
     except MemoryError:
         raise
     except Exception as error:  # decoders raise almost anything on a damaged file
-        return Measured(None, f"the original cannot be read ({type(error).__name__})")
+        refused = isinstance(error, PermissionError)
+        return Measured(None, f"the original cannot be read ({type(error).__name__})", again=refused)
 
 
-class _NotNowError(UnreadableFileError):
-    """The file is not what the book knows."""
-
-
-def _content(wanted: Wanted) -> BytesIO:
-    if not wanted.path.exists():
-        raise _NotNowError("the original is no longer there")
-    if wanted.path.stat().st_size > LARGEST_BYTES:
-        raise UnreadableFileError(f"the original has more than {LARGEST_BYTES // MEBIBYTE} MiB")
-    data = wanted.path.read_bytes()
-    if hashlib.sha256(data).hexdigest() != wanted.hash:
-        raise _NotNowError("the original was changed since it was taken in; import it again")
-    return BytesIO(data)
-
-
-def _measured(data: BytesIO, wanted: Wanted) -> Measured:
+def _measured(file: BinaryIO, wanted: Wanted) -> Measured:
     from logbook.craft.edges import edges_at
 
-    with open_picture(data, wanted.format).picture as picture:
+    with open_picture(file, wanted.format).picture as picture:
         width, height = picture.size
         if wanted.format in RAW and (not wanted.long_px or max(width, height) < RAW_SHARE * wanted.long_px):
-            return Measured(None, "a raw file whose preview is smaller than the picture")
+            return Measured(None, SMALL_PREVIEW)
         picture.seek(0)
         picture.draft("L", picture.size)  # a JPEG then gives its luminance alone
         grey = _grey(picture)

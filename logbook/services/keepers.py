@@ -18,6 +18,7 @@ from logbook.domain.keeper import Keeper
 from logbook.domain.written.filters import KeeperStack
 from logbook.services.kinds import Fields
 from logbook.services.light_doubts import light_doubts
+from logbook.services.measured import measured_of
 from logbook.services.naming import ANY, Narrow, is_one, keepers_meant, matching, named, one_keeper
 from logbook.services.picture_files import ReadFile, Wanted, read_file, shown_path
 from logbook.services.records import Listing, edited, listing, resolved, the_trip
@@ -226,6 +227,7 @@ def keepers_listed(desk: Desk, keepers: Sequence[Keeper]) -> Listing:
         listing(desk, tuple(keepers)),
         light_doubts=light_doubts(desk, keepers),
         time_doubts=time_doubts(desk, keepers),
+        measured=measured_of(desk, keepers),
     )
 
 

@@ -22,6 +22,7 @@ from logbook.craft.stays import REACH_M, FrameTrace, ProposedVisit, propose_visi
 from logbook.craft.track_stays import Stay, find_stays
 from logbook.craft.traits import KeeperTraits, Orientation, ShotTraits
 from logbook.domain.account import TripAccount
+from logbook.domain.acutance import Judged
 from logbook.domain.camera import ExposureMode
 from logbook.domain.day import in_utc, instants_on, moment_on
 from logbook.domain.keeper import Keeper
@@ -32,6 +33,7 @@ from logbook.domain.zones import zone_of
 from logbook.services.accounts import account_in
 from logbook.services.claims import owners_stated, places_of
 from logbook.services.frame_light import settings_ev100
+from logbook.services.measured import measured_of
 from logbook.services.naming import number_of
 from logbook.services.packing import packed_filters
 from logbook.services.proposed_clocks import ClockProposal, righted
@@ -66,6 +68,7 @@ class Proposals:
     matches: tuple[Match, ...]
     visits: tuple[ProposedVisit, ...]
     tries: Tries
+    sharpness: tuple[Judged, ...] = ()  # what measuring proposes and nobody has judged
 
 
 def propose(book: Book, trip: str | None, on_date: date | None) -> Proposals:
@@ -106,6 +109,7 @@ def proposals_in(desk: Desk, account: TripAccount, on_date: date | None, now: da
         matches,
         _visits(keepers, scenes, stays, slugs, ground, account),
         tries_from_numbers(frames),
+        tuple(one for one in measured_of(desk, keepers).values() if one.asks),
     )
 
 

@@ -7,6 +7,7 @@ from datetime import datetime, time
 from typing import TYPE_CHECKING, Any
 
 from logbook.craft.clock_light import LightFlag
+from logbook.domain.acutance import Judged
 from logbook.domain.amending import Amended
 from logbook.domain.errors import ConflictError, InUseError, WrongUseError
 from logbook.domain.keeper import KeeperSet
@@ -41,6 +42,7 @@ class Listing:
     sites: Mapping[str, str]  # viewpoint id to site slug
     light_doubts: Mapping[str, LightFlag] = field(default_factory=dict)  # of keepers, by id
     time_doubts: Mapping[str, "TimeDoubt"] = field(default_factory=dict)  # of keepers, by id
+    measured: Mapping[str, Judged] = field(default_factory=dict)  # how sharp keepers are, by id
 
 
 @dataclass(frozen=True, slots=True)

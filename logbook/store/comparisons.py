@@ -7,10 +7,24 @@ sorted by a handful of columns, and turning a hundred thousand rows into nouns w
 from collections.abc import Collection
 from typing import Any, NamedTuple, cast
 
-from sqlalchemy import ColumnElement, CursorResult, Select, String, Table, case, func, select, type_coerce
+from sqlalchemy import (
+    ColumnElement,
+    CursorResult,
+    Select,
+    String,
+    Table,
+    and_,
+    case,
+    column,
+    func,
+    select,
+    table,
+    type_coerce,
+)
 
+from logbook.domain.acutance import METHOD
 from logbook.domain.words import ConditionKind
-from logbook.store import rows
+from logbook.store import measures, rows
 from logbook.store.desk import Desk
 from logbook.store.shelf import table_of
 from logbook.store.wall_times import place_time_text
@@ -25,6 +39,7 @@ _OUTCOME = table_of(rows.OutcomeRow)
 _KEEPER = table_of(rows.KeeperRow)
 _LESSON = table_of(rows.LessonRow)
 _SET = table_of(rows.KeeperSetRow)
+_MEASURED = table(measures.TABLE, column("hash"), column("method"), column("proposed"))
 MANY = 5_000  # ids; more are not worth a list in the question
 
 
@@ -134,6 +149,7 @@ class ShotLine(NamedTuple):
 class KeeperLine(NamedTuple):
     """A keeper; `exposure_s` is a ratio such as 1/125, `filters` a JSON list or None.
 
+    `sharpness` is what a person said of it, `measured` what measuring proposes, now or as it was taken over.
     `place_time` is the wall time at the place, where only the camera's is known that.
     """
 
@@ -149,6 +165,7 @@ class KeeperLine(NamedTuple):
     exposure_s: str | None
     iso: int | None
     focal_mm: float | None
+    measured: str | None
 
 
 class FileLine(NamedTuple):
@@ -258,8 +275,18 @@ def _keeper_lines(desk: Desk, line: Any, viewpoint_ids: Collection[str] | None) 
     at = line._fields.index("place_time")
     names = [*line._fields, "taken_utc", "zone"]
     names[at] = "taken_local"
-    columns = [_text(_KEEPER, name).label(f"{name}_{number}") for number, name in enumerate(names)]
+    special: dict[str, ColumnElement[Any]] = {
+        "measured": func.coalesce(_MEASURED.c.proposed, type_coerce(_KEEPER.c.sharpness, String)),
+        "sharpness": case((_is_stated(_KEEPER, "sharpness"), type_coerce(_KEEPER.c.sharpness, String))),
+    }
+    columns = [
+        (special[name] if name in special else _text(_KEEPER, name)).label(f"{name}_{number}")
+        for number, name in enumerate(names)
+    ]
     query = _among(select(*columns), _KEEPER.c.viewpoint_id, viewpoint_ids)
+    if "measured" in names:
+        of_file = and_(_MEASURED.c.hash == _KEEPER.c.hash, _MEASURED.c.method == METHOD)
+        query = query.outerjoin_from(_KEEPER, _MEASURED, of_file)
     return [
         line._make((*row[:at], place_time_text(row[at], row[-2], row[-1]), *row[at + 1 : -2]))
         for row in _stored(desk, query)

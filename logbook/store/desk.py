@@ -26,6 +26,7 @@ from logbook.store import rows
 from logbook.store.changes.journal import Journal
 from logbook.store.checks import RowChecks
 from logbook.store.known_files import KnownFiles
+from logbook.store.measures import Measures
 from logbook.store.merging.copies import IN_TEXT, Copy, read_copy
 from logbook.store.merging.merged import Merged, write
 from logbook.store.shelf import Shelf, table_of
@@ -158,6 +159,11 @@ class Desk:
     def known_files(self) -> KnownFiles:
         """What this machine knows of picture files."""
         return KnownFiles(self._session.connection())
+
+    @property
+    def measures(self) -> Measures:
+        """What was measured of pictures."""
+        return Measures(self._session.connection())
 
     def copy(self) -> Copy:
         """Return all that this copy of the book knows, for merging."""

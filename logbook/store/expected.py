@@ -14,7 +14,7 @@ from sqlalchemy.dialects import sqlite
 from sqlalchemy.schema import CreateIndex, CreateTable
 from sqlmodel import SQLModel
 
-from logbook.store import known_files, rows
+from logbook.store import known_files, measures, rows
 from logbook.store.changes import objects as changes
 from logbook.store.sql_text import Words, parts_of_table, words_of
 from logbook.store.text_index import objects as index
@@ -51,6 +51,7 @@ def _tables() -> dict[str, str]:
         for table in SQLModel.metadata.sorted_tables
     }
     made |= {"alembic_version": VERSION_TABLE, known_files.TABLE: known_files.TABLE_SQL}
+    made[measures.TABLE] = measures.TABLE_SQL
     made |= {_name(sql): sql for sql in changes.TABLES_SQL if sql.startswith("CREATE TABLE")}
     return {name: sql.strip() for name, sql in made.items()}
 

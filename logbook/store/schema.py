@@ -14,7 +14,7 @@ from sqlalchemy.exc import DBAPIError
 from sqlmodel import SQLModel
 
 from logbook.domain.errors import BookError, NotFoundError
-from logbook.store import backups, expected, known_files, rows
+from logbook.store import backups, expected, known_files, measures, rows
 from logbook.store.changes import objects as changes
 from logbook.store.engine import (
     APPLICATION_ID,
@@ -30,7 +30,7 @@ from logbook.store.opening import check_beside
 from logbook.store.text_index import objects
 
 # In order; a book's user_version counts how many of them it has.
-REVISIONS = tuple(f"{number:04}" for number in range(1, 14))
+REVISIONS = tuple(f"{number:04}" for number in range(1, 15))
 CURRENT = len(REVISIONS)
 MIGRATIONS = Path(__file__).with_name("migrations")
 
@@ -147,6 +147,7 @@ def _make(engine: Engine) -> None:
         SQLModel.metadata.create_all(connection)
         changes.create_tables(connection)
         known_files.create_table(connection)
+        measures.create_table(connection)
         changes.create_triggers(connection)
         objects.create(connection)
         connection.exec_driver_sql(expected.VERSION_TABLE)

@@ -34,7 +34,7 @@ def main() -> None:
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "drawn.jpg"
         path.write_bytes(data)
-        wanted = Wanted(path, hashlib.sha256(data).hexdigest(), "JPEG", SIZE_PX[0])
+        wanted = Wanted(path, hashlib.sha256(data).hexdigest(), len(data), "JPEG", SIZE_PX[0])
 
         def measure() -> None:
             found = measured(wanted)

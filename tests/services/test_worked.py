@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from logbook.domain.acutance import Acutance
 from logbook.domain.errors import WrongUseError
 from logbook.domain.words import (
     ConditionKind,
@@ -337,3 +338,20 @@ def test_an_outcome_that_nobody_stated_counts_as_open(past: Past) -> None:
         desk.outcomes.put(replace(made, provenance={"word": Provenance.INFERRED}))
     counted = rows(past, By.SUPPORT)["tripod"].shots
     assert (counted.made, counted.open) == (0, 1)
+
+
+def test_what_only_measuring_says_is_told_apart_and_changes_no_count(past: Past) -> None:
+    past.visit("east-crest", "2030-10-14", tries=30, support=Support.TRIPOD)
+    past.keeper("east-crest", "2030-10-14T16:30", sharpness=SHARP)
+    past.keeper("east-crest", "2030-10-14T16:40", sharpness=SOFT)
+    inferred = {"provenance": {"sharpness": Provenance.INFERRED}}
+    past.keeper("east-crest", "2030-10-14T16:50", sharpness=SOFT, **inferred)
+    measured = past.keeper("east-crest", "2030-10-14T17:00")
+    with past.book.writing() as desk:
+        keeper = desk.keepers.get(measured)
+        assert keeper is not None
+        desk.measures.keep(keeper.hash, None, 2.8, None)
+        desk.measures.judge({keeper.hash: Acutance(frames=4, lost_px=0.1, proposed=SHARP)})
+    row = rows(past, By.SUPPORT)["tripod"]
+    assert (row.rate.successes, row.judged_sharp) == (3, 1)
+    assert (row.measured_sharp, row.measured_soft) == (1, 1)

@@ -11,7 +11,7 @@ from logbook.domain.condition import Condition
 from logbook.domain.keeper import Keeper
 from logbook.domain.site import Site
 from logbook.domain.viewpoint import Viewpoint
-from logbook.domain.words import ConditionKind, OutcomeWord, Sharpness, Support, TripodRule
+from logbook.domain.words import ConditionKind, OutcomeWord, Provenance, Sharpness, Support, TripodRule
 from logbook.faces.alike_shown import counts_words, how_alike, reasons
 from logbook.faces.before.lit import light_section, reason_words, wish_sections
 from logbook.faces.before.models import Brief, Item, Section
@@ -198,7 +198,8 @@ def _date(day: date) -> str:
 def _used(keeper: Keeper) -> str:
     filters = "filters unknown" if keeper.filters is None else filters_text(keeper.filters) or "no filter"
     held = "support unknown" if keeper.support in (None, Support.UNKNOWN) else str(keeper.support)
-    soft = ", judged soft" if keeper.sharpness is Sharpness.SOFT else ""
+    is_judged = keeper.provenance_of("sharpness") is Provenance.STATED
+    soft = ", judged soft" if keeper.sharpness is Sharpness.SOFT and is_judged else ""
     return f"{settings_words(keeper)}, {line(filters)}, {held}{soft}"
 
 

@@ -12,7 +12,7 @@ from logbook.domain.errors import InvalidValueError, NotFoundError
 from logbook.domain.keeper import Keeper
 from logbook.domain.words import Sharpness
 from logbook.faces import options, typed
-from logbook.faces.commands import keeper_clocks, keeper_locate, keeper_move, keeper_sets
+from logbook.faces.commands import keeper_clocks, keeper_locate, keeper_move, keeper_sets, keeper_sharpness
 from logbook.faces.nouns import Face, WithDependents, remove_record
 from logbook.faces.opened import open_book
 from logbook.faces.plain import keeper_json, marked, plain
@@ -20,6 +20,7 @@ from logbook.faces.terminal import answer, answer_json, answer_prose, progress, 
 
 if TYPE_CHECKING:
     from logbook.services.bare_lens import BareLens
+    from logbook.services.keepers import TakenIn
     from logbook.services.records import Listing
 
 app = options.noun_app("keeper", "Keepers: selected pictures and what the camera cannot know.")
@@ -105,6 +106,7 @@ def import_(
         list[str] | None,
         typer.Option("--keyword", metavar="WORD", help="Only with this keyword; again: with that one too."),
     ] = None,
+    measure: keeper_sharpness.Measure = True,
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
@@ -112,6 +114,7 @@ def import_(
 
     Stars, labels and keywords are read from the pictures and from XMP files beside them, and so are time and
     settings that the camera did not write. A raw file and the JPEG of the same frame become one keeper.
+    When all are taken in, it is measured how sharp they are; stop that with Ctrl-C, and nothing is lost.
     """
     from logbook.services import keepers
     from logbook.services.picture_files import Wanted
@@ -132,7 +135,15 @@ def import_(
         )
     if as_json:
         answer_json(plain(asdict(done)))
-        return
+    else:
+        _tell(done)
+    if measure:
+        sys.stdout.flush()  # what is taken in is acknowledged before anything else is begun
+        keeper_sharpness.after_import(opened, trip)
+
+
+def _tell(done: "TakenIn") -> None:
+    """Say what an import did, and what may not have been meant."""
     counted = [f"{done.added} added", f"{done.known} known already", f"{done.moved} moved"]
     counted += [f"{done.joined} joined a keeper"] if done.joined else []
     counted += [f"{done.updated} updated"] if done.updated else []
@@ -300,6 +311,7 @@ app.registered_commands += keeper_clocks.app.registered_commands
 app.registered_commands += keeper_sets.app.registered_commands
 app.registered_commands += keeper_locate.app.registered_commands
 app.registered_commands += keeper_move.app.registered_commands
+app.registered_commands += keeper_sharpness.app.registered_commands
 
 
 @options.command(app, "propose", "logbook keeper propose --trip high-valley --on 2025-10-18")
@@ -311,6 +323,7 @@ def propose(
 ) -> None:
     """Show what can be worked out about a day; nothing is stored."""
     from logbook.faces.proposed import filters_words, jump_words, print_clock, proposals_json
+    from logbook.faces.sharpness_shown import reason_words
     from logbook.services.proposals import propose as proposed
 
     found = proposed(open_book(book), trip, typed.a_date(on))
@@ -329,6 +342,9 @@ def propose(
         answer_prose(f"Filters on {named}: {jump_words(jump.jump_stops)}")
         for why in jump.explanations:
             answer_prose(f"{filters_words(why.filters)} ({why.stops:.1f} stops)", indent="    ")
+    for one in found.sharpness:
+        if one.asks is Sharpness.SOFT:
+            answer_prose(f"{one.keeper.file} seems soft: {reason_words(one)}")
     for match in found.matches:
         kind = "serves" if match.kind == "shot" else "may stand in for"
         answer_prose(f"{files[match.keeper]} {kind} {match.shot}: {match.reason}")

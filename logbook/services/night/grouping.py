@@ -6,10 +6,11 @@ One surprising decision: a group holds frames of one camera, since two cameras h
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 
+from logbook.craft.marks import number_text
 from logbook.craft.matching import MatchKind
 from logbook.domain.account import TripAccount
 from logbook.domain.keeper import Keeper
-from logbook.domain.words import Provenance
+from logbook.domain.words import Provenance, Sharpness
 from logbook.services.night.frames_told import label_of, settings_of
 from logbook.services.night.planned import Explained, PlannedGroup
 from logbook.services.proposals import Proposals
@@ -80,6 +81,11 @@ def _planned_group(
     proposal = next(proposals, None) if said is None else None
     match = next((one for one in found.matches if one.keeper == first.id), None)
     whole = next((one for one in found.sets if first.id in one.keys), None)
+    ids = {keeper.id for keeper in run}
+    measured = {
+        word: tuple(one.keeper.id for one in found.sharpness if one.asks is word and one.keeper.id in ids)
+        for word in Sharpness
+    }
     return PlannedGroup(
         keeper_ids=tuple(keeper.id for keeper in run),
         label=label_of([keeper.file for keeper in run]),
@@ -96,4 +102,21 @@ def _planned_group(
         set_kind=str(whole.kind) if whole else None,
         settings=settings_of(run, with_body=with_body),
         body=first.body,
+        soft=measured[Sharpness.SOFT],
+        sharp=measured[Sharpness.SHARP],
+        soft_reason=_soft_reason(found, measured[Sharpness.SOFT]),
     )
+
+
+def _soft_reason(found: Proposals, soft: Sequence[str]) -> str:
+    """Say by how much the edges of soft frames are wider than those of the sharpest of their views."""
+    lost = [
+        one.acutance.lost_px
+        for one in found.sharpness
+        if one.keeper.id in soft and one.acutance and one.acutance.lost_px is not None
+    ]
+    if not lost:
+        return ""
+    least, most = (number_text(one, 1) for one in (min(lost), max(lost)))
+    span = least if least == most else f"{least} to {most}"
+    return f"edges {span} px wider than those of the sharpest frame of the same view"

@@ -36,6 +36,9 @@ class PlannedGroup:
     settings: str = ""  # when and how they were made
     body: str | None = None
     doubts: Mapping[str, str] = field(default_factory=dict)  # why no filter is hard to believe, by keeper id
+    soft: tuple[str, ...] = ()  # ids of keepers that were measured to be soft
+    sharp: tuple[str, ...] = ()  # and of those that were measured to be sharp
+    soft_reason: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,7 +102,7 @@ def loaded(text: str) -> NightPlan:
 
 def _group(data: Mapping[str, object]) -> PlannedGroup:
     fields = dict(data)
-    for name in ("keeper_ids", "files"):
+    for name in ("keeper_ids", "files", "soft", "sharp"):
         fields[name] = tuple(fields.get(name, ()))  # type: ignore[arg-type]
     said = fields["filters_said"]
     fields["filters_said"] = None if said is None else tuple(said)  # type: ignore[arg-type]

@@ -264,16 +264,32 @@ def _of_group(
             hint="none: they serve no plan",
             shows=group.settings if alone else "",
         )
-    yield Question(
-        f"{key}.sharp",
-        Asks.SHARPNESS,
-        chapter,
-        f"{name}: sharp or soft",
-        choices=tuple(Sharpness),
-        about=about,
-        hint="Enter: not judged",
-        shows=group.settings,
-    )
+    yield from _of_sharpness(key, chapter, group, name)
+
+
+def _of_sharpness(key: str, chapter: str, group: PlannedGroup, name: str) -> Iterator[Question]:
+    """Ask which frames are sharp: apart of those that were measured to be soft, where others were not."""
+    others = tuple(one for one in group.keeper_ids if one not in group.soft)
+    asked = [(f"{key}.soft", group.soft, Sharpness.SOFT)] if group.soft and others else []
+    asked.append((f"{key}.sharp", others or group.soft, Sharpness.SHARP if others else Sharpness.SOFT))
+    for question, ids, word in asked:
+        measured = group.soft if word is Sharpness.SOFT else group.sharp
+        proposed = bool(ids) and set(ids) <= set(measured)
+        why = group.soft_reason if word is Sharpness.SOFT else "edges as sharp as those of its view"
+        files = [file for one, file in zip(group.keeper_ids, group.files, strict=False) if one in ids]
+        yield Question(
+            question,
+            Asks.SHARPNESS,
+            chapter,
+            f"{label_of(files) if len(asked) > 1 and files else name}: sharp or soft",
+            str(word) if proposed else "",
+            Provenance.INFERRED if proposed else None,
+            (f"measured: {why}",) if proposed else (),
+            choices=tuple(Sharpness),
+            about=",".join(ids),
+            hint="Enter: as measured" if proposed else "Enter: not judged",
+            shows=group.settings,
+        )
 
 
 def _questioned(answer: str) -> str:

@@ -100,6 +100,7 @@ def _row(
     shots = shot_count(pile.shots)
     against, rate, counted, notes = _rate(desk, scope, pile, value, shots)
     judged = sum(keeper.sharpness == "sharp" for keeper in counted)
+    measured = Counter(keeper.measured for keeper in counted if keeper.sharpness is None)
     told = sorted(pile.sittings, key=lambda one: one.visit.on_date)
     return Row(
         value,
@@ -118,6 +119,8 @@ def _row(
             "keepers": tuple(keeper.id for keeper in pile.keepers),
             "counted": tuple(keeper.id for keeper in counted),
         },
+        measured["sharp"],
+        measured["soft"],
     )
 
 

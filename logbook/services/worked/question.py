@@ -85,7 +85,8 @@ class ShotCount:
 class Row:
     """One approach; `approach` None is unknown. The rate's k and n are of `denominator`.
 
-    `judged_sharp` of the pictures in k were judged sharp, the others were kept without a word on it.
+    `judged_sharp` of the pictures in k were judged sharp by a person, the others were kept without a word on
+    it; of those, `measured_sharp` and `measured_soft` were measured to be so, which nobody has confirmed.
     `sources` are the ids of the rows it was counted from, by noun.
     """
 
@@ -100,6 +101,8 @@ class Row:
     lessons: tuple[PastLesson, ...]
     notes: tuple[str, ...] = ()
     sources: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    measured_sharp: int = 0
+    measured_soft: int = 0
 
 
 @dataclass(frozen=True, slots=True)

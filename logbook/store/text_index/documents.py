@@ -58,6 +58,8 @@ _PLACE = (
     " coalesce(v.longitude_deg, s.longitude_deg) AS place_longitude"
 )
 _OF_TRIP = "LEFT JOIN trip t ON t.id = r.trip_id"
+# What a person judged: an inferred word is not a judgement.
+_JUDGED = "CASE WHEN json_extract(r.provenance, '$.sharpness') IS NULL THEN r.sharpness END AS sharpness"
 _AT_VIEWPOINT = (
     f"{_OF_TRIP} LEFT JOIN viewpoint v ON v.id = r.viewpoint_id LEFT JOIN site s ON s.id = v.site_id"
 )
@@ -229,7 +231,7 @@ NOUN_DOCUMENTS: Mapping[str, Noun] = {
     ),
     "keeper": Noun(
         "r.trip_id, r.file, r.caption, r.alternative, r.note, r.body, r.lens, r.exposure_s, r.f_number,"
-        " r.iso, r.focal_mm, r.filters, r.support, r.sharpness, r.taken_local, r.taken_utc, r.zone,"
+        f" r.iso, r.focal_mm, r.filters, r.support, {_JUDGED}, r.taken_local, r.taken_utc, r.zone,"
         " r.latitude_deg,"
         " r.longitude_deg, r.keywords, r.label, r.place, p.title AS shot_title, p.technique, o.word,"
         f" {_TRIP}, {_PLACE}",

@@ -1,0 +1,86 @@
+"""`logbook keeper sharpness`, and the measuring that follows an import."""
+
+from collections import Counter
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from logbook.domain.errors import LogbookError
+from logbook.domain.words import Sharpness
+from logbook.faces import options
+from logbook.faces.opened import open_book
+from logbook.faces.terminal import answer_json, progress, say
+
+if TYPE_CHECKING:
+    from logbook.services.sharpness import MeasuredNow
+    from logbook.store.book import Book
+
+app = typer.Typer()
+Measure = Annotated[
+    bool,
+    typer.Option("--measure/--no-measure", help="Measure how sharp pictures are that were not measured yet."),
+]
+
+
+@options.command(
+    app,
+    "sharpness",
+    "logbook keeper sharpness --trip high-valley",
+    short="Measure which pictures are soft, to be confirmed.",
+)
+def sharpness(
+    trip: options.TripName = None,
+    measure: Measure = True,
+    as_json: options.Json = False,
+    book: options.Book = None,
+) -> None:
+    """Measure which pictures are soft. It only proposes: "keeper note --judged" says what you saw.
+
+    The edges of every picture are measured at its full size, and frames of one view are compared: what stands
+    still counts, water and leaves do not. What was measured is not measured again, so it can be stopped.
+    """
+    from logbook.faces.sharpness_shown import judged_json, show_judged
+    from logbook.services.sharpness import judged_of
+
+    opened = open_book(book)
+    if measure:
+        _told(_measured(opened, trip))
+    found = judged_of(opened, trip)
+    if as_json:
+        answer_json([judged_json(one) for one in found])
+        return
+    show_judged(found, trip)
+
+
+def after_import(book: "Book", trip: str | None) -> None:
+    """Measure what an import took in; it was acknowledged before, and nothing that happens here undoes it."""
+    from logbook.faces.sharpness_shown import counted_pictures
+    from logbook.services.sharpness import judged_of
+
+    try:
+        done = _measured(book, trip)
+    except LogbookError as error:
+        say(f"How sharp they are was not measured: {error}")
+        return
+    if not done.measured:
+        return
+    asked = Counter(one.asks for one in judged_of(book, trip))
+    soft = asked[Sharpness.SOFT]
+    counted = f"{counted_pictures(soft)} soft"
+    of_trip = f" --trip {trip}" if trip else ""
+    told = f'{counted}; "logbook keeper sharpness{of_trip}" shows which.' if soft else "none seems soft."
+    say(f"Sharpness of {done.measured} measured: {told}")
+
+
+def _measured(book: "Book", trip: str | None) -> "MeasuredNow":
+    from logbook.services.sharpness import measure
+
+    with progress("Measuring sharpness") as tell:
+        return measure(book, trip, tell)
+
+
+def _told(done: "MeasuredNow") -> None:
+    """Say what could not be measured now and may be another time."""
+    for one in done.unmeasured:
+        if one.again:
+            say(f"{one.file} was not measured: {one.why}.")

@@ -1,0 +1,87 @@
+"""What was measured of pictures, by the hash of their content.
+
+One surprising decision: it lies in the book and is no part of what the book says, like `known_files`. Nothing
+is merged, exported or taken back with it, and it may be lost at any time: it is measured again.
+"""
+
+from collections.abc import Iterable, Mapping
+from typing import Any
+
+from sqlalchemy import Connection
+
+from logbook.domain.acutance import METHOD, Acutance
+from logbook.domain.words import Sharpness
+
+TABLE = "measured_picture"
+TABLE_SQL = (
+    f"CREATE TABLE {TABLE} (hash TEXT PRIMARY KEY, method INTEGER NOT NULL, edges TEXT, edge_px REAL,"
+    " why TEXT, frames INTEGER NOT NULL DEFAULT 1, sharpest TEXT, lost_px REAL, along_deg REAL,"
+    " proposed TEXT)"
+)
+_AT_ONCE = 500  # hashes a query; SQLite takes 999 in its oldest builds
+_JUDGED = "frames, sharpest, lost_px, along_deg, proposed"
+
+
+def create_table(connection: Connection) -> None:
+    """Make the empty table; part of the running transaction."""
+    connection.exec_driver_sql(TABLE_SQL)
+
+
+class Measures:
+    """What was measured, in one transaction; what an earlier method measured is not there."""
+
+    def __init__(self, connection: Connection) -> None:
+        self._connection = connection
+
+    def of(self, hashes: Iterable[str]) -> dict[str, Acutance]:
+        """Return what was measured of some pictures, by hash."""
+        rows = self._rows(f"edge_px, why, {_JUDGED}", hashes)
+        return {
+            hashed: Acutance(px, why, frames, sharpest, lost_px, along_deg, Sharpness(word) if word else None)
+            for hashed, px, why, frames, sharpest, lost_px, along_deg, word in rows
+        }
+
+    def edges(self, hashes: Iterable[str]) -> dict[str, str]:
+        """Return the edges of pictures that have some, as text, by hash."""
+        return {hashed: edges for hashed, edges in self._rows("edges", hashes) if edges is not None}
+
+    def keep(self, hashed: str, edges: str | None, edge_px: float | None, why: str | None) -> None:
+        """Write down what was measured of one picture, in place of what was."""
+        self._connection.exec_driver_sql(
+            f"INSERT OR REPLACE INTO {TABLE} (hash, method, edges, edge_px, why) VALUES (?, ?, ?, ?, ?)",
+            (hashed, METHOD, edges, edge_px, why),
+        )
+
+    def judge(self, judged: Mapping[str, Acutance]) -> None:
+        """Write down what comparing frames gave, where it is not written already."""
+        rows = []
+        for hashed, one in judged.items():
+            values = (
+                one.frames,
+                one.sharpest,
+                one.lost_px,
+                one.along_deg,
+                one.proposed and str(one.proposed),
+            )
+            rows.append((*values, hashed, *values))
+        if rows:
+            self._connection.exec_driver_sql(
+                f"UPDATE {TABLE} SET ({_JUDGED}) = (?, ?, ?, ?, ?) WHERE hash = ?"
+                f" AND ({_JUDGED}) IS NOT (?, ?, ?, ?, ?)",
+                rows,
+            )
+
+    def forget_strangers(self) -> None:
+        """Forget pictures that no keeper has any more."""
+        self._connection.exec_driver_sql(f"DELETE FROM {TABLE} WHERE hash NOT IN (SELECT hash FROM keeper)")
+
+    def _rows(self, columns: str, hashes: Iterable[str]) -> list[tuple[Any, ...]]:
+        wanted = sorted({*hashes})
+        rows: list[tuple[Any, ...]] = []
+        for begin in range(0, len(wanted), _AT_ONCE):
+            some = tuple(wanted[begin : begin + _AT_ONCE])
+            marks = ", ".join("?" * len(some))
+            query = f"SELECT hash, {columns} FROM {TABLE} WHERE method = ? AND hash IN ({marks})"
+            found = self._connection.exec_driver_sql(query, (METHOD, *some))
+            rows += [tuple(row) for row in found]
+        return rows
