@@ -57,3 +57,9 @@ def demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
     )
     assert done.returncode == 0, done.stderr
     return folder
+
+
+@pytest.fixture(autouse=True)
+def _no_list_of_the_person(monkeypatch: pytest.MonkeyPatch, tmp_path_factory: pytest.TempPathFactory) -> None:
+    """What is remembered of files lies in a folder of the tests."""
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path_factory.getbasetemp() / "cache"))

@@ -17,7 +17,7 @@ from typer.core import TyperGroup
 
 from logbook import __version__
 from logbook.domain.errors import LogbookError
-from logbook.faces.opened import begin_run, chosen, was_changed
+from logbook.faces.opened import begin_run, chosen, say_without_index, was_changed
 from logbook.faces.streams import OutputLostError, prepare_streams
 from logbook.faces.terminal import answer, say
 
@@ -129,6 +129,7 @@ def status_of(arguments: list[str]) -> int:
     begin_run(arguments)
     try:
         status = application(_named(arguments))(args=arguments, prog_name="logbook", standalone_mode=False)
+        say_without_index()
         sys.stdout.flush()
         if status == INTERRUPTED:
             raise KeyboardInterrupt

@@ -53,6 +53,12 @@ def was_changed() -> bool:
     return any(book.has_changed for book in _opened)
 
 
+def say_without_index() -> None:
+    """Say where a book that this run changed goes on without what find asks."""
+    if any(book.has_changed and book.index_is_damaged for book in _opened):
+        say('What find asks was damaged and is set aside; "logbook check --repair" makes it anew.')
+
+
 def utc_now() -> datetime:
     """Return the present instant; the one place where the program looks at a clock."""
     return datetime.now(UTC)
@@ -68,7 +74,7 @@ def book_path(given: Path | None) -> Path:
     return user_data_path("logbook", appauthor=False) / "book.sqlite"
 
 
-def open_book(given: Path | None, *, create: bool = False) -> "Book":
+def open_book(given: Path | None, *, create: bool = False, even_damaged: bool = False) -> "Book":
     """Open the book that is meant; `create` allows a new one where none is."""
     from logbook.store.book import Book
     from logbook.store.rights import make_folder
@@ -76,7 +82,7 @@ def open_book(given: Path | None, *, create: bool = False) -> "Book":
     path = book_path(given)
     if create and not (given or chosen.get() or os.environ.get(VARIABLE)):
         make_folder(path.parent)
-    book = Book(path, utc_now, create=create, run=this_run())
+    book = Book(path, utc_now, create=create, run=this_run(), even_damaged=even_damaged)
     _opened.append(book)
     if book.copy_made:
         say(f"The book was brought up to date; as it was before, it lies in {book.copy_made}.")

@@ -4,7 +4,7 @@ One surprising decision: nothing that a person wrote is removed. What is derived
 nothing becomes unknown; everything else is told, with what a person can do about it.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from enum import StrEnum
 from pathlib import Path
@@ -22,7 +22,10 @@ from logbook.store.book import Book
 from logbook.store.checks import BrokenReference, Dangling, Unreadable
 from logbook.store.desk import Desk, Reference
 from logbook.store.shelf import Shelf
+from logbook.store.soundness import Soundness
 from logbook.store.text_index.keeping import Differences
+
+LINES_TOLD = 20  # lines of SQLite's own check that are told; more say no more
 
 
 class Kind(StrEnum):
@@ -50,6 +53,7 @@ class Finding:
     id: str | None = None
     repair: str | None = None
     fix: Callable[[Desk, Book], None] | None = None
+    is_changed: bool = False  # the record is not what was written
 
     @property
     def is_wrong(self) -> bool:
@@ -91,20 +95,19 @@ def check_index(book: Book) -> Differences:
 
 def rebuild_index(book: Book) -> Differences:
     """Make the text index anew and return how it compares: it is in step unless the file is damaged."""
-    with book.writing() as desk:
-        desk.index.rebuild()
-        return desk.index.differences()
+    book.make_anew()
+    return check_index(book)
 
 
 def check_book(
     book: Book, *, by_hash: bool = False, progress: Progress = lambda _done, _total: None
 ) -> Checked:
     """Look at everything that can be wrong with a book; changes nothing."""
+    found = book.look_through()
+    findings = list(_of_file(book, found))
+    if not found.may_read:  # a reference to nothing may only look so: nothing further is said, or put right
+        return Checked(tuple(findings), 0, 0, by_hash, None, 0)
     with book.reading() as desk:
-        findings = [
-            Finding(Kind.FILE, book.path.name, line, repair="its indexes are made anew", fix=_make_indexes)
-            for line in desk.checks.integrity()
-        ]
         if desk.journal.is_odd():
             what = "what is remembered for undo was not written by this program"
             findings.append(Finding(Kind.FILE, book.path.name, what, None, "it is let go of", _forget))
@@ -133,17 +136,54 @@ def check_book(
     return Checked((*findings, *of_index), len(records), len(keepers), by_hash, index, unread)
 
 
-def repair_book(book: Book, found: Checked, progress: Progress = lambda _done, _total: None) -> Repaired:
-    """Do what can be done about what a check found, in one transaction, after a backup."""
-    done = tuple(one for one in found.findings if one.fix is not None)
-    backup = None
-    if done:
-        backup = backups.make(book.path, book.now(), backups.Why.REPAIR)
+def repair_book(
+    book: Book,
+    found: Checked,
+    progress: Progress = lambda _done, _total: None,
+    *,
+    accept: bool = False,
+) -> Repaired:
+    """Do what can be done about what a check found, after a backup.
+
+    What follows from the records is made anew first, in one transaction; the rest is another one. With
+    `accept` records that are not what was written are taken as they are now.
+    """
+    done = tuple(one for one in found.findings if one.fix is not None or (accept and one.is_changed))
+    if not done:
+        return Repaired((), None, check_book(book, by_hash=found.by_hash, progress=progress))
+    backup = backups.make(book.path, book.now(), backups.Why.REPAIR)
+    if any(one.fix is _anew or one.is_changed for one in done):
+        book.make_anew(keep_seals=not accept)
+        found = check_book(book, by_hash=found.by_hash)  # what looked wrong by a damaged index need not be
+    fixes = [one for one in found.findings if one.fix not in (None, _anew)]
+    if fixes:
         with book.writing() as desk:
-            for one in sorted(done, key=lambda one: one.kind is Kind.INDEX):  # what is derived comes last
+            for one in fixes:
                 if one.fix is not None:
                     one.fix(desk, book)
+    done = (*(one for one in done if one.fix is _anew or one.is_changed), *fixes)
     return Repaired(done, backup, check_book(book, by_hash=found.by_hash, progress=progress))
+
+
+def _of_file(book: Book, found: Soundness) -> Iterator[Finding]:
+    """What the file itself shows: SQLite's own words, what is missing, and records that nobody wrote so."""
+    name = book.path.name
+    again = None if found.records else "what follows from the records is made anew"
+    fix = None if found.records else _anew
+    # Pages that nothing uses are what a damaged index left when it was set aside: told with it.
+    lines = [line for line in found.lines if not (found.index and "never used" in line)]
+    for line in lines[:LINES_TOLD]:
+        yield Finding(Kind.FILE, name, line, None, again, fix)
+    for missing in found.missing:
+        yield Finding(Kind.FILE, name, f"it has no {missing}", None, again, fix)
+    if found.seals:
+        yield Finding(Kind.FILE, name, "the seals of its records are damaged", None, again, fix)
+    for table, record_id in found.changed:
+        yield Finding(Kind.ROW, table, "it is not what was written, or gone", record_id, is_changed=True)
+
+
+def _anew(_desk: Desk, _book: Book) -> None:
+    """Stands for making anew, which is no part of a transaction."""
 
 
 def _of_reference(one: BrokenReference) -> Finding:
@@ -204,10 +244,10 @@ def _of_light(desk: Desk, keepers: list[Keeper]) -> list[Finding]:
 
 
 def _of_index(book: Book, *, is_readable: bool) -> tuple[Differences | None, list[Finding]]:
-    def fix(desk: Desk, _book: Book) -> None:
-        desk.index.rebuild()
-
-    again = "it is made anew from the book"
+    fix, again = _anew, "it is made anew from the book"
+    if book.index_is_damaged:
+        what = "it is damaged, and the book goes on without it"
+        return None, [Finding(Kind.INDEX, "what find asks", what, None, again, fix)]
     try:
         with book.deriving():
             pass  # what another program wrote comes into the index with the next transaction: no fault
@@ -226,7 +266,3 @@ def _of_index(book: Book, *, is_readable: bool) -> tuple[Differences | None, lis
 
 def _forget(desk: Desk, _book: Book) -> None:
     desk.journal.forget()
-
-
-def _make_indexes(desk: Desk, _book: Book) -> None:
-    desk.checks.make_indexes_anew()

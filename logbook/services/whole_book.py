@@ -31,6 +31,7 @@ class WholeBook:
 
 def whole_book(book: Book) -> WholeBook:
     """Return the whole book as it stands at one moment."""
+    book.prove_index()
     with book.deriving() as desk:
         desk.index.refresh()
     with book.reading() as desk:

@@ -131,7 +131,7 @@ def put_in_place(file: Path, book: Path, now: datetime) -> Path | None:
         copy_book(file, book)
         book.chmod(OWN_FILE)  # a backup that nobody may write to becomes a book again
         return moved
-    except sqlite3.Error as error:
+    except (sqlite3.Error, UnicodeDecodeError) as error:
         raise explain(error, book) from error
     except OSError as error:
         raise BookError(
@@ -149,7 +149,7 @@ def snapshot(file: Path, target: Path) -> Path:
             closing(connect(target, Mode.MAKE)) as copy,
         ):
             content.backup(copy)
-    except (sqlite3.Error, OSError) as error:
+    except (sqlite3.Error, UnicodeDecodeError, OSError) as error:
         raise BookError(f"{file} could not be read ({error}); nothing was changed.") from error
     return target
 
@@ -159,7 +159,7 @@ def is_sound(book: Path) -> bool:
     try:
         with closing(connect(book, Mode.READ)) as connection:
             return bool(connection.execute("PRAGMA integrity_check(1)").fetchone()[0] == "ok")
-    except sqlite3.DatabaseError as error:
+    except (sqlite3.DatabaseError, UnicodeDecodeError) as error:
         if isinstance(error, sqlite3.OperationalError):  # locked, read-only: no word about its content
             raise explain(error, book) from error
         return False

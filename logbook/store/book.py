@@ -4,24 +4,29 @@ One surprising decision: opening does not keep a connection; each transaction op
 own, so that a killed program leaves nothing open and a second window never waits for a first one that idles.
 """
 
-import sqlite3
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
+from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from uuid import uuid4
 
-from sqlalchemy.exc import DBAPIError
+from sqlalchemy import Connection
 from sqlmodel import Session
 
 from logbook.domain.errors import BookError, InvalidValueError
+from logbook.store.aside import is_of_content, set_index_aside
 from logbook.store.changes.journal import ELSEWHERE, Journal, Run
 from logbook.store.desk import Desk
-from logbook.store.engine import SQLITE_MAGIC, Mode, engine_for, explain
+from logbook.store.engine import COMPLAINTS, SQLITE_MAGIC, Mode, engine_for, explain
 from logbook.store.opening import check_beside, copy_files, has_pending, is_read_only
+from logbook.store.proven import Proven, note, proven_of
+from logbook.store.remake import make_anew
 from logbook.store.rights import make_file
-from logbook.store.schema import look, make_or_update
+from logbook.store.schema import Stand, look, make_or_update
+from logbook.store.seals import seal_changes
+from logbook.store.soundness import WHOLE, Soundness, soundness
 from logbook.store.text_index.keeping import refresh
 
 
@@ -33,16 +38,26 @@ class Book:
     """
 
     def __init__(
-        self, path: Path, now: Callable[[], datetime], *, create: bool, run: Run | None = None
+        self,
+        path: Path,
+        now: Callable[[], datetime],
+        *,
+        create: bool,
+        run: Run | None = None,
+        even_damaged: bool = False,
     ) -> None:
         """Open the book, or make one where `create` allows it; raises BookError with one sentence.
 
-        `run` is the command that opens it: what it changes is taken back as one.
+        `run` is the command that opens it: what it changes is taken back as one. A file that something else
+        has touched since it was last found whole is looked through first, and refused where what is read
+        from it would not be what was written; `even_damaged` is for whoever looks for the damage.
         """
         self.path = path
         self.now = now
         self.run = run or Run(uuid4().hex, "logbook")
         self.copy_made: Path | None = None
+        self.soundness = WHOLE
+        self.is_new = not (path.exists() and path.stat().st_size)
         self.has_changed = False  # what somebody wrote was changed, by this run, and is kept
         _check_file(path, create=create)
         check_beside(path)
@@ -55,8 +70,77 @@ class Book:
             else:
                 self._engine = engine_for(path, Mode.MAKE if create else Mode.WRITE)
                 self.copy_made = make_or_update(self._engine, path, now)
-        except (DBAPIError, sqlite3.Error) as error:
+            proven = proven_of(path)
+            self._index_is_proven = proven.index or self.is_new
+            if not proven.records and not self.is_new:
+                self.look_through()
+        except COMPLAINTS as error:
             raise explain(error, path) from error
+        if not self.soundness.may_read and not even_damaged:
+            raise BookError(f"The book {path} is damaged ({self._damage()}); {self._way_out()}")
+        self._keep_proven()
+
+    def look_through(self) -> Soundness:
+        """Look through the whole file, and go on from what is found there."""
+        try:
+            # Closed and never committed: SQLite refuses even to end a transaction in which it met damage.
+            with self._engine.connect().execution_options(writing=False) as connection:
+                schema = look(connection, self.path).schema
+                self.soundness = WHOLE if schema is None else soundness(connection, schema)
+        except COMPLAINTS as error:
+            raise explain(error, self.path) from error
+        return self.soundness
+
+    def prove_index(self) -> None:
+        """Compare the text index with the records, where something else has touched the file since it was."""
+        if self._index_is_proven or self.soundness.index:
+            return
+        with self.deriving() as desk:
+            in_step = desk.index.compared().in_step
+        self._index_is_proven = in_step
+        if not in_step:
+            self.soundness = replace(self.soundness, index=True)
+        self._keep_proven()
+
+    def _damage(self) -> str:
+        found = self.soundness
+        if found.records or found.indexes:
+            return f"its table {[*found.records, *found.indexes][0]}"
+        table, record_id = found.changed[0]
+        more = f" and {len(found.changed) - 1} more" if len(found.changed) > 1 else ""
+        return f"the {table.replace('_', ' ')} with id {record_id}{more}: not what was written, or gone"
+
+    def _way_out(self) -> str:
+        if self.soundness.records or self.soundness.changed:
+            return '"logbook check" tells more, "logbook restore" puts a backup in its place.'
+        return '"logbook check --repair" puts that right, for all records are there.'
+
+    def _keep_proven(self) -> None:
+        """Remember how the file was left, so that the next command need not look through it again."""
+        whole = self.soundness.is_whole
+        note(self.path, Proven(whole, whole and self._index_is_proven))
+
+    @property
+    def index_is_damaged(self) -> bool:
+        """Whether the text index is damaged or set aside: everything but finding goes on without it."""
+        return self.soundness.index
+
+    def make_anew(self, *, keep_seals: bool = True) -> None:
+        """Make all that follows from the records anew, the text index among it; no record changes."""
+        self._refuse_where_read_only()
+        if self.soundness.records:
+            raise BookError(f"The book {self.path} is damaged ({self._damage()}); {self._way_out()}")
+        make_anew(self._engine, self.path, self.now, keep_seals=keep_seals and not self.soundness.seals)
+        self._index_is_proven = True
+        self.look_through()
+        self._keep_proven()
+
+    def _refuse_where_read_only(self) -> None:
+        if self.is_read_only:
+            raise BookError(
+                f"The book {self.path} is read-only, so nothing was changed; it can be read and exported. "
+                "Copy it to a folder of yours to write in it."
+            )
 
     def _open_to_read(self) -> None:
         if has_pending(self.path):
@@ -91,11 +175,7 @@ class Book:
 
         `taken_in` is for versions that come from another book: undo then forgets that they were ever here.
         """
-        if self.is_read_only:
-            raise BookError(
-                f"The book {self.path} is read-only, so nothing was changed; it can be read and exported. "
-                "Copy it to a folder of yours to write in it."
-            )
+        self._refuse_where_read_only()
         with self._transaction(writing=True, taken_in=taken_in) as desk:
             yield desk
 
@@ -104,7 +184,7 @@ class Book:
         """Open a transaction that may bring up to date what is derived, and nothing that somebody wrote."""
         if self.is_read_only:
             self._go_apart()
-        with self._transaction(writing=True) as desk:
+        with self._transaction(writing=True, deriving=True) as desk:
             yield desk
 
     @contextmanager
@@ -116,32 +196,67 @@ class Book:
             raise BookError(f"The book {self.path} was written while it was read; run this again.")
 
     @contextmanager
-    def _transaction(self, *, writing: bool, taken_in: bool = False) -> Iterator[Desk]:
+    def _transaction(
+        self, *, writing: bool, taken_in: bool = False, deriving: bool = False
+    ) -> Iterator[Desk]:
         is_changed = False
+        if writing and not self.soundness.may_write:
+            raise BookError(
+                f"The book {self.path} is damaged where new words would go, so nothing was changed; "
+                '"logbook check --repair" puts that right.'
+            )
         try:
             with (
                 self._engine.connect().execution_options(writing=writing) as connection,
                 connection.begin(),
                 Session(connection) as session,
             ):
-                look(connection, self.path)  # the file may be another one by now
+                stand = look(connection, self.path)  # the file may be another one by now
+                self._note_index(connection, stand, writing=writing and not deriving)
                 journal = Journal(connection, self.now)
                 if writing:
                     journal.settle(ELSEWHERE)
                     marks = journal.marks() if taken_in else None
                     before = journal.newest()
-                yield Desk(session, self.now)
+                yield Desk(session, self.now, index_is_whole=not self.soundness.index)
                 if writing:
-                    refresh(connection)
+                    self._refresh(connection, deriving=deriving)
+                    seal_changes(connection)
                     journal.settle(self.run, marks)
                     is_changed = journal.newest() != before
             self.has_changed |= is_changed
-        except (DBAPIError, sqlite3.Error) as error:  # the second where a statement went past the library
+            self._keep_proven()
+        except COMPLAINTS as error:  # the second where a statement went past the library
+            if is_of_content(error):
+                note(self.path, Proven())  # the next command looks through it
             raise explain(error, self.path) from error
         except UnicodeEncodeError as error:
             raise InvalidValueError(
                 "A text holds bytes that are no UTF-8, so nothing was changed; type it again as plain text."
             ) from error
+
+    def _note_index(self, connection: Connection, stand: Stand, *, writing: bool) -> None:
+        """Notice an index that is gone or damaged, and let nothing of it run in a transaction that writes."""
+        if stand.schema is not None and not stand.schema.index_is_whole:
+            self.soundness = replace(self.soundness, index=True)
+        if writing and self.soundness.index:
+            set_index_aside(connection)
+
+    def _refresh(self, connection: Connection, *, deriving: bool) -> None:
+        """Bring the index up to date, or set it aside where it is damaged: what was written is kept.
+
+        Where nothing was written, a damaged one stays as it is, for whoever looks for the damage.
+        """
+        if self.soundness.index:
+            return
+        try:
+            with connection.begin_nested():
+                refresh(connection)
+        except COMPLAINTS as error:
+            if not is_of_content(error) or deriving:
+                raise
+            self.soundness = replace(self.soundness, index=True)
+            set_index_aside(connection)
 
 
 def _look_of(path: Path) -> tuple[int, int]:

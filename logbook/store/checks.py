@@ -14,8 +14,6 @@ from sqlmodel import SQLModel
 
 from logbook.store.shelf import Shelf
 
-MOST_LINES = 20  # lines of SQLite's own check that are read; more say no more
-
 
 @dataclass(frozen=True, slots=True)
 class BrokenReference:
@@ -50,11 +48,6 @@ class RowChecks:
     """The checks within one transaction."""
 
     connection: Connection
-
-    def integrity(self) -> tuple[str, ...]:
-        """Return what SQLite's own check says, nothing where all is well."""
-        found = self.connection.exec_driver_sql(f"PRAGMA integrity_check({MOST_LINES})").scalars().all()
-        return tuple(str(line) for line in found if line != "ok")
 
     def broken_references(self) -> tuple[BrokenReference, ...]:
         """Return the records that refer to nothing."""
@@ -109,7 +102,3 @@ class RowChecks:
             middle = len(ids) // 2
             yield from self._some(shelf, table, ids[:middle])
             yield from self._some(shelf, table, ids[middle:])
-
-    def make_indexes_anew(self) -> None:
-        """Make SQLite's indexes anew from the rows."""
-        self.connection.exec_driver_sql("REINDEX")

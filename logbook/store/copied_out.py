@@ -16,7 +16,7 @@ from sqlmodel import SQLModel
 
 from logbook.domain.errors import BookError
 from logbook.store.book import Book
-from logbook.store.engine import APPLICATION_ID, connect, mode_to_read
+from logbook.store.engine import APPLICATION_ID, COMPLAINTS, connect, mode_to_read, one_line
 from logbook.store.opening import check_beside
 from logbook.store.sql_text import words_of
 
@@ -44,10 +44,10 @@ def copied_out(file: Path, now: Callable[[], datetime]) -> Iterator[Book]:
                     raise BookError(f"{file} is not a logbook: it is the SQLite file of another program.")
                 tables = [table.name for table in SQLModel.metadata.sorted_tables]
                 desk.take_rows((table, *_rows(found, table)) for table in tables)
-        except (sqlite3.Error, DBAPIError) as error:
+        except COMPLAINTS as error:
             cause = error.orig if isinstance(error, DBAPIError) else error
             raise BookError(
-                f"The records of {file} cannot be copied out ({cause}); take a backup of it."
+                f"The records of {file} cannot be copied out ({one_line(cause)}); take a backup of it."
             ) from error
         yield book
 

@@ -12,6 +12,7 @@ from sqlmodel import Session, SQLModel
 from logbook.domain.clock import BodyClock
 from logbook.domain.condition import Condition
 from logbook.domain.day import Day, DayLine, LooseLine
+from logbook.domain.errors import BookError
 from logbook.domain.keeper import Keeper, KeeperSet
 from logbook.domain.kit import KitItem, PackedItem
 from logbook.domain.lesson import Lesson
@@ -47,9 +48,10 @@ class Reference:
 class Desk:
     """The shelves, opened on first use; changes are kept when the transaction ends well."""
 
-    def __init__(self, session: Session, now: Callable[[], datetime]) -> None:
+    def __init__(self, session: Session, now: Callable[[], datetime], *, index_is_whole: bool = True) -> None:
         self._session = session
         self._now = now
+        self._index_is_whole = index_is_whole
 
     @cached_property
     def trips(self) -> Shelf[Trip]:
@@ -143,7 +145,11 @@ class Desk:
 
     @property
     def index(self) -> Index:
-        """The text index."""
+        """The text index; raises BookError where it is damaged and set aside."""
+        if not self._index_is_whole:
+            raise BookError(
+                'What find asks is damaged, so nothing can be found; "logbook check --repair" makes it anew.'
+            )
         return Index(self._session)
 
     def now(self) -> datetime:

@@ -8,6 +8,7 @@ import errno
 import logging
 import os
 import sqlite3
+from collections.abc import Callable
 from contextlib import closing, suppress
 from enum import StrEnum
 from pathlib import Path
@@ -27,6 +28,7 @@ from logbook.store.rights import make_file, of_copy
 APPLICATION_ID = 0x53484F54  # "SHOT" in ASCII; marks a SQLite file as a shoot logbook
 CACHE_KIB = 32_768  # KiB of pages kept in memory; SQLite's own 2 MiB make a large book re-read its indexes
 BUSY_TIMEOUT_MS = 10_000  # ms another window is waited for
+PAGES_AT_ONCE = 64  # pages of a copy between two looks; even an empty book has more
 WAIT_S = 0.05  # s between two looks at whether another window is done
 TRIGGER_DEPTH = 8  # triggers within triggers; ours never call another one
 SQLITE_MAGIC = b"SQLite format 3\x00"  # SQLite file format, section 1.3.1
@@ -143,8 +145,7 @@ def copy_book(source: Path, target: Path, *, even_damaged: bool = False) -> Path
         make_file(partial)
         with closing(connect(source, mode)) as original, closing(connect(partial, Mode.WRITE)) as copy:
             _copy_pages(original, copy)
-            found = copy.execute("PRAGMA integrity_check(1)").fetchone()[0]
-            if found != "ok" and not even_damaged:
+            if not even_damaged and (found := _damage_in(copy)) is not None:
                 raise BookError(
                     f'The book {source} is damaged ({found}); "logbook check" tells more, '
                     '"logbook restore" puts a backup in place.'
@@ -154,7 +155,7 @@ def copy_book(source: Path, target: Path, *, even_damaged: bool = False) -> Path
         _flush(partial)
         give_new_name(partial, target)
         _flush(target.parent)
-    except (sqlite3.Error, OSError, BookError) as error:
+    except (sqlite3.Error, UnicodeDecodeError, OSError, BookError) as error:
         with suppress(OSError):
             _remove_files(partial)
         if isinstance(error, BookError):
@@ -165,25 +166,45 @@ def copy_book(source: Path, target: Path, *, even_damaged: bool = False) -> Path
     return target
 
 
-def write_into(source: Path, book: Path) -> None:
-    """Make a book's content that of another file, in one transaction of the book; raises sqlite3.Error."""
+def _damage_in(connection: sqlite3.Connection) -> str | None:
+    """What SQLite's own check finds first; pages that nothing uses are none, a damaged index left them."""
+    try:
+        lines = [str(row[0]) for row in connection.execute("PRAGMA integrity_check(200)")]
+    except sqlite3.DatabaseError as error:
+        return one_line(error)
+    return next((one for one in lines if one != "ok" and "never used" not in one), None)
+
+
+def write_into(source: Path, book: Path, unless: Callable[[], bool] = lambda: False) -> None:
+    """Make a book's content that of another file, in one transaction of the book; raises sqlite3.Error.
+
+    `unless` is asked while nobody else can write: where it is true, the book stays as it is.
+    """
     with (
         closing(connect(source, mode_to_read(source))) as content,
         closing(connect(book, Mode.WRITE)) as target,
     ):
         target.execute("PRAGMA synchronous = FULL").close()
-        _copy_pages(content, target)
+        _copy_pages(content, target, unless)
 
 
-def _copy_pages(source: sqlite3.Connection, target: sqlite3.Connection) -> None:
-    """Copy all pages at once; the driver would wait for another window for ever, so it is stopped here."""
+def _copy_pages(
+    source: sqlite3.Connection, target: sqlite3.Connection, unless: Callable[[], bool] = lambda: False
+) -> None:
+    """Copy all pages; the driver would wait for another window for ever, so it is stopped here."""
+    asked = False
     until = monotonic() + BUSY_TIMEOUT_MS / 1000
 
-    def look(status: int, _left: int, _total: int) -> None:
+    def look(status: int, left: int, _total: int) -> None:
+        nonlocal asked
+        if status == sqlite3.SQLITE_OK and left and not asked:
+            asked = True
+            if unless():
+                raise sqlite3.OperationalError("database is locked")
         if status in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED) and monotonic() > until:
             raise sqlite3.OperationalError("database is locked")
 
-    source.backup(target, progress=look, sleep=WAIT_S)
+    source.backup(target, pages=PAGES_AT_ONCE, progress=look, sleep=WAIT_S)
 
 
 def _flush(path: Path) -> None:
@@ -205,9 +226,11 @@ def _remove_files(database: Path) -> None:
         Path(f"{database}{suffix}").unlink(missing_ok=True)
 
 
-def explain(error: DBAPIError | sqlite3.Error, path: Path) -> BookError:
+def explain(error: DBAPIError | sqlite3.Error | UnicodeDecodeError, path: Path) -> BookError:
     """Turn SQLite's complaint into one sentence that says what to do."""
     cause = error.orig if isinstance(error, DBAPIError) else error
+    if isinstance(cause, UnicodeDecodeError):
+        cause = sqlite3.DatabaseError("malformed: what should be text is none")
     text = str(cause).lower()
     if ("locked" in text or "i/o" in text or "protocol" in text) and _has_no_locks(path.parent):
         return BookError(
@@ -220,9 +243,10 @@ def explain(error: DBAPIError | sqlite3.Error, path: Path) -> BookError:
         )
     if "not a database" in text:
         return BookError(f"{path} is not a logbook: it is no SQLite file; name another with --book.")
-    if "malformed" in text or "corrupt" in text:
+    if any(one in text for one in ("malformed", "corrupt", "could not decode", "invalid rootpage")):
         return BookError(
-            f'The book {path} is damaged ({cause}); "logbook restore" puts a backup in its place.'
+            f'The book {path} is damaged ({one_line(cause)}); "logbook check" says what can be mended, '
+            '"logbook restore" puts a backup in its place.'
         )
     if "full" in text:
         return BookError(f"The disk that holds {path} is full; nothing was changed. Make room and run again.")
@@ -239,7 +263,17 @@ def explain(error: DBAPIError | sqlite3.Error, path: Path) -> BookError:
         return BookError(
             f"The book {path} cannot be opened; check that its folder exists and can be written to."
         )
-    return BookError(f"The book {path} answered: {cause}; nothing was changed.")
+    return BookError(f"The book {path} answered: {one_line(cause)}; nothing was changed.")
+
+
+def one_line(cause: object) -> str:
+    """Return a complaint in one line that a terminal can show, whatever bytes of a damaged file it quotes."""
+    said = cause.orig if isinstance(cause, DBAPIError) else cause
+    return "".join(one if one.isprintable() else " " for one in str(said))
+
+
+# What SQLite and its driver raise; the last where a complaint quotes bytes of a damaged file.
+COMPLAINTS = (DBAPIError, sqlite3.Error, UnicodeDecodeError)
 
 
 def _has_no_locks(folder: Path) -> bool:

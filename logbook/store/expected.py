@@ -14,7 +14,7 @@ from sqlalchemy.dialects import sqlite
 from sqlalchemy.schema import CreateIndex, CreateTable
 from sqlmodel import SQLModel
 
-from logbook.store import known_files, measures, rows
+from logbook.store import known_files, measures, rows, seals
 from logbook.store.changes import objects as changes
 from logbook.store.sql_text import Words, parts_of_table, words_of
 from logbook.store.text_index import objects as index
@@ -52,7 +52,8 @@ def _tables() -> dict[str, str]:
     }
     made |= {"alembic_version": VERSION_TABLE, known_files.TABLE: known_files.TABLE_SQL}
     made[measures.TABLE] = measures.TABLE_SQL
-    made |= {_name(sql): sql for sql in changes.TABLES_SQL if sql.startswith("CREATE TABLE")}
+    own = (*changes.TABLES_SQL, *seals.TABLES_SQL)
+    made |= {_name(sql): sql for sql in own if sql.startswith("CREATE TABLE")}
     return {name: sql.strip() for name, sql in made.items()}
 
 
@@ -66,7 +67,7 @@ def statements() -> dict[str, str]:
         for one in sorted(table.indexes, key=lambda one: str(one.name))
     ]
     made += [sql for sql in changes.TABLES_SQL if sql.startswith("CREATE INDEX")]
-    return {_name(sql): sql for sql in (*made, *changes.triggers_sql())}
+    return {_name(sql): sql for sql in (*made, *changes.triggers_sql(), *seals.triggers_sql())}
 
 
 @cache

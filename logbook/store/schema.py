@@ -14,14 +14,16 @@ from sqlalchemy.exc import DBAPIError
 from sqlmodel import SQLModel
 
 from logbook.domain.errors import BookError, NotFoundError
-from logbook.store import backups, expected, known_files, measures, rows
+from logbook.store import backups, expected, known_files, measures, rows, seals
 from logbook.store.changes import objects as changes
 from logbook.store.engine import (
     APPLICATION_ID,
+    COMPLAINTS,
     SQLITE_MAGIC,
     engine_for,
     mark_version,
     mode_to_read,
+    one_line,
     use_write_ahead_log,
     version_of,
 )
@@ -30,7 +32,7 @@ from logbook.store.opening import check_beside
 from logbook.store.text_index import objects
 
 # In order; a book's user_version counts how many of them it has.
-REVISIONS = tuple(f"{number:04}" for number in range(1, 15))
+REVISIONS = tuple(f"{number:04}" for number in range(1, 16))
 CURRENT = len(REVISIONS)
 MIGRATIONS = Path(__file__).with_name("migrations")
 
@@ -119,9 +121,10 @@ def version_in(file: Path) -> int:
             return stand.version
     except OSError as error:
         raise BookError(f"{file} cannot be read ({error.strerror}); nothing was changed.") from error
-    except DBAPIError as error:
+    except COMPLAINTS as error:
+        cause = error.orig if isinstance(error, DBAPIError) else error
         raise BookError(
-            f"{file} is damaged ({error.orig}); nothing was changed. Take another backup."
+            f"{file} is damaged ({one_line(cause)}); nothing was changed. Take another backup."
         ) from error
 
 
@@ -148,7 +151,9 @@ def _make(engine: Engine) -> None:
         changes.create_tables(connection)
         known_files.create_table(connection)
         measures.create_table(connection)
+        seals.create_tables(connection)
         changes.create_triggers(connection)
+        seals.create_triggers(connection)
         objects.create(connection)
         connection.exec_driver_sql(expected.VERSION_TABLE)
         connection.exec_driver_sql("INSERT INTO alembic_version VALUES (?)", (REVISIONS[-1],))
@@ -171,10 +176,13 @@ def _migrate(engine: Engine, path: Path, now: Callable[[], datetime]) -> Path | 
         config.attributes["connection"] = connection
         objects.drop(connection)  # triggers name columns that a migration may change
         changes.drop_triggers(connection)
+        seals.drop_triggers(connection)
         command.upgrade(config, "head")
         changes.create_triggers(connection)
+        seals.create_triggers(connection)
         changes.forget(connection)
         objects.create(connection)
         rebuild(connection)
+        seals.seal_all(connection)
         mark_version(connection, CURRENT)
     return copy

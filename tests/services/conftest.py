@@ -44,7 +44,8 @@ def dump(book: Book) -> Dump:
     def all_rows() -> dict[str, list[tuple[Any, ...]]]:
         with closing(sqlite3.connect(book.path)) as connection:
             names = connection.execute(
-                "SELECT name FROM sqlite_master WHERE type = 'table' AND name NOT LIKE 'search%'"  # derived
+                "SELECT name FROM sqlite_master WHERE type = 'table'"
+                " AND name NOT LIKE 'search%' AND name NOT LIKE '%seal%'"  # derived
                 " AND name NOT IN ('known_file', ?, ?, ?, ?, ?)",
                 TABLES,  # the journal
             ).fetchall()

@@ -17,7 +17,7 @@ from sqlmodel import SQLModel
 from logbook.domain.errors import BookError
 from logbook.domain.record import new_record
 from logbook.domain.trip import Trip
-from logbook.store import backups, known_files, measures, schema
+from logbook.store import backups, known_files, measures, schema, seals
 from logbook.store.book import Book
 from logbook.store.changes import objects as changes
 from logbook.store.engine import APPLICATION_ID, copy_book, engine_for
@@ -69,8 +69,8 @@ def test_alembic_finds_no_difference_between_a_book_and_the_rows(
 
 
 def is_no_index(name: str | None, _type: str, _parents: object) -> bool:
-    """The text index is derived, the journal is kept by triggers, known files are no noun: without rows."""
-    ours = (*changes.TABLES, known_files.TABLE, measures.TABLE)
+    """Text index and seals are derived, the journal is kept by triggers, the others are no nouns: no rows."""
+    ours = (*changes.TABLES, *seals.TABLES, known_files.TABLE, measures.TABLE)
     return not (name or "").startswith("search_") and name not in ours
 
 

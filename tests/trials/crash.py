@@ -35,7 +35,17 @@ PICTURES = 160  # in the import; five batches
 # What two runs cannot have in common, and what is derived or only remembers what was done.
 _ID = re.compile("[0-9a-f]{32}")
 OWN_COLUMNS = {"id", "created", "updated", "rowid"}
-OWN_TABLES = ("search", "known_file", "change", "earlier", "removal", "alembic_version", "sqlite_")
+OWN_TABLES = (
+    "search",
+    "seal",
+    "unsealed",
+    "known_file",
+    "change",
+    "earlier",
+    "removal",
+    "alembic_version",
+    "sqlite_",
+)
 
 
 @dataclass(frozen=True, slots=True)

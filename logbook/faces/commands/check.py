@@ -29,26 +29,35 @@ def check(
     rebuild_index: Annotated[
         bool, typer.Option("--rebuild-index", help="Only make the index that find asks anew from the book.")
     ] = False,
+    accept: Annotated[
+        bool,
+        typer.Option(
+            "--accept", help="Take records that are not what was written as they are, after a backup."
+        ),
+    ] = False,
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
     """Check the book, the pictures it speaks of, and whether what find asks is in step."""
     from logbook.services import checks
 
-    opened = open_book(book)
+    opened = open_book(book, even_damaged=True)
     if rebuild_index:
         _show_index(checks.rebuild_index(opened), as_json)
         return
     with progress("Checking") as shown:
         found = checks.check_book(opened, by_hash=originals, progress=shown)
-        repaired = checks.repair_book(opened, found, shown) if repair else None
+        mend = repair or accept
+        repaired = checks.repair_book(opened, found, shown, accept=accept) if mend else None
     after = repaired.after if repaired else found
     if as_json:
         answer_json(_as_json(found, repaired))
     else:
         _show(found, repaired)
     if after.wrong:
-        hint = " --repair puts right what can be." if not repair and any(o.fix for o in after.wrong) else ""
+        hint = " --repair puts right what can be." if not mend and any(o.fix for o in after.wrong) else ""
+        if any(one.is_changed for one in after.wrong):
+            hint += ' "logbook restore" puts a backup in place; --accept takes changed records as they are.'
         raise BookError(f"{_things(len(after.wrong))} wrong.{hint}")
 
 

@@ -63,6 +63,7 @@ class Answer:
 def find(book: Book, question: str, limits: Limits, synonyms: Synonyms, *, limit: int) -> Answer:
     """Answer a question with at most `limit` results; raises NotFoundError for an unknown trip or site."""
     reading = read(question, synonyms)
+    book.prove_index()
     with book.reading() as desk:
         if not desk.index.is_behind:
             return _answer(desk, reading, limits, limit)

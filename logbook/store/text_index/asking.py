@@ -77,6 +77,11 @@ class Index:
         """Make the index anew from the book alone."""
         keeping.rebuild(self.connection)
 
+    def compared(self) -> keeping.Differences:
+        """Bring the index up to date and compare it with a fresh one."""
+        keeping.refresh(self.connection)
+        return keeping.differences(self.connection)
+
     def differences(self) -> keeping.Differences:
         """Compare the index with a fresh one."""
         return keeping.differences(self.connection)

@@ -1,0 +1,85 @@
+"""Which files were looked through on this machine and found whole, so that each command need not do it again.
+
+One surprising decision: a file is known by how the system says it was left (its number, size and time), after
+every transaction of ours. Whatever else touched it makes it another file, which is looked through once. The
+list may be lost at any time.
+"""
+
+import json
+import os
+from contextlib import suppress
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+from uuid import uuid4
+
+from logbook.store.rights import make_file, make_folder
+
+MOST = 200  # files that are remembered
+_LIST = "sound-books.json"
+
+
+def state_of(path: Path) -> list[int]:
+    """Return how a book's file, and what lies beside it, were left; raises OSError."""
+    found = path.stat()
+    state = [found.st_dev, found.st_ino, found.st_size, found.st_mtime_ns]
+    for suffix in ("-wal", "-journal"):
+        with suppress(OSError):
+            beside = Path(f"{path}{suffix}").stat()
+            if beside.st_size:
+                state += [beside.st_ino, beside.st_size, beside.st_mtime_ns]
+    return state
+
+
+@dataclass(frozen=True, slots=True)
+class Proven:
+    """What was found whole: the records and all that SQLite keeps, and the text index compared with them."""
+
+    records: bool = False
+    index: bool = False
+
+
+def proven_of(path: Path) -> Proven:
+    """Return what is known of a file as it is now."""
+    with suppress(OSError, TypeError, ValueError, KeyError):
+        held = _listed()[_key(path)]
+        if held["state"] == state_of(path):
+            return Proven(records=True, index=bool(held["index"]))
+    return Proven()
+
+
+def note(path: Path, proven: Proven) -> None:
+    """Remember what is known of a file as it is now; harmless where nothing can be remembered."""
+    with suppress(OSError):
+        key, listed = _key(path), _listed()
+        held = {"state": state_of(path), "index": proven.index} if proven.records else None
+        if listed.get(key) == held:
+            return
+        listed.pop(key, None)
+        if held is not None:
+            listed[key] = held
+        kept = dict(list(listed.items())[-MOST:])
+        place = _place()
+        make_folder(place.parent)
+        new = place.with_name(f".{uuid4().hex[:8]}")
+        make_file(new)
+        new.write_text(json.dumps(kept), encoding="utf-8")
+        new.replace(place)
+
+
+def _listed() -> dict[str, Any]:
+    try:
+        found = json.loads(_place().read_text(encoding="utf-8"))
+    except (OSError, ValueError):
+        return {}
+    return found if isinstance(found, dict) else {}
+
+
+def _key(path: Path) -> str:
+    return os.fsencode(path.absolute()).decode("utf-8", "backslashreplace")
+
+
+def _place() -> Path:
+    from platformdirs import user_cache_path
+
+    return user_cache_path("logbook", appauthor=False) / _LIST
