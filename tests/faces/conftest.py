@@ -20,6 +20,7 @@ from typing import TYPE_CHECKING, Any
 import pytest
 
 from logbook.faces.main import status_of
+from tests.faces.fonts import SETS, configured
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser
@@ -120,15 +121,35 @@ def on_demo(demo: Path, logbook: Run, tmp_path: Path) -> Run:
     return logbook
 
 
+Launch = Callable[..., "Browser"]
+
+
 @pytest.fixture(scope="module")
-def browser() -> Iterator["Browser"]:
-    """Headless Chromium of the system; closed after each module, since it occupies the event loop."""
+def launch() -> Iterator[Launch]:
+    """Start headless Chromium of the system; closed after each module, since it occupies the event loop."""
     found = [path for name in CHROMIUM_NAMES if (path := shutil.which(name))]
     if not found:
         pytest.skip("Chromium is not installed")
     from playwright.sync_api import sync_playwright
 
     with sync_playwright() as playwright:
-        opened = playwright.chromium.launch(executable_path=found[0], args=list(QUIET))
-        yield opened
-        opened.close()
+        yield lambda **how: playwright.chromium.launch(executable_path=found[0], args=list(QUIET), **how)
+
+
+@pytest.fixture(scope="module")
+def browser(launch: Launch) -> Iterator["Browser"]:
+    """A browser with the fonts of this machine."""
+    opened = launch()
+    yield opened
+    opened.close()
+
+
+@pytest.fixture(scope="module", params=SETS)
+def browser_with_fonts(
+    request: pytest.FixtureRequest, launch: Launch, tmp_path_factory: pytest.TempPathFactory
+) -> Iterator["Browser"]:
+    """A browser that knows one set of fonts alone, whatever is installed."""
+    file = configured(request.param, tmp_path_factory.mktemp("fonts"))
+    opened = launch(env={**os.environ, "FONTCONFIG_FILE": str(file)})
+    yield opened
+    opened.close()

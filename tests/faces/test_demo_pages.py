@@ -132,10 +132,10 @@ def headings_left_alone(sheet: str) -> list[str]:
 @pytest.mark.skipif(PDFTOTEXT is None, reason="pdftotext is not installed")
 @pytest.mark.parametrize("audience", AUDIENCES)
 def test_a_report_prints_on_few_sheets_and_no_heading_stands_last_on_one(
-    demo: Path, browser: "Browser", audience: str, tmp_path: Path
+    demo: Path, browser_with_fonts: "Browser", audience: str, tmp_path: Path
 ) -> None:
     assert PDFTOTEXT is not None
-    page = page_with_pictures(browser, demo, audience)
+    page = page_with_pictures(browser_with_fonts, demo, audience)
     page.emulate_media(media="print")
     page.set_viewport_size({"width": 688, "height": 1017})  # A4 less its margins, in CSS pixels
     rows = page.evaluate(

@@ -65,21 +65,23 @@ def pdf_of(browser: Any, place: Path, tmp_path: Path) -> tuple[int, tuple[int, i
 
 @pytest.mark.parametrize("paper", Paper)
 def test_a_small_day_is_one_page_or_two(
-    account: TripAccount, page_of: Callable[..., Path], browser: Any, paper: Paper, tmp_path: Path
+    account: TripAccount, page_of: Callable[..., Path], browser_with_fonts: Any, paper: Paper, tmp_path: Path
 ) -> None:
-    pages, size = pdf_of(browser, page_of(account, paper=paper), tmp_path)
+    pages, size = pdf_of(browser_with_fonts, page_of(account, paper=paper), tmp_path)
     assert pages <= 2
     assert size == pytest.approx(SIZES_PT[paper], abs=1)
 
 
 @pytest.mark.parametrize("site", ["long-dune", "quarry-gorge"])
 def test_no_table_of_the_page_before_going_back_is_wider_than_its_column_on_paper(
-    demo: Path, browser: Any, site: str, tmp_path: Path
+    demo: Path, browser_with_fonts: Any, site: str, tmp_path: Path
 ) -> None:
     place = tmp_path / "before.html"
     wish = ["--on", "2026-10-20", "--wish", "1s", "--f-number", "16"]
     assert status_of(["--book", str(demo / "book.sqlite"), "before", site, *wish, "--into", str(place)]) == 0
-    page = browser.new_page(viewport={"width": 718, "height": 1062})  # A4 less its margins, in CSS pixels
+    page = browser_with_fonts.new_page(
+        viewport={"width": 718, "height": 1062}
+    )  # A4 less its margins, in CSS pixels
     page.emulate_media(media="print")
     page.goto(place.as_uri())
     tables = page.evaluate(
@@ -92,15 +94,15 @@ def test_no_table_of_the_page_before_going_back_is_wider_than_its_column_on_pape
 
 @pytest.mark.parametrize("paper", Paper)
 def test_the_demos_fullest_day_prints_on_two_pages(
-    demo: Path, browser: Any, paper: Paper, tmp_path: Path
+    demo: Path, browser_with_fonts: Any, paper: Paper, tmp_path: Path
 ) -> None:
     place = tmp_path / "day.html"
     command = ["--book", str(demo / "book.sqlite"), "sheet", "high-valley", "--on", "2025-10-16"]
     assert status_of([*command, "--into", str(place), "--paper", str(paper)]) == 0
-    pages, size = pdf_of(browser, place, tmp_path)
+    pages, size = pdf_of(browser_with_fonts, place, tmp_path)
     assert pages <= 2
     assert size == pytest.approx(SIZES_PT[paper], abs=1)
-    page = browser.new_page()
+    page = browser_with_fonts.new_page()
     page.emulate_media(media="print")
     page.goto(place.as_uri())
     smallest = page.evaluate(
