@@ -27,13 +27,28 @@ def slug_of(title: str, taken: Container[str] = ()) -> str:
 
     A title without a letter or digit becomes "untitled"; a slug already in `taken` is numbered -2, -3, ...
     """
-    base = _slugified(title) or "untitled"
-    slug, number = base, 1
-    while slug in taken:
-        number += 1
-        suffix = f"-{number}"
-        slug = base[: LONGEST_SLUG - len(suffix)].rstrip("-") + suffix
-    return slug
+    return _free(_slugified(title) or "untitled", taken, 1)[0]
+
+
+class Slugs:
+    """The slugs in use, and where the numbering of those that begin alike goes on."""
+
+    def __init__(self, taken: Iterable[str]) -> None:
+        self._taken = set(taken)
+        self._numbered: dict[str, int] = {}  # by base, below which all are taken
+
+    def __contains__(self, slug: object) -> bool:
+        return slug in self._taken
+
+    def take(self, slug: str) -> None:
+        """Count a slug among those in use."""
+        self._taken.add(slug)
+
+    def free(self, title: str) -> str:
+        """The slug that `slug_of` gives."""
+        base = _slugified(title) or "untitled"
+        slug, self._numbered[base] = _free(base, self._taken, self._numbered.get(base, 1))
+        return slug
 
 
 def name_key(name: str) -> str:
@@ -146,6 +161,18 @@ def _nearest(slugified: str, known: Sequence[str]) -> list[str]:
     near = difflib.get_close_matches(slugified, parts, n=NEAREST, cutoff=PART_NEAR)
     near = [slug for part in near for slug in parts[part]]
     return list(dict.fromkeys((*near, *whole)))[:NEAREST]
+
+
+def _free(base: str, taken: Container[str], number: int) -> tuple[str, int]:
+    """The first free of a base and its numbered forms, where all below `number` are taken, and its number."""
+    if base not in taken:
+        return base, number
+    while True:
+        number += 1
+        suffix = f"-{number}"
+        slug = base[: LONGEST_SLUG - len(suffix)].rstrip("-") + suffix
+        if slug not in taken:
+            return slug, number - 1
 
 
 def _slugified(title: str) -> str:

@@ -5,8 +5,8 @@ from the book reads back into the very records it was written from.
 """
 
 import json
-from collections import defaultdict
-from collections.abc import Container, Iterable, Mapping
+from collections import defaultdict, deque
+from collections.abc import Callable, Container, Iterable, Mapping, Sequence
 from datetime import date, datetime, time
 from typing import Any
 
@@ -118,6 +118,23 @@ def is_about(draft: Draft, record: Record, day_ends_at: time) -> bool:
     )
 
 
+class Saying:
+    """The observations of a day by what they say but for their visit, so that none is compared in vain."""
+
+    def __init__(self, draft: Draft, records: Iterable[Record]) -> None:
+        self._names = sorted(set(draft.fields) - {"visit_id"})  # drafts of one noun have the same fields
+        self._ids: dict[tuple[Any, ...], list[str]] = defaultdict(list)
+        for record in records:
+            self._ids[self._key(record.__getattribute__)].append(record.id)
+
+    def ids(self, draft: Draft) -> Sequence[str]:
+        """Return the ids of those that say what a draft says, in their order."""
+        return self._ids.get(self._key(draft.fields.__getitem__), ())
+
+    def _key(self, value_of: Callable[[str], Any]) -> tuple[Any, ...]:
+        return tuple(_flat(value_of(name)) for name in self._names)
+
+
 def _flat(value: Any) -> Any:
     """Return text without line breaks and double spaces, which a line of a file cannot hold."""
     return " ".join(value.split()) if type(value) is str else value
@@ -131,23 +148,20 @@ def matched(
     The same words in this file come first, then the same words in another (it was renamed), then the same
     said in other words, then the same place in order, then the same stay at a viewpoint.
     """
-    left: dict[tuple[str, str, str | None], list[DayLine]] = defaultdict(list)
+    left: dict[tuple[str, str, str | None], _Lines] = defaultdict(lambda: _Lines(file, day_ends_at))
     for line in old:
         target_id = line.record_id if line.noun in OF_TARGETS else None
-        left[_where(line.noun, line.section, target_id)].append(line)
+        left[_where(line.noun, line.section, target_id)].add(line)
     found: dict[int, DayLine] = {}
     for rule in range(6):
         for index, draft in enumerate(drafts):
             if index in found:
                 continue
             lines = left[_where(draft.noun, draft.section, draft.target_id)]
-            for line in lines:
-                if _is_by(rule, draft, line, line.file == file, day_ends_at):
-                    found[index] = line
-                    lines.remove(line)
-                    break
+            if line := lines.taken(rule, draft):
+                found[index] = line
     pairs = [(draft, found.get(index)) for index, draft in enumerate(drafts)]
-    return pairs, [line for lines in left.values() for line in lines if line.file == file]
+    return pairs, [line for lines in left.values() for line in lines.left() if line.file == file]
 
 
 def _where(noun: str, section: str, target_id: str | None) -> tuple[str, str, str | None]:
@@ -155,16 +169,66 @@ def _where(noun: str, section: str, target_id: str | None) -> tuple[str, str, st
     return noun, "" if noun in ANYWHERE else section, target_id
 
 
-def _is_by(rule: int, draft: Draft, line: DayLine, is_same_file: bool, day_ends_at: time) -> bool:
-    match rule:
-        case 0 | 1:
-            return line.text == draft.text and (is_same_file or rule == 1)
-        case 2 | 3:
-            return draft.noun != "day" and (is_same_file or rule == 3) and says_the_same(line, draft)
-        case 4:
-            return is_same_file
-        case _:
-            return draft.noun == "visit" and _together(then(line), draft.fields, day_ends_at)
+class _Lines:
+    """Remembered lines of one noun and place in their order, by what each rule knows them again by.
+
+    A line that was taken is passed over where it stands first, so that each is looked at once for each rule.
+    """
+
+    def __init__(self, file: str, day_ends_at: time) -> None:
+        self._file = file
+        self._day_ends_at = day_ends_at
+        self._lines: dict[str, DayLine] = {}
+        self._by: dict[tuple[Any, ...], deque[DayLine]] = defaultdict(deque)
+
+    def add(self, line: DayLine) -> None:
+        self._lines[line.id] = line
+        with_visit = _as_key(then(line))
+        for key in ((1, line.text), (3, with_visit), (3, _as_key(then(line), "visit_id"))):
+            if key not in self._by or self._by[key][-1] is not line:  # without a visit both keys are one
+                self._by[key].append(line)
+            if line.file == self._file:
+                of_file = (key[0] - 1, key[1])
+                if of_file not in self._by or self._by[of_file][-1] is not line:
+                    self._by[of_file].append(line)
+        if line.file == self._file:
+            self._by[4,].append(line)
+
+    def taken(self, rule: int, draft: Draft) -> DayLine | None:
+        """Take the first line that a draft is by a rule."""
+        match rule:
+            case 0 | 1:
+                return self._first(self._by.get((rule, draft.text)))
+            case 2 | 3 if draft.noun != "day":
+                said = _as_key({name: plain(value) for name, value in draft.fields.items()})
+                return self._first(self._by.get((rule, said)))
+            case 4:
+                return self._first(self._by.get((4,)))
+            case 5 if draft.noun == "visit":
+                together = (
+                    line
+                    for line in self._lines.values()
+                    if _together(then(line), draft.fields, self._day_ends_at)
+                )
+                line = next(together, None)
+                return self._lines.pop(line.id) if line else None
+        return None
+
+    def _first(self, lines: "deque[DayLine] | None") -> DayLine | None:
+        while lines:
+            if line := self._lines.pop(lines.popleft().id, None):
+                return line
+        return None
+
+    def left(self) -> Iterable[DayLine]:
+        return self._lines.values()
+
+
+def _as_key(said: Mapping[str, Any], *without: str) -> str:
+    """What is known of what was said, as one text: silence and unknown are alike here."""
+    return json.dumps(
+        _known({name: value for name, value in said.items() if name not in without}), sort_keys=True
+    )
 
 
 def remembered(

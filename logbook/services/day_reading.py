@@ -14,7 +14,7 @@ from logbook.domain.record import Record
 from logbook.domain.trip import Trip
 from logbook.domain.words import Provenance
 from logbook.services.day_drafts import Draft
-from logbook.services.day_lines import remembered
+from logbook.services.day_lines import Saying, remembered
 from logbook.store.book import Book
 from logbook.store.desk import Desk
 
@@ -33,6 +33,7 @@ class Reading:
     lines: list[DayLine] = field(default_factory=list)
     claimed: set[str] = field(default_factory=set)  # records that some line speaks of already
     visited: set[str] = field(default_factory=set)  # of these, records that are as the file says by now
+    saying: dict[str, Saying] = field(default_factory=dict)  # records there before, by noun
     visits: dict[int, str] = field(default_factory=dict)  # what each heading stands for, by its line
     leaving: str = "left the file"  # what is told of a line whose words are taken back
 
@@ -45,7 +46,7 @@ class Reading:
         """Whether an observation that names no visit is that of the heading anyway."""
         if not isinstance(record, Condition) or record.visit_id is not None:
             return False
-        visits = self.desk.visits.all(trip_id=self.trip.id, on_date=record.on_date)
+        visits = self.desk.visits.held(trip_id=self.trip.id, on_date=record.on_date)
         seen_on = visit_seen_on(record, visits, self.trip.day_ends_at)
         return seen_on is not None and seen_on == placed.fields.get("visit_id")
 

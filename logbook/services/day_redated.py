@@ -81,6 +81,6 @@ def _move_record(reading: Reading, line: DayLine) -> None:
     after = fields | {"on_date": reading.on_date}
     slug = record.slug
     if slug.startswith(slug_of(kind.name_of(desk, fields))) and str(line.on_date) in slug:
-        slug = slug_of(kind.name_of(desk, after), kind.shelf(desk).slugs())
+        slug = kind.shelf(desk).new_slug(kind.name_of(desk, after))
     moved = replace(record, on_date=reading.on_date, slug=slug, updated=reading.book.now())
     shelf_of(desk, line.noun).put(moved)

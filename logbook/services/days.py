@@ -21,6 +21,7 @@ from logbook.services.day_clocks import take_clocks
 from logbook.services.day_drafts import Draft, Drafts, Loose, drafts_of
 from logbook.services.day_lines import (
     PROPOSED,
+    Saying,
     confirmed,
     is_about,
     known_now,
@@ -119,10 +120,9 @@ def _apply(reading: Reading, found: Drafts) -> list[Loose]:
         line.id for line in old if line.file == reading.file and line.id not in kept
     )
     before_by_id = {line.id: line for line in old}
+    reading.desk.day_lines.add(*(line for line in reading.lines if line.id not in before_by_id))
     for line in reading.lines:
-        if line.id not in before_by_id:
-            reading.desk.day_lines.add(line)
-        elif line != before_by_id[line.id]:
+        if line != before_by_id.get(line.id, line):
             reading.desk.day_lines.put(replace(line, updated=reading.book.now()))
     return loose
 
@@ -173,7 +173,14 @@ def _unclaimed(reading: Reading, draft: Draft) -> str | None:
     """Return the record that a line speaks of though it came from no file, as a session leaves it."""
     if draft.noun not in OWNED:
         return None
-    for record in shelf_of(reading.desk, draft.noun).all(trip_id=reading.trip.id, on_date=reading.on_date):
+    shelf = shelf_of(reading.desk, draft.noun)
+    of_day = shelf.held(trip_id=reading.trip.id, on_date=reading.on_date)
+    if draft.noun != "visit":  # which may be many
+        saying = reading.saying.get(draft.noun)
+        if saying is None:
+            saying = reading.saying[draft.noun] = Saying(draft, of_day)
+        of_day = [record for one in saying.ids(draft) if (record := shelf.get(one))]
+    for record in of_day:
         if record.id not in reading.claimed and is_about(draft, record, reading.trip.day_ends_at):
             reading.claimed.add(record.id)
             return str(record.id)

@@ -11,7 +11,7 @@ from logbook.domain.acutance import Judged
 from logbook.domain.amending import Amended
 from logbook.domain.errors import ConflictError, InUseError, WrongUseError
 from logbook.domain.keeper import KeeperSet
-from logbook.domain.names import check_slug, meant, slug_of
+from logbook.domain.names import check_slug, meant
 from logbook.domain.record import Record, new_record
 from logbook.domain.said import counted_names
 from logbook.domain.trip import Trip
@@ -97,12 +97,12 @@ def resolved(desk: Desk, fields: Fields, before: Record | None = None) -> dict[s
 
 def put_new(desk: Desk, kind: Kind[Noun], now: datetime, fields: Fields, slug: str | None = None) -> Noun:
     """Add a record whose references are ids already; the slug is made from its name unless given."""
-    taken = kind.shelf(desk).slugs()
-    if slug is not None and check_slug(slug) in taken:
+    shelf = kind.shelf(desk)
+    if slug is not None and check_slug(slug) in shelf.slugs():
         raise ConflictError(f'There is a {kind.word} called "{slug}" already; choose another --slug.')
-    named = {"slug": slug or slug_of(kind.name_of(desk, fields), taken)}
+    named = {"slug": slug or shelf.new_slug(kind.name_of(desk, fields))}
     made = kind.noun(**{**new_record(now), **named, **fields})
-    kind.shelf(desk).add(made)
+    shelf.add(made)
     return made
 
 

@@ -29,10 +29,10 @@ def make_room(
     """
     told: list[str] = []
     yielding: list[Visit] = []
-    for other in desk.visits.all(trip_id=trip.id, on_date=visit.on_date):
-        own, spell = spell_in(trip, visit), spell_in(trip, other)
-        if other.viewpoint_id == visit.viewpoint_id or other.id in {visit.id, *ignoring}:
+    for other in desk.visits.held(trip_id=trip.id, on_date=visit.on_date):
+        if other.viewpoint_id == visit.viewpoint_id or other.id == visit.id or other.id in ignoring:
             continue
+        own, spell = spell_in(trip, visit), spell_in(trip, other)
         if not own.overlaps(spell):
             continue
         if _yields(other, spell, parts_left(spell, own)):

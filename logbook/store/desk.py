@@ -178,6 +178,7 @@ class Desk:
     def become(self, before: Copy, merged: Merged) -> None:
         """Make this book the merged one; raises ConflictError where the two do not fit together."""
         write(self._session.connection(), before, merged)
+        self._forget()
 
     def take_rows(self, tables: Iterable[tuple[str, Sequence[str], Sequence[tuple[object, ...]]]]) -> None:
         """Take rows in as they lay in another file (table, columns, rows); references are checked last."""
@@ -225,6 +226,7 @@ class Desk:
             values = {reference.column: None, "updated": self._now()}
             change = table.update().where(table.c.id == reference.id).values(values)
             self._session.execute(change)
+        self._forget(reference.table)
 
     def make_one(self, table: str, record_id: str, kept_id: str) -> None:
         """Let whatever refers to a record refer to another one, and take the first out of the book.
@@ -243,6 +245,7 @@ class Desk:
             change = SQLModel.metadata.tables[name].update().where(which)
             self._session.execute(change.values(values | {"updated": self._now()}))
         self.remove(table, record_id)
+        self._forget()
         noted = text(
             "UPDATE removal SET became = :kept WHERE seq = (SELECT max(seq) FROM removal WHERE id = :id)"
         )
@@ -252,3 +255,10 @@ class Desk:
         """Remove one record by table and id."""
         target = SQLModel.metadata.tables[table]
         self._session.execute(target.delete().where(target.c.id == record_id))
+        self._forget(table)
+
+    def _forget(self, table: str | None = None) -> None:
+        """Let the opened shelves (of a table) read again what was written past them."""
+        for shelf in vars(self).values():
+            if isinstance(shelf, Shelf) and table in (None, shelf.table.name):
+                shelf.forget()

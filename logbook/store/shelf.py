@@ -6,14 +6,16 @@ mapping serves every noun.
 
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, field, fields
 from typing import Any, Generic, TypeVar
 
-from sqlalchemy import Table, delete, insert, select, text, update
+from sqlalchemy import Table, bindparam, delete, insert, select, text, update
 from sqlmodel import Session, SQLModel
 
 from logbook.domain.errors import BookError, LogbookError
+from logbook.domain.names import Slugs
 from logbook.domain.record import Record
+from logbook.store.held import Held
 
 # What values that no program of ours wrote can make of themselves while they become a record.
 _OF_VALUES = (LogbookError, ValueError, TypeError, KeyError, ArithmeticError, AttributeError, RecursionError)
@@ -28,6 +30,7 @@ class Shelf(Generic[Noun]):
     session: Session
     noun: type[Noun]
     table: Table
+    _held: Held[Noun] = field(default_factory=Held, compare=False, repr=False)
 
     def _value(self, row: Any) -> Noun:
         return self.noun(**row._mapping)
@@ -40,17 +43,20 @@ class Shelf(Generic[Noun]):
         """Put new records on the shelf."""
         if values:
             self.session.execute(insert(self.table), [self._columns(value) for value in values])
+            for value in values:
+                self._held.note(value, is_new=True)
 
     def put(self, value: Noun) -> None:
         """Write a record over the one with the same id."""
-        self.session.execute(
-            update(self.table).where(self.table.c.id == value.id).values(**self._columns(value))
-        )
+        where_it_is = update(self.table).where(self.table.c.id == bindparam("its_id"))
+        self.session.execute(where_it_is, [self._columns(value) | {"its_id": value.id}])
+        self._held.note(value, is_new=False)
 
     def remove(self, ids: Iterable[str]) -> None:
         """Take records off the shelf by id."""
         for record_id in ids:
             self.session.execute(delete(self.table).where(self.table.c.id == record_id))
+        self._held.forget()
 
     def get(self, record_id: str | None) -> Noun | None:
         """Return the record with an id, or None."""
@@ -81,6 +87,20 @@ class Shelf(Generic[Noun]):
                 f"The book is damaged: a {what} in it cannot be read ({_first_line(error)}); "
                 '"logbook check" names it, "logbook restore" puts a backup in place.'
             ) from error
+
+    def held(self, **equals: Any) -> Iterable[Noun]:
+        """Return what `all` does, read once in a transaction; what is written meanwhile is in it."""
+        return self._held.of(equals, lambda: self.all(**equals))
+
+    def new_slug(self, title: str) -> str:
+        """Return the slug that a new record of a title gets."""
+        if self._held.slugs is None:
+            self._held.slugs = Slugs(self.slugs())
+        return self._held.slugs.free(title)
+
+    def forget(self) -> None:
+        """Read everything again: something was written past this shelf."""
+        self._held.forget()
 
     def values(self, name: str, **equals: Any) -> set[Any]:
         """Return the values that a field has among the records whose fields equal the given ones."""

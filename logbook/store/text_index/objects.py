@@ -20,8 +20,8 @@ _TABLES = (
         viewpoint_id TEXT, on_date TEXT, UNIQUE (kind, record_id)
     )""",
     "CREATE INDEX search_document_trip ON search_document (trip_id)",
-    "CREATE INDEX search_document_site ON search_document (site_id, on_date)",
-    "CREATE INDEX search_document_viewpoint ON search_document (viewpoint_id, on_date)",
+    "CREATE INDEX search_document_site ON search_document (site_id, on_date, kind)",
+    "CREATE INDEX search_document_viewpoint ON search_document (viewpoint_id, on_date, kind)",
     f"CREATE VIRTUAL TABLE search_text USING fts5(title, body, context, facts, tokenize = '{TOKENISER}')",
     # Which numbers occur (apertures, times, ...), so that "about f/16" can be asked as words; never shrinks.
     "CREATE TABLE search_value (token TEXT PRIMARY KEY) WITHOUT ROWID",

@@ -1,0 +1,10 @@
+"""Documents of the search index are found by place, day and kind: a day of thousands of observations is long."""
+
+revision = "0016"
+down_revision = "0015"
+branch_labels = None
+depends_on = None
+
+
+def upgrade() -> None:
+    """Do nothing here: the index is made anew after every update."""
