@@ -22,11 +22,16 @@ Dump = Callable[[], dict[str, list[tuple[Any, ...]]]]
 
 @pytest.fixture
 def book(tmp_path: Path) -> Book:
+    """The book of `valley_book`."""
+    return valley_book(tmp_path / "book.sqlite")
+
+
+def valley_book(path: Path) -> Book:
     """A book with a trip, a site, two viewpoints, two shots and a filter; its clock ticks at every look."""
     ticks: Iterator[datetime] = (
         datetime(2031, 10, 14, 18, tzinfo=UTC) + timedelta(seconds=second) for second in range(10**9)
     )
-    made = Book(tmp_path / "book.sqlite", lambda: next(ticks), create=True)
+    made = Book(path, lambda: next(ticks), create=True)
     records.add(made, kinds.TRIP, {"title": "High valley", "zone": "Asia/Dushanbe"}, "valley")
     records.add(made, kinds.SITE, {"title": "Quarry"})
     records.add(made, kinds.VIEWPOINT, {"title": "Quarry ledge", "site": "quarry"})

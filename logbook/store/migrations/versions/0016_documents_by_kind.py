@@ -1,4 +1,4 @@
-"""Documents of the search index are found by place, day and kind: a day of thousands of observations is long."""
+"""Documents of the search index are found by place, day and kind, for days of thousands of observations."""
 
 revision = "0016"
 down_revision = "0015"
