@@ -158,8 +158,8 @@ def matched(
             if index in found:
                 continue
             lines = left[_where(draft.noun, draft.section, draft.target_id)]
-            if line := lines.taken(rule, draft):
-                found[index] = line
+            if taken := lines.taken(rule, draft):
+                found[index] = taken
     pairs = [(draft, found.get(index)) for index, draft in enumerate(drafts)]
     return pairs, [line for lines in left.values() for line in lines.left() if line.file == file]
 
