@@ -99,7 +99,7 @@ Iso = Annotated[str | None, typer.Option("--iso", metavar="ISO", help="ISO setti
 Focal = Annotated[str | None, typer.Option("--focal", metavar="MM", help="Focal length in mm.")]
 Filters = Annotated[
     str | None,
-    typer.Option("--filters", metavar="TEXT", help="nd8,nd8 or pol; 'none' is none, 'unknown' is unknown."),
+    typer.Option("--filters", metavar="TEXT", help="nd64,pol or nd8; 'none' is none, 'unknown' is unknown."),
 ]
 SupportName = Annotated[
     str | None, typer.Option("--support", metavar="|".join(Support), help="What holds the camera.")

@@ -155,7 +155,7 @@ def settings(
 
 
 def filters(text: str | None) -> dict[str, tuple[str, ...] | None]:
-    """Read filters as `nd8,nd8`; `none` is an empty tuple, `unknown` None. Say what was understood."""
+    """Read filters as `nd64,pol`; `none` is an empty tuple, `unknown` None. Say what was understood."""
     if text is None:
         return {}
     from logbook.domain.written.filters import KeeperStack, stack_written

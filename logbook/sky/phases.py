@@ -16,12 +16,14 @@ RISE_SET_DEG = -50.0 / 60.0  # USNO definition: 34' refraction at the horizon + 
 CIVIL_DEG = -6.0  # USNO, Rise, Set, and Twilight Definitions
 NAUTICAL_DEG = -12.0  # USNO, Rise, Set, and Twilight Definitions
 ASTRONOMICAL_DEG = -18.0  # USNO, Rise, Set, and Twilight Definitions
-# Golden and blue light: custom, no standard. General reference: Wikipedia, "Golden hour (photography)" and
-# "Blue hour", introductions (recalled from memory, not looked up): heights of this order, which writers move
-# by a degree or two. So they may be chosen.
-GOLDEN_TOP_DEG = 6.0
-BLUE_TOP_DEG = -4.0  # golden light ends and blue light begins here
-BLUE_BOTTOM_DEG = CIVIL_DEG
+# Golden and blue light: custom, no official definition. So says the almanac of Time and Date AS (its pages
+# "Goldene Stunde" and "Blaue Stunde", timeanddate.de/astronomie, stored copies read in 2026), which gives 6
+# degrees below to 6 above the horizon, and 8 to 4 below. The encyclopaedia Wikipedia, "Golden hour
+# (photography)", gives no limits at all. Those two ranges overlap: that golden light ends where blue begins,
+# and blue with civil twilight, is common practice, no source. So all of them may be chosen.
+GOLDEN_TOP_DEG = 6.0  # Time and Date AS, "Goldene Stunde"
+BLUE_TOP_DEG = -4.0  # Time and Date AS, "Blaue Stunde"; golden light ends here (common practice, no source)
+BLUE_BOTTOM_DEG = CIVIL_DEG  # common practice, no source
 LOWEST_DEG, HIGHEST_DEG = ASTRONOMICAL_DEG, 15.0  # between these, limits may be chosen
 
 

@@ -99,7 +99,28 @@ def surf(seed: int, *, hard: bool) -> Sheet:
             * (1 - 0.5 * rise(sheet.y, 0.8, 1.0))
         )
         sheet.lay(veil, foam, 0.55)
+        _awash(sheet, foam, rock)
     return sheet
+
+
+def _awash(sheet: Sheet, foam: str, rock: tuple[str, str]) -> None:
+    """Print the shelf at one's feet: slabs of slate, with the tide pouring over and off them."""
+    sheet.reseed(2207)
+    u = sheet.row / sheet.aspect
+    line = (0.885 + 0.025 * np.floor(6 * sheet.profile(5, 4)) / 6 + 0.03 * np.abs(u - 0.4)).astype(np.float32)
+    mask = sheet.below(line, 2)
+    tone, joint = blocks(sheet, (sheet.x / sheet.aspect + 0.10 * sheet.y).astype(np.float32), sheet.y, 60, 6)
+    body = 0.45 + 0.25 * tone + 0.20 * sheet.noise(12, 20, 4)
+    sheet.lay(mask, ramp(body.astype(np.float32), [(0, rock[0]), (1, rock[1])]))
+    sheet.shadow(mask * joint, rock[0], 0.5)
+    sheen = rise(sheet.noise(4, 50, 4, 0.6), -0.25, 0.7)
+    sheet.lay(mask * sheen, foam, 0.55)
+    edge = np.exp(-(((sheet.y - line[None, :]) / 0.014) ** 2)) * rise(sheet.noise(9, 3, 4), -0.5, 0.4)
+    sheet.lay(edge.astype(np.float32), foam, 0.85)
+    falls = (
+        rise(sheet.noise(46, 2, 3, 0.6), 0.15, 0.6) * mask * (1 - rise(sheet.y - line[None, :], 0.02, 0.06))
+    )
+    sheet.lay(falls.astype(np.float32), foam, 0.75)
 
 
 def _spray(sheet: Sheet, x: float, y: float, foam: str) -> None:

@@ -56,7 +56,7 @@ def _bank(sheet: Sheet, line: Field, light: str, dark: str) -> None:
 
 
 def falls(seed: int, *, smooth: bool) -> Sheet:
-    """Return the falls from the lower pool, upright: silk at a second, or torn water at a five-hundredth."""
+    """Return the falls from the lower pool, upright: drawn out over seconds, or torn at a five-hundredth."""
     sheet = Sheet(seed, 1200, 1800)
     lip, pool, cx = 0.30, 0.68, sheet.aspect * 0.52
     _wood(sheet, 0.27)

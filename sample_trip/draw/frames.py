@@ -10,8 +10,9 @@ from datetime import datetime
 from fractions import Fraction
 
 from sample_trip.draw import coast, forest, gorge, salt, sand, town
+from sample_trip.draw.barrier import barrier
 from sample_trip.draw.canvas import Sheet
-from sample_trip.draw.rockfall import rockfall
+from sample_trip.draw.rim import arch_from_rim
 
 VALLEY, COAST, FOREST = "high-valley-autumn", "slate-coast-winter", "river-forest-spring"
 
@@ -91,17 +92,17 @@ def _window() -> Sheet:
     return gorge.gorge(41, gorge.LATE, smooth=False, ledge=True)
 
 
-_TOWN_SEED, _WALKWAY_SEED, _PAIR_SEED = 5, 1, 44
+_TOWN_SEED, _BAR_SEED, _PAIR_SEED = 5, 1, 44
 
 FRAMES: tuple[Frame, ...] = (
     _small(VALLEY, "PKT_2011.JPG", "upper-terrace", "2025-10-13T16:52:08", "1/250 f/4 ISO 125", 8.8,
            lambda: town.town(_TOWN_SEED, town.Hour.DAY), gps=True, direction_deg=281.0, rating=2),
     _small(VALLEY, "PKT_2019.JPG", "north-rim-barrier", "2025-10-14T09:38:51", "1/500 f/4 ISO 125", 10.2,
-           lambda: rockfall(18), gps=True, direction_deg=12.0, rating=2, owner=True),
-    _large(VALLEY, "TRN_0412.JPG", "walkway-rail", "2025-10-14T10:41:20", "1/500 f/5.6 ISO 400", STANDARD, 35,
-           lambda: gorge.gorge(_WALKWAY_SEED, gorge.NOON, smooth=False), rating=4),
-    _large(VALLEY, "TRN_0415.JPG", "walkway-rail", "2025-10-14T11:12:44", "2 f/11 ISO 100", STANDARD, 35,
-           lambda: gorge.gorge(_WALKWAY_SEED, gorge.NOON, smooth=True), rating=3),
+           lambda: barrier(18), gps=True, direction_deg=12.0, rating=2, owner=True),
+    _large(VALLEY, "TRN_0412.JPG", "gravel-bar", "2025-10-14T10:41:20", "1/500 f/5.6 ISO 400", STANDARD, 35,
+           lambda: gorge.gorge(_BAR_SEED, gorge.NOON, smooth=False), rating=4),
+    _large(VALLEY, "TRN_0415.JPG", "gravel-bar", "2025-10-14T11:12:44", "4 f/11 ISO 100", STANDARD, 35,
+           lambda: gorge.gorge(_BAR_SEED, gorge.NOON, smooth=True, sluice_open=True), rating=3),
     _large(VALLEY, "TRN_0424.JPG", "quarry-ledge", "2025-10-14T17:36:30", "8 f/11 ISO 100", WIDE, 28,
            lambda: gorge.gorge(3, gorge.SUNSET, smooth=True, ledge=True, sun_at=(0.5, 0.40)),
            gps=True, direction_deg=252.0, rating=5, owner=True),
@@ -131,6 +132,8 @@ FRAMES: tuple[Frame, ...] = (
            lambda: salt.polygons(15, noon=True), rating=1),
     _large(VALLEY, "TRN_0468.JPG", "pan-edge", "2025-10-17T17:18:18", "1/8 f/11 ISO 100", WIDE, 24,
            lambda: salt.mirror(16), rating=5, owner=True),
+    _large(VALLEY, "TRN_0470.JPG", "north-rim", "2025-10-18T14:41:26", "1/60 f/11 ISO 100", STANDARD, 32,
+           lambda: arch_from_rim(51), gps=True, direction_deg=121.0, rating=3),
     _large(VALLEY, "TRN_0472.JPG", "quarry-ledge", "2025-10-18T16:12:03", "1/250 f/8 ISO 100", STANDARD, 35,
            _window, bias_stops=-2, bracket=True, manual=False, lighter_stops=-1.6),
     _large(VALLEY, "TRN_0473.JPG", "quarry-ledge", "2025-10-18T16:12:04", "1/60 f/8 ISO 100", STANDARD, 35,
@@ -155,7 +158,7 @@ FRAMES: tuple[Frame, ...] = (
            lambda: coast.harbour(24), rating=4, owner=True),
     _small(FOREST, "PKT_1019.JPG", "ford-bank", "2023-05-13T15:10:37", "1/125 f/2.8 ISO 400", 12.1,
            lambda: forest.footbridge(33, mist=0.15, small=True), rating=2),
-    _large(FOREST, "TRN_0052.JPG", "lower-pool", "2023-05-13T17:02:14", "2 f/11 ISO 100", WIDE, 24,
+    _large(FOREST, "TRN_0052.JPG", "lower-pool", "2023-05-13T17:02:14", "6 f/11 ISO 100", WIDE, 24,
            lambda: forest.falls(31, smooth=True), gps=True, direction_deg=351.0, rating=5),
     _large(FOREST, "TRN_0054.JPG", "lower-pool", "2023-05-13T17:20:48", "1/500 f/4 ISO 1600", WIDE, 24,
            lambda: forest.falls(31, smooth=False), rating=3),

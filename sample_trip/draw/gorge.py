@@ -85,7 +85,7 @@ VIOLET = Light(
 )
 
 
-_LEDGE, _WALKWAY = 103, 101  # seeds of the land itself: the same place on every day
+_LEDGE, _BAR = 103, 101  # seeds of the land itself: the same place on every day
 
 
 def _walls(sheet: Sheet, light: Light, left: float, right: float, foot: float, steps: int) -> None:
@@ -112,7 +112,7 @@ def _walls(sheet: Sheet, light: Light, left: float, right: float, foot: float, s
         sheet.lay(mask * rise(from_edge / inner, 0.985, 1.0), light.wall[0], 0.35)
 
 
-def _bridge(sheet: Sheet, light: Light, cx: float, spring: float, rx: float, ry: float, deck: float) -> Field:
+def bridge(sheet: Sheet, light: Light, cx: float, spring: float, rx: float, ry: float, deck: float) -> Field:
     """Print the bridge and return the mask of its opening."""
     dx, dy = sheet.x - cx, sheet.y - spring
     ring = np.hypot(dx / rx, dy / ry).astype(np.float32)
@@ -150,9 +150,9 @@ def _bridge(sheet: Sheet, light: Light, cx: float, spring: float, rx: float, ry:
 
 def gorge(
     seed: int, light: Light, *, smooth: bool, ledge: bool = False, portrait: bool = False, lamp: bool = False,
-    sun_at: tuple[float, float] | None = None,
+    sun_at: tuple[float, float] | None = None, sluice_open: bool = False,
 ) -> Sheet:  # fmt: skip
-    """Return the gorge from the walkway (near, low) or from the ledge (the bridge small in the gap)."""
+    """Return the gorge from the gravel bar (near, low) or from the ledge (the bridge small in the gap)."""
     sheet = Sheet(seed, 1200, 1800) if portrait else Sheet(seed)
     cx = sheet.aspect * (0.52 if ledge else 0.5)
     scale = (0.62 if ledge else 1.0) * (0.62 if portrait else 1.0)
@@ -161,7 +161,7 @@ def gorge(
     if light is BLUE:
         sheet.shine(stars(sheet, 160, 0.28), "#dfe8ff", 0.9)
     streaks(sheet, 0.02, 0.36, light.cloud, 0.55)
-    sheet.reseed(_LEDGE if ledge else _WALKWAY)
+    sheet.reseed(_LEDGE if ledge else _BAR)
     if sun_at:
         sun(sheet, sheet.aspect * sun_at[0], sun_at[1], 0.024, "#fff3cf", light.glow, 0.8)
     for depth, (base, tall, cells) in enumerate(((0.46, 0.20, 4), (0.52, 0.15, 6), (0.56, 0.10, 9))):
@@ -169,12 +169,14 @@ def gorge(
         range_of_hills(sheet, crest(sheet, base, tall, cells), lit, shade, haze, base + 0.10)
     sheet.lay(rise(sheet.y, shore - 0.04, shore), mix(light.far[1], light.wall[1], 0.5))
     rx, ry = 0.30 * scale, 0.27 * scale
-    _bridge(sheet, light, cx, shore - 0.01, rx, ry, 0.055 * scale)
+    bridge(sheet, light, cx, shore - 0.01, rx, ry, 0.055 * scale)
     if ledge or portrait:
         _walls(sheet, light, sheet.aspect * 0.36, sheet.aspect * 0.34, shore + 0.04, 7)
     else:
         _walls(sheet, light, sheet.aspect * 0.26, sheet.aspect * 0.24, shore + 0.04, 6)
     _river(sheet, light, cx, shore, rx, smooth, ledge)
+    if not ledge and not portrait:
+        _gravel(sheet, light, sluice_open)
     if lamp:
         field = np.zeros((sheet.height, sheet.width), dtype=np.float32)
         top = int((shore - 0.01 - ry - 0.055 * scale - 0.03) * sheet.height)
@@ -212,8 +214,38 @@ def _river(sheet: Sheet, light: Light, cx: float, shore: float, rx: float, smoot
     fade = (mask * (1 - rise(ahead, 0.0, 0.75))).astype(np.float32)
     sheet.lay(fade, np.asarray(mirror, dtype=np.float32), 0.62 if smooth else 0.22)
     sheet.lay((mask * rise(np.abs(u).astype(np.float32), 0.90, 1.0)).astype(np.float32), light.foam, 0.25)
-    sheet.reseed((_LEDGE if ledge else _WALKWAY) + 7)
+    sheet.reseed((_LEDGE if ledge else _BAR) + 7)
     _stones(sheet, light, shore, smooth)
+
+
+def _gravel(sheet: Sheet, light: Light, awash: bool) -> None:
+    """Print the bar that one stands on; with the sluice open most of it shows through the water only."""
+    sheet.reseed(_BAR + 11)
+    u = sheet.row / sheet.aspect
+    dry = (0.77 + 0.27 * rise(u, 0.18, 0.78) + 0.010 * sheet.profile(9, 4)).astype(np.float32)
+    mask = sheet.below(dry, 16 if awash else 3)
+    tone = 0.40 + 0.25 * sheet.noise(60, 40, 4, 0.65) + 1.3 * np.clip(sheet.y - dry[None, :], 0, 0.3)
+    sheet.lay(mask, ramp(tone.astype(np.float32), [(0, light.wall[1]), (1, mix(*light.wall, 0.25))]))
+    places = sorted(
+        (float(sheet.rng.uniform(0.76, 1.03)), float(sheet.rng.uniform(0, 1))) for _ in range(420)
+    )
+    for y, x in places:
+        size = (0.005 + 0.060 * (y - 0.74)) * float(sheet.rng.uniform(0.5, 1.15))
+        light_side = mix(*light.stone, float(sheet.rng.uniform(0.05, 0.55)))
+        if y > float(dry[min(sheet.width - 1, int(x * sheet.width))]) + 0.006:
+            boulder(sheet, x * sheet.aspect, y, size, light.wall[1], light_side, 1.9)
+    wet = np.exp(-np.clip(sheet.y - dry[None, :], 0, None) / 0.025).astype(np.float32)
+    sheet.shadow(mask * wet, light.wall[1], 0.6)
+    rim, soft = dry, 0.004
+    if awash:
+        rim, soft = (dry + 0.150 - 0.06 * u).astype(np.float32), 0.014
+        over = mask * (1 - sheet.below(rim, 14))
+        sheet.lay(over, ramp(sheet.y, light.water), 0.72)
+        along = sheet.noise(5, 46, 4, 0.6)
+        sheet.lay(over * rise(along, 0.05, 0.8), light.foam, 0.40)
+        sheet.shadow(over * rise(-along, 0.1, 0.8), light.water[-1][1], 0.35)
+    foam = np.exp(-(((sheet.y - rim[None, :] + soft) / soft) ** 2)).astype(np.float32)
+    sheet.lay(foam * rise(sheet.noise(14, 6, 4), -0.1, 0.7), light.foam, 0.7 if not awash else 0.45)
 
 
 def _stones(sheet: Sheet, light: Light, shore: float, smooth: bool) -> None:

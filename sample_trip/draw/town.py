@@ -69,6 +69,13 @@ def town(seed: int, hour: Hour) -> Sheet:
             bank = rise(sheet.noise(4, 7, 5, 0.55) + 0.35 * np.sin(tier * 8), -0.45, 0.75)
             over = np.exp(-(((sheet.y - line[None, :] - 0.045) / 0.065) ** 2)).astype(np.float32)
             sheet.lay(over * bank, mix("#f4ead6", "#dfe0dc", tier), 0.95 - 0.35 * tier)
+    if hour is Hour.DAY:
+        sheet.reseed(seed + 900)
+        drift = rise(
+            sheet.noise(5, 16, 5, 0.55) + 0.25 * sheet.noise(30, 40, 3), -0.15, 0.65
+        )  # dust in the wind
+        low = np.exp(-(((sheet.y - 0.50 - 0.16 * sheet.x / sheet.aspect) / 0.15) ** 2))
+        sheet.lay((drift * low * (1 - 0.6 * sheet.x / sheet.aspect)).astype(np.float32), "#d9c9a6", 0.75)
     _wall(sheet, hour)
     if hour is Hour.DUSK:
         lamps(sheet, light, "#ff8422", "#ffdf9a", 0.9, 0.55)

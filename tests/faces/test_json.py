@@ -33,9 +33,9 @@ def test_keepers(on_demo: Run) -> None:
     assert len(rows) > 20
     assert all(set(row) >= KEEPER for row in rows)
     (row,) = (row for row in rows if row["file"] == "TRN_0415.JPG")
-    assert (row["exposure_s"], row["exposure"]) == (2.0, "2 s")
-    assert (row["filters"], row["support"], row["shot"]) == (["nd8", "nd8"], "braced", "bridge-silk")
-    assert (row["viewpoint"], row["site"]) == ("walkway-rail", "quarry-gorge")
+    assert (row["exposure_s"], row["exposure"]) == (4.0, "4 s")
+    assert (row["filters"], row["support"], row["shot"]) == (["nd128"], "tripod", "bridge-smooth")
+    assert (row["viewpoint"], row["site"]) == ("gravel-bar", "quarry-gorge")
     assert row["provenance"]["exposure_s"] == row["provenance"]["exposure"] == "camera"
     assert row["provenance"]["filters"] == row["provenance"]["site"] == "stated"
     for one in rows:
@@ -53,9 +53,9 @@ def test_unknown_filters_are_null_and_none_is_an_empty_list(on_demo: Run) -> Non
 def test_shots(on_demo: Run) -> None:
     rows = on_demo("shot", "list", "--json", "--trip", "high-valley").data
     assert all(set(row) >= SHOT for row in rows)
-    (row,) = (row for row in rows if row["slug"] == "gorge-arch")
+    (row,) = (row for row in rows if row["slug"] == "town-morning")
     assert isinstance(row["planned"], dict)
-    assert (row["outcome"], row["reasons"], row["replaced_by"]) == ("replaced", ["closure"], "ledge-dusk")
+    assert (row["outcome"], row["reasons"], row["replaced_by"]) == ("replaced", ["weather"], "town-fog")
 
 
 @pytest.mark.parametrize("noun", ["trip", "site", "viewpoint", "kit", "visit", "condition", "lesson"])

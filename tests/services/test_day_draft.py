@@ -87,7 +87,7 @@ def test_a_draft_shows_every_proposal_behind_a_question_mark(copied: Callable[[s
     lines = draft_day(copied("a.sqlite"), TRIP, LAST_DAY).text.splitlines()
     assert "- ? clock Halvern Thistle: +420 s" in lines
     assert "## quarry-ledge ? 16:12-17:53 shooting" in lines
-    assert "- ? keeper TRN_0479: nd1000, tripod, for gorge-glass" in lines
+    assert "- ? keeper TRN_0479: nd1000, tripod, for gorge-smooth" in lines
     assert "- shot gorge-window:" in lines
     assert any("fits nearly as well: nd8 + nd128 (10 stops)" in line for line in lines)
 

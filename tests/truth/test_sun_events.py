@@ -51,7 +51,7 @@ def test_the_altitudes_are_the_almanacs() -> None:
 
 
 def test_golden_and_blue_light_divide_at_the_customary_altitudes() -> None:
-    """Convention only, no source: recalled from memory."""
+    """Time and Date AS, "Goldene Stunde" (to 6 degrees) and "Blaue Stunde" (from -4); exact, a custom."""
     assert FACTS["alm-golden-blue-note"]["expected"]["alt_deg"] == [
         phases.GOLDEN_TOP_DEG,
         phases.BLUE_TOP_DEG,

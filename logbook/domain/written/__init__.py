@@ -10,7 +10,7 @@
 | `conditions` | an observation whose kind is known: `crowd: dozens at 17:20` |
 | `observations` | a free line at "what closed, flooded or changed": `observations_written` |
 | `outcomes` | what became of a shot, and why: `outcome_written`, `reasons_written` |
-| `keepers` | `keepers 0412-0419: nd8 + nd8, braced` |
+| `keepers` | `keepers 0412-0419: nd64 + pol, braced` |
 | `lines` | a line whose first word says what it is, and the same line written back |
 | `entry` | what lines say, as frozen values |
 | `understanding` | the refusal, and `understood`, the sentence that says what was read |

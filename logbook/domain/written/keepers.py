@@ -1,4 +1,4 @@
-"""Keeper lines of a day file: `keepers 0412-0419: nd8 + nd8, braced, for bridge-silk, "Silk under the arch"`.
+"""Keeper lines of a day file: `keepers 0412-0419: nd64 + pol, tripod, for bridge-smooth, "Under the arch"`.
 
 One surprising decision: a line with one part that is not understood is loose as a whole; half a statement
 about filters would read like a full one.

@@ -35,7 +35,7 @@ _DASH = re.compile(r"\s*[-–—]\s")
 
 
 def read_shot(said: str) -> ShotEntry:
-    """Read `bridge-silk: partly, light`, the shot's name first."""
+    """Read `bridge-smooth: partly, light`, the shot's name first."""
     found = _OUTCOME.fullmatch(said)
     if found is None:
         raise NotUnderstoodError(f"no outcome behind the shot's name: {', '.join(OutcomeWord)}")

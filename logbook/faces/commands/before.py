@@ -25,7 +25,7 @@ app = typer.Typer()
 @options.command(
     app,
     "before",
-    "logbook before long-dune --on 2026-10-20 --wish 1s --f-number 16",
+    "logbook before long-dune --on 2026-10-20 --wish 6s --f-number 16",
     short="Say what to know before going back to a place.",
 )
 def before(
@@ -34,7 +34,7 @@ def before(
     ] = None,
     on: options.On = None,
     wish: Annotated[
-        str | None, typer.Option("--wish", metavar="TIME", help="A time you would like: 1s, '2 min 8 s'.")
+        str | None, typer.Option("--wish", metavar="TIME", help="A time you would like: 6s, '2 min 8 s'.")
     ] = None,
     f_number: options.FNumber = None,
     iso: options.Iso = None,
@@ -92,11 +92,11 @@ def _wish(
     if wish is None:
         if f_number or iso or focal or support:
             raise WrongUseError(
-                "--f-number, --iso, --focal and --support belong to a --wish, such as --wish 1s."
+                "--f-number, --iso, --focal and --support belong to a --wish, such as --wish 6s."
             )
         return None
     if f_number is None:
-        raise WrongUseError("A wish needs an aperture too, such as --wish 1s --f-number 16.")
+        raise WrongUseError("A wish needs an aperture too, such as --wish 6s --f-number 16.")
     read = typed.settings(focal=focal, f_number=f_number, exposure=wish, iso=iso)
     return Wish(
         read["exposure_s"], read["f_number"], read.get("iso", USUAL_ISO), read.get("focal_mm"), support

@@ -207,7 +207,7 @@ def reach(
         return
     reading = measured.settings(f_number, exposure, iso, measured.filters(filters))
     at_hand = measured.filters(measured.needed(owned, "--owned", "nd8,nd64"))
-    change = typed.settings(exposure=measured.needed(wish, "--wish", "2s"), f_number=to_f_number, iso=to_iso)
+    change = typed.settings(exposure=measured.needed(wish, "--wish", "6s"), f_number=to_f_number, iso=to_iso)
     if at_hand is None:
         raise WrongUseError("--owned needs the filters at hand; write them as nd8,nd64 or none.")
     with plainly():

@@ -30,7 +30,7 @@ def find(
         list[str] | None,
         typer.Argument(
             metavar="WORDS...",
-            help="What to look for: words, settings (f/16, 2s, 24mm, nd8), light (dusk), outcomes (missed).",
+            help="What to look for: words, settings (f/16, 6s, 24mm, nd8), light (dusk), outcomes (missed).",
             show_default=False,
         ),
     ] = None,
@@ -64,7 +64,7 @@ def find(
 ) -> None:
     """Find in everything written down and read from pictures, failures included.
 
-    All words count; what has only most of them stands below. Quotes hold words together ('"silky water"'),
+    All words count; what has only most of them stands below. Quotes hold words together ('"smooth water"'),
     a star lets one go on (lantern*). Settings, light, supports, crowds, outcomes and
     days (2025-10-14) are understood, and the first line says how.
 

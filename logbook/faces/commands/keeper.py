@@ -228,7 +228,7 @@ def show(
 @options.command(
     app,
     "note",
-    "logbook keeper note 0412-0413 --trip high-valley --filters nd8,nd8 --support braced",
+    "logbook keeper note 0412-0413 --trip high-valley --filters nd64,pol --support tripod",
     short="State what the camera cannot know, for one or a range.",
 )
 def note(

@@ -73,7 +73,7 @@ class PlanOptions:
         str | None, typer.Option("--window", metavar="FROM-TO", help="Times at the place: 17:20-18:45.")
     ] = None
     technique: Annotated[
-        str | None, typer.Option("--technique", metavar="TEXT", help="Such as 'silky water'.")
+        str | None, typer.Option("--technique", metavar="TEXT", help="Such as 'smooth water'.")
     ] = None
     focal: options.Focal = None
     f_number: options.FNumber = None
@@ -175,7 +175,7 @@ def list_(
 
 
 @options.command(
-    app, "show", "logbook shot show bridge-silk", short="Show one plan, its feasibility and its outcome."
+    app, "show", "logbook shot show bridge-smooth", short="Show one plan, its feasibility and its outcome."
 )
 def show(name: Name, as_json: options.Json = False, book: options.Book = None) -> None:
     """Show one plan, whether it is feasible and why, and its outcome."""

@@ -172,7 +172,7 @@ def status(order: Order, shot: Shot) -> str:
 
 
 def shot_reference(order: Order, shot: Shot, title: str) -> str:
-    """Return "shot 7, Silk under the bridge"."""
+    """Return "shot 7, Slow water under the bridge"."""
     return f"shot {order.shot_numbers[shot.id]}, {title}"
 
 

@@ -174,10 +174,8 @@ def test_all_that_is_still_to_get_is_named_in_the_first_lines(on_demo: Run) -> N
 
 
 def test_what_replaced_a_shot_is_named_by_its_title(on_demo: Run) -> None:
-    told = " ".join(on_demo("before", "quarry-gorge").out.split())
-    assert (
-        "The whole arch from the rim, North rim: replaced by The bridge in the sunset gap because of" in told
-    )
+    told = " ".join(on_demo("before", "terrace-town").out.split())
+    assert "First sun on the terraces, Upper terrace: replaced by The town in valley fog because of" in told
 
 
 def test_a_danger_is_as_old_as_its_first_note_whatever_was_mended_since(on_demo: Run) -> None:
@@ -193,7 +191,7 @@ def test_a_dune_ridge_is_found_by_its_shot_too(on_demo: Run) -> None:
 def test_a_closure_stands_first_with_its_date(on_demo: Run) -> None:
     answer = on_demo("before", "quarry-gorge")
     head = " ".join(answer.out.split("Still to get")[0].split())
-    assert "north rim road still shut, no date given. Seen 18 Oct 2025, the road office; ask again." in head
+    assert "our permit ran from one. Seen 18 Oct 2025, the sergeant at the barrier; ask again." in head
 
 
 def test_a_wish_needs_its_aperture_and_a_setting_needs_its_wish(on_demo: Run) -> None:

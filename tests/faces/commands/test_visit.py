@@ -45,6 +45,6 @@ def test_a_cut_outside_the_visit_is_refused_in_one_sentence(on_demo: Run) -> Non
 
 
 def test_visits_at_two_viewpoints_are_not_joined(on_demo: Run) -> None:
-    answer = on_demo("visit", "join", LEDGE, "walkway-rail-2025-10-14")
+    answer = on_demo("visit", "join", LEDGE, "gravel-bar-2025-10-14")
     assert answer.status == 1
     assert "different viewpoints" in " ".join(answer.err.split())
