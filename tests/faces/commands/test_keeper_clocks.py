@@ -51,7 +51,7 @@ def test_without_a_statement_clocks_are_listed(on_demo: Run) -> None:
         (0, "stated: stated"),
         (420, "stated: stated"),
     ]
-    assert [one["keepers"][-1] for one in thistle] == ["TRN_0468.JPG", "TRN_0473.JPG", "TRN_0484.JPG"]
+    assert [one["keepers"][-1] for one in thistle] == ["TRN_0470.JPG", "TRN_0473.JPG", "TRN_0484.JPG"]
     text = on_demo(*TRIP, "--body", "halv").out
     assert "Clock of Halvern Thistle for TRN_0472.JPG to TRN_0473.JPG: right, as stated" in text
     assert "Pellick" not in text

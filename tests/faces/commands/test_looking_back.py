@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 
 Run = Callable[..., Any]
-BEFORE = ("before", "long-dune", "--on", "2026-10-20", "--wish", "1s", "--f-number", "16")
+BEFORE = ("before", "long-dune", "--on", "2026-10-20", "--wish", "6s", "--f-number", "16")
 
 
 @pytest.fixture
@@ -123,11 +123,11 @@ def test_worked_has_the_stable_keys_and_counts_rows_of_the_book(on_demo: Run, id
                 )
 
 
-def test_the_braced_two_seconds_of_the_demo_are_one_of_thirty_four(on_demo: Run) -> None:
+def test_the_braced_frames_of_the_demo_are_one_of_forty(on_demo: Run) -> None:
     answer = on_demo("worked", "--by", "support", "--json")
     row = next(row for row in answer.data["rows"] if row["approach"] == "braced")
-    assert (row["k"], row["n"]) == (1, 34)
-    assert row["more_tries"] == {"chance": 0.9, "from_low": 441, "from_share": 78, "from_high": 15}
+    assert (row["k"], row["n"]) == (1, 40)
+    assert row["more_tries"] == {"chance": 0.9, "from_low": 519, "from_share": 91, "from_high": 17}
 
 
 def test_one_of_one_says_little(on_demo: Run) -> None:
@@ -144,7 +144,7 @@ def test_before_says_what_a_photographer_would_act_on(on_demo: Run) -> None:
         "check each again before relying on it",
         "Blown sand from force 5",
         "side, 83° left",  # the light on that view
-        "1 s at f/16: feasible",
+        "6 s at f/16: feasible",
         "1/250 s f/8 ISO 200 70 mm, no filter, handheld",  # what was kept last time
         "A tripod on the crest in force 6",  # the lesson
         "3 of 81 (95 % interval",
@@ -195,7 +195,7 @@ def test_a_closure_stands_first_with_its_date(on_demo: Run) -> None:
 
 
 def test_a_wish_needs_its_aperture_and_a_setting_needs_its_wish(on_demo: Run) -> None:
-    for wrong in (("--wish", "1s"), ("--f-number", "16"), ("--wish", "soon", "--f-number", "16")):
+    for wrong in (("--wish", "6s"), ("--f-number", "16"), ("--wish", "soon", "--f-number", "16")):
         refused = on_demo("before", "long-dune", *wrong)
         assert (refused.status, refused.out, len(refused.err.splitlines())) == (2, "", 1)
 

@@ -77,7 +77,7 @@ def test_no_table_of_the_page_before_going_back_is_wider_than_its_column_on_pape
     demo: Path, browser_with_fonts: Any, site: str, tmp_path: Path
 ) -> None:
     place = tmp_path / "before.html"
-    wish = ["--on", "2026-10-20", "--wish", "1s", "--f-number", "16"]
+    wish = ["--on", "2026-10-20", "--wish", "6s", "--f-number", "16"]
     assert status_of(["--book", str(demo / "book.sqlite"), "before", site, *wish, "--into", str(place)]) == 0
     page = browser_with_fonts.new_page(
         viewport={"width": 718, "height": 1062}
