@@ -278,8 +278,14 @@ class _Page:
                 yield loose.text
 
     def _outcomes(self) -> Iterator[str]:
-        """Yield what was said of the day's shots, and a line to fill in for each of which nothing was."""
-        planned = [shot for shot in self.account.shots if shot.on_date == self.on_date]
+        """Yield what was said of the day's shots, and a line to fill in for each of which nothing was.
+
+        What this day's file said of a shot that was planned for another day is the day's too.
+        """
+        trip_id = self.account.trip.id
+        lines = self.desk.day_lines.all(trip_id=trip_id, on_date=self.on_date)
+        told = {line.record_id for line in lines if line.noun == "outcome"}  # named by their shots
+        planned = [shot for shot in self.account.shots if shot.on_date == self.on_date or shot.id in told]
         said = {
             shot.id: outcome
             for shot in planned

@@ -109,7 +109,7 @@ def _ground(sheet: Sheet, seen: _Seen) -> None:
         side = float(sheet.rng.choice([-1, 1])) * (_RIM_HALF_M + 10 + float(sheet.rng.uniform(4, 420)))
         x = sheet.aspect / 2 + (float(_middle_m(float(far))) + side) / far * _FOCAL
         size = float(sheet.rng.uniform(0.5, 2.2)) / float(far)
-        pale = float(rise(np.float32(far), 150, 1500))
+        pale = float(rise(np.array([far], dtype=np.float32), 150, 1500)[0])
         boulder(
             sheet,
             x,
