@@ -89,6 +89,7 @@ class Book:
                 self.soundness = WHOLE if schema is None else soundness(connection, schema)
         except COMPLAINTS as error:
             raise explain(error, self.path) from error
+        self._keep_proven()
         return self.soundness
 
     def prove_index(self) -> None:

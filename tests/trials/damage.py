@@ -212,6 +212,8 @@ def main() -> None:
         os.environ["XDG_CACHE_HOME"] = folder
         for _, kind, came in trial(told.damages, told.seed, Path(folder)):
             sums[kind] += came
+            sys.stderr.write(".")
+            sys.stderr.flush()
     sys.stdout.write(json.dumps(sums, indent=2) + "\n")
 
 
