@@ -130,8 +130,8 @@ def _is_of_index(kind: str, name: str, sql: str, words: Words, *, is_current: bo
     if name in index.SHADOWS:
         return kind == "table" and parts_of_table(sql) == parts_of_table(index.SHADOWS[name])
     expected = _of_index().get(name)
-    if kind == "trigger" and not is_current:
-        return True  # dropped unrun
+    if not is_current and (kind in ("trigger", "index") or (name in _of_index() and words[1] == kind)):
+        return True  # an older program's index was another one; it is dropped before anything asks it
     return expected is not None and words == words_of(expected)
 
 

@@ -151,6 +151,28 @@ def test_a_book_of_every_revision_is_opened_and_what_is_planted_in_it_is_not(
         assert desk.trips.all() == []
 
 
+def test_an_older_book_has_the_text_index_of_its_time(tmp_path: Path, now: Clock) -> None:
+    """An update makes the index anew, whatever it was, and never asks the old one."""
+    path = older(tmp_path / "old.sqlite", "0011")
+    plant(
+        path,
+        (
+            "CREATE TABLE search_document (rowid INTEGER PRIMARY KEY, kind TEXT, site_id TEXT, old TEXT)",
+            "CREATE INDEX search_document_site ON search_document (site_id)",
+            "CREATE INDEX search_document_old ON search_document (old)",
+            "CREATE VIRTUAL TABLE search_text USING fts5(title, body, context, facts, tokenize ="
+            " 'porter unicode61 remove_diacritics 2')",
+            "CREATE TABLE search_stale (kind TEXT, record_id TEXT)",
+            "CREATE TRIGGER search_trip_insert AFTER INSERT ON trip BEGIN"
+            " INSERT INTO search_stale VALUES ('trip', new.id); END",
+        ),
+    )
+    with Book(path, now, create=False).writing() as desk:
+        desk.trips.add(Trip(**new_record(now()), slug="valley", title="Valley"))
+    with Book(path, now, create=False).reading() as desk:
+        assert desk.index.near_words("valey") is not None
+
+
 def test_a_connection_trusts_no_schema(book: Book) -> None:
     with closing(connect(book.path, Mode.WRITE)) as connection:
         assert connection.execute("PRAGMA trusted_schema").fetchone() == (0,)
