@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from logbook.craft.edges import DIRECTIONS, SPREADS_PX, Edges, Ellipse, ellipse, ramp_px
 
 SOFT_PX = 3.5  # lost: soft from here on (a trail of 3.5 px, a disc of 4.5); own convention
-SURE_PX = 2.75  # that even the places which lost least must have lost; own convention
+SURE_PX = 3.25  # that even the places which lost least must have lost: a Gaussian of 1 px takes 2.5
 SHARP_PX = 1.75  # lost at most by a frame called sharp; own convention
 SHARP_EDGE_PX = 3.5  # of edges that are about as sharp as pixels can show (2.5 is a step); own convention
 LONE_EDGE_PX = 3.25  # the same for a frame that nothing can be compared with
@@ -66,9 +66,16 @@ def is_sharp(edges: Edges, loss: Loss | None, sharpest: Edges | None) -> bool | 
         alone = edges.edge_px is not None and edges.edge_px <= LONE_EDGE_PX
         return True if alone and _is_seen_well(edges) else None
     if loss.lost_px >= SOFT_PX and loss.sure_px >= SURE_PX and loss.cells >= SURE_CELLS:
-        return False
+        return False if _is_wider(edges, sharpest) else None
     good = sharpest.edge_px is not None and sharpest.edge_px <= SHARP_EDGE_PX
     return True if loss.lost_px <= SHARP_PX and good else None
+
+
+def _is_wider(edges: Edges, sharpest: Edges) -> bool:
+    """Whether a frame's own edges are the wider ones too: much blur takes edges away, and leaves others."""
+    if edges.edge_px is None or sharpest.edge_px is None:
+        return False
+    return edges.edge_px > sharpest.edge_px
 
 
 def _is_seen_well(edges: Edges) -> bool:

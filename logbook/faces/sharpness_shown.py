@@ -65,7 +65,7 @@ def reason_words(one: "Judged") -> str:
         good = f"edges {number_text(found.edge_px, 1)} px wide ({STEP_PX} is a perfect step)"
         return f"{good}; {alone}"
     of_frames = f"the sharpest of {found.frames} frames of this view"
-    if one.sharpest == one.keeper.file or found.sharpest == one.keeper.hash:
+    if found.sharpest == one.keeper.hash:
         return f"it is {of_frames}"
     if found.lost_px < NOTHING_PX:
         return f"its edges are as sharp as those of {one.sharpest}, {of_frames}"

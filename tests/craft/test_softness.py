@@ -55,7 +55,11 @@ def test_water_that_moves_is_no_loss() -> None:
 
 
 def test_a_shaken_frame_among_moving_water_is_still_found() -> None:
-    frames = [made(water=0.0, seed=1), made(water=9.0, seed=2), made(5.0, water=5.0, seed=3)]
+    frames = [
+        made(water=0.0, seed=1),
+        made(water=9.0, seed=2),
+        made(5.0, edge_px=6.0, water=5.0, seed=3),
+    ]
     found = losses(frames)
     assert [is_sharp(one, loss, made()) for one, loss in zip(frames, found, strict=True)] == [
         True,
@@ -99,4 +103,10 @@ def test_no_frame_is_sharp_where_all_are_soft_alike() -> None:
 def test_only_what_is_beyond_doubt_is_judged(
     lost_px: float, sure_px: float, cells: int, expected: bool | None
 ) -> None:
-    assert is_sharp(made(), Loss(0, lost_px, sure_px, None, cells), made()) is expected
+    assert is_sharp(made(edge_px=2.9), Loss(0, lost_px, sure_px, None, cells), made()) is expected
+
+
+def test_a_frame_whose_own_edges_are_the_sharper_ones_is_not_called_soft() -> None:
+    loss = Loss(0, 6.3, 5.8, None, 60)
+    assert is_sharp(made(edge_px=2.7), loss, made(edge_px=6.0)) is None
+    assert is_sharp(made(edge_px=6.0), loss, made(edge_px=None)) is None

@@ -40,6 +40,7 @@ OWN_TABLES = (
     "seal",
     "unsealed",
     "known_file",
+    "measured_picture",
     "change",
     "earlier",
     "removal",

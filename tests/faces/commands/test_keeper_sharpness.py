@@ -90,3 +90,13 @@ def test_stopped_while_it_measures_the_import_stands(
     assert answer.out.startswith("3 added")
     assert "stopped; what was acknowledged is kept" in answer.err
     assert "Sharpness of 3 measured" in logbook("keeper", "import", folder).err
+
+
+def test_undo_after_an_import_takes_the_pictures_back_and_not_the_measuring(
+    logbook: Run, folder: str
+) -> None:
+    logbook("keeper", "import", folder)
+    assert logbook("undo").status == 0
+    assert logbook("keeper", "list", "--json").data == []
+    assert "3 added" in logbook("keeper", "import", folder).out
+    assert [one["said"] for one in logbook("keeper", "sharpness", "--json").data] == [None] * 3
