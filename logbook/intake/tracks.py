@@ -2,7 +2,8 @@
 
 One surprising decision: the reading library never sees the file itself. A first pass refuses what is hostile
 (document types and their entities, depth, size) and copies out only what a track is made of, so that nothing
-else in the file, such as extensions and namespaces, can slow or mislead it.
+else in the file, such as extensions and namespaces, can slow or mislead it. It sees a thousand points at a
+time, for its tree of a few days of points would take half a gigabyte.
 
 Source of the rules: TopoGrafix, GPX 1.1 Schema (gpx.xsd), 2004: wptType, trkType, trksegType.
 """
@@ -24,7 +25,8 @@ from logbook.domain.track import Fix
 
 LARGEST_BYTES = 32 * 2**20  # bytes; four days of one point a second, read in some seconds
 DEEPEST = 64  # elements within elements; a track needs five
-_CHUNK_BYTES = 2**20
+_CHUNK_BYTES = 2**18
+_POINTS_AT_ONCE = 1000  # that the library reads; a piece of it takes about two megabytes (measured)
 _LONGEST_NAME = 200  # characters
 _LONGEST_NUMBER = 64  # characters
 _EARLIEST = datetime(
@@ -66,28 +68,21 @@ def read_track(path: Path) -> Track:
     """
     try:
         with path.open("rb") as file:
-            copy = _copy_out(file)
+            copy = _read_through(file)
     except _RefusedError as refusal:
         raise UnreadableFileError(f"The track {path} cannot be read: {refusal}.") from None
     except OSError as error:
         raise UnreadableFileError(
             f"The track {path} cannot be read ({error.strerror}): check its name and permissions."
         ) from error
-    tracks = _parse(copy.text, path)
-    doubts: Counter[str] = copy.doubts
-    segments = [
-        points
-        for track in tracks
-        for segment in track.segments
-        if (points := _in_order(list(_believed(segment.points, doubts)), doubts))
-    ]
+    doubts, segments = copy.doubts + copy.later_doubts, copy.segments
     if not segments:
         lost = "; ".join(_sentences(doubts))
         raise UnreadableFileError(
             f"The track {path} holds no point with a place and a time{f' ({lost})' if lost else ''}; "
             "export it again as a recorded track."
         )
-    segments.sort(key=lambda points: points[0].at)
+    segments = sorted(segments, key=lambda points: points[0].at)
     overlaps = sum(later[0].at < earlier[-1].at for earlier, later in pairwise(segments))
     if overlaps:
         doubts["stretches that overlap the one before, perhaps of two receivers"] = overlaps
@@ -98,22 +93,21 @@ class _RefusedError(Exception):
     """Why the file is not read, as the end of a sentence."""
 
 
-class _PlainCopy:
-    """The elements of a track written out again: no namespaces, attributes only where a track has them."""
+class _Reading:
+    """A track written out again without all that it does not need, and its points, read piece by piece."""
 
     def __init__(self) -> None:
-        self.doubts: Counter[str] = Counter()
+        self.doubts: Counter[str] = Counter()  # about the writing
+        self.later_doubts: Counter[str] = Counter()  # about what was written
         self.name: str | None = None  # of the first track that has one
+        self.segments: list[tuple[Fix, ...]] = []
         self._out: list[str] = []
+        self._waiting = 0  # points written out and not read yet
+        self._points: list[Fix] = []  # of the segment at hand
         self._path: tuple[str, ...] = ()
         self._open: list[str | None] = []  # for each open element the name it is copied under
         self._prefix = ""  # of the root element; elements with another one are extensions
         self._words: list[str] = []
-
-    @property
-    def text(self) -> str:
-        """The copy, as GPX 1.1 without a namespace."""
-        return "".join(self._out)
 
     def start(self, tag: str, attributes: dict[str, str]) -> None:
         """Copy an element's beginning where it is part of a track."""
@@ -136,8 +130,6 @@ class _PlainCopy:
                 copied, self._path = False, (*self._path[:-1], "")  # what it holds is left out too
         elif copied and name in _TEXTS:
             self._words = []
-        elif copied:
-            self._out.append('<gpx version="1.1" creator="copy">' if name == "gpx" else f"<{name}>")
         self._open.append(name if copied else None)
 
     def data(self, text: str) -> None:
@@ -151,8 +143,17 @@ class _PlainCopy:
         name = self._open.pop()
         if name is None:
             return
+        if name == "trkpt":
+            self._out.append("</trkpt>")
+            self._waiting += 1
+            if self._waiting >= _POINTS_AT_ONCE:
+                self._read_waiting()
+        elif name == "trkseg":
+            self._read_waiting()
+            if points := _in_order(self._points, self.later_doubts):
+                self.segments.append(points)
+            self._points = []
         if name not in _TEXTS:
-            self._out.append(f"</{name}>")
             return
         words = " ".join("".join(self._words).split())
         if name == "name":
@@ -161,6 +162,11 @@ class _PlainCopy:
             self.doubts["elevations that are no numbers, left out"] += bool(words)
         elif name == "ele" or _TIME.fullmatch(words):
             self._out.append(f"<{name}>{words}</{name}>")
+
+    def _read_waiting(self) -> None:
+        self._points.extend(_believed(_points_in("".join(self._out)), self.later_doubts))
+        self._out.clear()
+        self._waiting = 0
 
 
 def _is_number(text: str) -> bool:
@@ -171,8 +177,8 @@ def _is_number(text: str) -> bool:
     return len(text) <= _LONGEST_NUMBER
 
 
-def _copy_out(file: Any) -> _PlainCopy:
-    copy = _PlainCopy()
+def _read_through(file: Any) -> _Reading:
+    copy = _Reading()
     parser = expat.ParserCreate()
     parser.buffer_text = True
     parser.StartDoctypeDeclHandler = _refuse_doctype
@@ -197,17 +203,17 @@ def _refuse_doctype(*_declaration: object) -> None:
     raise _RefusedError("it declares a document type, which no track needs and hostile files use")
 
 
-def _parse(text: str, path: Path) -> Sequence[Any]:
+def _points_in(text: str) -> Sequence[Any]:
+    """The points of a piece of a segment, read by the library."""
     import gpxpy
     from gpxpy.gpx import GPXException
 
+    whole = f'<gpx version="1.1" creator="copy"><trk><trkseg>{text}</trkseg></trk></gpx>'
     try:
-        tracks: Sequence[Any] = gpxpy.parse(text).tracks
+        points: Sequence[Any] = gpxpy.parse(whole).tracks[0].segments[0].points
     except (GPXException, ValueError) as error:
-        raise UnreadableFileError(
-            f"The track {path} cannot be read: it breaks the rules of GPX ({error})."
-        ) from None
-    return tracks
+        raise _RefusedError(f"it breaks the rules of GPX ({error})") from None
+    return points
 
 
 def _believed(points: Sequence[Any], doubts: Counter[str]) -> Iterator[Fix]:
