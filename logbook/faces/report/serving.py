@@ -54,7 +54,9 @@ def server_for(folder: Path, host: str = LOOPBACK, port: int = 0) -> ThreadingHT
 def _handler_for(folder: Path) -> type[BaseHTTPRequestHandler]:
     def is_listed(name: str) -> bool:
         listed, path = read_list(folder), folder / name
-        return listed is not None and name in listed.digests and path.is_file() and not path.is_symlink()
+        if listed is None or name not in listed.digests:
+            return False
+        return path.is_file() and path.resolve() == path  # no link on the way, to the file or to its folder
 
     class Handler(BaseHTTPRequestHandler):
         server_version, sys_version = "report", ""

@@ -1,9 +1,11 @@
 """A trip as KML 2.2 (OGC 07-147r2): places, pictures and tracks in folders, without styles.
 
 One surprising decision: heights are written but not asked to be used (`clampToGround` stays the rule), since
-a receiver's height is often wrong by more than a tripod.
+a receiver's height is often wrong by more than a tripod. A description is HTML to whoever shows it (OGC
+07-147r2, description), so what a person wrote is escaped once for that and once more for the file.
 """
 
+from html import escape
 from xml.etree.ElementTree import Element, ElementTree, SubElement, indent
 
 from logbook.domain.viewpoint import Viewpoint
@@ -59,9 +61,14 @@ def _folder(document: Element, name: str) -> Element:
 
 
 def _named(element: Element, name: str, description: str) -> None:
-    SubElement(element, "name").text = name
+    SubElement(element, "name").text = _without_markup(name)
     if description:
-        SubElement(element, "description").text = description
+        SubElement(element, "description").text = escape(description, quote=False)
+
+
+def _without_markup(name: str) -> str:
+    """A name is plain text, but is set into the HTML of a balloon: no element begins in it, & stays &."""
+    return name.replace("<", "&lt;").replace(">", "&gt;")
 
 
 def _point(

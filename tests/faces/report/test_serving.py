@@ -61,6 +61,17 @@ def test_nothing_else_is(ask: Ask, folder: Path, path: str) -> None:
     assert ask(path).status == 404
 
 
+def test_a_listed_name_in_a_folder_that_became_a_link_is_not_served(
+    ask: Ask, folder: Path, tmp_path: Path
+) -> None:
+    picture = next((folder / "pictures").iterdir()).name
+    (tmp_path / "others").mkdir()
+    (tmp_path / "others" / picture).write_bytes(b"of somebody else")
+    (folder / "pictures").rename(tmp_path / "own")
+    (folder / "pictures").symlink_to(tmp_path / "others")
+    assert ask(f"/pictures/{picture}").status == 404
+
+
 @pytest.mark.parametrize("host", ["evil.example", "evil.example:80", "", "192.168.1.4"])
 def test_a_request_in_another_hosts_name_is_refused(ask: Ask, host: str) -> None:
     assert ask("/", host).status == 421

@@ -1,6 +1,7 @@
 """Each open format against a reader that is not the one it is written with, and against its schema."""
 
 import csv
+import html
 import io
 import json
 import re
@@ -91,6 +92,29 @@ def test_kml_is_valid_and_has_longitude_first(export: Export, kml_schema: xmlsch
     assert marks["Quarry ledge"].findtext(f"{KML}Point/{KML}coordinates") == "73.4012,38.2005,3710.00"
     assert marks["TRN_0412.JPG"].findtext(f"{KML}TimeStamp/{KML}when") == "2031-10-14T12:31:05Z"
     assert sum(1 for _ in root.iter(f"{KML}LineString")) == 2
+
+
+def test_markup_in_what_was_written_stays_text_wherever_it_is_shown(
+    book: Book, export: Export, records: Records
+) -> None:
+    """KML's descriptions are HTML to a viewer, and its names are set into HTML; GPX has plain text."""
+    evil = "<script>alert(1)</script> Tea & <img src=x onerror=alert(1)> &lt;b&gt; ]]>"
+    with book.writing() as desk:
+        desk.trips.put(replace(records["trips"][0], title=f"High {evil}", summary=evil))
+        for site in records["sites"]:
+            desk.sites.put(replace(site, title=evil, notes=evil))
+        for keeper in records["keepers"]:
+            desk.keepers.put(replace(keeper, caption=evil))
+    kml = ElementTree.fromstring(export(ExportFormat.KML))
+    shown = [one.text or "" for tag in ("name", "description") for one in kml.iter(f"{KML}{tag}")]
+    assert not [text for text in shown if "<" in text]
+    assert sum("alert(1)" in text for text in shown) > 4
+    captions = [one.text for one in kml.iter(f"{KML}description")]
+    assert evil in [html.unescape(text or "") for text in captions]
+    gpx = ElementTree.fromstring(export(ExportFormat.GPX))
+    assert {evil} == {one.text for one in gpx.iterfind(f"{GPX}wpt/{GPX}name")} & {evil}
+    assert not [one for one in gpx.iter() if one.tag.rpartition("}")[2] in ("script", "img")]
+    assert not [one for one in kml.iter() if one.tag.rpartition("}")[2] in ("script", "img")]
 
 
 def test_geojson_is_valid_and_has_longitude_first(export: Export) -> None:
