@@ -10,8 +10,10 @@ from logbook.domain.written.corrections import correction_words
 from logbook.faces.plain import plain
 from logbook.faces.sharpness_shown import judged_json
 from logbook.faces.terminal import answer_prose
+from logbook.services.night.frames_told import label_of
 
 if TYPE_CHECKING:
+    from logbook.craft.inference.proposal import FilterProposal
     from logbook.services.proposals import Proposals
     from logbook.services.proposed_clocks import ClockProposal
 
@@ -39,6 +41,9 @@ def proposals_json(found: "Proposals") -> dict[str, Any]:
                     for why in one.explanations
                 ],
                 "reason": one.reason,
+                "asked": one.asked,
+                "question": one.question(label_of([files[one.keys[0]]])) if one.asked else None,
+                "answers": _answers_json(one) if one.asked else [],
             }
             for one in found.filters.proposals
         ],
@@ -76,6 +81,15 @@ def proposals_json(found: "Proposals") -> dict[str, Any]:
             "reason": found.tries.reason,
         },
     }
+
+
+def _answers_json(one: "FilterProposal") -> list[dict[str, Any]]:
+    """Return both answers to a question, with the filters of its keepers in either case."""
+    told = (one.change, f"the light has {one.light}")
+    return [
+        {"answer": words, "filters": list(why.filters)}
+        for words, why in zip(told, one.explanations, strict=True)
+    ]
 
 
 def clock_json(one: "ClockProposal") -> dict[str, Any]:

@@ -4,7 +4,7 @@ One surprising decision: a draft is the night session on paper. It asks the same
 and what stays behind its `?` is kept as what it is, a proposal.
 """
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import date, time
 from pathlib import Path
@@ -201,10 +201,23 @@ class _Page:
                 for one in group.explanations[1 : 1 + ALTERNATIVES]
             )
             yield _own(group.filters_reason + (f"; fits nearly as well: {others}" if others else ""))
+        if group.question:
+            yield from self._question(group, keepers)
         if group.shot and group.shot_kind != "shot":
             yield _own(f"may stand in for {group.shot}: {group.shot_reason}")
         for keeper_id in group.keeper_ids:
             yield from self._keeper(keepers[keeper_id], group, support)
+
+    def _question(self, group: PlannedGroup, keepers: Mapping[str, Keeper]) -> Iterator[str]:
+        """Yield what is asked of frames and both answers as lines that may be taken out of comments."""
+        names = [self._name(keepers[keeper_id]) for keeper_id in group.keeper_ids]
+        yield _own(
+            f"{group.question} ({group.question_reason}); take the lines that are right out of comments"
+        )
+        for filters in (group.if_filter, group.if_light):
+            for name in names:
+                said = KeepersEntry(name, name, filters, filters_known=True, filters_said=True)
+                yield _own(_keeper_line(said))
 
     def _keeper(self, keeper: Keeper, group: PlannedGroup, support: Support | None) -> Iterator[str]:
         slugs = {shot.id: shot.slug for shot in self.account.shots}
@@ -233,7 +246,7 @@ class _Page:
             last=name,
             filters=filters,
             filters_known=filters is not None,
-            filters_said=filters is not None or not (is_filters or others),
+            filters_said=filters is not None or not (is_filters or others or group.question),
             support=None if is_support else keeper.support or support,
             shot=None if is_shot else planned,
             proposed=True,

@@ -5,15 +5,17 @@ then says goes into the book.
 """
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, time, tzinfo
 from pathlib import Path
 
 from logbook.craft.borders import PlanWindow, Scene
+from logbook.craft.exposure import exif_speed_value
 from logbook.craft.filters import FilterKind
-from logbook.craft.inference.daylight import open_sky_ev100
+from logbook.craft.illuminance import metered_ev100, sun_illuminance
 from logbook.craft.inference.frames import Frame
-from logbook.craft.inference.jumps import FilterInference, infer_filters
+from logbook.craft.inference.jumps import infer_filters
+from logbook.craft.inference.proposal import FilterInference
 from logbook.craft.inference.sets import FoundKind, FrameSet, find_sets
 from logbook.craft.inference.tries import Tries, tries_from_numbers
 from logbook.craft.matching import Match, MatchKind, match_keepers
@@ -32,6 +34,7 @@ from logbook.domain.words import OutcomeWord, Provenance
 from logbook.domain.zones import zone_of
 from logbook.services.accounts import account_in
 from logbook.services.claims import owners_stated, places_of
+from logbook.services.frame_expectations import expected_lights
 from logbook.services.frame_light import settings_ev100
 from logbook.services.measured import measured_of
 from logbook.services.naming import number_of
@@ -84,8 +87,15 @@ def proposals_in(desk: Desk, account: TripAccount, on_date: date | None, now: da
     stays = _stays(account, on_date)
     places = [*places_of(keepers), *((stay.latitude_deg, stay.longitude_deg) for stay in stays)]
     ground = _Ground(spots_near(desk, places), _tied(account, slugs, on_date))
+    expected = expected_lights(account, keepers)
     frames = tuple(
-        _frame(keeper, slugs, ground, sun.get(keeper.id)) for keeper in keepers if keeper.place_time
+        replace(
+            _frame(keeper, slugs, ground),
+            sun_height_deg=sun.get(keeper.id),
+            expected=expected.get(keeper.id),
+        )
+        for keeper in keepers
+        if keeper.place_time
     )
     sets = _sets(frames, account)
     packed = [one for one in packed_filters(account) if one.kind is not FilterKind.OTHER]
@@ -120,7 +130,7 @@ def sets_in(
     keepers, _clocks, _sun = righted(desk, account, on_date, now)
     slugs = {viewpoint.id: viewpoint.slug for viewpoint in account.viewpoints.values()}
     ground = _Ground(spots_near(desk, places_of(keepers)), _tied(account, slugs, on_date))
-    frames = [_frame(keeper, slugs, ground, None) for keeper in keepers if keeper.place_time]
+    frames = [_frame(keeper, slugs, ground) for keeper in keepers if keeper.place_time]
     return keepers, _sets(frames, account)
 
 
@@ -134,9 +144,7 @@ def _sets(frames: Iterable[Frame], account: TripAccount) -> tuple[FrameSet, ...]
 
 def frames_of(keepers: Iterable[Keeper]) -> tuple[Frame, ...]:
     """Return keepers as the inference sees them, by what their files say alone."""
-    return tuple(
-        _frame(keeper, {}, _Ground((), frozenset()), None) for keeper in keepers if keeper.place_time
-    )
+    return tuple(_frame(keeper, {}, _Ground((), frozenset())) for keeper in keepers if keeper.place_time)
 
 
 def _viewpoint_of(keeper: Keeper, slugs: Mapping[str, str], ground: _Ground) -> str | None:
@@ -149,7 +157,7 @@ def _viewpoint_of(keeper: Keeper, slugs: Mapping[str, str], ground: _Ground) -> 
     return near.key if near else None
 
 
-def _frame(keeper: Keeper, slugs: Mapping[str, str], ground: _Ground, sun_deg: float | None) -> Frame:
+def _frame(keeper: Keeper, slugs: Mapping[str, str], ground: _Ground) -> Frame:
     at = None if keeper.is_by_camera else keeper.taken_utc  # no clock of two cameras is mixed with UTC
     at = at or (keeper.place_time or datetime.min).replace(tzinfo=UTC)  # noqa: DTZ901
     stated = keeper.provenance_of("filters") is Provenance.STATED
@@ -175,8 +183,18 @@ def _frame(keeper: Keeper, slugs: Mapping[str, str], ground: _Ground, sun_deg: f
         stem=stem.rstrip("0123456789") if number is not None else stem,
         suffix=Path(keeper.file).suffix.lower(),
         known_filters=keeper.filters if stated else None,
-        sun_height_deg=sun_deg,
+        reading_ev100=_reading_ev100(keeper),
+        by_bulb=keeper.exposure_mode is ExposureMode.BULB,
     )
+
+
+def _reading_ev100(keeper: Keeper) -> float | None:
+    """Return what the camera wrote down as metered: the standard's brightness, else its maker's figure."""
+    if keeper.flash_fired:
+        return None
+    if keeper.brightness_ev is not None:
+        return keeper.brightness_ev + exif_speed_value(100)
+    return keeper.metered_ev100
 
 
 def _portrait(keeper: Keeper) -> bool | None:
@@ -298,11 +316,12 @@ def _visits(
 def _scene(keeper: Keeper, at: datetime, sun_deg: float | None, planned: str | None) -> Scene:
     """What a frame tells of its place besides a position; its light is what the sun's height leaves of it."""
     level = settings_ev100(keeper)
+    open_ev100 = metered_ev100(sun_illuminance(sun_deg or 0.0).ground_lx)
     is_day = level is not None and sun_deg is not None and sun_deg >= LOWEST_SUN_DEG
     return Scene(
         at=at,
         focal_mm=keeper.focal_35mm or keeper.focal_mm,
-        light_ev=(level or 0.0) - open_sky_ev100(sun_deg or 0.0) if is_day else None,
+        light_ev=(level or 0.0) - open_ev100 if is_day else None,
         direction_deg=keeper.direction_deg,
         planned=planned,
     )

@@ -1,38 +1,21 @@
-"""Simulated days of a photographer whose filters are known, and how proposals are measured against them.
+"""Simulated days of a photographer whose filters are known; measured by judged_days.py.
 
 The simulator shares no number with the inference but the third of a stop of metering noise and the light at
 sunset and at the end of civil twilight, which both have from one source. Light follows the
 sun's height (see LIGHT_BY_HEIGHT), clouds come as a slow wander and as edges that pass, and the photographer
 turns, zooms, brackets, bursts, changes aperture and ISO, and screws filters on and off with or without a new
 framing. What a camera cannot know (the filters) is kept beside the frames.
-
-Measures
-- A *true change* is a pair of neighbouring acts of exposing (a bracket or burst is one) of one body at one
-  viewpoint between which the filters that darken the whole scene differ.
-- It is *visible* when these filters differ by at least 2.5 stops, the camera recorded the same framing, and
-  not more than 10 minutes passed. That is a property of the day, not of any answer.
-- It is *found* when one proposal ends exactly before it, the next begins exactly after it, and the true stack
-  on either side is among the explanations of its proposal; what was worn throughout the stretch may be named
-  or not.
-- *Recall* is found / visible; it is also given for visible changes of 3.5 stops and more (nd16 and stronger)
-  and over all true changes.
-- A proposal is *wrong* when the true stack of any of its frames is not among its explanations (in the same
-  sense), or when the border it asserts is no true change. A day is wrong when any of its proposals is.
-  Polarisers count in full unless a measure says otherwise.
 """
 
 import itertools
 import math
 import random
-from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from logbook.craft.filters import Filter, FilterKind, parse_filter
+from logbook.craft.filters import Filter, parse_filter
 from logbook.craft.inference.frames import Frame
-from logbook.craft.inference.jumps import FilterProposal
 
-VISIBLE_STOPS, STRONG_STOPS, VISIBLE_MIN = 2.5, 3.5, 10.0
 PATIENCE_S, COMFORT_S = (
     240.0,
     60.0,
@@ -330,145 +313,3 @@ class _Photographer:
             self.number = self.number % 9999 + 1
             self.at_s += exposure_s + (0.3 if kind == "burst" else 0.8)
         return Act(tuple(keys), stack)
-
-
-@dataclass(frozen=True, slots=True)
-class Score:
-    """Counts over days; see the module's text for what each means."""
-
-    days: int = 0
-    wrong_days: int = 0
-    wrong_nd_days: int = 0
-    asserting_days: int = 0
-    changes: int = 0
-    found: int = 0
-    visible: int = 0
-    visible_found: int = 0
-    visible_asserted: int = 0
-    strong: int = 0
-    strong_found: int = 0
-    proposals: int = 0
-    wrong_proposals: int = 0
-    explanations: int = 0
-    first_right: int = 0
-
-    def __add__(self, other: "Score") -> "Score":
-        """Counts add."""
-        return Score(*(getattr(self, name) + getattr(other, name) for name in self.__slots__))
-
-    @property
-    def text(self) -> str:
-        """The measures in one line."""
-        return (
-            f"days {self.days}, changes {self.changes} of which visible {self.visible}; "
-            f"recall visible {_share(self.visible_found, self.visible)} "
-            f"(asserted {_share(self.visible_asserted, self.visible)}), "
-            f"from 3.5 stops {_share(self.strong_found, self.strong)}, "
-            f"all {_share(self.found, self.changes)}; "
-            f"wrong days {_share(self.wrong_days, self.days)} "
-            f"(polarisers aside {_share(self.wrong_nd_days, self.days)}), "
-            f"wrong proposals {_share(self.wrong_proposals, self.proposals)} of {self.proposals}, "
-            f"{self.explanations / max(1, self.proposals):.1f} explanations each, "
-            f"the first one right {_share(self.first_right, self.proposals)}"
-        )
-
-
-def _share(part: int, whole: int) -> str:
-    return f"{100 * part / whole:.2f} %" if whole else "none"
-
-
-def judged(day: Day, proposals: Sequence[FilterProposal]) -> Score:
-    """Return the measures of one day."""
-    act_of = {key: act for acts in day.viewpoints for act in acts for key in act.keys}
-    by_first = {p.keys[0]: p for p in proposals}
-    by_last = {p.keys[-1]: p for p in proposals}
-    worn = {
-        stretch: _common([_names(act_of[k]) for p in proposals if p.stretch == stretch for k in p.keys])
-        for stretch in {p.stretch for p in proposals}
-    }
-    wrong = {
-        id(p): any(not _among(_names(act_of[key]), worn[p.stretch], p) for key in p.keys) for p in proposals
-    }
-    wrong_nd = {
-        id(p): any(not _among(_names(act_of[key]), worn[p.stretch], p, aside="pol") for key in p.keys)
-        for p in proposals
-    }
-    frames = {frame.key: frame for frame in day.frames}
-    counts = dict.fromkeys(Score.__slots__, 0)
-    true_borders = set()
-    for acts in day.viewpoints:
-        for before, after in itertools.pairwise(acts):
-            if sorted(_names(before)) == sorted(_names(after)):
-                continue
-            true_borders.add(after.keys[0])
-            left, right = by_last.get(before.keys[-1]), by_first.get(after.keys[0])
-            asserted = left is not None and right is not None and left.stretch == right.stretch
-            found = (
-                left is not None
-                and right is not None
-                and asserted
-                and _among(_names(before), worn[left.stretch], left)
-                and _among(_names(after), worn[right.stretch], right)
-            )
-            visible = _visible(frames[before.keys[-1]], frames[after.keys[0]], before, after)
-            counts["changes"] += 1
-            counts["found"] += found
-            counts["visible"] += visible
-            counts["visible_found"] += visible and found
-            counts["visible_asserted"] += visible and asserted
-            strong = visible and _stops_between(before, after) >= STRONG_STOPS
-            counts["strong"] += strong
-            counts["strong_found"] += strong and found
-    for earlier, later in itertools.pairwise(proposals):
-        if earlier.stretch == later.stretch and later.keys[0] not in true_borders:
-            wrong[id(later)] = wrong_nd[id(later)] = True
-    counts["days"] = 1
-    counts["wrong_days"] = any(wrong.values())
-    counts["wrong_nd_days"] = any(wrong_nd.values())
-    counts["asserting_days"] = bool(proposals)
-    counts["proposals"] = len(proposals)
-    counts["wrong_proposals"] = sum(wrong.values())
-    counts["first_right"] = sum(
-        all(
-            _among(_names(act_of[key]), worn[p.stretch], replace(p, explanations=p.explanations[:1]))
-            for key in p.keys
-        )
-        for p in proposals
-    )
-    counts["explanations"] = sum(len(p.explanations) for p in proposals)
-    return Score(**{name: int(value) for name, value in counts.items()})
-
-
-def _names(act: Act) -> tuple[str, ...]:
-    """Names of the filters that darken the whole scene."""
-    unseen = (FilterKind.GRADUATED, FilterKind.CLEAR)
-    return tuple(item.name for item in act.stack if item.kind not in unseen)
-
-
-def _common(stacks: Sequence[tuple[str, ...]]) -> tuple[str, ...]:
-    common = Counter(stacks[0])
-    for stack in stacks[1:]:
-        common &= Counter(stack)
-    return tuple(common.elements())
-
-
-def _among(names: tuple[str, ...], worn: tuple[str, ...], proposal: FilterProposal, aside: str = "") -> bool:
-    """Whether an explanation names the true stack, with or without what was worn throughout the stretch."""
-    true = Counter(name for name in names if name != aside)
-    least = true - Counter(name for name in worn if name != aside)
-    named = [Counter(name for name in one.filters if name != aside) for one in proposal.explanations]
-    return any(least <= one <= true for one in named)
-
-
-def _visible(before_frame: Frame, after_frame: Frame, before: Act, after: Act) -> bool:
-    same = all(
-        getattr(before_frame, name) == getattr(after_frame, name)
-        for name in ("focal_mm", "portrait", "direction_deg")
-    )
-    near = after_frame.at_s - before_frame.end_s <= VISIBLE_MIN * 60
-    return _stops_between(before, after) >= VISIBLE_STOPS and same and near
-
-
-def _stops_between(before: Act, after: Act) -> float:
-    stops = [math.fsum(item.typical_stops or 0.0 for item in act.stack) for act in (before, after)]
-    return abs(stops[0] - stops[1])

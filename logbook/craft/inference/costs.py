@@ -1,15 +1,18 @@
 """What each explanation of a jump in exposure costs, in nats: less is more likely.
 
-One surprising decision: no cost of changing light grows without end. Past a cap something else happened
-(another scene, a lamp, a test frame), and a filter that explains half a jump must not win by that.
+One surprising decision: no cost of changing light grows without end. Past a few deviations something else
+happened (another scene, a lamp, a test frame), and then the new light is as likely as any light of that hour;
+a filter that explains half a jump must not win by that.
 """
 
-import math
 from collections.abc import Sequence
+from dataclasses import dataclass
+from math import exp, fsum, log, pi, sqrt
 
+from logbook.craft.daylight import ExpectedLight, expected_light
 from logbook.craft.filters import FilterKind
-from logbook.craft.inference.daylight import open_sky_ev100
-from logbook.craft.inference.frames import Framing, framing_between
+from logbook.craft.illuminance import metered_ev100, sun_illuminance
+from logbook.craft.inference.frames import Frame, Framing, framing_between
 from logbook.craft.inference.stacks import Alphabet, Stack, moved, occam_nats
 from logbook.craft.inference.steps import Step
 
@@ -18,47 +21,69 @@ from logbook.craft.inference.steps import Step
 # lx to 2..3.5 lx (AMS Glossary of Meteorology), 7.5 stops, in 24 min where the sun sinks straight down:
 # 0.3 stops a minute, and more after that.
 DIM_EV100, BRIGHT_EV100 = 10.0, 14.0  # EV at ISO 100; between them the pace is interpolated
-DIM_PACE, BRIGHT_PACE = 0.4, 0.05  # stops a minute
-SLOPE_LOW, SLOPE_HIGH = 0.6, 1.4  # a scene may follow the open sky less or more (chosen on trials)
+DIM_PACE, BRIGHT_PACE = 0.3, 0.03  # stops a minute; the deviation of the change
+SLOPE_SHARE = 0.25  # deviation of how a scene follows the open sky, as a share of its change (by trials)
 LAMPS_BELOW_DEG = -7.0  # degrees; lower, lamps and the moon may keep the light up
-CLOUD_STOPS, CLOUD_MIN = 0.8, 10.0  # deviation by clouds in stops, reached in so many minutes (by trials)
+CLOUD_STOPS, CLOUD_MIN = 0.5, 10.0  # deviation by clouds in stops, reached in so many minutes (by trials)
+FRAMING_STOPS = {Framing.SAME: 0.3, Framing.NEAR: 0.8, Framing.OTHER: 1.1}  # deviation (chosen on trials)
+UNKNOWN_PLACE_STOPS = 0.8  # deviation where no viewpoint is known
+# How light changes between two frames: mostly as above, at times a cloud's edge or a small turn nobody wrote
+# down, seldom to what has nothing to do with the frame before; shares of pairs (chosen on trials)
+LEAPS, LEAP_STOPS = 0.07, 1.2
+ANYTHING = 0.003
+ANY_DENSITY = 1 / 20  # a stop; of light where nothing tells what to expect
+MARK_SHARE = 0.04  # deviation of a filter from its mark, as a share of its stops (common practice, no source)
+
 SUNLIT_EV100 = 16.0  # EV at ISO 100; sand or snow in full sun, the brightest scene (ANSI PH2.7-1986)
 SUNLIT_SLACK = 0.75  # stops; metering and specular light above that
-FRAMING_STOPS = {Framing.SAME: 0.25, Framing.NEAR: 0.8, Framing.OTHER: 2.0}  # deviation (chosen on trials)
-UNKNOWN_PLACE_STOPS = 1.0  # deviation where no viewpoint is known
+# How far a place lies from what is expected: the expectation's own range, but no less than half a stop, and
+# clouds and walls make it darker (common practice, no source)
+LEAST_STOPS, SHADED_STOPS = 0.5, 1.0
+SUNLIT_CAP_NATS = 10.0  # past this something else happened, such as a wrong clock
+
+_NORMAL = 1 / sqrt(2 * pi)
 
 # What people do, in nats; chosen on simulated days (tests/truth/test_inference_days.py).
 CHANGE_NATS = 1.6  # any change of filters
 MOVE_NATS = 1.0  # each filter put on or taken off
 WORN_NATS = 1.4  # each filter already on when a chain of frames begins
-LIGHT_CAP_NATS = 10.0  # past this something else happened
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """A change of scene light that is to be expected between two steps: its middle and variance, in stops."""
+
+    stops: float
+    variance: float
 
 
 def pace(scene_ev100: float) -> float:
-    """Return how fast light may steadily change at this scene EV100, in stops a minute."""
-    share = (BRIGHT_EV100 - scene_ev100) / (BRIGHT_EV100 - DIM_EV100)
+    """Return how fast light may steadily change at this scene EV100, in stops a minute; by two stops."""
+    share = round((BRIGHT_EV100 - scene_ev100) / (BRIGHT_EV100 - DIM_EV100) * 2) / 2
     return BRIGHT_PACE + min(1.0, max(0.0, share)) * (DIM_PACE - BRIGHT_PACE)
 
 
-def free_change(before: Step, after: Step, scene_ev100: float) -> tuple[float, float]:
-    """Return the change of light that costs nothing, low and high in stops: by the sun's heights if known."""
-    minutes = minutes_between(before, after)
-    first, second = before.last.sun_height_deg, after.first.sun_height_deg
+def sunny_change(before: Frame, after: Frame) -> Change | None:
+    """Return what the sun does to the light between two frames; None where the sun's height is unknown."""
+    first, second = before.sun_height_deg, after.sun_height_deg
     if first is None or second is None:
-        free = pace(scene_ev100) * minutes
-        return -free, free
-    change = open_sky_ev100(second) - open_sky_ev100(first)
-    least = 0.0 if min(first, second) < LAMPS_BELOW_DEG else SLOPE_LOW * change
-    ends = (least, SLOPE_HIGH * change)
-    return min(ends) - BRIGHT_PACE * minutes, max(ends) + BRIGHT_PACE * minutes
+        return None
+    stops = _open_sky(second) - _open_sky(first)
+    if min(first, second) < LAMPS_BELOW_DEG:
+        return Change(stops / 2, (stops / 2) ** 2)
+    return Change(stops, (SLOPE_SHARE * stops) ** 2)
 
 
-def jump_deviation(before: Step, after: Step) -> float:
-    """Return the standard deviation in stops of what noise, clouds and framing do between two steps."""
-    clouds = CLOUD_STOPS**2 * (1 - math.exp(-minutes_between(before, after) / CLOUD_MIN))
+def _open_sky(height_deg: float) -> float:
+    return metered_ev100(sun_illuminance(round(height_deg, 2)).ground_lx)
+
+
+def jump_variance(before: Step, after: Step) -> float:
+    """Return the variance in stops squared of what noise, clouds and framing do between two steps."""
+    clouds = CLOUD_STOPS**2 * (1 - exp(-minutes_between(before, after) / CLOUD_MIN))
     framing = FRAMING_STOPS[framing_between(before.last, after.first)] ** 2
     place = UNKNOWN_PLACE_STOPS**2 if after.first.viewpoint is None else 0.0
-    return math.sqrt(before.variance + after.variance + clouds + framing + place)
+    return before.variance + after.variance + clouds + framing + place
 
 
 def minutes_between(before: Step, after: Step) -> float:
@@ -67,66 +92,124 @@ def minutes_between(before: Step, after: Step) -> float:
     return max(0.0, middles[1] - middles[0]) / 60
 
 
-def light_nats(low: float, high: float, free: tuple[float, float], deviation: float) -> float:
-    """Return the cost of a change of scene light that lies in low..high stops.
-
-    Within `free` it costs nothing; beyond, a normal deviation, capped.
-    """
-    excess = max(0.0, low - free[1], free[0] - high) / deviation
-    return min(LIGHT_CAP_NATS, excess * excess / 2)
+def _normal(off: float, deviation: float) -> float:
+    """The density of a normal deviation."""
+    return _NORMAL * exp(-(off * off) / (2 * deviation * deviation)) / deviation
 
 
-def sunlit_nats(settings_ev100: float, stack: Stack) -> float:
-    """Return what a scene brighter than sunlit snow costs; a weaker stack would not need it."""
-    excess = max(0.0, settings_ev100 + stack.low - SUNLIT_EV100) / SUNLIT_SLACK
-    return min(LIGHT_CAP_NATS, excess * excess / 2)
+def level_density(step: Step, stack: Stack) -> float:
+    """Return how likely the scene's light is behind this stack, a stop, by the place's own light alone."""
+    expected = _expected(step.first)
+    if expected is None:
+        return ANY_DENSITY
+    off = step.ev100 + stack.middle - expected.scene_ev100
+    brighter = max(LEAST_STOPS, expected.high_ev100 - expected.scene_ev100)
+    darker = max(LEAST_STOPS, expected.scene_ev100 - expected.low_ev100) + SHADED_STOPS
+    stops = brighter if off > 0 else darker
+    return _normal(off, stops) * 2 * stops / (brighter + darker)
+
+
+def sunlit_nats(step: Step, stack: Stack) -> float:
+    """Return what a scene costs that is brighter than can be; a weaker stack would not need it."""
+    expected = _expected(step.first)
+    limit = SUNLIT_EV100 if expected is None else min(SUNLIT_EV100, expected.high_ev100 + SUNLIT_SLACK)
+    above = max(0.0, step.ev100 + stack.low - limit) / SUNLIT_SLACK
+    return min(SUNLIT_CAP_NATS, above * above / 2)
+
+
+def first_nats(step: Step, stack: Stack) -> float:
+    """Return what a stack costs where a chain begins: filters put on already, and the light behind them."""
+    light = -log(max(1e-6, level_density(step, stack)) / ANY_DENSITY)
+    return WORN_NATS * len(stack.parts) + light
+
+
+def _expected(frame: Frame) -> ExpectedLight | None:
+    """The place's own light as the caller knows it, else what the sun's height makes of any view."""
+    if frame.expected is not None or frame.sun_height_deg is None:
+        return frame.expected
+    return expected_light(round(frame.sun_height_deg, 1))
+
+
+@dataclass(frozen=True, slots=True)
+class Move:
+    """Stops that a move between two stacks takes, as a range with a variance: filters are off their marks."""
+
+    low: float
+    high: float
+    variance: float
 
 
 class Moves:
-    """Every move between two stacks: stops lost (low, high) and its cost in nats, worked out once."""
+    """Every move between two stacks: stops lost, and what people pay for making it, worked out once."""
 
     def __init__(self, letters: Alphabet) -> None:
-        """Work out all pairs of the alphabet's stacks."""
+        """Work out all pairs of the alphabet's stacks; few of them differ in stops."""
         self.letters = letters
-        self.table = [[self._move(a, b) for b in letters.stacks] for a in letters.stacks]
+        places: dict[Move, int] = {Move(0.0, 0.0, 0.0): 0}
+        self.table = [
+            [
+                (places.setdefault(move, len(places)), nats)
+                for move, nats in (self._move(a, b) for b in letters.stacks)
+            ]
+            for a in letters.stacks
+        ]
+        self.kinds = tuple(places)
 
-    def _move(self, first: Stack, second: Stack) -> tuple[float, float, float]:
+    def _move(self, first: Stack, second: Stack) -> tuple[Move, float]:
         items = self.letters.filters
         if first is second:  # kept on; a variable filter may be turned
             turned = [i for i in first.parts if items[i].kind is FilterKind.VARIABLE]
-            width = math.fsum((items[i].high_stops or 0.0) - (items[i].low_stops or 0.0) for i in turned)
+            width = fsum((items[i].high_stops or 0.0) - (items[i].low_stops or 0.0) for i in turned)
             nats = CHANGE_NATS + MOVE_NATS * len(turned) + occam_nats(items, turned)
-            return (-width, width, nats) if turned else (0.0, 0.0, 0.0)
+            return Move(-width, width, 0.0), nats if turned else 0.0
         off, on = moved(first, second)
-        low = math.fsum(items[i].low_stops or 0.0 for i in on) - math.fsum(
-            items[i].high_stops or 0.0 for i in off
-        )
-        high = math.fsum(items[i].high_stops or 0.0 for i in on) - math.fsum(
-            items[i].low_stops or 0.0 for i in off
-        )
-        return low, high, CHANGE_NATS + MOVE_NATS * len(off | on) + occam_nats(items, off | on)
+        ends = [[(items[i].low_stops or 0.0, items[i].high_stops or 0.0) for i in side] for side in (on, off)]
+        low = fsum(one[0] for one in ends[0]) - fsum(one[1] for one in ends[1])
+        high = fsum(one[1] for one in ends[0]) - fsum(one[0] for one in ends[1])
+        variance = round(sqrt(fsum((MARK_SHARE * one[1]) ** 2 for side in ends for one in side)), 1) ** 2
+        nats = CHANGE_NATS + MOVE_NATS * len(off | on) + occam_nats(items, off | on)
+        return Move(low, high, variance), nats
 
     def costs(self, before: Step, after: Step) -> tuple[Sequence[Sequence[float]], Sequence[float]]:
         """Return the costs from each stack (rows) to each, and those of keeping each stack as it is."""
-        jump, deviation = after.ev100 - before.ev100, jump_deviation(before, after)
+        jump, variance = after.ev100 - before.ev100, jump_variance(before, after)
+        sunny, minutes = sunny_change(before.last, after.first), minutes_between(before, after)
+        anything = [ANYTHING * level_density(after, stack) for stack in self.letters.stacks]
+        tables: dict[Change, tuple[list[float], float]] = {}
         rows, kept = [], []
-        scale = 0.5 / (deviation * deviation)
         for index, (stack, moves) in enumerate(zip(self.letters.stacks, self.table, strict=True)):
-            free = free_change(before, after, before.ev100 + stack.middle)
-            below, above = jump - free[1], free[0] - jump
-            row = []
-            for low, high, nats in moves:  # light_nats, written out: this is the innermost loop
-                excess = low + below
-                if above - high > excess:
-                    excess = above - high
-                if excess > 0:
-                    light = excess * excess * scale
-                    row.append(nats + (light if light < LIGHT_CAP_NATS else LIGHT_CAP_NATS))
-                else:
-                    row.append(nats)
-            keep = light_nats(jump, jump, free, deviation)
-            kept.append(keep)
+            expected = sunny or Change(0.0, (pace(before.ev100 + stack.middle) * minutes) ** 2)
+            if expected not in tables:
+                tables[expected] = self._densities(jump, expected, variance)
+            light, best = tables[expected]
+            row = [
+                best - log(light[kind] + other) + nats
+                for (kind, nats), other in zip(moves, anything, strict=True)
+            ]
+            stayed = best - log(light[0] + anything[index])
+            kept.append(stayed)
             # without a variable filter there is no other way of staying: equal to the last bit
-            row[index] = min(row[index], keep) if moves[index][2] else keep
+            row[index] = min(row[index], stayed) if moves[index][1] else stayed
             rows.append(row)
         return rows, kept
+
+    def _densities(self, jump: float, expected: Change, variance: float) -> tuple[list[float], float]:
+        """How likely the jump is with each kind of move, and the logarithm of the likeliest there could be.
+
+        A filter off its mark explains more, and thinner. This is the innermost loop.
+        """
+        change, variance = jump - expected.stops, variance + expected.variance
+        found = []
+        for move in self.kinds:
+            off = max(0.0, move.low + change, -change - move.high)
+            narrow = variance + move.variance
+            wide = narrow + LEAP_STOPS * LEAP_STOPS
+            square = -off * off / 2
+            found.append(
+                (1.0 - LEAPS) * exp(square / narrow) / sqrt(narrow) + LEAPS * exp(square / wide) / sqrt(wide)
+            )
+        return [one * _NORMAL for one in found], log(_NORMAL / sqrt(variance))
+
+    def left_to_light(self, between: Sequence[Sequence[float]], source: int, target: int) -> float:
+        """Return what a move leaves to light and noise, of its cost."""
+        return between[source][target] - self.table[source][target][1]

@@ -8,6 +8,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import IntEnum
 
+from logbook.craft.daylight import ExpectedLight
+
 FOCAL_SAME, FOCAL_NEAR = 1.1, 1.5  # ratios of focal lengths (common practice, no source)
 TURN_SAME_DEG, TURN_NEAR_DEG = 6.0, 25.0  # degrees at 35 mm; scaled by 35 / focal length
 
@@ -18,6 +20,10 @@ class Frame:
 
     `metered` is whether the camera chose the exposure, so that `bias_stops` applies. `stem` is the file name
     without number and suffix. `known_filters` are names that a person stated: () is none, None is unknown.
+
+    Of light, at ISO 100: `reading_ev100` is what the camera wrote down as metered behind its filters,
+    `expected` what the view should meet (worked out from `sun_height_deg` where it is None), and
+    `picture_stops` how much brighter than a middle grey the picture came out.
     """
 
     key: str
@@ -39,6 +45,10 @@ class Frame:
     suffix: str | None = None
     known_filters: tuple[str, ...] | None = None
     sun_height_deg: float | None = None  # of the sun's centre above the horizon; tells how fast light changes
+    expected: ExpectedLight | None = None
+    reading_ev100: float | None = None
+    picture_stops: float | None = None
+    by_bulb: bool = False  # the shutter was held open by hand, the time counted
 
     @property
     def end_s(self) -> float:

@@ -12,54 +12,37 @@ from operator import add
 
 from logbook.craft.filters import Filter, FilterKind
 from logbook.craft.inference.chain import Row, Ways, cheapest_ways
-from logbook.craft.inference.costs import LIGHT_CAP_NATS, WORN_NATS, Moves, minutes_between, sunlit_nats
+from logbook.craft.inference.costs import Moves, first_nats, minutes_between, sunlit_nats
 from logbook.craft.inference.explain import Explanation, Stretch
-from logbook.craft.inference.frames import Frame, in_order
+from logbook.craft.inference.frames import Frame, Framing, framing_between, in_order
+from logbook.craft.inference.proposal import FilterInference, FilterProposal, jump_reason
 from logbook.craft.inference.sets import FrameSet
-from logbook.craft.inference.stacks import alphabet, stated_stack, witnessed
+from logbook.craft.inference.stacks import alphabet, moved, stated_stack, witnessed
 from logbook.craft.inference.steps import Step, chains
-from logbook.craft.marks import counted_stops, number_text
 
 # An assertion against silence. A nat is a factor of e in likelihood.
 JUMP_STOPS = 2.5  # stops; smaller jumps are never proposed: clouds and polarisers make them too
 ASSERT_NATS = 3.5  # a change is proposed where "nothing changed" is worse by this: 33 to 1
-FIT_NATS = 3.0  # and where the best explanation leaves less than this to light and noise: 2.4 deviations
+# and asked about where it is worse by this: what one of eight answers with yes is worth a question, but where
+# the camera looked elsewhere the light may well differ, and only likely changes are asked about
+ASK_NATS = {Framing.SAME: -2.1, Framing.NEAR: 1.0, Framing.OTHER: 2.0}
+ASK_STOPS = 2.5  # stops; smaller changes are never asked about
+FIT_NATS = 3.5  # and where the best explanation leaves less than this to light and noise: 2.6 deviations
 MARGIN_MAX_NATS = 100.0  # a statement makes "nothing changed" impossible; this stands for that
+UNEXPLAINED_NATS = 7.0  # light that leaps so far is no ground to go on from
 STEADY_NATS = 6.0  # a run goes on across a jump where "something changed" is worse by this
 
 
 @dataclass(frozen=True, slots=True)
-class FilterProposal:
-    """One run of frames behind the same filters, as far as the exposures tell.
-
-    `jump_stops` is the light lost since the frame before the run (negative: gained); for the first run of a
-    stretch, against the frame after it. `margin_nats` is how much worse "nothing changed" is. Explanations
-    may leave out filters worn throughout the runs of one `stretch`.
-    """
-
-    keys: tuple[str, ...]
-    jump_stops: float
-    explanations: tuple[Explanation, ...]
-    margin_nats: float
-    stretch: int
-    reason: str
-
-
-@dataclass(frozen=True, slots=True)
-class FilterInference:
-    """What the exposures of a day tell about filters, and what they cannot tell."""
-
-    proposals: tuple[FilterProposal, ...]
-    notes: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True)
 class Seam:
-    """The place between two steps: is a change of filters asserted, ruled out, or open?"""
+    """The place between two steps: is a change of filters asserted, ruled out, open, or worth a question?"""
 
     asserted: bool
     steady: bool
     margin: float
+    asked: bool
+    change: tuple[int, int]  # the likeliest stacks on either side, if something changed
+    unchanged: int  # and the likeliest one, if nothing did
 
 
 def infer_filters(
@@ -113,7 +96,7 @@ def _readable(
 def _unsaid(proposal: FilterProposal, said: set[str]) -> FilterProposal | None:
     """The proposal without frames whose filters a person stated; None when none is left."""
     keys = tuple(key for key in proposal.keys if key not in said)
-    if not keys:
+    if not keys or (proposal.asked and keys[0] != proposal.keys[0]):
         return None
     return replace(proposal, keys=keys)
 
@@ -146,19 +129,17 @@ class _Chain:
         return frozenset(i for i in parts if self.letters.filters[i].kind is not FilterKind.POLARISER)
 
     def _own(self, place: int) -> list[float]:
-        light, anchor = self.steps[place].ev100, self.anchors[place]
+        step, anchor = self.steps[place], self.anchors[place]
         costs = []
         for index, stack in enumerate(self.letters.stacks):
-            worn = WORN_NATS * len(stack.parts) if place == 0 and anchor is None else 0.0
+            worn = first_nats(step, stack) if place == 0 and anchor is None else 0.0
             allowed = anchor is None or index == anchor
-            costs.append(worn + sunlit_nats(light, stack) if allowed else math.inf)
+            costs.append(worn + sunlit_nats(step, stack) if allowed else math.inf)
         return costs
 
     def proposals(self, stretch: int) -> list[FilterProposal]:
         """Return the proposals for every run that borders on an asserted change."""
         seams = [self._seam(place) for place in range(len(self.between))]
-        if not any(seam.asserted for seam in seams):
-            return []
         runs: list[tuple[int, int]] = []  # first and last step of each run
         start = 0
         for place, seam in enumerate(seams):
@@ -175,35 +156,73 @@ class _Chain:
                     found += self._stretch(here, seams, stretch)
                     stretch += 1
                 here = []
+        for place, seam in enumerate(seams):
+            if seam.asked:
+                found.append(self._question(place, seams, stretch))
+                stretch += 1
         return found
+
+    def _question(self, place: int, seams: Sequence[Seam], number: int) -> FilterProposal:
+        """The run that begins here, asked about: did filters change, or the light?"""
+        seam, left, right = seams[place], self.steps[place], self.steps[place + 1]
+        end = next((at for at in range(place + 1, len(seams)) if not seams[at].steady), len(self.steps) - 1)
+        before, after = (self.letters.stacks[index] for index in seam.change)
+        off, on = moved(before, after)
+        lost = left.ev100 - right.ev100
+        ways = (after, self.letters.stacks[seam.unchanged])
+        asked = FilterProposal(
+            keys=tuple(key for step in self.steps[place + 1 : end + 1] for key in step.keys),
+            jump_stops=round(lost, 2),
+            explanations=tuple(Explanation(one.names, round(one.middle, 2), 0.0) for one in ways),
+            margin_nats=round(seam.margin, 2),
+            stretch=number,
+            reason="",
+            asked=True,
+            put_on=tuple(self.letters.filters[index].name for index in sorted(on)),
+            taken_off=tuple(self.letters.filters[index].name for index in sorted(off)),
+        )
+        told = [asked.change, f"the light has {asked.light}"]
+        return replace(asked, reason=jump_reason(lost, minutes_between(left, right), first=False, ways=told))
 
     def _seam(self, place: int) -> Seam:
         """Compare the best way that changes filters here, polarisers aside, with the best that does not."""
         before, kept, plain = self.ways.up_to[place], self.kept[place], self.plain
         ahead = [a + b for a, b in zip(self.ways.after[place + 1], self.own[place + 1], strict=True)]
-        same = min(a + b + c for a, b, c in zip(before, kept, ahead, strict=True))
+        stayed = [a + b + c for a, b, c in zip(before, kept, ahead, strict=True)]
+        same = min(stayed)
         change, pair = math.inf, (0, 0)
+        large = math.inf  # the best way with a change worth a question
         polariser = math.inf  # the best way in which nothing but a polariser went on or off
         for source, (cost, row) in enumerate(zip(before, self.between[place], strict=True)):
-            if cost >= max(change, polariser):
+            if cost >= max(change, polariser, large):
                 continue
-            mine = plain[source]
+            mine, level = plain[source], self.letters.stacks[source].middle
             for target, (step, rest) in enumerate(zip(row, ahead, strict=True)):
                 total = cost + step + rest
+                if total >= max(change, polariser, large):
+                    continue
                 if mine != plain[target] or (source == target and step < kept[source]):
                     if total < change:
                         change, pair = total, (source, target)
-                elif source != target and total < polariser:
-                    polariser = total
+                    if total < large and abs(self.letters.stacks[target].middle - level) >= ASK_STOPS:
+                        large = total
+                elif source != target:
+                    polariser = min(polariser, total)
         jump = abs(self.steps[place + 1].ev100 - self.steps[place].ev100)
-        unexplained = min(kept) >= LIGHT_CAP_NATS
+        unexplained = min(kept) >= UNEXPLAINED_NATS
         steady = change - min(same, polariser) >= STEADY_NATS and not unexplained
-        asserted = same - change >= ASSERT_NATS and change < polariser and jump >= JUMP_STOPS
-        return Seam(asserted and self._fits(place, *pair), steady, same - change)
+        margin = min(same, polariser) - change
+        asserted = margin >= ASSERT_NATS and jump >= JUMP_STOPS
+        asserted = asserted and self._fits(place, *pair)
+        asked = not asserted and min(same, polariser) - large >= self._worth_asking(place)
+        return Seam(asserted, steady, margin, asked, pair, stayed.index(same))
+
+    def _worth_asking(self, place: int) -> float:
+        return ASK_NATS[framing_between(self.steps[place].last, self.steps[place + 1].first)]
 
     def _fits(self, place: int, source: int, target: int) -> bool:
         """Whether the change leaves little to light and noise."""
-        return self.between[place][source][target] - self.moves.table[source][target][2] <= FIT_NATS
+        return self.moves.left_to_light(self.between[place], source, target) <= FIT_NATS
 
     def _changed(self, place: int) -> Sequence[Row]:
         """Costs across an asserted change: staying as it was is out of the question."""
@@ -236,18 +255,8 @@ class _Chain:
             lost = left.ev100 - right.ev100 if place else right.ev100 - left.ev100
             explanations = stretch.explanations(place, lost)
             keys = tuple(key for step in self.steps[start : end + 1] for key in step.keys)
-            reason = _reason(lost, minutes_between(left, right), place == 0, explanations)
+            names = [" + ".join(one.filters) or "no filter" for one in explanations]
+            reason = jump_reason(lost, minutes_between(left, right), first=place == 0, ways=names)
             margin = round(min(seams[seam].margin, MARGIN_MAX_NATS), 2)
             found.append(FilterProposal(keys, round(lost, 2), explanations, margin, number, reason))
         return found
-
-
-def _reason(lost: float, minutes: float, first: bool, explanations: Sequence[Explanation]) -> str:
-    where = "after" if first else "before"
-    more = "less" if lost > 0 else "more"
-    names = [" + ".join(one.filters) or "no filter" for one in explanations]
-    gap = f"{number_text(minutes, 0)} min" if minutes >= 1 else "moments"
-    return (
-        f"{counted_stops(round(abs(lost), 1))} {more} light than the frame {where}, {gap} apart: "
-        f"{', or '.join(names)}"
-    )

@@ -14,7 +14,7 @@ from statistics import median
 
 from logbook.craft.exposure import SAME_STOPS
 from logbook.craft.inference.frames import Frame, Framing, framing_between, in_order, turn_deg
-from logbook.craft.marks import number_text
+from logbook.craft.marks import counted_stops, number_text
 
 # Times from the end of one frame to the start of the next (common practice, no source); clocks tick in 1 s.
 PAIR_GAP_S = 2.0
@@ -25,6 +25,9 @@ TURN_GAP_S = 30.0  # panorama with the direction written
 CADENCE_GAP_S = 15.0  # panorama known only by its rhythm
 CADENCE_SLACK_S = 2.5  # how uneven the rhythm may be
 
+PACE_SLACK_S = 1.5  # how unevenly the frames of a bracket may follow each other
+EVEN_STOPS = SAME_STOPS * 1.5  # stops; how uneven the steps of a bracket may be: dials have thirds
+UNTAGGED_STEP_STOPS = 0.6  # stops; less may be the light (common practice, no source)
 BRACKET_MAX, PANORAMA_MAX = 9, 30  # frames; more is something else
 PANORAMA_TURN_MIN, PANORAMA_TURN_MAX = 0.1, 0.95  # of the width of a frame
 PANORAMA_SAME_STOPS = 0.1  # exposure is locked in a panorama
@@ -181,15 +184,37 @@ def _bracket(run: Sequence[Frame], start: int) -> FrameSet | None:
         return None
     steps = sorted(frame.ev100 for frame in members if frame.ev100 is not None)
     gaps = [high - low for low, high in pairwise(steps)]
-    text = f"{len(members)} exposures {number_text(steps[-1] - steps[0], 1)} stops apart at one aperture"
+    text = f"{_steps_text(gaps)} at one aperture"
     if first.auto_bracket:
         return FrameSet(FoundKind.BRACKET, _keys(members), f"{text}, tagged as a bracket by the camera")
     biases = {round(frame.bias_stops, 2) for frame in members if frame.bias_stops is not None}
     if len(biases) == len(members):
         return FrameSet(FoundKind.BRACKET, _keys(members), f"{text}, each with its own bias")
-    if len(members) >= 3 and first.metered is False and max(gaps) - min(gaps) <= SAME_STOPS * 1.5:
-        return FrameSet(FoundKind.BRACKET, _keys(members), f"{text}, in even steps dialled by hand")
+    if len(members) >= 3 and max(gaps) - min(gaps) <= EVEN_STOPS:
+        if first.metered is False:
+            return FrameSet(FoundKind.BRACKET, _keys(members), f"{text}, evenly dialled by hand")
+        if min(gaps) >= UNTAGGED_STEP_STOPS and _in_time(members) and len({one.iso for one in members}) == 1:
+            return FrameSet(FoundKind.BRACKET, _keys(members), f"{text} and ISO, evenly in time, untagged")
     return None
+
+
+def _steps_text(gaps: Sequence[float]) -> str:
+    """Say step and span of a bracket: `3 exposures in steps of 2 stops, 4 stops in all`."""
+    span = counted_stops(round(math.fsum(gaps), 1))
+    if len(gaps) == 1:
+        return f"2 exposures, {span} apart"
+    low, high = (number_text(one, 1) for one in (min(gaps), max(gaps)))
+    if max(gaps) - min(gaps) <= EVEN_STOPS:
+        step = counted_stops(round(math.fsum(gaps) / len(gaps), 1))
+    else:
+        step = f"{low} to {high} stops"
+    return f"{len(gaps) + 1} exposures in steps of {step}, {span} in all,"
+
+
+def _in_time(members: Sequence[Frame]) -> bool:
+    """Whether frames follow each other at one pace, by clocks of whole seconds."""
+    pauses = [_gap_s(one, other) for one, other in pairwise(members)]
+    return max(pauses) - min(pauses) <= PACE_SLACK_S
 
 
 def _panorama(run: Sequence[Frame], start: int) -> FrameSet | None:

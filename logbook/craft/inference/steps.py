@@ -9,12 +9,11 @@ from dataclasses import dataclass
 from statistics import median
 
 from logbook.craft.inference.frames import Frame, in_order
+from logbook.craft.inference.metered import BRACKET_FROM_STOPS, Meters, behind, meters, settings_ev100
 from logbook.craft.inference.sets import FoundKind, FrameSet
 
 CHANGE_MIN_S = 4.0  # s; nobody changes a filter faster (common practice, no source)
 CHAIN_GAP_S = 45 * 60.0  # s; after that the light of before says nothing about the light of now
-NOISE_STOPS = 1 / 3  # stops; how far a metered exposure is off: one click of a dial
-MANUAL_NOISE_STOPS = 0.45  # stops; dialled by hand, after a meter (common practice, no source)
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,22 +28,13 @@ class Step:
     known: tuple[str, ...] | None
 
 
-def settings_ev100(frame: Frame) -> float | None:
-    """Return the EV at ISO 100 the camera metered behind its filters: settings plus bias, if it metered.
-
-    A bias of +1 exposes a stop more than metered, so the light is one EV higher than the settings say.
-    """
-    if frame.ev100 is None:
-        return None
-    return frame.ev100 + ((frame.bias_stops or 0.0) if frame.metered else 0.0)
-
-
 def chains(frames: Iterable[Frame], sets: Sequence[FrameSet]) -> list[list[Step]]:
     """Return the steps of each body at each viewpoint, in order of time, cut at long pauses.
 
     Frames without exposure are left out, as are sets whose stated filters contradict each other.
     """
     ordered = in_order(list(frames))
+    known = meters(ordered)
     groups = _groups(ordered, sets)
     open_chains: dict[str | None, list[list[Frame]]] = {}
     done: list[list[list[Frame]]] = []
@@ -62,7 +52,7 @@ def chains(frames: Iterable[Frame], sets: Sequence[FrameSet]) -> list[list[Step]
                 continue
         open_chains[body] = [group]
         done.append(open_chains[body])
-    return [steps for chain in done if (steps := [step for group in chain if (step := _step(group))])]
+    return [steps for chain in done if (steps := [step for group in chain if (step := _step(group, known))])]
 
 
 def _groups(ordered: Sequence[Frame], sets: Sequence[FrameSet]) -> list[list[Frame]]:
@@ -85,19 +75,27 @@ def _contradict(first: Sequence[Frame], second: Sequence[Frame]) -> bool:
     return len(stated) > 1
 
 
-def _step(group: list[Frame]) -> Step | None:
+def _step(group: list[Frame], known: Meters) -> Step | None:
     """The group as one step: its light is the median, with or without bias, whichever agrees better."""
     exposed = [frame for frame in group if frame.ev100 is not None]
     if not exposed or _contradict(exposed, ()):
         return None
     metered = [value for frame in exposed if (value := settings_ev100(frame)) is not None]
     biased = [(frame.ev100 or 0.0) + (frame.bias_stops or 0.0) for frame in exposed]
-    readings = metered if _spread(metered) <= _spread(biased) else biased
-    noise = NOISE_STOPS if all(frame.metered for frame in exposed) else MANUAL_NOISE_STOPS
-    variance = noise**2 + (_spread(readings) / 4) ** 2
-    known = next((frame.known_filters for frame in exposed if frame.known_filters is not None), None)
+    settings = metered if _spread(metered) <= _spread(biased) else biased
+    found = [behind(frame, value, known) for frame, value in zip(exposed, settings, strict=True)]
+    if (wide := _spread(settings) > BRACKET_FROM_STOPS) and all(
+        frame.picture_stops is not None for frame in exposed
+    ):
+        found = [
+            behind(frame, value, known, bracketed=wide)
+            for frame, value in zip(exposed, settings, strict=True)
+        ]
+    lights = [one.ev100 for one in found]
+    variance = median(one.variance for one in found) + (_spread(lights) / 4) ** 2
+    stated = next((frame.known_filters for frame in exposed if frame.known_filters is not None), None)
     keys = tuple(frame.key for frame in exposed)
-    return Step(keys, exposed[0], exposed[-1], median(readings), variance, known)
+    return Step(keys, exposed[0], exposed[-1], median(lights), variance, stated)
 
 
 def _spread(values: Sequence[float]) -> float:

@@ -324,6 +324,7 @@ def propose(
     """Show what can be worked out about a day; nothing is stored."""
     from logbook.faces.proposed import filters_words, jump_words, print_clock, proposals_json
     from logbook.faces.sharpness_shown import reason_words
+    from logbook.services.night.frames_told import label_of
     from logbook.services.proposals import propose as proposed
 
     found = proposed(open_book(book), trip, typed.a_date(on))
@@ -337,7 +338,7 @@ def propose(
     for group in found.sets:
         named = ", ".join(files[key] for key in group.keys)
         answer_prose(f"{str(group.kind).capitalize()}: {named} ({group.reason})")
-    for jump in found.filters.proposals:
+    for jump in found.filters.asserted:
         named = ", ".join(files[key] for key in jump.keys)
         answer_prose(f"Filters on {named}: {jump_words(jump.jump_stops)}")
         for why in jump.explanations:
@@ -345,6 +346,10 @@ def propose(
     for one in found.sharpness:
         if one.asks is Sharpness.SOFT:
             answer_prose(f"{one.keeper.file} seems soft: {reason_words(one)}")
+    for asked in found.filters.asked:
+        answer_prose(f"{asked.question(label_of([files[asked.keys[0]]]))} ({asked.reason.partition(':')[0]})")
+        stack = filters_words(asked.explanations[0].filters)
+        answer_prose(f"the night asks; or keeper note states it: {stack}, or as before", indent="    ")
     for match in found.matches:
         kind = "serves" if match.kind == "shot" else "may stand in for"
         answer_prose(f"{files[match.keeper]} {kind} {match.shot}: {match.reason}")

@@ -16,7 +16,7 @@ from logbook.domain.written.outcomes import outcome_written, reasons_written, wr
 from logbook.domain.written.understanding import understood
 from logbook.services import kinds
 from logbook.services.clock_records import Stretch
-from logbook.services.night.before_lens import say_filters, say_sure
+from logbook.services.night.before_lens import say_changed, say_filters, say_sure
 from logbook.services.night.day_words import say_changes, say_journal, say_lesson
 from logbook.services.night.evening import Evening, Given, Understood, put, said, told
 from logbook.services.night.questions import Asks, Question, clock_name
@@ -173,6 +173,7 @@ _APPLIED = {
     Asks.SUPPORT: say_support,
     Asks.TRIES: say_tries,
     Asks.IN_THE_WAY: say_in_the_way,
+    Asks.CHANGED: say_changed,
     Asks.FILTERS: say_filters,
     Asks.SURE: say_sure,
     Asks.SHOT: say_shot,

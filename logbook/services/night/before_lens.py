@@ -5,6 +5,7 @@ no keeper until the yes is there.
 """
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 from logbook.domain.errors import InvalidValueError
 from logbook.domain.words import Provenance
@@ -23,6 +24,7 @@ from logbook.services.night.planned import PlannedGroup
 from logbook.services.night.questions import UNSURE, Question
 from logbook.services.night.visits import change_keepers
 
+CHANGES = ("filter", "light")  # the two answers where the light itself cannot tell
 SAME = ("same", "the same", "ditto", "same as before", "as before", "same again")
 
 
@@ -46,6 +48,23 @@ def say_filters(evening: Evening, question: Question, given: Given | None) -> Un
     for keeper_id, filters in of_each.items():
         change_keepers(evening, [keeper_id], given, {"filters": filters})
     return Understood(filters_understood(typed, said), answer)
+
+
+def say_changed(evening: Evening, question: Question, given: Given | None) -> Understood:
+    """Say whether a filter changed or only the light did; nothing leaves it open, and asks for the filters.
+
+    `question.about` names the keepers and, behind a semicolon, what was on if a filter changed.
+    """
+    ids, _, if_filter = question.about.partition(";")
+    if given is None or not given.text:
+        return Understood(answer="")
+    word = given.text.strip().casefold().removeprefix("the ").removesuffix("s")
+    if word not in CHANGES:
+        raise InvalidValueError("Write filter or light; Enter leaves it open and asks for the filters.")
+    text = if_filter if word == CHANGES[0] else _same_as(evening, ids.split(","))
+    understood_as = say_filters(evening, replace(question, about=ids), Given(text, given.word))
+    is_open = understood_as.answer is not None and understood_as.answer.endswith(UNSURE)
+    return Understood(understood_as.told, "" if is_open else text)
 
 
 def say_sure(evening: Evening, question: Question, given: Given | None) -> Understood:

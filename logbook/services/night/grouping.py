@@ -43,9 +43,10 @@ def _stretches(found: Proposals) -> Iterable[list[Keeper]]:
 
 
 def _runs(stretch: Iterable[Keeper], found: Proposals, shots: Mapping[str, str]) -> list[list[Keeper]]:
-    filters = {key: one for one in found.filters.proposals for key in one.keys}
+    filters = {key: one for one in found.filters.asserted for key in one.keys}
     matches = {match.keeper: match for match in found.matches}
     sets = {key: one for one in found.sets for key in one.keys}
+    asked = {one.keys[0] for one in found.filters.asked}
     runs: list[list[Keeper]] = []
     marks: list[tuple[object, ...]] = []
     for keeper in stretch:
@@ -58,7 +59,8 @@ def _runs(stretch: Iterable[Keeper], found: Proposals, shots: Mapping[str, str])
             _shot_said(keeper, shots),
             (match.shot, match.kind) if match else None,
         )
-        if runs and (mark == marks[-1] or (whole and runs[-1][-1].id in whole.keys)):
+        goes_on = bool(runs) and mark == marks[-1] and (keeper.id not in asked or said is not None)
+        if runs and (goes_on or (whole and runs[-1][-1].id in whole.keys)):
             runs[-1].append(keeper)
         else:
             runs.append([keeper])
@@ -77,8 +79,11 @@ def _planned_group(
 ) -> PlannedGroup:
     first = run[0]
     said = first.filters if first.provenance_of("filters") is Provenance.STATED else None
-    proposals = (one for one in found.filters.proposals if first.id in one.keys)
+    proposals = (one for one in found.filters.asserted if first.id in one.keys)
     proposal = next(proposals, None) if said is None else None
+    asked = (
+        next((one for one in found.filters.asked if one.keys[0] == first.id), None) if said is None else None
+    )
     match = next((one for one in found.matches if one.keeper == first.id), None)
     whole = next((one for one in found.sets if first.id in one.keys), None)
     ids = {keeper.id for keeper in run}
@@ -105,6 +110,10 @@ def _planned_group(
         soft=measured[Sharpness.SOFT],
         sharp=measured[Sharpness.SHARP],
         soft_reason=_soft_reason(found, measured[Sharpness.SOFT]),
+        question=asked.question(label_of([first.file])) if asked else "",
+        question_reason=asked.reason.partition(":")[0] if asked else "",
+        if_filter=asked.explanations[0].filters if asked else (),
+        if_light=asked.explanations[1].filters if asked else (),
     )
 
 

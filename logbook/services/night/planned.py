@@ -39,6 +39,10 @@ class PlannedGroup:
     soft: tuple[str, ...] = ()  # ids of keepers that were measured to be soft
     sharp: tuple[str, ...] = ()  # and of those that were measured to be sharp
     soft_reason: str = ""
+    question: str = ""  # whether filters changed before these frames, or the light
+    question_reason: str = ""
+    if_filter: tuple[str, ...] = ()  # what was on if a filter changed
+    if_light: tuple[str, ...] = ()  # and if only the light did
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,7 +106,7 @@ def loaded(text: str) -> NightPlan:
 
 def _group(data: Mapping[str, object]) -> PlannedGroup:
     fields = dict(data)
-    for name in ("keeper_ids", "files", "soft", "sharp"):
+    for name in ("keeper_ids", "files", "soft", "sharp", "if_filter", "if_light"):
         fields[name] = tuple(fields.get(name, ()))  # type: ignore[arg-type]
     said = fields["filters_said"]
     fields["filters_said"] = None if said is None else tuple(said)  # type: ignore[arg-type]

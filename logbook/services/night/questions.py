@@ -33,6 +33,7 @@ class Asks(StrEnum):
     SUPPORT = "support"
     TRIES = "tries"
     IN_THE_WAY = "in the way"
+    CHANGED = "changed"
     FILTERS = "filters"
     SURE = "sure"
     SHOT = "shot"

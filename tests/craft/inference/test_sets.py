@@ -1,6 +1,6 @@
 """Sets of frames: what belongs together, and what does not."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from hypothesis import given
@@ -42,7 +42,10 @@ def test_distinct_biases_in_quick_order_are_a_bracket() -> None:
         )
     )
     assert kinds(found) == [(FoundKind.BRACKET, 3)]
-    assert found[0].reason == "3 exposures 4 stops apart at one aperture, each with its own bias"
+    assert (
+        found[0].reason
+        == "3 exposures in steps of 2 stops, 4 stops in all, at one aperture, each with its own bias"
+    )
 
 
 def test_a_tagged_bracket_needs_no_bias_and_two_in_a_row_stay_two() -> None:
@@ -58,6 +61,45 @@ def test_a_bracket_dialled_by_hand_is_known_by_its_even_steps() -> None:
     assert kinds(find_sets(frames(*even))) == [(FoundKind.BRACKET, 3)]
     uneven = [{"at_s": 9.0 * i, "ev100": ev, "metered": False} for i, ev in enumerate((12.0, 9.0, 2.0))]
     assert find_sets(frames(*uneven)) == ()
+
+
+def test_step_and_span_of_a_bracket_are_both_said() -> None:
+    for shifts, told in (
+        ((0, -1, 1), "3 exposures in steps of 1 stop, 2 stops in all, at one aperture"),
+        ((0, -2, -1, 1, 2), "5 exposures in steps of 1 stop, 4 stops in all, at one aperture"),
+        ((0, -2 / 3, 2 / 3), "3 exposures in steps of 0.7 stops, 1.3 stops in all, at one aperture"),
+        ((0, 2), "2 exposures, 2 stops apart at one aperture"),
+        ((0, 1, 3), "3 exposures in steps of 1 to 2 stops, 3 stops in all, at one aperture"),
+    ):
+        tagged = [{"at_s": float(i), "ev100": 12.0 + s, "auto_bracket": True} for i, s in enumerate(shifts)]
+        assert find_sets(frames(*tagged))[0].reason.startswith(told)
+
+
+def test_a_bracket_that_no_tag_tells_of_is_known_by_its_evenness() -> None:
+    """Steady aperture and ISO, one pace of time, one step of exposure, whether or not the mode is known."""
+
+    def untagged(*shifts: float, pace_s: Sequence[float] = (), **changes: object) -> list[Frame]:
+        at, plain = 0.0, {"bias_stops": None, "metered": None, **changes}
+        found = []
+        for place, shift in enumerate(shifts):
+            exposure_s = 2.0**shift / 60
+            found.append({"at_s": float(int(at)), "ev100": 12.0 - shift, "exposure_s": exposure_s, **plain})
+            at += exposure_s + (pace_s[place] if pace_s else 0.6)
+        return frames(*found)
+
+    for shifts in ((0, -2, 2), (-1, 0, 1), (0, -4 / 3, 4 / 3), (-3, -2, -1, 0, 1, 2, 3)):
+        for metered in (None, True):
+            found = find_sets(untagged(*shifts, metered=metered))
+            assert kinds(found) == [(FoundKind.BRACKET, len(shifts))], shifts
+            assert "untagged" in found[0].reason
+    no_brackets = (
+        untagged(0, -2, 1),  # uneven steps
+        untagged(0, -1 / 3, 1 / 3),  # within what light and meter do
+        untagged(0, -2, 2, pace_s=(0.5, 3.9, 0.5)),  # at no pace
+        [replace(one, iso=iso) for one, iso in zip(untagged(0, -2, 2), (100, 100, 400), strict=True)],
+    )
+    for no_bracket in no_brackets:
+        assert FoundKind.BRACKET not in {one.kind for one in find_sets(no_bracket)}
 
 
 def test_another_aperture_framing_or_a_long_pause_is_no_bracket() -> None:
