@@ -21,7 +21,8 @@ def expected_lights(account: TripAccount, keepers: Sequence[Keeper]) -> Mapping[
     for keeper in keepers:
         if keeper.taken_utc is None or keeper.id not in stands:
             continue
-        sun = rough_sun(*stands[keeper.id], keeper.taken_utc.timestamp())
+        stand = stands[keeper.id]
+        sun = rough_sun(stand.latitude_deg, stand.longitude_deg, keeper.taken_utc.timestamp())
         met = account.met_light.get(keeper.viewpoint_id or "", ())
         found[keeper.id], _ = light_here(
             met, _facing_deg(account, keeper), round(sun.azimuth_deg, 1), round(sun.altitude_deg, 1)

@@ -89,7 +89,7 @@ def test_a_draft_shows_every_proposal_behind_a_question_mark(copied: Callable[[s
     assert "## quarry-ledge ? 16:12-17:53 shooting" in lines
     assert "- ? keeper TRN_0479: nd1000, tripod, for gorge-smooth" in lines
     assert "- shot gorge-window:" in lines
-    assert any("fits nearly as well: nd8 + nd128 (10 stops)" in line for line in lines)
+    assert any("fits nearly as well: " in line and "nd8 + nd128 (10 stops)" in line for line in lines)
 
 
 def test_an_untouched_draft_gives_the_same_day_as_a_night_of_enter_keys(

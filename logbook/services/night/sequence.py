@@ -13,7 +13,7 @@ from logbook.craft.matching import MatchKind
 from logbook.domain.words import Crowd, Disclosure, OutcomeWord, Provenance, Reason, Sharpness, Support
 from logbook.domain.written.filters import stack_words, stacks_written, unknown_filters
 from logbook.domain.written.outcomes import outcome_written
-from logbook.services.night.before_lens import CHANGES
+from logbook.services.night.changed import filters_answer, of_change
 from logbook.services.night.cutting import CORRECTING, stay_lines
 from logbook.services.night.frames_told import counted_frames, label_of
 from logbook.services.night.planned import NightPlan, PlannedGroup, PlannedVisit
@@ -183,13 +183,7 @@ def _of_visit(number: int, visit: PlannedVisit, answers: Mapping[str, Answered])
             () if asked_already else tuple(takewhile(partial(_same_shot, group), visit.groups[index - 1 :]))
         )
         yield from _of_group(f"{key}.group{index}", chapter, group, carried, serving, answers)
-        carried = _carried(group, _filters_answer(f"{key}.group{index}", answers), carried)
-
-
-def _filters_answer(key: str, answers: Mapping[str, Answered]) -> Answered | None:
-    """Return what was said of a group's filters: with the question whether they changed, or without."""
-    changed = answers.get(f"{key}.changed")
-    return changed if changed is not None and changed.text else answers.get(f"{key}.filters")
+        carried = _carried(group, filters_answer(f"{key}.group{index}", answers), carried)
 
 
 def _source(visit: PlannedVisit, *names: str) -> Provenance:
@@ -231,7 +225,7 @@ def _of_group(
     about = ",".join(group.keeper_ids)
     name = _name_of((group,))
     if group.filters_said is None and group.question:
-        yield _of_change(key, chapter, group, name)
+        yield of_change(key, chapter, group, name)
     settled = answers.get(f"{key}.changed")
     if group.filters_said is None and not (settled and settled.text):
         best = group.explanations[0] if group.explanations else None
@@ -301,21 +295,6 @@ def _of_sharpness(key: str, chapter: str, group: PlannedGroup, name: str) -> Ite
             hint="Enter: as measured" if proposed else "Enter: not judged",
             shows=group.settings,
         )
-
-
-def _of_change(key: str, chapter: str, group: PlannedGroup, name: str) -> Question:
-    """Ask whether filters changed or the light did; each answer states the filters of the frames."""
-    return Question(
-        f"{key}.changed",
-        Asks.CHANGED,
-        chapter,
-        f"{name}: {group.question.removesuffix('?')}",
-        why=(group.question_reason,),
-        choices=CHANGES,
-        about=f"{','.join(group.keeper_ids)};{stack_words(group.if_filter)}",
-        hint=f"filter: {stack_words(group.if_filter)} here; light: as before; Enter: leave it open",
-        shows=group.settings,
-    )
 
 
 def _questioned(answer: str) -> str:

@@ -68,7 +68,7 @@ def test_help_is_given_at_every_question_and_is_no_answer(opened: Opened, book_p
             seen.add(step.question.asks)
         window.enter()
     window.child.expect(pexpect.EOF)
-    assert seen >= set(Asks) - {Asks.ZONE, Asks.NEW_VIEWPOINT, Asks.SURE, Asks.WHY}
+    assert seen >= set(Asks) - {Asks.ZONE, Asks.NEW_VIEWPOINT, Asks.CHANGED, Asks.SURE, Asks.WHY}
 
 
 def test_ctrl_z_goes_to_the_shell_and_fg_back_to_the_question(opened: Opened, book_path: Path) -> None:
