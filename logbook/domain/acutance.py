@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from logbook.domain.keeper import Keeper
 from logbook.domain.words import Provenance, Sharpness
 
-METHOD = 1  # of measuring (`craft.edges`): change it when the same picture would be measured otherwise
+METHOD = 2  # of measuring (`craft.edges`): change it when the same picture would be measured otherwise
 LEAST_PX = 144  # shorter side of a picture that can be measured
 NO_EDGES = "too small, or with too few strong edges"
 

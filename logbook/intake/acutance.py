@@ -1,4 +1,4 @@
-"""Measuring how wide the edges of an original are: decoded at its full size, in grey, once.
+"""Measuring how wide the edges of an original are, and how bright it is: decoded at full size, in grey, once.
 
 One surprising decision: a raw file is measured by its preview, and only where that is as large as the
 picture. A smaller one looks sharp whatever was lost.
@@ -13,6 +13,7 @@ from logbook.domain.acutance import NO_EDGES
 from logbook.domain.errors import UnreadableFileError
 from logbook.intake.plain_files import NotPlainError
 from logbook.intake.previews import RAW, open_picture
+from logbook.intake.shown_light import shown_stops
 from logbook.intake.verified import NOT_THERE, AnotherContentError, open_verified
 from logbook.intake.workers import Ended
 
@@ -46,6 +47,7 @@ class Measured:
     edges: str | None
     why: str | None = None
     again: bool = False
+    shown_stops: float | None = None  # how bright it came out, in stops from a middle grey
 
 
 def measured(wanted: Wanted) -> Measured | Ended:
@@ -75,15 +77,16 @@ def _measured(file: BinaryIO, wanted: Wanted) -> Measured:
 
     with open_picture(file, wanted.format).picture as picture:
         width, height = picture.size
-        if wanted.format in RAW and (not wanted.long_px or max(width, height) < RAW_SHARE * wanted.long_px):
-            return Measured(None, SMALL_PREVIEW)
         picture.seek(0)
         picture.draft("L", picture.size)  # a JPEG then gives its luminance alone
         grey = _grey(picture)
+        shown = shown_stops(grey)
+        if wanted.format in RAW and (not wanted.long_px or max(width, height) < RAW_SHARE * wanted.long_px):
+            return Measured(None, SMALL_PREVIEW, shown_stops=shown)
         edges = edges_at(_overview(grey), grey.size, lambda left, top: _place(grey, left, top))
     if edges is None or edges.edge_px is None:
-        return Measured(None, NO_EDGES)
-    return Measured(edges.as_text())
+        return Measured(None, NO_EDGES, shown_stops=shown)
+    return Measured(edges.as_text(), shown_stops=shown)
 
 
 def _grey(picture: "Pillow.Image") -> "Pillow.Image":

@@ -88,11 +88,13 @@ def proposals_in(desk: Desk, account: TripAccount, on_date: date | None, now: da
     places = [*places_of(keepers), *((stay.latitude_deg, stay.longitude_deg) for stay in stays)]
     ground = _Ground(spots_near(desk, places), _tied(account, slugs, on_date))
     expected = expected_lights(account, keepers)
+    shown = desk.measures.shown_stops(one.hash for one in keepers)
     frames = tuple(
         replace(
             _frame(keeper, slugs, ground),
             sun_height_deg=sun.get(keeper.id),
             expected=expected.get(keeper.id),
+            picture_stops=None if keeper.flash_fired else shown.get(keeper.hash),
         )
         for keeper in keepers
         if keeper.place_time

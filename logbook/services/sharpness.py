@@ -65,7 +65,8 @@ def measure(book: Book, trip: str | None, progress: Progress = lambda _done, _to
             again = not isinstance(found, Ended) and found.again
             edges = None if isinstance(found, Ended) else found.edges
             if not again:
-                _keep(book, keeper.hash, edges, found.why)
+                shown = None if isinstance(found, Ended) else found.shown_stops
+                _keep(book, keeper.hash, edges, found.why, shown)
             if edges is None:
                 unmeasured.append(Unmeasured(keeper.file, found.why or "", again))
             else:
@@ -100,12 +101,12 @@ def _keep_small(book: Book, keepers: Iterable[Keeper]) -> None:
             desk.measures.keep(keeper.hash, None, None, NO_EDGES)
 
 
-def _keep(book: Book, hashed: str, edges: str | None, why: str | None) -> None:
+def _keep(book: Book, hashed: str, edges: str | None, why: str | None, shown: float | None) -> None:
     from logbook.craft.edges import Edges
 
     with book.writing() as desk:
         width = None if edges is None else Edges.of_text(edges).edge_px
-        desk.measures.keep(hashed, edges, width, why)
+        desk.measures.keep(hashed, edges, width, why, shown)
 
 
 def _judge(book: Book, trip: str | None) -> None:

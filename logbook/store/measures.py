@@ -16,7 +16,7 @@ TABLE = "measured_picture"
 TABLE_SQL = (
     f"CREATE TABLE {TABLE} (hash TEXT PRIMARY KEY, method INTEGER NOT NULL, edges TEXT, edge_px REAL,"
     " why TEXT, frames INTEGER NOT NULL DEFAULT 1, sharpest TEXT, lost_px REAL, along_deg REAL,"
-    " proposed TEXT)"
+    " proposed TEXT, shown_stops REAL)"
 )
 _AT_ONCE = 500  # hashes a query; SQLite takes 999 in its oldest builds
 _JUDGED = "frames, sharpest, lost_px, along_deg, proposed"
@@ -25,6 +25,12 @@ _JUDGED = "frames, sharpest, lost_px, along_deg, proposed"
 def create_table(connection: Connection) -> None:
     """Make the empty table; part of the running transaction."""
     connection.exec_driver_sql(TABLE_SQL)
+
+
+def remake_table(connection: Connection) -> None:
+    """Make the table anew, empty: what another method measured is of no use."""
+    connection.exec_driver_sql(f"DROP TABLE {TABLE}")
+    create_table(connection)
 
 
 class Measures:
@@ -45,11 +51,23 @@ class Measures:
         """Return the edges of pictures that have some, as text, by hash."""
         return {hashed: edges for hashed, edges in self._rows("edges", hashes) if edges is not None}
 
-    def keep(self, hashed: str, edges: str | None, edge_px: float | None, why: str | None) -> None:
+    def shown_stops(self, hashes: Iterable[str]) -> dict[str, float]:
+        """Return how bright pictures came out, in stops from a middle grey, by hash."""
+        return {hashed: shown for hashed, shown in self._rows("shown_stops", hashes) if shown is not None}
+
+    def keep(
+        self,
+        hashed: str,
+        edges: str | None,
+        edge_px: float | None,
+        why: str | None,
+        shown_stops: float | None = None,
+    ) -> None:
         """Write down what was measured of one picture, in place of what was."""
         self._connection.exec_driver_sql(
-            f"INSERT OR REPLACE INTO {TABLE} (hash, method, edges, edge_px, why) VALUES (?, ?, ?, ?, ?)",
-            (hashed, METHOD, edges, edge_px, why),
+            f"INSERT OR REPLACE INTO {TABLE} (hash, method, edges, edge_px, why, shown_stops)"
+            " VALUES (?, ?, ?, ?, ?, ?)",
+            (hashed, METHOD, edges, edge_px, why, shown_stops),
         )
 
     def judge(self, judged: Mapping[str, Acutance]) -> None:
