@@ -20,6 +20,7 @@ from logbook.services.keepers import note_keepers, take_in
 from logbook.services.night.questions import Asks, Question
 from logbook.services.night.session import Night
 from logbook.services.proposals import propose
+from logbook.services.sharpness import measure
 from logbook.store.book import Book
 
 DAY = date(2031, 10, 14)
@@ -155,6 +156,25 @@ def test_what_the_camera_metered_settles_it(book: Book, tmp_path: Path) -> None:
     take(book, tmp_path / "read", exposures, {1205: 9.0, 1206: 9.0, 1207: 4.0, 1208: 4.0})
     found = propose(book, None, DAY).filters
     assert [one.explanations[0].filters for one in found.asserted] == [(), ("nd32",)]
+
+
+def test_pictures_that_came_out_brighter_were_set_so_and_nobody_is_asked(doubtful: Book) -> None:
+    with doubtful.writing() as desk:
+        for keeper in desk.keepers.all():
+            bright = keeper.file in ("TRN_1207.JPG", "TRN_1208.JPG")
+            desk.measures.keep(keeper.hash, None, None, "", shown_stops=2.6 if bright else 0.2)
+    assert propose(doubtful, None, DAY).filters.proposals == ()
+
+
+def test_how_bright_a_picture_came_out_is_kept_with_its_sharpness(book: Book, tmp_path: Path) -> None:
+    path = tmp_path / "pictures" / "TRN_1301.JPG"
+    path.parent.mkdir()
+    Image.new("L", (300, 200), 118).save(path, "JPEG", quality=95)  # sRGB 118 is 18 % of white
+    take_in(book, path.parent, trip=None)
+    measure(book, None)
+    with book.reading() as desk:
+        (keeper,) = desk.keepers.all()
+        assert desk.measures.shown_stops([keeper.hash]) == {keeper.hash: pytest.approx(0.0, abs=0.05)}
 
 
 def the_only_trip(book: Book) -> Any:
