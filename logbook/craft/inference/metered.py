@@ -26,7 +26,6 @@ READING_FLOOR_EV100 = -2.0  # EV at ISO 100; bodies meter little below (makers' 
 # Embedded previews of 31 frames metered without flash, of as many cameras: mean linear light 0.26 stops above
 # a middle grey of 18 %, deviation 0.48; measured as above. What a person developed shows less of what was set
 # (common practice, no source): share of pictures, share of the departure that shows, deviation in stops.
-GREY_SHARE = 0.18
 SHOWN_MEAN_STOPS = 0.26
 SHOWN = ((0.6, 1.0, 0.5), (0.4, 0.3, 0.6))
 
