@@ -24,7 +24,7 @@ from tests.truth.relevance import dcg, ndcg_at, recall_at
 QUESTIONS = tomllib.loads(Path(__file__).with_name("questions.toml").read_text("utf-8"))
 SHOWN = 20  # results, as the command shows
 # Recorded; the means over all questions, less some slack: the order within a day follows random ids.
-NDCG_AT_10 = {"sample": 0.87, "partial": 0.84, "generated": 0.95}
+NDCG_AT_10 = {"sample": 0.87, "partial": 0.83, "generated": 0.95}
 RECALL_AT_20 = {"sample": 0.91, "partial": 0.93, "generated": 0.92}
 
 
