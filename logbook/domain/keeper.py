@@ -45,6 +45,7 @@ class KnownFile:
     path: str  # absolute, as the book writes it
     hash: str  # SHA-256 of the content, hexadecimal
     state: str
+    reader: str = ""  # which reader's facts of it the book has; empty: it was only compared
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import BinaryIO
 
+from logbook import __version__
 from logbook.domain.camera import CameraFacts
 from logbook.domain.errors import UnreadableFileError
 from logbook.intake.agreement import camera_facts
@@ -26,6 +27,7 @@ from logbook.intake.plain_files import hash_of, open_plain
 from logbook.intake.report_list import LIST_NAME, Made, report_around
 from logbook.intake.xmp import read_xmp
 
+READER = f"{__version__} 1"  # raise the number when files give more or other facts than before
 PICTURE_SUFFIXES = frozenset(
     {
         ".jpg",

@@ -89,6 +89,7 @@ def take_in(
 ) -> TakenIn:
     """Take in the pictures of a folder; raises NotFoundError where it holds none."""
     from logbook.intake.pictures import find_files
+    from logbook.services.unchanged import unchanged
 
     with book.reading() as desk:
         the_trip(desk, trip)
@@ -115,7 +116,16 @@ def take_in(
     doubted: list[Doubted] = []
     tracks = KnownTracks()
     done = 0
-    for batch in _batches(paths, BATCH):
+    for whole_batch in _batches(paths, BATCH):
+        batch = whole_batch
+        if wanted == Wanted():  # else the marks of each must be read
+            with book.reading() as desk:
+                known = unchanged(desk, the_trip(desk, trip), batch, found.sidecars_of)
+            again = sum(len(frame) for frame, is_known in zip(batch, known, strict=True) if is_known)
+            batch = [frame for frame, is_known in zip(batch, known, strict=True) if not is_known]
+            counts["known"] += again
+            done += again
+            progress(done, len(paths))
         reads: list[ReadFile] = []
         for frame in batch:
             of_frame: list[ReadFile] = []
@@ -132,7 +142,7 @@ def take_in(
             done += len(frame)
             progress(done, len(paths))
         if not reads:
-            if _is_gone(batch) and done < len(paths):
+            if _is_gone(whole_batch) and done < len(paths):
                 left = f"the pictures are no longer there; {len(paths) - done} more were not read"
                 refused.append(Refused(shown_path(folder), f"{left}. Put the card back and import it again."))
                 break

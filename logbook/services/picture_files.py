@@ -125,7 +125,7 @@ def read_file(path: Path, sidecars: tuple[Path, ...] = ()) -> ReadFile:
 
     The picture is opened once: its hash and its facts are of the same file.
     """
-    from logbook.intake.pictures import read_open_picture
+    from logbook.intake.pictures import READER, read_open_picture
     from logbook.intake.plain_files import hash_of, open_plain, state_of
     from logbook.intake.xmp import read_open_sidecar
 
@@ -135,7 +135,7 @@ def read_file(path: Path, sidecars: tuple[Path, ...] = ()) -> ReadFile:
             with open_plain(sidecar) as file:
                 marks.append(read_open_sidecar(file))
                 one = Companion(hash_of(file), absolute(sidecar))
-                known.append(KnownFile(one.path, one.hash, state_of(os.fstat(file.fileno()))))
+                known.append(KnownFile(one.path, one.hash, state_of(os.fstat(file.fileno())), READER))
             beside.append(one)
         except UnreadableFileError as error:
             notes.append(str(error))
@@ -152,7 +152,7 @@ def read_file(path: Path, sidecars: tuple[Path, ...] = ()) -> ReadFile:
         raise UnreadableFileError(f"the file cannot be read ({error.strerror})") from error
     facts = replace(facts, notes=(*facts.notes, *notes))
     name = absolute(path)
-    known.insert(0, KnownFile(name, hashed, state_of(before)))
+    known.insert(0, KnownFile(name, hashed, state_of(before), READER))
     return ReadFile(name, hashed, before.st_size, facts, tuple(beside), tuple(known))
 
 

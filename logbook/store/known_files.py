@@ -13,7 +13,8 @@ from logbook.domain.keeper import KnownFile
 
 TABLE = "known_file"
 TABLE_SQL = (
-    f"CREATE TABLE {TABLE} (path TEXT PRIMARY KEY, hash TEXT NOT NULL, state TEXT NOT NULL) WITHOUT ROWID"
+    f"CREATE TABLE {TABLE} (path TEXT PRIMARY KEY, hash TEXT NOT NULL, state TEXT NOT NULL, "
+    "reader TEXT NOT NULL) WITHOUT ROWID"
 )
 _AT_ONCE = 500  # names a query; SQLite takes 999 in its oldest builds
 
@@ -36,17 +37,22 @@ class KnownFiles:
         for begin in range(0, len(wanted), _AT_ONCE):
             names = tuple(wanted[begin : begin + _AT_ONCE])
             marks = ", ".join("?" * len(names))
-            query = f"SELECT path, hash, state FROM {TABLE} WHERE path IN ({marks})"
+            query = f"SELECT path, hash, state, reader FROM {TABLE} WHERE path IN ({marks})"
             found |= {row.path: KnownFile(*row) for row in self._connection.exec_driver_sql(query, names)}
         return found
 
     def note(self, files: Iterable[KnownFile]) -> None:
-        """Write down what files held; what is known already is not written again."""
-        rows = [(one.path, one.hash, one.state) for one in files]
+        """Write down what files held; what is known already is not written again.
+
+        Who only compared a content keeps which reader's facts of it are in the book.
+        """
+        rows = [(one.path, one.hash, one.state, one.reader) for one in files]
         if rows:
             self._connection.exec_driver_sql(
-                f"INSERT INTO {TABLE} VALUES (?, ?, ?) ON CONFLICT (path) DO UPDATE"
-                " SET hash = excluded.hash, state = excluded.state"
-                " WHERE (hash, state) IS NOT (excluded.hash, excluded.state)",
+                f"INSERT INTO {TABLE} VALUES (?, ?, ?, ?) ON CONFLICT (path) DO UPDATE"
+                " SET hash = excluded.hash, state = excluded.state, reader = CASE"
+                " WHEN excluded.reader = '' AND hash = excluded.hash THEN reader ELSE excluded.reader END"
+                " WHERE (hash, state) IS NOT (excluded.hash, excluded.state)"
+                " OR reader <> excluded.reader AND excluded.reader <> ''",
                 rows,
             )

@@ -10,6 +10,7 @@ import pytest
 
 from logbook.domain.errors import BookError
 from logbook.domain.keeper import Keeper, KnownFile
+from logbook.intake.pictures import READER
 from logbook.intake.plain_files import state_of
 from logbook.services import originals
 from logbook.services.keepers import take_in
@@ -37,7 +38,7 @@ def test_an_import_knows_what_it_read(book: Book, keepers: Path) -> None:
     files = known(book)
     assert len(files) == 8
     for one in held(book):
-        assert files[one.path] == KnownFile(one.path, one.hash, state_of(Path(one.path).stat()))
+        assert files[one.path] == KnownFile(one.path, one.hash, state_of(Path(one.path).stat()), READER)
 
 
 def test_what_is_known_is_not_read_again(book: Book, keepers: Path, monkeypatch: pytest.MonkeyPatch) -> None:

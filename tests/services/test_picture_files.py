@@ -522,6 +522,8 @@ def test_what_an_older_program_did_not_read_comes_with_the_next_import_of_the_fi
     provenance = {name: word for name, word in as_read.provenance.items() if name not in light}
     with book.writing() as desk:
         desk.keepers.put(replace(unread, provenance=provenance, caption="stated"))
+        files = desk.known_files.of([as_read.path]).values()
+        desk.known_files.note(replace(one, reader="an older one") for one in files)
     assert take_in(book, tmp_path, trip=None) == TakenIn(0, 0, 0, (), updated=1)
     assert the_keeper(book) == replace(as_read, caption="stated", updated=the_keeper(book).updated)
     assert (as_read.brightness_ev, as_read.subject_distance_m) == (-3.2, 2.5)
