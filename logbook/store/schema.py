@@ -32,7 +32,7 @@ from logbook.store.opening import check_beside
 from logbook.store.text_index import objects
 
 # In order; a book's user_version counts how many of them it has.
-REVISIONS = tuple(f"{number:04}" for number in range(1, 18))
+REVISIONS = tuple(f"{number:04}" for number in range(1, 19))
 CURRENT = len(REVISIONS)
 MIGRATIONS = Path(__file__).with_name("migrations")
 

@@ -4,8 +4,8 @@ from alembic import op
 
 from logbook.store.measures import remake_table
 
-revision = "0016"
-down_revision = "0015"
+revision = "0018"
+down_revision = "0017"
 branch_labels = None
 depends_on = None
 
