@@ -98,7 +98,7 @@ def resolved(desk: Desk, fields: Fields, before: Record | None = None) -> dict[s
 def put_new(desk: Desk, kind: Kind[Noun], now: datetime, fields: Fields, slug: str | None = None) -> Noun:
     """Add a record whose references are ids already; the slug is made from its name unless given."""
     shelf = kind.shelf(desk)
-    if slug is not None and check_slug(slug) in shelf.slugs():
+    if slug is not None and check_slug(slug) in shelf.taken():
         raise ConflictError(f'There is a {kind.word} called "{slug}" already; choose another --slug.')
     named = {"slug": slug or shelf.new_slug(kind.name_of(desk, fields))}
     made = kind.noun(**{**new_record(now), **named, **fields})

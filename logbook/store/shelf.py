@@ -92,11 +92,15 @@ class Shelf(Generic[Noun]):
         """Return what `all` does, read once in a transaction; what is written meanwhile is in it."""
         return self._held.of(equals, lambda: self.all(**equals))
 
-    def new_slug(self, title: str) -> str:
-        """Return the slug that a new record of a title gets."""
+    def taken(self) -> Slugs:
+        """Return the slugs in use, read once in a transaction; what is written meanwhile is among them."""
         if self._held.slugs is None:
             self._held.slugs = Slugs(self.slugs())
-        return self._held.slugs.free(title)
+        return self._held.slugs
+
+    def new_slug(self, title: str) -> str:
+        """Return the slug that a new record of a title gets."""
+        return self.taken().free(title)
 
     def forget(self) -> None:
         """Read everything again: something was written past this shelf."""
