@@ -184,7 +184,9 @@ def _wrong_use(error: Any, arguments: list[str]) -> int:
     else:
         from logbook.faces.slips import said_plainly
 
-        said = said_plainly(" ".join(message.split()), arguments, COMMANDS).rstrip(".")
+        group = getattr(getattr(error, "ctx", None), "command", None)
+        commands = list(getattr(group, "commands", ()))
+        said = said_plainly(" ".join(message.split()), arguments, COMMANDS, commands).rstrip(".")
         say(f'logbook: {said}{" See" if said.endswith("?") else "; see"} "{path} --help".')
     return int(error.exit_code)
 

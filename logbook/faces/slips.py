@@ -39,11 +39,16 @@ MEANT = {
 }
 VERBS = ("add", "edit", "import", "list", "note", "remove", "show")
 _CHOICE = re.compile(r"Invalid value for '([^']+)': '(.*)' is not one of (.*)", re.DOTALL)
-_COMMAND = re.compile(r"No such command '(.*?)'\.(?: Did you mean (.*)\?)?", re.DOTALL)
+_COMMAND = re.compile(r"No such command '(.*?)'\.?(?:\s.*)?", re.DOTALL)  # what follows differs by version
 
 
-def said_plainly(message: str, arguments: Sequence[str], nouns: Collection[str]) -> str:
-    """Return what the option library found as a sentence of ours, where it is one that we know."""
+def said_plainly(
+    message: str, arguments: Sequence[str], nouns: Collection[str], commands: Collection[str] = ()
+) -> str:
+    """Return what the option library found as a sentence of ours, where it is one that we know.
+
+    `commands` are those that could have been named where one was not.
+    """
     if found := _CHOICE.fullmatch(message.rstrip(".")):
         option, typed, listed = found.groups()
         words = re.findall(r"'([^']*)'", listed)
@@ -51,8 +56,8 @@ def said_plainly(message: str, arguments: Sequence[str], nouns: Collection[str])
         meant = f"did you mean {near}? It" if near else "it"
         return f'"{typed}" is nothing that {option.split(" / ")[0]} can be; {meant} can be {", ".join(words)}'
     if found := _COMMAND.fullmatch(message):
-        typed, listed = found[1], found[2] or ""
-        near = _turned_round(arguments, nouns) or " or ".join(re.findall(r"'([^']*)'", listed))
+        typed = found[1]
+        near = _turned_round(arguments, nouns) or " or ".join(get_close_matches(typed, commands, cutoff=NEAR))
         return f'there is no command "{typed}"' + (f"; did you mean {near}?" if near else "")
     return f"{message[:1].lower()}{message[1:]}"
 
