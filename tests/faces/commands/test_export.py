@@ -84,7 +84,6 @@ def test_what_was_written_for_others_says_so_when_it_is_imported(stocked: Run, t
         ("export", "high", "--into", "no/folder/out.json"),
         ("export", "high", "--as", "markdown", "--into", "book.sqlite"),
         ("import", "missing.json"),
-        ("import", "book.sqlite"),
         ("import", "."),
         ("export", "high", "--as", "word"),
     ],
