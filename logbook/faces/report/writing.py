@@ -56,14 +56,14 @@ def swapped_in(
             building.mkdir()
             yield building
             made = _digests(building)
-            if audience is Audience.ARCHIVE:
-                keep_folder_private(building)
             _check(into)  # again: it may have been filled meanwhile
             found = by_hand(into, digests)
             if not keep_mine:
                 refuse(into, found)
             mine = carry(into, found, building, made)
             _write_list(building, Listed(made, audience, trip_id, mine))
+            if audience is Audience.ARCHIVE:
+                keep_folder_private(building)  # last, with the list and what was changed by hand
             _swap(building, into, bench / _OLD)
     except OSError as error:
         raise OutputError(
