@@ -1,7 +1,8 @@
 """Proposals as plain data and as lines: what the program worked out or was told, always with its reason."""
 
 import shlex
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from itertools import islice
 from typing import TYPE_CHECKING, Any
 
 from logbook.craft.marks import counted_stops
@@ -13,9 +14,12 @@ from logbook.faces.terminal import answer_prose
 from logbook.services.night.frames_told import label_of
 
 if TYPE_CHECKING:
+    from logbook.craft.clock_facts import ClockFact
     from logbook.craft.inference.proposal import FilterProposal
     from logbook.services.proposals import Proposals
     from logbook.services.proposed_clocks import ClockProposal
+
+WITNESSES = 6  # of a clock that are named; more files that say the same tell nothing new (own convention)
 
 
 def proposals_json(found: "Proposals") -> dict[str, Any]:
@@ -98,13 +102,21 @@ def clock_json(one: "ClockProposal") -> dict[str, Any]:
         "body": one.clock.body,
         "offset_s": one.offset_s,
         "zone": one.zone,
-        "evidence": [f"{fact.kind}: {fact.source}" for fact in one.clock.evidence[:6]],
+        "evidence": [f"{fact.kind}: {fact.source}" for fact in _witnesses(one.clock.evidence)],
         "doubts": list(one.doubts),
         "since": plain(one.clock.since),
         "until": plain(one.clock.until),
         "keepers": list(one.keepers),
         "taken": one.taken,
     }
+
+
+def _witnesses(evidence: "Sequence[ClockFact]") -> "list[ClockFact]":
+    """The first few witnesses, strongest first; of every kind at least one, however many files agree."""
+    kinds = {fact.kind: fact for fact in reversed(evidence)}
+    others = (fact for fact in evidence if fact is not kinds[fact.kind])
+    shown = (*kinds.values(), *islice(others, max(0, WITNESSES - len(kinds))))
+    return sorted(shown, key=evidence.index)
 
 
 def clock_words(offset_s: int | None) -> str:
