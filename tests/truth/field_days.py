@@ -54,6 +54,7 @@ HABITS = (
     FIELD,
     replace(FIELD, name="field, no filter used", change=0.0),
     replace(FIELD, name="field, steady light, no filter used", change=0.0, broken_cloud=-1.0, dusk=0.0),
+    replace(FIELD, name="field, filters seldom changed", change=0.05),
     replace(FIELD, name="field, all metered", by_hand=0.0),
     replace(FIELD, name="field, all by hand", by_hand=1.0),
     replace(FIELD, name="field, all bodies write their reading", writes_light=1.0),

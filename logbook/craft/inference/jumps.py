@@ -2,6 +2,9 @@
 
 One surprising decision: exposures witness changes of filters, never filters. A filter worn throughout cannot
 be seen, so every explanation is meant apart from it, and the result says so.
+
+And a day is read as a whole: by day a small jump is asked about only where something else shows that filters
+were used, since turns and clouds make more of them than filters do.
 """
 
 import math
@@ -27,6 +30,7 @@ ASSERT_NATS = 3.5  # a change is proposed where "nothing changed" is worse by th
 # the camera looked elsewhere the light may well differ, and only likely changes are asked about
 ASK_NATS = {Framing.SAME: -2.1, Framing.NEAR: 1.0, Framing.OTHER: 2.0}
 ASK_STOPS = 2.5  # stops; smaller changes are never asked about
+DAY_DEG = 6.0  # degrees; where the golden hour ends, above it the sun changes light slowly (common practice)
 FIT_NATS = 3.5  # and where the best explanation leaves less than this to light and noise: 2.6 deviations
 MARGIN_MAX_NATS = 100.0  # a statement makes "nothing changed" impossible; this stands for that
 UNEXPLAINED_NATS = 7.0  # light that leaps so far is no ground to go on from
@@ -41,6 +45,8 @@ class Seam:
     steady: bool
     margin: float
     asked: bool
+    alone: bool  # worth a question even on a day that shows no filters elsewhere
+    sign: bool  # shows that filters were used that day
     change: tuple[int, int]  # the likeliest stacks on either side, if something changed
     unchanged: int  # and the likeliest one, if nothing did
 
@@ -61,11 +67,13 @@ def infer_filters(
     if len(letters.stacks) < 2:
         return FilterInference((), notes)
     moves = Moves(letters)
+    pieces = [piece for steps in chains(ordered, sets) for piece in _readable(steps, stated)]
+    read = [_Chain(piece, moves, stated) for piece in pieces]
+    used = any(stated) or any(seam.sign for chain in read for seam in chain.seams)
     proposals: list[FilterProposal] = []
-    for steps in chains(ordered, sets):
-        for readable in _readable(steps, stated):
-            stretch = proposals[-1].stretch + 1 if proposals else 0
-            proposals += _Chain(readable, moves, stated).proposals(stretch)
+    for chain in read:
+        stretch = proposals[-1].stretch + 1 if proposals else 0
+        proposals += chain.proposals(stretch, used=used)
     said = {frame.key for frame in ordered if frame.known_filters is not None}
     return FilterInference(tuple(p for one in proposals if (p := _unsaid(one, said))), notes)
 
@@ -124,6 +132,7 @@ class _Chain:
             self.between.append(rows)
             self.kept.append(kept)
         self.ways: Ways = cheapest_ways(self.own, self.between)
+        self.seams = [self._seam(place) for place in range(len(self.between))]
 
     def _without_polarisers(self, parts: frozenset[int]) -> frozenset[int]:
         return frozenset(i for i in parts if self.letters.filters[i].kind is not FilterKind.POLARISER)
@@ -137,9 +146,12 @@ class _Chain:
             costs.append(worn + sunlit_nats(step, stack) if allowed else math.inf)
         return costs
 
-    def proposals(self, stretch: int) -> list[FilterProposal]:
-        """Return the proposals for every run that borders on an asserted change."""
-        seams = [self._seam(place) for place in range(len(self.between))]
+    def proposals(self, stretch: int, *, used: bool) -> list[FilterProposal]:
+        """Return the proposals for every run that borders on an asserted change, and the questions.
+
+        `used` is whether the day shows filters at all; if not, steady light raises fewer questions.
+        """
+        seams = self.seams
         runs: list[tuple[int, int]] = []  # first and last step of each run
         start = 0
         for place, seam in enumerate(seams):
@@ -157,7 +169,7 @@ class _Chain:
                     stretch += 1
                 here = []
         for place, seam in enumerate(seams):
-            if seam.asked:
+            if seam.asked and (used or seam.alone):
                 found.append(self._question(place, seams, stretch))
                 stretch += 1
         return found
@@ -214,11 +226,19 @@ class _Chain:
         margin = min(same, polariser) - change
         asserted = margin >= ASSERT_NATS and jump >= JUMP_STOPS
         asserted = asserted and self._fits(place, *pair)
-        asked = not asserted and min(same, polariser) - large >= self._worth_asking(place)
-        return Seam(asserted, steady, margin, asked, pair, stayed.index(same))
+        doubt = min(same, polariser) - large
+        framing = framing_between(self.steps[place].last, self.steps[place + 1].first)
+        asked = not asserted and doubt >= ASK_NATS[framing]
+        likely = jump >= JUMP_STOPS and framing is Framing.SAME and doubt >= 0.0
+        alone = jump >= JUMP_STOPS or not self._by_day(place)
+        return Seam(
+            asserted, steady, margin, asked, alone, asserted or likely, pair, stayed.index(same)
+        )
 
-    def _worth_asking(self, place: int) -> float:
-        return ASK_NATS[framing_between(self.steps[place].last, self.steps[place + 1].first)]
+    def _by_day(self, place: int) -> bool:
+        """Whether the sun is known to stand high on both sides, so that only clouds change the light."""
+        heights = (self.steps[place].last.sun_height_deg, self.steps[place + 1].first.sun_height_deg)
+        return all(height is not None and height >= DAY_DEG for height in heights)
 
     def _fits(self, place: int, source: int, target: int) -> bool:
         """Whether the change leaves little to light and noise."""
