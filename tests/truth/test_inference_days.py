@@ -63,7 +63,7 @@ def test_days_without_any_filter_are_nearly_silent() -> None:
 def test_days_of_steady_light_are_days_of_silence() -> None:
     score = trial(manner("field, steady light, no filter used"))
     assert score.asserting_days <= 3
-    assert score.questions <= 0.06 * score.days
+    assert score.questions <= 0.04 * score.days
 
 
 def test_the_measures_notice_a_wrong_answer() -> None:

@@ -153,7 +153,8 @@ class Moves:
             ]
             for a in letters.stacks
         ]
-        self.kinds = tuple(places)
+        self.ranges = tuple((move.low, move.high, move.variance) for move in places)
+        self.variances = {move.variance for move in places}
 
     def _move(self, first: Stack, second: Stack) -> tuple[Move, float]:
         items = self.letters.filters
@@ -199,16 +200,20 @@ class Moves:
         A filter off its mark explains more, and thinner. This is the innermost loop.
         """
         change, variance = jump - expected.stops, variance + expected.variance
+        terms = {}
+        for own in self.variances:
+            narrow, wide = variance + own, variance + own + LEAP_STOPS * LEAP_STOPS
+            usual, leap = (1.0 - LEAPS) * _NORMAL / sqrt(narrow), LEAPS * _NORMAL / sqrt(wide)
+            terms[own] = usual, -0.5 / narrow, leap, -0.5 / wide
         found = []
-        for move in self.kinds:
-            off = max(0.0, move.low + change, -change - move.high)
-            narrow = variance + move.variance
-            wide = narrow + LEAP_STOPS * LEAP_STOPS
-            square = -off * off / 2
-            found.append(
-                (1.0 - LEAPS) * exp(square / narrow) / sqrt(narrow) + LEAPS * exp(square / wide) / sqrt(wide)
-            )
-        return [one * _NORMAL for one in found], log(_NORMAL / sqrt(variance))
+        for low, high, own in self.ranges:
+            off = change + low
+            if off < 0.0:
+                off = min(0.0, change + high)
+            square = off * off
+            usual, by_narrow, leap, by_wide = terms[own]
+            found.append(usual * exp(square * by_narrow) + leap * exp(square * by_wide))
+        return found, log(_NORMAL / sqrt(variance))
 
     def left_to_light(self, between: Sequence[Sequence[float]], source: int, target: int) -> float:
         """Return what a move leaves to light and noise, of its cost."""

@@ -29,6 +29,7 @@ ASSERT_NATS = 3.5  # a change is proposed where "nothing changed" is worse by th
 # and asked about where it is worse by this: what one of eight answers with yes is worth a question, but where
 # the camera looked elsewhere the light may well differ, and only likely changes are asked about
 ASK_NATS = {Framing.SAME: -2.1, Framing.NEAR: 1.0, Framing.OTHER: 2.0}
+LEAST_ASK_NATS = min(ASK_NATS.values()) - 1.0  # nobody asks below this
 ASK_STOPS = 2.5  # stops; smaller changes are never asked about
 DAY_DEG = 6.0  # degrees; where the golden hour ends, above it the sun changes light slowly (common practice)
 FIT_NATS = 3.5  # and where the best explanation leaves less than this to light and noise: 2.6 deviations
@@ -202,11 +203,13 @@ class _Chain:
         ahead = [a + b for a, b in zip(self.ways.after[place + 1], self.own[place + 1], strict=True)]
         stayed = [a + b + c for a, b, c in zip(before, kept, ahead, strict=True)]
         same = min(stayed)
-        change, pair = math.inf, (0, 0)
-        large = math.inf  # the best way with a change worth a question
-        polariser = math.inf  # the best way in which nothing but a polariser went on or off
+        # ways that cost more than these decide nothing (a nat more, against rounding)
+        change, pair = same + STEADY_NATS + 1.0, (0, 0)
+        large = same - LEAST_ASK_NATS  # the best way with a change worth a question
+        polariser = same  # the best way in which nothing but a polariser went on or off
+        least_ahead = min(ahead)
         for source, (cost, row) in enumerate(zip(before, self.between[place], strict=True)):
-            if cost >= max(change, polariser, large):
+            if cost + min(row) + least_ahead >= max(change, polariser, large):
                 continue
             mine, level = plain[source], self.letters.stacks[source].middle
             for target, (step, rest) in enumerate(zip(row, ahead, strict=True)):
@@ -231,9 +234,7 @@ class _Chain:
         asked = not asserted and doubt >= ASK_NATS[framing]
         likely = jump >= JUMP_STOPS and framing is Framing.SAME and doubt >= 0.0
         alone = jump >= JUMP_STOPS or not self._by_day(place)
-        return Seam(
-            asserted, steady, margin, asked, alone, asserted or likely, pair, stayed.index(same)
-        )
+        return Seam(asserted, steady, margin, asked, alone, asserted or likely, pair, stayed.index(same))
 
     def _by_day(self, place: int) -> bool:
         """Whether the sun is known to stand high on both sides, so that only clouds change the light."""

@@ -349,7 +349,8 @@ def propose(
     for asked in found.filters.asked:
         answer_prose(f"{asked.question(label_of([files[asked.keys[0]]]))} ({asked.reason.partition(':')[0]})")
         stack = filters_words(asked.explanations[0].filters)
-        answer_prose(f"the night asks; or keeper note states it: {stack}, or as before", indent="    ")
+        told = f'answer at night, or with "logbook keeper note --filters": {stack}, or what was on before'
+        answer_prose(f"{told} if only the light changed", indent="    ")
     for match in found.matches:
         kind = "serves" if match.kind == "shot" else "may stand in for"
         answer_prose(f"{files[match.keeper]} {kind} {match.shot}: {match.reason}")

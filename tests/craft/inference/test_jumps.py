@@ -286,6 +286,28 @@ def test_a_filter_that_may_have_come_off_is_asked_about() -> None:
     assert asked(found) == [("f2", "nd8 off from f2, or has the light risen?")]
 
 
+def test_a_small_jump_by_day_is_asked_about_only_where_filters_were_used() -> None:
+    """2.2 stops under a high sun are a turn or a cloud, unless the day shows filters elsewhere."""
+    small = row(12.0, 12.0, 9.8, 9.8, metered=False, sun_height_deg=20.0)
+    assert asked(inferred(small, "nd8")) == []
+    elsewhere = replace(small[0], key="said", at_s=small[0].at_s - 7200.0, viewpoint="quay")
+    worn = replace(elsewhere, known_filters=("nd8",))
+    assert asked(inferred([elsewhere, *small], "nd8")) == []
+    assert asked(inferred([worn, *small], "nd8")) == [("f2", "nd8 on from f2, or has the light fallen?")]
+    away = [replace(f, key=f"a{f.key}", at_s=f.at_s - 7200.0, viewpoint="quay") for f in small]
+    likely = [replace(f, ev100=f.ev100 and (f.ev100 if f.ev100 > 11.0 else 5.8)) for f in away]
+    assert ("f2", "nd8 on from f2, or has the light fallen?") in asked(
+        inferred([*likely, *small], "nd8", "nd64")
+    )
+
+
+def test_a_small_jump_at_dusk_is_asked_about() -> None:
+    small = row(12.0, 12.0, 9.8, 9.8, metered=False)
+    for height_deg in (None, 2.0):
+        frames = [replace(frame, sun_height_deg=height_deg) for frame in small]
+        assert [key for key, _ in asked(inferred(frames, "nd8"))] == ["f2"]
+
+
 def test_an_answer_settles_a_question() -> None:
     frames = row(12.0, 12.0, 9.3, 9.3, metered=False, sun_height_deg=20.0)
     for before, after in (((), ("nd8",)), ((), ())):

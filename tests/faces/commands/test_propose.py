@@ -7,8 +7,12 @@ from typing import Any
 
 import pytest
 
-from tests.faces.conftest import Run
+from logbook.domain.words import KitKind, Packing
+from logbook.services import packing
+from tests.faces.conftest import OnTerminal, Run
+from tests.services.conftest import valley_book
 from tests.services.night.sittings import build_sample, dump_of
+from tests.services.test_asked_filters import QUESTION, take
 
 ON_LAST_DAY = ("keeper", "propose", "--trip", "high-valley", "--on", "2025-10-18")
 
@@ -96,3 +100,46 @@ def test_a_clock_that_nobody_took_is_a_proposal_with_the_command_that_takes_it(
     assert logbook(*shlex.split(taking)[1:]).status == 0
     assert logbook(*listing).out == "Clock of Halvern Thistle: 7 min slow, as stated\n"
     assert [one["taken"] for one in logbook(*listing, "--json").data] == [True]
+
+
+@pytest.fixture
+def doubtful_book(tmp_path: Path) -> Path:
+    """A day on which the light behind the lens fell by 2.6 stops, set by hand, with an nd8 packed."""
+    book = valley_book(tmp_path / "book.sqlite")
+    kit = {"title": "nd8", "kind": KitKind.FILTER, "filter_name": "nd8"}
+    packing.add_kit(book, kit, None, "valley", {"packing": Packing.TAKEN})
+    take(book, tmp_path / "doubtful", {1205: 250, 1206: 250, 1207: 40, 1208: 40})
+    return tmp_path / "book.sqlite"
+
+
+def test_what_cannot_be_decided_is_asked_with_both_answers(logbook: Run, doubtful_book: Path) -> None:
+    before = dump_of(doubtful_book)
+    answer = logbook("keeper", "propose", "--on", "2031-10-14", "--json")
+    assert answer.status == 0, answer.err
+    (asked,) = answer.data["filters"]
+    assert asked["asked"] is True
+    assert asked["question"] == QUESTION
+    assert asked["keepers"] == ["TRN_1207.JPG", "TRN_1208.JPG"]
+    assert asked["answers"] == [
+        {"answer": "nd8 on", "filters": ["nd8"]},
+        {"answer": "the light has fallen", "filters": []},
+    ]
+    assert dump_of(doubtful_book) == before
+
+
+def test_an_answered_question_is_no_longer_asked(logbook: Run, doubtful_book: Path) -> None:
+    noting = ("keeper", "note", "1205-1208", "--filters", "1205 none, 1206 none, rest nd8")
+    assert logbook(*noting).status == 0
+    assert logbook("keeper", "propose", "--on", "2031-10-14", "--json").data["filters"] == []
+
+
+def test_what_is_asserted_is_not_asked(proposed: Any) -> None:
+    asserted = [one for one in proposed["filters"] if not one["asked"]]
+    assert asserted
+    assert all((one["question"], one["answers"]) == (None, []) for one in asserted)
+
+
+def test_the_question_fits_a_terminal(on_terminal: OnTerminal, doubtful_book: Path) -> None:
+    lines = on_terminal("keeper", "propose", "--on", "2031-10-14")
+    assert max(map(len, lines)) <= 80
+    assert QUESTION in " ".join(" ".join(lines).split())
