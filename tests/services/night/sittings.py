@@ -17,10 +17,12 @@ from logbook.services.tracks import take_track
 from logbook.store.book import Book
 from logbook.store.changes.objects import TABLES
 from logbook.store.engine import copy_book
+from logbook.store.seals import TABLES as SEALS
 
 SAMPLE = Path(__file__).parents[3] / "sample_trip"
 TRIP = "high-valley-autumn"
 LAST_DAY = date(2025, 10, 18)
+LEDGE = "quarry-ledge"  # the last day's second visit, of six frames; the first is of one
 
 
 def now() -> datetime:
@@ -48,7 +50,8 @@ def dump_of(path: Path, *without: str) -> Dump:
             name
             for (name,) in connection.execute("SELECT name FROM sqlite_master WHERE type = 'table'")
             if name not in (*without, *TABLES)  # the journal
-            and not name.startswith("search_")  # what is derived
+            and not name.startswith("search_")  # what is derived from the rows, as are
+            and name not in SEALS  # the seals, also those of the tables left out
         ]
         return {name: connection.execute(f"SELECT * FROM '{name}'").fetchall() for name in names}
 
@@ -88,9 +91,9 @@ class Sitting:
         self.night.answer(question, "", None)
         return question
 
-    def until(self, asks: Asks) -> Question:
-        """Take what Enter takes up to a kind of question."""
-        while (question := self.ask()).asks is not asks:
+    def until(self, asks: Asks, at: str = "") -> Question:
+        """Take what Enter takes up to a kind of question, at a viewpoint if one is named."""
+        while (question := self.ask()).asks is not asks or not question.chapter.startswith(at):
             self.enter()
         return question
 

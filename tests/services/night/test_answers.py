@@ -2,18 +2,21 @@
 
 from collections.abc import Callable
 from dataclasses import replace
+from datetime import date
 from fractions import Fraction
 from typing import Any
 
 import pytest
 
 from logbook.domain.errors import InvalidValueError, LogbookError
+from logbook.domain.visit import Visit
 from logbook.domain.words import ConditionKind, LessonVerb, Provenance, Support
 from logbook.services.night.planned import NightPlan, dumped, loaded
 from logbook.services.night.questions import Asks
-from logbook.services.night.session import PLAN
-from tests.services.night.sittings import LAST_DAY, Dump, Sitting
+from logbook.services.night.session import PLAN, Night
+from tests.services.night.sittings import LAST_DAY, LEDGE, Dump, Sitting
 
+ONE_PLACE = date(2025, 10, 13)  # the sample's day with one visit
 CLOSURE, WATER, WEATHER, WIND = (
     ConditionKind.CLOSURE,
     ConditionKind.WATER,
@@ -36,7 +39,16 @@ def conditions(sitting: Sitting) -> list[Any]:
 def lessons(sitting: Sitting) -> list[Any]:
     """The lessons of the day."""
     with sitting.book.reading() as desk:
-        return desk.lessons.all(on_date=LAST_DAY)
+        return desk.lessons.all(on_date=sitting.night.on_date)
+
+
+def visit_to_the_ledge(sitting: Sitting) -> Visit:
+    """The only visit of the day to the ledge."""
+    with sitting.book.reading() as desk:
+        ledge = desk.viewpoints.first(slug=LEDGE)
+        assert ledge is not None
+        (visit,) = desk.visits.all(on_date=LAST_DAY, viewpoint_id=ledge.id)
+    return visit
 
 
 def journal(sitting: Sitting) -> str | None:
@@ -125,12 +137,14 @@ def test_an_answer_to_another_question_is_no_condition_and_no_lesson(
 
 
 def test_every_line_of_a_lesson_is_a_lesson_at_the_place_of_the_day(sitting: Sitting) -> None:
+    sitting = Sitting(Night(sitting.book, sitting.night.trip, ONE_PLACE))
     sitting.until(Asks.KEEP)
     told = say(sitting, "wait for the coaches\n\nuse the low spot\n")
     assert told[0] == "2 lessons are kept."
     assert [one.text for one in lessons(sitting)] == ["wait for the coaches", "use the low spot"]
     with sitting.book.reading() as desk:
-        (visit,) = desk.visits.all(on_date=LAST_DAY)
+        (visit,) = desk.visits.all(on_date=ONE_PLACE)
+    assert visit.viewpoint_id is not None
     assert {one.viewpoint_id for one in lessons(sitting)} == {visit.viewpoint_id}
     sitting.night.back()
     say(sitting, "use the low spot")
@@ -138,6 +152,12 @@ def test_every_line_of_a_lesson_is_a_lesson_at_the_place_of_the_day(sitting: Sit
     sitting.night.back()
     assert say(sitting, "nothing") == ("Nothing is noted.",)
     assert lessons(sitting) == []
+
+
+def test_a_lesson_of_a_day_at_two_places_is_of_neither(sitting: Sitting) -> None:
+    sitting.until(Asks.KEEP)
+    assert say(sitting, "wait for the coaches") == ()
+    assert [one.viewpoint_id for one in lessons(sitting)] == [None]
 
 
 def test_a_lesson_may_name_its_place(sitting: Sitting) -> None:
@@ -176,7 +196,7 @@ def test_a_letter_alone_is_no_support(sitting: Sitting, text: str) -> None:
 
 
 def test_enter_on_a_stated_support_leaves_what_was_said_of_one_picture(sitting: Sitting) -> None:
-    sitting.until(Asks.SUPPORT)
+    sitting.until(Asks.SUPPORT, LEDGE)
     say(sitting, "tripod")
     with sitting.book.writing() as desk:
         first, *others = [one for one in desk.keepers.all() if one.support is Support.TRIPOD]
@@ -197,14 +217,13 @@ def test_what_is_stored_is_said_back_where_it_differs(sitting: Sitting) -> None:
     )
     sitting.night.back()
     say(sitting, "7 min slow")
-    sitting.until(Asks.TIMES)
+    sitting.until(Asks.TIMES, LEDGE)
     assert say(sitting, "4-6pm") == ('"4-6pm" is kept as 16:00-18:00.',)
     sitting.until(Asks.CROWD)
     assert say(sitting, "nobody, a few") == ('"nobody a few" is kept as none few.',)
     assert say(sitting, "hand") == ('"hand" is kept as handheld.',)
     assert say(sitting, "about 20") == ('"about 20" is kept as 20.',)
-    with sitting.book.reading() as desk:
-        (visit,) = desk.visits.all(on_date=LAST_DAY)
+    visit = visit_to_the_ledge(sitting)
     assert (visit.support, visit.tries) == (Support.HANDHELD, 20)
     sitting.until(Asks.OUTCOME)
     assert say(sitting, "made") == ()
@@ -224,14 +243,14 @@ def filters(sitting: Sitting, keys: list[str]) -> dict[str, tuple[str, ...] | No
 
 def group_of_several(sitting: Sitting) -> list[str]:
     """Go on to a group of several keepers that is asked for its filters."""
-    while len(keys := sitting.until(Asks.FILTERS).about.split(",")) < 2:
+    while len(keys := sitting.until(Asks.FILTERS, LEDGE).about.split(",")) < 2:
         sitting.enter()
     return keys
 
 
 @pytest.mark.parametrize("text", ["yes", "made", "sharp", "few", "h", "maybe nd8 or so"])
 def test_what_cannot_be_a_filter_is_refused(sitting: Sitting, dump: Callable[..., Dump], text: str) -> None:
-    sitting.until(Asks.FILTERS)
+    sitting.until(Asks.FILTERS, LEDGE)
     before = dump()
     with pytest.raises(InvalidValueError):
         say(sitting, text)
@@ -251,16 +270,16 @@ def test_filters_are_said_keeper_by_keeper(sitting: Sitting) -> None:
     assert sitting.night.back()
     assert (sitting.ask().key, sitting.ask().default) == (question.key, f"{numbers[0]} nd1000, rest pol")
     sitting.enter()
-    following = sitting.until(Asks.FILTERS)
+    following = sitting.until(Asks.FILTERS, LEDGE)
     assert following.default != f"{numbers[0]} nd1000, rest pol"
 
 
 def test_same_is_what_the_group_before_had(sitting: Sitting) -> None:
-    sitting.until(Asks.FILTERS)
+    sitting.until(Asks.FILTERS, LEDGE)
     with pytest.raises(InvalidValueError, match="not known"):
         say(sitting, "same")
     say(sitting, "cpl + nd3.0")
-    keys = sitting.until(Asks.FILTERS).about.split(",")
+    keys = sitting.until(Asks.FILTERS, LEDGE).about.split(",")
     assert say(sitting, "same") == ('"same" is kept as pol + nd1000.',)
     assert set(filters(sitting, keys).values()) == {("pol", "nd1000")}
 
@@ -269,7 +288,7 @@ def test_same_is_what_the_group_before_had(sitting: Sitting) -> None:
 def test_a_name_that_no_filter_is_known_by_is_asked_about_before_it_is_kept(
     sitting: Sitting, text: str
 ) -> None:
-    keys = sitting.until(Asks.FILTERS).about.split(",")
+    keys = sitting.until(Asks.FILTERS, LEDGE).about.split(",")
     assert say(sitting, text) == ()
     question = sitting.ask()
     assert (question.asks, filters(sitting, keys)) == (Asks.SURE, {})
@@ -279,7 +298,7 @@ def test_a_name_that_no_filter_is_known_by_is_asked_about_before_it_is_kept(
     say(sitting, "black card")
     say(sitting, "y")
     assert set(filters(sitting, keys).values()) == {("black card",)}
-    sitting.until(Asks.FILTERS)
+    sitting.until(Asks.FILTERS, LEDGE)
     say(sitting, "black card")  # a name in use is asked about no more
     assert sitting.ask().asks is not Asks.SURE
 
@@ -299,7 +318,7 @@ def test_part_of_a_name_is_entered_as_a_new_place_only_by_a_yes(sitting: Sitting
 
 
 def test_no_is_asked_once_more_before_it_is_none(sitting: Sitting) -> None:
-    keys = sitting.until(Asks.FILTERS).about.split(",")
+    keys = sitting.until(Asks.FILTERS, LEDGE).about.split(",")
     say(sitting, "no")
     assert sitting.ask().asks is Asks.SURE
     assert filters(sitting, keys) == {}
@@ -314,7 +333,7 @@ def test_no_is_asked_once_more_before_it_is_none(sitting: Sitting) -> None:
 
 
 def test_none_that_is_hard_to_believe_is_questioned_once_and_stays_when_confirmed(sitting: Sitting) -> None:
-    keys = sitting.until(Asks.FILTERS).about.split(",")
+    keys = sitting.until(Asks.FILTERS, LEDGE).about.split(",")
     doubt(sitting, dict.fromkeys(keys, "60 s at f/11 in daylight is 9 stops too bright without a filter"))
     say(sitting, "none")
     question = sitting.ask()
@@ -326,13 +345,13 @@ def test_none_that_is_hard_to_believe_is_questioned_once_and_stays_when_confirme
 
 
 def test_a_doubted_none_that_nobody_confirms_stays_unknown(sitting: Sitting) -> None:
-    keys = sitting.until(Asks.FILTERS).about.split(",")
+    keys = sitting.until(Asks.FILTERS, LEDGE).about.split(",")
     doubt(sitting, dict.fromkeys(keys, "too bright"))
     say(sitting, "none")
     sitting.enter()
     assert set(filters(sitting, keys).values()) <= {None}
     assert sitting.ask().asks is not Asks.SURE
-    assert sitting.until(Asks.FILTERS).came_from is not Provenance.ASSUMED
+    assert sitting.until(Asks.FILTERS, LEDGE).came_from is not Provenance.ASSUMED
 
 
 def doubt(sitting: Sitting, doubts: dict[str, str]) -> None:
@@ -379,7 +398,7 @@ def test_a_long_exposure_in_daylight_is_doubted_from_its_own_settings(sitting: S
         for keeper in desk.keepers.all():
             if keeper.file >= "TRN_0472":
                 desk.keepers.put(replace(keeper, exposure_s=Fraction(60), f_number=11.0, iso=100))
-    keys = sitting.until(Asks.FILTERS).about.split(",")
+    keys = sitting.until(Asks.FILTERS, LEDGE).about.split(",")
     say(sitting, "none")
     question = sitting.ask()
     assert question.asks is Asks.SURE

@@ -13,7 +13,7 @@ from logbook.services.night.cutting import Cut, Join, correction_of_stays
 from logbook.services.night.questions import Asks
 from logbook.services.night.session import Night
 from logbook.services.undo import undo
-from tests.services.night.sittings import LAST_DAY, TRIP, Dump, Sitting
+from tests.services.night.sittings import LAST_DAY, LEDGE, TRIP, Dump, Sitting
 
 THREE_VISITS = date(2025, 10, 16)
 
@@ -48,19 +48,19 @@ def test_what_puts_a_stay_right_is_told_from_what_changed(text: str, meant: Cut 
 
 
 def test_a_stay_is_cut_and_each_part_is_asked_about(sitting: Sitting) -> None:
-    (before,) = stays(sitting)
-    assert before.startswith("1  16:12-17:53  ")
+    _, before = stays(sitting)
+    assert before.startswith("2  16:12-17:53  ")
     assert "6 frames" in before
-    say(sitting, "cut 1 at 17:00")
-    early, late = stays(sitting)
-    assert (early[:3], late[:3]) == ("1  ", "2  ")
+    say(sitting, "cut 2 at 17:00")
+    _, early, late = stays(sitting)
+    assert (early[:3], late[:3]) == ("2  ", "3  ")
     assert "16:12" in early
     assert "17:53" in late
     assert sitting.ask().asks is Asks.CHANGES
     while (step := sitting.night.step()) is not None:
         sitting.type("quarry ledge") if step.question.asks is Asks.VIEWPOINT else sitting.enter()
     with sitting.book.reading() as desk:
-        first, second = sorted(desk.visits.all(on_date=LAST_DAY), key=lambda one: one.arrived_at or time())
+        _, first, second = sorted(desk.visits.all(on_date=LAST_DAY), key=lambda one: one.arrived_at or time())
         taken = [one for one in desk.keepers.all() if one.file >= "TRN_0472"]
     assert first.departed_at is not None
     assert second.arrived_at is not None
@@ -71,8 +71,9 @@ def test_a_stay_is_cut_and_each_part_is_asked_about(sitting: Sitting) -> None:
 
 def test_stays_that_were_cut_are_joined_again(sitting: Sitting) -> None:
     before = stays(sitting)
-    say(sitting, "cut 1 at 17:00")
-    say(sitting, "join 1 2")
+    say(sitting, "cut 2 at 17:00")
+    assert len(stays(sitting)) == len(before) + 1
+    say(sitting, "join 2 3")
     assert stays(sitting) == before
 
 
@@ -87,7 +88,7 @@ def test_several_corrections_may_be_pasted_together(sitting: Sitting) -> None:
 
 
 @pytest.mark.parametrize(
-    "text", ["cut 1 at 11:00", "cut 7 at 17:00", "join 1 2", "cut 1 at 25:00", "join 1 3"]
+    "text", ["cut 2 at 11:00", "cut 7 at 17:00", "join 2 3", "cut 2 at 25:00", "join 1 3"]
 )
 def test_what_cannot_be_cut_or_joined_is_one_sentence(
     sitting: Sitting, dump: Callable[..., Dump], text: str
@@ -103,15 +104,15 @@ def test_what_cannot_be_cut_or_joined_is_one_sentence(
 def test_a_stay_that_has_answers_is_left_alone(sitting: Sitting) -> None:
     question = sitting.until(Asks.CHANGES)
     sitting.enter()
-    sitting.until(Asks.CROWD)
+    sitting.until(Asks.CROWD, LEDGE)
     with pytest.raises(LogbookError, match="have answers already"):
-        sitting.night.answer(question, "cut 1 at 17:00", Provenance.STATED)
+        sitting.night.answer(question, "cut 2 at 17:00", Provenance.STATED)
 
 
 def test_cutting_is_taken_back_by_undo(sitting: Sitting) -> None:
     before = stays(sitting)
-    say(sitting, "cut 1 at 17:00")
-    assert len(stays(sitting)) == 2
+    say(sitting, "cut 2 at 17:00")
+    assert len(stays(sitting)) == 3
     undo(sitting.book)
     assert stays(sitting) == before
 
@@ -130,13 +131,13 @@ def test_a_visit_of_the_book_is_cut_and_joined_with_its_stay(sitting: Sitting) -
         for keeper in desk.keepers.all():
             if keeper.file >= "TRN_0472":
                 desk.keepers.put(replace(keeper, viewpoint_id=ledge.id))
-    assert len(stays(sitting)) == 1
-    say(sitting, "cut 1 at 17:00")
+    assert len(stays(sitting)) == 2
+    say(sitting, "cut 2 at 17:00")
     with sitting.book.reading() as desk:
         times = sorted((one.arrived_at, one.departed_at) for one in desk.visits.all(on_date=LAST_DAY))
     assert times == [(time(16), time(17)), (time(17), time(18))]
-    assert len(stays(sitting)) == 2
-    say(sitting, "join 1 2")
+    assert len(stays(sitting)) == 3
+    say(sitting, "join 2 3")
     with sitting.book.reading() as desk:
         (joined,) = desk.visits.all(on_date=LAST_DAY)
     assert (joined.arrived_at, joined.departed_at) == (time(16), time(18))

@@ -18,6 +18,7 @@ from logbook.services.night.session import PLAN, Night, day_to_write
 from logbook.store.backups import folder_of
 from logbook.store.book import Book
 from logbook.store.changes.objects import TABLES
+from logbook.store.seals import TABLES as SEALS
 from tests.services.night.sittings import LAST_DAY, TRIP, now
 
 KILLS = 50
@@ -91,12 +92,16 @@ def acknowledged(printed: str, script: list[tuple[Question, str]], begun: int) -
 def content(path: Path) -> dict[str, list[tuple[tuple[str, object], ...]]]:
     """All rows without what two runs cannot have in common."""
     result = {}
+    left_out = (
+        *TABLES,  # the journal: an undisturbed night is one run, a disturbed one several
+        *SEALS,  # digests of the rows, with what is of their own
+    )
     with closing(sqlite3.connect(path)) as connection:
         connection.row_factory = sqlite3.Row
         names = connection.execute(
             "SELECT name FROM sqlite_master WHERE type = 'table' AND name NOT LIKE 'search%'"  # derived
-            " AND name NOT IN (?, ?, ?, ?, ?)",
-            TABLES,  # the journal: an undisturbed night is one run, a disturbed one several
+            f" AND name NOT IN ({', '.join('?' * len(left_out))})",
+            left_out,
         ).fetchall()
         for (name,) in names:
             rows = [

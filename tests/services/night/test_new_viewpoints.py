@@ -51,7 +51,7 @@ def test_an_unplanned_place_becomes_a_viewpoint_and_all_of_its_visit_is_asked(si
         sitting.enter()
     assert {Asks.TIMES, Asks.CROWD, Asks.TRIES} <= asked
     with sitting.book.reading() as desk:
-        (visit,) = desk.visits.all(on_date=LAST_DAY)
+        _, visit = desk.visits.all(on_date=LAST_DAY)
         keeper = desk.keepers.first(file="TRN_0479.JPG")
     assert visit.viewpoint_id == made.id
     assert visit.provenance_of("viewpoint_id") is Provenance.STATED
@@ -118,13 +118,30 @@ def test_an_answer_may_name_the_site_too(sitting: Sitting) -> None:
     assert site_of(sitting, "gate") == "white-pan"
 
 
-def test_where_no_site_fits_the_answer_says_how(sitting: Sitting) -> None:
-    sitting.until(Asks.VIEWPOINT)
+def forget_positions_and_plans(sitting: Sitting) -> None:
+    """Leave the frames and shots of the book without a place."""
     with sitting.book.writing() as desk:
         for shot in desk.shots.all():
             desk.shots.put(replace(shot, viewpoint_id=None))
         for keeper in desk.keepers.all():
             desk.keepers.put(replace(keeper, latitude_deg=None, longitude_deg=None))
+
+
+def test_where_frames_do_not_tell_the_site_is_that_of_the_visit_before(sitting: Sitting) -> None:
+    sitting.until(Asks.VIEWPOINT)
+    forget_positions_and_plans(sitting)
+    sitting.type("Gate")
+    site = site_of(sitting, "north-rim")
+    assert sitting.ask().text == f'Enter "Gate" as a new viewpoint of {site}'
+
+
+def test_where_no_site_fits_the_answer_says_how(sitting: Sitting) -> None:
+    with sitting.book.writing() as desk:  # no visit beside it, whose site would be proposed
+        rim = desk.keepers.first(file="TRN_0470.JPG")
+        assert rim is not None
+        desk.keepers.remove([rim.id])
+    sitting.until(Asks.VIEWPOINT)
+    forget_positions_and_plans(sitting)
     with pytest.raises(InvalidValueError, match="say at which site it is: Gate at SITE"):
         sitting.type("Gate")
 

@@ -7,33 +7,42 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from logbook.domain.day import in_utc
+from logbook.domain.visit import Visit
 from logbook.domain.words import Provenance, Support
 from logbook.services import kinds, records
 from logbook.services.night.plan import plan_night
 from logbook.services.night.questions import Asks
 from logbook.services.night.session import Night
-from tests.services.night.sittings import LAST_DAY, TRIP, Sitting, now
+from tests.services.night.sittings import LAST_DAY, LEDGE, TRIP, Sitting, now
 
 
 def add_visit(sitting: Sitting, **fields: object) -> None:
     """Put a visit to the ledge into the book, as a person states it, with its keepers."""
-    visit = {"viewpoint": "quarry-ledge", "on_date": LAST_DAY, **fields}
+    visit = {"viewpoint": LEDGE, "on_date": LAST_DAY, **fields}
     records.add_to_trip(sitting.book, kinds.VISIT, TRIP, visit, None)
     with sitting.book.writing() as desk:
-        viewpoint = desk.viewpoints.first(slug="quarry-ledge")
+        viewpoint = desk.viewpoints.first(slug=LEDGE)
         assert viewpoint is not None
         for keeper in desk.keepers.all():
             if keeper.file >= "TRN_0472":
                 desk.keepers.put(replace(keeper, viewpoint_id=viewpoint.id))
 
 
+def visit_to_the_ledge(sitting: Sitting) -> Visit:
+    """The only visit of the day to the ledge."""
+    with sitting.book.reading() as desk:
+        ledge = desk.viewpoints.first(slug=LEDGE)
+        assert ledge is not None
+        (visit,) = desk.visits.all(on_date=LAST_DAY, viewpoint_id=ledge.id)
+    return visit
+
+
 def test_a_visit_in_the_book_without_times_gets_them_from_its_frames(sitting: Sitting) -> None:
     add_visit(sitting)
-    question = sitting.until(Asks.TIMES)
+    question = sitting.until(Asks.TIMES, LEDGE)
     assert (question.default, question.came_from) == ("16:12-17:53", Provenance.INFERRED)
     sitting.finish()
-    with sitting.book.reading() as desk:
-        (visit,) = desk.visits.all(on_date=LAST_DAY)
+    visit = visit_to_the_ledge(sitting)
     assert (visit.arrived_at, visit.provenance_of("arrived_at")) == (time(16, 12), Provenance.INFERRED)
 
 
@@ -50,8 +59,8 @@ def times_asked(sitting: Sitting) -> list[str]:
 @pytest.mark.parametrize("word", [Provenance.INFERRED, Provenance.STATED])
 def test_visits_to_one_viewpoint_keep_to_their_own_frames(sitting: Sitting, word: Provenance) -> None:
     sitting.finish()
+    visit = visit_to_the_ledge(sitting)
     with sitting.book.writing() as desk:
-        (visit,) = desk.visits.all(on_date=LAST_DAY)
         provenance = {name: word for name in ("arrived_at", "departed_at") if word is not Provenance.STATED}
         early = replace(visit, arrived_at=time(9, 38), departed_at=time(9, 38), provenance=provenance)
         late = replace(early, id="f" * 32, slug="later", arrived_at=time(16, 30), departed_at=time(17, 53))
@@ -59,7 +68,7 @@ def test_visits_to_one_viewpoint_keep_to_their_own_frames(sitting: Sitting, word
         desk.visits.add(late)
     sitting.night.restart()
     last = "16:30-17:53" if word is Provenance.STATED else "16:12-17:53"
-    assert times_asked(sitting) == ["09:38-09:38", last]
+    assert times_asked(sitting) == ["09:38-09:38", "14:41-14:41", last]
 
 
 def test_visits_whose_clock_was_put_right_are_told_apart_by_their_order(sitting: Sitting) -> None:
@@ -103,11 +112,11 @@ def test_a_frame_without_a_place_at_the_viewpoint_just_visited_is_part_of_that_v
 def test_what_a_person_stated_of_a_visit_stands_after_only_enter(sitting: Sitting) -> None:
     stated = {"arrived_at": time(16), "departed_at": time(18), "tries": 40, "support": Support.BRACED}
     add_visit(sitting, **stated)
-    question = sitting.until(Asks.TIMES)
+    question = sitting.until(Asks.TIMES, LEDGE)
     assert (question.default, question.came_from) == ("16:00-18:00", Provenance.STATED)
     sitting.finish()
+    visit = visit_to_the_ledge(sitting)
     with sitting.book.reading() as desk:
-        (visit,) = desk.visits.all(on_date=LAST_DAY)
         keeper = desk.keepers.first(file="TRN_0479.JPG")
     assert {name: getattr(visit, name) for name in stated} == stated
     assert {visit.provenance_of(name) for name in stated} == {Provenance.STATED}
@@ -135,6 +144,6 @@ def test_frames_over_midnight_belong_to_the_stated_visit_they_were_made_on(sitti
             desk.keepers.put(replace(keeper, taken_local=local, taken_utc=taken, zone=zone.key))
     with sitting.book.reading() as desk:
         plan = plan_night(desk, sitting.night.trip, LAST_DAY, now())
-    (visit,) = [one for one in plan.visits if one.groups]
+    _, visit = [one for one in plan.visits if one.groups]  # the first is the one at the rim
     assert (visit.reason, visit.arrived, visit.departed) == ("in the book", "23:00", "00:40")
     assert sum(len(group.keeper_ids) for group in visit.groups) == len(late)
