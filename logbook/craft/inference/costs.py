@@ -8,6 +8,7 @@ a filter that explains half a jump must not win by that.
 from collections.abc import Sequence
 from dataclasses import dataclass
 from math import exp, fsum, log, pi, sqrt
+from operator import add, itemgetter
 
 from logbook.craft.daylight import ExpectedLight, expected_light
 from logbook.craft.filters import FilterKind
@@ -146,13 +147,15 @@ class Moves:
         """Work out all pairs of the alphabet's stacks; few of them differ in stops."""
         self.letters = letters
         places: dict[Move, int] = {Move(0.0, 0.0, 0.0): 0}
-        self.table = [
+        table = [
             [
                 (places.setdefault(move, len(places)), nats)
                 for move, nats in (self._move(a, b) for b in letters.stacks)
             ]
             for a in letters.stacks
         ]
+        self.nats = [[nats for _, nats in row] for row in table]
+        self._picks = [itemgetter(*(kind for kind, _ in row)) for row in table]
         self.ranges = tuple((move.low, move.high, move.variance) for move in places)
         self.variances = {move.variance for move in places}
 
@@ -178,26 +181,27 @@ class Moves:
         anything = [ANYTHING * level_density(after, stack) for stack in self.letters.stacks]
         tables: dict[Change, tuple[list[float], float]] = {}
         rows, kept = [], []
-        for index, (stack, moves) in enumerate(zip(self.letters.stacks, self.table, strict=True)):
+        for index, (stack, picks, paid) in enumerate(
+            zip(self.letters.stacks, self._picks, self.nats, strict=True)
+        ):
             expected = sunny or Change(0.0, (pace(before.ev100 + stack.middle) * minutes) ** 2)
             if expected not in tables:
                 tables[expected] = self._densities(jump, expected, variance)
             light, best = tables[expected]
-            row = [
-                best - log(light[kind] + other) + nats
-                for (kind, nats), other in zip(moves, anything, strict=True)
-            ]
+            # this and _densities are the innermost loops
+            likely = map(log, map(add, picks(light), anything))
+            row = list(map(add, map(best.__sub__, likely), paid))
             stayed = best - log(light[0] + anything[index])
             kept.append(stayed)
             # without a variable filter there is no other way of staying: equal to the last bit
-            row[index] = min(row[index], stayed) if moves[index][1] else stayed
+            row[index] = min(row[index], stayed) if paid[index] else stayed
             rows.append(row)
         return rows, kept
 
     def _densities(self, jump: float, expected: Change, variance: float) -> tuple[list[float], float]:
         """How likely the jump is with each kind of move, and the logarithm of the likeliest there could be.
 
-        A filter off its mark explains more, and thinner. This is the innermost loop.
+        A filter off its mark explains more, and thinner.
         """
         change, variance = jump - expected.stops, variance + expected.variance
         terms = {}
@@ -209,7 +213,9 @@ class Moves:
         for low, high, own in self.ranges:
             off = change + low
             if off < 0.0:
-                off = min(0.0, change + high)
+                off = change + high
+                if off > 0.0:
+                    off = 0.0
             square = off * off
             usual, by_narrow, leap, by_wide = terms[own]
             found.append(usual * exp(square * by_narrow) + leap * exp(square * by_wide))
@@ -217,4 +223,4 @@ class Moves:
 
     def left_to_light(self, between: Sequence[Sequence[float]], source: int, target: int) -> float:
         """Return what a move leaves to light and noise, of its cost."""
-        return between[source][target] - self.table[source][target][1]
+        return between[source][target] - self.nats[source][target]
