@@ -7,6 +7,7 @@ of which nobody knows the times gets only what no other one claims.
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, time, timedelta
+from functools import lru_cache
 
 from logbook.domain.day import day_of, moment_on, window_on
 from logbook.domain.keeper import Keeper
@@ -32,6 +33,7 @@ class Spell:
         return first < end and begin < last
 
 
+@lru_cache(maxsize=8192)  # every heading of a long day is held against those above it
 def spell_of(
     visit: str, on_date: date, arrived_at: time | None, departed_at: time | None, day_ends_at: time
 ) -> Spell:

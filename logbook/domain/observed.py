@@ -4,7 +4,7 @@ One surprising decision: where a viewpoint was visited several times on a day, a
 visit nor time is known is of that place and day, and of no visit.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import datetime, time
 
 from logbook.domain.belonging import Spell, closed, spells_of, visit_at
@@ -24,6 +24,28 @@ def visit_meant(visit_id: str | None, at: datetime | None, spells: Sequence[Spel
     if len(spells) == 1:
         return spells[0].visit
     return None if at is None else visit_at(at, spells)
+
+
+def visits_meant(
+    conditions: Iterable[Condition], there: Mapping[str, Sequence[Spell]], day_ends_at: time
+) -> Iterator[tuple[Condition, str | None]]:
+    """Yield a day's observations at some viewpoints, each with the id of its visit as `visit_meant` finds it.
+
+    `there` has the spells by the viewpoint's id; a visit that is not among any of them counts as not named.
+    """
+    known = {spell.visit for spells in there.values() for spell in spells}
+    found: dict[tuple[str, time | None], str | None] = {}  # a day has few minutes, if many lines
+    for one in conditions:
+        if one.viewpoint_id is None or one.viewpoint_id not in there:
+            continue
+        if one.visit_id in known:
+            yield one, one.visit_id
+            continue
+        key = one.viewpoint_id, one.at and one.at.replace(second=0, microsecond=0)
+        if key not in found:
+            at = moment_on(one.on_date, one.at, day_ends_at) if one.at is not None else None
+            found[key] = visit_meant(None, at, there[one.viewpoint_id])
+        yield one, found[key]
 
 
 def visit_seen_on(seen: Condition, visits: Iterable[Visit], day_ends_at: time) -> str | None:

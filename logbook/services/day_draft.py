@@ -4,21 +4,22 @@ One surprising decision: a draft is the night session on paper. It asks the same
 and what stays behind its `?` is kept as what it is, a proposal.
 """
 
+from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import date, time
+from functools import cached_property
 from pathlib import Path
 
 from logbook.craft.clock_facts import EvidenceKind
 from logbook.craft.inference.sets import FrameSet
 from logbook.craft.marks import number_text
 from logbook.domain.account import TripAccount
-from logbook.domain.belonging import closed, spell_of
+from logbook.domain.belonging import Spell, closed, spell_of
 from logbook.domain.condition import Condition
-from logbook.domain.day import moment_on
 from logbook.domain.keeper import Keeper
 from logbook.domain.lesson import Lesson
-from logbook.domain.observed import visit_meant
+from logbook.domain.observed import visits_meant
 from logbook.domain.shot import Outcome, Shot
 from logbook.domain.visit import Visit
 from logbook.domain.words import Provenance, Reason, Support, VisitPurpose
@@ -71,7 +72,7 @@ def draft_day(book: Book, trip: str | None, on_date: date) -> DayDraft:
         return DayDraft(of_trip.slug, on_date, "\n".join(page.lines()).rstrip() + "\n")
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)  # without slots, so that what each heading asks for is worked out once
 class _Page:
     account: TripAccount
     plan: NightPlan
@@ -84,15 +85,14 @@ class _Page:
         """Yield the lines of the file."""
         trip = self.account.trip
         day = next((one for one in self.account.days if one.on_date == self.on_date), None)
-        yield from ("---", f"trip: {trip.slug}", f"date: {self.on_date}")
-        if day and day.zone:
-            yield f"zone: {day.zone}"
-        yield "---"
+        zone = [f"zone: {day.zone}"] if day and day.zone else []
+        yield from ("---", f"trip: {trip.slug}", f"date: {self.on_date}", *zone, "---")
         yield _own("take a ? away where you agree, change what is wrong, leave the rest: it stays a proposal")
         yield _journal(day.journal) if day and day.journal else _own("the day in your words")
         for one in self.clocks:
             yield from self._clock(one)
         yield from map(_own, self.sets)
+        in_book = {one.id: one for one in self.account.visits}
         seen: set[str | None] = set()
         homeless: list[PlannedGroup] = list(self.plan.others)
         for visit in self.plan.visits:
@@ -103,7 +103,7 @@ class _Page:
                 yield _own(f"from {visit.arrived} to {visit.departed} somewhere: {visit.reason}")
                 continue
             yield ""
-            yield from self._visit(visit, place, is_first=place not in seen)
+            yield from self._visit(visit, in_book.get(visit.id), place, is_first=place not in seen)
             seen.add(place)
         yield ""
         yield "## Day"
@@ -136,46 +136,47 @@ class _Page:
             and one.clock.holds_at(wall)
         )
 
-    def _visit(self, planned: PlannedVisit, place: str, *, is_first: bool) -> Iterator[str]:
-        visit = next((one for one in self.account.visits if one.id == planned.id), None)
+    def _visit(
+        self, planned: PlannedVisit, visit: Visit | None, place: str, *, is_first: bool
+    ) -> Iterator[str]:
         yield written_heading(_section(planned, place, visit))
         yield from self._counts(planned, visit)
         if visit and visit.journal:
             yield _journal(visit.journal)
-        viewpoint_ids = {one.id for one in self.account.viewpoints.values() if one.slug == place}
-        here = [one for one in self._conditions() if one.viewpoint_id in viewpoint_ids]
-        meant = {one.id: self._visit_meant(one, place) for one in here}
-        yield from _conditions(one for one in here if meant[one.id] == planned.id)
+        here, of_none = (self._seen.get((place, visit_id), []) for visit_id in (planned.id, None))
+        yield from _conditions(here)
         if is_first:
-            yield from self._of_no_visit(one for one in here if meant[one.id] is None)
-        if not any(one.kind == "crowd" and meant[one.id] in (planned.id, None) for one in here):
+            yield from self._of_no_visit(of_none)
+        if not any(one.kind == "crowd" for one in (*here, *of_none)):
             yield _own(f"- crowd: few at {planned.arrived}, none at {planned.departed}")
         if is_first:
-            yield from _lessons(one for one in self._lessons() if one.viewpoint_id in viewpoint_ids)
+            slugs = {one.id: one.slug for one in self.account.viewpoints.values()}
+            yield from _lessons(one for one in self._lessons() if slugs.get(one.viewpoint_id or "") == place)
         support = Support(planned.support) if planned.support and visit is None else None
         for group in planned.groups:
             yield from self._group(group, support)
 
-    def _visit_meant(self, seen: Condition, place: str) -> str | None:
-        """Return which of the day's visits to a place something was observed on, by id."""
-        ends_at = self.account.trip.day_ends_at
-        visits = {one.id: one for one in self.plan.visits}
+    @cached_property
+    def _seen(self) -> Mapping[tuple[str, str | None], list[Condition]]:
+        """What was observed on the day, by place and by the id of the visit it belongs to, in its order."""
+        trip, visits = self.account.trip, {one.id: one for one in self.plan.visits}
         spells = [
-            spell_of(one.id, self.on_date, _time(one.arrived), _time(one.departed), ends_at)
+            spell_of(one.id, self.on_date, _time(one.arrived), _time(one.departed), trip.day_ends_at)
             for one in visits.values()
         ]
-        there = [
-            one
-            for one in closed(spells, self.on_date, ends_at)
-            if place == (visits[one.visit].viewpoint or visits[one.visit].guess)
-        ]
-        at = None if seen.at is None else moment_on(self.on_date, seen.at, ends_at)
-        return visit_meant(seen.visit_id if seen.visit_id in visits else None, at, there)
+        there: dict[str | None, list[Spell]] = defaultdict(list)
+        for spell in closed(spells, self.on_date, trip.day_ends_at):
+            there[visits[spell.visit].viewpoint or visits[spell.visit].guess].append(spell)
+        at = {one.id: there[one.slug] for one in self.account.viewpoints.values()}
+        slugs = {one.id: one.slug for one in self.account.viewpoints.values()}
+        seen: dict[tuple[str, str | None], list[Condition]] = defaultdict(list)
+        for one, visit_id in visits_meant(self._conditions(), at, trip.day_ends_at):
+            seen[slugs[one.viewpoint_id or ""], visit_id].append(one)
+        return seen
 
     def _of_no_visit(self, conditions: Iterable[Condition]) -> Iterator[str]:
         """Yield what names none of several visits: a line of a file stands, what no file said stays away."""
-        trip_id = self.account.trip.id
-        lines = self.desk.day_lines.all(trip_id=trip_id, on_date=self.on_date, noun="condition")
+        lines = self.desk.day_lines.all(trip_id=self.account.trip.id, on_date=self.on_date, noun="condition")
         of_files = {line.record_id for line in lines}
         for one in conditions:
             (line,) = _conditions([one])
@@ -282,8 +283,7 @@ class _Page:
         if not self._lessons():
             yield _own("- lesson keep: what to keep doing")
             yield _own("- lesson change: what to change next time")
-        trip_id = self.account.trip.id
-        for line in self.desk.day_lines.all(trip_id=trip_id, on_date=self.on_date):
+        for line in self.desk.day_lines.all(trip_id=self.account.trip.id, on_date=self.on_date):
             if line.noun == "packed":
                 yield line.text
         for loose in self.account.loose_lines:
@@ -295,8 +295,7 @@ class _Page:
 
         What this day's file said of a shot that was planned for another day is the day's too.
         """
-        trip_id = self.account.trip.id
-        lines = self.desk.day_lines.all(trip_id=trip_id, on_date=self.on_date)
+        lines = self.desk.day_lines.all(trip_id=self.account.trip.id, on_date=self.on_date)
         told = {line.record_id for line in lines if line.noun == "outcome"}  # named by their shots
         planned = [shot for shot in self.account.shots if shot.on_date == self.on_date or shot.id in told]
         said = {

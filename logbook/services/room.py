@@ -28,11 +28,12 @@ def make_room(
     The visit is not written. Raises ConflictError, before anything is written, for two statements.
     """
     told: list[str] = []
+    own = spell_in(trip, visit)
     yielding: list[Visit] = []
     for other in desk.visits.held(trip_id=trip.id, on_date=visit.on_date):
         if other.viewpoint_id == visit.viewpoint_id or other.id == visit.id or other.id in ignoring:
             continue
-        own, spell = spell_in(trip, visit), spell_in(trip, other)
+        spell = spell_in(trip, other)
         if not own.overlaps(spell):
             continue
         if _yields(other, spell, parts_left(spell, own)):
@@ -42,8 +43,9 @@ def make_room(
         if len(parts) > 1 or not _yields(visit, own, parts):
             raise ConflictError(_refusal(desk, other))
         visit = _with_times(visit, parts[0] if parts else (None, None), now)
+        own = spell_in(trip, visit)
         told.append(f"Its times were only worked out; they made room for {other.slug}.")
-    return visit, told + [_make_way(desk, trip, one, spell_in(trip, visit), now) for one in yielding]
+    return visit, told + [_make_way(desk, trip, one, own, now) for one in yielding]
 
 
 def spell_in(trip: Trip, visit: Visit) -> Spell:

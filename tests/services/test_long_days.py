@@ -25,8 +25,23 @@ def day(entries: int, kind: str, said: str = "people") -> str:
         "lessons": lambda n: f"- lesson keep: count {said} at stone {n}",
         "journal": lambda n: f"Line {n} of what the {said} did.",
         "loose": lambda n: f"- todo: ask {said} {n}",
+        "headings": lambda n: _under_a_heading(n, entries, said),
     }[kind]
-    return head + "\n".join(map(lines, range(entries))) + "\n"
+    return (
+        (head if kind != "headings" else head.partition("##")[0])
+        + "\n".join(map(lines, range(entries)))
+        + "\n"
+    )
+
+
+def _under_a_heading(n: int, entries: int, said: str) -> str:
+    """An entry, after a heading of its own where its number is even: 10 hours, one stay after the other."""
+    place, begun, ends = (
+        ("Quarry ledge", "Dune crest")[n // 2 % 2],
+        *(f"{7 + at // 60:02}:{at % 60:02}" for at in (600 * n // entries, 600 * (n + 2) // entries)),
+    )
+    entry = f"- lesson keep: count {said} {n}" if n % 2 else f"- crowd: {n} {said}"
+    return entry if n % 2 else f"## {place} {begun}-{ends}\n{entry}"
 
 
 def calls_of(work: Callable[[], object]) -> int:
@@ -62,7 +77,7 @@ def costs(book: Book, folder: Path, entries: int, kind: str) -> list[int]:
     return found
 
 
-@pytest.mark.parametrize("kind", ["one stay", "same words", "lessons", "journal", "loose"])
+@pytest.mark.parametrize("kind", ["one stay", "same words", "lessons", "journal", "loose", "headings"])
 def test_a_day_four_times_as_long_costs_about_four_times_as_much(tmp_path: Path, kind: str) -> None:
     _, few, many = (  # the first for what is done once in a process
         costs(valley_book(tmp_path / f"{entries}.sqlite"), tmp_path, entries, kind)
