@@ -109,8 +109,8 @@ def test_ctrl_z_goes_to_the_shell_and_fg_back_to_the_question(opened: Opened, bo
 def test_stays_are_cut_in_the_window(opened: Opened, book_path: Path) -> None:
     window = opened(book_path, TRIP)
     go_to(window, Asks.CHANGES)
-    window.child.send("cut 1 at 17:00\r")
-    window.child.expect_exact("2  17:")
+    window.child.send("cut 2 at 17:00\r")
+    window.child.expect_exact("3  17:")
     window.wait()
     assert "Traceback" not in ESCAPES.sub("", str(window.child.before))
     step = window.night.step()

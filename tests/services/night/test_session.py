@@ -1,14 +1,14 @@
 """The night as a whole: it resumes, goes back, and never takes a proposal for a statement."""
 
 from collections.abc import Callable
-from dataclasses import fields, replace
+from dataclasses import replace
 from datetime import date, time
-from typing import Any
 
 import pytest
 
 from logbook.domain.errors import LogbookError
 from logbook.domain.record import Record
+from logbook.domain.visit import Visit
 from logbook.domain.words import (
     ClockEvidence,
     ConditionKind,
@@ -22,7 +22,7 @@ from logbook.services.night.questions import Asks
 from logbook.services.night.session import PLAN, Night, day_to_write
 from logbook.services.setting_clocks import ClockSaid, set_clock
 from logbook.store.book import Book
-from tests.services.night.sittings import LAST_DAY, TRIP, Dump, Sitting
+from tests.services.night.sittings import LAST_DAY, LEDGE, TRIP, Dump, Sitting
 
 
 def test_the_day_meant_is_the_last_that_has_keepers_or_plans(book: Book) -> None:
@@ -40,7 +40,7 @@ def test_only_enter_ends_with_a_whole_day_and_states_nothing(sitting: Sitting) -
         conditions = desk.conditions.all(on_date=date(2025, 10, 18))
         assert desk.clocks.all() == []
     records: list[Record] = [*visits, *keepers]
-    assert len(visits) == 1
+    assert len(visits) == 2
     assert len(keepers) == 5
     assert not made
     assert not conditions
@@ -104,21 +104,22 @@ def test_back_asks_the_last_question_again_with_what_was_typed(sitting: Sitting)
 
 
 def test_what_enter_took_is_no_statement_after_going_back(sitting: Sitting) -> None:
-    sitting.until(Asks.TRIES)
+    sitting.until(Asks.TRIES, LEDGE)
     sitting.enter()
     sitting.night.back()
     assert sitting.ask().came_from is Provenance.INFERRED
     sitting.enter()
-    assert _visit(sitting).provenance_of("tries") is Provenance.INFERRED
+    assert _visit(sitting, LEDGE).provenance_of("tries") is Provenance.INFERRED
 
 
 def test_unknown_after_going_back_takes_back_what_was_taken(sitting: Sitting) -> None:
     for asks, left in ((Asks.TIMES, "arrived_at"), (Asks.SUPPORT, "support"), (Asks.TRIES, "tries")):
-        sitting.until(asks)
+        sitting.until(asks, LEDGE)
         sitting.enter()
+        assert getattr(_visit(sitting, LEDGE), left) is not None
         sitting.night.back()
         sitting.unknown()
-        assert getattr(_visit(sitting), left) is None
+        assert getattr(_visit(sitting, LEDGE), left) is None
     sitting.until(Asks.OUTCOME)
     sitting.enter()
     sitting.night.back()
@@ -131,11 +132,13 @@ def test_unknown_after_going_back_takes_back_what_was_taken(sitting: Sitting) ->
 
 def test_an_unknown_viewpoint_takes_the_visit_back(sitting: Sitting) -> None:
     sitting.until(Asks.VIEWPOINT)
+    before = _visits(sitting)
     sitting.enter()
+    assert len(_visits(sitting)) == len(before) + 1
     sitting.night.back()
     sitting.unknown()
+    assert _visits(sitting) == before
     with sitting.book.reading() as desk:
-        assert desk.visits.all(on_date=date(2025, 10, 18)) == []
         assert all(keeper.viewpoint_id is None for keeper in desk.keepers.all(file="TRN_0479.JPG"))
 
 
@@ -155,8 +158,8 @@ def test_going_back_over_a_clock_plans_the_day_anew(sitting: Sitting) -> None:
     while sitting.ask().asks is not Asks.CLOCK:
         assert sitting.night.back()
     sitting.type("0")
-    sitting.until(Asks.TIMES)
-    assert sitting.ask().default == "16:05-17:46"
+    assert sitting.until(Asks.TIMES).default == "14:34-14:34"
+    assert sitting.until(Asks.TIMES, LEDGE).default == "16:05-17:46"
     with sitting.book.reading() as desk:
         (clock,) = desk.clocks.all()
         keeper = desk.keepers.first(file="TRN_0479.JPG")
@@ -167,15 +170,16 @@ def test_going_back_over_a_clock_plans_the_day_anew(sitting: Sitting) -> None:
 
 
 def test_a_typed_answer_is_stated(sitting: Sitting) -> None:
-    sitting.until(Asks.TIMES)
+    sitting.until(Asks.TIMES, LEDGE)
     sitting.type("16:00-18:00")
     sitting.until(Asks.SUPPORT)
     sitting.type("hand")
     sitting.until(Asks.FILTERS)
     keys = sitting.type("nd8 + nd8").about.split(",")
+    assert len(keys) == 3
     sitting.until(Asks.SHARPNESS)
     sitting.type("so")
-    visit = _visit(sitting)
+    visit = _visit(sitting, LEDGE)
     assert (visit.arrived_at, visit.departed_at, visit.support) == (time(16), time(18), Support.HANDHELD)
     assert visit.provenance_of("arrived_at") is Provenance.STATED
     with sitting.book.reading() as desk:
@@ -187,7 +191,7 @@ def test_a_typed_answer_is_stated(sitting: Sitting) -> None:
 
 
 def test_stated_filters_are_carried_on_as_assumed_until_something_else_is_seen(sitting: Sitting) -> None:
-    sitting.until(Asks.FILTERS)
+    sitting.until(Asks.FILTERS, LEDGE)
     sitting.type("none")
     sitting.enter()
     sitting.until(Asks.FILTERS)
@@ -200,7 +204,7 @@ def test_stated_filters_are_carried_on_as_assumed_until_something_else_is_seen(s
 
 
 def test_what_a_proposal_explained_is_not_carried_past_it(sitting: Sitting) -> None:
-    sitting.until(Asks.FILTERS)
+    sitting.until(Asks.FILTERS, LEDGE)
     sitting.type("none")
     defaults = []
     while (question := sitting.ask()).asks is not Asks.OUTCOME:
@@ -250,7 +254,6 @@ def test_the_same_answers_again_change_nothing(sitting: Sitting, dump: Callable[
     said = {
         Asks.CLOCK: "7 min slow",
         Asks.CHANGES: "north rim road closed; water: high",
-        Asks.TIMES: "16:00-18:00",
         Asks.CROWD: "few dozens none",
         Asks.SUPPORT: "tripod",
         Asks.TRIES: "14",
@@ -266,10 +269,13 @@ def test_the_same_answers_again_change_nothing(sitting: Sitting, dump: Callable[
     for _ in range(2):
         while (step := sitting.night.step()) is not None:
             question = step.question
+            text = said.get(question.asks, question.default)
+            if question.asks is Asks.TIMES:
+                text = "16:00-18:00" if question.chapter.startswith(LEDGE) else "14:00-15:00"
             before = dump("night_answer")
-            sitting.type(said.get(question.asks, question.default))
+            sitting.type(text)
             once = dump("night_answer")
-            sitting.night.answer(question, said.get(question.asks, question.default), Provenance.STATED)
+            sitting.night.answer(question, text, Provenance.STATED)
             assert dump("night_answer") == once, question
         if _:
             assert before == once
@@ -333,7 +339,9 @@ def test_the_copy_of_the_book_is_a_book(sitting: Sitting) -> None:
     sitting.finish()
     copy = sitting.night.copy()
     with Book(copy, sitting.book.now, create=False).reading() as desk:
-        assert len(desk.visits.all(on_date=date(2025, 10, 18))) == 1
+        visits = desk.visits.all(on_date=LAST_DAY)
+    assert len(visits) == 2
+    assert visits == _visits(sitting)
 
 
 def test_what_a_night_notes_is_called_as_what_is_noted_by_day(sitting: Sitting) -> None:
@@ -352,7 +360,13 @@ def test_what_a_night_notes_is_called_as_what_is_noted_by_day(sitting: Sitting) 
         while (step := sitting.night.step()) is not None:
             sitting.type(said[step.question.asks]) if step.question.asks in said else sitting.enter()
         assert named() == (
-            ["closure-2025-10-18", "crowd-quarry-ledge-2025-10-18", "crowd-quarry-ledge-2025-10-18-2"],
+            [
+                "closure-2025-10-18",
+                "crowd-north-rim-2025-10-18",
+                "crowd-north-rim-2025-10-18-2",
+                "crowd-quarry-ledge-2025-10-18",
+                "crowd-quarry-ledge-2025-10-18-2",
+            ],
             ["wait-for-the-coaches-to-leave"],
         )
         sitting.night.restart()
@@ -364,7 +378,7 @@ def test_what_a_night_notes_is_called_as_what_is_noted_by_day(sitting: Sitting) 
         ("partly", "light", [Reason.LIGHT], None),
         ("missed", "crowd, a coach party at the rail", [Reason.CROWD], "a coach party at the rail"),
         ("missed", "the shutter froze", [], "the shutter froze"),
-        ("replaced", "by bridge-silk, closure", [Reason.CLOSURE], None),
+        ("replaced", "by bridge-smooth, closure", [Reason.CLOSURE], None),
     ],
 )
 def test_an_outcome_without_a_reason_is_asked_for_one(
@@ -416,10 +430,16 @@ def test_a_reason_can_be_left_out_and_taken_back(sitting: Sitting) -> None:
     assert (outcome.word, outcome.reasons) == (OutcomeWord.MISSED, ())
 
 
-def _visit(sitting: Sitting) -> Any:
+def _visits(sitting: Sitting) -> list[Visit]:
     with sitting.book.reading() as desk:
-        (visit,) = desk.visits.all(on_date=date(2025, 10, 18))
-    assert fields(visit)
+        return desk.visits.all(on_date=LAST_DAY)
+
+
+def _visit(sitting: Sitting, at: str) -> Visit:
+    with sitting.book.reading() as desk:
+        viewpoint = desk.viewpoints.first(slug=at)
+        assert viewpoint is not None
+        (visit,) = desk.visits.all(on_date=LAST_DAY, viewpoint_id=viewpoint.id)
     return visit
 
 
@@ -445,8 +465,8 @@ def test_a_clock_that_was_set_on_the_day_is_asked_for_each_range(sitting: Sittin
 def test_the_clock_of_another_day_is_not_asked_and_not_changed(sitting: Sitting) -> None:
     set_clock(sitting.book, TRIP, "Halvern", ClockSaid(fast_s=-400, until="0468"))
     question = sitting.type("+60")
-    assert question.text.startswith("Halvern Thistle (TRN_0472.JPG to TRN_0484.JPG)")
+    assert question.text.startswith("Halvern Thistle (TRN_0470.JPG to TRN_0484.JPG)")
     assert sitting.ask().asks is not Asks.CLOCK
     with sitting.book.reading() as desk:
         offsets = {one.file: one.clock_offset_s for one in desk.keepers.all()}
-    assert (offsets["TRN_0468.JPG"], offsets["TRN_0472.JPG"]) == (400, 60)
+    assert (offsets["TRN_0468.JPG"], offsets["TRN_0470.JPG"]) == (400, 60)
