@@ -13,7 +13,7 @@ from logbook.craft.traits import KeeperTraits, ShotTraits, voices
 
 DUSK = datetime(2031, 10, 14, 16, 0, tzinfo=UTC)
 BRIDGE = ShotTraits(
-    key="bridge-silk",
+    key="bridge-flow",
     viewpoint="ledge",
     opens=DUSK,
     closes=DUSK + timedelta(hours=1),
@@ -40,7 +40,7 @@ def pairs(matches: tuple[Match, ...]) -> list[tuple[str, str, MatchKind]]:
 
 def test_a_keeper_goes_to_the_shot_it_resembles_with_the_reason_in_one_line() -> None:
     (match,) = match_keepers([KEEPER], [ARCH, BRIDGE])
-    assert (match.shot, match.kind, match.rivals) == ("bridge-silk", MatchKind.SHOT, ())
+    assert (match.shot, match.kind, match.rivals) == ("bridge-flow", MatchKind.SHOT, ())
     assert match.reason == (
         "at the planned viewpoint, in the planned time, bearing 4° off, 24 mm for 24 mm, "
         "exposed about as long"
@@ -55,7 +55,7 @@ def test_what_speaks_against_is_said_too() -> None:
 def test_many_keepers_may_serve_one_shot() -> None:
     matches = match_keepers([KEEPER, replace(KEEPER, key="0413")], [BRIDGE])
     assert [match.keeper for match in matches] == ["0412", "0413"]
-    assert {match.shot for match in matches} == {"bridge-silk"}
+    assert {match.shot for match in matches} == {"bridge-flow"}
 
 
 def test_the_place_alone_is_too_thin() -> None:
@@ -82,7 +82,7 @@ def test_a_keeper_from_elsewhere_is_a_replacement_and_never_the_shot() -> None:
 
 def test_a_shot_with_its_own_keeper_needs_no_replacement() -> None:
     matches = match_keepers([KEEPER, replace(KEEPER, key="0500", viewpoint="rail")], [BRIDGE])
-    assert pairs(matches) == [("0412", "bridge-silk", MatchKind.SHOT)]
+    assert pairs(matches) == [("0412", "bridge-flow", MatchKind.SHOT)]
 
 
 def test_a_keeper_from_elsewhere_at_another_time_replaces_nothing() -> None:
@@ -96,7 +96,7 @@ def test_a_set_goes_together_and_its_best_exposed_frame_speaks() -> None:
     bracket = [replace(KEEPER, key=f"{n}", set_key="b", exposure_s=s) for n, s in enumerate((1 / 8, 2, 30))]
     loose = replace(KEEPER, key="9", exposure_s=1 / 500, focal_mm=135)
     matches = match_keepers([*bracket, loose], [BRIDGE, ARCH])
-    assert [match.shot for match in matches] == ["bridge-silk"] * 3 + ["arch-detail"]
+    assert [match.shot for match in matches] == ["bridge-flow"] * 3 + ["arch-detail"]
     assert matches[0].reason.endswith("exposed about as long; a set of 3")
 
 
@@ -110,7 +110,7 @@ def test_a_set_with_one_member_made_elsewhere_is_not_the_shot() -> None:
 def test_two_shots_that_fit_alike_share_two_keepers_and_name_each_other() -> None:
     twin = replace(BRIDGE, key="bridge-again")
     matches = match_keepers([KEEPER, replace(KEEPER, key="0413")], [BRIDGE, twin])
-    assert sorted(match.shot for match in matches) == ["bridge-again", "bridge-silk"]
+    assert sorted(match.shot for match in matches) == ["bridge-again", "bridge-flow"]
     assert all(match.rivals for match in matches)
     assert "fits nearly as well" in matches[0].reason
 

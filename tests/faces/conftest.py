@@ -105,7 +105,7 @@ def stocked(logbook: Run) -> Run:
         ("trip", "add", "High valley", "--zone", "Asia/Dushanbe"),
         ("site", "add", "Quarry", "--position", "38.2 N 73.4 E"),
         ("viewpoint", "add", "Quarry ledge", "--site", "quarry", "--facing", "NW"),
-        ("shot", "add", "Bridge silk", "--viewpoint", "quarry-ledge", "--on", "2031-10-14"),
+        ("shot", "add", "Bridge flow", "--viewpoint", "quarry-ledge", "--on", "2031-10-14"),
     ):
         answer = logbook(*line)
         assert answer.status == 0, answer.err

@@ -38,7 +38,7 @@ WRONG_USE: dict[str, tuple[list[str], str]] = {
     "a crowd of no scale": (["condition", "add", "crowd", "--on", "2031-10-14", "--level", "some"], "some"),
     "nothing seen": (["condition", "add", "crowd", "--on", "2031-10-14"], "level or a note"),
     "a word of no vocabulary": (["shot", "list", "--outcome", "great"], "great"),
-    "a reason without an outcome": (["shot", "edit", "bridge-silk", "--reason", "light"], "add --outcome"),
+    "a reason without an outcome": (["shot", "edit", "bridge-flow", "--reason", "light"], "add --outcome"),
     "nothing to change": (["trip", "edit", "high-valley"], "Say what to change"),
     "a field that cannot be cleared": (
         ["trip", "edit", "high-valley", "--clear", "title"],
@@ -59,7 +59,7 @@ NOT_MET: dict[str, tuple[list[str], str]] = {
         ["visit", "add", "--viewpoint", "quary-lege", "--on", "2031-10-14"],
         "the nearest name is quarry-ledge",
     ),
-    "a misspelt slug": (["shot", "show", "brige-slik"], "the nearest name is bridge-silk"),
+    "a misspelt slug": (["shot", "show", "brige-folw"], "the nearest name is bridge-flow"),
     "a misspelt trip": (["report", "hihg-valley", "--for", "client", "--into", "out"], "high-valley"),
     "a folder without pictures": (["keeper", "import", "."], "There are no pictures in"),
     "a folder that is not there": (["keeper", "import", "nowhere"], "There is no folder nowhere"),

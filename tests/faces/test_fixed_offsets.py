@@ -21,7 +21,7 @@ Ice on the tent at six.
 
 ## Quarry ledge 17:20-18:45 shooting
 - crowd: dozens at 17:20, none at 18:30
-- shot bridge-silk: partly, light
+- shot bridge-flow: partly, light
 """
 ASKED = (
     ("keeper", "list", "--json"),
@@ -69,7 +69,7 @@ def book_in(logbook: Run, tmp_path: Path) -> Book:
             ("trip", "add", "High valley", "--zone", zone, "--location", "exact"),
             ("site", "add", "Quarry", "--position", "38.2 N 73.4 E", "--zone", zone),
             ("viewpoint", "add", "Quarry ledge", "--site", "quarry", "--facing", "NW"),
-            ("shot", "add", "Bridge silk", "--viewpoint", "quarry-ledge", "--on", "2031-10-14"),
+            ("shot", "add", "Bridge flow", "--viewpoint", "quarry-ledge", "--on", "2031-10-14"),
             ("keeper", "import", str(pictures), "--zone", zone),
             ("keeper", "note", "0412-0413", "--viewpoint", "quarry-ledge"),
             ("day", "read", str(own / "day.md")),

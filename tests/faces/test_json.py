@@ -107,7 +107,7 @@ def test_an_import_counts_and_lists_what_it_refused(stocked: Run, tmp_path: Path
 
 def test_a_removal_says_what_went_with_it(stocked: Run) -> None:
     answer = stocked("viewpoint", "remove", "quarry-ledge", "--with-dependents", "--json")
-    assert answer.data == {"removed": "quarry-ledge", "with_it": [], "let_go": ["shot bridge-silk"]}
+    assert answer.data == {"removed": "quarry-ledge", "with_it": [], "let_go": ["shot bridge-flow"]}
 
 
 def test_what_json_escapes_comes_back_as_it_was(stocked: Run) -> None:

@@ -35,7 +35,7 @@ def test_a_day_fits_the_terminal_and_no_word_is_cut(
 def test_an_error_is_broken_on_a_terminal_and_one_line_in_a_pipe(
     stocked: Run, on_terminal: OnTerminal
 ) -> None:
-    wrong = ("shot", "edit", "bridge-silk", "--reason", "light")
+    wrong = ("shot", "edit", "bridge-flow", "--reason", "light")
     piped = stocked(*wrong).err
     assert piped.count("\n") == 1
     lines = on_terminal(*wrong, columns=40)

@@ -141,7 +141,7 @@ def test_what_it_does_not_know_stays_whatever_is_asked(
 def test_a_zip_of_somebody_elses_stays(stocked: Run, tmp_path: Path) -> None:
     line = ("report", "high-valley", "--for", "archive", "--into", "out", "--zip")
     assert stocked(*line).status == 0
-    assert stocked("shot", "edit", "bridge-silk", "--title", "Bridge in silk").status == 0
+    assert stocked("shot", "edit", "bridge-flow", "--title", "Bridge in silk").status == 0
     assert stocked(*line).status == 0, "its own is replaced"
     packed = tmp_path / "out.zip"
     packed.write_bytes(packed.read_bytes() + b"a picture that somebody added")
@@ -172,7 +172,7 @@ def test_what_it_wrote_is_replaced_when_asked_and_by_its_own_kind_alone(
     for edit in (
         ("trip", "edit", "high-valley", "--title", "Higher valley"),
         ("site", "edit", "quarry", "--title", "Old quarry"),
-        ("shot", "edit", "bridge-silk", "--title", "Silk"),
+        ("shot", "edit", "bridge-flow", "--title", "Silk"),
         ("visit", "edit", f"quarry-ledge-{DAY}", "--tries", "4"),
         ("keeper", "note", "0001", "--caption", "Silk"),
     ):
@@ -195,7 +195,7 @@ def test_a_page_to_print_replaces_its_older_self_and_no_other(
     assert stocked(*line).status == 0
     first = place.read_bytes()
     assert stocked("site", "edit", "quarry", "--hazards", "Loose rock").status == 0
-    assert stocked("shot", "edit", "bridge-silk", "--title", "Silk").status == 0
+    assert stocked("shot", "edit", "bridge-flow", "--title", "Silk").status == 0
     assert stocked(*other).status == 1
     assert place.read_bytes() == first
     assert stocked(*line).status == 0

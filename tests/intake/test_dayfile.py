@@ -49,7 +49,7 @@ Ice on the tent at six. North rim road shut at the barrier.
 - wind: 4 from west
 - closure: north rim road, rockfall, said the warden
 - tries: 14
-- shot bridge-silk: partly, light
+- shot bridge-flow: partly, light
 - keepers 0412-0419: nd8 + nd8, braced
 - lesson change [students]: come before the coaches
 """
@@ -91,7 +91,7 @@ def test_the_evening_of_the_manual_is_read_whole() -> None:
                 ConditionEntry(WIND, "4", direction="W"),
                 ConditionEntry(ConditionKind.CLOSURE, note="north rim road, rockfall", source="the warden"),
                 TriesEntry(14),
-                ShotEntry("bridge-silk", OutcomeWord.PARTLY, (Reason.LIGHT,)),
+                ShotEntry("bridge-flow", OutcomeWord.PARTLY, (Reason.LIGHT,)),
                 KeepersEntry("0412", "0419", ("nd8", "nd8"), True, Support.BRACED, filters_said=True),
                 LessonEntry(LessonVerb.CHANGE, Audience.STUDENTS, "come before the coaches"),
             ),
@@ -367,10 +367,10 @@ def test_every_official_beaufort_name_is_its_force() -> None:
         ("- support: ?", [SupportEntry(Support.UNKNOWN)]),
         ("- shot x: made", [ShotEntry("x", OutcomeWord.MADE)]),
         (
-            "- shot bridge-silk: replaced by terrace-lamps, closure - the road was shut",
+            "- shot bridge-flow: replaced by terrace-lamps, closure - the road was shut",
             [
                 ShotEntry(
-                    "bridge-silk", OutcomeWord.REPLACED, (Reason.CLOSURE,), "terrace-lamps",
+                    "bridge-flow", OutcomeWord.REPLACED, (Reason.CLOSURE,), "terrace-lamps",
                     "the road was shut",
                 )
             ],
@@ -380,16 +380,16 @@ def test_every_official_beaufort_name_is_its_force() -> None:
             [ShotEntry("x", OutcomeWord.MISSED, (Reason.CLOSURE, Reason.TIME))],
         ),
         (
-            "- shot Bridge silk partly, light was flat",
-            [ShotEntry("Bridge silk", OutcomeWord.PARTLY, (Reason.LIGHT,), note="light was flat")],
+            "- shot Bridge flow partly, light was flat",
+            [ShotEntry("Bridge flow", OutcomeWord.PARTLY, (Reason.LIGHT,), note="light was flat")],
         ),
         ("- shot made-up: made, but soft", [ShotEntry("made-up", OutcomeWord.MADE, note="but soft")]),
         (
-            '- keeper 0412: no filter, tripod, for bridge-silk, "Silk under the arch, late"',
+            '- keeper 0412: no filter, tripod, for bridge-flow, "Flow under the arch, late"',
             [
                 KeepersEntry(
-                    "0412", "0412", (), True, Support.TRIPOD, "bridge-silk",
-                    caption="Silk under the arch, late", filters_said=True,
+                    "0412", "0412", (), True, Support.TRIPOD, "bridge-flow",
+                    caption="Flow under the arch, late", filters_said=True,
                 )
             ],
         ),
@@ -441,8 +441,8 @@ def test_every_official_beaufort_name_is_its_force() -> None:
         ("- kit nd1000: used", [KitEntry("nd1000", True)]),
         ("- kit drone: not used, forbidden here", [KitEntry("drone", False, "forbidden here")]),
         ("- kit spare battery unused", [KitEntry("spare battery", False)]),
-        ("- shot bridge-silk:", []),
-        ("- Shot  bridge silk : ", []),
+        ("- shot bridge-flow:", []),
+        ("- Shot  bridge flow : ", []),
     ],
 )  # fmt: skip
 def test_an_entry_is_read_into_its_parts(line: str, expected: list[Entry]) -> None:
@@ -454,12 +454,12 @@ def test_an_entry_is_read_into_its_parts(line: str, expected: list[Entry]) -> No
     [
         ("- ? tries: 14", TriesEntry(14, proposed=True)),
         ("* ?support tripod", SupportEntry(Support.TRIPOD, proposed=True)),
-        ("- ? shot bridge-silk: made", ShotEntry("bridge-silk", OutcomeWord.MADE, proposed=True)),
+        ("- ? shot bridge-flow: made", ShotEntry("bridge-flow", OutcomeWord.MADE, proposed=True)),
         (
             "- ? keepers 0479: nd1000",
             KeepersEntry("0479", "0479", ("nd1000",), True, filters_said=True, proposed=True),
         ),
-        ("- ? keeper 0478: for bridge-silk", KeepersEntry("0478", "0478", shot="bridge-silk", proposed=True)),
+        ("- ? keeper 0478: for bridge-flow", KeepersEntry("0478", "0478", shot="bridge-flow", proposed=True)),
         ("- ? crowd: none", ConditionEntry(CROWD, "none", proposed=True)),
         ("- ? lesson keep: stay", LessonEntry(LessonVerb.KEEP, None, "stay", proposed=True)),
     ],
@@ -683,7 +683,7 @@ def test_what_was_read_is_written_and_read_back_the_same(lines: list[str]) -> No
 PLAIN = st.lists(
     st.sampled_from(["rail", "fog", "over", "steps", "Steg", "é", "9 lamps", "gate"]), max_size=4
 ).map(" ".join)
-NAMED = st.sampled_from(["bridge-silk", "Terrace lamps", "x2"])
+NAMED = st.sampled_from(["bridge-flow", "Terrace lamps", "x2"])
 AT = st.none() | st.times().map(lambda at: at.replace(second=0, microsecond=0))
 SOURCE = st.none() | st.just("the warden")
 CONDITIONS = st.one_of(

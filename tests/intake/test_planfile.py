@@ -9,7 +9,7 @@ from logbook.domain.errors import InvalidValueError
 from logbook.domain.words import Support
 from logbook.intake.planfile import read_plan
 
-SHOT = '[[shot]]\ntrip = "high-valley"\ntitle = "Bridge silk"\n'
+SHOT = '[[shot]]\ntrip = "high-valley"\ntitle = "Bridge flow"\n'
 
 
 def planned(folder: Path, *lines: str) -> dict[str, object]:

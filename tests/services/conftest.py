@@ -36,7 +36,7 @@ def valley_book(path: Path) -> Book:
     records.add(made, kinds.SITE, {"title": "Quarry"})
     records.add(made, kinds.VIEWPOINT, {"title": "Quarry ledge", "site": "quarry"})
     records.add(made, kinds.VIEWPOINT, {"title": "Dune crest", "site": "quarry"})
-    outcomes.plan_shot(made, None, {"title": "Bridge silk", "viewpoint": "quarry-ledge"}, None)
+    outcomes.plan_shot(made, None, {"title": "Bridge flow", "viewpoint": "quarry-ledge"}, None)
     outcomes.plan_shot(made, None, {"title": "Bridge rough"}, None)
     packing.add_kit(made, {"title": "Polariser", "kind": KitKind.FILTER}, "pol", None, {})
     return made

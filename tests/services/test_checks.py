@@ -38,9 +38,9 @@ def test_a_sound_book_has_no_finding(book: Book, keepers: Path) -> None:
 SPOILT: dict[str, tuple[str, Kind, str, str]] = {
     "a window that ends before it begins": (
         "UPDATE shot SET window_from = '18:00:00.000000', window_to = '17:00:00.000000'"
-        " WHERE slug = 'bridge-silk'",
+        " WHERE slug = 'bridge-flow'",
         Kind.VALUE,
-        "shot bridge-silk",
+        "shot bridge-flow",
         "ends (17:00) before it begins (18:00)",
     ),
     "an exposure of nothing": (

@@ -30,7 +30,7 @@ Ice on the tent at six.
 - crowd: dozens at 17:20, none at 18:30
 - closure: north rim road
 - tries: 14
-- shot bridge-silk: partly, light
+- shot bridge-flow: partly, light
 - keepers 0412-0414: nd8, braced
 - lesson change: come before the coaches
 - kit pol: used
@@ -88,7 +88,7 @@ def test_what_was_changed_elsewhere_since_stays_and_is_told(
 ) -> None:
     read_day(book, written(tmp_path / "day.md"))
     note_keepers(book, None, "0413", {"support": Support.TRIPOD})
-    outcomes.edit_shot(book, "bridge-silk", {}, OutcomeSaid(OutcomeWord.MADE))
+    outcomes.edit_shot(book, "bridge-flow", {}, OutcomeSaid(OutcomeWord.MADE))
     done = unread_day(book, None, file="day.md", on_date=None)
     assert len(done.kept) == 2
     assert any("keepers 0412-0414" in told and "support was changed elsewhere" in told for told in done.kept)
@@ -102,7 +102,7 @@ def test_what_was_changed_elsewhere_since_stays_and_is_told(
 
 def test_what_was_said_before_in_the_same_words_stays(book: Book, keepers: Path, tmp_path: Path) -> None:
     note_keepers(book, None, "0412", {"support": Support.BRACED})
-    outcomes.edit_shot(book, "bridge-silk", {}, OutcomeSaid(OutcomeWord.PARTLY))
+    outcomes.edit_shot(book, "bridge-flow", {}, OutcomeSaid(OutcomeWord.PARTLY))
     file = written(tmp_path / "day.md")
     for _ in range(2):
         read_day(book, file)

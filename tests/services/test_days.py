@@ -39,7 +39,7 @@ Ice on the tent at six.
 - wind: 4 from west
 - closure: north rim road, rockfall, said the warden
 - tries: 14
-- shot bridge-silk: partly, light
+- shot bridge-flow: partly, light
 - keepers 0412-0414: nd8 + nd8, braced
 - lesson change [students]: come before the coaches
 - kit pol: used
@@ -89,7 +89,7 @@ def test_a_day_file_puts_the_whole_day_into_the_book(book: Book, keepers: Path, 
     assert visit.journal == "The coaches leave at six."
     assert [one.level for one in day.conditions if one.kind == "crowd"] == [Crowd.DOZENS, Crowd.NONE]
     assert journal(book) == "Ice on the tent at six."
-    shot = outcomes.show_shot(book, "bridge-silk").records[0]
+    shot = outcomes.show_shot(book, "bridge-flow").records[0]
     assert (shot.outcome.word, shot.outcome.reasons) == (OutcomeWord.PARTLY, (Reason.LIGHT,))
     for number in ("0412", "0413", "0414"):
         keeper = show_keeper(book, None, number).records[0]
@@ -124,7 +124,7 @@ def test_an_outcome_or_kit_line_under_another_heading_keeps_its_record(
 ) -> None:
     read_day(book, write(DAY))
     before = dump()
-    moved = ("- shot bridge-silk: partly, light\n", "- kit pol: used\n")
+    moved = ("- shot bridge-flow: partly, light\n", "- kit pol: used\n")
     text = DAY
     for line in moved:
         assert text.count(line) == 1
@@ -205,14 +205,14 @@ def test_what_was_removed_elsewhere_stays_removed(book: Book, keepers: Path, wri
 
 def test_a_removed_line_withdraws_what_it_said(book: Book, keepers: Path, write: Write) -> None:
     read_day(book, write(DAY))
-    gone = ("- wind: 4 from west\n", "- shot bridge-silk: partly, light\n", "- lesson change [students]: ")
+    gone = ("- wind: 4 from west\n", "- shot bridge-flow: partly, light\n", "- lesson change [students]: ")
     text = "".join(
         line for line in DAY.splitlines(keepends=True) if not line.startswith((*gone, "- keepers", "Ice"))
     )
     read = read_day(book, write(text))
     assert read.removed == 1 + 1 + 1 + 3  # the day's zone stays, so its record is edited
     assert ConditionKind.WIND not in {one.kind for one in shown(book).account.conditions}
-    assert outcomes.show_shot(book, "bridge-silk").records[0].outcome is None
+    assert outcomes.show_shot(book, "bridge-flow").records[0].outcome is None
     keeper = show_keeper(book, None, "0412").records[0]
     assert (keeper.filters, keeper.support, keeper.viewpoint_id, keeper.iso) == (None, None, None, 200)
     assert journal(book) is None
@@ -283,12 +283,12 @@ def test_a_range_may_have_an_exception(book: Book, keepers: Path, write: Write, 
 def test_a_shot_named_twice_has_the_later_outcome_and_the_earlier_line_is_told(
     book: Book, keepers: Path, write: Write, dump: Dump
 ) -> None:
-    text = DAY.replace("- lesson", "- shot bridge-silk: made\n- lesson")
+    text = DAY.replace("- lesson", "- shot bridge-flow: made\n- lesson")
     read = read_day(book, write(text))
     assert [(one.text, one.why) for one in read.loose] == [
-        ("- shot bridge-silk: partly, light", "a later line says otherwise; the later counts")
+        ("- shot bridge-flow: partly, light", "a later line says otherwise; the later counts")
     ]
-    assert outcomes.show_shot(book, "bridge-silk").records[0].outcome.word is OutcomeWord.MADE
+    assert outcomes.show_shot(book, "bridge-flow").records[0].outcome.word is OutcomeWord.MADE
     before = dump()
     assert read_day(book, write(text)).elsewhere == ()
     assert dump() == before
@@ -306,9 +306,9 @@ def test_a_keeper_taken_elsewhere_than_its_heading_says_so(book: Book, keepers: 
 @pytest.mark.parametrize(
     ("line", "why"),
     [
-        ("- shot bridge-silk: replaced by bridge-silk", "cannot be replaced by itself"),
-        ("- shot bridge-silk: replaced by nothing-such", "another shot or a keeper"),
-        ("- shot brige-silk: made", "nearest name"),
+        ("- shot bridge-flow: replaced by bridge-flow", "cannot be replaced by itself"),
+        ("- shot bridge-flow: replaced by nothing-such", "another shot or a keeper"),
+        ("- shot brige-flow: made", "nearest name"),
         ("- shot bridge: made", "could be any shot"),
         ("- kit no-such-kit: used", "No kit is called"),
         ("- keeper 0412: at nowhere, braced", "No viewpoint is called"),
@@ -318,7 +318,7 @@ def test_a_keeper_taken_elsewhere_than_its_heading_says_so(book: Book, keepers: 
 def test_a_line_that_cannot_be_so_is_left_to_sort_out_and_rejects_nothing(
     book: Book, keepers: Path, write: Write, dump: Dump, line: str, why: str
 ) -> None:
-    text = DAY.replace("- shot bridge-silk: partly, light\n", "").replace("- tries: 14", line)
+    text = DAY.replace("- shot bridge-flow: partly, light\n", "").replace("- tries: 14", line)
     read = read_day(book, write(text))
     assert any(line in one.text and why in one.why for one in read.loose), read.loose
     assert journal(book) == "Ice on the tent at six."
@@ -381,7 +381,7 @@ def test_a_viewpoint_visited_twice_has_two_visits(
 
 def test_a_line_that_meets_what_a_person_said_before_says_so(book: Book, keepers: Path, write: Write) -> None:
     said = OutcomeSaid(OutcomeWord.MADE, note="best of the week")
-    outcomes.edit_shot(book, "bridge-silk", {}, said)
+    outcomes.edit_shot(book, "bridge-flow", {}, said)
     note_keepers(book, None, "0412", {"support": Support.TRIPOD})
     read = read_day(book, write(DAY), trip=None)
     assert any(
@@ -423,9 +423,9 @@ def test_a_day_file_never_touches_a_plan(book: Book, keepers: Path, write: Write
 def test_a_line_of_a_file_that_meets_an_outcome_said_before_takes_its_place(
     book: Book, keepers: Path, write: Write
 ) -> None:
-    outcomes.edit_shot(book, "bridge-silk", {}, OutcomeSaid(OutcomeWord.MISSED, (Reason.TIME,)))
+    outcomes.edit_shot(book, "bridge-flow", {}, OutcomeSaid(OutcomeWord.MISSED, (Reason.TIME,)))
     read_day(book, write(DAY))
-    assert outcomes.show_shot(book, "bridge-silk").records[0].outcome.word is OutcomeWord.PARTLY
+    assert outcomes.show_shot(book, "bridge-flow").records[0].outcome.word is OutcomeWord.PARTLY
 
 
 def test_kit_packed_before_keeps_what_was_decided(book: Book, keepers: Path, write: Write) -> None:
@@ -460,8 +460,8 @@ def test_a_file_that_is_not_there_is_named(book: Book, tmp_path: Path) -> None:
 
 def test_an_outcome_is_said_or_left_open_and_never_proposed(book: Book, write: Write) -> None:
     head = "---\ntrip: valley\ndate: 2031-10-14\n---\n"
-    (loose,) = read_day(book, write(f"{head}- ? shot bridge-silk: made\n- shot bridge-rough:\n")).loose
-    assert loose.text == "- ? shot bridge-silk: made"
+    (loose,) = read_day(book, write(f"{head}- ? shot bridge-flow: made\n- shot bridge-rough:\n")).loose
+    assert loose.text == "- ? shot bridge-flow: made"
     assert "take the ? away" in loose.why
     with book.reading() as desk:
         assert desk.outcomes.all() == []

@@ -197,15 +197,15 @@ def test_a_shot_comes_with_the_account_of_its_own_trip(book: Book) -> None:
         book, {"title": "ND", "kind": KitKind.FILTER, "filter_name": "nd8"}, None, "valley",
         {"packing": Packing.TAKEN},
     )  # fmt: skip
-    outcomes.edit_shot(book, "bridge-silk", {**SLOW, **MIDDAY, "on_date": ON}, None)
-    whole, found = feasibility.shot_in_account(book, "bridge-s")
-    assert (whole.trip.slug, found.slug) == ("valley", "bridge-silk")
+    outcomes.edit_shot(book, "bridge-flow", {**SLOW, **MIDDAY, "on_date": ON}, None)
+    whole, found = feasibility.shot_in_account(book, "bridge-f")
+    assert (whole.trip.slug, found.slug) == ("valley", "bridge-flow")
     assert judge(whole, found).verdict is Verdict.TOO_BRIGHT
 
 
 def test_judging_changes_nothing(book: Book, dump: Callable[[], Any]) -> None:
     before = dump()
-    whole, found = feasibility.shot_in_account(book, "bridge-silk")
+    whole, found = feasibility.shot_in_account(book, "bridge-flow")
     judge(whole, found)
     assert dump() == before
 

@@ -139,15 +139,15 @@ def test_a_trip_without_a_zone_leaves_the_cameras_own_time(full: Book) -> None:
 
 
 def test_shots_of_the_trip_are_let_go_only_when_that_was_said(full: Book) -> None:
-    note_keepers(full, "valley", "0412", {"shot": "bridge-silk"})
+    note_keepers(full, "valley", "0412", {"shot": "bridge-flow"})
     outcomes.edit_shot(full, "bridge-rough", {}, OutcomeSaid(OutcomeWord.REPLACED, replaced_by="0413"))
     before = rows(full)
     with pytest.raises(
-        InUseError, match=r"TRN_0412.JPG for bridge-silk, TRN_0413.JPG for bridge-rough.*--drop-shots"
+        InUseError, match=r"TRN_0412.JPG for bridge-flow, TRN_0413.JPG for bridge-rough.*--drop-shots"
     ):
         move(full, "0412-0413")
     assert rows(full) == before
-    ties = (Tie("TRN_0412.JPG", "bridge-silk"), Tie("TRN_0413.JPG", "bridge-rough"))
+    ties = (Tie("TRN_0412.JPG", "bridge-flow"), Tie("TRN_0413.JPG", "bridge-rough"))
     assert move(full, "0412-0413", dry_run=True).dropped == ties
     assert move(full, "0412-0413", drop_shots=True).dropped == ties
     assert {one.shot_id for one in of(full, "coast")} == {None}

@@ -271,7 +271,7 @@ def test_a_day_file_read_on_both_computers_is_one_day(forked: Forked, tmp_path: 
     day = tmp_path / "2031-10-14.md"
     day.write_text(
         "---\ntrip: valley\ndate: 2031-10-14\n---\nIce.\n\n## Quarry ledge 17:20-18:45\n- crowd: dozens\n"
-        "- tries: 14\n- shot bridge-silk: partly, light\n- lesson change: come early\n- not understood: x\n",
+        "- tries: 14\n- shot bridge-flow: partly, light\n- lesson change: come early\n- not understood: x\n",
         encoding="utf-8",
     )
     read_day(this, day, trip=None)

@@ -129,13 +129,13 @@ def test_a_picture_without_a_time_may_be_of_any_day(crowded: Book, tmp_path: Pat
 
 
 def test_the_number_of_a_replacement_is_one_of_the_day(crowded: Book, tmp_path: Path) -> None:
-    assert read(crowded, tmp_path, "shot bridge-silk: replaced by 0101") == []
+    assert read(crowded, tmp_path, "shot bridge-flow: replaced by 0101") == []
     with crowded.reading() as desk:
         (outcome,) = desk.outcomes.all()
         keeper = desk.keepers.get(outcome.replaced_by_keeper_id)
     assert keeper is not None
     assert f"{keeper.file} {keeper.place_time:%d}" == "BRK_0101.JPG 14"
-    assert "HAL_0102.JPG" in read(crowded, tmp_path, "shot bridge-silk: replaced by 0102")[0]
+    assert "HAL_0102.JPG" in read(crowded, tmp_path, "shot bridge-flow: replaced by 0102")[0]
 
 
 STATED: dict[str, Callable[[Book, str, Narrow], object]] = {
@@ -147,7 +147,7 @@ STATED: dict[str, Callable[[Book, str, Narrow], object]] = {
     "split": lambda book, which, narrow: sets.split(book, None, which, narrow),
     "join": lambda book, which, narrow: sets.join(book, None, which, JoinedKind.BRACKET, narrow),
     "replaced by": lambda book, which, narrow: outcomes.edit_shot(
-        book, "bridge-silk", {}, outcomes.OutcomeSaid(OutcomeWord.REPLACED, replaced_by=which)
+        book, "bridge-flow", {}, outcomes.OutcomeSaid(OutcomeWord.REPLACED, replaced_by=which)
     ),
 }
 

@@ -55,7 +55,7 @@ def test_a_reference_is_given_by_slug_or_the_beginning_of_one(book: Book) -> Non
 def test_an_unknown_name_is_answered_with_the_nearest(book: Book) -> None:
     with pytest.raises(NotFoundError, match="nearest name is quarry-ledge"):
         records.show(book, kinds.VIEWPOINT, "quary-lege")
-    with pytest.raises(AmbiguousNameError, match="bridge-rough and bridge-silk"):
+    with pytest.raises(AmbiguousNameError, match="bridge-flow and bridge-rough"):
         outcomes.show_shot(book, "bridge")
 
 
@@ -78,7 +78,7 @@ def test_an_edit_that_says_nothing_is_refused(book: Book) -> None:
     with pytest.raises(WrongUseError, match="Say what to change"):
         records.edit(book, kinds.TRIP, "valley", {})
     with pytest.raises(WrongUseError, match="Say what to change"):
-        outcomes.edit_shot(book, "bridge-silk", {}, None)
+        outcomes.edit_shot(book, "bridge-flow", {}, None)
     with pytest.raises(WrongUseError, match="Say what to change"):
         packing.edit_kit(book, "pol", {}, None, {})
 
@@ -119,7 +119,7 @@ def test_a_record_that_others_refer_to_is_not_removed(book: Book) -> None:
     visit(book)
     with pytest.raises(InUseError) as refusal:
         records.remove(book, kinds.VIEWPOINT, "quarry-ledge", with_dependents=False)
-    assert "shot bridge-silk, visit quarry-ledge-2031-10-14; nothing was removed" in str(refusal.value)
+    assert "shot bridge-flow, visit quarry-ledge-2031-10-14; nothing was removed" in str(refusal.value)
     assert records.show(book, kinds.VIEWPOINT, "quarry-ledge")
 
 
@@ -133,9 +133,9 @@ def test_a_refusal_counts_many_records_and_stays_short(book: Book) -> None:
 
 
 def test_a_refusal_counts_what_has_no_name(book: Book) -> None:
-    outcomes.edit_shot(book, "bridge-silk", {}, OutcomeSaid(OutcomeWord.MADE))
+    outcomes.edit_shot(book, "bridge-flow", {}, OutcomeSaid(OutcomeWord.MADE))
     with pytest.raises(InUseError, match="referred to by 1 outcome; nothing"):
-        records.remove(book, kinds.SHOT, "bridge-silk", with_dependents=False)
+        records.remove(book, kinds.SHOT, "bridge-flow", with_dependents=False)
 
 
 def test_with_dependents_removes_what_cannot_stand_alone_and_lets_the_rest_go(book: Book) -> None:
@@ -144,17 +144,17 @@ def test_with_dependents_removes_what_cannot_stand_alone_and_lets_the_rest_go(bo
     records.add_to_trip(book, kinds.CONDITION, None, seen | {"viewpoint": "quarry-ledge"}, "crowd")
     gone = records.remove(book, kinds.VIEWPOINT, "quarry-ledge", with_dependents=True)
     assert records.in_words(gone.removed) == [f"visit {slug}"]
-    assert set(records.in_words(gone.let_go)) == {"condition crowd", "shot bridge-silk"}
+    assert set(records.in_words(gone.let_go)) == {"condition crowd", "shot bridge-flow"}
     assert records.show(book, kinds.CONDITION, "crowd").records[0].viewpoint_id is None
-    assert outcomes.show_shot(book, "bridge-silk").records[0].shot.viewpoint_id is None
+    assert outcomes.show_shot(book, "bridge-flow").records[0].shot.viewpoint_id is None
     with pytest.raises(NotFoundError):
         records.show(book, kinds.VISIT, slug)
 
 
 def test_a_trip_goes_with_all_that_is_its_own(book: Book) -> None:
     visit(book)
-    outcomes.edit_shot(book, "bridge-silk", {}, OutcomeSaid(OutcomeWord.REPLACED, replaced_by="bridge-rough"))
-    outcomes.edit_shot(book, "bridge-rough", {"fallback_for": "bridge-silk"}, None)
+    outcomes.edit_shot(book, "bridge-flow", {}, OutcomeSaid(OutcomeWord.REPLACED, replaced_by="bridge-rough"))
+    outcomes.edit_shot(book, "bridge-rough", {"fallback_for": "bridge-flow"}, None)
     records.remove(book, kinds.TRIP, "valley", with_dependents=True)
     with book.reading() as desk:
         assert not any(shelf.all() for shelf in (desk.trips, desk.shots, desk.outcomes, desk.visits))

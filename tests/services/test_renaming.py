@@ -23,7 +23,7 @@ date: 2031-10-14
 ## quarry-ledge 17:20-18:45 shooting
 - tries: 14
 - crowd: dozens at 17:20
-- shot bridge-silk: partly, light
+- shot bridge-flow: partly, light
 - kit pol: used
 - keepers 0412: nd8, tripod
 """
@@ -57,7 +57,7 @@ NAMED = [
     ("trip", "valley"),
     ("site", "quarry"),
     ("viewpoint", "quarry-ledge"),
-    ("shot", "bridge-silk"),
+    ("shot", "bridge-flow"),
     ("kit", "pol"),
     ("visit", "quarry-ledge-2031-10-14"),
     ("condition", "crowd-quarry-ledge-2031-10-14"),
@@ -88,7 +88,7 @@ def test_a_short_name_that_is_none_or_is_taken_is_refused(full: Book, noun: str,
 
 
 def test_a_known_outcome_does_not_hold_the_name_of_its_plan(full: Book) -> None:
-    assert rename(full, "shot", "bridge-silk", "silk").slug == "silk"
+    assert rename(full, "shot", "bridge-flow", "silk").slug == "silk"
     with pytest.raises(ConflictError, match="stands as it was"):
         outcomes.edit_shot(full, "silk", {"slug": "silk-2", "iso": 100}, None)
 
@@ -113,7 +113,7 @@ def test_a_day_file_with_the_old_name_of_a_place_is_read_as_before(full: Book, t
     assert (again.added, again.changed, again.removed, again.loose) == (0, 0, 0, ())
 
 
-@pytest.mark.parametrize(("noun", "old"), [("shot", "bridge-silk"), ("kit", "pol")])
+@pytest.mark.parametrize(("noun", "old"), [("shot", "bridge-flow"), ("kit", "pol")])
 def test_a_line_with_an_old_name_takes_nothing_back_and_is_told(
     full: Book, tmp_path: Path, noun: str, old: str
 ) -> None:
@@ -134,7 +134,7 @@ def test_a_line_with_an_old_name_takes_nothing_back_and_is_told(
 
 def test_a_line_that_left_the_file_is_still_taken_back(full: Book, tmp_path: Path) -> None:
     outcomes.edit_shot(full, "bridge-rough", {"slug": "stones"}, None)
-    assert read(full, tmp_path, DAY.replace("- shot bridge-silk: partly, light\n", "")).removed == 1
+    assert read(full, tmp_path, DAY.replace("- shot bridge-flow: partly, light\n", "")).removed == 1
     with full.reading() as desk:
         assert desk.outcomes.all() == []
         assert [one.kind for one in desk.conditions.all()] == [ConditionKind.CROWD]

@@ -59,7 +59,7 @@ Ice on the tent at six.
 ## Quarry ledge 17:20-18:45 shooting
 - crowd: dozens at 17:20
 - wind: 4 from west
-- shot bridge-silk: partly, light
+- shot bridge-flow: partly, light
 - keepers 0412-0414: pol, braced
 - lesson change: come before the coaches
 - crowd: gone by ten, finally

@@ -29,7 +29,7 @@ MADE, PARTLY, MISSED = OutcomeWord.MADE, OutcomeWord.PARTLY, OutcomeWord.MISSED
 def test_an_outcome_keeps_what_was_said_beside_it(
     text: str, word: OutcomeWord, reasons: tuple[Reason, ...], note: str
 ) -> None:
-    said = outcome_written("bridge-silk", text)
+    said = outcome_written("bridge-flow", text)
     assert (said.outcome, said.reasons, said.note) == (word, reasons, note)
-    (of_day_file,) = read_entries(f"- shot bridge-silk: {text}")
+    (of_day_file,) = read_entries(f"- shot bridge-flow: {text}")
     assert of_day_file == said

@@ -22,7 +22,7 @@ DAY = date(2025, 10, 14)
 PLACES = {"Bridge rail": 38.20, "Quarry ledge": 38.22, "Lamp terrace": 38.24, "Far crest": 38.26}
 # viewpoint, plan, from, to, focal length in mm
 PLANS = (
-    ("Bridge rail", "Bridge silk", "07:30", "09:00", 35),
+    ("Bridge rail", "Bridge flow", "07:30", "09:00", 35),
     ("Bridge rail", "Bridge arches", "07:30", "09:00", 85),
     ("Quarry ledge", "Ledge noon", "11:30", "13:00", 24),
     ("Lamp terrace", "Lamps at four", "15:30", "17:00", 50),

@@ -192,7 +192,7 @@ def test_every_answer_shows_its_working(logbook: Run, line: str) -> None:
 
 def plan(stocked: Run, *settings: str) -> None:
     """Give the stocked book's shot a window, settings and a filter in the bag."""
-    stocked("shot", "edit", "bridge-silk", *settings)
+    stocked("shot", "edit", "bridge-flow", *settings)
     stocked(
         "kit", "add", "ND eight", "--kind", "filter", "--filter", "nd8", "--trip", "high", "--state", "taken"
     )
@@ -259,11 +259,11 @@ def test_a_verdict_counts_stops_where_the_light_decides(stocked: Run) -> None:
     settings = ("--focal", "24", "--f-number", "32", "--exposure", "4s", "--iso", "100")
     plan(stocked, "--window", "12:00-14:00", "--support", "tripod", *settings)
     assert stocked("expose", "reach", "--shot", "bridge").out.startswith(
-        "bridge-silk: 3.2 stops too bright; "
+        "bridge-flow: 3.2 stops too bright; "
     )
     stocked("viewpoint", "edit", "quarry-ledge", "--tripod", "forbidden")
     plan(stocked, "--window", "17:30-17:45")
-    assert stocked("expose", "reach", "--shot", "bridge").out.startswith("bridge-silk: doubtful; ")
+    assert stocked("expose", "reach", "--shot", "bridge").out.startswith("bridge-flow: doubtful; ")
 
 
 def test_filters_that_are_packed_but_not_planned_are_offered_and_nothing_says_out_of_reach(

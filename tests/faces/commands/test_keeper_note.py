@@ -94,7 +94,7 @@ def test_a_support_a_crowd_and_a_clock_are_read_as_in_a_day_file(pictured: Run) 
     assert pictured(*seen, "--level", "packed").err == (
         'logbook: "packed" is not a level of crowd; write one of none, few, dozens, hundreds, thousands.\n'
     )
-    shot = ("shot", "edit", "bridge-silk", "--json")
+    shot = ("shot", "edit", "bridge-flow", "--json")
     missed = pictured(*shot, "--outcome", "missed, too many people", "--reason", "too late").data
     assert (missed["outcome"], missed["reasons"], missed["note"]) == (
         "missed",

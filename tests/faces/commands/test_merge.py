@@ -14,11 +14,11 @@ from tests.faces.conftest import Run
 def parted(stocked: Run, tmp_path: Path) -> Run:
     """A stocked book, and beside it its copy `other.sqlite`, both with a title of their own for one shot."""
     shutil.copyfile(tmp_path / "book.sqlite", tmp_path / "other.sqlite")
-    stocked("shot", "edit", "bridge-silk", "--title", "Silk bridge", "--intent", "calm")
+    stocked("shot", "edit", "bridge-flow", "--title", "Silk bridge", "--intent", "calm")
     stocked(
         "shot",
         "edit",
-        "bridge-silk",
+        "bridge-flow",
         "--title",
         "Bridge in silk",
         "--intent",
@@ -31,14 +31,14 @@ def parted(stocked: Run, tmp_path: Path) -> Run:
 
 
 def title(logbook: Run) -> str:
-    return str(logbook("shot", "show", "bridge-silk", "--json").data["title"])
+    return str(logbook("shot", "show", "bridge-flow", "--json").data["title"])
 
 
 def test_a_conflict_is_listed_field_by_field_and_nothing_is_merged(parted: Run) -> None:
     answer = parted("merge", "other.sqlite")
     assert answer.status == 1
     assert answer.out.splitlines() == [
-        "shot bridge-silk: edited in both",
+        "shot bridge-flow: edited in both",
         "  title: Silk bridge in this book, Bridge in silk in the other",
     ]
     assert answer.err == (

@@ -33,7 +33,7 @@ def test_a_plan_holds_exact_values(stocked: Run) -> None:
 @pytest.mark.parametrize(("text", "filters"), [("none", []), ("unknown", None), ("pol", ["pol"])])
 def test_no_filter_and_filter_unknown_are_two_answers(stocked: Run, text: str, filters: object) -> None:
     said = stocked(
-        "shot", "edit", "bridge-silk", "--filters", text, "--note", "x", "--outcome", "open", "--json"
+        "shot", "edit", "bridge-flow", "--filters", text, "--note", "x", "--outcome", "open", "--json"
     )
     assert said.data["planned"]["filters"] == filters
 
@@ -95,12 +95,12 @@ def test_a_trip_without_a_zone_is_told_what_it_lacks_and_how_to_mend_it(stocked:
 
 
 def test_a_filter_that_nobody_knows_is_kept_with_a_remark_and_a_slip_refused(stocked: Run) -> None:
-    kept = stocked("shot", "edit", "bridge-silk", "--filters", "a piece of tape")
+    kept = stocked("shot", "edit", "bridge-flow", "--filters", "a piece of tape")
     assert kept.status == 0
     assert '"a piece of tape" is kept as a name: what it takes is unknown.' in kept.err
-    slip = stocked("shot", "edit", "bridge-silk", "--filters", "tripod")
+    slip = stocked("shot", "edit", "bridge-flow", "--filters", "tripod")
     assert (slip.status, slip.err.count("\n")) == (2, 1)
-    assert stocked("shot", "show", "bridge-silk", "--json").data["planned"]["filters"] == ["a piece of tape"]
+    assert stocked("shot", "show", "bridge-flow", "--json").data["planned"]["filters"] == ["a piece of tape"]
     assert stocked("kit", "add", "Tiny", "--kind", "filter", "--filter", "0.9", "--json").data[
         "filter_name"
     ] == ("nd8")  # density 0.9 is three stops: one stored name for one filter
@@ -113,7 +113,7 @@ def test_a_title_added_again_says_so_and_how_to_take_it_back(stocked: Run) -> No
     assert again.err == (
         'There is a quarry already; this one is quarry-2. Not meant? "logbook undo" takes it back.\n'
     )
-    assert stocked("shot", "add", "Bridge silk").err.startswith("There is a bridge-silk already")
+    assert stocked("shot", "add", "Bridge flow").err.startswith("There is a bridge-flow already")
     assert stocked("undo").status == 0
     assert stocked("site", "add", "Route 66").err == ""
     assert stocked("site", "add", "Another", "--slug", "other-2").err == ""

@@ -51,7 +51,7 @@ ANSWERS: dict[tuple[Asks, str], tuple[str, ...]] = {
     (Asks.SHARPNESS, "TRN_0475"): ("so",),
     (Asks.SHOT, "TRN_0502"): ("no",),
     (Asks.VIEWPOINT, ""): ("no", "far crest"),
-    (Asks.OUTCOME, "bridge-silk"): ("yes", "made"),
+    (Asks.OUTCOME, "bridge-flow"): ("yes", "made"),
     (Asks.OUTCOME, "bridge-arches"): ("partly, crowd - heads in the frame",),
     (Asks.OUTCOME, "lamps-at-four"): ("nope", "missed"),
     (Asks.WHY, "lamps-at-four"): ("the gate was locked",),
@@ -72,7 +72,7 @@ LESSONS = {
     ("change", "bring the long strap", None),  # bring the long strap
 }
 OUTCOMES = {
-    ("bridge-silk", "made", (), None),  # made
+    ("bridge-flow", "made", (), None),  # made
     ("bridge-arches", "partly", ("crowd",), "heads in the frame"),
     ("lamps-at-four", "missed", (), "the gate was locked"),
 }

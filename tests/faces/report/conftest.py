@@ -157,7 +157,7 @@ def account(tmp_path: Path) -> TripAccount:
             Shot(
                 **record("silk"),
                 slug="silk",
-                title="Silk under the bridge",
+                title="Flow under the bridge",
                 trip_id="trip",
                 viewpoint_id="ledge",
                 on_date=DAY,

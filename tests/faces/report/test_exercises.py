@@ -220,7 +220,7 @@ def test_a_plan_for_a_withheld_place_is_not_asked_about(
     packed = (PackedItem(**record("p"), trip_id="trip", item_id="nd", packing=Packing.TAKEN),)
     wish = {"exposure_s": Fraction(8), "f_number": 8.0, "iso": 100}
     planned = changed(replace(account, kit=kit, packed=packed), "shots", "silk", **wish)
-    assert "Silk under the bridge, was planned" in repr(of(planned))
+    assert "Flow under the bridge, was planned" in repr(of(planned))
     hidden = changed(planned, "sites", "quarry", location_shown=Disclosure.WITHHELD)
     assert "was planned" not in repr(of(hidden))
 

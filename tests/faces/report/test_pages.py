@@ -151,7 +151,7 @@ def test_a_substitute_is_named_and_never_counted_as_made(account: TripAccount, b
     rule = "What replaced a shot is not counted as that shot made."
     assert rule not in shown
     assert rule in words(build(account, Audience.STUDENTS, "students").index.read_text("utf-8"))
-    assert "Replaced Under water. In its place: shot 1, Silk under the bridge" in shown
+    assert "Replaced Under water. In its place: shot 1, Flow under the bridge" in shown
 
 
 def test_a_persons_caption_is_published_as_it_is_however_many_frames_share_it(
@@ -358,7 +358,7 @@ def test_a_client_sees_what_came_otherwise_why_and_the_pictures_in_its_place(
     html = build(account).index.read_text("utf-8")
     brief = words(html[html.index('id="brief"') :].split("</section>")[0])
     assert "Stones Replaced, because of the water and the crowd; in its place shot 1, Silk" in brief
-    assert "Silk under the bridge Made" not in brief
+    assert "Flow under the bridge Made" not in brief
     spread = html[html.index('<article class="spread" id="shot-2"') :].split("</article>")[0]
     assert '<h5 class="run-in">In its place: <a href="#shot-1">' in spread
     assert 'href="pages/picture-002.html"' in spread

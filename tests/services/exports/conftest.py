@@ -166,7 +166,7 @@ def records() -> Records:
         "shots": (
             Shot(
                 **_base("h1", 9),
-                slug="bridge-silk",
+                slug="bridge-flow",
                 title="Bridge, silk; soft",
                 trip_id="t1",
                 viewpoint_id="v1",

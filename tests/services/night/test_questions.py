@@ -8,12 +8,12 @@ from logbook.services.night.planned import Explained, NightPlan, PlannedGroup, P
 from logbook.services.night.questions import Answered, Asks, Question
 from logbook.services.night.sequence import after_clocks
 
-GROUP = PlannedGroup(("a",), "TRN_0412.JPG", shot="bridge-silk", shot_reason="in the planned time")
+GROUP = PlannedGroup(("a",), "TRN_0412.JPG", shot="bridge-flow", shot_reason="in the planned time")
 OTHER = replace(GROUP, keeper_ids=("b", "c"), label="TRN_0413-0414", shot_reason="8 min late")
 VISIT = PlannedVisit(
     "v1", "quarry-ledge", "16:00", "17:00", "4 frames", (), "tripod", 14, "from file numbers", (GROUP, OTHER)
 )
-PLAN = NightPlan((VISIT,), (), ("bridge-silk",), ())
+PLAN = NightPlan((VISIT,), (), ("bridge-flow",), ())
 
 
 def asked(plan: NightPlan, answers: dict[str, Answered] | None = None) -> dict[str, Question]:
@@ -43,14 +43,14 @@ def test_neighbours_that_serve_one_shot_are_asked_about_once() -> None:
 def test_keepers_of_different_shots_are_asked_about_apart() -> None:
     plan = with_visit(replace(VISIT, groups=(GROUP, replace(OTHER, shot="bridge-rough"), GROUP)))
     shots = [one.default for one in asked(plan).values() if one.asks is Asks.SHOT]
-    assert shots == ["bridge-silk", "bridge-rough", "bridge-silk"]
+    assert shots == ["bridge-flow", "bridge-rough", "bridge-flow"]
 
 
 def test_a_replacement_is_never_proposed_as_the_shot_itself() -> None:
     elsewhere = replace(GROUP, shot_kind=str(MatchKind.REPLACEMENT), shot_reason="made 900 m away instead")
     questions = asked(with_visit(replace(VISIT, groups=(elsewhere,))))
     assert not [one for one in questions.values() if one.asks is Asks.SHOT]
-    outcome = questions["shot.bridge-silk"]
+    outcome = questions["shot.bridge-flow"]
     assert outcome.default == ""
     assert outcome.why[0] == "TRN_0412.JPG may stand in for it: made 900 m away instead"
 
@@ -59,7 +59,7 @@ def test_what_somebody_stated_of_a_shot_is_not_asked_again() -> None:
     said = replace(GROUP, shot_said="bridge-rough")
     questions = asked(with_visit(replace(VISIT, groups=(said,))))
     assert not [one for one in questions.values() if one.asks is Asks.SHOT]
-    assert questions["shot.bridge-silk"].default == ""
+    assert questions["shot.bridge-flow"].default == ""
 
 
 def test_only_what_was_stated_is_shown_as_stated() -> None:
