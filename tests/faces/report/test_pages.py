@@ -357,7 +357,7 @@ def test_a_client_sees_what_came_otherwise_why_and_the_pictures_in_its_place(
 ) -> None:
     html = build(account).index.read_text("utf-8")
     brief = words(html[html.index('id="brief"') :].split("</section>")[0])
-    assert "Stones Replaced, because of the water and the crowd; in its place shot 1, Silk" in brief
+    assert "Stones Replaced, because of the water and the crowd; in its place shot 1, Flow" in brief
     assert "Flow under the bridge Made" not in brief
     spread = html[html.index('<article class="spread" id="shot-2"') :].split("</article>")[0]
     assert '<h5 class="run-in">In its place: <a href="#shot-1">' in spread
