@@ -143,6 +143,7 @@ def _take(reading: Reading, draft: Draft, before: DayLine | None) -> None:
         elif changes := touched(record, before):
             reading.elsewhere.append(f"line {draft.line}: {told(changes)}; the book's value stays.")
         reading.counts["same"] += 1
+        reading.visited.add(before.record_id)
         reading.lines.append(line_of(reading, draft, before.record_id, before, draft.fields))
         if draft.noun == "visit" and record is not None:
             reading.visits[draft.line] = record.id

@@ -111,6 +111,21 @@ def test_the_same_file_again_changes_no_row_of_any_table(
     assert again.elsewhere == ()
 
 
+def test_a_heading_for_which_there_was_no_room_finds_none_when_the_file_is_read_again(
+    book: Book, write: Write, dump: Dump
+) -> None:
+    text = DAY.partition("## ")[0] + (
+        "## Quarry ledge 17:20-18:45\n- tries: 3\n\n## Dune crest 17:30-18:00\n- wind: 4 from west\n"
+    )
+    first = read_day(book, write(text))
+    assert [one.text.strip() for one in first.loose] == ["## Dune crest 17:30-18:00"]
+    before = dump()
+    again = read_day(book, write(text))
+    assert dump() == before
+    assert counts(again) == (0, 0, first.added, 0)
+    assert again.loose == first.loose
+
+
 def test_lines_that_only_moved_change_no_record(book: Book, keepers: Path, write: Write, dump: Dump) -> None:
     read_day(book, write(DAY))
     before = dump()
