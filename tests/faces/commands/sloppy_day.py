@@ -36,7 +36,7 @@ FRAMES = (
     ("Thistle", 475, 8 * 60 + 9, "Bridge rail", Fraction(15), 8, 35),
     ("Thistle", 480, 8 * 60 + 20, "Bridge rail", Fraction(1, 60), 8, 85),
     ("Sorrel", 1201, 8 * 60 + 9, None, Fraction(1, 125), 4, 85),
-    ("Sorrel", 1207, 8 * 60 + 15, None, Fraction(1, 15), 4, 85),
+    ("Sorrel", 1207, 8 * 60 + 15, None, Fraction(1, 60), 4, 85),  # one stop more parts no group
     ("Sorrel", 1208, 8 * 60 + 18, None, Fraction(1, 125), 4, 85),
     ("Thistle", 490, 12 * 60, "Quarry ledge", Fraction(1, 250), 8, 24),
     ("Thistle", 491, 12 * 60 + 5, "Quarry ledge", Fraction(1, 250), 8, 24),
