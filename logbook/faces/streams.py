@@ -1,4 +1,4 @@
-"""Standard output and error as the system hands them over: full, closed or gone, the truth is told.
+"""Standard output and error, which may be full, closed or gone: what a command did is still said truly.
 
 One surprising decision: a closed stream is opened on nothing at once. Else the next file that is opened, the
 book among them, would get its number, and answers would be printed into it.

@@ -183,7 +183,7 @@ def _of_file(book: Book, found: Soundness) -> Iterator[Finding]:
 
 
 def _anew(_desk: Desk, _book: Book) -> None:
-    """Stands for making anew, which is no part of a transaction."""
+    """A placeholder: rebuilding the file happens outside any transaction."""
 
 
 def _of_reference(one: BrokenReference) -> Finding:

@@ -45,7 +45,7 @@ def measure(book: Book, trip: str | None, progress: Progress = lambda _done, _to
 
     Again is harmless. An original that is gone, or that was changed since it was taken in, is not measured.
     """
-    from logbook.intake.acutance import Wanted, measured
+    from logbook.intake.acutance import Measured, Wanted, measured
     from logbook.intake.workers import Ended, in_helpers
 
     with book.reading() as desk:
@@ -61,14 +61,12 @@ def measure(book: Book, trip: str | None, progress: Progress = lambda _done, _to
     if len(left) < len(new):
         _keep_small(book, [one for one in new.values() if _is_small(one)])
     with closing(in_helpers(measured, wanted)) as results:
-        for done, (keeper, found) in enumerate(zip(left, results, strict=True), 1):
-            again = not isinstance(found, Ended) and found.again
-            edges = None if isinstance(found, Ended) else found.edges
-            if not again:
-                shown = None if isinstance(found, Ended) else found.shown_stops
-                _keep(book, keeper.hash, edges, found.why, shown)
-            if edges is None:
-                unmeasured.append(Unmeasured(keeper.file, found.why or "", again))
+        for done, (keeper, result) in enumerate(zip(left, results, strict=True), 1):
+            found = Measured(None, result.why) if isinstance(result, Ended) else result
+            if not found.again:
+                _keep(book, keeper.hash, found.edges, found.why, found.shown_stops)
+            if found.edges is None:
+                unmeasured.append(Unmeasured(keeper.file, found.why or "", found.again))
             else:
                 count += 1
             progress(done, len(left))

@@ -12,7 +12,7 @@ MIDNIGHT = time(0)
 
 
 def local_day(on: date, zone: tzinfo, begins: time = MIDNIGHT) -> tuple[datetime, datetime]:
-    """Start and end (excluded), in UTC, of a local date; SkyValueError when there is no such day."""
+    """Start and end (excluded), in UTC, of a local date; SkyValueError if the calendar there skipped it."""
     try:
         start, end = (
             datetime.combine(day, begins, tzinfo=zone).astimezone(UTC) for day in (on, on + timedelta(days=1))

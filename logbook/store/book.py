@@ -163,7 +163,7 @@ class Book:
             copy = copy_files(self.path, Path(self._apart.name) / self.path.name)
         except OSError as error:
             raise BookError(
-                f"The book {self.path} is read-only, and there is no room for a copy to read "
+                f"The book {self.path} is read-only, and there is not enough space to copy it for reading "
                 f"({error.strerror}); copy it to another disk."
             ) from error
         self._unchanged = None

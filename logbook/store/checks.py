@@ -5,13 +5,14 @@ is named instead of hiding all others.
 """
 
 import json
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
 from sqlalchemy import Connection, Table, select, text
 from sqlmodel import SQLModel
 
+from logbook.store.portions import portions
 from logbook.store.shelf import Shelf
 
 
@@ -86,10 +87,10 @@ class RowChecks:
                 f"SELECT id FROM {table.name} ORDER BY rowid"
             ).scalars()
         ]
-        for begin in range(0, len(ids), 500):
-            yield from self._some(shelf, table, ids[begin : begin + 500])
+        for some in portions(ids):
+            yield from self._some(shelf, table, some)
 
-    def _some(self, shelf: Shelf[Any], table: Table, ids: list[str]) -> Iterator[Any | Unreadable]:
+    def _some(self, shelf: Shelf[Any], table: Table, ids: Sequence[str]) -> Iterator[Any | Unreadable]:
         try:
             rows = self.connection.execute(
                 select(table).where(table.c.id.in_(ids)).order_by(text("rowid"))

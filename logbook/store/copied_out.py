@@ -64,7 +64,7 @@ def _limit_steps(connection: sqlite3.Connection, file: Path) -> None:
 
 
 def _rows(connection: sqlite3.Connection, table: str) -> tuple[tuple[str, ...], list[tuple[object, ...]]]:
-    """Return the columns of ours that a table has, and its rows; nothing where there is no such table."""
+    """Return those of our columns that a table has, and its rows; both empty if the table is missing."""
     made = connection.execute("SELECT type, sql FROM sqlite_master WHERE name = ?", (table,)).fetchone()
     if made is None:
         return (), []  # a book of an older program

@@ -10,13 +10,13 @@ from collections.abc import Iterable
 from sqlalchemy import Connection
 
 from logbook.domain.keeper import KnownFile
+from logbook.store.portions import marks, portions
 
 TABLE = "known_file"
 TABLE_SQL = (
     f"CREATE TABLE {TABLE} (path TEXT PRIMARY KEY, hash TEXT NOT NULL, state TEXT NOT NULL, "
     "reader TEXT NOT NULL) WITHOUT ROWID"
 )
-_AT_ONCE = 500  # names a query; SQLite takes 999 in its oldest builds
 
 
 def create_table(connection: Connection) -> None:
@@ -33,11 +33,8 @@ class KnownFiles:
     def of(self, paths: Iterable[str]) -> dict[str, KnownFile]:
         """Return what is known of some files, by path."""
         found: dict[str, KnownFile] = {}
-        wanted = sorted({*paths})
-        for begin in range(0, len(wanted), _AT_ONCE):
-            names = tuple(wanted[begin : begin + _AT_ONCE])
-            marks = ", ".join("?" * len(names))
-            query = f"SELECT path, hash, state, reader FROM {TABLE} WHERE path IN ({marks})"
+        for names in portions(sorted({*paths})):
+            query = f"SELECT path, hash, state, reader FROM {TABLE} WHERE path IN ({marks(names)})"
             found |= {row.path: KnownFile(*row) for row in self._connection.exec_driver_sql(query, names)}
         return found
 

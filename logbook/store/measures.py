@@ -11,6 +11,7 @@ from sqlalchemy import Connection
 
 from logbook.domain.acutance import METHOD, Acutance
 from logbook.domain.words import Sharpness
+from logbook.store.portions import marks, portions
 
 TABLE = "measured_picture"
 TABLE_SQL = (
@@ -18,7 +19,6 @@ TABLE_SQL = (
     " why TEXT, frames INTEGER NOT NULL DEFAULT 1, sharpest TEXT, lost_px REAL, along_deg REAL,"
     " proposed TEXT, shown_stops REAL)"
 )
-_AT_ONCE = 500  # hashes a query; SQLite takes 999 in its oldest builds
 _JUDGED = "frames, sharpest, lost_px, along_deg, proposed"
 
 
@@ -94,12 +94,9 @@ class Measures:
         self._connection.exec_driver_sql(f"DELETE FROM {TABLE} WHERE hash NOT IN (SELECT hash FROM keeper)")
 
     def _rows(self, columns: str, hashes: Iterable[str]) -> list[tuple[Any, ...]]:
-        wanted = sorted({*hashes})
         rows: list[tuple[Any, ...]] = []
-        for begin in range(0, len(wanted), _AT_ONCE):
-            some = tuple(wanted[begin : begin + _AT_ONCE])
-            marks = ", ".join("?" * len(some))
-            query = f"SELECT hash, {columns} FROM {TABLE} WHERE method = ? AND hash IN ({marks})"
+        for some in portions(sorted({*hashes})):
+            query = f"SELECT hash, {columns} FROM {TABLE} WHERE method = ? AND hash IN ({marks(some)})"
             found = self._connection.exec_driver_sql(query, (METHOD, *some))
             rows += [tuple(row) for row in found]
         return rows

@@ -15,7 +15,7 @@ JOURNAL_MAGIC = bytes.fromhex("d9d505f920a163d7")  # SQLite file format, section
 
 
 def check_beside(path: Path) -> None:
-    """Raise BookError where something lies beside a book that is no journal that SQLite made for it."""
+    """Raise BookError if a file beside the book is not a journal that SQLite made for it."""
     for suffix in SUFFIXES:
         beside = Path(f"{path}{suffix}")
         if beside.is_symlink() or (beside.exists() and not beside.is_file()):

@@ -61,7 +61,7 @@ def make_anew(engine: Engine, book: Path, now: Callable[[], datetime], *, keep_s
 
 @contextmanager
 def _as_it_lies(made: Connection) -> Iterator[None]:
-    """Take rows as they are, also one that refers to nothing: that is told and put right afterwards."""
+    """Take rows as they are, even one that refers to nothing: it is reported and mended afterwards."""
     raw = made.connection.dbapi_connection
     assert isinstance(raw, sqlite3.Connection)
     raw.execute("PRAGMA foreign_keys = OFF").close()  # which SQLite takes only outside a transaction

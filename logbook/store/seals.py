@@ -16,8 +16,9 @@ from typing import Any
 from sqlalchemy import Connection, Table
 from sqlmodel import SQLModel
 
+from logbook.store.portions import AT_ONCE, marks, portions
+
 DIGEST_BYTES, OWN_BYTES = 16, 4  # of the record, and of the seal itself
-AT_ONCE = 500  # records read at a time
 TABLES = ("seal", "unsealed")
 TABLES_SQL = (
     """CREATE TABLE seal (
@@ -83,13 +84,12 @@ def seal_changes(connection: Connection) -> None:
                 "SELECT id FROM unsealed WHERE table_name = ?", (table.name,)
             ).scalars()
         )
-        for begin in range(0, len(ids), AT_ONCE):
-            chunk = tuple(ids[begin : begin + AT_ONCE])
-            marks = ", ".join("?" * len(chunk))
+        for some in portions(ids):
+            among = f"IN ({marks(some)})"
             connection.exec_driver_sql(
-                f"DELETE FROM seal WHERE table_name = ? AND id IN ({marks})", (table.name, *chunk)
+                f"DELETE FROM seal WHERE table_name = ? AND id {among}", (table.name, *some)
             )
-            _seal(connection, table, f"WHERE id IN ({marks})", chunk)
+            _seal(connection, table, f"WHERE id {among}", some)
     connection.exec_driver_sql("DELETE FROM unsealed")
 
 

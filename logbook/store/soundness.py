@@ -46,11 +46,6 @@ class Soundness:
         """Whether writing cannot do more damage, the text index set aside."""
         return self.may_read and not (self.free_pages or self.missing)
 
-    @property
-    def can_be_made_anew(self) -> bool:
-        """Whether all that is damaged follows from records that can be read."""
-        return not self.records
-
 
 WHOLE = Soundness((), (), (), index=False, free_pages=False)
 

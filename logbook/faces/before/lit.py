@@ -34,7 +34,7 @@ def light_section(found: Before) -> Section:
 
 
 def _horizon(found: Before) -> str:
-    """Which horizon the hours are told for: the focus's own, else a level one."""
+    """The horizon that the hours hold for: the focus's own, else a level one."""
     focus = found.focus
     stand = next(
         (one.light.standpoint for one in found.light if focus and one.viewpoint.id == focus.id), None

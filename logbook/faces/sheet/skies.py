@@ -75,7 +75,7 @@ def sky_of(day: FieldDay) -> Sky:
 
 
 def _horizon(groups: list[list[tuple[Site, LightDay]]]) -> str:
-    """Which horizon rising and setting are told for, column by column where it is not the same."""
+    """The horizon over which sun and moon rise and set, for each column where columns differ."""
     texts = [group[0][1].standpoint.horizon_text for group in groups]
     if all(group[0][1].standpoint.observer.horizon_deg is None for group in groups):
         return f"For {'; '.join(dict.fromkeys(texts))}; hills take the sun earlier and give it later."

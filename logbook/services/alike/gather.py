@@ -122,7 +122,7 @@ def _values(
     spells: Sequence[SpellLine],
     lit: Sequence[SpellLine],
 ) -> dict[str, Any]:
-    """The traits that are known; an unknown one has no entry. Light is told by the `lit` of the spells."""
+    """The known traits; an unknown one has no entry. Light comes from the spells in `lit`."""
     footing = {stand.footing for stand in stands} | {site.footing}
     rules = {stand.tripod_rule for stand in stands} - {str(TripodRule.UNKNOWN)}
     values: dict[str, Any] = {

@@ -11,6 +11,7 @@ from typing import Any
 
 from sqlalchemy import Connection
 
+from logbook.store.portions import portions
 from logbook.store.text_index.documents import NOUN_DOCUMENTS, Document, documents
 from logbook.store.text_index.facts import NOUNS, NUMERIC
 from logbook.store.text_index.moments import Observed
@@ -54,8 +55,8 @@ def refresh(connection: Connection) -> None:
             f"SELECT id FROM {noun} WHERE id IN {stale} ORDER BY rowid",
             (noun,),
         ).fetchall()
-        for begin in range(0, len(ids), CHUNK):
-            _insert(cursor, list(_fresh(cursor, noun, [row[0] for row in ids[begin : begin + CHUNK]])))
+        for chunk in portions([row[0] for row in ids], CHUNK):
+            _insert(cursor, list(_fresh(cursor, noun, chunk)))
     cursor.execute("DELETE FROM search_stale")
 
 
@@ -89,8 +90,7 @@ def differences(connection: Connection) -> Differences:
             f" WHERE kind = ? AND record_id NOT IN (SELECT id FROM {noun})",
             (noun,),
         ).fetchone()[0]
-        for begin in range(0, len(ids), CHUNK):
-            chunk = ids[begin : begin + CHUNK]
+        for chunk in portions(ids, CHUNK):
             held = _held(cursor, noun, chunk)
             for fresh in _fresh(cursor, noun, chunk):
                 missing += fresh.record_id not in held
