@@ -7,6 +7,7 @@ from datetime import UTC, date, datetime
 from pathlib import Path
 from typing import Any
 
+from logbook.domain.visit import Visit
 from logbook.domain.words import Provenance
 from logbook.intake.planfile import read_plan
 from logbook.services.keepers import take_in
@@ -96,6 +97,14 @@ class Sitting:
         while (question := self.ask()).asks is not asks or not question.chapter.startswith(at):
             self.enter()
         return question
+
+    def visit(self, at: str) -> Visit:
+        """The only visit of the last day to a viewpoint."""
+        with self.book.reading() as desk:
+            viewpoint = desk.viewpoints.first(slug=at)
+            assert viewpoint is not None
+            (visit,) = desk.visits.all(on_date=LAST_DAY, viewpoint_id=viewpoint.id)
+        return visit
 
     def finish(self) -> int:
         """Press Enter to the end and return how often."""

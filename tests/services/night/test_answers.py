@@ -9,7 +9,6 @@ from typing import Any
 import pytest
 
 from logbook.domain.errors import InvalidValueError, LogbookError
-from logbook.domain.visit import Visit
 from logbook.domain.words import ConditionKind, LessonVerb, Provenance, Support
 from logbook.services.night.planned import NightPlan, dumped, loaded
 from logbook.services.night.questions import Asks
@@ -40,15 +39,6 @@ def lessons(sitting: Sitting) -> list[Any]:
     """The lessons of the day."""
     with sitting.book.reading() as desk:
         return desk.lessons.all(on_date=sitting.night.on_date)
-
-
-def visit_to_the_ledge(sitting: Sitting) -> Visit:
-    """The only visit of the day to the ledge."""
-    with sitting.book.reading() as desk:
-        ledge = desk.viewpoints.first(slug=LEDGE)
-        assert ledge is not None
-        (visit,) = desk.visits.all(on_date=LAST_DAY, viewpoint_id=ledge.id)
-    return visit
 
 
 def journal(sitting: Sitting) -> str | None:
@@ -223,7 +213,7 @@ def test_what_is_stored_is_said_back_where_it_differs(sitting: Sitting) -> None:
     assert say(sitting, "nobody, a few") == ('"nobody a few" is kept as none few.',)
     assert say(sitting, "hand") == ('"hand" is kept as handheld.',)
     assert say(sitting, "about 20") == ('"about 20" is kept as 20.',)
-    visit = visit_to_the_ledge(sitting)
+    visit = sitting.visit(LEDGE)
     assert (visit.support, visit.tries) == (Support.HANDHELD, 20)
     sitting.until(Asks.OUTCOME)
     assert say(sitting, "made") == ()

@@ -7,7 +7,6 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from logbook.domain.day import in_utc
-from logbook.domain.visit import Visit
 from logbook.domain.words import Provenance, Support
 from logbook.services import kinds, records
 from logbook.services.night.plan import plan_night
@@ -28,21 +27,12 @@ def add_visit(sitting: Sitting, **fields: object) -> None:
                 desk.keepers.put(replace(keeper, viewpoint_id=viewpoint.id))
 
 
-def visit_to_the_ledge(sitting: Sitting) -> Visit:
-    """The only visit of the day to the ledge."""
-    with sitting.book.reading() as desk:
-        ledge = desk.viewpoints.first(slug=LEDGE)
-        assert ledge is not None
-        (visit,) = desk.visits.all(on_date=LAST_DAY, viewpoint_id=ledge.id)
-    return visit
-
-
 def test_a_visit_in_the_book_without_times_gets_them_from_its_frames(sitting: Sitting) -> None:
     add_visit(sitting)
     question = sitting.until(Asks.TIMES, LEDGE)
     assert (question.default, question.came_from) == ("16:12-17:53", Provenance.INFERRED)
     sitting.finish()
-    visit = visit_to_the_ledge(sitting)
+    visit = sitting.visit(LEDGE)
     assert (visit.arrived_at, visit.provenance_of("arrived_at")) == (time(16, 12), Provenance.INFERRED)
 
 
@@ -59,7 +49,7 @@ def times_asked(sitting: Sitting) -> list[str]:
 @pytest.mark.parametrize("word", [Provenance.INFERRED, Provenance.STATED])
 def test_visits_to_one_viewpoint_keep_to_their_own_frames(sitting: Sitting, word: Provenance) -> None:
     sitting.finish()
-    visit = visit_to_the_ledge(sitting)
+    visit = sitting.visit(LEDGE)
     with sitting.book.writing() as desk:
         provenance = {name: word for name in ("arrived_at", "departed_at") if word is not Provenance.STATED}
         early = replace(visit, arrived_at=time(9, 38), departed_at=time(9, 38), provenance=provenance)
@@ -115,7 +105,7 @@ def test_what_a_person_stated_of_a_visit_stands_after_only_enter(sitting: Sittin
     question = sitting.until(Asks.TIMES, LEDGE)
     assert (question.default, question.came_from) == ("16:00-18:00", Provenance.STATED)
     sitting.finish()
-    visit = visit_to_the_ledge(sitting)
+    visit = sitting.visit(LEDGE)
     with sitting.book.reading() as desk:
         keeper = desk.keepers.first(file="TRN_0479.JPG")
     assert {name: getattr(visit, name) for name in stated} == stated

@@ -109,17 +109,17 @@ def test_what_enter_took_is_no_statement_after_going_back(sitting: Sitting) -> N
     sitting.night.back()
     assert sitting.ask().came_from is Provenance.INFERRED
     sitting.enter()
-    assert _visit(sitting, LEDGE).provenance_of("tries") is Provenance.INFERRED
+    assert sitting.visit(LEDGE).provenance_of("tries") is Provenance.INFERRED
 
 
 def test_unknown_after_going_back_takes_back_what_was_taken(sitting: Sitting) -> None:
     for asks, left in ((Asks.TIMES, "arrived_at"), (Asks.SUPPORT, "support"), (Asks.TRIES, "tries")):
         sitting.until(asks, LEDGE)
         sitting.enter()
-        assert getattr(_visit(sitting, LEDGE), left) is not None
+        assert getattr(sitting.visit(LEDGE), left) is not None
         sitting.night.back()
         sitting.unknown()
-        assert getattr(_visit(sitting, LEDGE), left) is None
+        assert getattr(sitting.visit(LEDGE), left) is None
     sitting.until(Asks.OUTCOME)
     sitting.enter()
     sitting.night.back()
@@ -179,7 +179,7 @@ def test_a_typed_answer_is_stated(sitting: Sitting) -> None:
     assert len(keys) == 3
     sitting.until(Asks.SHARPNESS)
     sitting.type("so")
-    visit = _visit(sitting, LEDGE)
+    visit = sitting.visit(LEDGE)
     assert (visit.arrived_at, visit.departed_at, visit.support) == (time(16), time(18), Support.HANDHELD)
     assert visit.provenance_of("arrived_at") is Provenance.STATED
     with sitting.book.reading() as desk:
@@ -433,14 +433,6 @@ def test_a_reason_can_be_left_out_and_taken_back(sitting: Sitting) -> None:
 def _visits(sitting: Sitting) -> list[Visit]:
     with sitting.book.reading() as desk:
         return desk.visits.all(on_date=LAST_DAY)
-
-
-def _visit(sitting: Sitting, at: str) -> Visit:
-    with sitting.book.reading() as desk:
-        viewpoint = desk.viewpoints.first(slug=at)
-        assert viewpoint is not None
-        (visit,) = desk.visits.all(on_date=LAST_DAY, viewpoint_id=viewpoint.id)
-    return visit
 
 
 def test_a_clock_that_was_set_on_the_day_is_asked_for_each_range(sitting: Sitting) -> None:
