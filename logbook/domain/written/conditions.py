@@ -103,11 +103,17 @@ _TRIPODS = re.compile(
     rf"\b(?P<no>no\s+tripods?(?:\s+allowed)?)\b|\btripods?\s+(?:(?:are|is|was|were|rule)\s+)?(?P<word>not\s+allowed|{_RULE})(?!\w)",
     re.IGNORECASE,
 )
+_BLANK = re.compile(r"[\W_]*(?:n/?a|n\.a|none|nothing|nil)?[\W_]*(?<!\?)", re.IGNORECASE)
 _BARE_RULE = re.compile(rf"(?P<word>{_RULE})(?=\s*(?:[,;]|$))", re.IGNORECASE)
 
 
 def read_conditions(kind: ConditionKind, said: str) -> list[ConditionEntry]:
-    """The observations of one line; raises NotUnderstoodError where the kind's scale has no such level."""
+    """The observations of one line; raises NotUnderstoodError where the kind's scale has no such level.
+
+    A dash or "nothing" in place of words is not an observation of a kind without levels either.
+    """
+    if kind not in _LEVEL and _BLANK.fullmatch(said):
+        raise NotUnderstoodError("it says that nothing was noted; say what was, or leave the line out")
     source = None
     if found := _SOURCE.fullmatch(said):
         said, source = tidied(found[1]), tidied(found[2])

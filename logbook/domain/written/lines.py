@@ -275,6 +275,8 @@ def _lesson(said: str) -> list[LessonEntry]:
     found = _LESSON.fullmatch(said)
     if found is None:
         raise NotUnderstoodError(f"a lesson says {', '.join(LessonVerb)} and then what")
+    if says_nothing(found["lesson"]):
+        raise NotUnderstoodError("it says that nothing was learned; say what was, or leave the line out")
     audience = None
     if found["audience"] is not None:
         typed = found["audience"].lower()
