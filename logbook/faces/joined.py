@@ -12,7 +12,7 @@ from logbook.faces.plain import plain, words
 from logbook.faces.terminal import answer_json, answer_prose, say
 
 if TYPE_CHECKING:
-    from logbook.services.place_joins import PlacesJoined
+    from logbook.services.places.joins import PlacesJoined
 
 DryRun = Annotated[bool, typer.Option("--dry-run", help="Only tell what would be done.")]
 
@@ -35,7 +35,7 @@ def add_join(app: typer.Typer, noun: str, example: str) -> None:
         KEPT takes what it did not know. Where both say something, KEPT's words stay and OLD's are listed.
         Of what they let others see the stricter holds. OLD's names find KEPT from then on.
         """
-        from logbook.services.place_joins import join_places
+        from logbook.services.places.joins import join_places
 
         done = join_places(open_book(book), noun, old, into, dry_run=dry_run)
         if as_json:

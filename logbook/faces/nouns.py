@@ -72,7 +72,7 @@ class Face:
 
 def remark_on_day(book: "Book", listing: "Listing") -> None:
     """Say where a record's date lies outside its trip: a slip of the year is easily typed."""
-    from logbook.services.strangers import trip_without
+    from logbook.services.keepers.strangers import trip_without
 
     record = getattr(listing.records[0], "shot", listing.records[0])
     if record.on_date and (trip := trip_without(book, record.trip_id, record.on_date)):

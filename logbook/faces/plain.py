@@ -19,10 +19,10 @@ from logbook.faces.sharpness_shown import measured_json
 
 if TYPE_CHECKING:
     from logbook.craft.feasible import Feasibility
-    from logbook.services.outcomes import ShotWithOutcome
-    from logbook.services.packing import PackedKit
+    from logbook.services.clocks.doubts import TimeDoubt
+    from logbook.services.plans.outcomes import ShotWithOutcome
+    from logbook.services.plans.packing import PackedKit
     from logbook.services.records import Listing
-    from logbook.services.time_doubts import TimeDoubt
 
 PLAN_FIELDS = (
     "intent",

@@ -16,8 +16,8 @@ from logbook.services.night.frames_told import label_of
 if TYPE_CHECKING:
     from logbook.craft.clock_facts import ClockFact
     from logbook.craft.inference.proposal import FilterProposal
-    from logbook.services.proposals import Proposals
-    from logbook.services.proposed_clocks import ClockProposal
+    from logbook.services.clocks.proposed import ClockProposal
+    from logbook.services.keepers.proposals import Proposals
 
 WITNESSES = 6  # of a clock that are named; more files that say the same tell nothing new (own convention)
 

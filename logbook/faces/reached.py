@@ -96,8 +96,8 @@ def _beyond(stops: float) -> str:
 def show_shot_reach(book: "Book", wanted: str, as_json: bool) -> None:
     """Print what the kit packed for a shot's trip does for it, with the hours of its light."""
     from logbook.craft.feasible import spans_text
-    from logbook.services import feasibility
-    from logbook.services.sunlight import SUN_CAUTION
+    from logbook.services.light.sunlight import SUN_CAUTION
+    from logbook.services.plans import feasibility
 
     account, shot = feasibility.shot_in_account(book, wanted)
     with plainly():

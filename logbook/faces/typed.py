@@ -23,8 +23,8 @@ from logbook.faces.terminal import say
 
 if TYPE_CHECKING:
     from logbook.domain.written.filters import KeeperStack
-    from logbook.services.naming import Narrow
-    from logbook.services.outcomes import OutcomeSaid
+    from logbook.services.keepers.naming import Narrow
+    from logbook.services.plans.outcomes import OutcomeSaid
 
 
 def given(**values: Any) -> dict[str, Any]:
@@ -98,7 +98,7 @@ def a_zone(text: str | None) -> str | None:
 
 def narrowed(on: str | None, body: str | None) -> "Narrow":
     """Read what narrows the keepers that a name may mean: a day and a camera."""
-    from logbook.services.naming import Narrow
+    from logbook.services.keepers.naming import Narrow
 
     return Narrow(a_date(on), body)
 
@@ -210,7 +210,7 @@ def outcome(
     if not (text or reasons or note or replaced_by):
         return None
     from logbook.domain.written.outcomes import outcome_written, reason_written
-    from logbook.services.outcomes import OutcomeSaid
+    from logbook.services.plans.outcomes import OutcomeSaid
 
     said = None if text is None else outcome_written("", text)
     why = dict.fromkeys([*(said.reasons if said else ()), *map(reason_written, reasons or ())])

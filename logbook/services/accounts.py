@@ -16,12 +16,12 @@ from logbook.domain.trip import Trip
 from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.visit import Visit
 from logbook.domain.words import Disclosure, SetKind
-from logbook.services.keepers import in_order, keepers_listed
-from logbook.services.met_light import met_light_in
-from logbook.services.outcomes import ShotWithOutcome, with_outcomes
+from logbook.services.keepers.keeping import in_order, keepers_listed
+from logbook.services.light.met_light import met_light_in
+from logbook.services.places.whereabouts import sites_met
+from logbook.services.plans.outcomes import ShotWithOutcome, with_outcomes
 from logbook.services.records import Listing, the_trip
 from logbook.services.tracks import segments_of
-from logbook.services.whereabouts import sites_met
 from logbook.store.book import Book
 from logbook.store.desk import Desk
 

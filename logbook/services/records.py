@@ -21,7 +21,7 @@ from logbook.store.book import Book
 from logbook.store.desk import Desk, Reference
 
 if TYPE_CHECKING:
-    from logbook.services.time_doubts import TimeDoubt
+    from logbook.services.clocks.doubts import TimeDoubt
 
 NOTHING_TO_CHANGE = "Say what to change; the command's --help lists what can be changed."
 STANDS_WITHOUT = frozenset(("visit_id",))  # an observation keeps its place and day when its visit goes

@@ -37,9 +37,9 @@ def processor_s(work: Callable[[], object]) -> float:
 
 def day_files(folder: Path) -> bool:
     """A day of 1,000 observations and one of 4,000: read, read again, edited in every line."""
-    from logbook.services.days import read_day
+    from logbook.services.dayfiles.days import read_day
     from tests.services.conftest import valley_book
-    from tests.services.test_long_days import day
+    from tests.services.dayfiles.test_long_days import day
 
     costs = []
     for entries in (1000, 4000):
@@ -98,7 +98,7 @@ def _peak_bytes() -> int:
 
 def imports(folder: Path) -> bool:
     """A folder of 1,000 pictures taken in, and taken in again."""
-    from logbook.services.keepers import take_in
+    from logbook.services.keepers.keeping import take_in
     from tests.benchmarks.import_speed import draw
     from tests.services.conftest import valley_book
 

@@ -18,9 +18,10 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 from logbook.domain.keeper import Keeper
 from logbook.domain.record import new_record
 from logbook.domain.words import KitKind, Packing, Provenance
-from logbook.services import kinds, outcomes, packing, records
+from logbook.services import kinds, records
+from logbook.services.keepers.proposals import propose
 from logbook.services.night.session import Night
-from logbook.services.proposals import propose
+from logbook.services.plans import outcomes, packing
 from logbook.store.book import Book
 
 KEEPERS = 1000

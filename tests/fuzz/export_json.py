@@ -14,9 +14,9 @@ from time import perf_counter
 from typing import Any
 
 from logbook.domain.errors import LogbookError
+from logbook.services.books.imports import import_document
 from logbook.services.exports.book_json import book_records, from_document
 from logbook.services.exports.json_text import parse_json
-from logbook.services.imports import import_document
 from logbook.store.book import Book
 from tests.services.exports.moment import NOW
 

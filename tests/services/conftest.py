@@ -12,7 +12,8 @@ import pytest
 from PIL import Image
 
 from logbook.domain.words import KitKind
-from logbook.services import kinds, outcomes, packing, records
+from logbook.services import kinds, records
+from logbook.services.plans import outcomes, packing
 from logbook.store.book import Book
 from logbook.store.changes.objects import TABLES
 
@@ -105,7 +106,7 @@ def picture() -> Picture:
 @pytest.fixture
 def keepers(book: Book, tmp_path: Path, picture: Picture) -> Path:
     """Take in the pictures TRN_0412 to TRN_0419 and return their folder."""
-    from logbook.services.keepers import take_in
+    from logbook.services.keepers.keeping import take_in
 
     folder = tmp_path / "pictures"
     for number in range(412, 420):

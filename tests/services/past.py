@@ -22,7 +22,8 @@ from logbook.domain.words import (
     Support,
     TripodRule,
 )
-from logbook.services import kinds, packing, records
+from logbook.services import kinds, records
+from logbook.services.plans import packing
 from logbook.store.book import Book
 
 ZONE = "Asia/Dushanbe"

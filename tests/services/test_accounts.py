@@ -9,8 +9,9 @@ import pytest
 from logbook.domain.errors import NotFoundError
 from logbook.domain.position import Position
 from logbook.domain.words import ConditionKind, Disclosure
-from logbook.services import kinds, outcomes, records
+from logbook.services import kinds, records
 from logbook.services.accounts import account_of, day_of, show_day
+from logbook.services.plans import outcomes
 from logbook.store.book import Book
 
 

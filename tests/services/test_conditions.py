@@ -11,9 +11,9 @@ from logbook.domain.condition import Condition
 from logbook.domain.errors import WrongUseError
 from logbook.domain.words import ConditionKind
 from logbook.services import conditions, kinds, records
-from logbook.services.day_draft import draft_day
-from logbook.services.days import read_day
-from logbook.services.undo import undo
+from logbook.services.books.undo import undo
+from logbook.services.dayfiles.days import read_day
+from logbook.services.dayfiles.draft import draft_day
 from logbook.store.book import Book
 from logbook.store.changes.journal import Run
 

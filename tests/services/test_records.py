@@ -15,8 +15,9 @@ from logbook.domain.errors import (
     WrongUseError,
 )
 from logbook.domain.words import ConditionKind, LessonVerb, OutcomeWord, Provenance
-from logbook.services import kinds, outcomes, packing, records
-from logbook.services.outcomes import OutcomeSaid
+from logbook.services import kinds, records
+from logbook.services.plans import outcomes, packing
+from logbook.services.plans.outcomes import OutcomeSaid
 from logbook.store.book import Book
 
 

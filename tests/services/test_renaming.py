@@ -8,12 +8,14 @@ import pytest
 
 from logbook.domain.errors import ConflictError, InvalidValueError, NotFoundError
 from logbook.domain.words import ConditionKind, LessonVerb, OutcomeWord
-from logbook.services import kinds, outcomes, packing, records, undo
-from logbook.services.days import DayRead, read_day
-from logbook.services.keepers import take_in
-from logbook.services.outcomes import OutcomeSaid
+from logbook.services import kinds, records
+from logbook.services.books import undo
+from logbook.services.dayfiles.days import DayRead, read_day
+from logbook.services.keepers.keeping import take_in
+from logbook.services.plans import outcomes, packing
+from logbook.services.plans.outcomes import OutcomeSaid
 from logbook.store.book import Book
-from tests.services.test_undo import rows
+from tests.services.books.test_undo import rows
 
 ON = date(2031, 10, 14)
 DAY = """---

@@ -11,7 +11,7 @@ from logbook.domain.errors import LogbookError, NotFoundError
 from logbook.domain.keeper import Keeper
 from logbook.domain.words import Provenance
 from logbook.services.accounts import account_of
-from logbook.services.setting_clocks import ClockSaid, set_clock
+from logbook.services.clocks.setting import ClockSaid, set_clock
 from logbook.services.tracks import list_tracks, remove_track, take_track
 from logbook.store.book import Book
 

@@ -10,7 +10,7 @@ import pytest
 from logbook.domain.errors import BookError
 from logbook.domain.record import new_record
 from logbook.domain.trip import Trip
-from logbook.services.checks import check_book
+from logbook.services.books.checks import check_book
 from logbook.store.book import Book
 from logbook.store.proven import Proven, note, proven_of
 

@@ -1,7 +1,7 @@
 """Every answer, page and export of a sample book, written into a folder, to compare two states of the code.
 
-One surprising decision: it only writes; `diff -r` compares. A book is made once (`logbook demo --into OLD`), and
-each checkout answers from a copy of it under the same path, so that ids, hashes and paths are the same in both::
+One surprising decision: it only writes; `diff -r` compares. A book is made once (`logbook demo --into OLD`),
+and each checkout answers from a copy of it, so that ids and hashes are the same::
 
     python -m tests.trials.answers OLD BEFORE     # in one checkout
     python -m tests.trials.answers OLD AFTER      # in another
@@ -74,7 +74,8 @@ def run(book: Path, words: tuple[str, ...]) -> str:
             "XDG_STATE_HOME": str(book.parent / "state"),
         },
     )
-    return f"{done.stdout}\n--- stderr\n{done.stderr}\n--- exit {done.returncode}\n"
+    said = f"{done.stdout}\n--- stderr\n{done.stderr}\n--- exit {done.returncode}\n"
+    return said.replace(str(book.parent), "ROOM")
 
 
 def _slugs(book: Path, noun: str) -> list[str]:
@@ -159,20 +160,18 @@ def write(book: Path, into: Path) -> None:
         for audience in AUDIENCES:
             words = ("report", trip, "--for", audience, "--into", str(into / f"report-{trip}-{audience}"))
             (into / f"report-{trip}-{audience}.txt").write_text(run(book, words), encoding="utf-8")
-    words = ("report", "--all", "--for", "archive", "--into", str(into / "report-all"))
-    (into / "report-all.txt").write_text(run(book, words), encoding="utf-8")
+    all_trips = ("report", "--all", "--for", "archive", "--into", str(into / "report-all"))
+    (into / "report-all.txt").write_text(run(book, all_trips), encoding="utf-8")
     known = {noun: _slugs(book, noun)[0] for noun in ("keeper", "viewpoint")}
     for at, pattern in enumerate(TRIED):  # last, as these write
-        words = tuple(word.format(**known) for word in pattern)
-        (into / f"tried-{at}.txt").write_text(run(book, words), encoding="utf-8")
+        tried = tuple(word.format(**known) for word in pattern)
+        (into / f"tried-{at}.txt").write_text(run(book, tried), encoding="utf-8")
 
 
 def main() -> None:
     """Answer from a copy of the book in one folder into another."""
     made, into = Path(sys.argv[1]).resolve(), Path(sys.argv[2]).resolve()
-    room = Path(tempfile.gettempdir()) / "logbook-answers"  # the same for every state of the code
-    shutil.rmtree(room, ignore_errors=True)
-    room.mkdir(mode=0o700)
+    room = Path(tempfile.mkdtemp(prefix="answers"))
     shutil.copy2(made / "book.sqlite", room / "book.sqlite")
     write(room / "book.sqlite", room / "answers")
     shutil.move(room / "answers", into)

@@ -23,7 +23,8 @@ from pathlib import Path
 from typing import Any
 
 from logbook.domain.errors import LogbookError
-from logbook.services import checks, kinds, records, undo
+from logbook.services import kinds, records
+from logbook.services.books import checks, undo
 from logbook.services.exports.book_json import book_records
 from logbook.services.find.limits import Limits
 from logbook.services.find.searching import find

@@ -22,7 +22,7 @@ def backup(
     book: options.Book = None,
 ) -> None:
     """Copy the book; its folder of backups keeps the last ten, and one of each day and month."""
-    from logbook.services import backups
+    from logbook.services.books import backups
 
     if list_:
         found = backups.list_backups(book_path(book))

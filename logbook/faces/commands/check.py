@@ -11,7 +11,7 @@ from logbook.faces.opened import open_book
 from logbook.faces.terminal import answer, answer_json, answer_prose, progress, say
 
 if TYPE_CHECKING:
-    from logbook.services.checks import Checked, Finding, Repaired
+    from logbook.services.books.checks import Checked, Finding, Repaired
     from logbook.store.text_index.keeping import Differences
 
 app = typer.Typer(name="check-command")
@@ -39,7 +39,7 @@ def check(
     book: options.Book = None,
 ) -> None:
     """Check the book, the pictures it speaks of, and whether what find asks is in step."""
-    from logbook.services import checks
+    from logbook.services.books import checks
 
     opened = open_book(book, even_damaged=True)
     if rebuild_index:

@@ -47,7 +47,7 @@ def draft(
     book: options.Book = None,
 ) -> None:
     """Write a day file prefilled with the plan, the frames found and the proposals."""
-    from logbook.services.day_draft import draft_day
+    from logbook.services.dayfiles.draft import draft_day
     from logbook.services.night.session import day_to_write
     from logbook.store.outputs import STDOUT, Purpose, put_files
 
@@ -80,7 +80,7 @@ def read(
     book: options.Book = None,
 ) -> None:
     """Take a day file into the book; again is harmless, lines not understood are kept."""
-    from logbook.services import days
+    from logbook.services.dayfiles import days
 
     done = days.read_day(open_book(book), file.expanduser(), trip=trip)
     if as_json:
@@ -135,7 +135,7 @@ def unread(
     Read the file again, with its date put right, and all of it is there again. What it said of clocks stays.
     """
     from logbook.domain.written.moments import date_written
-    from logbook.services.day_unread import unread_day
+    from logbook.services.dayfiles.unread import unread_day
 
     day = date_written(which)
     if day is not None and on is not None:

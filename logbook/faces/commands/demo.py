@@ -38,7 +38,7 @@ def demo(
     """Build the sample book and its three reports."""
     from logbook.faces.report.build import build_report
     from logbook.services.accounts import account_of
-    from logbook.services.feasibility import judge_all
+    from logbook.services.plans.feasibility import judge_all
 
     folder = into.expanduser()
     book = _fresh_book(folder)
@@ -115,10 +115,10 @@ def _is_untouched(path: Path) -> bool:
 def _fill(book: "Book") -> None:
     """Take the sample in as a photographer would: the plan, then the keepers, then each night's day file."""
     from logbook.intake.planfile import read_plan
-    from logbook.services.days import read_day
-    from logbook.services.keepers import take_in
-    from logbook.services.plans import put_plan
-    from logbook.services.setting_clocks import ClockSaid, set_clock
+    from logbook.services.clocks.setting import ClockSaid, set_clock
+    from logbook.services.dayfiles.days import read_day
+    from logbook.services.keepers.keeping import take_in
+    from logbook.services.plans.taking import put_plan
     from logbook.services.tracks import take_track
 
     sample = resource("sample_trip")

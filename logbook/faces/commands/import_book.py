@@ -35,7 +35,7 @@ def import_(
     Only what was exported with --private is a whole copy. Of a book only the records are read: that way they
     come out of one that was not opened because it holds what this program did not make.
     """
-    from logbook.services.imports import import_document, read_export_or_book
+    from logbook.services.books.imports import import_document, read_export_or_book
 
     document = read_export_or_book(file.expanduser(), utc_now)  # before a book is made for it
     done = import_document(open_book(book, create=True), document, file.name, dry_run=dry_run)

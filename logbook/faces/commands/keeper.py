@@ -19,8 +19,8 @@ from logbook.faces.plain import keeper_json, marked, plain
 from logbook.faces.terminal import answer, answer_json, answer_prose, progress, say
 
 if TYPE_CHECKING:
-    from logbook.services.bare_lens import BareLens
-    from logbook.services.keepers import TakenIn
+    from logbook.services.keepers.keeping import TakenIn
+    from logbook.services.light.bare_lens import BareLens
     from logbook.services.records import Listing
 
 app = options.noun_app("keeper", "Keepers: selected pictures and what the camera cannot know.")
@@ -116,14 +116,14 @@ def import_(
     settings that the camera did not write. A raw file and the JPEG of the same frame become one keeper.
     When all are taken in, it is measured how sharp they are; stop that with Ctrl-C, and nothing is lost.
     """
-    from logbook.services import keepers
-    from logbook.services.picture_files import Wanted
+    from logbook.services.keepers import keeping
+    from logbook.services.keepers.picture_files import Wanted
 
     if folder.expanduser().is_file():
         raise NotFoundError(f"{folder} is a file, not a folder; name the folder that it lies in.")
     opened = open_book(book)
     with progress("Reading pictures") as tell:
-        done = keepers.take_in(
+        done = keeping.take_in(
             opened,
             folder.expanduser(),
             trip=trip,
@@ -179,10 +179,11 @@ def list_(
     book: options.Book = None,
 ) -> None:
     """List keepers in order of time."""
-    from logbook.services import accounts, keepers
+    from logbook.services import accounts
+    from logbook.services.keepers import keeping
 
     opened, on_date = open_book(book), typed.a_date(on)
-    listing = keepers.list_keepers(opened, trip, typed.given(viewpoint=viewpoint, shot=shot))
+    listing = keeping.list_keepers(opened, trip, typed.given(viewpoint=viewpoint, shot=shot))
     if on_date is not None:
         listing = accounts.of_day(opened, listing, on_date)
     FACE.list(
@@ -218,10 +219,10 @@ def show(
 ) -> None:
     """Show one keeper, and where each value came from."""
     from logbook.faces.choosing import settled
-    from logbook.services import keepers
+    from logbook.services.keepers import keeping
 
     opened, narrow = open_book(book), typed.narrowed(on, body)
-    found = settled(lambda name: keepers.show_keeper(opened, trip, name(which), narrow), as_json=as_json)
+    found = settled(lambda name: keeping.show_keeper(opened, trip, name(which), narrow), as_json=as_json)
     FACE.show(found, as_json)
 
 
@@ -266,8 +267,8 @@ def note(
     several cameras or days share is asked about, and never noted for all of them.
     """
     from logbook.faces.choosing import Chosen, settled
-    from logbook.services import keepers
-    from logbook.services.bare_lens import doubted_in_note
+    from logbook.services.keepers import keeping
+    from logbook.services.light.bare_lens import doubted_in_note
 
     stacks = typed.filters_by_keeper(filters)
     changes = typed.given(
@@ -286,7 +287,7 @@ def note(
         meant = name(which)
         if stacks and not sure:
             _make_sure(doubted_in_note(opened, trip, meant, stacks, narrow))
-        return keepers.note_keepers(opened, trip, meant, changes, stacks, narrow)
+        return keeping.note_keepers(opened, trip, meant, changes, stacks, narrow)
 
     noted = settled(noting, as_json=as_json)
     if as_json:
@@ -324,8 +325,8 @@ def propose(
     """Show what can be worked out about a day; nothing is stored."""
     from logbook.faces.proposed import filters_words, jump_words, print_clock, proposals_json
     from logbook.faces.sharpness_shown import reason_words
+    from logbook.services.keepers.proposals import propose as proposed
     from logbook.services.night.frames_told import label_of
-    from logbook.services.proposals import propose as proposed
 
     found = proposed(open_book(book), trip, typed.a_date(on))
     data = proposals_json(found)
@@ -374,10 +375,10 @@ def remove(
 ) -> None:
     """Take a keeper out of the book; its file is not touched."""
     from logbook.faces.choosing import settled
-    from logbook.services import keepers
+    from logbook.services.keepers import keeping
 
     opened, narrow = open_book(book), typed.narrowed(on, body)
     trip_id, slug = settled(
-        lambda name: keepers.slug_of_keeper(opened, trip, name(which), narrow), as_json=as_json
+        lambda name: keeping.slug_of_keeper(opened, trip, name(which), narrow), as_json=as_json
     )
     remove_record("keeper", slug, with_dependents, as_json, book, trip_id=trip_id)

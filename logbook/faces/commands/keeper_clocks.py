@@ -11,7 +11,7 @@ from logbook.faces.plain import plain
 from logbook.faces.terminal import answer_json, answer_prose, say
 
 if TYPE_CHECKING:
-    from logbook.services.setting_clocks import ClockSet
+    from logbook.services.clocks.setting import ClockSet
 
 app = typer.Typer()
 
@@ -71,14 +71,14 @@ def clock(
         return
     from logbook.faces.choosing import Chosen, settled
     from logbook.faces.proposed import clock_words
-    from logbook.services import setting_clocks
+    from logbook.services.clocks import setting
 
     opened, in_zone, at = open_book(book), typed.a_zone(zone), typed.a_moment(shown)
 
     def stated(name: Chosen) -> "ClockSet":
         shows, same, first, last = (one and name(one) for one in (keeper, same_as, since, until))
-        said = setting_clocks.ClockSaid(fast_s, at, shows, same, in_zone, first, last, later)
-        return setting_clocks.set_clock(opened, trip, body, said)
+        said = setting.ClockSaid(fast_s, at, shows, same, in_zone, first, last, later)
+        return setting.set_clock(opened, trip, body, said)
 
     done = settled(stated, as_json=as_json)
     if as_json:
@@ -106,7 +106,7 @@ def clock(
 
 def _frames(done: "ClockSet") -> str:
     """Return the frames for which a correction was stated, as words."""
-    from logbook.services.proposed_clocks import span
+    from logbook.services.clocks.proposed import span
 
     if done.is_whole:
         return "all its frames"
@@ -121,7 +121,7 @@ def _frames(done: "ClockSet") -> str:
 def _list(trip: str | None, body: str | None, as_json: bool, book: options.Book) -> None:
     """List what is stated or known of each camera's clock, and what vouches for it."""
     from logbook.faces.proposed import clock_json, print_clock
-    from logbook.services.proposed_clocks import list_clocks
+    from logbook.services.clocks.proposed import list_clocks
 
     clocks = list_clocks(open_book(book), trip, body)
     if as_json:

@@ -31,7 +31,7 @@ def locate(
     book: options.Book = None,
 ) -> None:
     """Find pictures that were moved, by their content; the book then knows where they lie now."""
-    from logbook.services import locating
+    from logbook.services.keepers import locating
 
     opened = open_book(book)
     with progress("Looking") as shown:

@@ -12,7 +12,7 @@ from logbook.faces.plain import plain
 from logbook.faces.terminal import answer_json, answer_prose, say
 
 if TYPE_CHECKING:
-    from logbook.services.keeper_moves import KeepersMoved
+    from logbook.services.keepers.moving import KeepersMoved
 
 app = options.noun_app("keeper", "Keepers and their trips.")
 
@@ -42,7 +42,7 @@ def move(
     left finds them where they are. Where they serve shots of that trip nothing is done without --drop-shots.
     """
     from logbook.faces.choosing import Chosen, settled
-    from logbook.services.keeper_moves import move_keepers
+    from logbook.services.keepers.moving import move_keepers
 
     opened, narrow = open_book(book), typed.narrowed(on, body)
 

@@ -10,7 +10,7 @@ from logbook.faces.opened import open_book
 from logbook.faces.terminal import answer_json, answer_prose, say
 
 if TYPE_CHECKING:
-    from logbook.services.sets import SetsChanged
+    from logbook.services.keepers.sets import SetsChanged
 
 app = typer.Typer()
 
@@ -32,7 +32,7 @@ def join(
 ) -> None:
     """Say that keepers are one set; those of another stated set move out of it."""
     from logbook.faces.choosing import settled
-    from logbook.services import sets
+    from logbook.services.keepers import sets
 
     opened, narrow = open_book(book), typed.narrowed(on, body)
     done = settled(lambda name: sets.join(opened, trip, name(which), kind, narrow), as_json=as_json)
@@ -52,7 +52,7 @@ def split(
 ) -> None:
     """Say that keepers are no set; they are not proposed as one again. One keeper alone leaves its set."""
     from logbook.faces.choosing import settled
-    from logbook.services import sets
+    from logbook.services.keepers import sets
 
     opened, narrow = open_book(book), typed.narrowed(on, body)
     done = settled(lambda name: sets.split(opened, trip, name(which), narrow), as_json=as_json)
@@ -75,7 +75,7 @@ def sets_(
     book: options.Book = None,
 ) -> None:
     """List the sets that were stated and those the program found, with the reason for each."""
-    from logbook.services import sets
+    from logbook.services.keepers import sets
 
     shown = sets.list_sets(open_book(book), trip, typed.a_date(on))
     if as_json:

@@ -12,7 +12,7 @@ from logbook.faces.opened import open_book
 from logbook.faces.terminal import answer_json, progress, say
 
 if TYPE_CHECKING:
-    from logbook.services.sharpness import MeasuredNow
+    from logbook.services.keepers.sharpness import MeasuredNow
     from logbook.store.book import Book
 
 app = typer.Typer()
@@ -40,7 +40,7 @@ def sharpness(
     still counts, water and leaves do not. What was measured is not measured again, so it can be stopped.
     """
     from logbook.faces.sharpness_shown import judged_json, show_judged
-    from logbook.services.sharpness import judged_of
+    from logbook.services.keepers.sharpness import judged_of
 
     opened = open_book(book)
     if measure:
@@ -55,7 +55,7 @@ def sharpness(
 def after_import(book: "Book", trip: str | None) -> None:
     """Measure what an import took in; it was acknowledged before, and nothing that happens here undoes it."""
     from logbook.faces.sharpness_shown import counted_pictures
-    from logbook.services.sharpness import judged_of
+    from logbook.services.keepers.sharpness import judged_of
 
     try:
         done = _measured(book, trip)
@@ -73,7 +73,7 @@ def after_import(book: "Book", trip: str | None) -> None:
 
 
 def _measured(book: "Book", trip: str | None) -> "MeasuredNow":
-    from logbook.services.sharpness import measure
+    from logbook.services.keepers.sharpness import measure
 
     with progress("Measuring sharpness") as tell:
         return measure(book, trip, tell)

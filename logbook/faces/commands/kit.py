@@ -132,7 +132,7 @@ def add(
     book: options.Book = None,
 ) -> None:
     """Add a piece of kit, with what was decided about it for a trip."""
-    from logbook.services import packing
+    from logbook.services.plans import packing
 
     fields = {"title": title, "kind": kind, **told.fields()}
     opened = open_book(book, create=True)
@@ -147,7 +147,7 @@ def list_(
     book: options.Book = None,
 ) -> None:
     """List kit; with a trip, what was decided for it."""
-    from logbook.services import packing
+    from logbook.services.plans import packing
 
     FACE.list(
         packing.list_kit(open_book(book), typed.given(kind=kind), trip),
@@ -159,7 +159,7 @@ def list_(
 @options.command(app, "show", "logbook kit show pol")
 def show(name: Name, as_json: options.Json = False, book: options.Book = None) -> None:
     """Show one piece of kit with all decisions."""
-    from logbook.services import packing
+    from logbook.services.plans import packing
 
     FACE.show(packing.show_kit(open_book(book), name), as_json)
 
@@ -185,7 +185,7 @@ def edit(
     book: options.Book = None,
 ) -> None:
     """Change a piece of kit, or what was decided about it for a trip."""
-    from logbook.services import packing
+    from logbook.services.plans import packing
 
     changes = typed.cleared(typed.given(title=title, slug=slug, kind=kind) | told.fields(), clear, UNKNOWABLE)
     if len(names) == 1:

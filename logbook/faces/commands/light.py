@@ -62,7 +62,7 @@ def light(
     from logbook.domain.position import Position
     from logbook.faces import light_shown
     from logbook.faces.light_limits import light_limits
-    from logbook.services import standpoints, sunlight
+    from logbook.services.light import standpoints, sunlight
 
     viewpoint = options.either(viewpoint, viewpoint_too, "viewpoint")
     on_date = typed.a_date(measured.needed(on, "--on", "2031-10-14"))

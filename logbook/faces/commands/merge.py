@@ -19,7 +19,7 @@ from logbook.faces.opened import open_book
 from logbook.faces.terminal import answer, answer_json, answer_prose, clean, say
 
 if TYPE_CHECKING:
-    from logbook.services.merges import MergeResult
+    from logbook.services.books.merges import MergeResult
     from logbook.store.merging.conflicts import Conflict, Decide, Side
 
 app = typer.Typer()
@@ -52,7 +52,7 @@ def merge(
     book: options.Book = None,
 ) -> None:
     """Merge another copy of the book into this one; again changes nothing, undo takes it back."""
-    from logbook.services import merges
+    from logbook.services.books import merges
 
     opened = open_book(book)
     if not other.expanduser().exists():

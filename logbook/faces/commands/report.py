@@ -164,9 +164,9 @@ def _build(
     from logbook.faces.light_limits import light_limits
     from logbook.faces.report.build import build_report
     from logbook.services.accounts import account_of
-    from logbook.services.feasibility import judge_all
-    from logbook.services.keepers import ids_meant
-    from logbook.services.originals import survey
+    from logbook.services.keepers.keeping import ids_meant
+    from logbook.services.keepers.originals import survey
+    from logbook.services.plans.feasibility import judge_all
 
     limits = light_limits()
     opened = open_book(book)
@@ -194,9 +194,9 @@ def _all(
     from logbook.faces.light_limits import light_limits
     from logbook.faces.report.whole import build_whole
     from logbook.services.accounts import account_of_id
-    from logbook.services.feasibility import judge_all
-    from logbook.services.originals import survey
-    from logbook.services.whole_book import whole_book
+    from logbook.services.books.whole_book import whole_book
+    from logbook.services.keepers.originals import survey
+    from logbook.services.plans.feasibility import judge_all
 
     def told(trip: "Trip") -> "tuple[TripAccount, Mapping[str, Feasibility]]":
         account = account_of_id(opened_book, trip.id)

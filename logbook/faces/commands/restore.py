@@ -23,7 +23,7 @@ def restore(
     book: options.Book = None,
 ) -> None:
     """Put a backup in place of the book; the book as it is now is backed up first."""
-    from logbook.services import backups
+    from logbook.services.books import backups
 
     path = book_path(book)
     done = backups.restore(path, which, utc_now, dry_run=dry_run)

@@ -50,7 +50,7 @@ def sheet(
     from logbook.faces.light_limits import light_limits
     from logbook.faces.sheet.builder import build_sheet
     from logbook.faces.sheet.writing import FIELD_SHEET, rendered
-    from logbook.services.sheets import field_day
+    from logbook.services.plans.sheets import field_day
     from logbook.store.outputs import STDOUT, check_ahead, named_in, put_files
 
     trip = options.either(trip, trip_too, "trip")

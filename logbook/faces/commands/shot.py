@@ -141,7 +141,7 @@ def add(
     book: options.Book = None,
 ) -> None:
     """Plan a shot."""
-    from logbook.services import outcomes
+    from logbook.services.plans import outcomes
 
     fields = {"title": title, **told.fields()}
     opened = open_book(book)
@@ -165,8 +165,8 @@ def list_(
     book: options.Book = None,
 ) -> None:
     """List planned shots, whether they are feasible, and what became of them."""
-    from logbook.services import outcomes
-    from logbook.services.feasibility import with_feasibility
+    from logbook.services.plans import outcomes
+    from logbook.services.plans.feasibility import with_feasibility
 
     within = typed.given(trip=trip, viewpoint=viewpoint, on_date=typed.a_date(on))
     opened = open_book(book)
@@ -179,8 +179,8 @@ def list_(
 )
 def show(name: Name, as_json: options.Json = False, book: options.Book = None) -> None:
     """Show one plan, whether it is feasible and why, and its outcome."""
-    from logbook.services import outcomes
-    from logbook.services.feasibility import with_feasibility
+    from logbook.services.plans import outcomes
+    from logbook.services.plans.feasibility import with_feasibility
 
     opened = open_book(book)
     FACE.show(with_feasibility(opened, outcomes.show_shot(opened, name)), as_json)
@@ -220,7 +220,7 @@ def edit(
     What was said of an outcome stays until you say otherwise; another --outcome begins anew.
     """
     from logbook.faces.choosing import Chosen, settled
-    from logbook.services import outcomes
+    from logbook.services.plans import outcomes
 
     changes = typed.cleared(typed.given(title=title, slug=slug) | told.fields(), clear, UNKNOWABLE)
     opened = open_book(book)

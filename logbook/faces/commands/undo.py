@@ -24,7 +24,7 @@ def undo(
     book: options.Book = None,
 ) -> None:
     """Take back the last command that changed the book; again goes one further back."""
-    from logbook.services import undo as service
+    from logbook.services.books import undo as service
 
     opened = open_book(book)
     if list_:

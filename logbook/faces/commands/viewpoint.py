@@ -147,7 +147,7 @@ def edit(
 
 def _remark_on_sea(book: "Book", viewpoint: "Viewpoint") -> None:
     """Say what a sea horizon still needs."""
-    from logbook.services.standpoints import unmet_sea
+    from logbook.services.light.standpoints import unmet_sea
 
     if missing := unmet_sea(book, viewpoint):
         say(missing)

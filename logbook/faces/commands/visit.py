@@ -14,7 +14,7 @@ from logbook.faces.plain import record_json
 from logbook.faces.terminal import answer_json, answer_prose, say
 
 if TYPE_CHECKING:
-    from logbook.services.visit_cuts import VisitCut
+    from logbook.services.visits.cuts import VisitCut
 
 app = options.noun_app("visit", "Visits: time spent at a viewpoint, scouting or shooting.")
 FACE = Face(
@@ -85,7 +85,7 @@ def add(
     book: options.Book = None,
 ) -> None:
     """Add a visit."""
-    from logbook.services.visits import add_visit
+    from logbook.services.visits.visits import add_visit
 
     fields = {"viewpoint": viewpoint, "on_date": typed.a_date(on), **told.fields()}
     opened = open_book(book)
@@ -128,7 +128,7 @@ def edit(
     book: options.Book = None,
 ) -> None:
     """Change a visit."""
-    from logbook.services.visits import edit_visit
+    from logbook.services.visits.visits import edit_visit
 
     changes = typed.given(slug=slug, viewpoint=viewpoint, on_date=typed.a_date(on)) | told.fields()
     typed.cleared(changes, clear, UNKNOWABLE)
@@ -154,11 +154,11 @@ def split(
     book: options.Book = None,
 ) -> None:
     """Cut one visit in two; pictures and conditions follow their time, tries are left for you to divide."""
-    from logbook.services import visit_cuts
+    from logbook.services.visits import cuts
 
     when = typed.a_time(at)
     assert when is not None
-    done = visit_cuts.split_visit(open_book(book), name, when)
+    done = cuts.split_visit(open_book(book), name, when)
     first, second = (one.slug for one in done.listing.records)
     _show_cut(done, f"{first} now ends at {when:%H:%M}, and {second} begins then", as_json)
     if done.tries is not None:
@@ -181,9 +181,9 @@ def join(
     book: options.Book = None,
 ) -> None:
     """Join two visits to one viewpoint into one; the earlier one's name stays."""
-    from logbook.services import visit_cuts
+    from logbook.services.visits import cuts
 
-    done = visit_cuts.join_visits(open_book(book), name, other)
+    done = cuts.join_visits(open_book(book), name, other)
     (joined,) = done.listing.records
     _show_cut(done, f"{joined.slug} is one visit now", as_json)
 

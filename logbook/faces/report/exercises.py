@@ -33,7 +33,7 @@ from logbook.faces.report.pairs import light_change, matches
 from logbook.faces.report.parts import shot_reference
 from logbook.faces.report.phrases import listed
 from logbook.faces.report.privacy import PageDiscretion
-from logbook.services.packing import packed_filters
+from logbook.services.plans.packing import packed_filters
 
 CHOICES_MAX = 4  # stacks in one answer
 DIALLED_S = Fraction(30)  # s; the longest time most dials have (common practice, no source)

@@ -15,7 +15,7 @@ from logbook.faces.report.models import Candidate, Image
 from logbook.intake import renditions
 from logbook.intake.renditions import Another, Asked, Made, made_of
 from logbook.intake.workers import Ended, in_helpers
-from logbook.services.picture_files import real_path
+from logbook.services.keepers.picture_files import real_path
 
 WIDTHS_PX = (480, 720, 1600)  # a small plate, a page of the spread or a phone, the large view
 QUALITY = 82  # JPEG quality; above it files grow faster than anyone sees (common practice, no source)

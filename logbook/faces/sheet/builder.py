@@ -39,8 +39,8 @@ from logbook.faces.sheet.models import (
 )
 from logbook.faces.sheet.skies import sky_of
 from logbook.faces.sheet.stacks import filter_table, watch_text
-from logbook.services.packing import packed_filters
-from logbook.services.sheets import FieldDay, standpoint_of
+from logbook.services.plans.packing import packed_filters
+from logbook.services.plans.sheets import FieldDay, standpoint_of
 
 NOTE_LENGTH = 200  # characters; three lines of a narrow column
 SAFETY_LENGTH = 400  # characters of access and hazards
@@ -181,7 +181,7 @@ def _settings(shot: Shot) -> str:
 
 def _in_this_light(day: FieldDay, shot: Shot) -> str | None:
     """The bare time the expected light asks for, and the stack that comes nearest to the plan."""
-    from logbook.services.feasibility import reach_shot
+    from logbook.services.plans.feasibility import reach_shot
 
     if shot.exposure_s is None or shot.id not in day.feasibility:
         return None

@@ -12,8 +12,8 @@ from logbook.faces.light_limits import degrees_text, whose_words
 from logbook.faces.report.phrases import listed
 from logbook.faces.report.prose import line
 from logbook.faces.sheet.models import Sky, SkyColumn
-from logbook.services.sheets import FieldDay
-from logbook.services.sunlight import LightDay
+from logbook.services.light.sunlight import LightDay
+from logbook.services.plans.sheets import FieldDay
 from logbook.sky.events import EventName, Stays
 from logbook.sky.phases import CIVIL_DEG, LightLimits
 

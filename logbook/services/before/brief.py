@@ -24,12 +24,12 @@ from logbook.services.before.lighting import (
     reach_of,
 )
 from logbook.services.before.remembered import StillWanted, last_observed, still_wanted
-from logbook.services.feasibility import ShotReach
-from logbook.services.keepers import in_order
+from logbook.services.keepers.keeping import in_order
 from logbook.services.kinds import SHOT, SITE, VIEWPOINT
-from logbook.services.met_light import met_light_in
+from logbook.services.light.met_light import met_light_in
+from logbook.services.light.standpoints import at_viewpoint
+from logbook.services.plans.feasibility import ShotReach
 from logbook.services.records import find
-from logbook.services.standpoints import at_viewpoint
 from logbook.services.worked import By, Question, Worked, worked_in
 from logbook.sky.phases import CUSTOMARY, LightLimits
 from logbook.store.book import Book

@@ -21,10 +21,10 @@ from logbook.domain.site import Site
 from logbook.domain.trip import Trip
 from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.words import Packing, Support
-from logbook.services.feasibility import ShotReach, reach_shot
-from logbook.services.packing import packed_filters
-from logbook.services.standpoints import at_viewpoint, observer_at
-from logbook.services.sunlight import Frame, LightDay, light_of_day
+from logbook.services.light.standpoints import at_viewpoint, observer_at
+from logbook.services.light.sunlight import Frame, LightDay, light_of_day
+from logbook.services.plans.feasibility import ShotReach, reach_shot
+from logbook.services.plans.packing import packed_filters
 from logbook.sky.errors import SkyValueError
 from logbook.sky.events import EventName
 from logbook.sky.phases import CUSTOMARY, RISE_SET_DEG, LightLimits, PhaseKind, phase_at

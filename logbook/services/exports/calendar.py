@@ -14,8 +14,8 @@ from logbook.domain.day import in_utc, window_on
 from logbook.domain.shot import Shot
 from logbook.domain.zones import zone_of, zone_words
 from logbook.services.exports.shown import Shown, one_line, prose
-from logbook.services.sheets import standpoint_of
-from logbook.services.standpoints import Standpoint
+from logbook.services.light.standpoints import Standpoint
+from logbook.services.plans.sheets import standpoint_of
 from logbook.sky.errors import SkyValueError
 from logbook.sky.events import EventName, sky_day
 from logbook.sky.local_day import local_day

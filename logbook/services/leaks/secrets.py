@@ -17,13 +17,13 @@ from logbook.domain.site import Site
 from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.words import Disclosure
 from logbook.intake.private_tags import private_values
+from logbook.services.keepers.picture_files import real_path
 from logbook.services.leaks.bearings import Bearings
 from logbook.services.leaks.hidden import Hidden
 from logbook.services.leaks.names import Name, Names
 from logbook.services.leaks.own_words import own_words
 from logbook.services.leaks.positions import Positions
 from logbook.services.leaks.words import name_words
-from logbook.services.picture_files import real_path
 
 PLACE, PERSON = "the name of a withheld place", "the name of a private person"
 FEWEST = 5  # characters; a shorter serial or software text would be found in any page

@@ -15,7 +15,9 @@ from logbook.domain.written.moments import zone_written
 from logbook.domain.written.outcomes import outcome_written, reasons_written, written_shot
 from logbook.domain.written.understanding import understood
 from logbook.services import kinds
-from logbook.services.clock_records import Stretch
+from logbook.services.clocks.history import Stretch
+from logbook.services.clocks.settled import offset_s_of, settled
+from logbook.services.clocks.stating import ClockStatement, apply_clocks, state_clock
 from logbook.services.night.before_lens import say_changed, say_filters, say_sure
 from logbook.services.night.day_words import say_changes, say_journal, say_lesson
 from logbook.services.night.evening import Evening, Given, Understood, put, said, told
@@ -31,10 +33,8 @@ from logbook.services.night.visits import (
     say_tries,
     say_viewpoint,
 )
-from logbook.services.outcomes import OutcomeSaid, record_outcome, replacement
+from logbook.services.plans.outcomes import OutcomeSaid, record_outcome, replacement
 from logbook.services.records import find
-from logbook.services.settled_clocks import offset_s_of, settled
-from logbook.services.stated_clocks import ClockStatement, apply_clocks, state_clock
 
 
 def apply(evening: Evening, question: Question, given: Given | None) -> Understood:

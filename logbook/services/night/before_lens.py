@@ -18,7 +18,7 @@ from logbook.domain.written.filters import (
     stacks_written,
     unknown_filters,
 )
-from logbook.services.keepers import filters_by_id
+from logbook.services.keepers.keeping import filters_by_id
 from logbook.services.night.evening import Evening, Given, Understood
 from logbook.services.night.planned import PlannedGroup
 from logbook.services.night.questions import UNSURE, Question

@@ -11,9 +11,9 @@ from logbook.craft.matching import MatchKind
 from logbook.domain.account import TripAccount
 from logbook.domain.keeper import Keeper
 from logbook.domain.words import Provenance, Sharpness
+from logbook.services.keepers.proposals import Proposals
 from logbook.services.night.frames_told import label_of, settings_of
 from logbook.services.night.planned import Explained, PlannedGroup
-from logbook.services.proposals import Proposals
 
 
 def groups_of(found: Proposals, account: TripAccount, doubts: Mapping[str, str]) -> list[PlannedGroup]:

@@ -19,8 +19,8 @@ from logbook.services import kinds
 from logbook.services.night.evening import Evening, id_of
 from logbook.services.night.planned import PlannedVisit
 from logbook.services.night.questions import AT, Question, is_answer_elsewhere
+from logbook.services.places.spots import Spot
 from logbook.services.records import find, put_new
-from logbook.services.spots import Spot
 from logbook.store.desk import Desk
 
 SLIP = 0.85  # likeness of names (0..1) from which one is probably a slip of the other; own convention

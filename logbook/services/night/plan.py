@@ -19,13 +19,13 @@ from logbook.domain.trip import Trip
 from logbook.domain.visit import Visit
 from logbook.domain.words import OutcomeWord, Provenance, Support, TripodRule
 from logbook.services.accounts import account_in, day_of
-from logbook.services.bare_lens import doubted_without_filter
+from logbook.services.clocks.zones import in_its_zone
+from logbook.services.keepers.proposals import Proposals, frames_of, proposals_in
+from logbook.services.light.bare_lens import doubted_without_filter
 from logbook.services.night.frames_told import counted_frames, plan_of, settings_of
 from logbook.services.night.grouping import groups_of
 from logbook.services.night.planned import NightPlan, PlannedVisit
 from logbook.services.night.stays import local_minute, minutes_between, stays_of
-from logbook.services.proposals import Proposals, frames_of, proposals_in
-from logbook.services.trip_zones import in_its_zone
 from logbook.store.desk import Desk
 
 

@@ -20,6 +20,8 @@ from logbook.domain.words import Provenance, Support
 from logbook.domain.written.choices import is_unknown, yes_written
 from logbook.domain.zones import zone_of
 from logbook.services.accounts import account_in, day_of
+from logbook.services.clocks.proposed import ClockProposal, clocks_in
+from logbook.services.clocks.zones import in_its_zone, zone_found, zone_of_files
 from logbook.services.night.applying import apply
 from logbook.services.night.evening import Evening, Given
 from logbook.services.night.places import with_nearest_names
@@ -28,9 +30,7 @@ from logbook.services.night.planned import NightPlan, dumped, loaded
 from logbook.services.night.questions import SEVERAL, UNSURE, Answered, Asks, Question, clock_name
 from logbook.services.night.sequence import after_clocks
 from logbook.services.night.stay_corrections import corrected, corrections_of
-from logbook.services.proposed_clocks import ClockProposal, clocks_in
 from logbook.services.records import the_trip
-from logbook.services.trip_zones import in_its_zone, zone_found, zone_of_files
 from logbook.store import backups
 from logbook.store.book import Book
 from logbook.store.desk import Desk

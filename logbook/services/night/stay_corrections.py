@@ -7,11 +7,11 @@ back before that answer, or `visit split` cuts the visit afterwards.
 from collections.abc import Sequence
 
 from logbook.services.accounts import account_in
+from logbook.services.clocks.zones import in_its_zone
 from logbook.services.night.cutting import Cut, Join, Stays, correction_of_stays
 from logbook.services.night.evening import Evening
 from logbook.services.night.planned import NightPlan
-from logbook.services.trip_zones import in_its_zone
-from logbook.services.visit_cuts import join, split
+from logbook.services.visits.cuts import join, split
 
 
 def corrections_of(text: str) -> tuple[Cut | Join, ...]:

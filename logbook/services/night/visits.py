@@ -36,7 +36,7 @@ from logbook.services.night.places import entered, forget, place_meant
 from logbook.services.night.planned import PlannedVisit
 from logbook.services.night.questions import AT, Question
 from logbook.services.records import find, put_new, take_out
-from logbook.services.visits import change
+from logbook.services.visits.visits import change
 
 IN_THE_WAY = "In the way: "  # begins the line of a visit's journal
 NOTHING_NOTED = "Nothing is noted."

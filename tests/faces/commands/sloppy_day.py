@@ -12,8 +12,9 @@ import piexif
 from PIL import Image
 
 from logbook.domain.words import KitKind, Packing, Support
-from logbook.services import kinds, outcomes, packing, records
-from logbook.services.keepers import take_in
+from logbook.services import kinds, records
+from logbook.services.keepers.keeping import take_in
+from logbook.services.plans import outcomes, packing
 from logbook.store.book import Book
 from tests.services.night.sittings import now
 

@@ -262,7 +262,9 @@ def test_an_unchanged_file_is_not_read_again_for_a_report(
     run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     assert run(*CLIENT).status == 0
-    monkeypatch.setattr("logbook.services.originals.open_plain", lambda _path: pytest.fail("it was read"))
+    monkeypatch.setattr(
+        "logbook.services.keepers.originals.open_plain", lambda _path: pytest.fail("it was read")
+    )
     assert run(*CLIENT).status == 0
     assert run("check").status == 0
     assert run("keeper", "locate", "pics").status == 0

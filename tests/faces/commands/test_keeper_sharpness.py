@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 from logbook.domain.errors import UnreadableFileError
-from logbook.services import sharpness
+from logbook.services.keepers import sharpness
 from tests.faces.conftest import Run
 from tests.services.shaken import OUT_OF_FOCUS, SHAKEN, STILL, shoot
 

@@ -15,10 +15,11 @@ import pytest
 from PIL import Image
 
 from logbook.domain.words import KitKind, Packing, Provenance
-from logbook.services import kinds, outcomes, packing, records
-from logbook.services.keepers import take_in
+from logbook.services import kinds, records
+from logbook.services.keepers.keeping import take_in
 from logbook.services.night.questions import Asks
 from logbook.services.night.session import Night, day_to_write
+from logbook.services.plans import outcomes, packing
 from logbook.store.backups import Why, listed
 from logbook.store.book import Book
 from tests.faces.commands.windows import Opened

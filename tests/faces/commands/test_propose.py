@@ -8,11 +8,11 @@ from typing import Any
 import pytest
 
 from logbook.domain.words import KitKind, Packing
-from logbook.services import packing
+from logbook.services.plans import packing
 from tests.faces.conftest import OnTerminal, Run
 from tests.services.conftest import valley_book
+from tests.services.keepers.test_asked_filters import QUESTION, take
 from tests.services.night.sittings import build_sample, dump_of
-from tests.services.test_asked_filters import QUESTION, take
 
 ON_LAST_DAY = ("keeper", "propose", "--trip", "high-valley", "--on", "2025-10-18")
 

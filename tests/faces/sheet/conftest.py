@@ -28,7 +28,7 @@ from logbook.domain.words import (
 from logbook.faces.sheet.builder import build_sheet
 from logbook.faces.sheet.models import Paper, Sheet
 from logbook.faces.sheet.writing import FIELD_SHEET, rendered
-from logbook.services.sheets import day_in
+from logbook.services.plans.sheets import day_in
 from logbook.store.outputs import put_files
 
 TEMPLATES = Path(__file__).parents[3] / "templates"

@@ -13,7 +13,7 @@ from logbook.domain.horizon import Horizon
 from logbook.faces.sheet.builder import build_sheet
 from logbook.faces.sheet.models import Paper, Sheet
 from logbook.faces.sheet.stacks import filter_table
-from logbook.services.sheets import day_in
+from logbook.services.plans.sheets import day_in
 from logbook.sky.phases import CUSTOMARY, LightLimits
 
 TRUTH = Path(__file__).parents[2] / "truth" / "sun_events.json"

@@ -15,6 +15,7 @@ from jsonschema import Draft202012Validator, FormatChecker
 from sqlmodel import SQLModel
 
 from logbook.domain.errors import ConflictError, LogbookError
+from logbook.services.books.imports import import_document, read_document
 from logbook.services.exports.book_json import (
     SCHEMA,
     Records,
@@ -26,7 +27,6 @@ from logbook.services.exports.book_json import (
 from logbook.services.exports.book_schema import book_schema
 from logbook.services.exports.json_text import json_text, parse_json
 from logbook.services.exports.nouns import NESTED, NOUNS, REFERENCES, WALL_TIMES
-from logbook.services.imports import import_document, read_document
 from logbook.store.book import Book
 from logbook.store.columns import WallTime
 from tests.services.exports.random_books import books

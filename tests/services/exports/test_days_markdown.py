@@ -10,10 +10,10 @@ from typing import Any
 
 from logbook.domain.export_format import ExportFormat
 from logbook.domain.words import Provenance
-from logbook.services.days import DayRead, read_day
+from logbook.services.books.imports import import_document
+from logbook.services.dayfiles.days import DayRead, read_day
 from logbook.services.exports.book_json import book_records, from_document, to_document
 from logbook.services.exports.trip_export import export_trip
-from logbook.services.imports import import_document
 from logbook.store.book import Book
 from tests.services.exports.conftest import DAY
 from tests.services.exports.moment import NOW

@@ -14,6 +14,7 @@ from logbook.domain.export_format import ExportFormat
 from logbook.domain.horizon import Horizon
 from logbook.domain.position import Position
 from logbook.domain.words import Audience, Disclosure, OutcomeWord
+from logbook.services.books.imports import import_document
 from logbook.services.exports.book_json import from_document
 from logbook.services.exports.calendar import calendar_text
 from logbook.services.exports.for_others import AS_THEY_ARE, KEPT_HOME, TEXTS, for_others
@@ -25,7 +26,6 @@ from logbook.services.exports.nouns import NOUNS
 from logbook.services.exports.settings_csv import settings_csv
 from logbook.services.exports.shown import Shown, shown_trip
 from logbook.services.exports.trip_export import export_trip
-from logbook.services.imports import import_document
 from logbook.store.book import Book
 from tests.domain.discretion.conftest import small_trip
 from tests.services.exports.moment import NOW

@@ -276,9 +276,9 @@ def test_any_book_gives_valid_files_in_every_format(
 
 def _check_json(text: str, folder: Path) -> None:
     """A trip's document goes into an empty book, public or private."""
+    from logbook.services.books.imports import import_document
     from logbook.services.exports.book_json import from_document
     from logbook.services.exports.json_text import parse_json
-    from logbook.services.imports import import_document
 
     (folder / "b.sqlite").unlink(missing_ok=True)
     other = Book(folder / "b.sqlite", lambda: NOW, create=True)

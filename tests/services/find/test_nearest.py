@@ -9,11 +9,12 @@ from typing import Any
 import pytest
 
 from logbook.domain.words import ConditionKind, Crowd, Support
-from logbook.services import kinds, outcomes, records
+from logbook.services import kinds, records
 from logbook.services.find.limits import Limits
 from logbook.services.find.places import In
 from logbook.services.find.searching import Answer, Parts, find
 from logbook.services.find.synonyms import synonyms_with
+from logbook.services.plans import outcomes
 from logbook.store.book import Book
 
 DAY = date(2031, 10, 14)

@@ -10,10 +10,10 @@ from typing import Any
 from logbook.domain.visit import Visit
 from logbook.domain.words import Provenance
 from logbook.intake.planfile import read_plan
-from logbook.services.keepers import take_in
+from logbook.services.keepers.keeping import take_in
 from logbook.services.night.questions import Asks, Question
 from logbook.services.night.session import Night
-from logbook.services.plans import put_plan
+from logbook.services.plans.taking import put_plan
 from logbook.services.tracks import take_track
 from logbook.store.book import Book
 from logbook.store.changes.objects import TABLES

@@ -9,10 +9,10 @@ import pytest
 from logbook.domain.errors import LogbookError
 from logbook.domain.words import Provenance
 from logbook.services import kinds, records
+from logbook.services.books.undo import undo
 from logbook.services.night.cutting import Cut, Join, correction_of_stays
 from logbook.services.night.questions import Asks
 from logbook.services.night.session import Night
-from logbook.services.undo import undo
 from tests.services.night.sittings import LAST_DAY, LEDGE, TRIP, Dump, Sitting
 
 THREE_VISITS = date(2025, 10, 16)

@@ -18,9 +18,9 @@ from logbook.domain.words import (
     Sharpness,
     Support,
 )
+from logbook.services.clocks.setting import ClockSaid, set_clock
 from logbook.services.night.questions import Asks
 from logbook.services.night.session import PLAN, Night, day_to_write
-from logbook.services.setting_clocks import ClockSaid, set_clock
 from logbook.store.book import Book
 from tests.services.night.sittings import LAST_DAY, LEDGE, TRIP, Dump, Sitting
 

@@ -11,11 +11,11 @@ from PIL import Image
 from logbook.domain.errors import InvalidValueError
 from logbook.domain.words import Provenance
 from logbook.services import kinds, records
-from logbook.services.day_draft import draft_day
-from logbook.services.keepers import take_in
+from logbook.services.clocks.proposed import list_clocks
+from logbook.services.dayfiles.draft import draft_day
+from logbook.services.keepers.keeping import take_in
 from logbook.services.night.questions import Asks
 from logbook.services.night.session import Night, day_to_write
-from logbook.services.proposed_clocks import list_clocks
 from logbook.store.book import Book
 from tests.services.night.sittings import Sitting, now
 

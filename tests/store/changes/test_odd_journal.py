@@ -6,8 +6,9 @@ from contextlib import closing
 import pytest
 
 from logbook.domain.errors import LogbookError
-from logbook.services import kinds, records, undo
-from logbook.services.checks import check_book, repair_book
+from logbook.services import kinds, records
+from logbook.services.books import undo
+from logbook.services.books.checks import check_book, repair_book
 from logbook.store import backups
 from logbook.store.book import Book
 

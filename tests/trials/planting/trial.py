@@ -28,9 +28,9 @@ from logbook.faces.sheet.writing import rendered as rendered_sheet
 from logbook.services.accounts import account_of
 from logbook.services.before import before
 from logbook.services.exports.trip_export import export_trip
-from logbook.services.feasibility import judge_all
-from logbook.services.originals import look_at_all
-from logbook.services.sheets import field_day
+from logbook.services.keepers.originals import look_at_all
+from logbook.services.plans.feasibility import judge_all
+from logbook.services.plans.sheets import field_day
 from logbook.store.book import Book
 from tests.trials.planting.forms import Planted, names, squeezed
 from tests.trials.planting.harmless import texts

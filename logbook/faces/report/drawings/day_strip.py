@@ -43,8 +43,8 @@ from logbook.faces.report.phrases import (
     window_text,
 )
 from logbook.faces.report.privacy import PageDiscretion
-from logbook.services.day_light import DayLight, day_light, sun_up
-from logbook.services.standpoints import observer_at
+from logbook.services.light.day_light import DayLight, day_light, sun_up
+from logbook.services.light.standpoints import observer_at
 from logbook.sky.phases import LightPhase, PhaseKind
 
 HOUR = timedelta(hours=1)

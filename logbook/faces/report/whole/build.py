@@ -22,8 +22,8 @@ from logbook.faces.report.whole.page import TripPages, documents, trip_pages, wh
 from logbook.faces.report.whole.searching import write_search
 from logbook.faces.report.writing import swapped_in
 from logbook.intake.report_list import read_list
-from logbook.services.originals import look_at_all
-from logbook.services.whole_book import WholeBook
+from logbook.services.books.whole_book import WholeBook
+from logbook.services.keepers.originals import look_at_all
 from logbook.sky.phases import CUSTOMARY, LightLimits
 
 LONGEST_NAME = 60  # characters of a folder's name

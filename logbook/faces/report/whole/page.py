@@ -21,7 +21,7 @@ from logbook.faces.report.prose import line, prose
 from logbook.faces.report.whole.models import Link, SiteLine, TripLine, WholeLesson, WholePage
 from logbook.faces.report.whole.sites_map import sites_map
 from logbook.faces.report.whole.wheel import Stay, year_wheel
-from logbook.services.whole_book import WholeBook
+from logbook.services.books.whole_book import WholeBook
 
 KINDS = {
     "loose_line": "line to sort out",

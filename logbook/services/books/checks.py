@@ -1,0 +1,268 @@
+"""Checks of a book, and putting right what can be put right.
+
+One surprising decision: nothing that a person wrote is removed. What is derived is made anew, a reference to
+nothing becomes unknown; everything else is told, with what a person can do about it.
+"""
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from enum import StrEnum
+from pathlib import Path
+from typing import Any
+
+from logbook.domain.keeper import Keeper, KeeperSet
+from logbook.domain.trip import Trip
+from logbook.services.books.check_originals import Progress, check_originals
+from logbook.services.books.check_values import ends_of, impossible
+from logbook.services.clocks.doubts import time_doubts
+from logbook.services.keepers.picture_files import files_of
+from logbook.services.light.doubts import light_doubts
+from logbook.store import backups
+from logbook.store.book import Book
+from logbook.store.checks import BrokenReference, Dangling, Unreadable
+from logbook.store.desk import Desk, Reference
+from logbook.store.shelf import Shelf
+from logbook.store.soundness import Soundness
+from logbook.store.text_index.keeping import Differences
+
+LINES_TOLD = 20  # lines of SQLite's own check that are told; more say no more
+
+
+class Kind(StrEnum):
+    """What was checked."""
+
+    FILE = "file"
+    REFERENCE = "reference"
+    SET = "set"
+    ROW = "row"
+    VALUE = "value"
+    INDEX = "index"
+    ORIGINAL = "original"
+    LIGHT = "light"
+    TIME = "time"
+    TO_SORT_OUT = "to sort out"
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One thing found: where, what, and what a repair does about it, if anything can be done."""
+
+    kind: Kind
+    where: str
+    what: str
+    id: str | None = None
+    repair: str | None = None
+    fix: Callable[[Desk, Book], None] | None = None
+    is_changed: bool = False  # the record is not what was written
+
+    @property
+    def is_wrong(self) -> bool:
+        """Whether the book is not as it should be; what waits for a person to judge is no fault."""
+        return self.kind not in (Kind.TO_SORT_OUT, Kind.LIGHT, Kind.TIME)
+
+
+@dataclass(frozen=True, slots=True)
+class Checked:
+    """What a check found, how much was looked at, and how the text index compares."""
+
+    findings: tuple[Finding, ...]
+    records: int
+    originals: int
+    by_hash: bool
+    index: Differences | None
+    unread: int = 0  # files whose content was never compared on this machine
+
+    @property
+    def wrong(self) -> tuple[Finding, ...]:
+        """The findings that are faults."""
+        return tuple(one for one in self.findings if one.is_wrong)
+
+
+@dataclass(frozen=True, slots=True)
+class Repaired:
+    """What a repair did, where the book as it was before lies, and what a second look finds."""
+
+    done: tuple[Finding, ...]
+    backup: Path | None
+    after: Checked
+
+
+def check_index(book: Book) -> Differences:
+    """Compare the text index with a fresh one; changes nothing."""
+    with book.deriving() as desk:  # its own check of soundness wants the right to write
+        return desk.index.differences()
+
+
+def rebuild_index(book: Book) -> Differences:
+    """Make the text index anew and return how it compares: it is in step unless the file is damaged."""
+    book.make_anew()
+    return check_index(book)
+
+
+def check_book(
+    book: Book, *, by_hash: bool = False, progress: Progress = lambda _done, _total: None
+) -> Checked:
+    """Look at everything that can be wrong with a book; changes nothing."""
+    found = book.look_through()
+    findings = list(_of_file(book, found))
+    if not found.may_read:  # a reference to nothing may only look so: nothing further is said, or put right
+        return Checked(tuple(findings), 0, 0, by_hash, None, 0)
+    with book.reading() as desk:
+        if desk.journal.is_odd():
+            what = "what is remembered for undo was not written by this program"
+            findings.append(Finding(Kind.FILE, book.path.name, what, None, "it is let go of", _forget))
+        findings += [_of_reference(one) for one in desk.checks.broken_references()]
+        findings += [_of_set(one) for one in desk.checks.dangling_sets()]
+        records: list[Any] = []
+        for shelf in desk.shelves():
+            for one in desk.checks.records(shelf):
+                if isinstance(one, Unreadable):
+                    findings.append(Finding(Kind.ROW, one.table, one.why, one.id))
+                else:
+                    records.append((shelf, one))
+        findings += _of_values(records, book)
+        keepers = [one for _, one in records if isinstance(one, Keeper)]
+        known = desk.known_files.of(path for one in keepers for path in files_of(one))
+        if all(one.kind is not Kind.ROW for one in findings):  # else the places may not be readable
+            findings += _of_light(desk, keepers)
+    originals = list(check_originals(keepers, known, by_hash=by_hash, progress=progress))
+    findings += [
+        Finding(Kind.ORIGINAL, f"keeper {one.keeper.slug}", one.words, one.keeper.id)
+        for one in originals
+        if one.is_wrong
+    ]
+    unread = sum(not one.is_wrong for one in originals)
+    index, of_index = _of_index(book, is_readable=all(one.kind is not Kind.ROW for one in findings))
+    return Checked((*findings, *of_index), len(records), len(keepers), by_hash, index, unread)
+
+
+def repair_book(
+    book: Book,
+    found: Checked,
+    progress: Progress = lambda _done, _total: None,
+    *,
+    accept: bool = False,
+) -> Repaired:
+    """Do what can be done about what a check found, after a backup.
+
+    What follows from the records is made anew first, in one transaction; the rest is another one. With
+    `accept` records that are not what was written are taken as they are now.
+    """
+    done = tuple(one for one in found.findings if one.fix is not None or (accept and one.is_changed))
+    if not done:
+        return Repaired((), None, check_book(book, by_hash=found.by_hash, progress=progress))
+    backup = backups.make(book.path, book.now(), backups.Why.REPAIR)
+    if any(one.fix is _anew or one.is_changed for one in done):
+        book.make_anew(keep_seals=not accept)
+        found = check_book(book, by_hash=found.by_hash)  # what looked wrong by a damaged index need not be
+    fixes = [one for one in found.findings if one.fix not in (None, _anew)]
+    if fixes:
+        with book.writing() as desk:
+            for one in fixes:
+                if one.fix is not None:
+                    one.fix(desk, book)
+    done = (*(one for one in done if one.fix is _anew or one.is_changed), *fixes)
+    return Repaired(done, backup, check_book(book, by_hash=found.by_hash, progress=progress))
+
+
+def _of_file(book: Book, found: Soundness) -> Iterator[Finding]:
+    """What the file itself shows: SQLite's own words, what is missing, and records that nobody wrote so."""
+    name = book.path.name
+    again = None if found.records else "what follows from the records is made anew"
+    fix = None if found.records else _anew
+    # Pages that nothing uses are what a damaged index left when it was set aside: told with it.
+    lines = [line for line in found.lines if not (found.index and "never used" in line)]
+    for line in lines[:LINES_TOLD]:
+        yield Finding(Kind.FILE, name, line, None, again, fix)
+    for missing in found.missing:
+        yield Finding(Kind.FILE, name, f"it has no {missing}", None, again, fix)
+    if found.seals:
+        yield Finding(Kind.FILE, name, "the seals of its records are damaged", None, again, fix)
+    for table, record_id in found.changed:
+        yield Finding(Kind.ROW, table, "it is not what was written, or gone", record_id, is_changed=True)
+
+
+def _anew(_desk: Desk, _book: Book) -> None:
+    """A placeholder: rebuilding the file happens outside any transaction."""
+
+
+def _of_reference(one: BrokenReference) -> Finding:
+    what = f"its {one.column.removesuffix('_id').replace('_', ' ')} is not in the book"
+    if one.needed:
+        return Finding(Kind.REFERENCE, one.table, what, one.id)
+
+    def fix(desk: Desk, _book: Book) -> None:
+        desk.let_go(Reference(one.table, one.id, "", one.column, needed=False))
+
+    return Finding(Kind.REFERENCE, one.table, what, one.id, "the reference becomes unknown", fix)
+
+
+def _of_set(one: Dangling) -> Finding:
+    def fix(desk: Desk, book: Book) -> None:
+        group = desk.sets.get(one.id)
+        if isinstance(group, KeeperSet):
+            left = group.without(one.missing, book.now())
+            if left is None:
+                desk.sets.remove([one.id])
+            else:
+                desk.sets.put(left)
+
+    return Finding(
+        Kind.SET,
+        "keeper set",
+        f"{len(one.missing)} of its {len(one.keeper_ids)} keepers are not in the book",
+        one.id,
+        "the set goes on without them, or goes where fewer than two are left",
+        fix,
+    )
+
+
+def _of_values(records: list[tuple[Shelf[Any], Any]], book: Book) -> list[Finding]:
+    trips = {one.id: one for _, one in records if isinstance(one, Trip)}
+    ends, now = ends_of(trips), book.now()
+    found = []
+    for shelf, record in records:
+        name = f"{shelf.table.name.replace('_', ' ')} {getattr(record, 'slug', '')}".strip()
+        found += [Finding(Kind.VALUE, name, what, record.id) for what in impossible(record, now, ends)]
+        if shelf.table.name == "loose_line":
+            where = f"{record.file} line {record.line}"
+            found.append(Finding(Kind.TO_SORT_OUT, where, f"{record.text.strip()} ({record.why})", record.id))
+    return found
+
+
+def _of_light(desk: Desk, keepers: list[Keeper]) -> list[Finding]:
+    light = light_doubts(desk, keepers)
+    to_come = desk.now().replace(tzinfo=None)  # a picture from the future is a finding of its own
+    doubted = time_doubts(desk, keepers).items()
+    time = {key: one for key, one in doubted if one.turn is not None or one.reading < to_come}
+    return [
+        Finding(kind, f"keeper {one.slug}", doubts[one.id].reason, one.id)
+        for kind, doubts in ((Kind.LIGHT, light), (Kind.TIME, time))
+        for one in keepers
+        if one.id in doubts
+    ]
+
+
+def _of_index(book: Book, *, is_readable: bool) -> tuple[Differences | None, list[Finding]]:
+    fix, again = _anew, "it is made anew from the book"
+    if book.index_is_damaged:
+        what = "it is damaged, and the book goes on without it"
+        return None, [Finding(Kind.INDEX, "what find asks", what, None, again, fix)]
+    try:
+        with book.deriving():
+            pass  # what another program wrote comes into the index with the next transaction: no fault
+        index = check_index(book)
+    except Exception as error:  # it reads every row, so a row that cannot be read stops it too
+        what = f"it cannot be compared with the book ({type(error).__name__})"
+        if not is_readable:
+            return None, [Finding(Kind.INDEX, "what find asks", what)]
+        return None, [Finding(Kind.INDEX, "what find asks", what, None, again, fix)]
+    if index.in_step:
+        return index, []
+    what = f"of {index.documents} documents {index.missing} are missing, {index.changed} differ, "
+    what += f"{index.left_over} are left over" + ("" if index.sound else ", and its words are damaged")
+    return index, [Finding(Kind.INDEX, "what find asks", what, None, again, fix)]
+
+
+def _forget(desk: Desk, _book: Book) -> None:
+    desk.journal.forget()

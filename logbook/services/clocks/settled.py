@@ -1,0 +1,136 @@
+"""What is known of the clocks of camera bodies on a trip, and one keeper put right by it.
+
+One surprising decision: a correction is never added to a corrected time; it is worked out anew from the
+camera's own reading, so that a clock may be changed as often as one learns better.
+"""
+
+from collections.abc import Iterable
+from dataclasses import replace
+from datetime import datetime, timedelta
+
+from logbook.craft.clock_facts import ClockFact, from_gps_time, from_offset_tag
+from logbook.craft.clocks import SettledClock, clock_at, settle_clocks
+from logbook.domain.keeper import Keeper
+from logbook.domain.trip import Trip
+from logbook.domain.words import ClockEvidence, Provenance
+from logbook.domain.zones import zone_of
+from logbook.intake.exif.times import minutes_east
+from logbook.services.clocks.history import SAID, facts_of
+from logbook.store.desk import Desk
+
+NAMELESS = "a camera that does not say its name"
+
+
+def body_of(keeper: Keeper) -> str:
+    """Return the name under which a keeper's camera is known."""
+    return keeper.body or NAMELESS
+
+
+def wall_of(keeper: Keeper) -> datetime | None:
+    """Return the camera's own reading (naive), before any correction."""
+    return keeper.camera_time
+
+
+def settled(desk: Desk, trip: Trip, keepers: Iterable[Keeper]) -> tuple[SettledClock, ...]:
+    """Return what is known of each body's clock: what people said of it, then what its files vouch for."""
+    facts: list[ClockFact] = []
+    bodies: dict[str, None] = {}
+    first: datetime | None = None
+    for keeper in keepers:
+        body, wall = body_of(keeper), wall_of(keeper)
+        bodies[body] = None
+        if wall is None:
+            continue
+        first = min(first or wall, wall)
+        offset_min = minutes_east(keeper.utc_offset_text or "")
+        facts += facts_of_frame(body, wall, offset_min, keeper.gps_utc, keeper.file)
+    for body in bodies:
+        facts += facts_of(desk.clocks.all(trip_id=trip.id, body=body))
+    assumed_s = offset_s_of(trip.zone, first) if trip.zone and first else None
+    return settle_clocks(bodies, facts, (), assumed_s)
+
+
+def offset_s_of(zone: str, wall: datetime, *, later: bool = False) -> int:
+    """Return a zone's offset from UTC at a wall time, in seconds; of a time that comes twice, the later's."""
+    offset = wall.replace(tzinfo=zone_of(zone), fold=int(later)).utcoffset()
+    return int(offset.total_seconds()) if offset else 0
+
+
+def facts_of_frame(
+    body: str, wall: datetime, offset_min: int | None, gps_utc: datetime | None, source: str
+) -> list[ClockFact]:
+    """Return what one file vouches for: its offset tag, in minutes, and the satellites' time."""
+    facts = []
+    if offset_min is not None:
+        facts.append(from_offset_tag(body, wall, offset_min, source))
+    if gps_utc is not None:
+        facts.append(from_gps_time(body, wall, gps_utc, source))
+    return facts
+
+
+def put_right(
+    keeper: Keeper,
+    clocks: Iterable[SettledClock],
+    now: datetime,
+    *,
+    stated_zone: str | None = None,
+    trip_zone: str | None = None,
+) -> Keeper:
+    """Return a keeper with instant and place time by its body's clock; itself where nothing is known.
+
+    What a person said when it was taken in stands until somebody says something of that clock.
+    """
+    wall = wall_of(keeper)
+    clock = clock_at(clocks, body_of(keeper), wall) if wall else None
+    if wall is None or clock is None or clock.ahead_s is None or clock.kind is None:
+        return keeper
+    if _said_at_import(keeper) and not any(fact.kind in SAID for fact in clock.evidence):
+        return keeper
+    instant = clock.instant(wall)
+    if instant is None:
+        return keeper
+    place = stated_zone or keeper.zone or trip_zone
+    try:
+        correction_s = round(_place_offset_s(instant, place, clock) - clock.ahead_s)
+        local = wall + timedelta(seconds=correction_s)
+    except OverflowError:  # a clock at the very edge of the calendar
+        return keeper
+    kind = ClockEvidence(clock.kind)
+    words = _provenance(kind, correction_s)
+    if stated_zone is not None:
+        words["zone"] = Provenance.STATED
+    elif place is not None and keeper.zone is None:
+        words["zone"] = Provenance.ASSUMED
+    after = replace(
+        keeper,
+        taken_local=local,
+        taken_utc=instant,
+        zone=place,
+        clock_offset_s=correction_s,
+        clock_evidence=kind,
+        provenance={**keeper.provenance, **words},
+    )
+    return replace(after, updated=now) if after != keeper else keeper
+
+
+def _said_at_import(keeper: Keeper) -> bool:
+    corrected = keeper.clock_offset_s != 0 and keeper.provenance_of("taken_local") is Provenance.STATED
+    return corrected or keeper.clock_evidence is ClockEvidence.STATED
+
+
+def _place_offset_s(instant: datetime, place: str | None, clock: SettledClock) -> float:
+    if place is None:  # an instant without a zone tells no place's time: the camera's own stands
+        return float((clock.ahead_s if clock.zone_offset_s is None else clock.zone_offset_s) or 0)
+    offset = instant.astimezone(zone_of(place)).utcoffset()
+    return offset.total_seconds() if offset else 0.0
+
+
+def _provenance(kind: ClockEvidence, correction_s: int) -> dict[str, Provenance]:
+    words = {
+        ClockEvidence.OFFSET_TAG: Provenance.CAMERA,
+        ClockEvidence.GPS_TIME: Provenance.INFERRED,
+        ClockEvidence.SAME_MOMENT: Provenance.INFERRED,
+        ClockEvidence.ASSUMED: Provenance.ASSUMED,
+    }
+    word = words.get(kind, Provenance.STATED)
+    return {"taken_utc": word, "taken_local": Provenance.CAMERA if correction_s == 0 else word}

@@ -1,0 +1,76 @@
+"""What a day file says of cameras' clocks, taken in before everything that hangs on the time of a picture.
+
+One surprising decision: a proposed correction is not stored; it only puts keepers right by what their files
+vouch for already, so that the same words with a `?` never pass for said. A line holds for the frames of its
+day: it never touches what was said of other ranges, and says nothing where the clock was set in between.
+"""
+
+from datetime import date, datetime, time
+
+from logbook.domain.errors import LogbookError, WrongUseError
+from logbook.domain.keeper import Keeper
+from logbook.domain.trip import Trip
+from logbook.domain.written.entry import ClockEntry
+from logbook.intake.dayfile import DayFile
+from logbook.services.accounts import day_of
+from logbook.services.clocks.history import WHOLE, Stretch
+from logbook.services.clocks.setting import body_named
+from logbook.services.clocks.settled import body_of, offset_s_of, settled, wall_of
+from logbook.services.clocks.stating import ClockStatement, apply_clocks, state_clock
+from logbook.services.dayfiles.entries import LATER_COUNTS, Loose
+from logbook.store.book import Book
+from logbook.store.desk import Desk
+
+
+def take_clocks(desk: Desk, book: Book, trip: Trip, day: DayFile) -> list[Loose]:
+    """Put keepers right by the clocks a file speaks of; return the lines that name no camera of the trip."""
+    loose = []
+    keepers = desk.keepers.all(trip_id=trip.id)
+    stated: dict[str, ClockEntry] = {}
+    for entry in (one for section in day.sections for one in section.entries):
+        if not isinstance(entry, ClockEntry):
+            continue
+        try:
+            body = body_named(entry.body, keepers)
+            stretch = WHOLE
+            if not entry.proposed:
+                stretch = _state(desk, book, trip, body, day.on_date, entry.add_s)
+        except LogbookError as error:
+            loose.append(Loose(entry.line, entry.text, str(error)))
+            continue
+        apply_clocks(desk, book, trip, [body], stretch=stretch)
+        if not entry.proposed:
+            if body in stated and stated[body].add_s != entry.add_s:
+                loose.append(Loose(stated[body].line, stated[body].text, LATER_COUNTS))
+            stated[body] = entry
+    return loose
+
+
+def _state(desk: Desk, book: Book, trip: Trip, body: str, on_date: date, add_s: int) -> Stretch:
+    if trip.zone is None:
+        raise WrongUseError("the trip has no zone; trip edit --zone first")
+    keepers = desk.keepers.all(trip_id=trip.id)
+    noon = datetime.combine(on_date, time(12))
+    stretch = stretch_of_day(desk, trip, keepers, body, on_date)
+    state_clock(desk, book, trip, ClockStatement(body, offset_s_of(trip.zone, noon) - add_s, stretch))
+    return stretch
+
+
+def stretch_of_day(desk: Desk, trip: Trip, keepers: list[Keeper], body: str, on_date: date) -> Stretch:
+    """Return the range that holds for a body's frames of a day; raises WrongUseError where several do."""
+    clocks = [one for one in settled(desk, trip, keepers) if one.body == body]
+    own = [one for one in keepers if body_of(one) == body and day_of(one, trip) == on_date]
+    walls = [wall for keeper in own if (wall := wall_of(keeper)) is not None]
+    held = [one for one in clocks if any(one.holds_at(wall) for wall in walls)]
+    if len(clocks) == 1:
+        return WHOLE
+    if len(held) == 1:
+        return Stretch(held[0].since, held[0].until)
+    if not held:
+        raise WrongUseError(
+            f"{body} has no frames on that day, and its clock does not run alike on all others"
+        )
+    raise WrongUseError(
+        f"the clock of {body} does not run alike on all frames of that day; "
+        "say for which with keeper clock --since or --until"
+    )

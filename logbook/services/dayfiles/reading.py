@@ -1,0 +1,73 @@
+"""One reading of a day file while it is under way: what it has counted, told, and remembers of its lines."""
+
+from collections import Counter
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from datetime import date
+from types import MappingProxyType
+from typing import Any
+
+from logbook.domain.condition import Condition
+from logbook.domain.day import DayLine
+from logbook.domain.observed import visit_seen_on
+from logbook.domain.record import Record
+from logbook.domain.trip import Trip
+from logbook.domain.words import Provenance
+from logbook.services.dayfiles.entries import Draft
+from logbook.services.dayfiles.lines import Saying, remembered
+from logbook.store.book import Book
+from logbook.store.desk import Desk
+
+
+@dataclass(slots=True)
+class Reading:
+    """A file being read into the book, within one transaction."""
+
+    desk: Desk
+    book: Book
+    trip: Trip
+    on_date: date
+    file: str
+    counts: Counter[str] = field(default_factory=Counter)
+    elsewhere: list[str] = field(default_factory=list)
+    lines: list[DayLine] = field(default_factory=list)
+    claimed: set[str] = field(default_factory=set)  # records that some line speaks of already
+    visited: set[str] = field(default_factory=set)  # of these, records that are as the file says by now
+    saying: dict[str, Saying] = field(default_factory=dict)  # records there before, by noun
+    visits: dict[int, str] = field(default_factory=dict)  # what each heading stands for, by its line
+    leaving: str = "left the file"  # what is told of a line whose words are taken back
+
+    def placed(self, draft: Draft) -> Draft:
+        """Return a draft with the visit of the heading it stands under, which was taken in before it."""
+        visit_id = self.visits.get(draft.heading) if draft.heading is not None else None
+        return replace(draft, fields={**draft.fields, "visit_id": visit_id}) if visit_id else draft
+
+    def is_there_already(self, placed: Draft, record: Record | None) -> bool:
+        """Whether an observation that names no visit is that of the heading anyway."""
+        if not isinstance(record, Condition) or record.visit_id is not None:
+            return False
+        visits = self.desk.visits.held(trip_id=self.trip.id, on_date=record.on_date)
+        seen_on = visit_seen_on(record, visits, self.trip.day_ends_at)
+        return seen_on is not None and seen_on == placed.fields.get("visit_id")
+
+
+def lines_of(reading: Reading) -> list[DayLine]:
+    """Return what the book remembers of this day's files, in the order of files and lines."""
+    lines = reading.desk.day_lines.all(trip_id=reading.trip.id, on_date=reading.on_date)
+    return sorted(lines, key=lambda line: (line.file, line.line))
+
+
+def line_of(
+    reading: Reading,
+    draft: Draft,
+    record_id: str,
+    before: DayLine | None,
+    fields: Mapping[str, Any],
+    known: Mapping[str, Provenance] = MappingProxyType({}),
+) -> DayLine:
+    """Return a line as the book remembers it: which record it made, and the fields it set.
+
+    `known` are those that the book had so before.
+    """
+    where = {"trip_id": reading.trip.id, "on_date": reading.on_date, "file": reading.file}
+    return remembered(draft, fields, record_id, before, known, now=reading.book.now(), **where)

@@ -1,0 +1,320 @@
+"""Keepers: taking them in from a folder, listing them, and noting what the camera cannot know.
+
+One surprising decision: pictures are taken in by small batches, each a transaction of its own, so that a
+killed import keeps what it had and running it again completes it; the content hash makes that harmless.
+"""
+
+import os
+from collections import Counter
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from datetime import datetime
+from itertools import groupby
+from pathlib import Path
+from typing import Any
+
+from logbook.domain.errors import InvalidValueError, NotFoundError, UnreadableFileError, WrongUseError
+from logbook.domain.keeper import Keeper
+from logbook.domain.written.filters import KeeperStack
+from logbook.services.clocks.doubts import time_doubts
+from logbook.services.keepers.measured import measured_of
+from logbook.services.keepers.naming import ANY, Narrow, is_one, keepers_meant, matching, named, one_keeper
+from logbook.services.keepers.picture_files import ReadFile, Wanted, read_file, shown_path
+from logbook.services.keepers.strangers import elsewhere, outside
+from logbook.services.keepers.taking import StatedClock, Taking
+from logbook.services.kinds import Fields
+from logbook.services.light.doubts import light_doubts
+from logbook.services.records import Listing, edited, listing, resolved, the_trip
+from logbook.services.tracks import KnownTracks
+from logbook.store.book import Book
+from logbook.store.desk import Desk
+
+BATCH = 64  # pictures a transaction; a killed import loses at most the batch it had not acknowledged
+
+Progress = Callable[[int, int], None]
+
+
+@dataclass(frozen=True, slots=True)
+class Refused:
+    """A file that was not taken in, and the one-line reason."""
+
+    file: str
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class Doubted:
+    """A file that was taken in with a time that may not be its own, and why."""
+
+    file: str
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class TakenIn:
+    """What an import did; `joined` files became part of a keeper, `passed_over` lacked the wanted marks.
+
+    Of the added ones, `outside` are of days outside the trip's dates, and `elsewhere` counts those that are
+    keepers of other trips, by their slugs, and `doubted` have a time that may not be theirs. Of the known
+    ones, `left` counts those moved to other trips. Of the updated ones, `renewed` are the slugs of those
+    whose file now holds another picture than before. `made_here` counts pictures of reports that this program
+    made, which are no keepers, by report.
+    """
+
+    added: int
+    known: int
+    moved: int
+    refused: tuple[Refused, ...]
+    joined: int = 0
+    updated: int = 0
+    passed_over: int = 0
+    outside: int = 0
+    elsewhere: Mapping[str, int] = field(default_factory=dict)
+    left: Mapping[str, int] = field(default_factory=dict)
+    renewed: tuple[str, ...] = ()
+    doubted: tuple[Doubted, ...] = ()
+    made_here: Mapping[str, int] = field(default_factory=dict)
+
+
+def take_in(
+    book: Book,
+    folder: Path,
+    *,
+    trip: str | None,
+    recursive: bool = False,
+    zone: str | None = None,
+    clock_offset_s: int = 0,
+    wanted: Wanted = Wanted(),  # noqa: B008 - a frozen value
+    progress: Progress = lambda _done, _total: None,
+) -> TakenIn:
+    """Take in the pictures of a folder; raises NotFoundError where it holds none."""
+    from logbook.intake.pictures import find_files
+    from logbook.services.keepers.unchanged import unchanged
+
+    with book.reading() as desk:
+        the_trip(desk, trip)
+    if not folder.is_dir():
+        raise NotFoundError(
+            f"There is no folder {shown_path(folder)}; name the folder that holds the selected pictures."
+        )
+    found = find_files(folder, recursive)
+    paths = found.pictures
+    if not paths:
+        hint = "" if recursive else " Add --recursive to look into its folders."
+        if found.made_here:
+            root = shown_path(next(iter(found.made_here)))
+            raise NotFoundError(
+                f"There are no pictures of yours in {shown_path(folder)}, only those of a report that this "
+                f"program made ({root}); name the folder of the pictures themselves.{hint}"
+            )
+        raise NotFoundError(f"There are no pictures in {shown_path(folder)}.{hint}")
+    counts = dict.fromkeys(("added", "known", "moved", "joined", "updated", "passed_over", "outside"), 0)
+    others: Counter[str] = Counter()
+    moved_away: Counter[str] = Counter()
+    renewed: list[str] = []
+    refused = [Refused(shown_path(path), reason) for path, reason in found.refused]
+    doubted: list[Doubted] = []
+    tracks = KnownTracks()
+    done = 0
+    for whole_batch in _batches(paths, BATCH):
+        batch = whole_batch
+        if wanted == Wanted():  # else the marks of each must be read
+            with book.reading() as desk:
+                known = unchanged(desk, the_trip(desk, trip), batch, found.sidecars_of)
+            again = sum(len(frame) for frame, is_known in zip(batch, known, strict=True) if is_known)
+            batch = [frame for frame, is_known in zip(batch, known, strict=True) if not is_known]
+            counts["known"] += again
+            done += again
+            progress(done, len(paths))
+        reads: list[ReadFile] = []
+        for frame in batch:
+            of_frame: list[ReadFile] = []
+            for path in frame:
+                try:
+                    of_frame.append(read_file(path, found.sidecars_of(path)))
+                except UnreadableFileError as error:
+                    refused.append(Refused(shown_path(path), str(error)))
+            is_wanted = [wanted.accepts(read.facts) for read in of_frame]
+            accepted = of_frame if any(is_wanted) and _is_one_frame(of_frame) else []
+            accepted = accepted or [read for read, yes in zip(of_frame, is_wanted, strict=True) if yes]
+            reads += accepted
+            counts["passed_over"] += len(of_frame) - len(accepted)
+            done += len(frame)
+            progress(done, len(paths))
+        if not reads:
+            if _is_gone(whole_batch) and done < len(paths):
+                left = f"the pictures are no longer there; {len(paths) - done} more were not read"
+                refused.append(Refused(shown_path(folder), f"{left}. Put the card back and import it again."))
+                break
+            continue
+        with book.writing() as desk:
+            of_trip = the_trip(desk, trip)
+            taking = Taking(desk, book, of_trip, reads, StatedClock(zone, clock_offset_s))
+            for read in reads:
+                counts[taking.keep(read)] += 1
+            new = taking.write(tracks)
+            counts["outside"] += outside(of_trip, new)
+            others += elsewhere(desk, of_trip, new)
+            doubted += _doubted(desk, new)
+            moved_away += taking.left
+            renewed += taking.renewed
+    return TakenIn(
+        refused=tuple(refused),
+        elsewhere=dict(others),
+        left=dict(moved_away),
+        renewed=tuple(renewed),
+        doubted=tuple(doubted),
+        made_here={shown_path(root): count for root, count in sorted(found.made_here.items())},
+        **counts,
+    )
+
+
+def _doubted(desk: Desk, new: Sequence[Keeper]) -> Iterator[Doubted]:
+    """Say which of the new keepers have a time that may not be theirs."""
+    doubts = time_doubts(desk, new)
+    for keeper in new:
+        if keeper.id in doubts:
+            yield Doubted(keeper.file, doubts[keeper.id].reason)
+
+
+def _batches(paths: list[str], size: int) -> Iterator[list[list[Path]]]:
+    """Yield paths by frame, the raw file of each last, until about `size` files are together."""
+    from logbook.intake.exif.tiff import RAW_FORMATS
+
+    def frame_of(path: str) -> str:
+        return os.path.splitext(path)[0].casefold()  # noqa: PTH122 - a Path each would cost memory
+
+    batch: list[list[Path]] = []
+    count = 0
+    paths.sort(key=frame_of)
+    for _, group in groupby(paths, key=frame_of):
+        frame = sorted(map(Path, group), key=lambda path: (path.suffix.lower() in RAW_FORMATS, path.name))
+        batch.append(frame)
+        count += len(frame)
+        if count >= size:
+            yield batch
+            batch, count = [], 0
+    if batch:
+        yield batch
+
+
+def _is_gone(batch: list[list[Path]]) -> bool:
+    """Whether none of the files can be reached any more, as when a card was taken out."""
+    return not any(os.path.exists(path) for frame in batch for path in frame)  # noqa: PTH110 - errors are no
+
+
+def _is_one_frame(reads: list[ReadFile]) -> bool:
+    """Whether files of one name are of one moment and body."""
+    return len({(read.facts.taken_text, read.facts.body) for read in reads}) == 1
+
+
+def in_order(keepers: Iterable[Keeper]) -> list[Keeper]:
+    """Return keepers in order of time: by instant where all have one, else by wall time, then by name."""
+    keepers = list(keepers)
+    dated = [keeper for keeper in keepers if keeper.place_time is not None]
+    by_instant = all(keeper.taken_utc is not None for keeper in dated)
+
+    def time_of(keeper: Keeper) -> datetime | None:
+        return keeper.taken_utc if by_instant else keeper.place_time
+
+    dated.sort(key=lambda keeper: (time_of(keeper), keeper.file))
+    undated = [keeper for keeper in keepers if keeper.place_time is None]
+    return dated + sorted(undated, key=lambda keeper: keeper.file)
+
+
+def list_keepers(book: Book, trip: str | None, fields: Fields) -> Listing:
+    """Return keepers in order of time; without a trip, those of all trips."""
+    with book.reading() as desk:
+        within: dict[str, Any] = resolved(desk, fields)
+        if trip is not None:
+            within["trip_id"] = the_trip(desk, trip).id
+        return keepers_listed(desk, in_order(desk.keepers.all(**within)))
+
+
+def keepers_listed(desk: Desk, keepers: Sequence[Keeper]) -> Listing:
+    """Return keepers with the names they refer to, and what is doubtful about their light and time."""
+    return replace(
+        listing(desk, tuple(keepers)),
+        light_doubts=light_doubts(desk, keepers),
+        time_doubts=time_doubts(desk, keepers),
+        measured=measured_of(desk, keepers),
+    )
+
+
+def show_keeper(book: Book, trip: str | None, wanted: str, narrow: Narrow = ANY) -> Listing:
+    """Return one keeper by slug, file name or file number."""
+    with book.reading() as desk:
+        of_trip = the_trip(desk, trip) if trip is not None or len(desk.trips.slugs()) == 1 else None
+        return keepers_listed(desk, (one_keeper(desk, wanted, of_trip, narrow),))
+
+
+def slug_of_keeper(book: Book, trip: str | None, wanted: str, narrow: Narrow = ANY) -> tuple[str, str]:
+    """Return the trip id and slug of one keeper, however it was named."""
+    with book.reading() as desk:
+        of_trip = the_trip(desk, trip)
+        return of_trip.id, one_keeper(desk, wanted, of_trip, narrow).slug
+
+
+def ids_meant(book: Book, trip: str | None, which: str) -> tuple[str, ...]:
+    """Return the ids of the keepers that a name, a range (`0412-0419`) or a list means."""
+    with book.reading() as desk:
+        return tuple(one.id for one in keepers_meant(desk, the_trip(desk, trip), which))
+
+
+def note_keepers(
+    book: Book,
+    trip: str | None,
+    which: str,
+    changes: Fields,
+    stacks: Sequence[KeeperStack] = (),
+    narrow: Narrow = ANY,
+) -> Listing:
+    """State what the camera cannot know for one keeper, a range (`0412-0419`) or a list.
+
+    `stacks` say what was before the lens of each; keepers they do not speak of keep what they have.
+    """
+    if not changes and not stacks:
+        raise WrongUseError(
+            "Say what to note: --filters, --support, --shot, --viewpoint, --caption and others."
+        )
+    with book.writing() as desk:
+        of_trip = the_trip(desk, trip)
+        ready = resolved(desk, changes)
+        meant = keepers_meant(desk, of_trip, which, narrow)
+        behind = filters_by_id(meant, stacks)
+        noted = []
+        for keeper in meant:
+            own = {"filters": behind[keeper.id]} if keeper.id in behind else {}
+            after = edited(keeper, book.now(), {**ready, **own})
+            if after is not keeper:
+                desk.keepers.put(after)
+            noted.append(after)
+        return keepers_listed(desk, in_order(noted))
+
+
+def filters_by_id(
+    keepers: Sequence[Keeper], stacks: Sequence[KeeperStack]
+) -> dict[str, tuple[str, ...] | None]:
+    """Return what was before the lens of each keeper, by id; raises NotFoundError for one not meant.
+
+    Raises WrongUseError where a number could be that of several of them.
+    """
+    result: dict[str, tuple[str, ...] | None] = {}
+    for stack in stacks:
+        if stack.first is None or stack.last is None:
+            continue
+        found = matching(keepers, stack.first, stack.last)
+        if stack.first == stack.last:
+            found = named(keepers, stack.first) or found
+        if not found:
+            raise NotFoundError(f'"{stack.text}" is about none of these keepers; name one of them.')
+        if not is_one(found):
+            raise WrongUseError(f'"{stack.text}" could be about several of these keepers; name their files.')
+        if twice := [keeper.file for keeper in found if keeper.id in result]:
+            raise InvalidValueError(f"{twice[0]} is named twice; say once what was before its lens.")
+        result |= dict.fromkeys((keeper.id for keeper in found), stack.filters)
+    rest = next((stack for stack in stacks if stack.first is None), None)
+    if rest is not None:
+        for keeper in keepers:
+            result.setdefault(keeper.id, rest.filters)
+    return result

@@ -1,0 +1,190 @@
+"""Where one stands when light is asked about: place, direction, and whose clock is read.
+
+One surprising decision: the store is touched only when a viewpoint is named, so that a bare coordinate is
+answered without opening, or even importing, the book.
+"""
+
+from dataclasses import dataclass, replace
+from datetime import UTC, date, tzinfo
+from enum import StrEnum
+from typing import TYPE_CHECKING
+
+from logbook.domain.checks import check_zone
+from logbook.domain.errors import InvalidValueError
+from logbook.domain.horizon import SEA, Horizon, horizon_text, seen_deg
+from logbook.domain.position import Position
+from logbook.domain.site import Site
+from logbook.domain.viewpoint import Viewpoint
+from logbook.domain.zones import zone_of
+from logbook.sky.observer import Observer
+
+if TYPE_CHECKING:
+    from logbook.craft.met_light import MetLight
+    from logbook.store.book import Book
+
+
+class ZoneFrom(StrEnum):
+    """What a place's time zone was taken from."""
+
+    STATED = "stated"
+    SITE = "site"
+    TRIP = "trip"
+    COORDINATE = "coordinate"
+
+
+@dataclass(frozen=True, slots=True)
+class Standpoint:
+    """A place to look from; `facing_deg` None is unknown, `name` is the viewpoint's slug where it has one.
+
+    `elevation_m` is None where nobody knows it, and the observer then stands at sea level; `horizon` is the
+    stated one, None where sun and moon are told for a level horizon.
+    """
+
+    observer: Observer
+    zone: tzinfo
+    zone_from: ZoneFrom
+    facing_deg: float | None = None
+    name: str | None = None
+    title: str | None = None
+    zone_trip: str | None = None  # the slug of the trip whose zone it is, where it is a trip's
+    met_light: "tuple[MetLight, ...]" = ()  # what pictures of the viewpoint met
+    elevation_m: float | None = None
+    horizon: Horizon | None = None
+
+    @property
+    def position(self) -> Position:
+        """The place on WGS84."""
+        return Position(self.observer.latitude_deg, self.observer.longitude_deg)
+
+    @property
+    def horizon_text(self) -> str:
+        """Which horizon counts here, in words."""
+        return horizon_text(self.horizon, self.elevation_m)
+
+
+def with_horizon(standpoint: Standpoint, horizon: Horizon) -> Standpoint:
+    """Return the standpoint over another horizon; InvalidValueError for the sea from an unknown height."""
+    deg = seen_deg(horizon, standpoint.elevation_m)
+    if deg is None:
+        how = (
+            "give it with --elevation M"
+            if standpoint.name is None
+            else f'add it with "logbook viewpoint edit {standpoint.name} --elevation M"'
+        )
+        raise InvalidValueError(f"The sea's horizon needs the elevation above the sea; {how}.")
+    return replace(standpoint, horizon=horizon, observer=replace(standpoint.observer, horizon_deg=deg))
+
+
+def unmet_sea(book: "Book", viewpoint: Viewpoint) -> str | None:
+    """Return what to do about a sea horizon that is not worked out yet; None where nothing is missing."""
+    with book.reading() as desk:
+        site = desk.sites.get(viewpoint.site_id)
+    if viewpoint.horizon != SEA or seen_deg(viewpoint.horizon, _elevation_m(viewpoint, site)) is not None:
+        return None
+    return (
+        "The sea's horizon needs the elevation above the sea, and a level one counts until then; add it with "
+        f'"logbook viewpoint edit {viewpoint.slug} --elevation M".'
+    )
+
+
+def observer_at(viewpoint: Viewpoint | None, site: Site | None) -> Observer | None:
+    """Return who stands at a viewpoint, over its own horizon, or at its site; None where none has a place."""
+    position = (viewpoint.position if viewpoint else None) or (site.position if site else None)
+    if position is None:
+        return None
+    elevation_m = _elevation_m(viewpoint, site)
+    horizon_deg = seen_deg(viewpoint.horizon, elevation_m) if viewpoint else None
+    return Observer(position.latitude_deg, position.longitude_deg, elevation_m or 0.0, horizon_deg)
+
+
+def _elevation_m(viewpoint: Viewpoint | None, site: Site | None) -> float | None:
+    if viewpoint is not None and viewpoint.elevation_m is not None:
+        return viewpoint.elevation_m
+    return site.elevation_m if site else None
+
+
+def at_coordinate(
+    position: Position,
+    *,
+    facing_deg: float | None = None,
+    elevation_m: float | None = None,
+    zone: str | None = None,
+) -> Standpoint:
+    """A standpoint at a coordinate; without a stated zone, the zone there. Raises InvalidValueError."""
+    observer = Observer(position.latitude_deg, position.longitude_deg, elevation_m or 0.0)
+    if zone is not None:
+        check_zone(zone)
+        return Standpoint(observer, zone_of(zone), ZoneFrom.STATED, facing_deg, elevation_m=elevation_m)
+    return Standpoint(observer, zone_at(position), ZoneFrom.COORDINATE, facing_deg, elevation_m=elevation_m)
+
+
+def at_viewpoint(
+    viewpoint: Viewpoint,
+    site: Site | None,
+    *,
+    facing_deg: float | None = None,
+    zone: str | None = None,
+    trip_zone: str | None = None,
+) -> Standpoint | None:
+    """A standpoint at a viewpoint, or at its site where it has no position itself; None where neither has.
+
+    The zone is the stated one, else the site's, else the trip's, else the one at the coordinate.
+    """
+    observer = observer_at(viewpoint, site)
+    if observer is None:
+        return None
+    known = (
+        (zone, ZoneFrom.STATED),
+        (site.zone if site else None, ZoneFrom.SITE),
+        (trip_zone, ZoneFrom.TRIP),
+    )
+    name, zone_from = next(((n, w) for n, w in known if n is not None), (None, ZoneFrom.COORDINATE))
+    check_zone(name)
+    return Standpoint(
+        observer,
+        zone_at(Position(observer.latitude_deg, observer.longitude_deg)) if name is None else zone_of(name),
+        zone_from,
+        viewpoint.facing_deg if facing_deg is None else facing_deg,
+        viewpoint.slug,
+        viewpoint.title,
+        elevation_m=_elevation_m(viewpoint, site),
+        horizon=viewpoint.horizon,
+    )
+
+
+def find_standpoint(
+    book: "Book", wanted: str, on_date: date, *, facing_deg: float | None, zone: str | None
+) -> Standpoint:
+    """The standpoint of a viewpoint in the book; where its site has no zone, with that of the trip in it.
+
+    Raises InvalidValueError where nobody said where it lies.
+    """
+    from logbook.services.kinds import VIEWPOINT
+    from logbook.services.light.met_light import met_light_in
+    from logbook.services.places.whereabouts import trip_at
+    from logbook.services.records import find
+
+    with book.reading() as desk:
+        viewpoint = find(desk, VIEWPOINT, wanted)
+        site = desk.sites.get(viewpoint.site_id)
+        trip = trip_at(desk, viewpoint, on_date)
+        met = met_light_in(desk, {viewpoint.id: viewpoint}, {site.id: site} if site else {})
+    trip_zone = trip.zone if trip else None
+    found = at_viewpoint(viewpoint, site, facing_deg=facing_deg, zone=zone, trip_zone=trip_zone)
+    if found is None:
+        raise InvalidValueError(
+            f"Neither {viewpoint.slug} nor its site has a position; "
+            f'add one with "logbook viewpoint edit {viewpoint.slug} --lat DEG --lon DEG".'
+        )
+    from_trip = trip.slug if trip is not None and found.zone_from is ZoneFrom.TRIP else None
+    return replace(found, zone_trip=from_trip, met_light=met.get(viewpoint.id, ()))
+
+
+def zone_at(position: Position) -> tzinfo:
+    """The time zone at a coordinate, from the packaged boundaries; UTC where none is known there."""
+    from tzfpy import get_tz
+
+    try:
+        return zone_of(get_tz(position.longitude_deg, position.latitude_deg) or "UTC")
+    except InvalidValueError:  # boundaries newer than the zone database
+        return UTC
