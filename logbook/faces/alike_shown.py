@@ -7,8 +7,8 @@ from logbook.craft.circular import day_at
 from logbook.craft.likeness import ALIKE_FROM
 from logbook.domain.words import OutcomeWord
 from logbook.faces.plain import plain
-from logbook.faces.report.phrases import listed
 from logbook.faces.terminal import answer, answer_prose, say
+from logbook.faces.words.phrases import listed
 
 if TYPE_CHECKING:
     from logbook.services.alike import Alike, AlikeSite, Fact, Happened, PastLesson, PastShot

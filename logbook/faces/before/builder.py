@@ -17,9 +17,9 @@ from logbook.faces.before.lit import light_section, reason_words, wish_sections
 from logbook.faces.before.models import Brief, Item, Section
 from logbook.faces.plain import settings_words
 from logbook.faces.reached import feasibility_words
-from logbook.faces.report.cautions import cautions
-from logbook.faces.report.glass import filters_text
-from logbook.faces.report.phrases import (
+from logbook.faces.words.cautions import cautions
+from logbook.faces.words.glass import filters_text
+from logbook.faces.words.phrases import (
     REASONS,
     because,
     clock,
@@ -30,7 +30,7 @@ from logbook.faces.report.phrases import (
     short_date,
     uncapitalised,
 )
-from logbook.faces.report.prose import line
+from logbook.faces.words.prose import line
 from logbook.faces.worked_shown import UNKNOWN, needed_words, rate_words, spread_words
 from logbook.services.alike import ALIKE_ENOUGH, AlikeSite, PastShot
 from logbook.services.before import Before, StillWanted

@@ -10,7 +10,6 @@ from logbook.domain.trip import Trip
 from logbook.domain.visit import Visit
 from logbook.faces.report import archive_places as places
 from logbook.faces.report import parts
-from logbook.faces.report.cautions import cautions
 from logbook.faces.report.drawings.day_strip import day_strip
 from logbook.faces.report.drawings.exposure_strip import exposure_strip
 from logbook.faces.report.drawings.map import maps
@@ -30,15 +29,6 @@ from logbook.faces.report.models import (
     VisitBlock,
 )
 from logbook.faces.report.order import Order
-from logbook.faces.report.phrases import (
-    clock,
-    date_text,
-    listed,
-    position_text,
-    short_date,
-    span_text,
-    window_text,
-)
 from logbook.faces.report.privacy import PageDiscretion
 from logbook.faces.report.settings import (
     HEADS,
@@ -47,6 +37,16 @@ from logbook.faces.report.settings import (
     light_words,
     setting,
     settings_line,
+)
+from logbook.faces.words.cautions import cautions
+from logbook.faces.words.phrases import (
+    clock,
+    date_text,
+    listed,
+    position_text,
+    short_date,
+    span_text,
+    window_text,
 )
 
 SETTINGS = ("exposure_s", "f_number", "iso", "focal_mm", "filters", "support")

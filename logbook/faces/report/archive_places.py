@@ -7,8 +7,8 @@ from logbook.domain.viewpoint import Viewpoint
 from logbook.faces.report import parts
 from logbook.faces.report.models import Entry, Fact, Passage, PlaceBlock
 from logbook.faces.report.order import Order
-from logbook.faces.report.phrases import bearing_text, date_text, listed, uncapitalised
 from logbook.faces.report.privacy import PageDiscretion
+from logbook.faces.words.phrases import bearing_text, date_text, listed, uncapitalised
 
 
 def entry(say: PageDiscretion, condition: Condition) -> Entry | None:

@@ -28,9 +28,9 @@ from logbook.faces.report.models import (
     VisitBlock,
 )
 from logbook.faces.report.order import Order
-from logbook.faces.report.phrases import date_text, span_text, window_text
 from logbook.faces.report.privacy import PageDiscretion
 from logbook.faces.report.settings import settings_line
+from logbook.faces.words.phrases import date_text, span_text, window_text
 
 SETTINGS = ("exposure_s", "f_number", "iso", "focal_mm", "filters")
 SETTINGS_TITLE = "Settings of every picture"

@@ -26,13 +26,13 @@ from logbook.craft.series import EXPOSURES
 from logbook.craft.steadiness import Steady, guide_s, steadiness
 from logbook.domain.words import Support
 from logbook.faces.report.frames import Frame, are_apart, brackets, frames
-from logbook.faces.report.glass import filters_text, readable
 from logbook.faces.report.models import Exercise, Reference
 from logbook.faces.report.order import Order
 from logbook.faces.report.pairs import light_change, matches
 from logbook.faces.report.parts import shot_reference
-from logbook.faces.report.phrases import listed
 from logbook.faces.report.privacy import PageDiscretion
+from logbook.faces.words.glass import filters_text, readable
+from logbook.faces.words.phrases import listed
 from logbook.services.plans.packing import packed_filters
 
 CHOICES_MAX = 4  # stacks in one answer

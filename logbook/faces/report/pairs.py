@@ -17,13 +17,13 @@ from logbook.craft.marks import counted_stops, number_text, written_exposure
 from logbook.craft.steadiness import steadiness
 from logbook.domain.words import Support
 from logbook.faces.report.frames import Frame, brackets, frames
-from logbook.faces.report.glass import filters_text, readable
 from logbook.faces.report.models import Fact, Figure, Pair, Value
 from logbook.faces.report.order import Order
 from logbook.faces.report.parts import fact, facts
-from logbook.faces.report.phrases import capitalised, clock, date_text, listed, sentence, short_date
 from logbook.faces.report.privacy import PageDiscretion
 from logbook.faces.report.settings import settings_line
+from logbook.faces.words.glass import filters_text, readable
+from logbook.faces.words.phrases import capitalised, clock, date_text, listed, sentence, short_date
 
 PAIRS_MAX = 6  # a class looks at no more
 NEAR_FRAMING = 1.25  # longer to shorter focal length; still the same view (common practice, no source)

@@ -18,7 +18,6 @@ from logbook.domain.shot import Shot
 from logbook.domain.trip_days import days_in_the_field
 from logbook.domain.words import ConditionKind, OutcomeWord
 from logbook.faces.reached import off_text
-from logbook.faces.report.glass import readable
 from logbook.faces.report.models import (
     Cell,
     Column,
@@ -34,7 +33,10 @@ from logbook.faces.report.models import (
     Value,
 )
 from logbook.faces.report.order import Order
-from logbook.faces.report.phrases import (
+from logbook.faces.report.privacy import WITHHELD, PageDiscretion
+from logbook.faces.report.settings import Scrub, column, exact, legend, setting
+from logbook.faces.words.glass import readable
+from logbook.faces.words.phrases import (
     STATUSES,
     because,
     capitalised,
@@ -50,8 +52,6 @@ from logbook.faces.report.phrases import (
     time_of_day,
     why_not,
 )
-from logbook.faces.report.privacy import WITHHELD, PageDiscretion
-from logbook.faces.report.settings import Scrub, column, exact, legend, setting
 
 SETTINGS_FILE = "settings.csv"
 PICTURE_COLUMN = Column(

@@ -13,8 +13,8 @@ from logbook.domain.discretion import NAME_STRUCK, PERSON_STRUCK, POSITION_STRUC
 from logbook.domain.site import Site
 from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.words import Disclosure
-from logbook.faces.report import prose
-from logbook.faces.report.phrases import position_text
+from logbook.faces.words import prose
+from logbook.faces.words.phrases import position_text
 
 __all__ = ["NAME_STRUCK", "PERSON_STRUCK", "POSITION_STRUCK", "WITHHELD", "PageDiscretion"]
 

@@ -16,9 +16,9 @@ from logbook.domain.keeper import Keeper
 from logbook.domain.record import Record
 from logbook.domain.words import Provenance, Support
 from logbook.faces.report.frames import filters_of
-from logbook.faces.report.glass import filters_text
 from logbook.faces.report.models import Column, Value
-from logbook.faces.report.phrases import listed, sentence
+from logbook.faces.words.glass import filters_text
+from logbook.faces.words.phrases import listed, sentence
 
 UNKNOWN = Value("unknown", "unknown")
 NONE = "none"

@@ -15,7 +15,6 @@ from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.visit import Visit
 from logbook.domain.words import Audience, Disclosure, OutcomeWord
 from logbook.faces.report import parts
-from logbook.faces.report.cautions import cautions
 from logbook.faces.report.drawings.day_strip import day_strip
 from logbook.faces.report.drawings.exposure_strip import exposure_strip
 from logbook.faces.report.drawings.map import maps
@@ -37,7 +36,10 @@ from logbook.faces.report.models import (
 )
 from logbook.faces.report.order import Order
 from logbook.faces.report.pairs import pairs
-from logbook.faces.report.phrases import (
+from logbook.faces.report.privacy import PageDiscretion
+from logbook.faces.report.settings import HEADS, setting, settings_line
+from logbook.faces.words.cautions import cautions
+from logbook.faces.words.phrases import (
     bearing_text,
     clock,
     counted,
@@ -49,8 +51,6 @@ from logbook.faces.report.phrases import (
     uncapitalised,
     window_text,
 )
-from logbook.faces.report.privacy import PageDiscretion
-from logbook.faces.report.settings import HEADS, setting, settings_line
 
 SETTINGS = ("exposure_s", "f_number", "iso", "focal_mm", "filters", "support")
 MORE_SETTINGS = ("focal_35mm", "bias_stops", "exposure_mode", "metering", "lens")

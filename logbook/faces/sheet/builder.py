@@ -18,16 +18,6 @@ from logbook.domain.site import Site
 from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.words import KitKind, Packing, Priority, Support, TripodRule
 from logbook.faces.reached import feasibility_words
-from logbook.faces.report.cautions import cautions
-from logbook.faces.report.phrases import (
-    clock,
-    condition_text,
-    date_text,
-    sentence,
-    short_date,
-    window_text,
-)
-from logbook.faces.report.prose import line
 from logbook.faces.sheet.models import (
     KitLine,
     Observation,
@@ -39,6 +29,16 @@ from logbook.faces.sheet.models import (
 )
 from logbook.faces.sheet.skies import sky_of
 from logbook.faces.sheet.stacks import filter_table, watch_text
+from logbook.faces.words.cautions import cautions
+from logbook.faces.words.phrases import (
+    clock,
+    condition_text,
+    date_text,
+    sentence,
+    short_date,
+    window_text,
+)
+from logbook.faces.words.prose import line
 from logbook.services.plans.packing import packed_filters
 from logbook.services.plans.sheets import FieldDay, standpoint_of
 

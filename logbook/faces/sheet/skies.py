@@ -9,9 +9,9 @@ from datetime import datetime, timedelta
 from logbook.domain.site import Site
 from logbook.domain.zones import zone_words
 from logbook.faces.light_limits import degrees_text, whose_words
-from logbook.faces.report.phrases import listed
-from logbook.faces.report.prose import line
 from logbook.faces.sheet.models import Sky, SkyColumn
+from logbook.faces.words.phrases import listed
+from logbook.faces.words.prose import line
 from logbook.services.light.sunlight import LightDay
 from logbook.services.plans.sheets import FieldDay
 from logbook.sky.events import EventName, Stays

@@ -13,8 +13,8 @@ from logbook.craft.exposure import dial_exposure
 from logbook.craft.filters import Filter, FilterKind, stack_stops, stack_text
 from logbook.craft.marks import EXPOSURE_MAX_S, exact_exposure_s, exposure_text, number_text
 from logbook.craft.reach import STACK_MAX
-from logbook.faces.report.prose import line
 from logbook.faces.sheet.models import FilterRow, FilterTable, StackColumn
+from logbook.faces.words.prose import line
 
 COLUMNS_MAX = 7  # stacks that fit across a page in figures that can be read
 MINUTES_FROM_S = 600  # s; half a minute in ten is 0.07 stops

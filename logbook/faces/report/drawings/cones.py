@@ -17,7 +17,7 @@ from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.words import KitKind, Packing
 from logbook.faces.report.drawings.places import ShownPlace
 from logbook.faces.report.order import Order
-from logbook.faces.report.phrases import clock, short_date
+from logbook.faces.words.phrases import clock, short_date
 from logbook.services.light.day_light import sun_stood
 from logbook.services.light.standpoints import observer_at
 

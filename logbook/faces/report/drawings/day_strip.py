@@ -33,7 +33,8 @@ from logbook.faces.report.drawings.svg import (
 )
 from logbook.faces.report.models import Drawing
 from logbook.faces.report.order import Order
-from logbook.faces.report.phrases import (
+from logbook.faces.report.privacy import PageDiscretion
+from logbook.faces.words.phrases import (
     clock,
     condition_text,
     counted,
@@ -42,7 +43,6 @@ from logbook.faces.report.phrases import (
     sentence,
     window_text,
 )
-from logbook.faces.report.privacy import PageDiscretion
 from logbook.services.light.day_light import DayLight, day_light, sun_up
 from logbook.services.light.standpoints import observer_at
 from logbook.sky.phases import LightPhase, PhaseKind

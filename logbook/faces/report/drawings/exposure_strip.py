@@ -25,11 +25,11 @@ from logbook.faces.report.drawings.svg import (
     words,
 )
 from logbook.faces.report.frames import Frame, frames
-from logbook.faces.report.glass import filters_text
 from logbook.faces.report.models import Drawing
 from logbook.faces.report.order import Order, day_of
-from logbook.faces.report.phrases import clock, counted, date_text, listed, sentence
 from logbook.faces.report.privacy import PageDiscretion
+from logbook.faces.words.glass import filters_text
+from logbook.faces.words.phrases import clock, counted, date_text, listed, sentence
 
 LEFT, HIGH = 46.0, 112.0  # room for the scale; height of the scale
 SLOT_LEAST, SLOT_MOST = 25.0, 52.0  # width of one picture; more pictures go on another row

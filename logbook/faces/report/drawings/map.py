@@ -43,8 +43,8 @@ from logbook.faces.report.drawings.svg import (
 )
 from logbook.faces.report.models import Drawing
 from logbook.faces.report.order import Order
-from logbook.faces.report.phrases import bearing_text, counted, listed, sentence
 from logbook.faces.report.privacy import PageDiscretion
+from logbook.faces.words.phrases import bearing_text, counted, listed, sentence
 
 AREA_MARGIN = 54.0  # around the places: room for half a cell
 CONE, SUN = 46.0, 60.0  # lengths in units of the drawing

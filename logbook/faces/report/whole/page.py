@@ -15,12 +15,12 @@ from logbook.faces.report import parts
 from logbook.faces.report.archive_places import entry
 from logbook.faces.report.models import Drawing
 from logbook.faces.report.order import Order, day_of
-from logbook.faces.report.phrases import counted, date_text, listed, sentence, shortened, span_text
 from logbook.faces.report.privacy import PageDiscretion
-from logbook.faces.report.prose import line, prose
 from logbook.faces.report.whole.models import Link, SiteLine, TripLine, WholeLesson, WholePage
 from logbook.faces.report.whole.sites_map import sites_map
 from logbook.faces.report.whole.wheel import Stay, year_wheel
+from logbook.faces.words.phrases import counted, date_text, listed, sentence, shortened, span_text
+from logbook.faces.words.prose import line, prose
 from logbook.services.books.whole_book import WholeBook
 
 KINDS = {

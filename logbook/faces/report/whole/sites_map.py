@@ -21,7 +21,7 @@ from logbook.faces.report.drawings.furniture import (
 from logbook.faces.report.drawings.ground import Ground, ground_for
 from logbook.faces.report.drawings.svg import NARROW, drawing, rect
 from logbook.faces.report.models import Drawing
-from logbook.faces.report.phrases import counted, position_text, sentence
+from logbook.faces.words.phrases import counted, position_text, sentence
 
 TOGETHER = 9.0  # units; dots nearer than this are one
 LEAST_M = 20_000.0  # the map shows at least so much ground across

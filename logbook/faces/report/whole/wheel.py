@@ -14,7 +14,7 @@ from markupsafe import Markup
 
 from logbook.faces.report.drawings.svg import NARROW, TEXT_PX, drawing, element, line, number, words
 from logbook.faces.report.models import Drawing
-from logbook.faces.report.phrases import counted, date_text, sentence
+from logbook.faces.words.phrases import counted, date_text, sentence
 
 MIDDLE = NARROW / 2
 OUTER, INNER = 128.0, 34.0  # radii between which the rings lie, in units of the drawing

@@ -10,7 +10,7 @@ from collections.abc import Iterable
 
 from logbook.craft.errors import CraftValueError
 from logbook.craft.filters import FilterKind, parse_filter
-from logbook.faces.report.phrases import counted, listed
+from logbook.faces.words.phrases import counted, listed
 
 _N = r"[0-9]+(?:\.[0-9]+)?"
 _CODE = rf"(?:(?:soft |medium |hard |reverse )?(?:g?nd{_N}(?:-[0-9]+)?|gnd)|od{_N}|pol)"

@@ -5,7 +5,7 @@ from datetime import date, time
 import pytest
 
 from logbook.domain.words import ConditionKind, Reason
-from logbook.faces.report import phrases
+from logbook.faces.words import phrases
 
 
 @pytest.mark.parametrize(

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from logbook.faces.report.prose import line, prose
+from logbook.faces.words.prose import line, prose
 
 HOSTILE = [
     "<script>alert(1)</script>",

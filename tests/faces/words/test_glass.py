@@ -2,7 +2,7 @@
 
 import pytest
 
-from logbook.faces.report.glass import filters_text, readable
+from logbook.faces.words.glass import filters_text, readable
 
 
 @pytest.mark.parametrize(

@@ -1,0 +1,1 @@
+"""The words that people read, for pages, sheet, brief and command line alike."""
