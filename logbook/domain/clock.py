@@ -6,8 +6,11 @@ saving nor a border needs new evidence.
 
 from dataclasses import dataclass
 from datetime import datetime
+from typing import Annotated
 
 from logbook.domain.checks import check_range, check_text, check_zone
+from logbook.domain.fields import Refers
+from logbook.domain.kinds import WALL_TIME, ZONE
 from logbook.domain.record import Record
 from logbook.domain.words import ClockEvidence
 
@@ -18,12 +21,12 @@ MOST_AHEAD_S = 60 * 86_400  # s; a clock further off than two months is a slip o
 class BodyClock(Record):
     """How far one camera's clock runs ahead of UTC on a trip, from `since` (its own wall time) on."""
 
-    trip_id: str
+    trip_id: Annotated[str, Refers("trip")]
     body: str
     ahead_s: int
-    zone: str | None = None  # the place's, where somebody said so
+    zone: Annotated[str | None, ZONE] = None  # the place's, where somebody said so
     evidence: ClockEvidence
-    since: datetime | None = None
+    since: Annotated[datetime | None, WALL_TIME] = None
     note: str | None = None
 
     def __post_init__(self) -> None:

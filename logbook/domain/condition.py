@@ -2,9 +2,12 @@
 
 from dataclasses import dataclass
 from datetime import date, time
+from typing import Annotated
 
 from logbook.domain.checks import check_text
 from logbook.domain.errors import InvalidValueError
+from logbook.domain.fields import SEARCHED, SHOWN, STRUCK, UNIQUE, Refers
+from logbook.domain.kinds import SLUG
 from logbook.domain.record import Record
 from logbook.domain.words import ConditionKind, Crowd, TripodRule, Water
 
@@ -22,18 +25,19 @@ LEVELS: dict[ConditionKind, tuple[str, ...]] = {
 class Condition(Record):
     """One observation; `level` is a word of the kind's own scale, None where it was not noted."""
 
-    slug: str
-    trip_id: str
-    kind: ConditionKind
-    on_date: date
-    at: time | None = None
-    site_id: str | None = None
-    viewpoint_id: str | None = None
-    visit_id: str | None = None  # the visit it was observed on, where that is known
-    level: str | None = None
-    direction: str | None = None
-    note: str | None = None
-    source: str | None = None
+    slug: Annotated[str, SLUG, UNIQUE, SHOWN]
+    trip_id: Annotated[str, Refers("trip"), SHOWN]
+    kind: Annotated[ConditionKind, SEARCHED, SHOWN]
+    on_date: Annotated[date, SHOWN]
+    at: Annotated[time | None, SHOWN] = None
+    site_id: Annotated[str | None, Refers("site"), SHOWN] = None
+    viewpoint_id: Annotated[str | None, Refers("viewpoint"), SHOWN] = None
+    # the visit it was observed on, where that is known
+    visit_id: Annotated[str | None, Refers("visit"), SHOWN] = None
+    level: Annotated[str | None, SEARCHED, SHOWN] = None
+    direction: Annotated[str | None, SEARCHED, STRUCK] = None
+    note: Annotated[str | None, SEARCHED, STRUCK] = None
+    source: Annotated[str | None, SEARCHED, STRUCK] = None
 
     def __post_init__(self) -> None:
         for name in ("direction", "note", "source"):

@@ -6,8 +6,11 @@ that reading the same file again changes nothing and reading an edited one chang
 
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta, tzinfo
+from typing import Annotated
 
 from logbook.domain.checks import check_text, check_zone
+from logbook.domain.fields import LOOKED_UP, SEARCHED, SHOWN, STRUCK, Refers
+from logbook.domain.kinds import SET_FIELDS, ZONE
 from logbook.domain.record import Record
 
 
@@ -15,10 +18,10 @@ from logbook.domain.record import Record
 class Day(Record):
     """The journal of one date, in Markdown."""
 
-    trip_id: str
-    on_date: date
-    zone: str | None = None
-    journal: str | None = None
+    trip_id: Annotated[str, Refers("trip"), SHOWN]
+    on_date: Annotated[date, SEARCHED, SHOWN]
+    zone: Annotated[str | None, ZONE, SHOWN] = None
+    journal: Annotated[str | None, SEARCHED, STRUCK] = None
 
     def __post_init__(self) -> None:
         check_zone(self.zone)
@@ -29,26 +32,26 @@ class Day(Record):
 class DayLine(Record):
     """One understood line of a day file: which record it made, and how that record looked then."""
 
-    trip_id: str
+    trip_id: Annotated[str, Refers("trip")]
     on_date: date
     file: str
     section: str  # viewpoint slug, or "" for the day itself
     line: int
     text: str
     noun: str
-    record_id: str
-    seen: str  # the fields that this line set, as JSON, as it left them
+    record_id: Annotated[str, LOOKED_UP]
+    seen: Annotated[str, SET_FIELDS]  # the fields that this line set, as JSON, as it left them
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LooseLine(Record):
     """One line of a day file that was not understood, word for word."""
 
-    trip_id: str
+    trip_id: Annotated[str, Refers("trip")]
     on_date: date
     file: str
     line: int
-    text: str
+    text: Annotated[str, SEARCHED]
     why: str
 
 

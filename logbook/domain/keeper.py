@@ -8,9 +8,12 @@ from collections.abc import Collection
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from fractions import Fraction
+from typing import Annotated
 
 from logbook.domain.camera import DistanceRange, ExposureMode, Metering
 from logbook.domain.checks import check_place, check_text, check_zone
+from logbook.domain.fields import GAINED, LOOKED_UP, SEARCHED, SHOWN, STRUCK, Refers
+from logbook.domain.kinds import APERTURE, FILTERS, FOCAL, IDS, ISO, SLUG, WALL_TIME, ZONE
 from logbook.domain.record import Record
 from logbook.domain.words import ClockEvidence, SetKind, Sharpness, Support
 from logbook.domain.zones import wall_at, zone_of
@@ -52,66 +55,73 @@ class KnownFile:
 class Keeper(Record):
     """One selected picture; every unknown is None, `filters` () is none."""
 
-    slug: str
-    trip_id: str
+    slug: Annotated[str, SLUG, SHOWN]
+    trip_id: Annotated[str, Refers("trip"), SHOWN]
     # the file
-    file: str
-    path: str
-    hash: str  # SHA-256 of the content, hexadecimal
+    file: Annotated[str, SEARCHED]
+    path: Annotated[str, LOOKED_UP]
+    hash: Annotated[str, LOOKED_UP]  # SHA-256 of the content, hexadecimal
     size_bytes: int
-    format: str
-    also: tuple[str, ...] = ()  # the frame's other files (raw, sidecars), each as `str(Companion)`
-    width_px: int | None = None
-    height_px: int | None = None
-    orientation: int | None = None
+    format: Annotated[str, SHOWN]
+    # the frame's other files (raw, sidecars), each as `str(Companion)`
+    also: Annotated[tuple[str, ...], GAINED] = ()
+    width_px: Annotated[int | None, SHOWN] = None
+    height_px: Annotated[int | None, SHOWN] = None
+    orientation: Annotated[int | None, SHOWN] = None
     # when
-    taken_text: str | None = None
-    taken_local: datetime | None = None  # naive: the camera's wall time, put right by clock_offset_s
-    utc_offset_text: str | None = None
-    zone: str | None = None
-    clock_offset_s: int = 0
-    clock_evidence: ClockEvidence | None = None
-    taken_utc: datetime | None = None
+    taken_text: Annotated[str | None, LOOKED_UP, SHOWN] = None
+    # naive: the camera's wall time, put right by clock_offset_s
+    taken_local: Annotated[datetime | None, WALL_TIME, SHOWN] = None
+    utc_offset_text: Annotated[str | None, SHOWN] = None
+    zone: Annotated[str | None, ZONE, SHOWN] = None
+    clock_offset_s: Annotated[int, SHOWN] = 0
+    clock_evidence: Annotated[ClockEvidence | None, SHOWN] = None
+    taken_utc: Annotated[datetime | None, SHOWN] = None
     # what the camera knows
-    exposure_s: Fraction | None = None
-    f_number: float | None = None
-    iso: int | None = None
-    bias_stops: float | None = None
-    focal_mm: float | None = None
-    focal_35mm: float | None = None
-    exposure_mode: ExposureMode | None = None
-    auto_bracket: bool | None = None
-    metering: Metering | None = None
-    flash_fired: bool | None = None
-    brightness_ev: float | None = None  # APEX brightness of the scene; EV at ISO 100 is 5 more
-    metered_ev100: float | None = None  # the maker's own figure for the scene's light, EV at ISO 100
-    subject_distance_m: float | None = None
-    subject_distance_range: DistanceRange | None = None
-    body: str | None = None
-    lens: str | None = None
-    latitude_deg: float | None = None
-    longitude_deg: float | None = None
-    altitude_m: float | None = None
-    direction_deg: float | None = None
-    direction_is_magnetic: bool | None = None
-    rating: int | None = None  # stars: -1 rejected, 0 to 5
-    label: str | None = None  # a colour or word that an editor gave
-    keywords: tuple[str, ...] = ()
-    place: str | None = None  # what the file says of the place, in words
-    credit: str | None = None
+    exposure_s: Annotated[Fraction | None, SEARCHED, SHOWN] = None
+    f_number: Annotated[float | None, APERTURE, SEARCHED, SHOWN] = None
+    iso: Annotated[int | None, ISO, SEARCHED, SHOWN] = None
+    bias_stops: Annotated[float | None, SHOWN] = None
+    focal_mm: Annotated[float | None, FOCAL, SEARCHED, SHOWN] = None
+    focal_35mm: Annotated[float | None, SHOWN] = None
+    exposure_mode: Annotated[ExposureMode | None, SHOWN] = None
+    auto_bracket: Annotated[bool | None, SHOWN] = None
+    metering: Annotated[Metering | None, SHOWN] = None
+    flash_fired: Annotated[bool | None, SHOWN] = None
+    # APEX brightness of the scene; EV at ISO 100 is 5 more
+    brightness_ev: Annotated[float | None, SHOWN] = None
+    # the maker's own figure for the scene's light, EV at ISO 100
+    metered_ev100: Annotated[float | None, SHOWN] = None
+    subject_distance_m: Annotated[float | None, SHOWN] = None
+    subject_distance_range: Annotated[DistanceRange | None, SHOWN] = None
+    body: Annotated[str | None, SEARCHED, STRUCK] = None
+    lens: Annotated[str | None, SEARCHED, STRUCK] = None
+    latitude_deg: Annotated[float | None, SHOWN] = None
+    longitude_deg: Annotated[float | None, SHOWN] = None
+    altitude_m: Annotated[float | None, SHOWN] = None
+    direction_deg: Annotated[float | None, SHOWN] = None
+    direction_is_magnetic: Annotated[bool | None, SHOWN] = None
+    rating: Annotated[int | None, SHOWN] = None  # stars: -1 rejected, 0 to 5
+    label: Annotated[str | None, SEARCHED] = None  # a colour or word that an editor gave
+    keywords: Annotated[tuple[str, ...], GAINED, SEARCHED] = ()
+    place: Annotated[str | None, SEARCHED] = None  # what the file says of the place, in words
+    credit: Annotated[str | None, STRUCK] = None
     copyright: str | None = None
-    gps_utc: datetime | None = None  # the satellites' time, which tells how right the camera's clock is
+    # the satellites' time, which tells how right the camera's clock is
+    gps_utc: Annotated[datetime | None, SHOWN] = None
     doubts: tuple[str, ...] = ()
     # what it cannot know
-    filters: tuple[str, ...] | None = None
-    support: Support | None = None
-    viewpoint_id: str | None = None
-    shot_id: str | None = None
-    caption: str | None = None
-    alternative: str | None = None  # alternative text for those who cannot see the picture
-    note: str | None = None
-    sharpness: Sharpness | None = None
-    left_trip_ids: tuple[str, ...] = ()  # trips that a person moved it out of; it is not taken in there again
+    filters: Annotated[tuple[str, ...] | None, FILTERS, SEARCHED, STRUCK] = None
+    support: Annotated[Support | None, SEARCHED, SHOWN] = None
+    viewpoint_id: Annotated[str | None, Refers("viewpoint"), SHOWN] = None
+    shot_id: Annotated[str | None, Refers("shot"), SHOWN] = None
+    caption: Annotated[str | None, SEARCHED, STRUCK] = None
+    # alternative text for those who cannot see the picture
+    alternative: Annotated[str | None, SEARCHED, STRUCK] = None
+    note: Annotated[str | None, SEARCHED, STRUCK] = None
+    sharpness: Annotated[Sharpness | None, SEARCHED, SHOWN] = None
+    # trips that a person moved it out of; it is not taken in there again
+    left_trip_ids: Annotated[tuple[str, ...], GAINED] = ()
 
     def __post_init__(self) -> None:
         check_place(self.latitude_deg, self.longitude_deg, "keeper")
@@ -151,9 +161,9 @@ class Keeper(Record):
 class KeeperSet(Record):
     """Keepers that belong together, in order; of kind `apart`, keepers of which no two do."""
 
-    trip_id: str
-    kind: SetKind
-    keeper_ids: tuple[str, ...]
+    trip_id: Annotated[str, Refers("trip"), SHOWN]
+    kind: Annotated[SetKind, SHOWN]
+    keeper_ids: Annotated[tuple[str, ...], IDS, SHOWN]
 
     def without(self, keeper_ids: Collection[str], now: datetime) -> "KeeperSet | None":
         """Return the set once some keepers left it; None where fewer than two are left, as one is no set."""

@@ -1,8 +1,11 @@
 """Kit: cameras, lenses, filters, supports and power, and what was decided about each for a trip."""
 
 from dataclasses import dataclass
+from typing import Annotated
 
 from logbook.domain.checks import check_range, check_text, check_title
+from logbook.domain.fields import SEARCHED, UNIQUE, Refers
+from logbook.domain.kinds import FILTER, SLUG
 from logbook.domain.record import Record
 from logbook.domain.words import KitKind, Packing
 
@@ -11,18 +14,18 @@ from logbook.domain.words import KitKind, Packing
 class KitItem(Record):
     """One piece of kit; `owned` None is unknown."""
 
-    slug: str
-    title: str
-    kind: KitKind
+    slug: Annotated[str, SLUG, UNIQUE]
+    title: Annotated[str, SEARCHED]
+    kind: Annotated[KitKind, SEARCHED]
     owned: bool | None = None
-    filter_name: str | None = None  # as filters are written: nd8, pol, gnd8
-    body: str | None = None  # as the camera writes its own name into its files
+    filter_name: Annotated[str | None, FILTER, SEARCHED] = None  # as filters are written: nd8, pol, gnd8
+    body: Annotated[str | None, SEARCHED] = None  # as the camera writes its own name into its files
     sensor_width_mm: float | None = None
     sensor_height_mm: float | None = None
     focal_min_mm: float | None = None
     focal_max_mm: float | None = None
     stabilisation_stops: float | None = None
-    notes: str | None = None
+    notes: Annotated[str | None, SEARCHED] = None
 
     def __post_init__(self) -> None:
         check_title(self.title, "piece of kit")
@@ -39,10 +42,10 @@ class KitItem(Record):
 class PackedItem(Record):
     """What was decided about a piece of kit for one trip, why, and whether it was used there."""
 
-    trip_id: str
-    item_id: str
+    trip_id: Annotated[str, Refers("trip")]
+    item_id: Annotated[str, Refers("kit")]
     packing: Packing
-    why: str | None = None
+    why: Annotated[str | None, SEARCHED] = None
     used: bool | None = None
 
     def __post_init__(self) -> None:

@@ -2,9 +2,12 @@
 
 from dataclasses import dataclass
 from datetime import date
+from typing import Annotated
 
 from logbook.domain.checks import check_text
 from logbook.domain.errors import InvalidValueError
+from logbook.domain.fields import SEARCHED, SHOWN, STRUCK, UNIQUE, Refers
+from logbook.domain.kinds import SLUG
 from logbook.domain.record import Record
 from logbook.domain.words import Audience, LessonVerb
 
@@ -13,16 +16,16 @@ from logbook.domain.words import Audience, LessonVerb
 class Lesson(Record):
     """Tied to a site, viewpoint, shot or technique; `shown_to` None is for the photographer alone."""
 
-    slug: str
-    verb: LessonVerb
-    text: str
-    trip_id: str | None = None
-    on_date: date | None = None
-    site_id: str | None = None
-    viewpoint_id: str | None = None
-    shot_id: str | None = None
-    technique: str | None = None
-    shown_to: Audience | None = None
+    slug: Annotated[str, SLUG, UNIQUE, SHOWN]
+    verb: Annotated[LessonVerb, SEARCHED, SHOWN]
+    text: Annotated[str, SEARCHED, STRUCK]
+    trip_id: Annotated[str | None, Refers("trip"), SHOWN] = None
+    on_date: Annotated[date | None, SHOWN] = None
+    site_id: Annotated[str | None, Refers("site"), SHOWN] = None
+    viewpoint_id: Annotated[str | None, Refers("viewpoint"), SHOWN] = None
+    shot_id: Annotated[str | None, Refers("shot"), SHOWN] = None
+    technique: Annotated[str | None, SEARCHED, STRUCK] = None
+    shown_to: Annotated[Audience | None, SHOWN] = None
 
     def __post_init__(self) -> None:
         if not self.text.strip():

@@ -2,7 +2,9 @@
 
 from dataclasses import dataclass
 from datetime import date
+from typing import Annotated
 
+from logbook.domain.fields import Refers
 from logbook.domain.record import Record
 
 
@@ -10,7 +12,7 @@ from logbook.domain.record import Record
 class NightAnswer(Record):
     """One answer of a night session, kept as it was given so that the session resumes after it."""
 
-    trip_id: str
+    trip_id: Annotated[str, Refers("trip")]
     on_date: date
     key: str
     answer: str

@@ -7,9 +7,11 @@ somebody typed needs no bookkeeping and nothing assumed can pass for said.
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
-from typing import Any
+from typing import Annotated, Any
 from uuid import uuid4
 
+from logbook.domain.fields import SHOWN
+from logbook.domain.kinds import ID, ORIGINS
 from logbook.domain.words import Provenance
 
 
@@ -17,10 +19,10 @@ from logbook.domain.words import Provenance
 class Record:
     """The part that all nouns share; `created` and `updated` are aware instants in UTC."""
 
-    id: str
-    created: datetime
-    updated: datetime
-    provenance: Mapping[str, Provenance] = field(default_factory=dict)
+    id: Annotated[str, ID, SHOWN]
+    created: Annotated[datetime, SHOWN]
+    updated: Annotated[datetime, SHOWN]
+    provenance: Annotated[Mapping[str, Provenance], ORIGINS, SHOWN] = field(default_factory=dict)
 
     def provenance_of(self, field_name: str) -> Provenance | None:
         """Return where a field's value came from, or None where the field is unknown."""

@@ -7,9 +7,12 @@ what was planned, and a substitute picture never counts as the planned shot achi
 from dataclasses import dataclass
 from datetime import date, time
 from fractions import Fraction
+from typing import Annotated
 
 from logbook.domain.checks import check_range, check_text, check_title
 from logbook.domain.errors import InvalidValueError
+from logbook.domain.fields import SEARCHED, SHOWN, STRUCK, UNIQUE, Refers
+from logbook.domain.kinds import APERTURE, FILTERS, FOCAL, ISO, SLUG
 from logbook.domain.record import Record
 from logbook.domain.words import OutcomeWord, Priority, Reason, Support
 
@@ -20,24 +23,24 @@ LONGEST_EXPOSURE_S = 86_400  # s; one day, beyond which a number is a slip
 class Shot(Record):
     """The plan of one picture; `filters` None is unknown, an empty tuple is none."""
 
-    slug: str
-    title: str
-    trip_id: str
-    viewpoint_id: str | None = None
-    intent: str | None = None
-    on_date: date | None = None
-    window_from: time | None = None
-    window_to: time | None = None
-    technique: str | None = None
-    focal_mm: float | None = None
-    f_number: float | None = None
-    exposure_s: Fraction | None = None
-    iso: int | None = None
-    filters: tuple[str, ...] | None = None
-    support: Support | None = None
-    priority: Priority = Priority.WANTED
-    fallback_for_id: str | None = None
-    notes: str | None = None
+    slug: Annotated[str, SLUG, UNIQUE, SHOWN]
+    title: Annotated[str, SEARCHED, STRUCK]
+    trip_id: Annotated[str, Refers("trip"), SHOWN]
+    viewpoint_id: Annotated[str | None, Refers("viewpoint"), SHOWN] = None
+    intent: Annotated[str | None, SEARCHED, STRUCK] = None
+    on_date: Annotated[date | None, SHOWN] = None
+    window_from: Annotated[time | None, SHOWN] = None
+    window_to: Annotated[time | None, SHOWN] = None
+    technique: Annotated[str | None, SEARCHED, STRUCK] = None
+    focal_mm: Annotated[float | None, FOCAL, SEARCHED, SHOWN] = None
+    f_number: Annotated[float | None, APERTURE, SEARCHED, SHOWN] = None
+    exposure_s: Annotated[Fraction | None, SEARCHED, SHOWN] = None
+    iso: Annotated[int | None, ISO, SEARCHED, SHOWN] = None
+    filters: Annotated[tuple[str, ...] | None, FILTERS, SEARCHED, STRUCK] = None
+    support: Annotated[Support | None, SEARCHED, SHOWN] = None
+    priority: Annotated[Priority, SEARCHED, SHOWN] = Priority.WANTED
+    fallback_for_id: Annotated[str | None, Refers("shot"), SHOWN] = None
+    notes: Annotated[str | None, SEARCHED] = None
 
     def __post_init__(self) -> None:
         check_title(self.title, "shot")
@@ -63,12 +66,12 @@ def check_settings(
 class Outcome(Record):
     """What became of a shot, with reasons, and what was made in its place."""
 
-    shot_id: str
-    word: OutcomeWord
-    reasons: tuple[Reason, ...] = ()
-    note: str | None = None
-    replaced_by_shot_id: str | None = None
-    replaced_by_keeper_id: str | None = None
+    shot_id: Annotated[str, Refers("shot"), UNIQUE, SHOWN]
+    word: Annotated[OutcomeWord, SEARCHED, SHOWN]
+    reasons: Annotated[tuple[Reason, ...], SEARCHED, SHOWN] = ()
+    note: Annotated[str | None, SEARCHED, STRUCK] = None
+    replaced_by_shot_id: Annotated[str | None, Refers("shot"), SHOWN] = None
+    replaced_by_keeper_id: Annotated[str | None, Refers("keeper"), SHOWN] = None
 
     @property
     def is_stated(self) -> bool:

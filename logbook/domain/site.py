@@ -1,8 +1,11 @@
 """A site: a place that outlives trips."""
 
 from dataclasses import dataclass
+from typing import Annotated
 
 from logbook.domain.checks import check_names, check_place, check_range, check_text, check_title, check_zone
+from logbook.domain.fields import GAINED, SEARCHED, SHOWN, STRUCK, UNIQUE
+from logbook.domain.kinds import NAMES, SLUG, ZONE
 from logbook.domain.position import Position
 from logbook.domain.record import Record
 from logbook.domain.words import Disclosure, Footing, SubjectKind
@@ -12,21 +15,21 @@ from logbook.domain.words import Disclosure, Footing, SubjectKind
 class Site(Record):
     """What kind of subject, where, how one gets there, what is dangerous."""
 
-    slug: str
-    title: str
-    kinds: tuple[SubjectKind, ...] = ()
-    region: str | None = None
-    latitude_deg: float | None = None
-    longitude_deg: float | None = None
-    elevation_m: float | None = None
-    zone: str | None = None
-    footing: Footing | None = None
-    access: str | None = None
-    walk_min: int | None = None
-    hazards: str | None = None
-    location_shown: Disclosure | None = None
-    notes: str | None = None
-    also_called: tuple[str, ...] = ()  # what else people call it
+    slug: Annotated[str, SLUG, UNIQUE, SHOWN]
+    title: Annotated[str, SEARCHED, STRUCK]
+    kinds: Annotated[tuple[SubjectKind, ...], SEARCHED, SHOWN] = ()
+    region: Annotated[str | None, SEARCHED, STRUCK] = None
+    latitude_deg: Annotated[float | None, SHOWN] = None
+    longitude_deg: Annotated[float | None, SHOWN] = None
+    elevation_m: Annotated[float | None, SHOWN] = None
+    zone: Annotated[str | None, ZONE, SHOWN] = None
+    footing: Annotated[Footing | None, SEARCHED, SHOWN] = None
+    access: Annotated[str | None, SEARCHED, STRUCK] = None
+    walk_min: Annotated[int | None, SHOWN] = None
+    hazards: Annotated[str | None, SEARCHED, STRUCK] = None
+    location_shown: Annotated[Disclosure | None, SHOWN] = None
+    notes: Annotated[str | None, SEARCHED] = None
+    also_called: Annotated[tuple[str, ...], NAMES, GAINED, SEARCHED] = ()  # what else people call it
 
     def __post_init__(self) -> None:
         check_title(self.title, "site")

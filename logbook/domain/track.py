@@ -2,7 +2,10 @@
 
 from dataclasses import dataclass
 from datetime import datetime
+from typing import Annotated
 
+from logbook.domain.fields import Refers
+from logbook.domain.kinds import POINTS
 from logbook.domain.record import Record
 
 
@@ -23,9 +26,9 @@ Segment = tuple[Fix, ...]  # unbroken, in order of time
 class TrackRecord(Record):
     """A track of a trip; `points` is JSON: segments of [instant, latitude, longitude, elevation]."""
 
-    trip_id: str
+    trip_id: Annotated[str, Refers("trip")]
     file: str
     hash: str
     title: str | None = None
-    points: str
+    points: Annotated[str, POINTS]
     doubts: tuple[str, ...] = ()

@@ -2,9 +2,12 @@
 
 from dataclasses import dataclass
 from datetime import date, time
+from typing import Annotated
 
 from logbook.domain.checks import check_names, check_text, check_title, check_zone
 from logbook.domain.errors import InvalidValueError
+from logbook.domain.fields import GAINED, SEARCHED, SHOWN, STRUCK, UNIQUE
+from logbook.domain.kinds import NAMES, SLUG, ZONE
 from logbook.domain.record import Record
 from logbook.domain.words import Audience, Disclosure
 
@@ -15,23 +18,25 @@ DAY_ENDS_AT = time(4, 0)  # local; a photographer's day outlasts midnight (the b
 class Trip(Record):
     """A journey; a trip needs no more than a title, the rest may stay unknown."""
 
-    slug: str
-    title: str
-    purpose: str | None = None
-    audience: Audience | None = None
-    client: str | None = None
-    brief: str | None = None
-    starts_on: date | None = None
-    ends_on: date | None = None
-    zone: str | None = None
-    day_ends_at: time = DAY_ENDS_AT
-    location_shown: Disclosure = Disclosure.AREA
-    summary: str | None = None
-    next_visit: str | None = None
-    credit: str | None = None
-    rights: str | None = None
-    private_names: tuple[str, ...] = ()  # people whom notes may name and others may not be told of
-    may_say: tuple[str, ...] = ()  # words that may stand in its reports although a withheld name has them
+    slug: Annotated[str, SLUG, UNIQUE, SHOWN]
+    title: Annotated[str, SEARCHED, STRUCK]
+    purpose: Annotated[str | None, SEARCHED, STRUCK] = None
+    audience: Annotated[Audience | None, SHOWN] = None
+    client: Annotated[str | None, SEARCHED] = None
+    brief: Annotated[str | None, SEARCHED] = None
+    starts_on: Annotated[date | None, SHOWN] = None
+    ends_on: Annotated[date | None, SHOWN] = None
+    zone: Annotated[str | None, ZONE, SHOWN] = None
+    day_ends_at: Annotated[time, SHOWN] = DAY_ENDS_AT
+    location_shown: Annotated[Disclosure, SHOWN] = Disclosure.AREA
+    summary: Annotated[str | None, SEARCHED, STRUCK] = None
+    next_visit: Annotated[str | None, SEARCHED] = None
+    credit: Annotated[str | None, STRUCK] = None
+    rights: Annotated[str | None, STRUCK] = None
+    # people whom notes may name and others may not be told of
+    private_names: Annotated[tuple[str, ...], NAMES, GAINED] = ()
+    # words that may stand in its reports although a withheld name has them
+    may_say: Annotated[tuple[str, ...], NAMES, GAINED] = ()
 
     def __post_init__(self) -> None:
         check_title(self.title, "trip")

@@ -1,10 +1,13 @@
 """A viewpoint: a spot at a site where one stands, which may know which way it faces."""
 
 from dataclasses import dataclass
+from typing import Annotated
 
 from logbook.domain.checks import check_names, check_place, check_range, check_text, check_title
 from logbook.domain.errors import InvalidValueError
+from logbook.domain.fields import GAINED, SEARCHED, SHOWN, STRUCK, UNIQUE, Refers, Searched
 from logbook.domain.horizon import Horizon
+from logbook.domain.kinds import BEARING, NAMES, SLUG
 from logbook.domain.position import Position
 from logbook.domain.record import Record
 from logbook.domain.words import Disclosure, Footing, TripodRule
@@ -17,22 +20,22 @@ class Viewpoint(Record):
     `horizon` None is one that nobody told; almanacs then take it as level.
     """
 
-    slug: str
-    title: str
-    site_id: str
-    latitude_deg: float | None = None
-    longitude_deg: float | None = None
-    elevation_m: float | None = None
-    facing_deg: float | None = None
-    horizon: Horizon | None = None
-    looks_at: str | None = None
-    tripod_rule: TripodRule = TripodRule.UNKNOWN
-    footing: Footing | None = None
-    access: str | None = None
-    hazards: str | None = None
-    location_shown: Disclosure | None = None
-    notes: str | None = None
-    also_called: tuple[str, ...] = ()  # what else people call it
+    slug: Annotated[str, SLUG, UNIQUE, SHOWN]
+    title: Annotated[str, SEARCHED, STRUCK]
+    site_id: Annotated[str, Refers("site"), SHOWN]
+    latitude_deg: Annotated[float | None, SHOWN] = None
+    longitude_deg: Annotated[float | None, SHOWN] = None
+    elevation_m: Annotated[float | None, SHOWN] = None
+    facing_deg: Annotated[float | None, BEARING, SHOWN] = None
+    horizon: Annotated[Horizon | None, SHOWN] = None
+    looks_at: Annotated[str | None, SEARCHED, STRUCK] = None
+    tripod_rule: Annotated[TripodRule, Searched("tripod {}"), SHOWN] = TripodRule.UNKNOWN
+    footing: Annotated[Footing | None, SEARCHED, SHOWN] = None
+    access: Annotated[str | None, SEARCHED, STRUCK] = None
+    hazards: Annotated[str | None, SEARCHED, STRUCK] = None
+    location_shown: Annotated[Disclosure | None, SHOWN] = None
+    notes: Annotated[str | None, SEARCHED] = None
+    also_called: Annotated[tuple[str, ...], NAMES, GAINED, SEARCHED] = ()  # what else people call it
 
     def __post_init__(self) -> None:
         check_title(self.title, "viewpoint")

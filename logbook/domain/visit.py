@@ -2,8 +2,11 @@
 
 from dataclasses import dataclass
 from datetime import date, time
+from typing import Annotated
 
 from logbook.domain.checks import check_range, check_text
+from logbook.domain.fields import SEARCHED, SHOWN, STRUCK, UNIQUE, Refers, Searched
+from logbook.domain.kinds import SLUG, TRIES
 from logbook.domain.record import Record
 from logbook.domain.words import Support, VisitPurpose
 
@@ -12,16 +15,16 @@ from logbook.domain.words import Support, VisitPurpose
 class Visit(Record):
     """Times are the place's own clock; those before the end of the trip's days lie on the next date."""
 
-    slug: str
-    trip_id: str
-    viewpoint_id: str
-    on_date: date
-    arrived_at: time | None = None
-    departed_at: time | None = None
-    purpose: VisitPurpose | None = None
-    tries: int | None = None
-    support: Support | None = None
-    journal: str | None = None
+    slug: Annotated[str, SLUG, UNIQUE, SHOWN]
+    trip_id: Annotated[str, Refers("trip"), SHOWN]
+    viewpoint_id: Annotated[str, Refers("viewpoint"), SHOWN]
+    on_date: Annotated[date, SHOWN]
+    arrived_at: Annotated[time | None, SHOWN] = None
+    departed_at: Annotated[time | None, SHOWN] = None
+    purpose: Annotated[VisitPurpose | None, SEARCHED, SHOWN] = None
+    tries: Annotated[int | None, TRIES, Searched("{} tries"), SHOWN] = None
+    support: Annotated[Support | None, SEARCHED, SHOWN] = None
+    journal: Annotated[str | None, SEARCHED, STRUCK] = None
 
     def __post_init__(self) -> None:
         check_range(self.tries, "number of tries", 0, 1_000_000)

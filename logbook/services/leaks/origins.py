@@ -5,10 +5,11 @@ which of them it used; so whatever put the words there, the record to mend is na
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 
 from logbook.domain.account import TripAccount
 from logbook.domain.day import Day, LooseLine
+from logbook.domain.fields import facts_of
 from logbook.domain.kit import KitItem, PackedItem
 from logbook.domain.record import Record
 from logbook.domain.said import field_words
@@ -110,11 +111,11 @@ def _records(account: TripAccount) -> Iterator[Record]:
 
 def _text_fields(noun: type[Record]) -> tuple[str, ...]:
     return tuple(
-        field.name
-        for field in fields(noun)
-        if "str" in str(field.type)
-        and field.name not in _NO_TEXT
-        and not field.name.endswith(("_id", "_ids", "provenance"))
+        name
+        for name, field in facts_of(noun).items()
+        if field.type in (str, tuple[str, ...])
+        and name not in _NO_TEXT
+        and not name.endswith(("_id", "_ids"))
     )
 
 

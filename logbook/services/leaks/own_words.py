@@ -16,7 +16,7 @@ from logbook.services.leaks.readings import PARTED, reading_of
 from logbook.services.leaks.words import Text, read
 
 _PACKAGE = Path(__file__).parents[2]
-_ROOMS = ("faces/report", "services/exports", "craft", "sky")  # their sentences come onto pages
+_ROOMS = ("faces/report", "faces/words", "services/exports", "craft", "sky")  # their sentences come onto pages
 _VOCABULARIES = (*_ROOMS, "domain")
 _JINJA = re.compile(r"\{[{%#].*?[}%#]\}", re.DOTALL)
 
