@@ -16,7 +16,8 @@ from logbook.services.leaks.readings import PARTED, reading_of
 from logbook.services.leaks.words import Text, read
 
 _PACKAGE = Path(__file__).parents[2]
-_ROOMS = ("faces/report", "faces/words", "services/exports", "craft", "sky")  # their sentences come onto pages
+# Their sentences come onto pages.
+_ROOMS = ("faces/report", "faces/words", "services/exports", "craft", "sky")
 _VOCABULARIES = (*_ROOMS, "domain")
 _JINJA = re.compile(r"\{[{%#].*?[}%#]\}", re.DOTALL)
 
