@@ -19,11 +19,7 @@ from logbook.store.changes import objects as changes
 from logbook.store.sql_text import Words, parts_of_table, words_of
 from logbook.store.text_index import objects as index
 
-VERSION_TABLE = "CREATE TABLE alembic_version (version_num VARCHAR(32) NOT NULL PRIMARY KEY)"
-ALEMBICS_OWN = (  # the same table where Alembic itself made it
-    "CREATE TABLE alembic_version (version_num VARCHAR(32) NOT NULL,"
-    " CONSTRAINT alembic_version_pkc PRIMARY KEY (version_num))"
-)
+VERSION_TABLE = "alembic_version"  # in which older books say their version a second time
 SQLITES_OWN = ("sqlite_stat1", "sqlite_stat4")  # what ANALYZE writes; numbers, and nothing that runs
 NAME_WITHIN = 200  # characters of a statement of ours, among which is the name of what it makes
 LISTED = 3  # foreign things that a sentence names
@@ -50,8 +46,7 @@ def _tables() -> dict[str, str]:
         table.name: str(CreateTable(table).compile(dialect=dialect))
         for table in SQLModel.metadata.sorted_tables
     }
-    made |= {"alembic_version": VERSION_TABLE, known_files.TABLE: known_files.TABLE_SQL}
-    made[measures.TABLE] = measures.TABLE_SQL
+    made |= {known_files.TABLE: known_files.TABLE_SQL, measures.TABLE: measures.TABLE_SQL}
     own = (*changes.TABLES_SQL, *seals.TABLES_SQL)
     made |= {_name(sql): sql for sql in own if sql.startswith("CREATE TABLE")}
     return {name: sql.strip() for name, sql in made.items()}
@@ -112,8 +107,8 @@ def _is_ours(kind: str, name: str, sql: str | None, *, is_current: bool) -> bool
     words = words_of(sql)
     if kind == "table" and name in SQLITES_OWN:
         return parts_of_table(sql) in _STATISTICS
-    if kind == "table" and name == "alembic_version" and parts_of_table(sql) == parts_of_table(ALEMBICS_OWN):
-        return True
+    if kind == "table" and name == VERSION_TABLE and not is_current:
+        return parts_of_table(sql) in _VERSION_TABLES
     if kind not in ("table", "index", "trigger") or words[:3] != _head(kind, name, words):
         return False
     if kind == "table" and name in _tables():
@@ -143,6 +138,13 @@ def _head(kind: str, name: str, words: Words) -> Words:
     return ("create", kind, made) if made in (name, f"'{name}'") else ()
 
 
+_VERSION_TABLES = (  # as the program made it in a new book, and as a library did in one it brought up to date
+    parts_of_table("CREATE TABLE alembic_version (version_num VARCHAR(32) NOT NULL PRIMARY KEY)"),
+    parts_of_table(
+        "CREATE TABLE alembic_version (version_num VARCHAR(32) NOT NULL,"
+        " CONSTRAINT alembic_version_pkc PRIMARY KEY (version_num))"
+    ),
+)
 _STATISTICS = (
     parts_of_table("CREATE TABLE sqlite_stat1(tbl,idx,stat)"),
     parts_of_table("CREATE TABLE sqlite_stat4(tbl,idx,neq,nlt,ndlt,sample)"),

@@ -1,7 +1,7 @@
 """The book's schema and its versions: making a new book, and bringing an old one up to date.
 
-One surprising decision: a new book is made from the rows directly and marked as current; migrations run only
-when a book is behind, so that Alembic is not loaded on an ordinary evening. A test proves both ways equal.
+One surprising decision: a new book is made from the rows directly and marked as current; the steps of
+`migrations` are taken only when a book is behind. A test proves both ways equal.
 """
 
 from collections.abc import Callable
@@ -14,7 +14,7 @@ from sqlalchemy.exc import DBAPIError
 from sqlmodel import SQLModel
 
 from logbook.domain.errors import BookError, NotFoundError
-from logbook.store import backups, expected, known_files, measures, rows, seals
+from logbook.store import backups, expected, known_files, measures, migrations, rows, seals
 from logbook.store.changes import objects as changes
 from logbook.store.engine import (
     APPLICATION_ID,
@@ -27,14 +27,12 @@ from logbook.store.engine import (
     use_write_ahead_log,
     version_of,
 )
-from logbook.store.expected import SchemaFound
+from logbook.store.expected import VERSION_TABLE, SchemaFound
+from logbook.store.migrations import CURRENT
 from logbook.store.opening import check_beside
 from logbook.store.text_index import objects
 
-# In order; a book's user_version counts how many of them it has.
-REVISIONS = tuple(f"{number:04}" for number in range(1, 19))
-CURRENT = len(REVISIONS)
-MIGRATIONS = Path(__file__).with_name("migrations")
+SAID_TWICE = range(1, 19)  # versions of which a book said in a table of its own, too, which one it is
 
 assert rows.TripRow.__table__ is not None  # type: ignore[attr-defined]  # the rows are registered by import
 
@@ -82,8 +80,8 @@ def look(connection: Connection, path: Path) -> Stand:
             f"The book {path} is damaged (it has no table {found.missing_tables[0]}); "
             '"logbook restore" puts a backup in its place.'
         )
-    said = _revisions_said(connection)
-    if version < 0 or said != [*REVISIONS[max(version - 1, 0) : version]]:
+    said = _versions_said(connection)
+    if version < 1 or said != ([f"{version:04}"] if version in SAID_TWICE else []):
         raise BookError(
             f"The book {path} contradicts itself about its version ({version}, and "
             f'{", ".join(said) or "none"}); nothing was changed. "logbook restore" puts a backup in its '
@@ -92,12 +90,12 @@ def look(connection: Connection, path: Path) -> Stand:
     return Stand(version, found)
 
 
-def _revisions_said(connection: Connection) -> list[str]:
-    named = "SELECT count(*) FROM sqlite_master WHERE type = 'table' AND name = 'alembic_version'"
-    if not connection.exec_driver_sql(named).scalar_one():
+def _versions_said(connection: Connection) -> list[str]:
+    named = "SELECT count(*) FROM sqlite_master WHERE type = 'table' AND name = ?"
+    if not connection.exec_driver_sql(named, (VERSION_TABLE,)).scalar_one():
         return []
     return [
-        str(one) for one in connection.exec_driver_sql("SELECT version_num FROM alembic_version").scalars()
+        str(one) for one in connection.exec_driver_sql(f"SELECT version_num FROM {VERSION_TABLE}").scalars()
     ]
 
 
@@ -155,29 +153,22 @@ def _make(engine: Engine) -> None:
         changes.create_triggers(connection)
         seals.create_triggers(connection)
         objects.create(connection)
-        connection.exec_driver_sql(expected.VERSION_TABLE)
-        connection.exec_driver_sql("INSERT INTO alembic_version VALUES (?)", (REVISIONS[-1],))
         mark_version(connection, CURRENT)
 
 
 def _migrate(engine: Engine, path: Path, now: Callable[[], datetime]) -> Path | None:
-    from alembic import command
-    from alembic.config import Config
-
     from logbook.store.text_index.keeping import rebuild
 
-    config = Config()
-    config.set_main_option("script_location", str(MIGRATIONS).replace("%", "%%"))
     with engine.connect().execution_options(writing=True) as connection, connection.begin():
-        if version_of(connection)[1] >= CURRENT:
+        _, version, _ = version_of(connection)
+        if version >= CURRENT:
             return None  # another window was faster
         # While the book is locked: nobody can write between the copy and the change.
         copy = backups.make(path, now(), backups.Why.UPDATE)
-        config.attributes["connection"] = connection
         objects.drop(connection)  # triggers name columns that a migration may change
         changes.drop_triggers(connection)
         seals.drop_triggers(connection)
-        command.upgrade(config, "head")
+        migrations.apply(connection, version)
         changes.create_triggers(connection)
         seals.create_triggers(connection)
         changes.forget(connection)

@@ -91,7 +91,7 @@ def soundness(connection: Connection, schema: SchemaFound) -> Soundness:
 def record_tables() -> tuple[str, ...]:
     """Return the tables that hold what cannot be made anew."""
     nouns = [table.name for table in SQLModel.metadata.sorted_tables]
-    return (*nouns, *changes.TABLES, known_files.TABLE, measures.TABLE, "alembic_version")
+    return (*nouns, *changes.TABLES, known_files.TABLE, measures.TABLE)
 
 
 def _check(connection: Connection, what: str) -> list[str]:

@@ -16,13 +16,13 @@ from PIL import Image
 
 from logbook import __version__
 from logbook.services import records
+from tests.store.older import older_book
 
 Run = Callable[..., Any]
 ROOT = Path(__file__).parents[2]
 HEAVY = {
     "sqlalchemy",
     "sqlmodel",
-    "alembic",
     "numpy",
     "PIL",
     "skyfield",
@@ -166,10 +166,7 @@ def test_a_mistake_of_ours_is_owned_in_one_sentence(logbook: Run, monkeypatch: p
 
 
 def test_a_book_brought_up_to_date_says_where_the_copy_lies(logbook: Run, tmp_path: Path) -> None:
-    with closing(sqlite3.connect(tmp_path / "book.sqlite")) as connection:
-        connection.execute("PRAGMA application_id = 1397247828")  # "SHOT"
-        connection.execute("CREATE TABLE alembic_version (version_num VARCHAR(32) NOT NULL PRIMARY KEY)")
-        connection.commit()
+    older_book(tmp_path / "book.sqlite", 1)
     answer = logbook("trip", "list")
     assert answer.status == 0
     assert "was brought up to date" in answer.err

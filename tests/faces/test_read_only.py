@@ -12,7 +12,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.store.test_foreign import older
+from tests.store.older import older_book
 
 NOBODY = 65534  # the user that owns nothing, on Linux and the BSDs
 TRIP = "high-valley-autumn"
@@ -123,7 +123,7 @@ def test_what_a_killed_program_left_beside_the_book_is_read_too(
 def test_a_book_of_an_older_program_is_read_there_and_leaves_nothing(
     locked: Locked, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    book = locked(older(tmp_path / "old.sqlite", "0005"))
+    book = locked(older_book(tmp_path / "old.sqlite", 5))
     before = book.read_bytes()
     temporary = tmp_path / "temporary"
     temporary.mkdir()

@@ -1,15 +1,13 @@
 """What the tests of the store share: a clock that stands still, and books as real SQLite files."""
 
-import sqlite3
 from collections.abc import Callable
-from contextlib import closing
 from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
 
 from logbook.store.book import Book
-from logbook.store.engine import APPLICATION_ID
+from tests.store.older import older_book
 
 
 @pytest.fixture
@@ -26,10 +24,5 @@ def book(tmp_path: Path, now: Callable[[], datetime]) -> Book:
 
 @pytest.fixture
 def book_behind(tmp_path: Path) -> Path:
-    """A book from before the first revision: marked as ours, with nothing in it but Alembic's own table."""
-    path = tmp_path / "old.sqlite"
-    with closing(sqlite3.connect(path)) as connection:
-        connection.execute(f"PRAGMA application_id = {APPLICATION_ID}")
-        connection.execute("CREATE TABLE alembic_version (version_num VARCHAR(32) NOT NULL PRIMARY KEY)")
-        connection.commit()
-    return path
+    """A book of the first version."""
+    return older_book(tmp_path / "old.sqlite", 1)

@@ -23,7 +23,8 @@ from logbook.domain.trip import Trip
 from logbook.store import backups, engine
 from logbook.store.backups import Backup, Why, folder_of, listed, make, put_in_place, too_many
 from logbook.store.book import Book
-from logbook.store.schema import CURRENT, version_in
+from logbook.store.migrations import CURRENT
+from logbook.store.schema import version_in
 
 Clock = Callable[[], datetime]
 NOW = datetime(2031, 10, 14, 18, 45, 7, tzinfo=UTC)

@@ -20,7 +20,8 @@ from logbook.domain.trip import Trip
 from logbook.store import engine
 from logbook.store.book import Book
 from logbook.store.engine import APPLICATION_ID
-from logbook.store.schema import CURRENT, make_or_update
+from logbook.store.migrations import CURRENT
+from logbook.store.schema import make_or_update
 
 Clock = Callable[[], datetime]
 

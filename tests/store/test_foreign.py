@@ -7,18 +7,17 @@ from datetime import datetime
 from pathlib import Path
 
 import pytest
-from alembic import command
-from alembic.config import Config
 
 from logbook.domain.errors import BookError
 from logbook.domain.record import new_record
 from logbook.domain.trip import Trip
-from logbook.store import schema
 from logbook.store.book import Book
-from logbook.store.engine import APPLICATION_ID, Mode, connect, engine_for
+from logbook.store.engine import Mode, connect
+from logbook.store.migrations import CURRENT
 from logbook.store.opening import JOURNAL_MAGIC
 from logbook.store.schema import version_in
 from logbook.store.sql_text import parts_of_table, words_of
+from tests.store.older import older_book
 
 Clock = Callable[[], datetime]
 
@@ -90,18 +89,6 @@ PLANTED |= {
 }
 
 
-def older(path: Path, revision: str) -> Path:
-    """Make an empty book as the migrations leave it at a revision."""
-    config = Config()
-    config.set_main_option("script_location", str(schema.MIGRATIONS))
-    with engine_for(path).connect() as connection, connection.begin():
-        config.attributes["connection"] = connection
-        command.upgrade(config, revision)
-        connection.exec_driver_sql(f"PRAGMA application_id = {APPLICATION_ID}")
-        connection.exec_driver_sql(f"PRAGMA user_version = {int(revision)}")
-    return path
-
-
 def plant(path: Path, statements: tuple[str, ...]) -> None:
     with closing(sqlite3.connect(path)) as connection:
         for statement in statements:
@@ -137,11 +124,11 @@ def test_statistics_that_sqlite_keeps_are_not_foreign(book: Book, now: Clock) ->
         assert desk.trips.all() == []
 
 
-@pytest.mark.parametrize("revision", schema.REVISIONS)
-def test_a_book_of_every_revision_is_opened_and_what_is_planted_in_it_is_not(
-    tmp_path: Path, now: Clock, revision: str
+@pytest.mark.parametrize("version", range(1, CURRENT + 1))
+def test_a_book_of_every_version_is_opened_and_what_is_planted_in_it_is_not(
+    tmp_path: Path, now: Clock, version: int
 ) -> None:
-    path = older(tmp_path / "old.sqlite", revision)
+    path = older_book(tmp_path / "old.sqlite", version)
     planted = tmp_path / "planted.sqlite"
     planted.write_bytes(path.read_bytes())
     plant(planted, PLANTED["a trigger"])
@@ -153,7 +140,7 @@ def test_a_book_of_every_revision_is_opened_and_what_is_planted_in_it_is_not(
 
 def test_an_older_book_has_the_text_index_of_its_time(tmp_path: Path, now: Clock) -> None:
     """An update makes the index anew, whatever it was, and never asks the old one."""
-    path = older(tmp_path / "old.sqlite", "0011")
+    path = older_book(tmp_path / "old.sqlite", 11)
     plant(
         path,
         (

@@ -1,26 +1,21 @@
 """A fresh book and a migrated one are the same book."""
 
 import sqlite3
-import subprocess
-import sys
 from collections.abc import Callable
 from contextlib import closing
 from datetime import datetime
 from pathlib import Path
 
 import pytest
-from alembic.autogenerate import compare_metadata
-from alembic.migration import MigrationContext
-from alembic.script import ScriptDirectory
-from sqlmodel import SQLModel
 
 from logbook.domain.errors import BookError
 from logbook.domain.record import new_record
 from logbook.domain.trip import Trip
-from logbook.store import backups, known_files, measures, schema, seals
+from logbook.store import backups, expected, schema
 from logbook.store.book import Book
-from logbook.store.changes import objects as changes
 from logbook.store.engine import APPLICATION_ID, copy_book, engine_for
+from logbook.store.migrations import CURRENT, STEPS
+from tests.store.older import older_book
 
 Clock = Callable[[], datetime]
 
@@ -43,7 +38,6 @@ def shape(path: Path) -> dict[str, object]:
             }
             for (name,) in names.fetchall()
         } | {
-            "version": connection.execute("SELECT * FROM alembic_version").fetchall(),
             "user_version": connection.execute("PRAGMA user_version").fetchone(),
             "application_id": connection.execute("PRAGMA application_id").fetchone(),
             "journal_mode": connection.execute("PRAGMA journal_mode").fetchone(),
@@ -57,21 +51,15 @@ def test_a_migrated_book_has_the_shape_of_a_fresh_one(book: Book, book_behind: P
 
 
 @pytest.mark.parametrize("which", ["fresh", "migrated"])
-def test_alembic_finds_no_difference_between_a_book_and_the_rows(
+def test_a_book_holds_every_table_that_the_rows_ask_for_and_nothing_else(
     book: Book, book_behind: Path, now: Clock, which: str
 ) -> None:
     path = book.path
     if which == "migrated":
         path = Book(book_behind, now, create=False).path
     with engine_for(path).connect() as connection:
-        context = MigrationContext.configure(connection, opts={"include_name": is_no_index})
-        assert compare_metadata(context, SQLModel.metadata) == []
-
-
-def is_no_index(name: str | None, _type: str, _parents: object) -> bool:
-    """Text index and seals are derived, the journal is kept by triggers, the others are no nouns: no rows."""
-    ours = (*changes.TABLES, *seals.TABLES, known_files.TABLE, measures.TABLE)
-    return not (name or "").startswith("search_") and name not in ours
+        found = expected.compare(connection, is_current=True)
+    assert found == expected.SchemaFound((), (), (), index_is_whole=True)
 
 
 def test_a_migrated_book_has_the_index_and_triggers_of_a_fresh_one(
@@ -89,9 +77,16 @@ def test_a_migrated_book_has_the_index_and_triggers_of_a_fresh_one(
     assert len(objects(book.path)) > 50
 
 
-def test_the_list_of_revisions_is_alembics_own() -> None:
-    scripts = ScriptDirectory(str(schema.MIGRATIONS))
-    assert tuple(reversed([one.revision for one in scripts.walk_revisions()])) == schema.REVISIONS
+def test_the_steps_are_numbered_without_a_gap() -> None:
+    assert [int(step.name[:4]) for step in STEPS] == list(range(1, CURRENT + 1))
+
+
+def test_a_book_that_said_its_version_twice_says_it_once(tmp_path: Path, now: Clock) -> None:
+    path = older_book(tmp_path / "old.sqlite", max(schema.SAID_TWICE))
+    with Book(path, now, create=False).writing() as desk:
+        desk.trips.add(Trip(**new_record(now()), slug="valley", title="Valley"))
+    assert "alembic_version" not in shape(path)
+    assert shape(path)["user_version"] == (CURRENT,)
 
 
 def test_a_book_that_is_behind_is_copied_before_it_is_changed(book_behind: Path, now: Clock) -> None:
@@ -154,19 +149,6 @@ def test_a_copy_appears_whole_or_not_at_all(book: Book, tmp_path: Path) -> None:
     assert {path.name for path in tmp_path.iterdir()} == {"book.sqlite", "diary.txt", "kept.sqlite"}
 
 
-def test_a_book_that_is_current_does_not_load_alembic(book: Book, now: Clock) -> None:
-    program = (
-        "import sys; from pathlib import Path; from datetime import UTC, datetime\n"
-        "from logbook.store.book import Book\n"
-        "Book(Path(sys.argv[1]), lambda: datetime.now(UTC), create=False)\n"
-        "sys.exit('alembic' in sys.modules)"
-    )
-    done = subprocess.run(
-        [sys.executable, "-c", program, str(book.path)], cwd=Path(__file__).parents[2], timeout=60
-    )
-    assert done.returncode == 0
-
-
 def dump(path: Path) -> list[str]:
     """Return the content of a SQLite file as SQL, with its marks."""
     with closing(sqlite3.connect(path)) as connection:
@@ -184,24 +166,42 @@ def dump(path: Path) -> list[str]:
         "PRAGMA user_version = 3",
         "PRAGMA user_version = 0",
         "PRAGMA user_version = 2147483647",
+        "DROP TABLE lesson",
+    ],
+)
+def test_a_book_that_cannot_be_of_its_version_is_refused_and_stays(
+    book: Book, now: Clock, statement: str
+) -> None:
+    assert_refused_after(statement, book.path, now)
+
+
+@pytest.mark.parametrize(
+    "statement",
+    [
+        "PRAGMA user_version = 3",
+        "PRAGMA user_version = 0",
         "UPDATE alembic_version SET version_num = '0003'",
         "UPDATE alembic_version SET version_num = 'x'",
         "INSERT INTO alembic_version VALUES ('0003')",
         "DELETE FROM alembic_version",
         "DROP TABLE alembic_version",
-        "DROP TABLE lesson",
     ],
 )
-def test_a_book_that_contradicts_itself_about_its_version_is_refused_and_stays(
-    book: Book, now: Clock, statement: str
+def test_an_older_book_that_contradicts_itself_about_its_version_is_refused_and_stays(
+    tmp_path: Path, now: Clock, statement: str
 ) -> None:
-    with closing(sqlite3.connect(book.path)) as other:
+    assert_refused_after(statement, older_book(tmp_path / "old.sqlite", 12), now)
+
+
+def assert_refused_after(statement: str, path: Path, now: Clock) -> None:
+    with closing(sqlite3.connect(path)) as other:
         other.execute(statement)
         other.commit()
-    before = dump(book.path)
-    with pytest.raises(BookError, match=r"contradicts itself|newer version|is damaged \(it has no table"):
-        Book(book.path, now, create=False)
-    assert dump(book.path) == before
+    before = dump(path)
+    refusals = r"contradicts itself|newer version|did not make|is damaged \(it has no table"
+    with pytest.raises(BookError, match=refusals):
+        Book(path, now, create=False)
+    assert dump(path) == before
 
 
 def test_a_file_marked_as_ours_without_a_table_is_nothing_to_restore(tmp_path: Path) -> None:

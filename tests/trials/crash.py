@@ -28,6 +28,8 @@ from typing import Any
 
 from PIL import Image
 
+from tests.store.older import older_book
+
 ROOT = Path(__file__).parents[2]
 SAMPLE = ROOT / "sample_trip"
 TRIP = "high-valley-autumn"
@@ -44,7 +46,6 @@ OWN_TABLES = (
     "change",
     "earlier",
     "removal",
-    "alembic_version",
     "sqlite_",
 )
 
@@ -200,25 +201,14 @@ def _merge(folder: Path) -> None:
 
 
 def _behind(folder: Path) -> None:
-    from alembic import command
-    from alembic.config import Config
-    from sqlalchemy import create_engine
-
-    config = Config()
-    config.set_main_option("script_location", str(ROOT / "logbook" / "store" / "migrations"))
-    engine = create_engine(f"sqlite:///{folder / 'book.sqlite'}")
-    with engine.connect() as connection, connection.begin():
-        connection.exec_driver_sql("PRAGMA application_id = 1397247828")
-        connection.exec_driver_sql("PRAGMA user_version = 1")
-        config.attributes["connection"] = connection
-        command.upgrade(config, "0001")
+    book = older_book(folder / "book.sqlite", 1)
+    with closing(sqlite3.connect(book)) as connection, connection:
         for number in range(400):
             columns = "id, created, updated, provenance, slug, title, day_ends_at, location_shown"
             made = (f"t{number:031}", "2024-01-01 00:00:00", "2024-01-01 00:00:00", "{}", f"t-{number}")
-            connection.exec_driver_sql(
+            connection.execute(
                 f"INSERT INTO trip ({columns}) VALUES (?, ?, ?, ?, ?, 'T', '04:00:00', 'area')", made
             )
-    engine.dispose()
 
 
 def trials() -> tuple[Trial, ...]:

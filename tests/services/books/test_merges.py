@@ -15,10 +15,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from alembic import command
-from alembic.config import Config
 from hypothesis import given, settings
-from sqlalchemy import create_engine
 from sqlmodel import SQLModel
 
 from logbook.domain.errors import BookError, ConflictError, NotFoundError, WrongUseError
@@ -38,9 +35,10 @@ from logbook.store.changes.objects import TABLES
 from logbook.store.merging.conflicts import Conflict, Side, newer
 from logbook.store.merging.copies import Copy, content
 from logbook.store.merging.merged import merged
-from logbook.store.schema import CURRENT, MIGRATIONS
+from logbook.store.migrations import CURRENT
 from tests.store.merging.pens import Pen
 from tests.store.merging.test_against_a_model import ACTS, HISTORIES, as_copy, two
+from tests.store.older import older_book
 
 assert ACTS is not None
 Forked = tuple[Book, Book]
@@ -314,25 +312,15 @@ def columns_of(connection: Any, table: str) -> set[str]:
     return {row[1] for row in connection.execute(f"PRAGMA table_info('{table}')")}
 
 
-def taken_back(path: Path, revision: str) -> None:
-    """Make a book what it was at an earlier revision: its tables as they were then, with their rows."""
-    config = Config()
-    config.set_main_option("script_location", str(MIGRATIONS))
-    earlier = path.with_name("earlier.sqlite")
-    with closing(sqlite3.connect(earlier)) as memory:
-        engine = create_engine("sqlite://", creator=lambda: memory)
-        with engine.connect() as connection:
-            config.attributes["connection"] = connection
-            command.upgrade(config, revision)
-            connection.commit()
-        memory.execute("ATTACH ? AS later", (str(path),))
+def taken_back(path: Path, version: int) -> None:
+    """Make a book what it was at an earlier version: its tables as they were then, with their rows."""
+    earlier = older_book(path.with_name("earlier.sqlite"), version)
+    with closing(sqlite3.connect(earlier)) as connection:
+        connection.execute("ATTACH ? AS later", (str(path),))
         for table in SQLModel.metadata.tables:
-            kept = ", ".join(sorted(columns_of(memory, table)))
-            memory.execute(f"INSERT INTO main.{table} ({kept}) SELECT {kept} FROM later.{table}")
-        (mark,) = memory.execute("PRAGMA later.application_id").fetchone()
-        memory.execute(f"PRAGMA application_id = {mark}")
-        memory.execute(f"PRAGMA user_version = {int(revision)}")
-        memory.commit()
+            kept = ", ".join(sorted(columns_of(connection, table)))
+            connection.execute(f"INSERT INTO main.{table} ({kept}) SELECT {kept} FROM later.{table}")
+        connection.commit()
     for left in path.parent.glob(f"{path.name}-*"):
         left.unlink()
     earlier.replace(path)
@@ -341,7 +329,7 @@ def taken_back(path: Path, revision: str) -> None:
 def test_a_book_that_is_behind_is_read_and_stays_behind(forked: Forked) -> None:
     this, other = forked
     records.add(other, kinds.SITE, {"title": "Slate coast"})
-    taken_back(other.path, "0005")
+    taken_back(other.path, 5)
     before = other.path.read_bytes()
     done = join(this, other)
     assert dict(done.counts) == {("added", "site"): 1}

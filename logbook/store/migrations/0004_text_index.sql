@@ -1,0 +1,1 @@
+-- The text index. Nothing to do here: it is derived from what was written, and made anew after every update.

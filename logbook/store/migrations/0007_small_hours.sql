@@ -1,0 +1,2 @@
+-- The small hours belong to the day before: an update works the index out anew, which knew them otherwise.
+-- Nothing to do here: the index is made anew after every update.

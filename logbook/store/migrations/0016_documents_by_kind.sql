@@ -1,0 +1,2 @@
+-- Documents of the search index are found by place, day and kind, for days of thousands of observations.
+-- Nothing to do here: the index is made anew after every update.
