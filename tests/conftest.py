@@ -1,16 +1,19 @@
 """Shared by all tests: nothing may be skipped where the machine promises everything.
 
-A test whose outside program is missing skips and says so; with LOGBOOK_NO_SKIP=1, as in CI, it fails.
+A test whose outside program is missing skips and says so; with LOGBOOK_NO_SKIP=1, as in CI, it fails. Books
+that take seconds to make are made once, also where several processes share the tests, and copied.
 """
 
 import os
+import shutil
 import subprocess
 import sys
-from collections.abc import Generator, Iterator
+from collections.abc import Callable, Generator, Iterator
 from pathlib import Path
 
 import hypothesis
 import pytest
+from filelock import FileLock
 
 NO_SKIP = "LOGBOOK_NO_SKIP"
 
@@ -26,12 +29,39 @@ def _no_book_of_the_person(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.delenv("LOGBOOK_BOOK", raising=False)
 
 
+@pytest.fixture(scope="session")
+def shared(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A folder that all processes of one run share."""
+    own = tmp_path_factory.getbasetemp()
+    return own.parent if "PYTEST_XDIST_WORKER" in os.environ else own
+
+
 @pytest.fixture(autouse=True, scope="session")
-def _no_state_of_the_person(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
+def _no_state_of_the_person(shared: Path) -> Iterator[None]:
     """What tests write is remembered apart from what whoever runs them wrote."""
     with pytest.MonkeyPatch.context() as patch:
-        patch.setenv("XDG_STATE_HOME", str(tmp_path_factory.mktemp("state")))
+        patch.setenv("XDG_STATE_HOME", str(shared / "state"))
         yield
+
+
+Once = Callable[[str, Callable[[Path], object]], Path]
+
+
+@pytest.fixture(scope="session")
+def once(shared: Path) -> Once:
+    """Have a folder filled by whoever asks first; what lies in it is read and copied, never changed."""
+
+    def made(name: str, fill: Callable[[Path], object]) -> Path:
+        folder, whole = shared / name, shared / f"{name}.whole"
+        with FileLock(shared / f"{name}.lock"):
+            if not whole.exists():
+                shutil.rmtree(folder, ignore_errors=True)  # of a process that failed half-way
+                folder.mkdir()
+                fill(folder)
+                whole.touch()
+        return folder
+
+    return made
 
 
 @pytest.hookimpl(wrapper=True)
@@ -46,17 +76,27 @@ def pytest_runtest_makereport(
 
 
 @pytest.fixture(scope="session")
-def demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
+def demo(once: Once) -> Path:
     """The demo as the README's first command leaves it: `book.sqlite` and a folder for each audience."""
-    folder = tmp_path_factory.mktemp("demo") / "demo"
-    done = subprocess.run(
-        [sys.executable, "-m", "logbook", "demo", "--into", str(folder)],
-        capture_output=True,
-        text=True,
-        timeout=300,
-    )
-    assert done.returncode == 0, done.stderr
-    return folder
+
+    def fill(folder: Path) -> None:
+        done = subprocess.run(
+            [sys.executable, "-m", "logbook", "demo", "--into", str(folder / "demo")],
+            capture_output=True,
+            text=True,
+            timeout=300,
+        )
+        assert done.returncode == 0, done.stderr
+
+    return once("the-demo", fill) / "demo"
+
+
+@pytest.fixture(scope="session")
+def sample_book(once: Once) -> Path:
+    """The sample trip planned and photographed, with its track, and no day written down."""
+    from tests.services.night.sittings import build_sample
+
+    return once("the-sample", lambda folder: build_sample(folder / "book.sqlite")) / "whole.sqlite"
 
 
 @pytest.fixture(autouse=True)

@@ -1,4 +1,4 @@
-"""A sample book without a day written down, and windows that are closed in the end."""
+"""Sample books of a test's own, and windows that are closed in the end."""
 
 import shutil
 from collections.abc import Iterator
@@ -7,13 +7,6 @@ from pathlib import Path
 import pytest
 
 from tests.faces.commands.windows import Opened, Window, open_window
-from tests.services.night.sittings import build_sample
-
-
-@pytest.fixture(scope="session")
-def sample_book(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The sample trip planned and photographed, no day written down."""
-    return build_sample(tmp_path_factory.mktemp("night") / "book.sqlite")
 
 
 @pytest.fixture

@@ -8,15 +8,9 @@ from pathlib import Path
 import pytest
 
 from tests.faces.conftest import Run
-from tests.services.night.sittings import build_sample, dump_of
+from tests.services.night.sittings import dump_of
 
 ON_LAST_DAY = ("day", "draft", "--trip", "high-valley", "--on", "2025-10-18")
-
-
-@pytest.fixture(scope="module")
-def sample_book(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The sample trip planned and photographed, no day written down."""
-    return build_sample(tmp_path_factory.mktemp("draft") / "book.sqlite")
 
 
 @pytest.fixture

@@ -12,15 +12,9 @@ from logbook.services.plans import packing
 from tests.faces.conftest import OnTerminal, Run
 from tests.services.conftest import valley_book
 from tests.services.keepers.test_asked_filters import QUESTION, take
-from tests.services.night.sittings import build_sample, dump_of
+from tests.services.night.sittings import dump_of
 
 ON_LAST_DAY = ("keeper", "propose", "--trip", "high-valley", "--on", "2025-10-18")
-
-
-@pytest.fixture(scope="module")
-def sample_book(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The sample trip planned and photographed, no day written down."""
-    return build_sample(tmp_path_factory.mktemp("propose") / "book.sqlite")
 
 
 @pytest.fixture

@@ -48,30 +48,12 @@ def day_of(book: Path, *, without: tuple[str, ...] = ()) -> dict[str, list[str]]
         }
 
 
-@pytest.fixture(scope="module")
-def stocked(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A book with plan, keepers and track of the sample trip, and no day written down."""
-    from logbook.faces.resources import resource
-    from logbook.intake.planfile import read_plan
-    from logbook.services.keepers.keeping import take_in
-    from logbook.services.plans.taking import put_plan
-    from logbook.services.tracks import take_track
-
-    book = Book(tmp_path_factory.mktemp("stocked") / "book.sqlite", utc_now, create=True)
-    sample = resource("sample_trip")
-    put_plan(book, read_plan(sample / "book.toml"))
-    put_plan(book, read_plan(sample / TRIP / "trip.toml"))
-    take_in(book, sample / TRIP / "pictures", trip=TRIP)
-    take_track(book, sample / TRIP / "track.gpx", TRIP)
-    return book.path
-
-
 @pytest.fixture
-def copied(stocked: Path, tmp_path: Path) -> Callable[[str], Book]:
-    """Return a copy of the stocked book."""
+def copied(sample_book: Path, tmp_path: Path) -> Callable[[str], Book]:
+    """Return a copy of the book with plan, keepers and track, and no day written down."""
 
     def copy(name: str) -> Book:
-        return Book(Path(shutil.copy(stocked, tmp_path / name)), utc_now, create=False)
+        return Book(Path(shutil.copy(sample_book, tmp_path / name)), utc_now, create=False)
 
     return copy
 

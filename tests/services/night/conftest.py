@@ -8,13 +8,7 @@ import pytest
 
 from logbook.services.night.session import Night, day_to_write
 from logbook.store.book import Book
-from tests.services.night.sittings import TRIP, Dump, Sitting, build_sample, dump_of, now
-
-
-@pytest.fixture(scope="session")
-def sample_book(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The sample trip planned and photographed, made once."""
-    return build_sample(tmp_path_factory.mktemp("sample") / "book.sqlite")
+from tests.services.night.sittings import TRIP, Dump, Sitting, dump_of, now
 
 
 @pytest.fixture
