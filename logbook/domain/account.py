@@ -1,7 +1,7 @@
 """The account of one trip: everything the book knows about it, in one frozen value.
 
-One surprising decision: an account is whole and private. What an audience may see of it is chosen later, by
-that audience's page builder from its own allow-list.
+One surprising decision: an account is whole and private. What an audience may see of it is an account of its
+own (`shown`), which `discretion` makes of this one.
 """
 
 from collections.abc import Mapping
@@ -63,6 +63,11 @@ class TripAccount:
         """Return the kit that was taken on the trip, in order of its short names."""
         ids = {one.item_id for one in self.packed if one.packing is Packing.TAKEN}
         return tuple(sorted((self.kit[one] for one in ids if one in self.kit), key=lambda item: item.slug))
+
+    @property
+    def places(self) -> tuple[Site | Viewpoint, ...]:
+        """The trip's sites and viewpoints, sites first."""
+        return *self.sites.values(), *self.viewpoints.values()
 
     def site_of(self, viewpoint_id: str | None) -> Site | None:
         """Return the site that a viewpoint belongs to, or None where either is unknown."""

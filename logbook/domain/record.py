@@ -4,10 +4,10 @@ One surprising decision: `provenance` names only the fields that were *not* stat
 somebody typed needs no bookkeeping and nothing assumed can pass for said.
 """
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field
+from collections.abc import Container, Mapping
+from dataclasses import dataclass, field, replace
 from datetime import datetime
-from typing import Annotated, Any
+from typing import Annotated, Any, TypeVar
 from uuid import uuid4
 
 from logbook.domain.fields import SHOWN
@@ -34,3 +34,19 @@ class Record:
 def new_record(now: datetime) -> dict[str, Any]:
     """Return the fields of a fresh record: a random id that no other book can have, and the instant."""
     return {"id": uuid4().hex, "created": now, "updated": now}
+
+
+Noun = TypeVar("Noun", bound=Record)
+
+
+def known(record: Noun, changes: Mapping[str, Any]) -> Noun:
+    """Return a record with changes; what became unknown has no provenance either."""
+    gone = {name for name, value in changes.items() if value is None}
+    provenance = {name: word for name, word in record.provenance.items() if name not in gone}
+    return replace(record, **changes, provenance=provenance)
+
+
+def cut(record: Noun, name: str, there: Container[str]) -> Noun:
+    """Return a record that no longer refers to what is not there."""
+    wanted = getattr(record, name)
+    return record if wanted is None or wanted in there else known(record, {name: None})

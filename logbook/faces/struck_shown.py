@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from logbook.domain.discretion import Struck
+    from logbook.domain.shown import Struck
 
 TOLD = 12  # words that are told one by one
 _PLACES = 3  # in which a word stands that are named

@@ -1,22 +1,23 @@
-"""What others may be told: which places and positions are shown, and what is struck from free text.
+"""What others may be told: an account and an audience in, the account that this audience may see out.
 
 One surprising decision: striking is generous. A harmless word that is struck now and then can be let stand;
 a secret that was published cannot be called back.
 """
 
+from logbook.domain.discretion.account_for import account_for
 from logbook.domain.discretion.audience import (
     NAME_STRUCK,
     PERSON_STRUCK,
     POSITION_STRUCK,
     Discretion,
 )
-from logbook.domain.discretion.struck import Struck, struck_from
+from logbook.domain.discretion.struck import struck_from
 
 __all__ = [
     "NAME_STRUCK",
     "PERSON_STRUCK",
     "POSITION_STRUCK",
     "Discretion",
-    "Struck",
+    "account_for",
     "struck_from",
 ]

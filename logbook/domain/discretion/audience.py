@@ -8,10 +8,10 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 
 from logbook.domain.account import TripAccount
+from logbook.domain.discretion.exactness import hidden_positions
 from logbook.domain.discretion.folding import Seen, views, words
 from logbook.domain.discretion.names import Names
 from logbook.domain.discretion.positions import Hidden, Positions
-from logbook.domain.discretion.shown import hidden_positions
 from logbook.domain.keeper import Keeper
 from logbook.domain.plain_text import plain
 from logbook.domain.position import Position
@@ -39,11 +39,7 @@ class Discretion:
     _struck: dict[str, tuple[Stroke, ...]] = field(init=False, default_factory=dict)  # by text
 
     def __post_init__(self) -> None:
-        every: tuple[Site | Viewpoint, ...] = (
-            *self.account.sites.values(),
-            *self.account.viewpoints.values(),
-        )
-        withheld = [place for place in every if self.shown(place) is Disclosure.WITHHELD]
+        withheld = [place for place in self.account.places if self.shown(place) is Disclosure.WITHHELD]
         names = {name for place in withheld for name in (place.title, place.slug, *place.also_called)}
         phrases: set[str] = set()
         people: tuple[str, ...] = ()
@@ -53,7 +49,7 @@ class Discretion:
             phrases = {place for place in told if place}
             names |= {place.partition(",")[0] for place in phrases}
             people = tuple(sorted({*self.account.people, *self.account.trip.private_names}))
-        exact = (place.position for place in every if self.shown(place) is Disclosure.EXACT)
+        exact = (place.position for place in self.account.places if self.shown(place) is Disclosure.EXACT)
         known = tuple(dict.fromkeys(filter(None, exact)))
         may_say = self.account.trip.may_say
         object.__setattr__(self, "_places", Names(sorted(names), sorted(phrases), may_say=may_say))
@@ -65,11 +61,7 @@ class Discretion:
         """Return where the withheld places lie, of this trip and of the whole book."""
         if self.audience is Audience.ARCHIVE:
             return ()
-        every: tuple[Site | Viewpoint, ...] = (
-            *self.account.sites.values(),
-            *self.account.viewpoints.values(),
-        )
-        own = (place.position for place in every if self.shown(place) is Disclosure.WITHHELD)
+        own = (place.position for place in self.account.places if self.shown(place) is Disclosure.WITHHELD)
         return tuple(dict.fromkeys((*filter(None, own), *self.account.withheld_positions)))
 
     def _hidden(self) -> Iterator[Hidden]:

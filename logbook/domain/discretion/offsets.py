@@ -9,8 +9,8 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from logbook.domain.discretion.measures import metres_per_degree
 from logbook.domain.errors import InvalidValueError
+from logbook.domain.measures import metres_per_degree
 from logbook.domain.position import COMPASS, Position, parse_bearing
 
 _METRES = {"km": 1000.0, "ki": 1000.0, "m": 1.0, "me": 1.0, "mi": 1609.344, "nm": 1852.0}

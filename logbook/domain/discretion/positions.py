@@ -21,9 +21,9 @@ from logbook.domain.discretion.grids import (
     projected,
     zones_near,
 )
-from logbook.domain.discretion.measures import CELL_DEG, metres_per_degree
 from logbook.domain.discretion.offsets import offsets
 from logbook.domain.discretion.spoken import in_figures
+from logbook.domain.measures import CELL_DEG, metres_per_degree
 from logbook.domain.position import Position
 
 NEAR_M = 8000.0  # metres from the middle of an area's cell to its corner, at the equator

@@ -10,7 +10,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from logbook.domain.account import TripAccount
-from logbook.domain.discretion.shown import is_exact
+from logbook.domain.discretion.exactness import is_exact
 from logbook.domain.keeper import Keeper
 from logbook.domain.position import Position, bearing_deg, distance_m
 from logbook.domain.record import Record

@@ -5,27 +5,19 @@ a note to oneself that nobody else gets loses nothing.
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass, fields
+from dataclasses import fields
 from enum import Enum
 from typing import TYPE_CHECKING
 
 from logbook.domain.plain_text import plain
 from logbook.domain.record import Record
 from logbook.domain.shot import Outcome
+from logbook.domain.shown import Struck
 
 if TYPE_CHECKING:
     from logbook.domain.discretion.audience import Discretion
 
 _NO_TEXT = frozenset(("id", "path", "hash", "provenance"))
-
-
-@dataclass(frozen=True, slots=True)
-class Struck:
-    """A word as it was written, and the record and the field that it was struck from."""
-
-    word: str
-    record: str
-    field: str
 
 
 def struck_from(say: "Discretion") -> tuple[Struck, ...]:
@@ -40,7 +32,7 @@ def struck_from(say: "Discretion") -> tuple[Struck, ...]:
             whole = text.strip().casefold()
             if whole and any(whole in one for one in asked):
                 for word in say.words_struck(text):
-                    found[Struck(word, name, field)] = None
+                    found[Struck(word, name, field, record.id)] = None
                     told.add(word)
     rest = {word for words in asked.values() for word in words} - told
     found |= dict.fromkeys(Struck(word, "", "") for word in rest)  # of a text that was put together

@@ -10,10 +10,11 @@ from pathlib import Path
 
 from logbook.craft.feasible import Feasibility
 from logbook.domain.account import TripAccount
-from logbook.domain.discretion import Discretion, Struck, struck_from
+from logbook.domain.discretion import Discretion, struck_from
 from logbook.domain.discretion.sight import viewpoints_towards_secrets, without_sight_lines
 from logbook.domain.errors import OutputError
 from logbook.domain.keeper import Keeper
+from logbook.domain.shown import Struck
 from logbook.domain.words import Audience, OutcomeWord
 from logbook.faces.report.archive import archive_page
 from logbook.faces.report.client import client_page

@@ -12,8 +12,9 @@ from logbook.craft.marks import written_aperture, written_exposure
 from logbook.domain.account import TripAccount
 from logbook.domain.day import in_utc, window_on
 from logbook.domain.shot import Shot
+from logbook.domain.shown import Shown
 from logbook.domain.zones import zone_of, zone_words
-from logbook.services.exports.shown import Shown, one_line, prose
+from logbook.services.exports.places import one_line, prose
 from logbook.services.light.standpoints import Standpoint
 from logbook.services.plans.sheets import standpoint_of
 from logbook.sky.errors import SkyValueError
@@ -41,10 +42,10 @@ def calendar_text(shown: Shown) -> str:
     calendar = Calendar()
     calendar.add("prodid", PRODUCT)
     calendar.add("version", "2.0")
-    calendar.add("name", one_line(shown.account.trip.title))  # RFC 7986, section 5.1
-    for shot in shown.account.shots:
+    calendar.add("name", one_line(shown.trip.title))  # RFC 7986, section 5.1
+    for shot in shown.shots:
         if shot.on_date is not None:
-            calendar.add_component(_event(shown.account, shot, shot.on_date))
+            calendar.add_component(_event(shown, shot, shot.on_date))
     return str(calendar.to_ical().decode("utf-8"))
 
 

@@ -15,6 +15,7 @@ from logbook.domain.keeper import Keeper
 from logbook.domain.lesson import Lesson
 from logbook.domain.observed import seen_on, visit_seen_on
 from logbook.domain.record import Record
+from logbook.domain.shown import Shown
 from logbook.domain.visit import Visit
 from logbook.domain.words import Provenance
 from logbook.domain.written.entry import (
@@ -28,12 +29,11 @@ from logbook.domain.written.entry import (
 )
 from logbook.intake.dayfile import OWN_COMMENT, DayFile, Section, parse_day_file, write_day_file
 from logbook.services.accounts import day_of
-from logbook.services.exports.shown import Shown
 
 
 def day_files(shown: Shown) -> Iterator[tuple[str, str]]:
     """Yield the name and the text of each day that something was written down for, in order."""
-    account = shown.account
+    account = shown
     taken: dict[date, list[Keeper]] = {}
     for keeper in account.keepers:
         if (day := day_of(keeper, account.trip)) and _is_noted(keeper):
@@ -59,7 +59,7 @@ class _Day:
 
     def text(self) -> str:
         """Return the file's text; what does not read back as it stands in the book is left out and named."""
-        account = self.shown.account
+        account = self.shown
         day = next((one for one in account.days if one.on_date == self.on_date), None)
         own = self._sections(day.journal or "" if day else "")
         sections, left_out = [], []
@@ -80,7 +80,7 @@ class _Day:
         for visit in self._visits():
             is_first = visit.viewpoint_id not in seen
             seen.add(visit.viewpoint_id)
-            slug = self.shown.account.viewpoints[visit.viewpoint_id].slug
+            slug = self.shown.viewpoints[visit.viewpoint_id].slug
             entries: list[Entry] = [*_of_visit(visit), *self._observed(visit)]
             if is_first:
                 entries += self._learnt(visit.viewpoint_id)
@@ -101,7 +101,7 @@ class _Day:
         return [Section(journal=journal, entries=tuple(self._of_the_day())), *visited]
 
     def _visits(self) -> list[Visit]:
-        account = self.shown.account
+        account = self.shown
         return [
             one
             for one in account.visits
@@ -109,7 +109,7 @@ class _Day:
         ]
 
     def _of_the_day(self) -> Iterator[Entry]:
-        account = self.shown.account
+        account = self.shown
         yield from (_condition(one) for one in self._conditions() if one.viewpoint_id is None)
         yield from self._learnt(None)
         visits = {one.id: one for one in self._visits()}
@@ -133,7 +133,7 @@ class _Day:
 
     def _observed(self, visit: Visit) -> list[ConditionEntry]:
         """What was observed on a visit."""
-        account = self.shown.account
+        account = self.shown
         found = seen_on(visit, self._conditions(), account.visits, account.trip.day_ends_at)
         return [_condition(one) for one in found]
 
@@ -146,10 +146,10 @@ class _Day:
         ]
 
     def _conditions(self) -> list[Condition]:
-        return [one for one in self.shown.account.conditions if one.on_date == self.on_date]
+        return [one for one in self.shown.conditions if one.on_date == self.on_date]
 
     def _lessons(self) -> list[Lesson]:
-        return [one for one in self.shown.account.lessons if one.on_date == self.on_date]
+        return [one for one in self.shown.lessons if one.on_date == self.on_date]
 
     def _is_under(self, keeper: Keeper, visit: Visit) -> bool:
         """Whether a picture may stand under a visit's heading, which says its place as surely as the book."""
@@ -158,7 +158,7 @@ class _Day:
 
     def _picture(self, keeper: Keeper, *, at_heading: bool = False) -> Iterator[Entry]:
         """Yield what a person said of a picture, then what is only proposed."""
-        account = self.shown.account
+        account = self.shown
         viewpoint = account.viewpoints.get(keeper.viewpoint_id or "")
         for proposed in (False, True):
 
@@ -187,7 +187,7 @@ class _Day:
 
     def _homeless(self) -> Iterator[str]:
         """Name what was observed or learnt where no visit of the day was, and what waits to be sorted out."""
-        account = self.shown.account
+        account = self.shown
         visits = {one.id for one in self._visits()}
         visited = {None, *(one.viewpoint_id for one in self._visits())}
         noted: list[Condition | Lesson] = [*self._conditions(), *self._lessons()]
@@ -204,7 +204,7 @@ class _Day:
             outcome = account.outcomes.get(shot.id)
             if shot.on_date == self.on_date and outcome is not None and not outcome.is_stated:
                 yield f"an outcome of {shot.slug} that nobody stated"
-        loose = sum(1 for one in self.shown.account.loose_lines if one.on_date == self.on_date)
+        loose = sum(1 for one in self.shown.loose_lines if one.on_date == self.on_date)
         if loose:
             yield f"{loose} line{'s' if loose > 1 else ''} to sort out"
 

@@ -7,13 +7,14 @@ no map can draw it as a point that was never there.
 from collections.abc import Iterator, Sequence
 from typing import Any
 
-from logbook.domain.discretion.measures import CELL_DEG
+from logbook.domain.measures import CELL_DEG
 from logbook.domain.position import Position
+from logbook.domain.shown import Shown
 from logbook.domain.track import Fix
 from logbook.domain.viewpoint import Viewpoint
 from logbook.services.exports.json_text import json_text
+from logbook.services.exports.places import Place, one_line, pictures_of, places_of, prose
 from logbook.services.exports.plain_values import plain_record
-from logbook.services.exports.shown import Place, Shown, one_line, prose
 
 Geometry = dict[str, Any]
 Coordinates = list[float]
@@ -23,7 +24,7 @@ _OF_A_PICTURE = ("taken_utc", "zone", "exposure_s", "f_number", "iso", "focal_mm
 
 def geojson_text(shown: Shown) -> str:
     """Return the trip as the text of a GeoJSON file: places, pictures, tracks."""
-    features = [_place(place) for place in shown.places()]
+    features = [_place(place) for place in places_of(shown)]
     features += list(_pictures(shown))
     features += list(_tracks(shown))
     return json_text({"type": "FeatureCollection", "features": features})
@@ -80,8 +81,8 @@ def _ring(west: float, east: float, south: float, north: float) -> list[Coordina
 
 
 def _pictures(shown: Shown) -> Iterator[Geometry]:
-    shots = {one.id: one_line(one.title) for one in shown.account.shots}
-    for keeper, position in shown.pictures():
+    shots = {one.id: one_line(one.title) for one in shown.shots}
+    for keeper, position in pictures_of(shown):
         plain = plain_record(keeper)
         said = {"name": one_line(keeper.file), "caption": prose(keeper.caption) or None}
         said |= {"shot": shots.get(keeper.shot_id or "")} | {name: plain[name] for name in _OF_A_PICTURE}
@@ -89,8 +90,8 @@ def _pictures(shown: Shown) -> Iterator[Geometry]:
 
 
 def _tracks(shown: Shown) -> Iterator[Geometry]:
-    trip = shown.account.trip
-    for number, segment in enumerate(shown.account.tracks, start=1):
+    trip = shown.trip
+    for number, segment in enumerate(shown.tracks, start=1):
         lines = [piece for piece in _pieces(segment) if len(piece) > 1]
         if not lines:
             continue

@@ -4,7 +4,8 @@ One surprising decision: pictures are no waypoints; a receiver in the field has 
 picture's place is its viewpoint.
 """
 
-from logbook.services.exports.shown import Shown, one_line, prose
+from logbook.domain.shown import Shown
+from logbook.services.exports.places import one_line, places_of, prose
 
 CREATOR = "shoot-logbook"
 
@@ -13,12 +14,12 @@ def gpx_text(shown: Shown) -> str:
     """Return the trip as the text of a GPX 1.1 file (Topografix, GPX 1.1 Schema)."""
     from gpxpy.gpx import GPX, GPXTrack, GPXTrackPoint, GPXTrackSegment, GPXWaypoint
 
-    trip = shown.account.trip
+    trip = shown.trip
     gpx = GPX()
     gpx.creator = CREATOR
     gpx.name = one_line(trip.title)
     gpx.description = prose(trip.summary) or None
-    for place in shown.places():
+    for place in places_of(shown):
         gpx.waypoints.append(
             GPXWaypoint(
                 place.position.latitude_deg,
@@ -29,9 +30,9 @@ def gpx_text(shown: Shown) -> str:
                 type="viewpoint" if hasattr(place.place, "site_id") else "site",
             )
         )
-    if shown.account.tracks:
+    if shown.tracks:
         track = GPXTrack(name=one_line(trip.title))
-        for segment in shown.account.tracks:
+        for segment in shown.tracks:
             points = [
                 GPXTrackPoint(
                     fix.latitude_deg, _longitude(fix.longitude_deg), elevation=fix.elevation_m, time=fix.at

@@ -8,8 +8,9 @@ a receiver's height is often wrong by more than a tripod. A description is HTML 
 from html import escape
 from xml.etree.ElementTree import Element, ElementTree, SubElement, indent
 
+from logbook.domain.shown import Shown
 from logbook.domain.viewpoint import Viewpoint
-from logbook.services.exports.shown import Shown, one_line, prose
+from logbook.services.exports.places import one_line, pictures_of, places_of, prose
 
 NAMESPACE = "http://www.opengis.net/kml/2.2"
 
@@ -18,23 +19,23 @@ def kml_text(shown: Shown) -> str:
     """Return the trip as the text of a KML file."""
     from io import BytesIO
 
-    trip = shown.account.trip
+    trip = shown.trip
     root = Element("kml", xmlns=NAMESPACE)
     document = SubElement(root, "Document")
     _named(document, one_line(trip.title), prose(trip.summary))
     sites, viewpoints = _folder(document, "Sites"), _folder(document, "Viewpoints")
-    for place in shown.places():
+    for place in places_of(shown):
         folder = viewpoints if isinstance(place.place, Viewpoint) else sites
         where = place.position.longitude_deg, place.position.latitude_deg, place.elevation_m
         _point(folder, f"place-{place.place.id}", place.title, place.about, where)
     pictures = _folder(document, "Pictures")
-    for keeper, position in shown.pictures():
+    for keeper, position in pictures_of(shown):
         where = position.longitude_deg, position.latitude_deg, keeper.altitude_m
         said = prose(keeper.caption)
         moment = keeper.taken_utc.isoformat().replace("+00:00", "Z") if keeper.taken_utc else ""
         _point(pictures, f"picture-{keeper.id}", one_line(keeper.file), said, where, moment)
     tracks = _folder(document, "Tracks")
-    for number, segment in enumerate(shown.account.tracks, start=1):
+    for number, segment in enumerate(shown.tracks, start=1):
         if len(segment) > 1:
             mark = SubElement(tracks, "Placemark", id=f"track-{number}")
             _named(mark, f"{one_line(trip.title)}, part {number}", "")

@@ -9,10 +9,11 @@ from typing import Any
 from logbook.craft.errors import CraftValueError
 from logbook.craft.marks import iso_text, written_aperture, written_exposure
 from logbook.domain.keeper import Keeper
+from logbook.domain.shown import Shown
 from logbook.domain.words import Provenance, Support
 from logbook.domain.zones import zone_words
 from logbook.services.exports.csv_text import csv_text
-from logbook.services.exports.shown import Shown, one_line
+from logbook.services.exports.places import one_line
 
 
 def _marked(mark: Callable[[Any], str]) -> Callable[[Any], str]:
@@ -86,7 +87,7 @@ _HEADS = (
 def settings_csv(shown: Shown) -> str:
     """Return the table as the text of a CSV file, one picture a line, in order of time."""
     heads = [*_HEADS, *(head for column in _COLUMNS for head in _headings(*column))]
-    return csv_text([heads, *(list(_line(shown, keeper)) for keeper in shown.account.keepers)])
+    return csv_text([heads, *(list(_line(shown, keeper)) for keeper in shown.keepers)])
 
 
 def _headings(head: str, _name: str, _text: Callable[[Any], str], has_origin: bool) -> Iterator[str]:
@@ -96,7 +97,7 @@ def _headings(head: str, _name: str, _text: Callable[[Any], str], has_origin: bo
 
 
 def _line(shown: Shown, keeper: Keeper) -> Iterator[str]:
-    account, at = shown.account, keeper.place_time
+    account, at = shown, keeper.place_time
     viewpoint = account.viewpoints.get(keeper.viewpoint_id or "")
     site = account.site_of(keeper.viewpoint_id)
     shot = next((one for one in account.shots if one.id == keeper.shot_id), None)

@@ -8,15 +8,14 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from logbook.domain.account import TripAccount
-from logbook.domain.discretion import Struck
 from logbook.domain.errors import WrongUseError
 from logbook.domain.export_format import ExportFormat
 from logbook.domain.record import Record
+from logbook.domain.shown import Shown, Struck
 from logbook.services.accounts import account_in
 from logbook.services.exports.book_json import Records, book_records, to_document, trip_records
-from logbook.services.exports.for_others import track_records
+from logbook.services.exports.for_others import exported, track_records
 from logbook.services.exports.json_text import json_text
-from logbook.services.exports.shown import Shown, shown_trip
 from logbook.services.records import the_trip
 from logbook.store.book import Book
 from logbook.store.desk import Desk
@@ -53,27 +52,31 @@ def export_trip(book: Book, trip: str | None, form: ExportFormat, *, private: bo
     """Return one trip in a format; raises NotFoundError for an unknown trip."""
     with book.reading() as desk:
         account = account_in(desk, the_trip(desk, trip))
-        shown = shown_trip(account, private=private)
-        slug = shown.account.trip.slug
+        shown = exported(account, private=private)
+        slug = shown.trip.slug
         begins = PRIVATE if private else ""
         if form is ExportFormat.MARKDOWN:
             from logbook.services.exports.days_markdown import day_files
 
             files = tuple(ExportedFile(f"{begins}{name}", text) for name, text in day_files(shown))
         else:
-            text = _json(desk, account, shown) if form is ExportFormat.JSON else _writer(form)(shown)
+            text = (
+                _json(desk, account, shown, private=private)
+                if form is ExportFormat.JSON
+                else _writer(form)(shown)
+            )
             files = (ExportedFile(f"{begins}{slug}.{form.suffix}", text),)
     if not files:
         raise WrongUseError(f"The trip {slug} has no day to write yet.")
     return Export(slug, private, files, shown.struck)
 
 
-def _json(desk: Desk, account: TripAccount, shown: Shown) -> str:
-    records = trip_records(desk, account) if shown.private else _records_of(desk, shown.account)
-    return json_text(to_document(records, private=shown.private, trip=shown.account.trip.slug))
+def _json(desk: Desk, account: TripAccount, shown: Shown, *, private: bool) -> str:
+    records = trip_records(desk, account) if private else _records_of(desk, shown)
+    return json_text(to_document(records, private=private, trip=shown.trip.slug))
 
 
-def _records_of(desk: Desk, account: TripAccount) -> Records:
+def _records_of(desk: Desk, account: Shown) -> Records:
     """Return the records of a blurred account, each list in the order in which records are kept."""
     found: dict[str, tuple[Record, ...]] = {
         "trips": (account.trip,),

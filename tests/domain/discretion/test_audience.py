@@ -10,9 +10,9 @@ from logbook.domain.discretion import (
     PERSON_STRUCK,
     POSITION_STRUCK,
     Discretion,
-    Struck,
     struck_from,
 )
+from logbook.domain.shown import Struck
 from logbook.domain.words import Audience
 
 OTHERS = [Audience.CLIENT, Audience.STUDENTS]

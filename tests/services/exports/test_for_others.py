@@ -3,7 +3,7 @@
 import json
 import re
 from collections.abc import Callable, Sequence
-from dataclasses import fields, replace
+from dataclasses import replace
 from datetime import date
 
 import pytest
@@ -13,18 +13,17 @@ from logbook.domain.errors import LogbookError
 from logbook.domain.export_format import ExportFormat
 from logbook.domain.horizon import Horizon
 from logbook.domain.position import Position
+from logbook.domain.shown import Shown
 from logbook.domain.words import Audience, Disclosure, OutcomeWord
 from logbook.services.books.imports import import_document
 from logbook.services.exports.book_json import from_document
 from logbook.services.exports.calendar import calendar_text
-from logbook.services.exports.for_others import AS_THEY_ARE, KEPT_HOME, TEXTS, for_others
+from logbook.services.exports.for_others import exported
 from logbook.services.exports.geojson import geojson_text
 from logbook.services.exports.gpx import gpx_text
 from logbook.services.exports.json_text import parse_json
 from logbook.services.exports.kml import kml_text
-from logbook.services.exports.nouns import NOUNS
 from logbook.services.exports.settings_csv import settings_csv
-from logbook.services.exports.shown import Shown, shown_trip
 from logbook.services.exports.trip_export import export_trip
 from logbook.store.book import Book
 from tests.domain.discretion.conftest import small_trip
@@ -47,25 +46,6 @@ def unfolded(text: str) -> str:
     return text.replace("\r\n ", "")
 
 
-def test_of_every_field_it_is_decided_whether_others_may_have_it() -> None:
-    """Where a noun gained a field: list it in `for_others` as text, as it is, or kept home."""
-    shown = (
-        "trips",
-        "sites",
-        "viewpoints",
-        "shots",
-        "keepers",
-        "outcomes",
-        "visits",
-        "conditions",
-        "lessons",
-    )
-    for name in shown:
-        found = {field.name for field in fields(NOUNS[name])}
-        assert found <= TEXTS | AS_THEY_ARE | KEPT_HOME, name
-    assert not KEPT_HOME & (TEXTS | AS_THEY_ARE)
-
-
 @pytest.mark.parametrize("form", ExportFormat)
 def test_no_format_tells_others_a_secret(form: ExportFormat, book: Book) -> None:
     text = unfolded(whole(book, form, private=False))
@@ -81,9 +61,9 @@ def test_for_oneself_every_format_tells_all_it_can(form: ExportFormat, book: Boo
 @pytest.mark.parametrize("write", [gpx_text, kml_text, geojson_text, settings_csv, calendar_text])
 def test_no_bearing_towards_a_withheld_place_is_written(write: Callable[[Shown], str]) -> None:
     account = small_trip()
-    told = write(shown_trip(account, private=False))
+    told = write(exported(account, private=False))
     assert not re.search(r"faces|looks at|facing_deg|60|far wood|,50(\.0)?[,\n]", told)
-    assert [one.word for one in shown_trip(account, private=False).struck] == [
+    assert [one.word for one in exported(account, private=False).struck] == [
         "Anvarra", "Brandauer", "Kerswell", "Tomas"
     ]  # fmt: skip
 
@@ -91,7 +71,7 @@ def test_no_bearing_towards_a_withheld_place_is_written(write: Callable[[Shown],
 def test_filters_are_scrubbed_word_by_word() -> None:
     account = small_trip()
     keeper = replace(account.keepers[0], filters=("nd8", "Kerswell glass"))
-    shown = for_others(replace(account, keepers=(keeper,)))
+    shown = exported(replace(account, keepers=(keeper,)), private=False)
     assert shown.keepers[0].filters == ("nd8", "[place withheld] glass")
 
 

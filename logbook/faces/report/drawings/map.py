@@ -9,7 +9,7 @@ from collections.abc import Iterator, Sequence
 from markupsafe import Markup
 
 from logbook.craft.bearings import turn_deg
-from logbook.domain.discretion.shown import shown_tracks
+from logbook.domain.discretion.exactness import shown_tracks
 from logbook.domain.position import Position
 from logbook.domain.track import Segment
 from logbook.domain.words import Audience

@@ -6,9 +6,8 @@ and exports alike.
 
 from dataclasses import dataclass
 
-from logbook.domain.discretion.measures import CELL_DEG, metres_apart, metres_per_degree
-from logbook.domain.discretion.shown import as_shown
-from logbook.domain.position import Position
+from logbook.domain.measures import CELL_DEG, metres_apart, metres_per_degree
+from logbook.domain.position import Position, rounded_to_area
 from logbook.domain.site import Site
 from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.words import Disclosure
@@ -23,6 +22,11 @@ __all__ = [
     "shown_places",
     "shown_position",
 ]
+
+
+def as_shown(position: Position, is_area: bool) -> tuple[Position, bool]:
+    """Return a position as it may be shown, and whether it is rounded to an area."""
+    return (rounded_to_area(position, CELL_DEG), True) if is_area else (position, False)
 
 
 @dataclass(frozen=True, slots=True)

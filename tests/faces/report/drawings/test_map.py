@@ -14,7 +14,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from logbook.domain.account import TripAccount
-from logbook.domain.discretion.shown import shown_tracks
+from logbook.domain.discretion.exactness import shown_tracks
 from logbook.domain.position import Position
 from logbook.domain.track import Fix
 from logbook.domain.words import Audience, Disclosure

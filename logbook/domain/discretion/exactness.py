@@ -9,23 +9,18 @@ from datetime import UTC, date
 from typing import TYPE_CHECKING
 
 from logbook.domain.day import day_of
-from logbook.domain.discretion.measures import CELL_DEG, FAR_M, metres_apart
 from logbook.domain.keeper import Keeper
-from logbook.domain.position import Position, rounded_to_area
+from logbook.domain.measures import metres_apart
+from logbook.domain.position import Position
 from logbook.domain.shot import Shot
-from logbook.domain.site import Site
 from logbook.domain.track import Fix, Segment
-from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.words import Audience, Disclosure, OutcomeWord
+from logbook.domain.zones import wall_at, zone_of
 
 if TYPE_CHECKING:
     from logbook.domain.discretion.audience import Discretion
-from logbook.domain.zones import wall_at, zone_of
 
-
-def as_shown(position: Position, is_area: bool) -> tuple[Position, bool]:
-    """Return a position as it may be shown, and whether it is rounded to an area."""
-    return (rounded_to_area(position, CELL_DEG), True) if is_area else (position, False)
+FAR_M = 5000.0  # nearer than this to a hidden place no picture is placed, and no day's track is shown
 
 
 def shown_tracks(say: "Discretion") -> tuple[Segment, ...]:
@@ -77,8 +72,7 @@ def _was_made(say: "Discretion", shot: Shot) -> bool:
 
 def _hidden_places(say: "Discretion", *, withheld: bool = False) -> Iterator[Position]:
     """Every place that is not shown exactly, or only those that are withheld."""
-    places: tuple[Site | Viewpoint, ...] = (*say.account.sites.values(), *say.account.viewpoints.values())
-    for place in places:
+    for place in say.account.places:
         shown = say.shown(place)
         if place.position and (shown is Disclosure.WITHHELD if withheld else shown is not Disclosure.EXACT):
             yield place.position

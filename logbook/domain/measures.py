@@ -1,4 +1,4 @@
-"""How near is too near: the measures by which a position is hidden, and distances on the ellipsoid.
+"""Short distances on the ellipsoid, and the grid to which an area is rounded.
 
 One surprising decision: distances here are of flat pieces of the earth. They are right within a percent up to
 some tens of kilometres, and hundreds of times faster than geodesics.
@@ -9,7 +9,6 @@ import math
 from logbook.domain.position import Position
 
 CELL_DEG = 0.1  # to which an area is rounded, in latitude and longitude
-FAR_M = 5000.0  # nearer than this to a hidden place no picture is placed, and no day's track is shown
 _EQUATOR_M, _FLATTENING = 6378137.0, 1 / 298.257223563  # WGS84 (NIMA TR8350.2, table 3.1)
 
 

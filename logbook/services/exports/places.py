@@ -1,4 +1,4 @@
-"""What a format writes of a trip: the account, and what is only an area.
+"""What several formats write of a trip: its places and pictures on the map, and text that any file may hold.
 
 One surprising decision: text is made plain here (no control characters, nothing that XML forbids), so that
 every format may write whatever a person wrote.
@@ -8,15 +8,12 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from logbook.domain.account import TripAccount
-from logbook.domain.discretion import Discretion, Struck, struck_from
 from logbook.domain.keeper import Keeper
 from logbook.domain.plain_text import plain
 from logbook.domain.position import Position
+from logbook.domain.shown import Shown
 from logbook.domain.site import Site
 from logbook.domain.viewpoint import Viewpoint
-from logbook.domain.words import Audience, Disclosure
-from logbook.services.exports.for_others import for_others
 
 AREA = "Only its area is shown: the position is rounded to a tenth of a degree on purpose."
 # Beside the controls that `plain` strikes: C1 controls, and what XML 1.0 (section 2.2, Char) does not allow.
@@ -52,40 +49,23 @@ class Place:
         return " ".join(filter(None, (told, AREA if self.is_area else "")))
 
 
-@dataclass(frozen=True, slots=True)
-class Shown:
-    """A trip as it is written: `private` with everything, else as others may know it."""
-
-    account: TripAccount
-    private: bool
-    struck: tuple[Struck, ...] = ()  # words that others do not get
-
-    def places(self) -> Iterator[Place]:
-        """Yield the sites and viewpoints that have a position, sites first, each by its short name."""
-        account = self.account
-        every: list[Site | Viewpoint] = sorted(account.sites.values(), key=lambda one: one.slug)
-        every += sorted(account.viewpoints.values(), key=lambda one: one.slug)
-        for place in every:
-            site = account.sites.get(place.site_id) if isinstance(place, Viewpoint) else place
-            if place.position:
-                title = one_line(place.title)
-                is_area = not self.private and account.shown(place) is Disclosure.AREA
-                named = one_line(site.title) if site else title
-                yield Place(place, title, named, place.position, is_area, place.elevation_m)
-
-    def pictures(self) -> Iterator[tuple[Keeper, Position]]:
-        """Yield the pictures whose position is known."""
-        for keeper in self.account.keepers:
-            if keeper.latitude_deg is not None and keeper.longitude_deg is not None:
-                yield keeper, Position(keeper.latitude_deg, keeper.longitude_deg)
+def places_of(shown: Shown) -> Iterator[Place]:
+    """Yield the sites and viewpoints that have a position, sites first, each by its short name."""
+    every: list[Site | Viewpoint] = sorted(shown.sites.values(), key=lambda one: one.slug)
+    every += sorted(shown.viewpoints.values(), key=lambda one: one.slug)
+    for place in every:
+        site = shown.sites.get(place.site_id) if isinstance(place, Viewpoint) else place
+        if place.position:
+            title = one_line(place.title)
+            named = one_line(site.title) if site else title
+            yield Place(place, title, named, place.position, shown.is_area(place), place.elevation_m)
 
 
-def shown_trip(account: TripAccount, *, private: bool) -> Shown:
-    """Return a trip as it is written for oneself, or for others."""
-    if private:
-        return Shown(account, private)
-    say = Discretion(account, Audience.STUDENTS)
-    return Shown(for_others(account, say), private, struck_from(say))
+def pictures_of(shown: Shown) -> Iterator[tuple[Keeper, Position]]:
+    """Yield the pictures whose position is known."""
+    for keeper in shown.keepers:
+        if keeper.latitude_deg is not None and keeper.longitude_deg is not None:
+            yield keeper, Position(keeper.latitude_deg, keeper.longitude_deg)
 
 
 def prose(text: str | None) -> str:

@@ -1,0 +1,98 @@
+"""One record as others may know it: texts struck, a slug that tells nothing, what stays at home emptied.
+
+One surprising decision: a field that cannot be empty and stays at home must be blurred by name; nothing is
+shown because nobody thought of it.
+"""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import MISSING, dataclass, field, fields
+from enum import Enum
+from typing import Any
+
+from logbook.domain.discretion.audience import Discretion
+from logbook.domain.discretion.visible import Sight, sight_of
+from logbook.domain.names import slug_of
+from logbook.domain.plain_text import plain
+from logbook.domain.record import Noun, known
+from logbook.domain.words import Disclosure
+
+SHORTEST_RUN = 5  # letters of a name that is looked for within others; shorter ones are found by chance
+_TOGETHER = " + "  # how words of a list are read together
+
+
+@dataclass(frozen=True, slots=True)
+class Blur:
+    """Makes records of one account what an audience may know of them."""
+
+    say: Discretion
+    _runs: frozenset[str] = field(init=False)
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "_runs", frozenset(_hidden_runs(self.say)))
+
+    def record(
+        self, record: Noun, plain_slug: str = "", *, is_of_hidden: bool = False, **blurred: Any
+    ) -> Noun:
+        """Return a record as the audience may know it; `blurred` are fields that its noun decides about.
+
+        In a slug a name may stand without a word's end ("ledgeshot"): a record of a hidden place always loses
+        its own, and so does one in whose letters a hidden name is found anywhere.
+        """
+        changes = dict(blurred)
+        sights = sight_of(type(record), self.say.audience)
+        for one in fields(record):
+            if one.name in blurred:
+                continue
+            value, sight = getattr(record, one.name), sights[one.name]
+            if sight is Sight.STRUCK:
+                changes[one.name] = self._struck(value, one.name)
+            elif one.name == "slug" and (is_of_hidden or self._tells(value)):
+                changes["slug"] = plain_slug
+            elif sight is Sight.NOTHING:
+                if one.default is MISSING:
+                    raise TypeError(f"Nobody decided what others see of {type(record).__name__}.{one.name}.")
+                changes[one.name] = one.default
+        return known(record, changes)
+
+    def text(self, text: str) -> str:
+        """Return free text without what is withheld."""
+        return self.say.scrub(plain(text))
+
+    def _struck(self, value: Any, name: str) -> Any:
+        if isinstance(value, tuple):  # words that people made up, which may tell something only together
+            words = tuple(map(self.text, value))
+            together = _TOGETHER.join(words)
+            struck = self.text(together)
+            return words if struck == together else (struck,)
+        if not isinstance(value, str) or isinstance(value, Enum):
+            return value
+        struck = self.text(value)
+        return struck[:200].strip() if name == "title" else struck
+
+    def _tells(self, slug: str) -> bool:
+        """Whether the letters of a slug hold a name that is withheld; too much costs a short name only."""
+        run = slug.replace("-", "")
+        return self.say.scrub(slug) != slug or any(one in run for one in self._runs)
+
+
+def with_plain_slugs(records: Iterable[Noun], noun: str) -> Iterator[tuple[str, Noun]]:
+    """Yield records, each with a slug that tells nothing and that none of them has: `shot-3`."""
+    every = tuple(records)
+    taken = {getattr(one, "slug", None) for one in every}
+    for number, one in enumerate(every, start=1):
+        plain_slug = f"{noun}-{number}"
+        while plain_slug in taken:
+            plain_slug += "x"
+        yield plain_slug, one
+
+
+def _hidden_runs(say: Discretion) -> Iterator[str]:
+    account = say.account
+    names = [*account.withheld_names, *account.people, *account.trip.private_names]
+    for place in account.places:
+        if say.shown(place) is Disclosure.WITHHELD:
+            names += [place.title, place.slug, *place.also_called]
+    for name in names:
+        run = slug_of(name).replace("-", "")
+        if name not in account.trip.may_say and len(run) >= SHORTEST_RUN and run != "untitled":
+            yield run
