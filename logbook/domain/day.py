@@ -9,7 +9,7 @@ from datetime import UTC, date, datetime, time, timedelta, tzinfo
 from typing import Annotated
 
 from logbook.domain.checks import check_text, check_zone
-from logbook.domain.fields import LOOKED_UP, SEARCHED, SHOWN, STRUCK, Refers
+from logbook.domain.fields import LOOKED_UP, SEARCHED, SHOWN, STRUCK_FOR_STUDENTS, Refers
 from logbook.domain.kinds import SET_FIELDS, ZONE
 from logbook.domain.record import Record
 
@@ -21,7 +21,7 @@ class Day(Record):
     trip_id: Annotated[str, Refers("trip"), SHOWN]
     on_date: Annotated[date, SEARCHED, SHOWN]
     zone: Annotated[str | None, ZONE, SHOWN] = None
-    journal: Annotated[str | None, SEARCHED, STRUCK] = None
+    journal: Annotated[str | None, SEARCHED, STRUCK_FOR_STUDENTS] = None
 
     def __post_init__(self) -> None:
         check_zone(self.zone)

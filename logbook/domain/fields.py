@@ -16,14 +16,15 @@ from types import MappingProxyType
 from typing import Annotated, Any, get_args, get_origin
 
 from logbook.domain.kinds import ID, Kind, kind_of, without_none
+from logbook.domain.words import Audience
 
 
-class Seen(Enum):
-    """What others than the photographer may ever see of a field; what an audience sees is a part of that."""
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """Who beside the photographer may see a field; `is_struck`: its text only without what is withheld."""
 
-    NOTHING = "nothing"  # it stays at home: so is a field that says nothing
-    STRUCK = "the text without what is withheld"
-    ALL = "the value"
+    by: frozenset[Audience] = frozenset()
+    is_struck: bool = False
 
 
 class Mark(Enum):
@@ -48,8 +49,14 @@ class Refers:
     noun: str
 
 
-SHOWN = Seen.ALL
-STRUCK = Seen.STRUCK
+_OTHERS = frozenset((Audience.CLIENT, Audience.STUDENTS))
+
+AT_HOME = Seen()  # so is a field that says nothing
+SHOWN = Seen(_OTHERS)
+STRUCK = Seen(_OTHERS, is_struck=True)
+SHOWN_TO_STUDENTS = Seen(frozenset((Audience.STUDENTS,)))
+STRUCK_FOR_STUDENTS = Seen(frozenset((Audience.STUDENTS,)), is_struck=True)
+STRUCK_FOR_CLIENT = Seen(frozenset((Audience.CLIENT,)), is_struck=True)
 SEARCHED = Searched()
 UNIQUE = Mark.UNIQUE
 LOOKED_UP = Mark.LOOKED_UP
@@ -104,7 +111,7 @@ def _facts(name: str, hint: Any, *, is_needed: bool) -> FieldFacts:
         type=plain_type,
         may_be_unknown=may_be_unknown,
         is_needed=is_needed,
-        seen=next((one for one in marks if isinstance(one, Seen)), Seen.NOTHING),
+        seen=next((one for one in marks if isinstance(one, Seen)), AT_HOME),
         searched=next((one for one in marks if isinstance(one, Searched)), None),
         refers_to=refers.noun if refers else None,
         marks=frozenset(one for one in marks if isinstance(one, Mark)),

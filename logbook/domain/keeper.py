@@ -12,7 +12,16 @@ from typing import Annotated
 
 from logbook.domain.camera import DistanceRange, ExposureMode, Metering
 from logbook.domain.checks import check_place, check_text, check_zone
-from logbook.domain.fields import GAINED, LOOKED_UP, SEARCHED, SHOWN, STRUCK, Refers
+from logbook.domain.fields import (
+    GAINED,
+    LOOKED_UP,
+    SEARCHED,
+    SHOWN,
+    SHOWN_TO_STUDENTS,
+    STRUCK,
+    STRUCK_FOR_STUDENTS,
+    Refers,
+)
 from logbook.domain.kinds import APERTURE, FILTERS, FOCAL, IDS, ISO, SLUG, WALL_TIME, ZONE
 from logbook.domain.record import Record
 from logbook.domain.words import ClockEvidence, SetKind, Sharpness, Support
@@ -69,57 +78,57 @@ class Keeper(Record):
     height_px: Annotated[int | None, SHOWN] = None
     orientation: Annotated[int | None, SHOWN] = None
     # when
-    taken_text: Annotated[str | None, LOOKED_UP, SHOWN] = None
+    taken_text: Annotated[str | None, LOOKED_UP, SHOWN_TO_STUDENTS] = None
     # naive: the camera's wall time, put right by clock_offset_s
     taken_local: Annotated[datetime | None, WALL_TIME, SHOWN] = None
-    utc_offset_text: Annotated[str | None, SHOWN] = None
+    utc_offset_text: Annotated[str | None, SHOWN_TO_STUDENTS] = None
     zone: Annotated[str | None, ZONE, SHOWN] = None
     clock_offset_s: Annotated[int, SHOWN] = 0
-    clock_evidence: Annotated[ClockEvidence | None, SHOWN] = None
+    clock_evidence: Annotated[ClockEvidence | None, SHOWN_TO_STUDENTS] = None
     taken_utc: Annotated[datetime | None, SHOWN] = None
     # what the camera knows
     exposure_s: Annotated[Fraction | None, SEARCHED, SHOWN] = None
     f_number: Annotated[float | None, APERTURE, SEARCHED, SHOWN] = None
     iso: Annotated[int | None, ISO, SEARCHED, SHOWN] = None
-    bias_stops: Annotated[float | None, SHOWN] = None
+    bias_stops: Annotated[float | None, SHOWN_TO_STUDENTS] = None
     focal_mm: Annotated[float | None, FOCAL, SEARCHED, SHOWN] = None
     focal_35mm: Annotated[float | None, SHOWN] = None
-    exposure_mode: Annotated[ExposureMode | None, SHOWN] = None
-    auto_bracket: Annotated[bool | None, SHOWN] = None
-    metering: Annotated[Metering | None, SHOWN] = None
-    flash_fired: Annotated[bool | None, SHOWN] = None
+    exposure_mode: Annotated[ExposureMode | None, SHOWN_TO_STUDENTS] = None
+    auto_bracket: Annotated[bool | None, SHOWN_TO_STUDENTS] = None
+    metering: Annotated[Metering | None, SHOWN_TO_STUDENTS] = None
+    flash_fired: Annotated[bool | None, SHOWN_TO_STUDENTS] = None
     # APEX brightness of the scene; EV at ISO 100 is 5 more
-    brightness_ev: Annotated[float | None, SHOWN] = None
+    brightness_ev: Annotated[float | None, SHOWN_TO_STUDENTS] = None
     # the maker's own figure for the scene's light, EV at ISO 100
-    metered_ev100: Annotated[float | None, SHOWN] = None
-    subject_distance_m: Annotated[float | None, SHOWN] = None
-    subject_distance_range: Annotated[DistanceRange | None, SHOWN] = None
+    metered_ev100: Annotated[float | None, SHOWN_TO_STUDENTS] = None
+    subject_distance_m: Annotated[float | None, SHOWN_TO_STUDENTS] = None
+    subject_distance_range: Annotated[DistanceRange | None, SHOWN_TO_STUDENTS] = None
     body: Annotated[str | None, SEARCHED, STRUCK] = None
-    lens: Annotated[str | None, SEARCHED, STRUCK] = None
-    latitude_deg: Annotated[float | None, SHOWN] = None
-    longitude_deg: Annotated[float | None, SHOWN] = None
-    altitude_m: Annotated[float | None, SHOWN] = None
-    direction_deg: Annotated[float | None, SHOWN] = None
-    direction_is_magnetic: Annotated[bool | None, SHOWN] = None
+    lens: Annotated[str | None, SEARCHED, STRUCK_FOR_STUDENTS] = None
+    latitude_deg: Annotated[float | None, SHOWN_TO_STUDENTS] = None
+    longitude_deg: Annotated[float | None, SHOWN_TO_STUDENTS] = None
+    altitude_m: Annotated[float | None, SHOWN_TO_STUDENTS] = None
+    direction_deg: Annotated[float | None, SHOWN_TO_STUDENTS] = None
+    direction_is_magnetic: Annotated[bool | None, SHOWN_TO_STUDENTS] = None
     rating: Annotated[int | None, SHOWN] = None  # stars: -1 rejected, 0 to 5
     label: Annotated[str | None, SEARCHED] = None  # a colour or word that an editor gave
     keywords: Annotated[tuple[str, ...], GAINED, SEARCHED] = ()
     place: Annotated[str | None, SEARCHED] = None  # what the file says of the place, in words
-    credit: Annotated[str | None, STRUCK] = None
+    credit: str | None = None
     copyright: str | None = None
     # the satellites' time, which tells how right the camera's clock is
-    gps_utc: Annotated[datetime | None, SHOWN] = None
+    gps_utc: Annotated[datetime | None, SHOWN_TO_STUDENTS] = None
     doubts: tuple[str, ...] = ()
     # what it cannot know
     filters: Annotated[tuple[str, ...] | None, FILTERS, SEARCHED, STRUCK] = None
-    support: Annotated[Support | None, SEARCHED, SHOWN] = None
+    support: Annotated[Support | None, SEARCHED, SHOWN_TO_STUDENTS] = None
     viewpoint_id: Annotated[str | None, Refers("viewpoint"), SHOWN] = None
     shot_id: Annotated[str | None, Refers("shot"), SHOWN] = None
     caption: Annotated[str | None, SEARCHED, STRUCK] = None
     # alternative text for those who cannot see the picture
     alternative: Annotated[str | None, SEARCHED, STRUCK] = None
-    note: Annotated[str | None, SEARCHED, STRUCK] = None
-    sharpness: Annotated[Sharpness | None, SEARCHED, SHOWN] = None
+    note: Annotated[str | None, SEARCHED] = None
+    sharpness: Annotated[Sharpness | None, SEARCHED, SHOWN_TO_STUDENTS] = None
     # trips that a person moved it out of; it is not taken in there again
     left_trip_ids: Annotated[tuple[str, ...], GAINED] = ()
 

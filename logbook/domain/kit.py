@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from typing import Annotated
 
 from logbook.domain.checks import check_range, check_text, check_title
-from logbook.domain.fields import SEARCHED, UNIQUE, Refers
+from logbook.domain.fields import SEARCHED, SHOWN, STRUCK, UNIQUE, Refers
 from logbook.domain.kinds import FILTER, SLUG
 from logbook.domain.record import Record
 from logbook.domain.words import KitKind, Packing
@@ -12,16 +12,19 @@ from logbook.domain.words import KitKind, Packing
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class KitItem(Record):
-    """One piece of kit; `owned` None is unknown."""
+    """One piece of kit; `owned` None is unknown.
+
+    Others see of it what angles of view and exercises are worked out from.
+    """
 
     slug: Annotated[str, SLUG, UNIQUE]
     title: Annotated[str, SEARCHED]
-    kind: Annotated[KitKind, SEARCHED]
+    kind: Annotated[KitKind, SEARCHED, SHOWN]
     owned: bool | None = None
     filter_name: Annotated[str | None, FILTER, SEARCHED] = None  # as filters are written: nd8, pol, gnd8
-    body: Annotated[str | None, SEARCHED] = None  # as the camera writes its own name into its files
-    sensor_width_mm: float | None = None
-    sensor_height_mm: float | None = None
+    body: Annotated[str | None, SEARCHED, STRUCK] = None  # as the camera writes its own name into its files
+    sensor_width_mm: Annotated[float | None, SHOWN] = None
+    sensor_height_mm: Annotated[float | None, SHOWN] = None
     focal_min_mm: float | None = None
     focal_max_mm: float | None = None
     stabilisation_stops: float | None = None
@@ -42,9 +45,9 @@ class KitItem(Record):
 class PackedItem(Record):
     """What was decided about a piece of kit for one trip, why, and whether it was used there."""
 
-    trip_id: Annotated[str, Refers("trip")]
-    item_id: Annotated[str, Refers("kit")]
-    packing: Packing
+    trip_id: Annotated[str, Refers("trip"), SHOWN]
+    item_id: Annotated[str, Refers("kit"), SHOWN]
+    packing: Annotated[Packing, SHOWN]
     why: Annotated[str | None, SEARCHED] = None
     used: bool | None = None
 

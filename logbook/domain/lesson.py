@@ -6,7 +6,7 @@ from typing import Annotated
 
 from logbook.domain.checks import check_text
 from logbook.domain.errors import InvalidValueError
-from logbook.domain.fields import SEARCHED, SHOWN, STRUCK, UNIQUE, Refers
+from logbook.domain.fields import SEARCHED, SHOWN, STRUCK, STRUCK_FOR_STUDENTS, UNIQUE, Refers
 from logbook.domain.kinds import SLUG
 from logbook.domain.record import Record
 from logbook.domain.words import Audience, LessonVerb
@@ -24,7 +24,7 @@ class Lesson(Record):
     site_id: Annotated[str | None, Refers("site"), SHOWN] = None
     viewpoint_id: Annotated[str | None, Refers("viewpoint"), SHOWN] = None
     shot_id: Annotated[str | None, Refers("shot"), SHOWN] = None
-    technique: Annotated[str | None, SEARCHED, STRUCK] = None
+    technique: Annotated[str | None, SEARCHED, STRUCK_FOR_STUDENTS] = None
     shown_to: Annotated[Audience | None, SHOWN] = None
 
     def __post_init__(self) -> None:

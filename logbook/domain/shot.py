@@ -11,7 +11,15 @@ from typing import Annotated
 
 from logbook.domain.checks import check_range, check_text, check_title
 from logbook.domain.errors import InvalidValueError
-from logbook.domain.fields import SEARCHED, SHOWN, STRUCK, UNIQUE, Refers
+from logbook.domain.fields import (
+    SEARCHED,
+    SHOWN,
+    SHOWN_TO_STUDENTS,
+    STRUCK,
+    STRUCK_FOR_STUDENTS,
+    UNIQUE,
+    Refers,
+)
 from logbook.domain.kinds import APERTURE, FILTERS, FOCAL, ISO, SLUG
 from logbook.domain.record import Record
 from logbook.domain.words import OutcomeWord, Priority, Reason, Support
@@ -31,15 +39,15 @@ class Shot(Record):
     on_date: Annotated[date | None, SHOWN] = None
     window_from: Annotated[time | None, SHOWN] = None
     window_to: Annotated[time | None, SHOWN] = None
-    technique: Annotated[str | None, SEARCHED, STRUCK] = None
+    technique: Annotated[str | None, SEARCHED, STRUCK_FOR_STUDENTS] = None
     focal_mm: Annotated[float | None, FOCAL, SEARCHED, SHOWN] = None
-    f_number: Annotated[float | None, APERTURE, SEARCHED, SHOWN] = None
-    exposure_s: Annotated[Fraction | None, SEARCHED, SHOWN] = None
-    iso: Annotated[int | None, ISO, SEARCHED, SHOWN] = None
-    filters: Annotated[tuple[str, ...] | None, FILTERS, SEARCHED, STRUCK] = None
-    support: Annotated[Support | None, SEARCHED, SHOWN] = None
+    f_number: Annotated[float | None, APERTURE, SEARCHED, SHOWN_TO_STUDENTS] = None
+    exposure_s: Annotated[Fraction | None, SEARCHED, SHOWN_TO_STUDENTS] = None
+    iso: Annotated[int | None, ISO, SEARCHED, SHOWN_TO_STUDENTS] = None
+    filters: Annotated[tuple[str, ...] | None, FILTERS, SEARCHED, STRUCK_FOR_STUDENTS] = None
+    support: Annotated[Support | None, SEARCHED, SHOWN_TO_STUDENTS] = None
     priority: Annotated[Priority, SEARCHED, SHOWN] = Priority.WANTED
-    fallback_for_id: Annotated[str | None, Refers("shot"), SHOWN] = None
+    fallback_for_id: Annotated[str | None, Refers("shot"), SHOWN_TO_STUDENTS] = None
     notes: Annotated[str | None, SEARCHED] = None
 
     def __post_init__(self) -> None:

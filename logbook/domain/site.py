@@ -4,7 +4,15 @@ from dataclasses import dataclass
 from typing import Annotated
 
 from logbook.domain.checks import check_names, check_place, check_range, check_text, check_title, check_zone
-from logbook.domain.fields import GAINED, SEARCHED, SHOWN, STRUCK, UNIQUE
+from logbook.domain.fields import (
+    GAINED,
+    SEARCHED,
+    SHOWN,
+    SHOWN_TO_STUDENTS,
+    STRUCK,
+    STRUCK_FOR_STUDENTS,
+    UNIQUE,
+)
 from logbook.domain.kinds import NAMES, SLUG, ZONE
 from logbook.domain.position import Position
 from logbook.domain.record import Record
@@ -17,16 +25,16 @@ class Site(Record):
 
     slug: Annotated[str, SLUG, UNIQUE, SHOWN]
     title: Annotated[str, SEARCHED, STRUCK]
-    kinds: Annotated[tuple[SubjectKind, ...], SEARCHED, SHOWN] = ()
+    kinds: Annotated[tuple[SubjectKind, ...], SEARCHED, SHOWN_TO_STUDENTS] = ()
     region: Annotated[str | None, SEARCHED, STRUCK] = None
     latitude_deg: Annotated[float | None, SHOWN] = None
     longitude_deg: Annotated[float | None, SHOWN] = None
     elevation_m: Annotated[float | None, SHOWN] = None
     zone: Annotated[str | None, ZONE, SHOWN] = None
-    footing: Annotated[Footing | None, SEARCHED, SHOWN] = None
-    access: Annotated[str | None, SEARCHED, STRUCK] = None
-    walk_min: Annotated[int | None, SHOWN] = None
-    hazards: Annotated[str | None, SEARCHED, STRUCK] = None
+    footing: Annotated[Footing | None, SEARCHED, SHOWN_TO_STUDENTS] = None
+    access: Annotated[str | None, SEARCHED, STRUCK_FOR_STUDENTS] = None
+    walk_min: Annotated[int | None, SHOWN_TO_STUDENTS] = None
+    hazards: Annotated[str | None, SEARCHED, STRUCK_FOR_STUDENTS] = None
     location_shown: Annotated[Disclosure | None, SHOWN] = None
     notes: Annotated[str | None, SEARCHED] = None
     also_called: Annotated[tuple[str, ...], NAMES, GAINED, SEARCHED] = ()  # what else people call it

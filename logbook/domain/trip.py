@@ -6,7 +6,16 @@ from typing import Annotated
 
 from logbook.domain.checks import check_names, check_text, check_title, check_zone
 from logbook.domain.errors import InvalidValueError
-from logbook.domain.fields import GAINED, SEARCHED, SHOWN, STRUCK, UNIQUE
+from logbook.domain.fields import (
+    GAINED,
+    SEARCHED,
+    SHOWN,
+    SHOWN_TO_STUDENTS,
+    STRUCK,
+    STRUCK_FOR_CLIENT,
+    STRUCK_FOR_STUDENTS,
+    UNIQUE,
+)
 from logbook.domain.kinds import NAMES, SLUG, ZONE
 from logbook.domain.record import Record
 from logbook.domain.words import Audience, Disclosure
@@ -20,17 +29,17 @@ class Trip(Record):
 
     slug: Annotated[str, SLUG, UNIQUE, SHOWN]
     title: Annotated[str, SEARCHED, STRUCK]
-    purpose: Annotated[str | None, SEARCHED, STRUCK] = None
-    audience: Annotated[Audience | None, SHOWN] = None
-    client: Annotated[str | None, SEARCHED] = None
-    brief: Annotated[str | None, SEARCHED] = None
+    purpose: Annotated[str | None, SEARCHED, STRUCK_FOR_STUDENTS] = None
+    audience: Annotated[Audience | None, SHOWN_TO_STUDENTS] = None
+    client: Annotated[str | None, SEARCHED, STRUCK_FOR_CLIENT] = None
+    brief: Annotated[str | None, SEARCHED, STRUCK_FOR_CLIENT] = None
     starts_on: Annotated[date | None, SHOWN] = None
     ends_on: Annotated[date | None, SHOWN] = None
     zone: Annotated[str | None, ZONE, SHOWN] = None
     day_ends_at: Annotated[time, SHOWN] = DAY_ENDS_AT
     location_shown: Annotated[Disclosure, SHOWN] = Disclosure.AREA
     summary: Annotated[str | None, SEARCHED, STRUCK] = None
-    next_visit: Annotated[str | None, SEARCHED] = None
+    next_visit: Annotated[str | None, SEARCHED, STRUCK_FOR_CLIENT] = None
     credit: Annotated[str | None, STRUCK] = None
     rights: Annotated[str | None, STRUCK] = None
     # people whom notes may name and others may not be told of

@@ -5,7 +5,17 @@ from typing import Annotated
 
 from logbook.domain.checks import check_names, check_place, check_range, check_text, check_title
 from logbook.domain.errors import InvalidValueError
-from logbook.domain.fields import GAINED, SEARCHED, SHOWN, STRUCK, UNIQUE, Refers, Searched
+from logbook.domain.fields import (
+    GAINED,
+    SEARCHED,
+    SHOWN,
+    SHOWN_TO_STUDENTS,
+    STRUCK,
+    STRUCK_FOR_STUDENTS,
+    UNIQUE,
+    Refers,
+    Searched,
+)
 from logbook.domain.horizon import Horizon
 from logbook.domain.kinds import BEARING, NAMES, SLUG
 from logbook.domain.position import Position
@@ -28,11 +38,11 @@ class Viewpoint(Record):
     elevation_m: Annotated[float | None, SHOWN] = None
     facing_deg: Annotated[float | None, BEARING, SHOWN] = None
     horizon: Annotated[Horizon | None, SHOWN] = None
-    looks_at: Annotated[str | None, SEARCHED, STRUCK] = None
-    tripod_rule: Annotated[TripodRule, Searched("tripod {}"), SHOWN] = TripodRule.UNKNOWN
-    footing: Annotated[Footing | None, SEARCHED, SHOWN] = None
-    access: Annotated[str | None, SEARCHED, STRUCK] = None
-    hazards: Annotated[str | None, SEARCHED, STRUCK] = None
+    looks_at: Annotated[str | None, SEARCHED, STRUCK_FOR_STUDENTS] = None
+    tripod_rule: Annotated[TripodRule, Searched("tripod {}"), SHOWN_TO_STUDENTS] = TripodRule.UNKNOWN
+    footing: Annotated[Footing | None, SEARCHED, SHOWN_TO_STUDENTS] = None
+    access: Annotated[str | None, SEARCHED, STRUCK_FOR_STUDENTS] = None
+    hazards: Annotated[str | None, SEARCHED, STRUCK_FOR_STUDENTS] = None
     location_shown: Annotated[Disclosure | None, SHOWN] = None
     notes: Annotated[str | None, SEARCHED] = None
     also_called: Annotated[tuple[str, ...], NAMES, GAINED, SEARCHED] = ()  # what else people call it

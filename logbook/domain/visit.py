@@ -5,7 +5,15 @@ from datetime import date, time
 from typing import Annotated
 
 from logbook.domain.checks import check_range, check_text
-from logbook.domain.fields import SEARCHED, SHOWN, STRUCK, UNIQUE, Refers, Searched
+from logbook.domain.fields import (
+    SEARCHED,
+    SHOWN,
+    SHOWN_TO_STUDENTS,
+    STRUCK_FOR_STUDENTS,
+    UNIQUE,
+    Refers,
+    Searched,
+)
 from logbook.domain.kinds import SLUG, TRIES
 from logbook.domain.record import Record
 from logbook.domain.words import Support, VisitPurpose
@@ -21,10 +29,10 @@ class Visit(Record):
     on_date: Annotated[date, SHOWN]
     arrived_at: Annotated[time | None, SHOWN] = None
     departed_at: Annotated[time | None, SHOWN] = None
-    purpose: Annotated[VisitPurpose | None, SEARCHED, SHOWN] = None
-    tries: Annotated[int | None, TRIES, Searched("{} tries"), SHOWN] = None
-    support: Annotated[Support | None, SEARCHED, SHOWN] = None
-    journal: Annotated[str | None, SEARCHED, STRUCK] = None
+    purpose: Annotated[VisitPurpose | None, SEARCHED, SHOWN_TO_STUDENTS] = None
+    tries: Annotated[int | None, TRIES, Searched("{} tries"), SHOWN_TO_STUDENTS] = None
+    support: Annotated[Support | None, SEARCHED, SHOWN_TO_STUDENTS] = None
+    journal: Annotated[str | None, SEARCHED, STRUCK_FOR_STUDENTS] = None
 
     def __post_init__(self) -> None:
         check_range(self.tries, "number of tries", 0, 1_000_000)

@@ -6,7 +6,7 @@ from typing import Annotated
 
 import pytest
 
-from logbook.domain.fields import SEARCHED, SHOWN, STRUCK, Mark, Refers, Seen, facts_of
+from logbook.domain.fields import AT_HOME, SEARCHED, SHOWN, STRUCK, Mark, Refers, facts_of
 from logbook.domain.kinds import BEARING, ID, INSTANT, NAMES, NUMBER, TEXT, WALL_TIME
 from logbook.domain.record import Record
 from logbook.domain.viewpoint import Viewpoint
@@ -36,9 +36,9 @@ def test_a_type_says_its_kind_unless_a_field_names_one() -> None:
 
 def test_a_field_that_says_nothing_stays_at_home_and_is_not_searched() -> None:
     facts = facts_of(_Noun)
-    assert facts["plain"].seen is Seen.NOTHING
+    assert facts["plain"].seen is AT_HOME
     assert facts["plain"].searched is None
-    assert facts["note"].seen is Seen.STRUCK
+    assert facts["note"].seen is STRUCK
     assert facts["note"].searched is SEARCHED
 
 

@@ -216,8 +216,6 @@ class _Made:
             "path": "",
             "hash": sha256(keeper.id.encode()).hexdigest(),  # of nothing that could be found again
             "size_bytes": 0,
-            "note": None,  # a picture's note is to oneself
-            "credit": None,  # the trip has one for all
             "viewpoint_id": self.places.viewpoint(keeper.viewpoint_id),
         }
         if not is_exact(self.say, keeper):
@@ -230,16 +228,14 @@ class _Made:
         """What angles of view and exercises need of the kit: its cameras' formats, its filters' strengths."""
         for number, item in enumerate(self.account.kit.values(), start=1):
             name = f"{item.kind}-{number}"
-            bare = replace(item, slug=name, title=name, owned=None, notes=None, provenance={})
-            if item.kind is KitKind.CAMERA:
-                yield replace(bare, body=item.body and self.blur.text(item.body))
-            elif item.kind is KitKind.FILTER and self.say.audience is Audience.STUDENTS and _strength(item):
-                yield replace(bare, filter_name=_strength(item))
+            strength = _strength(item) if item.kind is KitKind.FILTER else ""
+            if item.kind is KitKind.CAMERA or (strength and self.say.audience is Audience.STUDENTS):
+                yield self.blur.record(item, slug=name, title=name, filter_name=strength or None)
 
     def _packed(self) -> Iterator[PackedItem]:
         for one in self.account.packed:
             if one.packing is Packing.TAKEN:
-                yield replace(one, why=None, used=None, provenance={})
+                yield self.blur.record(one)
 
     def _judged(self, judged: Mapping[str, Feasibility]) -> Iterator[tuple[str, Feasibility]]:
         """Whether plans would work; when the sun stands in a frame tells where the frame looks."""

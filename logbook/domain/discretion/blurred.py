@@ -10,7 +10,7 @@ from enum import Enum
 from typing import Any
 
 from logbook.domain.discretion.audience import Discretion
-from logbook.domain.discretion.visible import Sight, sight_of
+from logbook.domain.fields import facts_of
 from logbook.domain.names import slug_of
 from logbook.domain.plain_text import plain
 from logbook.domain.record import Noun, known
@@ -39,16 +39,17 @@ class Blur:
         its own, and so does one in whose letters a hidden name is found anywhere.
         """
         changes = dict(blurred)
-        sights = sight_of(type(record), self.say.audience)
+        facts = facts_of(type(record))
         for one in fields(record):
             if one.name in blurred:
                 continue
-            value, sight = getattr(record, one.name), sights[one.name]
-            if sight is Sight.STRUCK:
-                changes[one.name] = self._struck(value, one.name)
-            elif one.name == "slug" and (is_of_hidden or self._tells(value)):
-                changes["slug"] = plain_slug
-            elif sight is Sight.NOTHING:
+            value, seen = getattr(record, one.name), facts[one.name].seen
+            if self.say.audience in seen.by:
+                if seen.is_struck:
+                    changes[one.name] = self._struck(value, one.name)
+                elif one.name == "slug" and (is_of_hidden or self._tells(value)):
+                    changes["slug"] = plain_slug
+            else:
                 if one.default is MISSING:
                     raise TypeError(f"Nobody decided what others see of {type(record).__name__}.{one.name}.")
                 changes[one.name] = one.default

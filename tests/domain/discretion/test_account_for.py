@@ -19,9 +19,7 @@ from tests.domain.discretion.conftest import a_keeper, record
 
 OTHERS = [Audience.CLIENT, Audience.STUDENTS]
 DAY = date(2031, 10, 14)
-SECRET = re.compile(
-    r"kerswell|anvarra|47\.0127|12\.0186|ilse|brandauer|'shed'|'hide'", re.IGNORECASE
-)
+SECRET = re.compile(r"kerswell|anvarra|47\.0127|12\.0186|ilse|brandauer|'shed'|'hide'", re.IGNORECASE)
 
 
 @pytest.fixture

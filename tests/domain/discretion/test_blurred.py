@@ -1,13 +1,15 @@
 """Of every field it is decided who may see it, and nothing is shown because it was forgotten."""
 
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 
 import pytest
 
 from logbook.domain.discretion import Discretion
 from logbook.domain.discretion.blurred import Blur
-from logbook.domain.discretion.visible import AS_THEY_ARE, KEPT_HOME, TEXTS, Sight, sight_of
+from logbook.domain.fields import AT_HOME, facts_of
+from logbook.domain.kinds import FILTER, TEXT
 from logbook.domain.shot import Shot
+from logbook.domain.track import TrackRecord
 from logbook.domain.words import Audience
 from logbook.services.exports.nouns import NOUNS
 from tests.domain.discretion.conftest import record, small_trip
@@ -27,30 +29,30 @@ class Needy(Shot):
     need: str
 
 
-def test_of_every_field_it_is_decided_whether_others_may_have_it() -> None:
-    """Where a noun gained a field: list it in `visible` as text, as it is, or kept home."""
-    shown = (
-        "trips",
-        "sites",
-        "viewpoints",
-        "shots",
-        "keepers",
-        "outcomes",
-        "visits",
-        "conditions",
-        "lessons",
-    )
-    for name in shown:
-        found = {field.name for field in fields(NOUNS[name])}
-        assert found <= TEXTS | AS_THEY_ARE | KEPT_HOME, name
-    assert not KEPT_HOME & (TEXTS | AS_THEY_ARE)
+TEXT_KINDS = {TEXT, FILTER}
+CHECKED = {"format", "taken_text", "utc_offset_text", "level"}  # texts that no person makes up
+
+
+def test_free_text_is_seen_only_as_struck() -> None:
+    for noun in NOUNS.values():
+        for name, field in facts_of(noun).items():
+            is_free = field.kind in TEXT_KINDS or field.kind.item in TEXT_KINDS
+            if is_free and field.seen.by and name not in CHECKED:
+                assert field.seen.is_struck, f"{noun.__name__}.{name}"
+
+
+def test_what_a_person_keeps_to_themselves_is_marked_for_nobody() -> None:
+    kept = {"notes", "private_names", "also_called", "may_say", "path", "hash", "file", "also", "keywords"}
+    for noun in NOUNS.values():
+        for name, field in facts_of(noun).items():
+            if name in kept and noun is not TrackRecord:
+                assert field.seen is AT_HOME, f"{noun.__name__}.{name}"
 
 
 @pytest.mark.parametrize("audience", [Audience.CLIENT, Audience.STUDENTS])
 def test_a_field_that_a_noun_gains_stays_at_home(audience: Audience) -> None:
     longer = Longer(**record("x"), slug="x", title="x", trip_id="trip", whim="a secret")
-    assert sight_of(Longer, audience)["whim"] is Sight.NOTHING
-    assert Blur(Discretion(small_trip(), Audience.STUDENTS)).record(longer).whim is None
+    assert Blur(Discretion(small_trip(), audience)).record(longer).whim is None
 
 
 def test_a_needed_field_of_which_nobody_decided_is_an_error_and_not_shown() -> None:
