@@ -1,6 +1,7 @@
 """Comparable sites: what is unknown is left out, and every value says where it came from."""
 
 from dataclasses import replace
+from datetime import time
 from pathlib import Path
 
 import pytest
@@ -8,9 +9,9 @@ import pytest
 from logbook.domain.errors import NotFoundError, WrongUseError
 from logbook.domain.horizon import Horizon
 from logbook.domain.words import ConditionKind, LessonVerb, OutcomeWord, Reason, Water
+from logbook.services import kinds, records
 from logbook.services.alike import Part, alike
-from logbook.services.alike.gather import _ends, usual
-from logbook.store.comparisons import SpellLine
+from logbook.services.alike.gather import usual
 from tests.services.past import Past
 
 
@@ -126,15 +127,25 @@ def test_nothing_asked_and_an_unknown_site_are_refused(past: Past) -> None:
     assert Part.MORNING in dict.fromkeys(Part)
 
 
-def test_a_visit_in_the_small_hours_had_the_light_of_the_night_after_its_day() -> None:
-    def ends(arrived: str | None, departed: str | None, day_ends_at: str) -> list[str]:
-        spell = SpellLine("crest", "2030-10-14", arrived, departed, "Asia/Dushanbe", day_ends_at)
-        return [at.isoformat(timespec="minutes") for at in _ends(spell)]
-
-    assert ends("01:00:00", "03:00:00", "04:00:00") == ["2030-10-15T01:00", "2030-10-15T03:00"]
-    assert ends("23:00:00", "01:00:00", "04:00:00") == ["2030-10-14T23:00", "2030-10-15T01:00"]
-    assert ends(None, "01:00:00", "04:00:00") == ["2030-10-15T01:00"]
-    assert ends("01:00:00", "03:00:00", "00:00:00") == ["2030-10-14T01:00", "2030-10-14T03:00"]
+@pytest.mark.parametrize(
+    ("day_ends_at", "begin", "end", "met"),
+    [
+        (time(4), "01:00", None, {"night"}),
+        (time(4), "23:00", "01:00", {"night"}),
+        (time(0), "01:00", None, {"astronomical twilight"}),
+        (time(4), "01:00", "03:00", {"night", "astronomical twilight"}),
+        (time(0), "01:00", "03:00", {"astronomical twilight"}),
+    ],
+)
+def test_a_visit_in_the_small_hours_had_the_light_of_the_night_after_its_day(
+    tmp_path: Path, day_ends_at: time, begin: str, end: str | None, met: set[str]
+) -> None:
+    """So far north the sun at one o'clock first stands 18 degrees down, which is night, on the 15th."""
+    made = Past(tmp_path / "book.sqlite")
+    records.edit(made.book, kinds.TRIP, "first", {"day_ends_at": day_ends_at})
+    records.edit(made.book, kinds.SITE, "east-dune", {"latitude_deg": 79.8})
+    made.visit("east-crest", "2030-10-14", begin, end)
+    assert alike(made.book, "east-dune", {}).about.values["phase"] == met
 
 
 def test_a_visit_behind_the_skyline_had_no_sun_on_its_view(past: Past) -> None:

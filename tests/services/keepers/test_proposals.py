@@ -2,23 +2,23 @@
 
 from collections.abc import Callable
 from dataclasses import replace
-from datetime import UTC, date, datetime, time
+from datetime import date, time, timedelta
 from pathlib import Path
 from typing import Any
 
 import pytest
 
-from logbook.domain.record import new_record
-from logbook.domain.shot import Shot
+from logbook.craft.matching import Match
 from logbook.domain.words import KitKind, Packing, Provenance, Support
 from logbook.services import kinds, records
 from logbook.services.keepers.keeping import note_keepers, take_in
-from logbook.services.keepers.proposals import _traits, _window, propose
+from logbook.services.keepers.proposals import propose
 from logbook.services.plans import outcomes, packing
 from logbook.services.visits.visits import add_visit
 from logbook.store.book import Book
 
 Dump = Callable[[], dict[str, list[tuple[Any, ...]]]]
+DAY = date(2031, 10, 14)
 CAMERA_FILES = Path("/usr/share/gocode/src/github.com/rwcarlsen/goexif/exif/samples")
 
 
@@ -41,18 +41,24 @@ def test_a_book_without_keepers_proposes_nothing(book: Book) -> None:
 
 
 def test_what_was_proposed_before_is_no_evidence(book: Book, keepers: Path) -> None:
-    with book.reading() as desk:
-        keeper = desk.keepers.all()[0]
-    words = {
-        "filters": Provenance.INFERRED,
-        "support": Provenance.ASSUMED,
-        "viewpoint_id": Provenance.INFERRED,
-    }
-    guessed = replace(keeper, filters=("nd8",), support=Support.TRIPOD, viewpoint_id="v", provenance=words)
-    traits = _traits(guessed, {"v": "quarry-ledge"}, {})
-    assert (traits.filters, traits.support, traits.viewpoint) == (None, None, None)
-    stated = _traits(replace(guessed, provenance={}), {"v": "quarry-ledge"}, {})
-    assert (stated.filters, stated.viewpoint) == (("nd8",), "quarry-ledge")
+    plan = {"viewpoint": "quarry-ledge", "on_date": DAY, "filters": ("nd8",), "support": Support.TRIPOD}
+    outcomes.plan_shot(book, None, {"title": "Silk", **plan}, None)
+
+    def matches_where_it_was(provenance: Provenance) -> tuple[Match, ...]:
+        with book.writing() as desk:
+            ledge = desk.viewpoints.first(slug="quarry-ledge")
+            assert ledge is not None
+            for keeper in desk.keepers.all():
+                told = {"filters": ("nd8",), "support": Support.TRIPOD, "viewpoint_id": ledge.id}
+                words = {**keeper.provenance, **dict.fromkeys(told, provenance)}
+                desk.keepers.put(replace(keeper, **told, provenance=words))  # type: ignore[arg-type]
+        return propose(book, None, DAY).matches
+
+    before = propose(book, None, DAY).matches
+    assert matches_where_it_was(Provenance.INFERRED) == before
+    assert matches_where_it_was(Provenance.ASSUMED) == before
+    stated = matches_where_it_was(Provenance.STATED)
+    assert {one.shot for one in stated} == {"silk"} != {one.shot for one in before}
 
 
 def test_stated_filters_are_not_proposed_again(book: Book, keepers: Path) -> None:
@@ -88,28 +94,30 @@ def test_a_picture_of_the_small_hours_matches_the_shot_planned_for_them(
     assert "in the planned time" in match.reason
 
 
-def test_a_planned_time_lasts_as_long_as_the_night_in_which_clocks_change() -> None:
-    def hours(on_date: date, begins: time | None, ends: time | None) -> float:
-        shot = Shot(
-            **new_record(datetime(2031, 1, 1, tzinfo=UTC)),
-            slug="stars",
-            title="Stars",
-            trip_id="t",
-            on_date=on_date,
-            window_from=begins,
-            window_to=ends,
-        )
-        opens, closes = _window(shot, "Europe/Berlin", time(4))
-        assert opens is not None
-        assert closes is not None
-        return (closes - opens).total_seconds() / 3600
-
-    assert hours(date(2031, 10, 25), time(23), time(3, 30)) == 5.5
-    assert hours(date(2031, 3, 29), time(23), time(3, 30)) == 3.5
-    assert hours(date(2031, 10, 25), None, None) == 25
-
-
-DAY = date(2031, 10, 14)
+@pytest.mark.parametrize(
+    ("taken", "offset", "is_inside"),
+    [
+        ("2031:10:26 02:20:00", "+02:00", True),  # the first time that clocks show it
+        ("2031:10:26 02:20:00", "+01:00", True),  # the second time, an hour later
+        ("2031:10:26 03:20:00", "+01:00", True),
+        ("2031:10:26 03:40:00", "+01:00", False),
+        ("2031:03:30 03:20:00", "+02:00", True),
+        ("2031:03:30 03:40:00", "+02:00", False),
+    ],
+)
+def test_a_planned_time_lasts_as_long_as_the_night_in_which_clocks_change(
+    book: Book, tmp_path: Path, picture: Any, taken: str, offset: str, is_inside: bool
+) -> None:
+    """It is planned from eleven in the evening to half past three, in Berlin."""
+    records.edit(book, kinds.TRIP, "valley", {"zone": "Europe/Berlin"})
+    on_date = date.fromisoformat(taken[:10].replace(":", "-")) - timedelta(days=1)
+    plan = {"on_date": on_date, "window_from": time(23), "window_to": time(3, 30), "focal_mm": 24.0}
+    outcomes.plan_shot(book, None, {"title": "Stars", "viewpoint": "quarry-ledge", **plan}, None)
+    picture(tmp_path / "late" / "A_0001.JPG", taken=taken, offset=offset)
+    take_in(book, tmp_path / "late", trip=None)
+    note_keepers(book, None, "A_0001", {"viewpoint": "quarry-ledge"})
+    (match,) = propose(book, None, on_date).matches
+    assert ("in the planned time" in match.reason) == is_inside
 
 
 @pytest.fixture
