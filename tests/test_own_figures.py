@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from logbook.intake.pictures import read_picture
+from tests.intake.reading import read_picture
 
 ROOT = Path(__file__).parents[1]
 ONE_CHECK = ROOT / "tests" / "truth" / "test_common_practice.py"

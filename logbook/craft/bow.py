@@ -6,10 +6,9 @@ waterfall's rim, so the result says apart whether the arc is in the frame above 
 
 from dataclasses import dataclass
 from enum import StrEnum
-from math import acos, asin, atan2, ceil, cos, degrees, pi, radians, sin, sqrt
+from math import acos, asin, atan2, ceil, cos, degrees, radians, sin
 
 from logbook.craft.bearings import wrap_bearing_deg
-from logbook.craft.errors import CraftValueError
 from logbook.craft.view import View
 
 PRIMARY_RADIUS_DEG = 42.0  # from the antisolar point, rounded (Newton, Opticks, I.II Prop. IX; Walker 1976)
@@ -24,7 +23,6 @@ class BowOrder(StrEnum):
 
 
 _RADIUS_DEG = {BowOrder.PRIMARY: PRIMARY_RADIUS_DEG, BowOrder.SECONDARY: SECONDARY_RADIUS_DEG}
-_REFLECTIONS = {BowOrder.PRIMARY: 1, BowOrder.SECONDARY: 2}
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,22 +43,6 @@ class Bow:
     foot_offset_deg: float | None
     in_frame: bool
     spray_in_frame: bool
-
-
-def bow_radius_deg(index: float, order: BowOrder = BowOrder.PRIMARY) -> float:
-    """Radius of a bow round the antisolar point from the drops' refractive index.
-
-    Least deviation of k internal reflections: cos i = sqrt((n^2 - 1) / (k (k + 2))) (Walker 1976).
-    CraftValueError when light of that index makes no such bow.
-    """
-    k = _REFLECTIONS[order]
-    cosine_squared = (index * index - 1.0) / (k * (k + 2))
-    if not 0.0 < cosine_squared < 1.0:
-        raise CraftValueError(f"A refractive index of {index:g} makes no bow; water has about 1.333.")
-    incidence = acos(sqrt(cosine_squared))
-    refracted = asin(sin(incidence) / index)
-    deviation_deg = degrees(2.0 * (incidence - refracted) + k * (pi - 2.0 * refracted))
-    return abs(180.0 - deviation_deg % 360.0)
 
 
 def bow(

@@ -59,8 +59,3 @@ def day_at(angle_deg: float) -> date:
     """Return the day at a place on the circle of a year, in a common year."""
     days = int(wrap_bearing_deg(angle_deg) / FULL_TURN_DEG * 365 + 0.5) % 365
     return date(COMMON_YEAR, 1, 1) + timedelta(days=days)
-
-
-def days_apart(first_deg: float, second_deg: float) -> int:
-    """Return how many days of a year lie between two places on its circle, the shorter way round."""
-    return round(apart_deg(first_deg, second_deg) / FULL_TURN_DEG * 365)

@@ -66,11 +66,6 @@ def airy_um(f_number: float, wavelength_nm: float = WAVELENGTH_NM) -> float:
     return 2 * FIRST_ZERO_OVER_PI * wavelength / 1000 * checked_aperture(f_number)
 
 
-def cutoff_lp_mm(f_number: float, wavelength_nm: float = WAVELENGTH_NM) -> float:
-    """Return the spatial frequency in line pairs per mm above which no lens has contrast: 1/(λ N) (Hecht)."""
-    return 1e6 / (checked("Wavelength", wavelength_nm, 200, 2000, "nm") * checked_aperture(f_number))
-
-
 def diffraction(
     f_number: float,
     pixel_um: float | None = None,

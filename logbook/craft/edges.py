@@ -76,18 +76,11 @@ class Edges:
         return cls(cells, bytes.fromhex(found["thumb"]), found["edge_px"])
 
 
-def edges_of(picture: Pixels) -> Edges | None:
-    """Return the edges of a picture in grey (rows of 0 to 255); None where it is too small."""
-    height, width = picture.shape
-    return edges_at(
-        picture[STEP // 2 :: STEP, STEP // 2 :: STEP],
-        (width, height),
-        lambda left, top: picture[top : top + SIDE, left : left + SIDE],
-    )
-
-
 def edges_at(overview: Pixels, size_px: tuple[int, int], place: Callable[[int, int], Pixels]) -> Edges | None:
-    """The same from every fourth pixel both ways and a way to get the places (left, top) that are wanted."""
+    """Return the edges of a picture in grey (0 to 255); None where it is too small.
+
+    `overview` has every fourth pixel both ways; `place` gets the places (left, top) that are wanted.
+    """
     width, height = size_px
     if min(width, height) < 2 * SIDE:
         return None

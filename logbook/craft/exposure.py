@@ -137,18 +137,6 @@ def ev100(f_number: float, exposure_s: Fraction | float, iso: float = 100, *, sn
     )
 
 
-def filtered_s(exposure_s: Fraction | float, stops: float, *, snap: bool = True) -> float:
-    """Return the time in s behind a filter of so many stops: t 2^stops; raise CraftValueError."""
-    if not abs(stops) <= 100:
-        raise CraftValueError(f"A filter of {stops:g} stops is not possible; write up to 30.")
-    return float(2 ** (stops - time_value(exposure_s, snap=snap)))
-
-
-def luminance_cd_m2(scene_ev100: float) -> float:
-    """Return the luminance in cd/m2 a reflected-light meter reads as this EV: 2^EV K/100 (ISO 2720)."""
-    return 2**scene_ev100 * METER_K / 100
-
-
 def illuminance_lx(scene_ev100: float) -> float:
     """Return the illuminance in lx an incident-light meter reads as this EV: 2^EV C/100 (ISO 2720)."""
     return 2**scene_ev100 * METER_C / 100

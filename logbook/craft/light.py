@@ -68,11 +68,6 @@ class LightOnView:
     off_axis_deg: float
     sun_place: SunPlace
 
-    @property
-    def needs_caution(self) -> bool:
-        """Whether the sun is in the frame or close to it."""
-        return self.sun_place in (SunPlace.IN_FRAME, SunPlace.NEAR_FRAME)
-
 
 @dataclass(frozen=True, slots=True)
 class FrameSpan:

@@ -89,11 +89,6 @@ def likeness(
     return Likeness(similarity, tuple(parts), len(traits))
 
 
-def nominal(first: object, second: object) -> float:
-    """Score two words without an order: 1 where they agree, else 0 (Gower 1971, qualitative characters)."""
-    return 1.0 if first == second else 0.0
-
-
 def ordinal(scale: Sequence[object]) -> Callable[[object, object], float]:
     """Return how two words of a scale are scored: 1 - |rank difference| / (number of words - 1).
 

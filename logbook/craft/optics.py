@@ -196,9 +196,3 @@ def fit(
         f"{number_text(landscape, 0)} mm with the frame level, {number_text(portrait, 0)} mm upright"
     )
     return Fit(focal <= longest, landscape, portrait, working)
-
-
-def image_mm(angular_diameter_deg: float, focal_mm: float) -> float:
-    """Return the size in mm on the sensor of something so many degrees wide on the axis: 2 f tan(a / 2)."""
-    angle = checked("Angular diameter", angular_diameter_deg, 0, 170, "degrees")
-    return 2 * checked_focal(focal_mm) * math.tan(math.radians(angle) / 2)

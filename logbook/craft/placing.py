@@ -83,13 +83,6 @@ class Nearest:
     distance_m: float
 
 
-def place_at(
-    at: datetime, segments: Sequence[Sequence[Fix]], longest_gap_s: float = LONGEST_GAP_S
-) -> Placed | None:
-    """The place at one instant; None outside the track or in a gap too long to bridge."""
-    return place_all((at,), segments, longest_gap_s)[0]
-
-
 def place_all(
     instants: Sequence[datetime], segments: Sequence[Sequence[Fix]], longest_gap_s: float = LONGEST_GAP_S
 ) -> tuple[Placed | None, ...]:

@@ -6,7 +6,7 @@ advice comes as words with stated thresholds, because the sky on the day is alwa
 
 from dataclasses import dataclass
 from enum import StrEnum
-from math import asin, atan, cos, degrees, radians, sin
+from math import atan, cos, degrees, radians, sin
 
 from logbook.craft.bearings import separation_deg, wrap_bearing_deg
 from logbook.craft.errors import CraftValueError
@@ -15,11 +15,11 @@ from logbook.craft.view import View
 # Clear sky reaches 0.75 to 0.85 at 90 deg from the sun (Coulson 1988, Polarization and Intensity of Light
 # in the Atmosphere).
 CLEAR_SKY_CEILING = 0.80
-WATER_INDEX = 1.333  # refractive index of water at 550 nm, 25 C (Hale and Querry 1973, Table I)
 STRONG_FROM = 0.5  # degree of polarisation; own convention
 MODERATE_FROM = 0.2  # degree of polarisation; own convention
 EVEN_UP_TO = 0.15  # range of the degree over the frame's sky; own convention
 GRADED_UP_TO = 0.35  # range of the degree over the frame's sky; own convention
+WATER_INDEX = 1.333  # refractive index of water at 550 nm, 25 C (Hale and Querry 1973, Table I)
 LOWEST_SUN_DEG = -6.0  # the single-scattering picture of the sky ends with civil twilight; own convention
 _GRID = (17, 9)  # points across and up the frame
 
@@ -60,16 +60,6 @@ class SkyPolarisation:
     def spread(self) -> float:
         """Greatest less least degree of polarisation over the frame's sky."""
         return self.greatest - self.least
-
-
-@dataclass(frozen=True, slots=True)
-class WaterGlare:
-    """Glare from level water: angle of incidence, the Brewster angle, and how far the glare is polarised."""
-
-    incidence_deg: float
-    brewster_deg: float
-    degree: float
-    effect: PolariserEffect
 
 
 def rayleigh_degree(from_sun_deg: float, ceiling: float = CLEAR_SKY_CEILING) -> float:
@@ -119,27 +109,6 @@ def brewster_angle_deg(index: float = WATER_INDEX) -> float:
     if index <= 1.0:
         raise CraftValueError(f"A refractive index of {index:g} is not above 1; water has {WATER_INDEX}.")
     return degrees(atan(index))
-
-
-def water_glare(depression_deg: float, index: float = WATER_INDEX) -> WaterGlare:
-    """Glare from level water seen at an angle below the horizontal (Fresnel equations; Hecht, sec. 4.6).
-
-    The degree is that of unpolarised light once reflected: 1 at the Brewster angle, where a polariser takes
-    all the glare, 0 straight down, where it takes none. CraftValueError when the camera does not look down.
-    """
-    if not 0.0 < depression_deg <= 90.0:
-        raise CraftValueError(
-            f"A depression of {depression_deg:g} degrees is not between 0 and 90; "
-            "give how far below the horizontal the camera looks at the water."
-        )
-    brewster_deg = brewster_angle_deg(index)
-    incidence = radians(90.0 - depression_deg)
-    refracted = asin(sin(incidence) / index)
-    inside, outside = cos(refracted), cos(incidence)
-    perpendicular = ((outside - index * inside) / (outside + index * inside)) ** 2
-    parallel = ((index * outside - inside) / (index * outside + inside)) ** 2
-    degree = (perpendicular - parallel) / (perpendicular + parallel)
-    return WaterGlare(90.0 - depression_deg, brewster_deg, degree, _effect(degree))
 
 
 def _effect(degree: float) -> PolariserEffect:

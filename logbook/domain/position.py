@@ -16,8 +16,6 @@ from typing import Any
 from logbook.domain.errors import InvalidValueError
 
 COMPASS = ("N", "NNE", "NE", "ENE", "E", "ESE", "SE", "SSE", "S", "SSW", "SW", "WSW", "W", "WNW", "NW", "NNW")
-
-ISO_DIGITS = 6  # decimals of a degree in ISO 6709 text: 0.11 m
 TEXT_DIGITS = 5  # decimals of a degree in text for people: 1.1 m
 
 _POINT_DEG = 360.0 / len(COMPASS)
@@ -121,13 +119,6 @@ def position_text(p: Position) -> str:
     latitude_deg, longitude_deg = round(p.latitude_deg, TEXT_DIGITS), round(p.longitude_deg, TEXT_DIGITS)
     latitude = f"{abs(latitude_deg):.{TEXT_DIGITS}f}° {'N' if latitude_deg >= 0 else 'S'}"
     return f"{latitude}, {abs(longitude_deg):.{TEXT_DIGITS}f}° {'E' if longitude_deg >= 0 else 'W'}"
-
-
-def iso6709(p: Position) -> str:
-    """The position as ISO 6709 text in degrees: "+47.500000+012.250000/"."""
-    latitude_deg = round(p.latitude_deg, ISO_DIGITS) + 0.0  # + 0.0 turns -0.0 into 0.0
-    longitude_deg = round(p.longitude_deg, ISO_DIGITS) + 0.0
-    return f"{latitude_deg:+0{ISO_DIGITS + 4}.{ISO_DIGITS}f}{longitude_deg:+0{ISO_DIGITS + 5}.{ISO_DIGITS}f}/"
 
 
 def distance_m(a: Position, b: Position) -> float:

@@ -134,20 +134,11 @@ def content_hash(path: Path) -> str:
         raise _unreadable(path, error) from error
 
 
-def read_picture(path: Path, beside: Sequence[Marks] = ()) -> CameraFacts:
-    """What the camera wrote into one picture, and editors there and into files beside it; reads headers only.
-
-    Raises UnreadableFileError when the file cannot be opened, is not a picture, or is damaged past reading.
-    """
-    try:
-        with open_plain(path) as file:
-            return read_open_picture(file, path, beside)
-    except OSError as error:
-        raise _unreadable(path, error) from error
-
-
 def read_open_picture(file: BinaryIO, path: Path, beside: Sequence[Marks] = ()) -> CameraFacts:
-    """What `read_picture` gives, of a file that is open already; `path` is its name."""
+    """What the camera wrote into an open picture, and editors there and beside it; reads headers only.
+
+    `path` is its name. Raises UnreadableFileError when it is not a picture, or is damaged past reading.
+    """
     try:
         file.seek(0)
         packets = read_packets(file, path.suffix)

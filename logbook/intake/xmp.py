@@ -8,14 +8,11 @@ for the places.
 
 import codecs
 import re
-from pathlib import Path
 from typing import BinaryIO
 from xml.parsers import expat
 
-from logbook.domain.errors import UnreadableFileError
 from logbook.intake.exif.rating import xmp_stars
 from logbook.intake.marks import Marks, caption_of, keywords_of, line_of, place_of
-from logbook.intake.plain_files import open_plain
 from logbook.intake.xmp_camera import FIRED, FLASH, PROPERTIES, exif_of
 
 _RDF = "http://www.w3.org/1999/02/22-rdf-syntax-ns# "
@@ -59,19 +56,8 @@ class _RefusedError(Exception):
     """Why the packet is not read any further."""
 
 
-def read_sidecar(path: Path) -> Marks:
-    """The marks in a file beside a picture; raises UnreadableFileError when it cannot be opened."""
-    try:
-        with open_plain(path) as file:
-            return read_open_sidecar(file)
-    except OSError as error:
-        raise UnreadableFileError(
-            f"{path} cannot be read ({error.strerror}): check its name and permissions."
-        ) from error
-
-
 def read_open_sidecar(file: BinaryIO) -> Marks:
-    """What `read_sidecar` gives, of a file that is open already."""
+    """The marks in an open file beside a picture."""
     file.seek(0)
     return read_xmp(file.read(_MOST_BYTES + 1))
 

@@ -113,13 +113,6 @@ def add(book: Book, kind: Kind[Noun], fields: Fields, slug: str | None = None) -
         return listing(desk, (made,))
 
 
-def add_to_trip(book: Book, kind: Kind[Noun], trip: str | None, fields: Fields, slug: str | None) -> Listing:
-    """Add one record to a trip; without a name, to the only one."""
-    with book.writing() as desk:
-        ready = resolved(desk, fields) | {"trip_id": the_trip(desk, trip).id}
-        return listing(desk, (put_new(desk, kind, book.now(), ready, slug),))
-
-
 def edited(record: Noun, now: datetime, changes: Fields) -> Noun:
     """Return the record with changes that a person stated; the same record when nothing changes."""
     real = {name: value for name, value in changes.items() if getattr(record, name) != value}

@@ -10,7 +10,7 @@ Modules:
 - `ephemeris`: opens the packaged ephemeris; `Body`, the covered years
 - `position`: `sun_position(s)`, `moon_position(s)`, `path`; `SkyPosition`
 - `refraction`: `Air`, `refraction_deg`
-- `moon`: `moon_phase`, `principal_phases`; `MoonPhase`, `PhaseName`
+- `moon`: `moon_phase`; `MoonPhase`, `PhaseName`
 - `crossings`: vectorised search for the instants at which curves pass through zero
 - `events`: `sky_day`, `sun_crossings`; `SkyDay`, `SkyEvent`, `EventName`, `AltitudeCrossings`, `Stays`
 - `phases`: `LightPhase`, `PhaseKind` and the altitudes that divide the day

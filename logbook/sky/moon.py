@@ -9,19 +9,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from enum import StrEnum
-from typing import TYPE_CHECKING
 
-from logbook.sky.crossings import find_crossings
-from logbook.sky.ephemeris import Body, from_earths_centre, to_datetime, to_seconds, to_seconds_array
-from logbook.sky.errors import SkyValueError
-
-if TYPE_CHECKING:
-    from logbook.sky.crossings import Floats
+from logbook.sky.ephemeris import Body, from_earths_centre, to_seconds_array
 
 PRINCIPAL_HALF_WIDTH_DEG = (
     6.1  # half a day at the mean 12.19 deg a day from the sun (360 / 29.53 d); own convention
 )
-_SEARCH_STEP_S = 86_400.0  # the moon gains about 12 deg on the sun in a day
 
 
 class PhaseName(StrEnum):
@@ -56,14 +49,6 @@ class MoonPhase:
     illuminated_fraction: float
 
 
-@dataclass(frozen=True, slots=True)
-class PrincipalPhase:
-    """A new moon, quarter or full moon and its instant (UTC)."""
-
-    name: PhaseName
-    at: datetime
-
-
 def phase_name(phase_longitude_deg: float) -> PhaseName:
     """The name of the phase at a difference of ecliptic longitude, moon less sun, in degrees."""
     quarter = round(phase_longitude_deg / 90.0)
@@ -92,27 +77,4 @@ def moon_phase(at: datetime) -> MoonPhase:
         phase_longitude_deg=longitude_deg,
         phase_angle_deg=float(np.degrees(phase_angle)),
         illuminated_fraction=float((1.0 + np.cos(phase_angle)) / 2.0),
-    )
-
-
-def principal_phases(start: datetime, end: datetime) -> tuple[PrincipalPhase, ...]:
-    """New moons, quarters and full moons in [start, end), in time order; SkyValueError for an empty span."""
-    import numpy as np
-
-    start_s, end_s = to_seconds(start), to_seconds(end)
-    if end_s <= start_s:
-        raise SkyValueError("A search for moon phases needs an end after its start.")
-    quarters = np.radians([0.0, 90.0, 180.0, 270.0])[:, None]
-
-    def ahead_of_quarter(seconds: Floats) -> Floats:
-        _, moon = from_earths_centre(Body.MOON, seconds)
-        _, sun = from_earths_centre(Body.SUN, seconds)
-        ahead: Floats = np.sin(np.radians(moon - sun)[None, :] - quarters)
-        return ahead
-
-    # The sine also falls through zero half a circle away: only the rising passages are that phase.
-    return tuple(
-        PrincipalPhase(_PRINCIPAL[found.row], to_datetime(found.at_s))
-        for found in find_crossings(ahead_of_quarter, start_s, end_s, _SEARCH_STEP_S)
-        if found.rising
     )

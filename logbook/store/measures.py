@@ -27,12 +27,6 @@ def create_table(connection: Connection) -> None:
     connection.exec_driver_sql(TABLE_SQL)
 
 
-def remake_table(connection: Connection) -> None:
-    """Make the table anew, empty: what another method measured is of no use."""
-    connection.exec_driver_sql(f"DROP TABLE {TABLE}")
-    create_table(connection)
-
-
 class Measures:
     """What was measured, in one transaction; what an earlier method measured is not there."""
 

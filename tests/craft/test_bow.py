@@ -2,8 +2,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from logbook.craft.bow import BowOrder, bow, bow_radius_deg
-from logbook.craft.errors import CraftValueError
+from logbook.craft.bow import BowOrder, bow
 from logbook.craft.view import View
 
 NORTH = View(facing_deg=0.0, horizontal_fov_deg=65.0, vertical_fov_deg=45.0, tilt_deg=10.0)
@@ -63,9 +62,3 @@ def test_left_and_right_halves_of_a_bow_are_alike(turn_deg: float) -> None:
 
 def test_a_sun_that_is_not_up_makes_no_bow() -> None:
     assert bow(NORTH, 180.0, -1.0) is None
-
-
-@pytest.mark.parametrize("index", [1.0, 0.5, 3.0])
-def test_an_index_that_makes_no_bow_is_refused(index: float) -> None:
-    with pytest.raises(CraftValueError, match="makes no bow"):
-        bow_radius_deg(index)

@@ -8,7 +8,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy import ndimage
 
-from logbook.craft.edges import COLUMNS, DIRECTIONS, ROWS, Edges, Pixels, edges_of, ellipse, ramp_px
+from logbook.craft.edges import COLUMNS, DIRECTIONS, ROWS, Edges, Pixels, ellipse, ramp_px
+from tests.craft.whole_pictures import edges_of
 
 STEP_PX = (2 * np.pi) ** 0.5  # of a perfect step through the finest filter
 

@@ -9,7 +9,6 @@ from logbook.craft.likeness import (
     Trait,
     circular,
     likeness,
-    nominal,
     numeric,
     ordinal,
     presence,
@@ -19,7 +18,7 @@ from logbook.craft.likeness import (
 CROWD = ("none", "few", "dozens", "hundreds", "thousands")
 TRAITS = (
     Trait("kinds", shared_words, 2.0),
-    Trait("footing", nominal),
+    Trait("footing", ordinal(("sand", "rock"))),
     Trait("crowd", ordinal(CROWD)),
     Trait("season", circular),
     Trait("walk", numeric(120.0)),
@@ -69,7 +68,7 @@ def test_numbers_farther_apart_than_their_range_are_simply_unlike() -> None:
 
 
 @pytest.mark.parametrize(
-    "refused", [lambda: Trait("x", nominal, 0), lambda: numeric(0), lambda: ordinal("a")]
+    "refused", [lambda: Trait("x", shared_words, 0), lambda: numeric(0), lambda: ordinal("a")]
 )
 def test_scales_that_cannot_be_are_refused(refused: object) -> None:
     with pytest.raises(CraftValueError):

@@ -15,7 +15,6 @@ from logbook.craft.optics import (
     angle_of_view,
     cover,
     fit,
-    image_mm,
 )
 
 FOCALS = st.floats(min_value=4, max_value=1200)
@@ -88,7 +87,6 @@ def test_impossible_sizes_are_refused() -> None:
         lambda: Sensor(36, math.nan),
         lambda: cover(16, 0),
         lambda: fit(0, 1, 1, 16),
-        lambda: image_mm(180, 16),
         lambda: FULL_FRAME.pixel_um(0),
     ):
         with pytest.raises(CraftValueError, match=r"\.$"):

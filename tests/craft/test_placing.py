@@ -1,3 +1,4 @@
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 
@@ -5,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from logbook.craft.placing import nearest_spot, place_all, place_at
+from logbook.craft.placing import Placed, nearest_spot, place_all
 
 START = datetime(2031, 10, 14, 6, 0, tzinfo=UTC)
 
@@ -23,6 +24,10 @@ class Named:
     key: str
     latitude_deg: float
     longitude_deg: float
+
+
+def place_at(at: datetime, segments: Sequence[Sequence[At]]) -> Placed | None:
+    return place_all((at,), segments)[0]
 
 
 def after(seconds: float) -> datetime:

@@ -11,7 +11,6 @@ from logbook.craft.polarisation import (
     brewster_angle_deg,
     rayleigh_degree,
     sky_polarisation,
-    water_glare,
 )
 from logbook.craft.view import View
 
@@ -66,36 +65,8 @@ def test_a_frame_without_sky_or_a_sun_far_down_gives_no_advice() -> None:
     assert sky_polarisation(View(0.0, 30.0, 20.0, 10.0), 90.0, -10.0) is None
 
 
-def test_glare_on_water_is_polarised_most_at_the_brewster_angle() -> None:
-    depression_deg = 90.0 - brewster_angle_deg()
-    best = water_glare(depression_deg)
-    assert best.degree == pytest.approx(1.0)
-    assert best.incidence_deg == pytest.approx(best.brewster_deg)
-    for off_deg in (-20.0, -5.0, 5.0, 20.0):
-        assert water_glare(depression_deg + off_deg).degree < best.degree
-
-
-def test_glare_seen_straight_down_is_not_polarised() -> None:
-    glare = water_glare(90.0)
-    assert glare.degree == pytest.approx(0.0, abs=1e-12)
-    assert glare.effect is PolariserEffect.WEAK
-
-
-@given(st.floats(0.01, 90.0))
-def test_a_degree_of_polarisation_lies_between_none_and_all(depression_deg: float) -> None:
-    assert -1e-12 <= water_glare(depression_deg).degree <= 1.0 + 1e-12
-
-
-@pytest.mark.parametrize("depression_deg", [0.0, -10.0, 91.0])
-def test_a_camera_that_does_not_look_down_is_refused(depression_deg: float) -> None:
-    with pytest.raises(CraftValueError, match="depression"):
-        water_glare(depression_deg)
-
-
 def test_an_impossible_ceiling_or_index_is_refused() -> None:
     with pytest.raises(CraftValueError):
         rayleigh_degree(90.0, ceiling=1.2)
     with pytest.raises(CraftValueError):
         brewster_angle_deg(0.0)
-    with pytest.raises(CraftValueError):
-        water_glare(30.0, index=0.5)

@@ -14,7 +14,6 @@ from logbook.domain.position import (
     bearing_deg,
     compass_word,
     distance_m,
-    iso6709,
     parse_bearing,
     parse_latitude,
     parse_longitude,
@@ -156,13 +155,6 @@ def test_a_single_latitude_refuses_the_letter_of_a_longitude() -> None:
     assert parse_longitude("12°15'") == 12.25
     with pytest.raises(InvalidValueError, match="belongs to the other one"):
         parse_latitude("47.5 E")
-
-
-@given(POSITIONS)
-def test_what_iso_6709_writes_is_read_back_to_a_decimetre(p: Position) -> None:
-    back = parse_position(iso6709(p))
-    assert back.latitude_deg == pytest.approx(p.latitude_deg, abs=5.1e-7)
-    assert back.longitude_deg == pytest.approx(p.longitude_deg, abs=5.1e-7)
 
 
 @given(POSITIONS)

@@ -16,9 +16,8 @@ from tempfile import TemporaryDirectory
 from logbook.domain.camera import CameraFacts
 from logbook.domain.errors import UnreadableFileError
 from logbook.domain.keeper import Keeper
-from logbook.intake.pictures import read_picture
-from logbook.intake.xmp import read_sidecar
 from tests.fuzz.trying import tell, tried
+from tests.intake.reading import read_picture, read_sidecar
 
 FILES = Path(__file__).parents[1] / "intake" / "files"
 SILENT = FILES / "cameras" / "ExtendedXMP.jpg"  # a picture whose Exif block says nothing

@@ -11,8 +11,8 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from logbook.domain.errors import UnreadableFileError
-from logbook.intake.pictures import read_picture
 from tests.intake.made import FILES, HEIC, chunk, jpeg, png_with
+from tests.intake.reading import read_picture
 
 CAMERAS = [path for path in (HEIC.parent / "cameras").iterdir() if path.suffix != ".xmp"]
 SEEDS = {name: build() for name, (_, build) in FILES.items()} | {"made.heic": HEIC.read_bytes()}

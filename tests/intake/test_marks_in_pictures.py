@@ -10,8 +10,8 @@ import piexif
 import pytest
 from piexif import ImageIFD
 
-from logbook.intake.pictures import read_picture
 from tests.intake.made import EXIF, SIZE, XMP, chunk, picture, png_with, segment
+from tests.intake.reading import read_picture
 
 
 def test_what_did_not_fit_the_xmp_packet_is_read_in_the_order_of_its_pieces(tmp_path: Path) -> None:

@@ -9,9 +9,9 @@ from pathlib import Path
 import pytest
 
 from logbook.domain.errors import UnreadableFileError
-from logbook.intake.pictures import content_hash, read_picture
+from logbook.intake.pictures import content_hash
 from logbook.intake.plain_files import NotPlainError, hash_of, open_plain, state_of
-from logbook.intake.xmp import read_sidecar
+from tests.intake.reading import read_picture, read_sidecar
 
 
 def odd(folder: Path, kind: str) -> Path:

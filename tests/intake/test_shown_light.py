@@ -9,8 +9,8 @@ import pytest
 from PIL import Image
 
 from logbook.domain.errors import UnreadableFileError
-from logbook.intake.pictures import read_picture
 from logbook.intake.shown_light import DARKEST_STOPS, shown_stops
+from tests.intake.reading import read_picture
 
 SAMPLES = Path("/usr/share/gocode/src/github.com/rwcarlsen/goexif/exif/samples")
 

@@ -14,9 +14,9 @@ from hypothesis import strategies as st
 from piexif import GPSIFD, ExifIFD, ImageIFD
 
 from logbook.domain.camera import CameraFacts, DistanceRange, ExposureMode, Metering
-from logbook.intake.pictures import read_picture
-from logbook.intake.xmp import read_sidecar, read_xmp
+from logbook.intake.xmp import read_xmp
 from tests.intake.made import picture
+from tests.intake.reading import read_picture, read_sidecar
 
 SPACES = {
     "exif": "http://ns.adobe.com/exif/1.0/",

@@ -25,6 +25,7 @@ from logbook.domain.words import (
 from logbook.services import kinds, records
 from logbook.services.plans import packing
 from logbook.store.book import Book
+from tests.services.adding import add_to_trip
 
 ZONE = "Asia/Dushanbe"
 PLACES: dict[str, tuple[Any, ...]] = {
@@ -101,13 +102,13 @@ class Past:
             "tries": tries,
             "support": support,
         }
-        made = records.add_to_trip(self.book, kinds.VISIT, "first", fields, None)
+        made = add_to_trip(self.book, kinds.VISIT, "first", fields, None)
         return str(made.records[0].slug)
 
     def seen(self, kind: ConditionKind, level: str | None, viewpoint: str, day: str, **more: Any) -> str:
         """A condition; its slug."""
         fields = {"kind": kind, "level": level, "viewpoint": viewpoint, "on_date": date.fromisoformat(day)}
-        made = records.add_to_trip(self.book, kinds.CONDITION, "first", fields | more, None)
+        made = add_to_trip(self.book, kinds.CONDITION, "first", fields | more, None)
         return str(made.records[0].slug)
 
     def shot(

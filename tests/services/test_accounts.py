@@ -13,6 +13,7 @@ from logbook.services import kinds, records
 from logbook.services.accounts import account_of, day_of, show_day
 from logbook.services.plans import outcomes
 from logbook.store.book import Book
+from tests.services.adding import add_to_trip
 
 
 @pytest.mark.parametrize(
@@ -37,7 +38,7 @@ def test_an_account_holds_one_trip_and_a_day_only_its_own(book: Book, keepers: P
     records.add(book, kinds.TRIP, {"title": "Salt coast"})
     for trip, on in (("valley", 14), ("valley", 15), ("salt-coast", 14)):
         said = {"viewpoint": "quarry-ledge", "on_date": date(2031, 10, on)}
-        records.add_to_trip(book, kinds.VISIT, trip, said, None)
+        add_to_trip(book, kinds.VISIT, trip, said, None)
     account = account_of(book, "valley")
     assert (len(account.visits), len(account.keepers), len(account.shots)) == (2, 8, 2)
     day = show_day(book, "valley", date(2031, 10, 14)).account
@@ -54,9 +55,9 @@ def test_what_was_noted_for_the_small_hours_comes_last_of_its_day(
     records.edit(book, kinds.TRIP, "valley", {"day_ends_at": day_ends_at})
     on_date = {"viewpoint": "quarry-ledge", "on_date": date(2031, 10, 14)}
     for hour in (23, 1, 17):
-        records.add_to_trip(book, kinds.VISIT, None, {**on_date, "arrived_at": time(hour)}, None)
+        add_to_trip(book, kinds.VISIT, None, {**on_date, "arrived_at": time(hour)}, None)
         crowd = {**on_date, "kind": ConditionKind.CROWD, "level": "few", "at": time(hour)}
-        records.add_to_trip(book, kinds.CONDITION, None, crowd, None)
+        add_to_trip(book, kinds.CONDITION, None, crowd, None)
         plan = {**on_date, "title": f"At {hour}", "window_from": time(hour)}
         outcomes.plan_shot(book, None, plan, None)
     account = account_of(book, None)

@@ -16,6 +16,7 @@ from logbook.services.dayfiles.days import read_day
 from logbook.services.dayfiles.draft import draft_day
 from logbook.store.book import Book
 from logbook.store.changes.journal import Run
+from tests.services.adding import add_to_trip
 
 Dump = Callable[[], dict[str, list[tuple[Any, ...]]]]
 ON = date(2031, 10, 14)
@@ -98,7 +99,7 @@ def test_a_heading_that_leaves_the_file_takes_its_visit_and_lines_along(book: Bo
 
 def evening(book: Book) -> str:
     fields = {"viewpoint": "quarry-ledge", "on_date": ON, "arrived_at": time(17, 20)}
-    made = records.add_to_trip(book, kinds.VISIT, None, fields, None)
+    made = add_to_trip(book, kinds.VISIT, None, fields, None)
     return str(made.records[0].slug)
 
 

@@ -19,11 +19,12 @@ from logbook.services import kinds, records
 from logbook.services.plans import outcomes, packing
 from logbook.services.plans.outcomes import OutcomeSaid
 from logbook.store.book import Book
+from tests.services.adding import add_to_trip
 
 
 def visit(book: Book, **more: Any) -> str:
     said = {"viewpoint": "quarry-ledge", "on_date": date(2031, 10, 14)} | more
-    return str(records.add_to_trip(book, kinds.VISIT, None, said, None).records[0].slug)
+    return str(add_to_trip(book, kinds.VISIT, None, said, None).records[0].slug)
 
 
 def test_a_record_gets_a_slug_from_its_title_and_a_number_where_it_is_taken(book: Book) -> None:
@@ -39,9 +40,9 @@ def test_a_slug_that_is_taken_is_refused(book: Book) -> None:
 def test_visits_conditions_and_lessons_are_named_after_what_they_are_about(book: Book) -> None:
     assert [visit(book), visit(book)] == ["quarry-ledge-2031-10-14", "quarry-ledge-2031-10-14-2"]
     seen = {"kind": ConditionKind.CROWD, "level": "none", "on_date": date(2031, 10, 14)}
-    named = records.add_to_trip(book, kinds.CONDITION, None, seen | {"viewpoint": "quarry-ledge"}, None)
+    named = add_to_trip(book, kinds.CONDITION, None, seen | {"viewpoint": "quarry-ledge"}, None)
     assert named.records[0].slug == "crowd-quarry-ledge-2031-10-14"
-    assert records.add_to_trip(book, kinds.CONDITION, None, seen, None).records[0].slug == "crowd-2031-10-14"
+    assert add_to_trip(book, kinds.CONDITION, None, seen, None).records[0].slug == "crowd-2031-10-14"
     lesson = records.add(
         book, kinds.LESSON, {"verb": LessonVerb.KEEP, "text": "Stay until the lamps come on."}
     )
@@ -127,7 +128,7 @@ def test_a_record_that_others_refer_to_is_not_removed(book: Book) -> None:
 def test_a_refusal_counts_many_records_and_stays_short(book: Book) -> None:
     seen = {"kind": ConditionKind.CROWD, "level": "few", "viewpoint": "quarry-ledge"}
     for day in range(1, 15):
-        records.add_to_trip(book, kinds.CONDITION, None, seen | {"on_date": date(2031, 10, day)}, None)
+        add_to_trip(book, kinds.CONDITION, None, seen | {"on_date": date(2031, 10, day)}, None)
     with pytest.raises(InUseError, match="by 14 conditions, 1 shot; nothing was removed") as refusal:
         records.remove(book, kinds.VIEWPOINT, "quarry-ledge", with_dependents=False)
     assert len(str(refusal.value)) < 240
@@ -142,7 +143,7 @@ def test_a_refusal_counts_what_has_no_name(book: Book) -> None:
 def test_with_dependents_removes_what_cannot_stand_alone_and_lets_the_rest_go(book: Book) -> None:
     slug = visit(book)
     seen = {"kind": ConditionKind.CROWD, "level": "few", "on_date": date(2031, 10, 14)}
-    records.add_to_trip(book, kinds.CONDITION, None, seen | {"viewpoint": "quarry-ledge"}, "crowd")
+    add_to_trip(book, kinds.CONDITION, None, seen | {"viewpoint": "quarry-ledge"}, "crowd")
     gone = records.remove(book, kinds.VIEWPOINT, "quarry-ledge", with_dependents=True)
     assert records.in_words(gone.removed) == [f"visit {slug}"]
     assert set(records.in_words(gone.let_go)) == {"condition crowd", "shot bridge-flow"}

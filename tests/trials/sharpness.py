@@ -13,8 +13,9 @@ from pathlib import Path
 import numpy as np
 from scipy.stats import spearmanr
 
-from logbook.craft.edges import Edges, edges_of
+from logbook.craft.edges import Edges
 from logbook.craft.softness import is_sharp, losses
+from tests.craft.whole_pictures import edges_of
 from tests.truth.blurred_pictures import DRAWN, Frame, framing, photograph
 
 FRAMES = 40

@@ -32,7 +32,7 @@ from PIL import Image
 
 from logbook.domain.camera import CameraFacts
 from logbook.domain.errors import UnreadableFileError
-from logbook.intake.pictures import read_picture
+from tests.intake.reading import read_picture
 
 FOLDER = Path("/usr/share/gocode/src/github.com/rwcarlsen/goexif/exif")
 EXIFTOOL = shutil.which("exiftool")

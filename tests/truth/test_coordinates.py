@@ -9,7 +9,7 @@ sign and a letter exclude each other is our policy.
 import pytest
 
 from logbook.domain.errors import InvalidValueError
-from logbook.domain.position import Position, iso6709, parse_latitude, parse_longitude, parse_position
+from logbook.domain.position import parse_latitude, parse_longitude, parse_position
 
 ANNEX_H = [
     ("+40-075CRSxxxx/", 40.0, -75.0),
@@ -70,9 +70,3 @@ def test_what_the_standards_ranges_exclude_is_refused(text: str) -> None:
         parse_latitude(text)
     with pytest.raises(InvalidValueError):
         parse_longitude("181 00 00 E")
-
-
-def test_what_is_written_is_in_the_standards_degree_form() -> None:
-    """ISO 6709 Annex H: two and three degree digits, both signed, zero positive, a solidus at the end."""
-    assert iso6709(Position(40.20361, -75.00417)) == "+40.203610-075.004170/"
-    assert iso6709(Position(-0.0, 5.5)) == "+00.000000+005.500000/"

@@ -5,13 +5,11 @@ Facts and their sources are in filters.json; tolerances are the entries' own.
 
 import json
 import math
-from fractions import Fraction
 from pathlib import Path
 from typing import Any
 
 import pytest
 
-from logbook.craft.exposure import filtered_s
 from logbook.craft.filters import (
     POLARISER_HIGH,
     POLARISER_LOW,
@@ -87,14 +85,6 @@ def test_stacked_filters_add_their_stops() -> None:
         sums = stack_stops(parse_stack(" + ".join(f"{stops} stops" for stops in parts)))
         assert sums.typical_stops == pytest.approx(total, abs=fact["tolerance"])
         assert sums.transmission == pytest.approx(1 / factor, rel=1e-5)
-
-
-def test_time_behind_a_filter() -> None:
-    """Hecht, Optics, reciprocity; 0.002 s, from the marked time as it stands and from its power of two."""
-    fact = FACTS["nd-exposure"]
-    for text, stops, plain, exact in zip(*fact["inputs"].values(), *fact["expected"].values(), strict=True):
-        assert filtered_s(Fraction(text), stops, snap=False) == pytest.approx(plain, abs=0.002)
-        assert filtered_s(Fraction(text), stops) == pytest.approx(exact, abs=0.002)
 
 
 def test_an_ideal_polariser_is_the_least_a_polariser_takes() -> None:

@@ -20,7 +20,7 @@ from logbook.craft.inference.proposal import FilterProposal
 from logbook.craft.inference.sets import find_sets
 from logbook.domain.camera import ExposureMode
 from logbook.domain.errors import UnreadableFileError
-from logbook.intake.pictures import read_picture
+from tests.intake.reading import read_picture
 from tests.truth.field_days import FIELD, HABITS, Habit, field_day
 from tests.truth.judged_days import Score, judged
 from tests.truth.simulated_days import MANNERS, STANDARD, Day, Manner, simulated_day

@@ -14,7 +14,6 @@ from logbook.craft.likeness import (
     Trait,
     circular,
     likeness,
-    nominal,
     numeric,
     ordinal,
     presence,
@@ -51,7 +50,7 @@ def test_gowers_coefficient_for_a_pair_worked_by_hand() -> None:
     """
     traits = (
         Trait("kinds", shared_words, 2.0),
-        Trait("footing", nominal),
+        Trait("footing", ordinal(("sand", "rock"))),
         Trait("crowd", ordinal(("none", "few", "dozens", "hundreds", "thousands"))),
         Trait("walk", numeric(120.0)),
         Trait("light", circular),

@@ -15,8 +15,7 @@ import pytest
 
 from logbook.domain.camera import CameraFacts
 from logbook.intake.marks import Marks
-from logbook.intake.pictures import read_picture
-from logbook.intake.xmp import read_sidecar
+from tests.intake.reading import read_picture, read_sidecar
 
 FOLDER = Path(__file__).parents[1] / "intake" / "files" / "cameras"
 EXIFTOOL = shutil.which("exiftool")

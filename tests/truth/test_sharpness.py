@@ -13,8 +13,8 @@ from pathlib import Path
 import pytest
 from scipy.stats import spearmanr
 
-from logbook.craft.edges import edges_of
 from logbook.craft.softness import is_sharp, losses
+from tests.craft.whole_pictures import edges_of
 from tests.truth.blurred_pictures import DRAWN, Frame, framing, photograph
 
 PHOTOGRAPH = Path("/usr/share/gocode/src/github.com/rwcarlsen/goexif/exif/sample1.jpg")

@@ -20,7 +20,7 @@ from geopy.distance import geodesic
 from hypothesis import given
 from hypothesis import strategies as st
 
-from logbook.craft.placing import place_all, place_at
+from logbook.craft.placing import place_all
 from logbook.craft.sphere import distance_m, unit
 from logbook.domain.track import Fix
 from logbook.intake.tracks import read_track
@@ -157,7 +157,7 @@ def test_a_place_between_lies_on_the_geodesic(
         Fix(at, latitude_deg, longitude_deg),
         Fix(at + timedelta(seconds=200), line.latitude, line.longitude),
     )
-    placed = place_at(at + timedelta(seconds=200 * part), [ends])
+    placed = place_all((at + timedelta(seconds=200 * part),), [ends])[0]
     assert placed is not None
     off_m = geodesic((placed.latitude_deg, placed.longitude_deg), (true.latitude, true.longitude)).meters
     assert off_m <= 0.03 * (length_m / 10_000) ** 2 + 1e-5
@@ -174,7 +174,7 @@ def test_the_speed_on_the_sample_track_is_that_of_the_geodesics() -> None:
     """Tolerance 0.6 %, as for distances."""
     points = read_track(SAMPLE).points
     for start, end in list(pairwise(points))[::25]:
-        placed = place_at(start.at + (end.at - start.at) / 2, [points])
+        placed = place_all((start.at + (end.at - start.at) / 2,), [points])[0]
         assert placed is not None
         ends = ((one.latitude_deg, one.longitude_deg) for one in (start, end))
         true_m = geodesic(*ends).meters

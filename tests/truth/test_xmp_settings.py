@@ -16,8 +16,7 @@ from typing import Any
 import pytest
 
 from logbook.domain.camera import CameraFacts
-from logbook.intake.pictures import read_picture
-from logbook.intake.xmp import read_sidecar
+from tests.intake.reading import read_picture, read_sidecar
 from tests.truth.test_camera_files import FILES, exif_block
 
 EXIFTOOL = shutil.which("exiftool")

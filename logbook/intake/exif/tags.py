@@ -10,7 +10,6 @@ from fractions import Fraction
 from functools import cache
 from typing import Any, BinaryIO
 
-from logbook.intake.exif.directories import read_directories
 from logbook.intake.exif.packets import DamagedError
 from logbook.intake.exif.rationals import Rational
 
@@ -84,11 +83,6 @@ class Tags:
         """The tag's whole number at `index`; None when absent or not a whole number."""
         raw = self.rational(name, index)
         return raw.numerator if raw is not None and raw.denominator == 1 else None
-
-
-def read_tags(stream: BinaryIO) -> Tags:
-    """Tags of the TIFF structure at the start of `stream`; raises DamagedError when there is none."""
-    return Tags(read_directories(stream))
 
 
 def with_maker_notes(stream: BinaryIO, tags: Tags) -> Tags:

@@ -41,11 +41,6 @@ class Word:
     start: int
     end: int
 
-    @property
-    def is_number(self) -> bool:
-        """Whether it is made of digits."""
-        return self.written[0].isdigit()
-
 
 def unescaped(text: str) -> str:
     """Return a text as it is read: no entities, percent signs, backslashes, hidden characters."""

@@ -7,7 +7,8 @@ from typing import Any
 import piexif
 import pytest
 
-from logbook.intake.exif.tags import Tags, read_tags
+from logbook.intake.exif.directories import read_directories
+from logbook.intake.exif.tags import Tags
 
 
 @pytest.fixture
@@ -20,6 +21,6 @@ def tags_of() -> Callable[..., Tags]:
         main: dict[int, Any] | None = None,
     ) -> Tags:
         block: bytes = piexif.dump({"0th": main or {}, "Exif": exif or {}, "GPS": gps or {}})
-        return read_tags(BytesIO(block[6:]))
+        return Tags(read_directories(BytesIO(block[6:])))
 
     return build

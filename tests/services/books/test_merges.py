@@ -36,6 +36,7 @@ from logbook.store.merging.conflicts import Conflict, Side, newer
 from logbook.store.merging.copies import Copy, content
 from logbook.store.merging.merged import merged
 from logbook.store.migrations import CURRENT
+from tests.services.adding import add_to_trip
 from tests.store.merging.pens import Pen
 from tests.store.merging.test_against_a_model import ACTS, HISTORIES, as_copy, two
 from tests.store.older import older_book
@@ -169,7 +170,7 @@ def test_a_place_that_is_gone_here_and_visited_there_is_a_conflict(forked: Forke
     this, other = forked
     records.remove(this, kinds.VIEWPOINT, "dune-crest", with_dependents=True)
     fields = {"viewpoint": "dune-crest", "on_date": datetime(2031, 10, 15, tzinfo=UTC).date()}
-    records.add_to_trip(other, kinds.VISIT, None, fields, None)
+    add_to_trip(other, kinds.VISIT, None, fields, None)
     (conflict,) = join(this, other).undecided
     assert conflict.clash == "removed in one, needed in the other"
     assert (conflict.name, conflict.needed_by) == ("dune-crest", ("visit", "dune-crest-2031-10-15"))
@@ -442,6 +443,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 from logbook.services.books.merges import PREFERRED, merge
 from logbook.store.book import Book
+from tests.services.adding import add_to_trip
 book = Book(Path(sys.argv[1]), lambda: datetime.now(UTC), create=False)
 print("ready", flush=True)
 merge(book, Path(sys.argv[2]), PREFERRED["newer"])

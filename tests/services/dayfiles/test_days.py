@@ -25,6 +25,7 @@ from logbook.services.keepers.keeping import note_keepers, show_keeper, take_in
 from logbook.services.plans import outcomes, packing
 from logbook.services.plans.outcomes import OutcomeSaid
 from logbook.store.book import Book
+from tests.services.adding import add_to_trip
 
 Dump = Callable[[], dict[str, list[tuple[Any, ...]]]]
 ON = date(2031, 10, 14)
@@ -414,7 +415,7 @@ def test_a_stay_told_from_after_midnight_is_the_one_that_began_the_evening_befor
     book: Book, keepers: Path, write: Write
 ) -> None:
     stay = {"viewpoint": "quarry-ledge", "on_date": ON, "arrived_at": time(23), "departed_at": time(1, 30)}
-    records.add_to_trip(book, kinds.VISIT, None, stay, None)
+    add_to_trip(book, kinds.VISIT, None, stay, None)
     read_day(
         book, write("---\ntrip: valley\ndate: 2031-10-14\n---\n## Quarry ledge 01:00-02:00\n- tries: 3\n")
     )

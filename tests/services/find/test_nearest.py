@@ -16,6 +16,7 @@ from logbook.services.find.searching import Answer, Parts, find
 from logbook.services.find.synonyms import synonyms_with
 from logbook.services.plans import outcomes
 from logbook.store.book import Book
+from tests.services.adding import add_to_trip
 
 DAY = date(2031, 10, 14)
 ASKED = "crowded pier no tripod 1s f/16"
@@ -48,7 +49,7 @@ def book(tmp_path_factory: pytest.TempPathFactory) -> Book:
         outcomes.plan_shot(made, None, {"title": slug, "viewpoint": stand, "on_date": DAY, **plan}, slug)
         if crowd is not None:
             seen = {"kind": ConditionKind.CROWD, "level": crowd, "viewpoint": stand, "on_date": DAY}
-            records.add_to_trip(made, kinds.CONDITION, None, seen, None)
+            add_to_trip(made, kinds.CONDITION, None, seen, None)
     return made
 
 

@@ -20,6 +20,7 @@ from logbook.services.find.synonyms import synonyms_with
 from logbook.services.plans import outcomes
 from logbook.store.book import Book
 from tests.benchmarks.generated_book import make_book
+from tests.services.adding import add_to_trip
 
 OURS = synonyms_with()
 Ask = Callable[..., Answer]
@@ -59,7 +60,7 @@ def book(tmp_path_factory: pytest.TempPathFactory) -> Book:
             made, kinds.LESSON, {"verb": LessonVerb.KEEP, "text": text, "on_date": day, "site": "quarry"}
         )
     crowd = {"kind": ConditionKind.CROWD, "level": "hundreds", "viewpoint": "quarry-ledge", "on_date": day}
-    records.add_to_trip(made, kinds.CONDITION, None, crowd, None)
+    add_to_trip(made, kinds.CONDITION, None, crowd, None)
     return made
 
 

@@ -8,11 +8,12 @@ import pytest
 
 from logbook.domain.errors import LogbookError
 from logbook.domain.words import Provenance
-from logbook.services import kinds, records
+from logbook.services import kinds
 from logbook.services.books.undo import undo
 from logbook.services.night.cutting import Cut, Join, correction_of_stays
 from logbook.services.night.questions import Asks
 from logbook.services.night.session import Night
+from tests.services.adding import add_to_trip
 from tests.services.night.sittings import LAST_DAY, LEDGE, TRIP, Dump, Sitting
 
 THREE_VISITS = date(2025, 10, 16)
@@ -124,7 +125,7 @@ def test_a_visit_of_the_book_is_cut_and_joined_with_its_stay(sitting: Sitting) -
         "arrived_at": time(16),
         "departed_at": time(18),
     }
-    records.add_to_trip(sitting.book, kinds.VISIT, TRIP, visit, None)
+    add_to_trip(sitting.book, kinds.VISIT, TRIP, visit, None)
     with sitting.book.writing() as desk:
         ledge = desk.viewpoints.first(slug="quarry-ledge")
         assert ledge is not None

@@ -8,17 +8,18 @@ import pytest
 
 from logbook.domain.day import in_utc
 from logbook.domain.words import Provenance, Support
-from logbook.services import kinds, records
+from logbook.services import kinds
 from logbook.services.night.plan import plan_night
 from logbook.services.night.questions import Asks
 from logbook.services.night.session import Night
+from tests.services.adding import add_to_trip
 from tests.services.night.sittings import LAST_DAY, LEDGE, TRIP, Sitting, now
 
 
 def add_visit(sitting: Sitting, **fields: object) -> None:
     """Put a visit to the ledge into the book, as a person states it, with its keepers."""
     visit = {"viewpoint": LEDGE, "on_date": LAST_DAY, **fields}
-    records.add_to_trip(sitting.book, kinds.VISIT, TRIP, visit, None)
+    add_to_trip(sitting.book, kinds.VISIT, TRIP, visit, None)
     with sitting.book.writing() as desk:
         viewpoint = desk.viewpoints.first(slug=LEDGE)
         assert viewpoint is not None

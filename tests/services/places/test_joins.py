@@ -29,6 +29,7 @@ from logbook.services.keepers.keeping import note_keepers, take_in
 from logbook.services.places.joins import Differing, PlacesJoined, join_places
 from logbook.services.plans import outcomes
 from logbook.store.book import Book
+from tests.services.adding import add_to_trip
 from tests.services.books.test_undo import rows
 from tests.services.exports.random_books import books
 from tests.services.exports.test_book_json import put
@@ -64,7 +65,7 @@ def full(book: Book, keepers: Path, tmp_path: Path) -> Book:
     outcomes.plan_shot(book, None, {"title": "Ledge at dawn", "viewpoint": "old-ledge"}, None)
     note_keepers(book, None, "0413", {"viewpoint": "old-ledge"})
     seen = {"kind": ConditionKind.RULE, "note": "No tripods", "on_date": ON, "viewpoint": "old-ledge"}
-    records.add_to_trip(book, kinds.CONDITION, None, seen, None)
+    add_to_trip(book, kinds.CONDITION, None, seen, None)
     path = tmp_path / "day.md"
     path.write_text(DAY, encoding="utf-8")
     read_day(book, path)
@@ -190,7 +191,7 @@ def test_a_spot_of_a_withheld_site_stays_withheld_elsewhere(full: Book) -> None:
         "viewpoint": "nest",
         "site": "hide",
     }
-    records.add_to_trip(full, kinds.CONDITION, None, seen, None)
+    add_to_trip(full, kinds.CONDITION, None, seen, None)
     lesson = {"verb": LessonVerb.KEEP, "text": "Whisper", "viewpoint": "nest", "site": "hide"}
     records.add(full, kinds.LESSON, lesson)
     assert join_places(again(full), "viewpoint", "nest", "quarry-ledge").shown is W
@@ -226,7 +227,7 @@ def test_a_merge_brings_nothing_back_and_what_the_copy_added_goes_to_the_kept_on
         old = records.find(desk, kinds.VIEWPOINT, "old-ledge").id
     join_places(ours, "viewpoint", "old-ledge", "quarry-ledge")
     visit = {"viewpoint": "old-ledge", "on_date": date(2031, 10, 15), "arrived_at": time(6)}
-    records.add_to_trip(theirs, kinds.VISIT, None, visit, None)
+    add_to_trip(theirs, kinds.VISIT, None, visit, None)
     here, there = forked if first == 0 else (theirs, ours)
     assert merge(here, there).is_done
     assert merge(there, here).is_done

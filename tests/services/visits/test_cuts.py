@@ -16,6 +16,7 @@ from logbook.services.books.undo import undo
 from logbook.services.keepers.keeping import note_keepers, take_in
 from logbook.services.visits.cuts import join_visits, split_visit
 from logbook.store.book import Book
+from tests.services.adding import add_to_trip
 from tests.services.conftest import Dump, Picture
 
 DAY = date(2031, 10, 14)
@@ -23,7 +24,7 @@ DAY = date(2031, 10, 14)
 
 def visited(book: Book, **more: Any) -> Visit:
     said = {"viewpoint": "quarry-ledge", "on_date": DAY, "arrived_at": time(17), "departed_at": time(19)}
-    made = records.add_to_trip(book, kinds.VISIT, None, said | more, None).records[0]
+    made = add_to_trip(book, kinds.VISIT, None, said | more, None).records[0]
     assert isinstance(made, Visit)
     return made
 

@@ -19,6 +19,7 @@ from logbook.services.keepers.keeping import note_keepers, take_in
 from logbook.services.visits.room import parts_left
 from logbook.services.visits.visits import VisitKept, add_visit, edit_visit
 from logbook.store.book import Book
+from tests.services.adding import add_to_trip
 from tests.services.conftest import Dump, Picture
 
 DAY = date(2031, 10, 14)
@@ -199,7 +200,7 @@ def test_keepers_and_conditions_follow_a_visit_to_another_viewpoint(
     add(book, LEDGE, "19:00", "20:00")
     here = {"kind": ConditionKind.WIND, "level": "3", "viewpoint": LEDGE, "on_date": DAY}
     for at in (time(17, 15), time(19, 15)):
-        records.add_to_trip(book, kinds.CONDITION, None, here | {"at": at}, None)
+        add_to_trip(book, kinds.CONDITION, None, here | {"at": at}, None)
     done = edit_visit(book, "quarry-ledge-2031-10-14", {"viewpoint": "rail"})
     assert places(book) == {
         "A_1710": ("rail", Provenance.STATED),
@@ -221,7 +222,7 @@ def test_keepers_and_conditions_follow_a_visit_to_another_viewpoint(
 def test_what_was_seen_at_no_time_follows_the_only_visit_there(book: Book) -> None:
     add(book, LEDGE, None, None)
     here = {"kind": ConditionKind.WIND, "level": "3", "viewpoint": LEDGE, "on_date": DAY}
-    records.add_to_trip(book, kinds.CONDITION, None, here, None)
+    add_to_trip(book, kinds.CONDITION, None, here, None)
     edit_visit(book, "quarry-ledge-2031-10-14", {"viewpoint": CREST})
     seen = records.list_all(book, kinds.CONDITION, {})
     assert [seen.names[one.viewpoint_id] for one in seen.records] == [CREST]
