@@ -18,6 +18,8 @@ from logbook.domain.record import Record
 class Day(Record):
     """The journal of one date, in Markdown."""
 
+    UNIQUE_TOGETHER = (("trip_id", "on_date"),)
+
     trip_id: Annotated[str, Refers("trip"), SHOWN]
     on_date: Annotated[date, SEARCHED, SHOWN]
     zone: Annotated[str | None, ZONE, SHOWN] = None

@@ -68,7 +68,7 @@ class FieldFacts:
     """What is known of one field of a noun."""
 
     name: str
-    kind: Kind
+    kind: Kind[Any]
     type: Any  # without None and without markers
     may_be_unknown: bool
     is_needed: bool  # a record cannot be made without it

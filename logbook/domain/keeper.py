@@ -64,6 +64,8 @@ class KnownFile:
 class Keeper(Record):
     """One selected picture; every unknown is None, `filters` () is none."""
 
+    UNIQUE_TOGETHER = (("trip_id", "slug"), ("trip_id", "hash"))
+
     slug: Annotated[str, SLUG, SHOWN]
     trip_id: Annotated[str, Refers("trip"), SHOWN]
     # the file

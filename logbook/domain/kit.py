@@ -45,6 +45,8 @@ class KitItem(Record):
 class PackedItem(Record):
     """What was decided about a piece of kit for one trip, why, and whether it was used there."""
 
+    UNIQUE_TOGETHER = (("trip_id", "item_id"),)
+
     trip_id: Annotated[str, Refers("trip"), SHOWN]
     item_id: Annotated[str, Refers("kit"), SHOWN]
     packing: Annotated[Packing, SHOWN]

@@ -12,6 +12,8 @@ from logbook.domain.record import Record
 class NightAnswer(Record):
     """One answer of a night session, kept as it was given so that the session resumes after it."""
 
+    UNIQUE_TOGETHER = (("trip_id", "on_date", "key"),)
+
     trip_id: Annotated[str, Refers("trip")]
     on_date: date
     key: str

@@ -7,7 +7,7 @@ somebody typed needs no bookkeeping and nothing assumed can pass for said.
 from collections.abc import Container, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import datetime
-from typing import Annotated, Any, TypeVar
+from typing import Annotated, Any, ClassVar, TypeVar
 from uuid import uuid4
 
 from logbook.domain.fields import SHOWN
@@ -18,6 +18,8 @@ from logbook.domain.words import Provenance
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Record:
     """The part that all nouns share; `created` and `updated` are aware instants in UTC."""
+
+    UNIQUE_TOGETHER: ClassVar[tuple[tuple[str, ...], ...]] = ()  # fields of which no two records share all
 
     id: Annotated[str, ID, SHOWN]
     created: Annotated[datetime, SHOWN]

@@ -26,6 +26,8 @@ Segment = tuple[Fix, ...]  # unbroken, in order of time
 class TrackRecord(Record):
     """A track of a trip; `points` is JSON: segments of [instant, latitude, longitude, elevation]."""
 
+    UNIQUE_TOGETHER = (("trip_id", "hash"),)
+
     trip_id: Annotated[str, Refers("trip")]
     file: str
     hash: str

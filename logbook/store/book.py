@@ -13,7 +13,6 @@ from tempfile import TemporaryDirectory
 from uuid import uuid4
 
 from sqlalchemy import Connection
-from sqlmodel import Session
 
 from logbook.domain.errors import BookError, InvalidValueError
 from logbook.store.aside import is_of_content, set_index_aside
@@ -210,7 +209,6 @@ class Book:
             with (
                 self._engine.connect().execution_options(writing=writing) as connection,
                 connection.begin(),
-                Session(connection) as session,
             ):
                 stand = look(connection, self.path)  # the file may be another one by now
                 self._note_index(connection, stand, writing=writing and not deriving)
@@ -219,7 +217,7 @@ class Book:
                     journal.settle(ELSEWHERE)
                     marks = journal.marks() if taken_in else None
                     before = journal.newest()
-                yield Desk(session, self.now, index_is_whole=not self.soundness.index)
+                yield Desk(connection, self.now, index_is_whole=not self.soundness.index)
                 if writing:
                     self._refresh(connection, deriving=deriving)
                     seal_changes(connection)

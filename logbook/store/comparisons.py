@@ -23,22 +23,30 @@ from sqlalchemy import (
 )
 
 from logbook.domain.acutance import METHOD
+from logbook.domain.condition import Condition
+from logbook.domain.keeper import Keeper, KeeperSet
+from logbook.domain.lesson import Lesson
+from logbook.domain.shot import Outcome, Shot
+from logbook.domain.site import Site
+from logbook.domain.trip import Trip
+from logbook.domain.viewpoint import Viewpoint
+from logbook.domain.visit import Visit
 from logbook.domain.words import ConditionKind
-from logbook.store import measures, rows
+from logbook.store import measures
 from logbook.store.desk import Desk
-from logbook.store.shelf import table_of
+from logbook.store.tables import table_of
 from logbook.store.wall_times import place_time_text
 
-_SITE = table_of(rows.SiteRow)
-_STAND = table_of(rows.ViewpointRow)
-_SEEN = table_of(rows.ConditionRow)
-_VISIT = table_of(rows.VisitRow)
-_TRIP = table_of(rows.TripRow)
-_SHOT = table_of(rows.ShotRow)
-_OUTCOME = table_of(rows.OutcomeRow)
-_KEEPER = table_of(rows.KeeperRow)
-_LESSON = table_of(rows.LessonRow)
-_SET = table_of(rows.KeeperSetRow)
+_SITE = table_of(Site)
+_STAND = table_of(Viewpoint)
+_SEEN = table_of(Condition)
+_VISIT = table_of(Visit)
+_TRIP = table_of(Trip)
+_SHOT = table_of(Shot)
+_OUTCOME = table_of(Outcome)
+_KEEPER = table_of(Keeper)
+_LESSON = table_of(Lesson)
+_SET = table_of(KeeperSet)
 _MEASURED = table(measures.TABLE, column("hash"), column("method"), column("proposed"))
 MANY = 5_000  # ids; more are not worth a list in the question
 
@@ -296,7 +304,7 @@ def _keeper_lines(desk: Desk, line: Any, viewpoint_ids: Collection[str] | None) 
 def day_ends(desk: Desk) -> dict[str, str]:
     """Return when the days of each trip end, by trip id; to the second, as moments are compared with it."""
     query = select(_TRIP.c.id, type_coerce(_TRIP.c.day_ends_at, String))
-    return {row[0]: row[1][:8] for row in desk.sites.session.execute(query)}
+    return {row[0]: row[1][:8] for row in desk.connection.execute(query)}
 
 
 def lessons(desk: Desk, site_ids: Collection[str] | None = None) -> list[LessonLine]:
@@ -319,7 +327,7 @@ def lessons(desk: Desk, site_ids: Collection[str] | None = None) -> list[LessonL
 def members_of_sets(desk: Desk, kind: str) -> list[str]:
     """Return the members of all sets of a kind, each a JSON list of keeper ids."""
     query = select(type_coerce(_SET.c.keeper_ids, String)).where(_SET.c.kind == kind)
-    return list(desk.sets.session.execute(query).scalars())
+    return list(desk.connection.execute(query).scalars())
 
 
 def _columns(table: Table, line: type[Any]) -> list[ColumnElement[Any]]:
@@ -351,5 +359,5 @@ def _all(desk: Desk, line: Any, query: Select[Any]) -> list[Any]:
 
 def _stored(desk: Desk, query: Select[Any]) -> list[Any]:
     """Return the driver's own rows: every column is text or a number as stored, nothing to convert."""
-    found = cast("CursorResult[Any]", desk.sites.session.execute(query))
+    found = cast("CursorResult[Any]", desk.connection.execute(query))
     return list(found.cursor.fetchall()) if found.cursor is not None else []

@@ -12,13 +12,13 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from sqlalchemy.exc import DBAPIError
-from sqlmodel import SQLModel
 
 from logbook.domain.errors import BookError
 from logbook.store.book import Book
 from logbook.store.engine import APPLICATION_ID, COMPLAINTS, connect, mode_to_read, one_line
 from logbook.store.opening import check_beside
 from logbook.store.sql_text import words_of
+from logbook.store.tables import METADATA, RECORD_TABLES
 
 STEPS_A_BYTE, STEPS_AT_LEAST = (
     20,
@@ -42,7 +42,7 @@ def copied_out(file: Path, now: Callable[[], datetime]) -> Iterator[Book]:
                 (mark,) = found.execute("PRAGMA application_id").fetchone()
                 if mark != APPLICATION_ID:
                     raise BookError(f"{file} is not a logbook: it is the SQLite file of another program.")
-                tables = [table.name for table in SQLModel.metadata.sorted_tables]
+                tables = [table.name for table in RECORD_TABLES]
                 desk.take_rows((table, *_rows(found, table)) for table in tables)
         except COMPLAINTS as error:
             cause = error.orig if isinstance(error, DBAPIError) else error
@@ -76,7 +76,7 @@ def _rows(connection: sqlite3.Connection, table: str) -> tuple[tuple[str, ...], 
         for column in connection.execute(f'PRAGMA table_xinfo("{table}")')
         if column[6] == 0  # neither hidden nor generated
     }
-    columns = tuple(one.name for one in SQLModel.metadata.tables[table].columns if one.name in lying)
+    columns = tuple(one.name for one in METADATA.tables[table].columns if one.name in lying)
     if not columns:
         raise BookError(f"The table {table} has no column that this program knows; nothing was imported.")
     listed = ", ".join(f'"{name}"' for name in columns)

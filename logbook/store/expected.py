@@ -12,11 +12,11 @@ from functools import cache, lru_cache
 from sqlalchemy import Connection
 from sqlalchemy.dialects import sqlite
 from sqlalchemy.schema import CreateIndex, CreateTable
-from sqlmodel import SQLModel
 
-from logbook.store import known_files, measures, rows, seals
+from logbook.store import known_files, measures, seals
 from logbook.store.changes import objects as changes
 from logbook.store.sql_text import Words, parts_of_table, words_of
+from logbook.store.tables import RECORD_TABLES
 from logbook.store.text_index import objects as index
 
 VERSION_TABLE = "alembic_version"  # in which older books say their version a second time
@@ -24,7 +24,6 @@ SQLITES_OWN = ("sqlite_stat1", "sqlite_stat4")  # what ANALYZE writes; numbers, 
 NAME_WITHIN = 200  # characters of a statement of ours, among which is the name of what it makes
 LISTED = 3  # foreign things that a sentence names
 
-assert rows.TripRow.__table__ is not None  # type: ignore[attr-defined]  # the rows are registered by import
 
 Entry = tuple[str, str, str | None]  # type, name and SQL, as sqlite_schema has them
 
@@ -42,10 +41,7 @@ class SchemaFound:
 @cache
 def _tables() -> dict[str, str]:
     dialect = sqlite.dialect()
-    made = {
-        table.name: str(CreateTable(table).compile(dialect=dialect))
-        for table in SQLModel.metadata.sorted_tables
-    }
+    made = {table.name: str(CreateTable(table).compile(dialect=dialect)) for table in RECORD_TABLES}
     made |= {known_files.TABLE: known_files.TABLE_SQL, measures.TABLE: measures.TABLE_SQL}
     own = (*changes.TABLES_SQL, *seals.TABLES_SQL)
     made |= {_name(sql): sql for sql in own if sql.startswith("CREATE TABLE")}
@@ -58,7 +54,7 @@ def statements() -> dict[str, str]:
     dialect = sqlite.dialect()
     made = [
         str(CreateIndex(one).compile(dialect=dialect))
-        for table in SQLModel.metadata.sorted_tables
+        for table in RECORD_TABLES
         for one in sorted(table.indexes, key=lambda one: str(one.name))
     ]
     made += [sql for sql in changes.TABLES_SQL if sql.startswith("CREATE INDEX")]

@@ -13,7 +13,6 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from sqlalchemy import Connection, Engine
-from sqlmodel import SQLModel
 
 from logbook.domain.errors import BookError
 from logbook.store import seals
@@ -21,6 +20,7 @@ from logbook.store.engine import COMPLAINTS, Mode, connect, engine_for, explain,
 from logbook.store.schema import make_or_update
 from logbook.store.seals import seal_all
 from logbook.store.soundness import record_tables
+from logbook.store.tables import METADATA
 from logbook.store.text_index.keeping import rebuild
 
 ROWS_AT_ONCE = 500
@@ -82,7 +82,7 @@ def _copy_records(old: Connection, made: Connection, *, with_seals: bool) -> Non
         made.exec_driver_sql(f"DELETE FROM {table}")
         kept = [str(row[1]) for row in made.exec_driver_sql(f"PRAGMA table_info({table})")]
         # The number of a row is its order; where a key is that number, or there is none, it is not asked for.
-        columns = [*(["rowid"] if table in SQLModel.metadata.tables else []), *kept]
+        columns = [*(["rowid"] if table in METADATA.tables else []), *kept]
         listed = ", ".join(f'"{name}"' for name in columns)
         marks = ", ".join("?" * len(columns))
         found = old.exec_driver_sql(f"SELECT {listed} FROM {table} NOT INDEXED")

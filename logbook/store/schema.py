@@ -11,10 +11,9 @@ from pathlib import Path
 
 from sqlalchemy import Connection, Engine
 from sqlalchemy.exc import DBAPIError
-from sqlmodel import SQLModel
 
 from logbook.domain.errors import BookError, NotFoundError
-from logbook.store import backups, expected, known_files, measures, migrations, rows, seals
+from logbook.store import backups, expected, known_files, measures, migrations, seals
 from logbook.store.changes import objects as changes
 from logbook.store.engine import (
     APPLICATION_ID,
@@ -30,11 +29,10 @@ from logbook.store.engine import (
 from logbook.store.expected import VERSION_TABLE, SchemaFound
 from logbook.store.migrations import CURRENT
 from logbook.store.opening import check_beside
+from logbook.store.tables import METADATA
 from logbook.store.text_index import objects
 
 SAID_TWICE = range(1, 19)  # versions of which a book said in a table of its own, too, which one it is
-
-assert rows.TripRow.__table__ is not None  # type: ignore[attr-defined]  # the rows are registered by import
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,7 +143,7 @@ def _make(engine: Engine) -> None:
     with engine.connect().execution_options(writing=True) as connection, connection.begin():
         if version_of(connection)[2]:
             return  # another window was faster
-        SQLModel.metadata.create_all(connection)
+        METADATA.create_all(connection)
         changes.create_tables(connection)
         known_files.create_table(connection)
         measures.create_table(connection)

@@ -14,9 +14,9 @@ from hashlib import blake2b
 from typing import Any
 
 from sqlalchemy import Connection, Table
-from sqlmodel import SQLModel
 
 from logbook.store.portions import AT_ONCE, marks, portions
+from logbook.store.tables import RECORD_TABLES
 
 DIGEST_BYTES, OWN_BYTES = 16, 4  # of the record, and of the seal itself
 TABLES = ("seal", "unsealed")
@@ -54,7 +54,7 @@ def triggers_sql() -> tuple[str, ...]:
         f"CREATE TRIGGER {_name(table, event)} AFTER {event.upper()} ON {table.name} BEGIN"
         + "".join(f" INSERT OR IGNORE INTO unsealed VALUES ('{table.name}', {row}.id);" for row in rows)
         + " END"
-        for table in SQLModel.metadata.sorted_tables
+        for table in RECORD_TABLES
         for event, rows in _EVENTS.items()
     )
 
@@ -67,7 +67,7 @@ def create_triggers(connection: Connection) -> None:
 
 def drop_triggers(connection: Connection) -> None:
     """Take the triggers out; harmless without any."""
-    for table in SQLModel.metadata.sorted_tables:
+    for table in RECORD_TABLES:
         for event in _EVENTS:
             connection.exec_driver_sql(f"DROP TRIGGER IF EXISTS {_name(table, event)}")
 
@@ -78,7 +78,7 @@ def _name(table: Table, event: str) -> str:
 
 def seal_changes(connection: Connection) -> None:
     """Seal the records that changed; part of the running transaction."""
-    for table in SQLModel.metadata.sorted_tables:
+    for table in RECORD_TABLES:
         ids = list(
             connection.exec_driver_sql(
                 "SELECT id FROM unsealed WHERE table_name = ?", (table.name,)
@@ -97,7 +97,7 @@ def seal_all(connection: Connection) -> None:
     """Seal every record as it is now; part of the running transaction."""
     for name in TABLES:
         connection.exec_driver_sql(f"DELETE FROM {name}")
-    for table in SQLModel.metadata.sorted_tables:
+    for table in RECORD_TABLES:
         _seal(connection, table, "NOT INDEXED", ())
 
 
@@ -119,7 +119,7 @@ def compare(connection: Connection, only: Collection[str] | None = None) -> Comp
     """
     changed: list[tuple[str, str]] = []
     are_whole = True
-    for table in SQLModel.metadata.sorted_tables:
+    for table in RECORD_TABLES:
         if only is not None and table.name not in only:
             continue
         with _bytes(connection) as raw:

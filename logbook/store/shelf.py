@@ -1,6 +1,6 @@
 """A shelf holds all records of one noun; it turns frozen values into rows and back.
 
-One surprising decision: a row and its noun have the same field names (a test keeps them equal), so one
+One surprising decision: tables are made from the nouns, so a row and its noun have the same field names, and
 mapping serves every noun.
 """
 
@@ -9,8 +9,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass, field, fields
 from typing import Any, Generic, TypeVar
 
-from sqlalchemy import Table, bindparam, delete, insert, select, text, update
-from sqlmodel import Session, SQLModel
+from sqlalchemy import Connection, Table, bindparam, delete, insert, select, text, update
 
 from logbook.domain.errors import BookError, LogbookError
 from logbook.domain.names import Slugs
@@ -27,7 +26,7 @@ Noun = TypeVar("Noun", bound=Record)
 class Shelf(Generic[Noun]):
     """All records of one noun in one book, within one transaction."""
 
-    session: Session
+    connection: Connection
     noun: type[Noun]
     table: Table
     _held: Held[Noun] = field(default_factory=Held, compare=False, repr=False)
@@ -42,20 +41,20 @@ class Shelf(Generic[Noun]):
     def add(self, *values: Noun) -> None:
         """Put new records on the shelf."""
         if values:
-            self.session.execute(insert(self.table), [self._columns(value) for value in values])
+            self.connection.execute(insert(self.table), [self._columns(value) for value in values])
             for value in values:
                 self._held.note(value, is_new=True)
 
     def put(self, value: Noun) -> None:
         """Write a record over the one with the same id."""
         where_it_is = update(self.table).where(self.table.c.id == bindparam("its_id"))
-        self.session.execute(where_it_is, [self._columns(value) | {"its_id": value.id}])
+        self.connection.execute(where_it_is, [self._columns(value) | {"its_id": value.id}])
         self._held.note(value, is_new=False)
 
     def remove(self, ids: Iterable[str]) -> None:
         """Take records off the shelf by id."""
         for record_id in ids:
-            self.session.execute(delete(self.table).where(self.table.c.id == record_id))
+            self.connection.execute(delete(self.table).where(self.table.c.id == record_id))
         self._held.forget()
 
     def get(self, record_id: str | None) -> Noun | None:
@@ -73,7 +72,7 @@ class Shelf(Generic[Noun]):
             column = self.table.c[name]
             query = query.where(column.in_(wanted) if isinstance(wanted, set) else column == wanted)
         with self._named_if_unreadable():
-            rows = self.session.execute(query.order_by(self.table.c.created, text("rowid")))
+            rows = self.connection.execute(query.order_by(self.table.c.created, text("rowid")))
             return [self._value(row) for row in rows]
 
     @contextmanager
@@ -113,21 +112,21 @@ class Shelf(Generic[Noun]):
             column = self.table.c[other]
             query = query.where(column.in_(wanted) if isinstance(wanted, set) else column == wanted)
         with self._named_if_unreadable():
-            return set(self.session.execute(query).scalars()) - {None}
+            return set(self.connection.execute(query).scalars()) - {None}
 
     def ids(self, **equals: Any) -> tuple[str, ...]:
         """Return the ids of records whose fields equal the given ones, without building the records."""
         query = select(self.table.c.id)
         for name, wanted in equals.items():
             query = query.where(self.table.c[name] == wanted)
-        return tuple(self.session.execute(query.order_by(self.table.c.id)).scalars())
+        return tuple(self.connection.execute(query.order_by(self.table.c.id)).scalars())
 
     def slugs(self, **equals: Any) -> dict[str, str]:
         """Return slug to id, for looking names up without building whole records."""
         query = select(self.table.c.slug, self.table.c.id)
         for name, wanted in equals.items():
             query = query.where(self.table.c[name] == wanted)
-        return {row.slug: row.id for row in self.session.execute(query.order_by(self.table.c.slug))}
+        return {row.slug: row.id for row in self.connection.execute(query.order_by(self.table.c.slug))}
 
     def titles(self, **equals: Any) -> dict[str, list[str]]:
         """Return title to ids; nouns that have no title give nothing."""
@@ -136,7 +135,7 @@ class Shelf(Generic[Noun]):
             query = select(self.table.c.title, self.table.c.id)
             for name, wanted in equals.items():
                 query = query.where(self.table.c[name] == wanted)
-            for row in self.session.execute(query):
+            for row in self.connection.execute(query):
                 result.setdefault(row.title, []).append(row.id)
         return result
 
@@ -147,16 +146,10 @@ class Shelf(Generic[Noun]):
             query = select(self.table.c.also_called, self.table.c.id)
             for name, wanted in equals.items():
                 query = query.where(self.table.c[name] == wanted)
-            for names, record_id in self.session.execute(query):
+            for names, record_id in self.connection.execute(query):
                 for name in names:
                     result.setdefault(name, []).append(record_id)
         return result
-
-
-def table_of(row_class: type[SQLModel]) -> Table:
-    """Return the table behind a row class."""
-    table: Table = row_class.__table__  # type: ignore[attr-defined]
-    return table
 
 
 def _first_line(error: Exception) -> str:

@@ -8,12 +8,12 @@ them, or in the list of free pages, from which nothing may be written any more.
 from dataclasses import dataclass
 
 from sqlalchemy import Connection
-from sqlmodel import SQLModel
 
 from logbook.store import known_files, measures, seals
 from logbook.store.changes import objects as changes
 from logbook.store.engine import COMPLAINTS, one_line
 from logbook.store.expected import SchemaFound
+from logbook.store.tables import METADATA, RECORD_TABLES
 
 MOST_LINES = 200  # lines of SQLite's own check that are read; more say no more
 
@@ -90,7 +90,7 @@ def soundness(connection: Connection, schema: SchemaFound) -> Soundness:
 
 def record_tables() -> tuple[str, ...]:
     """Return the tables that hold what cannot be made anew."""
-    nouns = [table.name for table in SQLModel.metadata.sorted_tables]
+    nouns = [table.name for table in RECORD_TABLES]
     return (*nouns, *changes.TABLES, known_files.TABLE, measures.TABLE)
 
 
@@ -107,7 +107,7 @@ def _can_be_read(connection: Connection, table: str, told: list[str], *, sealed:
 
     Where each record is as its seal says, it is, whatever else SQLite met; else SQLite's words must say so.
     """
-    if sealed and table in SQLModel.metadata.tables:
+    if sealed and table in METADATA.tables:
         try:
             found = seals.compare(connection, [table])
         except COMPLAINTS:

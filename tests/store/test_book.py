@@ -32,7 +32,7 @@ def trip(slug: str = "valley") -> Trip:
 
 def pragma(book: Book, name: str) -> object:
     with book.reading() as desk:
-        return desk._session.connection().exec_driver_sql(f"PRAGMA {name}").scalar_one()
+        return desk.connection.exec_driver_sql(f"PRAGMA {name}").scalar_one()
 
 
 @pytest.mark.parametrize(

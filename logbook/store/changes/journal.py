@@ -11,9 +11,9 @@ from datetime import UTC, datetime
 from typing import Any
 
 from sqlalchemy import Connection
-from sqlmodel import SQLModel
 
 from logbook.domain.errors import BookError, ConflictError
+from logbook.store.tables import METADATA
 
 VERBS = ("added", "changed", "removed")
 TAKEN_IN = ("earlier", "removal")  # the tables whose marks are noted around what came from another book
@@ -93,7 +93,7 @@ class Journal:
 
     def is_odd(self) -> bool:
         """Whether the journal holds what no command of this program wrote: nothing of it may be run."""
-        tables = SQLModel.metadata.tables
+        tables = METADATA.tables
         ask = self.connection.exec_driver_sql
         if not self._is_in_order():
             return True
@@ -175,7 +175,7 @@ class Journal:
         before = {str(row[0]): str(row[1]) for row in slugs}
         for table, row_id, verb in self._effects(floor, upto):
             name = ""
-            if "slug" in SQLModel.metadata.tables[table].columns:
+            if "slug" in METADATA.tables[table].columns:
                 now = _one(self.connection, f"SELECT slug FROM {table} WHERE id = ?", row_id)
                 name = now or before.get(row_id) or ""
             yield Effect(table, row_id, name, verb)

@@ -9,7 +9,8 @@ that a later column is remembered too.
 """
 
 from sqlalchemy import Connection, Table
-from sqlmodel import SQLModel
+
+from logbook.store.tables import RECORD_TABLES
 
 TABLES = ("change", "change_row", "change_value", "earlier", "removal")
 GONE = "gone "  # begins the version of a row that was removed; the instant of the removal follows
@@ -52,12 +53,12 @@ def create_triggers(connection: Connection) -> None:
 
 def triggers_sql() -> tuple[str, ...]:
     """Return the statements of all triggers."""
-    return tuple(one for table in SQLModel.metadata.sorted_tables for one in _triggers(table))
+    return tuple(one for table in RECORD_TABLES for one in _triggers(table))
 
 
 def drop_triggers(connection: Connection) -> None:
     """Take the triggers out, because a migration may change the columns they name; harmless without any."""
-    for table in SQLModel.metadata.sorted_tables:
+    for table in RECORD_TABLES:
         for event in _EVENTS:
             connection.exec_driver_sql(f"DROP TRIGGER IF EXISTS {_name(table, event)}")
 

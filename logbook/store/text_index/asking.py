@@ -5,7 +5,6 @@ from dataclasses import dataclass
 from typing import Any
 
 from sqlalchemy import Connection
-from sqlmodel import Session
 
 from logbook.store.text_index import keeping, numbering
 from logbook.store.text_index.clauses import Clause, Fact, contradicted, said
@@ -57,12 +56,7 @@ class Days:
 class Index:
     """The index within one transaction."""
 
-    session: Session
-
-    @property
-    def connection(self) -> Connection:
-        """The connection of the running transaction."""
-        return self.session.connection()
+    connection: Connection
 
     @property
     def is_behind(self) -> bool:

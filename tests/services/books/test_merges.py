@@ -16,7 +16,6 @@ from typing import Any
 
 import pytest
 from hypothesis import given, settings
-from sqlmodel import SQLModel
 
 from logbook.domain.errors import BookError, ConflictError, NotFoundError, WrongUseError
 from logbook.domain.words import Support
@@ -36,6 +35,7 @@ from logbook.store.merging.conflicts import Conflict, Side, newer
 from logbook.store.merging.copies import Copy, content
 from logbook.store.merging.merged import merged
 from logbook.store.migrations import CURRENT
+from logbook.store.tables import METADATA
 from tests.services.adding import add_to_trip
 from tests.store.merging.pens import Pen
 from tests.store.merging.test_against_a_model import ACTS, HISTORIES, as_copy, two
@@ -69,7 +69,7 @@ def state(book: Book) -> dict[str, list[tuple[Any, ...]]]:
     with closing(sqlite3.connect(book.path)) as connection:
         return {
             name: connection.execute(f"SELECT * FROM {name} ORDER BY 1, 2").fetchall()
-            for name in (*SQLModel.metadata.tables, *TABLES)
+            for name in (*METADATA.tables, *TABLES)
         }
 
 
@@ -318,7 +318,7 @@ def taken_back(path: Path, version: int) -> None:
     earlier = older_book(path.with_name("earlier.sqlite"), version)
     with closing(sqlite3.connect(earlier)) as connection:
         connection.execute("ATTACH ? AS later", (str(path),))
-        for table in SQLModel.metadata.tables:
+        for table in METADATA.tables:
             kept = ", ".join(sorted(columns_of(connection, table)))
             connection.execute(f"INSERT INTO main.{table} ({kept}) SELECT {kept} FROM later.{table}")
         connection.commit()

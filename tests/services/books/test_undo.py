@@ -8,7 +8,6 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from sqlmodel import SQLModel
 
 from logbook.domain.errors import NotFoundError
 from logbook.domain.words import OutcomeWord, Support
@@ -20,6 +19,7 @@ from logbook.services.plans import outcomes
 from logbook.store.backups import Why, listed
 from logbook.store.book import Book
 from logbook.store.changes.journal import Run
+from logbook.store.tables import METADATA
 
 Rows = dict[str, list[dict[str, Any]]]
 
@@ -29,7 +29,7 @@ def rows(book: Book) -> Rows:
     result = {}
     with closing(sqlite3.connect(book.path)) as connection:
         connection.row_factory = sqlite3.Row
-        for name in SQLModel.metadata.tables:
+        for name in METADATA.tables:
             found = connection.execute(f"SELECT rowid AS place, * FROM {name} ORDER BY rowid").fetchall()
             result[name] = [{**dict(row), "updated": None} for row in found]
     return result

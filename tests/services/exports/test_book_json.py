@@ -12,9 +12,10 @@ from typing import Any
 import pytest
 from hypothesis import HealthCheck, given, settings
 from jsonschema import Draft202012Validator, FormatChecker
-from sqlmodel import SQLModel
 
 from logbook.domain.errors import ConflictError, LogbookError
+from logbook.domain.fields import facts_of
+from logbook.domain.kinds import WALL_TIME
 from logbook.services.books.imports import import_document, read_document
 from logbook.services.exports.book_json import (
     SCHEMA,
@@ -28,7 +29,7 @@ from logbook.services.exports.book_schema import book_schema
 from logbook.services.exports.json_text import json_text, parse_json
 from logbook.services.exports.nouns import NESTED, NOUNS, REFERENCES, WALL_TIMES
 from logbook.store.book import Book
-from logbook.store.columns import WallTime
+from logbook.store.tables import METADATA
 from tests.services.exports.random_books import books
 
 NOW = datetime(2031, 10, 20, tzinfo=UTC)
@@ -51,7 +52,7 @@ def rows(book: Book) -> dict[str, list[tuple[Any, ...]]]:
     with closing(sqlite3.connect(book.path)) as connection:
         return {
             name: connection.execute(f'SELECT * FROM "{name}" ORDER BY created, rowid').fetchall()
-            for name in sorted(SQLModel.metadata.tables)
+            for name in sorted(METADATA.tables)
         }
 
 
@@ -101,7 +102,7 @@ def test_the_published_schema_is_that_of_the_nouns() -> None:
 def test_every_table_every_reference_and_every_clock_reading_is_known(tmp_path: Path) -> None:
     with new_book(tmp_path, "a.sqlite").reading() as desk:
         tables = {name: shelf_of(desk, name).table for name in NOUNS}
-    assert {table.name for table in tables.values()} == set(SQLModel.metadata.tables)
+    assert {table.name for table in tables.values()} == set(METADATA.tables)
     lists = {table.name: name for name, table in tables.items()}
     found = {
         column.name: lists[key.column.table.name]
@@ -110,8 +111,8 @@ def test_every_table_every_reference_and_every_clock_reading_is_known(tmp_path: 
         for key in column.foreign_keys
     }
     assert found == REFERENCES
-    clocks = {c.name for table in tables.values() for c in table.columns if isinstance(c.type, WallTime)}
-    assert clocks == WALL_TIMES
+    every = [field for noun in NOUNS.values() for field in facts_of(noun).values()]
+    assert {one.name for one in every if one.kind is WALL_TIME} == WALL_TIMES
     assert {c.name for table in tables.values() for c in table.columns} >= NESTED
 
 

@@ -13,7 +13,6 @@ from typing import Any
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from sqlmodel import SQLModel
 
 from logbook.domain.errors import ConflictError
 from logbook.domain.keeper import Keeper
@@ -24,6 +23,7 @@ from logbook.store.book import Book
 from logbook.store.changes.journal import KEPT, Change, Run
 from logbook.store.changes.objects import TABLES
 from logbook.store.desk import Desk
+from logbook.store.tables import METADATA
 
 Clock = Callable[[], datetime]
 NOW = datetime(2031, 10, 14, 18, 45, 7, 123456, tzinfo=UTC)
@@ -45,7 +45,7 @@ def rows(path: Path, *, exactly: bool = False) -> dict[str, list[dict[str, Any]]
     result = {}
     with closing(sqlite3.connect(path)) as connection:
         connection.row_factory = sqlite3.Row
-        for name in SQLModel.metadata.tables:
+        for name in METADATA.tables:
             found = connection.execute(f"SELECT rowid AS place, * FROM {name} ORDER BY rowid")
             result[name] = [
                 {key: value for key, value in dict(row).items() if exactly or key != "updated"}
@@ -269,4 +269,4 @@ def test_taking_changes_back_one_by_one_goes_through_every_state_the_book_had(
 
 
 def test_the_journal_names_no_table_of_a_noun(book: Book) -> None:
-    assert not set(TABLES) & set(SQLModel.metadata.tables)
+    assert not set(TABLES) & set(METADATA.tables)

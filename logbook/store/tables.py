@@ -1,0 +1,95 @@
+"""The tables of the nouns, made from what their fields say of themselves.
+
+One surprising decision: they are tables of SQLAlchemy's core and no classes. Shelves write and read values by
+the names of their fields and need no more, and eighteen classes that check and map values would take longer
+to make than everything else that a short command does.
+"""
+
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from sqlalchemy import (
+    Boolean,
+    Column,
+    Date,
+    Dialect,
+    Float,
+    ForeignKey,
+    Integer,
+    MetaData,
+    String,
+    Table,
+    Text,
+    Time,
+    UniqueConstraint,
+)
+from sqlalchemy.types import TypeDecorator, TypeEngine
+
+from logbook.domain.fields import FieldFacts, Mark, facts_of
+from logbook.domain.kinds import Kind, Stored
+from logbook.domain.nouns import NOUNS
+from logbook.domain.record import Record
+
+_TYPES: Mapping[Stored, type[TypeEngine[Any]]] = {
+    Stored.TEXT: String,
+    Stored.WHOLE: Integer,
+    Stored.REAL: Float,
+    Stored.TRUTH: Boolean,
+    Stored.DATE: Date,
+    Stored.TIME: Time,
+}
+
+
+class Coded(TypeDecorator[Any]):
+    """A value that lies in a book as the text which its kind makes of it."""
+
+    impl = Text
+    cache_ok = True
+
+    def __init__(self, kind: Kind[Any]) -> None:
+        super().__init__()
+        self.kind = kind
+
+    def process_bind_param(self, value: Any, dialect: Dialect) -> str | None:
+        """Store the text."""
+        return None if value is None else self.kind.coded(value)
+
+    def process_result_value(self, value: str | None, dialect: Dialect) -> Any:
+        """Return the value."""
+        return None if value is None else self.kind.decoded(value)
+
+
+def _column(field: FieldFacts) -> Column[Any]:
+    stored = field.kind.stored
+    is_unique = Mark.UNIQUE in field.marks
+    is_referring = field.refers_to is not None
+    return Column(
+        field.name,
+        Coded(field.kind) if stored is Stored.CODED else _TYPES[stored](),
+        *([ForeignKey(f"{field.refers_to}.id")] if is_referring else []),
+        primary_key=field.name == "id",
+        nullable=field.may_be_unknown,
+        unique=is_unique or None,
+        # Lists filter on what a record refers to.
+        index=Mark.LOOKED_UP in field.marks or (is_referring and not is_unique) or None,
+        # SQLite wants a default for a column that older books gain.
+        server_default="[]" if Mark.GAINED in field.marks else None,
+    )
+
+
+def _constraints(noun: type[Record]) -> Iterator[UniqueConstraint]:
+    for names in noun.UNIQUE_TOGETHER:
+        yield UniqueConstraint(*names)
+
+
+METADATA = MetaData()
+for _word, _noun in NOUNS.items():
+    Table(_word, METADATA, *map(_column, facts_of(_noun).values()), *_constraints(_noun))
+
+RECORD_TABLES: tuple[Table, ...] = tuple(METADATA.sorted_tables)  # what is referred to comes first
+_OF_NOUNS: Mapping[Any, Table] = {noun: METADATA.tables[word] for word, noun in NOUNS.items()}
+
+
+def table_of(noun: type[Record]) -> Table:
+    """Return the table that the records of a noun lie in."""
+    return _OF_NOUNS[noun]
