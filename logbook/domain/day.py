@@ -10,7 +10,7 @@ from typing import Annotated
 
 from logbook.domain.checks import check_text, check_zone
 from logbook.domain.fields import LOOKED_UP, SEARCHED, SHOWN, STRUCK_FOR_STUDENTS, Refers
-from logbook.domain.kinds import SET_FIELDS, ZONE
+from logbook.domain.kinds import ID, SET_FIELDS, ZONE
 from logbook.domain.record import Record
 
 
@@ -41,7 +41,7 @@ class DayLine(Record):
     line: int
     text: str
     noun: str
-    record_id: Annotated[str, LOOKED_UP]
+    record_id: Annotated[str, ID, LOOKED_UP]
     seen: Annotated[str, SET_FIELDS]  # the fields that this line set, as JSON, as it left them
 
 

@@ -1,6 +1,6 @@
 """A desk: all shelves of a book within one transaction, and what refers to what."""
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any, Generic, TypeVar
@@ -64,21 +64,22 @@ class Opened(Generic[Noun]):
 class Desk:
     """The shelves, opened on first use; changes are kept when the transaction ends well."""
 
+    # Records can be put into an empty book in this order: what one refers to stands before it.
     trips = Opened(Trip)
     sites = Opened(Site)
     viewpoints = Opened(Viewpoint)
-    shots = Opened(Shot)
-    outcomes = Opened(Outcome)
     kit = Opened(KitItem)
     packed = Opened(PackedItem)
+    shots = Opened(Shot)
+    keepers = Opened(Keeper)
+    sets = Opened(KeeperSet)
+    outcomes = Opened(Outcome)
     visits = Opened(Visit)
     conditions = Opened(Condition)
     lessons = Opened(Lesson)
     days = Opened(Day)
     day_lines = Opened(DayLine)
     loose_lines = Opened(LooseLine)
-    keepers = Opened(Keeper)
-    sets = Opened(KeeperSet)
     clocks = Opened(BodyClock)
     tracks = Opened(TrackRecord)
     night_answers = Opened(NightAnswer)
@@ -144,7 +145,7 @@ class Desk:
 
     def shelves(self) -> tuple[Shelf[Any], ...]:
         """Return every shelf."""
-        return tuple(getattr(self, name) for name, made in vars(Desk).items() if isinstance(made, Opened))
+        return tuple(getattr(self, name) for name in SHELVES)
 
     def references_to(self, table: str, record_id: str) -> list[Reference]:
         """Return every record with a foreign key to this one, by asking the schema itself."""
@@ -206,3 +207,8 @@ class Desk:
         for shelf in vars(self).values():
             if isinstance(shelf, Shelf) and table in (None, shelf.table.name):
                 shelf.forget()
+
+
+SHELVES: Mapping[str, type[Record]] = {  # the nouns, by the name of the shelf on which their records lie
+    name: made.noun for name, made in vars(Desk).items() if isinstance(made, Opened)
+}

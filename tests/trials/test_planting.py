@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from logbook.services.exports.nouns import NOUNS
+from logbook.store.desk import SHELVES
 from tests.trials.planting.forms import names, squeezed
 from tests.trials.planting.notations import positions
 from tests.trials.planting.trial import (
@@ -58,7 +58,7 @@ def test_striking_alone_leaves_none_of_hundreds_and_few_harmless_words_go(tmp_pa
 
 def test_of_every_field_of_every_noun_it_is_decided_whether_it_is_planted() -> None:
     """A field of text that a noun gains is planted, unless it is listed as something else."""
-    for noun in NOUNS.values():
+    for noun in SHELVES.values():
         held = {field.name for field in fields(noun) if "str" in str(field.type)}
         listed = {name for name in held if name in NO_TEXT or name.endswith(("_id", "_ids"))}
         assert held - listed == set(text_fields(noun))

@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import Any
 
 from logbook.domain.errors import ConflictError
+from logbook.domain.kinds import DocumentError
 from logbook.domain.record import Record
 from logbook.domain.said import field_words
 from logbook.domain.shot import Shot
@@ -18,15 +19,14 @@ from logbook.services.exports.book_json import (
     Document,
     book_records,
     from_document,
+    plain_record,
     references_of,
     shelf_of,
 )
 from logbook.services.exports.json_text import read_json
-from logbook.services.exports.nouns import NOUNS
-from logbook.services.exports.plain_values import DocumentError, plain_record
 from logbook.store.book import Book, is_sqlite
 from logbook.store.copied_out import copied_out
-from logbook.store.desk import Desk
+from logbook.store.desk import SHELVES, Desk
 from logbook.store.unique import unique_fields
 
 LISTED = 8  # how many conflicts a refusal names
@@ -93,7 +93,7 @@ def same_content(one: Record, other: Record) -> bool:
 
 
 def _check_references(document: Document, held: Held, file: str) -> None:
-    known = {name: {*held[name], *(one.id for one in document.records[name])} for name in NOUNS}
+    known = {name: {*held[name], *(one.id for one in document.records[name])} for name in SHELVES}
     for name, found in document.records.items():
         for at, one in enumerate(found):
             for target, wanted in references_of(one):
@@ -148,7 +148,7 @@ def _refuse(conflicts: list[str], file: str) -> None:
 
 
 def _put(desk: Desk, fresh: Mapping[str, tuple[Any, ...]]) -> None:
-    for name in NOUNS:
+    for name in SHELVES:
         records = fresh[name]
         if name == "shots":  # one shot may stand in for another that comes later
             desk.shots.add(*(replace(shot, fallback_for_id=None) for shot in records))

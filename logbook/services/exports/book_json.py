@@ -7,28 +7,28 @@ with the trip that shot needs, so that every document can be put into an empty b
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
 from logbook.domain.account import TripAccount
+from logbook.domain.errors import LogbookError
+from logbook.domain.fields import facts_of
+from logbook.domain.kinds import DocumentError, a_list, an_object, shown
+from logbook.domain.nouns import NOUNS
 from logbook.domain.record import Record
-from logbook.services.exports.nouns import NOUNS, REFERENCES
-from logbook.services.exports.plain_values import (
-    DocumentError,
-    a_list,
-    an_object,
-    plain_record,
-    read_record,
-    shown,
-)
-from logbook.store.desk import Desk
+from logbook.store.desk import SHELVES, Desk
 from logbook.store.shelf import Shelf
+
+Noun = TypeVar("Noun", bound=Record)
 
 FORMAT = "shoot-logbook"
 VERSION = 1
 SCHEMA = Path(__file__).with_name(f"schema-{VERSION}.json")
 HEAD = ("format", "version", "private", "trip")
+_LISTS = {word: name for word, noun in NOUNS.items() for name, made in SHELVES.items() if made is noun}
 
-Records = Mapping[str, tuple[Any, ...]]  # name of a list in NOUNS to its records, in the book's order
+Records = Mapping[
+    str, tuple[Any, ...]
+]  # name of a list, which is its shelf's, to its records, in the book's order
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,13 +48,13 @@ def shelf_of(desk: Desk, name: str) -> Shelf[Any]:
 
 def book_records(desk: Desk) -> Records:
     """Return every record of a book."""
-    return {name: tuple(shelf_of(desk, name).all()) for name in NOUNS}
+    return {name: tuple(shelf_of(desk, name).all()) for name in SHELVES}
 
 
 def trip_records(desk: Desk, account: TripAccount) -> Records:
     """Return the records of one trip: its own, its places, the kit it decided on, and what these refer to."""
     records = book_records(desk)
-    by_id = {name: {one.id: one for one in records[name]} for name in NOUNS}
+    by_id = {name: {one.id: one for one in records[name]} for name in SHELVES}
     wanted: dict[str, set[str]] = {
         name: {one.id for one in found if getattr(one, "trip_id", None) == account.trip.id}
         for name, found in records.items()
@@ -69,22 +69,30 @@ def trip_records(desk: Desk, account: TripAccount) -> Records:
         fresh = [by_id[name][at] for name, at in dict.fromkeys(found)]
         for name, at in found:
             wanted[name].add(at)
-    return {name: tuple(one for one in records[name] if one.id in wanted[name]) for name in NOUNS}
+    return {name: tuple(one for one in records[name] if one.id in wanted[name]) for name in SHELVES}
 
 
 def references_of(record: Record) -> Iterable[tuple[str, str]]:
     """Return what a record refers to: the name of a list, and an id in it."""
     return [
-        (name, wanted)
-        for field, name in REFERENCES.items()
-        if (wanted := getattr(record, field, None)) is not None
+        (_LISTS[field.refers_to], wanted)
+        for name, field in facts_of(type(record)).items()
+        if field.refers_to is not None and (wanted := getattr(record, name)) is not None
     ]
+
+
+def plain_record(record: Record) -> dict[str, Any]:
+    """Return a record as JSON holds it: every field, the unknown ones as null."""
+    return {
+        name: None if (value := getattr(record, name)) is None else field.kind.to_json(value)
+        for name, field in facts_of(type(record)).items()
+    }
 
 
 def to_document(records: Records, *, private: bool, trip: str | None = None) -> dict[str, Any]:
     """Return records as a document: plain data for JSON, in the order of the format."""
     head = {"format": FORMAT, "version": VERSION, "private": private, "trip": trip}
-    return head | {name: [plain_record(one) for one in records.get(name, ())] for name in NOUNS}
+    return head | {name: [plain_record(one) for one in records.get(name, ())] for name in SHELVES}
 
 
 def from_document(data: Any, file: str) -> Document:
@@ -111,20 +119,48 @@ def _document(data: dict[str, Any]) -> Document:
             f"this program knows {VERSION}); update the program.",
         )
     for name in data:
-        if name not in NOUNS and name not in HEAD:
+        if name not in SHELVES and name not in HEAD:
             raise DocumentError("", f'this program knows no list "{shown(name)}"; update the program.')
     private, trip = data.get("private"), data.get("trip")
     if not isinstance(private, bool):
         raise DocumentError("private", "true or false belongs here.")
     if trip is not None and not isinstance(trip, str):
         raise DocumentError("trip", "the short name of a trip, or null, belongs here.")
-    return Document(private, trip, {name: _records(name, data.get(name, [])) for name in NOUNS})
+    return Document(private, trip, {name: _records(name, data.get(name, [])) for name in SHELVES})
 
 
 def _records(name: str, data: Any) -> tuple[Record, ...]:
-    found = tuple(read_record(NOUNS[name], one, f"{name}[{at}]") for at, one in enumerate(a_list(data, name)))
+    found = tuple(
+        read_record(SHELVES[name], one, f"{name}[{at}]") for at, one in enumerate(a_list(data, name))
+    )
     seen: dict[str, int] = {}
     for at, one in enumerate(found):
         if (first := seen.setdefault(one.id, at)) != at:
             raise DocumentError(f"{name}[{at}].id", f"{name}[{first}] has the same id.")
     return found
+
+
+def read_record(noun: type[Noun], data: Any, where: str) -> Noun:
+    """Return the record that JSON data holds; DocumentError says what is wrong and where.
+
+    A field that may be left out, because books of an earlier version lack it, gets what it would have there.
+    """
+    given = an_object(data, where)
+    facts = facts_of(noun)
+    for name in given:
+        if name not in facts:
+            raise DocumentError(
+                where, f'this program knows no field "{shown(name)}"; update the program, or mend the file.'
+            )
+    values: dict[str, Any] = {}
+    for name, field in facts.items():
+        if name in given:
+            one = given[name]
+            is_unknown = one is None and field.may_be_unknown
+            values[name] = None if is_unknown else field.kind.from_json(one, f"{where}.{name}")
+        elif field.is_needed:
+            raise DocumentError(where, f'"{name}" is missing.')
+    try:
+        return noun(**values)
+    except LogbookError as error:
+        raise DocumentError(where, str(error)) from None

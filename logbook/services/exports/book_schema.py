@@ -5,67 +5,13 @@ equal, so a noun cannot gain a field that the published format does not name. `p
 logbook.services.exports.book_schema` prints it anew.
 """
 
-from collections.abc import Mapping
-from dataclasses import MISSING, fields
-from datetime import date, datetime, time
-from enum import StrEnum
-from fractions import Fraction
-from types import NoneType
-from typing import Any, get_args, get_origin, get_type_hints
-
-from logbook.domain.horizon import SEA_WORD, Horizon
+from logbook.domain.fields import FieldFacts, facts_of
+from logbook.domain.kinds import Schema
 from logbook.domain.record import Record
-from logbook.domain.words import Provenance
 from logbook.services.exports.book_json import FORMAT, VERSION
-from logbook.services.exports.nouns import NOUNS, WALL_TIMES
-from logbook.services.exports.plain_values import kinds_of
-from logbook.sky.observer import HORIZON_MAX_DEG
-
-Schema = dict[str, Any]
+from logbook.store.desk import SHELVES
 
 DIALECT = "https://json-schema.org/draft/2020-12/schema"
-_TEXT: Schema = {"type": "string"}
-_NUMBER: Schema = {"type": "number"}
-_ID: Schema = {"type": "string", "pattern": "^[0-9A-Za-z_-]{1,64}$"}
-_INSTANT: Schema = {"type": "string", "format": "date-time"}
-_READING: Schema = {
-    "type": "string",
-    "pattern": r"^[0-9]{4}-[0-9]{2}-[0-9]{2}T[0-9]{2}:[0-9]{2}:[0-9]{2}(\.[0-9]{1,6})?$",
-}
-_BY_TYPE: Mapping[Any, Schema] = {
-    str: _TEXT,
-    int: {"type": "integer", "minimum": -(2**63 - 1), "maximum": 2**63 - 1},
-    float: _NUMBER,
-    bool: {"type": "boolean"},
-    Horizon: {
-        "anyOf": [
-            {"type": "number", "minimum": -HORIZON_MAX_DEG, "maximum": HORIZON_MAX_DEG},
-            {"const": SEA_WORD},
-        ]
-    },
-    date: {"type": "string", "format": "date"},
-    time: {"type": "string", "pattern": r"^[0-9]{2}:[0-9]{2}(:[0-9]{2}(\.[0-9]{1,6})?)?$"},
-    Fraction: {"type": "string", "pattern": "^-?[0-9]{1,60}/[0-9]{1,60}$"},
-}
-_POINT: Schema = {
-    "type": "array",
-    "prefixItems": [
-        _INSTANT,
-        {"type": "number", "minimum": -90, "maximum": 90},
-        {"type": "number", "minimum": -180, "maximum": 180},
-        {"type": ["number", "null"]},
-    ],
-    "items": False,
-    "minItems": 4,
-}
-_SPECIAL: Mapping[str, Schema] = {
-    "id": _ID,
-    "slug": {"type": "string", "pattern": "^[a-z0-9]+(-[a-z0-9]+)*$", "maxLength": 60},
-    "keeper_ids": {"type": "array", "items": _ID},
-    "points": {"type": "array", "items": {"type": "array", "items": _POINT}},
-    "seen": {"type": "object"},
-    "provenance": {"type": "object", "additionalProperties": {"enum": [str(word) for word in Provenance]}},
-}
 
 
 def book_schema() -> Schema:
@@ -90,40 +36,27 @@ def book_schema() -> Schema:
             "same document."
         ),
         "type": "object",
-        "properties": head | {name: {"type": "array", "items": _noun(noun)} for name, noun in NOUNS.items()},
+        "properties": head
+        | {name: {"type": "array", "items": _noun(noun)} for name, noun in SHELVES.items()},
         "required": ["format", "version", "private"],
         "additionalProperties": False,
     }
 
 
 def _noun(noun: type[Record]) -> Schema:
-    hints = get_type_hints(noun)
+    facts = facts_of(noun)
     return {
         "title": noun.__name__,
         "type": "object",
-        "properties": {field.name: _field(field.name, hints[field.name]) for field in fields(noun)},
-        "required": [
-            field.name for field in fields(noun) if field.default is field.default_factory is MISSING
-        ],
+        "properties": {name: _field(field) for name, field in facts.items()},
+        "required": [name for name, field in facts.items() if field.is_needed],
         "additionalProperties": False,
     }
 
 
-def _field(name: str, hint: Any) -> Schema:
-    kinds = kinds_of(hint)
-    (kind,) = (one for one in kinds if one is not NoneType)
-    schema = _SPECIAL.get(name) or (_ID if name.endswith("_id") else _kind(name, kind))
-    return {"anyOf": [schema, {"type": "null"}]} if NoneType in kinds else schema
-
-
-def _kind(name: str, kind: Any) -> Schema:
-    if get_origin(kind) is tuple:
-        return {"type": "array", "items": _kind("", get_args(kind)[0])}
-    if isinstance(kind, type) and issubclass(kind, StrEnum):
-        return {"enum": [str(word) for word in kind]}
-    if kind is datetime:
-        return _READING if name in WALL_TIMES else _INSTANT
-    return _BY_TYPE[kind]
+def _field(field: FieldFacts) -> Schema:
+    schema = field.kind.schema
+    return {"anyOf": [schema, {"type": "null"}]} if field.may_be_unknown else schema
 
 
 if __name__ == "__main__":

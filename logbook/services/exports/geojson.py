@@ -12,9 +12,9 @@ from logbook.domain.position import Position
 from logbook.domain.shown import Shown
 from logbook.domain.track import Fix
 from logbook.domain.viewpoint import Viewpoint
+from logbook.services.exports.book_json import plain_record
 from logbook.services.exports.json_text import json_text
 from logbook.services.exports.places import Place, one_line, pictures_of, places_of, prose
-from logbook.services.exports.plain_values import plain_record
 
 Geometry = dict[str, Any]
 Coordinates = list[float]

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 import pytest
+from logbook.services.exports.nouns import NOUNS
 
 from logbook.domain.discretion import Discretion
 from logbook.domain.discretion.blurred import Blur
@@ -11,7 +12,6 @@ from logbook.domain.kinds import FILTER, TEXT
 from logbook.domain.shot import Shot
 from logbook.domain.track import TrackRecord
 from logbook.domain.words import Audience
-from logbook.services.exports.nouns import NOUNS
 from tests.domain.discretion.conftest import record, small_trip
 
 

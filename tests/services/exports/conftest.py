@@ -38,8 +38,8 @@ from logbook.domain.words import (
     VisitPurpose,
 )
 from logbook.services.exports.book_json import Records, shelf_of
-from logbook.services.exports.nouns import NOUNS
 from logbook.store.book import Book
+from logbook.store.desk import SHELVES
 from tests.services.exports.moment import NOW
 
 DAY, NEXT = date(2031, 10, 14), date(2031, 10, 15)
@@ -334,8 +334,8 @@ def records() -> Records:
             NightAnswer(**_base("q1", 44), trip_id="t1", on_date=DAY, key="tries", answer='{"said": 14}'),
         ),
     }
-    assert set(made) == set(NOUNS)
-    return {name: made[name] for name in NOUNS}
+    assert set(made) == set(SHELVES)
+    return {name: made[name] for name in SHELVES}
 
 
 def _at(latitude_deg: float, longitude_deg: float) -> dict[str, float]:
@@ -347,6 +347,6 @@ def book(tmp_path: Path, records: Records) -> Book:
     """A book that holds the trip."""
     made = Book(tmp_path / "book.sqlite", lambda: NOW, create=True)
     with made.writing() as desk:
-        for name in NOUNS:
+        for name in SHELVES:
             shelf_of(desk, name).add(*records[name])
     return made

@@ -5,23 +5,23 @@ A field that a noun gains is made here by its type; only what a noun checks beyo
 
 import json
 from collections.abc import Callable, Mapping
-from dataclasses import fields
 from datetime import UTC, date, datetime, time
 from enum import StrEnum
 from fractions import Fraction
-from types import NoneType
-from typing import Any, get_args, get_origin, get_type_hints
+from typing import Any, get_args, get_origin
 
 from hypothesis import strategies as st
 
 from logbook.domain.condition import LEVELS
+from logbook.domain.fields import FieldFacts, facts_of
 from logbook.domain.horizon import Horizon
+from logbook.domain.kinds import WALL_TIME
 from logbook.domain.names import slug_of
+from logbook.domain.nouns import NOUNS
 from logbook.domain.record import Record
 from logbook.domain.words import OutcomeWord, Provenance
 from logbook.services.exports.book_json import Records
-from logbook.services.exports.nouns import NOUNS, REFERENCES, WALL_TIMES
-from logbook.services.exports.plain_values import kinds_of
+from logbook.store.desk import SHELVES
 
 Draw = Callable[[st.SearchStrategy[Any]], Any]
 
@@ -83,9 +83,8 @@ def by_type(name: str, kind: Any) -> st.SearchStrategy[Any]:
         return st.lists(by_type("", get_args(kind)[0]), max_size=3).map(tuple)
     if isinstance(kind, type) and issubclass(kind, StrEnum):
         return st.sampled_from(kind)
-    if kind is datetime:
-        return st.datetimes() if name in WALL_TIMES else INSTANTS
     known: dict[Any, st.SearchStrategy[Any]] = {
+        datetime: INSTANTS,
         str: ANY_TEXT if name in FREE else PLAIN,
         int: st.integers(-(2**63) + 1, 2**63 - 1),
         float: FLOATS,
@@ -109,7 +108,7 @@ class Maker:
 
     def book(self) -> Records:
         """Return a book with a few records of each noun."""
-        for name, noun in NOUNS.items():
+        for name, noun in SHELVES.items():
             self.made[name] = []
             for _ in range(self.draw(st.integers(0, 3))):
                 record = self.record(noun, name)
@@ -119,16 +118,13 @@ class Maker:
 
     def record(self, noun: type[Record], name: str) -> Record | None:
         """Return a record, or None where it needs another that the book does not have."""
-        hints = get_type_hints(noun)
         values: dict[str, Any] = {}
-        for field in fields(noun):
-            kinds = kinds_of(hints[field.name])
-            (kind,) = (one for one in kinds if one is not NoneType)
-            if NoneType in kinds and self.draw(st.booleans()):
+        for field in facts_of(noun).values():
+            if field.may_be_unknown and self.draw(st.booleans()):
                 values[field.name] = None
                 continue
-            value = self.value(field.name, kind)
-            if value is None and NoneType not in kinds:
+            value = self.value(field)
+            if value is None and not field.may_be_unknown:
                 return None
             values[field.name] = value
         self.mend(name, values)
@@ -136,8 +132,9 @@ class Maker:
             return None
         return noun(**values)
 
-    def value(self, name: str, kind: Any) -> Any:
+    def value(self, field: FieldFacts) -> Any:
         """Return a value of one field."""
+        name = field.name
         self.count += 1
         if name in ("id", "record_id"):
             return f"{self.draw(st.integers(0, 2**64)):032x}{self.count:04x}"
@@ -145,15 +142,18 @@ class Maker:
             slug = slug_of(self.draw(PLAIN), self.slugs)
             self.slugs.add(slug)
             return slug
-        if name in REFERENCES:
-            ids = [one.id for one in self.made.get(REFERENCES[name], [])]
+        if field.refers_to is not None:
+            noun = NOUNS[field.refers_to]
+            ids = [one.id for made in self.made.values() for one in made if type(one) is noun]
             return self.draw(st.sampled_from(ids)) if ids else None
         if name == "keeper_ids":
             return tuple(one.id for one in self.made["keepers"])
         if name == "provenance":
             words = st.sampled_from(Provenance)
             return self.draw(st.dictionaries(st.sampled_from(["filters", "tries"]), words, max_size=2))
-        return self.draw(RANGES[name] if name in RANGES else by_type(name, kind))
+        if field.kind is WALL_TIME:
+            return self.draw(st.datetimes())
+        return self.draw(RANGES[name] if name in RANGES else by_type(name, field.type))
 
     def mend(self, name: str, values: dict[str, Any]) -> None:
         """Make values agree where a noun wants two of them to."""

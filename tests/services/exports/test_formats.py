@@ -25,9 +25,9 @@ from hypothesis import HealthCheck, given, settings
 
 from logbook.domain.export_format import ExportFormat
 from logbook.services.exports.book_json import Records, shelf_of
-from logbook.services.exports.nouns import NOUNS
 from logbook.services.exports.trip_export import export_trip
 from logbook.store.book import Book
+from logbook.store.desk import SHELVES
 from tests.services.exports.moment import NOW
 from tests.services.exports.random_books import books
 
@@ -255,7 +255,7 @@ def test_any_book_gives_valid_files_in_every_format(
     with TemporaryDirectory() as folder:
         book = Book(Path(folder) / "a.sqlite", lambda: NOW, create=True)
         with book.writing() as desk:
-            for name in NOUNS:
+            for name in SHELVES:
                 shelf_of(desk, name).add(*records[name])
         for trip in records["trips"]:
             for private in (True, False):

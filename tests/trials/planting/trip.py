@@ -44,8 +44,8 @@ from logbook.domain.words import (
     VisitPurpose,
 )
 from logbook.services.exports.book_json import Records, shelf_of
-from logbook.services.exports.nouns import NOUNS
 from logbook.store.book import Book
+from logbook.store.desk import SHELVES
 from tests.trials.planting.forms import PEOPLE, PLACES
 from tests.trials.planting.notations import HIDDEN
 
@@ -240,8 +240,8 @@ def records(folder: Path) -> Records:
             NightAnswer(**_base("answer"), trip_id="trip", on_date=DAY, key="tries", answer='{"said": 14}'),
         ),
     }
-    assert set(made) == set(NOUNS), "a noun is new: make one of it here, so that its texts are planted"
-    return {name: made[name] for name in NOUNS}
+    assert set(made) == set(SHELVES), "a noun is new: make one of it here, so that its texts are planted"
+    return {name: made[name] for name in SHELVES}
 
 
 def _keeper(number: int, folder: Path) -> Keeper:
@@ -296,6 +296,6 @@ def book_of(path: Path, made: Mapping[str, Sequence[Record]]) -> Book:
     """Return a new book that holds these records."""
     book = Book(path, lambda: NOW, create=True)
     with book.writing() as desk:
-        for name in NOUNS:
+        for name in SHELVES:
             shelf_of(desk, name).add(*made[name])
     return book
