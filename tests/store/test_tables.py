@@ -19,7 +19,8 @@ def _all_nouns(of: type[Record]) -> set[type[Record]]:
 
 def test_every_noun_has_a_table_and_a_shelf() -> None:
     # slots=True makes each dataclass anew, so a noun is known by its name
-    assert {noun.__name__ for noun in NOUNS.values()} == {noun.__name__ for noun in _all_nouns(Record)}
+    ours = {noun.__name__ for noun in _all_nouns(Record) if noun.__module__.startswith("logbook.")}
+    assert {noun.__name__ for noun in NOUNS.values()} == ours
     with create_engine("sqlite://").connect() as connection:
         shelves = Desk(connection, lambda: datetime.now(UTC)).shelves()
     assert {shelf.noun for shelf in shelves} == {*NOUNS.values()}
