@@ -6,10 +6,10 @@ works through the whole picture for each.
 """
 
 import os
-import re
 from typing import TYPE_CHECKING, BinaryIO
 
 from logbook.domain.errors import UnreadableFileError
+from logbook.intake.jpeg_segments import FRAMES, SCAN, SIGNATURE, segments
 from logbook.intake.workers import MEBIBYTE, allow_memory
 
 if TYPE_CHECKING:
@@ -35,11 +35,7 @@ _NARROW = {
     "I;16B": 2,
 }  # Pillow's modes of less than four bytes
 _BYTES_A_RAW_PIXEL = 8  # the sensor's values twice, and a developed picture of half the height and width
-_FRAMES = frozenset(range(0xC0, 0xD0)) - {0xC4, 0xC8, 0xCC}  # JPEG's SOF markers (ITU-T T.81, table B.1)
 _PROGRESSIVE = frozenset((0xC2, 0xC6, 0xCA, 0xCE))
-_SCAN, _END = 0xDA, 0xD9
-_BARE = frozenset((0x01, *range(0xD0, 0xD9)))  # markers without a length
-_MARKER = re.compile(rb"\xff([\x01-\xcf\xd8-\xfe])")  # within a scan 0xFF is followed by 0 or a restart
 
 
 class TooLargeError(UnreadableFileError):
@@ -55,7 +51,7 @@ def check_file(file: BinaryIO) -> None:
 def check_scans(file: BinaryIO) -> None:
     """Raise TooLargeError for a JPEG of too many scans; ends at the start of the file."""
     file.seek(0)
-    if file.read(3) == b"\xff\xd8\xff" and _has_more_scans(file, MOST_SCANS):
+    if file.read(3) == SIGNATURE and _has_more_scans(file, MOST_SCANS):
         raise TooLargeError(
             f"the original is a JPEG of more than {MOST_SCANS} scans, which takes too long to open; "
             "export a plain copy"
@@ -104,35 +100,17 @@ def _check(pixels: int, bytes_each: int, size_bytes: int) -> None:
 
 
 def _has_more_scans(file: BinaryIO, most: int) -> bool:
-    """Whether a JPEG, read from behind its first marker, has more scans that a decoder would work through."""
-    file.seek(2)
-    components, progressive = 0, False
-    while (marker := _next_marker(file)) not in (None, _END):
-        body = file.read(max(0, int.from_bytes(file.read(2)) - 2)) if marker not in _BARE else b""
-        if marker in _FRAMES and len(body) > 5:
-            components, progressive = body[5], marker in _PROGRESSIVE
-        if marker == _SCAN:
-            all_at_once = not progressive and body[:1] == bytes((components,))
-            return not all_at_once and _more_scans(file.read(), most - 1)
+    """Whether a JPEG has more scans that a decoder would work through."""
+    components, progressive, scans = 0, False, 0
+    for segment in segments(file, lenient=True):
+        if segment.marker in FRAMES and segment.length > 5 and not scans:
+            components = int.from_bytes(file.read(6)[5:])
+            progressive = segment.marker in _PROGRESSIVE
+        if segment.marker == SCAN:
+            all_at_once = not progressive and file.read(min(1, segment.length)) == bytes((components,))
+            if all_at_once and not scans:
+                return False
+            scans += 1
+        if scans > most:
+            return True
     return False
-
-
-def _next_marker(file: BinaryIO) -> int | None:
-    """The second byte of the next marker between segments, fill bytes left out."""
-    while byte := file.read(1):
-        if byte == b"\xff":
-            while (code := file.read(1)) == b"\xff":
-                pass
-            return code[0] if code else None
-    return None
-
-
-def _more_scans(data: bytes, most: int) -> bool:
-    """Whether more scans begin in what follows the first one's header."""
-    found, at = 0, 0
-    while found <= most and (match := _MARKER.search(data, at)) and match[1][0] != _END:
-        at = match.end()
-        if match[1][0] not in _BARE:
-            at += int.from_bytes(data[at : at + 2])
-        found += match[1][0] == _SCAN
-    return found > most

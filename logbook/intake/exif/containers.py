@@ -16,6 +16,7 @@ from logbook.intake.exif.raf import RAF_SIGNATURE, read_raf
 from logbook.intake.exif.rw2 import RW2_SIGNATURE, read_rw2
 from logbook.intake.exif.tiff import RAW_FORMATS, read_tiff
 from logbook.intake.exif.webp import read_webp
+from logbook.intake.jpeg_segments import SIGNATURE
 
 _TIFF_STARTS = (
     b"II*\0",
@@ -34,7 +35,7 @@ def read_packets(stream: BinaryIO, suffix: str) -> Packets:
     head = stream.read(32)
     if not head:
         raise DamagedError("the file is empty")
-    if head.startswith(b"\xff\xd8\xff"):
+    if head.startswith(SIGNATURE):
         return read_jpeg(stream)
     if head.startswith(PNG_SIGNATURE):
         return read_png(stream)

@@ -1,20 +1,20 @@
-"""JPEG: a chain of marker segments, read up to the first scan.
+"""JPEG: its marker segments, read up to the first scan.
 
 One surprising decision: only headers are read, so a picture cut off in its pixels is not noticed here.
-Source: ITU-T T.81 annex B for the markers, CIPA DC-008 for Exif in APP1, XMP specification part 3 for XMP and
+Source: CIPA DC-008 for Exif in APP1, XMP specification part 3 for XMP and
 what does not fit into one segment, Photoshop file format for APP13.
 """
 
+from itertools import islice
 from typing import BinaryIO
 
 from logbook.intake.exif.packets import DamagedError, Packets, tiff_block
+from logbook.intake.jpeg_segments import FRAMES, SCAN, segments
 
 XMP_HEADER = b"http://ns.adobe.com/xap/1.0/\0"
 _EXTENSION = b"http://ns.adobe.com/xmp/extension/\0"  # then 32 letters of a digest, total length, offset
 _RESOURCES = b"Photoshop 3.0\0"
-_START_OF_FRAME = frozenset(range(0xC0, 0xD0)) - {0xC4, 0xC8, 0xCC}  # T.81 table B.1
-_STANDALONE = frozenset(range(0xD0, 0xD8)) | {0x01}  # markers without a length
-_START_OF_SCAN, _END_OF_IMAGE, _APP1, _APP13 = 0xDA, 0xD9, 0xE1, 0xED
+_APP1, _APP13 = 0xE1, 0xED
 _MAX_SEGMENTS = 4000  # far more than any camera writes; bounds the time a crafted file can take
 _MOST_BYTES = 4_000_000  # of what is spread over several segments
 
@@ -26,17 +26,11 @@ def read_jpeg(stream: BinaryIO) -> Packets:
     pieces: dict[bytes, dict[int, bytes]] = {}  # of extended XMP, by digest and offset
     resources: list[bytes] = []
     width = height = spread = 0
-    stream.seek(2)
-    for _ in range(_MAX_SEGMENTS):
-        code = _next_marker(stream)
-        if code in (None, _START_OF_SCAN, _END_OF_IMAGE):
+    for segment in islice(segments(stream), _MAX_SEGMENTS):
+        if segment.marker == SCAN:
             break
-        if code in _STANDALONE:
-            continue
-        length = int.from_bytes(stream.read(2), "big") - 2
-        if length < 0:
-            break
-        if code == _APP1:
+        length = segment.length
+        if segment.marker == _APP1:
             payload = stream.read(length)
             if exif is None and payload.startswith(b"Exif\0"):
                 exif = tiff_block(payload)
@@ -45,16 +39,13 @@ def read_jpeg(stream: BinaryIO) -> Packets:
             elif payload.startswith(_EXTENSION) and (spread := spread + length) <= _MOST_BYTES:
                 head, text = payload[len(_EXTENSION) :][:40], payload[len(_EXTENSION) + 40 :]
                 pieces.setdefault(head[:32], {})[int.from_bytes(head[36:40], "big")] = text
-        elif code == _APP13:
+        elif segment.marker == _APP13:
             payload = stream.read(length)
             if payload.startswith(_RESOURCES) and (spread := spread + length) <= _MOST_BYTES:
                 resources.append(payload[len(_RESOURCES) :])
-        elif code in _START_OF_FRAME and length >= 5:
+        elif segment.marker in FRAMES and length >= 5:
             frame = stream.read(5)
             height, width = int.from_bytes(frame[1:3], "big"), int.from_bytes(frame[3:5], "big")
-            stream.seek(length - 5, 1)
-        else:
-            stream.seek(length, 1)
     if not width and exif is None and xmp is None:
         raise DamagedError("the JPEG file ends or breaks before its picture begins")
     notes = () if width else ("size unknown: the file ends or breaks before its picture begins",)
@@ -80,13 +71,3 @@ def _extended(xmp: bytes, pieces: dict[bytes, dict[int, bytes]]) -> bytes | None
 
 def _whole(parts: list[bytes]) -> bytes | None:
     return b"".join(parts) or None
-
-
-def _next_marker(stream: BinaryIO) -> int | None:
-    """Code of the marker at this place, past fill bytes; None where no marker stands."""
-    if stream.read(1) != b"\xff":
-        return None
-    code = stream.read(1)
-    while code == b"\xff":
-        code = stream.read(1)
-    return code[0] if code and code != b"\0" else None

@@ -10,6 +10,7 @@ from typing import BinaryIO
 
 from logbook.intake.exif.jpeg import read_jpeg
 from logbook.intake.exif.packets import DamagedError, Packets
+from logbook.intake.jpeg_segments import SIGNATURE
 
 RAF_SIGNATURE = b"FUJIFILMCCD-RAW"
 _PREVIEW_AT = 84  # offset and length of the preview, big-endian
@@ -22,6 +23,6 @@ def read_raf(stream: BinaryIO) -> Packets:
     place = stream.read(8)
     stream.seek(int.from_bytes(place[:4], "big"))
     preview = stream.read(min(int.from_bytes(place[4:], "big"), _MOST_BYTES))
-    if not preview.startswith(b"\xff\xd8\xff"):
+    if not preview.startswith(SIGNATURE):
         raise DamagedError("the RAF file's preview, in which its settings stand, is missing")
     return replace(read_jpeg(BytesIO(preview)), format="RAF", width_px=None, height_px=None, notes=())
