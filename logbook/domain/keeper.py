@@ -4,7 +4,7 @@ One surprising decision: the camera's own time text, the correction that was app
 are three fields, so that a clock mistake found later can be put right without losing what the camera said.
 """
 
-from collections.abc import Collection
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from fractions import Fraction
@@ -26,6 +26,8 @@ from logbook.domain.kinds import APERTURE, FILTERS, FOCAL, IDS, ISO, SLUG, WALL_
 from logbook.domain.record import Record
 from logbook.domain.words import ClockEvidence, SetKind, Sharpness, Support
 from logbook.domain.zones import wall_at, zone_of
+
+NAMELESS = "a camera that does not say its name"
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,6 +160,11 @@ class Keeper(Record):
         return self.taken_local is not None and (self.taken_utc is None or self.zone is None)
 
     @property
+    def camera(self) -> str:
+        """The name under which its camera is known."""
+        return self.body or NAMELESS
+
+    @property
     def camera_time(self) -> datetime | None:
         """The camera's own reading (naive), before any correction; None where no calendar has it."""
         if self.taken_local is None:
@@ -182,3 +189,17 @@ class KeeperSet(Record):
         if left == self.keeper_ids:
             return self
         return replace(self, keeper_ids=left, updated=now) if len(left) > 1 else None
+
+
+def in_order(keepers: Iterable[Keeper]) -> list[Keeper]:
+    """Return keepers in order of time: by instant where all have one, else by wall time, then by name."""
+    keepers = list(keepers)
+    dated = [keeper for keeper in keepers if keeper.place_time is not None]
+    by_instant = all(keeper.taken_utc is not None for keeper in dated)
+
+    def time_of(keeper: Keeper) -> datetime | None:
+        return keeper.taken_utc if by_instant else keeper.place_time
+
+    dated.sort(key=lambda keeper: (time_of(keeper), keeper.file))
+    undated = [keeper for keeper in keepers if keeper.place_time is None]
+    return dated + sorted(undated, key=lambda keeper: keeper.file)

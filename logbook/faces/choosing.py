@@ -10,7 +10,7 @@ from collections.abc import Callable
 from typing import TypeVar
 
 from logbook.faces.terminal import say
-from logbook.services.keepers.naming import SeveralKeepersError
+from logbook.services.naming import SeveralKeepersError
 
 Done = TypeVar("Done")
 Chosen = Callable[[str], str]

@@ -16,10 +16,13 @@ from logbook.domain.horizon import Horizon
 from logbook.domain.keeper import Keeper
 from logbook.domain.record import Record
 from logbook.faces.sharpness_shown import measured_json
+from logbook.faces.words.verdicts import feasibility_words
 
 if TYPE_CHECKING:
-    from logbook.craft.feasible import Feasibility
-    from logbook.services.clocks.doubts import TimeDoubt
+    from logbook.craft.daylight import ExpectedLight
+    from logbook.craft.feasible import Feasibility, Moment
+    from logbook.craft.met_light import Witnesses
+    from logbook.domain.clock_turns import TimeDoubt
     from logbook.services.plans.outcomes import ShotWithOutcome
     from logbook.services.plans.packing import PackedKit
     from logbook.services.records import Listing
@@ -106,17 +109,37 @@ def shot_json(one: "ShotWithOutcome", names: Mapping[str, str]) -> dict[str, Any
         "reasons": [str(reason) for reason in outcome.reasons] if outcome else [],
         "replaced_by": one.replaced_by,
         "note": outcome.note if outcome else None,
-        "feasibility": _feasibility(one.feasibility) if one.feasibility else None,
+        "feasibility": one.feasibility
+        and feasibility_json(one.feasibility) | {"words": feasibility_words(one.feasibility)},
         "id": shot.id,
         "created": plain(shot.created),
         "updated": plain(max(shot.updated, outcome.updated) if outcome else shot.updated),
     }
 
 
-def _feasibility(judged: "Feasibility") -> dict[str, Any]:
-    from logbook.faces.reached import feasibility_json, feasibility_words
+def feasibility_json(judged: "Feasibility") -> dict[str, object]:
+    """A verdict as JSON holds it."""
+    return {
+        "verdict": str(judged.verdict),
+        "off_stops": judged.off_stops,
+        "reason": judged.reason,
+    } | ({} if judged.moment is None else expected_json(judged.moment, judged.moment.witnesses))
 
-    return feasibility_json(judged) | {"words": feasibility_words(judged)}
+
+def expected_json(light: "Moment | ExpectedLight", witnesses: "Witnesses | None") -> dict[str, object]:
+    """The light to expect as JSON holds it, and what pictures of the place met."""
+    return {
+        "expected_ev100": light.scene_ev100,
+        "expected_ev100_low": light.low_ev100,
+        "expected_ev100_high": light.high_ev100,
+        "met": None
+        if witnesses is None
+        else {
+            "keepers": witnesses.count,
+            "low_ev100": witnesses.low_ev100,
+            "high_ev100": witnesses.high_ev100,
+        },
+    }
 
 
 def kit_json(one: "PackedKit", names: Mapping[str, str]) -> dict[str, Any]:

@@ -1,20 +1,17 @@
-"""What filters reach, and what a planned shot comes to, as JSON and for the terminal."""
+"""What filters reach, and what the kit does for a planned shot, as JSON and for the terminal."""
 
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
 from logbook.craft.marks import aperture_text, counted_stops, exposure_text, number_text
-from logbook.craft.met_light import met_text
 from logbook.faces.measured import plainly
-from logbook.faces.plain import plain
+from logbook.faces.plain import feasibility_json, plain
 from logbook.faces.terminal import answer, answer_json, answer_pairs, answer_prose, answer_table
+from logbook.faces.words.verdicts import feasibility_words, range_text, reach_title
 
 if TYPE_CHECKING:
-    from logbook.craft.daylight import ExpectedLight
-    from logbook.craft.feasible import Feasibility, Moment
     from logbook.craft.filters import Filter
     from logbook.craft.light import FrameSpan
-    from logbook.craft.met_light import Witnesses
     from logbook.craft.reach import Choice, Reach
     from logbook.store.book import Book
 
@@ -49,18 +46,6 @@ def reach_json(found: "Reach", focal_35mm: float | None = None) -> dict[str, Any
         "strongest_stops": found.strongest_stops,
         "working": found.working,
     }
-
-
-def reach_title(found: "Reach", wish: str, aperture: str) -> str:
-    """The answer in one sentence."""
-    from logbook.craft.exposure import same
-
-    if found.short_stops and not same(found.short_stops):
-        return f"{wish} at {aperture} is out of reach: {off_text(found.short_stops)}."
-    if found.needed_stops < 0 and not same(found.needed_stops):
-        return f"{wish} at {aperture} is out of reach: {off_text(found.needed_stops)}."
-    needed = counted_stops(round(max(found.needed_stops, 0.0), 1))
-    return f"{wish} at {aperture} is within reach: {needed} needed."
 
 
 def show_choices(found: "Reach") -> None:
@@ -139,49 +124,3 @@ def show_shot_reach(book: "Book", wanted: str, as_json: bool) -> None:
     answer_pairs("", pairs)
     if judged.sun_near:
         answer_prose(f"Caution: the sun is in or near the frame {spans_text(judged.sun_near)}. {SUN_CAUTION}")
-
-
-def feasibility_words(judged: "Feasibility") -> str:
-    """A verdict as a table shows it: `feasible`, `2 stops too bright`, `doubtful, 1 stop too dark`."""
-    word = str(judged.verdict)
-    if not judged.off_stops:
-        return word
-    off = off_text(judged.off_stops)
-    return f"{word}, {off}" if word == "doubtful" else off
-
-
-def off_text(off_stops: float) -> str:
-    """How far the light misses: `2 stops too bright`."""
-    return f"{counted_stops(round(abs(off_stops), 1))} too {'bright' if off_stops > 0 else 'dark'}"
-
-
-def range_text(light: "Moment | ExpectedLight", witnesses: "Witnesses | None") -> str:
-    """The range in which the light may lie, and what that rests on: `clear sky, EV100 9.8 to 12.4`."""
-    low, high = (number_text(one, 1) for one in (light.low_ev100, light.high_ev100))
-    rests_on = "clear sky" if witnesses is None else met_text(witnesses)
-    return f"{rests_on}; EV100 {low} to {high}"
-
-
-def feasibility_json(judged: "Feasibility") -> dict[str, object]:
-    """A verdict as JSON holds it."""
-    return {
-        "verdict": str(judged.verdict),
-        "off_stops": judged.off_stops,
-        "reason": judged.reason,
-    } | ({} if judged.moment is None else expected_json(judged.moment, judged.moment.witnesses))
-
-
-def expected_json(light: "Moment | ExpectedLight", witnesses: "Witnesses | None") -> dict[str, object]:
-    """The light to expect as JSON holds it, and what pictures of the place met."""
-    return {
-        "expected_ev100": light.scene_ev100,
-        "expected_ev100_low": light.low_ev100,
-        "expected_ev100_high": light.high_ev100,
-        "met": None
-        if witnesses is None
-        else {
-            "keepers": witnesses.count,
-            "low_ev100": witnesses.low_ev100,
-            "high_ev100": witnesses.high_ev100,
-        },
-    }

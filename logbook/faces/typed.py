@@ -23,7 +23,7 @@ from logbook.faces.terminal import say
 
 if TYPE_CHECKING:
     from logbook.domain.written.filters import KeeperStack
-    from logbook.services.keepers.naming import Narrow
+    from logbook.services.naming import Narrow
     from logbook.services.plans.outcomes import OutcomeSaid
 
 
@@ -98,7 +98,7 @@ def a_zone(text: str | None) -> str | None:
 
 def narrowed(on: str | None, body: str | None) -> "Narrow":
     """Read what narrows the keepers that a name may mean: a day and a camera."""
-    from logbook.services.keepers.naming import Narrow
+    from logbook.services.naming import Narrow
 
     return Narrow(a_date(on), body)
 

@@ -1,6 +1,6 @@
 """The account of a trip or of one of its days: everything the book knows, gathered in one transaction."""
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date, datetime
 from functools import partial
 
@@ -10,16 +10,14 @@ from logbook.domain.dates import last_day
 from logbook.domain.day import begin_on
 from logbook.domain.day import day_of as day_of_moment
 from logbook.domain.errors import NotFoundError
-from logbook.domain.keeper import Keeper
+from logbook.domain.keeper import Keeper, in_order
 from logbook.domain.site import Site
 from logbook.domain.trip import Trip
 from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.visit import Visit
 from logbook.domain.words import Disclosure, SetKind
-from logbook.services.keepers.keeping import in_order, keepers_listed
 from logbook.services.light.met_light import met_light_in
 from logbook.services.places.whereabouts import sites_met
-from logbook.services.plans.outcomes import ShotWithOutcome, with_outcomes
 from logbook.services.records import Listing, the_trip
 from logbook.services.tracks import segments_of
 from logbook.store.book import Book
@@ -126,32 +124,3 @@ def of_day(book: Book, keepers: Listing, on_date: date) -> Listing:
         trips = {trip.id: trip for trip in desk.trips.all()}
     kept = tuple(one for one in keepers.records if day_of(one, trips[one.trip_id]) == on_date)
     return replace(keepers, records=kept)
-
-
-@dataclass(frozen=True, slots=True)
-class DayShown:
-    """What one day of a trip holds."""
-
-    on_date: date
-    account: TripAccount
-    shots: tuple[ShotWithOutcome, ...]
-    listing: Listing
-
-
-def show_day(book: Book, trip: str | None, on_date: date) -> DayShown:
-    """Return what one day holds; the shots are those planned for it."""
-    with book.reading() as desk:
-        whole = account_in(desk, the_trip(desk, trip))
-        account = replace(
-            whole,
-            shots=tuple(shot for shot in whole.shots if shot.on_date == on_date),
-            visits=tuple(visit for visit in whole.visits if visit.on_date == on_date),
-            conditions=tuple(one for one in whole.conditions if one.on_date == on_date),
-            lessons=tuple(one for one in whole.lessons if one.on_date == on_date),
-            days=tuple(day for day in whole.days if day.on_date == on_date),
-            keepers=tuple(one for one in whole.keepers if day_of(one, whole.trip) == on_date),
-            loose_lines=tuple(line for line in whole.loose_lines if line.on_date == on_date),
-        )
-        return DayShown(
-            on_date, account, with_outcomes(desk, account.shots), keepers_listed(desk, account.keepers)
-        )

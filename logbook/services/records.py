@@ -4,11 +4,12 @@ from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import datetime, time
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from logbook.craft.clock_light import LightFlag
 from logbook.domain.acutance import Judged
 from logbook.domain.amending import Amended
+from logbook.domain.clock_turns import TimeDoubt
 from logbook.domain.errors import ConflictError, InUseError, WrongUseError
 from logbook.domain.keeper import KeeperSet
 from logbook.domain.names import check_slug, meant
@@ -19,9 +20,6 @@ from logbook.services.kinds import REFERENCES, TRIP, Fields, Kind, Noun
 from logbook.services.renaming import with_new_slug
 from logbook.store.book import Book
 from logbook.store.desk import Desk, Reference
-
-if TYPE_CHECKING:
-    from logbook.services.clocks.doubts import TimeDoubt
 
 NOTHING_TO_CHANGE = "Say what to change; the command's --help lists what can be changed."
 STANDS_WITHOUT = frozenset(("visit_id",))  # an observation keeps its place and day when its visit goes
@@ -41,7 +39,7 @@ class Listing:
     names: Mapping[str, str]
     sites: Mapping[str, str]  # viewpoint id to site slug
     light_doubts: Mapping[str, LightFlag] = field(default_factory=dict)  # of keepers, by id
-    time_doubts: Mapping[str, "TimeDoubt"] = field(default_factory=dict)  # of keepers, by id
+    time_doubts: Mapping[str, TimeDoubt] = field(default_factory=dict)  # of keepers, by id
     measured: Mapping[str, Judged] = field(default_factory=dict)  # how sharp keepers are, by id
 
 

@@ -10,7 +10,8 @@ from logbook.domain.errors import NotFoundError
 from logbook.domain.position import Position
 from logbook.domain.words import ConditionKind, Disclosure
 from logbook.services import kinds, records
-from logbook.services.accounts import account_of, day_of, show_day
+from logbook.services.accounts import account_of, day_of
+from logbook.services.days import show_day
 from logbook.services.plans import outcomes
 from logbook.store.book import Book
 from tests.services.adding import add_to_trip

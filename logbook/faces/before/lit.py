@@ -7,10 +7,10 @@ from logbook.craft.light import FrameSpan
 from logbook.craft.marks import aperture_text, counted_stops, exposure_text, iso_text, number_text
 from logbook.domain.position import compass_word
 from logbook.faces.before.models import Item, Section, Table
-from logbook.faces.reached import feasibility_words, off_text
 from logbook.faces.words.glass import filters_text, readable
 from logbook.faces.words.phrases import sentence
 from logbook.faces.words.prose import line
+from logbook.faces.words.verdicts import feasibility_words, off_text
 from logbook.services.before import Before, Fall, Hour, ViewLight
 
 VIEWS_SHOWN = 2  # columns beside the sun; more do not fit a terminal of 80

@@ -26,7 +26,7 @@ from logbook.faces.terminal import (
 if TYPE_CHECKING:
     from logbook.domain.account import TripAccount
     from logbook.domain.condition import Condition
-    from logbook.services.accounts import DayShown
+    from logbook.services.days import DayShown
 
 app = options.noun_app("day", "Days: draft and read a day file, show what a day holds.")
 
@@ -179,12 +179,12 @@ def show(
     book: options.Book = None,
 ) -> None:
     """Show what one day holds."""
-    from logbook.services import accounts
+    from logbook.services.days import show_day
 
     wanted = typed.a_date(options.either(on, on_too, "date"))
     if wanted is None:
         raise WrongUseError("Say which day: logbook day show 2031-10-14.")
-    day = accounts.show_day(open_book(book), trip, wanted)
+    day = show_day(open_book(book), trip, wanted)
     if as_json:
         answer_json(_day_json(day))
     else:

@@ -19,8 +19,8 @@ from logbook.faces.plain import keeper_json, marked, plain
 from logbook.faces.terminal import answer, answer_json, answer_prose, progress, say
 
 if TYPE_CHECKING:
+    from logbook.services.keepers.bare_lens import BareLens
     from logbook.services.keepers.keeping import TakenIn
-    from logbook.services.light.bare_lens import BareLens
     from logbook.services.records import Listing
 
 app = options.noun_app("keeper", "Keepers: selected pictures and what the camera cannot know.")
@@ -268,7 +268,7 @@ def note(
     """
     from logbook.faces.choosing import Chosen, settled
     from logbook.services.keepers import keeping
-    from logbook.services.light.bare_lens import doubted_in_note
+    from logbook.services.keepers.bare_lens import doubted_in_note
 
     stacks = typed.filters_by_keeper(filters)
     changes = typed.given(

@@ -177,7 +177,7 @@ def _edited() -> str:
 
 def _close(session: "Night", asked: int, seconds: float) -> None:
     from logbook.faces.commands.day import print_day
-    from logbook.services.accounts import show_day
+    from logbook.services.days import show_day
 
     answer("")
     print_day(show_day(session.book, session.trip.slug, session.on_date))

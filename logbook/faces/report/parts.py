@@ -17,7 +17,6 @@ from logbook.domain.record import Record
 from logbook.domain.shot import Shot
 from logbook.domain.trip_days import days_in_the_field
 from logbook.domain.words import ConditionKind, OutcomeWord
-from logbook.faces.reached import off_text
 from logbook.faces.report.models import (
     Cell,
     Column,
@@ -52,6 +51,7 @@ from logbook.faces.words.phrases import (
     time_of_day,
     why_not,
 )
+from logbook.faces.words.verdicts import off_text
 
 SETTINGS_FILE = "settings.csv"
 PICTURE_COLUMN = Column(

@@ -17,7 +17,6 @@ from logbook.domain.shot import Shot
 from logbook.domain.site import Site
 from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.words import KitKind, Packing, Priority, Support, TripodRule
-from logbook.faces.reached import feasibility_words
 from logbook.faces.sheet.models import (
     KitLine,
     Observation,
@@ -39,6 +38,7 @@ from logbook.faces.words.phrases import (
     window_text,
 )
 from logbook.faces.words.prose import line
+from logbook.faces.words.verdicts import feasibility_words
 from logbook.services.plans.packing import packed_filters
 from logbook.services.plans.sheets import FieldDay, standpoint_of
 

@@ -20,7 +20,7 @@ from logbook.domain.position import Position
 from logbook.domain.words import ConditionKind, Crowd, TripodRule, Water
 from logbook.domain.zones import zone_of
 from logbook.services.alike.traits import Fact, SiteTraits, means_of, part_of
-from logbook.services.light.standpoints import zone_at
+from logbook.services.light.stands import zone_at
 from logbook.sky.observer import Observer
 from logbook.sky.phases import PHASE_FLOORS_DEG, PhaseKind, phase_at
 from logbook.sky.rough import RoughSun, rough_sun

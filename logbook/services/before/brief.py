@@ -6,7 +6,7 @@ from datetime import date
 
 from logbook.domain.condition import Condition
 from logbook.domain.errors import NotFoundError, WrongUseError
-from logbook.domain.keeper import Keeper
+from logbook.domain.keeper import Keeper, in_order
 from logbook.domain.kit import KitItem
 from logbook.domain.shot import Shot
 from logbook.domain.site import Site
@@ -24,7 +24,6 @@ from logbook.services.before.lighting import (
     reach_of,
 )
 from logbook.services.before.remembered import StillWanted, last_observed, still_wanted
-from logbook.services.keepers.keeping import in_order
 from logbook.services.kinds import SHOT, SITE, VIEWPOINT
 from logbook.services.light.met_light import met_light_in
 from logbook.services.light.standpoints import at_viewpoint

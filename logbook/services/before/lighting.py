@@ -21,7 +21,8 @@ from logbook.domain.site import Site
 from logbook.domain.trip import Trip
 from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.words import Packing, Support
-from logbook.services.light.standpoints import at_viewpoint, observer_at
+from logbook.services.light.standpoints import at_viewpoint
+from logbook.services.light.stands import observer_at
 from logbook.services.light.sunlight import Frame, LightDay, light_of_day
 from logbook.services.plans.feasibility import ShotReach, reach_shot
 from logbook.services.plans.packing import packed_filters

@@ -16,7 +16,7 @@ from logbook.services.books.check_originals import Progress, check_originals
 from logbook.services.books.check_values import ends_of, impossible
 from logbook.services.clocks.doubts import time_doubts
 from logbook.services.keepers.picture_files import files_of
-from logbook.services.light.doubts import light_doubts
+from logbook.services.light.frame_light import light_doubts
 from logbook.store import backups
 from logbook.store.book import Book
 from logbook.store.checks import BrokenReference, Dangling, Unreadable

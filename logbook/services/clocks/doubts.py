@@ -6,20 +6,17 @@ follows from what the book knows of the clock, so that the doubt goes by itself.
 
 import shlex
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import UTC, date, datetime
 
 from logbook.domain.clock import BodyClock
-from logbook.domain.clock_turns import ClockTurn, instants_at, turn_at
+from logbook.domain.clock_turns import ClockTurn, TimeDoubt, instants_at, turn_at, turn_words
 from logbook.domain.dates import counts, last_day, outside_words
 from logbook.domain.keeper import Keeper
 from logbook.domain.words import ClockEvidence, Provenance
-from logbook.domain.zones import zone_of, zone_words
+from logbook.domain.zones import zone_of
 from logbook.services.clocks.history import in_force
-from logbook.services.clocks.settled import body_of, wall_of
 from logbook.store.desk import Desk
 
-OUTSIDE = "date outside"
 # What tells an instant by itself, however often a clock shows its time
 TELLING = frozenset(
     (
@@ -29,27 +26,6 @@ TELLING = frozenset(
         ClockEvidence.SAME_MOMENT,
     )
 )
-
-
-@dataclass(frozen=True, slots=True)
-class TimeDoubt:
-    """A time (naive) that a zone's clocks show twice or never, and the two instants (UTC) it may mean.
-
-    `taken` is the number of the one that the book takes, 1 or 2; None where it takes another. `turn` is None,
-    and there are no instants, where the date itself cannot be.
-    """
-
-    turn: ClockTurn | None
-    reading: datetime
-    zone: str | None
-    instants: tuple[datetime, ...]
-    taken: int | None
-    reason: str
-
-    @property
-    def words(self) -> str:
-        """What is odd about the time, in a word or two."""
-        return OUTSIDE if self.turn is None else str(self.turn)
 
 
 def time_doubts(desk: Desk, keepers: Sequence[Keeper]) -> dict[str, TimeDoubt]:
@@ -65,13 +41,8 @@ def time_doubts(desk: Desk, keepers: Sequence[Keeper]) -> dict[str, TimeDoubt]:
     return outside | {
         one.id: _doubt(one, *odd[one.id])
         for one in keepers
-        if one.id in odd and not _is_stated(one, records.get((one.trip_id, body_of(one)), ()))
+        if one.id in odd and not _is_stated(one, records.get((one.trip_id, one.camera), ()))
     }
-
-
-def turn_words(turn: ClockTurn, reading: datetime, zone: str) -> str:
-    """Return what is odd about a time, as a clause: `02:30 comes twice on 2031-10-26 in Europe/Berlin`."""
-    return f"{reading:%H:%M} {turn} on {reading:%Y-%m-%d} in {zone_words(zone)}"
 
 
 def _outside(keeper: Keeper, last: date) -> TimeDoubt | None:
@@ -90,7 +61,7 @@ def _odd(keeper: Keeper) -> tuple[ClockTurn, datetime] | None:
     """What is odd about a keeper's time, unless its file tells the instant."""
     reading = keeper.taken_local
     if keeper.provenance_of("taken_local") is Provenance.ASSUMED:
-        reading = wall_of(keeper)  # the correction itself is a guess
+        reading = keeper.camera_time  # the correction itself is a guess
     if reading is None or keeper.zone is None or keeper.taken_utc is None or keeper.clock_evidence in TELLING:
         return None
     turn = turn_at(reading, zone_of(keeper.zone))
@@ -99,7 +70,7 @@ def _odd(keeper: Keeper) -> tuple[ClockTurn, datetime] | None:
 
 def _is_stated(keeper: Keeper, records: Sequence[BodyClock]) -> bool:
     """Whether a person stated how fast the camera's clock ran then, which leaves one instant."""
-    wall = wall_of(keeper)
+    wall = keeper.camera_time
     return wall is not None and in_force(records, wall) is not None
 
 
@@ -112,7 +83,7 @@ def _doubt(keeper: Keeper, turn: ClockTurn, reading: datetime) -> TimeDoubt:
     told = turn_words(turn, reading, keeper.zone)
     shown = keeper.taken_utc.astimezone(zone)
     at_utc = f"{keeper.taken_utc.astimezone(UTC):%H:%M} UTC"
-    line = ["logbook", "keeper", "clock", "--body", body_of(keeper), "--since", keeper.file]
+    line = ["logbook", "keeper", "clock", "--body", keeper.camera, "--since", keeper.file]
     line += ["--until", keeper.file, "--fast", str(-keeper.clock_offset_s)]
     if turn is ClockTurn.TWICE:
         which = {1: "the first is taken", 2: "the second is taken"}.get(taken or 0, "which is open")

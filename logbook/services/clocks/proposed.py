@@ -11,14 +11,15 @@ from datetime import date, datetime
 from logbook.craft.clock_light import suggest_shifts
 from logbook.craft.clocks import SettledClock
 from logbook.domain.account import TripAccount
-from logbook.domain.keeper import Keeper
+from logbook.domain.clock_turns import TimeDoubt
+from logbook.domain.keeper import Keeper, in_order
 from logbook.domain.trip import Trip
 from logbook.services.accounts import account_in, day_of
-from logbook.services.clocks.doubts import TimeDoubt, time_doubts
+from logbook.services.clocks.doubts import time_doubts
 from logbook.services.clocks.setting import body_named
-from logbook.services.clocks.settled import body_of, put_right, settled, wall_of
-from logbook.services.keepers.keeping import in_order
-from logbook.services.light.frame_light import Stands, light_flags, lit_frames, stands_of, sun_heights
+from logbook.services.clocks.settled import put_right, settled
+from logbook.services.light.frame_light import light_flags, lit_frames, sun_heights
+from logbook.services.light.stands import Stands, stands_of
 from logbook.services.records import the_trip
 from logbook.services.tracks import placed_by
 from logbook.store.book import Book
@@ -50,8 +51,8 @@ class ClockProposal:
 
     def holds_for(self, keepers: Iterable[Keeper]) -> bool:
         """Tell whether it holds for any of some keepers."""
-        own = (keeper for keeper in keepers if body_of(keeper) == self.clock.body)
-        return any(self.clock.holds_at(wall) for keeper in own if (wall := wall_of(keeper)) is not None)
+        own = (keeper for keeper in keepers if keeper.camera == self.clock.body)
+        return any(self.clock.holds_at(wall) for keeper in own if (wall := keeper.camera_time) is not None)
 
 
 def span(files: Sequence[str]) -> str:
@@ -108,7 +109,7 @@ def _clock_proposal(
     holds = [
         keeper
         for keeper in all_keepers
-        if body_of(keeper) == clock.body and (wall := wall_of(keeper)) is not None and clock.holds_at(wall)
+        if keeper.camera == clock.body and (wall := keeper.camera_time) is not None and clock.holds_at(wall)
     ]
     seen = {keeper.id for keeper in keepers}
     own = [keeper for keeper in holds if keeper.id in seen] or holds

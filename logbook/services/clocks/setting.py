@@ -10,18 +10,16 @@ from datetime import datetime, timedelta
 from logbook.craft.clock_facts import Tie, from_shown_clock
 from logbook.craft.clocks import clock_at, settle_clocks
 from logbook.domain.clock import BodyClock
-from logbook.domain.clock_turns import ClockTurn, turn_at
+from logbook.domain.clock_turns import ClockTurn, turn_at, turn_words
 from logbook.domain.errors import NotFoundError, WrongUseError
-from logbook.domain.keeper import Keeper
+from logbook.domain.keeper import Keeper, in_order
 from logbook.domain.trip import Trip
 from logbook.domain.words import ClockEvidence
 from logbook.domain.zones import zone_of, zone_words
-from logbook.services.clocks.doubts import turn_words
 from logbook.services.clocks.history import Stretch
-from logbook.services.clocks.settled import body_of, offset_s_of, settled, wall_of
+from logbook.services.clocks.settled import offset_s_of, settled
 from logbook.services.clocks.stating import ClockStatement, apply_clocks, state_clock
-from logbook.services.keepers.keeping import in_order
-from logbook.services.keepers.naming import Narrow, one_keeper
+from logbook.services.naming import Narrow, one_keeper
 from logbook.services.records import the_trip
 from logbook.store.book import Book
 from logbook.store.desk import Desk
@@ -81,15 +79,15 @@ def set_clock(book: Book, trip: str | None, body: str | None, said: ClockSaid) -
             for wanted in (said.keeper, said.since, said.until)
         )
         shown = frame or first or last
-        name = body_named(body, keepers) if body or shown is None else body_of(shown)
+        name = body_named(body, keepers) if body or shown is None else shown.camera
         stretch = _stretch(name, frame, first, last)
-        own = in_order(one for one in keepers if body_of(one) == name)
-        held = [one for one in own if (wall := wall_of(one)) is not None and stretch.holds(wall)]
+        own = in_order(one for one in keepers if one.camera == name)
+        held = [one for one in own if (wall := one.camera_time) is not None and stretch.holds(wall)]
         statement = _statement(desk, of_trip, keepers, name, frame, held, said)
         clock = state_clock(desk, book, of_trip, replace(statement, stretch=stretch))
         changed = apply_clocks(desk, book, of_trip, [name], said.zone, stretch)
         righted = desk.keepers.get(held[0].id)
-        wall = wall_of(held[0])
+        wall = held[0].camera_time
         assert righted is not None
         assert wall is not None
         in_force = clock_at(settled(desk, of_trip, own), name, wall)
@@ -117,8 +115,8 @@ def _stretch(body: str, frame: Keeper | None, first: Keeper | None, last: Keeper
     """Return the stretch from one frame to another; raises WrongUseError for one that cannot be."""
     walls: list[datetime | None] = []
     for keeper in (frame, first, last):
-        wall = wall_of(keeper) if keeper else None
-        if keeper and body_of(keeper) != body:
+        wall = keeper.camera_time if keeper else None
+        if keeper and keeper.camera != body:
             raise WrongUseError(
                 f"{keeper.file} is not of {body}; a clock is stated for one camera at a time."
             )
@@ -136,7 +134,7 @@ def _stretch(body: str, frame: Keeper | None, first: Keeper | None, last: Keeper
 
 def body_named(body: str | None, keepers: list[Keeper]) -> str:
     """Return the one body that a name, or a part of it, means; NotFoundError lists what there is."""
-    bodies = sorted({body_of(keeper) for keeper in keepers})
+    bodies = sorted({keeper.camera for keeper in keepers})
     if body is None and len(bodies) == 1:
         return bodies[0]
     wanted = (body or "").strip().lower()
@@ -159,25 +157,23 @@ def _statement(
 ) -> ClockStatement:
     """Return what the words mean in seconds, for no range yet; raises WrongUseError where they mean none."""
     zone = said.zone or trip.zone
-    wall = wall_of(frame or held[0]) if held else None
+    wall = (frame or held[0]).camera_time if held else None
     if wall is None:
         raise WrongUseError(f"No keeper of {body} knows when it was taken; its clock cannot be put right.")
     if said.later:
         _check_later(_place_reading(wall, said), zone, said)
     if said.tied_to is not None and frame is not None:
         other = one_keeper(desk, said.tied_to, trip)
-        other_wall = wall_of(other)
-        if other_wall is None or body_of(other) == body:
+        other_wall = other.camera_time
+        if other_wall is None or other.camera == body:
             raise WrongUseError("The same moment needs a keeper of another camera that knows its time.")
-        known = settled(desk, trip, [one for one in keepers if body_of(one) != body])
-        tie = Tie(body, wall, body_of(other), other_wall, f"{frame.file} and {other.file}")
+        known = settled(desk, trip, [one for one in keepers if one.camera != body])
+        tie = Tie(body, wall, other.camera, other_wall, f"{frame.file} and {other.file}")
         facts = dict.fromkeys(fact for clock in known for fact in clock.evidence)
         clocks = settle_clocks([body], facts, [tie])
         mine = next(clock for clock in clocks if clock.body == body)
         if mine.ahead_s is None:
-            raise WrongUseError(
-                f"Nothing vouches for the clock of {body_of(other)} either; state one of them."
-            )
+            raise WrongUseError(f"Nothing vouches for the clock of {other.camera} either; state one of them.")
         return ClockStatement(
             body,
             round(mine.ahead_s),
@@ -217,7 +213,7 @@ def _check_later(reading: datetime, zone: str | None, said: ClockSaid) -> None:
 
 def _turn_doubts(trip: Trip, frame: Keeper, said: ClockSaid) -> list[str]:
     """Say which time was taken where the place's clocks show the one that was meant twice, or never."""
-    zone, wall = said.zone or trip.zone, wall_of(frame)
+    zone, wall = said.zone or trip.zone, frame.camera_time
     if zone is None or wall is None or said.tied_to is not None:
         return []
     reading = _place_reading(wall, said)

@@ -18,18 +18,6 @@ from logbook.intake.exif.times import minutes_east
 from logbook.services.clocks.history import SAID, facts_of
 from logbook.store.desk import Desk
 
-NAMELESS = "a camera that does not say its name"
-
-
-def body_of(keeper: Keeper) -> str:
-    """Return the name under which a keeper's camera is known."""
-    return keeper.body or NAMELESS
-
-
-def wall_of(keeper: Keeper) -> datetime | None:
-    """Return the camera's own reading (naive), before any correction."""
-    return keeper.camera_time
-
 
 def settled(desk: Desk, trip: Trip, keepers: Iterable[Keeper]) -> tuple[SettledClock, ...]:
     """Return what is known of each body's clock: what people said of it, then what its files vouch for."""
@@ -37,7 +25,7 @@ def settled(desk: Desk, trip: Trip, keepers: Iterable[Keeper]) -> tuple[SettledC
     bodies: dict[str, None] = {}
     first: datetime | None = None
     for keeper in keepers:
-        body, wall = body_of(keeper), wall_of(keeper)
+        body, wall = keeper.camera, keeper.camera_time
         bodies[body] = None
         if wall is None:
             continue
@@ -80,8 +68,8 @@ def put_right(
 
     What a person said when it was taken in stands until somebody says something of that clock.
     """
-    wall = wall_of(keeper)
-    clock = clock_at(clocks, body_of(keeper), wall) if wall else None
+    wall = keeper.camera_time
+    clock = clock_at(clocks, keeper.camera, wall) if wall else None
     if wall is None or clock is None or clock.ahead_s is None or clock.kind is None:
         return keeper
     if _said_at_import(keeper) and not any(fact.kind in SAID for fact in clock.evidence):

@@ -16,7 +16,7 @@ from logbook.domain.record import new_record
 from logbook.domain.trip import Trip
 from logbook.domain.words import ClockEvidence, Provenance
 from logbook.services.clocks.history import WHOLE, Stretch, in_force, say_the_same, with_statement
-from logbook.services.clocks.settled import body_of, put_right, settled, wall_of
+from logbook.services.clocks.settled import put_right, settled
 from logbook.services.tracks import place_keepers
 from logbook.store.book import Book
 from logbook.store.desk import Desk
@@ -65,7 +65,7 @@ def state_clock(desk: Desk, book: Book, trip: Trip, statement: ClockStatement) -
 
 def _behind(desk: Desk, trip: Trip, said: BodyClock, until: datetime) -> BodyClock:
     """Return what holds from the end of a range on where nothing was stated: what files and trip tell."""
-    own = [keeper for keeper in desk.keepers.all(trip_id=trip.id) if body_of(keeper) == said.body]
+    own = [keeper for keeper in desk.keepers.all(trip_id=trip.id) if keeper.camera == said.body]
     clock = clock_at(settled(desk, trip, own), said.body, until)
     if clock is None or clock.ahead_s is None or clock.kind is None:
         raise WrongUseError(
@@ -102,8 +102,8 @@ def apply_clocks(
     clocks = settled(desk, trip, keepers)
     changed = 0
     for keeper in keepers:
-        wall = wall_of(keeper)
-        if body_of(keeper) in wanted and wall is not None and stretch.holds(wall):
+        wall = keeper.camera_time
+        if keeper.camera in wanted and wall is not None and stretch.holds(wall):
             after = put_right(keeper, clocks, book.now(), stated_zone=zone, trip_zone=trip.zone)
             if after is not keeper:
                 desk.keepers.put(after)
@@ -121,15 +121,15 @@ def as_stated(
     that it costs no more in a large book. Seconds that were stated with the import itself stand.
     """
     records: dict[str, list[BodyClock]] = {}
-    for record in desk.clocks.all(trip_id=trip.id, body={body_of(keeper) for keeper in keepers}):
+    for record in desk.clocks.all(trip_id=trip.id, body={keeper.camera for keeper in keepers}):
         records.setdefault(record.body, []).append(record)
     if not records:
         return list(keepers)
     clocks = settled(desk, trip, beside)
     result = []
     for keeper in keepers:
-        wall = wall_of(keeper)
-        stated = in_force(records.get(body_of(keeper), ()), wall) if wall else None
+        wall = keeper.camera_time
+        stated = in_force(records.get(keeper.camera, ()), wall) if wall else None
         if stated is None or keeper.clock_offset_s:
             result.append(keeper)
             continue

@@ -13,7 +13,7 @@ from logbook.domain.position import Position
 from logbook.domain.site import Site
 from logbook.domain.zones import EAST_MIN, WEST_MIN, offset_name
 from logbook.intake.exif.times import minutes_east
-from logbook.services.light.standpoints import zone_at
+from logbook.services.light.stands import zone_at
 from logbook.store.desk import Desk
 
 _NOWHERE = "UTC"  # what is answered for a coordinate that lies in no zone

@@ -15,7 +15,7 @@ from logbook.intake.dayfile import DayFile
 from logbook.services.accounts import day_of
 from logbook.services.clocks.history import WHOLE, Stretch
 from logbook.services.clocks.setting import body_named
-from logbook.services.clocks.settled import body_of, offset_s_of, settled, wall_of
+from logbook.services.clocks.settled import offset_s_of, settled
 from logbook.services.clocks.stating import ClockStatement, apply_clocks, state_clock
 from logbook.services.dayfiles.entries import LATER_COUNTS, Loose
 from logbook.store.book import Book
@@ -59,8 +59,8 @@ def _state(desk: Desk, book: Book, trip: Trip, body: str, on_date: date, add_s: 
 def stretch_of_day(desk: Desk, trip: Trip, keepers: list[Keeper], body: str, on_date: date) -> Stretch:
     """Return the range that holds for a body's frames of a day; raises WrongUseError where several do."""
     clocks = [one for one in settled(desk, trip, keepers) if one.body == body]
-    own = [one for one in keepers if body_of(one) == body and day_of(one, trip) == on_date]
-    walls = [wall for keeper in own if (wall := wall_of(keeper)) is not None]
+    own = [one for one in keepers if one.camera == body and day_of(one, trip) == on_date]
+    walls = [wall for keeper in own if (wall := keeper.camera_time) is not None]
     held = [one for one in clocks if any(one.holds_at(wall) for wall in walls)]
     if len(clocks) == 1:
         return WHOLE

@@ -37,10 +37,9 @@ from logbook.domain.written.lines import written_entry
 from logbook.intake.dayfile import OWN_COMMENT, Section, parse_day_file, written_heading
 from logbook.services.accounts import account_in, day_of
 from logbook.services.clocks.proposed import ClockProposal
-from logbook.services.clocks.settled import body_of, wall_of
 from logbook.services.clocks.zones import in_its_zone
-from logbook.services.keepers.naming import Narrow, Pool, SeveralKeepersError
 from logbook.services.keepers.proposals import proposals_in
+from logbook.services.naming import Narrow, Pool, SeveralKeepersError
 from logbook.services.night.plan import plan_from
 from logbook.services.night.planned import NightPlan, PlannedGroup, PlannedVisit
 from logbook.services.records import the_trip
@@ -127,12 +126,12 @@ class _Page:
             yield _own(f"doubt about the clock: {doubt}")
 
     def _would_change(self, one: ClockProposal) -> bool:
-        own = (keeper for keeper in self.account.keepers if body_of(keeper) == one.clock.body)
+        own = (keeper for keeper in self.account.keepers if keeper.camera == one.clock.body)
         return any(
             keeper.clock_offset_s != one.offset_s
             for keeper in own
             if day_of(keeper, self.account.trip) == self.on_date
-            and (wall := wall_of(keeper)) is not None
+            and (wall := keeper.camera_time) is not None
             and one.clock.holds_at(wall)
         )
 

@@ -29,7 +29,8 @@ from logbook.domain.written.entry import (
 )
 from logbook.domain.written.filters import names_now
 from logbook.intake.dayfile import DayFile, Section
-from logbook.services.keepers.naming import (
+from logbook.services.kinds import KIT, SHOT, VIEWPOINT
+from logbook.services.naming import (
     Narrow,
     Pool,
     SeveralKeepersError,
@@ -38,7 +39,6 @@ from logbook.services.keepers.naming import (
     named,
     pool_of,
 )
-from logbook.services.kinds import KIT, SHOT, VIEWPOINT
 from logbook.services.plans.outcomes import OutcomeSaid, replacement
 from logbook.services.records import find
 from logbook.store.desk import Desk

@@ -6,24 +6,23 @@ killed import keeps what it had and running it again completes it; the content h
 
 import os
 from collections import Counter
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from datetime import datetime
 from itertools import groupby
 from pathlib import Path
 from typing import Any
 
 from logbook.domain.errors import InvalidValueError, NotFoundError, UnreadableFileError, WrongUseError
-from logbook.domain.keeper import Keeper
+from logbook.domain.keeper import Keeper, in_order
 from logbook.domain.written.filters import KeeperStack
 from logbook.services.clocks.doubts import time_doubts
 from logbook.services.keepers.measured import measured_of
-from logbook.services.keepers.naming import ANY, Narrow, is_one, keepers_meant, matching, named, one_keeper
 from logbook.services.keepers.picture_files import ReadFile, Wanted, read_file, shown_path
 from logbook.services.keepers.strangers import elsewhere, outside
 from logbook.services.keepers.taking import StatedClock, Taking
 from logbook.services.kinds import Fields
-from logbook.services.light.doubts import light_doubts
+from logbook.services.light.frame_light import light_doubts
+from logbook.services.naming import ANY, Narrow, is_one, keepers_meant, matching, named, one_keeper
 from logbook.services.records import Listing, edited, listing, resolved, the_trip
 from logbook.services.tracks import KnownTracks
 from logbook.store.book import Book
@@ -206,20 +205,6 @@ def _is_gone(batch: list[list[Path]]) -> bool:
 def _is_one_frame(reads: list[ReadFile]) -> bool:
     """Whether files of one name are of one moment and body."""
     return len({(read.facts.taken_text, read.facts.body) for read in reads}) == 1
-
-
-def in_order(keepers: Iterable[Keeper]) -> list[Keeper]:
-    """Return keepers in order of time: by instant where all have one, else by wall time, then by name."""
-    keepers = list(keepers)
-    dated = [keeper for keeper in keepers if keeper.place_time is not None]
-    by_instant = all(keeper.taken_utc is not None for keeper in dated)
-
-    def time_of(keeper: Keeper) -> datetime | None:
-        return keeper.taken_utc if by_instant else keeper.place_time
-
-    dated.sort(key=lambda keeper: (time_of(keeper), keeper.file))
-    undated = [keeper for keeper in keepers if keeper.place_time is None]
-    return dated + sorted(undated, key=lambda keeper: keeper.file)
 
 
 def list_keepers(book: Book, trip: str | None, fields: Fields) -> Listing:

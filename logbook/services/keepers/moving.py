@@ -11,16 +11,15 @@ from typing import Any
 
 from logbook.craft.clocks import SettledClock
 from logbook.domain.errors import ConflictError, InUseError, WrongUseError
-from logbook.domain.keeper import Keeper
+from logbook.domain.keeper import Keeper, in_order
 from logbook.domain.names import slug_of
 from logbook.domain.record import new_record
 from logbook.domain.trip import Trip
 from logbook.domain.words import ClockEvidence, Provenance
 from logbook.domain.zones import wall_at, zone_of
-from logbook.services.clocks.settled import offset_s_of, put_right, settled, wall_of
-from logbook.services.keepers.keeping import in_order
-from logbook.services.keepers.naming import ANY, Narrow, keepers_meant
+from logbook.services.clocks.settled import offset_s_of, put_right, settled
 from logbook.services.kinds import TRIP
+from logbook.services.naming import ANY, Narrow, keepers_meant
 from logbook.services.records import find, the_trip
 from logbook.services.tracks import placed_by, segments_of
 from logbook.store.book import Book
@@ -189,7 +188,7 @@ def timed_anew(keeper: Keeper, trip: Trip, clocks: Iterable[SettledClock], now: 
             words.pop("taken_utc", None)
         evidence = ClockEvidence.ASSUMED if instant is not None else None
         return replace(free, zone=trip.zone, taken_utc=instant, clock_evidence=evidence, provenance=words)
-    wall = wall_of(keeper)
+    wall = keeper.camera_time
     if trip.zone is None or keeper.taken_utc is None or wall is None:
         return replace(free, zone=trip.zone, provenance=words)
     local = wall_at(keeper.taken_utc, zone_of(trip.zone))

@@ -34,11 +34,10 @@ from logbook.domain.words import OutcomeWord, Provenance
 from logbook.domain.zones import zone_of
 from logbook.services.accounts import account_in
 from logbook.services.clocks.proposed import ClockProposal, righted
-from logbook.services.clocks.settled import body_of
 from logbook.services.keepers.measured import measured_of
-from logbook.services.keepers.naming import number_of
-from logbook.services.light.frame_expectations import expected_lights
 from logbook.services.light.frame_light import settings_ev100
+from logbook.services.light.met_light import expected_lights
+from logbook.services.naming import number_of
 from logbook.services.places.spots import Spot, spots_near
 from logbook.services.plans.packing import packed_filters
 from logbook.services.records import the_trip
@@ -180,7 +179,7 @@ def _frame(keeper: Keeper, slugs: Mapping[str, str], ground: _Ground) -> Frame:
         direction_deg=keeper.direction_deg,
         auto_bracket=keeper.auto_bracket,
         viewpoint=_viewpoint_of(keeper, slugs, ground),
-        body=body_of(keeper),
+        body=keeper.camera,
         file_number=number,
         stem=stem.rstrip("0123456789") if number is not None else stem,
         suffix=Path(keeper.file).suffix.lower(),

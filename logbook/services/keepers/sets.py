@@ -11,15 +11,13 @@ from pathlib import Path
 
 from logbook.craft.inference.sets import FoundKind, FrameSet, cut_apart
 from logbook.domain.errors import WrongUseError
-from logbook.domain.keeper import Keeper, KeeperSet
+from logbook.domain.keeper import Keeper, KeeperSet, in_order
 from logbook.domain.record import new_record
 from logbook.domain.trip import Trip
 from logbook.domain.words import JoinedKind, Provenance, SetKind
 from logbook.services.accounts import account_in
-from logbook.services.clocks.settled import body_of
-from logbook.services.keepers.keeping import in_order
-from logbook.services.keepers.naming import ANY, Narrow, keepers_meant
 from logbook.services.keepers.proposals import sets_in
+from logbook.services.naming import ANY, Narrow, keepers_meant
 from logbook.services.records import the_trip
 from logbook.store.book import Book
 from logbook.store.desk import Desk
@@ -56,7 +54,7 @@ def join(book: Book, trip: str | None, which: str, joined: JoinedKind, narrow: N
         keepers = in_order(keepers_meant(desk, table.trip, which, narrow))
         if len(table.frames(keepers)) < 2:
             raise WrongUseError(f"{which} is one frame; a set needs two or more, such as 0412-0414.")
-        bodies = sorted({body_of(keeper) for keeper in keepers})
+        bodies = sorted({keeper.camera for keeper in keepers})
         if len(bodies) > 1:
             raise WrongUseError(
                 f"{which} names frames of several cameras ({', '.join(bodies)}); "

@@ -10,10 +10,8 @@ from dataclasses import dataclass, replace
 from math import log2
 
 from logbook.domain.acutance import LEAST_PX, NO_EDGES, Acutance, Judged
-from logbook.domain.keeper import Keeper
+from logbook.domain.keeper import Keeper, in_order
 from logbook.domain.words import Sharpness
-from logbook.services.clocks.settled import body_of
-from logbook.services.keepers.keeping import in_order
 from logbook.services.keepers.measured import measured_of
 from logbook.services.keepers.picture_files import real_path
 from logbook.services.records import the_trip
@@ -152,7 +150,7 @@ def _compared(
 
 def _made_with(keeper: Keeper) -> tuple[object, ...]:
     focal = keeper.focal_mm and round(log2(keeper.focal_mm) * FOCAL_STEPS)
-    return body_of(keeper), focal, keeper.width_px, keeper.height_px, keeper.orientation
+    return keeper.camera, focal, keeper.width_px, keeper.height_px, keeper.orientation
 
 
 def _at_s(keeper: Keeper) -> float | None:

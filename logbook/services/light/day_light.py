@@ -8,7 +8,7 @@ from datetime import date, datetime, time, tzinfo
 
 from logbook.domain.position import Position
 from logbook.domain.zones import zone_of
-from logbook.services.light.standpoints import zone_at
+from logbook.services.light.stands import zone_at
 from logbook.sky.phases import CUSTOMARY, LightLimits, LightPhase
 
 

@@ -1,18 +1,22 @@
-"""The light that the book's own pictures met at a viewpoint: what a logbook knows and a table does not.
+"""The light that the book's own pictures met at a viewpoint, and the light that frames should have met.
 
-One surprising decision: only filters that a person stated count. Those worked out from the light would bear
-witness to the very expectation they came from.
+One surprising decision: only filters that a person stated bear witness. Those worked out from the light would
+speak for the very expectation they came from. Where a frame does not say which way it looks, its viewpoint's
+facing stands for it, as it does when the light of a plan is foreseen.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
-from logbook.craft.met_light import MetLight
+from logbook.craft.daylight import ExpectedLight
+from logbook.craft.met_light import MetLight, light_here
+from logbook.domain.account import TripAccount
 from logbook.domain.dates import counts, last_day
 from logbook.domain.keeper import Keeper
 from logbook.domain.site import Site
 from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.words import Provenance
 from logbook.services.light.frame_light import scene_ev100
+from logbook.services.light.stands import stands_of
 from logbook.sky.rough import rough_sun
 from logbook.store.desk import Desk
 
@@ -41,3 +45,26 @@ def _met(keeper: Keeper, viewpoint: Viewpoint, site: Site | None) -> MetLight | 
         return None
     sun = rough_sun(position.latitude_deg, position.longitude_deg, keeper.taken_utc.timestamp())
     return MetLight(keeper.taken_utc, sun.azimuth_deg, sun.altitude_deg, light)
+
+
+def expected_lights(account: TripAccount, keepers: Sequence[Keeper]) -> Mapping[str, ExpectedLight]:
+    """Return the light to expect of each keeper whose instant and place are known, by its id."""
+    stands = stands_of(account, keepers)
+    found = {}
+    for keeper in keepers:
+        if keeper.taken_utc is None or keeper.id not in stands:
+            continue
+        stand = stands[keeper.id]
+        sun = rough_sun(stand.latitude_deg, stand.longitude_deg, keeper.taken_utc.timestamp())
+        met = account.met_light.get(keeper.viewpoint_id or "", ())
+        found[keeper.id], _ = light_here(
+            met, _facing_deg(account, keeper), round(sun.azimuth_deg, 1), round(sun.altitude_deg, 1)
+        )
+    return found
+
+
+def _facing_deg(account: TripAccount, keeper: Keeper) -> float | None:
+    if keeper.direction_deg is not None and not keeper.direction_is_magnetic:
+        return keeper.direction_deg
+    viewpoint = account.viewpoints.get(keeper.viewpoint_id or "")
+    return viewpoint.facing_deg if viewpoint else None

@@ -5,7 +5,7 @@ answered without opening, or even importing, the book.
 """
 
 from dataclasses import dataclass, replace
-from datetime import UTC, date, tzinfo
+from datetime import date, tzinfo
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
@@ -16,6 +16,7 @@ from logbook.domain.position import Position
 from logbook.domain.site import Site
 from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.zones import zone_of
+from logbook.services.light.stands import elevation_of, observer_at, zone_at
 from logbook.sky.observer import Observer
 
 if TYPE_CHECKING:
@@ -79,28 +80,12 @@ def unmet_sea(book: "Book", viewpoint: Viewpoint) -> str | None:
     """Return what to do about a sea horizon that is not worked out yet; None where nothing is missing."""
     with book.reading() as desk:
         site = desk.sites.get(viewpoint.site_id)
-    if viewpoint.horizon != SEA or seen_deg(viewpoint.horizon, _elevation_m(viewpoint, site)) is not None:
+    if viewpoint.horizon != SEA or seen_deg(viewpoint.horizon, elevation_of(viewpoint, site)) is not None:
         return None
     return (
         "The sea's horizon needs the elevation above the sea, and a level one counts until then; add it with "
         f'"logbook viewpoint edit {viewpoint.slug} --elevation M".'
     )
-
-
-def observer_at(viewpoint: Viewpoint | None, site: Site | None) -> Observer | None:
-    """Return who stands at a viewpoint, over its own horizon, or at its site; None where none has a place."""
-    position = (viewpoint.position if viewpoint else None) or (site.position if site else None)
-    if position is None:
-        return None
-    elevation_m = _elevation_m(viewpoint, site)
-    horizon_deg = seen_deg(viewpoint.horizon, elevation_m) if viewpoint else None
-    return Observer(position.latitude_deg, position.longitude_deg, elevation_m or 0.0, horizon_deg)
-
-
-def _elevation_m(viewpoint: Viewpoint | None, site: Site | None) -> float | None:
-    if viewpoint is not None and viewpoint.elevation_m is not None:
-        return viewpoint.elevation_m
-    return site.elevation_m if site else None
 
 
 def at_coordinate(
@@ -147,7 +132,7 @@ def at_viewpoint(
         viewpoint.facing_deg if facing_deg is None else facing_deg,
         viewpoint.slug,
         viewpoint.title,
-        elevation_m=_elevation_m(viewpoint, site),
+        elevation_m=elevation_of(viewpoint, site),
         horizon=viewpoint.horizon,
     )
 
@@ -178,13 +163,3 @@ def find_standpoint(
         )
     from_trip = trip.slug if trip is not None and found.zone_from is ZoneFrom.TRIP else None
     return replace(found, zone_trip=from_trip, met_light=met.get(viewpoint.id, ()))
-
-
-def zone_at(position: Position) -> tzinfo:
-    """The time zone at a coordinate, from the packaged boundaries; UTC where none is known there."""
-    from tzfpy import get_tz
-
-    try:
-        return zone_of(get_tz(position.longitude_deg, position.latitude_deg) or "UTC")
-    except InvalidValueError:  # boundaries newer than the zone database
-        return UTC

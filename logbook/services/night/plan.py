@@ -20,8 +20,8 @@ from logbook.domain.visit import Visit
 from logbook.domain.words import OutcomeWord, Provenance, Support, TripodRule
 from logbook.services.accounts import account_in, day_of
 from logbook.services.clocks.zones import in_its_zone
+from logbook.services.keepers.bare_lens import doubted_without_filter
 from logbook.services.keepers.proposals import Proposals, frames_of, proposals_in
-from logbook.services.light.bare_lens import doubted_without_filter
 from logbook.services.night.frames_told import counted_frames, plan_of, settings_of
 from logbook.services.night.grouping import groups_of
 from logbook.services.night.planned import NightPlan, PlannedVisit

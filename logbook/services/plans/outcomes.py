@@ -11,8 +11,8 @@ from logbook.domain.record import new_record
 from logbook.domain.shot import Outcome, Shot
 from logbook.domain.trip import DAY_ENDS_AT
 from logbook.domain.words import OutcomeWord, Reason
-from logbook.services.keepers.naming import ANY, Narrow, is_bare_number, one_keeper
 from logbook.services.kinds import SHOT, Fields
+from logbook.services.naming import ANY, Narrow, is_bare_number, one_keeper
 from logbook.services.records import (
     NOTHING_TO_CHANGE,
     Listing,

@@ -10,7 +10,7 @@ from logbook.domain.position import Position, distance_m
 from logbook.services.alike import those_like
 from logbook.services.alike.gather import words_in
 from logbook.services.kinds import SITE
-from logbook.services.light.standpoints import zone_at
+from logbook.services.light.stands import zone_at
 from logbook.services.records import find
 from logbook.services.worked.question import By, Near, Question
 from logbook.store import comparisons

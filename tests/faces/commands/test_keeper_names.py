@@ -8,7 +8,7 @@ import pexpect
 import pytest
 
 from tests.faces.conftest import Run
-from tests.services.keepers.test_naming import shoot
+from tests.services.test_naming import shoot
 
 BOTH = ("0102",)
 

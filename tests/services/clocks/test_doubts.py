@@ -6,11 +6,10 @@ from pathlib import Path
 
 import pytest
 
-from logbook.domain.clock_turns import ClockTurn
+from logbook.domain.clock_turns import ClockTurn, TimeDoubt
 from logbook.domain.errors import WrongUseError
 from logbook.services import kinds, records
 from logbook.services.books.checks import Kind, check_book
-from logbook.services.clocks.doubts import TimeDoubt
 from logbook.services.clocks.proposed import list_clocks
 from logbook.services.clocks.setting import ClockSaid, ClockSet, set_clock
 from logbook.services.keepers.keeping import list_keepers, show_keeper, take_in

@@ -10,7 +10,7 @@ from logbook.domain.errors import NotFoundError, WrongUseError
 from logbook.domain.keeper import Keeper
 from logbook.domain.words import ClockEvidence, Provenance
 from logbook.services import kinds, records
-from logbook.services.clocks import settled, stating
+from logbook.services.clocks import stating
 from logbook.services.clocks.proposed import ClockProposal, list_clocks
 from logbook.services.clocks.setting import ClockSaid, set_clock
 from logbook.services.keepers.keeping import note_keepers, take_in
@@ -82,7 +82,7 @@ def test_a_stated_clock_puts_every_keeper_right_and_may_be_changed_again(book: B
         done = set_clock(book, None, None, ClockSaid(fast_s=fast_s))
         after = keeper(book, "TRN_0412.JPG")
         assert done.correction_s == after.clock_offset_s == -fast_s
-        assert settled.wall_of(after) == settled.wall_of(before)
+        assert after.camera_time == before.camera_time
         taken = datetime(2031, 10, 14, 12, 12, 5, tzinfo=UTC) - timedelta(seconds=fast_s)
         assert after.taken_utc == taken
         assert (after.clock_evidence, after.provenance_of("taken_utc")) == (

@@ -19,7 +19,6 @@ from logbook.domain.words import JoinedKind, LessonVerb, OutcomeWord, Provenance
 from logbook.faces.opened import utc_now
 from logbook.services.clocks.history import Stretch
 from logbook.services.clocks.setting import ClockSaid, set_clock
-from logbook.services.clocks.settled import wall_of
 from logbook.services.clocks.stating import ClockStatement, state_clock
 from logbook.services.dayfiles.days import read_day
 from logbook.services.dayfiles.draft import draft_day
@@ -289,7 +288,7 @@ def test_a_draft_names_the_frames_of_each_clock_that_the_files_tell_of(
         trip = the_trip(desk, TRIP)
         keeper = desk.keepers.first(file="TRN_0478.JPG")
         assert keeper is not None
-        later = Stretch(wall_of(keeper), None)
+        later = Stretch(keeper.camera_time, None)
         state_clock(desk, book, trip, ClockStatement("Halvern Thistle", 5 * 3600 - 60, later))
     text = draft_day(book, TRIP, LAST_DAY).text
     lines = [line for line in text.splitlines() if "clock" in line]

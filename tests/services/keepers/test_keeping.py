@@ -15,17 +15,10 @@ from typing import Any
 import pytest
 
 from logbook.domain.errors import AmbiguousNameError, NotFoundError, WrongUseError
-from logbook.domain.keeper import Keeper
+from logbook.domain.keeper import Keeper, in_order
 from logbook.domain.words import ClockEvidence, Provenance, Support
 from logbook.services import kinds, records
-from logbook.services.keepers.keeping import (
-    TakenIn,
-    in_order,
-    list_keepers,
-    note_keepers,
-    show_keeper,
-    take_in,
-)
+from logbook.services.keepers.keeping import TakenIn, list_keepers, note_keepers, show_keeper, take_in
 from logbook.store.book import Book
 
 Picture = Callable[..., Path]

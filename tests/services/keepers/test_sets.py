@@ -15,9 +15,9 @@ from logbook.domain.words import JoinedKind, Provenance, SetKind
 from logbook.services import kinds, records
 from logbook.services.accounts import account_of
 from logbook.services.keepers.keeping import note_keepers, take_in
-from logbook.services.keepers.naming import SeveralKeepersError
 from logbook.services.keepers.proposals import propose
 from logbook.services.keepers.sets import join, list_sets, split
+from logbook.services.naming import SeveralKeepersError
 from logbook.services.night.plan import plan_night
 from logbook.store.book import Book
 from tests.services.conftest import Dump, Picture

@@ -10,7 +10,8 @@ from logbook.services import kinds, records
 from logbook.services.accounts import account_of
 from logbook.services.clocks.proposed import list_clocks
 from logbook.services.keepers.keeping import take_in
-from logbook.services.light.frame_light import light_flags, stands_of, sun_heights
+from logbook.services.light.frame_light import light_flags, sun_heights
+from logbook.services.light.stands import stands_of
 from logbook.sky.observer import Observer
 from logbook.sky.position import sun_position
 from logbook.store.book import Book

@@ -19,7 +19,7 @@ from logbook.faces.report.drawings.places import ShownPlace
 from logbook.faces.report.order import Order
 from logbook.faces.words.phrases import clock, short_date
 from logbook.services.light.day_light import sun_stood
-from logbook.services.light.standpoints import observer_at
+from logbook.services.light.stands import observer_at
 
 _SIDEWAYS = (5, 6, 7, 8)  # Exif orientation: the picture is stored lying and shown upright
 _SUN_SHOWN_DEG = -6.0  # altitude; lower than this the sun lights no picture (end of civil twilight, USNO)

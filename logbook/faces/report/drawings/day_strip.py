@@ -44,7 +44,7 @@ from logbook.faces.words.phrases import (
     window_text,
 )
 from logbook.services.light.day_light import DayLight, day_light, sun_up
-from logbook.services.light.standpoints import observer_at
+from logbook.services.light.stands import observer_at
 from logbook.sky.phases import LightPhase, PhaseKind
 
 HOUR = timedelta(hours=1)

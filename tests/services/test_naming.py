@@ -18,7 +18,7 @@ from logbook.services import kinds, records
 from logbook.services.dayfiles.days import read_day
 from logbook.services.keepers import sets
 from logbook.services.keepers.keeping import list_keepers, note_keepers, show_keeper, slug_of_keeper, take_in
-from logbook.services.keepers.naming import (
+from logbook.services.naming import (
     Narrow,
     SeveralKeepersError,
     is_bare_number,

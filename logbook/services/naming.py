@@ -14,7 +14,6 @@ from logbook.domain.day import day_of
 from logbook.domain.errors import AmbiguousNameError, NotFoundError
 from logbook.domain.keeper import Keeper
 from logbook.domain.trip import Trip
-from logbook.services.clocks.settled import body_of
 from logbook.services.kinds import KEEPER
 from logbook.services.records import find
 from logbook.store.desk import Desk
@@ -97,7 +96,7 @@ class Pool:
         kept = (
             one
             for one in self.keepers
-            if wanted in body_of(one).casefold() and (to.on is None or self.day_of(one) == to.on)
+            if wanted in one.camera.casefold() and (to.on is None or self.day_of(one) == to.on)
         )
         return replace(self, keepers=tuple(kept))
 
@@ -137,7 +136,7 @@ class Pool:
     def _candidate(self, group: list[Keeper]) -> Candidate:
         slugs, files = (tuple(getattr(one, name) for one in group) for name in ("slug", "file"))
         first = group[0]
-        return Candidate(self.trips[first.trip_id].slug, slugs, files, self.day_of(first), body_of(first))
+        return Candidate(self.trips[first.trip_id].slug, slugs, files, self.day_of(first), first.camera)
 
 
 def is_one(found: Iterable[Keeper]) -> bool:

@@ -15,8 +15,9 @@ from logbook.domain.words import Provenance, SubjectKind
 from logbook.domain.written.filters import KeeperStack
 from logbook.services.accounts import account_in
 from logbook.services.keepers.keeping import filters_by_id
-from logbook.services.keepers.naming import ANY, Narrow, keepers_meant
-from logbook.services.light.frame_light import settings_ev100, stands_of, sun_heights
+from logbook.services.light.frame_light import settings_ev100, sun_heights
+from logbook.services.light.stands import stands_of
+from logbook.services.naming import ANY, Narrow, keepers_meant
 from logbook.services.records import the_trip
 from logbook.store.book import Book
 
