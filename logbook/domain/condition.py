@@ -7,7 +7,7 @@ from typing import Annotated
 from logbook.domain.checks import check_text
 from logbook.domain.errors import InvalidValueError
 from logbook.domain.fields import SEARCHED, SHOWN, STRUCK, UNIQUE, Refers
-from logbook.domain.kinds import SLUG
+from logbook.domain.kinds import DIRECTION, SLUG
 from logbook.domain.record import Record
 from logbook.domain.words import ConditionKind, Crowd, TripodRule, Water
 
@@ -35,7 +35,7 @@ class Condition(Record):
     # the visit it was observed on, where that is known
     visit_id: Annotated[str | None, Refers("visit"), SHOWN] = None
     level: Annotated[str | None, SEARCHED, SHOWN] = None
-    direction: Annotated[str | None, SEARCHED, STRUCK] = None
+    direction: Annotated[str | None, DIRECTION, SEARCHED, STRUCK] = None
     note: Annotated[str | None, SEARCHED, STRUCK] = None
     source: Annotated[str | None, SEARCHED, STRUCK] = None
 

@@ -11,6 +11,7 @@ from typer.core import TyperCommand
 from logbook.domain.errors import WrongUseError
 from logbook.domain.words import Disclosure, Footing, SubjectKind, Support
 from logbook.faces.option_groups import spread
+from logbook.faces.told import PLACE
 
 _TYPE = re.compile(r" ?<[^<>|]*>")
 _NUMBER = re.compile(r"<(?:int|float)(?: range)?>")
@@ -50,9 +51,10 @@ Where = Annotated[
         metavar="TEXT",
         help="Such as '47.5, 12.25' or '47°30\\'N 12°15\\'E'.",
     ),
+    PLACE,
 ]
-Latitude = Annotated[str | None, typer.Option("--lat", metavar="DEG", help="Latitude, N positive.")]
-Longitude = Annotated[str | None, typer.Option("--lon", metavar="DEG", help="Longitude, E positive.")]
+Latitude = Annotated[str | None, typer.Option("--lat", metavar="DEG", help="Latitude, N positive."), PLACE]
+Longitude = Annotated[str | None, typer.Option("--lon", metavar="DEG", help="Longitude, E positive."), PLACE]
 Horizon = Annotated[
     str | None,
     typer.Option("--horizon", metavar="DEG|sea", help="Skyline over level; sea: from the elevation."),

@@ -4,21 +4,31 @@ One surprising decision: options arrive as text and are read here, because a par
 more about a slip than an option library can.
 """
 
-import math
-from collections.abc import Iterable, Sequence
-from dataclasses import replace
+from collections.abc import Sequence
 from datetime import date, datetime, time
-from fractions import Fraction
 from typing import TYPE_CHECKING, Any
 
-from logbook.craft.errors import CraftValueError
 from logbook.domain.amending import Amended
 from logbook.domain.errors import InvalidValueError, WrongUseError
-from logbook.domain.horizon import Horizon, horizon_written
-from logbook.domain.position import Position, parse_bearing, parse_latitude, parse_longitude, parse_position
+from logbook.domain.horizon import Horizon
+from logbook.domain.kinds import (
+    APERTURE,
+    BEARING,
+    DATE,
+    FILTER,
+    FILTERS,
+    FOCAL,
+    HORIZON,
+    ISO,
+    RATIONAL,
+    TIME_OF_DAY,
+    WALL_TIME,
+    ZONE,
+)
+from logbook.domain.kinds.numbers import number_typed
+from logbook.domain.position import Position, parse_latitude, parse_longitude, parse_position
 from logbook.domain.words import ConditionKind, Support
-from logbook.domain.written.counts import count_written
-from logbook.domain.written.moments import date_written, span_written, time_written, zone_written
+from logbook.domain.written.moments import span_written
 from logbook.faces.terminal import say
 
 if TYPE_CHECKING:
@@ -37,48 +47,19 @@ def names(add: Sequence[str] | None, drop: Sequence[str] | None = None) -> Amend
     return Amended(tuple(add or ()), tuple(drop or ())) if add or drop else None
 
 
-def cleared(
-    changes: dict[str, Any], clear: Sequence[str] | None, fields: Iterable[str], lists: Iterable[str] = ()
-) -> dict[str, Any]:
-    """Return the changes with every `--clear FIELD` as None; WrongUseError where there is no such field.
-
-    `lists` are fields that can be emptied and never unknown; what is added in the same line is then alone.
-    """
-    lists = frozenset(lists)
-    allowed = sorted({*fields, *lists})
-    for name in clear or ():
-        field = name.strip().lower().replace("-", "_")
-        if field not in allowed:
-            raise WrongUseError(f'"{name}" cannot be cleared; --clear takes {", ".join(allowed)}.')
-        changes[field] = replace(changes.get(field, Amended()), anew=True) if field in lists else None
-    return changes
-
-
 def a_date(text: str | None) -> date | None:
     """Read a date as `2031-10-14`, `14.10.2031` or `14 Oct 2031`."""
-    if text is None:
-        return None
-    found = date_written(text)
-    if found is None:
-        what = "no date, or could be two" if "/" in text else "no date"
-        raise InvalidValueError(f'"{text}" is {what}; write it as 2031-10-14.')
-    return found
+    return None if text is None else DATE.typed(text)
 
 
 def a_time(text: str | None) -> time | None:
     """Read a time of day as `17:20`, `17.20` or `5:20 pm`."""
-    return None if text is None else time_written(text)
+    return None if text is None else TIME_OF_DAY.typed(text)
 
 
 def a_moment(text: str | None) -> datetime | None:
     """Read a wall time as `2031-10-14T17:42:10` (naive)."""
-    if text is None:
-        return None
-    try:
-        moment = datetime.fromisoformat(text.strip())
-    except ValueError:
-        raise InvalidValueError(f'"{text}" is no moment; write it as 2031-10-14T17:42:10.') from None
-    return moment.replace(tzinfo=None)
+    return None if text is None else WALL_TIME.typed(text)
 
 
 def a_window(text: str | None) -> dict[str, time | None]:
@@ -93,7 +74,7 @@ def a_window(text: str | None) -> dict[str, time | None]:
 
 def a_zone(text: str | None) -> str | None:
     """Read a zone as `Asia/Dushanbe`, in any case, or by its city."""
-    return None if text is None else zone_written(text)
+    return None if text is None else ZONE.typed(text)
 
 
 def narrowed(on: str | None, body: str | None) -> "Narrow":
@@ -103,33 +84,14 @@ def narrowed(on: str | None, body: str | None) -> "Narrow":
     return Narrow(a_date(on), body)
 
 
-def tries(text: str | None) -> int | None:
-    """Read a number of tries as `14`, `~20` or `about 20`."""
-    if text is None:
-        return None
-    count = count_written(text)
-    if count is None:
-        raise InvalidValueError(f'"{text}" is not a number of tries; write one such as 14 or about 20.')
-    return count
-
-
 def a_number(text: str | None, what: str, unit: str = "") -> float | None:
     """Read a plain number, with or without its unit."""
-    if text is None:
-        return None
-    plain = text.strip().lower().removesuffix(unit).strip().replace(",", ".") if unit else text.strip()
-    try:
-        number = float(plain)
-    except ValueError:
-        number = math.nan
-    if not math.isfinite(number):
-        raise InvalidValueError(f'"{text}" is no {what}; write a number, such as 24.')
-    return number
+    return None if text is None else number_typed(text, what, unit)
 
 
 def a_horizon(text: str | None) -> Horizon | None:
     """Read a horizon as degrees of skyline, such as `6`, or `sea`."""
-    return None if text is None else horizon_written(text)
+    return None if text is None else HORIZON.typed(text)
 
 
 def settings(
@@ -140,29 +102,21 @@ def settings(
     iso: str | None = None,
 ) -> dict[str, Any]:
     """Read camera settings; those not given are left out."""
-    from logbook.craft.marks import parse_aperture, parse_exposure, parse_iso
-
-    try:
-        exposure_s: Fraction | None = None if exposure is None else parse_exposure(exposure)
-        return given(
-            focal_mm=a_number(focal, "focal length", "mm"),
-            f_number=None if f_number is None else parse_aperture(f_number),
-            exposure_s=exposure_s,
-            iso=None if iso is None else parse_iso(iso),
-        )
-    except CraftValueError as error:
-        raise InvalidValueError(str(error)) from None
+    return given(
+        exposure_s=None if exposure is None else RATIONAL.typed(exposure),
+        focal_mm=None if focal is None else FOCAL.typed(focal),
+        f_number=None if f_number is None else APERTURE.typed(f_number),
+        iso=None if iso is None else ISO.typed(iso),
+    )
 
 
-def filters(text: str | None) -> dict[str, tuple[str, ...] | None]:
+def filters(text: str) -> tuple[str, ...] | None:
     """Read filters as `nd64,pol`; `none` is an empty tuple, `unknown` None. Say what was understood."""
-    if text is None:
-        return {}
-    from logbook.domain.written.filters import KeeperStack, stack_written
+    from logbook.domain.written.filters import KeeperStack
 
-    stack = stack_written(text)
+    stack: tuple[str, ...] | None = FILTERS.typed(text)
     _say_filters(text, [KeeperStack(None, None, stack)])
-    return {"filters": stack}
+    return stack
 
 
 def filters_by_keeper(text: str | None) -> "tuple[KeeperStack, ...]":
@@ -176,13 +130,11 @@ def filters_by_keeper(text: str | None) -> "tuple[KeeperStack, ...]":
     return said
 
 
-def one_filter(text: str | None) -> str | None:
-    """Read one filter, as filters are written."""
-    if text is None:
-        return None
-    from logbook.domain.written.filters import KeeperStack, filter_written
+def one_filter(text: str) -> str:
+    """Read one filter, as filters are written. Say what was understood."""
+    from logbook.domain.written.filters import KeeperStack
 
-    name = filter_written(text)
+    name = FILTER.typed(text)
     _say_filters(text, [KeeperStack(None, None, (name,))])
     return name
 
@@ -271,6 +223,6 @@ def place(position: str | None, lat: str | None, lon: str | None) -> dict[str, f
     return {"latitude_deg": found.latitude_deg, "longitude_deg": found.longitude_deg}
 
 
-def facing(text: str | None) -> dict[str, float]:
+def facing(text: str | None) -> float | None:
     """Read a bearing as degrees or as a compass word."""
-    return {} if text is None else {"facing_deg": parse_bearing(text)}
+    return None if text is None else BEARING.typed(text)

@@ -23,13 +23,26 @@ from logbook.domain.kinds.numbers import (
     WHOLE,
 )
 from logbook.domain.kinds.of_types import kind_of, without_none
-from logbook.domain.kinds.texts import FILTER, FILTERS, ID, IDS, NAMES, SLUG, TEXT, ZONE, Word, word_of
+from logbook.domain.kinds.texts import (
+    DIRECTION,
+    FILTER,
+    FILTERS,
+    ID,
+    IDS,
+    NAMES,
+    SLUG,
+    TEXT,
+    ZONE,
+    Word,
+    word_of,
+)
 from logbook.domain.kinds.times import DATE, INSTANT, TIME_OF_DAY, WALL_TIME
 
 __all__ = [
     "APERTURE",
     "BEARING",
     "DATE",
+    "DIRECTION",
     "FILTER",
     "FILTERS",
     "FOCAL",

@@ -81,6 +81,16 @@ class Zone(Text):
         return zone_written(text)
 
 
+class Direction(Text):
+    """Where a wind comes from."""
+
+    def typed(self, text: str) -> str:
+        """Read a compass word or degrees."""
+        from logbook.domain.written.conditions import direction_written
+
+        return direction_written(text)
+
+
 class Filter(Text):
     """One filter, as filters are written."""
 
@@ -149,6 +159,7 @@ TEXT = Text()
 ID = Id()
 SLUG = Slug()
 ZONE = Zone()
+DIRECTION = Direction()
 FILTER = Filter()
 FILTERS = Stack(FILTER)
 NAMES = Names(TEXT)

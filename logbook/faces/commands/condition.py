@@ -5,14 +5,15 @@ from typing import Annotated, Any
 
 import typer
 
+from logbook.domain.condition import Condition
 from logbook.domain.errors import WrongUseError
 from logbook.domain.words import ConditionKind
-from logbook.domain.written.conditions import direction_written
 from logbook.faces import options, typed
 from logbook.faces.nouns import Face, Name, add_remove, add_show, remark_on_day
 from logbook.faces.opened import open_book
 from logbook.faces.plain import record_json
 from logbook.faces.terminal import CHECK_AGAIN, say
+from logbook.faces.told import Told
 
 app = options.noun_app("condition", "Conditions: crowd, water, closures and more, by place and time.")
 FACE = Face(
@@ -32,8 +33,10 @@ ViewpointName = Annotated[str | None, typer.Option("--viewpoint", metavar="NAME"
 
 
 @dataclass(frozen=True, slots=True)
-class ConditionOptions:
+class ConditionOptions(Told):
     """What may be said of an observation besides its kind and date."""
+
+    noun = Condition
 
     at: options.At = None
     site: Annotated[
@@ -62,25 +65,15 @@ class ConditionOptions:
         str | None, typer.Option("--source", metavar="TEXT", help="Who said so, where you did not see it.")
     ] = None
 
-    def fields(self, kind: ConditionKind) -> dict[str, Any]:
+    def seen(self, kind: ConditionKind) -> dict[str, Any]:
         """Return the fields of the observation that were given; a level may say more than its word."""
+        said = self.fields(but=("level",))
         in_level = typed.level(kind, self.level)
-        at, typed_at = in_level.get("at"), typed.a_time(self.at)
+        at, typed_at = in_level.get("at"), said.get("at")
         if at is not None and typed_at is not None and at != typed_at:
             raise WrongUseError(f'"{self.level}" says {at:%H:%M} and --at {typed_at:%H:%M}; say one time.')
-        notes = [note for note in (in_level.get("note"), self.note) if note]
-        return in_level | typed.given(
-            at=typed_at,
-            site=self.site,
-            viewpoint=self.viewpoint,
-            visit=self.visit,
-            direction=None if self.direction is None else direction_written(self.direction),
-            note=", ".join(notes) or self.note,
-            source=self.source,
-        )
-
-
-UNKNOWABLE = ("at", "site", "viewpoint", "visit", "level", "direction", "note", "source")
+        notes = ", ".join(note for note in (in_level.get("note"), self.note) if note)
+        return in_level | said | ({"note": notes} if notes else {})
 
 
 @options.command(
@@ -103,7 +96,7 @@ def add(
     """Write down an observation; it holds for that place and time only."""
     from logbook.services import conditions
 
-    fields = {"kind": kind, **typed.given(on_date=typed.a_date(on)), **told.fields(kind)}
+    fields = {"kind": kind, **typed.given(on_date=typed.a_date(on)), **told.seen(kind)}
     if told.site and told.viewpoint:
         raise WrongUseError("A viewpoint belongs to its site already; give --viewpoint alone.")
     opened = open_book(book)
@@ -156,8 +149,8 @@ def edit(
 
     opened = open_book(book)
     (before,) = records.show(opened, kinds.CONDITION, name).records
-    changes = typed.given(slug=slug, on_date=typed.a_date(on)) | told.fields(before.kind)
-    typed.cleared(changes, clear, UNKNOWABLE)
+    changes = typed.given(slug=slug, on_date=typed.a_date(on)) | told.seen(before.kind)
+    told.cleared(changes, clear)
     changed = conditions.edit(opened, name, changes)
     FACE.show(changed, as_json, "changed")
     if on is not None:

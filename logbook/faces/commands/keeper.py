@@ -2,7 +2,7 @@
 
 import sys
 from collections.abc import Mapping, Sequence
-from dataclasses import asdict
+from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
@@ -17,6 +17,7 @@ from logbook.faces.nouns import Face, WithDependents, remove_record
 from logbook.faces.opened import open_book
 from logbook.faces.plain import keeper_json, marked, plain
 from logbook.faces.terminal import answer, answer_json, answer_prose, progress, say
+from logbook.faces.told import Told
 
 if TYPE_CHECKING:
     from logbook.services.keepers.bare_lens import BareLens
@@ -43,8 +44,6 @@ ViewpointName = Annotated[str | None, typer.Option("--viewpoint", metavar="NAME"
 
 BY_CAMERA = "camera's clock"
 LISTED = 5  # pictures of a doubtful time that are explained; --json has all
-
-UNKNOWABLE = ("filters", "support", "shot", "viewpoint", "caption", "alternative", "sharpness", "note")
 
 
 def _files(row: Mapping[str, Any]) -> str:
@@ -226,6 +225,31 @@ def show(
     FACE.show(found, as_json)
 
 
+@dataclass(frozen=True, slots=True)
+class NoteOptions(Told):
+    """What may be said of a keeper that the camera cannot know."""
+
+    noun = Keeper
+
+    filters: options.Filters = None
+    support: options.SupportName = None
+    shot: ShotName = None
+    viewpoint: ViewpointName = None
+    caption: Annotated[
+        str | None, typer.Option("--caption", metavar="TEXT", help="A line below the picture.")
+    ] = None
+    alternative: Annotated[
+        str | None,
+        typer.Option("--alternative", metavar="TEXT", help="What it shows, for those who cannot see it."),
+    ] = None
+    sharpness: Annotated[
+        Sharpness | None, typer.Option("--judged", help="Whether it is sharp; worked counts by it.")
+    ] = None
+    note: Annotated[
+        str | None, typer.Option("--note", metavar="TEXT", help="Anything else, for yourself.")
+    ] = None
+
+
 @options.command(
     app,
     "note",
@@ -237,23 +261,8 @@ def note(
     trip: options.TripName = None,
     on: options.OfDay = None,
     body: options.OfBody = None,
-    filters: options.Filters = None,
-    support: options.SupportName = None,
-    shot: ShotName = None,
-    viewpoint: ViewpointName = None,
-    caption: Annotated[
-        str | None, typer.Option("--caption", metavar="TEXT", help="A line below the picture.")
-    ] = None,
-    alternative: Annotated[
-        str | None,
-        typer.Option("--alternative", metavar="TEXT", help="What it shows, for those who cannot see it."),
-    ] = None,
-    judged: Annotated[
-        Sharpness | None, typer.Option("--judged", help="Whether it is sharp; worked counts by it.")
-    ] = None,
-    text: Annotated[
-        str | None, typer.Option("--note", metavar="TEXT", help="Anything else, for yourself.")
-    ] = None,
+    *,
+    told: NoteOptions,
     sure: Annotated[
         bool, typer.Option("--sure", help="There was no filter, unlikely as the exposure makes it.")
     ] = False,
@@ -270,17 +279,8 @@ def note(
     from logbook.services.keepers import keeping
     from logbook.services.keepers.bare_lens import doubted_in_note
 
-    stacks = typed.filters_by_keeper(filters)
-    changes = typed.given(
-        support=typed.support(support),
-        shot=shot,
-        viewpoint=viewpoint,
-        caption=caption,
-        alternative=alternative,
-        sharpness=judged,
-        note=text,
-    )
-    typed.cleared(changes, clear, UNKNOWABLE)
+    stacks = typed.filters_by_keeper(told.filters)
+    changes = told.cleared(told.fields(but=("filters",)), clear)
     opened, narrow = open_book(book), typed.narrowed(on, body)
 
     def noting(name: Chosen) -> "Listing":

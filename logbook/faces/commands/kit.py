@@ -7,12 +7,14 @@ from typing import Annotated, Any
 import typer
 
 from logbook.domain.errors import InvalidValueError, WrongUseError
+from logbook.domain.kit import KitItem, PackedItem
 from logbook.domain.words import KitKind, Packing
 from logbook.faces import options, typed
 from logbook.faces.nouns import Face, Name, add_remove
 from logbook.faces.opened import open_book
 from logbook.faces.plain import kit_json, words
 from logbook.faces.terminal import answer_json, answer_prose
+from logbook.faces.told import Together, Told
 
 app = options.noun_app("kit", "Kit: what is owned, considered, taken, left (why) and used.")
 FACE = Face(
@@ -33,63 +35,6 @@ def _trips(trips: dict[str, dict[str, Any]]) -> str:
 
 
 Kind = Annotated[KitKind | None, typer.Option("--kind", help="What it is.")]
-
-
-@dataclass(frozen=True, slots=True)
-class KitOptions:
-    """What may be said of a piece of kit besides its title and kind, and what was decided for a trip."""
-
-    owned: Annotated[bool | None, typer.Option("--owned/--not-owned", help="Whether it is yours.")] = None
-    filter_name: Annotated[
-        str | None, typer.Option("--filter", metavar="NAME", help="As filters are written: nd8, pol, gnd8.")
-    ] = None
-    body: Annotated[
-        str | None,
-        typer.Option("--body", metavar="TEXT", help="The camera's name as it stands in its files."),
-    ] = None
-    sensor: Annotated[str | None, typer.Option("--sensor", metavar="WxH", help="Sensor in mm: 36x24.")] = None
-    focal: Annotated[
-        str | None, typer.Option("--focal", metavar="MM", help="Focal lengths: 16-35, or 50.")
-    ] = None
-    stabilisation: Annotated[
-        float | None, typer.Option("--stabilisation", metavar="STOPS", help="In stops.")
-    ] = None
-    notes: options.Notes = None
-    trip: Annotated[
-        str | None, typer.Option("--trip", "-t", metavar="NAME", help="The trip that a decision is about.")
-    ] = None
-    state: Annotated[Packing | None, typer.Option("--state", help="What was decided for the trip.")] = None
-    why: Annotated[str | None, typer.Option("--why", metavar="TEXT", help="Why it was taken or left.")] = None
-    used: Annotated[bool | None, typer.Option("--used/--unused", help="Whether it was used on the trip.")] = (
-        None
-    )
-
-    def fields(self) -> dict[str, Any]:
-        """Return the fields of the piece that were given."""
-        return {**_sensor(self.sensor), **_focal(self.focal)} | typed.given(
-            owned=self.owned,
-            filter_name=typed.one_filter(self.filter_name),
-            body=self.body,
-            stabilisation_stops=self.stabilisation,
-            notes=self.notes,
-        )
-
-    def decision(self) -> dict[str, Any]:
-        """Return what was decided for the trip."""
-        return typed.given(packing=self.state, why=self.why, used=self.used)
-
-
-UNKNOWABLE = (
-    "owned",
-    "filter_name",
-    "body",
-    "sensor_width_mm",
-    "sensor_height_mm",
-    "focal_min_mm",
-    "focal_max_mm",
-    "stabilisation_stops",
-    "notes",
-)
 
 
 def _sensor(text: str | None) -> dict[str, float | None]:
@@ -116,6 +61,56 @@ def _focal(text: str | None) -> dict[str, float | None]:
     }
 
 
+@dataclass(frozen=True, slots=True)
+class KitOptions(Told):
+    """What may be said of a piece of kit besides its title and kind."""
+
+    noun = KitItem
+
+    owned: Annotated[bool | None, typer.Option("--owned/--not-owned", help="Whether it is yours.")] = None
+    filter_name: Annotated[
+        str | None, typer.Option("--filter", metavar="NAME", help="As filters are written: nd8, pol, gnd8.")
+    ] = None
+    body: Annotated[
+        str | None,
+        typer.Option("--body", metavar="TEXT", help="The camera's name as it stands in its files."),
+    ] = None
+    sensor: Annotated[
+        str | None,
+        typer.Option("--sensor", metavar="WxH", help="Sensor in mm: 36x24."),
+        Together(("sensor_width_mm", "sensor_height_mm"), ("sensor",), _sensor),
+    ] = None
+    focal: Annotated[
+        str | None,
+        typer.Option("--focal", metavar="MM", help="Focal lengths: 16-35, or 50."),
+        Together(("focal_min_mm", "focal_max_mm"), ("focal",), _focal),
+    ] = None
+    stabilisation_stops: Annotated[
+        float | None, typer.Option("--stabilisation", metavar="STOPS", help="In stops.")
+    ] = None
+    notes: options.Notes = None
+
+
+@dataclass(frozen=True, slots=True)
+class DecisionOptions(Told):
+    """What may be said of a decision about a piece of kit for a trip."""
+
+    noun = PackedItem
+
+    trip: Annotated[
+        str | None, typer.Option("--trip", "-t", metavar="NAME", help="The trip that a decision is about.")
+    ] = None
+    packing: Annotated[Packing | None, typer.Option("--state", help="What was decided for the trip.")] = None
+    why: Annotated[str | None, typer.Option("--why", metavar="TEXT", help="Why it was taken or left.")] = None
+    used: Annotated[bool | None, typer.Option("--used/--unused", help="Whether it was used on the trip.")] = (
+        None
+    )
+
+    def decision(self) -> dict[str, Any]:
+        """Return what was decided for the trip."""
+        return self.fields(but=("trip",))
+
+
 @options.command(
     app,
     "add",
@@ -127,6 +122,7 @@ def add(
     title: Annotated[str, typer.Argument(metavar="TITLE", help="What it is called.")],
     kind: Annotated[KitKind, typer.Option("--kind", help="What it is.")],
     told: KitOptions,
+    decided: DecisionOptions,
     slug: options.Slug = None,
     as_json: options.Json = False,
     book: options.Book = None,
@@ -136,7 +132,7 @@ def add(
 
     fields = {"title": title, "kind": kind, **told.fields()}
     opened = open_book(book, create=True)
-    FACE.show(packing.add_kit(opened, fields, slug, told.trip, told.decision()), as_json, "added")
+    FACE.show(packing.add_kit(opened, fields, slug, decided.trip, decided.decision()), as_json, "added")
 
 
 @options.command(app, "list", "logbook kit list --trip high-valley")
@@ -179,6 +175,7 @@ def edit(
     kind: Kind = None,
     *,
     told: KitOptions,
+    decided: DecisionOptions,
     slug: options.NewSlug = None,
     clear: options.Clear = None,
     as_json: options.Json = False,
@@ -187,16 +184,16 @@ def edit(
     """Change a piece of kit, or what was decided about it for a trip."""
     from logbook.services.plans import packing
 
-    changes = typed.cleared(typed.given(title=title, slug=slug, kind=kind) | told.fields(), clear, UNKNOWABLE)
+    changes = told.changes(clear, title=title, slug=slug, kind=kind)
     if len(names) == 1:
-        edited = packing.edit_kit(open_book(book), names[0], changes, told.trip, told.decision())
+        edited = packing.edit_kit(open_book(book), names[0], changes, decided.trip, decided.decision())
         FACE.show(edited, as_json, "changed")
         return
     if changes:
         raise WrongUseError(
             "Several pieces share only what was decided for a trip; change the rest one by one."
         )
-    packed = packing.pack_all(open_book(book), names, told.trip, told.decision())
+    packed = packing.pack_all(open_book(book), names, decided.trip, decided.decision())
     if as_json:
         answer_json([kit_json(one, packed.names) for one in packed.records])
     else:

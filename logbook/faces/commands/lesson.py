@@ -1,15 +1,17 @@
 """`logbook lesson`: what to keep doing, change or avoid next time."""
 
 from dataclasses import dataclass
-from typing import Annotated, Any
+from typing import Annotated
 
 import typer
 
+from logbook.domain.lesson import Lesson
 from logbook.domain.words import Audience, LessonVerb
 from logbook.faces import options, typed
 from logbook.faces.nouns import Face, Name, add_remove, add_show
 from logbook.faces.opened import open_book
 from logbook.faces.plain import record_json
+from logbook.faces.told import Told
 
 app = options.noun_app("lesson", "Lessons: what to keep doing, change or avoid next time.")
 FACE = Face(
@@ -31,10 +33,12 @@ LessonText = Annotated[str | None, typer.Option("--text", metavar="TEXT", help="
 
 
 @dataclass(frozen=True, slots=True)
-class LessonOptions:
+class LessonOptions(Told):
     """What may be said of a lesson besides its words and its trip."""
 
-    on: options.On = None
+    noun = Lesson
+
+    on_date: options.On = None
     site: SiteName = None
     viewpoint: Annotated[
         str | None, typer.Option("--viewpoint", metavar="NAME", help="The viewpoint it is about.")
@@ -44,20 +48,6 @@ class LessonOptions:
         str | None, typer.Option("--technique", metavar="TEXT", help="The technique it is about.")
     ] = None
     shown_to: Annotated[Audience | None, typer.Option("--for", help="Who else may see it.")] = None
-
-    def fields(self) -> dict[str, Any]:
-        """Return the fields of the lesson that were given."""
-        return typed.given(
-            on_date=typed.a_date(self.on),
-            site=self.site,
-            viewpoint=self.viewpoint,
-            shot=self.shot,
-            technique=self.technique,
-            shown_to=self.shown_to,
-        )
-
-
-UNKNOWABLE = ("trip", "on_date", "site", "viewpoint", "shot", "technique", "shown_to")
 
 
 @options.command(
@@ -117,8 +107,7 @@ def edit(
     """Change a lesson."""
     from logbook.services import kinds, records
 
-    changes = typed.given(slug=slug, verb=verb, text=text, trip=trip) | told.fields()
-    typed.cleared(changes, clear, UNKNOWABLE)
+    changes = told.changes(clear, slug=slug, verb=verb, text=text, trip=trip)
     FACE.show(records.edit(open_book(book), kinds.LESSON, name, changes), as_json, "changed")
 
 

@@ -69,7 +69,7 @@ def light(
     assert on_date is not None
     time, zone = typed.a_time(at), typed.a_zone(zone)
     given = typed.place(None, lat, lon)
-    facing_deg = typed.facing(facing).get("facing_deg")
+    facing_deg = typed.facing(facing)
     focal_mm = DEFAULT_FOCAL_MM if focal is None else measured.focal_mm(focal)
     limits = light_limits(golden, blue)
     with plainly():

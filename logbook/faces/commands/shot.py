@@ -10,11 +10,13 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
+from logbook.domain.shot import Shot
 from logbook.domain.words import OutcomeWord, Priority, Reason
 from logbook.faces import options, typed
 from logbook.faces.nouns import Face, Name, add_remove, remark_on_day
 from logbook.faces.opened import open_book
 from logbook.faces.plain import shot_json
+from logbook.faces.told import Together, Told
 
 if TYPE_CHECKING:
     from logbook.services.records import Listing
@@ -61,23 +63,27 @@ ViewpointName = Annotated[str | None, typer.Option("--viewpoint", metavar="NAME"
 
 
 @dataclass(frozen=True, slots=True)
-class PlanOptions:
+class PlanOptions(Told):
     """What may be planned of a shot besides its title."""
+
+    noun = Shot
 
     viewpoint: ViewpointName = None
     intent: Annotated[
         str | None, typer.Option("--intent", metavar="TEXT", help="What the picture shall say.")
     ] = None
-    on: options.On = None
+    on_date: options.On = None
     window: Annotated[
-        str | None, typer.Option("--window", metavar="FROM-TO", help="Times at the place: 17:20-18:45.")
+        str | None,
+        typer.Option("--window", metavar="FROM-TO", help="Times at the place: 17:20-18:45."),
+        Together(("window_from", "window_to"), ("window",), typed.a_window),
     ] = None
     technique: Annotated[
         str | None, typer.Option("--technique", metavar="TEXT", help="Such as 'smooth water'.")
     ] = None
-    focal: options.Focal = None
+    focal_mm: options.Focal = None
     f_number: options.FNumber = None
-    exposure: options.Exposure = None
+    exposure_s: options.Exposure = None
     iso: options.Iso = None
     filters: options.Filters = None
     support: options.SupportName = None
@@ -86,43 +92,9 @@ class PlanOptions:
         str | None,
         typer.Option("--fallback-for", metavar="SHOT", help="The shot that this one is the fallback of."),
     ] = None
-    plan_notes: Annotated[
+    notes: Annotated[
         str | None, typer.Option("--plan-notes", metavar="TEXT", help="Anything else about the plan.")
     ] = None
-
-    def fields(self) -> dict[str, Any]:
-        """Return the fields of the plan that were given."""
-        settings = typed.settings(
-            focal=self.focal, f_number=self.f_number, exposure=self.exposure, iso=self.iso
-        )
-        return {**typed.a_window(self.window), **typed.filters(self.filters), **settings} | typed.given(
-            viewpoint=self.viewpoint,
-            intent=self.intent,
-            on_date=typed.a_date(self.on),
-            technique=self.technique,
-            priority=self.priority,
-            fallback_for=self.fallback_for,
-            notes=self.plan_notes,
-            support=typed.support(self.support),
-        )
-
-
-UNKNOWABLE = (
-    "viewpoint",
-    "intent",
-    "on_date",
-    "window_from",
-    "window_to",
-    "technique",
-    "focal_mm",
-    "f_number",
-    "exposure_s",
-    "iso",
-    "filters",
-    "support",
-    "fallback_for",
-    "notes",
-)
 
 
 @options.command(
@@ -222,7 +194,7 @@ def edit(
     from logbook.faces.choosing import Chosen, settled
     from logbook.services.plans import outcomes
 
-    changes = typed.cleared(typed.given(title=title, slug=slug) | told.fields(), clear, UNKNOWABLE)
+    changes = told.changes(clear, title=title, slug=slug)
     opened = open_book(book)
 
     def edited(meant: Chosen) -> "Listing":
@@ -231,7 +203,7 @@ def edit(
 
     changed = settled(edited, as_json=as_json)
     FACE.show(changed, as_json, "changed")
-    if told.on is not None:
+    if told.on_date is not None:
         remark_on_day(opened, changed)
 
 

@@ -1,16 +1,18 @@
 """`logbook site`: places that outlive trips."""
 
 from dataclasses import dataclass
-from typing import Annotated, Any
+from typing import Annotated
 
 import typer
 
+from logbook.domain.site import Site
 from logbook.domain.words import SubjectKind
 from logbook.faces import options, typed
 from logbook.faces.joined import add_join
 from logbook.faces.nouns import Face, Name, add_remove, add_show
 from logbook.faces.opened import open_book
 from logbook.faces.plain import record_json, words
+from logbook.faces.told import Told
 
 app = options.noun_app("site", "Sites: places that outlive trips.")
 FACE = Face(
@@ -29,8 +31,10 @@ FACE = Face(
 
 
 @dataclass(frozen=True, slots=True)
-class SiteOptions:
+class SiteOptions(Told):
     """What may be said of a site besides its title."""
+
+    noun = Site
 
     kinds: options.Kinds = None
     region: Annotated[
@@ -47,38 +51,7 @@ class SiteOptions:
     hazards: options.Hazards = None
     location_shown: options.Shown = None
     notes: options.Notes = None
-    also: options.Also = None
-
-    def fields(self) -> dict[str, Any]:
-        """Return the fields of the site that were given."""
-        return typed.place(self.position, self.lat, self.lon) | typed.given(
-            kinds=tuple(self.kinds) if self.kinds else None,
-            region=self.region,
-            elevation_m=self.elevation_m,
-            zone=typed.a_zone(self.zone),
-            footing=self.footing,
-            access=self.access,
-            walk_min=self.walk_min,
-            hazards=self.hazards,
-            location_shown=self.location_shown,
-            notes=self.notes,
-            also_called=typed.names(self.also),
-        )
-
-
-UNKNOWABLE = (
-    "region",
-    "latitude_deg",
-    "longitude_deg",
-    "elevation_m",
-    "zone",
-    "footing",
-    "access",
-    "walk_min",
-    "hazards",
-    "location_shown",
-    "notes",
-)
+    also_called: options.Also = None
 
 
 @options.command(app, "add", 'logbook site add "Old quarry" --kind gorge --position "47.5 N, 12.25 E"')
@@ -130,8 +103,8 @@ def edit(
     """Change a site."""
     from logbook.services import kinds, records
 
-    called = typed.given(title=title, slug=slug, also_called=typed.names(told.also, not_also))
-    changes = typed.cleared(told.fields() | called, clear, UNKNOWABLE, ("also_called",))
+    names = typed.names(told.also_called, not_also)
+    changes = told.changes(clear, title=title, slug=slug, also_called=names)
     FACE.show(records.edit(open_book(book), kinds.SITE, name, changes), as_json, "changed")
 
 

@@ -1,16 +1,18 @@
 """`logbook trip`: journeys with a purpose and an audience."""
 
 from dataclasses import dataclass
-from typing import Annotated, Any
+from typing import Annotated
 
 import typer
 
+from logbook.domain.trip import Trip
 from logbook.domain.words import Audience
-from logbook.faces import options, typed
+from logbook.faces import options
 from logbook.faces.nouns import Face, Name, add_remove, add_show
 from logbook.faces.opened import open_book
 from logbook.faces.plain import record_json
 from logbook.faces.terminal import say
+from logbook.faces.told import Told
 
 app = options.noun_app("trip", "Trips: journeys with a purpose and an audience.")
 FACE = Face(
@@ -28,8 +30,10 @@ FACE = Face(
 
 
 @dataclass(frozen=True, slots=True)
-class TripOptions:
+class TripOptions(Told):
     """What may be said of a trip besides its title."""
+
+    noun = Trip
 
     purpose: Annotated[str | None, typer.Option("--purpose", metavar="TEXT", help="Why you travel.")] = None
     audience: Annotated[Audience | None, typer.Option("--for", help="Whom the account is for.")] = None
@@ -66,41 +70,6 @@ class TripOptions:
             help="May stand in reports though a withheld name has it; adds, may be repeated.",
         ),
     ] = None
-
-    def fields(self) -> dict[str, Any]:
-        """Return the fields of the trip that were given."""
-        return typed.given(
-            purpose=self.purpose,
-            audience=self.audience,
-            client=self.client,
-            brief=self.brief,
-            starts_on=typed.a_date(self.starts_on),
-            ends_on=typed.a_date(self.ends_on),
-            zone=typed.a_zone(self.zone),
-            day_ends_at=typed.a_time(self.day_ends_at),
-            location_shown=self.location_shown,
-            summary=self.summary,
-            next_visit=self.next_visit,
-            credit=self.credit,
-            rights=self.rights,
-            private_names=typed.names(self.private_names),
-            may_say=typed.names(self.may_say),
-        )
-
-
-UNKNOWABLE = (
-    "purpose",
-    "audience",
-    "client",
-    "brief",
-    "starts_on",
-    "ends_on",
-    "zone",
-    "summary",
-    "next_visit",
-    "credit",
-    "rights",
-)
 
 
 @options.command(app, "add", 'logbook trip add "Salt coast in spring" --from 2031-03-02 --zone Europe/Lisbon')
@@ -150,8 +119,7 @@ def edit(
     """Change a trip."""
     from logbook.services import kinds, records
 
-    lists = ("private_names", "may_say")
-    changes = typed.cleared(typed.given(title=title, slug=slug) | told.fields(), clear, UNKNOWABLE, lists)
+    changes = told.changes(clear, title=title, slug=slug)
     FACE.show(records.edit(open_book(book), kinds.TRIP, name, changes), as_json, "changed")
 
 

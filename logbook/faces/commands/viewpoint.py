@@ -1,10 +1,11 @@
 """`logbook viewpoint`: spots at a site where one stands."""
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.words import TripodRule
 from logbook.faces import options, typed
 from logbook.faces.joined import add_join
@@ -12,9 +13,9 @@ from logbook.faces.nouns import Face, Name, add_remove, add_show
 from logbook.faces.opened import open_book
 from logbook.faces.plain import record_json, words
 from logbook.faces.terminal import say
+from logbook.faces.told import Told
 
 if TYPE_CHECKING:
-    from logbook.domain.viewpoint import Viewpoint
     from logbook.store.book import Book
 
 app = options.noun_app("viewpoint", "Viewpoints: spots at a site where one stands.")
@@ -35,14 +36,16 @@ SiteName = Annotated[str | None, typer.Option("--site", metavar="NAME", help="Th
 
 
 @dataclass(frozen=True, slots=True)
-class ViewpointOptions:
+class ViewpointOptions(Told):
     """What may be said of a viewpoint besides its title and its site."""
+
+    noun = Viewpoint
 
     position: options.Where = None
     lat: options.Latitude = None
     lon: options.Longitude = None
     elevation_m: options.Elevation = None
-    facing: options.Facing = None
+    facing_deg: options.Facing = None
     horizon: options.Horizon = None
     looks_at: Annotated[str | None, typer.Option("--looks-at", metavar="TEXT", help="What one sees.")] = None
     tripod_rule: Annotated[
@@ -53,38 +56,7 @@ class ViewpointOptions:
     hazards: options.Hazards = None
     location_shown: options.Shown = None
     notes: options.Notes = None
-    also: options.Also = None
-
-    def fields(self) -> dict[str, Any]:
-        """Return the fields of the viewpoint that were given."""
-        where = typed.place(self.position, self.lat, self.lon) | typed.facing(self.facing)
-        return where | typed.given(
-            elevation_m=self.elevation_m,
-            horizon=typed.a_horizon(self.horizon),
-            looks_at=self.looks_at,
-            tripod_rule=self.tripod_rule,
-            footing=self.footing,
-            access=self.access,
-            hazards=self.hazards,
-            location_shown=self.location_shown,
-            notes=self.notes,
-            also_called=typed.names(self.also),
-        )
-
-
-UNKNOWABLE = (
-    "latitude_deg",
-    "longitude_deg",
-    "elevation_m",
-    "facing_deg",
-    "horizon",
-    "looks_at",
-    "footing",
-    "access",
-    "hazards",
-    "location_shown",
-    "notes",
-)
+    also_called: options.Also = None
 
 
 @options.command(
@@ -137,15 +109,15 @@ def edit(
     """Change a viewpoint."""
     from logbook.services import kinds, records
 
-    called = typed.given(title=title, slug=slug, site=site, also_called=typed.names(told.also, not_also))
-    changes = typed.cleared(told.fields() | called, clear, UNKNOWABLE, ("also_called",))
+    names = typed.names(told.also_called, not_also)
+    changes = told.changes(clear, title=title, slug=slug, site=site, also_called=names)
     opened = open_book(book)
     listing = records.edit(opened, kinds.VIEWPOINT, name, changes)
     FACE.show(listing, as_json, "changed")
     _remark_on_sea(opened, listing.records[0])
 
 
-def _remark_on_sea(book: "Book", viewpoint: "Viewpoint") -> None:
+def _remark_on_sea(book: "Book", viewpoint: Viewpoint) -> None:
     """Say what a sea horizon still needs."""
     from logbook.services.light.standpoints import unmet_sea
 

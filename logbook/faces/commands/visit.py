@@ -1,17 +1,19 @@
 """`logbook visit`: time spent at a viewpoint."""
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from logbook.domain.said import counted
+from logbook.domain.visit import Visit
 from logbook.domain.words import VisitPurpose
 from logbook.faces import options, typed
 from logbook.faces.nouns import Face, Name, add_remove, add_show, remark_on_day
 from logbook.faces.opened import open_book
 from logbook.faces.plain import record_json
 from logbook.faces.terminal import answer_json, answer_prose, say
+from logbook.faces.told import Told
 
 if TYPE_CHECKING:
     from logbook.services.visits.cuts import VisitCut
@@ -36,8 +38,10 @@ ViewpointName = Annotated[str | None, typer.Option("--viewpoint", metavar="NAME"
 
 
 @dataclass(frozen=True, slots=True)
-class VisitOptions:
+class VisitOptions(Told):
     """What may be said of a visit besides its place and date."""
+
+    noun = Visit
 
     arrived_at: Annotated[
         str | None, typer.Option("--from", metavar="TIME", help="Arrival, such as 17:20.")
@@ -53,20 +57,6 @@ class VisitOptions:
     journal: Annotated[
         str | None, typer.Option("--journal", metavar="TEXT", help="What happened, in Markdown.")
     ] = None
-
-    def fields(self) -> dict[str, Any]:
-        """Return the fields of the visit that were given."""
-        return typed.given(
-            arrived_at=typed.a_time(self.arrived_at),
-            departed_at=typed.a_time(self.departed_at),
-            purpose=self.purpose,
-            tries=typed.tries(self.tries),
-            journal=self.journal,
-            support=typed.support(self.support),
-        )
-
-
-UNKNOWABLE = ("arrived_at", "departed_at", "purpose", "tries", "support", "journal")
 
 
 @options.command(
@@ -130,8 +120,7 @@ def edit(
     """Change a visit."""
     from logbook.services.visits.visits import edit_visit
 
-    changes = typed.given(slug=slug, viewpoint=viewpoint, on_date=typed.a_date(on)) | told.fields()
-    typed.cleared(changes, clear, UNKNOWABLE)
+    changes = told.changes(clear, slug=slug, viewpoint=viewpoint, on_date=typed.a_date(on))
     opened = open_book(book)
     changed = edit_visit(opened, name, changes)
     FACE.show(changed.listing, as_json, "changed")

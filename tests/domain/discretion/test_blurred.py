@@ -7,7 +7,7 @@ import pytest
 from logbook.domain.discretion import Discretion
 from logbook.domain.discretion.blurred import Blur
 from logbook.domain.fields import AT_HOME, facts_of
-from logbook.domain.kinds import FILTER, TEXT, ListOf
+from logbook.domain.kinds import DIRECTION, FILTER, TEXT, ListOf
 from logbook.domain.nouns import NOUNS
 from logbook.domain.shot import Shot
 from logbook.domain.track import TrackRecord
@@ -29,7 +29,7 @@ class Needy(Shot):
     need: str
 
 
-TEXT_KINDS = {TEXT, FILTER}
+TEXT_KINDS = {TEXT, DIRECTION, FILTER}
 CHECKED = {"format", "taken_text", "utc_offset_text", "level"}  # texts that no person makes up
 
 
