@@ -5,16 +5,16 @@ slugs; the id stays beside it for merging.
 """
 
 from collections.abc import Mapping
-from dataclasses import fields
-from datetime import date, datetime, time
 from enum import StrEnum
 from fractions import Fraction
 from typing import TYPE_CHECKING, Any
 
 from logbook.craft.marks import written_aperture, written_exposure
-from logbook.domain.horizon import Horizon
+from logbook.domain.fields import FieldFacts, facts_of
 from logbook.domain.keeper import Keeper
+from logbook.domain.kinds import RATIONAL, kind_of_value
 from logbook.domain.record import Record
+from logbook.domain.shot import Shot
 from logbook.faces.sharpness_shown import measured_json
 from logbook.faces.words.verdicts import feasibility_words
 
@@ -27,22 +27,7 @@ if TYPE_CHECKING:
     from logbook.services.plans.packing import PackedKit
     from logbook.services.records import Listing
 
-PLAN_FIELDS = (
-    "intent",
-    "on_date",
-    "window_from",
-    "window_to",
-    "technique",
-    "focal_mm",
-    "f_number",
-    "exposure_s",
-    "iso",
-    "filters",
-    "support",
-    "priority",
-    "fallback_for_id",
-    "notes",
-)
+BESIDE_THE_PLAN = {*facts_of(Record), "slug", "title", "trip_id", "viewpoint_id"}
 KEEPER_NAMES = {
     "latitude_deg": "latitude",
     "longitude_deg": "longitude",
@@ -54,35 +39,29 @@ NOT_SAID_BY_ANYONE |= {"also", "size_bytes", "format", "doubts", "clock_offset_s
 
 
 def plain(value: Any) -> Any:
-    """Return a value as JSON holds it: dates as ISO 8601, exact times as numbers, words as text."""
-    if value is None or isinstance(value, bool | int | float):
-        return value
-    if isinstance(value, Fraction):
-        return float(value)
-    if isinstance(value, Horizon):
-        return value.plain
-    if isinstance(value, datetime):
-        return value.isoformat().replace("+00:00", "Z")
-    if isinstance(value, time):
-        return value.isoformat("minutes") if not value.second else value.isoformat()
-    if isinstance(value, date):
-        return value.isoformat()
+    """Return a value as an answer holds it: dates as ISO 8601, exact times as numbers, words as text."""
     if isinstance(value, Mapping):
         return {str(name): plain(item) for name, item in value.items()}
     if isinstance(value, tuple | list):
         return [plain(item) for item in value]
-    return str(value)
+    if value is None or isinstance(value, bool | int | float):
+        return value
+    kind = kind_of_value(value)
+    return str(value) if kind is None else kind.to_answer(value)
+
+
+def field_json(record: Record, field: FieldFacts, names: Mapping[str, str]) -> Any:
+    """Return a field of a record as an answer holds it, what it refers to by its slug."""
+    value = getattr(record, field.name)
+    if field.refers_to is not None:
+        return names.get(value) if value else None
+    return None if value is None else field.kind.to_answer(value)
 
 
 def record_json(record: Record, names: Mapping[str, str]) -> dict[str, Any]:
     """Return all fields of a record, references by slug."""
-    result: dict[str, Any] = {}
-    for field in fields(record):
-        value = getattr(record, field.name)
-        if field.name.endswith("_id"):
-            result[field.name.removesuffix("_id")] = names.get(value) if value else None
-        else:
-            result[field.name] = plain(value)
+    facts = facts_of(type(record)).values()
+    result = {field.name.removesuffix("_id"): field_json(record, field, names) for field in facts}
     return dict(sorted(result.items(), key=lambda item: item[0] not in ("slug", "title")))
 
 
@@ -90,14 +69,12 @@ def shot_json(one: "ShotWithOutcome", names: Mapping[str, str]) -> dict[str, Any
     """Return a shot: its plan as `planned`, its outcome beside it."""
     shot = one.shot
     planned: dict[str, Any] = {}
-    for name in PLAN_FIELDS:
-        value = getattr(shot, name)
-        if name == "fallback_for_id":
-            planned["fallback_for"] = names.get(value) if value else None
-        else:
-            planned[name] = plain(value)
-        if name == "exposure_s":
-            planned["exposure"] = None if value is None else written_exposure(value)
+    for name, field in facts_of(Shot).items():
+        if name in BESIDE_THE_PLAN:
+            continue
+        planned[name.removesuffix("_id")] = field_json(shot, field, names)
+        if field.kind is RATIONAL:
+            planned["exposure"] = None if shot.exposure_s is None else written_exposure(shot.exposure_s)
     outcome = one.outcome
     return {
         "slug": shot.slug,
@@ -155,15 +132,12 @@ def keeper_json(keeper: Keeper, listing: "Listing") -> dict[str, Any]:
     """Return a keeper: unknown values are null, and `provenance` tells where each known one came from."""
     result: dict[str, Any] = {}
     provenance: dict[str, str] = {}
-    for field in fields(keeper):
-        name, value = field.name, getattr(keeper, field.name)
+    for name, field in facts_of(Keeper).items():
         if name in ("provenance", "trip_id", "left_trip_ids"):
             continue
+        value = getattr(keeper, name)
         shown = KEEPER_NAMES.get(name, name)
-        if name.endswith("_id"):
-            result[shown] = listing.names.get(value) if value else None
-        else:
-            result[shown] = plain(value)
+        result[shown] = field_json(keeper, field, listing.names)
         word = keeper.provenance_of(name)
         if name == "keywords" and not value:
             word = None  # the file has none, which nobody stated

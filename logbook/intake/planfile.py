@@ -1,40 +1,23 @@
 """Plan files: trips, places, shots and kit as TOML, whose keys are the nouns' own field names.
 
-One surprising decision: what a key may hold is read from the noun's own type annotations, so that a plan file
-can say everything that a noun can, and nothing else.
+One surprising decision: what a key may hold is what the noun's field says of itself, so that a plan file can
+say everything that a noun can, and nothing else.
 """
 
 import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import date, time
-from enum import StrEnum
 from pathlib import Path
-from types import UnionType
-from typing import Any, get_args, get_type_hints
+from typing import Any
 
-from logbook.craft.errors import CraftValueError
-from logbook.craft.marks import parse_exposure
+from logbook.domain import nouns
 from logbook.domain.errors import InvalidValueError, UnreadableFileError
-from logbook.domain.kit import KitItem, PackedItem
+from logbook.domain.fields import facts_of
+from logbook.domain.kinds import FILTERS, RATIONAL, Kind, ListOf, Stored
 from logbook.domain.record import Record
-from logbook.domain.shot import Shot
-from logbook.domain.site import Site
-from logbook.domain.trip import Trip
-from logbook.domain.viewpoint import Viewpoint
-from logbook.domain.written.choices import support_written
-from logbook.domain.written.filters import filter_written, stack_written
-from logbook.domain.written.moments import date_written, time_written
 
-NOUNS: Mapping[str, type[Record]] = {
-    "kit": KitItem,
-    "site": Site,
-    "viewpoint": Viewpoint,
-    "trip": Trip,
-    "shot": Shot,
-    "packed": PackedItem,
-}
-REFERENCES = ("trip", "site", "viewpoint", "fallback_for", "item")
+PLANNED = ("kit", "site", "viewpoint", "trip", "shot", "packed")
+NOUNS: Mapping[str, type[Record]] = {word: nouns.NOUNS[word] for word in PLANNED}
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,47 +43,29 @@ def read_plan(path: Path) -> PlanFile:
 
 
 def _fields(noun: type[Record], entry: Mapping[str, Any], where: str) -> dict[str, Any]:
-    hints = get_type_hints(noun)
+    facts = facts_of(noun)
     result: dict[str, Any] = {}
     for name, value in entry.items():
-        if name in REFERENCES:
+        if f"{name}_id" in facts:
             result[name] = value
-        elif name == "exposure":
-            try:
-                result["exposure_s"] = parse_exposure(str(value))
-            except CraftValueError as error:
-                raise InvalidValueError(f"{where}: {error}") from None
-        elif name in ("filters", "filter_name", "support") and isinstance(value, str | list):
-            result[name] = _written(name, value, f"{where}, {name}")
-        elif name in hints:
-            result[name] = _value(hints[name], value, f"{where}, {name}")
+        elif name == "exposure" and "exposure_s" in facts:
+            result["exposure_s"] = _value(RATIONAL, str(value), where)
+        elif name in facts:
+            result[name] = _value(facts[name].kind, value, f"{where}, {name}")
         else:
             raise InvalidValueError(f'{where}: there is no field "{name}".')
     return result
 
 
-def _written(name: str, value: str | list[Any], where: str) -> Any:
-    """What a person may write for filters and supports, read as everywhere."""
-    try:
-        if name == "filters":
-            return stack_written(value if isinstance(value, str) else " + ".join(map(str, value)) or "none")
-        return (support_written if name == "support" else filter_written)(str(value))
-    except InvalidValueError as error:
-        raise InvalidValueError(f"{where}: {error}") from None
-
-
-def _value(hint: Any, value: Any, where: str) -> Any:
-    kinds = get_args(hint) if isinstance(hint, UnionType) else (hint,)
-    if isinstance(value, str) and time in kinds:
-        return time_written(value)
-    if isinstance(value, str) and date in kinds:
-        return date_written(value) or value
-    for kind in kinds:
-        if isinstance(value, list) and getattr(kind, "__origin__", None) is tuple:
-            return tuple(_value(get_args(kind)[0], item, where) for item in value)
-        if isinstance(kind, type) and issubclass(kind, StrEnum):
-            try:
-                return kind(value)
-            except ValueError:
-                raise InvalidValueError(f'{where}: "{value}" is none of {", ".join(kind)}.') from None
-    return float(value) if float in kinds and isinstance(value, int) else value
+def _value(kind: Kind[Any], value: Any, where: str) -> Any:
+    """Return a value: texts are read as everywhere, what TOML has values of its own for is taken."""
+    if kind is FILTERS and isinstance(value, list):
+        value = " + ".join(map(str, value)) or "none"
+    elif isinstance(kind, ListOf) and isinstance(value, list):
+        return tuple(_value(kind.item, one, where) for one in value)
+    if isinstance(value, str):
+        try:
+            return kind.typed(value)
+        except InvalidValueError as error:
+            raise InvalidValueError(f"{where}: {error}") from None
+    return float(value) if kind.stored is Stored.REAL and isinstance(value, int) else value

@@ -22,7 +22,7 @@ from logbook.domain.kinds.numbers import (
     TRUTH,
     WHOLE,
 )
-from logbook.domain.kinds.of_types import kind_of, without_none
+from logbook.domain.kinds.of_types import kind_of, kind_of_value, without_none
 from logbook.domain.kinds.texts import (
     DIRECTION,
     FILTER,
@@ -75,6 +75,7 @@ __all__ = [
     "a_list",
     "an_object",
     "kind_of",
+    "kind_of_value",
     "list_of",
     "shown",
     "without_none",

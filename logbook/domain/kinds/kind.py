@@ -11,7 +11,7 @@ from collections.abc import Callable
 from enum import Enum
 from typing import Any, ClassVar, Generic, TypeVar
 
-from logbook.domain.errors import UnreadableFileError
+from logbook.domain.errors import InvalidValueError, UnreadableFileError
 
 Schema = dict[str, Any]
 Value = TypeVar("Value")
@@ -71,7 +71,7 @@ class Kind(Generic[Value]):
 
     def typed(self, text: str) -> Value:
         """Return the value that a person typed; InvalidValueError says what to type."""
-        raise NotImplementedError
+        raise InvalidValueError(f'"{text}" is nothing that can be typed here.')
 
 
 def shown(value: Any) -> str:

@@ -1,6 +1,7 @@
 """Kinds of number, and of what is counted and measured."""
 
 import math
+import re
 from fractions import Fraction
 from typing import Any
 
@@ -47,6 +48,12 @@ class Whole(Kind[int]):
         if abs(data) > LARGEST_WHOLE:
             raise DocumentError(where, "the number is larger than a book can hold.")
         return data
+
+    def typed(self, text: str) -> int:
+        """Read a whole number."""
+        if not re.fullmatch(r"\s*[+-]?[0-9]{1,18}\s*", text):
+            raise InvalidValueError(f'"{text}" is no whole number; write one, such as 24.')
+        return int(text)
 
 
 class Tries(Whole):
@@ -96,6 +103,10 @@ class Number(Kind[float]):
         if not math.isfinite(number):
             raise DocumentError(where, "the number is larger than a book can hold.")
         return number
+
+    def typed(self, text: str) -> float:
+        """Read a plain number."""
+        return number_typed(text, "number")
 
 
 class Bearing(Number):

@@ -35,6 +35,11 @@ def kind_of(plain_type: Any) -> Kind[Any]:
     return _BY_TYPE[plain_type]
 
 
+def kind_of_value(value: Any) -> Kind[Any] | None:
+    """Return the kind of a single value, None where no field holds such."""
+    return word_of(type(value)) if isinstance(value, StrEnum) else _BY_TYPE.get(type(value))
+
+
 def without_none(hint: Any) -> tuple[Any, bool]:
     """Return a type without None, and whether None was in it."""
     if not isinstance(hint, UnionType):

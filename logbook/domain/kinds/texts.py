@@ -5,7 +5,7 @@ from enum import StrEnum
 from functools import cache
 from typing import Any
 
-from logbook.domain.errors import LogbookError
+from logbook.domain.errors import InvalidValueError, LogbookError
 from logbook.domain.kinds.kind import DocumentError, Kind, Schema, Stored, a_text, shown
 from logbook.domain.kinds.lists import ListOf, Names
 from logbook.domain.words import Support
@@ -143,6 +143,13 @@ class Word(Kind[StrEnum]):
         except ValueError:
             words = ", ".join(self.vocabulary)
             raise DocumentError(where, f'"{shown(data)}" is none of its words: {words}.') from None
+
+    def typed(self, text: str) -> StrEnum:
+        """Read one of its words."""
+        try:
+            return self.vocabulary(text)
+        except ValueError:
+            raise InvalidValueError(f'"{text}" is none of {", ".join(self.vocabulary)}.') from None
 
 
 class SupportWord(Word):
