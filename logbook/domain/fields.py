@@ -37,9 +37,10 @@ class Mark(Enum):
 
 @dataclass(frozen=True, slots=True)
 class Searched:
-    """`find` looks into the field; `words` is how it reads there, such as `{} tries`."""
+    """`find` looks into the field; `words` is how it reads there, such as `{} tries`, `but` what says nothing."""
 
     words: str = "{}"
+    but: str | None = None
 
 
 @dataclass(frozen=True, slots=True)

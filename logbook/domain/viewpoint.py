@@ -39,7 +39,9 @@ class Viewpoint(Record):
     facing_deg: Annotated[float | None, BEARING, SHOWN] = None
     horizon: Annotated[Horizon | None, SHOWN] = None
     looks_at: Annotated[str | None, SEARCHED, STRUCK_FOR_STUDENTS] = None
-    tripod_rule: Annotated[TripodRule, Searched("tripod {}"), SHOWN_TO_STUDENTS] = TripodRule.UNKNOWN
+    tripod_rule: Annotated[TripodRule, Searched("tripod {}", but="unknown"), SHOWN_TO_STUDENTS] = (
+        TripodRule.UNKNOWN
+    )
     footing: Annotated[Footing | None, SEARCHED, SHOWN_TO_STUDENTS] = None
     access: Annotated[str | None, SEARCHED, STRUCK_FOR_STUDENTS] = None
     hazards: Annotated[str | None, SEARCHED, STRUCK_FOR_STUDENTS] = None

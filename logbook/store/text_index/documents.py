@@ -6,8 +6,12 @@ that day, the light of the moment), because a person asks for pictures by what t
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cache, partial
 from typing import Any
 
+from logbook.domain.fields import FieldFacts, facts_of
+from logbook.domain.kinds import ListOf, Names
+from logbook.domain.nouns import NOUNS
 from logbook.store.text_index import moments
 from logbook.store.text_index.facts import FactKind, tokens
 from logbook.store.text_index.settings_words import (
@@ -37,17 +41,63 @@ class Document:
     on_date: str | None = None
 
 
+Part = str | Callable[[Row], str | None]  # a searched field, or what is worked out from a row
+
+_SETTINGS = ("exposure_s", "f_number", "iso", "focal_mm", "filters", "support")
+
+
+def _title(row: Row) -> str | None:
+    title: str | None = row["r_title"]
+    return title
+
+
 @dataclass(frozen=True, slots=True)
 class Noun:
-    """How the documents of one noun are read: its SQL, and what is made of a row."""
+    """How the documents of a noun are read: what SQL asks beside its searched fields, and what is made of it.
+
+    `first` stands at the beginning of the body; the searched fields that it does not name follow, but for
+    those that stand `elsewhere`, in the title or in a part that is worked out.
+    """
 
     columns: str
-    title: Callable[[Row], str]
-    body: Callable[[Row], Sequence[str | None]]
+    title: Callable[[Row], str | None] = _title
+    first: Sequence[Part] = ()
+    elsewhere: Sequence[str] = ("title",)
     facts: Callable[[Row], list[str]] = lambda _row: []
     joins: str = ""
     context: Callable[[Row], Sequence[str | None]] = lambda _row: ()
     happened: bool = False  # a shot, visit or keeper: carries what was observed there that day
+
+
+@cache
+def searched(noun: str) -> Mapping[str, FieldFacts]:
+    """Return the fields of a noun that `find` looks into, by name."""
+    return {name: field for name, field in facts_of(NOUNS[noun]).items() if field.searched is not None}
+
+
+def columns_of(noun: str) -> str:
+    """Return the columns that the documents of a noun are made from; `r` is its table."""
+    return ", ".join([f"r.{name} AS r_{name}" for name in searched(noun)] + [NOUN_DOCUMENTS[noun].columns])
+
+
+@cache
+def _parts(noun: str) -> tuple[Callable[[Row], str | None], ...]:
+    """What the body of a noun's documents is made of, in order."""
+    how, fields = NOUN_DOCUMENTS[noun], searched(noun)
+    rest = [name for name in fields if name not in how.first and name not in how.elsewhere]
+    return tuple(
+        partial(_said, fields[part]) if isinstance(part, str) else part for part in (*how.first, *rest)
+    )
+
+
+def _said(field: FieldFacts, row: Row) -> str | None:
+    """Return a field as it reads in a body; what nobody knows is not there."""
+    value = row[f"r_{field.name}"]
+    if value is None or field.searched is None or value == field.searched.but:
+        return None
+    if isinstance(field.kind, ListOf):
+        value = _names(value) if isinstance(field.kind, Names) else words_of(value)
+    return field.searched.words.format(value)
 
 
 _TRIP = "t.title AS trip_title, t.zone AS trip_zone, t.day_ends_at"
@@ -85,19 +135,8 @@ def _where(row: Row) -> list[str | None]:
     ]
 
 
-def _shot_body(row: Row) -> list[str | None]:
-    outcome = (
-        None if row["word"] is None else ": ".join(filter(None, (row["word"], words_of(row["reasons"]))))
-    )
-    return [
-        row["technique"],
-        row["intent"],
-        settings_text(row),
-        row["priority"],
-        outcome,
-        row["outcome_note"],
-        row["notes"],
-    ]
+def _outcome(row: Row) -> str | None:
+    return None if row["word"] is None else ": ".join(filter(None, (row["word"], words_of(row["reasons"]))))
 
 
 def _shot_facts(row: Row) -> list[str]:
@@ -143,127 +182,111 @@ def _condition_title(row: Row) -> str:
 
 
 NOUN_DOCUMENTS: Mapping[str, Noun] = {
-    "trip": Noun(
-        "r.id AS trip_id, r.title, r.purpose, r.client, r.brief, r.summary, r.next_visit,"
-        " r.starts_on AS on_date",
-        lambda row: row["title"],
-        lambda row: [row[name] for name in ("purpose", "client", "brief", "summary", "next_visit")],
-    ),
-    "site": Noun(
-        "r.id AS site_id, r.title, r.also_called, r.kinds, r.region, r.footing, r.access, r.hazards, r.notes",
-        lambda row: row["title"],
-        lambda row: [
-            _names(row["also_called"]),
-            words_of(row["kinds"]),
-            *(row[n] for n in ("region", "footing", "access", "hazards", "notes")),
-        ],
-    ),
+    "trip": Noun("r.id AS trip_id, r.starts_on AS on_date"),
+    "site": Noun("r.id AS site_id, r.kinds", first=("also_called",)),
     "viewpoint": Noun(
-        "r.id AS viewpoint_id, r.title, r.also_called, r.looks_at, r.tripod_rule, r.footing, r.access,"
-        " r.hazards, r.notes, s.id AS site_id, s.title AS site_title, s.also_called AS site_names, s.kinds,"
-        " s.region",
-        lambda row: row["title"],
-        lambda row: [
-            _names(row["also_called"]),
-            row["looks_at"],
-            None if row["tripod_rule"] == "unknown" else f"tripod {row['tripod_rule']}",
-            *(row[name] for name in ("footing", "access", "hazards", "notes")),
+        "r.id AS viewpoint_id, r.tripod_rule, s.id AS site_id, s.title AS site_title,"
+        " s.also_called AS site_names, s.kinds, s.region",
+        first=("also_called",),
+        facts=lambda row: tokens(FactKind.TRIPOD_RULE, [row["tripod_rule"]]),
+        joins="LEFT JOIN site s ON s.id = r.site_id",
+        context=lambda row: [
+            row["site_title"],
+            _names(row["site_names"]),
+            words_of(row["kinds"]),
+            row["region"],
         ],
-        lambda row: tokens(FactKind.TRIPOD_RULE, [row["tripod_rule"]]),
-        "LEFT JOIN site s ON s.id = r.site_id",
-        lambda row: [row["site_title"], _names(row["site_names"]), words_of(row["kinds"]), row["region"]],
     ),
     "shot": Noun(
-        "r.trip_id, r.title, r.intent, r.technique, r.notes, r.priority, r.on_date, r.window_from,"
-        " r.window_to, r.exposure_s, r.f_number, r.iso, r.focal_mm, r.filters, r.support,"
-        f" o.word, o.reasons, o.note AS outcome_note, {_TRIP}, {_PLACE}",
-        lambda row: row["title"],
-        _shot_body,
-        _shot_facts,
-        f"{_AT_VIEWPOINT} LEFT JOIN outcome o ON o.shot_id = r.id",
-        _where,
+        "r.trip_id, r.on_date, r.window_from, r.window_to, r.exposure_s, r.f_number, r.iso, r.focal_mm,"
+        f" r.filters, r.support, o.word, o.reasons, o.note AS outcome_note, {_TRIP}, {_PLACE}",
+        first=(
+            "technique",
+            "intent",
+            settings_text,
+            "priority",
+            _outcome,
+            lambda row: row["outcome_note"],
+            "notes",
+        ),
+        elsewhere=("title", *_SETTINGS),
+        facts=_shot_facts,
+        joins=f"{_AT_VIEWPOINT} LEFT JOIN outcome o ON o.shot_id = r.id",
+        context=_where,
         happened=True,
     ),
     "visit": Noun(
-        "r.trip_id, r.on_date, r.arrived_at AS window_from, r.departed_at AS window_to, r.purpose, r.tries,"
-        f" r.support, r.journal, {_TRIP}, {_PLACE}",
-        lambda row: row["viewpoint_title"],
-        lambda row: [
-            row["purpose"],
-            None if row["tries"] is None else f"{row['tries']} tries",
-            row["support"],
-            row["journal"],
-        ],
-        lambda row: [
+        "r.trip_id, r.on_date, r.arrived_at AS window_from, r.departed_at AS window_to, r.tries,"
+        f" r.support, {_TRIP}, {_PLACE}",
+        title=lambda row: row["viewpoint_title"],
+        facts=lambda row: [
             *tokens(FactKind.SUPPORT, [row["support"]]),
             *tokens(FactKind.TRIPOD_RULE, [row["tripod_rule"]]),
         ],
-        _AT_VIEWPOINT,
-        _where,
+        joins=_AT_VIEWPOINT,
+        context=_where,
         happened=True,
     ),
     "condition": Noun(
         "r.trip_id, r.on_date, r.at AS window_from, NULL AS window_to, r.kind AS condition_kind, r.level,"
-        f" r.direction, r.note, r.source, {_TRIP}, {_PLACE}",
-        _condition_title,
-        lambda row: [row["note"], row["direction"], row["source"]],
-        _condition_facts,
-        _AT_PLACE,
-        _where,
+        f" {_TRIP}, {_PLACE}",
+        title=_condition_title,
+        first=("note", "direction", "source"),
+        elsewhere=("kind", "level"),
+        facts=_condition_facts,
+        joins=_AT_PLACE,
+        context=_where,
     ),
     "lesson": Noun(
-        "r.trip_id, r.on_date, r.verb, r.text, r.technique, p.title AS shot_title,"
-        f" p.technique AS shot_technique, {_TRIP}, {_PLACE}",
-        lambda _row: "",
-        lambda row: [row["text"], row["verb"], row["technique"]],
-        lambda row: tokens(FactKind.VERB, [row["verb"]]),
-        f"{_OF_TRIP} LEFT JOIN shot p ON p.id = r.shot_id"
+        "r.trip_id, r.on_date, r.verb, p.title AS shot_title, p.technique AS shot_technique,"
+        f" {_TRIP}, {_PLACE}",
+        title=lambda _row: "",
+        first=("text", "verb", "technique"),
+        facts=lambda row: tokens(FactKind.VERB, [row["verb"]]),
+        joins=f"{_OF_TRIP} LEFT JOIN shot p ON p.id = r.shot_id"
         " LEFT JOIN viewpoint v ON v.id = coalesce(r.viewpoint_id, p.viewpoint_id)"
         " LEFT JOIN site s ON s.id = coalesce(v.site_id, r.site_id)",
-        lambda row: [row["shot_title"], row["shot_technique"], *_where(row)],
+        context=lambda row: [row["shot_title"], row["shot_technique"], *_where(row)],
     ),
     "day": Noun(
-        f"r.trip_id, r.on_date, r.journal, {_TRIP}",
-        lambda row: str(row["on_date"]),
-        lambda row: [row["journal"]],
+        f"r.trip_id, r.on_date, {_TRIP}",
+        title=lambda row: str(row["on_date"]),
+        elsewhere=("on_date",),
         joins=_OF_TRIP,
         context=lambda row: [row["trip_title"]],
     ),
     "keeper": Noun(
-        "r.trip_id, r.file, r.caption, r.alternative, r.note, r.body, r.lens, r.exposure_s, r.f_number,"
-        f" r.iso, r.focal_mm, r.filters, r.support, {_JUDGED}, r.taken_local, r.taken_utc, r.zone,"
-        " r.latitude_deg,"
-        " r.longitude_deg, r.keywords, r.label, r.place, p.title AS shot_title, p.technique, o.word,"
-        f" {_TRIP}, {_PLACE}",
-        lambda row: row["caption"] or row["file"],
-        lambda row: [
-            settings_text(row),
-            row["note"],
-            row["alternative"],
-            words_of(row["keywords"]),
-            row["label"],
-            row["place"],
-            row["sharpness"],
-            row["body"],
-            row["lens"],
-            row["file"] if row["caption"] else None,
-        ],
-        _keeper_facts,
-        f"{_AT_VIEWPOINT} LEFT JOIN shot p ON p.id = r.shot_id LEFT JOIN outcome o ON o.shot_id = p.id",
-        lambda row: [row["shot_title"], row["technique"], *_where(row)],
+        "r.trip_id, r.caption, r.exposure_s, r.f_number, r.iso, r.focal_mm, r.filters, r.support,"
+        f" {_JUDGED}, r.taken_local, r.taken_utc, r.zone, r.latitude_deg, r.longitude_deg,"
+        f" p.title AS shot_title, p.technique, o.word, {_TRIP}, {_PLACE}",
+        title=lambda row: row["r_caption"] or row["r_file"],
+        first=(
+            settings_text,
+            "note",
+            "alternative",
+            "keywords",
+            "label",
+            "place",
+            lambda row: row["sharpness"],
+            "body",
+            "lens",
+            lambda row: row["r_file"] if row["r_caption"] else None,
+        ),
+        elsewhere=("caption", "file", "sharpness", *_SETTINGS),
+        facts=_keeper_facts,
+        joins=f"{_AT_VIEWPOINT} LEFT JOIN shot p ON p.id = r.shot_id LEFT JOIN outcome o ON o.shot_id = p.id",
+        context=lambda row: [row["shot_title"], row["technique"], *_where(row)],
         happened=True,
     ),
     "kit": Noun(
-        "r.title, r.kind AS kit_kind, r.filter_name, r.body, r.notes, (SELECT group_concat(why, ' ') FROM"
+        "(SELECT group_concat(why, ' ') FROM"
         " (SELECT why FROM packed WHERE item_id = r.id AND why IS NOT NULL ORDER BY id)) AS whys",
-        lambda row: row["title"],
-        lambda row: [row[name] for name in ("kit_kind", "filter_name", "body", "notes", "whys")],
-        lambda row: filter_facts([row["filter_name"]] if row["filter_name"] else []),
+        first=("kind", "filter_name", "body", "notes", lambda row: row["whys"]),
+        facts=lambda row: filter_facts([row["r_filter_name"]] if row["r_filter_name"] else []),
     ),
     "loose_line": Noun(
-        f"r.trip_id, r.on_date, r.text, r.why, {_TRIP}",
-        lambda _row: "",
-        lambda row: [row["text"]],
+        f"r.trip_id, r.on_date, {_TRIP}",
+        title=lambda _row: "",
         joins=_OF_TRIP,
         context=lambda row: [row["trip_title"]],
     ),
@@ -274,7 +297,7 @@ def documents(
     noun: str, rows: Sequence[Row], observed: moments.Observed, sets: Mapping[str, Sequence[str]]
 ) -> Iterator[Document]:
     """The documents of rows of one noun; `sets` are the kinds of set that keepers belong to, by id."""
-    how = NOUN_DOCUMENTS[noun]
+    how, parts = NOUN_DOCUMENTS[noun], _parts(noun)
     for row in rows:
         on_date = moments.date_of(row)
         facts = [
@@ -292,7 +315,9 @@ def documents(
             kind=noun,
             record_id=row["id"],
             title=how.title(row) or "",
-            body="\n".join(part for part in (*how.body(row), *sets.get(row["id"], ())) if part),
+            body="\n".join(
+                part for part in (*(said(row) for said in _parts(noun)), *sets.get(row["id"], ())) if part
+            ),
             context="\n".join(part for part in how.context(row) if part),
             facts=" ".join(dict.fromkeys(facts)),
             trip_id=row.get("trip_id"),

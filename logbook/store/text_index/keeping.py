@@ -12,7 +12,7 @@ from typing import Any
 from sqlalchemy import Connection
 
 from logbook.store.portions import portions
-from logbook.store.text_index.documents import NOUN_DOCUMENTS, Document, documents
+from logbook.store.text_index.documents import NOUN_DOCUMENTS, Document, columns_of, documents
 from logbook.store.text_index.facts import NOUNS, NUMERIC
 from logbook.store.text_index.moments import Observed
 from logbook.store.text_index.numbering import row_of
@@ -120,7 +120,7 @@ def _fresh(cursor: Any, noun: str, ids: Sequence[str]) -> Iterator[Document]:
     """The documents of some records as the book stands now."""
     how = NOUN_DOCUMENTS[noun]
     found = cursor.execute(
-        f"SELECT r.id, {how.columns} FROM {noun} r {how.joins}"
+        f"SELECT r.id, {columns_of(noun)} FROM {noun} r {how.joins}"
         f" WHERE r.id IN ({_marks(ids)}) ORDER BY r.rowid",
         tuple(ids),
     )
