@@ -315,9 +315,7 @@ def documents(
             kind=noun,
             record_id=row["id"],
             title=how.title(row) or "",
-            body="\n".join(
-                part for part in (*(said(row) for said in _parts(noun)), *sets.get(row["id"], ())) if part
-            ),
+            body="\n".join(filter(None, (*(said(row) for said in parts), *sets.get(row["id"], ())))),
             context="\n".join(part for part in how.context(row) if part),
             facts=" ".join(dict.fromkeys(facts)),
             trip_id=row.get("trip_id"),
