@@ -37,7 +37,7 @@ class Mark(Enum):
 
 @dataclass(frozen=True, slots=True)
 class Searched:
-    """`find` looks into the field; `words` is how it reads there (`{} tries`), `but` a word that says nothing."""
+    """`find` looks into the field, which reads there as `words` say; the word `but` says nothing."""
 
     words: str = "{}"
     but: str | None = None
