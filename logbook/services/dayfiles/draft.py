@@ -5,49 +5,48 @@ and what stays behind its `?` is kept as what it is, a proposal.
 """
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import dataclass
 from datetime import date, time
 from functools import cached_property
-from pathlib import Path
+from typing import TypeVar
 
 from logbook.craft.clock_facts import EvidenceKind
 from logbook.craft.inference.sets import FrameSet
-from logbook.craft.marks import number_text
 from logbook.domain.account import TripAccount
 from logbook.domain.belonging import Spell, closed, spell_of
 from logbook.domain.condition import Condition
 from logbook.domain.keeper import Keeper
 from logbook.domain.lesson import Lesson
 from logbook.domain.observed import visits_meant
-from logbook.domain.shot import Outcome, Shot
 from logbook.domain.visit import Visit
-from logbook.domain.words import Provenance, Reason, Support, VisitPurpose
-from logbook.domain.written.entry import (
-    ClockEntry,
-    ConditionEntry,
-    KeepersEntry,
-    LessonEntry,
-    ShotEntry,
-    SupportEntry,
-    TriesEntry,
-)
-from logbook.domain.written.filters import names_now
+from logbook.domain.words import Reason, Support, VisitPurpose
+from logbook.domain.written.entry import ClockEntry, Entry, SupportEntry, TriesEntry
 from logbook.domain.written.lines import written_entry
-from logbook.intake.dayfile import OWN_COMMENT, Section, parse_day_file, written_heading
+from logbook.intake.dayfile import Section, written_heading
 from logbook.services.accounts import account_in, day_of
 from logbook.services.clocks.proposed import ClockProposal
 from logbook.services.clocks.zones import in_its_zone
+from logbook.services.dayfiles.pictures import PictureLines
+from logbook.services.dayfiles.written import (
+    condition_entry,
+    is_stated,
+    lesson_entry,
+    own_comment,
+    reads_back,
+    shot_entry,
+    visit_entries,
+)
 from logbook.services.keepers.proposals import proposals_in
-from logbook.services.naming import Narrow, Pool, SeveralKeepersError
 from logbook.services.night.plan import plan_from
 from logbook.services.night.planned import NightPlan, PlannedGroup, PlannedVisit
 from logbook.services.records import the_trip
 from logbook.store.book import Book
 from logbook.store.desk import Desk
 
+Noted = TypeVar("Noted", Condition, Lesson)
+
 _OUTCOMES = "made, partly, replaced by X or missed"
-ALTERNATIVES = 3  # how many other explanations of a jump stand beside the best
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,11 +85,13 @@ class _Page:
         day = next((one for one in self.account.days if one.on_date == self.on_date), None)
         zone = [f"zone: {day.zone}"] if day and day.zone else []
         yield from ("---", f"trip: {trip.slug}", f"date: {self.on_date}", *zone, "---")
-        yield _own("take a ? away where you agree, change what is wrong, leave the rest: it stays a proposal")
-        yield _journal(day.journal) if day and day.journal else _own("the day in your words")
+        yield own_comment(
+            "take a ? away where you agree, change what is wrong, leave the rest: it stays a proposal"
+        )
+        yield _journal(day.journal) if day and day.journal else own_comment("the day in your words")
         for one in self.clocks:
             yield from self._clock(one)
-        yield from map(_own, self.sets)
+        yield from map(own_comment, self.sets)
         in_book = {one.id: one for one in self.account.visits}
         seen: set[str | None] = set()
         homeless: list[PlannedGroup] = list(self.plan.others)
@@ -99,7 +100,7 @@ class _Page:
             if place is None:
                 homeless += visit.groups
                 yield ""
-                yield _own(f"from {visit.arrived} to {visit.departed} somewhere: {visit.reason}")
+                yield own_comment(f"from {visit.arrived} to {visit.departed} somewhere: {visit.reason}")
                 continue
             yield ""
             yield from self._visit(visit, in_book.get(visit.id), place, is_first=place not in seen)
@@ -115,15 +116,15 @@ class _Page:
             is_only = sum(other.clock.body == one.clock.body for other in self.clocks) == 1
             known = f"known by {kind}: {one.clock.evidence[0].source}"
             if is_only:
-                yield _own(f"the clock below is {known}")
+                yield own_comment(f"the clock below is {known}")
             else:
-                yield _own(
+                yield own_comment(
                     f"for {one.frames} the clock is {known}; state it with keeper clock --since, --until"
                 )
             is_stated = is_only and kind is EvidenceKind.STATED
             yield written_entry(ClockEntry(one.clock.body, one.offset_s, proposed=not is_stated))
         for doubt in one.doubts:
-            yield _own(f"doubt about the clock: {doubt}")
+            yield own_comment(f"doubt about the clock: {doubt}")
 
     def _would_change(self, one: ClockProposal) -> bool:
         own = (keeper for keeper in self.account.keepers if keeper.camera == one.clock.body)
@@ -139,21 +140,26 @@ class _Page:
         self, planned: PlannedVisit, visit: Visit | None, place: str, *, is_first: bool
     ) -> Iterator[str]:
         yield written_heading(_section(planned, place, visit))
-        yield from self._counts(planned, visit)
+        yield from map(written_entry, visit_entries(visit) if visit else _counted(planned))
         if visit and visit.journal:
             yield _journal(visit.journal)
         here, of_none = (self._seen.get((place, visit_id), []) for visit_id in (planned.id, None))
-        yield from _conditions(here)
+        yield from _written(condition_entry, here)
         if is_first:
             yield from self._of_no_visit(of_none)
         if not any(one.kind == "crowd" for one in (*here, *of_none)):
-            yield _own(f"- crowd: few at {planned.arrived}, none at {planned.departed}")
+            yield own_comment(f"- crowd: few at {planned.arrived}, none at {planned.departed}")
         if is_first:
             slugs = {one.id: one.slug for one in self.account.viewpoints.values()}
-            yield from _lessons(one for one in self._lessons() if slugs.get(one.viewpoint_id or "") == place)
+            there = (one for one in self._lessons() if slugs.get(one.viewpoint_id or "") == place)
+            yield from _written(lesson_entry, there)
         support = Support(planned.support) if planned.support and visit is None else None
         for group in planned.groups:
-            yield from self._group(group, support)
+            yield from self._pictures.lines_of(group, support)
+
+    @cached_property
+    def _pictures(self) -> PictureLines:
+        return PictureLines(self.account)
 
     @cached_property
     def _seen(self) -> Mapping[tuple[str, str | None], list[Condition]]:
@@ -178,110 +184,28 @@ class _Page:
         lines = self.desk.day_lines.all(trip_id=self.account.trip.id, on_date=self.on_date, noun="condition")
         of_files = {line.record_id for line in lines}
         for one in conditions:
-            (line,) = _conditions([one])
+            line = written_entry(condition_entry(one))
             if one.id in of_files:
-                yield _own("the next line names no visit yet; leave it under the heading where it belongs")
+                yield own_comment(
+                    "the next line names no visit yet; leave it under the heading where it belongs"
+                )
                 yield line
             else:
-                yield _own(f"{line.removeprefix('- ')}; of no one visit, condition edit --visit says which")
-
-    def _counts(self, planned: PlannedVisit, visit: Visit | None) -> Iterator[str]:
-        tries = visit.tries if visit else planned.tries
-        if tries is not None:
-            yield written_entry(TriesEntry(tries, proposed=not _is_stated(visit, "tries")))
-        support = visit.support if visit else planned.support
-        if support:
-            yield written_entry(SupportEntry(Support(support), proposed=not _is_stated(visit, "support")))
-
-    def _group(self, group: PlannedGroup, support: Support | None = None) -> Iterator[str]:
-        keepers = {keeper.id: keeper for keeper in self.account.keepers}
-        if group.filters_reason:
-            others = " or ".join(
-                f"{' + '.join(one.filters) or 'none'} ({number_text(one.stops, 1)} stops)"
-                for one in group.explanations[1 : 1 + ALTERNATIVES]
-            )
-            yield _own(group.filters_reason + (f"; fits nearly as well: {others}" if others else ""))
-        if group.question:
-            yield from self._question(group, keepers)
-        if group.shot and group.shot_kind != "shot":
-            yield _own(f"may stand in for {group.shot}: {group.shot_reason}")
-        for keeper_id in group.keeper_ids:
-            yield from self._keeper(keepers[keeper_id], group, support)
-
-    def _question(self, group: PlannedGroup, keepers: Mapping[str, Keeper]) -> Iterator[str]:
-        """Yield what is asked of frames and both answers as lines that may be taken out of comments."""
-        names = [self._name(keepers[keeper_id]) for keeper_id in group.keeper_ids]
-        yield _own(
-            f"{group.question} ({group.question_reason}); take the lines that are right out of comments"
-        )
-        for filters in (group.if_filter, group.if_light):
-            for name in names:
-                said = KeepersEntry(name, name, filters, filters_known=True, filters_said=True)
-                yield _own(_keeper_line(said))
-
-    def _keeper(self, keeper: Keeper, group: PlannedGroup, support: Support | None) -> Iterator[str]:
-        slugs = {shot.id: shot.slug for shot in self.account.shots}
-        name = self._name(keeper)
-        is_filters, is_shot = _is_stated(keeper, "filters"), _is_stated(keeper, "shot_id")
-        is_support = _is_stated(keeper, "support")
-        stated = KeepersEntry(
-            first=name,
-            last=name,
-            filters=keeper.filters if is_filters else None,
-            filters_known=is_filters,
-            filters_said=is_filters,
-            support=keeper.support if is_support else None,
-            shot=slugs[keeper.shot_id] if is_shot and keeper.shot_id else None,
-            caption=keeper.caption if _is_stated(keeper, "caption") else None,
-            sharpness=keeper.sharpness if _is_stated(keeper, "sharpness") else None,
-        )
-        others = is_support or stated.caption or stated.sharpness
-        if is_filters or is_shot or others:
-            yield _keeper_line(stated)
-        best = group.explanations[0].filters if group.explanations else None
-        filters = None if is_filters else keeper.filters if keeper.filters is not None else best
-        planned = slugs.get(keeper.shot_id or "") or (group.shot if group.shot_kind == "shot" else None)
-        proposed = KeepersEntry(
-            first=name,
-            last=name,
-            filters=filters,
-            filters_known=filters is not None,
-            filters_said=filters is not None or not (is_filters or others or group.question),
-            support=None if is_support else keeper.support or support,
-            shot=None if is_shot else planned,
-            proposed=True,
-        )
-        if proposed.filters_said or proposed.support or proposed.shot:
-            yield _keeper_line(proposed)
-
-    def _name(self, keeper: Keeper) -> str:
-        """Return what a line calls a picture: its stem, unless that means others too or cannot be read."""
-        for name in (Path(keeper.file).stem, keeper.file):
-            is_alone = self._is_alone(name, keeper)
-            said = KeepersEntry(name, name, support=Support.TRIPOD)
-            if is_alone and _keeper_line(said) == written_entry(said):
-                return name
-        return keeper.slug
-
-    def _is_alone(self, name: str, keeper: Keeper) -> bool:
-        """Whether a name means one picture of the day and no other."""
-        pool = Pool(self.account.keepers, {self.account.trip.id: self.account.trip})
-        try:
-            return pool.narrowed(Narrow(on=pool.day_of(keeper))).meant(name, name) == [keeper]
-        except SeveralKeepersError:
-            return False
+                yield own_comment(
+                    f"{line.removeprefix('- ')}; of no one visit, condition edit --visit says which"
+                )
 
     def _of_the_day(self, seen: set[str | None], homeless: list[PlannedGroup]) -> Iterator[str]:
         shown = {one.id for one in self.account.viewpoints.values() if one.slug in seen}
-        yield from _conditions(one for one in self._conditions() if one.viewpoint_id not in shown)
+        elsewhere = (one for one in self._conditions() if one.viewpoint_id not in shown)
+        yield from _written(condition_entry, elsewhere)
         for group in homeless:
-            yield from self._group(group)
+            yield from self._pictures.lines_of(group)
         yield from self._outcomes()
-        lessons = [one for one in self._lessons() if one.viewpoint_id not in shown]
-        yield from _lessons(lessons)
+        yield from _written(lesson_entry, (one for one in self._lessons() if one.viewpoint_id not in shown))
         if not self._lessons():
-            yield _own("- lesson keep: what to keep doing")
-            yield _own("- lesson change: what to change next time")
+            yield own_comment("- lesson keep: what to keep doing")
+            yield own_comment("- lesson change: what to change next time")
         for line in self.desk.day_lines.all(trip_id=self.account.trip.id, on_date=self.on_date):
             if line.noun == "packed":
                 yield line.text
@@ -304,20 +228,12 @@ class _Page:
         }
         for shot in planned:
             if shot.id in said:
-                yield written_entry(self._shot_entry(shot, said[shot.id]))
+                yield written_entry(shot_entry(self.account, shot, said[shot.id]))
         if len(said) < len(planned):
-            yield _own(f"what became of each: {_OUTCOMES}; then {', '.join(Reason)}; then - why")
+            yield own_comment(f"what became of each: {_OUTCOMES}; then {', '.join(Reason)}; then - why")
         for shot in planned:
             if shot.id not in said:
                 yield f"- shot {shot.slug}:"
-
-    def _shot_entry(self, shot: Shot, outcome: Outcome) -> ShotEntry:
-        shots = {one.id: one.slug for one in self.account.shots}
-        keepers = {one.id: one.slug for one in self.account.keepers}
-        replaced_by = shots.get(outcome.replaced_by_shot_id or "") or keepers.get(
-            outcome.replaced_by_keeper_id or ""
-        )
-        return ShotEntry(shot.slug, outcome.word, outcome.reasons, replaced_by, outcome.note or "")
 
     def _conditions(self) -> list[Condition]:
         return [one for one in self.account.conditions if one.on_date == self.on_date]
@@ -335,46 +251,13 @@ def _set_words(one: FrameSet, keepers: Iterable[Keeper]) -> str:
     )
 
 
-def _own(text: str) -> str:
-    """Return a line of the program's own, which reading passes over."""
-    begins, ends = OWN_COMMENT
-    return f"{begins}{text.replace('--', '–')} {ends}"
-
-
-def _keeper_line(entry: KeepersEntry) -> str:
-    """Return a line about a picture, unless reading it would find something else in it."""
-    flat = replace(
-        entry,
-        caption=" ".join(entry.caption.split()) if entry.caption else None,
-        filters=names_now(entry.filters),
-    )
-    line = written_entry(flat)
-    read = parse_day_file(f"---\ndate: 2000-01-01\n---\n{line}\n")
-    if [*read.loose, *(one for section in read.sections for one in section.entries)] == [flat]:
-        return line
-    return _own(f"{line.removeprefix('- ')}; keeper note changes it, for no line can say it")
-
-
-def _journal(text: str) -> str:
-    """Return a journal, unless a day file would read parts of it as something else."""
-    read = parse_day_file(f"---\ndate: 2000-01-01\n---\n## X\n{text}\n")
-    is_plain = not read.loose and [(one.journal, one.entries) for one in read.sections] == [
-        (text.strip(), ())
-    ]
-    return text if is_plain else _own("its journal holds lines that look like entries; it stays in the book")
-
-
-def _is_stated(record: Visit | Keeper | None, name: str) -> bool:
-    return record is not None and record.provenance_of(name) is Provenance.STATED
-
-
 def _time(text: str | None) -> time | None:
     return time.fromisoformat(text) if text else None
 
 
 def _section(planned: PlannedVisit, place: str, visit: Visit | None) -> Section:
     purpose = visit.purpose if visit else VisitPurpose.SHOOTING if planned.groups else None
-    proposed = visit is None or not _is_stated(visit, "arrived_at")
+    proposed = visit is None or not is_stated(visit, "arrived_at")
     arrived, departed = _time(planned.arrived), _time(planned.departed)
     return Section(
         place,
@@ -385,13 +268,20 @@ def _section(planned: PlannedVisit, place: str, visit: Visit | None) -> Section:
     )
 
 
-def _conditions(conditions: Iterable[Condition]) -> Iterator[str]:
-    for one in conditions:
-        yield written_entry(
-            ConditionEntry(one.kind, one.level, one.at, one.direction, one.note or "", one.source)
-        )
+def _journal(text: str) -> str:
+    """Return a journal, unless a day file would read parts of it as something else."""
+    if reads_back(Section("x", journal=text)):
+        return text
+    return own_comment("its journal holds lines that look like entries; it stays in the book")
 
 
-def _lessons(lessons: Iterable[Lesson]) -> Iterator[str]:
-    for one in lessons:
-        yield written_entry(LessonEntry(one.verb, one.shown_to, one.text))
+def _counted(planned: PlannedVisit) -> Iterator[Entry]:
+    """Yield what is proposed of a visit that is not in the book yet."""
+    if planned.tries is not None:
+        yield TriesEntry(planned.tries, proposed=True)
+    if planned.support:
+        yield SupportEntry(Support(planned.support), proposed=True)
+
+
+def _written(entry_of: Callable[[Noted], Entry], records: Iterable[Noted]) -> Iterator[str]:
+    return (written_entry(entry_of(one)) for one in records)

@@ -1,8 +1,8 @@
 """Days as Markdown that `logbook day read` takes back: what was written down, and nothing worked out.
 
-One surprising decision: what a day file cannot say is not bent until it fits. An observation at a viewpoint
-where nobody was that day, or a journal that would read back as something else, is named in a comment and
-stays in the book; JSON holds everything. Kit belongs to the trip, not to a day, and is not written.
+One surprising decision: what a day file cannot say, such as an observation at a viewpoint where nobody was
+that day, is named in a comment and stays in the book; JSON holds everything. Kit belongs to the trip, not to
+a day, and is not written.
 """
 
 from collections.abc import Iterator, Mapping
@@ -14,21 +14,25 @@ from logbook.domain.condition import Condition
 from logbook.domain.keeper import Keeper
 from logbook.domain.lesson import Lesson
 from logbook.domain.observed import seen_on, visit_seen_on
-from logbook.domain.record import Record
 from logbook.domain.shown import Shown
 from logbook.domain.visit import Visit
-from logbook.domain.words import Provenance
 from logbook.domain.written.entry import (
     ConditionEntry,
     Entry,
     KeepersEntry,
     LessonEntry,
-    ShotEntry,
-    SupportEntry,
-    TriesEntry,
 )
-from logbook.intake.dayfile import OWN_COMMENT, DayFile, Section, parse_day_file, write_day_file
+from logbook.intake.dayfile import DayFile, Section, write_day_file
 from logbook.services.accounts import day_of
+from logbook.services.dayfiles.written import (
+    condition_entry,
+    is_stated,
+    lesson_entry,
+    own_comment,
+    reads_back,
+    shot_entry,
+    visit_entries,
+)
 
 
 def day_files(shown: Shown) -> Iterator[tuple[str, str]]:
@@ -70,8 +74,7 @@ class _Day:
         left_out += list(self._homeless())
         zone = day.zone if day else None
         text = write_day_file(DayFile(account.trip.slug, self.on_date, zone, tuple(sections)))
-        begins, ends = OWN_COMMENT
-        comments = [f"{begins}not in this file: {told.replace('--', '–')} {ends}" for told in left_out]
+        comments = [own_comment(f"not in this file: {told}") for told in left_out]
         return text + ("\n" + "\n".join(comments) + "\n" if comments else "")
 
     def _sections(self, journal: str) -> list[Section]:
@@ -81,7 +84,7 @@ class _Day:
             is_first = visit.viewpoint_id not in seen
             seen.add(visit.viewpoint_id)
             slug = self.shown.viewpoints[visit.viewpoint_id].slug
-            entries: list[Entry] = [*_of_visit(visit), *self._observed(visit)]
+            entries: list[Entry] = [*visit_entries(visit), *self._observed(visit)]
             if is_first:
                 entries += self._learnt(visit.viewpoint_id)
             for keeper in self.keepers:
@@ -110,40 +113,27 @@ class _Day:
 
     def _of_the_day(self) -> Iterator[Entry]:
         account = self.shown
-        yield from (_condition(one) for one in self._conditions() if one.viewpoint_id is None)
+        yield from (condition_entry(one) for one in self._conditions() if one.viewpoint_id is None)
         yield from self._learnt(None)
         visits = {one.id: one for one in self._visits()}
         for keeper in self.keepers:
             visit = visits.get(self.visit_by_keeper.get(keeper.id, ""))
             if visit is None or not self._is_under(keeper, visit):
                 yield from self._picture(keeper)
-        keepers = {one.id: one.slug for one in account.keepers}
         for shot in account.shots:
             outcome = account.outcomes.get(shot.id)
             if shot.on_date == self.on_date and outcome is not None and outcome.is_stated:
-                replaced_by = self.shots.get(outcome.replaced_by_shot_id or "")
-                replaced_by = replaced_by or keepers.get(outcome.replaced_by_keeper_id or "")
-                yield ShotEntry(
-                    shot.slug,
-                    outcome.word,
-                    outcome.reasons,
-                    replaced_by,
-                    outcome.note or "",
-                )
+                yield shot_entry(account, shot, outcome)
 
     def _observed(self, visit: Visit) -> list[ConditionEntry]:
         """What was observed on a visit."""
         account = self.shown
         found = seen_on(visit, self._conditions(), account.visits, account.trip.day_ends_at)
-        return [_condition(one) for one in found]
+        return [condition_entry(one) for one in found]
 
     def _learnt(self, viewpoint_id: str | None) -> list[LessonEntry]:
         """What was learnt at a viewpoint, or on the day as a whole."""
-        return [
-            LessonEntry(one.verb, one.shown_to, one.text)
-            for one in self._lessons()
-            if one.viewpoint_id == viewpoint_id
-        ]
+        return [lesson_entry(one) for one in self._lessons() if one.viewpoint_id == viewpoint_id]
 
     def _conditions(self) -> list[Condition]:
         return [one for one in self.shown.conditions if one.on_date == self.on_date]
@@ -154,7 +144,8 @@ class _Day:
     def _is_under(self, keeper: Keeper, visit: Visit) -> bool:
         """Whether a picture may stand under a visit's heading, which says its place as surely as the book."""
         is_there = self.visit_by_keeper.get(keeper.id) == visit.id
-        return is_there and _is_stated(keeper, "viewpoint_id") is not _is_proposed(visit)
+        is_known = keeper.viewpoint_id is None or is_stated(keeper, "viewpoint_id")
+        return is_there and is_known is not _is_proposed(visit)
 
     def _picture(self, keeper: Keeper, *, at_heading: bool = False) -> Iterator[Entry]:
         """Yield what a person said of a picture, then what is only proposed."""
@@ -163,7 +154,7 @@ class _Day:
         for proposed in (False, True):
 
             def of(name: str, proposed: bool = proposed) -> bool:
-                return getattr(keeper, name) is not None and _is_stated(keeper, name) is not proposed
+                return getattr(keeper, name) is not None and is_stated(keeper, name) is not proposed
 
             has_filters, has_place = of("filters"), of("viewpoint_id")
             entry = KeepersEntry(
@@ -214,45 +205,23 @@ def _is_noted(keeper: Keeper) -> bool:
     return any(getattr(keeper, name) is not None for name in names)
 
 
-def _is_stated(record: Record, *names: str) -> bool:
-    known = [name for name in names if getattr(record, name) is not None]
-    return all(record.provenance_of(name) is Provenance.STATED for name in known)
-
-
-def _is_proposed(visit: Visit) -> bool:
-    """Whether the times of a visit are only proposed; a heading without times is always stated."""
-    has_times = visit.arrived_at is not None or visit.departed_at is not None
-    return has_times and not _is_stated(visit, "arrived_at", "departed_at")
-
-
-def _of_visit(visit: Visit) -> Iterator[Entry]:
-    if visit.tries is not None:
-        yield TriesEntry(visit.tries, proposed=not _is_stated(visit, "tries"))
-    if visit.support is not None:
-        yield SupportEntry(visit.support, proposed=not _is_stated(visit, "support"))
-
-
-def _condition(one: Condition) -> ConditionEntry:
-    return ConditionEntry(one.kind, one.level, one.at, one.direction, one.note or "", one.source)
-
-
 def _readable(section: Section) -> tuple[Section, list[str]]:
     """Return the part of a section that reads back as it is, and what had to be left out."""
     told = []
     journal = section.journal.strip()
-    if journal and not _reads_back(replace(section, journal=journal, entries=())):
+    if journal and not reads_back(replace(section, journal=journal, entries=())):
         told.append("a journal with lines that look like entries")
         journal = ""
     entries = []
     for entry in section.entries:
-        if _reads_back(Section(section.viewpoint or "x", entries=(entry,))):
+        if reads_back(Section(section.viewpoint or "x", entries=(entry,))):
             entries.append(entry)
         else:
             told.append(f"a {type(entry).__name__.removesuffix('Entry').lower()} that a line cannot hold")
     return replace(section, journal=journal, entries=tuple(entries)), told
 
 
-def _reads_back(section: Section) -> bool:
-    day = DayFile(None, date(2000, 1, 1), None, (section,))
-    read = parse_day_file(write_day_file(day))
-    return not read.loose and read.sections == day.sections
+def _is_proposed(visit: Visit) -> bool:
+    """Whether the times of a visit are only proposed; a heading without times is always stated."""
+    times = [name for name in ("arrived_at", "departed_at") if getattr(visit, name) is not None]
+    return not all(is_stated(visit, name) for name in times)
