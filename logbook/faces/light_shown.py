@@ -9,9 +9,8 @@ from logbook.domain.position import compass_word, position_text
 from logbook.domain.zones import zone_words
 from logbook.faces.light_limits import limits_words
 from logbook.faces.plain import expected_json
-from logbook.faces.reached import spans_json
+from logbook.faces.reached import range_text, spans_json
 from logbook.faces.terminal import answer, answer_json, answer_pairs, answer_prose, answer_table
-from logbook.faces.words.verdicts import range_text
 from logbook.sky.events import Stays
 
 if TYPE_CHECKING:

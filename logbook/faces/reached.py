@@ -4,14 +4,18 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
 from logbook.craft.marks import aperture_text, counted_stops, exposure_text, number_text
+from logbook.craft.met_light import met_text
 from logbook.faces.measured import plainly
 from logbook.faces.plain import feasibility_json, plain
 from logbook.faces.terminal import answer, answer_json, answer_pairs, answer_prose, answer_table
-from logbook.faces.words.verdicts import feasibility_words, range_text, reach_title
+from logbook.faces.words.verdicts import feasibility_words, off_text
 
 if TYPE_CHECKING:
+    from logbook.craft.daylight import ExpectedLight
+    from logbook.craft.feasible import Moment
     from logbook.craft.filters import Filter
     from logbook.craft.light import FrameSpan
+    from logbook.craft.met_light import Witnesses
     from logbook.craft.reach import Choice, Reach
     from logbook.store.book import Book
 
@@ -124,3 +128,22 @@ def show_shot_reach(book: "Book", wanted: str, as_json: bool) -> None:
     answer_pairs("", pairs)
     if judged.sun_near:
         answer_prose(f"Caution: the sun is in or near the frame {spans_text(judged.sun_near)}. {SUN_CAUTION}")
+
+
+def range_text(light: "Moment | ExpectedLight", witnesses: "Witnesses | None") -> str:
+    """The range in which the light may lie, and what that rests on: `clear sky, EV100 9.8 to 12.4`."""
+    low, high = (number_text(one, 1) for one in (light.low_ev100, light.high_ev100))
+    rests_on = "clear sky" if witnesses is None else met_text(witnesses)
+    return f"{rests_on}; EV100 {low} to {high}"
+
+
+def reach_title(found: "Reach", wish: str, aperture: str) -> str:
+    """The answer in one sentence."""
+    from logbook.craft.exposure import same
+
+    if found.short_stops and not same(found.short_stops):
+        return f"{wish} at {aperture} is out of reach: {off_text(found.short_stops)}."
+    if found.needed_stops < 0 and not same(found.needed_stops):
+        return f"{wish} at {aperture} is out of reach: {off_text(found.needed_stops)}."
+    needed = counted_stops(round(max(found.needed_stops, 0.0), 1))
+    return f"{wish} at {aperture} is within reach: {needed} needed."

@@ -17,9 +17,8 @@ from logbook.faces.commands.expose_optics import SensorSize, ToFNumber
 from logbook.faces.measured import plainly
 from logbook.faces.opened import open_book
 from logbook.faces.plain import plain
-from logbook.faces.reached import names, reach_json, show_choices, show_shot_reach
+from logbook.faces.reached import names, reach_json, reach_title, show_choices, show_shot_reach
 from logbook.faces.terminal import answer, answer_json, answer_pairs
-from logbook.faces.words.verdicts import reach_title
 
 if TYPE_CHECKING:
     from logbook.craft.exposure import SceneLight

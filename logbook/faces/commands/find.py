@@ -9,7 +9,7 @@ from logbook.domain.words import Crowd, OutcomeWord, SubjectKind, Support, Water
 from logbook.faces import options, typed
 from logbook.faces.opened import open_book
 from logbook.faces.terminal import answer_json, say
-from logbook.services.find.places import Has, In
+from logbook.services.find.choices import Has, In
 
 if TYPE_CHECKING:
     from logbook.services.find.synonyms import Synonyms

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from logbook.domain.words import Crowd, OutcomeWord, SubjectKind, Support, Water
-from logbook.services.find.places import Has, In
+from logbook.services.find.choices import Has, In
 from logbook.services.kinds import SITE, TRIP
 from logbook.services.records import find as named
 from logbook.store.desk import Desk

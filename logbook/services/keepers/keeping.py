@@ -16,8 +16,8 @@ from logbook.domain.errors import InvalidValueError, NotFoundError, UnreadableFi
 from logbook.domain.keeper import Keeper, in_order
 from logbook.domain.written.filters import KeeperStack
 from logbook.services.clocks.doubts import time_doubts
-from logbook.services.keepers.measured import measured_of
 from logbook.services.keepers.picture_files import ReadFile, Wanted, read_file, shown_path
+from logbook.services.keepers.sharpness import measured_of
 from logbook.services.keepers.strangers import elsewhere, outside
 from logbook.services.keepers.taking import StatedClock, Taking
 from logbook.services.kinds import Fields

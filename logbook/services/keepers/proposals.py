@@ -34,7 +34,7 @@ from logbook.domain.words import OutcomeWord, Provenance
 from logbook.domain.zones import zone_of
 from logbook.services.accounts import account_in
 from logbook.services.clocks.proposed import ClockProposal, righted
-from logbook.services.keepers.measured import measured_of
+from logbook.services.keepers.sharpness import measured_of
 from logbook.services.light.frame_light import settings_ev100
 from logbook.services.light.met_light import expected_lights
 from logbook.services.naming import number_of

@@ -4,7 +4,7 @@ One surprising decision: it comes after the import and is never needed. Each pic
 is measured, so that whatever stops it loses nothing, and measuring again goes on where it stopped.
 """
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from contextlib import closing
 from dataclasses import dataclass, replace
 from math import log2
@@ -12,10 +12,10 @@ from math import log2
 from logbook.domain.acutance import LEAST_PX, NO_EDGES, Acutance, Judged
 from logbook.domain.keeper import Keeper, in_order
 from logbook.domain.words import Sharpness
-from logbook.services.keepers.measured import measured_of
 from logbook.services.keepers.picture_files import real_path
 from logbook.services.records import the_trip
 from logbook.store.book import Book
+from logbook.store.desk import Desk
 
 FOCAL_STEPS = 20  # within a doubling: focal lengths closer than 3.5 % are one (a zoom's own rounding)
 Progress = Callable[[int, int], None]
@@ -157,3 +157,17 @@ def _at_s(keeper: Keeper) -> float | None:
     """When it was made by the clock of its own camera, in s; frames of two cameras are never compared."""
     at = keeper.taken_local
     return None if at is None else (at - at.min).total_seconds()
+
+
+def measured_of(desk: Desk, keepers: Sequence[Keeper]) -> dict[str, Judged]:
+    """Return what was measured of keepers, by their ids; those that were not measured have none."""
+    found = desk.measures.of(one.hash for one in keepers)
+    named = {one.hash: one.file for one in keepers}
+    elsewhere = {one.sharpest for one in found.values() if one.sharpest} - named.keys()
+    if elsewhere:
+        named |= {one.hash: one.file for one in desk.keepers.all(hash=elsewhere)}
+    result = {}
+    for keeper in keepers:
+        one = found.get(keeper.hash)
+        result[keeper.id] = Judged(keeper, one, named.get(one.sharpest or "") if one else None)
+    return result

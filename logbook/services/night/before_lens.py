@@ -1,7 +1,8 @@
 """What was before the lens: filters of a group or keeper by keeper, `same`, and a `none` hard to believe.
 
 One surprising decision: an answer that needs a yes is remembered with a question mark behind it and changes
-no keeper until the yes is there.
+no keeper until the yes is there. Where the frames cannot tell whether filters changed or the light did, that
+is asked first and may answer for the filters, so that whoever knows says one word.
 """
 
 from collections.abc import Mapping, Sequence
@@ -21,7 +22,7 @@ from logbook.domain.written.filters import (
 from logbook.services.keepers.keeping import filters_by_id
 from logbook.services.night.evening import Evening, Given, Understood
 from logbook.services.night.planned import PlannedGroup
-from logbook.services.night.questions import UNSURE, Question
+from logbook.services.night.questions import UNSURE, Answered, Asks, Question
 from logbook.services.night.visits import change_keepers
 
 CHANGES = ("filter", "light")  # the two answers where the light itself cannot tell
@@ -131,3 +132,24 @@ def _doubted(evening: Evening, of_each: Mapping[str, tuple[str, ...] | None]) ->
     """Whether no filter is hard to believe for one of the keepers that are said to have had none."""
     doubts = {keeper_id for group in evening.groups for keeper_id in group.doubts}
     return any(filters == () and keeper_id in doubts for keeper_id, filters in of_each.items())
+
+
+def filters_answer(key: str, answers: Mapping[str, Answered]) -> Answered | None:
+    """Return what was said of a group's filters: with the question whether they changed, or without."""
+    changed = answers.get(f"{key}.changed")
+    return changed if changed is not None and changed.text else answers.get(f"{key}.filters")
+
+
+def of_change(key: str, chapter: str, group: PlannedGroup, name: str) -> Question:
+    """Ask whether filters changed or the light did; each answer states the filters of the frames."""
+    return Question(
+        f"{key}.changed",
+        Asks.CHANGED,
+        chapter,
+        f"{name}: {group.question.removesuffix('?')}",
+        why=(group.question_reason,),
+        choices=CHANGES,
+        about=f"{','.join(group.keeper_ids)};{stack_words(group.if_filter)}",
+        hint=f"filter: {stack_words(group.if_filter)} here; light: as before; Enter: leave it open",
+        shows=group.settings,
+    )

@@ -13,7 +13,7 @@ from logbook.craft.matching import MatchKind
 from logbook.domain.words import Crowd, Disclosure, OutcomeWord, Provenance, Reason, Sharpness, Support
 from logbook.domain.written.filters import stack_words, stacks_written, unknown_filters
 from logbook.domain.written.outcomes import outcome_written
-from logbook.services.night.changed import filters_answer, of_change
+from logbook.services.night.before_lens import filters_answer, of_change
 from logbook.services.night.cutting import CORRECTING, stay_lines
 from logbook.services.night.frames_told import counted_frames, label_of
 from logbook.services.night.planned import NightPlan, PlannedGroup, PlannedVisit

@@ -10,8 +10,8 @@ import pytest
 
 from logbook.domain.words import ConditionKind, Crowd, Support
 from logbook.services import kinds, records
+from logbook.services.find.choices import In
 from logbook.services.find.limits import Limits
-from logbook.services.find.places import In
 from logbook.services.find.searching import Answer, Parts, find
 from logbook.services.find.synonyms import synonyms_with
 from logbook.services.plans import outcomes

@@ -13,8 +13,8 @@ from hypothesis import strategies as st
 from logbook.domain.errors import NotFoundError
 from logbook.domain.words import ConditionKind, Crowd, LessonVerb, OutcomeWord, Reason, Support
 from logbook.services import kinds, records
+from logbook.services.find.choices import Has, In
 from logbook.services.find.limits import Limits
-from logbook.services.find.places import Has, In
 from logbook.services.find.searching import Answer, Parts, find
 from logbook.services.find.synonyms import synonyms_with
 from logbook.services.plans import outcomes
