@@ -1,11 +1,11 @@
 """Secrets planted in every free text reach nobody else; `python -m tests.trials.planting` plants hundreds."""
 
 import random
-from dataclasses import fields
 from pathlib import Path
 
 import pytest
 
+from logbook.domain.fields import facts_of
 from logbook.store.desk import SHELVES
 from tests.trials.planting.forms import names, squeezed
 from tests.trials.planting.notations import positions
@@ -20,7 +20,7 @@ from tests.trials.planting.trial import (
     survivors_in,
     views,
 )
-from tests.trials.planting.trip import NO_TEXT, text_fields
+from tests.trials.planting.trip import NO_TEXT, TEXTS, text_fields
 
 FEW = 20  # forms of names, notations, and harmless texts
 
@@ -59,7 +59,7 @@ def test_striking_alone_leaves_none_of_hundreds_and_few_harmless_words_go(tmp_pa
 def test_of_every_field_of_every_noun_it_is_decided_whether_it_is_planted() -> None:
     """A field of text that a noun gains is planted, unless it is listed as something else."""
     for noun in SHELVES.values():
-        held = {field.name for field in fields(noun) if "str" in str(field.type)}
+        held = {name for name, field in facts_of(noun).items() if field.type in TEXTS}
         listed = {name for name in held if name in NO_TEXT or name.endswith(("_id", "_ids"))}
         assert held - listed == set(text_fields(noun))
 

@@ -128,6 +128,7 @@ def _head(made: "Export", form: ExportFormat) -> dict[str, object]:
 
 
 def _print_schema() -> None:
-    from logbook.services.exports.book_json import SCHEMA
+    from logbook.services.exports.book_schema import book_schema
+    from logbook.services.exports.json_text import json_text
 
-    answer_file(SCHEMA.read_text(encoding="utf-8"))
+    answer_file(json_text(book_schema()))

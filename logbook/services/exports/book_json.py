@@ -6,7 +6,6 @@ with the trip that shot needs, so that every document can be put into an empty b
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from pathlib import Path
 from typing import Any, TypeVar
 
 from logbook.domain.account import TripAccount
@@ -22,7 +21,6 @@ Noun = TypeVar("Noun", bound=Record)
 
 FORMAT = "shoot-logbook"
 VERSION = 1
-SCHEMA = Path(__file__).with_name(f"schema-{VERSION}.json")
 HEAD = ("format", "version", "private", "trip")
 _LISTS = {word: name for word, noun in NOUNS.items() for name, made in SHELVES.items() if made is noun}
 

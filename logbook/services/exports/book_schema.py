@@ -1,9 +1,4 @@
-"""The published JSON Schema of an export, worked out from the nouns themselves.
-
-One surprising decision: the schema is both a file of the package and worked out here; a test holds the two
-equal, so a noun cannot gain a field that the published format does not name. `python -m
-logbook.services.exports.book_schema` prints it anew.
-"""
+"""The published JSON Schema of an export, worked out from what the fields of the nouns say of themselves."""
 
 from logbook.domain.fields import FieldFacts, facts_of
 from logbook.domain.kinds import Schema
@@ -57,11 +52,3 @@ def _noun(noun: type[Record]) -> Schema:
 def _field(field: FieldFacts) -> Schema:
     schema = field.kind.schema
     return {"anyOf": [schema, {"type": "null"}]} if field.may_be_unknown else schema
-
-
-if __name__ == "__main__":
-    import sys
-
-    from logbook.services.exports.json_text import json_text
-
-    sys.stdout.write(json_text(book_schema()))

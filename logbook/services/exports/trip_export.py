@@ -105,6 +105,8 @@ def _writer(form: ExportFormat) -> Callable[[Shown], str]:
             from logbook.services.exports.geojson import geojson_text as write
         case ExportFormat.KML:
             from logbook.services.exports.kml import kml_text as write
-        case _:
+        case ExportFormat.ICS:
             from logbook.services.exports.calendar import calendar_text as write
+        case _:
+            raise NotImplementedError(f"Nothing writes the format {form}.")
     return write

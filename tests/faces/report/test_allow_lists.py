@@ -5,7 +5,7 @@ A noun that gains a text field fails this module until somebody decides, here, w
 
 import re
 from collections.abc import Callable
-from dataclasses import fields, replace
+from dataclasses import replace
 from datetime import date
 from fractions import Fraction
 from typing import Any
@@ -13,6 +13,7 @@ from typing import Any
 import pytest
 
 from logbook.domain.account import TripAccount
+from logbook.domain.fields import facts_of
 from logbook.domain.words import Audience, Disclosure, KitKind, Packing, Reason
 from logbook.faces.report import BuiltReport
 
@@ -55,6 +56,9 @@ EXPECTED = {
 }
 
 
+TEXTS = (str, tuple[str, ...])
+
+
 class Planter:
     """Puts a marker into every text field of a record and remembers which marker stands for which field."""
 
@@ -63,17 +67,12 @@ class Planter:
 
     def plant(self, record: Any, suffix: str = "") -> Any:
         changes: dict[str, Any] = {}
-        for field in fields(record):
-            name = field.name
-            if (
-                "str" not in str(field.type)
-                or name in STRUCTURE
-                or name.endswith(("_id", "_ids", "provenance"))
-            ):
+        for name, field in facts_of(type(record)).items():
+            if field.type not in TEXTS or name in STRUCTURE or name.endswith(("_id", "_ids")):
                 continue
             marker = f"Mark{len(self.fields):03d}er"
             self.fields[marker] = f"{type(record).__name__}.{name}{suffix}"
-            changes[name] = (marker,) if "tuple" in str(field.type) else marker
+            changes[name] = marker if field.type is str else (marker,)
         return replace(record, **changes)
 
 

@@ -2,13 +2,14 @@
 
 import re
 from collections.abc import Callable
-from dataclasses import fields, replace
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 import pytest
 
 from logbook.domain.account import TripAccount
+from logbook.domain.fields import facts_of
 from logbook.domain.words import Audience, Disclosure
 from logbook.faces.report import BuiltReport
 from logbook.faces.report.privacy import NAME_STRUCK, POSITION_STRUCK, WITHHELD, PageDiscretion
@@ -35,12 +36,11 @@ NO_FREE_TEXT |= {"private_names", "may_say"}  # what is struck, and what may sta
 def every_text(record: Any) -> Any:
     """Return a record whose free text all tells of the withheld place."""
     free = {
-        field.name: ((_fit("title"),) if "tuple" in str(field.type) else _fit(field.name))
-        for field in fields(record)
-        if "str" in str(field.type)
-        and field.name not in NO_FREE_TEXT
-        and not field.name.endswith(("_id", "_ids"))
-        and field.name != "provenance"
+        name: _fit(name) if field.type is str else (_fit("title"),)
+        for name, field in facts_of(type(record)).items()
+        if field.type in (str, tuple[str, ...])
+        and name not in NO_FREE_TEXT
+        and not name.endswith(("_id", "_ids"))
     }
     return replace(record, **free)
 

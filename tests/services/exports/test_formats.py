@@ -12,7 +12,7 @@ from importlib.util import find_spec
 from itertools import pairwise
 from pathlib import Path
 from tempfile import TemporaryDirectory
-from typing import Any
+from typing import Any, cast
 from warnings import catch_warnings, simplefilter
 from xml.etree import ElementTree
 
@@ -285,3 +285,8 @@ def _check_json(text: str, folder: Path) -> None:
     document = from_document(parse_json(text, "a.json"), "a.json")
     done: Any = import_document(other, document, "a.json")
     assert done.added["trips"] >= 1
+
+
+def test_a_format_that_nobody_writes_is_an_error_and_never_written_as_another(export: Export) -> None:
+    with pytest.raises(NotImplementedError, match="Nothing writes the format tarot"):
+        export(cast(ExportFormat, "tarot"))

@@ -6,7 +6,7 @@ as something else, and the trial fails where a noun refuses what is planted.
 
 import json
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import fields, replace
+from dataclasses import replace
 from datetime import UTC, date, datetime, time
 from hashlib import sha256
 from pathlib import Path
@@ -17,6 +17,7 @@ from PIL import Image
 from logbook.domain.clock import BodyClock
 from logbook.domain.condition import Condition
 from logbook.domain.day import Day, DayLine, LooseLine
+from logbook.domain.fields import facts_of
 from logbook.domain.keeper import Keeper, KeeperSet
 from logbook.domain.kit import KitItem, PackedItem
 from logbook.domain.lesson import Lesson
@@ -82,6 +83,7 @@ NO_TEXT = frozenset(
     )
 )
 OF_SECRETS = frozenset(("hidden-site", "hidden-viewpoint", "other-trip"))  # ids of what is withheld itself
+TEXTS = (str, tuple[str, ...])
 SHORT = frozenset(("title",))  # one line of at most 200 characters
 
 
@@ -270,9 +272,9 @@ def _keeper(number: int, folder: Path) -> Keeper:
 def text_fields(noun: type[Record]) -> tuple[str, ...]:
     """Return the free-text fields of a noun."""
     return tuple(
-        field.name
-        for field in fields(noun)
-        if "str" in str(field.type) and field.name not in NO_TEXT and not field.name.endswith(("_id", "_ids"))
+        name
+        for name, field in facts_of(noun).items()
+        if field.type in TEXTS and name not in NO_TEXT and not name.endswith(("_id", "_ids"))
     )
 
 
@@ -285,10 +287,10 @@ def _planted(record: Record, long_text: str, short_texts: Iterator[str]) -> Reco
     if record.id in OF_SECRETS:
         return record
     changes: dict[str, Any] = {}
-    for field in fields(record):
-        if field.name in text_fields(type(record)):
-            text = next(short_texts) if field.name in SHORT else long_text
-            changes[field.name] = (text,) if "tuple" in str(field.type) else text
+    facts = facts_of(type(record))
+    for name in text_fields(type(record)):
+        text = next(short_texts) if name in SHORT else long_text
+        changes[name] = text if facts[name].type is str else (text,)
     return replace(record, **changes)
 
 
