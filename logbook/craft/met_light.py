@@ -11,7 +11,7 @@ from itertools import groupby
 from statistics import fmean, median
 
 from logbook.craft.bearings import off_axis_deg
-from logbook.craft.daylight import ExpectedLight, expected_light
+from logbook.craft.expected_light import ExpectedLight, expected_light
 from logbook.craft.interpolation import along
 from logbook.craft.marks import number_text
 

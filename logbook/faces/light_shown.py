@@ -17,8 +17,8 @@ if TYPE_CHECKING:
     from logbook.craft.bow import Bow
     from logbook.craft.light import FrameSpan
     from logbook.craft.polarisation import SkyPolarisation
+    from logbook.services.light.day_light import LightDay, LightNow
     from logbook.services.light.standpoints import Standpoint
-    from logbook.services.light.sunlight import LightDay, LightNow
     from logbook.sky.moon import MoonPhase
 
 USUAL_CAUTIONS = (
@@ -300,7 +300,7 @@ def _working(day: "LightDay", now: "LightNow") -> str:
 
 def _sun_caution(day: "LightDay") -> str | None:
     """The caution about sighting the sun, where it comes into or near the frame that day."""
-    from logbook.services.light.sunlight import SUN_CAUTION
+    from logbook.services.light.day_light import SUN_CAUTION
 
     if not day.sun_near_frame:
         return None

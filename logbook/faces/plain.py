@@ -19,7 +19,7 @@ from logbook.faces.sharpness_shown import measured_json
 from logbook.faces.words.verdicts import feasibility_words
 
 if TYPE_CHECKING:
-    from logbook.craft.daylight import ExpectedLight
+    from logbook.craft.expected_light import ExpectedLight
     from logbook.craft.feasible import Feasibility, Moment
     from logbook.craft.met_light import Witnesses
     from logbook.domain.clock_turns import TimeDoubt

@@ -11,7 +11,7 @@ from logbook.faces.terminal import answer, answer_json, answer_pairs, answer_pro
 from logbook.faces.words.verdicts import feasibility_words, off_text
 
 if TYPE_CHECKING:
-    from logbook.craft.daylight import ExpectedLight
+    from logbook.craft.expected_light import ExpectedLight
     from logbook.craft.feasible import Moment
     from logbook.craft.filters import Filter
     from logbook.craft.light import FrameSpan
@@ -85,7 +85,7 @@ def _beyond(stops: float) -> str:
 def show_shot_reach(book: "Book", wanted: str, as_json: bool) -> None:
     """Print what the kit packed for a shot's trip does for it, with the hours of its light."""
     from logbook.craft.feasible import spans_text
-    from logbook.services.light.sunlight import SUN_CAUTION
+    from logbook.services.light.day_light import SUN_CAUTION
     from logbook.services.plans import feasibility
 
     account, shot = feasibility.shot_in_account(book, wanted)

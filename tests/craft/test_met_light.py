@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from logbook.craft.daylight import expected_light
+from logbook.craft.expected_light import expected_light
 from logbook.craft.met_light import MetLight, Witnesses, at_this_light, met_text, with_witnesses
 
 DAY = datetime(2031, 5, 3, 16, tzinfo=UTC)

@@ -16,8 +16,8 @@ import pytest
 from logbook.craft.optics import FULL_FRAME
 from logbook.domain.horizon import SEA, Horizon
 from logbook.domain.viewpoint import Viewpoint
+from logbook.services.light.day_light import Frame, light_of_day
 from logbook.services.light.standpoints import Standpoint, at_viewpoint
-from logbook.services.light.sunlight import Frame, light_of_day
 from logbook.sky.events import EventName
 
 SUN_RADIUS_DEG = 16 / 60  # USNO, Rise, Set, and Twilight Definitions

@@ -10,7 +10,7 @@ from math import log2
 
 import pytest
 
-from logbook.craft.daylight import expected_light
+from logbook.craft.expected_light import expected_light
 from logbook.craft.illuminance import moon_phase_stops, moon_strength, sun_illuminance
 
 # Sun's geometric altitude in degrees: lx on level ground, clear sky; USNO Circular 171

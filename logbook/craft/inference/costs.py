@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from math import exp, fsum, log, pi, sqrt
 from operator import add, itemgetter
 
-from logbook.craft.daylight import ExpectedLight, expected_light
+from logbook.craft.expected_light import ExpectedLight, expected_light
 from logbook.craft.filters import FilterKind
 from logbook.craft.illuminance import metered_ev100, sun_illuminance
 from logbook.craft.inference.frames import Frame, Framing, framing_between

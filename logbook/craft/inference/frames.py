@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import IntEnum
 
-from logbook.craft.daylight import ExpectedLight
+from logbook.craft.expected_light import ExpectedLight
 
 FOCAL_SAME, FOCAL_NEAR = 1.1, 1.5  # ratios of focal lengths (common practice, no source)
 TURN_SAME_DEG, TURN_NEAR_DEG = 6.0, 25.0  # degrees at 35 mm; scaled by 35 / focal length

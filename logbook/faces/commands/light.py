@@ -62,7 +62,7 @@ def light(
     from logbook.domain.position import Position
     from logbook.faces import light_shown
     from logbook.faces.light_limits import light_limits
-    from logbook.services.light import standpoints, sunlight
+    from logbook.services.light import day_light, standpoints
 
     viewpoint = options.either(viewpoint, viewpoint_too, "viewpoint")
     on_date = typed.a_date(measured.needed(on, "--on", "2031-10-14"))
@@ -73,7 +73,7 @@ def light(
     focal_mm = DEFAULT_FOCAL_MM if focal is None else measured.focal_mm(focal)
     limits = light_limits(golden, blue)
     with plainly():
-        frame = sunlight.Frame(focal_mm, measured.sensor(sensor), focal is not None)
+        frame = day_light.Frame(focal_mm, measured.sensor(sensor), focal is not None)
         if viewpoint is not None:
             if given or elevation_m is not None:
                 raise WrongUseError("Give either a viewpoint or --lat with --lon, not both.")
@@ -91,8 +91,8 @@ def light(
             raise WrongUseError("Say where: a viewpoint of the book, or --lat with --lon.")
         if over := typed.a_horizon(horizon):
             place = standpoints.with_horizon(place, over)
-        day = sunlight.light_of_day(place, on_date, frame, limits)
-        now = None if time is None else sunlight.light_at(day, time, refraction=refraction, later=later)
+        day = day_light.light_of_day(place, on_date, frame, limits)
+        now = None if time is None else day_light.light_at(day, time, refraction=refraction, later=later)
     if place.zone_trip is not None:
         say(f"The site has no zone of its own; times are by the clock of the trip {place.zone_trip}.")
     if as_json:

@@ -12,7 +12,7 @@ from logbook.faces.light_limits import degrees_text, whose_words
 from logbook.faces.sheet.models import Sky, SkyColumn
 from logbook.faces.words.phrases import listed
 from logbook.faces.words.prose import line
-from logbook.services.light.sunlight import LightDay
+from logbook.services.light.day_light import LightDay
 from logbook.services.plans.sheets import FieldDay
 from logbook.sky.events import EventName, Stays
 from logbook.sky.phases import CIVIL_DEG, LightLimits

@@ -6,7 +6,7 @@ from datetime import date, datetime
 from fractions import Fraction
 
 from logbook.craft.bearings import turn_deg
-from logbook.craft.daylight import ExpectedLight
+from logbook.craft.expected_light import ExpectedLight
 from logbook.craft.exposure import Settings
 from logbook.craft.filters import Filter
 from logbook.craft.light import LightDirection, light_direction
@@ -21,9 +21,9 @@ from logbook.domain.site import Site
 from logbook.domain.trip import Trip
 from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.words import Packing, Support
+from logbook.services.light.day_light import Frame, LightDay, light_of_day
 from logbook.services.light.standpoints import at_viewpoint
 from logbook.services.light.stands import observer_at
-from logbook.services.light.sunlight import Frame, LightDay, light_of_day
 from logbook.services.plans.feasibility import ShotReach, reach_shot
 from logbook.services.plans.packing import packed_filters
 from logbook.sky.errors import SkyValueError

@@ -17,7 +17,7 @@ from logbook.domain.record import new_record
 from logbook.domain.trip import Trip
 from logbook.domain.words import Provenance
 from logbook.intake.exif.tiff import RAW_FORMATS
-from logbook.services.clocks.instants import read_clock
+from logbook.services.clocks.settled import read_clock
 from logbook.services.clocks.stating import as_stated
 from logbook.services.keepers.originals import Standing, look_at
 from logbook.services.keepers.picture_files import (

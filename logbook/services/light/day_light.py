@@ -1,15 +1,255 @@
-"""The light of a photographer's day at a place, and where the sun stood: what the drawings of a report need.
+"""The light of a day at a place: what sun and moon do, how they light a view, and the kinds of light in turn.
 
-One surprising decision: the place is an argument, so that whoever asks decides how exactly it may be known.
+One surprising decision: nothing here touches the book. The same answer serves a viewpoint and a bare
+coordinate, and a coordinate costs no database; whoever draws a page decides how exactly the place is known.
 """
 
-from dataclasses import dataclass
-from datetime import date, datetime, time, tzinfo
+from __future__ import annotations
 
+from dataclasses import dataclass
+from datetime import date, datetime, time, timedelta, tzinfo
+from typing import TYPE_CHECKING
+
+from logbook.craft.light import NEAR_FRAME_DEG, Alignment, FrameSpan, LightOnView, alignments, frame_spans
+from logbook.craft.optics import AngleOfView, Sensor, angle_of_view
+from logbook.craft.view import View
+from logbook.domain.clock_turns import ClockTurn, instants_at, turn_at
+from logbook.domain.errors import InvalidValueError
 from logbook.domain.position import Position
 from logbook.domain.zones import zone_of
+from logbook.services.light.standpoints import Standpoint
 from logbook.services.light.stands import zone_at
-from logbook.sky.phases import CUSTOMARY, LightLimits, LightPhase
+from logbook.sky.ephemeris import Body
+from logbook.sky.errors import SkyValueError
+from logbook.sky.events import SkyDay, Stays, sky_day, sun_crossings
+from logbook.sky.local_day import local_day
+from logbook.sky.moon import MoonPhase, moon_phase
+from logbook.sky.observer import Observer
+from logbook.sky.phases import CUSTOMARY, RISE_SET_DEG, LightLimits, LightPhase, PhaseKind, phase_at
+from logbook.sky.position import SkyPosition, moon_position, path, sun_position
+from logbook.sky.refraction import Air, refraction_deg
+
+if TYPE_CHECKING:
+    from logbook.craft.bow import Bow
+    from logbook.craft.expected_light import ExpectedLight
+    from logbook.craft.met_light import Witnesses
+    from logbook.craft.polarisation import SkyPolarisation
+    from logbook.craft.shadow import Shadow
+
+PATH_STEP = timedelta(minutes=5)  # between samples of the sun's path; it moves 1.25 degrees meanwhile
+SUN_CAUTION = "Never sight the sun through an optical finder or a long lens; compose on the screen."
+
+
+@dataclass(frozen=True, slots=True)
+class Frame:
+    """The lens and sensor a view is judged with; `stated` says that a person named them."""
+
+    focal_mm: float
+    sensor: Sensor
+    stated: bool
+
+    @property
+    def angle(self) -> AngleOfView:
+        """The angles of view."""
+        return angle_of_view(self.focal_mm, self.sensor)
+
+    def view(self, facing_deg: float) -> View:
+        """The level view in a direction."""
+        angle = self.angle
+        return View(facing_deg, angle.horizontal_deg, angle.vertical_deg)
+
+
+@dataclass(frozen=True, slots=True)
+class ClockChange:
+    """The clocks of a place change at an instant (UTC) by so many minutes, forward positive."""
+
+    at: datetime
+    minutes: int
+
+
+@dataclass(frozen=True, slots=True)
+class LightDay:
+    """The light of one local day; `view` and what follows from it are None or empty without a direction."""
+
+    standpoint: Standpoint
+    on_date: date
+    sky: SkyDay
+    moon: MoonPhase
+    clock_change: ClockChange | None
+    frame: Frame
+    view: View | None
+    sun_in_frame: tuple[FrameSpan, ...]
+    sun_near_frame: tuple[FrameSpan, ...]
+    sun_behind_subject: tuple[Alignment, ...]
+    moon_in_frame: tuple[FrameSpan, ...]
+    limits: LightLimits = CUSTOMARY
+
+
+@dataclass(frozen=True, slots=True)
+class LightNow:
+    """The light at one instant (UTC); altitudes with refraction where `refraction`.
+
+    `on_view` and `polarisation` are None without a direction, bows and shadow while the sun is down.
+    """
+
+    at: datetime
+    happens_twice: bool
+    later: bool
+    refraction: bool
+    sun: SkyPosition
+    moon: SkyPosition
+    moon_phase: MoonPhase
+    phase: PhaseKind
+    expected: ExpectedLight
+    witnesses: Witnesses | None
+    on_view: LightOnView | None
+    polarisation: SkyPolarisation | None
+    bow: Bow | None
+    second_bow: Bow | None
+    shadow: Shadow | None
+    is_hidden: bool = False  # the skyline stands before the sun
+
+
+def light_of_day(
+    standpoint: Standpoint, on_date: date, frame: Frame, limits: LightLimits = CUSTOMARY
+) -> LightDay:
+    """Return the light of a local day; SkyValueError for a day the sky is not known on."""
+    start, end = local_day(on_date, standpoint.zone)
+    view = None if standpoint.facing_deg is None else frame.view(standpoint.facing_deg)
+    in_frame: tuple[FrameSpan, ...] = ()
+    near, moon_in = in_frame, in_frame
+    behind: tuple[Alignment, ...] = ()
+    if view is not None:
+        sun = day_path(Body.SUN, standpoint.observer, start, end)
+        up_deg = standpoint.observer.sun_rises_deg
+        in_frame, near = (frame_spans(view, sun, within, up_deg) for within in (0.0, NEAR_FRAME_DEG))
+        behind = alignments(view.facing_deg, sun, up_deg)
+        moon = day_path(Body.MOON, standpoint.observer, start, end)
+        moon_in = frame_spans(view, moon, up_deg=up_deg)
+    return LightDay(
+        standpoint,
+        on_date,
+        sky_day(standpoint.observer, start, end, limits),
+        moon_phase(start + (end - start) / 2),
+        _clock_change(standpoint.zone, start, end),
+        frame,
+        view,
+        in_frame,
+        near,
+        behind,
+        moon_in,
+        limits,
+    )
+
+
+def light_at(day: LightDay, at: time, *, refraction: bool = False, later: bool = False) -> LightNow:
+    """Return the light at a time of the day, of two such times the `later` where that is asked.
+
+    Raises InvalidValueError for a time that its clocks skip, and for a later one that there is not.
+    """
+    from logbook.craft.bow import BowOrder, bow
+    from logbook.craft.light import light_on_view as lit
+    from logbook.craft.met_light import light_here
+    from logbook.craft.polarisation import sky_polarisation
+    from logbook.craft.shadow import cast_shadow
+
+    standpoint = day.standpoint
+    instant, twice = instant_of(day.on_date, at, standpoint.zone, later=later)
+    true_sun = sun_position(standpoint.observer, instant)
+    moon = moon_position(standpoint.observer, instant, Air() if refraction else None)
+    true_moon_deg = (
+        moon_position(standpoint.observer, instant).altitude_deg if refraction else moon.altitude_deg
+    )
+    lift_deg = refraction_deg(true_sun.altitude_deg, Air()) if refraction else 0.0
+    azimuth_deg, altitude_deg = true_sun.azimuth_deg, true_sun.altitude_deg + lift_deg
+    sun = SkyPosition(instant, azimuth_deg, altitude_deg, true_sun.distance_km, true_sun.diameter_deg)
+    phase = moon_phase(instant)
+    # Without a direction, looking over the antisolar point tells how high a bow stands, not whether it shows.
+    towards_bow = day.view or day.frame.view((azimuth_deg + 180.0) % 360.0)
+    up_deg = standpoint.observer.sun_rises_deg
+    on_view = lit(day.view, azimuth_deg, true_sun.altitude_deg, up_deg) if day.view else None
+    is_up = true_sun.altitude_deg >= max(up_deg, RISE_SET_DEG)
+    shines_deg = _shines_deg(altitude_deg, true_sun.altitude_deg)
+    expected, witnesses = light_here(
+        standpoint.met_light,
+        standpoint.facing_deg,
+        azimuth_deg,
+        true_sun.altitude_deg,
+        true_moon_deg,
+        phase.illuminated_fraction,
+        is_hidden=standpoint.observer.hides_sun(true_sun.altitude_deg),
+    )
+    return LightNow(
+        at=instant,
+        happens_twice=twice,
+        refraction=refraction,
+        sun=sun,
+        moon=moon,
+        moon_phase=phase,
+        phase=phase_at(true_sun.altitude_deg, day.limits),
+        expected=expected,
+        witnesses=witnesses,
+        on_view=on_view,
+        polarisation=sky_polarisation(day.view, azimuth_deg, altitude_deg) if day.view else None,
+        bow=bow(towards_bow, azimuth_deg, shines_deg) if is_up else None,
+        second_bow=bow(towards_bow, azimuth_deg, shines_deg, BowOrder.SECONDARY) if is_up else None,
+        shadow=cast_shadow(azimuth_deg, shines_deg) if is_up else None,
+        later=later,
+        is_hidden=standpoint.observer.hides_sun(true_sun.altitude_deg),
+    )
+
+
+def _shines_deg(altitude_deg: float, true_deg: float) -> float:
+    """Where the sun's light comes from: the altitude that is told, and below a degree what really shows.
+
+    The two are joined on a straight line, so that no minute of a sunset makes a shadow jump.
+    """
+    from logbook.craft.shadow import shining_deg
+
+    share = min(1.0, max(0.0, 1.0 - altitude_deg))
+    if not share:
+        return altitude_deg
+    seen_deg = shining_deg(true_deg + refraction_deg(true_deg, Air()))
+    return altitude_deg + share * (seen_deg - altitude_deg)
+
+
+def instant_of(on_date: date, at: time, zone: tzinfo, *, later: bool = False) -> tuple[datetime, bool]:
+    """The instant (UTC) of a local time, and whether that time happens twice that day.
+
+    The first of two is meant unless `later`. Raises InvalidValueError for a time that the zone's clocks jump
+    over, and for the later one of a time that happens once.
+    """
+    wall = datetime.combine(on_date, at)
+    turn = turn_at(wall, zone)
+    if turn is ClockTurn.NEVER:
+        raise InvalidValueError(
+            f"There is no {at:%H:%M} on {on_date} in {zone}: clocks jump over it; ask an hour later."
+        )
+    if later and turn is None:
+        raise InvalidValueError(f"{at:%H:%M} on {on_date} happens once in {zone}; ask without --later.")
+    return instants_at(wall, zone)[int(later)], turn is ClockTurn.TWICE
+
+
+def day_path(body: Body, observer: Observer, start: datetime, end: datetime) -> tuple[SkyPosition, ...]:
+    """The path of sun or moon over a span, dense enough to interpolate in."""
+    return path(body, observer, start, end, PATH_STEP)
+
+
+def _clock_change(zone: tzinfo, start: datetime, end: datetime) -> ClockChange | None:
+    """The change of clocks within a day, found by halving the span until one second is left."""
+
+    def offset(at: datetime) -> timedelta:
+        return at.astimezone(zone).utcoffset() or timedelta(0)
+
+    last = end - timedelta(seconds=1)
+    change = offset(last) - offset(start)
+    if not change:
+        return None
+    low, high = start, last
+    while high - low > timedelta(seconds=1):
+        middle = low + timedelta(seconds=(high - low) // timedelta(seconds=2))
+        low, high = (low, middle) if offset(middle) != offset(start) else (middle, high)
+    return ClockChange(high, round(change / timedelta(minutes=1)))
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,11 +274,6 @@ def day_light(
     on_date: date, place: Position, zone: str | None, begins: time, limits: LightLimits = CUSTOMARY
 ) -> DayLight | None:
     """Return the light of a day that begins at a local time; None for a day the sky is not known on."""
-    from logbook.sky.errors import SkyValueError
-    from logbook.sky.events import sky_day
-    from logbook.sky.local_day import local_day
-    from logbook.sky.observer import Observer
-
     clock = zone_of(zone) if zone else zone_at(place)
     try:
         start, end = local_day(on_date, clock, begins)
@@ -52,11 +287,6 @@ def sun_up(
     on_date: date, place: Position, horizon_deg: float, zone: tzinfo, begins: time
 ) -> tuple[tuple[datetime, datetime], ...] | None:
     """Return the spans (UTC) of a day in which the sun shows over a horizon; None where no sky is known."""
-    from logbook.sky.errors import SkyValueError
-    from logbook.sky.events import Stays, sun_crossings
-    from logbook.sky.local_day import local_day
-    from logbook.sky.observer import Observer
-
     observer = Observer(place.latitude_deg, place.longitude_deg, 0.0, horizon_deg)
     try:
         start, end = local_day(on_date, zone, begins)
@@ -73,10 +303,6 @@ def sun_up(
 
 def sun_stood(place: Position, at: datetime) -> SunStood | None:
     """Return where the sun stood at an instant; None where the sky is not known."""
-    from logbook.sky.errors import SkyValueError
-    from logbook.sky.observer import Observer
-    from logbook.sky.position import sun_position
-
     try:
         sun = sun_position(Observer(place.latitude_deg, place.longitude_deg), at)
     except SkyValueError:

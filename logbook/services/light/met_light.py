@@ -7,7 +7,7 @@ facing stands for it, as it does when the light of a plan is foreseen.
 
 from collections.abc import Mapping, Sequence
 
-from logbook.craft.daylight import ExpectedLight
+from logbook.craft.expected_light import ExpectedLight
 from logbook.craft.met_light import MetLight, light_here
 from logbook.domain.account import TripAccount
 from logbook.domain.dates import counts, last_day

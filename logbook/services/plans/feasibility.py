@@ -36,9 +36,9 @@ from logbook.domain.shot import Shot
 from logbook.domain.words import KitKind, Packing, SubjectKind, Support, TripodRule
 from logbook.services.accounts import account_of
 from logbook.services.kinds import SHOT
+from logbook.services.light.day_light import day_path
 from logbook.services.light.standpoints import Standpoint, at_viewpoint
 from logbook.services.light.stands import observer_at
-from logbook.services.light.sunlight import day_path
 from logbook.services.plans.packing import packed_filters
 from logbook.services.records import Listing, find
 from logbook.sky.ephemeris import Body

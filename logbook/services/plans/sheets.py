@@ -20,8 +20,8 @@ from logbook.domain.trip import DAY_ENDS_AT
 from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.words import ConditionKind
 from logbook.services.accounts import account_in
+from logbook.services.light.day_light import Frame, LightDay, light_of_day
 from logbook.services.light.standpoints import Standpoint, at_viewpoint
-from logbook.services.light.sunlight import Frame, LightDay, light_of_day
 from logbook.services.plans.feasibility import judge
 from logbook.services.records import day_ends, the_trip
 from logbook.sky.errors import SkyValueError

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from logbook.domain.camera import CameraFacts
 from logbook.domain.words import ClockEvidence, Provenance
-from logbook.services.clocks.instants import read_clock
+from logbook.services.clocks.settled import read_clock
 
 TAKEN = datetime(2031, 10, 14, 17, 42, 5)  # noqa: DTZ001  # a camera's wall time
 IN_UTC = datetime(2031, 10, 14, 12, 42, 5, tzinfo=UTC)  # the same at UTC+05:00

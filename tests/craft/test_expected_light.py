@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from logbook.craft.daylight import expected_light
+from logbook.craft.expected_light import expected_light
 
 
 def test_one_moment_of_dusk_has_views_four_stops_apart() -> None:
