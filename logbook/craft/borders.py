@@ -27,7 +27,7 @@ DOUBTED = 0.2  # probability from which it is reported as doubtful
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Scene:
+class FramePlace:
     """One frame as far as it tells its place: what is unknown is None.
 
     `light_ev` is its exposure in EV less what the sun's height accounts for, `planned` the spot of the plan
@@ -100,7 +100,10 @@ def rhythm_of(moments: Sequence[datetime]) -> float:
 
 
 def evidence(
-    before: Sequence[Scene], after: Sequence[Scene], rhythm_s: float, windows: Sequence[PlanWindow] = ()
+    before: Sequence[FramePlace],
+    after: Sequence[FramePlace],
+    rhythm_s: float,
+    windows: Sequence[PlanWindow] = (),
 ) -> Evidence:
     """Return what speaks for a change of place between two runs of frames in order of time."""
     last, first = before[-1].at, after[0].at
@@ -119,13 +122,13 @@ def evidence(
     )
 
 
-def _near(scenes: Sequence[Scene]) -> list[Scene]:
+def _near(scenes: Sequence[FramePlace]) -> list[FramePlace]:
     """The frame beside a pause and those close to it in time."""
     near = timedelta(seconds=NEAR_S)
     return [one for one in scenes[:MOST_NEAR] if abs(one.at - scenes[0].at) <= near]
 
 
-def _focal(old: Sequence[Scene], new: Sequence[Scene]) -> float:
+def _focal(old: Sequence[FramePlace], new: Sequence[FramePlace]) -> float:
     apart = [
         abs(log2(one.focal_mm / other.focal_mm))
         for one in old
@@ -135,12 +138,12 @@ def _focal(old: Sequence[Scene], new: Sequence[Scene]) -> float:
     return _between(min(apart), 0.1, 0.6) if apart else 0.0
 
 
-def _light(old: Sequence[Scene], new: Sequence[Scene]) -> float:
+def _light(old: Sequence[FramePlace], new: Sequence[FramePlace]) -> float:
     levels = [[one.light_ev for one in side if one.light_ev is not None] for side in (old, new)]
     return _between(abs(median(levels[0]) - median(levels[1])), 0.5, 2.5) if all(levels) else 0.0
 
 
-def _direction(old: Sequence[Scene], new: Sequence[Scene]) -> float:
+def _direction(old: Sequence[FramePlace], new: Sequence[FramePlace]) -> float:
     apart = [
         abs((one.direction_deg - other.direction_deg + 180) % 360 - 180)
         for one in old

@@ -34,7 +34,7 @@ _MOONLIGHT = ((0.5, -6.0), (0.8, -4.0), (1.0, -2.5))
 
 
 @dataclass(frozen=True, slots=True)
-class Seen:
+class SeenLight:
     """EV at ISO 100 of what a view may be exposed for, clear sky; None where there is no such light.
 
     `front` is the side of things that the view sees, `towards` and `away` are the sky low over the sun's
@@ -56,7 +56,7 @@ class ExpectedLight:
     low_ev100: float
     high_ev100: float
     ground_lx: float
-    seen: Seen
+    seen: SeenLight
 
 
 @lru_cache(maxsize=8192)
@@ -119,7 +119,7 @@ def _expected(
         return log2((1.0 - share) * land_lx / METERED_LX + share * sky_scale(off_deg))
 
     width = along(_WIDTH, sun_altitude_deg)
-    seen = Seen(
+    seen = SeenLight(
         None if sun_off_axis_deg is None else metered_ev100(front_lx(off_axis_deg(0.0, sun_off_axis_deg))),
         metered_ev100(sky_lx),
         metered_ev100(ground_lx),

@@ -15,7 +15,7 @@ UNDATED_ALIKE = 0.9  # the same where no time tells the frames apart
 
 
 @dataclass(frozen=True, slots=True)
-class View:
+class FramedPicture:
     """One picture: `made_with` is what must be equal (camera, focal length, size); `at_s` None is unknown."""
 
     key: str
@@ -25,10 +25,10 @@ class View:
     thumb: bytes
 
 
-def framings(views: Sequence[View]) -> tuple[tuple[str, ...], ...]:
+def framings(views: Sequence[FramedPicture]) -> tuple[tuple[str, ...], ...]:
     """Return the keys of each framing, its frames in order of time; a picture alone is one too."""
-    groups: list[list[View]] = []
-    latest: dict[Hashable, list[list[View]]] = {}
+    groups: list[list[FramedPicture]] = []
+    latest: dict[Hashable, list[list[FramedPicture]]] = {}
     for view in sorted(views, key=lambda one: (one.at_s is None, one.at_s or 0.0, one.key)):
         near = latest.setdefault(view.made_with, [])
         if view.at_s is not None:
@@ -46,11 +46,11 @@ def framings(views: Sequence[View]) -> tuple[tuple[str, ...], ...]:
     return tuple(tuple(one.key for one in group) for group in groups)
 
 
-def _soon(last: View, view: View) -> bool:
+def _soon(last: FramedPicture, view: FramedPicture) -> bool:
     return last.at_s is not None and view.at_s is not None and view.at_s - last.at_s <= PAUSE_S
 
 
-def _is_one_view(group: Sequence[View], view: View) -> bool:
+def _is_one_view(group: Sequence[FramedPicture], view: FramedPicture) -> bool:
     if (group[-1].at_s is None) != (view.at_s is None):
         return False
     if len({one.place for one in (*group, view)} - {None}) > 1:
@@ -58,7 +58,7 @@ def _is_one_view(group: Sequence[View], view: View) -> bool:
     return _likeness(group[0], view) >= (ALIKE if view.at_s is not None else UNDATED_ALIKE)
 
 
-def _likeness(one: View, other: View) -> float:
+def _likeness(one: FramedPicture, other: FramedPicture) -> float:
     """The correlation of two thumbnails; a picture without any contrast is like none."""
     first, second = (np.frombuffer(view.thumb, np.uint8).astype(float) for view in (one, other))
     first, second = first - first.mean(), second - second.mean()

@@ -32,7 +32,7 @@ class Trait:
 
 
 @dataclass(frozen=True, slots=True)
-class Part:
+class TraitScore:
     """What one trait said about a pair; `score` 0 to 1."""
 
     name: str
@@ -48,7 +48,7 @@ class Likeness:
     """
 
     similarity: float | None
-    parts: tuple[Part, ...]
+    parts: tuple[TraitScore, ...]
     asked: int
 
     @property
@@ -82,7 +82,7 @@ def likeness(
             continue
         score = trait.compare(one, other)
         if score is not None:
-            parts.append(Part(trait.name, score, trait.weight))
+            parts.append(TraitScore(trait.name, score, trait.weight))
     whole = sum(part.weight for part in parts)
     enough = parts and len(parts) >= shared_min
     similarity = sum(part.score * part.weight for part in parts) / whole if enough else None

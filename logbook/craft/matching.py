@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from math import inf
 
-from logbook.craft.traits import KeeperTraits, ShotTraits, Trait, Voice, voices
+from logbook.craft.traits import KeeperTrait, KeeperTraits, ShotTraits, Voice, voices
 
 LEAST_SCORE = 3.0  # what must speak for a match: the place and one thing more, or several without it
 LEAST_REPLACEMENT = 2.5  # the same without the place, which speaks against
@@ -25,7 +25,7 @@ class MatchKind(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Match:
+class ShotMatch:
     """A proposal: this keeper for that shot, why in one line, and other shots that fit nearly as well."""
 
     keeper: str
@@ -42,7 +42,7 @@ class _Fit:
     voices: tuple[Voice, ...]
 
 
-def match_keepers(keepers: Iterable[KeeperTraits], shots: Sequence[ShotTraits]) -> tuple[Match, ...]:
+def match_keepers(keepers: Iterable[KeeperTraits], shots: Sequence[ShotTraits]) -> tuple[ShotMatch, ...]:
     """Proposals in the order of the keepers; keepers that fit no shot well enough have none.
 
     The assignment of least total cost, where cost is minus the score of each pair, minus `COVERED` for each
@@ -59,7 +59,7 @@ def match_keepers(keepers: Iterable[KeeperTraits], shots: Sequence[ShotTraits]) 
             left = ((s, shot) for s, shot in enumerate(shots) if s not in covered)
             other[u] = {s: fit for s, shot in left if (fit := _replacing_fit(unit, shot))}
     replacing = _assigned([{s: fit.score for s, fit in fits.items()} for fits in other])
-    matches: list[Match] = []
+    matches: list[ShotMatch] = []
     for u, unit in enumerate(units):
         for picked, fits, kind in ((chosen, own, MatchKind.SHOT), (replacing, other, MatchKind.REPLACEMENT)):
             if u in picked:
@@ -86,9 +86,9 @@ def _own_fit(unit: Sequence[KeeperTraits], shot: ShotTraits) -> _Fit | None:
 
 def _replacing_fit(unit: Sequence[KeeperTraits], shot: ShotTraits) -> _Fit | None:
     """Made elsewhere, near the planned time, and alike; a bearing from another place says nothing."""
-    said = tuple(voice for voice in _said(unit, shot) if voice.trait is not Trait.BEARING)
-    alike = sum(voice.score for voice in said if voice.trait is not Trait.PLACE)
-    in_time = any(voice.trait is Trait.TIME and voice.score > 0 for voice in said)
+    said = tuple(voice for voice in _said(unit, shot) if voice.trait is not KeeperTrait.BEARING)
+    alike = sum(voice.score for voice in said if voice.trait is not KeeperTrait.PLACE)
+    in_time = any(voice.trait is KeeperTrait.TIME and voice.score > 0 for voice in said)
     if not any(voice.elsewhere for voice in said) or not in_time or alike < LEAST_REPLACEMENT:
         return None
     return _Fit(alike, said)
@@ -99,18 +99,18 @@ def _said(unit: Sequence[KeeperTraits], shot: ShotTraits) -> tuple[Voice, ...]:
 
     Where one member was made elsewhere, the set was.
     """
-    best: dict[Trait, Voice] = {}
+    best: dict[KeeperTrait, Voice] = {}
     for keeper in unit:
         for voice in voices(keeper, shot):
             before = best.get(voice.trait)
             if before is None or voice.elsewhere or (voice.score > before.score and not before.elsewhere):
                 best[voice.trait] = voice
-    return tuple(best[trait] for trait in Trait if trait in best)
+    return tuple(best[trait] for trait in KeeperTrait if trait in best)
 
 
 def _matches(
     unit: Sequence[KeeperTraits], s: int, fits: dict[int, _Fit], kind: MatchKind, shots: Sequence[ShotTraits]
-) -> Iterable[Match]:
+) -> Iterable[ShotMatch]:
     fit = fits[s]
     rivals = tuple(
         shots[r].key for r, other in fits.items() if r != s and fit.score - other.score <= NEAR_TIE
@@ -121,7 +121,7 @@ def _matches(
     if rivals:
         reason += f"; {rivals[0]} fits nearly as well"
     for keeper in unit:
-        yield Match(keeper.key, shots[s].key, kind, -fit.score, reason, rivals)
+        yield ShotMatch(keeper.key, shots[s].key, kind, -fit.score, reason, rivals)
 
 
 def _reason(said: Sequence[Voice], kind: MatchKind) -> str:

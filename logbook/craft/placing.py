@@ -23,7 +23,7 @@ FASTEST_M_S = (
 )
 
 
-class Fix(Protocol):
+class TimedPlace(Protocol):
     """A recorded place: an aware instant, degrees on WGS84, and metres above the sea where known."""
 
     @property
@@ -43,7 +43,7 @@ class Fix(Protocol):
         """Metres, or None."""
 
 
-class Spot(Protocol):
+class NamedPlace(Protocol):
     """A place with a name of its own, such as a viewpoint."""
 
     @property
@@ -76,7 +76,7 @@ class Placed:
 
 
 @dataclass(frozen=True, slots=True)
-class Nearest:
+class NearestPlace:
     """The spot nearest to a place, and how far away it is in metres (within 0.6 %)."""
 
     key: str
@@ -84,7 +84,9 @@ class Nearest:
 
 
 def place_all(
-    instants: Sequence[datetime], segments: Sequence[Sequence[Fix]], longest_gap_s: float = LONGEST_GAP_S
+    instants: Sequence[datetime],
+    segments: Sequence[Sequence[TimedPlace]],
+    longest_gap_s: float = LONGEST_GAP_S,
 ) -> tuple[Placed | None, ...]:
     """The places at many aware instants, in their order; each segment must be in order of time.
 
@@ -105,29 +107,31 @@ def place_all(
     return tuple(places)
 
 
-def nearest_spot(latitude_deg: float, longitude_deg: float, spots: Iterable[Spot]) -> Nearest | None:
+def nearest_spot(
+    latitude_deg: float, longitude_deg: float, spots: Iterable[NamedPlace]
+) -> NearestPlace | None:
     """The spot nearest to a place in degrees; None without spots, the first of several equally near."""
     here = unit(latitude_deg, longitude_deg)
-    far = [Nearest(s.key, distance_m(here, unit(s.latitude_deg, s.longitude_deg))) for s in spots]
+    far = [NearestPlace(s.key, distance_m(here, unit(s.latitude_deg, s.longitude_deg))) for s in spots]
     return min(far, key=attrgetter("distance_m"), default=None)
 
 
 def spot_within(
     latitude_deg: float,
     longitude_deg: float,
-    spots: Iterable[Spot],
+    spots: Iterable[NamedPlace],
     reach_m: float,
     preferred: Collection[str] = (),
-) -> Nearest | None:
+) -> NearestPlace | None:
     """The nearest spot within reach; of some that are nearly as near, one that is `preferred` by its key."""
     here = unit(latitude_deg, longitude_deg)
-    far = [Nearest(s.key, distance_m(here, unit(s.latitude_deg, s.longitude_deg))) for s in spots]
+    far = [NearestPlace(s.key, distance_m(here, unit(s.latitude_deg, s.longitude_deg))) for s in spots]
     near = sorted((one for one in far if one.distance_m <= reach_m), key=attrgetter("distance_m"))
     tied = [one for one in near if one.distance_m <= near[0].distance_m + NEAR_TIE_M]
     return next((one for one in tied if one.key in preferred), near[0] if near else None)
 
 
-def _on_segment(at: datetime, segment: Sequence[Fix], longest_gap_s: float) -> Placed | None:
+def _on_segment(at: datetime, segment: Sequence[TimedPlace], longest_gap_s: float) -> Placed | None:
     after = bisect_left(segment, at, key=attrgetter("at"))
     if segment[after].at == at:
         return _on_point(segment, after, longest_gap_s)
@@ -146,7 +150,7 @@ def _on_segment(at: datetime, segment: Sequence[Fix], longest_gap_s: float) -> P
     return Placed(*place(here), elevation_m, gap_s, apart_m, apart_m / gap_s)
 
 
-def _on_point(segment: Sequence[Fix], i: int, longest_gap_s: float) -> Placed:
+def _on_point(segment: Sequence[TimedPlace], i: int, longest_gap_s: float) -> Placed:
     here = segment[i]
     pairs = [(segment[k], segment[k + 1]) for k in (i - 1, i) if 0 <= k < len(segment) - 1]
     legs = [leg for start, end in pairs if (leg := _leg(start, end, longest_gap_s)) is not None]
@@ -154,7 +158,7 @@ def _on_point(segment: Sequence[Fix], i: int, longest_gap_s: float) -> Placed:
     return Placed(here.latitude_deg, here.longitude_deg, here.elevation_m, 0.0, 0.0, speed_m_s)
 
 
-def _leg(start: Fix, end: Fix, longest_gap_s: float) -> tuple[float, float] | None:
+def _leg(start: TimedPlace, end: TimedPlace, longest_gap_s: float) -> tuple[float, float] | None:
     """Seconds and metres between two neighbours; None where nothing between them can be believed."""
     gap_s = (end.at - start.at).total_seconds()
     if gap_s <= 0:

@@ -16,15 +16,15 @@ from logbook.craft.borders import (
     FEW_ACTS,
     MOST_NEAR,
     Evidence,
+    FramePlace,
     PlanWindow,
-    Scene,
     acts_of,
     evidence,
     rhythm_of,
 )
-from logbook.craft.placing import Spot, spot_within
+from logbook.craft.placing import NamedPlace, spot_within
 from logbook.craft.sphere import Vector, distance_m, unit
-from logbook.craft.track_stays import RETURNED_S, Stay
+from logbook.craft.track_stays import RETURNED_S, TrackStay
 
 REACH_M = 150.0  # m from a spot within which a frame or a stay belongs to it; own convention
 LONGEST_PAUSE_S = 5400.0  # s between two frames of one visit when no track says otherwise; own convention
@@ -51,7 +51,7 @@ class FrameTrace:
     latitude_deg: float | None = None
     longitude_deg: float | None = None
     visit: str | None = None
-    scene: Scene | None = None
+    scene: FramePlace | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,8 +84,8 @@ class ProposedVisit:
 
 def propose_visits(
     frames: Iterable[FrameTrace],
-    stays: Sequence[Stay] = (),
-    spots: Sequence[Spot] = (),
+    stays: Sequence[TrackStay] = (),
+    spots: Sequence[NamedPlace] = (),
     *,
     windows: Sequence[PlanWindow] = (),
     preferred: Collection[str] = (),
@@ -156,8 +156,8 @@ class _Seen:
 
 def _placed_frames(
     frames: Iterable[FrameTrace],
-    stays: Sequence[Stay],
-    spots: Sequence[Spot],
+    stays: Sequence[TrackStay],
+    spots: Sequence[NamedPlace],
     preferred: Collection[str],
     reach_m: float,
 ) -> list[_Seen]:
@@ -246,7 +246,7 @@ def _pause_s(one: _Seen, other: _Seen) -> float:
 def _evidence(seen: Sequence[_Seen], index: int, rhythm: float, windows: Sequence[PlanWindow]) -> Evidence:
     """What speaks for a change of place before one of the frames."""
     scenes = [
-        one.frame.scene or Scene(at=one.frame.at)
+        one.frame.scene or FramePlace(at=one.frame.at)
         for one in seen[max(0, index - MOST_NEAR) : index + MOST_NEAR]
     ]
     before = min(index, MOST_NEAR)
@@ -256,7 +256,7 @@ def _evidence(seen: Sequence[_Seen], index: int, rhythm: float, windows: Sequenc
 def _groups(
     seen: Sequence[_Seen],
     borders: Collection[int],
-    stays: Sequence[Stay],
+    stays: Sequence[TrackStay],
     reach_m: float,
     longest_pause_s: float,
 ) -> Iterator[list[_Seen]]:
@@ -277,7 +277,7 @@ def _groups(
 
 
 def _goes_on(
-    group: Sequence[_Seen], one: _Seen, stays: Sequence[Stay], reach_m: float, longest_pause_s: float
+    group: Sequence[_Seen], one: _Seen, stays: Sequence[TrackStay], reach_m: float, longest_pause_s: float
 ) -> bool:
     before = group[-1]
     if one.spot != before.spot:
@@ -296,7 +296,7 @@ def _goes_on(
     return any(stay.arrived <= before.frame.at and one.frame.at <= stay.departed for stay in stays)
 
 
-def _elsewhere(stay: Stay, before: _Seen, one: _Seen, reach_m: float) -> bool:
+def _elsewhere(stay: TrackStay, before: _Seen, one: _Seen, reach_m: float) -> bool:
     """Whether the track shows a stay at another place between two frames of one spot."""
     if not (before.frame.at < stay.arrived and stay.departed < one.frame.at) or before.vector is None:
         return False
@@ -306,8 +306,8 @@ def _elsewhere(stay: Stay, before: _Seen, one: _Seen, reach_m: float) -> bool:
 def _of_frames(
     group: Sequence[_Seen],
     bounds: _Bounds,
-    stays: Sequence[Stay],
-    spots: Sequence[Spot],
+    stays: Sequence[TrackStay],
+    spots: Sequence[NamedPlace],
     reach_m: float,
 ) -> ProposedVisit:
     first, last, spot = group[0].frame.at, group[-1].frame.at, group[0].spot

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from logbook.craft.placing import Fix
+from logbook.craft.placing import TimedPlace
 from logbook.craft.sphere import Vector, distance_m, middle, place, unit
 
 RADIUS_M = 60.0  # m; a viewpoint, the steps around it and a receiver's unrest between walls; own convention
@@ -19,7 +19,7 @@ RETURNED_S = 900.0  # s; who is back at the same place by then never left (a str
 
 
 @dataclass(frozen=True, slots=True)
-class Stay:
+class TrackStay:
     """Time spent within a radius of one place, from the first recorded point there to the last."""
 
     arrived: datetime
@@ -34,19 +34,19 @@ class Stay:
 
 
 def find_stays(
-    segments: Sequence[Sequence[Fix]], *, radius_m: float = RADIUS_M, shortest_s: float = SHORTEST_S
-) -> tuple[Stay, ...]:
+    segments: Sequence[Sequence[TimedPlace]], *, radius_m: float = RADIUS_M, shortest_s: float = SHORTEST_S
+) -> tuple[TrackStay, ...]:
     """Stays in order of time; each segment must be in order of time.
 
     A stay grows while the next point lies within the radius of its middle (after Li et al., Mining user
     similarity based on location history, ACM GIS 2008, sec. 4.1). Stays at one place that follow each other
     within `RETURNED_S` are one, across a lost signal too.
     """
-    found: list[Stay] = []
+    found: list[TrackStay] = []
     for segment in segments:
         found.extend(_segment_stays(_thinned(segment), radius_m))
     found.sort(key=lambda stay: stay.arrived)
-    joined: list[Stay] = []
+    joined: list[TrackStay] = []
     for stay in found:
         if joined and _same_place(joined[-1], stay, radius_m):
             joined[-1] = _joined(joined[-1], stay)
@@ -55,7 +55,7 @@ def find_stays(
     return tuple(stay for stay in joined if stay.length_s >= shortest_s)
 
 
-def _thinned(segment: Sequence[Fix]) -> list[tuple[datetime, Vector]]:
+def _thinned(segment: Sequence[TimedPlace]) -> list[tuple[datetime, Vector]]:
     kept: list[tuple[datetime, Vector]] = []
     for i, fix in enumerate(segment):
         last = i == len(segment) - 1
@@ -64,7 +64,7 @@ def _thinned(segment: Sequence[Fix]) -> list[tuple[datetime, Vector]]:
     return kept
 
 
-def _segment_stays(points: Sequence[tuple[datetime, Vector]], radius_m: float) -> Iterator[Stay]:
+def _segment_stays(points: Sequence[tuple[datetime, Vector]], radius_m: float) -> Iterator[TrackStay]:
     """Everything that could be part of a stay."""
     first = 0
     while first < len(points):
@@ -80,7 +80,7 @@ def _segment_stays(points: Sequence[tuple[datetime, Vector]], radius_m: float) -
             and (near[-1][0] - near[0][0]).total_seconds() >= SHORTEST_PIECE_S
             and not _walks(near, radius_m)
         ):
-            yield Stay(near[0][0], near[-1][0], *place(centre))
+            yield TrackStay(near[0][0], near[-1][0], *place(centre))
             first = after
         else:
             first += max(1, (after - first) // 4)  # a slow walk need not be looked at from every point
@@ -95,15 +95,15 @@ def _walks(points: Sequence[tuple[datetime, Vector]], radius_m: float) -> bool:
     return drift_m > radius_m / 2 and drift_m > STROLL_M_S * drift_s
 
 
-def _same_place(before: Stay, stay: Stay, radius_m: float) -> bool:
+def _same_place(before: TrackStay, stay: TrackStay, radius_m: float) -> bool:
     apart_m = distance_m(
         unit(before.latitude_deg, before.longitude_deg), unit(stay.latitude_deg, stay.longitude_deg)
     )
     return apart_m <= radius_m and (stay.arrived - before.departed).total_seconds() <= RETURNED_S
 
 
-def _joined(before: Stay, stay: Stay) -> Stay:
+def _joined(before: TrackStay, stay: TrackStay) -> TrackStay:
     weights = ((before, before.length_s), (stay, stay.length_s))
     vectors = [(unit(s.latitude_deg, s.longitude_deg), weight) for s, weight in weights]
     x, y, z = (sum(vector[axis] * weight for vector, weight in vectors) for axis in range(3))
-    return Stay(before.arrived, max(before.departed, stay.departed), *place((x, y, z)))
+    return TrackStay(before.arrived, max(before.departed, stay.departed), *place((x, y, z)))

@@ -64,7 +64,7 @@ class ShotTraits:
     support: str | None = None
 
 
-class Trait(StrEnum):
+class KeeperTrait(StrEnum):
     """What is compared."""
 
     PLACE = "place"
@@ -81,14 +81,14 @@ class Trait(StrEnum):
 class Voice:
     """What one trait says: above 0 for the match, below 0 against it, and in which words."""
 
-    trait: Trait
+    trait: KeeperTrait
     score: float
     words: str
     elsewhere: bool = False
 
 
 def voices(keeper: KeeperTraits, shot: ShotTraits) -> tuple[Voice, ...]:
-    """What each trait that both sides know says, in the order of `Trait`."""
+    """What each trait that both sides know says, in the order of `KeeperTrait`."""
     said = (
         _place(keeper, shot),
         _time(keeper, shot),
@@ -105,8 +105,8 @@ def voices(keeper: KeeperTraits, shot: ShotTraits) -> tuple[Voice, ...]:
 def _place(keeper: KeeperTraits, shot: ShotTraits) -> Voice | None:
     if keeper.viewpoint is not None and shot.viewpoint is not None:
         if keeper.viewpoint == shot.viewpoint:
-            return Voice(Trait.PLACE, 2.5, "at the planned viewpoint")
-        return Voice(Trait.PLACE, -2.5, f"from {keeper.viewpoint}", elsewhere=True)
+            return Voice(KeeperTrait.PLACE, 2.5, "at the planned viewpoint")
+        return Voice(KeeperTrait.PLACE, -2.5, f"from {keeper.viewpoint}", elsewhere=True)
     if keeper.latitude_deg is None or keeper.longitude_deg is None:
         return None
     if shot.latitude_deg is None or shot.longitude_deg is None:
@@ -116,8 +116,8 @@ def _place(keeper: KeeperTraits, shot: ShotTraits) -> Voice | None:
     )
     if apart_m > ELSEWHERE_M:
         away = f"{apart_m / 1000:.1f} km" if apart_m >= 1000 else f"{apart_m:.0f} m"
-        return Voice(Trait.PLACE, -2.5, f"{away} away", elsewhere=True)
-    return Voice(Trait.PLACE, _falling(apart_m, HERE_M, ELSEWHERE_M, 2.5, 0.0), f"{apart_m:.0f} m away")
+        return Voice(KeeperTrait.PLACE, -2.5, f"{away} away", elsewhere=True)
+    return Voice(KeeperTrait.PLACE, _falling(apart_m, HERE_M, ELSEWHERE_M, 2.5, 0.0), f"{apart_m:.0f} m away")
 
 
 def _time(keeper: KeeperTraits, shot: ShotTraits) -> Voice | None:
@@ -128,7 +128,7 @@ def _time(keeper: KeeperTraits, shot: ShotTraits) -> Voice | None:
     length_h = max((closes - opens).total_seconds() / 3600, 0.25)
     inside = min(2.0, max(0.5, log2(_DAY_H / length_h) / 2))
     if opens <= at <= closes:
-        return Voice(Trait.TIME, inside, "in the planned time")
+        return Voice(KeeperTrait.TIME, inside, "in the planned time")
     early = at < opens
     off_h = ((opens - at) if early else (at - closes)).total_seconds() / 3600
     shown = (
@@ -139,7 +139,7 @@ def _time(keeper: KeeperTraits, shot: ShotTraits) -> Voice | None:
         else f"{off_h / 24:.0f} days"
     )
     return Voice(
-        Trait.TIME, _falling(off_h, 0.25, 6.0, inside, -2.5), f"{shown} {'early' if early else 'late'}"
+        KeeperTrait.TIME, _falling(off_h, 0.25, 6.0, inside, -2.5), f"{shown} {'early' if early else 'late'}"
     )
 
 
@@ -147,7 +147,7 @@ def _bearing(keeper: KeeperTraits, shot: ShotTraits) -> Voice | None:
     if keeper.bearing_deg is None or shot.bearing_deg is None:
         return None
     off_deg = abs(turn_deg(shot.bearing_deg, keeper.bearing_deg))
-    return Voice(Trait.BEARING, _falling(off_deg, 10, 90, 1.5, -2.5), f"bearing {off_deg:.0f}° off")
+    return Voice(KeeperTrait.BEARING, _falling(off_deg, 10, 90, 1.5, -2.5), f"bearing {off_deg:.0f}° off")
 
 
 def _focal(keeper: KeeperTraits, shot: ShotTraits) -> Voice | None:
@@ -155,7 +155,7 @@ def _focal(keeper: KeeperTraits, shot: ShotTraits) -> Voice | None:
         return None
     octaves = abs(log2(keeper.focal_mm / shot.focal_mm))
     words = f"{keeper.focal_mm:.0f} mm for {shot.focal_mm:.0f} mm"
-    return Voice(Trait.FOCAL, _falling(octaves, 0.15, 2.0, 1.0, -2.0), words)
+    return Voice(KeeperTrait.FOCAL, _falling(octaves, 0.15, 2.0, 1.0, -2.0), words)
 
 
 def _orientation(keeper: KeeperTraits, shot: ShotTraits) -> Voice | None:
@@ -163,7 +163,7 @@ def _orientation(keeper: KeeperTraits, shot: ShotTraits) -> Voice | None:
         return None
     same = keeper.orientation is shot.orientation
     return Voice(
-        Trait.ORIENTATION,
+        KeeperTrait.ORIENTATION,
         0.5 if same else -0.75,
         f"{keeper.orientation} as planned" if same else keeper.orientation,
     )
@@ -179,7 +179,7 @@ def _exposure(keeper: KeeperTraits, shot: ShotTraits) -> Voice | None:
         if abs(stops) > 2
         else "exposed about as long"
     )
-    return Voice(Trait.EXPOSURE, _falling(abs(stops), 2, 8, 1.0, -1.5), words)
+    return Voice(KeeperTrait.EXPOSURE, _falling(abs(stops), 2, 8, 1.0, -1.5), words)
 
 
 def _filters(keeper: KeeperTraits, shot: ShotTraits) -> Voice | None:
@@ -188,14 +188,14 @@ def _filters(keeper: KeeperTraits, shot: ShotTraits) -> Voice | None:
     used, planned = sorted(keeper.filters), sorted(shot.filters)  # two of a kind count twice
     words = f"with {' and '.join(used)}" if used else "without filters"
     if used == planned:
-        return Voice(Trait.FILTERS, 1.0, words)
-    return Voice(Trait.FILTERS, 0.25 if set(used) & set(planned) else -1.0, words)
+        return Voice(KeeperTrait.FILTERS, 1.0, words)
+    return Voice(KeeperTrait.FILTERS, 0.25 if set(used) & set(planned) else -1.0, words)
 
 
 def _support(keeper: KeeperTraits, shot: ShotTraits) -> Voice | None:
     if keeper.support is None or shot.support is None or "unknown" in (keeper.support, shot.support):
         return None
-    return Voice(Trait.SUPPORT, 0.5 if keeper.support == shot.support else -0.5, str(keeper.support))
+    return Voice(KeeperTrait.SUPPORT, 0.5 if keeper.support == shot.support else -0.5, str(keeper.support))
 
 
 def _falling(value: float, full_to: float, least_from: float, full: float, least: float) -> float:

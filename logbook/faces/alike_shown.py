@@ -11,7 +11,7 @@ from logbook.faces.terminal import answer, answer_prose, say
 from logbook.faces.words.phrases import listed
 
 if TYPE_CHECKING:
-    from logbook.services.alike import Alike, AlikeSite, Fact, Happened, PastLesson, PastShot
+    from logbook.services.alike import Alike, AlikeSite, Happened, PastLesson, PastShot, TraitValue
 
 LESSONS_SHOWN = 3  # lessons; the rest are counted
 SHOTS_SHOWN = 6  # shots of one site
@@ -123,7 +123,7 @@ def site_json(one: "AlikeSite", found: "Alike") -> dict[str, Any]:
     }
 
 
-def facts_json(facts: Mapping[str, "Fact"]) -> dict[str, Any]:
+def facts_json(facts: Mapping[str, "TraitValue"]) -> dict[str, Any]:
     """Return facts as JSON: the value, and `from` the rows it came from."""
     return {
         name: {

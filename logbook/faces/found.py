@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING, Any
 from logbook.faces.terminal import PROSE_WIDTH, answer, clean
 
 if TYPE_CHECKING:
-    from logbook.services.find.reading import Reading
+    from logbook.services.find.reading import QuestionRead
     from logbook.services.find.searching import Answer, Parts
-    from logbook.store.text_index.asking import Found
+    from logbook.store.text_index.asking import FoundDocument
 
 _MARKS = ("\x02", "\x03")  # as the index gives them
 _HELD = ("\ue000", "\ue001")  # stand in for them while lines are broken
@@ -46,7 +46,7 @@ def found_json(answer_given: "Answer") -> dict[str, Any]:
     }
 
 
-def _parts(given: "Answer", one: "Found", which: str) -> list[str] | None:
+def _parts(given: "Answer", one: "FoundDocument", which: str) -> list[str] | None:
     """The parts of the question that a record has, or contradicts, as typed; null where it answers whole."""
     parts = given.parts.get(one.record_id)
     return None if parts is None else list(getattr(parts, which))
@@ -64,7 +64,7 @@ def _reading_json(given: "Answer") -> dict[str, Any]:
     }
 
 
-def reading_text(reading: "Reading", limits: Sequence[str] = ()) -> str:
+def reading_text(reading: "QuestionRead", limits: Sequence[str] = ()) -> str:
     """How a question was read, in one line."""
     facts = [*([reading.says_days] if reading.says_days else []), *(term.says for term in reading.facts)]
     parts = [", ".join(facts)] if facts else []
@@ -75,7 +75,7 @@ def reading_text(reading: "Reading", limits: Sequence[str] = ()) -> str:
     return "Read as: " + "; ".join(parts) + "." if parts else "There is no word to look for in that."
 
 
-def title_of(one: "Found") -> str:
+def title_of(one: "FoundDocument") -> str:
     """The title of a record, or the beginning of its text."""
     title = " ".join(_unmarked(one.title).split())
     return title or _short(" ".join(_unmarked(one.snippet).split()))
@@ -95,7 +95,7 @@ def show_found(given: "Answer") -> None:
     _print(lines)
 
 
-def _grouped(results: Sequence["Found"], parts: Mapping[str, "Parts"] | None = None) -> list[str]:
+def _grouped(results: Sequence["FoundDocument"], parts: Mapping[str, "Parts"] | None = None) -> list[str]:
     """The lines of results, under headings; of those that have only parts, which."""
     lines: list[str] = []
     for heading, group in _groups(results):
@@ -113,16 +113,16 @@ def parts_text(parts: "Parts") -> str:
     return "; ".join(filter(None, (has, f"against {', '.join(parts.against)}" if parts.against else "")))
 
 
-def _groups(results: Sequence["Found"]) -> list[tuple[str, list["Found"]]]:
+def _groups(results: Sequence["FoundDocument"]) -> list[tuple[str, list["FoundDocument"]]]:
     """Results by trip and site, in the order of each group's best."""
-    groups: dict[str, list[Found]] = {}
+    groups: dict[str, list[FoundDocument]] = {}
     for one in results:
         heading = " · ".join(filter(None, (one.trip_title, one.site_title))) or "Not of one trip or place"
         groups.setdefault(heading, []).append(one)
     return list(groups.items())
 
 
-def _result(one: "Found") -> list[str]:
+def _result(one: "FoundDocument") -> list[str]:
     noun = NOUN_WORDS.get(one.kind, one.kind)
     name = " ".join(filter(None, (noun, one.slug, None if one.slug and one.on_date is None else one.on_date)))
     snippet = _held(" · ".join(part.strip() for part in one.snippet.split("\n") if part.strip()))

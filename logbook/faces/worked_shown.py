@@ -19,7 +19,7 @@ from logbook.faces.terminal import answer, answer_prose, say
 
 if TYPE_CHECKING:
     from logbook.craft.rates import Rate
-    from logbook.craft.spread import Spread
+    from logbook.craft.spread import SpreadInStops
     from logbook.services.worked import Row, Worked
 
 Mark = TypeVar("Mark", int, Fraction)
@@ -96,7 +96,7 @@ def row_json(row: "Row") -> dict[str, Any]:
     }
 
 
-def _spread_json(name: str, spread: "Spread") -> dict[str, Any]:
+def _spread_json(name: str, spread: "SpreadInStops") -> dict[str, Any]:
     return {
         "count": spread.count,
         "median": spread.middle,
@@ -138,7 +138,7 @@ def needed_words(row: "Row") -> str | None:
     return f"{goal}: too rare to plan for"
 
 
-def spread_words(name: str, spread: "Spread") -> str:
+def spread_words(name: str, spread: "SpreadInStops") -> str:
     """Return a middle and a range: `f/8 (f/4 to f/16, 4 stops)`."""
     middle, least, most = (_setting(name, value) for value in (spread.middle, spread.least, spread.most))
     if least == most:

@@ -27,7 +27,7 @@ SMALL_PREVIEW = "a raw file whose preview is smaller than the picture"
 
 
 @dataclass(frozen=True, slots=True)
-class Wanted:
+class WantedPicture:
     """An original to measure, as the book knows it; `long_px` is its longer side."""
 
     path: Path
@@ -38,7 +38,7 @@ class Wanted:
 
 
 @dataclass(frozen=True, slots=True)
-class Measured:
+class MeasuredEdges:
     """What was measured, as `craft.edges.Edges.as_text` writes it; None with the reason why nothing was.
 
     `again` is whether measuring again may find more: the file was gone, changed or refused just then.
@@ -50,7 +50,7 @@ class Measured:
     shown_stops: float | None = None  # how bright it came out, in stops from a middle grey
 
 
-def measured(wanted: Wanted) -> Measured | Ended:
+def measured(wanted: WantedPicture) -> MeasuredEdges | Ended:
     """Measure one original: the work of a helper. Raises MemoryError for a picture that takes too much."""
     try:
         with (
@@ -60,19 +60,19 @@ def measured(wanted: Wanted) -> Measured | Ended:
             warnings.simplefilter("ignore")  # damaged tags are no concern here
             return _measured(file, wanted)
     except (FileNotFoundError, NotADirectoryError):
-        return Measured(None, NOT_THERE, again=True)
+        return MeasuredEdges(None, NOT_THERE, again=True)
     except (AnotherContentError, NotPlainError) as error:
-        return Measured(None, str(error), again=True)
+        return MeasuredEdges(None, str(error), again=True)
     except UnreadableFileError as error:
-        return Measured(None, str(error))
+        return MeasuredEdges(None, str(error))
     except MemoryError:
         raise
     except Exception as error:  # decoders raise almost anything on a damaged file
         refused = isinstance(error, PermissionError)
-        return Measured(None, f"the original cannot be read ({type(error).__name__})", again=refused)
+        return MeasuredEdges(None, f"the original cannot be read ({type(error).__name__})", again=refused)
 
 
-def _measured(file: BinaryIO, wanted: Wanted) -> Measured:
+def _measured(file: BinaryIO, wanted: WantedPicture) -> MeasuredEdges:
     from logbook.craft.edges import edges_at
 
     with open_picture(file, wanted.format).picture as picture:
@@ -82,11 +82,11 @@ def _measured(file: BinaryIO, wanted: Wanted) -> Measured:
         grey = _grey(picture)
         shown = shown_stops(grey)
         if wanted.format in RAW and (not wanted.long_px or max(width, height) < RAW_SHARE * wanted.long_px):
-            return Measured(None, SMALL_PREVIEW, shown_stops=shown)
+            return MeasuredEdges(None, SMALL_PREVIEW, shown_stops=shown)
         edges = edges_at(_overview(grey), grey.size, lambda left, top: _place(grey, left, top))
     if edges is None or edges.edge_px is None:
-        return Measured(None, NO_EDGES, shown_stops=shown)
-    return Measured(edges.as_text(), shown_stops=shown)
+        return MeasuredEdges(None, NO_EDGES, shown_stops=shown)
+    return MeasuredEdges(edges.as_text(), shown_stops=shown)
 
 
 def _grey(picture: "Pillow.Image") -> "Pillow.Image":

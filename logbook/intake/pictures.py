@@ -24,7 +24,7 @@ from logbook.intake.exif.tiff import RAW_FORMATS
 from logbook.intake.iptc import read_iptc
 from logbook.intake.marks import Marks, exif_marks, marked
 from logbook.intake.plain_files import hash_of, open_plain
-from logbook.intake.report_list import LIST_NAME, Made, report_around
+from logbook.intake.report_list import LIST_NAME, MadeReport, report_around
 from logbook.intake.xmp import read_xmp
 
 READER = f"{__version__} 1"  # raise the number when files give more or other facts than before
@@ -48,7 +48,7 @@ SIDECAR_SUFFIX = ".xmp"
 
 
 @dataclass(frozen=True, slots=True)
-class Found:
+class FoundFiles:
     """What a folder holds: pictures, sorted; sidecars by folder and name; what was not taken, and why.
 
     Pictures are paths as text, because there may be a hundred thousand.
@@ -64,14 +64,14 @@ class Found:
         return self.sidecars.get((picture.parent, picture.stem.casefold()), ())
 
 
-def find_files(folder: Path, recursive: bool) -> Found:
+def find_files(folder: Path, recursive: bool) -> FoundFiles:
     """Pictures and sidecars in `folder`; hidden ones are left out, each folder is visited once.
 
     The pictures of a report that this program made are passed by: they would come back as what was taken.
     Raises UnreadableFileError when `folder` itself cannot be listed.
     """
-    found = Found([], {}, [], Counter())
-    waiting: list[tuple[Path, Made | None]] = [(folder, report_around(folder))]
+    found = FoundFiles([], {}, [], Counter())
+    waiting: list[tuple[Path, MadeReport | None]] = [(folder, report_around(folder))]
     visited: set[tuple[int, int]] = set()  # links may lead back up; a folder is known by device and inode
     while waiting:
         here, made = waiting.pop()
@@ -92,14 +92,14 @@ def find_files(folder: Path, recursive: bool) -> Found:
     return found
 
 
-def _made(folder: Path, above: Made | None) -> Made | None:
+def _made(folder: Path, above: MadeReport | None) -> MadeReport | None:
     """In which report a folder lies, when that of the folder above is known."""
     if folder.is_symlink() or (folder / LIST_NAME).exists():
         return report_around(folder)
     return above.below(folder.name) if above else None
 
 
-def _noted(here: Path, entry: "os.DirEntry[str]", found: Found, made: Made | None) -> Path | None:
+def _noted(here: Path, entry: "os.DirEntry[str]", found: FoundFiles, made: MadeReport | None) -> Path | None:
     """Note a picture or a sidecar; return a folder."""
     if entry.name.startswith("."):
         return None

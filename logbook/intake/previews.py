@@ -35,14 +35,14 @@ class MissingExtraError(UnreadableFileError):
 
 
 @dataclass(frozen=True, slots=True)
-class Opened:
+class OpenedPicture:
     """An opened picture, and how it must still be turned (Exif's Orientation, 1 to 8; None: as it is)."""
 
     picture: "Pillow.Image"
     orientation: int | None
 
 
-def open_picture(file: BinaryIO, file_format: str, orientation: int | None = None) -> Opened:
+def open_picture(file: BinaryIO, file_format: str, orientation: int | None = None) -> OpenedPicture:
     """Open an original; `orientation` is what the book says, for a picture or preview that does not say.
 
     The file is read from its start, and must stay open until the picture is loaded. Raises MissingExtraError,
@@ -59,7 +59,7 @@ def open_picture(file: BinaryIO, file_format: str, orientation: int | None = Non
     turn = picture.getexif().get(_ORIENTATION)
     if turn not in _TURNS and name not in _HEIF:  # a HEIF decoder turns the picture itself
         turn = orientation
-    return Opened(picture, turn)
+    return OpenedPicture(picture, turn)
 
 
 def _with_pillow(file: BinaryIO, name: str) -> "Pillow.Image":
@@ -85,7 +85,7 @@ def _with_pillow(file: BinaryIO, name: str) -> "Pillow.Image":
     return picture
 
 
-def _open_raw(file: BinaryIO, name: str, orientation: int | None) -> Opened:
+def _open_raw(file: BinaryIO, name: str, orientation: int | None) -> OpenedPicture:
     from PIL import Image as Pillow
 
     rawpy: Any = _library("rawpy", name)
@@ -105,12 +105,12 @@ def _open_raw(file: BinaryIO, name: str, orientation: int | None) -> Opened:
             preview = None
         if preview is None or max(preview.size) < LARGE_ENOUGH_PX:
             try:
-                return Opened(_decoded(raw, Pillow, size_bytes), None)
+                return OpenedPicture(_decoded(raw, Pillow, size_bytes), None)
             except rawpy.LibRawError:
                 if preview is None:
                     raise
         turn = preview.getexif().get(_ORIENTATION)
-        return Opened(preview, orientation if turn is None else turn)
+        return OpenedPicture(preview, orientation if turn is None else turn)
 
 
 def _decoded(raw: Any, pillow: Any, size_bytes: int) -> "Pillow.Image":

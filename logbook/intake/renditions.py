@@ -44,7 +44,7 @@ class Another(Ended):
 
 
 @dataclass(frozen=True, slots=True)
-class Made:
+class Rendition:
     """The JPEG files made of one original by their width, the widest last, and its size."""
 
     files: tuple[tuple[int, bytes], ...]
@@ -58,7 +58,7 @@ def widths_of(widest_px: int, widths_px: tuple[int, ...]) -> tuple[int, ...]:
     ]
 
 
-def made_of(asked: Asked) -> Made | Ended:
+def made_of(asked: Asked) -> Rendition | Ended:
     """Return one original in its widths without any metadata, or why it cannot be: the work of a helper.
 
     Raises MemoryError for a picture that takes more memory than it may.
@@ -67,7 +67,7 @@ def made_of(asked: Asked) -> Made | Ended:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")  # damaged tags are no concern of a page
             upright = _upright(asked)
-        return Made(_files(upright, asked), upright.size)
+        return Rendition(_files(upright, asked), upright.size)
     except (FileNotFoundError, NotADirectoryError):
         return Ended(NOT_THERE)
     except (AnotherContentError, NotPlainError) as error:

@@ -28,7 +28,7 @@ class Listed:
 
 
 @dataclass(frozen=True, slots=True)
-class Made:
+class MadeReport:
     """Where in which report a folder lies."""
 
     root: Path
@@ -39,9 +39,9 @@ class Made:
         """Whether a file of the folder is the report's own."""
         return f"{self.within}{name}" in self.names
 
-    def below(self, name: str) -> "Made":
+    def below(self, name: str) -> "MadeReport":
         """Return the same for a folder in the folder."""
-        return Made(self.root, self.names, f"{self.within}{name}/")
+        return MadeReport(self.root, self.names, f"{self.within}{name}/")
 
 
 def digest(content: bytes) -> str:
@@ -80,7 +80,7 @@ def list_text(listed: Listed) -> str:
     return "\n".join(lines) + "\n"
 
 
-def report_around(folder: Path) -> Made | None:
+def report_around(folder: Path) -> MadeReport | None:
     """Return in which report a folder lies, or None where neither it nor a folder above it is one.
 
     A folder that cannot be asked counts as none.
@@ -90,7 +90,7 @@ def report_around(folder: Path) -> Made | None:
         for root in (here, *here.parents):
             if (listed := read_list(root)) is not None:
                 within = here.relative_to(root).as_posix()
-                return Made(root, frozenset(listed.digests), "" if within == "." else f"{within}/")
+                return MadeReport(root, frozenset(listed.digests), "" if within == "." else f"{within}/")
     except (OSError, RuntimeError):  # a link that leads round in a circle
         return None
     return None

@@ -69,7 +69,7 @@ def read_track(path: Path) -> Track:
     try:
         with path.open("rb") as file:
             copy = _read_through(file)
-    except _RefusedError as refusal:
+    except _TrackRefusedError as refusal:
         raise UnreadableFileError(f"The track {path} cannot be read: {refusal}.") from None
     except OSError as error:
         raise UnreadableFileError(
@@ -89,7 +89,7 @@ def read_track(path: Path) -> Track:
     return Track(tuple(segments), copy.name, _sentences(doubts))
 
 
-class _RefusedError(Exception):
+class _TrackRefusedError(Exception):
     """Why the file is not read, as the end of a sentence."""
 
 
@@ -114,10 +114,10 @@ class _Reading:
         prefix, _, name = tag.rpartition(":")
         if not self._open:
             if name != "gpx":
-                raise _RefusedError(f"it is no GPX file, its root is <{tag[:40]}>")
+                raise _TrackRefusedError(f"it is no GPX file, its root is <{tag[:40]}>")
             self._prefix = prefix
         if len(self._open) >= DEEPEST:
-            raise _RefusedError(f"its elements are nested more than {DEEPEST} deep")
+            raise _TrackRefusedError(f"its elements are nested more than {DEEPEST} deep")
         self._path += (name if prefix == self._prefix else "",)
         copied = self._path in _COPIED
         if copied and name == "trkpt":
@@ -189,18 +189,18 @@ def _read_through(file: Any) -> _Reading:
         while chunk := file.read(_CHUNK_BYTES):
             size += len(chunk)
             if size > LARGEST_BYTES:
-                raise _RefusedError(f"it is larger than {LARGEST_BYTES // 2**20} MB; split it by days")
+                raise _TrackRefusedError(f"it is larger than {LARGEST_BYTES // 2**20} MB; split it by days")
             parser.Parse(chunk, False)
         parser.Parse(b"", True)
     except expat.ExpatError as error:
-        raise _RefusedError(f"it is no whole XML file ({error})") from None
+        raise _TrackRefusedError(f"it is no whole XML file ({error})") from None
     except (LookupError, ValueError) as error:
-        raise _RefusedError(f"its encoding is not known ({error})") from None
+        raise _TrackRefusedError(f"its encoding is not known ({error})") from None
     return copy
 
 
 def _refuse_doctype(*_declaration: object) -> None:
-    raise _RefusedError("it declares a document type, which no track needs and hostile files use")
+    raise _TrackRefusedError("it declares a document type, which no track needs and hostile files use")
 
 
 def _points_in(text: str) -> Sequence[Any]:
@@ -212,7 +212,7 @@ def _points_in(text: str) -> Sequence[Any]:
     try:
         points: Sequence[Any] = gpxpy.parse(whole).tracks[0].segments[0].points
     except (GPXException, ValueError) as error:
-        raise _RefusedError(f"it breaks the rules of GPX ({error})") from None
+        raise _TrackRefusedError(f"it breaks the rules of GPX ({error})") from None
     return points
 
 

@@ -11,7 +11,7 @@ from datetime import UTC, datetime, timedelta
 from fractions import Fraction
 from typing import Any
 
-from logbook.intake.exif.rationals import Rational
+from logbook.intake.exif.rationals import ExifRational
 from logbook.intake.exif.times import minutes_east
 
 _EXIF, _EXIF_EX = "http://ns.adobe.com/exif/1.0/ ", "http://cipa.jp/exif/1.0/ "
@@ -85,34 +85,34 @@ def exif_of(texts: Callable[[str], list[str]]) -> Mapping[str, Any]:
         found["EXIF ExposureTime"] = [_marked(found["EXIF ExposureTime"][0])]
     fired = _fired(texts(FLASH))
     if fired is not None:
-        found["EXIF Flash"] = [Rational(int(fired))]
+        found["EXIF Flash"] = [ExifRational(int(fired))]
     return found | _satellite_tags(texts(_SATELLITES))
 
 
-def _numbers(texts: list[str]) -> list[Rational]:
+def _numbers(texts: list[str]) -> list[ExifRational]:
     """All numbers of a property, an array or several in one text ("24/1 70/1 28/10 28/10"); one bad, none."""
     words = [word for text in texts for word in text.split()]
     found = [_number(word) for word in words[:8]]
     return [number for number in found if number is not None] if None not in found else []
 
 
-def _number(word: str) -> Rational | None:
+def _number(word: str) -> ExifRational | None:
     match = _NUMBER.fullmatch(word)
     if match is None:
         return None
     if match[3] is not None:
         value = Fraction(word)
-        return Rational(value.numerator, value.denominator)
-    return Rational(int(match[1]), int(match[2]) if match[2] else 1)
+        return ExifRational(value.numerator, value.denominator)
+    return ExifRational(int(match[1]), int(match[2]) if match[2] else 1)
 
 
-def _marked(seconds: Rational) -> Rational:
+def _marked(seconds: ExifRational) -> ExifRational:
     """The exposure time that a decimal was rounded from: 0.0166667 is 1/60."""
     value = seconds.value
     if value is None or not 0 < value < _SHORT_S:
         return seconds
     parts = round(1 / value)
-    return Rational(1, parts) if abs(value * parts - 1) <= _ROUNDED else seconds
+    return ExifRational(1, parts) if abs(value * parts - 1) <= _ROUNDED else seconds
 
 
 def _time_tags(text: str, which: str) -> dict[str, str]:
@@ -140,9 +140,9 @@ def _satellite_tags(texts: list[str]) -> dict[str, Any]:
     return {
         "GPS GPSDate": f"{time:%Y:%m:%d}",
         "GPS GPSTimeStamp": [
-            Rational(time.hour),
-            Rational(time.minute),
-            Rational(seconds.numerator, seconds.denominator),
+            ExifRational(time.hour),
+            ExifRational(time.minute),
+            ExifRational(seconds.numerator, seconds.denominator),
         ],
     }
 

@@ -28,7 +28,7 @@ WORDS_OF_A_LESSON = 6  # words of a lesson's text that make its slug
 
 
 @dataclass(frozen=True, slots=True)
-class Kind(Generic[Noun]):
+class NounKind(Generic[Noun]):
     """One kind of noun; `name_of` gives the text that a fresh record's slug is made from."""
 
     word: str
@@ -56,22 +56,22 @@ def _lesson_name(_desk: Desk, fields: Fields) -> str:
     return " ".join(str(fields["text"]).split()[:WORDS_OF_A_LESSON])
 
 
-TRIP = Kind("trip", "trip", Trip, lambda desk: desk.trips, _title)
-SITE = Kind("site", "site", Site, lambda desk: desk.sites, _title)
-VIEWPOINT = Kind("viewpoint", "viewpoint", Viewpoint, lambda desk: desk.viewpoints, _title)
-SHOT = Kind("shot", "shot", Shot, lambda desk: desk.shots, _title)
-KIT = Kind("kit", "kit", KitItem, lambda desk: desk.kit, _title)
-VISIT = Kind("visit", "visit", Visit, lambda desk: desk.visits, _visit_name)
-CONDITION = Kind("condition", "condition", Condition, lambda desk: desk.conditions, _condition_name)
-LESSON = Kind("lesson", "lesson", Lesson, lambda desk: desk.lessons, _lesson_name)
-KEEPER = Kind(
+TRIP = NounKind("trip", "trip", Trip, lambda desk: desk.trips, _title)
+SITE = NounKind("site", "site", Site, lambda desk: desk.sites, _title)
+VIEWPOINT = NounKind("viewpoint", "viewpoint", Viewpoint, lambda desk: desk.viewpoints, _title)
+SHOT = NounKind("shot", "shot", Shot, lambda desk: desk.shots, _title)
+KIT = NounKind("kit", "kit", KitItem, lambda desk: desk.kit, _title)
+VISIT = NounKind("visit", "visit", Visit, lambda desk: desk.visits, _visit_name)
+CONDITION = NounKind("condition", "condition", Condition, lambda desk: desk.conditions, _condition_name)
+LESSON = NounKind("lesson", "lesson", Lesson, lambda desk: desk.lessons, _lesson_name)
+KEEPER = NounKind(
     "keeper", "keeper", Keeper, lambda desk: desk.keepers, lambda _desk, fields: str(fields["file"])
 )
 
-BY_WORD: Mapping[str, Kind[Any]] = {
+BY_WORD: Mapping[str, NounKind[Any]] = {
     kind.word: kind for kind in (TRIP, SITE, VIEWPOINT, SHOT, KIT, VISIT, CONDITION, LESSON, KEEPER)
 }
-REFERENCES: Mapping[str, Kind[Any]] = {
+REFERENCES: Mapping[str, NounKind[Any]] = {
     "trip": TRIP,
     "site": SITE,
     "viewpoint": VIEWPOINT,

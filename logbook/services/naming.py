@@ -26,7 +26,7 @@ _RANGE = re.compile(r"(?P<first>\S*\d)\s*(?:-|–|\.\.)\s*(?P<last>\S*\d)")
 
 
 @dataclass(frozen=True, slots=True)
-class Candidate:
+class PicturesMeant:
     """Pictures of one trip, camera and day that a name may mean; `day` None where nobody knows it."""
 
     trip: str  # its slug
@@ -45,7 +45,7 @@ class Candidate:
 class SeveralKeepersError(AmbiguousNameError):
     """A name that could mean pictures of several cameras or days; `name` is as typed."""
 
-    def __init__(self, name: str, candidates: Sequence[Candidate]) -> None:
+    def __init__(self, name: str, candidates: Sequence[PicturesMeant]) -> None:
         self.name = name
         self.candidates = tuple(candidates)
         more = len(candidates) - LISTED
@@ -124,7 +124,7 @@ class Pool:
             return found[0]
         raise NotFoundError(f'No keeper is called "{wanted}"; "logbook keeper list" names those there are.')
 
-    def _candidates(self, found: Iterable[Keeper]) -> list[Candidate]:
+    def _candidates(self, found: Iterable[Keeper]) -> list[PicturesMeant]:
         groups: dict[tuple[str, str, date | None, str], list[Keeper]] = {}
         for one in found:
             key = (one.trip_id, _camera(one), self.day_of(one), _prefix(one.file))
@@ -133,10 +133,10 @@ class Pool:
             return [self._candidate([one]) for group in groups.values() for one in group]
         return [self._candidate(group) for group in groups.values()]
 
-    def _candidate(self, group: list[Keeper]) -> Candidate:
+    def _candidate(self, group: list[Keeper]) -> PicturesMeant:
         slugs, files = (tuple(getattr(one, name) for one in group) for name in ("slug", "file"))
         first = group[0]
-        return Candidate(self.trips[first.trip_id].slug, slugs, files, self.day_of(first), first.camera)
+        return PicturesMeant(self.trips[first.trip_id].slug, slugs, files, self.day_of(first), first.camera)
 
 
 def is_one(found: Iterable[Keeper]) -> bool:

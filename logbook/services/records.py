@@ -16,10 +16,10 @@ from logbook.domain.names import check_slug, meant
 from logbook.domain.record import Record, new_record
 from logbook.domain.said import counted_names
 from logbook.domain.trip import Trip
-from logbook.services.kinds import REFERENCES, TRIP, Fields, Kind, Noun
+from logbook.services.kinds import REFERENCES, TRIP, Fields, Noun, NounKind
 from logbook.services.renaming import with_new_slug
 from logbook.store.book import Book
-from logbook.store.desk import Desk, Reference
+from logbook.store.desk import Desk, RecordReference
 
 NOTHING_TO_CHANGE = "Say what to change; the command's --help lists what can be changed."
 STANDS_WITHOUT = frozenset(("visit_id",))  # an observation keeps its place and day when its visit goes
@@ -48,11 +48,11 @@ class Removed:
     """What was taken out of the book, and what went or changed with it."""
 
     slug: str
-    removed: tuple[Reference, ...] = ()
-    let_go: tuple[Reference, ...] = ()
+    removed: tuple[RecordReference, ...] = ()
+    let_go: tuple[RecordReference, ...] = ()
 
 
-def find(desk: Desk, kind: Kind[Noun], wanted: str, **within: Any) -> Noun:
+def find(desk: Desk, kind: NounKind[Noun], wanted: str, **within: Any) -> Noun:
     """Return the record meant by a slug, a title, an other name or an unambiguous beginning.
 
     Raises NotFoundError with the nearest names, and AmbiguousNameError with those that fit.
@@ -93,7 +93,7 @@ def resolved(desk: Desk, fields: Fields, before: Record | None = None) -> dict[s
     return result
 
 
-def put_new(desk: Desk, kind: Kind[Noun], now: datetime, fields: Fields, slug: str | None = None) -> Noun:
+def put_new(desk: Desk, kind: NounKind[Noun], now: datetime, fields: Fields, slug: str | None = None) -> Noun:
     """Add a record whose references are ids already; the slug is made from its name unless given."""
     shelf = kind.shelf(desk)
     if slug is not None and check_slug(slug) in shelf.taken():
@@ -104,7 +104,7 @@ def put_new(desk: Desk, kind: Kind[Noun], now: datetime, fields: Fields, slug: s
     return made
 
 
-def add(book: Book, kind: Kind[Noun], fields: Fields, slug: str | None = None) -> Listing:
+def add(book: Book, kind: NounKind[Noun], fields: Fields, slug: str | None = None) -> Listing:
     """Add one record in a transaction of its own."""
     with book.writing() as desk:
         made = put_new(desk, kind, book.now(), resolved(desk, fields), slug)
@@ -121,12 +121,12 @@ def edited(record: Noun, now: datetime, changes: Fields) -> Noun:
     return replace(record, **real, provenance=provenance, updated=now)
 
 
-def changed(desk: Desk, kind: Kind[Noun], before: Noun, now: datetime, changes: Fields) -> Noun:
+def changed(desk: Desk, kind: NounKind[Noun], before: Noun, now: datetime, changes: Fields) -> Noun:
     """Return the record with changes as they were typed, references by slug; itself where none is real."""
     return edited(before, now, with_new_slug(desk, kind, before, resolved(desk, changes, before), now))
 
 
-def edit(book: Book, kind: Kind[Noun], wanted: str, changes: Fields, **within: Any) -> Listing:
+def edit(book: Book, kind: NounKind[Noun], wanted: str, changes: Fields, **within: Any) -> Listing:
     """Change fields of one record; a change to None makes the field unknown."""
     if not changes:
         raise WrongUseError(NOTHING_TO_CHANGE)
@@ -138,13 +138,13 @@ def edit(book: Book, kind: Kind[Noun], wanted: str, changes: Fields, **within: A
         return listing(desk, (after,))
 
 
-def show(book: Book, kind: Kind[Noun], wanted: str, **within: Any) -> Listing:
+def show(book: Book, kind: NounKind[Noun], wanted: str, **within: Any) -> Listing:
     """Return one record."""
     with book.reading() as desk:
         return listing(desk, (find(desk, kind, wanted, **within),))
 
 
-def list_all(book: Book, kind: Kind[Noun], fields: Fields) -> Listing:
+def list_all(book: Book, kind: NounKind[Noun], fields: Fields) -> Listing:
     """Return all records whose fields equal the given ones (references by slug)."""
     with book.reading() as desk:
         return listing(desk, tuple(kind.shelf(desk).all(**resolved(desk, fields))))
@@ -164,7 +164,7 @@ def listing(desk: Desk, records: tuple[Any, ...]) -> Listing:
     return Listing(records, names, sites)
 
 
-def remove(book: Book, kind: Kind[Noun], wanted: str, *, with_dependents: bool, **within: Any) -> Removed:
+def remove(book: Book, kind: NounKind[Noun], wanted: str, *, with_dependents: bool, **within: Any) -> Removed:
     """Remove one record; raises InUseError where others refer to it, unless told to let those go too."""
     with book.writing() as desk:
         record = find(desk, kind, wanted, **within)
@@ -173,12 +173,12 @@ def remove(book: Book, kind: Kind[Noun], wanted: str, *, with_dependents: bool, 
         needing = [one for one in references if one.column not in STANDS_WITHOUT]
         if needing and not with_dependents:
             raise InUseError(_refusal(kind, slug, needing))
-        removed: list[Reference] = []
-        let_go: list[Reference] = []
+        removed: list[RecordReference] = []
+        let_go: list[RecordReference] = []
         _take_out(desk, kind.table, record.id, removed, let_go)
         for group in _sets_with(desk, kind, record.id):
             left = group.without({record.id}, book.now())
-            reference = Reference("keeper_set", group.id, "", "keeper_ids", needed=left is None)
+            reference = RecordReference("keeper_set", group.id, "", "keeper_ids", needed=left is None)
             if left is None:
                 desk.sets.remove([group.id])
                 removed.append(reference)
@@ -188,7 +188,7 @@ def remove(book: Book, kind: Kind[Noun], wanted: str, *, with_dependents: bool, 
         return Removed(slug, tuple(removed), tuple(let_go))
 
 
-def _sets_with(desk: Desk, kind: Kind[Any], record_id: str) -> list[KeeperSet]:
+def _sets_with(desk: Desk, kind: NounKind[Any], record_id: str) -> list[KeeperSet]:
     """Return the sets a keeper is in: they list their members, which no foreign key tells."""
     if kind.table != desk.keepers.table.name:
         return []
@@ -196,7 +196,7 @@ def _sets_with(desk: Desk, kind: Kind[Any], record_id: str) -> list[KeeperSet]:
 
 
 def _take_out(
-    desk: Desk, table: str, record_id: str, removed: list[Reference], let_go: list[Reference]
+    desk: Desk, table: str, record_id: str, removed: list[RecordReference], let_go: list[RecordReference]
 ) -> None:
     for reference in desk.references_to(table, record_id):
         if reference.needed:
@@ -208,12 +208,12 @@ def _take_out(
     desk.remove(table, record_id)
 
 
-def take_out(desk: Desk, kind: Kind[Any], record_id: str) -> None:
+def take_out(desk: Desk, kind: NounKind[Any], record_id: str) -> None:
     """Take a record out within a transaction; references to it become unknown, what needs it goes too."""
     _take_out(desk, kind.table, record_id, [], [])
 
 
-def in_words(references: Iterable[Reference]) -> list[str]:
+def in_words(references: Iterable[RecordReference]) -> list[str]:
     """Return references as people name them; records that have no name of their own are counted."""
     references = list(references)
     nameless = Counter(WORDS_OF_TABLES.get(one.table, one.table) for one in references if not one.name)
@@ -222,12 +222,12 @@ def in_words(references: Iterable[Reference]) -> list[str]:
     ]
 
 
-def told_briefly(references: Iterable[Reference]) -> str:
+def told_briefly(references: Iterable[RecordReference]) -> str:
     """Return references counted by noun; of few, their names."""
     return counted_names((one.table, one.name) for one in references)
 
 
-def _refusal(kind: Kind[Any], slug: str, references: list[Reference]) -> str:
+def _refusal(kind: NounKind[Any], slug: str, references: list[RecordReference]) -> str:
     return (
         f"The {kind.word} {slug} is still referred to by {told_briefly(references)}; nothing was removed. "
         "--with-dependents removes what cannot stand without it and makes the other references unknown."

@@ -13,12 +13,12 @@ from logbook.domain.amending import Amended
 from logbook.domain.errors import ConflictError
 from logbook.domain.names import check_slug, name_key
 from logbook.domain.record import Record
-from logbook.services.kinds import Fields, Kind
+from logbook.services.kinds import Fields, NounKind
 from logbook.store.desk import Desk
 
 
 def with_new_slug(
-    desk: Desk, kind: Kind[Any], before: Record, changes: Fields, now: datetime
+    desk: Desk, kind: NounKind[Any], before: Record, changes: Fields, now: datetime
 ) -> dict[str, Any]:
     """Return changes of a record with all that another short name among them brings along.
 

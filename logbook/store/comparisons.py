@@ -51,7 +51,7 @@ _MEASURED = table(measures.TABLE, column("hash"), column("method"), column("prop
 MANY = 5_000  # ids; more are not worth a list in the question
 
 
-class SiteLine(NamedTuple):
+class ComparedSite(NamedTuple):
     """A site; `kinds` is a JSON list."""
 
     id: str
@@ -188,7 +188,7 @@ class FileLine(NamedTuple):
     body: str | None
 
 
-class LessonLine(NamedTuple):
+class ComparedLesson(NamedTuple):
     """A lesson, with the slug of its trip."""
 
     id: str
@@ -204,9 +204,9 @@ class LessonLine(NamedTuple):
     technique: str | None
 
 
-def sites(desk: Desk) -> list[SiteLine]:
+def sites(desk: Desk) -> list[ComparedSite]:
     """Return all sites by slug."""
-    return _all(desk, SiteLine, select(*_columns(_SITE, SiteLine)).order_by(_SITE.c.slug))
+    return _all(desk, ComparedSite, select(*_columns(_SITE, ComparedSite)).order_by(_SITE.c.slug))
 
 
 def stands(desk: Desk, site_ids: Collection[str] | None = None) -> list[StandLine]:
@@ -307,10 +307,11 @@ def day_ends(desk: Desk) -> dict[str, str]:
     return {row[0]: row[1][:8] for row in desk.connection.execute(query)}
 
 
-def lessons(desk: Desk, site_ids: Collection[str] | None = None) -> list[LessonLine]:
+def lessons(desk: Desk, site_ids: Collection[str] | None = None) -> list[ComparedLesson]:
     """Return lessons, all of them or those of some sites, their viewpoints and the shots planned there."""
     columns = [
-        _TRIP.c.slug.label("trip") if name == "trip" else _text(_LESSON, name) for name in LessonLine._fields
+        _TRIP.c.slug.label("trip") if name == "trip" else _text(_LESSON, name)
+        for name in ComparedLesson._fields
     ]
     query = select(*columns).join_from(_LESSON, _TRIP, _LESSON.c.trip_id == _TRIP.c.id, isouter=True)
     if _few(site_ids):
@@ -321,7 +322,7 @@ def lessons(desk: Desk, site_ids: Collection[str] | None = None) -> list[LessonL
             | _LESSON.c.viewpoint_id.in_(here)
             | _LESSON.c.shot_id.in_(planned)
         )
-    return _all(desk, LessonLine, query.order_by(_LESSON.c.created))
+    return _all(desk, ComparedLesson, query.order_by(_LESSON.c.created))
 
 
 def members_of_sets(desk: Desk, kind: str) -> list[str]:

@@ -36,7 +36,7 @@ Noun = TypeVar("Noun", bound=Record)
 
 
 @dataclass(frozen=True, slots=True)
-class Reference:
+class RecordReference:
     """One record that refers to another; `needed`: it cannot stand without it; `name` is its slug."""
 
     table: str
@@ -46,7 +46,7 @@ class Reference:
     needed: bool
 
 
-class Opened(Generic[Noun]):
+class OpenedShelf(Generic[Noun]):
     """A shelf of a desk, opened on first use."""
 
     def __init__(self, noun: type[Noun]) -> None:
@@ -65,24 +65,24 @@ class Desk:
     """The shelves, opened on first use; changes are kept when the transaction ends well."""
 
     # Records can be put into an empty book in this order: what one refers to stands before it.
-    trips = Opened(Trip)
-    sites = Opened(Site)
-    viewpoints = Opened(Viewpoint)
-    kit = Opened(KitItem)
-    packed = Opened(PackedItem)
-    shots = Opened(Shot)
-    keepers = Opened(Keeper)
-    sets = Opened(KeeperSet)
-    outcomes = Opened(Outcome)
-    visits = Opened(Visit)
-    conditions = Opened(Condition)
-    lessons = Opened(Lesson)
-    days = Opened(Day)
-    day_lines = Opened(DayLine)
-    loose_lines = Opened(LooseLine)
-    clocks = Opened(BodyClock)
-    tracks = Opened(TrackRecord)
-    night_answers = Opened(NightAnswer)
+    trips = OpenedShelf(Trip)
+    sites = OpenedShelf(Site)
+    viewpoints = OpenedShelf(Viewpoint)
+    kit = OpenedShelf(KitItem)
+    packed = OpenedShelf(PackedItem)
+    shots = OpenedShelf(Shot)
+    keepers = OpenedShelf(Keeper)
+    sets = OpenedShelf(KeeperSet)
+    outcomes = OpenedShelf(Outcome)
+    visits = OpenedShelf(Visit)
+    conditions = OpenedShelf(Condition)
+    lessons = OpenedShelf(Lesson)
+    days = OpenedShelf(Day)
+    day_lines = OpenedShelf(DayLine)
+    loose_lines = OpenedShelf(LooseLine)
+    clocks = OpenedShelf(BodyClock)
+    tracks = OpenedShelf(TrackRecord)
+    night_answers = OpenedShelf(NightAnswer)
 
     def __init__(
         self, connection: Connection, now: Callable[[], datetime], *, index_is_whole: bool = True
@@ -147,7 +147,7 @@ class Desk:
         """Return every shelf."""
         return tuple(getattr(self, name) for name in SHELVES)
 
-    def references_to(self, table: str, record_id: str) -> list[Reference]:
+    def references_to(self, table: str, record_id: str) -> list[RecordReference]:
         """Return every record with a foreign key to this one, by asking the schema itself."""
         found = []
         for other in RECORD_TABLES:
@@ -157,12 +157,12 @@ class Desk:
                     continue
                 query = select(other.c.id, name.label("name")).where(column == record_id)
                 found += [
-                    Reference(other.name, row.id, row.name, column.name, not column.nullable)
+                    RecordReference(other.name, row.id, row.name, column.name, not column.nullable)
                     for row in self.connection.execute(query)
                 ]
         return found
 
-    def let_go(self, reference: Reference) -> None:
+    def let_go(self, reference: RecordReference) -> None:
         """Remove a record that cannot stand without what it refers to, or make its reference unknown."""
         table = METADATA.tables[reference.table]
         if reference.needed:
@@ -210,5 +210,5 @@ class Desk:
 
 
 SHELVES: Mapping[str, type[Record]] = {  # the nouns, by the name of the shelf on which their records lie
-    name: made.noun for name, made in vars(Desk).items() if isinstance(made, Opened)
+    name: made.noun for name, made in vars(Desk).items() if isinstance(made, OpenedShelf)
 }

@@ -24,7 +24,7 @@ from logbook.domain.words import SubjectKind
 from logbook.faces.main import GARBAGE_THRESHOLD
 from logbook.services.alike import alike
 from logbook.services.before import Wish, before
-from logbook.services.worked import By, Question, worked
+from logbook.services.worked import By, WorkedQuestion, worked
 from logbook.store.book import Book
 from tests.benchmarks.generated_book import make_book
 
@@ -50,13 +50,15 @@ def asked(book: Book) -> dict[str, Callable[[], object]]:
     return {
         "alike SITE": lambda: alike(book, slug, {}),
         "alike described": lambda: alike(book, None, wish),
-        "worked --kind --by support": lambda: worked(book, Question(By.SUPPORT, kind=kind)),
-        "worked --kind --by filters": lambda: worked(book, Question(By.FILTERS, kind=kind)),
-        "worked --kind --by phase": lambda: worked(book, Question(By.PHASE, kind=kind)),
-        "worked --near SITE": lambda: worked(book, Question(By.TECHNIQUE, near=slug)),
-        "worked --near --within-km": lambda: worked(book, Question(By.SUPPORT, near=slug, within_km=20)),
-        "worked --by reason": lambda: worked(book, Question(By.REASON)),
-        "worked, whole book": lambda: worked(book, Question(By.SUPPORT)),
+        "worked --kind --by support": lambda: worked(book, WorkedQuestion(By.SUPPORT, kind=kind)),
+        "worked --kind --by filters": lambda: worked(book, WorkedQuestion(By.FILTERS, kind=kind)),
+        "worked --kind --by phase": lambda: worked(book, WorkedQuestion(By.PHASE, kind=kind)),
+        "worked --near SITE": lambda: worked(book, WorkedQuestion(By.TECHNIQUE, near=slug)),
+        "worked --near --within-km": lambda: worked(
+            book, WorkedQuestion(By.SUPPORT, near=slug, within_km=20)
+        ),
+        "worked --by reason": lambda: worked(book, WorkedQuestion(By.REASON)),
+        "worked, whole book": lambda: worked(book, WorkedQuestion(By.SUPPORT)),
         "before SITE --wish": lambda: before(book, slug, date(2031, 10, 20), Wish(Fraction(1), 16.0)),
     }
 

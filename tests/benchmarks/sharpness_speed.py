@@ -16,7 +16,7 @@ from pathlib import Path
 import numpy as np
 from PIL import Image
 
-from logbook.intake.acutance import Measured, Wanted, measured
+from logbook.intake.acutance import MeasuredEdges, WantedPicture, measured
 from tests.truth.blurred_pictures import HEIGHT, WIDTH, jpeg, rock_face
 
 SIZE_PX = (6000, 4000)
@@ -34,11 +34,11 @@ def main() -> None:
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "drawn.jpg"
         path.write_bytes(data)
-        wanted = Wanted(path, hashlib.sha256(data).hexdigest(), len(data), "JPEG", SIZE_PX[0])
+        wanted = WantedPicture(path, hashlib.sha256(data).hexdigest(), len(data), "JPEG", SIZE_PX[0])
 
         def measure() -> None:
             found = measured(wanted)
-            assert isinstance(found, Measured)
+            assert isinstance(found, MeasuredEdges)
             assert found.edges is not None
 
         works: dict[str, Callable[[], None]] = {

@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from logbook.craft.borders import DECIDED, Evidence, PlanWindow, Scene, evidence
+from logbook.craft.borders import DECIDED, Evidence, FramePlace, PlanWindow, evidence
 
 START = datetime(2031, 10, 14, 8, 30, tzinfo=UTC)
 
@@ -16,8 +16,8 @@ def after(minutes: float) -> datetime:
     return START + timedelta(minutes=minutes)
 
 
-def scenes(minute: float, **facts: float) -> list[Scene]:
-    return [Scene(at=after(minute + step / 10), **facts) for step in range(3)]  # type: ignore[arg-type]
+def scenes(minute: float, **facts: float) -> list[FramePlace]:
+    return [FramePlace(at=after(minute + step / 10), **facts) for step in range(3)]  # type: ignore[arg-type]
 
 
 def found(pause: float, old: dict[str, float], new: dict[str, float], *windows: PlanWindow) -> Evidence:
@@ -49,7 +49,7 @@ def test_a_direction_across_north_is_no_turn() -> None:
 
 
 def test_the_frames_of_a_bracket_are_no_change_of_light() -> None:
-    bracket = [Scene(at=after(step / 60), light_ev=level) for step, level in enumerate((0.0, -2.0, 2.0))]
+    bracket = [FramePlace(at=after(step / 60), light_ev=level) for step, level in enumerate((0.0, -2.0, 2.0))]
     assert evidence(bracket, scenes(12, light_ev=0.1), RHYTHM_S).light == -1
 
 
@@ -70,8 +70,8 @@ def test_what_serves_plans_for_one_place_holds_together() -> None:
     assert same < DECIDED < other
 
 
-def scenes_of(minute: float, planned: str) -> list[Scene]:
-    return [Scene(at=after(minute), planned=planned)]
+def scenes_of(minute: float, planned: str) -> list[FramePlace]:
+    return [FramePlace(at=after(minute), planned=planned)]
 
 
 facts = st.fixed_dictionaries(

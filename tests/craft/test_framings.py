@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from logbook.craft.framings import View, framings
+from logbook.craft.framings import FramedPicture, framings
 
 RNG = np.random.default_rng(3)
 VALLEY, QUARRY = (bytes(RNG.integers(0, 255, 192, np.uint8)) for _ in range(2))
@@ -15,8 +15,8 @@ def view(
     thumb: bytes = VALLEY,
     made_with: str = "camera, 24 mm",
     place: str | None = None,
-) -> View:
-    return View(key, made_with, place, at_s, thumb)
+) -> FramedPicture:
+    return FramedPicture(key, made_with, place, at_s, thumb)
 
 
 def test_frames_that_look_alike_and_follow_soon_are_one_framing() -> None:

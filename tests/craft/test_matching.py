@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from logbook.craft.matching import COVERED, LEAST_SCORE, Match, MatchKind, least_cost, match_keepers
+from logbook.craft.matching import COVERED, LEAST_SCORE, MatchKind, ShotMatch, least_cost, match_keepers
 from logbook.craft.traits import KeeperTraits, ShotTraits, voices
 
 DUSK = datetime(2031, 10, 14, 16, 0, tzinfo=UTC)
@@ -34,7 +34,7 @@ KEEPER = KeeperTraits(
 )
 
 
-def pairs(matches: tuple[Match, ...]) -> list[tuple[str, str, MatchKind]]:
+def pairs(matches: tuple[ShotMatch, ...]) -> list[tuple[str, str, MatchKind]]:
     return [(match.keeper, match.shot, match.kind) for match in matches]
 
 
@@ -125,7 +125,7 @@ def test_a_contested_keeper_goes_where_the_whole_costs_least() -> None:
     ]
 
 
-def total(matches: tuple[Match, ...]) -> float:
+def total(matches: tuple[ShotMatch, ...]) -> float:
     """The score of an outcome of keepers on their own, as the docstring of `match_keepers` defines it."""
     own = [match for match in matches if match.kind is MatchKind.SHOT]
     return -sum(match.cost for match in own) + COVERED * len({match.shot for match in own})

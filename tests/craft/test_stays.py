@@ -8,9 +8,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from logbook.craft.borders import Scene
+from logbook.craft.borders import FramePlace
 from logbook.craft.stays import FrameTrace, VisitSource, propose_visits
-from logbook.craft.track_stays import Stay, find_stays
+from logbook.craft.track_stays import TrackStay, find_stays
 
 START = datetime(2031, 10, 14, 6, 0, tzinfo=UTC)
 DEGREE_M = 111_195.0  # m; a degree of latitude on the mean sphere
@@ -120,8 +120,8 @@ def frame(key: str, minute: float, metres: float | None = None, spot: str | None
     return FrameTrace(key=key, at=after(minute), spot=spot, latitude_deg=place, longitude_deg=east)
 
 
-def stay_at(begin: float, end: float, metres: float) -> Stay:
-    return Stay(after(begin), after(end), north(metres), 12.0)
+def stay_at(begin: float, end: float, metres: float) -> TrackStay:
+    return TrackStay(after(begin), after(end), north(metres), 12.0)
 
 
 def test_frames_alone_give_the_first_and_the_last() -> None:
@@ -235,7 +235,7 @@ def bout(begin: float, count: int, focal_mm: float, light_ev: float, **more: obj
         FrameTrace(
             key=f"{begin}-{step}",
             at=after(begin + step * 1.02),
-            scene=Scene(at=after(begin + step * 1.02), focal_mm=focal_mm, light_ev=light_ev),
+            scene=FramePlace(at=after(begin + step * 1.02), focal_mm=focal_mm, light_ev=light_ev),
             **more,  # type: ignore[arg-type]
         )
         for step in range(count)

@@ -4,12 +4,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from logbook.craft.traits import KeeperTraits, Orientation, ShotTraits, Trait, voices
+from logbook.craft.traits import KeeperTrait, KeeperTraits, Orientation, ShotTraits, voices
 
 DUSK = datetime(2031, 10, 14, 16, 0, tzinfo=UTC)
 
 
-def said(keeper: KeeperTraits, shot: ShotTraits) -> dict[Trait, float]:
+def said(keeper: KeeperTraits, shot: ShotTraits) -> dict[KeeperTrait, float]:
     return {voice.trait: voice.score for voice in voices(keeper, shot)}
 
 
@@ -51,11 +51,11 @@ def test_without_viewpoints_the_distance_decides(metres: float, elsewhere: bool)
 
 
 def test_a_narrow_window_says_more_than_a_day() -> None:
-    assert said(made(10), window(30))[Trait.TIME] > said(made(10), window(1440))[Trait.TIME] > 0
+    assert said(made(10), window(30))[KeeperTrait.TIME] > said(made(10), window(1440))[KeeperTrait.TIME] > 0
 
 
 def test_outside_the_window_belief_falls_with_time() -> None:
-    scores = [said(made(60 + late), window(60))[Trait.TIME] for late in (0, 20, 120, 400)]
+    scores = [said(made(60 + late), window(60))[KeeperTrait.TIME] for late in (0, 20, 120, 400)]
     assert scores == sorted(scores, reverse=True)
     assert scores[-1] == -2.5
     assert words(made(80), window(60)) == ["20 min late"]
@@ -70,7 +70,7 @@ def test_bearings_are_compared_across_north() -> None:
 
 def test_focal_lengths_are_compared_by_their_ratio() -> None:
     shot = ShotTraits(key="s", focal_mm=24)
-    near, far = (said(KeeperTraits(key="k", focal_mm=mm), shot)[Trait.FOCAL] for mm in (25, 200))
+    near, far = (said(KeeperTraits(key="k", focal_mm=mm), shot)[KeeperTrait.FOCAL] for mm in (25, 200))
     assert (near, far) == (1.0, -2.0)
 
 
@@ -84,7 +84,7 @@ def test_times_are_compared_in_stops() -> None:
 def test_no_filter_differs_from_filter_unknown_and_two_differ_from_one() -> None:
     def score(used: tuple[str, ...] | None, planned: tuple[str, ...] | None) -> float | None:
         return said(KeeperTraits(key="k", filters=used), ShotTraits(key="s", filters=planned)).get(
-            Trait.FILTERS
+            KeeperTrait.FILTERS
         )
 
     assert score((), ()) == 1.0
@@ -98,8 +98,8 @@ def test_orientation_and_support_speak_softly() -> None:
     shot = ShotTraits(key="s", orientation=Orientation.PORTRAIT, support="tripod")
     same = KeeperTraits(key="k", orientation=Orientation.PORTRAIT, support="tripod")
     other = KeeperTraits(key="k", orientation=Orientation.LANDSCAPE, support="braced")
-    assert said(same, shot) == {Trait.ORIENTATION: 0.5, Trait.SUPPORT: 0.5}
-    assert said(other, shot) == {Trait.ORIENTATION: -0.75, Trait.SUPPORT: -0.5}
+    assert said(same, shot) == {KeeperTrait.ORIENTATION: 0.5, KeeperTrait.SUPPORT: 0.5}
+    assert said(other, shot) == {KeeperTrait.ORIENTATION: -0.75, KeeperTrait.SUPPORT: -0.5}
     assert words(other, shot) == ["landscape", "braced"]
 
 

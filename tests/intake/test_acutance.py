@@ -9,19 +9,19 @@ import pytest
 from PIL import Image
 
 from logbook.craft.edges import Edges
-from logbook.intake.acutance import Measured, Wanted, measured
+from logbook.intake.acutance import MeasuredEdges, WantedPicture, measured
 from logbook.intake.workers import in_helpers
 from tests.craft.test_edges import discs
 
 DRAWN = Image.fromarray(discs(1.0))
 
 
-def wanted(path: Path, file_format: str = "JPEG", long_px: int | None = 800) -> Wanted:
+def wanted(path: Path, file_format: str = "JPEG", long_px: int | None = 800) -> WantedPicture:
     content = path.read_bytes()
-    return Wanted(path, hashlib.sha256(content).hexdigest(), len(content), file_format, long_px)
+    return WantedPicture(path, hashlib.sha256(content).hexdigest(), len(content), file_format, long_px)
 
 
-def saved(folder: Path, picture: Image.Image, file_format: str, **more: object) -> Wanted:
+def saved(folder: Path, picture: Image.Image, file_format: str, **more: object) -> WantedPicture:
     buffer = BytesIO()
     picture.save(buffer, file_format, **more)
     path = folder / f"drawn.{file_format.lower()}"
@@ -30,7 +30,7 @@ def saved(folder: Path, picture: Image.Image, file_format: str, **more: object) 
 
 
 def edge_px(found: object) -> float:
-    assert isinstance(found, Measured)
+    assert isinstance(found, MeasuredEdges)
     assert found.edges is not None, found.why
     width = Edges.of_text(found.edges).edge_px
     assert width is not None
@@ -59,7 +59,7 @@ def test_an_original_changed_since_it_was_taken_in_is_not_measured(tmp_path: Pat
     content = one.path.read_bytes()
     one.path.write_bytes(content[:-1] + b"?")
     found = measured(one)
-    assert isinstance(found, Measured)
+    assert isinstance(found, MeasuredEdges)
     assert found.edges is None
     assert found.again
     assert found.why == "its content is not what was taken in"
@@ -68,7 +68,7 @@ def test_an_original_changed_since_it_was_taken_in_is_not_measured(tmp_path: Pat
 def test_an_original_that_is_gone_may_be_measured_later(tmp_path: Path) -> None:
     one = saved(tmp_path, DRAWN, "PNG")
     one.path.unlink()
-    assert measured(one) == Measured(None, "the original is no longer there", again=True)
+    assert measured(one) == MeasuredEdges(None, "the original is no longer there", again=True)
 
 
 def test_what_is_no_picture_or_shows_no_edge_is_told_once(tmp_path: Path) -> None:
@@ -76,6 +76,6 @@ def test_what_is_no_picture_or_shows_no_edge_is_told_once(tmp_path: Path) -> Non
     path.write_bytes(b"notes")
     for one in (wanted(path), saved(tmp_path, Image.new("L", (800, 600), 90), "PNG")):
         found = measured(one)
-        assert isinstance(found, Measured)
+        assert isinstance(found, MeasuredEdges)
         assert (found.edges, found.again) == (None, False)
         assert found.why

@@ -18,7 +18,7 @@ from logbook.intake.bounds import (
     allowed_bytes,
     check_scans,
 )
-from logbook.intake.renditions import Asked, Made, made_of
+from logbook.intake.renditions import Asked, Rendition, made_of
 from logbook.intake.workers import OWN_BYTES, TOO_MUCH_MEMORY, Ended, in_helpers
 from tests.intake.hostile import (
     empty_tiff,
@@ -35,7 +35,7 @@ IS_LINUX = sys.platform == "linux"
 WIDTHS = (480, 720, 1600)
 
 
-def made_and_peak(asked: Asked) -> tuple[Made | Ended, int]:
+def made_and_peak(asked: Asked) -> tuple[Rendition | Ended, int]:
     """A helper's work, and the most memory that it has had, in bytes."""
     try:
         made = made_of(asked)
@@ -45,7 +45,7 @@ def made_and_peak(asked: Asked) -> tuple[Made | Ended, int]:
     return made, int(status.partition("VmHWM:")[2].split()[0]) * 1024
 
 
-def opened(path: Path, content: bytes, kind: str) -> tuple[Made | Ended, int]:
+def opened(path: Path, content: bytes, kind: str) -> tuple[Rendition | Ended, int]:
     path.write_bytes(content)
     asked = Asked(path, sha256(content).hexdigest(), len(content), kind, None, WIDTHS, 82)
     (done,) = in_helpers(made_and_peak, [asked])
@@ -163,7 +163,7 @@ def test_what_unfolds_to_a_picture_that_can_be_made_smaller_stays_within_its_mem
 ) -> None:
     kind, build = OPENED[name]
     done, peak = opened(tmp_path / name, build(), kind)
-    assert isinstance(done, Made), done
+    assert isinstance(done, Rendition), done
     assert peak <= LEAST_BYTES + OWN_BYTES
 
 
@@ -172,7 +172,7 @@ def test_a_profile_that_says_it_is_huge_is_left_out_of_account(tmp_path: Path) -
     out = BytesIO()
     Image.new("RGB", (64, 48)).save(out, "JPEG", icc_profile=profile_of(500_000_000))
     done, peak = opened(tmp_path / "a.jpg", out.getvalue(), "JPEG")
-    assert isinstance(done, Made)
+    assert isinstance(done, Rendition)
     assert peak <= OWN_BYTES
 
 
@@ -183,7 +183,7 @@ def test_only_the_first_of_many_frames_is_decoded(tmp_path: Path) -> None:
         out = BytesIO()
         frames[0].save(out, kind, save_all=True, append_images=frames[1:], **options)
         done, peak = opened(tmp_path / f"a.{kind.lower()}", out.getvalue(), kind)
-        assert isinstance(done, Made), done
+        assert isinstance(done, Rendition), done
         assert peak <= OWN_BYTES
 
 

@@ -33,7 +33,7 @@ from logbook.domain.written.entry import (
 )
 from logbook.domain.written.filters import stack_written
 from logbook.domain.written.lines import written_entry
-from logbook.intake.dayfile import DayFile, LooseLine, Section, parse_day_file, read_day_file, write_day_file
+from logbook.intake.dayfile import DayFile, Section, UnreadLine, parse_day_file, read_day_file, write_day_file
 
 FRONT = "---\ntrip: high-valley-autumn\ndate: 2031-10-14\n---\n"
 CROWD, WATER, WIND, RULE = ConditionKind.CROWD, ConditionKind.WATER, ConditionKind.WIND, ConditionKind.RULE
@@ -62,7 +62,7 @@ def entries(*lines: str) -> list[Entry]:
     return list(day.sections[0].entries)
 
 
-def loose(line: str) -> LooseLine:
+def loose(line: str) -> UnreadLine:
     """The one loose line that this line becomes, word for word."""
     day = parse_day_file(FRONT + "## Quarry ledge\n" + line)
     assert day.sections == (Section("Quarry ledge"),)
@@ -166,7 +166,7 @@ def test_a_front_matter_that_is_never_closed_does_not_swallow_the_day() -> None:
     day = parse_day_file("---\ndate: 2031-10-14\nzone: Europe/Vienna\nRain.\n## Weir\n- tries: 2\n")
     assert (day.on_date, day.zone) == (date(2031, 10, 14), "Europe/Vienna")
     assert day.sections == (Section(journal="Rain."), Section("Weir", entries=(TriesEntry(2),)))
-    assert day.loose == (LooseLine(1, "---", "the front matter is never closed with ---"),)
+    assert day.loose == (UnreadLine(1, "---", "the front matter is never closed with ---"),)
 
 
 # headings

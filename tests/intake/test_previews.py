@@ -12,14 +12,14 @@ import pytest
 from PIL import Image
 
 from logbook.intake.bounds import TooLargeError
-from logbook.intake.previews import MissingExtraError, Opened
+from logbook.intake.previews import MissingExtraError, OpenedPicture
 from logbook.intake.previews import open_picture as open_file
 
 FILES = Path(__file__).parent / "files"
 CAMERAS = FILES / "cameras"
 
 
-def open_picture(path: Path, kind: str, orientation: int | None = None) -> Opened:
+def open_picture(path: Path, kind: str, orientation: int | None = None) -> OpenedPicture:
     return open_file(BytesIO(path.read_bytes()), kind, orientation)
 
 

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from PIL import Image, ImageChops
 
-from logbook.intake.renditions import Asked, Made, made_of
+from logbook.intake.renditions import Asked, Rendition, made_of
 from logbook.intake.workers import Ended
 
 CAMERAS = Path(__file__).parent / "files" / "cameras"
@@ -39,7 +39,7 @@ def test_a_picture_made_band_by_band_has_no_seams(tmp_path: Path, mode: str) -> 
     slope = slope.point(lambda v: v * 257, "I").convert("I;16") if mode == "I;16" else slope.convert(mode)
     slope.save(tmp_path / "a.png")
     made = made_of(asked(tmp_path / "a.png", "PNG", (480, 720), 95))
-    assert isinstance(made, Made)
+    assert isinstance(made, Rendition)
     (_, content) = made.files[-1]
     with Image.open(BytesIO(content)) as narrow:
         wanted = shown.resize(narrow.size, Image.Resampling.LANCZOS)

@@ -10,7 +10,7 @@ from logbook.domain.errors import NotFoundError, WrongUseError
 from logbook.domain.horizon import Horizon
 from logbook.domain.words import ConditionKind, LessonVerb, OutcomeWord, Reason, Water
 from logbook.services import kinds, records
-from logbook.services.alike import Part, alike
+from logbook.services.alike import PartOfDay, alike
 from logbook.services.alike.gather import usual
 from tests.services.past import Past
 
@@ -124,7 +124,7 @@ def test_nothing_asked_and_an_unknown_site_are_refused(past: Past) -> None:
         alike(past.book, None, {})
     with pytest.raises(NotFoundError, match="east-dune"):
         alike(past.book, "east-dunes-of-old", {})
-    assert Part.MORNING in dict.fromkeys(Part)
+    assert PartOfDay.MORNING in dict.fromkeys(PartOfDay)
 
 
 @pytest.mark.parametrize(

@@ -19,7 +19,7 @@ from logbook.domain.words import (
     SubjectKind,
     Support,
 )
-from logbook.services.worked import By, Denominator, Question, Row, worked
+from logbook.services.worked import By, Denominator, Row, WorkedQuestion, worked
 from tests.services.past import SHARP, SOFT, Past
 
 
@@ -29,7 +29,7 @@ def past(tmp_path: Path) -> Past:
 
 
 def rows(past: Past, by: By, **more: object) -> dict[str | None, Row]:
-    return {row.approach: row for row in worked(past.book, Question(by, **more)).rows}  # type: ignore[arg-type]
+    return {row.approach: row for row in worked(past.book, WorkedQuestion(by, **more)).rows}  # type: ignore[arg-type]
 
 
 def test_keepers_count_against_the_declared_tries_of_their_visit(past: Past) -> None:
@@ -102,7 +102,7 @@ def test_tries_of_a_visit_that_mixed_approaches_belong_to_no_row(past: Past) -> 
     past.visit("east-crest", "2030-10-14", tries=40)
     past.keeper("east-crest", "2030-10-14T16:30", filters=("nd8",))
     past.keeper("east-crest", "2030-10-14T17:30", filters=())
-    found = worked(past.book, Question(By.FILTERS))
+    found = worked(past.book, WorkedQuestion(By.FILTERS))
     assert [(one.tries, one.kept, one.approaches) for one in found.undivided] == [
         (40, 2, ("nd8", "no filter"))
     ]
@@ -152,8 +152,8 @@ def test_one_keeper_alone_is_not_one_of_one(past: Past) -> None:
 def test_the_answer_says_when_its_rows_count_against_different_things(past: Past) -> None:
     past.visit("east-crest", "2030-10-14", tries=30, support=Support.TRIPOD)
     past.shot("a", "arcade", "2030-10-14", OutcomeWord.MADE, support=Support.HANDHELD)
-    assert worked(past.book, Question(By.SUPPORT)).denominator is Denominator.MIXED
-    only = worked(past.book, Question(By.SUPPORT, against=Denominator.SHOTS))
+    assert worked(past.book, WorkedQuestion(By.SUPPORT)).denominator is Denominator.MIXED
+    only = worked(past.book, WorkedQuestion(By.SUPPORT, against=Denominator.SHOTS))
     assert {row.denominator for row in only.rows} <= {Denominator.SHOTS, Denominator.NONE}
 
 
@@ -163,7 +163,7 @@ def test_rows_are_ranked_by_the_lower_bound_and_not_by_the_share(past: Past) -> 
     past.visit("east-crest", "2030-10-15", tries=10, support=Support.TRIPOD)
     for minute in range(9):
         past.keeper("east-crest", f"2030-10-15T16:3{minute}")
-    found = worked(past.book, Question(By.SUPPORT)).rows
+    found = worked(past.book, WorkedQuestion(By.SUPPORT)).rows
     assert [row.approach for row in found] == ["tripod", "braced"], "9 of 10 says more than 1 of 1"
 
 
@@ -228,13 +228,13 @@ def test_conditions_narrow_what_is_counted(past: Past) -> None:
 def test_near_a_site_is_that_site_and_those_like_it_or_those_in_reach(past: Past) -> None:
     for viewpoint, day in (("east-crest", "2030-10-14"), ("west-crest", "2029-10-16")):
         past.visit(viewpoint, day)
-    like = worked(past.book, Question(By.SUPPORT, near="east-dune"))
+    like = worked(past.book, WorkedQuestion(By.SUPPORT, near="east-dune"))
     assert [one.slug for one in like.near] == ["east-dune", "west-dune"]
-    close = worked(past.book, Question(By.SUPPORT, near="east-dune", within_km=30))
+    close = worked(past.book, WorkedQuestion(By.SUPPORT, near="east-dune", within_km=30))
     assert [one.slug for one in close.near] == ["east-dune", "west-dune", "market"]
     assert close.near[1].distance_km == pytest.approx(11.1, abs=0.1)
     with pytest.raises(WrongUseError, match="--near"):
-        worked(past.book, Question(By.SUPPORT, within_km=3))
+        worked(past.book, WorkedQuestion(By.SUPPORT, within_km=3))
 
 
 def test_lessons_hang_on_their_visit_shot_or_technique(past: Past) -> None:
@@ -272,7 +272,7 @@ def test_tries_shared_with_another_technique_are_not_given_to_the_one_asked_for(
     past.visit("pool", "2030-10-14", tries=50)
     past.keeper("pool", "2030-10-14T16:30", shot_id=silk, support=Support.TRIPOD)
     past.keeper("pool", "2030-10-14T16:40", shot_id=frozen, support=Support.HANDHELD)
-    found = worked(past.book, Question(By.SUPPORT, technique="silky"))
+    found = worked(past.book, WorkedQuestion(By.SUPPORT, technique="silky"))
     assert [(one.tries, one.kept) for one in found.undivided] == [(50, 1)]
     assert [(row.approach, row.denominator) for row in found.rows] == [("tripod", Denominator.SHOTS)]
 

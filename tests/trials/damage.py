@@ -153,7 +153,7 @@ def one(whole: Path, folder: Path, kind: str, damage: Damage, chance: random.Ran
         opened = Book(path, now, create=False, even_damaged=True)
         looked = checks.check_book(opened)
         repaired = checks.repair_book(opened, looked)
-        wrong = [one for one in repaired.after.wrong if one.kind is not checks.Kind.ORIGINAL]
+        wrong = [one for one in repaired.after.wrong if one.kind is not checks.CheckArea.ORIGINAL]
     except LogbookError as refusal:
         yield _sentence(refusal, "not repaired")
         return

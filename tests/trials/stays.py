@@ -30,7 +30,7 @@ from enum import StrEnum
 from itertools import accumulate, pairwise, product
 from math import cos, radians
 
-from logbook.craft.borders import ACT_S, Evidence, PlanWindow, Scene, evidence, rhythm_of
+from logbook.craft.borders import ACT_S, Evidence, FramePlace, PlanWindow, evidence, rhythm_of
 from logbook.craft.stays import FrameTrace, ProposedVisit, propose_visits
 
 FIRST_SEED = 500_000
@@ -120,7 +120,7 @@ def simulated_day(seed: int, writes: Writes, kept: float = 1.0) -> SimulatedDay:
 
 def _stay(
     rng: random.Random, at: datetime, focals: Sequence[float], bright: float, *, has_direction: bool
-) -> Iterator[tuple[Scene, datetime]]:
+) -> Iterator[tuple[FramePlace, datetime]]:
     """Frames of one stay: bouts of acts, pauses between them."""
     ends = at + timedelta(minutes=rng.uniform(8, 140))
     facing, cloud, filters = rng.uniform(0, 360), 0.0, 0.0
@@ -134,7 +134,7 @@ def _stay(
             ]:
                 level = bright + cloud - filters + step + rng.gauss(0, 0.3)
                 direction = (turned + rng.gauss(0, 4)) % 360 if has_direction else None
-                yield Scene(at=at, focal_mm=focal, light_ev=level, direction_deg=direction), at
+                yield FramePlace(at=at, focal_mm=focal, light_ev=level, direction_deg=direction), at
                 at += timedelta(seconds=rng.uniform(0.5, 4))
             at += timedelta(seconds=rng.uniform(5, 90))
         cloud = 0.6 * cloud + rng.gauss(0, 0.4)

@@ -16,7 +16,7 @@ import pytest
 from logbook.craft.optics import FULL_FRAME
 from logbook.domain.horizon import SEA, Horizon
 from logbook.domain.viewpoint import Viewpoint
-from logbook.services.light.day_light import Frame, light_of_day
+from logbook.services.light.day_light import LensAndSensor, light_of_day
 from logbook.services.light.standpoints import Standpoint, at_viewpoint
 from logbook.sky.events import EventName
 
@@ -35,7 +35,7 @@ def standpoint(latitude_deg: float, longitude_deg: float, horizon: Horizon, elev
 
 
 def ours(stand: Standpoint, on: date) -> dict[EventName, datetime]:
-    day = light_of_day(stand, on, Frame(24.0, FULL_FRAME, stated=False))
+    day = light_of_day(stand, on, LensAndSensor(24.0, FULL_FRAME, stated=False))
     return {one.name: one.at for one in day.sky.events}
 
 

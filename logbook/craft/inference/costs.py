@@ -14,7 +14,7 @@ from logbook.craft.expected_light import ExpectedLight, expected_light
 from logbook.craft.filters import FilterKind
 from logbook.craft.illuminance import metered_ev100, sun_illuminance
 from logbook.craft.inference.frames import Frame, Framing, framing_between
-from logbook.craft.inference.stacks import Alphabet, Stack, moved, occam_nats
+from logbook.craft.inference.stacks import Alphabet, FilterStack, moved, occam_nats
 from logbook.craft.inference.steps import Step
 
 # How fast light changes where the sun's height is unknown. Just before sunset a scene is EV 12 to 14 (ANSI
@@ -51,7 +51,7 @@ WORN_NATS = 1.4  # each filter already on when a chain of frames begins
 
 
 @dataclass(frozen=True, slots=True)
-class Change:
+class LightChange:
     """A change of scene light that is to be expected between two steps: its middle and variance, in stops."""
 
     stops: float
@@ -64,15 +64,15 @@ def pace(scene_ev100: float) -> float:
     return BRIGHT_PACE + min(1.0, max(0.0, share)) * (DIM_PACE - BRIGHT_PACE)
 
 
-def sunny_change(before: Frame, after: Frame) -> Change | None:
+def sunny_change(before: Frame, after: Frame) -> LightChange | None:
     """Return what the sun does to the light between two frames; None where the sun's height is unknown."""
     first, second = before.sun_height_deg, after.sun_height_deg
     if first is None or second is None:
         return None
     stops = _open_sky(second) - _open_sky(first)
     if min(first, second) < LAMPS_BELOW_DEG:
-        return Change(stops / 2, (stops / 2) ** 2)
-    return Change(stops, (SLOPE_SHARE * stops) ** 2)
+        return LightChange(stops / 2, (stops / 2) ** 2)
+    return LightChange(stops, (SLOPE_SHARE * stops) ** 2)
 
 
 def _open_sky(height_deg: float) -> float:
@@ -98,7 +98,7 @@ def _normal(off: float, deviation: float) -> float:
     return _NORMAL * exp(-(off * off) / (2 * deviation * deviation)) / deviation
 
 
-def level_density(step: Step, stack: Stack) -> float:
+def level_density(step: Step, stack: FilterStack) -> float:
     """Return how likely the scene's light is behind this stack, a stop, by the place's own light alone."""
     expected = _expected(step.first)
     if expected is None:
@@ -110,7 +110,7 @@ def level_density(step: Step, stack: Stack) -> float:
     return _normal(off, stops) * 2 * stops / (brighter + darker)
 
 
-def sunlit_nats(step: Step, stack: Stack) -> float:
+def sunlit_nats(step: Step, stack: FilterStack) -> float:
     """Return what a scene costs that is brighter than can be; a weaker stack would not need it."""
     expected = _expected(step.first)
     limit = SUNLIT_EV100 if expected is None else min(SUNLIT_EV100, expected.high_ev100 + SUNLIT_SLACK)
@@ -118,7 +118,7 @@ def sunlit_nats(step: Step, stack: Stack) -> float:
     return min(SUNLIT_CAP_NATS, above * above / 2)
 
 
-def first_nats(step: Step, stack: Stack) -> float:
+def first_nats(step: Step, stack: FilterStack) -> float:
     """Return what a stack costs where a chain begins: filters put on already, and the light behind them."""
     light = -log(max(1e-6, level_density(step, stack)) / ANY_DENSITY)
     return WORN_NATS * len(stack.parts) + light
@@ -159,7 +159,7 @@ class Moves:
         self.ranges = tuple((move.low, move.high, move.variance) for move in places)
         self.variances = {move.variance for move in places}
 
-    def _move(self, first: Stack, second: Stack) -> tuple[Move, float]:
+    def _move(self, first: FilterStack, second: FilterStack) -> tuple[Move, float]:
         items = self.letters.filters
         if first is second:  # kept on; a variable filter may be turned
             turned = [i for i in first.parts if items[i].kind is FilterKind.VARIABLE]
@@ -179,12 +179,12 @@ class Moves:
         jump, variance = after.ev100 - before.ev100, jump_variance(before, after)
         sunny, minutes = sunny_change(before.last, after.first), minutes_between(before, after)
         anything = [ANYTHING * level_density(after, stack) for stack in self.letters.stacks]
-        tables: dict[Change, tuple[list[float], float]] = {}
+        tables: dict[LightChange, tuple[list[float], float]] = {}
         rows, kept = [], []
         for index, (stack, picks, paid) in enumerate(
             zip(self.letters.stacks, self._picks, self.nats, strict=True)
         ):
-            expected = sunny or Change(0.0, (pace(before.ev100 + stack.middle) * minutes) ** 2)
+            expected = sunny or LightChange(0.0, (pace(before.ev100 + stack.middle) * minutes) ** 2)
             if expected not in tables:
                 tables[expected] = self._densities(jump, expected, variance)
             light, best = tables[expected]
@@ -198,7 +198,7 @@ class Moves:
             rows.append(row)
         return rows, kept
 
-    def _densities(self, jump: float, expected: Change, variance: float) -> tuple[list[float], float]:
+    def _densities(self, jump: float, expected: LightChange, variance: float) -> tuple[list[float], float]:
         """How likely the jump is with each kind of move, and the logarithm of the likeliest there could be.
 
         A filter off its mark explains more, and thinner.

@@ -17,7 +17,7 @@ TYPICAL_RANGE = 1.5  # stops; a filter whose strength ranges wider explains too 
 
 
 @dataclass(frozen=True, slots=True)
-class Stack:
+class FilterStack:
     """Filters on the lens at once: indices into the alphabet, names, stops as a range and a middle."""
 
     parts: frozenset[int]
@@ -36,7 +36,7 @@ class Alphabet:
     """The filters that exposures can witness, and every stack they can make; the bare lens comes first."""
 
     filters: tuple[Filter, ...]
-    stacks: tuple[Stack, ...]
+    stacks: tuple[FilterStack, ...]
 
     def stack_of(self, names: Sequence[str]) -> int | None:
         """Return the index of the stack with these names (canonical, any order), None if there is none."""
@@ -74,7 +74,7 @@ def alphabet(filters: Iterable[Filter], stated: Iterable[tuple[Filter, ...]] = (
             missing = stack.count(item) - sum(other.name == item.name for other in pool)
             extra += [item] * missing
     items = packed + extra
-    stacks: dict[tuple[str, ...], Stack] = {}
+    stacks: dict[tuple[str, ...], FilterStack] = {}
     for size in range(min(STACK_MAX, len(packed)) + 1):
         for chosen in combinations(range(len(packed)), size):
             _add(stacks, items, chosen)
@@ -89,14 +89,14 @@ def alphabet(filters: Iterable[Filter], stated: Iterable[tuple[Filter, ...]] = (
     return Alphabet(tuple(items), tuple(stacks.values()))
 
 
-def _add(stacks: dict[tuple[str, ...], Stack], items: Sequence[Filter], chosen: Sequence[int]) -> None:
+def _add(stacks: dict[tuple[str, ...], FilterStack], items: Sequence[Filter], chosen: Sequence[int]) -> None:
     names = tuple(items[i].name for i in chosen)
     low = math.fsum(items[i].low_stops or 0.0 for i in chosen)
     high = math.fsum(items[i].high_stops or 0.0 for i in chosen)
-    stacks.setdefault(tuple(sorted(names)), Stack(frozenset(chosen), names, low, high))
+    stacks.setdefault(tuple(sorted(names)), FilterStack(frozenset(chosen), names, low, high))
 
 
-def moved(first: Stack, second: Stack) -> tuple[frozenset[int], frozenset[int]]:
+def moved(first: FilterStack, second: FilterStack) -> tuple[frozenset[int], frozenset[int]]:
     """Return which filters came off and which went on between two stacks."""
     return first.parts - second.parts, second.parts - first.parts
 

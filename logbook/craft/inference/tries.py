@@ -24,7 +24,7 @@ class BodyTries:
 
 
 @dataclass(frozen=True, slots=True)
-class Tries:
+class TriesCounted:
     """Frames tried; `approximate` is True unless a person counted; None is unknown."""
 
     count: int | None
@@ -33,7 +33,7 @@ class Tries:
     reason: str
 
 
-def tries_from_numbers(frames: Iterable[Frame]) -> Tries:
+def tries_from_numbers(frames: Iterable[Frame]) -> TriesCounted:
     """Return how many frames lie between the first and last number, per body; unknown without any number.
 
     Frames before the first and after the last keeper are not seen, so the truth may be higher; deleted ones
@@ -45,7 +45,7 @@ def tries_from_numbers(frames: Iterable[Frame]) -> Tries:
             bodies.setdefault(frame.body, []).append(frame)
     counted = tuple(_body(body, numbered) for body, numbered in bodies.items())
     if not counted:
-        return Tries(None, True, (), "unknown: no file numbers")
+        return TriesCounted(None, True, (), "unknown: no file numbers")
     parts = []
     for (_, numbered), tries in zip(bodies.items(), counted, strict=True):
         first, last = (f"{one.file_number:04d}" for one in (numbered[0], numbered[-1]))
@@ -54,7 +54,7 @@ def tries_from_numbers(frames: Iterable[Frame]) -> Tries:
             part += f", numbers restarted {tries.resets} ×"
         parts.append(part)
     count = sum(tries.count for tries in counted)
-    return Tries(count, True, counted, f"about {count}, from file numbers {'; '.join(parts)}")
+    return TriesCounted(count, True, counted, f"about {count}, from file numbers {'; '.join(parts)}")
 
 
 def _body(body: str | None, frames: list[Frame]) -> BodyTries:

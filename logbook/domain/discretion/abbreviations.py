@@ -6,7 +6,7 @@ One surprising decision: a cut word needs a capital and three letters, because f
 from collections.abc import Iterable, Iterator, Sequence
 
 from logbook.domain.discretion.common_words import JOINING, common_words
-from logbook.domain.discretion.folding import Word, folded, spellings
+from logbook.domain.discretion.folding import FoldedWord, folded, spellings
 
 SHORTEST = 3  # letters of a word that was cut
 LEAST_CUT = 2  # letters that were cut off; of one it is an ending or a slip
@@ -31,7 +31,7 @@ class Abbreviations:
                 self._beside |= {(word[0], one) for one in plain if one in common_words() - JOINING}
         self._beginnings -= common_words() | _OTHER_WORDS
 
-    def find(self, text: str, read: Sequence[Word]) -> Iterator[tuple[int, int]]:
+    def find(self, text: str, read: Sequence[FoldedWord]) -> Iterator[tuple[int, int]]:
         """Yield where names are cut short, as numbers of the first and last word."""
         for at, word in enumerate(read):
             if not word.is_capital or text[word.end : word.end + 1] != ".":

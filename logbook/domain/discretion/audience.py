@@ -9,9 +9,9 @@ from dataclasses import dataclass, field
 
 from logbook.domain.account import TripAccount
 from logbook.domain.discretion.exactness import hidden_positions
-from logbook.domain.discretion.folding import Seen, views, words
-from logbook.domain.discretion.names import Names
-from logbook.domain.discretion.positions import Hidden, Positions
+from logbook.domain.discretion.folding import SeenText, views, words
+from logbook.domain.discretion.names import HiddenNames
+from logbook.domain.discretion.positions import HiddenPlace, HiddenPositions
 from logbook.domain.keeper import Keeper
 from logbook.domain.plain_text import plain
 from logbook.domain.position import Position
@@ -32,10 +32,10 @@ class Discretion:
 
     account: TripAccount
     audience: Audience
-    _places: Names = field(init=False)
-    _people: Names = field(init=False)
+    _places: HiddenNames = field(init=False)
+    _people: HiddenNames = field(init=False)
     _signs: re.Pattern[str] | None = field(init=False)  # names without a letter or figure in them
-    _positions: Positions = field(init=False)
+    _positions: HiddenPositions = field(init=False)
     _struck: dict[str, tuple[Stroke, ...]] = field(init=False, default_factory=dict)  # by text
 
     def __post_init__(self) -> None:
@@ -52,10 +52,10 @@ class Discretion:
         exact = (place.position for place in self.account.places if self.shown(place) is Disclosure.EXACT)
         known = tuple(dict.fromkeys(filter(None, exact)))
         may_say = self.account.trip.may_say
-        object.__setattr__(self, "_places", Names(sorted(names), sorted(phrases), may_say=may_say))
-        object.__setattr__(self, "_people", Names(people, of_people=True, may_say=may_say))
+        object.__setattr__(self, "_places", HiddenNames(sorted(names), sorted(phrases), may_say=may_say))
+        object.__setattr__(self, "_people", HiddenNames(people, of_people=True, may_say=may_say))
         object.__setattr__(self, "_signs", _signs((*names, *people)))
-        object.__setattr__(self, "_positions", Positions(tuple(self._hidden()), known))
+        object.__setattr__(self, "_positions", HiddenPositions(tuple(self._hidden()), known))
 
     def withheld_positions(self) -> tuple[Position, ...]:
         """Return where the withheld places lie, of this trip and of the whole book."""
@@ -64,14 +64,14 @@ class Discretion:
         own = (place.position for place in self.account.places if self.shown(place) is Disclosure.WITHHELD)
         return tuple(dict.fromkeys((*filter(None, own), *self.account.withheld_positions)))
 
-    def _hidden(self) -> Iterator[Hidden]:
+    def _hidden(self) -> Iterator[HiddenPlace]:
         """Positions that others may not know exactly; of pictures that lie close together only one."""
         secret = dict.fromkeys(self.withheld_positions())
-        yield from (Hidden(one, is_withheld=True) for one in secret)
+        yield from (HiddenPlace(one, is_withheld=True) for one in secret)
         rest = {
             (round(one.latitude_deg, 2), round(one.longitude_deg, 2)): one for one in hidden_positions(self)
         }
-        yield from (Hidden(one, is_withheld=False) for one in rest.values() if one not in secret)
+        yield from (HiddenPlace(one, is_withheld=False) for one in rest.values() if one not in secret)
 
     def _is_told_by_file(self, keeper: Keeper) -> bool:
         """Whether the place that a file names is one that is withheld."""
@@ -135,7 +135,7 @@ class Discretion:
         if self._signs:
             yield from ((*found.span(), NAME_STRUCK) for found in self._signs.finditer(text))
 
-    def _strokes_seen(self, shown: Seen) -> Iterator[Stroke]:
+    def _strokes_seen(self, shown: SeenText) -> Iterator[Stroke]:
         read = words(shown.text)
         for names, mark in ((self._places, NAME_STRUCK), (self._people, PERSON_STRUCK)):
             for first, last in names.find(shown.text, read):

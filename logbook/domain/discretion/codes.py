@@ -36,7 +36,7 @@ _GRID_ROWS, _GRID_COLUMNS = 5, 4  # of each letter behind the tenth
 
 
 @dataclass(frozen=True, slots=True)
-class Cell:
+class CodeCell:
     """A part of the earth: where its code stands, its middle and half its sides in degrees."""
 
     begin: int
@@ -47,7 +47,7 @@ class Cell:
     half_width_deg: float
 
 
-def cells(text: str) -> Iterator[Cell]:
+def cells(text: str) -> Iterator[CodeCell]:
     """Yield the cells of all whole codes of a text."""
     for found in _GEOHASHES.finditer(text):
         yield _geohash(found)
@@ -65,7 +65,7 @@ def cells(text: str) -> Iterator[Cell]:
             yield cell
 
 
-def short_cells(text: str, near: Position) -> Iterator[Cell]:
+def short_cells(text: str, near: Position) -> Iterator[CodeCell]:
     """Yield the cells of a text's shortened plus codes, each where it lies nearest to a reference."""
     for found in _PLUS_CODES.finditer(text):
         given = found[1].upper()
@@ -75,7 +75,7 @@ def short_cells(text: str, near: Position) -> Iterator[Cell]:
             cell = _plus_code(found, reference + given + found[2])
             if cell:
                 side = _PAIR_DEG[missing // 2 - 1]
-                yield Cell(
+                yield CodeCell(
                     cell.begin,
                     cell.end,
                     cell.latitude_deg + side * round((near.latitude_deg - cell.latitude_deg) / side),
@@ -97,7 +97,7 @@ def encode_plus_code(position: Position) -> str:
     return letters
 
 
-def _geohash(found: re.Match[str]) -> Cell:
+def _geohash(found: re.Match[str]) -> CodeCell:
     south, north, west, east = -90.0, 90.0, -180.0, 180.0
     of_longitude = True
     for letter in re.sub("[-.]", "", found[0].lower()):
@@ -113,7 +113,7 @@ def _geohash(found: re.Match[str]) -> Cell:
     return _cell(found, south, west, north - south, east - west)
 
 
-def _locator(found: re.Match[str]) -> Cell:
+def _locator(found: re.Match[str]) -> CodeCell:
     """Fields of 20 by 10 degrees, squares of 2 by 1, then 24ths, tenths and 24ths again."""
     west, south, width, height = -180.0, -90.0, 360.0, 180.0
     for pair, parts in zip(found.groups(), (18, 10, 24, 10, 24), strict=True):
@@ -125,7 +125,7 @@ def _locator(found: re.Match[str]) -> Cell:
     return _cell(found, south, west, height, width)
 
 
-def _plus_code(found: re.Match[str], code: str) -> Cell | None:
+def _plus_code(found: re.Match[str], code: str) -> CodeCell | None:
     south, west = -90.0, -180.0
     height = width = 400.0
     given = code.upper().rstrip("0")
@@ -142,5 +142,5 @@ def _plus_code(found: re.Match[str], code: str) -> Cell | None:
     return _cell(found, south, west, height, width) if south < 90 else None
 
 
-def _cell(found: re.Match[str], south: float, west: float, height: float, width: float) -> Cell:
-    return Cell(*found.span(), south + height / 2, west + width / 2, height / 2, width / 2)
+def _cell(found: re.Match[str], south: float, west: float, height: float, width: float) -> CodeCell:
+    return CodeCell(*found.span(), south + height / 2, west + width / 2, height / 2, width / 2)

@@ -44,7 +44,7 @@ _ONE_FOR_TWO = re.compile("ae|oe|ue|aa")
 
 
 @dataclass(frozen=True, slots=True)
-class Seen:
+class SeenText:
     """A text as it is seen; `begins` and `ends` say of each of its characters where it was typed."""
 
     text: str
@@ -57,7 +57,7 @@ class Seen:
 
 
 @dataclass(frozen=True, slots=True)
-class Word:
+class FoldedWord:
     """One word, or one part of a word in CamelCase: where it stands in the seen text, and folded."""
 
     begin: int
@@ -67,7 +67,7 @@ class Word:
     token: int  # number of the unbroken word that it is a part of
 
 
-def views(text: str) -> Iterator[Seen]:
+def views(text: str) -> Iterator[SeenText]:
     """Yield a text as a page would show it, and where markup with more in it cuts words, also without that.
 
     Both, because what stands in the markup itself ("title=...") is written too.
@@ -77,10 +77,10 @@ def views(text: str) -> Iterator[Seen]:
         yield seen(text, _DRESS_AND_MARKUP)
 
 
-def seen(text: str, dress: re.Pattern[str] = _DRESS) -> Seen:
+def seen(text: str, dress: re.Pattern[str] = _DRESS) -> SeenText:
     """Return a text as a page would show it."""
     if not _MAY_DRESS.search(text):
-        return Seen(text, range(len(text)), range(1, len(text) + 1))
+        return SeenText(text, range(len(text)), range(1, len(text) + 1))
     letters: list[str] = []
     begins: list[int] = []
     ends: list[int] = []
@@ -98,7 +98,7 @@ def seen(text: str, dress: re.Pattern[str] = _DRESS) -> Seen:
         at = found.end()
     for place in range(at, len(text)):
         add(_compatible(text[place]), place, place + 1)
-    return Seen("".join(letters), begins, ends)
+    return SeenText("".join(letters), begins, ends)
 
 
 def _compatible(letter: str) -> str:
@@ -124,14 +124,14 @@ def _twice_escaped(text: str, read: Callable[[str], str]) -> str:
     return text
 
 
-def words(text: str) -> list[Word]:
+def words(text: str) -> list[FoldedWord]:
     """Return the words of a seen text; a word in CamelCase, or with figures in it, comes in its parts."""
-    found: list[Word] = []
+    found: list[FoldedWord] = []
     for number, match in enumerate(_WORD.finditer(text)):
         whole, at = match[0], match.start()
         for begin, end in _parts(whole):
             part = whole[begin:end]
-            found.append(Word(at + begin, at + end, folded(part), part[0].isupper(), number))
+            found.append(FoldedWord(at + begin, at + end, folded(part), part[0].isupper(), number))
     return found
 
 

@@ -8,7 +8,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from itertools import pairwise
 
 from logbook.domain.discretion.common_words import JOINING
-from logbook.domain.discretion.folding import Word, folded, spellings
+from logbook.domain.discretion.folding import FoldedWord, folded, spellings
 
 _ABBREVIATIONS = """
     ad ae af am av bc cd cm cpl dng e eg ene ese eu ev ft gnd gps hd hdr id ie ir iso jpg km mf mm n nb nd ne
@@ -52,12 +52,12 @@ class Initials:
                         if len(one) > 3 and one not in JOINING
                     )
 
-    def is_one_of(self, names: set[int], word: Word) -> bool:
+    def is_one_of(self, names: set[int], word: FoldedWord) -> bool:
         """Tell whether a word is a single capital with which one of these people's names begins."""
         is_single = not self._only_pointed and word.is_capital and len(word.folded) == 1
         return is_single and any(word.folded in self._letters.get(name, "") for name in names)
 
-    def find(self, text: str, read: Sequence[Word]) -> Iterator[tuple[int, int]]:
+    def find(self, text: str, read: Sequence[FoldedWord]) -> Iterator[tuple[int, int]]:
         """Yield where initials stand, as numbers of the first and last word."""
         if not self._sought:
             return
@@ -73,7 +73,7 @@ class Initials:
                     if self._is_spelled(run, text, read[at : at + len(run)]):
                         yield at, at + len(run) - 1
 
-    def _is_spelled(self, run: str, text: str, some: Sequence[Word]) -> bool:
+    def _is_spelled(self, run: str, text: str, some: Sequence[FoldedWord]) -> bool:
         """Whether single capitals follow each other as initials do, with points or without."""
         if len(some) < len(run) or any(
             not one.is_capital or one.folded != letter for one, letter in zip(some, run, strict=True)

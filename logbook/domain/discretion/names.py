@@ -23,7 +23,7 @@ from logbook.domain.discretion.endings import (
     keys_of,
     places_within,
 )
-from logbook.domain.discretion.folding import Word, folded, seen, shortened, spellings, words
+from logbook.domain.discretion.folding import FoldedWord, folded, seen, shortened, spellings, words
 from logbook.domain.discretion.initials import Initials
 
 GAP = 6  # joining words that may stand between two words of a name
@@ -51,7 +51,7 @@ _NOTHING = _Known()
 
 
 @dataclass(slots=True)
-class Names:
+class HiddenNames:
     """Names, made ready once for finding them in many texts.
 
     `phrases` are found whole only. Of people each word is found alone, a common one only with a capital, and
@@ -128,7 +128,7 @@ class Names:
             if not common:
                 (self._runs if len(spelling) >= SHORTEST_RUN else self._spelled_out).add(spelling)
 
-    def find(self, text: str, read: Sequence[Word]) -> list[Stretch]:
+    def find(self, text: str, read: Sequence[FoldedWord]) -> list[Stretch]:
         """Return where names stand, as numbers of the first and last word; they may overlap."""
         if not self._needed:
             return []
@@ -171,7 +171,7 @@ class Names:
             near = {one for gap in (word, *gaps_of(word)) for one in self._slips.get(gap, ())}
             yield from (one for one in near if is_one_slip(word, one))
 
-    def _in_parts(self, read: Sequence[Word]) -> Iterator[Stretch]:
+    def _in_parts(self, read: Sequence[FoldedWord]) -> Iterator[Stretch]:
         """Words whose CamelCase or figures cut a name apart: "McKerswell", "Kerswell2"."""
         first = 0
         for at in range(1, len(read) + 1):
@@ -183,7 +183,7 @@ class Names:
                     yield first, at - 1
             first = at
 
-    def _reordered(self, read: Sequence[Word], known: Sequence[_Known]) -> Iterator[Stretch]:
+    def _reordered(self, read: Sequence[FoldedWord], known: Sequence[_Known]) -> Iterator[Stretch]:
         """Names whose words stand together in any order, with nothing but joining words between them."""
         cluster: list[int] = []
         for at, one in enumerate(known):
@@ -213,7 +213,7 @@ class Names:
                             yield first, at
                             begun = {one for one in begun if one[0] != name}
 
-    def _run_together(self, read: Sequence[Word]) -> Iterator[Stretch]:
+    def _run_together(self, read: Sequence[FoldedWord]) -> Iterator[Stretch]:
         """Names without the borders of words: "kerswellcrag", "k e r s", "Ker-swell", "Kerswelltal"."""
         if not read:
             return
@@ -232,7 +232,7 @@ class Names:
                 at = run.find(form, at + 1)
 
     def _is_whole(
-        self, form: str, read: Sequence[Word], offsets: list[int], at: int, first: int, last: int
+        self, form: str, read: Sequence[FoldedWord], offsets: list[int], at: int, first: int, last: int
     ) -> bool:
         """Whether a run begins and ends with words, or lies in one word that it makes a compound of."""
         rest = read[last].folded[at + len(form) - offsets[last] :]
@@ -249,7 +249,7 @@ class Names:
         closes = not rest and (last + 1 == len(read) or read[last + 1].token != token)
         return opens or closes or len(form) >= SHORTEST_ANYWHERE
 
-    def _may_stand(self, read: Sequence[Word], first: int, last: int) -> bool:
+    def _may_stand(self, read: Sequence[FoldedWord], first: int, last: int) -> bool:
         told = [word.folded for word in read[first : last + 1] if word.folded not in JOINING]
         return any(
             len(told) == len(let) and all(is_form_of(a, b) for a, b in zip(told, let, strict=True))
@@ -257,7 +257,7 @@ class Names:
         )
 
     def _with_neighbours(
-        self, text: str, read: Sequence[Word], known: Sequence[_Known], first: int, last: int
+        self, text: str, read: Sequence[FoldedWord], known: Sequence[_Known], first: int, last: int
     ) -> Stretch:
         """Take along the words beside a found one that are others of its name, and a person's initials."""
         taken = {one for known_word in known[first : last + 1] for one in known_word.members}

@@ -10,9 +10,9 @@ from bisect import bisect_left
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
-from logbook.domain.discretion.codes import Cell, cells, short_cells
+from logbook.domain.discretion.codes import CodeCell, cells, short_cells
 from logbook.domain.discretion.degrees import Angle, angles
-from logbook.domain.discretion.folding import Seen
+from logbook.domain.discretion.folding import SeenText
 from logbook.domain.discretion.grids import (
     FALSE_NORTHING_M,
     ROWS_REPEAT_M,
@@ -40,7 +40,7 @@ Span = tuple[int, int]
 
 
 @dataclass(frozen=True, slots=True)
-class Hidden:
+class HiddenPlace:
     """A place whose position others may not know exactly; `is_withheld` where not even its area is shown."""
 
     position: Position
@@ -48,18 +48,18 @@ class Hidden:
 
 
 @dataclass(slots=True)
-class Positions:
+class HiddenPositions:
     """Hidden places, made ready once for finding them in many texts.
 
     `known` are positions that others may know exactly, from which distances and directions may be given.
     """
 
-    hidden: Sequence[Hidden]
+    hidden: Sequence[HiddenPlace]
     known: Sequence[Position] = ()
     _coordinates: tuple[float, ...] = field(init=False)  # latitudes and longitudes, unsigned, by size
-    _scaled: tuple[tuple[Hidden, tuple[float, float]], ...] = field(init=False)  # metres per degree
+    _scaled: tuple[tuple[HiddenPlace, tuple[float, float]], ...] = field(init=False)  # metres per degree
     _squares: frozenset[tuple[int, int]] = field(init=False)  # of a degree, in which one lies, and around it
-    _laid: tuple[tuple[Hidden, dict[int, tuple[float, float]]], ...] = field(init=False)  # by UTM zone
+    _laid: tuple[tuple[HiddenPlace, dict[int, tuple[float, float]]], ...] = field(init=False)  # by UTM zone
     _zones: tuple[int, ...] = field(init=False)
 
     def __post_init__(self) -> None:
@@ -79,7 +79,7 @@ class Positions:
         )
         self._zones = tuple(sorted({zone for _, laid in self._laid for zone in laid}))
 
-    def find(self, shown: Seen) -> Iterator[Span]:
+    def find(self, shown: SeenText) -> Iterator[Span]:
         """Yield where a text tells of a hidden place, as it was typed; stretches may overlap."""
         if not self.hidden:
             return
@@ -128,7 +128,7 @@ class Positions:
                 if _leads_to(cell, one):
                     yield cell.begin, cell.end
 
-    def _may_lead(self, cell: Cell) -> bool:
+    def _may_lead(self, cell: CodeCell) -> bool:
         square = math.floor(cell.latitude_deg), (math.floor(cell.longitude_deg) + 180) % 360
         return cell.half_height_deg > CELL_DEG or square in self._squares
 
@@ -167,7 +167,9 @@ def _is_telling(angle: Angle) -> bool:
     return angle.is_marked
 
 
-def _pairs(text: str, read: Sequence[Angle], hidden: Hidden, scale: tuple[float, float]) -> Iterator[Span]:
+def _pairs(
+    text: str, read: Sequence[Angle], hidden: HiddenPlace, scale: tuple[float, float]
+) -> Iterator[Span]:
     """Latitudes and longitudes that together tell of a place: fine ones anywhere, others side by side."""
     place = hidden.position
     latitudes = _as_near(read, abs(place.latitude_deg), scale[0])
@@ -196,7 +198,7 @@ def _within_reach(one: Angle, others: Sequence[tuple[Angle, float]]) -> Iterator
     yield from others[:_ENOUGH]
 
 
-def _together(text: str, one: Angle, other: Angle, hidden: Hidden) -> bool:
+def _together(text: str, one: Angle, other: Angle, hidden: HiddenPlace) -> bool:
     """Whether two readings may be meant as one position."""
     if one.begin < other.end and other.begin < one.end:
         return False  # of the same figures
@@ -209,7 +211,7 @@ def _together(text: str, one: Angle, other: Angle, hidden: Hidden) -> bool:
     return one.is_packed is other.is_packed and bool(_SIDE_BY_SIDE.fullmatch(text, first.end, second.begin))
 
 
-def _leads_to(cell: Cell, hidden: Hidden) -> bool:
+def _leads_to(cell: CodeCell, hidden: HiddenPlace) -> bool:
     """Whether a code's cell lies near a hidden place; one wider than an area tells nothing of an area."""
     if max(cell.half_height_deg, cell.half_width_deg) * 2 > CELL_DEG and not hidden.is_withheld:
         return False

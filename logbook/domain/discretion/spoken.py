@@ -6,7 +6,7 @@ One surprising decision: only English is read, the language that the program its
 import re
 from collections.abc import Iterator
 
-from logbook.domain.discretion.folding import Seen
+from logbook.domain.discretion.folding import SeenText
 
 _SMALL = (
     "zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen "
@@ -25,7 +25,7 @@ _SPOKEN = re.compile(
 _PARTS = re.compile(rf"{_WORD}|{'|'.join(_POINTS)}", re.IGNORECASE)
 
 
-def in_figures(shown: Seen) -> Seen:
+def in_figures(shown: SeenText) -> SeenText:
     """Return a seen text with its numbers in figures; every figure knows where its words were typed."""
     found = list(_SPOKEN.finditer(shown.text))
     if not found:
@@ -45,7 +45,7 @@ def in_figures(shown: Seen) -> Seen:
         ends += [end] * len(figures)
         at = one.end()
     letters.append(shown.text[at:])
-    return Seen("".join(letters), [*begins, *shown.begins[at:]], [*ends, *shown.ends[at:]])
+    return SeenText("".join(letters), [*begins, *shown.begins[at:]], [*ends, *shown.ends[at:]])
 
 
 def _numbers(parts: list[str]) -> Iterator[str]:

@@ -91,7 +91,7 @@ class Direction(Text):
         return direction_written(text)
 
 
-class Filter(Text):
+class FilterName(Text):
     """One filter, as filters are written."""
 
     def typed(self, text: str) -> str:
@@ -167,7 +167,7 @@ ID = Id()
 SLUG = Slug()
 ZONE = Zone()
 DIRECTION = Direction()
-FILTER = Filter()
+FILTER = FilterName()
 FILTERS = Stack(FILTER)
 NAMES = Names(TEXT)
 IDS = ListOf(ID)

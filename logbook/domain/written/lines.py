@@ -128,7 +128,7 @@ _ALSO = {
 
 
 @dataclass(frozen=True, slots=True)
-class Opening:
+class LineOpening:
     """How a line opens that means to be an entry: the word that says what it is, and what follows."""
 
     word: str
@@ -136,7 +136,7 @@ class Opening:
     proposed: bool
 
 
-def opening(text: str) -> Opening | None:
+def opening(text: str) -> LineOpening | None:
     """Return how a bullet line opens that means to be an entry; None for prose.
 
     A word nobody knows is such an opening too, where a colon stands right behind it.
@@ -150,16 +150,16 @@ def opening(text: str) -> Opening | None:
         return None
     alone = None if found["colon"] or (word in _READERS and word != ConditionKind.LIGHT) else _alone(said)
     if alone is not None:
-        return Opening(alone, said, proposed)
+        return LineOpening(alone, said, proposed)
     rest = said[len(typed) :].strip().removeprefix(":").strip()
     same = _ALSO.get(word)
     if same is not None and not found["colon"] and (dashed := re.match(r"[-–—]\s+", rest)):
-        return Opening(same.word, rest[dashed.end() :], proposed)
+        return LineOpening(same.word, rest[dashed.end() :], proposed)
     if same is not None and same.must and not same.must.search(rest):
         same = None
     if same is not None and (found["colon"] or (same.bare and same.bare.match(rest))):
-        return Opening(same.word, f"{typed} {rest}".strip() if same.keeps and rest else rest, proposed)
-    return Opening(word, rest, proposed) if word in _READERS or found["colon"] else None
+        return LineOpening(same.word, f"{typed} {rest}".strip() if same.keeps and rest else rest, proposed)
+    return LineOpening(word, rest, proposed) if word in _READERS or found["colon"] else None
 
 
 def read_entries(text: str, line: int = 0) -> tuple[Entry, ...]:

@@ -14,7 +14,7 @@ from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.words import ConditionKind, OutcomeWord, Provenance, Sharpness, Support, TripodRule
 from logbook.faces.alike_shown import counts_words, how_alike, reasons
 from logbook.faces.before.lit import light_section, reason_words, wish_sections
-from logbook.faces.before.models import Brief, Item, Section
+from logbook.faces.before.models import Brief, BriefSection, Item
 from logbook.faces.plain import settings_words
 from logbook.faces.words.cautions import cautions
 from logbook.faces.words.glass import filters_text
@@ -99,13 +99,13 @@ def _first(found: Before) -> tuple[Item, ...]:
     return tuple(items)
 
 
-def _wanted(found: Before) -> Section:
+def _wanted(found: Before) -> BriefSection:
     shown = found.wanted[:WANTED_SHOWN]
     rest = len(found.wanted) - len(shown)
     note = "" if found.wanted else "Nothing planned here is left to get."
     if rest:
         note = f"The latest {len(shown)}; {rest} more in the book."
-    return Section("wanted", "Still to get", tuple(_one_wanted(one, found) for one in shown), note)
+    return BriefSection("wanted", "Still to get", tuple(_one_wanted(one, found) for one in shown), note)
 
 
 def _one_wanted(one: StillWanted, found: Before) -> Item:
@@ -133,7 +133,7 @@ def _trip(slug: str | None, found: Before) -> str:
     return line(found.trips.get(slug or "", ""))
 
 
-def _observed(found: Before) -> Section:
+def _observed(found: Before) -> BriefSection:
     items = [_condition(one, found) for one in found.observed]
     for place in found.places:
         if place.hazards:
@@ -148,7 +148,7 @@ def _observed(found: Before) -> Section:
             Item("access", sentence(line(found.site.access)), f"site {found.site.slug}, {noted}", noted)
         )
     note = CHECK_AGAIN if items else "Nothing was noted here about closures, rules, water, ground or hazards."
-    return Section("seen", "Last observed: check again", tuple(items), note)
+    return BriefSection("seen", "Last observed: check again", tuple(items), note)
 
 
 def _noted(place: Site | Viewpoint) -> str:
@@ -165,7 +165,7 @@ def _condition(one: Condition, found: Before) -> Item:
     return Item(str(one.kind), sentence(f"{line(place)}: {text}"), f"{seen}; condition {one.slug}", seen)
 
 
-def _worked(found: Before) -> Section:
+def _worked(found: Before) -> BriefSection:
     items = [_made(shot, found) for shot in found.here.shots if shot.outcome in _MADE]
     rows = [row for row in found.worked.rows if row.denominator != "nothing" and row.approach]
     items += [_row(row) for row in rows[:ROWS_SHOWN]]
@@ -176,7 +176,7 @@ def _worked(found: Before) -> Section:
         f"Counts are of {drawn}. A kept picture counts, a good one that was not kept does not; "
         "few tries say little."
     )
-    return Section("worked", "What worked", tuple(items), note)
+    return BriefSection("worked", "What worked", tuple(items), note)
 
 
 def _made(shot: PastShot, found: Before) -> Item:
@@ -219,7 +219,7 @@ def _row(row: Row) -> Item:
     return Item(row.approach or UNKNOWN["technique"], sentence("; ".join(parts)))
 
 
-def _lessons(found: Before) -> Section:
+def _lessons(found: Before) -> BriefSection:
     items = tuple(
         Item(
             str(one.verb),
@@ -231,17 +231,17 @@ def _lessons(found: Before) -> Section:
     )
     rest = len(found.here.lessons) - len(items)
     note = f"{rest} more in the book." if rest else "" if items else "No lesson was noted here."
-    return Section("lessons", "Lessons from here", items, note)
+    return BriefSection("lessons", "Lessons from here", items, note)
 
 
-def _alike(found: Before) -> Section:
+def _alike(found: Before) -> BriefSection:
     """The sites alike enough to lean on, or the nearest one, called what it is."""
     close = [one for one in found.alike.sites if (one.likeness.similarity or 0.0) >= ALIKE_ENOUGH]
     shown = close or found.alike.sites[:1]
     note = "" if close else "None is alike enough to lean on; this is the nearest."
     if not shown:
         note = "No other site is known well enough to compare."
-    return Section("alike", "Places like it", tuple(_alike_item(one, found) for one in shown), note)
+    return BriefSection("alike", "Places like it", tuple(_alike_item(one, found) for one in shown), note)
 
 
 def _alike_item(one: AlikeSite, found: Before) -> Item:
@@ -261,7 +261,7 @@ def _alike_item(one: AlikeSite, found: Before) -> Item:
     return Item(line(one.site.title), " ".join(parts), f"site {one.site.slug}")
 
 
-def _stands(found: Before) -> Section:
+def _stands(found: Before) -> BriefSection:
     items = []
     for one in found.viewpoints:
         view = f"view: {uncapitalised(line(one.looks_at))}" if one.looks_at else ""
@@ -270,4 +270,4 @@ def _stands(found: Before) -> Section:
         text = " ".join(sentence(said) for said in (view, horizon, stand, line(one.access)) if said)
         items.append(Item(line(one.title), text, f"viewpoint {one.slug}"))
     note = "" if items else "No viewpoint is noted here."
-    return Section("stands", "Where to stand", tuple(items), note)
+    return BriefSection("stands", "Where to stand", tuple(items), note)

@@ -6,7 +6,7 @@ from logbook.craft.feasible import spans_text
 from logbook.craft.light import FrameSpan
 from logbook.craft.marks import aperture_text, counted_stops, exposure_text, iso_text, number_text
 from logbook.domain.position import compass_word
-from logbook.faces.before.models import Item, Section, Table
+from logbook.faces.before.models import BriefSection, BriefTable, Item
 from logbook.faces.words.glass import filters_text, readable
 from logbook.faces.words.phrases import sentence
 from logbook.faces.words.prose import line
@@ -16,10 +16,10 @@ from logbook.services.before import Before, Fall, Hour, ViewLight
 VIEWS_SHOWN = 2  # columns beside the sun; more do not fit a terminal of 80
 
 
-def light_section(found: Before) -> Section:
+def light_section(found: Before) -> BriefSection:
     """Return when the sun does what, and how it falls on the views."""
     if found.unknown_light:
-        return Section("light", "Light", (), found.unknown_light)
+        return BriefSection("light", "Light", (), found.unknown_light)
     items = [_view(one) for one in found.light]
     focus = f"At {line(found.focus.title)}" if found.focus else "Here"
     moon = ""
@@ -30,7 +30,7 @@ def light_section(found: Before) -> Section:
         f"{focus}, {_horizon(found)}. Front light comes over the shoulder, "
         f"back light into the lens; degrees are off the view's axis.{moon}"
     )
-    return Section("light", "Light of the day", tuple(items), note, _hours(found.hours))
+    return BriefSection("light", "Light of the day", tuple(items), note, _hours(found.hours))
 
 
 def _horizon(found: Before) -> str:
@@ -65,7 +65,7 @@ def _view(one: ViewLight) -> Item:
     return Item(line(one.viewpoint.title), sentence(text + towards + over), f"viewpoint {one.viewpoint.slug}")
 
 
-def _hours(hours: Sequence[Hour]) -> Table | None:
+def _hours(hours: Sequence[Hour]) -> BriefTable | None:
     if not hours:
         return None
     shown = hours[0].falls[:VIEWS_SHOWN]
@@ -79,7 +79,7 @@ def _hours(hours: Sequence[Hour]) -> Table | None:
         )
         for one in hours
     )
-    return Table(heads, rows)
+    return BriefTable(heads, rows)
 
 
 def _falls(fall: Fall) -> str:
@@ -90,7 +90,7 @@ def _falls(fall: Fall) -> str:
     return f"{fall.direction}, {abs(fall.off_axis_deg):.0f}° {side}"
 
 
-def wish_sections(found: Before) -> tuple[Section, ...]:
+def wish_sections(found: Before) -> tuple[BriefSection, ...]:
     """Return what the owned filters make of the wish, hour by hour; nothing where none was named."""
     wish = found.wish
     if wish is None:
@@ -99,7 +99,7 @@ def wish_sections(found: Before) -> tuple[Section, ...]:
         f"The wish: {exposure_text(wish.exposure_s)} at {aperture_text(wish.f_number)}, {iso_text(wish.iso)}"
     )
     if found.reached is None:
-        return (Section("wish", heading, (), found.no_reach or ""),)
+        return (BriefSection("wish", heading, (), found.no_reach or ""),)
     reached = found.reached
     items = [
         Item("verdict", f"{feasibility_words(reached.feasibility)}: {reason_words(found)}"),
@@ -109,7 +109,11 @@ def wish_sections(found: Before) -> tuple[Section, ...]:
     rows = tuple(_wish_row(one) for one in found.hours)
     owned = "; ".join(line(item.title) for item in found.owned if item.kind == "filter")  # titles hold commas
     note = f"Filters owned: {owned or 'none'}. Worked out for a clear sky: meter it there."
-    return (Section("wish", heading, tuple(items), note, Table(("", "at", "needs", "with", "time"), rows)),)
+    return (
+        BriefSection(
+            "wish", heading, tuple(items), note, BriefTable(("", "at", "needs", "with", "time"), rows)
+        ),
+    )
 
 
 def reason_words(found: Before) -> str:

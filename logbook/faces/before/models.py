@@ -17,7 +17,7 @@ class Item:
 
 
 @dataclass(frozen=True, slots=True)
-class Table:
+class BriefTable:
     """Figures by hour: the heads of its columns, and rows whose first cell names the row."""
 
     heads: tuple[str, ...]
@@ -25,14 +25,14 @@ class Table:
 
 
 @dataclass(frozen=True, slots=True)
-class Section:
+class BriefSection:
     """One part of the brief; `key` names it in the page, `note` stands under its heading."""
 
     key: str
     heading: str
     items: tuple[Item, ...] = ()
     note: str = ""
-    table: Table | None = None
+    table: BriefTable | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,5 +43,5 @@ class Brief:
     slug: str
     day: str
     first: tuple[Item, ...]
-    sections: tuple[Section, ...]
+    sections: tuple[BriefSection, ...]
     cautions: tuple[str, ...]

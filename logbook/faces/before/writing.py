@@ -4,7 +4,7 @@ from pathlib import Path
 from typing import Any
 
 from logbook.faces.alike_shown import counts_json, hang, lesson_json, shot_json, site_json
-from logbook.faces.before.models import Brief, Section
+from logbook.faces.before.models import Brief, BriefSection
 from logbook.faces.plain import feasibility_json, plain, record_json, settings_words
 from logbook.faces.reached import reach_json, spans_json
 from logbook.faces.sheet.writing import complete_page
@@ -30,7 +30,7 @@ def show_brief(brief: Brief) -> None:
         hang("–", caution, 2)
 
 
-def _show(section: Section) -> None:
+def _show(section: BriefSection) -> None:
     answer("")
     answer_prose(section.heading)
     if section.note:

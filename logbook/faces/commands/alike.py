@@ -82,7 +82,7 @@ def wished(
     on_date: "date | None",
 ) -> dict[str, Any]:
     """Return a description as values by trait; InvalidValueError for a word nobody knows."""
-    from logbook.services.alike import Part, means_of
+    from logbook.services.alike import PartOfDay, means_of
 
     if tripod is TripodRule.UNKNOWN:
         raise WrongUseError("An unknown tripod rule cannot be compared; leave --tripod away.")
@@ -90,7 +90,7 @@ def wished(
         kinds=frozenset(map(str, kind)) if kind else None,
         footing=frozenset({str(footing)}) if footing else None,
         tripod=frozenset({str(tripod)}) if tripod else None,
-        crowd=dict.fromkeys(Part, str(crowd)) if crowd else None,
+        crowd=dict.fromkeys(PartOfDay, str(crowd)) if crowd else None,
         water=str(water) if water else None,
         wind=None if wind is None else float(wind),
         season=_season(season, on_date),

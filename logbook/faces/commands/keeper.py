@@ -116,7 +116,7 @@ def import_(
     When all are taken in, it is measured how sharp they are; stop that with Ctrl-C, and nothing is lost.
     """
     from logbook.services.keepers import keeping
-    from logbook.services.keepers.picture_files import Wanted
+    from logbook.services.keepers.picture_files import WantedMarks
 
     if folder.expanduser().is_file():
         raise NotFoundError(f"{folder} is a file, not a folder; name the folder that it lies in.")
@@ -129,7 +129,7 @@ def import_(
             recursive=recursive,
             zone=typed.a_zone(zone),
             clock_offset_s=typed.correction(clock),
-            wanted=Wanted(rating, label, tuple(keyword or ())),
+            wanted=WantedMarks(rating, label, tuple(keyword or ())),
             progress=tell,
         )
     if as_json:

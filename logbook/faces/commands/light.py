@@ -73,7 +73,7 @@ def light(
     focal_mm = DEFAULT_FOCAL_MM if focal is None else measured.focal_mm(focal)
     limits = light_limits(golden, blue)
     with plainly():
-        frame = day_light.Frame(focal_mm, measured.sensor(sensor), focal is not None)
+        frame = day_light.LensAndSensor(focal_mm, measured.sensor(sensor), focal is not None)
         if viewpoint is not None:
             if given or elevation_m is not None:
                 raise WrongUseError("Give either a viewpoint or --lat with --lon, not both.")

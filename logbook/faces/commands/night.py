@@ -25,7 +25,7 @@ from logbook.faces.terminal import PROSE_WIDTH, answer, answer_prose, clean, say
 
 if TYPE_CHECKING:
     from logbook.services.night.questions import Question
-    from logbook.services.night.session import Night, Step
+    from logbook.services.night.session import Night, SessionStep
 
 app = typer.Typer()
 
@@ -126,7 +126,7 @@ def _help(question: "Question") -> None:
         answer_prose(line, indent="   ")
 
 
-def _heading(step: "Step") -> str:
+def _heading(step: "SessionStep") -> str:
     """Return the line over a chapter: what it is about, and how far one is."""
     progress = f" {step.number} of {step.total}" if step.total else ""
     title = f"── {shorten(step.question.chapter, HEADING_WIDTH - 20, placeholder=' …')} "

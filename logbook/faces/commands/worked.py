@@ -72,7 +72,7 @@ def worked(
     against = None
     if of is not None:
         against = service.Denominator.FILES if of is Against.FILES else service.Denominator(of)
-    question = service.Question(
+    question = service.WorkedQuestion(
         service.By(by),
         kind,
         near,

@@ -25,7 +25,7 @@ from logbook.craft.reach import Choice, Reach, reach
 from logbook.craft.series import EXPOSURES
 from logbook.craft.steadiness import Steady, guide_s, steadiness
 from logbook.domain.words import Support
-from logbook.faces.report.frames import Frame, are_apart, brackets, frames
+from logbook.faces.report.frames import MeteredPicture, are_apart, brackets, frames
 from logbook.faces.report.models import Exercise, Reference
 from logbook.faces.report.order import Order
 from logbook.faces.report.pairs import light_change, matches
@@ -57,7 +57,7 @@ class _Trip:
         self.packed = _packed(order)
 
 
-def _one_answer(frame: Frame) -> bool:
+def _one_answer(frame: MeteredPicture) -> bool:
     """Whether a picture tells the light exactly: no bias, and no filter whose strength hangs on its turn."""
     low, high = frame.light.scene_low_ev100, frame.light.scene_high_ev100
     return low is not None and low == high and not frame.light.bias_stops
@@ -248,7 +248,7 @@ _KINDS: tuple[Callable[[_Trip], Made | None], ...] = (
 )
 
 
-def _held_beyond(trip: _Trip) -> tuple[Frame, Steady] | None:
+def _held_beyond(trip: _Trip) -> tuple[MeteredPicture, Steady] | None:
     held = [
         (frame, steadiness(frame.settings.exposure_s, frame.keeper.focal_35mm, frame.support))
         for frame in trip.sure
@@ -259,7 +259,7 @@ def _held_beyond(trip: _Trip) -> tuple[Frame, Steady] | None:
     return min(bare or beyond, key=lambda one: (one[1].margin_stops, one[0].number), default=None)
 
 
-def _plan_to_reach(trip: _Trip) -> tuple[Frame, Settings, str, Reach] | None:
+def _plan_to_reach(trip: _Trip) -> tuple[MeteredPicture, Settings, str, Reach] | None:
     """The plan that needs most stops in the light of a picture made at its own viewpoint."""
     found = []
     for shot in trip.order.shots:
@@ -282,7 +282,7 @@ def _near(reached: Reach) -> list[Choice]:
     return [choice for choice in reached.choices if same(choice.beyond_stops)][:CHOICES_MAX]
 
 
-def _wish_to_reach(trip: _Trip) -> tuple[Frame, Settings, str, Reach] | None:
+def _wish_to_reach(trip: _Trip) -> tuple[MeteredPicture, Settings, str, Reach] | None:
     """A second at f/11 in the brightest scene of the trip."""
     if not trip.lit:
         return None
@@ -297,12 +297,12 @@ def _packed(order: Order) -> tuple[Filter, ...]:
     return tuple(sorted(known, key=lambda one: (one.typical_stops or 0.0, one.name)))
 
 
-def _groups(trip: _Trip) -> list[list[Frame]]:
+def _groups(trip: _Trip) -> list[list[MeteredPicture]]:
     """Brackets that the book holds as sets, and runs of other frames that the camera marked as bracketed."""
     by_id = {frame.keeper.id: frame for frame in trip.sure}
     held = [[by_id[one] for one in ids if one in by_id] for ids in brackets(trip.order)]
     stated = {key for one in trip.order.account.sets for key in one.keeper_ids}
-    runs: list[list[Frame]] = []
+    runs: list[list[MeteredPicture]] = []
     for frame in trip.sure:
         if not frame.keeper.auto_bracket or frame.keeper.id in stated:
             continue
@@ -315,12 +315,12 @@ def _groups(trip: _Trip) -> list[list[Frame]]:
     return [sorted(group, key=lambda frame: frame.number) for group in held if group] + runs
 
 
-def _only_time_differs(group: list[Frame]) -> bool:
+def _only_time_differs(group: list[MeteredPicture]) -> bool:
     """A person may have joined frames that differ in more than their time; the question would be untrue."""
     return all(_alike(one, other) for one, other in pairwise(group))
 
 
-def _alike(one: Frame, other: Frame) -> bool:
+def _alike(one: MeteredPicture, other: MeteredPicture) -> bool:
     """Whether two frames differ in their time alone and were made at one place within two minutes."""
     a, b = one.settings, other.settings
     before, after = one.keeper.place_time, other.keeper.place_time
@@ -329,11 +329,11 @@ def _alike(one: Frame, other: Frame) -> bool:
     return near and same_place and (a.f_number, a.iso, a.filters) == (b.f_number, b.iso, b.filters)
 
 
-def _ev(frame: Frame) -> str:
+def _ev(frame: MeteredPicture) -> str:
     return number_text(frame.scene_ev100 or 0.0)
 
 
-def _see(*seen: Frame) -> tuple[Reference, ...]:
+def _see(*seen: MeteredPicture) -> tuple[Reference, ...]:
     return tuple(Reference(f"Picture {frame.number}", frame.anchor) for frame in seen)
 
 
@@ -351,7 +351,7 @@ def _with_filters(settings: Settings) -> str:
     return f"{_bare(settings)} {stack}"
 
 
-def _how(frame: Frame) -> str:
+def _how(frame: MeteredPicture) -> str:
     return {"handheld": "hand-held", "braced": "braced", "monopod": "on a monopod"}[frame.support]
 
 

@@ -20,7 +20,7 @@ _BY_HAND = (ExposureMode.MANUAL, ExposureMode.BULB)  # there a bias changes noth
 
 
 @dataclass(frozen=True, slots=True)
-class Frame:
+class MeteredPicture:
     """One picture whose aperture, time and speed are known; `sure`: none of it assumed or inferred."""
 
     keeper: Keeper
@@ -45,7 +45,7 @@ class Frame:
         return str(self.keeper.support or Support.UNKNOWN)
 
 
-def frames(order: Order) -> tuple[Frame, ...]:
+def frames(order: Order) -> tuple[MeteredPicture, ...]:
     """Return the pictures whose exposure is known, in the order they were taken."""
     found = (_frame(keeper, order.keeper_numbers[keeper.id]) for keeper in order.keepers)
     return tuple(frame for frame in found if frame)
@@ -56,7 +56,7 @@ def brackets(order: Order) -> tuple[tuple[str, ...], ...]:
     return tuple(one.keeper_ids for one in order.account.sets if one.kind is SetKind.BRACKET)
 
 
-def are_apart(order: Order, frame: Frame, others: Iterable[Frame]) -> bool:
+def are_apart(order: Order, frame: MeteredPicture, others: Iterable[MeteredPicture]) -> bool:
     """Tell whether a person said that a picture is no set with any of some others."""
     ids = {one.keeper.id for one in others}
     groups = (set(one.keeper_ids) for one in order.account.apart)
@@ -77,7 +77,7 @@ def _filter(name: str) -> Filter:
         return parse_filter("another filter")  # an impossible strength says nothing
 
 
-def _frame(keeper: Keeper, number: int) -> Frame | None:
+def _frame(keeper: Keeper, number: int) -> MeteredPicture | None:
     if keeper.f_number is None or keeper.exposure_s is None or keeper.iso is None:
         return None
     bias = 0.0 if keeper.exposure_mode in _BY_HAND else keeper.bias_stops or 0.0
@@ -88,4 +88,4 @@ def _frame(keeper: Keeper, number: int) -> Frame | None:
         return None  # a file may carry an aperture of 0
     names = ("f_number", "exposure_s", "iso") + (("filters",) if keeper.filters is not None else ())
     sure = all(keeper.provenance_of(name) in _SURE for name in names)
-    return Frame(keeper, number, settings, light, sure)
+    return MeteredPicture(keeper, number, settings, light, sure)

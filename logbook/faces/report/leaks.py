@@ -16,9 +16,9 @@ from logbook.domain.errors import OutputError
 from logbook.faces.report.jpeg import NotJpegError, carried, read_jpeg
 from logbook.faces.report.site import COPIED
 from logbook.intake.report_list import LIST_NAME
-from logbook.services.leaks.origins import Origin, Origins
-from logbook.services.leaks.readings import Reading, reading_of
-from logbook.services.leaks.search import Finding, find_in_reading
+from logbook.services.leaks.origins import Origin, TextOrigins
+from logbook.services.leaks.readings import FileReading, reading_of
+from logbook.services.leaks.search import FoundSecret, find_in_reading
 from logbook.services.leaks.secrets import PERSON, PLACE, Secrets, secrets_of
 
 OUR_FAULT = "it comes from this program's own doing, so send nothing, and tell whoever maintains it."
@@ -72,7 +72,7 @@ def find_leaks(folder: Path, account: TripAccount, templates: Path) -> tuple[Lea
     search = _Search(account)
     for path in sorted(folder.rglob("*")):
         name = path.relative_to(folder).as_posix()
-        search.text(name, Reading(name, name), " in a file name")
+        search.text(name, FileReading(name, name), " in a file name")
         if path.is_symlink():
             search.add(name, "a link to somewhere else")
         elif path.is_file():
@@ -97,13 +97,13 @@ class _Search:
     def __init__(self, account: TripAccount) -> None:
         self._account = account
         self._secrets: Secrets = secrets_of(account)
-        self._found: dict[tuple[str, str, Finding | None], None] = {}
+        self._found: dict[tuple[str, str, FoundSecret | None], None] = {}
 
-    def add(self, file: str, what: str, finding: Finding | None = None) -> None:
+    def add(self, file: str, what: str, finding: FoundSecret | None = None) -> None:
         """Note that a file holds something."""
         self._found[file, what, finding] = None
 
-    def text(self, file: str, reading: Reading, where: str = "") -> None:
+    def text(self, file: str, reading: FileReading, where: str = "") -> None:
         """Search a text."""
         for finding in find_in_reading(reading, self._secrets):
             self.add(file, finding.what + where, finding)
@@ -133,7 +133,7 @@ class _Search:
         """Return what was found, each with where in the book it stands."""
         if not self._found:
             return ()
-        origins = Origins(self._account, self._secrets)
+        origins = TextOrigins(self._account, self._secrets)
         leaks = (
             Leak(file, what, finding.hint if finding else "", origins.of(finding) if finding else ())
             for file, what, finding in self._found

@@ -16,7 +16,7 @@ from logbook.craft.exposure import SAME_STOPS, Comparison, compare, same
 from logbook.craft.marks import counted_stops, number_text, written_exposure
 from logbook.craft.steadiness import steadiness
 from logbook.domain.words import Support
-from logbook.faces.report.frames import Frame, brackets, frames
+from logbook.faces.report.frames import MeteredPicture, brackets, frames
 from logbook.faces.report.models import Fact, Figure, Pair, Value
 from logbook.faces.report.order import Order
 from logbook.faces.report.parts import fact, facts
@@ -45,16 +45,16 @@ class Contrast(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Match:
+class ViewPair:
     """Two pictures of one view, the earlier first, and what they show."""
 
     contrast: Contrast
-    first: Frame
-    second: Frame
+    first: MeteredPicture
+    second: MeteredPicture
     compared: Comparison
 
 
-def matches(order: Order, say: PageDiscretion) -> tuple[Match, ...]:
+def matches(order: Order, say: PageDiscretion) -> tuple[ViewPair, ...]:
     """Return the best pairs, in the order of their pictures; no picture stands in two, no place is hidden."""
     usable = [
         frame
@@ -66,7 +66,7 @@ def matches(order: Order, say: PageDiscretion) -> tuple[Match, ...]:
     ]
     found = [match for pair in combinations(usable, 2) if (match := _match(*pair))]
     found.sort(key=lambda m: (list(Contrast).index(m.contrast), _gap(m), m.first.number, m.second.number))
-    chosen: list[Match] = []
+    chosen: list[ViewPair] = []
     taken: set[int] = set()
     for match in found:
         numbers = {match.first.number, match.second.number}
@@ -95,7 +95,7 @@ def pairs(order: Order, say: PageDiscretion, figures: Mapping[str, Figure]) -> t
     )
 
 
-def unnoted_stops(match: Match) -> float | None:
+def unnoted_stops(match: ViewPair) -> float | None:
     """Return the stops that the filters nobody noted took, had the light been the same; None without one."""
     first, second = match.first.light.filter_stops, match.second.light.filter_stops
     if (match.first.keeper.filters is None) == (match.second.keeper.filters is None):
@@ -106,33 +106,33 @@ def unnoted_stops(match: Match) -> float | None:
     return None if second is None else second - gained
 
 
-def light_change(match: Match) -> float | None:
+def light_change(match: ViewPair) -> float | None:
     """Return by how many stops the scene of the second was brighter (+), or None where that is unknown."""
     before, after = match.first.scene_ev100, match.second.scene_ev100
     return None if before is None or after is None else after - before
 
 
-def _match(first: Frame, second: Frame) -> Match | None:
+def _match(first: MeteredPicture, second: MeteredPicture) -> ViewPair | None:
     if first.keeper.viewpoint_id != second.keeper.viewpoint_id or not _same_framing(first, second):
         return None
     compared = compare(first.settings, second.settings)
-    match = Match(Contrast.LIGHT, first, second, compared)
+    match = ViewPair(Contrast.LIGHT, first, second, compared)
     change = light_change(match)
     if _gap(match) <= SAME_HOURS:
         if None not in (first.keeper.filters, second.keeper.filters):
             if sorted(first.keeper.filters or ()) != sorted(second.keeper.filters or ()):
-                return Match(Contrast.FILTERS, first, second, compared)
+                return ViewPair(Contrast.FILTERS, first, second, compared)
         elif _gap(match) <= SAME_LIGHT and (unnoted_stops(match) or 0.0) >= LIGHT_STOPS:
-            return Match(Contrast.FILTERS, first, second, compared)
+            return ViewPair(Contrast.FILTERS, first, second, compared)
         noted = {first.support, second.support} - {str(Support.UNKNOWN), str(Support.OTHER)}
         if len(noted) == 2:
-            return Match(Contrast.SUPPORT, first, second, compared)
+            return ViewPair(Contrast.SUPPORT, first, second, compared)
     if _gap(match) >= SAME_LIGHT and change is not None and abs(change) >= LIGHT_STOPS:
         return match
     return None
 
 
-def _same_framing(first: Frame, second: Frame) -> bool:
+def _same_framing(first: MeteredPicture, second: MeteredPicture) -> bool:
     one, other = first.keeper, second.keeper
     if one.direction_deg is not None and other.direction_deg is not None:
         apart = abs((one.direction_deg - other.direction_deg + 180) % 360 - 180)
@@ -146,7 +146,7 @@ def _same_framing(first: Frame, second: Frame) -> bool:
     return max(lengths[0], lengths[1]) / min(lengths[0], lengths[1]) <= NEAR_FRAMING
 
 
-def _off_on_purpose(order: Order, frame: Frame) -> bool:
+def _off_on_purpose(order: Order, frame: MeteredPicture) -> bool:
     """Frames of a panorama look elsewhere; of a bracket only the middle one was meant as it is."""
     for one in order.account.sets:
         if frame.keeper.id in one.keeper_ids and one.keeper_ids not in brackets(order):
@@ -161,14 +161,14 @@ def _off_on_purpose(order: Order, frame: Frame) -> bool:
     return bool(frame.keeper.auto_bracket and frame.keeper.bias_stops)
 
 
-def _gap(match: Match) -> timedelta:
+def _gap(match: ViewPair) -> timedelta:
     before, after = match.first.keeper.place_time, match.second.keeper.place_time
     assert before is not None
     assert after is not None
     return after - before
 
 
-def _title(match: Match, say: PageDiscretion) -> str:
+def _title(match: ViewPair, say: PageDiscretion) -> str:
     """Where a pair was made and what tells its pictures apart: "Walkway rail: 1/500 s and 2 s"."""
     viewpoint = say.viewpoint(match.first.keeper.viewpoint_id)
     where = say.line(viewpoint.title) if viewpoint else ""
@@ -183,25 +183,25 @@ def _title(match: Match, say: PageDiscretion) -> str:
     return f"{where}: {' and '.join(apart)}" if where else capitalised(" and ".join(apart))
 
 
-def _site(match: Match, say: PageDiscretion) -> str:
+def _site(match: ViewPair, say: PageDiscretion) -> str:
     viewpoint = say.viewpoint(match.first.keeper.viewpoint_id)
     site = say.site(viewpoint.site_id) if viewpoint else None
     return say.line(site.title) if site else ""
 
 
-def _filters(frame: Frame) -> str:
+def _filters(frame: MeteredPicture) -> str:
     names = frame.keeper.filters
     return "filters unknown" if names is None else filters_text(names) or "no filter"
 
 
-def _when(*frames: Frame) -> list[str]:
+def _when(*frames: MeteredPicture) -> list[str]:
     """The clock times, with their days where those differ."""
     taken = [frame.keeper.place_time for frame in frames if frame.keeper.place_time]
     one_day = len({moment.date() for moment in taken}) == 1
     return [clock(moment) if one_day else f"{short_date(moment.date())}, {clock(moment)}" for moment in taken]
 
 
-def _facts(frame: Frame, say: PageDiscretion) -> tuple[Fact, ...]:
+def _facts(frame: MeteredPicture, say: PageDiscretion) -> tuple[Fact, ...]:
     taken = frame.keeper.place_time
     assert taken is not None
     return facts(
@@ -212,7 +212,7 @@ def _facts(frame: Frame, say: PageDiscretion) -> tuple[Fact, ...]:
     )
 
 
-def _scene(frame: Frame) -> str | Value:
+def _scene(frame: MeteredPicture) -> str | Value:
     light = frame.light
     if light.scene_ev100 is None:
         return Value("light unknown, because the filters are", "unknown")
@@ -223,7 +223,7 @@ def _scene(frame: Frame) -> str | Value:
     return text
 
 
-def _steady(frame: Frame) -> str:
+def _steady(frame: MeteredPicture) -> str:
     if frame.keeper.focal_35mm is None:
         return ""
     try:
@@ -233,7 +233,7 @@ def _steady(frame: Frame) -> str:
         return ""  # a focal length that no lens has
 
 
-def _working(match: Match) -> str:
+def _working(match: ViewPair) -> str:
     stops = match.compared.working.removesuffix(": unknown stops")
     return f"picture {match.first.number} to picture {match.second.number}: {_rounded(readable(stops))}"
 
@@ -243,7 +243,7 @@ def _rounded(text: str) -> str:
     return re.sub(r"[0-9]+\.[0-9]{2,}", lambda found: number_text(float(found[0]), 1), text)
 
 
-def _finding(match: Match) -> str:
+def _finding(match: ViewPair) -> str:
     """What the stops say, in words."""
     compared, second = match.compared, match.second
     if compared.difference_stops is None:
@@ -274,7 +274,7 @@ def _clause(verb: str, parts: list[tuple[str, float]]) -> str:
     return listed([f"{name} {does} {_count(stops)}", *(f"{n} {_count(s)}" for n, s in parts[1:])])
 
 
-def _light(match: Match) -> str:
+def _light(match: ViewPair) -> str:
     change = light_change(match)
     if change is None:
         return ""
@@ -284,7 +284,7 @@ def _light(match: Match) -> str:
     return f"If both came out equally bright, the light had {went} by {_count(abs(change))}."
 
 
-def _without_filters(match: Match) -> str:
+def _without_filters(match: ViewPair) -> str:
     stops = unnoted_stops(match)
     silent = match.first if match.first.light.filter_stops is None else match.second
     if stops is None or stops <= SAME_STOPS:

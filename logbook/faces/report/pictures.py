@@ -13,7 +13,7 @@ from pathlib import Path
 
 from logbook.faces.report.models import Candidate, Image
 from logbook.intake import renditions
-from logbook.intake.renditions import Another, Asked, Made, made_of
+from logbook.intake.renditions import Another, Asked, Rendition, made_of
 from logbook.intake.workers import Ended, in_helpers
 from logbook.services.keepers.picture_files import real_path
 
@@ -109,7 +109,7 @@ def _asked(original: Original) -> Asked:
     )
 
 
-def _kept(original: Original, made: Made | Ended, folder: Path) -> Prepared:
+def _kept(original: Original, made: Rendition | Ended, folder: Path) -> Prepared:
     """Write what a helper made of an original, or keep the reason why it made nothing."""
     if isinstance(made, Ended):
         return Prepared(original.keeper_id, None, made.why, isinstance(made, Another))

@@ -19,10 +19,10 @@ from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.words import KitKind, Packing, Priority, Support, TripodRule
 from logbook.faces.sheet.models import (
     KitLine,
-    Observation,
     Paper,
-    PlaceBlock,
     Sheet,
+    SheetObservation,
+    SheetPlace,
     ShotBlock,
     StandBlock,
 )
@@ -209,7 +209,7 @@ def _no_filters(day: FieldDay) -> str:
     return "No filter is packed for this trip."
 
 
-def _place(day: FieldDay, site: Site) -> PlaceBlock:
+def _place(day: FieldDay, site: Site) -> SheetPlace:
     facts = [line(site.region)]
     if site.walk_min is not None:
         facts.append(f"walk {site.walk_min} min")
@@ -218,7 +218,7 @@ def _place(day: FieldDay, site: Site) -> PlaceBlock:
     if site.footing:
         facts.append(f"on {site.footing}")
     stands = tuple(_stand(one, site) for one in day.viewpoints if one.site_id == site.id)
-    return PlaceBlock(
+    return SheetPlace(
         line(site.title),
         tuple(filter(None, facts)),
         _cut(site.access, SAFETY_LENGTH),
@@ -252,7 +252,7 @@ def _stand(viewpoint: Viewpoint, site: Site) -> StandBlock:
     )
 
 
-def _observations(day: FieldDay) -> tuple[Observation, ...]:
+def _observations(day: FieldDay) -> tuple[SheetObservation, ...]:
     found = []
     for one in day.observed:
         viewpoint = day.account.viewpoints.get(one.viewpoint_id or "")
@@ -262,10 +262,10 @@ def _observations(day: FieldDay) -> tuple[Observation, ...]:
         seen = f"{short_date(one.on_date)} {one.on_date.year}" + (f" {clock(one.at)}" if one.at else "")
         seen += f", {_cut(one.source)}" if one.source else ", source not noted"
         place = line(viewpoint.title) if viewpoint else line(site.title) if site else "place unknown"
-        found.append(Observation(str(one.kind), sentence(text), place, seen))
+        found.append(SheetObservation(str(one.kind), sentence(text), place, seen))
     rest = len(found) - OBSERVED_MAX
     if rest > 0:
-        more = Observation("more", f'{rest} more in the book: "logbook condition list".', "", "")
+        more = SheetObservation("more", f'{rest} more in the book: "logbook condition list".', "", "")
         return (*found[:OBSERVED_MAX], more)
     return tuple(found)
 

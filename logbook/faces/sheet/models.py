@@ -85,7 +85,7 @@ class Sky:
 
 
 @dataclass(frozen=True, slots=True)
-class Observation:
+class SheetObservation:
     """What was observed, where, and the words that say when and by whom."""
 
     kind: str
@@ -106,7 +106,7 @@ class StandBlock:
 
 
 @dataclass(frozen=True, slots=True)
-class PlaceBlock:
+class SheetPlace:
     """A site and its viewpoints of the day."""
 
     title: str
@@ -140,8 +140,8 @@ class Sheet:
     filters_unknown: str | None
     sky: Sky | None
     sky_unknown: str | None
-    places: tuple[PlaceBlock, ...]
-    observed: tuple[Observation, ...]
+    places: tuple[SheetPlace, ...]
+    observed: tuple[SheetObservation, ...]
     pack: tuple[KitLine, ...]
     undecided: tuple[KitLine, ...]
     left: tuple[KitLine, ...]

@@ -7,14 +7,14 @@ an error. The program's own words, `<!-- logbook: ... -->` on a line, are no par
 
 from logbook.intake.dayfile.days import OWN_COMMENT, parse_day_file, read_day_file
 from logbook.intake.dayfile.headings import written_heading
-from logbook.intake.dayfile.model import DayFile, LooseLine, Section
+from logbook.intake.dayfile.model import DayFile, Section, UnreadLine
 from logbook.intake.dayfile.writing import write_day_file
 
 __all__ = [
     "OWN_COMMENT",
     "DayFile",
-    "LooseLine",
     "Section",
+    "UnreadLine",
     "parse_day_file",
     "read_day_file",
     "write_day_file",

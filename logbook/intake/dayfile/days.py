@@ -15,7 +15,7 @@ from logbook.domain.written.lines import opening, read_entries
 from logbook.domain.written.understanding import NotUnderstoodError
 from logbook.intake.dayfile.frontmatter import read_front_matter
 from logbook.intake.dayfile.headings import heading_text, read_heading
-from logbook.intake.dayfile.model import DayFile, LooseLine, Section
+from logbook.intake.dayfile.model import DayFile, Section, UnreadLine
 
 LARGEST_BYTES = 2_000_000  # a long day has some 20 kB; anything beyond is not a day file
 
@@ -53,12 +53,12 @@ def parse_day_file(text: str, file_name: str = "") -> DayFile:
             heading = read_heading(said, number)
             current = heading.section
             if heading.doubt:
-                loose.append(LooseLine(number, line, heading.doubt))
+                loose.append(UnreadLine(number, line, heading.doubt))
         elif opening(line) is not None:
             try:
                 entries.extend(read_entries(line, number))
             except NotUnderstoodError as reason:
-                loose.append(LooseLine(number, line, str(reason)))
+                loose.append(UnreadLine(number, line, str(reason)))
         else:
             journal.append(line)
     close()
@@ -81,7 +81,7 @@ def read_day_file(path: Path) -> DayFile:
     day = parse_day_file(text, path.name)
     if not is_guessed:
         return day
-    note = LooseLine(1, "", "the file is not UTF-8 and was read as Windows-1252; check its accented letters")
+    note = UnreadLine(1, "", "the file is not UTF-8 and was read as Windows-1252; check its accented letters")
     return replace(day, loose=(note, *day.loose))
 
 

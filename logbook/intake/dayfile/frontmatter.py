@@ -11,7 +11,7 @@ from datetime import date
 
 from logbook.domain.errors import InvalidValueError
 from logbook.domain.written.moments import date_written, zone_written
-from logbook.intake.dayfile.model import LooseLine
+from logbook.intake.dayfile.model import UnreadLine
 
 _FENCE = re.compile(r"-{3,}|[—–][-—–]{0,2}|-[—–]")
 _KEY = re.compile(r"\s*([A-Za-z][\w -]{0,40}?)\s*:\s*(.*)", re.DOTALL)
@@ -26,7 +26,7 @@ class FrontMatter:
     trip: str | None
     on_date: date
     zone: str | None
-    loose: tuple[LooseLine, ...]
+    loose: tuple[UnreadLine, ...]
     body_at: int
 
 
@@ -41,9 +41,9 @@ def read_front_matter(lines: Sequence[str], file_name: str) -> FrontMatter:
         pair = _KEY.fullmatch(text)
         key = pair[1].lower() if pair else ""
         if pair is None or key not in _KNOWN:
-            loose.append(LooseLine(at + 1, text, "the front matter knows trip, date and zone"))
+            loose.append(UnreadLine(at + 1, text, "the front matter knows trip, date and zone"))
         elif key in found:
-            loose.append(LooseLine(at + 1, text, f"the front matter says {key} twice; the first counts"))
+            loose.append(UnreadLine(at + 1, text, f"the front matter says {key} twice; the first counts"))
         else:
             found[key] = (at + 1, _value(pair[2]))
     _, trip = found.get("trip", (0, ""))
@@ -53,17 +53,17 @@ def read_front_matter(lines: Sequence[str], file_name: str) -> FrontMatter:
     except InvalidValueError:  # what may be a zone the book says more of where the day is taken in
         if not _ZONE.fullmatch(zone):
             why = "no zone; write it like Europe/Vienna or +02:00"
-            loose.append(LooseLine(zone_line, lines[zone_line - 1], why))
+            loose.append(UnreadLine(zone_line, lines[zone_line - 1], why))
             zone = ""
     loose.sort(key=lambda entry: entry.line)
     on_date = _date(found.get("date"), file_name)
     return FrontMatter(trip or None, on_date, zone or None, tuple(loose), body_at)
 
 
-def _bounds(lines: Sequence[str]) -> tuple[range, int, list[LooseLine]]:
+def _bounds(lines: Sequence[str]) -> tuple[range, int, list[UnreadLine]]:
     """The lines of the front matter (without fences), where the body begins, and an opening never closed."""
     start = next((at for at, text in enumerate(lines) if text.strip()), len(lines))
-    loose: list[LooseLine] = []
+    loose: list[UnreadLine] = []
     if start < len(lines) and _FENCE.fullmatch(lines[start].strip()):
         for at in range(start + 1, len(lines)):
             said = lines[at].strip()
@@ -71,7 +71,7 @@ def _bounds(lines: Sequence[str]) -> tuple[range, int, list[LooseLine]]:
                 return range(start + 1, at), at + 1, loose
             if said.startswith("##"):
                 break
-        loose.append(LooseLine(start + 1, lines[start], "the front matter is never closed with ---"))
+        loose.append(UnreadLine(start + 1, lines[start], "the front matter is never closed with ---"))
         start += 1
     end = start
     while end < len(lines) and (pair := _KEY.fullmatch(lines[end])) and pair[1].lower() in _KNOWN:

@@ -8,7 +8,7 @@ from logbook.domain.written.entry import Entry
 
 
 @dataclass(frozen=True, slots=True)
-class LooseLine:
+class UnreadLine:
     """A line kept word for word to be sorted out: its number (from 1), its text, why it is here."""
 
     line: int
@@ -42,4 +42,4 @@ class DayFile:
     on_date: date
     zone: str | None
     sections: tuple[Section, ...] = ()
-    loose: tuple[LooseLine, ...] = ()
+    loose: tuple[UnreadLine, ...] = ()

@@ -10,7 +10,7 @@ from collections.abc import Mapping
 from typing import Any, BinaryIO
 
 from logbook.intake.exif.packets import DamagedError
-from logbook.intake.exif.rationals import Rational
+from logbook.intake.exif.rationals import ExifRational
 
 _MAIN = {
     0x010E: "ImageDescription",
@@ -199,5 +199,5 @@ def _value(order: str, kind: int, data: bytes) -> Any:
         return None
     if kind in _FRACTIONS:
         parts = struct.unpack_from(f"{order}{2 * count}{_FRACTIONS[kind]}", data)
-        return [Rational(*pair) for pair in zip(parts[::2], parts[1::2], strict=True)]
+        return [ExifRational(*pair) for pair in zip(parts[::2], parts[1::2], strict=True)]
     return list(struct.unpack_from(f"{order}{count}{_NUMBERS[kind]}", data))

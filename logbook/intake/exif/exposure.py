@@ -10,7 +10,7 @@ from fractions import Fraction
 from math import log2
 
 from logbook.domain.camera import ExposureMode, Metering
-from logbook.intake.exif.rationals import Rational, believed
+from logbook.intake.exif.rationals import ExifRational, believed
 from logbook.intake.exif.tags import Tags
 
 _LEAST_EXPOSURE_S = Fraction(1, 1_000_000)  # shorter than any camera's shutter
@@ -222,7 +222,7 @@ def _f_number(tags: Tags, notes: list[str]) -> Fraction | None:
     return f_number
 
 
-def _apex(raw: Rational | None, *, least: int, most: int) -> Fraction | None:
+def _apex(raw: ExifRational | None, *, least: int, most: int) -> Fraction | None:
     value = None if raw is None else raw.value
     return value if value is not None and least <= value <= most else None
 

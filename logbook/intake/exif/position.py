@@ -16,7 +16,7 @@ _SIGN_OF_ALTITUDE = {0: 1, 1: -1, 2: 1, 3: -1}  # GPSAltitudeRef, 0 by default; 
 
 
 @dataclass(frozen=True, slots=True)
-class Position:
+class CameraPosition:
     """WGS84 degrees, metres above sea level, degrees clockwise from true or magnetic north."""
 
     latitude_deg: float | None = None
@@ -27,7 +27,7 @@ class Position:
     notes: tuple[str, ...] = field(default=())
 
 
-def read_position(tags: Tags) -> Position:
+def read_position(tags: Tags) -> CameraPosition:
     """The position the tags give; what cannot be is None and noted."""
     notes: list[str] = []
     has_fix = True
@@ -48,7 +48,7 @@ def read_position(tags: Tags) -> Position:
                 f"position is given on the datum {datum!r}, not WGS84, and may be off by hundreds of metres"
             )
     direction, is_magnetic = _direction(tags, notes)
-    return Position(
+    return CameraPosition(
         latitude_deg=None if latitude is None else float(latitude),
         longitude_deg=None if longitude is None else float(longitude),
         altitude_m=_altitude(tags, notes) if has_fix else None,

@@ -11,7 +11,7 @@ _FILLER = 0xFFFFFFFF  # "all bits set" stands for unknown or infinite, CIPA DC-0
 
 
 @dataclass(frozen=True, slots=True)
-class Rational:
+class ExifRational:
     """A numerator over a denominator; a zero denominator has no value."""
 
     numerator: int
@@ -34,7 +34,7 @@ class Rational:
 
 
 def believed(
-    raw: Rational | None,
+    raw: ExifRational | None,
     what: str,
     notes: list[str],
     *,

@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 from logbook.craft.exposure import exif_speed_value
 from logbook.domain.camera import DistanceRange
 from logbook.intake.exif.canon import MEASURED_LIGHT, shot_info
-from logbook.intake.exif.rationals import Rational, believed
+from logbook.intake.exif.rationals import ExifRational, believed
 from logbook.intake.exif.tags import Tags
 
 _LEAST_EV, _MOST_EV = -16, 20  # APEX brightness: darker than starlight; the sun's own disc is no scene
@@ -21,7 +21,7 @@ _RANGES = {1: DistanceRange.MACRO, 2: DistanceRange.CLOSE, 3: DistanceRange.DIST
 
 
 @dataclass(frozen=True, slots=True)
-class Scene:
+class CameraScene:
     """APEX brightness, the maker's EV at ISO 100, metres; None is unknown."""
 
     brightness_ev: float | None = None
@@ -31,14 +31,14 @@ class Scene:
     notes: tuple[str, ...] = field(default=())
 
 
-def read_scene(tags: Tags) -> Scene:
+def read_scene(tags: Tags) -> CameraScene:
     """What the tags tell of light and distance; what cannot be is None and noted."""
     notes: list[str] = []
     distance = tags.rational("SubjectDistance")
     word = _RANGES.get(tags.integer("SubjectDistanceRange") or 0)
     if distance is not None and _is_infinite(distance):
         distance, word = None, word or DistanceRange.DISTANT
-    return Scene(
+    return CameraScene(
         brightness_ev=_brightness(tags, notes),
         metered_ev100=_metered(tags),
         subject_distance_m=_distance(distance, notes),
@@ -63,12 +63,12 @@ def _metered(tags: Tags) -> float | None:
     return brightness + exif_speed_value(100) if _LEAST_EV <= brightness <= _MOST_EV else None
 
 
-def _distance(raw: Rational | None, notes: list[str]) -> float | None:
+def _distance(raw: ExifRational | None, notes: list[str]) -> float | None:
     if raw is None or raw.numerator == 0:  # the standard's own word for unknown
         return None
     value = believed(raw, "subject distance", notes, least=0, most=_MOST_DISTANCE_M, unit=" m")
     return None if value is None else float(value)
 
 
-def _is_infinite(raw: Rational) -> bool:
+def _is_infinite(raw: ExifRational) -> bool:
     return raw.is_filler or (raw.denominator == 0 and raw.numerator > 0)

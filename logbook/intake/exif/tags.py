@@ -11,7 +11,7 @@ from functools import cache
 from typing import Any, BinaryIO
 
 from logbook.intake.exif.packets import DamagedError
-from logbook.intake.exif.rationals import Rational
+from logbook.intake.exif.rationals import ExifRational
 
 _MAX_READS = 150_000  # the largest of some two hundred real files takes 82,000
 _MAX_BYTES = 16_000_000
@@ -70,7 +70,7 @@ class Tags:
             line = "".join(c if c.isprintable() else " " for c in line)
         return " ".join(line.split()) or None
 
-    def rational(self, name: str, index: int = 0) -> Rational | None:
+    def rational(self, name: str, index: int = 0) -> ExifRational | None:
         """The tag's number at `index`; None when absent or when the tag holds text."""
         values = self.values(name)
         if isinstance(values, int):
@@ -110,18 +110,18 @@ def _process_file() -> Any:
     return exifread.process_file
 
 
-def _rational(value: object) -> Rational | None:
-    if isinstance(value, Rational):
+def _rational(value: object) -> ExifRational | None:
+    if isinstance(value, ExifRational):
         return value
     if isinstance(value, tuple) and len(value) == 1:
         value = value[0]
     if isinstance(value, Fraction):
-        return Rational(value.numerator, value.denominator)
+        return ExifRational(value.numerator, value.denominator)
     if isinstance(value, int):
-        return Rational(value)
+        return ExifRational(value)
     if isinstance(value, float):
         try:
-            return Rational(*value.as_integer_ratio())
+            return ExifRational(*value.as_integer_ratio())
         except (OverflowError, ValueError):  # infinite, or not a number
-            return Rational(0, 0)
+            return ExifRational(0, 0)
     return None

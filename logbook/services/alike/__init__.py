@@ -6,19 +6,19 @@ against, and with too little known of both there is no figure at all.
 
 from logbook.services.alike.found import ALIKE_ENOUGH, SHOWN, Alike, AlikeSite, alike, alike_in, those_like
 from logbook.services.alike.happened import Happened, PastLesson, PastShot, happened_at
-from logbook.services.alike.traits import Fact, Part, SiteTraits, means_of
+from logbook.services.alike.traits import PartOfDay, SiteTraits, TraitValue, means_of
 
 __all__ = [
     "ALIKE_ENOUGH",
     "SHOWN",
     "Alike",
     "AlikeSite",
-    "Fact",
     "Happened",
-    "Part",
+    "PartOfDay",
     "PastLesson",
     "PastShot",
     "SiteTraits",
+    "TraitValue",
     "alike",
     "alike_in",
     "happened_at",

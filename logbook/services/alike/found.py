@@ -8,7 +8,7 @@ from logbook.craft.likeness import SHARED_MIN, Likeness, likeness
 from logbook.domain.errors import WrongUseError
 from logbook.services.alike.gather import all_traits, facts_of
 from logbook.services.alike.happened import Happened, happened_at
-from logbook.services.alike.traits import AGAINST_WISH, BETWEEN_SITES, Fact, SiteTraits
+from logbook.services.alike.traits import AGAINST_WISH, BETWEEN_SITES, SiteTraits, TraitValue
 from logbook.services.kinds import SITE
 from logbook.services.records import find
 from logbook.store.book import Book
@@ -24,7 +24,7 @@ class AlikeSite:
 
     site: SiteTraits
     likeness: Likeness
-    facts: Mapping[str, Fact]
+    facts: Mapping[str, TraitValue]
     happened: Happened
 
 
@@ -37,7 +37,7 @@ class Alike:
 
     about: SiteTraits
     described: bool
-    facts: Mapping[str, Fact]
+    facts: Mapping[str, TraitValue]
     sites: tuple[AlikeSite, ...]
     compared: int
     unjudged: int
@@ -61,12 +61,12 @@ def alike_in(desk: Desk, wanted: str | None, wish: Mapping[str, Any], limit: int
     known = all_traits(desk)
     if wanted is None:
         about = SiteTraits("", "", "as described", dict(wish))
-        facts = {name: Fact(value, ("asked",)) for name, value in wish.items()}
+        facts = {name: TraitValue(value, ("asked",)) for name, value in wish.items()}
         shared_min = max(1, min(SHARED_MIN, (len(wish) + 1) // 2))
     else:
         own = known.pop(find(desk, SITE, wanted).id)
         about = SiteTraits(own.id, own.slug, own.title, {**own.values, **wish})
-        facts = facts_of(desk, own) | {name: Fact(value, ("asked",)) for name, value in wish.items()}
+        facts = facts_of(desk, own) | {name: TraitValue(value, ("asked",)) for name, value in wish.items()}
         shared_min = SHARED_MIN
     traits = AGAINST_WISH if wanted is None else BETWEEN_SITES
     judged = [

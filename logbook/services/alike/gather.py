@@ -19,13 +19,13 @@ from logbook.domain.horizon import horizon_kept, seen_deg
 from logbook.domain.position import Position
 from logbook.domain.words import ConditionKind, Crowd, TripodRule, Water
 from logbook.domain.zones import zone_of
-from logbook.services.alike.traits import Fact, SiteTraits, means_of, part_of
+from logbook.services.alike.traits import SiteTraits, TraitValue, means_of, part_of
 from logbook.services.light.stands import zone_at
 from logbook.sky.observer import Observer
 from logbook.sky.phases import PHASE_FLOORS_DEG, PhaseKind, phase_at
 from logbook.sky.rough import RoughSun, rough_sun
 from logbook.store import comparisons
-from logbook.store.comparisons import LevelLine, SeenLine, SiteLine, SpellLine, StandLine, VisitLine
+from logbook.store.comparisons import ComparedSite, LevelLine, SeenLine, SpellLine, StandLine, VisitLine
 from logbook.store.desk import Desk
 
 LIGHT_VISITS = 6  # latest visits of a site that tell its light (own convention)
@@ -71,7 +71,7 @@ def all_traits(desk: Desk, like: str | None = None) -> dict[str, SiteTraits]:
     }
 
 
-def facts_of(desk: Desk, traits: SiteTraits) -> dict[str, Fact]:
+def facts_of(desk: Desk, traits: SiteTraits) -> dict[str, TraitValue]:
     """Return the values of one site, each with the rows it came from."""
     stands = comparisons.stands(desk, [traits.id])
     ids = [stand.id for stand in stands]
@@ -79,7 +79,7 @@ def facts_of(desk: Desk, traits: SiteTraits) -> dict[str, Fact]:
     visits.sort(key=lambda visit: visit.on_date, reverse=True)
     seen = comparisons.seen(desk, COMPARED, [traits.id])
     return {
-        name: Fact(value, tuple(dict.fromkeys(_sources(name, traits, stands, seen, visits))))
+        name: TraitValue(value, tuple(dict.fromkeys(_sources(name, traits, stands, seen, visits))))
         for name, value in traits.values.items()
     }
 
@@ -116,7 +116,7 @@ def _by_site(lines: Iterable[Any], site_of: Mapping[str, str]) -> dict[str, list
 
 
 def _values(
-    site: SiteLine,
+    site: ComparedSite,
     stands: Sequence[StandLine],
     levels: Sequence[LevelLine],
     spells: Sequence[SpellLine],
@@ -171,7 +171,7 @@ def usual(kind: ConditionKind, levels: Sequence[str]) -> str | None:
 
 
 def _light(
-    site: SiteLine, stands: Sequence[StandLine], spells: Sequence[SpellLine]
+    site: ComparedSite, stands: Sequence[StandLine], spells: Sequence[SpellLine]
 ) -> tuple[float | None, frozenset[str]]:
     """The mean angle between view and sun over the visits while it was up, and the kinds of light met."""
     stand_of = {stand.id: stand for stand in stands}
@@ -218,7 +218,7 @@ def _ends(spell: SpellLine) -> list[datetime]:
     return [at for at in window_on(on_date, arrived, departed, day_ends_at) if at is not None]
 
 
-def _sun(site: SiteLine, stand: StandLine, trip_zone: str | None, at: datetime) -> RoughSun | None:
+def _sun(site: ComparedSite, stand: StandLine, trip_zone: str | None, at: datetime) -> RoughSun | None:
     latitude = stand.latitude_deg if stand.latitude_deg is not None else site.latitude_deg
     longitude = stand.longitude_deg if stand.longitude_deg is not None else site.longitude_deg
     if latitude is None or longitude is None:

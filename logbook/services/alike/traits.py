@@ -34,7 +34,7 @@ _MEANS = {
 _MEANS_OF = {word: re.compile(rf"\b(?:{pattern})\b", re.IGNORECASE) for word, pattern in _MEANS.items()}
 
 
-class Part(StrEnum):
+class PartOfDay(StrEnum):
     """Parts of the day by the place's clock, for the crowd at the hour."""
 
     MORNING = "morning"
@@ -45,20 +45,20 @@ class Part(StrEnum):
 
 
 _PART_OF_HOUR = tuple(
-    Part.MORNING
+    PartOfDay.MORNING
     if 5 <= hour < 11
-    else Part.MIDDAY
+    else PartOfDay.MIDDAY
     if 11 <= hour < 15
-    else Part.EVENING
+    else PartOfDay.EVENING
     if 15 <= hour < 21
-    else Part.NIGHT
+    else PartOfDay.NIGHT
     for hour in range(24)
 )
 
 
-def part_of(at: str | None) -> Part:
+def part_of(at: str | None) -> PartOfDay:
     """Return the part of the day of a time such as 17:20; without a time, some time."""
-    return _PART_OF_HOUR[int(at[:2])] if at else Part.SOME_TIME
+    return _PART_OF_HOUR[int(at[:2])] if at else PartOfDay.SOME_TIME
 
 
 def means_of(access: str | None) -> frozenset[str] | None:
@@ -114,7 +114,7 @@ class SiteTraits:
 
 
 @dataclass(frozen=True, slots=True)
-class Fact:
+class TraitValue:
     """One value of a site and the rows it came from, each as `noun slug`."""
 
     value: Any

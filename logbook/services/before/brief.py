@@ -29,7 +29,7 @@ from logbook.services.light.met_light import met_light_in
 from logbook.services.light.standpoints import at_viewpoint
 from logbook.services.plans.feasibility import ShotReach
 from logbook.services.records import find
-from logbook.services.worked import By, Question, Worked, worked_in
+from logbook.services.worked import By, Worked, WorkedQuestion, worked_in
 from logbook.sky.phases import CUSTOMARY, LightLimits
 from logbook.store.book import Book
 from logbook.store.desk import Desk
@@ -92,7 +92,7 @@ def before(
         owned = tuple(item for item in desk.kit.all() if item.owned)
         alike = alike_in(desk, site.slug, {}, ALIKE_SHOWN)
         here = happened_at(desk, [site.id])[site.id]
-        worked = worked_in(desk, Question(By.TECHNIQUE, near=site.slug))
+        worked = worked_in(desk, WorkedQuestion(By.TECHNIQUE, near=site.slug))
         wanted_again = still_wanted(desk, shots, outcomes)
         observed = last_observed(desk, site, viewpoints, on_date)
         kept = _kept(desk, here)

@@ -21,7 +21,7 @@ from logbook.domain.site import Site
 from logbook.domain.trip import Trip
 from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.words import Packing, Support
-from logbook.services.light.day_light import Frame, LightDay, light_of_day
+from logbook.services.light.day_light import LensAndSensor, LightDay, light_of_day
 from logbook.services.light.standpoints import at_viewpoint
 from logbook.services.light.stands import observer_at
 from logbook.services.plans.feasibility import ShotReach, reach_shot
@@ -104,7 +104,7 @@ def light_of(
     """Return the light of a day on every view whose place is known, and why there is none."""
     if on_date is None:
         return (), "Choose a date, and the light of that day is worked out."
-    frame = Frame(USUAL_FOCAL_MM, FULL_FRAME, False)
+    frame = LensAndSensor(USUAL_FOCAL_MM, FULL_FRAME, False)
     found = []
     try:
         for viewpoint in viewpoints:

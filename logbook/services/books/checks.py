@@ -20,7 +20,7 @@ from logbook.services.light.frame_light import light_doubts
 from logbook.store import backups
 from logbook.store.book import Book
 from logbook.store.checks import BrokenReference, Dangling, Unreadable
-from logbook.store.desk import Desk, Reference
+from logbook.store.desk import Desk, RecordReference
 from logbook.store.shelf import Shelf
 from logbook.store.soundness import Soundness
 from logbook.store.text_index.keeping import Differences
@@ -28,7 +28,7 @@ from logbook.store.text_index.keeping import Differences
 LINES_TOLD = 20  # lines of SQLite's own check that are told; more say no more
 
 
-class Kind(StrEnum):
+class CheckArea(StrEnum):
     """What was checked."""
 
     FILE = "file"
@@ -47,7 +47,7 @@ class Kind(StrEnum):
 class Finding:
     """One thing found: where, what, and what a repair does about it, if anything can be done."""
 
-    kind: Kind
+    kind: CheckArea
     where: str
     what: str
     id: str | None = None
@@ -58,7 +58,7 @@ class Finding:
     @property
     def is_wrong(self) -> bool:
         """Whether the book is not as it should be; what waits for a person to judge is no fault."""
-        return self.kind not in (Kind.TO_SORT_OUT, Kind.LIGHT, Kind.TIME)
+        return self.kind not in (CheckArea.TO_SORT_OUT, CheckArea.LIGHT, CheckArea.TIME)
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,29 +110,29 @@ def check_book(
     with book.reading() as desk:
         if desk.journal.is_odd():
             what = "what is remembered for undo was not written by this program"
-            findings.append(Finding(Kind.FILE, book.path.name, what, None, "it is let go of", _forget))
+            findings.append(Finding(CheckArea.FILE, book.path.name, what, None, "it is let go of", _forget))
         findings += [_of_reference(one) for one in desk.checks.broken_references()]
         findings += [_of_set(one) for one in desk.checks.dangling_sets()]
         records: list[Any] = []
         for shelf in desk.shelves():
             for one in desk.checks.records(shelf):
                 if isinstance(one, Unreadable):
-                    findings.append(Finding(Kind.ROW, one.table, one.why, one.id))
+                    findings.append(Finding(CheckArea.ROW, one.table, one.why, one.id))
                 else:
                     records.append((shelf, one))
         findings += _of_values(records, book)
         keepers = [one for _, one in records if isinstance(one, Keeper)]
         known = desk.known_files.of(path for one in keepers for path in files_of(one))
-        if all(one.kind is not Kind.ROW for one in findings):  # else the places may not be readable
+        if all(one.kind is not CheckArea.ROW for one in findings):  # else the places may not be readable
             findings += _of_light(desk, keepers)
     originals = list(check_originals(keepers, known, by_hash=by_hash, progress=progress))
     findings += [
-        Finding(Kind.ORIGINAL, f"keeper {one.keeper.slug}", one.words, one.keeper.id)
+        Finding(CheckArea.ORIGINAL, f"keeper {one.keeper.slug}", one.words, one.keeper.id)
         for one in originals
         if one.is_wrong
     ]
     unread = sum(not one.is_wrong for one in originals)
-    index, of_index = _of_index(book, is_readable=all(one.kind is not Kind.ROW for one in findings))
+    index, of_index = _of_index(book, is_readable=all(one.kind is not CheckArea.ROW for one in findings))
     return Checked((*findings, *of_index), len(records), len(keepers), by_hash, index, unread)
 
 
@@ -173,13 +173,13 @@ def _of_file(book: Book, found: Soundness) -> Iterator[Finding]:
     # Pages that nothing uses are what a damaged index left when it was set aside: told with it.
     lines = [line for line in found.lines if not (found.index and "never used" in line)]
     for line in lines[:LINES_TOLD]:
-        yield Finding(Kind.FILE, name, line, None, again, fix)
+        yield Finding(CheckArea.FILE, name, line, None, again, fix)
     for missing in found.missing:
-        yield Finding(Kind.FILE, name, f"it has no {missing}", None, again, fix)
+        yield Finding(CheckArea.FILE, name, f"it has no {missing}", None, again, fix)
     if found.seals:
-        yield Finding(Kind.FILE, name, "the seals of its records are damaged", None, again, fix)
+        yield Finding(CheckArea.FILE, name, "the seals of its records are damaged", None, again, fix)
     for table, record_id in found.changed:
-        yield Finding(Kind.ROW, table, "it is not what was written, or gone", record_id, is_changed=True)
+        yield Finding(CheckArea.ROW, table, "it is not what was written, or gone", record_id, is_changed=True)
 
 
 def _anew(_desk: Desk, _book: Book) -> None:
@@ -189,12 +189,12 @@ def _anew(_desk: Desk, _book: Book) -> None:
 def _of_reference(one: BrokenReference) -> Finding:
     what = f"its {one.column.removesuffix('_id').replace('_', ' ')} is not in the book"
     if one.needed:
-        return Finding(Kind.REFERENCE, one.table, what, one.id)
+        return Finding(CheckArea.REFERENCE, one.table, what, one.id)
 
     def fix(desk: Desk, _book: Book) -> None:
-        desk.let_go(Reference(one.table, one.id, "", one.column, needed=False))
+        desk.let_go(RecordReference(one.table, one.id, "", one.column, needed=False))
 
-    return Finding(Kind.REFERENCE, one.table, what, one.id, "the reference becomes unknown", fix)
+    return Finding(CheckArea.REFERENCE, one.table, what, one.id, "the reference becomes unknown", fix)
 
 
 def _of_set(one: Dangling) -> Finding:
@@ -208,7 +208,7 @@ def _of_set(one: Dangling) -> Finding:
                 desk.sets.put(left)
 
     return Finding(
-        Kind.SET,
+        CheckArea.SET,
         "keeper set",
         f"{len(one.missing)} of its {len(one.keeper_ids)} keepers are not in the book",
         one.id,
@@ -223,10 +223,12 @@ def _of_values(records: list[tuple[Shelf[Any], Any]], book: Book) -> list[Findin
     found = []
     for shelf, record in records:
         name = f"{shelf.table.name.replace('_', ' ')} {getattr(record, 'slug', '')}".strip()
-        found += [Finding(Kind.VALUE, name, what, record.id) for what in impossible(record, now, ends)]
+        found += [Finding(CheckArea.VALUE, name, what, record.id) for what in impossible(record, now, ends)]
         if shelf.table.name == "loose_line":
             where = f"{record.file} line {record.line}"
-            found.append(Finding(Kind.TO_SORT_OUT, where, f"{record.text.strip()} ({record.why})", record.id))
+            found.append(
+                Finding(CheckArea.TO_SORT_OUT, where, f"{record.text.strip()} ({record.why})", record.id)
+            )
     return found
 
 
@@ -237,7 +239,7 @@ def _of_light(desk: Desk, keepers: list[Keeper]) -> list[Finding]:
     time = {key: one for key, one in doubted if one.turn is not None or one.reading < to_come}
     return [
         Finding(kind, f"keeper {one.slug}", doubts[one.id].reason, one.id)
-        for kind, doubts in ((Kind.LIGHT, light), (Kind.TIME, time))
+        for kind, doubts in ((CheckArea.LIGHT, light), (CheckArea.TIME, time))
         for one in keepers
         if one.id in doubts
     ]
@@ -247,7 +249,7 @@ def _of_index(book: Book, *, is_readable: bool) -> tuple[Differences | None, lis
     fix, again = _anew, "it is made anew from the book"
     if book.index_is_damaged:
         what = "it is damaged, and the book goes on without it"
-        return None, [Finding(Kind.INDEX, "what find asks", what, None, again, fix)]
+        return None, [Finding(CheckArea.INDEX, "what find asks", what, None, again, fix)]
     try:
         with book.deriving():
             pass  # what another program wrote comes into the index with the next transaction: no fault
@@ -255,13 +257,13 @@ def _of_index(book: Book, *, is_readable: bool) -> tuple[Differences | None, lis
     except Exception as error:  # it reads every row, so a row that cannot be read stops it too
         what = f"it cannot be compared with the book ({type(error).__name__})"
         if not is_readable:
-            return None, [Finding(Kind.INDEX, "what find asks", what)]
-        return None, [Finding(Kind.INDEX, "what find asks", what, None, again, fix)]
+            return None, [Finding(CheckArea.INDEX, "what find asks", what)]
+        return None, [Finding(CheckArea.INDEX, "what find asks", what, None, again, fix)]
     if index.in_step:
         return index, []
     what = f"of {index.documents} documents {index.missing} are missing, {index.changed} differ, "
     what += f"{index.left_over} are left over" + ("" if index.sound else ", and its words are damaged")
-    return index, [Finding(Kind.INDEX, "what find asks", what, None, again, fix)]
+    return index, [Finding(CheckArea.INDEX, "what find asks", what, None, again, fix)]
 
 
 def _forget(desk: Desk, _book: Book) -> None:

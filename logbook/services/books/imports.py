@@ -16,7 +16,7 @@ from logbook.domain.record import Record
 from logbook.domain.said import field_words
 from logbook.domain.shot import Shot
 from logbook.services.exports.book_json import (
-    Document,
+    BookDocument,
     book_records,
     from_document,
     plain_record,
@@ -44,12 +44,12 @@ class Imported:
     dry_run: bool
 
 
-def read_document(path: Path) -> Document:
+def read_document(path: Path) -> BookDocument:
     """Return what an exported JSON file holds; UnreadableFileError says what is wrong and where in it."""
     return from_document(read_json(path), str(path))
 
 
-def read_export_or_book(path: Path, now: Callable[[], datetime]) -> Document:
+def read_export_or_book(path: Path, now: Callable[[], datetime]) -> BookDocument:
     """Return what an exported JSON file, or another book, holds.
 
     Of a book only the rows are read: nothing that somebody may have planted in it runs, and it may be one
@@ -58,10 +58,10 @@ def read_export_or_book(path: Path, now: Callable[[], datetime]) -> Document:
     if not is_sqlite(path):
         return read_document(path)
     with copied_out(path, now) as copy, copy.reading() as desk:
-        return Document(private=True, trip=None, records=book_records(desk))
+        return BookDocument(private=True, trip=None, records=book_records(desk))
 
 
-def import_document(book: Book, document: Document, file: str, *, dry_run: bool = False) -> Imported:
+def import_document(book: Book, document: BookDocument, file: str, *, dry_run: bool = False) -> Imported:
     """Take a document into a book; again is harmless.
 
     Raises DocumentError where a record refers to one that is nowhere, and ConflictError with a list where the
@@ -92,7 +92,7 @@ def same_content(one: Record, other: Record) -> bool:
     return all(first[name] == second[name] for name in first if name not in NOT_COMPARED)
 
 
-def _check_references(document: Document, held: Held, file: str) -> None:
+def _check_references(document: BookDocument, held: Held, file: str) -> None:
     known = {name: {*held[name], *(one.id for one in document.records[name])} for name in SHELVES}
     for name, found in document.records.items():
         for at, one in enumerate(found):
@@ -104,7 +104,7 @@ def _check_references(document: Document, held: Held, file: str) -> None:
                     )
 
 
-def _conflicts(desk: Desk, document: Document, held: Held) -> Iterator[str]:
+def _conflicts(desk: Desk, document: BookDocument, held: Held) -> Iterator[str]:
     for name, found in document.records.items():
         keys = unique_fields(shelf_of(desk, name).table)
         taken = {

@@ -19,7 +19,7 @@ SAID = (EvidenceKind.STATED, EvidenceKind.PHOTOGRAPHED_CLOCK, EvidenceKind.SAME_
 
 
 @dataclass(frozen=True, slots=True)
-class Stretch:
+class ClockStretch:
     """A range of a body's own (naive) time, from `since` to before `until`; None is open."""
 
     since: datetime | None = None
@@ -30,7 +30,7 @@ class Stretch:
         return (self.since is None or wall >= self.since) and (self.until is None or wall < self.until)
 
 
-WHOLE = Stretch()
+WHOLE = ClockStretch()
 
 
 def in_order(records: Iterable[BodyClock]) -> list[BodyClock]:

@@ -16,7 +16,7 @@ from logbook.domain.keeper import Keeper, in_order
 from logbook.domain.trip import Trip
 from logbook.domain.words import ClockEvidence
 from logbook.domain.zones import zone_of, zone_words
-from logbook.services.clocks.history import Stretch
+from logbook.services.clocks.history import ClockStretch
 from logbook.services.clocks.settled import offset_s_of, settled
 from logbook.services.clocks.stating import ClockStatement, apply_clocks, state_clock
 from logbook.services.naming import Narrow, one_keeper
@@ -111,7 +111,7 @@ def _frame(desk: Desk, trip: Trip, wanted: str, body: str | None) -> Keeper:
         return one_keeper(desk, wanted, trip)
 
 
-def _stretch(body: str, frame: Keeper | None, first: Keeper | None, last: Keeper | None) -> Stretch:
+def _stretch(body: str, frame: Keeper | None, first: Keeper | None, last: Keeper | None) -> ClockStretch:
     """Return the stretch from one frame to another; raises WrongUseError for one that cannot be."""
     walls: list[datetime | None] = []
     for keeper in (frame, first, last):
@@ -126,7 +126,7 @@ def _stretch(body: str, frame: Keeper | None, first: Keeper | None, last: Keeper
     shown, since, until = walls
     if first and last and since and until and since > until:
         raise WrongUseError(f"{first.file} was taken after {last.file}; say the earlier one with --since.")
-    stretch = Stretch(since, until + TICK if until else None)
+    stretch = ClockStretch(since, until + TICK if until else None)
     if frame and shown and not stretch.holds(shown):
         raise WrongUseError(f"{frame.file} lies outside that range and tells nothing of the clock within it.")
     return stretch

@@ -15,7 +15,7 @@ from logbook.domain.keeper import Keeper
 from logbook.domain.record import new_record
 from logbook.domain.trip import Trip
 from logbook.domain.words import ClockEvidence, Provenance
-from logbook.services.clocks.history import WHOLE, Stretch, in_force, say_the_same, with_statement
+from logbook.services.clocks.history import WHOLE, ClockStretch, in_force, say_the_same, with_statement
 from logbook.services.clocks.settled import put_right, settled
 from logbook.services.tracks import place_keepers
 from logbook.store.book import Book
@@ -28,7 +28,7 @@ class ClockStatement:
 
     body: str
     ahead_s: int
-    stretch: Stretch = WHOLE
+    stretch: ClockStretch = WHOLE
     evidence: ClockEvidence = ClockEvidence.STATED
     note: str = "stated"
     zone: str | None = None
@@ -90,7 +90,7 @@ def apply_clocks(
     trip: Trip,
     bodies: Iterable[str],
     zone: str | None = None,
-    stretch: Stretch = WHOLE,
+    stretch: ClockStretch = WHOLE,
 ) -> int:
     """Put keepers of some bodies right by what is known of their clocks; return how many changed.
 

@@ -13,7 +13,7 @@ from logbook.domain.trip import Trip
 from logbook.domain.written.entry import ClockEntry
 from logbook.intake.dayfile import DayFile
 from logbook.services.accounts import day_of
-from logbook.services.clocks.history import WHOLE, Stretch
+from logbook.services.clocks.history import WHOLE, ClockStretch
 from logbook.services.clocks.setting import body_named
 from logbook.services.clocks.settled import offset_s_of, settled
 from logbook.services.clocks.stating import ClockStatement, apply_clocks, state_clock
@@ -46,7 +46,7 @@ def take_clocks(desk: Desk, book: Book, trip: Trip, day: DayFile) -> list[Loose]
     return loose
 
 
-def _state(desk: Desk, book: Book, trip: Trip, body: str, on_date: date, add_s: int) -> Stretch:
+def _state(desk: Desk, book: Book, trip: Trip, body: str, on_date: date, add_s: int) -> ClockStretch:
     if trip.zone is None:
         raise WrongUseError("the trip has no zone; trip edit --zone first")
     keepers = desk.keepers.all(trip_id=trip.id)
@@ -56,7 +56,7 @@ def _state(desk: Desk, book: Book, trip: Trip, body: str, on_date: date, add_s: 
     return stretch
 
 
-def stretch_of_day(desk: Desk, trip: Trip, keepers: list[Keeper], body: str, on_date: date) -> Stretch:
+def stretch_of_day(desk: Desk, trip: Trip, keepers: list[Keeper], body: str, on_date: date) -> ClockStretch:
     """Return the range that holds for a body's frames of a day; raises WrongUseError where several do."""
     clocks = [one for one in settled(desk, trip, keepers) if one.body == body]
     own = [one for one in keepers if one.camera == body and day_of(one, trip) == on_date]
@@ -65,7 +65,7 @@ def stretch_of_day(desk: Desk, trip: Trip, keepers: list[Keeper], body: str, on_
     if len(clocks) == 1:
         return WHOLE
     if len(held) == 1:
-        return Stretch(held[0].since, held[0].until)
+        return ClockStretch(held[0].since, held[0].until)
     if not held:
         raise WrongUseError(
             f"{body} has no frames on that day, and its clock does not run alike on all others"

@@ -18,7 +18,7 @@ from logbook.domain.shot import Outcome
 from logbook.domain.visit import Visit
 from logbook.domain.words import Packing, Provenance
 from logbook.services.dayfiles.clocks import take_clocks
-from logbook.services.dayfiles.entries import Draft, Drafts, Loose, drafts_of
+from logbook.services.dayfiles.entries import Drafts, LineDraft, Loose, drafts_of
 from logbook.services.dayfiles.lines import (
     PROPOSED,
     Saying,
@@ -34,7 +34,7 @@ from logbook.services.dayfiles.lines import (
     told_before,
     touched,
 )
-from logbook.services.dayfiles.reading import Reading, line_of, lines_of
+from logbook.services.dayfiles.reading import DayReading, line_of, lines_of
 from logbook.services.dayfiles.redated import redated
 from logbook.services.dayfiles.texts import take_text
 from logbook.services.dayfiles.withdrawing import OWNED, first_line, record_of, shelf_of, withdraw
@@ -71,7 +71,7 @@ def read_day(book: Book, path: Path, *, trip: str | None = None) -> DayRead:
         clocks = take_clocks(desk, book, of_trip, day)
         drafts = drafts_of(desk, of_trip, day.on_date, day)
         drafts.loose += clocks
-        reading = Reading(desk, book, of_trip, day.on_date, path.name)
+        reading = DayReading(desk, book, of_trip, day.on_date, path.name)
         moved_from = redated(reading, drafts)
         drafts.loose += _apply(reading, drafts)
         drafts.loose.sort(key=lambda loose: loose.line)
@@ -90,7 +90,7 @@ def read_day(book: Book, path: Path, *, trip: str | None = None) -> DayRead:
         )
 
 
-def _apply(reading: Reading, found: Drafts) -> list[Loose]:
+def _apply(reading: DayReading, found: Drafts) -> list[Loose]:
     """Take all drafts in; return those that cannot be, such as an outcome that names its own shot.
 
     A line that stands in the file as ever but names something that is called otherwise by now takes nothing
@@ -127,7 +127,7 @@ def _apply(reading: Reading, found: Drafts) -> list[Loose]:
     return loose
 
 
-def _take(reading: Reading, draft: Draft, before: DayLine | None) -> None:
+def _take(reading: DayReading, draft: LineDraft, before: DayLine | None) -> None:
     if draft.noun == "day":
         take_text(reading, draft, before)
         return
@@ -170,7 +170,7 @@ def _take(reading: Reading, draft: Draft, before: DayLine | None) -> None:
         reading.lines.append(line_of(reading, draft, record_id, before, left, known))
 
 
-def _unclaimed(reading: Reading, draft: Draft) -> str | None:
+def _unclaimed(reading: DayReading, draft: LineDraft) -> str | None:
     """Return the record that a line speaks of though it came from no file, as a session leaves it."""
     if draft.noun not in OWNED:
         return None
@@ -188,7 +188,7 @@ def _unclaimed(reading: Reading, draft: Draft) -> str | None:
     return None
 
 
-def _edits(draft: Draft, record: Any, before: DayLine | None) -> dict[str, Any]:
+def _edits(draft: LineDraft, record: Any, before: DayLine | None) -> dict[str, Any]:
     """Return the fields to write: those the line said otherwise before, and those whose ? was taken away."""
     if record is None or before is None:
         return _heard(draft, record, draft.fields)
@@ -205,7 +205,7 @@ def _edits(draft: Draft, record: Any, before: DayLine | None) -> dict[str, Any]:
     return _heard(draft, record, edits)
 
 
-def _heard(draft: Draft, record: Any, fields: Mapping[str, Any]) -> dict[str, Any]:
+def _heard(draft: LineDraft, record: Any, fields: Mapping[str, Any]) -> dict[str, Any]:
     """Return the fields without proposals that meet a value which is no proposal itself."""
     if record is None or not draft.marks:
         return dict(fields)
@@ -217,7 +217,7 @@ def _heard(draft: Draft, record: Any, fields: Mapping[str, Any]) -> dict[str, An
 
 
 def _write(
-    reading: Reading, draft: Draft, fields: Mapping[str, Any], record: Record | None
+    reading: DayReading, draft: LineDraft, fields: Mapping[str, Any], record: Record | None
 ) -> tuple[str, bool]:
     """Write fields of a record, made where there is none; return its id and whether anything changed."""
     desk, now = reading.desk, reading.book.now()
@@ -246,7 +246,7 @@ def _write(
     return draft.target_id, True
 
 
-def _fitted(reading: Reading, draft: Draft, visit: Visit) -> Visit:
+def _fitted(reading: DayReading, draft: LineDraft, visit: Visit) -> Visit:
     """Return a visit that has room among the others of its day; headings further down are not there yet."""
     ahead = reading.claimed - reading.visited
     fitted, told = make_room(reading.desk, reading.trip, visit, reading.book.now(), ahead)
@@ -268,7 +268,7 @@ def _marked(
     return replace(after, **proposed, provenance=provenance, updated=now)
 
 
-def _keep_loose(reading: Reading, loose: list[Loose]) -> None:
+def _keep_loose(reading: DayReading, loose: list[Loose]) -> None:
     desk = reading.desk
     kept = desk.loose_lines.all(trip_id=reading.trip.id, on_date=reading.on_date, file=reading.file)
     if [(line.line, line.text, line.why) for line in kept] == [

@@ -50,7 +50,7 @@ LATER_COUNTS = "a later line says otherwise; the later counts"
 
 
 @dataclass(frozen=True, slots=True)
-class Draft:
+class LineDraft:
     """What one line says about one record; `target_id` names a record that exists whatever the file says.
 
     `marks` names the fields that are only proposed, and what they are until a person takes the ? away. Of an
@@ -80,7 +80,7 @@ class Loose:
 class Drafts:
     """All drafts of a file, and what is left to sort out."""
 
-    drafts: list[Draft] = field(default_factory=list)
+    drafts: list[LineDraft] = field(default_factory=list)
     loose: list[Loose] = field(default_factory=list)
 
 
@@ -129,7 +129,7 @@ def drafts_of(desk: Desk, trip: Trip, on_date: date, day: DayFile) -> Drafts:
     text = "\n\n".join(part for part in journal if part)
     zone = _zone(day, result)
     if text or zone:
-        result.drafts.insert(0, Draft("day", "", 1, text, {"journal": text or None, "zone": zone}))
+        result.drafts.insert(0, LineDraft("day", "", 1, text, {"journal": text or None, "zone": zone}))
     return result
 
 
@@ -147,7 +147,7 @@ def _keep_last_words(result: Drafts) -> None:
 
     What is stated counts before what is proposed, wherever it stands.
     """
-    kept: dict[int, Draft] = {}
+    kept: dict[int, LineDraft] = {}
     said: set[tuple[str, str, str]] = set()
     latest_first = reversed(list(enumerate(result.drafts)))
     for at, draft in sorted(latest_first, key=lambda pair: bool(pair[1].marks)):
@@ -191,7 +191,7 @@ def _set_aside(section: Section, why: str, result: Drafts) -> None:
     )
 
 
-def _visit(section: Section, place: _Place) -> Draft:
+def _visit(section: Section, place: _Place) -> LineDraft:
     """Return the visit a section stands for; what it does not speak of is not among its fields."""
     entries = sorted(section.entries, key=lambda entry: entry.proposed)
     tries = next((entry for entry in entries if isinstance(entry, TriesEntry)), None)
@@ -216,7 +216,7 @@ def _visit(section: Section, place: _Place) -> Draft:
         marks["tries"] = Provenance.INFERRED
     if support and support.proposed:
         marks["support"] = Provenance.ASSUMED
-    return Draft(
+    return LineDraft(
         "visit",
         place.section,
         section.line,
@@ -235,11 +235,11 @@ def _marks(fields: Mapping[str, Any]) -> dict[str, Provenance]:
     }
 
 
-def _drafts(entry: Entry, place: _Place) -> Iterator[Draft]:
-    def draft(noun: str, fields: Mapping[str, Any], target_id: str | None = None) -> Draft:
+def _drafts(entry: Entry, place: _Place) -> Iterator[LineDraft]:
+    def draft(noun: str, fields: Mapping[str, Any], target_id: str | None = None) -> LineDraft:
         marks = _marks(fields) if entry.proposed else {}
         heading = place.heading if noun == "condition" else None
-        return Draft(noun, place.section, entry.line, entry.text, fields, target_id, marks, heading)
+        return LineDraft(noun, place.section, entry.line, entry.text, fields, target_id, marks, heading)
 
     viewpoint_id = place.viewpoint.id if place.viewpoint else None
     match entry:
@@ -298,7 +298,7 @@ def _drafts(entry: Entry, place: _Place) -> Iterator[Draft]:
                 raise LogbookError("it needs a viewpoint; put it under a heading")
 
 
-def _keeper_notes(entry: KeepersEntry, place: _Place, draft: Any) -> Iterator[Draft]:
+def _keeper_notes(entry: KeepersEntry, place: _Place, draft: Any) -> Iterator[LineDraft]:
     found = _pictures(entry.first, entry.last, place)
     fields: dict[str, Any] = {}
     if entry.filters_said:
@@ -318,7 +318,7 @@ def _keeper_notes(entry: KeepersEntry, place: _Place, draft: Any) -> Iterator[Dr
     for keeper in found:
         is_same = entry.filters_said and names_now(keeper.filters) == entry.filters
         of_it = fields | {"filters": keeper.filters} if is_same else fields  # an earlier name of the same
-        made: Draft = draft("keeper", of_it, keeper.id)
+        made: LineDraft = draft("keeper", of_it, keeper.id)
         if place.is_proposed and entry.viewpoint is None and not entry.proposed:
             # What is said of a picture is no word on the place, which its heading only proposes.
             marks = {"viewpoint_id": Provenance.INFERRED}

@@ -13,7 +13,7 @@ from typing import Any
 from logbook.domain.day import DayLine, window_on
 from logbook.domain.record import Record, new_record
 from logbook.domain.words import Provenance
-from logbook.services.dayfiles.entries import Draft
+from logbook.services.dayfiles.entries import LineDraft
 
 PROPOSED = frozenset((Provenance.INFERRED, Provenance.ASSUMED))
 MARKS = "?"  # the key under which `seen` names the fields that a line only proposed
@@ -52,7 +52,7 @@ def known_before(line: DayLine) -> dict[str, Provenance]:
     return {name: Provenance(word) for name, word in json.loads(line.seen).get(KNOWN, {}).items()}
 
 
-def known_now(record: Record, draft: Draft) -> dict[str, Provenance]:
+def known_now(record: Record, draft: LineDraft) -> dict[str, Provenance]:
     """Return the fields of a record that a new line only repeats, and where they came from."""
     return {
         name: word
@@ -93,7 +93,7 @@ def stated_before(record: Record | None, edits: Mapping[str, Any], marks: Contai
     }
 
 
-def says_the_same(line: DayLine, draft: Draft) -> bool:
+def says_the_same(line: DayLine, draft: LineDraft) -> bool:
     """Whether a remembered line and a draft say the same; silence and unknown are alike here.
 
     The visit of an observation counts only once it is known which one its heading stands for.
@@ -104,7 +104,7 @@ def says_the_same(line: DayLine, draft: Draft) -> bool:
     return _known(said) == _known({name: plain(value) for name, value in draft.fields.items()})
 
 
-def is_about(draft: Draft, record: Record, day_ends_at: time) -> bool:
+def is_about(draft: LineDraft, record: Record, day_ends_at: time) -> bool:
     """Whether a draft speaks of a record that did not come from a file: the same stay, the same words."""
     if draft.noun == "visit":
         fields = {name: getattr(record, name) for name in ("arrived_at", "departed_at")}
@@ -121,13 +121,13 @@ def is_about(draft: Draft, record: Record, day_ends_at: time) -> bool:
 class Saying:
     """The observations of a day by what they say but for their visit, so that none is compared in vain."""
 
-    def __init__(self, draft: Draft, records: Iterable[Record]) -> None:
+    def __init__(self, draft: LineDraft, records: Iterable[Record]) -> None:
         self._names = sorted(set(draft.fields) - {"visit_id"})  # drafts of one noun have the same fields
         self._ids: dict[tuple[Any, ...], list[str]] = defaultdict(list)
         for record in records:
             self._ids[self._key(record.__getattribute__)].append(record.id)
 
-    def ids(self, draft: Draft) -> Sequence[str]:
+    def ids(self, draft: LineDraft) -> Sequence[str]:
         """Return the ids of those that say what a draft says, in their order."""
         return self._ids.get(self._key(draft.fields.__getitem__), ())
 
@@ -141,8 +141,8 @@ def _flat(value: Any) -> Any:
 
 
 def matched(
-    drafts: list[Draft], old: Iterable[DayLine], file: str, day_ends_at: time
-) -> tuple[list[tuple[Draft, DayLine | None]], list[DayLine]]:
+    drafts: list[LineDraft], old: Iterable[DayLine], file: str, day_ends_at: time
+) -> tuple[list[tuple[LineDraft, DayLine | None]], list[DayLine]]:
     """Pair each draft with the line it was, and return this file's lines that are gone.
 
     The same words in this file come first, then the same words in another (it was renamed), then the same
@@ -194,7 +194,7 @@ class _Lines:
         if line.file == self._file:
             self._by[4,].append(line)
 
-    def taken(self, rule: int, draft: Draft) -> DayLine | None:
+    def taken(self, rule: int, draft: LineDraft) -> DayLine | None:
         """Take the first line that a draft is by a rule."""
         match rule:
             case 0 | 1:
@@ -232,7 +232,7 @@ def _as_key(said: Mapping[str, Any], *without: str) -> str:
 
 
 def remembered(
-    draft: Draft,
+    draft: LineDraft,
     fields: Mapping[str, Any],
     record_id: str,
     before: DayLine | None,

@@ -13,14 +13,14 @@ from logbook.domain.observed import visit_seen_on
 from logbook.domain.record import Record
 from logbook.domain.trip import Trip
 from logbook.domain.words import Provenance
-from logbook.services.dayfiles.entries import Draft
+from logbook.services.dayfiles.entries import LineDraft
 from logbook.services.dayfiles.lines import Saying, remembered
 from logbook.store.book import Book
 from logbook.store.desk import Desk
 
 
 @dataclass(slots=True)
-class Reading:
+class DayReading:
     """A file being read into the book, within one transaction."""
 
     desk: Desk
@@ -37,12 +37,12 @@ class Reading:
     visits: dict[int, str] = field(default_factory=dict)  # what each heading stands for, by its line
     leaving: str = "left the file"  # what is told of a line whose words are taken back
 
-    def placed(self, draft: Draft) -> Draft:
+    def placed(self, draft: LineDraft) -> LineDraft:
         """Return a draft with the visit of the heading it stands under, which was taken in before it."""
         visit_id = self.visits.get(draft.heading) if draft.heading is not None else None
         return replace(draft, fields={**draft.fields, "visit_id": visit_id}) if visit_id else draft
 
-    def is_there_already(self, placed: Draft, record: Record | None) -> bool:
+    def is_there_already(self, placed: LineDraft, record: Record | None) -> bool:
         """Whether an observation that names no visit is that of the heading anyway."""
         if not isinstance(record, Condition) or record.visit_id is not None:
             return False
@@ -51,15 +51,15 @@ class Reading:
         return seen_on is not None and seen_on == placed.fields.get("visit_id")
 
 
-def lines_of(reading: Reading) -> list[DayLine]:
+def lines_of(reading: DayReading) -> list[DayLine]:
     """Return what the book remembers of this day's files, in the order of files and lines."""
     lines = reading.desk.day_lines.all(trip_id=reading.trip.id, on_date=reading.on_date)
     return sorted(lines, key=lambda line: (line.file, line.line))
 
 
 def line_of(
-    reading: Reading,
-    draft: Draft,
+    reading: DayReading,
+    draft: LineDraft,
     record_id: str,
     before: DayLine | None,
     fields: Mapping[str, Any],

@@ -12,7 +12,7 @@ from json import dumps, loads
 from logbook.domain.day import DayLine
 from logbook.domain.names import slug_of
 from logbook.services.dayfiles.entries import Drafts
-from logbook.services.dayfiles.reading import Reading
+from logbook.services.dayfiles.reading import DayReading
 from logbook.services.dayfiles.withdrawing import OWNED, record_of, shelf_of, withdraw
 
 SAME_NAME_SHARE = 0.6  # of a file's lines that must be there again under its own name (own convention)
@@ -20,7 +20,7 @@ SAME_LINES = 3  # lines that must be there again; fewer are anybody's (own conve
 STAYING = frozenset(("outcome", "packed"))  # nouns that no date says which one is meant
 
 
-def redated(reading: Reading, found: Drafts) -> date | None:
+def redated(reading: DayReading, found: Drafts) -> date | None:
     """Move what the same file said under another date to the one it has now; return that other date."""
     now = Counter(draft.text for draft in found.drafts) + Counter(one.text for one in found.loose)
     desk, trip_id = reading.desk, reading.trip.id
@@ -43,10 +43,10 @@ def _is_same(old: Counter[str], now: Counter[str], *, is_same_name: bool) -> boo
     return again >= SAME_LINES and share >= (SAME_NAME_SHARE if is_same_name else 1.0)
 
 
-def _move(reading: Reading, old: list[DayLine], day: date, file: str) -> None:
+def _move(reading: DayReading, old: list[DayLine], day: date, file: str) -> None:
     """Give the records of a file the date of this reading; numbers mean other pictures on another day."""
     desk, now = reading.desk, reading.book.now()
-    before = Reading(desk, reading.book, reading.trip, day, file, leaving="was read under another date")
+    before = DayReading(desk, reading.book, reading.trip, day, file, leaving="was read under another date")
     for line in old:
         if line.noun in OWNED:
             _move_record(reading, line)
@@ -71,7 +71,7 @@ def _move(reading: Reading, old: list[DayLine], day: date, file: str) -> None:
     reading.elsewhere += before.elsewhere
 
 
-def _move_record(reading: Reading, line: DayLine) -> None:
+def _move_record(reading: DayReading, line: DayLine) -> None:
     """Give a record the new date, and its name where that tells the date; one moved elsewhere stays there."""
     record = record_of(reading, line.noun, line.record_id)
     if record is None or record.on_date != line.on_date:

@@ -9,13 +9,13 @@ from typing import Any
 
 from logbook.domain.day import Day, DayLine
 from logbook.domain.record import new_record
-from logbook.services.dayfiles.entries import Draft
+from logbook.services.dayfiles.entries import LineDraft
 from logbook.services.dayfiles.lines import then, told
-from logbook.services.dayfiles.reading import Reading, line_of, lines_of
+from logbook.services.dayfiles.reading import DayReading, line_of, lines_of
 from logbook.services.records import edited
 
 
-def take_text(reading: Reading, draft: Draft, before: DayLine | None) -> None:
+def take_text(reading: DayReading, draft: LineDraft, before: DayLine | None) -> None:
     """Take in what a file says of the day itself; the journals of several files of one day stand together."""
     lines = [line for line in lines_of(reading) if line.noun == "day"]
     others = {line.file: then(line) for line in lines if before is None or line.id != before.id}
@@ -46,7 +46,7 @@ def _is_whole(day: Day, said: Mapping[str, Any]) -> bool:
     return all(value in (None, getattr(day, name)) for name, value in said.items())
 
 
-def _put_day(reading: Reading, day: Day | None, said: Mapping[str, Any]) -> Day:
+def _put_day(reading: DayReading, day: Day | None, said: Mapping[str, Any]) -> Day:
     now = reading.book.now()
     if day is None:
         made = Day(**new_record(now), trip_id=reading.trip.id, on_date=reading.on_date, **said)
@@ -65,7 +65,7 @@ def _composed(said: Mapping[str, Mapping[str, Any]]) -> dict[str, Any]:
     return {"journal": journal or None, "zone": next((part["zone"] for part in parts if part["zone"]), None)}
 
 
-def withdraw_text(reading: Reading, line: DayLine) -> None:
+def withdraw_text(reading: DayReading, line: DayLine) -> None:
     """Take back what a file said of the day itself, unless that was changed elsewhere since."""
     said = {one.file: then(one) for one in lines_of(reading) if one.noun == "day"}
     day = reading.desk.days.first(trip_id=reading.trip.id, on_date=reading.on_date)

@@ -9,7 +9,7 @@ from datetime import date
 
 from logbook.domain.errors import NotFoundError, WrongUseError
 from logbook.domain.trip import Trip
-from logbook.services.dayfiles.reading import Reading, lines_of
+from logbook.services.dayfiles.reading import DayReading, lines_of
 from logbook.services.dayfiles.withdrawing import withdraw
 from logbook.services.records import the_trip
 from logbook.store.book import Book
@@ -66,7 +66,7 @@ def _unread(desk: Desk, book: Book, trip: Trip, file: str | None, on_date: date 
     kept: list[str] = []
     removed = loose = 0
     for day, name in meant:
-        reading = Reading(desk, book, trip, day, name, leaving="would be taken back")
+        reading = DayReading(desk, book, trip, day, name, leaving="would be taken back")
         own = [line for line in lines_of(reading) if line.file == name]
         for line in sorted(own, key=lambda line: line.noun == "visit"):  # last, for its lines name it
             withdraw(reading, line)

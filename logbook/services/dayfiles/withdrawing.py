@@ -9,17 +9,17 @@ from typing import Any
 
 from logbook.domain.day import DayLine
 from logbook.services.dayfiles.lines import OF_A_VISIT, confirmed, known_before, plain, then, told, touched
-from logbook.services.dayfiles.reading import Reading
+from logbook.services.dayfiles.reading import DayReading
 from logbook.services.dayfiles.texts import withdraw_text
-from logbook.services.kinds import CONDITION, LESSON, VISIT, Kind
+from logbook.services.kinds import CONDITION, LESSON, VISIT, NounKind
 from logbook.services.records import STANDS_WITHOUT, edited, take_out
 from logbook.store.desk import Desk
 from logbook.store.shelf import Shelf
 
-OWNED: Mapping[str, Kind[Any]] = {"visit": VISIT, "condition": CONDITION, "lesson": LESSON}
+OWNED: Mapping[str, NounKind[Any]] = {"visit": VISIT, "condition": CONDITION, "lesson": LESSON}
 
 
-def withdraw(reading: Reading, line: DayLine) -> None:
+def withdraw(reading: DayReading, line: DayLine) -> None:
     """Take back what a line said that is no longer in the file, unless it was changed elsewhere since."""
     if line.noun == "day":
         withdraw_text(reading, line)
@@ -76,11 +76,11 @@ def _said_elsewhere(desk: Desk, line: DayLine) -> dict[str, str]:
     }
 
 
-def _stays(reading: Reading, line: DayLine, why: str) -> None:
+def _stays(reading: DayReading, line: DayLine, why: str) -> None:
     reading.elsewhere.append(f'"{first_line(line.text)}" {reading.leaving}, but {why}; it stays.')
 
 
-def record_of(reading: Reading, noun: str, record_id: str | None) -> Any:
+def record_of(reading: DayReading, noun: str, record_id: str | None) -> Any:
     """Return the record that a line of a noun speaks of, or None where it is gone."""
     desk = reading.desk
     if record_id is None:

@@ -30,7 +30,7 @@ Records = Mapping[
 
 
 @dataclass(frozen=True, slots=True)
-class Document:
+class BookDocument:
     """What a document holds: `private` is a faithful copy; `trip` is a slug, None for a whole book."""
 
     private: bool
@@ -93,7 +93,7 @@ def to_document(records: Records, *, private: bool, trip: str | None = None) -> 
     return head | {name: [plain_record(one) for one in records.get(name, ())] for name in SHELVES}
 
 
-def from_document(data: Any, file: str) -> Document:
+def from_document(data: Any, file: str) -> BookDocument:
     """Return what a document holds; DocumentError names the file, the place in it and what is wrong there.
 
     Each record is checked by itself; whether what it refers to is there only a book can tell.
@@ -104,7 +104,7 @@ def from_document(data: Any, file: str) -> Document:
         raise DocumentError(file, str(error)) from None
 
 
-def _document(data: dict[str, Any]) -> Document:
+def _document(data: dict[str, Any]) -> BookDocument:
     if data.get("format") != FORMAT:
         raise DocumentError("", f'it is no export of this program: it lacks "format": "{FORMAT}".')
     version = data.get("version")
@@ -124,7 +124,7 @@ def _document(data: dict[str, Any]) -> Document:
         raise DocumentError("private", "true or false belongs here.")
     if trip is not None and not isinstance(trip, str):
         raise DocumentError("trip", "the short name of a trip, or null, belongs here.")
-    return Document(private, trip, {name: _records(name, data.get(name, [])) for name in SHELVES})
+    return BookDocument(private, trip, {name: _records(name, data.get(name, [])) for name in SHELVES})
 
 
 def _records(name: str, data: Any) -> tuple[Record, ...]:

@@ -49,12 +49,12 @@ def day_files(shown: Shown) -> Iterator[tuple[str, str]]:
     shots = {one.id: one.slug for one in account.shots}
     visits = visits_by_keeper(account.keepers, account.visits, account.trip.day_ends_at)
     for on_date in sorted(days):
-        day_file = _Day(shown, on_date, tuple(taken.get(on_date, ())), shots, visits)
+        day_file = _DayText(shown, on_date, tuple(taken.get(on_date, ())), shots, visits)
         yield f"{account.trip.slug}-{on_date}.md", day_file.text()
 
 
 @dataclass(frozen=True, slots=True)
-class _Day:
+class _DayText:
     shown: Shown
     on_date: date
     keepers: tuple[Keeper, ...]

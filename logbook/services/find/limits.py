@@ -12,7 +12,7 @@ from logbook.services.kinds import SITE, TRIP
 from logbook.services.records import find as named
 from logbook.store.desk import Desk
 from logbook.store.text_index.asking import Days
-from logbook.store.text_index.clauses import Fact
+from logbook.store.text_index.clauses import WantedFact
 from logbook.store.text_index.facts import FactKind
 
 # Notes are what was written freely: journals, lessons, conditions, visits and lines still to sort out.
@@ -64,13 +64,13 @@ class Limits:
         )
 
 
-def facts_of(desk: Desk, limits: Limits) -> list[Fact]:
+def facts_of(desk: Desk, limits: Limits) -> list[WantedFact]:
     """Return limits as facts; raises NotFoundError for a trip or site that is not in the book."""
     found = []
     if limits.trip is not None:
-        found.append(Fact(FactKind.TRIP, (named(desk, TRIP, limits.trip).id,)))
+        found.append(WantedFact(FactKind.TRIP, (named(desk, TRIP, limits.trip).id,)))
     if limits.site is not None:
-        found.append(Fact(FactKind.SITE, (named(desk, SITE, limits.site).id,)))
+        found.append(WantedFact(FactKind.SITE, (named(desk, SITE, limits.site).id,)))
     for kind, word in (
         (FactKind.SUBJECT, limits.kind),
         (FactKind.CROWD, limits.crowd),
@@ -79,14 +79,14 @@ def facts_of(desk: Desk, limits: Limits) -> list[Fact]:
         (FactKind.OUTCOME, limits.outcome),
     ):
         if word is not None:
-            found.append(Fact(kind, (word.value,)))
+            found.append(WantedFact(kind, (word.value,)))
     for thing in limits.has:
         if thing is Has.TRACK:
             tracked = {track.trip_id for track in desk.tracks.all()}
-            found.append(Fact(FactKind.TRIP, tuple(sorted(tracked))))
+            found.append(WantedFact(FactKind.TRIP, tuple(sorted(tracked))))
         else:
-            found.append(Fact(FactKind.HAS, (thing.value,)))
+            found.append(WantedFact(FactKind.HAS, (thing.value,)))
     if limits.within:
         nouns = [noun for place in limits.within for noun in _NOUNS.get(place, (place.value[:-1],))]
-        found.append(Fact(FactKind.NOUN, tuple(dict.fromkeys(nouns))))
+        found.append(WantedFact(FactKind.NOUN, tuple(dict.fromkeys(nouns))))
     return found

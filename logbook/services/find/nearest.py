@@ -21,7 +21,7 @@ WORTH_SHOWING = 0.5  # of the best score; what has less is hardly an answer
 
 
 @dataclass(frozen=True, slots=True)
-class Nearest:
+class NearestDocument:
     """A document that has some parts of a question and speaks against others; the rest it leaves open."""
 
     ranked: Ranked
@@ -31,7 +31,7 @@ class Nearest:
 
 def nearest(
     index: Index, days: Days, fixed: Sequence[str], terms: Sequence[Term], have: set[int], wanted: int
-) -> list[Nearest]:
+) -> list[NearestDocument]:
     """Return what has parts of a question, best first, without the rows that one has already.
 
     `fixed` is what every answer has to have, in the index's language.
@@ -55,7 +55,7 @@ def nearest(
             for weight, own, found, other in zip(weights, typed, has, speaks, strict=True)
         )
         weighed.append(
-            Nearest(
+            NearestDocument(
                 Ranked(row, score),
                 tuple(term for term, found in zip(terms, has, strict=True) if row in found),
                 tuple(term for term, found in zip(terms, speaks, strict=True) if row in found),

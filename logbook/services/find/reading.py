@@ -11,7 +11,7 @@ from logbook.services.find.numbers import LONGEST, setting_of, spelled
 from logbook.services.find.question import MOST_PIECES, Piece, pieces_of
 from logbook.services.find.synonyms import Synonyms, folded
 from logbook.services.find.vocabulary import Meant, day_named, vocabulary
-from logbook.store.text_index.clauses import Clause, Fact, Phrase, Words
+from logbook.store.text_index.clauses import Clause, Phrase, WantedFact, Words
 from logbook.store.text_index.facts import FactKind
 
 _SMALL = (
@@ -35,11 +35,11 @@ class Term:
     @property
     def is_fact(self) -> bool:
         """Whether it was read as a fact."""
-        return isinstance(self.clause, Fact)
+        return isinstance(self.clause, WantedFact)
 
 
 @dataclass(frozen=True, slots=True)
-class Reading:
+class QuestionRead:
     """A question as it was read."""
 
     terms: tuple[Term, ...]
@@ -65,7 +65,7 @@ class Reading:
         return tuple(term for term in self.terms if not term.is_fact)
 
 
-def read(question: str, synonyms: Synonyms) -> Reading:
+def read(question: str, synonyms: Synonyms) -> QuestionRead:
     """Read a question; small words count only where there is nothing else."""
     pieces = pieces_of(question)
     beyond = pieces[MOST_PIECES:]
@@ -90,7 +90,7 @@ def read(question: str, synonyms: Synonyms) -> Reading:
     if not terms and not days:
         terms = [_word((piece,), synonyms) for piece in small]
         small = []
-    return Reading(tuple(terms), tuple(piece.text for piece in (*small, *beyond)), tuple(days))
+    return QuestionRead(tuple(terms), tuple(piece.text for piece in (*small, *beyond)), tuple(days))
 
 
 def _term(rest: tuple[Piece, ...], synonyms: Synonyms) -> tuple[int, Term | None]:
@@ -131,8 +131,8 @@ def _fact(text: str, meant: Meant, synonyms: Synonyms) -> Term:
     return Term(text, meant.says, _clause(meant, tuple(Phrase(mention) for mention in mentions)))
 
 
-def _clause(meant: Meant, mentions: tuple[Phrase, ...] = ()) -> Fact:
-    return Fact(
+def _clause(meant: Meant, mentions: tuple[Phrase, ...] = ()) -> WantedFact:
+    return WantedFact(
         meant.kind,
         words=meant.words,
         low=meant.low,

@@ -8,15 +8,15 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from logbook.services.find.limits import Limits, facts_of
-from logbook.services.find.nearest import Nearest, nearest
-from logbook.services.find.reading import Reading, Term, read
+from logbook.services.find.nearest import NearestDocument, nearest
+from logbook.services.find.reading import QuestionRead, Term, read
 from logbook.services.find.synonyms import Synonyms, folded
 from logbook.store.book import Book
 from logbook.store.desk import Desk
-from logbook.store.text_index.asking import Days, Found, Index, Ranked
+from logbook.store.text_index.asking import Days, FoundDocument, Index, Ranked
 from logbook.store.text_index.clauses import (
-    Fact,
     Phrase,
+    WantedFact,
     Words,
     all_of,
     any_of,
@@ -50,10 +50,10 @@ class Answer:
     `parts` says which, by the id of the record; `let_go` is what none of the nearest has.
     """
 
-    reading: Reading
+    reading: QuestionRead
     limits: Limits
-    results: tuple[Found, ...]
-    nearest: tuple[Found, ...] = ()
+    results: tuple[FoundDocument, ...]
+    nearest: tuple[FoundDocument, ...] = ()
     parts: Mapping[str, Parts] = field(default_factory=dict)
     let_go: tuple[str, ...] = ()
     more: bool = False
@@ -72,7 +72,7 @@ def find(book: Book, question: str, limits: Limits, synonyms: Synonyms, *, limit
         return _answer(desk, reading, limits, limit)
 
 
-def _answer(desk: Desk, reading: Reading, limits: Limits, limit: int) -> Answer:
+def _answer(desk: Desk, reading: QuestionRead, limits: Limits, limit: int) -> Answer:
     index = desk.index
     reading = replace(reading, terms=tuple(_going_on(index, term) for term in reading.terms))
     asked = _Asked(
@@ -81,15 +81,15 @@ def _answer(desk: Desk, reading: Reading, limits: Limits, limit: int) -> Answer:
         limit + 1,
         words=index.said([term.clause for term in reading.words]),
         typed=[as_typed(term.clause) for term in reading.words if isinstance(term.clause, Words)],
-        told=told(term.clause for term in reading.facts if isinstance(term.clause, Fact)),
+        told=told(term.clause for term in reading.facts if isinstance(term.clause, WantedFact)),
     )
     limiting = facts_of(desk, limits)
     if not (limiting or reading.terms) and _within(limits.days, reading) != Days():
-        limiting = [Fact(FactKind.NOUN, NOUNS)]  # whatever is of those days
+        limiting = [WantedFact(FactKind.NOUN, NOUNS)]  # whatever is of those days
     fixed = index.said(limiting)
     facts = index.said([term.clause for term in reading.facts])
     whole = asked.ranked([*fixed, *facts])
-    partial: list[Nearest] = []
+    partial: list[NearestDocument] = []
     if facts and len(whole) < min(FEW, limit):
         have = {one.row for one in whole}
         partial = nearest(index, asked.days, fixed, reading.terms, have, limit + 1)
@@ -113,7 +113,7 @@ def _answer(desk: Desk, reading: Reading, limits: Limits, limit: int) -> Answer:
     )
 
 
-def _within(limits: Days, reading: Reading) -> Days:
+def _within(limits: Days, reading: QuestionRead) -> Days:
     """The days of a question within those of its limits."""
     if not reading.days:
         return limits
@@ -121,7 +121,7 @@ def _within(limits: Days, reading: Reading) -> Days:
     return Days(max(first, limits.since or first), min(last, limits.until or last))
 
 
-def _near_words(index: Index, reading: Reading) -> tuple[str, ...]:
+def _near_words(index: Index, reading: QuestionRead) -> tuple[str, ...]:
     """Words of the book that are spelled nearly as those that were looked for."""
     typed = [word for term in reading.words for word in term.typed.split()]
     near = [word for one in typed for word in index.near_words(folded(one))]

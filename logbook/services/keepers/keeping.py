@@ -16,7 +16,7 @@ from logbook.domain.errors import InvalidValueError, NotFoundError, UnreadableFi
 from logbook.domain.keeper import Keeper, in_order
 from logbook.domain.written.filters import KeeperStack
 from logbook.services.clocks.doubts import time_doubts
-from logbook.services.keepers.picture_files import ReadFile, Wanted, read_file, shown_path
+from logbook.services.keepers.picture_files import ReadFile, WantedMarks, read_file, shown_path
 from logbook.services.keepers.sharpness import measured_of
 from logbook.services.keepers.strangers import elsewhere, outside
 from logbook.services.keepers.taking import StatedClock, Taking
@@ -83,7 +83,7 @@ def take_in(
     recursive: bool = False,
     zone: str | None = None,
     clock_offset_s: int = 0,
-    wanted: Wanted = Wanted(),  # noqa: B008 - a frozen value
+    wanted: WantedMarks = WantedMarks(),  # noqa: B008 - a frozen value
     progress: Progress = lambda _done, _total: None,
 ) -> TakenIn:
     """Take in the pictures of a folder; raises NotFoundError where it holds none."""
@@ -117,7 +117,7 @@ def take_in(
     done = 0
     for whole_batch in _batches(paths, BATCH):
         batch = whole_batch
-        if wanted == Wanted():  # else the marks of each must be read
+        if wanted == WantedMarks():  # else the marks of each must be read
             with book.reading() as desk:
                 known = unchanged(desk, the_trip(desk, trip), batch, found.sidecars_of)
             again = sum(len(frame) for frame, is_known in zip(batch, known, strict=True) if is_known)

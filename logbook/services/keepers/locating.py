@@ -20,7 +20,7 @@ Progress = Callable[[int, int], None]
 
 
 @dataclass(frozen=True, slots=True)
-class Found:
+class FoundFile:
     """A file that lies elsewhere now."""
 
     keeper: str
@@ -32,7 +32,7 @@ class Found:
 class Located:
     """What a search found, what is still missing or changed, and which folders could not be read."""
 
-    found: tuple[Found, ...]
+    found: tuple[FoundFile, ...]
     missing: tuple[str, ...]
     changed: tuple[str, ...]  # what lies there is something else, and what was taken in was not found
     unreadable: tuple[str, ...]
@@ -72,7 +72,7 @@ def locate(
         for one in keepers
         for old, new in zip(files_of(one), files_of(after[one.id]), strict=True)
     ]
-    found = [Found(one.slug, old, new) for one, old, new in pairs if old != new]
+    found = [FoundFile(one.slug, old, new) for one, old, new in pairs if old != new]
     if found and not dry_run:
         with book.writing() as desk:
             for keeper in keepers:

@@ -29,7 +29,7 @@ LISTED = 3  # how many pictures a refusal names
 
 
 @dataclass(frozen=True, slots=True)
-class Tie:
+class ShotTie:
     """That a picture serves, or stands in for, a planned shot of the trip it leaves."""
 
     file: str
@@ -47,7 +47,7 @@ class KeepersMoved:
     old: str
     new: str
     keepers: tuple[str, ...]
-    dropped: tuple[Tie, ...]
+    dropped: tuple[ShotTie, ...]
     renamed: tuple[tuple[str, str], ...]
     parted: int
     retimed: int
@@ -110,18 +110,20 @@ def _refuse_doubles(desk: Desk, new: Trip, keepers: Sequence[Keeper]) -> None:
         )
 
 
-def _ties(desk: Desk, new: Trip, keepers: Sequence[Keeper]) -> tuple[Tie, ...]:
+def _ties(desk: Desk, new: Trip, keepers: Sequence[Keeper]) -> tuple[ShotTie, ...]:
     """Return which pictures serve, or stand in for, shots of another trip than the new one."""
     shots = {shot.id: shot for shot in desk.shots.all() if shot.trip_id != new.id}
     files = {keeper.id: keeper.file for keeper in keepers}
     serving = [(keeper.file, keeper.shot_id) for keeper in keepers]
     standing = [(files.get(one.replaced_by_keeper_id or ""), one.shot_id) for one in desk.outcomes.all()]
     return tuple(
-        Tie(file, shots[shot_id].slug) for file, shot_id in (*serving, *standing) if file and shot_id in shots
+        ShotTie(file, shots[shot_id].slug)
+        for file, shot_id in (*serving, *standing)
+        if file and shot_id in shots
     )
 
 
-def _refusal(old: Trip, ties: Sequence[Tie]) -> str:
+def _refusal(old: Trip, ties: Sequence[ShotTie]) -> str:
     told = _listed(f"{tie.file} for {tie.shot}" for tie in ties)
     return (
         f"Of {old.slug} they serve shots ({told}), so nothing was moved; "

@@ -49,7 +49,7 @@ _UNKNOWN: tuple[object, ...] = (None, ())
 
 
 @dataclass(frozen=True, slots=True)
-class Wanted:
+class WantedMarks:
     """Which marks a picture must carry to be taken in; without any, every picture is."""
 
     rating: int | None = None  # that many stars or more

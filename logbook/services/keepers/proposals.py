@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, time, tzinfo
 from pathlib import Path
 
-from logbook.craft.borders import PlanWindow, Scene
+from logbook.craft.borders import FramePlace, PlanWindow
 from logbook.craft.exposure import exif_speed_value
 from logbook.craft.filters import FilterKind
 from logbook.craft.illuminance import metered_ev100, sun_illuminance
@@ -17,11 +17,11 @@ from logbook.craft.inference.frames import Frame
 from logbook.craft.inference.jumps import infer_filters
 from logbook.craft.inference.proposal import FilterInference
 from logbook.craft.inference.sets import FoundKind, FrameSet, find_sets
-from logbook.craft.inference.tries import Tries, tries_from_numbers
-from logbook.craft.matching import Match, MatchKind, match_keepers
+from logbook.craft.inference.tries import TriesCounted, tries_from_numbers
+from logbook.craft.matching import MatchKind, ShotMatch, match_keepers
 from logbook.craft.placing import spot_within
 from logbook.craft.stays import REACH_M, FrameTrace, ProposedVisit, propose_visits
-from logbook.craft.track_stays import Stay, find_stays
+from logbook.craft.track_stays import TrackStay, find_stays
 from logbook.craft.traits import KeeperTraits, Orientation, ShotTraits
 from logbook.domain.account import TripAccount
 from logbook.domain.acutance import Judged
@@ -67,9 +67,9 @@ class Proposals:
     clocks: tuple[ClockProposal, ...]
     sets: tuple[FrameSet, ...]
     filters: FilterInference
-    matches: tuple[Match, ...]
+    matches: tuple[ShotMatch, ...]
     visits: tuple[ProposedVisit, ...]
-    tries: Tries
+    tries: TriesCounted
     sharpness: tuple[Judged, ...] = ()  # what measuring proposes and nobody has judged
 
 
@@ -278,7 +278,7 @@ def _tied(account: TripAccount, slugs: Mapping[str, str], on_date: date | None) 
     return frozenset(slugs[one] for one in ids if one is not None and one in slugs)
 
 
-def _stays(account: TripAccount, on_date: date | None) -> tuple[Stay, ...]:
+def _stays(account: TripAccount, on_date: date | None) -> tuple[TrackStay, ...]:
     stays = find_stays(account.tracks)
     if on_date is not None and account.trip.zone:
         opens, closes = _day(on_date, zone_of(account.trip.zone), account.trip.day_ends_at)
@@ -288,8 +288,8 @@ def _stays(account: TripAccount, on_date: date | None) -> tuple[Stay, ...]:
 
 def _visits(
     keepers: Sequence[Keeper],
-    scenes: Mapping[str, Scene],
-    stays: Sequence[Stay],
+    scenes: Mapping[str, FramePlace],
+    stays: Sequence[TrackStay],
     slugs: Mapping[str, str],
     ground: _Ground,
     account: TripAccount,
@@ -314,12 +314,12 @@ def _visits(
     )
 
 
-def _scene(keeper: Keeper, at: datetime, sun_deg: float | None, planned: str | None) -> Scene:
+def _scene(keeper: Keeper, at: datetime, sun_deg: float | None, planned: str | None) -> FramePlace:
     """What a frame tells of its place besides a position; its light is what the sun's height leaves of it."""
     level = settings_ev100(keeper)
     open_ev100 = metered_ev100(sun_illuminance(sun_deg or 0.0).ground_lx)
     is_day = level is not None and sun_deg is not None and sun_deg >= LOWEST_SUN_DEG
-    return Scene(
+    return FramePlace(
         at=at,
         focal_mm=keeper.focal_35mm or keeper.focal_mm,
         light_ev=(level or 0.0) - open_ev100 if is_day else None,

@@ -43,7 +43,7 @@ def measure(book: Book, trip: str | None, progress: Progress = lambda _done, _to
 
     Again is harmless. An original that is gone, or that was changed since it was taken in, is not measured.
     """
-    from logbook.intake.acutance import Measured, Wanted, measured
+    from logbook.intake.acutance import MeasuredEdges, WantedPicture, measured
     from logbook.intake.workers import Ended, in_helpers
 
     with book.reading() as desk:
@@ -52,7 +52,8 @@ def measure(book: Book, trip: str | None, progress: Progress = lambda _done, _to
     new = {one.hash: one for one in keepers if one.hash not in known}
     left = [one for one in new.values() if not _is_small(one)]
     wanted = [
-        Wanted(real_path(one.path), one.hash, one.size_bytes, one.format, _long_px(one)) for one in left
+        WantedPicture(real_path(one.path), one.hash, one.size_bytes, one.format, _long_px(one))
+        for one in left
     ]
     unmeasured = []
     count = 0
@@ -60,7 +61,7 @@ def measure(book: Book, trip: str | None, progress: Progress = lambda _done, _to
         _keep_small(book, [one for one in new.values() if _is_small(one)])
     with closing(in_helpers(measured, wanted)) as results:
         for done, (keeper, result) in enumerate(zip(left, results, strict=True), 1):
-            found = Measured(None, result.why) if isinstance(result, Ended) else result
+            found = MeasuredEdges(None, result.why) if isinstance(result, Ended) else result
             if not found.again:
                 _keep(book, keeper.hash, found.edges, found.why, found.shown_stops)
             if found.edges is None:
@@ -124,12 +125,12 @@ def _compared(
     keepers: Mapping[str, Keeper], texts: Mapping[str, str], before: Mapping[str, Acutance]
 ) -> dict[str, Acutance]:
     from logbook.craft.edges import Edges
-    from logbook.craft.framings import View, framings
+    from logbook.craft.framings import FramedPicture, framings
     from logbook.craft.softness import is_sharp, losses
 
     edges = {hashed: Edges.of_text(text) for hashed, text in texts.items()}
     views = [
-        View(hashed, _made_with(one), one.viewpoint_id, _at_s(one), edges[hashed].thumb)
+        FramedPicture(hashed, _made_with(one), one.viewpoint_id, _at_s(one), edges[hashed].thumb)
         for hashed, one in keepers.items()
     ]
     result = {}

@@ -7,7 +7,7 @@ does not say in any one way whose bearing a number is.
 import re
 from collections.abc import Iterable, Iterator
 
-from logbook.services.leaks.readings import Reading
+from logbook.services.leaks.readings import FileReading
 
 WITHIN_DEG = 0.75  # bearings are written in whole degrees
 _SAID = re.compile(
@@ -26,7 +26,7 @@ class Bearings:
             one for one in dict.fromkeys(hidden) if not any(_same(one, other) for other in allowed)
         )
 
-    def in_reading(self, reading: Reading) -> Iterator[str]:
+    def in_reading(self, reading: FileReading) -> Iterator[str]:
         """Yield the bearings in a file that point at something withheld."""
         if not self._hidden:
             return

@@ -13,7 +13,7 @@ from logbook.services.leaks.grids import (
     BASE_20,
     BASE_32,
     SQUARE_M,
-    Cell,
+    EarthPiece,
     Plane,
     geohash_cell,
     maidenhead_cell,
@@ -23,7 +23,7 @@ from logbook.services.leaks.grids import (
     square_of,
     zone_of,
 )
-from logbook.services.leaks.hidden import Hidden
+from logbook.services.leaks.hidden import HiddenPosition
 from logbook.services.leaks.numbers import Digits
 
 TELLING_DEG = 0.0505  # height of the largest cell that tells more than an area of a tenth of a degree does
@@ -57,10 +57,10 @@ class _Metres:
 class Codes:
     """What is hidden, ready to be met by grid references and codes."""
 
-    def __init__(self, hidden: Sequence[Hidden]) -> None:
+    def __init__(self, hidden: Sequence[HiddenPosition]) -> None:
         self._hidden = hidden
         self._planes = [(one, plane) for one in hidden for plane in _planes(one.position)]
-        self._geohashes: dict[str, list[Hidden]] = {}
+        self._geohashes: dict[str, list[HiddenPosition]] = {}
         for one in hidden:
             for corner in _corners(one):
                 self._geohashes.setdefault(_geohash(corner), []).append(one)
@@ -92,7 +92,7 @@ class Codes:
                 yield found[0]
 
     @staticmethod
-    def _is_in(cell: Cell, hidden: Sequence[Hidden]) -> bool:
+    def _is_in(cell: EarthPiece, hidden: Sequence[HiddenPosition]) -> bool:
         return cell.height_deg <= TELLING_DEG and any(_is_near(one, cell) for one in hidden)
 
     def _is_plus(self, first: str, last: str) -> bool:
@@ -173,7 +173,7 @@ def _number(text: str, end: int) -> _Metres:
     return _Metres(int(text), 10 ** min(zeros, 3), end)
 
 
-def _corners(one: Hidden) -> Iterator[Position]:
+def _corners(one: HiddenPosition) -> Iterator[Position]:
     """Yield a position and points about it, so that no border of cells parts it from what is near."""
     latitude, longitude = one.near_deg
     for north in (-latitude, 0.0, latitude):
@@ -192,14 +192,14 @@ def _geohash(position: Position) -> str:
     return code
 
 
-def _holds(cell: Cell, position: Position) -> bool:
+def _holds(cell: EarthPiece, position: Position) -> bool:
     return (
         0 <= position.latitude_deg - cell.south_deg <= cell.height_deg
         and 0 <= position.longitude_deg - cell.west_deg <= cell.width_deg
     )
 
 
-def _is_near(one: Hidden, cell: Cell) -> bool:
+def _is_near(one: HiddenPosition, cell: EarthPiece) -> bool:
     """Tell whether a cell holds something hidden, or a point that is too near to it."""
     north = (one.position.latitude_deg - cell.south_deg) - cell.height_deg / 2
     east = (one.position.longitude_deg - cell.west_deg) - cell.width_deg / 2

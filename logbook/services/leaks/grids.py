@@ -28,7 +28,7 @@ BASE_20 = "23456789CFGHJMPQRVWX"
 
 
 @dataclass(frozen=True, slots=True)
-class Cell:
+class EarthPiece:
     """A piece of the earth that a code names: its south-west corner and its size, degrees."""
 
     south_deg: float
@@ -78,7 +78,7 @@ def square_of(point: Plane) -> str:
     return _COLUMNS[(point.zone - 1) % 3][max(0, min(7, column))] + _ROWS[row % len(_ROWS)]
 
 
-def geohash_cell(code: str) -> Cell:
+def geohash_cell(code: str) -> EarthPiece:
     """Return the cell of a geohash, in lower case; raises ValueError for a letter that has no value."""
     south, north, west, east = -90.0, 90.0, -180.0, 180.0
     bits = [BASE_32.index(letter) >> shift & 1 for letter in code for shift in (4, 3, 2, 1, 0)]
@@ -89,10 +89,10 @@ def geohash_cell(code: str) -> Cell:
         else:
             middle = (south + north) / 2
             south, north = (middle, north) if bit else (south, middle)
-    return Cell(south, west, north - south, east - west)
+    return EarthPiece(south, west, north - south, east - west)
 
 
-def plus_cell(digits: str) -> Cell:
+def plus_cell(digits: str) -> EarthPiece:
     """Return the cell of a full plus code's digits, in upper case and without its plus sign."""
     south, west, step = -90.0, -180.0, 400.0
     for place in range(0, min(len(digits), 10) - 1, 2):
@@ -105,7 +105,7 @@ def plus_cell(digits: str) -> Cell:
         height, width = height / 5, width / 4
         south += value // 4 * height
         west += value % 4 * width
-    return Cell(south, west, height, width)
+    return EarthPiece(south, west, height, width)
 
 
 def plus_digits(position: Position) -> str:
@@ -119,7 +119,7 @@ def plus_digits(position: Position) -> str:
     return digits
 
 
-def maidenhead_cell(code: str) -> Cell:
+def maidenhead_cell(code: str) -> EarthPiece:
     """Return the cell of a locator of 4, 6, 8 or 10 characters, in upper case."""
     south, west, height, width = -90.0, -180.0, 180.0, 360.0
     for place in range(0, len(code) - 1, 2):
@@ -129,4 +129,4 @@ def maidenhead_cell(code: str) -> Cell:
         base = "0" if first.isdigit() else "A"
         west += (ord(first) - ord(base)) * width
         south += (ord(second) - ord(base)) * height
-    return Cell(south, west, height, width)
+    return EarthPiece(south, west, height, width)

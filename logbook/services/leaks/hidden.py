@@ -11,7 +11,7 @@ METRES_PER_DEG = 111_195.0  # m; mean length of a degree of latitude
 
 
 @dataclass(frozen=True, slots=True)
-class Hidden:
+class HiddenPosition:
     """A position that must not be told: of a place that is withheld, else of one shown as an area."""
 
     position: Position

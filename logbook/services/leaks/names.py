@@ -10,7 +10,7 @@ from itertools import chain, permutations
 
 from logbook.services.leaks.spelling import is_form_of, is_its_place, is_same
 from logbook.services.leaks.word_lists import CODES, JOINING, ORDINARY
-from logbook.services.leaks.words import Text, name_words
+from logbook.services.leaks.words import WordedText, name_words
 
 SHORTEST_ALONE = 3  # letters of a word that tells alone
 SHORTEST_JOINED = 6  # letters of a whole name that is found run together
@@ -38,7 +38,7 @@ class Name:
 
 
 @dataclass(frozen=True, slots=True)
-class Found:
+class FoundName:
     """A name in a text: from which of its words to before which."""
 
     name: Name
@@ -46,10 +46,10 @@ class Found:
     end: int
 
 
-class Names:
+class SecretNames:
     """All names that must not be told, ready to be looked for; `own` is what the program writes by itself."""
 
-    def __init__(self, names: Iterable[Name], own: Text) -> None:
+    def __init__(self, names: Iterable[Name], own: WordedText) -> None:
         self._own = frozenset(word.plain for word in own.words)
         self._names = tuple(dict.fromkeys(name for name in names if name.words))
         self._telling = [
@@ -75,7 +75,7 @@ class Names:
         self._said_by_us: frozenset[Name] = frozenset()
         self._said_by_us = frozenset(found.name for found in self._side_by_side(own))
 
-    def in_text(self, text: Text) -> Iterator[Found]:
+    def in_text(self, text: WordedText) -> Iterator[FoundName]:
         """Yield each name found and where; a name may be found many times."""
         yield from self._alone(text)
         yield from self._side_by_side(text)
@@ -83,7 +83,7 @@ class Names:
         yield from self._initials(text)
         yield from self._cut_short(text)
 
-    def _alone(self, text: Text) -> Iterator[Found]:
+    def _alone(self, text: WordedText) -> Iterator[FoundName]:
         for at, word in enumerate(text.words):
             name = self._alone_name(word.plain)
             if name is None and self._people and word.written[0].isupper() and _amid_a_sentence(text, at):
@@ -91,22 +91,22 @@ class Names:
             elif name is not None and len(word.plain) < SHORTEST_ALONE and not word.written[0].isupper():
                 name = None
             if name is not None:
-                yield Found(name, at, at + 1)
+                yield FoundName(name, at, at + 1)
 
-    def _cut_short(self, text: Text) -> Iterator[Found]:
+    def _cut_short(self, text: WordedText) -> Iterator[FoundName]:
         """Yield names cut short with a point: a word after three letters or more, or after its first."""
         for at, word in enumerate(text.words):
             if not word.written[0].isupper() or not text.plain.startswith(".", word.end):
                 continue
             if len(word.plain) >= SHORTEST_ALONE and word.plain not in self._own | ORDINARY:
                 cut = (n for w, n in self._telling if w.startswith(word.plain) and _is_cut(w, word.plain, n))
-                yield from (Found(name, at, at + 1) for name in cut)
+                yield from (FoundName(name, at, at + 1) for name in cut)
             elif len(word.plain) == 1 and at + 1 < len(text.words) and not text.gap(at).strip(". "):
                 after = text.words[at + 1].plain
                 beside = (
                     n for w, n in self._telling if w[0] == word.plain and after in n.words and after != w
                 )
-                yield from (Found(name, at, at + 2) for name in beside)
+                yield from (FoundName(name, at, at + 2) for name in beside)
 
     def _alone_name(self, word: str) -> Name | None:
         """Return the name that a word tells of alone."""
@@ -120,7 +120,7 @@ class Names:
             self._alone_known[word] = None if word in self._own else next(chain(told, whole), None)
         return self._alone_known[word]
 
-    def _side_by_side(self, text: Text) -> Iterator[Found]:
+    def _side_by_side(self, text: WordedText) -> Iterator[FoundName]:
         """Yield names whose words stand beside each other, in any order, joined by nothing that says more."""
         content = [at for at, word in enumerate(text.words) if word.plain not in JOINING]
         for place, at in enumerate(content):
@@ -135,7 +135,7 @@ class Names:
                 if name.is_person and not _only_its_own(text, near, name):
                     continue
                 if not any(_ends_something(text.gap(i)) for i in range(near[0], near[-1])):
-                    yield Found(name, near[0], near[-1] + 1)
+                    yield FoundName(name, near[0], near[-1] + 1)
 
     def _parts_of(self, word: str) -> tuple[tuple[Name, str], ...]:
         """Return of which names, and of which of their words, a word is a form."""
@@ -149,7 +149,7 @@ class Names:
             )
         return self._part_known[word]
 
-    def _in_pieces(self, text: Text) -> Iterator[Found]:
+    def _in_pieces(self, text: WordedText) -> Iterator[FoundName]:
         """Yield names run together from several pieces: parted at a line's end, spelled out, hyphened."""
         for first in range(len(text.words)):
             joined, at = text.words[first].plain, first
@@ -160,19 +160,19 @@ class Names:
                     and at > first
                     and (joined in self._joined or self._is_one(text, first, at))
                 ):
-                    yield Found(name, first, at + 1)
+                    yield FoundName(name, first, at + 1)
                 at += 1
                 if at == len(text.words) or _ends_something(text.gap(at - 1)):
                     break
                 joined += text.words[at].plain
 
     @staticmethod
-    def _is_one(text: Text, first: int, last: int) -> bool:
+    def _is_one(text: WordedText, first: int, last: int) -> bool:
         """Tell whether pieces are meant as one word: hyphened or spelled out, not just side by side."""
         spelled = all(len(word.plain) == 1 for word in text.words[first : last + 1])
         return spelled or all(text.gap(at).strip() for at in range(first, last))
 
-    def _initials(self, text: Text) -> Iterator[Found]:
+    def _initials(self, text: WordedText) -> Iterator[FoundName]:
         """Yield people and places by initials with points, people by bare capitals too."""
         for name in self._names:
             letters = "".join(word[0] for word in name.words)
@@ -182,16 +182,16 @@ class Names:
                 yield from self._lettered(text, name, order)
             for at in range(len(text.words) - 1):
                 if name.is_person and _is_initialled(text, at, name.words):
-                    yield Found(name, at, at + 2)
+                    yield FoundName(name, at, at + 2)
 
     @staticmethod
-    def _lettered(text: Text, name: Name, letters: str) -> Iterator[Found]:
+    def _lettered(text: WordedText, name: Name, letters: str) -> Iterator[FoundName]:
         many = len(letters)
         for at, word in enumerate(text.words):
             if word.plain[0] != letters[0] or not word.written.isupper():
                 continue
             if name.is_person and word.plain == letters and word.written not in CODES:
-                yield Found(name, at, at + 1)
+                yield FoundName(name, at, at + 1)
             run = text.words[at : at + many]
             if len(word.written) > 1 or len(run) < many or not all(one.written.isupper() for one in run):
                 continue
@@ -202,7 +202,7 @@ class Names:
                 and "".join(one.plain for one in run) == letters
                 and "".join(one.written for one in run) not in CODES
             ):
-                yield Found(name, at, at + many)
+                yield FoundName(name, at, at + many)
 
 
 def _is_cut(whole: str, part: str, name: Name) -> bool:
@@ -228,7 +228,7 @@ def _run_together(name: Name) -> Iterator[str]:
     yield from ("".join(order) for order in orders)
 
 
-def _amid_a_sentence(text: Text, at: int) -> bool:
+def _amid_a_sentence(text: WordedText, at: int) -> bool:
     """Tell whether a capital is a name's: common words are beside it, and no sentence begins there."""
     if at == 0 or text.gap(at - 1).strip(" ,(\"'“‘"):
         return False
@@ -236,7 +236,7 @@ def _amid_a_sentence(text: Text, at: int) -> bool:
     return text.words[at - 1].written.islower() and (after is None or not after.written[0].isupper())
 
 
-def _is_initialled(text: Text, at: int, words: tuple[str, ...]) -> bool:
+def _is_initialled(text: WordedText, at: int, words: tuple[str, ...]) -> bool:
     """Tell whether a first name stands with the surname's letter, as in "Rose M."."""
     word, letter = text.words[at], text.words[at + 1]
     if len(letter.written) != 1 or not (letter.written.isupper() and word.written[0].isupper()):
@@ -245,7 +245,7 @@ def _is_initialled(text: Text, at: int, words: tuple[str, ...]) -> bool:
     return pointed and word.plain == words[0] and any(letter.plain == other[0] for other in words[1:])
 
 
-def _only_its_own(text: Text, near: Sequence[int], name: Name) -> bool:
+def _only_its_own(text: WordedText, near: Sequence[int], name: Name) -> bool:
     """Tell whether only what is in the name joins a person's words: "a rose by the marsh" is nobody."""
     between = (text.words[at].plain for at in range(near[0], near[-1]) if at not in near)
     return set(between) <= set(name_words(name.text))

@@ -48,7 +48,7 @@ _MINUTE, _SECOND = 1 / 60, 1 / 3600
 
 
 @dataclass(frozen=True, slots=True)
-class Run:
+class DigitRun:
     """A run of digits and where it stands."""
 
     digits: str
@@ -57,7 +57,7 @@ class Run:
 
 
 @dataclass(frozen=True, slots=True)
-class Angle:
+class ReadAngle:
     """One reading: degrees without sign, what one of its last place is worth, the runs it takes up.
 
     `is_decimal`: degrees with a point and nothing else; `says_so`: its degree sign or side of the world.
@@ -77,7 +77,7 @@ class Digits:
     def __init__(self, text: str) -> None:
         self.text = spelled_out(_HEX.sub(lambda code: " " * len(code[0]), text))  # a digest is no number
         self.runs = [
-            Run("".join(str(int(one)) for one in found[0]), *found.span())
+            DigitRun("".join(str(int(one)) for one in found[0]), *found.span())
             for found in _DIGITS.finditer(self.text)
         ]
 
@@ -86,11 +86,11 @@ class Digits:
         end = self.runs[index + 1].start if index + 1 < len(self.runs) else len(self.text)
         return self.text[self.runs[index].end : end]
 
-    def angles(self, first: int) -> Iterator[Angle]:
+    def angles(self, first: int) -> Iterator[ReadAngle]:
         """Yield all angles of at most 180 degrees that begin with a run."""
         for degrees, unit_deg, end, is_decimal in self._readings(first):
             if degrees <= 180:
-                yield Angle(degrees, unit_deg, first, end, is_decimal, self._says_so(first, end))
+                yield ReadAngle(degrees, unit_deg, first, end, is_decimal, self._says_so(first, end))
 
     def _readings(self, first: int) -> Iterator[tuple[float, float, int, bool]]:
         digits = self.runs[first].digits

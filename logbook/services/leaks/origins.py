@@ -18,8 +18,8 @@ from logbook.domain.site import Site
 from logbook.domain.trip import Trip
 from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.words import Disclosure
-from logbook.services.leaks.readings import Reading
-from logbook.services.leaks.search import Finding, find_in_reading
+from logbook.services.leaks.readings import FileReading
+from logbook.services.leaks.search import FoundSecret, find_in_reading
 from logbook.services.leaks.secrets import Secrets
 from logbook.services.leaks.words import read
 
@@ -42,17 +42,17 @@ class Origin:
         return f"{self.noun} {self.record}, {field_words(self.field)}"
 
 
-class Origins:
+class TextOrigins:
     """The free texts of an account, searched once, when something has been found."""
 
     def __init__(self, account: TripAccount, secrets: Secrets) -> None:
         self._found = [
             (origin, finding)
             for origin, text in _texts(account)
-            for finding in find_in_reading(Reading(text, text), secrets)
+            for finding in find_in_reading(FileReading(text, text), secrets)
         ]
 
-    def of(self, finding: Finding) -> tuple[Origin, ...]:
+    def of(self, finding: FoundSecret) -> tuple[Origin, ...]:
         """Return the fields that hold a finding: those with the same words beside it, else all but slugs."""
         same = [
             (origin, one)
@@ -63,12 +63,12 @@ class Origins:
         return tuple(dict.fromkeys(alike or [origin for origin, _ in same if origin.field != "slug"]))
 
 
-def _beside(one: Finding, finding: Finding) -> bool:
+def _beside(one: FoundSecret, finding: FoundSecret) -> bool:
     """Tell whether a field's words are those of a text; beyond the ends of a field anything may be."""
     return one.before in ("", finding.before) and one.after in ("", finding.after) and _same(one, finding)
 
 
-def _same(one: Finding, finding: Finding) -> bool:
+def _same(one: FoundSecret, finding: FoundSecret) -> bool:
     return [word.plain for word in read(one.written).words] == [
         word.plain for word in read(finding.written).words
     ]

@@ -13,7 +13,7 @@ from functools import cache
 from pathlib import Path
 
 from logbook.services.leaks.readings import PARTED, reading_of
-from logbook.services.leaks.words import Text, read
+from logbook.services.leaks.words import WordedText, read
 
 _PACKAGE = Path(__file__).parents[2]
 # Their sentences come onto pages.
@@ -23,7 +23,7 @@ _JINJA = re.compile(r"\{[{%#].*?[}%#]\}", re.DOTALL)
 
 
 @cache
-def own_words() -> Text:
+def own_words() -> WordedText:
     """Return all that the program writes by itself, taken apart."""
     templates = next(p for p in (_PACKAGE / "_templates", _PACKAGE.parent / "templates") if p.is_dir())
     pages = sorted((templates / "report").glob("*.html"))

@@ -9,8 +9,8 @@ from collections.abc import Iterator, Sequence
 
 from logbook.domain.position import Position
 from logbook.services.leaks.codes import Codes
-from logbook.services.leaks.hidden import Hidden
-from logbook.services.leaks.numbers import Angle, Digits
+from logbook.services.leaks.hidden import HiddenPosition
+from logbook.services.leaks.numbers import Digits, ReadAngle
 
 FINE_DEG, COARSE_DEG = 0.0101, 0.1001  # two decimals; one decimal, whole minutes
 SINGLE_DEG, SINGLE_SAID_DEG = 0.00101, 0.0168  # three decimals; whole minutes that say what they are
@@ -18,10 +18,10 @@ _SEPARATORS = " ,;/|+-"
 LONGEST_BETWEEN = 40  # characters between the two halves of a position
 
 
-class Positions:
+class SecretPositions:
     """All positions that must not be told, and those that may be."""
 
-    def __init__(self, hidden: Sequence[Hidden], shown: Sequence[Position]) -> None:
+    def __init__(self, hidden: Sequence[HiddenPosition], shown: Sequence[Position]) -> None:
         self._hidden = tuple(dict.fromkeys(hidden))
         self._shown = [(abs(one.latitude_deg), abs(one.longitude_deg)) for one in dict.fromkeys(shown)]
         self._shown_singles = sorted({value for one in self._shown for value in one})
@@ -34,7 +34,7 @@ class Positions:
         ]
         self._singles = sorted({value for value, _ in halves})
         self._codes = Codes(self._hidden)
-        self._shown_codes = Codes([Hidden(one, False) for one in dict.fromkeys(shown)])
+        self._shown_codes = Codes([HiddenPosition(one, False) for one in dict.fromkeys(shown)])
         self._slack = max((slack for _, slack in halves), default=0.0)
 
     def in_text(self, text: str) -> Iterator[str]:
@@ -59,14 +59,14 @@ class Positions:
             allowed = set(self._shown_codes.in_text(text, digits))
             yield from (code for code in codes if code not in allowed)
 
-    def _tells_alone(self, one: Angle) -> bool:
+    def _tells_alone(self, one: ReadAngle) -> bool:
         limit = SINGLE_SAID_DEG if one.says_so else SINGLE_DEG if one.is_decimal else 0.0
         if one.unit_deg > limit:
             return False
         unit = one.unit_deg * 1.000001
         return _has(self._singles, one.degrees, unit) and not _has(self._shown_singles, one.degrees, unit)
 
-    def _tells(self, first: Angle, second: Angle) -> bool:
+    def _tells(self, first: ReadAngle, second: ReadAngle) -> bool:
         """Tell whether two angles are a hidden position, unless a place that may be shown is as near."""
         unit = max(first.unit_deg, second.unit_deg)
         says_so = first.says_so and second.says_so
@@ -86,7 +86,9 @@ class Positions:
         )
 
 
-def _is_at(first: Angle, second: Angle, place: tuple[float, float], near_deg: tuple[float, float]) -> bool:
+def _is_at(
+    first: ReadAngle, second: ReadAngle, place: tuple[float, float], near_deg: tuple[float, float]
+) -> bool:
     """Tell whether two angles, in either order, are a place, within their last place and so much more."""
     return any(
         abs(one.degrees - place[0]) <= one.unit_deg + near_deg[0]
@@ -95,7 +97,7 @@ def _is_at(first: Angle, second: Angle, place: tuple[float, float], near_deg: tu
     )
 
 
-def _is_half(digits: Digits, one: Angle) -> bool:
+def _is_half(digits: Digits, one: ReadAngle) -> bool:
     """Tell whether an angle stands beside one of its own kind, and so with it is a position or none."""
     after = digits.angles(one.end) if one.end < len(digits.runs) else ()
     before = (other for at in range(max(0, one.first - 4), one.first) for other in digits.angles(at))
@@ -104,7 +106,7 @@ def _is_half(digits: Digits, one: Angle) -> bool:
     )
 
 
-def _pair(digits: Digits, first: Angle, second: Angle) -> bool:
+def _pair(digits: Digits, first: ReadAngle, second: ReadAngle) -> bool:
     """Tell whether two angles that follow each other look like the halves of one position."""
     if (first.is_decimal, first.says_so) != (second.is_decimal, second.says_so):
         return False
@@ -112,7 +114,7 @@ def _pair(digits: Digits, first: Angle, second: Angle) -> bool:
     return bare or first.unit_deg == second.unit_deg
 
 
-def _at(near: Sequence[Sequence[Angle]], index: int) -> Sequence[Angle]:
+def _at(near: Sequence[Sequence[ReadAngle]], index: int) -> Sequence[ReadAngle]:
     return near[index] if index < len(near) else ()
 
 

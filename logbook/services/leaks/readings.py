@@ -87,7 +87,7 @@ _ICS_ESCAPE = re.compile(r"\\([nN,;\\])")
 
 
 @dataclass(frozen=True, slots=True)
-class Reading:
+class FileReading:
     """One file read: `words` without markup, `figures` without measures, `views` bearings in degrees."""
 
     words: str
@@ -95,7 +95,7 @@ class Reading:
     views: tuple[float, ...] = ()
 
 
-def reading_of(name: str, text: str) -> Reading:
+def reading_of(name: str, text: str) -> FileReading:
     """Return what a file says, read as the ending of its name asks for and else as it stands."""
     ending = name.rpartition(".")[2].lower()
     if ending in ("json", "geojson"):
@@ -111,15 +111,15 @@ def reading_of(name: str, text: str) -> Reading:
     return _of_markup(text)
 
 
-def _of_table(text: str, rows: list[list[str]]) -> Reading:
+def _of_table(text: str, rows: list[list[str]]) -> FileReading:
     """Return a table's cells, each figure beside the head of its column."""
     inside = _of_markup("\n".join(PARTED.join(row) for row in rows))
     heads = rows[0] if rows else []
     cells = (f"{head} {cell}" for row in rows[1:] for head, cell in zip(heads, row, strict=False) if cell)
-    return Reading(inside.words, "\n".join([text, *cells]), inside.views)
+    return FileReading(inside.words, "\n".join([text, *cells]), inside.views)
 
 
-def _of_json(document: object) -> Reading:
+def _of_json(document: object) -> FileReading:
     """Return the values of a document; its keys are the program's own words and only name figures."""
     values, figures = [], []
     for key, value in _values("", document):
@@ -127,7 +127,7 @@ def _of_json(document: object) -> Reading:
             values.append(value)
         figures.append(f"{key} {value}")
     inside = _of_markup(f"\n{PARTED}\n".join(values))
-    return Reading(inside.words, "\n".join([*figures, inside.figures]), inside.views)
+    return FileReading(inside.words, "\n".join([*figures, inside.figures]), inside.views)
 
 
 def _values(key: str, value: object) -> Iterator[tuple[str, object]]:
@@ -143,13 +143,13 @@ def _values(key: str, value: object) -> Iterator[tuple[str, object]]:
         yield key, value
 
 
-def _of_markup(text: str) -> Reading:
+def _of_markup(text: str) -> FileReading:
     if "<" not in text:
-        return Reading(text, text)
+        return FileReading(text, text)
     parser = _Parser()
     parser.feed(text)
     parser.close()
-    return Reading("".join([*parser.words, *parser.beside]), "".join(parser.figures), tuple(parser.views))
+    return FileReading("".join([*parser.words, *parser.beside]), "".join(parser.figures), tuple(parser.views))
 
 
 class _Parser(HTMLParser):

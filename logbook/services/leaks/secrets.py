@@ -19,10 +19,10 @@ from logbook.domain.words import Disclosure
 from logbook.intake.private_tags import private_values
 from logbook.services.keepers.picture_files import real_path
 from logbook.services.leaks.bearings import Bearings
-from logbook.services.leaks.hidden import Hidden
-from logbook.services.leaks.names import Name, Names
+from logbook.services.leaks.hidden import HiddenPosition
+from logbook.services.leaks.names import Name, SecretNames
 from logbook.services.leaks.own_words import own_words
-from logbook.services.leaks.positions import Positions
+from logbook.services.leaks.positions import SecretPositions
 from logbook.services.leaks.words import name_words
 
 PLACE, PERSON = "the name of a withheld place", "the name of a private person"
@@ -37,10 +37,10 @@ _COUNTED = re.compile(r"\d{3,}")  # a file name with a camera's counter in it is
 class Secrets:
     """All that a text for others must not hold, ready to be looked for."""
 
-    names: Names
+    names: SecretNames
     texts: dict[str, str]  # a text in lower case, found at word boundaries: what it is
     hashes: frozenset[str]  # beginnings of the originals' hashes
-    positions: Positions
+    positions: SecretPositions
     bearings: Bearings
 
 
@@ -48,10 +48,10 @@ def secrets_of(account: TripAccount) -> Secrets:
     """Return what nobody else may find in anything made of this account, with what its originals tell."""
     hidden, shown = _positions(account)
     return Secrets(
-        names=Names(_names(account), own_words()),
+        names=SecretNames(_names(account), own_words()),
         texts=dict(_texts(account)),
         hashes=frozenset(one.hash[:HASH_BEGINS].lower() for one in account.keepers),
-        positions=Positions(hidden, shown),
+        positions=SecretPositions(hidden, shown),
         bearings=_bearings(account, [one.position for one in hidden if one.is_withheld]),
     )
 
@@ -83,9 +83,9 @@ def _shown(account: TripAccount, keeper: Keeper) -> Disclosure:
     return account.shown(viewpoint) if viewpoint else account.trip.location_shown
 
 
-def _positions(account: TripAccount) -> tuple[list[Hidden], list[Position]]:
+def _positions(account: TripAccount) -> tuple[list[HiddenPosition], list[Position]]:
     """Return the positions that must not be told, and those that may be, exactly or as an area."""
-    hidden = [Hidden(one, True) for one in account.withheld_positions]
+    hidden = [HiddenPosition(one, True) for one in account.withheld_positions]
     shown: list[Position] = []
     told = [(account.shown(place), place.position) for place in _places(account)]
     told += [(_shown(account, one), _position(one)) for one in account.keepers]
@@ -95,7 +95,7 @@ def _positions(account: TripAccount) -> tuple[list[Hidden], list[Position]]:
         if word is Disclosure.EXACT:
             shown.append(position)
         else:
-            hidden.append(Hidden(position, word is Disclosure.WITHHELD))
+            hidden.append(HiddenPosition(position, word is Disclosure.WITHHELD))
         if word is Disclosure.AREA:
             shown.append(rounded_to_area(position))
     return hidden, shown

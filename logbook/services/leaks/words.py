@@ -33,7 +33,7 @@ _TWICE = (("ae", "a"), ("oe", "o"), ("ue", "u"), ("aa", "a"))  # ä and å as th
 
 
 @dataclass(frozen=True, slots=True)
-class Word:
+class PlainWord:
     """A run of letters or of digits: as written, in its plain spelling, and where it stands in the text."""
 
     written: str
@@ -62,21 +62,23 @@ def visible(text: str) -> str:
 
 
 @dataclass(frozen=True, slots=True)
-class Text:
+class WordedText:
     """A text without emphasis and hidden characters, and its words in order."""
 
     plain: str
-    words: tuple[Word, ...]
+    words: tuple[PlainWord, ...]
 
     def gap(self, index: int) -> str:
         """Return what stands between a word and the next one."""
         return self.plain[self.words[index].end : self.words[index + 1].start]
 
 
-def read(text: str) -> Text:
+def read(text: str) -> WordedText:
     """Return a text taken apart."""
     bare = unescaped(text).translate(_EMPHASIS)
-    return Text(bare, tuple(Word(one[0], plain_word(one[0]), *one.span()) for one in _PIECE.finditer(bare)))
+    return WordedText(
+        bare, tuple(PlainWord(one[0], plain_word(one[0]), *one.span()) for one in _PIECE.finditer(bare))
+    )
 
 
 @lru_cache(maxsize=65_536)

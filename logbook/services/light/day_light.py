@@ -41,7 +41,7 @@ SUN_CAUTION = "Never sight the sun through an optical finder or a long lens; com
 
 
 @dataclass(frozen=True, slots=True)
-class Frame:
+class LensAndSensor:
     """The lens and sensor a view is judged with; `stated` says that a person named them."""
 
     focal_mm: float
@@ -76,7 +76,7 @@ class LightDay:
     sky: SkyDay
     moon: MoonPhase
     clock_change: ClockChange | None
-    frame: Frame
+    frame: LensAndSensor
     view: View | None
     sun_in_frame: tuple[FrameSpan, ...]
     sun_near_frame: tuple[FrameSpan, ...]
@@ -111,7 +111,7 @@ class LightNow:
 
 
 def light_of_day(
-    standpoint: Standpoint, on_date: date, frame: Frame, limits: LightLimits = CUSTOMARY
+    standpoint: Standpoint, on_date: date, frame: LensAndSensor, limits: LightLimits = CUSTOMARY
 ) -> LightDay:
     """Return the light of a local day; SkyValueError for a day the sky is not known on."""
     start, end = local_day(on_date, standpoint.zone)
@@ -253,7 +253,7 @@ def _clock_change(zone: tzinfo, start: datetime, end: datetime) -> ClockChange |
 
 
 @dataclass(frozen=True, slots=True)
-class DayLight:
+class DayPhases:
     """The kinds of light from the begin of a day to its end (UTC), without gaps."""
 
     start: datetime
@@ -272,7 +272,7 @@ class SunStood:
 
 def day_light(
     on_date: date, place: Position, zone: str | None, begins: time, limits: LightLimits = CUSTOMARY
-) -> DayLight | None:
+) -> DayPhases | None:
     """Return the light of a day that begins at a local time; None for a day the sky is not known on."""
     clock = zone_of(zone) if zone else zone_at(place)
     try:
@@ -280,7 +280,7 @@ def day_light(
         sky = sky_day(Observer(place.latitude_deg, place.longitude_deg), start, end, limits)
     except SkyValueError:
         return None
-    return DayLight(start, end, clock, sky.phases)
+    return DayPhases(start, end, clock, sky.phases)
 
 
 def sun_up(

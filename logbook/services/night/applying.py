@@ -15,7 +15,7 @@ from logbook.domain.written.moments import zone_written
 from logbook.domain.written.outcomes import outcome_written, reasons_written, written_shot
 from logbook.domain.written.understanding import understood
 from logbook.services import kinds
-from logbook.services.clocks.history import Stretch
+from logbook.services.clocks.history import ClockStretch
 from logbook.services.clocks.settled import offset_s_of, settled
 from logbook.services.clocks.stating import ClockStatement, apply_clocks, state_clock
 from logbook.services.night.before_lens import say_changed, say_filters, say_sure
@@ -81,12 +81,12 @@ def _ahead_of_utc_s(evening: Evening, add_s: int) -> int:
     return offset_s_of(evening.trip.zone, datetime.combine(evening.on_date, time(12))) - add_s
 
 
-def _clock_asked(evening: Evening, question: Question) -> tuple[str, Stretch]:
+def _clock_asked(evening: Evening, question: Question) -> tuple[str, ClockStretch]:
     """Return the camera and the range of its frames that a question is about."""
     clocks = settled(evening.desk, evening.trip, evening.desk.keepers.all(trip_id=evening.trip.id))
     for one in clocks:
         if clock_name(one) == question.about:
-            return one.body, Stretch(one.since, one.until)
+            return one.body, ClockStretch(one.since, one.until)
     raise ConflictError("What was said of that clock has changed meanwhile; go back with b and answer again.")
 
 

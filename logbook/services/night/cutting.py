@@ -71,7 +71,7 @@ def _told(visit: PlannedVisit) -> str:
 
 
 @dataclass(frozen=True, slots=True)
-class Stays:
+class DayStays:
     """The plan of a day with its frames: what cutting and joining need to know."""
 
     plan: NightPlan

@@ -42,7 +42,7 @@ PLAN = "plan"  # the key under which the plan of the day lies among the answers
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
+class SessionStep:
     """Where a session stands: the question to ask, its number, and how many there are as far as is known.
 
     `total` is None until the clocks are settled, for nobody knows then what the day holds.
@@ -82,7 +82,7 @@ class Night:
     trip: Trip
     on_date: date
 
-    def step(self) -> Step | None:
+    def step(self) -> SessionStep | None:
         """Return the next question that has no answer yet, or None when all have one."""
         with self.book.writing() as desk:
             answers = self._answers(desk)
@@ -98,7 +98,7 @@ class Night:
                 if was is not None and was.text:  # somebody went back: Enter takes what was said, as it was
                     text = was.text.removesuffix(UNSURE)
                     question = replace(question, default=text, came_from=was.word)
-                return Step(question, number, total)
+                return SessionStep(question, number, total)
         return None
 
     def answer(self, question: Question, text: str, word: Provenance | None) -> tuple[str, ...]:

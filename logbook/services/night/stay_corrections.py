@@ -8,7 +8,7 @@ from collections.abc import Sequence
 
 from logbook.services.accounts import account_in
 from logbook.services.clocks.zones import in_its_zone
-from logbook.services.night.cutting import Cut, Join, Stays, correction_of_stays
+from logbook.services.night.cutting import Cut, DayStays, Join, correction_of_stays
 from logbook.services.night.evening import Evening
 from logbook.services.night.planned import NightPlan
 from logbook.services.visits.cuts import join, split
@@ -25,12 +25,12 @@ def corrected(evening: Evening, plan: NightPlan, said: Sequence[Cut | Join]) -> 
     account = in_its_zone(evening.desk, account_in(evening.desk, evening.trip))
     keepers = {keeper.id: keeper for keeper in account.keepers}
     for one in said:
-        stays = Stays(plan, account, keepers, evening.on_date)
+        stays = DayStays(plan, account, keepers, evening.on_date)
         plan = _cut(evening, stays, one) if isinstance(one, Cut) else _joined(evening, stays, one)
     return plan
 
 
-def _cut(evening: Evening, stays: Stays, said: Cut) -> NightPlan:
+def _cut(evening: Evening, stays: DayStays, said: Cut) -> NightPlan:
     plan = stays.cut(said)
     visit = evening.desk.visits.get(plan.visits[said.number - 1].id)
     if visit is None:
@@ -39,7 +39,7 @@ def _cut(evening: Evening, stays: Stays, said: Cut) -> NightPlan:
     return stays.cut(said, later.id)
 
 
-def _joined(evening: Evening, stays: Stays, said: Join) -> NightPlan:
+def _joined(evening: Evening, stays: DayStays, said: Join) -> NightPlan:
     plan = stays.join(said)
     both = stays.plan.visits[said.number - 1 : said.number + 1]
     known = [visit for one in both if (visit := evening.desk.visits.get(one.id))]

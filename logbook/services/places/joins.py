@@ -15,11 +15,11 @@ from logbook.domain.record import Record
 from logbook.domain.site import Site
 from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.words import Disclosure, TripodRule
-from logbook.services.kinds import BY_WORD, SITE, VIEWPOINT, Kind
+from logbook.services.kinds import BY_WORD, SITE, VIEWPOINT, NounKind
 from logbook.services.records import find
 from logbook.services.renaming import headed_anew, with_old_slug
 from logbook.store.book import Book
-from logbook.store.desk import Desk, Reference
+from logbook.store.desk import Desk, RecordReference
 
 OWN = frozenset(field.name for field in fields(Record))
 OWN |= {"slug", "title", "site_id", "also_called", "location_shown"}  # what a place is, or joined by a rule
@@ -45,7 +45,7 @@ class PlacesJoined:
 
     old: str
     kept: str
-    moved: tuple[Reference, ...]
+    moved: tuple[RecordReference, ...]
     taken: tuple[str, ...]
     differing: tuple[Differing, ...]
     also_called: tuple[str, ...]
@@ -56,7 +56,7 @@ class PlacesJoined:
 
 def join_places(book: Book, noun: str, old: str, into: str, *, dry_run: bool = False) -> PlacesJoined:
     """Join one site or viewpoint into another of its kind; WrongUseError where both are one already."""
-    kind: Kind[Any] = BY_WORD[noun]
+    kind: NounKind[Any] = BY_WORD[noun]
     with book.reading() if dry_run else book.writing() as desk:
         gone, kept = find(desk, kind, old), find(desk, kind, into)
         if gone.id == kept.id:

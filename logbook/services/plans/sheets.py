@@ -20,7 +20,7 @@ from logbook.domain.trip import DAY_ENDS_AT
 from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.words import ConditionKind
 from logbook.services.accounts import account_in
-from logbook.services.light.day_light import Frame, LightDay, light_of_day
+from logbook.services.light.day_light import LensAndSensor, LightDay, light_of_day
 from logbook.services.light.standpoints import Standpoint, at_viewpoint
 from logbook.services.plans.feasibility import judge
 from logbook.services.records import day_ends, the_trip
@@ -131,7 +131,7 @@ def _skies(
 ) -> tuple[tuple[Site, LightDay], ...]:
     from logbook.craft.optics import FULL_FRAME
 
-    frame = Frame(USUAL_FOCAL_MM, FULL_FRAME, False)
+    frame = LensAndSensor(USUAL_FOCAL_MM, FULL_FRAME, False)
     found = []
     for site in sites:
         stands = [standpoint_of(account, one) for one in viewpoints if one.site_id == site.id]

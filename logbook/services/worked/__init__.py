@@ -10,11 +10,11 @@ from logbook.services.worked.question import (
     Denominator,
     Miss,
     Near,
-    Question,
     Row,
     ShotCount,
     Undivided,
     Worked,
+    WorkedQuestion,
 )
 from logbook.services.worked.scope import scope_of
 from logbook.services.worked.units import units
@@ -26,23 +26,23 @@ __all__ = [
     "Denominator",
     "Miss",
     "Near",
-    "Question",
     "Row",
     "ShotCount",
     "Undivided",
     "Worked",
+    "WorkedQuestion",
     "worked",
     "worked_in",
 ]
 
 
-def worked(book: Book, question: Question) -> Worked:
+def worked(book: Book, question: WorkedQuestion) -> Worked:
     """Return what worked, by approach; NotFoundError for an unknown site."""
     with book.reading() as desk:
         return worked_in(desk, question)
 
 
-def worked_in(desk: Desk, question: Question) -> Worked:
+def worked_in(desk: Desk, question: WorkedQuestion) -> Worked:
     """The same within a transaction that is open."""
     scope = scope_of(desk, question)
     found = units(desk, scope)

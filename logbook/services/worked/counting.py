@@ -15,7 +15,7 @@ from logbook.craft.inference.frames import in_order
 from logbook.craft.inference.tries import tries_from_numbers
 from logbook.craft.rates import Rate, tries_needed, wilson
 from logbook.craft.spread import (
-    Spread,
+    SpreadInStops,
     aperture_spread,
     exposure_spread,
     focal_spread,
@@ -28,7 +28,7 @@ from logbook.services.worked.question import By, Denominator, Miss, Row, ShotCou
 from logbook.services.worked.scope import Scope
 from logbook.services.worked.units import SEVERAL, Sitting, Units, visit_value
 from logbook.store import comparisons
-from logbook.store.comparisons import KeeperLine, LessonLine, ShotLine
+from logbook.store.comparisons import ComparedLesson, KeeperLine, ShotLine
 from logbook.store.desk import Desk
 
 ORDER = (Denominator.TRIES, Denominator.SHOTS, Denominator.FILES, Denominator.NONE)
@@ -95,7 +95,7 @@ def _row(
     scope: Scope,
     value: Value,
     pile: _Pile,
-    lessons: Mapping[str, list[LessonLine]],
+    lessons: Mapping[str, list[ComparedLesson]],
 ) -> Row:
     shots = shot_count(pile.shots)
     against, rate, counted, notes = _rate(desk, scope, pile, value, shots)
@@ -212,7 +212,7 @@ def misses_of(shots: Iterable[ShotLine]) -> tuple[Miss, ...]:
     )
 
 
-def settings_of(counts: Mapping[tuple[Any, ...], int]) -> dict[str, Spread]:
+def settings_of(counts: Mapping[tuple[Any, ...], int]) -> dict[str, SpreadInStops]:
     """Return the spread of aperture, time, ISO and focal length of pictures given with their counts."""
     apertures: Counter[float] = Counter()
     times: Counter[Fraction] = Counter()
@@ -237,9 +237,9 @@ def settings_of(counts: Mapping[tuple[Any, ...], int]) -> dict[str, Spread]:
     return {name: spread for name, spread in spreads.items() if spread is not None}
 
 
-def _lessons(desk: Desk, scope: Scope) -> dict[str, list[LessonLine]]:
+def _lessons(desk: Desk, scope: Scope) -> dict[str, list[ComparedLesson]]:
     """Lessons by what they hang on: a shot, a technique, or a viewpoint on a day of a trip."""
-    found: dict[str, list[LessonLine]] = defaultdict(list)
+    found: dict[str, list[ComparedLesson]] = defaultdict(list)
     for lesson in comparisons.lessons(desk, None if scope.viewpoint_ids is None else scope.site_ids):
         if lesson.shot_id:
             found[lesson.shot_id].append(lesson)
@@ -251,7 +251,7 @@ def _lessons(desk: Desk, scope: Scope) -> dict[str, list[LessonLine]]:
 
 
 def _lessons_of(
-    pile: _Pile, value: Value, scope: Scope, lessons: Mapping[str, list[LessonLine]]
+    pile: _Pile, value: Value, scope: Scope, lessons: Mapping[str, list[ComparedLesson]]
 ) -> tuple[PastLesson, ...]:
     keys = [shot.id for shot in pile.shots]
     if scope.question.by is By.TECHNIQUE and value:

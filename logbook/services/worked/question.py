@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 
 from logbook.craft.rates import Rate, TriesNeeded
-from logbook.craft.spread import Spread
+from logbook.craft.spread import SpreadInStops
 from logbook.domain.words import Crowd, Reason, SubjectKind, Support, TripodRule, Water
 from logbook.services.alike.happened import PastLesson
 
@@ -32,7 +32,7 @@ class Denominator(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Question:
+class WorkedQuestion:
     """What to count; None leaves a condition away. `within_km` turns `near` from likeness to distance."""
 
     by: By
@@ -97,7 +97,7 @@ class Row:
     judged_sharp: int
     shots: ShotCount
     misses: tuple[Miss, ...]
-    settings: Mapping[str, Spread]
+    settings: Mapping[str, SpreadInStops]
     lessons: tuple[PastLesson, ...]
     notes: tuple[str, ...] = ()
     sources: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
@@ -119,7 +119,7 @@ class Undivided:
 class Worked:
     """The answer; `near` says which sites it draws on where one was named. `sites` is how many there are."""
 
-    question: Question
+    question: WorkedQuestion
     denominator: Denominator
     rows: tuple[Row, ...]
     undivided: tuple[Undivided, ...]

@@ -12,9 +12,9 @@ from logbook.services.alike.gather import words_in
 from logbook.services.kinds import SITE
 from logbook.services.light.stands import zone_at
 from logbook.services.records import find
-from logbook.services.worked.question import By, Near, Question
+from logbook.services.worked.question import By, Near, WorkedQuestion
 from logbook.store import comparisons
-from logbook.store.comparisons import SiteLine
+from logbook.store.comparisons import ComparedSite
 from logbook.store.desk import Desk
 
 
@@ -22,7 +22,7 @@ from logbook.store.desk import Desk
 class Scope:
     """The places of a question; `places` are latitude, longitude (degrees) and zone by viewpoint id."""
 
-    question: Question
+    question: WorkedQuestion
     near: tuple[Near, ...]
     site_ids: tuple[str, ...]
     site_of: Mapping[str, str]
@@ -31,7 +31,7 @@ class Scope:
     last_day: date
 
 
-def scope_of(desk: Desk, question: Question) -> Scope:
+def scope_of(desk: Desk, question: WorkedQuestion) -> Scope:
     """Return the places of a question; NotFoundError for an unknown site, WrongUseError without its place."""
     if question.within_km is not None and question.near is None:
         raise WrongUseError("--within-km needs --near SITE to measure from.")
@@ -69,8 +69,8 @@ def scope_of(desk: Desk, question: Question) -> Scope:
 
 
 def _near(
-    desk: Desk, question: Question, sites: dict[str, SiteLine]
-) -> tuple[tuple[Near, ...], dict[str, SiteLine]]:
+    desk: Desk, question: WorkedQuestion, sites: dict[str, ComparedSite]
+) -> tuple[tuple[Near, ...], dict[str, ComparedSite]]:
     """The named site and those like it, or those within a distance."""
     centre = sites[find(desk, SITE, question.near or "").id]
     if question.within_km is None:
@@ -94,7 +94,7 @@ def _near(
     return tuple(near), inside
 
 
-def _position(site: SiteLine) -> Position | None:
+def _position(site: ComparedSite) -> Position | None:
     if site.latitude_deg is None or site.longitude_deg is None:
         return None
     return Position(site.latitude_deg, site.longitude_deg)

@@ -7,7 +7,7 @@ from typing import Any
 from sqlalchemy import Connection
 
 from logbook.store.text_index import keeping, numbering
-from logbook.store.text_index.clauses import Clause, Fact, contradicted, said
+from logbook.store.text_index.clauses import Clause, WantedFact, contradicted, said
 from logbook.store.text_index.marking import BEGIN_MARK, marked
 from logbook.store.text_index.spelling import near_words
 
@@ -20,7 +20,7 @@ _SLUGLESS = ("day", "loose_line")
 
 
 @dataclass(frozen=True, slots=True)
-class Found:
+class FoundDocument:
     """One document that was found; names are None where it belongs to none; a higher score is better."""
 
     kind: str
@@ -91,7 +91,7 @@ class Index:
         return [contradicted(clause, numbers) for clause in clauses]
 
     def _numbers(self, clauses: Sequence[Clause]) -> list[str]:
-        if not any(isinstance(clause, Fact) and clause.low is not None for clause in clauses):
+        if not any(isinstance(clause, WantedFact) and clause.low is not None for clause in clauses):
             return []
         return [row[0] for row in self._cursor().execute("SELECT token FROM search_value").fetchall()]
 
@@ -150,20 +150,20 @@ class Index:
         asked = f"{_INNER} AND rowid BETWEEN ? AND ? AND +rowid IN ({marks})"
         return {row for (row,) in self._cursor().execute(asked, (query, min(rows), max(rows), *rows))}
 
-    def show(self, ranked: Sequence[Ranked], marking: str | None) -> list[Found]:
+    def show(self, ranked: Sequence[Ranked], marking: str | None) -> list[FoundDocument]:
         """Return the documents behind rows, in their order; `marking` is what is marked in their text."""
         cursor = self._cursor()
         asked = _SHOWN.format(rows=", ".join("?" * len(ranked)))
         held = {row[0]: row[1:] for row in cursor.execute(asked, [one.row for one in ranked])}
         slugs = self._slugs(held.values())
         texts = marked(((row, *one[-3:]) for row, one in held.items()), marking)
-        found: list[Found] = []
+        found: list[FoundDocument] = []
         for one in ranked:
             kind, record_id, on_date, trip, trip_title, site, site_title, *_ = held[one.row]
             title, body, context = texts[one.row]
             told = BEGIN_MARK in body or BEGIN_MARK in title
             found.append(
-                Found(
+                FoundDocument(
                     kind=kind,
                     record_id=record_id,
                     slug=slugs.get(record_id),

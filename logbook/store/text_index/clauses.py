@@ -42,7 +42,7 @@ class Words:
 
 
 @dataclass(frozen=True, slots=True)
-class Fact:
+class WantedFact:
     """One thing to look for in what is known.
 
     Either any of `words`, or any number from `low` to `high`; `is_other`: what is known and none of these.
@@ -56,10 +56,10 @@ class Fact:
     high: float | None = None
     mentions: tuple[Phrase, ...] = ()
     is_other: bool = False
-    alternatives: tuple["Fact", ...] = ()
+    alternatives: tuple["WantedFact", ...] = ()
 
 
-Clause = Words | Fact
+Clause = Words | WantedFact
 
 
 def said(clause: Clause, numbers: Iterable[str]) -> str:
@@ -111,7 +111,7 @@ def as_typed(words: Words) -> str:
     return any_of([_mentions([words.phrase]), *apart])
 
 
-def told(facts: Iterable[Fact]) -> str | None:
+def told(facts: Iterable[WantedFact]) -> str | None:
     """That somebody said those facts in words which are else worked out, in the index's language."""
     loose = [_mentions(one.mentions, OWN_COLUMNS) for one in facts if one.mentions and one.kind in TOLD]
     return all_of(loose) if loose else None

@@ -69,7 +69,7 @@ def light_facts(row: Row) -> list[str]:
 
 
 @dataclass(frozen=True, slots=True)
-class Seen:
+class ObservedLevel:
     """One observation: its kind and level, from when to when it holds, and the visit it was made on."""
 
     kind: str
@@ -88,7 +88,7 @@ class Seen:
 class Observed:
     """What was observed, by the place's id and the day."""
 
-    seen: dict[tuple[str, str], list[Seen]] = field(default_factory=dict)
+    seen: dict[tuple[str, str], list[ObservedLevel]] = field(default_factory=dict)
 
     @classmethod
     def of(cls, rows: Iterable[Sequence[Any]]) -> "Observed":
@@ -102,7 +102,7 @@ class Observed:
             if place:
                 begins, ends = (at, at) if at is not None else (arrived, departed)
                 first, last = (None if one is None else time.fromisoformat(one) for one in (begins, ends))
-                one = Seen(kind, level, first, last, visit_id)
+                one = ObservedLevel(kind, level, first, last, visit_id)
                 gathered.seen.setdefault((place, on_date), []).append(one)
         return gathered
 

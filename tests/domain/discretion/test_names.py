@@ -10,21 +10,21 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from logbook.domain.discretion.folding import views, words
-from logbook.domain.discretion.names import Names
+from logbook.domain.discretion.names import HiddenNames
 
 ROOT = Path(__file__).parents[3]
-PLACES = Names(
+PLACES = HiddenNames(
     [
         *("Kerswell Crag", "Hollow Arch", "Old Præstø Bridge", "Müllerhütte", "Lhota u Řeky"),
         *("Rokytská lávka", "Halvenwalder Hütte", "tower-of-anvarra", "Upper Rock Terrace Wall"),
     ]
 )
-PEOPLE = Names(
+PEOPLE = HiddenNames(
     ["John Doe", "Ilse Brandauer-Kent", "Anna Maria von Holt", "May Rose", "Åse", "Nils Dahl"], of_people=True
 )
 
 
-def struck(names: Names, text: str, mark: str = "#") -> str:
+def struck(names: HiddenNames, text: str, mark: str = "#") -> str:
     """Return a text with what was found replaced."""
     found = []
     for shown in views(text):
@@ -113,20 +113,22 @@ def test_a_person_is_found_in_whatever_form(text: str, left: str) -> None:
 
 
 def test_a_title_is_nobody_and_joining_words_have_initials_too() -> None:
-    names = Names(["Prof. Dr. Annelore Vosskamp-Ridder", "Seán O'Dwyerty", "Anna von Holt"], of_people=True)
+    names = HiddenNames(
+        ["Prof. Dr. Annelore Vosskamp-Ridder", "Seán O'Dwyerty", "Anna von Holt"], of_people=True
+    )
     assert struck(names, "Frau Dr. Holm and the prof") == "Frau Dr. Holm and the prof"
     assert struck(names, "A. V.-R., AVR, SOD, S. O'D., A.V.H., AH") == "#., #, #, #., #., #"
 
 
 def test_a_word_that_may_be_said_stands_alone_and_falls_with_its_name() -> None:
-    names = Names(["Kerswell Crag"], may_say=["Kerswell"])
+    names = HiddenNames(["Kerswell Crag"], may_say=["Kerswell"])
     assert struck(names, "Kerswells, near Kerswell Crag") == "Kerswells, near #"
-    whole = Names(["Kerswell Crag"], may_say=["Kerswell crag", "Kerswell"])
+    whole = HiddenNames(["Kerswell Crag"], may_say=["Kerswell crag", "Kerswell"])
     assert struck(whole, "Kerswell Crag") == "Kerswell Crag"
 
 
 def test_a_common_material_in_a_name_is_struck_only_with_its_other_word() -> None:
-    names = Names(["Slate Wall", "Mirror Tarn"])
+    names = HiddenNames(["Slate Wall", "Mirror Tarn"])
     assert struck(names, "wet slate; the mirror of the tarn") == "wet slate; the #"
     assert struck(names, "a slate tile, the wall, a mirror") == "a slate tile, the wall, a mirror"
     assert struck(names, "the wall of slate, slatewalls") == "the #, #"
@@ -160,14 +162,14 @@ DRESSES = st.sampled_from(
 def test_no_dress_hides_a_distinctive_word(name: str, dress: object, around: str) -> None:
     assert callable(dress)
     worn = dress(name)
-    left = struck(Names([f"{name} Crag"]), around.format(worn, worn))
+    left = struck(HiddenNames([f"{name} Crag"]), around.format(worn, worn))
     assert not re.search(name[:5], re.sub(r"[^a-z]", "", left.lower()))
 
 
 @given(st.text(), st.lists(st.text(min_size=1), max_size=3))
 def test_no_text_and_no_name_makes_it_fail(text: str, names: list[str]) -> None:
-    struck(Names(names), text)
-    struck(Names(names, of_people=True), text)
+    struck(HiddenNames(names), text)
+    struck(HiddenNames(names, of_people=True), text)
 
 
 _INVENTED = (
@@ -196,8 +198,8 @@ def test_harmless_lines_lose_less_than_a_fiftieth_of_their_words() -> None:
     lines = harmless()
     assert len(lines) >= 200
     places, people = (
-        Names(forty()),
-        Names(["Ilse Brandauer", "Tomas Okonjo", "Mei Lindqvist"], of_people=True),
+        HiddenNames(forty()),
+        HiddenNames(["Ilse Brandauer", "Tomas Okonjo", "Mei Lindqvist"], of_people=True),
     )
     lost = sum(
         struck(names, line).count("#") - line.count("#") for names in (places, people) for line in lines
@@ -206,7 +208,7 @@ def test_harmless_lines_lose_less_than_a_fiftieth_of_their_words() -> None:
 
 
 def test_two_thousand_texts_against_forty_names_take_about_a_second() -> None:
-    names, dice = Names(forty()), random.Random(7)
+    names, dice = HiddenNames(forty()), random.Random(7)
     lines = harmless()
     texts = [f"{dice.choice(lines)} {dice.choice(lines)}" for _ in range(2000)]
     begun = time.process_time()

@@ -5,13 +5,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from logbook.domain.discretion.offsets import offsets
-from logbook.domain.discretion.positions import Hidden, Positions
+from logbook.domain.discretion.positions import HiddenPlace, HiddenPositions
 from logbook.domain.position import Position
 from tests.domain.discretion.test_positions import struck
 
 LEDGE = Position(55.05, 3.30)
 SECRET = Position(55.0754, 3.3443)  # 4.0 km north-east of the ledge
-KNOWN = Positions((Hidden(SECRET, True),), (LEDGE, Position(47.0, 12.0)))
+KNOWN = HiddenPositions((HiddenPlace(SECRET, True),), (LEDGE, Position(47.0, 12.0)))
 
 
 @pytest.mark.parametrize(
@@ -51,7 +51,10 @@ def test_other_ways_stand(text: str) -> None:
 
 
 def test_without_a_place_that_others_know_it_leads_nowhere() -> None:
-    assert struck(Positions((Hidden(SECRET, True),)), "4 km NE of the ledge") == "4 km NE of the ledge"
+    assert (
+        struck(HiddenPositions((HiddenPlace(SECRET, True),)), "4 km NE of the ledge")
+        == "4 km NE of the ledge"
+    )
 
 
 _PIECES = ("north", "south", "east", "west", " ", "-", "N", "NE", "4 km", "45", "°", " of the ledge", ".")

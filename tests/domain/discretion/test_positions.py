@@ -10,16 +10,16 @@ from hypothesis import strategies as st
 from logbook.domain.discretion.codes import encode_plus_code
 from logbook.domain.discretion.folding import seen
 from logbook.domain.discretion.grids import projected, zone_of
-from logbook.domain.discretion.positions import Hidden, Positions
+from logbook.domain.discretion.positions import HiddenPlace, HiddenPositions
 from logbook.domain.position import Position
 from tests.domain.discretion.test_names import harmless
 
 HERE = Position(55.12345, -3.45678)  # 55 07 24 N 3 27 24 W
-WITHHELD = Positions((Hidden(HERE, True),))
-AREA = Positions((Hidden(HERE, False),))
+WITHHELD = HiddenPositions((HiddenPlace(HERE, True),))
+AREA = HiddenPositions((HiddenPlace(HERE, False),))
 
 
-def struck(positions: Positions, text: str) -> str:
+def struck(positions: HiddenPositions, text: str) -> str:
     """Return a text with what was found replaced, and what touches replaced once."""
     left = list(text)
     for begin, end in positions.find(seen(text)):
@@ -146,12 +146,14 @@ def test_what_is_shown_of_an_area_may_be_written_of_it(text: str) -> None:
 
 
 def test_a_northing_of_few_figures_is_found_near_the_equator() -> None:
-    here = Positions((Hidden(Position(0.5123, -78.2511), True),))
+    here = HiddenPositions((HiddenPlace(Position(0.5123, -78.2511), True),))
     assert struck(here, "17N 806216 56526") == "#" * 10 + " " + "#" * 5
 
 
 def test_harmless_lines_of_a_trip_lose_nothing_to_its_own_hidden_places() -> None:
-    hidden = Positions((Hidden(Position(38.2140, 73.5030), True), Hidden(Position(17.33, 12.98), True)))
+    hidden = HiddenPositions(
+        (HiddenPlace(Position(38.2140, 73.5030), True), HiddenPlace(Position(17.33, 12.98), True))
+    )
     assert [line for line in harmless() if struck(hidden, line) != line] == []
 
 
@@ -208,8 +210,11 @@ def test_no_text_makes_it_fail(text: str) -> None:
 
 def test_a_hostile_text_and_two_thousand_ordinary_ones_take_no_time() -> None:
     dice = random.Random(5)
-    many = Positions(
-        tuple(Hidden(Position(dice.uniform(50, 60), dice.uniform(-10, 10)), at % 2 == 0) for at in range(40))
+    many = HiddenPositions(
+        tuple(
+            HiddenPlace(Position(dice.uniform(50, 60), dice.uniform(-10, 10)), at % 2 == 0)
+            for at in range(40)
+        )
     )
     begun = time.process_time()
     for line in [line for _ in range(12) for line in harmless()][:2000]:

@@ -20,7 +20,7 @@ from logbook.domain.keeper import Keeper, KeeperSet
 from logbook.domain.words import Audience, Disclosure, Provenance, SetKind, Support
 from logbook.faces.report import BuiltReport
 from logbook.faces.report.order import put_in_order
-from logbook.faces.report.pairs import Contrast, Match, light_change, matches, unnoted_stops
+from logbook.faces.report.pairs import Contrast, ViewPair, light_change, matches, unnoted_stops
 from logbook.faces.report.privacy import PageDiscretion
 from tests.faces.report.conftest import keeper, picture, record
 
@@ -53,11 +53,11 @@ def reckoned(one: Keeper, other: Keeper) -> float:
 
 
 @pytest.fixture
-def seen(account: TripAccount, tmp_path: Path) -> Callable[..., tuple[Match, ...]]:
+def seen(account: TripAccount, tmp_path: Path) -> Callable[..., tuple[ViewPair, ...]]:
     """Match pictures of one viewpoint, a minute apart where nothing else is said."""
     original = picture(tmp_path / "view.jpg")
 
-    def match(*settings: dict[str, Any], **trip: Any) -> tuple[Match, ...]:
+    def match(*settings: dict[str, Any], **trip: Any) -> tuple[ViewPair, ...]:
         given = {"viewpoint_id": "ledge", "focal_35mm": 24.0}
         keepers = tuple(
             keeper(f"k{n}", original, **(given | {"taken_local": BEGAN + timedelta(minutes=n)} | one))
@@ -86,7 +86,7 @@ SILK: dict[str, Any] = {
 
 
 def test_the_same_view_with_and_without_filters_is_a_pair_and_its_stops_add_up(
-    seen: Callable[..., tuple[Match, ...]],
+    seen: Callable[..., tuple[ViewPair, ...]],
 ) -> None:
     (match,) = seen(FREE, SILK)
     assert match.contrast is Contrast.FILTERS
@@ -101,7 +101,7 @@ def test_the_same_view_with_and_without_filters_is_a_pair_and_its_stops_add_up(
 @pytest.mark.parametrize("exposure_s", [Fraction(1, 1000), Fraction(1, 30), Fraction(3, 10), Fraction(15)])
 @pytest.mark.parametrize("filters", [(), ("nd64",)])
 def test_any_pair_is_counted_as_its_marks_are(
-    seen: Callable[..., tuple[Match, ...]],
+    seen: Callable[..., tuple[ViewPair, ...]],
     f_number: float,
     exposure_s: Fraction,
     filters: tuple[str, ...],
@@ -112,18 +112,18 @@ def test_any_pair_is_counted_as_its_marks_are(
     assert light_change(match) == pytest.approx(-expected, abs=TOLERANCE)
 
 
-def test_two_supports_with_the_same_filters_are_a_pair(seen: Callable[..., tuple[Match, ...]]) -> None:
+def test_two_supports_with_the_same_filters_are_a_pair(seen: Callable[..., tuple[ViewPair, ...]]) -> None:
     (match,) = seen(FREE, FREE | {"support": Support.TRIPOD})
     assert match.contrast is Contrast.SUPPORT
 
 
-def test_a_support_that_nobody_noted_is_no_second_support(seen: Callable[..., tuple[Match, ...]]) -> None:
+def test_a_support_that_nobody_noted_is_no_second_support(seen: Callable[..., tuple[ViewPair, ...]]) -> None:
     assert seen(FREE, FREE | {"support": None}) == ()
     assert seen(FREE, FREE | {"support": Support.UNKNOWN}) == ()
 
 
 def test_another_light_makes_a_pair_only_where_it_differs_by_a_stop(
-    seen: Callable[..., tuple[Match, ...]],
+    seen: Callable[..., tuple[ViewPair, ...]],
 ) -> None:
     later = {"taken_local": BEGAN + timedelta(hours=1)}
     assert seen(FREE, FREE | later) == ()
@@ -132,7 +132,7 @@ def test_another_light_makes_a_pair_only_where_it_differs_by_a_stop(
     assert light_change(match) == pytest.approx(-3, abs=TOLERANCE)
 
 
-def test_a_bias_is_not_taken_for_light(seen: Callable[..., tuple[Match, ...]]) -> None:
+def test_a_bias_is_not_taken_for_light(seen: Callable[..., tuple[ViewPair, ...]]) -> None:
     later = {"taken_local": BEGAN + timedelta(hours=1), "exposure_s": Fraction(1, 60)}
     biased = later | {"bias_stops": 3.0, "exposure_mode": ExposureMode.APERTURE_PRIORITY}
     assert seen(FREE, FREE | biased) == ()
@@ -152,20 +152,20 @@ def test_a_bias_is_not_taken_for_light(seen: Callable[..., tuple[Match, ...]]) -
     ],
 )
 def test_another_view_or_hour_or_an_unknown_setting_is_no_pair(
-    seen: Callable[..., tuple[Match, ...]], other: dict[str, Any]
+    seen: Callable[..., tuple[ViewPair, ...]], other: dict[str, Any]
 ) -> None:
     assert seen(FREE, SILK | other) == ()
 
 
 def test_bearings_that_look_elsewhere_part_a_pair_and_north_is_no_seam(
-    seen: Callable[..., tuple[Match, ...]],
+    seen: Callable[..., tuple[ViewPair, ...]],
 ) -> None:
     assert seen(FREE | {"direction_deg": 350.0}, SILK | {"direction_deg": 5.0})
     assert not seen(FREE | {"direction_deg": 350.0}, SILK | {"direction_deg": 60.0})
 
 
 def test_filters_nobody_noted_are_worked_out_for_the_same_light_and_said_to_be(
-    seen: Callable[..., tuple[Match, ...]],
+    seen: Callable[..., tuple[ViewPair, ...]],
 ) -> None:
     plain = FREE | {"exposure_s": Fraction(1, 60), "support": Support.TRIPOD}
     (match,) = seen(plain, plain | {"exposure_s": Fraction(15), "filters": None})
@@ -179,7 +179,7 @@ def test_filters_nobody_noted_are_worked_out_for_the_same_light_and_said_to_be(
 
 
 def test_a_withheld_place_has_no_pairs(
-    account: TripAccount, seen: Callable[..., tuple[Match, ...]], changed: Callable[..., TripAccount]
+    account: TripAccount, seen: Callable[..., tuple[ViewPair, ...]], changed: Callable[..., TripAccount]
 ) -> None:
     assert seen(FREE | {"viewpoint_id": "shelf"}, SILK | {"viewpoint_id": "shelf"}) == ()
     hidden = changed(account, "sites", "quarry", location_shown=Disclosure.WITHHELD)
@@ -187,7 +187,7 @@ def test_a_withheld_place_has_no_pairs(
 
 
 def test_no_picture_stands_in_two_pairs_and_the_order_is_always_the_same(
-    seen: Callable[..., tuple[Match, ...]],
+    seen: Callable[..., tuple[ViewPair, ...]],
 ) -> None:
     found = seen(FREE, SILK, FREE | {"iso": 800}, SILK | {"iso": 200})
     numbers = [n for match in found for n in (match.first.number, match.second.number)]

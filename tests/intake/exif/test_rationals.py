@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from logbook.intake.exif.rationals import Rational, believed
+from logbook.intake.exif.rationals import ExifRational, believed
 
 
 @pytest.mark.parametrize(
@@ -22,26 +22,26 @@ from logbook.intake.exif.rationals import Rational, believed
     ],
 )  # CIPA DC-008: a rational need not be in lowest terms
 def test_a_rational_is_its_exact_quotient(numerator: int, denominator: int, value: Fraction) -> None:
-    assert Rational(numerator, denominator).value == value
+    assert ExifRational(numerator, denominator).value == value
 
 
 def test_a_zero_denominator_has_no_value() -> None:
-    assert Rational(0, 0).value is None
-    assert Rational(5, 0).value is None
+    assert ExifRational(0, 0).value is None
+    assert ExifRational(5, 0).value is None
 
 
 def test_all_bits_set_means_unknown_even_in_lowest_terms() -> None:
-    assert Rational(0xFFFFFFFF, 1).value is None
+    assert ExifRational(0xFFFFFFFF, 1).value is None
     reduced = Fraction(0xFFFFFFFF, 1000)
-    assert Rational(reduced.numerator, reduced.denominator).value is None
-    assert Rational(65_537, 2).value == Fraction(65_537, 2)
+    assert ExifRational(reduced.numerator, reduced.denominator).value is None
+    assert ExifRational(65_537, 2).value == Fraction(65_537, 2)
 
 
 def test_a_disbelieved_value_is_noted_as_the_file_says_it() -> None:
     notes: list[str] = []
-    assert believed(Rational(0, 0), "aperture", notes, least=0.5, most=128) is None
-    assert believed(Rational(0, 1), "aperture", notes, least=0.5, most=128) is None
-    assert believed(Rational(500), "aperture", notes, least=0.5, most=128) is None
+    assert believed(ExifRational(0, 0), "aperture", notes, least=0.5, most=128) is None
+    assert believed(ExifRational(0, 1), "aperture", notes, least=0.5, most=128) is None
+    assert believed(ExifRational(500), "aperture", notes, least=0.5, most=128) is None
     assert notes == [
         "aperture unknown: the file says 0/0",
         "aperture unknown: the file says 0",
@@ -60,7 +60,7 @@ def test_whatever_is_believed_lies_in_range_and_whatever_is_not_is_noted(
     numerator: int, denominator: int
 ) -> None:
     notes: list[str] = []
-    value = believed(Rational(numerator, denominator), "value", notes, least=-6, most=6)
+    value = believed(ExifRational(numerator, denominator), "value", notes, least=-6, most=6)
     assert (value is None) == bool(notes)
     if value is not None:
         assert -6 <= value <= 6

@@ -6,7 +6,7 @@ import pytest
 from piexif import ExifIFD
 
 from logbook.domain.camera import DistanceRange
-from logbook.intake.exif.scene import Scene, read_scene
+from logbook.intake.exif.scene import CameraScene, read_scene
 from logbook.intake.exif.sensitivity import read_iso
 from logbook.intake.exif.tags import Tags
 
@@ -70,7 +70,7 @@ def test_each_range_has_its_word(tags_of: TagsOf, code: int, word: DistanceRange
 
 
 def test_nothing_written_is_nothing_known() -> None:
-    assert read_scene(Tags()) == Scene()
+    assert read_scene(Tags()) == CameraScene()
 
 
 @pytest.mark.parametrize(("raw", "ev100"), [(240, 12.5), (-140, 0.625), (0, None), (4000, None)])

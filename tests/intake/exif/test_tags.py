@@ -10,7 +10,7 @@ from piexif import ExifIFD, ImageIFD
 
 from logbook.intake.exif.directories import read_directories
 from logbook.intake.exif.packets import DamagedError
-from logbook.intake.exif.rationals import Rational
+from logbook.intake.exif.rationals import ExifRational
 from logbook.intake.exif.tags import Tags, with_maker_notes
 
 TagsOf = Callable[..., Tags]
@@ -18,7 +18,7 @@ TagsOf = Callable[..., Tags]
 
 def test_a_bare_name_is_found_in_either_directory(tags_of: TagsOf) -> None:
     tags = tags_of({ExifIFD.FNumber: (8, 1)}, main={ImageIFD.Make: b"Example"})
-    assert tags.rational("FNumber") == Rational(8)
+    assert tags.rational("FNumber") == ExifRational(8)
     assert tags.text("Make") == "Example"
     assert tags.values("Model") is None
 
@@ -37,8 +37,8 @@ def test_a_number_asked_of_text_is_none(tags_of: TagsOf) -> None:
 
 
 def test_a_zero_denominator_is_kept_as_written(tags_of: TagsOf) -> None:
-    assert tags_of({ExifIFD.FNumber: (0, 0)}).rational("FNumber") == Rational(0, 0)
-    assert tags_of({ExifIFD.FNumber: (5, 0)}).rational("FNumber") == Rational(5, 0)
+    assert tags_of({ExifIFD.FNumber: (0, 0)}).rational("FNumber") == ExifRational(0, 0)
+    assert tags_of({ExifIFD.FNumber: (5, 0)}).rational("FNumber") == ExifRational(5, 0)
 
 
 @pytest.mark.parametrize("block", [b"", b"II", b"Exif\0\0II*\0", b"nonsense"])

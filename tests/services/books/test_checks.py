@@ -12,7 +12,7 @@ from logbook.domain.keeper import KeeperSet
 from logbook.domain.record import new_record
 from logbook.domain.words import SetKind
 from logbook.services.books import checks
-from logbook.services.books.checks import Kind
+from logbook.services.books.checks import CheckArea
 from logbook.store.book import Book
 
 Found = list[tuple[str, str, str]]
@@ -35,53 +35,53 @@ def test_a_sound_book_has_no_finding(book: Book, keepers: Path) -> None:
     assert checked.records > 14
 
 
-SPOILT: dict[str, tuple[str, Kind, str, str]] = {
+SPOILT: dict[str, tuple[str, CheckArea, str, str]] = {
     "a window that ends before it begins": (
         "UPDATE shot SET window_from = '18:00:00.000000', window_to = '17:00:00.000000'"
         " WHERE slug = 'bridge-flow'",
-        Kind.VALUE,
+        CheckArea.VALUE,
         "shot bridge-flow",
         "ends (17:00) before it begins (18:00)",
     ),
     "an exposure of nothing": (
         "UPDATE keeper SET exposure_s = '0/1' WHERE slug = 'trn-0412'",
-        Kind.VALUE,
+        CheckArea.VALUE,
         "keeper trn-0412",
         "exposure time",
     ),
     "an aperture of nothing": (
         "UPDATE keeper SET f_number = 0 WHERE slug = 'trn-0412'",
-        Kind.VALUE,
+        CheckArea.VALUE,
         "keeper trn-0412",
         "an aperture of f/0 cannot be",
     ),
     "a picture from the future": (
         "UPDATE keeper SET taken_utc = '2099-01-01T00:00:00.000000Z' WHERE slug = 'trn-0413'",
-        Kind.VALUE,
+        CheckArea.VALUE,
         "keeper trn-0413",
         "taken in the future (2099-01-01)",
     ),
     "an instant to come": (
         "UPDATE trip SET updated = '2099-01-01T00:00:00.000000Z'",
-        Kind.VALUE,
+        CheckArea.VALUE,
         "trip valley",
         "future (2099-01-01)",
     ),
     "a latitude of 95": (
         "UPDATE site SET latitude_deg = 95, longitude_deg = 1",
-        Kind.ROW,
+        CheckArea.ROW,
         "site",
         "latitude 95",
     ),
-    "a word that is none": ("UPDATE kit SET kind = 'sofa'", Kind.ROW, "kit", "sofa"),
-    "a list that is none": ("UPDATE site SET kinds = 'x['", Kind.ROW, "site", "Expecting value"),
+    "a word that is none": ("UPDATE kit SET kind = 'sofa'", CheckArea.ROW, "kit", "sofa"),
+    "a list that is none": ("UPDATE site SET kinds = 'x['", CheckArea.ROW, "site", "Expecting value"),
     "a trip that ends before it starts": (
         "UPDATE trip SET starts_on = '2031-10-14', ends_on = '2031-10-01'",
-        Kind.ROW,
+        CheckArea.ROW,
         "trip",
         "before it starts",
     ),
-    "bytes where text should be": ("UPDATE trip SET updated = x'ff00'", Kind.ROW, "trip", ""),
+    "bytes where text should be": ("UPDATE trip SET updated = x'ff00'", CheckArea.ROW, "trip", ""),
 }
 
 
@@ -91,7 +91,7 @@ def test_a_value_that_cannot_be_is_named_and_no_repair_is_promised(
 ) -> None:
     statement, kind, where, said = SPOILT[what]
     spoil(book, statement)
-    (one,) = [one for one in checks.check_book(book).findings if one.kind is not Kind.INDEX]
+    (one,) = [one for one in checks.check_book(book).findings if one.kind is not CheckArea.INDEX]
     assert (one.kind, one.where) == (kind, where)
     assert said in one.what
     assert one.repair is None
@@ -100,14 +100,14 @@ def test_a_value_that_cannot_be_is_named_and_no_repair_is_promised(
 
 def test_a_window_over_midnight_is_none_that_runs_backwards(book: Book) -> None:
     spoil(book, "UPDATE shot SET window_from = '23:00:00.000000', window_to = '01:30:00.000000'")
-    assert [one for one in found(book) if one[0] == Kind.VALUE] == []
+    assert [one for one in found(book) if one[0] == CheckArea.VALUE] == []
 
 
 def test_a_reference_to_nothing_becomes_unknown(book: Book, keepers: Path) -> None:
     spoil(book, "UPDATE keeper SET viewpoint_id = 'nowhere' WHERE slug = 'trn-0412'")
     before = checks.check_book(book)
     assert [(one.kind, one.what) for one in before.wrong] == [
-        (Kind.REFERENCE, "its viewpoint is not in the book")
+        (CheckArea.REFERENCE, "its viewpoint is not in the book")
     ]
     done = checks.repair_book(book, before)
     assert (len(done.done), done.after.wrong) == (1, ())
@@ -119,10 +119,10 @@ def test_a_reference_to_nothing_becomes_unknown(book: Book, keepers: Path) -> No
 def test_a_record_that_cannot_stand_without_what_is_gone_is_told_and_stays(book: Book) -> None:
     spoil(book, "UPDATE viewpoint SET site_id = 'nowhere' WHERE slug = 'dune-crest'")
     before = checks.check_book(book)
-    (one,) = [one for one in before.wrong if one.kind is Kind.REFERENCE]
+    (one,) = [one for one in before.wrong if one.kind is CheckArea.REFERENCE]
     assert (one.where, one.repair) == ("viewpoint", None)
     after = checks.repair_book(book, before).after
-    assert [one.kind for one in after.wrong] == [Kind.REFERENCE]
+    assert [one.kind for one in after.wrong] == [CheckArea.REFERENCE]
 
 
 @pytest.mark.parametrize(("gone", "left"), [(1, 2), (2, 0)])
@@ -138,7 +138,7 @@ def test_a_set_goes_on_without_the_keepers_that_are_gone(
     for keeper_id in ids[:gone]:
         spoil(book, "DELETE FROM keeper WHERE id = ?", keeper_id)
     before = checks.check_book(book)
-    assert [one.kind for one in before.wrong] == [Kind.SET]
+    assert [one.kind for one in before.wrong] == [CheckArea.SET]
     assert checks.repair_book(book, before).after.wrong == ()
     with book.reading() as desk:
         assert sum(len(one.keeper_ids) for one in desk.sets.all()) == left
@@ -147,7 +147,7 @@ def test_a_set_goes_on_without_the_keepers_that_are_gone(
 def test_an_index_that_was_tampered_with_is_made_anew(book: Book) -> None:
     spoil(book, "DELETE FROM search_document WHERE rowid = (SELECT min(rowid) FROM search_document)")
     before = checks.check_book(book)
-    assert [one.kind for one in before.wrong] == [Kind.INDEX]
+    assert [one.kind for one in before.wrong] == [CheckArea.INDEX]
     assert checks.repair_book(book, before).after.wrong == ()
 
 
@@ -165,8 +165,8 @@ def test_indexes_of_the_file_that_lost_a_row_are_made_anew(book: Book, keepers: 
         connection.execute("UPDATE sqlite_master SET sql = ? WHERE name = 'ix_keeper_hash'", (sql,))
         connection.commit()
     before = checks.check_book(book)
-    assert Kind.FILE in [one.kind for one in before.wrong]
-    assert Kind.FILE not in [one.kind for one in checks.repair_book(book, before).after.wrong]
+    assert CheckArea.FILE in [one.kind for one in before.wrong]
+    assert CheckArea.FILE not in [one.kind for one in checks.repair_book(book, before).after.wrong]
 
 
 def test_missing_and_changed_originals_are_found_whatever_their_size(book: Book, keepers: Path) -> None:
@@ -176,13 +176,13 @@ def test_missing_and_changed_originals_are_found_whatever_their_size(book: Book,
     content = bytearray((keepers / "TRN_0414.JPG").read_bytes())
     content[-1] ^= 1
     (keepers / "TRN_0414.JPG").write_bytes(content)
-    told = [(where, what.split(" ")[1:3]) for kind, where, what in found(book) if kind == Kind.ORIGINAL]
+    told = [(where, what.split(" ")[1:3]) for kind, where, what in found(book) if kind == CheckArea.ORIGINAL]
     assert told == [
         ("keeper trn-0412", ["is", "missing:"]),
         ("keeper trn-0413", ["has", "changed:"]),
         ("keeper trn-0414", ["has", "changed:"]),
     ]
-    by_hash = [where for kind, where, _ in found(book, by_hash=True) if kind == Kind.ORIGINAL]
+    by_hash = [where for kind, where, _ in found(book, by_hash=True) if kind == CheckArea.ORIGINAL]
     assert by_hash == ["keeper trn-0412", "keeper trn-0413", "keeper trn-0414"]
 
 
@@ -210,7 +210,7 @@ def test_lines_to_sort_out_are_told_and_no_fault(book: Book, tmp_path: Path) -> 
     )
     read_day(book, day, trip=None)
     checked = checks.check_book(book)
-    assert [one.kind for one in checked.findings] == [Kind.TO_SORT_OUT]
+    assert [one.kind for one in checked.findings] == [CheckArea.TO_SORT_OUT]
     assert checked.wrong == ()
 
 
@@ -230,4 +230,4 @@ def test_a_file_name_that_is_not_utf_8_is_found_again(book: Book, tmp_path: Path
     made = picture(tmp_path / "odd" / "x.JPG")
     made.rename(os.fsdecode(os.fsencode(made.parent) + b"/caf\xe9.JPG"))
     take_in(book, made.parent, trip=None)
-    assert [one for one in found(book, by_hash=True) if one[0] == Kind.ORIGINAL] == []
+    assert [one for one in found(book, by_hash=True) if one[0] == CheckArea.ORIGINAL] == []

@@ -10,7 +10,7 @@ import pytest
 from logbook.domain.errors import BookError
 from logbook.services import kinds, records
 from logbook.services.books import backups, checks
-from logbook.services.books.checks import Kind
+from logbook.services.books.checks import CheckArea
 from logbook.services.find.limits import Limits
 from logbook.services.find.searching import find
 from logbook.services.find.synonyms import synonyms_with
@@ -156,7 +156,7 @@ def test_a_letter_that_nobody_wrote_is_seen_and_not_read(written: Book) -> None:
         anew(written)
     opened = anew(written, even_damaged=True)
     looked = checks.check_book(opened)
-    assert [(one.kind, one.where) for one in looked.wrong] == [(Kind.ROW, "site")]
+    assert [(one.kind, one.where) for one in looked.wrong] == [(CheckArea.ROW, "site")]
     assert checks.repair_book(opened, looked).done == ()
     backups.restore(written.path, str(backup), written.now)
     assert TITLE in titles(written)

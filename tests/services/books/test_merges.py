@@ -431,7 +431,7 @@ def test_what_is_written_is_what_was_worked_out_and_goes_back_whole(
     assert {one: set(found) for one, found in after.removals.items()} == {
         one: set(found) for one, found in wanted.removals.items()
     }
-    assert {one.kind for one in checks.check_book(this).wrong} <= {checks.Kind.ORIGINAL}
+    assert {one.kind for one in checks.check_book(this).wrong} <= {checks.CheckArea.ORIGINAL}
     if done.differences:
         undo.undo(later(this))
         assert state(this) == before

@@ -9,7 +9,7 @@ import pytest
 from logbook.domain.clock_turns import ClockTurn, TimeDoubt
 from logbook.domain.errors import WrongUseError
 from logbook.services import kinds, records
-from logbook.services.books.checks import Kind, check_book
+from logbook.services.books.checks import CheckArea, check_book
 from logbook.services.clocks.proposed import list_clocks
 from logbook.services.clocks.setting import ClockSaid, ClockSet, set_clock
 from logbook.services.keepers.keeping import list_keepers, show_keeper, take_in
@@ -152,5 +152,5 @@ def test_clocks_and_the_check_of_the_book_tell_of_it(berlin: Book, tmp_path: Pat
     assert told.startswith("A_0000.JPG: 02:30 comes twice")
     assert told.endswith("; so for 2 more")
     checked = check_book(berlin)
-    assert sum(one.kind is Kind.TIME for one in checked.findings) == 3
-    assert not [one for one in checked.wrong if one.kind is Kind.TIME], "a doubt is no fault"
+    assert sum(one.kind is CheckArea.TIME for one in checked.findings) == 3
+    assert not [one for one in checked.wrong if one.kind is CheckArea.TIME], "a doubt is no fault"

@@ -11,7 +11,7 @@ from logbook.craft.clock_facts import EvidenceKind
 from logbook.domain.clock import BodyClock
 from logbook.domain.record import new_record
 from logbook.domain.words import ClockEvidence
-from logbook.services.clocks.history import Stretch, facts_of, in_order, say_the_same, with_statement
+from logbook.services.clocks.history import ClockStretch, facts_of, in_order, say_the_same, with_statement
 
 NOON = datetime(2031, 10, 14, 12)  # noqa: DTZ001  (a camera writes no zone)
 NOW = datetime(2031, 10, 14, 18, tzinfo=UTC)
@@ -48,7 +48,7 @@ def heard(records: tuple[BodyClock, ...]) -> list[int | None]:
     facts = [one for one in facts_of(records) if one.kind is not EvidenceKind.ASSUMED]
     hours = [NOON + timedelta(hours=hour) for hour in range(-1, HOURS + 2)]
     return [
-        next((int(one.ahead_s) for one in facts if Stretch(one.since, one.until).holds(hour)), None)
+        next((int(one.ahead_s) for one in facts if ClockStretch(one.since, one.until).holds(hour)), None)
         for hour in hours
     ]
 

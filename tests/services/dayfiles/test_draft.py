@@ -17,7 +17,7 @@ from logbook.domain.names import slug_of
 from logbook.domain.record import new_record
 from logbook.domain.words import JoinedKind, LessonVerb, OutcomeWord, Provenance, Support
 from logbook.faces.opened import utc_now
-from logbook.services.clocks.history import Stretch
+from logbook.services.clocks.history import ClockStretch
 from logbook.services.clocks.setting import ClockSaid, set_clock
 from logbook.services.clocks.stating import ClockStatement, state_clock
 from logbook.services.dayfiles.days import read_day
@@ -288,7 +288,7 @@ def test_a_draft_names_the_frames_of_each_clock_that_the_files_tell_of(
         trip = the_trip(desk, TRIP)
         keeper = desk.keepers.first(file="TRN_0478.JPG")
         assert keeper is not None
-        later = Stretch(keeper.camera_time, None)
+        later = ClockStretch(keeper.camera_time, None)
         state_clock(desk, book, trip, ClockStatement("Halvern Thistle", 5 * 3600 - 60, later))
     text = draft_day(book, TRIP, LAST_DAY).text
     lines = [line for line in text.splitlines() if "clock" in line]

@@ -4,13 +4,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from logbook.services.find.reading import Reading, read
+from logbook.services.find.reading import QuestionRead, read
 from logbook.services.find.synonyms import synonyms_with
 
 OURS = synonyms_with()
 
 
-def reading(question: str) -> Reading:
+def reading(question: str) -> QuestionRead:
     return read(question, OURS)
 
 

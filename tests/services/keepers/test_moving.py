@@ -21,7 +21,7 @@ from logbook.services.find.searching import find
 from logbook.services.find.synonyms import synonyms_with
 from logbook.services.keepers import sets
 from logbook.services.keepers.keeping import note_keepers, take_in
-from logbook.services.keepers.moving import KeepersMoved, Tie, move_keepers
+from logbook.services.keepers.moving import KeepersMoved, ShotTie, move_keepers
 from logbook.services.plans import outcomes
 from logbook.services.plans.outcomes import OutcomeSaid
 from logbook.store.book import Book
@@ -150,7 +150,7 @@ def test_shots_of_the_trip_are_let_go_only_when_that_was_said(full: Book) -> Non
     ):
         move(full, "0412-0413")
     assert rows(full) == before
-    ties = (Tie("TRN_0412.JPG", "bridge-flow"), Tie("TRN_0413.JPG", "bridge-rough"))
+    ties = (ShotTie("TRN_0412.JPG", "bridge-flow"), ShotTie("TRN_0413.JPG", "bridge-rough"))
     assert move(full, "0412-0413", dry_run=True).dropped == ties
     assert move(full, "0412-0413", drop_shots=True).dropped == ties
     assert {one.shot_id for one in of(full, "coast")} == {None}

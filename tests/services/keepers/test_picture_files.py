@@ -17,7 +17,7 @@ from logbook.domain.words import Provenance
 from logbook.services import kinds, records
 from logbook.services.keepers import picture_files
 from logbook.services.keepers.keeping import TakenIn, list_keepers, note_keepers, show_keeper, take_in
-from logbook.services.keepers.picture_files import ReadFile, Wanted, real_path, shown_path
+from logbook.services.keepers.picture_files import ReadFile, WantedMarks, real_path, shown_path
 from logbook.store.book import Book
 
 Picture = Callable[..., Path]
@@ -282,7 +282,7 @@ def test_marks_beside_any_file_of_a_frame_select_the_whole_frame(
     raw(folder / "IMG_0412.CR2")
     picture(folder / "IMG_0413.JPG", look=2, taken="2031:10:14 17:43:05")
     sidecar(folder / where, rating=3, label="Red", words=("water", "Silk"), title="Bridge")
-    done = take_in(book, folder, trip=None, wanted=Wanted(rating=3, label="red", keywords=("silk",)))
+    done = take_in(book, folder, trip=None, wanted=WantedMarks(rating=3, label="red", keywords=("silk",)))
     assert done == TakenIn(1, 0, 0, (), joined=1, passed_over=1)
     keeper = the_keeper(book)
     assert (keeper.rating, keeper.label, keeper.keywords) == (3, "Red", ("water", "Silk"))
@@ -293,18 +293,18 @@ def test_marks_beside_any_file_of_a_frame_select_the_whole_frame(
 @pytest.mark.parametrize(
     ("wanted", "files"),
     [
-        (Wanted(rating=3), ["A.JPG", "B.JPG"]),
-        (Wanted(rating=4), ["A.JPG"]),
-        (Wanted(rating=-1), ["A.JPG", "B.JPG", "C.JPG"]),
-        (Wanted(label="RED"), ["A.JPG", "C.JPG"]),
-        (Wanted(keywords=("water",)), ["A.JPG", "B.JPG"]),
-        (Wanted(keywords=("water", "night")), ["B.JPG"]),
-        (Wanted(rating=5, label="Red"), []),
-        (Wanted(), ["A.JPG", "B.JPG", "C.JPG", "D.JPG"]),
+        (WantedMarks(rating=3), ["A.JPG", "B.JPG"]),
+        (WantedMarks(rating=4), ["A.JPG"]),
+        (WantedMarks(rating=-1), ["A.JPG", "B.JPG", "C.JPG"]),
+        (WantedMarks(label="RED"), ["A.JPG", "C.JPG"]),
+        (WantedMarks(keywords=("water",)), ["A.JPG", "B.JPG"]),
+        (WantedMarks(keywords=("water", "night")), ["B.JPG"]),
+        (WantedMarks(rating=5, label="Red"), []),
+        (WantedMarks(), ["A.JPG", "B.JPG", "C.JPG", "D.JPG"]),
     ],
 )
 def test_only_pictures_with_the_wanted_marks_are_taken(
-    book: Book, tmp_path: Path, picture: Picture, wanted: Wanted, files: list[str]
+    book: Book, tmp_path: Path, picture: Picture, wanted: WantedMarks, files: list[str]
 ) -> None:
     folder = tmp_path / "card"
     for look, name in enumerate("ABCD"):

@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from logbook.craft.matching import Match
+from logbook.craft.matching import ShotMatch
 from logbook.domain.words import KitKind, Packing, Provenance, Support
 from logbook.services import kinds, records
 from logbook.services.keepers.keeping import note_keepers, take_in
@@ -44,7 +44,7 @@ def test_what_was_proposed_before_is_no_evidence(book: Book, keepers: Path) -> N
     plan = {"viewpoint": "quarry-ledge", "on_date": DAY, "filters": ("nd8",), "support": Support.TRIPOD}
     outcomes.plan_shot(book, None, {"title": "Silk", **plan}, None)
 
-    def matches_where_it_was(provenance: Provenance) -> tuple[Match, ...]:
+    def matches_where_it_was(provenance: Provenance) -> tuple[ShotMatch, ...]:
         with book.writing() as desk:
             ledge = desk.viewpoints.first(slug="quarry-ledge")
             assert ledge is not None

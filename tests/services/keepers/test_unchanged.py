@@ -10,7 +10,7 @@ import pytest
 from logbook.services.keepers import keeping as verbs
 from logbook.services.keepers import unchanged
 from logbook.services.keepers.keeping import take_in
-from logbook.services.keepers.picture_files import ReadFile, Wanted, read_file
+from logbook.services.keepers.picture_files import ReadFile, WantedMarks, read_file
 from logbook.store.book import Book
 
 SIDECAR = '<x:xmpmeta xmlns:x="adobe:ns:meta/"/>'
@@ -96,7 +96,7 @@ def test_a_better_reader_reads_every_file_once_more(
 
 
 def test_marks_that_are_wanted_are_read_from_every_file(book: Book, keepers: Path, read: list[str]) -> None:
-    take_in(book, keepers, trip=None, wanted=Wanted(rating=1))
+    take_in(book, keepers, trip=None, wanted=WantedMarks(rating=1))
     assert len(read) == len(list(keepers.iterdir()))
 
 

@@ -5,7 +5,7 @@ from geopy.distance import geodesic
 
 from logbook.domain.position import Position
 from logbook.services.leaks.grids import (
-    Cell,
+    EarthPiece,
     geohash_cell,
     maidenhead_cell,
     plane_of,
@@ -16,7 +16,7 @@ from logbook.services.leaks.grids import (
 )
 
 
-def holds(cell: Cell, latitude_deg: float, longitude_deg: float) -> bool:
+def holds(cell: EarthPiece, latitude_deg: float, longitude_deg: float) -> bool:
     return (
         cell.south_deg <= latitude_deg < cell.south_deg + cell.height_deg
         and cell.west_deg <= longitude_deg < cell.west_deg + cell.width_deg

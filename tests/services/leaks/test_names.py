@@ -3,7 +3,7 @@
 import pytest
 
 from logbook.domain.discretion.common_words import common_words
-from logbook.services.leaks.names import Name, Names
+from logbook.services.leaks.names import Name, SecretNames
 from logbook.services.leaks.own_words import own_words
 from logbook.services.leaks.words import read
 
@@ -89,7 +89,7 @@ HARMLESS = (
 
 
 def found(text: str, *names: Name) -> set[str]:
-    return {one.name.text for one in Names(names or NAMES, OWN).in_text(read(text))}
+    return {one.name.text for one in SecretNames(names or NAMES, OWN).in_text(read(text))}
 
 
 @pytest.mark.parametrize(
@@ -130,6 +130,6 @@ def test_no_word_that_the_striking_leaves_alone_is_taken_for_a_name() -> None:
     refused = [
         word
         for word, name in zip(common, names, strict=True)
-        if len(word) > 2 and list(Names([name], own_words()).in_text(read(f"it was {word} there")))
+        if len(word) > 2 and list(SecretNames([name], own_words()).in_text(read(f"it was {word} there")))
     ]
     assert refused == []

@@ -4,14 +4,16 @@ import pytest
 
 from logbook.domain.position import Position
 from logbook.services.leaks.grids import plane_of, plus_digits, square_of, zone_of
-from logbook.services.leaks.hidden import Hidden
-from logbook.services.leaks.positions import Positions
+from logbook.services.leaks.hidden import HiddenPosition
+from logbook.services.leaks.positions import SecretPositions
 from logbook.services.leaks.words import visible
 
 WITHHELD = Position(61.23456, -7.65432)
 AREA = Position(47.33333, 12.98765)
 SHOWN = Position(47.12345, 12.73456)
-ALL = Positions([Hidden(WITHHELD, True), Hidden(AREA, False)], [SHOWN, Position(47.3, 13.0)])
+ALL = SecretPositions(
+    [HiddenPosition(WITHHELD, True), HiddenPosition(AREA, False)], [SHOWN, Position(47.3, 13.0)]
+)
 PLANE = plane_of(WITHHELD, zone_of(WITHHELD.longitude_deg))
 EAST, NORTH = round(PLANE.east_m), round(PLANE.north_m)
 IN_SQUARE = (f"{EAST % 100_000:05d}", f"{NORTH % 100_000:05d}")
@@ -99,4 +101,4 @@ def test_of_an_area_only_the_place_itself_is_hidden() -> None:
 
 
 def test_nothing_hidden_nothing_found() -> None:
-    assert list(Positions([], [SHOWN]).in_text("61.23456, -7.65432 trees")) == []
+    assert list(SecretPositions([], [SHOWN]).in_text("61.23456, -7.65432 trees")) == []

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from logbook.services import kinds, records
-from logbook.services.books.checks import Kind, check_book
+from logbook.services.books.checks import CheckArea, check_book
 from logbook.services.keepers.keeping import list_keepers, note_keepers, show_keeper, take_in
 from logbook.services.plans import outcomes
 from logbook.store.book import Book
@@ -35,7 +35,7 @@ def doubt(book: Book) -> str | None:
 
 def test_without_any_known_place_nothing_is_claimed(night: Book) -> None:
     assert doubt(night) is None
-    assert not [one for one in check_book(night).findings if one.kind is Kind.LIGHT]
+    assert not [one for one in check_book(night).findings if one.kind is CheckArea.LIGHT]
 
 
 @pytest.mark.parametrize("noun", ["site of the trip", "site", "viewpoint"])
@@ -74,7 +74,7 @@ def test_list_show_check_and_proposals_give_one_explanation(night: Book) -> None
     listing = list_keepers(night, None, {})
     (flag,) = listing.light_doubts.values()
     checked = check_book(night)
-    (finding,) = [one for one in checked.findings if one.kind is Kind.LIGHT]
+    (finding,) = [one for one in checked.findings if one.kind is CheckArea.LIGHT]
     (clock,) = list_clocks(night, None, None)
     assert doubt(night) == flag.reason == finding.what
     assert f"TRN_0412.JPG: {flag.reason}" in clock.doubts

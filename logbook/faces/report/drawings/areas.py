@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from markupsafe import Markup
 
 from logbook.domain.position import Position
-from logbook.faces.report.drawings.furniture import Spot
+from logbook.faces.report.drawings.furniture import DrawnSpot
 from logbook.faces.report.drawings.ground import Ground
 from logbook.faces.report.drawings.places import CELL_DEG, ShownPlace
 from logbook.faces.report.drawings.svg import element, number
@@ -37,14 +37,14 @@ def _apart(one: Cell, other: Cell) -> int:
     return abs(one[0] - other[0]) + abs(one[1] - other[1])
 
 
-def areas(group: list[ShownPlace], ground: Ground) -> list[Spot]:
+def areas(group: list[ShownPlace], ground: Ground) -> list[DrawnSpot]:
     """Return one spot for every area: in its middle, or in one of its cells where the middle lies outside."""
     spots = []
     for names, cells in _cells(group):
         middle = tuple(sum(cell[axis] for cell in cells) / len(cells) for axis in (0, 1))
         inside = any(max(abs(middle[axis] - cell[axis]) for axis in (0, 1)) <= 0.5 for cell in cells)
         north, east = middle if inside else cells[0]
-        spots.append(Spot(*_corner(ground, north, east), names, is_area=True))
+        spots.append(DrawnSpot(*_corner(ground, north, east), names, is_area=True))
     return spots
 
 

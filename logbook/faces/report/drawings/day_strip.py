@@ -43,7 +43,7 @@ from logbook.faces.words.phrases import (
     sentence,
     window_text,
 )
-from logbook.services.light.day_light import DayLight, day_light, sun_up
+from logbook.services.light.day_light import DayPhases, day_light, sun_up
 from logbook.services.light.stands import observer_at
 from logbook.sky.phases import LightPhase, PhaseKind
 
@@ -112,7 +112,7 @@ def day_strip(
     return (Drawing(anchor, "Light and visits", wide, narrow, note, said),)
 
 
-def light_of(order: Order, say: PageDiscretion, day: date) -> tuple[DayLight | None, tzinfo]:
+def light_of(order: Order, say: PageDiscretion, day: date) -> tuple[DayPhases | None, tzinfo]:
     """Return the light of a day at the first of its places that may be shown, and the clock it is read by."""
     trip = order.account.trip
     stated = next((one.zone for one in order.account.days if one.on_date == day and one.zone), None)

@@ -24,7 +24,7 @@ from logbook.faces.report.drawings.svg import (
     rect,
     words,
 )
-from logbook.faces.report.frames import Frame, frames
+from logbook.faces.report.frames import MeteredPicture, frames
 from logbook.faces.report.models import Drawing
 from logbook.faces.report.order import Order, day_of
 from logbook.faces.report.privacy import PageDiscretion
@@ -68,7 +68,7 @@ def exposure_strip(order: Order, say: PageDiscretion, day: date) -> tuple[Drawin
 
 
 def _drawn(
-    shown: Sequence[Frame], say: PageDiscretion, sets: dict[str, str], width: float
+    shown: Sequence[MeteredPicture], say: PageDiscretion, sets: dict[str, str], width: float
 ) -> tuple[tuple[float, float], list[Markup]]:
     values = [one.light.ev100 for one in shown]
     values += [one.scene_ev100 for one in shown if one.scene_ev100 is not None]
@@ -88,7 +88,7 @@ def _drawn(
 
 
 def _panel(
-    shown: Sequence[Frame],
+    shown: Sequence[MeteredPicture],
     say: PageDiscretion,
     sets: dict[str, str],
     scale: tuple[int, int],
@@ -162,7 +162,7 @@ def _filters(keeper: Keeper, say: PageDiscretion) -> str:
     return filters_text(map(say.line, keeper.filters)) or "no filter"
 
 
-def _said(one: Frame, say: PageDiscretion, sets: dict[str, str]) -> str:
+def _said(one: MeteredPicture, say: PageDiscretion, sets: dict[str, str]) -> str:
     at = f"{clock(one.keeper.place_time)}, " if one.keeper.place_time else ""
     origin = one.keeper.provenance_of("filters")
     guessed = f" ({origin})" if origin in ("assumed", "inferred") else ""

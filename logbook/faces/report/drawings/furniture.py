@@ -27,7 +27,7 @@ MOST_NAME = 150.0  # units
 
 
 @dataclass(frozen=True, slots=True)
-class Spot:
+class DrawnSpot:
     """Places that are drawn at one point, with what is known of each."""
 
     x: float
@@ -36,19 +36,19 @@ class Spot:
     is_area: bool
 
 
-def dot(spot: Spot) -> Markup:
+def dot(spot: DrawnSpot) -> Markup:
     """Return the mark of a place."""
     return element("circle", cx=spot.x, cy=spot.y, r=3.5, class_="spot")
 
 
-def labels_for(spots: list[Spot]) -> Labels:
+def labels_for(spots: list[DrawnSpot]) -> Labels:
     """Return labels that keep off the dots, the arrow of north and the scale."""
     taken = [Box(NARROW - 30, 0, NARROW, 46), Box(0, HEIGHT - 30, NARROW * 0.45, HEIGHT)]
     taken += [Box(one.x - 6, one.y - 6, one.x + 6, one.y + 6) for one in spots if not one.is_area]
     return Labels(NARROW, HEIGHT, taken)
 
 
-def put_names(spots: list[Spot], labels: Labels) -> None:
+def put_names(spots: list[DrawnSpot], labels: Labels) -> None:
     """Write the names beside their spots, in an area in its middle."""
     for spot in spots:
         texts = [shortened(name, MOST_NAME) for name in spot.names]

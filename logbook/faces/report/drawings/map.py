@@ -18,7 +18,7 @@ from logbook.faces.report.drawings.cones import Cone, SunLine, cone_of, sun_line
 from logbook.faces.report.drawings.furniture import (
     HEIGHT,
     MARGIN,
-    Spot,
+    DrawnSpot,
     compass,
     dot,
     labels_for,
@@ -139,13 +139,13 @@ def _titles(group: list[ShownPlace]) -> list[str]:
     return sorted({one.site for one in group})
 
 
-def _spots(group: list[ShownPlace], ground: Ground) -> list[Spot]:
+def _spots(group: list[ShownPlace], ground: Ground) -> list[DrawnSpot]:
     """One spot for every point."""
     by_point: dict[tuple[float, float], list[ShownPlace]] = {}
     for one in group:
         by_point.setdefault((one.position.latitude_deg, one.position.longitude_deg), []).append(one)
     return [
-        Spot(*ground.xy(held[0].position), tuple(dict.fromkeys(p.name for p in held)), is_area=False)
+        DrawnSpot(*ground.xy(held[0].position), tuple(dict.fromkeys(p.name for p in held)), is_area=False)
         for held in by_point.values()
     ]
 

@@ -18,7 +18,7 @@ from logbook.faces.report.order import Order, day_of
 from logbook.faces.report.privacy import PageDiscretion
 from logbook.faces.report.whole.models import Link, SiteLine, TripLine, WholeLesson, WholePage
 from logbook.faces.report.whole.sites_map import sites_map
-from logbook.faces.report.whole.wheel import Stay, year_wheel
+from logbook.faces.report.whole.wheel import WheelTrip, year_wheel
 from logbook.faces.words.phrases import counted, date_text, listed, sentence, shortened, span_text
 from logbook.faces.words.prose import line, prose
 from logbook.services.books.whole_book import WholeBook
@@ -39,7 +39,7 @@ class TripPages:
     line: TripLine
     links: Mapping[str, str]
     sites: frozenset[str]  # ids
-    stay: Stay | None
+    stay: WheelTrip | None
     titles: Mapping[str, str]  # of records whose own words say too little by themselves, by id
 
 
@@ -93,13 +93,13 @@ def _links(order: Order) -> Iterator[tuple[str, str]]:
         yield loose.id, f"{index}#loose"
 
 
-def _stay(order: Order, number: int, title: str) -> Stay | None:
+def _stay(order: Order, number: int, title: str) -> WheelTrip | None:
     ends_at = order.account.trip.day_ends_at
     made = {day_of(keeper.place_time, ends_at) for keeper in order.keepers if keeper.place_time}
     trip, counts = order.account.trip, order.account.counts
     kept = set(filter(counts, made))
     days = sorted({*kept, *filter(counts, filter(None, (trip.starts_on, trip.ends_on)))})
-    return Stay(number, title, days[0], days[-1], tuple(sorted(kept))) if days else None
+    return WheelTrip(number, title, days[0], days[-1], tuple(sorted(kept))) if days else None
 
 
 def whole_page(book: WholeBook, trips: Sequence[TripPages]) -> WholePage:

@@ -11,7 +11,7 @@ from logbook.domain.site import Site
 from logbook.faces.report.drawings.furniture import (
     HEIGHT,
     MARGIN,
-    Spot,
+    DrawnSpot,
     compass,
     dot,
     labels_for,
@@ -54,7 +54,7 @@ def _degrees(position: Position) -> tuple[float, float]:
     return position.latitude_deg, position.longitude_deg
 
 
-def _spots(places: Sequence[tuple[str, Position]], ground: Ground) -> list[Spot]:
+def _spots(places: Sequence[tuple[str, Position]], ground: Ground) -> list[DrawnSpot]:
     groups: list[tuple[float, float, list[str]]] = []
     for title, position in places:
         x, y = ground.xy(position)
@@ -63,7 +63,7 @@ def _spots(places: Sequence[tuple[str, Position]], ground: Ground) -> list[Spot]
             groups.append((x, y, [title]))
         else:
             near.append(title)
-    return [Spot(x, y, _label(names), is_area=False) for x, y, names in groups]
+    return [DrawnSpot(x, y, _label(names), is_area=False) for x, y, names in groups]
 
 
 def _label(names: Sequence[str]) -> tuple[str, ...]:

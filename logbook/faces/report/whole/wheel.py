@@ -23,7 +23,7 @@ YEAR_DAYS = 366  # a leap year, so that the same date is the same direction in e
 
 
 @dataclass(frozen=True, slots=True)
-class Stay:
+class WheelTrip:
     """What the wheel shows of one trip."""
 
     number: int
@@ -33,7 +33,7 @@ class Stay:
     kept_on: tuple[date, ...]  # days on which pictures were kept
 
 
-def year_wheel(stays: Sequence[Stay]) -> tuple[Drawing, ...]:
+def year_wheel(stays: Sequence[WheelTrip]) -> tuple[Drawing, ...]:
     """Return the wheel, or () where no trip has a date."""
     if not stays:
         return ()
@@ -70,7 +70,7 @@ def _months() -> Iterable[Markup]:
         yield words(calendar.month_abbr[month], x, y + TEXT_PX / 3, "quiet", "middle")
 
 
-def _stay(stay: Stay, radii: dict[int, float], ring: float) -> Iterable[Markup]:
+def _stay(stay: WheelTrip, radii: dict[int, float], ring: float) -> Iterable[Markup]:
     for year in range(stay.starts_on.year, stay.ends_on.year + 1):
         first, last = max(stay.starts_on, date(year, 1, 1)), min(stay.ends_on, date(year, 12, 31))
         begin, end = turn_of(first), turn_of(last) + 2 * pi / YEAR_DAYS
@@ -97,7 +97,7 @@ def _at(turn: float, radius: float) -> tuple[float, float]:
     return MIDDLE + radius * sin(turn), MIDDLE - radius * cos(turn)
 
 
-def _said(stay: Stay) -> str:
+def _said(stay: WheelTrip) -> str:
     until = f" to {date_text(stay.ends_on)}" if stay.ends_on != stay.starts_on else ""
     kept = counted(len(stay.kept_on), "day")
     return f"{stay.number}, {stay.title}: {date_text(stay.starts_on)}{until}, pictures on {kept}"

@@ -8,18 +8,18 @@ from math import pi
 from hypothesis import given
 from hypothesis import strategies as st
 
-from logbook.faces.report.whole.wheel import Stay, turn_of, year_wheel
+from logbook.faces.report.whole.wheel import WheelTrip, turn_of, year_wheel
 
 DAYS = st.dates(date(1990, 1, 1), date(2060, 12, 31))
 
 
 @st.composite
-def stays(draw: st.DrawFn) -> Stay:
+def stays(draw: st.DrawFn) -> WheelTrip:
     begins = draw(DAYS)
     ends = begins + timedelta(days=draw(st.integers(0, 500)))
     kept = draw(st.lists(st.integers(0, (ends - begins).days), max_size=3, unique=True))
     days = tuple(begins + timedelta(days=one) for one in sorted(kept))
-    return Stay(draw(st.integers(1, 99)), draw(st.text(max_size=20)), begins, ends, days)
+    return WheelTrip(draw(st.integers(1, 99)), draw(st.text(max_size=20)), begins, ends, days)
 
 
 def test_january_begins_at_the_top_and_july_lies_opposite() -> None:
@@ -35,7 +35,7 @@ def test_a_date_has_the_same_direction_in_every_year(day: date) -> None:
 
 
 @given(st.lists(stays(), min_size=1, max_size=6))
-def test_every_trip_has_a_band_in_each_of_its_years_and_a_line_in_words(trips: list[Stay]) -> None:
+def test_every_trip_has_a_band_in_each_of_its_years_and_a_line_in_words(trips: list[WheelTrip]) -> None:
     (drawn,) = year_wheel(trips)
     svg = str(drawn.wide)
     assert svg.count('class="stay"') == sum(one.ends_on.year - one.starts_on.year + 1 for one in trips)
@@ -48,8 +48,8 @@ def test_every_trip_has_a_band_in_each_of_its_years_and_a_line_in_words(trips: l
 def test_the_latest_year_is_outside() -> None:
     (drawn,) = year_wheel(
         [
-            Stay(1, "early", date(2020, 3, 1), date(2020, 3, 9), ()),
-            Stay(2, "late", date(2024, 3, 1), date(2024, 3, 9), ()),
+            WheelTrip(1, "early", date(2020, 3, 1), date(2020, 3, 9), ()),
+            WheelTrip(2, "late", date(2024, 3, 1), date(2024, 3, 9), ()),
         ]
     )
     radii = [float(text) for text in re.findall(r' r="([\d.]+)"', str(drawn.wide))]
@@ -58,10 +58,10 @@ def test_the_latest_year_is_outside() -> None:
 
 
 def test_every_ring_with_room_for_it_names_its_year() -> None:
-    few = [Stay(year, "t", date(year, 3, 1), date(year, 3, 9), ()) for year in range(2020, 2025)]
+    few = [WheelTrip(year, "t", date(year, 3, 1), date(year, 3, 9), ()) for year in range(2020, 2025)]
     (drawn,) = year_wheel(few)
     assert [str(year) in str(drawn.wide) for year in range(2020, 2025)] == [True] * 5
-    many = [Stay(year, "t", date(year, 3, 1), date(year, 3, 9), ()) for year in range(1990, 2025)]
+    many = [WheelTrip(year, "t", date(year, 3, 1), date(year, 3, 9), ()) for year in range(1990, 2025)]
     (drawn,) = year_wheel(many)
     heights = [
         float(y)
