@@ -68,25 +68,25 @@ class Told:
 
         Names can be emptied and are never unknown; what is added in the same line is then alone.
         """
-        allowed = clearable(type(self), beside)
+        told = tellable(type(self), beside)
+        allowed = {name: one for name, one in told.items() if one.may_be_unknown or _are_names(one)}
         for name in clear or ():
             field = name.strip().lower().replace("-", "_")
             if field not in allowed:
                 raise WrongUseError(
                     f'"{name}" cannot be cleared; --clear takes {", ".join(sorted(allowed))}.'
                 )
-            are_names = isinstance(allowed[field].kind, Names)
-            changes[field] = replace(changes.get(field, Amended()), anew=True) if are_names else None
+            emptied = replace(changes.get(field, Amended()), anew=True) if _are_names(told[field]) else None
+            changes[field] = emptied
         return changes
 
 
-def clearable(told: type[Told], beside: Iterable[str] = ()) -> dict[str, FieldFacts]:
-    """Return the fields that can be told by a group, or beside it, and cleared; by the name that is typed."""
+def tellable(told: type[Told], beside: Iterable[str] = ()) -> dict[str, FieldFacts]:
+    """Return the fields that can be told by a group, or beside it; by the name that is typed."""
     names = dict.fromkeys(beside)
     for option, together in _options(told):
         names |= dict.fromkeys((option.name,) if together is None else together.fields)
-    found = {name: field for name in names if (field := _field(told.noun, name)) is not None}
-    return {name: one for name, one in found.items() if one.may_be_unknown or isinstance(one.kind, Names)}
+    return {name: field for name in names if (field := _field(told.noun, name)) is not None}
 
 
 def _options(told: type[Told]) -> Iterator[tuple[Field[Any], Together | None]]:
@@ -102,8 +102,12 @@ def _field(noun: type[Record], name: str) -> FieldFacts | None:
     return facts.get(name) or facts.get(f"{name}_id")
 
 
+def _are_names(field: FieldFacts) -> bool:
+    return isinstance(field.kind, Names)
+
+
 def _read(field: FieldFacts, value: Any) -> Any:
-    if isinstance(field.kind, Names):
+    if _are_names(field):
         return typed.names(value)
     if isinstance(value, list):
         return tuple(value)
