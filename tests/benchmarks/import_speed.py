@@ -82,7 +82,7 @@ def draw(folder: Path, count: int) -> None:
 def take(folder: Path, book: Path) -> None:
     """Take the pictures in; print seconds and the peak of memory in MB."""
     from logbook.services import kinds, records
-    from logbook.services.keepers.keeping import take_in
+    from logbook.services.keepers.importing import take_in
     from logbook.store.book import Book
 
     opened = Book(book, lambda: datetime.now(UTC), create=True)

@@ -98,7 +98,7 @@ def _peak_bytes() -> int:
 
 def imports(folder: Path) -> bool:
     """A folder of 1,000 pictures taken in, and taken in again."""
-    from logbook.services.keepers.keeping import take_in
+    from logbook.services.keepers.importing import take_in
     from tests.benchmarks.import_speed import draw
     from tests.services.conftest import valley_book
 

@@ -106,7 +106,7 @@ def picture() -> Picture:
 @pytest.fixture
 def keepers(book: Book, tmp_path: Path, picture: Picture) -> Path:
     """Take in the pictures TRN_0412 to TRN_0419 and return their folder."""
-    from logbook.services.keepers.keeping import take_in
+    from logbook.services.keepers.importing import take_in
 
     folder = tmp_path / "pictures"
     for number in range(412, 420):

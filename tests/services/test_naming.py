@@ -17,7 +17,8 @@ from logbook.domain.words import JoinedKind, OutcomeWord, Support
 from logbook.services import kinds, records
 from logbook.services.dayfiles.days import read_day
 from logbook.services.keepers import sets
-from logbook.services.keepers.keeping import list_keepers, note_keepers, show_keeper, slug_of_keeper, take_in
+from logbook.services.keepers.importing import take_in
+from logbook.services.keepers.keeping import list_keepers, note_keepers, show_keeper, slug_of_keeper
 from logbook.services.naming import (
     Narrow,
     SeveralKeepersError,

@@ -11,7 +11,7 @@ from logbook.domain.words import ConditionKind, LessonVerb, OutcomeWord
 from logbook.services import kinds, records
 from logbook.services.books import undo
 from logbook.services.dayfiles.days import DayRead, read_day
-from logbook.services.keepers.keeping import take_in
+from logbook.services.keepers.importing import take_in
 from logbook.services.plans import outcomes, packing
 from logbook.services.plans.outcomes import OutcomeSaid
 from logbook.store.book import Book

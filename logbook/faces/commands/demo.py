@@ -117,7 +117,7 @@ def _fill(book: "Book") -> None:
     from logbook.intake.planfile import read_plan
     from logbook.services.clocks.setting import ClockSaid, set_clock
     from logbook.services.dayfiles.days import read_day
-    from logbook.services.keepers.keeping import take_in
+    from logbook.services.keepers.importing import take_in
     from logbook.services.plans.taking import put_plan
     from logbook.services.tracks import take_track
 

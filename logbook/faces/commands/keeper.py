@@ -21,7 +21,7 @@ from logbook.faces.told import Told
 
 if TYPE_CHECKING:
     from logbook.services.keepers.bare_lens import BareLens
-    from logbook.services.keepers.keeping import TakenIn
+    from logbook.services.keepers.importing import TakenIn
     from logbook.services.records import Listing
 
 app = options.noun_app("keeper", "Keepers: selected pictures and what the camera cannot know.")
@@ -115,14 +115,14 @@ def import_(
     settings that the camera did not write. A raw file and the JPEG of the same frame become one keeper.
     When all are taken in, it is measured how sharp they are; stop that with Ctrl-C, and nothing is lost.
     """
-    from logbook.services.keepers import keeping
+    from logbook.services.keepers.importing import take_in
     from logbook.services.keepers.picture_files import WantedMarks
 
     if folder.expanduser().is_file():
         raise NotFoundError(f"{folder} is a file, not a folder; name the folder that it lies in.")
     opened = open_book(book)
     with progress("Reading pictures") as tell:
-        done = keeping.take_in(
+        done = take_in(
             opened,
             folder.expanduser(),
             trip=trip,

@@ -13,7 +13,7 @@ from PIL import Image
 
 from logbook.domain.words import KitKind, Packing, Support
 from logbook.services import kinds, records
-from logbook.services.keepers.keeping import take_in
+from logbook.services.keepers.importing import take_in
 from logbook.services.plans import outcomes, packing
 from logbook.store.book import Book
 from tests.services.night.sittings import now

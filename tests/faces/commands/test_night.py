@@ -16,7 +16,7 @@ from PIL import Image
 
 from logbook.domain.words import KitKind, Packing, Provenance
 from logbook.services import kinds, records
-from logbook.services.keepers.keeping import take_in
+from logbook.services.keepers.importing import take_in
 from logbook.services.night.questions import Asks
 from logbook.services.night.session import Night, day_to_write
 from logbook.services.plans import outcomes, packing

@@ -225,7 +225,7 @@ def test_nothing_is_written_by_a_check(book: Book, keepers: Path, dump: Callable
 def test_a_file_name_that_is_not_utf_8_is_found_again(book: Book, tmp_path: Path, picture: Any) -> None:
     import os
 
-    from logbook.services.keepers.keeping import take_in
+    from logbook.services.keepers.importing import take_in
 
     made = picture(tmp_path / "odd" / "x.JPG")
     made.rename(os.fsdecode(os.fsencode(made.parent) + b"/caf\xe9.JPG"))

@@ -26,7 +26,8 @@ from logbook.services.books.merges import PREFERRED, MergeResult, undecided
 from logbook.services.dayfiles.days import read_day
 from logbook.services.exports.book_json import book_records, from_document, to_document
 from logbook.services.exports.json_text import json_text, parse_json
-from logbook.services.keepers.keeping import note_keepers, take_in
+from logbook.services.keepers.importing import take_in
+from logbook.services.keepers.keeping import note_keepers
 from logbook.store.backups import Why, listed
 from logbook.store.book import Book
 from logbook.store.changes.journal import Run

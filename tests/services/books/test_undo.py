@@ -14,7 +14,8 @@ from logbook.domain.words import OutcomeWord, Support
 from logbook.services import kinds, records
 from logbook.services.books import checks, undo
 from logbook.services.dayfiles.days import read_day
-from logbook.services.keepers.keeping import note_keepers, take_in
+from logbook.services.keepers.importing import take_in
+from logbook.services.keepers.keeping import note_keepers
 from logbook.services.plans import outcomes
 from logbook.store.backups import Why, listed
 from logbook.store.book import Book

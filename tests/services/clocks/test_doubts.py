@@ -12,7 +12,8 @@ from logbook.services import kinds, records
 from logbook.services.books.checks import CheckArea, check_book
 from logbook.services.clocks.proposed import list_clocks
 from logbook.services.clocks.setting import ClockSaid, ClockSet, set_clock
-from logbook.services.keepers.keeping import list_keepers, show_keeper, take_in
+from logbook.services.keepers.importing import take_in
+from logbook.services.keepers.keeping import list_keepers, show_keeper
 from logbook.store.book import Book
 
 Picture = Callable[..., Path]

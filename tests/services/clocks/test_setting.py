@@ -13,7 +13,8 @@ from logbook.services import kinds, records
 from logbook.services.clocks import stating
 from logbook.services.clocks.proposed import ClockProposal, list_clocks
 from logbook.services.clocks.setting import ClockSaid, set_clock
-from logbook.services.keepers.keeping import note_keepers, take_in
+from logbook.services.keepers.importing import take_in
+from logbook.services.keepers.keeping import note_keepers
 from logbook.services.keepers.proposals import propose
 from logbook.services.plans import outcomes
 from logbook.store.book import Book

@@ -48,7 +48,7 @@ def test_a_line_for_a_day_on_which_the_clock_was_set_is_kept_to_sort_out(
 def test_a_line_leaves_the_range_of_another_day(
     book: Book, keepers: Path, day: Path, picture: object
 ) -> None:
-    from logbook.services.keepers.keeping import take_in
+    from logbook.services.keepers.importing import take_in
 
     assert callable(picture)
     picture(keepers / "TRN_0500.JPG", look=500, taken="2031:10:15 09:00:00")

@@ -21,7 +21,8 @@ from logbook.domain.words import (
 from logbook.services import kinds, records
 from logbook.services.dayfiles.days import DayRead, read_day
 from logbook.services.days import DayShown, show_day
-from logbook.services.keepers.keeping import note_keepers, show_keeper, take_in
+from logbook.services.keepers.importing import take_in
+from logbook.services.keepers.keeping import note_keepers, show_keeper
 from logbook.services.plans import outcomes, packing
 from logbook.services.plans.outcomes import OutcomeSaid
 from logbook.store.book import Book

@@ -15,7 +15,8 @@ from logbook.domain.words import KitKind, Packing, Provenance
 from logbook.intake.dayfile import OWN_COMMENT, parse_day_file
 from logbook.services.dayfiles.days import read_day
 from logbook.services.dayfiles.draft import draft_day
-from logbook.services.keepers.keeping import note_keepers, take_in
+from logbook.services.keepers.importing import take_in
+from logbook.services.keepers.keeping import note_keepers
 from logbook.services.keepers.proposals import propose
 from logbook.services.keepers.sharpness import measure
 from logbook.services.night.questions import Asks, Question

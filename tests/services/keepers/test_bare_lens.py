@@ -12,7 +12,8 @@ from logbook.domain.written.filters import stacks_written
 from logbook.services import kinds, records
 from logbook.services.accounts import account_of
 from logbook.services.keepers.bare_lens import doubted_in_note, doubted_without_filter
-from logbook.services.keepers.keeping import note_keepers, take_in
+from logbook.services.keepers.importing import take_in
+from logbook.services.keepers.keeping import note_keepers
 from logbook.store.book import Book
 
 Picture = Callable[..., Path]

@@ -18,7 +18,8 @@ from logbook.domain.errors import AmbiguousNameError, NotFoundError, WrongUseErr
 from logbook.domain.keeper import Keeper, in_order
 from logbook.domain.words import ClockEvidence, Provenance, Support
 from logbook.services import kinds, records
-from logbook.services.keepers.keeping import TakenIn, list_keepers, note_keepers, show_keeper, take_in
+from logbook.services.keepers.importing import TakenIn, take_in
+from logbook.services.keepers.keeping import list_keepers, note_keepers, show_keeper
 from logbook.store.book import Book
 
 Picture = Callable[..., Path]

@@ -20,7 +20,8 @@ from logbook.services.find.limits import Limits
 from logbook.services.find.searching import find
 from logbook.services.find.synonyms import synonyms_with
 from logbook.services.keepers import sets
-from logbook.services.keepers.keeping import note_keepers, take_in
+from logbook.services.keepers.importing import take_in
+from logbook.services.keepers.keeping import note_keepers
 from logbook.services.keepers.moving import KeepersMoved, ShotTie, move_keepers
 from logbook.services.plans import outcomes
 from logbook.services.plans.outcomes import OutcomeSaid

@@ -13,7 +13,7 @@ from logbook.domain.keeper import Keeper, KnownFile
 from logbook.intake.pictures import READER
 from logbook.intake.plain_files import state_of
 from logbook.services.keepers import originals
-from logbook.services.keepers.keeping import take_in
+from logbook.services.keepers.importing import take_in
 from logbook.services.keepers.originals import Standing, look_at, survey
 from logbook.store.book import Book
 

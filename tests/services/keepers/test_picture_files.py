@@ -16,7 +16,8 @@ from logbook.domain.keeper import Companion, Keeper
 from logbook.domain.words import Provenance
 from logbook.services import kinds, records
 from logbook.services.keepers import picture_files
-from logbook.services.keepers.keeping import TakenIn, list_keepers, note_keepers, show_keeper, take_in
+from logbook.services.keepers.importing import TakenIn, take_in
+from logbook.services.keepers.keeping import list_keepers, note_keepers, show_keeper
 from logbook.services.keepers.picture_files import ReadFile, WantedMarks, real_path, shown_path
 from logbook.store.book import Book
 
@@ -371,7 +372,7 @@ def test_a_file_that_vanishes_is_refused_and_the_rest_is_taken(
             path.unlink()
         return real(path, sidecars)
 
-    monkeypatch.setattr("logbook.services.keepers.keeping.read_file", read)
+    monkeypatch.setattr("logbook.services.keepers.importing.read_file", read)
     done = take_in(book, folder, trip=None)
     assert (done.added, len(done.refused)) == (2, 1)
     assert "cannot be read" in done.refused[0].reason
@@ -392,7 +393,7 @@ def test_a_card_that_is_taken_out_ends_the_import_in_one_sentence_and_again_comp
             folder.rename(tmp_path / "out")
         return real(path, sidecars)
 
-    monkeypatch.setattr("logbook.services.keepers.keeping.read_file", read)
+    monkeypatch.setattr("logbook.services.keepers.importing.read_file", read)
     done = take_in(book, folder, trip=None)
     assert done.added == 40
     assert len(done.refused) == 24 + 64 + 1  # the rest of two batches, and one sentence for all others

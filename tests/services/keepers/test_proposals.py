@@ -11,7 +11,8 @@ import pytest
 from logbook.craft.matching import ShotMatch
 from logbook.domain.words import KitKind, Packing, Provenance, Support
 from logbook.services import kinds, records
-from logbook.services.keepers.keeping import note_keepers, take_in
+from logbook.services.keepers.importing import take_in
+from logbook.services.keepers.keeping import note_keepers
 from logbook.services.keepers.proposals import propose
 from logbook.services.plans import outcomes, packing
 from logbook.services.visits.visits import add_visit

@@ -14,7 +14,8 @@ from logbook.domain.keeper import KeeperSet
 from logbook.domain.words import JoinedKind, Provenance, SetKind
 from logbook.services import kinds, records
 from logbook.services.accounts import account_of
-from logbook.services.keepers.keeping import note_keepers, take_in
+from logbook.services.keepers.importing import take_in
+from logbook.services.keepers.keeping import note_keepers
 from logbook.services.keepers.proposals import propose
 from logbook.services.keepers.sets import join, list_sets, split
 from logbook.services.naming import SeveralKeepersError

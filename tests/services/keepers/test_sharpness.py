@@ -11,7 +11,8 @@ import pytest
 
 from logbook.domain.keeper import Keeper
 from logbook.domain.words import Provenance, Sharpness
-from logbook.services.keepers.keeping import note_keepers, show_keeper, take_in
+from logbook.services.keepers.importing import take_in
+from logbook.services.keepers.keeping import note_keepers, show_keeper
 from logbook.services.keepers.proposals import propose
 from logbook.services.keepers.sharpness import MeasuredNow, judged_of, measure
 from logbook.store.book import Book

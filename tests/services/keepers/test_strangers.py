@@ -5,7 +5,7 @@ from datetime import date
 from pathlib import Path
 
 from logbook.services import kinds, records
-from logbook.services.keepers.keeping import take_in
+from logbook.services.keepers.importing import take_in
 from logbook.store.book import Book
 
 

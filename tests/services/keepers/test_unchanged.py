@@ -9,7 +9,7 @@ import pytest
 
 from logbook.services.keepers import keeping as verbs
 from logbook.services.keepers import unchanged
-from logbook.services.keepers.keeping import take_in
+from logbook.services.keepers.importing import take_in
 from logbook.services.keepers.picture_files import ReadFile, WantedMarks, read_file
 from logbook.store.book import Book
 

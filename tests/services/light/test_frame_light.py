@@ -9,7 +9,7 @@ from logbook.domain.horizon import SEA
 from logbook.services import kinds, records
 from logbook.services.accounts import account_of
 from logbook.services.clocks.proposed import list_clocks
-from logbook.services.keepers.keeping import take_in
+from logbook.services.keepers.importing import take_in
 from logbook.services.light.frame_light import light_flags, sun_heights
 from logbook.services.light.stands import stands_of
 from logbook.sky.observer import Observer

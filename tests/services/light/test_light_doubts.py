@@ -8,7 +8,8 @@ import pytest
 
 from logbook.services import kinds, records
 from logbook.services.books.checks import CheckArea, check_book
-from logbook.services.keepers.keeping import list_keepers, note_keepers, show_keeper, take_in
+from logbook.services.keepers.importing import take_in
+from logbook.services.keepers.keeping import list_keepers, note_keepers, show_keeper
 from logbook.services.plans import outcomes
 from logbook.store.book import Book
 

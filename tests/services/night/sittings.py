@@ -10,7 +10,7 @@ from typing import Any
 from logbook.domain.visit import Visit
 from logbook.domain.words import Provenance
 from logbook.intake.planfile import read_plan
-from logbook.services.keepers.keeping import take_in
+from logbook.services.keepers.importing import take_in
 from logbook.services.night.questions import Asks, Question
 from logbook.services.night.session import Night
 from logbook.services.plans.taking import put_plan

@@ -13,7 +13,7 @@ from logbook.domain.words import Provenance
 from logbook.services import kinds, records
 from logbook.services.clocks.proposed import list_clocks
 from logbook.services.dayfiles.draft import draft_day
-from logbook.services.keepers.keeping import take_in
+from logbook.services.keepers.importing import take_in
 from logbook.services.night.questions import Asks
 from logbook.services.night.session import Night, day_to_write
 from logbook.store.book import Book

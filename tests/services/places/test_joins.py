@@ -25,7 +25,8 @@ from logbook.services import kinds, records
 from logbook.services.books import checks, merges, undo
 from logbook.services.books.merges import undecided
 from logbook.services.dayfiles.days import read_day
-from logbook.services.keepers.keeping import note_keepers, take_in
+from logbook.services.keepers.importing import take_in
+from logbook.services.keepers.keeping import note_keepers
 from logbook.services.places.joins import Differing, PlacesJoined, join_places
 from logbook.services.plans import outcomes
 from logbook.store.book import Book

@@ -13,7 +13,8 @@ from logbook.domain.visit import Visit
 from logbook.domain.words import ConditionKind, Provenance, Support, VisitPurpose
 from logbook.services import conditions, kinds, records
 from logbook.services.books.undo import undo
-from logbook.services.keepers.keeping import note_keepers, take_in
+from logbook.services.keepers.importing import take_in
+from logbook.services.keepers.keeping import note_keepers
 from logbook.services.visits.cuts import join_visits, split_visit
 from logbook.store.book import Book
 from tests.services.adding import add_to_trip

@@ -15,7 +15,8 @@ from logbook.domain.visit import Visit
 from logbook.domain.words import ConditionKind, Provenance
 from logbook.services import kinds, records
 from logbook.services.dayfiles.days import read_day
-from logbook.services.keepers.keeping import note_keepers, take_in
+from logbook.services.keepers.importing import take_in
+from logbook.services.keepers.keeping import note_keepers
 from logbook.services.visits.room import parts_left
 from logbook.services.visits.visits import VisitKept, add_visit, edit_visit
 from logbook.store.book import Book
