@@ -11,7 +11,7 @@ from logbook.domain.keeper import Keeper
 from logbook.domain.words import ClockEvidence, Provenance
 from logbook.services import kinds, records
 from logbook.services.clocks.setting import ClockSaid, set_clock
-from logbook.services.keepers import keeping as importing
+from logbook.services.keepers import importing
 from logbook.services.keepers.importing import TakenIn, take_in
 from logbook.services.tracks import KnownTracks, take_track
 from logbook.store.book import Book

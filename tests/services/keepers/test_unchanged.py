@@ -7,8 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from logbook.services.keepers import keeping as verbs
-from logbook.services.keepers import unchanged
+from logbook.services.keepers import importing, unchanged
 from logbook.services.keepers.importing import take_in
 from logbook.services.keepers.picture_files import ReadFile, WantedMarks, read_file
 from logbook.store.book import Book
@@ -25,7 +24,7 @@ def read(monkeypatch: pytest.MonkeyPatch) -> list[str]:
         names.append(path.name)
         return read_file(path, sidecars)
 
-    monkeypatch.setattr(verbs, "read_file", noted)
+    monkeypatch.setattr(importing, "read_file", noted)
     return names
 
 
