@@ -74,6 +74,11 @@ class TripAccount:
         viewpoint = self.viewpoints.get(viewpoint_id or "")
         return self.sites.get(viewpoint.site_id) if viewpoint else None
 
+    def site_id_of(self, viewpoint_id: str | None) -> str | None:
+        """Return the id of the site that a viewpoint belongs to, or None where that is not known."""
+        site = self.site_of(viewpoint_id)
+        return site.id if site else None
+
     def shown(self, place: Site | Viewpoint) -> Disclosure:
         """Return how much of a place others are shown: its own word, else its site's, else the trip's.
 

@@ -11,10 +11,13 @@ from dataclasses import dataclass, field
 
 from logbook.craft.feasible import Feasibility
 from logbook.domain.account import TripAccount
+from logbook.domain.fields import facts_of
 from logbook.domain.measures import CELL_DEG
 from logbook.domain.position import Position, rounded_to_area
+from logbook.domain.record import Record
 from logbook.domain.site import Site
 from logbook.domain.viewpoint import Viewpoint
+from logbook.domain.words import Audience
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +46,11 @@ class Shown(TripAccount):
     areas: frozenset[str] = frozenset()  # ids of places that are shown as areas; their positions are rounded
     feasibility: Mapping[str, Feasibility] = field(default_factory=dict)  # by shot id
     struck: tuple[Struck, ...] = ()  # what was struck from its texts
+    audience: Audience = Audience.ARCHIVE  # who sees it; only asked by `sees`
+
+    def sees(self, noun: type[Record], name: str) -> bool:
+        """Tell whether a field of a noun is in the account at all, known or unknown."""
+        return self.audience is Audience.ARCHIVE or self.audience in facts_of(noun)[name].seen.by
 
     def place(
         self, viewpoint_id: str | None, site_id: str | None = None
@@ -57,7 +65,7 @@ class Shown(TripAccount):
         return isinstance(self.place(viewpoint_id, site_id), Withheld)
 
     def site_id_of(self, viewpoint_id: str | None) -> str | None:
-        """Return the id of the site that a viewpoint belongs to, or None where that is not known."""
+        """Return the id of the site that a viewpoint, even a withheld one, belongs to."""
         place = self.place(viewpoint_id)
         return None if place is None or isinstance(place, Site) else place.site_id
 

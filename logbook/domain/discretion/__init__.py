@@ -4,13 +4,13 @@ One surprising decision: striking is generous. A harmless word that is struck no
 a secret that was published cannot be called back.
 """
 
-from logbook.domain.discretion.account_for import account_for
 from logbook.domain.discretion.audience import (
     NAME_STRUCK,
     PERSON_STRUCK,
     POSITION_STRUCK,
     Discretion,
 )
+from logbook.domain.discretion.showing import account_for
 from logbook.domain.discretion.struck import struck_from
 
 __all__ = [

@@ -1,6 +1,7 @@
-"""Building a report: order, pictures, page model, text, folder.
+"""Building a report: the account that its audience may see, pictures, page model, text, folder.
 
 One surprising decision: pictures are prepared first, because a page must know which originals were not found.
+Their files are known here alone: what pages are made from has none.
 """
 
 import shutil
@@ -10,23 +11,20 @@ from pathlib import Path
 
 from logbook.craft.feasible import Feasibility
 from logbook.domain.account import TripAccount
-from logbook.domain.discretion import Discretion, struck_from
-from logbook.domain.discretion.sight import viewpoints_towards_secrets, without_sight_lines
+from logbook.domain.discretion import account_for
 from logbook.domain.errors import OutputError
 from logbook.domain.keeper import Keeper
 from logbook.domain.shown import Struck
-from logbook.domain.words import Audience, OutcomeWord
-from logbook.faces.report.archive import archive_page
-from logbook.faces.report.client import client_page
+from logbook.domain.words import Audience
+from logbook.faces.report.builder import page_for
+from logbook.faces.report.editions import EDITIONS, Edition
 from logbook.faces.report.leaks import find_leaks, refuse_leaks
-from logbook.faces.report.models import Image, Page
+from logbook.faces.report.models import Image
 from logbook.faces.report.order import Order, put_in_order
 from logbook.faces.report.parts import Images
 from logbook.faces.report.pictures import Original, Prepared, prepare_all
-from logbook.faces.report.privacy import PageDiscretion
 from logbook.faces.report.reuse import pictures_of
 from logbook.faces.report.site import COPIED, rendered
-from logbook.faces.report.students import students_page
 from logbook.faces.report.table_csv import table_csv
 from logbook.faces.report.writing import swapped_in
 from logbook.intake.report_list import Listed, read_list
@@ -36,12 +34,6 @@ from logbook.sky.phases import CUSTOMARY, LightLimits
 Progress = Callable[[str, int, int], None]  # what is being done, how many of it, of how many
 Look = Callable[[Sequence[Keeper]], Mapping[str, Looked]]  # how originals stand, by keeper id
 NAMED = 5  # changed originals that a refusal names
-
-_BUILDERS: dict[Audience, Callable[[Order, PageDiscretion, Images, Keeper | None], Page]] = {
-    Audience.CLIENT: client_page,
-    Audience.STUDENTS: students_page,
-    Audience.ARCHIVE: archive_page,
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,22 +92,17 @@ def build_report(
     report for others would lack a picture because its original is not what was taken in, and with
     `needs_pictures` where there are pictures and none can be shown; then nothing has changed.
     """
-    whole = Discretion(account, audience)
-    telling = viewpoints_towards_secrets(whole)
-    judged = {
-        shot.id: feasibility[shot.id]
-        for shot in account.shots
-        if feasibility and shot.id in feasibility and shot.viewpoint_id not in telling
-    }  # when the sun stands in a frame tells where the frame looks
-    order = put_in_order(without_sight_lines(whole), judged, limits, left_out)
-    looked = look(order.keepers)
+    shown = account_for(account, audience, feasibility=feasibility, left_out=left_out)
+    order = put_in_order(shown, limits)
+    originals = originals_of(account, order)
+    looked = look(originals)
     if audience is not Audience.ARCHIVE:
-        _refuse_changed(_missing(order.keepers, looked))
+        _refuse_changed(_missing(originals, looked))
     into = into.expanduser().resolve()
     before = read_list(into)
     earlier = pictures_of(into, before)
     with swapped_in(into, audience, account.trip.id, keep_mine=keep_mine) as building:
-        filled = fill(order, audience, building, templates, earlier, looked, progress)
+        filled = fill(order, EDITIONS[audience], originals, building, templates, earlier, looked, progress)
         if audience is not Audience.ARCHIVE:
             _refuse_changed(filled.missing)  # again: it may have been overwritten meanwhile
         if needs_pictures:
@@ -174,9 +161,16 @@ def _refuse_changed(missing: Sequence[MissingPicture]) -> None:
     )
 
 
+def originals_of(account: TripAccount, order: Order) -> tuple[Keeper, ...]:
+    """Return the keepers as the book has them, with their files, in the order of the pages' pictures."""
+    own = {one.id: one for one in account.keepers}
+    return tuple(own[one.id] for one in order.keepers)
+
+
 def fill(
     order: Order,
-    audience: Audience,
+    edition: Edition,
+    originals: Sequence[Keeper],
     building: Path,
     templates: Path,
     earlier: Callable[[str, Path], Image | None],
@@ -185,24 +179,12 @@ def fill(
 ) -> Filled:
     """Write the pages and pictures of one trip into an empty folder.
 
-    `earlier` hands over pictures that an older report there already has, `looked` tells how originals stand.
+    `originals` are the pictures' own files, in order; `earlier` hands over pictures that an older report
+    there already has, `looked` tells how originals stand.
     """
-    say = PageDiscretion(order.account, audience)
-    (building / "pictures").mkdir()
-    changed = {k.id for k in order.keepers if looked[k.id].standing is Standing.CHANGED}
-    prepared = {one: Prepared(one, None, looked[one].why, is_changed=True) for one in changed}
-    prepared |= prepare_all(
-        (
-            Original(k.id, k.path, k.hash, k.format, k.orientation, k.size_bytes)
-            for k in order.keepers
-            if k.id not in changed
-        ),
-        building / "pictures",
-        (lambda done, of: progress("pictures", done, of)) if progress else None,
-        earlier,
-    )
+    prepared = _pictures(originals, building / "pictures", earlier, looked, progress)
     images: Images = {keeper_id: picture.image for keeper_id, picture in prepared.items()}
-    page = _BUILDERS[audience](order, say, images, _lead(order, images))
+    page = page_for(order, edition, images)
     (building / "pages").mkdir()
     names = []
     for name, html in rendered(page, templates):
@@ -210,8 +192,8 @@ def fill(
         names.append(name)
         if progress:
             progress("pages", len(names), 1 + len(page.picture_pages))
-    if page.settings.download:
-        (building / page.settings.download).write_bytes(table_csv(page.settings))
+    for table in page.tables:
+        (building / table.download).write_bytes(table_csv(table))
     for name in COPIED:
         shutil.copyfile(templates / "report" / name, building / name)
     return Filled(
@@ -219,21 +201,31 @@ def fill(
         sum(image is not None for image in images.values()),
         tuple(
             MissingPicture(k.slug, k.path, prepared[k.id].why, prepared[k.id].is_changed)
-            for k in order.keepers
+            for k in originals
             if images[k.id] is None
         ),
-        struck_from(say),
+        tuple(one for one in order.account.struck if one.field != "slug"),  # others see no short name there
     )
 
 
-def _lead(order: Order, images: Images) -> Keeper | None:
-    """The picture that opens the report: one that lies, the best rated, one whose shot was made."""
-    made = {shot.id for shot in order.shots if order.outcome(shot) is OutcomeWord.MADE}
-
-    def merit(keeper: Keeper) -> tuple[bool, int, bool]:
-        image = images[keeper.id]
-        lies = image is not None and 1.1 <= image.width_px / image.height_px <= 2
-        return (lies, keeper.rating or 0, keeper.shot_id in made)
-
-    shown = [keeper for keeper in order.keepers if images[keeper.id]]
-    return max(shown, key=merit, default=None)
+def _pictures(
+    originals: Sequence[Keeper],
+    folder: Path,
+    earlier: Callable[[str, Path], Image | None],
+    looked: Mapping[str, Looked],
+    progress: Progress | None,
+) -> dict[str, Prepared]:
+    """Write the pictures into a new folder; of originals that changed there is none."""
+    folder.mkdir()
+    changed = {k.id for k in originals if looked[k.id].standing is Standing.CHANGED}
+    prepared = {one: Prepared(one, None, looked[one].why, is_changed=True) for one in changed}
+    return prepared | prepare_all(
+        (
+            Original(k.id, k.path, k.hash, k.format, k.orientation, k.size_bytes)
+            for k in originals
+            if k.id not in changed
+        ),
+        folder,
+        (lambda done, of: progress("pictures", done, of)) if progress else None,
+        earlier,
+    )

@@ -30,9 +30,9 @@ from logbook.faces.report.models import Exercise, Reference
 from logbook.faces.report.order import Order
 from logbook.faces.report.pairs import light_change, matches
 from logbook.faces.report.parts import shot_reference
-from logbook.faces.report.privacy import PageDiscretion
 from logbook.faces.words.glass import filters_text, readable
 from logbook.faces.words.phrases import listed
+from logbook.faces.words.prose import line
 from logbook.services.plans.packing import packed_filters
 
 CHOICES_MAX = 4  # stacks in one answer
@@ -48,8 +48,8 @@ Made = tuple[str, tuple[Reference, ...], str, tuple[str, ...]]  # question, what
 class _Trip:
     """What the questions are made from: sure pictures only."""
 
-    def __init__(self, order: Order, say: PageDiscretion) -> None:
-        self.order, self.say = order, say
+    def __init__(self, order: Order) -> None:
+        self.order = order
         self.sure = tuple(frame for frame in frames(order) if frame.sure)
         self.lit = tuple(frame for frame in self.sure if _one_answer(frame))
         strong = [frame for frame in self.lit if (frame.light.filter_stops or 0) >= 1]
@@ -63,9 +63,9 @@ def _one_answer(frame: MeteredPicture) -> bool:
     return low is not None and low == high and not frame.light.bias_stops
 
 
-def exercises(order: Order, say: PageDiscretion) -> tuple[Exercise, ...]:
+def exercises(order: Order) -> tuple[Exercise, ...]:
     """Return the exercises that a trip has the numbers for, numbered from 1."""
-    trip = _Trip(order, say)
+    trip = _Trip(order)
     made: list[Made] = []
     for kind in _KINDS:
         try:
@@ -78,10 +78,10 @@ def exercises(order: Order, say: PageDiscretion) -> tuple[Exercise, ...]:
         Exercise(
             number,
             f"exercise-{number}",
-            say.line(question),
+            line(question),
             see,
-            say.line(answer),
-            tuple(say.line(readable(line)) for line in working),
+            line(answer),
+            tuple(line(readable(one)) for one in working),
         )
         for number, (question, see, answer, working) in enumerate(made, start=1)
     )
@@ -136,7 +136,7 @@ def _other_aperture(trip: _Trip) -> Made | None:
 def _light_between(trip: _Trip) -> Made | None:
     """How far the light went between two pictures of one view: the pair in which it went furthest."""
     lit = {frame.number for frame in trip.lit}
-    known = [m for m in matches(trip.order, trip.say) if {m.first.number, m.second.number} <= lit]
+    known = [m for m in matches(trip.order) if {m.first.number, m.second.number} <= lit]
     changed = [
         (abs(change), m) for m in known if (change := light_change(m)) is not None and abs(change) >= 1
     ]
@@ -263,13 +263,15 @@ def _plan_to_reach(trip: _Trip) -> tuple[MeteredPicture, Settings, str, Reach] |
     """The plan that needs most stops in the light of a picture made at its own viewpoint."""
     found = []
     for shot in trip.order.shots:
-        if not (shot.f_number and shot.exposure_s and shot.iso) or trip.say.hides(shot.viewpoint_id):
+        if not (shot.f_number and shot.exposure_s and shot.iso) or (
+            shot.viewpoint_id not in trip.order.account.viewpoints
+        ):
             continue
         wish = Settings(shot.f_number, shot.exposure_s, shot.iso)
         for frame in trip.lit:
-            if shot.viewpoint_id and frame.keeper.viewpoint_id == shot.viewpoint_id:
+            if frame.keeper.viewpoint_id == shot.viewpoint_id:
                 reached = reach(wish, frame.scene_ev100 or 0.0, trip.packed)
-                why = f"{shot_reference(trip.order, shot, trip.say.line(shot.title))}, was planned at"
+                why = f"{shot_reference(trip.order, shot.id)}, was planned at"
                 found.append((frame, wish, why, reached))
     needing = [one for one in found if one[3].needed_stops >= 1]
     return max(

@@ -1,7 +1,7 @@
-"""What a template can see: frozen page models of strings, numbers and cleaned markup, one per audience.
+"""What a template can see: one frozen page model of strings, numbers and cleaned markup, for every audience.
 
-One surprising decision: the small shapes (a fact, a figure, a facing pair) are shared and know nothing of the
-book; what may stand in them is decided by each audience's builder alone.
+One surprising decision: none of its shapes (a fact, a figure, a facing pair) knows the book or an audience;
+what may stand in them left the account before, and which sections there are is said by the edition.
 """
 
 from dataclasses import dataclass
@@ -267,73 +267,101 @@ class Opening:
 
 
 @dataclass(frozen=True, slots=True)
-class ClientPage:
-    """What a client is sent."""
+class TripNotes:
+    """What the book says of a trip as a whole."""
 
-    opening: Opening
-    summary: Markup | None
-    brief: Markup | None
-    otherwise: tuple[OutcomeLine, ...]  # what did not come out as it was asked
-    spreads: tuple[Spread, ...]
-    days: tuple[DayBlock, ...]
-    undated: tuple[Figure, ...]
-    conditions: tuple[PlaceBlock, ...]
-    places: tuple[PlaceBlock, ...]
-    places_lead: str
-    next_visit: Markup | None
-    lessons: tuple[LessonLine, ...]
-    settings: Table
-    credit: str
-    rights: str
-    picture_pages: tuple[PicturePage, ...]
-    maps: tuple[Drawing, ...] = ()
+    texts: tuple[Passage, ...]
+    facts: tuple[Fact, ...]
 
 
 @dataclass(frozen=True, slots=True)
-class StudentsPage:
-    """What a class is given."""
+class AskedAndDelivered:
+    """What was asked, and what did not come out as it was asked."""
 
-    opening: Opening
-    summary: Markup | None
-    purpose: Markup | None
+    asked: Markup
+    otherwise: tuple[OutcomeLine, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Story:
+    """The days in order, and the pictures of which nobody knows the day."""
+
     days: tuple[DayBlock, ...]
     undated: tuple[Figure, ...]
-    spreads: tuple[Spread, ...]
-    pairs: tuple[Pair, ...]
-    exercises: tuple[Exercise, ...]
-    settings: Table
-    tries: Table
+
+
+@dataclass(frozen=True, slots=True)
+class TriesAndFailures:
+    """What did not become the planned picture, and how many tries each visit took."""
+
     failures: tuple[OutcomeLine, ...]
-    conditions: tuple[PlaceBlock, ...]
-    places: tuple[PlaceBlock, ...]
-    places_lead: str
-    cautions: tuple[str, ...]
-    lessons: tuple[LessonLine, ...]
-    credit: str
-    rights: str
-    picture_pages: tuple[PicturePage, ...]
-    maps: tuple[Drawing, ...] = ()
+    table: Table
 
 
 @dataclass(frozen=True, slots=True)
-class ArchivePage:
-    """Everything, for the photographer alone."""
+class NextVisit:
+    """What to know for the next visit."""
 
-    opening: Opening
-    trip_facts: tuple[Fact, ...]
-    trip_text: tuple[Passage, ...]
-    days: tuple[DayBlock, ...]
-    undated: tuple[Figure, ...]
-    spreads: tuple[Spread, ...]
-    settings: Table
-    conditions: tuple[PlaceBlock, ...]
-    places: tuple[PlaceBlock, ...]
+    text: Markup | None
     lessons: tuple[LessonLine, ...]
-    kit: Table
-    loose: Table
-    cautions: tuple[str, ...]
+
+
+Content = (
+    Markup
+    | TripNotes
+    | AskedAndDelivered
+    | Story
+    | Table
+    | TriesAndFailures
+    | NextVisit
+    | tuple[Spread, ...]
+    | tuple[Pair, ...]
+    | tuple[Exercise, ...]
+    | tuple[PlaceBlock, ...]
+    | tuple[LessonLine, ...]
+    | tuple[Drawing, ...]
+    | tuple[Figure, ...]
+    | tuple[str, ...]
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Block:
+    """One section of the index page; without content it is not shown."""
+
+    section: str  # the macro that draws it
+    anchor: str
+    title: str
+    lead: str
+    content: Content | None
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """The pages of one trip for one audience; `alone`: for nobody but the photographer."""
+
+    name: str
+    alone: bool
+    opening: Opening
+    summary: Markup | None
+    sections: tuple[Block, ...]
     picture_pages: tuple[PicturePage, ...]
-    maps: tuple[Drawing, ...] = ()
+    credit: str
+    rights: str
 
+    @property
+    def counts(self) -> tuple[str, ...]:
+        """The counts that stand under the summary, unless they stand beside what was asked."""
+        beside = any(isinstance(one.content, AskedAndDelivered) for one in self.sections)
+        return () if beside else self.opening.counts
 
-Page = ClientPage | StudentsPage | ArchivePage
+    @property
+    def contents(self) -> tuple[tuple[str, str, bool], ...]:
+        """Anchor and title of each section, and whether it is shown."""
+        return tuple((one.anchor, one.title, one.content is not None) for one in self.sections)
+
+    @property
+    def tables(self) -> tuple[Table, ...]:
+        """The tables that lie beside the pages as files too."""
+        contents = (one.content for one in self.sections)
+        return tuple(one for one in contents if isinstance(one, Table) and one.download)

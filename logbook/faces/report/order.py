@@ -4,19 +4,18 @@ One surprising decision: pages refer to shots and pictures only by these numbers
 record's id ever reaches a link.
 """
 
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import dataclass
-from datetime import date, datetime, time, timedelta
+from datetime import date, datetime, time
 from typing import Protocol, TypeVar
 
-from logbook.craft.feasible import Feasibility
-from logbook.domain.account import TripAccount
 from logbook.domain.belonging import visits_by_keeper
 from logbook.domain.condition import Condition
-from logbook.domain.day import begin_on, day_of, window_on
+from logbook.domain.day import begin_on, day_of
 from logbook.domain.keeper import Keeper
 from logbook.domain.observed import seen_on, visit_seen_on
 from logbook.domain.shot import Outcome, Shot
+from logbook.domain.shown import Shown
 from logbook.domain.trip_days import day_name
 from logbook.domain.visit import Visit
 from logbook.domain.words import OutcomeWord
@@ -37,14 +36,13 @@ _T = TypeVar("_T", bound=_HasId)
 class Order:
     """An account put in order; numbers start at 1."""
 
-    account: TripAccount
+    account: Shown
     shots: tuple[Shot, ...]
     keepers: tuple[Keeper, ...]
     shot_numbers: dict[str, int]
     keeper_numbers: dict[str, int]
     days: tuple[date, ...]
     visit_by_keeper: dict[str, str]
-    feasibility: Mapping[str, Feasibility]
     limits: LightLimits = CUSTOMARY
 
     def outcome(self, shot: Shot) -> OutcomeWord:
@@ -116,20 +114,11 @@ class Order:
         return shot, keeper
 
 
-def put_in_order(
-    account: TripAccount,
-    feasibility: Mapping[str, Feasibility] | None = None,
-    limits: LightLimits = CUSTOMARY,
-    left_out: Collection[str] = (),
-) -> Order:
-    """Return an account's shots by day and window, pictures by time, days by date.
-
-    The keepers with the ids `left_out` are no pictures of it; the account still knows them, because what
-    others may not know is also learnt from them.
-    """
+def put_in_order(account: Shown, limits: LightLimits = CUSTOMARY) -> Order:
+    """Return an account's shots by day and window, pictures by time, days by date."""
     ends_at = account.trip.day_ends_at
     shots = sorted(account.shots, key=lambda shot: _after(shot.on_date, shot.window_from, ends_at))
-    keepers = sorted((one for one in account.keepers if one.id not in left_out), key=_by_time)
+    keepers = sorted(account.keepers, key=_by_time)
     days = {day.on_date for day in account.days} | {visit.on_date for visit in account.visits}
     days |= {shot.on_date for shot in shots if shot.on_date}
     days |= {day_of(keeper.place_time, ends_at) for keeper in keepers if keeper.place_time}
@@ -142,14 +131,13 @@ def put_in_order(
         _numbered(keepers),
         tuple(sorted(days)),
         visits,
-        feasibility or {},
         limits,
     )
 
 
-def _by_time(keeper: Keeper) -> tuple[bool, str, str]:
-    """Sort key: by local time, pictures of unknown time last."""
-    return (keeper.place_time is None, str(keeper.place_time or ""), keeper.slug)
+def _by_time(keeper: Keeper) -> tuple[bool, str]:
+    """Sort key: by local time, pictures of unknown time last; of one time as the account has them."""
+    return (keeper.place_time is None, str(keeper.place_time or ""))
 
 
 def _numbered(records: list[_T]) -> dict[str, int]:
@@ -159,11 +147,3 @@ def _numbered(records: list[_T]) -> dict[str, int]:
 def _after(on_date: date | None, at: time | None, day_ends_at: time) -> tuple[date, bool, datetime]:
     """Sort key: by day and time, the small hours last of their day and an unknown time after them."""
     return on_date or date.max, at is None, begin_on(on_date, at, day_ends_at)
-
-
-def _gap(visit: Visit, at: datetime | None, day_ends_at: time) -> timedelta:
-    """The time between a local moment and a visit; nothing within it or where either is unknown."""
-    arrived, departed = window_on(visit.on_date, visit.arrived_at, visit.departed_at, day_ends_at)
-    if at is None or arrived is None:
-        return timedelta(0)
-    return max(arrived - at, at - (departed or arrived), timedelta(0))

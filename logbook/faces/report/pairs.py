@@ -20,10 +20,10 @@ from logbook.faces.report.frames import MeteredPicture, brackets, frames
 from logbook.faces.report.models import Fact, Figure, Pair, Value
 from logbook.faces.report.order import Order
 from logbook.faces.report.parts import fact, facts
-from logbook.faces.report.privacy import PageDiscretion
 from logbook.faces.report.settings import settings_line
 from logbook.faces.words.glass import filters_text, readable
 from logbook.faces.words.phrases import capitalised, clock, date_text, listed, sentence, short_date
+from logbook.faces.words.prose import line
 
 PAIRS_MAX = 6  # a class looks at no more
 NEAR_FRAMING = 1.25  # longer to shorter focal length; still the same view (common practice, no source)
@@ -33,7 +33,6 @@ SAME_LIGHT = timedelta(
     minutes=30
 )  # within it the light may be taken as the same where nothing says otherwise
 LIGHT_STOPS = 1.0  # stops; less difference in light is not worth a pair
-SETTINGS = ("exposure_s", "f_number", "iso", "focal_mm", "filters", "support")
 
 
 class Contrast(StrEnum):
@@ -54,14 +53,13 @@ class ViewPair:
     compared: Comparison
 
 
-def matches(order: Order, say: PageDiscretion) -> tuple[ViewPair, ...]:
-    """Return the best pairs, in the order of their pictures; no picture stands in two, no place is hidden."""
+def matches(order: Order) -> tuple[ViewPair, ...]:
+    """Return the best pairs, in the order of their pictures; no picture is in two, no place withheld."""
     usable = [
         frame
         for frame in frames(order)
         if frame.keeper.place_time
-        and frame.keeper.viewpoint_id
-        and not say.hides(frame.keeper.viewpoint_id)
+        and frame.keeper.viewpoint_id in order.account.viewpoints
         and not _off_on_purpose(order, frame)
     ]
     found = [match for pair in combinations(usable, 2) if (match := _match(*pair))]
@@ -76,22 +74,22 @@ def matches(order: Order, say: PageDiscretion) -> tuple[ViewPair, ...]:
     return tuple(sorted(chosen, key=lambda m: m.first.number))
 
 
-def pairs(order: Order, say: PageDiscretion, figures: Mapping[str, Figure]) -> tuple[Pair, ...]:
+def pairs(order: Order, figures: Mapping[str, Figure]) -> tuple[Pair, ...]:
     """Return the pairs as a page shows them: two figures, their settings, and the stops worked out."""
     return tuple(
         Pair(
             number=number,
             anchor=f"pair-{number}",
-            title=_title(match, say),
-            place=", ".join(filter(None, (str(match.contrast), _site(match, say)))),
+            title=_title(order, match),
+            place=", ".join(filter(None, (str(match.contrast), _site(order, match)))),
             first=figures[match.first.keeper.id],
             second=figures[match.second.keeper.id],
-            first_facts=_facts(match.first, say),
-            second_facts=_facts(match.second, say),
+            first_facts=_facts(match.first),
+            second_facts=_facts(match.second),
             working=sentence(_working(match)),
             finding=_finding(match),
         )
-        for number, match in enumerate(matches(order, say), start=1)
+        for number, match in enumerate(matches(order), start=1)
     )
 
 
@@ -168,10 +166,10 @@ def _gap(match: ViewPair) -> timedelta:
     return after - before
 
 
-def _title(match: ViewPair, say: PageDiscretion) -> str:
+def _title(order: Order, match: ViewPair) -> str:
     """Where a pair was made and what tells its pictures apart: "Walkway rail: 1/500 s and 2 s"."""
-    viewpoint = say.viewpoint(match.first.keeper.viewpoint_id)
-    where = say.line(viewpoint.title) if viewpoint else ""
+    viewpoint = order.account.viewpoints.get(match.first.keeper.viewpoint_id or "")
+    where = line(viewpoint.title) if viewpoint else ""
     first, second = match.first, match.second
     apart = [written_exposure(one.settings.exposure_s) for one in (first, second)]
     if match.contrast is Contrast.SUPPORT:
@@ -179,14 +177,13 @@ def _title(match: ViewPair, say: PageDiscretion) -> str:
     elif match.contrast is Contrast.LIGHT:
         apart = _when(first, second)
     elif apart[0] == apart[1]:
-        apart = [say.line(_filters(one)) for one in (first, second)]
+        apart = [line(_filters(one)) for one in (first, second)]
     return f"{where}: {' and '.join(apart)}" if where else capitalised(" and ".join(apart))
 
 
-def _site(match: ViewPair, say: PageDiscretion) -> str:
-    viewpoint = say.viewpoint(match.first.keeper.viewpoint_id)
-    site = say.site(viewpoint.site_id) if viewpoint else None
-    return say.line(site.title) if site else ""
+def _site(order: Order, match: ViewPair) -> str:
+    site = order.account.site_of(match.first.keeper.viewpoint_id)
+    return line(site.title) if site else ""
 
 
 def _filters(frame: MeteredPicture) -> str:
@@ -201,14 +198,14 @@ def _when(*frames: MeteredPicture) -> list[str]:
     return [clock(moment) if one_day else f"{short_date(moment.date())}, {clock(moment)}" for moment in taken]
 
 
-def _facts(frame: MeteredPicture, say: PageDiscretion) -> tuple[Fact, ...]:
+def _facts(frame: MeteredPicture) -> tuple[Fact, ...]:
     taken = frame.keeper.place_time
     assert taken is not None
     return facts(
         fact("Taken", f"{date_text(taken.date())}, {clock(taken)}"),
-        fact("Settings", *settings_line(frame.keeper, SETTINGS, say.line)),
+        fact("Settings", *settings_line(frame.keeper)),
         fact("Scene", _scene(frame)),
-        fact("Steadiness", say.line(_steady(frame))),
+        fact("Steadiness", line(_steady(frame))),
     )
 
 

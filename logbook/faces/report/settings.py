@@ -1,11 +1,11 @@
-"""Settings as a file or a person wrote them, each with the word for where it came from.
+"""Settings as a file or a person wrote them, each with the word for where it came from, and their table.
 
 One surprising decision: a word stands beside a value only where it is *not* what its column promises: camera
 settings come from the camera and filters and support from a person unless a word says otherwise.
 """
 
 from collections.abc import Callable, Iterable, Sequence
-from fractions import Fraction
+from dataclasses import dataclass
 from typing import Any
 
 from logbook.craft.errors import CraftValueError
@@ -16,12 +16,90 @@ from logbook.domain.keeper import Keeper
 from logbook.domain.record import Record
 from logbook.domain.words import Provenance, Support
 from logbook.faces.report.frames import filters_of
-from logbook.faces.report.models import Column, Value
+from logbook.faces.report.models import Cell, Column, Table, Value
+from logbook.faces.report.order import Order
 from logbook.faces.words.glass import filters_text
 from logbook.faces.words.phrases import listed, sentence
+from logbook.faces.words.prose import line
 
 UNKNOWN = Value("unknown", "unknown")
 NONE = "none"
+TABLE_FILE = "settings.csv"
+
+
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """One setting: its heading, what it means, how it is written, and what its bare number is called."""
+
+    head: str
+    meaning: str
+    text: Callable[[Any], str] = str
+    exact: str = ""  # the heading of bare numbers; empty where there is none
+    in_table: bool = False
+    by_camera: bool = True
+
+
+def _mm(focal_mm: float) -> str:
+    return f"{number_text(focal_mm)} mm"
+
+
+SETTINGS: dict[str, Setting] = {  # by field, in the order of the table's columns
+    "exposure_s": Setting(
+        "Exposure",
+        "How long the shutter was open; twice the time is one stop more light.",
+        written_exposure,
+        "Exposure (s)",
+        in_table=True,
+    ),
+    "f_number": Setting(
+        "Aperture",
+        "The f-number; f/8 to f/5.6 is one stop more light and less depth of field.",
+        written_aperture,
+        "Aperture (f-number)",
+        in_table=True,
+    ),
+    "iso": Setting(
+        "ISO",
+        "The speed; twice the number is one stop brighter, and noisier.",
+        iso_text,
+        "ISO (number)",
+        in_table=True,
+    ),
+    "focal_mm": Setting(
+        "Focal length",
+        "The focal length that was set; longer is a narrower view.",
+        _mm,
+        "Focal length (mm)",
+        in_table=True,
+    ),
+    "focal_35mm": Setting(
+        "35 mm equivalent",
+        "The focal length that gives the same view on a frame of 36 × 24 mm.",
+        _mm,
+        "35 mm equivalent (mm)",
+    ),
+    "filters": Setting(
+        "Filters",
+        "What was in front of the lens. The number of an ND filter is its factor: ND8 passes an eighth of "
+        "the light, 3 stops less; a graduated one does so in part of the picture. Sorted by stops.",
+        lambda filters: filters_text(filters) or NONE,
+        "Filters (stops)",
+        in_table=True,
+        by_camera=False,
+    ),
+    "support": Setting("Support", "What held the camera.", in_table=True, by_camera=False),
+    "bias_stops": Setting(
+        "Exposure bias",
+        "By how much the camera was told to expose more or less than it measured.",
+        lambda stops: f"{stops_text(stops)} EV",
+        "Exposure bias (stops)",
+    ),
+    "exposure_mode": Setting("Exposure mode", "Who chose aperture and time."),
+    "metering": Setting("Metering", "Which part of the picture the camera measured."),
+    "lens": Setting("Lens", "The lens, as the camera wrote it."),
+    "body": Setting("Camera", "The camera, as it wrote itself."),
+}
+LINE = ("exposure_s", "f_number", "iso", "focal_mm", "filters", "support")  # what one line tells
 
 _ORIGINS: dict[str, str] = {
     Provenance.CAMERA: "“camera” was read from the picture's own file",
@@ -29,32 +107,31 @@ _ORIGINS: dict[str, str] = {
     Provenance.ASSUMED: "“assumed” was carried over from before and not confirmed",
     Provenance.INFERRED: "“inferred” was worked out from other values",
 }
+_PICTURE = Column("Picture", "The picture's number on these pages, in the order they were taken.", "Picture")
 
-Scrub = Callable[[str], str]
 
-
-def setting(record: Record, name: str, scrub: Scrub) -> Value:
+def setting(record: Record, name: str) -> Value:
     """Return one setting of a picture or plan as it was written, with its origin where that needs a word."""
     value = getattr(record, name)
     if value is None or value is Support.UNKNOWN:
         return UNKNOWN
     try:
-        text = _TEXTS[name](value)
+        text = SETTINGS[name].text(value)
     except CraftValueError:
         return UNKNOWN  # a file may carry an aperture of 0; what no lens can do was not read
-    usual = Provenance.CAMERA if isinstance(record, Keeper) and name in _READ_BY_CAMERA else Provenance.STATED
+    usual = _usual(name) if isinstance(record, Keeper) else Provenance.STATED
     origin = record.provenance_of(name)
-    code = scrub(" + ".join(value)) if name == "filters" and value else ""
-    return Value(scrub(text), "" if origin in (None, usual) else str(origin), code)
+    code = line(" + ".join(value)) if name == "filters" and value else ""
+    return Value(line(text), "" if origin in (None, usual) else str(origin), code)
 
 
-def settings_line(record: Record, names: tuple[str, ...], scrub: Scrub) -> tuple[Value, ...]:
+def settings_line(record: Record, names: Iterable[str] = LINE) -> tuple[Value, ...]:
     """Return settings for one line; each unknown one says what it is that is unknown."""
-    values = {name: setting(record, name, scrub) for name in names}
+    values = {name: setting(record, name) for name in names}
     if all(value is UNKNOWN for value in values.values()):
         return (UNKNOWN,)
     return tuple(
-        Value(f"{HEADS[name].lower()} unknown", "unknown")
+        Value(f"{SETTINGS[name].head.lower()} unknown", "unknown")
         if value is UNKNOWN
         else Value("no filter", value.origin)
         if name == "filters" and value.text == NONE
@@ -80,85 +157,40 @@ def distance_words(keeper: Keeper) -> tuple[str, ...]:
     return (*([f"{number_text(metres)} m"] if metres is not None else []), *([str(word)] if word else []))
 
 
-def _filters(filters: tuple[str, ...]) -> str:
-    return filters_text(filters) or NONE
+def settings_table(order: Order, caption: str) -> Table | None:
+    """Return the settings that the account tells of, one picture a row, numbered as in the pages.
+
+    None where there is no picture.
+    """
+    names = [name for name, one in SETTINGS.items() if one.in_table and order.account.sees(Keeper, name)]
+    body = []
+    for keeper in order.keepers:
+        number = order.keeper_numbers[keeper.id]
+        head = Cell((Value(f"Picture {number}"),), link=f"picture-{number}", exact=str(number))
+        values = (Cell((setting(keeper, n),), figures=True, exact=_exact(keeper, n)) for n in names)
+        body.append((head, *values))
+    if not body:
+        return None
+    columns = (_PICTURE, *map(_column, names))
+    headings = tuple(one.heading for one in columns)
+    told = _legend(names, (value for row in body for cell in row[1:] for value in cell.values))
+    return Table(caption, headings, tuple(body), told, columns, TABLE_FILE)
 
 
-def _mm(focal_mm: float) -> str:
-    return f"{number_text(focal_mm)} mm"
+def _usual(name: str) -> Provenance:
+    """Where a setting of a picture comes from unless a word says otherwise."""
+    return Provenance.CAMERA if SETTINGS[name].by_camera else Provenance.STATED
 
 
-def _exposure(exposure_s: Fraction) -> str:
-    return written_exposure(exposure_s)
+def _column(name: str) -> Column:
+    one = SETTINGS[name]
+    return Column(one.head, one.meaning, one.exact, str(_usual(name)))
 
 
-def _bias(stops: float) -> str:
-    return f"{stops_text(stops)} EV"
-
-
-_TEXTS: dict[str, Callable[[Any], str]] = {
-    "exposure_s": _exposure,
-    "f_number": written_aperture,
-    "iso": iso_text,
-    "focal_mm": _mm,
-    "focal_35mm": _mm,
-    "filters": _filters,
-    "support": str,
-    "bias_stops": _bias,
-    "exposure_mode": str,
-    "metering": str,
-    "lens": str,
-    "body": str,
-}
-_READ_BY_CAMERA = frozenset(_TEXTS) - {"filters", "support"}
-
-HEADS = {
-    "exposure_s": "Exposure",
-    "f_number": "Aperture",
-    "iso": "ISO",
-    "focal_mm": "Focal length",
-    "focal_35mm": "35 mm equivalent",
-    "filters": "Filters",
-    "support": "Support",
-    "bias_stops": "Exposure bias",
-    "exposure_mode": "Exposure mode",
-    "metering": "Metering",
-    "lens": "Lens",
-    "body": "Camera",
-}
-
-EXPLAINED = {
-    "exposure_s": "How long the shutter was open; twice the time is one stop more light.",
-    "f_number": "The f-number; f/8 to f/5.6 is one stop more light and less depth of field.",
-    "iso": "The speed; twice the number is one stop brighter, and noisier.",
-    "focal_mm": "The focal length that was set; longer is a narrower view.",
-    "focal_35mm": "The focal length that gives the same view on a frame of 36 × 24 mm.",
-    "filters": (
-        "What was in front of the lens. The number of an ND filter is its factor: ND8 passes an eighth of "
-        "the light, 3 stops less; a graduated one does so in part of the picture. Sorted by stops."
-    ),
-    "support": "What held the camera.",
-    "bias_stops": "By how much the camera was told to expose more or less than it measured.",
-    "exposure_mode": "Who chose aperture and time.",
-    "metering": "Which part of the picture the camera measured.",
-    "lens": "The lens, as the camera wrote it.",
-    "body": "The camera, as it wrote itself.",
-}
-_EXACT = {
-    "exposure_s": "Exposure (s)",
-    "f_number": "Aperture (f-number)",
-    "iso": "ISO (number)",
-    "focal_mm": "Focal length (mm)",
-    "focal_35mm": "35 mm equivalent (mm)",
-    "filters": "Filters (stops)",
-    "bias_stops": "Exposure bias (stops)",
-}
-
-
-def legend(names: Sequence[str], values: Iterable[Value]) -> str:
-    """Return what a table of settings needs said about where its values come from: only what occurs in it."""
+def _legend(names: Sequence[str], values: Iterable[Value]) -> str:
+    """What a table of settings needs said about where its values come from: only what occurs in it."""
     shown = list(values)
-    by_hand = listed([HEADS[name].lower() for name in names if name not in _READ_BY_CAMERA])
+    by_hand = listed([SETTINGS[name].head.lower() for name in names if not SETTINGS[name].by_camera])
     were = "were" if "filters" in names else "was"
     said = ["Camera settings were read from the picture's own file"]
     said[0] += f"; {by_hand} {were} stated by the photographer." if by_hand else "."
@@ -170,15 +202,9 @@ def legend(names: Sequence[str], values: Iterable[Value]) -> str:
     return " ".join([*said, *([sentence("; ".join(words))] if words else [])])
 
 
-def column(name: str) -> Column:
-    """Return a setting's column: its heading, what it means, and what it is usually known from."""
-    usual = Provenance.CAMERA if name in _READ_BY_CAMERA else Provenance.STATED
-    return Column(HEADS[name], EXPLAINED[name], _EXACT.get(name, ""), str(usual))
-
-
-def exact(keeper: Keeper, name: str) -> str:
-    """Return the bare number behind a picture's setting, with a decimal point, or nothing."""
-    if setting(keeper, name, str) is UNKNOWN or name not in _EXACT:
+def _exact(keeper: Keeper, name: str) -> str:
+    """The bare number behind a picture's setting, with a decimal point, or nothing."""
+    if setting(keeper, name) is UNKNOWN or not SETTINGS[name].exact:
         return ""
     if name == "filters":
         stops = stack_stops(filters_of(keeper.filters)).typical_stops

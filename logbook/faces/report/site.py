@@ -1,4 +1,4 @@
-"""The pages as text: one template per audience, one for the large view of a picture.
+"""The pages as text: one template for the index, one for the large view of a picture.
 
 One surprising decision: a template that asks for something its page model does not have fails the build;
 there is no silent blank.
@@ -8,25 +8,19 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from logbook.faces.report.models import ArchivePage, ClientPage, Page, StudentsPage
+from logbook.faces.report.models import Page
 
 if TYPE_CHECKING:
     from jinja2 import Environment
 
 COPIED = ("style.css", "page.js", "table.js")
-_TEMPLATES: dict[type, str] = {
-    ClientPage: "client.html",
-    StudentsPage: "students.html",
-    ArchivePage: "archive.html",
-}
 
 
 def rendered(page: Page, templates: Path) -> Iterator[tuple[str, str]]:
     """Yield each page's path inside the report and its HTML, index first."""
     pages = environment(templates)
-    alone = isinstance(page, ArchivePage)
-    index = pages.get_template(f"report/{_TEMPLATES[type(page)]}")
-    yield "index.html", index.render(page=page, root="", alone=alone)
+    index = pages.get_template("report/index.html")
+    yield "index.html", index.render(page=page, root="", alone=page.alone)
     large = pages.get_template("report/picture.html")
     last = len(page.picture_pages)
     for number, picture in enumerate(page.picture_pages):
@@ -38,7 +32,7 @@ def rendered(page: Page, templates: Path) -> Iterator[tuple[str, str]]:
                 before=page.picture_pages[number - 1].figure if number else None,
                 after=page.picture_pages[number + 1].figure if number + 1 < last else None,
                 root="../",
-                alone=alone,
+                alone=page.alone,
             ),
         )
 

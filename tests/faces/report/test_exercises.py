@@ -16,6 +16,7 @@ from typing import Any
 import pytest
 
 from logbook.domain.account import TripAccount
+from logbook.domain.discretion import account_for
 from logbook.domain.keeper import KeeperSet
 from logbook.domain.kit import KitItem, PackedItem
 from logbook.domain.words import Audience, Disclosure, KitKind, Packing, Provenance, SetKind, Support
@@ -23,7 +24,6 @@ from logbook.faces.report import BuiltReport
 from logbook.faces.report.exercises import exercises
 from logbook.faces.report.models import Exercise
 from logbook.faces.report.order import put_in_order
-from logbook.faces.report.privacy import PageDiscretion
 from tests.faces.report.conftest import record
 
 TRIPS = ("high-valley-autumn", "slate-coast-winter", "river-forest-spring")
@@ -141,7 +141,7 @@ def check_filters(asked: str, told: str) -> None:
 
 
 def of(account: TripAccount) -> tuple[Exercise, ...]:
-    return exercises(put_in_order(account), PageDiscretion(account, Audience.STUDENTS))
+    return exercises(put_in_order(account_for(account, Audience.STUDENTS)))
 
 
 @pytest.fixture(params=TRIPS)

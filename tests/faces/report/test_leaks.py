@@ -11,11 +11,11 @@ import pytest
 from PIL import Image
 
 from logbook.domain.account import TripAccount
+from logbook.domain.discretion import PERSON_STRUCK, Discretion
 from logbook.domain.errors import OutputError
 from logbook.domain.words import Audience
 from logbook.faces.report import BuiltReport
 from logbook.faces.report.leaks import find_leaks
-from logbook.faces.report.privacy import PERSON_STRUCK, PageDiscretion
 from logbook.intake.private_tags import private_values
 
 TEMPLATES = Path(__file__).parents[3] / "templates"
@@ -218,9 +218,9 @@ def test_a_private_name_that_the_pages_themselves_use_does_not_stop_a_report(
 
 @pytest.mark.parametrize("audience", OTHERS)
 def test_private_people_are_struck_from_text(guarded: TripAccount, audience: Audience) -> None:
-    say = PageDiscretion(guarded, audience)
-    assert say.line("with ILSE  Brandauer's help") == f"with {PERSON_STRUCK}'s help"
-    assert PageDiscretion(guarded, Audience.ARCHIVE).line("with Ilse Brandauer") == "with Ilse Brandauer"
+    say = Discretion(guarded, audience)
+    assert say.scrub("with ILSE  Brandauer's help") == f"with {PERSON_STRUCK}'s help"
+    assert Discretion(guarded, Audience.ARCHIVE).scrub("with Ilse Brandauer") == "with Ilse Brandauer"
 
 
 def test_xmp_tells_of_owner_serial_and_program(tmp_path: Path) -> None:

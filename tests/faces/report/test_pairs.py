@@ -16,12 +16,12 @@ import pytest
 
 from logbook.domain.account import TripAccount
 from logbook.domain.camera import ExposureMode
+from logbook.domain.discretion import account_for
 from logbook.domain.keeper import Keeper, KeeperSet
 from logbook.domain.words import Audience, Disclosure, Provenance, SetKind, Support
 from logbook.faces.report import BuiltReport
 from logbook.faces.report.order import put_in_order
 from logbook.faces.report.pairs import Contrast, ViewPair, light_change, matches, unnoted_stops
-from logbook.faces.report.privacy import PageDiscretion
 from tests.faces.report.conftest import keeper, picture, record
 
 BEGAN = datetime(2031, 10, 14, 16, 0)  # noqa: DTZ001 - the place's wall time is naive
@@ -54,7 +54,7 @@ def reckoned(one: Keeper, other: Keeper) -> float:
 
 @pytest.fixture
 def seen(account: TripAccount, tmp_path: Path) -> Callable[..., tuple[ViewPair, ...]]:
-    """Match pictures of one viewpoint, a minute apart where nothing else is said."""
+    """ViewPair pictures of one viewpoint, a minute apart where nothing else is said."""
     original = picture(tmp_path / "view.jpg")
 
     def match(*settings: dict[str, Any], **trip: Any) -> tuple[ViewPair, ...]:
@@ -64,7 +64,7 @@ def seen(account: TripAccount, tmp_path: Path) -> Callable[..., tuple[ViewPair, 
             for n, one in enumerate(settings)
         )
         told = replace(account, keepers=keepers, sets=(), **trip)
-        return matches(put_in_order(told), PageDiscretion(told, Audience.STUDENTS))
+        return matches(put_in_order(account_for(told, Audience.STUDENTS)))
 
     return match
 
@@ -209,7 +209,7 @@ def test_of_a_bracket_only_the_middle_frame_was_meant_as_it_is(account: TripAcco
         **record("s"), trip_id="trip", kind=SetKind.BRACKET, keeper_ids=tuple(f.id for f in frames)
     )
     told = replace(account, keepers=(*frames, silk), sets=(group,))
-    (match,) = matches(put_in_order(told), PageDiscretion(told, Audience.STUDENTS))
+    (match,) = matches(put_in_order(account_for(told, Audience.STUDENTS)))
     assert match.first.keeper.id == "b1"
 
 

@@ -13,7 +13,7 @@ import pytest
 from geopy.distance import geodesic
 
 from logbook.domain.account import TripAccount
-from logbook.domain.discretion import Discretion
+from logbook.domain.discretion import Discretion, showing
 from logbook.domain.errors import OutputError
 from logbook.domain.export_format import ExportFormat
 from logbook.domain.position import Position
@@ -154,8 +154,8 @@ def test_a_bearing_that_was_kept_is_found_in_a_report(
 ) -> None:
     account = looking_there(account_of(book, "valley"))
     built(account, Audience.STUDENTS, tmp_path)
-    monkeypatch.setattr("logbook.faces.report.build.without_sight_lines", lambda say: say.account)
-    monkeypatch.setattr("logbook.faces.report.build.viewpoints_towards_secrets", lambda _say: frozenset())
+    monkeypatch.setattr(showing, "without_sight_lines", lambda say: say.account)
+    monkeypatch.setattr(showing, "viewpoints_towards_secrets", lambda _say: frozenset())
     with pytest.raises(OutputError, match="the direction in which a withheld place lies"):
         built(account, Audience.STUDENTS, tmp_path)
 

@@ -12,12 +12,13 @@ from itertools import cycle
 from pathlib import Path
 from typing import Any
 
-from logbook.domain.discretion import Discretion
+from logbook.domain.discretion import Discretion, account_for
 from logbook.domain.export_format import ExportFormat
 from logbook.domain.words import Audience
 from logbook.faces.before.builder import build_brief
 from logbook.faces.before.writing import rendered as rendered_brief
-from logbook.faces.report.build import fill
+from logbook.faces.report.build import fill, originals_of
+from logbook.faces.report.editions import EDITIONS
 from logbook.faces.report.leaks import Leak, find_in_texts, find_leaks
 from logbook.faces.report.order import put_in_order
 from logbook.faces.report.writing import swapped_in
@@ -106,10 +107,13 @@ def outputs(book: Book, folder: Path) -> Iterator[tuple[str, str]]:
 def report(book: Book, audience: Audience, folder: Path) -> Path:
     """Fill a folder with a report as it is built, without the search that would refuse it."""
     account = account_of(book, "valley")
+    shown = account_for(account, audience, feasibility=judge_all(account))
     folder.parent.mkdir(parents=True, exist_ok=True)
-    order = put_in_order(account, judge_all(account))
+    order = put_in_order(shown)
+    originals = originals_of(account, order)
     with swapped_in(folder) as building:
-        fill(order, audience, building, TEMPLATES, lambda *_: None, look_at_all(order.keepers))
+        looked = look_at_all(originals)
+        fill(order, EDITIONS[audience], originals, building, TEMPLATES, lambda *_: None, looked)
     return folder
 
 

@@ -8,10 +8,11 @@ from collections.abc import Iterator
 
 from markupsafe import Markup
 
+from logbook.domain.measures import CELL_DEG
 from logbook.domain.position import Position
 from logbook.faces.report.drawings.furniture import DrawnSpot
 from logbook.faces.report.drawings.ground import Ground
-from logbook.faces.report.drawings.places import CELL_DEG, ShownPlace
+from logbook.faces.report.drawings.places import ShownPlace
 from logbook.faces.report.drawings.svg import element, number
 
 Cell = tuple[int, int]  # of latitude and longitude, counted from the equator and the first meridian

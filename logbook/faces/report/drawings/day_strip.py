@@ -18,7 +18,6 @@ from logbook.domain.position import Position
 from logbook.domain.visit import Visit
 from logbook.domain.words import ConditionKind
 from logbook.domain.zones import zone_of
-from logbook.faces.report.drawings.places import shown_position
 from logbook.faces.report.drawings.svg import (
     NARROW,
     TEXT_PX,
@@ -33,7 +32,7 @@ from logbook.faces.report.drawings.svg import (
 )
 from logbook.faces.report.models import Drawing
 from logbook.faces.report.order import Order
-from logbook.faces.report.privacy import PageDiscretion
+from logbook.faces.report.where import place_name
 from logbook.faces.words.phrases import (
     clock,
     condition_text,
@@ -86,13 +85,13 @@ class _Day:
 
 
 def day_strip(
-    order: Order, say: PageDiscretion, day: date, visits: Sequence[Visit], crowd: Iterable[Condition]
+    order: Order, day: date, visits: Sequence[Visit], crowd: Iterable[Condition]
 ) -> tuple[Drawing, ...]:
-    """Return the strip of a day with what the audience may see of its visits and crowds; () without any."""
+    """Return the strip of a day with its visits and crowds; () without any."""
     keepers = [keeper for keeper in order.keepers if _on(order, keeper, day)]
     if (not visits and not keepers) or not order.account.counts(day):
         return ()
-    shown = _gathered(order, say, day, visits, list(crowd), keepers)
+    shown = _gathered(order, day, visits, list(crowd), keepers)
     anchor = f"light-of-day-{order.days.index(day) + 1}"
     title = f"The light of {date_text(day)}"
     said = tuple(_said(shown))
@@ -112,12 +111,12 @@ def day_strip(
     return (Drawing(anchor, "Light and visits", wide, narrow, note, said),)
 
 
-def light_of(order: Order, say: PageDiscretion, day: date) -> tuple[DayPhases | None, tzinfo]:
+def light_of(order: Order, day: date) -> tuple[DayPhases | None, tzinfo]:
     """Return the light of a day at the first of its places that may be shown, and the clock it is read by."""
     trip = order.account.trip
     stated = next((one.zone for one in order.account.days if one.on_date == day and one.zone), None)
     for viewpoint_id in _used(order, day):
-        if found := shown_position(say, viewpoint_id):
+        if found := order.account.position_at(viewpoint_id):
             site = order.account.site_of(viewpoint_id)
             zone = (site.zone if site else None) or stated or trip.zone
             light = day_light(day, _rounded(found[0]), zone, trip.day_ends_at, order.limits)
@@ -140,17 +139,16 @@ def _rounded(position: Position) -> Position:
 
 def _gathered(
     order: Order,
-    say: PageDiscretion,
     day: date,
     visits: Sequence[Visit],
     crowd: list[Condition],
     keepers: list[Keeper],
 ) -> _Day:
-    light, zone = light_of(order, say, day)
+    light, zone = light_of(order, day)
     ends_at = order.account.trip.day_ends_at
     told = [
         (
-            say.place(visit.viewpoint_id) or "Somewhere",
+            place_name(order.account, visit.viewpoint_id) or "Somewhere",
             window_text(visit.arrived_at, visit.departed_at) or "time not noted",
             *instants_on(day, visit.arrived_at, visit.departed_at, ends_at, zone),
         )
@@ -161,7 +159,7 @@ def _gathered(
             (
                 in_utc(moment_on(day, one.at, ends_at), zone) if one.at else None,
                 condition_text(one.kind, one.level, None),
-                say.place(one.viewpoint_id, one.site_id),
+                place_name(order.account, one.viewpoint_id, one.site_id),
             )
             for one in crowd
             if one.level
@@ -187,14 +185,14 @@ def _gathered(
         for one in (light.phases if light else ())
         if one.start < end and one.end > start
     )
-    suns = tuple(_suns(order, say, day, zone))
+    suns = tuple(_suns(order, day, zone))
     return _Day(day, zone, start, end, phases, tuple(told), tuple(people), tuple(sorted(taken)), suns)
 
 
-def _suns(order: Order, say: PageDiscretion, day: date, zone: tzinfo) -> Iterator[str]:
+def _suns(order: Order, day: date, zone: tzinfo) -> Iterator[str]:
     """When the sun showed at each viewpoint of the day that has a horizon of its own and is shown exactly."""
     for viewpoint_id in dict.fromkeys(_used(order, day)):
-        viewpoint, found = say.viewpoint(viewpoint_id), shown_position(say, viewpoint_id)
+        viewpoint, found = order.account.viewpoints.get(viewpoint_id), order.account.position_at(viewpoint_id)
         site = order.account.site_of(viewpoint_id)
         observer = observer_at(viewpoint, site)
         if viewpoint is None or found is None or found[1] or observer is None or observer.horizon_deg is None:
@@ -205,7 +203,7 @@ def _suns(order: Order, say: PageDiscretion, day: date, zone: tzinfo) -> Iterato
             continue
         over = horizon_text(viewpoint.horizon, observer.elevation_m)
         when = listed([f"{_clock_minute(a, zone)}–{_clock_minute(b, zone)}" for a, b in spans])
-        yield f"{say.place(viewpoint_id)}: sun over {over} {when or 'at no time'}"
+        yield f"{place_name(order.account, viewpoint_id)}: sun over {over} {when or 'at no time'}"
 
 
 def _drawn(day: _Day, width: float) -> tuple[tuple[float, float], list[Markup]]:

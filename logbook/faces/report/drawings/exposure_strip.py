@@ -27,7 +27,7 @@ from logbook.faces.report.drawings.svg import (
 from logbook.faces.report.frames import MeteredPicture, frames
 from logbook.faces.report.models import Drawing
 from logbook.faces.report.order import Order, day_of
-from logbook.faces.report.privacy import PageDiscretion
+from logbook.faces.words import prose
 from logbook.faces.words.glass import filters_text
 from logbook.faces.words.phrases import clock, counted, date_text, listed, sentence
 
@@ -35,7 +35,7 @@ LEFT, HIGH = 46.0, 112.0  # room for the scale; height of the scale
 SLOT_LEAST, SLOT_MOST = 25.0, 52.0  # width of one picture; more pictures go on another row
 
 
-def exposure_strip(order: Order, say: PageDiscretion, day: date) -> tuple[Drawing, ...]:
+def exposure_strip(order: Order, day: date) -> tuple[Drawing, ...]:
     """Return the strip of a day's exposures, or () where fewer than two can be compared."""
     ends_at = order.account.trip.day_ends_at
     shown = [
@@ -48,7 +48,7 @@ def exposure_strip(order: Order, say: PageDiscretion, day: date) -> tuple[Drawin
     anchor = f"exposure-of-day-{order.days.index(day) + 1}"
     title = f"Exposure, {date_text(day)}"
     sets = _sets(order)
-    said = tuple(_said(one, say, sets) for one in shown)
+    said = tuple(_said(one, sets) for one in shown)
     unknown = [str(one.number) for one in shown if one.scene_ev100 is None]
     note = (
         "EV at ISO 100. A dot is the light of the scene; the bar below it is what the filters took. "
@@ -59,16 +59,14 @@ def exposure_strip(order: Order, say: PageDiscretion, day: date) -> tuple[Drawin
         note += f" A hollow dot is the camera's setting alone: what the filters took is unknown ({which})."
     description = sentence(f"{counted(len(shown), 'picture')}; the same in words below")
     wide, narrow = (
-        drawing(
-            f"{anchor}-{word}", title, description, *_drawn(shown, say, sets, width), class_=f"strip {word}"
-        )
+        drawing(f"{anchor}-{word}", title, description, *_drawn(shown, sets, width), class_=f"strip {word}")
         for word, width in (("wide", WIDE), ("narrow", NARROW))
     )
     return (Drawing(anchor, "Exposure and filters", wide, narrow, note, said),)
 
 
 def _drawn(
-    shown: Sequence[MeteredPicture], say: PageDiscretion, sets: dict[str, str], width: float
+    shown: Sequence[MeteredPicture], sets: dict[str, str], width: float
 ) -> tuple[tuple[float, float], list[Markup]]:
     values = [one.light.ev100 for one in shown]
     values += [one.scene_ev100 for one in shown if one.scene_ev100 is not None]
@@ -81,7 +79,7 @@ def _drawn(
     marks: list[Markup] = []
     top = 0.0
     for start in range(0, len(shown), per_row):
-        panel, depth = _panel(shown[start : start + per_row], say, sets, (low, high), slot, width, top)
+        panel, depth = _panel(shown[start : start + per_row], sets, (low, high), slot, width, top)
         marks += panel
         top += depth
     return (width, top), marks
@@ -89,7 +87,6 @@ def _drawn(
 
 def _panel(
     shown: Sequence[MeteredPicture],
-    say: PageDiscretion,
     sets: dict[str, str],
     scale: tuple[int, int],
     slot: float,
@@ -123,7 +120,7 @@ def _panel(
         marks.append(words(str(one.number), x, top + HIGH + TEXT_PX + 9, "word", "middle"))
     marks.append(words("Picture", 0, top + HIGH + TEXT_PX + 9, "quiet"))
     top += HIGH + TEXT_PX + 16
-    told, depth = _runs([_filters(one.keeper, say) for one in shown], slot, width, top, "filters")
+    told, depth = _runs([_filters(one.keeper) for one in shown], slot, width, top, "filters")
     marks += told
     return marks, top + depth + 10 - begin
 
@@ -156,17 +153,17 @@ def _sets(order: Order) -> dict[str, str]:
     return {key: str(one.kind) for one in order.account.sets for key in one.keeper_ids}
 
 
-def _filters(keeper: Keeper, say: PageDiscretion) -> str:
+def _filters(keeper: Keeper) -> str:
     if keeper.filters is None:
         return "filters unknown"
-    return filters_text(map(say.line, keeper.filters)) or "no filter"
+    return filters_text(map(prose.line, keeper.filters)) or "no filter"
 
 
-def _said(one: MeteredPicture, say: PageDiscretion, sets: dict[str, str]) -> str:
+def _said(one: MeteredPicture, sets: dict[str, str]) -> str:
     at = f"{clock(one.keeper.place_time)}, " if one.keeper.place_time else ""
     origin = one.keeper.provenance_of("filters")
     guessed = f" ({origin})" if origin in ("assumed", "inferred") else ""
-    held = f"set for EV {_ev(one.light.ev100)}, {_filters(one.keeper, say)}{guessed}"
+    held = f"set for EV {_ev(one.light.ev100)}, {_filters(one.keeper)}{guessed}"
     light = "" if one.scene_ev100 is None else f", so the scene had EV {_ev(one.scene_ev100)}"
     in_set = f"; part of a {sets[one.keeper.id]}" if one.keeper.id in sets else ""
     return sentence(f"{at}picture {one.number}: {held}{light}{in_set}")

@@ -8,8 +8,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from math import cos, floor, log10, radians, sin
 
+from logbook.domain.measures import metres_per_degree
 from logbook.domain.position import Position
-from logbook.faces.report.drawings.places import metres_per_degree
 
 
 @dataclass(frozen=True, slots=True)

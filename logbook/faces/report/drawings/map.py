@@ -9,10 +9,9 @@ from collections.abc import Iterator, Sequence
 from markupsafe import Markup
 
 from logbook.craft.bearings import turn_deg
-from logbook.domain.discretion.exactness import shown_tracks
+from logbook.domain.measures import metres_apart
 from logbook.domain.position import Position
 from logbook.domain.track import Segment
-from logbook.domain.words import Audience
 from logbook.faces.report.drawings.areas import area_marks, areas
 from logbook.faces.report.drawings.cones import Cone, SunLine, cone_of, sun_lines
 from logbook.faces.report.drawings.furniture import (
@@ -27,11 +26,7 @@ from logbook.faces.report.drawings.furniture import (
 )
 from logbook.faces.report.drawings.ground import Ground, ground_for, towards
 from logbook.faces.report.drawings.labels import ROW, Labels, around
-from logbook.faces.report.drawings.places import (
-    ShownPlace,
-    metres_apart,
-    shown_places,
-)
+from logbook.faces.report.drawings.places import ShownPlace, shown_places
 from logbook.faces.report.drawings.svg import (
     NARROW,
     drawing,
@@ -43,7 +38,7 @@ from logbook.faces.report.drawings.svg import (
 )
 from logbook.faces.report.models import Drawing
 from logbook.faces.report.order import Order
-from logbook.faces.report.privacy import PageDiscretion
+from logbook.faces.report.where import position_words
 from logbook.faces.words.phrases import bearing_text, counted, listed, sentence
 
 AREA_MARGIN = 54.0  # around the places: room for half a cell
@@ -53,15 +48,17 @@ LEAST_MARKS = 2  # places, tracks and directions of the sun
 LEAST_M, LEAST_AREA_M = 150.0, 20_000.0  # a map shows at least so much ground across
 
 
-def maps(order: Order, say: PageDiscretion, *, with_sun: bool) -> tuple[Drawing, ...]:
-    """Return the maps of a trip as an audience may see it: one for every group of places near each other."""
-    places = shown_places(order, say)
-    tracks = shown_tracks(say)
+def maps(order: Order, *, with_sun: bool, even_alone: bool = False) -> tuple[Drawing, ...]:
+    """Return the maps of a trip: one for every group of places near each other.
+
+    With `even_alone` a place that has nothing beside it on its map gets one too.
+    """
+    places = shown_places(order)
     exact = _groups([one for one in places if not one.is_area])
     areas = [one for one in places if one.is_area]
     groups = [*exact, *([areas] if areas else [])]
     drawn = (
-        _map(order, say, f"map-{index}", group, tracks, with_sun=with_sun)
+        _map(order, f"map-{index}", group, with_sun=with_sun, least=0 if even_alone else LEAST_MARKS)
         for index, group in enumerate(groups, 1)
     )
     return tuple(one for one in drawn if one)
@@ -82,16 +79,8 @@ def _near(first: ShownPlace, second: ShownPlace) -> bool:
     return metres_apart(first.position, second.position) < (NEAR_AT_SITE_M if len(sites) == 1 else NEAR_M)
 
 
-def _map(
-    order: Order,
-    say: PageDiscretion,
-    anchor: str,
-    group: list[ShownPlace],
-    tracks: tuple[Segment, ...],
-    *,
-    with_sun: bool,
-) -> Drawing | None:
-    """Return a map, or None where it would hold one place alone, which only the archive keeps."""
+def _map(order: Order, anchor: str, group: list[ShownPlace], *, with_sun: bool, least: int) -> Drawing | None:
+    """Return a map, or None where it would hold fewer marks than the least."""
     is_area = group[0].is_area
     margin = AREA_MARGIN if is_area else MARGIN
     inner = NARROW - 2 * margin, HEIGHT - 2 * margin
@@ -99,9 +88,9 @@ def _map(
     ground = Ground(ground.middle, ground.metres_per_unit, NARROW / 2, HEIGHT / 2 - 6)
     cones = [] if is_area else [cone for one in group if (cone := cone_of(order, one))]
     suns = [] if is_area or not with_sun else [sun for one in group for sun in sun_lines(order, one)]
-    paths = [] if is_area else list(_paths(tracks, ground))
+    paths = [] if is_area else list(_paths(order.account.tracks, ground))
     spots = areas(group, ground) if is_area else _spots(group, ground)
-    if say.audience is not Audience.ARCHIVE and len(spots) + len(suns) + len(paths) < LEAST_MARKS:
+    if len(spots) + len(suns) + len(paths) < least:
         return None
     marks = [rect(0.5, 0.5, NARROW - 1, HEIGHT - 1, "frame")]
     labels = labels_for(spots)
@@ -121,7 +110,7 @@ def _map(
     for sun in suns:
         _put_time(sun, ground, labels)
     marks += [*labels.marks, *compass(), *scale(ground)]
-    said = tuple(_said(group, cones, suns, bool(paths), say))
+    said = tuple(_said(order, group, cones, suns, bool(paths)))
     title = f"Map: {listed([one.name for one in group])}"
     description = sentence(_summary(group, cones, suns, bool(paths)))
     svg = drawing(anchor, title, description, (NARROW, HEIGHT), marks, "map")
@@ -230,10 +219,10 @@ def _note(group: list[ShownPlace], cones: list[Cone], suns: list[SunLine], paths
 
 
 def _said(
-    group: list[ShownPlace], cones: list[Cone], suns: list[SunLine], paths: bool, say: PageDiscretion
+    order: Order, group: list[ShownPlace], cones: list[Cone], suns: list[SunLine], paths: bool
 ) -> Iterator[str]:
     for one in group:
-        where = f"{one.name}: {say.position(one.place)}"
+        where = f"{one.name}: {position_words(order.account, one.place)}"
         for cone in (cone for cone in cones if cone.place_id == one.place.id):
             angle = (
                 f"{cone.angle_deg:.0f}° wide, {cone.source}" if cone.angle_deg else "angle of view unknown"

@@ -11,10 +11,19 @@ from pathlib import Path
 
 from logbook.craft.feasible import Feasibility
 from logbook.domain.account import TripAccount
+from logbook.domain.discretion import account_for
 from logbook.domain.names import slug_of
 from logbook.domain.trip import Trip
 from logbook.domain.words import Audience
-from logbook.faces.report.build import Look, MissingPicture, Progress, fill, kept_since
+from logbook.faces.report.build import (
+    Look,
+    MissingPicture,
+    Progress,
+    fill,
+    kept_since,
+    originals_of,
+)
+from logbook.faces.report.editions import EDITIONS
 from logbook.faces.report.order import put_in_order
 from logbook.faces.report.reuse import pictures_of
 from logbook.faces.report.site import COPIED, environment
@@ -65,12 +74,15 @@ def build_whole(
         (building / "trips").mkdir()
         for number, trip in enumerate(book.trips, start=1):
             account, feasibility = account_of(trip)
-            order = put_in_order(account, feasibility, limits)
+            shown = account_for(account, Audience.ARCHIVE, feasibility=feasibility)
+            order = put_in_order(shown, limits)
+            originals = originals_of(account, order)
             folder = f"trips/{number}-{slug_of(trip.slug)[:LONGEST_NAME].strip('-')}"
             (building / folder).mkdir()
             earlier = pictures_of(into, listed, f"{folder}/")
-            looked = look(order.keepers)
-            filled = fill(order, Audience.ARCHIVE, building / folder, templates, earlier, looked)
+            looked = look(originals)
+            edition = EDITIONS[Audience.ARCHIVE]
+            filled = fill(order, edition, originals, building / folder, templates, earlier, looked)
             pages.append(trip_pages(order, number, folder))
             missing += filled.missing
             pictures += filled.pictures

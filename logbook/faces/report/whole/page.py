@@ -9,13 +9,12 @@ from dataclasses import dataclass
 from datetime import date
 
 from logbook.domain.lesson import Lesson
+from logbook.domain.shown import Withheld
 from logbook.domain.site import Site
-from logbook.domain.words import Audience
 from logbook.faces.report import parts
-from logbook.faces.report.archive_places import entry
 from logbook.faces.report.models import Drawing
+from logbook.faces.report.observed import entry
 from logbook.faces.report.order import Order, day_of
-from logbook.faces.report.privacy import PageDiscretion
 from logbook.faces.report.whole.models import Link, SiteLine, TripLine, WholeLesson, WholePage
 from logbook.faces.report.whole.sites_map import sites_map
 from logbook.faces.report.whole.wheel import WheelTrip, year_wheel
@@ -46,29 +45,29 @@ class TripPages:
 def trip_pages(order: Order, number: int, folder: str) -> TripPages:
     """Return what is needed of one trip, whose pages lie in `folder` ("trips/3-dunes")."""
     trip = order.account.trip
-    say = PageDiscretion(order.account, Audience.ARCHIVE)
     shots, *others = parts.counts(order)
     told = TripLine(
         number=number,
-        title=say.line(trip.title),
+        title=line(trip.title),
         href=f"{folder}/index.html",
         dates=span_text(trip.starts_on, trip.ends_on) or "No dates",
-        region=parts.regions_text(say, (site.region for site in order.account.sites.values())),
+        region=parts.regions_text(site.region for site in order.account.sites.values()),
         shots=shots if others else "",
         pictures=others[-1] if others else shots,
     )
     links = {record: f"{folder}/{link}" for record, link in _links(order)}
     sites = frozenset(order.account.sites)
-    return TripPages(told, links, sites, _stay(order, number, told.title), _condition_titles(order, say))
+    return TripPages(told, links, sites, _stay(order, number, told.title), _condition_titles(order))
 
 
-def _condition_titles(order: Order, say: PageDiscretion) -> dict[str, str]:
+def _condition_titles(order: Order) -> dict[str, str]:
     """What was seen, where, and the words about it: "Weather, Upper terrace: valley fog"."""
     found = {}
     for condition in order.account.conditions:
-        if seen := entry(say, condition):
-            place = say.viewpoint(condition.viewpoint_id) or say.site(condition.site_id)
-            what = f"{seen.what.rstrip('.')}, {say.line(place.title)}" if place else seen.what.rstrip(".")
+        if seen := entry(order.account, condition):
+            place = order.account.place(condition.viewpoint_id, condition.site_id)
+            named = "" if place is None or isinstance(place, Withheld) else line(place.title)
+            what = f"{seen.what.rstrip('.')}, {named}" if named else seen.what.rstrip(".")
             found[condition.id] = shortened(f"{what}: {seen.note}" if seen.note else what, TITLE_LENGTH)
     return found
 

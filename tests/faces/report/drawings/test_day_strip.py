@@ -11,13 +11,13 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from logbook.domain.account import TripAccount
+from logbook.domain.discretion import account_for
 from logbook.domain.horizon import Horizon
 from logbook.domain.words import Audience, Disclosure
 from logbook.faces.report.drawings.day_strip import day_strip, light_of
 from logbook.faces.report.models import Drawing
+from logbook.faces.report.observed import crowd_on
 from logbook.faces.report.order import put_in_order
-from logbook.faces.report.parts import crowd_on
-from logbook.faces.report.privacy import PageDiscretion
 from logbook.sky.events import EventName, sky_day
 from logbook.sky.local_day import local_day
 from logbook.sky.observer import Observer
@@ -28,9 +28,8 @@ VIENNA = ZoneInfo("Europe/Vienna")
 
 
 def strip(account: TripAccount, audience: Audience = Audience.STUDENTS) -> Drawing:
-    order = put_in_order(account)
-    say = PageDiscretion(account, audience)
-    return day_strip(order, say, DAY, tuple(order.visits_on(DAY)), crowd_on(order, DAY))[0]
+    order = put_in_order(account_for(account, audience))
+    return day_strip(order, DAY, tuple(order.visits_on(DAY)), crowd_on(order, DAY))[0]
 
 
 def everything(drawing: Drawing) -> str:
@@ -38,7 +37,7 @@ def everything(drawing: Drawing) -> str:
 
 
 def test_the_golden_hours_are_those_of_the_sky(account: TripAccount) -> None:
-    light, zone = light_of(put_in_order(account), PageDiscretion(account, Audience.STUDENTS), DAY)
+    light, zone = light_of(put_in_order(account_for(account, Audience.STUDENTS)), DAY)
     assert light is not None
     assert zone == VIENNA
     sky = sky_day(Observer(47.12345, 12.73456, 1140), *local_day(DAY, VIENNA, time(4)))
@@ -55,9 +54,9 @@ def test_the_golden_hours_are_those_of_the_sky(account: TripAccount) -> None:
 
 
 def test_chosen_limits_move_the_bands(account: TripAccount) -> None:
-    order = put_in_order(account, limits=LightLimits(-2, 8, -8, -5))
-    say = PageDiscretion(account, Audience.STUDENTS)
-    drawn = day_strip(order, say, DAY, tuple(order.visits_on(DAY)), ())[0]
+    shown = account_for(account, Audience.STUDENTS)
+    order = put_in_order(shown, limits=LightLimits(-2, 8, -8, -5))
+    drawn = day_strip(order, DAY, tuple(order.visits_on(DAY)), ())[0]
     usual, moved = (golden_begins(one) for one in (strip(account), drawn))
     assert moved > usual
     assert 'class="band civil"' in str(drawn.wide)
@@ -78,7 +77,7 @@ def test_bands_are_drawn_where_their_times_lie(account: TripAccount) -> None:
     }
     per_hour = (hours["18:00"] - hours["08:00"]) / 10
     golden = next(one for one in root if one.attrib.get("class") == "band golden")
-    light, _ = light_of(put_in_order(account), PageDiscretion(account, Audience.STUDENTS), DAY)
+    light, _ = light_of(put_in_order(account_for(account, Audience.STUDENTS)), DAY)
     assert light is not None
     first = next(one for one in light.phases if one.kind is PhaseKind.GOLDEN)
     eight = datetime(2031, 10, 14, 8, tzinfo=VIENNA).astimezone(UTC)
@@ -134,8 +133,8 @@ def test_a_visit_past_midnight_runs_to_the_right(account: TripAccount, changed: 
 
 
 def test_a_day_without_visits_and_pictures_has_no_strip(account: TripAccount) -> None:
-    order = put_in_order(replace(account, visits=(), keepers=()))
-    assert day_strip(order, PageDiscretion(account, Audience.ARCHIVE), DAY, (), ()) == ()
+    order = put_in_order(account_for(replace(account, visits=(), keepers=()), Audience.ARCHIVE))
+    assert day_strip(order, DAY, (), ()) == ()
 
 
 def test_hostile_names_stay_words(account: TripAccount, changed: Callable[..., Any]) -> None:

@@ -12,11 +12,11 @@ import pytest
 
 from logbook.domain.account import TripAccount
 from logbook.domain.camera import ExposureMode
+from logbook.domain.discretion import account_for
 from logbook.domain.words import Audience
 from logbook.faces.report.drawings.exposure_strip import exposure_strip
 from logbook.faces.report.models import Drawing
 from logbook.faces.report.order import put_in_order
-from logbook.faces.report.privacy import PageDiscretion
 
 DAY = date(2031, 10, 14)
 
@@ -36,8 +36,7 @@ def exposed(account: TripAccount) -> TripAccount:
 
 
 def strip(account: TripAccount) -> Drawing:
-    order = put_in_order(account)
-    return exposure_strip(order, PageDiscretion(account, Audience.STUDENTS), DAY)[0]
+    return exposure_strip(put_in_order(account_for(account, Audience.STUDENTS)), DAY)[0]
 
 
 def circles(drawn: Drawing) -> list[tuple[str, float]]:
@@ -107,5 +106,5 @@ def test_a_filter_named_like_markup_is_escaped(exposed: TripAccount, changed: Ca
 
 
 def test_a_day_without_known_exposures_has_no_strip(exposed: TripAccount) -> None:
-    order = put_in_order(exposed)
-    assert exposure_strip(order, PageDiscretion(exposed, Audience.STUDENTS), date(2031, 10, 15)) == ()
+    order = put_in_order(account_for(exposed, Audience.STUDENTS))
+    assert exposure_strip(order, date(2031, 10, 15)) == ()

@@ -14,7 +14,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from logbook.domain.account import TripAccount
-from logbook.domain.discretion.exactness import shown_tracks
+from logbook.domain.discretion import account_for
 from logbook.domain.position import Position
 from logbook.domain.track import Fix
 from logbook.domain.words import Audience, Disclosure
@@ -24,7 +24,6 @@ from logbook.faces.report.drawings.ground import Ground, ground_for, round_lengt
 from logbook.faces.report.drawings.map import cone_path, maps
 from logbook.faces.report.drawings.places import ShownPlace
 from logbook.faces.report.order import put_in_order
-from logbook.faces.report.privacy import PageDiscretion
 
 AT = datetime(2031, 10, 14, 9, tzinfo=UTC)
 PLACES = st.builds(Position, st.floats(-75, 75), st.floats(-180, 180))
@@ -32,7 +31,8 @@ PLACES = st.builds(Position, st.floats(-75, 75), st.floats(-180, 180))
 
 def mapped(account: TripAccount, audience: Audience = Audience.STUDENTS) -> str:
     """Everything that the maps show, as text."""
-    return repr(maps(put_in_order(account), PageDiscretion(account, audience), with_sun=True))
+    order = put_in_order(account_for(account, audience))
+    return repr(maps(order, with_sun=True, even_alone=audience is Audience.ARCHIVE))
 
 
 @pytest.fixture
@@ -106,7 +106,7 @@ def test_a_cone_opens_half_its_angle_to_each_side(facing_deg: float, angle_deg: 
 def test_the_angle_is_that_of_the_picture_as_it_is_shown(account: TripAccount) -> None:
     # 2 atan(36 / (2 x 50)) = 39.6 degrees, 2 atan(24 / (2 x 50)) = 27.0 degrees (Ray, Applied Photographic
     # Optics, field of view of 24x36 mm; recalled and worked out by hand)
-    order = put_in_order(account)
+    order = put_in_order(account_for(account, Audience.ARCHIVE))
     lying = replace(account.keepers[0], focal_35mm=50.0, width_px=720, height_px=480, orientation=1)
     upright = replace(lying, orientation=6)
     across = [angle_across(order, one) for one in (lying, upright)]
@@ -115,7 +115,7 @@ def test_the_angle_is_that_of_the_picture_as_it_is_shown(account: TripAccount) -
 
 def test_an_unknown_format_gives_no_angle(account: TripAccount) -> None:
     keeper = replace(account.keepers[0], focal_35mm=None, focal_mm=50.0, body="nobody's")
-    assert angle_across(put_in_order(account), keeper) is None
+    assert angle_across(put_in_order(account_for(account, Audience.ARCHIVE)), keeper) is None
 
 
 def test_an_exact_place_is_drawn_with_cone_track_and_sun(placed: TripAccount) -> None:
@@ -137,7 +137,7 @@ def test_a_night_of_midnight_sun_is_one_day_of_sun_lines(account: TripAccount) -
         )
         for hour in range(4)
     )  # fmt: skip
-    order = put_in_order(replace(account, keepers=keepers))
+    order = put_in_order(account_for(replace(account, keepers=keepers), Audience.ARCHIVE))
     position = Position(70.0, 25.0)
     lines = sun_lines(order, ShownPlace(ledge, "Ledge", "Quarry", position, is_area=False))
     assert [line.text.split(",")[0] for line in lines] == ["22:30", "01:30"]
@@ -182,10 +182,10 @@ def test_an_area_is_drawn_at_its_rounded_cell_without_cone_track_or_sun(
 
 def test_a_place_alone_without_sun_or_track_is_no_map(placed: TripAccount) -> None:
     alone = replace(placed, tracks=())
-    order, say = put_in_order(alone), PageDiscretion(alone, Audience.CLIENT)
-    drawn = maps(order, say, with_sun=False)
+    order = put_in_order(account_for(alone, Audience.CLIENT))
+    drawn = maps(order, with_sun=False)
     assert [one for one in drawn if "Quarry ledge" in str(one.wide)] == []
-    with_sun = maps(order, say, with_sun=True)
+    with_sun = maps(order, with_sun=True)
     assert len([one for one in with_sun if "Quarry ledge" in str(one.wide)]) == 1
 
 
@@ -200,7 +200,7 @@ def test_touching_cells_of_one_site_are_one_area_with_one_name(
     )
     visit = replace(area.visits[0], id="at-far", slug="at-far", viewpoint_id="far")
     both = replace(area, viewpoints={**area.viewpoints, "far": far}, visits=(*area.visits, visit))
-    drawn = maps(put_in_order(both), PageDiscretion(both, Audience.CLIENT), with_sun=False)
+    drawn = maps(put_in_order(account_for(both, Audience.CLIENT)), with_sun=False)
     shown = "".join(str(one.wide) for one in drawn)
     edges = [edge.count("M") for edge in re.findall(r'd="([^"]*)" class="edge"', shown)]
     names = re.findall(r'class="name"[^>]*>([^<]*)<', shown)
@@ -216,15 +216,15 @@ def test_a_day_that_comes_near_a_withheld_place_loses_its_whole_track(
 ) -> None:
     there = geodesic(meters=away_m).destination((47.1230, 12.7340), 200)
     near = changed(placed, "sites", "withheld", latitude_deg=there.latitude, longitude_deg=there.longitude)
-    assert shown_tracks(PageDiscretion(near, Audience.STUDENTS)) == ()
-    assert shown_tracks(PageDiscretion(near, Audience.ARCHIVE)) == placed.tracks
+    assert account_for(near, Audience.STUDENTS).tracks == ()
+    assert account_for(near, Audience.ARCHIVE).tracks == placed.tracks
 
 
 def test_a_day_with_a_visit_to_a_withheld_place_loses_its_track_wherever_that_lies(
     placed: TripAccount, account: TripAccount
 ) -> None:
     visited = replace(placed, visits=account.visits)
-    assert shown_tracks(PageDiscretion(visited, Audience.CLIENT)) == ()
+    assert account_for(visited, Audience.CLIENT).tracks == ()
 
 
 def test_no_time_of_the_track_is_drawn(placed: TripAccount) -> None:
@@ -234,9 +234,9 @@ def test_no_time_of_the_track_is_drawn(placed: TripAccount) -> None:
 
 
 def test_the_drawing_is_well_formed_and_the_same_again(placed: TripAccount) -> None:
-    order, say = put_in_order(placed), PageDiscretion(placed, Audience.STUDENTS)
-    first = maps(order, say, with_sun=True)
-    assert first == maps(order, say, with_sun=True)
+    order = put_in_order(account_for(placed, Audience.STUDENTS))
+    first = maps(order, with_sun=True)
+    assert first == maps(order, with_sun=True)
     for one in first:
         root = ElementTree.fromstring(str(one.wide))
         assert root.attrib["role"] == "img"
@@ -247,6 +247,6 @@ def test_the_drawing_is_well_formed_and_the_same_again(placed: TripAccount) -> N
 
 def test_a_hostile_name_is_escaped(placed: TripAccount, changed: Callable[..., Any]) -> None:
     hostile = changed(placed, "viewpoints", "ledge", title='"><script>x</script>')
-    for one in maps(put_in_order(hostile), PageDiscretion(hostile, Audience.STUDENTS), with_sun=True):
+    for one in maps(put_in_order(account_for(hostile, Audience.STUDENTS)), with_sun=True):
         assert "<script" not in str(one.wide)
         ElementTree.fromstring(str(one.wide))

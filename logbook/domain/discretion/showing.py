@@ -4,8 +4,9 @@ One surprising decision: references to a withheld place are kept, but lead to a 
 account, so that two visits to one withheld place still belong together and nothing leads back to the book.
 """
 
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Collection, Container, Iterator, Mapping
 from dataclasses import dataclass, field, fields, replace
+from datetime import datetime
 from hashlib import sha256
 from typing import Any
 
@@ -13,7 +14,9 @@ from logbook.craft.errors import CraftValueError
 from logbook.craft.feasible import Feasibility, Verdict
 from logbook.craft.filters import FilterKind, parse_filter
 from logbook.domain.account import TripAccount
+from logbook.domain.belonging import visits_by_keeper
 from logbook.domain.condition import Condition
+from logbook.domain.decided import decided
 from logbook.domain.discretion.audience import NAME_STRUCK, Discretion
 from logbook.domain.discretion.blurred import Blur, with_plain_slugs
 from logbook.domain.discretion.exactness import is_exact, shown_tracks
@@ -29,7 +32,7 @@ from logbook.domain.shot import Shot
 from logbook.domain.shown import Shown, Withheld
 from logbook.domain.site import Site
 from logbook.domain.viewpoint import Viewpoint
-from logbook.domain.words import Audience, Disclosure, KitKind, Packing
+from logbook.domain.words import Audience, ConditionKind, Disclosure, KitKind, Packing
 
 _PICTURE = "picture"  # what a picture is called instead of by its file
 
@@ -49,7 +52,7 @@ def account_for(
     judged = {one.id: feasibility[one.id] for one in account.shots if feasibility and one.id in feasibility}
     if audience is Audience.ARCHIVE:
         held = {one.name: getattr(account, one.name) for one in fields(TripAccount)}
-        held["keepers"] = tuple(one for one in account.keepers if one.id not in left_out)
+        held["keepers"] = _pictures(account, left_out)
         return Shown(**held, feasibility=judged)
     return _Made(Discretion(account, audience)).shown(judged, left_out)
 
@@ -93,10 +96,11 @@ class _Made:
     def shown(self, judged: Mapping[str, Feasibility], left_out: Collection[str]) -> Shown:
         """Return the account that the audience may see."""
         account, say, blur = self.account, self.say, self.blur
-        keepers = [one for one in account.keepers if one.id not in left_out]
+        keepers = _pictures(account, left_out)
         keeper_ids, shot_ids = {one.id for one in keepers}, {one.id for one in account.shots}
         sites = [(slug, one) for slug, one in with_plain_slugs(account.sites.values(), "site")]
         stands = [(slug, one) for slug, one in with_plain_slugs(account.viewpoints.values(), "viewpoint")]
+        bore_on = decided(account, visits_by_keeper(keepers, account.visits, account.trip.day_ends_at))
         made = Shown(
             trip=blur.record(account.trip, "trip"),
             sites={one.id: self._site(one, slug) for slug, one in sites if say.site(one.id)},
@@ -123,7 +127,9 @@ class _Made:
                 for slug, one in with_plain_slugs(account.visits, "visit")
             ),
             conditions=tuple(
-                self._condition(one, slug) for slug, one in with_plain_slugs(account.conditions, "condition")
+                self._condition(one, slug)
+                for slug, one in with_plain_slugs(account.conditions, "condition")
+                if self._matters(one, bore_on)
             ),
             lessons=tuple(
                 cut(self._lesson(one, slug), "shot_id", shot_ids)
@@ -144,6 +150,7 @@ class _Made:
             withheld=self.places.withheld,
             areas=frozenset(one.id for one in account.places if say.shown(one) is Disclosure.AREA),
             feasibility=dict(self._judged(judged)),
+            audience=say.audience,
         )
         return replace(made, struck=struck_from(say))
 
@@ -176,6 +183,11 @@ class _Made:
             is_of_hidden=self.say.hides(shot.viewpoint_id),
             viewpoint_id=self.places.viewpoint(shot.viewpoint_id),
         )
+
+    def _matters(self, condition: Condition, bore_on: Container[str]) -> bool:
+        """Whether an observation is told: to a client a closure, and what decided about a shot."""
+        is_client = self.say.audience is Audience.CLIENT
+        return not is_client or condition.kind is ConditionKind.CLOSURE or condition.id in bore_on
 
     def _condition(self, condition: Condition, plain_slug: str) -> Condition:
         """Return an observation; of one at a withheld place only its kind, level and time."""
@@ -249,6 +261,15 @@ class _Made:
                 yield shot.id, Feasibility(one.verdict, one.off_stops, self.blur.text(one.reason), "")
             elif one.verdict is not Verdict.SUN_IN_FRAME:
                 yield shot.id, Feasibility(one.verdict, None, "", "")
+
+
+def _pictures(account: TripAccount, left_out: Collection[str]) -> tuple[Keeper, ...]:
+    """The keepers that are shown; those of one time by their short names, which others do not see."""
+    first: dict[datetime | None, int] = {}
+    for at, one in enumerate(account.keepers):
+        first.setdefault(one.place_time, at)
+    shown = (one for one in account.keepers if one.id not in left_out)
+    return tuple(sorted(shown, key=lambda one: (first[one.place_time], one.slug)))
 
 
 def _strength(item: KitItem) -> str:

@@ -1,0 +1,181 @@
+"""The one builder of pages: an account in order, an edition and pictures in, a page model out.
+
+One surprising decision: it knows no audience. What may not be seen is not in the account, and which sections
+there are is said by the edition.
+"""
+
+from collections.abc import Callable, Mapping
+
+from logbook.domain.keeper import Keeper
+from logbook.domain.lesson import Lesson
+from logbook.domain.words import OutcomeWord
+from logbook.faces.report.drawings.map import maps
+from logbook.faces.report.editions import Edition, PageHeading, PageSection
+from logbook.faces.report.exercises import exercises
+from logbook.faces.report.large import picture_pages
+from logbook.faces.report.models import (
+    AskedAndDelivered,
+    Block,
+    Content,
+    LessonLine,
+    NextVisit,
+    Opening,
+    OutcomeLine,
+    Page,
+    TriesAndFailures,
+)
+from logbook.faces.report.observed import conditions
+from logbook.faces.report.order import Order
+from logbook.faces.report.pairs import pairs
+from logbook.faces.report.parts import (
+    Images,
+    PageDraft,
+    counts,
+    figure,
+    note,
+    regions_text,
+    shot_reference,
+)
+from logbook.faces.report.places import places, places_lead
+from logbook.faces.report.private_notes import kit, loose, trip_notes
+from logbook.faces.report.settings import settings_table
+from logbook.faces.report.spreads import outcome_line, spread
+from logbook.faces.report.story import days, tries
+from logbook.faces.report.where import place_name
+from logbook.faces.words.cautions import cautions
+from logbook.faces.words.phrases import date_text, span_text
+from logbook.faces.words.prose import line, prose
+
+
+def page_for(order: Order, edition: Edition, images: Images) -> Page:
+    """Return the pages of an edition, made from the account that its audience may see."""
+    trip = order.account.trip
+    figures = {one.id: figure(order, edition, one, images.get(one.id)) for one in order.keepers}
+    draft = PageDraft(order, edition, figures)
+    lead = _lead(order, images)
+    return Page(
+        name=edition.name,
+        alone=edition.with_book,
+        opening=Opening(
+            title=line(trip.title),
+            for_whom=_for_whom(edition, line(trip.client)),
+            dates=span_text(trip.starts_on, trip.ends_on),
+            region=regions_text(site.region for site in order.account.sites.values()),
+            lead=figures[lead.id] if lead else None,
+            counts=counts(order, with_rule=edition.with_craft),
+        ),
+        summary=None if edition.with_book else prose(trip.summary),
+        sections=tuple(_block(draft, heading) for heading in edition.sections),
+        picture_pages=picture_pages(draft),
+        credit=line(trip.credit),
+        rights=line(trip.rights),
+    )
+
+
+def _for_whom(edition: Edition, client: str) -> str:
+    """For whom the pages are; nothing where they are for a client whom nobody named."""
+    is_for_client = "{client}" in edition.for_whom
+    return edition.for_whom.format(client=client) if client or not is_for_client else ""
+
+
+def _lead(order: Order, images: Images) -> Keeper | None:
+    """The picture that opens the report: one that lies, the best rated, one whose shot was made."""
+    made = {shot.id for shot in order.shots if order.outcome(shot) is OutcomeWord.MADE}
+
+    def merit(keeper: Keeper) -> tuple[bool, int, bool]:
+        image = images[keeper.id]
+        lies = image is not None and 1.1 <= image.width_px / image.height_px <= 2
+        return (lies, keeper.rating or 0, keeper.shot_id in made)
+
+    shown = [keeper for keeper in order.keepers if images[keeper.id]]
+    return max(shown, key=merit, default=None)
+
+
+def _block(draft: PageDraft, heading: PageHeading) -> Block:
+    lead = places_lead(draft) if heading.section is PageSection.PLACES else heading.lead
+    content = _CONTENT[heading.section](draft)
+    return Block(str(heading.section), heading.at, heading.title, lead, content or None)
+
+
+def _brief(draft: PageDraft) -> AskedAndDelivered | None:
+    asked = prose(draft.order.account.trip.brief)
+    return AskedAndDelivered(asked, _outcomes(draft, OutcomeWord.MADE)) if asked else None
+
+
+def _tries(draft: PageDraft) -> TriesAndFailures | None:
+    failures, table = _outcomes(draft, OutcomeWord.MADE, OutcomeWord.OPEN), tries(draft)
+    return TriesAndFailures(failures, table) if failures or table.rows else None
+
+
+def _next(draft: PageDraft) -> NextVisit | None:
+    text, lessons = prose(draft.order.account.trip.next_visit), _lessons(draft)
+    return NextVisit(text, lessons) if text or lessons else None
+
+
+def _outcomes(draft: PageDraft, *but: OutcomeWord) -> tuple[OutcomeLine, ...]:
+    order = draft.order
+    return tuple(outcome_line(order, shot) for shot in order.shots if order.outcome(shot) not in but)
+
+
+def _lessons(draft: PageDraft) -> tuple[LessonLine, ...]:
+    return tuple(
+        LessonLine(draft.edition.verbs[lesson.verb], _about(draft, lesson), said.html)
+        for lesson in draft.order.account.lessons
+        if (said := note(lesson.text))
+    )
+
+
+def _about(draft: PageDraft, lesson: Lesson) -> str:
+    """What a lesson is tied to; in the book also when, and for whom it is."""
+    order = draft.order
+    technique, shot = line(lesson.technique), shot_reference(order, lesson.shot_id)
+    place = place_name(order.account, lesson.viewpoint_id, lesson.site_id)
+    if not draft.edition.with_craft:
+        return "; ".join(filter(None, (place, shot)))
+    if not draft.edition.with_book:
+        return "; ".join(filter(None, (technique, shot, place)))
+    when = date_text(lesson.on_date) if lesson.on_date else ""
+    for_whom = f"shown to {lesson.shown_to}" if lesson.shown_to else "for the photographer alone"
+    return "; ".join(filter(None, (technique, shot, place, when, for_whom, line(lesson.slug))))
+
+
+def _cautions(draft: PageDraft) -> tuple[str, ...]:
+    account = draft.order.account
+    return cautions(
+        (kind for site in account.sites.values() for kind in site.kinds),
+        [place.footing for place in account.places],
+        (condition.kind for condition in account.conditions),
+    )
+
+
+def _settings(draft: PageDraft) -> Content | None:
+    origins = ", and where each value comes from" if draft.edition.with_craft else ""
+    return settings_table(draft.order, f"Settings of every picture{origins}")
+
+
+def _maps(draft: PageDraft) -> Content:
+    edition = draft.edition
+    return maps(draft.order, with_sun=edition.with_craft, even_alone=edition.with_book)
+
+
+_CONTENT: Mapping[PageSection, Callable[[PageDraft], Content | None]] = {
+    PageSection.TRIP: trip_notes,
+    PageSection.BRIEF: _brief,
+    PageSection.INTENT: lambda draft: prose(draft.order.account.trip.purpose),
+    PageSection.LOOSE: loose,
+    PageSection.SHOTS: lambda draft: tuple(spread(draft, shot) for shot in draft.order.shots),
+    PageSection.GALLERY: days,
+    PageSection.STORY: days,
+    PageSection.LESSONS: _lessons,
+    PageSection.PAIRS: lambda draft: pairs(draft.order, draft.figures),
+    PageSection.EXERCISES: lambda draft: exercises(draft.order),
+    PageSection.SETTINGS: _settings,
+    PageSection.TRIES: _tries,
+    PageSection.CONDITIONS: conditions,
+    PageSection.NEXT: _next,
+    PageSection.MAPS: _maps,
+    PageSection.PLACES: places,
+    PageSection.KIT: kit,
+    PageSection.CAUTIONS: _cautions,
+    PageSection.PICTURES: lambda draft: tuple(draft.figures[one.id] for one in draft.order.keepers),
+}

@@ -1,0 +1,150 @@
+"""What the pages for each audience are made of: their sections in order, with their headings.
+
+One surprising decision: editions differ here and in the account that they are made from, and nowhere else;
+who may see what is decided before, in `discretion`.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from enum import StrEnum
+
+from logbook.domain.words import Audience, LessonVerb
+
+
+class PageSection(StrEnum):
+    """A section of the index page; its word names the macro of `sections.html` that draws it."""
+
+    TRIP = "trip"
+    BRIEF = "brief"
+    INTENT = "intent"
+    LOOSE = "loose"
+    SHOTS = "shots"
+    GALLERY = "gallery"
+    STORY = "story"
+    LESSONS = "lessons"
+    PAIRS = "pairs"
+    EXERCISES = "exercises"
+    SETTINGS = "settings"
+    TRIES = "tries"
+    CONDITIONS = "conditions"
+    NEXT = "next"
+    MAPS = "maps"
+    PLACES = "places"
+    KIT = "kit"
+    CAUTIONS = "cautions"
+    PICTURES = "pictures"
+
+
+@dataclass(frozen=True, slots=True)
+class PageHeading:
+    """A section with its title, what leads into it, and the anchor that contents lead to."""
+
+    section: PageSection
+    title: str
+    lead: str = ""
+    anchor: str = ""
+
+    @property
+    def at(self) -> str:
+        """The anchor: the section's own word unless another was given."""
+        return self.anchor or str(self.section)
+
+
+@dataclass(frozen=True, slots=True)
+class Edition:
+    """The pages for one audience.
+
+    `with_craft`: settings, plans, and what was observed and tried on every visit; `with_book`: the book's own
+    names, files and clocks, and all that only the photographer looks for.
+    """
+
+    name: str
+    for_whom: str
+    sections: tuple[PageHeading, ...]
+    with_craft: bool = True
+    with_book: bool = False
+    verbs: Mapping[LessonVerb, str] = field(default_factory=lambda: {one: str(one) for one in LessonVerb})
+
+
+_PLAN_AND_OUTCOME = "The plan stands on the left as it was made; what happened, and why, on the right."
+_CLIENT = Edition(
+    name="client",
+    for_whom="For {client}",
+    with_craft=False,
+    verbs={
+        LessonVerb.KEEP: "again",
+        LessonVerb.CHANGE: "next time",
+        LessonVerb.AVOID: "avoid",
+    },  # advice, to somebody who was not there
+    sections=(
+        PageHeading(PageSection.BRIEF, "The brief and what came of it"),
+        PageHeading(
+            PageSection.SHOTS,
+            "Shot by shot",
+            "Each planned shot on the left, and what became of it on the right.",
+        ),
+        PageHeading(PageSection.GALLERY, "The pictures", anchor="pictures"),
+        PageHeading(
+            PageSection.CONDITIONS,
+            "Conditions that mattered",
+            "Only what decided about a picture, and every closure. All of it was seen on the day named; none "
+            "of it is a statement about today.",
+        ),
+        PageHeading(PageSection.NEXT, "Next visit"),
+        PageHeading(PageSection.MAPS, "Maps"),
+        PageHeading(PageSection.PLACES, "Places"),
+        PageHeading(PageSection.SETTINGS, "Settings"),
+    ),
+)
+_STUDENTS = Edition(
+    name="students",
+    for_whom="For students",
+    sections=(
+        PageHeading(PageSection.INTENT, "What the trip was for"),
+        PageHeading(
+            PageSection.SHOTS,
+            "Plan and outcome",
+            f"{_PLAN_AND_OUTCOME} Planned values were stated by the photographer unless a word says "
+            "otherwise.",
+        ),
+        PageHeading(PageSection.STORY, "Day by day"),
+        PageHeading(PageSection.LESSONS, "Lessons"),
+        PageHeading(PageSection.PAIRS, "Pairs to compare"),
+        PageHeading(PageSection.EXERCISES, "Exercises"),
+        PageHeading(PageSection.SETTINGS, "Settings"),
+        PageHeading(PageSection.TRIES, "Tries and failures"),
+        PageHeading(
+            PageSection.CONDITIONS,
+            "Conditions by place and time",
+            "Seen on the day and at the time named; none of it is a statement about today.",
+        ),
+        PageHeading(PageSection.MAPS, "Maps"),
+        PageHeading(PageSection.PLACES, "Places and their dangers"),
+        PageHeading(PageSection.CAUTIONS, "Before anyone goes there"),
+        PageHeading(PageSection.PICTURES, "Every picture"),
+    ),
+)
+_ARCHIVE = Edition(
+    name="archive",
+    for_whom="For the photographer alone",
+    with_book=True,
+    sections=(
+        PageHeading(PageSection.TRIP, "The trip"),
+        PageHeading(PageSection.LOOSE, "To sort out"),
+        PageHeading(PageSection.SHOTS, "Plan and outcome", _PLAN_AND_OUTCOME),
+        PageHeading(PageSection.STORY, "Day by day"),
+        PageHeading(PageSection.LESSONS, "Lessons"),
+        PageHeading(PageSection.SETTINGS, "Settings"),
+        PageHeading(PageSection.CONDITIONS, "Conditions by place and time"),
+        PageHeading(PageSection.MAPS, "Maps"),
+        PageHeading(PageSection.PLACES, "Places"),
+        PageHeading(PageSection.KIT, "Kit"),
+        PageHeading(PageSection.CAUTIONS, "Before anyone goes there"),
+        PageHeading(PageSection.PICTURES, "Every picture"),
+    ),
+)
+EDITIONS: Mapping[Audience, Edition] = {
+    Audience.CLIENT: _CLIENT,
+    Audience.STUDENTS: _STUDENTS,
+    Audience.ARCHIVE: _ARCHIVE,
+}

@@ -1,0 +1,104 @@
+"""The places of a trip: their facts, their dangers, and the way to them."""
+
+from collections.abc import Iterator
+
+from logbook.domain.site import Site
+from logbook.domain.viewpoint import Viewpoint
+from logbook.faces.report.models import Entry, Passage, PlaceBlock
+from logbook.faces.report.parts import PageDraft, fact, facts, first_noted, passage, passages
+from logbook.faces.report.where import position_words, rounding
+from logbook.faces.words.phrases import bearing_text, counted, listed, sentence, uncapitalised
+from logbook.faces.words.prose import line
+
+
+def places(draft: PageDraft) -> tuple[PlaceBlock, ...]:
+    """Return every site, with its viewpoints where craft is told of."""
+    return tuple(_place(draft, site) for site in draft.order.account.sites.values())
+
+
+def places_lead(draft: PageDraft) -> str:
+    """Return the sentence that says why positions are only near, or nothing where none of them is."""
+    account = draft.order.account
+    return rounding(account, account.places if draft.edition.with_craft else account.sites.values())
+
+
+def _place(draft: PageDraft, site: Site) -> PlaceBlock:
+    account, edition = draft.order.account, draft.edition
+    viewpoints = [v for v in account.viewpoints.values() if v.site_id == site.id and edition.with_craft]
+    told = facts(
+        fact("Also called", *map(line, site.also_called)),
+        fact("Kind", listed([str(kind).replace("-", " ") for kind in site.kinds])),
+        fact("Region", line(site.region)),
+        fact("Position", position_words(account, site)),
+        fact("Elevation", _metres(site.elevation_m)) if edition.with_craft else None,
+        fact("Zone", line(site.zone)) if edition.with_book else None,
+        fact("Footing", str(site.footing or "")),
+        fact("Walk", _walk(site.walk_min, edition.with_book)),
+        fact("Shown to others", str(account.shown(site))) if edition.with_book else None,
+        fact("Slug", line(site.slug)) if edition.with_book else None,
+    )
+    stands = (fact(line(one.title), *_stance(draft, one)) for one in viewpoints)
+    texts = passages(*(_all_texts if edition.with_book else _texts)(site, viewpoints))
+    noted = Entry("", first_noted((site, *viewpoints)))
+    return PlaceBlock(
+        line(site.title),
+        (*told, *facts(*stands)),
+        texts,
+        entries=(noted,) if texts or edition.with_book else (),
+    )
+
+
+def _metres(elevation_m: float | None) -> str:
+    return f"{elevation_m:.0f} m" if elevation_m is not None else ""
+
+
+def _walk(walk_min: int | None, is_short: bool) -> str:
+    if walk_min is None:
+        return ""
+    return f"{walk_min} min" if is_short else counted(walk_min, "minute")
+
+
+def _texts(site: Site, viewpoints: list[Viewpoint]) -> Iterator[Passage | None]:
+    """Dangers first, wherever they are."""
+    yield passage(site.hazards, "Hazards")
+    yield from (passage(one.hazards, f"Hazards at {line(one.title)}") for one in viewpoints)
+    yield passage(site.access, "Access")
+    yield from (passage(one.access, f"Access to {line(one.title)}") for one in viewpoints)
+
+
+def _all_texts(site: Site, viewpoints: list[Viewpoint]) -> Iterator[Passage | None]:
+    """Everything, place by place."""
+    yield passage(site.hazards, "Hazards")
+    yield passage(site.access, "Access")
+    yield passage(site.notes, "Notes")
+    for one in viewpoints:
+        title = line(one.title)
+        yield passage(one.hazards, f"Hazards at {title}")
+        yield passage(one.access, f"Access to {title}")
+        yield passage(one.notes, f"Notes on {title}")
+
+
+def _stance(draft: PageDraft, viewpoint: Viewpoint) -> tuple[str, ...]:
+    """What it is like to stand at a viewpoint: in sentences, and in the book value by value."""
+    account = draft.order.account
+    facing = f"faces {bearing_text(viewpoint.facing_deg)}" if viewpoint.facing_deg is not None else ""
+    looks = f"view: {uncapitalised(line(viewpoint.looks_at))}" if viewpoint.looks_at else ""
+    horizon = f"horizon: {viewpoint.horizon.words}" if viewpoint.horizon else ""
+    position = position_words(account, viewpoint)
+    if draft.edition.with_book:
+        return (
+            *(f"also called {line(name)}" for name in viewpoint.also_called),
+            facing,
+            looks,
+            horizon,
+            f"tripods: {viewpoint.tripod_rule}",
+            f"footing: {viewpoint.footing}" if viewpoint.footing else "",
+            position,
+            _metres(viewpoint.elevation_m),
+            f"shown to others: {account.shown(viewpoint)}",
+            line(viewpoint.slug),
+        )
+    footing = f"footing {viewpoint.footing}" if viewpoint.footing else ""
+    rule = f"tripods {viewpoint.tripod_rule}" if viewpoint.tripod_rule != "unknown" else "tripod rule unknown"
+    stands = "; ".join(filter(None, (footing, rule, horizon, position)))
+    return (" ".join(sentence(said) for said in (facing, looks, stands) if said),)

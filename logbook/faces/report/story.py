@@ -1,0 +1,112 @@
+"""Day by day: the plan for it, its journal, its visits with their pictures, and its drawings."""
+
+from collections.abc import Iterator
+from datetime import date
+
+from logbook.craft.marks import number_text
+from logbook.domain.visit import Visit
+from logbook.faces.report.drawings.day_strip import day_strip
+from logbook.faces.report.drawings.exposure_strip import exposure_strip
+from logbook.faces.report.models import Cell, DayBlock, Story, Table, Value, VisitBlock
+from logbook.faces.report.observed import crowd_on, observed_lines
+from logbook.faces.report.parts import PageDraft, fact, facts
+from logbook.faces.report.settings import UNKNOWN, setting
+from logbook.faces.report.spreads import planned_line
+from logbook.faces.report.where import place_name
+from logbook.faces.words.phrases import date_text, short_date, window_text
+from logbook.faces.words.prose import line, prose
+
+NOT_NOTED = Value("not noted", "unknown")
+
+
+def days(draft: PageDraft) -> Story | None:
+    """Return the days; without craft only those with pictures. None where there is nothing to tell."""
+    order = draft.order
+    told = (_day(draft, number, day) for number, day in enumerate(order.days, start=1))
+    shown = tuple(one for one in told if draft.edition.with_craft or one.visits or one.other_figures)
+    undated = tuple(draft.figures[keeper.id] for keeper in order.undated_keepers())
+    return Story(shown, undated) if shown or undated else None
+
+
+def tries(draft: PageDraft) -> Table:
+    """Return how many tries each visit took, and how many pictures were kept of them."""
+    order = draft.order
+    rows: list[tuple[Cell, ...]] = []
+    for day in order.days:
+        for visit in order.visits_on(day):
+            kept = len(list(order.keepers_of_visit(visit)))
+            where = f"{place_name(order.account, visit.viewpoint_id)}, {short_date(day)}"
+            rows.append(
+                (
+                    Cell((Value(where),), exact=str(len(rows) + 1)),
+                    Cell((Value(str(visit.purpose)) if visit.purpose else NOT_NOTED,)),
+                    _count(NOT_NOTED if visit.tries is None else Value(str(visit.tries))),
+                    _count(Value(str(kept))),
+                    _count(_tries_for_one(visit.tries, kept)),
+                )
+            )
+    return Table(
+        "Tries on every visit, and how many pictures were kept",
+        ("Visit", "Purpose", "Tries", "Kept", "Tries per kept picture"),
+        tuple(rows),
+        "A try is one picture taken on purpose; most fail, and that is how the kept ones came about.",
+    )
+
+
+def _day(draft: PageDraft, number: int, day: date) -> DayBlock:
+    order, with_craft = draft.order, draft.edition.with_craft
+    visits = [
+        visit for visit in order.visits_on(day) if with_craft or any(order.keepers_of_visit(visit))
+    ]  # without craft only the places where a picture was kept
+    crowd = crowd_on(order, day) if with_craft else ()
+    return DayBlock(
+        name=order.day_name(day),
+        anchor=f"day-{number}",
+        date=date_text(day, weekday=True),
+        planned=tuple(planned_line(order, shot) for shot in order.shots_on(day)) if with_craft else (),
+        journal=prose("\n\n".join(_journals(draft, day))),
+        visits=tuple(_visit(draft, visit) for visit in visits),
+        other_figures=tuple(draft.figures[keeper.id] for keeper in order.other_keepers_on(day)),
+        drawings=(
+            *day_strip(order, day, visits, crowd),
+            *(exposure_strip(order, day) if with_craft else ()),
+        ),
+    )
+
+
+def _journals(draft: PageDraft, day: date) -> Iterator[str]:
+    records = [record for record in draft.order.account.days if record.on_date == day]
+    yield from (record.journal for record in records if record.journal)
+    if draft.edition.with_book:
+        yield from (f"Clock of the day: {line(record.zone)}." for record in records if record.zone)
+
+
+def _visit(draft: PageDraft, visit: Visit) -> VisitBlock:
+    order, edition = draft.order, draft.edition
+    unknown = UNKNOWN if edition.with_book else NOT_NOTED
+    return VisitBlock(
+        place=place_name(order.account, visit.viewpoint_id),
+        when=window_text(visit.arrived_at, visit.departed_at),
+        facts=facts(
+            fact("Purpose", str(visit.purpose or "")),
+            fact("Tries", str(visit.tries) if visit.tries is not None else unknown),
+            fact("Support", setting(visit, "support")),
+            fact("Slug", line(visit.slug)) if edition.with_book else None,
+        )
+        if edition.with_craft
+        else (),
+        journal=prose(visit.journal),
+        observed=observed_lines(draft, order.conditions_of_visit(visit)) if edition.with_craft else (),
+        figures=tuple(draft.figures[keeper.id] for keeper in order.keepers_of_visit(visit)),
+    )
+
+
+def _count(value: Value) -> Cell:
+    return Cell((value,), figures=True, exact="" if value.origin or value.text == "–" else value.text)
+
+
+def _tries_for_one(tries: int | None, kept: int) -> Value:
+    """How many tries one kept picture took; a visit that kept none has no such number."""
+    if tries is None:
+        return NOT_NOTED
+    return Value(number_text(tries / kept, 1)) if kept else Value("–")
