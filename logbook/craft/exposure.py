@@ -10,7 +10,8 @@ from enum import StrEnum
 from fractions import Fraction
 
 from logbook.craft.errors import CraftValueError
-from logbook.craft.filters import Filter, stack_stops, stack_text, transmission
+from logbook.craft.filter_types import Filter
+from logbook.craft.filters import stack_stops, stack_text, transmission
 from logbook.craft.marks import (
     APERTURE_MAX,
     APERTURE_MIN,

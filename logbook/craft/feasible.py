@@ -14,7 +14,8 @@ from math import inf
 
 from logbook.craft.advice import brighten, darken, is_brief
 from logbook.craft.exposure import SAME_STOPS, Settings, ev100, same
-from logbook.craft.filters import Filter, stack_text
+from logbook.craft.filter_types import Filter
+from logbook.craft.filters import stack_text
 from logbook.craft.light import NEAR_FRAME_DEG, SUN_UP_DEG, FrameSpan, frame_spans, spans_where
 from logbook.craft.marks import aperture_text, exposure_text, iso_text, number_text
 from logbook.craft.met_light import Witnesses, met_text

@@ -11,7 +11,8 @@ from fractions import Fraction
 from itertools import combinations
 
 from logbook.craft.exposure import Settings, dial_exposure, ev100, same, time_value
-from logbook.craft.filters import Filter, FilterKind, stack_text
+from logbook.craft.filter_types import Filter
+from logbook.craft.filters import stack_text
 from logbook.craft.marks import (
     EXPOSURE_MAX_S,
     aperture_text,
@@ -92,8 +93,7 @@ def reach(
 
 def _counts(item: Filter) -> bool:
     """Whether a filter takes a known amount of light from the whole scene."""
-    neutral = item.kind not in (FilterKind.GRADUATED, FilterKind.CLEAR)
-    return neutral and item.low_stops is not None and item.high_stops is not None
+    return item.type.dims and item.low_stops is not None and item.high_stops is not None
 
 
 def _most(item: Filter) -> float:

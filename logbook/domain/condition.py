@@ -5,20 +5,12 @@ from datetime import date, time
 from typing import Annotated
 
 from logbook.domain.checks import check_text
+from logbook.domain.condition_kinds import KINDS
 from logbook.domain.errors import InvalidValueError
 from logbook.domain.fields import SEARCHED, SHOWN, STRUCK, UNIQUE, Refers
 from logbook.domain.kinds import DIRECTION, SLUG
 from logbook.domain.record import Record
-from logbook.domain.words import ConditionKind, Crowd, TripodRule, Water
-
-BEAUFORT_FORCES = tuple(str(force) for force in range(13))  # WMO-No. 306, Beaufort scale 0 to 12
-
-LEVELS: dict[ConditionKind, tuple[str, ...]] = {
-    ConditionKind.CROWD: tuple(Crowd),
-    ConditionKind.WATER: tuple(Water),
-    ConditionKind.WIND: BEAUFORT_FORCES,
-    ConditionKind.RULE: tuple(TripodRule),
-}
+from logbook.domain.words import ConditionKind
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -42,8 +34,9 @@ class Condition(Record):
     def __post_init__(self) -> None:
         for name in ("direction", "note", "source"):
             check_text(getattr(self, name), name)
-        if self.level is not None and self.level not in LEVELS.get(self.kind, ()):
-            words = ", ".join(LEVELS.get(self.kind, ()))
+        levels = KINDS[self.kind].levels
+        if self.level is not None and self.level not in levels:
+            words = ", ".join(levels)
             raise InvalidValueError(
                 f'"{self.level}" is no level of {self.kind}; it takes {words}.'
                 if words

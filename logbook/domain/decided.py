@@ -9,17 +9,13 @@ from datetime import date
 
 from logbook.domain.account import TripAccount
 from logbook.domain.condition import Condition
+from logbook.domain.condition_kinds import KINDS
 from logbook.domain.observed import visit_seen_on
 from logbook.domain.shot import Shot
 from logbook.domain.words import ConditionKind, OutcomeWord, Reason
 
 _BORE_ON: dict[Reason, tuple[ConditionKind, ...]] = {
-    Reason.CROWD: (ConditionKind.CROWD,),
-    Reason.WEATHER: (ConditionKind.WEATHER, ConditionKind.WIND),
-    Reason.WATER: (ConditionKind.WATER,),
-    Reason.LIGHT: (ConditionKind.LIGHT,),
-    Reason.RULE: (ConditionKind.RULE,),
-    Reason.CLOSURE: (ConditionKind.CLOSURE,),
+    reason: tuple(kind for kind, of in KINDS.items() if of.reason is reason) for reason in Reason
 }
 
 
@@ -43,7 +39,7 @@ def _kinds(account: TripAccount, shot: Shot, met: set[ConditionKind]) -> set[Con
     outcome = account.outcomes.get(shot.id)
     if outcome is None or outcome.word is OutcomeWord.OPEN:
         return set()
-    found = (next((kind for kind in _BORE_ON.get(why, ()) if kind in met), None) for why in outcome.reasons)
+    found = (next((kind for kind in _BORE_ON[why] if kind in met), None) for why in outcome.reasons)
     return {kind for kind in found if kind}
 
 
@@ -57,7 +53,7 @@ def _meets(
     }
     if shot.on_date:
         stood.add((shot.viewpoint_id, shot.on_date))
-    if condition.viewpoint_id and condition.kind is not ConditionKind.CLOSURE:
+    if condition.viewpoint_id and not KINDS[condition.kind].is_barrier:
         here = (condition.viewpoint_id, condition.on_date)
         visits = {v.id for v in account.visits if (v.viewpoint_id, v.on_date) == here}
         seen_on = visit_seen_on(condition, account.visits, account.trip.day_ends_at)

@@ -5,7 +5,8 @@ from typing import TYPE_CHECKING, Any
 
 from logbook.craft.circular import day_at
 from logbook.craft.likeness import ALIKE_FROM
-from logbook.domain.words import OutcomeWord
+from logbook.domain.condition_kinds import AS_USUAL, BY_THE_HOUR, KINDS
+from logbook.domain.words import ConditionKind, OutcomeWord
 from logbook.faces.plain import plain
 from logbook.faces.terminal import answer, answer_prose, say
 from logbook.faces.words.phrases import listed
@@ -15,32 +16,24 @@ if TYPE_CHECKING:
 
 LESSONS_SHOWN = 3  # lessons; the rest are counted
 SHOTS_SHOWN = 6  # shots of one site
-_LABELS = {
-    "kinds": "subject",
-    "footing": "footing",
-    "tripod": "tripod",
-    "crowd": "crowd",
-    "light": "light",
-    "phase": "hours of light",
-    "water": "water",
-    "wind": "wind",
-    "access": "access",
-    "walk": "walk",
-    "season": "season",
-}
+_LABELS = {"kinds": "subject", "phase": "hours of light"}  # where it is not the name of the trait
+
+
+def _label(name: str) -> str:
+    return _LABELS.get(name, name)
 
 
 def value_words(name: str, value: Any) -> str:
     """Return a trait's value in words."""
-    if name == "crowd":
+    if name in BY_THE_HOUR:
         same = set(value.values())
         if len(same) == 1 and len(value) > 1:
             return str(same.pop())
         return ", ".join(f"{word} {_when(part)}" for part, word in sorted(value.items()))
     if name == "light":
         return f"{_direction(value)} light ({value:.0f}° off the view)"
-    if name == "wind":
-        return f"force {value:.0f}"
+    if name in AS_USUAL and KINDS[ConditionKind(name)].is_figure:
+        return KINDS[ConditionKind(name)].titles[f"{value:.0f}"].removeprefix(f"{name} ")
     if name == "walk":
         return f"{value:.0f} min"
     if name == "season":
@@ -75,19 +68,19 @@ def reasons(one: "AlikeSite", about: Mapping[str, Any]) -> tuple[list[str], list
     against: list[str] = []
     for part in sorted(one.likeness.parts, key=lambda part: -part.score * part.weight):
         ours, theirs = about[part.name], one.site.values[part.name]
-        if part.name == "crowd":
+        if part.name in BY_THE_HOUR:
             both = ours.keys() & theirs.keys()
             ours, theirs = ({key: all_[key] for key in both} for all_ in (ours, theirs))
         here, there = value_words(part.name, ours), value_words(part.name, theirs)
         words = (
-            f"{_LABELS[part.name]} {there} at both" if here == there else _differing(part.name, here, there)
+            f"{_label(part.name)} {there} at both" if here == there else _differing(part.name, here, there)
         )
         (for_it if part.score >= ALIKE_FROM else against).append(words)
     return for_it, against[::-1]
 
 
 def _differing(name: str, here: str, there: str) -> str:
-    return f"{_LABELS[name]} {here} here, {there} there"
+    return f"{_label(name)} {here} here, {there} there"
 
 
 def how_alike(one: "AlikeSite") -> str:

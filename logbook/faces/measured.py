@@ -17,7 +17,7 @@ from logbook.sky.errors import SkyValueError
 
 if TYPE_CHECKING:
     from logbook.craft.exposure import Settings
-    from logbook.craft.filters import Filter
+    from logbook.craft.filter_types import Filter
     from logbook.craft.optics import Sensor
 
 METRES = {"": 1.0, "m": 1.0, "km": 1000.0, "cm": 0.01, "mm": 0.001, "ft": 0.3048}  # unit to m

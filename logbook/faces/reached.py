@@ -13,7 +13,7 @@ from logbook.faces.words.verdicts import feasibility_words, off_text
 if TYPE_CHECKING:
     from logbook.craft.expected_light import ExpectedLight
     from logbook.craft.feasible import Moment
-    from logbook.craft.filters import Filter
+    from logbook.craft.filter_types import Filter
     from logbook.craft.light import FrameSpan
     from logbook.craft.met_light import Witnesses
     from logbook.craft.reach import Choice, Reach

@@ -14,6 +14,7 @@ from logbook.craft.marks import (
     number_text,
 )
 from logbook.craft.series import EXPOSURES, ISOS
+from logbook.domain.condition_kinds import KINDS
 from logbook.faces.alike_shown import hang, lesson_json, show_lessons
 from logbook.faces.terminal import answer, answer_prose, say
 
@@ -24,7 +25,7 @@ if TYPE_CHECKING:
 
 Mark = TypeVar("Mark", int, Fraction)
 UNKNOWN = {"support": "support unknown", "filters": "filters unknown", "technique": "no technique named"}
-UNKNOWN |= {"phase": "light unknown", "crowd": "crowd not noted"}
+UNKNOWN |= {"phase": "light unknown"} | {str(kind): f"{kind} not noted" for kind in KINDS}
 HEADINGS = {
     "tries": "Counted against declared tries. k is pictures kept and not judged soft; n is frames tried. "
     "A good frame that was not kept counts as a miss, so the true share may be higher.",

@@ -7,7 +7,8 @@ from fractions import Fraction
 import pytest
 
 from logbook.craft.feasible import Moment, Packed, Plan, Verdict, judge_plan, light_spans, spans_text
-from logbook.craft.filters import Filter, parse_filter, parse_stack
+from logbook.craft.filter_types import Filter
+from logbook.craft.filters import parse_filter, parse_stack
 from logbook.craft.met_light import Witnesses
 
 WIDTH = 1.0  # stops

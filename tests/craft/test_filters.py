@@ -7,15 +7,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from logbook.craft.errors import CraftValueError
-from logbook.craft.filters import (
-    Filter,
-    FilterKind,
-    parse_filter,
-    parse_stack,
-    stack_stops,
-    stack_text,
-    vignetting_warning,
-)
+from logbook.craft.filter_types import Filter, FilterKind
+from logbook.craft.filters import parse_filter, parse_stack, stack_stops, stack_text, vignetting_warning
 
 NAMES = ["nd8", "nd1000", "od0.9", "1.5 stops", "pol", "gnd8", "soft gnd0.9", "uv", "nd2-400", "fog", "nd"]
 

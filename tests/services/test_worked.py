@@ -28,7 +28,7 @@ def past(tmp_path: Path) -> Past:
     return Past(tmp_path / "book.sqlite")
 
 
-def rows(past: Past, by: By, **more: object) -> dict[str | None, Row]:
+def rows(past: Past, by: By | ConditionKind, **more: object) -> dict[str | None, Row]:
     return {row.approach: row for row in worked(past.book, WorkedQuestion(by, **more)).rows}  # type: ignore[arg-type]
 
 
@@ -201,7 +201,7 @@ def test_the_crowd_is_the_one_noted_nearest_in_time(past: Past) -> None:
     past.seen(ConditionKind.CROWD, "hundreds", "arcade", "2030-10-14", at=time(16, 10))
     past.seen(ConditionKind.CROWD, "few", "arcade", "2030-10-14", at=time(17, 50))
     past.keeper("arcade", "2030-10-14T17:40")
-    assert rows(past, By.CROWD)["few"].rate.tries == 9
+    assert rows(past, ConditionKind.CROWD)["few"].rate.tries == 9
 
 
 def test_the_light_is_worked_out_from_place_and_time(past: Past) -> None:
@@ -220,7 +220,7 @@ def test_conditions_narrow_what_is_counted(past: Past) -> None:
     past.shot("b", "arcade", "2030-10-14", OutcomeWord.MISSED, technique="street", support=Support.HANDHELD)
     past.seen(ConditionKind.CROWD, "hundreds", "arcade", "2030-10-14")
     assert set(rows(past, By.TECHNIQUE, kind=SubjectKind.DUNE)) == {"raking light"}
-    assert set(rows(past, By.TECHNIQUE, crowd=Crowd.HUNDREDS)) == {"street"}
+    assert set(rows(past, By.TECHNIQUE, levels={ConditionKind.CROWD: Crowd.HUNDREDS})) == {"street"}
     assert set(rows(past, By.TECHNIQUE, support=Support.HANDHELD)) == {"street"}
     assert set(rows(past, By.SUPPORT, technique="RAKING")) == {"tripod"}
 
@@ -305,7 +305,7 @@ def test_a_crowd_noted_before_midnight_is_that_of_a_picture_soon_after(past: Pas
     past.seen(ConditionKind.CROWD, "hundreds", "east-crest", "2030-10-14", at=time(14))
     past.shot("stars", "east-crest", "2030-10-14", OutcomeWord.MADE, window_from=time(0, 10))
     past.keeper("east-crest", "2030-10-15T00:20")
-    found = rows(past, By.CROWD)
+    found = rows(past, ConditionKind.CROWD)
     assert found["few"].shots.made == 1
     assert found["few"].sources["keepers"]
 
@@ -326,9 +326,9 @@ def test_a_crowd_without_a_time_is_that_of_the_visit_it_names(past: Past) -> Non
     past.seen(ConditionKind.CROWD, Crowd.DOZENS, "east-crest", "2030-10-14", visit=evening)
     past.keeper("east-crest", "2030-10-14T07:30")
     past.keeper("east-crest", "2030-10-14T17:30")
-    found = rows(past, By.CROWD)
+    found = rows(past, ConditionKind.CROWD)
     assert {name: row.rate.tries for name, row in found.items()} == {"none": 10, "dozens": 20}
-    assert set(rows(past, By.SUPPORT, crowd=Crowd.NONE)) == {"tripod"}
+    assert set(rows(past, By.SUPPORT, levels={ConditionKind.CROWD: Crowd.NONE})) == {"tripod"}
 
 
 def test_an_outcome_that_nobody_stated_counts_as_open(past: Past) -> None:

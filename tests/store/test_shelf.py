@@ -13,7 +13,8 @@ from hypothesis import strategies as st
 from hypothesis.strategies import SearchStrategy
 
 from logbook.domain.camera import ExposureMode, Metering
-from logbook.domain.condition import LEVELS, Condition
+from logbook.domain.condition import Condition
+from logbook.domain.condition_kinds import KINDS
 from logbook.domain.day import Day, DayLine, LooseLine
 from logbook.domain.horizon import Horizon
 from logbook.domain.keeper import Keeper, KeeperSet
@@ -115,7 +116,7 @@ def placed(of: type[Record], **values: Any) -> SearchStrategy[Any]:
 
 def observed(kind: ConditionKind) -> SearchStrategy[Any]:
     """Return a strategy for a condition of one kind: a level of its scale, a note, or both."""
-    level = st.sampled_from(LEVELS[kind]) if kind in LEVELS else st.none()
+    level = st.sampled_from(KINDS[kind].levels) if KINDS[kind].levels else st.none()
     return noun(
         Condition,
         slug=slugs,

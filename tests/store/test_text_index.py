@@ -26,14 +26,17 @@ from logbook.domain.visit import Visit
 from logbook.domain.words import ConditionKind, LessonVerb, OutcomeWord, Reason, SetKind, Support
 from logbook.store.book import Book
 from logbook.store.desk import Desk
+from logbook.store.text_index import about
+from logbook.store.text_index.about import FactKind
 from logbook.store.text_index.asking import Days, FoundDocument
 from logbook.store.text_index.clauses import Clause, Phrase, WantedFact, Words, all_of
-from logbook.store.text_index.facts import NOUNS, FactKind
+from logbook.store.text_index.facts import NOUNS
 from tests.benchmarks.generated_book import make_book
 
 Clock = Callable[[], datetime]
 DAY = date(2031, 10, 14)
 NO_DAYS = Days()
+CROWD = about.LEVELS[ConditionKind.CROWD]
 
 
 def ask(book: Book, *clauses: Clause, days: Days = NO_DAYS) -> list[FoundDocument]:
@@ -133,18 +136,18 @@ def test_a_record_is_found_by_the_names_of_its_place_and_trip(valley: Book) -> N
 
 
 def test_facts_are_found_within_their_range(valley: Book) -> None:
-    def about(kind: FactKind, low: float, high: float) -> set[str | None]:
+    def between(kind: FactKind, low: float, high: float) -> set[str | None]:
         return slugs(ask(valley, WantedFact(kind, low=low, high=high)))
 
-    assert about(FactKind.APERTURE, 15, 17) == {"k"}
-    assert about(FactKind.APERTURE, 17, 20) == set()
-    assert about(FactKind.EXPOSURE, 1, 3) == {"k"}
-    assert about(FactKind.FILTER_STOPS, 2.9, 3.1) == {"k"}
+    assert between(about.APERTURE, 15, 17) == {"k"}
+    assert between(about.APERTURE, 17, 20) == set()
+    assert between(about.EXPOSURE, 1, 3) == {"k"}
+    assert between(about.FILTER_STOPS, 2.9, 3.1) == {"k"}
 
 
 def test_a_keeper_has_the_crowd_noted_nearest_in_time_and_a_shot_all_of_its_day(valley: Book) -> None:
-    assert slugs(ask(valley, WantedFact(FactKind.CROWD, ("none",)))) == {"c2", "k", "silk", "w"}
-    assert slugs(ask(valley, WantedFact(FactKind.CROWD, ("dozens",)))) == {"c1", "silk", "w"}
+    assert slugs(ask(valley, WantedFact(CROWD, ("none",)))) == {"c2", "k", "silk", "w"}
+    assert slugs(ask(valley, WantedFact(CROWD, ("dozens",)))) == {"c1", "silk", "w"}
 
 
 def test_a_crowd_without_a_time_lasts_as_long_as_the_visit_it_names_and_is_of_no_other(
@@ -161,12 +164,12 @@ def test_a_crowd_without_a_time_lasts_as_long_as_the_visit_it_names_and_is_of_no
         for name, level in (("m", "hundreds"), ("w", "few")):
             said: dict[str, Any] = {"kind": ConditionKind.CROWD, "level": level, "visit_id": name}
             desk.conditions.add(Condition(**new_record(now()), **base, slug=f"of-{name}", **said))
-    assert slugs(ask(valley, WantedFact(FactKind.CROWD, ("few",)))) == {"of-w", "k", "silk", "w"}
-    assert slugs(ask(valley, WantedFact(FactKind.CROWD, ("hundreds",)))) == {"of-m", "silk", "m"}
+    assert slugs(ask(valley, WantedFact(CROWD, ("few",)))) == {"of-w", "k", "silk", "w"}
+    assert slugs(ask(valley, WantedFact(CROWD, ("hundreds",)))) == {"of-m", "silk", "m"}
     with valley.writing() as desk:  # the picture of 18:12 is now nearer to the other visit
         desk.visits.put(replace(evening, arrived_at=time(23), departed_at=time(23, 30)))
         desk.visits.put(Visit(**morning, **base, slug="m", arrived_at=time(18), departed_at=time(19)))
-    assert "k" in slugs(ask(valley, WantedFact(FactKind.CROWD, ("hundreds",))))
+    assert "k" in slugs(ask(valley, WantedFact(CROWD, ("hundreds",))))
 
 
 def test_a_keeper_has_the_crowd_nearest_in_its_night_whenever_the_trips_days_end(valley: Book) -> None:
@@ -183,8 +186,8 @@ def test_a_keeper_has_the_crowd_nearest_in_its_night_whenever_the_trips_days_end
         desk.keepers.put(replace(taken, taken_utc=datetime(2031, 10, 14, 22, 50, tzinfo=UTC)))
         desk.conditions.put(replace(evening, at=time(23)))
         desk.conditions.put(replace(night, at=time(4, 30)))
-    assert "k" in slugs(ask(valley, WantedFact(FactKind.CROWD, ("none",))))
-    assert "k" not in slugs(ask(valley, WantedFact(FactKind.CROWD, ("dozens",))))
+    assert "k" in slugs(ask(valley, WantedFact(CROWD, ("none",))))
+    assert "k" not in slugs(ask(valley, WantedFact(CROWD, ("dozens",))))
 
 
 LIGHTS = ("day", "golden hour", "sunset", "dusk", "nautical twilight", "astronomical twilight", "night")
@@ -211,7 +214,7 @@ def test_the_light_of_a_window_is_that_from_its_begin_to_its_end(
         desk.trips.put(replace(trip, day_ends_at=day_ends_at))
         desk.sites.put(replace(site, latitude_deg=latitude_deg))
         desk.shots.put(replace(shot, window_from=begins, window_to=ends))
-    found = {light for light in LIGHTS if "silk" in slugs(ask(valley, WantedFact(FactKind.LIGHT, (light,))))}
+    found = {light for light in LIGHTS if "silk" in slugs(ask(valley, WantedFact(about.LIGHT, (light,))))}
     assert found == met
 
 
@@ -222,7 +225,7 @@ def test_a_fact_decides_and_words_count_only_where_it_is_unknown(valley: Book, n
         desk.lessons.add(
             Lesson(**new_record(now()), slug="legs", verb=LessonVerb.AVOID, text="A tripod in sand")
         )
-    asked = WantedFact(FactKind.SUPPORT, ("tripod",), mentions=(Phrase("tripod"),))
+    asked = WantedFact(about.SUPPORT, ("tripod",), mentions=(Phrase("tripod"),))
     assert slugs(ask(valley, asked)) == {"k", "legs"}
 
 
@@ -242,9 +245,9 @@ def test_the_light_of_a_keeper_follows_its_time_and_place(
         found = desk.keepers.get("k")
         assert found is not None
         desk.keepers.put(replace(found, **changes))
-    assert slugs(ask(valley, WantedFact(FactKind.LIGHT, (light,)))) >= {"k"}
+    assert slugs(ask(valley, WantedFact(about.LIGHT, (light,)))) >= {"k"}
     others = {"dusk", "day", "night"} - {light}
-    assert not any("k" in slugs(ask(valley, WantedFact(FactKind.LIGHT, (other,)))) for other in others)
+    assert not any("k" in slugs(ask(valley, WantedFact(about.LIGHT, (other,)))) for other in others)
 
 
 def test_the_light_of_a_keeper_without_a_place_of_its_own_follows_its_viewpoint(valley: Book) -> None:
@@ -252,7 +255,7 @@ def test_the_light_of_a_keeper_without_a_place_of_its_own_follows_its_viewpoint(
         site = desk.sites.get("s")
         assert site is not None
         desk.sites.put(replace(site, longitude_deg=-10.0))
-    assert "k" in slugs(ask(valley, WantedFact(FactKind.LIGHT, ("day",))))
+    assert "k" in slugs(ask(valley, WantedFact(about.LIGHT, ("day",))))
 
 
 def test_a_new_name_of_a_place_is_found_at_once_and_the_old_one_no_more(valley: Book) -> None:

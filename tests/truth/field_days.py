@@ -13,7 +13,8 @@ import random
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from logbook.craft.filters import Filter, FilterKind, parse_filter
+from logbook.craft.filter_types import Filter, FilterKind
+from logbook.craft.filters import parse_filter
 from logbook.craft.inference.frames import Frame
 from tests.truth.simulated_days import Act, Day
 

@@ -22,7 +22,7 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from logbook.craft.filters import FilterKind
+from logbook.craft.filter_types import FilterKind
 from logbook.craft.inference.frames import Frame
 from logbook.craft.inference.proposal import FilterProposal
 from tests.truth.simulated_days import Act, Day

@@ -13,7 +13,8 @@ import random
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from logbook.craft.filters import Filter, parse_filter
+from logbook.craft.filter_types import Filter
+from logbook.craft.filters import parse_filter
 from logbook.craft.inference.frames import Frame
 
 PATIENCE_S, COMFORT_S = (

@@ -10,17 +10,8 @@ from typing import Any
 
 import pytest
 
-from logbook.craft.filters import (
-    POLARISER_HIGH,
-    POLARISER_LOW,
-    density_stops,
-    factor_stops,
-    parse_filter,
-    parse_stack,
-    stack_stops,
-    stops_density,
-    transmission,
-)
+from logbook.craft.filter_types import POLARISER_HIGH, POLARISER_LOW, density_stops, factor_stops
+from logbook.craft.filters import parse_filter, parse_stack, stack_stops, stops_density, transmission
 from logbook.craft.marks import stops_text
 
 FACTS: dict[str, Any] = json.loads(Path(__file__).with_name("filters.json").read_text(encoding="utf-8"))[

@@ -11,7 +11,7 @@ from math import exp, fsum, log, pi, sqrt
 from operator import add, itemgetter
 
 from logbook.craft.expected_light import ExpectedLight, expected_light
-from logbook.craft.filters import FilterKind
+from logbook.craft.filter_types import FilterKind
 from logbook.craft.illuminance import metered_ev100, sun_illuminance
 from logbook.craft.inference.frames import Frame, Framing, framing_between
 from logbook.craft.inference.stacks import Alphabet, FilterStack, moved, occam_nats

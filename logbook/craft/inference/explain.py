@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import combinations
 
-from logbook.craft.filters import Filter, FilterKind
+from logbook.craft.filter_types import Filter, FilterKind
 from logbook.craft.inference.chain import Row, cheapest_ways
 from logbook.craft.inference.stacks import Alphabet
 

@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 from operator import add
 
-from logbook.craft.filters import Filter, FilterKind
+from logbook.craft.filter_types import Filter, FilterKind
 from logbook.craft.inference.chain import Row, Ways, cheapest_ways
 from logbook.craft.inference.costs import Moves, first_nats, minutes_between, sunlit_nats
 from logbook.craft.inference.explain import Explanation, Stretch

@@ -10,7 +10,8 @@ from dataclasses import dataclass
 from itertools import combinations
 
 from logbook.craft.errors import CraftValueError
-from logbook.craft.filters import Filter, FilterKind, parse_filter
+from logbook.craft.filter_types import Filter
+from logbook.craft.filters import parse_filter
 
 STACK_MAX = 3  # filters on one lens; more darken the corners (common practice, no source)
 TYPICAL_RANGE = 1.5  # stops; a filter whose strength ranges wider explains too much and pays for it
@@ -46,8 +47,8 @@ class Alphabet:
 
 def witnessed(item: Filter) -> bool:
     """Return whether the whole scene's exposure changes by a known number of stops behind this filter."""
-    whole_scene = item.kind not in (FilterKind.GRADUATED, FilterKind.CLEAR)
-    return whole_scene and item.high_stops is not None and item.low_stops is not None and item.high_stops > 0
+    known = item.high_stops is not None and item.low_stops is not None
+    return item.type.dims and known and bool(item.high_stops)
 
 
 def stated_stack(names: Sequence[str]) -> tuple[Filter, ...] | None:

@@ -12,10 +12,12 @@ from typing import Any
 
 from logbook.craft.errors import CraftValueError
 from logbook.craft.feasible import Feasibility, Verdict
-from logbook.craft.filters import FilterKind, parse_filter
+from logbook.craft.filter_types import FilterKind
+from logbook.craft.filters import parse_filter
 from logbook.domain.account import TripAccount
 from logbook.domain.belonging import visits_by_keeper
 from logbook.domain.condition import Condition
+from logbook.domain.condition_kinds import KINDS
 from logbook.domain.decided import decided
 from logbook.domain.discretion.audience import NAME_STRUCK, Discretion
 from logbook.domain.discretion.blurred import Blur, with_plain_slugs
@@ -32,7 +34,7 @@ from logbook.domain.shot import Shot
 from logbook.domain.shown import Shown, Withheld
 from logbook.domain.site import Site
 from logbook.domain.viewpoint import Viewpoint
-from logbook.domain.words import Audience, ConditionKind, Disclosure, KitKind, Packing
+from logbook.domain.words import Audience, Disclosure, KitKind, Packing
 
 _PICTURE = "picture"  # what a picture is called instead of by its file
 
@@ -187,7 +189,7 @@ class _Made:
     def _matters(self, condition: Condition, bore_on: Container[str]) -> bool:
         """Whether an observation is told: to a client a closure, and what decided about a shot."""
         is_client = self.say.audience is Audience.CLIENT
-        return not is_client or condition.kind is ConditionKind.CLOSURE or condition.id in bore_on
+        return not is_client or KINDS[condition.kind].is_barrier or condition.id in bore_on
 
     def _condition(self, condition: Condition, plain_slug: str) -> Condition:
         """Return an observation; of one at a withheld place only its kind, level and time."""

@@ -3,7 +3,7 @@
 | module | reads |
 | --- | --- |
 | `moments` | dates, times of day, spans (`time_written`, `span_written`), zones |
-| `counts` | how many: tries, people (`count_written`, `people_level`) |
+| `counts` | how many tries: `count_written` |
 | `choices` | `crowds_written`, `support_written`, `sharpness_written`, `yes_written`, `says_nothing` |
 | `filters` | `stack_written`, per keeper `stacks_written`; one stored name for each filter |
 | `corrections` | how wrong a clock is: `correction_written`, said back by `correction_text` |

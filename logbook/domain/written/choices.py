@@ -9,9 +9,9 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import TypeVar
 
+from logbook.domain.condition_kinds.crowd import CROWD, PEOPLE
 from logbook.domain.errors import InvalidValueError
-from logbook.domain.words import Crowd, OutcomeWord, Reason, Sharpness, Support, Water
-from logbook.domain.written.counts import PEOPLE, people_level
+from logbook.domain.words import Crowd, OutcomeWord, Reason, Sharpness, Support
 from logbook.domain.written.understanding import folded
 
 SHORTEST = 2  # letters of a word's beginning that are enough to mean it
@@ -35,22 +35,6 @@ UNKNOWN_WORDS |= {
     "couldn't tell",
 }
 
-CROWD_WORDS: Mapping[str, Crowd] = {word.value: word for word in Crowd} | {
-    **dict.fromkeys(
-        ("nobody", "nobody else", "no one", "no one else", "no-one", "noone", "no people", "no crowd"),
-        Crowd.NONE,
-    ),
-    **dict.fromkeys(("no crowds", "empty", "deserted", "not a soul", "alone", "zero"), Crowd.NONE),
-    **dict.fromkeys(("a few", "very few", "a couple", "a handful", "handful", "several"), Crowd.FEW),
-    **dict.fromkeys(("one or two", "two or three", "three or four", "hardly anyone"), Crowd.FEW),
-    **dict.fromkeys(("hardly anybody", "almost nobody", "almost empty"), Crowd.FEW),
-    **dict.fromkeys(("a dozen", "dozen", "two dozen", "several dozen", "a few dozen"), Crowd.DOZENS),
-    **dict.fromkeys(("a couple of dozen", "a couple dozen"), Crowd.DOZENS),
-    **dict.fromkeys(("a hundred", "hundred", "several hundred", "a few hundred"), Crowd.HUNDREDS),
-    **dict.fromkeys(("a couple of hundred", "a couple hundred"), Crowd.HUNDREDS),
-    **dict.fromkeys(("a thousand", "thousand", "several thousand", "a few thousand"), Crowd.THOUSANDS),
-}
-WATER_WORDS: Mapping[str, Water] = {word.value: word for word in Water} | {"flooded": Water.FLOOD}
 SUPPORT_WORDS: Mapping[str, Support] = {word.value: word for word in Support} | {
     **dict.fromkeys(("hand-held", "hand held", "by hand", "in hand", "freehand"), Support.HANDHELD),
     **dict.fromkeys(("support unknown", "support ?", "?"), Support.UNKNOWN),
@@ -76,6 +60,7 @@ REASON_WORDS: Mapping[str, Reason] = {word.value: word for word in Reason} | {
     **dict.fromkeys(("rules", "forbidden", "not allowed"), Reason.RULE),
     **dict.fromkeys(("too expensive", "money"), Reason.COST),
 }
+_CROWD_WORDS: Mapping[str, Crowd] = {said: Crowd(level) for said, level in CROWD.words.items()}
 _SHARPNESS_WORDS: Mapping[str, Sharpness] = {word.value: word for word in Sharpness}
 _YES = {"y", "yes", "yep", "yeah", "yup", "ok", "okay", "sure", "right", "correct", "true"}
 _NO = {"n", "no", "nope", "nah", "wrong", "false"}
@@ -170,10 +155,11 @@ def _crowd(text: str) -> CrowdSaid | None:
     typed = folded(text)
     if is_unknown(typed):
         return CrowdSaid(None)
-    if re.fullmatch(PEOPLE, typed):
-        return CrowdSaid(people_level(typed), " ".join(text.split()))
-    level = _word(re.sub(r"\s+(?:people|others?)$", "", typed), CROWD_WORDS)
-    return None if level is None else CrowdSaid(level)
+    if re.fullmatch(PEOPLE.pattern, typed):
+        level = PEOPLE.level(typed)
+        return CrowdSaid(None if level is None else Crowd(level), " ".join(text.split()))
+    word = _word(re.sub(r"\s+(?:people|others?)$", "", typed), _CROWD_WORDS)
+    return None if word is None else CrowdSaid(word)
 
 
 def _word(text: str, words: Mapping[str, _Word]) -> _Word | None:

@@ -9,75 +9,33 @@ import re
 from dataclasses import replace
 from datetime import time
 
-from logbook.domain.condition import LEVELS
+from logbook.domain.condition_kinds import KINDS
+from logbook.domain.condition_kinds.kind import Kind
+from logbook.domain.condition_kinds.wind import BLOWING
 from logbook.domain.errors import InvalidValueError
 from logbook.domain.position import COMPASS, compass_word, parse_bearing
-from logbook.domain.words import ConditionKind, TripodRule
-from logbook.domain.written.choices import CROWD_WORDS, WATER_WORDS
-from logbook.domain.written.counts import PEOPLE, people_level
+from logbook.domain.words import ConditionKind
 from logbook.domain.written.entry import ConditionEntry
 from logbook.domain.written.moments import CLOCK, DOTTED, clock, clock_text
 from logbook.domain.written.understanding import NotUnderstoodError, alternatives, tidied
 
 UNKNOWN = "unknown"
 
-BEAUFORT_NAMES = {  # WMO-No. 306, Manual on Codes, Vol. I.1, Section E
-    "calm": 0,
-    "light air": 1,
-    "light breeze": 2,
-    "gentle breeze": 3,
-    "moderate breeze": 4,
-    "fresh breeze": 5,
-    "strong breeze": 6,
-    "near gale": 7,
-    "gale": 8,
-    "strong gale": 9,
-    "storm": 10,
-    "violent storm": 11,
-    "hurricane": 12,
-}
-_FORCES = BEAUFORT_NAMES | {"none": 0, "no wind": 0}
-_BFT = r"(?:bft\b|beaufort|bf\b|force|f(?=[0-9]))\.?"
-_FORCE = re.compile(rf"(?:{_BFT}\s?)?([0-9]{{1,2}})(?:\s?{_BFT})?", re.IGNORECASE)
 
-_WORDS = {
-    ConditionKind.CROWD: rf"{alternatives(CROWD_WORDS)}(?:\s+people)?",
-    ConditionKind.WATER: alternatives(WATER_WORDS),
-    ConditionKind.WIND: rf"(?:{alternatives(_FORCES)}|{_FORCE.pattern.replace('([0-9]', '(?:[0-9]')})",
-}
-_LEVEL = _WORDS | {ConditionKind.CROWD: rf"(?:{_WORDS[ConditionKind.CROWD]}|{PEOPLE})"}
-_NUMBER = re.compile(PEOPLE, re.IGNORECASE)
-_SAYS = {
-    ConditionKind.CROWD: "no crowd word: none, few, dozens, hundreds, thousands or unknown",
-    ConditionKind.WATER: "no water word: dry, low, normal, high, flood or unknown",
-    ConditionKind.WIND: "no wind force: Beaufort 0 to 12, a Beaufort name such as fresh breeze, or unknown",
-}
-WATERS = r"(?:river|stream|creek|brook|lake|sea|falls|waterfall|riverbed|reservoir|pond|weir|canal)"
-# Words that are kept as they are: a depth, the state of the tide, a speed, a range of forces.
-_MEASURED = {
-    ConditionKind.WATER: re.compile(
-        rf"\b(?:tides?|ebb|neap|level|swell|waves?|surge|surf|flood(?:ed|ing|s)?|submerged|underwater|water|{WATERS})\b"
-        r"|\b(?:ankle|knee|waist|hip|chest)[\s-](?:deep|high)\b"
-        r"|[0-9]\s?(?:m|cm|ft|feet|metres?|meters?|inch(?:es)?)\b",
-        re.IGNORECASE,
-    ),
-    ConditionKind.WIND: re.compile(
-        rf"(?:{_BFT}\s?|gusts?\s+(?:of|to|up\s+to)?\s*|(?:about|ca\.?|~|up\s+to)\s*)?[0-9]{{1,3}}(?:[.,][0-9])?"
-        rf"(?:\s?(?:-|–|—|to|/)\s?[0-9]{{1,3}})?\s?(?:{_BFT}|m/s|m\ss|km/?h|kph|kn|kt|knots?|mph)?(?!\w)",
-        re.IGNORECASE,
-    ),
-}
-# A level that the tide or the water is said to have, and what a high something is that says no level.
-_STATE = re.compile(
-    rf"\b(?:tides?|water|level|{WATERS})(?:\s+level)?(?:\s+(?:is|was|very|rather|still))*\s+"
-    r"(?P<after>dry|low|normal|high|flooded)\b|\b(?P<before>low|high|normal)\s+(?:tide|water)\b",
-    re.IGNORECASE,
-)
-_OF_WATER = re.compile(
-    r"\s*-?(?:swell|waves?|surf|tides?|spray|water|warnings?|risk|alert|gates?|lights?|plain|barrier)\b",
-    re.IGNORECASE,
-)
-BLOWING = r"\b(?:winds?|windy|windless|gusts?|gusty|gusting|breez[ey]y?|squalls?|gales?|becalmed)\b"
+def _word(of: Kind) -> str:
+    """The pattern of a level that is said in a word, or in figures that stand for nothing else."""
+    unit = rf"(?:\s+{of.unit})?" if of.unit else ""
+    figures = f"|{of.figures.replace('([0-9]', '(?:[0-9]')}" if of.figures else ""
+    return f"(?:{alternatives(of.words)}{unit}{figures})"
+
+
+def _level_pattern(of: Kind) -> str:
+    return f"(?:{_word(of)}|{of.amount.pattern})" if of.amount else _word(of)
+
+
+# The kinds whose lines open with a level, and what may open them.
+_WORDS = {kind: _word(of) for kind, of in KINDS.items() if of.levels and not of.within}
+_LEVEL = {kind: _level_pattern(KINDS[kind]) for kind in _WORDS}
 _BLOWING = re.compile(BLOWING, re.IGNORECASE)
 _PRONOUN = r"(?:the|them|us|those|these|my|our|it|which|whom)\b"
 _BETWEEN = re.compile(r"([,;]|→|->|\s(?=(?:then|and|later)\s))", re.IGNORECASE)
@@ -87,7 +45,6 @@ _FROM = rf"from\s+(?:the\s+)?({_WINDS}|{_POINTS}|[0-9]{{1,3}}\s?°)(?![\w-])"
 _BEARS = re.compile(rf"({_WINDS})(?:erly)?(?![\w-])|(?-i:({_POINTS}))(?![\w-])|{_FROM}", re.IGNORECASE)
 _BEARS_LATER = re.compile(rf"\b{_FROM}", re.IGNORECASE)
 _AT = rf"(?:\bat|@)\s?({DOTTED})"
-_OF_TIDE = rf"\b(?:tides?|ebb|flood|(?:low|high|slack)\s+water)\s+({DOTTED})"  # low tide 16:20
 _FREE_AT = re.compile(rf"\s?(?:\bat|@)\s?({CLOCK})", re.IGNORECASE)
 _FREE_SINCE = re.compile(rf"\b(?:from|since)\s({CLOCK})", re.IGNORECASE)
 _FREE_LEADING = re.compile(rf"(?:at\s|@\s?)?({CLOCK})(?:\s?[,:]\s?|\s)(.+)", re.IGNORECASE | re.DOTALL)
@@ -95,16 +52,7 @@ _SOURCE = re.compile(
     r"(.+?)(?:[,;(]\s?(?:said|says|told by|source:?)|[,;(]?\s?\baccording to)\s+([^,;()]+)\)?",
     re.IGNORECASE | re.DOTALL,
 )
-_SPEED = re.compile(
-    r"\s?(?:m/s|m s|km|kn|kt|knots?|mph|kph|[-–—/]\s?[0-9]|to\s?[0-9]|[.,][0-9])", re.IGNORECASE
-)
-_RULE = alternatives(tuple(TripodRule))
-_TRIPODS = re.compile(
-    rf"\b(?P<no>no\s+tripods?(?:\s+allowed)?)\b|\btripods?\s+(?:(?:are|is|was|were|rule)\s+)?(?P<word>not\s+allowed|{_RULE})(?!\w)",
-    re.IGNORECASE,
-)
 _BLANK = re.compile(r"[\W_]*(?:n/?a|n\.a|none|nothing|nil)?[\W_]*(?<!\?)", re.IGNORECASE)
-_BARE_RULE = re.compile(rf"(?P<word>{_RULE})(?=\s*(?:[,;]|$))", re.IGNORECASE)
 
 
 def read_conditions(kind: ConditionKind, said: str) -> list[ConditionEntry]:
@@ -119,8 +67,8 @@ def read_conditions(kind: ConditionKind, said: str) -> list[ConditionEntry]:
         said, source = tidied(found[1]), tidied(found[2])
     if kind in _LEVEL:
         entries = [_level(kind, part) for part in _parts(kind, said)]
-    elif kind is ConditionKind.RULE:
-        entries = [_rule(said)]
+    elif KINDS[kind].within:
+        entries = [_within(kind, UNKNOWN if said == "?" else said)]
     else:
         entries = [_free(kind, UNKNOWN if said == "?" else said)]
     return [replace(entry, source=source) for entry in entries]
@@ -131,15 +79,15 @@ def level_written(kind: ConditionKind, text: str) -> ConditionEntry:
 
     Raises InvalidValueError for a kind without levels, and for what says several or none.
     """
+    levels = KINDS[kind].levels
+    if not levels:
+        raise InvalidValueError(f'{kind} has no levels; put "{text}" in the note.')
     try:
-        entries = read_conditions(kind, text.strip()) if kind in LEVELS else []
+        entries = read_conditions(kind, text.strip())
     except NotUnderstoodError:
         entries = []
-    words = ", ".join(LEVELS.get(kind, ()))
-    if not words:
-        raise InvalidValueError(f'{kind} has no levels; put "{text}" in the note.')
     if len(entries) != 1:
-        raise InvalidValueError(f'"{text}" is not a level of {kind}; write one of {words}.')
+        raise InvalidValueError(f'"{text}" is not a level of {kind}; write one of {", ".join(levels)}.')
     return entries[0]
 
 
@@ -154,19 +102,20 @@ def written_condition(entry: ConditionEntry) -> str:
     note = entry.note
     if entry.level is None:
         said = note
-        if entry.at and entry.kind in (ConditionKind.CROWD, ConditionKind.WATER, ConditionKind.WIND):
+        if entry.at and entry.kind in _LEVEL:
             said = f"{note} at {clock_text(entry.at)}"
         elif entry.at:
             said = f"{clock_text(entry.at)} {note}"
     else:
-        said = f"tripods {entry.level}" if entry.kind is ConditionKind.RULE else entry.level
+        said = f"{KINDS[entry.kind].before} {entry.level}".strip()
         if entry.at:
             said += f" at {clock_text(entry.at)}"
         if entry.direction:
             said += f" from {entry.direction}"
         if note:
             opens_another = entry.kind in _LEVEL and len(_parts(entry.kind, f"{said}, {note}")) > 1
-            said += f" - {note}" if opens_another else f", {note}"
+            apart = ": " if KINDS[entry.kind].figures and note[:1].isdigit() else " - "  # 4 - 5 is a range
+            said += f"{apart}{note}" if opens_another else f", {note}"
     if entry.source:
         said += f", said {entry.source}"
     return f"{entry.kind}: {said}"
@@ -174,7 +123,8 @@ def written_condition(entry: ConditionEntry) -> str:
 
 def _parts(kind: ConditionKind, said: str) -> list[str]:
     """Cut where a part says a level (and a time, a direction) and nothing else; a number needs a time."""
-    numbers = rf"|{PEOPLE}\s+{_AT}|{DOTTED}\s+{PEOPLE}" if kind is ConditionKind.CROWD else ""
+    amount = KINDS[kind].amount
+    numbers = rf"|{amount.pattern}\s+{_AT}|{DOTTED}\s+{amount.pattern}" if amount else ""
     alone = re.compile(
         rf"\s*(?:(?:and|then|later)\s+)?(?:(?:{DOTTED}\s+)?(?:{_WORDS[kind]}|unknown|\?)"
         rf"(?:\s+(?:{_AT}|{_BEARS.pattern}|later)){{0,3}}{numbers})\s*",
@@ -190,83 +140,86 @@ def _parts(kind: ConditionKind, said: str) -> list[str]:
 
 
 def _level(kind: ConditionKind, part: str) -> ConditionEntry:
+    of = KINDS[kind]
     opening = re.compile(
         rf"(?:(?:and|then|later|only|just|still|now)\s+)?(?:(?:at\s+|@\s?)?({DOTTED})\s?[:,]?\s+)?(?P<level>{_LEVEL[kind]}|unknown|\?)"
         rf"(?![\w'’/-])(?!\s+of\s+{_PRONOUN})",
         re.IGNORECASE,
     )
     found = opening.match(part)
-    if found is None:
+    if found is None or (of.not_before and re.compile(of.not_before, re.IGNORECASE).match(part, found.end())):
         return _in_words(kind, part)
     rest = part[found.end() :]
-    if kind is ConditionKind.WIND and found["level"][-1].isdigit() and _SPEED.match(rest):
-        return _in_words(kind, part)
-    if kind is ConditionKind.WATER and _OF_WATER.match(rest):
-        return _in_words(kind, part)
     if re.match(rf"\s*(?:to|or|–|→|->)\s+(?:{_LEVEL[kind]})", rest, re.IGNORECASE):
         raise NotUnderstoodError("two levels at once; write one, or one with a time each")
     at = clock(found[1]) if found[1] else None
     direction = None
-    if kind is ConditionKind.WIND:
+    if of.has_bearing:
         direction, rest = _direction(rest)
     if at is None:
         at, rest = _time_of_level(kind, rest)
-    if kind is ConditionKind.WIND and direction is None:
+    if of.has_bearing and direction is None:
         direction, rest = _direction(rest, anywhere=True)
     typed = found["level"].lower()
     note = tidied(rest)
     if typed in (UNKNOWN, "?"):
         return ConditionEntry(kind, None, at, direction, f"{UNKNOWN}, {note}" if note else UNKNOWN)
-    if kind is ConditionKind.CROWD and (_NUMBER.fullmatch(typed) or note.startswith("of ")):
+    if of.amount and (_is_number(of, typed) or note.startswith("of ")):
         note = tidied(
             f"{found['level']} {rest.strip()}" if rest[:1] not in (",", ";") else found["level"] + rest
         )
-    return ConditionEntry(kind, _level_word(kind, typed), at, direction, note)
+    return ConditionEntry(kind, _level_said(of, typed), at, direction, note)
 
 
-def _level_word(kind: ConditionKind, typed: str) -> str | None:
-    if kind is ConditionKind.CROWD:
-        if _NUMBER.fullmatch(typed):
-            level = people_level(typed)
-            return None if level is None else level.value
-        typed = " ".join(typed.split())
-        return CROWD_WORDS[typed if typed in CROWD_WORDS else typed.removesuffix(" people")].value
+def _is_number(of: Kind, typed: str) -> bool:
+    return of.amount is not None and bool(re.fullmatch(of.amount.pattern, typed, re.IGNORECASE))
+
+
+def _level_said(of: Kind, typed: str) -> str | None:
+    """The level that a text matching a kind's pattern says; None for a number that spans two."""
+    if of.amount is not None and _is_number(of, typed):
+        return of.amount.level(typed)
     typed = " ".join(typed.split())
-    if kind is ConditionKind.WATER:
-        return WATER_WORDS[typed].value
-    if typed in _FORCES:
-        return str(_FORCES[typed])
-    force = _FORCE.fullmatch(typed)
-    if force is None or int(force[1]) > 12:
-        raise NotUnderstoodError("no wind force: the Beaufort scale goes from 0 to 12")
-    return str(int(force[1]))
+    if (level := of.words.get(typed) or of.words.get(typed.removesuffix(f" {of.unit}"))) is not None:
+        return level
+    figure = re.fullmatch(of.figures, typed, re.IGNORECASE)
+    if figure is None or (level := str(int(figure[1]))) not in of.levels:
+        raise NotUnderstoodError(of.beyond)
+    return level
 
 
 def _in_words(kind: ConditionKind, part: str) -> ConditionEntry:
     """A measure, a range or a direction without a level, kept as it was written."""
-    measured = _MEASURED.get(kind)
-    if kind is ConditionKind.WATER and measured and measured.search(part):
-        level = _STATE.search(part)
-        at, rest = _time(part)
-        stated = re.findall(_OF_TIDE, part, re.IGNORECASE) if at is None else []
-        if len(stated) == 1 == len(re.findall(DOTTED, part, re.IGNORECASE)):
-            at, rest = clock(stated[0]), part.replace(f" {stated[0]}", "", 1)
-        said = _free(kind, part) if at is None else ConditionEntry(kind, None, at, note=tidied(rest))
-        word = (level["after"] or level["before"]).lower() if level else None
-        return replace(said, level=WATER_WORDS[word].value if word else None)
-    if kind is not ConditionKind.WIND or measured is None:
-        raise NotUnderstoodError(_SAYS[kind])
+    of = KINDS[kind]
+    needs = of.needs or f"no {kind} word: {', '.join(of.levels)} or {UNKNOWN}"
+    if of.has_bearing:
+        return _blowing(kind, part, needs)
+    if not of.measured or not re.search(of.measured, part, re.IGNORECASE):
+        raise NotUnderstoodError(needs)
+    at, rest = _time(part)
+    timed = rf"{of.timed}({DOTTED})"
+    times = re.findall(timed, part, re.IGNORECASE) if at is None and of.timed else []
+    if len(times) == 1 == len(re.findall(DOTTED, part, re.IGNORECASE)):
+        at, rest = clock(times[0]), part.replace(f" {times[0]}", "", 1)
+    said = _free(kind, part) if at is None else ConditionEntry(kind, None, at, note=tidied(rest))
+    stated = re.search(of.stated, part, re.IGNORECASE) if of.stated else None
+    word = (stated["after"] or stated["before"]).lower() if stated else None
+    return replace(said, level=of.words[word] if word else None)
+
+
+def _blowing(kind: ConditionKind, part: str, needs: str) -> ConditionEntry:
+    """What comes from somewhere: at a speed, in a range of levels, or with its direction alone."""
     part = re.sub(rf"^({_POINTS})(?=[0-9])", r"\1 ", part)  # W4
     direction, rest = _direction(part)
     if direction is not None and re.match(rf"\s*{_LEVEL[kind]}(?![\w'’/-]|[.,][0-9])", rest, re.IGNORECASE):
         return replace(_level(kind, rest.strip()), direction=direction)
-    figure = measured.match(part)
+    figure = re.match(KINDS[kind].measured, part, re.IGNORECASE)
     if direction is None and figure is not None:
         direction, _ = _direction(part[figure.end() :])
     if direction is None:
         direction, _ = _direction(part, anywhere=True)
     if direction is None and figure is None and not _BLOWING.search(part):
-        raise NotUnderstoodError(_SAYS[kind])
+        raise NotUnderstoodError(needs)
     at, rest = _time(part)
     said = _free(kind, part) if at is None else ConditionEntry(kind, None, at, note=tidied(rest))
     return replace(said, direction=direction)
@@ -306,19 +259,20 @@ def _time(rest: str) -> tuple[time | None, str]:
     return (at, _joined(rest, found)) if found and at is not None else (None, rest)
 
 
-def _rule(said: str) -> ConditionEntry:
-    said = UNKNOWN if said == "?" else said
-    opening = _TRIPODS.match(said) or _BARE_RULE.match(said)
-    found = opening or _TRIPODS.search(said)
+def _within(kind: ConditionKind, said: str) -> ConditionEntry:
+    """A level that a sentence says; one that opens it has the rest for its note."""
+    of = KINDS[kind]
+    within = re.compile(of.within, re.IGNORECASE)
+    bare = re.compile(rf"(?P<word>{alternatives(of.levels)})(?=\s*(?:[,;]|$))", re.IGNORECASE)
+    opening = within.match(said) or bare.match(said)
+    found = opening or within.search(said)
     if found is None:
-        return _free(ConditionKind.RULE, said)
-    words = found.groupdict()
-    word = " ".join((words["word"] or "forbidden").lower().split())
-    level = TripodRule.FORBIDDEN if word == "not allowed" else TripodRule(word)
+        return _free(kind, said)
+    level = of.words[" ".join((found["word"] or of.denied).lower().split())]
     if not opening:
-        return replace(_free(ConditionKind.RULE, said), level=level.value)
+        return replace(_free(kind, said), level=level)
     at, rest = _time(said[found.end() :])
-    return ConditionEntry(ConditionKind.RULE, level.value, at, note=tidied(rest))
+    return ConditionEntry(kind, level, at, note=tidied(rest))
 
 
 def _free(kind: ConditionKind, said: str) -> ConditionEntry:

@@ -13,19 +13,20 @@ from contextlib import suppress
 from dataclasses import dataclass
 
 from logbook.craft.errors import CraftValueError
-from logbook.craft.filters import Filter, FilterKind, parse_filter, parse_stack
+from logbook.craft.filter_types import TYPES, Filter, FilterKind
+from logbook.craft.filters import parse_filter, parse_stack
+from logbook.domain.condition_kinds import KINDS, LIMITING
 from logbook.domain.errors import InvalidValueError
 from logbook.domain.words import OutcomeWord, Reason
 from logbook.domain.written.choices import (
-    CROWD_WORDS,
     SUPPORT_WORDS,
-    WATER_WORDS,
     is_unknown,
     says_nothing,
 )
 from logbook.domain.written.ranges import keeper_range
 from logbook.domain.written.understanding import understood
 
+_EXAMPLES = [example for of in TYPES.values() for example in of.examples]
 HOW_TO = "write them like nd8 + pol, none for no filter, or unknown"
 SAME_STOPS = 0.05  # stops; nearer to whole stops than this, factor, density and stops are sold as one filter
 LONGEST_LIST = 2000  # characters of a list by keeper
@@ -60,10 +61,11 @@ _OTHER_WORDS |= {
     "usual",
     "always",
 }
-_OTHER_WORDS |= {word for words in (CROWD_WORDS, SUPPORT_WORDS, WATER_WORDS) for word in words}
+_OTHER_WORDS |= {*SUPPORT_WORDS, *(word for kind in LIMITING for word in KINDS[kind].words)}
 _OTHER_WORDS |= set(map(str, (*OutcomeWord, *Reason)))
 _REST = r"(?:all\s+)?(?:the\s+)?(?:rest|others?|remaining|everything\s+else|all\s+else)"
-_NAME = r"#?(?!g?nd|od|v?nd)(?=\S*[0-9]{4}|\S*_[0-9]|#)[\w.\-–—#]+"
+_MARKS = [mark for of in TYPES.values() for mark in of.marks]
+_NAME = rf"#?(?!{'|'.join(_MARKS)})(?=\S*[0-9]{{4}}|\S*_[0-9]|#)[\w.\-–—#]+"
 _KEEPERS = re.compile(
     rf"(?:keepers?\s+|frames?\s+)?(?:(?P<rest>{_REST})|(?P<named>{_NAME}(?:\s+(?:-|–|—|to)\s+{_NAME})?))"
     r"\s*(?:[:=]|\s)\s*(?P<stack>\S.*)",
@@ -71,7 +73,8 @@ _KEEPERS = re.compile(
 )
 # Where a list by keeper goes on without a comma: `0472 none others nd8`; not inside a range or a strength.
 _GOES_ON = re.compile(
-    rf"(?<!nd)(?<!od)(?<!to)(?<!all)(?<!the)(?<![-–—+&,;:=])\s+(?:(?:and|but)\s+)?"
+    "".join(f"(?<!{mark})" for mark in (*_MARKS, "to", "all", "the"))
+    + r"(?<![-–—+&,;:=])\s+(?:(?:and|but)\s+)?"
     rf"(?P<whose>(?:keepers?\s+|frames?\s+)?(?:{_REST}|{_NAME}(?:\s+(?:-|–|—|to)\s+{_NAME})?))"
     r"(?=\s*[:=\s]\s*[^\s+&,;-])",
     re.IGNORECASE,
@@ -180,17 +183,14 @@ def filter_written(text: str) -> str:
 
 def stored_name(item: Filter) -> str:
     """Return the one name under which a filter is kept: nd1000 for nd 3.0, nd1024 and ten stops alike."""
-    stops = item.dark_stops if item.kind is FilterKind.GRADUATED else item.typical_stops
-    if item.kind not in (FilterKind.ND, FilterKind.GRADUATED) or stops is None:
+    stops, factor = item.dark_stops if item.type.is_partial else item.typical_stops, item.type.factor
+    if not factor or stops is None:
         return item.name
     whole = round(stops)
     if whole < 1 or not math.isclose(stops, whole, abs_tol=SAME_STOPS):
         return item.name
-    factor = 2**whole if whole < 10 else 1000 * 2 ** (whole - 10)
-    if item.kind is FilterKind.ND:
-        return f"nd{factor}"
-    edge, _, _ = item.name.rpartition("gnd")
-    return f"{edge}gnd{factor}"
+    edge, _, _ = item.name.rpartition(factor)
+    return f"{edge}{factor}{2**whole if whole < 10 else 1000 * 2 ** (whole - 10)}"
 
 
 def names_now(names: Sequence[str] | None) -> tuple[str, ...] | None:
@@ -220,7 +220,7 @@ def filters_understood(typed: str, said: Sequence[KeeperStack]) -> tuple[str, ..
     told = understood(typed, ", ".join(kept))
     names = dict.fromkeys(name for one in said for name in unknown_filters(one.filters))
     odd = [
-        f'"{name}" is kept as a name: what it takes is unknown. Known are nd8, od0.9, pol, gnd8, uv.'
+        f'"{name}" is kept as a name: what it takes is unknown. Known are {", ".join(_EXAMPLES)}.'
         for name in names
     ]
     return tuple(([told] if told else []) + odd)

@@ -9,14 +9,16 @@ import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from difflib import get_close_matches
+from functools import partial
 
+from logbook.domain.condition_kinds import KINDS
+from logbook.domain.condition_kinds.kind import Opens
 from logbook.domain.errors import InvalidValueError
-from logbook.domain.position import COMPASS
 from logbook.domain.words import Audience, ConditionKind, LessonVerb
 from logbook.domain.written.choices import says_nothing, support_written
 from logbook.domain.written.conditions import read_conditions, written_condition
 from logbook.domain.written.corrections import correction_written
-from logbook.domain.written.counts import PEOPLE, count_written
+from logbook.domain.written.counts import count_written
 from logbook.domain.written.entry import (
     ClockEntry,
     ConditionEntry,
@@ -55,75 +57,32 @@ _KIT = re.compile(
     r"(?P<item>\S(?:.*?\S)??)\s*(?::|\s)\s*(?P<used>not\s+used|unused|used)(?![\w-])(?P<why>.*)",
     re.IGNORECASE | re.DOTALL,
 )
-_TIME_OR_END = r"(?:\s*(?:,\s*)?(?:at|@|from)\s?[0-9].*|\s+(?:on|in|by|along|near|around|there|here)\b.*)?"
-_POINTS = alternatives(COMPASS)
-_FORCES = r"[0-9]{1,2}(?:\s?[-–—]\s?[0-9]{1,2})?(?:\s?(?:bft|bf))?"
 # Lines that need no first word, for they can mean nothing else: ~20 people, 5-6 SW, 0412-0419: nd8.
 _ALONE = (
     ("tries", re.compile(r"(?i:(?:about|around|ca\.?|~)?\s?[0-9]{1,5}\stries)[.!]?")),
-    ("wind", re.compile(r"(?i:light\s(?:winds?|breeze|airs?|gusts?)\b.*)", re.DOTALL)),
-    ("crowd", re.compile(rf"(?i:{PEOPLE}(?<=[a-z]){_TIME_OR_END})")),
-    (
-        "wind",
-        re.compile(rf"(?:(?i:{_FORCES})\s(?:from\s)?{_POINTS}|{_POINTS}\s(?i:{_FORCES})){_TIME_OR_END}"),
-    ),
+    *((kind.value, re.compile(alone)) for kind, of in KINDS.items() for alone in of.alone),
     ("keepers", re.compile(r"(?=\S*[0-9]{4})[\w.\-–—]+\s?:\s.+", re.DOTALL)),
-    (
-        "weather",
-        re.compile(r"(?i:light|heavy)\s(?i:rain|snow|drizzle|fog|mist|showers?|hail|cloud)s?\b.*", re.DOTALL),
-    ),
-    (
-        "rule",
-        re.compile(
-            r"(?i:no\s(?:tripods|tripods?\sallowed)|tripods?(?:\s(?:are|is))?\s(?:forbidden|allowed|awkward|not\sallowed))[.!]?"
-        ),
-    ),
     ("support", re.compile(r"(?i:(?:on\s(?:an?|the)\s)?(?:tripod|monopod)|hand[\s-]?held)[.!]?")),
 )
-
-
 # What opens like an entry without a colon and is not one.
 _IDIOMS = re.compile(
-    r"(?:ground\s(?:floor|level|crew)|rule\sof\sth\w+|weather\s(?:permitting|forecasts?|app|report|map)"
-    r"|light\s(?:meter|house|table|bulb|pollution|stand|lunch|supper|breakfast|jacket|bag)"
-    r"|water\s(?:bottles?|tank|taxi)|wind\s(?:farm|turbine|mill)s?|crowd\s(?:control|pleaser)|(?:shot|kit)\slist)\b",
-    re.IGNORECASE,
+    rf"(?:{'|'.join(of.idioms for of in KINDS.values() if of.idioms)}|(?:shot|kit)\slist)\b", re.IGNORECASE
 )
-
-
-@dataclass(frozen=True, slots=True)
-class _Same:
-    """Another first word for the same: whether it is part of what was seen, and what follows it bare."""
-
-    word: str
-    keeps: bool = False
-    bare: re.Pattern[str] | None = None
-    must: re.Pattern[str] | None = None  # what has to be said, with a colon too
-
-
-_RULED = re.compile(
-    r"\b(?:allowed|awkward|forbidden|banned|prohibited|ok|fine|needed|required|unknown)\b", re.IGNORECASE
-)
-_NUMBER = re.compile(r"#?[A-Za-z_]*[0-9]")
-_TIDE = re.compile(r"(?:(?:is|was|at)\s+)?(?:[0-9]|low|high|out|in\b|rising|falling|turn|ebb)", re.IGNORECASE)
+# Other first words for the same, each with the word that it stands for.
 _ALSO = {
-    **dict.fromkeys(("closed", "shut", "closures", "closing"), _Same("closure")),
-    **dict.fromkeys(("people", "visitors", "tourists", "crowds"), _Same("crowd")),
-    **dict.fromkeys(("tide", "tides"), _Same("water", keeps=True, bare=_TIDE)),
-    **dict.fromkeys(
-        ("rain", "snow", "fog", "mist", "hail", "drizzle", "sleet"), _Same("weather", keeps=True)
-    ),
-    **dict.fromkeys(("sky", "clouds", "temperature", "temp", "thunder"), _Same("weather", keeps=True)),
-    **dict.fromkeys(("mud", "ice", "footing"), _Same("ground", keeps=True)),
-    **dict.fromkeys(("tripod", "tripods", "drones", "permit"), _Same("rule", keeps=True, must=_RULED)),
-    **dict.fromkeys(
-        ("photo", "photos", "picture", "pictures", "frame", "frames"), _Same("keepers", bare=_NUMBER)
-    ),
-    **dict.fromkeys(("lessons", "learned", "learnt"), _Same("lesson")),
-    **dict.fromkeys(("attempts", "frames tried"), _Same("tries")),
-    "gusts": _Same("wind", keeps=True),
-    "rules": _Same("rule"),
-    "filters": _Same("filter"),
+    word: (kind.value, opens) for kind, of in KINDS.items() for opens in of.opens for word in opens.words
+} | {
+    word: (meant, opens)
+    for meant, opens in (
+        (
+            "keepers",
+            Opens(("photo", "photos", "picture", "pictures", "frame", "frames"), bare=r"#?[A-Za-z_]*[0-9]"),
+        ),
+        ("lesson", Opens(("lessons", "learned", "learnt"))),
+        ("tries", Opens(("attempts", "frames tried"))),
+        ("filter", Opens(("filters",))),
+    )
+    for word in opens.words
 }
 
 
@@ -152,13 +111,14 @@ def opening(text: str) -> LineOpening | None:
     if alone is not None:
         return LineOpening(alone, said, proposed)
     rest = said[len(typed) :].strip().removeprefix(":").strip()
-    same = _ALSO.get(word)
-    if same is not None and not found["colon"] and (dashed := re.match(r"[-–—]\s+", rest)):
-        return LineOpening(same.word, rest[dashed.end() :], proposed)
-    if same is not None and same.must and not same.must.search(rest):
-        same = None
-    if same is not None and (found["colon"] or (same.bare and same.bare.match(rest))):
-        return LineOpening(same.word, f"{typed} {rest}".strip() if same.keeps and rest else rest, proposed)
+    if word in _ALSO:
+        meant, opens = _ALSO[word]
+        if not found["colon"] and (dashed := re.match(r"[-–—]\s+", rest)):
+            return LineOpening(meant, rest[dashed.end() :], proposed)
+        is_fitting = not opens.must or re.search(opens.must, rest, re.IGNORECASE)
+        is_meant = found["colon"] or (opens.bare and re.match(opens.bare, rest, re.IGNORECASE))
+        if is_fitting and is_meant:
+            return LineOpening(meant, f"{typed} {rest}".strip() if opens.keeps and rest else rest, proposed)
     return LineOpening(word, rest, proposed) if word in _READERS or found["colon"] else None
 
 
@@ -304,19 +264,18 @@ def _clock(said: str) -> list[ClockEntry]:
     return [ClockEntry(found["body"], correction_written(found["said"]))]
 
 
-def _closure(said: str) -> Sequence[Entry]:
+def _condition_reader(kind: ConditionKind) -> Callable[[str], Sequence[Entry]]:
+    return partial(_barrier if KINDS[kind].is_barrier else read_conditions, kind)
+
+
+def _barrier(kind: ConditionKind, said: str) -> Sequence[Entry]:
     if says_nothing(said):
         raise NotUnderstoodError("it says that nothing was closed; say what was, or leave the line out")
-    return read_conditions(ConditionKind.CLOSURE, re.sub(r"^of\s+", "", said))
-
-
-def _condition_reader(kind: ConditionKind) -> Callable[[str], Sequence[Entry]]:
-    return lambda said: read_conditions(kind, said)
+    return read_conditions(kind, re.sub(r"^of\s+", "", said))
 
 
 _READERS: dict[str, Callable[[str], Sequence[Entry]]] = {
     **{kind.value: _condition_reader(kind) for kind in ConditionKind},
-    "closure": _closure,
     "tries": _tries,
     "support": _support,
     "shot": _shot,

@@ -8,28 +8,16 @@ import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from logbook.domain.condition_kinds import KINDS
 from logbook.domain.errors import InvalidValueError
 from logbook.domain.names import slug_of
 from logbook.domain.words import ConditionKind
 from logbook.domain.written.choices import says_nothing
-from logbook.domain.written.conditions import BLOWING, WATERS, read_conditions
+from logbook.domain.written.conditions import read_conditions
 from logbook.domain.written.entry import ConditionEntry
 from logbook.domain.written.lines import opening, read_entries
 from logbook.domain.written.understanding import NotUnderstoodError, tidied
 
-_WAYS = (
-    r"(?:bridge|(?:foot)?path|trail|track|road|lane|steps?|stairs?|stairway|boardwalk|walkway|pier|jetty|ladder"
-    r"|railing|planks?)"
-)
-_CLOSED = re.compile(
-    r"\b(?:closed|closes|closure|shut|locked|padlocked|chained|barred|barricaded|cordoned|sealed|fenced|blocked"
-    r"|impassable|inaccessible|boarded\s+up|off[\s-]limits|no\s+(?:access|entry|entrance|admission|way\s+through)"
-    r"|(?:roped|taped|railed)\s+off|(?:washed|swept|torn|carried)\s+(?:away|out)|not\s+(?:open|accessible|passable)"
-    r"|(?:wasn't|isn't|weren't|aren't)\s+(?:open|accessible|passable)"
-    rf"|(?:chains?|ropes?|tape|barriers?|bars?|fence|gate)\s+(?:\w+\s+)?across\s+(?:(?:the|a|our|its)\s+)?(?:\w+\s+)?(?:{_WAYS}|entrance|entry|way)"
-    rf"|{_WAYS}\s+(?:is\s+|was\s+|has\s+)?(?:gone|collapsed|fallen|missing|destroyed|broken))\b",
-    re.IGNORECASE,
-)
 _NEGATED = re.compile(
     r"\b(?:not|never|no\s+longer|nothing|none|no|isn't|wasn't|weren't|aren't|neither)\s+(?:\w+\s+){0,2}?$"
     r"|\bnone\s+of\s+(?:\w+\s+){1,4}$",
@@ -41,45 +29,14 @@ _NO_WAY = re.compile(
     r"\s+(?:\w+\s+)?$",
     re.IGNORECASE,
 )
-_KINDS: tuple[tuple[ConditionKind, re.Pattern[str]], ...] = tuple(
-    (kind, re.compile(pattern, re.IGNORECASE))
-    for kind, pattern in (
-        (
-            ConditionKind.RULE,
-            r"(?!\Ano\s+tripod\W*\Z)\bno\s+(?:tripods?|monopods?|drones?|flash|photos?|photography|pictures|filming|dogs|swimming|climbing"
-            r"|parking|camping|bathing|selfie\s+sticks?|flying)\b"
-            r"|\b(?:forbidden|prohibited|banned|not\s+allowed|permits?|permission|allowed|verboten|on-the-spot\s+fine)\b"
-            r"|\b(?:tickets?|guides?|reservation)\s+(?:\w+\s+)?(?:needed|required|compulsory|only)\b",
-        ),
-        (
-            ConditionKind.WATER,
-            r"\b(?:high|low|spring|neap|flood|ebb)\s+(?:tides?|water)\b|\btides?\b|\bflood(?:ed|ing|s)?\b(?!\s*-?lights?|lights?)"
-            r"|\bwater\b(?!\s+bottle)|\b(?:surge|surf|swell|waves?|submerged|underwater|ebb)\b|\b(?:knee|ankle|waist)[\s-]deep\b"
-            rf"|\b{WATERS}\b.{{0,20}}?\b(?:dry|low|high|higher|lower|up|down|rising|falling|full|over)\b",
-        ),
-        (
-            ConditionKind.WIND,
-            rf"{BLOWING}|\b(?:bft|beaufort)\b",
-        ),
-        (
-            ConditionKind.GROUND,
-            r"\b(?:mud|muddy|ice|icy|verglas|slippery|slippy|slick|greasy|scree|boggy|marshy|quicksand|footing|sodden|rockfall|landslip|landslide|fallen\s+trees?)\b"
-            r"|\bloose\s+(?:stones?|rocks?|gravel|boards?|planks?|sand)\b|\bsnow(?:drifts?)?\s+(?:\w+\s+)?on\s+the\s+(?:ground|path|steps|stairs|road|trail|boards|track)\b"
-            r"|\b(?:deep|soft|frozen|wet)\s+(?:snow|sand|ground|rocks?|stones|grass)\b|\b(?:rocks?|stones?|steps|boards)\s+(?:are\s+|were\s+)?(?:wet|loose|rotten|worn)\b",
-        ),
-        (
-            ConditionKind.WEATHER,
-            r"\b(?:rain|rains|raining|rained|rainy|drizzle|drizzling|showers?|snow|snowing|snowed|sleet|hail|fog|foggy|mist|misty|haze|hazy|cloud|clouds|cloudy|overcast"
-            r"|sunny|sunshine|thunder|thunderstorms?|lightning|storm|stormy|frost|frosty|freezing|humid|heat|hot|cold|mild|blizzard|smog|dusty|downpour|clear\s+sk(?:y|ies)|blue\s+sky)\b"
-            r"|[0-9]\s?(?:°\s?[cf]?|degrees)\b|[🌧🌦⛈🌩🌨❄🌫☔]",
-        ),
-        (
-            ConditionKind.LIGHT,
-            r"\b(?:lights?|lamps?|lanterns?|floodlights?|streetlights?|glow|illuminations?)\b",
-        ),
-    )
+# The words of a free line that speak of each kind, those with the highest claim first.
+_SAID = tuple(
+    (kind, re.compile(KINDS[kind].said, re.IGNORECASE))
+    for kind in sorted(KINDS, key=lambda kind: -KINDS[kind].claim)
+    if KINDS[kind].said
 )
-IN_WORDS = (ConditionKind.CLOSURE, ConditionKind.WEATHER, ConditionKind.LIGHT, ConditionKind.GROUND)
+_IN_WORDS = tuple(kind for kind, of in KINDS.items() if not of.levels)
+_BARRIERS = tuple(kind for kind, of in KINDS.items() if of.is_barrier)
 _NAMED = re.compile(r"\w+\s?:")
 _CAUSE = re.compile(
     r"(?:because|due|owing|after|for|as|since|by|said|says|until|till)\b.*|(?:a\s+)?(?:rockfall|landslip|landslide|avalanche|road\s?works|works|repairs|maintenance"
@@ -127,11 +84,14 @@ def observations_written(text: str, places: Mapping[str, str] | None = None) -> 
 
 def kind_said(text: str) -> ConditionKind | None:
     """Return the kind of condition that a word of the text says; None where no word does."""
-    if any(_is_closed(text, found) for found in _CLOSED.finditer(text)):
-        return ConditionKind.CLOSURE
-    for kind, pattern in _KINDS:
-        found = pattern.search(text)
-        if found and not (kind is ConditionKind.WATER and _NEGATED.search(text[: found.start()])):
+    for kind, pattern in _SAID:
+        if KINDS[kind].is_barrier:
+            speaks = any(_is_closed(text, found) for found in pattern.finditer(text))
+        else:
+            first = pattern.search(text)
+            unsaid = first and KINDS[kind].is_deniable and _NEGATED.search(text[: first.start()])
+            speaks = first is not None and not unsaid
+        if speaks:
             return kind
     return None
 
@@ -142,7 +102,7 @@ def _observation(text: str, places: Mapping[str, str]) -> Observation:
     place, said = _placed(text, places)
     found = opening(f"- {said}")
     if (place is not None and says_nothing(said)) or (
-        found and found.word == ConditionKind.CLOSURE and says_nothing(found.said)
+        found and found.word in _BARRIERS and says_nothing(found.said)
     ):
         return Observation(text, place, is_nothing=True)
     return Observation(text, place, tuple(_conditions(said)))
@@ -150,7 +110,7 @@ def _observation(text: str, places: Mapping[str, str]) -> Observation:
 
 def _conditions(said: str) -> Iterator[ConditionEntry]:
     found = opening(f"- {said}")
-    if found is not None and found.word in IN_WORDS and not _NAMED.match(said):
+    if found is not None and found.word in _IN_WORDS and not _NAMED.match(said):
         yield from _of_kind(kind_said(said) or ConditionKind(found.word), said)
         return
     if found is not None and found.word in list(ConditionKind):
@@ -179,7 +139,7 @@ def _clauses(said: str) -> Iterator[tuple[ConditionKind, str]]:
         follows = bool(clauses) and (
             kind in (None, kinds[-1])
             or kinds[-1] is None
-            or (kinds[-1] is ConditionKind.CLOSURE and _CAUSE.fullmatch(piece.strip()))
+            or (kinds[-1] in _BARRIERS and _CAUSE.fullmatch(piece.strip()))
         )
         if follows:
             clauses[-1] += between + piece

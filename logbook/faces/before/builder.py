@@ -8,10 +8,11 @@ from datetime import date
 
 from logbook.craft.marks import aperture_text, exposure_text
 from logbook.domain.condition import Condition
+from logbook.domain.condition_kinds import KINDS
 from logbook.domain.keeper import Keeper
 from logbook.domain.site import Site
 from logbook.domain.viewpoint import Viewpoint
-from logbook.domain.words import ConditionKind, OutcomeWord, Provenance, Sharpness, Support, TripodRule
+from logbook.domain.words import OutcomeWord, Provenance, Sharpness, Support, TripodRule
 from logbook.faces.alike_shown import counts_words, how_alike, reasons
 from logbook.faces.before.lit import light_section, reason_words, wish_sections
 from logbook.faces.before.models import Brief, BriefSection, Item
@@ -86,7 +87,7 @@ def _first(found: Before) -> tuple[Item, ...]:
         more = len(names) - FIRST_SHOWN
         shown = [*names[:FIRST_SHOWN], *([f"{more} more"] if more > 0 else [])]
         items.append(Item("still to get", sentence(listed(shown))))
-    shut = next((one for one in found.observed if one.kind is ConditionKind.CLOSURE), None)
+    shut = next((one for one in found.observed if KINDS[one.kind].is_barrier), None)
     if shut is not None:
         seen = _condition(shut, found)
         items.append(Item("closure", f"{seen.text} Seen {seen.source}; ask again."))

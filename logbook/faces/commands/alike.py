@@ -8,9 +8,11 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
+from logbook.domain.condition_kinds import AS_USUAL, BY_THE_HOUR, KINDS
 from logbook.domain.errors import InvalidValueError, WrongUseError
-from logbook.domain.words import Crowd, Footing, SubjectKind, TripodRule, Water
+from logbook.domain.words import ConditionKind, Footing, SubjectKind, TripodRule
 from logbook.faces import options, typed
+from logbook.faces.level_options import Levels, level_options
 from logbook.faces.opened import open_book
 from logbook.faces.terminal import answer_json
 
@@ -22,8 +24,6 @@ _MONTHS = (
     "january", "february", "march", "april", "may", "june", "july", "august", "september", "october",
     "november", "december",
 )  # fmt: skip
-CrowdWord = Annotated[Crowd | None, typer.Option("--crowd", help="How many people.")]
-WaterWord = Annotated[Water | None, typer.Option("--water", help="How high the water stands.")]
 Tripod = Annotated[TripodRule | None, typer.Option("--tripod", help="Whether a tripod may stand.")]
 
 app = typer.Typer()
@@ -38,15 +38,15 @@ def alike(
     ] = None,
     kind: options.Kinds = None,
     footing: options.FootingName = None,
-    crowd: CrowdWord = None,
+    *,
+    at_the_hour: Annotated[Levels, level_options(BY_THE_HOUR)],
     tripod: Tripod = None,
     light: Annotated[
         list[str] | None,
         typer.Option("--light", metavar="WORD", help="front, side, back, 'golden hour', day, night …"),
     ] = None,
     access: options.Access = None,
-    water: WaterWord = None,
-    wind: Annotated[int | None, typer.Option("--wind", min=0, max=12, help="Beaufort force.")] = None,
+    as_usual: Annotated[Levels, level_options(AS_USUAL)],
     season: Annotated[
         str | None, typer.Option("--season", metavar="MONTH", help="Such as october; or --on DATE.")
     ] = None,
@@ -61,7 +61,7 @@ def alike(
     from logbook.services import alike as service
 
     site = options.either(site, site_too, "site")
-    wish = wished(kind, footing, crowd, tripod, light, access, water, wind, season, typed.a_date(on))
+    wish = wished(kind, footing, {**at_the_hour, **as_usual}, tripod, light, access, season, typed.a_date(on))
     found = service.alike(open_book(book), site, wish, limit)
     if as_json:
         answer_json(alike_json(found))
@@ -72,17 +72,15 @@ def alike(
 def wished(
     kind: list[SubjectKind] | None,
     footing: Footing | None,
-    crowd: Crowd | None,
+    levels: Levels,
     tripod: TripodRule | None,
     light: list[str] | None,
     access: str | None,
-    water: Water | None,
-    wind: int | None,
     season: str | None,
     on_date: "date | None",
 ) -> dict[str, Any]:
     """Return a description as values by trait; InvalidValueError for a word nobody knows."""
-    from logbook.services.alike import PartOfDay, means_of
+    from logbook.services.alike import means_of
 
     if tripod is TripodRule.UNKNOWN:
         raise WrongUseError("An unknown tripod rule cannot be compared; leave --tripod away.")
@@ -90,9 +88,7 @@ def wished(
         kinds=frozenset(map(str, kind)) if kind else None,
         footing=frozenset({str(footing)}) if footing else None,
         tripod=frozenset({str(tripod)}) if tripod else None,
-        crowd=dict.fromkeys(PartOfDay, str(crowd)) if crowd else None,
-        water=str(water) if water else None,
-        wind=None if wind is None else float(wind),
+        **{str(kind): _level(kind, level) for kind, level in levels.items()},
         season=_season(season, on_date),
     )
     if access is not None:
@@ -103,6 +99,15 @@ def wished(
                 "write words such as road, track, path, steps, bus, boat or by arrangement."
             )
     return wish | _light(light or ())
+
+
+def _level(kind: ConditionKind, level: str) -> Any:
+    """A level as sites have it: of each part of the day, or as usual."""
+    from logbook.services.alike import PartOfDay
+
+    if kind in BY_THE_HOUR:
+        return dict.fromkeys(PartOfDay, level)
+    return float(level) if KINDS[kind].is_figure else level
 
 
 def _season(month: str | None, on_date: "date | None") -> float | None:

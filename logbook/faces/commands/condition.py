@@ -6,6 +6,7 @@ from typing import Annotated, Any
 import typer
 
 from logbook.domain.condition import Condition
+from logbook.domain.condition_kinds import COMPARED, KINDS
 from logbook.domain.errors import WrongUseError
 from logbook.domain.words import ConditionKind
 from logbook.faces import options, typed
@@ -52,7 +53,7 @@ class ConditionOptions(Told):
         typer.Option(
             "--level",
             metavar="TEXT",
-            help="crowd: none to thousands; water: dry to flood; wind: Beaufort 0-12.",
+            help=f"{'; '.join(f'{kind}: {KINDS[kind].span}' for kind in COMPARED)}.",
         ),
     ] = None
     direction: Annotated[

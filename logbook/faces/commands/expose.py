@@ -22,7 +22,7 @@ from logbook.faces.terminal import answer, answer_json, answer_pairs
 
 if TYPE_CHECKING:
     from logbook.craft.exposure import SceneLight
-    from logbook.craft.filters import Filter
+    from logbook.craft.filter_types import Filter
 
 app = options.noun_app("expose", "Exposure, filters, steadiness and depth, with the working.")
 
@@ -252,7 +252,8 @@ def _scene_words(light: "SceneLight") -> str:
 
 
 def _stack_words(stack: "Sequence[Filter] | None", light: "SceneLight") -> str:
-    from logbook.craft.filters import FilterKind, stack_text
+    from logbook.craft.filter_types import FilterKind
+    from logbook.craft.filters import stack_text
 
     if not stack or light.filter_stops is None or light.transmission is None:
         return stack_text(stack)

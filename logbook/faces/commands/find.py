@@ -4,9 +4,11 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from logbook.domain.condition_kinds import LIMITING
 from logbook.domain.errors import WrongUseError
-from logbook.domain.words import Crowd, OutcomeWord, SubjectKind, Support, Water
+from logbook.domain.words import OutcomeWord, SubjectKind, Support
 from logbook.faces import options, typed
+from logbook.faces.level_options import Levels, level_options
 from logbook.faces.opened import open_book
 from logbook.faces.terminal import answer_json, say
 from logbook.services.find.choices import Has, In
@@ -44,8 +46,8 @@ def find(
     ] = None,
     since: Annotated[str | None, typer.Option("--since", metavar="DATE", help="Not before this day.")] = None,
     until: Annotated[str | None, typer.Option("--until", metavar="DATE", help="Not after this day.")] = None,
-    crowd: Annotated[Crowd | None, typer.Option("--crowd", help="How many people were noted there.")] = None,
-    water: Annotated[Water | None, typer.Option("--water", help="How high the water was noted.")] = None,
+    *,
+    levels: Annotated[Levels, level_options(LIMITING, noted=True)],
     support: Annotated[Support | None, typer.Option("--support", help="What held the camera.")] = None,
     outcome: Annotated[OutcomeWord | None, typer.Option("--outcome", help="What became of the shot.")] = None,
     has: Annotated[
@@ -82,8 +84,7 @@ def find(
         kind=kind,
         since=typed.a_date(since),
         until=typed.a_date(until),
-        crowd=crowd,
-        water=water,
+        levels=levels,
         support=support,
         outcome=outcome,
         has=tuple(has or ()),

@@ -9,22 +9,14 @@ from typing import Annotated
 
 import typer
 
-from logbook.domain.words import SubjectKind
+from logbook.domain.condition_kinds import DIVIDING, LIMITING
+from logbook.domain.words import ConditionKind, SubjectKind
 from logbook.faces import options, typed
-from logbook.faces.commands.alike import CrowdWord, Tripod, WaterWord
+from logbook.faces.commands.alike import Tripod
+from logbook.faces.level_options import Levels, level_options
 from logbook.faces.opened import open_book
+from logbook.faces.option_groups import Group
 from logbook.faces.terminal import answer_json
-
-
-class ByWord(StrEnum):
-    """What is compared."""
-
-    SUPPORT = "support"
-    FILTERS = "filters"
-    TECHNIQUE = "technique"
-    PHASE = "phase"
-    CROWD = "crowd"
-    REASON = "reason"
 
 
 class Against(StrEnum):
@@ -35,6 +27,14 @@ class Against(StrEnum):
     FILES = "files"
 
 
+# What is compared: the words of `services.worked.By`, which the help need not load, and kinds of condition
+_BY = ("support", "filters", "technique", "phase", *(kind.value for kind in DIVIDING), "reason")
+_ByWord = StrEnum("_ByWord", [(word, word) for word in _BY])  # type: ignore[misc]
+By = Group(
+    {"by": (Annotated[_ByWord, typer.Option("--by", help="What to compare.")], _ByWord("support"))},
+    lambda said: str(said["by"]),
+)
+
 app = typer.Typer()
 
 
@@ -42,7 +42,8 @@ app = typer.Typer()
     app, "worked", "logbook worked --by support", short="Say what worked, of how many, and how sure that is."
 )
 def worked(
-    by: Annotated[ByWord, typer.Option("--by", help="What to compare.")] = ByWord.SUPPORT,
+    *,
+    by: Annotated[str, By],
     kind: Annotated[
         SubjectKind | None, typer.Option("--kind", metavar="KIND", help="Only sites of it, such as gorge.")
     ] = None,
@@ -52,8 +53,7 @@ def worked(
     within_km: Annotated[
         float | None, typer.Option("--within-km", min=0, help="With --near: those within this distance.")
     ] = None,
-    crowd: CrowdWord = None,
-    water: WaterWord = None,
+    levels: Annotated[Levels, level_options(LIMITING)],
     tripod: Tripod = None,
     technique: Annotated[
         str | None, typer.Option("--technique", metavar="TEXT", help="Only shots of this technique.")
@@ -73,12 +73,11 @@ def worked(
     if of is not None:
         against = service.Denominator.FILES if of is Against.FILES else service.Denominator(of)
     question = service.WorkedQuestion(
-        service.By(by),
+        ConditionKind(by) if by in DIVIDING else service.By(by),
         kind,
         near,
         within_km,
-        crowd,
-        water,
+        levels,
         tripod,
         technique,
         typed.support(support),

@@ -10,7 +10,7 @@ from itertools import pairwise
 
 from logbook.craft.errors import CraftValueError
 from logbook.craft.exposure import Equal, Free, Settings, compare, equivalent, same
-from logbook.craft.filters import Filter, FilterKind
+from logbook.craft.filter_types import Filter, FilterKind
 from logbook.craft.marks import (
     aperture_text,
     counted_stops,

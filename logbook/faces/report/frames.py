@@ -9,7 +9,8 @@ from dataclasses import dataclass
 
 from logbook.craft.errors import CraftValueError
 from logbook.craft.exposure import SceneLight, Settings, scene_light
-from logbook.craft.filters import Filter, parse_filter
+from logbook.craft.filter_types import Filter
+from logbook.craft.filters import parse_filter
 from logbook.domain.camera import ExposureMode
 from logbook.domain.keeper import Keeper
 from logbook.domain.words import Provenance, SetKind, Support

@@ -5,9 +5,9 @@ from dataclasses import replace
 from datetime import date
 
 from logbook.domain.condition import Condition
+from logbook.domain.condition_kinds import KINDS
 from logbook.domain.decided import decided
 from logbook.domain.shown import Shown
-from logbook.domain.words import ConditionKind
 from logbook.faces.report.models import Entry, PlaceBlock
 from logbook.faces.report.order import Order
 from logbook.faces.report.parts import PageDraft, status
@@ -35,13 +35,13 @@ def entry(account: Shown, condition: Condition, told: Sequence[str] = ()) -> Ent
     note, direction, source = (
         "" if is_hidden else line(text) for text in (condition.note, condition.direction, condition.source)
     )
-    if condition.level is None and not note and condition.kind is not ConditionKind.CLOSURE:
+    if condition.level is None and not note and not KINDS[condition.kind].is_barrier:
         return None
     day = date_text(condition.on_date)
     when = f"{short_date(condition.on_date)}{', ' + clock(condition.at) if condition.at else ''}"
     what = capitalised(condition_text(condition.kind, condition.level, direction or None))
     caution = f"Source: {source}." if source else ""
-    if condition.kind is ConditionKind.CLOSURE:
+    if KINDS[condition.kind].is_barrier:
         said = f"source: {source}" if source else "source not noted"
         caution = f"Observed on {day}, {said}; check again before going."
     caution = " ".join(filter(None, (*told, caution)))
@@ -63,11 +63,9 @@ def observed_lines(draft: PageDraft, conditions: Iterable[Condition]) -> tuple[s
     return tuple(lines if draft.edition.with_book else dict.fromkeys(lines))
 
 
-def crowd_on(order: Order, day: date) -> tuple[Condition, ...]:
-    """Return what was noted of the people there on a day."""
-    return tuple(
-        one for one in order.account.conditions if one.kind is ConditionKind.CROWD and one.on_date == day
-    )
+def drawn_on(order: Order, day: date) -> tuple[Condition, ...]:
+    """Return what was observed on a day that its drawing shows: how many people were there."""
+    return tuple(one for one in order.account.conditions if KINDS[one.kind].drawn and one.on_date == day)
 
 
 def conditions(draft: PageDraft) -> tuple[PlaceBlock, ...]:
@@ -85,7 +83,7 @@ def _entries(draft: PageDraft) -> Iterator[tuple[Condition, Entry]]:
     bore_on = {} if edition.with_craft else decided(order.account, order.visit_by_keeper)
     for condition in order.account.conditions:
         about = bore_on.get(condition.id, ())
-        if not (edition.with_craft or about or condition.kind is ConditionKind.CLOSURE):
+        if not (edition.with_craft or about or KINDS[condition.kind].is_barrier):
             continue
         shots = [one for one in order.shots if one.id in about]
         told = [f"Shot {order.shot_numbers[one.id]}: {status(order, one).lower()}." for one in shots]

@@ -8,7 +8,7 @@ from logbook.domain.visit import Visit
 from logbook.faces.report.drawings.day_strip import day_strip
 from logbook.faces.report.drawings.exposure_strip import exposure_strip
 from logbook.faces.report.models import Cell, DayBlock, Story, Table, Value, VisitBlock
-from logbook.faces.report.observed import crowd_on, observed_lines
+from logbook.faces.report.observed import drawn_on, observed_lines
 from logbook.faces.report.parts import PageDraft, fact, facts
 from logbook.faces.report.settings import UNKNOWN, setting
 from logbook.faces.report.spreads import planned_line
@@ -58,7 +58,7 @@ def _day(draft: PageDraft, number: int, day: date) -> DayBlock:
     visits = [
         visit for visit in order.visits_on(day) if with_craft or any(order.keepers_of_visit(visit))
     ]  # without craft only the places where a picture was kept
-    crowd = crowd_on(order, day) if with_craft else ()
+    met = drawn_on(order, day) if with_craft else ()
     return DayBlock(
         name=order.day_name(day),
         anchor=f"day-{number}",
@@ -68,7 +68,7 @@ def _day(draft: PageDraft, number: int, day: date) -> DayBlock:
         visits=tuple(_visit(draft, visit) for visit in visits),
         other_figures=tuple(draft.figures[keeper.id] for keeper in order.other_keepers_on(day)),
         drawings=(
-            *day_strip(order, day, visits, crowd),
+            *day_strip(order, day, visits, met),
             *(exposure_strip(order, day) if with_craft else ()),
         ),
     )

@@ -10,7 +10,8 @@ from itertools import combinations
 from math import log2
 
 from logbook.craft.exposure import dial_exposure
-from logbook.craft.filters import Filter, FilterKind, stack_stops, stack_text
+from logbook.craft.filter_types import Filter, FilterKind
+from logbook.craft.filters import stack_stops, stack_text
 from logbook.craft.marks import EXPOSURE_MAX_S, exact_exposure_s, exposure_text, number_text
 from logbook.craft.reach import STACK_MAX
 from logbook.faces.sheet.models import FilterRow, FilterTable, StackColumn

@@ -9,15 +9,14 @@ from collections import Counter
 from collections.abc import Iterable
 
 from logbook.craft.errors import CraftValueError
-from logbook.craft.filters import FilterKind, parse_filter
+from logbook.craft.filter_types import TYPES
+from logbook.craft.filters import parse_filter
 from logbook.faces.words.phrases import counted, listed
 
-_N = r"[0-9]+(?:\.[0-9]+)?"
-_CODE = rf"(?:(?:soft |medium |hard |reverse )?(?:g?nd{_N}(?:-[0-9]+)?|gnd)|od{_N}|pol)"
+_CODE = rf"(?:{'|'.join(of.code for of in TYPES.values() if of.code)})"
 _STACK = re.compile(rf"\b{_CODE}\b(?: \+ {_CODE}\b)*")
 _SPAN = re.compile(r"(?<=[0-9]{2}:[0-9]{2})-(?=[0-9]{2}:[0-9]{2})")
 _KEEPERS = re.compile(r"\bkeeper(?=s? here at this light)")  # whoever reads a page sees pictures
-_FACTOR = re.compile(r"(?P<edge>[a-z]+ )?(?P<grad>g?)(?P<unit>nd|od)(?P<strength>.*)")
 
 
 def filter_text(code: str) -> str:
@@ -26,19 +25,7 @@ def filter_text(code: str) -> str:
         one = parse_filter(code)
     except CraftValueError:
         return code
-    if one.kind is FilterKind.POLARISER:
-        return "polariser"
-    if one.kind is FilterKind.CLEAR:
-        return "UV filter" if one.name == "uv" else f"{one.name} filter"
-    found = _FACTOR.fullmatch(one.name)
-    if one.kind is FilterKind.OTHER or found is None:
-        return code
-    mark = (
-        f"{found['unit'].upper()}{' ' if found['unit'] == 'od' else ''}{found['strength'].replace('-', '–')}"
-    )
-    if one.kind is FilterKind.VARIABLE:
-        return f"variable {mark}"
-    return f"{found['edge'] or ''}{'graduated ' if found['grad'] else ''}{mark}"
+    return one.type.shown(one.name) or code
 
 
 def filters_text(codes: Iterable[str]) -> str:

@@ -6,7 +6,8 @@ book gives the same report on every machine.
 
 from datetime import date, datetime, time
 
-from logbook.domain.words import ConditionKind, OutcomeWord, Reason, TripodRule
+from logbook.domain.condition_kinds import KINDS
+from logbook.domain.words import ConditionKind, OutcomeWord, Reason
 
 _DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 _MONTHS = (
@@ -53,18 +54,6 @@ STATUSES: dict[OutcomeWord, str] = {
     OutcomeWord.PARTLY: "Partly made",
     OutcomeWord.REPLACED: "Replaced",
     OutcomeWord.MISSED: "Missed",
-}
-
-_FORCES = (
-    "calm", "light air", "light breeze", "gentle breeze", "moderate breeze", "fresh breeze", "strong breeze",
-    "near gale", "gale", "strong gale", "storm", "violent storm", "hurricane",
-)  # fmt: skip  # WMO-No. 306, Beaufort scale 0 to 12
-_CROWDS = {"none": "nobody there", "few": "a few people", "dozens": "dozens of people"}
-_RULES: dict[str, str] = {
-    TripodRule.ALLOWED: "tripods allowed",
-    TripodRule.AWKWARD: "tripods awkward",
-    TripodRule.FORBIDDEN: "tripods forbidden",
-    TripodRule.UNKNOWN: "tripod rule unknown",
 }
 
 
@@ -185,17 +174,13 @@ def position_text(latitude_deg: float, longitude_deg: float, decimals: int) -> s
 
 def condition_text(kind: ConditionKind, level: str | None, direction: str | None) -> str:
     """Return what was observed: "dozens of people", "wind force 4, moderate breeze, from west"."""
-    wind = f" from {direction}" if direction and kind is ConditionKind.WIND else ""
-    towards = f", {direction}" if direction and not wind else ""
-    if level is None:
-        return f"{kind}{wind}{towards}"
-    if kind is ConditionKind.WIND:
-        return f"wind force {level}, {_FORCES[int(level)]}" + (f",{wind}" if wind else "")
-    if kind is ConditionKind.CROWD:
-        return _CROWDS.get(level, f"{level} of people") + towards
-    if kind is ConditionKind.RULE:
-        return _RULES.get(level, level) + towards
-    return f"{kind} {level}{towards}"
+    of = KINDS[kind]
+    said = kind.value if level is None else of.texts.get(level, f"{kind} {level}")
+    if not direction:
+        return said
+    if of.has_bearing:
+        return f"{said} from {direction}" if level is None else f"{said}, from {direction}"
+    return f"{said}, {direction}"
 
 
 def why_not(reasons: tuple[Reason, ...]) -> str:

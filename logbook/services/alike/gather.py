@@ -12,12 +12,12 @@ from functools import lru_cache
 from typing import Any
 
 from logbook.craft.circular import circular_mean, year_angle_deg
-from logbook.domain.condition import BEAUFORT_FORCES
+from logbook.domain.condition_kinds import AS_USUAL, BY_THE_HOUR, COMPARED, KINDS
 from logbook.domain.dates import counts, last_day
 from logbook.domain.day import window_on
 from logbook.domain.horizon import horizon_kept, seen_deg
 from logbook.domain.position import Position
-from logbook.domain.words import ConditionKind, Crowd, TripodRule, Water
+from logbook.domain.words import ConditionKind, TripodRule
 from logbook.domain.zones import zone_of
 from logbook.services.alike.traits import SiteTraits, TraitValue, means_of, part_of
 from logbook.services.light.stands import zone_at
@@ -29,12 +29,6 @@ from logbook.store.comparisons import ComparedSite, LevelLine, SeenLine, SpellLi
 from logbook.store.desk import Desk
 
 LIGHT_VISITS = 6  # latest visits of a site that tell its light (own convention)
-COMPARED = (ConditionKind.CROWD, ConditionKind.WATER, ConditionKind.WIND)
-_SCALES: Mapping[str, Sequence[str]] = {
-    ConditionKind.CROWD: tuple(map(str, Crowd)),
-    ConditionKind.WATER: tuple(map(str, Water)),
-    ConditionKind.WIND: BEAUFORT_FORCES,
-}
 _FROM_DARK = [PhaseKind.NIGHT, *(kind for _, kind in reversed(PHASE_FLOORS_DEG))]
 _EPOCH = date(1970, 1, 1).toordinal()
 
@@ -95,7 +89,7 @@ def _sources(
         yield f"site {traits.slug}"
     if name in ("footing", "tripod"):
         yield from (f"viewpoint {one.slug}" for one in stands if one.footing or name == "tripod")
-    if name in ("crowd", "water", "wind"):
+    if name in COMPARED:
         yield from (f"condition {one.slug}" for one in seen if one.kind == name)
     if name in ("light", "phase"):
         yield from (f"visit {one.slug}" for one in visits[:LIGHT_VISITS] if one.arrived_at)
@@ -132,17 +126,14 @@ def _values(
         "access": means_of(site.access),
         "walk": None if site.walk_min is None else float(site.walk_min),
     }
-    crowds: dict[str, list[str]] = defaultdict(list)
-    others: dict[str, list[str]] = defaultdict(list)
+    told: dict[str, dict[str, list[str]]] = defaultdict(lambda: defaultdict(list))
     for line in levels:
-        if line.kind == "crowd":
-            crowds[part_of(line.at)].append(line.level)
-        else:
-            others[line.kind].append(line.level)
-    values["crowd"] = {part: usual(ConditionKind.CROWD, told) for part, told in crowds.items()}
-    values["water"] = usual(ConditionKind.WATER, others["water"])
-    force = usual(ConditionKind.WIND, others["wind"])
-    values["wind"] = None if force is None else float(force)
+        told[line.kind][part_of(line.at) if line.kind in BY_THE_HOUR else ""].append(line.level)
+    for kind in BY_THE_HOUR:
+        values[kind.value] = {part: usual(kind, seen) for part, seen in told[kind].items()}
+    for kind in AS_USUAL:
+        level = usual(kind, told[kind][""])
+        values[kind.value] = float(level) if level is not None and KINDS[kind].is_figure else level
     if spells:
         days = {spell.on_date for spell in spells}
         values["season"] = circular_mean(_year_angle(day) for day in days).mean_deg
@@ -165,9 +156,9 @@ def usual(kind: ConditionKind, levels: Sequence[str]) -> str | None:
     """Return the middle of the levels on their scale (the lower one of two), or None where none was seen."""
     if not levels:
         return None
-    scale = _SCALES[kind]
+    scale = KINDS[kind].levels
     ranks = sorted(map(scale.index, levels))
-    return scale[ranks[(len(ranks) - 1) // 2]]
+    return str(scale[ranks[(len(ranks) - 1) // 2]])
 
 
 def _light(

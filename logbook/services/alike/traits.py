@@ -5,19 +5,18 @@ asked and more besides, while two sites are compared by what they share of all t
 """
 
 import re
-from collections.abc import Collection, Mapping
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from typing import Any
 
 from logbook.craft.likeness import Score, Trait, circular, numeric, ordinal, shared_words
-from logbook.domain.words import Crowd, Water
+from logbook.domain.condition_kinds import AS_USUAL, BY_THE_HOUR, KINDS
+from logbook.domain.words import ConditionKind
 
 KINDS_WEIGHT = 3.0  # what kind of subject a place is counts threefold (own convention)
 WALK_SPAN_MIN = 120.0  # min; two hours more to walk is as unlike as it gets (own convention)
-WIND_SPAN = 12.0  # Beaufort forces 0 to 12 (WMO-No. 306)
 LIGHT_SPAN_DEG = 180.0  # from straight against the light to straight with it
-_CROWDS, _WATERS = ordinal(tuple(map(str, Crowd))), ordinal(tuple(map(str, Water)))
 
 # What a text about access says of the way, word by word (own convention).
 _MEANS = {
@@ -35,7 +34,7 @@ _MEANS_OF = {word: re.compile(rf"\b(?:{pattern})\b", re.IGNORECASE) for word, pa
 
 
 class PartOfDay(StrEnum):
-    """Parts of the day by the place's clock, for the crowd at the hour."""
+    """Parts of the day by the place's clock, for what changes with the hour."""
 
     MORNING = "morning"
     MIDDAY = "midday"
@@ -67,10 +66,21 @@ def means_of(access: str | None) -> frozenset[str] | None:
     return found or None
 
 
-def crowds_alike(first: Mapping[str, str], second: Mapping[str, str]) -> Score:
-    """Score the crowd at the same parts of the day; None where no part is known of both."""
-    parts = first.keys() & second.keys()
-    return sum(_CROWDS(first[part], second[part]) for part in parts) / len(parts) if parts else None
+def by_the_hour(scale: Sequence[str]) -> Callable[[Mapping[str, str], Mapping[str, str]], Score]:
+    """Return how levels at the same parts of the day are scored; None where no part is known of both."""
+    levels = ordinal(scale)
+
+    def compare(first: Mapping[str, str], second: Mapping[str, str]) -> Score:
+        parts = first.keys() & second.keys()
+        return sum(levels(first[part], second[part]) for part in parts) / len(parts) if parts else None
+
+    return compare
+
+
+def as_usual(kind: ConditionKind) -> Callable[[Any, Any], Score]:
+    """Return how the usual levels of a kind are scored: numbers, or words of its scale."""
+    of = KINDS[kind]
+    return numeric(len(of.levels) - 1.0) if of.is_figure else ordinal(of.levels)
 
 
 def wanted_words(asked: Collection[object], there: Collection[object]) -> Score:
@@ -83,11 +93,10 @@ def _traits(words: Any) -> tuple[Trait, ...]:
         Trait("kinds", words, KINDS_WEIGHT),
         Trait("footing", words),
         Trait("tripod", words),
-        Trait("crowd", crowds_alike),
+        *(Trait(kind.value, by_the_hour(KINDS[kind].levels)) for kind in BY_THE_HOUR),
         Trait("light", numeric(LIGHT_SPAN_DEG)),
         Trait("phase", words),
-        Trait("water", _WATERS),
-        Trait("wind", numeric(WIND_SPAN)),
+        *(Trait(kind.value, as_usual(kind)) for kind in AS_USUAL),
         Trait("access", words),
         Trait("walk", numeric(WALK_SPAN_MIN)),
         Trait("season", circular),
@@ -102,9 +111,9 @@ AGAINST_WISH = _traits(wanted_words)
 class SiteTraits:
     """What the book knows of one site, by the name of the trait; what is not there is unknown.
 
-    kinds, footing, tripod, phase, access: sets of words; crowd: usual word by part of the day; light: the
-    sun's angle off the view's axis in degrees, 0 against and 180 with the light; water: usual word; wind:
-    usual force; walk: minutes; season: place on the circle of the year in degrees.
+    kinds, footing, tripod, phase, access: sets of words; a kind of condition: its usual level as a word or
+    number, or one for each part of the day; light: the sun's angle off the view's axis in degrees, 0 against
+    and 180 with the light; walk: minutes; season: place on the circle of the year in degrees.
     """
 
     id: str

@@ -8,7 +8,7 @@ from fractions import Fraction
 from logbook.craft.bearings import turn_deg
 from logbook.craft.expected_light import ExpectedLight
 from logbook.craft.exposure import Settings
-from logbook.craft.filters import Filter
+from logbook.craft.filter_types import Filter
 from logbook.craft.light import LightDirection, light_direction
 from logbook.craft.met_light import MetLight, Witnesses, light_here
 from logbook.craft.optics import FULL_FRAME

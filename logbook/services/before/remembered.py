@@ -9,23 +9,16 @@ from dataclasses import dataclass
 from datetime import date
 
 from logbook.domain.condition import Condition
+from logbook.domain.condition_kinds import KINDS, REMEMBERED
 from logbook.domain.day import begin_on
 from logbook.domain.shot import Outcome, Shot
 from logbook.domain.site import Site
 from logbook.domain.trip import DAY_ENDS_AT
 from logbook.domain.viewpoint import Viewpoint
-from logbook.domain.words import ConditionKind, OutcomeWord
+from logbook.domain.words import OutcomeWord
 from logbook.services.records import day_ends
 from logbook.store.desk import Desk
 
-WATCHED = (
-    ConditionKind.CLOSURE,
-    ConditionKind.RULE,
-    ConditionKind.WATER,
-    ConditionKind.GROUND,
-    ConditionKind.WIND,
-    ConditionKind.CROWD,
-)
 WANTED_AGAIN = (OutcomeWord.MISSED, OutcomeWord.REPLACED, OutcomeWord.PARTLY, OutcomeWord.OPEN)
 
 
@@ -88,8 +81,8 @@ def last_observed(
     seen.sort(key=lambda one: begin_on(one.on_date, one.at, ends.get(one.trip_id, DAY_ENDS_AT)), reverse=True)
     latest: dict[tuple[object, ...], Condition] = {}
     for one in seen:
-        if one.kind in WATCHED and (on_date is None or one.on_date <= on_date):
+        if one.kind in REMEMBERED and (on_date is None or one.on_date <= on_date):
             # Two closures at one place may be two ways in: only the very same words replace each other.
-            words = one.note if one.kind is ConditionKind.CLOSURE else None
+            words = one.note if KINDS[one.kind].is_barrier else None
             latest.setdefault((one.kind, one.viewpoint_id, one.site_id, words), one)
-    return tuple(sorted(latest.values(), key=lambda one: WATCHED.index(one.kind)))
+    return tuple(sorted(latest.values(), key=lambda one: REMEMBERED.index(one.kind)))

@@ -3,17 +3,18 @@
 One surprising decision: a limit is a fact of the index like any other, so that a narrow question is fast.
 """
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from datetime import date
 
-from logbook.domain.words import Crowd, OutcomeWord, SubjectKind, Support, Water
+from logbook.domain.words import ConditionKind, OutcomeWord, SubjectKind, Support
 from logbook.services.find.choices import Has, In
 from logbook.services.kinds import SITE, TRIP
 from logbook.services.records import find as named
 from logbook.store.desk import Desk
+from logbook.store.text_index import about
 from logbook.store.text_index.asking import Days
 from logbook.store.text_index.clauses import WantedFact
-from logbook.store.text_index.facts import FactKind
 
 # Notes are what was written freely: journals, lessons, conditions, visits and lines still to sort out.
 _NOUNS: dict[In, tuple[str, ...]] = {
@@ -31,8 +32,7 @@ class Limits:
     kind: SubjectKind | None = None
     since: date | None = None
     until: date | None = None
-    crowd: Crowd | None = None
-    water: Water | None = None
+    levels: Mapping[ConditionKind, str] = field(default_factory=dict)
     support: Support | None = None
     outcome: OutcomeWord | None = None
     has: tuple[Has, ...] = ()
@@ -46,14 +46,13 @@ class Limits:
     @property
     def says(self) -> tuple[str, ...]:
         """The limits in words."""
-        named = {
+        named: dict[str, object] = {
             "trip": self.trip,
             "site": self.site,
             "site kind": self.kind,
             "since": self.since,
             "until": self.until,
-            "crowd": self.crowd,
-            "water": self.water,
+            **{str(kind): level for kind, level in self.levels.items()},
             "support": self.support,
             "outcome": self.outcome,
         }
@@ -68,25 +67,24 @@ def facts_of(desk: Desk, limits: Limits) -> list[WantedFact]:
     """Return limits as facts; raises NotFoundError for a trip or site that is not in the book."""
     found = []
     if limits.trip is not None:
-        found.append(WantedFact(FactKind.TRIP, (named(desk, TRIP, limits.trip).id,)))
+        found.append(WantedFact(about.TRIP, (named(desk, TRIP, limits.trip).id,)))
     if limits.site is not None:
-        found.append(WantedFact(FactKind.SITE, (named(desk, SITE, limits.site).id,)))
+        found.append(WantedFact(about.SITE, (named(desk, SITE, limits.site).id,)))
     for kind, word in (
-        (FactKind.SUBJECT, limits.kind),
-        (FactKind.CROWD, limits.crowd),
-        (FactKind.WATER, limits.water),
-        (FactKind.SUPPORT, limits.support),
-        (FactKind.OUTCOME, limits.outcome),
+        (about.SUBJECT, limits.kind),
+        *((about.LEVELS[kind], level) for kind, level in limits.levels.items()),
+        (about.SUPPORT, limits.support),
+        (about.OUTCOME, limits.outcome),
     ):
         if word is not None:
-            found.append(WantedFact(kind, (word.value,)))
+            found.append(WantedFact(kind, (str(word),)))
     for thing in limits.has:
         if thing is Has.TRACK:
             tracked = {track.trip_id for track in desk.tracks.all()}
-            found.append(WantedFact(FactKind.TRIP, tuple(sorted(tracked))))
+            found.append(WantedFact(about.TRIP, tuple(sorted(tracked))))
         else:
-            found.append(WantedFact(FactKind.HAS, (thing.value,)))
+            found.append(WantedFact(about.HAS, (thing.value,)))
     if limits.within:
         nouns = [noun for place in limits.within for noun in _NOUNS.get(place, (place.value[:-1],))]
-        found.append(WantedFact(FactKind.NOUN, tuple(dict.fromkeys(nouns))))
+        found.append(WantedFact(about.NOUN, tuple(dict.fromkeys(nouns))))
     return found

@@ -10,7 +10,8 @@ from collections.abc import Callable
 from fractions import Fraction
 
 from logbook.craft.errors import CraftValueError
-from logbook.craft.filters import FilterKind, parse_filter
+from logbook.craft.filter_types import TYPES
+from logbook.craft.filters import parse_filter
 from logbook.craft.marks import (
     aperture_text,
     exact_aperture,
@@ -21,8 +22,10 @@ from logbook.craft.marks import (
     parse_exposure,
     parse_iso,
 )
+from logbook.domain.condition_kinds import KINDS
+from logbook.domain.words import ConditionKind
 from logbook.services.find.vocabulary import MONTHS, Meant
-from logbook.store.text_index.facts import FactKind
+from logbook.store.text_index import about
 
 NEAR_STOPS = 1 / 3 + 0.02  # stops; a third of a stop, with room for how marks are rounded
 NEAR_FOCAL = 0.04  # of the focal length; 23.9 mm is a 24, 28 is not
@@ -49,7 +52,7 @@ def _aperture(text: str) -> Meant:
     f_number = parse_aperture(text)
     exact, factor = exact_aperture(f_number), 2 ** (NEAR_STOPS / 2)
     return Meant(
-        FactKind.APERTURE,
+        about.APERTURE,
         f"aperture {aperture_text(f_number)} (within a third of a stop)",
         low=exact / factor,
         high=exact * factor,
@@ -60,7 +63,7 @@ def _exposure(text: str) -> Meant:
     time_s = parse_exposure(text)
     exact, factor = exact_exposure_s(time_s), 2**NEAR_STOPS
     says = f"time {exposure_text(time_s)} (within a third of a stop)"
-    return Meant(FactKind.EXPOSURE, says, low=exact / factor, high=exact * factor)
+    return Meant(about.EXPOSURE, says, low=exact / factor, high=exact * factor)
 
 
 def _spoken(text: str) -> Meant:
@@ -72,7 +75,7 @@ def _focal(text: str) -> Meant:
     if not 1 <= focal_mm <= 5000:
         raise CraftValueError("no focal length")
     return Meant(
-        FactKind.FOCAL,
+        about.FOCAL,
         f"focal length {focal_mm:g} mm",
         low=focal_mm * (1 - NEAR_FOCAL),
         high=focal_mm * (1 + NEAR_FOCAL),
@@ -82,44 +85,49 @@ def _focal(text: str) -> Meant:
 def _iso(text: str) -> Meant:
     iso = parse_iso(text)
     exact, factor = exact_iso(iso), 2**NEAR_STOPS
-    return Meant(FactKind.ISO, f"ISO {iso}", low=exact / factor, high=exact * factor)
+    return Meant(about.ISO, f"ISO {iso}", low=exact / factor, high=exact * factor)
 
 
 def _filter(text: str) -> Meant:
     known = parse_filter(text.removesuffix("filter").removesuffix("filters"))
-    if known.kind is FilterKind.ND and known.typical_stops is not None:
+    if known.type.is_neutral and known.typical_stops is not None:
         stops = known.typical_stops
-        says = f"a neutral density filter of {stops:.3g} stops"
-        return Meant(FactKind.FILTER_STOPS, says, low=stops - NEAR_STOPS, high=stops + NEAR_STOPS)
-    return Meant(FactKind.FILTER, f"filter {known.name}", (known.name,))
+        says = f"{known.type.says} of {stops:.3g} stops"
+        return Meant(about.FILTER_STOPS, says, low=stops - NEAR_STOPS, high=stops + NEAR_STOPS)
+    return Meant(about.FILTER, f"filter {known.name}", (known.name,))
 
 
-def _force(text: str) -> Meant:
-    force = int(re.sub(r"\D", "", text))
-    if force > 12:
-        raise CraftValueError("no Beaufort force")
-    return Meant(FactKind.WIND, f"wind force {force}", low=force, high=force)
+def _figure(kind: ConditionKind) -> Reader:
+    """Return how a question's level in figures is read: `force 4`, `5 bft`."""
+
+    def read(text: str) -> Meant:
+        level = str(int(re.sub(r"\D", "", text)))
+        if level not in KINDS[kind].levels:
+            raise CraftValueError(f"no {kind}")
+        return Meant(about.LEVELS[kind], KINDS[kind].titles[level], low=int(level), high=int(level))
+
+    return read
 
 
 def _year(text: str) -> Meant:
-    return Meant(FactKind.YEAR, f"in {text}", (text,))
+    return Meant(about.YEAR, f"in {text}", (text,))
 
 
 def _month(text: str) -> Meant:
     year, month = text.split("-")
-    return Meant(FactKind.MONTH, f"{MONTHS[int(month) - 1]} {year}", (f"{year}{month}",))
+    return Meant(about.MONTH, f"{MONTHS[int(month) - 1]} {year}", (f"{year}{month}",))
 
 
 def _long(_text: str) -> Meant:
-    return Meant(FactKind.EXPOSURE, "time 1 s or longer", low=LONG_S * 0.999, high=LONGEST_S)
+    return Meant(about.EXPOSURE, "time 1 s or longer", low=LONG_S * 0.999, high=LONGEST_S)
 
 
 def _short(_text: str) -> Meant:
-    return Meant(FactKind.EXPOSURE, "time 1/500 s or shorter", low=SHORTEST_S, high=SHORT_S * 1.001)
+    return Meant(about.EXPOSURE, "time 1/500 s or shorter", low=SHORTEST_S, high=SHORT_S * 1.001)
 
 
 def _high_iso(_text: str) -> Meant:
-    return Meant(FactKind.ISO, "ISO 1600 or more", low=HIGH_ISO, high=HIGHEST_ISO)
+    return Meant(about.ISO, "ISO 1600 or more", low=HIGH_ISO, high=HIGHEST_ISO)
 
 
 _PATTERNS: tuple[tuple[re.Pattern[str], Reader], ...] = tuple(
@@ -134,11 +142,8 @@ _PATTERNS: tuple[tuple[re.Pattern[str], Reader], ...] = tuple(
         ("|".join(_SPOKEN_S), _spoken),
         (rf"{_NUMBER}\s*mm", _focal),
         (r"iso\s*\d+", _iso),
-        (
-            rf"g?nd\s*-?\s*{_NUMBER}(?:\s*filters?)?|(?:od\s*{_NUMBER})|\d+[\s-]*stops?(?:\s*(?:nd\s*)?filters?)",
-            _filter,
-        ),
-        (r"(?:wind\s*)?force\s*\d+|beaufort\s*\d+|bft\s*\d+|\d+\s*bft|wind\s*\d+", _force),
+        *((of.asked, _filter) for of in TYPES.values() if of.asked),
+        *((of.asked_number, _figure(kind)) for kind, of in KINDS.items() if of.asked_number),
         (r"(?:in\s+)?(?:19|20)\d\d", lambda text: _year(text[-4:])),
         (r"(?:19|20)\d\d-(?:0[1-9]|1[0-2])", _month),
         (r"long (?:exposures?|times?)|slow shutter|time exposures?", _long),
@@ -165,8 +170,8 @@ def spelled(meant: Meant, text: str) -> tuple[str, ...]:
     if meant.low is None or meant.high is None or meant.high / max(meant.low, 1e-9) > 4:
         return (text,)
     middle = math.sqrt(meant.low * meant.high)
-    if meant.kind is FactKind.EXPOSURE:
+    if meant.kind is about.EXPOSURE:
         return (text, exposure_text(Fraction(middle).limit_denominator(10_000)))
-    if meant.kind is FactKind.FOCAL:
+    if meant.kind is about.FOCAL:
         return (text, f"{middle:.3g} mm", f"{middle:.3g}mm")
     return (text,)

@@ -11,8 +11,8 @@ from logbook.services.find.numbers import LONGEST, setting_of, spelled
 from logbook.services.find.question import MOST_PIECES, Piece, pieces_of
 from logbook.services.find.synonyms import Synonyms, folded
 from logbook.services.find.vocabulary import Meant, day_named, vocabulary
+from logbook.store.text_index import about
 from logbook.store.text_index.clauses import Clause, Phrase, WantedFact, Words
-from logbook.store.text_index.facts import FactKind
 
 _SMALL = (
     "a about an and any are as at be by did do for from had has have how i in into is it its me my near not "
@@ -119,7 +119,7 @@ def _denied(rest: tuple[Piece, ...], synonyms: Synonyms) -> tuple[int, Term] | N
     for count in range(min(len(rest) - begin, LONGEST), 0, -1):
         text = " ".join(piece.text for piece in rest[begin : begin + count])
         meant = setting_of(text) or vocabulary().get(folded(text))
-        if meant is not None and meant.kind is not FactKind.NOUN:
+        if meant is not None and meant.kind is not about.NOUN:
             typed = " ".join(piece.text for piece in rest[: begin + count])
             return begin + count, _fact(typed, meant.denied(), synonyms)
     return None

@@ -13,6 +13,7 @@ from logbook.services.find.reading import QuestionRead, Term, read
 from logbook.services.find.synonyms import Synonyms, folded
 from logbook.store.book import Book
 from logbook.store.desk import Desk
+from logbook.store.text_index import about
 from logbook.store.text_index.asking import Days, FoundDocument, Index, Ranked
 from logbook.store.text_index.clauses import (
     Phrase,
@@ -25,7 +26,7 @@ from logbook.store.text_index.clauses import (
     told,
     written,
 )
-from logbook.store.text_index.facts import NOUNS, FactKind
+from logbook.store.text_index.facts import NOUNS
 
 ENOUGH = 10  # results; with fewer that have all words, what has most of them is looked for as well
 FEW = 5  # results; with fewer that have all facts, the nearest are shown as well
@@ -85,7 +86,7 @@ def _answer(desk: Desk, reading: QuestionRead, limits: Limits, limit: int) -> An
     )
     limiting = facts_of(desk, limits)
     if not (limiting or reading.terms) and _within(limits.days, reading) != Days():
-        limiting = [WantedFact(FactKind.NOUN, NOUNS)]  # whatever is of those days
+        limiting = [WantedFact(about.NOUN, NOUNS)]  # whatever is of those days
     fixed = index.said(limiting)
     facts = index.said([term.clause for term in reading.facts])
     whole = asked.ranked([*fixed, *facts])

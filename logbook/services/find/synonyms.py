@@ -10,6 +10,8 @@ from functools import lru_cache
 from importlib.resources import files
 from pathlib import Path
 
+from logbook.craft.filter_types import TYPES
+from logbook.domain.condition_kinds import KINDS
 from logbook.domain.errors import UnreadableFileError
 
 LONGEST_FILE_BYTES = 1_000_000  # bytes; a list of words is shorter
@@ -78,4 +80,6 @@ def synonyms_with(own: Iterable[Path] = ()) -> Synonyms:
 
 @lru_cache(maxsize=1)
 def _ours() -> tuple[tuple[str, ...], ...]:
-    return tuple(read_groups(files("logbook.services.find").joinpath("synonyms.txt").read_text("utf-8")))
+    listed = read_groups(files("logbook.services.find").joinpath("synonyms.txt").read_text("utf-8"))
+    filters = (of.synonyms for of in TYPES.values() if of.synonyms)
+    return (*listed, *filters, *(group for of in KINDS.values() for group in of.synonyms))

@@ -10,12 +10,13 @@ from dataclasses import dataclass, replace
 from datetime import date
 from functools import lru_cache
 
-from logbook.domain.words import Crowd, OutcomeWord, Reason, Support, TripodRule, Water
+from logbook.craft.filter_types import TYPES
+from logbook.domain.condition_kinds import KINDS
+from logbook.domain.words import OutcomeWord, Reason, Support, TripodRule
 from logbook.services.find.synonyms import folded
-from logbook.store.text_index.facts import FactKind
+from logbook.store.text_index import about
+from logbook.store.text_index.about import FactKind
 
-# Beaufort forces, lowest and highest; WMO-No. 306: strong breeze, gale, light air
-STRONG_WIND, GALE, CALM = (6, 12), (8, 12), (0, 1)
 _DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 MONTHS = (
     "January",
@@ -40,8 +41,6 @@ SEASONS = {
 }
 WITHOUT_TRIPOD = (Support.HANDHELD, Support.BRACED, Support.MONOPOD)
 FAILED = (OutcomeWord.MISSED, OutcomeWord.PARTLY, OutcomeWord.REPLACED)
-FEW_OR_NONE = (Crowd.NONE, Crowd.FEW)
-MANY = (Crowd.DOZENS, Crowd.HUNDREDS, Crowd.THOUSANDS)
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,12 +75,12 @@ def _phrases() -> Iterator[tuple[str, Meant]]:
 
 def _supports() -> Iterator[tuple[str, Meant]]:
     for support in (Support.TRIPOD, Support.MONOPOD, Support.BRACED, Support.HANDHELD):
-        yield support.value, Meant(FactKind.SUPPORT, f"support {support}", (support,))
+        yield support.value, Meant(about.SUPPORT, f"support {support}", (support,))
     for text in ("hand held", "free hand"):
-        yield text, Meant(FactKind.SUPPORT, "support handheld", (Support.HANDHELD,))
-    forbidden = Meant(FactKind.TRIPOD_RULE, "tripod forbidden", (TripodRule.FORBIDDEN,))
+        yield text, Meant(about.SUPPORT, "support handheld", (Support.HANDHELD,))
+    forbidden = Meant(about.TRIPOD_RULE, "tripod forbidden", (TripodRule.FORBIDDEN,))
     says = "no tripod (held otherwise, or forbidden there)"
-    without = Meant(FactKind.SUPPORT, says, WITHOUT_TRIPOD, alternatives=(forbidden,))
+    without = Meant(about.SUPPORT, says, WITHOUT_TRIPOD, alternatives=(forbidden,))
     for text in ("no tripod", "without tripod", "without a tripod", "tripodless"):
         yield text, without
     rules = {
@@ -97,63 +96,33 @@ def _supports() -> Iterator[tuple[str, Meant]]:
     }
     for rule, texts in rules.items():
         for text in texts:
-            yield text, Meant(FactKind.TRIPOD_RULE, f"tripod {rule}", (rule,))
+            yield text, Meant(about.TRIPOD_RULE, f"tripod {rule}", (rule,))
 
 
 def _filters() -> Iterator[tuple[str, Meant]]:
-    kinds = {
-        ("nd", "a neutral density filter"): ("nd", "nd filter", "neutral density", "neutral density filter"),
-        ("polariser", "a polariser"): ("polariser", "polarizer", "pol", "cpl", "polarising filter"),
-        ("graduated", "a graduated filter"): ("graduated filter", "grad", "gnd", "graduated nd"),
-    }
-    for (kind, says), texts in kinds.items():
-        for text in texts:
-            yield text, Meant(FactKind.FILTER_KIND, says, (kind,))
+    for kind, of in TYPES.items():
+        for text in of.phrases:
+            yield text, Meant(about.FILTER_KIND, of.says, (kind,))
     for text in ("no filter", "without filter", "without a filter", "without any filter", "unfiltered"):
-        yield text, Meant(FactKind.FILTER, "no filter", ("none",))
+        yield text, Meant(about.FILTER, "no filter", ("none",))
 
 
 def _conditions() -> Iterator[tuple[str, Meant]]:
-    for crowd in Crowd:
-        meant = Meant(FactKind.CROWD, f"crowd {crowd}", (crowd,))
-        yield f"crowd {crowd}", meant
-        if crowd is not Crowd.NONE:
-            yield f"{crowd} people", meant
-            yield f"{crowd} of people", meant
-    for crowd in MANY[1:] + MANY[:1]:
-        yield crowd.value, Meant(FactKind.CROWD, f"crowd {crowd}", (crowd,))
-    for text in (
-        "nobody",
-        "no crowd",
-        "no people",
-        "deserted",
-        "nobody there",
-        "without people",
-        "without crowd",
-        "without a crowd",
-        "empty",
-    ):
-        yield text, Meant(FactKind.CROWD, "crowd none", (Crowd.NONE,))
-    for text in ("not crowded", "uncrowded", "not busy", "hardly anybody", "not many people"):
-        yield text, Meant(FactKind.CROWD, "crowd few or none", FEW_OR_NONE)
-    for text in ("crowded", "crowd", "busy", "big crowd", "large crowd"):
-        yield text, Meant(FactKind.CROWD, "crowd dozens or more", MANY)
-    for water in Water:
-        yield f"water {water}", Meant(FactKind.WATER, f"water {water}", (water,))
-        yield f"{water} water", Meant(FactKind.WATER, f"water {water}", (water,))
-    for text in ("flood", "flooded"):
-        yield text, Meant(FactKind.WATER, "water flood", (Water.FLOOD,))
-    for text in ("strong wind", "windy", "high wind"):
-        yield text, Meant(FactKind.WIND, "wind force 6 or more", low=STRONG_WIND[0], high=STRONG_WIND[1])
-    for text in ("gale", "storm"):
-        yield text, Meant(FactKind.WIND, "wind force 8 or more", low=GALE[0], high=GALE[1])
-    for text in ("calm", "no wind", "windless", "still air"):
-        yield text, Meant(FactKind.WIND, "wind force 0 or 1", low=CALM[0], high=CALM[1])
+    for kind, of in KINDS.items():
+        for asked in of.asked:
+            fact = about.LEVELS[kind]
+            forces = [int(level) for level in asked.levels] if fact.is_number else []
+            meant = (
+                Meant(fact, asked.says, low=min(forces), high=max(forces))
+                if forces
+                else Meant(fact, asked.says, asked.levels)
+            )
+            yield from ((phrase, meant) for phrase in asked.phrases)
 
 
 def _light() -> Iterator[tuple[str, Meant]]:
     for name in ("dawn", "sunrise", "sunset", "dusk", "twilight", "night", "golden hour"):
-        yield name, Meant(FactKind.LIGHT, f"light {name}", (name,))
+        yield name, Meant(about.LIGHT, f"light {name}", (name,))
     for text, name in {
         "golden light": "golden hour",
         "afterglow": "dusk",
@@ -165,9 +134,9 @@ def _light() -> Iterator[tuple[str, Meant]]:
         "at night": "night",
         "by day": "day",
     }.items():
-        yield text, Meant(FactKind.LIGHT, f"light {name}", (name,))
+        yield text, Meant(about.LIGHT, f"light {name}", (name,))
     for text in ("blue hour", "blue light"):  # people mean more of the twilight by it than the tables do
-        yield text, Meant(FactKind.LIGHT, "light blue hour or twilight", ("blue hour", "twilight"))
+        yield text, Meant(about.LIGHT, "light blue hour or twilight", ("blue hour", "twilight"))
 
 
 def _results() -> Iterator[tuple[str, Meant]]:
@@ -186,7 +155,7 @@ def _results() -> Iterator[tuple[str, Meant]]:
         "shot made": ("made",),
     }
     for text, words in outcomes.items():
-        yield text, Meant(FactKind.OUTCOME, f"outcome {' or '.join(words)}", words)
+        yield text, Meant(about.OUTCOME, f"outcome {' or '.join(words)}", words)
     for reason in Reason:
         for text in (
             f"reason {reason}",
@@ -194,30 +163,30 @@ def _results() -> Iterator[tuple[str, Meant]]:
             f"because of the {reason}",
             f"due to {reason}",
         ):
-            yield text, Meant(FactKind.REASON, f"reason {reason}", (reason,))
-        yield f"missed because of {reason}", Meant(FactKind.REASON, f"reason {reason}", (reason,))
+            yield text, Meant(about.REASON, f"reason {reason}", (reason,))
+        yield f"missed because of {reason}", Meant(about.REASON, f"reason {reason}", (reason,))
     for text in ("sharp", "tack sharp"):
-        yield text, Meant(FactKind.SHARPNESS, "judged sharp", ("sharp",))
+        yield text, Meant(about.SHARPNESS, "judged sharp", ("sharp",))
     for text in ("unsharp", "not sharp", "blurred", "blurry"):
-        yield text, Meant(FactKind.SHARPNESS, "judged soft", ("soft",))
+        yield text, Meant(about.SHARPNESS, "judged soft", ("soft",))
 
 
 def _dates() -> Iterator[tuple[str, Meant]]:
     for number, name in enumerate(MONTHS, start=1):
-        meant = Meant(FactKind.MONTH, name, (f"{number:02}",))
+        meant = Meant(about.MONTH, name, (f"{number:02}",))
         yield f"in {name}", meant
         if name not in ("May", "March"):  # those are words of other meaning as well
             yield name, meant
             yield name[:3] if name != "June" else "jun", meant
     for text, season in SEASONS.items():
-        yield text, Meant(FactKind.SEASON, season, (season,))
-        yield f"in {text}", Meant(FactKind.SEASON, season, (season,))
+        yield text, Meant(about.SEASON, season, (season,))
+        yield f"in {text}", Meant(about.SEASON, season, (season,))
 
 
 def _nouns() -> Iterator[tuple[str, Meant]]:
     nouns = {"lesson": "lesson", "keeper": "keeper", "picture": "keeper", "photo": "keeper"}
     for text, noun in nouns.items():
-        yield text, Meant(FactKind.NOUN, f"a {noun}", (noun,))
+        yield text, Meant(about.NOUN, f"a {noun}", (noun,))
 
 
 def day_named(text: str) -> date | None:

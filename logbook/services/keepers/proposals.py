@@ -11,7 +11,7 @@ from pathlib import Path
 
 from logbook.craft.borders import FramePlace, PlanWindow
 from logbook.craft.exposure import exif_speed_value
-from logbook.craft.filters import FilterKind
+from logbook.craft.filter_types import FilterKind
 from logbook.craft.illuminance import metered_ev100, sun_illuminance
 from logbook.craft.inference.frames import Frame
 from logbook.craft.inference.jumps import infer_filters

@@ -12,6 +12,7 @@ from collections.abc import Iterator
 from functools import cache
 from pathlib import Path
 
+from logbook.domain.condition_kinds import KINDS
 from logbook.services.leaks.readings import PARTED, reading_of
 from logbook.services.leaks.words import WordedText, read
 
@@ -36,7 +37,15 @@ def own_words() -> WordedText:
             texts += _vocabulary(tree)
             if room in _ROOMS:
                 texts += _sentences(tree)
+    texts += _of_conditions()
     return read(PARTED.join([*texts, *month_name, *month_abbr, *day_name]))
+
+
+def _of_conditions() -> Iterator[str]:
+    """Yield what pages say of a level, but not its name in a scale: "gale" may be a place."""
+    for of in KINDS.values():
+        for text in (*of.texts.values(), of.drawn, *of.drawn_as.values()):
+            yield from filter(_is_sentence, text.split(", "))
 
 
 def _vocabulary(tree: ast.Module) -> Iterator[str]:
@@ -49,8 +58,17 @@ def _vocabulary(tree: ast.Module) -> Iterator[str]:
 
 
 def _sentences(tree: ast.Module) -> Iterator[str]:
-    """Yield the texts of a module that people read: what has a space or a capital, and is no docstring."""
-    docs = {
+    """Yield the texts of a module that people read: what has a space or a capital, and is no docstring.
+
+    Synonyms are what people write, and on no page.
+    """
+    passed = {
+        id(one)
+        for node in ast.walk(tree)
+        if isinstance(node, ast.keyword) and node.arg == "synonyms"
+        for one in ast.walk(node)
+    }
+    passed |= {
         id(node.body[0].value)
         for node in ast.walk(tree)
         if isinstance(node, ast.Module | ast.ClassDef | ast.FunctionDef)
@@ -58,7 +76,11 @@ def _sentences(tree: ast.Module) -> Iterator[str]:
         and isinstance(node.body[0], ast.Expr)
     }
     for node in ast.walk(tree):
-        if isinstance(node, ast.Constant) and isinstance(node.value, str) and id(node) not in docs:
-            text = node.value
-            if " " in text or text[:1].isupper():
-                yield text
+        if not isinstance(node, ast.Constant) or id(node) in passed:
+            continue
+        if isinstance(node.value, str) and _is_sentence(node.value):
+            yield node.value
+
+
+def _is_sentence(text: str) -> bool:
+    return " " in text or text[:1].isupper()

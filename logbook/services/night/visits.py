@@ -7,12 +7,12 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from typing import Any, cast
 
+from logbook.domain.condition_kinds.crowd import CROWD
 from logbook.domain.errors import ConflictError, InvalidValueError
 from logbook.domain.keeper import Keeper
 from logbook.domain.visit import Visit
 from logbook.domain.words import ConditionKind, Crowd, Provenance, VisitPurpose
 from logbook.domain.written.choices import (
-    CROWD_WORDS,
     crowds_written,
     says_nothing,
     sharpness_written,
@@ -246,7 +246,7 @@ def say_in_the_way(evening: Evening, question: Question, given: Given | None) ->
     if visit is None:
         return Understood()
     lines = [one for one in (visit.journal or "").splitlines() if not one.startswith(IN_THE_WAY)]
-    nobody = CROWD_WORDS.get(given.text.strip(" .!").casefold()) is Crowd.NONE
+    nobody = CROWD.words.get(given.text.strip(" .!").casefold()) == Crowd.NONE
     is_nothing = nobody or says_nothing(given.text)
     if not is_nothing:
         lines.append(f"{IN_THE_WAY}{given.text}")

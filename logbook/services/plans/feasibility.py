@@ -22,7 +22,8 @@ from logbook.craft.feasible import (
     light_spans,
     usable_filters,
 )
-from logbook.craft.filters import Filter, parse_filter
+from logbook.craft.filter_types import Filter
+from logbook.craft.filters import parse_filter
 from logbook.craft.light import SUN_UP_DEG, FrameSpan
 from logbook.craft.met_light import MetLight, light_here
 from logbook.craft.optics import FULL_FRAME, Sensor

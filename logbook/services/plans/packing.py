@@ -4,7 +4,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from logbook.craft.errors import CraftValueError
-from logbook.craft.filters import Filter, FilterKind, parse_filter
+from logbook.craft.filter_types import Filter, FilterKind
+from logbook.craft.filters import parse_filter
 from logbook.domain.account import TripAccount
 from logbook.domain.errors import WrongUseError
 from logbook.domain.kit import KitItem, PackedItem

@@ -13,12 +13,12 @@ from logbook.craft.feasible import Feasibility
 from logbook.craft.light import LightDirection, light_direction
 from logbook.domain.account import TripAccount
 from logbook.domain.condition import Condition
+from logbook.domain.condition_kinds import LASTING, REMEMBERED
 from logbook.domain.day import begin_on, instants_on
 from logbook.domain.shot import Shot
 from logbook.domain.site import Site
 from logbook.domain.trip import DAY_ENDS_AT
 from logbook.domain.viewpoint import Viewpoint
-from logbook.domain.words import ConditionKind
 from logbook.services.accounts import account_in
 from logbook.services.light.day_light import LensAndSensor, LightDay, light_of_day
 from logbook.services.light.standpoints import Standpoint, at_viewpoint
@@ -29,7 +29,6 @@ from logbook.sky.phases import CUSTOMARY, LightLimits, PhaseKind, phase_at
 from logbook.sky.position import sun_position
 from logbook.store.book import Book
 
-WATCHED = (ConditionKind.CLOSURE, ConditionKind.RULE, ConditionKind.WATER, ConditionKind.GROUND)
 USUAL_FOCAL_MM = 24.0  # mm; only the sky's events are used, which no lens changes
 
 
@@ -178,7 +177,7 @@ def _observed(
     here = [
         one
         for one in conditions
-        if one.kind in WATCHED
+        if one.kind in LASTING
         and one.on_date <= on_date
         and (one.viewpoint_id in viewpoint_ids or one.site_id in site_ids)
     ]
@@ -186,4 +185,4 @@ def _observed(
     newest: dict[tuple[object, ...], Condition] = {}
     for one in here:
         newest.setdefault((one.kind, one.viewpoint_id, one.site_id, one.level, one.direction, one.note), one)
-    return tuple(sorted(newest.values(), key=lambda one: WATCHED.index(one.kind)))
+    return tuple(sorted(newest.values(), key=lambda one: REMEMBERED.index(one.kind)))

@@ -1,4 +1,4 @@
-"""Which approach a picture or a plan followed: what held the camera, its filters, its light, its crowd.
+"""Which approach a picture or a plan followed: what held the camera, its filters, its light, what was met.
 
 One surprising decision: unknown is an approach of its own and is never counted with another.
 """
@@ -22,7 +22,7 @@ from logbook.store import comparisons
 from logbook.store.comparisons import KeeperLine, ShotLine
 from logbook.store.desk import Desk
 
-NEAR = timedelta(hours=1)  # between a picture and a crowd that was noted (own convention)
+NEAR = timedelta(hours=1)  # between a picture and a level that was noted (own convention)
 NO_FILTER = "no filter"
 Value = str | None
 
@@ -49,7 +49,7 @@ class Levels:
             place = one.viewpoint_id or one.site_id or ""
             self.at[place, one.on_date].append(Noted(one.at, one.level, one.visit_id))
 
-    def all_on(self, viewpoint_id: str, day: str, visit_id: str | None) -> set[str]:
+    def all_on(self, viewpoint_id: str, day: str, visit_id: str | None = None) -> set[str]:
         """Every level noted at a viewpoint or its site on a day; none of other visits than a named one."""
         places = (viewpoint_id, self.site_of.get(viewpoint_id, ""))
         noted = (one for place in places for one in self.at.get((place, day), ()))
@@ -73,17 +73,13 @@ class Levels:
         return whole.pop() if len(whole) == 1 else None
 
 
-def levels_on(noted: Levels | None, viewpoint_id: str, day: str, visit_id: str | None = None) -> set[str]:
-    """Return every level noted at a viewpoint on a day or visit; nothing where nobody asked for levels."""
-    return noted.all_on(viewpoint_id, day, visit_id) if noted else set()
-
-
 def of_keeper(
-    scope: Scope, crowds: Levels | None, ends: Mapping[str, str]
+    scope: Scope, noted: Mapping[ConditionKind, Levels], ends: Mapping[str, str]
 ) -> Callable[[KeeperLine, str | None, ShotLine | None, str, str | None], Value]:
     """Return how a keeper's approach is told from it, its support, its shot, its day and its visit's id.
 
-    `ends` is when the days of each trip end, by its id.
+    `noted` has the levels of the kind of condition that it is told by; `ends` is when the days of each trip
+    end, by its id.
     """
     by = scope.question.by
     if by is By.SUPPORT:
@@ -92,8 +88,9 @@ def of_keeper(
         return lambda keeper, _support, _shot, _day, _visit: stack_name(keeper.filters)
     if by is By.TECHNIQUE:
         return lambda _keeper, _support, shot, _day, _visit: shot.technique if shot else None
-    if by is By.CROWD and crowds is not None:
-        return lambda keeper, _support, _shot, day, visit_id: crowds.nearest(
+    if isinstance(by, ConditionKind):
+        levels = noted[by]
+        return lambda keeper, _support, _shot, day, visit_id: levels.nearest(
             keeper.viewpoint_id or "",
             day,
             datetime.fromisoformat(keeper.place_time[:16]) if keeper.place_time else None,
@@ -107,7 +104,9 @@ def of_keeper(
     return lambda _keeper, _support, _shot, _day, _visit: None
 
 
-def of_plan(scope: Scope, crowds: Levels | None, ends: Mapping[str, str]) -> Callable[[ShotLine], Value]:
+def of_plan(
+    scope: Scope, noted: Mapping[ConditionKind, Levels], ends: Mapping[str, str]
+) -> Callable[[ShotLine], Value]:
     """Return how a planned shot's approach is told from the plan alone."""
     by = scope.question.by
     if by is By.SUPPORT:
@@ -116,8 +115,9 @@ def of_plan(scope: Scope, crowds: Levels | None, ends: Mapping[str, str]) -> Cal
         return lambda shot: stack_name(shot.filters)
     if by is By.TECHNIQUE:
         return lambda shot: shot.technique
-    if by is By.CROWD and crowds is not None:
-        return lambda shot: crowds.nearest(
+    if isinstance(by, ConditionKind):
+        levels = noted[by]
+        return lambda shot: levels.nearest(
             shot.viewpoint_id or "", shot.on_date or "", _begins(shot, ends), ends[shot.trip_id], None
         )
     if by is By.PHASE:

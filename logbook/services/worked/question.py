@@ -6,18 +6,17 @@ from enum import StrEnum
 
 from logbook.craft.rates import Rate, TriesNeeded
 from logbook.craft.spread import SpreadInStops
-from logbook.domain.words import Crowd, Reason, SubjectKind, Support, TripodRule, Water
+from logbook.domain.words import ConditionKind, Reason, SubjectKind, Support, TripodRule
 from logbook.services.alike.happened import PastLesson
 
 
 class By(StrEnum):
-    """What the answer compares: an approach, or what was met."""
+    """What the answer compares besides the levels of a kind of condition: an approach, or what was met."""
 
     SUPPORT = "support"
     FILTERS = "filters"
     TECHNIQUE = "technique"
     PHASE = "phase"
-    CROWD = "crowd"
     REASON = "reason"
 
 
@@ -35,12 +34,11 @@ class Denominator(StrEnum):
 class WorkedQuestion:
     """What to count; None leaves a condition away. `within_km` turns `near` from likeness to distance."""
 
-    by: By
+    by: By | ConditionKind
     kind: SubjectKind | None = None
     near: str | None = None
     within_km: float | None = None
-    crowd: Crowd | None = None
-    water: Water | None = None
+    levels: Mapping[ConditionKind, str] = field(default_factory=dict)
     tripod: TripodRule | None = None
     technique: str | None = None
     support: Support | None = None

@@ -17,7 +17,6 @@ from logbook.services.worked.approaches import (
     Levels,
     Value,
     held,
-    levels_on,
     of_keeper,
     of_plan,
 )
@@ -42,7 +41,7 @@ class Sitting:
     values: list[Value] = field(default_factory=list)
     keepers: list[KeeperLine] = field(default_factory=list)
     apart: int = 0
-    is_asked: bool = True  # whether crowd and water were as asked
+    is_asked: bool = True  # whether what was observed was as asked
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,31 +58,29 @@ def units(desk: Desk, scope: Scope) -> Units:
     question = scope.question
     alone = question.by is By.REASON and question.support is None  # shots count, no picture does
     ends = comparisons.day_ends(desk)
-    crowds = Levels(desk, scope, ConditionKind.CROWD) if By.CROWD is question.by or question.crowd else None
-    waters = Levels(desk, scope, ConditionKind.WATER) if question.water else None
+    by_kind = [question.by] if isinstance(question.by, ConditionKind) else []
+    noted = {kind: Levels(desk, scope, kind) for kind in (*question.levels, *by_kind)}
 
-    def wet(*where: str) -> bool:
-        """Whether crowd and water were as asked at a viewpoint on a day, or on a visit of that day."""
-        return (question.crowd is None or question.crowd in levels_on(crowds, *where)) and (
-            question.water is None or question.water in levels_on(waters, *where)
-        )
+    def as_met(*where: str) -> bool:
+        """Whether levels were as asked at a viewpoint on a day, or on a visit of that day."""
+        return all(level in noted[kind].all_on(*where) for kind, level in question.levels.items())
 
     shots = {
         shot.id: shot
         for shot in comparisons.shots(desk, scope.viewpoint_ids)
-        if shot.viewpoint_id in scope.site_of and wet(shot.viewpoint_id or "", shot.on_date or "")
+        if shot.viewpoint_id in scope.site_of and as_met(shot.viewpoint_id or "", shot.on_date or "")
     }
     visits = [] if alone else comparisons.visits(desk)  # where one went next ends a visit, in scope or not
     spells = _spells(visits, ends)
     sittings = {
-        visit.id: Sitting(visit, is_asked=wet(visit.viewpoint_id, visit.on_date, visit.id))
+        visit.id: Sitting(visit, is_asked=as_met(visit.viewpoint_id, visit.on_date, visit.id))
         for visit in visits
         if visit.viewpoint_id in scope.site_of
     }
     second = _second_files(desk)
-    conditional = bool(question.crowd or question.water)
+    conditional = bool(question.levels)
     asked = question.support is not None or question.technique is not None
-    value_of = of_keeper(scope, crowds, ends)
+    value_of = of_keeper(scope, noted, ends)
     kept: dict[Value, list[KeeperLine]] = defaultdict(list)
     of_shot: dict[str, list[Value]] = {}
     # One turn of this loop is paid for a hundred thousand times: it looks up and calls as little as it can.
@@ -97,7 +94,7 @@ def units(desk: Desk, scope: Scope) -> Units:
             there = spells.get((trip_id, viewpoint_id, day))
             if there and (owner := visit_at(datetime.fromisoformat(taken[:16]), there)):
                 sitting = sittings.get(owner)
-        if conditional and not (sitting.is_asked if sitting is not None else wet(viewpoint_id, day)):
+        if conditional and not (sitting.is_asked if sitting is not None else as_met(viewpoint_id, day)):
             continue
         if sitting is not None and (support is None or support == "unknown"):
             support = sitting.visit.support
@@ -113,7 +110,7 @@ def units(desk: Desk, scope: Scope) -> Units:
         if sitting is not None:
             sitting.values.append(value)
             sitting.keepers.append(keeper)
-    planned = of_plan(scope, crowds, ends)
+    planned = of_plan(scope, noted, ends)
     told = [
         (shot, common(of_shot.get(shot.id, ())) or planned(shot))
         for shot in shots.values()

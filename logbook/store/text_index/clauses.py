@@ -8,17 +8,11 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import combinations
 
-from logbook.store.text_index.facts import DECIDING, KNOWN, TELLING, UNTOLD, FactKind, number_of, word_token
+from logbook.store.text_index.about import FactKind
+from logbook.store.text_index.facts import KNOWN, number_of, word_token
 
 TEXT_COLUMNS = "{title body context}"
 OWN_COLUMNS = "{title body}"
-TOLD = {
-    FactKind.LIGHT,
-    FactKind.OUTCOME,
-    FactKind.SEASON,
-    FactKind.SHARPNESS,
-    FactKind.WIND,
-}  # worked out, or said
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +78,7 @@ def said(clause: Clause, numbers: Iterable[str]) -> str:
     if clause.mentions:
         mentioned = _mentions(clause.mentions, OWN_COLUMNS)
         known = f'facts:"{clause.kind.value}{KNOWN}"'
-        parts.append(f"({mentioned} NOT {known})" if clause.kind in DECIDING else mentioned)
+        parts.append(f"({mentioned} NOT {known})" if clause.kind.decides else mentioned)
     return "(" + " OR ".join(parts) + ")" if parts else 'facts:"qnothing"'
 
 
@@ -93,15 +87,15 @@ def contradicted(clause: Clause, numbers: Iterable[str]) -> str | None:
 
     Silence is no contradiction, and neither is a word for "nobody knows".
     """
-    if isinstance(clause, Words) or clause.kind not in TELLING:
+    if isinstance(clause, Words) or not clause.kind.tells:
         return None
     return f"({_known(clause.kind)} NOT {said(clause, numbers)})"
 
 
 def _known(kind: FactKind) -> str:
     """That a record says something of a kind of fact."""
-    anything = f'facts:"{kind.value}{KNOWN}"' if kind in DECIDING else f'facts:"{kind.value}" *'
-    untold = [f'facts:"{word_token(kind, word)}"' for word in UNTOLD.get(kind, ())]
+    anything = f'facts:"{kind.value}{KNOWN}"' if kind.decides else f'facts:"{kind.value}" *'
+    untold = [f'facts:"{word_token(kind, word)}"' for word in kind.untold]
     return f"({anything} NOT {any_of(untold)})" if untold else anything
 
 
@@ -113,7 +107,7 @@ def as_typed(words: Words) -> str:
 
 def told(facts: Iterable[WantedFact]) -> str | None:
     """That somebody said those facts in words which are else worked out, in the index's language."""
-    loose = [_mentions(one.mentions, OWN_COLUMNS) for one in facts if one.mentions and one.kind in TOLD]
+    loose = [_mentions(one.mentions, OWN_COLUMNS) for one in facts if one.mentions and one.kind.is_told]
     return all_of(loose) if loose else None
 
 

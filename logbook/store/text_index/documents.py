@@ -9,11 +9,13 @@ from dataclasses import dataclass
 from functools import cache, partial
 from typing import Any
 
+from logbook.domain.condition_kinds import KINDS
 from logbook.domain.fields import FieldFacts, facts_of
 from logbook.domain.kinds import ListOf, Names
 from logbook.domain.nouns import NOUNS
-from logbook.store.text_index import moments
-from logbook.store.text_index.facts import FactKind, tokens
+from logbook.domain.words import ConditionKind
+from logbook.store.text_index import about, moments
+from logbook.store.text_index.facts import tokens
 from logbook.store.text_index.settings_words import (
     filter_facts,
     listed,
@@ -142,9 +144,9 @@ def _outcome(row: Row) -> str | None:
 def _shot_facts(row: Row) -> list[str]:
     return [
         *settings_facts(row),
-        *tokens(FactKind.OUTCOME, [row["word"] or "open"]),
-        *tokens(FactKind.REASON, listed(row["reasons"])),
-        *tokens(FactKind.TRIPOD_RULE, [row["tripod_rule"]]),
+        *tokens(about.OUTCOME, [row["word"] or "open"]),
+        *tokens(about.REASON, listed(row["reasons"])),
+        *tokens(about.TRIPOD_RULE, [row["tripod_rule"]]),
     ]
 
 
@@ -153,32 +155,25 @@ def _keeper_facts(row: Row) -> list[str]:
     has += ["position"] if row["latitude_deg"] is not None else []
     return [
         *settings_facts(row),
-        *tokens(FactKind.SHARPNESS, [row["sharpness"]]),
-        *tokens(FactKind.HAS, has),
-        *tokens(FactKind.OUTCOME, [row["word"]]),
-        *tokens(FactKind.TRIPOD_RULE, [row["tripod_rule"]]),
+        *tokens(about.SHARPNESS, [row["sharpness"]]),
+        *tokens(about.HAS, has),
+        *tokens(about.OUTCOME, [row["word"]]),
+        *tokens(about.TRIPOD_RULE, [row["tripod_rule"]]),
     ]
 
 
 def _condition_facts(row: Row) -> list[str]:
-    levels = {
-        "crowd": FactKind.CROWD,
-        "water": FactKind.WATER,
-        "wind": FactKind.WIND,
-        "rule": FactKind.TRIPOD_RULE,
-    }
-    found = tokens(FactKind.CONDITION, [row["condition_kind"]])
-    kind = levels.get(row["condition_kind"])
-    if kind is not None and row["level"] is not None:
-        found += tokens(kind, [int(row["level"]) if kind is FactKind.WIND else row["level"]])
-    return found + (tokens(FactKind.HAS, ["closure"]) if row["condition_kind"] == "closure" else [])
+    kind = ConditionKind(row["condition_kind"])
+    found = tokens(about.CONDITION, [kind.value])
+    fact = about.LEVELS.get(kind)
+    if fact is not None and row["level"] is not None:
+        found += tokens(fact, [int(row["level"]) if fact.is_number else row["level"]])
+    return found + (tokens(about.HAS, ["closure"]) if KINDS[kind].is_barrier else [])
 
 
 def _condition_title(row: Row) -> str:
-    if row["condition_kind"] == "crowd" and row["level"] == "none":
-        return "nobody there"  # whoever asks for crowds does not ask for this
-    level = f"force {row['level']}" if row["condition_kind"] == "wind" and row["level"] else row["level"]
-    return " ".join(filter(None, (row["condition_kind"], level)))
+    kind, level = ConditionKind(row["condition_kind"]), row["level"]
+    return KINDS[kind].titles.get(level) or " ".join(filter(None, (kind, level)))
 
 
 NOUN_DOCUMENTS: Mapping[str, Noun] = {
@@ -188,7 +183,7 @@ NOUN_DOCUMENTS: Mapping[str, Noun] = {
         "r.id AS viewpoint_id, r.tripod_rule, s.id AS site_id, s.title AS site_title,"
         " s.also_called AS site_names, s.kinds, s.region",
         first=("also_called",),
-        facts=lambda row: tokens(FactKind.TRIPOD_RULE, [row["tripod_rule"]]),
+        facts=lambda row: tokens(about.TRIPOD_RULE, [row["tripod_rule"]]),
         joins="LEFT JOIN site s ON s.id = r.site_id",
         context=lambda row: [
             row["site_title"],
@@ -220,8 +215,8 @@ NOUN_DOCUMENTS: Mapping[str, Noun] = {
         f" r.support, {_TRIP}, {_PLACE}",
         title=lambda row: row["viewpoint_title"],
         facts=lambda row: [
-            *tokens(FactKind.SUPPORT, [row["support"]]),
-            *tokens(FactKind.TRIPOD_RULE, [row["tripod_rule"]]),
+            *tokens(about.SUPPORT, [row["support"]]),
+            *tokens(about.TRIPOD_RULE, [row["tripod_rule"]]),
         ],
         joins=_AT_VIEWPOINT,
         context=_where,
@@ -242,7 +237,7 @@ NOUN_DOCUMENTS: Mapping[str, Noun] = {
         f" {_TRIP}, {_PLACE}",
         title=lambda _row: "",
         first=("text", "verb", "technique"),
-        facts=lambda row: tokens(FactKind.VERB, [row["verb"]]),
+        facts=lambda row: tokens(about.VERB, [row["verb"]]),
         joins=f"{_OF_TRIP} LEFT JOIN shot p ON p.id = r.shot_id"
         " LEFT JOIN viewpoint v ON v.id = coalesce(r.viewpoint_id, p.viewpoint_id)"
         " LEFT JOIN site s ON s.id = coalesce(v.site_id, r.site_id)",
@@ -301,15 +296,15 @@ def documents(
     for row in rows:
         on_date = moments.date_of(row)
         facts = [
-            *tokens(FactKind.NOUN, [noun]),
+            *tokens(about.NOUN, [noun]),
             *how.facts(row),
             *moments.date_facts(row, on_date),
             *moments.light_facts(row),
-            *tokens(FactKind.SUBJECT, listed(row.get("kinds"))),
-            *tokens(FactKind.TRIP, [row.get("trip_id")]),
-            *tokens(FactKind.SITE, [row.get("site_id")]),
+            *tokens(about.SUBJECT, listed(row.get("kinds"))),
+            *tokens(about.TRIP, [row.get("trip_id")]),
+            *tokens(about.SITE, [row.get("site_id")]),
             *(observed.facts(row, on_date) if how.happened else ()),
-            *tokens(FactKind.HAS, sets.get(row["id"], ())),
+            *tokens(about.HAS, sets.get(row["id"], ())),
         ]
         yield Document(
             kind=noun,

@@ -6,9 +6,10 @@ One surprising decision: facts are asked in the same breath as words, in one que
 
 import re
 from collections.abc import Iterable
-from enum import StrEnum
 from fractions import Fraction
 from functools import lru_cache
+
+from logbook.store.text_index.about import FactKind
 
 # The nouns that have documents, which are also their tables.
 NOUNS = (
@@ -26,67 +27,7 @@ NOUNS = (
 )
 
 
-class FactKind(StrEnum):
-    """What a fact is about; the value is its beginning as a word of the index, which no typed word has."""
-
-    APERTURE = "qap"
-    EXPOSURE = "qex"
-    FOCAL = "qfo"
-    ISO = "qis"
-    FILTER = "qfn"
-    FILTER_KIND = "qfk"
-    FILTER_STOPS = "qfs"
-    SUPPORT = "qsu"
-    TRIPOD_RULE = "qru"
-    CROWD = "qcr"
-    WATER = "qwa"
-    WIND = "qwi"
-    LIGHT = "qli"
-    OUTCOME = "qou"
-    REASON = "qre"
-    SHARPNESS = "qsh"
-    MONTH = "qmo"
-    YEAR = "qye"
-    SEASON = "qse"
-    SUBJECT = "qki"
-    NOUN = "qno"
-    TRIP = "qtr"
-    SITE = "qst"
-    HAS = "qha"
-    CONDITION = "qco"
-    VERB = "qve"
-
-
-NUMERIC = {
-    FactKind.APERTURE,
-    FactKind.EXPOSURE,
-    FactKind.FOCAL,
-    FactKind.ISO,
-    FactKind.FILTER_STOPS,
-    FactKind.WIND,
-}
 KNOWN = "known"  # a record says something on this kind of fact, whatever it is
-# Kinds of fact that decide: a record that knows its own is not found by words that speak of another.
-DECIDING = NUMERIC - {FactKind.WIND} | {
-    FactKind.FILTER,
-    FactKind.FILTER_KIND,
-    FactKind.SUPPORT,
-    FactKind.TRIPOD_RULE,
-    FactKind.CROWD,
-    FactKind.WATER,
-    FactKind.LIGHT,
-}
-# Kinds of which another value contradicts; of the rest a record may say several, or say it in passing.
-TELLING = DECIDING | {
-    FactKind.WIND,
-    FactKind.OUTCOME,
-    FactKind.SHARPNESS,
-    FactKind.MONTH,
-    FactKind.YEAR,
-    FactKind.SEASON,
-}
-# Words by which a record says that nobody knows.
-UNTOLD = {FactKind.TRIPOD_RULE: ("unknown",), FactKind.OUTCOME: ("open",)}
 
 
 @lru_cache(maxsize=4096)
@@ -124,4 +65,4 @@ def tokens(
         for value in values
         if value is not None
     ]
-    return [*found, kind.value + KNOWN] if found and deciding and kind in DECIDING else found
+    return [*found, kind.value + KNOWN] if found and deciding and kind.decides else found

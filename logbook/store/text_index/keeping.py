@@ -11,19 +11,24 @@ from typing import Any
 
 from sqlalchemy import Connection
 
+from logbook.domain.condition_kinds import KINDS
 from logbook.store.portions import portions
+from logbook.store.text_index import about
 from logbook.store.text_index.documents import NOUN_DOCUMENTS, Document, columns_of, documents
-from logbook.store.text_index.facts import NOUNS, NUMERIC
+from logbook.store.text_index.facts import NOUNS
 from logbook.store.text_index.moments import Observed
 from logbook.store.text_index.numbering import row_of
 
 CHUNK = 1000  # records read at a time, so that memory does not grow with the book
-_NUMERIC = tuple(kind.value for kind in NUMERIC)
+_NUMERIC = tuple(kind.value for kind in about.NUMBERS)
 
+# Of what was observed, what other records take over.
+_TAKEN = ", ".join(f"'{kind}'" for kind, of in KINDS.items() if kind in about.LEVELS_MET or of.is_barrier)
 _OBSERVED = (
     "SELECT c.viewpoint_id, c.site_id, c.on_date, c.kind, c.level, c.at, v.id, v.arrived_at, v.departed_at"
     " FROM condition c LEFT JOIN visit v ON v.id = c.visit_id"
-    " WHERE c.kind IN ('crowd', 'water', 'wind', 'closure') AND {where}"
+    f" WHERE c.kind IN ({_TAKEN})"
+    " AND {where}"
 )
 
 

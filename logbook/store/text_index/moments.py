@@ -10,17 +10,19 @@ from dataclasses import dataclass, field
 from datetime import UTC, date, datetime, time, timedelta
 from typing import Any
 
+from logbook.domain.condition_kinds import KINDS
 from logbook.domain.day import day_of, instants_on, window_on
 from logbook.domain.zones import zone_of
 from logbook.sky.light_names import light_names
 from logbook.sky.rough import rough_sun
-from logbook.store.text_index.facts import FactKind, tokens
+from logbook.store.text_index import about
+from logbook.store.text_index.facts import tokens
 from logbook.store.wall_times import place_time
 
 Row = Mapping[str, Any]
 
 _SEASONS = ("winter", "spring", "summer", "autumn")  # of the north, by quarter from December (WMO usage)
-_OBSERVED = {"crowd": FactKind.CROWD, "water": FactKind.WATER, "wind": FactKind.WIND}
+_BARRIERS = tuple(kind for kind, of in KINDS.items() if of.is_barrier)
 # Between these the rough sun holds to 0.1 degrees and dates are meant; fixed, so that no index ages
 FIRST_LIGHT, LAST_LIGHT = datetime(1826, 1, 1, tzinfo=UTC), datetime(2100, 1, 1, tzinfo=UTC)
 _STEP = timedelta(minutes=20)  # how often the light of a window or visit is looked at
@@ -46,9 +48,9 @@ def date_facts(row: Row, on_date: str | None) -> list[str]:
     quarter = month % 12 // 3
     season = [_SEASONS[(quarter + (2 if latitude < 0 else 0)) % 4]] if latitude is not None else []
     return [
-        *tokens(FactKind.YEAR, [str(year)]),
-        *tokens(FactKind.MONTH, [f"{month:02}"]),
-        *tokens(FactKind.SEASON, season),
+        *tokens(about.YEAR, [str(year)]),
+        *tokens(about.MONTH, [f"{month:02}"]),
+        *tokens(about.SEASON, season),
     ]
 
 
@@ -65,7 +67,7 @@ def light_facts(row: Row) -> list[str]:
             continue
         names.update(dict.fromkeys(light_names(rough_sun(latitude, longitude, at.timestamp()))))
     # A picture has one moment, which decides; a window or visit has many, of which a person may mean another.
-    return tokens(FactKind.LIGHT, names, deciding="taken_utc" in row)
+    return tokens(about.LIGHT, names, deciding="taken_utc" in row)
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,10 +115,10 @@ class Observed:
         if not here:
             return []
         taken = _place_time(row) if "taken_local" in row else None
-        found = tokens(FactKind.HAS, ["closure"]) if any(one.kind == "closure" for one in here) else []
+        found = tokens(about.HAS, ["closure"]) if any(one.kind in _BARRIERS for one in here) else []
         if "tries" in row:  # a visit
             here = [one for one in here if one.visit_id in (None, row["id"])]
-        for kind, fact in _OBSERVED.items():
+        for kind, fact in about.LEVELS_MET.items():
             noted = [one for one in here if one.kind == kind and one.level is not None]
             levels = [one.level for one in noted if one.level is not None]
             if taken is not None:
@@ -128,7 +130,7 @@ class Observed:
                     if one.level is not None and (gap := one.gap(day, taken, ends)) is not None
                 ]
                 levels = [min(timed)[1]] if timed else levels
-            found += tokens(fact, [int(level) if fact is FactKind.WIND else level for level in levels])
+            found += tokens(fact, [int(level) if fact.is_number else level for level in levels])
         return found
 
 

@@ -7,9 +7,10 @@ from functools import lru_cache
 from typing import Any
 
 from logbook.craft.errors import CraftValueError
-from logbook.craft.filters import FilterKind, parse_filter
+from logbook.craft.filters import parse_filter
 from logbook.craft.marks import written_aperture, written_exposure
-from logbook.store.text_index.facts import FactKind, tokens
+from logbook.store.text_index import about
+from logbook.store.text_index.facts import tokens
 
 NONE = "none"  # of filters: none at all, which a person said
 
@@ -43,13 +44,13 @@ def settings_facts(row: Mapping[str, Any]) -> list[str]:
     exposure = row["exposure_s"]
     support = row["support"] if row["support"] != "unknown" else None
     return [
-        *tokens(FactKind.EXPOSURE, [None if exposure is None else Fraction(exposure)]),
-        *tokens(FactKind.APERTURE, [row["f_number"]]),
-        *tokens(FactKind.FOCAL, [row["focal_mm"]]),
-        *tokens(FactKind.ISO, [row["iso"]]),
-        *tokens(FactKind.SUPPORT, [support]),
+        *tokens(about.EXPOSURE, [None if exposure is None else Fraction(exposure)]),
+        *tokens(about.APERTURE, [row["f_number"]]),
+        *tokens(about.FOCAL, [row["focal_mm"]]),
+        *tokens(about.ISO, [row["iso"]]),
+        *tokens(about.SUPPORT, [support]),
         *([] if row["filters"] is None else filter_facts(listed(row["filters"]) or [NONE])),
-        *(tokens(FactKind.HAS, ["filters"]) if listed(row["filters"]) else []),
+        *(tokens(about.HAS, ["filters"]) if listed(row["filters"]) else []),
     ]
 
 
@@ -58,9 +59,9 @@ def filter_facts(names: Iterable[str]) -> list[str]:
     names = list(names)
     kinds, stops = zip(*map(_kind_and_stops, names), strict=True) if names else ((), ())
     return [
-        *tokens(FactKind.FILTER, names),
-        *tokens(FactKind.FILTER_KIND, kinds),
-        *(tokens(FactKind.FILTER_STOPS, stops) or tokens(FactKind.FILTER_STOPS, [0] if names else [])),
+        *tokens(about.FILTER, names),
+        *tokens(about.FILTER_KIND, kinds),
+        *(tokens(about.FILTER_STOPS, stops) or tokens(about.FILTER_STOPS, [0] if names else [])),
     ]
 
 
@@ -72,7 +73,7 @@ def _kind_and_stops(name: str) -> tuple[str, float | None]:
         return "other", None
     if name == NONE:
         return NONE, None
-    return str(known.kind), known.typical_stops if known.kind is FilterKind.ND else None
+    return str(known.kind), known.typical_stops if known.type.is_neutral else None
 
 
 @lru_cache(maxsize=1024)

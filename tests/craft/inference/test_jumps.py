@@ -9,7 +9,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from logbook.craft.filters import Filter, parse_filter
+from logbook.craft.filter_types import Filter
+from logbook.craft.filters import parse_filter
 from logbook.craft.inference.chain import cheapest_ways
 from logbook.craft.inference.costs import Moves
 from logbook.craft.inference.frames import Frame

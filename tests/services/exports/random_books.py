@@ -12,7 +12,7 @@ from typing import Any, get_args, get_origin
 
 from hypothesis import strategies as st
 
-from logbook.domain.condition import LEVELS
+from logbook.domain.condition_kinds import KINDS
 from logbook.domain.fields import FieldFacts, facts_of
 from logbook.domain.horizon import Horizon
 from logbook.domain.kinds import WALL_TIME
@@ -164,7 +164,7 @@ class Maker:
         if name == "trips" and values["starts_on"] and values["ends_on"]:
             values["starts_on"], values["ends_on"] = sorted((values["starts_on"], values["ends_on"]))
         if name == "conditions":
-            levels = LEVELS.get(values["kind"], ())
+            levels = KINDS[values["kind"]].levels
             values["level"] = self.draw(st.sampled_from(levels)) if levels else None
             values["note"] = values["note"] if levels else f"seen {values['note']}"
         if name == "lessons":

@@ -142,7 +142,10 @@ def test_a_word_that_nobody_wrote_is_read_as_the_beginning_of_one(ask: Ask) -> N
 
 def test_limits_decide(ask: Ask) -> None:
     assert slugs(ask("crest", outcome=OutcomeWord.MISSED)) == ["crest-wind"]
-    assert set(slugs(ask("bridge", crowd=Crowd.HUNDREDS))) == {"bridge-drawn-smooth", "bridge-hard"}
+    assert set(slugs(ask("bridge", levels={ConditionKind.CROWD: Crowd.HUNDREDS}))) == {
+        "bridge-drawn-smooth",
+        "bridge-hard",
+    }
     assert set(slugs(ask("quarry", within=(In.LESSONS,), limit=2))) <= {
         "mist-and-mist-again-at-the",
         "mist-needs-a-lens-cloth",

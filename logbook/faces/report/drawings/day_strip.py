@@ -11,6 +11,7 @@ from datetime import UTC, date, datetime, time, timedelta, tzinfo
 from markupsafe import Markup
 
 from logbook.domain.condition import Condition
+from logbook.domain.condition_kinds import KINDS
 from logbook.domain.day import day_of, in_utc, instants_on, moment_on
 from logbook.domain.horizon import horizon_text
 from logbook.domain.keeper import Keeper
@@ -57,15 +58,7 @@ _CLASS = {
     PhaseKind.GOLDEN: "golden",
     PhaseKind.DAY: "day-light",
 }
-CROWD_WORDS = {
-    "none": "nobody",
-    "few": "a few",
-    "dozens": "dozens",
-    "hundreds": "hundreds",
-    "thousands": "thousands",
-}
 _SHORT = {PhaseKind.NIGHT: "night", PhaseKind.GOLDEN: "golden", PhaseKind.DAY: "day"}
-_PEOPLE = {condition_text(ConditionKind.CROWD, level, None): word for level, word in CROWD_WORDS.items()}
 BAND, ROW = 24.0, 20.0  # heights
 
 
@@ -79,19 +72,19 @@ class _Day:
     end: datetime
     phases: tuple[LightPhase, ...]
     visits: tuple[tuple[str, str, datetime | None, datetime | None], ...]  # name, times in words, from, to
-    crowd: tuple[tuple[datetime | None, str, str], ...]  # when, in words, where
+    met: tuple[tuple[datetime | None, ConditionKind, str, str], ...]  # when, what, its level, where
     taken: tuple[tuple[datetime, int], ...]  # when, the picture's number
     suns: tuple[str, ...] = ()  # when the sun showed where a viewpoint's own horizon is known, in words
 
 
 def day_strip(
-    order: Order, day: date, visits: Sequence[Visit], crowd: Iterable[Condition]
+    order: Order, day: date, visits: Sequence[Visit], met: Iterable[Condition]
 ) -> tuple[Drawing, ...]:
-    """Return the strip of a day with its visits and crowds; () without any."""
+    """Return the strip of a day with its visits and what was met; () without any."""
     keepers = [keeper for keeper in order.keepers if _on(order, keeper, day)]
     if (not visits and not keepers) or not order.account.counts(day):
         return ()
-    shown = _gathered(order, day, visits, list(crowd), keepers)
+    shown = _gathered(order, day, visits, list(met), keepers)
     anchor = f"light-of-day-{order.days.index(day) + 1}"
     title = f"The light of {date_text(day)}"
     said = tuple(_said(shown))
@@ -141,7 +134,7 @@ def _gathered(
     order: Order,
     day: date,
     visits: Sequence[Visit],
-    crowd: list[Condition],
+    met: list[Condition],
     keepers: list[Keeper],
 ) -> _Day:
     light, zone = light_of(order, day)
@@ -154,14 +147,15 @@ def _gathered(
         )
         for visit in visits
     ]
-    people = sorted(
+    levels = sorted(
         (
             (
                 in_utc(moment_on(day, one.at, ends_at), zone) if one.at else None,
-                condition_text(one.kind, one.level, None),
+                one.kind,
+                one.level,
                 place_name(order.account, one.viewpoint_id, one.site_id),
             )
-            for one in crowd
+            for one in met
             if one.level
         ),
         key=lambda one: str(one[0] or ""),
@@ -170,7 +164,7 @@ def _gathered(
         (in_utc(moment, zone), order.keeper_numbers[one.id]) for one in keepers if (moment := one.place_time)
     ]
     moments = [at for one in told for at in one[2:] if at] + [at for at, _ in taken]
-    moments += [at for at, _, _ in people if at]
+    moments += [at for at, *_ in levels if at]
     if light:
         bright = [one for one in light.phases if one.kind not in _DARK]
         moments += [edge for one in bright for edge in (one.start, one.end)]
@@ -186,7 +180,7 @@ def _gathered(
         if one.start < end and one.end > start
     )
     suns = tuple(_suns(order, day, zone))
-    return _Day(day, zone, start, end, phases, tuple(told), tuple(people), tuple(sorted(taken)), suns)
+    return _Day(day, zone, start, end, phases, tuple(told), tuple(levels), tuple(sorted(taken)), suns)
 
 
 def _suns(order: Order, day: date, zone: tzinfo) -> Iterator[str]:
@@ -234,13 +228,14 @@ def _drawn(day: _Day, width: float) -> tuple[tuple[float, float], list[Markup]]:
     for name, when, start_at, end_at in day.visits:
         marks += _visit(name, when, start_at, end_at, x, (left, right), top)
         top += 2 * ROW - 6
-    if day.crowd:
-        marks.append(words("People", left, top + TEXT_PX, "head"))
+    for kind in dict.fromkeys(kind for _, kind, *_ in day.met):
+        of = KINDS[kind]
+        marks.append(words(of.drawn, left, top + TEXT_PX, "head"))
         top += ROW - 3
         rows = Rows(left, right)
-        for at, text, _ in day.crowd:
-            if at:
-                told, start, row = rows.place(_PEOPLE.get(text, text), x(at))
+        for at, met, level, _ in day.met:
+            if at and met is kind:
+                told, start, row = rows.place(of.drawn_as.get(level, level), x(at))
                 marks.insert(0, line(x(at), top - 1, x(at), top + 3 + row * rows.height, "mark"))
                 marks.append(words(told, start, top + TEXT_PX + 3 + row * rows.height, "word"))
         top += rows.depth + 6
@@ -307,9 +302,9 @@ def _said(day: _Day) -> Iterator[str]:
     yield from map(sentence, day.suns)
     for name, when, _, _ in day.visits:
         yield sentence(f"{name}: {when}")
-    for at, text, where in day.crowd:
+    for at, kind, level, where in day.met:
         when = f"{clock(at.astimezone(day.zone))} " if at else ""
-        yield sentence(f"{when}{text}{f', {where}' if where else ''}")
+        yield sentence(f"{when}{condition_text(kind, level, None)}{f', {where}' if where else ''}")
     for at, number in day.taken:
         yield sentence(f"{clock(at.astimezone(day.zone))} picture {number}")
 

@@ -16,7 +16,7 @@ from logbook.domain.horizon import Horizon
 from logbook.domain.words import Audience, Disclosure
 from logbook.faces.report.drawings.day_strip import day_strip, light_of
 from logbook.faces.report.models import Drawing
-from logbook.faces.report.observed import crowd_on
+from logbook.faces.report.observed import drawn_on
 from logbook.faces.report.order import put_in_order
 from logbook.sky.events import EventName, sky_day
 from logbook.sky.local_day import local_day
@@ -29,7 +29,7 @@ VIENNA = ZoneInfo("Europe/Vienna")
 
 def strip(account: TripAccount, audience: Audience = Audience.STUDENTS) -> Drawing:
     order = put_in_order(account_for(account, audience))
-    return day_strip(order, DAY, tuple(order.visits_on(DAY)), crowd_on(order, DAY))[0]
+    return day_strip(order, DAY, tuple(order.visits_on(DAY)), drawn_on(order, DAY))[0]
 
 
 def everything(drawing: Drawing) -> str:

@@ -1,0 +1,54 @@
+"""Wind: Beaufort force by number or by name, and where it comes from; speeds and ranges keep their words."""
+
+from logbook.domain.condition_kinds.kind import TIME_OR_END, Asked, Compared, Kind, Opens
+from logbook.domain.position import COMPASS
+from logbook.domain.words import Reason
+from logbook.domain.written.understanding import alternatives
+
+FORCES = tuple(str(force) for force in range(13))  # WMO-No. 306, Beaufort scale 0 to 12
+# WMO-No. 306, Manual on Codes, Vol. I.1, Section E
+NAMES = (
+    "calm", "light air", "light breeze", "gentle breeze", "moderate breeze", "fresh breeze", "strong breeze",
+    "near gale", "gale", "strong gale", "storm", "violent storm", "hurricane",
+)  # fmt: skip
+BLOWING = r"\b(?:winds?|windy|windless|gusts?|gusty|gusting|breez[ey]y?|squalls?|gales?|becalmed)\b"
+_BFT = r"(?:bft\b|beaufort|bf\b|force|f(?=[0-9]))\.?"
+_POINTS = alternatives(COMPASS)
+_FORCES = r"[0-9]{1,2}(?:\s?[-–—]\s?[0-9]{1,2})?(?:\s?(?:bft|bf))?"
+
+WIND = Kind(
+    levels=FORCES,
+    reason=Reason.WEATHER,
+    has_bearing=True,
+    remembered=2,
+    words=dict(zip(NAMES, FORCES, strict=True)) | {"none": "0", "no wind": "0"},
+    figures=rf"(?:{_BFT}\s?)?([0-9]{{1,2}})(?:\s?{_BFT})?",
+    needs="no wind force: Beaufort 0 to 12, a Beaufort name such as fresh breeze, or unknown",
+    beyond="no wind force: the Beaufort scale goes from 0 to 12",
+    not_before=(r"(?<=[0-9])\s?(?:m/s|m s|km|kn|kt|knots?|mph|kph|[-–—/]\s?[0-9]|to\s?[0-9]|[.,][0-9])"),
+    measured=(
+        rf"(?:{_BFT}\s?|gusts?\s+(?:of|to|up\s+to)?\s*|(?:about|ca\.?|~|up\s+to)\s*)?[0-9]{{1,3}}(?:[.,][0-9])?"
+        rf"(?:\s?(?:-|–|—|to|/)\s?[0-9]{{1,3}})?\s?(?:{_BFT}|m/s|m\ss|km/?h|kph|kn|kt|knots?|mph)?(?!\w)"
+    ),
+    opens=(Opens(("gusts",), keeps=True),),
+    alone=(
+        r"(?is:light\s(?:winds?|breeze|airs?|gusts?)\b.*)",
+        rf"(?:(?i:{_FORCES})\s(?:from\s)?{_POINTS}|{_POINTS}\s(?i:{_FORCES})){TIME_OR_END}",
+    ),
+    idioms=r"wind\s(?:farm|turbine|mill)s?",
+    said=rf"{BLOWING}|\b(?:bft|beaufort)\b",
+    claim=3,
+    fact="qwi",
+    asked=(
+        Asked(("strong wind", "windy", "high wind"), FORCES[6:], "wind force 6 or more"),
+        Asked(("gale", "storm"), FORCES[8:], "wind force 8 or more"),
+        Asked(("calm", "no wind", "windless", "still air"), FORCES[:2], "wind force 0 or 1"),
+    ),
+    asked_number=r"(?:wind\s*)?force\s*\d+|beaufort\s*\d+|bft\s*\d+|\d+\s*bft|wind\s*\d+",
+    synonyms=(("wind", "gale", "gusts", "windy"),),
+    compared=Compared.AS_USUAL,
+    help=("Beaufort force.", "How strong the wind was noted."),
+    texts={force: f"wind force {force}, {name}" for force, name in zip(FORCES, NAMES, strict=True)},
+    titles={force: f"wind force {force}" for force in FORCES},
+    in_brief="Beaufort 0-12",
+)
