@@ -1,11 +1,16 @@
 """The templates and the sample trip are found from a checkout, an editable install and a built wheel."""
 
 import os
+import sqlite3
 import subprocess
 import sys
+from contextlib import closing
 from pathlib import Path
 
 import pytest
+
+from logbook.store.migrations import CURRENT
+from tests.store.older import older_book
 
 ROOT = Path(__file__).resolve().parent.parent
 
@@ -50,6 +55,16 @@ def test_the_demo_runs_from_a_built_wheel(unpacked_wheel: Path, tmp_path: Path) 
     assert Path(where.strip()).is_relative_to(unpacked_wheel)
     run(sys.executable, "-m", "logbook", "demo", "--into", "demo", cwd=tmp_path, path=unpacked_wheel)
     assert_demo_stands(tmp_path / "demo")
+
+
+def test_a_book_of_the_first_version_is_brought_up_to_date_by_a_built_wheel(
+    unpacked_wheel: Path, tmp_path: Path
+) -> None:
+    older_book(tmp_path / "old.sqlite", 1)
+    words = ("-m", "logbook", "--book", "old.sqlite", "trip", "list")
+    run(sys.executable, *words, cwd=tmp_path, path=unpacked_wheel)
+    with closing(sqlite3.connect(tmp_path / "old.sqlite")) as connection:
+        assert connection.execute("PRAGMA user_version").fetchone() == (CURRENT,)
 
 
 def test_the_demo_runs_from_a_checkout_that_is_not_installed(tmp_path: Path) -> None:
