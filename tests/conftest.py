@@ -11,16 +11,27 @@ import sys
 from collections.abc import Callable, Generator, Iterator
 from pathlib import Path
 
-import hypothesis
 import pytest
 from filelock import FileLock
 
+from tests.examples import settle
+
 NO_SKIP = "LOGBOOK_NO_SKIP"
 
-# Busy machines are slow, which is no fault of an example. CI tries the same examples every time; a person's
-# runs try others, and what they find is written down as a test of its own.
-hypothesis.settings.register_profile("logbook", deadline=None, derandomize=bool(os.environ.get("CI")))
-hypothesis.settings.load_profile("logbook")
+SLOW = "slow"
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    settle(are_slow=config.option.markexpr == SLOW)
+
+
+@pytest.hookimpl(tryfirst=True)
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    """With `-m slow` every property is tried again, with more examples."""
+    if config.option.markexpr == SLOW:
+        for item in items:
+            if getattr(getattr(item, "obj", None), "is_hypothesis_test", False):
+                item.add_marker(SLOW)
 
 
 @pytest.fixture(autouse=True)

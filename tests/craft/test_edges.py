@@ -10,6 +10,7 @@ from scipy import ndimage
 
 from logbook.craft.edges import COLUMNS, DIRECTIONS, ROWS, Edges, Pixels, ellipse, ramp_px
 from tests.craft.whole_pictures import edges_of
+from tests.examples import examples
 
 STEP_PX = (2 * np.pi) ** 0.5  # of a perfect step through the finest filter
 
@@ -90,7 +91,7 @@ def test_a_picture_that_is_too_small_is_not_measured() -> None:
     assert edges_of(np.zeros((100, 800), np.uint8)) is None
 
 
-@settings(max_examples=20)
+@settings(max_examples=examples(0.2))
 @given(
     st.lists(st.none() | st.integers(-400, 10_000), min_size=ROWS * COLUMNS * DIRECTIONS, max_size=144),
     st.binary(min_size=192, max_size=192),

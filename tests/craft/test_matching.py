@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from logbook.craft.matching import COVERED, LEAST_SCORE, MatchKind, ShotMatch, least_cost, match_keepers
 from logbook.craft.traits import KeeperTraits, ShotTraits, voices
+from tests.examples import examples
 
 DUSK = datetime(2031, 10, 14, 16, 0, tzinfo=UTC)
 BRIDGE = ShotTraits(
@@ -179,7 +180,7 @@ SHOTS = st.builds(
 )
 
 
-@settings(deadline=None, max_examples=300)
+@settings(max_examples=examples(3))
 @given(st.lists(KEEPERS, max_size=5), st.lists(SHOTS, max_size=4))
 def test_the_assignment_is_the_best_of_all(keepers: list[KeeperTraits], shots: list[ShotTraits]) -> None:
     named = [replace(keeper, key=f"k{i}") for i, keeper in enumerate(keepers)]

@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from logbook.craft.borders import FramePlace
 from logbook.craft.stays import FrameTrace, VisitSource, propose_visits
 from logbook.craft.track_stays import TrackStay, find_stays
+from tests.examples import examples
 
 START = datetime(2031, 10, 14, 6, 0, tzinfo=UTC)
 DEGREE_M = 111_195.0  # m; a degree of latitude on the mean sphere
@@ -102,7 +103,7 @@ def test_coming_back_hours_later_is_another_stay() -> None:
     assert [round(minutes(stay.arrived) / 10) for stay in find_stays([points])] == [0, 10]
 
 
-@settings(deadline=None, max_examples=30)
+@settings(max_examples=examples(0.3))
 @given(st.lists(st.tuples(st.floats(0, 1e5), st.floats(-90, 90), st.floats(-180, 180)), max_size=60))
 def test_any_track_has_stays_that_follow_each_other(fixes: list[tuple[float, float, float]]) -> None:
     points = [At(START + timedelta(seconds=s), lat, lon) for s, lat, lon in sorted(fixes)]

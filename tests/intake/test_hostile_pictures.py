@@ -11,6 +11,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from logbook.domain.errors import UnreadableFileError
+from tests.examples import examples
 from tests.intake.made import FILES, HEIC, chunk, jpeg, png_with
 from tests.intake.reading import read_picture
 
@@ -19,7 +20,7 @@ SEEDS = {name: build() for name, (_, build) in FILES.items()} | {"made.heic": HE
 SEEDS |= {path.name: path.read_bytes() for path in CAMERAS}
 
 
-@settings(max_examples=400, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=examples(2), suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(
     name=st.sampled_from(sorted(SEEDS)),
     changes=st.lists(st.tuples(st.integers(0, 1500), st.integers(0, 255)), min_size=1, max_size=20),

@@ -14,6 +14,7 @@ from logbook.domain.errors import UnreadableFileError
 from logbook.domain.track import Fix
 from logbook.intake import tracks
 from logbook.intake.tracks import Track, read_track
+from tests.examples import examples
 
 NAMESPACE = 'xmlns="http://www.topografix.com/GPX/1/1"'
 SAMPLE = Path(__file__).parents[2] / "sample_trip" / "high-valley-autumn" / "track.gpx"
@@ -327,7 +328,7 @@ CHANGES = st.lists(
 )
 
 
-@settings(deadline=None, max_examples=400, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=examples(2), suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(CHANGES)
 def test_a_damaged_file_is_read_or_refused_and_nothing_else(
     tmp_path: Path, changes: list[tuple[int, int, bytes]]

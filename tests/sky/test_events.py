@@ -12,13 +12,14 @@ from logbook.sky.local_day import local_day
 from logbook.sky.observer import Observer
 from logbook.sky.phases import PHASE_FLOORS_DEG, PhaseKind, phase_at
 from logbook.sky.position import path, sun_position
+from tests.examples import examples
 
 ARCTIC = Observer(69.6492, 18.9553)
 OSLO_TIME = ZoneInfo("Europe/Oslo")
 FROM_BRIGHT = [*(kind for _, kind in PHASE_FLOORS_DEG), PhaseKind.NIGHT]
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=examples(0.4))
 @given(
     latitude=st.floats(-90.0, 90.0),
     longitude=st.floats(-180.0, 180.0),

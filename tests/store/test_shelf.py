@@ -46,6 +46,7 @@ from logbook.domain.words import (
     VisitPurpose,
 )
 from logbook.store.book import Book
+from tests.examples import examples
 
 NOW = datetime(2031, 10, 14, 18, 45, tzinfo=UTC)
 BASE: dict[str, Any] = {"created": NOW, "updated": NOW}
@@ -330,7 +331,7 @@ class _PutBackError(Exception):
 
 
 @pytest.mark.parametrize("shelf", NOUNS)
-@settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=examples(0.1), suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(data=st.data())
 def test_every_noun_comes_back_as_it_went_in(stocked: Book, shelf: str, data: st.DataObject) -> None:
     value = data.draw(NOUNS[shelf])
@@ -343,7 +344,7 @@ def test_every_noun_comes_back_as_it_went_in(stocked: Book, shelf: str, data: st
         raise _PutBackError
 
 
-@settings(max_examples=100, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=examples(0.3), suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(instant=instants)
 def test_an_instant_comes_back_aware_and_in_utc(stocked: Book, instant: datetime) -> None:
     with pytest.raises(_PutBackError), stocked.writing() as desk:  # noqa: PT012  # the transaction ends so

@@ -32,6 +32,7 @@ from logbook.store.text_index.asking import Days, FoundDocument
 from logbook.store.text_index.clauses import Clause, Phrase, WantedFact, Words, all_of
 from logbook.store.text_index.facts import NOUNS
 from tests.benchmarks.generated_book import make_book
+from tests.examples import examples
 
 Clock = Callable[[], datetime]
 DAY = date(2031, 10, 14)
@@ -487,7 +488,7 @@ class History:
             getattr(desk, shelf).remove([found.id])
 
 
-@settings(max_examples=25)
+@settings(max_examples=examples(0.05))
 @given(seed=st.integers(0, 2**32))
 def test_after_any_history_the_index_is_as_a_fresh_one(
     seed: int, tmp_path_factory: pytest.TempPathFactory

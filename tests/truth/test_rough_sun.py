@@ -9,11 +9,12 @@ from pvlib.solarposition import spa_python
 
 from logbook.craft.bearings import separation_deg
 from logbook.sky.rough import rough_sun
+from tests.examples import examples
 
 SECONDS = st.integers(-631_152_000, 2_556_057_600)  # POSIX s, 1950-01-01 to 2050-12-31
 
 
-@settings(max_examples=60)
+@settings(max_examples=examples(0.6))
 @given(SECONDS, st.floats(-85, 85), st.floats(-180, 180))
 def test_the_rough_sun_stands_where_the_precise_one_does(
     seconds: int, latitude: float, longitude: float

@@ -9,13 +9,14 @@ from hypothesis import strategies as st
 from logbook.craft.filters import parse_filter
 from logbook.craft.inference.explain import NEAR_NATS, Stretch
 from logbook.craft.inference.stacks import alphabet
+from tests.examples import examples
 
 LETTERS = alphabet([parse_filter(name) for name in ("nd4", "nd8", "nd64")])
 CHOICES = len(LETTERS.stacks)
 ROW = st.lists(st.floats(0, 12), min_size=CHOICES, max_size=CHOICES)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=examples(0.6))
 @given(st.lists(ROW, min_size=2, max_size=3), st.data(), st.booleans())
 def test_every_sequence_nearly_as_good_as_the_best_has_its_explanation(
     own: list[list[float]], data: st.DataObject, anchored: bool

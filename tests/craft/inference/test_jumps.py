@@ -20,6 +20,7 @@ from logbook.craft.inference.proposal import FilterInference
 from logbook.craft.inference.sets import find_sets
 from logbook.craft.inference.stacks import alphabet
 from logbook.craft.inference.steps import chains
+from tests.examples import examples
 
 PLAIN = Frame(
     key="",
@@ -219,7 +220,7 @@ def test_frames_that_tell_nothing_are_left_out_quietly() -> None:
     assert infer_filters(frames, ()).proposals == ()
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=examples(0.3))
 @given(
     st.lists(st.floats(-3, 15), min_size=2, max_size=5),
     st.sampled_from([("nd8", "nd64"), ("nd8", "pol", "nd8")]),

@@ -13,6 +13,7 @@ from logbook.domain.discretion.grids import projected, zone_of
 from logbook.domain.discretion.positions import HiddenPlace, HiddenPositions
 from logbook.domain.position import Position
 from tests.domain.discretion.test_names import harmless
+from tests.examples import examples
 
 HERE = Position(55.12345, -3.45678)  # 55 07 24 N 3 27 24 W
 WITHHELD = HiddenPositions((HiddenPlace(HERE, True),))
@@ -196,7 +197,7 @@ def notations(draw: st.DrawFn) -> str:
     return draw(st.sampled_from([", ", " / ", "; ", " and ", "   ", " | ", " by "])).join(halves)
 
 
-@settings(max_examples=300)
+@settings(max_examples=examples(3))
 @given(notations())
 def test_no_mixture_of_marks_and_separators_gets_through(text: str) -> None:
     left = struck(WITHHELD, f"at {text}!")

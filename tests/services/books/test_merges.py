@@ -37,6 +37,7 @@ from logbook.store.merging.copies import Copy, content
 from logbook.store.merging.merged import merged
 from logbook.store.migrations import CURRENT
 from logbook.store.tables import METADATA
+from tests.examples import examples
 from tests.services.adding import add_to_trip
 from tests.store.merging.pens import Pen
 from tests.store.merging.test_against_a_model import ACTS, HISTORIES, as_copy, two
@@ -410,7 +411,7 @@ def written(pen: Pen, path: Path, now: Callable[[], datetime]) -> Book:
     return book
 
 
-@settings(max_examples=25)
+@settings(max_examples=examples(0.06))
 @given(HISTORIES)
 def test_what_is_written_is_what_was_worked_out_and_goes_back_whole(
     tmp_path_factory: pytest.TempPathFactory, histories: Any

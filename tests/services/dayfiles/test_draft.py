@@ -27,6 +27,7 @@ from logbook.services.kinds import LESSON
 from logbook.services.night.session import Night, day_to_write
 from logbook.services.records import put_new, the_trip
 from logbook.store.book import Book
+from tests.examples import examples
 
 TRIP = "high-valley-autumn"
 LAST_DAY = date(2025, 10, 18)
@@ -227,7 +228,7 @@ NOTED = st.fixed_dictionaries(
 )  # fmt: skip
 
 
-@settings(max_examples=20, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=examples(0.05), suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(noted=st.lists(NOTED, min_size=5, max_size=5))
 def test_a_draft_of_any_keepers_reads_back_untouched(
     copied: Callable[[str], Book], tmp_path: Path, noted: list[dict[str, Any]]

@@ -26,6 +26,7 @@ from logbook.services.exports.json_text import json_text, parse_json
 from logbook.store.book import Book
 from logbook.store.desk import SHELVES
 from logbook.store.tables import METADATA
+from tests.examples import examples
 from tests.services.exports.random_books import books
 
 NOW = datetime(2031, 10, 20, tzinfo=UTC)
@@ -57,7 +58,9 @@ def text_of(book: Book) -> str:
         return json_text(to_document(book_records(desk), private=True))
 
 
-@settings(max_examples=30, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large])
+@settings(
+    max_examples=examples(0.06), suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large]
+)
 @given(books())
 def test_a_book_exported_and_imported_is_equal_row_for_row_and_id_for_id(records: Records) -> None:
     with TemporaryDirectory() as folder:

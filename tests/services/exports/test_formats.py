@@ -28,6 +28,7 @@ from logbook.services.exports.book_json import Records, shelf_of
 from logbook.services.exports.trip_export import export_trip
 from logbook.store.book import Book
 from logbook.store.desk import SHELVES
+from tests.examples import examples
 from tests.services.exports.moment import NOW
 from tests.services.exports.random_books import books
 
@@ -247,7 +248,9 @@ def test_a_window_in_the_small_hours_is_an_event_of_the_night_that_follows_its_d
     assert f"Light on 2031-10-{day} (Asia/Dushanbe):" in silk.description.value
 
 
-@settings(max_examples=15, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large])
+@settings(
+    max_examples=examples(0.05), suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large]
+)
 @given(records=books())
 def test_any_book_gives_valid_files_in_every_format(
     records: Records, gpx_schema: xmlschema.XMLSchema, kml_schema: xmlschema.XMLSchema

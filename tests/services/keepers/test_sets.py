@@ -21,6 +21,7 @@ from logbook.services.keepers.sets import join, list_sets, split
 from logbook.services.naming import SeveralKeepersError
 from logbook.services.night.plan import plan_night
 from logbook.store.book import Book
+from tests.examples import examples
 from tests.services.conftest import Dump, Picture
 
 DAY = date(2031, 10, 14)
@@ -203,7 +204,7 @@ RANGE = st.tuples(st.sampled_from(NUMBERS), st.sampled_from(NUMBERS)).map(sorted
 STEP = st.tuples(st.sampled_from(["split", "remove", *JoinedKind]), RANGE)
 
 
-@settings(max_examples=30, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=examples(0.1), suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(steps=st.lists(STEP, min_size=1, max_size=6))
 def test_whatever_is_joined_and_split_each_frame_is_in_at_most_one_set(
     steps: list[tuple[str, list[int]]],

@@ -30,6 +30,7 @@ from logbook.services.keepers.keeping import note_keepers
 from logbook.services.places.joins import Differing, PlacesJoined, join_places
 from logbook.services.plans import outcomes
 from logbook.store.book import Book
+from tests.examples import examples
 from tests.services.adding import add_to_trip
 from tests.services.books.test_undo import rows
 from tests.services.exports.random_books import books
@@ -250,7 +251,7 @@ def test_a_join_that_was_taken_back_parts_them_in_the_merged_book_too(forked: tu
     assert nouns(ours) == nouns(theirs) == before
 
 
-@settings(max_examples=30)
+@settings(max_examples=examples(0.06))
 @given(books(), st.data())
 def test_of_any_book_no_record_is_lost_and_no_reference_stays(told: Any, data: st.DataObject) -> None:
     noun, shelf = data.draw(st.sampled_from([("site", "sites"), ("viewpoint", "viewpoints")]))

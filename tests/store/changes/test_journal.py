@@ -24,6 +24,7 @@ from logbook.store.changes.journal import KEPT, Change, Run
 from logbook.store.changes.objects import TABLES
 from logbook.store.desk import Desk
 from logbook.store.tables import METADATA
+from tests.examples import examples
 
 Clock = Callable[[], datetime]
 NOW = datetime(2031, 10, 14, 18, 45, 7, 123456, tzinfo=UTC)
@@ -241,7 +242,7 @@ def act(desk: Desk, one: Act, when: datetime) -> None:
         desk.trips.put(replace(of, summary=text, day_ends_at=time(number), updated=when))
 
 
-@settings(max_examples=60)
+@settings(max_examples=examples(0.12))
 @given(history=ACTS)
 def test_taking_changes_back_one_by_one_goes_through_every_state_the_book_had(
     tmp_path_factory: pytest.TempPathFactory, history: list[list[Act]]
