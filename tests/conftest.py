@@ -5,19 +5,17 @@ that take seconds to make are made once, also where several processes share the 
 """
 
 import os
-import shutil
 import subprocess
 import sys
-from collections.abc import Callable, Generator, Iterator
+from collections.abc import Generator, Iterator
 from pathlib import Path
 
 import pytest
-from filelock import FileLock
 
 from tests.examples import settle
+from tests.once import Once
 
 NO_SKIP = "LOGBOOK_NO_SKIP"
-
 SLOW = "slow"
 
 
@@ -32,6 +30,17 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
         for item in items:
             if getattr(getattr(item, "obj", None), "is_hypothesis_test", False):
                 item.add_marker(SLOW)
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_runtest_makereport(
+    item: pytest.Item, call: pytest.CallInfo[None]
+) -> Generator[None, pytest.TestReport, pytest.TestReport]:
+    report = yield
+    if os.environ.get(NO_SKIP) and report.skipped and not hasattr(report, "wasxfail"):
+        report.outcome = "failed"
+        report.longrepr = f"{item.nodeid} was skipped, but {NO_SKIP} is set: {report.longrepr}"
+    return report
 
 
 @pytest.fixture(autouse=True)
@@ -55,35 +64,10 @@ def _no_state_of_the_person(shared: Path) -> Iterator[None]:
         yield
 
 
-Once = Callable[[str, Callable[[Path], object]], Path]
-
-
 @pytest.fixture(scope="session")
 def once(shared: Path) -> Once:
-    """Have a folder filled by whoever asks first; what lies in it is read and copied, never changed."""
-
-    def made(name: str, fill: Callable[[Path], object]) -> Path:
-        folder, whole = shared / name, shared / f"{name}.whole"
-        with FileLock(shared / f"{name}.lock"):
-            if not whole.exists():
-                shutil.rmtree(folder, ignore_errors=True)  # of a process that failed half-way
-                folder.mkdir()
-                fill(folder)
-                whole.touch()
-        return folder
-
-    return made
-
-
-@pytest.hookimpl(wrapper=True)
-def pytest_runtest_makereport(
-    item: pytest.Item, call: pytest.CallInfo[None]
-) -> Generator[None, pytest.TestReport, pytest.TestReport]:
-    report = yield
-    if os.environ.get(NO_SKIP) and report.skipped and not hasattr(report, "wasxfail"):
-        report.outcome = "failed"
-        report.longrepr = f"{item.nodeid} was skipped, but {NO_SKIP} is set: {report.longrepr}"
-    return report
+    """Have a folder filled by whoever asks first."""
+    return Once(shared)
 
 
 @pytest.fixture(scope="session")

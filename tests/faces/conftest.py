@@ -21,6 +21,7 @@ import pytest
 
 from logbook.faces.main import status_of
 from tests.faces.fonts import SETS, configured
+from tests.once import Once
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser
@@ -98,17 +99,26 @@ def on_terminal(tmp_path: Path) -> OnTerminal:
     return run
 
 
+@pytest.fixture(scope="session")
+def stocked_book(once: Once) -> Path:
+    """A book with a trip, a site, a viewpoint and a shot."""
+
+    def fill(folder: Path) -> None:
+        for line in (
+            ("trip", "add", "High valley", "--zone", "Asia/Dushanbe"),
+            ("site", "add", "Quarry", "--position", "38.2 N 73.4 E"),
+            ("viewpoint", "add", "Quarry ledge", "--site", "quarry", "--facing", "NW"),
+            ("shot", "add", "Bridge flow", "--viewpoint", "quarry-ledge", "--on", "2031-10-14"),
+        ):
+            assert status_of(["--book", str(folder / "book.sqlite"), *line]) == 0
+
+    return once("the-stocked", fill) / "book.sqlite"
+
+
 @pytest.fixture
-def stocked(logbook: Run) -> Run:
-    """Run the program on a book with a trip, a site, a viewpoint and a shot."""
-    for line in (
-        ("trip", "add", "High valley", "--zone", "Asia/Dushanbe"),
-        ("site", "add", "Quarry", "--position", "38.2 N 73.4 E"),
-        ("viewpoint", "add", "Quarry ledge", "--site", "quarry", "--facing", "NW"),
-        ("shot", "add", "Bridge flow", "--viewpoint", "quarry-ledge", "--on", "2031-10-14"),
-    ):
-        answer = logbook(*line)
-        assert answer.status == 0, answer.err
+def stocked(logbook: Run, stocked_book: Path, tmp_path: Path) -> Run:
+    """Run the program on a copy of that book."""
+    shutil.copy(stocked_book, tmp_path / "book.sqlite")
     return logbook
 
 

@@ -1,5 +1,6 @@
 """What the tests of the verbs share: a stocked book, pictures as cameras write them, a look at every row."""
 
+import shutil
 import sqlite3
 from collections.abc import Callable, Iterator
 from contextlib import closing
@@ -16,23 +17,34 @@ from logbook.services import kinds, records
 from logbook.services.plans import outcomes, packing
 from logbook.store.book import Book
 from logbook.store.changes.objects import TABLES
+from tests.once import Once
 
 Picture = Callable[..., Path]
 Dump = Callable[[], dict[str, list[tuple[Any, ...]]]]
 
 
+def ticking(from_s: int = 0) -> Callable[[], datetime]:
+    """A clock that ticks at every look, begun so many seconds after six in the evening."""
+    first = datetime(2031, 10, 14, 18, tzinfo=UTC)
+    ticks: Iterator[datetime] = (first + timedelta(seconds=second) for second in range(from_s, 10**9))
+    return lambda: next(ticks)
+
+
+@pytest.fixture(scope="session")
+def valley(once: Once) -> Path:
+    """The book of `valley_book`, made once."""
+    return once("the-valley", lambda folder: valley_book(folder / "book.sqlite")) / "book.sqlite"
+
+
 @pytest.fixture
-def book(tmp_path: Path) -> Book:
-    """The book of `valley_book`."""
-    return valley_book(tmp_path / "book.sqlite")
+def book(valley: Path, tmp_path: Path) -> Book:
+    """A copy of the book of `valley_book`."""
+    return Book(Path(shutil.copy(valley, tmp_path / "book.sqlite")), ticking(600), create=False)
 
 
 def valley_book(path: Path) -> Book:
     """A book with a trip, a site, two viewpoints, two shots and a filter; its clock ticks at every look."""
-    ticks: Iterator[datetime] = (
-        datetime(2031, 10, 14, 18, tzinfo=UTC) + timedelta(seconds=second) for second in range(10**9)
-    )
-    made = Book(path, lambda: next(ticks), create=True)
+    made = Book(path, ticking(), create=True)
     records.add(made, kinds.TRIP, {"title": "High valley", "zone": "Asia/Dushanbe"}, "valley")
     records.add(made, kinds.SITE, {"title": "Quarry"})
     records.add(made, kinds.VIEWPOINT, {"title": "Quarry ledge", "site": "quarry"})
