@@ -5,6 +5,7 @@ that take seconds to make are made once, also where several processes share the 
 """
 
 import os
+import shutil
 import subprocess
 import sys
 from collections.abc import Generator, Iterator
@@ -84,6 +85,12 @@ def demo(once: Once) -> Path:
         assert done.returncode == 0, done.stderr
 
     return once("the-demo", fill) / "demo"
+
+
+@pytest.fixture
+def demo_book(demo: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A copy of the demo's book: one that is opened may be written, and others may be copying it."""
+    return Path(shutil.copy(demo / "book.sqlite", tmp_path_factory.mktemp("demo")))
 
 
 @pytest.fixture(scope="session")

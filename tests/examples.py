@@ -1,7 +1,9 @@
-"""How many examples a property is tried with: in the quick tests, and five times as many with `-m slow`."""
+"""What is tried in the quick tests, and what with `-m slow` alone: more examples, more of what is alike."""
 
 import os
+from typing import Any
 
+import pytest
 from hypothesis import settings
 
 QUICK, SLOW = 100, 500
@@ -25,3 +27,8 @@ def settle(*, are_slow: bool) -> None:
 def examples(share: float) -> int:
     """Return a share of a run's examples: small for what takes long to try, over 1 for what is quick."""
     return max(1, round(settings().max_examples * share))
+
+
+def slow(*values: Any) -> list[Any]:
+    """Return parameters that are tried with `-m slow` alone, as others of their kind are tried always."""
+    return [pytest.param(one, marks=pytest.mark.slow) for one in values]

@@ -20,6 +20,7 @@ from typing import TYPE_CHECKING, Any
 import pytest
 
 from logbook.faces.main import status_of
+from tests.examples import slow
 from tests.faces.fonts import SETS, configured
 from tests.once import Once
 
@@ -131,6 +132,25 @@ def on_demo(demo: Path, logbook: Run, tmp_path: Path) -> Run:
     return logbook
 
 
+@pytest.fixture(scope="session")
+def all_trips(demo: Path, once: Once) -> Path:
+    """The report over all trips of the demo's book."""
+
+    def fill(folder: Path) -> None:
+        book = shutil.copy(demo / "book.sqlite", folder)
+        line = ("report", "--all", "--for", "archive", "--into", str(folder / "all"))
+        assert status_of(["--book", str(book), *line]) == 0
+
+    return once("the-trips", fill) / "all"
+
+
+@pytest.fixture
+def on_report(demo: Path, on_demo: Run, tmp_path: Path) -> Run:
+    """The same with the demo's report for the client in `client`: built again, it takes the pictures over."""
+    shutil.copytree(demo / "client", tmp_path / "client")
+    return on_demo
+
+
 Launch = Callable[..., "Browser"]
 
 
@@ -154,7 +174,10 @@ def browser(launch: Launch) -> Iterator["Browser"]:
     opened.close()
 
 
-@pytest.fixture(scope="module", params=SETS)
+FIRST, *OTHERS = SETS
+
+
+@pytest.fixture(scope="module", params=[FIRST, *slow(*OTHERS)])
 def browser_with_fonts(
     request: pytest.FixtureRequest, launch: Launch, tmp_path_factory: pytest.TempPathFactory
 ) -> Iterator["Browser"]:

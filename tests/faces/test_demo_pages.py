@@ -9,10 +9,11 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
+from tests.faces.demo_pages import AUDIENCES, WHICH, pages_of
+
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page
 
-AUDIENCES = ("client", "students", "archive")
 EXIFTOOL = shutil.which("exiftool")
 PDFTOTEXT = shutil.which("pdftotext")
 # Groups of facts that every JPEG has by being one; anything else would be metadata.
@@ -29,17 +30,13 @@ def page_with_pictures(browser: "Browser", demo: Path, audience: str) -> "Page":
     return page
 
 
-def pages_of(demo: Path, audience: str) -> list[Path]:
-    """Every page of one report."""
-    return sorted((demo / audience).rglob("*.html"))
-
-
 @pytest.mark.parametrize("audience", AUDIENCES)
 @pytest.mark.parametrize(
     ("width", "scheme"), [(360, "light"), (768, "dark"), (1280, "light"), (1920, "dark")]
 )
+@pytest.mark.parametrize("which", WHICH)
 def test_every_page_is_quiet_self_contained_and_within_the_screen(
-    demo: Path, browser: "Browser", audience: str, width: int, scheme: Any
+    demo: Path, browser: "Browser", audience: str, width: int, scheme: Any, which: slice
 ) -> None:
     complaints: list[str] = []
     requests: list[str] = []
@@ -51,7 +48,7 @@ def test_every_page_is_quiet_self_contained_and_within_the_screen(
     page.on("requestfailed", lambda request: complaints.append(f"failed: {request.url}"))
     page.on("request", lambda request: requests.append(request.url))
     home = (demo / audience).resolve().as_uri() + "/"
-    for path in pages_of(demo, audience):
+    for path in pages_of(demo, audience)[which]:
         page.goto(path.resolve().as_uri())
         page.evaluate("window.scrollTo(0, document.body.scrollHeight)")
         wide, seen = page.evaluate(

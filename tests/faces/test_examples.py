@@ -9,6 +9,7 @@ import pytest
 import typer
 
 from logbook.faces.main import application
+from tests.examples import slow
 
 
 def _commands(group: Any, path: tuple[str, ...] = ()) -> Iterator[tuple[str, Any]]:
@@ -42,7 +43,7 @@ def test_every_command_shows_what_it_does_and_an_example(name: str, logbook: Cal
     assert max(map(len, lines)) <= 100
 
 
-@pytest.mark.parametrize("name", COMMANDS)
+@pytest.mark.parametrize("name", [*(one for one in COMMANDS if one != "demo"), *slow("demo")])
 def test_every_example_runs_on_the_demos_book(name: str, on_demo: Callable[..., Any]) -> None:
     answer = on_demo(*shlex.split(example_of(COMMANDS[name]))[1:])
     assert answer.status == 0, answer.err

@@ -122,10 +122,10 @@ def test_a_folder_without_locking_costs_one_sentence(
     assert book.read_bytes() == before
 
 
-def test_a_read_only_folder_costs_one_sentence(tmp_path: Path, demo: Path) -> None:
+def test_a_read_only_folder_costs_one_sentence(tmp_path: Path, demo_book: Path) -> None:
     mounted = tmp_path / "card"
     mounted.mkdir()
-    shutil.copyfile(demo / "book.sqlite", mounted / "book.sqlite")
+    shutil.copyfile(demo_book, mounted / "book.sqlite")
     if os.geteuid() == 0:
         bound = subprocess.run(
             ["mount", "--bind", "-o", "ro", str(mounted), str(mounted)], capture_output=True
@@ -136,7 +136,7 @@ def test_a_read_only_folder_costs_one_sentence(tmp_path: Path, demo: Path) -> No
         (mounted / "book.sqlite").chmod(0o444)
         mounted.chmod(0o555)
     try:
-        for command in (["trip", "add", "X"], ["backup"], ["undo"], ["restore", str(demo / "book.sqlite")]):
+        for command in (["trip", "add", "X"], ["backup"], ["undo"], ["restore", str(demo_book)]):
             status, said = run(mounted / "book.sqlite", *command)
             assert status == 1, command
             assert len(said.strip().splitlines()) == 1, said

@@ -109,8 +109,8 @@ def test_without_a_name_the_book_lies_in_the_users_data_folder(tmp_path: Path) -
 
 
 @pytest.mark.parametrize("json", [True, False])
-def test_a_reader_that_stops_listening_stops_the_program_quietly(demo: Path, json: bool) -> None:
-    book = str(demo / "book.sqlite")
+def test_a_reader_that_stops_listening_stops_the_program_quietly(demo_book: Path, json: bool) -> None:
+    book = str(demo_book)
     listing = program("--book", book, "condition", "list", *(["--json"] if json else []))
     assert listing.stdout is not None
     assert listing.stderr is not None

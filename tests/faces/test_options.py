@@ -10,8 +10,8 @@ TRIP, DAY = "high-valley-autumn", "2025-10-14"
 SAME: dict[str, tuple[list[str], list[str]]] = {
     "sheet": (["sheet", TRIP, "--on", DAY], ["sheet", "--trip", TRIP, "--on", DAY]),
     "report": (
-        ["report", TRIP, "--for", "client", "--into", "out"],
-        ["report", "--for", "client", "--into", "out", "-t", TRIP],
+        ["report", TRIP, "--for", "client", "--into", "client"],
+        ["report", "--for", "client", "--into", "client", "-t", TRIP],
     ),
     "export": (["export", TRIP, "--private"], ["export", "--trip", TRIP, "--private"]),
     "day show": (["day", "show", DAY, "-t", TRIP], ["day", "show", "--on", DAY, "-t", TRIP]),
@@ -30,8 +30,8 @@ NEITHER = [["sheet", "--on", DAY], ["day", "show"], ["before"]]
 
 
 @pytest.mark.parametrize("command", SAME)
-def test_in_place_or_by_an_option_is_the_same(command: str, on_demo: Run) -> None:
-    placed, named = (on_demo(*line) for line in SAME[command])
+def test_in_place_or_by_an_option_is_the_same(command: str, on_report: Run) -> None:
+    placed, named = (on_report(*line) for line in SAME[command])
     assert (named.status, named.out) == (0, placed.out), named.err
     assert named.out
 

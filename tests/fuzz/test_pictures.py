@@ -1,12 +1,14 @@
-"""A few thousand spoilt pictures in every run; many more with `python -m tests.fuzz.pictures`."""
+"""Spoilt pictures: some hundreds, thousands with `-m slow`, any number with `python -m tests.fuzz.pictures`."""
 
 from pathlib import Path
 
+import pytest
+
+from tests.examples import slow
 from tests.fuzz.pictures import trials
 
-COUNT = 3000
 
-
-def test_every_spoilt_picture_is_read_or_refused_in_one_sentence(tmp_path: Path) -> None:
-    read = sum(trials(COUNT, seed=7, folder=tmp_path))
-    assert COUNT / 10 < read < COUNT, "some are refused, many still make sense"
+@pytest.mark.parametrize("count", [300, *slow(3000)])
+def test_every_spoilt_picture_is_read_or_refused_in_one_sentence(tmp_path: Path, count: int) -> None:
+    read = sum(trials(count, seed=7, folder=tmp_path))
+    assert count / 10 < read < count, "some are refused, many still make sense"

@@ -25,6 +25,7 @@ from logbook.store.backups import Backup, Why, folder_of, listed, make, put_in_p
 from logbook.store.book import Book
 from logbook.store.migrations import CURRENT
 from logbook.store.schema import version_in
+from tests.examples import slow
 
 Clock = Callable[[], datetime]
 NOW = datetime(2031, 10, 14, 18, 45, 7, tzinfo=UTC)
@@ -204,8 +205,9 @@ print("done", flush=True)
 """
 
 
+@pytest.mark.parametrize("kills", [4, *slow(25)])
 def test_putting_in_place_killed_at_any_moment_leaves_the_one_book_or_the_other(
-    book: Book, tmp_path: Path, now: Clock
+    book: Book, tmp_path: Path, now: Clock, kills: int
 ) -> None:
     add(book, *(f"old-{number:04}" for number in range(2000)))
     file = make(book.path, NOW, Why.ASKED)
@@ -215,7 +217,7 @@ def test_putting_in_place_killed_at_any_moment_leaves_the_one_book_or_the_other(
     old, new = slugs(file), slugs(book.path)
     kept = tmp_path / "kept.sqlite"
     engine.copy_book(book.path, kept)
-    for number in range(25):
+    for number in range(kills):
         engine.write_into(kept, book.path)
         program = subprocess.Popen(
             [sys.executable, "-c", PUT_IN_PLACE, str(file), str(book.path)],

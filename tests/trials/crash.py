@@ -55,7 +55,7 @@ class Trial:
     """One command: how its folder is laid out beforehand, what is run in it, what must come out equal."""
 
     name: str
-    lay_out: Callable[[Path], None]
+    lay_out: Callable[[Path, Path], None]  # in a folder, with the demo's book at hand
     command: tuple[str, ...]
     outcome: Callable[[Path], Any]
 
@@ -136,11 +136,11 @@ def check_book(path: Path) -> None:
         assert book.execute("PRAGMA foreign_key_check").fetchall() == []
 
 
-def trial(one: Trial, kills: int, chance: random.Random, into: Path) -> Iterator[Tally]:
+def trial(one: Trial, kills: int, chance: random.Random, into: Path, demo_book: Path) -> Iterator[Tally]:
     """Kill a command so many times, in new folders; yield the tally after each kill."""
     laid, wanted = into / "laid", into / "undisturbed"
     laid.mkdir(parents=True)
-    one.lay_out(laid)
+    one.lay_out(laid, demo_book)
     shutil.copytree(laid, wanted)
     begun = time.perf_counter()
     done(wanted, *one.command)
@@ -167,7 +167,7 @@ def trial(one: Trial, kills: int, chance: random.Random, into: Path) -> Iterator
         yield tally
 
 
-def _import(folder: Path) -> None:
+def _import(folder: Path, _demo_book: Path) -> None:
     done(folder, "trip", "add", "Many", "--zone", "Asia/Dushanbe")
     (folder / "pictures").mkdir()
     for number in range(PICTURES):
@@ -175,24 +175,22 @@ def _import(folder: Path) -> None:
         Image.new("RGB", (8, 8), colour).save(folder / "pictures" / f"P_{number:04}.JPG")
 
 
-def _demo(folder: Path) -> None:
-    done(folder, "demo", "--into", "demo")
-    (folder / "demo" / "book.sqlite").replace(folder / "book.sqlite")
-    shutil.rmtree(folder / "demo")
+def _demo(folder: Path, demo_book: Path) -> None:
+    shutil.copy(demo_book, folder / "book.sqlite")
 
 
-def _day(folder: Path) -> None:
+def _day(folder: Path, demo_book: Path) -> None:
     """The demo's book, and its fullest day written anew with changes on many lines."""
-    _demo(folder)
+    _demo(folder, demo_book)
     text = (SAMPLE / TRIP / "days" / "2025-10-16.md").read_text(encoding="utf-8")
     lines = [f"{line} (seen again)" if line.startswith("- light") else line for line in text.splitlines()]
     more = [f"- lesson keep: look behind you, {number}" for number in range(120)]
     (folder / "day.md").write_text("\n".join([*lines, *more, ""]), encoding="utf-8")
 
 
-def _merge(folder: Path) -> None:
+def _merge(folder: Path, demo_book: Path) -> None:
     """Two copies of the demo's book that went different ways."""
-    _demo(folder)
+    _demo(folder, demo_book)
     shutil.copyfile(folder / "book.sqlite", folder / "other.sqlite")
     other = ("--book", str(folder / "other.sqlite"))
     done(folder, *other, "lesson", "add", "keep", "Learned elsewhere", "--trip", TRIP)
@@ -200,7 +198,7 @@ def _merge(folder: Path) -> None:
     done(folder, "site", "add", "Found here")
 
 
-def _behind(folder: Path) -> None:
+def _behind(folder: Path, _demo_book: Path) -> None:
     book = older_book(folder / "book.sqlite", 1)
     with closing(sqlite3.connect(book)) as connection, connection:
         for number in range(400):
@@ -238,7 +236,9 @@ def main() -> None:
         share = told.kills // len(every) + (number < told.kills % len(every))
         tally = Tally()
         with tempfile.TemporaryDirectory() as folder:
-            for tally in trial(one, share, random.Random(told.seed + number), Path(folder)):  # noqa: B007
+            done(Path(folder), "demo", "--into", "demo")
+            book = Path(folder) / "demo" / "book.sqlite"
+            for tally in trial(one, share, random.Random(told.seed + number), Path(folder), book):  # noqa: B007
                 pass
         sys.stdout.write(
             f"{one.name}: {tally.kills} kills, {tally.late} too late; all ended as undisturbed\n"

@@ -105,9 +105,9 @@ def test_an_ideal_order_gives_one_and_a_worse_one_less() -> None:
     assert recall_at(["x", "c", "a"], grades, 10) == 0.5
 
 
-def test_the_questions_are_at_least_forty_and_name_records_that_are_there(demo: Path) -> None:
+def test_the_questions_are_at_least_forty_and_name_records_that_are_there(demo_book: Path) -> None:
     assert len(QUESTIONS["sample"]) + len(QUESTIONS["generated"]) >= 40
-    with closing(sqlite3.connect(demo / "book.sqlite")) as connection:
+    with closing(sqlite3.connect(demo_book)) as connection:
         for question in (*QUESTIONS["sample"], *QUESTIONS["partial"]):
             for grade in ("1", "2", "3"):
                 for name in question.get(grade, ()):
@@ -118,11 +118,9 @@ def test_the_questions_are_at_least_forty_and_name_records_that_are_there(demo: 
 
 
 @pytest.mark.parametrize("which", ["sample", "partial", "generated"])
-def test_relevance_is_no_worse_than_recorded(which: str, demo: Path, generated: Path) -> None:
+def test_relevance_is_no_worse_than_recorded(which: str, demo_book: Path, generated: Path) -> None:
     judged: Any = (
-        judged_generated(generated)
-        if which == "generated"
-        else judged_sample(opened(demo / "book.sqlite"), which)
+        judged_generated(generated) if which == "generated" else judged_sample(opened(demo_book), which)
     )
     ndcg, recall, table = means(judged)
     assert ndcg >= NDCG_AT_10[which], table

@@ -12,13 +12,13 @@ Run = Callable[..., Any]
 FOR_CLIENT = ("report", "high-valley", "--for", "client", "--into", "client")
 
 
-def test_a_report_says_what_to_open_and_passes_its_own_check(on_demo: Run, tmp_path: Path) -> None:
-    built = on_demo(*FOR_CLIENT)
+def test_a_report_says_what_to_open_and_passes_its_own_check(on_report: Run, tmp_path: Path) -> None:
+    built = on_report(*FOR_CLIENT)
     assert (built.status, built.out) == (0, f"Open {tmp_path / 'client' / 'index.html'}\n")
-    checked = on_demo("report", "--check", "client")
+    checked = on_report("report", "--check", "client")
     assert checked.status == 0
     assert checked.out == f"Nothing found in {tmp_path / 'client'} that a client must not see.\n"
-    assert on_demo("report", "--check", "client", "--json").data == {
+    assert on_report("report", "--check", "client", "--json").data == {
         "for": "client",
         "trip": "high-valley-autumn",
         "found": [],
@@ -26,41 +26,43 @@ def test_a_report_says_what_to_open_and_passes_its_own_check(on_demo: Run, tmp_p
     }
 
 
-def test_a_check_names_the_file_and_what_it_shows_and_fails(on_demo: Run, tmp_path: Path) -> None:
-    on_demo(*FOR_CLIENT)
+def test_a_check_names_the_file_and_what_it_shows_and_fails(on_report: Run, tmp_path: Path) -> None:
+    on_report(*FOR_CLIENT)
     page = tmp_path / "client" / "index.html"
     html = page.read_text(encoding="utf-8")
     page.write_text(html.replace("Summary", "By the Mere hide", 1), encoding="utf-8")
-    checked = on_demo("report", "--check", "client")
+    checked = on_report("report", "--check", "client")
     assert (checked.status, checked.out) == (1, "")
     assert "index.html shows the name of a withheld place" in checked.err
     assert "Mere hide" not in checked.err  # the refusal must not tell the secret either
     assert "No record of the book holds it: the folder was changed by other hands" in checked.err
     assert "Take it out of the texts" not in checked.err
-    found = on_demo("report", "--check", "client", "--json")
+    found = on_report("report", "--check", "client", "--json")
     assert found.status == 1
     assert {one["file"] for one in found.data["found"]} == {"index.html"}
 
 
-def test_a_build_that_would_leak_leaves_the_report_before_as_it_was(on_demo: Run, tmp_path: Path) -> None:
-    on_demo(*FOR_CLIENT)
+def test_a_build_that_would_leak_leaves_the_report_before_as_it_was(on_report: Run, tmp_path: Path) -> None:
+    on_report(*FOR_CLIENT)
     before = (tmp_path / "client" / "index.html").read_bytes()
-    keeper = on_demo("keeper", "list", "--trip", "high-valley", "--json").data[0]
+    keeper = on_report("keeper", "list", "--trip", "high-valley", "--json").data[0]
     name = Path(keeper["path"]).name
     assert (
-        on_demo("keeper", "note", keeper["slug"], "--trip", "high-valley", "--caption", f"See {name}").status
+        on_report(
+            "keeper", "note", keeper["slug"], "--trip", "high-valley", "--caption", f"See {name}"
+        ).status
         == 0
     )
-    again = on_demo(*FOR_CLIENT)
+    again = on_report(*FOR_CLIENT)
     assert again.status == 1
     assert "the file name of an original" in again.err
     assert (tmp_path / "client" / "index.html").read_bytes() == before
 
 
-def test_a_report_says_which_words_it_struck(on_demo: Run) -> None:
-    assert on_demo("trip", "edit", "high-valley", "--private-name", "Ilse Brandauer").status == 0
-    assert on_demo("trip", "edit", "high-valley", "--summary", "Two weeks; Brandauers drove.").status == 0
-    built = on_demo(*FOR_CLIENT, "--json")
+def test_a_report_says_which_words_it_struck(on_report: Run) -> None:
+    assert on_report("trip", "edit", "high-valley", "--private-name", "Ilse Brandauer").status == 0
+    assert on_report("trip", "edit", "high-valley", "--summary", "Two weeks; Brandauers drove.").status == 0
+    built = on_report(*FOR_CLIENT, "--json")
     assert {"word": "Brandauers", "record": "trip high-valley-autumn", "field": "summary"} in built.data[
         "struck"
     ]
@@ -74,18 +76,18 @@ def test_the_archive_is_never_called_fit_to_send(on_demo: Run) -> None:
     assert "for the photographer alone" in checked.err
 
 
-def test_zip_makes_one_file_to_send(on_demo: Run, tmp_path: Path) -> None:
-    answer = on_demo(*FOR_CLIENT, "--zip")
+def test_zip_makes_one_file_to_send(on_report: Run, tmp_path: Path) -> None:
+    answer = on_report(*FOR_CLIENT, "--zip")
     assert answer.status == 0
     assert "To send: " in answer.out
     with zipfile.ZipFile(tmp_path / "client.zip") as packed:
         assert packed.testzip() is None
         assert "client/index.html" in packed.namelist()
-    assert on_demo(*FOR_CLIENT, "--zip", "--json").data["zip"] == str(tmp_path / "client.zip")
+    assert on_report(*FOR_CLIENT, "--zip", "--json").data["zip"] == str(tmp_path / "client.zip")
 
 
 def test_open_hands_the_page_to_the_browser(
-    on_demo: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    on_report: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     opened = tmp_path / "opened"
     browser = tmp_path / "browser"
@@ -95,7 +97,7 @@ def test_open_hands_the_page_to_the_browser(
     import webbrowser
 
     monkeypatch.setattr(webbrowser, "_tryorder", None)  # so that BROWSER is read anew
-    assert on_demo(*FOR_CLIENT, "--open").status == 0
+    assert on_report(*FOR_CLIENT, "--open").status == 0
     assert opened.read_text(encoding="utf-8") == (tmp_path / "client" / "index.html").as_uri()
 
 

@@ -41,8 +41,24 @@ class Window:
     def enter(self, keys: str = "") -> None:
         """Answer a question, and wait until the book holds the answer."""
         before = self.night.step()
+        seen: tuple[int, ...] = ()
+
+        def has_answer() -> bool:
+            nonlocal seen
+            last, seen = (
+                seen,
+                self._written(),
+            )  # looking at the files costs next to nothing, asking the book does
+            return last != seen and self.night.step() != before
+
         self.press(f"{keys}\r")
-        until(lambda: self.night.step() != before)
+        until(has_answer)
+
+    def _written(self) -> tuple[int, ...]:
+        """When and how much was last written into the book, as far as its files tell."""
+        path = self.night.book.path
+        found = [one.stat() for one in (path, path.with_name(f"{path.name}-wal")) if one.exists()]
+        return tuple(number for one in found for number in (one.st_mtime_ns, one.st_size))
 
     def finish(self) -> str:
         """Press Enter to the end and return the last screen."""

@@ -145,11 +145,11 @@ def of(account: TripAccount) -> tuple[Exercise, ...]:
 
 
 @pytest.fixture(params=TRIPS)
-def told(request: pytest.FixtureRequest, demo: Path) -> TripAccount:
+def told(request: pytest.FixtureRequest, demo_book: Path) -> TripAccount:
     from logbook.faces.opened import open_book
     from logbook.services.accounts import account_of
 
-    return account_of(open_book(demo / "book.sqlite"), request.param)
+    return account_of(open_book(demo_book), request.param)
 
 
 def test_every_answer_is_what_a_second_reckoning_gives(told: TripAccount) -> None:
@@ -161,11 +161,11 @@ def test_every_answer_is_what_a_second_reckoning_gives(told: TripAccount) -> Non
     assert all(one.working and all(one.working) for one in made)
 
 
-def test_the_sample_trip_asks_every_kind(demo: Path) -> None:
+def test_the_sample_trip_asks_every_kind(demo_book: Path) -> None:
     from logbook.faces.opened import open_book
     from logbook.services.accounts import account_of
 
-    made = of(account_of(open_book(demo / "book.sqlite"), TRIPS[0]))
+    made = of(account_of(open_book(demo_book), TRIPS[0]))
     kinds = {check(one) for one in made}
     assert kinds == {"scene", "bare", "aperture", "filters", "guide", "iso", "light", "bracket"}
 

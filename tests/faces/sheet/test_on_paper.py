@@ -74,11 +74,11 @@ def test_a_small_day_is_one_page_or_two(
 
 @pytest.mark.parametrize("site", ["long-dune", "quarry-gorge"])
 def test_no_table_of_the_page_before_going_back_is_wider_than_its_column_on_paper(
-    demo: Path, browser_with_fonts: Any, site: str, tmp_path: Path
+    demo_book: Path, browser_with_fonts: Any, site: str, tmp_path: Path
 ) -> None:
     place = tmp_path / "before.html"
     wish = ["--on", "2026-10-20", "--wish", "6s", "--f-number", "16"]
-    assert status_of(["--book", str(demo / "book.sqlite"), "before", site, *wish, "--into", str(place)]) == 0
+    assert status_of(["--book", str(demo_book), "before", site, *wish, "--into", str(place)]) == 0
     page = browser_with_fonts.new_page(
         viewport={"width": 718, "height": 1062}
     )  # A4 less its margins, in CSS pixels
@@ -94,10 +94,10 @@ def test_no_table_of_the_page_before_going_back_is_wider_than_its_column_on_pape
 
 @pytest.mark.parametrize("paper", Paper)
 def test_the_demos_fullest_day_prints_on_two_pages(
-    demo: Path, browser_with_fonts: Any, paper: Paper, tmp_path: Path
+    demo_book: Path, browser_with_fonts: Any, paper: Paper, tmp_path: Path
 ) -> None:
     place = tmp_path / "day.html"
-    command = ["--book", str(demo / "book.sqlite"), "sheet", "high-valley", "--on", "2025-10-16"]
+    command = ["--book", str(demo_book), "sheet", "high-valley", "--on", "2025-10-16"]
     assert status_of([*command, "--into", str(place), "--paper", str(paper)]) == 0
     pages, size = pdf_of(browser_with_fonts, place, tmp_path)
     assert pages <= 2

@@ -37,7 +37,7 @@ from logbook.store.merging.copies import Copy, content
 from logbook.store.merging.merged import merged
 from logbook.store.migrations import CURRENT
 from logbook.store.tables import METADATA
-from tests.examples import examples
+from tests.examples import examples, slow
 from tests.services.adding import add_to_trip
 from tests.store.merging.pens import Pen
 from tests.store.merging.test_against_a_model import ACTS, HISTORIES, as_copy, two
@@ -452,8 +452,9 @@ merge(book, Path(sys.argv[2]), PREFERRED["newer"])
 """
 
 
+@pytest.mark.parametrize("kills", [4, *slow(25)])
 def test_a_merge_killed_at_any_moment_is_done_or_not_and_can_be_done_again(
-    forked: Forked, tmp_path: Path
+    forked: Forked, tmp_path: Path, kills: int
 ) -> None:
     this, other = forked
     note_keepers(this, None, "0412", {"support": Support.TRIPOD})
@@ -465,7 +466,7 @@ def test_a_merge_killed_at_any_moment_is_done_or_not_and_can_be_done_again(
     old = nouns(this)
     join(this, other, "newer")
     new = nouns(this)
-    for number in range(25):
+    for number in range(kills):
         for suffix in ("", "-wal", "-shm"):
             Path(f"{this.path}{suffix}").unlink(missing_ok=True)
         shutil.copyfile(before, this.path)

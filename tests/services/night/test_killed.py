@@ -13,15 +13,17 @@ import time
 from contextlib import closing
 from pathlib import Path
 
+import pytest
+
 from logbook.services.night.questions import Asks, Question
 from logbook.services.night.session import PLAN, Night, day_to_write
 from logbook.store.backups import folder_of
 from logbook.store.book import Book
 from logbook.store.changes.objects import TABLES
 from logbook.store.seals import TABLES as SEALS
+from tests.examples import slow
 from tests.services.night.sittings import LAST_DAY, TRIP, now
 
-KILLS = 50
 SAID = {
     Asks.CHANGES: "north rim road closed; water: high",
     Asks.CROWD: "few dozens none",
@@ -113,7 +115,8 @@ def content(path: Path) -> dict[str, list[tuple[tuple[str, object], ...]]]:
     return result
 
 
-def test_fifty_kills_lose_nothing_and_the_day_is_the_same(sample_book: Path, tmp_path: Path) -> None:
+@pytest.mark.parametrize("kills", [8, *slow(50)])
+def test_kills_lose_nothing_and_the_day_is_the_same(sample_book: Path, tmp_path: Path, kills: int) -> None:
     undisturbed = shutil.copyfile(sample_book, tmp_path / "undisturbed.sqlite")
     script = script_of(undisturbed)
     wanted = content(undisturbed)
@@ -121,7 +124,7 @@ def test_fifty_kills_lose_nothing_and_the_day_is_the_same(sample_book: Path, tmp
     path = tmp_path / "killed.sqlite"
     shutil.copyfile(sample_book, path)
     rounds, lost_at = 0, set()
-    for _ in range(KILLS):
+    for _ in range(kills):
         begun = len(answered(path))
         if begun == len(script):
             assert content(path) == wanted
@@ -151,9 +154,9 @@ def test_fifty_kills_lose_nothing_and_the_day_is_the_same(sample_book: Path, tmp
         assert held == [question.key for question, _ in script[: len(held)]]
         assert len(held) >= begun + acknowledged(printed, script, begun)
         lost_at.add(len(held))
-    assert len(lost_at) > 5  # the kills met different questions
+    assert len(lost_at) > kills // 8  # the kills met different questions
     final = _start(path)
     final.communicate("".join(f"{line}\n" for _, line in script[len(answered(path)) :]))
     assert final.returncode == 0
     assert content(path) == wanted
-    sys.stdout.write(f"\n{KILLS} kills over {rounds + 1} nights, after {sorted(lost_at)} answers")
+    sys.stdout.write(f"\n{kills} kills over {rounds + 1} nights, after {sorted(lost_at)} answers")

@@ -1,5 +1,6 @@
 """All trips in one folder: links lead somewhere, the search works from disk, nothing is built twice."""
 
+import shutil
 from html.parser import HTMLParser
 from pathlib import Path
 from typing import Any
@@ -8,15 +9,6 @@ from urllib.parse import unquote, urlsplit
 import pytest
 
 from logbook.faces.main import status_of
-
-
-@pytest.fixture(scope="module")
-def whole(demo: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """All trips of the demo's book."""
-    into = tmp_path_factory.mktemp("whole") / "all"
-    book = ["--book", str(demo / "book.sqlite")]
-    assert status_of([*book, "report", "--all", "--for", "archive", "--into", str(into)]) == 0
-    return into
 
 
 class Page(HTMLParser):
@@ -37,9 +29,9 @@ class Page(HTMLParser):
             self.links.append(told["src"] or "")
 
 
-def test_every_trip_has_its_pages_and_every_link_leads_to_an_anchor_that_is_there(whole: Path) -> None:
-    pages = {path.resolve(): Page(path) for path in whole.rglob("*.html")}
-    assert len(list((whole / "trips").iterdir())) == 3
+def test_every_trip_has_its_pages_and_every_link_leads_to_an_anchor_that_is_there(all_trips: Path) -> None:
+    pages = {path.resolve(): Page(path) for path in all_trips.rglob("*.html")}
+    assert len(list((all_trips / "trips").iterdir())) == 3
     for path, page in pages.items():
         for link in page.links:
             parts = urlsplit(link)
@@ -50,16 +42,16 @@ def test_every_trip_has_its_pages_and_every_link_leads_to_an_anchor_that_is_ther
             assert not parts.fragment or parts.fragment in pages[target].anchors, f"{path}: {link}"
 
 
-def test_what_is_found_leads_to_where_it_is_told(whole: Path) -> None:
+def test_what_is_found_leads_to_where_it_is_told(all_trips: Path) -> None:
     import json
 
-    pages = {path.resolve(): Page(path) for path in whole.rglob("*.html")}
-    told = (whole / "search" / "documents-0.js").read_text(encoding="ascii")
+    pages = {path.resolve(): Page(path) for path in all_trips.rglob("*.html")}
+    told = (all_trips / "search" / "documents-0.js").read_text(encoding="ascii")
     documents = json.loads(told[told.index(",") + 1 : told.rindex(")")])
     assert len(documents) > 150
     for title, where, link in documents:
         parts = urlsplit(link)
-        target = (whole / parts.path).resolve()
+        target = (all_trips / parts.path).resolve()
         assert title, where
         assert target in pages, link
         assert not parts.fragment or parts.fragment in pages[target].anchors, link
@@ -74,28 +66,28 @@ def test_what_is_found_leads_to_where_it_is_told(whole: Path) -> None:
         ("prôcession stéps", "The procession on the steps"),  # marks are folded
     ],
 )
-def test_a_question_is_answered_from_disk(whole: Path, browser: Any, question: str, first: str) -> None:
+def test_a_question_is_answered_from_disk(all_trips: Path, browser: Any, question: str, first: str) -> None:
     page = browser.new_page()
     said: list[str] = []
     asked: list[str] = []
     page.on("console", lambda message: said.append(message.text))
     page.on("pageerror", lambda error: said.append(str(error)))
     page.on("request", lambda request: asked.append(request.url))
-    page.goto((whole / "index.html").resolve().as_uri())
+    page.goto((all_trips / "index.html").resolve().as_uri())
     page.get_by_label("Words to look for").fill(question)
     page.wait_for_selector(".found li")
     titles = [one.inner_text() for one in page.query_selector_all(".found li a")]
     page.close()
     assert first in titles[:3]
     assert said == []
-    assert all(url.startswith(whole.resolve().as_uri()) for url in asked)
+    assert all(url.startswith(all_trips.resolve().as_uri()) for url in asked)
 
 
-def test_words_that_nothing_holds_give_nothing_and_say_so(whole: Path, browser: Any) -> None:
+def test_words_that_nothing_holds_give_nothing_and_say_so(all_trips: Path, browser: Any) -> None:
     from playwright.sync_api import expect
 
     page = browser.new_page()
-    page.goto((whole / "index.html").resolve().as_uri())
+    page.goto((all_trips / "index.html").resolve().as_uri())
     page.get_by_label("Words to look for").fill("procession qqqxyz")
     expect(page.locator("#search output")).to_contain_text("with 1 of 2 words")
     page.get_by_label("Words to look for").fill("qqqxyz <zzzq>'")
@@ -110,11 +102,11 @@ def status_of_search(page: Any, question: str, told: str) -> None:
     expect(page.locator("#search output")).to_contain_text(told)
 
 
-def test_a_cut_list_says_how_much_of_it_is_shown(whole: Path, browser: Any) -> None:
+def test_a_cut_list_says_how_much_of_it_is_shown(all_trips: Path, browser: Any) -> None:
     import re
 
     page = browser.new_page()
-    page.goto((whole / "index.html").resolve().as_uri())
+    page.goto((all_trips / "index.html").resolve().as_uri())
     status_of_search(page, "valley", " shown")
     status = page.locator("#search output").inner_text()
     shown, found = map(int, re.fullmatch(r"(\d+) of (\d+) shown", status).groups())  # type: ignore[union-attr]
@@ -122,25 +114,25 @@ def test_a_cut_list_says_how_much_of_it_is_shown(whole: Path, browser: Any) -> N
     page.close()
 
 
-def test_a_short_word_beside_another_is_no_beginning(whole: Path, browser: Any) -> None:
+def test_a_short_word_beside_another_is_no_beginning(all_trips: Path, browser: Any) -> None:
     page = browser.new_page()
-    page.goto((whole / "index.html").resolve().as_uri())
+    page.goto((all_trips / "index.html").resolve().as_uri())
     status_of_search(page, "pro", "found")
     assert page.locator(".found li").count() > 0  # alone it is still being typed
     status_of_search(page, "lantern pro", "with 1 of 2 words")
     page.close()
 
 
-def test_what_was_observed_is_found_with_its_place_and_its_words(whole: Path) -> None:
-    told = (whole / "search" / "documents-0.js").read_text(encoding="ascii")
+def test_what_was_observed_is_found_with_its_place_and_its_words(all_trips: Path) -> None:
+    told = (all_trips / "search" / "documents-0.js").read_text(encoding="ascii")
     assert '"Weather, Upper terrace: valley fog to the third terrace, rising' in told
     assert '"Nobody there, Upper terrace"' in told
     assert '"nobody there"' not in told
 
 
-def test_search_stands_first_and_the_contents_lead_to_it(whole: Path, browser: Any) -> None:
+def test_search_stands_first_and_the_contents_lead_to_it(all_trips: Path, browser: Any) -> None:
     page = browser.new_page()
-    page.goto((whole / "index.html").resolve().as_uri())
+    page.goto((all_trips / "index.html").resolve().as_uri())
     assert page.locator(".contents a").first.get_attribute("href") == "#search"
     above = "a => document.querySelector('#search').compareDocumentPosition(a) & 4"
     assert page.locator(".contents").evaluate(above)
@@ -148,30 +140,33 @@ def test_search_stands_first_and_the_contents_lead_to_it(whole: Path, browser: A
 
 
 @pytest.mark.parametrize("width", [360, 1280])
-def test_without_script_there_is_no_search_and_everything_else(whole: Path, browser: Any, width: int) -> None:
+def test_without_script_there_is_no_search_and_everything_else(
+    all_trips: Path, browser: Any, width: int
+) -> None:
     context = browser.new_context(java_script_enabled=False, viewport={"width": width, "height": 800})
     page = context.new_page()
-    page.goto((whole / "index.html").resolve().as_uri())
+    page.goto((all_trips / "index.html").resolve().as_uri())
     assert not page.is_visible("#search")
     assert page.is_visible("text=River forest in spring")
     context.close()
 
 
-def test_the_page_is_within_a_phone(whole: Path, browser: Any) -> None:
+def test_the_page_is_within_a_phone(all_trips: Path, browser: Any) -> None:
     page = browser.new_page(viewport={"width": 360, "height": 740})
-    page.goto((whole / "index.html").resolve().as_uri())
+    page.goto((all_trips / "index.html").resolve().as_uri())
     page.get_by_label("Words to look for").fill("bridge")
     page.wait_for_selector(".found li")
     assert page.evaluate("document.documentElement.scrollWidth") <= 360
     page.close()
 
 
-def test_a_second_build_takes_the_pictures_over(whole: Path, demo: Path) -> None:
-    pictures = {path.relative_to(whole): path.stat().st_ino for path in whole.rglob("pictures/*.jpg")}
+def test_a_second_build_takes_the_pictures_over(all_trips: Path, demo_book: Path, tmp_path: Path) -> None:
+    again = shutil.copytree(all_trips, tmp_path / "all")
+    pictures = {path.relative_to(again): path.stat().st_ino for path in again.rglob("pictures/*.jpg")}
     assert len(pictures) > 60
-    book = ["--book", str(demo / "book.sqlite")]
-    assert status_of([*book, "report", "--all", "--for", "archive", "--into", str(whole)]) == 0
-    assert pictures == {path.relative_to(whole): path.stat().st_ino for path in whole.rglob("pictures/*.jpg")}
+    line = ("report", "--all", "--for", "archive", "--into", str(again))
+    assert status_of(["--book", str(demo_book), *line]) == 0
+    assert pictures == {path.relative_to(again): path.stat().st_ino for path in again.rglob("pictures/*.jpg")}
 
 
 @pytest.mark.parametrize(
