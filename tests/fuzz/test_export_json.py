@@ -1,4 +1,4 @@
-"""Spoilt exports: some hundreds, thousands with `-m slow`, any number with `python -m tests.fuzz.export_json`."""
+"""Spoilt exports: some hundreds, thousands with `-m slow`, more with `python -m tests.fuzz.export_json`."""
 
 import pytest
 

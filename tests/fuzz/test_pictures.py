@@ -1,4 +1,4 @@
-"""Spoilt pictures: some hundreds, thousands with `-m slow`, any number with `python -m tests.fuzz.pictures`."""
+"""Spoilt pictures: some hundreds, thousands with `-m slow`, more with `python -m tests.fuzz.pictures`."""
 
 from pathlib import Path
 
