@@ -8,6 +8,7 @@ import os
 import shutil
 import subprocess
 import sys
+import tempfile
 from collections.abc import Generator, Iterator
 from pathlib import Path
 
@@ -18,10 +19,23 @@ from tests.once import Once
 
 NO_SKIP = "LOGBOOK_NO_SKIP"
 SLOW = "slow"
+MEMORY = Path("/dev/shm")  # where Linux keeps files in memory
+ENOUGH_BYTES = 4 * 2**30
 
 
 def pytest_configure(config: pytest.Config) -> None:
     settle(are_slow=config.option.markexpr == SLOW)
+    if "TMPDIR" not in os.environ and _is_roomy(MEMORY):  # thousands of books would each wait for the disk
+        os.environ["TMPDIR"] = str(MEMORY)
+        tempfile.tempdir = None  # so that the variable is read anew
+
+
+def _is_roomy(folder: Path) -> bool:
+    """Whether all that the tests write has room in a folder, and programs written there may run."""
+    if not folder.is_dir() or not os.access(folder, os.W_OK):
+        return False
+    found = os.statvfs(folder)
+    return found.f_bavail * found.f_frsize > ENOUGH_BYTES and not found.f_flag & os.ST_NOEXEC
 
 
 @pytest.hookimpl(tryfirst=True)
