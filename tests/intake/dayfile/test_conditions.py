@@ -1,0 +1,125 @@
+"""Day files: what was observed, in the words that people use."""
+
+from datetime import time
+
+import pytest
+
+from logbook.domain.words import (
+    ConditionKind,
+)
+from logbook.domain.written.entry import (
+    ConditionEntry,
+    Entry,
+)
+from tests.intake.dayfile.lines import CROWD, RULE, WATER, WIND, entries
+
+
+@pytest.mark.parametrize(
+    ("line", "expected"),
+    [
+        ("- crowd: none", [ConditionEntry(CROWD, "none")]),
+        ("* CROWD nobody", [ConditionEntry(CROWD, "none")]),
+        ("- crowd: ?", [ConditionEntry(CROWD, note="unknown")]),
+        ("- crowd: unknown at 17:20", [ConditionEntry(CROWD, None, time(17, 20), note="unknown")]),
+        ("+ crowd: few people, mostly anglers", [ConditionEntry(CROWD, "few", note="mostly anglers")]),
+        ("• crowd: dozens, none of them moved", [ConditionEntry(CROWD, "dozens", note="none of them moved")]),
+        (
+            "- crowd: 17:20 dozens on the rail; 18.30 none",
+            [
+                ConditionEntry(CROWD, "dozens", time(17, 20), note="on the rail"),
+                ConditionEntry(CROWD, "none", time(18, 30)),
+            ],
+        ),
+        (
+            "- crowd: hundreds at 9:00, few at 10:00, said the guard",
+            [
+                ConditionEntry(CROWD, "hundreds", time(9), source="the guard"),
+                ConditionEntry(CROWD, "few", time(10), source="the guard"),
+            ],
+        ),
+        ("- water: high and rising at 9:15", [ConditionEntry(WATER, "high", time(9, 15), note="and rising")]),
+        ("- water: low at 1.20 m", [ConditionEntry(WATER, "low", note="at 1.20 m")]),
+        ("- wind: 4 from west", [ConditionEntry(WIND, "4", direction="W")]),
+        ("- wind: bft 5 gusting from NW", [ConditionEntry(WIND, "5", direction="NW", note="gusting")]),
+        ("- wind: 12 bft", [ConditionEntry(WIND, "12")]),
+        ("- wind: calm", [ConditionEntry(WIND, "0")]),
+        ("- wind: 3 from 280°", [ConditionEntry(WIND, "3", direction="280°")]),
+        ("- wind: from west", [ConditionEntry(WIND, direction="W", note="from west")]),
+        ("- wind: 4 m/s", [ConditionEntry(WIND, note="4 m/s")]),
+        ("- wind: 5-6 SW", [ConditionEntry(WIND, direction="SW", note="5-6 SW")]),
+        ("- wind: 4-5 from west", [ConditionEntry(WIND, direction="W", note="4-5 from west")]),
+        ("- wind: 4, dropping to 2 at 18:20", [ConditionEntry(WIND, "4", note="dropping to 2 at 18:20")]),
+        ("- wind: SW 5", [ConditionEntry(WIND, "5", direction="SW")]),
+        ("- crowd: ~20 people", [ConditionEntry(CROWD, "dozens", note="~20 people")]),
+        ("- crowd: dozens of tourists", [ConditionEntry(CROWD, "dozens", note="dozens of tourists")]),
+        (
+            "- crowd: a few at 17:20, then 50 at 18:30",
+            [
+                ConditionEntry(CROWD, "few", time(17, 20)),
+                ConditionEntry(CROWD, "dozens", time(18, 30), note="50"),
+            ],
+        ),
+        ("- light breeze from the west", [ConditionEntry(WIND, "2", direction="W")]),
+        ("- wind: W4", [ConditionEntry(WIND, "4", direction="W")]),
+        ("- closed - gate locked", [ConditionEntry(ConditionKind.CLOSURE, note="gate locked")]),
+        ("- tide 4,2 m", [ConditionEntry(WATER, note="tide 4,2 m")]),
+        ("- tide: high at 9:15", [ConditionEntry(WATER, "high", time(9, 15), note="tide high")]),
+        ("- closed: north path", [ConditionEntry(ConditionKind.CLOSURE, note="north path")]),
+        ("- ~20 people", [ConditionEntry(CROWD, "dozens", note="~20 people")]),
+        ("- 5-6 SW", [ConditionEntry(WIND, direction="SW", note="5-6 SW")]),
+        (
+            "- light rain from 3pm",
+            [ConditionEntry(ConditionKind.WEATHER, None, time(15), note="light rain from 3pm")],
+        ),
+        (
+            "- wind: 4 NW, 6 at 18:00",
+            [ConditionEntry(WIND, "4", direction="NW"), ConditionEntry(WIND, "6", time(18))],
+        ),
+        (
+            "- rule: tripods forbidden, sign at the gate",
+            [ConditionEntry(RULE, "forbidden", note="sign at the gate")],
+        ),
+        ("- rule: tripods not allowed", [ConditionEntry(RULE, "forbidden")]),
+        ("- rule: no tripods", [ConditionEntry(RULE, "forbidden")]),
+        ("- rule: no drones", [ConditionEntry(RULE, note="no drones")]),
+        ("- rule: drones forbidden", [ConditionEntry(RULE, note="drones forbidden")]),
+        ("- rule: ?", [ConditionEntry(RULE, "unknown")]),
+        (
+            "- weather: fog lifted at 8:10 over the gorge",
+            [ConditionEntry(ConditionKind.WEATHER, None, time(8, 10), note="fog lifted over the gorge")],
+        ),
+        (
+            "- light: flat until 17:20, gold at 17:40",
+            [ConditionEntry(ConditionKind.LIGHT, note="flat until 17:20, gold at 17:40")],
+        ),
+        (
+            "- ground: 7:05 ice on the boards",
+            [ConditionEntry(ConditionKind.GROUND, None, time(7, 5), note="ice on the boards")],
+        ),
+    ],
+)
+def test_a_condition_is_read_with_level_time_direction_note_and_source(
+    line: str, expected: list[Entry]
+) -> None:
+    assert entries(line) == expected
+
+
+def test_none_differs_from_unknown() -> None:
+    (none,), (unknown,) = entries("- crowd: none"), entries("- crowd: unknown")
+    assert isinstance(none, ConditionEntry)
+    assert isinstance(unknown, ConditionEntry)
+    assert (none.level, unknown.level) == ("none", None)
+
+
+BEAUFORT = [  # WMO-No. 306, Manual on Codes, Vol. I.1, Section E: the official names of forces 0 to 12
+    "calm", "light air", "light breeze", "gentle breeze", "moderate breeze", "fresh breeze", "strong breeze",
+    "near gale", "gale", "strong gale", "storm", "violent storm", "hurricane",
+]  # fmt: skip
+
+
+def test_every_official_beaufort_name_is_its_force() -> None:
+    for force, name in enumerate(BEAUFORT):
+        for line in (f"- wind: {name}", f"- wind: {force}", f"- wind: {name.upper()} from the south-west"):
+            (entry,) = entries(line)
+            assert isinstance(entry, ConditionEntry)
+            assert entry.level == str(force)

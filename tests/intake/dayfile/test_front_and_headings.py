@@ -1,0 +1,198 @@
+"""Day files: front matter and headings are read forgivingly; what is not understood is kept."""
+
+from dataclasses import replace
+from datetime import date, time
+
+import pytest
+
+from logbook.domain.errors import InvalidValueError
+from logbook.domain.words import (
+    Audience,
+    ConditionKind,
+    LessonVerb,
+    OutcomeWord,
+    Reason,
+    Support,
+    VisitPurpose,
+)
+from logbook.domain.written.entry import (
+    ConditionEntry,
+    KeepersEntry,
+    LessonEntry,
+    ShotEntry,
+    TriesEntry,
+)
+from logbook.intake.dayfile import Section, UnreadLine, parse_day_file, write_day_file
+from tests.intake.dayfile.lines import CROWD, EVENING, FRONT, WIND
+
+
+def test_the_evening_of_the_manual_is_read_whole() -> None:
+    day = parse_day_file(EVENING)
+    assert (day.trip, day.on_date, day.zone, day.loose) == (
+        "high-valley-autumn",
+        date(2031, 10, 14),
+        None,
+        (),
+    )
+    assert day.sections == (
+        Section(journal="Ice on the tent at six. North rim road shut at the barrier."),
+        Section(
+            "Quarry ledge",
+            arrived=time(17, 20),
+            departed=time(18, 45),
+            purpose=VisitPurpose.SHOOTING,
+            entries=(
+                ConditionEntry(CROWD, "dozens", time(17, 20)),
+                ConditionEntry(CROWD, "none", time(18, 30)),
+                ConditionEntry(WIND, "4", direction="W"),
+                ConditionEntry(ConditionKind.CLOSURE, note="north rim road, rockfall", source="the warden"),
+                TriesEntry(14),
+                ShotEntry("bridge-flow", OutcomeWord.PARTLY, (Reason.LIGHT,)),
+                KeepersEntry("0412", "0419", ("nd8", "nd8"), True, Support.BRACED, filters_said=True),
+                LessonEntry(LessonVerb.CHANGE, Audience.STUDENTS, "come before the coaches"),
+            ),
+        ),
+    )
+    section = day.sections[1]
+    assert section.line == 7
+    assert [entry.line for entry in section.entries] == [8, 8, 9, 10, 11, 12, 13, 14]
+    assert section.entries[3].text == "- closure: north rim road, rockfall, said the warden"
+
+
+# front matter
+
+
+@pytest.mark.parametrize(
+    "front",
+    [
+        "---\ndate: 2031-10-14\n---\n",
+        "\ufeff\n\n---\nDate : 2031-10-14\n---\n",
+        "—\ndate: 2031-10-14\n—\n",
+        "---\r\ndate: '2031-10-14'\r\n---\r\n",
+        "date: 14.10.2031\n",
+        "---\ndate: 2031/10/14\n...\n",
+    ],
+)
+def test_the_date_is_read_in_any_dress_a_phone_gives_it(front: str) -> None:
+    day = parse_day_file(front + "Rain.\n- tries: 3")
+    assert day.on_date == date(2031, 10, 14)
+    assert day.sections == (Section(journal="Rain.", entries=(TriesEntry(3),)),)
+    assert day.loose == ()
+
+
+@pytest.mark.parametrize(
+    ("text", "sentence"),
+    [
+        ("", 'day.md: the day has no date; write "date: 2031-10-14" between --- lines at its top.'),
+        (
+            "Just a diary.",
+            'day.md: the day has no date; write "date: 2031-10-14" between --- lines at its top.',
+        ),
+        (
+            "---\ndate:\n---",
+            'day.md:2: the day has no date; write "date: 2031-10-14" between --- lines at its top.',
+        ),
+        (
+            "---\ntrip: x\ndate: 2031-13-40\n---",
+            'day.md:3: "2031-13-40" is no day of the calendar; write the date like 2031-10-14.',
+        ),
+        (
+            "---\ndate: 10/11/2031\n---",
+            'day.md:2: "10/11/2031" is no day of the calendar; write the date like 2031-10-14.',
+        ),
+    ],
+)
+def test_a_day_without_a_usable_date_is_one_sentence_with_file_and_line(text: str, sentence: str) -> None:
+    with pytest.raises(InvalidValueError) as caught:
+        parse_day_file(text, "day.md")
+    assert str(caught.value) == sentence
+
+
+def test_unknown_keys_a_bad_zone_and_repeats_are_loose() -> None:
+    day = parse_day_file("---\nmood: fine\ndate: 2031-10-14\nzone: my place\ndate: 2031-10-15\ntrip:\n---\n")
+    assert (day.trip, day.on_date, day.zone) == (None, date(2031, 10, 14), None)
+    assert [(entry.line, entry.text) for entry in day.loose] == [
+        (2, "mood: fine"),
+        (4, "zone: my place"),
+        (5, "date: 2031-10-15"),
+    ]
+
+
+def test_a_front_matter_that_is_never_closed_does_not_swallow_the_day() -> None:
+    day = parse_day_file("---\ndate: 2031-10-14\nzone: Europe/Vienna\nRain.\n## Weir\n- tries: 2\n")
+    assert (day.on_date, day.zone) == (date(2031, 10, 14), "Europe/Vienna")
+    assert day.sections == (Section(journal="Rain."), Section("Weir", entries=(TriesEntry(2),)))
+    assert day.loose == (UnreadLine(1, "---", "the front matter is never closed with ---"),)
+
+
+# headings
+
+
+@pytest.mark.parametrize(
+    ("heading", "section"),
+    [
+        ("## Quarry ledge", Section("Quarry ledge")),
+        (
+            "## Quarry ledge 17:20-18:45 shooting",
+            Section("Quarry ledge", 0, time(17, 20), time(18, 45), VisitPurpose.SHOOTING),
+        ),
+        ("## quarry-ledge scouting", Section("quarry-ledge", purpose=VisitPurpose.SCOUTING)),
+        ("## Quarry ledge, 17.20 – 18.45", Section("Quarry ledge", 0, time(17, 20), time(18, 45))),
+        ("## 17:20-18:45 Quarry ledge", Section("Quarry ledge", 0, time(17, 20), time(18, 45))),
+        ("##Quarry ledge 17:20", Section("Quarry ledge", 0, time(17, 20))),
+        ("## Quarry ledge until 18:45 ##", Section("Quarry ledge", 0, None, time(18, 45))),
+        ("## Harbour bar 23:40-00:30", Section("Harbour bar", 0, time(23, 40), time(0, 30))),
+        (
+            "## Weir 5:20 pm to 6 pm, Scouting",
+            Section("Weir", 0, time(17, 20), time(18), VisitPurpose.SCOUTING),
+        ),
+        ("## Weir (upper) (7h05-8h00)", Section("Weir (upper)", 0, time(7, 5), time(8))),
+        ("## Shooting star ridge", Section("Shooting star ridge")),
+        ("## Gate 9.45", Section("Gate 9.45")),
+        ("## Weir 25:99", Section("Weir 25:99")),
+        ("## Day", Section(None)),
+    ],
+)
+def test_a_heading_opens_a_viewpoint_with_times_and_purpose(heading: str, section: Section) -> None:
+    day = parse_day_file(f"{FRONT}{heading}\n- tries: 1")
+    assert day.sections == (replace(section, entries=(TriesEntry(1),)),)
+    assert day.loose == ()
+
+
+@pytest.mark.parametrize(
+    ("heading", "section"),
+    [
+        (
+            "## Weir ? 16:40-17:50 shooting",
+            Section("Weir", 0, time(16, 40), time(17, 50), VisitPurpose.SHOOTING, times_proposed=True),
+        ),
+        ("## ? 16:40-17:50 Weir", Section("Weir", 0, time(16, 40), time(17, 50), times_proposed=True)),
+        ("## Weir ? until 18:45", Section("Weir", 0, None, time(18, 45), times_proposed=True)),
+        ("## Weir? 16:40", Section("Weir?", 0, time(16, 40))),
+        ("## Weir ?", Section("Weir ?")),
+    ],
+)
+def test_a_question_mark_before_the_times_of_a_heading_says_they_are_proposed(
+    heading: str, section: Section
+) -> None:
+    day = parse_day_file(f"{FRONT}{heading}\n- tries: 1")
+    assert day.sections == (replace(section, entries=(TriesEntry(1),)),)
+    assert parse_day_file(write_day_file(day)) == day
+
+
+def test_other_heading_levels_are_journal() -> None:
+    day = parse_day_file(FRONT + "# The valley\n### Breakfast\ntext")
+    assert day.sections == (Section(journal="# The valley\n### Breakfast\ntext"),)
+
+
+@pytest.mark.parametrize("heading", ["##", "## 17:20-18:45 shooting"])
+def test_entries_under_a_nameless_heading_never_count_for_the_viewpoint_above(heading: str) -> None:
+    day = parse_day_file(f"{FRONT}## Weir\n{heading}\n- tries: 1")
+    assert [section.viewpoint for section in day.sections] == ["Weir", None]
+    assert [(entry.line, entry.text) for entry in day.loose] == [(6, heading)]
+
+
+def test_a_heading_with_two_visits_is_kept_to_sort_out() -> None:
+    day = parse_day_file(FRONT + "## Weir 7:00-8:00, 17:00-18:00")
+    assert day.sections == (Section("Weir", 0, time(7), time(8)),)
+    assert day.loose[0].text == "## Weir 7:00-8:00, 17:00-18:00"
