@@ -40,6 +40,21 @@ def unpacked_wheel(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return folder / "site"
 
 
+WHERE = """
+import logbook
+from logbook.faces.resources import resource
+print(logbook.__file__, resource("templates") / "report" / "style.css", resource("sample_trip") / "book.toml")
+"""
+
+
+def files_seen_by(python: str | Path, cwd: Path, path: Path | None = None) -> tuple[Path, Path, Path]:
+    """Where the program, a template and the sample's plan are found."""
+    program, template, plan = map(Path, run(python, "-c", WHERE, cwd=cwd, path=path).split())
+    assert template.is_file()
+    assert plan.is_file()
+    return program, template, plan
+
+
 def assert_demo_stands(folder: Path) -> None:
     """The demo's book and reports lie in the folder."""
     assert (folder / "book.sqlite").stat().st_size > 0
@@ -48,11 +63,18 @@ def assert_demo_stands(folder: Path) -> None:
         assert any((folder / audience / "pictures").iterdir())
 
 
+def test_a_built_wheel_holds_its_templates_and_the_sample(unpacked_wheel: Path, tmp_path: Path) -> None:
+    for found in files_seen_by(sys.executable, tmp_path, unpacked_wheel):
+        assert found.is_relative_to(unpacked_wheel)
+
+
+def test_a_checkout_that_is_not_installed_has_them_at_its_root(tmp_path: Path) -> None:
+    for found in files_seen_by(sys.executable, tmp_path, ROOT):
+        assert found.is_relative_to(ROOT)
+
+
+@pytest.mark.slow
 def test_the_demo_runs_from_a_built_wheel(unpacked_wheel: Path, tmp_path: Path) -> None:
-    where = run(
-        sys.executable, "-c", "import logbook; print(logbook.__file__)", cwd=tmp_path, path=unpacked_wheel
-    )
-    assert Path(where.strip()).is_relative_to(unpacked_wheel)
     run(sys.executable, "-m", "logbook", "demo", "--into", "demo", cwd=tmp_path, path=unpacked_wheel)
     assert_demo_stands(tmp_path / "demo")
 
@@ -67,11 +89,13 @@ def test_a_book_of_the_first_version_is_brought_up_to_date_by_a_built_wheel(
         assert connection.execute("PRAGMA user_version").fetchone() == (CURRENT,)
 
 
+@pytest.mark.slow
 def test_the_demo_runs_from_a_checkout_that_is_not_installed(tmp_path: Path) -> None:
     run(sys.executable, "-m", "logbook", "demo", "--into", tmp_path / "demo", cwd=ROOT, path=ROOT)
     assert_demo_stands(tmp_path / "demo")
 
 
+@pytest.mark.slow
 def test_the_demo_runs_from_an_editable_install(tmp_path: Path) -> None:
     environment = tmp_path / "environment"
     run(sys.executable, "-m", "venv", environment, cwd=tmp_path)

@@ -17,7 +17,7 @@ from logbook.domain.words import Provenance
 from logbook.services.night.questions import Asks, Question
 from logbook.store.book import Book
 from tests.faces.commands.sloppy_day import DAY, TRIP, build_long_day
-from tests.faces.commands.windows import Opened, Window, until
+from tests.faces.commands.windows import Opened, Window
 from tests.services.night.sittings import now
 
 BRACKETS = "\x1b[200~{}\x1b[201~"  # how a terminal marks what is pasted
@@ -136,7 +136,7 @@ def sit_through(window: Window, typed: Callable[[Question], tuple[str, ...]]) ->
             window.wait()
             assert window.night.step() == step, text
         window.child.send(f"{last}\r")
-        until(lambda: window.night.step() != step)
+        window.go_on_from(step)
     window.child.expect(pexpect.EOF)
 
 
@@ -213,6 +213,7 @@ def test_nothing_is_in_the_book_that_was_not_said(opened: Opened, path: Path) ->
     check(path)
 
 
+@pytest.mark.slow
 def test_killed_again_and_again_the_evening_ends_the_same(opened: Opened, path: Path) -> None:
     chance = random.Random(12)
     window = opened(path, TRIP)

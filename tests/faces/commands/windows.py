@@ -11,7 +11,7 @@ from typing import Any
 
 import pexpect
 
-from logbook.services.night.session import Night, day_to_write
+from logbook.services.night.session import Night, SessionStep, day_to_write
 from logbook.store.book import Book
 from tests.services.night.sittings import now
 
@@ -41,18 +41,21 @@ class Window:
     def enter(self, keys: str = "") -> None:
         """Answer a question, and wait until the book holds the answer."""
         before = self.night.step()
-        seen: tuple[int, ...] = ()
-
-        def has_answer() -> bool:
-            nonlocal seen
-            last, seen = (
-                seen,
-                self._written(),
-            )  # looking at the files costs next to nothing, asking the book does
-            return last != seen and self.night.step() != before
-
         self.press(f"{keys}\r")
-        until(has_answer)
+        self.go_on_from(before)
+
+    def go_on_from(self, before: SessionStep | None) -> None:
+        """Wait until the book stands at another question than before."""
+        seen: tuple[int, ...] = ()
+        looks = 0
+
+        def stands_elsewhere() -> bool:
+            """To ask the book costs more than to look at its files, whose times may stand still a while."""
+            nonlocal seen, looks
+            last, seen, looks = seen, self._written(), looks + 1
+            return (last != seen or looks % 25 == 0) and self.night.step() != before
+
+        until(stands_elsewhere)
 
     def _written(self) -> tuple[int, ...]:
         """When and how much was last written into the book, as far as its files tell."""
