@@ -4,12 +4,9 @@ from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import datetime, time
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from logbook.craft.clock_light import LightFlag
-from logbook.domain.acutance import Judged
 from logbook.domain.amending import Amended
-from logbook.domain.clock_turns import TimeDoubt
 from logbook.domain.errors import ConflictError, InUseError, WrongUseError
 from logbook.domain.keeper import KeeperSet
 from logbook.domain.names import check_slug, meant
@@ -20,6 +17,11 @@ from logbook.services.kinds import REFERENCES, TRIP, Fields, Noun, NounKind
 from logbook.services.renaming import with_new_slug
 from logbook.store.book import Book
 from logbook.store.desk import Desk, RecordReference
+
+if TYPE_CHECKING:
+    from logbook.craft.clock_light import LightFlag
+    from logbook.domain.acutance import Judged
+    from logbook.domain.clock_turns import TimeDoubt
 
 NOTHING_TO_CHANGE = "Say what to change; the command's --help lists what can be changed."
 STANDS_WITHOUT = frozenset(("visit_id",))  # an observation keeps its place and day when its visit goes
@@ -38,9 +40,9 @@ class Listing:
     records: tuple[Any, ...]
     names: Mapping[str, str]
     sites: Mapping[str, str]  # viewpoint id to site slug
-    light_doubts: Mapping[str, LightFlag] = field(default_factory=dict)  # of keepers, by id
-    time_doubts: Mapping[str, TimeDoubt] = field(default_factory=dict)  # of keepers, by id
-    measured: Mapping[str, Judged] = field(default_factory=dict)  # how sharp keepers are, by id
+    light_doubts: Mapping[str, "LightFlag"] = field(default_factory=dict)  # of keepers, by id
+    time_doubts: Mapping[str, "TimeDoubt"] = field(default_factory=dict)  # of keepers, by id
+    measured: Mapping[str, "Judged"] = field(default_factory=dict)  # how sharp keepers are, by id
 
 
 @dataclass(frozen=True, slots=True)

@@ -21,12 +21,10 @@ from logbook.store.desk import Desk
 from logbook.store.engine import COMPLAINTS, SQLITE_MAGIC, Mode, engine_for, explain
 from logbook.store.opening import check_beside, copy_files, has_pending, is_read_only
 from logbook.store.proven import Proven, note, proven_of
-from logbook.store.remake import make_anew
 from logbook.store.rights import make_file
 from logbook.store.schema import Stand, look, make_or_update
 from logbook.store.seals import seal_changes
 from logbook.store.soundness import WHOLE, Soundness, soundness
-from logbook.store.text_index.keeping import refresh
 
 
 class Book:
@@ -130,6 +128,8 @@ class Book:
         self._refuse_where_read_only()
         if self.soundness.records:
             raise BookError(f"The book {self.path} is damaged ({self._damage()}); {self._way_out()}")
+        from logbook.store.remake import make_anew
+
         make_anew(self._engine, self.path, self.now, keep_seals=keep_seals and not self.soundness.seals)
         self._index_is_proven = True
         self.look_through()
@@ -248,6 +248,8 @@ class Book:
         """
         if self.soundness.index:
             return
+        from logbook.store.text_index.keeping import refresh
+
         try:
             with connection.begin_nested():
                 refresh(connection)

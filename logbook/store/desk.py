@@ -1,9 +1,13 @@
-"""A desk: all shelves of a book within one transaction, and what refers to what."""
+"""A desk: all shelves of a book within one transaction, and what refers to what.
+
+One surprising decision: what searches, merges and checks is imported by whoever asks for it, as most commands
+only take records off a shelf.
+"""
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Any, Generic, TypeVar
+from typing import TYPE_CHECKING, Any, Generic, TypeVar
 
 from sqlalchemy import Connection, func, literal, select, text
 
@@ -23,14 +27,16 @@ from logbook.domain.trip import Trip
 from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.visit import Visit
 from logbook.store.changes.journal import Journal
-from logbook.store.checks import RowChecks
 from logbook.store.known_files import KnownFiles
 from logbook.store.measures import Measures
-from logbook.store.merging.copies import IN_TEXT, Copy, read_copy
-from logbook.store.merging.merged import Merged, write
 from logbook.store.shelf import Shelf
 from logbook.store.tables import METADATA, RECORD_TABLES, table_of
-from logbook.store.text_index.asking import Index
+
+if TYPE_CHECKING:
+    from logbook.store.checks import RowChecks
+    from logbook.store.merging.copies import Copy
+    from logbook.store.merging.merged import Merged
+    from logbook.store.text_index.asking import Index
 
 Noun = TypeVar("Noun", bound=Record)
 
@@ -92,12 +98,14 @@ class Desk:
         self._index_is_whole = index_is_whole
 
     @property
-    def index(self) -> Index:
+    def index(self) -> "Index":
         """The text index; raises BookError where it is damaged and set aside."""
         if not self._index_is_whole:
             raise BookError(
                 'What find asks is damaged, so nothing can be found; "logbook check --repair" makes it anew.'
             )
+        from logbook.store.text_index.asking import Index
+
         return Index(self.connection)
 
     def now(self) -> datetime:
@@ -119,12 +127,16 @@ class Desk:
         """What was measured of pictures."""
         return Measures(self.connection)
 
-    def copy(self) -> Copy:
+    def copy(self) -> "Copy":
         """Return all that this copy of the book knows, for merging."""
+        from logbook.store.merging.copies import read_copy
+
         return read_copy(self.connection)
 
-    def become(self, before: Copy, merged: Merged) -> None:
+    def become(self, before: "Copy", merged: "Merged") -> None:
         """Make this book the merged one; raises ConflictError where the two do not fit together."""
+        from logbook.store.merging.merged import write
+
         write(self.connection, before, merged)
         self._forget()
 
@@ -139,8 +151,10 @@ class Desk:
                 connection.exec_driver_sql(f"INSERT INTO {table} ({listed}) VALUES ({marks})", list(found))
 
     @property
-    def checks(self) -> RowChecks:
+    def checks(self) -> "RowChecks":
         """What can be wrong with the file and its rows."""
+        from logbook.store.checks import RowChecks
+
         return RowChecks(self.connection)
 
     def shelves(self) -> tuple[Shelf[Any], ...]:
@@ -178,6 +192,8 @@ class Desk:
 
         It is noted what took its place, so that a copy of the book which still has it follows at a merge.
         """
+        from logbook.store.merging.copies import IN_TEXT
+
         changes: list[tuple[str, dict[str, Any], Any]] = [
             (one.table, {one.column: kept_id}, METADATA.tables[one.table].c.id == one.id)
             for one in self.references_to(table, record_id)

@@ -21,7 +21,6 @@ from logbook.store.text_index import objects as index
 
 VERSION_TABLE = "alembic_version"  # in which older books say their version a second time
 SQLITES_OWN = ("sqlite_stat1", "sqlite_stat4")  # what ANALYZE writes; numbers, and nothing that runs
-NAME_WITHIN = 200  # characters of a statement of ours, among which is the name of what it makes
 LISTED = 3  # foreign things that a sentence names
 
 
@@ -67,9 +66,9 @@ def _of_index() -> dict[str, str]:
 
 
 def _name(sql: str) -> str:
-    """The name of what a statement makes."""
-    words = words_of(sql[:NAME_WITHIN])
-    return words[3] if words[1] == "virtual" else words[2]
+    """The name of what a statement of ours makes; they are plainly written, and each start reads them all."""
+    words = sql.split(maxsplit=4)
+    return words[3 if words[1] == "VIRTUAL" else 2]
 
 
 def compare(connection: Connection, *, is_current: bool) -> SchemaFound:
@@ -99,7 +98,7 @@ def _is_ours(kind: str, name: str, sql: str | None, *, is_current: bool) -> bool
     if sql is None:  # SQLite's own index behind a key
         return kind == "index" and name.startswith("sqlite_autoindex_")
     if sql == (_tables().get(name) or statements().get(name) or _of_index().get(name)):
-        return words_of(sql[:NAME_WITHIN])[1] in (kind, "virtual")
+        return sql.split(maxsplit=2)[1].lower() in (kind, "virtual")
     words = words_of(sql)
     if kind == "table" and name in SQLITES_OWN:
         return parts_of_table(sql) in _STATISTICS
