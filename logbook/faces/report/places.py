@@ -2,13 +2,27 @@
 
 from collections.abc import Iterator
 
+from logbook.domain.fields import facts_of
+from logbook.domain.record import Record
+from logbook.domain.said import field_words
 from logbook.domain.site import Site
 from logbook.domain.viewpoint import Viewpoint
+from logbook.faces.plain import words
 from logbook.faces.report.models import Entry, Passage, PlaceBlock
 from logbook.faces.report.parts import PageDraft, fact, facts, first_noted, passage, passages
 from logbook.faces.report.where import position_words, rounding
 from logbook.faces.words.phrases import bearing_text, counted, listed, sentence, uncapitalised
 from logbook.faces.words.prose import line
+
+# What has words of its own here, or none; whatever else a place knows stands in the book by its name.
+_IN_WORDS = frozenset(
+    (
+        *facts_of(Record),
+        *("slug", "title", "site_id", "also_called", "kinds", "region", "zone", "location_shown", "notes"),
+        *("latitude_deg", "longitude_deg", "elevation_m", "facing_deg", "horizon", "looks_at"),
+        *("tripod_rule", "footing", "access", "walk_min", "hazards"),
+    )
+)
 
 
 def places(draft: PageDraft) -> tuple[PlaceBlock, ...]:
@@ -36,6 +50,7 @@ def _place(draft: PageDraft, site: Site) -> PlaceBlock:
         fact("Walk", _walk(site.walk_min, edition.with_book)),
         fact("Shown to others", str(account.shown(site))) if edition.with_book else None,
         fact("Slug", line(site.slug)) if edition.with_book else None,
+        *(fact(name.capitalize(), value) for name, value in _others(site) if edition.with_book),
     )
     stands = (fact(line(one.title), *_stance(draft, one)) for one in viewpoints)
     texts = passages(*(_all_texts if edition.with_book else _texts)(site, viewpoints))
@@ -78,6 +93,14 @@ def _all_texts(site: Site, viewpoints: list[Viewpoint]) -> Iterator[Passage | No
         yield passage(one.notes, f"Notes on {title}")
 
 
+def _others(place: Site | Viewpoint) -> Iterator[tuple[str, str]]:
+    """What else is known of a place, by name: a field that was added and has no words of its own yet."""
+    for name in facts_of(type(place)):
+        value = getattr(place, name)
+        if name not in _IN_WORDS and value not in (None, ()):
+            yield field_words(name), line(words(value))
+
+
 def _stance(draft: PageDraft, viewpoint: Viewpoint) -> tuple[str, ...]:
     """What it is like to stand at a viewpoint: in sentences, and in the book value by value."""
     account = draft.order.account
@@ -97,6 +120,7 @@ def _stance(draft: PageDraft, viewpoint: Viewpoint) -> tuple[str, ...]:
             _metres(viewpoint.elevation_m),
             f"shown to others: {account.shown(viewpoint)}",
             line(viewpoint.slug),
+            *(f"{name}: {value}" for name, value in _others(viewpoint)),
         )
     footing = f"footing {viewpoint.footing}" if viewpoint.footing else ""
     rule = f"tripods {viewpoint.tripod_rule}" if viewpoint.tripod_rule != "unknown" else "tripod rule unknown"
