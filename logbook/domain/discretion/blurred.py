@@ -9,6 +9,7 @@ from dataclasses import MISSING, dataclass, field, fields
 from enum import Enum
 from typing import Any
 
+from logbook.domain.checks import LONGEST_TEXT, LONGEST_TITLE
 from logbook.domain.discretion.audience import Discretion
 from logbook.domain.fields import facts_of
 from logbook.domain.names import slug_of
@@ -67,8 +68,8 @@ class Blur:
             return words if struck == together else (struck,)
         if not isinstance(value, str) or isinstance(value, Enum):
             return value
-        struck = self.text(value)
-        return struck[:200].strip() if name == "title" else struck
+        struck = self.text(value)  # which may have grown longer than a noun allows
+        return struck[:LONGEST_TITLE].strip() if name == "title" else struck[:LONGEST_TEXT]
 
     def _tells(self, slug: str) -> bool:
         """Whether the letters of a slug hold a name that is withheld; too much costs a short name only."""

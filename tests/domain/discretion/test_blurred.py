@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 import pytest
 
+from logbook.domain.checks import LONGEST_TEXT
 from logbook.domain.discretion import Discretion
 from logbook.domain.discretion.blurred import Blur
 from logbook.domain.fields import AT_HOME, facts_of
@@ -59,3 +60,12 @@ def test_a_needed_field_of_which_nobody_decided_is_an_error_and_not_shown() -> N
     needy = Needy(**record("x"), slug="x", title="x", trip_id="trip", need="a secret")
     with pytest.raises(TypeError, match=r"Nobody decided what others see of Needy\.need"):
         Blur(Discretion(small_trip(), Audience.STUDENTS)).record(needy)
+
+
+def test_a_text_that_striking_makes_longer_than_a_noun_allows_is_cut() -> None:
+    blur = Blur(Discretion(small_trip(), Audience.STUDENTS))
+    shot = Shot(**record("x"), slug="x", title="x", trip_id="trip", intent="Kerswell " * 22_000)
+    assert len(shot.intent or "") < LONGEST_TEXT
+    struck = blur.record(shot).intent or ""
+    assert len(struck) == LONGEST_TEXT
+    assert "Kerswell" not in struck
