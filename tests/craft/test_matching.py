@@ -204,8 +204,8 @@ def test_a_thousand_keepers_take_no_long_time() -> None:
     rng = random.Random(5)
     shots = [replace(BRIDGE, key=f"s{n}", focal_mm=rng.choice([20, 24, 28, 35])) for n in range(40)]
     keepers = [replace(KEEPER, key=f"k{n}", focal_mm=rng.uniform(18, 40)) for n in range(1000)]
-    begun = time.perf_counter()
+    begun = time.process_time()
     matches = match_keepers(keepers, shots)
-    assert time.perf_counter() - begun < 10  # about 1 s here; the bound only catches worse growth
+    assert time.process_time() - begun < 10  # about 1 s here; the bound only catches worse growth
     assert len(matches) == 1000
     assert len({match.shot for match in matches}) == 40

@@ -34,7 +34,7 @@ def test_damaged_bytes_raise_nothing_but_a_refusal_and_end_soon(
         content[at % len(content)] = value
     path = tmp_path / name
     path.write_bytes(content[:length])
-    began = time.perf_counter()
+    began = time.process_time()
     try:
         facts = read_picture(path)
     except UnreadableFileError as refused:
@@ -45,7 +45,7 @@ def test_damaged_bytes_raise_nothing_but_a_refusal_and_end_soon(
         assert facts.exposure_s is None or 0 < facts.exposure_s <= 86_400
         assert facts.latitude_deg is None or -90 <= facts.latitude_deg <= 90
         assert facts.longitude_deg is None or -180 <= facts.longitude_deg <= 180
-    assert time.perf_counter() - began < 5
+    assert time.process_time() - began < 5
 
 
 @pytest.mark.parametrize("path", CAMERAS, ids=lambda path: path.name)
@@ -96,12 +96,12 @@ def test_a_hostile_file_takes_little_time_and_memory(tmp_path: Path, name: str) 
     path = tmp_path / name
     path.write_bytes(HOSTILE[name]())
     tracemalloc.start()
-    began = time.perf_counter()
+    began = time.process_time()
     try:
         read_picture(path)
     except UnreadableFileError as refused:
         assert "\n" not in str(refused)  # noqa: PT017
-    taken_s, peak = time.perf_counter() - began, tracemalloc.get_traced_memory()[1]
+    taken_s, peak = time.process_time() - began, tracemalloc.get_traced_memory()[1]
     tracemalloc.stop()
     assert taken_s < 5
     assert peak < 64 * 2**20

@@ -120,13 +120,13 @@ def test_a_title_that_the_description_repeats_is_not_said_twice() -> None:
 def test_an_entity_bomb_is_refused_at_once() -> None:
     entities = "".join(f'<!ENTITY e{n} "{f"&e{n - 1};" * 10 if n else "ha"}">' for n in range(12))
     bomb = f"<!DOCTYPE x [{entities}]>" + elements(xmp_Label="&e11;").split("?>", 1)[1]
-    began = time.perf_counter()
+    began = time.process_time()
     marks = read_xmp(bomb.encode())
     assert (marks.label, marks.notes) == (
         None,
         ("the XMP packet declares a document type, so it was not read",),
     )
-    assert time.perf_counter() - began < 1
+    assert time.process_time() - began < 1
 
 
 @pytest.mark.parametrize(
@@ -139,10 +139,10 @@ def test_an_entity_bomb_is_refused_at_once() -> None:
     ],
 )
 def test_an_endless_packet_ends_soon_and_leaves_a_note(packet: bytes, reason: str) -> None:
-    began = time.perf_counter()
+    began = time.process_time()
     (note,) = read_xmp(packet).notes
     assert reason in note
-    assert time.perf_counter() - began < 5
+    assert time.process_time() - began < 5
 
 
 def test_long_texts_and_long_lists_are_cut() -> None:

@@ -191,9 +191,9 @@ def test_scrubbing_a_long_hostile_text_takes_no_time(account: TripAccount) -> No
     import time
 
     say = Discretion(account, Audience.CLIENT)
-    start = time.perf_counter()
+    start = time.process_time()
     say.scrub("hollow " * 20_000 + "hollow" + "-" * 50_000)
-    assert time.perf_counter() - start < 2  # s; a pattern that backtracks would take minutes
+    assert time.process_time() - start < 2  # s; a pattern that backtracks would take minutes
 
 
 def test_the_report_lists_itself_without_foreign_names(

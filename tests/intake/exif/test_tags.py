@@ -53,9 +53,9 @@ def test_a_block_that_is_no_tiff_structure_is_damaged_or_empty(block: bytes) -> 
 def test_a_block_that_multiplies_its_work_ends_soon(tag: int) -> None:
     entry = tag.to_bytes(2, "little") + b"\5\0" + (999).to_bytes(4, "little") + b"\x08\0\0\0"
     block = b"II*\0\x08\0\0\0" + (5000).to_bytes(2, "little") + entry * 5000 + bytes(9000)
-    began = time.perf_counter()
+    began = time.process_time()
     Tags(read_directories(BytesIO(block)))
-    assert time.perf_counter() - began < 2
+    assert time.process_time() - began < 2
 
 
 def test_a_makers_note_that_multiplies_its_work_is_given_up_soon() -> None:
@@ -67,10 +67,10 @@ def test_a_makers_note_that_multiplies_its_work_is_given_up_soon() -> None:
         for n in range(5000)
     )  # 5000 tags of 999 fractions each, all in the same place
     block = b"II*\0\x08\0\0\0" + (5000).to_bytes(2, "little") + entries + bytes(9000)
-    began = time.perf_counter()
+    began = time.process_time()
     with pytest.raises(DamagedError, match="without end"):
         with_maker_notes(BytesIO(block), Tags())
-    assert time.perf_counter() - began < 5
+    assert time.process_time() - began < 5
 
 
 def test_nothing_is_logged(tags_of: TagsOf, caplog: pytest.LogCaptureFixture) -> None:
