@@ -1,6 +1,5 @@
 """One exposure, several files: raw and JPEG, sidecars, marks of an editor, and cards that go away."""
 
-import os
 import shutil
 from collections.abc import Callable
 from dataclasses import replace
@@ -15,59 +14,14 @@ import pytest
 from logbook.domain.keeper import Companion, Keeper
 from logbook.domain.words import Provenance
 from logbook.services import kinds, records
-from logbook.services.keepers import picture_files
 from logbook.services.keepers.importing import TakenIn, take_in
 from logbook.services.keepers.keeping import list_keepers, note_keepers, show_keeper
-from logbook.services.keepers.picture_files import ReadFile, WantedMarks, real_path, shown_path
+from logbook.services.keepers.picture_files import WantedMarks
 from logbook.store.book import Book
+from tests.services.keepers.frames import TAKEN, names, raw, sidecar, the_keeper
 
 Picture = Callable[..., Path]
 Dump = Callable[[], dict[str, list[tuple[Any, ...]]]]
-TAKEN = "2031:10:14 17:42:05"
-
-
-def raw(path: Path, *, taken: str = TAKEN, model: str = "Thistle", lens: str = "") -> Path:
-    """A raw file as far as its metadata goes: a TIFF structure."""
-    exif: dict[int, Any] = {
-        piexif.ExifIFD.DateTimeOriginal: taken,
-        piexif.ExifIFD.ExposureTime: (1, 125),
-        piexif.ExifIFD.FNumber: (8, 1),
-        piexif.ExifIFD.ISOSpeedRatings: 200,
-    }
-    if lens:
-        exif[piexif.ExifIFD.LensModel] = lens
-    main = {piexif.ImageIFD.Make: "Halvern", piexif.ImageIFD.Model: model}
-    path.parent.mkdir(parents=True, exist_ok=True)
-    path.write_bytes(piexif.dump({"0th": main, "Exif": exif})[6:])
-    return path
-
-
-def sidecar(
-    path: Path, *, rating: int | None = None, label: str = "", words: tuple[str, ...] = (), title: str = ""
-) -> Path:
-    """An XMP file as editors write it beside a picture."""
-    told = f' xmp:Rating="{rating}"' if rating is not None else ""
-    told += f' xmp:Label="{label}"' if label else ""
-    bag = "".join(f"<rdf:li>{word}</rdf:li>" for word in words)
-    inner = f"<dc:subject><rdf:Bag>{bag}</rdf:Bag></dc:subject>" if words else ""
-    inner += f"<dc:title><rdf:Alt><rdf:li>{title}</rdf:li></rdf:Alt></dc:title>" if title else ""
-    path.write_text(
-        '<x:xmpmeta xmlns:x="adobe:ns:meta/"><rdf:RDF xmlns:rdf="http://www.w3.org/1999/02/22-rdf-syntax-ns#">'
-        '<rdf:Description xmlns:xmp="http://ns.adobe.com/xap/1.0/" '
-        f'xmlns:dc="http://purl.org/dc/elements/1.1/"{told}>{inner}</rdf:Description></rdf:RDF></x:xmpmeta>',
-        encoding="utf-8",
-    )
-    return path
-
-
-def the_keeper(book: Book) -> Keeper:
-    (found,) = list_keepers(book, None, {}).records
-    assert isinstance(found, Keeper)
-    return found
-
-
-def names(keeper: Keeper) -> list[str]:
-    return [Path(one.path).name for one in keeper.companions]
 
 
 def test_raw_and_jpeg_of_one_frame_are_one_keeper_that_shows_the_jpeg(
@@ -145,98 +99,6 @@ def test_a_raw_file_that_is_kept_elsewhere_joins_later(book: Book, tmp_path: Pat
     assert take_in(book, tmp_path / "home", trip=None) == TakenIn(0, 0, 0, (), joined=1)
     keeper = the_keeper(book)
     assert (keeper.file, keeper.caption, keeper.rating) == ("IMG_0412.JPG", "Mine.", 3)
-
-
-def test_a_raw_file_that_moved_is_found_again(book: Book, tmp_path: Path, picture: Picture) -> None:
-    picture(tmp_path / "card" / "IMG_0412.JPG")
-    raw(tmp_path / "card" / "IMG_0412.CR2")
-    take_in(book, tmp_path / "card", trip=None)
-    (tmp_path / "raw").mkdir()
-    (tmp_path / "card" / "IMG_0412.CR2").rename(tmp_path / "raw" / "IMG_0412.CR2")
-    assert take_in(book, tmp_path / "raw", trip=None) == TakenIn(0, 0, 1, ())
-    (companion,) = the_keeper(book).companions
-    assert companion.path == str(tmp_path / "raw" / "IMG_0412.CR2")
-
-
-def move(folder: Path, into: Path) -> None:
-    """Move all files of a folder into another."""
-    into.mkdir()
-    for file in list(folder.iterdir()):
-        file.rename(into / file.name)
-
-
-def test_a_picture_that_moved_together_with_its_sidecar_is_found_with_it(
-    book: Book, tmp_path: Path, picture: Picture, dump: Dump
-) -> None:
-    picture(tmp_path / "card" / "IMG_0412.JPG")
-    sidecar(tmp_path / "card" / "IMG_0412.xmp", rating=4)
-    take_in(book, tmp_path / "card", trip=None)
-    move(tmp_path / "card", tmp_path / "home")
-    assert take_in(book, tmp_path / "home", trip=None) == TakenIn(0, 0, 1, ())
-    after = the_keeper(book)
-    assert after.path == str(tmp_path / "home" / "IMG_0412.JPG")
-    assert [one.path for one in after.companions] == [str(tmp_path / "home" / "IMG_0412.xmp")]
-    assert after.rating == 4
-    before = dump()
-    assert take_in(book, tmp_path / "home", trip=None) == TakenIn(0, 1, 0, ())
-    assert dump() == before
-
-
-def test_a_sidecar_that_was_edited_and_moved_with_its_picture_takes_the_place_of_the_old_one(
-    book: Book, tmp_path: Path, picture: Picture
-) -> None:
-    picture(tmp_path / "card" / "IMG_0412.JPG")
-    sidecar(tmp_path / "card" / "IMG_0412.xmp", rating=4)
-    take_in(book, tmp_path / "card", trip=None)
-    move(tmp_path / "card", tmp_path / "home")
-    sidecar(tmp_path / "home" / "IMG_0412.xmp", rating=2)
-    assert take_in(book, tmp_path / "home", trip=None).updated == 1
-    after = the_keeper(book)
-    assert (after.path, after.rating) == (str(tmp_path / "home" / "IMG_0412.JPG"), 2)
-    assert [one.path for one in after.companions] == [str(tmp_path / "home" / "IMG_0412.xmp")]
-
-
-def test_a_picture_renamed_together_with_its_sidecar_keeps_one(
-    book: Book, tmp_path: Path, picture: Picture
-) -> None:
-    folder = tmp_path / "card"
-    picture(folder / "IMG_0412.JPG")
-    sidecar(folder / "IMG_0412.xmp", rating=4)
-    take_in(book, folder, trip=None)
-    for suffix in ("JPG", "xmp"):
-        (folder / f"IMG_0412.{suffix}").rename(folder / f"opening.{suffix}")
-    assert take_in(book, folder, trip=None) == TakenIn(0, 0, 1, ())
-    assert (the_keeper(book).file, names(the_keeper(book))) == ("opening.JPG", ["opening.xmp"])
-
-
-def test_a_raw_file_that_moved_together_with_its_jpeg_and_sidecar_is_found_with_them(
-    book: Book, tmp_path: Path, picture: Picture
-) -> None:
-    picture(tmp_path / "card" / "IMG_0412.JPG")
-    raw(tmp_path / "card" / "IMG_0412.CR2")
-    sidecar(tmp_path / "card" / "IMG_0412.xmp", rating=4)
-    take_in(book, tmp_path / "card", trip=None)
-    move(tmp_path / "card", tmp_path / "home")
-    assert take_in(book, tmp_path / "home", trip=None) == TakenIn(0, 0, 2, ())
-    after = the_keeper(book)
-    home = tmp_path / "home"
-    assert [after.path, *(one.path for one in after.companions)] == [
-        str(home / name) for name in ("IMG_0412.JPG", "IMG_0412.CR2", "IMG_0412.xmp")
-    ]
-    assert take_in(book, home, trip=None) == TakenIn(0, 2, 0, ())
-
-
-def test_a_sidecar_that_stayed_behind_is_kept(book: Book, tmp_path: Path, picture: Picture) -> None:
-    picture(tmp_path / "card" / "IMG_0412.JPG")
-    sidecar(tmp_path / "card" / "IMG_0412.xmp", rating=4)
-    take_in(book, tmp_path / "card", trip=None)
-    (tmp_path / "home").mkdir()
-    (tmp_path / "card" / "IMG_0412.JPG").rename(tmp_path / "home" / "IMG_0412.JPG")
-    sidecar(tmp_path / "home" / "IMG_0412.xmp", title="Bridge")
-    take_in(book, tmp_path / "home", trip=None)
-    after = the_keeper(book)
-    assert after.path == str(tmp_path / "home" / "IMG_0412.JPG")
-    assert {Path(one.path).parent.name for one in after.companions} == {"card", "home"}
 
 
 def test_a_raw_file_and_its_copy_in_another_raw_format_are_one_frame(
@@ -357,92 +219,6 @@ def test_a_damaged_sidecar_is_a_doubt_and_hinders_nothing(
     (folder / "A.xmp").write_bytes(b"<!DOCTYPE x [<!ENTITY a 'b'>]><x>&a;</x>")
     assert take_in(book, folder, trip=None).added == 1
     assert any("document type" in doubt for doubt in the_keeper(book).doubts)
-
-
-def test_a_file_that_vanishes_is_refused_and_the_rest_is_taken(
-    book: Book, tmp_path: Path, picture: Picture, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    folder = tmp_path / "card"
-    for look, name in enumerate("ABC"):
-        picture(folder / f"{name}.JPG", look=look, taken=f"2031:10:14 17:0{look}:00")
-    real = picture_files.read_file
-
-    def read(path: Path, sidecars: tuple[Path, ...] = ()) -> ReadFile:
-        if path.name == "B.JPG":
-            path.unlink()
-        return real(path, sidecars)
-
-    monkeypatch.setattr("logbook.services.keepers.importing.read_file", read)
-    done = take_in(book, folder, trip=None)
-    assert (done.added, len(done.refused)) == (2, 1)
-    assert "cannot be read" in done.refused[0].reason
-
-
-def test_a_card_that_is_taken_out_ends_the_import_in_one_sentence_and_again_completes_it(
-    book: Book, tmp_path: Path, picture: Picture, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    folder = tmp_path / "card"
-    for look in range(200):
-        picture(
-            folder / f"A_{look:03}.JPG", look=look, taken=f"2031:10:14 {10 + look // 60}:{look % 60:02}:00"
-        )
-    real = picture_files.read_file
-
-    def read(path: Path, sidecars: tuple[Path, ...] = ()) -> ReadFile:
-        if path.name == "A_040.JPG":
-            folder.rename(tmp_path / "out")
-        return real(path, sidecars)
-
-    monkeypatch.setattr("logbook.services.keepers.importing.read_file", read)
-    done = take_in(book, folder, trip=None)
-    assert done.added == 40
-    assert len(done.refused) == 24 + 64 + 1  # the rest of two batches, and one sentence for all others
-    assert "72 more were not read" in done.refused[-1].reason
-    monkeypatch.undo()
-    (tmp_path / "out").rename(folder)
-    assert take_in(book, folder, trip=None) == TakenIn(160, 40, 0, ())
-
-
-def test_a_folder_that_may_not_be_listed_is_refused_and_the_rest_is_taken(
-    book: Book, tmp_path: Path, picture: Picture, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    picture(tmp_path / "card" / "one" / "A.JPG")
-    (tmp_path / "card" / "two").mkdir()
-    real = os.scandir
-
-    def scandir(path: Any) -> Any:
-        if Path(path).name == "two":
-            raise PermissionError(13, "Permission denied")
-        return real(path)
-
-    monkeypatch.setattr("logbook.intake.pictures.os.scandir", scandir)
-    done = take_in(book, tmp_path / "card", trip=None, recursive=True)
-    assert done.added == 1
-    assert "Permission denied" in done.refused[0].reason
-
-
-def test_a_name_that_is_not_utf_8_is_taken_in_and_found_again(
-    book: Book, tmp_path: Path, picture: Picture
-) -> None:
-    name = os.fsdecode(b"br\xfccke_1.jpg")
-    path = picture(tmp_path / "card" / "a.jpg").rename(tmp_path / "card" / name)
-    assert take_in(book, path.parent, trip=None) == TakenIn(1, 0, 0, ())
-    assert the_keeper(book).file == "br\\xfccke_1.jpg"
-    assert real_path(the_keeper(book).path) == path
-    assert take_in(book, path.parent, trip=None) == TakenIn(0, 1, 0, ())
-
-
-def test_a_path_is_shown_as_text_and_found_again(tmp_path: Path) -> None:
-    for name in (
-        b"a.jpg",
-        "brücke.jpg".encode(),
-        b"br\xfccke.jpg",
-        "brü\\x41".encode(),
-        b"\xff\xfe\\u00e4.jpg",
-    ):
-        path = tmp_path / os.fsdecode(name)
-        path.touch()
-        assert real_path(shown_path(path)) == path
 
 
 def test_a_companion_is_written_as_a_line_of_checksums() -> None:
