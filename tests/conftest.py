@@ -59,9 +59,15 @@ def pytest_runtest_makereport(
 
 
 @pytest.fixture(autouse=True)
-def _no_book_of_the_person(monkeypatch: pytest.MonkeyPatch) -> None:
-    """No test may meet the book of whoever runs it."""
-    monkeypatch.delenv("LOGBOOK_BOOK", raising=False)
+def _nothing_of_the_person(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
+    """No test may meet the book of whoever runs it, or what is remembered of their files.
+
+    A patch of its own: what a test patches is then put back before its folder is removed.
+    """
+    with pytest.MonkeyPatch.context() as patch:
+        patch.delenv("LOGBOOK_BOOK", raising=False)
+        patch.setenv("XDG_CACHE_HOME", str(tmp_path_factory.getbasetemp() / "cache"))
+        yield
 
 
 @pytest.fixture(scope="session")
@@ -113,9 +119,3 @@ def sample_book(once: Once) -> Path:
     from tests.services.night.sittings import build_sample
 
     return once("the-sample", lambda folder: build_sample(folder / "book.sqlite")) / "whole.sqlite"
-
-
-@pytest.fixture(autouse=True)
-def _no_list_of_the_person(monkeypatch: pytest.MonkeyPatch, tmp_path_factory: pytest.TempPathFactory) -> None:
-    """What is remembered of files lies in a folder of the tests."""
-    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path_factory.getbasetemp() / "cache"))
