@@ -100,7 +100,7 @@ def demo(once: Once) -> Path:
             [sys.executable, "-m", "logbook", "demo", "--into", str(folder / "demo")],
             capture_output=True,
             text=True,
-            timeout=300,
+            timeout=1200,
         )
         assert done.returncode == 0, done.stderr
 
