@@ -9,9 +9,11 @@ from dataclasses import dataclass
 from typing import Any, Generic, TypeVar
 
 from logbook.domain.condition import Condition
+from logbook.domain.fields import facts_of
 from logbook.domain.keeper import Keeper
 from logbook.domain.kit import KitItem
 from logbook.domain.lesson import Lesson
+from logbook.domain.nouns import NOUNS
 from logbook.domain.record import Record
 from logbook.domain.shot import Shot
 from logbook.domain.site import Site
@@ -71,12 +73,9 @@ KEEPER = NounKind(
 BY_WORD: Mapping[str, NounKind[Any]] = {
     kind.word: kind for kind in (TRIP, SITE, VIEWPOINT, SHOT, KIT, VISIT, CONDITION, LESSON, KEEPER)
 }
-REFERENCES: Mapping[str, NounKind[Any]] = {
-    "trip": TRIP,
-    "site": SITE,
-    "viewpoint": VIEWPOINT,
-    "shot": SHOT,
-    "fallback_for": SHOT,
-    "item": KIT,
-    "visit": VISIT,
+REFERENCES: Mapping[str, NounKind[Any]] = {  # what a person names, by the field's name without `_id`
+    name.removesuffix("_id"): BY_WORD[field.refers_to]
+    for noun in NOUNS.values()
+    for name, field in facts_of(noun).items()
+    if field.refers_to is not None
 }
