@@ -1,11 +1,15 @@
 """Every noun has a table, and what its fields say of themselves is so in the book."""
 
 from datetime import UTC, datetime
+from typing import Any
 
 import pytest
-from sqlalchemy import create_engine
+from sqlalchemy import Column, create_engine
+from sqlalchemy.dialects import sqlite
+from sqlmodel import Field, SQLModel
 
 from logbook.domain.fields import facts_of
+from logbook.domain.kinds import Stored
 from logbook.domain.nouns import NOUNS
 from logbook.domain.record import Record
 from logbook.domain.viewpoint import Viewpoint
@@ -39,3 +43,23 @@ def test_what_a_viewpoint_refers_to_is_held_and_looked_up_by_the_book() -> None:
     column = table_of(Viewpoint).c.site_id
     assert [key.column.table.name for key in column.foreign_keys] == ["site"]
     assert column.index
+
+
+@pytest.mark.parametrize("noun", NOUNS.values(), ids=NOUNS)
+def test_a_plain_type_has_the_column_that_sqlmodel_gives_it(noun: type[Record]) -> None:
+    plain = {name: one for name, one in facts_of(noun).items() if one.kind.stored is not Stored.CODED}
+    columns: dict[str, Any] = {
+        name: Field(primary_key=name == "id", nullable=one.may_be_unknown) for name, one in plain.items()
+    }
+    columns["__annotations__"] = {
+        name: one.type | None if one.may_be_unknown else one.type for name, one in plain.items()
+    }
+    columns["__tablename__"] = f"{noun.__name__}_by_sqlmodel"
+    make: Any = type(SQLModel)
+    theirs = make(noun.__name__, (SQLModel,), columns, table=True).__table__.c
+    ours = table_of(noun).c
+    assert {name: _said(ours[name]) for name in plain} == {name: _said(theirs[name]) for name in plain}
+
+
+def _said(column: Column[Any]) -> str:
+    return f"{column.type.compile(dialect=sqlite.dialect())} {column.nullable}"
