@@ -76,11 +76,11 @@ def _tells(say: "Discretion", viewpoint: Viewpoint, secrets: Sequence[Position])
 
 
 def _points(say: "Discretion", keeper: Keeper, secrets: Sequence[Position]) -> bool:
-    if not is_exact(say, keeper):
-        return False
     viewpoint = say.account.viewpoints.get(keeper.viewpoint_id or "")
-    here = viewpoint.position if viewpoint else None
-    if keeper.latitude_deg is not None and keeper.longitude_deg is not None:
+    here = None
+    if viewpoint is not None and say.shown(viewpoint) is Disclosure.EXACT:
+        here = viewpoint.position  # it tells where a picture was made whose own position is not shown
+    if is_exact(say, keeper) and keeper.latitude_deg is not None and keeper.longitude_deg is not None:
         here = Position(keeper.latitude_deg, keeper.longitude_deg)
     if here is None or keeper.direction_deg is None:
         return False

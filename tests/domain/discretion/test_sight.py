@@ -87,3 +87,13 @@ def test_what_became_unknown_has_no_origin_and_an_open_book_loses_nothing(accoun
     open_hide = replace(account.sites["hide"], location_shown=Disclosure.EXACT)
     shown = replace(account, sites={**account.sites, "hide": open_hide})
     assert without_sight_lines(Discretion(shown, Audience.STUDENTS)) == shown
+
+
+def test_a_picture_so_near_that_its_own_position_is_kept_back_keeps_its_direction_back_too(
+    account: TripAccount,
+) -> None:
+    near = turned(account, 225, 50.0)
+    placed = replace(near.keepers[0], latitude_deg=47.0, longitude_deg=12.0)
+    assert seen(replace(near, keepers=(placed,))) == (225, "the far wood", None)
+    away = replace(placed, direction_deg=230.0)
+    assert seen(replace(near, keepers=(away,))) == (225, "the far wood", 230.0)
