@@ -4,7 +4,6 @@ One surprising decision: pictures are prepared first, because a page must know w
 Their files are known here alone: what pages are made from has none.
 """
 
-import shutil
 from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -24,7 +23,7 @@ from logbook.faces.report.order import Order, put_in_order
 from logbook.faces.report.parts import Images
 from logbook.faces.report.pictures import Original, Prepared, prepare_all
 from logbook.faces.report.reuse import pictures_of
-from logbook.faces.report.site import COPIED, rendered
+from logbook.faces.report.site import brought, rendered
 from logbook.faces.report.table_csv import table_csv
 from logbook.faces.report.writing import swapped_in
 from logbook.intake.report_list import Listed, read_list
@@ -194,8 +193,9 @@ def fill(
             progress("pages", len(names), 1 + len(page.picture_pages))
     for table in page.tables:
         (building / table.download).write_bytes(table_csv(table))
-    for name in COPIED:
-        shutil.copyfile(templates / "report" / name, building / name)
+    (building / "type").mkdir()
+    for name, content in brought(templates).items():
+        (building / name).write_bytes(content)
     return Filled(
         tuple(names),
         sum(image is not None for image in images.values()),

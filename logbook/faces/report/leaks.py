@@ -14,7 +14,7 @@ from pathlib import Path
 from logbook.domain.account import TripAccount
 from logbook.domain.errors import OutputError
 from logbook.faces.report.jpeg import NotJpegError, carried, read_jpeg
-from logbook.faces.report.site import COPIED
+from logbook.faces.report.site import brought
 from logbook.intake.report_list import LIST_NAME
 from logbook.services.leaks.origins import Origin, TextOrigins
 from logbook.services.leaks.readings import FileReading, reading_of
@@ -70,6 +70,7 @@ def _told(what: str, hint: str, origins: tuple[Origin, ...], files: Sequence[str
 def find_leaks(folder: Path, account: TripAccount, templates: Path) -> tuple[Leak, ...]:
     """Search every file of a folder; files that the program copied unchanged from `templates` are its own."""
     search = _Search(account)
+    own = brought(templates)
     for path in sorted(folder.rglob("*")):
         name = path.relative_to(folder).as_posix()
         search.text(name, FileReading(name, name), " in a file name")
@@ -77,8 +78,7 @@ def find_leaks(folder: Path, account: TripAccount, templates: Path) -> tuple[Lea
             search.add(name, "a link to somewhere else")
         elif path.is_file():
             content = path.read_bytes()
-            own = name in COPIED and (templates / "report" / name).read_bytes() == content
-            if not own and name != LIST_NAME:
+            if own.get(name) != content and name != LIST_NAME:
                 search.file(name, content)
     return search.leaks()
 

@@ -4,16 +4,23 @@ One surprising decision: a template that asks for something its page model does 
 there is no silent blank.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from logbook.faces.report.models import Page
+from logbook.faces.typeface import type_beside
 
 if TYPE_CHECKING:
     from jinja2 import Environment
 
-COPIED = ("style.css", "page.js", "table.js")
+_COPIED = ("style.css", "page.js", "table.js")
+
+
+def brought(templates: Path) -> Mapping[str, bytes]:
+    """Return what lies in every report as the program brought it, by path inside the report."""
+    own = {name: (templates / "report" / name).read_bytes() for name in _COPIED}
+    return {**own, **type_beside(templates)}
 
 
 def rendered(page: Page, templates: Path) -> Iterator[tuple[str, str]]:

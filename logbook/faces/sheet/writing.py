@@ -10,6 +10,7 @@ from pathlib import Path
 
 from logbook.faces.report.site import environment
 from logbook.faces.sheet.models import Paper, Sheet
+from logbook.faces.typeface import type_within
 from logbook.store.outputs import Purpose
 
 FIELD_SHEET = Purpose("field sheet", is_private=True)
@@ -25,9 +26,11 @@ def rendered(sheet: Sheet, templates: Path) -> str:
 
 
 def complete_page(name: str, style: str, templates: Path, **shown: object) -> str:
-    """Return a page in the sheet's look: its style inside, and the digest that lets only that style in."""
+    """Return a page in the sheet's look, style and type inside, and the digest that lets in only these."""
     from markupsafe import Markup
 
-    known = base64.b64encode(hashlib.sha256(style.encode()).digest()).decode()
     page = environment(templates / "sheet").get_template(name)
+    bare = page.render(**shown, style="", style_digest="", mark="")
+    style = type_within(templates, bare) + style
+    known = base64.b64encode(hashlib.sha256(style.encode()).digest()).decode()
     return page.render(**shown, style=Markup(style), style_digest=known, mark=Markup(MARK))  # noqa: S704

@@ -26,7 +26,7 @@ from logbook.faces.report.build import (
 from logbook.faces.report.editions import EDITIONS
 from logbook.faces.report.order import put_in_order
 from logbook.faces.report.reuse import pictures_of
-from logbook.faces.report.site import COPIED, environment
+from logbook.faces.report.site import brought, environment
 from logbook.faces.report.whole.page import TripPages, documents, trip_pages, whole_page
 from logbook.faces.report.whole.searching import write_search
 from logbook.faces.report.writing import swapped_in
@@ -92,7 +92,9 @@ def build_whole(
         text = html.render(page=whole_page(book, pages), root="", alone=True)
         (building / "index.html").write_text(text, encoding="utf-8", newline="\n")
         write_search(building, documents(book, pages), book.words)
-        for name in (*COPIED, "search.js"):
-            shutil.copyfile(templates / "report" / name, building / name)
+        (building / "type").mkdir()
+        for name, content in brought(templates).items():
+            (building / name).write_bytes(content)
+        shutil.copyfile(templates / "report" / "search.js", building / "search.js")
     index = into / "index.html"
     return BuiltWhole(index, len(pages), pictures, tuple(missing), kept_since(listed, into))
