@@ -36,6 +36,7 @@ def rendered(page: Page, templates: Path) -> Iterator[tuple[str, str]]:
             large.render(
                 page=page,
                 picture=picture,
+                position=number + 1,
                 before=page.picture_pages[number - 1].figure if number else None,
                 after=page.picture_pages[number + 1].figure if number + 1 < last else None,
                 root="../",
