@@ -45,7 +45,7 @@ def pictures_of(folder: Path, listed: Listed | None, within: str = "") -> Callab
             return None
         for path in paths:
             _put(path, into / path.name)
-        return image_of(name, widest.width_px, widest.height_px)
+        return image_of(name, widest.width_px, widest.height_px, contents[0])
 
     return take
 
