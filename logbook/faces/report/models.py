@@ -50,9 +50,7 @@ class Image:
     width_px: int
     height_px: int
     shape: int  # width to height in hundredths, the nearest that the style sheet knows
-    tone: str = (
-        ""  # the mean colour, as the style sheet calls it: what stands there until the picture has come
-    )
+    tone: str = ""  # the mean colour, as the style sheet calls it; stands there until the picture has come
 
 
 @dataclass(frozen=True, slots=True)

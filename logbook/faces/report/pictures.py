@@ -1,4 +1,4 @@
-"""Pictures for the pages: each original decoded once, turned upright, brought to sRGB, saved in several widths.
+"""Pictures for the pages: each original decoded once, upright, in sRGB, in several widths.
 
 One surprising decision: files are named by a digest of the original's hash, so that neither a file name nor
 the hash itself, by which an original could be recognised, leaves the book, and so that the widths a report
@@ -100,7 +100,7 @@ def image_of(name: str, width_px: int, height_px: int, narrowest: bytes) -> Imag
 
 
 def tone_of(content: bytes) -> str:
-    """Return the mean colour of a JPEG in quarters of red, green and blue, "t132"; "" where it cannot be read."""
+    """Return a JPEG's mean colour in quarters of red, green and blue, "t132", or "" where it has none."""
     from PIL import Image as Pillow
 
     try:

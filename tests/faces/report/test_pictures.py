@@ -46,7 +46,13 @@ def folder(tmp_path: Path) -> Path:
 
 @pytest.mark.parametrize(
     ("width", "widths"),
-    [(300, [300]), (480, [480]), (700, [480, 700]), (1200, [480, 720, 1200]), (2000, [480, 720, 1600])],
+    [
+        (300, [300]),
+        (480, [480]),
+        (700, [480, 700]),
+        (1200, [480, 720, 1080, 1200]),
+        (3300, [480, 720, 1080, 1600, 2400, 3200]),
+    ],
 )
 def test_a_picture_is_made_in_its_widths_and_never_enlarged(
     tmp_path: Path, folder: Path, width: int, widths: list[int]
@@ -234,7 +240,7 @@ def test_raw_and_heic_originals_reach_a_page(folder: Path) -> None:
     raw = prepare(original(CAMERAS / "Panasonic.rw2", "raw", "RW2"), folder)
     heic = prepare(original(CAMERAS / "zPug_3.heic", "heic", "HEIC"), folder)
     assert raw.image is not None
-    assert raw.image.width_px == 1600
+    assert raw.image.width_px == 1832
     assert heic.image is not None
 
 
