@@ -29,7 +29,7 @@ class Plate:
 
 @dataclass(frozen=True, slots=True)
 class Chosen:
-    """The pictures of a trip as they are shown: one opens, some are large, the rest follow in order of time."""
+    """The pictures of a trip as they are shown: one opens, some are large, the rest follow by time."""
 
     opening: Plate | None
     large: tuple[Plate, ...]
@@ -80,7 +80,7 @@ def _folded(
 
 
 def _of_set(group: KeeperSet, members: Sequence[Keeper]) -> Keeper:
-    """Return the frame that stands for a set: captioned or best rated, else its middle, of a burst the first."""
+    """Return the frame that stands for a set: captioned, best rated, else its middle, of a burst the first."""
     middle = 0 if group.kind in (SetKind.BURST, SetKind.PAIR) else len(members) // 2
     at = {one.id: number for number, one in enumerate(members)}
     return max(members, key=lambda one: (bool(one.caption), one.rating or 0, -abs(at[one.id] - middle)))
@@ -134,7 +134,7 @@ def _unlike(
     merits: Mapping[str, float],
     opening: Plate | None,
 ) -> list[Plate]:
-    """Return the pictures to show large, each the best that differs from those before it, in order of time."""
+    """Return the pictures to show large, each the best that differs from those before it, by time."""
     left = [one for one in plates if _may_be_large(account, one.keeper)]
     most = len(left) if len(plates) <= FEWEST_FOR_CHOICE else MOST_LARGE
     chosen: list[Plate] = []
