@@ -80,7 +80,7 @@ def _folded(
 
 
 def _of_set(group: KeeperSet, members: Sequence[Keeper]) -> Keeper:
-    """Return the frame that stands for a set: captioned, best rated, else its middle, of a burst the first."""
+    """Return the frame that stands for a set: captioned, best rated, else its middle or first."""
     middle = 0 if group.kind in (SetKind.BURST, SetKind.PAIR) else len(members) // 2
     at = {one.id: number for number, one in enumerate(members)}
     return max(members, key=lambda one: (bool(one.caption), one.rating or 0, -abs(at[one.id] - middle)))
