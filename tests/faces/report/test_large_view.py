@@ -110,8 +110,10 @@ def test_a_finger_turns_and_a_short_touch_does_not(visit: Visit, across: int, nu
         """across => {
           const figure = document.querySelector('figure.large');
           const touch = x => new Touch({identifier: 1, target: figure, clientX: x, clientY: 300});
-          figure.dispatchEvent(new TouchEvent('touchstart', {touches: [touch(250)], changedTouches: [touch(250)]}));
-          figure.dispatchEvent(new TouchEvent('touchend', {touches: [], changedTouches: [touch(250 + across)]}));
+          const tell = (what, touches, changedTouches) =>
+            figure.dispatchEvent(new TouchEvent(what, {touches, changedTouches}));
+          tell('touchstart', [touch(250)], [touch(250)]);
+          tell('touchend', [], [touch(250 + across)]);
         }""",
         across,
     )
