@@ -24,7 +24,7 @@ from logbook.domain.fields import (
 )
 from logbook.domain.kinds import APERTURE, FILTERS, FOCAL, IDS, ISO, SLUG, WALL_TIME, ZONE
 from logbook.domain.record import Record
-from logbook.domain.words import ClockEvidence, SetKind, Sharpness, Support
+from logbook.domain.words import Audience, ClockEvidence, SetKind, Sharpness, Support
 from logbook.domain.zones import wall_at, zone_of
 
 NAMELESS = "a camera that does not say its name"
@@ -133,6 +133,9 @@ class Keeper(Record):
     alternative: Annotated[str | None, SEARCHED, STRUCK] = None
     note: Annotated[str | None, SEARCHED] = None
     sharpness: Annotated[Sharpness | None, SEARCHED, SHOWN_TO_STUDENTS] = None
+    # what the photographer chose for reports: the picture that opens its trip's, and who does not see it
+    opening: bool | None = None
+    hidden_from: Annotated[tuple[Audience, ...], GAINED] = ()
     # trips that a person moved it out of; it is not taken in there again
     left_trip_ids: Annotated[tuple[str, ...], GAINED] = ()
 

@@ -16,7 +16,7 @@ from logbook.domain.fields import (
     STRUCK_FOR_STUDENTS,
     UNIQUE,
 )
-from logbook.domain.kinds import NAMES, SLUG, ZONE
+from logbook.domain.kinds import IDS, NAMES, SLUG, ZONE
 from logbook.domain.record import Record
 from logbook.domain.words import Audience, Disclosure
 
@@ -46,6 +46,14 @@ class Trip(Record):
     private_names: Annotated[tuple[str, ...], NAMES, GAINED] = ()
     # words that may stand in its reports although a withheld name has them
     may_say: Annotated[tuple[str, ...], NAMES, GAINED] = ()
+
+    # ids of the keepers that the photographer put in order for an audience
+    client_order: Annotated[tuple[str, ...], IDS, GAINED] = ()
+    students_order: Annotated[tuple[str, ...], IDS, GAINED] = ()
+
+    def order_for(self, audience: Audience) -> tuple[str, ...]:
+        """Return the ids of the keepers that were put in order for an audience; none for oneself."""
+        return {Audience.CLIENT: self.client_order, Audience.STUDENTS: self.students_order}.get(audience, ())
 
     def __post_init__(self) -> None:
         check_title(self.title, "trip")

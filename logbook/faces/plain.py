@@ -139,8 +139,8 @@ def keeper_json(keeper: Keeper, listing: "Listing") -> dict[str, Any]:
         shown = KEEPER_NAMES.get(name, name)
         result[shown] = field_json(keeper, field, listing.names)
         word = keeper.provenance_of(name)
-        if name == "keywords" and not value:
-            word = None  # the file has none, which nobody stated
+        if name in ("keywords", "hidden_from") and not value:
+            word = None  # there are none, which nobody stated
         if word is not None and name not in NOT_SAID_BY_ANYONE:
             provenance[shown] = str(word)
         if name == "exposure_s":

@@ -10,9 +10,16 @@ import typer
 
 from logbook.domain.errors import InvalidValueError, NotFoundError
 from logbook.domain.keeper import Keeper
-from logbook.domain.words import Sharpness
+from logbook.domain.words import Audience, Sharpness
 from logbook.faces import options, typed
-from logbook.faces.commands import keeper_clocks, keeper_locate, keeper_move, keeper_sets, keeper_sharpness
+from logbook.faces.commands import (
+    keeper_arrange,
+    keeper_clocks,
+    keeper_locate,
+    keeper_move,
+    keeper_sets,
+    keeper_sharpness,
+)
 from logbook.faces.nouns import Face, WithDependents, remove_record
 from logbook.faces.opened import open_book
 from logbook.faces.plain import keeper_json, marked, plain
@@ -248,6 +255,9 @@ class NoteOptions(Told):
     note: Annotated[
         str | None, typer.Option("--note", metavar="TEXT", help="Anything else, for yourself.")
     ] = None
+    opening: Annotated[
+        bool | None, typer.Option("--opening", help="It opens the reports of its trip, and no other does.")
+    ] = None
 
 
 @options.command(
@@ -266,6 +276,13 @@ def note(
     sure: Annotated[
         bool, typer.Option("--sure", help="There was no filter, unlikely as the exposure makes it.")
     ] = False,
+    hide_from: Annotated[
+        list[Audience] | None,
+        typer.Option("--hide-from", help="Keep it from them; may be repeated."),
+    ] = None,
+    show_to: Annotated[
+        list[Audience] | None, typer.Option("--show-to", help="Take --hide-from back; may be repeated.")
+    ] = None,
     clear: options.Clear = None,
     as_json: options.Json = False,
     book: options.Book = None,
@@ -278,16 +295,18 @@ def note(
     from logbook.faces.choosing import Chosen, settled
     from logbook.services.keepers import keeping
     from logbook.services.keepers.bare_lens import doubted_in_note
+    from logbook.services.keepers.showing import Showing
 
     stacks = typed.filters_by_keeper(told.filters)
     changes = told.cleared(told.fields(but=("filters",)), clear)
+    showing = Showing(tuple(hide_from or ()), tuple(show_to or ()))
     opened, narrow = open_book(book), typed.narrowed(on, body)
 
     def noting(name: Chosen) -> "Listing":
         meant = name(which)
         if stacks and not sure:
             _make_sure(doubted_in_note(opened, trip, meant, stacks, narrow))
-        return keeping.note_keepers(opened, trip, meant, changes, stacks, narrow)
+        return keeping.note_keepers(opened, trip, meant, changes, stacks, narrow, showing)
 
     noted = settled(noting, as_json=as_json)
     if as_json:
@@ -308,6 +327,7 @@ def _make_sure(doubted: "Sequence[BareLens]") -> None:
         raise InvalidValueError("Nothing was noted; write the filters, or unknown.")
 
 
+app.registered_commands += keeper_arrange.app.registered_commands
 app.registered_commands += keeper_clocks.app.registered_commands
 app.registered_commands += keeper_sets.app.registered_commands
 app.registered_commands += keeper_locate.app.registered_commands

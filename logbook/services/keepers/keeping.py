@@ -9,6 +9,7 @@ from logbook.domain.keeper import Keeper, in_order
 from logbook.domain.written.filters import KeeperStack
 from logbook.services.clocks.doubts import time_doubts
 from logbook.services.keepers.sharpness import measured_of
+from logbook.services.keepers.showing import AS_IT_IS, Showing, close_other_openings
 from logbook.services.kinds import Fields
 from logbook.services.light.frame_light import light_doubts
 from logbook.services.naming import ANY, Narrow, is_one, keepers_meant, matching, named, one_keeper
@@ -63,12 +64,14 @@ def note_keepers(
     changes: Fields,
     stacks: Sequence[KeeperStack] = (),
     narrow: Narrow = ANY,
+    showing: Showing = AS_IT_IS,
 ) -> Listing:
     """State what the camera cannot know for one keeper, a range (`0412-0419`) or a list.
 
-    `stacks` say what was before the lens of each; keepers they do not speak of keep what they have.
+    `stacks` say what was before the lens of each; keepers they do not speak of keep what they have. `showing`
+    says from whom they are hidden.
     """
-    if not changes and not stacks:
+    if not changes and not stacks and not showing:
         raise WrongUseError(
             "Say what to note: --filters, --support, --shot, --viewpoint, --caption and others."
         )
@@ -77,10 +80,12 @@ def note_keepers(
         ready = resolved(desk, changes)
         meant = keepers_meant(desk, of_trip, which, narrow)
         behind = filters_by_id(meant, stacks)
+        if changes.get("opening"):
+            close_other_openings(desk, book, of_trip.id, meant)
         noted = []
         for keeper in meant:
             own = {"filters": behind[keeper.id]} if keeper.id in behind else {}
-            after = edited(keeper, book.now(), {**ready, **own})
+            after = edited(keeper, book.now(), {**ready, **own, **showing.of(keeper)})
             if after is not keeper:
                 desk.keepers.put(after)
             noted.append(after)

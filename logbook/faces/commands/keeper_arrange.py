@@ -1,0 +1,47 @@
+"""`logbook keeper arrange`: the order in which an audience sees the pictures of a trip."""
+
+from typing import Annotated
+
+import typer
+
+from logbook.domain.words import Audience
+from logbook.faces import options, typed
+from logbook.faces.opened import open_book
+from logbook.faces.plain import keeper_json
+from logbook.faces.terminal import answer_json, answer_prose
+
+app = typer.Typer()
+
+
+@options.command(
+    app,
+    "arrange",
+    "logbook keeper arrange 0415,0412,0430 --for client --trip high-valley",
+    short="Put keepers in order for an audience.",
+)
+def arrange(
+    which: Annotated[
+        str, typer.Argument(metavar="LIST", help="Keepers in their order, with commas; '' lets go of it.")
+    ],
+    audience: Annotated[Audience, typer.Option("--for", help="Whose order it is: client or students.")],
+    trip: options.TripName = None,
+    on: options.OfDay = None,
+    body: options.OfBody = None,
+    as_json: options.Json = False,
+    book: options.Book = None,
+) -> None:
+    """Put keepers in order for an audience: these come first in its report, and large.
+
+    Keepers that are not named follow in order of time. Without an order the report chooses by itself.
+    """
+    from logbook.faces.choosing import settled
+    from logbook.services.keepers.arranging import arrange as arranged
+
+    opened, narrow = open_book(book), typed.narrowed(on, body)
+    done = settled(lambda name: arranged(opened, trip, name(which), audience, narrow), as_json=as_json)
+    if as_json:
+        answer_json([keeper_json(keeper, done) for keeper in done.records])
+    elif done.records:
+        answer_prose(f"In order for {audience}: {', '.join(keeper.file for keeper in done.records)}.")
+    else:
+        answer_prose(f"The report for {audience} chooses by itself again.")
