@@ -278,10 +278,13 @@ def note(
     ] = False,
     hide_from: Annotated[
         list[Audience] | None,
-        typer.Option("--hide-from", help="Keep it from them; may be repeated."),
+        typer.Option(
+            "--hide-from", metavar="AUDIENCE", help="Keep it from client or students; may be repeated."
+        ),
     ] = None,
     show_to: Annotated[
-        list[Audience] | None, typer.Option("--show-to", help="Take --hide-from back; may be repeated.")
+        list[Audience] | None,
+        typer.Option("--show-to", metavar="AUDIENCE", help="Take --hide-from back; may be repeated."),
     ] = None,
     clear: options.Clear = None,
     as_json: options.Json = False,
