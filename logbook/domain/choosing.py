@@ -7,9 +7,10 @@ rating. Three good frames of one view say less than one of each of three.
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from logbook.craft.inference.sets import FoundKind, FrameSet
 from logbook.domain.account import TripAccount
-from logbook.domain.keeper import Keeper, KeeperSet
-from logbook.domain.words import OutcomeWord, Priority, SetKind, Sharpness, VisitPurpose
+from logbook.domain.keeper import Keeper
+from logbook.domain.words import OutcomeWord, Priority, Sharpness, VisitPurpose
 
 MOST_LARGE, FEWEST_LARGE = 10, 6  # pictures that are shown large where nobody chose
 FEWEST_FOR_CHOICE = 3  # below this every picture is shown large
@@ -21,10 +22,15 @@ SAME_SHOT, SAME_VIEW, SAME_PLACE = 4.0, 2.5, 1.0  # what a picture loses for eac
 
 @dataclass(frozen=True, slots=True)
 class Plate:
-    """One picture to show, and how many frames it stands for."""
+    """One picture to show, and the ids of the frames that it stands for: its own, or those of its set."""
 
     keeper: Keeper
-    of: int = 1
+    frames: tuple[str, ...]
+
+    @property
+    def of(self) -> int:
+        """How many frames it stands for."""
+        return len(self.frames)
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +41,11 @@ class Chosen:
     large: tuple[Plate, ...]
     rest: tuple[Plate, ...]
 
+    @property
+    def plates(self) -> tuple[Plate, ...]:
+        """All of them, the opening first."""
+        return (*((self.opening,) if self.opening else ()), *self.large, *self.rest)
+
 
 def choose(
     account: TripAccount,
@@ -42,14 +53,17 @@ def choose(
     shapes: Mapping[str, float],
     opening_id: str | None = None,
     arranged: Sequence[str] = (),
+    sets: Sequence[FrameSet] = (),
 ) -> Chosen:
     """Return which pictures open, stand large and follow.
 
-    `keepers` are in order of time; `shapes` are width to height by the ids of those whose picture is there.
+    `keepers` are in order of time; `shapes` are width to height by the ids of those whose picture is there. The
+    others follow with the rest.
     `opening_id` is the opening that the photographer chose, `arranged` the ids that they put in order: these
-    come first and are large, as many as they are.
+    come first and are large, as many as they are. `sets` are those in force, stated or found, by the ids.
     """
-    plates = _folded(account, keepers, shapes, {opening_id, *arranged})
+    everything = _folded(keepers, shapes, {opening_id, *arranged}, sets)
+    plates = [one for one in everything if one.keeper.id in shapes]
     by_id = {plate.keeper.id: plate for plate in plates}
     merits = {plate.keeper.id: _merit(account, plate.keeper, shapes[plate.keeper.id]) for plate in plates}
     named = [by_id[one] for one in arranged if one in by_id]
@@ -59,29 +73,32 @@ def choose(
     else:
         large = _unlike(account, [one for one in plates if one != opening], merits, opening)
     shown = {plate.keeper.id for plate in (*large, *((opening,) if opening else ()))}
-    return Chosen(opening, tuple(large), tuple(one for one in plates if one.keeper.id not in shown))
+    return Chosen(opening, tuple(large), tuple(one for one in everything if one.keeper.id not in shown))
 
 
 def _folded(
-    account: TripAccount, keepers: Sequence[Keeper], shapes: Mapping[str, float], asked: set[str | None]
+    keepers: Sequence[Keeper],
+    shapes: Mapping[str, float],
+    asked: set[str | None],
+    sets: Sequence[FrameSet],
 ) -> list[Plate]:
     """Return a plate for each picture, and one for each set: the frame asked for, or that serves best."""
-    there = {one.id: one for one in keepers if one.id in shapes}
-    stands_for: dict[str, int] = {}
+    there = {one.id: one for one in keepers}
+    stands_for: dict[str, tuple[str, ...]] = {}
     hidden: set[str] = set()
-    for group in account.sets:
-        members = [there[one] for one in group.keeper_ids if one in there and one not in hidden]
+    for group in sets:
+        members = [there[one] for one in group.keys if one in shapes and one in there and one not in hidden]
         if len(members) < 2:
             continue
         best = next((one for one in members if one.id in asked), None) or _of_set(group, members)
-        stands_for[best.id] = len(members)
+        stands_for[best.id] = tuple(one.id for one in members)
         hidden |= {one.id for one in members if one is not best and one.id not in asked}
-    return [Plate(one, stands_for.get(one.id, 1)) for one in there.values() if one.id not in hidden]
+    return [Plate(one, stands_for.get(one.id, (one.id,))) for one in there.values() if one.id not in hidden]
 
 
-def _of_set(group: KeeperSet, members: Sequence[Keeper]) -> Keeper:
+def _of_set(group: FrameSet, members: Sequence[Keeper]) -> Keeper:
     """Return the frame that stands for a set: captioned, best rated, else its middle or first."""
-    middle = 0 if group.kind in (SetKind.BURST, SetKind.PAIR) else len(members) // 2
+    middle = 0 if group.kind in (FoundKind.BURST, FoundKind.PAIR) else len(members) // 2
     at = {one.id: number for number, one in enumerate(members)}
     return max(members, key=lambda one: (bool(one.caption), one.rating or 0, -abs(at[one.id] - middle)))
 

@@ -8,13 +8,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from logbook.craft.inference.sets import FoundKind, FrameSet
 from logbook.domain.account import TripAccount
 from logbook.domain.choosing import MOST_LARGE, Chosen, choose
-from logbook.domain.keeper import Keeper, KeeperSet
+from logbook.domain.keeper import Keeper
 from logbook.domain.shot import Outcome, Shot
 from logbook.domain.trip import Trip
 from logbook.domain.visit import Visit
-from logbook.domain.words import OutcomeWord, Priority, Provenance, SetKind, Sharpness, VisitPurpose
+from logbook.domain.words import OutcomeWord, Priority, Provenance, Sharpness, VisitPurpose
 
 NOW = datetime(2031, 10, 20, tzinfo=UTC)
 DAY = date(2031, 10, 14)
@@ -30,7 +31,7 @@ def picture(name: str, **more: Any) -> Keeper:
 
 
 def chosen(*pictures: Keeper, shapes: dict[str, float] | None = None, **more: Any) -> Chosen:
-    choice = {name: more.pop(name) for name in ("opening_id", "arranged") if name in more}
+    choice = {name: more.pop(name) for name in ("opening_id", "arranged", "sets") if name in more}
     trip = Trip(**record("trip", slug="trip", title="Trip"))
     account = TripAccount(trip=trip, sites={}, viewpoints={}, keepers=pictures, **more)
     return choose(account, pictures, shapes or {one.id: 1.5 for one in pictures}, **choice)
@@ -81,11 +82,11 @@ def test_an_outcome_that_nobody_stated_speaks_for_nothing() -> None:
 
 
 @pytest.mark.parametrize(
-    ("kind", "stands"), [(SetKind.BRACKET, "b"), (SetKind.PANORAMA, "b"), (SetKind.BURST, "a")]
+    ("kind", "stands"), [(FoundKind.BRACKET, "b"), (FoundKind.PANORAMA, "b"), (FoundKind.BURST, "a")]
 )
-def test_a_set_is_one_picture_that_says_how_many_it_stands_for(kind: SetKind, stands: str) -> None:
+def test_a_set_is_one_picture_that_says_how_many_it_stands_for(kind: FoundKind, stands: str) -> None:
     frames = [picture(name, caption=None, shot_id="x") for name in "abc"]
-    group = KeeperSet(**record("set", trip_id="trip"), kind=kind, keeper_ids=("a", "b", "c"))
+    group = FrameSet(kind, ("a", "b", "c"), "said", stated=True)
     found = chosen(*frames, sets=(group,))
     assert (opening(found), found.opening and found.opening.of, large(found)) == (stands, 3, [])
     assert found.rest == ()
@@ -93,7 +94,7 @@ def test_a_set_is_one_picture_that_says_how_many_it_stands_for(kind: SetKind, st
 
 def test_a_frame_of_a_set_that_was_asked_for_stands_for_it() -> None:
     frames = [picture(name) for name in "abc"]
-    group = KeeperSet(**record("set", trip_id="trip"), kind=SetKind.BRACKET, keeper_ids=("a", "b", "c"))
+    group = FrameSet(FoundKind.BRACKET, ("a", "b", "c"), "said", stated=True)
     found = chosen(*frames, sets=(group,), opening_id="c")
     assert (opening(found), found.opening and found.opening.of) == ("c", 3)
 
@@ -136,6 +137,6 @@ def test_every_picture_is_shown_once(kinds: list[tuple[int, bool, float]], data:
     shapes = {str(n): shape for n, (_, _, shape) in enumerate(kinds)}
     arranged = data.draw(st.lists(st.sampled_from(sorted(shapes)), unique=True) if shapes else st.just([]))
     found = chosen(*pictures, shapes=shapes, arranged=tuple(arranged))
-    shown = [plate.keeper.id for plate in (*filter(None, [found.opening]), *found.large, *found.rest)]
+    shown = [plate.keeper.id for plate in found.plates]
     assert sorted(shown) == sorted(shapes)
     assert len(found.large) <= max(MOST_LARGE, len(arranged))

@@ -10,6 +10,7 @@ from pathlib import Path
 
 from logbook.craft.feasible import Feasibility
 from logbook.domain.account import TripAccount
+from logbook.domain.choosing import Chosen, choose
 from logbook.domain.discretion import account_for
 from logbook.domain.errors import OutputError
 from logbook.domain.keeper import Keeper
@@ -80,11 +81,13 @@ def build_report(
     look: Look = look_at_all,
     left_out: Collection[str] = (),
     keep_mine: bool = False,
+    url: str = "",
 ) -> BuiltReport:
     """Write the report of one trip for one audience into the folder `into`, replacing an older report there.
 
     `templates` is the folder that holds `report/`; `feasibility` is by shot id, `limits` say which light is
-    golden and blue, `look` how originals stand, `left_out` the ids of keepers that are not shown; with
+    golden and blue, `look` how originals stand, `left_out` the ids of keepers that are not shown, `url` where
+    the pages will stand; with
     `keep_mine` what a person did in the folder by hand is kept.
 
     Raises OutputError where `into` cannot be written or holds anything that is not a report of ours, where a
@@ -101,7 +104,8 @@ def build_report(
     before = read_list(into)
     earlier = pictures_of(into, before)
     with swapped_in(into, audience, account.trip.id, keep_mine=keep_mine) as building:
-        filled = fill(order, EDITIONS[audience], originals, building, templates, earlier, looked, progress)
+        edition = EDITIONS[audience]
+        filled = fill(account, order, edition, originals, building, templates, earlier, looked, progress, url)
         if audience is not Audience.ARCHIVE:
             _refuse_changed(filled.missing)  # again: it may have been overwritten meanwhile
         if needs_pictures:
@@ -167,6 +171,7 @@ def originals_of(account: TripAccount, order: Order) -> tuple[Keeper, ...]:
 
 
 def fill(
+    account: TripAccount,
     order: Order,
     edition: Edition,
     originals: Sequence[Keeper],
@@ -175,15 +180,16 @@ def fill(
     earlier: Callable[[str, Path], Image | None],
     looked: Mapping[str, Looked],
     progress: Progress | None = None,
+    url: str = "",
 ) -> Filled:
     """Write the pages and pictures of one trip into an empty folder.
 
     `originals` are the pictures' own files, in order; `earlier` hands over pictures that an older report
-    there already has, `looked` tells how originals stand.
+    there already has, `looked` tells how originals stand; `url` is where the pages will stand.
     """
     prepared = _pictures(originals, building / "pictures", earlier, looked, progress)
     images: Images = {keeper_id: picture.image for keeper_id, picture in prepared.items()}
-    page = page_for(order, edition, images)
+    page = page_for(order, edition, images, _chosen(account, order, originals, images), url)
     (building / "pages").mkdir()
     names = []
     for name, html in rendered(page, templates):
@@ -205,6 +211,21 @@ def fill(
             if images[k.id] is None
         ),
         tuple(one for one in order.account.struck if one.field != "slug"),  # others see no short name there
+    )
+
+
+def _chosen(account: TripAccount, order: Order, originals: Sequence[Keeper], images: Images) -> Chosen:
+    """Return which pictures are large; what speaks for one may be nothing that its audience sees."""
+    from logbook.services.keepers.proposals import sets_of
+
+    shapes = {one: image.width_px / image.height_px for one, image in images.items() if image}
+    return choose(
+        account,
+        originals,
+        shapes,
+        next((one.id for one in originals if one.opening), None),
+        account.trip.order_for(order.account.audience),
+        sets_of(account),
     )
 
 

@@ -4,10 +4,13 @@ One surprising decision: it knows no audience. What may not be seen is not in th
 there are is said by the edition.
 """
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import replace
+from textwrap import shorten
 
-from logbook.domain.keeper import Keeper
+from logbook.domain.choosing import Chosen
 from logbook.domain.lesson import Lesson
+from logbook.domain.shot import Shot
 from logbook.domain.words import OutcomeWord
 from logbook.faces.report.drawings.map import maps
 from logbook.faces.report.editions import Edition, PageHeading, PageSection
@@ -17,11 +20,14 @@ from logbook.faces.report.models import (
     AskedAndDelivered,
     Block,
     Content,
+    Figure,
     LessonLine,
+    MadeShot,
     NextVisit,
     Opening,
     OutcomeLine,
     Page,
+    Spread,
     TriesAndFailures,
 )
 from logbook.faces.report.observed import conditions
@@ -46,22 +52,31 @@ from logbook.faces.words.cautions import cautions
 from logbook.faces.words.phrases import date_text, span_text
 from logbook.faces.words.prose import line, prose
 
+DELIVERED = (OutcomeWord.MADE, OutcomeWord.PARTLY)
+LONGEST_DESCRIPTION = 160  # characters
 
-def page_for(order: Order, edition: Edition, images: Images) -> Page:
-    """Return the pages of an edition, made from the account that its audience may see."""
+
+def page_for(order: Order, edition: Edition, images: Images, chosen: Chosen, url: str = "") -> Page:
+    """Return the pages of an edition, made from the account that its audience may see.
+
+    `chosen` says which pictures are large, and `url` where the pages will stand.
+    """
     trip = order.account.trip
     figures = {one.id: figure(order, edition, one, images.get(one.id)) for one in order.keepers}
-    draft = PageDraft(order, edition, figures)
-    lead = _lead(order, images)
+    if edition.pictures_first:
+        figures |= dict(_folded(figures, chosen))
+    draft = PageDraft(order, edition, figures, chosen)
+    (lead,) = draft.shown_as([chosen.opening]) if chosen.opening else (None,)
     return Page(
         name=edition.name,
         alone=edition.with_book,
+        pictures_first=edition.pictures_first,
         opening=Opening(
             title=line(trip.title),
             for_whom=_for_whom(edition, line(trip.client)),
             dates=span_text(trip.starts_on, trip.ends_on),
             region=regions_text(site.region for site in order.account.sites.values()),
-            lead=figures[lead.id] if lead else None,
+            lead=lead,
             counts=counts(order, with_rule=edition.with_craft),
         ),
         summary=None if edition.with_book else prose(trip.summary),
@@ -69,26 +84,32 @@ def page_for(order: Order, edition: Edition, images: Images) -> Page:
         picture_pages=picture_pages(draft),
         credit=line(trip.credit),
         rights=line(trip.rights),
+        description=_description(order),
+        url=url,
     )
+
+
+def _folded(figures: Mapping[str, Figure], chosen: Chosen) -> Iterator[tuple[str, Figure]]:
+    """Yield the frames that another stands for; a way back from one leads to that other."""
+    for plate in chosen.plates:
+        for frame in plate.frames:
+            yield frame, replace(figures[frame], anchor=figures[plate.keeper.id].anchor)
+
+
+def _description(order: Order) -> str:
+    """One line for those who are sent a link: the summary's beginning, else the dates and the regions."""
+    trip = order.account.trip
+    if told := prose(trip.summary):
+        return shorten(told.striptags(), LONGEST_DESCRIPTION, placeholder=" …")
+    dates = span_text(trip.starts_on, trip.ends_on)
+    region = regions_text(site.region for site in order.account.sites.values())
+    return ". ".join(filter(None, (dates, region)))
 
 
 def _for_whom(edition: Edition, client: str) -> str:
     """For whom the pages are; nothing where they are for a client whom nobody named."""
     is_for_client = "{client}" in edition.for_whom
     return edition.for_whom.format(client=client) if client or not is_for_client else ""
-
-
-def _lead(order: Order, images: Images) -> Keeper | None:
-    """The picture that opens the report: one that lies, the best rated, one whose shot was made."""
-    made = {shot.id for shot in order.shots if order.outcome(shot) is OutcomeWord.MADE}
-
-    def merit(keeper: Keeper) -> tuple[bool, int, bool]:
-        image = images[keeper.id]
-        lies = image is not None and 1.1 <= image.width_px / image.height_px <= 2
-        return (lies, keeper.rating or 0, keeper.shot_id in made)
-
-    shown = [keeper for keeper in order.keepers if images[keeper.id]]
-    return max(shown, key=merit, default=None)
 
 
 def _block(draft: PageDraft, heading: PageHeading) -> Block:
@@ -99,7 +120,60 @@ def _block(draft: PageDraft, heading: PageHeading) -> Block:
 
 def _brief(draft: PageDraft) -> AskedAndDelivered | None:
     asked = prose(draft.order.account.trip.brief)
-    return AskedAndDelivered(asked, _outcomes(draft, OutcomeWord.MADE)) if asked else None
+    if not asked:
+        return None
+    serving = {one.id for one in draft.order.shots if draft.order.outcome(one) in DELIVERED}
+    delivered = [plate for plate in draft.chosen.plates if plate.keeper.shot_id in serving]
+    return AskedAndDelivered(asked, draft.shown_as(delivered), tuple(_quiet_lines(draft)))
+
+
+def _quiet_lines(draft: PageDraft) -> Iterator[OutcomeLine]:
+    """What came otherwise, each in a line that leads to the picture; there is no spread to lead to."""
+    order = draft.order
+    for shot in order.shots:
+        if order.outcome(shot) is OutcomeWord.MADE:
+            continue
+        outcome = order.account.outcomes.get(shot.id)
+        replaced, picture = order.replacement(outcome) if outcome else (None, None)
+        served = replaced.id if replaced else shot.id
+        shown = [plate.keeper for plate in draft.chosen.plates if plate.keeper.shot_id == served]
+        keeper = picture or next(iter(shown), None)
+        said = note(outcome.note if outcome else None)
+        yield replace(
+            outcome_line(order, shot),
+            anchor=draft.figures[keeper.id].anchor if keeper else "",
+            instead=(),
+            said=said.html if said else None,
+        )
+
+
+def _tells_something(draft: PageDraft, shot: Shot) -> bool:
+    """Whether plan and result of a shot differ; with craft also whether it taught something."""
+    order = draft.order
+    if order.outcome(shot) is not OutcomeWord.MADE:
+        return True
+    outcome = order.account.outcomes.get(shot.id)
+    learned = any(one.shot_id == shot.id for one in order.account.lessons)
+    return draft.edition.with_craft and bool(learned or (outcome and outcome.note))
+
+
+def _otherwise(draft: PageDraft) -> tuple[Spread, ...]:
+    return tuple(spread(draft, shot) for shot in draft.order.shots if _tells_something(draft, shot))
+
+
+def _made(draft: PageDraft) -> tuple[MadeShot, ...]:
+    order = draft.order
+    return tuple(
+        MadeShot(
+            number=order.shot_numbers[shot.id],
+            anchor=f"shot-{order.shot_numbers[shot.id]}",
+            title=line(shot.title),
+            intent=prose(shot.intent),
+            figures=tuple(draft.figures[one.id] for one in order.keepers_of_shot(shot)),
+        )
+        for shot in order.shots
+        if not _tells_something(draft, shot)
+    )
 
 
 def _tries(draft: PageDraft) -> TriesAndFailures | None:
@@ -164,7 +238,10 @@ _CONTENT: Mapping[PageSection, Callable[[PageDraft], Content | None]] = {
     PageSection.INTENT: lambda draft: prose(draft.order.account.trip.purpose),
     PageSection.LOOSE: loose,
     PageSection.SHOTS: lambda draft: tuple(spread(draft, shot) for shot in draft.order.shots),
-    PageSection.GALLERY: days,
+    PageSection.PLATES: lambda draft: draft.shown_as(draft.chosen.large),
+    PageSection.OTHERWISE: _otherwise,
+    PageSection.MADE: _made,
+    PageSection.MORE: lambda draft: draft.shown_as(draft.chosen.rest),
     PageSection.STORY: days,
     PageSection.LESSONS: _lessons,
     PageSection.PAIRS: lambda draft: pairs(draft.order, draft.figures),

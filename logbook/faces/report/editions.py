@@ -19,7 +19,10 @@ class PageSection(StrEnum):
     INTENT = "intent"
     LOOSE = "loose"
     SHOTS = "shots"
-    GALLERY = "gallery"
+    PLATES = "plates"
+    OTHERWISE = "otherwise"
+    MADE = "made"
+    MORE = "more"
     STORY = "story"
     LESSONS = "lessons"
     PAIRS = "pairs"
@@ -63,6 +66,7 @@ class Edition:
     sections: tuple[PageHeading, ...]
     with_craft: bool = True
     with_book: bool = False
+    pictures_first: bool = False  # the opening fills the window, and the best pictures come before any text
     verbs: Mapping[LessonVerb, str] = field(default_factory=lambda: {one: str(one) for one in LessonVerb})
 
 
@@ -71,19 +75,16 @@ _CLIENT = Edition(
     name="client",
     for_whom="For {client}",
     with_craft=False,
+    pictures_first=True,
     verbs={
         LessonVerb.KEEP: "again",
         LessonVerb.CHANGE: "next time",
         LessonVerb.AVOID: "avoid",
     },  # advice, to somebody who was not there
     sections=(
-        PageHeading(PageSection.BRIEF, "The brief and what came of it"),
-        PageHeading(
-            PageSection.SHOTS,
-            "Shot by shot",
-            "Each planned shot on the left, and what became of it on the right.",
-        ),
-        PageHeading(PageSection.GALLERY, "The pictures", anchor="pictures"),
+        PageHeading(PageSection.PLATES, "The pictures", anchor="pictures"),
+        PageHeading(PageSection.BRIEF, "Asked and delivered"),
+        PageHeading(PageSection.PLACES, "Places"),
         PageHeading(
             PageSection.CONDITIONS,
             "Conditions that mattered",
@@ -92,7 +93,7 @@ _CLIENT = Edition(
         ),
         PageHeading(PageSection.NEXT, "Next visit"),
         PageHeading(PageSection.MAPS, "Maps"),
-        PageHeading(PageSection.PLACES, "Places"),
+        PageHeading(PageSection.MORE, "All other pictures"),
         PageHeading(PageSection.SETTINGS, "Settings"),
     ),
 )
@@ -102,17 +103,18 @@ _STUDENTS = Edition(
     sections=(
         PageHeading(PageSection.INTENT, "What the trip was for"),
         PageHeading(
-            PageSection.SHOTS,
+            PageSection.OTHERWISE,
             "Plan and outcome",
             f"{_PLAN_AND_OUTCOME} Planned values were stated by the photographer unless a word says "
             "otherwise.",
         ),
+        PageHeading(PageSection.MADE, "Made as planned"),
         PageHeading(PageSection.STORY, "Day by day"),
         PageHeading(PageSection.LESSONS, "Lessons"),
         PageHeading(PageSection.PAIRS, "Pairs to compare"),
         PageHeading(PageSection.EXERCISES, "Exercises"),
         PageHeading(PageSection.SETTINGS, "Settings"),
-        PageHeading(PageSection.TRIES, "Tries and failures"),
+        PageHeading(PageSection.TRIES, "TriesAndFailures and failures"),
         PageHeading(
             PageSection.CONDITIONS,
             "Conditions by place and time",

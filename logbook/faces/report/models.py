@@ -8,6 +8,8 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
+SHARED_PX = 1080  # across; what is made of a link shows no more (common practice, no source)
+
 
 @dataclass(frozen=True, slots=True)
 class Value:
@@ -67,6 +69,7 @@ class Figure:
     when: str
     time: str
     settings: tuple[Value, ...] = ()
+    of: int = 1  # frames of a set that it stands for
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,6 +146,7 @@ class OutcomeLine:
     status: str
     why: str
     instead: tuple[Reference, ...]
+    said: Markup | None = None  # the photographer's own words
 
 
 @dataclass(frozen=True, slots=True)
@@ -205,13 +209,25 @@ class Entry:
 
 
 @dataclass(frozen=True, slots=True)
+class MadeShot:
+    """A shot that was made as planned: its pictures and a line."""
+
+    number: int
+    anchor: str
+    title: str
+    intent: Markup | None
+    figures: tuple[Figure, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class PlaceBlock:
-    """A place with its facts, its texts and what was observed there."""
+    """A place with its facts, its texts, what was observed there, and its best picture."""
 
     title: str
     facts: tuple[Fact, ...] = ()
     passages: tuple[Passage, ...] = ()
     entries: tuple[Entry, ...] = ()
+    figure: Figure | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -277,9 +293,10 @@ class TripNotes:
 
 @dataclass(frozen=True, slots=True)
 class AskedAndDelivered:
-    """What was asked, and what did not come out as it was asked."""
+    """What was asked, what was delivered for it, and what did not come out as it was asked."""
 
     asked: Markup
+    delivered: tuple[Figure, ...]
     otherwise: tuple[OutcomeLine, ...]
 
 
@@ -322,6 +339,7 @@ Content = (
     | tuple[LessonLine, ...]
     | tuple[Drawing, ...]
     | tuple[Figure, ...]
+    | tuple[MadeShot, ...]
     | tuple[str, ...]
 )
 
@@ -343,18 +361,29 @@ class Page:
 
     name: str
     alone: bool
+    pictures_first: bool
     opening: Opening
     summary: Markup | None
     sections: tuple[Block, ...]
     picture_pages: tuple[PicturePage, ...]
     credit: str
     rights: str
+    description: str = ""  # one line for those who are sent a link
+    url: str = ""  # where the pages will stand, with a slash at its end; "" where nobody said
 
     @property
     def counts(self) -> tuple[str, ...]:
         """The counts that stand under the summary, unless they stand beside what was asked."""
         beside = any(isinstance(one.content, AskedAndDelivered) for one in self.sections)
         return () if beside else self.opening.counts
+
+    @property
+    def share_image(self) -> Candidate | None:
+        """The opening picture in the width that those who are sent a link see first."""
+        image = self.opening.lead.image if self.opening.lead else None
+        if image is None:
+            return None
+        return next((one for one in image.candidates if one.width_px >= SHARED_PX), image.candidates[-1])
 
     @property
     def contents(self) -> tuple[tuple[str, str, bool], ...]:

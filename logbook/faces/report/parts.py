@@ -6,8 +6,9 @@ the account.
 
 from collections import Counter
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from logbook.domain.choosing import Chosen, Plate
 from logbook.domain.keeper import Keeper
 from logbook.domain.record import Record
 from logbook.domain.shot import Shot
@@ -41,6 +42,11 @@ class PageDraft:
     order: Order
     edition: Edition
     figures: Mapping[str, Figure]
+    chosen: Chosen
+
+    def shown_as(self, plates: Iterable[Plate]) -> tuple[Figure, ...]:
+        """Return chosen pictures with their words, each with how many frames it stands for."""
+        return tuple(replace(self.figures[one.keeper.id], of=one.of) for one in plates)
 
 
 def fact(label: str, *values: str | Value) -> Fact | None:

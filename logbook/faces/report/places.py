@@ -8,7 +8,7 @@ from logbook.domain.said import field_words
 from logbook.domain.site import Site
 from logbook.domain.viewpoint import Viewpoint
 from logbook.faces.plain import words
-from logbook.faces.report.models import Entry, Passage, PlaceBlock
+from logbook.faces.report.models import Entry, Figure, Passage, PlaceBlock
 from logbook.faces.report.parts import PageDraft, fact, facts, first_noted, passage, passages
 from logbook.faces.report.where import position_words, rounding
 from logbook.faces.words.phrases import bearing_text, counted, listed, sentence, uncapitalised
@@ -60,7 +60,15 @@ def _place(draft: PageDraft, site: Site) -> PlaceBlock:
         (*told, *facts(*stands)),
         texts,
         entries=(noted,) if texts or edition.with_book else (),
+        figure=_best(draft, site) if edition.pictures_first else None,
     )
+
+
+def _best(draft: PageDraft, site: Site) -> Figure | None:
+    """The picture that says most of a place: the first that was chosen there."""
+    account = draft.order.account
+    here = (one for one in draft.chosen.plates if account.site_id_of(one.keeper.viewpoint_id) == site.id)
+    return next((draft.figures[one.keeper.id] for one in here), None)
 
 
 def _metres(elevation_m: float | None) -> str:

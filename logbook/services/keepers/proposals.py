@@ -143,6 +143,11 @@ def _sets(frames: Iterable[Frame], account: TripAccount) -> tuple[FrameSet, ...]
     return find_sets(frames, stated, [one.keeper_ids for one in account.apart])
 
 
+def sets_of(account: TripAccount) -> tuple[FrameSet, ...]:
+    """Return the sets in force among a trip's keepers, stated and found, by what their files say alone."""
+    return _sets(frames_of(account.keepers), account)
+
+
 def frames_of(keepers: Iterable[Keeper]) -> tuple[Frame, ...]:
     """Return keepers as the inference sees them, by what their files say alone."""
     return tuple(_frame(keeper, {}, _Ground((), frozenset())) for keeper in keepers if keeper.place_time)

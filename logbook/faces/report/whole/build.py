@@ -82,7 +82,7 @@ def build_whole(
             earlier = pictures_of(into, listed, f"{folder}/")
             looked = look(originals)
             edition = EDITIONS[Audience.ARCHIVE]
-            filled = fill(order, edition, originals, building / folder, templates, earlier, looked)
+            filled = fill(account, order, edition, originals, building / folder, templates, earlier, looked)
             pages.append(trip_pages(order, number, folder))
             missing += filled.missing
             pictures += filled.pictures
