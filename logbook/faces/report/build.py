@@ -189,7 +189,8 @@ def fill(
     """
     prepared = _pictures(originals, building / "pictures", earlier, looked, progress)
     images: Images = {keeper_id: picture.image for keeper_id, picture in prepared.items()}
-    page = page_for(order, edition, images, _chosen(account, order, originals, images), url)
+    chosen = _chosen(account, order, originals, images)
+    page = page_for(order, edition, images, chosen, templates / "geography", url)
     (building / "pages").mkdir()
     names = []
     for name, html in rendered(page, templates):

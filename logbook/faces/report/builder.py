@@ -6,12 +6,14 @@ there are is said by the edition.
 
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
+from pathlib import Path
 from textwrap import shorten
 
 from logbook.domain.choosing import Chosen
 from logbook.domain.lesson import Lesson
 from logbook.domain.shot import Shot
 from logbook.domain.words import OutcomeWord
+from logbook.faces.report.drawings.locator import locator
 from logbook.faces.report.drawings.map import maps
 from logbook.faces.report.editions import Edition, PageHeading, PageSection
 from logbook.faces.report.exercises import exercises
@@ -56,16 +58,19 @@ DELIVERED = (OutcomeWord.MADE, OutcomeWord.PARTLY)
 LONGEST_DESCRIPTION = 160  # characters
 
 
-def page_for(order: Order, edition: Edition, images: Images, chosen: Chosen, url: str = "") -> Page:
+def page_for(
+    order: Order, edition: Edition, images: Images, chosen: Chosen, geography: Path, url: str = ""
+) -> Page:
     """Return the pages of an edition, made from the account that its audience may see.
 
-    `chosen` says which pictures are large, and `url` where the pages will stand.
+    `chosen` says which pictures are large, `geography` is the folder of the world's outlines, and `url` is
+    where the pages will stand.
     """
     trip = order.account.trip
     figures = {one.id: figure(order, edition, one, images.get(one.id)) for one in order.keepers}
     if edition.pictures_first:
         figures |= dict(_folded(figures, chosen))
-    draft = PageDraft(order, edition, figures, chosen)
+    draft = PageDraft(order, edition, figures, chosen, geography)
     (lead,) = draft.shown_as([chosen.opening]) if chosen.opening else (None,)
     return Page(
         name=edition.name,
@@ -228,8 +233,11 @@ def _settings(draft: PageDraft) -> Content | None:
 
 
 def _maps(draft: PageDraft) -> Content:
-    edition = draft.edition
-    return maps(draft.order, with_sun=edition.with_craft, even_alone=edition.with_book)
+    edition, account = draft.edition, draft.order.account
+    near = maps(draft.order, with_sun=edition.with_craft, even_alone=edition.with_book)
+    known = [position for place in account.places if (position := place.position)]
+    where = locator(known, draft.geography)
+    return (*((where,) if where else ()), *near)
 
 
 _CONTENT: Mapping[PageSection, Callable[[PageDraft], Content | None]] = {

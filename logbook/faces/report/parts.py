@@ -7,6 +7,7 @@ the account.
 from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
+from pathlib import Path
 
 from logbook.domain.choosing import Chosen, Plate
 from logbook.domain.keeper import Keeper
@@ -43,6 +44,7 @@ class PageDraft:
     edition: Edition
     figures: Mapping[str, Figure]
     chosen: Chosen
+    geography: Path  # the folder of the world's outlines
 
     def shown_as(self, plates: Iterable[Plate]) -> tuple[Figure, ...]:
         """Return chosen pictures with their words, each with how many frames it stands for."""

@@ -113,7 +113,8 @@ def report(book: Book, audience: Audience, folder: Path) -> Path:
     originals = originals_of(account, order)
     with swapped_in(folder) as building:
         looked = look_at_all(originals)
-        fill(order, EDITIONS[audience], originals, building, TEMPLATES, lambda *_: None, looked)
+        edition = EDITIONS[audience]
+        fill(account, order, edition, originals, building, TEMPLATES, lambda *_: None, looked)
     return folder
 
 

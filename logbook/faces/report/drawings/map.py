@@ -45,6 +45,7 @@ AREA_MARGIN = 54.0  # around the places: room for half a cell
 CONE, SUN = 46.0, 60.0  # lengths in units of the drawing
 NEAR_M, NEAR_AT_SITE_M = 2000.0, 6000.0  # places nearer than this to one another share a map
 LEAST_MARKS = 2  # places, tracks and directions of the sun
+LEAST_AREAS = 3  # of areas alone; a plan of two boxes says nothing
 LEAST_M, LEAST_AREA_M = 150.0, 20_000.0  # a map shows at least so much ground across
 
 
@@ -58,7 +59,7 @@ def maps(order: Order, *, with_sun: bool, even_alone: bool = False) -> tuple[Dra
     areas = [one for one in places if one.is_area]
     groups = [*exact, *([areas] if areas else [])]
     drawn = (
-        _map(order, f"map-{index}", group, with_sun=with_sun, least=0 if even_alone else LEAST_MARKS)
+        _map(order, f"map-{index}", group, with_sun=with_sun, even_alone=even_alone)
         for index, group in enumerate(groups, 1)
     )
     return tuple(one for one in drawn if one)
@@ -79,8 +80,10 @@ def _near(first: ShownPlace, second: ShownPlace) -> bool:
     return metres_apart(first.position, second.position) < (NEAR_AT_SITE_M if len(sites) == 1 else NEAR_M)
 
 
-def _map(order: Order, anchor: str, group: list[ShownPlace], *, with_sun: bool, least: int) -> Drawing | None:
-    """Return a map, or None where it would hold fewer marks than the least."""
+def _map(
+    order: Order, anchor: str, group: list[ShownPlace], *, with_sun: bool, even_alone: bool
+) -> Drawing | None:
+    """Return a map, or None where it would hold so few marks that it says nothing."""
     is_area = group[0].is_area
     margin = AREA_MARGIN if is_area else MARGIN
     inner = NARROW - 2 * margin, HEIGHT - 2 * margin
@@ -90,7 +93,8 @@ def _map(order: Order, anchor: str, group: list[ShownPlace], *, with_sun: bool, 
     suns = [] if is_area or not with_sun else [sun for one in group for sun in sun_lines(order, one)]
     paths = [] if is_area else list(_paths(order.account.tracks, ground))
     spots = areas(group, ground) if is_area else _spots(group, ground)
-    if len(spots) + len(suns) + len(paths) < least:
+    least = LEAST_AREAS if is_area else LEAST_MARKS
+    if not even_alone and len(spots) + len(suns) + len(paths) < least:
         return None
     marks = [rect(0.5, 0.5, NARROW - 1, HEIGHT - 1, "frame")]
     labels = labels_for(spots)
