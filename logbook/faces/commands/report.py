@@ -6,6 +6,7 @@ One surprising decision: `--check` needs no trip, because a report says itself o
 from collections import Counter
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
+from urllib.parse import urlsplit
 
 import typer
 
@@ -64,6 +65,10 @@ def report(
         str, typer.Option("--host", metavar="NAME", help="This machine only: 127.0.0.1 or localhost.")
     ] = "127.0.0.1",
     port: Annotated[int, typer.Option("--port", metavar="N", help="With --serve; else a free one.")] = 0,
+    url: Annotated[
+        str | None,
+        typer.Option("--url", metavar="URL", help="Where it will stand; a link to it then shows a picture."),
+    ] = None,
     trip_too: options.TripToo = None,
     as_json: options.Json = False,
     book: options.Book = None,
@@ -93,7 +98,8 @@ def report(
         from logbook.faces.report.serving import check_address
 
         check_address(host, port)  # before anything is built
-    built = _build(trip, audience, into, book, leave_out or (), keep_mine=keep_mine)
+    where = _address(url, audience)
+    built = _build(trip, audience, into, book, leave_out or (), keep_mine=keep_mine, url=where)
     _tell_missing(built.missing, built.pictures)
     tell_kept(built.kept)
     for line in struck_lines(built.struck, trip):
@@ -152,6 +158,21 @@ def _reason(one: "MissingPicture") -> str:
     return "the file is not what was taken in" if one.is_changed else one.why
 
 
+def _address(url: str | None, audience: Audience) -> str:
+    """Return the address of a report's folder, with a slash at its end; WrongUseError where it is not one."""
+    if url is None:
+        return ""
+    if audience is Audience.ARCHIVE:
+        raise WrongUseError("The archive is yours alone and stands at no address; leave --url out.")
+    parts = urlsplit(url)
+    if parts.scheme not in ("http", "https") or not parts.hostname or parts.query or parts.fragment:
+        raise WrongUseError(
+            f'"{url}" is not the address of a folder on the web, such as https://photos.example/valley/.'
+        )
+    folder = parts.path.removesuffix("index.html").rstrip("/")
+    return f"{parts.scheme}://{parts.netloc}{folder}/"
+
+
 def _build(
     trip: str,
     audience: Audience,
@@ -160,6 +181,7 @@ def _build(
     leave_out: "Sequence[str]",
     *,
     keep_mine: bool,
+    url: str,
 ) -> "BuiltReport":
     from logbook.faces.light_limits import light_limits
     from logbook.faces.report.build import build_report
@@ -185,6 +207,7 @@ def _build(
             look=lambda keepers: survey(opened, keepers, tell),
             left_out=left_out,
             keep_mine=keep_mine,
+            url=url,
         )
 
 
