@@ -57,8 +57,8 @@ def choose(
 ) -> Chosen:
     """Return which pictures open, stand large and follow.
 
-    `keepers` are in order of time; `shapes` are width to height by the ids of those whose picture is there. The
-    others follow with the rest.
+    `keepers` are in order of time; `shapes` are width to height by the ids of those whose picture is there;
+    the others follow with the rest.
     `opening_id` is the opening that the photographer chose, `arranged` the ids that they put in order: these
     come first and are large, as many as they are. `sets` are those in force, stated or found, by the ids.
     """

@@ -35,7 +35,7 @@ class Shot(Record):
     title: Annotated[str, SEARCHED, STRUCK]
     trip_id: Annotated[str, Refers("trip"), SHOWN]
     viewpoint_id: Annotated[str | None, Refers("viewpoint"), SHOWN] = None
-    intent: Annotated[str | None, SEARCHED, STRUCK] = None
+    intent: Annotated[str | None, SEARCHED, STRUCK_FOR_STUDENTS] = None
     on_date: Annotated[date | None, SHOWN] = None
     window_from: Annotated[time | None, SHOWN] = None
     window_to: Annotated[time | None, SHOWN] = None

@@ -9,7 +9,7 @@ from dataclasses import replace
 from pathlib import Path
 from textwrap import shorten
 
-from logbook.domain.choosing import Chosen
+from logbook.domain.choosing import Chosen, Plate
 from logbook.domain.lesson import Lesson
 from logbook.domain.shot import Shot
 from logbook.domain.words import OutcomeWord
@@ -125,11 +125,21 @@ def _block(draft: PageDraft, heading: PageHeading) -> Block:
 
 def _brief(draft: PageDraft) -> AskedAndDelivered | None:
     asked = prose(draft.order.account.trip.brief)
-    if not asked:
+    if not asked and not draft.order.shots:
         return None
-    serving = {one.id for one in draft.order.shots if draft.order.outcome(one) in DELIVERED}
-    delivered = [plate for plate in draft.chosen.plates if plate.keeper.shot_id in serving]
-    return AskedAndDelivered(asked, draft.shown_as(delivered), tuple(_quiet_lines(draft)))
+    figures = (
+        replace(shown, serves=line(shot.title))
+        for shot in draft.order.shots
+        if draft.order.outcome(shot) in DELIVERED
+        for shown in draft.shown_as(_serving(draft, shot.id))
+    )
+    return AskedAndDelivered(asked, tuple(figures), tuple(_quiet_lines(draft)))
+
+
+def _serving(draft: PageDraft, shot_id: str) -> Iterator[Plate]:
+    """The pictures made for a shot; of a set the one that stands for it."""
+    made_for = {one.id: one.shot_id for one in draft.order.keepers}
+    return (one for one in draft.chosen.plates if shot_id in {made_for[frame] for frame in one.frames})
 
 
 def _quiet_lines(draft: PageDraft) -> Iterator[OutcomeLine]:
@@ -141,8 +151,7 @@ def _quiet_lines(draft: PageDraft) -> Iterator[OutcomeLine]:
         outcome = order.account.outcomes.get(shot.id)
         replaced, picture = order.replacement(outcome) if outcome else (None, None)
         served = replaced.id if replaced else shot.id
-        shown = [plate.keeper for plate in draft.chosen.plates if plate.keeper.shot_id == served]
-        keeper = picture or next(iter(shown), None)
+        keeper = picture or next((one.keeper for one in _serving(draft, served)), None)
         said = note(outcome.note if outcome else None)
         yield replace(
             outcome_line(order, shot),
@@ -229,7 +238,8 @@ def _cautions(draft: PageDraft) -> tuple[str, ...]:
 
 def _settings(draft: PageDraft) -> Content | None:
     origins = ", and where each value comes from" if draft.edition.with_craft else ""
-    return settings_table(draft.order, f"Settings of every picture{origins}")
+    anchors = {key: one.anchor for key, one in draft.figures.items()}
+    return settings_table(draft.order, anchors, f"Settings of every picture{origins}")
 
 
 def _maps(draft: PageDraft) -> Content:

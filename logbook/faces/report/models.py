@@ -70,6 +70,7 @@ class Figure:
     time: str
     settings: tuple[Value, ...] = ()
     of: int = 1  # frames of a set that it stands for
+    serves: str = ""  # the planned shot, where a picture stands under what was asked
 
 
 @dataclass(frozen=True, slots=True)
@@ -295,7 +296,7 @@ class TripNotes:
 class AskedAndDelivered:
     """What was asked, what was delivered for it, and what did not come out as it was asked."""
 
-    asked: Markup
+    asked: Markup | None
     delivered: tuple[Figure, ...]
     otherwise: tuple[OutcomeLine, ...]
 

@@ -4,7 +4,7 @@ One surprising decision: a word stands beside a value only where it is *not* wha
 settings come from the camera and filters and support from a person unless a word says otherwise.
 """
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -157,16 +157,16 @@ def distance_words(keeper: Keeper) -> tuple[str, ...]:
     return (*([f"{number_text(metres)} m"] if metres is not None else []), *([str(word)] if word else []))
 
 
-def settings_table(order: Order, caption: str) -> Table | None:
+def settings_table(order: Order, anchors: Mapping[str, str], caption: str) -> Table | None:
     """Return the settings that the account tells of, one picture a row, numbered as in the pages.
 
-    None where there is no picture.
+    `anchors` are where the pictures stand, by keeper id. None where there is no picture.
     """
     names = [name for name, one in SETTINGS.items() if one.in_table and order.account.sees(Keeper, name)]
     body = []
     for keeper in order.keepers:
         number = order.keeper_numbers[keeper.id]
-        head = Cell((Value(f"Picture {number}"),), link=f"picture-{number}", exact=str(number))
+        head = Cell((Value(f"Picture {number}"),), link=anchors[keeper.id], exact=str(number))
         values = (Cell((setting(keeper, n),), figures=True, exact=_exact(keeper, n)) for n in names)
         body.append((head, *values))
     if not body:

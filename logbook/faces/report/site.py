@@ -14,7 +14,7 @@ from logbook.faces.typeface import type_beside
 if TYPE_CHECKING:
     from jinja2 import Environment
 
-_COPIED = ("style.css", "page.js", "table.js", "icon.svg")
+_COPIED = ("style.css", "tones.css", "page.js", "table.js", "icon.svg")
 
 
 def brought(templates: Path) -> Mapping[str, bytes]:

@@ -40,6 +40,7 @@ from logbook.domain.words import (
 )
 from logbook.faces.report import BuiltReport, build_report
 
+UNREAD = {".jpg", ".css", ".js", ".woff2"}
 TEMPLATES = Path(__file__).parents[3] / "templates"
 NOON = datetime(2031, 10, 20, 12, tzinfo=UTC)
 DAY = date(2031, 10, 14)
@@ -293,9 +294,7 @@ def texts() -> Callable[[BuiltReport], str]:
 
     def read(report: BuiltReport) -> str:
         files = [path for path in report.index.parent.rglob("*") if path.is_file()]
-        shown = [
-            path.read_text(encoding="utf-8") for path in files if path.suffix not in {".jpg", ".css", ".js"}
-        ]
+        shown = [path.read_text(encoding="utf-8") for path in files if path.suffix not in UNREAD]
         return "\n".join([*(path.name for path in files), *shown])
 
     return read

@@ -18,12 +18,12 @@ from logbook.domain.words import Audience, Disclosure, KitKind, Packing, Reason
 from logbook.faces.report import BuiltReport
 
 # Not free text: ids, checked words, and what a page needs to be real.
-STRUCTURE = {"id", "trip_id", "zone", "level"}
+STRUCTURE = {"id", "trip_id", "zone", "level", "client_order", "students_order"}
 
 BOTH = {
     "Trip.title", "Trip.summary", "Trip.credit", "Trip.rights",
     "Site.title", "Site.region", "Viewpoint.title",
-    "Shot.title", "Shot.intent", "Outcome.note",
+    "Shot.title",
     "Condition.direction", "Condition.note", "Condition.source",
     "Keeper.caption", "Keeper.alternative", "Keeper.filters",
 }  # fmt: skip
@@ -32,7 +32,7 @@ STUDENTS = BOTH | {
     "Trip.purpose",
     "Site.access", "Site.hazards",
     "Viewpoint.looks_at", "Viewpoint.access", "Viewpoint.hazards",
-    "Shot.technique", "Shot.filters",
+    "Shot.intent", "Shot.technique", "Shot.filters", "Outcome.note",
     "Visit.journal", "Day.journal",
     "Keeper.lens",
     "Lesson.text for students", "Lesson.technique for students",

@@ -39,8 +39,9 @@ TEXT, GRAPHIC = 4.5, 3.0
 
 # Which colour stands on which, as custom properties of the style sheet: text, then what is drawn.
 TEXT_ON = [(text, ground) for text in ("text", "quiet", "ink") for ground in ("ground", "paper", "fold")] + [
-    ("paper", "ink")
-]  # the archive's band
+    ("paper", "ink"),  # the archive's band
+    *(("room-text", "room"), ("room-quiet", "room"), ("room-ink", "room")),  # the large view
+]
 DRAWN_ON = [(line, ground) for line in ("ink", "quiet", "text") for ground in ("ground", "paper", "fold")] + [
     ("night", "sky")
 ]  # the day strip: dark hours and light ones
@@ -267,7 +268,7 @@ def test_each_light_of_the_day_strip_is_told_from_the_next(scheme: str) -> None:
 def test_every_colour_of_the_style_sheet_is_judged_here() -> None:
     """A colour that is added must be paired above, or be named as one that carries no meaning."""
     judged = {name for pair in TEXT_ON + DRAWN_ON for name in pair}
-    decorative = {"rule"}  # hairlines between what headings and space already part
+    decorative = {"rule", "room-rule"}  # hairlines between what headings and space already part
     for scheme, colours in palettes().items():
         assert set(colours) - judged - decorative == set(), scheme
 

@@ -151,7 +151,7 @@ def test_a_substitute_is_named_and_never_counted_as_made(account: TripAccount, b
     rule = "What replaced a shot is not counted as that shot made."
     assert rule not in shown
     assert rule in words(build(account, Audience.STUDENTS, "students").index.read_text("utf-8"))
-    assert "Replaced Under water. In its place: shot 1, Flow under the bridge" in shown
+    assert "Stones Replaced: Under water." in shown
 
 
 def test_a_persons_caption_is_published_as_it_is_however_many_frames_share_it(
@@ -184,7 +184,7 @@ def test_a_picture_from_before_the_trip_gives_no_other_day_another_number(
         account, trip=replace(account.trip, starts_on=date(2031, 10, 13), ends_on=date(2031, 10, 16))
     )
     early = changed(dated, "keepers", "one", taken_local=datetime(2019, 1, 1, 12), viewpoint_id=None)  # noqa: DTZ001
-    for audience in Audience:
+    for audience in (Audience.STUDENTS, Audience.ARCHIVE):  # a client's pictures stand by no day
         shown = words(build(early, audience, audience).index.read_text("utf-8"))
         assert "Before the trip Tuesday 1 January 2019" in shown
         assert "Day 2 Tuesday 14 October 2031" in shown
@@ -195,9 +195,10 @@ def test_reasons_are_sentences_where_a_person_wrote_none(
     account: TripAccount, build: Build, changed: Callable[..., TripAccount]
 ) -> None:
     silent = changed(account, "outcomes", "stones", note=None)
-    shown = words(build(silent).index.read_text(encoding="utf-8"))
-    assert "Replaced The water did not allow it. The crowd stood in the way. In its place: shot 1" in shown
-    assert "The crowd stood in the way" not in words(build(account, name="told").index.read_text("utf-8"))
+    shown = words(build(silent, Audience.STUDENTS).index.read_text(encoding="utf-8"))
+    assert "Replaced The water did not allow it. The crowd stood in the way." in shown
+    told = build(account, Audience.STUDENTS, name="told").index.read_text("utf-8")
+    assert "The crowd stood in the way" not in words(told)
 
 
 def test_a_lesson_is_a_sentence_however_it_was_written(
@@ -333,14 +334,15 @@ def test_progress_is_told_in_order(account: TripAccount, tmp_path: Path) -> None
 def test_an_unknown_outcome_is_open_while_the_trip_lasts(account: TripAccount, build: Build) -> None:
     outcomes = {"silk": replace(account.outcomes["silk"], word=OutcomeWord.OPEN)}
     under_way = replace(account.trip, ends_on=DAY + timedelta(days=1))
-    shown = words(build(replace(account, outcomes=outcomes, trip=under_way)).index.read_text("utf-8"))
+    report = build(replace(account, outcomes=outcomes, trip=under_way), Audience.STUDENTS)
+    shown = words(report.index.read_text("utf-8"))
     assert "Three shots were planned: three still open." in shown
     assert "Nothing has been decided about this shot yet." in shown
     assert "Not tried" not in shown
 
 
 def test_what_a_trip_that_is_over_left_open_was_not_tried(account: TripAccount, build: Build) -> None:
-    shown = words(build(account).index.read_text("utf-8"))
+    shown = words(build(account, Audience.STUDENTS).index.read_text("utf-8"))
     assert "What happened Not tried on this trip" in shown
     assert "Nothing has been decided" not in shown
 
@@ -357,18 +359,24 @@ def test_a_client_sees_what_came_otherwise_why_and_the_pictures_in_its_place(
 ) -> None:
     html = build(account).index.read_text("utf-8")
     brief = words(html[html.index('id="brief"') :].split("</section>")[0])
-    assert "Stones Replaced, because of the water and the crowd; in its place shot 1, Flow" in brief
+    assert "Stones Replaced: Under water." in brief
     assert "Flow under the bridge Made" not in brief
-    spread = html[html.index('<article class="spread" id="shot-2"') :].split("</article>")[0]
-    assert '<h5 class="run-in">In its place: <a href="#shot-1">' in spread
-    assert 'href="pages/picture-002.html"' in spread
+    silent = {**account.outcomes, "stones": replace(account.outcomes["stones"], note=None)}
+    html = build(replace(account, outcomes=silent), name="silent").index.read_text("utf-8")
+    line = html[html.index('<ol class="outcomes">') :].split("</ol>")[0]
+    assert "Stones Replaced, because of the water and the crowd" in words(line)
+    anchor = re.search(r'<a href="#(picture-\d)"><span class="folio">2', line)
+    assert anchor, line
+    assert f'id="{anchor[1]}"' in html
 
 
 def test_in_a_shots_place_stands_one_picture_without_its_caption_again(
     account: TripAccount, build: Build, changed: Callable[..., TripAccount]
 ) -> None:
     both = changed(account, "keepers", "four", shot_id="silk")
-    html = build(changed(both, "keepers", "one", caption="One pale sheet")).index.read_text("utf-8")
+    partly = changed(both, "outcomes", "silk", word=OutcomeWord.PARTLY)
+    told = changed(partly, "keepers", "one", caption="One pale sheet")
+    html = build(told, Audience.STUDENTS).index.read_text("utf-8")
     first, second = (
         html[html.index(f'<article class="spread" id="shot-{number}"') :].split("</article>")[0]
         for number in (1, 2)

@@ -184,7 +184,7 @@ def test_a_view_towards_a_withheld_place_is_neither_told_nor_drawn(
     near = changed(account, "sites", "withheld", latitude_deg=47.08, longitude_deg=12.67)
     shown = texts(build(near, audience))
     assert "Quarry ledge" in shown
-    assert not re.search(r"faces|looks south|225|class=.cone|class=.facing", shown)
+    assert not re.search(r"faces|looks south|225°|class=.cone|class=.facing", shown)
 
 
 def test_scrubbing_a_long_hostile_text_takes_no_time(account: TripAccount) -> None:
@@ -201,7 +201,9 @@ def test_the_report_lists_itself_without_foreign_names(
 ) -> None:
     listed = Path(build(account).index.parent / ".logbook-report").read_text(encoding="utf-8").splitlines()
     assert all(
-        re.fullmatch(r"(pictures/[0-9a-f]{20}-\d+\.jpg|pages/picture-\d{3}\.html|[a-z]+\.[a-z]+)", name)
+        re.fullmatch(
+            r"(pictures/[0-9a-f]{20}-\d+\.jpg|pages/picture-\d{3}\.html|(type/)?[A-Za-z-]+\.[a-z0-9]+)", name
+        )
         for name in (line.partition("\t")[0] for line in listed[2:])
     )
     assert listed[1] == "for client of trip trip"

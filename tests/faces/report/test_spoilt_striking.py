@@ -17,7 +17,7 @@ from logbook.domain.discretion import Discretion, showing
 from logbook.domain.errors import OutputError
 from logbook.domain.export_format import ExportFormat
 from logbook.domain.position import Position
-from logbook.domain.words import Audience, Disclosure
+from logbook.domain.words import Audience, Disclosure, OutcomeWord
 from logbook.faces.report import build_report
 from logbook.faces.report.leaks import find_in_texts
 from logbook.services.accounts import account_of
@@ -70,7 +70,8 @@ def book(tmp_path: Path) -> Book:
 
 def telling(account: TripAccount, text: str) -> TripAccount:
     """The account with a text in what a client and students read."""
-    outcomes = {key: replace(one, note=text) for key, one in account.outcomes.items()}
+    partly = OutcomeWord.PARTLY
+    outcomes = {key: replace(one, note=text, word=partly) for key, one in account.outcomes.items()}
     return replace(account, outcomes=outcomes)
 
 

@@ -1,6 +1,7 @@
 """A report takes its place whole, replaces only reports, and touches nobody else's files."""
 
 import os
+import shutil
 import stat
 from collections.abc import Callable, Iterator
 from multiprocessing import get_context
@@ -15,6 +16,7 @@ from logbook.domain.errors import OutputError
 from logbook.domain.words import Audience
 from logbook.faces.report import BuiltReport, build_report
 from logbook.faces.report.writing import swapped_in
+from logbook.faces.resources import resource
 
 Build = Callable[..., BuiltReport]
 Window = tuple[SpawnProcess, Barrier]
@@ -100,7 +102,7 @@ def test_a_place_nobody_can_write_to_is_said_in_one_sentence() -> None:
 def test_a_failed_build_leaves_the_old_report(account: TripAccount, build: Build, tmp_path: Path) -> None:
     folder = build(account).index.parent
     before = contents(folder)
-    (tmp_path / "broken" / "report").mkdir(parents=True)
+    shutil.copytree(resource("templates"), tmp_path / "broken")
     (tmp_path / "broken" / "report" / "index.html").write_text("{{ page.no_such_field }}")
     with pytest.raises(Exception, match="no_such_field"):
         build_report(account, Audience.CLIENT, folder, templates=tmp_path / "broken")

@@ -32,7 +32,7 @@ PLACES = st.builds(Position, st.floats(-75, 75), st.floats(-180, 180))
 def mapped(account: TripAccount, audience: Audience = Audience.STUDENTS) -> str:
     """Everything that the maps show, as text."""
     order = put_in_order(account_for(account, audience))
-    return repr(maps(order, with_sun=True, even_alone=audience is Audience.ARCHIVE))
+    return repr(maps(order, with_sun=True, even_alone=True))
 
 
 @pytest.fixture
@@ -200,7 +200,7 @@ def test_touching_cells_of_one_site_are_one_area_with_one_name(
     )
     visit = replace(area.visits[0], id="at-far", slug="at-far", viewpoint_id="far")
     both = replace(area, viewpoints={**area.viewpoints, "far": far}, visits=(*area.visits, visit))
-    drawn = maps(put_in_order(account_for(both, Audience.CLIENT)), with_sun=False)
+    drawn = maps(put_in_order(account_for(both, Audience.CLIENT)), with_sun=False, even_alone=True)
     shown = "".join(str(one.wide) for one in drawn)
     edges = [edge.count("M") for edge in re.findall(r'd="([^"]*)" class="edge"', shown)]
     names = re.findall(r'class="name"[^>]*>([^<]*)<', shown)
