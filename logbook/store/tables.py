@@ -1,8 +1,8 @@
 """The tables of the nouns, made from what their fields say of themselves.
 
 One surprising decision: they are tables of SQLAlchemy's core and no classes. Shelves write and read values by
-the names of their fields and need no more, and eighteen classes that check and map values would take longer
-to make than everything else that a short command does.
+the names of their fields and need no more, and classes that check and map values take five times as long to
+make, at every start.
 """
 
 from collections.abc import Iterator, Mapping
