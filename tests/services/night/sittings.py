@@ -4,6 +4,7 @@ import sqlite3
 from contextlib import closing
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
+from hashlib import sha256
 from pathlib import Path
 from typing import Any
 
@@ -57,6 +58,9 @@ def dump_of(path: Path, *without: str) -> Dump:
         return {name: connection.execute(f"SELECT * FROM '{name}'").fetchall() for name in names}
 
 
+_REACHED: dict[tuple[Asks, str, bytes], bytes] = {}
+
+
 @dataclass
 class Sitting:
     """A night at the last day, with short ways to go on and to look."""
@@ -93,9 +97,17 @@ class Sitting:
         return question
 
     def until(self, asks: Asks, at: str = "") -> Question:
-        """Take what Enter takes up to a kind of question, at a viewpoint if one is named."""
+        """Take what Enter takes up to a kind of question, at a viewpoint if one is named.
+
+        From the same book Enter leads to the same: what was reached once is laid in its place.
+        """
+        path = self.book.path
+        way = (asks, at, sha256(path.read_bytes()).digest())
+        if way in _REACHED:
+            path.write_bytes(_REACHED[way])
         while (question := self.ask()).asks is not asks or not question.chapter.startswith(at):
             self.enter()
+        _REACHED[way] = path.read_bytes()
         return question
 
     def visit(self, at: str) -> Visit:
