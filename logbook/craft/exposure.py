@@ -30,6 +30,7 @@ from logbook.craft.marks import (
     number_text,
 )
 from logbook.craft.series import EXPOSURES, EXPOSURES_HALF, ISOS
+from logbook.craft.settings_text import APERTURE_FIRST, settings_told
 
 SAME_STOPS = 1 / 3  # stops; one click of a dial: nearer than this, two exposures are the same
 EXIF_SPEED_CONSTANT = 1 / 3.125  # Sv = log2(ISO * constant), so ISO 100 is 5; CIPA DC-008 (Exif), Annex C
@@ -54,7 +55,7 @@ class Settings:
     @property
     def text(self) -> str:
         """The settings as people write them: `f/11, 4 s, ISO 200, nd64 + nd8`."""
-        parts = [aperture_text(self.f_number), exposure_text(self.exposure_s), iso_text(self.iso)]
+        parts = settings_told(self, APERTURE_FIRST, dialled=True)
         if self.filters:
             parts.append(stack_text(self.filters))
         elif self.filters is None:

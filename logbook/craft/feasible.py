@@ -17,10 +17,11 @@ from logbook.craft.exposure import SAME_STOPS, Settings, ev100, same
 from logbook.craft.filter_types import Filter
 from logbook.craft.filters import stack_text
 from logbook.craft.light import NEAR_FRAME_DEG, SUN_UP_DEG, FrameSpan, frame_spans, spans_where
-from logbook.craft.marks import aperture_text, exposure_text, iso_text, number_text
+from logbook.craft.marks import exposure_text, number_text
 from logbook.craft.met_light import Witnesses, met_text
 from logbook.craft.optics import FULL_FRAME, Sensor, angle_of_view, equivalent_focal_mm
 from logbook.craft.reach import Reach, reach
+from logbook.craft.settings_text import exposed_text
 from logbook.craft.steadiness import Steady, SteadyVerdict, steadiness
 from logbook.craft.view import View
 
@@ -183,7 +184,7 @@ def _too_bright(plan: Plan, packed: Packed, reached: Reach | None, moment: Momen
         return None
     verdict = _unless_within(Verdict.TOO_BRIGHT, moment.low_ev100 - reached.scene_limit_ev100)
     advice = darken(wish, over) if is_brief(wish) else _filters_asked(plan, packed, reached, moment, wish)
-    return _Finding(verdict, over, f"{_named(wish)}: {advice}")
+    return _Finding(verdict, over, f"{exposed_text(wish)}: {advice}")
 
 
 def _filters_asked(plan: Plan, packed: Packed, reached: Reach, moment: Moment, wish: Settings) -> str:
@@ -219,7 +220,7 @@ def _too_dark(plan: Plan, reached: Reach | None, moment: Moment | None) -> _Find
     verdict = _unless_within(Verdict.TOO_DARK, _asked_ev100(wish) - moment.high_ev100)
     takes_s = _real_time(plan, reached) or wish.exposure_s
     advice = brighten(wish, dark, takes_s, plan.support)
-    return _Finding(verdict, -dark, f"{_named(wish)}: {advice}")
+    return _Finding(verdict, -dark, f"{exposed_text(wish)}: {advice}")
 
 
 def _unsteady(plan: Plan, packed: Packed, reached: Reach | None, moment: Moment | None) -> _Finding | None:
@@ -258,10 +259,6 @@ def _unless_within(verdict: Verdict, beyond_range_stops: float) -> Verdict:
 def _asked_ev100(wish: Settings) -> float:
     """The light, EV at ISO 100, that the wished settings expose rightly without filters."""
     return ev100(wish.f_number, wish.exposure_s, wish.iso)
-
-
-def _named(wish: Settings) -> str:
-    return f"{exposure_text(wish.exposure_s)} at {aperture_text(wish.f_number)}, {iso_text(wish.iso)}"
 
 
 def _sun(

@@ -15,12 +15,11 @@ from logbook.craft.filter_types import Filter
 from logbook.craft.filters import stack_text
 from logbook.craft.marks import (
     EXPOSURE_MAX_S,
-    aperture_text,
     counted_stops,
     exposure_text,
-    iso_text,
     number_text,
 )
+from logbook.craft.settings_text import APERTURE_FIRST, settings_told
 
 STACK_MAX = 3  # filters on one lens; more vignette and soften (common practice, no source)
 CHOICES_MAX = 8  # stacks; more than anybody weighs up
@@ -84,8 +83,8 @@ def reach(
     short = max(0.0, needed - strongest)
     reaching = tuple(choice for choice in every if choice.reaches)[:CHOICES_MAX]
     working = (
-        f"scene EV100 {number_text(scene_ev100)} − {aperture_text(wish.f_number)}, "
-        f"{exposure_text(wish.exposure_s)}, {iso_text(wish.iso)} (EV100 {number_text(wish_ev)}) = "
+        f"scene EV100 {number_text(scene_ev100)} − "
+        f"{', '.join(settings_told(wish, APERTURE_FIRST, dialled=True))} (EV100 {number_text(wish_ev)}) = "
         f"{counted_stops(needed)} needed; {_outcome(needed, short, strongest, every[0])}"
     )
     return Reach(needed, short, strongest, wish_ev + strongest, reaching, every[0], working)

@@ -9,7 +9,7 @@ from enum import StrEnum
 from fractions import Fraction
 from typing import TYPE_CHECKING, Any
 
-from logbook.craft.marks import written_aperture, written_exposure
+from logbook.craft.marks import written_exposure
 from logbook.domain.fields import FieldFacts, facts_of
 from logbook.domain.keeper import Keeper
 from logbook.domain.kinds import RATIONAL, kind_of_value
@@ -205,14 +205,3 @@ def marked(row: Mapping[str, Any], name: str) -> str:
         return "unknown"
     word = row["provenance"].get(name, "stated")
     return words(value) if word == "stated" else f"{words(value)} ({word})"
-
-
-def settings_words(record: Any) -> str:
-    """Return settings in one line as photographers write them: `1/125 s f/8 ISO 200 24 mm`."""
-    parts = [
-        written_exposure(record.exposure_s) if record.exposure_s is not None else None,
-        written_aperture(record.f_number) if record.f_number is not None else None,
-        f"ISO {record.iso}" if record.iso is not None else None,
-        f"{record.focal_mm:g} mm" if record.focal_mm is not None else None,
-    ]
-    return " ".join(part for part in parts if part)

@@ -16,7 +16,6 @@ from logbook.domain.words import OutcomeWord, Provenance, Sharpness, Support, Tr
 from logbook.faces.alike_shown import counts_words, how_alike, reasons
 from logbook.faces.before.lit import light_section, reason_words, wish_sections
 from logbook.faces.before.models import Brief, BriefSection, Item
-from logbook.faces.plain import settings_words
 from logbook.faces.words.cautions import cautions
 from logbook.faces.words.glass import filters_text
 from logbook.faces.words.phrases import (
@@ -31,6 +30,7 @@ from logbook.faces.words.phrases import (
     uncapitalised,
 )
 from logbook.faces.words.prose import line
+from logbook.faces.words.settings import settings_words
 from logbook.faces.words.verdicts import feasibility_words
 from logbook.faces.worked_shown import UNKNOWN, needed_words, rate_words, spread_words
 from logbook.services.alike import ALIKE_ENOUGH, AlikeSite, PastShot

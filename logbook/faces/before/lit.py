@@ -4,7 +4,8 @@ from collections.abc import Sequence
 
 from logbook.craft.feasible import spans_text
 from logbook.craft.light import FrameSpan
-from logbook.craft.marks import aperture_text, counted_stops, exposure_text, iso_text, number_text
+from logbook.craft.marks import counted_stops, exposure_text, number_text
+from logbook.craft.settings_text import exposed_text
 from logbook.domain.position import compass_word
 from logbook.faces.before.models import BriefSection, BriefTable, Item
 from logbook.faces.words.glass import filters_text, readable
@@ -95,9 +96,7 @@ def wish_sections(found: Before) -> tuple[BriefSection, ...]:
     wish = found.wish
     if wish is None:
         return ()
-    heading = (
-        f"The wish: {exposure_text(wish.exposure_s)} at {aperture_text(wish.f_number)}, {iso_text(wish.iso)}"
-    )
+    heading = f"The wish: {exposed_text(wish)}"
     if found.reached is None:
         return (BriefSection("wish", heading, (), found.no_reach or ""),)
     reached = found.reached

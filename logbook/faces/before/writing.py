@@ -5,10 +5,11 @@ from typing import Any
 
 from logbook.faces.alike_shown import counts_json, hang, lesson_json, shot_json, site_json
 from logbook.faces.before.models import Brief, BriefSection
-from logbook.faces.plain import feasibility_json, plain, record_json, settings_words
+from logbook.faces.plain import feasibility_json, plain, record_json
 from logbook.faces.reached import reach_json, spans_json
 from logbook.faces.sheet.writing import complete_page
 from logbook.faces.terminal import answer, answer_prose, answer_table
+from logbook.faces.words.settings import settings_words
 from logbook.faces.worked_shown import worked_json
 from logbook.services.before import Before, Hour, StillWanted
 from logbook.store.outputs import Purpose

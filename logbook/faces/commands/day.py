@@ -12,7 +12,7 @@ from logbook.domain.trip_days import day_name, day_number
 from logbook.faces import options, typed
 from logbook.faces.commands.keeper import BY_CAMERA, explain_doubts
 from logbook.faces.opened import open_book
-from logbook.faces.plain import keeper_json, record_json, settings_words, shot_json, words
+from logbook.faces.plain import keeper_json, record_json, shot_json, words
 from logbook.faces.terminal import (
     CHECK_AGAIN,
     answer,
@@ -22,6 +22,7 @@ from logbook.faces.terminal import (
     answer_unbroken,
     say,
 )
+from logbook.faces.words.settings import settings_words
 
 if TYPE_CHECKING:
     from logbook.domain.account import TripAccount

@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from logbook.craft.marks import aperture_text, counted_stops, exposure_text, iso_text, number_text
+from logbook.craft.marks import aperture_text, counted_stops, exposure_text, number_text
+from logbook.craft.settings_text import APERTURE_FIRST, settings_told
 from logbook.domain.errors import WrongUseError
 from logbook.faces import measured, options, typed
 from logbook.faces.commands import expose_optics
@@ -150,7 +151,7 @@ def equal(
             }
         )
         return
-    title = ", ".join((aperture_text(found.f_number), found.exposure, iso_text(found.iso)))
+    title = ", ".join(settings_told(found, APERTURE_FIRST, dialled=True))
     side = "brighter" if found.difference_stops > 0 else "darker"
     apart_by = f"{counted_stops(abs(found.difference_stops))} {side}"
     exact = abs(found.difference_stops) < 0.005

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
+from logbook.craft.settings_text import TIME_FIRST, setting_text
 from logbook.domain.errors import InvalidValueError, NotFoundError
 from logbook.domain.keeper import Keeper
 from logbook.domain.words import Audience, Sharpness
@@ -69,12 +70,10 @@ def _taken(row: Mapping[str, Any]) -> str:
 
 def _settings(row: dict[str, Any] | Any) -> str:
     """Exposure and aperture over ISO and focal length, so that no unit is parted from its figure."""
-    exposed = (row["exposure"], f"f/{row['f_number']:g}" if row["f_number"] is not None else None)
-    made = (
-        f"ISO {row['iso']}" if row["iso"] is not None else None,
-        f"{row['focal_mm']:g} mm" if row["focal_mm"] is not None else None,
+    aperture, speed, length = (
+        None if row[name] is None else setting_text(name, row[name]) for name in TIME_FIRST[1:]
     )
-    lines = (" ".join(filter(None, parts)) for parts in (exposed, made))
+    lines = (" ".join(filter(None, pair)) for pair in ((row["exposure"], aperture), (speed, length)))
     return "\n".join(filter(None, lines))
 
 

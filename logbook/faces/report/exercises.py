@@ -18,11 +18,11 @@ from logbook.craft.marks import (
     iso_text,
     nearest_aperture,
     number_text,
-    written_aperture,
     written_exposure,
 )
 from logbook.craft.reach import Choice, Reach, reach
 from logbook.craft.series import EXPOSURES
+from logbook.craft.settings_text import APERTURE_FIRST, settings_told
 from logbook.craft.steadiness import Steady, guide_s, steadiness
 from logbook.domain.words import Support
 from logbook.faces.report.frames import MeteredPicture, are_apart, brackets, frames
@@ -340,12 +340,7 @@ def _see(*seen: MeteredPicture) -> tuple[Reference, ...]:
 
 
 def _bare(settings: Settings) -> str:
-    parts = (
-        written_aperture(settings.f_number),
-        written_exposure(settings.exposure_s),
-        iso_text(settings.iso),
-    )
-    return listed(parts)
+    return listed(settings_told(settings, APERTURE_FIRST))
 
 
 def _with_filters(settings: Settings) -> str:

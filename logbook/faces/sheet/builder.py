@@ -9,7 +9,8 @@ from fractions import Fraction
 from logbook.craft.exposure import dial_exposure
 from logbook.craft.feasible import spans_text
 from logbook.craft.filters import stack_text
-from logbook.craft.marks import exact_exposure_s, iso_text, number_text, written_aperture, written_exposure
+from logbook.craft.marks import exact_exposure_s, number_text
+from logbook.craft.settings_text import LENS_FIRST, settings_told
 from logbook.domain.errors import LogbookError
 from logbook.domain.kit import KitItem, PackedItem
 from logbook.domain.position import compass_word, position_text
@@ -162,13 +163,7 @@ def _light(day: FieldDay, shot: Shot, viewpoint: Viewpoint | None) -> str:
 
 
 def _settings(shot: Shot) -> str:
-    parts = [
-        f"{number_text(shot.focal_mm)} mm" if shot.focal_mm else "",
-        written_aperture(shot.f_number) if shot.f_number else "",
-        written_exposure(shot.exposure_s) if shot.exposure_s else "",
-        iso_text(shot.iso) if shot.iso else "",
-    ]
-    known = [part for part in parts if part]
+    known = settings_told(shot, LENS_FIRST)
     if shot.filters is None:
         known.append("filters unknown")
     else:

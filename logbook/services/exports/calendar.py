@@ -7,8 +7,7 @@ where no zone is known does a window float, as the wall time it was planned in (
 from datetime import date, datetime, tzinfo
 from typing import Any
 
-from logbook.craft.errors import CraftValueError
-from logbook.craft.marks import written_aperture, written_exposure
+from logbook.craft.settings_text import settings_told
 from logbook.domain.account import TripAccount
 from logbook.domain.day import in_utc, window_on
 from logbook.domain.shot import Shot
@@ -100,14 +99,7 @@ def _description(shot: Shot, stand: Standpoint | None, on_date: date) -> list[st
 
 
 def _settings(shot: Shot) -> str:
-    parts = []
-    try:
-        parts.append(written_exposure(shot.exposure_s) if shot.exposure_s is not None else "")
-        parts.append(written_aperture(shot.f_number) if shot.f_number is not None else "")
-    except CraftValueError:
-        pass
-    parts.append(f"ISO {shot.iso}" if shot.iso is not None else "")
-    parts.append(f"{shot.focal_mm:g} mm" if shot.focal_mm is not None else "")
+    parts = settings_told(shot)
     parts.append(" + ".join(shot.filters) or "no filter" if shot.filters is not None else "")
     parts.append(str(shot.support) if shot.support is not None else "")
     return ", ".join(part for part in parts if part)

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from logbook.craft.clock_light import bare_lens_doubt
-from logbook.craft.marks import aperture_text, exposure_text, iso_text
+from logbook.craft.settings_text import TIME_FIRST, settings_told
 from logbook.domain.account import TripAccount
 from logbook.domain.keeper import Keeper
 from logbook.domain.words import Provenance, SubjectKind
@@ -42,7 +42,13 @@ def doubted_without_filter(account: TripAccount, keepers: Sequence[Keeper]) -> t
             continue
         reason = bare_lens_doubt(light, heights[keeper.id], stands[keeper.id].sun_rises_deg)
         if reason is not None:
-            doubted.append(BareLens(keeper.id, keeper.file, f"{_settings(keeper)}: {reason}"))
+            doubted.append(
+                BareLens(
+                    keeper.id,
+                    keeper.file,
+                    f"{', '.join(settings_told(keeper, TIME_FIRST[:3], dialled=True))}: {reason}",
+                )
+            )
     return tuple(doubted)
 
 
@@ -65,10 +71,3 @@ def _is_settled(account: TripAccount, keeper: Keeper) -> bool:
     viewpoint = account.viewpoints.get(keeper.viewpoint_id or "")
     site = account.sites.get(viewpoint.site_id) if viewpoint else None
     return site is not None and SubjectKind.INTERIOR in site.kinds
-
-
-def _settings(keeper: Keeper) -> str:
-    assert keeper.exposure_s is not None
-    assert keeper.f_number is not None
-    assert keeper.iso is not None
-    return f"{exposure_text(keeper.exposure_s)}, {aperture_text(keeper.f_number)}, {iso_text(keeper.iso)}"

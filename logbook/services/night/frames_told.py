@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import TypeVar
 
 from logbook.craft.marks import aperture_text, exposure_text, iso_text
+from logbook.craft.settings_text import LENS_FIRST, settings_told
 from logbook.domain.keeper import Keeper
 from logbook.domain.shot import Shot
 
@@ -76,10 +77,7 @@ def plan_of(shot: Shot, place: str | None) -> str:
         for part in (
             "-".join(window),
             f"at {place}" if place else "",
-            _lengths((shot.focal_mm,)),
-            aperture_text(shot.f_number) if shot.f_number is not None else "",
-            exposure_text(shot.exposure_s) if shot.exposure_s is not None else "",
-            iso_text(shot.iso) if shot.iso is not None else "",
+            *settings_told(shot, LENS_FIRST, dialled=True),
         )
         if part
     )

@@ -8,7 +8,7 @@ from typing import Any
 
 from logbook.craft.errors import CraftValueError
 from logbook.craft.filters import parse_filter
-from logbook.craft.marks import written_aperture, written_exposure
+from logbook.craft.settings_text import TIME_FIRST, setting_text
 from logbook.store.text_index import about
 from logbook.store.text_index.facts import tokens
 
@@ -29,10 +29,7 @@ def words_of(text: str | None) -> str:
 def settings_text(row: Mapping[str, Any]) -> str:
     """Settings, filters and support in one line as photographers write them; unknown ones left out."""
     parts = [
-        _exposure_text(row["exposure_s"]) if row["exposure_s"] is not None else None,
-        _aperture_text(row["f_number"]) if row["f_number"] is not None else None,
-        f"ISO {row['iso']}" if row["iso"] is not None else None,
-        f"{row['focal_mm']:g} mm" if row["focal_mm"] is not None else None,
+        *(_told(name, row[name]) for name in TIME_FIRST if row[name] is not None),
         None if row["filters"] is None else " + ".join(listed(row["filters"])) or "unfiltered",
         row["support"] if row["support"] != "unknown" else None,
     ]
@@ -76,17 +73,6 @@ def _kind_and_stops(name: str) -> tuple[str, float | None]:
     return str(known.kind), known.typical_stops if known.type.is_neutral else None
 
 
-@lru_cache(maxsize=1024)
-def _exposure_text(text: str) -> str:
-    try:
-        return written_exposure(Fraction(text))
-    except CraftValueError:
-        return f"{text} s"
-
-
-@lru_cache(maxsize=256)
-def _aperture_text(f_number: float) -> str:
-    try:
-        return written_aperture(f_number)
-    except CraftValueError:
-        return f"f/{f_number:g}"
+@lru_cache(maxsize=2048)
+def _told(name: str, stored: str | float) -> str:
+    return setting_text(name, Fraction(stored) if name == "exposure_s" else stored)
