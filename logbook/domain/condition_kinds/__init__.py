@@ -7,7 +7,7 @@ one adds its word and its levels to `domain.words` and its entry here.
 from collections.abc import Mapping
 
 from logbook.domain.condition_kinds.crowd import CROWD
-from logbook.domain.condition_kinds.kind import Compared, Kind, Opens, words_of
+from logbook.domain.condition_kinds.kind import HowCompared, KindOfCondition, Opens, words_of
 from logbook.domain.condition_kinds.water import WATER
 from logbook.domain.condition_kinds.wind import WIND
 from logbook.domain.words import ConditionKind, Reason, TripodRule
@@ -19,7 +19,7 @@ _WAYS = (
 )
 _RULED = r"\b(?:allowed|awkward|forbidden|banned|prohibited|ok|fine|needed|required|unknown)\b"
 
-_CLOSURE = Kind(
+_CLOSURE = KindOfCondition(
     reason=Reason.CLOSURE,
     is_barrier=True,
     lasts=True,
@@ -36,7 +36,7 @@ _CLOSURE = Kind(
     claim=6,
     synonyms=(("closure", "closed", "shut", "barrier", "locked"),),
 )
-_WEATHER = Kind(
+_WEATHER = KindOfCondition(
     reason=Reason.WEATHER,
     opens=(
         Opens(("rain", "snow", "fog", "mist", "hail", "drizzle", "sleet"), keeps=True),
@@ -51,12 +51,12 @@ _WEATHER = Kind(
     ),
     claim=1,
 )
-_LIGHT = Kind(
+_LIGHT = KindOfCondition(
     reason=Reason.LIGHT,
     idioms=r"light\s(?:meter|house|table|bulb|pollution|stand|lunch|supper|breakfast|jacket|bag)",
     said=r"\b(?:lights?|lamps?|lanterns?|floodlights?|streetlights?|glow|illuminations?)\b",
 )
-_GROUND = Kind(
+_GROUND = KindOfCondition(
     lasts=True,
     remembered=3,
     opens=(Opens(("mud", "ice", "footing"), keeps=True),),
@@ -68,7 +68,7 @@ _GROUND = Kind(
     ),
     claim=2,
 )
-_RULE = Kind(
+_RULE = KindOfCondition(
     levels=tuple(TripodRule),
     scale=TripodRule,
     reason=Reason.RULE,
@@ -99,7 +99,7 @@ _RULE = Kind(
     texts={rule.value: f"tripods {rule}" for rule in TripodRule} | {"unknown": "tripod rule unknown"},
 )
 
-KINDS: Mapping[ConditionKind, Kind] = {
+KINDS: Mapping[ConditionKind, KindOfCondition] = {
     ConditionKind.CROWD: CROWD,
     ConditionKind.WATER: WATER,
     ConditionKind.CLOSURE: _CLOSURE,
@@ -110,8 +110,8 @@ KINDS: Mapping[ConditionKind, Kind] = {
     ConditionKind.RULE: _RULE,
 }
 
-BY_THE_HOUR = tuple(kind for kind, of in KINDS.items() if of.compared is Compared.BY_THE_HOUR)
-AS_USUAL = tuple(kind for kind, of in KINDS.items() if of.compared is Compared.AS_USUAL)
+BY_THE_HOUR = tuple(kind for kind, of in KINDS.items() if of.compared is HowCompared.BY_THE_HOUR)
+AS_USUAL = tuple(kind for kind, of in KINDS.items() if of.compared is HowCompared.AS_USUAL)
 COMPARED = (*BY_THE_HOUR, *AS_USUAL)
 DIVIDING = tuple(kind for kind, of in KINDS.items() if of.divides)
 LASTING = tuple(kind for kind, of in KINDS.items() if of.lasts)

@@ -8,9 +8,9 @@ from logbook.domain.condition_kinds.kind import (
     ABOUT,
     TIME_OR_END,
     Amount,
-    Asked,
-    Compared,
-    Kind,
+    AskedLevels,
+    HowCompared,
+    KindOfCondition,
     Opens,
     by_name,
     words_of,
@@ -30,7 +30,7 @@ PEOPLE = Amount(
 _SOME = tuple(Crowd)[1:]
 _MANY = (Crowd.DOZENS, Crowd.HUNDREDS, Crowd.THOUSANDS)
 
-CROWD = Kind(
+CROWD = KindOfCondition(
     levels=tuple(Crowd),
     scale=Crowd,
     reason=Reason.CROWD,
@@ -76,9 +76,12 @@ CROWD = Kind(
     fact="qcr",
     asked=(
         *by_name("crowd", Crowd),
-        *(Asked((f"{level} people", f"{level} of people"), (level,), f"crowd {level}") for level in _SOME),
-        *(Asked((level,), (level,), f"crowd {level}") for level in _MANY),
-        Asked(
+        *(
+            AskedLevels((f"{level} people", f"{level} of people"), (level,), f"crowd {level}")
+            for level in _SOME
+        ),
+        *(AskedLevels((level,), (level,), f"crowd {level}") for level in _MANY),
+        AskedLevels(
             (
                 *("nobody", "no crowd", "no people", "deserted", "nobody there", "without people"),
                 *("without crowd", "without a crowd", "empty"),
@@ -86,18 +89,18 @@ CROWD = Kind(
             (Crowd.NONE,),
             "crowd none",
         ),
-        Asked(
+        AskedLevels(
             ("not crowded", "uncrowded", "not busy", "hardly anybody", "not many people"),
             (Crowd.NONE, Crowd.FEW),
             "crowd few or none",
         ),
-        Asked(("crowded", "crowd", "busy", "big crowd", "large crowd"), _MANY, "crowd dozens or more"),
+        AskedLevels(("crowded", "crowd", "busy", "big crowd", "large crowd"), _MANY, "crowd dozens or more"),
     ),
     synonyms=(
         ("crowd", "crowds", "crowded", "too many people", "tourists", "coaches", "buses"),
         ("nobody", "empty", "deserted", "no one", "no people"),
     ),
-    compared=Compared.BY_THE_HOUR,
+    compared=HowCompared.BY_THE_HOUR,
     limits=True,
     divides=True,
     help=("How many people.", "How many people were noted there."),

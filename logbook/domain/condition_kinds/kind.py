@@ -16,7 +16,7 @@ TIME_OR_END = r"(?:\s*(?:,\s*)?(?:at|@|from)\s?[0-9].*|\s+(?:on|in|by|along|near
 ABOUT = r"(?:about|around|roughly|approx(?:\.|imately)?|circa|ca?\.|some|~|≈|±)\s*"
 
 
-class Compared(Enum):
+class HowCompared(Enum):
     """How two places are compared by a kind."""
 
     BY_THE_HOUR = auto()  # by what is usual at the same parts of the day
@@ -53,7 +53,7 @@ class Opens:
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
+class AskedLevels:
     """Phrases of a question that ask for some levels, and how that is said back."""
 
     phrases: tuple[str, ...]
@@ -62,7 +62,7 @@ class Asked:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Kind:
+class KindOfCondition:
     """One kind of condition; without `levels` it is always kept in the words of whoever saw it."""
 
     # Its scale
@@ -97,10 +97,10 @@ class Kind:
 
     # How it is asked for, compared and counted
     fact: str = ""  # the beginning of its levels as words of the index, three letters
-    asked: tuple[Asked, ...] = ()
+    asked: tuple[AskedLevels, ...] = ()
     asked_number: str = ""  # how a question writes a level in figures
     synonyms: tuple[tuple[str, ...], ...] = ()  # words that a question may use for one another
-    compared: Compared | None = None
+    compared: HowCompared | None = None
     limits: bool = False  # whether what was seen at one level alone may be looked for and counted
     divides: bool = False  # whether what worked may be counted level by level
     help: tuple[str, str] = ("", "")  # of the options that describe a place by it, and that look for it
@@ -129,9 +129,9 @@ def words_of(scale: type[StrEnum], *others: tuple[StrEnum, tuple[str, ...]]) -> 
     return own | {other: level.value for level, said in others for other in said}
 
 
-def by_name(kind: str, scale: type[StrEnum], *more: str) -> tuple[Asked, ...]:
+def by_name(kind: str, scale: type[StrEnum], *more: str) -> tuple[AskedLevels, ...]:
     """Return how a question names each level: `water high`, and in what `more` says, such as `{} water`."""
     return tuple(
-        Asked((f"{kind} {level}", *(one.format(level) for one in more)), (level,), f"{kind} {level}")
+        AskedLevels((f"{kind} {level}", *(one.format(level) for one in more)), (level,), f"{kind} {level}")
         for level in scale
     )

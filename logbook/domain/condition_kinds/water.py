@@ -1,11 +1,18 @@
 """How high the water stood: a level, or a measure, a tide or a swell in the words it was noted in."""
 
-from logbook.domain.condition_kinds.kind import Asked, Compared, Kind, Opens, by_name, words_of
+from logbook.domain.condition_kinds.kind import (
+    AskedLevels,
+    HowCompared,
+    KindOfCondition,
+    Opens,
+    by_name,
+    words_of,
+)
 from logbook.domain.words import Reason, Water
 
 WATERS = r"(?:river|stream|creek|brook|lake|sea|falls|waterfall|riverbed|reservoir|pond|weir|canal)"
 
-WATER = Kind(
+WATER = KindOfCondition(
     levels=tuple(Water),
     scale=Water,
     reason=Reason.WATER,
@@ -43,10 +50,10 @@ WATER = Kind(
     fact="qwa",
     asked=(
         *by_name("water", Water, "{} water"),
-        Asked(("flood", "flooded"), (Water.FLOOD,), "water flood"),
+        AskedLevels(("flood", "flooded"), (Water.FLOOD,), "water flood"),
     ),
     synonyms=(("flood", "flooded", "high water"),),
-    compared=Compared.AS_USUAL,
+    compared=HowCompared.AS_USUAL,
     limits=True,
     help=("How high the water stands.", "How high the water was noted."),
 )

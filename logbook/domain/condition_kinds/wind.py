@@ -1,6 +1,6 @@
 """Wind: Beaufort force by number or by name, and where it comes from; speeds and ranges keep their words."""
 
-from logbook.domain.condition_kinds.kind import TIME_OR_END, Asked, Compared, Kind, Opens
+from logbook.domain.condition_kinds.kind import TIME_OR_END, AskedLevels, HowCompared, KindOfCondition, Opens
 from logbook.domain.position import COMPASS
 from logbook.domain.words import Reason
 from logbook.domain.written.understanding import alternatives
@@ -16,7 +16,7 @@ _BFT = r"(?:bft\b|beaufort|bf\b|force|f(?=[0-9]))\.?"
 _POINTS = alternatives(COMPASS)
 _FORCES = r"[0-9]{1,2}(?:\s?[-–—]\s?[0-9]{1,2})?(?:\s?(?:bft|bf))?"
 
-WIND = Kind(
+WIND = KindOfCondition(
     levels=FORCES,
     reason=Reason.WEATHER,
     has_bearing=True,
@@ -40,13 +40,13 @@ WIND = Kind(
     claim=3,
     fact="qwi",
     asked=(
-        Asked(("strong wind", "windy", "high wind"), FORCES[6:], "wind force 6 or more"),
-        Asked(("gale", "storm"), FORCES[8:], "wind force 8 or more"),
-        Asked(("calm", "no wind", "windless", "still air"), FORCES[:2], "wind force 0 or 1"),
+        AskedLevels(("strong wind", "windy", "high wind"), FORCES[6:], "wind force 6 or more"),
+        AskedLevels(("gale", "storm"), FORCES[8:], "wind force 8 or more"),
+        AskedLevels(("calm", "no wind", "windless", "still air"), FORCES[:2], "wind force 0 or 1"),
     ),
     asked_number=r"(?:wind\s*)?force\s*\d+|beaufort\s*\d+|bft\s*\d+|\d+\s*bft|wind\s*\d+",
     synonyms=(("wind", "gale", "gusts", "windy"),),
-    compared=Compared.AS_USUAL,
+    compared=HowCompared.AS_USUAL,
     help=("Beaufort force.", "How strong the wind was noted."),
     texts={force: f"wind force {force}, {name}" for force, name in zip(FORCES, NAMES, strict=True)},
     titles={force: f"wind force {force}" for force in FORCES},

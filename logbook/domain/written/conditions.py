@@ -10,7 +10,7 @@ from dataclasses import replace
 from datetime import time
 
 from logbook.domain.condition_kinds import KINDS
-from logbook.domain.condition_kinds.kind import Kind
+from logbook.domain.condition_kinds.kind import KindOfCondition
 from logbook.domain.condition_kinds.wind import BLOWING
 from logbook.domain.errors import InvalidValueError
 from logbook.domain.position import COMPASS, compass_word, parse_bearing
@@ -22,14 +22,14 @@ from logbook.domain.written.understanding import NotUnderstoodError, alternative
 UNKNOWN = "unknown"
 
 
-def _word(of: Kind) -> str:
+def _word(of: KindOfCondition) -> str:
     """The pattern of a level that is said in a word, or in figures that stand for nothing else."""
     unit = rf"(?:\s+{of.unit})?" if of.unit else ""
     figures = f"|{of.figures.replace('([0-9]', '(?:[0-9]')}" if of.figures else ""
     return f"(?:{alternatives(of.words)}{unit}{figures})"
 
 
-def _level_pattern(of: Kind) -> str:
+def _level_pattern(of: KindOfCondition) -> str:
     return f"(?:{_word(of)}|{of.amount.pattern})" if of.amount else _word(of)
 
 
@@ -171,11 +171,11 @@ def _level(kind: ConditionKind, part: str) -> ConditionEntry:
     return ConditionEntry(kind, _level_said(of, typed), at, direction, note)
 
 
-def _is_number(of: Kind, typed: str) -> bool:
+def _is_number(of: KindOfCondition, typed: str) -> bool:
     return of.amount is not None and bool(re.fullmatch(of.amount.pattern, typed, re.IGNORECASE))
 
 
-def _level_said(of: Kind, typed: str) -> str | None:
+def _level_said(of: KindOfCondition, typed: str) -> str | None:
     """The level that a text matching a kind's pattern says; None for a number that spans two."""
     if of.amount is not None and _is_number(of, typed):
         return of.amount.level(typed)
