@@ -50,6 +50,7 @@ SEEN = st.dictionaries(
     st.none() | st.booleans() | st.integers(-99, 99) | ANY_TEXT | st.lists(ANY_TEXT, max_size=2),
     max_size=3,
 ).map(lambda data: json.dumps(data | {"?": {"tries": "inferred"}}, ensure_ascii=False))
+IDS = st.lists(st.from_regex(r"[0-9A-Za-z_-]{1,64}", fullmatch=True), max_size=2).map(tuple)
 RANGES: Mapping[str, st.SearchStrategy[Any]] = {
     "elevation_m": st.floats(-500, 9000),
     "facing_deg": st.floats(0, 360, exclude_max=True),
@@ -72,6 +73,8 @@ RANGES: Mapping[str, st.SearchStrategy[Any]] = {
     "also_called": st.lists(TITLES, max_size=2).map(tuple),
     "points": POINTS,
     "seen": SEEN,
+    "client_order": IDS,
+    "students_order": IDS,
     "hash": st.text("0123456789abcdef", min_size=64, max_size=64),
 }
 FREE = frozenset(("file", "path", "taken_text", "section", "key", "answer"))  # that no noun checks
