@@ -38,11 +38,12 @@ OWN = dict.fromkeys(facts_of(Record), "the book's own")
 OF_FILES = {one.name: "read from the picture's file" for one in fields(CameraFacts)}
 UNTOLD: Mapping[str, Mapping[str, str]] = {
     "packed": {"item_id": "the piece that the command is about"},
+    "trip": dict.fromkeys(("client_order", "students_order"), "keeper arrange"),
     "keeper": OF_FILES
     | dict.fromkeys(("slug", "file", "path", "hash", "size_bytes", "also"), "follows from the file")
     | dict.fromkeys(("zone", "taken_utc", "clock_offset_s", "clock_evidence"), "keeper clock")
     | dict.fromkeys(("trip_id", "left_trip_ids"), "keeper import, keeper move")
-    | {"doubts": "what reading the file met"},
+    | {"doubts": "what reading the file met", "hidden_from": "keeper note --hide-from"},
 }
 UNTOLD_NOUNS = {
     "outcome": "shot edit --outcome, which reads it as a day file does",
@@ -66,7 +67,8 @@ UNANSWERED = {
 # Texts that find does not look into, and why.
 UNSEARCHED: Mapping[str, Mapping[str, str]] = {
     "trip": dict.fromkeys(("credit", "rights"), "a line for every page")
-    | {"private_names": "nobody is looked for", "may_say": "words of other texts"},
+    | {"private_names": "nobody is looked for", "may_say": "words of other texts"}
+    | dict.fromkeys(("client_order", "students_order"), "ids"),
     "keeper": dict.fromkeys(("credit", "copyright"), "the same on all pictures")
     | dict.fromkeys(("path", "hash", "format", "also"), "of the file; its name is searched")
     | dict.fromkeys(("taken_text", "utc_offset_text", "doubts"), "found as the moment that they tell of")

@@ -30,7 +30,7 @@ def test_a_check_names_the_file_and_what_it_shows_and_fails(on_report: Run, tmp_
     on_report(*FOR_CLIENT)
     page = tmp_path / "client" / "index.html"
     html = page.read_text(encoding="utf-8")
-    page.write_text(html.replace("Summary", "By the Mere hide", 1), encoding="utf-8")
+    page.write_text(html.replace("Delivered", "By the Mere hide", 1), encoding="utf-8")
     checked = on_report("report", "--check", "client")
     assert (checked.status, checked.out) == (1, "")
     assert "index.html shows the name of a withheld place" in checked.err
