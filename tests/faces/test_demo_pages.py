@@ -95,7 +95,7 @@ def test_every_section_and_caption_is_on_paper_too(
     # In the order of the page's own text: captions side by side would else be read across.
     subprocess.run([PDFTOTEXT, "-raw", tmp_path / "printed.pdf", tmp_path / "printed.txt"], check=True)
     printed = "".join((tmp_path / "printed.txt").read_text(encoding="utf-8").split())
-    assert len(shown) > 60
+    assert len(shown) > 40
     assert [text for text in shown if "".join(text.split()).casefold() not in printed.casefold()] == []
 
 
@@ -136,7 +136,7 @@ def test_a_report_prints_on_few_sheets_and_no_heading_stands_last_on_one(
     page.emulate_media(media="print")
     page.set_viewport_size({"width": 688, "height": 1017})  # A4 less its margins, in CSS pixels
     rows = page.evaluate(
-        "() => [...document.querySelectorAll('.spread .plates')].filter(p => p.children.length === 3)"
+        "() => [...document.querySelectorAll('.spread .plates, .made .plates')].filter(p => p.children.length === 3)"
         ".map(p => new Set([...p.children].map(f => f.getBoundingClientRect().top)).size)"
     )
     page.evaluate(f"() => document.querySelectorAll('h2, h3, h4, .running').forEach(e => e.append('{MARK}'))")
@@ -148,8 +148,8 @@ def test_a_report_prints_on_few_sheets_and_no_heading_stands_last_on_one(
     sheets = (tmp_path / "printed.xml").read_text(encoding="utf-8").split("<page ")[1:]
     assert len(sheets) <= SHEETS[audience]
     assert [left for sheet in sheets for left in headings_left_alone(sheet)] == []
-    assert rows
-    assert set(rows) == {1}, "a bracket of three stands in one row"
+    assert bool(rows) == (audience != "client")  # whose sets are one picture
+    assert set(rows) <= {1}, "a bracket of three stands in one row"
 
 
 @pytest.mark.skipif(EXIFTOOL is None, reason="ExifTool is not installed")

@@ -16,7 +16,7 @@ app = typer.Typer()
 @options.command(
     app,
     "arrange",
-    "logbook keeper arrange 0415,0412,0430 --for client --trip high-valley",
+    "logbook keeper arrange 0424,0412,0415 --for client --trip high-valley",
     short="Put keepers in order for an audience.",
 )
 def arrange(

@@ -70,7 +70,7 @@ def test_where_only_the_cameras_clock_is_known_every_list_says_so(
     (row,) = csv.DictReader(io.StringIO(table))
     assert (row["Time at the place"], row["Camera's time"]) == ("", "2031-10-15 11:11:00")
     into = tmp_path / "report"
-    assert two_clocks("report", "nowhere", "--for", "client", "--into", str(into)).status == 0
+    assert two_clocks("report", "nowhere", "--for", "students", "--into", str(into)).status == 0
     page = (into / "index.html").read_text(encoding="utf-8")
     assert "11:11 (by the camera’s clock)" in page
 
