@@ -136,7 +136,8 @@ def test_a_report_prints_on_few_sheets_and_no_heading_stands_last_on_one(
     page.emulate_media(media="print")
     page.set_viewport_size({"width": 688, "height": 1017})  # A4 less its margins, in CSS pixels
     rows = page.evaluate(
-        "() => [...document.querySelectorAll('.spread .plates, .made .plates')].filter(p => p.children.length === 3)"
+        "() => [...document.querySelectorAll('.spread .plates, .made .plates')]"
+        ".filter(p => p.children.length === 3)"
         ".map(p => new Set([...p.children].map(f => f.getBoundingClientRect().top)).size)"
     )
     page.evaluate(f"() => document.querySelectorAll('h2, h3, h4, .running').forEach(e => e.append('{MARK}'))")
