@@ -26,6 +26,9 @@ LISTS = {
     "private_names": "[]",
     "may_say": "[]",
     "left_trip_ids": "[]",
+    "hidden_from": "[]",
+    "client_order": "[]",
+    "students_order": "[]",
     "also_called": "[]",
 }
 
