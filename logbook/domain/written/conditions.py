@@ -66,7 +66,7 @@ def read_conditions(kind: ConditionKind, said: str) -> list[ConditionEntry]:
     if found := _SOURCE.fullmatch(said):
         said, source = tidied(found[1]), tidied(found[2])
     if kind in _LEVEL:
-        entries = [_level(kind, part) for part in _parts(kind, said)]
+        entries = _levels(kind, said)
     elif KINDS[kind].within:
         entries = [_within(kind, UNKNOWN if said == "?" else said)]
     else:
@@ -137,6 +137,17 @@ def _parts(kind: ConditionKind, said: str) -> list[str]:
         else:
             parts[-1] += piece
     return [tidied(part.rstrip(" →>")) for part in parts]
+
+
+def _levels(kind: ConditionKind, said: str) -> list[ConditionEntry]:
+    """Every part on its own; where one says no level, the whole may still be one measure in words."""
+    parts = _parts(kind, said)
+    try:
+        return [_level(kind, part) for part in parts]
+    except NotUnderstoodError:
+        if len(parts) == 1:
+            raise
+        return [_level(kind, tidied(said))]
 
 
 def _level(kind: ConditionKind, part: str) -> ConditionEntry:

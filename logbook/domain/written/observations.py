@@ -5,7 +5,7 @@ as words, for nobody said that it was closed; and "not closed" and "open again" 
 """
 
 import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from logbook.domain.condition_kinds import KINDS
@@ -15,7 +15,7 @@ from logbook.domain.words import ConditionKind
 from logbook.domain.written.choices import says_nothing
 from logbook.domain.written.conditions import read_conditions
 from logbook.domain.written.entry import ConditionEntry
-from logbook.domain.written.lines import opening, read_entries
+from logbook.domain.written.lines import opening, read_entries, written_entry
 from logbook.domain.written.understanding import NotUnderstoodError, tidied
 
 _NEGATED = re.compile(
@@ -105,7 +105,30 @@ def _observation(text: str, places: Mapping[str, str]) -> Observation:
         found and found.word in _BARRIERS and says_nothing(found.said)
     ):
         return Observation(text, place, is_nothing=True)
-    return Observation(text, place, tuple(_conditions(said)))
+    return Observation(text, place, _settled(_conditions(said)))
+
+
+def _settled(entries: Iterable[ConditionEntry]) -> tuple[ConditionEntry, ...]:
+    """The entries as their own lines say them; none where a line would not come back as one of its kind.
+
+    A day file writes what the evening understood, so only what a line can say is understood.
+    """
+    settled: list[ConditionEntry] = []
+    for entry in entries:
+        again = _read_back(entry)
+        if again is None or again.kind is not entry.kind or again != _read_back(again):
+            return ()
+        settled.append(again)
+    return tuple(settled)
+
+
+def _read_back(entry: ConditionEntry) -> ConditionEntry | None:
+    """What an entry's own line says; None where it says none or several."""
+    try:
+        entries = read_entries(written_entry(entry))
+    except NotUnderstoodError:
+        return None
+    return entries[0] if len(entries) == 1 and isinstance(entries[0], ConditionEntry) else None
 
 
 def _conditions(said: str) -> Iterator[ConditionEntry]:

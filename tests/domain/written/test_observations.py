@@ -3,7 +3,7 @@
 from datetime import time
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from logbook.domain.words import ConditionKind
@@ -200,6 +200,7 @@ SAID = st.lists(
 ).map(" ".join)
 
 
+@example("gate , flood")
 @given(SAID | st.text(max_size=80))
 def test_no_line_is_lost_and_every_condition_reads_back_from_its_own_line(text: str) -> None:
     for observation in observations_written(text, PLACES):

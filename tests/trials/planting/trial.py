@@ -41,6 +41,7 @@ from tests.trials.planting.trip import DAY, book_of, planted, records
 TEMPLATES = Path(__file__).parents[3] / "templates"
 OTHERS = (Audience.CLIENT, Audience.STUDENTS)
 BEFORE, AFTER = "at dusk", "was quiet"
+OURS = (".jpg", ".js", ".css", ".woff2")  # pictures, type and files of the program: nobody's words
 LONGEST = 1500  # characters between two marks, with whatever a format puts there
 _LETTERS = "bcdfghjkmn"
 
@@ -100,7 +101,7 @@ def outputs(book: Book, folder: Path) -> Iterator[tuple[str, str]]:
             yield f"{audience}/{name}", text
         with zipfile.ZipFile(zip_report(built)) as packed:
             for name in packed.namelist():
-                if not name.endswith((".jpg", ".js", ".css")):
+                if not name.endswith(OURS):
                     yield f"{audience}.zip/{name}", packed.read(name).decode("utf-8")
 
 
@@ -126,7 +127,7 @@ def own_papers(book: Book) -> Iterator[str]:
 
 def _files(folder: Path) -> Iterator[tuple[str, str]]:
     for path in sorted(folder.rglob("*")):
-        if path.is_file() and path.suffix not in (".jpg", ".js", ".css"):
+        if path.is_file() and path.suffix not in OURS:
             yield path.relative_to(folder).as_posix(), path.read_text(encoding="utf-8")
 
 
