@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from logbook.domain.errors import UnreadableFileError
+from logbook.intake.colours import in_srgb, profile_of
 from logbook.intake.plain_files import NotPlainError
 from logbook.intake.previews import open_picture
 from logbook.intake.verified import NOT_THERE, AnotherContentError, open_verified
@@ -116,7 +117,7 @@ def _upright(asked: Asked) -> "Pillow.Image":
             shown = _as_seen(_reduced(opened, target))
             if shown.size != target:
                 shown = shown.resize(target, Pillow.Resampling.LANCZOS, reducing_gap=3.0)
-            upright = _in_srgb(_turned(shown, found.orientation), opened.info.get("icc_profile"))
+            upright = in_srgb(_turned(shown, found.orientation), profile_of(opened))
     bare = Pillow.new("RGB", upright.size)
     bare.paste(upright)
     return bare
@@ -173,21 +174,4 @@ def _as_seen(picture: "Pillow.Image") -> "Pillow.Image":
         return paper
     if picture.mode in SEEN_AS_THEY_ARE:
         return picture
-    return picture.convert("RGB")
-
-
-def _in_srgb(picture: "Pillow.Image", profile: bytes | None) -> "Pillow.Image":
-    """Return an sRGB picture; a profile that cannot be used is left out of account."""
-    from PIL import ImageCms
-
-    if profile:
-        try:
-            source = ImageCms.ImageCmsProfile(BytesIO(profile))
-            converted = ImageCms.profileToProfile(
-                picture, source, ImageCms.createProfile("sRGB"), outputMode="RGB"
-            )
-        except (ImageCms.PyCMSError, OSError, ValueError):
-            converted = None
-        if converted:
-            return converted
     return picture.convert("RGB")
