@@ -10,7 +10,6 @@ from logbook.domain.fields import (
     SHOWN,
     SHOWN_TO_STUDENTS,
     STRUCK,
-    STRUCK_FOR_STUDENTS,
     UNIQUE,
 )
 from logbook.domain.kinds import NAMES, SLUG, ZONE
@@ -31,10 +30,11 @@ class Site(Record):
     longitude_deg: Annotated[float | None, SHOWN] = None
     elevation_m: Annotated[float | None, SHOWN] = None
     zone: Annotated[str | None, ZONE, SHOWN] = None
-    footing: Annotated[Footing | None, SEARCHED, SHOWN_TO_STUDENTS] = None
-    access: Annotated[str | None, SEARCHED, STRUCK_FOR_STUDENTS] = None
-    walk_min: Annotated[int | None, SHOWN_TO_STUDENTS] = None
-    hazards: Annotated[str | None, SEARCHED, STRUCK_FOR_STUDENTS] = None
+    footing: Annotated[Footing | None, SEARCHED, SHOWN] = None
+    access: Annotated[str | None, SEARCHED, STRUCK] = None
+    walk_min: Annotated[int | None, SHOWN] = None
+    hazards: Annotated[str | None, SEARCHED, STRUCK] = None
+    cost: Annotated[str | None, SEARCHED, STRUCK] = None  # fees, permits, parking; prices change
     location_shown: Annotated[Disclosure | None, SHOWN] = None
     notes: Annotated[str | None, SEARCHED] = None
     also_called: Annotated[tuple[str, ...], NAMES, GAINED, SEARCHED] = ()  # what else people call it
@@ -46,7 +46,7 @@ class Site(Record):
         check_range(self.elevation_m, "elevation", -500, 9000, " m")
         check_range(self.walk_min, "walk", 0, 10_000, " min")
         check_zone(self.zone)
-        for name in ("region", "access", "hazards", "notes"):
+        for name in ("region", "access", "hazards", "cost", "notes"):
             check_text(getattr(self, name), name)
 
     @property

@@ -42,6 +42,7 @@ class Trip(Record):
     next_visit: Annotated[str | None, SEARCHED, STRUCK_FOR_CLIENT] = None
     credit: Annotated[str | None, STRUCK] = None
     rights: Annotated[str | None, STRUCK] = None
+    contact: Annotated[str | None, STRUCK] = None  # how the photographer is reached
     # people whom notes may name and others may not be told of
     private_names: Annotated[tuple[str, ...], NAMES, GAINED] = ()
     # words that may stand in its reports although a withheld name has them
@@ -58,7 +59,7 @@ class Trip(Record):
     def __post_init__(self) -> None:
         check_title(self.title, "trip")
         check_zone(self.zone)
-        for name in ("purpose", "client", "brief", "summary", "next_visit", "credit", "rights"):
+        for name in ("purpose", "client", "brief", "summary", "next_visit", "credit", "rights", "contact"):
             check_text(getattr(self, name), name.replace("_", " "))
         check_names(self.private_names, "private name")
         check_names(self.may_say, "word that may be said")

@@ -9,7 +9,6 @@ from logbook.domain.fields import (
     GAINED,
     SEARCHED,
     SHOWN,
-    SHOWN_TO_STUDENTS,
     STRUCK,
     STRUCK_FOR_STUDENTS,
     UNIQUE,
@@ -39,12 +38,10 @@ class Viewpoint(Record):
     facing_deg: Annotated[float | None, BEARING, SHOWN] = None
     horizon: Annotated[Horizon | None, SHOWN] = None
     looks_at: Annotated[str | None, SEARCHED, STRUCK_FOR_STUDENTS] = None
-    tripod_rule: Annotated[TripodRule, Searched("tripod {}", but="unknown"), SHOWN_TO_STUDENTS] = (
-        TripodRule.UNKNOWN
-    )
-    footing: Annotated[Footing | None, SEARCHED, SHOWN_TO_STUDENTS] = None
-    access: Annotated[str | None, SEARCHED, STRUCK_FOR_STUDENTS] = None
-    hazards: Annotated[str | None, SEARCHED, STRUCK_FOR_STUDENTS] = None
+    tripod_rule: Annotated[TripodRule, Searched("tripod {}", but="unknown"), SHOWN] = TripodRule.UNKNOWN
+    footing: Annotated[Footing | None, SEARCHED, SHOWN] = None
+    access: Annotated[str | None, SEARCHED, STRUCK] = None
+    hazards: Annotated[str | None, SEARCHED, STRUCK] = None
     location_shown: Annotated[Disclosure | None, SHOWN] = None
     notes: Annotated[str | None, SEARCHED] = None
     also_called: Annotated[tuple[str, ...], NAMES, GAINED, SEARCHED] = ()  # what else people call it

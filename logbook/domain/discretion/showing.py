@@ -166,17 +166,16 @@ class _Made:
         return known(self.blur.record(viewpoint, plain_slug), where)
 
     def _where(self, place: Site | Viewpoint) -> dict[str, Any]:
-        """Return what changes of a place that may be shown: an area has no exact position, and no height."""
+        """Return what changes of a place that may be shown: an area has no exact position, height or way."""
         if self.say.shown(place) is Disclosure.EXACT:
             return {}
+        hushed: dict[str, Any] = {"elevation_m": None, "access": None}
+        if isinstance(place, Site):
+            hushed["walk_min"] = None  # minutes from a road are a way too
         if not place.position:
-            return {"elevation_m": None}
+            return hushed
         position = rounded_to_area(place.position, CELL_DEG)
-        return {
-            "latitude_deg": position.latitude_deg,
-            "longitude_deg": position.longitude_deg,
-            "elevation_m": None,
-        }
+        return hushed | {"latitude_deg": position.latitude_deg, "longitude_deg": position.longitude_deg}
 
     def _shot(self, shot: Shot, plain_slug: str) -> Shot:
         return self.blur.record(

@@ -49,6 +49,9 @@ class SiteOptions(Told):
     access: options.Access = None
     walk_min: Annotated[int | None, typer.Option("--walk", metavar="MIN", help="Minutes on foot.")] = None
     hazards: options.Hazards = None
+    cost: Annotated[
+        str | None, typer.Option("--cost", metavar="TEXT", help="Fees, permits, parking, as you met them.")
+    ] = None
     location_shown: options.Shown = None
     notes: options.Notes = None
     also_called: options.Also = None

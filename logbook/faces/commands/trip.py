@@ -56,6 +56,10 @@ class TripOptions(Told):
     rights: Annotated[
         str | None, typer.Option("--rights", metavar="TEXT", help="Copyright line of pages.")
     ] = None
+    contact: Annotated[
+        str | None,
+        typer.Option("--contact", metavar="TEXT", help="How to reach you; addresses become links."),
+    ] = None
     private_names: Annotated[
         list[str] | None,
         typer.Option(

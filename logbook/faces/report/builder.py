@@ -51,6 +51,7 @@ from logbook.faces.report.spreads import outcome_line, spread
 from logbook.faces.report.story import days, tries
 from logbook.faces.report.where import place_name
 from logbook.faces.words.cautions import cautions
+from logbook.faces.words.contact import contact
 from logbook.faces.words.phrases import date_text, span_text
 from logbook.faces.words.prose import line, prose
 
@@ -89,6 +90,7 @@ def page_for(
         picture_pages=picture_pages(draft),
         credit=line(trip.credit),
         rights=line(trip.rights),
+        contact=contact(trip.contact),
         description=_description(order),
         url=url,
     )

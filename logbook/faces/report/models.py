@@ -369,6 +369,7 @@ class Page:
     picture_pages: tuple[PicturePage, ...]
     credit: str
     rights: str
+    contact: Markup | None = None
     description: str = ""  # one line for those who are sent a link
     url: str = ""  # where the pages will stand, with a slash at its end; "" where nobody said
 

@@ -17,6 +17,7 @@ from logbook.domain.observed import seen_on, visit_seen_on
 from logbook.domain.shot import Outcome, Shot
 from logbook.domain.shown import Shown
 from logbook.domain.trip_days import day_name
+from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.visit import Visit
 from logbook.domain.words import OutcomeWord
 from logbook.sky.phases import CUSTOMARY, LightLimits
@@ -73,6 +74,14 @@ class Order:
         ends_at = self.account.trip.day_ends_at
         visits = (visit for visit in self.account.visits if visit.on_date == day)
         return iter(sorted(visits, key=lambda visit: _after(day, visit.arrived_at, ends_at)))
+
+    def viewpoints_used(self) -> tuple[Viewpoint, ...]:
+        """Return the viewpoints that the trip visited, planned for, or brought pictures from."""
+        used = [one.viewpoint_id for one in self.account.visits]
+        used += [one.viewpoint_id for one in self.shots if one.viewpoint_id]
+        used += [one.viewpoint_id for one in self.keepers if one.viewpoint_id]
+        known = self.account.viewpoints
+        return tuple(known[key] for key in dict.fromkeys(used) if key in known)
 
     def keepers_of_visit(self, visit: Visit) -> Iterator[Keeper]:
         """Yield the pictures made on a visit."""

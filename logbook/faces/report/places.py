@@ -7,8 +7,10 @@ from logbook.domain.record import Record
 from logbook.domain.said import field_words
 from logbook.domain.site import Site
 from logbook.domain.viewpoint import Viewpoint
+from logbook.domain.words import TripodRule
 from logbook.faces.plain import words
-from logbook.faces.report.models import Entry, Figure, Passage, PlaceBlock
+from logbook.faces.report.best_light import best_light
+from logbook.faces.report.models import Entry, Fact, Figure, Passage, PlaceBlock
 from logbook.faces.report.parts import PageDraft, fact, facts, first_noted, passage, passages
 from logbook.faces.report.where import position_words, rounding
 from logbook.faces.words.phrases import bearing_text, counted, listed, sentence, uncapitalised
@@ -20,26 +22,30 @@ _IN_WORDS = frozenset(
         *facts_of(Record),
         *("slug", "title", "site_id", "also_called", "kinds", "region", "zone", "location_shown", "notes"),
         *("latitude_deg", "longitude_deg", "elevation_m", "facing_deg", "horizon", "looks_at"),
-        *("tripod_rule", "footing", "access", "walk_min", "hazards"),
+        *("tripod_rule", "footing", "access", "walk_min", "hazards", "cost"),
     )
 )
+FOR_VISITORS = "As it was met on this trip. Local rules, signs and wardens come first."
 
 
 def places(draft: PageDraft) -> tuple[PlaceBlock, ...]:
-    """Return every site, with its viewpoints where craft is told of."""
+    """Return every site, with its viewpoints where craft is told of; else what a visitor asks about it."""
     return tuple(_place(draft, site) for site in draft.order.account.sites.values())
 
 
 def places_lead(draft: PageDraft) -> str:
     """Return the sentence that says why positions are only near, or nothing where none of them is."""
     account = draft.order.account
-    return rounding(account, account.places if draft.edition.with_craft else account.sites.values())
+    rounded = rounding(account, account.places if draft.edition.with_craft else account.sites.values())
+    return f"{rounded} {FOR_VISITORS}".strip() if not draft.edition.with_craft else rounded
 
 
 def _place(draft: PageDraft, site: Site) -> PlaceBlock:
     account, edition = draft.order.account, draft.edition
-    viewpoints = [v for v in account.viewpoints.values() if v.site_id == site.id and edition.with_craft]
+    known = account.viewpoints.values() if edition.with_craft else draft.order.viewpoints_used()
+    viewpoints = [one for one in known if one.site_id == site.id]
     told = facts(
+        *(() if edition.with_craft else (fact("Best light", best_light(draft, site)), _tripods(viewpoints))),
         fact("Also called", *map(line, site.also_called)),
         fact("Kind", listed([str(kind).replace("-", " ") for kind in site.kinds])),
         fact("Region", line(site.region)),
@@ -48,19 +54,33 @@ def _place(draft: PageDraft, site: Site) -> PlaceBlock:
         fact("Zone", line(site.zone)) if edition.with_book else None,
         fact("Footing", str(site.footing or "")),
         fact("Walk", _walk(site.walk_min, edition.with_book)),
+        fact("Cost", line(site.cost)),
         fact("Shown to others", str(account.shown(site))) if edition.with_book else None,
         fact("Slug", line(site.slug)) if edition.with_book else None,
         *(fact(name.capitalize(), value) for name, value in _others(site) if edition.with_book),
     )
-    stands = (fact(line(one.title), *_stance(draft, one)) for one in viewpoints)
+    stands = (fact(line(one.title), *_stance(draft, one)) for one in viewpoints if edition.with_craft)
     texts = passages(*(_all_texts if edition.with_book else _texts)(site, viewpoints))
     noted = Entry("", first_noted((site, *viewpoints)))
     return PlaceBlock(
         line(site.title),
         (*told, *facts(*stands)),
         texts,
-        entries=(noted,) if texts or edition.with_book else (),
+        entries=(noted,) if texts or site.cost or edition.with_book else (),
         figure=_best(draft, site) if edition.pictures_first else None,
+    )
+
+
+def _tripods(viewpoints: list[Viewpoint]) -> Fact | None:
+    """Where a tripod may stand: in a word where it is one for all, else rule by rule; nothing unknown."""
+    by_rule: dict[TripodRule, list[str]] = {}
+    for one in viewpoints:
+        by_rule.setdefault(one.tripod_rule, []).append(line(one.title))
+    if len(by_rule) == 1 and TripodRule.UNKNOWN not in by_rule:
+        return fact("Tripods", *map(str, by_rule))
+    return fact(
+        "Tripods",
+        *(f"{rule} at {listed(by_rule[rule])}" for rule in by_rule if rule is not TripodRule.UNKNOWN),
     )
 
 
@@ -68,7 +88,8 @@ def _best(draft: PageDraft, site: Site) -> Figure | None:
     """The picture that says most of a place: the first that was chosen there."""
     account = draft.order.account
     here = (one for one in draft.chosen.plates if account.site_id_of(one.keeper.viewpoint_id) == site.id)
-    return next((draft.figures[one.keeper.id] for one in here), None)
+    figures = (draft.figures[one.keeper.id] for one in here)
+    return next((one for one in figures if one.image), None)
 
 
 def _metres(elevation_m: float | None) -> str:

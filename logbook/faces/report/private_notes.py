@@ -27,6 +27,7 @@ def trip_notes(draft: PageDraft) -> TripNotes:
             fact("Slug", line(trip.slug)),
             fact("Credit", line(trip.credit)),
             fact("Rights", line(trip.rights)),
+            fact("Contact", line(trip.contact)),
             fact("Names kept from others", *map(line, trip.private_names)),
             fact("Words that may stand all the same", *map(line, trip.may_say)),
         ),

@@ -142,6 +142,7 @@ def _texts(account: TripAccount) -> Iterator[tuple[str, str]]:
     stated = [
         trip.credit,
         trip.rights,
+        trip.contact,
         trip.client,
         trip.title,
         *(item.title for item in account.kit.values()),

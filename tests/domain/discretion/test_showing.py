@@ -3,6 +3,7 @@
 import re
 from dataclasses import replace
 from datetime import date
+from typing import Any
 
 import pytest
 
@@ -14,7 +15,7 @@ from logbook.domain.keeper import Keeper
 from logbook.domain.shown import Shown, Withheld
 from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.visit import Visit
-from logbook.domain.words import Audience, ConditionKind, Disclosure
+from logbook.domain.words import Audience, ConditionKind, Disclosure, Footing, TripodRule
 from tests.domain.discretion.conftest import a_keeper, record
 
 OTHERS = [Audience.CLIENT, Audience.STUDENTS]
@@ -142,3 +143,33 @@ def test_whether_plans_would_work_is_told_to_students_and_struck(account: TripAc
     assert {one.working for one in told.values()} == {""}
     assert judged(open_view, Audience.CLIENT).feasibility == {}
     assert judged(account, Audience.STUDENTS).feasibility == {}, "the view leads to the hide"
+
+
+@pytest.mark.parametrize("audience", OTHERS)
+def test_dangers_rules_and_costs_of_a_place_are_told_and_the_way_only_to_an_exact_one(
+    account: TripAccount, audience: Audience
+) -> None:
+    told: dict[str, Any] = {"access": "Past the lower mill", "hazards": "Loose edge, near Kerswell hide"}
+    river = replace(account.sites["river"], walk_min=25, cost="Eight a person", footing=Footing.ROCK, **told)
+    bank = replace(account.viewpoints["bank"], tripod_rule=TripodRule.FORBIDDEN, **told)
+    for how, way, walk in ((Disclosure.EXACT, "Past the lower mill", 25), (Disclosure.AREA, None, None)):
+        places = replace(
+            account,
+            sites={**account.sites, "river": replace(river, location_shown=how)},
+            viewpoints={**account.viewpoints, "bank": replace(bank, location_shown=how)},
+        )
+        shown = account_for(places, audience)
+        site, viewpoint = shown.sites["river"], shown.viewpoints["bank"]
+        assert (site.access, viewpoint.access, site.walk_min) == (way, way, walk)
+        assert site.hazards == viewpoint.hazards == f"Loose edge, near {NAME_STRUCK}"
+        assert (site.cost, site.footing) == ("Eight a person", Footing.ROCK)
+        assert viewpoint.tripod_rule is TripodRule.FORBIDDEN
+
+
+@pytest.mark.parametrize("audience", OTHERS)
+def test_a_withheld_place_tells_no_danger_rule_or_cost(been: TripAccount, audience: Audience) -> None:
+    told: dict[str, Any] = {"access": "The gate", "hazards": "The geese"}
+    hide = replace(been.sites["hide"], cost="The toll", **told)
+    shed = replace(been.viewpoints["shed"], tripod_rule=TripodRule.FORBIDDEN, **told)
+    secret = replace(been, sites={**been.sites, "hide": hide}, viewpoints={**been.viewpoints, "shed": shed})
+    assert not re.search("gate|geese|toll|forbidden", repr(account_for(secret, audience)), re.IGNORECASE)

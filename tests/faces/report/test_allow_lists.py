@@ -21,8 +21,9 @@ from logbook.faces.report import BuiltReport
 STRUCTURE = {"id", "trip_id", "zone", "level", "client_order", "students_order"}
 
 BOTH = {
-    "Trip.title", "Trip.summary", "Trip.credit", "Trip.rights",
-    "Site.title", "Site.region", "Viewpoint.title",
+    "Trip.title", "Trip.summary", "Trip.credit", "Trip.rights", "Trip.contact",
+    "Site.title", "Site.region", "Site.access", "Site.hazards", "Site.cost",
+    "Viewpoint.title", "Viewpoint.access", "Viewpoint.hazards",
     "Shot.title",
     "Condition.direction", "Condition.note", "Condition.source",
     "Keeper.caption", "Keeper.alternative", "Keeper.filters",
@@ -30,8 +31,7 @@ BOTH = {
 CLIENT = BOTH | {"Trip.client", "Trip.brief", "Trip.next_visit", "Lesson.text for client"}
 STUDENTS = BOTH | {
     "Trip.purpose",
-    "Site.access", "Site.hazards",
-    "Viewpoint.looks_at", "Viewpoint.access", "Viewpoint.hazards",
+    "Viewpoint.looks_at",
     "Shot.intent", "Shot.technique", "Shot.filters", "Outcome.note",
     "Visit.journal", "Day.journal",
     "Keeper.lens",

@@ -384,3 +384,28 @@ def test_in_a_shots_place_stands_one_picture_without_its_caption_again(
     assert (first.count("<figure"), second.count("<figure")) == (2, 1)
     assert '<span class="caption" dir="auto">One pale sheet</span>' in first
     assert "One pale sheet</span>" not in second
+
+
+@pytest.mark.parametrize("audience", [Audience.CLIENT, Audience.STUDENTS])
+def test_the_foot_says_whose_the_pictures_are_and_how_to_reach_the_photographer(
+    account: TripAccount, build: Build, audience: Audience
+) -> None:
+    trip = replace(
+        account.trip,
+        credit="Ada Field",
+        contact="ask@studio.example",
+        rights="© 2031 Ada Field, print and web",
+    )
+    foot = foot_of(build(replace(account, trip=trip), audience))
+    assert words(foot) == "Ada Field ask@studio.example © 2031 Ada Field, print and web"
+    assert 'href="mailto:ask@studio.example"' in foot
+
+
+def foot_of(report: BuiltReport) -> str:
+    """The foot of a report's first page."""
+    return (
+        report.index.read_text(encoding="utf-8")
+        .partition("<footer")[2]
+        .partition(">")[2]
+        .partition("</footer")[0]
+    )

@@ -23,10 +23,7 @@ class ShownPlace:
 def shown_places(order: Order) -> tuple[ShownPlace, ...]:
     """Return the viewpoints that the trip used, and the sites of which no viewpoint has a position."""
     account = order.account
-    used = [one.viewpoint_id for one in account.visits]
-    used += [one.viewpoint_id for one in order.shots if one.viewpoint_id]
-    used += [one.viewpoint_id for one in order.keepers if one.viewpoint_id]
-    viewpoints = [account.viewpoints[key] for key in dict.fromkeys(used) if key in account.viewpoints]
+    viewpoints = order.viewpoints_used()
     placed = {one.site_id for one in viewpoints if one.position}
     sites = [one for key, one in account.sites.items() if key not in placed]
     shown = []
