@@ -81,6 +81,7 @@ class FilterType:
     examples: tuple[str, ...] = ()
     is_neutral: bool = False  # takes the same from all of the picture, and is looked for by its stops
     is_partial: bool = False  # takes from a part of the picture only
+    leaves_mark: bool = True  # whether a picture shows more of it than less light
     dims: bool = True  # whether the exposure of the whole scene changes behind it
     says: str = ""  # in a question that asks for any such filter
     phrases: tuple[str, ...] = ()  # that ask so
@@ -217,6 +218,7 @@ TYPES: Mapping[FilterKind, FilterType] = {
         marks=("nd", "od"),
         examples=("nd8", "od0.9"),
         is_neutral=True,
+        leaves_mark=False,
         says="a neutral density filter",
         phrases=("nd", "nd filter", "neutral density", "neutral density filter"),
         asked=(
@@ -264,11 +266,13 @@ TYPES: Mapping[FilterKind, FilterType] = {
         names=_all("variable nd", ("vnd", "vario nd", "variable nd", "var nd", "variable")),
         read=_variable_named,
         marks=("vnd",),
+        leaves_mark=False,
         shown=lambda name: f"variable {_marked(name.removeprefix('variable '))}",
     ),
     FilterKind.CLEAR: FilterType(
         names={name: name for name in ("uv", "clear", "protector", "protection", "skylight")},
         stops=(0.0, 0.0, 0.0),
+        leaves_mark=False,
         examples=("uv",),
         dims=False,
         shown=lambda name: "UV filter" if name == "uv" else f"{name} filter",

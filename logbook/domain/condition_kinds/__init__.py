@@ -38,6 +38,7 @@ _CLOSURE = KindOfCondition(
 )
 _WEATHER = KindOfCondition(
     reason=Reason.WEATHER,
+    is_of_light=True,
     opens=(
         Opens(("rain", "snow", "fog", "mist", "hail", "drizzle", "sleet"), keeps=True),
         Opens(("sky", "clouds", "temperature", "temp", "thunder"), keeps=True),
@@ -53,6 +54,7 @@ _WEATHER = KindOfCondition(
 )
 _LIGHT = KindOfCondition(
     reason=Reason.LIGHT,
+    is_of_light=True,
     idioms=r"light\s(?:meter|house|table|bulb|pollution|stand|lunch|supper|breakfast|jacket|bag)",
     said=r"\b(?:lights?|lamps?|lanterns?|floodlights?|streetlights?|glow|illuminations?)\b",
 )

@@ -112,4 +112,6 @@ CROWD = KindOfCondition(
     titles={Crowd.NONE: "nobody there"},  # whoever asks for crowds does not ask for this
     drawn="People",
     drawn_as={Crowd.NONE: "nobody", Crowd.FEW: "a few"},
+    moving="the people",
+    moving_from=Crowd.FEW,
 )

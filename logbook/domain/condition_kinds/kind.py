@@ -111,11 +111,18 @@ class KindOfCondition:
     in_brief: str = ""  # its levels, where the first to the last does not do
     drawn: str = ""  # the heading of its row in a day's drawing, where it has one
     drawn_as: Mapping[str, str] = field(default_factory=dict)  # a level there; else its own word
+    moving: str = ""  # what of it moves before a camera, in words
+    moving_from: str = ""  # from which level on
+    is_of_light: bool = False  # whether it tells what the light was like
 
     @property
     def is_figure(self) -> bool:
         """Whether its levels are numbers."""
         return bool(self.levels) and self.scale is None
+
+    def moves(self, level: str | None) -> bool:
+        """Return whether so much of it moves before a camera."""
+        return level in self.levels and self.levels.index(level) >= self.levels.index(self.moving_from)
 
     @property
     def span(self) -> str:

@@ -56,4 +56,6 @@ WATER = KindOfCondition(
     compared=HowCompared.AS_USUAL,
     limits=True,
     help=("How high the water stands.", "How high the water was noted."),
+    moving="the surface of the water",
+    moving_from=Water.LOW,
 )

@@ -51,4 +51,6 @@ WIND = KindOfCondition(
     texts={force: f"wind force {force}, {name}" for force, name in zip(FORCES, NAMES, strict=True)},
     titles={force: f"wind force {force}" for force in FORCES},
     in_brief="Beaufort 0-12",
+    moving="what the wind moves: leaves, grass, sand",
+    moving_from="4",  # it moves small branches (Beaufort scale, WMO)
 )

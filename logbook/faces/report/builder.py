@@ -34,7 +34,7 @@ from logbook.faces.report.models import (
 )
 from logbook.faces.report.observed import conditions
 from logbook.faces.report.order import Order
-from logbook.faces.report.pairs import pairs
+from logbook.faces.report.pair_words import pairs
 from logbook.faces.report.parts import (
     Images,
     PageDraft,
@@ -264,7 +264,7 @@ _CONTENT: Mapping[PageSection, Callable[[PageDraft], Content | None]] = {
     PageSection.MORE: lambda draft: draft.shown_as(draft.chosen.rest),
     PageSection.STORY: days,
     PageSection.LESSONS: _lessons,
-    PageSection.PAIRS: lambda draft: pairs(draft.order, draft.figures),
+    PageSection.PAIRS: pairs,
     PageSection.EXERCISES: lambda draft: exercises(draft.order),
     PageSection.SETTINGS: _settings,
     PageSection.TRIES: _tries,

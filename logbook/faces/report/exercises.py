@@ -4,13 +4,12 @@ One surprising decision: nothing is drawn by lot. Each kind of question takes th
 so that the same book asks the same questions, and a class can talk about them by number.
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from fractions import Fraction
 from itertools import pairwise
 
 from logbook.craft.errors import CraftValueError
-from logbook.craft.exposure import Equal, Free, Settings, compare, equivalent, same
-from logbook.craft.filter_types import Filter, FilterKind
+from logbook.craft.exposure import Equal, Free, Settings, compare, equivalent
 from logbook.craft.marks import (
     aperture_text,
     counted_stops,
@@ -22,50 +21,28 @@ from logbook.craft.marks import (
 )
 from logbook.craft.reach import Choice, Reach, reach
 from logbook.craft.series import EXPOSURES
-from logbook.craft.settings_text import APERTURE_FIRST, settings_told
 from logbook.craft.steadiness import Steady, guide_s, steadiness
 from logbook.domain.words import Support
-from logbook.faces.report.frames import MeteredPicture, are_apart, brackets, frames
-from logbook.faces.report.models import Exercise, Reference
+from logbook.faces.report.asked import Made, TripAsked, bare, named, near, scene_text, see, with_filters
+from logbook.faces.report.frames import MeteredPicture, are_apart, brackets
+from logbook.faces.report.models import Exercise
 from logbook.faces.report.order import Order
-from logbook.faces.report.pairs import light_change, matches
 from logbook.faces.report.parts import shot_reference
+from logbook.faces.report.view_questions import light_between, many_changes, unnoted_filters
 from logbook.faces.words.glass import filters_text, readable
 from logbook.faces.words.phrases import listed
 from logbook.faces.words.prose import line
-from logbook.services.plans.packing import packed_filters
 
-CHOICES_MAX = 4  # stacks in one answer
 DIALLED_S = Fraction(30)  # s; the longest time most dials have (common practice, no source)
 WISH_APERTURE = 11.0  # f-number; where many landscapes end up (common practice, no source)
 WISH_S = Fraction(1)  # s; water begins to look drawn (common practice, no source)
 NEARLY = 2 ** (1 / 24)  # the dial's 1/13 is 1/12.7 s, and is inside a guide of 1/13 s
 _HELD = (Support.HANDHELD, Support.BRACED, Support.MONOPOD)
 
-Made = tuple[str, tuple[Reference, ...], str, tuple[str, ...]]  # question, what to look at, answer, working
-
-
-class _Trip:
-    """What the questions are made from: sure pictures only."""
-
-    def __init__(self, order: Order) -> None:
-        self.order = order
-        self.sure = tuple(frame for frame in frames(order) if frame.sure)
-        self.lit = tuple(frame for frame in self.sure if _one_answer(frame))
-        strong = [frame for frame in self.lit if (frame.light.filter_stops or 0) >= 1]
-        self.filtered = sorted(strong, key=lambda frame: (-(frame.light.filter_stops or 0), frame.number))
-        self.packed = _packed(order)
-
-
-def _one_answer(frame: MeteredPicture) -> bool:
-    """Whether a picture tells the light exactly: no bias, and no filter whose strength hangs on its turn."""
-    low, high = frame.light.scene_low_ev100, frame.light.scene_high_ev100
-    return low is not None and low == high and not frame.light.bias_stops
-
 
 def exercises(order: Order) -> tuple[Exercise, ...]:
     """Return the exercises that a trip has the numbers for, numbered from 1."""
-    trip = _Trip(order)
+    trip = TripAsked(order)
     made: list[Made] = []
     for kind in _KINDS:
         try:
@@ -87,37 +64,37 @@ def exercises(order: Order) -> tuple[Exercise, ...]:
     )
 
 
-def _scene(trip: _Trip) -> Made | None:
+def _scene(trip: TripAsked) -> Made | None:
     """How bright was the scene: the picture behind the strongest filters."""
     frame = next(iter(trip.filtered or trip.lit), None)
     if frame is None:
         return None
     question = (
-        f"Picture {frame.number} was made at {_with_filters(frame.settings)}. How bright was the scene, "
+        f"Picture {frame.number} was made at {with_filters(frame.settings)}. How bright was the scene, "
         "as an exposure value at ISO 100?"
     )
     return (
         question,
-        _see(frame),
-        f"EV {_ev(frame)}.",
+        see(frame),
+        f"EV {scene_text(frame)}.",
         (frame.light.working,),
     )
 
 
-def _bare_time(trip: _Trip) -> Made | None:
+def _bare_time(trip: TripAsked) -> Made | None:
     """What time without filters: the next strongest filters."""
     frame = next(iter(trip.filtered[1:] or trip.filtered), None)
     if frame is None:
         return None
     equal = equivalent(frame.settings, filters=())
     question = (
-        f"Picture {frame.number} was made at {_with_filters(frame.settings)}. What time would the same "
+        f"Picture {frame.number} was made at {with_filters(frame.settings)}. What time would the same "
         "exposure have taken without filters?"
     )
-    return question, _see(frame), _equal(equal.exposure, equal), (equal.working,)
+    return question, see(frame), _equal(equal.exposure, equal), (equal.working,)
 
 
-def _other_aperture(trip: _Trip) -> Made | None:
+def _other_aperture(trip: TripAsked) -> Made | None:
     """What time at another aperture: the longest dialled exposure without filters."""
     plain = [f for f in trip.lit if not f.settings.filters and f.settings.exposure_s <= DIALLED_S]
     if not plain:
@@ -127,39 +104,13 @@ def _other_aperture(trip: _Trip) -> Made | None:
     new = nearest_aperture(was / 2 if was >= 5.6 else was * 2)
     equal = equivalent(frame.settings, f_number=new)
     question = (
-        f"Picture {frame.number} was made at {_with_filters(frame.settings)}. Which time gives the same "
+        f"Picture {frame.number} was made at {with_filters(frame.settings)}. Which time gives the same "
         f"exposure at {aperture_text(new)}, with nothing else changed?"
     )
-    return question, _see(frame), _equal(equal.exposure, equal), (equal.working,)
+    return question, see(frame), _equal(equal.exposure, equal), (equal.working,)
 
 
-def _light_between(trip: _Trip) -> Made | None:
-    """How far the light went between two pictures of one view: the pair in which it went furthest."""
-    lit = {frame.number for frame in trip.lit}
-    known = [m for m in matches(trip.order) if {m.first.number, m.second.number} <= lit]
-    changed = [
-        (abs(change), m) for m in known if (change := light_change(m)) is not None and abs(change) >= 1
-    ]
-    if not changed:
-        return None
-    _, match = max(changed, key=lambda one: (one[0], -one[1].first.number))
-    first, second = match.first, match.second
-    change = light_change(match) or 0.0
-    question = (
-        f"Picture {first.number} was made at {_with_filters(first.settings)}, picture {second.number} from "
-        f"the same place at {_with_filters(second.settings)}. By how many stops had the light changed, if "
-        "both came out equally bright?"
-    )
-    answer = f"It had {'risen' if change > 0 else 'fallen'} by {counted_stops(abs(change))}."
-    working = (
-        f"picture {first.number}: {first.light.working}",
-        f"picture {second.number}: {second.light.working}",
-        f"{_ev(second)} − {_ev(first)} = {number_text(change)}",
-    )
-    return question, _see(first, second), answer, working
-
-
-def _packed_filters(trip: _Trip) -> Made | None:
+def _packed_filters(trip: TripAsked) -> Made | None:
     """Which packed filters reach a wished time: a plan in the light that was met there, else a wish."""
     if not trip.packed:
         return None
@@ -168,21 +119,21 @@ def _packed_filters(trip: _Trip) -> Made | None:
         return None
     frame, wish, why, reached = found
     question = (
-        f"In the light of picture {frame.number}, EV {_ev(frame)} at ISO 100, {why} {_bare(wish)}. "
+        f"In the light of picture {frame.number}, EV {scene_text(frame)} at ISO 100, {why} {bare(wish)}. "
         f"These neutral filters were packed: {filters_text(item.name for item in trip.packed)}. "
         "Which of them, alone or stacked, give that time within a third of a stop?"
     )
-    if near := _near(reached):
-        answer = f"{', or '.join(_choice(choice) for choice in near)}."
+    if fitting := near(reached):
+        answer = f"{', or '.join(_choice(choice) for choice in fitting)}."
     elif reached.short_stops:
         short = counted_stops(reached.short_stops)
         answer = f"None: the nearest is {_choice(reached.nearest)}, and the strongest stack is {short} short."
     else:
         answer = f"None exactly: the nearest is {_choice(reached.nearest)}."
-    return question, _see(frame), answer, (reached.working,)
+    return question, see(frame), answer, (reached.working,)
 
 
-def _beyond_guide(trip: _Trip) -> Made | None:
+def _beyond_guide(trip: TripAsked) -> Made | None:
     """How far a held time was beyond the guide: the picture that was furthest."""
     found = _held_beyond(trip)
     if found is None:
@@ -193,10 +144,10 @@ def _beyond_guide(trip: _Trip) -> Made | None:
         f"{number_text(frame.keeper.focal_35mm or 0.0)} mm (35 mm equivalent). By how many stops is that "
         "slower than the guide for hand-held pictures, one over the focal length, without stabilisation?"
     )
-    return question, _see(frame), f"{counted_stops(round(-steady.margin_stops, 1))}.", (steady.working,)
+    return question, see(frame), f"{counted_stops(round(-steady.margin_stops, 1))}.", (steady.working,)
 
 
-def _iso_for_guide(trip: _Trip) -> Made | None:
+def _iso_for_guide(trip: TripAsked) -> Made | None:
     """Which ISO brings a held picture inside the guide; its filters stay as they were, known or not."""
     found = _held_beyond(trip)
     if found is None:
@@ -207,14 +158,14 @@ def _iso_for_guide(trip: _Trip) -> Made | None:
     settings = Settings(frame.settings.f_number, frame.settings.exposure_s, frame.settings.iso)
     equal = equivalent(settings, exposure_s=max(inside), free=Free.ISO)
     question = (
-        f"Which ISO would have brought picture {frame.number}, made at {_bare(settings)}, to "
+        f"Which ISO would have brought picture {frame.number}, made at {bare(settings)}, to "
         f"{exposure_text(max(inside))}, the longest marked time inside that guide, with aperture and filters "
         "as they were?"
     )
-    return question, _see(frame), _equal(iso_text(equal.iso), equal), (equal.working,)
+    return question, see(frame), _equal(iso_text(equal.iso), equal), (equal.working,)
 
 
-def _bracket(trip: _Trip) -> Made | None:
+def _bracket(trip: TripAsked) -> Made | None:
     """How far a bracket reaches: the largest that the book, or the camera, knows of."""
     groups = [group for group in _groups(trip) if len(group) >= 2 and _only_time_differs(group)]
     if not groups:
@@ -233,22 +184,24 @@ def _bracket(trip: _Trip) -> Made | None:
         "all else alike. How far apart are they, and how many stops do they span together?"
     )
     answer = f"{listed(gaps)} apart; {counted_stops(abs(whole.difference_stops or 0.0))} together."
-    return question, _see(*group), answer, tuple(step.working for step in steps)
+    return question, see(*group), answer, tuple(step.working for step in steps)
 
 
-_KINDS: tuple[Callable[[_Trip], Made | None], ...] = (
+_KINDS: tuple[Callable[[TripAsked], Made | None], ...] = (
     _scene,
     _other_aperture,
     _bare_time,
     _packed_filters,
     _beyond_guide,
     _iso_for_guide,
-    _light_between,
+    light_between,
+    many_changes,
+    unnoted_filters,
     _bracket,
 )
 
 
-def _held_beyond(trip: _Trip) -> tuple[MeteredPicture, Steady] | None:
+def _held_beyond(trip: TripAsked) -> tuple[MeteredPicture, Steady] | None:
     held = [
         (frame, steadiness(frame.settings.exposure_s, frame.keeper.focal_35mm, frame.support))
         for frame in trip.sure
@@ -259,7 +212,7 @@ def _held_beyond(trip: _Trip) -> tuple[MeteredPicture, Steady] | None:
     return min(bare or beyond, key=lambda one: (one[1].margin_stops, one[0].number), default=None)
 
 
-def _plan_to_reach(trip: _Trip) -> tuple[MeteredPicture, Settings, str, Reach] | None:
+def _plan_to_reach(trip: TripAsked) -> tuple[MeteredPicture, Settings, str, Reach] | None:
     """The plan that needs most stops in the light of a picture made at its own viewpoint."""
     found = []
     for shot in trip.order.shots:
@@ -275,16 +228,11 @@ def _plan_to_reach(trip: _Trip) -> tuple[MeteredPicture, Settings, str, Reach] |
                 found.append((frame, wish, why, reached))
     needing = [one for one in found if one[3].needed_stops >= 1]
     return max(
-        needing, key=lambda one: (bool(_near(one[3])), one[3].needed_stops, -one[0].number), default=None
+        needing, key=lambda one: (bool(near(one[3])), one[3].needed_stops, -one[0].number), default=None
     )
 
 
-def _near(reached: Reach) -> list[Choice]:
-    """The stacks that give a wished time as nearly as a dial can tell."""
-    return [choice for choice in reached.choices if same(choice.beyond_stops)][:CHOICES_MAX]
-
-
-def _wish_to_reach(trip: _Trip) -> tuple[MeteredPicture, Settings, str, Reach] | None:
+def _wish_to_reach(trip: TripAsked) -> tuple[MeteredPicture, Settings, str, Reach] | None:
     """A second at f/11 in the brightest scene of the trip."""
     if not trip.lit:
         return None
@@ -293,13 +241,7 @@ def _wish_to_reach(trip: _Trip) -> tuple[MeteredPicture, Settings, str, Reach] |
     return frame, wish, "somebody wishes for", reach(wish, frame.scene_ev100 or 0.0, trip.packed)
 
 
-def _packed(order: Order) -> tuple[Filter, ...]:
-    """The packed neutral filters whose strength is known, weakest first: nothing else of the kit is told."""
-    known = [one for one in packed_filters(order.account) if one.kind is FilterKind.ND and one.typical_stops]
-    return tuple(sorted(known, key=lambda one: (one.typical_stops or 0.0, one.name)))
-
-
-def _groups(trip: _Trip) -> list[list[MeteredPicture]]:
+def _groups(trip: TripAsked) -> list[list[MeteredPicture]]:
     """Brackets that the book holds as sets, and runs of other frames that the camera marked as bracketed."""
     by_id = {frame.keeper.id: frame for frame in trip.sure}
     held = [[by_id[one] for one in ids if one in by_id] for ids in brackets(trip.order)]
@@ -331,33 +273,12 @@ def _alike(one: MeteredPicture, other: MeteredPicture) -> bool:
     return near and same_place and (a.f_number, a.iso, a.filters) == (b.f_number, b.iso, b.filters)
 
 
-def _ev(frame: MeteredPicture) -> str:
-    return number_text(frame.scene_ev100 or 0.0)
-
-
-def _see(*seen: MeteredPicture) -> tuple[Reference, ...]:
-    return tuple(Reference(f"Picture {frame.number}", frame.anchor) for frame in seen)
-
-
-def _bare(settings: Settings) -> str:
-    return listed(settings_told(settings, APERTURE_FIRST))
-
-
-def _with_filters(settings: Settings) -> str:
-    stack = f"with {_named(settings.filters)}" if settings.filters else "without filters"
-    return f"{_bare(settings)} {stack}"
-
-
 def _how(frame: MeteredPicture) -> str:
     return {"handheld": "hand-held", "braced": "braced", "monopod": "on a monopod"}[frame.support]
 
 
 def _choice(choice: Choice) -> str:
-    return f"{_named(choice.filters) or 'no filter'} ({exposure_text(choice.exposure_s)})"
-
-
-def _named(filters: Sequence[Filter]) -> str:
-    return filters_text(one.name for one in filters)
+    return f"{named(choice.filters) or 'no filter'} ({exposure_text(choice.exposure_s)})"
 
 
 def _equal(text: str, equal: Equal) -> str:

@@ -41,6 +41,12 @@ class MeteredPicture:
         return f"picture-{self.number}"
 
     @property
+    def is_metered(self) -> bool:
+        """Whether the camera set the exposure by the light that it found."""
+        mode = self.keeper.exposure_mode
+        return mode is not None and mode not in _BY_HAND
+
+    @property
     def support(self) -> str:
         """What held the camera, as a word; nothing noted is unknown."""
         return str(self.keeper.support or Support.UNKNOWN)

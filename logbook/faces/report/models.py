@@ -111,18 +111,20 @@ class Spread:
 
 @dataclass(frozen=True, slots=True)
 class Pair:
-    """Two pictures of one view side by side, and the stops between them."""
+    """Two pictures of one view side by side, the one thing that differs, and the stops between them."""
 
     number: int
     anchor: str
     title: str
     place: str
+    look: str  # what to look at in the pictures
     first: Figure
     second: Figure
     first_facts: tuple[Fact, ...]
     second_facts: tuple[Fact, ...]
-    working: str
     finding: str
+    working: str
+    doubt: str  # which values are guesses
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,139 +1,170 @@
-"""Comparison pairs: two pictures of one view that differ in filters, in support or in the light.
+"""Comparison pairs: two pictures of one view in which one thing was decided otherwise.
 
-One surprising decision: a filter that nobody noted makes a pair worth showing, because in the same light the
-other settings tell how many stops it took; the page says that this is worked out and on what condition.
+One surprising decision: pictures up to an hour apart count as made in the same light where their exposures
+agree, because then nothing speaks against it; where they do not agree, up to five minutes apart, for in
+longer the photographer may have followed the light.
 """
 
-import re
-from collections.abc import Mapping
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import timedelta
-from enum import StrEnum
 from itertools import combinations
 
-from logbook.craft.errors import CraftValueError
-from logbook.craft.exposure import SAME_STOPS, Comparison, compare, same
-from logbook.craft.marks import counted_stops, number_text, written_exposure
-from logbook.craft.steadiness import steadiness
-from logbook.domain.words import Support
+from logbook.craft.bearings import turn_deg
+from logbook.craft.exposure import same
+from logbook.craft.one_change import AsSet, Decision, LightBetween, OneChange, one_change
+from logbook.domain.shot import Shot
 from logbook.faces.report.frames import MeteredPicture, brackets, frames
-from logbook.faces.report.models import Fact, Figure, Pair, Value
 from logbook.faces.report.order import Order
-from logbook.faces.report.parts import fact, facts
-from logbook.faces.report.settings import settings_line
-from logbook.faces.words.glass import filters_text, readable
-from logbook.faces.words.phrases import capitalised, clock, date_text, listed, sentence, short_date
-from logbook.faces.words.prose import line
+from logbook.services.light.day_light import SunStood, sun_stood
 
 PAIRS_MAX = 6  # a class looks at no more
-NEAR_FRAMING = 1.25  # longer to shorter focal length; still the same view (common practice, no source)
+NEAR_FRAMING = 1.1  # longer to shorter focal length; still the same framing (common practice, no source)
 NEAR_BEARING_DEG = 20.0  # degrees between two bearings of one view (common practice, no source)
-SAME_HOURS = timedelta(hours=3)  # further apart, the light and not the filter is what differs
-SAME_LIGHT = timedelta(
-    minutes=30
-)  # within it the light may be taken as the same where nothing says otherwise
-LIGHT_STOPS = 1.0  # stops; less difference in light is not worth a pair
-
-
-class Contrast(StrEnum):
-    """What a pair shows, the most telling first."""
-
-    FILTERS = "With and without filters"
-    SUPPORT = "Two supports"
-    LIGHT = "The same view in another light"
+SAME_HOUR = timedelta(hours=1)  # within it the light may be taken as the same where exposures agree
+SAME_MINUTES = timedelta(minutes=5)  # and where they do not
+OTHER_LIGHT = timedelta(minutes=30)  # from then on the light may be what differs
+HIGHER_DEG, FURTHER_DEG = 10.0, 30.0  # degrees that the sun has to move to light a view otherwise
+# Stops from which on a class sees what changed (common practice, no source).
+SEEN_STOPS = {Decision.APERTURE: 1.0, Decision.TIME: 1.0, Decision.ISO: 2.0, Decision.LIGHT: 1.0}
 
 
 @dataclass(frozen=True, slots=True)
 class ViewPair:
-    """Two pictures of one view, the earlier first, and what they show."""
+    """Two pictures of one view, the earlier first, and the one thing that was decided otherwise."""
 
-    contrast: Contrast
+    change: OneChange
     first: MeteredPicture
     second: MeteredPicture
-    compared: Comparison
+
+    @property
+    def decision(self) -> Decision:
+        """What differs."""
+        return self.change.decision
 
 
 def matches(order: Order) -> tuple[ViewPair, ...]:
-    """Return the best pairs, in the order of their pictures; no picture is in two, no place withheld."""
-    usable = [
-        frame
-        for frame in frames(order)
-        if frame.keeper.place_time
-        and frame.keeper.viewpoint_id in order.account.viewpoints
-        and not _off_on_purpose(order, frame)
-    ]
-    found = [match for pair in combinations(usable, 2) if (match := _match(*pair))]
-    found.sort(key=lambda m: (list(Contrast).index(m.contrast), _gap(m), m.first.number, m.second.number))
+    """Return the best pairs, in the order of their pictures; none of withheld places.
+
+    No picture is in two, and of a kind there is one at each place. Every kind has its best before one has a
+    second.
+    """
+    found = [match for pair in of_one_view(order) if (match := _match(order, *pair))]
+    found.sort(key=_rank)
     chosen: list[ViewPair] = []
     taken: set[int] = set()
-    for match in found:
-        numbers = {match.first.number, match.second.number}
-        if not numbers & taken and len(chosen) < PAIRS_MAX:
-            chosen.append(match)
-            taken |= numbers
-    return tuple(sorted(chosen, key=lambda m: m.first.number))
+    shown: set[tuple[Decision, str | None]] = set()
+    while len(chosen) < PAIRS_MAX:
+        before = len(chosen)
+        for decision in Decision:
+            for match in found:
+                numbers, kind = {match.first.number, match.second.number}, (decision, _view(match.first))
+                if match.decision is decision and not numbers & taken and kind not in shown:
+                    chosen.append(match)
+                    taken |= numbers
+                    shown.add(kind)
+                    break
+        if len(chosen) == before:
+            break
+    return tuple(sorted(chosen[:PAIRS_MAX], key=lambda match: match.first.number))
 
 
-def pairs(order: Order, figures: Mapping[str, Figure]) -> tuple[Pair, ...]:
-    """Return the pairs as a page shows them: two figures, their settings, and the stops worked out."""
-    return tuple(
-        Pair(
-            number=number,
-            anchor=f"pair-{number}",
-            title=_title(order, match),
-            place=", ".join(filter(None, (str(match.contrast), _site(order, match)))),
-            first=figures[match.first.keeper.id],
-            second=figures[match.second.keeper.id],
-            first_facts=_facts(match.first),
-            second_facts=_facts(match.second),
-            working=sentence(_working(match)),
-            finding=_finding(match),
-        )
-        for number, match in enumerate(matches(order), start=1)
-    )
+def of_one_view(order: Order) -> Iterator[tuple[MeteredPicture, MeteredPicture]]:
+    """Yield any two pictures of one view that were each meant as they are, the earlier first."""
+    shots = {shot.id: shot for shot in order.shots}
+    usable = [frame for frame in frames(order) if _is_usable(order, frame, shots)]
+    for first, second in combinations(usable, 2):
+        if _view(first) == _view(second) and _same_framing(first, second):
+            yield first, second
 
 
-def unnoted_stops(match: ViewPair) -> float | None:
-    """Return the stops that the filters nobody noted took, had the light been the same; None without one."""
-    first, second = match.first.light.filter_stops, match.second.light.filter_stops
-    if (match.first.keeper.filters is None) == (match.second.keeper.filters is None):
-        return None
-    gained = match.compared.aperture_stops + match.compared.time_stops + match.compared.iso_stops
-    if match.second.keeper.filters is None:
-        return None if first is None else first + gained
-    return None if second is None else second - gained
+def gap(first: MeteredPicture, second: MeteredPicture) -> timedelta:
+    """Return the time between two pictures whose times are known."""
+    before, after = first.keeper.place_time, second.keeper.place_time
+    assert before is not None
+    assert after is not None
+    return after - before
 
 
-def light_change(match: ViewPair) -> float | None:
+def light_change(first: MeteredPicture, second: MeteredPicture) -> float | None:
     """Return by how many stops the scene of the second was brighter (+), or None where that is unknown."""
-    before, after = match.first.scene_ev100, match.second.scene_ev100
+    before, after = first.scene_ev100, second.scene_ev100
     return None if before is None or after is None else after - before
 
 
-def _match(first: MeteredPicture, second: MeteredPicture) -> ViewPair | None:
-    if first.keeper.viewpoint_id != second.keeper.viewpoint_id or not _same_framing(first, second):
+def sun_at(order: Order, frame: MeteredPicture) -> SunStood | None:
+    """Return where the sun stood at a picture; None where place, time or sky is not known."""
+    known, taken = order.account.position_at(frame.keeper.viewpoint_id), frame.keeper.place_time
+    if known is None or taken is None or frame.keeper.taken_utc is None:
         return None
-    compared = compare(first.settings, second.settings)
-    match = ViewPair(Contrast.LIGHT, first, second, compared)
-    change = light_change(match)
-    if _gap(match) <= SAME_HOURS:
-        if None not in (first.keeper.filters, second.keeper.filters):
-            if sorted(first.keeper.filters or ()) != sorted(second.keeper.filters or ()):
-                return ViewPair(Contrast.FILTERS, first, second, compared)
-        elif _gap(match) <= SAME_LIGHT and (unnoted_stops(match) or 0.0) >= LIGHT_STOPS:
-            return ViewPair(Contrast.FILTERS, first, second, compared)
-        noted = {first.support, second.support} - {str(Support.UNKNOWN), str(Support.OTHER)}
-        if len(noted) == 2:
-            return ViewPair(Contrast.SUPPORT, first, second, compared)
-    if _gap(match) >= SAME_LIGHT and change is not None and abs(change) >= LIGHT_STOPS:
-        return match
+    return sun_stood(known[0], frame.keeper.taken_utc) if order.account.counts(taken.date()) else None
+
+
+def _match(order: Order, first: MeteredPicture, second: MeteredPicture) -> ViewPair | None:
+    one, other = _as_set(first), _as_set(second)
+    apart = gap(first, second)
+    if apart <= SAME_HOUR and not _metered_otherwise(first, second):
+        change = one_change(one, other)
+        if change and (same(change.left_stops) or apart <= SAME_MINUTES):
+            seen = abs(change.stops) >= SEEN_STOPS.get(change.decision, 0.0)
+            return ViewPair(change, first, second) if seen else None
+    if apart >= OTHER_LIGHT or _metered_otherwise(first, second):
+        change = one_change(one, other, LightBetween.OTHER)
+        if change and (abs(change.stops) >= SEEN_STOPS[Decision.LIGHT] or _sun_moved(order, first, second)):
+            return ViewPair(change, first, second)
     return None
+
+
+def _metered_otherwise(first: MeteredPicture, second: MeteredPicture) -> bool:
+    """Whether the camera itself set both exposures, and found another light."""
+    if not (first.is_metered and second.is_metered):
+        return False
+    change = light_change(first, second)
+    return change is not None and not same(change)
+
+
+def _sun_moved(order: Order, first: MeteredPicture, second: MeteredPicture) -> bool:
+    before, after = sun_at(order, first), sun_at(order, second)
+    if before is None or after is None or max(before.altitude_deg, after.altitude_deg) < 0:
+        return False
+    higher = abs(after.altitude_deg - before.altitude_deg)
+    return higher >= HIGHER_DEG or abs(turn_deg(before.azimuth_deg, after.azimuth_deg)) >= FURTHER_DEG
+
+
+def _rank(match: ViewPair) -> tuple[bool, bool, float, timedelta, int, int]:
+    """The best first: nothing guessed, the exposure even, the change large, the time between them short."""
+    first, second, change = match.first, match.second, match.change
+    return (
+        not (first.sure and second.sure),
+        not same(change.left_stops),
+        -round(abs(change.stops), 1),
+        gap(first, second),
+        first.number,
+        second.number,
+    )
+
+
+def _as_set(frame: MeteredPicture) -> AsSet:
+    return AsSet(frame.settings, frame.support, frame.light.bias_stops)
+
+
+def _view(frame: MeteredPicture) -> str | None:
+    """What two pictures of one view have in common: their viewpoint, or the shot where that was not said."""
+    return frame.keeper.viewpoint_id or frame.keeper.shot_id
+
+
+def _is_usable(order: Order, frame: MeteredPicture, shots: dict[str, Shot]) -> bool:
+    keeper = frame.keeper
+    shot = shots.get(keeper.shot_id or "")
+    viewpoint_id = keeper.viewpoint_id or (shot.viewpoint_id if shot else None)
+    known = viewpoint_id in order.account.viewpoints
+    return keeper.place_time is not None and known and not _off_on_purpose(order, frame)
 
 
 def _same_framing(first: MeteredPicture, second: MeteredPicture) -> bool:
     one, other = first.keeper, second.keeper
     if one.direction_deg is not None and other.direction_deg is not None:
-        apart = abs((one.direction_deg - other.direction_deg + 180) % 360 - 180)
+        apart = abs(turn_deg(one.direction_deg, other.direction_deg))
         if apart > NEAR_BEARING_DEG:
             return False
     lengths = one.focal_35mm, other.focal_35mm
@@ -157,142 +188,3 @@ def _off_on_purpose(order: Order, frame: MeteredPicture) -> bool:
             )
             return frame.keeper.id != members[len(members) // 2].id
     return bool(frame.keeper.auto_bracket and frame.keeper.bias_stops)
-
-
-def _gap(match: ViewPair) -> timedelta:
-    before, after = match.first.keeper.place_time, match.second.keeper.place_time
-    assert before is not None
-    assert after is not None
-    return after - before
-
-
-def _title(order: Order, match: ViewPair) -> str:
-    """Where a pair was made and what tells its pictures apart: "Walkway rail: 1/500 s and 2 s"."""
-    viewpoint = order.account.viewpoints.get(match.first.keeper.viewpoint_id or "")
-    where = line(viewpoint.title) if viewpoint else ""
-    first, second = match.first, match.second
-    apart = [written_exposure(one.settings.exposure_s) for one in (first, second)]
-    if match.contrast is Contrast.SUPPORT:
-        apart = [first.support, second.support]
-    elif match.contrast is Contrast.LIGHT:
-        apart = _when(first, second)
-    elif apart[0] == apart[1]:
-        apart = [line(_filters(one)) for one in (first, second)]
-    return f"{where}: {' and '.join(apart)}" if where else capitalised(" and ".join(apart))
-
-
-def _site(order: Order, match: ViewPair) -> str:
-    site = order.account.site_of(match.first.keeper.viewpoint_id)
-    return line(site.title) if site else ""
-
-
-def _filters(frame: MeteredPicture) -> str:
-    names = frame.keeper.filters
-    return "filters unknown" if names is None else filters_text(names) or "no filter"
-
-
-def _when(*frames: MeteredPicture) -> list[str]:
-    """The clock times, with their days where those differ."""
-    taken = [frame.keeper.place_time for frame in frames if frame.keeper.place_time]
-    one_day = len({moment.date() for moment in taken}) == 1
-    return [clock(moment) if one_day else f"{short_date(moment.date())}, {clock(moment)}" for moment in taken]
-
-
-def _facts(frame: MeteredPicture) -> tuple[Fact, ...]:
-    taken = frame.keeper.place_time
-    assert taken is not None
-    return facts(
-        fact("Taken", f"{date_text(taken.date())}, {clock(taken)}"),
-        fact("Settings", *settings_line(frame.keeper)),
-        fact("Scene", _scene(frame)),
-        fact("Steadiness", line(_steady(frame))),
-    )
-
-
-def _scene(frame: MeteredPicture) -> str | Value:
-    light = frame.light
-    if light.scene_ev100 is None:
-        return Value("light unknown, because the filters are", "unknown")
-    low, high = light.scene_low_ev100, light.scene_high_ev100
-    text = f"EV {number_text(light.scene_ev100, 1)} at ISO 100"
-    if low is not None and high is not None and high - low > SAME_STOPS:
-        text += f" (between {number_text(low, 1)} and {number_text(high, 1)}, as the polariser was turned)"
-    return text
-
-
-def _steady(frame: MeteredPicture) -> str:
-    if frame.keeper.focal_35mm is None:
-        return ""
-    try:
-        steady = steadiness(frame.settings.exposure_s, frame.keeper.focal_35mm, frame.support)
-        return sentence(steady.working)
-    except CraftValueError:
-        return ""  # a focal length that no lens has
-
-
-def _working(match: ViewPair) -> str:
-    stops = match.compared.working.removesuffix(": unknown stops")
-    return f"picture {match.first.number} to picture {match.second.number}: {_rounded(readable(stops))}"
-
-
-def _rounded(text: str) -> str:
-    """Text with its stops to a tenth; no light is known better."""
-    return re.sub(r"[0-9]+\.[0-9]{2,}", lambda found: number_text(float(found[0]), 1), text)
-
-
-def _finding(match: ViewPair) -> str:
-    """What the stops say, in words."""
-    compared, second = match.compared, match.second
-    if compared.difference_stops is None:
-        return _without_filters(match)
-    parts = (
-        ("the time", compared.time_stops),
-        ("the aperture", compared.aperture_stops),
-        ("the ISO", compared.iso_stops),
-        ("the filters", compared.filter_stops or 0.0),
-    )
-    gives = _clause("give", [(name, stops) for name, stops in parts if stops > SAME_STOPS])
-    takes = _clause("take", [(name, -stops) for name, stops in parts if stops < -SAME_STOPS])
-    total = compared.difference_stops
-    together = (
-        "the same exposure" if same(total) else f"{_count(abs(total))} {'more' if total > 0 else 'less'}"
-    )
-    said = "; ".join(filter(None, (gives, takes)))
-    words = f"In picture {second.number} {said}: together {together}." if said else ""
-    return " ".join(filter(None, (words, _light(match))))
-
-
-def _clause(verb: str, parts: list[tuple[str, float]]) -> str:
-    """Return "the aperture takes 2 stops, the ISO 2 stops and the filters 6 stops"; lost filters "give"."""
-    if not parts:
-        return ""
-    name, stops = parts[0]
-    does = verb if name == "the filters" else f"{verb}s"
-    return listed([f"{name} {does} {_count(stops)}", *(f"{n} {_count(s)}" for n, s in parts[1:])])
-
-
-def _light(match: ViewPair) -> str:
-    change = light_change(match)
-    if change is None:
-        return ""
-    if same(change):
-        return "If both came out equally bright, the light had not changed."
-    went = "risen" if change > 0 else "fallen"
-    return f"If both came out equally bright, the light had {went} by {_count(abs(change))}."
-
-
-def _without_filters(match: ViewPair) -> str:
-    stops = unnoted_stops(match)
-    silent = match.first if match.first.light.filter_stops is None else match.second
-    if stops is None or stops <= SAME_STOPS:
-        return (
-            f"What the filters of picture {silent.number} took is unknown, so the light cannot be compared."
-        )
-    return (
-        f"Nobody noted the filters of picture {silent.number}. If the light was the same, they took "
-        f"{_count(stops)}: worked out from the other settings, not noted."
-    )
-
-
-def _count(stops: float) -> str:
-    return counted_stops(round(stops, 1))

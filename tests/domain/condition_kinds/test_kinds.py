@@ -70,3 +70,13 @@ def test_synonyms_of_the_kinds_are_known() -> None:
     for of in KINDS.values():
         for first, *others in of.synonyms:
             assert all(other in ours.of(first) or folded(other) == folded(first) for other in others)
+
+
+@pytest.mark.parametrize("kind", [kind for kind, of in KINDS.items() if of.moving])
+def test_what_moves_before_a_camera_does_so_from_a_level_on(kind: ConditionKind) -> None:
+    of = KINDS[kind]
+    moves = [of.moves(level) for level in of.levels]
+    assert moves[-1]
+    assert not moves[0]
+    assert moves == sorted(moves)
+    assert not of.moves(None)

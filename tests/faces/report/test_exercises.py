@@ -8,6 +8,7 @@ import math
 import re
 from collections.abc import Callable
 from dataclasses import replace
+from datetime import datetime
 from fractions import Fraction
 from itertools import combinations, pairwise
 from pathlib import Path
@@ -112,6 +113,12 @@ def check(one: Exercise) -> str:
             after - before, abs=ANSWER_TOLERANCE
         )
         return "light"
+    if "too much at once for a pair" in asked:
+        check_changes(asked, told)
+        return "changes"
+    if "Nobody noted the filters" in asked:
+        check_unnoted(asked, told)
+        return "unnoted"
     times = re.findall(r"[\d/.]+ s", re.search(r"bracket at (.*), all else", asked)[1])  # type: ignore[index]
     stops = [stops_of_time(time) for time in times]
     apart, whole = re.fullmatch(r"(.*) apart; ([\d.]+) stops? together\.", told).groups()  # type: ignore[union-attr]
@@ -140,6 +147,43 @@ def check_filters(asked: str, told: str) -> None:
         assert stops_of_time(time) == pytest.approx(bare + filter_stops(stack), abs=1 / 6 + 1e-9)
 
 
+def check_changes(asked: str, told: str) -> None:
+    """Each setting is reckoned alone, and all of them are the difference of the two scenes."""
+    (f1, t1, iso1, glass1), (f2, t2, iso2, glass2) = SETTINGS.findall(asked)
+    brighter = {
+        "aperture": thirds(2 * math.log2(float(f1))) - thirds(2 * math.log2(float(f2))),
+        "time": stops_of_time(t2) - stops_of_time(t1),
+        "ISO": thirds(math.log2(int(iso2) / int(iso1))),
+        "filters": filter_stops(glass1) - filter_stops(glass2),
+    }
+    given = {
+        name: float(stops) * (1 if way == "brighter" else -1)
+        for name, stops, way in re.findall(r"[Tt]he (\w+) ([\d.]+) stops? (brighter|darker)", told)
+    }
+    assert len(given) >= 3
+    for name, stops in brighter.items():
+        assert given.get(name, 0.0) == pytest.approx(stops, abs=ANSWER_TOLERANCE if name in given else 1 / 3)
+    before, after = scenes(asked)
+    if told.endswith("they cancel out."):
+        assert after == pytest.approx(before, abs=1 / 3 + 1e-9)
+    else:
+        total, way = re.search(r"together ([\d.]+) stops? (brighter|darker)\.", told).groups()  # type: ignore[union-attr]
+        assert float(total) * (1 if way == "brighter" else -1) == pytest.approx(
+            before - after, abs=ANSWER_TOLERANCE
+        )
+
+
+def check_unnoted(asked: str, told: str) -> None:
+    """What is missing from the second scene, and exactly the stacks of packed filters that take it."""
+    noted, silent = scenes(asked)
+    taken = noted - silent
+    assert float(told.split()[0]) == pytest.approx(taken, abs=ANSWER_TOLERANCE)
+    packed = glasses(asked.partition("would take that: ")[2])
+    stacks = {tuple(sorted(stack)) for n in range(1, 4) for stack in combinations(packed, n)}
+    fit = {s for s in stacks if abs(sum(filter_stops(x) for x in s) - taken) <= 1 / 3 + 1e-9}
+    assert {glasses(part) for part in told.partition(": ")[2].split(", or ") if glasses(part)} == fit
+
+
 def of(account: TripAccount) -> tuple[Exercise, ...]:
     return exercises(put_in_order(account_for(account, Audience.STUDENTS)))
 
@@ -157,7 +201,7 @@ def test_every_answer_is_what_a_second_reckoning_gives(told: TripAccount) -> Non
     kinds = [check(one) for one in made]
     assert len(kinds) == len(set(kinds)), "each kind is asked once"
     assert len(made) >= (5 if told.trip.slug == "high-valley-autumn" else 3)
-    assert len(made) <= 8
+    assert len(made) <= 10
     assert all(one.working and all(one.working) for one in made)
 
 
@@ -167,7 +211,18 @@ def test_the_sample_trip_asks_every_kind(demo_book: Path) -> None:
 
     made = of(account_of(open_book(demo_book), TRIPS[0]))
     kinds = {check(one) for one in made}
-    assert kinds == {"scene", "bare", "aperture", "filters", "guide", "iso", "light", "bracket"}
+    assert kinds == {
+        "scene",
+        "bare",
+        "aperture",
+        "filters",
+        "guide",
+        "iso",
+        "light",
+        "bracket",
+        "changes",
+        "unnoted",
+    }
 
 
 def test_the_same_trip_asks_the_same_questions(told: TripAccount) -> None:
@@ -269,3 +324,41 @@ def test_a_bracket_is_what_a_person_says_and_only_then_what_the_camera_marked(de
         account, sets=(KeeperSet(**record("o"), kind=SetKind.BRACKET, **said | {"keeper_ids": unlike}),)
     )
     assert brackets_asked(other) == [marked]  # frames that differ in more than time make no such question
+
+
+def one_view(account: TripAccount, *settings: dict[str, Any]) -> TripAccount:
+    """Pictures of one view, a minute apart."""
+    first = account.keepers[0]
+    keepers = tuple(
+        replace(first, id=f"k{n}", slug=f"k{n}", file=f"K{n}.JPG", viewpoint_id="ledge", focal_35mm=24.0,
+                taken_utc=None, taken_local=datetime(2031, 10, 14, 16, n), **one)  # noqa: DTZ001 - wall time
+        for n, one in enumerate(settings)
+    )  # fmt: skip
+    return replace(account, keepers=keepers, sets=())
+
+
+PLAIN: dict[str, Any] = {"exposure_s": Fraction(1, 500), "f_number": 5.6, "iso": 400, "filters": ()}
+SILK: dict[str, Any] = {"exposure_s": Fraction(2), "f_number": 11.0, "iso": 100, "filters": ("nd64",)}
+
+
+def test_what_is_too_much_for_a_pair_is_taken_apart_and_a_pair_is_not(account: TripAccount) -> None:
+    def asked(*settings: dict[str, Any]) -> list[str]:
+        return [check(one) for one in of(one_view(account, *settings))]
+
+    assert "changes" in asked(PLAIN, SILK)
+    assert "changes" in asked(PLAIN, SILK | {"iso": 200})
+    assert "changes" not in asked(PLAIN, PLAIN | {"f_number": 11.0, "exposure_s": Fraction(1, 125)})
+    assert "changes" not in asked(PLAIN, SILK | {"filters": None})
+
+
+def test_filters_that_nobody_noted_are_asked_for_only_where_something_took_light(
+    account: TripAccount,
+) -> None:
+    def asked(*settings: dict[str, Any]) -> list[str]:
+        return [check(one) for one in of(one_view(account, *settings))]
+
+    dark = PLAIN | {"exposure_s": Fraction(2), "filters": None}
+    assert "unnoted" in asked(PLAIN, dark)
+    assert "unnoted" in asked(dark, PLAIN)
+    assert "unnoted" not in asked(PLAIN, PLAIN | {"filters": None})
+    assert "unnoted" not in asked(dark, dark)
