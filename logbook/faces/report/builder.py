@@ -246,7 +246,7 @@ def _settings(draft: PageDraft) -> Content | None:
 
 def _maps(draft: PageDraft) -> Content:
     edition, account = draft.edition, draft.order.account
-    near = maps(draft.order, with_sun=edition.with_craft, even_alone=edition.with_book)
+    near = maps(draft.order, with_sun=edition.with_craft)
     known = [position for place in account.places if (position := place.position)]
     where = locator(known, draft.geography)
     return (*((where,) if where else ()), *near)

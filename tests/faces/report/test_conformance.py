@@ -43,8 +43,11 @@ TEXT_ON = [(text, ground) for text in ("text", "quiet", "ink") for ground in ("g
     *(("room-text", "room"), ("room-quiet", "room"), ("room-ink", "room")),  # the large view
 ]
 DRAWN_ON = [(line, ground) for line in ("ink", "quiet", "text") for ground in ("ground", "paper", "fold")] + [
-    ("night", "sky")
-]  # the day strip: dark hours and light ones
+    ("light-night", "light-day"),
+    *((f"light-{kind}", "light-day") for kind in ("astronomical", "nautical")),  # a pattern on its colour
+    *((f"light-{kind}", "light-night") for kind in ("golden", "civil", "blue")),
+]  # the day strip
+LIGHTS = ("night", "astronomical", "nautical", "blue", "civil", "golden", "day")  # from dark to bright
 
 # G. M. Machado, M. M. Oliveira, L. A. F. Fernandes: A Physiologically-based Model for Simulation of Color
 # Vision Deficiency, IEEE Transactions on Visualization and Computer Graphics 15 (6), 2009; matrices of
@@ -240,28 +243,13 @@ def test_what_is_drawn_stands_out_for_every_eye_and_on_a_black_and_white_printer
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark", "print"])
-def test_each_light_of_the_day_strip_is_told_from_the_next(scheme: str) -> None:
-    """By a fifth in luminance; no standard asks it of neighbours that are named and outlined as well."""
-    css = re.sub(r"/\*.*?\*/", "", STYLE.read_text(encoding="utf-8"), flags=re.DOTALL)
-    darker = re.search(
-        r"@media screen and \(prefers-color-scheme: dark\) \{\s*(\.drawing .*?)\n\}", css, re.DOTALL
-    )
-    assert darker
-    steps = r"\.drawing \.(night|astronomical|nautical|blue|golden) \{ fill-opacity: ([\d.]+);"
-    opacities = dict(re.findall(steps, css.replace(darker[0], "")))
-    if scheme == "dark":
-        opacities |= dict(re.findall(steps, darker[1]))
-    assert len(opacities) == 5
-    colours = palettes()[scheme]
-    sky, night = [
-        int(colours[name].lstrip("#") * (2 if len(colours[name]) == 4 else 1), 16)
-        for name in ("sky", "night")
-    ]
-    channels = [[(one >> shift) & 255 for shift in (16, 8, 0)] for one in (sky, night)]
-    shades = [
-        linear("#" + "".join(f"{round(a + (b - a) * share):02x}" for a, b in zip(*channels, strict=True)))
-        for share in (0.0, *sorted(map(float, opacities.values())))
-    ]
+@pytest.mark.parametrize("vision", MACHADO)
+def test_each_light_of_the_day_strip_is_told_from_the_next(scheme: str, vision: str) -> None:
+    """By a fifth in luminance; no standard asks it of neighbours that are named, hatched and outlined too."""
+    colours, matrix = palettes()[scheme], MACHADO[vision]
+    shades = [seen(linear(colours[f"light-{kind}"]), matrix) for kind in LIGHTS]
+    brightness = [contrast(one, (0.0, 0.0, 0.0)) for one in shades]
+    assert brightness == sorted(brightness)
     assert all(contrast(one, other) >= 1.2 for one, other in pairwise(shades))
 
 

@@ -19,6 +19,7 @@ from logbook.domain.position import Position
 from logbook.domain.visit import Visit
 from logbook.domain.words import ConditionKind
 from logbook.domain.zones import zone_of
+from logbook.faces.report.drawings.light_band import BAND, light_band, light_key
 from logbook.faces.report.drawings.svg import (
     NARROW,
     TEXT_PX,
@@ -49,17 +50,8 @@ from logbook.sky.phases import LightPhase, PhaseKind
 
 HOUR = timedelta(hours=1)
 _DARK = (PhaseKind.NIGHT,)
-_CLASS = {
-    PhaseKind.NIGHT: "night",
-    PhaseKind.ASTRONOMICAL: "astronomical",
-    PhaseKind.NAUTICAL: "nautical",
-    PhaseKind.CIVIL: "civil",
-    PhaseKind.BLUE: "blue",
-    PhaseKind.GOLDEN: "golden",
-    PhaseKind.DAY: "day-light",
-}
 _SHORT = {PhaseKind.NIGHT: "night", PhaseKind.GOLDEN: "golden", PhaseKind.DAY: "day"}
-BAND, ROW = 24.0, 20.0  # heights
+ROW = 20.0  # height
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,19 +72,17 @@ class _Day:
 def day_strip(
     order: Order, day: date, visits: Sequence[Visit], met: Iterable[Condition]
 ) -> tuple[Drawing, ...]:
-    """Return the strip of a day with its visits and what was met; () without any."""
+    """Return the strip of a day with its visits and what was met; () without any, or without known light."""
     keepers = [keeper for keeper in order.keepers if _on(order, keeper, day)]
     if (not visits and not keepers) or not order.account.counts(day):
         return ()
     shown = _gathered(order, day, visits, list(met), keepers)
+    if not shown.phases:
+        return ()
     anchor = f"light-of-day-{order.days.index(day) + 1}"
     title = f"The light of {date_text(day)}"
     said = tuple(_said(shown))
-    note = (
-        " ".join(map(sentence, (_light_words(shown), *shown.suns)))
-        if shown.phases
-        else "The light is not shown: the place is withheld or unknown."
-    )
+    note = " ".join(map(sentence, (_light_words(shown), *shown.suns)))
     description = sentence(
         f"{note} {counted(len(shown.visits), 'visit')}, {counted(len(shown.taken), 'picture')}; "
         "the same in words below"
@@ -208,21 +198,15 @@ def _drawn(day: _Day, width: float) -> tuple[tuple[float, float], list[Markup]]:
         return left + (right - left) * ((at - day.start) / timedelta(seconds=1)) / span
 
     marks: list[Markup] = []
-    top = 0.0
-    if day.phases:
-        rows = Rows(left, right)
-        for phase in day.phases:
-            if text := _SHORT.get(phase.kind):
-                told, start, row = rows.place(text, (x(phase.start) + x(phase.end)) / 2)
-                marks.append(words(told, start, TEXT_PX + row * rows.height, "quiet"))
-        top += rows.depth + 3
-        marks.append(rect(left, top, right - left, BAND, "sky"))
-        marks += [
-            rect(x(one.start), top, x(one.end) - x(one.start), BAND, f"band {_CLASS[one.kind]}")
-            for one in day.phases
-        ]
-    marks.append(rect(left, top, right - left, BAND if day.phases else 1, "frame"))
-    top += BAND if day.phases else 1
+    rows = Rows(left, right)
+    for phase in day.phases:
+        if text := _SHORT.get(phase.kind):
+            told, start, row = rows.place(text, (x(phase.start) + x(phase.end)) / 2)
+            marks.append(words(told, start, TEXT_PX + row * rows.height, "quiet"))
+    top = rows.depth + 3
+    marks += light_band(day.phases, x, top)
+    marks.append(rect(left, top, right - left, BAND, "frame"))
+    top += BAND
     hours_at = top
     top += ROW
     for name, when, start_at, end_at in day.visits:
@@ -244,7 +228,11 @@ def _drawn(day: _Day, width: float) -> tuple[tuple[float, float], list[Markup]]:
         top += ROW - 2
         marks += [line(x(at), top, x(at), top + 12, "tick") for at, _ in day.taken]
         top += 16
-    marks = [*_hours(day, x, hours_at, top, width), *marks]
+    bottom = top
+    key, depth = light_key(day.phases, left, right, top + 6)
+    marks += key
+    top += 6 + depth
+    marks = [*_hours(day, x, hours_at, bottom, width), *marks]
     return (width, top), marks
 
 

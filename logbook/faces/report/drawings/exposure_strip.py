@@ -36,14 +36,14 @@ SLOT_LEAST, SLOT_MOST = 25.0, 52.0  # width of one picture; more pictures go on 
 
 
 def exposure_strip(order: Order, day: date) -> tuple[Drawing, ...]:
-    """Return the strip of a day's exposures, or () where fewer than two can be compared."""
+    """Return the strip of a day's exposures; () where fewer than two compare or none had a filter."""
     ends_at = order.account.trip.day_ends_at
     shown = [
         one
         for one in frames(order)
         if one.keeper.place_time and day_of(one.keeper.place_time, ends_at) == day
     ]
-    if len(shown) < 2:
+    if len(shown) < 2 or not any(one.keeper.filters for one in shown):
         return ()
     anchor = f"exposure-of-day-{order.days.index(day) + 1}"
     title = f"Exposure, {date_text(day)}"

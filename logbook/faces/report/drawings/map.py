@@ -44,24 +44,17 @@ from logbook.faces.words.phrases import bearing_text, counted, listed, sentence
 AREA_MARGIN = 54.0  # around the places: room for half a cell
 CONE, SUN = 46.0, 60.0  # lengths in units of the drawing
 NEAR_M, NEAR_AT_SITE_M = 2000.0, 6000.0  # places nearer than this to one another share a map
-LEAST_MARKS = 2  # places, tracks and directions of the sun
-LEAST_AREAS = 3  # of areas alone; a plan of two boxes says nothing
+LEAST_PLACES = 3  # on a map without a track; a plan of two dots says nothing that words do not
 LEAST_M, LEAST_AREA_M = 150.0, 20_000.0  # a map shows at least so much ground across
 
 
-def maps(order: Order, *, with_sun: bool, even_alone: bool = False) -> tuple[Drawing, ...]:
-    """Return the maps of a trip: one for every group of places near each other.
-
-    With `even_alone` a place that has nothing beside it on its map gets one too.
-    """
+def maps(order: Order, *, with_sun: bool) -> tuple[Drawing, ...]:
+    """Return the maps of a trip: one for every group of places near each other that says something."""
     places = shown_places(order)
     exact = _groups([one for one in places if not one.is_area])
     areas = [one for one in places if one.is_area]
     groups = [*exact, *([areas] if areas else [])]
-    drawn = (
-        _map(order, f"map-{index}", group, with_sun=with_sun, even_alone=even_alone)
-        for index, group in enumerate(groups, 1)
-    )
+    drawn = (_map(order, f"map-{index}", group, with_sun=with_sun) for index, group in enumerate(groups, 1))
     return tuple(one for one in drawn if one)
 
 
@@ -80,10 +73,8 @@ def _near(first: ShownPlace, second: ShownPlace) -> bool:
     return metres_apart(first.position, second.position) < (NEAR_AT_SITE_M if len(sites) == 1 else NEAR_M)
 
 
-def _map(
-    order: Order, anchor: str, group: list[ShownPlace], *, with_sun: bool, even_alone: bool
-) -> Drawing | None:
-    """Return a map, or None where it would hold so few marks that it says nothing."""
+def _map(order: Order, anchor: str, group: list[ShownPlace], *, with_sun: bool) -> Drawing | None:
+    """Return a map, or None where it has few places and no track."""
     is_area = group[0].is_area
     margin = AREA_MARGIN if is_area else MARGIN
     inner = NARROW - 2 * margin, HEIGHT - 2 * margin
@@ -93,8 +84,7 @@ def _map(
     suns = [] if is_area or not with_sun else [sun for one in group for sun in sun_lines(order, one)]
     paths = [] if is_area else list(_paths(order.account.tracks, ground))
     spots = areas(group, ground) if is_area else _spots(group, ground)
-    least = LEAST_AREAS if is_area else LEAST_MARKS
-    if not even_alone and len(spots) + len(suns) + len(paths) < least:
+    if len(spots) < LEAST_PLACES and not paths:
         return None
     marks = [rect(0.5, 0.5, NARROW - 1, HEIGHT - 1, "frame")]
     labels = labels_for(spots)

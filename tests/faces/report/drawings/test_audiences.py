@@ -15,11 +15,20 @@ from logbook.faces.report import BuiltReport
 
 @pytest.fixture
 def placed(account: TripAccount) -> TripAccount:
+    """The trip with three exact viewpoints near each other: a map of fewer says nothing."""
     ledge = replace(account.viewpoints["ledge"], latitude_deg=47.1235, longitude_deg=12.7346)
+    beside = {
+        name: replace(ledge, id=name, slug=name, title=name.title(), latitude_deg=latitude_deg)
+        for name, latitude_deg in (("bench", 47.1245), ("slab", 47.1225))
+    }
+    seen = (
+        replace(account.visits[0], id=f"at-{name}", slug=f"at-{name}", viewpoint_id=name) for name in beside
+    )
     at = datetime(2031, 10, 14, 9, tzinfo=UTC)
     return replace(
         account,
-        viewpoints={**account.viewpoints, "ledge": ledge},
+        viewpoints={**account.viewpoints, "ledge": ledge, **beside},
+        visits=(*account.visits, *seen),
         keepers=tuple(replace(one, taken_utc=at) for one in account.keepers),
     )
 
@@ -31,10 +40,7 @@ def index(report: BuiltReport) -> str:
 def test_a_client_sees_the_map_but_no_day_no_sun_and_no_exposure(
     placed: TripAccount, build: Callable[..., BuiltReport]
 ) -> None:
-    bench = replace(placed.viewpoints["ledge"], id="bench", slug="bench", title="Bench", latitude_deg=47.1245)
-    seat = replace(placed.visits[0], id="at-bench", slug="at-bench", viewpoint_id="bench")
-    two = replace(placed, viewpoints={**placed.viewpoints, "bench": bench}, visits=(*placed.visits, seat))
-    shown = index(build(two, Audience.CLIENT))
+    shown = index(build(placed, Audience.CLIENT))
     assert 'class="map"' in shown
     assert "light-of-day" not in shown
     assert "sunline" not in shown

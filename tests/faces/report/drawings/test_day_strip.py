@@ -4,6 +4,7 @@ import re
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import UTC, date, datetime, time, timedelta
+from itertools import pairwise
 from typing import Any
 from xml.etree import ElementTree
 from zoneinfo import ZoneInfo
@@ -15,6 +16,7 @@ from logbook.domain.discretion import account_for
 from logbook.domain.horizon import Horizon
 from logbook.domain.words import Audience, Disclosure
 from logbook.faces.report.drawings.day_strip import day_strip, light_of
+from logbook.faces.report.drawings.svg import width_of
 from logbook.faces.report.models import Drawing
 from logbook.faces.report.observed import drawn_on
 from logbook.faces.report.order import put_in_order
@@ -27,9 +29,14 @@ DAY = date(2031, 10, 14)
 VIENNA = ZoneInfo("Europe/Vienna")
 
 
-def strip(account: TripAccount, audience: Audience = Audience.STUDENTS) -> Drawing:
+def drawn(account: TripAccount, audience: Audience = Audience.STUDENTS) -> tuple[Drawing, ...]:
     order = put_in_order(account_for(account, audience))
-    return day_strip(order, DAY, tuple(order.visits_on(DAY)), drawn_on(order, DAY))[0]
+    return day_strip(order, DAY, tuple(order.visits_on(DAY)), drawn_on(order, DAY))
+
+
+def strip(account: TripAccount, audience: Audience = Audience.STUDENTS) -> Drawing:
+    (one,) = drawn(account, audience)
+    return one
 
 
 def everything(drawing: Drawing) -> str:
@@ -56,11 +63,11 @@ def test_the_golden_hours_are_those_of_the_sky(account: TripAccount) -> None:
 def test_chosen_limits_move_the_bands(account: TripAccount) -> None:
     shown = account_for(account, Audience.STUDENTS)
     order = put_in_order(shown, limits=LightLimits(-2, 8, -8, -5))
-    drawn = day_strip(order, DAY, tuple(order.visits_on(DAY)), ())[0]
-    usual, moved = (golden_begins(one) for one in (strip(account), drawn))
+    (chosen,) = day_strip(order, DAY, tuple(order.visits_on(DAY)), ())
+    usual, moved = (golden_begins(one) for one in (strip(account), chosen))
     assert moved > usual
-    assert 'class="band civil"' in str(drawn.wide)
-    assert "civil twilight" in " ".join(drawn.said)
+    assert 'class="band civil"' in str(chosen.wide)
+    assert "civil twilight" in " ".join(chosen.said)
 
 
 def golden_begins(drawn: Drawing) -> str:
@@ -95,18 +102,51 @@ def test_the_words_say_what_is_drawn(account: TripAccount) -> None:
     assert any("golden hour" in line for line in said)
 
 
-def test_a_day_at_withheld_places_alone_has_no_light(account: TripAccount) -> None:
+def test_a_day_at_withheld_places_alone_has_no_strip(account: TripAccount) -> None:
     hidden = replace(
         account,
         visits=tuple(visit for visit in account.visits if visit.id == "hidden"),
         keepers=tuple(one for one in account.keepers if one.viewpoint_id == "shelf"),
         conditions=(),
     )
-    shown = everything(strip(hidden))
-    assert "band " not in shown
-    assert "golden" not in shown
-    for told in ("Hollow", "Otter", "owl-wood", "61.2"):
-        assert told not in shown
+    assert drawn(hidden) == ()
+
+
+def test_a_day_whose_places_have_no_position_has_no_strip(account: TripAccount) -> None:
+    nowhere = {key: replace(one, latitude_deg=None, longitude_deg=None) for key, one in account.sites.items()}
+    assert drawn(replace(account, sites=nowhere)) == ()
+
+
+def test_every_light_has_its_colour_its_pattern_and_its_word(account: TripAccount) -> None:
+    shown = strip(account)
+    for svg in (shown.wide, shown.narrow):
+        root = ElementTree.fromstring(str(svg))
+        said = {one.text for one in root if one.tag == "text"}
+        bands = [one.attrib["class"] for one in root if one.attrib.get("class", "").startswith("band ")]
+        hatched = {one.attrib["class"] for one in root if one.attrib.get("class", "").startswith("hatch")}
+        names = {"night", "astronomical", "nautical", "blue", "golden", "day-light"}
+        assert {one.removeprefix("band ") for one in bands} == names
+        assert {one.removeprefix("hatch on-") for one in hatched} == names - {"night", "day-light"}
+        assert said >= {
+            "night",
+            "astronomical twilight",
+            "nautical twilight",
+            "blue hour",
+            "golden hour",
+            "day",
+        }
+
+
+def test_the_key_stays_within_the_drawing_and_no_word_on_another(account: TripAccount) -> None:
+    for svg in (strip(account).wide, strip(account).narrow):
+        root = ElementTree.fromstring(str(svg))
+        width, height = map(float, root.attrib["viewBox"].split()[2:])
+        key = [one for one in root if one.tag == "text" and (one.text or "").endswith(("twilight", " hour"))]
+        spots = [(float(one.attrib["x"]), float(one.attrib["y"]), width_of(str(one.text))) for one in key]
+        assert len(spots) == 4
+        assert all(x + wide <= width and y <= height for x, y, wide in spots)
+        for (x, y, wide), (after, below, _) in pairwise(spots):
+            assert below > y or after > x + wide
 
 
 @pytest.mark.parametrize("audience", [Audience.CLIENT, Audience.STUDENTS])

@@ -108,3 +108,9 @@ def test_a_filter_named_like_markup_is_escaped(exposed: TripAccount, changed: Ca
 def test_a_day_without_known_exposures_has_no_strip(exposed: TripAccount) -> None:
     order = put_in_order(account_for(exposed, Audience.STUDENTS))
     assert exposure_strip(order, date(2031, 10, 15)) == ()
+
+
+def test_a_day_on_which_no_filter_was_used_or_known_has_no_strip(exposed: TripAccount) -> None:
+    for stack in (None, ()):
+        bare = replace(exposed, keepers=tuple(replace(one, filters=stack) for one in exposed.keepers))
+        assert exposure_strip(put_in_order(account_for(bare, Audience.STUDENTS)), DAY) == ()

@@ -32,7 +32,7 @@ PLACES = st.builds(Position, st.floats(-75, 75), st.floats(-180, 180))
 def mapped(account: TripAccount, audience: Audience = Audience.STUDENTS) -> str:
     """Everything that the maps show, as text."""
     order = put_in_order(account_for(account, audience))
-    return repr(maps(order, with_sun=True, even_alone=True))
+    return repr(maps(order, with_sun=True))
 
 
 @pytest.fixture
@@ -150,8 +150,10 @@ def test_of_a_withheld_place_the_maps_hold_nothing(placed: TripAccount, audience
         assert told not in shown
 
 
-def test_the_archive_sees_the_withheld_place(placed: TripAccount) -> None:
-    assert "Otter Shelf" in mapped(placed, Audience.ARCHIVE)
+def test_the_archive_sees_the_withheld_place(placed: TripAccount, changed: Callable[..., Any]) -> None:
+    near = changed(placed, "viewpoints", "shelf", latitude_deg=47.1238, longitude_deg=12.7350)
+    assert "Otter Shelf" in mapped(near, Audience.ARCHIVE)
+    assert "Otter Shelf" not in mapped(near)
 
 
 def test_moving_a_withheld_place_changes_no_byte(placed: TripAccount, changed: Callable[..., Any]) -> None:
@@ -163,7 +165,7 @@ def test_moving_a_withheld_place_changes_no_byte(placed: TripAccount, changed: C
 def test_an_area_is_drawn_at_its_rounded_cell_without_cone_track_or_sun(
     placed: TripAccount, changed: Callable[..., Any]
 ) -> None:
-    area = changed(placed, "sites", "quarry", location_shown=Disclosure.AREA)
+    area = with_far_areas(changed(placed, "sites", "quarry", location_shown=Disclosure.AREA))
     shown = mapped(area)
     assert 'class="area"' in shown
     for mark in (
@@ -180,27 +182,51 @@ def test_an_area_is_drawn_at_its_rounded_cell_without_cone_track_or_sun(
     assert mapped(inside_cell) == shown
 
 
-def test_a_place_alone_without_sun_or_track_is_no_map(placed: TripAccount) -> None:
-    alone = replace(placed, tracks=())
-    order = put_in_order(account_for(alone, Audience.CLIENT))
-    drawn = maps(order, with_sun=False)
-    assert [one for one in drawn if "Quarry ledge" in str(one.wide)] == []
-    with_sun = maps(order, with_sun=True)
-    assert len([one for one in with_sun if "Quarry ledge" in str(one.wide)]) == 1
+def with_far_areas(account: TripAccount) -> TripAccount:
+    """The trip with two more areas far from the others: a map of fewer than three says nothing."""
+    gorge = account.sites["gorge"]
+    far = {
+        name: replace(gorge, id=name, slug=name, title=name.title(), latitude_deg=latitude_deg)
+        for name, latitude_deg in (("moor", 47.9), ("tarn", 46.6))
+    }
+    return replace(account, sites={**account.sites, **far})
+
+
+def beside(account: TripAccount, count: int) -> TripAccount:
+    """The trip without a track, and with so many places near the ledge, which were visited."""
+    ledge, seen = account.viewpoints["ledge"], account.visits[0]
+    names = [f"spot{number}" for number in range(count)]
+    spots = {
+        name: replace(ledge, id=name, slug=name, title=name, latitude_deg=47.124 + number / 1000)
+        for number, name in enumerate(names)
+    }
+    visits = (replace(seen, id=f"at-{name}", slug=f"at-{name}", viewpoint_id=name) for name in names)
+    return replace(
+        account, tracks=(), viewpoints={**account.viewpoints, **spots}, visits=(*account.visits, *visits)
+    )
+
+
+@pytest.mark.parametrize("audience", Audience)
+def test_fewer_than_three_places_without_a_track_are_no_map(placed: TripAccount, audience: Audience) -> None:
+    for others, drawn in ((0, 0), (1, 0), (2, 1)):
+        order = put_in_order(account_for(beside(placed, others), audience))
+        shown = [one for one in maps(order, with_sun=True) if "Quarry ledge" in str(one.wide)]
+        assert len(shown) == drawn
+    assert "Quarry ledge" in mapped(placed, audience), "a track is worth a map"
 
 
 @pytest.mark.parametrize(("north_deg", "outlines"), [(0.1, 6), (0.2, 4)])
 def test_touching_cells_of_one_site_are_one_area_with_one_name(
     placed: TripAccount, changed: Callable[..., Any], north_deg: float, outlines: int
 ) -> None:
-    area = changed(placed, "sites", "quarry", location_shown=Disclosure.AREA)
+    area = with_far_areas(changed(placed, "sites", "quarry", location_shown=Disclosure.AREA))
     ledge = area.viewpoints["ledge"]
     far = replace(
         ledge, id="far", slug="far", title="Far ledge", latitude_deg=(ledge.latitude_deg or 0) + north_deg
     )
     visit = replace(area.visits[0], id="at-far", slug="at-far", viewpoint_id="far")
     both = replace(area, viewpoints={**area.viewpoints, "far": far}, visits=(*area.visits, visit))
-    drawn = maps(put_in_order(account_for(both, Audience.CLIENT)), with_sun=False, even_alone=True)
+    drawn = maps(put_in_order(account_for(both, Audience.CLIENT)), with_sun=False)
     shown = "".join(str(one.wide) for one in drawn)
     edges = [edge.count("M") for edge in re.findall(r'd="([^"]*)" class="edge"', shown)]
     names = re.findall(r'class="name"[^>]*>([^<]*)<', shown)
