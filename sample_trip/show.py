@@ -39,9 +39,9 @@ class View:
 
 VIEWS = (
     View("client", "client/index.html", None, 1100, 800),
-    View("plan-and-outcome", "students/index.html", "#shot-3", 1100, 800),
-    View("pair", "students/index.html", ".pair", 1100, 900),
-    View("day", "students/index.html", "#day-2 .drawing >> nth=0", 1100, 800),
+    View("plan-and-outcome", "students/day-2.html", "#shot-3", 1100, 800),
+    View("pair", "students/exercises.html", ".pair", 1100, 900),
+    View("day", "students/day-2.html", "#day-2 .drawing >> nth=0", 1100, 800),
     View("phone", "client/index.html", None, 390, 800),
     View("sheet", "sheet.html", None, 800, 1000),
 )

@@ -1,4 +1,4 @@
-// The large view: keys, swipes, full screen, the neighbours fetched in advance. All pages work without this file.
+// The large view: keys, swipes, full screen, the neighbours fetched in advance; the contents at hand. All pages work without this file.
 const turn = document.querySelector(".turn");
 const link = (rel) => turn?.querySelector(`a[rel="${rel}"]`);
 // Pictures that are turned replace each other, so that the browser's own way back leads to the report.
@@ -55,3 +55,12 @@ if (turn) {
     }
   });
 }
+
+// The contents at hand fold up again once a part of the page was chosen, or by Escape.
+const atHand = document.querySelector(".at-hand details");
+atHand?.addEventListener("click", (event) => { if (event.target.closest("a")) atHand.open = false; });
+atHand?.addEventListener("keydown", (event) => {
+  if (event.key !== "Escape" || !atHand.open) return;
+  atHand.open = false;
+  atHand.querySelector("summary").focus();
+});

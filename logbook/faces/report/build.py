@@ -66,6 +66,7 @@ class Filled:
     pictures: int
     missing: tuple[MissingPicture, ...]
     struck: tuple[Struck, ...]
+    homes: Mapping[str, str]  # the page that each anchor stands on
 
 
 def build_report(
@@ -197,7 +198,7 @@ def fill(
         (building / name).write_text(html, encoding="utf-8", newline="\n")
         names.append(name)
         if progress:
-            progress("pages", len(names), 1 + len(page.picture_pages))
+            progress("pages", len(names), len(page.leaves) + len(page.picture_pages))
     for table in page.tables:
         (building / table.download).write_bytes(table_csv(table))
     (building / "type").mkdir()
@@ -212,6 +213,7 @@ def fill(
             if images[k.id] is None
         ),
         tuple(one for one in order.account.struck if one.field != "slug"),  # others see no short name there
+        page.homes,
     )
 
 

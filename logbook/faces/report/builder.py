@@ -15,14 +15,18 @@ from logbook.domain.shot import Shot
 from logbook.domain.words import OutcomeWord
 from logbook.faces.report.drawings.locator import locator
 from logbook.faces.report.drawings.map import maps
-from logbook.faces.report.editions import Edition, PageHeading, PageSection
+from logbook.faces.report.editions import Edition, LeafKind, PageHeading, PageSection
 from logbook.faces.report.exercises import exercises
+from logbook.faces.report.first_page import class_work, day_cards, holds
+from logbook.faces.report.homes import homes_of
 from logbook.faces.report.large import picture_pages
+from logbook.faces.report.leaves import LeafPlan, leaf_plans, whole_of
 from logbook.faces.report.models import (
     AskedAndDelivered,
     Block,
     Content,
     Figure,
+    Leaf,
     LessonLine,
     MadeShot,
     NextVisit,
@@ -46,7 +50,7 @@ from logbook.faces.report.parts import (
 )
 from logbook.faces.report.places import places, places_lead
 from logbook.faces.report.private_notes import kit, loose, trip_notes
-from logbook.faces.report.settings import settings_table
+from logbook.faces.report.settings import TABLE_FILE, settings_table
 from logbook.faces.report.spreads import outcome_line, spread
 from logbook.faces.report.story import days, tries
 from logbook.faces.report.where import place_name
@@ -71,8 +75,11 @@ def page_for(
     figures = {one.id: figure(order, edition, one, images.get(one.id)) for one in order.keepers}
     if edition.pictures_first:
         figures |= dict(_folded(figures, chosen))
-    draft = PageDraft(order, edition, figures, chosen, geography)
+    plans = leaf_plans(order, edition)
+    draft = PageDraft(order, edition, figures, chosen, geography, whole_of(order), plans)
     (lead,) = draft.shown_as([chosen.opening]) if chosen.opening else (None,)
+    made = (_leaf(draft, plan) for plan in plans)
+    leaves = tuple(one for one in made if one.is_first or any(block.content for block in one.sections))
     return Page(
         name=edition.name,
         alone=edition.with_book,
@@ -86,7 +93,8 @@ def page_for(
             counts=counts(order, with_rule=edition.with_craft),
         ),
         summary=None if edition.with_book else prose(trip.summary),
-        sections=tuple(_block(draft, heading) for heading in edition.sections),
+        leaves=leaves,
+        homes=homes_of(leaves, lead),
         picture_pages=picture_pages(draft),
         credit=line(trip.credit),
         rights=line(trip.rights),
@@ -117,6 +125,20 @@ def _for_whom(edition: Edition, client: str) -> str:
     """For whom the pages are; nothing where they are for a client whom nobody named."""
     is_for_client = "{client}" in edition.for_whom
     return edition.for_whom.format(client=client) if client or not is_for_client else ""
+
+
+def _leaf(draft: PageDraft, plan: LeafPlan) -> Leaf:
+    portion = replace(draft, portion=plan.portion)
+    return Leaf(
+        file=plan.file,
+        name=plan.name,
+        detail=plan.detail,
+        holds=holds(draft, plan),
+        sections=tuple(_block(portion, heading) for heading in plan.headings),
+        is_first=plan.kind is LeafKind.FIRST,
+        is_day=plan.kind is LeafKind.DAY,
+        cover=draft.best_of(plan.portion),
+    )
 
 
 def _block(draft: PageDraft, heading: PageHeading) -> Block:
@@ -174,7 +196,7 @@ def _tells_something(draft: PageDraft, shot: Shot) -> bool:
 
 
 def _otherwise(draft: PageDraft) -> tuple[Spread, ...]:
-    return tuple(spread(draft, shot) for shot in draft.order.shots if _tells_something(draft, shot))
+    return tuple(spread(draft, shot) for shot in draft.portion.shots if _tells_something(draft, shot))
 
 
 def _made(draft: PageDraft) -> tuple[MadeShot, ...]:
@@ -187,7 +209,7 @@ def _made(draft: PageDraft) -> tuple[MadeShot, ...]:
             intent=prose(shot.intent),
             figures=tuple(draft.figures[one.id] for one in order.keepers_of_shot(shot)),
         )
-        for shot in order.shots
+        for shot in draft.portion.shots
         if not _tells_something(draft, shot)
     )
 
@@ -241,7 +263,15 @@ def _cautions(draft: PageDraft) -> tuple[str, ...]:
 def _settings(draft: PageDraft) -> Content | None:
     origins = ", and where each value comes from" if draft.edition.with_craft else ""
     anchors = {key: one.anchor for key, one in draft.figures.items()}
-    return settings_table(draft.order, anchors, f"Settings of every picture{origins}")
+    is_all = len(draft.portion.keepers) == len(draft.order.keepers)
+    which = "every picture" if is_all else "the day's pictures" if draft.portion.days else "these pictures"
+    return settings_table(
+        draft.order,
+        draft.portion.keepers,
+        anchors,
+        f"Settings of {which}{origins}",
+        TABLE_FILE if is_all else "",
+    )
 
 
 def _maps(draft: PageDraft) -> Content:
@@ -257,7 +287,7 @@ _CONTENT: Mapping[PageSection, Callable[[PageDraft], Content | None]] = {
     PageSection.BRIEF: _brief,
     PageSection.INTENT: lambda draft: prose(draft.order.account.trip.purpose),
     PageSection.LOOSE: loose,
-    PageSection.SHOTS: lambda draft: tuple(spread(draft, shot) for shot in draft.order.shots),
+    PageSection.SHOTS: lambda draft: tuple(spread(draft, shot) for shot in draft.portion.shots),
     PageSection.PLATES: lambda draft: draft.shown_as(draft.chosen.large),
     PageSection.OTHERWISE: _otherwise,
     PageSection.MADE: _made,
@@ -274,5 +304,7 @@ _CONTENT: Mapping[PageSection, Callable[[PageDraft], Content | None]] = {
     PageSection.PLACES: places,
     PageSection.KIT: kit,
     PageSection.CAUTIONS: _cautions,
-    PageSection.PICTURES: lambda draft: tuple(draft.figures[one.id] for one in draft.order.keepers),
+    PageSection.PICTURES: lambda draft: draft.pictures(draft.order.keepers),
+    PageSection.DAYS: day_cards,
+    PageSection.WORK: class_work,
 }

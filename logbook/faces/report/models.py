@@ -4,6 +4,7 @@ One surprising decision: none of its shapes (a fact, a figure, a facing pair) kn
 what may stand in them left the account before, and which sections there are is said by the edition.
 """
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from markupsafe import Markup
@@ -72,6 +73,14 @@ class Figure:
     of: int = 1  # frames of a set that it stands for
     serves: str = ""  # the planned shot, where a picture stands under what was asked
 
+    @property
+    def share_image(self) -> Candidate | None:
+        """The width that those who are sent a link see first."""
+        if self.image is None:
+            return None
+        wide = (one for one in self.image.candidates if one.width_px >= SHARED_PX)
+        return next(wide, self.image.candidates[-1])
+
 
 @dataclass(frozen=True, slots=True)
 class PicturePage:
@@ -84,7 +93,7 @@ class PicturePage:
 
 @dataclass(frozen=True, slots=True)
 class Reference:
-    """A link to something on the same page."""
+    """Words that lead to an anchor, on whichever page that stands."""
 
     text: str
     anchor: str
@@ -209,6 +218,7 @@ class Entry:
     what: str
     note: str = ""
     caution: str = ""
+    anchor: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -235,7 +245,7 @@ class PlaceBlock:
 
 @dataclass(frozen=True, slots=True)
 class Cell:
-    """One table cell; `link` leads to an anchor on the same page."""
+    """One table cell; `link` is the anchor that it leads to."""
 
     values: tuple[Value, ...]
     link: str = ""
@@ -327,8 +337,28 @@ class NextVisit:
     lessons: tuple[LessonLine, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class DayCard:
+    """A day as the first page shows it: the page it has, what that holds, and its best picture."""
+
+    file: str
+    name: str
+    date: str
+    holds: str
+    figure: Figure | None
+
+
+@dataclass(frozen=True, slots=True)
+class ClassWork:
+    """What there is to work with, each a line that leads to it."""
+
+    pairs: tuple[Reference, ...]
+    exercises: tuple[Reference, ...]
+
+
 Content = (
     Markup
+    | ClassWork
     | TripNotes
     | AskedAndDelivered
     | Story
@@ -343,13 +373,14 @@ Content = (
     | tuple[Drawing, ...]
     | tuple[Figure, ...]
     | tuple[MadeShot, ...]
+    | tuple[DayCard, ...]
     | tuple[str, ...]
 )
 
 
 @dataclass(frozen=True, slots=True)
 class Block:
-    """One section of the index page; without content it is not shown."""
+    """One section of a page; without content it is not shown."""
 
     section: str  # the macro that draws it
     anchor: str
@@ -359,15 +390,43 @@ class Block:
 
 
 @dataclass(frozen=True, slots=True)
+class Leaf:
+    """One page beside the large views: its file, what it is called, and its sections."""
+
+    file: str
+    name: str
+    detail: str  # the date of a day
+    holds: str  # how much of what, for those who choose a page
+    sections: tuple[Block, ...]
+    is_first: bool = False
+    is_day: bool = False
+    cover: Figure | None = None  # its best picture
+
+    @property
+    def title(self) -> str:
+        """What it is called where it stands alone: "Day 2, Tuesday 14 October 2031"."""
+        return ", ".join(filter(None, (self.name, self.detail)))
+
+    @property
+    def contents(self) -> tuple[tuple[str, str, bool], ...]:
+        """Anchor and title of each section, and whether it is shown."""
+        return tuple((one.anchor, one.title, one.content is not None) for one in self.sections)
+
+
+@dataclass(frozen=True, slots=True)
 class Page:
-    """The pages of one trip for one audience; `alone`: for nobody but the photographer."""
+    """The pages of one trip for one audience; `alone`: for nobody but the photographer.
+
+    `leaves` are the pages of text, the first one first, and `homes` says on which of them each anchor stands.
+    """
 
     name: str
     alone: bool
     pictures_first: bool
     opening: Opening
     summary: Markup | None
-    sections: tuple[Block, ...]
+    leaves: tuple[Leaf, ...]
+    homes: Mapping[str, str]
     picture_pages: tuple[PicturePage, ...]
     credit: str
     rights: str
@@ -378,24 +437,26 @@ class Page:
     @property
     def counts(self) -> tuple[str, ...]:
         """The counts that stand under the summary, unless they stand beside what was asked."""
-        beside = any(isinstance(one.content, AskedAndDelivered) for one in self.sections)
+        beside = any(isinstance(one.content, AskedAndDelivered) for one in self.leaves[0].sections)
         return () if beside else self.opening.counts
 
     @property
-    def share_image(self) -> Candidate | None:
-        """The opening picture in the width that those who are sent a link see first."""
-        image = self.opening.lead.image if self.opening.lead else None
-        if image is None:
-            return None
-        return next((one for one in image.candidates if one.width_px >= SHARED_PX), image.candidates[-1])
+    def is_one(self) -> bool:
+        """Whether everything stands on one page."""
+        return len(self.leaves) == 1
 
-    @property
-    def contents(self) -> tuple[tuple[str, str, bool], ...]:
-        """Anchor and title of each section, and whether it is shown."""
-        return tuple((one.anchor, one.title, one.content is not None) for one in self.sections)
+    def home(self, anchor: str) -> Leaf:
+        """Return the page on which an anchor stands; KeyError where nothing has it."""
+        file = self.homes[anchor]
+        return next(one for one in self.leaves if one.file == file)
+
+    def at(self, anchor: str, leaf: Leaf) -> str:
+        """Return what a link on a page says to lead to an anchor, wherever that stands."""
+        file = self.homes[anchor]
+        return f"#{anchor}" if file == leaf.file else f"{file}#{anchor}"
 
     @property
     def tables(self) -> tuple[Table, ...]:
         """The tables that lie beside the pages as files too."""
-        contents = (one.content for one in self.sections)
+        contents = (one.content for leaf in self.leaves for one in leaf.sections)
         return tuple(one for one in contents if isinstance(one, Table) and one.download)

@@ -50,6 +50,12 @@ def entry(account: Shown, condition: Condition, told: Sequence[str] = ()) -> Ent
     return Entry(when, what, note, caution)
 
 
+def anchor_of(account: Shown, condition: Condition) -> str:
+    """Return the anchor of an observation: its number in the account."""
+    number = next(n for n, one in enumerate(account.conditions, start=1) if one.id == condition.id)
+    return f"condition-{number}"
+
+
 def observed_line(seen: Entry, when: str) -> str:
     """Return an observation as one line under a visit or a shot."""
     words = sentence(f"{seen.what}: {seen.note}" if seen.note else seen.what)
@@ -81,13 +87,14 @@ def conditions(draft: PageDraft) -> tuple[PlaceBlock, ...]:
 def _entries(draft: PageDraft) -> Iterator[tuple[Condition, Entry]]:
     order, edition = draft.order, draft.edition
     bore_on = {} if edition.with_craft else decided(order.account, order.visit_by_keeper)
-    for condition in order.account.conditions:
+    for condition in draft.portion.conditions:
         about = bore_on.get(condition.id, ())
         if not (edition.with_craft or about or KINDS[condition.kind].is_barrier):
             continue
         shots = [one for one in order.shots if one.id in about]
         told = [f"Shot {order.shot_numbers[one.id]}: {status(order, one).lower()}." for one in shots]
         if seen := entry(order.account, condition, told):
+            seen = replace(seen, anchor=anchor_of(order.account, condition))
             if edition.with_book:
                 slug = f"[{line(condition.slug)}]"
                 seen = replace(seen, caution=" ".join(filter(None, (seen.caution, slug))))

@@ -16,6 +16,7 @@ from logbook.domain.shot import Shot
 from logbook.domain.trip_days import days_in_the_field
 from logbook.domain.words import OutcomeWord
 from logbook.faces.report.editions import Edition
+from logbook.faces.report.leaves import LeafPlan, Portion
 from logbook.faces.report.models import Fact, Figure, Image, Passage, Value
 from logbook.faces.report.order import Order
 from logbook.faces.report.settings import settings_line
@@ -38,13 +39,30 @@ NOT_TRIED = "Not tried on this trip"
 
 @dataclass(frozen=True, slots=True)
 class PageDraft:
-    """What every section is made from: an account in order, the edition, and its pictures by keeper id."""
+    """What every section is made from: an account in order, the edition, and its pictures by keeper id.
+
+    `portion` is what of the trip the section's page tells, `plans` are all pages.
+    """
 
     order: Order
     edition: Edition
     figures: Mapping[str, Figure]
     chosen: Chosen
     geography: Path  # the folder of the world's outlines
+    portion: Portion
+    plans: tuple[LeafPlan, ...]
+
+    def pictures(self, keepers: Iterable[Keeper]) -> tuple[Figure, ...]:
+        """Return some pictures; where pictures come first, of a set the one that stands for it."""
+        if not self.edition.pictures_first:
+            return tuple(self.figures[one.id] for one in keepers)
+        plates = {one.keeper.id: one for one in self.chosen.plates}
+        return self.shown_as(plates[one.id] for one in keepers if one.id in plates)
+
+    def best_of(self, portion: Portion) -> Figure | None:
+        """Return the picture that says most of a portion: the first of it that was chosen."""
+        ids = {one.id for one in portion.keepers}
+        return next((self.figures[one.keeper.id] for one in self.chosen.plates if one.keeper.id in ids), None)
 
     def shown_as(self, plates: Iterable[Plate]) -> tuple[Figure, ...]:
         """Return chosen pictures with their words, each with how many frames it stands for."""

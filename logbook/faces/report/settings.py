@@ -157,14 +157,17 @@ def distance_words(keeper: Keeper) -> tuple[str, ...]:
     return (*([f"{number_text(metres)} m"] if metres is not None else []), *([str(word)] if word else []))
 
 
-def settings_table(order: Order, anchors: Mapping[str, str], caption: str) -> Table | None:
-    """Return the settings that the account tells of, one picture a row, numbered as in the pages.
+def settings_table(
+    order: Order, keepers: Iterable[Keeper], anchors: Mapping[str, str], caption: str, download: str
+) -> Table | None:
+    """Return the settings of some pictures that the account tells of, one a row, numbered as in the pages.
 
-    `anchors` are where the pictures stand, by keeper id. None where there is no picture.
+    `anchors` are where the pictures stand, by keeper id; `download` is the table's file, or nothing. None
+    where there is no picture.
     """
     names = [name for name, one in SETTINGS.items() if one.in_table and order.account.sees(Keeper, name)]
     body = []
-    for keeper in order.keepers:
+    for keeper in keepers:
         number = order.keeper_numbers[keeper.id]
         head = Cell((Value(f"Picture {number}"),), link=anchors[keeper.id], exact=str(number))
         values = (Cell((setting(keeper, n),), figures=True, exact=_exact(keeper, n)) for n in names)
@@ -174,7 +177,7 @@ def settings_table(order: Order, anchors: Mapping[str, str], caption: str) -> Ta
     columns = (_PICTURE, *map(_column, names))
     headings = tuple(one.heading for one in columns)
     told = _legend(names, (value for row in body for cell in row[1:] for value in cell.values))
-    return Table(caption, headings, tuple(body), told, columns, TABLE_FILE)
+    return Table(caption, headings, tuple(body), told, columns, download)
 
 
 def _usual(name: str) -> Provenance:

@@ -1,14 +1,15 @@
-"""The pages as text: one template for the index, one for the large view of a picture.
+"""The pages as text: one template for pages of text, one for the large view of a picture.
 
 One surprising decision: a template that asks for something its page model does not have fails the build;
 there is no silent blank.
 """
 
 from collections.abc import Iterator, Mapping
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from logbook.faces.report.models import Page
+from logbook.faces.report.models import Leaf, Page
 from logbook.faces.typeface import type_beside
 
 if TYPE_CHECKING:
@@ -26,23 +27,46 @@ def brought(templates: Path) -> Mapping[str, bytes]:
 def rendered(page: Page, templates: Path) -> Iterator[tuple[str, str]]:
     """Yield each page's path inside the report and its HTML, index first."""
     pages = environment(templates)
-    index = pages.get_template("report/index.html")
-    yield "index.html", index.render(page=page, root="", alone=page.alone)
+    text = pages.get_template("report/leaf.html")
+    for number, leaf in enumerate(page.leaves):
+        yield (
+            leaf.file,
+            text.render(
+                page=page,
+                leaf=leaf,
+                before=page.leaves[number - 1] if number else None,
+                after=page.leaves[number + 1] if number + 1 < len(page.leaves) else None,
+                at=partial(page.at, leaf=leaf),
+                root="",
+                alone=page.alone,
+            ),
+        )
     large = pages.get_template("report/picture.html")
     last = len(page.picture_pages)
     for number, picture in enumerate(page.picture_pages):
+        leaf, position, of = _place_of(page, number)
         yield (
             picture.figure.page,
             large.render(
                 page=page,
                 picture=picture,
-                position=number + 1,
+                leaf=leaf,
+                position=position,
+                of=of,
                 before=page.picture_pages[number - 1].figure if number else None,
                 after=page.picture_pages[number + 1].figure if number + 1 < last else None,
                 root="../",
                 alone=page.alone,
             ),
         )
+
+
+def _place_of(page: Page, number: int) -> tuple[Leaf, int, int]:
+    """The page that a picture stands on, which of its pictures it is, and how many there are."""
+    files = [page.homes[one.figure.anchor] for one in page.picture_pages]
+    here = files[number]
+    leaf = page.home(page.picture_pages[number].figure.anchor)
+    return leaf, files[: number + 1].count(here), files.count(here)
 
 
 def environment(templates: Path) -> "Environment":

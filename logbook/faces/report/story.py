@@ -22,9 +22,9 @@ NOT_NOTED = Value("not noted", "unknown")
 def days(draft: PageDraft) -> Story | None:
     """Return the days; without craft only those with pictures. None where there is nothing to tell."""
     order = draft.order
-    told = (_day(draft, number, day) for number, day in enumerate(order.days, start=1))
+    told = (_day(draft, order.days.index(day) + 1, day) for day in draft.portion.days)
     shown = tuple(one for one in told if draft.edition.with_craft or one.visits or one.other_figures)
-    undated = tuple(draft.figures[keeper.id] for keeper in order.undated_keepers())
+    undated = draft.pictures(one for one in draft.portion.keepers if not one.place_time)
     return Story(shown, undated) if shown or undated else None
 
 
@@ -66,7 +66,7 @@ def _day(draft: PageDraft, number: int, day: date) -> DayBlock:
         planned=tuple(planned_line(order, shot) for shot in order.shots_on(day)) if with_craft else (),
         journal=prose("\n\n".join(_journals(draft, day))),
         visits=tuple(_visit(draft, visit) for visit in visits),
-        other_figures=tuple(draft.figures[keeper.id] for keeper in order.other_keepers_on(day)),
+        other_figures=draft.pictures(order.other_keepers_on(day)),
         drawings=(
             *day_strip(order, day, visits, met),
             *(exposure_strip(order, day) if with_craft else ()),
@@ -97,7 +97,7 @@ def _visit(draft: PageDraft, visit: Visit) -> VisitBlock:
         else (),
         journal=prose(visit.journal),
         observed=observed_lines(draft, order.conditions_of_visit(visit)) if edition.with_craft else (),
-        figures=tuple(draft.figures[keeper.id] for keeper in order.keepers_of_visit(visit)),
+        figures=draft.pictures(order.keepers_of_visit(visit)),
     )
 
 

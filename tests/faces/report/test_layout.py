@@ -6,6 +6,16 @@ from typing import Any
 
 import pytest
 
+from tests.faces.demo_pages import text_pages
+
+# Of every link to a shot: its height, whether it looks like one, how far its detail begins beside its title
+LINKS = (
+    "[...document.querySelectorAll('.planned li > a, .outcomes li > a')].map(a => ["
+    " a.getBoundingClientRect().height, getComputedStyle(a.querySelector('bdi')).textDecorationLine,"
+    " getComputedStyle(a).color === getComputedStyle(document.body).color,"
+    " Math.abs(parseFloat(getComputedStyle(a.parentElement.querySelector('.detail')).paddingLeft)"
+    " + a.getBoundingClientRect().left - a.querySelector('bdi').getBoundingClientRect().left)])"
+)
 WIDTHS = {"wide": 1280, "phone": 360}
 
 
@@ -18,28 +28,15 @@ def page(browser: Any, demo: Path, request: pytest.FixtureRequest) -> Iterator[A
     opened.close()
 
 
-@pytest.fixture(params=WIDTHS)
-def students(browser: Any, demo: Path, request: pytest.FixtureRequest) -> Iterator[Any]:
-    """The students' report."""
-    opened = browser.new_page(viewport={"width": WIDTHS[request.param], "height": 900})
-    opened.goto((demo / "students" / "index.html").as_uri())
-    yield opened
-    opened.close()
-
-
 @pytest.mark.parametrize("audience", ["client", "students"])
 def test_a_link_to_a_shot_looks_like_a_link_and_is_large_enough_for_a_thumb(
     browser: Any, demo: Path, audience: str
 ) -> None:
     page = browser.new_page(viewport={"width": 360, "height": 740})
-    page.goto((demo / audience / "index.html").as_uri())
-    links = page.evaluate(
-        "[...document.querySelectorAll('.planned li > a, .outcomes li > a')].map(a => ["
-        " a.getBoundingClientRect().height, getComputedStyle(a.querySelector('bdi')).textDecorationLine,"
-        " getComputedStyle(a).color === getComputedStyle(document.body).color,"
-        " Math.abs(parseFloat(getComputedStyle(a.parentElement.querySelector('.detail')).paddingLeft)"
-        " + a.getBoundingClientRect().left - a.querySelector('bdi').getBoundingClientRect().left)])"
-    )
+    links = []
+    for path in text_pages(demo / audience):
+        page.goto(path.as_uri())
+        links += page.evaluate(LINKS)
     page.close()
     assert len(links) >= 5
     for high, line, black, askew in links:
@@ -49,12 +46,18 @@ def test_a_link_to_a_shot_looks_like_a_link_and_is_large_enough_for_a_thumb(
         assert askew < 1  # what is said of a shot begins under its title
 
 
-def test_one_picture_across_fills_its_page(students: Any) -> None:
-    shares = students.evaluate(
-        "[...document.querySelectorAll('.recto .plates.small')].filter(p => p.children.length === 1)"
-        ".map(p => p.querySelector('img')).filter(i => i.width > i.height)"
-        ".map(i => i.getBoundingClientRect().width / i.closest('.plates').getBoundingClientRect().width)"
-    )
+@pytest.mark.parametrize("width", WIDTHS.values(), ids=WIDTHS)
+def test_one_picture_across_fills_its_page(browser: Any, demo: Path, width: int) -> None:
+    students = browser.new_page(viewport={"width": width, "height": 900})
+    shares = []
+    for path in text_pages(demo / "students"):
+        students.goto(path.as_uri())
+        shares += students.evaluate(
+            "[...document.querySelectorAll('.recto .plates.small')].filter(p => p.children.length === 1)"
+            ".map(p => p.querySelector('img')).filter(i => i.width > i.height)"
+            ".map(i => i.getBoundingClientRect().width / i.closest('.plates').getBoundingClientRect().width)"
+        )
+    students.close()
     assert len(shares) >= 5
     assert min(shares) > 0.95
 
@@ -87,7 +90,7 @@ def test_the_first_ten_screens_of_a_client_are_mostly_picture(browser: Any, demo
 
 def test_the_last_row_of_the_contact_sheet_is_as_high_as_the_others(browser: Any, demo: Path) -> None:
     page = browser.new_page(viewport={"width": 1280, "height": 900})
-    page.goto((demo / "students" / "index.html").as_uri())
+    page.goto((demo / "students" / "pictures.html").as_uri())
     rows = page.evaluate(
         "[...document.querySelectorAll('.contact img')].map(i => i.getBoundingClientRect())"
         ".map(r => [r.top, r.height])"

@@ -6,6 +6,8 @@ from typing import Any
 
 import pytest
 
+from tests.faces.demo_pages import text_pages
+
 ROWS = 25  # keepers of the sample whose settings students see
 COLUMN = "rows => rows.map(row => row.cells[{}].textContent.trim())"
 
@@ -13,7 +15,7 @@ COLUMN = "rows => rows.map(row => row.cells[{}].textContent.trim())"
 @pytest.fixture
 def page(browser: Any, demo: Path) -> Iterator[Any]:
     opened = browser.new_page(viewport={"width": 1280, "height": 900})
-    opened.goto((demo / "students" / "index.html").as_uri())
+    opened.goto((demo / "students" / "pictures.html").as_uri())
     yield opened
     opened.close()
 
@@ -82,9 +84,10 @@ def test_the_labelled_filter_shows_rows_with_every_word_and_tells_their_number(p
 def test_without_script_every_row_and_every_answer_is_there(browser: Any, demo: Path) -> None:
     context = browser.new_context(java_script_enabled=False)
     page = context.new_page()
-    page.goto((demo / "students" / "index.html").as_uri())
+    page.goto((demo / "students" / "pictures.html").as_uri())
     assert page.locator("#settings tbody tr").count() == ROWS
     assert page.locator("main button, main input").count() == 0
+    page.goto((demo / "students" / "exercises.html").as_uri())
     folded = page.locator("#exercises details")
     assert folded.count() >= 5
     for n in range(folded.count()):
@@ -101,22 +104,27 @@ def test_nothing_is_wider_than_a_phone_with_everything_unfolded(
     browser: Any, demo: Path, audience: str
 ) -> None:
     page = browser.new_page(viewport={"width": 360, "height": 740})
-    page.goto((demo / audience / "index.html").as_uri())
-    page.evaluate("for (const one of document.querySelectorAll('details')) one.open = true")
-    wide, room = page.evaluate("[document.documentElement.scrollWidth, document.documentElement.clientWidth]")
-    assert wide <= room
-    targets = "Array.from(document.querySelectorAll('main button, main input, main summary'))"
-    small = f"{targets}.filter(e => e.getBoundingClientRect().height < 24).length"
-    assert page.evaluate(small) == 0  # WCAG 2.2, 2.5.8: 24 CSS pixels
+    for path in text_pages(demo / audience):
+        page.goto(path.as_uri())
+        page.evaluate("for (const one of document.querySelectorAll('details')) one.open = true")
+        wide, room = page.evaluate(
+            "[document.documentElement.scrollWidth, document.documentElement.clientWidth]"
+        )
+        assert wide <= room, path
+        targets = "Array.from(document.querySelectorAll('button, input, summary, .at-hand a, .turning a'))"
+        small = f"{targets}.filter(e => e.checkVisibility() && e.getBoundingClientRect().height < 24).length"
+        assert page.evaluate(small) == 0, path  # WCAG 2.2, 2.5.8: 24 CSS pixels
     page.close()
 
 
-def test_paper_shows_the_answers_and_no_controls(page: Any) -> None:
+def test_paper_shows_the_answers_and_no_controls(page: Any, demo: Path) -> None:
     page.emulate_media(media="print")
+    assert page.locator("#settings .tools").count() == 1
+    assert not page.locator("#settings .tools").is_visible()
+    page.goto((demo / "students" / "exercises.html").as_uri())
     folded = page.locator("#exercises details:not([open]) .answer")
     assert folded.count() >= 5
     assert all(folded.nth(n).bounding_box()["height"] > 0 for n in range(folded.count()))
-    assert not page.locator("#settings .tools").is_visible()
 
 
 def test_the_download_is_the_file_beside_the_page(page: Any, demo: Path) -> None:

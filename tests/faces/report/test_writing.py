@@ -103,7 +103,7 @@ def test_a_failed_build_leaves_the_old_report(account: TripAccount, build: Build
     folder = build(account).index.parent
     before = contents(folder)
     shutil.copytree(resource("templates"), tmp_path / "broken")
-    (tmp_path / "broken" / "report" / "index.html").write_text("{{ page.no_such_field }}")
+    (tmp_path / "broken" / "report" / "leaf.html").write_text("{{ page.no_such_field }}")
     with pytest.raises(Exception, match="no_such_field"):
         build_report(account, Audience.CLIENT, folder, templates=tmp_path / "broken")
     assert contents(folder) == before

@@ -83,7 +83,7 @@ def build_whole(
             looked = look(originals)
             edition = EDITIONS[Audience.ARCHIVE]
             filled = fill(account, order, edition, originals, building / folder, templates, earlier, looked)
-            pages.append(trip_pages(order, number, folder))
+            pages.append(trip_pages(order, number, folder, filled.homes))
             missing += filled.missing
             pictures += filled.pictures
             if progress:

@@ -12,8 +12,9 @@ from logbook.domain.lesson import Lesson
 from logbook.domain.shown import Withheld
 from logbook.domain.site import Site
 from logbook.faces.report import parts
+from logbook.faces.report.leaves import FIRST_FILE
 from logbook.faces.report.models import Drawing
-from logbook.faces.report.observed import entry
+from logbook.faces.report.observed import anchor_of, entry
 from logbook.faces.report.order import Order, day_of
 from logbook.faces.report.whole.models import Link, SiteLine, TripLine, WholeLesson, WholePage
 from logbook.faces.report.whole.sites_map import sites_map
@@ -42,8 +43,11 @@ class TripPages:
     titles: Mapping[str, str]  # of records whose own words say too little by themselves, by id
 
 
-def trip_pages(order: Order, number: int, folder: str) -> TripPages:
-    """Return what is needed of one trip, whose pages lie in `folder` ("trips/3-dunes")."""
+def trip_pages(order: Order, number: int, folder: str, homes: Mapping[str, str]) -> TripPages:
+    """Return what is needed of one trip, whose pages lie in `folder` ("trips/3-dunes").
+
+    `homes` says on which of them each anchor stands.
+    """
     trip = order.account.trip
     shots, *others = parts.counts(order)
     told = TripLine(
@@ -55,7 +59,7 @@ def trip_pages(order: Order, number: int, folder: str) -> TripPages:
         shots=shots if others else "",
         pictures=others[-1] if others else shots,
     )
-    links = {record: f"{folder}/{link}" for record, link in _links(order)}
+    links = {record: f"{folder}/{link}" for record, link in _links(order, homes)}
     sites = frozenset(order.account.sites)
     return TripPages(told, links, sites, _stay(order, number, told.title), _condition_titles(order))
 
@@ -72,24 +76,28 @@ def _condition_titles(order: Order) -> dict[str, str]:
     return found
 
 
-def _links(order: Order) -> Iterator[tuple[str, str]]:
-    account, index = order.account, "index.html"
-    yield account.trip.id, index
+def _links(order: Order, homes: Mapping[str, str]) -> Iterator[tuple[str, str]]:
+    account = order.account
+
+    def at(anchor: str) -> str:
+        return f"{homes[anchor]}#{anchor}" if anchor in homes else FIRST_FILE  # nothing was drawn of it
+
+    yield account.trip.id, FIRST_FILE
     for shot in order.shots:
-        yield shot.id, f"{index}#shot-{order.shot_numbers[shot.id]}"
+        yield shot.id, at(f"shot-{order.shot_numbers[shot.id]}")
     for keeper in order.keepers:
         yield keeper.id, parts.page_of(order.keeper_numbers[keeper.id])
-    days = {day: f"{index}#day-{number}" for number, day in enumerate(order.days, start=1)}
+    days = {day: at(f"day-{number}") for number, day in enumerate(order.days, start=1)}
     for visit in account.visits:
         yield visit.id, days[visit.on_date]
     for day in account.days:
         yield day.id, days[day.on_date]
     for condition in account.conditions:
-        yield condition.id, f"{index}#conditions"
+        yield condition.id, at(anchor_of(account, condition))
     for lesson in account.lessons:
-        yield lesson.id, f"{index}#lessons"
+        yield lesson.id, at("lessons")
     for loose in account.loose_lines:
-        yield loose.id, f"{index}#loose"
+        yield loose.id, at("loose")
 
 
 def _stay(order: Order, number: int, title: str) -> WheelTrip | None:
