@@ -1,7 +1,8 @@
 """The pictures of the demo's pages that the README shows, taken again by `python -m sample_trip.show`.
 
 Needs Chromium and the `dev` extra. One surprising decision: parts of pages are taken by what they are (the
-third shot, the first pair), so that a change of layout cannot leave half of one in the picture.
+third shot, the first pair), so that a change of layout cannot leave half of one in the picture. What stands
+in `pages/` as `before-…` is not taken again: the program that drew those pages is gone.
 """
 
 import io
@@ -20,6 +21,7 @@ if TYPE_CHECKING:
 
 HERE = Path(__file__).parent
 SHEET_DAY = "2025-10-14"
+BEFORE = "before-"  # begins the names of what is kept of earlier pages
 QUALITY = 82  # WebP; below it the small figures of the tables fray
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
 QUIET = ("--no-sandbox", "--disable-gpu", "--disable-background-networking", "--disable-component-update")

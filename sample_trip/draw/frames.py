@@ -99,7 +99,7 @@ FRAMES: tuple[Frame, ...] = (
            lambda: town.town(_TOWN_SEED, town.Hour.DAY), gps=True, direction_deg=281.0, rating=2),
     _small(VALLEY, "PKT_2019.JPG", "north-rim-barrier", "2025-10-14T09:38:51", "1/500 f/4 ISO 125", 10.2,
            lambda: barrier(18), gps=True, direction_deg=12.0, rating=2, owner=True),
-    _large(VALLEY, "TRN_0412.JPG", "gravel-bar", "2025-10-14T10:41:20", "1/500 f/5.6 ISO 400", STANDARD, 35,
+    _large(VALLEY, "TRN_0412.JPG", "gravel-bar", "2025-10-14T10:41:20", "1/500 f/11 ISO 1600", STANDARD, 35,
            lambda: gorge.gorge(_BAR_SEED, gorge.NOON, smooth=False), rating=4),
     _large(VALLEY, "TRN_0415.JPG", "gravel-bar", "2025-10-14T11:12:44", "4 f/11 ISO 100", STANDARD, 35,
            lambda: gorge.gorge(_BAR_SEED, gorge.NOON, smooth=True, sluice_open=True), rating=3),

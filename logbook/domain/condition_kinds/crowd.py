@@ -113,5 +113,5 @@ CROWD = KindOfCondition(
     drawn="People",
     drawn_as={Crowd.NONE: "nobody", Crowd.FEW: "a few"},
     moving="the people",
-    moving_from=Crowd.FEW,
+    moving_from=Crowd.DOZENS,
 )

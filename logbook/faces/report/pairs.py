@@ -49,7 +49,7 @@ def matches(order: Order) -> tuple[ViewPair, ...]:
     No picture is in two, and of a kind there is one at each place. Every kind has its best before one has a
     second.
     """
-    found = [match for pair in of_one_view(order) if (match := _match(order, *pair))]
+    found = [match for pair in of_one_view(order) if (match := pair_of(order, *pair))]
     found.sort(key=_rank)
     chosen: list[ViewPair] = []
     taken: set[int] = set()
@@ -78,6 +78,22 @@ def of_one_view(order: Order) -> Iterator[tuple[MeteredPicture, MeteredPicture]]
             yield first, second
 
 
+def pair_of(order: Order, first: MeteredPicture, second: MeteredPicture) -> ViewPair | None:
+    """Return two pictures of one view as a pair; None where more or less than one thing differs."""
+    one, other = _as_set(first), _as_set(second)
+    apart = gap(first, second)
+    if apart <= SAME_HOUR and not _metered_otherwise(first, second):
+        change = one_change(one, other)
+        if change and (same(change.left_stops) or apart <= SAME_MINUTES):
+            seen = abs(change.stops) >= SEEN_STOPS.get(change.decision, 0.0)
+            return ViewPair(change, first, second) if seen else None
+    if apart >= OTHER_LIGHT or _metered_otherwise(first, second):
+        change = one_change(one, other, LightBetween.OTHER)
+        if change and (abs(change.stops) >= SEEN_STOPS[Decision.LIGHT] or _sun_moved(order, first, second)):
+            return ViewPair(change, first, second)
+    return None
+
+
 def gap(first: MeteredPicture, second: MeteredPicture) -> timedelta:
     """Return the time between two pictures whose times are known."""
     before, after = first.keeper.place_time, second.keeper.place_time
@@ -98,21 +114,6 @@ def sun_at(order: Order, frame: MeteredPicture) -> SunStood | None:
     if known is None or taken is None or frame.keeper.taken_utc is None:
         return None
     return sun_stood(known[0], frame.keeper.taken_utc) if order.account.counts(taken.date()) else None
-
-
-def _match(order: Order, first: MeteredPicture, second: MeteredPicture) -> ViewPair | None:
-    one, other = _as_set(first), _as_set(second)
-    apart = gap(first, second)
-    if apart <= SAME_HOUR and not _metered_otherwise(first, second):
-        change = one_change(one, other)
-        if change and (same(change.left_stops) or apart <= SAME_MINUTES):
-            seen = abs(change.stops) >= SEEN_STOPS.get(change.decision, 0.0)
-            return ViewPair(change, first, second) if seen else None
-    if apart >= OTHER_LIGHT or _metered_otherwise(first, second):
-        change = one_change(one, other, LightBetween.OTHER)
-        if change and (abs(change.stops) >= SEEN_STOPS[Decision.LIGHT] or _sun_moved(order, first, second)):
-            return ViewPair(change, first, second)
-    return None
 
 
 def _metered_otherwise(first: MeteredPicture, second: MeteredPicture) -> bool:

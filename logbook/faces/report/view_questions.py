@@ -9,8 +9,17 @@ from logbook.craft.marks import counted_stops, number_text
 from logbook.craft.one_change import Decision, changed_settings
 from logbook.craft.reach import reach
 from logbook.faces.report.asked import Made, TripAsked, bare, named, near, scene_text, see, with_filters
-from logbook.faces.report.pairs import OTHER_LIGHT, SAME_HOUR, gap, light_change, matches, of_one_view
-from logbook.faces.words.glass import filters_text
+from logbook.faces.report.frames import MeteredPicture
+from logbook.faces.report.pairs import (
+    OTHER_LIGHT,
+    SAME_HOUR,
+    gap,
+    light_change,
+    matches,
+    of_one_view,
+    pair_of,
+)
+from logbook.faces.words.glass import filter_text, filters_text
 from logbook.faces.words.phrases import capitalised, listed, sentence
 
 CHANGES_MIN = 3  # settings; fewer are a pair, or too little to take apart
@@ -56,18 +65,18 @@ def light_between(trip: TripAsked) -> Made | None:
 
 def many_changes(trip: TripAsked) -> Made | None:
     """Too many changes for a pair, taken apart: of the pictures that balance, those with the most changes."""
-    lit = {frame.number: frame for frame in trip.lit}
+    known = {frame.number: frame for frame in trip.sure if frame.light.filter_stops is not None}
     found = []
     for first, second in of_one_view(trip.order):
-        if not {first.number, second.number} <= lit.keys() or gap(first, second) > SAME_HOUR:
+        if not {first.number, second.number} <= known.keys() or gap(first, second) > SAME_HOUR:
             continue
         changed = changed_settings(first.settings, second.settings) or ()
-        if len(changed) >= CHANGES_MIN:
+        if len(changed) >= CHANGES_MIN and pair_of(trip.order, first, second) is None:
             left = sum(one.stops for one in changed)
             found.append((not same(left), -len(changed), round(abs(left), 2), first.number, second.number))
     if not found:
         return None
-    first, second = (lit[number] for number in min(found)[3:])
+    first, second = (known[number] for number in min(found)[3:])
     compared = compare(first.settings, second.settings)
     changed = changed_settings(first.settings, second.settings) or ()
     question = (
@@ -78,7 +87,18 @@ def many_changes(trip: TripAsked) -> Made | None:
     left = compared.difference_stops or 0.0
     together = "together they cancel out" if same(left) else f"together {_stops(left)}"
     parts = listed([f"{_WORDS[one.setting]} {_stops(one.stops)}" for one in changed])
-    return question, see(first, second), f"{capitalised(parts)}; {together}.", (sentence(compared.working),)
+    answer = f"{capitalised(parts)}; {together}.{_turned(first, second)}"
+    return question, see(first, second), answer, (sentence(compared.working),)
+
+
+def _turned(*both: MeteredPicture) -> str:
+    """With what a filter was counted whose strength hangs on how it was turned."""
+    kinds = {one for frame in both for one in frame.settings.filters or () if one.low_stops != one.high_stops}
+    return "".join(
+        f" The {filter_text(one.name)} is counted as {counted_stops(one.typical_stops or 0.0)}; turned "
+        f"otherwise it takes {number_text(one.low_stops or 0.0)} to {number_text(one.high_stops or 0.0)}."
+        for one in sorted(kinds, key=lambda one: one.name)
+    )
 
 
 def _stops(stops: float) -> str:

@@ -63,7 +63,7 @@ def test_an_outcome_stands_beside_the_plan(stocked: Run) -> None:
 
 def test_showing_a_keeper_says_where_each_value_came_from(on_demo: Run) -> None:
     lines = on_demo("keeper", "show", "0412", "--trip", "high-valley").out.splitlines()
-    assert any(line.split() == ["iso", "400", "(camera)"] for line in lines)
+    assert any(line.split() == ["iso", "1600", "(camera)"] for line in lines)
     assert any(line.startswith("zone") and line.rstrip().endswith("(assumed)") for line in lines)
     assert any(line.split() == ["support", "handheld"] for line in lines)
 

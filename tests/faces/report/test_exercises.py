@@ -28,7 +28,7 @@ from logbook.faces.report.order import put_in_order
 from tests.faces.report.conftest import record
 
 TRIPS = ("high-valley-autumn", "slate-coast-winter", "river-forest-spring")
-STACK = r"(?:(?:two |three )?ND\d+(?: and )?)+"  # as pages name it
+STACK = r"(?:(?:(?:two |three )?ND\d+|polariser)(?: and )?)+"  # as pages name it
 SETTINGS = re.compile(rf"f/([\d.]+), ([\d/.]+ s|\d+ min) and ISO (\d+)(?: (with {STACK}|without filters))?")
 ANSWER_TOLERANCE = 0.006  # stops; answers carry two decimals
 
@@ -47,7 +47,8 @@ def stops_of_time(text: str) -> float:
 
 
 def filter_stops(text: str) -> float:
-    return sum(math.log2(int(one.removeprefix("ND"))) for one in glasses(text or ""))
+    turned = 1.5 if "polariser" in (text or "") else 0.0  # stops; a factor of 2.8 (Ray)
+    return turned + sum(math.log2(int(one.removeprefix("ND"))) for one in glasses(text or ""))
 
 
 def glasses(text: str) -> tuple[str, ...]:
@@ -164,7 +165,8 @@ def check_changes(asked: str, told: str) -> None:
     for name, stops in brighter.items():
         assert given.get(name, 0.0) == pytest.approx(stops, abs=ANSWER_TOLERANCE if name in given else 1 / 3)
     before, after = scenes(asked)
-    if told.endswith("they cancel out."):
+    assert ("polariser is counted as 1.5 stops" in told) is ("polariser" in asked)
+    if "they cancel out." in told:
         assert after == pytest.approx(before, abs=1 / 3 + 1e-9)
     else:
         total, way = re.search(r"together ([\d.]+) stops? (brighter|darker)\.", told).groups()  # type: ignore[union-attr]
