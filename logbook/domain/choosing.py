@@ -15,7 +15,7 @@ from logbook.domain.words import OutcomeWord, Priority, Sharpness, VisitPurpose
 MOST_LARGE, FEWEST_LARGE = 10, 6  # pictures that are shown large where nobody chose
 FEWEST_FOR_CHOICE = 3  # below this every picture is shown large
 OPENING_SHAPES = (1.2, 2.4)  # width to height of a picture that fills an opening
-KNOWN_SHAPES = (0.4, 3.0)  # of one that stands well among others; beyond it has a row of its own
+KNOWN_SHAPES = (0.4, 2.4)  # of one that stands well among others; a longer one has a row of its own
 WEIGHT = {"rated": 2.0, "shot made": 2.0, "essential": 2.0, "captioned": 3.0, "shape": 0.5}
 SAME_SHOT, SAME_VIEW, SAME_PLACE = 4.0, 2.5, 1.0  # what a picture loses for each chosen one that it resembles
 

@@ -24,6 +24,7 @@ from logbook.faces.report.order import Order, put_in_order
 from logbook.faces.report.parts import Images
 from logbook.faces.report.pictures import Original, Prepared, prepare_all
 from logbook.faces.report.reuse import pictures_of
+from logbook.faces.report.rows import classes_of, style_of
 from logbook.faces.report.site import brought, rendered
 from logbook.faces.report.table_csv import table_csv
 from logbook.faces.report.writing import swapped_in
@@ -194,11 +195,14 @@ def fill(
     page = page_for(order, edition, images, chosen, templates / "geography", url)
     (building / "pages").mkdir()
     names = []
+    used: set[str] = set()
     for name, html in rendered(page, templates):
         (building / name).write_text(html, encoding="utf-8", newline="\n")
         names.append(name)
+        used |= classes_of(html)
         if progress:
             progress("pages", len(names), len(page.leaves) + len(page.picture_pages))
+    (building / "rows.css").write_text(style_of(used), encoding="utf-8", newline="\n")
     for table in page.tables:
         (building / table.download).write_bytes(table_csv(table))
     (building / "type").mkdir()

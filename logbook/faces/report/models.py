@@ -52,7 +52,6 @@ class Image:
     candidates: tuple[Candidate, ...]
     width_px: int
     height_px: int
-    shape: int  # width to height in hundredths, the nearest that the style sheet knows
     tone: str = ""  # the mean colour, as the style sheet calls it; stands there until the picture has come
 
 

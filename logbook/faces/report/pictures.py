@@ -24,10 +24,6 @@ RECIPE = b"report picture 5"  # change it when the same original would give othe
 FEW = 4  # pictures of 24 megapixels; below this a second helper costs more than it saves (measured)
 TONES = 4  # steps of red, green and blue, as in the style sheet
 
-SHAPES = (
-    50, 56, 60, 67, 71, 75, 80, 90, 100, 111, 125, 133, 140, 150, 160, 178, 190, 200, 220, 240, 270, 300,
-)  # fmt: skip  # width to height in hundredths, as in the style sheet
-
 
 @dataclass(frozen=True, slots=True)
 class Original:
@@ -94,9 +90,8 @@ def widths_of(widest_px: int) -> tuple[int, ...]:
 
 def image_of(name: str, width_px: int, height_px: int, narrowest: bytes) -> Image:
     """Return the image for a page, from the size of its widest file and the content of its narrowest."""
-    shape = min(SHAPES, key=lambda one: abs(one - 100 * width_px / height_px))
     candidates = tuple(Candidate(f"pictures/{name}-{width}.jpg", width) for width in widths_of(width_px))
-    return Image(candidates, width_px, height_px, shape, tone_of(narrowest))
+    return Image(candidates, width_px, height_px, tone_of(narrowest))
 
 
 def tone_of(content: bytes) -> str:

@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from logbook.faces.report.models import Leaf, Page
+from logbook.faces.report.rows import in_rows, offered, shape_of
 from logbook.faces.typeface import type_beside
 
 if TYPE_CHECKING:
@@ -73,7 +74,7 @@ def environment(templates: Path) -> "Environment":
     """Return what reads the templates: all text is escaped, and a blank is an error."""
     from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
-    return Environment(
+    found = Environment(
         loader=FileSystemLoader(templates),
         autoescape=True,
         undefined=StrictUndefined,
@@ -81,3 +82,5 @@ def environment(templates: Path) -> "Environment":
         lstrip_blocks=True,
         keep_trailing_newline=True,
     )
+    found.filters |= {"in_rows": in_rows, "shape_of": shape_of, "offered": offered}
+    return found
