@@ -61,7 +61,7 @@ async function search() {
     return portion?.[doc % PORTION];
   }));
   if (mine !== asked) return; // the person has typed on
-  list.replaceChildren(...shown.filter(Boolean).map(([title, where, href]) => {
+  list.replaceChildren(...shown.filter(Boolean).map(([title, where, href, picture]) => {
     const item = document.createElement("li");
     const link = document.createElement("a");
     link.href = href;
@@ -71,6 +71,13 @@ async function search() {
     about.className = "detail";
     about.dir = "auto";
     about.textContent = where;
+    if (picture) { // it says nothing that the words beside it do not
+      const image = document.createElement("img");
+      image.src = picture;
+      image.alt = "";
+      image.loading = "lazy";
+      item.append(image);
+    }
     item.append(link, about);
     return item;
   }));

@@ -68,6 +68,8 @@ class Filled:
     missing: tuple[MissingPicture, ...]
     struck: tuple[Struck, ...]
     homes: Mapping[str, str]  # the page that each anchor stands on
+    images: Images
+    chosen: Chosen
 
 
 def build_report(
@@ -218,6 +220,8 @@ def fill(
         ),
         tuple(one for one in order.account.struck if one.field != "slug"),  # others see no short name there
         page.homes,
+        images,
+        chosen,
     )
 
 

@@ -276,10 +276,21 @@ def _settings(draft: PageDraft) -> Content | None:
 
 def _maps(draft: PageDraft) -> Content:
     edition, account = draft.edition, draft.order.account
-    near = maps(draft.order, with_sun=edition.with_craft)
+    near = maps(draft.order, with_sun=edition.with_craft, pictures=_of_viewpoints(draft))
     known = [position for place in account.places if (position := place.position)]
     where = locator(known, draft.geography)
     return (*((where,) if where else ()), *near)
+
+
+def _of_viewpoints(draft: PageDraft) -> dict[str, Figure]:
+    """The best picture of each viewpoint, of those that are here."""
+    stands = {one.id: one.viewpoint_id for one in draft.order.keepers}
+    best: dict[str, Figure] = {}
+    for plate in draft.chosen.plates:
+        viewpoint_id, shown = stands[plate.keeper.id], draft.figures[plate.keeper.id]
+        if viewpoint_id and shown.image:
+            best.setdefault(viewpoint_id, shown)
+    return best
 
 
 _CONTENT: Mapping[PageSection, Callable[[PageDraft], Content | None]] = {

@@ -67,7 +67,7 @@ def _place(draft: PageDraft, site: Site) -> PlaceBlock:
         (*told, *facts(*stands)),
         texts,
         entries=(noted,) if texts or site.cost or edition.with_book else (),
-        figure=_best(draft, site) if edition.pictures_first else None,
+        figure=_best(draft, site) if edition.pictures_first or edition.with_book else None,
     )
 
 

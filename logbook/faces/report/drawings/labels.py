@@ -12,7 +12,7 @@ from string import ascii_lowercase
 
 from markupsafe import Markup
 
-from logbook.faces.report.drawings.svg import TEXT_PX, Box, line, width_of, words
+from logbook.faces.report.drawings.svg import TEXT_PX, Box, element, line, rect, width_of, words
 
 ROW = TEXT_PX + 2
 HALF = 2.0  # units; half of the boxes that stand for a line
@@ -51,6 +51,22 @@ class Labels:
         if len(self.lettered) < len(ascii_lowercase):
             self._letter(texts, mark, class_)
 
+    def put_picture(self, href: str, size: tuple[float, float], mark: Point) -> bool:
+        """Draw a picture at the first free place near its mark; tell whether there was one."""
+        width, height = size
+        for left, top in around(mark, width, height, 14.0):
+            box = Box(left, top, left + width, top + height)
+            if not self._is_free(box, [*self.taken, *self._lines]):
+                continue
+            self.taken.append(box)
+            self._join(mark, box)
+            self.marks += [
+                element("image", href=href, x=left, y=top, width=width, height=height),
+                rect(left, top, width, height, "edge-of-picture"),
+            ]
+            return True
+        return False
+
     def note(self) -> str:
         """Return what the letters stand for, or an empty text."""
         return "".join(f" {letter}: {text}." for letter, text in self.lettered).strip()
@@ -74,13 +90,18 @@ class Labels:
 
     def _write(self, texts: Sequence[str], mark: Point, box: Box, class_: str) -> None:
         """Flush with the side that faces the mark, because a width is only reckoned."""
-        x, y = mark
+        x, _ = mark
         self.taken.append(box)
         at, anchor = (box.left + box.right) / 2, "middle"
         if box.left >= x or box.right <= x:
             at, anchor = (box.left, "start") if box.left >= x else (box.right, "end")
         for row, text in enumerate(texts):
             self.marks.append(words(text, at, box.top + TEXT_PX - 2 + row * ROW, class_, anchor))
+        self._join(mark, box)
+
+    def _join(self, mark: Point, box: Box) -> None:
+        """Draw a line from a mark to what belongs to it, where that stands too far away to be seen as its."""
+        x, y = mark
         near = min(max(x, box.left), box.right), min(max(y, box.top), box.bottom)
         if hypot(near[0] - x, near[1] - y) > AWAY:
             self.marks.append(line(x, y, *near, "lead"))

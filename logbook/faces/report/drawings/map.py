@@ -4,7 +4,7 @@ One surprising decision: a cone shows a direction and an angle and no distance; 
 because how far a lens sees is no property of a place.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from markupsafe import Markup
 
@@ -36,25 +36,35 @@ from logbook.faces.report.drawings.svg import (
     rect,
     width_of,
 )
-from logbook.faces.report.models import Drawing
+from logbook.faces.report.models import Drawing, Figure
 from logbook.faces.report.order import Order
 from logbook.faces.report.where import position_words
 from logbook.faces.words.phrases import bearing_text, counted, listed, sentence
 
 AREA_MARGIN = 54.0  # around the places: room for half a cell
 CONE, SUN = 46.0, 60.0  # lengths in units of the drawing
+PICTURE = 52.0, 40.0  # width and height of a picture at most
+PICTURED = "A small picture was made at the place beside it."
 NEAR_M, NEAR_AT_SITE_M = 2000.0, 6000.0  # places nearer than this to one another share a map
 LEAST_PLACES = 3  # on a map without a track; a plan of two dots says nothing that words do not
 LEAST_M, LEAST_AREA_M = 150.0, 20_000.0  # a map shows at least so much ground across
 
 
-def maps(order: Order, *, with_sun: bool) -> tuple[Drawing, ...]:
-    """Return the maps of a trip: one for every group of places near each other that says something."""
+def maps(
+    order: Order, *, with_sun: bool, pictures: Mapping[str, Figure] | None = None
+) -> tuple[Drawing, ...]:
+    """Return the maps of a trip: one for every group of places near each other that says something.
+
+    `pictures` are by viewpoint id: the one that stands small beside its view, where there is room.
+    """
     places = shown_places(order)
     exact = _groups([one for one in places if not one.is_area])
     areas = [one for one in places if one.is_area]
     groups = [*exact, *([areas] if areas else [])]
-    drawn = (_map(order, f"map-{index}", group, with_sun=with_sun) for index, group in enumerate(groups, 1))
+    drawn = (
+        _map(order, f"map-{index}", group, with_sun=with_sun, pictures=pictures or {})
+        for index, group in enumerate(groups, 1)
+    )
     return tuple(one for one in drawn if one)
 
 
@@ -73,7 +83,14 @@ def _near(first: ShownPlace, second: ShownPlace) -> bool:
     return metres_apart(first.position, second.position) < (NEAR_AT_SITE_M if len(sites) == 1 else NEAR_M)
 
 
-def _map(order: Order, anchor: str, group: list[ShownPlace], *, with_sun: bool) -> Drawing | None:
+def _map(
+    order: Order,
+    anchor: str,
+    group: list[ShownPlace],
+    *,
+    with_sun: bool,
+    pictures: Mapping[str, Figure],
+) -> Drawing | None:
     """Return a map, or None where it has few places and no track."""
     is_area = group[0].is_area
     margin = AREA_MARGIN if is_area else MARGIN
@@ -103,8 +120,9 @@ def _map(order: Order, anchor: str, group: list[ShownPlace], *, with_sun: bool) 
     put_names(spots, labels)
     for sun in suns:
         _put_time(sun, ground, labels)
+    beside = {one.place_id: shown for one in cones if (shown := _picture(one, ground, labels, pictures))}
     marks += [*labels.marks, *compass(), *scale(ground)]
-    said = tuple(_said(order, group, cones, suns, bool(paths)))
+    said = tuple(_said(order, group, cones, suns, bool(paths), beside))
     title = f"Map: {listed([one.name for one in group])}"
     description = sentence(_summary(group, cones, suns, bool(paths)))
     svg = drawing(anchor, title, description, (NARROW, HEIGHT), marks, "map")
@@ -113,7 +131,9 @@ def _map(order: Order, anchor: str, group: list[ShownPlace], *, with_sun: bool) 
         listed(_titles(group)),
         svg,
         None,
-        f"{_note(group, cones, suns, bool(paths))} {labels.note()}".strip(),
+        " ".join(
+            filter(None, (_note(group, cones, suns, bool(paths)), PICTURED if beside else "", labels.note()))
+        ),
         said,
     )
 
@@ -154,6 +174,19 @@ def _cone_edge(cone: Cone, x: float, y: float) -> list[tuple[float, float]]:
         return [(x, y), towards(x, y, cone.facing_deg, CONE)]
     turns = [cone.facing_deg + cone.angle_deg * (step / 8 - 0.5) for step in range(9)]
     return [(x, y), *(towards(x, y, turn, CONE) for turn in turns), (x, y)]
+
+
+def _picture(cone: Cone, ground: Ground, labels: Labels, pictures: Mapping[str, Figure]) -> Figure | None:
+    """Draw the picture of a view beside it and return it; None without one, and where there is no room."""
+    figure = pictures.get(cone.place_id)
+    if figure is None or figure.image is None:
+        return None
+    ratio = figure.image.width_px / figure.image.height_px
+    width = min(PICTURE[0], PICTURE[1] * ratio)
+    put = labels.put_picture(
+        figure.image.candidates[0].path, (width, width / ratio), ground.xy(cone.position)
+    )
+    return figure if put else None
 
 
 def _put_time(sun: SunLine, ground: Ground, labels: Labels) -> None:
@@ -213,7 +246,12 @@ def _note(group: list[ShownPlace], cones: list[Cone], suns: list[SunLine], paths
 
 
 def _said(
-    order: Order, group: list[ShownPlace], cones: list[Cone], suns: list[SunLine], paths: bool
+    order: Order,
+    group: list[ShownPlace],
+    cones: list[Cone],
+    suns: list[SunLine],
+    paths: bool,
+    beside: Mapping[str, Figure],
 ) -> Iterator[str]:
     for one in group:
         where = f"{one.name}: {position_words(order.account, one.place)}"
@@ -222,9 +260,12 @@ def _said(
                 f"{cone.angle_deg:.0f}° wide, {cone.source}" if cone.angle_deg else "angle of view unknown"
             )
             where += f"; looks {bearing_text(cone.facing_deg)}, {angle}"
+        if shown := beside.get(one.place.id):
+            named = f", {shown.caption.rstrip('.')}" if shown.caption else ""
+            where += f"; beside it picture {shown.number}{named}"
         for sun in (sun for sun in suns if sun.place_id == one.place.id):
-            beside = None if (facing := _facing(cones, one)) is None else turn_deg(facing, sun.azimuth_deg)
-            lies = "" if beside is None else f", {abs(beside):.0f}° from the direction of view"
+            turned = None if (facing := _facing(cones, one)) is None else turn_deg(facing, sun.azimuth_deg)
+            lies = "" if turned is None else f", {abs(turned):.0f}° from the direction of view"
             height = (
                 f"{abs(sun.altitude_deg):.0f}° {'above' if sun.altitude_deg >= 0 else 'below'} the horizon"
             )

@@ -29,6 +29,7 @@ from logbook.faces.report.reuse import pictures_of
 from logbook.faces.report.site import brought, environment
 from logbook.faces.report.whole.page import TripPages, documents, trip_pages, whole_page
 from logbook.faces.report.whole.searching import write_search
+from logbook.faces.report.whole.thumbnails import thumbnails
 from logbook.faces.report.writing import swapped_in
 from logbook.intake.report_list import read_list
 from logbook.services.books.whole_book import WholeBook
@@ -83,7 +84,8 @@ def build_whole(
             looked = look(originals)
             edition = EDITIONS[Audience.ARCHIVE]
             filled = fill(account, order, edition, originals, building / folder, templates, earlier, looked)
-            pages.append(trip_pages(order, number, folder, filled.homes))
+            small = thumbnails(order, filled.images, filled.chosen, folder)
+            pages.append(trip_pages(order, number, folder, filled.homes, small))
             missing += filled.missing
             pictures += filled.pictures
             if progress:

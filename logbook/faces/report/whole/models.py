@@ -16,6 +16,17 @@ class Link:
 
 
 @dataclass(frozen=True, slots=True)
+class Thumbnail:
+    """A small picture that stands for something, by its smallest file: path, size and words."""
+
+    path: str
+    width_px: int
+    height_px: int
+    alternative: str
+    tone: str
+
+
+@dataclass(frozen=True, slots=True)
 class TripLine:
     """One trip in the list: its number by date, where its pages begin, and how it went in a line each."""
 
@@ -26,6 +37,7 @@ class TripLine:
     region: str
     shots: str
     pictures: str
+    picture: Thumbnail | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,6 +48,7 @@ class SiteLine:
     title: str
     facts: tuple[Fact, ...]
     trips: tuple[Link, ...]
+    picture: Thumbnail | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,7 +16,14 @@ from logbook.faces.report.leaves import FIRST_FILE
 from logbook.faces.report.models import Drawing
 from logbook.faces.report.observed import anchor_of, entry
 from logbook.faces.report.order import Order, day_of
-from logbook.faces.report.whole.models import Link, SiteLine, TripLine, WholeLesson, WholePage
+from logbook.faces.report.whole.models import (
+    Link,
+    SiteLine,
+    Thumbnail,
+    TripLine,
+    WholeLesson,
+    WholePage,
+)
 from logbook.faces.report.whole.sites_map import sites_map
 from logbook.faces.report.whole.wheel import WheelTrip, year_wheel
 from logbook.faces.words.phrases import counted, date_text, listed, sentence, shortened, span_text
@@ -41,12 +48,15 @@ class TripPages:
     sites: frozenset[str]  # ids
     stay: WheelTrip | None
     titles: Mapping[str, str]  # of records whose own words say too little by themselves, by id
+    pictures: Mapping[str, Thumbnail]  # the picture that stands for a record, by id
 
 
-def trip_pages(order: Order, number: int, folder: str, homes: Mapping[str, str]) -> TripPages:
+def trip_pages(
+    order: Order, number: int, folder: str, homes: Mapping[str, str], small: Mapping[str, Thumbnail]
+) -> TripPages:
     """Return what is needed of one trip, whose pages lie in `folder` ("trips/3-dunes").
 
-    `homes` says on which of them each anchor stands.
+    `homes` says on which of them each anchor stands, `small` which picture stands for a record.
     """
     trip = order.account.trip
     shots, *others = parts.counts(order)
@@ -58,10 +68,11 @@ def trip_pages(order: Order, number: int, folder: str, homes: Mapping[str, str])
         region=parts.regions_text(site.region for site in order.account.sites.values()),
         shots=shots if others else "",
         pictures=others[-1] if others else shots,
+        picture=small.get(trip.id),
     )
     links = {record: f"{folder}/{link}" for record, link in _links(order, homes)}
     sites = frozenset(order.account.sites)
-    return TripPages(told, links, sites, _stay(order, number, told.title), _condition_titles(order))
+    return TripPages(told, links, sites, _stay(order, number, told.title), _condition_titles(order), small)
 
 
 def _condition_titles(order: Order) -> dict[str, str]:
@@ -134,20 +145,23 @@ def whole_page(book: WholeBook, trips: Sequence[TripPages]) -> WholePage:
     )
 
 
-def documents(book: WholeBook, trips: Sequence[TripPages]) -> list[tuple[str, str, str]]:
-    """Return title, whereabouts and link of everything that can be found, in the index's order."""
+def documents(book: WholeBook, trips: Sequence[TripPages]) -> list[tuple[str, str, str, str]]:
+    """Return title, whereabouts, link and picture, or "", of all that can be found, in the index's order."""
     links = {record: link for one in trips for record, link in one.links.items()}
     links |= {site.id: f"index.html#{_anchor(number)}" for number, site in enumerate(book.sites, start=1)}
     links |= {one.id: links[one.site_id] for one in book.viewpoints}
     titles = {trip.id: one.line.title for trip, one in zip(book.trips, trips, strict=True)}
     fuller = {record: title for one in trips for record, title in one.titles.items()}
+    pictures = {record: small for one in reversed(trips) for record, small in one.pictures.items()}
     found = []
     for one in book.documents:
         when = date_text(date.fromisoformat(one.on_date)) if one.on_date else ""
         about = (KINDS.get(one.kind, one.kind), titles.get(one.trip_id or "", ""), when)
         where = sentence(", ".join(part for part in about if part))
         title = fuller.get(one.record_id) or line(one.title) or line(one.body)[:TITLE_LENGTH] or where
-        found.append((title, where, links.get(one.record_id, "index.html#kit")))
+        small = pictures.get(one.record_id)
+        href = links.get(one.record_id, "index.html#kit")
+        found.append((title, where, href, small.path if small else ""))
     return found
 
 
@@ -172,6 +186,7 @@ def _site(number: int, site: Site, trips: Sequence[TripPages]) -> SiteLine:
             parts.fact("Region", line(site.region)),
         ),
         trips=tuple(Link(one.line.title, f"{one.line.href}#places") for one in trips if site.id in one.sites),
+        picture=next((one.pictures[site.id] for one in trips if site.id in one.pictures), None),
     )
 
 

@@ -14,11 +14,12 @@ FOLDER = "search"
 
 
 def write_search(
-    folder: Path, documents: Sequence[tuple[str, str, str]], words: Mapping[str, Mapping[int, int]]
+    folder: Path, documents: Sequence[tuple[str, str, str, str]], words: Mapping[str, Mapping[int, int]]
 ) -> None:
     """Write the search files into a folder.
 
-    `documents` are title, whereabouts and link; `words` go from a stem to document numbers and weights.
+    `documents` are title, whereabouts, link and picture; `words` go from a stem to document numbers and
+    weights.
     """
     place = folder / FOLDER
     place.mkdir()

@@ -23,6 +23,7 @@ from logbook.faces.report.drawings.furniture import scale_bar
 from logbook.faces.report.drawings.ground import Ground, ground_for, round_length_m, towards
 from logbook.faces.report.drawings.map import cone_path, maps
 from logbook.faces.report.drawings.places import ShownPlace
+from logbook.faces.report.models import Candidate, Drawing, Figure, Image
 from logbook.faces.report.order import put_in_order
 
 AT = datetime(2031, 10, 14, 9, tzinfo=UTC)
@@ -276,3 +277,75 @@ def test_a_hostile_name_is_escaped(placed: TripAccount, changed: Callable[..., A
     for one in maps(put_in_order(account_for(hostile, Audience.STUDENTS)), with_sun=True):
         assert "<script" not in str(one.wide)
         ElementTree.fromstring(str(one.wide))
+
+
+def a_figure(number: int) -> Figure:
+    """A picture in two widths."""
+    files = tuple(Candidate(f"pictures/{number:020x}-{px}.jpg", px) for px in (480, 1080))
+    shown = Image(files, 1080, 720, 150)
+    where = "Quarry ledge"
+    return Figure(
+        number, f"picture-{number}", f"pages/{number}.html", shown, "Water", "Slow water.", where, "", ""
+    )
+
+
+def with_pictures(account: TripAccount, audience: Audience = Audience.STUDENTS) -> tuple[Drawing, ...]:
+    order = put_in_order(account_for(account, audience))
+    pictures = {key: a_figure(number) for number, key in enumerate(sorted(account.viewpoints), 1)}
+    return maps(order, with_sun=True, pictures=pictures)
+
+
+def test_a_view_carries_its_smallest_picture_and_says_so_in_words(placed: TripAccount) -> None:
+    drawn = next(one for one in with_pictures(placed) if "Quarry ledge" in str(one.wide))
+    root = ElementTree.fromstring(str(drawn.wide))
+    (image,) = (one for one in root if one.tag == "image")
+    assert image.attrib["href"].endswith("-480.jpg")
+    assert float(image.attrib["width"]) / float(image.attrib["height"]) == pytest.approx(1.5, abs=0.02)
+    assert any("beside it picture 2, Slow water" in line for line in drawn.said)
+    assert "small picture" in drawn.note
+
+
+def test_a_small_picture_covers_no_name_no_dot_and_no_other(placed: TripAccount) -> None:
+    drawn = next(one for one in with_pictures(beside(placed, 3)) if "Quarry ledge" in str(one.wide))
+    root = ElementTree.fromstring(str(drawn.wide))
+    boxes = [
+        (
+            float(one.attrib["x"]),
+            float(one.attrib["y"]),
+            float(one.attrib["width"]),
+            float(one.attrib["height"]),
+        )
+        for one in root
+        if one.tag == "image"
+    ]
+    assert boxes
+    dots = [one for one in root if one.attrib.get("class") == "spot"]
+    points = [(float(one.attrib["cx"]), float(one.attrib["cy"])) for one in dots]
+    points += [(float(one.attrib["x"]), float(one.attrib["y"])) for one in root if one.tag == "text"]
+    for left, top, width, height in boxes:
+        assert 0 < left < left + width < 326
+        assert 0 < top < top + height < 300
+        assert not any(left < x < left + width and top < y < top + height for x, y in points)
+    for number, (left, top, width, height) in enumerate(boxes):
+        for other, below, wide, high in boxes[number + 1 :]:
+            apart = left + width <= other or other + wide <= left
+            assert apart or top + height <= below or below + high <= top
+
+
+def test_where_it_is_crowded_pictures_are_left_out(placed: TripAccount) -> None:
+    drawn = next(
+        one for one in with_pictures(beside(placed, 14)) if "Quarry ledge" in str(one.wide) + one.note
+    )
+    shown = str(drawn.wide).count("<image")
+    assert shown < 15
+    assert sum("beside it picture" in line for line in drawn.said) == shown
+
+
+def test_neither_an_area_nor_a_withheld_place_carries_a_picture(
+    placed: TripAccount, changed: Callable[..., Any]
+) -> None:
+    area = with_far_areas(changed(placed, "sites", "quarry", location_shown=Disclosure.AREA))
+    assert with_pictures(area)
+    assert "<image" not in repr(with_pictures(area))
+    near = changed(placed, "viewpoints", "shelf", latitude_deg=47.1238, longitude_deg=12.7350)
+    assert repr(with_pictures(near)).count("<image") <= 1

@@ -1,5 +1,6 @@
 """All trips in one folder: links lead somewhere, the search works from disk, nothing is built twice."""
 
+import re
 import shutil
 from html.parser import HTMLParser
 from pathlib import Path
@@ -49,12 +50,39 @@ def test_what_is_found_leads_to_where_it_is_told(all_trips: Path) -> None:
     told = (all_trips / "search" / "documents-0.js").read_text(encoding="ascii")
     documents = json.loads(told[told.index(",") + 1 : told.rindex(")")])
     assert len(documents) > 150
-    for title, where, link in documents:
+    pictured = 0
+    for title, where, link, picture in documents:
         parts = urlsplit(link)
         target = (all_trips / parts.path).resolve()
         assert title, where
         assert target in pages, link
         assert not parts.fragment or parts.fragment in pages[target].anchors, link
+        assert not picture or (all_trips / picture).is_file(), picture
+        pictured += bool(picture)
+    assert pictured > len(documents) / 2
+
+
+def test_every_trip_and_every_site_with_pictures_shows_a_small_one(all_trips: Path) -> None:
+    html = (all_trips / "index.html").read_text(encoding="utf-8")
+    trips = html[html.index('id="trips"') : html.index('id="year"')]
+    sites = html[html.index('id="sites"') : html.index('id="lessons"')]
+    for shown, one in ((trips, "<li>"), (sites, "<article")):
+        for each in shown.split(one)[1:]:
+            (picture,) = re.findall(r'<img class="thumb[^"]*" src="([^"]+)"[^>]* alt="[^"]+"', each)
+            assert (all_trips / picture).is_file()
+            assert picture.endswith("-480.jpg"), "the smallest file"
+
+
+def test_what_is_found_shows_its_picture(all_trips: Path, browser: Any) -> None:
+    page = browser.new_page()
+    page.goto((all_trips / "index.html").as_uri())
+    page.fill("#words", "procession steps")
+    first = page.locator(".found li").first
+    first.locator("img").wait_for()
+    page.wait_for_function("document.querySelector('.found li img').naturalWidth > 0")
+    width = first.locator("img").evaluate("one => one.getBoundingClientRect().width")
+    assert 20 < width <= 480
+    page.close()
 
 
 @pytest.mark.parametrize(

@@ -22,9 +22,9 @@ def read(folder: Path) -> dict[str, object]:
     return found
 
 
-@given(st.lists(st.tuples(st.text(), st.text(), st.text()), max_size=5))
+@given(st.lists(st.tuples(st.text(), st.text(), st.text(), st.text()), max_size=5))
 def test_any_text_is_kept_and_none_of_it_is_script(
-    tmp_path_factory: object, documents: list[tuple[str, str, str]]
+    tmp_path_factory: object, documents: list[tuple[str, str, str, str]]
 ) -> None:
     import tempfile
 
@@ -43,7 +43,7 @@ def test_words_lie_under_their_first_letter_with_numbers_and_weights(tmp_path: P
 
 
 def test_documents_come_in_portions(tmp_path: Path) -> None:
-    documents = [(str(number), "", "") for number in range(PORTION + 1)]
+    documents = [(str(number), "", "", "") for number in range(PORTION + 1)]
     write_search(tmp_path, documents, {})
     assert {name: len(held) for name, held in read(tmp_path).items()} == {  # type: ignore[arg-type]
         "documents-0": PORTION,
