@@ -41,7 +41,8 @@ class _Lit:
 def best_light(draft: PageDraft, site: Site) -> str:
     """Return the light of the best pictures of a site, in words; nothing where no picture tells it.
 
-    Best is the kind of light in which most of the large pictures were made, then most of all.
+    Best is the kind of light in which most of the large pictures were made, of equals that of the best of
+    them; where none is large, that of most pictures.
     """
     by_light: dict[tuple[PhaseKind, bool], list[_Lit]] = {}
     for one in _lit(draft, site):
@@ -51,7 +52,8 @@ def best_light(draft: PageDraft, site: Site) -> str:
 
 
 def _worth(lit: Sequence[_Lit]) -> tuple[int, int]:
-    return sum(one.is_large for one in lit), len(lit)
+    large = sum(one.is_large for one in lit)
+    return large, 0 if large else len(lit)
 
 
 def _lit(draft: PageDraft, site: Site) -> Iterator[_Lit]:

@@ -157,3 +157,16 @@ def test_the_way_to_an_area_is_told_to_nobody(
     assert "Mill path" not in shown
     assert "Walk" not in shown
     assert "Hazards Wet slabs" in shown
+
+
+def test_of_two_kinds_of_light_that_of_the_best_picture_is_told(account: TripAccount, build: Build) -> None:
+    """Two pictures at dusk and one before; what is put first is better than what is more."""
+    shown = lit(account, 55, 0, 56)
+    best = replace(shown, trip=replace(shown.trip, client_order=("lit1", "lit0")))
+    assert "Best light Golden hour in the evening; known from one picture" in card(
+        build(best, name="golden"), "Quarry bridge"
+    )
+    other = replace(shown, trip=replace(shown.trip, client_order=("lit0", "lit1")))
+    assert "Best light Blue hour in the evening; known from two pictures" in card(
+        build(other, name="blue"), "Quarry bridge"
+    )
