@@ -282,7 +282,7 @@ def test_a_hostile_name_is_escaped(placed: TripAccount, changed: Callable[..., A
 def a_figure(number: int) -> Figure:
     """A picture in two widths."""
     files = tuple(Candidate(f"pictures/{number:020x}-{px}.jpg", px) for px in (480, 1080))
-    shown = Image(files, 1080, 720, 150)
+    shown = Image(files, 1080, 720, "r150")
     where = "Quarry ledge"
     return Figure(
         number, f"picture-{number}", f"pages/{number}.html", shown, "Water", "Slow water.", where, "", ""
