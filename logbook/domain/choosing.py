@@ -4,7 +4,7 @@ One surprising decision: a picture is chosen for how it differs from those alrea
 rating. Three good frames of one view say less than one of each of three.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 
 from logbook.craft.inference.sets import FoundKind, FrameSet
@@ -14,6 +14,7 @@ from logbook.domain.words import OutcomeWord, Priority, Sharpness, VisitPurpose
 
 MOST_LARGE, FEWEST_LARGE = 10, 6  # pictures that are shown large where nobody chose
 FEWEST_FOR_CHOICE = 3  # below this every picture is shown large
+SMALL_PX = 640  # long side of a picture below which nothing is gained by showing it large
 OPENING_SHAPES = (1.2, 2.4)  # width to height of a picture that fills an opening
 KNOWN_SHAPES = (0.4, 2.4)  # of one that stands well among others; a longer one has a row of its own
 WEIGHT = {"rated": 2.0, "shot made": 2.0, "essential": 2.0, "captioned": 3.0, "shape": 0.5}
@@ -54,24 +55,32 @@ def choose(
     opening_id: str | None = None,
     arranged: Sequence[str] = (),
     sets: Sequence[FrameSet] = (),
+    small: Collection[str] = (),
 ) -> Chosen:
     """Return which pictures open, stand large and follow.
 
     `keepers` are in order of time; `shapes` are width to height by the ids of those whose picture is there;
     the others follow with the rest.
     `opening_id` is the opening that the photographer chose, `arranged` the ids that they put in order: these
-    come first and are large, as many as they are. `sets` are those in force, stated or found, by the ids.
+    come first and are large, as many as they are. `sets` are those in force, stated or found, by the ids;
+    `small` are the ids of those with too few pixels to be large unless somebody asks for them.
     """
     everything = _folded(keepers, shapes, {opening_id, *arranged}, sets)
     plates = [one for one in everything if one.keeper.id in shapes]
     by_id = {plate.keeper.id: plate for plate in plates}
     merits = {plate.keeper.id: _merit(account, plate.keeper, shapes[plate.keeper.id]) for plate in plates}
     named = [by_id[one] for one in arranged if one in by_id]
-    opening = by_id.get(opening_id or "") or _opening(named or plates, merits, shapes, account)
+    opening = by_id.get(opening_id or "") or _opening(named or plates, merits, shapes, account, small)
     if named:
         large = [plate for plate in named if plate != opening]
     else:
-        large = _unlike(account, [one for one in plates if one != opening], merits, opening)
+        large = _unlike(
+            account,
+            [one for one in plates if one != opening],
+            merits,
+            opening,
+            small,
+        )
     shown = {plate.keeper.id for plate in (*large, *((opening,) if opening else ()))}
     return Chosen(opening, tuple(large), tuple(one for one in everything if one.keeper.id not in shown))
 
@@ -134,13 +143,18 @@ def _may_be_large(account: TripAccount, keeper: Keeper) -> bool:
 
 
 def _opening(
-    plates: Sequence[Plate], merits: Mapping[str, float], shapes: Mapping[str, float], account: TripAccount
+    plates: Sequence[Plate],
+    merits: Mapping[str, float],
+    shapes: Mapping[str, float],
+    account: TripAccount,
+    small: Collection[str],
 ) -> Plate | None:
     """Return the picture that opens: one of a shape that fills the width, if any is."""
 
-    def rank(plate: Plate) -> tuple[bool, bool, float]:
+    def rank(plate: Plate) -> tuple[bool, bool, bool, float]:
         lies = OPENING_SHAPES[0] <= shapes[plate.keeper.id] <= OPENING_SHAPES[1]
-        return _may_be_large(account, plate.keeper), lies, merits[plate.keeper.id]
+        is_small = plate.keeper.id in small
+        return not is_small, _may_be_large(account, plate.keeper), lies, merits[plate.keeper.id]
 
     return max(plates, key=rank, default=None)
 
@@ -150,9 +164,10 @@ def _unlike(
     plates: Sequence[Plate],
     merits: Mapping[str, float],
     opening: Plate | None,
+    small: Collection[str],
 ) -> list[Plate]:
     """Return the pictures to show large, each the best that differs from those before it, by time."""
-    left = [one for one in plates if _may_be_large(account, one.keeper)]
+    left = [one for one in plates if one.keeper.id not in small and _may_be_large(account, one.keeper)]
     most = len(left) if len(plates) <= FEWEST_FOR_CHOICE else MOST_LARGE
     chosen: list[Plate] = []
     before = [opening] if opening else []

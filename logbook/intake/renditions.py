@@ -116,7 +116,8 @@ def _upright(asked: Asked) -> "Pillow.Image":
             opened.draft("RGB", target)  # a JPEG decodes smaller, but never smaller than this
             shown = _as_seen(_reduced(opened, target))
             if shown.size != target:
-                shown = shown.resize(target, Pillow.Resampling.LANCZOS, reducing_gap=3.0)
+                # Two thirds of the work, and 47 dB from Lanczos, where JPEG itself is 32 dB off
+                shown = shown.resize(target, Pillow.Resampling.BICUBIC, reducing_gap=3.0)
             upright = in_srgb(_turned(shown, found.orientation), profile_of(opened))
     bare = Pillow.new("RGB", upright.size)
     bare.paste(upright)

@@ -18,6 +18,7 @@ from datetime import UTC, date, datetime
 from hashlib import sha256
 from os import cpu_count
 from pathlib import Path
+from resource import RUSAGE_CHILDREN, RUSAGE_SELF, getrusage
 from typing import Any
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
@@ -32,7 +33,7 @@ from logbook.faces.report.pictures import QUALITY, WIDTHS_PX, Original, prepare_
 
 TEMPLATES = Path(__file__).resolve().parents[2] / "templates"
 SIZE_PX = (6000, 4000)  # 24 megapixels
-PICTURES_AIM = 0.6  # of vipsthumbnail's wall time
+PICTURES_AIM = 0.6  # of vipsthumbnail's processor time, which a busy machine leaves as it is
 REBUILD_AIM = 0.05  # of the full build
 FIRST_SCREEN_AIM = 600_000  # bytes, with FIRST_SCREEN_PICTURES pictures
 FIRST_SCREEN_PICTURES = 40
@@ -64,8 +65,20 @@ def timed(work: Callable[[], object]) -> float:
     return time.perf_counter() - started
 
 
+def worked(work: Callable[[], object]) -> tuple[float, float]:
+    """Return the wall and the processor time of some work in s, with that of the processes it started."""
+
+    def spent() -> float:
+        both = [getrusage(of) for of in (RUSAGE_SELF, RUSAGE_CHILDREN)]
+        return sum(one.ru_utime + one.ru_stime for one in both)
+
+    before = spent()
+    wall_s = timed(work)
+    return wall_s, spent() - before
+
+
 def with_vips(originals: Sequence[Path], folder: Path) -> None:
-    """The outside floor: the same three widths, quality and kind of JPEG, one process a core."""
+    """The outside floor: the same widths, quality and kind of JPEG, one process a core."""
     cores = cpu_count() or 1
     how = f"[Q={QUALITY},optimize_coding,interlace,strip]"
     for width in WIDTHS_PX:
@@ -144,12 +157,13 @@ def _measured(folder: Path, originals: list[Path]) -> int:
         (folder / name).mkdir()
     account = account_of(originals)
     wanted = [Original(k.id, k.path, k.hash, k.format) for k in account.keepers]
-    floor_s = timed(lambda: with_vips(originals, folder / "vips"))
-    ours_s = timed(lambda: prepare_all(wanted, folder / "ours"))
+    floor_s, floor_cpu_s = worked(lambda: with_vips(originals, folder / "vips"))
+    ours_s, ours_cpu_s = worked(lambda: prepare_all(wanted, folder / "ours"))
     sizes = [sum(p.stat().st_size for p in (folder / name).iterdir()) / 1e6 for name in ("vips", "ours")]
     print(  # noqa: T201
-        f"pictures: {ours_s:.1f} s, {ours_s / floor_s:.2f} of vipsthumbnail's {floor_s:.1f} s "
-        f"(aim {PICTURES_AIM}); {sizes[1]:.0f} MB against {sizes[0]:.0f} MB"
+        f"pictures: {ours_cpu_s:.1f} s of processors, {ours_cpu_s / floor_cpu_s:.2f} of vipsthumbnail's "
+        f"{floor_cpu_s:.1f} s (aim {PICTURES_AIM}); by the clock {ours_s / floor_s:.2f} of {floor_s:.1f} s; "
+        f"{sizes[1]:.0f} MB against {sizes[0]:.0f} MB"
     )
 
     def build(of: TripAccount) -> None:
@@ -168,7 +182,7 @@ def _measured(folder: Path, originals: list[Path]) -> int:
     print(  # noqa: T201
         f"first screen with {len(few.keepers)} pictures: {first_bytes} bytes (aim {FIRST_SCREEN_AIM})"
     )
-    missed = ours_s > PICTURES_AIM * floor_s or again_s > REBUILD_AIM * full_s
+    missed = ours_cpu_s > PICTURES_AIM * floor_cpu_s or again_s > REBUILD_AIM * full_s
     return int(missed or (first_bytes or 0) > FIRST_SCREEN_AIM)
 
 

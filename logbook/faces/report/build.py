@@ -10,7 +10,7 @@ from pathlib import Path
 
 from logbook.craft.feasible import Feasibility
 from logbook.domain.account import TripAccount
-from logbook.domain.choosing import Chosen, choose
+from logbook.domain.choosing import SMALL_PX, Chosen, choose
 from logbook.domain.discretion import account_for
 from logbook.domain.errors import OutputError
 from logbook.domain.keeper import Keeper
@@ -237,6 +237,7 @@ def _chosen(account: TripAccount, order: Order, originals: Sequence[Keeper], ima
         next((one.id for one in originals if one.opening), None),
         account.trip.order_for(order.account.audience),
         sets_of(account),
+        {one for one, image in images.items() if image and max(image.width_px, image.height_px) < SMALL_PX},
     )
 
 

@@ -20,7 +20,7 @@ from logbook.services.keepers.picture_files import real_path
 
 WIDTHS_PX = (480, 720, 1080, 1600, 2400, 3200)  # from a small plate to the large view on a fine screen
 QUALITY = 82  # JPEG quality; above it files grow faster than anyone sees (common practice, no source)
-RECIPE = b"report picture 5"  # change it when the same original would give other files
+RECIPE = b"report picture 6"  # change it when the same original would give other files
 FEW = 4  # pictures of 24 megapixels; below this a second helper costs more than it saves (measured)
 TONES = 4  # steps of red, green and blue, as in the style sheet
 

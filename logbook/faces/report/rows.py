@@ -129,6 +129,11 @@ def offered(image: Image | None, lengths: str, high: float = 0, wide: str = "") 
     return _sizes(told)
 
 
+def high_px(image: Image | None, px: float) -> str:
+    """Return how wide a picture of a height is, as a length of CSS."""
+    return f"{px * _shape(image).ratio:.0f}px"
+
+
 def classes_of(page: str) -> set[str]:
     """Return the classes of a finished page's figures and links."""
     return {name for names in _NAMED.findall(page) for name in names.split()}
@@ -154,6 +159,7 @@ _FILE = re.compile(r"w(\d+)")
 _ROW = re.compile(r"([a-d])(\d+)-(\d+)")
 _MATTED = re.compile(r"([a-d])m(\d+)-(\d+)")
 _ALONE = re.compile(r"([a-d])s(\d+)")
+_PART = re.compile(r"([a-d])o(\d+)")
 _LONG = re.compile(r"([a-d])l")
 
 
@@ -173,9 +179,11 @@ def _placing(name: str, window: Window) -> str:
     if (told := _ALONE.fullmatch(name)) and told[1] == window.letter:
         beside = f"{int(told[2]) / 10:g}% minmax(0,1fr);gap:{GAP_PX}px;align-items:end"
         return f".plates.rows>.{name}{{display:grid;width:100%;grid-template-columns:{beside}}}"
+    if (told := _PART.fullmatch(name)) and told[1] == window.letter:  # whole, so that the next begins a line
+        return f".plates.rows>.{name}{{width:100%}}.rows>.{name}>a{{width:{int(told[2]) / 10:g}%}}"
     if (told := _LONG.fullmatch(name)) and told[1] == window.letter:
         return (
-            f".rows>.{name}>a{{display:block;aspect-ratio:auto;overflow-x:auto}}"
+            f".rows>.{name}>a{{display:block;place-items:start;aspect-ratio:auto;overflow-x:auto}}"
             f".rows>.{name} img{{width:min(max(100%,{SCROLLS_PX}px*var(--ratio)),var(--file))}}"
         )
     return ""
@@ -189,22 +197,23 @@ def _shape(image: Image | None) -> Shape:
 
 def _frame(shape: Shape, cell: Cell, row: Row) -> float:
     """Width to height of a cell, to the thousandth that its class says."""
-    return round(1000 * (shape.ratio if _is_bare(cell) else cell.width_px / row.height_px)) / 1000
+    return round(1000 * (shape.ratio if _is_bare(shape, cell, row) else cell.width_px / row.height_px)) / 1000
 
 
-def _is_bare(cell: Cell) -> bool:
-    return cell.picture_px > cell.width_px - 0.5
+def _is_bare(shape: Shape, cell: Cell, row: Row) -> bool:
+    """Whether a picture leaves no ground in its cell, at the sides or above and below."""
+    return cell.picture_px > cell.width_px - 0.5 and cell.picture_px / shape.ratio > row.height_px - 0.5
 
 
 def _classes(window: Window, row: Row, shape: Shape, cell: Cell, total: float, line: Line) -> Iterator[str]:
     frame = _frame(shape, cell, row)
     if row.is_short:
         yield f"{window.letter}s{1000 * cell.width_px / line.width_px:.0f}"
-    elif len(row.cells) == 1:  # it may leave a part of the line
-        yield f"{window.letter}1-{1000 * frame * line.width_px / cell.width_px:.0f}"
+    elif cell.width_px < line.width_px - 0.5 and len(row.cells) == 1:
+        yield f"{window.letter}o{1000 * cell.width_px / line.width_px:.0f}"
     else:
         yield f"{window.letter}{len(row.cells)}-{1000 * total:.0f}"
-    if not _is_bare(cell):
+    if not _is_bare(shape, cell, row):
         yield f"{window.letter}m{1000 * frame:.0f}-{1000 * cell.picture_px / cell.width_px:.0f}"
     if is_long(shape, line):
         yield f"{window.letter}l"

@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from logbook.faces.report.models import Leaf, Page
-from logbook.faces.report.rows import in_rows, offered, shape_of
+from logbook.faces.report.rows import high_px, in_rows, offered, shape_of
 from logbook.faces.typeface import type_beside
 
 if TYPE_CHECKING:
@@ -82,5 +82,5 @@ def environment(templates: Path) -> "Environment":
         lstrip_blocks=True,
         keep_trailing_newline=True,
     )
-    found.filters |= {"in_rows": in_rows, "shape_of": shape_of, "offered": offered}
+    found.filters |= {"high_px": high_px, "in_rows": in_rows, "shape_of": shape_of, "offered": offered}
     return found

@@ -36,7 +36,8 @@ ROWS = """() => [...document.querySelectorAll('.plates.rows')].map(grid => {
     if (!rows.has(top)) rows.set(top, []);
     rows.get(top).push({
       number: parseInt(figure.querySelector('.number').lastChild.textContent),
-      left: box.left - line.left, width: box.width, frame: frame.width, high: frame.height,
+      left: box.left - line.left, frame: frame.width,
+      width: getComputedStyle(figure).display === 'grid' ? box.width : frame.width, high: frame.height,
       picture: image.width, pictureHigh: image.height,
     });
   }
