@@ -1,7 +1,6 @@
 """The demo's reports in a real browser, opened from disk: quiet, self-contained, and within the screen."""
 
 import json
-import re
 import shutil
 import subprocess
 from pathlib import Path
@@ -10,12 +9,22 @@ from typing import TYPE_CHECKING, Any
 import pytest
 
 from tests.faces.demo_pages import AUDIENCES, WHICH, pages_of, text_pages
+from tests.faces.paper import (
+    MARK,
+    MARKED,
+    PDFTOPPM,
+    PDFTOTEXT,
+    cards_on,
+    filled,
+    headings_left_alone,
+    lines_of,
+    sheets_of,
+)
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page
 
 EXIFTOOL = shutil.which("exiftool")
-PDFTOTEXT = shutil.which("pdftotext")
 # Groups of facts that every JPEG has by being one; anything else would be metadata.
 STRUCTURE = {"SourceFile", "ExifTool", "File", "Composite"}
 
@@ -116,29 +125,6 @@ def test_every_section_and_caption_is_on_paper_too(
 SHEETS = {"client": 13, "students": 34, "archive": 25}
 
 
-MARK = "\N{PILCROW SIGN}"  # put behind every heading, so that it is known in the printed text
-PAGE_NUMBER_PT = 800  # down the sheet; there and below stands its number
-LINE = re.compile(
-    r'<line xMin="([\d.]+)" yMin="([\d.]+)" xMax="([\d.]+)" yMax="([\d.]+)">(.*?)</line>', re.DOTALL
-)
-
-
-def headings_left_alone(sheet: str) -> list[str]:
-    """Marked headings below which nothing of their column follows on the same sheet."""
-    boxes = [tuple(map(float, found.groups()[:4])) for found in LINE.finditer(sheet)]
-    texts = [" ".join(re.sub(r"<[^>]*>", " ", found[5]).split()) for found in LINE.finditer(sheet)]
-    assert texts
-    return [
-        text
-        for (left, _, right, bottom), text in zip(boxes, texts, strict=True)
-        if text.endswith(MARK)
-        and not any(
-            x < right + 60 and left - 5 < until and bottom - 1 <= top < min(bottom + 200, PAGE_NUMBER_PT)
-            for x, top, until, _ in boxes
-        )
-    ]
-
-
 @pytest.mark.skipif(PDFTOTEXT is None, reason="pdftotext is not installed")
 @pytest.mark.parametrize("audience", AUDIENCES)
 def test_a_report_prints_on_few_sheets_and_no_heading_stands_last_on_one(
@@ -160,15 +146,36 @@ def test_a_report_prints_on_few_sheets_and_no_heading_stands_last_on_one(
         )
         page.pdf(path=tmp_path / "printed.pdf", prefer_css_page_size=True)
         page.close()
-        subprocess.run(
-            [PDFTOTEXT, "-bbox-layout", str(tmp_path / "printed.pdf"), str(tmp_path / "printed.xml")],
-            check=True,
-        )
-        sheets += (tmp_path / "printed.xml").read_text(encoding="utf-8").split("<page ")[1:]
+        sheets += sheets_of(tmp_path / "printed.pdf")
     assert len(sheets) <= SHEETS[audience]
     assert [left for sheet in sheets for left in headings_left_alone(sheet)] == []
     assert bool(rows) == (audience != "client")  # whose sets are one picture
     assert set(rows) <= {1}, "a bracket of three stands in one row"
+
+
+@pytest.mark.skipif(not (PDFTOTEXT and PDFTOPPM), reason="Poppler's tools are not installed")
+def test_a_clients_sheets_are_filled_and_hold_one_or_two_of_the_best_pictures(
+    demo: Path, browser_with_fonts: "Browser", tmp_path: Path
+) -> None:
+    page = page_with_pictures(browser_with_fonts, demo / "client" / "index.html")
+    great = page.evaluate(
+        "mark => [...document.querySelectorAll('.plates.great figcaption')].map(e => e.append(mark)).length",
+        MARK,
+    )
+    cards = page.evaluate(MARKED, ["h6", "#places .place", MARK])
+    printed = tmp_path / "printed.pdf"
+    page.pdf(path=printed, prefer_css_page_size=True)
+    page.close()
+    shares = filled(printed)
+    assert len(shares) > 3
+    assert [share for share in shares[:-1] if share < 0.5] == []
+    sheets = sheets_of(printed)
+    counts = [sum(text.endswith(MARK) for text in lines_of(sheet)) for sheet in sheets]
+    assert great >= 6
+    assert sum(counts) == great
+    assert max(counts) <= 2
+    assert cards >= 3
+    assert [begun ^ ended for begun, ended in map(cards_on, sheets) if begun != ended] == []
 
 
 @pytest.mark.skipif(EXIFTOOL is None, reason="ExifTool is not installed")

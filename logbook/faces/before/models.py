@@ -1,6 +1,7 @@
 """What a return brief shows, as frozen values of plain text; terminal and page show the same words."""
 
 from dataclasses import dataclass
+from itertools import groupby
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,3 +46,9 @@ class Brief:
     first: tuple[Item, ...]
     sections: tuple[BriefSection, ...]
     cautions: tuple[str, ...]
+
+    @property
+    def runs(self) -> tuple[tuple[bool, tuple[BriefSection, ...]], ...]:
+        """The parts in runs that follow each other, those with a table apart from those without."""
+        runs = groupby(self.sections, key=lambda one: one.table is not None)
+        return tuple((with_table, tuple(run)) for with_table, run in runs)

@@ -7,6 +7,7 @@ from logbook.faces.alike_shown import counts_json, hang, lesson_json, shot_json,
 from logbook.faces.before.models import Brief, BriefSection
 from logbook.faces.plain import feasibility_json, plain, record_json
 from logbook.faces.reached import reach_json, spans_json
+from logbook.faces.sheet.models import Paper
 from logbook.faces.sheet.writing import complete_page
 from logbook.faces.terminal import answer, answer_prose, answer_table
 from logbook.faces.words.settings import settings_words
@@ -44,13 +45,9 @@ def _show(section: BriefSection) -> None:
         hang(item.label, f"{item.text}{rests}", max(width, len(item.label) + 1))
 
 
-def rendered(brief: Brief, templates: Path) -> str:
+def rendered(brief: Brief, templates: Path, paper: Paper = Paper.A4) -> str:
     """Return the brief as HTML, complete in itself."""
-    folder = templates / "sheet"
-    style = "\n" + "".join(
-        (folder / name).read_text(encoding="utf-8") for name in ("sheet.css", "before.css")
-    )
-    return complete_page("before.html", style, templates, brief=brief)
+    return complete_page("before.html", ("sheet.css", "before.css"), paper, templates, brief=brief)
 
 
 def before_json(found: Before, brief: Brief) -> dict[str, Any]:

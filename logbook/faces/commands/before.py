@@ -14,6 +14,7 @@ from logbook.domain.words import Support
 from logbook.faces import options, typed
 from logbook.faces.measured import plainly
 from logbook.faces.opened import open_book
+from logbook.faces.sheet.models import Paper
 from logbook.faces.terminal import answer, answer_file, answer_json
 
 if TYPE_CHECKING:
@@ -44,6 +45,7 @@ def before(
         Path | None,
         typer.Option("--into", metavar="FILE.html", help="Also as a page to print: a file, or a folder."),
     ] = None,
+    paper: Annotated[Paper, typer.Option("--paper", help="What the page is printed on.")] = Paper.A4,
     site_too: options.SiteToo = None,
     as_json: options.Json = False,
     book: options.Book = None,
@@ -69,7 +71,7 @@ def before(
     brief = build_brief(found)
     page = None
     if into is not None:
-        html = rendered(brief, resource("templates"))
+        html = rendered(brief, resource("templates"), paper)
         if into == STDOUT:
             answer_file(html)
             return

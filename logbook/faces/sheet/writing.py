@@ -6,6 +6,7 @@ a style written into a note could take effect.
 
 import base64
 import hashlib
+from collections.abc import Sequence
 from pathlib import Path
 
 from logbook.faces.report.site import environment
@@ -20,17 +21,17 @@ _SIZES = {Paper.A4: "A4", Paper.LETTER: "letter"}
 
 def rendered(sheet: Sheet, templates: Path) -> str:
     """Return the sheet as HTML, complete in itself."""
-    size = f"@page {{ size: {_SIZES[sheet.paper]}; }}\n"
-    style = "\n" + size + (templates / "sheet" / "sheet.css").read_text(encoding="utf-8")
-    return complete_page("sheet.html", style, templates, sheet=sheet)
+    return complete_page("sheet.html", ("sheet.css",), sheet.paper, templates, sheet=sheet)
 
 
-def complete_page(name: str, style: str, templates: Path, **shown: object) -> str:
+def complete_page(name: str, styles: Sequence[str], paper: Paper, templates: Path, **shown: object) -> str:
     """Return a page in the sheet's look, style and type inside, and the digest that lets in only these."""
     from markupsafe import Markup
 
-    page = environment(templates / "sheet").get_template(name)
+    folder = templates / "sheet"
+    page = environment(folder).get_template(name)
     bare = page.render(**shown, style="", style_digest="", mark="")
-    style = type_within(templates, bare) + style
+    own = "".join((folder / one).read_text(encoding="utf-8") for one in styles)
+    style = f"{type_within(templates, bare)}\n@page {{ size: {_SIZES[paper]}; }}\n{own}"
     known = base64.b64encode(hashlib.sha256(style.encode()).digest()).decode()
     return page.render(**shown, style=Markup(style), style_digest=known, mark=Markup(MARK))  # noqa: S704

@@ -11,6 +11,17 @@ import pytest
 from logbook.domain.account import TripAccount
 from logbook.faces.main import status_of
 from logbook.faces.sheet.models import Paper
+from tests.examples import slow
+from tests.faces.paper import (
+    MARK,
+    MARKED,
+    PDFTOPPM,
+    PDFTOTEXT,
+    cards_on,
+    filled,
+    headings_left_alone,
+    sheets_of,
+)
 
 HOSTILE = (
     "<script>window.struck=1</script><img src=x onerror='window.struck=2'><svg onload='window.struck=3'>"
@@ -89,6 +100,60 @@ def test_no_table_of_the_page_before_going_back_is_wider_than_its_column_on_pape
     )
     page.close()
     assert tables
+    assert [(wide, room) for wide, room in tables if wide > room + 1] == []
+
+
+WISH = ["--on", "2026-10-20", "--wish", "6s", "--f-number", "16"]
+PRINTED = {
+    "a full day": ["sheet", "high-valley", "--on", "2025-10-16"],
+    "a day of two places": ["sheet", "high-valley", "--on", "2025-10-14"],
+    "before a place with many visits": ["before", "quarry-gorge", *WISH],
+    "before a place of few words": ["before", "long-dune"],
+}
+CARDS = ".shot, .parts dl > div, .seen li, .cautions li, .kit li"
+
+
+@pytest.mark.skipif(not (PDFTOTEXT and PDFTOPPM), reason="Poppler's tools are not installed")
+@pytest.mark.parametrize("paper", [Paper.A4, *slow(Paper.LETTER)])
+@pytest.mark.parametrize("command", PRINTED.values(), ids=PRINTED)
+def test_pages_are_filled_no_heading_stands_last_and_no_card_is_cut(
+    demo_book: Path, browser_with_fonts: Any, paper: Paper, command: list[str], tmp_path: Path
+) -> None:
+    place, printed = tmp_path / "page.html", tmp_path / "page.pdf"
+    into = ["--into", str(place), "--paper", str(paper)]
+    assert status_of(["--book", str(demo_book), *command, *into]) == 0
+    page = browser_with_fonts.new_page()
+    page.goto(place.as_uri())
+    cards = page.evaluate(MARKED, ["h2, h3", CARDS, MARK])
+    page.pdf(path=printed, prefer_css_page_size=True)
+    page.close()
+    _, size = pdf_of(browser_with_fonts, place, tmp_path)
+    assert size == pytest.approx(SIZES_PT[paper], abs=1)
+    assert [share for share in filled(printed)[:-1] if share < 0.5] == []
+    sheets = sheets_of(printed)
+    assert [left for sheet in sheets for left in headings_left_alone(sheet)] == []
+    told = [cards_on(sheet) for sheet in sheets]
+    assert cards > 5
+    assert sum(len(begun) for begun, _ in told) == cards
+    assert [begun ^ ended for begun, ended in told if begun != ended] == []
+
+
+@pytest.mark.parametrize("paper", Paper)
+def test_no_table_of_a_day_is_wider_than_its_column_on_paper(
+    demo_book: Path, browser_with_fonts: Any, paper: Paper, tmp_path: Path
+) -> None:
+    place = tmp_path / "day.html"
+    command = ["--book", str(demo_book), "sheet", "high-valley", "--on", "2025-10-16"]
+    assert status_of([*command, "--into", str(place), "--paper", str(paper)]) == 0
+    across_px = {Paper.A4: 718, Paper.LETTER: 740}[paper]  # less its margins
+    page = browser_with_fonts.new_page(viewport={"width": across_px, "height": 1000})
+    page.emulate_media(media="print")
+    page.goto(place.as_uri())
+    tables = page.evaluate(
+        "[...document.querySelectorAll('table')].map(t => [t.scrollWidth, t.parentElement.clientWidth])"
+    )
+    page.close()
+    assert len(tables) == 2
     assert [(wide, room) for wide, room in tables if wide > room + 1] == []
 
 
