@@ -63,6 +63,7 @@ def _of_day(day: DayBlock) -> Iterator[str]:
     yield day.anchor
     yield from (one.anchor for one in day.drawings)
     for visit in day.visits:
+        yield from (one.anchor for one in visit.observed if one.anchor)
         yield from (one.anchor for one in visit.figures)
     yield from (one.anchor for one in day.other_figures)
 

@@ -99,6 +99,15 @@ class Reference:
 
 
 @dataclass(frozen=True, slots=True)
+class SeenLine:
+    """One observation under a visit: its line, the same in a few words, and the anchor that leads to it."""
+
+    text: str
+    brief: str
+    anchor: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Spread:
     """Facing pages of one shot: the plan on the left, what became of it on the right."""
 
@@ -112,7 +121,7 @@ class Spread:
     in_its_place: tuple[Reference, ...]  # what replaced the shot
     result: tuple[Fact, ...]
     result_text: tuple[Passage, ...]
-    observed: tuple[str, ...]
+    observed: tuple[Reference, ...]  # what was seen then, and where that is told
     figures: tuple[Figure, ...]
     instead: tuple[Figure, ...] = ()  # what was made in the shot's place; it never counts as the shot
 
@@ -179,8 +188,13 @@ class VisitBlock:
     when: str
     facts: tuple[Fact, ...]
     journal: Markup | None
-    observed: tuple[str, ...]
+    observed: tuple[SeenLine, ...]
     figures: tuple[Figure, ...]
+
+    @property
+    def seen(self) -> str:
+        """What was observed, in a few words for those who may not read on."""
+        return "; ".join(dict.fromkeys(one.brief for one in self.observed))
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,7 @@ from logbook.domain.condition import Condition
 from logbook.domain.condition_kinds import KINDS
 from logbook.domain.decided import decided
 from logbook.domain.shown import Shown
-from logbook.faces.report.models import Entry, PlaceBlock
+from logbook.faces.report.models import Entry, PlaceBlock, SeenLine
 from logbook.faces.report.order import Order
 from logbook.faces.report.parts import PageDraft, status
 from logbook.faces.report.where import place_name
@@ -64,9 +64,34 @@ def observed_line(seen: Entry, when: str) -> str:
 
 def observed_lines(draft: PageDraft, conditions: Iterable[Condition]) -> tuple[str, ...]:
     """Return the observations of a visit; what reads alike is said once, in the book as often."""
-    entries = ((entry(draft.order.account, one), one.at) for one in conditions)
-    lines = [observed_line(seen, clock(at) if at else "") for seen, at in entries if seen]
-    return tuple(lines if draft.edition.with_book else dict.fromkeys(lines))
+    return tuple(one.text for one in seen_lines(draft, conditions))
+
+
+def seen_lines(draft: PageDraft, conditions: Iterable[Condition]) -> tuple[SeenLine, ...]:
+    """Return the observations of a visit; what reads alike is said once, in the book as often.
+
+    For others it stands here alone, and links from elsewhere lead to it; the book lists it by place as well.
+    """
+    account, with_book = draft.order.account, draft.edition.with_book
+    lines: dict[str, SeenLine] = {}
+    for condition in conditions:
+        if not (seen := entry(account, condition)):
+            continue
+        text = observed_line(seen, clock(condition.at) if condition.at else "")
+        anchor = "" if with_book else anchor_of(account, condition)
+        key = condition.id if with_book else text
+        lines.setdefault(key, SeenLine(text, _brief(seen), anchor))
+    return tuple(lines.values())
+
+
+def _brief(seen: Entry) -> str:
+    """An observation in a few words, which go on in a line: "a few people", "wind force 4, from W"."""
+    return f"{seen.what[:1].lower()}{seen.what[1:].rstrip('.')}"
+
+
+def told_under_a_visit(draft: PageDraft, condition: Condition) -> bool:
+    """Tell whether an observation stands under a visit alone; the book lists all by place too."""
+    return not draft.edition.with_book and draft.order.visit_of_condition(condition) is not None
 
 
 def drawn_on(order: Order, day: date) -> tuple[Condition, ...]:
@@ -90,6 +115,8 @@ def _entries(draft: PageDraft) -> Iterator[tuple[Condition, Entry]]:
     for condition in draft.portion.conditions:
         about = bore_on.get(condition.id, ())
         if not (edition.with_craft or about or KINDS[condition.kind].is_barrier):
+            continue
+        if edition.with_craft and told_under_a_visit(draft, condition):
             continue
         shots = [one for one in order.shots if one.id in about]
         told = [f"Shot {order.shot_numbers[one.id]}: {status(order, one).lower()}." for one in shots]

@@ -162,8 +162,8 @@ def settings_table(
 ) -> Table | None:
     """Return the settings of some pictures that the account tells of, one a row, numbered as in the pages.
 
-    `anchors` are where the pictures stand, by keeper id; `download` is the table's file, or nothing. None
-    where there is no picture.
+    `anchors` are where the pictures stand, by keeper id; `download` is the table's file, or nothing; only
+    a table with a file explains its columns. None where there is no picture.
     """
     names = [name for name, one in SETTINGS.items() if one.in_table and order.account.sees(Keeper, name)]
     body = []
@@ -177,7 +177,7 @@ def settings_table(
     columns = (_PICTURE, *map(_column, names))
     headings = tuple(one.heading for one in columns)
     told = _legend(names, (value for row in body for cell in row[1:] for value in cell.values))
-    return Table(caption, headings, tuple(body), told, columns, download)
+    return Table(caption, headings, tuple(body), told, columns if download else (), download)
 
 
 def _usual(name: str) -> Provenance:

@@ -7,7 +7,7 @@ from logbook.domain.keeper import Keeper
 from logbook.domain.shot import Shot
 from logbook.domain.words import OutcomeWord
 from logbook.faces.report.models import Figure, OutcomeLine, PlannedLine, Reference, Spread
-from logbook.faces.report.observed import entry, observed_line
+from logbook.faces.report.observed import seen_lines
 from logbook.faces.report.order import Order
 from logbook.faces.report.parts import (
     PageDraft,
@@ -22,7 +22,7 @@ from logbook.faces.report.parts import (
 from logbook.faces.report.settings import settings_line
 from logbook.faces.report.where import place_name
 from logbook.faces.words.glass import readable
-from logbook.faces.words.phrases import because, date_text, listed, sentence, why_not, window_text
+from logbook.faces.words.phrases import because, date_text, listed, sentence, short_date, why_not, window_text
 from logbook.faces.words.prose import line
 from logbook.faces.words.verdicts import off_text
 
@@ -73,7 +73,7 @@ def spread(draft: PageDraft, shot: Shot) -> Spread:
             ),
         ),
         result_text=passages(note(outcome.note if outcome else None)),
-        observed=_observed(order, shot, keepers) if with_craft and not with_book else (),
+        observed=_observed(draft, shot, keepers) if with_craft and not with_book else (),
         figures=tuple(draft.figures[keeper.id] for keeper in keepers),
         instead=() if with_book else _instead(order, shot, draft.figures),
     )
@@ -148,8 +148,9 @@ def _instead(order: Order, shot: Shot, figures: Mapping[str, Figure]) -> tuple[F
     return tuple(figures[one.id] for one in made[:1])
 
 
-def _observed(order: Order, shot: Shot, keepers: Sequence[Keeper]) -> tuple[str, ...]:
-    """What was observed on the visits that a shot was planned for or its pictures were made on."""
+def _observed(draft: PageDraft, shot: Shot, keepers: Sequence[Keeper]) -> tuple[Reference, ...]:
+    """Links to what was seen on the visits that a shot was planned for or its pictures were made on."""
+    order = draft.order
     visits = order.account.visits
     made_on = {order.visit_by_keeper.get(keeper.id) for keeper in keepers}
     due = {v.id for v in visits if (v.viewpoint_id, v.on_date) == (shot.viewpoint_id, shot.on_date)}
@@ -157,6 +158,7 @@ def _observed(order: Order, shot: Shot, keepers: Sequence[Keeper]) -> tuple[str,
     lines = []
     for visit in visits:
         if visit.id in met:
-            entries = (entry(order.account, condition) for condition in order.conditions_of_visit(visit))
-            lines += [observed_line(one, one.when) for one in entries if one]
-    return tuple(dict.fromkeys(lines))
+            day = f"{short_date(visit.on_date)}: " if visit.on_date != shot.on_date else ""
+            for number, one in enumerate(seen_lines(draft, order.conditions_of_visit(visit))):
+                lines.append(Reference(f"{'' if number else day}{one.brief}", one.anchor))
+    return tuple(lines)

@@ -8,7 +8,7 @@ from logbook.domain.visit import Visit
 from logbook.faces.report.drawings.day_strip import day_strip
 from logbook.faces.report.drawings.exposure_strip import exposure_strip
 from logbook.faces.report.models import Cell, DayBlock, Story, Table, Value, VisitBlock
-from logbook.faces.report.observed import drawn_on, observed_lines
+from logbook.faces.report.observed import drawn_on, seen_lines
 from logbook.faces.report.parts import PageDraft, fact, facts
 from logbook.faces.report.settings import UNKNOWN, setting
 from logbook.faces.report.spreads import planned_line
@@ -96,7 +96,7 @@ def _visit(draft: PageDraft, visit: Visit) -> VisitBlock:
         if edition.with_craft
         else (),
         journal=prose(visit.journal),
-        observed=observed_lines(draft, order.conditions_of_visit(visit)) if edition.with_craft else (),
+        observed=seen_lines(draft, order.conditions_of_visit(visit)) if edition.with_craft else (),
         figures=draft.pictures(order.keepers_of_visit(visit)),
     )
 
