@@ -12,6 +12,8 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from typing import Any, TextIO
 
+from logbook.faces.words.scripts import POP, SET_APART
+
 _CONTROL = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069]")
 # What is not broken: a command behind a colon, what stands in quotes, and any other word.
 _PIECE = re.compile(r'(?<=: )logbook .*|(?:(?<!\S)\(?"[^"]+"|\S)+')
@@ -25,8 +27,8 @@ NARROWEST = 4  # columns of a table's column, even where nothing fits
 
 
 def clean(text: str) -> str:
-    """Return text without control and direction-override characters."""
-    return _CONTROL.sub("�", text)
+    """Return text without control and direction-override characters; a terminal needs no isolating signs."""
+    return _CONTROL.sub("�", text.replace(SET_APART, "").replace(POP, ""))
 
 
 def say(text: str) -> None:

@@ -217,7 +217,7 @@ def _row(row: Row) -> Item:
         parts.append(
             "failed because of " + ", ".join(f"{REASONS[miss.reason]} ({miss.count})" for miss in row.misses)
         )
-    return Item(row.approach or UNKNOWN["technique"], sentence("; ".join(parts)))
+    return Item(line(row.approach) or UNKNOWN["technique"], sentence("; ".join(parts)))
 
 
 def _lessons(found: Before) -> BriefSection:

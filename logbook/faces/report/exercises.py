@@ -31,7 +31,6 @@ from logbook.faces.report.parts import shot_reference
 from logbook.faces.report.view_questions import light_between, many_changes, unnoted_filters
 from logbook.faces.words.glass import filters_text, readable
 from logbook.faces.words.phrases import listed
-from logbook.faces.words.prose import line
 
 DIALLED_S = Fraction(30)  # s; the longest time most dials have (common practice, no source)
 WISH_APERTURE = 11.0  # f-number; where many landscapes end up (common practice, no source)
@@ -55,10 +54,10 @@ def exercises(order: Order) -> tuple[Exercise, ...]:
         Exercise(
             number,
             f"exercise-{number}",
-            line(question),
+            question,
             see,
-            line(answer),
-            tuple(line(readable(one)) for one in working),
+            answer,
+            tuple(readable(one) for one in working),
         )
         for number, (question, see, answer, working) in enumerate(made, start=1)
     )

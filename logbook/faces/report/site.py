@@ -12,9 +12,11 @@ from typing import TYPE_CHECKING
 from logbook.faces.report.models import Leaf, Page
 from logbook.faces.report.rows import high_px, in_rows, offered, shape_of
 from logbook.faces.typeface import type_beside
+from logbook.faces.words.scripts import written_in
 
 if TYPE_CHECKING:
     from jinja2 import Environment
+    from markupsafe import Markup
 
 _COPIED = ("style.css", "tones.css", "page.js", "table.js", "icon.svg")
 
@@ -83,4 +85,13 @@ def environment(templates: Path) -> "Environment":
         keep_trailing_newline=True,
     )
     found.filters |= {"high_px": high_px, "in_rows": in_rows, "shape_of": shape_of, "offered": offered}
+    found.filters["tongue"] = _tongue
     return found
+
+
+def _tongue(text: str | None) -> "Markup":
+    """Return the attribute that names a text's language, where that is beyond doubt."""
+    from markupsafe import Markup
+
+    code = written_in(text)
+    return Markup(' lang="{}"').format(code) if code else Markup()

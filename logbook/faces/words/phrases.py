@@ -8,6 +8,7 @@ from datetime import date, datetime, time
 
 from logbook.domain.condition_kinds import KINDS
 from logbook.domain.words import ConditionKind, OutcomeWord, Reason
+from logbook.faces.words.scripts import POP, closed
 
 _DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 _MONTHS = (
@@ -95,12 +96,14 @@ def uncapitalised(text: str) -> str:
 
 def shortened(text: str, most: int) -> str:
     """Return text of at most so many characters, cut after a word, with a sign that it goes on."""
-    return text if len(text) <= most else f"{text[: most - 1].rpartition(' ')[0] or text[: most - 1]}…"
+    if len(text) <= most:
+        return text
+    return closed(f"{text[: most - 1].rpartition(' ')[0] or text[: most - 1]}…")
 
 
 def ended(text: str) -> str:
     """Return text with a full stop, unless it ends as a sentence does."""
-    return text if text.endswith((".", "!", "?", "…")) else f"{text}."
+    return text if text.rstrip(POP).endswith((".", "!", "?", "…", "。", "؟", "।")) else f"{text}."
 
 
 def sentence(text: str) -> str:

@@ -8,7 +8,9 @@ import re
 
 from markupsafe import Markup
 
-from logbook.domain.plain_text import line, plain
+from logbook.domain.plain_text import line as one_line
+from logbook.domain.plain_text import plain
+from logbook.faces.words.scripts import apart
 
 __all__ = ["line", "plain", "prose"]
 
@@ -19,6 +21,11 @@ _TAGS = {
 _SCHEMES = ("https://", "http://", "mailto:")
 _PICTURE = re.compile(r"<img\b[^>]*?\balt=\"([^\"]*)\"[^>]*>", re.IGNORECASE)
 _HEADING = re.compile(r"<(/?)h[1-6]\b[^>]*>", re.IGNORECASE)
+
+
+def line(text: str | None) -> str:
+    """Return text as one plain line, set apart from a sentence around it where it runs from right to left."""
+    return apart(one_line(text))
 
 
 def prose(text: str | None) -> Markup | None:

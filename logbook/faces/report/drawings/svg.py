@@ -5,10 +5,13 @@ the page's own ink, so that light, dark and paper need one drawing only.
 """
 
 import re
+import unicodedata
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
 from markupsafe import Markup
+
+from logbook.faces.words.scripts import closed, without_last
 
 TEXT_PX = 12.0  # size of all words, in units of the drawing; the narrow drawing is shown about 1:1
 NARROW, WIDE = 326.0, 760.0  # units across: a phone of 360 px less its margins, and a column of a page
@@ -77,8 +80,17 @@ def words(text: str, x: float, y: float, class_: str = "word", anchor: str = "st
 
 
 def width_of(text: str) -> float:
-    """Return about how wide a text is; wide scripts count double."""
-    return sum(2 if ord(glyph) > 0x2E80 else 1 for glyph in text) * TEXT_PX * _GLYPH
+    """Return about how wide a text is; wide scripts count double, marks on a letter nothing."""
+    return sum(_share(glyph) for glyph in text) * TEXT_PX * _GLYPH
+
+
+def _share(glyph: str) -> int:
+    """How many mean glyphs wide one is."""
+    if glyph.isascii():
+        return 1
+    if unicodedata.category(glyph) in ("Mn", "Me", "Cf"):
+        return 0
+    return 2 if unicodedata.east_asian_width(glyph) in ("W", "F") else 1
 
 
 def shortened(text: str, width: float) -> str:
@@ -86,8 +98,8 @@ def shortened(text: str, width: float) -> str:
     if width_of(text) <= width:
         return text
     while text and width_of(text) + TEXT_PX > width:
-        text = text[:-1]
-    return f"{text.rstrip()}…"
+        text = without_last(text)
+    return closed(f"{text.rstrip()}…")
 
 
 @dataclass(slots=True)

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from logbook.domain.lesson import Lesson
+from logbook.domain.plain_text import line as one_line
 from logbook.domain.shown import Withheld
 from logbook.domain.site import Site
 from logbook.faces.report import parts
@@ -158,7 +159,8 @@ def documents(book: WholeBook, trips: Sequence[TripPages]) -> list[tuple[str, st
         when = date_text(date.fromisoformat(one.on_date)) if one.on_date else ""
         about = (KINDS.get(one.kind, one.kind), titles.get(one.trip_id or "", ""), when)
         where = sentence(", ".join(part for part in about if part))
-        title = fuller.get(one.record_id) or line(one.title) or line(one.body)[:TITLE_LENGTH] or where
+        begins = line(one_line(one.body)[:TITLE_LENGTH])
+        title = fuller.get(one.record_id) or line(one.title) or begins or where
         small = pictures.get(one.record_id)
         href = links.get(one.record_id, "index.html#kit")
         found.append((title, where, href, small.path if small else ""))
