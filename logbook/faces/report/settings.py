@@ -13,6 +13,7 @@ from logbook.craft.exposure import exif_speed_value
 from logbook.craft.filters import stack_stops
 from logbook.craft.marks import iso_text, number_text, stops_text, written_aperture, written_exposure
 from logbook.domain.keeper import Keeper
+from logbook.domain.plain_text import line as one_line
 from logbook.domain.record import Record
 from logbook.domain.words import Provenance, Support
 from logbook.faces.report.frames import filters_of
@@ -121,7 +122,9 @@ def setting(record: Record, name: str) -> Value:
         return UNKNOWN  # a file may carry an aperture of 0; what no lens can do was not read
     usual = _usual(name) if isinstance(record, Keeper) else Provenance.STATED
     origin = record.provenance_of(name)
-    code = line(" + ".join(value)) if name == "filters" and value else ""
+    # A file for programs has no signs that set text apart.
+    code = one_line(" + ".join(value) if name == "filters" and value else text)
+    code = "" if code == line(text) else code
     return Value(line(text), "" if origin in (None, usual) else str(origin), code)
 
 

@@ -4,7 +4,6 @@ One surprising decision: the file is made from the very table that the page show
 that its audience may not see. How text that looks like a formula is written is said in `csv_text`.
 """
 
-from logbook.domain.plain_text import plain
 from logbook.faces.report.models import Cell, Column, Table
 from logbook.services.exports.csv_text import csv_text
 
@@ -32,7 +31,7 @@ def _row(columns: tuple[Column, ...], row: tuple[Cell, ...]) -> list[str]:
 
 
 def _values(column: Column, cell: Cell) -> list[str]:
-    text = " · ".join(value.code or plain(value.text) for value in cell.values)
+    text = " · ".join(value.code or value.text for value in cell.values)
     values = [cell.exact] if column.exact == column.heading else [text]  # a picture is its number
     values += [cell.exact] if column.exact not in ("", column.heading) else []
     values += [_source(column, cell)] if column.usual else []
