@@ -100,3 +100,15 @@ def test_the_last_row_of_the_contact_sheet_is_as_high_as_the_others(browser: Any
     assert len({round(top) for top, _ in rows}) > 2
     last = max(high for top, high in rows if top == max(top for top, _ in rows))
     assert last <= max(heights[: len(heights) // 2]) * 1.05
+
+
+def test_a_day_without_a_plan_has_as_wide_a_line_as_one_with_a_plan(browser: Any, demo: Path) -> None:
+    page = browser.new_page(viewport={"width": 1440, "height": 900})
+    wide: dict[bool, set[int]] = {}
+    for day in sorted((demo / "students").glob("day-*.html")):
+        page.goto(day.as_uri())
+        has_plan = page.locator(".day > .margin").count() > 0
+        told = page.locator(".told").first.evaluate("e => Math.round(e.offsetWidth)")
+        wide.setdefault(has_plan, set()).add(told)
+    page.close()
+    assert wide[False] == wide[True]
