@@ -42,7 +42,7 @@ class Line:
 
 
 @dataclass(frozen=True, slots=True)
-class Cell:
+class PictureCell:
     """One picture's part of a line, and how wide the picture is drawn in it; the rest is quiet ground."""
 
     width_px: float
@@ -50,19 +50,19 @@ class Cell:
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class PictureRow:
     """Pictures beside each other; where `is_short`, one by itself leaves room that words can take."""
 
-    cells: tuple[Cell, ...]
+    cells: tuple[PictureCell, ...]
     height_px: float
     is_short: bool = False
 
 
-def composed(shapes: Sequence[Shape], line: Line) -> tuple[Row, ...]:
+def composed(shapes: Sequence[Shape], line: Line) -> tuple[PictureRow, ...]:
     """Return the rows of some pictures in their order, together as near to the usual height as can be."""
-    best: list[tuple[float, int, Row | None]] = [(0.0, 0, None)]  # of the first so many: cost, last row
+    best: list[tuple[float, int, PictureRow | None]] = [(0.0, 0, None)]  # by count
     for end in range(1, len(shapes) + 1):
-        found: tuple[float, int, Row | None] = (inf, end - 1, None)
+        found: tuple[float, int, PictureRow | None] = (inf, end - 1, None)
         for begin in range(end - 1, -1, -1):
             row = _row(shapes[begin:end], line)
             if row is None:
@@ -71,7 +71,7 @@ def composed(shapes: Sequence[Shape], line: Line) -> tuple[Row, ...]:
             if cost < found[0]:
                 found = (cost, begin, row)
         best.append(found)
-    rows: list[Row] = []
+    rows: list[PictureRow] = []
     end = len(shapes)
     while end:
         _, end, last = best[end]
@@ -85,7 +85,7 @@ def is_long(shape: Shape, line: Line) -> bool:
     return shape.ratio > KNOWN_SHAPES[1] and shape.most_px >= FULL_ENOUGH * line.width_px
 
 
-def _row(shapes: Sequence[Shape], line: Line) -> Row | None:
+def _row(shapes: Sequence[Shape], line: Line) -> PictureRow | None:
     """Return some pictures as one row, or None where they cannot be one."""
     room = line.width_px - line.gap_px * (len(shapes) - 1)
     if any(is_long(one, line) for one in shapes):
@@ -102,14 +102,14 @@ def _row(shapes: Sequence[Shape], line: Line) -> Row | None:
     return _laid(shapes, line, min(line.highest_px, TALLEST * line.usual_px), room)
 
 
-def _of_one(shape: Shape, line: Line) -> Row:
+def _of_one(shape: Shape, line: Line) -> PictureRow:
     """One picture by itself, which does not fill the line or is to have it whole."""
     wide = min(line.width_px, shape.most_px, line.highest_px * shape.ratio)
     is_short = wide < FULL_ENOUGH * line.width_px - ROUNDED
     if is_short:
         wide = min(wide, TALLEST * line.usual_px * shape.ratio)
     cell = min(line.width_px, max(wide, line.least_px))
-    return Row((Cell(cell, wide),), max(LOWEST_PX, wide / shape.ratio), is_short)
+    return PictureRow((PictureCell(cell, wide),), max(LOWEST_PX, wide / shape.ratio), is_short)
 
 
 def _width(shapes: Sequence[Shape], line: Line, high: float) -> float:
@@ -135,7 +135,7 @@ def _height(shapes: Sequence[Shape], line: Line, room: float) -> float:
     return top
 
 
-def _laid(shapes: Sequence[Shape], line: Line, high: float, room: float) -> Row:
+def _laid(shapes: Sequence[Shape], line: Line, high: float, room: float) -> PictureRow:
     """Pictures as one row that fills the room, no higher than the highest of them is drawn."""
     high = min(high, max(min(line.highest_px, one.most_px / one.ratio) for one in shapes))
     cells = [_cell(one, line, high) for one in shapes]
@@ -143,12 +143,13 @@ def _laid(shapes: Sequence[Shape], line: Line, high: float, room: float) -> Row:
     drawn = [
         min(one.ratio * high, one.most_px, cell * scale) for one, cell in zip(shapes, cells, strict=True)
     ]
-    return Row(
-        tuple(Cell(cell * scale, wide) for cell, wide in zip(cells, drawn, strict=True)), max(LOWEST_PX, high)
+    return PictureRow(
+        tuple(PictureCell(cell * scale, wide) for cell, wide in zip(cells, drawn, strict=True)),
+        max(LOWEST_PX, high),
     )
 
 
-def _cost(row: Row, line: Line) -> float:
+def _cost(row: PictureRow, line: Line) -> float:
     """How far a row is from the usual height, and how much of it is ground."""
     room = line.width_px - line.gap_px * (len(row.cells) - 1)
     ground = 1 - sum(one.picture_px for one in row.cells) / room

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from logbook.domain.composing import FULL_ENOUGH, LOWEST_PX, Line, Row, Shape, composed, is_long
+from logbook.domain.composing import FULL_ENOUGH, LOWEST_PX, Line, PictureRow, Shape, composed, is_long
 
 WIDE = Line(width_px=1300, usual_px=200, highest_px=650, gap_px=18, least_px=108)
 PHONE = Line(width_px=324, usual_px=125, highest_px=480, gap_px=18, least_px=84)
@@ -19,7 +19,7 @@ anything = st.builds(Shape, st.floats(0.1, 12), st.floats(2, 1600))
 usual = st.builds(Shape, st.sampled_from([0.5, 2 / 3, 0.75, 1, 4 / 3, 1.5, 16 / 9, 2.39]), st.just(1600.0))
 
 
-def room(row: Row, line: Line) -> float:
+def room(row: PictureRow, line: Line) -> float:
     return line.width_px - line.gap_px * (len(row.cells) - 1)
 
 

@@ -10,7 +10,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
-from logbook.domain.composing import Cell, Line, Row, Shape, composed, is_long
+from logbook.domain.composing import Line, PictureCell, PictureRow, Shape, composed, is_long
 from logbook.faces.report.models import Figure, Image
 
 MISSING = 1.5  # width to height of what stands where a picture was not found
@@ -19,7 +19,7 @@ GAP_PX = 18
 SCROLLS_PX = 117  # height under which a panorama is scrolled and not made smaller; 6.5rem in the style sheet
 
 
-class Place(StrEnum):
+class RowsPlace(StrEnum):
     """Where rows stand on a page, which says how wide their line is."""
 
     FULL = "full"  # across the page
@@ -50,26 +50,26 @@ WINDOWS = (Window("a", None, 36), Window("b", 36, 60), Window("c", 60, 80), Wind
 # By window: how wide a line is, as the smallest of some (share of the window in hundredths, pixels more), and
 # the line that rows are composed for. Both follow from the widths and margins in style.css.
 _Ways = tuple[tuple[float, float], ...]
-_LINES: Mapping[Place, tuple[tuple[_Ways, Line], ...]] = {
-    Place.FULL: (
+_LINES: Mapping[RowsPlace, tuple[tuple[_Ways, Line], ...]] = {
+    RowsPlace.FULL: (
         (((100, -36), (92, 0)), Line(380, 125, 480, GAP_PX, 84)),
         (((92, 0),), Line(680, 150, 420, GAP_PX, 96)),
         (((92, 0),), Line(1000, 180, 520, GAP_PX, 104)),
         (((92, 0), (0, 1386)), Line(1300, 200, 650, GAP_PX, 108)),
     ),
-    Place.DAY: (
+    RowsPlace.DAY: (
         (((100, -36), (92, 0)), Line(380, 190, 480, GAP_PX, 110)),
         (((92, 0),), Line(680, 220, 420, GAP_PX, 130)),
         (((92, -369),), Line(640, 220, 420, GAP_PX, 130)),
         (((92, -369), (0, 1017)), Line(930, 250, 480, GAP_PX, 140)),
     ),
-    Place.LEAF: (
+    RowsPlace.LEAF: (
         (((100, -65),), Line(340, 120, 420, GAP_PX, 84)),
         (((92, -47), (85.6, -2)), Line(600, 150, 420, GAP_PX, 96)),
         (((39.6, -2),), Line(440, 140, 330, GAP_PX, 96)),
         (((39.6, -2), (0, 596)), Line(550, 150, 400, GAP_PX, 96)),
     ),
-    Place.MADE: (
+    RowsPlace.MADE: (
         (((100, -36), (92, 0)), Line(380, 190, 480, GAP_PX, 96)),
         (((46, -21),), Line(330, 160, 330, GAP_PX, 96)),
         (((46, -21),), Line(480, 200, 360, GAP_PX, 96)),
@@ -79,7 +79,7 @@ _LINES: Mapping[Place, tuple[tuple[_Ways, Line], ...]] = {
 
 
 @dataclass(frozen=True, slots=True)
-class Placed:
+class PlacedFigure:
     """A figure in its row: the classes that place it, and how wide it is drawn, for the browser's choice."""
 
     figure: Figure
@@ -87,12 +87,12 @@ class Placed:
     sizes: str
 
 
-def in_rows(figures: Sequence[Figure], place: str) -> tuple[Placed, ...]:
+def in_rows(figures: Sequence[Figure], place: str) -> tuple[PlacedFigure, ...]:
     """Return figures with what places them in rows, in the kind of place that the word names."""
     shapes = [_shape(one.image) for one in figures]
     classes: list[list[str]] = [[] for _ in figures]
     sizes: list[list[tuple[Window, str]]] = [[] for _ in figures]
-    for window, (ways, line) in zip(WINDOWS, _LINES[Place(place)], strict=True):
+    for window, (ways, line) in zip(WINDOWS, _LINES[RowsPlace(place)], strict=True):
         at = 0
         for row in composed(shapes, line):
             total = sum(_frame(shapes[at + n], cell, row) for n, cell in enumerate(row.cells))
@@ -102,7 +102,7 @@ def in_rows(figures: Sequence[Figure], place: str) -> tuple[Placed, ...]:
                 sizes[at + n].append((window, _drawn(ways, row, shape, cell, line)))
             at += len(row.cells)
     return tuple(
-        Placed(figure, " ".join((shape_of(figure.image), *own)), _sizes(drawn))
+        PlacedFigure(figure, " ".join((shape_of(figure.image), *own)), _sizes(drawn))
         for figure, own, drawn in zip(figures, classes, sizes, strict=True)
     )
 
@@ -195,17 +195,19 @@ def _shape(image: Image | None) -> Shape:
     return Shape(image.width_px / image.height_px, image.candidates[-1].width_px / FINE)
 
 
-def _frame(shape: Shape, cell: Cell, row: Row) -> float:
+def _frame(shape: Shape, cell: PictureCell, row: PictureRow) -> float:
     """Width to height of a cell, to the thousandth that its class says."""
     return round(1000 * (shape.ratio if _is_bare(shape, cell, row) else cell.width_px / row.height_px)) / 1000
 
 
-def _is_bare(shape: Shape, cell: Cell, row: Row) -> bool:
+def _is_bare(shape: Shape, cell: PictureCell, row: PictureRow) -> bool:
     """Whether a picture leaves no ground in its cell, at the sides or above and below."""
     return cell.picture_px > cell.width_px - 0.5 and cell.picture_px / shape.ratio > row.height_px - 0.5
 
 
-def _classes(window: Window, row: Row, shape: Shape, cell: Cell, total: float, line: Line) -> Iterator[str]:
+def _classes(
+    window: Window, row: PictureRow, shape: Shape, cell: PictureCell, total: float, line: Line
+) -> Iterator[str]:
     frame = _frame(shape, cell, row)
     if row.is_short:
         yield f"{window.letter}s{1000 * cell.width_px / line.width_px:.0f}"
@@ -219,7 +221,7 @@ def _classes(window: Window, row: Row, shape: Shape, cell: Cell, total: float, l
         yield f"{window.letter}l"
 
 
-def _drawn(ways: _Ways, row: Row, shape: Shape, cell: Cell, line: Line) -> str:
+def _drawn(ways: _Ways, row: PictureRow, shape: Shape, cell: PictureCell, line: Line) -> str:
     """How wide a picture is drawn, as a length of CSS."""
     room = line.width_px - line.gap_px * (len(row.cells) - 1)
     share = cell.picture_px / room
