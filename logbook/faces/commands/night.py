@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from logbook.domain.errors import InvalidValueError, LogbookError
+from logbook.domain.errors import LogbookError
 from logbook.domain.words import Provenance
 from logbook.faces import options, typed
 from logbook.faces.asking import KEYS, StoppedHereError, asker
@@ -145,19 +145,9 @@ def _take(session: "Night", question: "Question", line: str) -> tuple[str, ...]:
     """Give an answer to the session; return what it was taken for, where that differs from what was typed."""
     from logbook.services.night.questions import Asks
 
-    is_yes = line.lower() in ("y", "yes")
-    if line == "?":
-        return session.answer(question, "", None)
-    if is_yes and question.choices[:1] == ("y",):
-        return session.answer(question, "y", Provenance.STATED)
-    if is_yes and not question.default:
-        raise InvalidValueError("Nothing is proposed here to say yes to; type it, or press Enter.")
-    if line == "" or is_yes:
-        word = Provenance.STATED if line else question.came_from or Provenance.ASSUMED
-        return session.answer(question, question.default, word)
     if line.lower() == "e" and question.asks is Asks.JOURNAL:
         return session.answer(question, _edited(), Provenance.STATED)
-    return session.answer(question, line, Provenance.STATED)
+    return session.say(question.key, line)
 
 
 def _edited() -> str:

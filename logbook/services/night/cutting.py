@@ -14,6 +14,7 @@ from logbook.domain.account import TripAccount
 from logbook.domain.day import moment_on
 from logbook.domain.errors import WrongUseError
 from logbook.domain.keeper import Keeper
+from logbook.domain.words import Provenance
 from logbook.domain.written.moments import clock_text, time_written
 from logbook.services.night.frames_told import counted_frames, label_of, settings_of
 from logbook.services.night.plan import guessed, with_frames
@@ -185,11 +186,18 @@ class DayStays:
             label=label_of([one.file for one in part]),
             files=tuple(one.file for one in part),
             settings=settings_of(part, with_body=several),
+            filters_said=_stated_together(part) or group.filters_said,
         )
 
     def _moments(self, groups: Iterable[PlannedGroup]) -> list[datetime]:
         taken = (self.keepers[one].place_time for group in groups for one in group.keeper_ids)
         return [at for at in taken if at is not None]
+
+
+def _stated_together(part: Sequence[Keeper]) -> tuple[str, ...] | None:
+    """The filters that somebody stated for all of some frames since the day was planned; None where not."""
+    stated = {one.filters for one in part if one.provenance_of("filters") is Provenance.STATED}
+    return stated.pop() if len(stated) == 1 and all(one.filters is not None for one in part) else None
 
 
 def _times(visit: PlannedVisit) -> tuple[str | None, str | None]:

@@ -4,10 +4,11 @@ One surprising decision: frames that nothing places but the plans join the visit
 viewpoint.
 """
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, datetime, time
-from uuid import uuid4
+from itertools import count
+from uuid import NAMESPACE_OID, uuid5
 
 from logbook.craft.inference.tries import tries_from_numbers
 from logbook.craft.matching import MatchKind
@@ -178,7 +179,7 @@ def _visits(found: Proposals, account: TripAccount, on_date: date) -> list[_Plac
         result.append((_in_book(visit, slug, same, account.trip.zone), frames))
     for one in left:
         planned = PlannedVisit(
-            uuid4().hex,
+            _id_of(one, account, on_date, {visit.id for visit, _ in result}),
             one.spot,
             _clock(one.arrived, account.trip.zone),
             _clock(one.departed, account.trip.zone),
@@ -196,6 +197,17 @@ def _visits(found: Proposals, account: TripAccount, on_date: date) -> list[_Plac
         return at is None, begin_on(on_date, at, account.trip.day_ends_at)
 
     return sorted(result, key=when)
+
+
+def _id_of(one: ProposedVisit, account: TripAccount, on_date: date, taken: Collection[str]) -> str:
+    """Return the id of a visit that a stay may become: the same whenever the same stay is worked out.
+
+    Two windows that plan one day so mean the same visit. A visit that the book has is another one.
+    """
+    of_day = f"{account.trip.id} {on_date} stay {next(iter(one.frames), None) or one.arrived.isoformat()}"
+    known = {visit.id for visit in account.visits} | {*taken}
+    ids = (uuid5(NAMESPACE_OID, f"{of_day} {number}").hex for number in count())
+    return next(one for one in ids if one not in known)
 
 
 def _reason(one: ProposedVisit, zone: str | None) -> str:

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from logbook.craft.clocks import SettledClock
+from logbook.domain.errors import InvalidValueError
 from logbook.domain.words import Provenance
 
 AT = " at "  # stands between a new viewpoint and its site
@@ -76,6 +77,37 @@ class Question:
     about: str = ""  # record id, body, shot slug: what the answer belongs to
     hint: str = ""
     shows: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Meant:
+    """What a typed line means at a question: the text of the answer, and where its value comes from.
+
+    `word` None is unknown.
+    """
+
+    text: str
+    word: Provenance | None
+
+
+def meant_by(question: Question, line: str) -> Meant:
+    """Return what a line means: nothing takes the default as what it is, `y` states it, `?` is unknown.
+
+    Raises InvalidValueError for a yes where nothing is proposed.
+    """
+    typed = line.strip()
+    is_yes = typed.lower() in ("y", "yes")
+    if typed == "?":
+        return Meant("", None)
+    if is_yes and question.choices[:1] == ("y",):
+        return Meant("y", Provenance.STATED)
+    if is_yes and not question.default:
+        raise InvalidValueError("Nothing is proposed here to say yes to; type it, or press Enter.")
+    if is_yes:
+        return Meant(question.default, Provenance.STATED)
+    if not typed:
+        return Meant(question.default, question.came_from or Provenance.ASSUMED)
+    return Meant(line, Provenance.STATED)
 
 
 def clock_name(clock: SettledClock) -> str:

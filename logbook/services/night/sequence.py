@@ -29,10 +29,10 @@ SHOWN_EXPLANATIONS = 4  # how many explanations of a jump are named; the rest is
 def after_clocks(plan: NightPlan, shown: Disclosure, answers: Mapping[str, Answered]) -> Iterator[Question]:
     """Yield what is asked once the clocks are settled; `answers` are those given so far, by key."""
     yield _of_changes(plan)
-    for number, visit in enumerate(plan.visits, 1):
-        yield from _of_visit(number, visit, answers)
-    for number, group in enumerate(plan.others, 1):
-        yield from _of_group(f"other{number}", "Keepers at no known place", group, "", (group,), answers)
+    for visit in plan.visits:
+        yield from _of_visit(visit, answers)
+    for group in plan.others:
+        yield from _of_group("Keepers at no known place", group, "", (group,), answers)
     for slug in plan.shots:
         yield _of_outcome(plan, slug)
         yield from _of_reasons(slug, answers.get(f"shot.{slug}"))
@@ -82,9 +82,9 @@ def _a_place(plan: NightPlan) -> str:
     return next((place for place in places if place), "north gate")
 
 
-def _of_visit(number: int, visit: PlannedVisit, answers: Mapping[str, Answered]) -> Iterator[Question]:
+def _of_visit(visit: PlannedVisit, answers: Mapping[str, Answered]) -> Iterator[Question]:
     """Ask about one visit; where nobody knows the viewpoint, only about its keepers."""
-    key = f"visit{number}"
+    key = key_of_visit(visit)
     times = "-".join(part for part in (visit.arrived, visit.departed) if part)
     named = answers.get(f"{key}.viewpoint")
     place = visit.viewpoint or (named.text if named else "")
@@ -182,8 +182,18 @@ def _of_visit(number: int, visit: PlannedVisit, answers: Mapping[str, Answered])
         serving = (
             () if asked_already else tuple(takewhile(partial(_same_shot, group), visit.groups[index - 1 :]))
         )
-        yield from _of_group(f"{key}.group{index}", chapter, group, carried, serving, answers)
-        carried = _carried(group, filters_answer(f"{key}.group{index}", answers), carried)
+        yield from _of_group(chapter, group, carried, serving, answers)
+        carried = _carried(group, filters_answer(key_of_group(group), answers), carried)
+
+
+def key_of_visit(visit: PlannedVisit) -> str:
+    """Return what the keys of questions about a stay begin with; it stays when stays are cut and joined."""
+    return f"visit.{visit.id}"
+
+
+def key_of_group(group: PlannedGroup) -> str:
+    """Return what the keys of questions about a group begin with, whichever stay it is of."""
+    return f"group.{group.keeper_ids[0]}"
 
 
 def _source(visit: PlannedVisit, *names: str) -> Provenance:
@@ -214,7 +224,6 @@ def _same_shot(one: PlannedGroup, other: PlannedGroup) -> bool:
 
 
 def _of_group(
-    key: str,
     chapter: str,
     group: PlannedGroup,
     carried: str,
@@ -222,6 +231,7 @@ def _of_group(
     answers: Mapping[str, Answered],
 ) -> Iterator[Question]:
     """Ask about a group; `serving` are the groups, this one first, whose shot is asked for here."""
+    key = key_of_group(group)
     about = ",".join(group.keeper_ids)
     name = _name_of((group,))
     if group.filters_said is None and group.question:

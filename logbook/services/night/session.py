@@ -5,12 +5,11 @@ whoever opens it next, after a stop, a crash or from a second window, stands at 
 """
 
 import json
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 
-from logbook.craft.clock_facts import EvidenceKind
 from logbook.domain.day import day_of as day_of_moment
 from logbook.domain.errors import ConflictError, InvalidValueError, NotFoundError
 from logbook.domain.night import NightAnswer
@@ -20,25 +19,37 @@ from logbook.domain.words import Provenance, Support
 from logbook.domain.written.choices import is_unknown, yes_written
 from logbook.domain.zones import zone_of
 from logbook.services.accounts import account_in, day_of
-from logbook.services.clocks.proposed import ClockProposal, clocks_in
-from logbook.services.clocks.zones import in_its_zone, zone_found, zone_of_files
 from logbook.services.night.applying import apply
+from logbook.services.night.cutting import Cut, Join
 from logbook.services.night.evening import Evening, Given
+from logbook.services.night.opening import CLOCK, PLAN, ZONE, opening_questions
 from logbook.services.night.places import with_nearest_names
 from logbook.services.night.plan import plan_night
 from logbook.services.night.planned import NightPlan, dumped, loaded
-from logbook.services.night.questions import SEVERAL, UNSURE, Answered, Asks, Question, clock_name
-from logbook.services.night.sequence import after_clocks
+from logbook.services.night.questions import (
+    SEVERAL,
+    UNSURE,
+    Answered,
+    Asks,
+    Question,
+    meant_by,
+)
+from logbook.services.night.sequence import after_clocks, key_of_visit
 from logbook.services.night.stay_corrections import corrected, corrections_of
 from logbook.services.records import the_trip
 from logbook.store import backups
 from logbook.store.book import Book
 from logbook.store.desk import Desk
 
-CLOCK = "clock."  # what the keys of questions about clocks begin with
-ZONE = "zone"  # the key of the question about the zone of a trip that has none
-OF_STAYS = "visit"  # what the keys of questions about stays begin with
-PLAN = "plan"  # the key under which the plan of the day lies among the answers
+OF_STAY_TIMES = ("times", "tries")  # the questions about a stay whose answers depend on where it is cut
+FOLLOWS = {  # the questions that only the answer to another one raises
+    Asks.VIEWPOINT: ("new",),
+    Asks.CHANGED: ("filters", "sure"),
+    Asks.FILTERS: ("sure",),
+}
+STATED_TOGETHER = frozenset(  # what one word can state as it is shown; what became of a plan is not among it
+    (Asks.VIEWPOINT, Asks.TIMES, Asks.SUPPORT, Asks.TRIES, Asks.FILTERS, Asks.SHOT, Asks.SHARPNESS)
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,52 +112,114 @@ class Night:
                 return SessionStep(question, number, total)
         return None
 
+    def say(self, key: str, line: str) -> tuple[str, ...]:
+        """Write down what a line means at the question with a key, asked or answered before; see `answer`."""
+        with self.book.writing() as desk:
+            question = self._question(desk, key)
+            meant = meant_by(question, line)
+            return self._answered(desk, question, meant.text, meant.word)
+
     def answer(self, question: Question, text: str, word: Provenance | None) -> tuple[str, ...]:
         """Write an answer into the book: `word` says where its value came from, None that it is unknown.
 
-        Returns what it was taken for, in sentences, as far as that differs from what was typed. Each line of
-        a text is an answer of its own where there may be several, else they are one.
+        Only the question's key counts; what it is about is looked up again. A question that has an answer may
+        be answered anew. Returns what it was taken for, in sentences, as far as that differs from what was
+        typed. Each line of a text is an answer of its own where there may be several, else they are one.
         Raises LogbookError, in one sentence, for an answer that cannot be understood; nothing changes then.
         """
+        with self.book.writing() as desk:
+            return self._answered(desk, self._question(desk, question.key), text, word)
+
+    def state_shown(self) -> int:
+        """State all that is proposed, assumed or inferred, but nothing that a plan came to; how many it was.
+
+        All of it is one change of the book, or none.
+        """
+        with self.book.writing() as desk:
+            stated: set[str] = set()
+            while (question := self._next_unstated(desk, stated)) is not None:
+                stated.add(question.key)
+                self._answered(desk, question, question.default, Provenance.STATED)
+            return len(stated)
+
+    def _next_unstated(self, desk: Desk, stated: set[str]) -> Question | None:
+        """Return the next question that somebody's word would answer as it stands."""
+        answers = self._answers(desk)
+        for question in self._questions(desk, answers):
+            given = answered(answers[question.key]) if question.key in answers else None
+            text = given.text if given else question.default
+            is_open = given is None or given.word in (Provenance.ASSUMED, Provenance.INFERRED)
+            if is_open and text and question.asks in STATED_TOGETHER and question.key not in stated:
+                return replace(question, default=text)
+        return None
+
+    def _question(self, desk: Desk, key: str) -> Question:
+        for question in self._questions(desk, self._answers(desk)):
+            if question.key == key:
+                return question
+        raise ConflictError(
+            "That is no longer asked: the day was planned anew, or another window changed it."
+        )
+
+    def _answered(
+        self, desk: Desk, question: Question, text: str, word: Provenance | None
+    ) -> tuple[str, ...]:
         text = _in_lines(question, text)
         if word is Provenance.STATED and is_unknown(text) and not _is_value(question, text):
-            self.answer(question, "", None)
+            self._answered(desk, question, "", None)
             return ("It is left unknown.",)
         if word is Provenance.STATED and _is_letter(question, text):
             raise InvalidValueError(
                 f'"{text}" alone is too short to mean something; help says what can be typed.'
             )
-        with self.book.writing() as desk:
-            answers = self._answers(desk)
-            plan = _plan_in(answers)
-            trip = desk.trips.get(self.trip.id) or self.trip  # it may have got a zone meanwhile
-            evening = Evening(desk, self.book, trip, self.on_date, plan, self._withdrawn(desk))
-            if plan is not None and question.asks is Asks.CHANGES and (said := corrections_of(text)):
-                if any(key.startswith(OF_STAYS) for key in answers):
-                    raise ConflictError(
-                        "The stays have answers already; go back with b to before them, or cut a visit "
-                        "afterwards with: logbook visit split VISIT --at TIME"
-                    )
-                self._keep(desk, PLAN, dumped(corrected(evening, plan, said)))
-                for key in (one for one in answers if one.startswith(f"was:{OF_STAYS}")):
-                    self._drop(desk, key)
-                return ()
-            understood = apply(evening, question, None if word is None else Given(text, word))
-            if question.asks is Asks.NEW_VIEWPOINT and word is not None and not yes_written(text):
-                for key in (f"was:{question.key}", question.key.replace(".new", ".viewpoint")):
-                    self._drop(desk, key)
-                return understood.told
-            if question.asks is Asks.SURE:
-                self._settle(desk, question, text if word is not None else "")
-                return understood.told
-            kept = text if understood.answer is None else understood.answer
-            self._keep(desk, question.key, json.dumps({"text": kept, "word": word}, ensure_ascii=False))
-            self._drop(desk, f"was:{question.key}")
-            if question.asks is Asks.ZONE:
-                self._ask_again(desk, (ZONE, "changes", f"was:{ZONE}"))
-            if question.asks is Asks.CLOCK and plan is not None:
-                self._ask_again(desk, (ZONE, CLOCK, "changes", f"was:{CLOCK}"))
+        answers = self._answers(desk)
+        plan = _plan_in(answers)
+        trip = desk.trips.get(self.trip.id) or self.trip  # it may have got a zone meanwhile
+        previous = self._withdrawn(desk)
+        if question.key in answers:
+            previous[question.key] = answered(answers[question.key])
+        evening = Evening(desk, self.book, trip, self.on_date, plan, previous)
+        if plan is not None and question.asks is Asks.CHANGES and (said := corrections_of(text)):
+            self._put_right(evening, plan, said)
+            return ()
+        understood = apply(evening, question, None if word is None else Given(text, word))
+        if question.asks is Asks.NEW_VIEWPOINT and word is not None and not yes_written(text):
+            for key in (f"was:{question.key}", question.key.replace(".new", ".viewpoint")):
+                self._drop(desk, key)
             return understood.told
+        if question.asks is Asks.SURE:
+            self._settle(desk, question, text if word is not None else "")
+            return understood.told
+        kept = text if understood.answer is None else understood.answer
+        self._keep(desk, question.key, json.dumps({"text": kept, "word": word}, ensure_ascii=False))
+        self._drop(desk, f"was:{question.key}")
+        if question.key in answers:
+            self._ask_after(desk, question)
+        if question.asks is Asks.ZONE:
+            self._ask_again(desk, (ZONE, "changes", f"was:{ZONE}"))
+        if question.asks is Asks.CLOCK and plan is not None:
+            self._ask_again(desk, (ZONE, CLOCK, "changes", f"was:{CLOCK}"))
+        return understood.told
+
+    def _put_right(self, evening: Evening, plan: NightPlan, said: Sequence[Cut | Join]) -> None:
+        """Cut and join stays; of those that are others now, times and tries are asked about anew."""
+        now = corrected(evening, plan, said)
+        self._keep(evening.desk, PLAN, dumped(now))
+        touched = [one for one in plan.visits if one not in now.visits]
+        touched += [one for one in now.visits if one not in plan.visits]
+        for visit in touched:
+            for of_times in OF_STAY_TIMES:
+                for was in ("", "was:"):
+                    self._drop(evening.desk, f"{was}{key_of_visit(visit)}.{of_times}")
+
+    def _ask_after(self, desk: Desk, question: Question) -> None:
+        """A question that is answered anew asks anew what followed from its first answer."""
+        stem, _, _ = question.key.rpartition(".")
+        followed = FOLLOWS.get(question.asks, ())
+        for key in (f"{stem}.{one}" for one in followed):
+            self._drop(desk, key)
+        if question.asks is Asks.OUTCOME:
+            self._drop(desk, f"{question.key}.why")
 
     def _settle(self, desk: Desk, question: Question, text: str) -> None:
         """After an answer was questioned: a yes keeps it, a no asks again, and nothing leaves it unknown."""
@@ -203,7 +276,7 @@ class Night:
 
     def _withdrawn(self, desk: Desk) -> dict[str, Answered]:
         return {
-            one.key.removeprefix("was:"): _answered(one.answer)
+            one.key.removeprefix("was:"): answered(one.answer)
             for one in self._records(desk)
             if one.key.startswith("was:")
         }
@@ -222,53 +295,23 @@ class Night:
         desk.night_answers.remove(one.id for one in self._records(desk) if one.key == key)
 
     def _questions(self, desk: Desk, answers: dict[str, str]) -> list[Question]:
-        zone = self._zone_questions(desk, answers)
-        if any(question.key not in answers for question in zone):
-            return zone
-        opening = [*zone, *self._clock_questions(desk, answers)]
+        trip = desk.trips.get(self.trip.id) or self.trip
+        opening = opening_questions(desk, trip, self.on_date, answers, self.book.now())
         if any(question.key not in answers for question in opening):
             return opening
         plan = _plan_in(answers)
         if plan is None:
             plan = plan_night(desk, self.trip, self.on_date, self.book.now())
             self._keep(desk, PLAN, dumped(plan))
-        trip = desk.trips.get(self.trip.id) or self.trip
-        given = {key: _answered(answer) for key, answer in answers.items() if key != PLAN}
-        return [*opening, *after_clocks(plan, trip.location_shown, given)]
+            answers = self._answers(desk)
+        return _all_questions(trip, opening, plan, answers)
 
-    def _zone_questions(self, desk: Desk, answers: Mapping[str, str]) -> list[Question]:
-        """Ask for the zone of a trip that has none; without one no clock can be judged."""
-        trip = desk.trips.get(self.trip.id) or self.trip
-        if trip.zone is not None and not {ZONE, f"was:{ZONE}"} & answers.keys():
-            return []
-        if ZONE in answers:
-            return [Question(ZONE, Asks.ZONE, "", "")]
-        account = account_in(desk, trip)
-        found = zone_found(desk, account)
-        told = found or zone_of_files(account)
-        return [
-            Question(
-                ZONE,
-                Asks.ZONE,
-                "Clocks and zone",
-                "The time zone of this trip",
-                found.name if found else "",
-                Provenance.INFERRED if found else None,
-                (told.reason,) if told else ("without one, times of two places cannot be compared",),
-                hint="a zone is written like Europe/Lisbon",
-            )
-        ]
 
-    def _clock_questions(self, desk: Desk, answers: Mapping[str, str]) -> list[Question]:
-        answered = [key for key in answers if key.startswith(CLOCK)]
-        if PLAN in answers and not any(key.startswith(f"was:{CLOCK}") for key in answers):
-            return [Question(key, Asks.CLOCK, "", "", about=key.removeprefix(CLOCK)) for key in answered]
-        trip = desk.trips.get(self.trip.id) or self.trip
-        account = in_its_zone(desk, account_in(desk, trip))
-        if account.trip.zone is None:
-            return []
-        keepers, clocks = clocks_in(desk, account, self.on_date, self.book.now())
-        return [_clock_question(one) for one in clocks if one.holds_for(keepers)]
+def _all_questions(
+    trip: Trip, opening: Sequence[Question], plan: NightPlan, answers: Mapping[str, str]
+) -> list[Question]:
+    given = {key: answered(answer) for key, answer in answers.items() if key != PLAN}
+    return [*opening, *after_clocks(plan, trip.location_shown, given)]
 
 
 def _in_lines(question: Question, text: str) -> str:
@@ -289,30 +332,11 @@ def _is_value(question: Question, text: str) -> bool:
     return question.asks is Asks.SUPPORT and text.casefold() == Support.UNKNOWN
 
 
-def _answered(kept: str) -> Answered:
+def answered(kept: str) -> Answered:
+    """Return an answer from the text by which it is kept."""
     data = json.loads(kept)
     return Answered(data["text"], Provenance(data["word"]) if data["word"] else None)
 
 
 def _plan_in(answers: Mapping[str, str]) -> NightPlan | None:
     return loaded(answers[PLAN]) if PLAN in answers else None
-
-
-def _clock_question(one: ClockProposal) -> Question:
-    kind = one.clock.kind
-    source = f"by {kind}: {one.clock.evidence[0].source}" if kind else "nothing vouches for it"
-    default = "" if one.offset_s is None else f"{one.offset_s:+d} s"
-    why = (f"{source}; zone {one.zone or 'unknown'}", *one.doubts)
-    words = {EvidenceKind.STATED: Provenance.STATED, EvidenceKind.ASSUMED: Provenance.ASSUMED}
-    came_from = words.get(kind, Provenance.INFERRED) if kind else None
-    return Question(
-        f"{CLOCK}{clock_name(one.clock)}",
-        Asks.CLOCK,
-        "Clocks and zone",
-        f"{one.clock.body}{f' ({one.frames})' if one.frames else ''}: add to its time",
-        default,
-        came_from if default else None,
-        why,
-        about=clock_name(one.clock),
-        hint="such as 7 min slow, 1 h 3 min fast, right, or the seconds to add: +420",
-    )

@@ -1,10 +1,11 @@
 """Cutting and joining the stays of an evening, in its plan and among the visits that the book has already.
 
-One surprising decision: a stay about which something has been answered is left alone here; the evening goes
-back before that answer, or `visit split` cuts the visit afterwards.
+One surprising decision: what has been answered about a stay stays with its earlier part; only its times and
+tries, which the cut changes, are asked about anew.
 """
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from logbook.services.accounts import account_in
 from logbook.services.clocks.zones import in_its_zone
@@ -36,7 +37,12 @@ def _cut(evening: Evening, stays: DayStays, said: Cut) -> NightPlan:
     if visit is None:
         return plan
     _, later = split(evening.desk, visit, said.at, evening.now)
-    return stays.cut(said, later.id)
+    there = evening.desk.viewpoints.get(visit.viewpoint_id)
+    assert there is not None
+    known = {visit.id, later.id}
+    parted = stays.cut(said, later.id)
+    visits = (replace(one, viewpoint=there.slug) if one.id in known else one for one in parted.visits)
+    return replace(parted, visits=tuple(visits))
 
 
 def _joined(evening: Evening, stays: DayStays, said: Join) -> NightPlan:

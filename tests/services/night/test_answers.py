@@ -10,9 +10,10 @@ import pytest
 
 from logbook.domain.errors import InvalidValueError, LogbookError
 from logbook.domain.words import ConditionKind, LessonVerb, Provenance, Support
+from logbook.services.night.opening import PLAN
 from logbook.services.night.planned import NightPlan, dumped, loaded
 from logbook.services.night.questions import Asks
-from logbook.services.night.session import PLAN, Night
+from logbook.services.night.session import Night
 from tests.services.night.sittings import LAST_DAY, LEDGE, Dump, Sitting
 
 ONE_PLACE = date(2025, 10, 13)  # the sample's day with one visit

@@ -1,6 +1,6 @@
 """Stays that are wrongly parted or joined are put right before anything is asked about them."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from datetime import date, time
 
@@ -12,7 +12,7 @@ from logbook.services import kinds
 from logbook.services.books.undo import undo
 from logbook.services.night.cutting import Cut, Join, correction_of_stays
 from logbook.services.night.questions import Asks
-from logbook.services.night.session import Night
+from logbook.services.night.session import Night, SessionStep
 from tests.services.adding import add_to_trip
 from tests.services.night.sittings import LAST_DAY, LEDGE, TRIP, Dump, Sitting
 
@@ -28,6 +28,13 @@ def stays(sitting: Sitting) -> list[str]:
 def say(sitting: Sitting, text: str) -> None:
     """State something."""
     sitting.night.answer(sitting.ask(), text, Provenance.STATED)
+
+
+def iter_steps(sitting: Sitting) -> Iterator[SessionStep]:
+    """Every question that is still asked, answered with Enter."""
+    while (step := sitting.night.step()) is not None:
+        yield step
+        sitting.enter()
 
 
 @pytest.mark.parametrize(
@@ -102,12 +109,31 @@ def test_what_cannot_be_cut_or_joined_is_one_sentence(
     assert dump() == before
 
 
-def test_a_stay_that_has_answers_is_left_alone(sitting: Sitting) -> None:
+def test_a_stay_that_has_answers_is_cut_too_and_keeps_them(sitting: Sitting) -> None:
     question = sitting.until(Asks.CHANGES)
     sitting.enter()
     sitting.until(Asks.CROWD, LEDGE)
-    with pytest.raises(LogbookError, match="have answers already"):
-        sitting.night.answer(question, "cut 2 at 17:00", Provenance.STATED)
+    say(sitting, "dozens")
+    sitting.until(Asks.TRIES, LEDGE)
+    say(sitting, "14")
+    sitting.until(Asks.FILTERS, LEDGE)
+    say(sitting, "nd8 + nd8")
+    with sitting.book.reading() as desk:
+        (before,) = (one for one in desk.visits.all(on_date=LAST_DAY) if one.tries == 14)
+    sitting.night.answer(question, "cut 2 at 17:00", Provenance.STATED)
+    with sitting.book.reading() as desk:
+        visits = [one for one in desk.visits.all(on_date=LAST_DAY) if one.viewpoint_id == before.viewpoint_id]
+        crowds = desk.conditions.all(visit_id=before.id)
+        behind = {one.filters for one in desk.keepers.all() if one.file >= "TRN_0472"}
+    early, late = sorted(visits, key=lambda one: one.arrived_at or time())
+    assert early.id == before.id
+    assert [str(one.level) for one in crowds] == ["dozens"], "the crowd was met on arriving"
+    assert ("nd8", "nd8") in behind
+    asked = [step.question for step in iter_steps(sitting)]
+    assert {one.about for one in asked if one.asks is Asks.TRIES} == {early.id, late.id}, (
+        "tries are counted anew"
+    )
+    assert {one.about for one in asked if one.asks is Asks.CROWD} == {late.id}
 
 
 def test_cutting_is_taken_back_by_undo(sitting: Sitting) -> None:

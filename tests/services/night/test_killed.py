@@ -15,8 +15,9 @@ from pathlib import Path
 
 import pytest
 
+from logbook.services.night.opening import PLAN
 from logbook.services.night.questions import Asks, Question
-from logbook.services.night.session import PLAN, Night, day_to_write
+from logbook.services.night.session import Night, day_to_write
 from logbook.store.backups import folder_of
 from logbook.store.book import Book
 from logbook.store.changes.objects import TABLES

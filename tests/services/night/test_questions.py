@@ -41,7 +41,9 @@ def test_neighbours_that_serve_one_shot_are_asked_about_once() -> None:
 
 
 def test_keepers_of_different_shots_are_asked_about_apart() -> None:
-    plan = with_visit(replace(VISIT, groups=(GROUP, replace(OTHER, shot="bridge-rough"), GROUP)))
+    plan = with_visit(
+        replace(VISIT, groups=(GROUP, replace(OTHER, shot="bridge-rough"), replace(GROUP, keeper_ids=("d",))))
+    )
     shots = [one.default for one in asked(plan).values() if one.asks is Asks.SHOT]
     assert shots == ["bridge-flow", "bridge-rough", "bridge-flow"]
 
@@ -64,34 +66,34 @@ def test_what_somebody_stated_of_a_shot_is_not_asked_again() -> None:
 
 def test_only_what_was_stated_is_shown_as_stated() -> None:
     questions = asked(with_visit(replace(VISIT, stated=("arrived_at", "departed_at"))))
-    assert questions["visit1.times"].came_from is Provenance.STATED
-    assert questions["visit1.tries"].came_from is Provenance.INFERRED
+    assert questions["visit.v1.times"].came_from is Provenance.STATED
+    assert questions["visit.v1.tries"].came_from is Provenance.INFERRED
     half = asked(with_visit(replace(VISIT, stated=("arrived_at",))))
-    assert half["visit1.times"].came_from is Provenance.INFERRED
-    assert questions["visit1.support"].came_from is Provenance.ASSUMED
+    assert half["visit.v1.times"].came_from is Provenance.INFERRED
+    assert questions["visit.v1.support"].came_from is Provenance.ASSUMED
     assert (
-        asked(with_visit(replace(VISIT, stated=("support",))))["visit1.support"].came_from
+        asked(with_visit(replace(VISIT, stated=("support",))))["visit.v1.support"].came_from
         is Provenance.STATED
     )
 
 
 def test_a_visit_is_asked_about_once_its_viewpoint_is_known() -> None:
     nowhere = with_visit(replace(VISIT, viewpoint=None))
-    assert "visit1.tries" not in asked(nowhere)
-    assert "visit1.tries" not in asked(nowhere, {"visit1.viewpoint": Answered("", None)})
-    known = {"visit1.viewpoint": Answered("quarry-ledge", Provenance.STATED)}
-    assert "visit1.tries" in asked(nowhere, known)
+    assert "visit.v1.tries" not in asked(nowhere)
+    assert "visit.v1.tries" not in asked(nowhere, {"visit.v1.viewpoint": Answered("", None)})
+    known = {"visit.v1.viewpoint": Answered("quarry-ledge", Provenance.STATED)}
+    assert "visit.v1.tries" in asked(nowhere, known)
 
 
 def test_unknown_filters_are_not_carried_on() -> None:
-    key = "visit1.group1.filters"
+    key = "group.a.filters"
     stated = asked(PLAN, {key: Answered("pol", Provenance.STATED)})
-    assert stated["visit1.group2.filters"].default == "pol"
-    assert stated["visit1.group2.filters"].came_from is Provenance.ASSUMED
-    assert asked(PLAN, {key: Answered("", None)})["visit1.group2.filters"].default == ""
+    assert stated["group.b.filters"].default == "pol"
+    assert stated["group.b.filters"].came_from is Provenance.ASSUMED
+    assert asked(PLAN, {key: Answered("", None)})["group.b.filters"].default == ""
 
 
 def test_a_visit_of_one_moment_is_headed_by_that_moment() -> None:
     moment = with_visit(replace(VISIT, departed="16:00"))
-    assert asked(moment)["visit1.times"].chapter == "quarry-ledge 16:00"
-    assert asked(moment)["visit1.times"].default == "16:00-16:00"
+    assert asked(moment)["visit.v1.times"].chapter == "quarry-ledge 16:00"
+    assert asked(moment)["visit.v1.times"].default == "16:00-16:00"

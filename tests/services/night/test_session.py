@@ -19,8 +19,9 @@ from logbook.domain.words import (
     Support,
 )
 from logbook.services.clocks.setting import ClockSaid, set_clock
+from logbook.services.night.opening import PLAN
 from logbook.services.night.questions import Asks
-from logbook.services.night.session import PLAN, Night, day_to_write
+from logbook.services.night.session import Night, day_to_write
 from logbook.store.book import Book
 from tests.services.night.sittings import LAST_DAY, LEDGE, TRIP, Dump, Sitting
 
@@ -82,7 +83,7 @@ def test_questions_after_the_plan_work_nothing_out_again(
     def fail(*_given: object) -> None:
         raise AssertionError("worked out again")
 
-    monkeypatch.setattr("logbook.services.night.session.clocks_in", fail)
+    monkeypatch.setattr("logbook.services.night.opening.clocks_in", fail)
     monkeypatch.setattr("logbook.services.night.session.plan_night", fail)
     sitting.finish()
 
@@ -318,10 +319,9 @@ def test_an_answer_to_a_day_that_was_planned_anew_elsewhere_is_one_sentence(sitt
     sitting.night.restart()
     with sitting.book.writing() as desk:
         desk.visits.remove(one.id for one in desk.visits.all())
-        for keeper in desk.keepers.all():
-            desk.keepers.put(replace(keeper, viewpoint_id=None))
-    sitting.until(Asks.VIEWPOINT)
-    with pytest.raises(LogbookError, match="another window"):
+        desk.keepers.remove(one.id for one in desk.keepers.all() if one.file < "TRN_0475")
+    sitting.until(Asks.SHARPNESS)
+    with pytest.raises(LogbookError, match="planned anew"):
         sitting.night.answer(question, "16:00-17:00", Provenance.STATED)
 
 
