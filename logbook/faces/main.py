@@ -36,6 +36,7 @@ COMMANDS = {
     "keeper": "keeper",
     "track": "track",
     "night": "night",
+    "open": "open_book",
     "day": "day",
     "visit": "visit",
     "condition": "condition",

@@ -87,6 +87,8 @@ def _ask_all(session: "Night", ask: Ask) -> int:
         for line in question.why if question != before else ():
             if line:
                 answer_prose(line, indent="   ")
+        if question.enter and question != before:
+            answer_prose(f"Enter: {question.enter}", indent="   ")
         before = question
         if question.hint and question.hint not in hints:
             answer_prose(question.hint, indent="   ")

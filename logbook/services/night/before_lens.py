@@ -150,6 +150,7 @@ def of_change(key: str, chapter: str, group: PlannedGroup, name: str) -> Questio
         why=(group.question_reason,),
         choices=CHANGES,
         about=f"{','.join(group.keeper_ids)};{stack_words(group.if_filter)}",
-        hint=f"filter: {stack_words(group.if_filter)} here; light: as before; Enter: leave it open",
+        hint=f"filter: {stack_words(group.if_filter)} here; light: as before",
+        enter="leave it open",
         shows=group.settings,
     )

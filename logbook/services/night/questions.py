@@ -63,7 +63,7 @@ class Question:
     """One question; `default` is what Enter takes ("" is nothing), with where that came from.
 
     `shows` says when and how the frames were made that it is about, or what was planned; `hint` names the
-    words that an answer may have, for whoever does not know them yet.
+    words that an answer may have, for whoever does not know them yet. None of it speaks of keys or buttons.
     """
 
     key: str
@@ -77,6 +77,7 @@ class Question:
     about: str = ""  # record id, body, shot slug: what the answer belongs to
     hint: str = ""
     shows: str = ""
+    enter: str = ""  # what an empty answer comes to, where nothing is proposed or that is not plain
 
 
 @dataclass(frozen=True, slots=True)

@@ -64,9 +64,9 @@ def _of_changes(plan: NightPlan) -> Question:
         why=(
             *stays,
             *((CORRECTING,) if stays else ()),
-            f"Enter: {NOTHING_NEW} (which does not mean open); several with ;",
         ),
-        hint=f"a place may lead: {_a_place(plan)}, gate locked",
+        hint=f"a place may lead: {_a_place(plan)}, gate locked; several with ;",
+        enter=f"{NOTHING_NEW} (which does not mean open)",
     )
 
 
@@ -262,7 +262,8 @@ def _of_group(
                 why=tuple(dict.fromkeys(group.doubts.values())),
                 choices=("y", "n"),
                 about=f"{about};{answered.text.removesuffix(UNSURE)}",
-                hint="y: so it was; n: ask again; Enter: leave it unknown",
+                hint="y: so it was; n: ask again",
+                enter="leave it unknown",
                 shows=group.settings,
             )
     if serving and group.shot_said is None and group.shot and group.shot_kind == MatchKind.SHOT:
@@ -302,7 +303,7 @@ def _of_sharpness(key: str, chapter: str, group: PlannedGroup, name: str) -> Ite
             (f"measured: {why}",) if proposed else (),
             choices=tuple(Sharpness),
             about=",".join(ids),
-            hint="Enter: as measured" if proposed else "Enter: not judged",
+            enter="as measured" if proposed else "not judged",
             shows=group.settings,
         )
 
@@ -362,13 +363,14 @@ def _of_outcome(plan: NightPlan, slug: str) -> Question:
         for group in groups
         if group.shot_said is None and group.shot == slug and group.shot_kind == MatchKind.REPLACEMENT
     ]
-    maybe = f"{_name_of(serving)} may be it; " if serving else ""
+    maybe = (f"{_name_of(serving)} may be it",) if serving else ()
     return Question(
         f"shot.{slug}",
         Asks.OUTCOME,
         "Planned for today",
         slug,
-        why=(*instead, f"{maybe}Enter: still open"),
+        why=(*instead, *maybe),
+        enter="still open",
         choices=OUTCOMES,
         about=slug,
         hint=f"{' '.join(OUTCOMES)}, then a reason: partly, light",

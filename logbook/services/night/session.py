@@ -6,6 +6,7 @@ whoever opens it next, after a stop, a crash or from a second window, stands at 
 
 import json
 from collections.abc import Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
@@ -64,6 +65,21 @@ class SessionStep:
     total: int | None
 
 
+class _OnlyAskedError(Exception):
+    """Ends a transaction that nobody meant to keep."""
+
+
+@dataclass(frozen=True, slots=True)
+class SessionStand:
+    """All that is asked of a day, and what was answered by key; no plan while its zone is unknown."""
+
+    trip: Trip
+    questions: tuple[Question, ...]
+    answers: Mapping[str, Answered]
+    plan: NightPlan | None
+    open_clocks: bool  # while a clock is open, its day is planned anew with each answer
+
+
 def day_to_write(book: Book, trip: str | None, on_date: date | None) -> tuple[Trip, date]:
     """Return the trip and day that are meant: today, or the last day that has keepers or plans."""
     with book.reading() as desk:
@@ -115,9 +131,19 @@ class Night:
     def say(self, key: str, line: str) -> tuple[str, ...]:
         """Write down what a line means at the question with a key, asked or answered before; see `answer`."""
         with self.book.writing() as desk:
-            question = self._question(desk, key)
+            stand, question = self._asked(desk, key)
             meant = meant_by(question, line)
-            return self._answered(desk, question, meant.text, meant.word)
+            return self._answered(desk, stand, question, meant.text, meant.word)
+
+    def would_say(self, key: str, line: str) -> tuple[str, ...]:
+        """Return what a line would be taken for at a question; the book stays as it is."""
+        told: tuple[str, ...] = ()
+        with suppress(_OnlyAskedError), self.book.writing() as desk:
+            stand, question = self._asked(desk, key)
+            meant = meant_by(question, line)
+            told = self._answered(desk, stand, question, meant.text, meant.word)
+            raise _OnlyAskedError
+        return told
 
     def answer(self, question: Question, text: str, word: Provenance | None) -> tuple[str, ...]:
         """Write an answer into the book: `word` says where its value came from, None that it is unknown.
@@ -128,7 +154,8 @@ class Night:
         Raises LogbookError, in one sentence, for an answer that cannot be understood; nothing changes then.
         """
         with self.book.writing() as desk:
-            return self._answered(desk, self._question(desk, question.key), text, word)
+            stand, asked = self._asked(desk, question.key)
+            return self._answered(desk, stand, asked, text, word)
 
     def state_shown(self) -> int:
         """State all that is proposed, assumed or inferred, but nothing that a plan came to; how many it was.
@@ -137,36 +164,36 @@ class Night:
         """
         with self.book.writing() as desk:
             stated: set[str] = set()
-            while (question := self._next_unstated(desk, stated)) is not None:
+            while (found := self._next_unstated(desk, stated)) is not None:
+                stand, question = found
                 stated.add(question.key)
-                self._answered(desk, question, question.default, Provenance.STATED)
+                self._answered(desk, stand, question, question.default, Provenance.STATED)
             return len(stated)
 
-    def _next_unstated(self, desk: Desk, stated: set[str]) -> Question | None:
+    def _next_unstated(self, desk: Desk, stated: set[str]) -> "tuple[SessionStand, Question] | None":
         """Return the next question that somebody's word would answer as it stands."""
-        answers = self._answers(desk)
-        for question in self._questions(desk, answers):
-            given = answered(answers[question.key]) if question.key in answers else None
+        stand = self.stand(desk)
+        for question in stand.questions:
+            given = stand.answers.get(question.key)
             text = given.text if given else question.default
             is_open = given is None or given.word in (Provenance.ASSUMED, Provenance.INFERRED)
             if is_open and text and question.asks in STATED_TOGETHER and question.key not in stated:
-                return replace(question, default=text)
+                return stand, replace(question, default=text)
         return None
 
-    def _question(self, desk: Desk, key: str) -> Question:
-        for question in self._questions(desk, self._answers(desk)):
+    def _asked(self, desk: Desk, key: str) -> "tuple[SessionStand, Question]":
+        stand = self.stand(desk)
+        for question in stand.questions:
             if question.key == key:
-                return question
-        raise ConflictError(
-            "That is no longer asked: the day was planned anew, or another window changed it."
-        )
+                return stand, question
+        raise ConflictError("That is no longer asked: the day was planned anew in another window.")
 
     def _answered(
-        self, desk: Desk, question: Question, text: str, word: Provenance | None
+        self, desk: Desk, stand: "SessionStand", question: Question, text: str, word: Provenance | None
     ) -> tuple[str, ...]:
         text = _in_lines(question, text)
         if word is Provenance.STATED and is_unknown(text) and not _is_value(question, text):
-            self._answered(desk, question, "", None)
+            self._answered(desk, stand, question, "", None)
             return ("It is left unknown.",)
         if word is Provenance.STATED and _is_letter(question, text):
             raise InvalidValueError(
@@ -174,6 +201,10 @@ class Night:
             )
         answers = self._answers(desk)
         plan = _plan_in(answers)
+        if plan is None and question.asks not in (Asks.ZONE, Asks.CLOCK):
+            plan = stand.plan
+            if plan is not None and not stand.open_clocks:
+                self._keep(desk, PLAN, dumped(plan))
         trip = desk.trips.get(self.trip.id) or self.trip  # it may have got a zone meanwhile
         previous = self._withdrawn(desk)
         if question.key in answers:
@@ -232,6 +263,23 @@ class Night:
             self._keep(desk, key, json.dumps(kept, ensure_ascii=False))
         else:
             self._drop(desk, key)
+
+    def stand(self, desk: Desk, planned: NightPlan | None = None) -> "SessionStand":
+        """Return all questions and what was answered; clocks that are open hold nothing up.
+
+        A day that is not planned yet is planned, and nothing is kept; `planned` spares that work where it was
+        done a moment ago.
+        """
+        answers = self._answers(desk)
+        trip = desk.trips.get(self.trip.id) or self.trip
+        opening = opening_questions(desk, trip, self.on_date, answers, self.book.now())
+        given = {key: answered(kept) for key, kept in answers.items() if key != PLAN}
+        still_open = {question.key for question in opening} - answers.keys()
+        if ZONE in still_open:
+            return SessionStand(trip, tuple(opening), given, None, open_clocks=True)
+        plan = _plan_in(answers) or planned or plan_night(desk, trip, self.on_date, self.book.now())
+        questions = tuple(_all_questions(trip, opening, plan, answers))
+        return SessionStand(trip, questions, given, plan, open_clocks=bool(still_open))
 
     def back(self) -> bool:
         """Take the last answer back, so that its question is asked again; False at the beginning."""

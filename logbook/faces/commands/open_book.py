@@ -1,0 +1,68 @@
+"""`logbook open`: the book as private pages in the browser, for working with the pictures in sight.
+
+One surprising decision: the address is the first line of standard output and goes out before anything else,
+so that whoever starts the pages from another program can read it.
+"""
+
+import sys
+from typing import Annotated
+
+import typer
+
+from logbook.faces import options, typed
+from logbook.faces.opened import open_book, utc_now
+from logbook.faces.resources import resource
+from logbook.faces.terminal import answer_unbroken, say
+
+app = typer.Typer()
+
+
+@options.command(
+    app,
+    "open",
+    "logbook open --trip high-valley --on 2025-10-18",
+    short="Work in the book with the pictures in sight, in your browser.",
+)
+def open_pages(
+    trip: options.TripName = None,
+    on: options.On = None,
+    port: Annotated[
+        int, typer.Option("--port", metavar="N", help="A port of your choice.", min=0, max=65535)
+    ] = 0,
+    no_browser: Annotated[
+        bool, typer.Option("--no-browser", help="Only print the address; do not open it.")
+    ] = False,
+    book: options.Book = None,
+) -> None:
+    """Open the book as private pages on this machine: the evening, the pictures, the trips.
+
+    Only this machine can reach them, and only the browser that opens the printed address first. They are
+    there until you press Ctrl-C here, or Close the book on a page.
+    """
+    from platformdirs import user_cache_path
+
+    from logbook.faces.private.serving import PrivatePages, show
+    from logbook.services.night.session import day_to_write
+    from logbook.store.book import Book
+
+    opened = open_book(book)  # an older book is brought up to date once, and a damaged one refused, before
+    path = "/"
+    if trip is not None or on is not None:
+        of_trip, on_date = day_to_write(opened, trip, typed.a_date(on))
+        path = f"/trip/{of_trip.slug}/evening/{on_date}"
+    pages = PrivatePages(
+        lambda run: Book(opened.path, utc_now, create=False, run=run),
+        resource("templates"),
+        user_cache_path("logbook", appauthor=False) / "pictures",
+        port,
+    )
+    address = pages.address(path)
+    answer_unbroken(address)
+    sys.stdout.flush()  # whoever reads it through a pipe waits for it
+    say("The book is open on this machine alone. Ctrl-C here, or Close the book on a page, closes it.")
+    if not no_browser and not show(address):
+        say("No browser could be opened; open the address above yourself.")
+    try:
+        pages.serve()
+    except KeyboardInterrupt:
+        say("The book is closed; everything you kept is in it.")

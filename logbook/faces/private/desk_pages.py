@@ -1,0 +1,229 @@
+"""The web application: its guard, what all pages share, and where pages are found.
+
+One surprising decision: Flask and waitress, for the services below are synchronous and one person asks at a
+time; an event loop would only move the waiting for SQLite into threads of its own.
+"""
+
+import secrets
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+from flask import Flask, Response, abort, make_response, redirect, request, send_file, url_for
+from werkzeug.exceptions import HTTPException
+from werkzeug.wrappers import Response as AnyResponse
+
+from logbook.craft.marks import exposure_text
+from logbook.domain.errors import BookError, ConflictError, LogbookError, NotFoundError
+from logbook.domain.keeper import Keeper
+from logbook.domain.written.filters import stack_words
+from logbook.faces.private.guard import HEADERS, Guard, Refusal
+from logbook.faces.private.making import PictureMaker
+from logbook.faces.report.site import environment
+from logbook.intake.renditions import LYING
+from logbook.services.books.undo import changes, undo
+from logbook.services.keepers.thumbnails import SMALL_PX, Thumbnails
+from logbook.store.book import Book
+from logbook.store.changes.journal import Run
+
+LARGEST_FORM_BYTES = 2 * 2**20  # a long evening's texts; pictures come by the import
+MOST_FIELDS = 20_000  # of a form: a trip of thousands of pictures, each with its box
+STYLES = {"style.css": "text/css", "tones.css": "text/css", "icon.svg": "image/svg+xml"}
+OWN = {"desk.css": "text/css", "desk.js": "text/javascript"}
+
+
+@dataclass(frozen=True, slots=True)
+class Desk:
+    """What pages work with: how a book is opened for one act, the templates, the pictures, how to end."""
+
+    open_book: Callable[[Run], Book]
+    templates: Path
+    maker: PictureMaker
+    guard: Guard
+    close: Callable[[], None]
+    said: list[str] = field(default_factory=list)  # what the next page says of an act that has been done
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """What a page says of the act before it; `is_refusal` where nothing was done."""
+
+    sentences: tuple[str, ...] = ()
+    is_refusal: bool = False
+
+
+def desk() -> Desk:
+    """Return what this request works with."""
+    from flask import current_app
+
+    found: Desk = current_app.extensions["desk"]
+    return found
+
+
+def book(act: str = "page") -> Book:
+    """Open the book for one request; what it changes is one entry of undo, named by the act."""
+    return desk().open_book(Run(secrets.token_hex(16), act))
+
+
+def page(name: str, told: Told | None = None, status: int = 200, **shown: Any) -> Response:
+    """Return a page."""
+    opened = shown.pop("opened", None) or book()
+    last = next(iter(changes(opened)), None)
+    html = (
+        environment(desk().templates)
+        .get_template(f"private/{name}")
+        .render(
+            told=said_before() if told is None else told,
+            token=desk().guard.token,
+            last=last.command if last else "",
+            here=request.full_path if request.query_string else request.path,
+            url_for=url_for,
+            exposure=exposure_text,
+            stack=stack_words,
+            shape=_height_px,
+            **shown,
+        )
+    )
+    return make_response(html, status)
+
+
+def _height_px(keeper: Keeper) -> int:
+    """Return how high a small picture is, so that a page stands still while it loads."""
+    if not keeper.width_px or not keeper.height_px:
+        return round(SMALL_PX * 2 / 3)
+    width, height = keeper.width_px, keeper.height_px
+    if keeper.orientation in LYING:
+        width, height = height, width
+    return max(1, round(SMALL_PX * height / width))
+
+
+def back_to(address: str) -> AnyResponse:
+    """Send the browser to a page of ours after an act, so that loading it again does nothing twice."""
+    is_ours = address.startswith("/") and not address.startswith("//") and "\\" not in address
+    return redirect(address if is_ours else url_for("trips.trips"), 303)
+
+
+def application(given: Desk) -> Flask:
+    """Return the application; nothing of it is reached without the guard."""
+    from logbook.faces.private import evening, pictures, trips
+
+    app = Flask("logbook", static_folder=None, template_folder=None)
+    app.config |= {
+        "MAX_CONTENT_LENGTH": LARGEST_FORM_BYTES,
+        "MAX_FORM_MEMORY_SIZE": LARGEST_FORM_BYTES,
+        "MAX_FORM_PARTS": MOST_FIELDS,
+    }
+    app.extensions["desk"] = given
+    app.before_request(_guarded)
+    app.after_request(_closed)
+    app.register_error_handler(LogbookError, _refused)
+    app.register_error_handler(HTTPException, _not_found)
+    app.register_error_handler(Exception, _mistake)
+    for part in (trips.part, evening.part, pictures.part):
+        app.register_blueprint(part)
+    app.add_url_rule("/brought/<path:name>", "brought", _brought)
+    app.add_url_rule("/undo", "undo", _undo, methods=["POST"])
+    app.add_url_rule("/close", "close", _close, methods=["POST"])
+    return app
+
+
+def _guarded() -> AnyResponse | None:
+    guard = desk().guard
+    key = request.args.get("key")
+    if key is not None and request.method == "GET" and request.path == "/":
+        if (because := guard.not_ours(dict(request.headers))) is None and (cookie := guard.exchange(key)):
+            response = back_to(request.args.get("to", "/"))
+            response.set_cookie(guard.cookie_name, cookie, httponly=True, samesite="Strict", path="/")
+            return response
+        return _short(because or Refusal.KEY, 403)
+    refusal = guard.refusal(
+        request.method,
+        dict(request.headers),
+        request.cookies.get(guard.cookie_name, ""),
+        request.form.get("token", "") if request.method == "POST" else "",
+    )
+    return _short(refusal, 403) if refusal else None
+
+
+def _closed(response: Response) -> Response:
+    response.headers.update(HEADERS)
+    return response
+
+
+def _short(sentence: str, status: int) -> Response:
+    """Return a page of one sentence, which tells nothing of the book."""
+    html = environment(desk().templates).get_template("private/short.html").render(sentence=str(sentence))
+    return make_response(html, status)
+
+
+def _refused(error: Exception) -> Response:
+    if isinstance(error, BookError):
+        return _short(str(error), 500)
+    status = 404 if isinstance(error, NotFoundError) else 409 if isinstance(error, ConflictError) else 422
+    return page("refused.html", Told((str(error),), is_refusal=True), status, title="Not done")
+
+
+def _not_found(error: Exception) -> Response:
+    status = getattr(error, "code", None) or 500
+    sentences = {
+        404: "There is no such page.",
+        405: "That cannot be done here.",
+        413: "That is too much for one form; send it in parts.",
+    }
+    return _short(sentences.get(status, "The page could not be made."), status)
+
+
+def _mistake(error: Exception) -> Response:
+    """A mistake of ours: one sentence, and the traceback to the terminal where it is asked for."""
+    import os
+    import traceback
+
+    from logbook.faces.terminal import say
+
+    if os.environ.get("LOGBOOK_DEBUG") == "1":
+        say("".join(traceback.format_exception(error)))
+    return _short("Something went wrong in the program; what was kept before is in the book.", 500)
+
+
+def _brought(name: str) -> Response:
+    """Return a style, script or font of the program; names are looked up, never joined to a path."""
+    templates = desk().templates
+    files = {one: (templates / "report" / one, kind) for one, kind in STYLES.items()}
+    files |= {one: (templates / "private" / one, kind) for one, kind in OWN.items()}
+    for one in (templates / "type").iterdir():
+        kind = {".css": "text/css", ".woff2": "font/woff2"}.get(one.suffix, "text/plain")
+        files[f"type/{one.name}"] = (one, kind)
+    if name not in files:
+        abort(404)
+    path, kind = files[name]
+    return send_file(path, mimetype=kind)
+
+
+def _undo() -> AnyResponse:
+    taken = undo(book("undo"))
+    desk_told(f"Taken back: {taken.change.command or 'a change of another program'}.")
+    return back_to(request.form.get("here", "/"))
+
+
+def _close() -> Response:
+    desk().close()
+    return _short("The book is closed. This page can be closed too.", 200)
+
+
+def desk_told(*sentences: str) -> None:
+    """Let the next page say something of an act that ends with a redirect."""
+    desk().said.extend(sentences)
+
+
+def said_before() -> Told:
+    """Return what the last act left to be said, once."""
+    said = desk().said
+    sentences = tuple(said)
+    said.clear()
+    return Told(sentences)
+
+
+def maker_in(folder: Path) -> PictureMaker:
+    """Return what makes small pictures into a folder."""
+    return PictureMaker(Thumbnails(folder))

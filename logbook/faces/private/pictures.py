@@ -1,0 +1,183 @@
+"""The pictures of a trip: seen, seen large, selected and noted many at once; and their files for the pages.
+
+One surprising decision: a selection is a form's checkboxes. Keys and shift only tick them, so that everything
+can be done without the script as well.
+"""
+
+from collections.abc import Callable
+from typing import Any
+
+from flask import Blueprint, Response, abort, request, send_file, url_for
+from werkzeug.wrappers import Response as AnyResponse
+
+from logbook.domain.errors import LogbookError, WrongUseError
+from logbook.domain.keeper import Keeper, in_order
+from logbook.domain.words import Audience
+from logbook.domain.written.choices import sharpness_written, support_written
+from logbook.domain.written.filters import stacks_written
+from logbook.faces.private.desk_pages import Told, back_to, book, desk, desk_told, page
+from logbook.services import kinds
+from logbook.services.accounts import day_of
+from logbook.services.keepers.arranging import arrange
+from logbook.services.keepers.keeping import note_keepers
+from logbook.services.keepers.showing import Showing
+from logbook.services.keepers.thumbnails import LARGE_PX, SMALL_PX
+from logbook.services.records import find
+from logbook.store.book import Book
+from logbook.store.desk import Desk as Shelves
+
+part = Blueprint("pictures", __name__)
+
+WIDTHS = {"small": SMALL_PX, "large": LARGE_PX}
+KEEP_OFF, BACK_ON = "hide", "show"  # what buttons about audiences begin with
+FIELDS: dict[str, tuple[str, Callable[[str], Any]]] = {  # form's field to keeper's field and its reader
+    "support": ("support", support_written),
+    "shot": ("shot", str),
+    "viewpoint": ("viewpoint", str),
+    "sharpness": ("sharpness", sharpness_written),
+    "caption": ("caption", str),
+}
+
+
+@part.get("/picture/<keeper_id>/<size>")
+def picture(keeper_id: str, size: str) -> AnyResponse:
+    """A small or large picture of a keeper, by its id; its name where there is none."""
+    if size not in WIDTHS:
+        abort(404)
+    with book().reading() as shelves:
+        keeper = shelves.keepers.get(keeper_id)
+    if keeper is None:
+        abort(404)
+    found = desk().maker.get(keeper, WIDTHS[size])
+    if isinstance(found, str):
+        return Response(found, 404, mimetype="text/plain")
+    response = send_file(found, mimetype="image/jpeg")
+    response.headers["Content-Disposition"] = "inline"
+    return response
+
+
+@part.get("/trip/<slug>/pictures")
+def pictures(slug: str) -> Response:
+    """All pictures of a trip, or those of a day, in the order of time or of an audience."""
+    return _shown(book(), slug, None, 200, {})
+
+
+@part.post("/trip/<slug>/pictures")
+def note(slug: str) -> AnyResponse:
+    """Note what the form says of the pictures that are ticked."""
+    opened = book(f"pictures of {slug}")
+    try:
+        desk_told(_noted(opened, slug))
+    except LogbookError as error:
+        return _shown(opened, slug, Told((str(error),), is_refusal=True), 422, dict(request.form))
+    return back_to(request.form.get("here") or url_for("pictures.pictures", slug=slug))
+
+
+@part.get("/trip/<slug>/picture/<keeper_id>")
+def large(slug: str, keeper_id: str) -> Response:
+    """One picture large, with its neighbours a key away."""
+    opened = book()
+    with opened.reading() as shelves:
+        trip = find(shelves, kinds.TRIP, slug)
+        day = request.args.get("day")
+        keepers = _keepers(shelves, trip.id, day)
+        at = next((number for number, one in enumerate(keepers) if one.id == keeper_id), None)
+        if at is None:
+            abort(404)
+        shots = {one.id: one.slug for one in shelves.shots.all(trip_id=trip.id)}
+        places = {one.id: one.title for one in shelves.viewpoints.all()}
+    desk().maker.wish(keepers[max(0, at - 1) : at + 2], LARGE_PX)
+    return page(
+        "large.html",
+        opened=opened,
+        trip=trip,
+        keeper=keepers[at],
+        at=at,
+        of=len(keepers),
+        before=keepers[at - 1] if at else None,
+        after=keepers[at + 1] if at + 1 < len(keepers) else None,
+        day=day,
+        back=_back(slug, day, keeper_id),
+        shots=shots,
+        places=places,
+        title=keepers[at].caption or keepers[at].file,
+    )
+
+
+def _back(slug: str, day: str | None, keeper_id: str) -> str:
+    if request.args.get("from") == "evening" and day:
+        return url_for("evening.evening", slug=slug, day=day) + f"#picture-{keeper_id}"
+    return url_for("pictures.pictures", slug=slug, day=day) + f"#picture-{keeper_id}"
+
+
+def _keepers(shelves: Shelves, trip_id: str, day: str | None) -> tuple[Keeper, ...]:
+    trip = shelves.trips.get(trip_id)
+    keepers = in_order(shelves.keepers.all(trip_id=trip_id))
+    return tuple(one for one in keepers if not day or (trip and str(day_of(one, trip)) == day))
+
+
+def _shown(opened: Book, slug: str, told: Told | None, status: int, typed: dict[str, str]) -> Response:
+    with opened.reading() as shelves:
+        trip = find(shelves, kinds.TRIP, slug)
+        day = request.args.get("day")
+        everything = _keepers(shelves, trip.id, None)
+        keepers = _keepers(shelves, trip.id, day)
+        order = request.args.get("order")
+        if order in (Audience.CLIENT, Audience.STUDENTS):
+            place = {one: number for number, one in enumerate(trip.order_for(Audience(order)))}
+            seen = [one for one in keepers if Audience(order) not in one.hidden_from]
+            keepers = tuple(sorted(seen, key=lambda one: place.get(one.id, len(place))))
+        shots = shelves.shots.all(trip_id=trip.id)
+        viewpoints = shelves.viewpoints.all()
+    days = sorted({found for one in everything if (found := day_of(one, trip)) is not None})
+    ticked = set(request.form.getlist("tick"))
+    return page(
+        "pictures.html",
+        told,
+        status,
+        opened=opened,
+        trip=trip,
+        keepers=keepers,
+        of=len(everything),
+        days=days,
+        day=day,
+        order=order,
+        audiences=(Audience.CLIENT, Audience.STUDENTS),
+        shots=shots,
+        shot_names={one.id: one.slug for one in shots},
+        viewpoints=viewpoints,
+        ticked=ticked,
+        typed=typed,
+        title=f"Pictures of {trip.title}",
+    )
+
+
+def _noted(opened: Book, slug: str) -> str:
+    """Note the ticked pictures; return what was done, in a sentence."""
+    ticked = request.form.getlist("tick")
+    if not ticked:
+        raise WrongUseError("Tick the pictures first; nothing was noted.")
+    with opened.reading() as shelves:
+        found = [one for one in map(shelves.keepers.get, ticked) if one is not None]
+    which = ",".join(one.slug for one in found)
+    asked, _, rest = request.form.get("do", "").partition(":")
+    how_many = f"{len(found)} picture{'' if len(found) == 1 else 's'}"
+    if asked == "arrange":
+        arrange(opened, slug, which, Audience(rest))
+        return f"{how_many} come first for {rest}, in this order."
+    if asked == "opening":
+        note_keepers(opened, slug, which, {"opening": True})
+        return f"{found[0].file} opens the report."
+    if asked in (KEEP_OFF, BACK_ON):
+        audience = (Audience(rest),)
+        showing = Showing(audience, ()) if asked == KEEP_OFF else Showing((), audience)
+        note_keepers(opened, slug, which, {}, (), showing=showing)
+        return f"{how_many} {'hidden from' if asked == KEEP_OFF else 'shown to'} {rest}."
+    changes = {
+        name: read(text.strip())
+        for field, (name, read) in FIELDS.items()
+        if (text := request.form.get(field, "")).strip()
+    }
+    filters = request.form.get("filters", "").strip()
+    note_keepers(opened, slug, which, changes, stacks_written(filters) if filters else ())
+    return f"Noted for {how_many}."
