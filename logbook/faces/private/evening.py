@@ -13,9 +13,9 @@ from typing import NoReturn
 from flask import Blueprint, Response, abort, jsonify, request, url_for
 from werkzeug.wrappers import Response as AnyResponse
 
-from logbook.domain.errors import ConflictError, LogbookError, NotFoundError
+from logbook.domain.errors import LogbookError
 from logbook.domain.written.moments import clock_text
-from logbook.faces.private.desk_pages import Told, back_to, book, desk, desk_told, page
+from logbook.faces.private.workplace import PageTold, back_to, book, page, say_next, workplace
 from logbook.services.keepers.thumbnails import SMALL_PX
 from logbook.services.night.questions import Asks
 from logbook.services.night.session import Night
@@ -66,7 +66,7 @@ def write(slug: str, day: str) -> AnyResponse:
         _do(night, request.form.get(DO, ""), sent)
     if sent.refused:
         return _shown(night, sent, 422)
-    desk_told(*sent.told)
+    say_next(*sent.told)
     return back_to(url_for("evening.evening", slug=slug, day=day) + _anchor())
 
 
@@ -124,12 +124,14 @@ def _do(night: Night, asked: str, sent: Sent) -> None:
             number, _, at = rest.partition("@")
             sent.told += night.say("changes", f"cut {number} at {at}")
         elif act == "join":
-            sent.told += night.say("changes", f"join {rest} {int(rest) + 1}")
+            sent.told += night.say("changes", f"join {int(rest)} {int(rest) + 1}")
         elif act == "state":
             count = night.state_shown()
             sent.told.append(f"{count} values are yours now." if count else "Nothing was left to state.")
-    except (ConflictError, NotFoundError, LogbookError) as error:
+    except LogbookError as error:
         sent.refused[rest.partition("=")[0]] = str(error)
+    except ValueError:
+        sent.refused[act] = "That button is of another page; nothing was changed by it."
 
 
 def _changed_meanwhile(item: EveningItem) -> bool:
@@ -152,11 +154,11 @@ def _anchor() -> str:
 def _shown(night: Night, sent: Sent, status: int | None) -> Response:
     shown = whole_evening(night)
     for stay in shown.stays:
-        desk().maker.wish(stay.keepers, SMALL_PX)
+        workplace().maker.wish(stay.keepers, SMALL_PX)
     with night.book.reading() as shelves:
         shots = {one.id: one.slug for one in shelves.shots.all(trip_id=shown.trip.id)}
     days = [one for one in days_of_trip(night.book, shown.trip.slug) if one.keepers or one.plans]
-    told = Told(tuple(sent.told), is_refusal=False) if sent.refused else None
+    told = PageTold(tuple(sent.told), is_refusal=False) if sent.refused else None
     return page(
         "evening.html",
         told,

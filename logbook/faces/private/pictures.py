@@ -15,7 +15,7 @@ from logbook.domain.keeper import Keeper, in_order
 from logbook.domain.words import Audience
 from logbook.domain.written.choices import sharpness_written, support_written
 from logbook.domain.written.filters import stacks_written
-from logbook.faces.private.desk_pages import Told, back_to, book, desk, desk_told, page
+from logbook.faces.private.workplace import PageTold, back_to, book, page, say_next, workplace
 from logbook.services import kinds
 from logbook.services.accounts import day_of
 from logbook.services.keepers.arranging import arrange
@@ -48,7 +48,7 @@ def picture(keeper_id: str, size: str) -> AnyResponse:
         keeper = shelves.keepers.get(keeper_id)
     if keeper is None:
         abort(404)
-    found = desk().maker.get(keeper, WIDTHS[size])
+    found = workplace().maker.get(keeper, WIDTHS[size])
     if isinstance(found, str):
         return Response(found, 404, mimetype="text/plain")
     response = send_file(found, mimetype="image/jpeg")
@@ -67,9 +67,9 @@ def note(slug: str) -> AnyResponse:
     """Note what the form says of the pictures that are ticked."""
     opened = book(f"pictures of {slug}")
     try:
-        desk_told(_noted(opened, slug))
+        say_next(_noted(opened, slug))
     except LogbookError as error:
-        return _shown(opened, slug, Told((str(error),), is_refusal=True), 422, dict(request.form))
+        return _shown(opened, slug, PageTold((str(error),), is_refusal=True), 422, dict(request.form))
     return back_to(request.form.get("here") or url_for("pictures.pictures", slug=slug))
 
 
@@ -86,7 +86,7 @@ def large(slug: str, keeper_id: str) -> Response:
             abort(404)
         shots = {one.id: one.slug for one in shelves.shots.all(trip_id=trip.id)}
         places = {one.id: one.title for one in shelves.viewpoints.all()}
-    desk().maker.wish(keepers[max(0, at - 1) : at + 2], LARGE_PX)
+    workplace().maker.wish(keepers[max(0, at - 1) : at + 2], LARGE_PX)
     return page(
         "large.html",
         opened=opened,
@@ -116,7 +116,7 @@ def _keepers(shelves: Shelves, trip_id: str, day: str | None) -> tuple[Keeper, .
     return tuple(one for one in keepers if not day or (trip and str(day_of(one, trip)) == day))
 
 
-def _shown(opened: Book, slug: str, told: Told | None, status: int, typed: dict[str, str]) -> Response:
+def _shown(opened: Book, slug: str, told: PageTold | None, status: int, typed: dict[str, str]) -> Response:
     with opened.reading() as shelves:
         trip = find(shelves, kinds.TRIP, slug)
         day = request.args.get("day")

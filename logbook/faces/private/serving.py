@@ -14,8 +14,8 @@ from threading import Thread
 from typing import TYPE_CHECKING
 
 from logbook.domain.errors import LogbookError
-from logbook.faces.private.desk_pages import LARGEST_FORM_BYTES, Desk, application, maker_in
 from logbook.faces.private.guard import Guard
+from logbook.faces.private.workplace import LARGEST_FORM_BYTES, Workplace, application, maker_in
 from logbook.store.book import Book
 from logbook.store.changes.journal import Run
 
@@ -25,6 +25,7 @@ if TYPE_CHECKING:
 LOOPBACK = "127.0.0.1"
 THREADS = 6  # requests at a time: a page and the pictures that it waits for
 HEADER_BYTES = 32 * 1024
+WAITING = 64  # connections that wait until they are taken
 
 
 class PrivatePages:
@@ -35,7 +36,7 @@ class PrivatePages:
         self._socket = _bound(port)
         self.port: int = self._socket.getsockname()[1]
         self.guard = Guard(f"{LOOPBACK}:{self.port}")
-        self.desk = Desk(open_book, templates, maker_in(cache), self.guard, self.close)
+        self.workplace = Workplace(open_book, templates, maker_in(cache), self.guard, self.close)
         self._server: BaseWSGIServer | None = None
 
     def address(self, path: str = "/") -> str:
@@ -52,7 +53,7 @@ class PrivatePages:
         logging.getLogger("waitress").setLevel(logging.ERROR)  # that requests wait a moment is no news
 
         self._server = create_server(
-            application(self.desk),
+            application(self.workplace),
             sockets=[self._socket],
             threads=THREADS,
             ident=None,
@@ -82,11 +83,12 @@ def _bound(port: int) -> socket.socket:
         if sys.platform != "win32":  # there, the option would let another program share the port
             listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
         listening.bind((LOOPBACK, port))
+        listening.listen(WAITING)
     except (OSError, OverflowError) as error:
         listening.close()
         why = getattr(error, "strerror", None) or "it is out of range"
         raise LogbookError(
-            f"Port {port} cannot be used ({why}); leave --port out to get a free one."
+            f"Port {port} cannot be used ({why}); without --port a free one is taken."
         ) from error
     return listening
 

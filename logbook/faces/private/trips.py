@@ -12,7 +12,7 @@ from flask import Blueprint, Response
 from logbook.domain.choosing import choose
 from logbook.domain.keeper import Keeper
 from logbook.domain.trip import Trip
-from logbook.faces.private.desk_pages import book, page
+from logbook.faces.private.workplace import book, page
 from logbook.services import kinds
 from logbook.services.accounts import account_in
 from logbook.services.night.whole import DayWaiting, days_in

@@ -81,7 +81,7 @@ class Question:
 
 
 @dataclass(frozen=True, slots=True)
-class Meant:
+class LineMeant:
     """What a typed line means at a question: the text of the answer, and where its value comes from.
 
     `word` None is unknown.
@@ -91,7 +91,7 @@ class Meant:
     word: Provenance | None
 
 
-def meant_by(question: Question, line: str) -> Meant:
+def meant_by(question: Question, line: str) -> LineMeant:
     """Return what a line means: nothing takes the default as what it is, `y` states it, `?` is unknown.
 
     Raises InvalidValueError for a yes where nothing is proposed.
@@ -99,16 +99,16 @@ def meant_by(question: Question, line: str) -> Meant:
     typed = line.strip()
     is_yes = typed.lower() in ("y", "yes")
     if typed == "?":
-        return Meant("", None)
+        return LineMeant("", None)
     if is_yes and question.choices[:1] == ("y",):
-        return Meant("y", Provenance.STATED)
+        return LineMeant("y", Provenance.STATED)
     if is_yes and not question.default:
         raise InvalidValueError("Nothing is proposed here to say yes to; type it, or press Enter.")
     if is_yes:
-        return Meant(question.default, Provenance.STATED)
+        return LineMeant(question.default, Provenance.STATED)
     if not typed:
-        return Meant(question.default, question.came_from or Provenance.ASSUMED)
-    return Meant(line, Provenance.STATED)
+        return LineMeant(question.default, question.came_from or Provenance.ASSUMED)
+    return LineMeant(line, Provenance.STATED)
 
 
 def clock_name(clock: SettledClock) -> str:

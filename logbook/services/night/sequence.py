@@ -26,13 +26,19 @@ NOTHING_NEW = "nothing new noted"
 SHOWN_EXPLANATIONS = 4  # how many explanations of a jump are named; the rest is in `keeper propose`
 
 
-def after_clocks(plan: NightPlan, shown: Disclosure, answers: Mapping[str, Answered]) -> Iterator[Question]:
-    """Yield what is asked once the clocks are settled; `answers` are those given so far, by key."""
+def after_clocks(
+    plan: NightPlan, shown: Disclosure, answers: Mapping[str, Answered], *, also_stated: bool = False
+) -> Iterator[Question]:
+    """Yield what is asked once the clocks are settled; `answers` are those given so far, by key.
+
+    With `also_stated` filters and shots of all frames are asked about, whoever stated them already.
+    """
     yield _of_changes(plan)
     for visit in plan.visits:
-        yield from _of_visit(visit, answers)
+        yield from _of_visit(visit, answers, also_stated=also_stated)
     for group in plan.others:
-        yield from _of_group("Keepers at no known place", group, "", (group,), answers)
+        where = "Keepers at no known place"
+        yield from _of_group(where, group, "", (group,), answers, also_stated=also_stated)
     for slug in plan.shots:
         yield _of_outcome(plan, slug)
         yield from _of_reasons(slug, answers.get(f"shot.{slug}"))
@@ -82,7 +88,9 @@ def _a_place(plan: NightPlan) -> str:
     return next((place for place in places if place), "north gate")
 
 
-def _of_visit(visit: PlannedVisit, answers: Mapping[str, Answered]) -> Iterator[Question]:
+def _of_visit(
+    visit: PlannedVisit, answers: Mapping[str, Answered], *, also_stated: bool
+) -> Iterator[Question]:
     """Ask about one visit; where nobody knows the viewpoint, only about its keepers."""
     key = key_of_visit(visit)
     times = "-".join(part for part in (visit.arrived, visit.departed) if part)
@@ -182,7 +190,7 @@ def _of_visit(visit: PlannedVisit, answers: Mapping[str, Answered]) -> Iterator[
         serving = (
             () if asked_already else tuple(takewhile(partial(_same_shot, group), visit.groups[index - 1 :]))
         )
-        yield from _of_group(chapter, group, carried, serving, answers)
+        yield from _of_group(chapter, group, carried, serving, answers, also_stated=also_stated)
         carried = _carried(group, filters_answer(key_of_group(group), answers), carried)
 
 
@@ -229,6 +237,8 @@ def _of_group(
     carried: str,
     serving: tuple[PlannedGroup, ...],
     answers: Mapping[str, Answered],
+    *,
+    also_stated: bool,
 ) -> Iterator[Question]:
     """Ask about a group; `serving` are the groups, this one first, whose shot is asked for here."""
     key = key_of_group(group)
@@ -266,7 +276,11 @@ def _of_group(
                 enter="leave it unknown",
                 shows=group.settings,
             )
-    if serving and group.shot_said is None and group.shot and group.shot_kind == MatchKind.SHOT:
+    if group.filters_said is not None and also_stated:
+        yield _stated(f"{key}.filters", Asks.FILTERS, chapter, group, stack_words(group.filters_said))
+    if also_stated and not (group.shot_said is None and group.shot and group.shot_kind == MatchKind.SHOT):
+        yield _stated(f"{key}.shot", Asks.SHOT, chapter, group, group.shot_said or "")
+    elif serving and group.shot_said is None and group.shot and group.shot_kind == MatchKind.SHOT:
         alone = len(serving) == 1
         yield Question(
             f"{key}.shot",
@@ -281,6 +295,15 @@ def _of_group(
             shows=group.settings if alone else "",
         )
     yield from _of_sharpness(key, chapter, group, name)
+
+
+def _stated(key: str, asks: Asks, chapter: str, group: PlannedGroup, said: str) -> Question:
+    """Ask about something that was stated of frames already, or that nothing tells of them."""
+    text = f"{_name_of((group,))}: {'filters' if asks is Asks.FILTERS else 'serves'}"
+    origin = Provenance.STATED if said else None
+    return Question(
+        key, asks, chapter, text, said, origin, about=",".join(group.keeper_ids), shows=group.settings
+    )
 
 
 def _of_sharpness(key: str, chapter: str, group: PlannedGroup, name: str) -> Iterator[Question]:

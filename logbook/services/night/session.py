@@ -278,7 +278,7 @@ class Night:
         if ZONE in still_open:
             return SessionStand(trip, tuple(opening), given, None, open_clocks=True)
         plan = _plan_in(answers) or planned or plan_night(desk, trip, self.on_date, self.book.now())
-        questions = tuple(_all_questions(trip, opening, plan, answers))
+        questions = tuple(_all_questions(trip, opening, plan, answers, also_stated=True))
         return SessionStand(trip, questions, given, plan, open_clocks=bool(still_open))
 
     def back(self) -> bool:
@@ -356,10 +356,15 @@ class Night:
 
 
 def _all_questions(
-    trip: Trip, opening: Sequence[Question], plan: NightPlan, answers: Mapping[str, str]
+    trip: Trip,
+    opening: Sequence[Question],
+    plan: NightPlan,
+    answers: Mapping[str, str],
+    *,
+    also_stated: bool = False,
 ) -> list[Question]:
     given = {key: answered(answer) for key, answer in answers.items() if key != PLAN}
-    return [*opening, *after_clocks(plan, trip.location_shown, given)]
+    return [*opening, *after_clocks(plan, trip.location_shown, given, also_stated=also_stated)]
 
 
 def _in_lines(question: Question, text: str) -> str:

@@ -18,47 +18,47 @@ from logbook.store.desk import Desk
 
 
 @dataclass(frozen=True, slots=True)
-class Standing:
+class StandingValue:
     """A value as text, and where it came from."""
 
     text: str
     word: Provenance
 
 
-_Look = Callable[[Desk, str, Question], Standing | None]  # in a book, of a trip by its id
+_Look = Callable[[Desk, str, Question], StandingValue | None]  # in a book, of a trip by its id
 
 
-def standing(desk: Desk, trip_id: str, question: Question) -> Standing | None:
+def standing(desk: Desk, trip_id: str, question: Question) -> StandingValue | None:
     """Return what the book says of what a question is about; None where it says nothing or several things."""
     look = _LOOKS.get(question.asks)
     return look(desk, trip_id, question) if look else None
 
 
 def _of_visit(*names: str, written: Callable[[Any], str] = str) -> _Look:
-    def look(desk: Desk, _trip_id: str, question: Question) -> Standing | None:
+    def look(desk: Desk, _trip_id: str, question: Question) -> StandingValue | None:
         visit = desk.visits.get(question.about)
         if visit is None or all(getattr(visit, name) is None for name in names):
             return None
         values = [getattr(visit, name) for name in names]
         text = "-".join("" if one is None else written(one) for one in values).removesuffix("-")
-        return Standing(text, _least([visit], names))
+        return StandingValue(text, _least([visit], names))
 
     return look
 
 
 def _of_keepers(name: str, written: Callable[[Any], str] = str) -> _Look:
-    def look(desk: Desk, _trip_id: str, question: Question) -> Standing | None:
+    def look(desk: Desk, _trip_id: str, question: Question) -> StandingValue | None:
         return common(keepers_about(desk, question), name, written)
 
     return look
 
 
-def common(keepers: Sequence[Keeper], name: str, written: Callable[[Any], str] = str) -> Standing | None:
+def common(keepers: Sequence[Keeper], name: str, written: Callable[[Any], str] = str) -> StandingValue | None:
     """Return the value that all of some keepers have, with the least certain of its origins."""
     values = {getattr(one, name) for one in keepers}
     if len(values) != 1 or None in values:
         return None
-    return Standing(written(values.pop()), _least(keepers, (name,)))
+    return StandingValue(written(values.pop()), _least(keepers, (name,)))
 
 
 def keepers_about(desk: Desk, question: Question) -> tuple[Keeper, ...]:
@@ -74,32 +74,32 @@ def _least(records: Sequence[Record], names: Sequence[str]) -> Provenance:
     return next((word for word in order if word in found), Provenance.STATED)
 
 
-def _viewpoint(desk: Desk, _trip_id: str, question: Question) -> Standing | None:
+def _viewpoint(desk: Desk, _trip_id: str, question: Question) -> StandingValue | None:
     visit = desk.visits.get(question.about)
     there = desk.viewpoints.get(visit.viewpoint_id) if visit else None
-    return Standing(there.slug, _least([visit], ("viewpoint_id",))) if visit and there else None
+    return StandingValue(there.slug, _least([visit], ("viewpoint_id",))) if visit and there else None
 
 
-def _crowd(desk: Desk, _trip_id: str, question: Question) -> Standing | None:
+def _crowd(desk: Desk, _trip_id: str, question: Question) -> StandingValue | None:
     of_visit = desk.conditions.all(visit_id=question.about) if desk.visits.get(question.about) else []
     crowds = [one for one in of_visit if one.kind is ConditionKind.CROWD]
     text = " ".join(str(one.level or one.note or "?") for one in crowds)
-    return Standing(text, _least(crowds, ("level",))) if crowds else None
+    return StandingValue(text, _least(crowds, ("level",))) if crowds else None
 
 
-def _shot(desk: Desk, _trip_id: str, question: Question) -> Standing | None:
+def _shot(desk: Desk, _trip_id: str, question: Question) -> StandingValue | None:
     found = common(keepers_about(desk, question), "shot_id")
     shot = desk.shots.get(found.text) if found else None
-    return Standing(shot.slug, found.word) if found and shot else None
+    return StandingValue(shot.slug, found.word) if found and shot else None
 
 
-def _outcome(desk: Desk, trip_id: str, question: Question) -> Standing | None:
+def _outcome(desk: Desk, trip_id: str, question: Question) -> StandingValue | None:
     shot = desk.shots.first(slug=question.about, trip_id=trip_id)
     outcome = desk.outcomes.first(shot_id=shot.id) if shot else None
     if outcome is None or outcome.word is OutcomeWord.OPEN:
         return None
     text = ", ".join([str(outcome.word), *map(str, outcome.reasons), *filter(None, [outcome.note])])
-    return Standing(text, _least([outcome], ("word",)))
+    return StandingValue(text, _least([outcome], ("word",)))
 
 
 _LOOKS: dict[Asks, _Look] = {

@@ -16,7 +16,7 @@ from logbook.services.accounts import day_of
 from logbook.services.night.planned import NightPlan, PlannedGroup, PlannedVisit
 from logbook.services.night.questions import UNSURE, Answered, Asks, Question
 from logbook.services.night.sequence import key_of_group, key_of_visit
-from logbook.services.night.session import Night
+from logbook.services.night.session import STATED_TOGETHER, Night
 from logbook.services.night.standing import standing
 from logbook.services.records import the_trip
 from logbook.store.book import Book
@@ -111,8 +111,8 @@ class WholeEvening:
 
     @property
     def to_state(self) -> int:
-        """How many values stand proposed, assumed or inferred, but for what became of plans."""
-        return sum(one.is_proposed for one in self.items if one.question.asks not in OF_A_PLAN | OF_THE_DAY)
+        """How many values stand proposed, assumed or inferred that one word would state."""
+        return sum(one.is_proposed for one in self.items if one.question.asks in STATED_TOGETHER)
 
 
 def whole_evening(night: Night, planned: NightPlan | None = None) -> WholeEvening:

@@ -34,7 +34,7 @@ OWN = {"desk.css": "text/css", "desk.js": "text/javascript"}
 
 
 @dataclass(frozen=True, slots=True)
-class Desk:
+class Workplace:
     """What pages work with: how a book is opened for one act, the templates, the pictures, how to end."""
 
     open_book: Callable[[Run], Book]
@@ -46,36 +46,36 @@ class Desk:
 
 
 @dataclass(frozen=True, slots=True)
-class Told:
+class PageTold:
     """What a page says of the act before it; `is_refusal` where nothing was done."""
 
     sentences: tuple[str, ...] = ()
     is_refusal: bool = False
 
 
-def desk() -> Desk:
+def workplace() -> Workplace:
     """Return what this request works with."""
     from flask import current_app
 
-    found: Desk = current_app.extensions["desk"]
+    found: Workplace = current_app.extensions["workplace"]
     return found
 
 
 def book(act: str = "page") -> Book:
     """Open the book for one request; what it changes is one entry of undo, named by the act."""
-    return desk().open_book(Run(secrets.token_hex(16), act))
+    return workplace().open_book(Run(secrets.token_hex(16), act))
 
 
-def page(name: str, told: Told | None = None, status: int = 200, **shown: Any) -> Response:
+def page(name: str, told: PageTold | None = None, status: int = 200, **shown: Any) -> Response:
     """Return a page."""
     opened = shown.pop("opened", None) or book()
     last = next(iter(changes(opened)), None)
     html = (
-        environment(desk().templates)
+        environment(workplace().templates)
         .get_template(f"private/{name}")
         .render(
             told=said_before() if told is None else told,
-            token=desk().guard.token,
+            token=workplace().guard.token,
             last=last.command if last else "",
             here=request.full_path if request.query_string else request.path,
             url_for=url_for,
@@ -104,17 +104,18 @@ def back_to(address: str) -> AnyResponse:
     return redirect(address if is_ours else url_for("trips.trips"), 303)
 
 
-def application(given: Desk) -> Flask:
+def application(given: Workplace) -> Flask:
     """Return the application; nothing of it is reached without the guard."""
     from logbook.faces.private import evening, pictures, trips
 
     app = Flask("logbook", static_folder=None, template_folder=None)
+    app.url_map.merge_slashes = False
     app.config |= {
         "MAX_CONTENT_LENGTH": LARGEST_FORM_BYTES,
         "MAX_FORM_MEMORY_SIZE": LARGEST_FORM_BYTES,
         "MAX_FORM_PARTS": MOST_FIELDS,
     }
-    app.extensions["desk"] = given
+    app.extensions["workplace"] = given
     app.before_request(_guarded)
     app.after_request(_closed)
     app.register_error_handler(LogbookError, _refused)
@@ -129,7 +130,7 @@ def application(given: Desk) -> Flask:
 
 
 def _guarded() -> AnyResponse | None:
-    guard = desk().guard
+    guard = workplace().guard
     key = request.args.get("key")
     if key is not None and request.method == "GET" and request.path == "/":
         if (because := guard.not_ours(dict(request.headers))) is None and (cookie := guard.exchange(key)):
@@ -153,7 +154,9 @@ def _closed(response: Response) -> Response:
 
 def _short(sentence: str, status: int) -> Response:
     """Return a page of one sentence, which tells nothing of the book."""
-    html = environment(desk().templates).get_template("private/short.html").render(sentence=str(sentence))
+    html = (
+        environment(workplace().templates).get_template("private/short.html").render(sentence=str(sentence))
+    )
     return make_response(html, status)
 
 
@@ -161,7 +164,7 @@ def _refused(error: Exception) -> Response:
     if isinstance(error, BookError):
         return _short(str(error), 500)
     status = 404 if isinstance(error, NotFoundError) else 409 if isinstance(error, ConflictError) else 422
-    return page("refused.html", Told((str(error),), is_refusal=True), status, title="Not done")
+    return page("refused.html", PageTold((str(error),), is_refusal=True), status, title="Not done")
 
 
 def _not_found(error: Exception) -> Response:
@@ -188,7 +191,7 @@ def _mistake(error: Exception) -> Response:
 
 def _brought(name: str) -> Response:
     """Return a style, script or font of the program; names are looked up, never joined to a path."""
-    templates = desk().templates
+    templates = workplace().templates
     files = {one: (templates / "report" / one, kind) for one, kind in STYLES.items()}
     files |= {one: (templates / "private" / one, kind) for one, kind in OWN.items()}
     for one in (templates / "type").iterdir():
@@ -202,26 +205,26 @@ def _brought(name: str) -> Response:
 
 def _undo() -> AnyResponse:
     taken = undo(book("undo"))
-    desk_told(f"Taken back: {taken.change.command or 'a change of another program'}.")
+    say_next(f"Taken back: {taken.change.command or 'a change of another program'}.")
     return back_to(request.form.get("here", "/"))
 
 
 def _close() -> Response:
-    desk().close()
+    workplace().close()
     return _short("The book is closed. This page can be closed too.", 200)
 
 
-def desk_told(*sentences: str) -> None:
+def say_next(*sentences: str) -> None:
     """Let the next page say something of an act that ends with a redirect."""
-    desk().said.extend(sentences)
+    workplace().said.extend(sentences)
 
 
-def said_before() -> Told:
+def said_before() -> PageTold:
     """Return what the last act left to be said, once."""
-    said = desk().said
+    said = workplace().said
     sentences = tuple(said)
     said.clear()
-    return Told(sentences)
+    return PageTold(sentences)
 
 
 def maker_in(folder: Path) -> PictureMaker:

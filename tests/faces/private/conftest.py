@@ -1,0 +1,49 @@
+"""Private pages served on a real port, and a visitor who asks them like a browser, or unlike one."""
+
+import shutil
+from collections.abc import Iterator
+from datetime import UTC, datetime
+from pathlib import Path
+from threading import Thread
+
+import pytest
+
+from logbook.faces.private.serving import PrivatePages
+from logbook.faces.resources import resource
+from logbook.store.book import Book
+from tests.faces.private.visitor import Visitor
+
+
+@pytest.fixture
+def book_path(sample_book: Path, tmp_path: Path) -> Path:
+    """A copy of the sample trip with no day written down yet."""
+    return Path(shutil.copyfile(sample_book, tmp_path / "book.sqlite"))
+
+
+def served(book: Path, cache: Path) -> Iterator[PrivatePages]:
+    """Serve a book's pages until the test is over."""
+    pages = PrivatePages(
+        lambda run: Book(book, lambda: datetime.now(UTC), create=False, run=run),
+        resource("templates"),
+        cache,
+    )
+    thread = Thread(target=pages.serve, daemon=True)
+    thread.start()
+    yield pages
+    pages.close()
+    thread.join(10)
+    assert not thread.is_alive(), "closing ends the server"
+
+
+@pytest.fixture
+def pages(book_path: Path, tmp_path: Path) -> Iterator[PrivatePages]:
+    """The book's pages, served."""
+    yield from served(book_path, tmp_path / "cache")
+
+
+@pytest.fixture
+def visitor(pages: PrivatePages) -> Visitor:
+    """Whoever opened the printed address first."""
+    visitor = Visitor(pages.port)
+    visitor.come_in(pages.address())
+    return visitor
