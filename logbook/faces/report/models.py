@@ -99,7 +99,7 @@ class Reference:
 
 
 @dataclass(frozen=True, slots=True)
-class SeenLine:
+class ObservedLine:
     """One observation under a visit: its line, the same in a few words, and the anchor that leads to it."""
 
     text: str
@@ -188,7 +188,7 @@ class VisitBlock:
     when: str
     facts: tuple[Fact, ...]
     journal: Markup | None
-    observed: tuple[SeenLine, ...]
+    observed: tuple[ObservedLine, ...]
     figures: tuple[Figure, ...]
 
     @property

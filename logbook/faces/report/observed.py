@@ -8,7 +8,7 @@ from logbook.domain.condition import Condition
 from logbook.domain.condition_kinds import KINDS
 from logbook.domain.decided import decided
 from logbook.domain.shown import Shown
-from logbook.faces.report.models import Entry, PlaceBlock, SeenLine
+from logbook.faces.report.models import Entry, PlaceBlock, ObservedLine
 from logbook.faces.report.order import Order
 from logbook.faces.report.parts import PageDraft, status
 from logbook.faces.report.where import place_name
@@ -67,20 +67,20 @@ def observed_lines(draft: PageDraft, conditions: Iterable[Condition]) -> tuple[s
     return tuple(one.text for one in seen_lines(draft, conditions))
 
 
-def seen_lines(draft: PageDraft, conditions: Iterable[Condition]) -> tuple[SeenLine, ...]:
+def seen_lines(draft: PageDraft, conditions: Iterable[Condition]) -> tuple[ObservedLine, ...]:
     """Return the observations of a visit; what reads alike is said once, in the book as often.
 
     For others it stands here alone, and links from elsewhere lead to it; the book lists it by place as well.
     """
     account, with_book = draft.order.account, draft.edition.with_book
-    lines: dict[str, SeenLine] = {}
+    lines: dict[str, ObservedLine] = {}
     for condition in conditions:
         if not (seen := entry(account, condition)):
             continue
         text = observed_line(seen, clock(condition.at) if condition.at else "")
         anchor = "" if with_book else anchor_of(account, condition)
         key = condition.id if with_book else text
-        lines.setdefault(key, SeenLine(text, _brief(seen), anchor))
+        lines.setdefault(key, ObservedLine(text, _brief(seen), anchor))
     return tuple(lines.values())
 
 
