@@ -8,7 +8,7 @@ from logbook.domain.condition import Condition
 from logbook.domain.condition_kinds import KINDS
 from logbook.domain.decided import decided
 from logbook.domain.shown import Shown
-from logbook.faces.report.models import Entry, PlaceBlock, ObservedLine
+from logbook.faces.report.models import Entry, ObservedLine, PlaceBlock
 from logbook.faces.report.order import Order
 from logbook.faces.report.parts import PageDraft, status
 from logbook.faces.report.where import place_name
