@@ -8,7 +8,7 @@ to the reader's machine by name.
 
 import re
 from base64 import b64encode
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterator, Mapping
 from pathlib import Path
 
 STYLE = "type.css"
@@ -18,10 +18,18 @@ _RANGES = re.compile(r"unicode-range: ([^;]+);")
 _AT_ONCE = "-latin.woff2"  # how the files end that every page needs
 
 
-def type_beside(templates: Path) -> Mapping[str, bytes]:
-    """Return what a report brings of the type, licence and style among it, by path inside the report."""
+def type_beside(templates: Path, signs: Collection[str] | None = None) -> Mapping[str, bytes]:
+    """Return what a report brings of the type, licence and style among it, by path inside the report.
+
+    `signs` are those of its pages: a script that none of them has is left out. None brings everything.
+    """
     folder = templates / "type"
-    files = {f"type/{path.name}": path.read_bytes() for path in folder.iterdir() if _stays_a_file(path.name)}
+    unused = set() if signs is None else _unused(folder, {ord(sign) for text in signs for sign in text})
+    files = {
+        f"type/{path.name}": path.read_bytes()
+        for path in folder.iterdir()
+        if _stays_a_file(path.name) and path.name not in unused
+    }
     return files | {
         f"type/{STYLE}": _held(folder, _style(folder), lambda name: not _stays_a_file(name)).encode()
     }
@@ -31,8 +39,18 @@ def type_within(templates: Path, text: str) -> str:
     """Return a style that holds, as data, all the faces which a text needs."""
     folder = templates / "type"
     signs = {ord(sign) for sign in set(text)}
-    faces = (one for one in _FACE.findall(_style(folder)) if any(signs & set(span) for span in _spans(one)))
+    faces = (one for one in _FACE.findall(_style(folder)) if _has_any(one, signs))
     return _held(folder, "".join(faces), lambda _name: True)
+
+
+def _unused(folder: Path, signs: set[int]) -> set[str]:
+    """Return the files of faces that have none of some signs."""
+    faces = (one for one in _FACE.findall(_style(folder)) if not _has_any(one, signs))
+    return {name for one in faces for name in _FILE.findall(one)}
+
+
+def _has_any(face: str, signs: set[int]) -> bool:
+    return any(signs & set(span) for span in _spans(face))
 
 
 def _stays_a_file(name: str) -> bool:

@@ -13,7 +13,12 @@ from logbook.faces.resources import resource
 from logbook.faces.typeface import type_beside, type_within
 
 TEMPLATES = resource("templates")
-MOST_BYTES = 190_000  # what all fonts together may weigh
+MOST_BYTES = 160_000  # what the fonts of a report together may weigh
+REPORTS = {
+    "Latin": "Old bridge",
+    "Latin, Greek and Cyrillic": "Škocjan Πύλη Мост",
+    "Vietnamese": "Cổng Škocjan",
+}
 _DATA = re.compile(r'url\("data:font/woff2;base64,([A-Za-z0-9+/=]+)"\)')
 
 
@@ -21,8 +26,17 @@ def fonts_in(style: str) -> list[bytes]:
     return [b64decode(data) for data in _DATA.findall(style)]
 
 
-def test_all_fonts_together_weigh_no_more_than_a_small_picture() -> None:
-    assert sum(path.stat().st_size for path in (TEMPLATES / "type").glob("*.woff2")) <= MOST_BYTES
+@pytest.mark.parametrize("scripts", REPORTS)
+def test_the_fonts_of_a_report_weigh_no_more_than_a_small_picture(scripts: str) -> None:
+    beside = type_beside(TEMPLATES, set(REPORTS[scripts]))
+    files = sum(len(content) for name, content in beside.items() if name.endswith(".woff2"))
+    assert files + sum(map(len, fonts_in(beside["type/type.css"].decode()))) <= MOST_BYTES
+
+
+def test_a_report_brings_the_scripts_of_its_pages_alone() -> None:
+    names = {name for name in type_beside(TEMPLATES, set("Old Мост")) if name.endswith(".woff2")}
+    assert {name.rpartition("-")[2] for name in names} == {"cyrillic.woff2"}
+    assert names < set(type_beside(TEMPLATES))
 
 
 def test_a_report_brings_each_font_once_as_data_or_as_a_file() -> None:

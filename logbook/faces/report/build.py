@@ -198,17 +198,19 @@ def fill(
     (building / "pages").mkdir()
     names = []
     used: set[str] = set()
+    signs: set[str] = set()
     for name, html in rendered(page, templates):
         (building / name).write_text(html, encoding="utf-8", newline="\n")
         names.append(name)
         used |= classes_of(html)
+        signs |= set(html)
         if progress:
             progress("pages", len(names), len(page.leaves) + len(page.picture_pages))
     (building / "rows.css").write_text(style_of(used), encoding="utf-8", newline="\n")
     for table in page.tables:
         (building / table.download).write_bytes(table_csv(table))
     (building / "type").mkdir()
-    for name, content in brought(templates).items():
+    for name, content in brought(templates, signs).items():
         (building / name).write_bytes(content)
     return Filled(
         tuple(names),

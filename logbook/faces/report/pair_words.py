@@ -319,7 +319,9 @@ _TRACE: Mapping[Decision, Callable[[MadeUp], str]] = {
         f"That what moved is drawn {'longer' if one.stops > 0 else 'shorter'} comes from the time."
     ),
     Decision.ISO: lambda one: (
-        f"That there is {'more' if one.stops > 0 else 'less'} noise in the shadows comes from the ISO."
+        "The higher ISO brings more noise in the shadows."
+        if one.stops > 0
+        else "The lower ISO brings less noise in the shadows."
     ),
 }
 

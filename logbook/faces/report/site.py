@@ -4,7 +4,7 @@ One surprising decision: a template that asks for something its page model does 
 there is no silent blank.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -21,10 +21,13 @@ if TYPE_CHECKING:
 _COPIED = ("style.css", "tones.css", "page.js", "table.js", "icon.svg")
 
 
-def brought(templates: Path) -> Mapping[str, bytes]:
-    """Return what lies in every report as the program brought it, by path inside the report."""
+def brought(templates: Path, signs: Collection[str] | None = None) -> Mapping[str, bytes]:
+    """Return what lies in a report as the program brought it, by path inside the report.
+
+    `signs` are those of its pages, by which the type is chosen; None is all that any report may have.
+    """
     own = {name: (templates / "report" / name).read_bytes() for name in _COPIED}
-    return {**own, **type_beside(templates)}
+    return {**own, **type_beside(templates, signs)}
 
 
 def rendered(page: Page, templates: Path) -> Iterator[tuple[str, str]]:

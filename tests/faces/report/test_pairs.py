@@ -273,7 +273,7 @@ def shown(account: TripAccount, build: Callable[..., BuiltReport], tmp_path: Pat
                 "1/500 s (picture 1) stops movement, 1/2 s (picture 2) draws it out.",
                 "In picture 2 the time gives 8 stops; to make up for it, the ISO takes 1 stop and the "
                 "filters take 7 stops: the same exposure.",
-                "That there is less noise in the shadows comes from the ISO.",
+                "The lower ISO brings less noise in the shadows.",
                 "Picture 1 to picture 2: aperture 0, time +8, ISO −1, filters −7: 0 stops.",
                 "1/500 s is 4.4 stops inside it",  # log2(512 / 24)
             ),
