@@ -316,7 +316,9 @@ def _gives(setting: Decision, stops: float) -> str:
 
 _TRACE: Mapping[Decision, Callable[[MadeUp], str]] = {
     Decision.TIME: lambda one: (
-        f"That what moved is drawn {'longer' if one.stops > 0 else 'shorter'} comes from the time."
+        "The slower shutter speed blurs more of what moved."
+        if one.stops > 0
+        else "The faster shutter speed blurs less of what moved."
     ),
     Decision.ISO: lambda one: (
         "The higher ISO brings more noise in the shadows."

@@ -285,7 +285,7 @@ def shown(account: TripAccount, build: Callable[..., BuiltReport], tmp_path: Pat
                 "Look at the nearest and the farthest edges: f/8 (picture 1) keeps more of both sharp than "
                 "f/2.8 (picture 2).",
                 "In picture 2 the aperture gives 3 stops; to make up for it, the time takes 3 stops: the "
-                "same exposure. That what moved is drawn shorter comes from the time.",
+                "same exposure. The faster shutter speed blurs less of what moved.",
             ),
         ),
         (
