@@ -162,6 +162,8 @@ def _noted(opened: Book, slug: str) -> str:
     which = ",".join(one.slug for one in found)
     asked, _, rest = request.form.get("do", "").partition(":")
     how_many = f"{len(found)} picture{'' if len(found) == 1 else 's'}"
+    if asked in ("arrange", KEEP_OFF, BACK_ON) and rest not in list(Audience):
+        raise WrongUseError(f'"{rest}" is not an audience; nothing was changed.')
     if asked == "arrange":
         arrange(opened, slug, which, Audience(rest))
         return f"{how_many} come first for {rest}, in this order."

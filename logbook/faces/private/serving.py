@@ -11,7 +11,7 @@ import webbrowser
 from collections.abc import Callable
 from pathlib import Path
 from threading import Thread
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from logbook.domain.errors import LogbookError
 from logbook.faces.private.guard import Guard
@@ -38,6 +38,7 @@ class PrivatePages:
         self.guard = Guard(f"{LOOPBACK}:{self.port}")
         self.workplace = Workplace(open_book, templates, maker_in(cache), self.guard, self.close)
         self._server: BaseWSGIServer | None = None
+        self._connections: dict[int, Any] = {}
 
     def address(self, path: str = "/") -> str:
         """Return the address that opens the pages once; it goes on to a page of them."""
@@ -54,6 +55,7 @@ class PrivatePages:
 
         self._server = create_server(
             application(self.workplace),
+            map=self._connections,
             sockets=[self._socket],
             threads=THREADS,
             ident=None,
@@ -63,6 +65,7 @@ class PrivatePages:
             clear_untrusted_proxy_headers=True,
         )
         self._server.run()
+        self._server.task_dispatcher.shutdown()
 
     def close(self) -> None:
         """Stop answering, after the answer that is on its way."""
@@ -74,7 +77,13 @@ class PrivatePages:
 
         sleep(0.2)  # s, for the last answer to reach the browser
         assert self._server is not None
-        self._server.close()
+        self._server.trigger.pull_trigger(self._hang_up)  # in the thread that answers
+
+    def _hang_up(self) -> None:
+        """End every connection, those too that a browser holds open for later."""
+        from waitress.wasyncore import close_all
+
+        close_all(self._connections, ignore_all=True)
 
 
 def _bound(port: int) -> socket.socket:

@@ -86,7 +86,7 @@ class Thumbnails:
         return self.folder / f"{_digest(keeper.hash)}-{_digest(state)}-{width_px}.jpg"
 
     def _let_go(self) -> None:
-        """Remove the oldest where there are too many."""
+        """Remove the oldest where there are too many, but never the newest."""
         kept: list[tuple[float, int, Path]] = []
         for path in self.folder.glob("*.jpg"):
             with suppress(OSError):
@@ -95,7 +95,7 @@ class Thumbnails:
         left = sum(size for _, size, _ in kept)
         if left <= self.most_bytes:
             return
-        for _, size, path in sorted(kept):
+        for _, size, path in sorted(kept)[:-1]:
             if left <= self.most_bytes * KEPT_SHARE:
                 return
             with suppress(OSError):

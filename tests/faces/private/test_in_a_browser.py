@@ -1,0 +1,133 @@
+"""The private pages in Chromium: keys, forms that stay, no fault of accessibility, phone and dark.
+
+Outside judge: axe-core (npm `axe-core`), installed into `.node` by `.ci/run`.
+"""
+
+from collections.abc import Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import pytest
+
+from logbook.faces.private.serving import PrivatePages
+from logbook.services.night.questions import Asks
+from tests.faces.private.test_evening import key_of, value_of
+from tests.services.night.sittings import TRIP
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Browser, Page
+
+AXE = Path(__file__).parents[3] / ".node" / "node_modules" / "axe-core" / "axe.min.js"
+TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
+EVENING = f"/trip/{TRIP}/evening/2025-10-18"
+PATHS = ("/", f"/trip/{TRIP}", EVENING, f"/trip/{TRIP}/evening/2025-10-13", f"/trip/{TRIP}/pictures")
+
+
+@pytest.fixture
+def page(pages: PrivatePages, browser: "Browser") -> Iterator["Page"]:
+    """A page that came in by the printed address; a fault of ours in the console fails the test."""
+    context = browser.new_context(bypass_csp=False)
+    page = context.new_page()
+    faults: list[str] = []
+    page.on("pageerror", lambda error: faults.append(str(error)))
+    page.on("console", lambda said: faults.append(said.text) if said.type == "error" else None)
+    page.goto(pages.address())
+    yield page
+    context.close()
+    assert [one for one in faults if "status of 422" not in one] == []
+
+
+def go(page: "Page", pages: PrivatePages, path: str) -> None:
+    """Open a page of the book."""
+    answer = page.goto(pages.guard.origin + path)
+    assert answer is not None
+    assert answer.status == 200
+
+
+@pytest.mark.slow
+@pytest.mark.skipif(not AXE.is_file(), reason="axe-core is not installed in .node")
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_axe_finds_no_violation_on_any_page(
+    pages: PrivatePages, page: "Page", browser: "Browser", scheme: Any
+) -> None:
+    state = page.context.storage_state()
+    context = browser.new_context(color_scheme=scheme, bypass_csp=True, storage_state=state)
+    judged = context.new_page()
+    found: list[str] = []
+    for path in PATHS:
+        go(judged, pages, path)
+        judged.evaluate(AXE.read_text(encoding="utf-8"))
+        for width in (1280, 360):
+            judged.set_viewport_size({"width": width, "height": 800})
+            done = judged.evaluate(
+                "tags => axe.run({runOnly: {type: 'tag', values: tags}, resultTypes: ['violations']})", TAGS
+            )
+            found += [
+                f"{path} at {width} px: {one['id']}: {node['html'][:160]} {node['failureSummary'][:200]}"
+                for one in done["violations"]
+                for node in one["nodes"]
+            ]
+            wide = judged.evaluate("document.documentElement.scrollWidth")
+            if wide > width:
+                found.append(f"{path} is {wide} px wide at {width} px")
+    context.close()
+    assert found == [], "\n".join(found[:20])
+
+
+def test_a_line_is_kept_without_leaving_the_page_and_undone_by_a_key(
+    pages: PrivatePages, page: "Page", book_path: Path
+) -> None:
+    go(page, pages, EVENING)
+    tries = key_of(book_path, Asks.TRIES)
+    was = value_of(book_path, tries)
+    field = page.locator(f'[name="line:{tries}"]')
+    other = page.locator(f'[name="line:{key_of(book_path, Asks.CHANGES)}"]')
+    field.fill("14")
+    page.evaluate("window.here = 'still here'")
+    field.press("Enter")
+    page.locator(f'details:has([name="line:{tries}"]) summary b', has_text="14").wait_for()
+    assert page.evaluate("window.here") == "still here"
+    assert value_of(book_path, tries)[0] == "14"
+    other.fill("gate locked at 10:40, said the warden")
+    page.locator("p.understood", has_text="closure").first.wait_for()
+    other.fill("")
+    page.locator("h1").click()
+    page.keyboard.press("u")
+    page.get_by_text("Taken back: evening of 2025-10-18.").wait_for()
+    assert value_of(book_path, tries) == was
+
+
+def test_keys_walk_through_the_pictures_tick_them_and_see_them_large(
+    pages: PrivatePages, page: "Page"
+) -> None:
+    go(page, pages, f"/trip/{TRIP}/pictures")
+    page.keyboard.press("j")
+    page.keyboard.press("j")
+    page.keyboard.press("x")
+    assert page.locator(".thumb :checked").count() == 1
+    page.keyboard.press("Enter")
+    page.get_by_text("2 of 25").wait_for()
+    page.wait_for_load_state("domcontentloaded")
+    page.keyboard.press("ArrowRight")
+    page.get_by_text("3 of 25").wait_for()
+    page.wait_for_load_state("domcontentloaded")
+    page.keyboard.press("Escape")
+    page.locator("h1", has_text="Pictures of").wait_for()
+
+
+@pytest.mark.parametrize("name", ["without script", "with script"])
+def test_the_evening_can_be_written_without_script(
+    pages: PrivatePages, page: "Page", browser: "Browser", book_path: Path, name: str
+) -> None:
+    state = page.context.storage_state()
+    context = browser.new_context(java_script_enabled=name == "with script", storage_state=state)
+    plain = context.new_page()
+    go(plain, pages, EVENING)
+    crowd, tries = key_of(book_path, Asks.CROWD), key_of(book_path, Asks.TRIES)
+    plain.locator(f'[name="line:{crowd}"]').fill("few dozens none")
+    plain.locator(f'[name="line:{tries}"]').fill("14")
+    plain.locator("p.last button").first.click()
+    plain.locator("summary b", has_text="few dozens none").first.wait_for()
+    context.close()
+    assert value_of(book_path, crowd)[0] == "few dozens none"
+    assert value_of(book_path, tries)[0] == "14"

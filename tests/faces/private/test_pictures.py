@@ -1,0 +1,153 @@
+"""The pictures of a trip on a page: seen, ticked, noted and put in order."""
+
+import re
+from dataclasses import replace
+from html.parser import HTMLParser
+from pathlib import Path
+
+import pytest
+
+from logbook.domain.keeper import Keeper
+from logbook.domain.words import Audience, Provenance
+from logbook.store.book import Book
+from tests.faces.private.visitor import Visitor, plain
+from tests.services.night.sittings import TRIP, dump_of, now
+
+PAGE = f"/trip/{TRIP}/pictures"
+
+
+def keepers(path: Path) -> list[Keeper]:
+    """The keepers by file name."""
+    with Book(path, now, create=False).reading() as desk:
+        return sorted(desk.keepers.all(), key=lambda one: one.file)
+
+
+class Elements(HTMLParser):
+    """The elements of a page with their attributes, as a browser reads them."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.seen: list[tuple[str, dict[str, str | None]]] = []
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        """Note an element."""
+        self.seen.append((tag, dict(attrs)))
+
+
+def ticks(*chosen: Keeper) -> list[tuple[str, str]]:
+    """Some pictures ticked."""
+    return [("tick", one.id) for one in chosen]
+
+
+def test_all_pictures_are_there_and_those_of_a_day(visitor: Visitor, book_path: Path) -> None:
+    boxes = re.findall(r'name="tick" value="(\w+)"', visitor.ask(PAGE).text)
+    assert set(boxes) == {one.id for one in keepers(book_path)}
+    of_day = re.findall(r'name="tick" value="(\w+)"', visitor.ask(f"{PAGE}?day=2025-10-18").text)
+    assert 0 < len(of_day) < len(boxes)
+    assert set(of_day) < set(boxes)
+
+
+def test_many_pictures_are_noted_at_once(visitor: Visitor, book_path: Path) -> None:
+    first, second, third, *_ = keepers(book_path)
+    answer = visitor.send_pairs(
+        PAGE,
+        [
+            *ticks(first, second),
+            ("filters", "nd8 + pol"),
+            ("support", "braced"),
+            ("do", "note"),
+            ("here", PAGE),
+        ],
+    )
+    assert (answer.status, answer.headers["Location"]) == (303, PAGE)
+    first, second, third, *_ = keepers(book_path)
+    for one in (first, second):
+        assert one.filters == ("nd8", "pol")
+        assert (str(one.support), one.provenance_of("support")) == ("braced", Provenance.STATED)
+    assert third.filters != ("nd8", "pol")
+    assert "Noted for 2 pictures." in plain(visitor.ask(PAGE))
+
+
+def test_pictures_are_hidden_shown_arranged_and_one_opens(visitor: Visitor, book_path: Path) -> None:
+    first, second, *_ = keepers(book_path)
+    visitor.send_pairs(PAGE, [*ticks(first), ("do", "hide:client")])
+    assert keepers(book_path)[0].hidden_from == (Audience.CLIENT,)
+    assert first.id not in visitor.ask(f"{PAGE}?order=client").text
+    visitor.send_pairs(PAGE, [*ticks(first), ("do", "show:client")])
+    assert keepers(book_path)[0].hidden_from == ()
+    visitor.send_pairs(PAGE, [*ticks(second, first), ("do", "arrange:client")])
+    seen = re.findall(r'name="tick" value="(\w+)"', visitor.ask(f"{PAGE}?order=client").text)
+    assert set(seen[:2]) == {first.id, second.id}
+    visitor.send_pairs(PAGE, [*ticks(first), ("do", "opening")])
+    assert keepers(book_path)[0].opening
+    several = visitor.send_pairs(PAGE, [*ticks(first, second), ("do", "opening")])
+    assert several.status == 422
+    assert "One picture opens a trip" in plain(several)
+
+
+@pytest.mark.parametrize(
+    "wrong",
+    [
+        [("support", "a ladder")],
+        [("shot", "nobody")],
+        [("sharpness", "quite")],
+        [("do", "arrange:archive")],
+        [("do", "hide:everybody")],
+    ],
+)
+def test_what_is_not_understood_changes_nothing_and_keeps_ticks_and_words(
+    visitor: Visitor, book_path: Path, wrong: list[tuple[str, str]]
+) -> None:
+    before = dump_of(book_path)
+    first, *_ = keepers(book_path)
+    answer = visitor.send_pairs(PAGE, [*ticks(first), ("caption", "The <i>gate</i>"), *wrong])
+    assert answer.status == 422
+    assert "Traceback" not in answer.text
+    assert re.search(rf'value="{first.id}" checked', answer.text)
+    assert 'value="The &lt;i&gt;gate&lt;/i&gt;"' in answer.text
+    assert dump_of(book_path) == before
+
+
+def test_without_a_tick_nothing_is_noted(visitor: Visitor, book_path: Path) -> None:
+    before = dump_of(book_path)
+    answer = visitor.send(PAGE, caption="Nobody's")
+    assert (answer.status, "Tick the pictures first" in plain(answer)) == (422, True)
+    assert dump_of(book_path) == before
+
+
+def test_a_picture_is_seen_large_between_its_neighbours(visitor: Visitor, book_path: Path) -> None:
+    links = re.findall(rf'href="(/trip/{TRIP}/picture/\w+)"', visitor.ask(PAGE).text)
+    answer = visitor.ask(links[1])
+    assert f"2 of {len(keepers(book_path))}" in plain(answer)
+    assert re.search(rf'rel="prev" href="{links[0]}"', answer.text)
+    assert re.search(rf'rel="next" href="{links[2]}"', answer.text)
+    (source,) = re.findall(r'src="(/picture/\w+/large)"', answer.text)
+    assert visitor.ask(source).body.startswith(b"\xff\xd8")
+    assert visitor.ask(f"/trip/{TRIP}/picture/nobody").status == 404
+
+
+def test_what_others_wrote_is_text_on_every_page(visitor: Visitor, book_path: Path) -> None:
+    hostile = '"><script src=//elsewhere.example></script><img src=x onerror=alert(1)>{{ 7 * 7 }}'
+    with Book(book_path, now, create=False).writing() as desk:
+        for keeper in desk.keepers.all():
+            desk.keepers.put(replace(keeper, caption=hostile, body=hostile, note=hostile, lens=hostile))
+        for shot in desk.shots.all():
+            desk.shots.put(replace(shot, title=hostile))
+        (trip,) = desk.trips.all()
+        desk.trips.put(replace(trip, title=hostile))
+    first, *_ = keepers(book_path)
+    for path in (
+        "/",
+        f"/trip/{TRIP}",
+        PAGE,
+        f"/trip/{TRIP}/picture/{first.id}",
+        f"/trip/{TRIP}/evening/2025-10-18",
+    ):
+        answer = visitor.ask(path)
+        assert answer.status == 200
+        elements = Elements()
+        elements.feed(answer.text)
+        scripts = [found for name, found in elements.seen if name == "script"]
+        assert [one["src"] for one in scripts] == ["/brought/desk.js"]
+        assert not [key for _, found in elements.seen for key in found if key.startswith("on")]
+        assert "{{ 7 * 7 }}" in answer.text, "and no template of ours is filled by it"
