@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING
 from PIL import Image
 
 if TYPE_CHECKING:
-    from playwright.sync_api import Page
+    from playwright.sync_api import Browser, Page
 
 HERE = Path(__file__).parent
 SHEET_DAY = "2025-10-14"
@@ -25,6 +25,9 @@ BEFORE = "before-"  # begins the names of what is kept of earlier pages
 QUALITY = 82  # WebP; below it the small figures of the tables fray
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
 QUIET = ("--no-sandbox", "--disable-gpu", "--disable-background-networking", "--disable-component-update")
+STILL = """() => { for (const one of document.querySelectorAll("*"))
+  if (getComputedStyle(one).position === "sticky") one.style.position = "static"; }"""  # no bar over a part
+EVENING = "/trip/high-valley-autumn/evening/2025-10-18"
 DECODED = "() => Promise.all([...document.images].map(i => { i.loading = 'eager'; return i.decode(); }))"
 
 
@@ -62,17 +65,41 @@ def show(demo: Path, into: Path) -> list[Path]:
             page = browser.new_page(viewport={"width": view.width_px, "height": view.height_px})
             page.goto((demo / view.page).resolve().as_uri())
             page.evaluate(DECODED)
-            made.append(into / f"{view.name}.webp")
-            with Image.open(io.BytesIO(_taken(page, view))) as picture:
-                picture.convert("RGB").save(made[-1], quality=QUALITY, method=6)
+            made.append(_kept(_taken(page, view), into / f"{view.name}.webp"))
             page.close()
+        made.append(_kept(_evening(browser, demo / "book.sqlite"), into / "evening.webp"))
         browser.close()
     return made
+
+
+def _kept(taken: bytes, path: Path) -> Path:
+    with Image.open(io.BytesIO(taken)) as picture:
+        picture.convert("RGB").save(path, quality=QUALITY, method=6)
+    return path
+
+
+def _evening(browser: "Browser", book: Path) -> bytes:
+    """Take an evening of the private pages, which are served as long as that takes."""
+    command = [sys.executable, "-m", "logbook", "--book", str(book), "open", "--no-browser"]
+    with subprocess.Popen(command, stdout=subprocess.PIPE, text=True, stderr=subprocess.DEVNULL) as pages:
+        try:
+            assert pages.stdout is not None
+            address = pages.stdout.readline().strip()
+            page = browser.new_page(viewport={"width": 1100, "height": 800})
+            page.goto(address)
+            page.goto(address.partition("/?")[0] + EVENING)
+            page.evaluate(DECODED)
+            page.evaluate(STILL)
+            page.locator("#stay-2").scroll_into_view_if_needed()
+            return page.locator("#stay-2").screenshot()
+        finally:
+            pages.terminate()
 
 
 def _taken(page: "Page", view: View) -> bytes:
     if view.part is None:
         return page.screenshot()
+    page.evaluate(STILL)
     return page.locator(view.part).first.screenshot()
 
 

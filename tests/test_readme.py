@@ -3,6 +3,7 @@
 import os
 import re
 import shutil
+import signal
 import subprocess
 import sys
 from collections.abc import Iterator
@@ -22,6 +23,16 @@ def steps(text: str) -> Iterator[tuple[str, str]]:
         for line in re.sub(r"\\\n\s*", "", body).splitlines() if kind == "console" else ():
             if line.startswith("$ ") and "pip install" not in line:
                 yield "command", line[2:]
+
+
+def open_and_close(folder: Path, environment: dict[str, str]) -> None:
+    """The pages answer with their address until Ctrl-C."""
+    command = ["logbook", "open", "--no-browser"]
+    with subprocess.Popen(command, cwd=folder, env=environment, stdout=subprocess.PIPE, text=True) as opened:
+        assert opened.stdout is not None
+        assert opened.stdout.readline().startswith("http://127.0.0.1:")
+        opened.send_signal(signal.SIGINT)
+        assert opened.wait(60) == 0
 
 
 def test_every_command_of_the_readme_works_in_the_order_it_is_shown(demo: Path, tmp_path: Path) -> None:
@@ -52,6 +63,9 @@ def test_every_command_of_the_readme_works_in_the_order_it_is_shown(demo: Path, 
         elif text.startswith("export "):
             name, _, value = text.removeprefix("export ").partition("=")
             environment[name] = value.replace("~", str(home))
+        elif text == "logbook open":
+            open_and_close(tmp_path, environment)
+            run += 1
         else:
             done = subprocess.run(
                 ["sh", "-c", text],

@@ -21,7 +21,7 @@ from logbook.services.leaks.words import read
 OTHERS = [Audience.CLIENT, Audience.STUDENTS]
 SECRETS = re.compile(
     rb"hollow.{0,12}arch|owl.{0,12}wood|otter.{0,12}shelf|heron.{0,12}seat|61\.23|7\.654|eyrie|crawl in"
-    rb"|adders|nesting|tell nobody|behind the mill|Far side of Eib|\b123(\xc2\xb0|\.0| deg)|south-east",
+    rb"|adders|nesting|tell nobody|behind the mill|Far side of Eib|\b123(\xc2\xb0|\.0(?!vh)| deg)|south-east",
     re.IGNORECASE | re.DOTALL,
 )
 TELLTALE = (
