@@ -18,6 +18,7 @@ from logbook.domain.written.moments import clock_text
 from logbook.faces.private.workplace import PageTold, back_to, book, page, say_next, workplace
 from logbook.services.keepers.thumbnails import SMALL_PX
 from logbook.services.night.questions import Asks
+from logbook.services.night.sequence import OF_FRAMES
 from logbook.services.night.session import Night
 from logbook.services.night.whole import EveningItem, WholeEvening, days_of_trip, whole_evening
 from logbook.services.records import the_trip
@@ -173,10 +174,19 @@ def _shown(night: Night, sent: Sent, status: int | None) -> Response:
         is_long=lambda item: item.question.asks in LONG_TEXT,
         is_only_chosen=lambda item: item.question.asks in ONLY_CHOSEN,
         short_choices=_choices,
+        label=_label,
         title=f"{night.on_date:%A} {night.on_date.day} {night.on_date:%B %Y}",
         numbers=_numbers(shown),
         shots=shots,
     )
+
+
+def _label(item: EveningItem) -> str:
+    """What is asked, without the names of the pictures that stand beside it."""
+    text = item.question.text
+    if item.question.key.startswith(OF_FRAMES) and item.question.asks is not Asks.SURE:
+        text = text.rpartition(": ")[2]
+    return text[:1].upper() + text[1:]
 
 
 def _choices(item: EveningItem) -> tuple[str, ...]:

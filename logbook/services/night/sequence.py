@@ -22,6 +22,7 @@ from logbook.services.night.questions import AT, UNSURE, Answered, Asks, Questio
 SUPPORTS = tuple(word for word in Support if word is not Support.UNKNOWN)
 OUTCOMES = tuple(word for word in OutcomeWord if word is not OutcomeWord.OPEN)
 UNEXPLAINED = (OutcomeWord.PARTLY, OutcomeWord.REPLACED, OutcomeWord.MISSED)  # what one is asked a reason for
+OF_FRAMES = "group."  # what the keys of questions about frames begin with
 NOTHING_NEW = "nothing new noted"
 SHOWN_EXPLANATIONS = 4  # how many explanations of a jump are named; the rest is in `keeper propose`
 
@@ -201,7 +202,7 @@ def key_of_visit(visit: PlannedVisit) -> str:
 
 def key_of_group(group: PlannedGroup) -> str:
     """Return what the keys of questions about a group begin with, whichever stay it is of."""
-    return f"group.{group.keeper_ids[0]}"
+    return f"{OF_FRAMES}{group.keeper_ids[0]}"
 
 
 def _source(visit: PlannedVisit, *names: str) -> Provenance:
