@@ -64,9 +64,11 @@ def holes(page: Any) -> Iterator[str]:
 
 
 def pages_of(folder: Path) -> list[Path]:
-    """A report's pages, and two of its large views."""
+    """A report's pages that have pictures, and two of its large views."""
     views = sorted((folder / "pages").glob("*.html"))
-    return [*sorted(folder.glob("*.html")), *views[:: max(1, len(views) - 1)]]
+    pages = [page for page in sorted(folder.glob("*.html")) if "<img" in page.read_text(encoding="utf-8")]
+    assert pages
+    return [*pages, *views[:: max(1, len(views) - 1)]]
 
 
 @pytest.mark.slow
