@@ -23,21 +23,19 @@ from logbook.faces.report.large import picture_pages
 from logbook.faces.report.leaves import LeafPlan, leaf_plans, whole_of
 from logbook.faces.report.models import (
     AskedAndDelivered,
-    Block,
     Content,
     Figure,
-    Leaf,
     LessonLine,
     MadeShot,
     NextVisit,
     Opening,
     OutcomeLine,
-    Page,
     Spread,
     TriesAndFailures,
 )
 from logbook.faces.report.observed import conditions
 from logbook.faces.report.order import Order
+from logbook.faces.report.page_models import Block, Leaf, Page
 from logbook.faces.report.pair_words import pairs
 from logbook.faces.report.parts import (
     Images,

@@ -8,18 +8,17 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from logbook.faces.report.editions import PageSection
 from logbook.faces.report.models import (
-    Block,
     DayBlock,
     Drawing,
     Exercise,
     Figure,
-    Leaf,
     MadeShot,
     Pair,
     PlaceBlock,
     Spread,
     Story,
 )
+from logbook.faces.report.page_models import Block, Leaf
 
 _ANCHORED = (Spread, MadeShot, Pair, Exercise, Drawing)
 _PICTURES = (PageSection.PLATES, PageSection.MORE)

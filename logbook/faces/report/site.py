@@ -9,7 +9,7 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from logbook.faces.report.models import Leaf, Page
+from logbook.faces.report.page_models import Leaf, Page
 from logbook.faces.report.rows import high_px, in_rows, offered, shape_of
 from logbook.faces.typeface import type_beside
 from logbook.faces.words.scripts import written_in

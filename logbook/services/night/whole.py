@@ -13,9 +13,10 @@ from logbook.domain.shot import Shot
 from logbook.domain.trip import Trip
 from logbook.domain.words import OutcomeWord, Provenance
 from logbook.services.accounts import day_of
+from logbook.services.night.frame_questions import key_of_group
 from logbook.services.night.planned import NightPlan, PlannedGroup, PlannedVisit
 from logbook.services.night.questions import UNSURE, Answered, Asks, Question
-from logbook.services.night.sequence import key_of_group, key_of_visit
+from logbook.services.night.sequence import key_of_visit
 from logbook.services.night.session import STATED_TOGETHER, Night
 from logbook.services.night.standing import standing
 from logbook.services.records import the_trip
