@@ -145,5 +145,8 @@ def test_only_this_machine_is_listened_to(pages: PrivatePages) -> None:
 
 def _own_address() -> str:
     """An address of this machine that others could reach, or one of loopback that is not ours."""
-    found = socket.gethostbyname(socket.gethostname())
+    try:
+        found = socket.gethostbyname(socket.gethostname())
+    except OSError:  # a machine that does not know its own name
+        return "127.0.0.2"
     return "127.0.0.2" if found == "127.0.0.1" else found
