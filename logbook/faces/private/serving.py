@@ -39,6 +39,7 @@ class PrivatePages:
         self.workplace = Workplace(open_book, templates, maker_in(cache), self.guard, self.close)
         self._server: BaseWSGIServer | None = None
         self._connections: dict[int, Any] = {}
+        self._is_closing = False
 
     def address(self, path: str = "/") -> str:
         """Return the address that opens the pages once; it goes on to a page of them."""
@@ -52,7 +53,6 @@ class PrivatePages:
         from waitress.server import create_server
 
         logging.getLogger("waitress").setLevel(logging.ERROR)  # that requests wait a moment is no news
-
         self._server = create_server(
             application(self.workplace),
             map=self._connections,
@@ -64,11 +64,13 @@ class PrivatePages:
             expose_tracebacks=False,
             clear_untrusted_proxy_headers=True,
         )
-        self._server.run()
+        if not self._is_closing:  # somebody may have closed it before it began
+            self._server.run()
         self._server.task_dispatcher.shutdown()
 
     def close(self) -> None:
         """Stop answering, after the answer that is on its way."""
+        self._is_closing = True
         if self._server is not None:
             Thread(target=self._end, daemon=True).start()
 
