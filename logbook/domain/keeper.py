@@ -27,6 +27,7 @@ from logbook.domain.record import Record
 from logbook.domain.words import Audience, ClockEvidence, SetKind, Sharpness, Support
 from logbook.domain.zones import wall_at, zone_of
 
+LYING = (5, 6, 7, 8)  # values of Exif's Orientation for a picture stored on its side (CIPA DC-008)
 NAMELESS = "a camera that does not say its name"
 
 
@@ -144,6 +145,18 @@ class Keeper(Record):
         check_zone(self.zone)
         for name in ("caption", "alternative", "note"):
             check_text(getattr(self, name), name)
+
+    @property
+    def lies(self) -> bool:
+        """Whether its file stores the picture on its side, so that width and height change places."""
+        return self.orientation in LYING
+
+    @property
+    def upright_px(self) -> tuple[int, int] | None:
+        """Width and height as the picture is seen; None where the file does not say."""
+        if not self.width_px or not self.height_px:
+            return None
+        return (self.height_px, self.width_px) if self.lies else (self.width_px, self.height_px)
 
     @property
     def companions(self) -> tuple[Companion, ...]:

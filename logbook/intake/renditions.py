@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from logbook.domain.errors import UnreadableFileError
+from logbook.domain.keeper import LYING
 from logbook.intake.colours import in_srgb, profile_of
 from logbook.intake.plain_files import NotPlainError
 from logbook.intake.previews import open_picture
@@ -24,7 +25,6 @@ BAND_BYTES = 2**25  # of memory for a part of a picture that is brought to anoth
 PAPER = (255, 255, 255)  # what shows through a transparent picture
 SEEN_AS_THEY_ARE = ("RGB", "CMYK", "L", "LAB")  # Pillow's modes that can be made smaller without a copy
 HIGHEST_PX = 65_500  # of a JPEG that libjpeg writes (JPEG_MAX_DIMENSION)
-LYING = (5, 6, 7, 8)  # values of Exif's Orientation for a picture stored on its side (CIPA DC-008)
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,6 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from hashlib import blake2b
-from typing import NoReturn
 
 from flask import Blueprint, Response, abort, jsonify, request, url_for
 from werkzeug.wrappers import Response as AnyResponse
@@ -26,7 +25,7 @@ from logbook.store.book import Book
 
 part = Blueprint("evening", __name__, url_prefix="/trip/<slug>/evening/<day>")
 
-LINE, SEEN, TAKE, DO = "line:", "seen:", "take:", "do"  # what the names of the form's fields begin with
+LINE, SEEN, DO = "line:", "seen:", "do"  # what the names of the form's fields begin with
 SHORT_CHOICES = 10  # words of a question that stand beside it as buttons
 LONG_TEXT = frozenset((Asks.CHANGES, Asks.KEEP, Asks.CHANGE, Asks.JOURNAL))
 ONLY_CHOSEN = frozenset((Asks.SHARPNESS, Asks.SUPPORT, Asks.CHANGED, Asks.SURE, Asks.NEW_VIEWPOINT))
@@ -86,13 +85,9 @@ def _night(opened: Book, slug: str, day: str) -> Night:
     try:
         on_date = date.fromisoformat(day)
     except ValueError:
-        _no_day()
+        abort(404)
     with opened.reading() as shelves:
         return Night(opened, the_trip(shelves, slug), on_date)
-
-
-def _no_day() -> NoReturn:
-    abort(404)
 
 
 def _lines() -> Iterator[tuple[str, str]]:
@@ -159,7 +154,7 @@ def _shown(night: Night, sent: Sent, status: int | None) -> Response:
     with night.book.reading() as shelves:
         shots = {one.id: one.slug for one in shelves.shots.all(trip_id=shown.trip.id)}
     days = [one for one in days_of_trip(night.book, shown.trip.slug) if one.keepers or one.plans]
-    told = PageTold(tuple(sent.told), is_refusal=False) if sent.refused else None
+    told = PageTold(tuple(sent.told)) if sent.refused else None
     return page(
         "evening.html",
         told,

@@ -30,12 +30,12 @@ part = Blueprint("pictures", __name__)
 
 WIDTHS = {"small": SMALL_PX, "large": LARGE_PX}
 KEEP_OFF, BACK_ON = "hide", "show"  # what buttons about audiences begin with
-FIELDS: dict[str, tuple[str, Callable[[str], Any]]] = {  # form's field to keeper's field and its reader
-    "support": ("support", support_written),
-    "shot": ("shot", str),
-    "viewpoint": ("viewpoint", str),
-    "sharpness": ("sharpness", sharpness_written),
-    "caption": ("caption", str),
+READERS: dict[str, Callable[[str], Any]] = {  # of the form's fields, named as the keeper's
+    "support": support_written,
+    "shot": str,
+    "viewpoint": str,
+    "sharpness": sharpness_written,
+    "caption": str,
 }
 
 
@@ -176,9 +176,7 @@ def _noted(opened: Book, slug: str) -> str:
         note_keepers(opened, slug, which, {}, (), showing=showing)
         return f"{how_many} {'hidden from' if asked == KEEP_OFF else 'shown to'} {rest}."
     changes = {
-        name: read(text.strip())
-        for field, (name, read) in FIELDS.items()
-        if (text := request.form.get(field, "")).strip()
+        name: read(text) for name, read in READERS.items() if (text := request.form.get(name, "").strip())
     }
     filters = request.form.get("filters", "").strip()
     note_keepers(opened, slug, which, changes, stacks_written(filters) if filters else ())

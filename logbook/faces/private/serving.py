@@ -52,7 +52,7 @@ class PrivatePages:
         """Answer until somebody closes the book."""
         from waitress.server import create_server
 
-        logging.getLogger("waitress").setLevel(logging.ERROR)  # that requests wait a moment is no news
+        logging.getLogger("waitress").setLevel(logging.ERROR)  # short waits are routine
         self._server = create_server(
             application(self.workplace),
             map=self._connections,

@@ -58,7 +58,8 @@ def trip(slug: str) -> Response:
 
 def _card(shelves: Shelves, trip: Trip) -> TripCard:
     account = account_in(shelves, trip)
-    shapes = {one.id: (one.width_px or 3) / (one.height_px or 2) for one in account.keepers}
+    sizes = {one.id: one.upright_px or (3, 2) for one in account.keepers}
+    shapes = {keeper_id: width / height for keeper_id, (width, height) in sizes.items()}
     chosen = next((one.id for one in account.keepers if one.opening), None)
     opening = choose(account, account.keepers, shapes, chosen).opening
     picture = opening.keeper if opening else None

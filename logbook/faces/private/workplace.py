@@ -21,7 +21,6 @@ from logbook.domain.written.filters import stack_words
 from logbook.faces.private.guard import HEADERS, Guard, Refusal
 from logbook.faces.private.making import PictureMaker
 from logbook.faces.report.site import environment
-from logbook.intake.renditions import LYING
 from logbook.services.books.undo import changes, undo
 from logbook.services.keepers.thumbnails import SMALL_PX, Thumbnails
 from logbook.store.book import Book
@@ -90,11 +89,7 @@ def page(name: str, told: PageTold | None = None, status: int = 200, **shown: An
 
 def _height_px(keeper: Keeper) -> int:
     """Return how high a small picture is, so that a page stands still while it loads."""
-    if not keeper.width_px or not keeper.height_px:
-        return round(SMALL_PX * 2 / 3)
-    width, height = keeper.width_px, keeper.height_px
-    if keeper.orientation in LYING:
-        width, height = height, width
+    width, height = keeper.upright_px or (3, 2)
     return max(1, round(SMALL_PX * height / width))
 
 
@@ -170,7 +165,7 @@ def _refused(error: Exception) -> Response:
 def _not_found(error: Exception) -> Response:
     status = getattr(error, "code", None) or 500
     sentences = {
-        404: "There is no such page.",
+        404: "This page does not exist.",
         405: "That cannot be done here.",
         413: "That is too much for one form; send it in parts.",
     }

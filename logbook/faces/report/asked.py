@@ -41,7 +41,7 @@ def _one_answer(frame: MeteredPicture) -> bool:
 
 
 def _packed(order: Order) -> tuple[Filter, ...]:
-    """The packed neutral filters whose strength is known, weakest first: nothing else of the kit is told."""
+    """The packed neutral filters whose strength is known, weakest first; the rest stays private."""
     known = [one for one in packed_filters(order.account) if one.kind is FilterKind.ND and one.typical_stops]
     return tuple(sorted(known, key=lambda one: (one.typical_stops or 0.0, one.name)))
 

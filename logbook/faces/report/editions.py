@@ -148,7 +148,7 @@ _STUDENTS_SECTIONS = (
     PageHeading(
         PageSection.OTHERWISE,
         "Plan and outcome",
-        f"{_PLAN_AND_OUTCOME} Planned values were stated by the photographer unless a word says otherwise.",
+        f"{_PLAN_AND_OUTCOME} Planned values were stated by the photographer unless marked otherwise.",
     ),
     PageHeading(PageSection.MADE, "Made as planned"),
     PageHeading(PageSection.STORY, "Day by day"),

@@ -29,7 +29,7 @@ FOR_VISITORS = "As it was met on this trip. Local rules, signs and wardens come 
 
 
 def places(draft: PageDraft) -> tuple[PlaceBlock, ...]:
-    """Return every site, with its viewpoints where craft is told of; else what a visitor asks about it."""
+    """Return every site: with its viewpoints where a page tells of craft, else with what a visitor asks."""
     return tuple(_place(draft, site) for site in draft.order.account.sites.values())
 
 

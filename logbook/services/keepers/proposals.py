@@ -48,7 +48,6 @@ from logbook.store.desk import Desk
 METERED = frozenset(ExposureMode) - {ExposureMode.MANUAL, ExposureMode.BULB}
 SAID_TRAITS = ("viewpoint_id", "filters", "support")
 LOWEST_SUN_DEG = 3.0  # lower, light changes faster with the view than with the place; own convention
-UPRIGHT = (5, 6, 7, 8)  # Exif orientations that swap width and height (CIPA DC-008, Orientation)
 
 
 @dataclass(frozen=True, slots=True)
@@ -204,9 +203,8 @@ def _reading_ev100(keeper: Keeper) -> float | None:
 
 
 def _portrait(keeper: Keeper) -> bool | None:
-    if not keeper.width_px or not keeper.height_px or keeper.width_px == keeper.height_px:
-        return None
-    return (keeper.height_px > keeper.width_px) != (keeper.orientation in UPRIGHT)
+    size = keeper.upright_px
+    return None if size is None or size[0] == size[1] else size[1] > size[0]
 
 
 def _traits(keeper: Keeper, slugs: Mapping[str, str], set_keys: Mapping[str, str]) -> KeeperTraits:

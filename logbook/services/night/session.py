@@ -186,7 +186,7 @@ class Night:
         for question in stand.questions:
             if question.key == key:
                 return stand, question
-        raise ConflictError("That is no longer asked: the day was planned anew in another window.")
+        raise ConflictError("That question is gone: the day was planned anew in another window.")
 
     def _answered(
         self, desk: Desk, stand: "SessionStand", question: Question, text: str, word: Provenance | None
@@ -264,11 +264,10 @@ class Night:
         else:
             self._drop(desk, key)
 
-    def stand(self, desk: Desk, planned: NightPlan | None = None) -> "SessionStand":
+    def stand(self, desk: Desk) -> "SessionStand":
         """Return all questions and what was answered; clocks that are open hold nothing up.
 
-        A day that is not planned yet is planned, and nothing is kept; `planned` spares that work where it was
-        done a moment ago.
+        A day that is not planned yet is planned, and nothing is kept.
         """
         answers = self._answers(desk)
         trip = desk.trips.get(self.trip.id) or self.trip
@@ -277,7 +276,7 @@ class Night:
         still_open = {question.key for question in opening} - answers.keys()
         if ZONE in still_open:
             return SessionStand(trip, tuple(opening), given, None, open_clocks=True)
-        plan = _plan_in(answers) or planned or plan_night(desk, trip, self.on_date, self.book.now())
+        plan = _plan_in(answers) or plan_night(desk, trip, self.on_date, self.book.now())
         questions = tuple(_all_questions(trip, opening, plan, answers, also_stated=True))
         return SessionStand(trip, questions, given, plan, open_clocks=bool(still_open))
 

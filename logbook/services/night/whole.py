@@ -53,7 +53,6 @@ class GroupCard:
 
     keepers: tuple[Keeper, ...]
     items: tuple[EveningItem, ...]
-    set_kind: str | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,7 +94,6 @@ class WholeEvening:
     stays: tuple[StayCard, ...]
     plans: tuple[PlanCard, ...]
     of_day: tuple[EveningItem, ...]
-    notes: tuple[str, ...]
     plan: NightPlan | None
 
     @property
@@ -116,10 +114,10 @@ class WholeEvening:
         return sum(one.is_proposed for one in self.items if one.question.asks in STATED_TOGETHER)
 
 
-def whole_evening(night: Night, planned: NightPlan | None = None) -> WholeEvening:
-    """Return the whole evening; `planned` is the day's plan where it was worked out a moment ago."""
+def whole_evening(night: Night) -> WholeEvening:
+    """Return the whole evening; nothing is kept by looking."""
     with night.book.reading() as desk:
-        stand = night.stand(desk, planned)
+        stand = night.stand(desk)
         items = [_item(desk, stand.trip.id, one, stand.answers.get(one.key)) for one in stand.questions]
         plan = stand.plan
         return WholeEvening(
@@ -129,7 +127,6 @@ def whole_evening(night: Night, planned: NightPlan | None = None) -> WholeEvenin
             tuple(_stays(desk, plan, items)) if plan else (),
             tuple(_plans(desk, stand.trip, plan, items)) if plan else (),
             tuple(one for one in items if one.question.asks in OF_THE_DAY),
-            plan.notes if plan else (),
             plan,
         )
 
@@ -163,7 +160,7 @@ def _stays(desk: Desk, plan: NightPlan, items: list[EveningItem]) -> Iterator[St
 
 def _group(desk: Desk, items: Iterable[EveningItem], group: PlannedGroup) -> GroupCard:
     found = [one for one in map(desk.keepers.get, group.keeper_ids) if one is not None]
-    return GroupCard(tuple(in_order(found)), _about(items, key_of_group(group)), group.set_kind)
+    return GroupCard(tuple(in_order(found)), _about(items, key_of_group(group)))
 
 
 def _about(items: Iterable[EveningItem], stem: str) -> tuple[EveningItem, ...]:

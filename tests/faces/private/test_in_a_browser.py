@@ -11,14 +11,13 @@ import pytest
 
 from logbook.faces.private.serving import PrivatePages
 from logbook.services.night.questions import Asks
+from tests.faces.axe import AXE, WIDTHS_PX, violations_of
 from tests.faces.private.test_evening import key_of, value_of
 from tests.services.night.sittings import TRIP
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page
 
-AXE = Path(__file__).parents[3] / ".node" / "node_modules" / "axe-core" / "axe.min.js"
-TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
 EVENING = f"/trip/{TRIP}/evening/2025-10-18"
 PATHS = ("/", f"/trip/{TRIP}", EVENING, f"/trip/{TRIP}/evening/2025-10-13", f"/trip/{TRIP}/pictures")
 
@@ -56,17 +55,9 @@ def test_axe_finds_no_violation_on_any_page(
     found: list[str] = []
     for path in PATHS:
         go(judged, pages, path)
-        judged.evaluate(AXE.read_text(encoding="utf-8"))
-        for width in (1280, 360):
+        found += violations_of(judged, path)
+        for width in WIDTHS_PX:
             judged.set_viewport_size({"width": width, "height": 800})
-            done = judged.evaluate(
-                "tags => axe.run({runOnly: {type: 'tag', values: tags}, resultTypes: ['violations']})", TAGS
-            )
-            found += [
-                f"{path} at {width} px: {one['id']}: {node['html'][:160]} {node['failureSummary'][:200]}"
-                for one in done["violations"]
-                for node in one["nodes"]
-            ]
             wide = judged.evaluate("document.documentElement.scrollWidth")
             if wide > width:
                 found.append(f"{path} is {wide} px wide at {width} px")

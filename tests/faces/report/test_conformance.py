@@ -16,13 +16,13 @@ from typing import TYPE_CHECKING, Any
 import pytest
 
 from logbook.faces.main import status_of
+from tests.faces.axe import AXE, violations_of
 from tests.faces.demo_pages import AUDIENCES, WHICH, pages_of
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser
 
 ROOT = Path(__file__).parents[3]
-AXE = ROOT / ".node" / "node_modules" / "axe-core" / "axe.min.js"
 NU = ROOT / ".node" / "node_modules" / "vnu-jar" / "build" / "dist" / "vnu.jar"
 STYLE = ROOT / "templates" / "report" / "style.css"
 SHEETS = ("2025-10-14", "2025-10-18")  # days of the sample trip
@@ -32,7 +32,6 @@ POLICIES = (
     "Resource violates Content Security Policy (meta tag)",
     "Inline style violates Content Security Policy",
 )
-TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
 
 # WCAG 2.2, success criteria 1.4.3 (text) and 1.4.11 (what is not text but carries meaning).
 TEXT, GRAPHIC = 4.5, 3.0
@@ -90,21 +89,10 @@ def violations(browser: "Browser", paths: list[Path], scheme: Any) -> list[str]:
     """What axe-core finds on pages, wide and on a phone."""
     context = browser.new_context(color_scheme=scheme, bypass_csp=True)
     page = context.new_page()
-    axe = AXE.read_text(encoding="utf-8")
     found: list[str] = []
     for path in paths:
         page.goto(path.resolve().as_uri())
-        page.evaluate(axe)
-        for width in (1280, 360):
-            page.set_viewport_size({"width": width, "height": 800})
-            done = page.evaluate(
-                "tags => axe.run({runOnly: {type: 'tag', values: tags}, resultTypes: ['violations']})", TAGS
-            )
-            found += [
-                f"{path.name} at {width} px: {one['id']}: {node['html'][:200]} {node['failureSummary'][:300]}"
-                for one in done["violations"]
-                for node in one["nodes"]
-            ]
+        found += violations_of(page, path.name)
     context.close()
     return found
 

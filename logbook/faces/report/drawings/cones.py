@@ -21,7 +21,6 @@ from logbook.faces.words.phrases import clock, short_date
 from logbook.services.light.day_light import sun_stood
 from logbook.services.light.stands import observer_at
 
-_SIDEWAYS = (5, 6, 7, 8)  # Exif orientation: the picture is stored lying and shown upright
 _SUN_SHOWN_DEG = -6.0  # altitude; lower than this the sun lights no picture (end of civil twilight, USNO)
 
 
@@ -69,8 +68,8 @@ def cone_of(order: Order, shown: ShownPlace) -> Cone | None:
 
 def angle_across(order: Order, keeper: Keeper) -> float | None:
     """Return the angle of view across a picture as it is shown; None where it cannot be known."""
-    upright = keeper.orientation in _SIDEWAYS
-    if keeper.orientation not in _SIDEWAYS and keeper.width_px and keeper.height_px:
+    upright = keeper.lies
+    if not keeper.lies and keeper.width_px and keeper.height_px:
         upright = keeper.height_px > keeper.width_px
     if keeper.focal_35mm:
         return _across(keeper.focal_35mm, FULL_FRAME, upright)

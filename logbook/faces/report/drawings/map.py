@@ -177,7 +177,7 @@ def _cone_edge(cone: Cone, x: float, y: float) -> list[tuple[float, float]]:
 
 
 def _picture(cone: Cone, ground: Ground, labels: Labels, pictures: Mapping[str, Figure]) -> Figure | None:
-    """Draw the picture of a view beside it and return it; None without one, and where there is no room."""
+    """Draw a view's picture beside it and return it; None if it has no picture or there is no room."""
     figure = pictures.get(cone.place_id)
     if figure is None or figure.image is None:
         return None

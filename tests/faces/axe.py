@@ -1,0 +1,28 @@
+"""What axe-core (npm `axe-core`, installed into `.node` by `.ci/run`) finds on an opened page."""
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Page
+
+AXE = Path(__file__).parents[2] / ".node" / "node_modules" / "axe-core" / "axe.min.js"
+TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
+WIDTHS_PX = (1280, 360)  # a desk and a phone
+
+
+def violations_of(page: "Page", name: str) -> list[str]:
+    """What is wrong with a page, wide and on a phone, in words; its policy has to be bypassed."""
+    page.evaluate(AXE.read_text(encoding="utf-8"))
+    found: list[str] = []
+    for width in WIDTHS_PX:
+        page.set_viewport_size({"width": width, "height": 800})
+        done = page.evaluate(
+            "tags => axe.run({runOnly: {type: 'tag', values: tags}, resultTypes: ['violations']})", TAGS
+        )
+        found += [
+            f"{name} at {width} px: {one['id']}: {node['html'][:200]} {node['failureSummary'][:300]}"
+            for one in done["violations"]
+            for node in one["nodes"]
+        ]
+    return found
