@@ -8,14 +8,12 @@ from datetime import date, datetime, timedelta
 from fractions import Fraction
 from pathlib import Path
 
-import piexif
-from PIL import Image
-
 from logbook.domain.words import KitKind, Packing, Support
 from logbook.services import kinds, records
 from logbook.services.keepers.importing import take_in
 from logbook.services.plans import outcomes, packing
 from logbook.store.book import Book
+from tests.services.night.made_frames import LONGITUDE_DEG, MadeFrame, make_picture
 from tests.services.night.sittings import now
 
 TRIP = "two-weirs"
@@ -52,8 +50,6 @@ FRAMES = (
     ("Thistle", 511, 18 * 60 + 33, None, Fraction(1, 2), 8, 70),
     ("Thistle", 512, 18 * 60 + 40, None, Fraction(2), 8, 70),
 )
-STEMS = {"Thistle": "TRN", "Sorrel": "OST"}
-MAKERS = {"Thistle": ("Halvern", "Thistle"), "Sorrel": ("Ostrey", "Sorrel")}
 
 
 def build_long_day(folder: Path) -> Path:
@@ -63,9 +59,15 @@ def build_long_day(folder: Path) -> Path:
     for name in ("nd8", "nd1000", "pol"):
         kit = {"title": name, "kind": KitKind.FILTER, "filter_name": name}
         packing.add_kit(book, kit, None, TRIP, {"packing": Packing.TAKEN})
-    records.add(book, kinds.SITE, {"title": "Gorge", "latitude_deg": 38.2, "longitude_deg": 73.4})
+    gorge = {"latitude_deg": 38.2, "longitude_deg": LONGITUDE_DEG}
+    records.add(book, kinds.SITE, {"title": "Gorge", **gorge})
     for title, latitude_deg in PLACES.items():
-        fields = {"title": title, "site": "gorge", "latitude_deg": latitude_deg, "longitude_deg": 73.4}
+        fields = {
+            "title": title,
+            "site": "gorge",
+            "latitude_deg": latitude_deg,
+            "longitude_deg": LONGITUDE_DEG,
+        }
         records.add(book, kinds.VIEWPOINT, fields)
     for where, title, begin, end, focal_mm in PLANS:
         shot = {"title": title, "viewpoint": where.lower().replace(" ", "-"), "on_date": DAY}
@@ -76,7 +78,8 @@ def build_long_day(folder: Path) -> Path:
     pictures.mkdir()
     for camera, number, minute, place, exposure_s, f_number, focal_mm in FRAMES:
         taken = datetime.combine(DAY, datetime.min.time()) + timedelta(minutes=minute)
-        _picture(pictures, camera, number, taken, place, exposure_s, f_number, focal_mm)
+        at = PLACES[place] if place else None
+        make_picture(pictures, MadeFrame(camera, number, taken, Fraction(exposure_s), f_number, focal_mm, at))
     take_in(book, pictures, trip=TRIP)
     shutil.rmtree(pictures)
     return book.path
@@ -84,40 +87,3 @@ def build_long_day(folder: Path) -> Path:
 
 def _time(text: str) -> object:
     return datetime.strptime(text, "%H:%M").time()  # noqa: DTZ007
-
-
-def _picture(
-    folder: Path,
-    camera: str,
-    number: int,
-    taken: datetime,
-    place: str | None,
-    exposure_s: Fraction,
-    f_number: int,
-    focal_mm: int,
-) -> None:
-    make, model = MAKERS[camera]
-    exif: dict[int, object] = {
-        piexif.ExifIFD.DateTimeOriginal: f"{taken:%Y:%m:%d %H:%M:%S}",
-        piexif.ExifIFD.ExposureTime: (exposure_s.numerator, exposure_s.denominator),
-        piexif.ExifIFD.FNumber: (f_number, 1),
-        piexif.ExifIFD.ISOSpeedRatings: 100,
-        piexif.ExifIFD.FocalLength: (focal_mm, 1),
-        piexif.ExifIFD.ExposureProgram: 3,
-    }
-    if camera == "Thistle":
-        exif[piexif.ExifIFD.OffsetTimeOriginal] = "+05:00"
-    gps: dict[int, object] = {}
-    if place is not None:
-        minutes = round((PLACES[place] - 38) * 60 * 100)
-        gps = {
-            piexif.GPSIFD.GPSLatitudeRef: "N",
-            piexif.GPSIFD.GPSLatitude: ((38, 1), (minutes, 100), (0, 1)),
-            piexif.GPSIFD.GPSLongitudeRef: "E",
-            piexif.GPSIFD.GPSLongitude: ((73, 1), (24, 1), (0, 1)),
-        }
-    name = f"{STEMS[camera]}_{number:04}.JPG"
-    first = {piexif.ImageIFD.Make: make, piexif.ImageIFD.Model: model}
-    first[piexif.ImageIFD.ImageDescription] = name
-    data = piexif.dump({"0th": first, "Exif": exif, "GPS": gps})
-    Image.new("RGB", (24, 16), (120, 140, 90)).save(folder / name, exif=data)
