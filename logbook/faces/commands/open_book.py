@@ -41,7 +41,7 @@ def open_pages(
     """
     from platformdirs import user_cache_path
 
-    from logbook.faces.private.serving import PrivatePages, show
+    from logbook.faces.private.serving import PrivatePages, letter, show
     from logbook.services.night.session import day_to_write
     from logbook.store.book import Book
 
@@ -60,9 +60,11 @@ def open_pages(
     answer_unbroken(address)
     sys.stdout.flush()  # whoever reads it through a pipe waits for it
     say("The book is open on this machine alone. Ctrl-C here, or Close the book on a page, closes it.")
-    if not no_browser and not show(address):
-        say("No browser could be opened; open the address above yourself.")
     try:
-        pages.serve()
+        with letter(address) as shown:
+            if not no_browser:
+                show(shown)
+                say("If no page appears in your browser, open the address above yourself.")
+            pages.serve()
     except KeyboardInterrupt:
         say("The book is closed; everything you kept is in it.")

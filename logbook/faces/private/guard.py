@@ -1,7 +1,8 @@
 """Who may ask for a page: the browser that came with the key, and pages of ours in it; nobody else.
 
 One surprising decision: the key in the address works once. It is exchanged for a cookie at the first visit,
-so that an address left in a history, a log or a list of processes opens nothing afterwards.
+so that an address left in a history or a log opens nothing afterwards. Whoever brings it need not come from a
+page of ours: it is read off a terminal, or off a file of the person's own.
 """
 
 import secrets
@@ -42,9 +43,12 @@ class Refusal(StrEnum):
 
 @dataclass(slots=True)
 class Guard:
-    """The secrets of one run, and the one place that compares them; `host` is the address with its port."""
+    """The secrets of one run, and the one place that compares them.
 
-    host: str
+    `hosts` are our addresses with their port, as a browser writes them; the first is the one that is printed.
+    """
+
+    hosts: tuple[str, ...]
     key: str = field(default_factory=lambda: secrets.token_urlsafe(KEY_BYTES))
     token: str = field(default_factory=lambda: secrets.token_urlsafe(KEY_BYTES))
     cookie_name: str = field(default_factory=lambda: f"logbook-{secrets.token_hex(8)}")
@@ -55,7 +59,7 @@ class Guard:
     @property
     def origin(self) -> str:
         """Where our own pages come from, as a browser says it of a form."""
-        return f"http://{self.host}"
+        return f"http://{self.hosts[0]}"
 
     def exchange(self, key: str) -> str | None:
         """Return the cookie for the key, the first time; None for a wrong key or a second time."""
@@ -73,15 +77,24 @@ class Guard:
             return Refusal.KEY
         if method in SAFE_METHODS:
             return None
-        if headers.get("Origin") != self.origin:
+        if "Origin" not in headers:  # where there is one, it was looked at already
             return Refusal.ELSEWHERE
         return None if compare_digest(token.encode(), self.token.encode()) else Refusal.FORM
 
     def not_ours(self, headers: Mapping[str, str]) -> Refusal | None:
         """Return why a request did not come to us, or not from our pages, whoever sent it."""
-        if headers.get("Host") != self.host:
+        if (because := self.not_to_us(headers)) is not None:
+            return because
+        return None if comes_from_us(headers) else Refusal.ELSEWHERE
+
+    def not_to_us(self, headers: Mapping[str, str]) -> Refusal | None:
+        """Return why a request was meant for another address, or was sent by a script of another one."""
+        host = headers.get("Host")
+        if host not in self.hosts:
             return Refusal.HOST
-        origin = headers.get("Origin")
-        if origin is not None and origin != self.origin:
-            return Refusal.ELSEWHERE
-        return None if headers.get("Sec-Fetch-Site", "none") in OWN_FETCHES else Refusal.ELSEWHERE
+        return None if headers.get("Origin", f"http://{host}") == f"http://{host}" else Refusal.ELSEWHERE
+
+
+def comes_from_us(headers: Mapping[str, str]) -> bool:
+    """Whether a request comes from a page of ours or from nowhere, as far as the browser says."""
+    return headers.get("Sec-Fetch-Site", "none") in OWN_FETCHES

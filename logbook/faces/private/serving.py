@@ -1,15 +1,20 @@
 """Serving the private pages: a port of this machine alone, for as long as somebody works with them.
 
-One surprising decision: the socket is bound before the address is printed, so that nobody else can take the
-port between the two, and the address that is printed always answers.
+One surprising decision: the sockets are bound before the address is printed, so that nobody else can take the
+port between the two, and the address that is printed always answers. Where the machine has the newer loopback
+as well, both are ours: another program there could pose as these pages.
 """
 
+import errno
 import logging
 import socket
 import sys
 import webbrowser
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager, suppress
+from html import escape
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from threading import Thread
 from typing import TYPE_CHECKING, Any
 
@@ -18,11 +23,14 @@ from logbook.faces.private.guard import Guard
 from logbook.faces.private.workplace import LARGEST_FORM_BYTES, Workplace, application, maker_in
 from logbook.store.book import Book
 from logbook.store.changes.journal import Run
+from logbook.store.rights import make_file
 
 if TYPE_CHECKING:
     from waitress.server import BaseWSGIServer
 
 LOOPBACK = "127.0.0.1"
+LOOPBACK_6 = "::1"
+BINDINGS = 8  # random ports that are tried until one is free on both loopbacks
 THREADS = 6  # requests at a time: a page and the pictures that it waits for
 HEADER_BYTES = 32 * 1024
 WAITING = 64  # connections that wait until they are taken
@@ -33,9 +41,10 @@ class PrivatePages:
 
     def __init__(self, open_book: Callable[[Run], Book], templates: Path, cache: Path, port: int = 0) -> None:
         """Bind a port of this machine, a random one where `port` is 0; LogbookError where it is taken."""
-        self._socket = _bound(port)
-        self.port: int = self._socket.getsockname()[1]
-        self.guard = Guard(f"{LOOPBACK}:{self.port}")
+        self._sockets = _bound(port)
+        self.port: int = self._sockets[0].getsockname()[1]
+        names = (LOOPBACK, f"[{LOOPBACK_6}]")[: len(self._sockets)]
+        self.guard = Guard(tuple(f"{name}:{self.port}" for name in names))
         self.workplace = Workplace(open_book, templates, maker_in(cache), self.guard, self.close)
         self._server: BaseWSGIServer | None = None
         self._connections: dict[int, Any] = {}
@@ -56,7 +65,7 @@ class PrivatePages:
         self._server = create_server(
             application(self.workplace),
             map=self._connections,
-            sockets=[self._socket],
+            sockets=self._sockets,
             threads=THREADS,
             ident=None,
             max_request_body_size=LARGEST_FORM_BYTES,
@@ -77,9 +86,11 @@ class PrivatePages:
     def _end(self) -> None:
         from time import sleep
 
+        from waitress.trigger import trigger
+
         sleep(0.2)  # s, for the last answer to reach the browser
-        assert self._server is not None
-        self._server.trigger.pull_trigger(self._hang_up)  # in the thread that answers
+        wakers = (one for one in list(self._connections.values()) if isinstance(one, trigger))
+        next(wakers).pull_trigger(self._hang_up)  # in the thread that answers
 
     def _hang_up(self) -> None:
         """End every connection, those too that a browser holds open for later."""
@@ -88,25 +99,64 @@ class PrivatePages:
         close_all(self._connections, ignore_all=True)
 
 
-def _bound(port: int) -> socket.socket:
-    listening = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
+def _bound(port: int) -> list[socket.socket]:
+    """Return sockets that listen on a port of both loopbacks; of the older alone where there is no other."""
+    for left in reversed(range(1 if port else BINDINGS)):
+        try:
+            return _on_both(port)
+        except (OSError, OverflowError) as error:
+            if not left:
+                why = getattr(error, "strerror", None) or "it is out of range"
+                raise LogbookError(
+                    f"Port {port} cannot be used ({why}); without --port a free one is taken."
+                ) from error
+    raise AssertionError
+
+
+def _on_both(port: int) -> list[socket.socket]:
+    first = _listening(socket.AF_INET, LOOPBACK, port)
+    try:
+        return [first, _listening(socket.AF_INET6, LOOPBACK_6, first.getsockname()[1])]
+    except OSError as error:
+        if error.errno in (errno.EAFNOSUPPORT, errno.EADDRNOTAVAIL):
+            return [first]
+        first.close()
+        raise
+
+
+def _listening(family: socket.AddressFamily, address: str, port: int) -> socket.socket:
+    listening = socket.socket(family, socket.SOCK_STREAM)
     try:
         if sys.platform != "win32":  # there, the option would let another program share the port
             listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
-        listening.bind((LOOPBACK, port))
+        listening.bind((address, port))
         listening.listen(WAITING)
-    except (OSError, OverflowError) as error:
+    except (OSError, OverflowError):
         listening.close()
-        why = getattr(error, "strerror", None) or "it is out of range"
-        raise LogbookError(
-            f"Port {port} cannot be used ({why}); without --port a free one is taken."
-        ) from error
+        raise
     return listening
 
 
-def show(address: str) -> bool:
-    """Open the address in the person's browser; False where there is none."""
-    try:
-        return webbrowser.open(address)
-    except (webbrowser.Error, OSError):
-        return False
+@contextmanager
+def letter(address: str) -> Iterator[str]:
+    """Yield the address of a file of the person's own that leads a browser to the pages.
+
+    What a program is called with stands in the list of processes, for everybody on the machine to read; one
+    file that its owner alone may read does not show the key.
+    """
+    with TemporaryDirectory(prefix="logbook-") as folder:
+        path = Path(folder, "open.html")
+        make_file(path)
+        path.write_text(
+            f'<!doctype html><meta charset="utf-8"><title>Your logbook</title>'
+            f'<meta http-equiv="refresh" content="0;url={escape(address)}">'
+            f'<p><a href="{escape(address)}">Open your logbook</a>',
+            encoding="utf-8",
+        )
+        yield path.as_uri()
+
+
+def show(address: str) -> None:
+    """Open an address in the person's browser, where there is one."""
+    with suppress(webbrowser.Error, OSError):
+        webbrowser.open(address)

@@ -18,7 +18,7 @@ from logbook.craft.marks import exposure_text
 from logbook.domain.errors import BookError, ConflictError, LogbookError, NotFoundError
 from logbook.domain.keeper import Keeper
 from logbook.domain.written.filters import stack_words
-from logbook.faces.private.guard import HEADERS, Guard, Refusal
+from logbook.faces.private.guard import HEADERS, Guard, Refusal, comes_from_us
 from logbook.faces.private.making import PictureMaker
 from logbook.faces.report.site import environment
 from logbook.services.books.undo import changes, undo
@@ -128,8 +128,11 @@ def _guarded() -> AnyResponse | None:
     guard = workplace().guard
     key = request.args.get("key")
     if key is not None and request.method == "GET" and request.path == "/":
-        if (because := guard.not_ours(dict(request.headers))) is None and (cookie := guard.exchange(key)):
+        headers = dict(request.headers)
+        if (because := guard.not_to_us(headers)) is None and (cookie := guard.exchange(key)):
             response = back_to(request.args.get("to", "/"))
+            if not comes_from_us(headers):  # a browser sends no strict cookie where others sent it on
+                response = _short("Your logbook opens.", 200, response.headers["Location"])
             response.set_cookie(guard.cookie_name, cookie, httponly=True, samesite="Strict", path="/")
             return response
         return _short(because or Refusal.KEY, 403)
@@ -147,12 +150,10 @@ def _closed(response: Response) -> Response:
     return response
 
 
-def _short(sentence: str, status: int) -> Response:
-    """Return a page of one sentence, which tells nothing of the book."""
-    html = (
-        environment(workplace().templates).get_template("private/short.html").render(sentence=str(sentence))
-    )
-    return make_response(html, status)
+def _short(sentence: str, status: int, then: str | None = None) -> Response:
+    """Return a page of one sentence, which tells nothing of the book; `then` is where it leads to."""
+    short = environment(workplace().templates).get_template("private/short.html")
+    return make_response(short.render(sentence=str(sentence), then=then), status)
 
 
 def _refused(error: Exception) -> Response:

@@ -32,6 +32,15 @@ def test_the_key_opens_the_pages_once(pages: PrivatePages) -> None:
     assert TITLE in first.ask("/").text, "the first browser goes on"
 
 
+def test_the_key_may_come_from_a_file_of_the_persons_own(pages: PrivatePages) -> None:
+    visitor = Visitor(pages.port, headers={"Sec-Fetch-Site": "cross-site"})
+    answer = visitor.come_in(pages.address("/trip/high-valley-autumn"))
+    assert (answer.status, visitor.cookie != "") == (200, True)
+    assert 'content="0;url=/trip/high-valley-autumn"' in answer.text, "a page of ours leads on"
+    assert TITLE not in answer.text
+    assert visitor.ask("/").status == 403, "and whatever comes from elsewhere is refused as before"
+
+
 def test_the_cookie_stays_with_the_browser_and_its_own_pages(pages: PrivatePages) -> None:
     answer = Visitor(pages.port).come_in(pages.address())
     flags = {part.strip() for part in answer.headers["Set-Cookie"].split(";")[1:]}
@@ -44,7 +53,7 @@ def test_a_key_leads_only_to_pages_of_the_book(pages: PrivatePages) -> None:
     assert answer.headers["Location"] == "/"
 
 
-@pytest.mark.parametrize("host", ["localhost", "rebound.example", "127.0.0.1", "127.0.0.1:1", "[::1]", ""])
+@pytest.mark.parametrize("host", ["localhost", "rebound.example", "127.0.0.1", "127.0.0.1:1", "[::1]:1", ""])
 def test_a_name_that_was_rebound_to_this_machine_is_refused(
     pages: PrivatePages, visitor: Visitor, host: str
 ) -> None:
@@ -66,6 +75,17 @@ def test_a_form_of_another_site_changes_nothing(visitor: Visitor, origin: str | 
     assert str(Refusal.ELSEWHERE) in answer.text
 
 
+def test_the_newer_loopback_is_ours_as_well_and_no_way_around(pages: PrivatePages) -> None:
+    inside = Visitor(pages.port, name="[::1]")
+    assert inside.ask("/").status == 403
+    assert inside.come_in(pages.address()).status == 303
+    assert inside.token()
+    assert inside.send(UNDO).status in (303, 422), "our own form, whatever there is to take back"
+    older = f"http://127.0.0.1:{pages.port}"
+    assert str(Refusal.ELSEWHERE) in inside.ask(UNDO, "POST", [("token", inside.token())], Origin=older).text
+    assert inside.ask("/", Host=f"localhost:{pages.port}").status == 403
+
+
 @pytest.mark.parametrize("site", ["cross-site", "same-site"])
 def test_what_another_site_fetches_is_refused(visitor: Visitor, site: str) -> None:
     assert visitor.ask("/", Sec_Fetch_Site=site).status == 403
@@ -79,7 +99,7 @@ def test_a_form_without_its_token_changes_nothing(visitor: Visitor, token: str) 
 
 
 def test_a_token_of_another_run_is_refused(pages: PrivatePages, visitor: Visitor) -> None:
-    assert visitor.ask(UNDO, "POST", [("token", Guard(f"127.0.0.1:{pages.port}").token)]).status == 403
+    assert visitor.ask(UNDO, "POST", [("token", Guard((f"127.0.0.1:{pages.port}",)).token)]).status == 403
 
 
 @pytest.mark.parametrize("cookie", ["", "logbook=wrong", "é=ü"])
@@ -136,9 +156,12 @@ def test_too_much_is_refused_before_it_is_read(visitor: Visitor) -> None:
 
 
 def test_only_this_machine_is_listened_to(pages: PrivatePages) -> None:
-    lines = Path("/proc/net/tcp").read_text(encoding="ascii").splitlines()[1:]
-    local = [line.split()[1] for line in lines if line.split()[3] == "0A"]
-    assert [one for one in local if one.endswith(f":{pages.port:04X}")] == [f"0100007F:{pages.port:04X}"]
+    tables = [
+        Path("/proc/net", name).read_text(encoding="ascii").splitlines()[1:] for name in ("tcp", "tcp6")
+    ]
+    local = [line.split()[1] for lines in tables for line in lines if line.split()[3] == "0A"]
+    ours = {one.partition(":")[0] for one in local if one.endswith(f":{pages.port:04X}")}
+    assert ours == {"0100007F", "00000000000000000000000001000000"}
     with pytest.raises(ConnectionError), socket.create_connection((_own_address(), pages.port), timeout=2):
         pass
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
-from logbook.faces.private.serving import PrivatePages
+from logbook.faces.private.serving import PrivatePages, letter
 from logbook.services.night.questions import Asks
 from tests.faces.axe import AXE, WIDTHS_PX, violations_of
 from tests.faces.private.test_evening import key_of, value_of
@@ -63,6 +63,17 @@ def test_axe_finds_no_violation_on_any_page(
                 found.append(f"{path} is {wide} px wide at {width} px")
     context.close()
     assert found == [], "\n".join(found[:20])
+
+
+def test_the_letter_to_the_browser_opens_the_pages(pages: PrivatePages, browser: "Browser") -> None:
+    context = browser.new_context()
+    page = context.new_page()
+    with letter(pages.address(f"/trip/{TRIP}")) as address:
+        page.goto(address)
+        page.wait_for_url(f"{pages.guard.origin}/trip/{TRIP}")
+        page.get_by_role("heading", level=1).wait_for()
+        assert page.locator("h2", has_text="Days").count() == 1
+    context.close()
 
 
 def test_a_line_is_kept_without_leaving_the_page_and_undone_by_a_key(

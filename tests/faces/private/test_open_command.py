@@ -1,12 +1,17 @@
 """`logbook open`: the address first, then pages until somebody closes them."""
 
+import os
 import re
 import signal
 import subprocess
 import sys
+import time
 from collections.abc import Iterator
 from contextlib import contextmanager
+from html import unescape
 from pathlib import Path
+from urllib.parse import urlsplit
+from urllib.request import url2pathname
 
 import pytest
 
@@ -14,10 +19,14 @@ from tests.faces.private.visitor import Visitor
 
 
 @contextmanager
-def running(book: Path, *more: str) -> Iterator[subprocess.Popen[str]]:
-    """The command as a process of its own."""
-    command = [sys.executable, "-m", "logbook", "--book", str(book), "open", "--no-browser", *more]
-    with subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True) as process:
+def running(book: Path, *more: str, browser: str = "") -> Iterator[subprocess.Popen[str]]:
+    """The command as a process of its own, with a browser or without."""
+    command = [sys.executable, "-m", "logbook", "--book", str(book), "open", *more]
+    command += [] if browser else ["--no-browser"]
+    surroundings = os.environ | {"BROWSER": browser}
+    with subprocess.Popen(
+        command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, env=surroundings
+    ) as process:
         try:
             yield process
         finally:
@@ -50,6 +59,28 @@ def test_the_first_line_is_the_address_and_ctrl_c_ends_it_well(
         assert process.wait(30) == 0
         assert process.stdout.read() == "", "nothing but the address goes to standard output"
         assert "Traceback" not in process.stderr.read()
+
+
+def test_the_list_of_processes_does_not_show_the_key(book_path: Path, tmp_path: Path) -> None:
+    called = tmp_path / "called"
+    browser = tmp_path / "browser"
+    browser.write_text(
+        f'#!/bin/sh\necho "$@" > {called}.part && mv {called}.part {called}\n', encoding="utf-8"
+    )
+    browser.chmod(0o700)
+    with running(book_path, "--port", "0", browser=f"{browser} %s") as process:
+        assert process.stdout is not None
+        address = process.stdout.readline().strip()
+        while not called.exists():
+            assert process.poll() is None
+            time.sleep(0.05)
+        letter = Path(url2pathname(urlsplit(called.read_text(encoding="utf-8").strip()).path))
+        assert address not in called.read_text(encoding="utf-8")
+        assert address in unescape(letter.read_text(encoding="utf-8"))
+        assert (letter.stat().st_mode & 0o777, letter.parent.stat().st_mode & 0o777) == (0o600, 0o700)
+        process.send_signal(signal.SIGINT)
+        assert process.wait(30) == 0
+    assert not letter.exists()
 
 
 def test_a_page_can_close_the_book(book_path: Path) -> None:

@@ -28,24 +28,26 @@ class Visitor:
     port: int
     cookie: str = ""
     headers: dict[str, str] = field(default_factory=dict)
+    name: str = "127.0.0.1"
 
     @property
     def origin(self) -> str:
         """Where our pages come from."""
-        return f"http://127.0.0.1:{self.port}"
+        return f"http://{self.name}:{self.port}"
 
     def ask(
         self, path: str, method: str = "GET", form: list[tuple[str, str]] | None = None, **headers: str | None
     ) -> Answer:
         """Ask for a page; a header None is not sent."""
-        sent: dict[str, str | None] = {"Host": f"127.0.0.1:{self.port}", "Cookie": self.cookie or None}
+        sent: dict[str, str | None] = {"Host": f"{self.name}:{self.port}", "Cookie": self.cookie or None}
+        sent |= self.headers
         body = None
         if form is not None:
             body = urlencode(form)
             sent |= {"Content-Type": "application/x-www-form-urlencoded", "Origin": self.origin}
             sent |= {"Content-Length": str(len(body))}
         sent |= {name.replace("_", "-"): value for name, value in headers.items()}
-        connection = HTTPConnection("127.0.0.1", self.port, timeout=60)
+        connection = HTTPConnection(self.name.strip("[]"), self.port, timeout=60)
         connection.putrequest(method, path, skip_host=True, skip_accept_encoding=True)
         for name, value in sent.items():
             if value is not None:
