@@ -48,6 +48,7 @@ class Shot(Record):
     support: Annotated[Support | None, SEARCHED, SHOWN_TO_STUDENTS] = None
     priority: Annotated[Priority, SEARCHED, SHOWN] = Priority.WANTED
     fallback_for_id: Annotated[str | None, Refers("shot"), SHOWN_TO_STUDENTS] = None
+    continues_id: Annotated[str | None, Refers("shot")] = None  # the shot of an earlier trip it comes from
     notes: Annotated[str | None, SEARCHED] = None
 
     def __post_init__(self) -> None:
@@ -57,6 +58,8 @@ class Shot(Record):
         check_settings(self.focal_mm, self.f_number, self.exposure_s, self.iso)
         if self.fallback_for_id == self.id:
             raise InvalidValueError("A shot cannot be its own fallback; name another shot.")
+        if self.continues_id == self.id:
+            raise InvalidValueError("A shot cannot continue itself; name a shot of an earlier trip.")
 
 
 def check_settings(

@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from logbook.services.plans.packing import PackedKit
     from logbook.services.records import Listing
 
-BESIDE_THE_PLAN = {*facts_of(Record), "slug", "title", "trip_id", "viewpoint_id"}
+BESIDE_THE_PLAN = {*facts_of(Record), "slug", "title", "trip_id", "viewpoint_id", "continues_id"}
 KEEPER_NAMES = {
     "latitude_deg": "latitude",
     "longitude_deg": "longitude",
@@ -81,6 +81,7 @@ def shot_json(one: "ShotWithOutcome", names: Mapping[str, str]) -> dict[str, Any
         "title": shot.title,
         "trip": names.get(shot.trip_id),
         "viewpoint": names.get(shot.viewpoint_id or ""),
+        "continues": names.get(shot.continues_id or ""),
         "planned": planned,
         "outcome": str(outcome.word) if outcome else "open",
         "reasons": [str(reason) for reason in outcome.reasons] if outcome else [],

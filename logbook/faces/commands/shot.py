@@ -92,6 +92,10 @@ class PlanOptions(Told):
         str | None,
         typer.Option("--fallback-for", metavar="SHOT", help="The shot that this one is the fallback of."),
     ] = None
+    continues: Annotated[
+        str | None,
+        typer.Option("--continues", metavar="SHOT", help="The shot of an earlier trip to try again."),
+    ] = None
     notes: Annotated[
         str | None, typer.Option("--plan-notes", metavar="TEXT", help="Anything else about the plan.")
     ] = None

@@ -150,10 +150,10 @@ def _refuse(conflicts: list[str], file: str) -> None:
 def _put(desk: Desk, fresh: Mapping[str, tuple[Any, ...]]) -> None:
     for name in SHELVES:
         records = fresh[name]
-        if name == "shots":  # one shot may stand in for another that comes later
-            desk.shots.add(*(replace(shot, fallback_for_id=None) for shot in records))
+        if name == "shots":  # one shot may refer to another that comes later
+            desk.shots.add(*(replace(shot, fallback_for_id=None, continues_id=None) for shot in records))
             for shot in records:
-                if isinstance(shot, Shot) and shot.fallback_for_id is not None:
+                if isinstance(shot, Shot) and (shot.fallback_for_id or shot.continues_id):
                     desk.shots.put(shot)
         else:
             shelf_of(desk, name).add(*records)

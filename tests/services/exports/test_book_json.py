@@ -259,12 +259,13 @@ def test_a_dry_run_counts_and_stores_nothing(document: dict[str, Any], tmp_path:
 def test_shots_may_stand_in_for_each_other_in_any_order(document: dict[str, Any], tmp_path: Path) -> None:
     first, second = document["shots"][:2]
     first["fallback_for_id"], second["fallback_for_id"] = second["id"], first["id"]
+    first["continues_id"] = second["id"]
     book = new_book(tmp_path, "b.sqlite")
     import_document(book, from_document(document, "a.json"), "a.json")
     with book.reading() as desk:
         shot = desk.shots.get(first["id"])
     assert shot is not None
-    assert shot.fallback_for_id == second["id"]
+    assert (shot.fallback_for_id, shot.continues_id) == (second["id"], second["id"])
 
 
 def test_no_character_of_a_document_can_steer_a_terminal() -> None:
