@@ -7,8 +7,8 @@ traceback of a mistake of ours.
 import gc
 import os
 import sys
-from collections.abc import Iterable
 from importlib import import_module
+from itertools import groupby
 from pathlib import Path
 from typing import Annotated, Any
 
@@ -17,6 +17,7 @@ from typer.core import TyperGroup
 
 from logbook import __version__
 from logbook.domain.errors import LogbookError
+from logbook.faces.contents import CONTENTS
 from logbook.faces.opened import begin_run, chosen, say_without_index, was_changed
 from logbook.faces.streams import OutputLostError, prepare_streams
 from logbook.faces.terminal import answer, say
@@ -25,78 +26,53 @@ OUR_MISTAKE = 70  # exit status of a mistake of ours (EX_SOFTWARE, BSD sysexits.
 GARBAGE_THRESHOLD = 50_000  # objects; a short-lived command gains a tenth by looking for garbage less often
 INTERRUPTED = 130  # exit status after Ctrl-C (128 + SIGINT, POSIX shells)
 
-# Command to the module of `faces.commands` that has it, in the order in which a trip meets them.
-COMMANDS = {
-    "demo": "demo",
-    "trip": "trip",
-    "site": "site",
-    "viewpoint": "viewpoint",
-    "shot": "shot",
-    "kit": "kit",
-    "keeper": "keeper",
-    "track": "track",
-    "night": "night",
-    "open": "open_book",
-    "day": "day",
-    "visit": "visit",
-    "condition": "condition",
-    "lesson": "lesson",
-    "light": "light",
-    "expose": "expose",
-    "sheet": "sheet",
-    "report": "report",
-    "find": "find",
-    "check": "check",
-    "undo": "undo",
-    "backup": "backup",
-    "restore": "restore",
-    "merge": "merge",
-    "alike": "alike",
-    "worked": "worked",
-    "before": "before",
-    "export": "export",
-    "import": "import_book",
-}
 
+class ByMoment(TyperGroup):
+    """Lists commands by the moment at which they are wanted, and loads the one that is run."""
 
-class InOrderOfWork(TyperGroup):
-    """Lists commands in the order in which a trip meets them."""
-
-    def list_commands(self, ctx: Any) -> list[str]:
+    def list_commands(self, ctx: Any) -> list[str]:  # noqa: ARG002  # the signature is the option library's
         """Return the names of the commands."""
-        order = list(COMMANDS)
-        return sorted(super().list_commands(ctx), key=order.index)
+        return list(CONTENTS)
+
+    def get_command(self, ctx: Any, cmd_name: str) -> Any:  # noqa: ARG002
+        """Return a command; None where there is none of that name."""
+        if cmd_name not in CONTENTS:
+            return None
+        if cmd_name not in self.commands:
+            self.commands[cmd_name] = _loaded(cmd_name)
+        return self.commands[cmd_name]
+
+    def format_commands(self, ctx: Any, formatter: Any) -> None:  # noqa: ARG002
+        """Write what each command does under its moment."""
+        width = max(map(len, CONTENTS))
+        for moment, names in groupby(CONTENTS, key=lambda name: CONTENTS[name].moment):
+            with formatter.section(moment):
+                formatter.write_dl([(name.ljust(width), CONTENTS[name].says) for name in names])
 
 
-def application(names: Iterable[str] = COMMANDS) -> typer.Typer:
-    """Return the program with some of its commands; only their modules are loaded."""
-    app = typer.Typer(
-        name="logbook",
-        cls=InOrderOfWork,
-        no_args_is_help=True,
-        add_completion=False,
-        pretty_exceptions_enable=False,
-        rich_markup_mode=None,
-    )
+def _loaded(name: str) -> Any:
+    """Return a command as the option library has it; only its own module is loaded."""
+    module = import_module(f"logbook.faces.commands.{CONTENTS[name].module}")
+    holder = _bare_app()
+    holder.callback()(main)
+    if module.app.info.name == name:
+        holder.add_typer(module.app)
+    else:
+        holder.registered_commands += module.app.registered_commands
+    return typer.main.get_group(holder).commands[name]
+
+
+def application() -> typer.Typer:
+    """Return the program."""
+    app = _bare_app(cls=ByMoment, no_args_is_help=True)
     app.callback(epilog="Example: logbook demo --into demo")(main)
-    for name in names:
-        module = import_module(f"logbook.faces.commands.{COMMANDS[name]}")
-        if module.app.info.name == name:
-            app.add_typer(module.app)
-        else:
-            app.registered_commands += module.app.registered_commands
     return app
 
 
-def _named(arguments: list[str]) -> Iterable[str]:
-    """Return the command that the arguments name, or all of them where they name none."""
-    rest = iter(arguments)
-    for argument in rest:
-        if argument == "--book":
-            next(rest, None)
-        elif not argument.startswith("-"):
-            return [argument] if argument in COMMANDS else COMMANDS
-    return COMMANDS
+def _bare_app(**more: Any) -> typer.Typer:
+    return typer.Typer(
+        name="logbook", add_completion=False, pretty_exceptions_enable=False, rich_markup_mode=None, **more
+    )
 
 
 def _version(wanted: bool) -> None:
@@ -129,7 +105,7 @@ def status_of(arguments: list[str]) -> int:
     """Run the program with arguments and return its exit status: 0 done, 1 not met, 2 wrong use."""
     begin_run(arguments)
     try:
-        status = application(_named(arguments))(args=arguments, prog_name="logbook", standalone_mode=False)
+        status = application()(args=arguments, prog_name="logbook", standalone_mode=False)
         say_without_index()
         sys.stdout.flush()
         if status == INTERRUPTED:
@@ -186,8 +162,8 @@ def _wrong_use(error: Any, arguments: list[str]) -> int:
         from logbook.faces.slips import said_plainly
 
         group = getattr(getattr(error, "ctx", None), "command", None)
-        commands = list(getattr(group, "commands", ()))
-        said = said_plainly(" ".join(message.split()), arguments, COMMANDS, commands).rstrip(".")
+        commands = group.list_commands(error.ctx) if isinstance(group, TyperGroup) else ()
+        said = said_plainly(" ".join(message.split()), arguments, CONTENTS, commands).rstrip(".")
         say(f'logbook: {said}{" See" if said.endswith("?") else "; see"} "{path} --help".')
     return int(error.exit_code)
 

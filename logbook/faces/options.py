@@ -10,6 +10,7 @@ from typer.core import TyperCommand
 
 from logbook.domain.errors import WrongUseError
 from logbook.domain.words import Disclosure, Footing, SubjectKind, Support
+from logbook.faces.contents import CONTENTS
 from logbook.faces.option_groups import spread
 from logbook.faces.told import PLACE
 
@@ -164,6 +165,6 @@ def either(placed: str | None, named: str | None, what: str) -> str | None:
     return named if placed is None else placed
 
 
-def noun_app(name: str, summary: str) -> typer.Typer:
+def noun_app(name: str) -> typer.Typer:
     """Return the command group of one noun."""
-    return typer.Typer(name=name, help=summary, no_args_is_help=True)
+    return typer.Typer(name=name, help=CONTENTS[name].says, no_args_is_help=True)

@@ -15,6 +15,7 @@ import pytest
 from PIL import Image
 
 from logbook import __version__
+from logbook.faces.contents import CONTENTS
 from logbook.services import records
 from tests.store.older import older_book
 
@@ -171,3 +172,17 @@ def test_a_book_brought_up_to_date_says_where_the_copy_lies(logbook: Run, tmp_pa
     assert answer.status == 0
     assert "was brought up to date" in answer.err
     assert len(list(tmp_path.glob("book.sqlite.backups/book-*-update.sqlite"))) == 1
+
+
+def test_the_help_lists_every_command_under_its_moment_and_loads_none() -> None:
+    done = subprocess.run(
+        [sys.executable, "-c", LOADED.replace('.partition(".")[0]', ""), "--help"],
+        cwd=ROOT,
+        capture_output=True,
+        text=True,
+        timeout=60,
+    )
+    listed, loaded = done.stdout.rsplit("LOADED", 1)
+    assert "logbook.faces.commands" not in loaded
+    for name, of in CONTENTS.items():
+        assert f"\n  {name.ljust(9)}  {of.says}\n" in listed.partition(f"{of.moment}:")[2]

@@ -29,9 +29,7 @@ Tripod = Annotated[TripodRule | None, typer.Option("--tripod", help="Whether a t
 app = typer.Typer()
 
 
-@options.command(
-    app, "alike", "logbook alike long-dune", short="Find sites like one, and what worked and failed there."
-)
+@options.command(app, "alike", "logbook alike long-dune")
 def alike(
     site: Annotated[
         str | None, typer.Argument(metavar="[SITE]", help="A site of the book; else describe one.")

@@ -12,7 +12,7 @@ from logbook.faces.terminal import answer, answer_json, answer_table
 app = typer.Typer()
 
 
-@options.command(app, "backup", "logbook backup", short="Copy the book into its folder of backups.")
+@options.command(app, "backup", "logbook backup")
 def backup(
     into: Annotated[
         Path | None, typer.Option("--into", metavar="FILE", help="A file of its own, kept for ever.")

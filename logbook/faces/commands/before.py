@@ -27,7 +27,6 @@ app = typer.Typer()
     app,
     "before",
     "logbook before long-dune --on 2026-10-20 --wish 6s --f-number 16",
-    short="Say what to know before going back to a place.",
 )
 def before(
     place: Annotated[

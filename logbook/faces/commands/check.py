@@ -18,7 +18,7 @@ app = typer.Typer(name="check-command")
 LISTED = 12  # findings of one kind that are listed; --json has them all
 
 
-@options.command(app, "check", "logbook check", short="Check the book, its pictures and its index.")
+@options.command(app, "check", "logbook check")
 def check(
     repair: Annotated[
         bool, typer.Option("--repair", help="Put right what can be, after a backup, and look again.")

@@ -16,7 +16,7 @@ from logbook.faces.plain import record_json
 from logbook.faces.terminal import CHECK_AGAIN, say
 from logbook.faces.told import Told
 
-app = options.noun_app("condition", "Conditions: crowd, water, closures and more, by place and time.")
+app = options.noun_app("condition")
 FACE = Face(
     "condition",
     ("when", "where", "kind", "seen", "condition"),

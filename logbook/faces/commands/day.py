@@ -29,7 +29,7 @@ if TYPE_CHECKING:
     from logbook.domain.condition import Condition
     from logbook.services.days import DayShown
 
-app = options.noun_app("day", "Days: draft and read a day file, show what a day holds.")
+app = options.noun_app("day")
 
 
 @options.command(

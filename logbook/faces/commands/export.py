@@ -27,7 +27,6 @@ app = typer.Typer()
     app,
     "export",
     "logbook export high-valley --as json --private",
-    short="Write a trip or the book in an open format.",
 )
 def export(
     trip: Annotated[

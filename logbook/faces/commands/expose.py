@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from logbook.craft.exposure import SceneLight
     from logbook.craft.filter_types import Filter
 
-app = options.noun_app("expose", "Exposure, filters, steadiness and depth, with the working.")
+app = options.noun_app("expose")
 
 Bias = Annotated[
     str | None, typer.Option("--bias", metavar="STOPS", help="Exposure bias of a metered picture: +1, -2/3.")

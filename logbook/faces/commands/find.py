@@ -25,7 +25,6 @@ LIMIT = 20  # results
     app,
     "find",
     'logbook find "f/11 tripod dusk" --in shots --in keepers',
-    short="Find in everything written down and read from pictures.",
 )
 def find(
     words: Annotated[

@@ -20,7 +20,6 @@ app = typer.Typer()
     app,
     "import",
     "logbook import sample_trip/one-evening.json --dry-run",
-    short="Take an export in JSON into the book.",
 )
 def import_(
     file: Annotated[

@@ -32,7 +32,7 @@ if TYPE_CHECKING:
     from logbook.services.keepers.importing import TakenIn
     from logbook.services.records import Listing
 
-app = options.noun_app("keeper", "Keepers: selected pictures and what the camera cannot know.")
+app = options.noun_app("keeper")
 FACE = Face(
     "keeper",
     ("keeper", "taken", "settings", "filters", "support", "viewpoint, shot"),

@@ -14,7 +14,7 @@ from logbook.faces.terminal import answer_json, answer_prose, say
 if TYPE_CHECKING:
     from logbook.services.keepers.moving import KeepersMoved
 
-app = options.noun_app("keeper", "Keepers and their trips.")
+app = options.noun_app("keeper")
 
 
 @options.command(

@@ -16,7 +16,7 @@ from logbook.faces.plain import kit_json, words
 from logbook.faces.terminal import answer_json, answer_prose
 from logbook.faces.told import Together, Told
 
-app = options.noun_app("kit", "Kit: what is owned, considered, taken, left (why) and used.")
+app = options.noun_app("kit")
 FACE = Face(
     "kit",
     ("kit", "title", "kind", "owned", "for trips"),

@@ -13,7 +13,7 @@ from logbook.faces.opened import open_book
 from logbook.faces.plain import record_json
 from logbook.faces.told import Told
 
-app = options.noun_app("lesson", "Lessons: what to keep doing, change or avoid next time.")
+app = options.noun_app("lesson")
 FACE = Face(
     "lesson",
     ("lesson", "verb", "text", "about", "shown to"),

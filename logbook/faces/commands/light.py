@@ -24,7 +24,6 @@ app = typer.Typer()
     app,
     "light",
     "logbook light --lat 38.2 --lon 73.4 --facing 250 --on 2031-10-14 --at 17:30",
-    short="Sun, moon, twilights and the light on a view for a day.",
 )
 def light(
     viewpoint: Annotated[

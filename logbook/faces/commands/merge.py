@@ -40,7 +40,6 @@ class Prefer(StrEnum):
     app,
     "merge",
     "logbook merge laptop.sqlite --dry-run",
-    short="Merge another copy of the book into this one.",
 )
 def merge(
     other: Annotated[Path, typer.Argument(metavar="OTHER", help="The other book; it is only read.")],

@@ -39,7 +39,6 @@ LONGEST_NIGHT = 10_000  # questions; beyond it something is wrong
     app,
     "night",
     "logbook night --trip high-valley --on 2025-10-18",
-    short="Write down a day, question by question.",
 )
 def night(
     trip: options.TripName = None,

@@ -21,7 +21,6 @@ app = typer.Typer()
     app,
     "open",
     "logbook open --trip high-valley --on 2025-10-18",
-    short="Work in the book with the pictures in sight, in your browser.",
 )
 def open_pages(
     trip: options.TripName = None,

@@ -11,9 +11,7 @@ from logbook.faces.terminal import answer, answer_json, say
 app = typer.Typer()
 
 
-@options.command(
-    app, "restore", "logbook restore laptop.sqlite --dry-run", short="Put a backup in place of the book."
-)
+@options.command(app, "restore", "logbook restore laptop.sqlite --dry-run")
 def restore(
     which: Annotated[
         str, typer.Argument(metavar="FILE", help='A file, a name from "backup --list", or latest.')

@@ -23,7 +23,6 @@ app = typer.Typer()
     app,
     "sheet",
     "logbook sheet high-valley --on 2025-10-16",
-    short="Make the field sheet of one day, to print.",
 )
 def sheet(
     trip: Annotated[

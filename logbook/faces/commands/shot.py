@@ -21,7 +21,7 @@ from logbook.faces.told import Together, Told
 if TYPE_CHECKING:
     from logbook.services.records import Listing
 
-app = options.noun_app("shot", "Shots: planned pictures, and what became of them.")
+app = options.noun_app("shot")
 FACE = Face(
     "shot",
     ("shot", "viewpoint", "when", "planned", "feasible", "outcome"),

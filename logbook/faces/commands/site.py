@@ -14,7 +14,7 @@ from logbook.faces.opened import open_book
 from logbook.faces.plain import record_json, words
 from logbook.faces.told import Told
 
-app = options.noun_app("site", "Sites: places that outlive trips.")
+app = options.noun_app("site")
 FACE = Face(
     "site",
     ("site", "title", "kinds", "latitude", "longitude", "location"),

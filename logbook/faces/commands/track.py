@@ -10,7 +10,7 @@ from logbook.faces.opened import open_book
 from logbook.faces.plain import plain
 from logbook.faces.terminal import answer, answer_json, answer_table, say
 
-app = options.noun_app("track", "Tracks: GPX files that say where keepers were made.")
+app = options.noun_app("track")
 
 
 @options.command(

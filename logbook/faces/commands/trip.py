@@ -14,7 +14,7 @@ from logbook.faces.plain import record_json
 from logbook.faces.terminal import say
 from logbook.faces.told import Told
 
-app = options.noun_app("trip", "Trips: journeys with a purpose and an audience.")
+app = options.noun_app("trip")
 FACE = Face(
     "trip",
     ("trip", "title", "from", "to", "for"),

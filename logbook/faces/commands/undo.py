@@ -12,9 +12,7 @@ from logbook.faces.took_back import change_json, command_words, effects_words
 app = typer.Typer()
 
 
-@options.command(
-    app, "undo", "logbook undo --dry-run", short="Take back the last command that changed the book."
-)
+@options.command(app, "undo", "logbook undo --dry-run")
 def undo(
     dry_run: Annotated[bool, typer.Option("--dry-run", help="Only tell what would be taken back.")] = False,
     list_: Annotated[

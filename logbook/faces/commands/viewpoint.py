@@ -18,7 +18,7 @@ from logbook.faces.told import Told
 if TYPE_CHECKING:
     from logbook.store.book import Book
 
-app = options.noun_app("viewpoint", "Viewpoints: spots at a site where one stands.")
+app = options.noun_app("viewpoint")
 FACE = Face(
     "viewpoint",
     ("viewpoint", "site", "facing", "looks at", "tripod"),

@@ -18,7 +18,7 @@ from logbook.faces.told import Told
 if TYPE_CHECKING:
     from logbook.services.visits.cuts import VisitCut
 
-app = options.noun_app("visit", "Visits: time spent at a viewpoint, scouting or shooting.")
+app = options.noun_app("visit")
 FACE = Face(
     "visit",
     ("visit", "viewpoint", "date", "from", "to", "for", "tries"),

@@ -38,9 +38,7 @@ By = Group(
 app = typer.Typer()
 
 
-@options.command(
-    app, "worked", "logbook worked --by support", short="Say what worked, of how many, and how sure that is."
-)
+@options.command(app, "worked", "logbook worked --by support")
 def worked(
     *,
     by: Annotated[str, By],
