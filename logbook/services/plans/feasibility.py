@@ -6,7 +6,7 @@ time it is shown and can never be out of date.
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from datetime import UTC, date, time, timedelta
+from datetime import UTC, date, datetime
 from functools import lru_cache
 
 from logbook.craft.errors import CraftValueError
@@ -37,15 +37,16 @@ from logbook.domain.shot import Shot
 from logbook.domain.words import KitKind, Packing, SubjectKind, Support, TripodRule
 from logbook.services.accounts import account_of
 from logbook.services.kinds import SHOT
-from logbook.services.light.day_light import day_path
+from logbook.services.light.day_light import PATH_STEP
 from logbook.services.light.standpoints import Standpoint, at_viewpoint
 from logbook.services.light.stands import observer_at
 from logbook.services.plans.packing import packed_filters
 from logbook.services.records import Listing, find
 from logbook.sky.ephemeris import Body
 from logbook.sky.errors import SkyValueError
-from logbook.sky.local_day import MIDNIGHT, local_day
+from logbook.sky.local_day import local_day
 from logbook.sky.moon import moon_phase
+from logbook.sky.position import positions
 from logbook.store.book import Book
 
 DAYS_KEPT = 64  # places and days whose light is remembered within one run
@@ -143,7 +144,7 @@ def reach_shot(account: TripAccount, shot: Shot) -> ShotReach:
     reached = reach(plan.wish, moment.scene_ev100, usable_filters(plan, packed))
     with_packed = reach(plan.wish, moment.scene_ev100, packed.filters)
     shown = replace(moment, at=moment.at.astimezone(standpoint.zone))
-    day = _moments(standpoint, shown.at.date(), met=_met_there(account, shot))
+    day = _whole_day(standpoint, shown.at.date(), _met_there(account, shot))
     high = reached.scene_limit_ev100 + SAME_STOPS
     low = ev100(plan.wish.f_number, plan.wish.exposure_s, plan.wish.iso) - SAME_STOPS
     return ShotReach(
@@ -277,31 +278,47 @@ def _window(account: TripAccount, shot: Shot, standpoint: Standpoint | None) -> 
     """The moments of a shot's window; without times its whole day, without date or place nothing."""
     if standpoint is None or shot.on_date is None:
         return ()
-    day_ends_at, met = account.trip.day_ends_at, _met_there(account, shot)
-    day = _moments(standpoint, shot.on_date, day_ends_at, met)
-    begins, ends = instants_on(shot.on_date, shot.window_from, shot.window_to, day_ends_at, standpoint.zone)
-    if begins is None:
-        return day
-    ends = ends or begins
-    if ends > day[-1].at:
-        day += _moments(standpoint, shot.on_date + timedelta(days=1), day_ends_at, met)
-    inside = tuple(moment for moment in day if begins <= moment.at <= ends)
-    return inside or (min(day, key=lambda moment: abs(moment.at - begins)),)
+    start, end = local_day(shot.on_date, standpoint.zone, account.trip.day_ends_at)
+    noon = start + (end - start) / 2
+    begins, ends = instants_on(
+        shot.on_date, shot.window_from, shot.window_to, account.trip.day_ends_at, standpoint.zone
+    )
+    if begins is not None:
+        first, last = -((start - begins) // PATH_STEP), ((ends or begins) - start) // PATH_STEP
+        if first > last:  # between two moments: the nearer one
+            first = last = round((begins - start) / PATH_STEP)
+        start, end = start + first * PATH_STEP, start + last * PATH_STEP
+    return _moments(standpoint, start, end, noon, _met_there(account, shot))
 
 
 def _met_there(account: TripAccount, shot: Shot) -> tuple[MetLight, ...]:
     return account.met_light.get(shot.viewpoint_id or "", ())
 
 
+def _whole_day(standpoint: Standpoint, on_date: date, met: tuple[MetLight, ...]) -> tuple[Moment, ...]:
+    """The moments of a date from midnight to midnight."""
+    start, end = local_day(on_date, standpoint.zone)
+    return _moments(standpoint, start, end, start + (end - start) / 2, met)
+
+
+@lru_cache(maxsize=DAYS_KEPT)
+def _moon_lit(at: datetime) -> float:
+    return moon_phase(at).illuminated_fraction
+
+
 @lru_cache(maxsize=DAYS_KEPT)
 def _moments(
-    standpoint: Standpoint, on_date: date, begins: time = MIDNIGHT, met: tuple[MetLight, ...] = ()
+    standpoint: Standpoint, start: datetime, end: datetime, noon: datetime, met: tuple[MetLight, ...]
 ) -> tuple[Moment, ...]:
-    """The sun and the expected light through a local day; remembered, because the shots of a day share it."""
-    start, end = local_day(on_date, standpoint.zone, begins)
-    lit = moon_phase(start + (end - start) / 2).illuminated_fraction
-    sun = day_path(Body.SUN, standpoint.observer, start, end)
-    moon = day_path(Body.MOON, standpoint.observer, start, end)
+    """The sun and the expected light from start to end, with the moon as lit as at noon.
+
+    Remembered, because shots share windows.
+    """
+    steps = (end - start) // PATH_STEP
+    instants = [start + number * PATH_STEP for number in range(steps + 1)]
+    sun = positions(Body.SUN, standpoint.observer, instants)
+    moon = positions(Body.MOON, standpoint.observer, instants)
+    lit = _moon_lit(noon)
     facing_deg = standpoint.facing_deg
     moments = []
     for s, m in zip(sun, moon, strict=True):
