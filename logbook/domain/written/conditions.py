@@ -34,8 +34,9 @@ def _level_pattern(of: KindOfCondition) -> str:
 
 
 # The kinds whose lines open with a level, and what may open them.
-_WORDS = {kind: _word(of) for kind, of in KINDS.items() if of.levels and not of.within}
-_LEVEL = {kind: _level_pattern(KINDS[kind]) for kind in _WORDS}
+LEVELLED = tuple(kind for kind, of in KINDS.items() if of.levels and not of.within)
+_WORDS = {kind: _word(KINDS[kind]) for kind in LEVELLED}
+_LEVEL = {kind: _level_pattern(KINDS[kind]) for kind in LEVELLED}
 _BLOWING = re.compile(BLOWING, re.IGNORECASE)
 _PRONOUN = r"(?:the|them|us|those|these|my|our|it|which|whom)\b"
 _BETWEEN = re.compile(r"([,;]|→|->|\s(?=(?:then|and|later)\s))", re.IGNORECASE)

@@ -13,7 +13,7 @@ from logbook.domain.errors import InvalidValueError
 from logbook.domain.names import slug_of
 from logbook.domain.words import ConditionKind
 from logbook.domain.written.choices import says_nothing
-from logbook.domain.written.conditions import read_conditions
+from logbook.domain.written.conditions import LEVELLED, read_conditions
 from logbook.domain.written.entry import ConditionEntry
 from logbook.domain.written.lines import opening, read_entries, written_entry
 from logbook.domain.written.understanding import NotUnderstoodError, tidied
@@ -80,6 +80,28 @@ def observations_written(text: str, places: Mapping[str, str] | None = None) -> 
     return tuple(_observation(part, by_slug) for part in parts if part) or (
         (Observation(text.strip(), is_nothing=True),) if says_nothing(text) else ()
     )
+
+
+def seen_at_stay(text: str) -> tuple[Observation, ...]:
+    """Read what was seen at one stay; a level alone is of the only kind that has it: `dozens`, `low`."""
+    return tuple(
+        one if one.words is None else replace(one, conditions=_settled(_of_level(one.text)))
+        for one in observations_written(text)
+    )
+
+
+def _of_level(said: str) -> Sequence[ConditionEntry]:
+    """The conditions that a text is where it says levels of one kind and nothing beside them."""
+    found = [entries for kind in LEVELLED if (entries := _levels_of(kind, said))]
+    return found[0] if len(found) == 1 and not any(one.note for one in found[0]) else ()
+
+
+def _levels_of(kind: ConditionKind, said: str) -> Sequence[ConditionEntry]:
+    try:
+        entries = read_conditions(kind, said)
+    except InvalidValueError:
+        return ()
+    return entries if all(one.level is not None for one in entries) else ()
 
 
 def kind_said(text: str) -> ConditionKind | None:

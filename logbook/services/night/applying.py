@@ -21,6 +21,7 @@ from logbook.services.clocks.stating import ClockStatement, apply_clocks, state_
 from logbook.services.night.before_lens import say_changed, say_filters, say_sure
 from logbook.services.night.day_words import say_changes, say_journal, say_lesson
 from logbook.services.night.evening import Evening, Given, Understood, put, said, told
+from logbook.services.night.learned import say_learned
 from logbook.services.night.questions import Asks, Question, clock_name
 from logbook.services.night.visits import (
     say_crowd,
@@ -173,6 +174,7 @@ _APPLIED = {
     Asks.SUPPORT: say_support,
     Asks.TRIES: say_tries,
     Asks.IN_THE_WAY: say_in_the_way,
+    Asks.LEARNED: say_learned,
     Asks.CHANGED: say_changed,
     Asks.FILTERS: say_filters,
     Asks.SURE: say_sure,

@@ -66,6 +66,11 @@ class PlannedVisit:
     support_from: str = "carried forward"
     settings: str = ""  # how many frames, when and how they were made
 
+    @property
+    def key(self) -> str:
+        """What the keys of questions about it begin with; it stays when stays are cut and joined."""
+        return f"visit.{self.id}"
+
 
 @dataclass(frozen=True, slots=True)
 class NightPlan:

@@ -34,6 +34,7 @@ class Asks(StrEnum):
     SUPPORT = "support"
     TRIES = "tries"
     IN_THE_WAY = "in the way"
+    LEARNED = "learned"
     CHANGED = "changed"
     FILTERS = "filters"
     SURE = "sure"
@@ -47,7 +48,9 @@ class Asks(StrEnum):
     SHOWN = "shown"
 
 
-SEVERAL = frozenset((Asks.CHANGES, Asks.KEEP, Asks.CHANGE, Asks.JOURNAL))  # each line an answer of its own
+SEVERAL = frozenset(
+    (Asks.CHANGES, Asks.LEARNED, Asks.KEEP, Asks.CHANGE, Asks.JOURNAL)
+)  # each line an answer of its own
 
 
 @dataclass(frozen=True, slots=True)

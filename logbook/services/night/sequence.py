@@ -89,7 +89,7 @@ def _of_visit(
     visit: PlannedVisit, answers: Mapping[str, Answered], *, also_stated: bool
 ) -> Iterator[Question]:
     """Ask about one visit; where nobody knows the viewpoint, only about its keepers."""
-    key = key_of_visit(visit)
+    key = visit.key
     times = "-".join(part for part in (visit.arrived, visit.departed) if part)
     named = answers.get(f"{key}.viewpoint")
     place = visit.viewpoint or (named.text if named else "")
@@ -124,7 +124,8 @@ def _of_visit(
             about=f"{visit.id},{new}",
             hint="n: name the viewpoint again",
         )
-    if place:
+    is_there = bool(place or (also_stated and visit.guess and named is None))
+    if is_there:
         yield Question(
             f"{key}.times",
             Asks.TIMES,
@@ -159,7 +160,7 @@ def _of_visit(
         hint=" ".join(SUPPORTS),
         shows=visit.settings,
     )
-    if place:
+    if is_there:
         yield Question(
             f"{key}.tries",
             Asks.TRIES,
@@ -179,6 +180,15 @@ def _of_visit(
             about=visit.id,
             shows=visit.settings,
         )
+    if is_there and also_stated:
+        yield Question(
+            f"{key}.learned",
+            Asks.LEARNED,
+            chapter,
+            "What was learned there",
+            about=visit.id,
+            hint="what to change next time; or keep: and what was right",
+        )
     carried = ""
     for index, group in enumerate(visit.groups, 1):
         if index > 1 and visit.groups[index - 2].body != group.body:
@@ -189,11 +199,6 @@ def _of_visit(
         )
         yield from of_group(chapter, group, carried, serving, answers, also_stated=also_stated)
         carried = carried_on(group, filters_answer(key_of_group(group), answers), carried)
-
-
-def key_of_visit(visit: PlannedVisit) -> str:
-    """Return what the keys of questions about a stay begin with; it stays when stays are cut and joined."""
-    return f"visit.{visit.id}"
 
 
 def _source(visit: PlannedVisit, *names: str) -> Provenance:

@@ -35,7 +35,7 @@ from logbook.services.night.questions import (
     Question,
     meant_by,
 )
-from logbook.services.night.sequence import after_clocks, key_of_visit
+from logbook.services.night.sequence import after_clocks
 from logbook.services.night.stay_corrections import corrected, corrections_of
 from logbook.services.records import the_trip
 from logbook.store import backups
@@ -241,7 +241,7 @@ class Night:
         for visit in touched:
             for of_times in OF_STAY_TIMES:
                 for was in ("", "was:"):
-                    self._drop(evening.desk, f"{was}{key_of_visit(visit)}.{of_times}")
+                    self._drop(evening.desk, f"{was}{visit.key}.{of_times}")
 
     def _ask_after(self, desk: Desk, question: Question) -> None:
         """A question that is answered anew asks anew what followed from its first answer."""

@@ -134,6 +134,21 @@ def visit_record(
     return visit
 
 
+def visit_there(evening: Evening, visit_id: str) -> Visit | None:
+    """Return the record of a visit; until somebody answers where it was, plans alone may say so."""
+    planned = planned_visit(evening, visit_id)
+    asked = {"trip_id": evening.trip.id, "on_date": evening.on_date, "key": f"{planned.key}.viewpoint"}
+    if (
+        planned.viewpoint is None
+        and planned.guess
+        and evening.desk.visits.get(visit_id) is None
+        and evening.desk.night_answers.first(**asked) is None
+    ):
+        there = find(evening.desk, kinds.VIEWPOINT, planned.guess)
+        _be_at(evening, visit_id, there.id, Provenance.INFERRED)
+    return visit_record(evening, visit_id)
+
+
 def _provenance(planned: PlannedVisit, word: Provenance) -> dict[str, Provenance]:
     """Where a visit's first values come from: that one shot there is worked out from its frames."""
     result: dict[str, Provenance] = {}
@@ -156,7 +171,7 @@ def _change_visit(
     evening: Evening, question: Question, given: Given | None, changes: Mapping[str, Any]
 ) -> list[str]:
     """Change a visit by an answer; return what else changed with it, in sentences."""
-    visit = visit_record(evening, question.about)
+    visit = visit_there(evening, question.about)
     if visit is None:
         return []
     word = given.word if given else Provenance.STATED
@@ -167,7 +182,7 @@ def _change_visit(
 def say_times(evening: Evening, question: Question, given: Given | None) -> Understood:
     """Say when one arrived and left."""
     if given is not None and not given.text:
-        visit_record(evening, question.about)
+        visit_there(evening, question.about)
         return Understood()
     arrived, departed = span_written(given.text) if given else (None, None)
     changes = {"arrived_at": arrived, "departed_at": departed}
@@ -182,7 +197,7 @@ def say_times(evening: Evening, question: Question, given: Given | None) -> Unde
 
 def say_crowd(evening: Evening, question: Question, given: Given | None) -> Understood:
     """Say how many people stood there: once, twice or three times."""
-    visit = visit_record(evening, question.about)
+    visit = visit_there(evening, question.about)
     if visit is None or (given is not None and not given.text):
         return Understood()
     here: dict[str, Any] = {
@@ -242,7 +257,7 @@ def say_in_the_way(evening: Evening, question: Question, given: Given | None) ->
     """Say what was in the way, in the journal of the visit."""
     if given is None or not given.text:
         return Understood()
-    visit = visit_record(evening, question.about)
+    visit = visit_there(evening, question.about)
     if visit is None:
         return Understood()
     lines = [one for one in (visit.journal or "").splitlines() if not one.startswith(IN_THE_WAY)]

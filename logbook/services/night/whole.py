@@ -16,7 +16,6 @@ from logbook.services.accounts import day_of
 from logbook.services.night.frame_questions import key_of_group
 from logbook.services.night.planned import NightPlan, PlannedGroup, PlannedVisit
 from logbook.services.night.questions import UNSURE, Answered, Asks, Question
-from logbook.services.night.sequence import key_of_visit
 from logbook.services.night.session import STATED_TOGETHER, Night
 from logbook.services.night.standing import standing
 from logbook.services.records import the_trip
@@ -149,7 +148,7 @@ def _item(desk: Desk, trip_id: str, question: Question, answered: Answered | Non
 
 def _stays(desk: Desk, plan: NightPlan, items: list[EveningItem]) -> Iterator[StayCard]:
     for number, visit in enumerate(plan.visits, 1):
-        own = _about(items, key_of_visit(visit))
+        own = _about(items, visit.key)
         place = next((one.value for one in own if one.question.asks is Asks.VIEWPOINT and one.value), None)
         groups = tuple(_group(desk, items, one) for one in visit.groups)
         yield StayCard(number, visit, visit.viewpoint or place or "", own, groups)

@@ -9,7 +9,12 @@ from hypothesis import strategies as st
 from logbook.domain.words import ConditionKind
 from logbook.domain.written.entry import ConditionEntry
 from logbook.domain.written.lines import read_entries, written_entry
-from logbook.domain.written.observations import Observation, kind_said, observations_written
+from logbook.domain.written.observations import (
+    Observation,
+    kind_said,
+    observations_written,
+    seen_at_stay,
+)
 
 CLOSURE, WATER, WEATHER = ConditionKind.CLOSURE, ConditionKind.WATER, ConditionKind.WEATHER
 WIND, GROUND, RULE, LIGHT = ConditionKind.WIND, ConditionKind.GROUND, ConditionKind.RULE, ConditionKind.LIGHT
@@ -213,3 +218,23 @@ def test_no_line_is_lost_and_every_condition_reads_back_from_its_own_line(text: 
 @given(st.text(max_size=80))
 def test_a_kind_is_said_or_not(text: str) -> None:
     assert kind_said(text) in (None, *ConditionKind)
+
+
+@pytest.mark.parametrize(
+    ("text", "kind", "levels"),
+    [
+        ("dozens", "crowd", ["dozens"]),
+        ("dozens at 17:20, none at 18:30", "crowd", ["dozens", "none"]),
+        ("low", "water", ["low"]),
+        ("crowd: few", "crowd", ["few"]),
+    ],
+)
+def test_a_level_alone_is_of_the_only_kind_that_has_it(text: str, kind: str, levels: list[str]) -> None:
+    (one,) = seen_at_stay(text)
+    assert [(str(each.kind), each.level) for each in one.conditions] == [(kind, level) for level in levels]
+
+
+@pytest.mark.parametrize("text", ["4", "a few coaches on the lower lot", "a dog ran past", "unknown"])
+def test_what_may_be_a_level_of_two_kinds_or_something_else_is_no_condition(text: str) -> None:
+    (one,) = seen_at_stay(text)
+    assert one.words == text
