@@ -6,8 +6,10 @@ naming the visit is enough, and naming another place as well is a slip.
 
 from typing import Any
 
+from logbook.domain.condition import Condition
 from logbook.domain.errors import WrongUseError
 from logbook.domain.visit import Visit
+from logbook.domain.written.entry import ConditionEntry
 from logbook.services.kinds import CONDITION, Fields
 from logbook.services.records import (
     NOTHING_TO_CHANGE,
@@ -22,6 +24,11 @@ from logbook.services.records import (
 from logbook.services.renaming import with_new_slug
 from logbook.store.book import Book
 from logbook.store.desk import Desk
+
+
+def condition_entry(one: Condition) -> ConditionEntry:
+    """Return an observation as the line that would say it."""
+    return ConditionEntry(one.kind, one.level, one.at, one.direction, one.note or "", one.source)
 
 
 def note(book: Book, trip: str | None, fields: Fields, slug: str | None) -> Listing:

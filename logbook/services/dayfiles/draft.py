@@ -27,9 +27,9 @@ from logbook.intake.dayfile import Section, written_heading
 from logbook.services.accounts import account_in, day_of
 from logbook.services.clocks.proposed import ClockProposal
 from logbook.services.clocks.zones import in_its_zone
+from logbook.services.conditions import condition_entry
 from logbook.services.dayfiles.pictures import PictureLines
 from logbook.services.dayfiles.written import (
-    condition_entry,
     is_stated,
     lesson_entry,
     own_comment,

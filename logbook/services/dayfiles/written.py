@@ -9,14 +9,12 @@ from dataclasses import replace
 from datetime import date
 
 from logbook.domain.account import TripAccount
-from logbook.domain.condition import Condition
 from logbook.domain.lesson import Lesson
 from logbook.domain.record import Record
 from logbook.domain.shot import Outcome, Shot
 from logbook.domain.visit import Visit
 from logbook.domain.words import Provenance
 from logbook.domain.written.entry import (
-    ConditionEntry,
     LessonEntry,
     ShotEntry,
     SupportEntry,
@@ -41,11 +39,6 @@ def reads_back(section: Section) -> bool:
 def is_stated(record: Record, name: str) -> bool:
     """Whether a person stated a field; an unknown one nobody did."""
     return record.provenance_of(name) is Provenance.STATED
-
-
-def condition_entry(one: Condition) -> ConditionEntry:
-    """Return what was observed."""
-    return ConditionEntry(one.kind, one.level, one.at, one.direction, one.note or "", one.source)
 
 
 def lesson_entry(one: Lesson) -> LessonEntry:

@@ -24,8 +24,8 @@ from logbook.domain.written.entry import (
 )
 from logbook.intake.dayfile import DayFile, Section, write_day_file
 from logbook.services.accounts import day_of
+from logbook.services.conditions import condition_entry
 from logbook.services.dayfiles.written import (
-    condition_entry,
     is_stated,
     lesson_entry,
     own_comment,

@@ -19,6 +19,7 @@ from logbook.services.clocks.history import ClockStretch
 from logbook.services.clocks.settled import offset_s_of, settled
 from logbook.services.clocks.stating import ClockStatement, apply_clocks, state_clock
 from logbook.services.night.before_lens import say_changed, say_filters, say_sure
+from logbook.services.night.conditions import say_conditions
 from logbook.services.night.day_words import say_changes, say_journal, say_lesson
 from logbook.services.night.evening import Evening, Given, Understood, put, said, told
 from logbook.services.night.learned import say_learned
@@ -171,6 +172,7 @@ _APPLIED = {
     Asks.NEW_VIEWPOINT: say_new_viewpoint,
     Asks.TIMES: say_times,
     Asks.CROWD: say_crowd,
+    Asks.CONDITIONS: say_conditions,
     Asks.SUPPORT: say_support,
     Asks.TRIES: say_tries,
     Asks.IN_THE_WAY: say_in_the_way,

@@ -16,11 +16,9 @@ from logbook.domain.record import new_record
 from logbook.domain.visit import Visit
 from logbook.domain.words import LessonVerb, Provenance
 from logbook.domain.written.choices import says_nothing
-from logbook.domain.written.conditions import written_condition
-from logbook.domain.written.entry import ConditionEntry
-from logbook.domain.written.moments import clock_text
 from logbook.domain.written.observations import Observation, observations_written
 from logbook.services import kinds
+from logbook.services.night.conditions import condition_fields, condition_told
 from logbook.services.night.evening import (
     Evening,
     Given,
@@ -45,7 +43,9 @@ def say_changes(evening: Evening, question: Question, given: Given | None) -> Un
     observed = _observed(given.text if given else "", places)
     before = evening.previous.get(question.key)
     was = _observed(before.text if before else "", places)
-    entries = [_fields(entry) | places.fields(one.place) for one in observed for entry in one.conditions]
+    entries = [
+        condition_fields(entry) | places.fields(one.place) for one in observed for entry in one.conditions
+    ]
     replace_conditions(evening, "changes", entries)
     for one in was:
         if one.words and one not in observed:
@@ -65,28 +65,13 @@ def _observed(text: str, places: Places) -> list[Observation]:
     return observed
 
 
-def _fields(entry: ConditionEntry) -> dict[str, object]:
-    return {
-        "kind": entry.kind,
-        "level": entry.level,
-        "at": entry.at,
-        "direction": entry.direction,
-        "note": entry.note or None,
-        "source": entry.source,
-    }
-
-
 def _told_of(one: Observation, places: Places) -> list[str]:
     if one.is_nothing:
         return [NOTHING_NOTED]
     if one.words:
         return [f'"{one.words}" says no kind of condition; it is kept in {_journal_name(one, places)}.']
     where = places.where(one.place)
-    return [
-        f"{entry.kind}{where}{f' at {clock_text(entry.at)}' if entry.at else ''}: "
-        + written_condition(replace(entry, at=None)).partition(": ")[2]
-        for entry in one.conditions
-    ]
+    return [condition_told(entry, where) for entry in one.conditions]
 
 
 def _journal_name(one: Observation, places: Places) -> str:

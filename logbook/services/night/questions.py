@@ -31,6 +31,7 @@ class Asks(StrEnum):
     NEW_VIEWPOINT = "new viewpoint"
     TIMES = "times"
     CROWD = "crowd"
+    CONDITIONS = "conditions"
     SUPPORT = "support"
     TRIES = "tries"
     IN_THE_WAY = "in the way"
@@ -48,9 +49,8 @@ class Asks(StrEnum):
     SHOWN = "shown"
 
 
-SEVERAL = frozenset(
-    (Asks.CHANGES, Asks.LEARNED, Asks.KEEP, Asks.CHANGE, Asks.JOURNAL)
-)  # each line an answer of its own
+# Each line is an answer of its own.
+SEVERAL = frozenset((Asks.CHANGES, Asks.CONDITIONS, Asks.LEARNED, Asks.KEEP, Asks.CHANGE, Asks.JOURNAL))
 
 
 @dataclass(frozen=True, slots=True)

@@ -147,6 +147,15 @@ def _of_visit(
             hint=f"{' '.join(Crowd)}; one word if it never changed",
             shows=visit.settings,
         )
+        yield Question(
+            f"{key}.conditions",
+            Asks.CONDITIONS,
+            chapter,
+            "Water, wind, weather, light, ground",
+            about=visit.id,
+            hint="such as crowd: dozens at 17:20; wind: 4 from west; water: high",
+            shows=visit.settings,
+        )
     yield Question(
         f"{key}.support",
         Asks.SUPPORT,

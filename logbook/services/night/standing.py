@@ -11,8 +11,10 @@ from typing import Any
 from logbook.domain.keeper import Keeper
 from logbook.domain.record import Record
 from logbook.domain.words import ConditionKind, OutcomeWord, Provenance
+from logbook.domain.written.conditions import written_condition
 from logbook.domain.written.filters import stack_words
 from logbook.domain.written.moments import clock_text
+from logbook.services.conditions import condition_entry
 from logbook.services.night.questions import Asks, Question
 from logbook.store.desk import Desk
 
@@ -87,6 +89,14 @@ def _crowd(desk: Desk, _trip_id: str, question: Question) -> StandingValue | Non
     return StandingValue(text, _least(crowds, ("level",))) if crowds else None
 
 
+def _conditions(desk: Desk, _trip_id: str, question: Question) -> StandingValue | None:
+    """What was observed during a stay, but for the crowd, which has a question of its own."""
+    seen = desk.conditions.all(visit_id=question.about) if desk.visits.get(question.about) else []
+    others = [one for one in seen if one.kind is not ConditionKind.CROWD]
+    text = "; ".join(written_condition(condition_entry(one)) for one in others)
+    return StandingValue(text, _least(others, ("level",))) if others else None
+
+
 def _shot(desk: Desk, _trip_id: str, question: Question) -> StandingValue | None:
     found = common(keepers_about(desk, question), "shot_id")
     shot = desk.shots.get(found.text) if found else None
@@ -106,6 +116,7 @@ _LOOKS: dict[Asks, _Look] = {
     Asks.VIEWPOINT: _viewpoint,
     Asks.TIMES: _of_visit("arrived_at", "departed_at", written=clock_text),
     Asks.CROWD: _crowd,
+    Asks.CONDITIONS: _conditions,
     Asks.SUPPORT: _of_visit("support"),
     Asks.TRIES: _of_visit("tries"),
     Asks.FILTERS: _of_keepers("filters", stack_words),

@@ -104,7 +104,7 @@ def test_the_words_of_an_answer_are_named_once_a_chapter_and_the_way_to_go_is_to
     headings = [line for line in lines if line.startswith("── ")]
     assert not headings[0].endswith("of 2")
     assert re.fullmatch(r"── north-rim 14:41 ─+ 3 of \d+", headings[2])
-    assert re.fullmatch(r"── A place without a viewpoint 16:12-17:53 ─+ 10 of \d+", headings[3])
+    assert re.fullmatch(r"── A place without a viewpoint 16:12-17:53 ─+ 11 of \d+", headings[3])
     assert all(len(heading) == 72 for heading in headings)
     begins = [number for number, line in enumerate(lines) if line in headings]
     chapters = [lines[begin:end] for begin, end in pairwise([*begins, len(lines)])]

@@ -14,6 +14,7 @@ from logbook.services.night.opening import PLAN
 from logbook.services.night.planned import NightPlan, dumped, loaded
 from logbook.services.night.questions import Asks
 from logbook.services.night.session import Night
+from logbook.services.night.standing import standing
 from tests.services.night.sittings import LAST_DAY, LEDGE, Dump, Sitting
 
 ONE_PLACE = date(2025, 10, 13)  # the sample's day with one visit
@@ -212,6 +213,7 @@ def test_what_is_stored_is_said_back_where_it_differs(sitting: Sitting) -> None:
     assert say(sitting, "4-6pm") == ('"4-6pm" is kept as 16:00-18:00.',)
     sitting.until(Asks.CROWD)
     assert say(sitting, "nobody, a few") == ('"nobody a few" is kept as none few.',)
+    sitting.until(Asks.SUPPORT)
     assert say(sitting, "hand") == ('"hand" is kept as handheld.',)
     assert say(sitting, "about 20") == ('"about 20" is kept as 20.',)
     visit = sitting.visit(LEDGE)
@@ -397,3 +399,26 @@ def test_a_long_exposure_in_daylight_is_doubted_from_its_own_settings(sitting: S
     assert question.why[0].startswith("1 min, f/11, ISO 100: ")
     say(sitting, "y")
     assert set(filters(sitting, keys).values()) == {()}
+
+
+def test_conditions_of_a_stay_are_lines_of_a_day_file_and_are_said_back(sitting: Sitting) -> None:
+    sitting.until(Asks.CONDITIONS, LEDGE)
+    question = sitting.ask()
+    told = sitting.night.say(question.key, "crowd: dozens at 17:20; wind: 4 from west\nrain from 5pm")
+    assert told == ("crowd at 17:20: dozens", "wind: 4 from W", "weather at 17:00: rain from 5pm")
+    visit = sitting.visit(LEDGE)
+    with sitting.book.reading() as desk:
+        seen = desk.conditions.all(visit_id=visit.id)
+        assert [(str(one.kind), one.level) for one in seen] == [
+            ("crowd", "dozens"),
+            ("wind", "4"),
+            ("weather", None),
+        ]
+        standing_now = standing(desk, sitting.night.trip.id, question)
+    assert standing_now is not None
+    assert standing_now.text == "wind: 4 from W; weather: 17:00 rain from 5pm"
+    sitting.night.say(question.key, "water: low")
+    with sitting.book.reading() as desk:
+        assert [str(one.kind) for one in desk.conditions.all(visit_id=visit.id)] == ["water"]
+    with pytest.raises(LogbookError, match="says no condition"):
+        sitting.night.say(question.key, "a dog ran past")
