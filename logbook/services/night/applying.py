@@ -5,25 +5,21 @@ being killed between two writes are all the same to the book.
 """
 
 from dataclasses import replace
-from datetime import datetime, time
 
-from logbook.domain.errors import ConflictError, InvalidValueError, WrongUseError
+from logbook.domain.errors import ConflictError, InvalidValueError
 from logbook.domain.words import Disclosure, OutcomeWord, Provenance
-from logbook.domain.written.corrections import correction_text, correction_written
 from logbook.domain.written.entry import ShotEntry
 from logbook.domain.written.moments import zone_written
 from logbook.domain.written.outcomes import outcome_written, reasons_written, written_shot
 from logbook.domain.written.understanding import understood
 from logbook.services import kinds
-from logbook.services.clocks.history import ClockStretch
-from logbook.services.clocks.settled import offset_s_of, settled
-from logbook.services.clocks.stating import ClockStatement, apply_clocks, state_clock
 from logbook.services.night.before_lens import say_changed, say_filters, say_sure
+from logbook.services.night.clocks_said import say_clock
 from logbook.services.night.conditions import say_conditions
 from logbook.services.night.day_words import say_changes, say_journal, say_lesson
 from logbook.services.night.evening import Evening, Given, Understood, put, said, told
 from logbook.services.night.learned import say_learned
-from logbook.services.night.questions import Asks, Question, clock_name
+from logbook.services.night.questions import Asks, Question
 from logbook.services.night.visits import (
     say_crowd,
     say_in_the_way,
@@ -35,6 +31,7 @@ from logbook.services.night.visits import (
     say_tries,
     say_viewpoint,
 )
+from logbook.services.night.without_pictures import say_stay
 from logbook.services.plans.outcomes import OutcomeSaid, record_outcome, replacement
 from logbook.services.records import find
 
@@ -58,38 +55,6 @@ def _zone(evening: Evening, _question: Question, given: Given | None) -> Underst
     after = said(evening.trip, evening.now, given.word if given else Provenance.STATED, {"zone": zone})
     put(evening.desk.trips, evening.trip, after)
     return told(understood(given.text, str(zone)) if given else None)
-
-
-def _clock(evening: Evening, question: Question, given: Given | None) -> Understood:
-    """A stated clock takes the place of what was said of its frames; the book knows a proposal already."""
-    if given is None or not given.text:
-        return Understood()
-    body, stretch = _clock_asked(evening, question)
-    as_proposed = question.came_from is Provenance.STATED and given.text == question.default
-    sentence = None
-    if given.word is Provenance.STATED and not as_proposed:
-        add_s = correction_written(given.text)
-        sentence = correction_text(add_s)
-        said_of_it = ClockStatement(body, _ahead_of_utc_s(evening, add_s), stretch)
-        state_clock(evening.desk, evening.book, evening.trip, said_of_it)
-    apply_clocks(evening.desk, evening.book, evening.trip, [body], stretch=stretch)
-    return told(sentence)
-
-
-def _ahead_of_utc_s(evening: Evening, add_s: int) -> int:
-    """Return how far ahead of UTC, in seconds, a clock is to whose time so much has to be added that day."""
-    if evening.trip.zone is None:
-        raise WrongUseError("The trip has no zone yet; trip edit --zone, then this again.")
-    return offset_s_of(evening.trip.zone, datetime.combine(evening.on_date, time(12))) - add_s
-
-
-def _clock_asked(evening: Evening, question: Question) -> tuple[str, ClockStretch]:
-    """Return the camera and the range of its frames that a question is about."""
-    clocks = settled(evening.desk, evening.trip, evening.desk.keepers.all(trip_id=evening.trip.id))
-    for one in clocks:
-        if clock_name(one) == question.about:
-            return one.body, ClockStretch(one.since, one.until)
-    raise ConflictError("What was said of that clock has changed meanwhile; go back with b and answer again.")
 
 
 def _outcome(evening: Evening, question: Question, given: Given | None) -> Understood:
@@ -166,7 +131,7 @@ def _shown(evening: Evening, _question: Question, given: Given | None) -> Unders
 
 _APPLIED = {
     Asks.ZONE: _zone,
-    Asks.CLOCK: _clock,
+    Asks.CLOCK: say_clock,
     Asks.CHANGES: say_changes,
     Asks.VIEWPOINT: say_viewpoint,
     Asks.NEW_VIEWPOINT: say_new_viewpoint,
@@ -182,6 +147,7 @@ _APPLIED = {
     Asks.SURE: say_sure,
     Asks.SHOT: say_shot,
     Asks.SHARPNESS: say_sharpness,
+    Asks.STAY: say_stay,
     Asks.OUTCOME: _outcome,
     Asks.WHY: _why,
     Asks.KEEP: say_lesson,

@@ -176,7 +176,7 @@ def _visits(found: Proposals, account: TripAccount, on_date: date) -> list[_Plac
         same += stays_of(visit, there, stays, account.trip)
         left = [one for one in left if one not in same]
         frames = frozenset(key for one in same for key in one.frames)
-        result.append((_in_book(visit, slug, same, account.trip.zone), frames))
+        result.append((visit_in_book(visit, slug, same, account.trip.zone), frames))
     for one in left:
         planned = PlannedVisit(
             _id_of(one, account, on_date, {visit.id for visit, _ in result}),
@@ -216,7 +216,9 @@ def _reason(one: ProposedVisit, zone: str | None) -> str:
     return "; ".join([one.reason, *doubts])
 
 
-def _in_book(visit: Visit, slug: str, same: Sequence[ProposedVisit], zone: str | None) -> PlannedVisit:
+def visit_in_book(
+    visit: Visit, slug: str, same: Sequence[ProposedVisit] = (), zone: str | None = None
+) -> PlannedVisit:
     """A visit that the book has; times that nobody stated are proposed from the frames and the track."""
     names = ("arrived_at", "departed_at", "support", "tries")
     stated = tuple(name for name in names if visit.provenance_of(name) is Provenance.STATED)

@@ -41,6 +41,7 @@ class Asks(StrEnum):
     SURE = "sure"
     SHOT = "shot"
     SHARPNESS = "sharpness"
+    STAY = "stay"
     OUTCOME = "outcome"
     WHY = "why"
     KEEP = "keep"
@@ -49,8 +50,9 @@ class Asks(StrEnum):
     SHOWN = "shown"
 
 
-# Each line is an answer of its own.
-SEVERAL = frozenset((Asks.CHANGES, Asks.CONDITIONS, Asks.LEARNED, Asks.KEEP, Asks.CHANGE, Asks.JOURNAL))
+SEVERAL = frozenset(  # each line an answer of its own
+    (Asks.CHANGES, Asks.CONDITIONS, Asks.LEARNED, Asks.STAY, Asks.KEEP, Asks.CHANGE, Asks.JOURNAL)
+)
 
 
 @dataclass(frozen=True, slots=True)

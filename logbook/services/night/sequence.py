@@ -16,6 +16,7 @@ from logbook.services.night.cutting import CORRECTING, stay_lines
 from logbook.services.night.frame_questions import carried_on, key_of_group, name_of, of_group, same_shot
 from logbook.services.night.planned import NightPlan, PlannedVisit
 from logbook.services.night.questions import AT, Answered, Asks, Question
+from logbook.services.night.without_pictures import HOW_TO
 
 SUPPORTS = tuple(word for word in Support if word is not Support.UNKNOWN)
 OUTCOMES = tuple(word for word in OutcomeWord if word is not OutcomeWord.OPEN)
@@ -36,6 +37,14 @@ def after_clocks(
     for group in plan.others:
         where = "Keepers at no known place"
         yield from of_group(where, group, "", (group,), answers, also_stated=also_stated)
+    if also_stated:
+        yield Question(
+            "stay",
+            Asks.STAY,
+            "Without a picture",
+            "Where you were without taking a picture that stays",
+            hint=f"such as {HOW_TO}; further lines say what was seen and happened",
+        )
     for slug in plan.shots:
         yield _of_outcome(plan, slug)
         yield from _of_reasons(slug, answers.get(f"shot.{slug}"))

@@ -285,14 +285,15 @@ def say_shot(evening: Evening, question: Question, given: Given | None) -> Under
     if given is not None and not given.text:
         return Understood()
     shot_id = slug = None
-    if given is not None and not _is_no(given.text):
+    if given is not None and not is_no(given.text):
         shot = find(evening.desk, kinds.SHOT, given.text, trip_id=evening.trip.id)
         shot_id, slug = shot.id, shot.slug
     change_keepers(evening, question.about.split(","), given, {"shot_id": shot_id})
     return told(understood(given.text, slug or "none") if given else None)
 
 
-def _is_no(text: str) -> bool:
+def is_no(text: str) -> bool:
+    """Whether a text says that frames serve no shot."""
     try:
         return not yes_written(text)
     except InvalidValueError:

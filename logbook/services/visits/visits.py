@@ -48,12 +48,16 @@ def add_visit(book: Book, trip: str | None, fields: Fields, slug: str | None = N
     with book.writing() as desk:
         of_trip, now = the_trip(desk, trip), book.now()
         ready = resolved(desk, fields) | {"trip_id": of_trip.id}
-        made = put_new(desk, VISIT, now, ready, slug)
-        fitted, told = make_room(desk, of_trip, made, now)
-        if fitted != made:
-            desk.visits.put(fitted)
-        told += told_of(desk, fitted, claim(desk, of_trip, fitted, now))
+        fitted, told = settle(desk, of_trip, put_new(desk, VISIT, now, ready, slug), now)
         return VisitKept(listing(desk, (fitted,)), tuple(told))
+
+
+def settle(desk: Desk, trip: Trip, made: Visit, now: datetime) -> tuple[Visit, list[str]]:
+    """Give a new visit its room among the others and its keepers; return it and what to tell."""
+    fitted, told = make_room(desk, trip, made, now)
+    if fitted != made:
+        desk.visits.put(fitted)
+    return fitted, told + told_of(desk, fitted, claim(desk, trip, fitted, now))
 
 
 def edit_visit(book: Book, wanted: str, changes: Fields) -> VisitKept:
