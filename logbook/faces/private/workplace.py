@@ -8,7 +8,7 @@ import secrets
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from flask import Flask, Response, abort, make_response, redirect, request, send_file, url_for
 from werkzeug.exceptions import HTTPException
@@ -20,11 +20,13 @@ from logbook.domain.keeper import Keeper
 from logbook.domain.written.filters import stack_words
 from logbook.faces.private.guard import HEADERS, Guard, Refusal, comes_from_us
 from logbook.faces.private.making import PictureMaker
-from logbook.faces.report.site import environment
-from logbook.services.books.undo import changes, undo
+from logbook.services.books.undo import last_command, undo
 from logbook.services.keepers.thumbnails import SMALL_PX, Thumbnails
 from logbook.store.book import Book
 from logbook.store.changes.journal import Run
+
+if TYPE_CHECKING:
+    from jinja2 import Environment
 
 LARGEST_FORM_BYTES = 2 * 2**20  # a long evening's texts; pictures come by the import
 MOST_FIELDS = 20_000  # of a form: a trip of thousands of pictures, each with its box
@@ -38,6 +40,7 @@ class Workplace:
 
     open_book: Callable[[Run], Book]
     templates: Path
+    pages: "Environment"  # made once: a template is read and compiled at its first page
     maker: PictureMaker
     guard: Guard
     close: Callable[[], None]
@@ -68,14 +71,13 @@ def book(act: str = "page") -> Book:
 def page(name: str, told: PageTold | None = None, status: int = 200, **shown: Any) -> Response:
     """Return a page."""
     opened = shown.pop("opened", None) or book()
-    last = next(iter(changes(opened)), None)
     html = (
-        environment(workplace().templates)
-        .get_template(f"private/{name}")
+        workplace()
+        .pages.get_template(f"private/{name}")
         .render(
             told=said_before() if told is None else told,
             token=workplace().guard.token,
-            last=last.command if last else "",
+            last=_would_take_back(last_command(opened)),
             here=request.full_path if request.query_string else request.path,
             url_for=url_for,
             exposure=exposure_text,
@@ -152,7 +154,7 @@ def _closed(response: Response) -> Response:
 
 def _short(sentence: str, status: int, then: str | None = None) -> Response:
     """Return a page of one sentence, which tells nothing of the book; `then` is where it leads to."""
-    short = environment(workplace().templates).get_template("private/short.html")
+    short = workplace().pages.get_template("private/short.html")
     return make_response(short.render(sentence=str(sentence), then=then), status)
 
 
@@ -201,8 +203,13 @@ def _brought(name: str) -> Response:
 
 def _undo() -> AnyResponse:
     taken = undo(book("undo"))
-    say_next(f"Taken back: {taken.change.command or 'a change of another program'}.")
+    say_next(f"Taken back: {_would_take_back(taken.change.command)}.")
     return back_to(request.form.get("here", "/"))
+
+
+def _would_take_back(command: str | None) -> str:
+    """Return a change in words, empty where there is none."""
+    return "" if command is None else command or "a change of another program"
 
 
 def _close() -> Response:

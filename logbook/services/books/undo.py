@@ -2,12 +2,14 @@
 
 from contextlib import suppress
 from dataclasses import dataclass
+from itertools import chain, islice, repeat
 from pathlib import Path
 
 from logbook.domain.errors import LogbookError, NotFoundError
 from logbook.store import backups
 from logbook.store.book import Book
 from logbook.store.changes.journal import Change
+from logbook.store.desk import Desk
 
 NOTHING = "There is nothing to take back: no change is remembered. Backups go further: logbook backup --list."
 
@@ -27,22 +29,33 @@ def changes(book: Book) -> tuple[Change, ...]:
         return desk.journal.all()
 
 
+def last_command(book: Book) -> str | None:
+    """Return the command that would be taken back, empty for another program's; None where none is."""
+    with book.reading() as desk:
+        return desk.journal.last_command()
+
+
 def undo(book: Book, *, dry_run: bool = False) -> TakenBack:
     """Take the last change back, after a backup; raises NotFoundError where none is remembered."""
-    found = changes(book)
-    if not found:
-        raise NotFoundError(NOTHING)
+    with book.deriving() as desk:
+        would_be = _taken_back(desk, None)
     if dry_run:
-        return TakenBack(found[0], None, next(iter(found[1:]), None))
+        return would_be
     backup = backups.make(book.path, book.now(), backups.Why.UNDO)
     try:
         with book.writing() as desk:
-            found = desk.journal.all()
-            if not found:  # another window was faster
-                raise NotFoundError(NOTHING)
+            taken = _taken_back(desk, backup)  # another window may have been faster
             desk.journal.take_back()
     except LogbookError:
         with suppress(OSError):
             backup.unlink()  # nothing was taken back, so there is nothing to go back to
         raise
-    return TakenBack(found[0], backup, next(iter(found[1:]), None))
+    return taken
+
+
+def _taken_back(desk: Desk, backup: Path | None) -> TakenBack:
+    """Return what taking back the last change does; raises NotFoundError where none is remembered."""
+    last, following = islice(chain(desk.journal.from_last(), repeat(None)), 2)
+    if last is None:
+        raise NotFoundError(NOTHING)
+    return TakenBack(last, backup, following)

@@ -132,16 +132,31 @@ class Journal:
         return {name: _one(self.connection, f"SELECT max(seq) FROM {name}") or 0 for name in TAKEN_IN}
 
     def all(self) -> tuple[Change, ...]:
-        """Return the changes that can be taken back, the last one first; one without any effect is none.
+        """Return the changes that can be taken back, as `from_last` yields them."""
+        return tuple(self.from_last())
+
+    def from_last(self) -> Iterator[Change]:
+        """Yield the changes that can be taken back, the last one first; one without any effect is none.
 
         Raises BookError where the journal holds what no command wrote.
         """
         self._check()
-        changes = [
-            Change(one.id, one.command, datetime.fromisoformat(one.at), tuple(self._named(floor, one.upto)))
-            for one, floor in self._spans()
-        ]
-        return tuple(one for one in changes if one.effects)
+        for one, floor in self._spans():
+            if effects := tuple(self._named(floor, one.upto)):
+                yield Change(one.id, one.command, datetime.fromisoformat(one.at), effects)
+
+    def last_command(self) -> str | None:
+        """Return the command whose change is the last one, empty for another program's; None where none is.
+
+        Only looked at: what came from elsewhere stays unsettled, and an odd journal is for `all` to refuse.
+        """
+        if not self._is_in_order():
+            return None
+        spans = self._spans()
+        newest = _one(self.connection, "SELECT max(seq) FROM change_row") or 0
+        if newest > (spans[0][0].upto if spans else 0):
+            return ELSEWHERE.command
+        return next((one.command for one, floor in spans if any(self._effects(floor, one.upto))), None)
 
     def _spans(self) -> list[tuple[Any, int]]:
         """Return each change with where the one before it ends, the last one first."""
@@ -172,13 +187,18 @@ class Journal:
             " WHERE r.seq > ? AND r.seq <= ? ORDER BY r.seq DESC",
             (floor, upto),
         )
-        before = {str(row[0]): str(row[1]) for row in slugs}
-        for table, row_id, verb in self._effects(floor, upto):
-            name = ""
+        names = {str(row[0]): str(row[1]) for row in slugs}
+        effects = tuple(self._effects(floor, upto))
+        for table in {table for table, _, _ in effects}:
             if "slug" in METADATA.tables[table].columns:
-                now = _one(self.connection, f"SELECT slug FROM {table} WHERE id = ?", row_id)
-                name = now or before.get(row_id) or ""
-            yield Effect(table, row_id, name, verb)
+                now = self.connection.exec_driver_sql(
+                    f"SELECT t.id, t.slug FROM change_row r JOIN {table} t ON t.id = r.row_id"
+                    " WHERE r.table_name = ? AND r.seq > ? AND r.seq <= ?",
+                    (table, floor, upto),
+                )
+                names |= {row.id: row.slug for row in now if row.slug}
+        for table, row_id, verb in effects:
+            yield Effect(table, row_id, names.get(row_id, ""), verb)
 
     def take_back(self) -> None:
         """Take the last change that had an effect back: every row as it was before, in one go.

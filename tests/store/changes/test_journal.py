@@ -114,6 +114,31 @@ def test_what_another_program_wrote_is_a_change_of_its_own(book: Book, now: Cloc
         assert [one.title for one in desk.trips.all()] == ["valley"]
 
 
+def last_command(book: Book) -> str | None:
+    with book.reading() as desk:
+        return desk.journal.last_command()
+
+
+def test_the_last_command_is_told_without_settling_anything(book: Book, now: Clock) -> None:
+    assert last_command(book) is None
+    by = opened(book, "a", now)
+    with by.writing() as desk:
+        desk.trips.add(trip())
+    assert last_command(book) == "command a"
+    with opened(book, "b", now).writing() as desk:  # without effect
+        desk.trips.add(trip("other"))
+        (other,) = (one for one in desk.trips.all() if one.slug == "other")
+        desk.trips.remove([other.id])
+    assert last_command(book) == "command a"
+    raw(book.path, "UPDATE trip SET title = 'From outside'")
+    assert last_command(book) == ""
+    assert last_command(book) == "", "it is still nobody's"
+    assert [one.command for one in changes(book)] == ["", "command a"]
+    for told in ("command a", None):
+        undo(book)
+        assert last_command(book) == told
+
+
 def test_only_the_last_changes_are_kept(book: Book, now: Clock) -> None:
     for number in range(KEPT + 7):
         with opened(book, str(number), now).writing() as desk:
