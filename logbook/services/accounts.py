@@ -43,7 +43,7 @@ def account_in(desk: Desk, trip: Trip) -> TripAccount:
     """Return the account of a trip within a transaction that is open."""
     shots = tuple(
         sorted(
-            desk.shots.all(trip_id=trip.id),
+            desk.shots.held(trip_id=trip.id),
             key=lambda shot: (
                 begin_on(shot.on_date, shot.window_from, trip.day_ends_at),
                 shot.fallback_for_id is not None,
@@ -51,13 +51,13 @@ def account_in(desk: Desk, trip: Trip) -> TripAccount:
         )
     )
     shot_ids = {shot.id for shot in shots}
-    visits = sorted(desk.visits.all(trip_id=trip.id), key=partial(_visit_time, trip))
-    conditions = sorted(desk.conditions.all(trip_id=trip.id), key=partial(_condition_time, trip))
-    keepers = in_order(desk.keepers.all(trip_id=trip.id))
-    lessons = desk.lessons.all(trip_id=trip.id)
-    sets = desk.sets.all(trip_id=trip.id)
-    sites = {site.id: site for site in desk.sites.all()}
-    viewpoints = {viewpoint.id: viewpoint for viewpoint in desk.viewpoints.all()}
+    visits = sorted(desk.visits.held(trip_id=trip.id), key=partial(_visit_time, trip))
+    conditions = sorted(desk.conditions.held(trip_id=trip.id), key=partial(_condition_time, trip))
+    keepers = in_order(desk.keepers.held(trip_id=trip.id))
+    lessons = desk.lessons.held(trip_id=trip.id)
+    sets = desk.sets.held(trip_id=trip.id)
+    sites = {site.id: site for site in desk.sites.held()}
+    viewpoints = {viewpoint.id: viewpoint for viewpoint in desk.viewpoints.held()}
     met_sites = sites_met(desk, trip)
     withheld = _withheld(sites, viewpoints)
     here = {one.id: one for one in viewpoints.values() if one.site_id in met_sites}
@@ -70,18 +70,18 @@ def account_in(desk: Desk, trip: Trip) -> TripAccount:
         visits=tuple(visits),
         conditions=tuple(conditions),
         lessons=tuple(lessons),
-        days=tuple(sorted(desk.days.all(trip_id=trip.id), key=lambda day: day.on_date)),
+        days=tuple(sorted(desk.days.held(trip_id=trip.id), key=lambda day: day.on_date)),
         keepers=tuple(keepers),
         sets=tuple(one for one in sets if one.kind is not SetKind.APART),
         apart=tuple(one for one in sets if one.kind is SetKind.APART),
-        kit={item.id: item for item in desk.kit.all()},
-        packed=tuple(desk.packed.all(trip_id=trip.id)),
-        loose_lines=tuple(desk.loose_lines.all(trip_id=trip.id)),
+        kit={item.id: item for item in desk.kit.held()},
+        packed=tuple(desk.packed.held(trip_id=trip.id)),
+        loose_lines=tuple(desk.loose_lines.held(trip_id=trip.id)),
         tracks=segments_of(desk, trip),
         met_light=met_light_in(desk, here, sites),
         withheld_names=tuple(sorted({name for place in withheld for name in _called(place)})),
         withheld_positions=tuple(dict.fromkeys(place.position for place in withheld if place.position)),
-        people=tuple(sorted({name for one in desk.trips.all() for name in one.private_names})),
+        people=tuple(sorted({name for one in desk.trips.held() for name in one.private_names})),
         last_day=last_day(desk.now().date()),
     )
 
@@ -121,6 +121,6 @@ def day_of(keeper: Keeper, trip: Trip) -> date | None:
 def of_day(book: Book, keepers: Listing, on_date: date) -> Listing:
     """Return those keepers that belong to a day, each by where the days of its trip end."""
     with book.reading() as desk:
-        trips = {trip.id: trip for trip in desk.trips.all()}
+        trips = {trip.id: trip for trip in desk.trips.held()}
     kept = tuple(one for one in keepers.records if day_of(one, trips[one.trip_id]) == on_date)
     return replace(keepers, records=kept)

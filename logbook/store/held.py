@@ -29,6 +29,10 @@ class Held(Generic[Noun]):
             self.records[wanted] = {one.id: one for one in read()}
         return self.records[wanted].values()
 
+    def one(self, record_id: str) -> Noun | None:
+        """Return a record that is held, by its id."""
+        return next((held[record_id] for held in self.records.values() if record_id in held), None)
+
     def note(self, value: Noun, *, is_new: bool) -> None:
         """Take a record as it is written now."""
         for wanted, held in self.records.items():

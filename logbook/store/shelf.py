@@ -58,8 +58,10 @@ class Shelf(Generic[Noun]):
         self._held.forget()
 
     def get(self, record_id: str | None) -> Noun | None:
-        """Return the record with an id, or None."""
-        return self.first(id=record_id) if record_id else None
+        """Return the record with an id, or None; one that is held is not read again."""
+        if not record_id:
+            return None
+        return self._held.one(record_id) or self.first(id=record_id)
 
     def first(self, **equals: Any) -> Noun | None:
         """Return the first record whose fields equal the given ones, or None."""

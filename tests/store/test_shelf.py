@@ -383,3 +383,17 @@ def test_records_come_in_the_order_they_were_added(book: Book) -> None:
         assert desk.trips.first(slug="x") == made[2]
         assert desk.trips.get(None) is None
         assert list(desk.trips.slugs()) == sorted("zyxwv")
+
+
+def test_what_is_held_is_got_as_it_is_now_whoever_wrote_it(book: Book) -> None:
+    kept, gone = (replace(A_TRIP, id=one, slug=one) for one in ("kept", "gone"))
+    with book.writing() as desk:
+        desk.trips.add(kept, gone)
+    with book.writing() as desk:
+        assert list(desk.trips.held()) == [kept, gone]
+        desk.trips.put(later := replace(kept, title="Later"))
+        desk.remove("trip", gone.id)
+        assert desk.trips.get("kept") == later
+        assert desk.trips.get("gone") is None
+        desk.trips.add(new := replace(kept, id="new", slug="new"))
+        assert desk.trips.get("new") == new

@@ -168,7 +168,7 @@ def _about(items: Iterable[EveningItem], stem: str) -> tuple[EveningItem, ...]:
 
 def _plans(desk: Desk, trip: Trip, plan: NightPlan, items: list[EveningItem]) -> Iterator[PlanCard]:
     serving: dict[str, list[Keeper]] = {}
-    for keeper in desk.keepers.all(trip_id=trip.id):
+    for keeper in desk.keepers.held(trip_id=trip.id):
         if keeper.shot_id is not None:
             serving.setdefault(keeper.shot_id, []).append(keeper)
     for slug in plan.shots:
