@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from enum import StrEnum
-from itertools import pairwise
+from itertools import islice, pairwise
 
 from logbook.craft.light import SUN_UP_DEG
 
@@ -61,7 +61,7 @@ class Shift:
     flagged_after: int
 
 
-SunAltitudes = Callable[[Sequence[datetime]], Sequence[float]]
+SunAltitudes = Callable[[Iterable[datetime]], Iterable[float]]  # worked out as far as they are looked at
 
 
 def impossible_light(ev100: float, sun_altitude_deg: float, up_deg: float = SUN_UP_DEG) -> LightFlag | None:
@@ -120,20 +120,22 @@ def suggest_shifts(
     the hour and half-hour, and a day. Only those that leave the fewest frames flagged are returned, in that
     order, the smallest first. A mistake by whole days hardly shows in light.
     """
-    before = _flagged(frames, sun_altitudes, 0.0)
-    if before == 0:
-        return ()
-    shifts = []
-    for rank, (add_s, words) in enumerate(_candidates(likely_s)):
+    before = _flagged(frames, sun_altitudes, 0.0, len(frames))
+    found: list[Shift] = []
+    fewest = before - 1
+    for add_s, words in _candidates(likely_s) if before else ():
         try:
-            after = _flagged(frames, sun_altitudes, add_s)
+            after = _flagged(frames, sun_altitudes, add_s, fewest)
         except OverflowError:
             continue
-        if after < before:
-            shifts.append((after, rank, Shift(add_s, words, before, after)))
-    shifts.sort(key=lambda entry: entry[:2])
-    fewest = shifts[0][0] if shifts else 0
-    return tuple(shift for after, _, shift in shifts if after == fewest)[:most]
+        if after < fewest:
+            found.clear()
+        if after <= fewest:
+            fewest = after
+            found.append(Shift(add_s, words, before, after))
+        if fewest == 0 and len(found) == most:
+            break
+    return tuple(found[:most])
 
 
 def _candidates(likely_s: Iterable[float]) -> list[tuple[float, str]]:
@@ -152,12 +154,15 @@ def _candidates(likely_s: Iterable[float]) -> list[tuple[float, str]]:
     return list(tried.items())
 
 
-def _flagged(frames: Sequence[LitFrame], sun_altitudes: SunAltitudes, add_s: float) -> int:
-    altitudes = sun_altitudes([frame.at + timedelta(seconds=add_s) for frame in frames])
-    return sum(
-        impossible_light(frame.ev100, altitude, frame.up_deg) is not None
+def _flagged(frames: Sequence[LitFrame], sun_altitudes: SunAltitudes, add_s: float, most: int) -> int:
+    """How many frames are flagged after a shift, counted until they are more than `most`."""
+    altitudes = sun_altitudes(frame.at + timedelta(seconds=add_s) for frame in frames)
+    flagged = (
+        frame
         for frame, altitude in zip(frames, altitudes, strict=True)
+        if impossible_light(frame.ev100, altitude, frame.up_deg) is not None
     )
+    return sum(1 for _ in islice(flagged, most + 1))
 
 
 def _day_deg(up_deg: float) -> float:

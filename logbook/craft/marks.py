@@ -99,6 +99,7 @@ def marked_aperture(f_number: float) -> float:
     return mark if gaps[mark] <= NEAR_MARK_STOPS else number
 
 
+@lru_cache(maxsize=4096)  # a camera has few times, and each is asked for again and again
 def marked_exposure(exposure_s: Fraction | float) -> Fraction:
     """Return the time in s as photographers write it: 10/1250 and 1/124 are 1/125, 1/70 stays 1/70.
 

@@ -1,4 +1,4 @@
-from collections.abc import Sequence
+from collections.abc import Iterable
 from datetime import UTC, datetime, timedelta
 from math import cos, pi
 
@@ -12,7 +12,7 @@ from logbook.craft.scenes import SCENES
 NOON = datetime(2031, 10, 14, 12, 0, tzinfo=UTC)
 
 
-def sun_altitudes(instants: Sequence[datetime]) -> list[float]:
+def sun_altitudes(instants: Iterable[datetime]) -> list[float]:
     """A plain sun: 40° high at noon UTC, 40° deep at midnight, at the horizon at six."""
     return [40 * cos((at - NOON).total_seconds() / 43_200 * pi) for at in instants]
 
@@ -93,6 +93,23 @@ def test_what_is_suggested_makes_the_light_possible_and_the_truth_is_among_it(ad
         moved = [LitFrame(f.at + timedelta(seconds=shift.add_s), f.ev100) for f in day(add_h)]
         altitudes = sun_altitudes([f.at for f in moved])
         assert not [f for f, a in zip(moved, altitudes, strict=True) if impossible_light(f.ev100, a)]
+
+
+@given(st.lists(st.tuples(st.floats(-24, 24), st.sampled_from([-6.0, 5.0, 14.0])), max_size=8))
+def test_no_shift_by_half_hours_leaves_fewer_than_those_suggested(made: list[tuple[float, float]]) -> None:
+    frames = [LitFrame(NOON + timedelta(hours=h), ev100) for h, ev100 in made]
+
+    def flagged(add_h: float) -> int:
+        altitudes = sun_altitudes([one.at + timedelta(hours=add_h) for one in frames])
+        return sum(impossible_light(f.ev100, a) is not None for f, a in zip(frames, altitudes, strict=True))
+
+    shifts = suggest_shifts(frames, sun_altitudes, most=200)
+    by_hand = {half / 2: flagged(half / 2) for half in range(-52, 53)}
+    fewest = min(by_hand.values())
+    best = {add_h for add_h, count in by_hand.items() if count == fewest and fewest < by_hand[0.0]}
+    assert {one.add_s / 3600 for one in shifts} == best
+    assert {one.flagged_after for one in shifts} <= {fewest}
+    assert suggest_shifts(frames, sun_altitudes, most=1) == shifts[:1]
 
 
 def test_light_that_no_shift_explains_gets_no_suggestion() -> None:

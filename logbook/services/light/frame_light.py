@@ -5,7 +5,7 @@ the ephemeris takes longer to load than a whole trip to look at. Nothing is clai
 however bright a picture of three at night is; somewhere the sun shines then.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from datetime import datetime
 from fractions import Fraction
 from functools import cache, lru_cache
@@ -69,8 +69,8 @@ def lit_frames(stands: Stands, keepers: Sequence[Keeper]) -> tuple[tuple[LitFram
         if keeper.id in stands and keeper.taken_utc and (light := scene_ev100(keeper)) is not None
     ]
 
-    def altitudes(instants: Sequence[datetime]) -> list[float]:
-        return [_height(stands[one.id], at) for (one, _), at in zip(lit, instants, strict=True)]
+    def altitudes(instants: Iterable[datetime]) -> Iterator[float]:
+        return (_height(stands[one.id], at) for (one, _), at in zip(lit, instants, strict=True))
 
     frames = tuple(
         LitFrame(one.taken_utc, light, stands[one.id].sun_rises_deg) for one, light in lit if one.taken_utc
