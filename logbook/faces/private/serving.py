@@ -21,6 +21,7 @@ from typing import TYPE_CHECKING, Any
 from logbook.domain.errors import LogbookError
 from logbook.faces.private.guard import Guard
 from logbook.faces.private.workplace import LARGEST_FORM_BYTES, Workplace, application, maker_in
+from logbook.faces.report.site import environment
 from logbook.store.book import Book
 from logbook.store.changes.journal import Run
 from logbook.store.rights import make_file
@@ -45,7 +46,9 @@ class PrivatePages:
         self.port: int = self._sockets[0].getsockname()[1]
         names = (LOOPBACK, f"[{LOOPBACK_6}]")[: len(self._sockets)]
         self.guard = Guard(tuple(f"{name}:{self.port}" for name in names))
-        self.workplace = Workplace(open_book, templates, maker_in(cache), self.guard, self.close)
+        self.workplace = Workplace(
+            open_book, templates, environment(templates), maker_in(cache), self.guard, self.close
+        )
         self._server: BaseWSGIServer | None = None
         self._connections: dict[int, Any] = {}
         self._is_closing = False
