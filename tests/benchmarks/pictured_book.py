@@ -1,7 +1,7 @@
 """A book to work in: thousands of keepers, among them a day of 150 and a trip of 2,000 whose files are there.
 
-The files of a spot are one drawn JPEG with other bytes at its end, which no reader of pictures sees: each has a
-content of its own, and thousands cost little.
+The files of a spot are one drawn JPEG with other bytes at its end, which no reader of pictures sees: each
+has a content of its own, and thousands cost little.
 """
 
 import random

@@ -1,8 +1,8 @@
 """The private pages on a book of 10,000 keepers: what each page and each act takes the server.
 
-Run: python -m tests.benchmarks.private_pages [folder]. The book is made in the folder once, or in one
-that goes again. Times are in ms, by the clock and of the processor, which a busy machine leaves nearly as it is. Exits
-with 1 where an act takes more than 100 ms of the processor in the middle, or a page more than a second.
+Run: python -m tests.benchmarks.private_pages [folder]. The book is made in the folder once, or in one that
+goes again. Times are in ms, by the clock and of the processor, which a busy machine leaves nearly as it is.
+Exits with 1 where an act takes more than 100 ms of the processor in the middle, or a page more than a second.
 """
 
 import re
