@@ -7,8 +7,9 @@ from logbook.craft.circular import day_at
 from logbook.craft.likeness import ALIKE_FROM
 from logbook.domain.condition_kinds import AS_USUAL, BY_THE_HOUR, KINDS
 from logbook.domain.words import ConditionKind, OutcomeWord
+from logbook.faces.ink import Ink
 from logbook.faces.plain import plain
-from logbook.faces.terminal import answer, answer_prose, say
+from logbook.faces.terminal import answer, answer_prose, answer_table, say
 from logbook.faces.words.phrases import listed
 
 if TYPE_CHECKING:
@@ -16,6 +17,9 @@ if TYPE_CHECKING:
 
 LESSONS_SHOWN = 3  # lessons; the rest are counted
 SHOTS_SHOWN = 6  # shots of one site
+GLANCE = ("site", "alike", "most in", "least in", "shots there")
+NAMED = 2  # traits a column of the short table names
+MORE = " --explain compares them point by point, with what worked, what failed and the lessons."
 _LABELS = {"kinds": "subject", "phase": "hours of light"}  # where it is not the name of the trait
 
 
@@ -64,19 +68,26 @@ def _when(part: str) -> str:
 
 def reasons(one: "AlikeSite", about: Mapping[str, Any]) -> tuple[list[str], list[str]]:
     """Return what speaks for the match and what against, the strongest first."""
-    for_it: list[str] = []
-    against: list[str] = []
-    for part in sorted(one.likeness.parts, key=lambda part: -part.score * part.weight):
-        ours, theirs = about[part.name], one.site.values[part.name]
-        if part.name in BY_THE_HOUR:
-            both = ours.keys() & theirs.keys()
-            ours, theirs = ({key: all_[key] for key in both} for all_ in (ours, theirs))
-        here, there = value_words(part.name, ours), value_words(part.name, theirs)
-        words = (
-            f"{_label(part.name)} {there} at both" if here == there else _differing(part.name, here, there)
-        )
-        (for_it if part.score >= ALIKE_FROM else against).append(words)
-    return for_it, against[::-1]
+    for_it, against = _sides(one)
+    return [_compared_words(name, one, about) for name in for_it], [
+        _compared_words(name, one, about) for name in against
+    ]
+
+
+def _sides(one: "AlikeSite") -> tuple[list[str], list[str]]:
+    """The traits that speak for the match and those against it, the strongest first."""
+    parts = sorted(one.likeness.parts, key=lambda part: -part.score * part.weight)
+    for_it = [part.name for part in parts if part.score >= ALIKE_FROM]
+    return for_it, [part.name for part in reversed(parts) if part.score < ALIKE_FROM]
+
+
+def _compared_words(name: str, one: "AlikeSite", about: Mapping[str, Any]) -> str:
+    ours, theirs = about[name], one.site.values[name]
+    if name in BY_THE_HOUR:
+        both = ours.keys() & theirs.keys()
+        ours, theirs = ({key: all_[key] for key in both} for all_ in (ours, theirs))
+    here, there = value_words(name, ours), value_words(name, theirs)
+    return f"{_label(name)} {there} at both" if here == there else _differing(name, here, there)
 
 
 def _differing(name: str, here: str, there: str) -> str:
@@ -167,12 +178,15 @@ def counts_json(happened: "Happened") -> dict[str, int]:
 
 def counts_words(happened: "Happened") -> str:
     """Return the outcomes of a site in one phrase."""
-    counts = happened.counts()
-    if not counts:
-        return "no shot was ever planned"
-    order = (*(word for word in OutcomeWord if word is not OutcomeWord.OPEN), OutcomeWord.OPEN)
     words = {OutcomeWord.PARTLY: "partly made", OutcomeWord.OPEN: "with no outcome noted"}
-    return ", ".join(f"{counts[word]} {words.get(word, str(word))}" for word in order if word in counts)
+    return _counted(happened, words) or "no shot was ever planned"
+
+
+def _counted(happened: "Happened", words: Mapping[OutcomeWord, str]) -> str:
+    """Return how many shots came to each outcome; those that wait for theirs stand last."""
+    counts = happened.counts()
+    order = sorted(counts, key=lambda word: word is OutcomeWord.OPEN)
+    return ", ".join(f"{counts[word]} {words.get(word, word)}" for word in order)
 
 
 def shot_words(shot: "PastShot") -> str:
@@ -182,14 +196,38 @@ def shot_words(shot: "PastShot") -> str:
     return f"{shot.title} [{shot.slug}, {shot.on_date or 'no date'}]{why}{note}"
 
 
-def show_alike(found: "Alike") -> None:
-    """Print the sites most alike, with reasons and with what happened there."""
-    name = "the description" if found.described else f"{found.about.title} ({found.about.slug})"
-    answer_prose(f"Sites like {name}; {_compared(found)}.")
+def show_alike(found: "Alike", *, explains: bool = False) -> None:
+    """Print the sites most alike: the best in a sentence, all in a table or, if asked, with every reason."""
+    name = "that description" if found.described else found.about.title
     if not found.sites:
+        answer_prose(f"Sites like {name}; {_compared(found)}.")
         say("No site can be compared: too little is known of both. Note footing, crowd, wind and visits.")
-    for place, one in enumerate(found.sites, 1):
-        show_site(one, found, f"{place}. ")
+        return
+    best = found.sites[0]
+    answer_prose(f"Most like {name}: {best.site.title}, {how_alike(best)}.", ink=Ink.HEADING)
+    answer_prose(f"There: {counts_words(best.happened)}.")
+    for lesson in best.happened.lessons[:1]:
+        answer_prose(f"{str(lesson.verb).capitalize()}: {lesson.text}")
+    if explains:
+        for place, one in enumerate(found.sites, 1):
+            show_site(one, found, f"{place}. ")
+    else:
+        answer("")
+        answer_table(GLANCE, [_glance(one) for one in found.sites], "")
+    answer("")
+    answer_prose(f"{_compared(found).capitalize()}.{'' if explains else MORE}")
+
+
+def _glance(one: "AlikeSite") -> list[str]:
+    """A row of the table: the strongest traits by name alone."""
+    most, least = (", ".join(map(_label, names[:NAMED])) for names in _sides(one))
+    return [
+        one.site.slug,
+        f"{one.likeness.alike} of {one.likeness.shared}",
+        most,
+        least,
+        _counted(one.happened, {}) or "none planned",
+    ]
 
 
 def _compared(found: "Alike") -> str:

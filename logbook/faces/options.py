@@ -11,6 +11,7 @@ from typer.core import TyperCommand
 from logbook.domain.errors import WrongUseError
 from logbook.domain.words import Disclosure, Footing, SubjectKind, Support
 from logbook.faces.contents import CONTENTS
+from logbook.faces.drawn import leave_out
 from logbook.faces.option_groups import spread
 from logbook.faces.told import PLACE
 
@@ -25,6 +26,17 @@ Book = Annotated[
     typer.Option("--book", metavar="FILE", help="The book; else LOGBOOK_BOOK, else your data folder."),
 ]
 Json = Annotated[bool, typer.Option("--json", help="Answer as JSON with stable keys.")]
+Explain = Annotated[bool, typer.Option("--explain", help="Show what the answer rests on too.")]
+Plain = Annotated[
+    bool,
+    typer.Option(
+        "--plain",
+        envvar="LOGBOOK_PLAIN",
+        show_envvar=False,
+        callback=leave_out,
+        help="Leave out what is drawn in characters.",
+    ),
+]
 KeepMine = Annotated[
     bool, typer.Option("--keep-mine", help="Keep what you changed in the folder by hand, as FILE.mine.")
 ]

@@ -10,9 +10,13 @@ import re
 import sys
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from typing import Any, TextIO
+from typing import TYPE_CHECKING, Any, TextIO
 
+from logbook.faces.ink import Ink, inked, marks_in
 from logbook.faces.words.scripts import POP, SET_APART
+
+if TYPE_CHECKING:
+    from rich.text import Text
 
 _CONTROL = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069]")
 # What is not broken: a command behind a colon, what stands in quotes, and any other word.
@@ -56,9 +60,10 @@ CHECK_AGAIN = (
 )
 
 
-def answer_prose(text: str, indent: str = "") -> None:
+def answer_prose(text: str, indent: str = "", ink: Ink | None = None) -> None:
     """Print sentences, broken between words so that they fit 80 columns."""
-    print("\n".join(_broken(f"{indent}{clean(text)}", min(PROSE_WIDTH, _columns(sys.stdout)))))
+    lines = _broken(f"{indent}{clean(text)}", min(PROSE_WIDTH, _columns(sys.stdout)))
+    print("\n".join(inked(line, ink) for line in lines))
 
 
 def _columns(stream: TextIO) -> int:
@@ -112,7 +117,6 @@ def answer_table(columns: Sequence[str], rows: Sequence[Sequence[str]], empty: s
     from rich import box
     from rich.console import Console
     from rich.table import Table
-    from rich.text import Text
 
     console = Console(width=None if sys.stdout.isatty() else WIDTH_WITHOUT_TERMINAL, highlight=False)
     cells = [[clean(cell) for cell in row] for row in rows]
@@ -121,8 +125,17 @@ def answer_table(columns: Sequence[str], rows: Sequence[Sequence[str]], empty: s
     for column, width in zip(columns, widths, strict=True):
         table.add_column(column, overflow="fold", width=width)
     for row in cells:
-        table.add_row(*(Text(_hyphened(cell, wide)) for cell, wide in zip(row, widths, strict=True)))
+        table.add_row(*(_coloured(_hyphened(cell, wide)) for cell, wide in zip(row, widths, strict=True)))
     console.print(table)
+
+
+def _coloured(cell: str) -> "Text":
+    from rich.text import Text
+
+    text = Text(cell)
+    for start, end, ink in marks_in(cell):
+        text.stylize(str(ink), start, end)
+    return text
 
 
 def _widths(columns: Sequence[Sequence[str]], room: int) -> list[int]:

@@ -51,6 +51,7 @@ def alike(
     on: options.On = None,
     limit: Annotated[int, typer.Option("--limit", min=1, help="How many sites to show.")] = 5,
     site_too: options.SiteToo = None,
+    explain: options.Explain = False,
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
@@ -64,7 +65,7 @@ def alike(
     if as_json:
         answer_json(alike_json(found))
     else:
-        show_alike(found)
+        show_alike(found, explains=explain)
 
 
 def wished(

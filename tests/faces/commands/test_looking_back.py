@@ -9,6 +9,8 @@ from typing import Any
 
 import pytest
 
+from tests.faces.conftest import OnTerminal
+
 Run = Callable[..., Any]
 BEFORE = ("before", "long-dune", "--on", "2026-10-20", "--wish", "6s", "--f-number", "16")
 
@@ -66,11 +68,32 @@ def test_alike_has_the_stable_keys_and_its_facts_name_rows_of_the_book(on_demo: 
 
 
 def test_alike_tells_failures_beside_successes(on_demo: Run) -> None:
-    answer = on_demo("alike", "long-dune", "--limit", "1")
+    answer = on_demo("alike", "long-dune", "--limit", "1", "--explain")
     assert "alike on 6 of 9 things known of both" in answer.out
     assert "worked   " in answer.out
     assert "missed: From the salt islands" in answer.out
     assert max(map(len, answer.out.splitlines())) <= 80
+
+
+SCREEN = 23  # lines that 24 have room for, above the next prompt
+
+
+@pytest.mark.parametrize(
+    "line", [("alike", "long-dune"), ("alike", "quarry-gorge"), ("alike", "slip-harbour")]
+)
+def test_a_long_answer_fits_one_screen_and_its_working_is_asked_for(
+    on_demo: Run, on_terminal: OnTerminal, line: tuple[str, ...]
+) -> None:
+    lines = on_terminal(*line)
+    assert len(lines) <= SCREEN
+    assert max(map(len, lines)) <= 80
+    assert len(on_demo(*line, "--explain").out) > len(on_demo(*line).out)
+
+
+def test_alike_begins_with_the_site_most_alike_and_what_happened_there(on_demo: Run) -> None:
+    first = " ".join(on_demo("alike", "long-dune").out.partition("\n\n")[0].split())
+    assert first.startswith("Most like Long dune: White pan, alike on 6 of 9 things known of both")
+    assert "There: 2 made, 1 missed, 1 with no outcome noted." in first
 
 
 def test_a_description_is_enough_and_words_nobody_knows_are_refused(on_demo: Run) -> None:
