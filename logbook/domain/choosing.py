@@ -85,6 +85,17 @@ def choose(
     return Chosen(opening, tuple(large), tuple(one for one in everything if one.keeper.id not in shown))
 
 
+def opening_of(account: TripAccount, keepers: Sequence[Keeper], shapes: Mapping[str, float]) -> Keeper | None:
+    """Return the picture that opens a trip where nobody chose one; None where none has a shape.
+
+    Of the account only shots, outcomes and visits are asked.
+    """
+    plates = [Plate(one, (one.id,)) for one in keepers if one.id in shapes]
+    merits = {one.keeper.id: _merit(account, one.keeper, shapes[one.keeper.id]) for one in plates}
+    found = _opening(plates, merits, shapes, account, ())
+    return found.keeper if found else None
+
+
 def _folded(
     keepers: Sequence[Keeper],
     shapes: Mapping[str, float],

@@ -31,6 +31,15 @@ LYING = (5, 6, 7, 8)  # values of Exif's Orientation for a picture stored on its
 NAMELESS = "a camera that does not say its name"
 
 
+def place_time_of(
+    taken_utc: datetime | None, zone: str | None, taken_local: datetime | None
+) -> datetime | None:
+    """Return the wall time (naive) at the place of a picture, by its instant and zone, else by its camera."""
+    if taken_utc is not None and zone is not None:
+        return wall_at(taken_utc, zone_of(zone))
+    return taken_local
+
+
 @dataclass(frozen=True, slots=True)
 class Companion:
     """Another file of a keeper's frame; as text it is a line such as `sha256sum` writes."""
@@ -166,9 +175,7 @@ class Keeper(Record):
     @property
     def place_time(self) -> datetime | None:
         """The wall time at the place (naive): from instant and zone, else the camera's own, else None."""
-        if self.taken_utc is not None and self.zone is not None:
-            return wall_at(self.taken_utc, zone_of(self.zone))
-        return self.taken_local
+        return place_time_of(self.taken_utc, self.zone, self.taken_local)
 
     @property
     def is_by_camera(self) -> bool:

@@ -4,12 +4,12 @@ One surprising decision: tables are made from the nouns, so a row and its noun h
 mapping serves every noun.
 """
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, field, fields
 from typing import Any, Generic, TypeVar
 
-from sqlalchemy import Connection, Table, bindparam, delete, insert, select, text, update
+from sqlalchemy import Connection, Select, Table, bindparam, delete, insert, select, text, update
 
 from logbook.domain.errors import BookError, LogbookError
 from logbook.domain.names import Slugs
@@ -69,13 +69,17 @@ class Shelf(Generic[Noun]):
 
     def all(self, **equals: Any) -> list[Noun]:
         """Return the records whose fields equal the given ones, in the order they were added."""
-        query = select(self.table)
-        for name, wanted in equals.items():
-            column = self.table.c[name]
-            query = query.where(column.in_(wanted) if isinstance(wanted, set) else column == wanted)
+        query = self._where(select(self.table), equals)
         with self._named_if_unreadable():
             rows = self.connection.execute(query.order_by(self.table.c.created, text("rowid")))
             return [self._value(row) for row in rows]
+
+    def _where(self, query: Select[Any], equals: Mapping[str, Any]) -> Select[Any]:
+        """Narrow a query to the records whose fields equal the given ones, or one of a set of them."""
+        for name, wanted in equals.items():
+            column = self.table.c[name]
+            query = query.where(column.in_(wanted) if isinstance(wanted, set) else column == wanted)
+        return query
 
     @contextmanager
     def _named_if_unreadable(self) -> Iterator[None]:
@@ -109,34 +113,31 @@ class Shelf(Generic[Noun]):
 
     def values(self, name: str, **equals: Any) -> set[Any]:
         """Return the values that a field has among the records whose fields equal the given ones."""
-        query = select(self.table.c[name]).distinct()
-        for other, wanted in equals.items():
-            column = self.table.c[other]
-            query = query.where(column.in_(wanted) if isinstance(wanted, set) else column == wanted)
+        query = self._where(select(self.table.c[name]).distinct(), equals)
         with self._named_if_unreadable():
             return set(self.connection.execute(query).scalars()) - {None}
 
+    def columns(self, *names: str, **equals: Any) -> list[tuple[Any, ...]]:
+        """Return some fields of records whose fields equal the given ones, without building the records."""
+        query = self._where(select(*(self.table.c[name] for name in names)), equals)
+        with self._named_if_unreadable():
+            return [tuple(row) for row in self.connection.execute(query)]
+
     def ids(self, **equals: Any) -> tuple[str, ...]:
         """Return the ids of records whose fields equal the given ones, without building the records."""
-        query = select(self.table.c.id)
-        for name, wanted in equals.items():
-            query = query.where(self.table.c[name] == wanted)
+        query = self._where(select(self.table.c.id), equals)
         return tuple(self.connection.execute(query.order_by(self.table.c.id)).scalars())
 
     def slugs(self, **equals: Any) -> dict[str, str]:
         """Return slug to id, for looking names up without building whole records."""
-        query = select(self.table.c.slug, self.table.c.id)
-        for name, wanted in equals.items():
-            query = query.where(self.table.c[name] == wanted)
+        query = self._where(select(self.table.c.slug, self.table.c.id), equals)
         return {row.slug: row.id for row in self.connection.execute(query.order_by(self.table.c.slug))}
 
     def titles(self, **equals: Any) -> dict[str, list[str]]:
         """Return title to ids; nouns that have no title give nothing."""
         result: dict[str, list[str]] = {}
         if "title" in self.table.c:
-            query = select(self.table.c.title, self.table.c.id)
-            for name, wanted in equals.items():
-                query = query.where(self.table.c[name] == wanted)
+            query = self._where(select(self.table.c.title, self.table.c.id), equals)
             for row in self.connection.execute(query):
                 result.setdefault(row.title, []).append(row.id)
         return result
@@ -145,9 +146,7 @@ class Shelf(Generic[Noun]):
         """Return what else people call records, each name with ids; most nouns have no other names."""
         result: dict[str, list[str]] = {}
         if "also_called" in self.table.c:
-            query = select(self.table.c.also_called, self.table.c.id)
-            for name, wanted in equals.items():
-                query = query.where(self.table.c[name] == wanted)
+            query = self._where(select(self.table.c.also_called, self.table.c.id), equals)
             for names, record_id in self.connection.execute(query):
                 for name in names:
                     result.setdefault(name, []).append(record_id)

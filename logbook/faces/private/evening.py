@@ -16,10 +16,11 @@ from logbook.domain.errors import LogbookError
 from logbook.domain.written.moments import clock_text
 from logbook.faces.private.workplace import PageTold, back_to, book, page, say_next, workplace
 from logbook.services.keepers.thumbnails import SMALL_PX
+from logbook.services.night.days_waiting import days_of_trip
 from logbook.services.night.frame_questions import OF_FRAMES
 from logbook.services.night.questions import Asks
 from logbook.services.night.session import Night
-from logbook.services.night.whole import EveningItem, WholeEvening, days_of_trip, whole_evening
+from logbook.services.night.whole import EveningItem, WholeEvening, whole_evening
 from logbook.services.records import the_trip
 from logbook.store.book import Book
 

@@ -42,11 +42,16 @@ READERS: dict[str, Callable[[str], Any]] = {  # of the form's fields, named as t
 @part.get("/picture/<keeper_id>/<size>")
 def picture(keeper_id: str, size: str) -> AnyResponse:
     """A small or large picture of a keeper, by its id; its name where there is none."""
-    if size not in WIDTHS:
-        abort(404)
     with book().reading() as shelves:
         keeper = shelves.keepers.get(keeper_id)
     if keeper is None:
+        abort(404)
+    return sent(keeper, size)
+
+
+def sent(keeper: Keeper, size: str) -> AnyResponse:
+    """Send a small or large picture of a keeper, or say why there is none."""
+    if size not in WIDTHS:
         abort(404)
     found = workplace().maker.get(keeper, WIDTHS[size])
     if isinstance(found, str):

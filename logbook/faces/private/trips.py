@@ -1,23 +1,24 @@
 """The book's first page: its trips, each with a picture, and the days that wait to be written down.
 
-One surprising decision: a day waits until it has a visit or a journal and none of its plans is open; that
-somebody looked at it is not enough.
+One surprising decision: a trip's picture has an address of its own, and is chosen when a browser comes to
+show it; a book of many trips would be read whole for its first page otherwise.
 """
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from flask import Blueprint, Response
+from flask import Blueprint, Response, abort
+from werkzeug.wrappers import Response as AnyResponse
 
-from logbook.domain.choosing import choose
-from logbook.domain.keeper import Keeper
 from logbook.domain.trip import Trip
+from logbook.faces.private.pictures import sent
 from logbook.faces.private.workplace import book, page
 from logbook.services import kinds
-from logbook.services.accounts import account_in
-from logbook.services.night.whole import DayWaiting, days_in
+from logbook.services.keepers.cover import cover_of
+from logbook.services.night.days_waiting import DayWaiting, days_in
 from logbook.services.records import find
-from logbook.store.desk import Desk as Shelves
+from logbook.store.book import Book
 
 part = Blueprint("trips", __name__)
 
@@ -27,7 +28,6 @@ class TripCard:
     """A trip as the first page shows it."""
 
     trip: Trip
-    picture: Keeper | None
     keepers: int
     days: tuple[DayWaiting, ...]
 
@@ -41,8 +41,7 @@ class TripCard:
 def trips() -> Response:
     """All trips, the last one first."""
     opened = book()
-    with opened.reading() as shelves:
-        cards = [_card(shelves, trip) for trip in shelves.trips.all()]
+    cards = _cards(opened)
     cards.sort(key=lambda one: one.trip.starts_on or one.trip.created.date(), reverse=True)
     return page("trips.html", opened=opened, cards=cards, title="Your trips")
 
@@ -51,16 +50,26 @@ def trips() -> Response:
 def trip(slug: str) -> Response:
     """One trip: its days."""
     opened = book()
-    with opened.reading() as shelves:
-        card = _card(shelves, find(shelves, kinds.TRIP, slug))
+    (card,) = _cards(opened, slug)
     return page("trip.html", opened=opened, card=card, title=card.trip.title)
 
 
-def _card(shelves: Shelves, trip: Trip) -> TripCard:
-    account = account_in(shelves, trip)
-    sizes = {one.id: one.upright_px or (3, 2) for one in account.keepers}
-    shapes = {keeper_id: width / height for keeper_id, (width, height) in sizes.items()}
-    chosen = next((one.id for one in account.keepers if one.opening), None)
-    opening = choose(account, account.keepers, shapes, chosen).opening
-    picture = opening.keeper if opening else None
-    return TripCard(trip, picture, len(account.keepers), tuple(days_in(shelves, trip)))
+@part.get("/trip/<slug>/cover/<size>")
+def cover(slug: str, size: str) -> AnyResponse:
+    """The picture that stands for a trip."""
+    with book().reading() as shelves:
+        keeper = cover_of(shelves, find(shelves, kinds.TRIP, slug))
+    if keeper is None:
+        abort(404)
+    return sent(keeper, size)
+
+
+def _cards(opened: Book, slug: str | None = None) -> list[TripCard]:
+    """Return the cards of all trips, or of one."""
+    with opened.reading() as shelves:
+        shown = shelves.trips.all() if slug is None else [find(shelves, kinds.TRIP, slug)]
+        counts = Counter(
+            one for (one,) in shelves.keepers.columns("trip_id", trip_id={one.id for one in shown})
+        )
+        days = days_in(shelves, shown)
+    return [TripCard(one, counts[one.id], days[one.id]) for one in shown]

@@ -11,15 +11,12 @@ from datetime import date
 from logbook.domain.keeper import Keeper, in_order
 from logbook.domain.shot import Shot
 from logbook.domain.trip import Trip
-from logbook.domain.words import OutcomeWord, Provenance
-from logbook.services.accounts import day_of
+from logbook.domain.words import Provenance
 from logbook.services.night.frame_questions import key_of_group
 from logbook.services.night.planned import NightPlan, PlannedGroup, PlannedVisit
 from logbook.services.night.questions import UNSURE, Answered, Asks, Question
 from logbook.services.night.session import STATED_TOGETHER, Night
 from logbook.services.night.standing import standing
-from logbook.services.records import the_trip
-from logbook.store.book import Book
 from logbook.store.desk import Desk
 
 AT_FIRST = frozenset((Asks.ZONE, Asks.CLOCK))  # what is asked before a day can be planned
@@ -177,55 +174,3 @@ def _plans(desk: Desk, trip: Trip, plan: NightPlan, items: list[EveningItem]) ->
             continue
         own = tuple(one for one in items if one.question.asks in OF_A_PLAN and one.question.about == slug)
         yield PlanCard(shot, plan.planned.get(slug, ""), tuple(serving.get(shot.id, ())), own)
-
-
-@dataclass(frozen=True, slots=True)
-class DayWaiting:
-    """A day of a trip with how much it holds; `is_begun` once something of its evening was answered.
-
-    `is_done` where it was written down, with a visit or a journal, and none of its plans is open.
-    """
-
-    trip: Trip
-    on_date: date
-    keepers: int
-    plans: int
-    is_begun: bool
-    is_done: bool
-
-
-def days_of_trip(book: Book, trip: str | None) -> tuple[DayWaiting, ...]:
-    """Return the days of a trip that have keepers, plans or answers, in order."""
-    with book.reading() as desk:
-        of_trip = the_trip(desk, trip)
-        return tuple(days_in(desk, of_trip))
-
-
-def days_in(desk: Desk, trip: Trip) -> Iterator[DayWaiting]:
-    """Yield the days of a trip that have keepers, plans or answers, in order."""
-    keepers: dict[date, int] = {}
-    for keeper in desk.keepers.all(trip_id=trip.id):
-        if (day := day_of(keeper, trip)) is not None:
-            keepers[day] = keepers.get(day, 0) + 1
-    closed = {one.shot_id for one in desk.outcomes.all() if one.word is not OutcomeWord.OPEN}
-    plans: dict[date, int] = {}
-    still_open: set[date] = set()
-    for shot in desk.shots.all(trip_id=trip.id):
-        if shot.on_date is not None:
-            plans[shot.on_date] = plans.get(shot.on_date, 0) + 1
-            if shot.id not in closed:
-                still_open.add(shot.on_date)
-    answers: dict[date, set[str]] = {}
-    for answer in desk.night_answers.all(trip_id=trip.id):
-        answers.setdefault(answer.on_date, set()).add(answer.key)
-    visits = {one.on_date for one in desk.visits.all(trip_id=trip.id)}
-    days = {one.on_date for one in desk.days.all(trip_id=trip.id)} | visits
-    for day in sorted({*keepers, *plans, *answers, *days}):
-        yield DayWaiting(
-            trip,
-            day,
-            keepers.get(day, 0),
-            plans.get(day, 0),
-            bool(answers.get(day)),
-            day not in still_open and day in days,
-        )

@@ -4,8 +4,9 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from logbook.domain.words import Provenance, Support
+from logbook.services.night.days_waiting import days_of_trip
 from logbook.services.night.questions import Asks
-from logbook.services.night.whole import days_of_trip, whole_evening
+from logbook.services.night.whole import whole_evening
 from tests.services.night.sittings import LAST_DAY, TRIP, Dump, Sitting
 
 
