@@ -18,6 +18,7 @@ from typer.core import TyperGroup
 from logbook import __version__
 from logbook.domain.errors import LogbookError
 from logbook.faces.contents import CONTENTS
+from logbook.faces.drawn import undrawn
 from logbook.faces.opened import begin_run, chosen, say_without_index, was_changed
 from logbook.faces.streams import OutputLostError, prepare_streams
 from logbook.faces.terminal import answer, say
@@ -89,9 +90,19 @@ def main(
     version: Annotated[  # noqa: ARG001  # its callback does the work
         bool, typer.Option("--version", callback=_version, is_eager=True, help="Show the version.")
     ] = False,
+    plain: Annotated[
+        bool,
+        typer.Option(
+            "--plain",
+            envvar="LOGBOOK_PLAIN",
+            help="Leave out what is drawn in characters; always, where LOGBOOK_PLAIN=1.",
+            show_envvar=False,
+        ),
+    ] = False,
 ) -> None:
     """A trip and shoot logbook: plan, write down the day, publish, look back. Offline."""
     chosen.set(book)
+    undrawn.set(plain)
 
 
 def run() -> None:

@@ -16,7 +16,8 @@ from logbook.craft.marks import (
 from logbook.craft.series import EXPOSURES, ISOS
 from logbook.domain.condition_kinds import KINDS
 from logbook.faces.alike_shown import hang, lesson_json, show_lessons
-from logbook.faces.terminal import answer, answer_prose, say
+from logbook.faces.ink import Ink
+from logbook.faces.terminal import answer, answer_prose
 
 if TYPE_CHECKING:
     from logbook.craft.rates import Rate
@@ -108,13 +109,18 @@ def _spread_json(name: str, spread: "SpreadInStops") -> dict[str, Any]:
     }
 
 
-def rate_words(rate: "Rate") -> str:
-    """Return k of n with its interval: `1 of 34 (95 % interval 0.5 to 15 in 100)`."""
+def rate_words(rate: "Rate", of: str = "") -> str:
+    """Return k of n with its interval: `1 of 34 tries (95 % interval 0.5 to 15 in 100)`."""
     if not rate.tries:
         return "nothing tried"
-    span = f"{_hundredths(rate.low)} to {_hundredths(rate.high)} in 100"
     little = ": says little" if rate.says_little else ""
-    return f"{rate.successes} of {rate.tries} (95 % interval {span}){little}"
+    counted = f"{rate.successes} of {rate.tries}{f' {of}' if of else ''}"
+    return f"{counted} (95 % interval {share_words(rate)}){little}"
+
+
+def share_words(rate: "Rate") -> str:
+    """Return the interval alone: `0.5 to 15 in 100`."""
+    return f"{_hundredths(rate.low)} to {_hundredths(rate.high)} in 100"
 
 
 def _hundredths(share: float) -> str:
@@ -123,20 +129,19 @@ def _hundredths(share: float) -> str:
 
 
 def needed_words(row: "Row") -> str | None:
-    """Return how many more tries to plan for nine chances in ten of one sharp frame."""
+    """Return how many more frames to plan for a good chance of one keeper: `plan 37 more frames for …`."""
     needed = row.needed
     if needed is None:
         return None
-    goal = "for nine chances in ten of one sharp frame worth keeping"
+    goal = f"for a {needed.chance:.0%} chance of one keeper".replace("%", " %")
     if needed.at_low is not None and needed.at_estimate is not None:
         if row.rate.says_little:
-            span = f"anything from {needed.at_high} to {needed.at_low} more tries"
-            return f"{goal}: {span}; too few were made to say"
-        safe = f"{needed.at_low} more tries to be on the safe side"
-        return f"{goal}: {safe}, {needed.at_estimate} if the share holds"
+            span = f"from {needed.at_high} to {needed.at_low}"
+            return f"plan anything {span} more frames {goal}; too few were made to say"
+        return f"plan {needed.at_estimate} more frames {goal}, {needed.at_low} to be on the safe side"
     if needed.at_high is not None:
-        return f"{goal}: nobody knows, none worked yet; at the very best {needed.at_high} more tries"
-    return f"{goal}: too rare to plan for"
+        return f"plan {needed.at_high} more frames {goal} at the very best; none worked yet, so nobody knows"
+    return "it is too rare to plan for"
 
 
 def spread_words(name: str, spread: "SpreadInStops") -> str:
@@ -166,14 +171,9 @@ def _nearest(marks: Mapping[Mark, float], value: float) -> Mark:
 
 
 def show_worked(found: "Worked") -> None:
-    """Print what worked, each kind of count under its own heading."""
-    question = found.question
-    by_reason = question.by == "reason"
-    answer_prose(f"What cost shots, by {question.by}" if by_reason else f"What worked, by {question.by}")
-    answer_prose(_places(found))
-    if not found.rows:
-        say("Nothing was planned, tried or kept there yet under these conditions.")
-        return
+    """Print what every figure rests on, each kind of count under its own heading."""
+    by_reason = found.question.by == "reason"
+    answer_prose(places_words(found))
     if found.denominator == "mixed":
         answer_prose("The counts below are of different kinds; compare only within one kind.")
     last = None
@@ -186,7 +186,8 @@ def show_worked(found: "Worked") -> None:
     _show_undivided(found)
 
 
-def _places(found: "Worked") -> str:
+def places_words(found: "Worked") -> str:
+    """Return which sites the answer draws on, in a sentence."""
     if found.near:
         named = ", ".join(
             one.slug
@@ -198,12 +199,16 @@ def _places(found: "Worked") -> str:
     return f"From {found.sites} {'site' if found.sites == 1 else 'sites'} of the book."
 
 
+def name_of(row: "Row", found: "Worked") -> str:
+    """Return what a row counts, in words."""
+    return row.approach or UNKNOWN.get(str(found.question.by), "unknown")
+
+
 def _show_row(row: "Row", found: "Worked") -> None:
     by = str(found.question.by)
-    name = row.approach or UNKNOWN.get(by, "unknown")
     answer("")
     counted = rate_words(row.rate) if row.denominator != "nothing" else "not counted"
-    answer_prose(f"{name}: {counted}", " ")
+    answer_prose(f"{name_of(row, found)}: {counted}", " ", ink=Ink.HEADING)
     if row.denominator in ("tries", "file numbers"):
         judged = (
             f"{row.judged_sharp} of the {row.rate.successes} judged sharp, the others kept without a word"
@@ -214,7 +219,7 @@ def _show_row(row: "Row", found: "Worked") -> None:
             measured = f"of those, {row.measured_sharp} seem sharp and {row.measured_soft} soft"
             hang("measured", f"{measured}; nobody has confirmed it, so it changes no count")
     if needed := needed_words(row):
-        hang("plan", needed)
+        hang("next", needed)
     if by != "reason":
         _show_shots(row)
     for miss in row.misses:

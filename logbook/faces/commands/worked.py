@@ -16,7 +16,7 @@ from logbook.faces.commands.alike import Tripod
 from logbook.faces.level_options import Levels, level_options
 from logbook.faces.opened import open_book
 from logbook.faces.option_groups import Group
-from logbook.faces.terminal import answer_json
+from logbook.faces.terminal import answer_json, say
 
 
 class Against(StrEnum):
@@ -60,10 +60,13 @@ def worked(
     of: Annotated[
         Against | None, typer.Option("--of", help="Count against this; else the best there is, row by row.")
     ] = None,
+    explain: options.Explain = False,
+    plain: options.Plain = False,  # noqa: ARG001  # its callback does the work
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
     """Say what worked: k of n with a 95 % interval, reasons for misses, shared settings, lessons."""
+    from logbook.faces.worked_glance import answer_worked, show_glance
     from logbook.faces.worked_shown import show_worked, worked_json
     from logbook.services import worked as service
 
@@ -84,5 +87,8 @@ def worked(
     found = service.worked(open_book(book), question)
     if as_json:
         answer_json(worked_json(found))
+    elif not found.rows:
+        say("Nothing was planned, tried or kept there yet under these conditions.")
     else:
-        show_worked(found)
+        answer_worked(found)
+        (show_worked if explain else show_glance)(found)

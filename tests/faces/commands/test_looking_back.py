@@ -79,7 +79,15 @@ SCREEN = 23  # lines that 24 have room for, above the next prompt
 
 
 @pytest.mark.parametrize(
-    "line", [("alike", "long-dune"), ("alike", "quarry-gorge"), ("alike", "slip-harbour")]
+    "line",
+    [
+        ("alike", "long-dune"),
+        ("alike", "quarry-gorge"),
+        ("alike", "slip-harbour"),
+        ("worked",),
+        ("worked", "--by", "technique"),
+        ("worked", "--by", "phase", "--near", "quarry-gorge"),
+    ],
 )
 def test_a_long_answer_fits_one_screen_and_its_working_is_asked_for(
     on_demo: Run, on_terminal: OnTerminal, line: tuple[str, ...]
@@ -119,11 +127,13 @@ def test_a_description_is_enough_and_words_nobody_knows_are_refused(on_demo: Run
 
 def test_worked_never_gives_a_share_without_its_count_and_interval(on_demo: Run) -> None:
     for by in ("support", "filters", "technique", "phase", "crowd", "reason"):
-        answer = on_demo("worked", "--by", by)
-        assert answer.status == 0, answer.err
-        assert not re.search(r"\d ?%(?! interval)", answer.out), "the only percentage is the interval's own"
-        assert re.search(r"\d+ of \d+ \(95 % interval", answer.out)
-        assert max(map(len, answer.out.splitlines())) <= 80
+        for working in ((), ("--explain",)):
+            answer = on_demo("worked", "--by", by, *working)
+            assert answer.status == 0, answer.err
+            shares = re.sub("90 % chance|95 % interval", "", answer.out)
+            assert "%" not in shares, "the only percentages are the interval's own and a chance to plan for"
+            assert re.search(r"\d+ of \d+ \w+ \(95 % interval", answer.out)
+            assert max(map(len, answer.out.splitlines())) <= 80
 
 
 def test_worked_has_the_stable_keys_and_counts_rows_of_the_book(on_demo: Run, ids: set[str]) -> None:
@@ -153,8 +163,31 @@ def test_the_braced_frames_of_the_demo_are_one_of_forty(on_demo: Run) -> None:
     assert row["more_tries"] == {"chance": 0.9, "from_low": 519, "from_share": 91, "from_high": 17}
 
 
+def test_worked_begins_with_the_best_and_with_what_that_is_worth(on_demo: Run) -> None:
+    first = " ".join(on_demo("worked").out.partition("\n\n")[0].split())
+    assert first == (
+        "Best by support: tripod, 21 of 346 tries (95 % interval 4 to 9.1 in 100). "
+        "Its interval overlaps with that of all others, so the difference may be chance. "
+        "For that, plan 37 more frames for a 90 % chance of one keeper, 57 to be on the safe side."
+    )
+    assert on_demo("worked", "--by", "reason").out.startswith("Cost most shots: weather, 3 of 26 shots (")
+    technique = on_demo("worked", "--by", "technique").out
+    assert technique.startswith("Best by technique: dusk glow, 2 of 21"), "1 of 2 says little"
+
+
+def test_a_bar_is_drawn_beside_each_rate_and_left_out_where_it_is_not_wanted(
+    on_demo: Run, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    assert "4 to 9.1 in 100    -o··················" in on_demo("worked").out
+    for plain in (("--plain", "worked"), ("worked", "--plain")):
+        assert not re.search("o··|50 ", on_demo(*plain).out)
+    assert "o··" in on_demo("worked").out, "an early one is forgotten afterwards"
+    monkeypatch.setenv("LOGBOOK_PLAIN", "1")
+    assert "o··" not in on_demo("worked").out
+
+
 def test_one_of_one_says_little(on_demo: Run) -> None:
-    answer = on_demo("worked", "--by", "technique")
+    answer = on_demo("worked", "--by", "technique", "--explain")
     assert re.search(r"available light: 1 of 1 \(95 % interval 21 to 100 in 100\): says little", answer.out)
 
 
