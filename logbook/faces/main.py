@@ -19,7 +19,7 @@ from logbook import __version__
 from logbook.domain.errors import LogbookError
 from logbook.faces.contents import CONTENTS
 from logbook.faces.drawn import undrawn
-from logbook.faces.opened import begin_run, chosen, say_without_index, was_changed
+from logbook.faces.opened import begin_run, book_path, chosen, say_without_index, was_changed
 from logbook.faces.streams import OutputLostError, prepare_streams
 from logbook.faces.terminal import answer, say
 
@@ -65,7 +65,7 @@ def _loaded(name: str) -> Any:
 
 def application() -> typer.Typer:
     """Return the program."""
-    app = _bare_app(cls=ByMoment, no_args_is_help=True)
+    app = _bare_app(cls=ByMoment, invoke_without_command=True)
     app.callback(epilog="Example: logbook demo --into demo")(main)
     return app
 
@@ -83,6 +83,7 @@ def _version(wanted: bool) -> None:
 
 
 def main(
+    context: typer.Context,
     book: Annotated[
         Path | None,
         typer.Option("--book", metavar="FILE", help="The book; else LOGBOOK_BOOK, else your data folder."),
@@ -95,7 +96,7 @@ def main(
         typer.Option(
             "--plain",
             envvar="LOGBOOK_PLAIN",
-            help="Leave out what is drawn in characters; always, where LOGBOOK_PLAIN=1.",
+            help="Draw nothing in characters; always with LOGBOOK_PLAIN=1.",
             show_envvar=False,
         ),
     ] = False,
@@ -103,6 +104,18 @@ def main(
     """A trip and shoot logbook: plan, write down the day, publish, look back. Offline."""
     chosen.set(book)
     undrawn.set(plain)
+    if context.invoked_subcommand is None:
+        _alone(context, book)
+
+
+def _alone(context: typer.Context, book: Path | None) -> None:
+    """Say where one stands with a book that is there; else how to begin."""
+    if not book_path(book).is_file():
+        say(context.get_help())
+        raise typer.Exit(2)
+    from logbook.faces.overview import show_overview
+
+    show_overview(book)
 
 
 def run() -> None:

@@ -29,7 +29,7 @@ Json = Annotated[bool, typer.Option("--json", help="Answer as JSON with stable k
 Explain = Annotated[bool, typer.Option("--explain", help="Show what the answer rests on too.")]
 Plain = Annotated[
     bool,
-    typer.Option("--plain", callback=leave_out, help="Leave out what is drawn in characters."),
+    typer.Option("--plain", callback=leave_out, help="Draw nothing in characters."),
 ]
 KeepMine = Annotated[
     bool, typer.Option("--keep-mine", help="Keep what you changed in the folder by hand, as FILE.mine.")

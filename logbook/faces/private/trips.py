@@ -34,7 +34,7 @@ class TripCard:
     @property
     def waiting(self) -> Sequence[DayWaiting]:
         """The days that have pictures and are not written down yet."""
-        return [one for one in self.days if one.keepers and not one.is_done]
+        return [one for one in self.days if one.waits]
 
 
 @part.get("/")

@@ -34,12 +34,25 @@ class DayWaiting:
     is_begun: bool
     is_done: bool
 
+    @property
+    def waits(self) -> bool:
+        """Whether it has pictures and is not written down yet."""
+        return self.keepers > 0 and not self.is_done
+
 
 def days_of_trip(book: Book, trip: str | None) -> tuple[DayWaiting, ...]:
     """Return the days of a trip that have keepers, plans or answers, in order."""
     with book.reading() as desk:
         of_trip = the_trip(desk, trip)
         return days_in(desk, [of_trip])[of_trip.id]
+
+
+def days_of_trips(book: Book) -> tuple[tuple[Trip, tuple[DayWaiting, ...]], ...]:
+    """Return every trip with its days."""
+    with book.reading() as desk:
+        trips = desk.trips.all()
+        days = days_in(desk, trips)
+    return tuple((trip, days[trip.id]) for trip in trips)
 
 
 def days_in(desk: Desk, trips: Sequence[Trip]) -> Mapping[str, tuple[DayWaiting, ...]]:
