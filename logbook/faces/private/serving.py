@@ -92,8 +92,9 @@ class PrivatePages:
         from waitress.trigger import trigger
 
         sleep(0.2)  # s, for the last answer to reach the browser
-        wakers = (one for one in list(self._connections.values()) if isinstance(one, trigger))
-        next(wakers).pull_trigger(self._hang_up)  # in the thread that answers
+        waker = next((one for one in list(self._connections.values()) if isinstance(one, trigger)), None)
+        if waker is not None:  # nobody closed them before
+            waker.pull_trigger(self._hang_up)  # in the thread that answers
 
     def _hang_up(self) -> None:
         """End every connection, those too that a browser holds open for later."""
