@@ -25,6 +25,8 @@ ENOUGH_BYTES = 4 * 2**30
 
 def pytest_configure(config: pytest.Config) -> None:
     settle(are_slow=config.option.markexpr == SLOW)
+    # Hundreds of programs are started; none of them shall compile the package anew.
+    os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
     if "TMPDIR" not in os.environ and _is_roomy(MEMORY):  # thousands of books would each wait for the disk
         os.environ["TMPDIR"] = str(MEMORY)
         tempfile.tempdir = None  # so that the variable is read anew

@@ -12,6 +12,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.examples import slow
 from tests.store.older import older_book
 
 NOBODY = 65534  # the user that owns nothing, on Linux and the BSDs
@@ -47,7 +48,7 @@ def run(book: Path, *arguments: str) -> tuple[int, str, str]:
     return done.returncode, done.stdout, done.stderr
 
 
-@pytest.fixture(params=["permissions", "mount"])
+@pytest.fixture(params=["permissions", *slow("mount")])
 def locked(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[Locked]:
     """Lay a book and what is beside it where nothing can be written, by rights or by the disk itself."""
     if os.geteuid() == 0 and shutil.which("setpriv") is None:
