@@ -13,15 +13,25 @@ TOLD = 12  # words that are told one by one
 _PLACES = 3  # in which a word stands that are named
 
 
-def struck_lines(struck: "Sequence[Struck]", trip: str) -> Iterator[str]:
-    """Yield what was struck as lines for a person: each word and where it stands, and how it may stay."""
+def struck_words(struck: "Sequence[Struck]") -> dict[str, str]:
+    """Return every word that was struck, and where it stands."""
     places: dict[str, list[str]] = {}
     for one in struck:
         where = f"{one.record}, {one.field.replace('_', ' ')}" if one.record else "put together"
         places.setdefault(one.word, []).append(where)
+    return {word: _listed(stands) for word, stands in places.items()}
+
+
+def _listed(stands: Sequence[str]) -> str:
+    more = f" and {len(stands) - _PLACES} more" if len(stands) > _PLACES else ""
+    return f"{'; '.join(stands[:_PLACES])}{more}"
+
+
+def struck_lines(struck: "Sequence[Struck]", trip: str) -> Iterator[str]:
+    """Yield what was struck as lines for a person: each word and where it stands, and how it may stay."""
+    places = struck_words(struck)
     for word, stands in list(places.items())[:TOLD]:
-        more = f" and {len(stands) - _PLACES} more" if len(stands) > _PLACES else ""
-        yield f"Struck for others: “{word}” ({'; '.join(stands[:_PLACES])}{more})"
+        yield f"Struck for others: “{word}” ({stands})"
     if len(places) > TOLD:
         yield f"{len(places) - TOLD} more words were struck; --json names them all."
     if places:

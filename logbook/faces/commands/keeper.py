@@ -21,6 +21,7 @@ from logbook.faces.commands import (
     keeper_sets,
     keeper_sharpness,
 )
+from logbook.faces.imported import LISTED, counted_in, import_lines
 from logbook.faces.nouns import Face, WithDependents, remove_record
 from logbook.faces.opened import open_book
 from logbook.faces.plain import keeper_json, marked, plain
@@ -29,7 +30,6 @@ from logbook.faces.told import Told
 
 if TYPE_CHECKING:
     from logbook.services.keepers.bare_lens import BareLens
-    from logbook.services.keepers.importing import TakenIn
     from logbook.services.records import Listing
 
 app = options.noun_app("keeper")
@@ -51,7 +51,6 @@ ShotName = Annotated[str | None, typer.Option("--shot", metavar="NAME", help="Th
 ViewpointName = Annotated[str | None, typer.Option("--viewpoint", metavar="NAME", help="Where it was taken.")]
 
 BY_CAMERA = "camera's clock"
-LISTED = 5  # pictures of a doubtful time that are explained; --json has all
 
 
 def _files(row: Mapping[str, Any]) -> str:
@@ -141,37 +140,12 @@ def import_(
     if as_json:
         answer_json(plain(asdict(done)))
     else:
-        _tell(done)
+        answer_prose(counted_in(done))
+        for line in import_lines(done, '"logbook undo"'):
+            say(line)
     if measure:
         sys.stdout.flush()  # what is taken in is acknowledged before anything else is begun
         keeper_sharpness.after_import(opened, trip)
-
-
-def _tell(done: "TakenIn") -> None:
-    """Say what an import did, and what may not have been meant."""
-    counted = [f"{done.added} added", f"{done.known} known already", f"{done.moved} moved"]
-    counted += [f"{done.joined} joined a keeper"] if done.joined else []
-    counted += [f"{done.updated} updated"] if done.updated else []
-    counted += [f"{done.passed_over} passed over, as they lack those marks"] if done.passed_over else []
-    answer_prose(f"{', '.join(counted)}, {len(done.refused)} refused.")
-    if done.outside:
-        say(f'{done.outside} of the added are of days outside the trip. Not meant? "logbook undo".')
-    for slug, count in done.elsewhere.items():
-        say(f'{count} of the added are keepers of {slug} already. Not meant? "logbook undo".')
-    for slug, count in done.left.items():
-        say(f"{count} of the known were moved to {slug} and stay there.")
-    for report, count in done.made_here.items():
-        say(f"Passed by {report}: {count} of its pictures were made by this program, for a report.")
-    if done.renewed:
-        named = ", ".join(done.renewed[:LISTED])
-        more = f" and {len(done.renewed) - LISTED} more" if len(done.renewed) > LISTED else ""
-        say(f'Taken in as their files are now: {named}{more}. Not meant? "logbook undo".')
-    for doubted in done.doubted[:LISTED]:
-        say(f"{doubted.file}: {doubted.reason}.")
-    if len(done.doubted) > LISTED:
-        say(f"{len(done.doubted) - LISTED} more have a doubtful time; logbook keeper list shows them.")
-    for one in done.refused:
-        say(f"Refused {one.file}: {one.reason.removeprefix(one.file).strip()}")
 
 
 @options.command(app, "list", "logbook keeper list --trip high-valley")

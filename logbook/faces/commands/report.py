@@ -3,7 +3,7 @@
 One surprising decision: `--check` needs no trip, because a report says itself of which trip it is, for whom.
 """
 
-from collections import Counter
+from itertools import chain
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 from urllib.parse import urlsplit
@@ -13,20 +13,18 @@ import typer
 from logbook.domain.errors import NotFoundError, OutputError, WrongUseError
 from logbook.domain.words import Audience
 from logbook.faces import options
+from logbook.faces.built import TOLD, built_for, kept_lines, missing_lines
 from logbook.faces.opened import open_book
 from logbook.faces.resources import resource
 from logbook.faces.struck_shown import plain_struck, struck_lines
 from logbook.faces.terminal import answer, answer_json, progress, say
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Mapping
 
     from logbook.craft.feasible import Feasibility
     from logbook.domain.account import TripAccount
     from logbook.domain.trip import Trip
-    from logbook.faces.report.build import BuiltReport, MissingPicture
-
-TOLD = 3  # pictures that are told one by one
 
 app = typer.Typer()
 
@@ -99,10 +97,19 @@ def report(
 
         check_address(host, port)  # before anything is built
     where = _address(url, audience)
-    built = _build(trip, audience, into, book, leave_out or (), keep_mine=keep_mine, url=where)
-    _tell_missing(built.missing, built.pictures)
-    tell_kept(built.kept)
-    for line in struck_lines(built.struck, trip):
+    with progress("Building pages") as tell:
+        built = built_for(
+            open_book(book),
+            trip,
+            audience,
+            into,
+            tell=lambda _what, done, total: tell(done, total),
+            leave_out=leave_out or (),
+            keep_mine=keep_mine,
+            url=where,
+        )
+    told = (missing_lines(built.missing, built.pictures), kept_lines(built.kept))
+    for line in chain(*told, struck_lines(built.struck, trip)):
         say(line)
     packed = _packed(into, audience) if zipped else None
     if as_json:
@@ -128,36 +135,6 @@ def report(
         _open(built.index.as_uri())
 
 
-def _tell_missing(missing: "Sequence[MissingPicture]", pictures: int) -> None:
-    """Say which pictures are not shown and why, and where there are many, only how many for each reason."""
-    changed = any(one.is_changed for one in missing)
-    if len(missing) <= TOLD:
-        for one in missing:
-            say(f"The picture {one.path} is not shown: {one.why}")
-    else:
-        for why, count in Counter(_reason(one) for one in missing).most_common():
-            first = next(one.path for one in missing if _reason(one) == why)
-            say(f"{count} of {pictures + len(missing)} pictures are not shown, such as {first}: {why}")
-    if changed or len(missing) > TOLD:
-        say('Where originals were moved, "logbook keeper locate FOLDER" finds them again.')
-    if changed:
-        say('Where they were edited, "logbook keeper import FOLDER" takes the new versions in.')
-
-
-def tell_kept(kept: "Sequence[str]") -> None:
-    """Say what of a person's own was kept in a report's folder, and that nobody else is to have it."""
-    if kept:
-        more = f" and {len(kept) - TOLD} more" if len(kept) > TOLD else ""
-        say(
-            f"Kept what is yours: {', '.join(kept[:TOLD])}{more}. It is not part of the report: it was not "
-            "searched, and is neither packed nor served. Take it out before you send the folder."
-        )
-
-
-def _reason(one: "MissingPicture") -> str:
-    return "the file is not what was taken in" if one.is_changed else one.why
-
-
 def _address(url: str | None, audience: Audience) -> str:
     """Return the address of a report's folder, with a slash at its end; WrongUseError where it is not one."""
     if url is None:
@@ -171,44 +148,6 @@ def _address(url: str | None, audience: Audience) -> str:
         )
     folder = parts.path.removesuffix("index.html").rstrip("/")
     return f"{parts.scheme}://{parts.netloc}{folder}/"
-
-
-def _build(
-    trip: str,
-    audience: Audience,
-    into: Path,
-    book: Path | None,
-    leave_out: "Sequence[str]",
-    *,
-    keep_mine: bool,
-    url: str,
-) -> "BuiltReport":
-    from logbook.faces.light_limits import light_limits
-    from logbook.faces.report.build import build_report
-    from logbook.services.accounts import account_of
-    from logbook.services.keepers.keeping import ids_meant
-    from logbook.services.keepers.originals import survey
-    from logbook.services.plans.feasibility import judge_all
-
-    limits = light_limits()
-    opened = open_book(book)
-    account = account_of(opened, trip)
-    left_out = frozenset(one for which in leave_out for one in ids_meant(opened, trip, which))
-    with progress("Building pages") as tell:
-        return build_report(
-            account,
-            audience,
-            into.expanduser(),
-            templates=resource("templates"),
-            feasibility=judge_all(account),
-            progress=lambda _what, done, total: tell(done, total),
-            needs_pictures=audience is not Audience.ARCHIVE,  # nobody sends a report without any
-            limits=limits,
-            look=lambda keepers: survey(opened, keepers, tell),
-            left_out=left_out,
-            keep_mine=keep_mine,
-            url=url,
-        )
 
 
 def _all(
@@ -238,8 +177,8 @@ def _all(
             look=lambda keepers: survey(opened_book, keepers),
             keep_mine=keep_mine,
         )
-    _tell_missing(built.missing, built.pictures)
-    tell_kept(built.kept)
+    for line in chain(missing_lines(built.missing, built.pictures), kept_lines(built.kept)):
+        say(line)
     packed = _packed(into, Audience.ARCHIVE) if zipped else None
     if as_json:
         answer_json(

@@ -19,6 +19,7 @@ from threading import Thread
 from typing import TYPE_CHECKING, Any
 
 from logbook.domain.errors import LogbookError
+from logbook.faces.private.bench import Bench
 from logbook.faces.private.guard import Guard
 from logbook.faces.private.workplace import LARGEST_FORM_BYTES, Workplace, application, maker_in
 from logbook.faces.report.site import environment
@@ -47,7 +48,13 @@ class PrivatePages:
         names = (LOOPBACK, f"[{LOOPBACK_6}]")[: len(self._sockets)]
         self.guard = Guard(tuple(f"{name}:{self.port}" for name in names))
         self.workplace = Workplace(
-            open_book, templates, environment(templates), maker_in(cache), self.guard, self.close
+            open_book,
+            templates,
+            environment(templates),
+            maker_in(cache),
+            self.guard,
+            self.close,
+            Bench(cache.with_name("reports")),
         )
         self._server: BaseWSGIServer | None = None
         self._connections: dict[int, Any] = {}
@@ -76,9 +83,13 @@ class PrivatePages:
             expose_tracebacks=False,
             clear_untrusted_proxy_headers=True,
         )
-        if not self._is_closing:  # somebody may have closed it before it began
-            self._server.run()
-        self._server.task_dispatcher.shutdown()
+        try:
+            if not self._is_closing:  # somebody may have closed it before it began
+                self._server.run()
+        finally:
+            self._server.task_dispatcher.shutdown()
+            self.workplace.jobs.stop()
+            self.workplace.bench.clear()
 
     def close(self) -> None:
         """Stop answering, after the answer that is on its way."""

@@ -18,8 +18,11 @@ from logbook.craft.marks import exposure_text
 from logbook.domain.errors import BookError, ConflictError, LogbookError, NotFoundError
 from logbook.domain.keeper import Keeper
 from logbook.domain.written.filters import stack_words
+from logbook.faces.private.bench import Bench
 from logbook.faces.private.guard import HEADERS, Guard, Refusal, comes_from_us
+from logbook.faces.private.jobs import Jobs
 from logbook.faces.private.making import PictureMaker
+from logbook.faces.private.mistakes import our_mistake
 from logbook.services.books.undo import last_command, undo
 from logbook.services.keepers.thumbnails import SMALL_PX, Thumbnails
 from logbook.store.book import Book
@@ -31,12 +34,20 @@ if TYPE_CHECKING:
 LARGEST_FORM_BYTES = 2 * 2**20  # a long evening's texts; pictures come by the import
 MOST_FIELDS = 20_000  # of a form: a trip of thousands of pictures, each with its box
 STYLES = {"style.css": "text/css", "tones.css": "text/css", "icon.svg": "image/svg+xml"}
-OWN = {"desk.css": "text/css", "desk.js": "text/javascript"}
+OWN = {
+    "desk.css": "text/css",
+    "desk.js": "text/javascript",
+    "further.css": "text/css",
+    "working.js": "text/javascript",
+}
 
 
 @dataclass(frozen=True, slots=True)
 class Workplace:
-    """What pages work with: how a book is opened for one act, the templates, the pictures, how to end."""
+    """What pages work with: how a book is opened for one act, the templates, the pictures, how to end.
+
+    `jobs` is what goes on in the background, `bench` where reports lie before they are sent.
+    """
 
     open_book: Callable[[Run], Book]
     templates: Path
@@ -44,6 +55,8 @@ class Workplace:
     maker: PictureMaker
     guard: Guard
     close: Callable[[], None]
+    bench: Bench
+    jobs: Jobs = field(default_factory=Jobs)
     said: list[str] = field(default_factory=list)  # what the next page says of an act that has been done
 
 
@@ -103,7 +116,7 @@ def back_to(address: str) -> AnyResponse:
 
 def application(given: Workplace) -> Flask:
     """Return the application; nothing of it is reached without the guard."""
-    from logbook.faces.private import evening, pictures, trips
+    from logbook.faces.private import evening, incoming, pictures, sending, trips
 
     app = Flask("logbook", static_folder=None, template_folder=None)
     app.url_map.merge_slashes = False
@@ -118,7 +131,7 @@ def application(given: Workplace) -> Flask:
     app.register_error_handler(LogbookError, _refused)
     app.register_error_handler(HTTPException, _not_found)
     app.register_error_handler(Exception, _mistake)
-    for part in (trips.part, evening.part, pictures.part):
+    for part in (trips.part, evening.part, pictures.part, sending.part, incoming.part):
         app.register_blueprint(part)
     app.add_url_rule("/brought/<path:name>", "brought", _brought)
     app.add_url_rule("/undo", "undo", _undo, methods=["POST"])
@@ -148,7 +161,8 @@ def _guarded() -> AnyResponse | None:
 
 
 def _closed(response: Response) -> Response:
-    response.headers.update(HEADERS)
+    for name, value in HEADERS.items():
+        response.headers.setdefault(name, value)  # a report's own pages have a policy of their own
     return response
 
 
@@ -176,15 +190,7 @@ def _not_found(error: Exception) -> Response:
 
 
 def _mistake(error: Exception) -> Response:
-    """A mistake of ours: one sentence, and the traceback to the terminal where it is asked for."""
-    import os
-    import traceback
-
-    from logbook.faces.terminal import say
-
-    if os.environ.get("LOGBOOK_DEBUG") == "1":
-        say("".join(traceback.format_exception(error)))
-    return _short("Something went wrong in the program; what was kept before is in the book.", 500)
+    return _short(our_mistake(error), 500)
 
 
 def _brought(name: str) -> Response:

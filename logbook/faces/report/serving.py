@@ -11,7 +11,7 @@ from pathlib import Path
 from urllib.parse import unquote, urlsplit
 
 from logbook.domain.errors import OutputError, WrongUseError
-from logbook.intake.report_list import read_list
+from logbook.faces.report.handing import listed_file
 
 LOOPBACK = "127.0.0.1"
 _SELF = {LOOPBACK, "localhost"}
@@ -25,7 +25,14 @@ _TYPES = {
     ".geojson": "application/geo+json",
     ".jpg": "image/jpeg",
     ".png": "image/png",
+    ".woff2": "font/woff2",
+    ".txt": "text/plain; charset=utf-8",
 }
+
+
+def type_of(path: Path) -> str:
+    """Return what kind of file a report's file is, as a browser is told."""
+    return _TYPES.get(path.suffix.lower(), "application/octet-stream")
 
 
 def check_address(host: str, port: int) -> None:
@@ -52,12 +59,6 @@ def server_for(folder: Path, host: str = LOOPBACK, port: int = 0) -> ThreadingHT
 
 
 def _handler_for(folder: Path) -> type[BaseHTTPRequestHandler]:
-    def is_listed(name: str) -> bool:
-        listed, path = read_list(folder), folder / name
-        if listed is None or name not in listed.digests:
-            return False
-        return path.is_file() and path.resolve() == path  # no link on the way, to the file or to its folder
-
     class Handler(BaseHTTPRequestHandler):
         server_version, sys_version = "report", ""
 
@@ -73,13 +74,13 @@ def _handler_for(folder: Path) -> type[BaseHTTPRequestHandler]:
                 self.send_error(HTTPStatus.MISDIRECTED_REQUEST)
                 return
             name = unquote(urlsplit(self.path).path).lstrip("/") or "index.html"
-            if not is_listed(name):
+            path = listed_file(folder, name)
+            if path is None:
                 self.send_error(HTTPStatus.NOT_FOUND)
                 return
-            content = (folder / name).read_bytes()
+            content = path.read_bytes()
             self.send_response(HTTPStatus.OK)
-            suffix = Path(name).suffix.lower()
-            self.send_header("Content-Type", _TYPES.get(suffix, "application/octet-stream"))
+            self.send_header("Content-Type", type_of(path))
             self.send_header("Content-Length", str(len(content)))
             self.send_header("X-Content-Type-Options", "nosniff")
             self.send_header("Cache-Control", "no-store")

@@ -21,14 +21,14 @@ _UNIX = 3  # the system whose permissions the entry gives (APPNOTE 6.3, 4.4.2)
 _PACKED_ALREADY = {".jpg", ".png", ".webp"}
 
 
-def zip_report(folder: Path, *, is_private: bool = False) -> Path:
-    """Write DIR.zip beside a report and return it; inside, everything lies in one folder of a plain name.
+def zip_report(folder: Path, target: Path | None = None, *, is_private: bool = False) -> Path:
+    """Write `target`, or DIR.zip beside a report, and return it; inside, all lies in one plain folder.
 
     Raises OutputError where the folder is not as it was built, a file that is not a zip of ours stands in the
     way, or nothing can be written.
     """
     folder = folder.expanduser().resolve()
-    target = folder.with_name(f"{folder.name}.zip")
+    target = target or folder.with_name(f"{folder.name}.zip")
     listed = read_list(folder)
     if listed is None:
         raise OutputError(f"{folder} is not a report of this program; build it again.")

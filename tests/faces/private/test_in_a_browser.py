@@ -19,7 +19,16 @@ if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page
 
 EVENING = f"/trip/{TRIP}/evening/2025-10-18"
-PATHS = ("/", f"/trip/{TRIP}", EVENING, f"/trip/{TRIP}/evening/2025-10-13", f"/trip/{TRIP}/pictures")
+PATHS = (
+    "/",
+    f"/trip/{TRIP}",
+    EVENING,
+    f"/trip/{TRIP}/evening/2025-10-13",
+    f"/trip/{TRIP}/pictures",
+    f"/trip/{TRIP}/send/client",
+    f"/trip/{TRIP}/send/archive",
+    f"/trip/{TRIP}/import",
+)
 
 
 @pytest.fixture

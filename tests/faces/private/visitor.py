@@ -1,6 +1,8 @@
 """A visitor of the private pages: sends exactly what a test says, header by header."""
 
 import re
+import time
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from html import unescape
 from http.client import HTTPConnection
@@ -84,3 +86,11 @@ class Visitor:
 def plain(answer: Answer) -> str:
     """The words of a page."""
     return " ".join(unescape(re.sub(r"<[^>]+>", " ", answer.text)).split())
+
+
+def until(is_so: Callable[[], bool], longest_s: float = 120.0) -> None:
+    """Wait until something is so; a test fails where it never is."""
+    end = time.monotonic() + longest_s
+    while not is_so():
+        assert time.monotonic() < end, "it took too long"
+        time.sleep(0.05)

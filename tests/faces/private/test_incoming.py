@@ -1,0 +1,77 @@
+"""Pictures taken in by the page."""
+
+import shutil
+from pathlib import Path
+
+import pytest
+
+from logbook.store.book import Book
+from tests.faces.private.visitor import Visitor, plain, until
+from tests.services.night.sittings import TRIP, dump_of, now
+
+PAGE = f"/trip/{TRIP}/import"
+PICTURES = Path("sample_trip/high-valley-autumn/pictures").resolve()
+
+
+def taken_in(visitor: Visitor, folder: Path, **fields: str) -> str:
+    """Take a folder in by the page; what the page says in the end."""
+    answer = visitor.send(PAGE, folder=str(folder), **fields)
+    assert answer.status == 303, plain(answer)
+    until(lambda: "data-working" not in visitor.ask(PAGE).text)
+    return plain(visitor.ask(PAGE))
+
+
+def count(book: Path) -> int:
+    """How many keepers there are."""
+    with Book(book, now, create=False).reading() as desk:
+        return len(desk.keepers.all())
+
+
+@pytest.fixture
+def emptied(book_path: Path) -> Path:
+    """The book without its pictures."""
+    with Book(book_path, now, create=False).writing() as desk:
+        desk.keepers.remove(one.id for one in desk.keepers.all())
+    return book_path
+
+
+def test_a_folder_comes_in_again_is_harmless_and_undone_as_one(visitor: Visitor, emptied: Path) -> None:
+    folder = emptied.parent / "card"
+    folder.mkdir()
+    chosen = sorted(PICTURES.glob("*.JPG"))[:4] or sorted(PICTURES.iterdir())[:4]
+    for path in chosen:
+        shutil.copy(path, folder)
+    (folder / "broken.jpg").write_bytes(b"no picture")
+    said = taken_in(visitor, folder)
+    assert "4 added, 0 known already" in said
+    assert "1 refused" in said
+    assert "broken.jpg" in said
+    assert count(emptied) == 4
+    before = dump_of(emptied)
+    assert "0 added, 4 known already" in taken_in(visitor, folder)
+    assert dump_of(emptied) == before
+    visitor.send("/undo")
+    assert count(emptied) == 0
+
+
+@pytest.mark.parametrize(
+    ("fields", "sentence"),
+    [
+        ({"folder": ""}, "Write the path of the folder first."),
+        ({"folder": "pictures"}, "is not a whole path"),
+        ({"folder": "/tmp", "zone": "Nowhere/Land"}, "Nowhere/Land"),
+        ({"folder": "/tmp", "clock": "quite"}, "quite"),
+    ],
+)
+def test_what_cannot_be_meant_begins_nothing_and_stays_in_the_form(
+    visitor: Visitor, fields: dict[str, str], sentence: str
+) -> None:
+    answer = visitor.send(PAGE, **fields)
+    assert (answer.status, sentence in plain(answer)) == (422, True)
+    assert f'name="folder" value="{fields["folder"]}"' in answer.text
+
+
+def test_a_folder_that_is_not_there_or_empty_is_one_sentence(visitor: Visitor, tmp_path: Path) -> None:
+    assert "There is no folder" in taken_in(visitor, tmp_path / "none")
+    (tmp_path / "nothing").mkdir()
+    assert "There are no pictures in" in taken_in(visitor, tmp_path / "nothing")
