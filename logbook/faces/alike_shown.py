@@ -1,6 +1,6 @@
 """Comparable sites in words and as JSON: what speaks for a match, what against, what happened there."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 from logbook.craft.circular import day_at
@@ -242,37 +242,42 @@ def _compared(found: "Alike") -> str:
 
 def show_site(one: "AlikeSite", found: "Alike", mark: str) -> None:
     """Print one comparable site."""
-    for_it, against = reasons(one, found.about.values)
     answer("")
     answer_prose(f"{mark}{one.site.title} ({one.site.slug}): {how_alike(one)}")
-    hang("for", "; ".join(for_it) or "nothing")
-    hang("against", "; ".join(against) or "nothing known")
-    hang("there", counts_words(one.happened))
-    show_happened(one.happened)
+    for label, text in site_lines(one, found, SHOTS_SHOWN, LESSONS_SHOWN):
+        hang(label, text)
 
 
-def show_happened(happened: "Happened") -> None:
-    """Print what worked and what failed at a site, and its lessons."""
-    made = [shot for shot in happened.shots if shot.outcome is OutcomeWord.MADE]
-    failed = [shot for shot in happened.shots if shot.outcome not in (OutcomeWord.MADE, OutcomeWord.OPEN)]
-    _some("worked", [shot_words(shot) for shot in made], SHOTS_SHOWN)
-    _some("not", [f"{shot.outcome}: {shot_words(shot)}" for shot in failed], SHOTS_SHOWN)
-    show_lessons(happened.lessons)
+def site_lines(
+    one: "AlikeSite", found: "Alike", shots: int | None = None, lessons: int | None = None
+) -> Iterator[tuple[str, str]]:
+    """Yield what speaks for a match and against it and what happened there, each text with its label.
+
+    At most so many shots of an outcome, and lessons, are told; None tells all.
+    """
+    for_it, against = reasons(one, found.about.values)
+    yield "for", "; ".join(for_it) or "nothing"
+    yield "against", "; ".join(against) or "nothing known"
+    yield "there", counts_words(one.happened)
+    made = [shot for shot in one.happened.shots if shot.outcome is OutcomeWord.MADE]
+    known = (OutcomeWord.MADE, OutcomeWord.OPEN)
+    failed = [shot for shot in one.happened.shots if shot.outcome not in known]
+    yield from _some([("worked", shot_words(shot)) for shot in made], shots, "")
+    yield from _some([("not", f"{shot.outcome}: {shot_words(shot)}") for shot in failed], shots, "")
+    yield from lesson_lines(one.happened.lessons, lessons)
 
 
-def show_lessons(lessons: Sequence["PastLesson"], shown: int = LESSONS_SHOWN) -> None:
-    """Print lessons, what to avoid first; the rest are counted."""
-    for lesson in lessons[:shown]:
-        hang(str(lesson.verb), lesson.text)
-    if len(lessons) > shown:
-        hang("", f"and {len(lessons) - shown} more lessons (--json has them all)")
+def lesson_lines(
+    lessons: Sequence["PastLesson"], shown: int | None = LESSONS_SHOWN
+) -> Iterator[tuple[str, str]]:
+    """Yield lessons with their verbs, what to avoid first; the rest are counted."""
+    yield from _some([(str(lesson.verb), lesson.text) for lesson in lessons], shown, " lessons")
 
 
-def _some(label: str, lines: Sequence[str], shown: int) -> None:
-    for line in lines[:shown]:
-        hang(label, line)
-    if len(lines) > shown:
-        hang("", f"and {len(lines) - shown} more (--json has them all)")
+def _some(lines: Sequence[tuple[str, str]], shown: int | None, what: str) -> Iterator[tuple[str, str]]:
+    yield from lines[:shown]
+    if shown is not None and len(lines) > shown:
+        yield "", f"and {len(lines) - shown} more{what} (--json has them all)"
 
 
 def hang(label: str, text: str, width: int = 10) -> None:

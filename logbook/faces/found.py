@@ -2,6 +2,7 @@
 
 import sys
 from collections.abc import Mapping, Sequence
+from pathlib import Path
 from textwrap import TextWrapper
 from typing import TYPE_CHECKING, Any
 
@@ -10,6 +11,7 @@ from logbook.faces.terminal import PROSE_WIDTH, answer, clean
 if TYPE_CHECKING:
     from logbook.services.find.reading import QuestionRead
     from logbook.services.find.searching import Answer, Parts
+    from logbook.services.find.synonyms import Synonyms
     from logbook.store.text_index.asking import FoundDocument
 
 _MARKS = ("\x02", "\x03")  # as the index gives them
@@ -86,19 +88,48 @@ def show_found(given: "Answer") -> None:
     lines: list[str] = _wrapped(clean(reading_text(given.reading, given.limits.says)))
     lines += _grouped(given.results)
     if given.nearest:
-        few = "Nothing has all of that" if not given.results else "No more has all of that"
-        without = f", without {', '.join(given.let_go)}" if given.let_go else ""
-        lines += ["", *_wrapped(clean(f"{few}. Nearest{without}:"))]
+        lines += ["", *_wrapped(clean(nearest_words(given)))]
         lines += _grouped(given.nearest, given.parts)
     if given.more:
         lines += ["", "There is more; --limit shows more, --trip, --site or --in look in one place only."]
     _print(lines)
 
 
+def nearest_words(given: "Answer") -> str:
+    """Return what stands above what has only parts of a question."""
+    few = "Nothing has all of that" if not given.results else "No more has all of that"
+    without = f", without {', '.join(given.let_go)}" if given.let_go else ""
+    return f"{few}. Nearest{without}:"
+
+
+def nothing_words(given: "Answer") -> str:
+    """Return what to say where nothing was found; nothing where something was."""
+    if given.near_words:
+        return f"Nothing was found; the book has {', '.join(given.near_words)}."
+    if not (given.results or given.nearest):
+        return "Nothing was found; try fewer words, or the beginning of one with a star behind it."
+    return ""
+
+
+def own_synonyms(book: Path) -> "Synonyms":
+    """Return words for the same thing, with the person's own: in the settings folder, and beside the book."""
+    from platformdirs import user_config_path
+
+    from logbook.services.find.synonyms import synonyms_with
+
+    own = (user_config_path("logbook", appauthor=False) / "words.txt", book.with_suffix(".words.txt"))
+    return synonyms_with(own)
+
+
+def pieces_of(text: str) -> list[tuple[str, bool]]:
+    """Return a text of a result in pieces, in turn between and within what matched."""
+    return _pieces(_held(" ".join(text.split())))
+
+
 def _grouped(results: Sequence["FoundDocument"], parts: Mapping[str, "Parts"] | None = None) -> list[str]:
     """The lines of results, under headings; of those that have only parts, which."""
     lines: list[str] = []
-    for heading, group in _groups(results):
+    for heading, group in groups_of(results):
         lines += ["", *_wrapped(clean(heading))]
         for one in group:
             lines += _result(one)
@@ -113,8 +144,8 @@ def parts_text(parts: "Parts") -> str:
     return "; ".join(filter(None, (has, f"against {', '.join(parts.against)}" if parts.against else "")))
 
 
-def _groups(results: Sequence["FoundDocument"]) -> list[tuple[str, list["FoundDocument"]]]:
-    """Results by trip and site, in the order of each group's best."""
+def groups_of(results: Sequence["FoundDocument"]) -> list[tuple[str, list["FoundDocument"]]]:
+    """Return results by trip and site, in the order of each group's best."""
     groups: dict[str, list[FoundDocument]] = {}
     for one in results:
         heading = " · ".join(filter(None, (one.trip_title, one.site_title))) or "Not of one trip or place"
@@ -147,6 +178,11 @@ def _held(text: str) -> str:
     return clean(text)
 
 
+def _pieces(held: str) -> list[tuple[str, bool]]:
+    parts = held.replace(_HELD[1], _HELD[0]).split(_HELD[0])
+    return [(part, bool(number % 2)) for number, part in enumerate(parts) if part]
+
+
 def _unmarked(text: str) -> str:
     return text.replace(_MARKS[0], "").replace(_MARKS[1], "")
 
@@ -164,6 +200,6 @@ def _print(lines: Sequence[str]) -> None:
     from rich.text import Text
 
     shown = Text()
-    for number, part in enumerate(text.replace(_HELD[1], _HELD[0]).split(_HELD[0])):
-        shown.append(part, style="bold" if number % 2 else None)
+    for part, is_match in _pieces(text):
+        shown.append(part, style="bold" if is_match else None)
     Console(highlight=False).print(shown)

@@ -1,6 +1,6 @@
 """What worked, in words and as JSON: never a share without its count and its interval."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from fractions import Fraction
 from math import log2
 from typing import TYPE_CHECKING, Any, TypeVar
@@ -15,14 +15,14 @@ from logbook.craft.marks import (
 )
 from logbook.craft.series import EXPOSURES, ISOS
 from logbook.domain.condition_kinds import KINDS
-from logbook.faces.alike_shown import hang, lesson_json, show_lessons
+from logbook.faces.alike_shown import hang, lesson_json, lesson_lines
 from logbook.faces.ink import Ink
 from logbook.faces.terminal import answer, answer_prose
 
 if TYPE_CHECKING:
     from logbook.craft.rates import Rate
     from logbook.craft.spread import SpreadInStops
-    from logbook.services.worked import Row, Worked
+    from logbook.services.worked import Row, Undivided, Worked
 
 Mark = TypeVar("Mark", int, Fraction)
 UNKNOWN = {"support": "support unknown", "filters": "filters unknown", "technique": "no technique named"}
@@ -40,6 +40,9 @@ REASONS_HEADING = (
     "k is shots it cost, wholly or in part; n is all shots whose outcome is known. One shot may have several "
     "reasons."
 )
+NOTHING = "Nothing was planned, tried or kept there yet under these conditions."
+MIXED = "The counts below are of different kinds; compare only within one kind."
+UNDIVIDED_HEADING = "Tries that no row may claim, because their visit mixed several:"
 UNDIVIDED_SHOWN = 5  # visits; the rest are counted
 
 
@@ -172,18 +175,28 @@ def _nearest(marks: Mapping[Mark, float], value: float) -> Mark:
 
 def show_worked(found: "Worked") -> None:
     """Print what every figure rests on, each kind of count under its own heading."""
-    by_reason = found.question.by == "reason"
     answer_prose(places_words(found))
     if found.denominator == "mixed":
-        answer_prose("The counts below are of different kinds; compare only within one kind.")
+        answer_prose(MIXED)
     last = None
     for row in found.rows:
         if row.denominator != last:
             last = row.denominator
             answer("")
-            answer_prose(REASONS_HEADING if by_reason else HEADINGS[row.denominator])
+            answer_prose(heading_words(row, found))
         _show_row(row, found)
     _show_undivided(found)
+
+
+def title_words(found: "Worked") -> str:
+    """Return what an answer is about."""
+    by = found.question.by
+    return f"What cost shots, by {by}" if by == "reason" else f"What worked, by {by}"
+
+
+def heading_words(row: "Row", found: "Worked") -> str:
+    """Return how rows like this one are counted."""
+    return REASONS_HEADING if found.question.by == "reason" else HEADINGS[row.denominator]
 
 
 def places_words(found: "Worked") -> str:
@@ -207,38 +220,46 @@ def name_of(row: "Row", found: "Worked") -> str:
 def _show_row(row: "Row", found: "Worked") -> None:
     by = str(found.question.by)
     answer("")
-    counted = rate_words(row.rate) if row.denominator != "nothing" else "not counted"
-    answer_prose(f"{name_of(row, found)}: {counted}", " ", ink=Ink.HEADING)
+    answer_prose(f"{name_of(row, found)}: {counted_words(row)}", " ", ink=Ink.HEADING)
+    for label, text in (*row_lines(row, by), *lesson_lines(row.lessons)):
+        hang(label, text)
+
+
+def counted_words(row: "Row") -> str:
+    """Return how often a row worked, of how many, and how sure that is."""
+    return rate_words(row.rate) if row.denominator != "nothing" else "not counted"
+
+
+def row_lines(row: "Row", by: str) -> Iterator[tuple[str, str]]:
+    """Yield what is known beside a row's count, each text with its label; its lessons are told apart."""
     if row.denominator in ("tries", "file numbers"):
         judged = (
             f"{row.judged_sharp} of the {row.rate.successes} judged sharp, the others kept without a word"
         )
         if row.rate.successes and row.judged_sharp < row.rate.successes:
-            hang("sharp", judged)
+            yield "sharp", judged
         if row.measured_sharp or row.measured_soft:
             measured = f"of those, {row.measured_sharp} seem sharp and {row.measured_soft} soft"
-            hang("measured", f"{measured}; nobody has confirmed it, so it changes no count")
+            yield "measured", f"{measured}; nobody has confirmed it, so it changes no count"
     if needed := needed_words(row):
-        hang("next", needed)
-    if by != "reason":
-        _show_shots(row)
+        yield "next", needed
+    if by != "reason" and (told := _shots_words(row)):
+        yield "shots", told
     for miss in row.misses:
-        hang(str(miss.reason) if by != "reason" else "shots", f"{_times(miss.count)}: {_some(miss.shots)}")
+        yield str(miss.reason) if by != "reason" else "shots", f"{_times(miss.count)}: {_some(miss.shots)}"
     if row.settings:
-        hang("settings", "; ".join(spread_words(key, spread) for key, spread in row.settings.items()))
+        yield "settings", "; ".join(spread_words(key, spread) for key, spread in row.settings.items())
     for note in row.notes:
-        hang("note", note)
-    show_lessons(row.lessons)
+        yield "note", note
 
 
-def _show_shots(row: "Row") -> None:
+def _shots_words(row: "Row") -> str:
     shots = row.shots
     words = (("made", "made"), ("partly", "partly made"), ("replaced", "replaced"), ("missed", "missed"))
     told = [f"{getattr(shots, name)} {text}" for name, text in words if getattr(shots, name)]
     if shots.open:
         told.append(f"{shots.open} with no outcome noted")
-    if told:
-        hang("shots", ", ".join(told))
+    return ", ".join(told)
 
 
 def _times(count: int) -> str:
@@ -254,10 +275,15 @@ def _show_undivided(found: "Worked") -> None:
     if not found.undivided:
         return
     answer("")
-    answer_prose("Tries that no row may claim, because their visit mixed several:")
+    answer_prose(UNDIVIDED_HEADING)
     for one in found.undivided[:UNDIVIDED_SHOWN]:
-        kept = f"{one.kept} {'keeper' if one.kept == 1 else 'keepers'}"
-        tries = "1 try" if one.tries == 1 else f"{one.tries} tries"
-        answer_prose(f"{one.visit}: {tries}, {kept} ({'; '.join(one.approaches)})", "   ")
+        answer_prose(undivided_words(one), "   ")
     if len(found.undivided) > UNDIVIDED_SHOWN:
         answer_prose(f"and {len(found.undivided) - UNDIVIDED_SHOWN} more visits (--json has them all)", "   ")
+
+
+def undivided_words(one: "Undivided") -> str:
+    """Return a visit whose tries no row may claim, in one line."""
+    kept = f"{one.kept} {'keeper' if one.kept == 1 else 'keepers'}"
+    tries = "1 try" if one.tries == 1 else f"{one.tries} tries"
+    return f"{one.visit}: {tries}, {kept} ({'; '.join(one.approaches)})"

@@ -1,6 +1,6 @@
 """`logbook find`: one question to everything written down and everything read from pictures."""
 
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
 import typer
 
@@ -12,10 +12,6 @@ from logbook.faces.level_options import Levels, level_options
 from logbook.faces.opened import open_book
 from logbook.faces.terminal import answer_json, say
 from logbook.services.find.choices import Has, In
-
-if TYPE_CHECKING:
-    from logbook.services.find.synonyms import Synonyms
-    from logbook.store.book import Book
 
 app = typer.Typer(name="find-command")
 LIMIT = 20  # results
@@ -73,7 +69,7 @@ def find(
     commas, in a file "words.txt" in your settings folder, or beside the book under its name with the ending
     ".words.txt".
     """
-    from logbook.faces.found import found_json, show_found
+    from logbook.faces.found import found_json, nothing_words, own_synonyms, show_found
     from logbook.services.find.limits import Limits
     from logbook.services.find.searching import find as search
 
@@ -93,22 +89,10 @@ def find(
     if not question.strip() and not limits.says:
         raise WrongUseError('Say what to look for, such as: logbook find "f/16 tripod dusk".')
     opened = open_book(book)
-    found = search(opened, question, limits, _synonyms(opened), limit=limit)
+    found = search(opened, question, limits, own_synonyms(opened.path), limit=limit)
     if as_json:
         answer_json(found_json(found))
         return
     show_found(found)
-    if found.near_words:
-        say(f"Nothing was found; the book has {', '.join(found.near_words)}.")
-    elif not (found.results or found.nearest):
-        say("Nothing was found; try fewer words, or the beginning of one with a star behind it.")
-
-
-def _synonyms(opened: "Book") -> "Synonyms":
-    """Our words for the same thing, with those of the person: in the settings folder, and beside the book."""
-    from platformdirs import user_config_path
-
-    from logbook.services.find.synonyms import synonyms_with
-
-    own = (user_config_path("logbook", appauthor=False) / "words.txt", opened.path.with_suffix(".words.txt"))
-    return synonyms_with(own)
+    if nothing := nothing_words(found):
+        say(nothing)

@@ -67,7 +67,7 @@ def worked(
 ) -> None:
     """Say what worked: k of n with a 95 % interval, reasons for misses, shared settings, lessons."""
     from logbook.faces.worked_glance import answer_worked, show_glance
-    from logbook.faces.worked_shown import show_worked, worked_json
+    from logbook.faces.worked_shown import NOTHING, show_worked, worked_json
     from logbook.services import worked as service
 
     against = None
@@ -88,7 +88,7 @@ def worked(
     if as_json:
         answer_json(worked_json(found))
     elif not found.rows:
-        say("Nothing was planned, tried or kept there yet under these conditions.")
+        say(NOTHING)
     else:
         answer_worked(found)
         (show_worked if explain else show_glance)(found)

@@ -19,7 +19,7 @@ from logbook.faces.private.workplace import PageTold, back_to, book, page, say_n
 from logbook.services import kinds
 from logbook.services.accounts import day_of
 from logbook.services.keepers.arranging import arrange
-from logbook.services.keepers.keeping import note_keepers
+from logbook.services.keepers.keeping import note_by_id
 from logbook.services.keepers.showing import Showing
 from logbook.services.keepers.thumbnails import LARGE_PX, SMALL_PX
 from logbook.services.records import find
@@ -29,6 +29,7 @@ from logbook.store.desk import Desk as Shelves
 part = Blueprint("pictures", __name__)
 
 WIDTHS = {"small": SMALL_PX, "large": LARGE_PX}
+AUDIENCES = (Audience.CLIENT, Audience.STUDENTS)  # who see less than the photographer
 KEEP_OFF, BACK_ON = "hide", "show"  # what buttons about audiences begin with
 READERS: dict[str, Callable[[str], Any]] = {  # of the form's fields, named as the keeper's
     "support": support_written,
@@ -72,7 +73,7 @@ def note(slug: str) -> AnyResponse:
     """Note what the form says of the pictures that are ticked."""
     opened = book(f"pictures of {slug}")
     try:
-        say_next(_noted(opened, slug))
+        say_next(noted(opened, slug))
     except LogbookError as error:
         return _shown(opened, slug, PageTold((str(error),), is_refusal=True), 422, dict(request.form))
     return back_to(request.form.get("here") or url_for("pictures.pictures", slug=slug))
@@ -128,7 +129,7 @@ def _shown(opened: Book, slug: str, told: PageTold | None, status: int, typed: d
         everything = _keepers(shelves, trip.id, None)
         keepers = _keepers(shelves, trip.id, day)
         order = request.args.get("order")
-        if order in (Audience.CLIENT, Audience.STUDENTS):
+        if order in AUDIENCES:
             place = {one: number for number, one in enumerate(trip.order_for(Audience(order)))}
             seen = [one for one in keepers if Audience(order) not in one.hidden_from]
             keepers = tuple(sorted(seen, key=lambda one: place.get(one.id, len(place))))
@@ -147,7 +148,7 @@ def _shown(opened: Book, slug: str, told: PageTold | None, status: int, typed: d
         days=days,
         day=day,
         order=order,
-        audiences=(Audience.CLIENT, Audience.STUDENTS),
+        audiences=AUDIENCES,
         shots=shots,
         shot_names={one.id: one.slug for one in shots},
         viewpoints=viewpoints,
@@ -157,32 +158,34 @@ def _shown(opened: Book, slug: str, told: PageTold | None, status: int, typed: d
     )
 
 
-def _noted(opened: Book, slug: str) -> str:
-    """Note the ticked pictures; return what was done, in a sentence."""
-    ticked = request.form.getlist("tick")
+def noted(opened: Book, slug: str | None = None) -> str:
+    """Note the ticked pictures, all or none; return what was done, in a sentence.
+
+    Only those of a trip, named by its slug, can be put in order.
+    """
+    ticked = list(dict.fromkeys(request.form.getlist("tick")))
     if not ticked:
         raise WrongUseError("Tick the pictures first; nothing was noted.")
-    with opened.reading() as shelves:
-        found = [one for one in map(shelves.keepers.get, ticked) if one is not None]
-    which = ",".join(one.slug for one in found)
     asked, _, rest = request.form.get("do", "").partition(":")
-    how_many = f"{len(found)} picture{'' if len(found) == 1 else 's'}"
+    how_many = f"{len(ticked)} picture{'' if len(ticked) == 1 else 's'}"
     if asked in ("arrange", KEEP_OFF, BACK_ON) and rest not in list(Audience):
         raise WrongUseError(f'"{rest}" is not an audience; nothing was changed.')
-    if asked == "arrange":
-        arrange(opened, slug, which, Audience(rest))
+    if asked == "arrange" and slug is not None:
+        with opened.reading() as shelves:
+            found = [one for one in map(shelves.keepers.get, ticked) if one is not None]
+        arrange(opened, slug, ",".join(one.slug for one in found), Audience(rest))
         return f"{how_many} come first for {rest}, in this order."
     if asked == "opening":
-        note_keepers(opened, slug, which, {"opening": True})
-        return f"{found[0].file} opens the report."
+        (opens,) = note_by_id(opened, ticked, {"opening": True}).records
+        return f"{opens.file} opens the report."
     if asked in (KEEP_OFF, BACK_ON):
         audience = (Audience(rest),)
         showing = Showing(audience, ()) if asked == KEEP_OFF else Showing((), audience)
-        note_keepers(opened, slug, which, {}, (), showing=showing)
+        note_by_id(opened, ticked, {}, (), showing)
         return f"{how_many} {'hidden from' if asked == KEEP_OFF else 'shown to'} {rest}."
     changes = {
         name: read(text) for name, read in READERS.items() if (text := request.form.get(name, "").strip())
     }
     filters = request.form.get("filters", "").strip()
-    note_keepers(opened, slug, which, changes, stacks_written(filters) if filters else ())
+    note_by_id(opened, ticked, changes, stacks_written(filters) if filters else ())
     return f"Noted for {how_many}."

@@ -26,7 +26,7 @@ from logbook.faces.report.serving import type_of
 from logbook.faces.report.zipping import zip_report
 from logbook.faces.struck_shown import struck_words
 from logbook.services import kinds
-from logbook.services.books.undo import changes
+from logbook.services.books.undo import newest_change
 from logbook.services.records import edit, find
 from logbook.store.book import Book
 
@@ -46,7 +46,7 @@ class Draft:
     folder: Path
     built: BuiltReport
     at: datetime
-    after_change: int | None
+    after_change: tuple[int, int]
 
 
 @part.get("/trip/<slug>/send")
@@ -132,7 +132,7 @@ def _build(slug: str, audience: Audience, leave_out: str) -> None:
     folder = given.bench.place(f"{trip.id}-{audience}", f"{trip.slug}-{audience}")
 
     def work(tell: Tell) -> Draft:
-        after = _last_change(opened)
+        after = newest_change(opened)
         built = built_for(
             opened, trip.slug, audience, folder, tell=tell, leave_out=[leave_out] if leave_out else []
         )
@@ -140,10 +140,6 @@ def _build(slug: str, audience: Audience, leave_out: str) -> None:
 
     if not given.jobs.begin(_name(trip, audience), work):
         say_next("This report is being built already.")
-
-
-def _last_change(opened: Book) -> int | None:
-    return next((one.id for one in changes(opened)), None)
 
 
 def _written(slug: str, audience: Audience, *, is_zip: bool) -> list[str]:
@@ -184,7 +180,7 @@ def _shown(slug: str, audience: Audience, told: PageTold | None, status: int) ->
         job=job,
         doing=DOING,
         draft=draft,
-        is_older=draft is not None and draft.after_change != _last_change(opened),
+        is_older=draft is not None and draft.after_change != newest_change(opened),
         missing=tuple(missing_lines(draft.built.missing, draft.built.pictures)) if draft else (),
         struck=struck_words(draft.built.struck) if draft else {},
         typed=request.form,

@@ -29,6 +29,12 @@ def changes(book: Book) -> tuple[Change, ...]:
         return desk.journal.all()
 
 
+def newest_change(book: Book) -> tuple[int, int]:
+    """Return what tells two moments of a book apart: its last change."""
+    with book.reading() as desk:
+        return desk.journal.newest()
+
+
 def last_command(book: Book) -> str | None:
     """Return the command that would be taken back, empty for another program's; None where none is."""
     with book.reading() as desk:

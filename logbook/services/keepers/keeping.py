@@ -76,20 +76,49 @@ def note_keepers(
             "Say what to note: --filters, --support, --shot, --viewpoint, --caption and others."
         )
     with book.writing() as desk:
-        of_trip = the_trip(desk, trip)
-        ready = resolved(desk, changes)
-        meant = keepers_meant(desk, of_trip, which, narrow)
-        behind = filters_by_id(meant, stacks)
-        if changes.get("opening"):
-            close_other_openings(desk, book, of_trip.id, meant)
-        noted = []
-        for keeper in meant:
-            own = {"filters": behind[keeper.id]} if keeper.id in behind else {}
-            after = edited(keeper, book.now(), {**ready, **own, **showing.of(keeper)})
-            if after is not keeper:
-                desk.keepers.put(after)
-            noted.append(after)
-        return keepers_listed(desk, in_order(noted))
+        meant = keepers_meant(desk, the_trip(desk, trip), which, narrow)
+        return _noted(desk, book, meant, changes, stacks, showing)
+
+
+def note_by_id(
+    book: Book,
+    ids: Sequence[str],
+    changes: Fields,
+    stacks: Sequence[KeeperStack] = (),
+    showing: Showing = AS_IT_IS,
+) -> Listing:
+    """State the same for keepers that are known by their ids, of one trip or of several, all or none.
+
+    Raises NotFoundError where one of them is in the book no more.
+    """
+    with book.writing() as desk:
+        found = [desk.keepers.get(one) for one in ids]
+        meant = [one for one in found if one is not None]
+        if len(meant) < len(found):
+            raise NotFoundError("A picture was taken out of the book meanwhile; load the page again.")
+        return _noted(desk, book, meant, changes, stacks, showing)
+
+
+def _noted(
+    desk: Desk,
+    book: Book,
+    meant: Sequence[Keeper],
+    changes: Fields,
+    stacks: Sequence[KeeperStack],
+    showing: Showing,
+) -> Listing:
+    ready = resolved(desk, changes)
+    behind = filters_by_id(meant, stacks)
+    if changes.get("opening"):
+        close_other_openings(desk, book, meant[0].trip_id, meant)
+    noted = []
+    for keeper in meant:
+        own = {"filters": behind[keeper.id]} if keeper.id in behind else {}
+        after = edited(keeper, book.now(), {**ready, **own, **showing.of(keeper)})
+        if after is not keeper:
+            desk.keepers.put(after)
+        noted.append(after)
+    return keepers_listed(desk, in_order(noted))
 
 
 def filters_by_id(

@@ -28,6 +28,12 @@ PATHS = (
     f"/trip/{TRIP}/send/client",
     f"/trip/{TRIP}/send/archive",
     f"/trip/{TRIP}/import",
+    "/look?q=tripod+dusk",
+    "/look/pictures?q=tripod",
+    "/look/worked",
+    "/look/alike?site=quarry-gorge",
+    "/look/before",
+    "/look/before?place=quarry-gorge&on=2026-10-18&wish=6s&f_number=16",
 )
 
 

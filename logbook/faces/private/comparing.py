@@ -1,0 +1,239 @@
+"""Sites alike, what worked, and what to know before going back: the commands' own words, with the pictures.
+
+One surprising decision: a row of what worked shows the pictures behind it only when it is opened, so that the
+count is read before the eye decides.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import TypeVar
+
+from flask import Blueprint, Response, request
+
+from logbook.domain.condition_kinds import DIVIDING, KINDS, LIMITING
+from logbook.domain.errors import InvalidValueError, WrongUseError
+from logbook.domain.keeper import Keeper, in_order
+from logbook.domain.kinds import DATE
+from logbook.domain.words import ConditionKind, SubjectKind, Support, TripodRule
+from logbook.domain.written.choices import support_written
+from logbook.faces import typed
+from logbook.faces.alike_shown import how_alike, lesson_lines, site_lines
+from logbook.faces.before.builder import build_brief
+from logbook.faces.before.models import Brief
+from logbook.faces.light_limits import light_limits
+from logbook.faces.measured import plainly
+from logbook.faces.private.workplace import book, page
+from logbook.faces.worked_shown import (
+    MIXED,
+    NOTHING,
+    UNDIVIDED_HEADING,
+    counted_words,
+    heading_words,
+    name_of,
+    places_words,
+    row_lines,
+    title_words,
+    undivided_words,
+)
+from logbook.services.alike import alike as alike_to
+from logbook.services.before import USUAL_ISO, Wish
+from logbook.services.before import before as brief_of
+from logbook.services.worked import By, Denominator, Row, Worked, WorkedQuestion
+from logbook.services.worked import worked as what_worked
+from logbook.store.desk import Desk as Shelves
+
+part = Blueprint("comparing", __name__)
+
+Word = TypeVar("Word", bound=StrEnum)
+
+SITES_SHOWN = 5
+PICTURES_OF_SITE = 4
+AGAINST = (Denominator.TRIES, Denominator.SHOTS, Denominator.FILES)
+
+
+@dataclass(frozen=True, slots=True)
+class RowShown:
+    """A row as the page shows it; `heading` where another kind of count begins."""
+
+    heading: str
+    name: str
+    counted: str
+    row: Row
+    lines: tuple[tuple[str, str], ...]
+    lessons: tuple[tuple[str, str], ...]
+    keepers: tuple[Keeper, ...]
+
+
+@part.get("/look/alike")
+def alike() -> Response:
+    """Sites like one of the book, why, and what worked and failed there."""
+    wanted = request.args.get("site", "").strip()
+    opened = book()
+    found = alike_to(opened, wanted, {}, SITES_SHOWN) if wanted else None
+    with opened.reading() as shelves:
+        sites = sorted(shelves.sites.all(), key=lambda one: one.title)
+        pictures = {one.site.id: _of_site(shelves, one.site.id) for one in (found.sites if found else ())}
+        trips = {one.id: one.slug for one in shelves.trips.all()}
+    return page(
+        "alike.html",
+        opened=opened,
+        sites=sites,
+        wanted=found.about.slug if found else "",
+        found=found,
+        cards=[(one, how_alike(one), tuple(site_lines(one, found))) for one in found.sites] if found else (),
+        pictures=pictures,
+        trips=trips,
+        title=f"Sites like {found.about.title}" if found else "Sites alike",
+    )
+
+
+@part.get("/look/worked")
+def worked() -> Response:
+    """What worked, of how many, and how sure that is."""
+    opened = book()
+    found = what_worked(opened, _worked_question())
+    with opened.reading() as shelves:
+        sites = sorted(shelves.sites.all(), key=lambda one: one.title)
+        rows = _rows(shelves, found)
+        trips = {one.id: one.slug for one in shelves.trips.all()}
+    return page(
+        "worked.html",
+        opened=opened,
+        found=found,
+        rows=rows,
+        asked=request.args,
+        by=str(found.question.by),
+        all_by=(*By, *DIVIDING),
+        sites=sites,
+        kinds=tuple(SubjectKind),
+        supports=[one for one in Support if one is not Support.UNKNOWN],
+        tripods=[one for one in TripodRule if one is not TripodRule.UNKNOWN],
+        levels={str(kind): KINDS[kind].levels for kind in LIMITING},
+        against=AGAINST,
+        places=places_words(found),
+        nothing=NOTHING,
+        mixed=MIXED if found.denominator is Denominator.MIXED else "",
+        undivided_heading=UNDIVIDED_HEADING,
+        undivided=[undivided_words(one) for one in found.undivided],
+        trips=trips,
+        title=title_words(found),
+    )
+
+
+@part.get("/look/before")
+def before() -> Response:
+    """What to know before going back to a place, on a day, with a wish."""
+    asked = {name: value.strip() for name, value in request.args.items()}
+    opened = book()
+    brief: Brief | None = None
+    keepers: Mapping[str, tuple[Keeper, ...]] = {}
+    if asked.get("place"):
+        on_date = DATE.typed(asked["on"]) if asked.get("on") else None
+        limits = light_limits()
+        with plainly():
+            found = brief_of(opened, asked["place"], on_date, _wish(asked), limits)
+        brief, keepers = build_brief(found), found.kept
+    with opened.reading() as shelves:
+        shots = {one.id: one for one in shelves.shots.all(id=set(keepers))} if keepers else {}
+        trips = {one.id: one for one in shelves.trips.all()}
+        places = [*shelves.sites.all(), *shelves.viewpoints.all()]
+        planned = _planned(shelves) if brief is None else ()
+    return page(
+        "before.html",
+        opened=opened,
+        asked=asked,
+        brief=brief,
+        kept=[(shots[key].title, made) for key, made in keepers.items() if key in shots],
+        places=places,
+        planned=planned,
+        trips={key: one.slug for key, one in trips.items()},
+        supports=[one for one in Support if one is not Support.UNKNOWN],
+        title=f"Before going back: {brief.place}" if brief else "Before going back",
+    )
+
+
+def _worked_question() -> WorkedQuestion:
+    asked = {name: value.strip() for name, value in request.args.items() if value.strip()}
+    by = asked.get("by", By.SUPPORT)
+    levels = {kind: asked[kind] for kind in LIMITING if kind in asked}
+    for kind, level in levels.items():
+        if level not in KINDS[kind].levels:
+            raise InvalidValueError(f'"{level}" is no level of {kind}; choose one of the list.')
+    within = asked.get("within_km")
+    return WorkedQuestion(
+        ConditionKind(by) if by in DIVIDING else _one_of(By, by),
+        _one_of(SubjectKind, asked["kind"]) if "kind" in asked else None,
+        asked.get("near"),
+        typed.a_number(within, "distance", "km") if within else None,
+        levels,
+        _one_of(TripodRule, asked["tripod"]) if "tripod" in asked else None,
+        asked.get("technique"),
+        support_written(asked["support"]) if "support" in asked else None,
+        _one_of(Denominator, asked["of"]) if "of" in asked else None,
+    )
+
+
+def _one_of(words: type[Word], text: str) -> Word:
+    if text not in list(words):
+        raise InvalidValueError(f'"{text}" cannot be chosen here; choose one of the list.')
+    return words(text)
+
+
+def _rows(shelves: Shelves, found: Worked) -> list[RowShown]:
+    shown: list[RowShown] = []
+    by = str(found.question.by)
+    last = None
+    for row in found.rows:
+        heading = heading_words(row, found) if row.denominator != last else ""
+        last = row.denominator
+        behind = [shelves.keepers.get(one) for one in row.sources.get("keepers", ())]
+        shown.append(
+            RowShown(
+                heading,
+                name_of(row, found),
+                counted_words(row),
+                row,
+                tuple(row_lines(row, by)),
+                tuple(lesson_lines(row.lessons, None)),
+                tuple(in_order(one for one in behind if one is not None)),
+            )
+        )
+    return shown
+
+
+def _of_site(shelves: Shelves, site_id: str) -> list[Keeper]:
+    stands = {one.id for one in shelves.viewpoints.all(site_id=site_id)}
+    return in_order(shelves.keepers.all(viewpoint_id=stands))[:PICTURES_OF_SITE] if stands else []
+
+
+def _planned(shelves: Shelves) -> list[tuple[str, list[tuple[str, str, str]]]]:
+    """Each trip's title, the latest trip first, with slug, title and day of where its shots were planned."""
+    stands = {one.id: one for one in shelves.viewpoints.all()}
+    trips = sorted(shelves.trips.all(), key=lambda one: str(one.starts_on or ""), reverse=True)
+    found = []
+    for trip in trips:
+        shots = [one for one in shelves.shots.all(trip_id=trip.id) if one.viewpoint_id in stands]
+        places = {(str(one.on_date or ""), one.viewpoint_id or "") for one in shots}
+        if places:
+            named = [(stands[place].slug, stands[place].title, day) for day, place in sorted(places)]
+            found.append((trip.title, named))
+    return found
+
+
+def _wish(asked: dict[str, str]) -> Wish | None:
+    names = ("wish", "f_number", "iso", "focal")
+    said = {name: asked[name] for name in names if asked.get(name)}
+    support = support_written(asked["support"]) if asked.get("support") else None
+    if "wish" not in said:
+        if said or support:
+            raise WrongUseError("Aperture, ISO, focal length and support belong to a time; write that too.")
+        return None
+    if "f_number" not in said:
+        raise WrongUseError("A wish needs an aperture too, such as 16.")
+    read = typed.settings(
+        exposure=said["wish"], f_number=said["f_number"], iso=said.get("iso"), focal=said.get("focal")
+    )
+    return Wish(
+        read["exposure_s"], read["f_number"], read.get("iso", USUAL_ISO), read.get("focal_mm"), support
+    )

@@ -1,0 +1,150 @@
+"""Looking back by the page: find, alike, worked and before, with pictures, in the words of the commands."""
+
+import re
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from logbook.faces.alike_shown import how_alike, site_lines
+from logbook.faces.worked_shown import counted_words, row_lines
+from logbook.services.alike import alike
+from logbook.services.worked import By, WorkedQuestion, worked
+from logbook.store.book import Book
+from tests.faces.private.test_pictures import keepers, ticks
+from tests.faces.private.visitor import Visitor, plain
+from tests.services.night.sittings import TRIP, dump_of, now
+
+
+def boxes(text: str) -> list[str]:
+    """The ids of the pictures that can be ticked."""
+    return re.findall(r'name="tick" value="(\w+)"', text)
+
+
+def test_a_question_is_understood_and_answered_with_pictures(visitor: Visitor, book_path: Path) -> None:
+    before = dump_of(book_path)
+    answer = visitor.ask("/look?q=f%2F16+dusk")
+    assert "Read as: aperture f/16 (within a third of a stop), light dusk." in plain(answer)
+    shown = re.findall(r'src="/picture/(\w+)/small"', answer.text)
+    assert shown
+    assert visitor.ask(f"/picture/{shown[0]}/small").body.startswith(b"\xff\xd8")
+    for link in set(re.findall(r'href="(/(?:trip|look)/[^"]+)"', answer.text)):
+        assert visitor.ask(link.replace("&amp;", "&")).status == 200, link
+    assert dump_of(book_path) == before, "asking changes nothing"
+
+
+def test_nothing_found_and_nothing_asked_are_said(visitor: Visitor) -> None:
+    assert "Nothing was found" in plain(visitor.ask("/look?q=zzzqqq"))
+    for question in ("", "%20", "%22", "*", "%3Cb%3E%27%27%22%29%28"):
+        assert visitor.ask(f"/look?q={question}").status == 200
+
+
+def test_the_pictures_of_a_question_are_noted_at_once_and_undone_as_one(
+    visitor: Visitor, book_path: Path
+) -> None:
+    opened = Book(book_path, now, create=False)
+    with opened.writing() as desk:  # a second trip, so that what is found is of both
+        (trip,) = desk.trips.all()
+        other = replace(trip, id="other-trip", slug="other-trip", title="Another")
+        desk.trips.add(other)
+        one, two, *_ = sorted(desk.keepers.all(), key=lambda one: one.file)
+        desk.keepers.put(replace(one, caption="windblown lantern"))
+        desk.keepers.put(replace(two, caption="windblown gate", trip_id=other.id))
+    page = "/look/pictures?q=windblown"
+    assert set(boxes(visitor.ask(page).text)) == {one.id, two.id}
+    was = [found.support for found in keepers(book_path)[:2]]
+    answer = visitor.send_pairs(
+        page, [*ticks(one, two), ("support", "braced"), ("do", "note"), ("here", page)]
+    )
+    assert (answer.status, answer.headers["Location"]) == (303, page)
+    assert "Noted for 2 pictures." in plain(visitor.ask(page))
+    assert [str(found.support) for found in keepers(book_path)[:2]] == ["braced", "braced"]
+    visitor.send("/undo")
+    assert [found.support for found in keepers(book_path)[:2]] == was
+    before = dump_of(book_path)
+    refused = visitor.send_pairs(page, [*ticks(one, two), ("do", "opening")])
+    assert (refused.status, "One picture opens a trip" in plain(refused)) == (422, True)
+    gone = visitor.send_pairs(page, [*ticks(one), ("tick", "nobody"), ("support", "braced")])
+    assert (gone.status, "load the page again" in plain(gone)) == (422, True)
+    assert dump_of(book_path) == before, "all or none"
+
+
+def test_sites_alike_stand_with_the_commands_own_words_and_pictures(
+    visitor: Visitor, book_path: Path
+) -> None:
+    opened = Book(book_path, now, create=False)
+    with opened.reading() as desk:
+        site = desk.sites.all()[0].slug
+    found = alike(opened, site, {})
+    answer = visitor.ask(f"/look/alike?site={site}")
+    for one in found.sites:
+        assert one.site.title in plain(answer)
+        assert how_alike(one) in plain(answer)
+        for _, text in site_lines(one, found):
+            assert " ".join(text.split()) in plain(answer)
+    assert visitor.ask("/look/alike").status == 200
+    missed = visitor.ask("/look/alike?site=nowhere-at-all")
+    assert (missed.status, "Traceback" in missed.text) == (404, False)
+
+
+@pytest.mark.parametrize("by", [*By, "crowd"])
+def test_what_worked_has_its_rates_and_the_pictures_behind_each_row(
+    visitor: Visitor, book_path: Path, by: str
+) -> None:
+    answer = visitor.ask(f"/look/worked?by={by}")
+    assert answer.status == 200
+    if by not in list(By):
+        return
+    found = worked(Book(book_path, now, create=False), WorkedQuestion(By(by)))
+    for row in found.rows:
+        assert counted_words(row) in plain(answer)
+        for _, text in row_lines(row, by):
+            assert " ".join(text.split()) in plain(answer)
+    behind = [keeper for row in found.rows for keeper in row.sources.get("keepers", ())]
+    assert sorted(re.findall(r'id="picture-(\w+)"', answer.text)) == sorted(behind)
+
+
+@pytest.mark.parametrize(
+    "question",
+    [
+        "by=weight",
+        "kind=spoon",
+        "tripod=perhaps",
+        "of=luck",
+        "crowd=many",
+        "within_km=far",
+        "support=ladder",
+        "within_km=3",
+    ],
+)
+def test_a_condition_that_cannot_be_is_one_sentence(visitor: Visitor, question: str) -> None:
+    answer = visitor.ask(f"/look/worked?{question}")
+    assert (answer.status, "Traceback" in answer.text) == (422, False)
+
+
+def test_a_brief_has_light_wish_and_the_pictures_that_were_made(visitor: Visitor, book_path: Path) -> None:
+    links = re.findall(r'href="(/look/before\?[^"]+)"', visitor.ask("/look/before").text)
+    assert links, "the places of a trip's plan lead to their briefs"
+    answer = visitor.ask(links[0].replace("&amp;", "&") + "&wish=6s&f_number=16")
+    assert answer.status == 200
+    assert "Last observed: check again" in plain(answer)
+    assert "The wish: 6 s at f/16" in plain(answer)
+    assert book_path.exists()
+
+
+@pytest.mark.parametrize(
+    "question",
+    [
+        "place=quarry&on=yesterdayish",
+        "place=quarry&wish=long&f_number=8",
+        "place=quarry&iso=100",
+        "place=quarry&wish=6s",
+    ],
+)
+def test_a_brief_that_cannot_be_made_is_one_sentence(visitor: Visitor, question: str) -> None:
+    answer = visitor.ask(f"/look/before?{question}")
+    assert (answer.status, "Traceback" in answer.text) == (422, False)
+
+
+def test_a_page_of_a_trip_leads_to_looking_back(visitor: Visitor) -> None:
+    assert 'href="/look"' in visitor.ask(f"/trip/{TRIP}").text
