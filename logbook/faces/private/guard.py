@@ -15,8 +15,9 @@ from threading import Lock
 KEY_BYTES = 32  # of randomness in a key, a cookie or a form's token
 SAFE_METHODS = ("GET", "HEAD")
 OWN_FETCHES = ("same-origin", "none")  # Sec-Fetch-Site of our pages, and of an address typed or opened
+POLICY = "Content-Security-Policy"
 HEADERS = {
-    "Content-Security-Policy": (
+    POLICY: (
         "default-src 'none'; img-src 'self'; style-src 'self'; script-src 'self'; font-src 'self'; "
         "connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
     ),

@@ -16,6 +16,7 @@ from logbook.domain.errors import LogbookError, NotFoundError, WrongUseError
 from logbook.domain.trip import Trip
 from logbook.domain.words import Audience
 from logbook.faces.built import built_for, kept_lines, missing_lines
+from logbook.faces.private.guard import POLICY
 from logbook.faces.private.jobs import Job, JobState, Tell
 from logbook.faces.private.places import folder_typed
 from logbook.faces.private.workplace import PageTold, back_to, book, page, say_next, workplace
@@ -90,7 +91,7 @@ def preview(slug: str, audience: str, name: str) -> Response:
         abort(404)
     response = send_file(found)
     response.headers["Content-Type"] = type_of(found)
-    response.headers["Content-Security-Policy"] = PREVIEW_POLICY
+    response.headers[POLICY] = PREVIEW_POLICY
     return response
 
 

@@ -19,7 +19,7 @@ from logbook.domain.errors import BookError, ConflictError, LogbookError, NotFou
 from logbook.domain.keeper import Keeper
 from logbook.domain.written.filters import stack_words
 from logbook.faces.private.bench import Bench
-from logbook.faces.private.guard import HEADERS, Guard, Refusal, comes_from_us
+from logbook.faces.private.guard import HEADERS, POLICY, Guard, Refusal, comes_from_us
 from logbook.faces.private.jobs import Jobs
 from logbook.faces.private.making import PictureMaker
 from logbook.faces.private.mistakes import our_mistake
@@ -161,8 +161,8 @@ def _guarded() -> AnyResponse | None:
 
 
 def _closed(response: Response) -> Response:
-    for name, value in HEADERS.items():
-        response.headers.setdefault(name, value)  # a report's own pages have a policy of their own
+    own_policy = response.headers.get(POLICY)  # a report's own pages have one
+    response.headers.update(HEADERS | ({POLICY: own_policy} if own_policy else {}))
     return response
 
 

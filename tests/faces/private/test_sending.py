@@ -8,6 +8,7 @@ from zipfile import ZipFile
 import pytest
 
 from logbook.domain.amending import Amended
+from logbook.faces.private.guard import HEADERS
 from logbook.faces.private.sending import PREVIEW_POLICY
 from logbook.faces.private.serving import PrivatePages
 from logbook.intake.report_list import LIST_NAME, read_list
@@ -59,6 +60,8 @@ def test_a_report_is_built_and_looked_at_under_a_policy_of_its_own(
     assert (first.status, first.headers["Content-Type"]) == (200, "text/html; charset=utf-8")
     assert first.headers["Content-Security-Policy"] == PREVIEW_POLICY
     assert "unsafe" not in PREVIEW_POLICY
+    for header in ("Cache-Control", "X-Content-Type-Options", "X-Frame-Options"):
+        assert first.headers[header] == HEADERS[header]
     for name in set(re.findall(r'(?:src|href)="([\w./-]+)"', first.text)) - {"."}:
         assert visitor.ask(PREVIEW + name).status == 200, name
     assert Visitor(pages.port).ask(f"{PREVIEW}index.html").status == 403, "and nobody else sees it"
