@@ -51,10 +51,9 @@ class Draft:
 
 
 @part.get("/trip/<slug>/send")
-def whom(slug: str) -> AnyResponse:
-    """Send for whom the trip is."""
-    trip = _trip(book(), slug)
-    return back_to(url_for("sending.send", slug=trip.slug, audience=trip.audience or Audience.CLIENT))
+def whom(slug: str) -> Response:
+    """The same for whom the trip is."""
+    return _shown(slug, _trip(book(), slug).audience or Audience.CLIENT, None, 200)
 
 
 @part.get("/trip/<slug>/send/<audience>")
