@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 from datetime import date
 
 from logbook.craft.met_light import MetLight
+from logbook.domain.attempts import Attempt
 from logbook.domain.condition import Condition
 from logbook.domain.dates import counts, outside_words
 from logbook.domain.day import Day, LooseLine
@@ -34,6 +35,7 @@ class TripAccount:
     viewpoints: Mapping[str, Viewpoint]
     shots: tuple[Shot, ...] = ()
     outcomes: Mapping[str, Outcome] = field(default_factory=dict)  # by shot id; absent means open
+    attempts: Mapping[str, tuple[Attempt, ...]] = field(default_factory=dict)  # of shots of several trips
     visits: tuple[Visit, ...] = ()
     conditions: tuple[Condition, ...] = ()
     lessons: tuple[Lesson, ...] = ()

@@ -108,6 +108,13 @@ class Priority(StrEnum):
     OPTIONAL = "optional"
 
 
+class WhichShots(StrEnum):
+    """Which shots of an earlier trip a new one takes over."""
+
+    ALL = "all"
+    TO_GET = "to-get"
+
+
 class OutcomeWord(StrEnum):
     """What became of a planned shot."""
 

@@ -28,7 +28,7 @@ WithDependents = Annotated[
 ]
 _NUMBERED = re.compile(r"(.+)-[0-9]+")
 MADE = ("added", "planned")  # what is said of a record that is new
-HIDDEN = ("id", "created", "updated", "provenance", "taken_local")  # the last is shown as two times
+HIDDEN = ("id", "created", "updated", "provenance", "taken_local", "attempts")  # two are shown in words
 
 
 @dataclass(frozen=True, slots=True)

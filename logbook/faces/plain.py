@@ -16,12 +16,14 @@ from logbook.domain.kinds import RATIONAL, kind_of_value
 from logbook.domain.record import Record
 from logbook.domain.shot import Shot
 from logbook.faces.sharpness_shown import measured_json
+from logbook.faces.words.attempts import attempts_text
 from logbook.faces.words.verdicts import feasibility_words
 
 if TYPE_CHECKING:
     from logbook.craft.expected_light import ExpectedLight
     from logbook.craft.feasible import Feasibility, Moment
     from logbook.craft.met_light import Witnesses
+    from logbook.domain.attempts import Attempt
     from logbook.domain.clock_turns import TimeDoubt
     from logbook.services.plans.outcomes import ShotWithOutcome
     from logbook.services.plans.packing import PackedKit
@@ -87,11 +89,24 @@ def shot_json(one: "ShotWithOutcome", names: Mapping[str, str]) -> dict[str, Any
         "reasons": [str(reason) for reason in outcome.reasons] if outcome else [],
         "replaced_by": one.replaced_by,
         "note": outcome.note if outcome else None,
+        "history": attempts_text(one.attempts) or None,
+        "attempts": [attempt_json(attempt) for attempt in one.attempts],
         "feasibility": one.feasibility
         and feasibility_json(one.feasibility) | {"words": feasibility_words(one.feasibility)},
         "id": shot.id,
         "created": plain(shot.created),
         "updated": plain(max(shot.updated, outcome.updated) if outcome else shot.updated),
+    }
+
+
+def attempt_json(one: "Attempt") -> dict[str, Any]:
+    """Return one of several tries at a picture."""
+    return {
+        "shot": one.shot.slug,
+        "trip": one.trip,
+        "on_date": plain(one.shot.on_date),
+        "outcome": str(one.word),
+        "reasons": plain(one.outcome.reasons if one.outcome else ()),
     }
 
 

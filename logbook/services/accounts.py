@@ -16,6 +16,7 @@ from logbook.domain.trip import Trip
 from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.visit import Visit
 from logbook.domain.words import Disclosure, SetKind
+from logbook.services.attempts import attempts_in
 from logbook.services.light.met_light import met_light_in
 from logbook.services.places.whereabouts import sites_met
 from logbook.services.records import Listing, the_trip
@@ -67,6 +68,7 @@ def account_in(desk: Desk, trip: Trip) -> TripAccount:
         viewpoints=here,
         shots=shots,
         outcomes={one.shot_id: one for one in desk.outcomes.all(shot_id=shot_ids)} if shot_ids else {},
+        attempts=attempts_in(desk, shots),
         visits=tuple(visits),
         conditions=tuple(conditions),
         lessons=tuple(lessons),

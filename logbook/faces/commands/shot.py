@@ -129,14 +129,20 @@ def add(
 @options.command(
     app,
     "list",
-    "logbook shot list --trip high-valley --outcome missed",
+    "logbook shot list --trip high-valley --to-get",
     short="List planned shots and what became of them.",
 )
 def list_(
     trip: options.OnlyTrip = None,
     viewpoint: ViewpointName = None,
     on: options.On = None,
-    outcome: Annotated[OutcomeWord | None, typer.Option("--outcome", help="Only this outcome.")] = None,
+    outcome: Annotated[
+        list[OutcomeWord] | None, typer.Option("--outcome", help="Only this outcome; may be repeated.")
+    ] = None,
+    to_get: Annotated[
+        bool,
+        typer.Option("--to-get", help="Only what is still to get: not made then nor on a later trip."),
+    ] = False,
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
@@ -146,7 +152,7 @@ def list_(
 
     within = typed.given(trip=trip, viewpoint=viewpoint, on_date=typed.a_date(on))
     opened = open_book(book)
-    listing = with_feasibility(opened, outcomes.list_shots(opened, within, outcome))
+    listing = with_feasibility(opened, outcomes.list_shots(opened, within, outcome or (), to_get=to_get))
     FACE.list(listing, as_json, 'There is no such shot in the book; "logbook shot add TITLE" plans one.')
 
 

@@ -21,6 +21,7 @@ from logbook.faces.report.parts import (
 )
 from logbook.faces.report.settings import settings_line
 from logbook.faces.report.where import place_name
+from logbook.faces.words.attempts import attempts_text
 from logbook.faces.words.glass import readable
 from logbook.faces.words.phrases import because, date_text, listed, sentence, short_date, why_not, window_text
 from logbook.faces.words.prose import line
@@ -57,6 +58,7 @@ def spread(draft: PageDraft, shot: Shot) -> Spread:
             if not with_book
             else None,
             fact("Fallback for", shot_reference(order, shot.fallback_for_id)),
+            fact("Tried on several trips", attempts_text(order.account.attempts.get(shot.id, ()))),
             fact("Slug", line(shot.slug)) if with_book else None,
         ),
         plan_text=passages(passage(shot.intent), passage(shot.notes, "Notes")),

@@ -8,6 +8,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
+from logbook.domain.attempts import STILL_TO_GET, still_to_get
 from logbook.domain.condition import Condition
 from logbook.domain.condition_kinds import KINDS, REMEMBERED
 from logbook.domain.day import begin_on
@@ -19,18 +20,20 @@ from logbook.domain.words import OutcomeWord
 from logbook.services.records import day_ends
 from logbook.store.desk import Desk
 
-WANTED_AGAIN = (OutcomeWord.MISSED, OutcomeWord.REPLACED, OutcomeWord.PARTLY, OutcomeWord.OPEN)
-
 
 @dataclass(frozen=True, slots=True)
 class StillWanted:
-    """A shot of an earlier visit that is not made yet, with its outcome where one was noted."""
+    """A shot of an earlier visit that is not made yet, with its outcome where one was noted.
+
+    `again` is the latest plan that continues it and has no outcome yet.
+    """
 
     shot: Shot
     outcome: Outcome | None
     trip: str
     replaced_by: str | None
     instead: str | None  # what replaced it, in words
+    again: Shot | None = None
 
     @property
     def word(self) -> OutcomeWord:
@@ -42,22 +45,17 @@ def still_wanted(
     desk: Desk, shots: Sequence[Shot], outcomes: Mapping[str, Outcome]
 ) -> tuple[StillWanted, ...]:
     """Shots that are not made yet: the missed and replaced ones first, the latest of each first."""
-    made = {
-        (shot.viewpoint_id, shot.title.casefold(), shot.on_date or date.min)
-        for shot in shots
-        if shot.id in outcomes and outcomes[shot.id].word is OutcomeWord.MADE
-    }
+    outcomes = {shot_id: one for shot_id, one in outcomes.items() if one.is_stated}
+    to_get = still_to_get(shots, outcomes)
     trips = {trip_id: slug for slug, trip_id in desk.trips.slugs().items()}
     names = {shot_id: slug for slug, shot_id in desk.shots.slugs().items()} if outcomes else {}
     found = []
+    not_open = {shot_id for shot_id, one in outcomes.items() if one.word is not OutcomeWord.OPEN}
+    again = {one.continues_id: one for one in shots if one.continues_id in to_get and one.id not in not_open}
     for shot in shots:
-        outcome = outcomes.get(shot.id)
-        later = any(
-            place == shot.viewpoint_id and title == shot.title.casefold() and on >= (shot.on_date or date.min)
-            for place, title, on in made
-        )
-        if later or (outcome and outcome.word is OutcomeWord.MADE):
+        if shot.id not in to_get or shot in again.values():
             continue
+        outcome = outcomes.get(shot.id)
         replaced_by = names.get(outcome.replaced_by_shot_id or "") if outcome else None
         other = desk.shots.get(outcome.replaced_by_shot_id) if outcome else None
         instead = other.title if other else None
@@ -65,9 +63,11 @@ def still_wanted(
             keeper = desk.keepers.get(outcome.replaced_by_keeper_id)
             replaced_by = keeper.slug if keeper else None
             instead = f"“{keeper.caption}”" if keeper and keeper.caption else "another picture"
-        found.append(StillWanted(shot, outcome, trips[shot.trip_id], replaced_by, instead))
+        found.append(
+            StillWanted(shot, outcome, trips[shot.trip_id], replaced_by, instead, again.get(shot.id))
+        )
     found.sort(key=lambda one: one.shot.on_date or date.min, reverse=True)
-    found.sort(key=lambda one: WANTED_AGAIN.index(one.word))
+    found.sort(key=lambda one: STILL_TO_GET.index(one.word))
     return tuple(found)
 
 

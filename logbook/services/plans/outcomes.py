@@ -1,16 +1,19 @@
 """What became of planned shots: recording an outcome, and keeping the plan from being rewritten after it."""
 
+from collections.abc import Collection
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 from typing import Any
 
 from logbook.craft.feasible import Feasibility
+from logbook.domain.attempts import Attempt, still_to_get
 from logbook.domain.day import begin_on
 from logbook.domain.errors import ConflictError, NotFoundError, WrongUseError
 from logbook.domain.record import new_record
 from logbook.domain.shot import Outcome, Shot
 from logbook.domain.trip import DAY_ENDS_AT
 from logbook.domain.words import OutcomeWord, Reason
+from logbook.services.attempts import attempts_in
 from logbook.services.kinds import SHOT, Fields
 from logbook.services.naming import ANY, Narrow, is_bare_number, one_keeper
 from logbook.services.records import (
@@ -42,6 +45,7 @@ class OutcomeSaid:
 class ShotWithOutcome:
     """A plan and what became of it, side by side; no outcome recorded reads as open.
 
+    `attempts` are those of a shot that was planned for several trips, itself among them, the earliest first.
     `feasibility` is None where nobody asked for it.
     """
 
@@ -49,6 +53,12 @@ class ShotWithOutcome:
     outcome: Outcome | None
     replaced_by: str | None = None
     feasibility: Feasibility | None = None
+    attempts: tuple[Attempt, ...] = ()
+
+    @property
+    def word(self) -> OutcomeWord:
+        """What became of it; open where nobody said."""
+        return self.outcome.word if self.outcome else OutcomeWord.OPEN
 
 
 def record_outcome(desk: Desk, shot: Shot, said: OutcomeSaid, book: Book) -> Outcome:
@@ -161,11 +171,12 @@ def with_outcomes(desk: Desk, shots: tuple[Shot, ...]) -> tuple[ShotWithOutcome,
     names = {one.id: one.slug for one in desk.shots.all(id=shot_ids)} if shot_ids else {}
     names |= {one.id: one.slug for one in desk.keepers.all(id=keeper_ids)} if keeper_ids else {}
     outcomes = {one.shot_id: one for one in found}
+    attempts = attempts_in(desk, shots)
     result = []
     for shot in shots:
         outcome = outcomes.get(shot.id)
         by = outcome and (outcome.replaced_by_shot_id or outcome.replaced_by_keeper_id)
-        result.append(ShotWithOutcome(shot, outcome, names.get(by or "")))
+        result.append(ShotWithOutcome(shot, outcome, names.get(by or ""), attempts=attempts.get(shot.id, ())))
     return tuple(result)
 
 
@@ -175,8 +186,13 @@ def show_shot(book: Book, wanted: str) -> Listing:
         return listing(desk, with_outcomes(desk, (find(desk, SHOT, wanted),)))
 
 
-def list_shots(book: Book, fields: Fields, word: OutcomeWord | None = None) -> Listing:
-    """Return shots with their outcomes in the order of their windows; with a word, only those."""
+def list_shots(
+    book: Book, fields: Fields, words: Collection[OutcomeWord] = (), *, to_get: bool = False
+) -> Listing:
+    """Return shots with their outcomes in the order of their windows; with words, only those.
+
+    `to_get` leaves only pictures that are still to get: not made on this trip nor on a later one.
+    """
     with book.reading() as desk:
         ends = day_ends(desk)
 
@@ -185,8 +201,14 @@ def list_shots(book: Book, fields: Fields, word: OutcomeWord | None = None) -> L
 
         shots = sorted(desk.shots.all(**resolved(desk, fields)), key=begins)
         found = with_outcomes(desk, tuple(shots))
-        if word is not None:
-            found = tuple(
-                one for one in found if (one.outcome.word if one.outcome else OutcomeWord.OPEN) is word
-            )
+        if words:
+            found = tuple(one for one in found if one.word in words)
+        if to_get:
+            wanted = ids_to_get(desk)
+            found = tuple(one for one in found if one.shot.id in wanted)
         return listing(desk, found)
+
+
+def ids_to_get(desk: Desk) -> frozenset[str]:
+    """Return the ids of all shots in the book whose picture is still to get."""
+    return still_to_get(desk.shots.all(), {one.shot_id: one for one in desk.outcomes.all()})

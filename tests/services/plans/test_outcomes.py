@@ -27,7 +27,7 @@ def shot_row(book: Book, slug: str) -> tuple[Any, ...]:
 
 
 def with_outcome(book: Book, word: OutcomeWord) -> list[str]:
-    return [one.shot.slug for one in outcomes.list_shots(book, {}, word).records]
+    return [one.shot.slug for one in outcomes.list_shots(book, {}, (word,)).records]
 
 
 def said_to_be(word: OutcomeWord, replaced_by: str) -> OutcomeSaid:
@@ -50,7 +50,7 @@ def test_an_outcome_leaves_the_whole_row_of_the_plan_as_it_was(book: Book, word:
 
 def test_a_shot_without_an_outcome_is_open(book: Book) -> None:
     assert outcomes.show_shot(book, "bridge-flow").records[0].outcome is None
-    assert len(outcomes.list_shots(book, {}, OutcomeWord.OPEN).records) == 2
+    assert len(outcomes.list_shots(book, {}, (OutcomeWord.OPEN,)).records) == 2
     outcomes.edit_shot(book, "bridge-flow", {}, OutcomeSaid(OutcomeWord.MADE))
     assert with_outcome(book, OutcomeWord.OPEN) == ["bridge-rough"]
     assert with_outcome(book, OutcomeWord.MADE) == ["bridge-flow"]
