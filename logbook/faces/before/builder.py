@@ -17,12 +17,11 @@ from logbook.faces.alike_shown import counts_words, how_alike, reasons
 from logbook.faces.before.lit import light_section, reason_words, wish_sections
 from logbook.faces.before.models import Brief, BriefSection, Item
 from logbook.faces.words.cautions import cautions
+from logbook.faces.words.continued import seen_text, seen_when
 from logbook.faces.words.glass import filters_text
 from logbook.faces.words.phrases import (
     REASONS,
     because,
-    clock,
-    condition_text,
     date_text,
     listed,
     sentence,
@@ -124,6 +123,8 @@ def _one_wanted(one: StillWanted, found: Before) -> Item:
         held = f", {shot.support}" if shot.support else ""
         said.append(f"Plan: {settings}{held}.")
     said.append(line(shot.notes))
+    if one.again is not None:
+        said.append(f"Planned again{f' for {_date(one.again.on_date)}' if one.again.on_date else ''}.")
     label = {OutcomeWord.OPEN: "not tried"}.get(one.word, str(one.word))
     text = " ".join(sentence(part) for part in said if part)
     return Item(label, text, f"shot {shot.slug}, {one.trip}", _trip(one.trip, found))
@@ -159,11 +160,9 @@ def _noted(place: Site | Viewpoint) -> str:
 
 def _condition(one: Condition, found: Before) -> Item:
     place = next((view.title for view in found.viewpoints if view.id == one.viewpoint_id), found.site.title)
-    said = condition_text(one.kind, one.level, line(one.direction) or None) if one.level else ""
-    text = ": ".join(filter(None, (said, line(one.note))))
-    seen = _date(one.on_date) + (f" {clock(one.at)}" if one.at else "")
-    seen += f", {line(one.source)}" if one.source else ", source not noted"
-    return Item(str(one.kind), sentence(f"{line(place)}: {text}"), f"{seen}; condition {one.slug}", seen)
+    seen = seen_when(one)
+    text = sentence(f"{line(place)}: {seen_text(one)}")
+    return Item(str(one.kind), text, f"{seen}; condition {one.slug}", seen)
 
 
 def _worked(found: Before) -> BriefSection:

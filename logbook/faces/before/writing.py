@@ -10,6 +10,7 @@ from logbook.faces.reached import reach_json, spans_json
 from logbook.faces.sheet.models import Paper
 from logbook.faces.sheet.writing import complete_page
 from logbook.faces.terminal import answer, answer_prose, answer_table
+from logbook.faces.words.continued import return_command
 from logbook.faces.words.settings import settings_words
 from logbook.faces.worked_shown import worked_json
 from logbook.services.before import Before, Hour, StillWanted
@@ -19,8 +20,8 @@ BRIEF = Purpose("brief", is_private=True)
 LABEL_WIDTH, LABEL_MAX = 14, 18  # columns
 
 
-def show_brief(brief: Brief) -> None:
-    """Print the brief."""
+def show_brief(brief: Brief, found: Before) -> None:
+    """Print the brief, and the commands that plan what is still to get; paper has no use for those."""
     answer_prose(f"Before going back: {brief.place} ({brief.slug}). {brief.day}.")
     for item in brief.first:
         hang(item.label, item.text, LABEL_WIDTH)
@@ -30,6 +31,16 @@ def show_brief(brief: Brief) -> None:
     answer_prose("Cautions")
     for caution in brief.cautions:
         hang("–", caution, 2)
+    if found.wanted:
+        answer("")
+        answer_prose("A new trip takes over what is still to get:")
+        for command in return_commands(found):
+            answer(command)
+
+
+def return_commands(found: Before) -> list[str]:
+    """Return the commands that plan what earlier trips left to get here, one a trip."""
+    return [return_command(trip) for trip in dict.fromkeys(one.trip for one in found.wanted)]
 
 
 def _show(section: BriefSection) -> None:
@@ -73,6 +84,7 @@ def before_json(found: Before, brief: Brief) -> dict[str, Any]:
                 if shot.id in found.kept
             },
         },
+        "plan_again": return_commands(found),
         "still_to_get": [_wanted_json(one, names) for one in found.wanted],
         "observed": [record_json(one, names) | {"check_again": True} for one in found.observed],
         "hazards": [
@@ -114,6 +126,7 @@ def _wanted_json(one: StillWanted, names: dict[str, str]) -> dict[str, Any]:
         "reasons": [str(reason) for reason in outcome.reasons] if outcome else [],
         "note": outcome.note if outcome else None,
         "replaced_by": one.replaced_by,
+        "planned_again": one.again.slug if one.again else None,
         "planned": {
             name: plain(getattr(shot, name))
             for name in ("technique", "focal_mm", "f_number", "exposure_s", "iso", "filters", "support")

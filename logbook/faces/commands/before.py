@@ -80,7 +80,7 @@ def before(
     if as_json:
         answer_json(before_json(found, brief) | ({"file": str(page)} if page else {}))
         return
-    show_brief(brief)
+    show_brief(brief, found)
     if page:
         answer(f"Open {page} and print it.")
 

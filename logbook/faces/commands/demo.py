@@ -4,6 +4,7 @@ One surprising decision: the demo takes the very way a photographer takes (plan,
 files, reports); nothing in it is prepared beforehand.
 """
 
+from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -24,6 +25,8 @@ app = typer.Typer()
 MAIN_TRIP = "high-valley-autumn"
 SLOW_BODY = "Halvern Thistle"  # whose clock the photographer found seven minutes slow on the first evening
 SLOW_BODY_FAST_S = -420  # s
+UNFINISHED_TRIP = "slate-coast-winter"
+NEXT_TRIP = {"title": "The wave shelf at neap tide", "starts_on": date(2027, 2, 13)}
 BOOK = "book.sqlite"
 
 
@@ -113,11 +116,12 @@ def _is_untouched(path: Path) -> bool:
 
 
 def _fill(book: "Book") -> None:
-    """Take the sample in as a photographer would: the plan, then the keepers, then each night's day file."""
+    """Take the sample in as a photographer would: plan, keepers, the day files, and the next plan."""
     from logbook.intake.planfile import read_plan
     from logbook.services.clocks.setting import ClockSaid, set_clock
     from logbook.services.dayfiles.days import read_day
     from logbook.services.keepers.importing import take_in
+    from logbook.services.plans.continuing import continue_trip
     from logbook.services.plans.taking import put_plan
     from logbook.services.tracks import take_track
 
@@ -136,3 +140,4 @@ def _fill(book: "Book") -> None:
             take_track(book, track, trip.name)
         for day in sorted((trip / "days").glob("*.md")):
             read_day(book, day, trip=trip.name)
+    continue_trip(book, NEXT_TRIP, None, UNFINISHED_TRIP, only_to_get=True)

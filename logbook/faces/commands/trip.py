@@ -1,18 +1,23 @@
 """`logbook trip`: journeys with a purpose and an audience."""
 
 from dataclasses import dataclass
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from logbook.domain.errors import WrongUseError
 from logbook.domain.trip import Trip
-from logbook.domain.words import Audience
+from logbook.domain.words import Audience, WhichShots
 from logbook.faces import options
 from logbook.faces.nouns import Face, Name, add_remove, add_show
 from logbook.faces.opened import open_book
 from logbook.faces.plain import record_json
-from logbook.faces.terminal import say
+from logbook.faces.terminal import answer, answer_json, say
 from logbook.faces.told import Told
+from logbook.faces.words.continued import continued_text, seen_text, seen_when
+
+if TYPE_CHECKING:
+    from logbook.services.plans.continuing import Continued
 
 app = options.noun_app("trip")
 FACE = Face(
@@ -76,18 +81,40 @@ class TripOptions(Told):
     ] = None
 
 
-@options.command(app, "add", 'logbook trip add "Salt coast in spring" --from 2031-03-02 --zone Europe/Lisbon')
+@options.command(
+    app, "add", 'logbook trip add "Salt coast again" --from 2031-03-02 --plan-from slate-coast --only to-get'
+)
 def add(
     title: Annotated[str, typer.Argument(metavar="TITLE", help="What the trip is called.")],
     told: TripOptions,
+    plan_from: Annotated[
+        str | None,
+        typer.Option(
+            "--plan-from", metavar="TRIP", help="An earlier trip: its shots on the new dates, its kit list."
+        ),
+    ] = None,
+    only: Annotated[
+        WhichShots | None, typer.Option("--only", help="With --plan-from: which of its shots; all.")
+    ] = None,
     slug: options.Slug = None,
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
-    """Add a trip; a title is enough."""
+    """Add a trip; a title is enough.
+
+    With --plan-from, what is not said of the trip is as it was on the earlier one.
+    """
     from logbook.services import kinds, records
+    from logbook.services.plans.continuing import continue_trip
 
     fields = {"title": title, **told.fields()}
+    if plan_from is not None:
+        only_to_get = only is WhichShots.TO_GET
+        continued = continue_trip(open_book(book), fields, slug, plan_from, only_to_get=only_to_get)
+        show_continued(continued, as_json)
+        return
+    if only is not None:
+        raise WrongUseError("--only belongs to --plan-from, such as --plan-from slate-coast --only to-get.")
     listing = records.add(open_book(book, create=True), kinds.TRIP, fields, slug)
     FACE.show(listing, as_json, "added")
     if listing.records[0].zone is None:
@@ -95,6 +122,26 @@ def add(
             "Times cannot be compared across places until the trip has a zone: "
             f"logbook trip edit {listing.records[0].slug} --zone Europe/Lisbon"
         )
+
+
+def show_continued(one: "Continued", as_json: bool) -> None:
+    """Print a trip that continues another: its shots, the kit, and what to check again."""
+    if as_json:
+        again = [record_json(seen, one.listing.names) | {"check_again": True} for seen in one.check_again]
+        shots = [
+            {"slug": shot.slug, "continues": one.listing.names[shot.continues_id or ""]} for shot in one.shots
+        ]
+        made = FACE.as_json(one.trip, one.listing)
+        answer_json(made | {"shots": shots, "packed": one.packed, "check_again": again})
+        return
+    FACE.show(one.listing, as_json, "added")
+    answer(continued_text(one))
+    if one.check_again:
+        answer("Observed then; check again:")
+        names = one.listing.names
+        for seen in one.check_again:
+            place = names.get(seen.viewpoint_id or seen.site_id or "", "")
+            answer(f"  {place}: {seen_text(seen)} ({seen_when(seen)})")
 
 
 @options.command(app, "list", "logbook trip list")

@@ -1,9 +1,11 @@
 """What only the photographer looks for: the trip's own facts, the kit, and lines to sort out."""
 
+from logbook.domain.attempts import still_to_get
 from logbook.domain.kit import KitItem
 from logbook.faces.report.models import Cell, Table, TripNotes, Value
 from logbook.faces.report.parts import PageDraft, fact, facts, passage, passages
 from logbook.faces.report.settings import UNKNOWN
+from logbook.faces.words.continued import return_command
 from logbook.faces.words.phrases import clock, short_date
 from logbook.faces.words.prose import line
 
@@ -30,8 +32,14 @@ def trip_notes(draft: PageDraft) -> TripNotes:
             fact("Contact", line(trip.contact)),
             fact("Names kept from others", *map(line, trip.private_names)),
             fact("Words that may stand all the same", *map(line, trip.may_say)),
+            fact("To plan what is still to get", return_command(trip.slug)) if _is_to_get(draft) else None,
         ),
     )
+
+
+def _is_to_get(draft: PageDraft) -> bool:
+    account = draft.order.account
+    return bool(still_to_get(account.shots, account.outcomes))
 
 
 def kit(draft: PageDraft) -> Table | None:

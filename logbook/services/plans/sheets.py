@@ -99,7 +99,7 @@ def day_in(
         skies = () if unknown_sky else _skies(account, viewpoints, sites, on_date, limits)
     except SkyValueError as error:
         unknown_sky = str(error)
-    light = {shot.id: lit for shot in shots if skies and (lit := _shot_light(account, shot, limits))}
+    light = {shot.id: lit for shot in shots if skies and (lit := shot_light(account, shot, limits))}
     return FieldDay(
         account,
         on_date,
@@ -109,7 +109,7 @@ def day_in(
         {shot.id: judge(account, shot) for shot in shots},
         light,
         skies,
-        _observed(conditions, {one.id for one in viewpoints}, set(site_ids), on_date, ends),
+        observed_at(conditions, {one.id for one in viewpoints}, set(site_ids), on_date, ends),
         unknown_sky,
     )
 
@@ -143,7 +143,8 @@ def _skies(
     return tuple(found)
 
 
-def _shot_light(account: TripAccount, shot: Shot, limits: LightLimits) -> ShotLight | None:
+def shot_light(account: TripAccount, shot: Shot, limits: LightLimits = CUSTOMARY) -> ShotLight | None:
+    """Return the sun at the middle of a shot's window; None where place or time is not known."""
     standpoint = standpoint_of(account, account.viewpoints.get(shot.viewpoint_id or ""))
     middle = _middle(shot, standpoint, account.trip.day_ends_at)
     if standpoint is None or middle is None:
@@ -166,7 +167,7 @@ def _middle(shot: Shot, standpoint: Standpoint | None, day_ends_at: time) -> dat
     return first + (last - first) / 2 if first and last else first or last
 
 
-def _observed(
+def observed_at(
     conditions: Iterable[Condition],
     viewpoint_ids: set[str],
     site_ids: set[str],

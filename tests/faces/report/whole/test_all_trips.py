@@ -32,7 +32,7 @@ class Page(HTMLParser):
 
 def test_every_trip_has_its_pages_and_every_link_leads_to_an_anchor_that_is_there(all_trips: Path) -> None:
     pages = {path.resolve(): Page(path) for path in all_trips.rglob("*.html")}
-    assert len(list((all_trips / "trips").iterdir())) == 3
+    assert len(list((all_trips / "trips").iterdir())) == 4
     for path, page in pages.items():
         for link in page.links:
             parts = urlsplit(link)
@@ -66,8 +66,11 @@ def test_every_trip_and_every_site_with_pictures_shows_a_small_one(all_trips: Pa
     html = (all_trips / "index.html").read_text(encoding="utf-8")
     trips = html[html.index('id="trips"') : html.index('id="year"')]
     sites = html[html.index('id="sites"') : html.index('id="lessons"')]
-    for shown, one in ((trips, "<li>"), (sites, "<article")):
-        for each in shown.split(one)[1:]:
+    *photographed, planned = trips.split("<li>")[1:]
+    assert "neap tide" in planned
+    assert "<img" not in planned, "a trip that lies ahead has none"
+    for shown in (photographed, sites.split("<article")[1:]):
+        for each in shown:
             (picture,) = re.findall(r'<img class="thumb[^"]*" src="([^"]+)"[^>]* alt="[^"]+"', each)
             assert (all_trips / picture).is_file()
             assert picture.endswith("-480.jpg"), "the smallest file"
