@@ -26,7 +26,7 @@ MAIN_TRIP = "high-valley-autumn"
 SLOW_BODY = "Halvern Thistle"  # whose clock the photographer found seven minutes slow on the first evening
 SLOW_BODY_FAST_S = -420  # s
 UNFINISHED_TRIP = "slate-coast-winter"
-NEXT_TRIP = {"title": "The wave shelf at neap tide", "starts_on": date(2027, 2, 13)}
+NEXT_TRIP = {"title": "The wave shelf at neap tide", "starts_on": date(2031, 2, 14)}
 BOOK = "book.sqlite"
 
 

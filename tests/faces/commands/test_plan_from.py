@@ -12,7 +12,7 @@ def test_the_sample_shows_a_trip_made_from_what_an_earlier_one_missed(on_demo: R
         "cliff-dawn-2": "cliff-dawn",
     }
     shown = on_demo("shot", "show", "cliff-dawn-2")
-    assert "planned 2024, missed because of the weather; planned 2027, open" in shown.out
+    assert "planned 2024, missed because of the weather; planned 2031, open" in shown.out
     assert shown.out == on_demo("shot", "show", "cliff-dawn-2").out
     assert on_demo("shot", "show", "harbour-dusk", "--json").data["attempts"] == []
 
@@ -67,4 +67,4 @@ def test_a_picture_that_is_planned_again_is_still_to_get_once(on_demo: Run) -> N
         ("surf-smooth", "partly", "surf-smooth-2"),
     ]
     said = " ".join(on_demo("before", "wave-shelf").out.split())
-    assert "Planned again for 14 Feb 2027." in said
+    assert "Planned again for 15 Feb 2031." in said
