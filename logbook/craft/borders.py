@@ -1,4 +1,4 @@
-"""Whether somebody went to another place between two frames of which nothing tells where they were made.
+"""Whether somebody went to another place between two frames of which nothing shows where they were made.
 
 One surprising decision: each kind of evidence speaks for or against within the same bounds, and what is
 unknown says nothing, so that no single fact decides and a camera that writes little is judged by its pauses.

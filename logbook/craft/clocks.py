@@ -171,7 +171,7 @@ def _set_anew(body: str, facts: Sequence[ClockFact]) -> tuple[SettledClock, ...]
         holds = [f for f in facts if f.wall is None or _within(f.wall, since, until)]
         if holds:
             clock = replace(_weighed(body, since, holds), until=until)
-            said = f"the clock of {body} was set anew before {since:%Y-%m-%d %H:%M}" if since else ""
+            said = f"the clock of {body} was reset before {since:%Y-%m-%d %H:%M}" if since else ""
             clocks.append(replace(clock, doubts=(*clock.doubts, said)) if said else clock)
     return tuple(clocks)
 
@@ -291,11 +291,11 @@ def _with_tie_doubts(
 
 
 def _unknown(body: str) -> SettledClock:
-    return SettledClock(body, None, None, None, (), (f"nothing tells the zone of {body}",))
+    return SettledClock(body, None, None, None, (), (f"nothing shows which time zone {body} was set to",))
 
 
 def _taken(fact: ClockFact) -> SettledClock:
-    doubt = f"nothing vouches for the clock of {fact.body} there; it is taken to run {fact.source}"
+    doubt = f"nothing confirms the clock of {fact.body} there; it is assumed to run {fact.source}"
     return SettledClock(fact.body, None, fact.ahead_s, fact.tolerance_s, (fact,), (doubt,))
 
 
@@ -303,7 +303,7 @@ def _assumed(clock: SettledClock, offset_s: float | None) -> SettledClock:
     if offset_s is None:
         return clock
     fact = ClockFact(clock.body, EvidenceKind.ASSUMED, offset_s, CLOCK_ERROR_S, "the trip's zone")
-    doubt = f"nothing vouches for the clock of {clock.body}; the place's zone is assumed"
+    doubt = f"nothing confirms the clock of {clock.body}; the place's zone is assumed"
     return replace(clock, ahead_s=offset_s, tolerance_s=CLOCK_ERROR_S, evidence=(fact,), doubts=(doubt,))
 
 

@@ -121,11 +121,14 @@ def stopping_down(
     )
     stops = aperture_value(to_f_number) - aperture_value(from_f_number)
     if _holds(before, nearest_m, farthest_m):
-        bought, verdict = Bought.TIME, "already held the range: time, not depth"
+        bought, verdict = Bought.TIME, "already held the range: a slower shutter speed, but no more depth"
     elif _holds(after, nearest_m, farthest_m):
-        bought, verdict = Bought.DEPTH, "did not hold the range: depth as well as time"
+        bought, verdict = Bought.DEPTH, "did not hold the range: more depth as well as a slower shutter speed"
     else:
-        bought, verdict = Bought.TOO_LITTLE_DEPTH, "did not hold the range, nor does the smaller aperture"
+        bought, verdict = (
+            Bought.TOO_LITTLE_DEPTH,
+            "did not hold the range, and neither does the smaller aperture",
+        )
     working = (
         f"{aperture_text(from_f_number)} to {aperture_text(to_f_number)} is {counted_stops(stops)}; "
         f"{aperture_text(from_f_number)} {verdict}; Airy disc {number_text(soft_before.airy_um, 1)} to "

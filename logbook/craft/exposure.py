@@ -174,7 +174,7 @@ def compare(first: Settings, second: Settings, *, snap: bool = True) -> Comparis
     before, after = stack_stops(first.filters).typical_stops, stack_stops(second.filters).typical_stops
     filtered = None if before is None or after is None else before - after
     total = None if filtered is None else aperture + time + speed + filtered
-    parts = f"aperture {_signed(aperture)}, time {_signed(time)}, ISO {_signed(speed)}"
+    parts = f"aperture {_signed(aperture)}, shutter speed {_signed(time)}, ISO {_signed(speed)}"
     parts += f", filters {'unknown' if filtered is None else _signed(filtered)}"
     working = f"{parts}: {'unknown' if total is None else _signed(total)} stops"
     return Comparison(total, aperture, time, speed, filtered, None if total is None else same(total), working)
@@ -203,7 +203,9 @@ def equivalent(
     named = {Free.EXPOSURE: exposure_s, Free.APERTURE: f_number, Free.ISO: iso}
     solved = free or next((part for part in Free if named[part] is None), None)
     if solved is None or named[solved] is not None:
-        raise CraftValueError("Nothing is left to work out; leave the time, the aperture or the ISO away.")
+        raise CraftValueError(
+            "Nothing is left to work out; leave out the shutter speed, the aperture or the ISO."
+        )
     new_filters = settings.filters if filters is None else filters
     scene = scene_light(settings).scene_ev100
     stops = stack_stops(new_filters).typical_stops

@@ -237,7 +237,9 @@ def _unsteady(plan: Plan, packed: Packed, reached: Reach | None, moment: Moment 
     if steady.verdict is SteadyVerdict.UNKNOWN:
         over = _about(-steady.margin_stops)
         return _Finding(
-            Verdict.UNKNOWN, None, f"{what} is {over} slower than the guide; say what holds the camera"
+            Verdict.UNKNOWN,
+            None,
+            f"{what} is {over} slower than the handheld guide; say what supports the camera",
         )
     beyond = -(steady.margin_stops + (steady.support_high_stops or 0.0))
     if steady.verdict in (SteadyVerdict.STEADY, SteadyVerdict.LIKELY) or same(beyond):

@@ -77,7 +77,7 @@ def parse_stack(text: str) -> tuple[Filter, ...] | None:
     Raises CraftValueError for an impossible strength, for `none` beside a filter, and for a text too long.
     """
     if len(text) > _TEXT_MAX:
-        raise CraftValueError(f"Filters {shown(text)} are too long to read; write them like nd8 + pol.")
+        raise CraftValueError(f"Filters {shown(text)} are too long to read; write them as nd8 + pol.")
     plain = _plain(text)
     if plain in _UNKNOWN:
         return None
@@ -87,7 +87,7 @@ def parse_stack(text: str) -> tuple[Filter, ...] | None:
     for part in re.split(r"\s*(?:[+,;&]|\band\b)\s*", plain):
         if part in _NONE:
             raise CraftValueError(
-                f"Filters {shown(text)} say none beside a filter; write only one of the two."
+                f"Filters {shown(text)} give both none and a filter; write one or the other."
             )
         if part and (times := _TIMES.fullmatch(part)):
             found += [parse_filter(times[2] or times[3])] * int(times[1] or times[4])
@@ -95,7 +95,7 @@ def parse_stack(text: str) -> tuple[Filter, ...] | None:
             found.append(parse_filter(part))
     if len(found) > COUNT_MAX:
         raise CraftValueError(
-            f"Filters {shown(text)} are more than {COUNT_MAX}; write those that were on the lens."
+            f"Filters {shown(text)} are more than {COUNT_MAX}; write the ones that were on the lens."
         )
     return tuple(found) or None
 

@@ -96,7 +96,7 @@ def ordinal(scale: Sequence[object]) -> Callable[[object, object], float]:
     331-340. Raises CraftValueError for a scale of fewer than two words.
     """
     if len(scale) < 2:
-        raise CraftValueError("A scale needs two words at least.")
+        raise CraftValueError("A scale needs at least two words.")
     ranks = {word: rank for rank, word in enumerate(scale)}
     longest = len(scale) - 1
 

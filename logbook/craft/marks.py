@@ -44,7 +44,7 @@ def checked_exposure(exposure_s: Fraction | float) -> Fraction:
     """Return the time in s as an exact rational; raise CraftValueError unless in 1/1000000 s..24 h."""
     if not EXPOSURE_MIN_S <= exposure_s <= EXPOSURE_MAX_S:
         raise CraftValueError(
-            f"Exposure time {_compact(exposure_s)} s is not possible; write a time from 1/1000000 s to 24 h."
+            f"Shutter speed {_compact(exposure_s)} s is not possible; write one from 1/1000000 s to 24 h."
         )
     return Fraction(exposure_s)
 
@@ -222,21 +222,19 @@ def parse_exposure(text: str) -> Fraction:
     if found := _RATIO.fullmatch(plain):
         top, bottom = Fraction(found["top"]), Fraction(found["bottom"])
         if not bottom:
-            raise CraftValueError(
-                f"Exposure time {shown(text)} divides by zero; write a time such as 1/125 s."
-            )
+            raise CraftValueError(f"Shutter speed {shown(text)} divides by zero; write one such as 1/125 s.")
         return checked_exposure(top / bottom)
     if re.fullmatch(_NUMBER, plain):
         if Fraction(plain) > 30:
             raise CraftValueError(
-                f"Exposure time {shown(text)} could mean 1/{plain} s or {plain} s; write which one."
+                f"Shutter speed {shown(text)} could mean 1/{plain} s or {plain} s; write which one."
             )
         return checked_exposure(Fraction(plain))
     if plain and (found := _CLOCK.fullmatch(plain)):
         hours, minutes, seconds = (Fraction(found[unit] or 0) for unit in "hms")
         return checked_exposure(hours * 3600 + minutes * 60 + seconds)
     raise CraftValueError(
-        f"Exposure time {shown(text)} is not understood; write a time such as 1/125 s, 0.6 s or 2 min 8 s."
+        f"Shutter speed {shown(text)} is not understood; write one such as 1/125 s, 0.6 s or 2 min 8 s."
     )
 
 

@@ -62,7 +62,7 @@ def wilson(successes: int, tries: int, z: float = Z_95) -> Rate:
     """
     if not 0 <= successes <= tries:
         raise CraftValueError(
-            f"{successes} of {tries} is no count of successes; it lies between 0 and the number of tries."
+            f"{successes} of {tries} is not possible; successes run from 0 to the number of tries."
         )
     if not tries:
         return Rate(0, 0, 0.0, 1.0)

@@ -325,7 +325,7 @@ def _of_frames(
     if any(one.frame.spot for one in group):
         told = "as stated"
     elif where is None:
-        told = "nothing tells where"
+        told = "nothing shows where"
     elif spot is None:
         told = "no viewpoint within reach"
     else:

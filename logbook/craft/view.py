@@ -36,7 +36,7 @@ class View:
                 f"A tilt of {self.tilt_deg:g} degrees is not between -90 and 90; correct it."
             )
         if not -360.0 <= self.facing_deg <= 360.0:
-            raise CraftValueError(f"A facing of {self.facing_deg:g} degrees is no bearing; give 0 to 360.")
+            raise CraftValueError(f"A facing of {self.facing_deg:g} degrees is not a bearing; give 0 to 360.")
 
     def margin_deg(self, azimuth_deg: float, altitude_deg: float) -> float:
         """How far inside the nearest edge a direction lies, in degrees; negative outside the frame."""

@@ -24,8 +24,8 @@ class Amended:
         kept = {name_key(name): name for name in ([] if self.anew else names)}
         for name in self.drop:
             if kept.pop(name_key(name), None) is None:
-                there = f"there are {', '.join(kept.values())}" if kept else "there is none"
-                raise NotFoundError(f'"{name}" is not among the names; {there}.')
+                there = f"it has {', '.join(kept.values())}" if kept else "it has none"
+                raise NotFoundError(f'"{name}" is not one of its names; {there}.')
         for name in self.add:
             kept.setdefault(name_key(name), " ".join(name.split()))
         return tuple(kept.values())

@@ -17,10 +17,10 @@ _CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f]")
 def check_title(title: str, noun: str) -> None:
     """Refuse an empty, overlong or multi-line title."""
     if not title.strip():
-        raise InvalidValueError(f"A {noun} needs a title; an empty one was given.")
+        raise InvalidValueError(f"A {noun} needs a title; this one is empty.")
     if len(title) > LONGEST_TITLE or "\n" in title:
         raise InvalidValueError(
-            f"A {noun}'s title is one line of at most {LONGEST_TITLE} characters; put the rest in a note."
+            f"A {noun}'s title is one line of up to {LONGEST_TITLE} characters; put the rest in a note."
         )
     check_text(title, f"title of a {noun}")
 
@@ -31,7 +31,7 @@ def check_names(names: Iterable[str], what: str) -> None:
         if not name.strip():
             raise InvalidValueError(f"The {what} is empty; type at least one letter.")
         if len(name) > LONGEST_TITLE or "\n" in name:
-            raise InvalidValueError(f"The {what} is one line of at most {LONGEST_TITLE} characters.")
+            raise InvalidValueError(f"The {what} is one line of up to {LONGEST_TITLE} characters.")
         check_text(name, what)
 
 
@@ -46,12 +46,12 @@ def check_text(text: str | None, what: str) -> None:
 
 
 def check_range(value: float | None, what: str, low: float, high: float, unit: str = "") -> None:
-    """Refuse a number that is not finite or lies outside [low, high]."""
+    """Refuse a number that is not finite or is outside [low, high]."""
     if value is None:
         return
     if not low <= value <= high:  # also refuses what is not a number
         shown = f"{value:g}" if abs(value) < LARGEST_SHOWN else "given"
-        raise InvalidValueError(f"The {what} {shown}{unit} lies outside {low:g} to {high:g}{unit}.")
+        raise InvalidValueError(f"The {what} {shown}{unit} is outside {low:g} to {high:g}{unit}.")
 
 
 def check_place(latitude_deg: float | None, longitude_deg: float | None, noun: str) -> None:

@@ -38,7 +38,7 @@ class Condition(Record):
         if self.level is not None and self.level not in levels:
             words = ", ".join(levels)
             raise InvalidValueError(
-                f'"{self.level}" is no level of {self.kind}; it takes {words}.'
+                f'"{self.level}" is not a level of {self.kind}; write {words}.'
                 if words
                 else f'{self.kind} has no levels; put "{self.level}" in the note.'
             )

@@ -24,4 +24,4 @@ def counts(day: date, last: date) -> bool:
 
 def outside_words(day: date, last: date) -> str:
     """Return why a day does not count, as a clause."""
-    return f"{day.isoformat()} lies outside {FIRST_DAY.year} to {last.year}"
+    return f"{day.isoformat()} is outside {FIRST_DAY.year} to {last.year}"

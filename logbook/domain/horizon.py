@@ -27,7 +27,8 @@ class Horizon:
     def __post_init__(self) -> None:
         if self.skyline_deg is not None and not -HORIZON_MAX_DEG <= self.skyline_deg <= HORIZON_MAX_DEG:
             raise InvalidValueError(
-                f"A horizon at {self.skyline_deg:g}° is not one that a sun rises over; give degrees between "
+                f"A horizon at {self.skyline_deg:g}° is too high or too low for the sun to rise over; "
+                f"give degrees between "
                 f"-{HORIZON_MAX_DEG:g} and {HORIZON_MAX_DEG:g}, or sea."
             )
 

@@ -39,14 +39,14 @@ def check_latitude(latitude_deg: float) -> float:
     """The latitude itself (degrees); raises InvalidValueError outside -90..90."""
     if -90.0 <= latitude_deg <= 90.0:
         return latitude_deg
-    raise InvalidValueError(f"Latitude {latitude_deg:.10g} lies outside -90 to 90 degrees.")
+    raise InvalidValueError(f"Latitude {latitude_deg:.10g} is outside -90 to 90 degrees.")
 
 
 def check_longitude(longitude_deg: float) -> float:
     """The longitude itself (degrees); raises InvalidValueError outside -180..180."""
     if -180.0 <= longitude_deg <= 180.0:
         return longitude_deg
-    raise InvalidValueError(f"Longitude {longitude_deg:.10g} lies outside -180 to 180 degrees.")
+    raise InvalidValueError(f"Longitude {longitude_deg:.10g} is outside -180 to 180 degrees.")
 
 
 class _Axis(StrEnum):
@@ -74,7 +74,7 @@ _TIGHT_COMMA = re.compile(r"(?<=[0-9]),(?=[0-9])")
 _MARKS = ("°:", "':", '"')  # what may follow degrees, minutes and seconds
 _LONGEST = 120  # characters of a typed position
 
-_HOW = 'write it like "47.5, 12.25" or "47°30\'00"N 12°15\'00"E"'
+_HOW = 'write it as "47.5, 12.25" or "47°30\'00"N 12°15\'00"E"'
 
 
 def parse_position(text: str) -> Position:
@@ -155,11 +155,11 @@ def parse_bearing(text: str) -> float:
     degrees = _DEGREES.fullmatch(typed)
     if degrees is None:
         raise InvalidValueError(
-            f"{_shown(typed)} is no bearing: give a compass point (NW) or degrees from true north (315)."
+            f"{_shown(typed)} is not a bearing; give a compass point (NW) or degrees from true north (315)."
         )
     bearing = float(degrees[1].replace(",", "."))
     if bearing > 360.0:
-        raise InvalidValueError(f"The bearing {bearing:g} lies outside 0 to 360 degrees.")
+        raise InvalidValueError(f"The bearing {bearing:g} is outside 0 to 360 degrees.")
     return _turned(bearing)
 
 
@@ -204,7 +204,9 @@ def _tokens(plain: str, text: str) -> list[str]:
     while at < len(plain):
         token = _TOKEN.match(plain, at)
         if token is None:
-            raise _ShapeError(f'{_shown(text)} is not a position at "{_clean(plain[at : at + 12])}"; {_HOW}.')
+            raise _ShapeError(
+                f'{_shown(text)} cannot be read as a position at "{_clean(plain[at : at + 12])}"; {_HOW}.'
+            )
         tokens.append(token[1].upper())
         at = token.end()
     return tokens
@@ -246,7 +248,7 @@ def _halves(tokens: Sequence[str], text: str) -> list[Sequence[str]]:
     elif not letters and len(numbers) in (2, 4, 6):
         cut = numbers[len(numbers) // 2]
     if cut is None:
-        raise _ShapeError(f"{_shown(text)} does not divide into a latitude and a longitude; {_HOW}.")
+        raise _ShapeError(f"{_shown(text)} cannot be split into a latitude and a longitude; {_HOW}.")
     return [tokens[:cut], tokens[cut:]]
 
 
@@ -257,7 +259,7 @@ def _single(text: str, axis: _Axis) -> float:
     tokens = _tokens(plain, text)
     if any(_AXIS_OF.get(token, axis) is not axis for token in tokens):
         raise InvalidValueError(
-            f"{_shown(text)} is not a {axis.lower()}: its letter belongs to the other one."
+            f"{_shown(text)} is not a {axis.lower()}: its letter belongs to the other half."
         )
     return _angle_deg(tokens, axis, text)
 

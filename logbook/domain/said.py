@@ -24,7 +24,7 @@ _FIELDS = {
     "on_date": "date",
     "taken_utc": "time taken (UTC)",
     "taken_local": "time taken",
-    "location_shown": "what others are shown of the place",
+    "location_shown": "how exactly others see the place",
     "shown_to": "who else may see it",
 }
 _UNITS = ("_id", "_ids", "_deg", "_mm", "_m", "_s", "_utc", "_stops", "_bytes")

@@ -70,7 +70,9 @@ def check_settings(
     check_range(f_number, "aperture f/", 0.5, 128)
     check_range(iso, "ISO", 1, 10_000_000)
     if exposure_s is not None and not 0 < exposure_s <= LONGEST_EXPOSURE_S:
-        raise InvalidValueError("An exposure time lies between 0 and 24 hours, such as 1/125 s or 2 min.")
+        raise InvalidValueError(
+            "A shutter speed is above 0 and at most 24 hours; write one such as 1/125 s or 2 min."
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -94,7 +96,7 @@ class Outcome(Record):
         replaced = self.replaced_by_shot_id or self.replaced_by_keeper_id
         if replaced and self.word is not OutcomeWord.REPLACED:
             raise InvalidValueError(
-                f'Only the outcome "replaced" names what replaced the shot, and this one is "{self.word}".'
+                f'Only the outcome "replaced" names what replaced the shot; this outcome is "{self.word}".'
             )
         if self.replaced_by_shot_id == self.shot_id:
             raise InvalidValueError("A shot cannot be replaced by itself; name another shot or a keeper.")

@@ -65,5 +65,5 @@ class Trip(Record):
         check_names(self.may_say, "word that may be said")
         if self.starts_on and self.ends_on and self.ends_on < self.starts_on:
             raise InvalidValueError(
-                f"The trip would end on {self.ends_on} before it starts on {self.starts_on}; swap the dates."
+                f"The trip would end on {self.ends_on}, before it starts on {self.starts_on}; swap the dates."
             )

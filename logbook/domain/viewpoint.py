@@ -53,7 +53,7 @@ class Viewpoint(Record):
         check_range(self.elevation_m, "elevation", -500, 9000, " m")
         if self.facing_deg is not None and not 0 <= self.facing_deg < 360:
             raise InvalidValueError(
-                f"The bearing {self.facing_deg:g}° lies outside 0 to 360°, clockwise from true north."
+                f"The bearing {self.facing_deg:g}° is outside 0 to 360°, clockwise from true north."
             )
         for name in ("looks_at", "access", "hazards", "notes"):
             check_text(getattr(self, name), name.replace("_", " "))

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from logbook.craft.edges import Pixels
 
 RAW_SHARE = 0.9  # of a raw picture's longer side that its preview must have
-SMALL_PREVIEW = "a raw file whose preview is smaller than the picture"
+SMALL_PREVIEW = "a raw file with a preview smaller than the picture"
 
 
 @dataclass(frozen=True, slots=True)

@@ -32,7 +32,7 @@ class _Compared:
 
 _TENTH_OF_A_STOP = 0.07  # of a time; half of it of an f-number
 _FIELDS = {
-    "exposure_s": _Compared("exposure time", relative=_TENTH_OF_A_STOP, unit=" s"),
+    "exposure_s": _Compared("shutter speed", relative=_TENTH_OF_A_STOP, unit=" s"),
     "f_number": _Compared("aperture", relative=_TENTH_OF_A_STOP / 2),
     "iso": _Compared("ISO"),
     "bias_stops": _Compared("exposure bias", absolute=0.05, unit=" stops"),

@@ -54,7 +54,7 @@ def check_scans(file: BinaryIO) -> None:
     if file.read(3) == SIGNATURE and _has_more_scans(file, MOST_SCANS):
         raise TooLargeError(
             f"the original is a JPEG of more than {MOST_SCANS} scans, which takes too long to open; "
-            "export a plain copy"
+            "export a copy without extras"
         )
     file.seek(0)
 

@@ -43,7 +43,7 @@ def open_plain(path: Path) -> BinaryIO:
     try:
         refuse_other(path, path.stat())
     except ValueError as error:
-        raise NotPlainError(f"{str(path)!r} cannot be read: no file can have this name.") from error
+        raise NotPlainError(f"{str(path)!r} cannot be read: that is not a possible file name.") from error
     handle = os.open(path, _FLAGS)
     try:
         refuse_other(path, os.fstat(handle))

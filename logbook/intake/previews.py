@@ -79,7 +79,7 @@ def _with_pillow(file: BinaryIO, name: str) -> "Pillow.Image":
         if name != "AVIF" or "AVIF" in Pillow.OPEN:
             raise UnreadableFileError(f"the original cannot be read as a picture ({name})") from None
         raise MissingExtraError(
-            "this Pillow reads no AVIF; install a newer one: pip install -U pillow"
+            "this version of Pillow cannot read AVIF; install a newer one: pip install -U pillow"
         ) from None
     check_picture(picture, file.seek(0, SEEK_END))
     return picture

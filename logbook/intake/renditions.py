@@ -109,9 +109,7 @@ def _upright(asked: Asked) -> "Pillow.Image":
             across = min(width, asked.widths_px[-1])
             high = max(1, round(height * across / width))
             if high > HIGHEST_PX:
-                raise UnreadableFileError(
-                    "the original is too long and narrow for a page; export a part of it"
-                )
+                raise UnreadableFileError("the original is too long and narrow for a page; export part of it")
             target = (high, across) if lies else (across, high)
             opened.draft("RGB", target)  # a JPEG decodes smaller, but never smaller than this
             shown = _as_seen(_reduced(opened, target))

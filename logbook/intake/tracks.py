@@ -79,13 +79,13 @@ def read_track(path: Path) -> Track:
     if not segments:
         lost = "; ".join(_sentences(doubts))
         raise UnreadableFileError(
-            f"The track {path} holds no point with a place and a time{f' ({lost})' if lost else ''}; "
+            f"The track {path} has no points with a place and a time{f' ({lost})' if lost else ''}; "
             "export it again as a recorded track."
         )
     segments = sorted(segments, key=lambda points: points[0].at)
     overlaps = sum(later[0].at < earlier[-1].at for earlier, later in pairwise(segments))
     if overlaps:
-        doubts["stretches that overlap the one before, perhaps of two receivers"] = overlaps
+        doubts["stretches that overlap the one before, perhaps from two receivers"] = overlaps
     return Track(tuple(segments), copy.name, _sentences(doubts))
 
 
@@ -114,7 +114,7 @@ class _Reading:
         prefix, _, name = tag.rpartition(":")
         if not self._open:
             if name != "gpx":
-                raise _TrackRefusedError(f"it is no GPX file, its root is <{tag[:40]}>")
+                raise _TrackRefusedError(f"it is not a GPX file: its root is <{tag[:40]}>")
             self._prefix = prefix
         if len(self._open) >= DEEPEST:
             raise _TrackRefusedError(f"its elements are nested more than {DEEPEST} deep")
@@ -159,7 +159,7 @@ class _Reading:
         if name == "name":
             self.name = self.name or words[:_LONGEST_NAME] or None
         elif name == "ele" and not _is_number(words):
-            self.doubts["elevations that are no numbers, left out"] += bool(words)
+            self.doubts["elevations that are not numbers, left out"] += bool(words)
         elif name == "ele" or _TIME.fullmatch(words):
             self._out.append(f"<{name}>{words}</{name}>")
 
@@ -193,14 +193,14 @@ def _read_through(file: Any) -> _Reading:
             parser.Parse(chunk, False)
         parser.Parse(b"", True)
     except expat.ExpatError as error:
-        raise _TrackRefusedError(f"it is no whole XML file ({error})") from None
+        raise _TrackRefusedError(f"it is not a complete XML file ({error})") from None
     except (LookupError, ValueError) as error:
-        raise _TrackRefusedError(f"its encoding is not known ({error})") from None
+        raise _TrackRefusedError(f"its encoding is unknown ({error})") from None
     return copy
 
 
 def _refuse_doctype(*_declaration: object) -> None:
-    raise _TrackRefusedError("it declares a document type, which no track needs and hostile files use")
+    raise _TrackRefusedError("it declares a document type, which a track never needs and hostile files use")
 
 
 def _points_in(text: str) -> Sequence[Any]:
@@ -220,7 +220,7 @@ def _believed(points: Sequence[Any], doubts: Counter[str]) -> Iterator[Fix]:
     for point in points:
         latitude_deg, longitude_deg, at = point.latitude, point.longitude, point.time
         if not (-90.0 <= latitude_deg <= 90.0 and -180.0 <= longitude_deg <= 180.0):
-            doubts["points that are nowhere on earth, left out"] += 1
+            doubts["points with impossible coordinates, left out"] += 1
             continue
         if latitude_deg == 0.0 and longitude_deg == 0.0:
             doubts["points at 0, 0 (no fix yet), left out"] += 1
@@ -229,18 +229,18 @@ def _believed(points: Sequence[Any], doubts: Counter[str]) -> Iterator[Fix]:
             doubts["points without a time, left out"] += 1
             continue
         if at.tzinfo is None:
-            doubts["times without a zone, read as UTC as GPX says"] += 1
+            doubts["times without a zone, read as UTC as GPX requires"] += 1
             at = at.replace(tzinfo=UTC)
         try:
             at = at.astimezone(UTC)
         except (OverflowError, ValueError):
             at = datetime.min.replace(tzinfo=UTC)
         if at < _EARLIEST:
-            doubts["points with a time that cannot be, left out"] += 1
+            doubts["points with an impossible time, left out"] += 1
             continue
         elevation_m = point.elevation
         if elevation_m is not None and not (isfinite(elevation_m) and _LOWEST_M <= elevation_m <= _HIGHEST_M):
-            doubts["elevations that cannot be, left out"] += 1
+            doubts["impossible elevations, left out"] += 1
             elevation_m = None
         yield Fix(at, latitude_deg, longitude_deg, elevation_m)
 
@@ -255,7 +255,7 @@ def _in_order(points: list[Fix], doubts: Counter[str]) -> tuple[Fix, ...]:
         p for p, before in zip(points, [None, *points], strict=False) if before is None or p.at > before.at
     ]
     if len(kept) < len(points):
-        doubts["points at the instant of the one before, left out"] += len(points) - len(kept)
+        doubts["points at the same instant as the one before, left out"] += len(points) - len(kept)
     return tuple(kept)
 
 

@@ -14,8 +14,8 @@ from typing import BinaryIO
 from logbook.domain.errors import UnreadableFileError
 from logbook.intake.plain_files import blocks_of, open_plain
 
-NOT_THERE = "the original is no longer there"
-CHANGED = "its content is not what was taken in"
+NOT_THERE = "the original is gone"
+CHANGED = "its content has changed since it was taken in"
 IN_MEMORY_BYTES = 32 * 2**20  # the copy of a larger file lies on the disk, without a name
 
 
@@ -25,7 +25,7 @@ class AnotherContentError(UnreadableFileError):
 
 def size_differs(size_bytes: int, was_bytes: int) -> str:
     """Return the words for a file of another size."""
-    return f"it has {size_bytes} bytes and had {was_bytes}"
+    return f"it is {size_bytes} bytes and was {was_bytes}"
 
 
 def open_verified(path: Path, hashed: str, size_bytes: int | None = None) -> BinaryIO:

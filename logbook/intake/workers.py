@@ -41,9 +41,11 @@ class Ended:
     why: str
 
 
-TOO_SLOW = Ended(f"it takes more than {PROCESSOR_S:.0f} s to open; export a plain copy")
-TOO_MUCH_MEMORY = Ended("it takes more memory to open than a picture of its size may; export a plain copy")
-BROKE_OFF = Ended("the program that opens it broke off; export a plain copy")
+TOO_SLOW = Ended(f"it takes more than {PROCESSOR_S:.0f} s to open; export a copy without extras")
+TOO_MUCH_MEMORY = Ended(
+    "it takes more memory to open than a picture of its size should; export a copy without extras"
+)
+BROKE_OFF = Ended("the program that opens it failed; export a copy without extras")
 
 
 def in_helpers(
@@ -153,8 +155,8 @@ def _started() -> "subprocess.Popen[bytes]":
         )
     except OSError as error:
         raise UnreadableFileError(
-            f"Pictures cannot be opened, because no helper process can be started ({error.strerror}): "
-            "end other programs and run this again."
+            f"Pictures cannot be opened, because no helper process could be started "
+            f"({error.strerror}); close other programs and run this again."
         ) from error
 
 

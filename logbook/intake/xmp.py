@@ -65,7 +65,7 @@ def read_open_sidecar(file: BinaryIO) -> Marks:
 def read_xmp(packet: bytes) -> Marks:
     """The marks in an XMP packet; what cannot be read is noted, and never an error."""
     if len(packet) > _MOST_BYTES:
-        return Marks(notes=("the XMP packet is larger than any editor writes, so it was not read",))
+        return Marks(notes=("the XMP packet is larger than any editor would write, so it was not read",))
     properties = _Properties()
     notes = properties.read(packet)
     text, texts = properties.text, properties.texts
@@ -137,7 +137,7 @@ class _Properties:
         except _RefusedError as refusal:
             return (f"the XMP packet {refusal}, so it was not read",)
         except expat.ExpatError:
-            return ("the XMP packet is damaged; only its beginning was read",)
+            return ("the XMP packet is damaged; only the beginning was read",)
         return ()
 
     def _refuse(self, *_: object) -> None:
@@ -146,7 +146,7 @@ class _Properties:
     def _start(self, name: str, attributes: dict[str, str]) -> None:
         self._elements += 1
         if self._elements > _MOST_ELEMENTS:
-            raise _RefusedError("holds more elements than any editor writes")
+            raise _RefusedError("holds more elements than any editor would write")
         path, depth = self._path, len(self._path)
         if self._property is None and depth and path[-1] == _RDF_ROOT:
             if name == _NODE:

@@ -77,8 +77,10 @@ def _as_on_visit(ready: dict[str, Any], visit: Visit) -> dict[str, Any]:
     """Return the fields with what the visit says; raises WrongUseError where they say otherwise."""
     for name, word in (("trip_id", "trip"), ("viewpoint_id", "viewpoint"), ("on_date", "date")):
         if ready.get(name, getattr(visit, name)) != getattr(visit, name):
-            raise WrongUseError(f"The visit {visit.slug} is of another {word}; name the one it was seen on.")
+            raise WrongUseError(
+                f"The visit {visit.slug} belongs to another {word}; name the visit on which it was seen."
+            )
     if ready.get("site_id") is not None:
-        raise WrongUseError("A visit has its viewpoint; leave --site away.")
+        raise WrongUseError("A visit has its own viewpoint; leave out --site.")
     of_visit = {name: getattr(visit, name) for name in ("trip_id", *_OF_VISIT)}
     return ready | of_visit

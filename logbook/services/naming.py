@@ -122,7 +122,9 @@ class Pool:
             raise SeveralKeepersError(wanted, [self._candidate([one]) for one in found])
         if found:
             return found[0]
-        raise NotFoundError(f'No keeper is called "{wanted}"; "logbook keeper list" names those there are.')
+        raise NotFoundError(
+            f'No keeper is called "{wanted}"; "logbook keeper list" lists the keepers there are.'
+        )
 
     def _candidates(self, found: Iterable[Keeper]) -> list[PicturesMeant]:
         groups: dict[tuple[str, str, date | None, str], list[Keeper]] = {}
@@ -206,7 +208,7 @@ def _nearly(desk: Desk, pool: Pool, wanted: str, trip: Trip | None) -> Keeper:
         if any(one.id == found.id for one in pool.keepers):
             return found
         others = [found]
-    raise NotFoundError(f"{others[0].file} is of another day or camera; leave --on or --body away.")
+    raise NotFoundError(f"{others[0].file} is from another day or camera; leave out --on or --body.")
 
 
 def number_of(name: str) -> int | None:

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from logbook.domain.acutance import Judged
     from logbook.domain.clock_turns import TimeDoubt
 
-NOTHING_TO_CHANGE = "Say what to change; the command's --help lists what can be changed."
+NOTHING_TO_CHANGE = "Say what to change; the command's --help lists the options."
 STANDS_WITHOUT = frozenset(("visit_id",))  # an observation keeps its place and day when its visit goes
 WORDS_OF_TABLES = {
     "packed": "packing decision",
@@ -231,6 +231,6 @@ def told_briefly(references: Iterable[RecordReference]) -> str:
 
 def _refusal(kind: NounKind[Any], slug: str, references: list[RecordReference]) -> str:
     return (
-        f"The {kind.word} {slug} is still referred to by {told_briefly(references)}; nothing was removed. "
-        "--with-dependents removes what cannot stand without it and makes the other references unknown."
+        f"The {kind.word} {slug} is still needed by {told_briefly(references)}; nothing was removed. "
+        "--with-dependents also removes what cannot exist without it, and clears the other references."
     )

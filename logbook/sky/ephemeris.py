@@ -60,12 +60,12 @@ def _sky() -> tuple[Any, Any]:
 
 
 def to_seconds(at: datetime) -> float:
-    """POSIX seconds of an aware instant; SkyValueError when it has no zone or lies outside the ephemeris."""
+    """POSIX seconds of an aware instant; SkyValueError when it has no zone or is outside the ephemeris."""
     if at.tzinfo is None:
         raise SkyValueError(f"The instant {at.isoformat()} has no zone; give it with its offset from UTC.")
     if not FIRST_INSTANT <= at <= LAST_INSTANT:
         raise SkyValueError(
-            f"The instant {at.isoformat()} lies outside {FIRST_INSTANT.year} to {LAST_INSTANT.year}, "
+            f"The instant {at.isoformat()} is outside {FIRST_INSTANT.year} to {LAST_INSTANT.year}, "
             "the years for which sun and moon are known here; choose another date."
         )
     return (at - _EPOCH).total_seconds()

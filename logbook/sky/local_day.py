@@ -19,7 +19,8 @@ def local_day(on: date, zone: tzinfo, begins: time = MIDNIGHT) -> tuple[datetime
         )
     except OverflowError:
         raise SkyValueError(
-            f"{on.isoformat()} lies at the edge of the calendar, where no sky is known; choose another date."
+            f"{on.isoformat()} is at the edge of the calendar, beyond the years that sun and moon are "
+            f"known for; choose another date."
         ) from None
     if end <= start:
         raise SkyValueError(f"There was no {on.isoformat()} in {zone}; its clocks skipped that date.")

@@ -38,11 +38,11 @@ class Observer:
                 f"Longitude {self.longitude_deg} is not between -180 and 180 degrees; correct it."
             )
         if not (isfinite(self.elevation_m) and abs(self.elevation_m) <= 20_000.0):
-            raise SkyValueError(f"Elevation {self.elevation_m} m is not near the ground; give it in metres.")
+            raise SkyValueError(f"Elevation {self.elevation_m} m is far from the ground; give it in metres.")
         if self.horizon_deg is not None and not -HORIZON_MAX_DEG <= self.horizon_deg <= HORIZON_MAX_DEG:
             raise SkyValueError(
-                f"A horizon at {self.horizon_deg:g} degrees is not one that a sun rises over; give degrees "
-                f"between -{HORIZON_MAX_DEG:g} and {HORIZON_MAX_DEG:g}, or sea."
+                f"A horizon at {self.horizon_deg:g} degrees is too high or too low for the sun to rise "
+                f"over; give degrees between -{HORIZON_MAX_DEG:g} and {HORIZON_MAX_DEG:g}, or sea."
             )
 
     @property
@@ -73,7 +73,7 @@ def sea_horizon_deg(elevation_m: float) -> float:
     """
     if not 0.0 <= elevation_m <= 20_000.0:
         raise SkyValueError(
-            f"From {elevation_m:g} m no sea is seen below; give the elevation above the sea in metres."
+            f"From {elevation_m:g} m no sea can be seen; give the elevation above the sea in metres."
         )
     return -DIP_ARCMIN * sqrt(elevation_m) / 60.0
 

@@ -72,8 +72,8 @@ class LightLimits:
         ):
             if not (LOWEST_DEG <= low <= HIGHEST_DEG and LOWEST_DEG <= high <= HIGHEST_DEG):
                 raise SkyValueError(
-                    f"{word} light from {low:g}° to {high:g}° is not within "
-                    f"{LOWEST_DEG:g}° to {HIGHEST_DEG:g}° of the sun."
+                    f"{word} light from {low:g}° to {high:g}° is out of range; "
+                    f"give heights of the sun from {LOWEST_DEG:g}° to {HIGHEST_DEG:g}°."
                 )
             if not low < high:
                 raise SkyValueError(
@@ -81,8 +81,8 @@ class LightLimits:
                 )
         if self.blue_to_deg > self.golden_from_deg:
             raise SkyValueError(
-                f"Blue light up to {self.blue_to_deg:g}° would reach into golden light, which begins at "
-                f"{self.golden_from_deg:g}°; choose both so that blue lies below golden."
+                f"Blue light up to {self.blue_to_deg:g}° would overlap golden light, which begins at "
+                f"{self.golden_from_deg:g}°; choose them so that blue ends below golden."
             )
 
     @cached_property

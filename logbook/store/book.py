@@ -106,12 +106,12 @@ class Book:
             return f"its table {[*found.records, *found.indexes][0]}"
         table, record_id = found.changed[0]
         more = f" and {len(found.changed) - 1} more" if len(found.changed) > 1 else ""
-        return f"the {table.replace('_', ' ')} with id {record_id}{more}: not what was written, or gone"
+        return f"the {table.replace('_', ' ')} with id {record_id}{more}: changed from outside, or gone"
 
     def _way_out(self) -> str:
         if self.soundness.records or self.soundness.changed:
-            return '"logbook check" tells more, "logbook restore" puts a backup in its place.'
-        return '"logbook check --repair" puts that right, for all records are there.'
+            return '"logbook check" says more, "logbook restore" puts a backup in its place.'
+        return '"logbook check --repair" puts that right: no record is lost.'
 
     def _keep_proven(self) -> None:
         """Remember how the file was left, so that the next command need not look through it again."""
@@ -139,7 +139,7 @@ class Book:
         if self.is_read_only:
             raise BookError(
                 f"The book {self.path} is read-only, so nothing was changed; it can be read and exported. "
-                "Copy it to a folder of yours to write in it."
+                "To change it, copy it to a folder of your own."
             )
 
     def _open_to_read(self) -> None:
@@ -193,7 +193,7 @@ class Book:
         with self._transaction(writing=False) as desk:
             yield desk
         if self._unchanged not in (None, _look_of(self.path)):
-            raise BookError(f"The book {self.path} was written while it was read; run this again.")
+            raise BookError(f"The book {self.path} was changed while it was being read; run this again.")
 
     @contextmanager
     def _transaction(
@@ -202,7 +202,7 @@ class Book:
         is_changed = False
         if writing and not self.soundness.may_write:
             raise BookError(
-                f"The book {self.path} is damaged where new words would go, so nothing was changed; "
+                f"The book {self.path} has a damaged search index, so nothing was changed; "
                 '"logbook check --repair" puts that right.'
             )
         try:
@@ -231,7 +231,7 @@ class Book:
             raise explain(error, self.path) from error
         except UnicodeEncodeError as error:
             raise InvalidValueError(
-                "A text holds bytes that are no UTF-8, so nothing was changed; type it again as plain text."
+                "A text holds bytes that are not UTF-8, so nothing was changed; type it again as plain text."
             ) from error
 
     def _note_index(self, connection: Connection, stand: Stand, *, writing: bool) -> None:
@@ -282,7 +282,9 @@ def _check_file(path: Path, *, create: bool) -> None:
             with path.open("rb") as file:
                 magic = file.read(len(SQLITE_MAGIC))
             if magic != SQLITE_MAGIC:
-                raise BookError(f"{path} is not a logbook: it is no SQLite file; name another with --book.")
+                raise BookError(
+                    f"{path} is not a logbook: it is not an SQLite file; name another with --book."
+                )
             return
     except OSError as error:
         raise BookError(
@@ -290,11 +292,12 @@ def _check_file(path: Path, *, create: bool) -> None:
         ) from error
     if not create:
         raise BookError(
-            f'There is no book at {path} yet; "logbook trip add TITLE" starts one, "logbook demo" shows one.'
+            f'There is no book at {path} yet; "logbook trip add TITLE" starts one, "logbook demo" '
+            f"builds a sample."
         )
     if not path.parent.is_dir():
         raise BookError(
-            f"The folder {path.parent} does not exist; make it, or name another book with --book."
+            f"The folder {path.parent} does not exist; create it, or name another book with --book."
         )
     try:
         make_file(path)  # its journals get the rights that it has (SQLite, "Temporary Files", section 2)

@@ -70,7 +70,7 @@ def _rows(connection: sqlite3.Connection, table: str) -> tuple[tuple[str, ...], 
         return (), []  # a book of an older program
     kind, sql = made
     if kind != "table" or words_of(sql or "")[:2] != ("create", "table"):
-        raise BookError(f"Something else stands in place of the table {table}, so nothing was imported.")
+        raise BookError(f"The table {table} has been replaced by something else, so nothing was imported.")
     lying = {
         str(column[1]).lower()
         for column in connection.execute(f'PRAGMA table_xinfo("{table}")')
@@ -78,6 +78,6 @@ def _rows(connection: sqlite3.Connection, table: str) -> tuple[tuple[str, ...], 
     }
     columns = tuple(one.name for one in METADATA.tables[table].columns if one.name in lying)
     if not columns:
-        raise BookError(f"The table {table} has no column that this program knows; nothing was imported.")
+        raise BookError(f"This program knows no column of the table {table}; nothing was imported.")
     listed = ", ".join(f'"{name}"' for name in columns)
     return columns, connection.execute(f'SELECT {listed} FROM "{table}" NOT INDEXED').fetchall()

@@ -102,7 +102,7 @@ class Desk:
         """The text index; raises BookError where it is damaged and set aside."""
         if not self._index_is_whole:
             raise BookError(
-                'What find asks is damaged, so nothing can be found; "logbook check --repair" makes it anew.'
+                'The search index is damaged, so nothing can be found; "logbook check --repair" rebuilds it.'
             )
         from logbook.store.text_index.asking import Index
 

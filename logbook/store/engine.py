@@ -234,15 +234,15 @@ def explain(error: DBAPIError | sqlite3.Error | UnicodeDecodeError, path: Path) 
     text = str(cause).lower()
     if ("locked" in text or "i/o" in text or "protocol" in text) and _has_no_locks(path.parent):
         return BookError(
-            f"The folder of {path} has no file locking, as some network folders have none; nothing was "
-            "changed. Move the book to a disk of this computer."
+            f"The folder of {path} does not support file locking, as some network folders do not; "
+            f"nothing was changed. Move the book to a disk of this computer."
         )
     if "locked" in text or "busy" in text:
         return BookError(
-            f"The book {path} is being written by another window; wait for it and run this again."
+            f"The book {path} is being changed in another window; wait until that is done and run this again."
         )
     if "not a database" in text:
-        return BookError(f"{path} is not a logbook: it is no SQLite file; name another with --book.")
+        return BookError(f"{path} is not a logbook: it is not an SQLite file; name another with --book.")
     if any(one in text for one in ("malformed", "corrupt", "could not decode", "invalid rootpage")):
         return BookError(
             f'The book {path} is damaged ({one_line(cause)}); "logbook check" says what can be mended, '
@@ -256,14 +256,14 @@ def explain(error: DBAPIError | sqlite3.Error | UnicodeDecodeError, path: Path) 
         )
     if "i/o" in text:
         return BookError(
-            f"The disk that holds {path} did not take or give what it should ({cause}); nothing was changed. "
+            f"The disk that holds {path} could not be read or written ({cause}); nothing was changed. "
             "Is it full, or was it unplugged?"
         )
     if "unable to open" in text:
         return BookError(
             f"The book {path} cannot be opened; check that its folder exists and can be written to."
         )
-    return BookError(f"The book {path} answered: {one_line(cause)}; nothing was changed.")
+    return BookError(f"The book {path} reported an error: {one_line(cause)}; nothing was changed.")
 
 
 def one_line(cause: object) -> str:

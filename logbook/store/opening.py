@@ -19,14 +19,12 @@ def check_beside(path: Path) -> None:
     for suffix in SUFFIXES:
         beside = Path(f"{path}{suffix}")
         if beside.is_symlink() or (beside.exists() and not beside.is_file()):
-            raise BookError(
-                f"{beside} is not a file that belongs to the book; move it away, nothing was opened."
-            )
+            raise BookError(f"{beside} does not belong to the book; move it away. Nothing was opened.")
     journal = Path(f"{path}-journal")
     if _names_a_file(journal):
         raise BookError(
-            f"{journal} was not made by this program, and following it would delete another file; "
-            "move it away, nothing was opened."
+            f"{journal} was not made by this program, and following it would delete another file; move "
+            f"it away. Nothing was opened."
         )
 
 

@@ -79,7 +79,9 @@ def _place(into: Path) -> Path:
                 "command prints."
             )
         if not place.parent.is_dir():
-            raise OutputError(f"The folder {place.parent} does not exist; make it, or choose another place.")
+            raise OutputError(
+                f"The folder {place.parent} does not exist; create it, or choose another place."
+            )
     except (OSError, ValueError, RuntimeError) as error:
         raise _refused(into, error) from None
     return place
@@ -88,7 +90,7 @@ def _place(into: Path) -> Path:
 def refuse_stdout(into: Path, kind: str) -> None:
     """Raise WrongUseError where something that is not one text is to be printed."""
     if into == STDOUT:
-        raise WrongUseError(f"A {kind} cannot be printed; name a place for it.")
+        raise WrongUseError(f"A {kind} cannot go to standard output; name a file for it.")
 
 
 def check_new(into: Path, kind: str) -> Path:
@@ -96,18 +98,18 @@ def check_new(into: Path, kind: str) -> Path:
     refuse_stdout(into, kind)
     place = check_place(into, Purpose(kind, is_private=True, replaces=False))
     if place.exists():
-        raise OutputError(f"{place} is there already; choose another name.")
+        raise OutputError(f"{place} exists already; choose another name.")
     return place
 
 
 def _check_ours(place: Path, purpose: Purpose) -> None:
     if not _is_known(place, purpose.kind):
         raise OutputError(
-            f"{place} is there already and is not a {purpose.kind} as this program wrote it here; "
-            "choose another name, or move that file away."
+            f"{place} exists already, and is not a {purpose.kind} as this program left it here; choose "
+            f"another name, or move that file away."
         )
     if not purpose.replaces:
-        raise OutputError(f"{place} is there already and says something else; {purpose.instead}.")
+        raise OutputError(f"{place} exists already, with something else in it; {purpose.instead}.")
 
 
 def put_files(contents: Mapping[Path, bytes], purpose: Purpose) -> list[Path]:

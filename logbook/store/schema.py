@@ -61,16 +61,16 @@ def look(connection: Connection, path: Path) -> Stand:
         )
     if version > CURRENT:
         raise BookError(
-            f"The book {path} was written by a newer version of this program (book version {version}, "
-            f"this program knows {CURRENT}); update the program. Nothing was changed."
+            f"The book {path} was written by a newer version of this program (book version {version}; "
+            f"this program knows up to {CURRENT}); update the program. Nothing was changed."
         )
     if not has_tables:
         return Stand(version, None)
     found = expected.compare(connection, is_current=version == CURRENT)
     if found.foreign:
         raise BookError(
-            f"The book {path} holds what this program did not make ({expected.named(found.foreign)}), so it "
-            "was not opened and nothing in it ran; "
+            f"The book {path} holds objects that this program did not make "
+            f"({expected.named(found.foreign)}), so it was not opened and nothing in it ran; "
             f'"logbook import {path} --book NEW.sqlite" copies its records out.'
         )
     if found.missing_tables:
@@ -81,7 +81,7 @@ def look(connection: Connection, path: Path) -> Stand:
     said = _versions_said(connection)
     if version < 1 or said != ([f"{version:04}"] if version in SAID_TWICE else []):
         raise BookError(
-            f"The book {path} contradicts itself about its version ({version}, and "
+            f"The book {path} gives conflicting versions of itself ({version}, and "
             f'{", ".join(said) or "none"}); nothing was changed. "logbook restore" puts a backup in its '
             "place."
         )
@@ -104,23 +104,23 @@ def version_in(file: Path) -> int:
     try:
         with file.open("rb") as content:
             if content.read(len(SQLITE_MAGIC)) != SQLITE_MAGIC:
-                raise BookError(f"{file} is not a logbook: it is no SQLite file; nothing was changed.")
+                raise BookError(f"{file} is not a logbook: it is not an SQLite file; nothing was changed.")
         check_beside(file)
         engine = engine_for(file, mode_to_read(file))
         with engine.connect().execution_options(writing=False) as connection, connection.begin():
             stand = look(connection, file)
             if stand.schema is None:
-                raise BookError(f"{file} holds no table, so there is nothing to take from it.")
+                raise BookError(f"{file} holds no tables, so there is nothing to take from it.")
             found = connection.exec_driver_sql("PRAGMA integrity_check(1)").scalar_one()
             if found != "ok":
-                raise BookError(f"{file} is damaged ({found}); nothing was changed. Take another backup.")
+                raise BookError(f"{file} is damaged ({found}); nothing was changed. Choose another backup.")
             return stand.version
     except OSError as error:
         raise BookError(f"{file} cannot be read ({error.strerror}); nothing was changed.") from error
     except COMPLAINTS as error:
         cause = error.orig if isinstance(error, DBAPIError) else error
         raise BookError(
-            f"{file} is damaged ({one_line(cause)}); nothing was changed. Take another backup."
+            f"{file} is damaged ({one_line(cause)}); nothing was changed. Choose another backup."
         ) from error
 
 

@@ -27,7 +27,7 @@ class Soundness:
     indexes: tuple[str, ...]  # tables whose rows can be read, and whose own indexes are damaged
     index: bool  # the text index is damaged or not there
     free_pages: bool  # the list of free pages is damaged, or damage that could not be placed: write nothing
-    changed: tuple[tuple[str, str], ...] = ()  # records, table and id, that are not what was written, or gone
+    changed: tuple[tuple[str, str], ...] = ()  # records, table and id, that are changed from outside, or gone
     seals: bool = False  # the seals are damaged, so that not all records could be compared
     missing: tuple[str, ...] = ()  # triggers and indexes of the records that are not there
 

@@ -149,7 +149,7 @@ def test_a_tie_that_two_known_clocks_contradict_is_doubted() -> None:
 def test_without_evidence_the_zone_of_the_trip_is_assumed_and_doubted() -> None:
     clock = settled(assumed=18000)
     assert (clock.kind, clock.ahead_s) == (EvidenceKind.ASSUMED, 18000)
-    assert clock.doubts == ("nothing vouches for the clock of one; the place's zone is assumed",)
+    assert clock.doubts == ("nothing confirms the clock of one; the place's zone is assumed",)
 
 
 def test_without_anything_the_clock_is_unknown() -> None:
@@ -163,7 +163,7 @@ def test_a_clock_set_anew_on_the_way_is_two_clocks() -> None:
     tags = [from_offset_tag("one", wall, 60 if day < 2 else 300, str(day)) for day, wall in enumerate(days)]
     first, second = settle_clocks(["one"], tags)
     assert (first.since, first.ahead_s, second.since, second.ahead_s) == (None, 3600, days[2], 18000)
-    assert "was set anew before 2031-10-16 17:42" in second.doubts[0]
+    assert "was reset before 2031-10-16 17:42" in second.doubts[0]
     assert clock_at((first, second), "one", days[1]) is first
     assert clock_at((first, second), "one", days[3]) is second
     assert clock_at((first, second), "two", days[3]) is None

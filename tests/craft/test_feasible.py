@@ -138,7 +138,7 @@ def test_the_sun_in_the_frame_is_said_and_its_span_kept() -> None:
         (replace(HELD, iso=None), light(13), "does not say ISO"),
         (Plan(), [], "does not say aperture, time, ISO"),
         (HELD, [], "needs a date and a place"),
-        (replace(HELD, exposure_s=Fraction(1), support=None), light(6), "say what holds the camera"),
+        (replace(HELD, exposure_s=Fraction(1), support=None), light(6), "say what supports the camera"),
     ],
 )
 def test_what_is_not_known_is_unknown_and_not_feasible(plan: Plan, moments: list[Moment], says: str) -> None:

@@ -204,7 +204,7 @@ def test_a_frame_that_nothing_places_goes_with_its_neighbour_in_time() -> None:
         ("rail", ("c",)),
         (None, ("d",)),
     ]
-    assert "nothing tells where" in visits[-1].reason
+    assert "nothing shows where" in visits[-1].reason
 
 
 FRAMES = st.lists(

@@ -21,9 +21,9 @@ def test_a_list_is_emptied_before_names_are_added() -> None:
 
 def test_a_name_is_dropped_however_it_is_written_and_one_that_is_not_there_is_a_slip() -> None:
     assert Amended(drop=("the pulpit",)).of(("The Pulpit", "Shelf")) == ("Shelf",)
-    with pytest.raises(NotFoundError, match='"Crag" is not among the names; there are Pulpit, Shelf'):
+    with pytest.raises(NotFoundError, match='"Crag" is not one of its names; it has Pulpit, Shelf'):
         Amended(drop=("Crag",)).of(("Pulpit", "Shelf"))
-    with pytest.raises(NotFoundError, match="there is none"):
+    with pytest.raises(NotFoundError, match="it has none"):
         Amended(drop=("Crag",)).of(())
 
 

@@ -117,7 +117,7 @@ def test_a_folder_without_locking_costs_one_sentence(
     before = book.read_bytes()
     status, said = run(book, *command, LD_PRELOAD=library)
     assert status == 1
-    assert "has no file locking" in said
+    assert "does not support file locking" in said
     assert len(said.strip().splitlines()) == 1
     assert book.read_bytes() == before
 

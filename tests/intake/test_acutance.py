@@ -62,13 +62,13 @@ def test_an_original_changed_since_it_was_taken_in_is_not_measured(tmp_path: Pat
     assert isinstance(found, MeasuredEdges)
     assert found.edges is None
     assert found.again
-    assert found.why == "its content is not what was taken in"
+    assert found.why == "its content has changed since it was taken in"
 
 
 def test_an_original_that_is_gone_may_be_measured_later(tmp_path: Path) -> None:
     one = saved(tmp_path, DRAWN, "PNG")
     one.path.unlink()
-    assert measured(one) == MeasuredEdges(None, "the original is no longer there", again=True)
+    assert measured(one) == MeasuredEdges(None, "the original is gone", again=True)
 
 
 def test_what_is_no_picture_or_shows_no_edge_is_told_once(tmp_path: Path) -> None:

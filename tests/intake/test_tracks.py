@@ -80,7 +80,7 @@ def test_segments_stay_apart_and_empty_ones_vanish(tmp_path: Path) -> None:
 def test_segments_that_overlap_are_doubted(tmp_path: Path) -> None:
     track = read(tmp_path, gpx(at(0) + at(10), at(5) + at(15)))
     assert len(track.segments) == 2
-    assert track.doubts == ("stretches that overlap the one before, perhaps of two receivers: 1",)
+    assert track.doubts == ("stretches that overlap the one before, perhaps from two receivers: 1",)
 
 
 @pytest.mark.parametrize(
@@ -89,18 +89,18 @@ def test_segments_that_overlap_are_doubted(tmp_path: Path) -> None:
         (point(at=None), "points without a time, left out: 1"),
         (point(at="soon"), "points without a time, left out: 1"),
         (point(at="2031-13-14T12:00:00Z"), "points without a time, left out: 1"),
-        (point(at="1970-01-01T00:00:05Z"), "points with a time that cannot be, left out: 1"),
-        (point(at="0001-01-01T00:00:00+14:00"), "points with a time that cannot be, left out: 1"),
-        (point(at="2031-10-14T12:00:00+99:99"), "points with a time that cannot be, left out: 1"),
-        (at(1, lat=90.001), "points that are nowhere on earth, left out: 1"),
-        (at(1, lon=-180.5), "points that are nowhere on earth, left out: 1"),
-        (at(1, lat="nan"), "points that are nowhere on earth, left out: 1"),
-        (at(1, lon="inf"), "points that are nowhere on earth, left out: 1"),
+        (point(at="1970-01-01T00:00:05Z"), "points with an impossible time, left out: 1"),
+        (point(at="0001-01-01T00:00:00+14:00"), "points with an impossible time, left out: 1"),
+        (point(at="2031-10-14T12:00:00+99:99"), "points with an impossible time, left out: 1"),
+        (at(1, lat=90.001), "points with impossible coordinates, left out: 1"),
+        (at(1, lon=-180.5), "points with impossible coordinates, left out: 1"),
+        (at(1, lat="nan"), "points with impossible coordinates, left out: 1"),
+        (at(1, lon="inf"), "points with impossible coordinates, left out: 1"),
         (at(1, lat="0.0", lon="0"), "points at 0, 0 (no fix yet), left out: 1"),
         (at(1, lat="47,0"), "points without coordinates, left out: 1"),
         (at(1, lat="4" * 100), "points without coordinates, left out: 1"),
         ("<trkpt><time>2031-10-14T12:01:00Z</time></trkpt>", "points without coordinates, left out: 1"),
-        (at(0, lat=48.0), "points at the instant of the one before, left out: 1"),
+        (at(0, lat=48.0), "points at the same instant as the one before, left out: 1"),
     ],
 )
 def test_one_bad_point_is_left_out_with_a_doubt(tmp_path: Path, bad: str, doubt: str) -> None:
@@ -112,9 +112,9 @@ def test_one_bad_point_is_left_out_with_a_doubt(tmp_path: Path, bad: str, doubt:
 @pytest.mark.parametrize(
     ("ele", "doubt"),
     [
-        ("high", "elevations that are no numbers, left out: 1"),
-        ("99999", "elevations that cannot be, left out: 1"),
-        ("nan", "elevations that cannot be, left out: 1"),
+        ("high", "elevations that are not numbers, left out: 1"),
+        ("99999", "impossible elevations, left out: 1"),
+        ("nan", "impossible elevations, left out: 1"),
     ],
 )
 def test_a_bad_elevation_costs_only_the_elevation(tmp_path: Path, ele: str, doubt: str) -> None:
@@ -136,7 +136,7 @@ def test_time_order_is_put_right_with_a_doubt(tmp_path: Path) -> None:
 def test_a_time_without_a_zone_is_utc_with_a_doubt(tmp_path: Path) -> None:
     track = read(tmp_path, gpx(point(at="2031-10-14T12:00:00")))
     assert track.points[0].at == NOON
-    assert track.doubts == ("times without a zone, read as UTC as GPX says: 1",)
+    assert track.doubts == ("times without a zone, read as UTC as GPX requires: 1",)
 
 
 def test_gpx_1_0_and_files_without_a_namespace_are_read(tmp_path: Path) -> None:
@@ -200,14 +200,14 @@ def test_a_document_type_inside_a_comment_is_only_text(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("content", "words"),
     [
-        ("", "no whole XML file"),
-        ("lat,lon\n47,12\n", "no whole XML file"),
+        ("", "not a complete XML file"),
+        ("lat,lon\n47,12\n", "not a complete XML file"),
         ("<kml><Placemark/></kml>", "its root is <kml>"),
-        (gpx(at(0))[:-12], "no whole XML file"),
-        (b"\xff\xd8\xff\xe0" + bytes(100), "no whole XML file"),
+        (gpx(at(0))[:-12], "not a complete XML file"),
+        (b"\xff\xd8\xff\xe0" + bytes(100), "not a complete XML file"),
         ('<?xml version="1.0" encoding="klingon"?><gpx/>', "encoding"),
-        (gpx(at(0), name="<name>&b;</name>"), "no whole XML file"),
-        (gpx(), "no point with a place and a time"),
+        (gpx(at(0), name="<name>&b;</name>"), "not a complete XML file"),
+        (gpx(), "no points with a place and a time"),
         (gpx(point(at=None)), "points without a time, left out: 1"),
         (
             "<gpx><rte><rtept lat='1' lon='2'><time>2031-10-14T12:00:00Z</time></rtept></rte></gpx>",
@@ -283,7 +283,7 @@ def test_a_long_track_is_read_piece_by_piece_and_no_point_is_lost(tmp_path: Path
 
 def test_doubts_are_counted_over_all_pieces(tmp_path: Path) -> None:
     track = read(tmp_path, gpx(*("".join(at(n % 60, lat=91) for n in range(1500)) + at(n) for n in range(2))))
-    assert track.doubts == ("points that are nowhere on earth, left out: 3000",)
+    assert track.doubts == ("points with impossible coordinates, left out: 3000",)
 
 
 def test_the_sample_track_is_read_without_doubts() -> None:

@@ -32,9 +32,9 @@ def test_the_content_that_is_asked_for_comes_out_and_cannot_be_changed_any_more(
 @pytest.mark.parametrize(
     ("content", "why"),
     [
-        (CONTENT[:-1] + b"x", "its content is not what was taken in"),
-        (CONTENT[:-1], f"it has {len(CONTENT) - 1} bytes and had {len(CONTENT)}"),
-        (b"", f"it has 0 bytes and had {len(CONTENT)}"),
+        (CONTENT[:-1] + b"x", "its content has changed since it was taken in"),
+        (CONTENT[:-1], f"it is {len(CONTENT) - 1} bytes and was {len(CONTENT)}"),
+        (b"", f"it is 0 bytes and was {len(CONTENT)}"),
     ],
 )
 def test_another_content_does_not(path: Path, content: bytes, why: str) -> None:

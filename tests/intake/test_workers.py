@@ -115,5 +115,5 @@ def test_helpers_end_with_a_killed_program() -> None:
 
 def test_a_helper_that_cannot_be_started_is_one_sentence(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(sys, "executable", "/nowhere/python")
-    with pytest.raises(UnreadableFileError, match="no helper process can be started"):
+    with pytest.raises(UnreadableFileError, match="no helper process could be started"):
         list(in_helpers(doubled, [1]))

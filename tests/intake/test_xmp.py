@@ -162,7 +162,7 @@ def test_a_packet_that_breaks_off_gives_what_came_before() -> None:
     packet = elements(xmp_Rating="3", xmp_Label="Red").encode()
     marks = read_xmp(packet[: packet.index(b"<xmp:Label>") + 12])
     assert (marks.rating, marks.label) == (3, None)
-    assert "only its beginning" in marks.notes[0]
+    assert "only the beginning" in marks.notes[0]
 
 
 def test_control_characters_do_not_reach_the_book() -> None:

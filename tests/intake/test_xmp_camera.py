@@ -267,7 +267,7 @@ CAMERA = {
 @pytest.mark.parametrize(
     ("values", "words"),
     [
-        ({"exif:ExposureTime": "1/30"}, "exposure time differs: Exif says 1/60 s, XMP 1/30 s"),
+        ({"exif:ExposureTime": "1/30"}, "shutter speed differs: Exif says 1/60 s, XMP 1/30 s"),
         ({"exif:FNumber": "11/1"}, "aperture differs: Exif says 8, XMP 11"),
         ({"exif:ISOSpeedRatings": sequence(400)}, "ISO differs: Exif says 200, XMP 400"),
         ({"exif:FocalLength": "50/1"}, "focal length differs: Exif says 35 mm, XMP 50 mm"),

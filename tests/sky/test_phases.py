@@ -64,10 +64,10 @@ def test_golden_and_blue_are_exactly_where_they_were_put(heights: list[int], hei
     [
         ((6, -4, -8, -6), "lower height first"),
         ((3, 3, -8, -6), "lower height first"),
-        ((-4, 16, -8, -6), "within -18° to 15°"),
-        ((-4, 6, -18.5, -6), "within -18° to 15°"),
-        ((-4, float("nan"), -8, -6), "within -18° to 15°"),
-        ((-4, 6, -6, -3), "blue lies below golden"),
+        ((-4, 16, -8, -6), "from -18° to 15°"),
+        ((-4, 6, -18.5, -6), "from -18° to 15°"),
+        ((-4, float("nan"), -8, -6), "from -18° to 15°"),
+        ((-4, 6, -6, -3), "blue ends below golden"),
     ],
 )
 def test_limits_that_make_no_light_are_refused(limits: tuple[float, float, float, float], says: str) -> None:

@@ -114,8 +114,8 @@ DAMAGE: dict[str, tuple[Callable[[bytes], bytes], str]] = {
     "cut off": (lambda content: content[: len(content) // 2], "is damaged"),
     "cut within the first page": (lambda content: content[:300], "is damaged"),
     "overwritten": (lambda content: content[:8192] + b"\xff" * (len(content) - 8192), "is damaged"),
-    "no SQLite file": (lambda _content: b"Dear diary", "is not a logbook: it is no SQLite file"),
-    "empty": (lambda _content: b"", "is not a logbook: it is no SQLite file"),
+    "not an SQLite file": (lambda _content: b"Dear diary", "is not a logbook: it is not an SQLite file"),
+    "empty": (lambda _content: b"", "is not a logbook: it is not an SQLite file"),
 }
 
 
@@ -164,13 +164,13 @@ def test_nothing_is_put_in_place_while_another_window_writes(
     with book.writing() as desk:
         desk.trips.add(Trip(**new_record(NOW), slug="coast", title="Coast"))
         began = time.monotonic()
-        with pytest.raises(BookError, match="is being written by another window; wait"):
+        with pytest.raises(BookError, match="is being changed in another window; wait"):
             put_in_place(file, book.path, NOW)
         assert time.monotonic() - began < 30
     assert slugs(book.path) == ["coast", "valley"]
 
 
-@pytest.mark.parametrize("what", ["cut off", "overwritten", "no SQLite file"])
+@pytest.mark.parametrize("what", ["cut off", "overwritten", "not an SQLite file"])
 def test_a_damaged_book_is_moved_aside_with_all_that_belongs_to_it(book: Book, now: Clock, what: str) -> None:
     add(book, *(f"trip-{number}" for number in range(200)))
     file = make(book.path, NOW, Why.ASKED)

@@ -125,7 +125,7 @@ def test_a_file_that_is_no_sqlite_file_is_refused_and_stays_as_it_was(
 ) -> None:
     path = tmp_path / "diary.txt"
     path.write_bytes(content)
-    with pytest.raises(BookError, match="it is no SQLite file"):
+    with pytest.raises(BookError, match="it is not an SQLite file"):
         Book(path, now, create=True)
     assert path.read_bytes() == content
 
@@ -162,7 +162,7 @@ def test_a_transaction_that_breaks_a_rule_of_the_schema_keeps_nothing(book: Book
 
 
 def test_text_that_is_no_utf8_is_refused_in_one_sentence(book: Book) -> None:
-    with pytest.raises(InvalidValueError, match="no UTF-8"), book.writing() as desk:
+    with pytest.raises(InvalidValueError, match="not UTF-8"), book.writing() as desk:
         desk.trips.add(Trip(**new_record(book.now()), slug="x", title="caf\udce9"))
     with book.reading() as desk:
         assert desk.trips.all() == []
@@ -185,7 +185,7 @@ def test_a_book_that_another_window_writes_gives_one_sentence(
     with book.writing() as desk:
         desk.trips.add(trip())
         with (
-            pytest.raises(BookError, match=r"is being written by another window; wait"),
+            pytest.raises(BookError, match=r"is being changed in another window; wait"),
             Book(book.path, now, create=False).writing(),
         ):
             pass

@@ -34,7 +34,7 @@ from tests.benchmarks.generated_book import make_book
 
 PAGE = 4096  # bytes
 KEEPERS = 40  # in the book that is damaged
-KINDS = ("a table", "an index", "what find asks", "the schema", "free pages", "anything")
+KINDS = ("a table", "an index", "search index", "the schema", "free pages", "anything")
 Damage = Callable[[bytearray, int, random.Random], None]
 
 
@@ -90,7 +90,7 @@ def pages_by_kind(book: Path) -> dict[str, list[int]]:
         if name == "sqlite_schema" or name == "sqlite_master":
             kinds_of["the schema"].append(page)
         elif name.startswith(("search_", "sqlite_autoindex_search")):
-            kinds_of["what find asks"].append(page)
+            kinds_of["search index"].append(page)
         else:
             kinds_of["an index" if types.get(name) == "index" else "a table"].append(page)
     kinds_of["free pages"] = sorted({*range(1, total + 1)} - {page for _, page in used})

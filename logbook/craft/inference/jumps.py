@@ -80,12 +80,18 @@ def infer_filters(
 
 
 def _notes(packed: Sequence[Filter]) -> tuple[str, ...]:
-    notes = ["A filter worn throughout cannot be seen in exposures: each proposal is meant apart from it."]
+    notes = [
+        "A filter that stayed on throughout does not show in the exposures: the proposals here do not "
+        "allow for one."
+    ]
     unseen = sorted({item.name for item in packed if not witnessed(item)})
     if unseen:
         notes.append(f"Never inferred, because exposures do not show them: {', '.join(unseen)}.")
     if any(item.kind is FilterKind.POLARISER for item in packed):
-        notes.append("A polariser alone lies within the noise of metering and is not proposed by itself.")
+        notes.append(
+            "A polariser on its own changes the exposure too little to tell from metering noise, so it "
+            "is never proposed by itself."
+        )
     return tuple(notes)
 
 

@@ -103,7 +103,7 @@ CROWD = KindOfCondition(
     compared=HowCompared.BY_THE_HOUR,
     limits=True,
     divides=True,
-    help=("How many people.", "How many people were noted there."),
+    help=("How many people.", "The crowd noted there."),
     texts={
         Crowd.NONE: "nobody there",
         Crowd.FEW: "a few people",

@@ -23,8 +23,8 @@ WIND = KindOfCondition(
     remembered=2,
     words=dict(zip(NAMES, FORCES, strict=True)) | {"none": "0", "no wind": "0"},
     figures=rf"(?:{_BFT}\s?)?([0-9]{{1,2}})(?:\s?{_BFT})?",
-    needs="no wind force: Beaufort 0 to 12, a Beaufort name such as fresh breeze, or unknown",
-    beyond="no wind force: the Beaufort scale goes from 0 to 12",
+    needs="not a wind force: write Beaufort 0 to 12, a name such as fresh breeze, or unknown",
+    beyond="not a wind force: the Beaufort scale runs from 0 to 12",
     not_before=(r"(?<=[0-9])\s?(?:m/s|m s|km|kn|kt|knots?|mph|kph|[-–—/]\s?[0-9]|to\s?[0-9]|[.,][0-9])"),
     measured=(
         rf"(?:{_BFT}\s?|gusts?\s+(?:of|to|up\s+to)?\s*|(?:about|ca\.?|~|up\s+to)\s*)?[0-9]{{1,3}}(?:[.,][0-9])?"
@@ -47,7 +47,7 @@ WIND = KindOfCondition(
     asked_number=r"(?:wind\s*)?force\s*\d+|beaufort\s*\d+|bft\s*\d+|\d+\s*bft|wind\s*\d+",
     synonyms=(("wind", "gale", "gusts", "windy"),),
     compared=HowCompared.AS_USUAL,
-    help=("Beaufort force.", "How strong the wind was noted."),
+    help=("Beaufort force.", "The wind force noted there."),
     texts={force: f"wind force {force}, {name}" for force, name in zip(FORCES, NAMES, strict=True)},
     titles={force: f"wind force {force}" for force in FORCES},
     in_brief="Beaufort 0-12",

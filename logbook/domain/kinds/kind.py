@@ -84,7 +84,7 @@ def shown(value: Any) -> str:
 def wrong(where: str, data: Any, wanted: str) -> DocumentError:
     """Return the error of data that is something else than what belongs there."""
     found = {dict: "an object", list: "a list", type(None): "null"}.get(type(data)) or f'"{shown(data)}"'
-    return DocumentError(where, f"{wanted} belongs here, and it is {found}.")
+    return DocumentError(where, f"expected {wanted}, found {found}.")
 
 
 def an_object(data: Any, where: str) -> dict[str, Any]:

@@ -52,7 +52,7 @@ class Whole(Kind[int]):
     def typed(self, text: str) -> int:
         """Read a whole number."""
         if not re.fullmatch(r"\s*[+-]?[0-9]{1,18}\s*", text):
-            raise InvalidValueError(f'"{text}" is no whole number; write one, such as 24.')
+            raise InvalidValueError(f'"{text}" is not a whole number; write one, such as 24.')
         return int(text)
 
 
@@ -151,7 +151,7 @@ def number_typed(text: str, what: str, unit: str = "") -> float:
     except ValueError:
         number = math.nan
     if not math.isfinite(number):
-        raise InvalidValueError(f'"{text}" is no {what}; write a number, such as 24.')
+        raise InvalidValueError(f'"{text}" is not a number; write the {what} as one, such as 24.')
     return number
 
 

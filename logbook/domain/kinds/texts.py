@@ -48,7 +48,7 @@ class Id(Text):
         """Return an id."""
         text = a_text(data, where)
         if not re.fullmatch(self._SHAPE, text):
-            raise DocumentError(where, f'"{shown(text)}" is no id; ids are letters, digits, - and _.')
+            raise DocumentError(where, f'"{shown(text)}" is not an id; ids are letters, digits, - and _.')
         return text
 
 
@@ -142,14 +142,16 @@ class Word(Kind[StrEnum]):
             return self.vocabulary(a_text(data, where))
         except ValueError:
             words = ", ".join(self.vocabulary)
-            raise DocumentError(where, f'"{shown(data)}" is none of its words: {words}.') from None
+            raise DocumentError(where, f'"{shown(data)}" is not one of {words}.') from None
 
     def typed(self, text: str) -> StrEnum:
         """Read one of its words."""
         try:
             return self.vocabulary(text)
         except ValueError:
-            raise InvalidValueError(f'"{text}" is none of {", ".join(self.vocabulary)}.') from None
+            raise InvalidValueError(
+                f'"{text}" is not a choice here; write one of {", ".join(self.vocabulary)}.'
+            ) from None
 
 
 class SupportWord(Word):

@@ -40,7 +40,7 @@ class Date(Kind[date]):
 
         found = date_written(text)
         if found is None:
-            what = "no date, or could be two" if "/" in text else "no date"
+            what = "not a date, or could be two" if "/" in text else "not a date"
             raise InvalidValueError(f'"{text}" is {what}; write it as 2031-10-14.')
         return found
 
@@ -100,7 +100,7 @@ class Instant(Kind[datetime]):
 
     def from_json(self, data: Any, where: str) -> datetime:
         """Return the instant, aware, in UTC."""
-        wanted = 'an instant with its offset, such as "2031-10-14T12:42:10Z",'
+        wanted = 'an instant with its offset, such as "2031-10-14T12:42:10Z"'
         return parsed(_INSTANT, _in_utc, data, where, wanted)
 
 
@@ -128,7 +128,7 @@ class WallTime(Kind[datetime]):
 
     def from_json(self, data: Any, where: str) -> datetime:
         """Return the reading, naive."""
-        wanted = 'a clock reading without an offset, such as "2031-10-14T17:42:10",'
+        wanted = 'a clock reading without an offset, such as "2031-10-14T17:42:10"'
         return parsed(_READING, datetime.fromisoformat, data, where, wanted)
 
     def typed(self, text: str) -> datetime:
@@ -136,7 +136,9 @@ class WallTime(Kind[datetime]):
         try:
             moment = datetime.fromisoformat(text.strip())
         except ValueError:
-            raise InvalidValueError(f'"{text}" is no moment; write it as 2031-10-14T17:42:10.') from None
+            raise InvalidValueError(
+                f'"{text}" is not a date and time; write it as 2031-10-14T17:42:10.'
+            ) from None
         return moment.replace(tzinfo=None)
 
 

@@ -62,7 +62,7 @@ def read_conditions(kind: ConditionKind, said: str) -> list[ConditionEntry]:
     A dash or "nothing" in place of words is not an observation of a kind without levels either.
     """
     if kind not in _LEVEL and _BLANK.fullmatch(said):
-        raise NotUnderstoodError("it says that nothing was noted; say what was, or leave the line out")
+        raise NotUnderstoodError("it says that nothing was noted; say what was, or leave out the line")
     source = None
     if found := _SOURCE.fullmatch(said):
         said, source = tidied(found[1]), tidied(found[2])
@@ -203,7 +203,7 @@ def _level_said(of: KindOfCondition, typed: str) -> str | None:
 def _in_words(kind: ConditionKind, part: str) -> ConditionEntry:
     """A measure, a range or a direction without a level, kept as it was written."""
     of = KINDS[kind]
-    needs = of.needs or f"no {kind} word: {', '.join(of.levels)} or {UNKNOWN}"
+    needs = of.needs or f"not a level of {kind}: write {', '.join(of.levels)} or {UNKNOWN}"
     if of.has_bearing:
         return _blowing(kind, part, needs)
     if not of.measured or not re.search(of.measured, part, re.IGNORECASE):

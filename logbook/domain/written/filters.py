@@ -27,7 +27,7 @@ from logbook.domain.written.ranges import keeper_range
 from logbook.domain.written.understanding import understood
 
 _EXAMPLES = [example for of in TYPES.values() for example in of.examples]
-HOW_TO = "write them like nd8 + pol, none for no filter, or unknown"
+HOW_TO = "write them as nd8 + pol, none for no filter, or unknown"
 SAME_STOPS = 0.05  # stops; nearer to whole stops than this, factor, density and stops are sold as one filter
 LONGEST_LIST = 2000  # characters of a list by keeper
 
@@ -169,7 +169,7 @@ def stacks_written(text: str) -> tuple[KeeperStack, ...]:
         return (KeeperStack(None, None, stack_written(text)),)
     said = [_keeper_stack(part) for part in parts]
     if sum(one.first is None for one in said) > 1:
-        raise InvalidValueError(f'"{_short(text)}" says twice what the rest has; say it once.')
+        raise InvalidValueError(f'"{_short(text)}" gives the rest twice; write it once.')
     return tuple(said)
 
 
@@ -220,7 +220,7 @@ def filters_understood(typed: str, said: Sequence[KeeperStack]) -> tuple[str, ..
     told = understood(typed, ", ".join(kept))
     names = dict.fromkeys(name for one in said for name in unknown_filters(one.filters))
     odd = [
-        f'"{name}" is kept as a name: what it takes is unknown. Known are {", ".join(_EXAMPLES)}.'
+        f'"{name}" is kept as a name, with its strength unknown. Known filters are {", ".join(_EXAMPLES)}.'
         for name in names
     ]
     return tuple(([told] if told else []) + odd)

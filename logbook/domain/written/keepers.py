@@ -32,7 +32,7 @@ def read_keepers(said: str) -> list[KeepersEntry]:
     if not colon:
         found = _WITHOUT_COLON.fullmatch(said)
         if found is None:
-            raise NotUnderstoodError("no file number behind keepers, such as 0412 or 0412-0419")
+            raise NotUnderstoodError("no file number after keepers, such as 0412 or 0412-0419")
         named, stated = found[1], found[2] or ""
     names = [name.strip() for name in re.split(r"[,;&]|(?<![\w-])and(?![\w-])", named)]
     is_word = bool(colon) and len(names) == 1 and not re.search("[0-9]", named)
@@ -103,8 +103,8 @@ def _statement(stated: str) -> KeepersEntry:
             filters = (filters or []) + found_filters
         else:
             raise NotUnderstoodError(
-                f'"{part[:40]}" is no filter (nd8 + pol, none, or filters: with any name), '
-                'support, sharp, soft, shot (for ...) or "caption"'
+                f'"{part[:40]}" is not a filter (nd8 + pol, none, or filters: with any name), a '
+                f'support, sharp, soft, a shot (for ...) or a "caption"'
             )
     _once(not (is_unknown and filters is not None), "filters")
     return KeepersEntry(
@@ -150,4 +150,4 @@ def _known(said: str) -> list[str]:
 
 def _once(holds: bool, what: str) -> None:
     if not holds:
-        raise NotUnderstoodError(f"it says {what} twice, in different words")
+        raise NotUnderstoodError(f"it gives {what} twice, and they differ")

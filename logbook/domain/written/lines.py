@@ -134,7 +134,7 @@ def read_entries(text: str, line: int = 0) -> tuple[Entry, ...]:
     if found.word not in _READERS:
         near = get_close_matches(found.word, [*_READERS, *_ALSO], 1)
         meant = f"; did you mean {near[0]}?" if near else f", such as {', '.join(SHOWN_WORDS)}"
-        raise NotUnderstoodError(f'"{found.word}" is not a word that an entry begins with{meant}')
+        raise NotUnderstoodError(f'"{found.word}" is not a word that starts an entry{meant}')
     if not found.said:
         raise NotUnderstoodError(f"nothing follows {found.word}")
     try:
@@ -213,7 +213,7 @@ def _written(entry: Entry) -> str:
 def _tries(said: str) -> list[TriesEntry]:
     count = count_written(said)
     if count is None:
-        raise NotUnderstoodError("tries takes one whole number")
+        raise NotUnderstoodError("tries needs one whole number")
     return [TriesEntry(count)]
 
 
@@ -234,15 +234,15 @@ def _filter(_said: str) -> list[KeepersEntry]:
 def _lesson(said: str) -> list[LessonEntry]:
     found = _LESSON.fullmatch(said)
     if found is None:
-        raise NotUnderstoodError(f"a lesson says {', '.join(LessonVerb)} and then what")
+        raise NotUnderstoodError(f"a lesson starts with one of {', '.join(LessonVerb)}, then says what")
     if says_nothing(found["lesson"]):
-        raise NotUnderstoodError("it says that nothing was learned; say what was, or leave the line out")
+        raise NotUnderstoodError("it says that nothing was learned; say what was, or leave out the line")
     audience = None
     if found["audience"] is not None:
         typed = found["audience"].lower()
         known = {word.value: word for word in Audience} | {"student": Audience.STUDENTS}
         if typed not in known:
-            raise NotUnderstoodError(f"no audience in the brackets: {', '.join(Audience)}")
+            raise NotUnderstoodError(f"the brackets hold no audience: write one of {', '.join(Audience)}")
         audience = known[typed]
     verb = LessonVerb(found["verb"].lower()) if found["verb"] else LessonVerb.CHANGE
     return [LessonEntry(verb, audience, found["lesson"].strip())]
@@ -251,7 +251,7 @@ def _lesson(said: str) -> list[LessonEntry]:
 def _kit(said: str) -> list[KitEntry]:
     found = _KIT.fullmatch(said)
     if found is None:
-        raise NotUnderstoodError("a kit line names a piece and says used or not used")
+        raise NotUnderstoodError("a kit line needs a piece of kit, and used or not used")
     return [KitEntry(tidied(found["item"]), found["used"].lower() == "used", tidied(found["why"]) or None)]
 
 
@@ -259,7 +259,7 @@ def _clock(said: str) -> list[ClockEntry]:
     found = _CLOCK.fullmatch(said)
     if found is None:
         raise NotUnderstoodError(
-            "no camera with the seconds to add to its time, such as clock Thistle: +420 s"
+            "a clock line needs a camera and the seconds to add, such as clock Thistle: +420 s"
         )
     return [ClockEntry(found["body"], correction_written(found["said"]))]
 
@@ -270,7 +270,7 @@ def _condition_reader(kind: ConditionKind) -> Callable[[str], Sequence[Entry]]:
 
 def _barrier(kind: ConditionKind, said: str) -> Sequence[Entry]:
     if says_nothing(said):
-        raise NotUnderstoodError("it says that nothing was closed; say what was, or leave the line out")
+        raise NotUnderstoodError("it says that nothing was closed; say what was, or leave out the line")
     return read_conditions(kind, re.sub(r"^of\s+", "", said))
 
 

@@ -25,7 +25,7 @@ def _ends(named: str) -> tuple[str, str]:
         if len(ends) == 2:
             return _numbered(ends[0]), _numbered(ends[1])
     if len(named) > LONGEST_NAME:
-        raise NotUnderstoodError("a file name that long cannot be read")
+        raise NotUnderstoodError("that file name is too long to read")
     hyphens = [at for at, letter in enumerate(named) if letter == "-"]
     for at in hyphens:
         first, last = named[:at], named[at + 1 :]
@@ -40,7 +40,7 @@ def _ends(named: str) -> tuple[str, str]:
 
 def _numbered(name: str) -> str:
     if not _NUMBERED.fullmatch(name):
-        raise NotUnderstoodError("no file number behind keepers, such as 0412 or 0412-0419")
+        raise NotUnderstoodError("no file number after keepers, such as 0412 or 0412-0419")
     return name
 
 

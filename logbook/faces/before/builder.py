@@ -185,7 +185,7 @@ def _made(shot: PastShot, found: Before) -> Item:
     how = [_used(one) for one in kept[:KEEPERS_SHOWN]] or ["no picture of it is in the book"]
     why = f" {because(shot.reasons)}" if shot.reasons else ""
     note = f" ({line(shot.note)})" if shot.note else ""
-    on = _date(date.fromisoformat(shot.on_date)) if shot.on_date else "no date"
+    on = _date(date.fromisoformat(shot.on_date)) if shot.on_date else "not a date"
     text = f"{line(shot.title)}, {on}{why}{note}: {'; '.join(how)}"
     rests = ", ".join([f"shot {shot.slug}", *(f"keeper {one.slug}" for one in kept[:KEEPERS_SHOWN])])
     return Item(f"{shot.outcome} here", sentence(text), f"{rests}, {shot.trip}", _trip(shot.trip, found))

@@ -98,7 +98,7 @@ def _sentence(day: FieldDay) -> str | None:
         said.append(f"No shot is planned for this day; {places}")
     before = trip.starts_on is not None and day.on_date < trip.starts_on
     if before or (trip.ends_on is not None and day.on_date > trip.ends_on):
-        said.append("This day lies outside the dates of the trip.")
+        said.append("This day is outside the dates of the trip.")
     return " ".join(said) or None
 
 

@@ -9,7 +9,7 @@ from logbook.domain.words import ConditionKind, Footing, SubjectKind
 
 ALWAYS = (
     "A closed path is closed: turn back at the barrier, whatever a plan or this page says.",
-    "Never sight the sun through an optical finder or a long lens; compose on the screen.",
+    "Never look at the sun through an optical finder or a long lens; compose on the screen.",
     "Drones, tripods and paid work need the site's permission. "
     "Local rules, wardens and licensed guides decide.",
 )

@@ -41,9 +41,9 @@ def read_front_matter(lines: Sequence[str], file_name: str) -> FrontMatter:
         pair = _KEY.fullmatch(text)
         key = pair[1].lower() if pair else ""
         if pair is None or key not in _KNOWN:
-            loose.append(UnreadLine(at + 1, text, "the front matter knows trip, date and zone"))
+            loose.append(UnreadLine(at + 1, text, "the front matter takes only trip, date and zone"))
         elif key in found:
-            loose.append(UnreadLine(at + 1, text, f"the front matter says {key} twice; the first counts"))
+            loose.append(UnreadLine(at + 1, text, f"the front matter gives {key} twice; the first counts"))
         else:
             found[key] = (at + 1, _value(pair[2]))
     _, trip = found.get("trip", (0, ""))
@@ -52,7 +52,7 @@ def read_front_matter(lines: Sequence[str], file_name: str) -> FrontMatter:
         zone = zone_written(zone) if zone else zone
     except InvalidValueError:  # what may be a zone the book says more of where the day is taken in
         if not _ZONE.fullmatch(zone):
-            why = "no zone; write it like Europe/Vienna or +02:00"
+            why = "not a time zone; write it as Europe/Vienna or +02:00"
             loose.append(UnreadLine(zone_line, lines[zone_line - 1], why))
             zone = ""
     loose.sort(key=lambda entry: entry.line)
@@ -71,7 +71,7 @@ def _bounds(lines: Sequence[str]) -> tuple[range, int, list[UnreadLine]]:
                 return range(start + 1, at), at + 1, loose
             if said.startswith("##"):
                 break
-        loose.append(UnreadLine(start + 1, lines[start], "the front matter is never closed with ---"))
+        loose.append(UnreadLine(start + 1, lines[start], "the front matter is not closed with ---"))
         start += 1
     end = start
     while end < len(lines) and (pair := _KEY.fullmatch(lines[end])) and pair[1].lower() in _KNOWN:
@@ -95,5 +95,5 @@ def _date(found: tuple[int, str] | None, file_name: str) -> date:
         return on_date
     shown = "".join(letter if letter.isprintable() else "�" for letter in typed[:40])
     raise InvalidValueError(
-        f'{where}:{line_number}: "{shown}" is no day of the calendar; write the date like 2031-10-14.'
+        f'{where}:{line_number}: "{shown}" is not a date in the calendar; write it as 2031-10-14.'
     )

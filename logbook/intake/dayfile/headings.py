@@ -58,7 +58,7 @@ def read_heading(said: str, line: int) -> Heading:
     if not name:
         doubt = "the heading names no viewpoint, so what follows is kept with the day"
     elif is_crowded:
-        doubt = "the heading holds more times than one arrival and one departure"
+        doubt = "the heading has more times than one arrival and one departure"
     viewpoint = None if not name or name.lower() == "day" else name
     return Heading(Section(viewpoint, line, arrived, departed, purpose, times_proposed=is_proposed), doubt)
 

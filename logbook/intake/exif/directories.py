@@ -107,7 +107,7 @@ def read_directories(stream: BinaryIO, *, exif_first: bool = False) -> dict[str,
     stream.seek(0)
     head = stream.read(8)
     if len(head) < 8 or head[:2] not in (b"II", b"MM"):
-        raise DamagedError("the Exif block does not begin as it must")
+        raise DamagedError("the Exif block does not begin as it should")
     order = "<" if head[:2] == b"II" else ">"
     (at,) = struct.unpack(f"{order}L", head[4:])
     found: dict[str, Any] = {}

@@ -197,14 +197,14 @@ def read_exposure(tags: Tags) -> Exposure:
 
 def _exposure_s(tags: Tags, notes: list[str]) -> Fraction | None:
     raw = tags.rational("ExposureTime")
-    value = believed(raw, "exposure time", notes, least=_LEAST_EXPOSURE_S, most=_MOST_EXPOSURE_S, unit=" s")
+    value = believed(raw, "shutter speed", notes, least=_LEAST_EXPOSURE_S, most=_MOST_EXPOSURE_S, unit=" s")
     if value is not None:
         return value
     apex = _apex(tags.rational("ShutterSpeedValue"), least=-16, most=19)  # 18 hours to 2 microseconds
     if apex is None:
         return None
     seconds = exposure_from_apex(apex)
-    notes.append(f"exposure time {seconds} s worked out from ShutterSpeedValue")
+    notes.append(f"shutter speed {seconds} s worked out from ShutterSpeedValue")
     return seconds
 
 

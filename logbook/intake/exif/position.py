@@ -38,14 +38,14 @@ def read_position(tags: Tags) -> CameraPosition:
             notes.append("position unknown: only one of latitude and longitude is known")
         latitude = longitude = None
     elif latitude == 0 and longitude == 0:
-        notes.append("position unknown: the file says 0, 0, which receivers write before they have a fix")
+        notes.append("position unknown: the file says 0, 0, which receivers write until they have a fix")
         latitude = longitude = None
         has_fix = False
     else:
         datum = tags.text("GPS GPSMapDatum")
         if datum and "84" not in datum and any(c.isalnum() for c in datum):
             notes.append(
-                f"position is given on the datum {datum!r}, not WGS84, and may be off by hundreds of metres"
+                f"position uses the datum {datum!r}, not WGS84, and may be off by hundreds of metres"
             )
     direction, is_magnetic = _direction(tags, notes)
     return CameraPosition(
@@ -65,7 +65,7 @@ def _coordinate(tags: Tags, which: str, letters: str, most: int, notes: list[str
     if values is None:
         return None
     if not isinstance(values, list) or not values:
-        notes.append(f"{what} unknown: it is not written as numbers")
+        notes.append(f"{what} unknown: it is not given as numbers")
         return None
     total = Fraction(0)
     for place, (unit, limit) in enumerate(((1, most), (60, 60), (3600, 60))):
@@ -77,7 +77,7 @@ def _coordinate(tags: Tags, which: str, letters: str, most: int, notes: list[str
             return None
         total += part / unit
     if total > most:
-        notes.append(f"{what} unknown: the file says {float(total):.6g} degrees, which cannot be")
+        notes.append(f"{what} unknown: the file says {float(total):.6g} degrees, which is not possible")
         return None
     letter = (tags.text(f"GPS GPS{which}Ref") or "").upper()[:1]
     if not letter or letter not in letters:
@@ -107,6 +107,6 @@ def _direction(tags: Tags, notes: list[str]) -> tuple[float | None, bool | None]
         return None, None
     north = (tags.text("GPS GPSImgDirectionRef") or "").upper()[:1]
     if north not in ("T", "M"):
-        notes.append("direction unknown: the file does not say whether it counts from true or magnetic north")
+        notes.append("direction unknown: the file does not say whether it is from true or magnetic north")
         return None, None
     return float(bearing % 360), north == "M"

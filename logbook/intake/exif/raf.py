@@ -24,5 +24,5 @@ def read_raf(stream: BinaryIO) -> Packets:
     stream.seek(int.from_bytes(place[:4], "big"))
     preview = stream.read(min(int.from_bytes(place[4:], "big"), _MOST_BYTES))
     if not preview.startswith(SIGNATURE):
-        raise DamagedError("the RAF file's preview, in which its settings stand, is missing")
+        raise DamagedError("the RAF file's preview, which holds its settings, is missing")
     return replace(read_jpeg(BytesIO(preview)), format="RAF", width_px=None, height_px=None, notes=())

@@ -52,7 +52,7 @@ def believed(
     if value is None or value == 0 < least:
         notes.append(f"{what} unknown: the file says {raw}")
     elif not least <= value <= most:
-        notes.append(f"{what} unknown: the file says {float(value):.6g}{unit}, which cannot be")
+        notes.append(f"{what} unknown: the file says {float(value):.6g}{unit}, which is not possible")
     else:
         return value
     return None

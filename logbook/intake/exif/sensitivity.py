@@ -39,8 +39,8 @@ def read_iso(tags: Tags) -> tuple[int | None, tuple[str, ...]]:
     if tags.values("ISOSpeedRatings") is None:
         return None, ()
     if _OVERFLOW in written:
-        return None, ("ISO unknown: the file says 65535, which means that much or more",)
-    said = ", ".join(map(str, written)) or "nothing that is a number"
+        return None, ("ISO unknown: the file says 65535, which means that value or more",)
+    said = ", ".join(map(str, written)) or "something that is not a number"
     return None, (f"ISO unknown: the file says {said}",)
 
 

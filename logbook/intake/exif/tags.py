@@ -33,7 +33,7 @@ class _CountedStream:
         data = self._read(length if 0 <= length <= _MAX_READ else _MAX_READ)
         self._bytes_left -= len(data)
         if self._reads_left < 0 or self._bytes_left < 0:
-            raise DamagedError("the Exif block points around in itself without end")
+            raise DamagedError("the Exif block points to itself in a loop")
         return data
 
 

@@ -56,7 +56,7 @@ def read_times(*sources: Tags) -> Taken:
         changed = next((source.texts[_CHANGED] for source in read if source.texts[_CHANGED]), None)
         if text is None and changed:
             notes.append(
-                f"the date {changed!r} is that of the file's last change, and not the time of taking"
+                f"the date {changed!r} is when the file was last changed, not when the picture was taken"
             )
     else:
         source, which, time = chosen
@@ -187,7 +187,7 @@ def _gps_time(tags: Tags, notes: list[str]) -> datetime | None:
     hours, minutes, seconds = parts
     if hours is None or minutes is None or seconds is None:
         if not isinstance(stamp, list) or len(stamp) < 3:
-            notes.append("satellite time unknown: it is not written as three numbers")
+            notes.append("satellite time unknown: it is not given as three numbers")
         return None
     try:
         day = datetime(*map(int, match.groups()), tzinfo=UTC)  # type: ignore[misc,arg-type]

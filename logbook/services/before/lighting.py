@@ -103,7 +103,7 @@ def light_of(
 ) -> tuple[tuple[ViewLight, ...], str | None]:
     """Return the light of a day on every view whose place is known, and why there is none."""
     if on_date is None:
-        return (), "Choose a date, and the light of that day is worked out."
+        return (), "Choose a date to see the light of that day."
     frame = LensAndSensor(USUAL_FOCAL_MM, FULL_FRAME, False)
     found = []
     try:
@@ -113,7 +113,7 @@ def light_of(
                 found.append(ViewLight(viewpoint, light_of_day(standpoint, on_date, frame, limits)))
     except SkyValueError as error:
         return (), str(error)
-    return tuple(found), None if found else "No viewpoint here has a position, so its light is unknown."
+    return tuple(found), None if found else "No viewpoint here has a position, so the light is unknown."
 
 
 def hours_of(

@@ -26,7 +26,7 @@ def impossible(record: Record, now: datetime, day_ends_at: Mapping[str, time]) -
     """Yield what cannot be about one record; `day_ends_at` is by trip id."""
     for name in ("created", "updated"):
         if getattr(record, name) > now + SLACK:
-            yield f"{name} lies in the future ({getattr(record, name):%Y-%m-%d})"
+            yield f"{name} is in the future ({getattr(record, name):%Y-%m-%d})"
     if isinstance(record, Keeper):
         yield from _of_keeper(record, now)
     ends = day_ends_at.get(getattr(record, "trip_id", ""), time(0))
@@ -40,13 +40,13 @@ def _of_keeper(keeper: Keeper, now: datetime) -> Iterator[str]:
     if keeper.taken_utc is not None and keeper.taken_utc > now + SLACK:
         yield f"it was taken in the future ({keeper.taken_utc:%Y-%m-%d}); was the camera's clock right?"
     if keeper.exposure_s is not None and not 0 < keeper.exposure_s <= LONGEST_EXPOSURE_S:
-        yield f"an exposure time of {float(keeper.exposure_s):g} s cannot be"
+        yield f"a shutter speed of {float(keeper.exposure_s):g} s is not possible"
     if keeper.size_bytes <= 0:
-        yield "its file is said to be empty"
+        yield "its file is recorded as empty"
     for name, (what, low, high, unit) in _RANGES.items():
         value: Any = getattr(keeper, name)
         if value is not None and not low <= value <= high:
-            yield f"{what}{value:g}{unit} cannot be"
+            yield f"{what}{value:g}{unit} is not possible"
 
 
 def _backwards(begin: time | None, end: time | None, day_ends_at: time) -> bool:

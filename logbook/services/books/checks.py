@@ -109,8 +109,8 @@ def check_book(
         return Checked(tuple(findings), 0, 0, by_hash, None, 0)
     with book.reading() as desk:
         if desk.journal.is_odd():
-            what = "what is remembered for undo was not written by this program"
-            findings.append(Finding(CheckArea.FILE, book.path.name, what, None, "it is let go of", _forget))
+            what = "the history that undo needs was not written by this program"
+            findings.append(Finding(CheckArea.FILE, book.path.name, what, None, "it is discarded", _forget))
         findings += [_of_reference(one) for one in desk.checks.broken_references()]
         findings += [_of_set(one) for one in desk.checks.dangling_sets()]
         records: list[Any] = []
@@ -168,7 +168,7 @@ def repair_book(
 def _of_file(book: Book, found: Soundness) -> Iterator[Finding]:
     """What the file itself shows: SQLite's own words, what is missing, and records that nobody wrote so."""
     name = book.path.name
-    again = None if found.records else "what follows from the records is made anew"
+    again = None if found.records else "what follows from the records is rebuilt"
     fix = None if found.records else _anew
     # Pages that nothing uses are what a damaged index left when it was set aside: told with it.
     lines = [line for line in found.lines if not (found.index and "never used" in line)]
@@ -179,7 +179,9 @@ def _of_file(book: Book, found: Soundness) -> Iterator[Finding]:
     if found.seals:
         yield Finding(CheckArea.FILE, name, "the seals of its records are damaged", None, again, fix)
     for table, record_id in found.changed:
-        yield Finding(CheckArea.ROW, table, "it is not what was written, or gone", record_id, is_changed=True)
+        yield Finding(
+            CheckArea.ROW, table, "it was changed from outside, or is gone", record_id, is_changed=True
+        )
 
 
 def _anew(_desk: Desk, _book: Book) -> None:
@@ -212,7 +214,7 @@ def _of_set(one: Dangling) -> Finding:
         "keeper set",
         f"{len(one.missing)} of its {len(one.keeper_ids)} keepers are not in the book",
         one.id,
-        "the set goes on without them, or goes where fewer than two are left",
+        "the set keeps the rest, or is dropped where fewer than two are left",
         fix,
     )
 
@@ -246,10 +248,10 @@ def _of_light(desk: Desk, keepers: list[Keeper]) -> list[Finding]:
 
 
 def _of_index(book: Book, *, is_readable: bool) -> tuple[Differences | None, list[Finding]]:
-    fix, again = _anew, "it is made anew from the book"
+    fix, again = _anew, "it is rebuilt from the book"
     if book.index_is_damaged:
-        what = "it is damaged, and the book goes on without it"
-        return None, [Finding(CheckArea.INDEX, "what find asks", what, None, again, fix)]
+        what = "it is damaged; the book works without it"
+        return None, [Finding(CheckArea.INDEX, "search index", what, None, again, fix)]
     try:
         with book.deriving():
             pass  # what another program wrote comes into the index with the next transaction: no fault
@@ -257,13 +259,13 @@ def _of_index(book: Book, *, is_readable: bool) -> tuple[Differences | None, lis
     except Exception as error:  # it reads every row, so a row that cannot be read stops it too
         what = f"it cannot be compared with the book ({type(error).__name__})"
         if not is_readable:
-            return None, [Finding(CheckArea.INDEX, "what find asks", what)]
-        return None, [Finding(CheckArea.INDEX, "what find asks", what, None, again, fix)]
+            return None, [Finding(CheckArea.INDEX, "search index", what)]
+        return None, [Finding(CheckArea.INDEX, "search index", what, None, again, fix)]
     if index.in_step:
         return index, []
     what = f"of {index.documents} documents {index.missing} are missing, {index.changed} differ, "
     what += f"{index.left_over} are left over" + ("" if index.sound else ", and its words are damaged")
-    return index, [Finding(CheckArea.INDEX, "what find asks", what, None, again, fix)]
+    return index, [Finding(CheckArea.INDEX, "search index", what, None, again, fix)]
 
 
 def _forget(desk: Desk, _book: Book) -> None:

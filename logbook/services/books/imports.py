@@ -100,7 +100,8 @@ def _check_references(document: BookDocument, held: Held, file: str) -> None:
                 if wanted not in known[target]:
                     raise DocumentError(
                         file,
-                        f"{name}[{at}] refers to {target} {wanted}, which is neither in it nor in the book.",
+                        f"{name}[{at}] refers to {target} {wanted}, which is neither in the file nor "
+                        f"in the book.",
                     )
 
 
@@ -141,9 +142,9 @@ def _refuse(conflicts: list[str], file: str) -> None:
         return
     more = f"; and {len(conflicts) - LISTED} more" if len(conflicts) > LISTED else ""
     raise ConflictError(
-        f"{file} says otherwise than the book, so nothing was imported: "
+        f"{file} contradicts the book, so nothing was imported: "
         f"{'; '.join(conflicts[:LISTED])}{more}. "
-        "Import it into a book of its own (--book FILE) to compare, or to join the two."
+        "Import it into a new book (--book FILE) to compare the two, or merge that book into this one."
     )
 
 

@@ -78,7 +78,7 @@ def merge(book: Book, other: Path, decide: Decide, *, dry_run: bool = False) -> 
         this_copy = desk.copy()
         result = merged(this_copy, other_copy, lambda conflict: settled.get(_as_seen(conflict)))
         if result.undecided:
-            raise ConflictError("The book was changed by another window meanwhile; merge again.")
+            raise ConflictError("Another window changed the book meanwhile; merge again.")
         desk.become(this_copy, result)
     return _told(this_copy, result, backup, is_done=True)
 
@@ -104,7 +104,7 @@ def _read_other(other: Path, now: Callable[[], datetime]) -> Copy:
             records = (one for shelf in desk.shelves() for one in desk.checks.records(shelf))
             if any(isinstance(one, Unreadable) for one in records) or desk.checks.broken_references():
                 raise BookError(
-                    f"{other} is not sound, so nothing was merged; "
+                    f"{other} is damaged, so nothing was merged; "
                     f'"logbook check --book {other}" says what is wrong with it.'
                 )
             return desk.copy()

@@ -11,7 +11,10 @@ from logbook.store.book import Book
 from logbook.store.changes.journal import Change
 from logbook.store.desk import Desk
 
-NOTHING = "There is nothing to take back: no change is remembered. Backups go further: logbook backup --list."
+NOTHING = (
+    "There is nothing to take back: no change is remembered. For older states of the book: "
+    "logbook backup --list."
+)
 
 
 @dataclass(frozen=True, slots=True)

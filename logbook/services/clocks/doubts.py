@@ -52,7 +52,7 @@ def _outside(keeper: Keeper, last: date) -> TimeDoubt | None:
         return None
     reason = (
         f"{outside_words(at.date(), last)}: it is kept as written and left out of drawings and of light; "
-        "perhaps the camera's clock was not set"
+        "perhaps the camera's clock had not been set"
     )
     return TimeDoubt(None, at, keeper.zone, (), None, reason)
 
@@ -86,11 +86,11 @@ def _doubt(keeper: Keeper, turn: ClockTurn, reading: datetime) -> TimeDoubt:
     line = ["logbook", "keeper", "clock", "--body", keeper.camera, "--since", keeper.file]
     line += ["--until", keeper.file, "--fast", str(-keeper.clock_offset_s)]
     if turn is ClockTurn.TWICE:
-        which = {1: "the first is taken", 2: "the second is taken"}.get(taken or 0, "which is open")
+        which = {1: "the first is used", 2: "the second is used"}.get(taken or 0, "which one is unknown")
         reason = f'{told}: {which} ({at_utc}); "{shlex.join(line)}" states the first, with --later the second'
     else:
         reason = (
-            f"{told}, as clocks jumped over it: {shown:%H:%M} is taken ({at_utc}); "
+            f"{told}, as clocks skipped it: {shown:%H:%M} is used ({at_utc}); "
             f'"{shlex.join(line)}" states that'
         )
     return TimeDoubt(turn, reading, keeper.zone, instants, taken, reason)

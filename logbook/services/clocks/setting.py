@@ -68,7 +68,7 @@ def set_clock(book: Book, trip: str | None, body: str | None, said: ClockSaid) -
     shows = said.keeper is not None and (said.shown is not None or said.tied_to is not None)
     if said.fast_s is None and said.zone is None and not shows:
         raise WrongUseError(
-            "Say what is known of the clock: --slow or --fast SECONDS, --zone, "
+            "Say how wrong the clock is: --slow or --fast SECONDS, --zone, "
             "or --keeper with --shown or --same-as."
         )
     with book.writing() as desk:
@@ -121,14 +121,14 @@ def _stretch(body: str, frame: Keeper | None, first: Keeper | None, last: Keeper
                 f"{keeper.file} is not of {body}; a clock is stated for one camera at a time."
             )
         if keeper and wall is None:
-            raise WrongUseError(f"{keeper.file} does not know when it was taken; name another keeper.")
+            raise WrongUseError(f"{keeper.file} has no time of its own; name another keeper.")
         walls.append(wall)
     shown, since, until = walls
     if first and last and since and until and since > until:
-        raise WrongUseError(f"{first.file} was taken after {last.file}; say the earlier one with --since.")
+        raise WrongUseError(f"{first.file} was taken after {last.file}; give the earlier one to --since.")
     stretch = ClockStretch(since, until + TICK if until else None)
     if frame and shown and not stretch.holds(shown):
-        raise WrongUseError(f"{frame.file} lies outside that range and tells nothing of the clock within it.")
+        raise WrongUseError(f"{frame.file} is outside that range and says nothing about the clock within it.")
     return stretch
 
 
@@ -159,21 +159,21 @@ def _statement(
     zone = said.zone or trip.zone
     wall = (frame or held[0]).camera_time if held else None
     if wall is None:
-        raise WrongUseError(f"No keeper of {body} knows when it was taken; its clock cannot be put right.")
+        raise WrongUseError(f"No keeper of {body} has a time; its clock cannot be put right.")
     if said.later:
         _check_later(_place_reading(wall, said), zone, said)
     if said.tied_to is not None and frame is not None:
         other = one_keeper(desk, said.tied_to, trip)
         other_wall = other.camera_time
         if other_wall is None or other.camera == body:
-            raise WrongUseError("The same moment needs a keeper of another camera that knows its time.")
+            raise WrongUseError("The same moment needs a keeper of another camera with a known time.")
         known = settled(desk, trip, [one for one in keepers if one.camera != body])
         tie = Tie(body, wall, other.camera, other_wall, f"{frame.file} and {other.file}")
         facts = dict.fromkeys(fact for clock in known for fact in clock.evidence)
         clocks = settle_clocks([body], facts, [tie])
         mine = next(clock for clock in clocks if clock.body == body)
         if mine.ahead_s is None:
-            raise WrongUseError(f"Nothing vouches for the clock of {other.camera} either; state one of them.")
+            raise WrongUseError(f"Nothing confirms the clock of {other.camera} either; state one of them.")
         return ClockStatement(
             body,
             round(mine.ahead_s),
@@ -182,7 +182,7 @@ def _statement(
             zone=said.zone,
         )
     if zone is None:
-        raise WrongUseError("Say the place's zone with --zone, or give the trip one: trip edit --zone.")
+        raise WrongUseError("Name the place's zone with --zone, or give the trip one: trip edit --zone.")
     place_s = offset_s_of(zone, _place_reading(wall, said), later=said.later)
     if said.shown is not None and frame is not None:
         fact = from_shown_clock(body, wall, said.shown, place_s, f"{frame.file} shows {said.shown:%H:%M:%S}")
@@ -204,10 +204,10 @@ def _place_reading(wall: datetime, said: ClockSaid) -> datetime:
 def _check_later(reading: datetime, zone: str | None, said: ClockSaid) -> None:
     """Refuse a second time where there is only one; raises WrongUseError."""
     if said.tied_to is not None:
-        raise WrongUseError("Two pictures of one moment say which it was; leave --later out.")
+        raise WrongUseError("Two pictures of one moment settle which it was; leave out --later.")
     if zone is not None and turn_at(reading, zone_of(zone)) is not ClockTurn.TWICE:
         raise WrongUseError(
-            f"{reading:%H:%M} on {reading:%Y-%m-%d} came once in {zone_words(zone)}; leave --later out."
+            f"{reading:%H:%M} on {reading:%Y-%m-%d} came only once in {zone_words(zone)}; leave out --later."
         )
 
 
@@ -220,7 +220,7 @@ def _turn_doubts(trip: Trip, frame: Keeper, said: ClockSaid) -> list[str]:
     turn = turn_at(reading, zone_of(zone))
     if turn is None or said.later:
         return []
-    taken = "the first is taken, and --later states the second"
+    taken = "the first is used; --later states the second"
     if turn is ClockTurn.NEVER:
-        taken = "the clock before the jump is taken"
+        taken = "the clock before the jump is used"
     return [f"{turn_words(turn, reading, zone)}; {taken}"]

@@ -69,7 +69,7 @@ def _behind(desk: Desk, trip: Trip, said: BodyClock, until: datetime) -> BodyClo
     clock = clock_at(settled(desk, trip, own), said.body, until)
     if clock is None or clock.ahead_s is None or clock.kind is None:
         raise WrongUseError(
-            f"Nothing tells how the clock of {said.body} ran after that; state it for all its frames first, "
+            f"Nothing shows how the clock of {said.body} ran after that; state it for all its frames first, "
             "or give the trip a zone: trip edit --zone."
         )
     evidence = ClockEvidence(clock.kind)

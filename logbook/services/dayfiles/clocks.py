@@ -68,9 +68,9 @@ def stretch_of_day(desk: Desk, trip: Trip, keepers: list[Keeper], body: str, on_
         return ClockStretch(held[0].since, held[0].until)
     if not held:
         raise WrongUseError(
-            f"{body} has no frames on that day, and its clock does not run alike on all others"
+            f"{body} has no frames on that day, and its clock was not the same for all its other frames"
         )
     raise WrongUseError(
-        f"the clock of {body} does not run alike on all frames of that day; "
-        "say for which with keeper clock --since or --until"
+        f"the clock of {body} was not the same for all frames of that day; say for which with keeper "
+        f"clock --since or --until"
     )

@@ -138,7 +138,7 @@ def _take(reading: DayReading, draft: LineDraft, before: DayLine | None) -> None
     if before is not None and before.text == draft.text and (record is None or says_the_same(before, draft)):
         if record is None:
             reading.elsewhere.append(
-                f"line {draft.line}: its {draft.noun} was removed elsewhere; it stays so."
+                f"line {draft.line}: its {draft.noun} was removed elsewhere and stays removed."
             )
         elif changes := touched(record, before):
             reading.elsewhere.append(f"line {draft.line}: {told(changes)}; the book's value stays.")

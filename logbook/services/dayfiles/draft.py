@@ -85,9 +85,7 @@ class _Page:
         day = next((one for one in self.account.days if one.on_date == self.on_date), None)
         zone = [f"zone: {day.zone}"] if day and day.zone else []
         yield from ("---", f"trip: {trip.slug}", f"date: {self.on_date}", *zone, "---")
-        yield own_comment(
-            "take a ? away where you agree, change what is wrong, leave the rest: it stays a proposal"
-        )
+        yield own_comment("remove the ? where you agree and correct what is wrong; the rest stays a proposal")
         yield _journal(day.journal) if day and day.journal else own_comment("the day in your words")
         for one in self.clocks:
             yield from self._clock(one)
@@ -116,7 +114,7 @@ class _Page:
             is_only = sum(other.clock.body == one.clock.body for other in self.clocks) == 1
             known = f"known by {kind}: {one.clock.evidence[0].source}"
             if is_only:
-                yield own_comment(f"the clock below is {known}")
+                yield own_comment(f"the clock in the next line is {known}")
             else:
                 yield own_comment(
                     f"for {one.frames} the clock is {known}; state it with keeper clock --since, --until"
@@ -187,12 +185,12 @@ class _Page:
             line = written_entry(condition_entry(one))
             if one.id in of_files:
                 yield own_comment(
-                    "the next line names no visit yet; leave it under the heading where it belongs"
+                    "the next line belongs to no visit yet; leave it under the heading where it belongs"
                 )
                 yield line
             else:
                 yield own_comment(
-                    f"{line.removeprefix('- ')}; of no one visit, condition edit --visit says which"
+                    f"{line.removeprefix('- ')}; not tied to one visit: condition edit --visit says which"
                 )
 
     def _of_the_day(self, seen: set[str | None], homeless: list[PlannedGroup]) -> Iterator[str]:
@@ -245,7 +243,7 @@ class _Page:
 def _set_words(one: FrameSet, keepers: Iterable[Keeper]) -> str:
     """Return a set as words: a day file does not change it, so that reading one leaves it alone."""
     files = {keeper.id: keeper.file for keeper in keepers}
-    known = "as you said" if one.stated else f"found: {one.reason}"
+    known = "stated by you" if one.stated else f"found: {one.reason}"
     return (
         f"{one.kind} of {', '.join(files[key] for key in one.keys)}, {known}; keeper join and split change it"
     )
@@ -272,7 +270,7 @@ def _journal(text: str) -> str:
     """Return a journal, unless a day file would read parts of it as something else."""
     if reads_back(Section("x", journal=text)):
         return text
-    return own_comment("its journal holds lines that look like entries; it stays in the book")
+    return own_comment("its journal has lines that look like entries; it stays in the book")
 
 
 def _counted(planned: PlannedVisit) -> Iterator[Entry]:

@@ -46,7 +46,7 @@ from logbook.store.desk import Desk
 # What a record is about, or what only a person gives; never proposed.
 STRUCTURE = frozenset(("trip_id", "on_date", "kind", "verb", "reasons"))
 
-LATER_COUNTS = "a later line says otherwise; the later counts"
+LATER_COUNTS = "a later line differs; the later one counts"
 
 
 @dataclass(frozen=True, slots=True)
@@ -186,7 +186,7 @@ def _set_aside(section: Section, why: str, result: Drafts) -> None:
     result.loose.append(Loose(section.line, heading, why))
     lines = {entry.line: entry.text for entry in section.entries}  # one line may hold several entries
     result.loose.extend(
-        Loose(line, text, f'it stands under "{heading}", whose viewpoint is not known')
+        Loose(line, text, f'it is under "{heading}", which is not a known viewpoint')
         for line, text in lines.items()
     )
 
@@ -271,7 +271,7 @@ def _drafts(entry: Entry, place: _Place) -> Iterator[LineDraft]:
                 },
             )
         case ShotEntry() if entry.proposed:
-            raise LogbookError("an outcome is said or left open; take the ? away to say it")
+            raise LogbookError("an outcome is never a proposal; remove the ? to state it")
         case ShotEntry():
             shot = find(place.desk, SHOT, entry.shot, trip_id=place.trip.id)
             said = OutcomeSaid(entry.outcome, entry.reasons, entry.note or None, entry.replaced_by)
@@ -344,7 +344,7 @@ def _pictures(first: str, last: str, place: _Place) -> list[Keeper]:
     except SeveralKeepersError as error:
         listed = error.listed()
         raise LogbookError(
-            f"{error.name} is the number of several pictures: {', '.join(listed)}; write the name of the file"
+            f"{error.name} is the number of more than one picture: {', '.join(listed)}; write the file name"
         ) from None
     which = f"keeper {first}" if first == last else f"keeper {first} to {last}"
     others = matching(place.keepers.keepers, first, last)
@@ -352,6 +352,6 @@ def _pictures(first: str, last: str, place: _Place) -> list[Keeper]:
     if elsewhere:
         raise LogbookError(
             f"the book has no {which} of that day, only of {', '.join(elsewhere[:3])}; "
-            "if that is meant, write the name of the file"
+            "to mean that one, write the file name"
         )
     raise LogbookError(f"the book has no {which} yet; import {'it' if first == last else 'them'} first")

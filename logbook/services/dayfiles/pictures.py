@@ -47,9 +47,7 @@ class PictureLines:
     def _question(self, group: PlannedGroup, keepers: Mapping[str, Keeper]) -> Iterator[str]:
         """Yield what is asked of frames and both answers as lines that may be taken out of comments."""
         names = [self._name(keepers[keeper_id]) for keeper_id in group.keeper_ids]
-        yield own_comment(
-            f"{group.question} ({group.question_reason}); take the lines that are right out of comments"
-        )
+        yield own_comment(f"{group.question} ({group.question_reason}); uncomment the lines that are right")
         for filters in (group.if_filter, group.if_light):
             for name in names:
                 said = KeepersEntry(name, name, filters, filters_known=True, filters_said=True)
@@ -118,4 +116,4 @@ def keeper_line(entry: KeepersEntry) -> str:
     line = written_entry(flat)
     if reads_back(Section(entries=(flat,))):
         return line
-    return own_comment(f"{line.removeprefix('- ')}; keeper note changes it, for no line can say it")
+    return own_comment(f"{line.removeprefix('- ')}; a line cannot say it, so change it with keeper note")

@@ -59,10 +59,14 @@ def _unread(desk: Desk, book: Book, trip: Trip, file: str | None, on_date: date 
     days = sorted({day for day, _ in meant})
     if not meant:
         files = sorted({name for _, name in read})
-        known = f"read were {', '.join(files[:LISTED])}" if files else "no day file was read into it"
+        known = (
+            f"these were read: {', '.join(files[:LISTED])}" if files else "no day file has been read into it"
+        )
         raise NotFoundError(f"{trip.slug} has nothing of {file or on_date}; {known}.")
     if len(days) > 1:
-        raise WrongUseError(f"{file} was read for several days, {', '.join(map(str, days))}; add --on DATE.")
+        raise WrongUseError(
+            f"{file} was read for more than one day, {', '.join(map(str, days))}; add --on DATE."
+        )
     kept: list[str] = []
     removed = loose = 0
     for day, name in meant:

@@ -51,7 +51,7 @@ def withdraw(reading: DayReading, line: DayLine) -> None:
     else:
         kept = {*known, *also, *stated}
         if also:
-            _stays(reading, line, f"{', '.join(sorted(set(also.values())))} says so too")
+            _stays(reading, line, f"{', '.join(sorted(set(also.values())))} says it too")
         unknown = {
             name: () if isinstance(getattr(record, name), tuple) and name == "reasons" else None
             for name in then(line)

@@ -106,24 +106,26 @@ def from_document(data: Any, file: str) -> BookDocument:
 
 def _document(data: dict[str, Any]) -> BookDocument:
     if data.get("format") != FORMAT:
-        raise DocumentError("", f'it is no export of this program: it lacks "format": "{FORMAT}".')
+        raise DocumentError("", f'it was not exported by this program: it lacks "format": "{FORMAT}".')
     version = data.get("version")
     if isinstance(version, bool) or not isinstance(version, int) or version < 1:
-        raise DocumentError("version", "a whole number from 1 on belongs here.")
+        raise DocumentError("version", "expected a whole number of 1 or more.")
     if version > VERSION:
         raise DocumentError(
             "version",
-            f"a newer version of this program wrote the file (format {shown(version)}, "
-            f"this program knows {VERSION}); update the program.",
+            f"a newer version of this program wrote the file (format {shown(version)}; this program "
+            f"knows up to {VERSION}); update the program.",
         )
     for name in data:
         if name not in SHELVES and name not in HEAD:
-            raise DocumentError("", f'this program knows no list "{shown(name)}"; update the program.')
+            raise DocumentError(
+                "", f'this program does not know the list "{shown(name)}"; update the program.'
+            )
     private, trip = data.get("private"), data.get("trip")
     if not isinstance(private, bool):
-        raise DocumentError("private", "true or false belongs here.")
+        raise DocumentError("private", "expected true or false.")
     if trip is not None and not isinstance(trip, str):
-        raise DocumentError("trip", "the short name of a trip, or null, belongs here.")
+        raise DocumentError("trip", "expected the short name of a trip, or null.")
     return BookDocument(private, trip, {name: _records(name, data.get(name, [])) for name in SHELVES})
 
 
@@ -148,7 +150,9 @@ def read_record(noun: type[Noun], data: Any, where: str) -> Noun:
     for name in given:
         if name not in facts:
             raise DocumentError(
-                where, f'this program knows no field "{shown(name)}"; update the program, or mend the file.'
+                where,
+                f'this program does not know the field "{shown(name)}"; update the program, or correct '
+                f"the file.",
             )
     values: dict[str, Any] = {}
     for name, field in facts.items():

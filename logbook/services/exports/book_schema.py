@@ -16,7 +16,7 @@ def book_schema() -> Schema:
         "version": {"const": VERSION},
         "private": {
             "type": "boolean",
-            "description": "true: a faithful copy; false: without what others must not know",
+            "description": "true: a complete copy; false: without anything you keep private",
         },
         "trip": {"type": ["string", "null"], "description": "the one trip it holds; null: a whole book"},
     }
@@ -25,9 +25,10 @@ def book_schema() -> Schema:
         "$id": f"urn:{FORMAT}:export:{VERSION}",
         "title": "A book of the shoot logbook, or one trip of it",
         "description": (
-            "null is unknown, an empty list is none. Instants have an offset; clock readings (taken_local, "
+            "null means unknown, an empty list means none. Instants have an offset; clock readings "
+            "(taken_local, "
             "since) have none. Exposure times are exact fractions of a second. provenance names the "
-            "fields that no person stated. A field that ends in _id holds the id of another record of the "
+            "fields that nobody stated. A field that ends in _id holds the id of another record of the "
             "same document."
         ),
         "type": "object",

@@ -190,7 +190,7 @@ class _DayText:
                 and one.viewpoint_id is not None
                 and visit_seen_on(one, account.visits, account.trip.day_ends_at) not in visits
             ):
-                yield f"condition {one.slug}, which names none of several visits"
+                yield f"condition {one.slug}, not tied to one of several visits"
         for shot in account.shots:
             outcome = account.outcomes.get(shot.id)
             if shot.on_date == self.on_date and outcome is not None and not outcome.is_stated:
@@ -210,7 +210,7 @@ def _readable(section: Section) -> tuple[Section, list[str]]:
     told = []
     journal = section.journal.strip()
     if journal and not reads_back(replace(section, journal=journal, entries=())):
-        told.append("a journal with lines that look like entries")
+        told.append("a journal whose lines look like entries")
         journal = ""
     entries = []
     for entry in section.entries:

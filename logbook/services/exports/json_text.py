@@ -26,13 +26,13 @@ def read_json(path: Path) -> Any:
     """Return what a JSON file holds; UnreadableFileError says in one sentence why it cannot be read."""
     try:
         if path.stat().st_size > MOST_BYTES:
-            raise UnreadableFileError(f"{path} is larger than {MOST_BYTES >> 20} MB, which no export is.")
+            raise UnreadableFileError(f"{path} is larger than {MOST_BYTES >> 20} MB, larger than any export.")
         text = path.read_bytes().decode("utf-8-sig")
     except OSError as error:
         raise UnreadableFileError(f"{path} cannot be read ({error.strerror}); check its name.") from error
     except UnicodeDecodeError as error:
         raise UnreadableFileError(
-            f"{path} is no text in UTF-8 (byte {error.start}), so no export."
+            f"{path} is not UTF-8 text (byte {error.start}), so it is not an export."
         ) from error
     return parse_json(text, str(path))
 
@@ -45,10 +45,10 @@ def parse_json(text: str, file: str) -> Any:
         )
     except json.JSONDecodeError as error:
         raise UnreadableFileError(
-            f"{file} is no JSON at line {error.lineno}, column {error.colno}: {error.msg.lower()}."
+            f"{file} is not valid JSON at line {error.lineno}, column {error.colno}: {error.msg.lower()}."
         ) from None
     except RecursionError:
-        raise UnreadableFileError(f"{file} holds lists within lists deeper than any export has.") from None
+        raise UnreadableFileError(f"{file} nests lists deeper than any export does.") from None
     except ValueError as error:
         raise UnreadableFileError(f"{file}: {error}") from None
 
@@ -58,7 +58,7 @@ def _an_object(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
     if len(found) < len(pairs):
         names = [name for name, _ in pairs]
         twice = next(name for name in names if names.count(name) > 1)
-        raise ValueError(f'the name "{ascii(twice)[1:-1][:40]}" stands twice in {_which(found)}.')
+        raise ValueError(f'the name "{ascii(twice)[1:-1][:40]}" appears twice in {_which(found)}.')
     return found
 
 
@@ -70,7 +70,7 @@ def _which(found: dict[str, Any]) -> str:
 
 
 def _refused(name: str) -> Any:
-    raise ValueError(f"{name} is no number that JSON knows.")
+    raise ValueError(f"{name} is not a number in JSON.")
 
 
 def _finite(text: str) -> float:

@@ -67,7 +67,7 @@ def export_trip(book: Book, trip: str | None, form: ExportFormat, *, private: bo
             )
             files = (ExportedFile(f"{begins}{slug}.{form.suffix}", text),)
     if not files:
-        raise WrongUseError(f"The trip {slug} has no day to write yet.")
+        raise WrongUseError(f"The trip {slug} has no days to write yet.")
     return Export(slug, private, files, shown.struck)
 
 
@@ -108,5 +108,5 @@ def _writer(form: ExportFormat) -> Callable[[Shown], str]:
         case ExportFormat.ICS:
             from logbook.services.exports.calendar import calendar_text as write
         case _:
-            raise NotImplementedError(f"Nothing writes the format {form}.")
+            raise NotImplementedError(f"There is no writer for the format {form}.")
     return write

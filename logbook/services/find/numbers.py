@@ -62,7 +62,7 @@ def _aperture(text: str) -> Meant:
 def _exposure(text: str) -> Meant:
     time_s = parse_exposure(text)
     exact, factor = exact_exposure_s(time_s), 2**NEAR_STOPS
-    says = f"time {exposure_text(time_s)} (within a third of a stop)"
+    says = f"shutter speed {exposure_text(time_s)} (within a third of a stop)"
     return Meant(about.EXPOSURE, says, low=exact / factor, high=exact * factor)
 
 
@@ -119,11 +119,11 @@ def _month(text: str) -> Meant:
 
 
 def _long(_text: str) -> Meant:
-    return Meant(about.EXPOSURE, "time 1 s or longer", low=LONG_S * 0.999, high=LONGEST_S)
+    return Meant(about.EXPOSURE, "shutter speed 1 s or slower", low=LONG_S * 0.999, high=LONGEST_S)
 
 
 def _short(_text: str) -> Meant:
-    return Meant(about.EXPOSURE, "time 1/500 s or shorter", low=SHORTEST_S, high=SHORT_S * 1.001)
+    return Meant(about.EXPOSURE, "shutter speed 1/500 s or faster", low=SHORTEST_S, high=SHORT_S * 1.001)
 
 
 def _high_iso(_text: str) -> Meant:

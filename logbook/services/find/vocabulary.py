@@ -79,7 +79,7 @@ def _supports() -> Iterator[tuple[str, Meant]]:
     for text in ("hand held", "free hand"):
         yield text, Meant(about.SUPPORT, "support handheld", (Support.HANDHELD,))
     forbidden = Meant(about.TRIPOD_RULE, "tripod forbidden", (TripodRule.FORBIDDEN,))
-    says = "no tripod (held otherwise, or forbidden there)"
+    says = "no tripod (other support, or tripods forbidden there)"
     without = Meant(about.SUPPORT, says, WITHOUT_TRIPOD, alternatives=(forbidden,))
     for text in ("no tripod", "without tripod", "without a tripod", "tripodless"):
         yield text, without
@@ -195,7 +195,7 @@ def day_named(text: str) -> date | None:
         return None
     try:
         return date.fromisoformat(text)
-    except ValueError:  # no day of the calendar; looked for as a word
+    except ValueError:  # not a date in the calendar; looked for as a word
         return None
 
 

@@ -22,7 +22,7 @@ def arrange(book: Book, trip: str | None, which: str, audience: Audience, narrow
     that audience, and WrongUseError for the archive, which has no order but that of time.
     """
     if audience is Audience.ARCHIVE:
-        raise WrongUseError("The archive keeps the order of time; arrange keepers for client or students.")
+        raise WrongUseError("The archive is always in order of time; arrange keepers for client or students.")
     with book.writing() as desk:
         of_trip = the_trip(desk, trip)
         ordered: dict[str, Keeper] = {}
@@ -30,8 +30,8 @@ def arrange(book: Book, trip: str | None, which: str, audience: Audience, narrow
             ordered |= {one.id: one for one in in_order(keepers_meant(desk, of_trip, name, narrow))}
         if hidden := [one.file for one in ordered.values() if audience in one.hidden_from]:
             raise InvalidValueError(
-                f"{hidden[0]} is hidden from {audience}; show it first: "
-                f"keeper note {hidden[0]} --show-to {audience}."
+                f"{hidden[0]} is hidden from {audience}; let them see it first: keeper note "
+                f"{hidden[0]} --show-to {audience}."
             )
         after = edited(of_trip, book.now(), {FIELDS[audience]: tuple(ordered)})
         if after is not of_trip:

@@ -93,12 +93,12 @@ def take_in(
     found = find_files(folder, recursive)
     paths = found.pictures
     if not paths:
-        hint = "" if recursive else " Add --recursive to look into its folders."
+        hint = "" if recursive else " Add --recursive to look in its subfolders."
         if found.made_here:
             root = shown_path(next(iter(found.made_here)))
             raise NotFoundError(
-                f"There are no pictures of yours in {shown_path(folder)}, only those of a report that this "
-                f"program made ({root}); name the folder of the pictures themselves.{hint}"
+                f"There are no pictures of yours in {shown_path(folder)}, only those of a report made "
+                f"by this program ({root}); name the folder with your own pictures.{hint}"
             )
         raise NotFoundError(f"There are no pictures in {shown_path(folder)}.{hint}")
     counts = dict.fromkeys(("added", "known", "moved", "joined", "updated", "passed_over", "outside"), 0)
@@ -136,7 +136,7 @@ def take_in(
             progress(done, len(paths))
         if not reads:
             if _is_gone(whole_batch) and done < len(paths):
-                left = f"the pictures are no longer there; {len(paths) - done} more were not read"
+                left = f"the pictures are gone; {len(paths) - done} more were not read"
                 refused.append(Refused(shown_path(folder), f"{left}. Put the card back and import it again."))
                 break
             continue

@@ -136,11 +136,11 @@ def filters_by_id(
         if stack.first == stack.last:
             found = named(keepers, stack.first) or found
         if not found:
-            raise NotFoundError(f'"{stack.text}" is about none of these keepers; name one of them.')
+            raise NotFoundError(f'"{stack.text}" names none of these keepers; name one of them.')
         if not is_one(found):
-            raise WrongUseError(f'"{stack.text}" could be about several of these keepers; name their files.')
+            raise WrongUseError(f'"{stack.text}" fits more than one of these keepers; give their file names.')
         if twice := [keeper.file for keeper in found if keeper.id in result]:
-            raise InvalidValueError(f"{twice[0]} is named twice; say once what was before its lens.")
+            raise InvalidValueError(f"{twice[0]} is named twice; give its filters once.")
         result |= dict.fromkeys((keeper.id for keeper in found), stack.filters)
     rest = next((stack for stack in stacks if stack.first is None), None)
     if rest is not None:

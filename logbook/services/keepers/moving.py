@@ -127,7 +127,7 @@ def _refusal(old: Trip, ties: Sequence[ShotTie]) -> str:
     told = _listed(f"{tie.file} for {tie.shot}" for tie in ties)
     return (
         f"Of {old.slug} they serve shots ({told}), so nothing was moved; "
-        "--drop-shots moves them and lets go of these."
+        "--drop-shots moves them and drops these links."
     )
 
 

@@ -65,7 +65,7 @@ def look_at(
     except OSError as error:
         return _refused(error)
     if not stat.S_ISREG(status.st_mode):
-        return Looked(Standing.CHANGED, f"a {kind_of(status)} lies there now")
+        return Looked(Standing.CHANGED, f"a {kind_of(status)} is there now")
     if size_bytes is not None and status.st_size != size_bytes:
         return Looked(Standing.CHANGED, size_differs(status.st_size, size_bytes))
     if known is not None and known.state == state_of(status):

@@ -147,7 +147,7 @@ def read_file(path: Path, sidecars: tuple[Path, ...] = ()) -> ReadFile:
             hashed = hash_of(file)
             facts = read_open_picture(file, path, marks)
             if state_of(os.fstat(file.fileno())) != state_of(before):
-                raise UnreadableFileError("the file was written to while it was read; import it again")
+                raise UnreadableFileError("the file was changed while it was being read; import it again")
     except OSError as error:
         raise UnreadableFileError(f"the file cannot be read ({error.strerror})") from error
     facts = replace(facts, notes=(*facts.notes, *notes))

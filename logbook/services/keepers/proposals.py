@@ -137,7 +137,8 @@ def sets_in(
 def _sets(frames: Iterable[Frame], account: TripAccount) -> tuple[FrameSet, ...]:
     """Find sets as far as nobody has said of their frames whether they belong together."""
     stated = [
-        FrameSet(FoundKind(one.kind), one.keeper_ids, "a person said so", stated=True) for one in account.sets
+        FrameSet(FoundKind(one.kind), one.keeper_ids, "stated by a person", stated=True)
+        for one in account.sets
     ]
     return find_sets(frames, stated, [one.keeper_ids for one in account.apart])
 

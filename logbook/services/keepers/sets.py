@@ -57,8 +57,8 @@ def join(book: Book, trip: str | None, which: str, joined: JoinedKind, narrow: N
         bodies = sorted({keeper.camera for keeper in keepers})
         if len(bodies) > 1:
             raise WrongUseError(
-                f"{which} names frames of several cameras ({', '.join(bodies)}); "
-                "begin both ends of the range with the letters of the file name."
+                f"{which} names frames from more than one camera ({', '.join(bodies)}); "
+                "start both ends of the range with the letters of the file name."
             )
         ids = tuple(keeper.id for keeper in keepers)
         for group in table.apart:
@@ -113,7 +113,7 @@ def list_sets(book: Book, trip: str | None, on_date: date | None) -> tuple[Shown
         account = account_in(desk, the_trip(desk, trip))
         keepers, found = sets_in(desk, account, on_date, book.now())
     shown = [
-        ShownSet(group.kind, _files(keepers, group.keeper_ids), Provenance.STATED, "a person said so")
+        ShownSet(group.kind, _files(keepers, group.keeper_ids), Provenance.STATED, "stated by a person")
         for group in (*account.sets, *account.apart)
     ]
     shown += [

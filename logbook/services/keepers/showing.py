@@ -24,7 +24,7 @@ class Showing:
 
     def __post_init__(self) -> None:
         if both := set(self.hide_from) & set(self.show_to):
-            raise WrongUseError(f"Say for {min(both)} either --hide-from or --show-to, not both.")
+            raise WrongUseError(f"Give --hide-from or --show-to for {min(both)}, not both.")
         if Audience.ARCHIVE in (*self.hide_from, *self.show_to):
             raise WrongUseError("The archive is yours alone and shows every keeper; name client or students.")
 
@@ -45,7 +45,7 @@ AS_IT_IS = Showing()
 def close_other_openings(desk: Desk, book: Book, trip_id: str, opening: Collection[Keeper]) -> None:
     """Take the word back from whatever opened the trip before; WrongUseError where several would open it."""
     if len(opening) > 1:
-        raise WrongUseError("One picture opens a trip; name one keeper with --opening.")
+        raise WrongUseError("Only one picture opens a trip; name one keeper with --opening.")
     ids = {one.id for one in opening}
     for other in desk.keepers.all(trip_id=trip_id, opening=True):
         if other.id not in ids:

@@ -18,7 +18,7 @@ SLACK = timedelta(days=1)  # of travel before and after, and of a clock that is 
 
 
 def is_outside(trip: Trip, day: date) -> bool:
-    """Tell whether a day lies outside a trip's dates; never where it has none."""
+    """Tell whether a day is outside a trip's dates; never where it has none."""
     first, last = trip.starts_on, trip.ends_on
     return (first is not None and first - day > SLACK) or (last is not None and day - last > SLACK)
 
@@ -30,7 +30,7 @@ def outside(trip: Trip, keepers: Collection[Keeper]) -> int:
 
 
 def trip_without(book: Book, trip_id: str, day: date) -> Trip | None:
-    """Return a trip where a day lies outside its dates, else None."""
+    """Return a trip where a day is outside its dates, else None."""
     with book.reading() as desk:
         trip = desk.trips.get(trip_id)
     return trip if trip is not None and is_outside(trip, day) else None

@@ -71,7 +71,7 @@ class Thumbnails:
         if isinstance(made, Ended):
             return made.why
         if path is None:
-            return "the original is not there"
+            return "the original is missing"
         beside = path.with_suffix(f".{os.getpid()}")
         beside.write_bytes(made.files[-1][1])
         beside.replace(path)

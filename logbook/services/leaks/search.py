@@ -12,8 +12,8 @@ from logbook.services.leaks.readings import FileReading
 from logbook.services.leaks.secrets import HASH_BEGINS, Secrets
 from logbook.services.leaks.words import read
 
-POSITION = "the coordinates of a place whose position is not shown"
-BEARING = "the direction in which a withheld place lies"
+POSITION = "the coordinates of a place whose position is kept private"
+BEARING = "the direction of a withheld place"
 HASH = "the hash of an original"
 _HEX = re.compile(rf"(?<![0-9a-z])[0-9a-f]{{{HASH_BEGINS},}}", re.IGNORECASE)
 

@@ -37,7 +37,7 @@ if TYPE_CHECKING:
     from logbook.craft.shadow import Shadow
 
 PATH_STEP = timedelta(minutes=5)  # between samples of the sun's path; it moves 1.25 degrees meanwhile
-SUN_CAUTION = "Never sight the sun through an optical finder or a long lens; compose on the screen."
+SUN_CAUTION = "Never look at the sun through an optical finder or a long lens; compose on the screen."
 
 
 @dataclass(frozen=True, slots=True)
@@ -223,10 +223,10 @@ def instant_of(on_date: date, at: time, zone: tzinfo, *, later: bool = False) ->
     turn = turn_at(wall, zone)
     if turn is ClockTurn.NEVER:
         raise InvalidValueError(
-            f"There is no {at:%H:%M} on {on_date} in {zone}: clocks jump over it; ask an hour later."
+            f"There is no {at:%H:%M} on {on_date} in {zone}: the clocks skip it; ask for an hour later."
         )
     if later and turn is None:
-        raise InvalidValueError(f"{at:%H:%M} on {on_date} happens once in {zone}; ask without --later.")
+        raise InvalidValueError(f"{at:%H:%M} on {on_date} comes only once in {zone}; leave out --later.")
     return instants_at(wall, zone)[int(later)], turn is ClockTurn.TWICE
 
 

@@ -72,7 +72,7 @@ def with_horizon(standpoint: Standpoint, horizon: Horizon) -> Standpoint:
             if standpoint.name is None
             else f'add it with "logbook viewpoint edit {standpoint.name} --elevation M"'
         )
-        raise InvalidValueError(f"The sea's horizon needs the elevation above the sea; {how}.")
+        raise InvalidValueError(f"A sea horizon needs the elevation above the sea; {how}.")
     return replace(standpoint, horizon=horizon, observer=replace(standpoint.observer, horizon_deg=deg))
 
 
@@ -83,7 +83,7 @@ def unmet_sea(book: "Book", viewpoint: Viewpoint) -> str | None:
     if viewpoint.horizon != SEA or seen_deg(viewpoint.horizon, elevation_of(viewpoint, site)) is not None:
         return None
     return (
-        "The sea's horizon needs the elevation above the sea, and a level one counts until then; add it with "
+        "A sea horizon needs the elevation above the sea, and is taken as level until then; add it with "
         f'"logbook viewpoint edit {viewpoint.slug} --elevation M".'
     )
 

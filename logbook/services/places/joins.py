@@ -60,7 +60,7 @@ def join_places(book: Book, noun: str, old: str, into: str, *, dry_run: bool = F
     with book.reading() if dry_run else book.writing() as desk:
         gone, kept = find(desk, kind, old), find(desk, kind, into)
         if gone.id == kept.id:
-            what = "cannot be joined into itself" if old == kept.slug else f"is {kept.slug} already"
+            what = "cannot be joined into itself" if old == kept.slug else f"is already {kept.slug}"
             raise WrongUseError(f"{old} {what}; name another {noun}.")
         taken, differing = _compared(gone, kept)
         shown = _shown(desk, gone, kept)

@@ -58,9 +58,7 @@ def split(desk: Desk, visit: Visit, at: time, now: datetime) -> tuple[Visit, Vis
     if arrived is not None and departed is not None and cut <= arrived and cut.date() < date.max:
         cut += timedelta(days=1)  # a visit that goes on past the end of its day
     if (arrived is not None and cut <= arrived) or (departed is not None and cut >= departed):
-        raise InvalidValueError(
-            f"{visit.slug} lasted {_times(visit)}; choose a time to cut it that lies between."
-        )
+        raise InvalidValueError(f"{visit.slug} lasted {_times(visit)}; choose a time between the two.")
     first = replace(
         visit,
         departed_at=at,
@@ -137,14 +135,16 @@ def _name_anew(desk: Desk, old: Visit, new: Visit, now: datetime, since: datetim
 
 def _refuse_to_join(desk: Desk, first: Visit, last: Visit, trip: Trip) -> None:
     if first.id == last.id:
-        raise ConflictError(f"{first.slug} is one visit already; name two to join.")
+        raise ConflictError(f"{first.slug} is already one visit; name two to join.")
     if (first.trip_id, first.viewpoint_id) != (last.trip_id, last.viewpoint_id):
         raise ConflictError(
             f"{first.slug} and {last.slug} are at different viewpoints; "
             '"logbook visit edit NAME --viewpoint" puts one right first.'
         )
     if first.on_date != last.on_date:
-        raise ConflictError(f"{first.slug} and {last.slug} are of different days; a visit is of one day.")
+        raise ConflictError(
+            f"{first.slug} and {last.slug} are on different days; a visit lasts one day at most."
+        )
     whole = spell_of("", first.on_date, first.arrived_at, last.departed_at, trip.day_ends_at)
     others = [
         each
@@ -153,7 +153,9 @@ def _refuse_to_join(desk: Desk, first: Visit, last: Visit, trip: Trip) -> None:
     ]
     for each, spell in zip(others, spells_of(others, trip.day_ends_at), strict=True):
         if whole.arrived and whole.departed and spell.overlaps(whole):
-            raise ConflictError(f"Between them lies {each.slug}, at another viewpoint; they stay two visits.")
+            raise ConflictError(
+                f"{each.slug}, at another viewpoint, comes between them; they stay two visits."
+            )
 
 
 def _begin(visit: Visit, trip: Trip) -> tuple[bool, datetime]:

@@ -44,7 +44,7 @@ def make_room(
             raise ConflictError(_refusal(desk, other))
         visit = _with_times(visit, parts[0] if parts else (None, None), now)
         own = spell_in(trip, visit)
-        told.append(f"Its times were only worked out; they made room for {other.slug}.")
+        told.append(f"Its times were only inferred, and gave way to {other.slug}.")
     return visit, told + [_make_way(desk, trip, one, own, now) for one in yielding]
 
 
@@ -79,7 +79,7 @@ def _make_way(desk: Desk, trip: Trip, visit: Visit, other: Spell, now: datetime)
     """Shrink a visit beside another, and tell it."""
     own = spell_in(trip, visit)
     parts = parts_left(own, other)
-    why = "its times were only worked out"
+    why = "its times were only inferred"
     if len(parts) > 1 and parts[0][1] is not None:
         visit, later = split(desk, visit, parts[0][1].time(), now)
         desk.visits.put(_worked_out(_with_times(visit, parts[0], now), ENDS[1]))
@@ -88,9 +88,9 @@ def _make_way(desk: Desk, trip: Trip, visit: Visit, other: Spell, now: datetime)
     trimmed = _with_times(visit, parts[0] if parts else (None, None), now)
     desk.visits.put(trimmed)
     if not parts:
-        return f"{visit.slug} lay within it; its times are unknown now, for they were only worked out."
+        return f"{visit.slug} fell within it; its times were only inferred, and are now unknown."
     begin, end = (f"{at:%H:%M}" if at else "?" for at in parts[0])
-    return f"{visit.slug} made room and lasts from {begin} to {end} now: {why}."
+    return f"{visit.slug} was shortened and now lasts from {begin} to {end}: {why}."
 
 
 def _with_times(visit: Visit, part: Part, now: datetime) -> Visit:
@@ -112,6 +112,6 @@ def _refusal(desk: Desk, other: Visit) -> str:
     place = viewpoint.slug if viewpoint else "another viewpoint"
     times = " to ".join(f"{at:%H:%M}" for at in (other.arrived_at, other.departed_at) if at)
     return (
-        f"You were at {place} then ({other.slug}, {times}), and nobody is at two places at once; "
+        f"You were at {place} then ({other.slug}, {times}), and nobody can be in two places at once; "
         f'choose other times, or change that visit first with "logbook visit edit" or "visit split".'
     )

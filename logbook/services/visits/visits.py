@@ -92,7 +92,7 @@ def change(desk: Desk, before: Visit, after: Visit, now: datetime) -> tuple[Visi
             desk.conditions.put(replace(condition, on_date=after.on_date, updated=now))
     gone = let_go(desk, trip, {one.id for one in keepers}, now)
     if gone:
-        told.append(f"{counted('keeper', gone)} of no visit now; where they were made is unknown again.")
+        told.append(f"{counted('keeper', gone)} no longer in a visit; where they were made is unknown again.")
     return after, told + told_of(desk, after, claim(desk, trip, after, now))
 
 
@@ -117,9 +117,11 @@ def told_of(desk: Desk, visit: Visit, claimed: Claimed) -> list[str]:
     if claimed.taken:
         viewpoint = desk.viewpoints.get(visit.viewpoint_id)
         place = viewpoint.slug if viewpoint else "its viewpoint"
-        told.append(f"{counted('keeper', len(claimed.taken))} of that time placed at {place}, as inferred.")
+        told.append(f"{counted('keeper', len(claimed.taken))} from that time placed at {place}, as inferred.")
     if claimed.elsewhere:
-        told.append(f"Made in that time, but placed elsewhere and left there: {_names(claimed.elsewhere)}.")
+        told.append(
+            f"Made at that time, but already placed elsewhere and left there: {_names(claimed.elsewhere)}."
+        )
     return told
 
 

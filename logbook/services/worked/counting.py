@@ -159,8 +159,8 @@ def _against_tries(
         tries += max(said, len(one.keepers))
     if other:
         notes.append(
-            f"{other} {'picture' if other == 1 else 'pictures'} of these visits made otherwise "
-            f"{'is' if other == 1 else 'are'} among the tries, not among the successes"
+            f"{other} {'picture' if other == 1 else 'pictures'} of these visits made another way "
+            f"{'counts' if other == 1 else 'count'} among the tries, not among the successes"
         )
     return Denominator.TRIES, wilson(len(counted), tries), counted, tuple(notes)
 
@@ -187,8 +187,8 @@ def _against_files(
         return None
     counted = counted[:tries]
     note = (
-        "approximate: frames after the first keeper of a day up to its last; what was made before and after "
-        "is not seen, so the true share is lower"
+        "approximate: counts frames from the first keeper of a day to its last; frames before and after "
+        "are not seen, so the true rate is lower"
     )
     return Denominator.FILES, wilson(len(counted), tries), counted, (note,)
 

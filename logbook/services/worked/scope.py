@@ -80,7 +80,7 @@ def _near(
     here = _position(centre)
     if here is None:
         raise WrongUseError(
-            f"{centre.slug} has no position to measure from; leave --within-km away, or add one with "
+            f"{centre.slug} has no position to measure from; leave out --within-km, or add one with "
             f'"logbook site edit {centre.slug} --lat DEG --lon DEG".'
         )
     apart = {

@@ -123,8 +123,8 @@ class Journal:
     def _check(self) -> None:
         if self.is_odd():
             raise BookError(
-                "What is remembered for undo was not written by this program, so nothing was taken back; "
-                '"logbook check --repair" lets go of it, and "logbook backup --list" goes further back.'
+                "What undo remembers was not written by this program, so nothing was taken back; "
+                '"logbook check --repair" discards it, and "logbook backup --list" goes further back.'
             )
 
     def marks(self) -> dict[str, int]:
@@ -283,7 +283,7 @@ class Journal:
 
 
 _NO_LONGER_FITS = (
-    "The last change cannot be taken back, because the book no longer fits it; nothing was changed. "
+    "The last change cannot be undone, because the book no longer matches it; nothing was changed. "
     '"logbook restore" puts a backup in place.'
 )
 

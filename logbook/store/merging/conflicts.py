@@ -25,7 +25,7 @@ class Clash(StrEnum):
 
     EDITED = "edited in both"
     REMOVED = "removed in one, edited in the other"
-    TWICE = "written down in both"
+    TWICE = "added in both"
     NEEDED = "removed in one, needed in the other"
 
 

@@ -127,7 +127,7 @@ def write(connection: Connection, this: Copy, result: Merged) -> None:
     _note(connection, this, result)
     if connection.exec_driver_sql("PRAGMA foreign_key_check").first() is not None:
         raise ConflictError(
-            'The two books do not fit together, so nothing was changed; run "logbook check" on each of them.'
+            'The two books cannot be merged, so nothing was changed; run "logbook check" on each of them.'
         )
 
 

@@ -90,7 +90,7 @@ def test_filters_worn_at_first_and_taken_off_are_seen_afterwards() -> None:
 def test_a_filter_worn_throughout_cannot_be_seen_and_the_result_says_so() -> None:
     found = inferred(row(2.0, 2.0, 2.3, 2.0), "nd1024")
     assert found.proposals == ()
-    assert "worn throughout cannot be seen" in found.notes[0]
+    assert "stayed on throughout does not show" in found.notes[0]
 
 
 def test_a_change_of_aperture_and_time_at_equal_exposure_is_silence() -> None:

@@ -207,7 +207,7 @@ def burst(count: int) -> list[Frame]:
 
 
 def said(kind: FoundKind, *keys: str) -> FrameSet:
-    return FrameSet(kind, keys, "a person said so", stated=True)
+    return FrameSet(kind, keys, "stated by a person", stated=True)
 
 
 def test_a_stated_set_stands_and_its_frames_are_found_in_no_other() -> None:

@@ -62,7 +62,7 @@ def test_an_edited_file_is_never_overwritten_and_an_untouched_one_may_be_asked_f
     file.write_text(edited, encoding="utf-8")
     answer = on_sample(*ON_LAST_DAY, "--into", "day.md")
     assert (answer.status, answer.out) == (1, "")
-    assert "day.md is there already and is not a day draft as this program wrote it here" in answer.err
+    assert "day.md exists already, and is not a day draft as this program left it here" in answer.err
     assert file.read_text(encoding="utf-8") == edited
 
 
@@ -93,7 +93,7 @@ def test_filters_under_an_earlier_name_are_written_under_todays_and_reading_that
     draft = on_demo("day", "draft", "--trip", "high-valley", "--on", "2025-10-14", "--into", "day.md")
     assert draft.status == 0
     text = (tmp_path / "day.md").read_text(encoding="utf-8")
-    assert "no line can say it" not in text
+    assert "a line cannot say it" not in text
     for named in ("TRN_0412: pol,", "TRN_0415: nd8 + nd8,", "TRN_0424: nd1000,"):
         assert f"- keeper {named}" in text
     before = dump_of(path, "day_line", "day_file")["keeper"]

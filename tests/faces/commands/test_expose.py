@@ -240,9 +240,9 @@ def test_the_caution_stands_where_the_plan_looks_into_the_sun(stocked: Run) -> N
     plan(stocked, "--window", "16:00-17:00", *settings)
     answer = stocked("expose", "reach", "--shot", "bridge")
     assert "sun in frame" in answer.out
-    assert "Never sight the sun" in answer.out
+    assert "Never look at the sun" in answer.out
     stocked("viewpoint", "edit", "quarry-ledge", "--facing", "N")
-    assert "Never sight the sun" not in stocked("expose", "reach", "--shot", "bridge").out
+    assert "Never look at the sun" not in stocked("expose", "reach", "--shot", "bridge").out
 
 
 def test_a_plan_without_settings_or_light_is_refused_with_what_to_add(stocked: Run) -> None:

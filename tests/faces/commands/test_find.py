@@ -59,7 +59,7 @@ def test_rows_say_which_parts_they_have_and_contradict(on_demo: Run) -> None:
     asked = ("find", "crowded lanterns no tripod 8s f/16", "--in", "shots")
     answer = on_demo(*asked)
     assert answer.out.startswith(
-        "Read as: crowd dozens or more, no tripod (held otherwise, or forbidden there)"
+        "Read as: crowd dozens or more, no tripod (other support, or tripods forbidden there)"
     )
     assert "has crowded, lanterns, no tripod; against 8s, f/16" in answer.out
     best = on_demo(*asked, "--json").data["results"][0]

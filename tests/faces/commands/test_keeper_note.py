@@ -50,7 +50,7 @@ def test_a_list_by_keeper_is_noted_keeper_by_keeper(pictured: Run) -> None:
     missed = pictured(*NOTE, "0412-0413", "--filters", "0414 nd8")
     assert (missed.status, missed.err) == (
         1,
-        'logbook: "0414 nd8" is about none of these keepers; name one of them.\n',
+        'logbook: "0414 nd8" names none of these keepers; name one of them.\n',
     )
 
 

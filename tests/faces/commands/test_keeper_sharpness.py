@@ -70,7 +70,7 @@ def test_an_import_is_done_where_nothing_can_be_measured(
     logbook: Run, folder: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     def fail(*_: object) -> None:
-        raise UnreadableFileError("no helper process can be started")
+        raise UnreadableFileError("no helper process could be started")
 
     monkeypatch.setattr(sharpness, "measure", fail)
     answer = logbook("keeper", "import", folder)

@@ -33,7 +33,7 @@ def test_several_openings_at_once_are_refused_and_nothing_changes(on_demo: Run) 
     on_demo("keeper", "note", "2019", *TRIP, "--opening")
     answer = on_demo("keeper", "note", "2011,2027", *TRIP, "--opening")
     assert answer.status == 2
-    assert "One picture opens a trip" in answer.err
+    assert "Only one picture opens a trip" in answer.err
     assert chosen(on_demo, "2019")["opening"] is True
 
 

@@ -110,7 +110,7 @@ def test_a_time_that_comes_twice_is_doubted_everywhere_until_it_is_said_which(
     frame(tmp_path / "card" / "LOC_0001.JPG", "2031:10:26 02:30:00")
     trip = ("--trip", "night-walk")
     imported = stocked("keeper", "import", str(tmp_path / "card"), *trip)
-    assert "LOC_0001.JPG: 02:30 comes twice on 2031-10-26 in Europe/Berlin: the first is taken" in " ".join(
+    assert "LOC_0001.JPG: 02:30 comes twice on 2031-10-26 in Europe/Berlin: the first is used" in " ".join(
         imported.err.split()
     )
     (one,) = stocked("keeper", "list", *trip, "--json").data

@@ -146,14 +146,14 @@ def test_altitudes_say_whether_refraction_is_included(logbook: Run) -> None:
 
 def test_the_caution_stands_wherever_the_sun_is_in_or_near_the_frame(logbook: Run) -> None:
     towards = logbook(*HIGH_VALLEY, "--facing", "250")
-    assert "Never sight the sun" in towards.out.replace("\n", " ")
+    assert "Never look at the sun" in towards.out.replace("\n", " ")
     assert "sun enters the frame" in towards.out
     away = logbook(*HIGH_VALLEY, "--facing", "340", "--focal", "85")
-    assert "Never sight the sun" not in away.out.replace("\n", " ")
+    assert "Never look at the sun" not in away.out.replace("\n", " ")
     # The sun rises at 100 degrees: outside the 40-degree frame of 50 mm round 70, but within 10 of its edge.
     near = logbook(*HIGH_VALLEY, "--facing", "70", "--focal", "50", "--json").data
     assert (near["sun_in_frame"], bool(near["sun_near_frame"])) == ([], True)
-    assert "Never sight the sun" in near["caution"]
+    assert "Never look at the sun" in near["caution"]
 
 
 def test_the_usual_cautions_stand_in_one_line(logbook: Run) -> None:
@@ -180,15 +180,15 @@ def test_the_zone_is_the_sites_else_the_trips_and_says_which(stocked: Run) -> No
 @pytest.mark.parametrize(
     ("line", "says"),
     [
-        ("--lat 95 --lon 0 --on 2031-10-14", "Latitude 95 lies outside"),
+        ("--lat 95 --lon 0 --on 2031-10-14", "Latitude 95 is outside"),
         ("--lat 45 --on 2031-10-14", "both --lat and --lon"),
         ("--on 2031-10-14", "Say where"),
         ("--lat 45 --lon 7", "needs --on"),
-        ("--lat 45 --lon 7 --on tomorrow", '"tomorrow" is no date'),
+        ("--lat 45 --lon 7 --on tomorrow", '"tomorrow" is not a date'),
         ("--lat 45 --lon 7 --on 2031-10-14 --at noon", '"noon" is not a time of day'),
         ("--lat 45 --lon 7 --on 2031-10-14 --zone Mars/Olympus", "is not a time zone"),
         ("--lat 45 --lon 7 --on 2131-10-14", "choose another date"),
-        ("--lat 45 --lon 7 --on 2031-10-14 --facing up", "is no bearing"),
+        ("--lat 45 --lon 7 --on 2031-10-14 --facing up", "is not a bearing"),
         ("--lat 45 --lon 7 --on 2031-10-14 --focal 0", "Focal length 0 mm is not possible"),
         ("ledge --lat 45 --lon 7 --on 2031-10-14", "either a viewpoint or --lat"),
     ],
@@ -270,8 +270,8 @@ def test_which_light_is_golden_and_blue_is_said_and_may_be_chosen(
         ("--golden warm", '--golden "warm" is not understood'),
         ("--golden -4,5,6", "such as -4,6"),
         ("--golden -4,20", "within -18° to 15°"),
-        ("--blue -6,-3", "blue lies below golden"),
-        ("--golden -5,6", "blue lies below golden"),
+        ("--blue -6,-3", "blue ends below golden"),
+        ("--golden -5,6", "blue ends below golden"),
     ],
 )
 def test_light_that_cannot_be_golden_or_blue_is_refused(logbook: Run, line: str, says: str) -> None:

@@ -205,7 +205,7 @@ def test_before_says_what_a_photographer_would_act_on(on_demo: Run) -> None:
         "A tripod on the crest in force 6",  # the lesson
         "3 of 81 (95 % interval",
         "White pan Alike on 6 of 9",
-        "Never sight the sun through an optical finder",
+        "Never look at the sun through an optical finder",
         "A closed path is closed",
     ):
         assert told in text

@@ -97,7 +97,7 @@ def test_a_trip_without_a_zone_is_told_what_it_lacks_and_how_to_mend_it(stocked:
 def test_a_filter_that_nobody_knows_is_kept_with_a_remark_and_a_slip_refused(stocked: Run) -> None:
     kept = stocked("shot", "edit", "bridge-flow", "--filters", "a piece of tape")
     assert kept.status == 0
-    assert '"a piece of tape" is kept as a name: what it takes is unknown.' in kept.err
+    assert '"a piece of tape" is kept as a name, with its strength unknown.' in kept.err
     slip = stocked("shot", "edit", "bridge-flow", "--filters", "tripod")
     assert (slip.status, slip.err.count("\n")) == (2, 1)
     assert stocked("shot", "show", "bridge-flow", "--json").data["planned"]["filters"] == ["a piece of tape"]
@@ -149,7 +149,7 @@ def test_a_date_outside_the_trip_is_kept_with_a_remark(stocked: Run, command: tu
     stocked("trip", "edit", "high", "--from", "2031-10-13", "--to", "2031-10-16")
     answer = stocked(*command)
     assert answer.status == 0
-    assert "lies outside the dates of high-valley (2031-10-13 to 2031-10-16)" in answer.err
+    assert "is outside the dates of high-valley (2031-10-13 to 2031-10-16)" in answer.err
 
 
 @pytest.mark.parametrize(("noun", "slug"), [("site", "quarry"), ("viewpoint", "quarry-ledge")])
@@ -165,7 +165,7 @@ def test_other_names_are_added_one_by_one_and_dropped_by_name(stocked: Run, noun
     assert called("--clear", "also_called", "--also", "Rim") == ["Rim"]
     assert called("--clear", "also-called") == []
     missed = stocked(noun, "edit", slug, "--not-also", "Rim")
-    assert (missed.status, "there is none" in missed.err) == (1, True)
+    assert (missed.status, "it has none" in missed.err) == (1, True)
     assert stocked("undo").status == 0
     assert stocked(noun, "show", slug, "--json").data["also_called"] == ["Rim"]
 

@@ -68,7 +68,7 @@ def test_pictures_are_hidden_shown_arranged_and_one_opens(visitor: Visitor, book
     assert keepers(book_path)[0].opening
     several = visitor.send_pairs(PAGE, [*ticks(first, second), ("do", "opening")])
     assert several.status == 422
-    assert "One picture opens a trip" in plain(several)
+    assert "Only one picture opens a trip" in plain(several)
 
 
 @pytest.mark.parametrize(

@@ -22,8 +22,15 @@ TEMPLATES = Path(__file__).parents[3] / "templates"
 OTHERS = [Audience.CLIENT, Audience.STUDENTS]
 Build = Callable[..., BuiltReport]
 
-PLACE, COORDINATES = "the name of a withheld place", "the coordinates of a place whose position is not shown"
-PERSON, FILE, HASH = "the name of a private person", "the file name of an original", "the hash of an original"
+PLACE, COORDINATES = (
+    "the name of a withheld place",
+    "the coordinates of a place whose position is kept private",
+)
+PERSON, FILE, HASH = (
+    "the name of a private person",
+    "the file name of an original",
+    "the fingerprint of an original",
+)
 PLANTED = [
     ("<p>Hollow Arch</p>", PLACE),
     ("<p>hollow <b>ar</b>ch</p>", PLACE),

@@ -209,7 +209,7 @@ def test_a_picture_cut_short_is_a_reason_and_no_error(tmp_path: Path, folder: Pa
 
 def test_a_missing_original_is_a_reason(tmp_path: Path, folder: Path) -> None:
     done = prepare(original(tmp_path / "gone.jpg"), folder)
-    assert (done.image, done.why) == (None, "the original is no longer there")
+    assert (done.image, done.why) == (None, "the original is gone")
     assert prepare(original(tmp_path / "gone.x3f", kind="X3F"), folder).image is None
 
 

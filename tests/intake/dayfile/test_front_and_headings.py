@@ -94,11 +94,11 @@ def test_the_date_is_read_in_any_dress_a_phone_gives_it(front: str) -> None:
         ),
         (
             "---\ntrip: x\ndate: 2031-13-40\n---",
-            'day.md:3: "2031-13-40" is no day of the calendar; write the date like 2031-10-14.',
+            'day.md:3: "2031-13-40" is not a date in the calendar; write it as 2031-10-14.',
         ),
         (
             "---\ndate: 10/11/2031\n---",
-            'day.md:2: "10/11/2031" is no day of the calendar; write the date like 2031-10-14.',
+            'day.md:2: "10/11/2031" is not a date in the calendar; write it as 2031-10-14.',
         ),
     ],
 )
@@ -122,7 +122,7 @@ def test_a_front_matter_that_is_never_closed_does_not_swallow_the_day() -> None:
     day = parse_day_file("---\ndate: 2031-10-14\nzone: Europe/Vienna\nRain.\n## Weir\n- tries: 2\n")
     assert (day.on_date, day.zone) == (date(2031, 10, 14), "Europe/Vienna")
     assert day.sections == (Section(journal="Rain."), Section("Weir", entries=(TriesEntry(2),)))
-    assert day.loose == (UnreadLine(1, "---", "the front matter is never closed with ---"),)
+    assert day.loose == (UnreadLine(1, "---", "the front matter is not closed with ---"),)
 
 
 # headings

@@ -28,7 +28,7 @@ def test_an_exposure_time_that_cannot_be_is_unknown_and_noted(tags_of: TagsOf, r
     exposure = read_exposure(tags_of({ExifIFD.ExposureTime: raw}))
     assert exposure.exposure_s is None
     assert len(exposure.notes) == 1
-    assert exposure.notes[0].startswith("exposure time unknown: the file says ")
+    assert exposure.notes[0].startswith("shutter speed unknown: the file says ")
 
 
 @pytest.mark.parametrize("raw", [(0, 0), (0, 1), (0, 10), (4, 10), (129, 1)])

@@ -45,7 +45,7 @@ def test_a_disbelieved_value_is_noted_as_the_file_says_it() -> None:
     assert notes == [
         "aperture unknown: the file says 0/0",
         "aperture unknown: the file says 0",
-        "aperture unknown: the file says 500, which cannot be",
+        "aperture unknown: the file says 500, which is not possible",
     ]
 
 

@@ -58,7 +58,7 @@ def test_distance_is_in_metres_and_infinity_is_distant(
 def test_a_distance_that_cannot_be_is_unknown_and_noted(tags_of: TagsOf) -> None:
     scene = read_scene(tags_of({ExifIFD.SubjectDistance: (200_000, 1)}))
     assert scene.subject_distance_m is None
-    assert scene.notes == ("subject distance unknown: the file says 200000 m, which cannot be",)
+    assert scene.notes == ("subject distance unknown: the file says 200000 m, which is not possible",)
 
 
 @pytest.mark.parametrize(

@@ -68,7 +68,7 @@ def test_a_makers_note_that_multiplies_its_work_is_given_up_soon() -> None:
     )  # 5000 tags of 999 fractions each, all in the same place
     block = b"II*\0\x08\0\0\0" + (5000).to_bytes(2, "little") + entries + bytes(9000)
     began = time.process_time()
-    with pytest.raises(DamagedError, match="without end"):
+    with pytest.raises(DamagedError, match="in a loop"):
         with_maker_notes(BytesIO(block), Tags())
     assert time.process_time() - began < 5
 

@@ -79,7 +79,7 @@ def test_the_date_of_the_last_change_is_a_doubt_and_no_time(
     taken = read_times(tags_of(exif, main={ImageIFD.DateTime: b"2031:10:14 17:42:05"}))
     assert (taken.taken_text, taken.taken_local, taken.utc_offset_min) == (None, None, None)
     assert taken.notes == (
-        "the date '2031:10:14 17:42:05' is that of the file's last change, and not the time of taking",
+        "the date '2031:10:14 17:42:05' is when the file was last changed, not when the picture was taken",
     )
 
 

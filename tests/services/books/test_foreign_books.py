@@ -62,7 +62,7 @@ def test_records_come_out_whole_and_what_was_planted_stays(
 def test_what_stands_in_place_of_a_table_is_refused_and_not_asked(
     planted: Callable[[str], Path], book: Book, what: str
 ) -> None:
-    with pytest.raises(BookError, match="in place of the table loose_line"):
+    with pytest.raises(BookError, match="The table loose_line has been replaced"):
         read_export_or_book(planted(what), book.now)
 
 

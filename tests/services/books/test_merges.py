@@ -247,7 +247,7 @@ def test_a_decision_holds_only_for_what_was_decided_on(forked: Forked) -> None:
         records.edit(later(this), kinds.TRIP, "valley", {"summary": "written in another window meanwhile"})
         return Side.OTHER
 
-    with pytest.raises(ConflictError, match="changed by another window meanwhile"):
+    with pytest.raises(ConflictError, match="Another window changed the book meanwhile"):
         merges.merge(this, other.path, decide)
     with this.reading() as desk:
         (trip,) = desk.trips.all(slug="valley")
@@ -356,7 +356,7 @@ def with_a_row_that_cannot_be(path: Path) -> None:
 
 @pytest.mark.parametrize(
     ("spoil", "said"),
-    [(damaged, "is damaged"), (of_tomorrow, "newer version"), (with_a_row_that_cannot_be, "is not sound"),
+    [(damaged, "is damaged"), (of_tomorrow, "newer version"), (with_a_row_that_cannot_be, "is damaged"),
      (Path.unlink, "There is no")],
 )  # fmt: skip
 def test_a_book_that_is_not_sound_is_not_merged(
@@ -384,7 +384,7 @@ def test_whoever_writes_while_another_decides_is_not_written_over(forked: Forked
         note_keepers(later(this), None, "0413", {"support": Support.HANDHELD})
         return Side.OTHER
 
-    with pytest.raises(ConflictError, match="changed by another window meanwhile"):
+    with pytest.raises(ConflictError, match="Another window changed the book meanwhile"):
         merges.merge(this, other.path, think)
     with this.reading() as desk:
         assert desk.keepers.all(slug="trn-0413")[0].support is Support.HANDHELD

@@ -47,7 +47,7 @@ def test_only_frames_of_the_hour_that_comes_twice_are_doubted_and_the_import_say
         picture(tmp_path / "p" / f"A_000{number}.JPG", look=number, taken=f"2031:10:26 {at}")
     done = take_in(berlin, tmp_path / "p", trip=None)
     assert [one.file for one in done.doubted] == ["A_0001.JPG", "A_0002.JPG"]
-    assert "02:00 comes twice on 2031-10-26 in Europe/Berlin: the first is taken (00:00 UTC)" in (
+    assert "02:00 comes twice on 2031-10-26 in Europe/Berlin: the first is used (00:00 UTC)" in (
         done.doubted[0].reason
     )
     listing = list_keepers(berlin, None, {})
@@ -78,7 +78,7 @@ def test_a_person_states_the_second_and_then_the_first(
     done = said(berlin, "A_0000.JPG")
     assert instant(berlin, "A_0000.JPG") == datetime(2031, 10, 26, 0, 30, tzinfo=UTC)
     assert doubt(berlin, "A_0000.JPG") is None
-    assert "the first is taken, and --later states the second" in done.doubts[-1]
+    assert "the first is used; --later states the second" in done.doubts[-1]
 
 
 def test_the_later_of_a_time_that_came_once_is_refused(
@@ -123,7 +123,7 @@ def test_a_time_that_never_came_is_doubted_whoever_named_the_zone(
     found = doubt(berlin, "A_0001.JPG")
     assert found is not None
     assert found.turn is ClockTurn.NEVER
-    assert "02:30 never came on 2031-03-30 in Europe/Berlin, as clocks jumped over it: 03:30 is taken" in (
+    assert "02:30 never came on 2031-03-30 in Europe/Berlin, as clocks skipped it: 03:30 is used" in (
         found.reason
     )
     said(berlin, "A_0001.JPG")

@@ -217,7 +217,7 @@ def test_what_was_removed_elsewhere_stays_removed(book: Book, keepers: Path, wri
     read_day(book, write(DAY))
     records.remove(book, kinds.LESSON, "come-before-the-coaches", with_dependents=False)
     read = read_day(book, write(DAY))
-    assert any("lesson was removed elsewhere; it stays so" in sentence for sentence in read.elsewhere)
+    assert any("lesson was removed elsewhere and stays removed" in sentence for sentence in read.elsewhere)
     assert shown(book).account.lessons == ()
 
 
@@ -304,7 +304,7 @@ def test_a_shot_named_twice_has_the_later_outcome_and_the_earlier_line_is_told(
     text = DAY.replace("- lesson", "- shot bridge-flow: made\n- lesson")
     read = read_day(book, write(text))
     assert [(one.text, one.why) for one in read.loose] == [
-        ("- shot bridge-flow: partly, light", "a later line says otherwise; the later counts")
+        ("- shot bridge-flow: partly, light", "a later line differs; the later one counts")
     ]
     assert outcomes.show_shot(book, "bridge-flow").records[0].outcome.word is OutcomeWord.MADE
     before = dump()
@@ -457,7 +457,7 @@ def test_kit_packed_before_keeps_what_was_decided(book: Book, keepers: Path, wri
 @pytest.mark.parametrize(
     ("text", "error", "sentence"),
     [
-        (DAY.replace("2031-10-14", "2031-02-30"), InvalidValueError, "no day of the calendar"),
+        (DAY.replace("2031-10-14", "2031-02-30"), InvalidValueError, "not a date in the calendar"),
         (DAY.replace("date: 2031-10-14\n", ""), InvalidValueError, "the day has no date"),
         (DAY.replace("trip: valley", "trip: valey"), NotFoundError, "nearest name is valley"),
     ],
@@ -480,6 +480,6 @@ def test_an_outcome_is_said_or_left_open_and_never_proposed(book: Book, write: W
     head = "---\ntrip: valley\ndate: 2031-10-14\n---\n"
     (loose,) = read_day(book, write(f"{head}- ? shot bridge-flow: made\n- shot bridge-rough:\n")).loose
     assert loose.text == "- ? shot bridge-flow: made"
-    assert "take the ? away" in loose.why
+    assert "remove the ?" in loose.why
     with book.reading() as desk:
         assert desk.outcomes.all() == []

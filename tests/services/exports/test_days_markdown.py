@@ -140,7 +140,7 @@ def test_what_a_day_file_cannot_say_is_named_and_left_in_the_book(book: Book, tm
         desk.conditions.put(replace(crowd, note="first line\nsecond line"))
     file, _ = export_trip(book, None, ExportFormat.MARKDOWN, private=True).files
     assert file.name == f"private-high-valley-{DAY}.md"
-    assert "not in this file: a journal with lines that look like entries" in file.text
+    assert "not in this file: a journal whose lines look like entries" in file.text
     assert "not in this file: condition closure-14, at a viewpoint without a visit" in file.text
     assert "99" not in file.text
     for day in reading_of(book, book, "high-valley", tmp_path):

@@ -96,7 +96,7 @@ def test_what_others_get_can_be_imported_as_what_it_is(book: Book, tmp_path: obj
     assert text == export_trip(other, None, ExportFormat.JSON, private=False).files[0].text, (
         "nothing left to blur"
     )
-    with pytest.raises(LogbookError, match="says otherwise than the book"):
+    with pytest.raises(LogbookError, match="contradicts the book"):
         import_document(book, document, "a.json")
 
 

@@ -291,5 +291,5 @@ def _check_json(text: str, folder: Path) -> None:
 
 
 def test_a_format_that_nobody_writes_is_an_error_and_never_written_as_another(export: Export) -> None:
-    with pytest.raises(NotImplementedError, match="Nothing writes the format tarot"):
+    with pytest.raises(NotImplementedError, match="There is no writer for the format tarot"):
         export(cast(ExportFormat, "tarot"))

@@ -27,7 +27,7 @@ def taken_at(book: Book, folder: Path, picture: Picture, hour: int) -> tuple[str
         picture(folder / f"A_000{number}.JPG", look=number, taken=f"2031:10:14 {hour:02}:1{number}:00")
     take_in(book, folder, trip=None)
     (found,) = list_clocks(book, None, None)
-    assert found.doubts[0].startswith("nothing vouches for the clock")
+    assert found.doubts[0].startswith("nothing confirms the clock")
     return found.doubts[1:]
 
 

@@ -77,7 +77,7 @@ def test_what_held_for_the_whole_holds_for_each_part_but_tries_are_nobodys(book:
 def test_a_time_that_is_not_between_is_refused(book: Book, dump: Dump, at: time) -> None:
     visited(book)
     before = dump()
-    with pytest.raises(InvalidValueError, match="from 17:00 to 19:00; choose a time to cut it that lies"):
+    with pytest.raises(InvalidValueError, match="from 17:00 to 19:00; choose a time between"):
         split_visit(book, "quarry-ledge-2031-10-14", at)
     assert dump() == before
 
@@ -129,7 +129,7 @@ def test_visits_that_cannot_be_one_are_not_joined(book: Book) -> None:
     visited(book, on_date=date(2031, 10, 15))
     here = "quarry-ledge-2031-10-14"
     for other, why in (
-        (here, "one visit already"),
+        (here, "already one visit"),
         ("dune-crest-2031-10-14", "different viewpoints"),
         (f"{here}-2", "Between them lies dune-crest-2031-10-14"),
         ("quarry-ledge-2031-10-15", "different days"),

@@ -76,7 +76,7 @@ def test_a_stated_visit_claims_the_frames_of_its_time(book: Book, frames: Callab
     inferred = (LEDGE, Provenance.INFERRED)
     unknown = (None, None)
     assert list(places(book).values()) == [unknown, inferred, inferred, unknown]
-    assert done.told == ("2 keepers of that time placed at quarry-ledge, as inferred.",)
+    assert done.told == ("2 keepers from that time placed at quarry-ledge, as inferred.",)
 
 
 def test_what_a_person_placed_elsewhere_is_left_there_and_named(
@@ -104,7 +104,7 @@ def test_a_time_put_right_claims_anew_and_lets_go(book: Book, frames: Callable[.
     (made,) = add(book, LEDGE, "14:00", "14:10").listing.records
     done = edit_visit(book, made.slug, {"arrived_at": time(16), "departed_at": time(16, 10)})
     assert places(book) == {"A_1402": (None, None), "A_1602": (LEDGE, Provenance.INFERRED)}
-    assert "1 keeper of no visit now" in done.told[0]
+    assert "1 keeper no longer in a visit" in done.told[0]
 
 
 def test_two_statements_that_contradict_are_refused(book: Book, dump: Dump) -> None:
@@ -165,7 +165,7 @@ def test_a_visit_whose_own_times_were_worked_out_makes_room_itself(book: Book) -
     add(book, CREST, "14:00", "15:00")
     done = add(book, LEDGE, "14:30", "16:00", provenance=WORKED_OUT)
     assert spans(book)["quarry-ledge-2031-10-14"] == ("15:00", "16:00")
-    assert done.told == ("Its times were only worked out; they made room for dune-crest-2031-10-14.",)
+    assert done.told == ("Its times were only inferred, and gave way to dune-crest-2031-10-14.",)
 
 
 def test_a_heading_that_overlaps_a_stated_visit_is_left_to_sort_out(book: Book, tmp_path: Path) -> None:
@@ -211,7 +211,7 @@ def test_keepers_and_conditions_follow_a_visit_to_another_viewpoint(
     }
     assert done.told == (
         "Moved with it to rail: 2 keepers and 1 condition.",
-        "Made in that time, but placed elsewhere and left there: A_1730.JPG.",
+        "Made at that time, but already placed elsewhere and left there: A_1730.JPG.",
     )
     seen = records.list_all(book, kinds.CONDITION, {})
     assert [(one.at, seen.names[one.viewpoint_id]) for one in seen.records] == [

@@ -207,7 +207,7 @@ def test_a_book_that_no_longer_fits_is_left_as_it_is(book: Book, now: Clock) -> 
     raw(book.path, "DELETE FROM trip")
     raw(book.path, "DELETE FROM change_row WHERE verb = 'removed'")  # as if its trigger had never run
     before = rows(book.path), changes(book)
-    with pytest.raises(ConflictError, match="no longer fits it; nothing was changed"):
+    with pytest.raises(ConflictError, match="no longer matches it; nothing was changed"):
         undo(book)
     assert (rows(book.path), changes(book)) == before
 

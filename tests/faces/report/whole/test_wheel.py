@@ -42,7 +42,7 @@ def test_every_trip_has_a_band_in_each_of_its_years_and_a_line_in_words(trips: l
     assert svg.count('class="tick"') == sum(len(one.kept_on) for one in trips)
     assert len(drawn.said) == len(trips)
     numbers = [float(text) for text in re.findall(r'(?:x|y|cx|cy|x1|y1|x2|y2)="(-?[\d.]+)"', svg)]
-    assert all(-2 <= value <= 330 for value in numbers), "a mark lies outside the drawing"
+    assert all(-2 <= value <= 330 for value in numbers), "a mark is outside the drawing"
 
 
 def test_the_latest_year_is_outside() -> None:
