@@ -136,7 +136,7 @@ def test_a_refusal_counts_many_records_and_stays_short(book: Book) -> None:
 
 def test_a_refusal_counts_what_has_no_name(book: Book) -> None:
     outcomes.edit_shot(book, "bridge-flow", {}, OutcomeSaid(OutcomeWord.MADE))
-    with pytest.raises(InUseError, match="referred to by 1 outcome; nothing"):
+    with pytest.raises(InUseError, match="still needed by 1 outcome; nothing"):
         records.remove(book, kinds.SHOT, "bridge-flow", with_dependents=False)
 
 

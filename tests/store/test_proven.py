@@ -39,14 +39,14 @@ def test_what_this_program_left_is_not_looked_through_again(path: Path, now: Clo
     changed_letter(path, unnoticed=True)  # as a disk does it, without the system's knowing
     opened = Book(path, now, create=False)
     assert [one.where for one in check_book(opened).wrong] == ["trip"]
-    with pytest.raises(BookError, match="not what was written"):
+    with pytest.raises(BookError, match="changed from outside"):
         Book(path, now, create=False)
 
 
 def test_what_something_else_touched_is_looked_through(path: Path, now: Clock) -> None:
     changed_letter(path, unnoticed=False)
     assert proven_of(path) == Proven()
-    with pytest.raises(BookError, match="not what was written"):
+    with pytest.raises(BookError, match="changed from outside"):
         Book(path, now, create=False)
 
 

@@ -139,4 +139,4 @@ def test_a_time_that_comes_twice_is_doubted_everywhere_until_it_is_said_which(
     assert (one["time_doubt"], one["taken_utc"]) == (None, "2031-10-26T01:30:00Z")
     assert one["place_time"] == "2031-10-26T02:30:00"
     once = stocked(*shlex.split(offered[1])[1:-1], "3600", "--later", *trip)
-    assert (once.status, "came once in Europe/Berlin; leave --later out" in once.err) == (2, True)
+    assert (once.status, "came only once in Europe/Berlin; leave out --later" in once.err) == (2, True)

@@ -136,7 +136,7 @@ def test_many_missing_originals_are_told_in_one_line_and_none_left_is_refused(
     assert built.status == 0
     assert "5 of 6 pictures are not shown, such as" in built.err
     assert "logbook keeper locate FOLDER" in built.err
-    assert built.err.count("no longer there") == 1
+    assert built.err.count("original is gone") == 1
     (tmp_path / "pictures" / "P_0.JPG").unlink()
     refused = logbook("report", "valley", "--for", "client", "--into", "other")
     assert (refused.status, refused.out) == (1, "")

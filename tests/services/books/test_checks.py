@@ -53,7 +53,7 @@ SPOILT: dict[str, tuple[str, CheckArea, str, str]] = {
         "UPDATE keeper SET f_number = 0 WHERE slug = 'trn-0412'",
         CheckArea.VALUE,
         "keeper trn-0412",
-        "an aperture of f/0 cannot be",
+        "an aperture of f/0 is not possible",
     ),
     "a picture from the future": (
         "UPDATE keeper SET taken_utc = '2099-01-01T00:00:00.000000Z' WHERE slug = 'trn-0413'",

@@ -86,7 +86,7 @@ def test_the_later_of_a_time_that_came_once_is_refused(
 ) -> None:
     picture(tmp_path / "p" / "A_0001.JPG", taken="2031:10:26 03:10:00")
     take_in(berlin, tmp_path / "p", trip=None)
-    with pytest.raises(WrongUseError, match=r"03:10 on 2031-10-26 came once in Europe/Berlin"):
+    with pytest.raises(WrongUseError, match=r"03:10 on 2031-10-26 came only once in Europe/Berlin"):
         said(berlin, "A_0001.JPG", later=True)
 
 

@@ -131,7 +131,7 @@ def test_visits_that_cannot_be_one_are_not_joined(book: Book) -> None:
     for other, why in (
         (here, "already one visit"),
         ("dune-crest-2031-10-14", "different viewpoints"),
-        (f"{here}-2", "Between them lies dune-crest-2031-10-14"),
+        (f"{here}-2", "dune-crest-2031-10-14, at another viewpoint, comes between them"),
         ("quarry-ledge-2031-10-15", "different days"),
     ):
         with pytest.raises(ConflictError, match=why):

@@ -80,6 +80,6 @@ def test_an_undo_that_fails_leaves_no_backup(told: Book) -> None:
     tamper(told, "DELETE FROM trip WHERE slug = 'valley'")
     tamper(told, "DELETE FROM change_row WHERE seq = (SELECT max(seq) FROM change_row)")
     tamper(told, "INSERT INTO change_row (verb, table_name, row_id) VALUES ('added', 'trip', 'nowhere')")
-    with pytest.raises(LogbookError, match="no longer fits"):
+    with pytest.raises(LogbookError, match="no longer matches"):
         undo.undo(told)
     assert backups.listed(told.path) == ()
