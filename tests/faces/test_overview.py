@@ -48,7 +48,7 @@ def test_a_trip_that_is_ahead_is_not_the_last_one(on_demo: Run) -> None:
     on_demo("trip", "add", "Far islands", "--from", str(soon))
     told = " ".join(on_demo().out.split())
     assert told.startswith("Last trip: High valley")
-    assert f"Ahead: Far islands, from {soon}." in told
+    assert f"Ahead: Far islands, from {soon}, The wave shelf" in told
 
 
 def test_it_fits_a_terminal_and_makes_no_book(on_demo: Run, on_terminal: OnTerminal, tmp_path: Path) -> None:
