@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import Annotated, Any
 
 import typer
-from typer.core import TyperGroup
+from typer.core import TyperCommand, TyperGroup
 
 from logbook import __version__
 from logbook.domain.errors import LogbookError
@@ -43,6 +43,11 @@ class ByMoment(TyperGroup):
             self.commands[cmd_name] = _loaded(cmd_name)
         return self.commands[cmd_name]
 
+    def shell_complete(self, ctx: Any, incomplete: str) -> list[Any]:
+        """Return what may come next; a name and what it does is all that a shell shows of a command."""
+        self.commands = {name: TyperCommand(name, short_help=of.says) for name, of in CONTENTS.items()}
+        return super().shell_complete(ctx, incomplete)
+
     def format_commands(self, ctx: Any, formatter: Any) -> None:  # noqa: ARG002
         """Write what each command does under its moment."""
         width = max(map(len, CONTENTS))
@@ -65,15 +70,14 @@ def _loaded(name: str) -> Any:
 
 def application() -> typer.Typer:
     """Return the program."""
-    app = _bare_app(cls=ByMoment, invoke_without_command=True)
+    app = _bare_app(cls=ByMoment, invoke_without_command=True, add_completion=True)
     app.callback(epilog="Example: logbook demo --into demo")(main)
     return app
 
 
 def _bare_app(**more: Any) -> typer.Typer:
-    return typer.Typer(
-        name="logbook", add_completion=False, pretty_exceptions_enable=False, rich_markup_mode=None, **more
-    )
+    how = {"add_completion": False, "pretty_exceptions_enable": False, "rich_markup_mode": None} | more
+    return typer.Typer(name="logbook", **how)
 
 
 def _version(wanted: bool) -> None:

@@ -10,6 +10,7 @@ from typer.core import TyperCommand
 
 from logbook.domain.errors import WrongUseError
 from logbook.domain.words import Disclosure, Footing, SubjectKind, Support
+from logbook.faces.completion import with_completion
 from logbook.faces.contents import CONTENTS
 from logbook.faces.drawn import leave_out
 from logbook.faces.option_groups import spread
@@ -158,7 +159,7 @@ def command(
     )
 
     def registered(function: Function) -> Function:
-        register(spread(function))
+        register(with_completion(spread(function), app.info.name))
         return function
 
     return registered

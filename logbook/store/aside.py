@@ -10,7 +10,7 @@ import sqlite3
 from sqlalchemy import Connection
 from sqlalchemy.exc import DBAPIError
 
-from logbook.store.engine import set_defensive
+from logbook.store.connecting import set_defensive
 from logbook.store.text_index.objects import PREFIX
 
 # What SQLite says where it is not the content that is wrong (SQLite, "Result and Error Codes"): these pass.

@@ -15,7 +15,8 @@ from enum import StrEnum
 from pathlib import Path
 
 from logbook.domain.errors import BookError
-from logbook.store.engine import Mode, connect, copy_book, explain, mode_to_read, write_into
+from logbook.store.connecting import Mode, connect, mode_to_read
+from logbook.store.engine import copy_book, explain, write_into
 from logbook.store.opening import copy_files, has_pending, is_read_only
 from logbook.store.rights import OWN_FILE, make_folder
 

@@ -17,8 +17,9 @@ from sqlalchemy import Connection
 from logbook.domain.errors import BookError, InvalidValueError
 from logbook.store.aside import is_of_content, set_index_aside
 from logbook.store.changes.journal import ELSEWHERE, Journal, Run
+from logbook.store.connecting import Mode
 from logbook.store.desk import Desk
-from logbook.store.engine import COMPLAINTS, SQLITE_MAGIC, Mode, engine_for, explain
+from logbook.store.engine import COMPLAINTS, SQLITE_MAGIC, engine_for, explain
 from logbook.store.opening import check_beside, copy_files, has_pending, is_read_only
 from logbook.store.proven import Proven, note, proven_of
 from logbook.store.rights import make_file

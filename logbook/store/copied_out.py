@@ -15,7 +15,8 @@ from sqlalchemy.exc import DBAPIError
 
 from logbook.domain.errors import BookError
 from logbook.store.book import Book
-from logbook.store.engine import APPLICATION_ID, COMPLAINTS, connect, mode_to_read, one_line
+from logbook.store.connecting import connect, mode_to_read
+from logbook.store.engine import APPLICATION_ID, COMPLAINTS, one_line
 from logbook.store.opening import check_beside
 from logbook.store.sql_text import words_of
 from logbook.store.tables import METADATA, RECORD_TABLES

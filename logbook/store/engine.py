@@ -10,7 +10,6 @@ import os
 import sqlite3
 from collections.abc import Callable
 from contextlib import closing, suppress
-from enum import StrEnum
 from pathlib import Path
 from tempfile import TemporaryFile
 from time import monotonic, sleep
@@ -21,6 +20,7 @@ from sqlalchemy.exc import DBAPIError, OperationalError
 from sqlalchemy.pool import NullPool
 
 from logbook.domain.errors import BookError
+from logbook.store.connecting import Mode, connect, mode_to_read
 from logbook.store.opening import is_read_only
 from logbook.store.outputs import give_new_name
 from logbook.store.rights import make_file, of_copy
@@ -30,52 +30,11 @@ CACHE_KIB = 32_768  # KiB of pages kept in memory; SQLite's own 2 MiB make a lar
 BUSY_TIMEOUT_MS = 10_000  # ms another window is waited for
 PAGES_AT_ONCE = 64  # pages of a copy between two looks; even an empty book has more
 WAIT_S = 0.05  # s between two looks at whether another window is done
-TRIGGER_DEPTH = 8  # triggers within triggers; ours never call another one
 SQLITE_MAGIC = b"SQLite format 3\x00"  # SQLite file format, section 1.3.1
 
 # The library logs an interrupt that hits it while it closes a connection, as a traceback on the screen; the
 # interrupt itself goes on to the person's own sentence.
 logging.getLogger("sqlalchemy").addHandler(logging.NullHandler())
-
-
-class Mode(StrEnum):
-    """How a file is opened: to write, also where it is missing, to read, or to read what cannot change."""
-
-    WRITE = "mode=rw"
-    MAKE = "mode=rwc"
-    READ = "mode=ro"
-    UNCHANGING = "mode=ro&immutable=1"
-
-
-def connect(path: Path, mode: Mode) -> sqlite3.Connection:
-    """Open a SQLite file so that its schema can run nothing but SQLite's own harmless functions.
-
-    Defensive mode, and views shut off, where the driver can say so (from Python 3.12 on).
-    """
-    uri = f"{path.absolute().as_uri()}?{mode}"
-    connection = sqlite3.connect(uri, uri=True, check_same_thread=False)
-    connection.execute("PRAGMA trusted_schema = OFF").close()
-    connection.execute("PRAGMA cell_size_check = ON").close()
-    connection.setlimit(sqlite3.SQLITE_LIMIT_TRIGGER_DEPTH, TRIGGER_DEPTH)
-    set_defensive(connection, on=True)
-    _configure(connection, "SQLITE_DBCONFIG_ENABLE_VIEW", on=False)
-    return connection
-
-
-def set_defensive(connection: sqlite3.Connection, *, on: bool) -> None:
-    """Forbid SQL that could damage the file, or allow it for a repair; nothing where the driver cannot."""
-    _configure(connection, "SQLITE_DBCONFIG_DEFENSIVE", on=on)
-
-
-def _configure(connection: sqlite3.Connection, name: str, *, on: bool) -> None:
-    configure, option = getattr(connection, "setconfig", None), getattr(sqlite3, name, None)
-    if configure is not None and option is not None:
-        configure(option, on)
-
-
-def mode_to_read(file: Path) -> Mode:
-    """How to read a file without writing anything beside it, unless somebody else has it open."""
-    return Mode.READ if Path(f"{file}-wal").exists() else Mode.UNCHANGING
 
 
 def engine_for(path: Path, mode: Mode = Mode.MAKE) -> Engine:

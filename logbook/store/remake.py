@@ -16,7 +16,8 @@ from sqlalchemy import Connection, Engine
 
 from logbook.domain.errors import BookError
 from logbook.store import seals
-from logbook.store.engine import COMPLAINTS, Mode, connect, engine_for, explain, write_into
+from logbook.store.connecting import Mode, connect
+from logbook.store.engine import COMPLAINTS, engine_for, explain, write_into
 from logbook.store.schema import make_or_update
 from logbook.store.seals import seal_all
 from logbook.store.soundness import record_tables

@@ -15,13 +15,13 @@ from sqlalchemy.exc import DBAPIError
 from logbook.domain.errors import BookError, NotFoundError
 from logbook.store import backups, expected, known_files, measures, migrations, seals
 from logbook.store.changes import objects as changes
+from logbook.store.connecting import mode_to_read
 from logbook.store.engine import (
     APPLICATION_ID,
     COMPLAINTS,
     SQLITE_MAGIC,
     engine_for,
     mark_version,
-    mode_to_read,
     one_line,
     use_write_ahead_log,
     version_of,

@@ -12,7 +12,7 @@ from logbook.domain.errors import BookError
 from logbook.domain.record import new_record
 from logbook.domain.trip import Trip
 from logbook.store.book import Book
-from logbook.store.engine import Mode, connect
+from logbook.store.connecting import Mode, connect
 from logbook.store.migrations import CURRENT
 from logbook.store.opening import JOURNAL_MAGIC
 from logbook.store.schema import version_in

@@ -1,0 +1,86 @@
+"""What a shell may complete: names out of the book, and the words that an option lists.
+
+One surprising decision: which parameter takes which names follows from what its help calls it, so that no
+command has to say so a second time.
+"""
+
+import inspect
+import re
+from collections.abc import Callable
+from copy import copy
+from pathlib import Path
+from typing import Annotated, Any, TypeVar, get_args, get_origin
+
+import typer
+from typer.models import ParameterInfo
+
+from logbook.faces.opened import book_path
+
+Function = TypeVar("Function", bound=Callable[..., Any])
+Complete = Callable[..., list[str]]
+
+NOUNS = frozenset(("trip", "site", "viewpoint", "shot", "kit", "visit", "condition", "lesson", "keeper"))
+_OF_THE_COMMAND = {"name": ("name", "names"), "kept": ("into",), "old": ("old",), "other": ("other",)}
+_SPECIAL = {"replaced_by": "shot"}
+_WORDS = re.compile(r"[a-z]+(?:\|[a-z]+)+")
+
+
+def with_completion(function: Function, noun: str | None) -> Function:
+    """Return a command whose parameters know what may be completed; `noun` is that of its group, if any."""
+    signature = inspect.signature(function, eval_str=True)
+    told = [_completed(one, noun) for one in signature.parameters.values()]
+    function.__signature__ = signature.replace(parameters=told)  # type: ignore[attr-defined]
+    return function
+
+
+def _completed(one: inspect.Parameter, noun: str | None) -> inspect.Parameter:
+    if get_origin(one.annotation) is not Annotated:
+        return one
+    kind, *told = get_args(one.annotation)
+    said = [_with(info, one.name, noun) if isinstance(info, ParameterInfo) else info for info in told]
+    return one.replace(annotation=Annotated[kind, *said])
+
+
+def _with(info: ParameterInfo, parameter: str, noun: str | None) -> ParameterInfo:
+    label = re.sub(r"[\[\].]", "", info.metavar or "")
+    named = named_by(label, parameter, noun)
+    if named is None and not _WORDS.fullmatch(label):
+        return info
+    completed = copy(info)
+    completed.autocompletion = _words(label.split("|")) if named is None else _names(named)
+    return completed
+
+
+def named_by(label: str, parameter: str, noun: str | None) -> str | None:
+    """Return the noun whose names a parameter takes: by its label in the help, else by what it is called."""
+    word = label.lower()
+    if word in NOUNS:
+        return word
+    if parameter in _OF_THE_COMMAND.get(word, ()):
+        return noun if noun in NOUNS else None
+    called = _SPECIAL.get(parameter, parameter.removesuffix("_too"))
+    return called if word == "name" and called in NOUNS else None
+
+
+def _words(words: list[str]) -> Complete:
+    return lambda incomplete: [word for word in words if word.startswith(incomplete)]
+
+
+def _names(noun: str) -> Complete:
+    def complete(ctx: typer.Context, incomplete: str) -> list[str]:
+        from logbook.store.names import names_beginning
+
+        trip = ctx.params.get("trip") if noun != "trip" else None
+        of_trip = trip if isinstance(trip, str) else None
+        return names_beginning(book_path(_book(ctx)), noun, incomplete, of_trip)
+
+    return complete
+
+
+def _book(ctx: Any) -> Path | None:
+    """Return the book that was named on the line, with the command or before it."""
+    while ctx is not None:
+        if isinstance(named := ctx.params.get("book"), Path):
+            return named
+        ctx = ctx.parent
+    return None
