@@ -1,32 +1,47 @@
-// Keys, ticking a row, and forms that keep the page where it is. Everything works without it.
+// Keys, ticking a row, dragging, sliding a clock, and forms that keep the page where it is. Everything works without it.
 "use strict";
 (() => {
-  const typing = (at) => at instanceof HTMLElement && at.matches("input:not([type=checkbox]), textarea, select");
-  const thumbs = () => [...document.querySelectorAll("main .thumb")];
+  const all = (what, at = document) => [...at.querySelectorAll(what)];
+  const typing = (at) => at instanceof HTMLElement && at.matches("input:not([type=checkbox], [type=range]), textarea, select");
+  const visible = (one) => one.getClientRects().length > 0;
+  const frames = () => all("main .thumb, main .stack").filter(visible);
+  const handle = (frame) => frame.querySelector(":scope > details > summary, a");
+  const cards = () => all("main .card");
+  const card = () => document.activeElement?.closest(".card");
+  const see = (one) => { one.focus({ preventScroll: true }); one.scrollIntoView({ block: "nearest" }); };
   let lastTicked = null;
 
-  // A form of the evening is sent without leaving the page; the place, the focus and what is typed elsewhere stay.
+  // A form of the evening is sent without leaving the page; the place, ticks and what is typed elsewhere stay.
   const send = async (form, button) => {
     const data = new FormData(form);
     if (button?.name) data.append(button.name, button.value);
     if (button?.dataset.at) data.append("at", button.dataset.at);
-    const sent = new Map([...form.elements].filter((one) => one.id && "value" in one).map((one) => [one.id, one.value]));
-    const focused = document.activeElement?.id;
-    const top = (document.activeElement?.closest(".item, .stay, .card") ?? form).getBoundingClientRect().top;
+    const fields = () => [...form.elements].filter((one) => one.id && "value" in one);
+    const sent = new Map(fields().map((one) => [one.id, one.value]));
+    const from = document.activeElement;
+    const home = button?.dataset.at || from?.closest(".item, .plan")?.id || from?.closest(".card")?.id;
+    const place = home && document.getElementById(home);
+    const top = place?.getBoundingClientRect().top;
+    const asked = new Set(all(".item, .proposed").map((one) => one.id));
+    const open = all(".stack > details[open], .item[open]").map((one) => one.id || one.parentElement.dataset.ids);
     form.setAttribute("aria-busy", "true");
     const answer = await fetch(form.action || location.href, { method: "POST", body: data });
     const read = new DOMParser().parseFromString(await answer.text(), "text/html");
     const main = read.querySelector("main");
     if (!main || !read.querySelector("form[data-evening]")) { location.reload(); return; }
-    const meanwhile = [...form.elements].filter((one) => one.id && "value" in one && one.value !== sent.get(one.id));
+    const meanwhile = fields().filter((one) => one.value !== sent.get(one.id));
     document.querySelector("main").replaceWith(main);
     document.querySelector("header.shelf").replaceWith(read.querySelector("header.shelf"));
     for (const one of meanwhile) { const now = document.getElementById(one.id); if (now) now.value = one.value; }
-    const now = focused && document.getElementById(focused);
-    if (now) {
-      now.focus({ preventScroll: true });
-      scrollBy(0, (now.closest(".item, .stay, .card") ?? main).getBoundingClientRect().top - top);
-    }
+    for (const one of all(".stack", main)) if (open.includes(one.dataset.ids)) one.querySelector("details").open = true;
+    const now = document.getElementById(home);
+    if (!now) { main.focus({ preventScroll: true }); return; }
+    const next = all(".item, .proposed", now.closest(".plan, .card")).find((one) => !asked.has(one.id));
+    const refused = main.querySelector(".item .refusal")?.closest(".item");
+    const goal = refused?.querySelector("input:not([type=hidden]), textarea") ?? next?.querySelector(".choices button") ?? now.querySelector(":scope > summary") ?? now;
+    goal.focus({ preventScroll: true });
+    if (document.activeElement !== goal) now.closest(".card").focus({ preventScroll: true });
+    if (top !== undefined) scrollBy(0, now.getBoundingClientRect().top - top);
   };
   document.addEventListener("submit", (event) => {
     if (!event.target.matches("form[data-evening]") || !window.fetch) return;
@@ -36,29 +51,43 @@
 
   // What a line would be taken for, shown under it while it is typed.
   let waiting;
+  const understand = async (field) => {
+    const shown = document.getElementById(field.id.replace("line-", "understood-"));
+    if (!field.value.trim()) { shown.textContent = ""; return; }
+    const body = new FormData();
+    body.append("token", field.form.elements.token.value);
+    body.append("key", field.dataset.understood);
+    body.append("line", field.value);
+    const answer = await fetch(`${location.pathname}/understood`, { method: "POST", body });
+    if (!answer.ok) return;
+    const said = await answer.json();
+    shown.textContent = said.refused || said.told.join("; ");
+  };
+
+  // A clock slides with its pictures; the hours and minutes are said beside it.
+  const slide = (range) => {
+    const minutes = Number(range.value);
+    const part = range.closest(".sliding");
+    const group = part.querySelector("[data-slid]");
+    group.setAttribute("transform", `translate(${(minutes - Number(range.defaultValue)) * Number(group.dataset.slid)} 0)`);
+    const [hours, rest] = [Math.floor(Math.abs(minutes) / 60), Math.abs(minutes) % 60];
+    const span = [hours && `${hours} h`, rest && `${rest} min`].filter(Boolean).join(" ");
+    part.querySelector("output").textContent = minutes ? `${span} ${minutes > 0 ? "slow" : "fast"}` : "right";
+  };
   document.addEventListener("input", (event) => {
-    const field = event.target.closest?.("[data-understood]");
-    if (!field) return;
+    if (event.target.matches?.("[data-slide]")) slide(event.target);
+    if (!event.target.matches?.("[data-understood]")) return;
     clearTimeout(waiting);
-    waiting = setTimeout(async () => {
-      const shown = document.getElementById(field.id.replace("line-", "understood-"));
-      if (!field.value.trim()) { shown.textContent = ""; return; }
-      const body = new FormData();
-      body.append("token", field.form.elements.token.value);
-      body.append("key", field.dataset.understood);
-      body.append("line", field.value);
-      const answer = await fetch(`${location.pathname}/understood`, { method: "POST", body });
-      if (!answer.ok) return;
-      const said = await answer.json();
-      shown.textContent = said.refused || said.told.join(" ");
-    }, 350);
+    waiting = setTimeout(understand, 350, event.target);
   });
 
   // Ticking: a click with shift ticks the row between.
   document.addEventListener("click", (event) => {
+    const link = event.target.closest?.("a[data-large]");
+    if (link && !event.ctrlKey && !event.metaKey && !event.shiftKey) { event.preventDefault(); large(link); return; }
     const box = event.target.closest?.("input[name=tick]");
     if (!box) return;
-    const boxes = [...document.querySelectorAll("input[name=tick]")];
+    const boxes = all("input[name=tick]").filter(visible);
     if (event.shiftKey && lastTicked) {
       const [first, last] = [boxes.indexOf(lastTicked), boxes.indexOf(box)].sort((one, other) => one - other);
       boxes.slice(first, last + 1).forEach((one) => { one.checked = box.checked; });
@@ -66,23 +95,124 @@
     lastTicked = box;
   });
 
+  // One picture large, over the page, so that nothing typed is left behind; arrows turn, Escape goes back.
+  const large = async (link) => {
+    const room = document.querySelector("dialog[data-room]");
+    const read = new DOMParser().parseFromString(await (await fetch(link.href)).text(), "text/html");
+    room.replaceChildren(read.querySelector("figure.room"));
+    if (!room.open) { room.showModal(); room.addEventListener("close", () => see(room.at), { once: true }); }
+    room.at = link;
+  };
+  const turn = (room, by) => {
+    const links = all("a[data-large]").filter(visible);
+    const next = links[links.indexOf(room.at) + by];
+    if (next) large(next);
+  };
+
+  // Dragging: a ticked picture takes all ticked ones with it; onto a plan they serve it.
+  const box = (frame) => frame.querySelector(":scope > .name input[name=tick]");
+  document.addEventListener("dragstart", (event) => {
+    const frame = event.target.closest?.("[data-ids]");
+    if (!frame) return;
+    if (!box(frame).checked) all("input[name=tick]:checked").forEach((one) => { one.checked = false; });
+    box(frame).checked = true;
+    event.dataTransfer.setData("text/plain", frame.dataset.ids);
+    event.dataTransfer.effectAllowed = "link";
+  });
+  for (const kind of ["dragover", "dragleave", "drop"]) document.addEventListener(kind, (event) => {
+    const plan = event.target.closest?.("[data-drop]");
+    if (!plan) return;
+    event.preventDefault();
+    plan.classList.toggle("aimed", kind === "dragover");
+    if (kind === "drop") plan.querySelector(".serving button").click();
+  });
+
+  // In a row of choices the first letter takes one, or walks through those that begin with it.
+  const chosen = (event) => {
+    const row = event.target.closest?.(".choices");
+    if (!row || event.target.tagName !== "BUTTON") return false;
+    const buttons = all("button", row);
+    const at = buttons.indexOf(event.target);
+    const step = { ArrowRight: 1, ArrowLeft: -1 }[event.key];
+    if (step) { see(buttons[(at + step + buttons.length) % buttons.length]); return true; }
+    const fitting = buttons.filter((one) => one.textContent.trim().toLowerCase().startsWith(event.key.toLowerCase()));
+    if (event.key.length > 1 || !fitting.length) return false;
+    if (fitting.length === 1) fitting[0].click();
+    else see(fitting.find((one) => buttons.indexOf(one) > at) ?? fitting[0]);
+    return true;
+  };
+
+  // A key is looked for near by first: on the picture, in its card, on the page; what is settled comes last.
+  const keyed = (sign) => {
+    const here = document.activeElement;
+    const scopes = [here?.closest(".thumb, .stack"), here?.closest(".plan"), card(), document].filter(Boolean);
+    const found = scopes.flatMap((scope) => all(`[data-key="${CSS.escape(sign)}"]`, scope))
+      .filter((one) => visible(one) && !one.disabled && (!card() || one.closest(".card") === card() || !one.closest(".card") || Number(sign)));
+    return found.find((one) => !one.matches("details:not([open])")) ?? found[0];
+  };
+  const enter = (one) => {
+    if (one.matches("button, a")) { tickFocused(one); one.click(); return; }
+    if (one.matches("details")) one.open = true;
+    const inside = one.matches("input") ? one : one.querySelector(".choices button[aria-pressed=true], .choices button")
+      ?? one.querySelector("button, input:not([type=hidden]), textarea");
+    see(one.matches(".long") ? one.querySelector("textarea") : inside);
+  };
+  const tickFocused = (button) => {
+    const frame = document.activeElement?.closest(".thumb, .stack");
+    if (frame && button.value.startsWith("serve:") && !all("input[name=tick]:checked").length) box(frame).checked = true;
+  };
+
   document.addEventListener("keydown", (event) => {
     if (event.ctrlKey || event.metaKey || event.altKey) return;
-    if (event.key === "Enter" && event.target.matches?.("textarea[data-understood]") && !event.shiftKey) {
+    const at = event.target;
+    if (event.key === "Enter" && at.matches?.("textarea[data-understood], [data-slide]") && !event.shiftKey) {
       event.preventDefault();
-      event.target.form.requestSubmit(event.target.form.querySelector(".first"));
+      at.form.requestSubmit(at.form.querySelector(".first"));
       return;
     }
-    if (typing(event.target)) return;
-    const keyed = document.querySelector(`[data-key="${CSS.escape(event.key)}"]`);
-    if (keyed && !keyed.disabled) { event.preventDefault(); keyed.click(); return; }
-    const all = thumbs();
-    const at = all.indexOf(document.activeElement?.closest(".thumb"));
-    if ((event.key === "j" || event.key === "k") && all.length) {
-      const next = event.key === "j" ? Math.min(at + 1, all.length - 1) : Math.max(at - 1, 0);
-      all[next].querySelector("a").focus();
-    } else if (event.key === "x" && at >= 0) {
-      all[at].querySelector("input[name=tick]")?.click();
+    const room = document.querySelector("dialog[data-room][open]");
+    if (room) {
+      if (event.key === "ArrowRight" || event.key === "ArrowLeft") turn(room, event.key === "ArrowRight" ? 1 : -1);
+      return;
     }
+    if (at.matches?.("[data-slide]") && event.key.startsWith("Page")) {
+      event.preventDefault();
+      at.value = Number(at.value) + (event.key === "PageUp" ? 60 : -60);
+      slide(at);
+      return;
+    }
+    if (typing(at)) {
+      if (event.key === "Escape") (at.closest(".item")?.querySelector("summary") ?? card())?.focus();
+      return;
+    }
+    if (localStorage.getItem("keys") === "off" && event.key.length === 1) return;
+    if (chosen(event)) { event.preventDefault(); return; }
+    const parts = cards();
+    const row = frames();
+    const frame = row.indexOf(document.activeElement?.closest(".thumb, .stack"));
+    if ((event.key === "n" || event.key === "p") && parts.length) {
+      const next = parts[Math.max(0, Math.min(parts.length - 1, parts.indexOf(card()) + (event.key === "n" ? 1 : -1)))];
+      next.focus({ preventScroll: true });
+      next.scrollIntoView({ block: "start" });
+    } else if ((event.key === "j" || event.key === "k") && row.length) {
+      const first = row.findIndex((one) => card()?.contains(one));
+      const next = frame < 0 ? Math.max(0, first) : frame + (event.key === "j" ? 1 : -1);
+      see(handle(row[Math.max(0, Math.min(row.length - 1, next))]));
+    } else if (event.key === "x" && frame >= 0) {
+      row[frame].querySelector(":scope > .name input[name=tick]")?.click();
+    } else {
+      const found = keyed(event.key);
+      if (!found) return;
+      enter(found);
+    }
+    event.preventDefault();
   });
+
+  // Single keys can be switched off, for whoever speaks to the machine or leans on its keys.
+  const single = document.querySelector("[data-single]");
+  const told = () => { single.textContent = `Single keys: ${localStorage.getItem("keys") ?? "on"}`; };
+  single.hidden = false;
+  single.addEventListener("click", () => { localStorage.setItem("keys", localStorage.getItem("keys") === "off" ? "on" : "off"); told(); });
+  told();
+  if (location.hash.startsWith("#picture-")) document.querySelector(`${location.hash} a`)?.focus();
 })();

@@ -4,7 +4,7 @@ One surprising decision: the whole evening is one form. Whichever button is pres
 anywhere is kept with it, so that nothing typed is lost and the order is the person's own.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from datetime import date
 from hashlib import blake2b
@@ -13,23 +13,55 @@ from flask import Blueprint, Response, abort, jsonify, request, url_for
 from werkzeug.wrappers import Response as AnyResponse
 
 from logbook.domain.errors import LogbookError
+from logbook.domain.words import Sharpness, VisitPurpose
 from logbook.domain.written.moments import clock_text
+from logbook.faces.private.evening_acts import act, picked
+from logbook.faces.private.pictures import AUDIENCES
+from logbook.faces.private.timeline import timeline
 from logbook.faces.private.workplace import PageTold, back_to, book, page, say_next, workplace
 from logbook.services.keepers.thumbnails import SMALL_PX
+from logbook.services.night.cards import EveningItem, GroupCard, WholeEvening
 from logbook.services.night.days_waiting import days_of_trip
 from logbook.services.night.frame_questions import OF_FRAMES
-from logbook.services.night.questions import Asks
+from logbook.services.night.questions import SEVERAL, Asks
+from logbook.services.night.selecting import say_of_pictures
+from logbook.services.night.sequence import SUPPORTS
 from logbook.services.night.session import Night
-from logbook.services.night.whole import EveningItem, WholeEvening, whole_evening
+from logbook.services.night.whole import whole_evening
 from logbook.services.records import the_trip
 from logbook.store.book import Book
 
 part = Blueprint("evening", __name__, url_prefix="/trip/<slug>/evening/<day>")
 
-LINE, SEEN, DO = "line:", "seen:", "do"  # what the names of the form's fields begin with
-SHORT_CHOICES = 10  # words of a question that stand beside it as buttons
-LONG_TEXT = frozenset((Asks.CHANGES, Asks.KEEP, Asks.CHANGE, Asks.JOURNAL))
-ONLY_CHOSEN = frozenset((Asks.SHARPNESS, Asks.SUPPORT, Asks.CHANGED, Asks.SURE, Asks.NEW_VIEWPOINT))
+LINE, WAS, SEEN, DO = "line:", "was:", "seen:", "do"  # what the names of the form's fields begin with
+SLIDE, PICKED, STAY = "slide:", "picked:", "stay:"
+SHORT_CHOICES = 12  # words of a question that stand beside it as buttons
+ONLY_CHOSEN = frozenset((Asks.SHARPNESS, Asks.CHANGED, Asks.SURE, Asks.NEW_VIEWPOINT))
+SHOWN_APART = frozenset((Asks.CROWD, Asks.SUPPORT, Asks.STAY))  # beside what they are chosen with
+KEYS = {  # a key for each question, within its card
+    Asks.VIEWPOINT: "w",
+    Asks.TIMES: "t",
+    Asks.TRIES: "r",
+    Asks.CONDITIONS: "c",
+    Asks.IN_THE_WAY: "m",
+    Asks.LEARNED: "l",
+    Asks.OUTCOME: "o",
+    Asks.WHY: "o",
+    Asks.CHANGES: "c",
+    Asks.KEEP: "a",
+    Asks.CHANGE: "l",
+    Asks.JOURNAL: "m",
+}
+LABELS = {  # what a page calls a question that a terminal asks in a sentence
+    Asks.VIEWPOINT: "Where",
+    Asks.CONDITIONS: "Seen there",
+    Asks.IN_THE_WAY: "In the way",
+    Asks.LEARNED: "Learned there",
+    Asks.OUTCOME: "What became of it",
+    Asks.WHY: "Why",
+    Asks.JOURNAL: "Journal of the day",
+    Asks.CHANGES: "Closed, flooded or changed today",
+}
 
 
 @dataclass(slots=True)
@@ -53,16 +85,18 @@ def write(slug: str, day: str) -> AnyResponse:
     """Keep what was typed, then do what the pressed button says."""
     night = _night(book(f"evening of {day}"), slug, day)
     sent = Sent()
-    before = {one.question.key: one for one in whole_evening(night).items}
+    before = whole_evening(night)
+    items = {one.question.key: one for one in before.items}
     for key, line in _lines():
-        if key in before and _changed_meanwhile(before[key]):
+        if key in items and _changed_meanwhile(items[key]):
             sent.typed[key] = line
-            stands = before[key].value or "nothing"
+            stands = items[key].value or "nothing"
             sent.refused[key] = (
                 f"Meanwhile another window wrote {stands} here. Keep your line with Enter again."
             )
             continue
         _keep(night, key, line, sent)
+    _keep_picked(night, before, sent)
     if not sent.refused:
         _do(night, request.form.get(DO, ""), sent)
     if sent.refused:
@@ -92,10 +126,29 @@ def _night(opened: Book, slug: str, day: str) -> Night:
 
 
 def _lines() -> Iterator[tuple[str, str]]:
-    """Yield what was typed, by the key of its question."""
-    for name, line in request.form.items():
-        if name.startswith(LINE) and line.strip():
-            yield name.removeprefix(LINE), line.replace("\r\n", "\n")
+    """Yield what was typed, by the key of its question; what stands as it was given is nobody's new line."""
+    form = request.form
+    for name, typed in form.items():
+        was = _plain(form.get(f"{WAS}{name}", ""))
+        if name.startswith(LINE) and _plain(typed) != was:
+            yield name.removeprefix(LINE), _plain(typed) or "nothing"
+        if name.startswith(SLIDE) and typed != was and typed.lstrip("-").isdigit():
+            yield name.removeprefix(SLIDE), f"{int(typed) * 60:+d}"
+    if request.form.get(f"{STAY}place", "").strip():
+        yield "stay", _section()
+
+
+def _plain(text: str) -> str:
+    """A text as it was typed, with the line ends of a form made plain."""
+    return text.replace("\r\n", "\n").strip()
+
+
+def _section() -> str:
+    """The form for a stay without a picture, as the section of a day file that it stands for."""
+    given = {name: request.form.get(f"{STAY}{name}", "").strip() for name in ("place", "times", "purpose")}
+    seen = request.form.get(f"{STAY}seen", "").replace(";", "\n").splitlines()
+    lines = [f"- {one.strip()}" for one in seen if one.strip()]
+    return "\n".join([" ".join(filter(None, given.values())), *lines, request.form.get(f"{STAY}note", "")])
 
 
 def _keep(night: Night, key: str, line: str, sent: Sent) -> None:
@@ -106,29 +159,32 @@ def _keep(night: Night, key: str, line: str, sent: Sent) -> None:
         sent.refused[key] = str(error)
 
 
-def _do(night: Night, asked: str, sent: Sent) -> None:
-    """Do what a button says: take a proposal, a choice or nothing, cut or join stays, state all."""
-    act, _, rest = asked.partition(":")
+def _keep_picked(night: Night, before: WholeEvening, sent: Sent) -> None:
+    """Keep the filters that were typed for pictures of a stay."""
+    for stay in before.stays:
+        key = f"{PICKED}{stay.number}"
+        if line := request.form.get(key, "").strip():
+            try:
+                ids = picked(stay, _ticked())
+                sent.told += say_of_pictures(night, ids, Asks.FILTERS, line)
+            except LogbookError as error:
+                sent.typed[key] = line
+                sent.refused[key] = str(error)
+
+
+def _ticked() -> list[str]:
+    return [one for each in request.form.getlist("tick") for one in each.split(",")]
+
+
+def _do(night: Night, button: str, sent: Sent) -> None:
+    """Do what a button says."""
+    word, _, rest = button.partition(":")
     try:
-        if act == "take":
-            sent.told += night.say(rest, "y")
-        elif act == "unknown":
-            sent.told += night.say(rest, "?")
-        elif act == "pick":
-            key, _, word = rest.partition("=")
-            sent.told += night.say(key, word)
-        elif act == "cut":
-            number, _, at = rest.partition("@")
-            sent.told += night.say("changes", f"cut {number} at {at}")
-        elif act == "join":
-            sent.told += night.say("changes", f"join {int(rest)} {int(rest) + 1}")
-        elif act == "state":
-            count = night.state_shown()
-            sent.told.append(f"{count} values are yours now." if count else "Nothing was left to state.")
+        sent.told += act(night, button, request.form.getlist("tick"))
     except LogbookError as error:
         sent.refused[rest.partition("=")[0]] = str(error)
-    except ValueError:
-        sent.refused[act] = "That button is of another page; nothing was changed by it."
+    except (ValueError, KeyError):
+        sent.refused[word] = "That button is of another page; nothing was changed by it."
 
 
 def _changed_meanwhile(item: EveningItem) -> bool:
@@ -140,6 +196,11 @@ def _changed_meanwhile(item: EveningItem) -> bool:
 def seal(item: EveningItem) -> str:
     """Return what tells a value from another, short enough to travel with a form."""
     return blake2b(f"{item.value}\n{item.word}".encode(), digest_size=6).hexdigest()
+
+
+def name_of(key: str) -> str:
+    """Return a short name for a question of a page, the same each time it is shown."""
+    return f"q-{blake2b(key.encode(), digest_size=6).hexdigest()}"
 
 
 def _anchor() -> str:
@@ -154,34 +215,50 @@ def _shown(night: Night, sent: Sent, status: int | None) -> Response:
         workplace().maker.wish(stay.keepers, SMALL_PX)
     with night.book.reading() as shelves:
         shots = {one.id: one.slug for one in shelves.shots.all(trip_id=shown.trip.id)}
+        places = sorted(one.title for one in shelves.viewpoints.all())
     days = [one for one in days_of_trip(night.book, shown.trip.slug) if one.keepers or one.plans]
-    told = PageTold(tuple(sent.told)) if sent.refused else None
+    waiting = [one for one in days if not one.is_done and one.on_date != night.on_date]
+    asked = {key for key in sent.refused if key in {one.question.key for one in shown.items}}
+    told = PageTold((*sent.told, *(why for key, why in sent.refused.items() if key not in asked)))
     return page(
         "evening.html",
-        told,
+        told if sent.refused else None,
         status or 200,
         opened=night.book,
         evening=shown,
         days=days,
-        waiting=_waiting(shown),
+        is_done=any(one.is_done for one in days if one.on_date == night.on_date),
+        next_day=next((one for one in waiting if one.on_date > night.on_date), next(iter(waiting), None)),
         sent=sent,
         seal=seal,
+        name_of=name_of,
         clock=clock_text,
-        is_long=lambda item: item.question.asks in LONG_TEXT,
+        lines={line.key: timeline(line) for line in shown.clocks},
+        Asks=Asks,
+        is_long=lambda item: item.question.asks in SEVERAL,
         is_only_chosen=lambda item: item.question.asks in ONLY_CHOSEN,
-        short_choices=_choices,
+        shown_apart=SHOWN_APART,
+        keys=KEYS,
+        choices=_choices,
         label=_label,
+        to_settle=_to_settle,
+        supports=SUPPORTS,
+        sharpnesses=tuple(Sharpness),
+        audiences=AUDIENCES,
+        purposes=tuple(VisitPurpose),
         title=f"{night.on_date:%A} {night.on_date.day} {night.on_date:%B %Y}",
-        numbers=_numbers(shown),
         shots=shots,
+        places=places,
     )
 
 
 def _label(item: EveningItem) -> str:
     """What is asked, without the names of the pictures that stand beside it."""
-    text = item.question.text
-    if item.question.key.startswith(OF_FRAMES) and item.question.asks is not Asks.SURE:
-        text = text.rpartition(": ")[2]
+    asks = item.question.asks
+    text = LABELS.get(asks, item.question.text)
+    if item.question.key.startswith(OF_FRAMES) and asks in (Asks.FILTERS, Asks.SHOT, Asks.SHARPNESS):
+        frames, _, what = text.rpartition(": ")
+        return f"{frames}, {what}"
     return text[:1].upper() + text[1:]
 
 
@@ -191,10 +268,10 @@ def _choices(item: EveningItem) -> tuple[str, ...]:
     return () if len(choices) > SHORT_CHOICES else tuple(str(one) for one in choices)
 
 
-def _waiting(shown: WholeEvening) -> int:
-    return sum(one.is_open for one in shown.items)
-
-
-def _numbers(shown: WholeEvening) -> Mapping[str, int]:
-    """Number the questions of a page, for short ids."""
-    return {one.question.key: number for number, one in enumerate(shown.items, 1)}
+def _to_settle(group: GroupCard) -> tuple[EveningItem, ...]:
+    """What is proposed of a group of pictures, or has to be asked first."""
+    return tuple(
+        one
+        for one in group.items
+        if one.is_proposed or (one.is_open and one.question.asks in (Asks.CHANGED, Asks.SURE))
+    )

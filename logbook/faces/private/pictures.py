@@ -4,7 +4,7 @@ One surprising decision: a selection is a form's checkboxes. Keys and shift only
 can be done without the script as well.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import Any
 
 from flask import Blueprint, Response, abort, request, send_file, url_for
@@ -175,17 +175,25 @@ def noted(opened: Book, slug: str | None = None) -> str:
             found = [one for one in map(shelves.keepers.get, ticked) if one is not None]
         arrange(opened, slug, ",".join(one.slug for one in found), Audience(rest))
         return f"{how_many} come first for {rest}, in this order."
-    if asked == "opening":
-        (opens,) = note_by_id(opened, ticked, {"opening": True}).records
-        return f"{opens.file} opens the report."
-    if asked in (KEEP_OFF, BACK_ON):
-        audience = (Audience(rest),)
-        showing = Showing(audience, ()) if asked == KEEP_OFF else Showing((), audience)
-        note_by_id(opened, ticked, {}, (), showing)
-        return f"{how_many} {'hidden from' if asked == KEEP_OFF else 'shown to'} {rest}."
+    if asked in ("opening", KEEP_OFF, BACK_ON):
+        return shown_to(opened, ticked, asked, rest)
     changes = {
         name: read(text) for name, read in READERS.items() if (text := request.form.get(name, "").strip())
     }
     filters = request.form.get("filters", "").strip()
     note_by_id(opened, ticked, changes, stacks_written(filters) if filters else ())
     return f"Noted for {how_many}."
+
+
+def shown_to(opened: Book, ticked: Sequence[str], asked: str, audience: str) -> str:
+    """Let a picture open the report, or say who sees some pictures; return what was done, in a sentence."""
+    if not ticked:
+        raise WrongUseError("Tick the pictures first; nothing was noted.")
+    if asked == "opening":
+        (opens,) = note_by_id(opened, ticked, {"opening": True}).records
+        return f"{opens.file} opens the report."
+    readers = (Audience(audience),)
+    showing = Showing(readers, ()) if asked == KEEP_OFF else Showing((), readers)
+    note_by_id(opened, ticked, {}, (), showing)
+    how_many = f"{len(ticked)} picture{'' if len(ticked) == 1 else 's'}"
+    return f"{how_many} {'hidden from' if asked == KEEP_OFF else 'shown to'} {audience}."

@@ -13,7 +13,7 @@ from logbook.domain.keeper import Keeper
 from logbook.domain.words import Provenance, Sharpness
 from logbook.services.keepers.proposals import Proposals
 from logbook.services.night.frames_told import label_of, settings_of
-from logbook.services.night.planned import Explained, PlannedGroup
+from logbook.services.night.planned import Explained, PlannedGroup, PlannedSet
 
 
 def groups_of(found: Proposals, account: TripAccount, doubts: Mapping[str, str]) -> list[PlannedGroup]:
@@ -105,6 +105,7 @@ def _planned_group(
         shot_kind=str(match.kind) if match else str(MatchKind.SHOT),
         shot_reason=match.reason if match else "",
         set_kind=str(whole.kind) if whole else None,
+        sets=tuple(PlannedSet(str(one.kind), one.keys) for one in found.sets if ids.issuperset(one.keys)),
         settings=settings_of(run, with_body=with_body),
         body=first.body,
         soft=measured[Sharpness.SOFT],

@@ -18,6 +18,14 @@ class Explained:
 
 
 @dataclass(frozen=True, slots=True)
+class PlannedSet:
+    """Keepers of a group that belong together, by their ids: a bracket, a panorama, a burst."""
+
+    kind: str
+    keeper_ids: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class PlannedGroup:
     """Keepers that are asked about together: one run of one camera at one visit, behind the same filters, for
     one shot."""
@@ -43,6 +51,7 @@ class PlannedGroup:
     question_reason: str = ""
     if_filter: tuple[str, ...] = ()  # what was on if a filter changed
     if_light: tuple[str, ...] = ()  # and if only the light did
+    sets: tuple[PlannedSet, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,6 +122,8 @@ def _group(data: Mapping[str, object]) -> PlannedGroup:
     fields = dict(data)
     for name in ("keeper_ids", "files", "soft", "sharp", "if_filter", "if_light"):
         fields[name] = tuple(fields.get(name, ()))  # type: ignore[arg-type]
+    sets = fields.get("sets", ())
+    fields["sets"] = tuple(PlannedSet(one["kind"], tuple(one["keeper_ids"])) for one in sets)  # type: ignore[attr-defined]
     said = fields["filters_said"]
     fields["filters_said"] = None if said is None else tuple(said)  # type: ignore[arg-type]
     fields["explanations"] = tuple(

@@ -45,7 +45,8 @@ def after_clocks(
             "Where you were without taking a picture that stays",
             hint=f"such as {HOW_TO}; further lines say what was seen and happened",
         )
-    for slug in plan.shots:
+    answered = (key.removeprefix("shot.") for key in answers if key.startswith("shot."))
+    for slug in dict.fromkeys((*plan.shots, *(slug for slug in answered if "." not in slug))):
         yield _of_outcome(plan, slug)
         yield from _of_reasons(slug, answers.get(f"shot.{slug}"))
     lessons = "Lessons"

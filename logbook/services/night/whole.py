@@ -4,173 +4,204 @@ One surprising decision: it is made of the questions that the terminal asks one 
 an evening say the same and write the same; only the order is the reader's own.
 """
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, time
 
 from logbook.domain.keeper import Keeper, in_order
+from logbook.domain.position import Position
 from logbook.domain.shot import Shot
-from logbook.domain.trip import Trip
-from logbook.domain.words import Provenance
+from logbook.domain.words import ConditionKind, Packing, Provenance
+from logbook.services.accounts import day_of
+from logbook.services.night.card_choices import (
+    barriers_of,
+    filter_choices,
+    offered_outcome,
+    place_choices,
+    ready_kinds,
+    ready_levels,
+)
+from logbook.services.night.cards import EveningItem, FrameCard, GroupCard, PlanCard, StayCard, WholeEvening
+from logbook.services.night.clock_cards import clock_lines, is_doubtful
 from logbook.services.night.frame_questions import key_of_group
 from logbook.services.night.planned import NightPlan, PlannedGroup, PlannedVisit
-from logbook.services.night.questions import UNSURE, Answered, Asks, Question
-from logbook.services.night.session import STATED_TOGETHER, Night
+from logbook.services.night.questions import UNSURE, Asks, Question
+from logbook.services.night.selecting import bare_ids
+from logbook.services.night.session import Night, SessionStand
 from logbook.services.night.standing import standing
 from logbook.store.desk import Desk
 
 AT_FIRST = frozenset((Asks.ZONE, Asks.CLOCK))  # what is asked before a day can be planned
 OF_A_PLAN = frozenset((Asks.OUTCOME, Asks.WHY))
-OF_THE_DAY = frozenset((Asks.CHANGES, Asks.KEEP, Asks.CHANGE, Asks.JOURNAL, Asks.SHOWN))
-
-
-@dataclass(frozen=True, slots=True)
-class EveningItem:
-    """A question, what stands in the book, and where that came from; `is_open` until somebody answered.
-
-    `is_unknown`: somebody said that nobody knows.
-    """
-
-    question: Question
-    value: str
-    word: Provenance | None
-    is_open: bool
-    is_unknown: bool
-
-    @property
-    def is_proposed(self) -> bool:
-        """Whether something is proposed, or stands there without anybody's word."""
-        return bool(self.question.default) if self.is_open else self.word not in (None, Provenance.STATED)
-
-
-@dataclass(frozen=True, slots=True)
-class GroupCard:
-    """Keepers that are asked about together, in their order, and what is asked of them."""
-
-    keepers: tuple[Keeper, ...]
-    items: tuple[EveningItem, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class StayCard:
-    """One stay: its number in the day, where and when, what is asked of it, and its keepers in groups.
-
-    `visit` is None for keepers at no known place.
-    """
-
-    number: int
-    visit: PlannedVisit | None
-    place: str
-    items: tuple[EveningItem, ...]
-    groups: tuple[GroupCard, ...]
-
-    @property
-    def keepers(self) -> tuple[Keeper, ...]:
-        """All its pictures."""
-        return tuple(one for group in self.groups for one in group.keepers)
-
-
-@dataclass(frozen=True, slots=True)
-class PlanCard:
-    """A shot that was planned for the day, what became of it, and the keepers that serve it."""
-
-    shot: Shot
-    planned: str
-    keepers: tuple[Keeper, ...]
-    items: tuple[EveningItem, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class WholeEvening:
-    """One day of one trip as it can be written down; without a plan while its zone is unknown."""
-
-    trip: Trip
-    on_date: date
-    opening: tuple[EveningItem, ...]
-    stays: tuple[StayCard, ...]
-    plans: tuple[PlanCard, ...]
-    of_day: tuple[EveningItem, ...]
-    plan: NightPlan | None
-
-    @property
-    def items(self) -> Iterator[EveningItem]:
-        """All that is asked."""
-        yield from self.opening
-        for stay in self.stays:
-            yield from stay.items
-            for group in stay.groups:
-                yield from group.items
-        for plan in self.plans:
-            yield from plan.items
-        yield from self.of_day
-
-    @property
-    def to_state(self) -> int:
-        """How many values stand proposed, assumed or inferred that one word would state."""
-        return sum(one.is_proposed for one in self.items if one.question.asks in STATED_TOGETHER)
+OF_THE_DAY = frozenset((Asks.CHANGES, Asks.STAY, Asks.KEEP, Asks.CHANGE, Asks.JOURNAL, Asks.SHOWN))
 
 
 def whole_evening(night: Night) -> WholeEvening:
     """Return the whole evening; nothing is kept by looking."""
     with night.book.reading() as desk:
         stand = night.stand(desk)
-        items = [_item(desk, stand.trip.id, one, stand.answers.get(one.key)) for one in stand.questions]
-        plan = stand.plan
+        return _Table(desk, night.on_date, stand).evening()
+
+
+@dataclass(frozen=True, slots=True)
+class _Table:
+    """What the cards of a day are laid out from."""
+
+    desk: Desk
+    on_date: date
+    stand: SessionStand
+
+    def evening(self) -> WholeEvening:
+        items = [self._item(one) for one in self.stand.questions]
+        of_clock = [one.question for one in items if one.question.asks is Asks.CLOCK and one.is_open]
+        keepers = [one for one in self._keepers() if day_of(one, self.stand.trip) == self.on_date]
+        plan = self.stand.plan
+        if plan is None:
+            return WholeEvening(self.stand.trip, self.on_date, _opening(items), (), (), (), None)
+        stays = self._stays(plan, items)
+        placed = {one.shot.id for stay in stays for one in stay.plans}
         return WholeEvening(
-            stand.trip,
-            night.on_date,
-            tuple(one for one in items if one.question.asks in AT_FIRST and _is_doubtful(one)),
-            tuple(_stays(desk, plan, items)) if plan else (),
-            tuple(_plans(desk, stand.trip, plan, items)) if plan else (),
+            self.stand.trip,
+            self.on_date,
+            _opening(items),
+            stays,
+            tuple(one for one in self._plans(plan, items) if one.shot.id not in placed),
             tuple(one for one in items if one.question.asks in OF_THE_DAY),
             plan,
+            clock_lines(of_clock, keepers, self.on_date),
+            bare_ids(keepers, plan),
         )
 
+    def _keepers(self) -> Iterable[Keeper]:
+        return self.desk.keepers.held(trip_id=self.stand.trip.id)
 
-def _is_doubtful(item: EveningItem) -> bool:
-    """Whether a zone or clock is worth a look: nobody stated it, and it was not answered this evening."""
-    return item.is_open and item.question.came_from is not Provenance.STATED
+    def _item(self, question: Question) -> EveningItem:
+        found = standing(self.desk, self.stand.trip.id, question)
+        answered = self.stand.answers.get(question.key)
+        text = answered.text.removesuffix(UNSURE) if answered else ""
+        if found is not None:
+            is_open = answered is None and found.word is not Provenance.STATED
+            return EveningItem(question, found.text, found.word, is_open, False, text)
+        if answered is None:
+            return EveningItem(question, "", None, True, False)
+        return EveningItem(
+            question, text, answered.word if text else None, False, answered.word is None, text
+        )
+
+    def _stays(self, plan: NightPlan, items: list[EveningItem]) -> tuple[StayCard, ...]:
+        packed = self._packed()
+        plans = self._plans(plan, items)
+        cards: list[StayCard] = []
+        for number, visit in enumerate(plan.visits, 1):
+            own = _about(items, visit.key)
+            named = next((one.shown for one in own if one.question.asks is Asks.VIEWPOINT), "")
+            place = named or visit.viewpoint or ""
+            taken = {one.shot.id for card in cards for one in card.plans}
+            there = self.desk.viewpoints.first(slug=place) if place else None
+            said = next((one.said for one in own if one.question.asks is Asks.CONDITIONS), "")
+            groups = tuple(self._group(items, one, packed) for one in visit.groups)
+            near = [keeper for group in groups for keeper in group.keepers]
+            cards.append(
+                StayCard(
+                    number,
+                    visit,
+                    place,
+                    own,
+                    groups,
+                    tuple(
+                        one
+                        for one in plans
+                        if there and one.shot.viewpoint_id == there.id and one.shot.id not in taken
+                    ),
+                    self._places(visit, near, cards, plans),
+                    tuple((kind, ready_levels(kind, said)) for kind in ready_kinds((ConditionKind.CROWD,))),
+                    filter_choices(None, packed),
+                )
+            )
+        if plan.others:
+            groups = tuple(self._group(items, one, packed) for one in plan.others)
+            cards.append(StayCard(len(cards) + 1, None, "", (), groups, filters=filter_choices(None, packed)))
+        return tuple(cards)
+
+    def _places(
+        self,
+        visit: PlannedVisit,
+        near: Sequence[Keeper],
+        before: Sequence[StayCard],
+        plans: Sequence[PlanCard],
+    ) -> tuple[str, ...]:
+        viewpoints = self.desk.viewpoints.all()
+        here = next((at for one in near if (at := _position(one))), None)
+        if here is None and before:
+            here = next((one.position for one in viewpoints if one.slug == before[-1].place), None)
+        planned = {one.shot.viewpoint_id for one in plans if one.shot.viewpoint_id}
+        return place_choices(viewpoints, visit.viewpoint or visit.guess, planned, here)
+
+    def _packed(self) -> tuple[str, ...]:
+        """The filters that were taken on the trip, by name."""
+        taken = self.desk.packed.all(trip_id=self.stand.trip.id, packing=Packing.TAKEN)
+        items = map(self.desk.kit.get, (one.item_id for one in taken))
+        return tuple(one.filter_name for one in items if one and one.filter_name)
+
+    def _group(self, items: Iterable[EveningItem], group: PlannedGroup, packed: Sequence[str]) -> GroupCard:
+        keepers = tuple(in_order(filter(None, map(self.desk.keepers.get, group.keeper_ids))))
+        own = _about(items, key_of_group(group))
+        return GroupCard(keepers, own, tuple(_frames(group, keepers)), filter_choices(group, packed))
+
+    def _plans(self, plan: NightPlan, items: list[EveningItem]) -> list[PlanCard]:
+        serving: dict[str, list[Keeper]] = {}
+        for keeper in self._keepers():
+            if keeper.shot_id is not None:
+                serving.setdefault(keeper.shot_id, []).append(keeper)
+        barriers = barriers_of(self.desk, self.stand.trip.id, self.on_date)
+        cards = []
+        of_trip = {one.slug: one for one in self.desk.shots.all(trip_id=self.stand.trip.id)}
+        asked = [one.question.about for one in items if one.question.asks is Asks.OUTCOME]
+        shots = [of_trip[slug] for slug in asked if slug in of_trip]
+        for number, shot in enumerate(sorted(shots, key=_begin), 1):
+            there = self.desk.viewpoints.get(shot.viewpoint_id or "")
+            own = tuple(
+                one for one in items if one.question.asks in OF_A_PLAN and one.question.about == shot.slug
+            )
+            offered = offered_outcome(shot, barriers, there.site_id if there else None)
+            served = tuple(serving.get(shot.id, ()))
+            cards.append(PlanCard(shot, plan.planned.get(shot.slug, ""), served, own, number, offered))
+        return cards
 
 
-def _item(desk: Desk, trip_id: str, question: Question, answered: Answered | None) -> EveningItem:
-    found = standing(desk, trip_id, question)
-    if found is not None:
-        is_open = answered is None and found.word is not Provenance.STATED
-        return EveningItem(question, found.text, found.word, is_open, False)
-    if answered is None:
-        return EveningItem(question, "", None, True, False)
-    text = answered.text.removesuffix(UNSURE)
-    return EveningItem(question, text, answered.word if text else None, False, answered.word is None)
+def _opening(items: Iterable[EveningItem]) -> tuple[EveningItem, ...]:
+    """The zone, and clocks that are worth a look: nobody stated them, and something is doubtful."""
+    return tuple(
+        one
+        for one in items
+        if one.question.asks in AT_FIRST
+        and one.is_open
+        and (one.question.asks is Asks.ZONE or is_doubtful(one.question))
+    )
 
 
-def _stays(desk: Desk, plan: NightPlan, items: list[EveningItem]) -> Iterator[StayCard]:
-    for number, visit in enumerate(plan.visits, 1):
-        own = _about(items, visit.key)
-        place = next((one.value for one in own if one.question.asks is Asks.VIEWPOINT and one.value), None)
-        groups = tuple(_group(desk, items, one) for one in visit.groups)
-        yield StayCard(number, visit, visit.viewpoint or place or "", own, groups)
-    if plan.others:
-        groups = tuple(_group(desk, items, one) for one in plan.others)
-        yield StayCard(len(plan.visits) + 1, None, "", (), groups)
-
-
-def _group(desk: Desk, items: Iterable[EveningItem], group: PlannedGroup) -> GroupCard:
-    found = [one for one in map(desk.keepers.get, group.keeper_ids) if one is not None]
-    return GroupCard(tuple(in_order(found)), _about(items, key_of_group(group)))
+def _frames(group: PlannedGroup, keepers: Sequence[Keeper]) -> Iterator[FrameCard]:
+    """Yield pictures in their order; a set once, where its first one stands."""
+    sets = {one: each for each in group.sets for one in each.keeper_ids}
+    for keeper in keepers:
+        whole = sets.get(keeper.id)
+        own = [one for one in keepers if whole and one.id in whole.keeper_ids]
+        if whole is None or len(own) < 2:
+            yield FrameCard(None, (keeper,))
+        elif own[0] is keeper:
+            yield FrameCard(whole.kind, tuple(own))
 
 
 def _about(items: Iterable[EveningItem], stem: str) -> tuple[EveningItem, ...]:
     return tuple(one for one in items if one.question.key.rpartition(".")[0] == stem)
 
 
-def _plans(desk: Desk, trip: Trip, plan: NightPlan, items: list[EveningItem]) -> Iterator[PlanCard]:
-    serving: dict[str, list[Keeper]] = {}
-    for keeper in desk.keepers.held(trip_id=trip.id):
-        if keeper.shot_id is not None:
-            serving.setdefault(keeper.shot_id, []).append(keeper)
-    for slug in plan.shots:
-        shot = desk.shots.first(slug=slug, trip_id=trip.id)
-        if shot is None:
-            continue
-        own = tuple(one for one in items if one.question.asks in OF_A_PLAN and one.question.about == slug)
-        yield PlanCard(shot, plan.planned.get(slug, ""), tuple(serving.get(shot.id, ())), own)
+def _begin(shot: Shot) -> tuple[bool, time, str]:
+    """What plans of a day are put in order by."""
+    return shot.window_from is None, shot.window_from or time(), shot.slug
+
+
+def _position(one: Keeper) -> Position | None:
+    if one.latitude_deg is None or one.longitude_deg is None:
+        return None
+    return Position(one.latitude_deg, one.longitude_deg)

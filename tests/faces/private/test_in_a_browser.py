@@ -11,9 +11,10 @@ import pytest
 
 from logbook.faces.private.serving import PrivatePages, letter
 from logbook.services.night.questions import Asks
+from logbook.store.book import Book
 from tests.faces.axe import AXE, WIDTHS_PX, violations_of
 from tests.faces.private.test_evening import key_of, value_of
-from tests.services.night.sittings import TRIP
+from tests.services.night.sittings import TRIP, now
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page
@@ -140,11 +141,18 @@ def test_the_evening_can_be_written_without_script(
     context = browser.new_context(java_script_enabled=name == "with script", storage_state=state)
     plain = context.new_page()
     go(plain, pages, EVENING)
-    crowd, tries = key_of(book_path, Asks.CROWD), key_of(book_path, Asks.TRIES)
-    plain.locator(f'[name="line:{crowd}"]').fill("few dozens none")
+    seen, tries = key_of(book_path, Asks.CONDITIONS), key_of(book_path, Asks.TRIES)
+    plain.locator(f'[name="line:{seen}"]').fill("crowd: dozens at 17:20, none at 18:30; water: low")
     plain.locator(f'[name="line:{tries}"]').fill("14")
-    plain.locator("p.last button").first.click()
-    plain.locator("summary b", has_text="few dozens none").first.wait_for()
+    plain.get_by_role("button", name="Keep what I typed").last.click()
+    plain.locator("summary b", has_text="14").first.wait_for()
+    plain.locator("#stay-1 .thumb input[name=tick]").first.check()
+    plain.get_by_role("button", name="Ticked pictures serve it").first.click()
+    plain.get_by_text("1 picture serves it.").wait_for()
     context.close()
-    assert value_of(book_path, crowd)[0] == "few dozens none"
     assert value_of(book_path, tries)[0] == "14"
+    with Book(book_path, now, create=False).reading() as desk:
+        levels = sorted(f"{one.kind} {one.level}" for one in desk.conditions.all())
+        (visit,) = desk.visits.all()
+    assert levels == ["crowd dozens", "crowd none", "water low"]
+    assert visit.tries == 14

@@ -4,9 +4,10 @@ import pytest
 
 from logbook.domain.errors import LogbookError
 from logbook.domain.words import Provenance, Support
+from logbook.services.night.cards import StayCard
 from logbook.services.night.questions import Asks
 from logbook.services.night.selecting import bare_ids, say_of_pictures
-from logbook.services.night.whole import StayCard, whole_evening
+from logbook.services.night.whole import whole_evening
 from tests.services.night.sittings import Sitting
 
 

@@ -1,0 +1,85 @@
+"""What is offered to choose from beside a question of an evening: places, filters, levels, reasons.
+
+One surprising decision: an offer is never a proposal. It saves typing, and only whoever presses it takes it.
+"""
+
+from collections.abc import Collection, Iterable, Sequence
+from datetime import date
+
+from logbook.domain.condition import Condition
+from logbook.domain.condition_kinds import KINDS
+from logbook.domain.position import Position, distance_m
+from logbook.domain.shot import Shot
+from logbook.domain.viewpoint import Viewpoint
+from logbook.domain.words import ConditionKind, OutcomeWord
+from logbook.domain.written.conditions import LEVELLED, written_condition
+from logbook.domain.written.entry import ConditionEntry
+from logbook.domain.written.filters import stack_words
+from logbook.domain.written.observations import seen_at_stay
+from logbook.services.night.planned import PlannedGroup
+from logbook.store.desk import Desk
+
+MOST_PLACES = 9
+MOST_FILTERS = 8
+
+
+def ready_levels(kind: ConditionKind, text: str) -> tuple[tuple[str, bool], ...]:
+    """Return the levels of a kind from little to much, and whether a text says each at no stated time."""
+    said = {
+        entry.level
+        for one in seen_at_stay(text)
+        for entry in one.conditions
+        if entry.kind is kind and entry.at is None
+    }
+    return tuple((level, level in said) for level in KINDS[kind].levels)
+
+
+def with_level(text: str, kind: ConditionKind, level: str) -> str:
+    """Return lines with a level in place of the one of its kind that they said at no stated time."""
+    lines = [line for line in text.splitlines() if not _says_alone(line, kind)]
+    return "\n".join([*lines, written_condition(ConditionEntry(kind, level))])
+
+
+def _says_alone(line: str, kind: ConditionKind) -> bool:
+    entries = [entry for one in seen_at_stay(line) for entry in one.conditions]
+    return bool(entries) and all(one.kind is kind and one.level and one.at is None for one in entries)
+
+
+def ready_kinds(asked_apart: Iterable[ConditionKind]) -> tuple[ConditionKind, ...]:
+    """Return the kinds with levels to choose from, without those that have a question of their own."""
+    return tuple(kind for kind in LEVELLED if kind not in set(asked_apart))
+
+
+def filter_choices(group: PlannedGroup | None, packed: Sequence[str]) -> tuple[str, ...]:
+    """Return what may have been before the lens: what explains the light, none, then the kit."""
+    explained = [stack_words(one.filters) for one in group.explanations] if group else []
+    return tuple(dict.fromkeys((*explained, stack_words(()), *packed)))[:MOST_FILTERS]
+
+
+def place_choices(
+    viewpoints: Sequence[Viewpoint], guess: str | None, planned: Collection[str], here: Position | None
+) -> tuple[str, ...]:
+    """Return viewpoints for a stay: the one guessed, near ones, those whose ids plans of the day name."""
+
+    def rank(one: Viewpoint) -> tuple[bool, float, bool, str]:
+        far_m = distance_m(here, one.position) if here and one.position else float("inf")
+        return one.slug != guess, far_m, one.id not in planned, one.title
+
+    return tuple(one.slug for one in sorted(viewpoints, key=rank)[:MOST_PLACES])
+
+
+def barriers_of(desk: Desk, trip_id: str, on_date: date) -> tuple[Condition, ...]:
+    """Return what barred the way on a day of a trip."""
+    seen = desk.conditions.all(trip_id=trip_id, on_date=on_date)
+    return tuple(one for one in seen if KINDS[one.kind].is_barrier)
+
+
+def offered_outcome(shot: Shot, barriers: Sequence[Condition], site_id: str | None) -> str:
+    """Return the outcome that a barrier at a shot's place, or at no named place, explains; else ""."""
+    for one in barriers:
+        is_here = one.viewpoint_id == shot.viewpoint_id or (
+            one.site_id is not None and one.site_id == site_id
+        )
+        if is_here or (one.viewpoint_id is None and one.site_id is None):
+            return f"{OutcomeWord.MISSED}, {KINDS[one.kind].reason}"
+    return ""

@@ -1,0 +1,170 @@
+"""The cards of an evening's page: what stands at each question, by stay, group of pictures, plan and day.
+
+One surprising decision: a card holds values and texts and no record that a page could change; whatever a page
+does goes back as an answer to a question.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date
+
+from logbook.domain.keeper import Keeper, in_order
+from logbook.domain.shot import Shot
+from logbook.domain.trip import Trip
+from logbook.domain.words import ConditionKind, Provenance
+from logbook.services.night.clock_cards import ClockLine
+from logbook.services.night.planned import NightPlan, PlannedVisit
+from logbook.services.night.questions import Question
+from logbook.services.night.session import STATED_TOGETHER
+
+
+@dataclass(frozen=True, slots=True)
+class EveningItem:
+    """A question, what stands in the book, and where that came from; `is_open` until somebody answered.
+
+    `is_unknown`: somebody said that nobody knows. `said` is what was answered, to go on from.
+    """
+
+    question: Question
+    value: str
+    word: Provenance | None
+    is_open: bool
+    is_unknown: bool
+    said: str = ""
+
+    @property
+    def is_proposed(self) -> bool:
+        """Whether something is proposed, or stands there without anybody's word."""
+        return bool(self.question.default) if self.is_open else self.word not in (None, Provenance.STATED)
+
+    @property
+    def shown(self) -> str:
+        """What stands there, else what is proposed."""
+        return self.value or (self.question.default if self.is_open else "")
+
+    @property
+    def origin(self) -> Provenance | None:
+        """Where what is shown comes from."""
+        return self.word if self.value else self.question.came_from
+
+
+@dataclass(frozen=True, slots=True)
+class FrameCard:
+    """One picture, or a set of them that is drawn as a stack; `kind` None is a single one."""
+
+    kind: str | None
+    keepers: tuple[Keeper, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class GroupCard:
+    """Keepers that are asked about together, in their order, with what is asked and may be chosen."""
+
+    keepers: tuple[Keeper, ...]
+    items: tuple[EveningItem, ...]
+    frames: tuple[FrameCard, ...] = ()
+    filters: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class PlanCard:
+    """A shot that was planned for the day, what became of it, and the keepers that serve it.
+
+    `offered` is an outcome that something seen that day explains, or "".
+    """
+
+    shot: Shot
+    planned: str
+    keepers: tuple[Keeper, ...]
+    items: tuple[EveningItem, ...]
+    number: int = 0
+    offered: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class StayCard:
+    """One stay: its number in the day, where and when, what is asked of it, and its keepers in groups.
+
+    `visit` is None for keepers at no known place. `levels` are those of each kind of condition that can be
+    chosen, and whether they were said; `places` and `filters` are what may be chosen there.
+    """
+
+    number: int
+    visit: PlannedVisit | None
+    place: str
+    items: tuple[EveningItem, ...]
+    groups: tuple[GroupCard, ...]
+    plans: tuple[PlanCard, ...] = ()
+    places: tuple[str, ...] = ()
+    levels: tuple[tuple[ConditionKind, tuple[tuple[str, bool], ...]], ...] = ()
+    filters: tuple[str, ...] = ()
+
+    @property
+    def keepers(self) -> tuple[Keeper, ...]:
+        """All its pictures."""
+        return tuple(one for group in self.groups for one in group.keepers)
+
+    @property
+    def frames(self) -> tuple[FrameCard, ...]:
+        """Its pictures in order of time, whichever camera took them, with sets as one."""
+        frames = {one.keepers[0].id: one for group in self.groups for one in group.frames}
+        return tuple(frames[one.id] for one in in_order(one.keepers[0] for one in frames.values()))
+
+    @property
+    def all_items(self) -> Iterator[EveningItem]:
+        """All that is asked of it, its pictures and the plans of its place."""
+        yield from self.items
+        for group in self.groups:
+            yield from group.items
+        for plan in self.plans:
+            yield from plan.items
+
+    @property
+    def to_state(self) -> tuple[EveningItem, ...]:
+        """What one word would state of it as it is shown."""
+        return unstated(self.all_items)
+
+
+@dataclass(frozen=True, slots=True)
+class WholeEvening:
+    """One day of one trip as it can be written down; without a plan while its zone is unknown.
+
+    `clocks` are those in doubt; `plans` are those whose place no stay is at; `bare` are the ids of pictures
+    of whose filters nobody knows anything.
+    """
+
+    trip: Trip
+    on_date: date
+    opening: tuple[EveningItem, ...]
+    stays: tuple[StayCard, ...]
+    plans: tuple[PlanCard, ...]
+    of_day: tuple[EveningItem, ...]
+    plan: NightPlan | None
+    clocks: tuple[ClockLine, ...] = ()
+    bare: tuple[str, ...] = ()
+
+    @property
+    def items(self) -> Iterator[EveningItem]:
+        """All that is asked."""
+        yield from self.opening
+        for stay in self.stays:
+            yield from stay.all_items
+        for plan in self.plans:
+            yield from plan.items
+        yield from self.of_day
+
+    @property
+    def to_state(self) -> tuple[EveningItem, ...]:
+        """What stands proposed, assumed or inferred that one word would state."""
+        return unstated(self.items)
+
+    @property
+    def open_plans(self) -> int:
+        """How many plans nobody has said the outcome of."""
+        cards = (*self.plans, *(plan for stay in self.stays for plan in stay.plans))
+        return sum(any(one.is_open for one in card.items) for card in cards)
+
+
+def unstated(items: Iterator[EveningItem]) -> tuple[EveningItem, ...]:
+    """Return what one word would state as it is shown; what became of a plan is not among it."""
+    return tuple(one for one in items if one.is_proposed and one.question.asks in STATED_TOGETHER)
