@@ -110,7 +110,7 @@ def _apply(reading: DayReading, found: Drafts) -> list[Loose]:
             withdraw(reading, line)
     for draft, before in pairs:
         try:
-            _take(reading, draft, before)
+            take_draft(reading, draft, before)
         except LogbookError as error:
             loose.append(Loose(draft.line, draft.text, str(error)))
             if before is not None:
@@ -127,7 +127,8 @@ def _apply(reading: DayReading, found: Drafts) -> list[Loose]:
     return loose
 
 
-def _take(reading: DayReading, draft: LineDraft, before: DayLine | None) -> None:
+def take_draft(reading: DayReading, draft: LineDraft, before: DayLine | None) -> None:
+    """Put what one line says into the book; `before` is that line as it was read before."""
     if draft.noun == "day":
         take_text(reading, draft, before)
         return
