@@ -1,4 +1,4 @@
-"""The book's first page: its trips, each with a picture, and the days that wait to be written down.
+"""The book's first page: its trips, each with a picture, and what waits: days, lines to sort out, proposals.
 
 One surprising decision: a trip's picture has an address of its own, and is chosen when a browser comes to
 show it; a book of many trips would be read whole for its first page otherwise.
@@ -12,6 +12,7 @@ from flask import Blueprint, Response, abort
 from werkzeug.wrappers import Response as AnyResponse
 
 from logbook.domain.trip import Trip
+from logbook.faces.private.originals import looked_at
 from logbook.faces.private.pictures import sent
 from logbook.faces.private.workplace import book, page
 from logbook.services import kinds
@@ -30,6 +31,7 @@ class TripCard:
     trip: Trip
     keepers: int
     days: tuple[DayWaiting, ...]
+    to_sort_out: int
 
     @property
     def waiting(self) -> Sequence[DayWaiting]:
@@ -43,7 +45,7 @@ def trips() -> Response:
     opened = book()
     cards = _cards(opened)
     cards.sort(key=lambda one: one.trip.starts_on or one.trip.created.date(), reverse=True)
-    return page("trips.html", opened=opened, cards=cards, title="Your trips")
+    return page("trips.html", opened=opened, cards=cards, originals=looked_at(), title="Your trips")
 
 
 @part.get("/trip/<slug>")
@@ -71,5 +73,8 @@ def _cards(opened: Book, slug: str | None = None) -> list[TripCard]:
         counts = Counter(
             one for (one,) in shelves.keepers.columns("trip_id", trip_id={one.id for one in shown})
         )
+        loose = Counter(
+            one for (one,) in shelves.loose_lines.columns("trip_id", trip_id={one.id for one in shown})
+        )
         days = days_in(shelves, shown)
-    return [TripCard(one, counts[one.id], days[one.id]) for one in shown]
+    return [TripCard(one, counts[one.id], days[one.id], loose[one.id]) for one in shown]

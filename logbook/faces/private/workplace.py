@@ -116,7 +116,17 @@ def back_to(address: str) -> AnyResponse:
 
 def application(given: Workplace) -> Flask:
     """Return the application; nothing of it is reached without the guard."""
-    from logbook.faces.private import comparing, evening, incoming, looking, pictures, sending, trips
+    from logbook.faces.private import (
+        comparing,
+        evening,
+        incoming,
+        looking,
+        originals,
+        pictures,
+        sending,
+        settling,
+        trips,
+    )
 
     app = Flask("logbook", static_folder=None, template_folder=None)
     app.url_map.merge_slashes = False
@@ -131,7 +141,7 @@ def application(given: Workplace) -> Flask:
     app.register_error_handler(LogbookError, _refused)
     app.register_error_handler(HTTPException, _not_found)
     app.register_error_handler(Exception, _mistake)
-    for one in (trips, evening, pictures, sending, incoming, looking, comparing):
+    for one in (trips, evening, pictures, sending, incoming, looking, comparing, settling, originals):
         app.register_blueprint(one.part)
     app.add_url_rule("/brought/<path:name>", "brought", _brought)
     app.add_url_rule("/undo", "undo", _undo, methods=["POST"])
