@@ -67,7 +67,7 @@ def sort_out(slug: str) -> Response:
 
 @part.post("/sort-out")
 def settle(slug: str) -> AnyResponse:
-    """Say a line anew, keep it as journal, or let go of it."""
+    """Correct a line, keep it as journal text, or dismiss it."""
     opened = book(f"a line to sort out of {slug}")
     try:
         say_next(*_settled(opened))
@@ -81,10 +81,10 @@ def _settled(opened: Book) -> tuple[str, ...]:
     act, _, line_id = request.form.get("do", "").partition(":")
     if act == "journal":
         keep_as_journal(opened, line_id)
-        return ("It stands in the day's journal.",)
+        return ("It is in the day's journal.",)
     if act == "dismiss":
         dismiss_line(opened, line_id)
-        return ("The line is let go.",)
+        return ("Dismissed.",)
     text, viewpoint = request.form.get("text", ""), request.form.get("viewpoint", "").strip()
     return ("The line is in the book.", *settle_line(opened, line_id, text, viewpoint or None))
 

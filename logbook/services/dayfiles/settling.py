@@ -1,6 +1,6 @@
-"""Lines of day files that were not understood, settled one by one: said anew, kept as journal, or let go.
+"""Lines of day files that were not understood, settled one by one: corrected, kept as journal, or dismissed.
 
-One surprising decision: what is said anew belongs to no file, as whatever else a person says. The same file
+One surprising decision: a corrected line belongs to no file, like whatever else a person says. The same file
 read again brings its line back until it is mended there too; then both mean the same record.
 """
 
@@ -54,7 +54,7 @@ def settle_line(book: Book, line_id: str, text: str, viewpoint: str | None) -> t
         reading = DayReading(desk, book, trip, line.on_date, line.file)
         reading.claimed = {one.record_id for one in lines_of(reading)}
         if any(one.noun == "day" or "journal" in one.fields for one in found.drafts):
-            raise InvalidValueError(f"That is no entry; begin with its word, {FIRST_WORDS}.")
+            raise InvalidValueError(f"That is not an entry; begin with its word, {FIRST_WORDS}.")
         for draft in found.drafts:
             if draft.noun == "visit" and not text.lstrip().startswith("#"):
                 _take_of_visit(reading, draft, line)
@@ -79,7 +79,7 @@ def keep_as_journal(book: Book, line_id: str) -> None:
 
 
 def dismiss_line(book: Book, line_id: str) -> None:
-    """Let go of a line that needs no settling."""
+    """Dismiss a line that needs no settling."""
     with book.writing() as desk:
         desk.loose_lines.remove([_line(desk, line_id)[0].id])
 
@@ -95,7 +95,7 @@ def _line(desk: Desk, line_id: str) -> tuple[LooseLine, Trip]:
 def _as_file(desk: Desk, trip: Trip, line: LooseLine, text: str, viewpoint: str | None) -> str:
     """A day file of this one line, under its heading."""
     if not text or "\n" in text:
-        raise InvalidValueError("Write what the line was to say, in one line.")
+        raise InvalidValueError("Write what the line should say, in one line.")
     if not text.startswith(("-", "*", "#")):
         text = f"- {text}"
     heading = f"## {find(desk, VIEWPOINT, viewpoint).slug}\n" if viewpoint and text[0] != "#" else ""

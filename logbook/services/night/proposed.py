@@ -14,9 +14,10 @@ from logbook.domain.trip import Trip
 from logbook.domain.words import JoinedKind, Provenance
 from logbook.services.accounts import account_in, day_of
 from logbook.services.keepers.proposals import sets_in
+from logbook.services.night.cards import EveningItem, WholeEvening
 from logbook.services.night.questions import Asks
 from logbook.services.night.session import Night
-from logbook.services.night.whole import EveningItem, WholeEvening, whole_evening
+from logbook.services.night.whole import whole_evening
 from logbook.store.book import Book
 
 RIGHT = "+0 s"  # what is to be added to the time of a clock that is right

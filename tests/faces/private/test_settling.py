@@ -91,7 +91,7 @@ def with_lines(book_path: Path) -> Path:
     return book_path
 
 
-def test_lines_are_said_anew_kept_as_journal_or_let_go(visitor: Visitor, with_lines: Path) -> None:
+def test_lines_are_corrected_kept_as_journal_or_dismissed(visitor: Visitor, with_lines: Path) -> None:
     ids = re.findall(r'id="line-(\w+)"', visitor.ask(SORT_OUT).text)
     refused = visitor.send(SORT_OUT, do=f"say:{ids[0]}", text="crowd: a coachload", viewpoint="")
     assert (refused.status, 'value="crowd: a coachload"' in refused.text) == (422, True)

@@ -1,4 +1,4 @@
-"""Lines of a day file that were not understood: said anew, kept as journal, or let go."""
+"""Lines of a day file that were not understood: corrected, kept as journal, or dismissed."""
 
 from collections.abc import Callable
 from pathlib import Path
@@ -41,7 +41,7 @@ def left(book: Book) -> int:
     return len(lines_to_settle(book, "valley"))
 
 
-def test_an_outcome_said_anew_is_in_the_book_and_its_line_is_gone(book: Book, loose: dict[str, str]) -> None:
+def test_an_outcome_corrected_is_in_the_book_and_its_line_is_gone(book: Book, loose: dict[str, str]) -> None:
     assert settle_line(book, loose["shot"], "shot bridge-flow: made", "quarry-ledge") == ()
     with book.reading() as desk:
         (outcome,) = desk.outcomes.all()
@@ -89,13 +89,13 @@ def test_what_is_still_not_understood_changes_nothing(
     assert dump() == before
 
 
-def test_a_heading_can_be_said_anew(book: Book, loose: dict[str, str]) -> None:
+def test_a_heading_can_be_corrected(book: Book, loose: dict[str, str]) -> None:
     settle_line(book, loose["shot"], "## Dune crest 19:00-19:30 scouting", None)
     with book.reading() as desk:
         assert len(desk.visits.all()) == 2
 
 
-def test_words_can_be_kept_as_journal_or_let_go(book: Book, loose: dict[str, str]) -> None:
+def test_words_can_be_kept_as_journal_or_dismissed(book: Book, loose: dict[str, str]) -> None:
     keep_as_journal(book, loose["tries"])
     dismiss_line(book, loose["shot"])
     with book.reading() as desk:
