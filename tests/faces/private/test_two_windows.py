@@ -1,0 +1,221 @@
+"""Two windows and a terminal on one evening: the book is what the acts make of it one after another.
+
+Each window holds a form of its own, often an old one. A line that is refused stands in the page that answers.
+"""
+
+import random
+import re
+import shutil
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager, suppress
+from dataclasses import dataclass, field, replace
+from itertools import combinations
+from pathlib import Path
+from threading import Barrier, Thread
+
+import pytest
+
+from logbook.domain.errors import LogbookError
+from logbook.services.night.questions import Asks, Question
+from logbook.services.night.session import Night, day_to_write
+from logbook.services.night.whole import whole_evening
+from logbook.store.book import Book
+from tests.examples import slow
+from tests.faces.private.conftest import served
+from tests.faces.private.routes import Elements, Form
+from tests.faces.private.test_two_faces import PAGE, line_for, rows
+from tests.faces.private.visitor import Answer, Visitor
+from tests.services.night.sittings import TRIP, now
+
+STEPS = 8  # of one interleaving
+STALE = "Meanwhile another window wrote"
+
+Line = tuple[str, str]  # the key of a question, and what is typed there
+
+
+def night_in(path: Path) -> Night:
+    """The evening in a book."""
+    book = Book(path, now, create=False)
+    return Night(book, *day_to_write(book, TRIP, None))
+
+
+@dataclass
+class Window:
+    """A browser's window: the form that it shows, as old as it may be."""
+
+    visitor: Visitor
+    token: str
+    seen: Mapping[str, str] = field(default_factory=dict)
+    keys: Sequence[str] = ()  # of the questions that it has a field for
+
+    def load(self) -> None:
+        """Load the evening."""
+        form = self.form()
+        self.seen = {name: value for name, value in form.fields if name.startswith("seen:")}
+        self.keys = [name.removeprefix("line:") for name in form.typed if name.startswith("line:")]
+
+    def form(self) -> Form:
+        """The evening's form as it would be loaded now."""
+        (form,) = (one for one in Elements(self.visitor.ask(PAGE).text).forms if one.typed)
+        return form
+
+    def send(self, lines: Sequence[Line]) -> Answer:
+        """Send lines with what the form showed."""
+        typed = [(f"line:{key}", line) for key, line in lines]
+        return self.visitor.ask(
+            PAGE, "POST", [("token", self.token), *self.seen.items(), *typed, ("do", "keep")]
+        )
+
+
+@dataclass
+class Table:
+    """A book that two windows work on, and a second one to which the same acts are done one by one."""
+
+    book: Path
+    model: Path
+    windows: tuple[Window, Window]
+    chance: random.Random
+
+    def lines(self, count: int, keys: Sequence[str] = ()) -> list[Line]:
+        """Some lines that a person may type now, or at those questions that a window shows."""
+        asked = {one.question.key: one.question for one in whole_evening(night_in(self.book)).items}
+        chosen = self.chance.sample(sorted(keys or asked), count)
+        return [(key, self.typed_at(asked.get(key))) for key in chosen]
+
+    def typed_at(self, question: Question | None) -> str:
+        """What is typed there; a proposal is written out, as a page's fields have no other Enter."""
+        if question is None:
+            return "what was asked before"
+        line = line_for(question, self.chance)
+        if question.asks is Asks.CHANGES:
+            line = self.chance.choice((line, "cut 2 at 17:30", "join 1 2"))
+        return question.default if line == "y" and question.default else line
+
+    def step(self) -> None:
+        """Load a page, type in the terminal, send one form, or both at the same moment."""
+        first = self.chance.choice(self.windows)
+        doing = self.chance.choice(("load", "terminal", "one", "both", "both"))
+        if doing == "load":
+            first.load()
+        elif doing == "terminal":
+            said(self.book, lines := self.lines(1))
+            self.follow([lines], [None])
+        elif doing == "one":
+            lines = self.lines(self.chance.randint(1, 2), first.keys)
+            stale = self.stale(first, lines)
+            answer = first.send(lines)
+            self.follow([lines], [answer])
+            for key, line in stale:
+                assert answer.status == 422, f"{key}: an old form wrote over what came meanwhile"
+                assert STALE in answer.text
+                assert line in typed_in(answer)
+        else:
+            forms = [self.lines(self.chance.randint(1, 2), one.keys) for one in self.windows]
+            self.follow(forms, at_once(self.windows, forms))
+
+    def stale(self, window: Window, lines: Sequence[Line]) -> list[Line]:
+        """Which lines answer questions of which the window shows something old."""
+        current = dict(window.form().fields)
+        names = {key: f"seen:{key}" for key, _ in lines}
+        return [
+            (key, line)
+            for key, line in lines
+            if names[key] in current and window.seen.get(names[key]) != current[names[key]]
+        ]
+
+    def follow(self, forms: Sequence[Sequence[Line]], answers: Sequence[Answer | None]) -> None:
+        """Find an order of the acts that makes the second book what the first one is.
+
+        Whatever was not kept stands in the page that answered.
+        """
+        wanted, before = rows(self.book), self.model.read_bytes()
+        for order in explanations(forms):
+            self.model.write_bytes(before)
+            kept = said(self.model, order)
+            if rows(self.model) != wanted:
+                continue
+            for form, answer in zip(forms, answers, strict=True):
+                refused = {line for key, line in form if (key, line) not in kept}
+                if answer is not None:
+                    assert answer.status in (303, 422), answer.text
+                    assert refused <= set(typed_in(answer)), "what was typed is lost"
+            return
+        raise AssertionError(f"no order of {forms} makes this book")
+
+
+def explanations(forms: Sequence[Sequence[Line]]) -> Iterator[list[Line]]:
+    """Yield what may have been kept, all of it first, in every order in which forms keep their lines."""
+    lines = [(number, line) for number, form in enumerate(forms) for line in form]
+    for size in range(len(lines), -1, -1):
+        for chosen in combinations(lines, size):
+            of = [[line for number, line in chosen if number == each] for each in range(len(forms))]
+            yield from merges(of[0], of[1] if len(of) > 1 else [])
+
+
+def merges(first: list[Line], second: list[Line]) -> Iterator[list[Line]]:
+    """Yield the ways to merge two lists that keep the order of each."""
+    if not first or not second:
+        yield [*first, *second]
+        return
+    yield from ([first[0], *rest] for rest in merges(first[1:], second))
+    yield from ([second[0], *rest] for rest in merges(first, second[1:]))
+
+
+def said(path: Path, lines: Sequence[Line]) -> list[Line]:
+    """Say lines as the terminal does; return those that were not refused."""
+    night = night_in(path)
+    kept = []
+    for key, line in lines:
+        with suppress(LogbookError):
+            night.say(key, line)
+            kept.append((key, line))
+    return kept
+
+
+def at_once(windows: Sequence[Window], forms: Sequence[Sequence[Line]]) -> list[Answer]:
+    """Send each window's form at the same moment."""
+    answers: dict[int, Answer] = {}
+    ready = Barrier(len(windows))
+
+    def send(number: int) -> None:
+        ready.wait()
+        answers[number] = windows[number].send(forms[number])
+
+    threads = [Thread(target=send, args=(number,)) for number in range(len(windows))]
+    for one in threads:
+        one.start()
+    for one in threads:
+        one.join(60)
+    return [answers[number] for number in range(len(windows))]
+
+
+def typed_in(answer: Answer) -> list[str]:
+    """What stands in the fields of a page."""
+    found = Elements(answer.text)
+    areas = re.findall(r"<textarea[^>]*>(.*?)</textarea>", answer.text, re.DOTALL)
+    return [
+        value or "" for name, each in found.seen if name == "input" for value in [each.get("value")]
+    ] + areas
+
+
+@contextmanager
+def laid_out(sample: Path, folder: Path, seed: int) -> Iterator[Table]:
+    """A book with two windows open on its evening."""
+    book, model = (Path(shutil.copyfile(sample, folder / f"{name}.sqlite")) for name in ("book", "model"))
+    chance = random.Random(seed)
+    for pages in served(book, folder / "cache"):
+        visitor = Visitor(pages.port)
+        visitor.come_in(pages.address())
+        windows = (Window(visitor, pages.guard.token), Window(replace(visitor), pages.guard.token))
+        for one in windows:
+            one.load()
+        yield Table(book, model, windows, chance)
+
+
+@pytest.mark.parametrize("seed", [*range(2), *slow(*range(2, 200))])
+def test_the_book_is_what_some_order_of_the_acts_makes_it(
+    sample_book: Path, tmp_path: Path, seed: int
+) -> None:
+    with laid_out(sample_book, tmp_path, seed) as table:
+        for _ in range(STEPS):
+            table.step()
