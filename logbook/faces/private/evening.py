@@ -247,6 +247,7 @@ def _shown(night: Night, sent: Sent, status: int | None) -> Response:
         audiences=AUDIENCES,
         purposes=tuple(VisitPurpose),
         title=f"{night.on_date:%A} {night.on_date.day} {night.on_date:%B %Y}",
+        gone=_gone(sent, shown),
         shots=shots,
         places=places,
     )
@@ -266,6 +267,13 @@ def _choices(item: EveningItem) -> tuple[str, ...]:
     """The words that stand as buttons beside a question."""
     choices = item.question.choices
     return () if len(choices) > SHORT_CHOICES else tuple(str(one) for one in choices)
+
+
+def _gone(sent: Sent, shown: WholeEvening) -> dict[str, str]:
+    """What was typed where the page has no field any more, by the key of the question that is gone."""
+    there = {"stay", *(one.question.key for one in shown.items)}
+    there |= {f"{PICKED}{stay.number}" for stay in shown.stays}
+    return {key: line for key, line in sent.typed.items() if key not in there}
 
 
 def _to_settle(group: GroupCard) -> tuple[EveningItem, ...]:

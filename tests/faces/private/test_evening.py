@@ -164,3 +164,10 @@ def test_a_clock_in_doubt_is_shown_first_and_holds_nothing_up(visitor: Visitor, 
     shown = evening(book_path)
     assert [one.question.asks for one in shown.opening] in ([], [Asks.CLOCK])
     assert shown.stays
+
+
+def test_a_line_whose_question_is_gone_is_shown_and_not_lost(visitor: Visitor) -> None:
+    answer = visitor.send_pairs(PAGE, [("line:visit.nobody.tries", "14 & <more>"), ("do", "keep")])
+    assert answer.status == 422
+    assert "That question is gone" in plain(answer)
+    assert "You wrote: <q>14 &amp; &lt;more&gt;</q>" in answer.text
