@@ -1,6 +1,7 @@
 """Kinds of text: free text, names of records, words of a vocabulary, zones, filters."""
 
 import re
+from collections.abc import Mapping
 from enum import StrEnum
 from functools import cache
 from typing import Any
@@ -8,7 +9,7 @@ from typing import Any
 from logbook.domain.errors import InvalidValueError, LogbookError
 from logbook.domain.kinds.kind import DocumentError, Kind, Schema, Stored, a_text, shown
 from logbook.domain.kinds.lists import ListOf, Names
-from logbook.domain.words import Support
+from logbook.domain.words import Priority, Support
 
 
 class Text(Kind[str]):
@@ -164,6 +165,16 @@ class SupportWord(Word):
         return support_written(text)
 
 
+class PriorityWord(Word):
+    """How much a shot matters."""
+
+    def typed(self, text: str) -> StrEnum:
+        """Read how much it matters: `essential`, `must have`."""
+        from logbook.domain.written.choices import priority_written
+
+        return priority_written(text)
+
+
 TEXT = Text()
 ID = Id()
 SLUG = Slug()
@@ -175,7 +186,10 @@ NAMES = Names(TEXT)
 IDS = ListOf(ID)
 
 
+_OF_WORDS: Mapping[type[StrEnum], type[Word]] = {Support: SupportWord, Priority: PriorityWord}
+
+
 @cache
 def word_of(vocabulary: type[StrEnum]) -> Word:
     """Return the kind of a word of a vocabulary."""
-    return SupportWord(vocabulary) if vocabulary is Support else Word(vocabulary)
+    return _OF_WORDS.get(vocabulary, Word)(vocabulary)

@@ -11,7 +11,7 @@ from typing import TypeVar
 
 from logbook.domain.condition_kinds.crowd import CROWD, PEOPLE
 from logbook.domain.errors import InvalidValueError
-from logbook.domain.words import Crowd, OutcomeWord, Reason, Sharpness, Support
+from logbook.domain.words import Crowd, OutcomeWord, Priority, Reason, Sharpness, Support
 from logbook.domain.written.understanding import folded
 
 SHORTEST = 2  # letters of a word's beginning that are enough to mean it
@@ -59,6 +59,14 @@ REASON_WORDS: Mapping[str, Reason] = {word.value: word for word in Reason} | {
     **dict.fromkeys(("no light", "bad light", "too dark", "too bright"), Reason.LIGHT),
     **dict.fromkeys(("rules", "forbidden", "not allowed"), Reason.RULE),
     **dict.fromkeys(("too expensive", "money"), Reason.COST),
+}
+PRIORITY_WORDS: Mapping[str, Priority] = {word.value: word for word in Priority} | {
+    **dict.fromkeys(("must have", "must-have", "must", "a must", "musthave"), Priority.ESSENTIAL),
+    **dict.fromkeys(("must do", "top priority", "high priority", "most important"), Priority.ESSENTIAL),
+    **dict.fromkeys(("want", "should have", "would like", "normal priority"), Priority.WANTED),
+    **dict.fromkeys(("nice to have", "nice-to-have", "could have", "low priority"), Priority.OPTIONAL),
+    **dict.fromkeys(("if time", "if time allows", "if there is time", "bonus"), Priority.OPTIONAL),
+    **dict.fromkeys(("if there's time", "only if time", "maybe"), Priority.OPTIONAL),
 }
 _CROWD_WORDS: Mapping[str, Crowd] = {said: Crowd(level) for said, level in CROWD.words.items()}
 _SHARPNESS_WORDS: Mapping[str, Sharpness] = {word.value: word for word in Sharpness}
@@ -121,6 +129,14 @@ def support_written(text: str) -> Support:
     found = _word(text, SUPPORT_WORDS)
     if found is None:
         raise InvalidValueError(f'"{text.strip()}" is not a support; write {_listed(Support)}.')
+    return found
+
+
+def priority_written(text: str) -> Priority:
+    """Read how much a shot matters: `essential`, `must have`, `opt`; InvalidValueError lists the words."""
+    found = _word(text, PRIORITY_WORDS)
+    if found is None:
+        raise InvalidValueError(f'"{text.strip()}" is not a priority; write {_listed(Priority)}.')
     return found
 
 

@@ -42,6 +42,8 @@ def clock(text: str) -> time | None:
 
 def time_written(text: str) -> time:
     """Return the time of day that a whole text means; InvalidValueError says how to write one."""
+    if exact := _WITH_SECONDS.fullmatch(text.strip()):
+        return time_written(f"{exact[1]}{exact[3] or ''}").replace(second=int(exact[2]))
     plain = _HOUR_NAMED.sub(r"\1:00", text.strip())
     plain = _HOURS.sub(r"\1", plain)
     if _PACKED.fullmatch(plain):
@@ -78,6 +80,7 @@ def clock_text(at: time) -> str:
     return f"{at:%H:%M}"
 
 
+_WITH_SECONDS = re.compile(r"([0-9]{1,2}:[0-9]{2}):([0-5][0-9])(\s?[ap]\.?m\.?)?", re.IGNORECASE)
 _PACKED = re.compile(r"(?:[01][0-9]|2[0-4])[0-5][0-9]")
 _HOUR_NAMED = re.compile(r"^([01]?[0-9]|2[0-4])\s?(?:h|hrs)$", re.IGNORECASE)  # 17 h
 _HOURS = re.compile(r"([0-9])\s?(?:h|hrs)$", re.IGNORECASE)  # 17:20 h

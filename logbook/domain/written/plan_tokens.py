@@ -1,0 +1,206 @@
+"""What stands for itself in a line of a plan: dates, times, focal lengths, apertures, shutter speeds, ISO.
+
+One surprising decision: minutes and hours are no shutter speed by themselves, for `10 min walk` is none; they
+are where nothing else stands beside them.
+"""
+
+import re
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from datetime import date, timedelta
+from typing import Any
+
+from logbook.domain.errors import InvalidValueError
+from logbook.domain.kinds import APERTURE, FOCAL, ISO, RATIONAL
+from logbook.domain.written.moments import date_written, span_written, time_written
+from logbook.domain.written.understanding import NotUnderstoodError
+
+TIMES = frozenset(("on_date", "window_from", "window_to"))  # what may stand in prose as well
+
+_NUMBER = r"[0-9]{1,4}(?:[.,][0-9]{1,2})?"
+_CLOCK = r"(?:[01]?[0-9]|2[0-4])(?:[:h][0-5][0-9](?:\s?[ap]\.?m\b\.?)?|\s?[ap]\.?m\b\.?)"
+_DOTTED = r"(?:[01]?[0-9]|2[0-4])(?:[:h.][0-5][0-9](?:\s?[ap]\.?m\b\.?)?|\s?[ap]\.?m\b\.?)"
+_PACKED = r"(?:[01][0-9]|2[0-4])[0-5][0-9]"
+_DASH = r"\s?(?:-|–|—|−|\bto\b|\b(?:un)?till?\b)\s?"
+_EDGE = r"(?![\w/]|[.,:][0-9])"
+_BEFORE = r"(?<![\w/.,:+])"
+_SECONDS = r"(?:s|secs?|seconds?|\"|″|''|”)"
+_WEEKDAY = (
+    r"(?:(?:mon|tues?|wed(?:nes)?|thu(?:rs?)?|fri|sat(?:ur)?|sun)(?:day)?\.?,?\s+(?:the\s+)?)?"
+    r"(?:on\s+the\s+)?"
+)
+_MONTH = r"(?:jan|feb|mar|apr|may|june?|july?|aug|sept?|oct|nov|dec)[a-z]{0,6}"
+_YEAR = r"(?:,?\s+[12][0-9]{3})"
+_SHUTTER = r"(?:(?:shutter(?:\sspeed)?|exposure|exp\.)\s(?:of\s)?)?"
+
+
+@dataclass(frozen=True, slots=True)
+class Around:
+    """The days of a trip, by which a date without a year and the number of a day are known."""
+
+    starts_on: date | None = None
+    ends_on: date | None = None
+
+
+ANY_TIME = Around()
+
+
+@dataclass(frozen=True, slots=True)
+class Token:
+    """What stands for itself between `begin` and `end` of a line, by field of a shot."""
+
+    begin: int
+    end: int
+    told: Mapping[str, Any]
+
+
+def tokens(text: str, around: Around) -> list[Token]:
+    """Return what stands for itself in a text, in its order; NotUnderstoodError where a date could be two."""
+    found: list[Token] = []
+    for pattern, read in _PATTERNS:
+        for match in pattern.finditer(text):
+            if any(match.start() < one.end and one.begin < match.end() for one in found):
+                continue
+            told = read(match, around)
+            if told is not None:
+                found.append(Token(match.start(), match.end(), told))
+    return sorted((one for one in found if one.told), key=lambda one: one.begin)
+
+
+def minutes_written(text: str) -> Mapping[str, Any] | None:
+    """Return a shutter speed of minutes or hours that is all a text says; else None."""
+    found = _LONG.fullmatch(text.strip())
+    return {"exposure_s": RATIONAL.typed(found[1])} if found else None
+
+
+def day_written(text: str, around: Around) -> date | None:
+    """Return the day that a text means, of the trip's year where it names none; None where it means none.
+
+    Raises NotUnderstoodError where it could be two, or names none that there is.
+    """
+    plain = re.sub(rf"^{_WEEKDAY}", "", " ".join(text.split()), flags=re.IGNORECASE)
+    plain = re.sub(r"[T ]00[:.]00(?:[:.]00)?$", "", plain)
+    if (found := date_written(plain)) is not None:
+        return found
+    if number := re.fullmatch(r"day\s+([0-9]{1,3})", plain, re.IGNORECASE):
+        if around.starts_on is None:
+            raise NotUnderstoodError(f'"{text}" needs the first day of the trip; write the date')
+        return around.starts_on + timedelta(days=int(number[1]) - 1)
+    if slashed := re.fullmatch(r"([0-9]{1,2})/([0-9]{1,2})/([0-9]{4})", plain):
+        first, second, year = slashed.groups()
+        either = [date_written(f"{year}-{month}-{day}") for day, month in ((first, second), (second, first))]
+        if None in either:
+            raise NotUnderstoodError(f'"{plain}" is not a day of the calendar; write the date as 2031-10-14')
+        raise NotUnderstoodError(
+            f'"{plain}" could be {either[0]} or {either[1]}; write the one that is meant'
+        )
+    return _in_the_year(plain, around)
+
+
+def _in_the_year(plain: str, around: Around) -> date | None:
+    """The day of a date without its year, nearest to the begin of the trip."""
+    yearless = re.fullmatch(
+        rf"[0-9]{{1,2}}\.\s?[0-9]{{1,2}}\.|[0-9]{{1,2}}(?:\.|st|nd|rd|th)?\s?(?:of\s)?{_MONTH}\.?|{_MONTH}\.?\s?[0-9]{{1,2}}(?:st|nd|rd|th)?",
+        plain,
+        re.IGNORECASE,
+    )
+    if yearless is None:
+        return None
+    near = around.starts_on
+    if near is None:
+        raise NotUnderstoodError(
+            f'"{plain}" has no year, and the trip no dates; write the date as 2031-10-14'
+        )
+    plain = re.sub(r"\bof\s", "", plain, flags=re.IGNORECASE)
+    dot = "" if plain.endswith(".") and plain[-2].isdigit() else " "
+    years = (near.year, near.year + 1, near.year - 1)
+    days = [day for year in years if (day := date_written(f"{plain}{dot}{year}")) is not None]
+    return min(days, key=lambda day: abs(day - near)) if days else None
+
+
+def _day(match: re.Match[str], around: Around) -> Mapping[str, Any] | None:
+    day = day_written(match[0].strip(), around)
+    return None if day is None else {"on_date": day}
+
+
+def _span(match: re.Match[str], _around: Around) -> Mapping[str, Any] | None:
+    try:
+        first, last = span_written(re.sub(r"\band\b", "to", match[0], flags=re.IGNORECASE))
+    except InvalidValueError:
+        return None
+    return {"window_from": first, "window_to": last}
+
+
+def _single(match: re.Match[str], _around: Around) -> Mapping[str, Any] | None:
+    try:
+        at = time_written(match["at"])
+    except InvalidValueError:
+        return None
+    is_end = re.match(r"(?:un)?til|before|by\b", match[0], re.IGNORECASE)
+    return {"window_to" if is_end else "window_from": at}
+
+
+def _of(field: str, typed: Callable[[str], Any]) -> Callable[[re.Match[str], Around], Mapping[str, Any]]:
+    def read(match: re.Match[str], _around: Around) -> Mapping[str, Any]:
+        try:
+            return {field: typed(match["said"].replace("”", '"'))}
+        except InvalidValueError as error:
+            raise NotUnderstoodError(str(error).rstrip(".")) from None
+
+    return read
+
+
+def _nothing(_match: re.Match[str], _around: Around) -> Mapping[str, Any]:
+    return {}
+
+
+def _compiled() -> Iterator[
+    tuple[re.Pattern[str], Callable[[re.Match[str], Around], Mapping[str, Any] | None]]
+]:
+    time = rf"(?:{_DOTTED}|{_PACKED})"
+    for pattern, read in (
+        (rf"{_WEEKDAY}[0-9]{{4}}[-‐/.][0-9]{{1,2}}[-‐/.][0-9]{{1,2}}", _day),
+        (rf"{_WEEKDAY}[0-9]{{1,2}}\.\s?[0-9]{{1,2}}\.\s?[0-9]{{4}}", _day),
+        (rf"{_WEEKDAY}[0-9]{{1,2}}/[0-9]{{1,2}}/[0-9]{{4}}", _day),
+        (rf"{_WEEKDAY}[0-9]{{1,2}}(?:\.|st|nd|rd|th)?\s?(?:of\s)?{_MONTH}\.?{_YEAR}?(?![a-z])", _day),
+        (rf"{_WEEKDAY}{_MONTH}\.?\s?[0-9]{{1,2}}(?:st|nd|rd|th)?{_YEAR}?(?![0-9:/h])", _day),
+        (rf"{_WEEKDAY}[0-9]{{1,2}}\.[0-9]{{1,2}}\.(?=[\s,;:]|$)", _day),
+        (rf"between\s{time}\sand\s{time}", _span),
+        (rf"(?:from\s)?{time}{_DASH}{time}(?:\s?(?:h|hrs)\b)?", _span),
+        (r"(?:from\s)?[0-9]{1,2}\s?(?:-|–|to)\s?[0-9]{1,2}\s?[ap]\.?m\b\.?", _span),
+        (
+            rf"(?:(?:at|from|since|around|about|until|till|before|by)\s|ca\.?\s?|~\s?|@\s?)(?P<at>{_DOTTED}|{_PACKED})(?:\s?(?:h|hrs)\b)?",
+            _single,
+        ),
+        (rf"(?P<at>{_CLOCK})(?:\s?(?:h|hrs)\b)?", _single),
+        (r"[0-9]{1,4}\s?(?:-|–)\s?[0-9]{1,4}\s?mm", _nothing),  # a lens, not the length that is set
+        (
+            r"(?:aperture\s(?:of\s)?)?(?P<said>[fƒ]\s?[/:]?\s?[0-9]{1,2}(?:[.,][0-9]{1,2})?)",
+            _of("f_number", _aperture),
+        ),
+        (r"iso\s?[:-]?\s?(?P<said>[0-9]{1,8})", _of("iso", ISO.typed)),
+        (r"(?P<said>[0-9]{2,8})\s?iso", _of("iso", ISO.typed)),
+        (rf"(?P<said>{_NUMBER})\s?(?:mm|millimet(?:er|re)s?)", _of("focal_mm", FOCAL.typed)),
+        (
+            rf"{_SHUTTER}(?P<said>[0-9]{{1,3}}\s?(?:m|min|mins|minutes?)\s?[0-9]{{1,2}}\s?{_SECONDS})",
+            _of("exposure_s", RATIONAL.typed),
+        ),
+        (
+            rf"{_SHUTTER}(?P<said>1/[0-9]{{1,5}}(?:\s?{_SECONDS})?|[0-9]{{1,3}}/[0-9]{{1,5}}\s?{_SECONDS})(?:th)?",
+            _of("exposure_s", RATIONAL.typed),
+        ),
+        (rf"{_SHUTTER}(?P<said>(?:{_NUMBER}\s?)?[½⅓¼⅕⅙⅛⅒]\s?{_SECONDS})", _of("exposure_s", RATIONAL.typed)),
+        (rf"{_SHUTTER}(?P<said>{_NUMBER}\s?{_SECONDS})", _of("exposure_s", RATIONAL.typed)),
+    ):
+        yield re.compile(f"{_BEFORE}{pattern}{_EDGE}", re.IGNORECASE), read
+
+
+def _aperture(text: str) -> float:
+    return APERTURE.typed(text.replace(":", "/"))
+
+
+_LONG = re.compile(
+    rf"(?:(?:exposure|shutter)\s(?:of\s)?)?({_NUMBER}\s?(?:min|mins|minutes?|h|hours?)(?:\s?[0-9]{{1,2}}\s?(?:min|mins|minutes?))?)(?:\s(?:exposure|long))?",
+    re.IGNORECASE,
+)
+_PATTERNS = tuple(_compiled())

@@ -1,0 +1,400 @@
+"""A planned shot in the words people write: `Mill at low water 18:10-18:50, 24 mm f/11 2 s, nd8, must have`.
+
+One surprising decision: a setting that stands amid other words behind the title (`f/11 for depth`) is neither
+taken nor kept as a note: nobody knows which was meant, so the whole shot is left to sort out.
+"""
+
+import re
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import cache
+from typing import Any
+
+from logbook.domain.errors import InvalidValueError
+from logbook.domain.kinds import RATIONAL
+from logbook.domain.shot import Shot
+from logbook.domain.words import Support
+from logbook.domain.written.choices import PRIORITY_WORDS, SUPPORT_WORDS
+from logbook.domain.written.filters import says_no_filter, stack_written, unknown_filters
+from logbook.domain.written.plan_columns import PLAN_COLUMNS, PlanColumn, column_headed
+from logbook.domain.written.plan_tokens import (
+    ANY_TIME,
+    TIMES,
+    Around,
+    Token,
+    day_written,
+    minutes_written,
+    tokens,
+)
+from logbook.domain.written.understanding import NotUnderstoodError, folded
+
+LONGEST_SHOT = 20_000  # characters of one shot with its notes
+LONGEST_WORDS = 2000  # characters of the line that a shot opens with
+MOST_WORDS = 12  # of a part in which kit is looked for
+TEXTS = ("intent", "notes")  # fields whose words go to the end of the line
+UNCERTAIN = frozenset((Support.UNKNOWN, Support.OTHER))  # words that mean other things too
+
+EMOJI = r"[\u2190-\u21ff\u2300-\u23ff\u2600-\u27bf\u2b00-\u2bff\ufe0f\u200d\U0001f000-\U0001faff]"
+_LEADING_EMOJI = re.compile(rf"^(?:{EMOJI}|\s)+")
+_AROUND_EMOJI = re.compile(rf"^(?:{EMOJI}|\s)+|(?:{EMOJI}|\s)+$")
+_CONTROL = re.compile(r"[\x00-\x08\x0b-\x1f\x7f]")
+_CHECKBOX = re.compile(r"^\[[ xX]?\]\s+")
+_SLUG = re.compile(r"\s*\[(?P<slug>[a-z0-9]+(?:-[a-z0-9]+)*)\]")
+_ELSE = re.compile(
+    r"(?:^|\s*[;,.(]\s*|\s)(?:or\s)?(?:else|otherwise|plan\s?b|fallback)\s?(?::\s?|\s)(?P<names>[^;,()]+?)\s*\)?(?=\s*[;,.]|\s*$)",
+    re.IGNORECASE,
+)
+_SEPARATOR = re.compile(r"\s*(?:,(?!(?<=[0-9],)[0-9])|[;|•·]|\s[-–—]\s|\s[-–—]$|\n)\s*")
+_KEY = re.compile(r"\s*(?P<key>[A-Za-z][A-Za-z -]{0,30}?)\s?:(?!//)\s?(?P<said>.*)", re.DOTALL)
+_DANGLING = re.compile(
+    r"(?:\s|^)(?:at|with|using|from|on|in|between|around|by|@|and|&|\+|w/)$", re.IGNORECASE
+)
+_JOINING = re.compile(r"(?:at|with|using|on|and|&|\+|w/|via)\s+|\s+(?:and|&|\+)$", re.IGNORECASE)
+# What a spreadsheet makes of 1/30: 30-Jan, 30. Jän, Jan 30.
+_A_DATE = re.compile(
+    r"(?<![a-z])(?:j[aä]n|feb|m[aä]r|apr|ma[yi]|jun|jul|aug|sep|o[ck]t|nov|de[cz])", re.IGNORECASE
+)
+_QUOTES = "\"'“”„«»‚‘’"
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedWords:
+    """What one entry of a plan says of a shot, by field; what it names (viewpoint, fallback for) as typed.
+
+    `otherwise` names the shots to fall back on. A field that the entry does not speak of is not there.
+    """
+
+    said: Mapping[str, Any]
+    otherwise: tuple[str, ...] = ()
+    line: int = field(default=0, compare=False)
+    text: str = field(default="", compare=False)
+    heading: int = field(default=0, compare=False)  # the line of the heading that names its viewpoint
+
+
+@dataclass(slots=True)
+class _Reading:
+    """What was understood of one entry so far."""
+
+    around: Around
+    said: dict[str, Any] = field(default_factory=dict)
+    notes: list[str] = field(default_factory=list)
+    otherwise: list[str] = field(default_factory=list)
+    parts: set[str] = field(default_factory=set)  # fields told by parts of a line, which may add up
+
+    def tell(self, told: Mapping[str, Any]) -> None:
+        """Take fields; NotUnderstoodError where one was said otherwise before."""
+        for name, value in told.items():
+            if value is None:
+                continue
+            if name == "filters" and name in self.said and name in self.parts:
+                value = (*self.said[name], *value)
+            elif name in self.said and self.said[name] != value:
+                heading = next(one.heading for one in PLAN_COLUMNS if one.field == name)
+                raise NotUnderstoodError(f"it says two things for {heading}")
+            self.said[name] = value
+            self.parts.add(name)
+
+
+def shot_written(lines: Sequence[str], around: Around = ANY_TIME) -> PlannedWords:
+    """Read one shot: the line it opens with, without its bullet, and what stands indented below it.
+
+    Raises NotUnderstoodError, which says what is not understood or who should say more.
+    """
+    if sum(map(len, lines)) > LONGEST_SHOT or len(lines[0]) > LONGEST_WORDS:
+        raise NotUnderstoodError("it is too long for one shot")
+    if any(map(_CONTROL.search, lines)):
+        raise NotUnderstoodError("it holds a control character")
+    reading = _Reading(around)
+    words: list[str] = []
+    for line in lines:
+        column, text = _keyed(line)
+        if column is None:
+            words.append(line)
+        elif column.field in TEXTS and column.field in reading.said:
+            reading.said[column.field] += f"\n{text}"
+        elif column.field in ("title", *TEXTS):
+            reading.tell({column.field: text})
+        else:
+            reading.tell({column.field: value_written(column, text, around)})
+    text_end = [name for name in TEXTS if name in reading.said]
+    for name in text_end:
+        reading.said[name] = reading.said[name].strip("\n")
+    if words:
+        _read_words("\n".join(words), reading)
+    if reading.notes:
+        kept = [reading.said["notes"]] if "notes" in reading.said else []
+        reading.said["notes"] = "\n".join([*reading.notes, *kept])
+    if not reading.said.get("title") and "slug" not in reading.said:
+        raise NotUnderstoodError(
+            'it has no title; begin with what the picture is, such as "Mill at low water"'
+        )
+    return PlannedWords(reading.said, tuple(reading.otherwise))
+
+
+def speaks_of_settings(text: str) -> bool:
+    """Whether a line without a bullet is a shot: a title, and behind it two things that plans say."""
+    try:
+        read = shot_written([text])
+        found = tokens(text, ANY_TIME)
+    except InvalidValueError:
+        return False
+    told = {name for one in found for name in one.told}
+    is_apart = bool(found) and text[: found[0].begin].strip(" ,;:") == read.said["title"]
+    return is_apart and len(told) >= 2 and "notes" not in read.said
+
+
+def heading_written(text: str, around: Around) -> dict[str, Any]:
+    """Return what a heading says for the shots below it: day, viewpoint as typed, window.
+
+    `on_date` or `viewpoint` None is said to be none (`Any day`, `Anywhere`).
+    """
+    column, said = _keyed(text)
+    if column is not None and column.field == "viewpoint":
+        return {"viewpoint": said}
+    if folded(text) in ("any day", "no day", "no date", "undated", "some day"):
+        return {"on_date": None}
+    if folded(text) in ("anywhere", "no viewpoint", "no place"):
+        return {"viewpoint": None}
+    if (day := day_written(text, around)) is not None:
+        return {"on_date": day}
+    found = [one for one in tokens(text, around) if set(one.told) <= TIMES]
+    told: dict[str, Any] = {}
+    for one in found:
+        told |= one.told
+    rest = _without(text, found)
+    if number := re.match(r"day\s+[0-9]{1,3}\b", rest, re.IGNORECASE):
+        rest = rest[number.end() :]
+        if "on_date" not in told:
+            told["on_date"] = day_written(number[0], around)
+    name = re.sub(r"\s+", " ", rest).strip(" ,;:–—-()·|")
+    return told | ({"viewpoint": name} if name else {})
+
+
+def value_written(column: PlanColumn, text: str, around: Around = ANY_TIME) -> Any:
+    """Return the value that a text has in a column, None for unknown.
+
+    NotUnderstoodError says what to write.
+    """
+    plain = text.strip()
+    if column.field == "title":
+        return plain or None
+    if folded(plain) in ("", "unknown", "?") or (plain in ("-", "–", "—") and column.field != "filters"):
+        return Support.UNKNOWN if column.field == "support" and folded(plain) == "unknown" else None
+    try:
+        match column.field:
+            case "on_date":
+                if (day := day_written(plain, around)) is None:
+                    raise NotUnderstoodError(f'"{plain}" is not a date; write it as 2031-10-14')
+                return day
+            case "exposure_s":
+                return _shutter(plain)
+            case "iso":
+                grouped = re.sub(r"(?<=[0-9])[., '’\u00a0\u202f](?=[0-9]{3}(?![0-9]))", "", plain)
+                return column.kind.typed(re.sub(r"(?<=[0-9])[.,]0+$", "", grouped))
+            case "focal_mm":
+                return column.kind.typed(re.sub(r"(?i)\s?millimet(?:er|re)s?$", "", plain))
+            case "viewpoint" | "fallback_for" | "slug":
+                return " ".join(plain.split())
+            case _:
+                return column.kind.typed(plain)
+    except NotUnderstoodError:
+        raise
+    except InvalidValueError as error:
+        raise NotUnderstoodError(str(error).rstrip(".")) from None
+
+
+def _shutter(text: str) -> Any:
+    if _A_DATE.search(text):
+        raise NotUnderstoodError(
+            f'"{text}" was 1/30 or the like before a spreadsheet made a date of it; write 1/30 s'
+        )
+    return RATIONAL.typed(re.sub(r"(?<=[0-9])th$", "", text.replace("”", '"')))
+
+
+def _keyed(line: str) -> tuple[PlanColumn | None, str]:
+    """The column that a line names before a colon, and what it says of it."""
+    found = _KEY.fullmatch(line)
+    column = column_headed(found["key"]) if found else None
+    return (column, found["said"].rstrip()) if found and column else (None, line)
+
+
+def _read_words(text: str, reading: _Reading) -> None:
+    """Read the free words of a shot, lines of them apart."""
+    text = _CHECKBOX.sub("", text.strip().replace("\u00a0", " ").replace("⁄", "/"))
+    text = _cut_texts(text, reading)
+    for found in _SLUG.finditer(text):
+        reading.tell({"slug": found["slug"]})
+    text = _SLUG.sub("", text)
+    for found in _ELSE.finditer(text):
+        names = (name.strip(_QUOTES + " .") for name in re.split(r"\s+or\s+", found["names"]))
+        reading.otherwise += [name for name in names if name]
+    text = _ELSE.sub("", text)
+    for at, part in enumerate(_parts(text, reading)):
+        column, said = _keyed(part.text) if at or "title" in reading.said else (None, "")
+        if column is not None:
+            reading.tell({column.field: value_written(column, said, reading.around)})
+        elif "title" not in reading.said:
+            _read_title(part, reading)
+        else:
+            _read_part(part, reading)
+
+
+@dataclass(frozen=True, slots=True)
+class _Part:
+    """What stands between two commas: its text, and what stands for itself in it."""
+
+    text: str
+    tokens: tuple[Token, ...]
+
+    @property
+    def pieces(self) -> list[str]:
+        """The words before, between and behind the tokens."""
+        ends = [0, *(end for one in self.tokens for end in (one.begin, one.end)), len(self.text)]
+        return [self.text[ends[at] : ends[at + 1]].strip() for at in range(0, len(ends), 2)]
+
+
+def _parts(text: str, reading: _Reading) -> Iterator[_Part]:
+    found = tokens(text, reading.around)
+    begin = 0
+    separators = [
+        (one.start(), one.end())
+        for one in _SEPARATOR.finditer(text)
+        if not any(token.begin < one.end() and one.start() < token.end for token in found)
+    ]
+    for at, until in [*separators, (len(text), len(text))]:
+        own = tuple(
+            Token(one.begin - begin, one.end - begin, one.told) for one in found if begin <= one.begin < at
+        )
+        if text[begin:at].strip():
+            yield _Part(text[begin:at], own)
+        begin = until
+
+
+def _cut_texts(text: str, reading: _Reading) -> str:
+    """Take what stands behind `note:` and its like to the end of the line; return the rest."""
+    lines = []
+    for line in text.split("\n"):
+        for found in re.finditer(r"(?:^|[,;.])\s*([A-Za-z]+)\s?:\s?", line):
+            column = column_headed(found[1])
+            if column is not None and column.field in TEXTS:
+                said = line[found.end() :].strip()
+                kept = reading.said.get(column.field)
+                reading.said[column.field] = said if kept is None else f"{said}\n{kept}"
+                line = line[: found.start()]
+                break
+        lines.append(line)
+    return "\n".join(lines)
+
+
+def _read_title(part: _Part, reading: _Reading) -> None:
+    """Read the part that holds the title: its words are the title, but for kit named behind a setting."""
+    words: list[str] = []
+    for at, piece in enumerate(part.pieces):
+        piece = _bare(piece)
+        if not piece:
+            continue
+        if at and (told := _kit_of(piece)) is not None:
+            reading.tell(told)
+            continue
+        words.append(_DANGLING.sub("", piece).strip() if at < len(part.tokens) else piece)
+    for one in part.tokens:
+        reading.tell(one.told)
+    title = " ".join(word for word in words if word)
+    told = None if part.tokens else _kit_of(title)
+    if told is not None and (set(told) != {"support"} or "slug" in reading.said):
+        reading.tell(told)
+        return
+    title = _LEADING_EMOJI.sub("", title).strip(" :;,.-–—").strip()
+    if len(title) > 1 and title[0] in _QUOTES and title[-1] in _QUOTES:
+        title = title[1:-1].strip()
+    if title:
+        reading.tell({"title": title})
+
+
+def _read_part(part: _Part, reading: _Reading) -> None:
+    """Read a part behind the title: settings and kit, or else words for the note."""
+    told: list[Mapping[str, Any]] = [one.told for one in part.tokens]
+    words = [piece for piece in map(_bare, part.pieces) if piece]
+    for piece in list(words):
+        kit = _kit_of(piece)
+        if kit is not None:
+            told.append(kit)
+            words.remove(piece)
+    if not words:
+        for one in told:
+            reading.tell(one)
+        return
+    settings = {name for one in part.tokens for name in one.told} - TIMES
+    if settings:
+        raise NotUnderstoodError(
+            f'"{part.text.strip()}" mixes settings with other words; part them with a comma, '
+            'or begin the words with "note:"'
+        )
+    reading.notes.append(part.text.strip(" .()"))
+
+
+def _bare(piece: str) -> str:
+    """A piece of words without the signs that parted it from others."""
+    return piece.strip().strip("(),;:.!|/").strip().strip("–—-").strip()
+
+
+def _kit_of(text: str) -> Mapping[str, Any] | None:
+    """What a piece of words tells of filters, support, priority or a long time, if it tells nothing else."""
+    plain = _AROUND_EMOJI.sub("", text)
+    words = _JOINING.sub("", plain).strip().split()
+    if not words and not plain:
+        return {}  # signs alone
+    if not words or len(words) > MOST_WORDS:
+        return None
+    return _consumed(tuple(words))
+
+
+@cache
+def _known_words() -> Mapping[str, Mapping[str, Any]]:
+    supports = {word: {"support": one} for word, one in SUPPORT_WORDS.items() if one not in UNCERTAIN}
+    return {**supports, **{word: {"priority": one} for word, one in PRIORITY_WORDS.items()}}
+
+
+def _consumed(words: tuple[str, ...]) -> Mapping[str, Any] | None:
+    """What words tell that are kit from the first to the last."""
+    for length in range(len(words), 0, -1):
+        told = _atom(" ".join(words[:length]))
+        if told is None:
+            continue
+        if length == len(words):
+            return told
+        rest = _consumed(words[length:] if words[length] not in ("+", "&", "and") else words[length + 1 :])
+        if rest is not None and not (set(rest) & set(told)):
+            return {**told, **rest}
+    return None
+
+
+def _atom(text: str) -> Mapping[str, Any] | None:
+    said = folded(text).strip(".!")
+    if said in _known_words():
+        return _known_words()[said]
+    if (long := minutes_written(text)) is not None:
+        return long
+    if said in ("filters unknown", "filter unknown", "unknown filter", "unknown filters"):
+        return {}
+    said = re.sub(r"^filters?\s?:?\s+(?=\S)", "", said)
+    if said in ("none", "-", "–", "without") and said == folded(text):
+        return None  # of what, nobody said
+    try:
+        if says_no_filter(said):
+            return {"filters": ()}
+        stack = stack_written(said)
+    except InvalidValueError:
+        return None
+    return {"filters": stack} if stack and not unknown_filters(stack) else None
+
+
+def _without(text: str, found: Iterable[Token]) -> str:
+    for one in sorted(found, key=lambda one: one.begin, reverse=True):
+        text = f"{text[: one.begin]} {text[one.end :]}"
+    return text.strip()
+
+
+def default_of(name: str) -> Any:
+    """Return what a field of a shot is of which nobody said anything."""
+    return Shot.__dataclass_fields__[name].default
