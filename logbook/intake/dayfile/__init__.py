@@ -5,13 +5,12 @@ not understood becomes a loose line, word for word, with its line number; only a
 an error. The program's own words, `<!-- logbook: ... -->` on a line, are no part of the day.
 """
 
-from logbook.intake.dayfile.days import OWN_COMMENT, parse_day_file, read_day_file
+from logbook.intake.dayfile.days import parse_day_file, read_day_file
 from logbook.intake.dayfile.headings import written_heading
 from logbook.intake.dayfile.model import DayFile, Section, UnreadLine
 from logbook.intake.dayfile.writing import write_day_file
 
 __all__ = [
-    "OWN_COMMENT",
     "DayFile",
     "Section",
     "UnreadLine",

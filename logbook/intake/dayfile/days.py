@@ -9,17 +9,13 @@ from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 
-from logbook.domain.errors import UnreadableFileError
 from logbook.domain.written.entry import Entry
 from logbook.domain.written.lines import opening, read_entries
 from logbook.domain.written.understanding import NotUnderstoodError
 from logbook.intake.dayfile.frontmatter import read_front_matter
 from logbook.intake.dayfile.headings import heading_text, read_heading
 from logbook.intake.dayfile.model import DayFile, Section, UnreadLine
-
-LARGEST_BYTES = 2_000_000  # a long day has some 20 kB; anything beyond is not a day file
-
-OWN_COMMENT = ("<!-- logbook: ", "-->")  # how a line begins and ends that the program wrote into a draft
+from logbook.intake.written_files import GUESSED, is_own_comment, text_in
 
 _FENCE = re.compile(r"\s{0,3}(`{3,}|~{3,})(.*)", re.DOTALL)
 
@@ -46,7 +42,7 @@ def parse_day_file(text: str, file_name: str = "") -> DayFile:
         line, number = lines[at], at + 1
         if at in code:
             journal.append(line)
-        elif _is_own_comment(line):
+        elif is_own_comment(line):
             continue
         elif (said := heading_text(line)) is not None:
             close()
@@ -70,40 +66,11 @@ def read_day_file(path: Path) -> DayFile:
 
     Raises UnreadableFileError for what is no text or beyond 2 MB, InvalidValueError without a usable date.
     """
-    try:
-        with path.open("rb") as file:
-            content = file.read(LARGEST_BYTES + 1)
-    except OSError as error:
-        raise UnreadableFileError(f"{path} cannot be read: {error.strerror or error}.") from error
-    if len(content) > LARGEST_BYTES:
-        raise UnreadableFileError(f"{path} is larger than 2 MB; a day file is plain text.")
-    text, is_guessed = _decoded(content, path)
+    text, is_guessed = text_in(path, "day file")
     day = parse_day_file(text, path.name)
     if not is_guessed:
         return day
-    note = UnreadLine(1, "", "the file is not UTF-8 and was read as Windows-1252; check its accented letters")
-    return replace(day, loose=(note, *day.loose))
-
-
-def _decoded(content: bytes, path: Path) -> tuple[str, bool]:
-    try:
-        if content.startswith((b"\xff\xfe", b"\xfe\xff")):
-            return content.decode("utf-16"), False
-        if b"\x00" in content:
-            raise UnreadableFileError(f"{path} is not a text file.")
-        return content.decode("utf-8-sig"), False
-    except UnicodeDecodeError:
-        try:
-            return content.decode("cp1252"), True
-        except UnicodeDecodeError:
-            raise UnreadableFileError(
-                f"{path} is not a text file in UTF-8; save it again as UTF-8."
-            ) from None
-
-
-def _is_own_comment(line: str) -> bool:
-    begins, ends = OWN_COMMENT
-    return line.strip().startswith(begins) and line.strip().endswith(ends)
+    return replace(day, loose=(UnreadLine(1, "", GUESSED), *day.loose))
 
 
 def _code_lines(lines: Sequence[str], start: int) -> set[int]:

@@ -5,7 +5,7 @@ that simply begins with `date: 2031-10-14` is understood.
 """
 
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
@@ -30,9 +30,19 @@ class FrontMatter:
     body_at: int
 
 
-def read_front_matter(lines: Sequence[str], file_name: str) -> FrontMatter:
-    """Read trip, date and zone; raises InvalidValueError (with file and line) without a usable date."""
-    inside, body_at, loose = _bounds(lines)
+@dataclass(frozen=True, slots=True)
+class FrontPairs:
+    """The known keys of the first lines with the number and value of each, and where the body begins."""
+
+    found: Mapping[str, tuple[int, str]]
+    loose: tuple[UnreadLine, ...]
+    body_at: int
+
+
+def front_pairs(lines: Sequence[str], known: Sequence[str]) -> FrontPairs:
+    """Read `key: value` lines, fenced or not, as far as their keys are known."""
+    inside, body_at, loose = _bounds(lines, known)
+    words = " and ".join(filter(None, (", ".join(known[:-1]), known[-1])))
     found: dict[str, tuple[int, str]] = {}
     for at in inside:
         text = lines[at]
@@ -40,12 +50,19 @@ def read_front_matter(lines: Sequence[str], file_name: str) -> FrontMatter:
             continue
         pair = _KEY.fullmatch(text)
         key = pair[1].lower() if pair else ""
-        if pair is None or key not in _KNOWN:
-            loose.append(UnreadLine(at + 1, text, "the front matter takes only trip, date and zone"))
+        if pair is None or key not in known:
+            loose.append(UnreadLine(at + 1, text, f"the front matter takes only {words}"))
         elif key in found:
             loose.append(UnreadLine(at + 1, text, f"the front matter gives {key} twice; the first counts"))
         else:
             found[key] = (at + 1, _value(pair[2]))
+    return FrontPairs(found, tuple(loose), body_at)
+
+
+def read_front_matter(lines: Sequence[str], file_name: str) -> FrontMatter:
+    """Read trip, date and zone; raises InvalidValueError (with file and line) without a usable date."""
+    pairs = front_pairs(lines, _KNOWN)
+    found, loose, body_at = pairs.found, list(pairs.loose), pairs.body_at
     _, trip = found.get("trip", (0, ""))
     zone_line, zone = found.get("zone", (0, ""))
     try:
@@ -60,7 +77,7 @@ def read_front_matter(lines: Sequence[str], file_name: str) -> FrontMatter:
     return FrontMatter(trip or None, on_date, zone or None, tuple(loose), body_at)
 
 
-def _bounds(lines: Sequence[str]) -> tuple[range, int, list[UnreadLine]]:
+def _bounds(lines: Sequence[str], known: Sequence[str]) -> tuple[range, int, list[UnreadLine]]:
     """The lines of the front matter (without fences), where the body begins, and an opening never closed."""
     start = next((at for at, text in enumerate(lines) if text.strip()), len(lines))
     loose: list[UnreadLine] = []
@@ -74,7 +91,7 @@ def _bounds(lines: Sequence[str]) -> tuple[range, int, list[UnreadLine]]:
         loose.append(UnreadLine(start + 1, lines[start], "the front matter is not closed with ---"))
         start += 1
     end = start
-    while end < len(lines) and (pair := _KEY.fullmatch(lines[end])) and pair[1].lower() in _KNOWN:
+    while end < len(lines) and (pair := _KEY.fullmatch(lines[end])) and pair[1].lower() in known:
         end += 1
     return range(start, end), end, loose
 

@@ -24,6 +24,7 @@ from logbook.domain.words import Reason, Support, VisitPurpose
 from logbook.domain.written.entry import ClockEntry, Entry, SupportEntry, TriesEntry
 from logbook.domain.written.lines import written_entry
 from logbook.intake.dayfile import Section, written_heading
+from logbook.intake.written_files import own_comment
 from logbook.services.accounts import account_in, day_of
 from logbook.services.clocks.proposed import ClockProposal
 from logbook.services.clocks.zones import in_its_zone
@@ -32,7 +33,6 @@ from logbook.services.dayfiles.pictures import PictureLines
 from logbook.services.dayfiles.written import (
     is_stated,
     lesson_entry,
-    own_comment,
     reads_back,
     shot_entry,
     visit_entries,

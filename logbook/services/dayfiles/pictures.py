@@ -16,7 +16,8 @@ from logbook.domain.written.entry import KeepersEntry
 from logbook.domain.written.filters import names_now
 from logbook.domain.written.lines import written_entry
 from logbook.intake.dayfile import Section
-from logbook.services.dayfiles.written import is_stated, own_comment, reads_back
+from logbook.intake.written_files import own_comment
+from logbook.services.dayfiles.written import is_stated, reads_back
 from logbook.services.naming import Narrow, Pool, SeveralKeepersError
 from logbook.services.night.planned import PlannedGroup
 

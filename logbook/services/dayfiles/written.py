@@ -20,13 +20,7 @@ from logbook.domain.written.entry import (
     SupportEntry,
     TriesEntry,
 )
-from logbook.intake.dayfile import OWN_COMMENT, DayFile, Section, parse_day_file, write_day_file
-
-
-def own_comment(text: str) -> str:
-    """Return a line of the program's own, which reading passes over."""
-    begins, ends = OWN_COMMENT
-    return f"{begins}{text.replace('--', '–')} {ends}"
+from logbook.intake.dayfile import DayFile, Section, parse_day_file, write_day_file
 
 
 def reads_back(section: Section) -> bool:

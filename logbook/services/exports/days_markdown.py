@@ -23,12 +23,12 @@ from logbook.domain.written.entry import (
     LessonEntry,
 )
 from logbook.intake.dayfile import DayFile, Section, write_day_file
+from logbook.intake.written_files import own_comment
 from logbook.services.accounts import day_of
 from logbook.services.conditions import condition_entry
 from logbook.services.dayfiles.written import (
     is_stated,
     lesson_entry,
-    own_comment,
     reads_back,
     shot_entry,
     visit_entries,

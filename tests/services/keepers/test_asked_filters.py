@@ -12,7 +12,8 @@ from PIL import Image
 from logbook.craft.inference.proposal import FilterProposal
 from logbook.domain.errors import InvalidValueError
 from logbook.domain.words import KitKind, Packing, Provenance
-from logbook.intake.dayfile import OWN_COMMENT, parse_day_file
+from logbook.intake.dayfile import parse_day_file
+from logbook.intake.written_files import OWN_COMMENT
 from logbook.services.dayfiles.days import read_day
 from logbook.services.dayfiles.draft import draft_day
 from logbook.services.keepers.importing import take_in
