@@ -58,8 +58,8 @@ def test_every_command_of_the_readme_works_in_the_order_it_is_shown(demo: Path, 
     for what, text in steps((ROOT / "README.md").read_text(encoding="utf-8")):
         if what == "file":
             named = re.search(r"^date: (\S+)$", text, re.MULTILINE)
-            assert named
-            (tmp_path / f"{named[1]}.md").write_text(text, encoding="utf-8")
+            name = named[1] if named else "plan"
+            (tmp_path / f"{name}.md").write_text(text, encoding="utf-8")
         elif text.startswith("export "):
             name, _, value = text.removeprefix("export ").partition("=")
             environment[name] = value.replace("~", str(home))

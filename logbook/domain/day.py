@@ -1,6 +1,6 @@
-"""A day: one date of a trip at the place's own clock, and what a day file left to sort out.
+"""A day: one date of a trip at the place's own clock, and what day and plan files left to sort out.
 
-One surprising decision: the book remembers each line of a day file beside the record that came from it, so
+One surprising decision: the book remembers each line of such a file beside the record that came from it, so
 that reading the same file again changes nothing and reading an edited one changes only what was edited.
 """
 
@@ -32,10 +32,10 @@ class Day(Record):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DayLine(Record):
-    """One understood line of a day file: which record it made, and how that record looked then."""
+    """One understood line of a day or plan file: which record it made, and how that record looked then."""
 
     trip_id: Annotated[str, Refers("trip")]
-    on_date: date
+    on_date: date | None  # None in a plan, which is of no one day
     file: str
     section: str  # viewpoint slug, or "" for the day itself
     line: int
@@ -47,10 +47,10 @@ class DayLine(Record):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LooseLine(Record):
-    """One line of a day file that was not understood, word for word."""
+    """One line of a day or plan file that was not understood, word for word."""
 
     trip_id: Annotated[str, Refers("trip")]
-    on_date: date
+    on_date: date | None  # None in a plan
     file: str
     line: int
     text: Annotated[str, SEARCHED]

@@ -31,6 +31,7 @@ CONTENTS: Mapping[str, Listed] = {
     "site": Listed(BEFORE, "site", "Sites: places that outlive trips."),
     "viewpoint": Listed(BEFORE, "viewpoint", "Viewpoints: spots at a site where one stands."),
     "shot": Listed(BEFORE, "shot", "Shots: planned pictures, and what became of them."),
+    "plan": Listed(BEFORE, "plan", "Plans: many shots at once, from a text or a sheet."),
     "kit": Listed(BEFORE, "kit", "Kit: what is owned, considered, taken, left (why) and used."),
     "light": Listed(BEFORE, "light", "Sun, moon, twilights and the light on a view for a day."),
     "expose": Listed(BEFORE, "expose", "Exposure, filters, steadiness and depth, with the working."),

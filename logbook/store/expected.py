@@ -1,9 +1,9 @@
 """What the schema of a book may hold, and what stands in one that this program did not make.
 
 One surprising decision: nothing is listed by hand. What is expected is asked of the rows and of the
-statements that make a book, so that a later column is expected from the day it is there. Updates only ever
-added, so an older book holds a part of it; its triggers and its text index are dropped, unrun, before
-anything else.
+statements that make a book, so that a later column is expected from the day it is there. Updates add,
+or ask less of a column, so an older book holds a part of it; its triggers and its text index are dropped,
+unrun, before anything else.
 """
 
 from dataclasses import dataclass
@@ -108,7 +108,7 @@ def _is_ours(kind: str, name: str, sql: str | None, *, is_current: bool) -> bool
         return False
     if kind == "table" and name in _tables():
         parts, expected = parts_of_table(sql), parts_of_table(_tables()[name])
-        return parts == expected if is_current else parts <= expected
+        return parts == expected if is_current else parts <= expected | _LOOSENED.get(name, frozenset())
     if name.startswith(index.PREFIX):
         return _is_of_index(kind, name, sql, words, is_current=is_current)
     if name not in statements():
@@ -139,6 +139,11 @@ _VERSION_TABLES = (  # as the program made it in a new book, and as a library di
         "CREATE TABLE alembic_version (version_num VARCHAR(32) NOT NULL,"
         " CONSTRAINT alembic_version_pkc PRIMARY KEY (version_num))"
     ),
+)
+_LOOSENED = (
+    dict.fromkeys(  # what older books ask of a column and this one does not: lines of plans have no date
+        ("day_line", "loose_line"), parts_of_table("CREATE TABLE line (on_date DATE NOT NULL)")
+    )
 )
 _STATISTICS = (
     parts_of_table("CREATE TABLE sqlite_stat1(tbl,idx,stat)"),

@@ -92,6 +92,7 @@ def test_of_a_book_that_is_only_read_a_backup_is_only_read_too(stocked: Run, tmp
         (("sheet", "high-valley", *DAY), True),
         (("before", "quarry"), True),
         (("day", "draft", *DAY), True),
+        (("plan", "draft"), True),
         (("export", "high-valley"), False),
     ],
     ids=lambda line: " ".join(line) if isinstance(line, tuple) else "",

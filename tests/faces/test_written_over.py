@@ -20,6 +20,7 @@ WRITERS: dict[Named, list[str]] = {
     ("day draft", "into"): ["day", "draft", "--on", DAY, "--into", "PLACE"],
     ("demo", "into"): ["demo", "--into", "PLACE"],
     ("export", "into"): ["export", "high-valley", "--private", "--into", "PLACE"],
+    ("plan draft", "into"): ["plan", "draft", "high-valley", "--into", "PLACE"],
     ("report", "into"): ["report", "high-valley", "--for", "archive", "--into", "PLACE"],
     ("sheet", "into"): ["sheet", "high-valley", "--on", DAY, "--into", "PLACE"],
 }
@@ -30,6 +31,7 @@ READERS: set[Named] = {
     ("keeper import", "folder"),
     ("keeper locate", "roots"),
     ("merge", "other"),
+    ("plan read", "file"),
     ("report", "check"),
     ("restore", "which"),
     ("track import", "file"),

@@ -13,6 +13,7 @@ from logbook.faces import options, typed
 from logbook.faces.commands.keeper import BY_CAMERA, explain_doubts
 from logbook.faces.opened import open_book
 from logbook.faces.plain import keeper_json, record_json, shot_json, words
+from logbook.faces.read_shown import read_json, show_read
 from logbook.faces.terminal import (
     CHECK_AGAIN,
     answer,
@@ -85,32 +86,15 @@ def read(
 
     done = days.read_day(open_book(book), file.expanduser(), trip=trip)
     if as_json:
-        answer_json(
-            {
-                "trip": done.trip,
-                "date": done.on_date.isoformat(),
-                "added": done.added,
-                "changed": done.changed,
-                "unchanged": done.unchanged,
-                "removed": done.removed,
-                "elsewhere": list(done.elsewhere),
-                "to_sort_out": [{"line": one.line, "text": one.text, "why": one.why} for one in done.loose],
-                "moved_from": done.moved_from.isoformat() if done.moved_from else None,
-            }
-        )
+        moved_from = done.moved_from.isoformat() if done.moved_from else None
+        answer_json(read_json(done) | {"date": done.on_date.isoformat(), "moved_from": moved_from})
         return
-    answer(
-        f"{done.trip}, {done.on_date}: {done.added} added, {done.changed} changed, "
-        f"{done.unchanged} unchanged, {done.removed} removed."
+    moved = (
+        f"It was read under {done.moved_from} before; what came from it has moved to {done.on_date}."
+        if done.moved_from
+        else ""
     )
-    if done.moved_from:
-        say(f"It was read under {done.moved_from} before; what came from it has moved to {done.on_date}.")
-    for sentence in done.elsewhere:
-        say(f"{file.name}, {sentence}")
-    if done.loose:
-        say(f"To sort out ({len(done.loose)}), kept word for word:")
-    for one in done.loose:
-        say(f"{file.name}:{one.line}: {one.text.strip()}\n    {one.why}")
+    show_read(file, done.on_date, done, *filter(None, (moved,)))
 
 
 @options.command(

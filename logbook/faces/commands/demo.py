@@ -117,19 +117,20 @@ def _is_untouched(path: Path) -> bool:
 
 def _fill(book: "Book") -> None:
     """Take the sample in as a photographer would: plan, keepers, the day files, and the next plan."""
-    from logbook.intake.planfile import read_plan
+    from logbook.services.books.imports import import_document, read_document
     from logbook.services.clocks.setting import ClockSaid, set_clock
     from logbook.services.dayfiles.days import read_day
     from logbook.services.keepers.importing import take_in
+    from logbook.services.planfiles.taking import take_plan
     from logbook.services.plans.continuing import continue_trip
-    from logbook.services.plans.taking import put_plan
     from logbook.services.tracks import take_track
 
     sample = resource("sample_trip")
-    put_plan(book, read_plan(sample / "book.toml"))
-    trips = sorted(plan.parent for plan in sample.glob("*/trip.toml"))
-    for trip in trips:
-        put_plan(book, read_plan(trip / "trip.toml"))
+    places_and_kit = sample / "book.json"
+    import_document(book, read_document(places_and_kit), places_and_kit.name)
+    for plan in sorted(sample.glob("*/plan.md")):
+        trip = plan.parent
+        take_plan(book, plan)
         with progress(f"Keepers of {trip.name}") as tell:
             done = take_in(book, trip / "pictures", trip=trip.name, progress=tell)
         for refused in done.refused:

@@ -64,17 +64,17 @@ def kit(draft: PageDraft) -> Table | None:
 
 
 def loose(draft: PageDraft) -> Table | None:
-    """Return the lines of day files that nobody sorted out yet, or None where there is none."""
+    """Return the lines of day and plan files that nobody sorted out yet, or None where there is none."""
     rows = tuple(
         (
             Cell((Value(f"{line(one.file)}, line {one.line}"),)),
-            Cell((Value(short_date(one.on_date)),)),
+            Cell((Value(short_date(one.on_date) if one.on_date else "of the plan"),)),
             Cell((Value(line(one.text)),)),
             Cell((Value(line(one.why)),)),
         )
         for one in draft.order.account.loose_lines
     )
-    caption = "Lines of day files that were not understood, word for word"
+    caption = "Lines of day and plan files that were not understood, word for word"
     return Table(caption, ("Where", "Day", "Line", "Why"), rows) if rows else None
 
 

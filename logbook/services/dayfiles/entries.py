@@ -53,8 +53,9 @@ LATER_COUNTS = "a later line differs; the later one counts"
 class LineDraft:
     """What one line says about one record; `target_id` names a record that exists whatever the file says.
 
-    `marks` names the fields that are only proposed, and what they are until a person takes the ? away. Of an
-    observation, the visit it was made on is known once the `heading` above it is taken in.
+    `marks` names the fields that are only proposed, and what they are until a person takes the ? away.
+    `of_lines` gives fields that name the record of another line, by the number of that line: an observation
+    the visit of its heading, a shot the one that it is the fallback of. A new record is called by `slug`.
     """
 
     noun: str
@@ -64,7 +65,8 @@ class LineDraft:
     fields: Mapping[str, Any]
     target_id: str | None = None
     marks: Mapping[str, Provenance] = field(default_factory=dict)
-    heading: int | None = None  # the line of the heading it stands under, which made a visit
+    of_lines: Mapping[str, int] = field(default_factory=dict)
+    slug: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -238,8 +240,8 @@ def _marks(fields: Mapping[str, Any]) -> dict[str, Provenance]:
 def _drafts(entry: Entry, place: _Place) -> Iterator[LineDraft]:
     def draft(noun: str, fields: Mapping[str, Any], target_id: str | None = None) -> LineDraft:
         marks = _marks(fields) if entry.proposed else {}
-        heading = place.heading if noun == "condition" else None
-        return LineDraft(noun, place.section, entry.line, entry.text, fields, target_id, marks, heading)
+        of_lines = {"visit_id": place.heading} if noun == "condition" and place.heading is not None else {}
+        return LineDraft(noun, place.section, entry.line, entry.text, fields, target_id, marks, of_lines)
 
     viewpoint_id = place.viewpoint.id if place.viewpoint else None
     match entry:

@@ -149,8 +149,10 @@ def matched(
     said in other words, then the same place in order, then the same stay at a viewpoint.
     """
     left: dict[tuple[str, str, str | None], _Lines] = defaultdict(lambda: _Lines(file, day_ends_at))
+    named = {draft.target_id for draft in drafts}
     for line in old:
-        target_id = line.record_id if line.noun in OF_TARGETS else None
+        is_named = line.noun in OF_TARGETS or line.record_id in named
+        target_id = line.record_id if is_named else None
         left[_where(line.noun, line.section, target_id)].add(line)
     found: dict[int, DayLine] = {}
     for rule in range(6):

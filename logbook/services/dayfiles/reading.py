@@ -26,7 +26,7 @@ class DayReading:
     desk: Desk
     book: Book
     trip: Trip
-    on_date: date
+    on_date: date | None  # None for a plan, which is of no one day
     file: str
     counts: Counter[str] = field(default_factory=Counter)
     elsewhere: list[str] = field(default_factory=list)
@@ -34,13 +34,13 @@ class DayReading:
     claimed: set[str] = field(default_factory=set)  # records that some line speaks of already
     visited: set[str] = field(default_factory=set)  # of these, records that are as the file says by now
     saying: dict[str, Saying] = field(default_factory=dict)  # records there before, by noun
-    visits: dict[int, str] = field(default_factory=dict)  # what each heading stands for, by its line
+    made: dict[int, str] = field(default_factory=dict)  # the record that each line stands for, by its number
     leaving: str = "left the file"  # what is told of a line whose words are taken back
 
     def placed(self, draft: LineDraft) -> LineDraft:
-        """Return a draft with the visit of the heading it stands under, which was taken in before it."""
-        visit_id = self.visits.get(draft.heading) if draft.heading is not None else None
-        return replace(draft, fields={**draft.fields, "visit_id": visit_id}) if visit_id else draft
+        """Return a draft with the records of other lines that it names, which were taken in before it."""
+        named = {name: self.made[line] for name, line in draft.of_lines.items() if line in self.made}
+        return replace(draft, fields={**draft.fields, **named}) if named else draft
 
     def is_there_already(self, placed: LineDraft, record: Record | None) -> bool:
         """Whether an observation that names no visit is that of the heading anyway."""

@@ -29,7 +29,8 @@ def redated(reading: DayReading, found: Drafts) -> date | None:
         return None  # it is known under this date already
     groups: dict[tuple[date, str], list[DayLine]] = {}
     for line in lines:
-        groups.setdefault((line.on_date, line.file), []).append(line)
+        if line.on_date is not None:  # a plan's
+            groups.setdefault((line.on_date, line.file), []).append(line)
     for (day, file), old in groups.items():
         if _is_same(Counter(line.text for line in old), now, is_same_name=file == reading.file):
             _move(reading, old, day, file)

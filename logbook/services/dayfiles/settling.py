@@ -10,7 +10,7 @@ from logbook.domain.day import Day, LooseLine
 from logbook.domain.errors import InvalidValueError, NotFoundError, WrongUseError
 from logbook.domain.record import new_record
 from logbook.domain.trip import Trip
-from logbook.services.dayfiles.days import take_draft
+from logbook.services.dayfiles.applying import take_draft
 from logbook.services.dayfiles.entries import LineDraft, drafts_of
 from logbook.services.dayfiles.reading import DayReading, lines_of
 from logbook.services.kinds import VIEWPOINT
@@ -33,8 +33,9 @@ class LineToSettle:
 def lines_to_settle(book: Book, trip: str | None) -> tuple[LineToSettle, ...]:
     """Return the lines of a trip, in order of days, files and lines."""
     with book.reading() as desk:
-        found = desk.loose_lines.all(trip_id=the_trip(desk, trip).id)
-        found.sort(key=lambda one: (one.on_date, one.file, one.line))
+        lines = desk.loose_lines.all(trip_id=the_trip(desk, trip).id)
+        found = [one for one in lines if one.on_date is not None]  # a plan is mended in its file
+        found.sort(key=lambda one: (str(one.on_date), one.file, one.line))
         return tuple(LineToSettle(one, _heading_of(desk, one)) for one in found)
 
 
@@ -48,10 +49,10 @@ def settle_line(book: Book, line_id: str, text: str, viewpoint: str | None) -> t
     with book.writing() as desk:
         line, trip = _line(desk, line_id)
         day = parse_day_file(_as_file(desk, trip, line, text.strip(), viewpoint), line.file)
-        found = drafts_of(desk, trip, line.on_date, day)
+        found = drafts_of(desk, trip, day.on_date, day)
         for loose in found.loose:
             raise InvalidValueError(f"{loose.text}: {loose.why}")
-        reading = DayReading(desk, book, trip, line.on_date, line.file)
+        reading = DayReading(desk, book, trip, day.on_date, line.file)
         reading.claimed = {one.record_id for one in lines_of(reading)}
         if any(one.noun == "day" or "journal" in one.fields for one in found.drafts):
             raise InvalidValueError(f"That is not an entry; begin with its word, {FIRST_WORDS}.")
@@ -68,6 +69,8 @@ def keep_as_journal(book: Book, line_id: str) -> None:
     """Put the words of a line at the end of its day's journal."""
     with book.writing() as desk:
         line, trip = _line(desk, line_id)
+        if line.on_date is None:
+            raise WrongUseError("A plan has no journal; correct the line in its file and read it again.")
         day = desk.days.first(trip_id=trip.id, on_date=line.on_date)
         if day is None:
             base = new_record(book.now())
@@ -94,6 +97,8 @@ def _line(desk: Desk, line_id: str) -> tuple[LooseLine, Trip]:
 
 def _as_file(desk: Desk, trip: Trip, line: LooseLine, text: str, viewpoint: str | None) -> str:
     """A day file of this one line, under its heading."""
+    if line.on_date is None:
+        raise WrongUseError("That line is of a plan; correct it in its file and read the file again.")
     if not text or "\n" in text:
         raise InvalidValueError("Write what the line should say, in one line.")
     if not text.startswith(("-", "*", "#")):
@@ -107,7 +112,7 @@ def _take_of_visit(reading: DayReading, draft: LineDraft, line: LooseLine) -> No
     visit_id = _visit_of(reading, draft.fields["viewpoint_id"], line)
     said = {name: value for name, value in draft.fields.items() if name not in OF_EVERY_VISIT}
     if visit_id is not None:
-        reading.visits[draft.line] = visit_id
+        reading.made[draft.line] = visit_id
     if said and visit_id is None:
         raise WrongUseError(
             f"There is no visit there on {line.on_date}; say that first, such as ## place 17:20-18:45."

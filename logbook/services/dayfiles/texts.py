@@ -49,6 +49,7 @@ def _is_whole(day: Day, said: Mapping[str, Any]) -> bool:
 def _put_day(reading: DayReading, day: Day | None, said: Mapping[str, Any]) -> Day:
     now = reading.book.now()
     if day is None:
+        assert reading.on_date is not None
         made = Day(**new_record(now), trip_id=reading.trip.id, on_date=reading.on_date, **said)
         reading.desk.days.add(made)
         return made

@@ -7,6 +7,7 @@ whatever was taken back comes again when the file is read again.
 from dataclasses import dataclass
 from datetime import date
 
+from logbook.domain.day import DayLine, LooseLine
 from logbook.domain.errors import NotFoundError, WrongUseError
 from logbook.domain.trip import Trip
 from logbook.services.dayfiles.reading import DayReading, lines_of
@@ -53,8 +54,9 @@ def unread_day(
 
 
 def _unread(desk: Desk, book: Book, trip: Trip, file: str | None, on_date: date | None) -> DayUnread:
-    read = {(one.on_date, one.file) for one in desk.day_lines.all(trip_id=trip.id)}
-    read |= {(one.on_date, one.file) for one in desk.loose_lines.all(trip_id=trip.id)}
+    lines: list[DayLine | LooseLine] = [*desk.day_lines.all(trip_id=trip.id)]
+    lines += desk.loose_lines.all(trip_id=trip.id)
+    read = {(one.on_date, one.file) for one in lines if one.on_date is not None}
     meant = sorted(pair for pair in read if pair == (on_date or pair[0], file or pair[1]))
     days = sorted({day for day, _ in meant})
     if not meant:

@@ -11,12 +11,17 @@ from logbook.domain.day import DayLine
 from logbook.services.dayfiles.lines import OF_A_VISIT, confirmed, known_before, plain, then, told, touched
 from logbook.services.dayfiles.reading import DayReading
 from logbook.services.dayfiles.texts import withdraw_text
-from logbook.services.kinds import CONDITION, LESSON, VISIT, NounKind
+from logbook.services.kinds import CONDITION, LESSON, SHOT, VISIT, NounKind
 from logbook.services.records import STANDS_WITHOUT, edited, take_out
 from logbook.store.desk import Desk
 from logbook.store.shelf import Shelf
 
-OWNED: Mapping[str, NounKind[Any]] = {"visit": VISIT, "condition": CONDITION, "lesson": LESSON}
+OWNED: Mapping[str, NounKind[Any]] = {
+    "visit": VISIT,
+    "condition": CONDITION,
+    "lesson": LESSON,
+    "shot": SHOT,
+}
 
 
 def withdraw(reading: DayReading, line: DayLine) -> None:
@@ -100,6 +105,7 @@ def shelf_of(desk: Desk, noun: str) -> Shelf[Any]:
         "lesson": desk.lessons,
         "outcome": desk.outcomes,
         "keeper": desk.keepers,
+        "shot": desk.shots,
         "packed": desk.packed,
     }
     return shelves[noun]

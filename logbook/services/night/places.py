@@ -18,7 +18,8 @@ from logbook.domain.written.choices import says_nothing
 from logbook.services import kinds
 from logbook.services.night.evening import Evening, id_of
 from logbook.services.night.planned import PlannedVisit
-from logbook.services.night.questions import AT, Question, is_answer_elsewhere
+from logbook.services.night.questions import Question, is_answer_elsewhere
+from logbook.services.places.at_site import AT, viewpoint_at
 from logbook.services.places.spots import Spot
 from logbook.services.records import find, put_new
 from logbook.store.desk import Desk
@@ -48,7 +49,7 @@ def place_meant(evening: Evening, question: Question, text: str) -> str:
             raise InvalidValueError(_how(evening, str(missing), name))
         site = found
     check_title(name, "viewpoint")
-    known = _of_site(evening, name, site)
+    known = viewpoint_at(evening.desk, name, site)
     return known.slug if known else f"{name.strip()}{AT}{site.slug}"
 
 
@@ -56,11 +57,6 @@ def _how(evening: Evening, missing: str, name: str) -> str:
     if not evening.desk.sites.all():
         return f'{missing} Its site is not in the book either; "logbook site add TITLE" enters one.'
     return f"{missing} To enter it here, say at which site it is: {name}{AT}SITE."
-
-
-def _of_site(evening: Evening, name: str, site: Site) -> Viewpoint | None:
-    at_site = evening.desk.viewpoints.all(site_id=site.id)
-    return next((one for one in at_site if slug_of(name) in (one.slug, slug_of(one.title))), None)
 
 
 def with_nearest_names(desk: Desk, question: Question) -> Question:
@@ -86,7 +82,7 @@ def entered(evening: Evening, visit_id: str, named: str) -> Viewpoint:
     """Return the viewpoint NAME at SITE, which is entered where the book has none of that name there."""
     name, _, wanted = named.rpartition(AT)
     site = find(evening.desk, kinds.SITE, wanted)
-    known = _of_site(evening, name, site)
+    known = viewpoint_at(evening.desk, name, site)
     if known is not None:
         return known
     fields = {"id": _id_of_new(evening, visit_id, name), "title": name, "site_id": site.id}

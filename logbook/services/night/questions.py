@@ -12,7 +12,6 @@ from logbook.craft.clocks import SettledClock
 from logbook.domain.errors import InvalidValueError
 from logbook.domain.words import Provenance
 
-AT = " at "  # stands between a new viewpoint and its site
 UNSURE = "?"  # ends an answer that waits for a yes before it goes into the book
 # Answers of other questions: alone they name no place, and are no sentence that anybody would read again.
 _ELSEWHERE = re.compile(

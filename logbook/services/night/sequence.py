@@ -15,8 +15,9 @@ from logbook.services.night.before_lens import filters_answer
 from logbook.services.night.cutting import CORRECTING, stay_lines
 from logbook.services.night.frame_questions import carried_on, key_of_group, name_of, of_group, same_shot
 from logbook.services.night.planned import NightPlan, PlannedVisit
-from logbook.services.night.questions import AT, Answered, Asks, Question
+from logbook.services.night.questions import Answered, Asks, Question
 from logbook.services.night.without_pictures import HOW_TO
+from logbook.services.places.at_site import AT
 
 SUPPORTS = tuple(word for word in Support if word is not Support.UNKNOWN)
 OUTCOMES = tuple(word for word in OutcomeWord if word is not OutcomeWord.OPEN)

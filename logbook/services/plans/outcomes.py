@@ -145,21 +145,26 @@ def edit_shot(book: Book, wanted: str, changes: Fields, said: OutcomeSaid | None
         raise WrongUseError(NOTHING_TO_CHANGE)
     with book.writing() as desk:
         before = find(desk, SHOT, wanted)
-        outcome = desk.outcomes.first(shot_id=before.id)
         reopening = said is not None and said.word is OutcomeWord.OPEN
         after = changed(desk, SHOT, before, book.now(), changes)
         if after is not before:
             is_planned_anew = replace(after, slug=before.slug, updated=before.updated) != before
-            is_known = outcome and outcome.is_stated and outcome.word is not OutcomeWord.OPEN
-            if outcome is not None and is_known and is_planned_anew and not reopening:
-                raise ConflictError(
-                    f'The plan of {before.slug} stands as it was, since its outcome is "{outcome.word}"; '
-                    'to correct a slip in it, set "--outcome open" first.'
-                )
+            if is_planned_anew and not reopening:
+                check_still_planned(desk, before)
             desk.shots.put(after)
         if said is not None:
             _add_to_outcome(desk, after, said, book)
         return listing(desk, with_outcomes(desk, (after,)))
+
+
+def check_still_planned(desk: Desk, shot: Shot) -> None:
+    """Refuse a change of a plan whose outcome a person stated; ConflictError says how to correct it."""
+    outcome = desk.outcomes.first(shot_id=shot.id)
+    if outcome is not None and outcome.is_stated and outcome.word is not OutcomeWord.OPEN:
+        raise ConflictError(
+            f'The plan of {shot.slug} stands as it was, since its outcome is "{outcome.word}"; '
+            'to correct a slip in it, set "--outcome open" first.'
+        )
 
 
 def with_outcomes(desk: Desk, shots: tuple[Shot, ...]) -> tuple[ShotWithOutcome, ...]:

@@ -10,11 +10,11 @@ from typing import Any
 
 from logbook.domain.visit import Visit
 from logbook.domain.words import Provenance
-from logbook.intake.planfile import read_plan
+from logbook.services.books.imports import import_document, read_document
 from logbook.services.keepers.importing import take_in
 from logbook.services.night.questions import Asks, Question
 from logbook.services.night.session import Night
-from logbook.services.plans.taking import put_plan
+from logbook.services.planfiles.taking import take_plan
 from logbook.services.tracks import take_track
 from logbook.store.book import Book
 from logbook.store.changes.objects import TABLES
@@ -35,8 +35,8 @@ def now() -> datetime:
 def build_sample(path: Path) -> Path:
     """Make a book of the sample trip: planned, photographed, a track, and no day written down."""
     book = Book(path, now, create=True)
-    put_plan(book, read_plan(SAMPLE / "book.toml"))
-    put_plan(book, read_plan(SAMPLE / TRIP / "trip.toml"))
+    import_document(book, read_document(SAMPLE / "book.json"), "book.json")
+    take_plan(book, SAMPLE / TRIP / "plan.md")
     take_in(book, SAMPLE / TRIP / "pictures", trip=TRIP)
     take_track(book, SAMPLE / TRIP / "track.gpx", TRIP)
     return copy_book(path, path.with_name("whole.sqlite"))

@@ -1,0 +1,38 @@
+"""What reading a day or plan file did, said in the same words for both."""
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from logbook.faces.terminal import answer, say
+
+if TYPE_CHECKING:
+    from logbook.services.dayfiles.applying import FileRead
+
+
+def read_json(done: "FileRead") -> dict[str, Any]:
+    """Return what every reading answers, by stable keys."""
+    return {
+        "trip": done.trip,
+        "added": done.added,
+        "changed": done.changed,
+        "unchanged": done.unchanged,
+        "removed": done.removed,
+        "elsewhere": list(done.elsewhere),
+        "to_sort_out": [{"line": one.line, "text": one.text, "why": one.why} for one in done.loose],
+    }
+
+
+def show_read(file: Path, what: object, done: "FileRead", *sentences: str) -> None:
+    """Print the counts, then sentences of its own, what was changed elsewhere, and what is to sort out."""
+    answer(
+        f"{done.trip}, {what}: {done.added} added, {done.changed} changed, "
+        f"{done.unchanged} unchanged, {done.removed} removed."
+    )
+    for sentence in sentences:
+        say(sentence)
+    for sentence in done.elsewhere:
+        say(f"{file.name}, {sentence}")
+    if done.loose:
+        say(f"To sort out ({len(done.loose)}), kept word for word:")
+    for one in done.loose:
+        say(f"{file.name}:{one.line}: {one.text.strip()}\n    {one.why}")

@@ -1,0 +1,1 @@
+"""Plan files and the book: taking a plan in, again and again, and writing one out."""

@@ -1,0 +1,188 @@
+"""Plans go into the book: the same again changes nothing, an edited one only what was edited."""
+
+import re
+from collections.abc import Callable
+from datetime import date, time
+from pathlib import Path
+
+import pytest
+
+from logbook.domain.errors import WrongUseError
+from logbook.domain.shot import Shot
+from logbook.domain.words import OutcomeWord, Priority, Support
+from logbook.services import kinds, records
+from logbook.services.planfiles.taking import PlanRead, take_plan
+from logbook.services.plans import outcomes
+from logbook.services.plans.outcomes import OutcomeSaid
+from logbook.store.book import Book
+from tests.services.conftest import Dump
+
+PLAN = """---
+trip: valley
+---
+## 2031-10-14
+### Quarry ledge
+- Mill at low water 18:10-18:50, 24 mm f/11 2 s ISO 100, nd8, tripod, must have; else mill-from-bridge
+- Mill from bridge
+  note: come early
+"""
+Write = Callable[..., Path]
+
+
+@pytest.fixture
+def write(tmp_path: Path) -> Write:
+    """Write a plan file."""
+
+    def to_file(text: str, name: str = "plan.md") -> Path:
+        path = tmp_path / name
+        path.write_text(text, encoding="utf-8")
+        return path
+
+    return to_file
+
+
+def counts(read: PlanRead) -> tuple[int, int, int, int]:
+    return read.added, read.changed, read.unchanged, read.removed
+
+
+def shot(book: Book, slug: str) -> Shot:
+    found = outcomes.show_shot(book, slug).records[0].shot
+    assert isinstance(found, Shot)
+    return found
+
+
+def slugs(book: Book) -> set[str]:
+    return {one.shot.slug for one in outcomes.list_shots(book, {}).records}
+
+
+def test_a_plan_file_puts_its_shots_into_the_book(book: Book, write: Write) -> None:
+    read = take_plan(book, write(PLAN))
+    assert (counts(read), read.loose, read.elsewhere) == ((2, 0, 0, 0), (), ())
+    mill, bridge = shot(book, "mill-at-low-water"), shot(book, "mill-from-bridge")
+    assert (mill.on_date, mill.window_from) == (date(2031, 10, 14), time(18, 10))
+    assert (mill.filters, mill.support, mill.priority) == (("nd8",), Support.TRIPOD, Priority.ESSENTIAL)
+    assert (bridge.fallback_for_id, bridge.notes) == (mill.id, "come early")
+    assert mill.viewpoint_id == bridge.viewpoint_id is not None
+
+
+def test_the_same_file_again_changes_no_row_of_any_table(book: Book, write: Write, dump: Dump) -> None:
+    text = f"{PLAN}- Tower, f/8, f/11\n### Nowhere\n- Gate\n"
+    assert len(take_plan(book, write(text)).loose) == 3
+    before = dump()
+    again = take_plan(book, write(text))
+    assert (counts(again), dump()) == ((0, 0, 2, 0), before)
+
+
+def test_an_edited_file_changes_what_was_edited(book: Book, write: Write) -> None:
+    take_plan(book, write(PLAN))
+    outcomes.edit_shot(book, "mill-at-low-water", {"technique": "smooth water"}, None)
+    read = take_plan(book, write(PLAN.replace("f/11", "f/8").replace(", tripod, must have", "")))
+    mill = shot(book, "mill-at-low-water")
+    assert counts(read) == (0, 1, 1, 0)
+    assert (mill.f_number, mill.support, mill.priority) == (8, None, Priority.WANTED)
+    assert mill.technique == "smooth water"
+
+
+def test_what_was_changed_elsewhere_since_is_said_and_stays(book: Book, write: Write) -> None:
+    take_plan(book, write(PLAN))
+    outcomes.edit_shot(book, "mill-at-low-water", {"f_number": 16.0}, None)
+    read = take_plan(book, write(PLAN))
+    assert counts(read) == (0, 0, 2, 0)
+    assert read.elsewhere == (
+        'line 6: f number was changed elsewhere since (the file left "11.0", the book has "16.0"); '
+        "the book's value stays.",
+    )
+    assert shot(book, "mill-at-low-water").f_number == 16
+
+
+def test_a_plan_whose_outcome_is_known_is_never_overwritten(book: Book, write: Write) -> None:
+    take_plan(book, write(PLAN))
+    outcomes.edit_shot(book, "mill-at-low-water", {}, OutcomeSaid(OutcomeWord.MADE))
+    read = take_plan(book, write(PLAN.replace("f/11", "f/8")))
+    assert [one.line for one in read.loose] == [6]
+    assert 'since its outcome is "made"' in read.loose[0].why
+    assert shot(book, "mill-at-low-water").f_number == 11
+    assert take_plan(book, write(PLAN)).loose == ()
+
+
+def test_a_shot_that_left_the_file_leaves_the_book_unless_the_book_knew_it(book: Book, write: Write) -> None:
+    take_plan(book, write(PLAN + "- Bridge flow\n"))
+    read = take_plan(book, write("---\ntrip: valley\n---\n"))
+    assert counts(read) == (0, 0, 0, 3)
+    assert slugs(book) == {"bridge-flow", "bridge-rough"}
+    assert shot(book, "bridge-flow").on_date is None  # as before the file said one
+
+
+def test_a_shot_with_an_outcome_stays_when_it_leaves_the_file(book: Book, write: Write) -> None:
+    take_plan(book, write(PLAN))
+    outcomes.edit_shot(book, "mill-from-bridge", {}, OutcomeSaid(OutcomeWord.MISSED))
+    read = take_plan(book, write("---\ntrip: valley\n---\n"))
+    assert "mill-from-bridge" in slugs(book)
+    assert any("others refer to it; it stays" in sentence for sentence in read.elsewhere)
+
+
+def test_a_line_of_the_title_of_a_planned_shot_is_about_it(book: Book, write: Write) -> None:
+    read = take_plan(book, write("- Bridge flow, f/8\n"), trip="valley")
+    assert counts(read) == (1, 0, 0, 0)
+    assert shot(book, "bridge-flow").f_number == 8
+    assert slugs(book) == {"bridge-flow", "bridge-rough"}
+
+
+def test_the_same_title_on_another_day_is_another_shot(book: Book, write: Write) -> None:
+    outcomes.edit_shot(book, "bridge-flow", {"on_date": date(2031, 10, 13)}, None)
+    take_plan(book, write("## 2031-10-14\n- Bridge flow\n"))
+    assert slugs(book) == {"bridge-flow", "bridge-flow-2", "bridge-rough"}
+
+
+def test_a_name_in_brackets_is_the_shot_whatever_its_line_says(book: Book, write: Write) -> None:
+    take_plan(book, write("- Other words [bridge-flow], f/8\n- New one [my-name]\n"))
+    read = take_plan(book, write("- New words [my-name], f/4\n- Yet other words [bridge-flow], f/8\n"))
+    assert counts(read) == (0, 2, 0, 0)
+    assert (shot(book, "my-name").title, shot(book, "my-name").f_number) == ("New words", 4)
+    assert shot(book, "bridge-flow").title == "Yet other words"
+
+
+def test_a_name_of_another_trip_is_a_new_shot_here(book: Book, write: Write) -> None:
+    records.add(book, kinds.TRIP, {"title": "Next year"}, "next")
+    take_plan(
+        book, write("- Bridge flow [bridge-flow]\n- Other [o]\n  fallback for: bridge-flow\n"), trip="next"
+    )
+    trips = {one.id: one.slug for one in records.list_all(book, kinds.TRIP, {}).records}
+    assert trips[shot(book, "bridge-flow").trip_id] == "valley"
+    copy = shot(book, "bridge-flow-2")
+    assert (trips[copy.trip_id], shot(book, "o").fallback_for_id) == ("next", copy.id)
+
+
+def test_a_viewpoint_nobody_knows_is_to_sort_out_and_one_at_a_site_is_entered(
+    book: Book, write: Write
+) -> None:
+    read = take_plan(book, write("## Quarry edge\n- Mill\n## New edge at quarry\n- Tower\n"))
+    assert [one.line for one in read.loose] == [1, 2]
+    assert "the nearest name is quarry-ledge" in read.loose[0].why
+    assert "New edge at SITE" not in read.loose[0].why
+    assert '"Quarry edge at SITE"' in read.loose[0].why
+    assert read.entered == ("new-edge",)
+    assert shot(book, "tower").viewpoint_id is not None
+    assert take_plan(book, write("## New edge at quarry\n- Tower\n")).entered == ()
+
+
+@pytest.mark.parametrize(
+    ("lines", "why"),
+    [
+        ("- A\n  fallback for: nobody\n", "No shot is called"),
+        ("- A, f/8; else nobody\n", "no shot of this file"),
+        ("- A; else B\n- B; else A\n", "fallback of its own fallback"),
+        ("- A [x]\n- B [x]\n", "another shot of this file|same shot|called"),
+    ],
+)
+def test_references_that_lead_nowhere_are_to_sort_out(book: Book, write: Write, lines: str, why: str) -> None:
+    read = take_plan(book, write(lines))
+    assert read.loose
+    assert any(re.search(why, one.why) for one in read.loose), read.loose
+
+
+def test_of_several_trips_one_has_to_be_named(book: Book, write: Write) -> None:
+    records.add(book, kinds.TRIP, {"title": "Next year"}, "next")
+    with pytest.raises(WrongUseError, match="--trip"):
+        take_plan(book, write("title;iso\nMill;100\n", "plan.csv"))
+    assert take_plan(book, write("title;iso\nMill;100\n", "plan.csv"), trip="next").trip == "next"
