@@ -43,7 +43,7 @@ def unpacked_wheel(tmp_path_factory: pytest.TempPathFactory) -> Path:
 WHERE = """
 import logbook
 from logbook.faces.resources import resource
-print(logbook.__file__, resource("templates") / "report" / "style.css", resource("sample_trip") / "book.toml")
+print(logbook.__file__, resource("templates") / "report" / "style.css", resource("sample_trip") / "book.json")
 """
 
 

@@ -3,8 +3,8 @@
 With names (TRN_0412 ...) only those pictures are drawn. The same seed gives the same picture.
 """
 
+import json
 import sys
-import tomllib
 from io import BytesIO
 from pathlib import Path
 from typing import Any
@@ -47,10 +47,9 @@ def _save(frame: Frame, path: Path) -> int:
 
 def main(names: list[str]) -> None:
     """Draw all pictures, or those named, and write the track."""
-    with (ROOT / "book.toml").open("rb") as file:
-        book: dict[str, Any] = tomllib.load(file)
-    places = {place["slug"]: place for place in book["viewpoint"]}
-    sites = {site["slug"]: site for site in book["site"]}
+    book: dict[str, Any] = json.loads((ROOT / "book.json").read_text(encoding="utf-8"))
+    places = {place["slug"]: place for place in book["viewpoints"]}
+    sites = {site["id"]: site for site in book["sites"]}
     lines: list[str] = []
     for frame in FRAMES:
         if names and not any(name in frame.name for name in names):
@@ -59,7 +58,7 @@ def main(names: list[str]) -> None:
         path.parent.mkdir(parents=True, exist_ok=True)
         size = _save(frame, path)
         place = places[frame.viewpoint]
-        lines += metadata.arguments(frame, path, place, sites[place["site"]]["zone"])
+        lines += metadata.arguments(frame, path, place, sites[place["site_id"]]["zone"])
         print(f"{frame.trip}/{frame.name}: {size / 1000:.0f} kB", flush=True)  # noqa: T201
     metadata.write(lines, ROOT)
     stops = [
