@@ -124,19 +124,25 @@ def clock_words(offset_s: int | None) -> str:
     return "unknown" if offset_s is None else correction_words(offset_s)
 
 
+def evidence_words(one: "ClockProposal") -> str:
+    """Return what speaks for a clock: `as stated`, `by gps time: TRN_0424.JPG`; empty where nothing does."""
+    best = one.clock.evidence[0] if one.clock.evidence else None
+    if best is None:
+        return ""
+    source = f": {best.source}" if best.source != best.kind else ""
+    return "as stated" if best.kind == "stated" else f"by {best.kind}{source}"
+
+
 def print_clock(one: "ClockProposal", trip: str | None) -> None:
     """Print one clock: the frames it holds for, how right it is, what vouches for it, and the doubts.
 
     What the book's times do not follow yet is a proposal, with the command that takes it.
     """
-    best = one.clock.evidence[0] if one.clock.evidence else None
-    source = f": {best.source}" if best and best.source != best.kind else ""
     frames = f" for {one.frames}" if one.frames else ""
-    why = "as stated" if best and best.kind == "stated" else f"by {best.kind}{source}" if best else ""
     proposed = (
         "" if one.taken or not one.offset_s else f' (proposed, not taken; "{_taking(one, trip)}" takes it)'
     )
-    told = ", ".join(part for part in (clock_words(one.offset_s), why) if part)
+    told = ", ".join(part for part in (clock_words(one.offset_s), evidence_words(one)) if part)
     answer_prose(f"Clock of {one.clock.body}{frames}: {told}{proposed}")
     for doubt in one.doubts:
         answer_prose(f"doubt: {doubt}", indent="    ")

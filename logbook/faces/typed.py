@@ -57,6 +57,16 @@ def a_time(text: str | None) -> time | None:
     return None if text is None else TIME_OF_DAY.typed(text)
 
 
+def numbers(text: str) -> tuple[int, ...]:
+    """Read numbers of a list as `3`, `5-7` or `3,5-7`."""
+    from logbook.domain.written.counts import numbers_written
+
+    found = numbers_written(text)
+    if found is None:
+        raise InvalidValueError(f'"{text}" names no numbers of the list; write them as 3, 5-7, or 3,5-7.')
+    return found
+
+
 def a_moment(text: str | None) -> datetime | None:
     """Read a wall time as `2031-10-14T17:42:10` (naive)."""
     return None if text is None else WALL_TIME.typed(text)

@@ -5,15 +5,12 @@ every transaction of ours. Whatever else touched it makes it another file, which
 list may be lost at any time.
 """
 
-import json
-import os
 from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
-from uuid import uuid4
 
-from logbook.store.rights import make_file, make_folder
+from logbook.store.remembered import key_of, read_list, write_list
 
 MOST = 200  # files that are remembered
 _LIST = "sound-books.json"
@@ -42,7 +39,7 @@ class Proven:
 def proven_of(path: Path) -> Proven:
     """Return what is known of a file as it is now."""
     with suppress(OSError, TypeError, ValueError, KeyError):
-        held = _listed()[_key(path)]
+        held = _listed()[key_of(path)]
         if held["state"] == state_of(path):
             return Proven(records=True, index=bool(held["index"]))
     return Proven()
@@ -51,32 +48,18 @@ def proven_of(path: Path) -> Proven:
 def note(path: Path, proven: Proven) -> None:
     """Remember what is known of a file as it is now; harmless where nothing can be remembered."""
     with suppress(OSError):
-        key, listed = _key(path), _listed()
+        key, listed = key_of(path), _listed()
         held = {"state": state_of(path), "index": proven.index} if proven.records else None
         if listed.get(key) == held:
             return
         listed.pop(key, None)
         if held is not None:
             listed[key] = held
-        kept = dict(list(listed.items())[-MOST:])
-        place = _place()
-        make_folder(place.parent)
-        new = place.with_name(f".{uuid4().hex[:8]}")
-        make_file(new)
-        new.write_text(json.dumps(kept), encoding="utf-8")
-        new.replace(place)
+        write_list(_place(), listed, MOST)
 
 
 def _listed() -> dict[str, Any]:
-    try:
-        found = json.loads(_place().read_text(encoding="utf-8"))
-    except (OSError, ValueError):
-        return {}
-    return found if isinstance(found, dict) else {}
-
-
-def _key(path: Path) -> str:
-    return os.fsencode(path.absolute()).decode("utf-8", "backslashreplace")
+    return read_list(_place())
 
 
 def _place() -> Path:

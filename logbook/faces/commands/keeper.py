@@ -18,6 +18,7 @@ from logbook.faces.commands import (
     keeper_clocks,
     keeper_locate,
     keeper_move,
+    keeper_propose,
     keeper_sets,
     keeper_sharpness,
 )
@@ -309,54 +310,7 @@ app.registered_commands += keeper_sets.app.registered_commands
 app.registered_commands += keeper_locate.app.registered_commands
 app.registered_commands += keeper_move.app.registered_commands
 app.registered_commands += keeper_sharpness.app.registered_commands
-
-
-@options.command(app, "propose", "logbook keeper propose --trip high-valley --on 2025-10-18")
-def propose(
-    trip: options.TripName = None,
-    on: options.On = None,
-    as_json: options.Json = False,
-    book: options.Book = None,
-) -> None:
-    """Show what can be worked out about a day; nothing is stored."""
-    from logbook.faces.proposed import filters_words, jump_words, print_clock, proposals_json
-    from logbook.faces.sharpness_shown import reason_words
-    from logbook.services.keepers.proposals import propose as proposed
-    from logbook.services.night.frames_told import label_of
-
-    found = proposed(open_book(book), trip, typed.a_date(on))
-    data = proposals_json(found)
-    if as_json:
-        answer_json(data)
-        return
-    files = {one.id: one.file for one in found.keepers}
-    for clock in found.clocks:
-        print_clock(clock, trip)
-    for group in found.sets:
-        named = ", ".join(files[key] for key in group.keys)
-        answer_prose(f"{str(group.kind).capitalize()}: {named} ({group.reason})")
-    for jump in found.filters.asserted:
-        named = ", ".join(files[key] for key in jump.keys)
-        answer_prose(f"Filters on {named}: {jump_words(jump.jump_stops)}")
-        for why in jump.explanations:
-            answer_prose(f"{filters_words(why.filters)} ({why.stops:.1f} stops)", indent="    ")
-    for one in found.sharpness:
-        if one.asks is Sharpness.SOFT:
-            answer_prose(f"{one.keeper.file} seems soft: {reason_words(one)}")
-    for asked in found.filters.asked:
-        answer_prose(f"{asked.question(label_of([files[asked.keys[0]]]))} ({asked.reason.partition(':')[0]})")
-        stack = filters_words(asked.explanations[0].filters)
-        told = f'answer at night, or with "logbook keeper note --filters": {stack}, or what was on before'
-        answer_prose(f"{told} if only the light changed", indent="    ")
-    for match in found.matches:
-        kind = "serves" if match.kind == "shot" else "may stand in for"
-        answer_prose(f"{files[match.keeper]} {kind} {match.shot}: {match.reason}")
-    for visit in data["visits"]:
-        answer_prose(f"Visit to {visit['viewpoint'] or 'an unnamed place'}: {visit['reason']}")
-        for doubt in visit["doubtful"]:
-            answer_prose(f"perhaps two visits: {doubt['reason']}", indent="    ")
-    for note_ in found.filters.notes:
-        say(note_)
+app.registered_commands += keeper_propose.app.registered_commands
 
 
 @options.command(app, "remove", "logbook keeper remove 0412 --trip high-valley")

@@ -72,35 +72,39 @@ def set_clock(book: Book, trip: str | None, body: str | None, said: ClockSaid) -
             "or --keeper with --shown or --same-as."
         )
     with book.writing() as desk:
-        of_trip = the_trip(desk, trip)
-        keepers = desk.keepers.all(trip_id=of_trip.id)
-        frame, first, last = (
-            _frame(desk, of_trip, wanted, body) if wanted else None
-            for wanted in (said.keeper, said.since, said.until)
-        )
-        shown = frame or first or last
-        name = body_named(body, keepers) if body or shown is None else shown.camera
-        stretch = _stretch(name, frame, first, last)
-        own = in_order(one for one in keepers if one.camera == name)
-        held = [one for one in own if (wall := one.camera_time) is not None and stretch.holds(wall)]
-        statement = _statement(desk, of_trip, keepers, name, frame, held, said)
-        clock = state_clock(desk, book, of_trip, replace(statement, stretch=stretch))
-        changed = apply_clocks(desk, book, of_trip, [name], said.zone, stretch)
-        righted = desk.keepers.get(held[0].id)
-        wall = held[0].camera_time
-        assert righted is not None
-        assert wall is not None
-        in_force = clock_at(settled(desk, of_trip, own), name, wall)
-        return ClockSet(
-            of_trip.slug,
-            clock,
-            stretch.until,
-            righted.clock_offset_s,
-            righted.clock_evidence or clock.evidence,
-            changed,
-            (*(in_force.doubts if in_force else ()), *_turn_doubts(of_trip, frame or held[0], said)),
-            tuple(one.file for one in held),
-        )
+        return set_clock_in(desk, book, the_trip(desk, trip), body, said)
+
+
+def set_clock_in(desk: Desk, book: Book, of_trip: Trip, body: str | None, said: ClockSaid) -> ClockSet:
+    """The same within a transaction that is open."""
+    keepers = desk.keepers.all(trip_id=of_trip.id)
+    frame, first, last = (
+        _frame(desk, of_trip, wanted, body) if wanted else None
+        for wanted in (said.keeper, said.since, said.until)
+    )
+    shown = frame or first or last
+    name = body_named(body, keepers) if body or shown is None else shown.camera
+    stretch = _stretch(name, frame, first, last)
+    own = in_order(one for one in keepers if one.camera == name)
+    held = [one for one in own if (wall := one.camera_time) is not None and stretch.holds(wall)]
+    statement = _statement(desk, of_trip, keepers, name, frame, held, said)
+    clock = state_clock(desk, book, of_trip, replace(statement, stretch=stretch))
+    changed = apply_clocks(desk, book, of_trip, [name], said.zone, stretch)
+    righted = desk.keepers.get(held[0].id)
+    wall = held[0].camera_time
+    assert righted is not None
+    assert wall is not None
+    in_force = clock_at(settled(desk, of_trip, own), name, wall)
+    return ClockSet(
+        of_trip.slug,
+        clock,
+        stretch.until,
+        righted.clock_offset_s,
+        righted.clock_evidence or clock.evidence,
+        changed,
+        (*(in_force.doubts if in_force else ()), *_turn_doubts(of_trip, frame or held[0], said)),
+        tuple(one.file for one in held),
+    )
 
 
 def _frame(desk: Desk, trip: Trip, wanted: str, body: str | None) -> Keeper:

@@ -48,7 +48,6 @@ def join(book: Book, trip: str | None, which: str, joined: JoinedKind, narrow: N
 
     Raises WrongUseError for fewer than two frames, or frames of two cameras.
     """
-    kind = SetKind(joined)
     with book.writing() as desk:
         table = _laid_out(desk, book, trip)
         keepers = in_order(keepers_meant(desk, table.trip, which, narrow))
@@ -60,25 +59,32 @@ def join(book: Book, trip: str | None, which: str, joined: JoinedKind, narrow: N
                 f"{which} names frames from more than one camera ({', '.join(bodies)}); "
                 "start both ends of the range with the letters of the file name."
             )
-        ids = tuple(keeper.id for keeper in keepers)
-        for group in table.apart:
-            if len(table.leaders(group.keeper_ids) & table.leaders(ids)) > 1:
-                _leave(desk, book, table, group, ids)
-        left = []
-        is_new = True
-        for group in table.joined:
-            if set(group.keeper_ids) == set(ids):
-                is_new = False
-                if group.kind is not kind:
-                    desk.sets.put(replace(group, kind=kind, updated=book.now()))
-            elif met := _files(keepers, group.keeper_ids):
-                left.append((group.kind, met))
-                _leave(desk, book, table, group, ids)
-        if is_new:
-            desk.sets.add(
-                KeeperSet(**new_record(book.now()), trip_id=table.trip.id, kind=kind, keeper_ids=ids)
-            )
-        return SetsChanged(table.trip.slug, kind, _files(keepers, ids), tuple(left))
+        return _joined(desk, book, table, keepers, SetKind(joined))
+
+
+def join_in(desk: Desk, book: Book, trip: Trip, keepers: Sequence[Keeper], joined: JoinedKind) -> SetsChanged:
+    """State within an open transaction that some keepers of one camera, in order of time, are one set."""
+    return _joined(desk, book, _laid_out(desk, book, trip.slug), keepers, SetKind(joined))
+
+
+def _joined(desk: Desk, book: Book, table: "_Table", keepers: Sequence[Keeper], kind: SetKind) -> SetsChanged:
+    ids = tuple(keeper.id for keeper in keepers)
+    for group in table.apart:
+        if len(table.leaders(group.keeper_ids) & table.leaders(ids)) > 1:
+            _leave(desk, book, table, group, ids)
+    left = []
+    is_new = True
+    for group in table.joined:
+        if set(group.keeper_ids) == set(ids):
+            is_new = False
+            if group.kind is not kind:
+                desk.sets.put(replace(group, kind=kind, updated=book.now()))
+        elif met := _files(keepers, group.keeper_ids):
+            left.append((group.kind, met))
+            _leave(desk, book, table, group, ids)
+    if is_new:
+        desk.sets.add(KeeperSet(**new_record(book.now()), trip_id=table.trip.id, kind=kind, keeper_ids=ids))
+    return SetsChanged(table.trip.slug, kind, _files(keepers, ids), tuple(left))
 
 
 def split(book: Book, trip: str | None, which: str, narrow: Narrow = ANY) -> SetsChanged:

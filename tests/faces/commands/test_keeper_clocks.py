@@ -58,10 +58,11 @@ def test_without_a_statement_clocks_are_listed(on_demo: Run) -> None:
     assert max(map(len, text.splitlines())) < 80
 
 
-def test_proposals_show_every_range(on_demo: Run) -> None:
+def test_every_range_is_listed_and_what_is_stated_is_no_proposal(on_demo: Run) -> None:
     on_demo(*TRIP, "--fast", "0", "--since", "0479")
-    answer = on_demo("keeper", "propose", "--trip", "high-valley", "--on", "2025-10-18")
-    told = " ".join(answer.out.split())
+    proposed = on_demo("keeper", "propose", "--trip", "high-valley", "--on", "2025-10-18", "--json").data
+    assert not [one for one in proposed["numbered"] if one["about"] == "clocks"]
+    told = " ".join(on_demo(*TRIP).out.split())
     assert "Clock of Halvern Thistle for TRN_0412.JPG to TRN_0478.JPG: 7 min slow, as stated" in told
     assert "Clock of Halvern Thistle for TRN_0479.JPG to TRN_0484.JPG: right, as stated" in told
 

@@ -9,7 +9,7 @@ import pytest
 
 from logbook.domain.words import KitKind, Packing
 from logbook.services.plans import packing
-from tests.faces.conftest import OnTerminal, Run
+from tests.faces.conftest import Answer, OnTerminal, Run
 from tests.services.conftest import valley_book
 from tests.services.keepers.test_asked_filters import QUESTION, take
 from tests.services.night.sittings import dump_of
@@ -75,11 +75,12 @@ def test_the_same_in_words(logbook: Run, sample_book: Path, tmp_path: Path) -> N
     shutil.copyfile(sample_book, tmp_path / "book.sqlite")
     answer = logbook(*ON_LAST_DAY)
     assert answer.status == 0
-    assert "nd8 + nd128 (10.0 stops)" in answer.out
+    told = " ".join(answer.out.split())
     assert (
-        "Clock of Halvern Thistle: 7 min slow, by gps time: TRN_0424.JPG (proposed, not taken; "
-        in " ".join(answer.out.split())
+        "Clocks 1 The clock of Halvern Thistle is 7 min slow: by gps time: TRN_0424.JPG Sets 2 Bracket of"
+        in told
     )
+    assert "nd1000 on TRN_0479.JPG: 10 stops darker or nd128 + pol, nd8 + nd128" in told
     assert max(len(line) for line in answer.out.splitlines()) <= 80
 
 
@@ -136,4 +137,93 @@ def test_what_is_asserted_is_not_asked(proposed: Any) -> None:
 def test_the_question_fits_a_terminal(on_terminal: OnTerminal, doubtful_book: Path) -> None:
     lines = on_terminal("keeper", "propose", "--on", "2031-10-14")
     assert max(map(len, lines)) <= 80
-    assert QUESTION in " ".join(" ".join(lines).split())
+    told = " ".join(" ".join(lines).split())
+    assert "nd8 on TRN_1207-1208: if a filter was changed there; 2.7 stops less light" in told
+    assert "no filter on TRN_1207-1208: if only the light has fallen; 2.7 stops less light" in told
+
+
+@pytest.fixture
+def day(logbook: Run, sample_book: Path, tmp_path: Path) -> Run:
+    """The sample's last day, of which nothing is written down, with its list shown."""
+    shutil.copyfile(sample_book, tmp_path / "book.sqlite")
+    assert logbook(*ON_LAST_DAY).status == 0
+    return logbook
+
+
+def accept(run: Run, numbers: str) -> Answer:
+    return run("keeper", "accept", numbers, "--trip", "high-valley")
+
+
+def keepers(run: Run) -> list[dict[str, Any]]:
+    listed = run("keeper", "list", "--trip", "high-valley", "--json").data
+    return [{name: value for name, value in one.items() if name != "updated"} for one in listed]
+
+
+def numbered(run: Run) -> list[tuple[int, str]]:
+    return [(one["number"], one["says"]) for one in run(*ON_LAST_DAY, "--json").data["numbered"]]
+
+
+def test_what_is_taken_by_number_is_stated_at_once_and_undone_at_once(day: Run) -> None:
+    before, listed = keepers(day), numbered(day)
+    answer = accept(day, "1-2,4-5,9")
+    assert answer.status == 0, answer.err
+    assert '5 stated; "logbook undo" takes them back.' in answer.out
+    smooth = day("keeper", "show", "0479", "--trip", "high-valley", "--json").data
+    assert (smooth["filters"], smooth["shot"]) == (["nd1000"], "gorge-smooth")
+    assert {smooth["provenance"].get(name, "stated") for name in ("filters", "shot")} == {"stated"}
+    assert smooth["clock_offset_s"] == 420
+    assert [one["kind"] for one in day("keeper", "sets", "--trip", "high-valley", "--json").data] == [
+        "bracket"
+    ]
+    (visit,) = day("visit", "list", "--json").data
+    assert visit["viewpoint"] == "north-rim"
+    assert visit["provenance"]["arrived_at"] == "inferred", "its times are those of its frames"
+    assert {says for _, says in numbered(day)} < {says for _, says in listed}
+    assert keepers(day) != before
+    assert day("undo").status == 0
+    assert keepers(day) == before
+    assert numbered(day) == listed
+
+
+def test_numbers_mean_the_list_that_was_shown_until_another_is_shown(day: Run) -> None:
+    last = numbered(day)[-1]
+    assert accept(day, "1").status == 0
+    assert accept(day, "2").status == 0
+    assert last[1] in accept(day, str(last[0])).out
+
+
+def test_what_has_changed_or_was_taken_is_refused_and_nothing_is_stated(day: Run, tmp_path: Path) -> None:
+    (number,) = (number for number, says in numbered(day) if says == "nd1000 on TRN_0479.JPG")
+    assert day("keeper", "note", "0479", "--trip", "high-valley", "--filters", "nd64").status == 0
+    before = dump_of(tmp_path / "book.sqlite")
+    answer = accept(day, f"1,{number}")
+    assert (answer.status, answer.out) == (1, "")
+    assert f"Nothing was stated: {number} was taken already or has changed since it was shown" in answer.err
+    assert dump_of(tmp_path / "book.sqlite") == before
+    assert accept(day, "1").status == 0
+    assert accept(day, "1").status == 1
+
+
+def test_numbers_that_were_not_shown_are_refused_in_one_sentence(
+    day: Run, logbook: Run, tmp_path: Path
+) -> None:
+    for wrong, status in (("99", 1), ("0", 1), ("3x", 2), ("7-5", 2), ("", 2)):
+        answer = accept(day, wrong)
+        assert (answer.status, answer.out, answer.err.count("\n")) == (status, "", 1), wrong
+    shutil.copyfile(tmp_path / "book.sqlite", tmp_path / "other.sqlite")
+    answer = logbook("keeper", "accept", "1", "--trip", "high-valley", "--book", "other.sqlite")
+    assert answer.status == 1
+    assert '"logbook keeper propose --trip high-valley-autumn" shows them' in answer.err
+
+
+def test_both_answers_to_one_question_contradict_each_other(logbook: Run, doubtful_book: Path) -> None:
+    shown = logbook("keeper", "propose", "--on", "2031-10-14", "--json").data["numbered"]
+    one, other = (row["number"] for row in shown if row["about"] == "filters")
+    before = dump_of(doubtful_book)
+    answer = logbook("keeper", "accept", f"{one},{other}")
+    assert answer.status == 1
+    assert f"{one} and {other} contradict each other" in answer.err
+    assert dump_of(doubtful_book) == before
+    assert logbook("keeper", "accept", str(other)).status == 0
+    assert logbook("keeper", "show", "1207", "--json").data["filters"] == []
+    assert logbook("keeper", "propose", "--on", "2031-10-14", "--json").data["filters"] == []
