@@ -33,7 +33,7 @@ def open_pages(
     ] = False,
     book: options.Book = None,
 ) -> None:
-    """Open the book as private pages on this machine: the evening, the pictures, the trips.
+    """Open the book as private pages on this machine: evenings, pictures, looking back, sending.
 
     Only this machine can reach them, and only the browser that opens the printed address first. They are
     there until you press Ctrl-C here, or Close the book on a page.

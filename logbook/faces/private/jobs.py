@@ -74,6 +74,11 @@ class Jobs:
         thread.start()
         return True
 
+    @property
+    def is_at_work(self) -> bool:
+        """Whether anything is under way."""
+        return any(one.is_alive() for one in self._threads)
+
     def stop(self) -> None:
         """End all work; what it has acknowledged stays, and what it had half done is put away."""
         self._closing.set()

@@ -4,12 +4,18 @@ import shutil
 from pathlib import Path
 
 import pytest
+from PIL import Image
 
+from logbook.faces.private.serving import PrivatePages
+from logbook.services.books.checks import check_book
+from logbook.services.keepers.importing import BATCH
 from logbook.store.book import Book
+from tests.faces.private.conftest import served
 from tests.faces.private.visitor import Visitor, plain, until
 from tests.services.night.sittings import TRIP, dump_of, now
 
 PAGE = f"/trip/{TRIP}/import"
+MANY = 12 * BATCH  # pictures, so that closing the book meets the import under way
 PICTURES = Path("sample_trip/high-valley-autumn/pictures").resolve()
 
 
@@ -75,3 +81,24 @@ def test_a_folder_that_is_not_there_or_empty_is_one_sentence(visitor: Visitor, t
     assert "There is no folder" in taken_in(visitor, tmp_path / "none")
     (tmp_path / "nothing").mkdir()
     assert "There are no pictures in" in taken_in(visitor, tmp_path / "nothing")
+
+
+def test_a_book_closed_in_the_middle_of_it_keeps_what_came_in_and_goes_on(
+    emptied: Path, pages: PrivatePages, visitor: Visitor, tmp_path: Path
+) -> None:
+    folder = tmp_path / "card"
+    folder.mkdir()
+    for number in range(MANY):
+        with Image.new("RGB", (16 + number, 12), (99, 9, 9)) as drawn:
+            drawn.save(folder / f"TRN_{number:04}.JPG")
+    assert visitor.send(PAGE, folder=str(folder)).status == 303
+    until(lambda: count(emptied) > 0)
+    assert visitor.send("/close").status == 200
+    until(lambda: not pages.workplace.jobs.is_at_work)
+    came = count(emptied)
+    assert 0 < came < MANY
+    assert check_book(Book(emptied, now, create=False)).wrong == ()
+    for again in served(emptied, tmp_path / "cache"):
+        next_one = Visitor(again.port)
+        next_one.come_in(again.address())
+        assert f"{MANY - came} added, {came} known already" in taken_in(next_one, folder)
