@@ -6,6 +6,7 @@ SQLite would delete that file while it tidies up. Nothing of ours ever writes su
 
 import os
 import shutil
+import stat
 from pathlib import Path
 
 from logbook.domain.errors import BookError
@@ -18,7 +19,11 @@ def check_beside(path: Path) -> None:
     """Raise BookError if a file beside the book is not a journal that SQLite made for it."""
     for suffix in SUFFIXES:
         beside = Path(f"{path}{suffix}")
-        if beside.is_symlink() or (beside.exists() and not beside.is_file()):
+        try:  # one look: another window may tidy the file away between two
+            is_ours = stat.S_ISREG(beside.lstat().st_mode)
+        except (FileNotFoundError, NotADirectoryError):
+            continue
+        if not is_ours:
             raise BookError(f"{beside} does not belong to the book; move it away. Nothing was opened.")
     journal = Path(f"{path}-journal")
     if _names_a_file(journal):
