@@ -13,7 +13,7 @@ from logbook.craft.marks import exact_exposure_s, number_text
 from logbook.craft.settings_text import LENS_FIRST, settings_told
 from logbook.domain.errors import LogbookError
 from logbook.domain.kit import KitItem, PackedItem
-from logbook.domain.position import compass_word, position_text
+from logbook.domain.position import position_text
 from logbook.domain.shot import Shot
 from logbook.domain.site import Site
 from logbook.domain.viewpoint import Viewpoint
@@ -39,6 +39,7 @@ from logbook.faces.words.phrases import (
     window_text,
 )
 from logbook.faces.words.prose import line
+from logbook.faces.words.sun import sun_text, towards
 from logbook.faces.words.verdicts import feasibility_words
 from logbook.services.plans.packing import packed_filters
 from logbook.services.plans.sheets import FieldDay, standpoint_of
@@ -143,7 +144,7 @@ def _other(shot: Shot, day: FieldDay) -> str:
 def _bearing(viewpoint: Viewpoint | None) -> str:
     if viewpoint is None or viewpoint.facing_deg is None:
         return "direction unknown"
-    return f"towards {_towards(viewpoint.facing_deg)}"
+    return f"towards {towards(viewpoint.facing_deg)}"
 
 
 def _light(day: FieldDay, shot: Shot, viewpoint: Viewpoint | None) -> str:
@@ -152,14 +153,7 @@ def _light(day: FieldDay, shot: Shot, viewpoint: Viewpoint | None) -> str:
         if standpoint_of(day.account, viewpoint) is None:
             return "light unknown: the place has no position"
         return "light unknown" if day.unknown_sky else "light unknown: no time planned"
-    height = number_text(abs(lit.altitude_deg), 0)
-    up = "up" if lit.altitude_deg >= 0 else "below the horizon"
-    sun = f"sun {height}° {up}, {_towards(lit.azimuth_deg)}"
-    if lit.hidden_by is not None:
-        sun += f", behind {lit.hidden_by}"
-    if lit.direction is not None:
-        return f"{lit.direction} light, {lit.phase} at {clock(lit.at)}: {sun}"
-    return f"{lit.phase} at {clock(lit.at)}: {sun}"
+    return sun_text(lit)
 
 
 def _settings(shot: Shot) -> str:
@@ -231,9 +225,7 @@ def _stand(viewpoint: Viewpoint, site: Site) -> StandBlock:
     elevation_m = viewpoint.elevation_m
     facts = [
         f"{number_text(elevation_m, 0)} m" if elevation_m is not None else "",
-        f"faces {_towards(viewpoint.facing_deg)}"
-        if viewpoint.facing_deg is not None
-        else "direction unknown",
+        f"faces {towards(viewpoint.facing_deg)}" if viewpoint.facing_deg is not None else "direction unknown",
         viewpoint.horizon.words if viewpoint.horizon else "",
         _RULES[viewpoint.tripod_rule],
         f"on {viewpoint.footing}" if viewpoint.footing else "",
@@ -279,10 +271,6 @@ def _kit(day: FieldDay, packing: Packing) -> tuple[KitLine, ...]:
 
 def _kit_line(item: KitItem, packed: PackedItem) -> KitLine:
     return KitLine(str(item.kind), line(item.title), _cut(packed.why))
-
-
-def _towards(bearing_deg: float) -> str:
-    return f"{round(bearing_deg) % 360}° {compass_word(bearing_deg)}"
 
 
 def _cut(text: str | None, length: int = NOTE_LENGTH) -> str | None:

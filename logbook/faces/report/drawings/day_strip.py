@@ -82,7 +82,7 @@ def day_strip(
     anchor = f"light-of-day-{order.days.index(day) + 1}"
     title = f"The light of {date_text(day)}"
     said = tuple(_said(shown))
-    note = " ".join(map(sentence, (_light_words(shown), *shown.suns)))
+    note = " ".join(map(sentence, (light_words(shown.phases, shown.zone), *shown.suns)))
     description = sentence(
         f"{note} {counted(len(shown.visits), 'visit')}, {counted(len(shown.taken), 'picture')}; "
         "the same in words below"
@@ -232,7 +232,7 @@ def _drawn(day: _Day, width: float) -> tuple[tuple[float, float], list[Markup]]:
     key, depth = light_key(day.phases, left, right, top + 6)
     marks += key
     top += 6 + depth
-    marks = [*_hours(day, x, hours_at, bottom, width), *marks]
+    marks = [*hour_marks(day.start, day.end, day.zone, x, hours_at, bottom, width), *marks]
     return (width, top), marks
 
 
@@ -259,34 +259,39 @@ def _visit(
         yield rect(first, top + TEXT_PX + 5, max(last - first, 3), 8, "bar" if start and end else "bar open")
 
 
-def _hours(
-    day: _Day, x: Callable[[datetime], float], top: float, bottom: float, width: float
+def hour_marks(
+    start: datetime,
+    end: datetime,
+    zone: tzinfo,
+    x: Callable[[datetime], float],
+    top: float,
+    bottom: float,
+    width: float,
 ) -> Iterator[Markup]:
-    """Full hours of the place's own clock, as many as have room."""
-    hours = (day.end - day.start) / HOUR
-    step = next(s for s in (1, 2, 3, 4, 6, 8, 12) if width / hours * s >= 44 or s == 12)
-    at = day.start.replace(minute=0, second=0, microsecond=0)
-    while at <= day.end:
-        local = at.astimezone(day.zone)
-        if at >= day.start and local.minute == 0 and local.hour % step == 0:
+    """Yield lines at full hours of the place's own clock, as many as have room, each with its word."""
+    step = next(s for s in (1, 2, 3, 4, 6, 8, 12) if width / ((end - start) / HOUR) * s >= 44 or s == 12)
+    at = start.replace(minute=0, second=0, microsecond=0)
+    while at <= end:
+        local = at.astimezone(zone)
+        if at >= start and local.minute == 0 and local.hour % step == 0:
             yield line(x(at), top, x(at), bottom, "grid")
             if 16 <= x(at) <= width - 16:
                 yield words(clock(local), x(at), top + TEXT_PX + 2, "quiet", "middle")
         at += HOUR / 4
 
 
-def _light_words(day: _Day) -> str:
-    """Golden hours, twilights and night as times of the place's clock."""
+def light_words(phases: Iterable[LightPhase], zone: tzinfo) -> str:
+    """Return day, golden and blue hours as times of the place's clock."""
     said: dict[PhaseKind, list[str]] = {}
-    for one in day.phases:
-        said.setdefault(one.kind, []).append(_span(day, one.start, one.end))
+    for one in phases:
+        said.setdefault(one.kind, []).append(span_words(one.start, one.end, zone))
     order = (PhaseKind.DAY, PhaseKind.GOLDEN, PhaseKind.BLUE)
     return "; ".join(f"{kind} {listed(said[kind])}" for kind in order if kind in said) or "night throughout"
 
 
 def _said(day: _Day) -> Iterator[str]:
     for phase in day.phases:
-        yield sentence(f"{_span(day, phase.start, phase.end)} {phase.kind}")
+        yield sentence(f"{span_words(phase.start, phase.end, day.zone)} {phase.kind}")
     yield from map(sentence, day.suns)
     for name, when, _, _ in day.visits:
         yield sentence(f"{name}: {when}")
@@ -297,8 +302,9 @@ def _said(day: _Day) -> Iterator[str]:
         yield sentence(f"{clock(at.astimezone(day.zone))} picture {number}")
 
 
-def _span(day: _Day, start: datetime, end: datetime) -> str:
-    return f"{_clock_minute(start, day.zone)}–{_clock_minute(end, day.zone)}"
+def span_words(start: datetime, end: datetime, zone: tzinfo) -> str:
+    """Return a span to the nearest minutes of a clock: `17:20–18:45`."""
+    return f"{_clock_minute(start, zone)}–{_clock_minute(end, zone)}"
 
 
 def _clock_minute(at: datetime, zone: tzinfo) -> str:

@@ -1,0 +1,27 @@
+"""The sun at the hour of a shot, in words: for sheet and table alike."""
+
+from typing import TYPE_CHECKING
+
+from logbook.craft.marks import number_text
+from logbook.domain.position import compass_word
+from logbook.faces.words.phrases import clock
+
+if TYPE_CHECKING:
+    from logbook.services.plans.sheets import ShotLight
+
+
+def towards(bearing_deg: float) -> str:
+    """Return a bearing as `225° SW`."""
+    return f"{round(bearing_deg) % 360}° {compass_word(bearing_deg)}"
+
+
+def sun_text(lit: "ShotLight") -> str:
+    """Return `side light, golden hour at 17:45: sun 4° up, 262° W`."""
+    height = number_text(abs(lit.altitude_deg), 0)
+    up = "up" if lit.altitude_deg >= 0 else "below the horizon"
+    sun = f"sun {height}° {up}, {towards(lit.azimuth_deg)}"
+    if lit.hidden_by is not None:
+        sun += f", behind {lit.hidden_by}"
+    if lit.direction is not None:
+        return f"{lit.direction} light, {lit.phase} at {clock(lit.at)}: {sun}"
+    return f"{lit.phase} at {clock(lit.at)}: {sun}"
