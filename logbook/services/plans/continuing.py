@@ -93,17 +93,18 @@ def _carried(desk: Desk, now: datetime, before: Trip, trip: Trip, *, only_to_get
     decided = {one.item_id for one in desk.packed.all(trip_id=trip.id)}
     packed = [one for one in desk.packed.all(trip_id=before.id) if one.item_id not in decided]
     desk.packed.add(*(_packed_again(one, trip, now) for one in packed))
-    viewpoints = desk.viewpoints.all(id={one.viewpoint_id for one in shots if one.viewpoint_id})
-    seen = observed_at(
-        desk.conditions.all(),
-        {one.id for one in viewpoints},
-        {one.site_id for one in viewpoints},
-        trip.starts_on or date.max,
-        day_ends(desk),
-    )
+    again = to_ask_again(desk, shots, trip)
     days = by.days if by is not None and any(one.on_date for one in shots) else None
-    again = tuple(one for one in seen if one.kind in ASKED_AGAIN)
     return Continued(trip, before, shots, days, len(packed), again, listing(desk, (trip,)))
+
+
+def to_ask_again(desk: Desk, shots: Iterable[Shot], trip: Trip) -> tuple[Condition, ...]:
+    """Return the closures and rules last observed where shots are planned, by the day a trip begins."""
+    viewpoints = desk.viewpoints.all(id={one.viewpoint_id for one in shots if one.viewpoint_id})
+    stands, sites = {one.id for one in viewpoints}, {one.site_id for one in viewpoints}
+    seen = [*desk.conditions.all(viewpoint_id=stands), *desk.conditions.all(site_id=sites)]
+    known = {one.id: one for one in seen if one.kind in ASKED_AGAIN}
+    return observed_at(known.values(), stands, sites, trip.starts_on or date.max, day_ends(desk))
 
 
 def _on_new_dates(
