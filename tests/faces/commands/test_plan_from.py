@@ -1,5 +1,7 @@
 """A trip from an earlier one's plan on the command line, and what is still to get."""
 
+from pathlib import Path
+
 from tests.faces.conftest import Run
 
 NEXT = "the-wave-shelf-at-neap-tide"
@@ -58,6 +60,17 @@ def test_the_brief_names_the_command_that_plans_what_is_left(on_demo: Run) -> No
     command = "logbook trip add TITLE --from DATE --plan-from slate-coast-winter --only to-get"
     assert command in on_demo("before", "wave-shelf").out.splitlines()
     assert on_demo("before", "wave-shelf", "--json").data["plan_again"] == [command]
+
+
+def test_the_archive_alone_names_the_command_and_the_history(demo: Path, all_trips: Path) -> None:
+    command = "--plan-from high-valley-autumn --only to-get"
+    texts = {
+        one.name: "".join(page.read_text("utf-8") for page in one.rglob("*.html")) for one in demo.iterdir()
+    }
+    assert [name for name, text in texts.items() if command in text] == ["archive"]
+    (coast,) = (all_trips / "trips").glob("*slate-coast*")
+    told = "".join(page.read_text("utf-8") for page in coast.rglob("*.html"))
+    assert "planned 2024, only partly made because of the water; planned 2031, open" in told
 
 
 def test_a_picture_that_is_planned_again_is_still_to_get_once(on_demo: Run) -> None:
