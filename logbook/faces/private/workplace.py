@@ -38,6 +38,8 @@ OWN = {
     "desk.css": "text/css",
     "desk.js": "text/javascript",
     "further.css": "text/css",
+    "plan.css": "text/css",
+    "plan.js": "text/javascript",
     "working.js": "text/javascript",
 }
 
@@ -123,6 +125,7 @@ def application(given: Workplace) -> Flask:
         looking,
         originals,
         pictures,
+        plans,
         sending,
         settling,
         trips,
@@ -141,7 +144,7 @@ def application(given: Workplace) -> Flask:
     app.register_error_handler(LogbookError, _refused)
     app.register_error_handler(HTTPException, _not_found)
     app.register_error_handler(Exception, _mistake)
-    for one in (trips, evening, pictures, sending, incoming, looking, comparing, settling, originals):
+    for one in (trips, evening, plans, pictures, sending, incoming, looking, comparing, settling, originals):
         app.register_blueprint(one.part)
     app.add_url_rule("/brought/<path:name>", "brought", _brought)
     app.add_url_rule("/undo", "undo", _undo, methods=["POST"])
