@@ -4,7 +4,7 @@ One surprising decision: the whole evening is one form. Whichever button is pres
 anywhere is kept with it, so that nothing typed is lost and the order is the person's own.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from datetime import date
 from hashlib import blake2b
@@ -20,14 +20,14 @@ from logbook.faces.private.pictures import AUDIENCES
 from logbook.faces.private.timeline import timeline
 from logbook.faces.private.workplace import PageTold, back_to, book, page, say_next, workplace
 from logbook.services.keepers.thumbnails import SMALL_PX
-from logbook.services.night.cards import EveningItem, GroupCard, WholeEvening
+from logbook.services.night.cards import EveningItem, GroupCard, StayCard, WholeEvening
 from logbook.services.night.days_waiting import days_of_trip
 from logbook.services.night.frame_questions import OF_FRAMES
 from logbook.services.night.questions import SEVERAL, Asks
 from logbook.services.night.selecting import say_of_pictures
 from logbook.services.night.sequence import SUPPORTS
 from logbook.services.night.session import Night
-from logbook.services.night.whole import whole_evening
+from logbook.services.night.whole import items_at, whole_evening
 from logbook.services.records import the_trip
 from logbook.store.book import Book
 
@@ -85,9 +85,10 @@ def write(slug: str, day: str) -> AnyResponse:
     """Keep what was typed, then do what the pressed button says."""
     night = _night(book(f"evening of {day}"), slug, day)
     sent = Sent()
-    before = whole_evening(night)
-    items = {one.question.key: one for one in before.items}
-    for key, line in _lines():
+    lines = list(_lines())
+    items = items_at(night, {key for key, _ in lines})
+    stays = whole_evening(night).stays if _is_any_picked() else ()
+    for key, line in lines:
         if key in items and _changed_meanwhile(items[key]):
             sent.typed[key] = line
             stands = items[key].value or "nothing"
@@ -96,7 +97,7 @@ def write(slug: str, day: str) -> AnyResponse:
             )
             continue
         _keep(night, key, line, sent)
-    _keep_picked(night, before, sent)
+    _keep_picked(night, stays, sent)
     if not sent.refused:
         _do(night, request.form.get(DO, ""), sent)
     if sent.refused:
@@ -159,9 +160,14 @@ def _keep(night: Night, key: str, line: str, sent: Sent) -> None:
         sent.refused[key] = str(error)
 
 
-def _keep_picked(night: Night, before: WholeEvening, sent: Sent) -> None:
+def _is_any_picked() -> bool:
+    """Whether filters were typed for pictures of any stay."""
+    return any(name.startswith(PICKED) and line.strip() for name, line in request.form.items())
+
+
+def _keep_picked(night: Night, stays: Iterable[StayCard], sent: Sent) -> None:
     """Keep the filters that were typed for pictures of a stay."""
-    for stay in before.stays:
+    for stay in stays:
         key = f"{PICKED}{stay.number}"
         if line := request.form.get(key, "").strip():
             try:

@@ -5,10 +5,12 @@ One surprising decision: an offer is never a proposal. It saves typing, and only
 
 from collections.abc import Collection, Iterable, Sequence
 from datetime import date
+from math import inf
 
+from logbook.craft.sphere import distance_m, unit
 from logbook.domain.condition import Condition
 from logbook.domain.condition_kinds import KINDS
-from logbook.domain.position import Position, distance_m
+from logbook.domain.position import Position
 from logbook.domain.shot import Shot
 from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.words import ConditionKind, OutcomeWord
@@ -57,12 +59,15 @@ def filter_choices(group: PlannedGroup | None, packed: Sequence[str]) -> tuple[s
 
 
 def place_choices(
-    viewpoints: Sequence[Viewpoint], guess: str | None, planned: Collection[str], here: Position | None
+    viewpoints: Iterable[Viewpoint], guess: str | None, planned: Collection[str], here: Position | None
 ) -> tuple[str, ...]:
     """Return viewpoints for a stay: the one guessed, near ones, those whose ids plans of the day name."""
 
+    stand = unit(here.latitude_deg, here.longitude_deg) if here else None
+
     def rank(one: Viewpoint) -> tuple[bool, float, bool, str]:
-        far_m = distance_m(here, one.position) if here and one.position else float("inf")
+        at = one.position
+        far_m = distance_m(stand, unit(at.latitude_deg, at.longitude_deg)) if stand and at else inf
         return one.slug != guess, far_m, one.id not in planned, one.title
 
     return tuple(one.slug for one in sorted(viewpoints, key=rank)[:MOST_PLACES])

@@ -4,7 +4,7 @@ One surprising decision: it is made of the questions that the terminal asks one 
 an evening say the same and write the same; only the order is the reader's own.
 """
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, time
 
@@ -43,6 +43,16 @@ def whole_evening(night: Night) -> WholeEvening:
         return _Table(desk, night.on_date, stand).evening()
 
 
+def items_at(night: Night, keys: Collection[str]) -> dict[str, EveningItem]:
+    """Return what stands at some questions of an evening, by key; those that are gone are left out."""
+    if not keys:
+        return {}
+    with night.book.reading() as desk:
+        stand = night.stand(desk)
+        table = _Table(desk, night.on_date, stand)
+        return {one.key: table.item(one) for one in stand.questions if one.key in keys}
+
+
 @dataclass(frozen=True, slots=True)
 class _Table:
     """What the cards of a day are laid out from."""
@@ -52,9 +62,9 @@ class _Table:
     stand: SessionStand
 
     def evening(self) -> WholeEvening:
-        items = [self._item(one) for one in self.stand.questions]
-        of_clock = [one.question for one in items if one.question.asks is Asks.CLOCK and one.is_open]
         keepers = [one for one in self._keepers() if day_of(one, self.stand.trip) == self.on_date]
+        items = [self.item(one) for one in self.stand.questions]  # after the keepers, which are held by now
+        of_clock = [one.question for one in items if one.question.asks is Asks.CLOCK and one.is_open]
         plan = self.stand.plan
         if plan is None:
             return WholeEvening(self.stand.trip, self.on_date, _opening(items), (), (), (), None)
@@ -75,7 +85,8 @@ class _Table:
     def _keepers(self) -> Iterable[Keeper]:
         return self.desk.keepers.held(trip_id=self.stand.trip.id)
 
-    def _item(self, question: Question) -> EveningItem:
+    def item(self, question: Question) -> EveningItem:
+        """What stands at a question."""
         found = standing(self.desk, self.stand.trip.id, question)
         answered = self.stand.answers.get(question.key)
         text = answered.text.removesuffix(UNSURE) if answered else ""
@@ -130,7 +141,7 @@ class _Table:
         before: Sequence[StayCard],
         plans: Sequence[PlanCard],
     ) -> tuple[str, ...]:
-        viewpoints = self.desk.viewpoints.all()
+        viewpoints = self.desk.viewpoints.held()
         here = next((at for one in near if (at := _position(one))), None)
         if here is None and before:
             here = next((one.position for one in viewpoints if one.slug == before[-1].place), None)
