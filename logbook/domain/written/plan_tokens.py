@@ -23,7 +23,7 @@ _DOTTED = r"(?:[01]?[0-9]|2[0-4])(?:[:h.][0-5][0-9](?:\s?[ap]\.?m\b\.?)?|\s?[ap]
 _PACKED = r"(?:[01][0-9]|2[0-4])[0-5][0-9]"
 _DASH = r"\s?(?:-|–|—|−|\bto\b|\b(?:un)?till?\b)\s?"
 _EDGE = r"(?![\w/]|[.,:][0-9])"
-_BEFORE = r"(?<![\w/.,:+])"
+_BEFORE = r"(?<![\w/.:+])(?<![0-9],)"
 _SECONDS = r"(?:s|secs?|seconds?|\"|″|''|”)"
 _WEEKDAY = (
     r"(?:(?:mon|tues?|wed(?:nes)?|thu(?:rs?)?|fri|sat(?:ur)?|sun)(?:day)?\.?,?\s+(?:the\s+)?)?"
@@ -167,6 +167,7 @@ def _compiled() -> Iterator[
         (rf"{_WEEKDAY}[0-9]{{1,2}}\.[0-9]{{1,2}}\.(?=[\s,;:]|$)", _day),
         (rf"between\s{time}\sand\s{time}", _span),
         (rf"(?:from\s)?{time}{_DASH}{time}(?:\s?(?:h|hrs)\b)?", _span),
+        (rf"(?:from\s)?(?:[01]?[0-9]|2[0-4])\s?[-–]\s?{_CLOCK}", _span),
         (r"(?:from\s)?[0-9]{1,2}\s?(?:-|–|to)\s?[0-9]{1,2}\s?[ap]\.?m\b\.?", _span),
         (
             rf"(?:(?:at|from|since|around|about|until|till|before|by)\s|ca\.?\s?|~\s?|@\s?)(?P<at>{_DOTTED}|{_PACKED})(?:\s?(?:h|hrs)\b)?",
@@ -180,13 +181,16 @@ def _compiled() -> Iterator[
         ),
         (r"iso\s?[:-]?\s?(?P<said>[0-9]{1,8})", _of("iso", ISO.typed)),
         (r"(?P<said>[0-9]{2,8})\s?iso", _of("iso", ISO.typed)),
-        (rf"(?P<said>{_NUMBER})\s?(?:mm|millimet(?:er|re)s?)", _of("focal_mm", FOCAL.typed)),
+        (
+            rf"(?:focal(?:\slength)?\s)?(?P<said>{_NUMBER})\s?(?:mm|millimet(?:er|re)s?)",
+            _of("focal_mm", FOCAL.typed),
+        ),
         (
             rf"{_SHUTTER}(?P<said>[0-9]{{1,3}}\s?(?:m|min|mins|minutes?)\s?[0-9]{{1,2}}\s?{_SECONDS})",
             _of("exposure_s", RATIONAL.typed),
         ),
         (
-            rf"{_SHUTTER}(?P<said>1/[0-9]{{1,5}}(?:\s?{_SECONDS})?|[0-9]{{1,3}}/[0-9]{{1,5}}\s?{_SECONDS})(?:th)?",
+            rf"{_SHUTTER}(?P<said>1/(?:[4-9]|[0-9]{{2,5}})(?:\s?{_SECONDS})?|[0-9]{{1,3}}/[0-9]{{1,5}}\s?{_SECONDS})(?:th)?",
             _of("exposure_s", RATIONAL.typed),
         ),
         (rf"{_SHUTTER}(?P<said>(?:{_NUMBER}\s?)?[½⅓¼⅕⅙⅛⅒]\s?{_SECONDS})", _of("exposure_s", RATIONAL.typed)),

@@ -13,8 +13,9 @@ from logbook.domain.errors import InvalidValueError
 from logbook.domain.words import Priority
 from logbook.domain.written.filters import stack_words
 from logbook.domain.written.moments import clock_text
+from logbook.domain.written.plan_cells import value_written
 from logbook.domain.written.plan_columns import PLAN_COLUMNS, PlanColumn
-from logbook.domain.written.plans import shot_written, value_written
+from logbook.domain.written.plans import shot_written
 
 SETTINGS = ("focal_mm", "f_number", "exposure_s", "iso")
 SHORT = ("title", "slug", "window_from", "window_to", *SETTINGS, "filters", "support", "priority")

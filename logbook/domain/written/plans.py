@@ -7,16 +7,12 @@ taken nor kept as a note: nobody knows which was meant, so the whole shot is lef
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
-from functools import cache
 from typing import Any
 
 from logbook.domain.errors import InvalidValueError
-from logbook.domain.kinds import RATIONAL
-from logbook.domain.shot import Shot
-from logbook.domain.words import Support
-from logbook.domain.written.choices import PRIORITY_WORDS, SUPPORT_WORDS
-from logbook.domain.written.filters import says_no_filter, stack_written, unknown_filters
+from logbook.domain.written.plan_cells import value_written
 from logbook.domain.written.plan_columns import PLAN_COLUMNS, PlanColumn, column_headed
+from logbook.domain.written.plan_kit import EMOJI, kit_of
 from logbook.domain.written.plan_tokens import (
     ANY_TIME,
     TIMES,
@@ -30,13 +26,11 @@ from logbook.domain.written.understanding import NotUnderstoodError, folded
 
 LONGEST_SHOT = 20_000  # characters of one shot with its notes
 LONGEST_WORDS = 2000  # characters of the line that a shot opens with
-MOST_WORDS = 12  # of a part in which kit is looked for
-TEXTS = ("intent", "notes")  # fields whose words go to the end of the line
-UNCERTAIN = frozenset((Support.UNKNOWN, Support.OTHER))  # words that mean other things too
 
-EMOJI = r"[\u2190-\u21ff\u2300-\u23ff\u2600-\u27bf\u2b00-\u2bff\ufe0f\u200d\U0001f000-\U0001faff]"
+TEXTS = ("intent", "notes")  # fields whose words go to the end of the line
+
+
 _LEADING_EMOJI = re.compile(rf"^(?:{EMOJI}|\s)+")
-_AROUND_EMOJI = re.compile(rf"^(?:{EMOJI}|\s)+|(?:{EMOJI}|\s)+$")
 _CONTROL = re.compile(r"[\x00-\x08\x0b-\x1f\x7f]")
 _CHECKBOX = re.compile(r"^\[[ xX]?\]\s+")
 _SLUG = re.compile(r"\s*\[(?P<slug>[a-z0-9]+(?:-[a-z0-9]+)*)\]")
@@ -44,16 +38,15 @@ _ELSE = re.compile(
     r"(?:^|\s*[;,.(]\s*|\s)(?:or\s)?(?:else|otherwise|plan\s?b|fallback)\s?(?::\s?|\s)(?P<names>[^;,()]+?)\s*\)?(?=\s*[;,.]|\s*$)",
     re.IGNORECASE,
 )
-_SEPARATOR = re.compile(r"\s*(?:,(?!(?<=[0-9],)[0-9])|[;|•·]|\s[-–—]\s|\s[-–—]$|\n)\s*")
+_SEPARATOR = re.compile(r"\s*(?:,(?!(?<=[0-9],)[0-9])|[;|•·()]|\s[-–—]\s|\s[-–—]$|\n)\s*")
 _KEY = re.compile(r"\s*(?P<key>[A-Za-z][A-Za-z -]{0,30}?)\s?:(?!//)\s?(?P<said>.*)", re.DOTALL)
 _DANGLING = re.compile(
     r"(?:\s|^)(?:at|with|using|from|on|in|between|around|by|@|and|&|\+|w/)$", re.IGNORECASE
 )
-_JOINING = re.compile(r"(?:at|with|using|on|and|&|\+|w/|via)\s+|\s+(?:and|&|\+)$", re.IGNORECASE)
-# What a spreadsheet makes of 1/30: 30-Jan, 30. Jän, Jan 30.
-_A_DATE = re.compile(
-    r"(?<![a-z])(?:j[aä]n|feb|m[aä]r|apr|ma[yi]|jun|jul|aug|sep|o[ck]t|nov|de[cz])", re.IGNORECASE
-)
+_BETWEEN = frozenset(("at", "with", "using", "on", "and", "&", "+", "w/", "by", "for", "@"))  # two settings
+_NUMBERED = re.compile(r"^[0-9]{1,2}[.)]\s+")
+# a comma without a space before what can be no decimals: f4,35mm
+_TIGHT = re.compile(r",(?=1/[0-9]|[0-9]{2,4}\s?mm\b|iso|f/?[0-9])", re.IGNORECASE)
 _QUOTES = "\"'“”„«»‚‘’"
 
 
@@ -139,7 +132,7 @@ def speaks_of_settings(text: str) -> bool:
     except InvalidValueError:
         return False
     told = {name for one in found for name in one.told}
-    is_apart = bool(found) and text[: found[0].begin].strip(" ,;:") == read.said["title"]
+    is_apart = bool(found) and text[: found[0].begin].strip(" ,;:") == read.said.get("title")
     return is_apart and len(told) >= 2 and "notes" not in read.said
 
 
@@ -170,47 +163,6 @@ def heading_written(text: str, around: Around) -> dict[str, Any]:
     return told | ({"viewpoint": name} if name else {})
 
 
-def value_written(column: PlanColumn, text: str, around: Around = ANY_TIME) -> Any:
-    """Return the value that a text has in a column, None for unknown.
-
-    NotUnderstoodError says what to write.
-    """
-    plain = text.strip()
-    if column.field == "title":
-        return plain or None
-    if folded(plain) in ("", "unknown", "?") or (plain in ("-", "–", "—") and column.field != "filters"):
-        return Support.UNKNOWN if column.field == "support" and folded(plain) == "unknown" else None
-    try:
-        match column.field:
-            case "on_date":
-                if (day := day_written(plain, around)) is None:
-                    raise NotUnderstoodError(f'"{plain}" is not a date; write it as 2031-10-14')
-                return day
-            case "exposure_s":
-                return _shutter(plain)
-            case "iso":
-                grouped = re.sub(r"(?<=[0-9])[., '’\u00a0\u202f](?=[0-9]{3}(?![0-9]))", "", plain)
-                return column.kind.typed(re.sub(r"(?<=[0-9])[.,]0+$", "", grouped))
-            case "focal_mm":
-                return column.kind.typed(re.sub(r"(?i)\s?millimet(?:er|re)s?$", "", plain))
-            case "viewpoint" | "fallback_for" | "slug":
-                return " ".join(plain.split())
-            case _:
-                return column.kind.typed(plain)
-    except NotUnderstoodError:
-        raise
-    except InvalidValueError as error:
-        raise NotUnderstoodError(str(error).rstrip(".")) from None
-
-
-def _shutter(text: str) -> Any:
-    if _A_DATE.search(text):
-        raise NotUnderstoodError(
-            f'"{text}" was 1/30 or the like before a spreadsheet made a date of it; write 1/30 s'
-        )
-    return RATIONAL.typed(re.sub(r"(?<=[0-9])th$", "", text.replace("”", '"')))
-
-
 def _keyed(line: str) -> tuple[PlanColumn | None, str]:
     """The column that a line names before a colon, and what it says of it."""
     found = _KEY.fullmatch(line)
@@ -221,6 +173,7 @@ def _keyed(line: str) -> tuple[PlanColumn | None, str]:
 def _read_words(text: str, reading: _Reading) -> None:
     """Read the free words of a shot, lines of them apart."""
     text = _CHECKBOX.sub("", text.strip().replace("\u00a0", " ").replace("⁄", "/"))
+    text = _TIGHT.sub(", ", _NUMBERED.sub("", text))
     text = _cut_texts(text, reading)
     for found in _SLUG.finditer(text):
         reading.tell({"slug": found["slug"]})
@@ -274,13 +227,17 @@ def _cut_texts(text: str, reading: _Reading) -> str:
     """Take what stands behind `note:` and its like to the end of the line; return the rest."""
     lines = []
     for line in text.split("\n"):
-        for found in re.finditer(r"(?:^|[,;.])\s*([A-Za-z]+)\s?:\s?", line):
+        for found in re.finditer(r"(?:^|[,;.(]|\s)\s*([A-Za-z]+)\s?:\s?", line):
             column = column_headed(found[1])
             if column is not None and column.field in TEXTS:
                 said = line[found.end() :].strip()
+                if "(" in found[0] and ")" in said:
+                    said, _, rest = said.partition(")")
+                    line = f"{line[: found.start()]}, {rest}"
+                else:
+                    line = line[: found.start()]
                 kept = reading.said.get(column.field)
                 reading.said[column.field] = said if kept is None else f"{said}\n{kept}"
-                line = line[: found.start()]
                 break
         lines.append(line)
     return "\n".join(lines)
@@ -293,14 +250,17 @@ def _read_title(part: _Part, reading: _Reading) -> None:
         piece = _bare(piece)
         if not piece:
             continue
-        if at and (told := _kit_of(piece)) is not None:
+        if at and (told := kit_of(piece)) is not None:
             reading.tell(told)
             continue
+        if at < len(part.tokens):
+            piece, long = _long_behind(piece)
+            reading.tell(long)
         words.append(_DANGLING.sub("", piece).strip() if at < len(part.tokens) else piece)
     for one in part.tokens:
         reading.tell(one.told)
     title = " ".join(word for word in words if word)
-    told = None if part.tokens else _kit_of(title)
+    told = None if part.tokens else kit_of(title)
     if told is not None and (set(told) != {"support"} or "slug" in reading.said):
         reading.tell(told)
         return
@@ -311,12 +271,19 @@ def _read_title(part: _Part, reading: _Reading) -> None:
         reading.tell({"title": title})
 
 
+def _long_behind(piece: str) -> tuple[str, Mapping[str, Any]]:
+    """Words before a setting without the minutes or hours that they end in, and these as a shutter speed."""
+    words = piece.split()
+    told = minutes_written(" ".join(words[-2:])) if len(words) > 2 else None
+    return (piece, {}) if told is None else (" ".join(words[:-2]), told)
+
+
 def _read_part(part: _Part, reading: _Reading) -> None:
     """Read a part behind the title: settings and kit, or else words for the note."""
     told: list[Mapping[str, Any]] = [one.told for one in part.tokens]
     words = [piece for piece in map(_bare, part.pieces) if piece]
     for piece in list(words):
-        kit = _kit_of(piece)
+        kit = kit_of(piece)
         if kit is not None:
             told.append(kit)
             words.remove(piece)
@@ -334,67 +301,12 @@ def _read_part(part: _Part, reading: _Reading) -> None:
 
 
 def _bare(piece: str) -> str:
-    """A piece of words without the signs that parted it from others."""
-    return piece.strip().strip("(),;:.!|/").strip().strip("–—-").strip()
-
-
-def _kit_of(text: str) -> Mapping[str, Any] | None:
-    """What a piece of words tells of filters, support, priority or a long time, if it tells nothing else."""
-    plain = _AROUND_EMOJI.sub("", text)
-    words = _JOINING.sub("", plain).strip().split()
-    if not words and not plain:
-        return {}  # signs alone
-    if not words or len(words) > MOST_WORDS:
-        return None
-    return _consumed(tuple(words))
-
-
-@cache
-def _known_words() -> Mapping[str, Mapping[str, Any]]:
-    supports = {word: {"support": one} for word, one in SUPPORT_WORDS.items() if one not in UNCERTAIN}
-    return {**supports, **{word: {"priority": one} for word, one in PRIORITY_WORDS.items()}}
-
-
-def _consumed(words: tuple[str, ...]) -> Mapping[str, Any] | None:
-    """What words tell that are kit from the first to the last."""
-    for length in range(len(words), 0, -1):
-        told = _atom(" ".join(words[:length]))
-        if told is None:
-            continue
-        if length == len(words):
-            return told
-        rest = _consumed(words[length:] if words[length] not in ("+", "&", "and") else words[length + 1 :])
-        if rest is not None and not (set(rest) & set(told)):
-            return {**told, **rest}
-    return None
-
-
-def _atom(text: str) -> Mapping[str, Any] | None:
-    said = folded(text).strip(".!")
-    if said in _known_words():
-        return _known_words()[said]
-    if (long := minutes_written(text)) is not None:
-        return long
-    if said in ("filters unknown", "filter unknown", "unknown filter", "unknown filters"):
-        return {}
-    said = re.sub(r"^filters?\s?:?\s+(?=\S)", "", said)
-    if said in ("none", "-", "–", "without") and said == folded(text):
-        return None  # of what, nobody said
-    try:
-        if says_no_filter(said):
-            return {"filters": ()}
-        stack = stack_written(said)
-    except InvalidValueError:
-        return None
-    return {"filters": stack} if stack and not unknown_filters(stack) else None
+    """A piece of words without the signs that parted it from others; nothing where it only joins two."""
+    bare = piece.strip().strip("(),;:.!|/").strip().strip("–—-").strip()
+    return "" if bare.lower() in _BETWEEN else bare
 
 
 def _without(text: str, found: Iterable[Token]) -> str:
     for one in sorted(found, key=lambda one: one.begin, reverse=True):
         text = f"{text[: one.begin]} {text[one.end :]}"
     return text.strip()
-
-
-def default_of(name: str) -> Any:
-    """Return what a field of a shot is of which nobody said anything."""
-    return Shot.__dataclass_fields__[name].default

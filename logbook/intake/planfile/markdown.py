@@ -10,8 +10,9 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from logbook.domain.written.plan_columns import column_headed
+from logbook.domain.written.plan_kit import EMOJI
 from logbook.domain.written.plan_tokens import Around
-from logbook.domain.written.plans import EMOJI, heading_written, shot_written, speaks_of_settings
+from logbook.domain.written.plans import heading_written, shot_written, speaks_of_settings
 from logbook.domain.written.understanding import NotUnderstoodError
 from logbook.intake.dayfile.frontmatter import front_pairs
 from logbook.intake.dayfile.model import UnreadLine

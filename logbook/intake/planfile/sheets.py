@@ -11,10 +11,11 @@ from dataclasses import dataclass
 from typing import Any
 
 from logbook.domain.errors import UnreadableFileError
+from logbook.domain.written.plan_cells import value_written
 from logbook.domain.written.plan_columns import PLAN_COLUMNS, PlanColumn, column_headed
 from logbook.domain.written.plan_tokens import Around
 from logbook.domain.written.plan_writing import written_value
-from logbook.domain.written.plans import PlannedWords, value_written
+from logbook.domain.written.plans import PlannedWords
 from logbook.domain.written.understanding import NotUnderstoodError
 from logbook.intake.dayfile.model import UnreadLine
 from logbook.intake.planfile.model import PlanFile

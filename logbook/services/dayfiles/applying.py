@@ -5,7 +5,7 @@ then waits among those to sort out.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import MISSING, dataclass, replace
 from datetime import datetime
 from typing import Any
 
@@ -185,7 +185,10 @@ def _edits(draft: LineDraft, record: Any, before: DayLine | None) -> dict[str, A
     if draft.noun in SILENT_CLEARS:
         silent = {name for name, value in left.items() if value is not None} - set(draft.fields)
         defaults = {name: one.default for name, one in type(record).__dataclass_fields__.items()}
-        edits |= {name: defaults[name] for name in silent - confirmed(record, before)}
+        cleared = {name: defaults[name] for name in silent - confirmed(record, before)}
+        edits |= {
+            name: value for name, value in cleared.items() if value is not MISSING
+        }  # nothing without it
     return _heard(draft, record, edits)
 
 

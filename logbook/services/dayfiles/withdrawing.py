@@ -8,10 +8,12 @@ from collections.abc import Mapping
 from typing import Any
 
 from logbook.domain.day import DayLine
+from logbook.domain.fields import facts_of
 from logbook.services.dayfiles.lines import OF_A_VISIT, confirmed, known_before, plain, then, told, touched
 from logbook.services.dayfiles.reading import DayReading
 from logbook.services.dayfiles.texts import withdraw_text
 from logbook.services.kinds import CONDITION, LESSON, SHOT, VISIT, NounKind
+from logbook.services.plans.outcomes import stated_outcome
 from logbook.services.records import STANDS_WITHOUT, edited, take_out
 from logbook.store.desk import Desk
 from logbook.store.shelf import Shelf
@@ -60,9 +62,12 @@ def withdraw(reading: DayReading, line: DayLine) -> None:
         unknown = {
             name: () if isinstance(getattr(record, name), tuple) and name == "reasons" else None
             for name in then(line)
-            if name not in kept
+            if name not in kept and (name == "reasons" or facts_of(type(record))[name].may_be_unknown)
         }
         if not unknown:
+            return
+        if line.noun == "shot" and stated_outcome(desk, record) is not None:
+            _stays(reading, line, "its outcome is known")
             return
         shelf_of(desk, line.noun).put(edited(record, now, unknown))
     reading.counts["gone"] += 1

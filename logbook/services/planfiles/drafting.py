@@ -123,6 +123,8 @@ class _Shots:
         if viewpoint_id is not None:
             fields["viewpoint_id"] = viewpoint_id
         target, slug = self._named(words)
+        if target is None and "title" not in fields:
+            raise InvalidValueError(f'no shot of the trip is called "{words.said["slug"]}"; give it a title')
         if target is not None and target in {one.target_id for one in self.drafts.values()}:
             raise InvalidValueError("another line above is about the same shot; keep one of them")
         fields["trip_id"] = self.trip.id
@@ -160,10 +162,10 @@ class _Shots:
         in_book: dict[str, list[Shot]] = {}
         for shot in self.desk.shots.all(trip_id=self.trip.id):
             in_book.setdefault(name_key(shot.title), []).append(shot)
-        often = Counter(name_key(one.fields["title"]) for one in self.drafts.values())
+        often = Counter(_key(one.fields) for one in self.drafts.values())
         aimed_at = {one.target_id for one in self.drafts.values()}
         for line, draft in self.drafts.items():
-            key = name_key(draft.fields["title"])
+            key = _key(draft.fields)
             there = in_book.get(key, [])
             if draft.target_id or draft.slug or often[key] > 1 or len(there) != 1:
                 continue
@@ -176,7 +178,7 @@ class _Shots:
         for line, words in self.words.items():
             if words.said.get("slug") == name:
                 return line
-        fitting = [line for line, words in self.words.items() if name_key(words.said["title"]) == key]
+        fitting = [line for line, words in self.words.items() if _key(words.said) == key]
         return fitting[0] if len(fitting) == 1 else None
 
     def _falls_back(self, line: int, name: str) -> None:
@@ -231,6 +233,11 @@ class _Shots:
         words = self.words[line]
         self.drafts.pop(line, None)
         self.result.loose.append(Loose(line, words.text, why))
+
+
+def _key(said: Mapping[str, Any]) -> str:
+    """What a title is known by; one that is not given is nobody's."""
+    return name_key(said.get("title", ""))
 
 
 def _may_be(fields: Mapping[str, Any], shot: Shot) -> bool:

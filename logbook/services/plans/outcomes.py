@@ -157,10 +157,17 @@ def edit_shot(book: Book, wanted: str, changes: Fields, said: OutcomeSaid | None
         return listing(desk, with_outcomes(desk, (after,)))
 
 
+def stated_outcome(desk: Desk, shot: Shot) -> Outcome | None:
+    """Return what a person said became of a shot; None where it is open."""
+    outcome = desk.outcomes.first(shot_id=shot.id)
+    is_known = outcome is not None and outcome.is_stated and outcome.word is not OutcomeWord.OPEN
+    return outcome if is_known else None
+
+
 def check_still_planned(desk: Desk, shot: Shot) -> None:
     """Refuse a change of a plan whose outcome a person stated; ConflictError says how to correct it."""
-    outcome = desk.outcomes.first(shot_id=shot.id)
-    if outcome is not None and outcome.is_stated and outcome.word is not OutcomeWord.OPEN:
+    outcome = stated_outcome(desk, shot)
+    if outcome is not None:
         raise ConflictError(
             f'The plan of {shot.slug} stands as it was, since its outcome is "{outcome.word}"; '
             'to correct a slip in it, set "--outcome open" first.'

@@ -5,9 +5,10 @@ from typing import Any
 from hypothesis import example, given
 
 from logbook.domain.words import Priority, Support
+from logbook.domain.written.plan_cells import value_written
 from logbook.domain.written.plan_columns import PLAN_COLUMNS
 from logbook.domain.written.plan_writing import written_lines, written_value
-from logbook.domain.written.plans import shot_written, value_written
+from logbook.domain.written.plans import shot_written
 from tests.domain.written.planned import plans
 
 NOTHING = ("—", "-", "–")  # which a cell has where there is nothing to say

@@ -8,9 +8,10 @@ from typing import Any
 import pytest
 
 from logbook.domain.words import Priority, Support
+from logbook.domain.written.plan_cells import value_written
 from logbook.domain.written.plan_columns import column_headed
 from logbook.domain.written.plan_tokens import Around
-from logbook.domain.written.plans import heading_written, shot_written, value_written
+from logbook.domain.written.plans import heading_written, shot_written
 from logbook.domain.written.understanding import NotUnderstoodError
 
 TRIP = Around(date(2031, 10, 10), date(2031, 10, 18))

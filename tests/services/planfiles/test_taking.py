@@ -186,3 +186,26 @@ def test_of_several_trips_one_has_to_be_named(book: Book, write: Write) -> None:
     with pytest.raises(WrongUseError, match="--trip"):
         take_plan(book, write("title;iso\nMill;100\n", "plan.csv"))
     assert take_plan(book, write("title;iso\nMill;100\n", "plan.csv"), trip="next").trip == "next"
+
+
+def test_a_known_shot_with_an_outcome_keeps_what_a_line_that_left_had_said(book: Book, write: Write) -> None:
+    take_plan(book, write("- Bridge flow, f/8\n"))
+    outcomes.edit_shot(book, "bridge-flow", {}, OutcomeSaid(OutcomeWord.MADE))
+    read = take_plan(book, write("- Bridge rough\n"))
+    assert shot(book, "bridge-flow").f_number == 8
+    assert read.elsewhere == ('"- Bridge flow, f/8" left the file, but its outcome is known; it stays.',)
+
+
+def test_a_line_without_a_title_is_about_the_shot_that_it_names(book: Book, write: Write) -> None:
+    read = take_plan(book, write("- [bridge-flow] 24 mm, tripod\n- [nobody] 24 mm\n"))
+    assert (shot(book, "bridge-flow").title, shot(book, "bridge-flow").focal_mm) == ("Bridge flow", 24)
+    assert [one.why for one in read.loose] == ['no shot of the trip is called "nobody"; give it a title']
+    take_plan(book, write("- Bridge of stone [bridge-flow]\n"))
+    take_plan(book, write("- [bridge-flow]\n"))
+    assert shot(book, "bridge-flow").title == "Bridge of stone"
+
+
+def test_a_title_that_a_file_gave_stays_when_its_line_goes(book: Book, write: Write) -> None:
+    take_plan(book, write("- Bridge of stone [bridge-flow], f/8\n"))
+    take_plan(book, write("- Bridge rough\n"))
+    assert (shot(book, "bridge-flow").title, shot(book, "bridge-flow").f_number) == ("Bridge of stone", None)

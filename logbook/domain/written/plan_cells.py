@@ -1,0 +1,57 @@
+"""One value of a plan under its column, as people and office programs of any country write it."""
+
+import re
+from typing import Any
+
+from logbook.domain.errors import InvalidValueError
+from logbook.domain.kinds import RATIONAL
+from logbook.domain.words import Support
+from logbook.domain.written.plan_columns import PlanColumn
+from logbook.domain.written.plan_tokens import ANY_TIME, Around, day_written
+from logbook.domain.written.understanding import NotUnderstoodError, folded
+
+# What a spreadsheet makes of 1/30: 30-Jan, 30. Jän, Jan 30.
+_A_DATE = re.compile(
+    r"(?<![a-z])(?:j[aä]n|feb|m[aä]r|apr|ma[yi]|jun|jul|aug|sep|o[ck]t|nov|de[cz])", re.IGNORECASE
+)
+
+
+def value_written(column: PlanColumn, text: str, around: Around = ANY_TIME) -> Any:
+    """Return the value that a text has in a column, None for unknown.
+
+    NotUnderstoodError says what to write.
+    """
+    plain = text.strip()
+    if column.field == "title":
+        return plain or None
+    if folded(plain) in ("", "unknown", "?") or (plain in ("-", "–", "—") and column.field != "filters"):
+        return Support.UNKNOWN if column.field == "support" and folded(plain) == "unknown" else None
+    try:
+        match column.field:
+            case "on_date":
+                if (day := day_written(plain, around)) is None:
+                    raise NotUnderstoodError(f'"{plain}" is not a date; write it as 2031-10-14')
+                return day
+            case "exposure_s":
+                return _shutter(plain)
+            case "iso":
+                grouped = re.sub(r"(?<=[0-9])[., '’\u00a0\u202f](?=[0-9]{3}(?![0-9]))", "", plain)
+                return column.kind.typed(re.sub(r"(?<=[0-9])[.,]0+$", "", grouped))
+            case "focal_mm":
+                return column.kind.typed(re.sub(r"(?i)\s?millimet(?:er|re)s?$", "", plain))
+            case "viewpoint" | "fallback_for" | "slug":
+                return " ".join(plain.split())
+            case _:
+                return column.kind.typed(plain)
+    except NotUnderstoodError:
+        raise
+    except InvalidValueError as error:
+        raise NotUnderstoodError(str(error).rstrip(".")) from None
+
+
+def _shutter(text: str) -> Any:
+    if _A_DATE.search(text):
+        raise NotUnderstoodError(
+            f'"{text}" was 1/30 or the like before a spreadsheet made a date of it; write 1/30 s'
+        )
+    return RATIONAL.typed(re.sub(r"(?<=[0-9])th$", "", text.replace("”", '"')))
