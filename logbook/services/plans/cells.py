@@ -13,9 +13,9 @@ from typing import Any
 from logbook.domain.errors import LogbookError
 from logbook.domain.names import meant
 from logbook.domain.shot import Shot
+from logbook.domain.written.plan_cells import value_written
 from logbook.domain.written.plan_columns import PLAN_COLUMNS, PlanColumn
 from logbook.domain.written.plan_writing import written_value
-from logbook.domain.written.plans import value_written
 from logbook.domain.written.understanding import understood
 from logbook.store.desk import Desk
 
