@@ -103,6 +103,13 @@ def in_utc(moment: datetime, zone: tzinfo) -> datetime:
         return moment.replace(tzinfo=UTC)
 
 
+def span_of_day(on_date: date, zone: tzinfo, day_ends_at: time) -> tuple[datetime, datetime]:
+    """Return begin and end (UTC) of a photographer's day."""
+    following = date.fromordinal(min(on_date.toordinal() + 1, date.max.toordinal()))
+    begins, ends = (in_utc(moment_on(day, day_ends_at, day_ends_at), zone) for day in (on_date, following))
+    return begins, ends
+
+
 def instants_on(
     on_date: date, begins: time | None, ends: time | None, day_ends_at: time, zone: tzinfo
 ) -> tuple[datetime | None, datetime | None]:

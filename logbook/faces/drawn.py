@@ -1,4 +1,4 @@
-"""Small drawings in characters: a rate with its interval, the light of a day.
+"""Whether small drawings in characters are wanted, and one of them: a rate with its interval.
 
 One surprising decision: a drawing only repeats figures that stand beside it, so that `--plain` and screen
 readers leave it out and nothing is lost.
@@ -12,7 +12,6 @@ if TYPE_CHECKING:
 
 RATE_WIDTH = 20  # characters; one is five in a hundred
 OUTSIDE, WITHIN, MIDDLE = "·", "-", "o"
-STRIP_WIDTH = 72  # characters; one is a third of an hour of an ordinary day
 undrawn: ContextVar[bool] = ContextVar("undrawn", default=False)
 
 

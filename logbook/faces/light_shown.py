@@ -7,7 +7,9 @@ from typing import TYPE_CHECKING, Any
 from logbook.craft.marks import number_text
 from logbook.domain.position import compass_word, position_text
 from logbook.domain.zones import zone_words
+from logbook.faces.ink import Ink
 from logbook.faces.light_limits import limits_words
+from logbook.faces.light_strip import answer_strip
 from logbook.faces.plain import expected_json
 from logbook.faces.reached import range_text, spans_json
 from logbook.faces.terminal import answer, answer_json, answer_pairs, answer_prose, answer_table
@@ -149,7 +151,8 @@ def _bow_json(bow: "Bow | None", day: "LightDay") -> dict[str, Any] | None:
 def answer_light(day: "LightDay", now: "LightNow | None") -> None:
     """Print the light of a day as a timeline, then the light at a time, then the cautions."""
     place = day.standpoint
-    answer(f"{place.title or position_text(place.position)}, {day.on_date:%A} {_long_date(day)}")
+    title = f"{place.title or position_text(place.position)}, {day.on_date:%A} {_long_date(day)}"
+    answer_prose(title, ink=Ink.HEADING)
     answer_prose(f"Times: {_zone_text(day)}, {_ZONE_FROM[str(place.zone_from)]}.")
     if day.view is not None:
         angle, frame = day.frame.angle, day.frame
@@ -167,6 +170,8 @@ def answer_light(day: "LightDay", now: "LightNow | None") -> None:
             verb = "set" if stays is Stays.ABOVE else "rise"
             over = f" over {place.horizon_text}" if place.horizon else ""
             answer(f"The {body} does not {verb}{over} on this day.")
+    answer_strip(day.sky.start, day.sky.end, place.zone, day.sky.kind_at)
+    answer("")
     answer_table(("time", "event", "azimuth", "light from then on"), _timeline(day), "")
     answer(f"Moon: {_moon(day.moon)}.")
     if now is not None:

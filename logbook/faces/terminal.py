@@ -62,11 +62,11 @@ CHECK_AGAIN = (
 
 def answer_prose(text: str, indent: str = "", ink: Ink | None = None) -> None:
     """Print sentences, broken between words so that they fit 80 columns."""
-    lines = _broken(f"{indent}{clean(text)}", min(PROSE_WIDTH, _columns(sys.stdout)))
+    lines = _broken(f"{indent}{clean(text)}", min(PROSE_WIDTH, columns_of(sys.stdout)))
     print("\n".join(inked(line, ink) for line in lines))
 
 
-def _columns(stream: TextIO) -> int:
+def columns_of(stream: TextIO) -> int:
     """Return how many columns lines may have on a terminal; elsewhere those of the narrowest usual one."""
     try:
         return os.get_terminal_size(stream.fileno()).columns or PROSE_WIDTH
@@ -78,7 +78,7 @@ def _fitted(text: str, stream: TextIO) -> str:
     """Return text broken between words where it goes to a terminal; elsewhere its lines stay as they are."""
     if not stream.isatty():
         return text
-    columns = _columns(stream)
+    columns = columns_of(stream)
     return "\n".join(piece for line in text.split("\n") for piece in _broken(line, columns))
 
 

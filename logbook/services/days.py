@@ -6,19 +6,22 @@ from datetime import date
 from logbook.domain.account import TripAccount
 from logbook.services.accounts import account_in, day_of
 from logbook.services.keepers.keeping import keepers_listed
+from logbook.services.light.stands import observer_at
 from logbook.services.plans.outcomes import ShotWithOutcome, with_outcomes
 from logbook.services.records import Listing, the_trip
+from logbook.sky.observer import Observer
 from logbook.store.book import Book
 
 
 @dataclass(frozen=True, slots=True)
 class DayShown:
-    """What one day of a trip holds."""
+    """What one day of a trip holds; `observer` stood at its first place that has a position."""
 
     on_date: date
     account: TripAccount
     shots: tuple[ShotWithOutcome, ...]
     listing: Listing
+    observer: Observer | None = None
 
 
 def show_day(book: Book, trip: str | None, on_date: date) -> DayShown:
@@ -36,5 +39,17 @@ def show_day(book: Book, trip: str | None, on_date: date) -> DayShown:
             loose_lines=tuple(line for line in whole.loose_lines if line.on_date == on_date),
         )
         return DayShown(
-            on_date, account, with_outcomes(desk, account.shots), keepers_listed(desk, account.keepers)
+            on_date,
+            account,
+            with_outcomes(desk, account.shots),
+            keepers_listed(desk, account.keepers),
+            _observer(account),
         )
+
+
+def _observer(account: TripAccount) -> Observer | None:
+    """Return who stood at the day's first place that has a position: of its visits, else of its plans."""
+    spots = [*(one.viewpoint_id for one in account.visits), *(one.viewpoint_id for one in account.shots)]
+    viewpoints = [account.viewpoints[one] for one in spots if one is not None and one in account.viewpoints]
+    seen = (observer_at(one, account.sites.get(one.site_id)) for one in viewpoints)
+    return next((one for one in seen if one is not None), None)

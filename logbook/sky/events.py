@@ -25,6 +25,7 @@ from logbook.sky.phases import (
     NAUTICAL_DEG,
     LightLimits,
     LightPhase,
+    PhaseKind,
     phase_at,
 )
 from logbook.sky.position import MOON_RADIUS_KM
@@ -101,6 +102,10 @@ class SkyDay:
     phases: tuple[LightPhase, ...]
     sun_stays: Stays | None
     moon_stays: Stays | None
+
+    def kind_at(self, at: datetime) -> PhaseKind:
+        """The kind of light at an instant within the span."""
+        return next(phase.kind for phase in self.phases if phase.start <= at < phase.end)
 
     def every(self, name: EventName) -> tuple[SkyEvent, ...]:
         """Every event of that name, in time order."""

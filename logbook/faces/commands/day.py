@@ -11,6 +11,7 @@ from logbook.domain.observed import visit_seen_on
 from logbook.domain.trip_days import day_name, day_number
 from logbook.faces import options, typed
 from logbook.faces.commands.keeper import BY_CAMERA, explain_doubts
+from logbook.faces.ink import Ink
 from logbook.faces.opened import open_book
 from logbook.faces.plain import keeper_json, record_json, shot_json, words
 from logbook.faces.read_shown import read_json, show_read
@@ -160,6 +161,7 @@ def show(
     on: Annotated[str | None, typer.Argument(metavar="DATE", help="Date, such as 2031-10-14.")] = None,
     trip: options.TripName = None,
     on_too: options.OnToo = None,
+    plain: options.Plain = False,  # noqa: ARG001  # its callback does the work
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
@@ -210,14 +212,18 @@ def _where(seen: "Condition", account: "TripAccount", names: Mapping[str, str]) 
 
 def print_day(day: "DayShown") -> None:
     """Print what one day holds."""
+    from logbook.faces.light_strip import answer_day_light
+
     account, names = day.account, day.listing.names
     which = day_name(account.trip, day.on_date) if account.trip.starts_on else ""
-    answer(", ".join(filter(None, (account.trip.title, f"{day.on_date:%A} {day.on_date}", which.lower()))))
+    title = ", ".join(filter(None, (account.trip.title, f"{day.on_date:%A} {day.on_date}", which.lower())))
+    answer_prose(title, ink=Ink.HEADING)
     journal = account.days[0].journal if account.days else None
     held = (account.visits, account.conditions, day.shots, account.keepers, account.lessons, journal)
     if not any(held) and not account.loose_lines:
         say("Nothing is written down for that day.")
         return
+    answer_day_light(day)
     if journal:
         answer(f"\n{journal}")
     for visit in account.visits:

@@ -54,6 +54,7 @@ def light(
         bool, typer.Option("--refraction", help="Include what a standard air lifts in altitudes.")
     ] = False,
     viewpoint_too: options.ViewpointToo = None,
+    plain: options.Plain = False,  # noqa: ARG001  # its callback does the work
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:

@@ -6,7 +6,7 @@ then says goes into the book.
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import UTC, date, datetime, time, tzinfo
+from datetime import UTC, date, datetime, time
 from pathlib import Path
 
 from logbook.craft.borders import FramePlace, PlanWindow
@@ -26,7 +26,7 @@ from logbook.craft.traits import KeeperTraits, Orientation, ShotTraits
 from logbook.domain.account import TripAccount
 from logbook.domain.acutance import Judged
 from logbook.domain.camera import ExposureMode
-from logbook.domain.day import in_utc, instants_on, moment_on
+from logbook.domain.day import instants_on, span_of_day
 from logbook.domain.keeper import Keeper
 from logbook.domain.shot import Shot
 from logbook.domain.visit import Visit
@@ -261,18 +261,9 @@ def _window(shot: Shot, zone: str | None, day_ends_at: time) -> tuple[datetime |
     if shot.on_date is None or zone is None:
         return None, None
     clock = zone_of(zone)
-    begins, ends = _day(shot.on_date, clock, day_ends_at)
+    begins, ends = span_of_day(shot.on_date, clock, day_ends_at)
     opens, closes = instants_on(shot.on_date, shot.window_from, shot.window_to, day_ends_at, clock)
     return opens or begins, closes or ends
-
-
-def _day(on_date: date, zone: tzinfo, day_ends_at: time) -> tuple[datetime, datetime]:
-    """Begin and end (UTC) of a photographer's day."""
-    begins, ends = (
-        in_utc(moment_on(day, day_ends_at, day_ends_at), zone)
-        for day in (on_date, date.fromordinal(min(on_date.toordinal() + 1, date.max.toordinal())))
-    )
-    return begins, ends
 
 
 def _tied(account: TripAccount, slugs: Mapping[str, str], on_date: date | None) -> frozenset[str]:
@@ -285,7 +276,7 @@ def _tied(account: TripAccount, slugs: Mapping[str, str], on_date: date | None) 
 def _stays(account: TripAccount, on_date: date | None) -> tuple[TrackStay, ...]:
     stays = find_stays(account.tracks)
     if on_date is not None and account.trip.zone:
-        opens, closes = _day(on_date, zone_of(account.trip.zone), account.trip.day_ends_at)
+        opens, closes = span_of_day(on_date, zone_of(account.trip.zone), account.trip.day_ends_at)
         stays = tuple(stay for stay in stays if opens <= stay.arrived < closes)
     return stays
 
