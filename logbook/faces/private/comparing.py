@@ -8,11 +8,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 from typing import TypeVar
+from urllib.parse import urlencode
 
-from flask import Blueprint, Response, request
+from flask import Blueprint, Response, request, url_for
+from werkzeug.wrappers import Response as AnyResponse
 
 from logbook.domain.condition_kinds import DIVIDING, KINDS, LIMITING
-from logbook.domain.errors import InvalidValueError, WrongUseError
+from logbook.domain.errors import InvalidValueError, LogbookError, WrongUseError
 from logbook.domain.keeper import Keeper, in_order
 from logbook.domain.kinds import DATE
 from logbook.domain.words import ConditionKind, SubjectKind, Support, TripodRule
@@ -23,7 +25,9 @@ from logbook.faces.before.builder import build_brief
 from logbook.faces.before.models import Brief
 from logbook.faces.light_limits import light_limits
 from logbook.faces.measured import plainly
-from logbook.faces.private.workplace import book, page
+from logbook.faces.private.looking import MOST_PICTURES, pictures_page
+from logbook.faces.private.pictures import noted
+from logbook.faces.private.workplace import PageTold, back_to, book, page, say_next
 from logbook.faces.worked_shown import (
     MIXED,
     NOTHING,
@@ -49,6 +53,8 @@ Word = TypeVar("Word", bound=StrEnum)
 
 SITES_SHOWN = 5
 PICTURES_OF_SITE = 4
+BEHIND_SHOWN = 12  # pictures of a row; all of them are a page away
+TRIPS_SHOWN = 12  # whose places are offered before one is named
 AGAINST = (Denominator.TRIES, Denominator.SHOTS, Denominator.FILES)
 
 
@@ -102,7 +108,7 @@ def worked() -> Response:
         opened=opened,
         found=found,
         rows=rows,
-        asked=request.args,
+        asked=request.args.to_dict(),
         by=str(found.question.by),
         all_by=(*By, *DIVIDING),
         sites=sites,
@@ -119,6 +125,36 @@ def worked() -> Response:
         trips=trips,
         title=title_words(found),
     )
+
+
+@part.get("/look/worked/pictures")
+def behind() -> Response:
+    """All pictures behind a row of what worked, to select."""
+    return _behind(None, 200)
+
+
+@part.post("/look/worked/pictures")
+def note_behind() -> AnyResponse:
+    """Note what the form says of those that are ticked."""
+    try:
+        say_next(noted(book("pictures behind what worked")))
+    except LogbookError as error:
+        return _behind(PageTold((str(error),), is_refusal=True), 422)
+    return back_to(request.form.get("here") or url_for("comparing.worked"))
+
+
+def _behind(told: PageTold | None, status: int) -> Response:
+    opened = book()
+    found = what_worked(opened, _worked_question())
+    wanted = request.args.get("row", "")
+    rows = [one for one in found.rows if name_of(one, found) == wanted]
+    ids = [keeper_id for row in rows for keeper_id in row.sources.get("keepers", ())][:MOST_PICTURES]
+    with opened.reading() as shelves:
+        keepers = in_order(one for one in map(shelves.keepers.get, ids) if one is not None)
+    asked = urlencode([(name, said) for name, said in request.args.items() if name != "row"])
+    back = f"{url_for('comparing.worked')}?{asked}"
+    words = counted_words(rows[0]) if rows else ""
+    return pictures_page(opened, keepers, told, status, f"{title_words(found)}: {wanted}", words, back)
 
 
 @part.get("/look/before")
@@ -187,7 +223,7 @@ def _rows(shelves: Shelves, found: Worked) -> list[RowShown]:
     for row in found.rows:
         heading = heading_words(row, found) if row.denominator != last else ""
         last = row.denominator
-        behind = [shelves.keepers.get(one) for one in row.sources.get("keepers", ())]
+        behind = [shelves.keepers.get(one) for one in row.sources.get("keepers", ())[:BEHIND_SHOWN]]
         shown.append(
             RowShown(
                 heading,
@@ -212,7 +248,7 @@ def _planned(shelves: Shelves) -> list[tuple[str, list[tuple[str, str, str]]]]:
     stands = {one.id: one for one in shelves.viewpoints.all()}
     trips = sorted(shelves.trips.all(), key=lambda one: str(one.starts_on or ""), reverse=True)
     found = []
-    for trip in trips:
+    for trip in trips[:TRIPS_SHOWN]:
         shots = [one for one in shelves.shots.all(trip_id=trip.id) if one.viewpoint_id in stands]
         places = {(str(one.on_date or ""), one.viewpoint_id or "") for one in shots}
         if places:

@@ -4,6 +4,7 @@ One surprising decision: a question stands in the address, so that it can be boo
 asked again; nothing else is kept of it.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from flask import Blueprint, Response, request, url_for
@@ -106,6 +107,22 @@ def _pictures(told: PageTold | None, status: int) -> Response:
     answer = _asked(opened, question, (In.KEEPERS, In.SHOTS), MOST_PICTURES) if question else None
     with opened.reading() as shelves:
         keepers = keepers_found(shelves, answer.results) if answer else ()
+    understood = reading_text(answer.reading) if answer else ""
+    back = url_for("looking.look", q=question)
+    return pictures_page(opened, keepers, told, status, f"Pictures: {question}", understood, back)
+
+
+def pictures_page(
+    opened: Book,
+    keepers: Sequence[Keeper],
+    told: PageTold | None,
+    status: int,
+    title: str,
+    words: str,
+    back: str,
+) -> Response:
+    """Return a page of pictures of several trips, to select and note; `back` is where they were found."""
+    with opened.reading() as shelves:
         trips = {one.id: one for one in shelves.trips.all()}
         shots = shelves.shots.all(trip_id={one.trip_id for one in keepers})
         viewpoints = shelves.viewpoints.all()
@@ -114,8 +131,8 @@ def _pictures(told: PageTold | None, status: int) -> Response:
         told,
         status,
         opened=opened,
-        question=question,
-        understood=reading_text(answer.reading) if answer else "",
+        words=words,
+        back=back,
         keepers=keepers,
         trips=trips,
         shots=shots,
@@ -124,7 +141,7 @@ def _pictures(told: PageTold | None, status: int) -> Response:
         audiences=AUDIENCES,
         ticked=set(request.form.getlist("tick")),
         typed=request.form,
-        title=f"Pictures: {question}",
+        title=title,
     )
 
 

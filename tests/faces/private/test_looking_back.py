@@ -2,6 +2,7 @@
 
 import re
 from dataclasses import replace
+from html import unescape
 from pathlib import Path
 
 import pytest
@@ -12,13 +13,18 @@ from logbook.services.alike import alike
 from logbook.services.worked import By, WorkedQuestion, worked
 from logbook.store.book import Book
 from tests.faces.private.test_pictures import keepers, ticks
-from tests.faces.private.visitor import Visitor, plain
+from tests.faces.private.visitor import Answer, Visitor, plain
 from tests.services.night.sittings import TRIP, dump_of, now
 
 
 def boxes(text: str) -> list[str]:
     """The ids of the pictures that can be ticked."""
     return re.findall(r'name="tick" value="(\w+)"', text)
+
+
+def behind_pages(answer: Answer) -> list[str]:
+    """Where all the pictures behind each row are."""
+    return [unescape(one) for one in re.findall(r'href="(/look/worked/pictures[^"]+)"', answer.text)]
 
 
 def test_a_question_is_understood_and_answered_with_pictures(visitor: Visitor, book_path: Path) -> None:
@@ -44,7 +50,7 @@ def test_the_pictures_of_a_question_are_noted_at_once_and_undone_as_one(
 ) -> None:
     opened = Book(book_path, now, create=False)
     with opened.writing() as desk:  # a second trip, so that what is found is of both
-        (trip,) = desk.trips.all()
+        trip = next(one for one in desk.trips.all() if one.slug == TRIP)
         other = replace(trip, id="other-trip", slug="other-trip", title="Another")
         desk.trips.add(other)
         one, two, *_ = sorted(desk.keepers.all(), key=lambda one: one.file)
@@ -100,8 +106,24 @@ def test_what_worked_has_its_rates_and_the_pictures_behind_each_row(
         assert counted_words(row) in plain(answer)
         for _, text in row_lines(row, by):
             assert " ".join(text.split()) in plain(answer)
-    behind = [keeper for row in found.rows for keeper in row.sources.get("keepers", ())]
-    assert sorted(re.findall(r'id="picture-(\w+)"', answer.text)) == sorted(behind)
+    behind = {keeper for row in found.rows for keeper in row.sources.get("keepers", ())}
+    assert set(re.findall(r'id="picture-(\w+)"', answer.text)) <= behind
+    pages = [
+        one.replace("&amp;", "&") for one in re.findall(r'href="(/look/worked/pictures[^"]+)"', answer.text)
+    ]
+    assert len(pages) == sum(bool(row.sources.get("keepers")) for row in found.rows)
+    assert {one for path in pages for one in boxes(visitor.ask(path).text)} == behind
+
+
+def test_the_pictures_behind_a_row_are_noted_at_once(visitor: Visitor, book_path: Path) -> None:
+    stated = [("viewpoint", "quarry-ledge"), ("support", "tripod"), ("do", "note")]
+    visitor.send_pairs(f"/trip/{TRIP}/pictures", [*ticks(*keepers(book_path)[:3]), *stated])
+    (page,) = behind_pages(visitor.ask("/look/worked"))
+    one, two = boxes(visitor.ask(page).text)[:2]
+    said = [("tick", one), ("tick", two), ("caption", "Behind it"), ("do", "note"), ("here", page)]
+    assert visitor.send_pairs(page, said).headers["Location"] == page
+    assert sum(found.caption == "Behind it" for found in keepers(book_path)) == 2
+    assert visitor.send_pairs(page, said[2:]).status == 422
 
 
 @pytest.mark.parametrize(

@@ -154,10 +154,10 @@ def test_a_word_that_was_struck_may_stand_and_that_is_undone(visitor: Visitor, f
     visitor.send(PAGE, do=f"stand:{word[1]}")
     assert "The book has changed since" in plain(visitor.ask(PAGE))
     with opened.reading() as desk:
-        assert desk.trips.all()[0].may_say == (word[1],)
+        assert desk.trips.all(slug=TRIP)[0].may_say == (word[1],)
     visitor.send("/undo")
     with opened.reading() as desk:
-        assert desk.trips.all()[0].may_say == ()
+        assert desk.trips.all(slug=TRIP)[0].may_say == ()
 
 
 def test_a_report_that_cannot_be_built_says_why_in_a_sentence(visitor: Visitor, few: Path) -> None:

@@ -12,7 +12,7 @@ from logbook.services.night.proposed import proposed_on
 from logbook.services.night.questions import Asks
 from logbook.services.night.session import Night
 from logbook.store.book import Book
-from tests.services.night.sittings import now
+from tests.services.night.sittings import TRIP, now
 
 DAY = date(2025, 10, 18)
 
@@ -25,7 +25,7 @@ def book(sample_book: Path, tmp_path: Path) -> Book:
 
 def test_a_proposal_that_was_taken_or_declined_is_none_any_more(book: Book) -> None:
     with book.reading() as desk:
-        (trip,) = desk.trips.all()
+        trip = next(one for one in desk.trips.all() if one.slug == TRIP)
     before = proposed_on(book, trip, DAY)
     asked = {one.item.question.asks for one in before.items}
     assert {Asks.FILTERS, Asks.SHOT} <= asked
@@ -41,7 +41,7 @@ def test_a_proposal_that_was_taken_or_declined_is_none_any_more(book: Book) -> N
 
 def test_sets_that_nobody_spoke_of_are_proposed(book: Book) -> None:
     with book.reading() as desk:
-        (trip,) = desk.trips.all()
+        trip = next(one for one in desk.trips.all() if one.slug == TRIP)
         days = sorted({one.place_time.date() for one in desk.keepers.all() if one.place_time})
     on = next(one for one in days if proposed_on(book, trip, one).sets)
     first, *others = proposed_on(book, trip, on).sets
