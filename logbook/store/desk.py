@@ -4,7 +4,8 @@ One surprising decision: what searches, merges and checks is imported by whoever
 only take records off a shelf.
 """
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import datetime
 from typing import TYPE_CHECKING, Any, Generic, TypeVar
@@ -111,6 +112,16 @@ class Desk:
     def now(self) -> datetime:
         """Return the instant by the book's clock."""
         return self._now()
+
+    @contextmanager
+    def attempt(self) -> Iterator[None]:
+        """Open a part of the transaction of which all is kept or, where it raises, nothing."""
+        try:
+            with self.connection.begin_nested():
+                yield
+        except BaseException:
+            self._forget()
+            raise
 
     @property
     def journal(self) -> Journal:

@@ -26,10 +26,11 @@ from logbook.services.night.frame_questions import OF_FRAMES
 from logbook.services.night.questions import SEVERAL, Asks
 from logbook.services.night.selecting import say_of_pictures
 from logbook.services.night.sequence import SUPPORTS
-from logbook.services.night.session import Night
-from logbook.services.night.whole import items_at, whole_evening
+from logbook.services.night.session import Night, SessionStand
+from logbook.services.night.whole import item_at, whole_evening
 from logbook.services.records import the_trip
 from logbook.store.book import Book
+from logbook.store.desk import Desk
 
 part = Blueprint("evening", __name__, url_prefix="/trip/<slug>/evening/<day>")
 
@@ -85,18 +86,9 @@ def write(slug: str, day: str) -> AnyResponse:
     """Keep what was typed, then do what the pressed button says."""
     night = _night(book(f"evening of {day}"), slug, day)
     sent = Sent()
-    lines = list(_lines())
-    items = items_at(night, {key for key, _ in lines})
     stays = whole_evening(night).stays if _is_any_picked() else ()
-    for key, line in lines:
-        if key in items and _changed_meanwhile(items[key]):
-            sent.typed[key] = line
-            stands = items[key].value or "nothing"
-            sent.refused[key] = (
-                f"Meanwhile another window wrote {stands} here. Keep your line with Enter again."
-            )
-            continue
-        _keep(night, key, line, sent)
+    if lines := list(_lines()):
+        _keep(night, lines, sent)
     _keep_picked(night, stays, sent)
     if not sent.refused:
         _do(night, request.form.get(DO, ""), sent)
@@ -152,12 +144,12 @@ def _section() -> str:
     return "\n".join([" ".join(filter(None, given.values())), *lines, request.form.get(f"{STAY}note", "")])
 
 
-def _keep(night: Night, key: str, line: str, sent: Sent) -> None:
-    try:
-        sent.told += night.say(key, line)
-    except LogbookError as error:
-        sent.typed[key] = line
-        sent.refused[key] = str(error)
+def _keep(night: Night, lines: list[tuple[str, str]], sent: Sent) -> None:
+    for said in night.say_each(lines, _changed_meanwhile):
+        sent.told += said.told
+        if said.refused:
+            sent.typed[said.key] = said.line
+            sent.refused[said.key] = said.refused
 
 
 def _is_any_picked() -> bool:
@@ -193,10 +185,15 @@ def _do(night: Night, button: str, sent: Sent) -> None:
         sent.refused[word] = "That button is of another page; nothing was changed by it."
 
 
-def _changed_meanwhile(item: EveningItem) -> bool:
-    """Whether what stands in the book is not what the form showed."""
-    seen = request.form.get(f"{SEEN}{item.question.key}")
-    return seen is not None and seen != seal(item)
+def _changed_meanwhile(desk: Desk, stand: SessionStand, key: str) -> str:
+    """Say that what stands in the book is not what the form showed, where it is not."""
+    seen = request.form.get(f"{SEEN}{key}")
+    question = next((one for one in stand.questions if one.key == key), None)
+    item = item_at(desk, stand, question) if question else None
+    if item is None or seen in (None, seal(item)):
+        return ""
+    stands = item.value or "nothing"
+    return f"Meanwhile another window wrote {stands} here. Keep your line with Enter again."
 
 
 def seal(item: EveningItem) -> str:

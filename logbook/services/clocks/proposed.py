@@ -75,45 +75,57 @@ def clocks_in(
     desk: Desk, account: TripAccount, on_date: date | None, now: datetime
 ) -> tuple[tuple[Keeper, ...], tuple[ClockProposal, ...]]:
     """Return the keepers of a day put right by the proposed clocks, and these; nothing else is worked out."""
-    keepers, clocks, _sun = righted(desk, account, on_date, now)
-    return keepers, clocks
+    found = righted(desk, account, on_date, now)
+    return found.keepers, clocks_of(desk, account, found)
 
 
-def righted(
-    desk: Desk, account: TripAccount, on_date: date | None, now: datetime
-) -> tuple[tuple[Keeper, ...], tuple[ClockProposal, ...], dict[str, float]]:
-    """Return the keepers of a day put right, the clocks, and the sun's height in degrees by keeper id."""
+@dataclass(frozen=True, slots=True)
+class Righted:
+    """The keepers of a day put right by what is known of their clocks, all of the trip, and where they stood.
+
+    `sun_deg` is the sun's height in degrees by keeper id.
+    """
+
+    keepers: tuple[Keeper, ...]
+    of_trip: tuple[Keeper, ...]
+    clocks: tuple[SettledClock, ...]
+    stands: Stands
+    sun_deg: Mapping[str, float]
+
+
+def righted(desk: Desk, account: TripAccount, on_date: date | None, now: datetime) -> Righted:
+    """Return the keepers of a day put right; what there is to doubt of the clocks is for `clocks_of`."""
     trip = account.trip
     clocks = settled(desk, trip, account.keepers)
     put = [put_right(keeper, clocks, now, trip_zone=trip.zone) for keeper in account.keepers]
     put = in_order(keeper for keeper, _placed in placed_by(put, account.tracks))
     keepers = tuple(keeper for keeper in put if on_date is None or day_of(keeper, trip) == on_date)
     stands = stands_of(account, put)
-    sun = sun_heights(stands, keepers)
+    return Righted(keepers, tuple(put), clocks, stands, sun_heights(stands, keepers))
+
+
+def clocks_of(desk: Desk, account: TripAccount, day: Righted) -> tuple[ClockProposal, ...]:
+    """Return what is proposed of each clock, with its doubts: corrections are tried on its frames' light."""
     booked = {keeper.id: keeper.clock_offset_s for keeper in account.keepers}
-    open_times = time_doubts(desk, keepers)
-    found = (_clock_proposal(clock, trip, keepers, put, stands, booked) for clock in clocks)
-    proposed = (replace(one, doubts=(*one.doubts, *_open_times(one, keepers, open_times))) for one in found)
-    return keepers, tuple(proposed), sun
+    open_times = time_doubts(desk, day.keepers)
+    found = (_clock_proposal(one, account.trip, day, booked) for one in day.clocks)
+    return tuple(
+        replace(one, doubts=(*one.doubts, *_open_times(one, day.keepers, open_times))) for one in found
+    )
 
 
 def _clock_proposal(
-    clock: SettledClock,
-    trip: Trip,
-    keepers: Sequence[Keeper],
-    all_keepers: Sequence[Keeper],
-    stands: Stands,
-    booked: Mapping[str, int],
+    clock: SettledClock, trip: Trip, day: Righted, booked: Mapping[str, int]
 ) -> ClockProposal:
     """Say what to add on the days looked at; a body not used on them is judged by its other days."""
     holds = [
         keeper
-        for keeper in all_keepers
+        for keeper in day.of_trip
         if keeper.camera == clock.body and (wall := keeper.camera_time) is not None and clock.holds_at(wall)
     ]
-    seen = {keeper.id for keeper in keepers}
+    seen = {keeper.id for keeper in day.keepers}
     own = [keeper for keeper in holds if keeper.id in seen] or holds
-    doubts = (*clock.doubts, *_light_doubts(own, stands))
+    doubts = (*clock.doubts, *_light_doubts(own, day.stands))
     first = own[0] if own else None
     known = first is not None and first.taken_utc is not None
     offset_s = first.clock_offset_s if first is not None and known else None

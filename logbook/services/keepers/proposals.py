@@ -33,7 +33,7 @@ from logbook.domain.visit import Visit
 from logbook.domain.words import OutcomeWord, Provenance
 from logbook.domain.zones import zone_of
 from logbook.services.accounts import account_in
-from logbook.services.clocks.proposed import ClockProposal, righted
+from logbook.services.clocks.proposed import ClockProposal, clocks_of, righted
 from logbook.services.keepers.sharpness import measured_of
 from logbook.services.light.frame_light import settings_ev100
 from logbook.services.light.met_light import expected_lights
@@ -78,9 +78,12 @@ def propose(book: Book, trip: str | None, on_date: date | None) -> Proposals:
         return proposals_in(desk, account_in(desk, the_trip(desk, trip)), on_date, book.now())
 
 
-def proposals_in(desk: Desk, account: TripAccount, on_date: date | None, now: datetime) -> Proposals:
+def proposals_in(
+    desk: Desk, account: TripAccount, on_date: date | None, now: datetime, *, with_clocks: bool = True
+) -> Proposals:
     """The same within a transaction; keepers are first put right by the proposed clocks."""
-    keepers, clocks, sun = righted(desk, account, on_date, now)
+    day = righted(desk, account, on_date, now)
+    keepers, sun = day.keepers, day.sun_deg
     slugs = {viewpoint.id: viewpoint.slug for viewpoint in account.viewpoints.values()}
     stays = _stays(account, on_date)
     places = [*places_of(keepers), *((stay.latitude_deg, stay.longitude_deg) for stay in stays)]
@@ -113,7 +116,7 @@ def proposals_in(desk: Desk, account: TripAccount, on_date: date | None, now: da
     }
     return Proposals(
         keepers,
-        clocks,
+        clocks_of(desk, account, day) if with_clocks else (),
         sets,
         infer_filters(frames, packed, sets),
         matches,
@@ -127,7 +130,7 @@ def sets_in(
     desk: Desk, account: TripAccount, on_date: date | None, now: datetime
 ) -> tuple[tuple[Keeper, ...], tuple[FrameSet, ...]]:
     """Return keepers in order of time and the sets in force among them, stated and found; nothing else."""
-    keepers, _clocks, _sun = righted(desk, account, on_date, now)
+    keepers = righted(desk, account, on_date, now).keepers
     slugs = {viewpoint.id: viewpoint.slug for viewpoint in account.viewpoints.values()}
     ground = _Ground(spots_near(desk, places_of(keepers)), _tied(account, slugs, on_date))
     frames = [_frame(keeper, slugs, ground) for keeper in keepers if keeper.place_time]

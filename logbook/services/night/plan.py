@@ -33,7 +33,7 @@ from logbook.store.desk import Desk
 def plan_night(desk: Desk, trip: Trip, on_date: date, now: datetime) -> NightPlan:
     """Work out what a night asks about one day; nothing is stored."""
     account = in_its_zone(desk, account_in(desk, trip))
-    found = proposals_in(desk, account, on_date, now)
+    found = proposals_in(desk, account, on_date, now, with_clocks=False)  # they are asked about apart
     doubts = {one.keeper_id: one.reason for one in doubted_without_filter(account, found.keepers)}
     return plan_from(account, found, on_date, doubts)
 

@@ -5,14 +5,14 @@ whoever opens it next, after a stop, a crash or from a second window, stands at 
 """
 
 import json
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 
 from logbook.domain.day import day_of as day_of_moment
-from logbook.domain.errors import ConflictError, InvalidValueError, NotFoundError
+from logbook.domain.errors import ConflictError, InvalidValueError, LogbookError, NotFoundError
 from logbook.domain.night import NightAnswer
 from logbook.domain.record import new_record
 from logbook.domain.trip import Trip
@@ -80,6 +80,19 @@ class SessionStand:
     open_clocks: bool  # while a clock is open, its day is planned anew with each answer
 
 
+@dataclass(frozen=True, slots=True)
+class SaidLine:
+    """What became of a line at the question with a key: what it was taken for, or why it was refused."""
+
+    key: str
+    line: str
+    told: tuple[str, ...]
+    refused: str = ""
+
+
+LineCheck = Callable[[Desk, SessionStand, str], str]  # why a line at the question with a key is refused
+
+
 def day_to_write(book: Book, trip: str | None, on_date: date | None) -> tuple[Trip, date]:
     """Return the trip and day that are meant: today, or the last day that has keepers or plans."""
     with book.reading() as desk:
@@ -131,9 +144,37 @@ class Night:
     def say(self, key: str, line: str) -> tuple[str, ...]:
         """Write down what a line means at the question with a key, asked or answered before; see `answer`."""
         with self.book.writing() as desk:
-            stand, question = self._asked(desk, key)
-            meant = meant_by(question, line)
-            return self._answered(desk, stand, question, meant.text, meant.word)
+            return self._said(desk, self.stand(desk), key, line)
+
+    def say_each(self, lines: Sequence[tuple[str, str]], check: LineCheck) -> tuple[SaidLine, ...]:
+        """Write down lines at the questions with their keys; what is refused of one leaves the others.
+
+        All of it is one change of the book. `check` refuses lines by what stands before the first is kept;
+        nobody writes between its look and the answers.
+        """
+        with self.book.writing() as desk:
+            first = self.stand(desk)
+            refused = {key: why for key, _ in lines if (why := check(desk, first, key))}
+            stand: SessionStand | None = first
+            said = []
+            for key, line in lines:
+                if key in refused:
+                    said.append(SaidLine(key, line, (), refused[key]))
+                    continue
+                try:
+                    with desk.attempt():
+                        told = self._said(desk, stand or self.stand(desk), key, line)
+                except LogbookError as error:
+                    said.append(SaidLine(key, line, (), str(error)))
+                else:
+                    said.append(SaidLine(key, line, told))
+                    stand = None  # the next line meets another evening
+            return tuple(said)
+
+    def _said(self, desk: Desk, stand: SessionStand, key: str, line: str) -> tuple[str, ...]:
+        question = _question_in(stand, key)
+        meant = meant_by(question, line)
+        return self._answered(desk, stand, question, meant.text, meant.word)
 
     def would_say(self, key: str, line: str) -> tuple[str, ...]:
         """Return what a line would be taken for at a question; the book stays as it is."""
@@ -183,10 +224,7 @@ class Night:
 
     def _asked(self, desk: Desk, key: str) -> "tuple[SessionStand, Question]":
         stand = self.stand(desk)
-        for question in stand.questions:
-            if question.key == key:
-                return stand, question
-        raise ConflictError("That question is gone: the day was planned anew in another window.")
+        return stand, _question_in(stand, key)
 
     def _answered(
         self, desk: Desk, stand: "SessionStand", question: Question, text: str, word: Provenance | None
@@ -382,6 +420,13 @@ def _is_letter(question: Question, text: str) -> bool:
 def _is_value(question: Question, text: str) -> bool:
     """Whether unknown is a value of its own there: what held the camera, looked for and not known."""
     return question.asks is Asks.SUPPORT and text.casefold() == Support.UNKNOWN
+
+
+def _question_in(stand: SessionStand, key: str) -> Question:
+    found = next((one for one in stand.questions if one.key == key), None)
+    if found is None:
+        raise ConflictError("That question is gone: the day was planned anew in another window.")
+    return found
 
 
 def answered(kept: str) -> Answered:

@@ -4,7 +4,7 @@ One surprising decision: it is made of the questions that the terminal asks one 
 an evening say the same and write the same; only the order is the reader's own.
 """
 
-from collections.abc import Collection, Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, time
 
@@ -43,14 +43,17 @@ def whole_evening(night: Night) -> WholeEvening:
         return _Table(desk, night.on_date, stand).evening()
 
 
-def items_at(night: Night, keys: Collection[str]) -> dict[str, EveningItem]:
-    """Return what stands at some questions of an evening, by key; those that are gone are left out."""
-    if not keys:
-        return {}
-    with night.book.reading() as desk:
-        stand = night.stand(desk)
-        table = _Table(desk, night.on_date, stand)
-        return {one.key: table.item(one) for one in stand.questions if one.key in keys}
+def item_at(desk: Desk, stand: SessionStand, question: Question) -> EveningItem:
+    """Return what stands at a question, within a transaction."""
+    found = standing(desk, stand.trip.id, question)
+    answered = stand.answers.get(question.key)
+    text = answered.text.removesuffix(UNSURE) if answered else ""
+    if found is not None:
+        is_open = answered is None and found.word is not Provenance.STATED
+        return EveningItem(question, found.text, found.word, is_open, False, text)
+    if answered is None:
+        return EveningItem(question, "", None, True, False)
+    return EveningItem(question, text, answered.word if text else None, False, answered.word is None, text)
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +66,8 @@ class _Table:
 
     def evening(self) -> WholeEvening:
         keepers = [one for one in self._keepers() if day_of(one, self.stand.trip) == self.on_date]
-        items = [self.item(one) for one in self.stand.questions]  # after the keepers, which are held by now
+        # After the keepers, which are held by now and need not be read one by one.
+        items = [item_at(self.desk, self.stand, one) for one in self.stand.questions]
         of_clock = [one.question for one in items if one.question.asks is Asks.CLOCK and one.is_open]
         plan = self.stand.plan
         if plan is None:
@@ -84,20 +88,6 @@ class _Table:
 
     def _keepers(self) -> Iterable[Keeper]:
         return self.desk.keepers.held(trip_id=self.stand.trip.id)
-
-    def item(self, question: Question) -> EveningItem:
-        """What stands at a question."""
-        found = standing(self.desk, self.stand.trip.id, question)
-        answered = self.stand.answers.get(question.key)
-        text = answered.text.removesuffix(UNSURE) if answered else ""
-        if found is not None:
-            is_open = answered is None and found.word is not Provenance.STATED
-            return EveningItem(question, found.text, found.word, is_open, False, text)
-        if answered is None:
-            return EveningItem(question, "", None, True, False)
-        return EveningItem(
-            question, text, answered.word if text else None, False, answered.word is None, text
-        )
 
     def _stays(self, plan: NightPlan, items: list[EveningItem]) -> tuple[StayCard, ...]:
         packed = self._packed()

@@ -171,3 +171,16 @@ def test_a_line_whose_question_is_gone_is_shown_and_not_lost(visitor: Visitor) -
     assert answer.status == 422
     assert "That question is gone" in plain(answer)
     assert "You wrote: <q>14 &amp; &lt;more&gt;</q>" in answer.text
+
+
+def test_a_form_is_kept_in_one_go_and_a_line_that_is_refused_leaves_the_others(
+    visitor: Visitor, book_path: Path
+) -> None:
+    before = said_in(book_path)
+    tries, crowd = key_of(book_path, Asks.TRIES), key_of(book_path, Asks.CROWD)
+    pairs = [(f"line:{crowd}", "few"), (f"line:{tries}", "quite a few"), ("line:journal", "Ice at six.")]
+    assert visitor.send_pairs(PAGE, [*pairs, ("do", "keep")]).status == 422
+    assert value_of(book_path, crowd) == ("few", Provenance.STATED)
+    assert value_of(book_path, tries)[1] is not Provenance.STATED
+    visitor.send("/undo", here=PAGE)
+    assert said_in(book_path) == before
