@@ -27,8 +27,9 @@ _SGR = {Ink.HEADING: 1, Ink.GOOD: 32, Ink.DOUBT: 33, Ink.BAD: 31}  # ECMA-48
 OF_STATUS = {
     **dict.fromkeys((OutcomeWord.MADE, "feasible"), Ink.GOOD),
     **dict.fromkeys((OutcomeWord.PARTLY, OutcomeWord.REPLACED, "doubtful"), Ink.DOUBT),
-    **dict.fromkeys((OutcomeWord.MISSED, "not feasible"), Ink.BAD),
+    **dict.fromkeys((OutcomeWord.MISSED,), Ink.BAD),
 }
+_STATUS = re.compile(rf"({'|'.join(sorted(OF_STATUS, key=len, reverse=True))})(?=$|,| \(|\n)")
 _DOUBTED = re.compile(rf"\((?:{Provenance.ASSUMED}|{Provenance.INFERRED})\)|impossible light")
 
 
@@ -51,8 +52,8 @@ def inked(text: str, ink: Ink | None, stream: TextIO | None = None) -> str:
 
 
 def marks_in(cell: str) -> Iterator[tuple[int, int, Ink]]:
-    """Yield what of a table's cell has a colour: a status that is all of it, or a doubt about a value."""
-    if cell in OF_STATUS:
-        yield 0, len(cell), OF_STATUS[cell]
+    """Yield what of a table's cell has a colour: a status that it begins with, or a doubt about a value."""
+    if status := _STATUS.match(cell):
+        yield *status.span(), OF_STATUS[status[0]]
     for found in _DOUBTED.finditer(cell):
         yield *found.span(), Ink.DOUBT

@@ -40,7 +40,9 @@ def test_no_colour_in_a_file(tmp_path_factory: pytest.TempPathFactory) -> None:
         assert inked("made", Ink.GOOD, file) == "made"
 
 
-def test_a_status_alone_in_its_cell_and_a_doubt_behind_its_value_have_a_colour() -> None:
+def test_a_status_that_begins_a_cell_and_a_doubt_behind_a_value_have_a_colour() -> None:
     assert list(marks_in("missed")) == [(0, 6, Ink.BAD)]
-    assert list(marks_in("a missed bus")) == []
+    assert list(marks_in("missed (light)")) == [(0, 6, Ink.BAD)]
+    assert list(marks_in("doubtful, 0.3 stops too bright")) == [(0, 8, Ink.DOUBT)]
+    assert list(marks_in("a missed bus")) == list(marks_in("missed the bus")) == []
     assert list(marks_in("nd8 (inferred)")) == [(4, 14, Ink.DOUBT)]
