@@ -24,10 +24,10 @@ class Ink(StrEnum):
 
 
 _SGR = {Ink.HEADING: 1, Ink.GOOD: 32, Ink.DOUBT: 33, Ink.BAD: 31}  # ECMA-48
-OF_STATUS = {
+OF_STATUS: dict[str, Ink] = {
     **dict.fromkeys((OutcomeWord.MADE, "feasible"), Ink.GOOD),
     **dict.fromkeys((OutcomeWord.PARTLY, OutcomeWord.REPLACED, "doubtful"), Ink.DOUBT),
-    **dict.fromkeys((OutcomeWord.MISSED,), Ink.BAD),
+    OutcomeWord.MISSED: Ink.BAD,
 }
 _STATUS = re.compile(rf"({'|'.join(sorted(OF_STATUS, key=len, reverse=True))})(?=$|,| \(|\n)")
 _DOUBTED = re.compile(rf"\((?:{Provenance.ASSUMED}|{Provenance.INFERRED})\)|impossible light")
