@@ -21,11 +21,9 @@ from logbook.domain.written.corrections import correction_text, correction_writt
 from logbook.faces.imported import counted_in, import_lines
 from logbook.faces.private.jobs import Tell
 from logbook.faces.private.places import folder_typed
-from logbook.faces.private.workplace import PageTold, back_to, book, page, say_next, workplace
-from logbook.services import kinds
+from logbook.faces.private.workplace import PageTold, back_to, book, page, say_next, trip_named, workplace
 from logbook.services.keepers.importing import TakenIn, take_in
 from logbook.services.keepers.sharpness import judged_of, measure
-from logbook.services.records import find
 from logbook.store.book import Book
 
 part = Blueprint("incoming", __name__)
@@ -56,7 +54,7 @@ def begin(slug: str) -> AnyResponse:
     given, form = workplace(), request.form
     opened = book(f"import into {slug}")
     try:
-        trip = _trip(opened, slug)
+        trip = trip_named(opened, slug)
         folder = folder_typed(form.get("folder", ""))
         zone, clock = (form.get(name, "").strip() for name in ("zone", "clock"))
         clock_offset_s = correction_written(clock) if clock else 0
@@ -93,18 +91,13 @@ def _work(opened: Book, trip: str, folder: Path, tell: Tell, *, take: Callable[.
     return Came(folder, taken, Counter(one.asks for one in judged_of(opened, trip))[Sharpness.SOFT])
 
 
-def _trip(opened: Book, slug: str) -> Trip:
-    with opened.reading() as shelves:
-        return find(shelves, kinds.TRIP, slug)
-
-
 def _name(trip: Trip) -> str:
     return f"import {trip.id}"
 
 
 def _shown(slug: str, told: PageTold | None, status: int) -> Response:
     opened = book()
-    trip = _trip(opened, slug)
+    trip = trip_named(opened, slug)
     job = workplace().jobs.of(_name(trip))
     came: Came | None = job.result if job else None
     return page(

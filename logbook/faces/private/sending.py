@@ -19,7 +19,7 @@ from logbook.faces.built import built_for, kept_lines, missing_lines
 from logbook.faces.private.guard import POLICY
 from logbook.faces.private.jobs import Job, JobState, Tell
 from logbook.faces.private.places import folder_typed
-from logbook.faces.private.workplace import PageTold, back_to, book, page, say_next, workplace
+from logbook.faces.private.workplace import PageTold, back_to, book, page, say_next, trip_named, workplace
 from logbook.faces.report.build import BuiltReport
 from logbook.faces.report.editions import EDITIONS
 from logbook.faces.report.handing import hand_over, listed_file
@@ -29,7 +29,6 @@ from logbook.faces.struck_shown import struck_words
 from logbook.services import kinds
 from logbook.services.books.undo import newest_change
 from logbook.services.records import edit, find
-from logbook.store.book import Book
 
 part = Blueprint("sending", __name__)
 
@@ -53,7 +52,7 @@ class Draft:
 @part.get("/trip/<slug>/send")
 def whom(slug: str) -> Response:
     """The same for whom the trip is."""
-    return _shown(slug, _trip(book(), slug).audience or Audience.CLIENT, None, 200)
+    return _shown(slug, trip_named(book(), slug).audience or Audience.CLIENT, None, 200)
 
 
 @part.get("/trip/<slug>/send/<audience>")
@@ -84,7 +83,7 @@ def act(slug: str, audience: str) -> AnyResponse:
 @part.get("/trip/<slug>/send/<audience>/preview/<path:name>")
 def preview(slug: str, audience: str, name: str) -> Response:
     """A file of the finished report, under a policy of its own; nothing else."""
-    draft = _draft(_trip(book(), slug), _audience(audience))
+    draft = _draft(trip_named(book(), slug), _audience(audience))
     found = listed_file(draft.folder, name) if draft else None
     if found is None:
         abort(404)
@@ -98,7 +97,7 @@ def preview(slug: str, audience: str, name: str) -> Response:
 def download(slug: str, audience: str) -> Response:
     """The finished report as one file."""
     whom = _audience(audience)
-    draft = _draft(_trip(book(), slug), whom)
+    draft = _draft(trip_named(book(), slug), whom)
     if draft is None:
         abort(404)
     packed = zip_report(draft.folder, is_private=whom is Audience.ARCHIVE)
@@ -109,11 +108,6 @@ def _audience(word: str) -> Audience:
     if word not in list(Audience):
         abort(404)
     return Audience(word)
-
-
-def _trip(opened: Book, slug: str) -> Trip:
-    with opened.reading() as shelves:
-        return find(shelves, kinds.TRIP, slug)
 
 
 def _name(trip: Trip, audience: Audience) -> str:
@@ -128,7 +122,7 @@ def _draft(trip: Trip, audience: Audience) -> Draft | None:
 def _build(slug: str, audience: Audience, leave_out: str) -> None:
     given = workplace()
     opened = book(f"report for {audience}")
-    trip = _trip(opened, slug)
+    trip = trip_named(opened, slug)
     folder = given.bench.place(f"{trip.id}-{audience}", f"{trip.slug}-{audience}")
 
     def work(tell: Tell) -> Draft:
@@ -144,7 +138,7 @@ def _build(slug: str, audience: Audience, leave_out: str) -> None:
 
 def _written(slug: str, audience: Audience, *, is_zip: bool) -> list[str]:
     """Write the finished report to where the form says; return what was done, in sentences."""
-    draft = _draft(_trip(book(), slug), audience)
+    draft = _draft(trip_named(book(), slug), audience)
     if draft is None:
         raise NotFoundError("There is no finished report to write; build it first.")
     into = folder_typed(request.form.get("into", ""))

@@ -11,8 +11,7 @@ from werkzeug.wrappers import Response as AnyResponse
 from logbook.domain.errors import LogbookError
 from logbook.domain.trip import Trip
 from logbook.domain.words import JoinedKind
-from logbook.faces.private.workplace import PageTold, back_to, book, page, say_next, workplace
-from logbook.services import kinds
+from logbook.faces.private.workplace import PageTold, back_to, book, page, say_next, trip_named, workplace
 from logbook.services.dayfiles.settling import dismiss_line, keep_as_journal, lines_to_settle, settle_line
 from logbook.services.keepers.sets import join, split
 from logbook.services.keepers.thumbnails import SMALL_PX
@@ -20,7 +19,6 @@ from logbook.services.night.days_waiting import days_of_trip
 from logbook.services.night.proposed import ProposedOn, proposed_on
 from logbook.services.night.questions import Asks
 from logbook.services.night.session import Night
-from logbook.services.records import find
 from logbook.store.book import Book
 
 part = Blueprint("settling", __name__, url_prefix="/trip/<slug>")
@@ -52,7 +50,7 @@ def decide(slug: str) -> AnyResponse:
     day = request.form.get("day", "")
     opened = book(f"proposals for {day}")
     try:
-        trip = _trip(opened, slug)
+        trip = trip_named(opened, slug)
         say_next(*(_decided(opened, trip, day) or ("Kept.",)))
     except LogbookError as error:
         return _proposals(slug, day, PageTold((str(error),), is_refusal=True), 422)
@@ -89,11 +87,6 @@ def _settled(opened: Book) -> tuple[str, ...]:
     return ("The line is in the book.", *settle_line(opened, line_id, text, viewpoint or None))
 
 
-def _trip(opened: Book, slug: str) -> Trip:
-    with opened.reading() as shelves:
-        return find(shelves, kinds.TRIP, slug)
-
-
 def _day(text: str) -> date:
     try:
         return date.fromisoformat(text)
@@ -122,7 +115,7 @@ def _decided(opened: Book, trip: Trip, day: str) -> tuple[str, ...]:
 
 def _proposals(slug: str, day: str, told: PageTold | None, status: int) -> Response:
     opened = book()
-    trip = _trip(opened, slug)
+    trip = trip_named(opened, slug)
     days = [one.on_date for one in days_of_trip(opened, trip.slug) if one.keepers]
     shown = _day(day) if day else None
     found: ProposedOn | None = proposed_on(opened, trip, shown) if shown else None
@@ -150,7 +143,7 @@ def _proposals(slug: str, day: str, told: PageTold | None, status: int) -> Respo
 
 def _lines(slug: str, told: PageTold | None, status: int) -> Response:
     opened = book()
-    trip = _trip(opened, slug)
+    trip = trip_named(opened, slug)
     with opened.reading() as shelves:
         viewpoints = shelves.viewpoints.all()
     return page(

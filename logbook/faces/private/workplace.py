@@ -17,6 +17,7 @@ from werkzeug.wrappers import Response as AnyResponse
 from logbook.craft.marks import exposure_text
 from logbook.domain.errors import BookError, ConflictError, LogbookError, NotFoundError
 from logbook.domain.keeper import Keeper
+from logbook.domain.trip import Trip
 from logbook.domain.written.filters import stack_words
 from logbook.faces.private.bench import Bench
 from logbook.faces.private.guard import HEADERS, POLICY, Guard, Refusal, comes_from_us
@@ -25,6 +26,8 @@ from logbook.faces.private.making import PictureMaker
 from logbook.faces.private.mistakes import our_mistake
 from logbook.services.books.undo import last_command, undo
 from logbook.services.keepers.thumbnails import SMALL_PX, Thumbnails
+from logbook.services.kinds import TRIP
+from logbook.services.records import find
 from logbook.store.book import Book
 from logbook.store.changes.journal import Run
 
@@ -81,6 +84,12 @@ def workplace() -> Workplace:
 def book(act: str = "page") -> Book:
     """Open the book for one request; what it changes is one entry of undo, named by the act."""
     return workplace().open_book(Run(secrets.token_hex(16), act))
+
+
+def trip_named(opened: Book, slug: str) -> Trip:
+    """Return a trip by its name in an address; raises NotFoundError."""
+    with opened.reading() as shelves:
+        return find(shelves, TRIP, slug)
 
 
 def page(name: str, told: PageTold | None = None, status: int = 200, **shown: Any) -> Response:
