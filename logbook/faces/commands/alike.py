@@ -49,23 +49,52 @@ def alike(
         str | None, typer.Option("--season", metavar="MONTH", help="Such as october; or --on DATE.")
     ] = None,
     on: options.On = None,
+    like: Annotated[
+        str | None, typer.Option("--like", metavar="TEXT", help="Describe a place in words, as for find.")
+    ] = None,
+    wish: Annotated[
+        str | None, typer.Option("--wish", metavar="TIME", help="With --like: a time you would like: 1s.")
+    ] = None,
+    f_number: options.FNumber = None,
+    iso: options.Iso = None,
+    focal: options.Focal = None,
+    support: options.SupportName = None,
+    scene_ev: Annotated[
+        float | None,
+        typer.Option("--ev", metavar="EV", help="With --wish: the scene's light, EV at ISO 100."),
+    ] = None,
+    owned: Annotated[
+        str | None, typer.Option("--owned", metavar="FILTERS", help="With --wish: filters at hand, or none.")
+    ] = None,
     limit: Annotated[int, typer.Option("--limit", min=1, help="How many sites to show.")] = 5,
     site_too: options.SiteToo = None,
     explain: options.Explain = False,
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
-    """Find sites like one of the book or like a description: why, and what worked and failed there."""
+    """Find sites like one of the book or like a description: why, and what worked and failed there.
+
+    --like "crowded pier, no tripod" --wish 1s --f-number 16 --ev 15 --owned nd4,nd4 describes a place that is
+    not in the book, and says whether the wish comes off there.
+    """
     from logbook.faces.alike_shown import alike_json, show_alike
+    from logbook.faces.described_shown import asked_there, described_json, place_in_words, show_described
     from logbook.services import alike as service
 
     site = options.either(site, site_too, "site")
-    wish = wished(kind, footing, {**at_the_hour, **as_usual}, tripod, light, access, season, typed.a_date(on))
-    found = service.alike(open_book(book), site, wish, limit)
+    levels = {**at_the_hour, **as_usual}
+    traits = wished(kind, footing, levels, tripod, light, access, season, typed.a_date(on))
+    opened = open_book(book)
+    place = None if like is None else place_in_words(opened, like, site)
+    asked = asked_there(place, wish, f_number, iso, focal, support, scene_ev, owned)
+    found = service.alike(opened, site, {**(place.traits if place else {}), **traits}, limit)
     if as_json:
-        answer_json(alike_json(found))
-    else:
-        show_alike(found, explains=explain)
+        sites = alike_json(found)
+        answer_json(sites if place is None else described_json(place, asked) | {"sites": sites})
+        return
+    if place is not None:
+        show_described(place, asked)
+    show_alike(found, explains=explain)
 
 
 def wished(
