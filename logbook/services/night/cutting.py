@@ -164,6 +164,7 @@ class DayStays:
     def _parted(
         self, groups: Iterable[PlannedGroup], at: datetime
     ) -> tuple[tuple[PlannedGroup, ...], tuple[PlannedGroup, ...]]:
+        several = len({one.body for one in self.keepers.values()}) > 1
         early: list[PlannedGroup] = []
         late: list[PlannedGroup] = []
         for group in groups:
@@ -173,25 +174,29 @@ class DayStays:
                 ([one for one in taken if (one.place_time or at) >= at], late),
             ):
                 if part:
-                    side.append(self._part_of(group, part))
+                    side.append(part_of(group, part, with_body=several))
         return tuple(early), tuple(late)
-
-    def _part_of(self, group: PlannedGroup, part: Sequence[Keeper]) -> PlannedGroup:
-        if len(part) == len(group.keeper_ids):
-            return group
-        several = len({one.body for one in self.keepers.values()}) > 1
-        return replace(
-            group,
-            keeper_ids=tuple(one.id for one in part),
-            label=label_of([one.file for one in part]),
-            files=tuple(one.file for one in part),
-            settings=settings_of(part, with_body=several),
-            filters_said=_stated_together(part) or group.filters_said,
-        )
 
     def _moments(self, groups: Iterable[PlannedGroup]) -> list[datetime]:
         taken = (self.keepers[one].place_time for group in groups for one in group.keeper_ids)
         return [at for at in taken if at is not None]
+
+
+def part_of(group: PlannedGroup, part: Sequence[Keeper], *, with_body: bool) -> PlannedGroup:
+    """Return some keepers of a group as a group of their own, with what was worked out about them."""
+    if len(part) == len(group.keeper_ids):
+        return group
+    ids = {one.id for one in part}
+    return replace(
+        group,
+        keeper_ids=tuple(one.id for one in part),
+        label=label_of([one.file for one in part]),
+        files=tuple(one.file for one in part),
+        settings=settings_of(part, with_body=with_body),
+        filters_said=_stated_together(part) or group.filters_said,
+        soft=tuple(one for one in group.soft if one in ids),
+        sharp=tuple(one for one in group.sharp if one in ids),
+    )
 
 
 def _stated_together(part: Sequence[Keeper]) -> tuple[str, ...] | None:

@@ -50,7 +50,7 @@ class Evening:
     trip: Trip
     on_date: date
     plan: NightPlan | None
-    previous: Mapping[str, Answered]  # by key: what was answered before one went back
+    previous: Mapping[str, Answered]  # by key: what was answered before
 
     @property
     def now(self) -> datetime:
@@ -65,9 +65,7 @@ class Evening:
     @property
     def groups(self) -> tuple[PlannedGroup, ...]:
         """The groups of keepers in the order in which they are asked about."""
-        if self.plan is None:
-            return ()
-        return (*(group for visit in self.plan.visits for group in visit.groups), *self.plan.others)
+        return self.plan.groups if self.plan else ()
 
 
 def told(*sentences: str | None) -> Understood:

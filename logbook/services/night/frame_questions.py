@@ -27,8 +27,10 @@ def carried_on(group: PlannedGroup, answered: Answered | None, carried: str) -> 
     """Return the filters to carry on to the next keepers: those stated, or carried on already."""
     if group.filters_said is not None:
         return " + ".join(group.filters_said) or "none"
-    if answered is None or (group.explanations and answered.word is not Provenance.STATED):
+    if group.explanations and (answered is None or answered.word is not Provenance.STATED):
         return ""
+    if answered is None:  # what is carried on to these is to be taken, and so carried further
+        return "" if group.question else carried
     if answered.text.endswith(UNSURE) or len(by_keeper := stacks_written(answered.text)) > 1:
         return ""
     return stack_words(by_keeper[0].filters) if answered.text else carried if answered.word else ""
@@ -36,8 +38,8 @@ def carried_on(group: PlannedGroup, answered: Answered | None, carried: str) -> 
 
 def same_shot(one: PlannedGroup, other: PlannedGroup) -> bool:
     """Tell whether two groups serve, or may serve, the same shot."""
-    same = (one.shot, one.shot_kind, one.shot_said) == (other.shot, other.shot_kind, other.shot_said)
-    return same and one.shot is not None
+    about = [(each.shot, each.shot_kind, each.shot_said, each.is_late) for each in (one, other)]
+    return about[0] == about[1] and one.shot is not None
 
 
 def of_group(
@@ -46,8 +48,6 @@ def of_group(
     carried: str,
     serving: tuple[PlannedGroup, ...],
     answers: Mapping[str, Answered],
-    *,
-    also_stated: bool,
 ) -> Iterator[Question]:
     """Ask about a group; `serving` are the groups, this one first, whose shot is asked for here."""
     key = key_of_group(group)
@@ -85,11 +85,11 @@ def of_group(
                 enter="leave it unknown",
                 shows=group.settings,
             )
-    if group.filters_said is not None and also_stated:
+    if group.filters_said is not None:
         yield _stated(f"{key}.filters", Asks.FILTERS, chapter, group, stack_words(group.filters_said))
-    if also_stated and not (group.shot_said is None and group.shot and group.shot_kind == MatchKind.SHOT):
+    if not (group.shot_said is None and group.shot and group.shot_kind == MatchKind.SHOT):
         yield _stated(f"{key}.shot", Asks.SHOT, chapter, group, group.shot_said or "")
-    elif serving and group.shot_said is None and group.shot and group.shot_kind == MatchKind.SHOT:
+    elif serving and group.shot:
         alone = len(serving) == 1
         yield Question(
             f"{key}.shot",

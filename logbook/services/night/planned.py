@@ -52,6 +52,7 @@ class PlannedGroup:
     if_filter: tuple[str, ...] = ()  # what was on if a filter changed
     if_light: tuple[str, ...] = ()  # and if only the light did
     sets: tuple[PlannedSet, ...] = ()
+    is_late: bool = False  # they came in after the evening was begun
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,6 +91,11 @@ class NightPlan:
     shots: tuple[str, ...]
     notes: tuple[str, ...]
     planned: Mapping[str, str] = field(default_factory=dict)  # when, where and how, by the shot's slug
+
+    @property
+    def groups(self) -> tuple[PlannedGroup, ...]:
+        """All groups of keepers, in the order in which they are asked about."""
+        return (*(group for visit in self.visits for group in visit.groups), *self.others)
 
 
 def dumped(plan: NightPlan) -> str:

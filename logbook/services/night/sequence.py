@@ -25,27 +25,21 @@ UNEXPLAINED = (OutcomeWord.PARTLY, OutcomeWord.REPLACED, OutcomeWord.MISSED)  # 
 NOTHING_NEW = "nothing new noted"
 
 
-def after_clocks(
-    plan: NightPlan, shown: Disclosure, answers: Mapping[str, Answered], *, also_stated: bool = False
-) -> Iterator[Question]:
-    """Yield what is asked once the clocks are settled; `answers` are those given so far, by key.
-
-    With `also_stated` filters and shots of all frames are asked about, whoever stated them already.
-    """
+def after_clocks(plan: NightPlan, shown: Disclosure, answers: Mapping[str, Answered]) -> Iterator[Question]:
+    """Yield what is asked once the clocks are settled; `answers` are those given so far, by key."""
     yield _of_changes(plan)
     for visit in plan.visits:
-        yield from _of_visit(visit, answers, also_stated=also_stated)
+        yield from _of_visit(visit, answers)
     for group in plan.others:
         where = "Keepers at no known place"
-        yield from of_group(where, group, "", (group,), answers, also_stated=also_stated)
-    if also_stated:
-        yield Question(
-            "stay",
-            Asks.STAY,
-            "Without a picture",
-            "Where you were without taking a picture that stays",
-            hint=f"such as {HOW_TO}; further lines say what was seen and happened",
-        )
+        yield from of_group(where, group, "", (group,), answers)
+    yield Question(
+        "stay",
+        Asks.STAY,
+        "Without a picture",
+        "Where you were without taking a picture that stays",
+        hint=f"such as {HOW_TO}; further lines say what was seen and happened",
+    )
     answered = (key.removeprefix("shot.") for key in answers if key.startswith("shot."))
     for slug in dict.fromkeys((*plan.shots, *(slug for slug in answered if "." not in slug))):
         yield _of_outcome(plan, slug)
@@ -96,33 +90,31 @@ def _a_place(plan: NightPlan) -> str:
     return next((place for place in places if place), "north gate")
 
 
-def _of_visit(
-    visit: PlannedVisit, answers: Mapping[str, Answered], *, also_stated: bool
-) -> Iterator[Question]:
+def _of_visit(visit: PlannedVisit, answers: Mapping[str, Answered]) -> Iterator[Question]:
     """Ask about one visit; where nobody knows the viewpoint, only about its keepers."""
     key = visit.key
     times = "-".join(part for part in (visit.arrived, visit.departed) if part)
     named = answers.get(f"{key}.viewpoint")
-    place = visit.viewpoint or (named.text if named else "")
-    new = place if AT in place and visit.viewpoint is None else ""
+    place = named.text if named else visit.viewpoint or ""
+    new = place if AT in place else ""
     if new:
         entered = answers.get(f"{key}.new")
         place = new.rpartition(AT)[0] if entered and entered.word is not None else ""
     span = visit.arrived if visit.arrived == visit.departed else times
     chapter = f"{place or 'A place without a viewpoint'} {span or ''}".strip()
-    if visit.viewpoint is None:
-        yield Question(
-            f"{key}.viewpoint",
-            Asks.VIEWPOINT,
-            chapter,
-            "Which viewpoint",
-            visit.guess or "",
-            Provenance.INFERRED if visit.guess else None,
-            (visit.reason, "the plans that fit name it") if visit.guess else (visit.reason,),
-            about=visit.id,
-            shows=visit.settings,
-            hint="one that nobody planned can be entered here: Barrier, or Barrier at SITE",
-        )
+    proposed = visit.viewpoint or visit.guess
+    yield Question(
+        f"{key}.viewpoint",
+        Asks.VIEWPOINT,
+        chapter,
+        "Which viewpoint",
+        proposed or "",
+        Provenance.INFERRED if proposed else None,
+        (visit.reason, "the plans that fit name it") if visit.guess else (visit.reason,),
+        about=visit.id,
+        shows=visit.settings,
+        hint="one that nobody planned can be entered here: Barrier, or Barrier at SITE",
+    )
     if new:
         name, _, site = new.rpartition(AT)
         yield Question(
@@ -135,7 +127,7 @@ def _of_visit(
             about=f"{visit.id},{new}",
             hint="n: name the viewpoint again",
         )
-    is_there = bool(place or (also_stated and visit.guess and named is None))
+    is_there = bool(place or (visit.guess and named is None))
     if is_there:
         yield Question(
             f"{key}.times",
@@ -200,7 +192,7 @@ def _of_visit(
             about=visit.id,
             shows=visit.settings,
         )
-    if is_there and also_stated:
+    if is_there:
         yield Question(
             f"{key}.learned",
             Asks.LEARNED,
@@ -217,7 +209,7 @@ def _of_visit(
         serving = (
             () if asked_already else tuple(takewhile(partial(same_shot, group), visit.groups[index - 1 :]))
         )
-        yield from of_group(chapter, group, carried, serving, answers, also_stated=also_stated)
+        yield from of_group(chapter, group, carried, serving, answers)
         carried = carried_on(group, filters_answer(key_of_group(group), answers), carried)
 
 

@@ -1,41 +1,36 @@
-"""The night session: the next question, an answer, a step back; every answer is in the book before the next.
+"""An evening as it stands, and what is said of it: every answer is in the book before the next.
 
-One surprising decision: the session has no memory of its own. Answers and plan lie in the book, so that
-whoever opens it next, after a stop, a crash or from a second window, stands at the same question.
+One surprising decision: the session has no memory of its own, and looking writes nothing. Answers and plan
+lie in the book from the first answer on, so that whoever opens it next stands where the last one stood.
 """
 
-import json
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import date
+from enum import Enum, auto
 from pathlib import Path
 
 from logbook.domain.day import day_of as day_of_moment
 from logbook.domain.errors import ConflictError, InvalidValueError, LogbookError, NotFoundError
-from logbook.domain.night import NightAnswer
-from logbook.domain.record import new_record
 from logbook.domain.trip import Trip
 from logbook.domain.words import Provenance, Support
 from logbook.domain.written.choices import is_unknown, yes_written
 from logbook.domain.zones import zone_of
 from logbook.services.accounts import account_in, day_of
 from logbook.services.night.applying import apply
+from logbook.services.night.clock_cards import is_doubtful
 from logbook.services.night.cutting import Cut, Join
 from logbook.services.night.evening import Evening, Given
-from logbook.services.night.opening import CLOCK, PLAN, ZONE, opening_questions
+from logbook.services.night.kept import KeptAnswers
+from logbook.services.night.late import place_late, with_late
+from logbook.services.night.opening import CLOCK, ZONE, opening_questions
 from logbook.services.night.places import with_nearest_names
 from logbook.services.night.plan import plan_night
-from logbook.services.night.planned import NightPlan, dumped, loaded
-from logbook.services.night.questions import (
-    SEVERAL,
-    UNSURE,
-    Answered,
-    Asks,
-    Question,
-    meant_by,
-)
+from logbook.services.night.planned import NightPlan
+from logbook.services.night.questions import SEVERAL, Answered, Asks, Question, meant_by
 from logbook.services.night.sequence import after_clocks
+from logbook.services.night.standing import standing
 from logbook.services.night.stay_corrections import corrected, corrections_of
 from logbook.services.records import the_trip
 from logbook.store import backups
@@ -51,18 +46,15 @@ FOLLOWS = {  # the questions that only the answer to another one raises
 STATED_TOGETHER = frozenset(  # what one word can state as it is shown; what became of a plan is not among it
     (Asks.VIEWPOINT, Asks.TIMES, Asks.SUPPORT, Asks.TRIES, Asks.FILTERS, Asks.SHOT, Asks.SHARPNESS)
 )
+UNSTATED = (Provenance.ASSUMED, Provenance.INFERRED)
 
 
-@dataclass(frozen=True, slots=True)
-class SessionStep:
-    """Where a session stands: the question to ask, its number, and how many there are as far as is known.
+class Taking(Enum):
+    """How what is shown is taken: as what it is, as stated, or what is missing as unknown."""
 
-    `total` is None until the clocks are settled, for nobody knows then what the day holds.
-    """
-
-    question: Question
-    number: int
-    total: int | None
+    AS_SHOWN = auto()
+    STATED = auto()
+    MISSING_UNKNOWN = auto()
 
 
 class _OnlyAskedError(Exception):
@@ -71,13 +63,29 @@ class _OnlyAskedError(Exception):
 
 @dataclass(frozen=True, slots=True)
 class SessionStand:
-    """All that is asked of a day, and what was answered by key; no plan while its zone is unknown."""
+    """All that is asked of a day, and what was answered by key; no plan while its zone is unknown.
+
+    `is_kept`: the plan lies so in the book. While a clock is open, its day is planned anew with each answer.
+    """
 
     trip: Trip
     questions: tuple[Question, ...]
     answers: Mapping[str, Answered]
     plan: NightPlan | None
-    open_clocks: bool  # while a clock is open, its day is planned anew with each answer
+    is_kept: bool
+    open_clocks: bool
+
+    def question(self, key: str) -> Question:
+        """Return the question with a key; ConflictError where it is asked no more."""
+        for question in self.questions:
+            if question.key == key:
+                return question
+        raise ConflictError("That question is gone: the day was planned anew in another window.")
+
+    @property
+    def next_open(self) -> Question | None:
+        """The first question that has no answer; those about clocks come before all others."""
+        return next((one for one in self.questions if one.key not in self.answers), None)
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,27 +130,36 @@ class Night:
     trip: Trip
     on_date: date
 
-    def step(self) -> SessionStep | None:
-        """Return the next question that has no answer yet, or None when all have one."""
-        with self.book.writing() as desk:
-            answers = self._answers(desk)
-            questions = self._questions(desk, answers)
-            before = self._withdrawn(desk)
-            total = len(questions) if PLAN in self._answers(desk) else None
-            for number, question in enumerate(questions, 1):
-                if question.key in answers:
-                    continue
-                if question.asks is Asks.NEW_VIEWPOINT:
-                    question = with_nearest_names(desk, question)
-                was = before.get(question.key)
-                if was is not None and was.text:  # somebody went back: Enter takes what was said, as it was
-                    text = was.text.removesuffix(UNSURE)
-                    question = replace(question, default=text, came_from=was.word)
-                return SessionStep(question, number, total)
-        return None
+    def stand(self, desk: Desk) -> SessionStand:
+        """Return all questions and what was answered; nothing is kept by looking.
+
+        A day that is not planned yet is planned, and keepers that came in later join the plan of one that is.
+        """
+        kept = self._kept(desk)
+        trip = desk.trips.get(self.trip.id) or self.trip
+        given, planned, now = kept.given(), kept.plan(), self.book.now()
+        opening = opening_questions(desk, trip, self.on_date, given, now, is_planned=planned is not None)
+        still_open = {one.key for one in opening if one.asks is Asks.ZONE or is_doubtful(one)} - given.keys()
+        if ZONE in still_open:
+            return SessionStand(trip, tuple(opening), given, None, is_kept=False, open_clocks=True)
+        if planned is None:
+            plan = plan_night(desk, trip, self.on_date, now)
+        else:
+            plan = with_late(desk, trip, self.on_date, planned, now)
+        asked = after_clocks(plan, trip.location_shown, given)
+        questions = (
+            *opening,
+            *(with_nearest_names(desk, one) if one.asks is Asks.NEW_VIEWPOINT else one for one in asked),
+        )
+        return SessionStand(trip, questions, given, plan, plan is planned, open_clocks=bool(still_open))
 
     def say(self, key: str, line: str) -> tuple[str, ...]:
-        """Write down what a line means at the question with a key, asked or answered before; see `answer`."""
+        """Write down what a line means at the question with a key, answered before or not.
+
+        Returns what it was taken for, in sentences, as far as that differs from what was typed. Each line of
+        a text is an answer of its own where there may be several, else they are one. Raises LogbookError, in
+        one sentence, for a line that cannot be understood; nothing changes then.
+        """
         with self.book.writing() as desk:
             return self._said(desk, self.stand(desk), key, line)
 
@@ -171,237 +188,163 @@ class Night:
                     stand = None  # the next line meets another evening
             return tuple(said)
 
-    def _said(self, desk: Desk, stand: SessionStand, key: str, line: str) -> tuple[str, ...]:
-        question = _question_in(stand, key)
-        meant = meant_by(question, line)
-        return self._answered(desk, stand, question, meant.text, meant.word)
-
     def would_say(self, key: str, line: str) -> tuple[str, ...]:
         """Return what a line would be taken for at a question; the book stays as it is."""
         told: tuple[str, ...] = ()
         with suppress(_OnlyAskedError), self.book.writing() as desk:
-            stand, question = self._asked(desk, key)
-            meant = meant_by(question, line)
-            told = self._answered(desk, stand, question, meant.text, meant.word)
+            told = self._said(desk, self.stand(desk), key, line)
             raise _OnlyAskedError
         return told
 
-    def answer(self, question: Question, text: str, word: Provenance | None) -> tuple[str, ...]:
-        """Write an answer into the book: `word` says where its value came from, None that it is unknown.
+    def _said(self, desk: Desk, stand: SessionStand, key: str, line: str) -> tuple[str, ...]:
+        stand = self._settled(desk, stand, (key,))
+        question = stand.question(key)
+        meant = meant_by(question, line)
+        return self._answered(desk, stand, question, Answered(meant.text, meant.word))
 
-        Only the question's key counts; what it is about is looked up again. A question that has an answer may
-        be answered anew. Returns what it was taken for, in sentences, as far as that differs from what was
-        typed. Each line of a text is an answer of its own where there may be several, else they are one.
-        Raises LogbookError, in one sentence, for an answer that cannot be understood; nothing changes then.
+    def take(self, keys: Collection[str], how: Taking = Taking.AS_SHOWN) -> None:
+        """Take what is shown at the questions with these keys; what was answered stays unless it is stated.
+
+        All of it is one change of the book, or none; what is taken is what one look shows.
         """
         with self.book.writing() as desk:
-            stand, asked = self._asked(desk, question.key)
-            return self._answered(desk, stand, asked, text, word)
+            stand = self._settled(desk, self.stand(desk), keys)
+            for question in stand.questions:
+                said = _taken(desk, stand, question, how) if question.key in keys else None
+                if said is not None:
+                    self._answered(desk, stand, question, said)
 
-    def state_shown(self) -> int:
-        """State all that is proposed, assumed or inferred, but nothing that a plan came to; how many it was.
+    def state_shown(self, keys: Collection[str] | None = None) -> int:
+        """State what is proposed, assumed or inferred at some questions, else at all; how much it was.
 
-        All of it is one change of the book, or none.
+        What became of a plan is not among it. All of it is one change of the book, or none.
         """
         with self.book.writing() as desk:
+            stand = self._settled(desk, self.stand(desk), keys)
             stated: set[str] = set()
-            while (found := self._next_unstated(desk, stated)) is not None:
-                stand, question = found
-                stated.add(question.key)
-                self._answered(desk, stand, question, question.default, Provenance.STATED)
+            while shown := _shown_unstated(desk, stand, keys, stated):
+                for question, text in shown:
+                    self._answered(desk, stand, question, Answered(text, Provenance.STATED))
+                    stated.add(question.key)
+                stand = self.stand(desk)  # what was stated may be carried on to further pictures
             return len(stated)
 
-    def _next_unstated(self, desk: Desk, stated: set[str]) -> "tuple[SessionStand, Question] | None":
-        """Return the next question that somebody's word would answer as it stands."""
-        stand = self.stand(desk)
-        for question in stand.questions:
-            given = stand.answers.get(question.key)
-            text = given.text if given else question.default
-            is_open = given is None or given.word in (Provenance.ASSUMED, Provenance.INFERRED)
-            if is_open and text and question.asks in STATED_TOGETHER and question.key not in stated:
-                return stand, replace(question, default=text)
-        return None
-
-    def _asked(self, desk: Desk, key: str) -> "tuple[SessionStand, Question]":
-        stand = self.stand(desk)
-        return stand, _question_in(stand, key)
-
     def _answered(
-        self, desk: Desk, stand: "SessionStand", question: Question, text: str, word: Provenance | None
+        self, desk: Desk, stand: SessionStand, question: Question, said: Answered
     ) -> tuple[str, ...]:
-        text = _in_lines(question, text)
+        text, word = _in_lines(question, said.text), said.word
         if word is Provenance.STATED and is_unknown(text) and not _is_value(question, text):
-            self._answered(desk, stand, question, "", None)
+            self._answered(desk, stand, question, Answered("", None))
             return ("It is left unknown.",)
         if word is Provenance.STATED and _is_letter(question, text):
             raise InvalidValueError(
                 f'"{text}" alone is too short to mean something; help says what can be typed.'
             )
-        answers = self._answers(desk)
-        plan = _plan_in(answers)
-        if plan is None and question.asks not in (Asks.ZONE, Asks.CLOCK):
-            plan = stand.plan
-            if plan is not None and not stand.open_clocks:
-                self._keep(desk, PLAN, dumped(plan))
-        trip = desk.trips.get(self.trip.id) or self.trip  # it may have got a zone meanwhile
-        previous = self._withdrawn(desk)
-        if question.key in answers:
-            previous[question.key] = answered(answers[question.key])
-        evening = Evening(desk, self.book, trip, self.on_date, plan, previous)
-        if plan is not None and question.asks is Asks.CHANGES and (said := corrections_of(text)):
-            self._put_right(evening, plan, said)
+        kept = self._kept(desk)
+        of_clocks = question.asks in (Asks.ZONE, Asks.CLOCK)
+        plan = kept.plan() if of_clocks else stand.plan
+        evening = self._evening(desk, stand, plan)
+        if plan is not None and question.asks is Asks.CHANGES and (corrections := corrections_of(text)):
+            _put_right(evening, kept, plan, corrections)
             return ()
         understood = apply(evening, question, None if word is None else Given(text, word))
         if question.asks is Asks.NEW_VIEWPOINT and word is not None and not yes_written(text):
-            for key in (f"was:{question.key}", question.key.replace(".new", ".viewpoint")):
-                self._drop(desk, key)
+            kept.drop(lambda key: key == question.key.replace(".new", ".viewpoint"))
             return understood.told
         if question.asks is Asks.SURE:
-            self._settle(desk, question, text if word is not None else "")
+            _settle(kept, question, text if word is not None else "")
             return understood.told
-        kept = text if understood.answer is None else understood.answer
-        self._keep(desk, question.key, json.dumps({"text": kept, "word": word}, ensure_ascii=False))
-        self._drop(desk, f"was:{question.key}")
-        if question.key in answers:
-            self._ask_after(desk, question)
+        kept.keep(question.key, text if understood.answer is None else understood.answer, word)
+        if question.key in stand.answers:
+            kept.drop(lambda key: key in _following(question))
         if question.asks is Asks.ZONE:
-            self._ask_again(desk, (ZONE, "changes", f"was:{ZONE}"))
-        if question.asks is Asks.CLOCK and plan is not None:
-            self._ask_again(desk, (ZONE, CLOCK, "changes", f"was:{CLOCK}"))
+            kept.drop(lambda key: not key.startswith((ZONE, "changes")))
+        if question.asks is Asks.CLOCK and plan is not None:  # other clocks make another day
+            kept.drop(lambda key: not key.startswith((ZONE, CLOCK, "changes")))
         return understood.told
 
-    def _put_right(self, evening: Evening, plan: NightPlan, said: Sequence[Cut | Join]) -> None:
-        """Cut and join stays; of those that are others now, times and tries are asked about anew."""
-        now = corrected(evening, plan, said)
-        self._keep(evening.desk, PLAN, dumped(now))
-        touched = [one for one in plan.visits if one not in now.visits]
-        touched += [one for one in now.visits if one not in plan.visits]
-        for visit in touched:
-            for of_times in OF_STAY_TIMES:
-                for was in ("", "was:"):
-                    self._drop(evening.desk, f"{was}{visit.key}.{of_times}")
+    def _settled(self, desk: Desk, stand: SessionStand, keys: Collection[str] | None) -> SessionStand:
+        """Settle the plan with the first answer that is not about clocks, and as late keepers join it."""
+        of_clocks = keys is not None and all(key.startswith((ZONE, CLOCK)) for key in keys)
+        if stand.plan is None or of_clocks or stand.is_kept or stand.open_clocks:
+            return stand
+        self._kept(desk).keep_plan(stand.plan)
+        place_late(self._evening(desk, stand, stand.plan))
+        return replace(stand, is_kept=True)
 
-    def _ask_after(self, desk: Desk, question: Question) -> None:
-        """A question that is answered anew asks anew what followed from its first answer."""
-        stem, _, _ = question.key.rpartition(".")
-        followed = FOLLOWS.get(question.asks, ())
-        for key in (f"{stem}.{one}" for one in followed):
-            self._drop(desk, key)
-        if question.asks is Asks.OUTCOME:
-            self._drop(desk, f"{question.key}.why")
-
-    def _settle(self, desk: Desk, question: Question, text: str) -> None:
-        """After an answer was questioned: a yes keeps it, a no asks again, and nothing leaves it unknown."""
-        key = question.key.replace(".sure", ".filters")
-        answer = question.about.partition(";")[2]
-        if not text:
-            self._keep(desk, key, json.dumps({"text": "", "word": None}))
-        elif yes_written(text):
-            kept = {"text": answer, "word": Provenance.STATED}
-            self._keep(desk, key, json.dumps(kept, ensure_ascii=False))
-        else:
-            self._drop(desk, key)
-
-    def stand(self, desk: Desk) -> "SessionStand":
-        """Return all questions and what was answered; clocks that are open hold nothing up.
-
-        A day that is not planned yet is planned, and nothing is kept.
-        """
-        answers = self._answers(desk)
-        trip = desk.trips.get(self.trip.id) or self.trip
-        opening = opening_questions(desk, trip, self.on_date, answers, self.book.now())
-        given = {key: answered(kept) for key, kept in answers.items() if key != PLAN}
-        still_open = {question.key for question in opening} - answers.keys()
-        if ZONE in still_open:
-            return SessionStand(trip, tuple(opening), given, None, open_clocks=True)
-        plan = _plan_in(answers) or plan_night(desk, trip, self.on_date, self.book.now())
-        questions = tuple(_all_questions(trip, opening, plan, answers, also_stated=True))
-        return SessionStand(trip, questions, given, plan, open_clocks=bool(still_open))
-
-    def back(self) -> bool:
-        """Take the last answer back, so that its question is asked again; False at the beginning."""
-        with self.book.writing() as desk:
-            answers = self._answers(desk)
-            asked = [one.key for one in self._questions(desk, answers) if one.key in answers]
-            if not asked:
-                return False
-            self._keep(desk, f"was:{asked[-1]}", answers[asked[-1]])
-            self._drop(desk, asked[-1])
-            return True
-
-    def _ask_again(self, desk: Desk, settled: tuple[str, ...]) -> None:
-        """Other clocks make another day: what follows from them is worked out and asked anew."""
-        desk.night_answers.remove(one.id for one in self._records(desk) if not one.key.startswith(settled))
-
-    def newcomers(self) -> int:
-        """Return how many keepers of the day came in after its questions were made."""
-        with self.book.reading() as desk:
-            plan = _plan_in(self._answers(desk))
-            if plan is None:
-                return 0
-            groups = [*plan.others, *(group for visit in plan.visits for group in visit.groups)]
-            asked = {keeper_id for group in groups for keeper_id in group.keeper_ids}
-            keepers = desk.keepers.all(trip_id=self.trip.id)
-            return sum(day_of(one, self.trip) == self.on_date and one.id not in asked for one in keepers)
+    def _evening(self, desk: Desk, stand: SessionStand, plan: NightPlan | None) -> Evening:
+        return Evening(desk, self.book, stand.trip, self.on_date, plan, stand.answers)
 
     def restart(self) -> None:
         """Forget where the session stood; what it wrote into the book stays."""
         with self.book.writing() as desk:
-            desk.night_answers.remove(one.id for one in self._records(desk))
+            self._kept(desk).drop(lambda _: True)
 
     def copy(self) -> Path:
         """Copy the book into its folder of backups."""
         return backups.make(self.book.path, self.book.now(), backups.Why.NIGHT)
 
-    def _records(self, desk: Desk) -> list[NightAnswer]:
-        return desk.night_answers.all(trip_id=self.trip.id, on_date=self.on_date)
-
-    def _answers(self, desk: Desk) -> dict[str, str]:
-        return {one.key: one.answer for one in self._records(desk)}
-
-    def _withdrawn(self, desk: Desk) -> dict[str, Answered]:
-        return {
-            one.key.removeprefix("was:"): answered(one.answer)
-            for one in self._records(desk)
-            if one.key.startswith("was:")
-        }
-
-    def _keep(self, desk: Desk, key: str, answer: str) -> None:
-        before = desk.night_answers.first(trip_id=self.trip.id, on_date=self.on_date, key=key)
-        if before is not None:
-            desk.night_answers.put(replace(before, answer=answer, updated=self.book.now()))
-            return
-        base = new_record(self.book.now())
-        desk.night_answers.add(
-            NightAnswer(**base, trip_id=self.trip.id, on_date=self.on_date, key=key, answer=answer)
-        )
-
-    def _drop(self, desk: Desk, key: str) -> None:
-        desk.night_answers.remove(one.id for one in self._records(desk) if one.key == key)
-
-    def _questions(self, desk: Desk, answers: dict[str, str]) -> list[Question]:
-        trip = desk.trips.get(self.trip.id) or self.trip
-        opening = opening_questions(desk, trip, self.on_date, answers, self.book.now())
-        if any(question.key not in answers for question in opening):
-            return opening
-        plan = _plan_in(answers)
-        if plan is None:
-            plan = plan_night(desk, self.trip, self.on_date, self.book.now())
-            self._keep(desk, PLAN, dumped(plan))
-            answers = self._answers(desk)
-        return _all_questions(trip, opening, plan, answers)
+    def _kept(self, desk: Desk) -> KeptAnswers:
+        return KeptAnswers(desk, self.trip.id, self.on_date, self.book.now())
 
 
-def _all_questions(
-    trip: Trip,
-    opening: Sequence[Question],
-    plan: NightPlan,
-    answers: Mapping[str, str],
-    *,
-    also_stated: bool = False,
-) -> list[Question]:
-    given = {key: answered(answer) for key, answer in answers.items() if key != PLAN}
-    return [*opening, *after_clocks(plan, trip.location_shown, given, also_stated=also_stated)]
+def _taken(desk: Desk, stand: SessionStand, question: Question, how: Taking) -> Answered | None:
+    """Return the answer that is taken at a question, or None where it has one."""
+    if how is Taking.STATED and (text := _unstated(desk, stand, question)):
+        return Answered(text, Provenance.STATED)
+    if question.key in stand.answers:
+        return None
+    if how is Taking.MISSING_UNKNOWN and not question.default:
+        return Answered("", None)
+    return Answered(question.default, question.came_from or Provenance.ASSUMED)
+
+
+def _shown_unstated(
+    desk: Desk, stand: SessionStand, keys: Collection[str] | None, stated: Collection[str]
+) -> list[tuple[Question, str]]:
+    asked = [one for one in stand.questions if (keys is None or one.key in keys) and one.key not in stated]
+    return [(one, text) for one in asked if (text := _unstated(desk, stand, one))]
+
+
+def _unstated(desk: Desk, stand: SessionStand, question: Question) -> str:
+    """Return what stands at a question without anybody's word and one word would state, else ""."""
+    if question.asks not in STATED_TOGETHER:
+        return ""
+    found = standing(desk, stand.trip.id, question)
+    if found is not None:
+        return found.text if found.word in UNSTATED else ""
+    given = stand.answers.get(question.key)
+    if given is None:
+        return question.default
+    return given.text if given.word in UNSTATED else ""
+
+
+def _put_right(evening: Evening, kept: KeptAnswers, plan: NightPlan, said: Sequence[Cut | Join]) -> None:
+    """Cut and join stays; of those that are others now, times and tries are asked about anew."""
+    now = corrected(evening, plan, said)
+    kept.keep_plan(now)
+    touched = {one.key for one in plan.visits if one not in now.visits}
+    touched |= {one.key for one in now.visits if one not in plan.visits}
+    kept.drop(lambda key: key.rpartition(".")[0] in touched and key.endswith(OF_STAY_TIMES))
+
+
+def _following(question: Question) -> Collection[str]:
+    """Return the keys of what followed from a first answer, and is asked anew with another one."""
+    if question.asks is Asks.OUTCOME:
+        return (f"{question.key}.why",)
+    stem, _, _ = question.key.rpartition(".")
+    return [f"{stem}.{one}" for one in FOLLOWS.get(question.asks, ())]
+
+
+def _settle(kept: KeptAnswers, question: Question, text: str) -> None:
+    """After an answer was questioned: a yes keeps it, a no asks again, and nothing leaves it unknown."""
+    key = question.key.replace(".sure", ".filters")
+    if not text:
+        kept.keep(key, "", None)
+    elif yes_written(text):
+        kept.keep(key, question.about.partition(";")[2], Provenance.STATED)
+    else:
+        kept.drop(lambda one: one == key)
 
 
 def _in_lines(question: Question, text: str) -> str:
@@ -420,20 +363,3 @@ def _is_letter(question: Question, text: str) -> bool:
 def _is_value(question: Question, text: str) -> bool:
     """Whether unknown is a value of its own there: what held the camera, looked for and not known."""
     return question.asks is Asks.SUPPORT and text.casefold() == Support.UNKNOWN
-
-
-def _question_in(stand: SessionStand, key: str) -> Question:
-    found = next((one for one in stand.questions if one.key == key), None)
-    if found is None:
-        raise ConflictError("That question is gone: the day was planned anew in another window.")
-    return found
-
-
-def answered(kept: str) -> Answered:
-    """Return an answer from the text by which it is kept."""
-    data = json.loads(kept)
-    return Answered(data["text"], Provenance(data["word"]) if data["word"] else None)
-
-
-def _plan_in(answers: Mapping[str, str]) -> NightPlan | None:
-    return loaded(answers[PLAN]) if PLAN in answers else None

@@ -5,6 +5,7 @@ One surprising decision: a visit enters the book with its first answer, under an
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
+from datetime import time
 from typing import Any, cast
 
 from logbook.domain.condition_kinds.crowd import CROWD
@@ -114,7 +115,7 @@ def visit_record(
     visit = evening.desk.visits.get(visit_id)
     planned = planned_visit(evening, visit_id)
     if visit is None:
-        if viewpoint_id is None and planned.viewpoint is not None:
+        if viewpoint_id is None and planned.viewpoint is not None and not _is_left(evening, planned):
             viewpoint_id = find(evening.desk, kinds.VIEWPOINT, planned.viewpoint).id
         if viewpoint_id is None:
             return None
@@ -129,25 +130,27 @@ def visit_record(
         visit = put_new(evening.desk, kinds.VISIT, evening.now, fields)
         if planned.viewpoint is not None:
             _place_groups(evening, planned, viewpoint_id)
-    elif viewpoint_id is not None and visit.viewpoint_id != viewpoint_id:
-        visit = cast(Visit, said(visit, evening.now, word, {"viewpoint_id": viewpoint_id}))
-        evening.desk.visits.put(visit)
+    elif viewpoint_id is not None:
+        before, visit = visit, cast(Visit, said(visit, evening.now, word, {"viewpoint_id": viewpoint_id}))
+        put(evening.desk.visits, before, visit)
     return visit
 
 
 def visit_there(evening: Evening, visit_id: str) -> Visit | None:
     """Return the record of a visit; until somebody answers where it was, plans alone may say so."""
     planned = planned_visit(evening, visit_id)
-    asked = {"trip_id": evening.trip.id, "on_date": evening.on_date, "key": f"{planned.key}.viewpoint"}
-    if (
-        planned.viewpoint is None
-        and planned.guess
-        and evening.desk.visits.get(visit_id) is None
-        and evening.desk.night_answers.first(**asked) is None
-    ):
-        there = find(evening.desk, kinds.VIEWPOINT, planned.guess)
+    is_asked = f"{planned.key}.viewpoint" in evening.previous
+    is_guessed = planned.viewpoint is None and planned.guess is not None
+    if is_guessed and not is_asked and evening.desk.visits.get(visit_id) is None:
+        there = find(evening.desk, kinds.VIEWPOINT, planned.guess or "")
         _be_at(evening, visit_id, there.id, Provenance.INFERRED)
     return visit_record(evening, visit_id)
+
+
+def _is_left(evening: Evening, planned: PlannedVisit) -> bool:
+    """Whether somebody said that nobody knows where a visit was."""
+    said_of_it = evening.previous.get(f"{planned.key}.viewpoint")
+    return said_of_it is not None and said_of_it.word is None
 
 
 def _provenance(planned: PlannedVisit, word: Provenance) -> dict[str, Provenance]:
@@ -211,8 +214,12 @@ def say_crowd(evening: Evening, question: Question, given: Given | None) -> Unde
         replace_conditions(evening, name, [{**here, "note": "unknown"}])
         return Understood()
     crowds = crowds_written(given.text)
-    leaving = [visit.departed_at] if len(crowds) > 1 else []
-    moments = [visit.arrived_at, *([None] if len(crowds) == 3 else []), *leaving]
+    planned = planned_visit(evening, visit.id)
+    arrived, departed = (
+        known or (time.fromisoformat(proposed) if proposed else None)  # proposed times may not be taken yet
+        for known, proposed in ((visit.arrived_at, planned.arrived), (visit.departed_at, planned.departed))
+    )
+    moments = [arrived, *([None] if len(crowds) == 3 else []), *([departed] if len(crowds) > 1 else [])]
     wanted = [
         {**here, "level": crowd.level, "note": crowd.note or None, "at": at}
         for crowd, at in zip(crowds, moments, strict=True)

@@ -4,6 +4,7 @@ import datetime as dt
 import re
 import signal
 import sys
+from dataclasses import replace
 from datetime import date, timedelta
 from itertools import pairwise
 from pathlib import Path
@@ -16,8 +17,9 @@ from PIL import Image
 from logbook.domain.words import KitKind, Packing, Provenance
 from logbook.services import kinds, records
 from logbook.services.keepers.importing import take_in
-from logbook.services.night.questions import Asks
+from logbook.services.night.screens import ScreenOf, screens_of
 from logbook.services.night.session import Night, day_to_write
+from logbook.services.night.whole import whole_evening
 from logbook.services.plans import outcomes, packing
 from logbook.store.backups import Why, listed
 from logbook.store.book import Book
@@ -42,11 +44,10 @@ def test_only_enter_leads_from_the_first_question_to_a_day_on_one_screen(
 def test_stopping_anywhere_keeps_what_was_said_and_resumes_there(opened: Opened, book_path: Path) -> None:
     window = opened(book_path, TRIP)
     for stop in ("q\r", "\x03", "\x04", "kill"):
-        for _ in range(3):
-            window.wait()
-            window.enter()
         window.wait()
-        standing = window.night.step()
+        window.enter()
+        window.wait()
+        standing = window.open_keys()
         if stop == "kill":
             window.child.kill(signal.SIGKILL)
             window.child.expect(pexpect.EOF)
@@ -56,27 +57,29 @@ def test_stopping_anywhere_keeps_what_was_said_and_resumes_there(opened: Opened,
             window.child.expect(pexpect.EOF)
             window.child.close()
             assert window.child.exitstatus == 0, stop
-        assert window.night.step() == standing, stop
+        assert window.open_keys() == standing, stop
         window = opened(book_path, TRIP)
-        assert window.night.step() == standing, stop
+        assert window.open_keys() == standing, stop
     assert "The day is in the book" in window.finish()
 
 
 def test_back_yes_and_a_slip_of_the_finger(opened: Opened, book_path: Path) -> None:
     window = opened(book_path, TRIP)
-    window.wait()
-    window.child.send("soon\r")
-    window.child.expect_exact("is not a correction")
-    window.wait()
+    window.go_to(ScreenOf.DAY)
+    window.line("clock Halvern: 7 min slow")
+    window.line("north rim road closed")
+    window.enter()
+    window.go_to(ScreenOf.STAY, 1)
+    before = window.open_keys()
+    window.line("tries: many")
+    assert window.open_keys() == before
     window.enter("y")
     window.wait()
-    window.child.send("y\r")
-    window.child.expect_exact("Nothing is proposed")
-    window.enter("north rim road closed")
-    window.wait()
     window.child.send("b\r")
-    window.child.expect_exact("[north rim road closed, stated]")
-    window.enter()
+    window.child.expect(r"14:41-14:41\s+stated")
+    window.child.expect_exact("Stay 1>")
+    window.press("\r")
+    window.finish()
     with window.night.book.reading() as desk:
         assert [one.note for one in desk.conditions.all(on_date=LAST_DAY)] == ["north rim road closed"]
         assert [str(one.evidence) for one in desk.clocks.all()] == ["stated"]
@@ -85,7 +88,12 @@ def test_back_yes_and_a_slip_of_the_finger(opened: Opened, book_path: Path) -> N
 def test_no_line_is_wider_than_the_terminal(logbook: Run, book_path: Path, monkeypatch: Any) -> None:
     from io import StringIO
 
-    monkeypatch.setattr("sys.stdin", StringIO("soon\n" + "\n" * 12 + "tripod\n" + "\n" * 100))
+    monkeypatch.setattr(
+        "sys.stdin",
+        StringIO(
+            "help\n\nhelp\no\n\nbananas and what else a tired person may type\nm\ntripod\n" + "\n" * 100
+        ),
+    )
     answer = logbook("night", "--trip", TRIP)
     assert answer.status == 0, answer.err
     assert max(len(line) for line in answer.err.splitlines()) <= 80
@@ -94,7 +102,7 @@ def test_no_line_is_wider_than_the_terminal(logbook: Run, book_path: Path, monke
     assert max(len(line) for line in shown.splitlines()) <= 80
 
 
-def test_the_words_of_an_answer_are_named_once_a_chapter_and_the_way_to_go_is_told(
+def test_every_screen_says_how_far_one_is_and_what_can_be_typed(
     logbook: Run, book_path: Path, monkeypatch: Any
 ) -> None:
     from io import StringIO
@@ -102,32 +110,86 @@ def test_the_words_of_an_answer_are_named_once_a_chapter_and_the_way_to_go_is_to
     monkeypatch.setattr("sys.stdin", StringIO("\n" * 100))
     lines = logbook("night", "--trip", TRIP).out.splitlines()
     headings = [line for line in lines if line.startswith("── ")]
-    assert not headings[0].endswith("of 2")
-    assert re.fullmatch(r"── north-rim 14:41 ─+ 3 of \d+", headings[2])
-    assert re.fullmatch(r"── A place without a viewpoint 16:12-17:53 ─+ 11 of \d+", headings[3])
-    assert all(len(heading) == 72 for heading in headings)
+    assert [re.sub(r"[ ─]+", " ", heading).strip() for heading in headings] == [
+        "The day 1 of 5",
+        "Stay 1: north-rim 14:41-14:41, 1 frame 2 of 5",
+        "Stay 2: quarry-ledge 16:12-17:53, 6 frames 3 of 5",
+        "Planned for today 4 of 5",
+        "Looking back 5 of 5",
+    ]
+    assert {len(heading) for heading in headings} == {78}
     begins = [number for number, line in enumerate(lines) if line in headings]
-    chapters = [lines[begin:end] for begin, end in pairwise([*begins, len(lines)])]
-    for hint, of_chapters in (
-        ("tripod monopod braced handheld other", 2),  # each visit is a chapter
-        ("made partly replaced missed, then a reason: partly", 1),
-        ("such as nd8 + pol", 2),
-    ):
-        found = [sum(hint in line for line in chapter) for chapter in chapters]
-        assert sorted(found, reverse=True) == [1] * of_chapters + [0] * (len(chapters) - of_chapters)
+    screens = [lines[begin:end] for begin, end in pairwise([*begins, len(lines)])]
+    assert all(len(screen) <= 24 for screen in screens[:-1])
+    hints = (
+        "Enter goes on; or:",
+        "Enter takes it",
+        "Enter takes it",
+        "Enter leaves them open",
+    )
+    for screen, hint in zip(screens, hints, strict=False):
+        assert sum(hint in line for line in screen) == 1
 
 
 def test_a_piped_session_that_ends_early_is_kept(logbook: Run, book_path: Path, monkeypatch: Any) -> None:
     from io import StringIO
 
-    monkeypatch.setattr("sys.stdin", StringIO("\n\n\n"))
+    monkeypatch.setattr("sys.stdin", StringIO("\n\n"))
     answer = logbook("night", "--trip", TRIP)
     assert answer.status == 0
     assert "Stopped here" in answer.err
     book = Book(book_path, now, create=False)
-    step = Night(book, *day_to_write(book, TRIP, None)).step()
-    assert step is not None
-    assert step.question.asks is Asks.CROWD
+    screens = screens_of(whole_evening(Night(book, *day_to_write(book, TRIP, None))))
+    assert [bool(one.open_keys) for one in screens] == [False, False, True, True, True]
+
+
+def test_days_in_arrears_are_named_first_and_the_next_one_last(
+    logbook: Run, book_path: Path, monkeypatch: Any
+) -> None:
+    from io import StringIO
+
+    monkeypatch.setattr("sys.stdin", StringIO("\n" * 100))
+    out = logbook("night", "--trip", TRIP).out
+    command = f"logbook night --trip {TRIP} --on 2025-10-"
+    assert out.count(command) == 2
+    assert "Not written down yet" in out.partition("── ")[0]
+    assert "waits, with" in out.partition("The day is in the book")[2]
+
+
+def test_late_keepers_open_only_their_stay(logbook: Run, book_path: Path, monkeypatch: Any) -> None:
+    from io import StringIO
+
+    monkeypatch.setattr("sys.stdin", StringIO("\n" * 100))
+    logbook("night", "--trip", TRIP)
+    with Book(book_path, now, create=False).writing() as desk:
+        keeper = desk.keepers.first(file="TRN_0479.JPG")
+        assert keeper is not None
+        bare = replace(keeper, filters=None, shot_id=None, sharpness=None, provenance={})
+        desk.keepers.add(replace(bare, id="f" * 32, slug="new", hash="new", file="TRN_0499.JPG"))
+    monkeypatch.setattr("sys.stdin", StringIO("0499: nd8\ny\n"))
+    out = logbook("night", "--trip", TRIP).out
+    assert [
+        line.partition(",")[2].split("─")[0].strip() for line in out.splitlines() if line[:3] == "── "
+    ] == ["1 frame that came in later"]
+    assert "place" not in out.partition("── ")[2].partition("The day is in the book")[0].split("Stay 2>")[0]
+    with Book(book_path, now, create=False).reading() as desk:
+        late = desk.keepers.first(file="TRN_0499.JPG")
+    assert late is not None
+    assert (late.filters, late.provenance_of("filters")) == (("nd8",), Provenance.STATED)
+
+
+def test_the_overview_leads_to_a_screen_by_its_number(
+    logbook: Run, book_path: Path, monkeypatch: Any
+) -> None:
+    from io import StringIO
+
+    monkeypatch.setattr("sys.stdin", StringIO("o\n4\nq\n"))
+    answer = logbook("night", "--trip", TRIP)
+    assert "   4  Planned for today" in answer.out
+    monkeypatch.setattr("sys.stdin", StringIO("o\n5\nA long day.\n\nq\n"))
+    logbook("night", "--trip", TRIP)
+    with Book(book_path, now, create=False).reading() as desk:
+        assert [one.journal for one in desk.days.all(on_date=LAST_DAY)] == ["A long day."]
 
 
 def three_viewpoints(path: Path) -> Path:

@@ -11,7 +11,10 @@ from typing import Any
 
 import pexpect
 
-from logbook.services.night.session import Night, SessionStep, day_to_write
+from logbook.services.night.questions import Asks, Question
+from logbook.services.night.screens import Screen, ScreenOf, screens_of
+from logbook.services.night.session import Night, day_to_write
+from logbook.services.night.whole import whole_evening
 from logbook.store.book import Book
 from tests.services.night.sittings import now
 
@@ -26,26 +29,86 @@ class Window:
     child: Any
     night: Night
     keystrokes: int = 0
+    prompts: int = 0  # that were answered here
+    asking: str | None = None  # the screen whose prompt was seen and is answered next, by its key
 
-    def wait(self) -> None:
-        """Wait until the question that the book stands at is on the screen."""
-        step = self.night.step()
-        assert step is not None
-        self.child.expect_exact(step.question.text[:40])
+    def screen(self) -> Screen | None:
+        """The first screen on which something is open, as the book stands."""
+        screens = screens_of(whole_evening(self.night))
+        return next((one for one in screens if one.open_keys), None)
+
+    def open_keys(self) -> tuple[str, ...]:
+        """All that is open, by key."""
+        return tuple(key for one in screens_of(whole_evening(self.night)) for key in one.open_keys)
+
+    def wait(self) -> Screen:
+        """Wait until the screen that the book stands at asks; one on which nothing is open is left."""
+        screen = self.screen()
+        assert screen is not None
+        if self.asking not in (None, screen.key):
+            self.press("\r")
+        self._see(screen)
+        return screen
+
+    def _see(self, screen: Screen) -> None:
+        if self.asking is None:
+            self.child.expect_exact(prompt_of(screen))
+        self.asking = screen.key
 
     def press(self, keys: str) -> None:
         """Type, and count."""
         self.keystrokes += len(keys)
+        self.prompts += keys.count("\r")
         self.child.send(keys)
+        self.asking = None
 
     def enter(self, keys: str = "") -> None:
-        """Answer a question, and wait until the book holds the answer."""
-        before = self.night.step()
+        """Answer a screen as a whole, and wait until the book holds the answer."""
+        before = self.open_keys()
         self.press(f"{keys}\r")
         self.go_on_from(before)
 
-    def go_on_from(self, before: SessionStep | None) -> None:
-        """Wait until the book stands at another question than before."""
+    def line(self, text: str) -> Screen:
+        """Put parts of a screen right, and wait until it asks again; return the screen as it was."""
+        screen = self.screen()
+        assert screen is not None
+        self.press(f"{text}\r")
+        understood = r"(?:\n|2004l)   \S"  # what was understood, or why not
+        if self.child.expect([understood, "y or n"]) == 1:
+            self.asking = screen.key
+            return screen
+        self.child.expect(r"y or n|(?:Clocks|The day|Stay \d+|Plans|After)>")
+        screens = [
+            screen,
+            *screens_of(whole_evening(self.night)),
+        ]  # a screen of which nothing is left is gone
+        self.asking = next((one.key for one in screens if prompt_of(one) == self.child.after), screen.key)
+        return screen
+
+    def confirm(self, word: str) -> None:
+        """Answer the question whether an answer may be."""
+        screen = self.screen()
+        assert screen is not None
+        assert screen.to_confirm is not None
+        self.press(f"{word}\r")
+        self._see(screen)
+
+    def leave(self) -> None:
+        """Leave the last screen, and wait until the session is over."""
+        if self.asking is not None:
+            self.press("\r")
+        self.closed()
+
+    def go_to(self, of: ScreenOf, number: int = 0) -> Screen:
+        """Take screens up to one of a kind, or one stay."""
+        while True:
+            screen = self.wait()
+            if screen.of is of and number in (0, screen.number):
+                return screen
+            self.enter()
+
+    def go_on_from(self, before: tuple[str, ...]) -> None:
+        """Wait until other things are open than before."""
         seen: tuple[int, ...] = ()
         looks = 0
 
@@ -53,7 +116,7 @@ class Window:
             """To ask the book costs more than to look at its files, whose times may stand still a while."""
             nonlocal seen, looks
             last, seen, looks = seen, self._written(), looks + 1
-            return (last != seen or looks % 25 == 0) and self.night.step() != before
+            return (last != seen or looks % 25 == 0) and self.open_keys() != before
 
         until(stands_elsewhere)
 
@@ -65,13 +128,68 @@ class Window:
 
     def finish(self) -> str:
         """Press Enter to the end and return the last screen."""
-        while self.night.step() is not None:
+        while self.screen() is not None:
             self.wait()
             self.enter()
+        if self.asking is not None:
+            self.press("\r")
+        return self.closed()
+
+    def closed(self) -> str:
+        """Wait until the session is over and return its last screen."""
         self.child.expect(pexpect.EOF)
         self.child.close()
         assert self.child.exitstatus == 0
         return ESCAPES.sub("", str(self.child.before))
+
+
+def prompt_of(screen: Screen) -> str:
+    """What a screen asks with."""
+    names = {
+        ScreenOf.CLOCKS: "Clocks",
+        ScreenOf.DAY: "The day",
+        ScreenOf.PLANS: "Plans",
+        ScreenOf.AFTER: "After",
+    }
+    return f"{names.get(screen.of, f'Stay {screen.number}')}>"
+
+
+LEADS = {
+    Asks.VIEWPOINT: "place",
+    Asks.TIMES: "times",
+    Asks.CROWD: "crowd",
+    Asks.CONDITIONS: "conditions",
+    Asks.SUPPORT: "support",
+    Asks.TRIES: "tries",
+    Asks.IN_THE_WAY: "in the way",
+    Asks.LEARNED: "learned",
+    Asks.KEEP: "keep",
+    Asks.CHANGE: "change",
+    Asks.JOURNAL: "journal",
+    Asks.SHOWN: "shown",
+}
+
+
+def as_typed(night: Night, question: Question, text: str) -> str:
+    """An answer to a question as it is typed at its screen."""
+    if question.asks in LEADS:
+        return f"{LEADS[question.asks]}: {text}"
+    if question.asks is Asks.CLOCK:
+        return f"{question.about}: {text}"
+    if question.asks is Asks.OUTCOME:
+        return f"shot {question.about}: {text}"
+    if question.asks is Asks.WHY:
+        return f"shot {question.about}: {text}"
+    if question.asks in (Asks.CHANGES, Asks.SURE, Asks.NEW_VIEWPOINT):
+        return text
+    with night.book.reading() as desk:
+        found = [desk.keepers.get(one) for one in question.about.partition(";")[0].split(",")]
+    files = ", ".join(Path(one.file).stem for one in found if one)
+    if text == "?":
+        text = "filters unknown" if question.asks is Asks.FILTERS else "for ?"
+    elif question.asks is Asks.SHOT:
+        text = f"for {text}"
+    return f"keepers {files}: {text}"
 
 
 def until(true: Callable[[], bool]) -> None:
@@ -89,6 +207,7 @@ def environment_of(path: Path) -> dict[str, str]:
         "TERM": "xterm",
         "PROMPT_TOOLKIT_NO_CPR": "1",
         "EDITOR": "true",
+        "LOGBOOK_VIEWER": "true",
     }
 
 

@@ -28,6 +28,7 @@ from logbook.services.night.session import Night, day_to_write
 from logbook.services.records import put_new, the_trip
 from logbook.store.book import Book
 from tests.examples import examples
+from tests.services.night.sittings import next_question
 
 TRIP = "high-valley-autumn"
 LAST_DAY = date(2025, 10, 18)
@@ -82,16 +83,16 @@ def test_an_untouched_draft_gives_the_same_day_as_a_night_of_enter_keys(
     file.write_text(draft_day(drafted, TRIP, LAST_DAY).text, encoding="utf-8")
     assert read_day(drafted, file).loose == ()
     session = Night(asked, *day_to_write(asked, TRIP, LAST_DAY))
-    while (step := session.step()) is not None:
-        session.answer(step.question, step.question.default, step.question.came_from or Provenance.ASSUMED)
+    while (question := next_question(session)) is not None:
+        session.take([question.key])
     assert day_of(drafted.path) == day_of(asked.path)
 
 
 def test_a_night_of_question_marks_is_a_day_of_unknowns(copied: Callable[[str], Book]) -> None:
     book = copied("a.sqlite")
     session = Night(book, *day_to_write(book, TRIP, LAST_DAY))
-    while (step := session.step()) is not None:
-        session.answer(step.question, "", None)
+    while (question := next_question(session)) is not None:
+        session.say(question.key, "?")
     with book.reading() as desk:
         assert desk.outcomes.all() == []
         (known,) = desk.visits.all()  # the receiver knows the place of one frame; nobody stated anything

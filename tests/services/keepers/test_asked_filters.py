@@ -11,7 +11,7 @@ from PIL import Image
 
 from logbook.craft.inference.proposal import FilterProposal
 from logbook.domain.errors import InvalidValueError
-from logbook.domain.words import KitKind, Packing, Provenance
+from logbook.domain.words import KitKind, Packing
 from logbook.intake.dayfile import parse_day_file
 from logbook.intake.written_files import OWN_COMMENT
 from logbook.services.dayfiles.days import read_day
@@ -24,6 +24,7 @@ from logbook.services.night.questions import Asks, Question
 from logbook.services.night.session import Night
 from logbook.services.plans import packing
 from logbook.store.book import Book
+from tests.services.night.sittings import next_question
 
 DAY = date(2031, 10, 14)
 QUESTION = "nd8 on from TRN_1207.JPG, or has the light fallen?"
@@ -69,11 +70,10 @@ def asked(book: Book) -> tuple[FilterProposal, ...]:
 
 def until(night: Night, asks: Asks, first: str) -> Question:
     """Go on by Enter to the question of this sort whose frames begin with this file."""
-    while (step := night.step()) is not None:
-        question = step.question
+    while (question := next_question(night)) is not None:
         if question.asks is asks and first in question.text:
             return question
-        night.answer(question, question.default, question.came_from or Provenance.ASSUMED)
+        night.take([question.key])
     raise AssertionError(asks)
 
 
@@ -97,31 +97,31 @@ def test_the_night_asks_and_filter_states_it(doubtful: Book) -> None:
     assert question.text.endswith(QUESTION.removesuffix("?"))
     assert question.choices == ("filter", "light")
     with pytest.raises(InvalidValueError):
-        night.answer(question, "perhaps", Provenance.STATED)
-    night.answer(question, "filter", Provenance.STATED)
+        night.say(question.key, "perhaps")
+    night.say(question.key, "filter")
     assert filters(doubtful)[2:] == [("nd8",), ("nd8",)]
-    step = night.step()
-    assert step is not None
-    assert step.question.asks is not Asks.FILTERS
+    following = next_question(night)
+    assert following is not None
+    assert following.asks is not Asks.FILTERS
     assert asked(doubtful) == ()
 
 
 def test_light_states_what_was_on_before(doubtful: Book) -> None:
     night = Night(doubtful, the_only_trip(doubtful), DAY)
-    night.answer(until(night, Asks.FILTERS, "TRN_1205"), "none", Provenance.STATED)
-    night.answer(until(night, Asks.CHANGED, "TRN_1207"), "the light", Provenance.STATED)
+    night.say(until(night, Asks.FILTERS, "TRN_1205").key, "none")
+    night.say(until(night, Asks.CHANGED, "TRN_1207").key, "the light")
     assert filters(doubtful) == [()] * 4
     assert asked(doubtful) == ()
 
 
 def test_enter_leaves_it_open_and_asks_for_the_filters_without_a_default(doubtful: Book) -> None:
     night = Night(doubtful, the_only_trip(doubtful), DAY)
-    night.answer(until(night, Asks.FILTERS, "TRN_1205"), "none", Provenance.STATED)
+    night.say(until(night, Asks.FILTERS, "TRN_1205").key, "none")
     question = until(night, Asks.CHANGED, "TRN_1207")
-    night.answer(question, "", Provenance.ASSUMED)
-    step = night.step()
-    assert step is not None
-    assert (step.question.asks, step.question.default) == (Asks.FILTERS, "")
+    night.take([question.key])
+    following = next_question(night)
+    assert following is not None
+    assert (following.asks, following.default) == (Asks.FILTERS, "")
     assert filters(doubtful)[2:] == [None, None]
 
 

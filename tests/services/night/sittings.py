@@ -1,15 +1,15 @@
 """Nights to sit through in tests, and a look at every row of a book."""
 
 import sqlite3
+from collections.abc import Collection
 from contextlib import closing
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from datetime import UTC, date, datetime
 from hashlib import sha256
 from pathlib import Path
 from typing import Any
 
 from logbook.domain.visit import Visit
-from logbook.domain.words import Provenance
 from logbook.services.books.imports import import_document, read_document
 from logbook.services.keepers.importing import take_in
 from logbook.services.night.questions import Asks, Question
@@ -24,6 +24,7 @@ from logbook.store.seals import TABLES as SEALS
 SAMPLE = Path(__file__).parents[3] / "sample_trip"
 TRIP = "high-valley-autumn"
 LAST_DAY = date(2025, 10, 18)
+UNPLACED = "A place"  # how the heading of a stay begins whose viewpoint nobody knows
 LEDGE = "quarry-ledge"  # the last day's second visit, of six frames; the first is of one
 
 
@@ -58,6 +59,12 @@ def dump_of(path: Path, *without: str) -> Dump:
         return {name: connection.execute(f"SELECT * FROM '{name}'").fetchall() for name in names}
 
 
+def next_question(night: Night) -> Question | None:
+    """The first question of an evening that has no answer."""
+    with night.book.reading() as desk:
+        return night.stand(desk).next_open
+
+
 _REACHED: dict[tuple[Asks, str, bytes], bytes] = {}
 
 
@@ -66,6 +73,8 @@ class Sitting:
     """A night at the last day, with short ways to go on and to look."""
 
     night: Night
+    said: list[str] = field(default_factory=list)  # keys, in order
+    again: str | None = None
 
     @property
     def book(self) -> Book:
@@ -74,27 +83,57 @@ class Sitting:
 
     def ask(self) -> Question:
         """The question that is asked now."""
-        step = self.night.step()
-        assert step is not None
-        return step.question
-
-    def enter(self) -> Question:
-        """Take what Enter takes."""
-        question = self.ask()
-        self.night.answer(question, question.default, question.came_from or Provenance.ASSUMED)
+        question = self.next()
+        assert question is not None
         return question
 
-    def type(self, text: str) -> Question:
-        """State something."""
+    def next(self) -> Question | None:
+        """The first question without an answer, as the book stands; or the one that was gone back to."""
+        with self.book.reading() as desk:
+            stand = self.night.stand(desk)
+        if self.again is None:
+            return stand.next_open
+        before = stand.answers[self.again]
+        return replace(stand.question(self.again), default=before.text, came_from=before.word)
+
+    def enter(self) -> Question:
+        """Take what is proposed, as what it is; what was answered before stays."""
         question = self.ask()
-        self.night.answer(question, text, Provenance.STATED)
+        self.night.take([question.key])
+        self._go_on(question)
+        return question
+
+    def say(self, text: str) -> tuple[str, ...]:
+        """State something; return what it was taken for."""
+        question = self.ask()
+        told = self.night.say(question.key, text)
+        self._go_on(question)
+        return told
+
+    def type(self, text: str) -> Question:
+        """State something; return the question."""
+        question = self.ask()
+        self.say(text)
         return question
 
     def unknown(self) -> Question:
         """Answer with a question mark."""
-        question = self.ask()
-        self.night.answer(question, "", None)
-        return question
+        return self.type("?")
+
+    def back(self) -> bool:
+        """Go back to the last question that was answered here, to answer it anew."""
+        answered = [key for key in self.said if key in self._answers()]
+        self.again = answered[-1] if answered else None
+        self.said = answered[:-1]
+        return self.again is not None
+
+    def _go_on(self, question: Question) -> None:
+        self.said.append(question.key)
+        self.again = None
+
+    def _answers(self) -> Collection[str]:
+        with self.book.reading() as desk:
+            return self.night.stand(desk).answers.keys()
 
     def until(self, asks: Asks, at: str = "") -> Question:
         """Take what Enter takes up to a kind of question, at a viewpoint if one is named.
@@ -121,7 +160,7 @@ class Sitting:
     def finish(self) -> int:
         """Press Enter to the end and return how often."""
         count = 0
-        while self.night.step() is not None:
+        while self.next() is not None:
             self.enter()
             count += 1
         return count

@@ -15,7 +15,7 @@ from logbook.services.night.planned import NightPlan, dumped, loaded
 from logbook.services.night.questions import Asks
 from logbook.services.night.session import Night
 from logbook.services.night.standing import standing
-from tests.services.night.sittings import LAST_DAY, LEDGE, Dump, Sitting
+from tests.services.night.sittings import LAST_DAY, LEDGE, UNPLACED, Dump, Sitting
 
 ONE_PLACE = date(2025, 10, 13)  # the sample's day with one visit
 CLOSURE, WATER, WEATHER, WIND = (
@@ -28,7 +28,7 @@ CLOSURE, WATER, WEATHER, WIND = (
 
 def say(sitting: Sitting, text: str) -> tuple[str, ...]:
     """State something and return what is said back."""
-    return sitting.night.answer(sitting.ask(), text, Provenance.STATED)
+    return sitting.say(text)
 
 
 def conditions(sitting: Sitting) -> list[Any]:
@@ -78,10 +78,10 @@ def test_words_that_fit_no_kind_are_kept_in_the_journal_and_taken_back_with_the_
     told = say(sitting, "the gate is painted blue now")
     assert told[0].endswith("it is kept in the journal of the day.")
     assert (conditions(sitting), journal(sitting)) == ([], "the gate is painted blue now")
-    sitting.night.back()
+    sitting.back()
     say(sitting, "the gate is green now")
     assert journal(sitting) == "the gate is green now"
-    sitting.night.back()
+    sitting.back()
     say(sitting, "north rim road closed")
     assert journal(sitting) is None
 
@@ -138,10 +138,10 @@ def test_every_line_of_a_lesson_is_a_lesson_at_the_place_of_the_day(sitting: Sit
         (visit,) = desk.visits.all(on_date=ONE_PLACE)
     assert visit.viewpoint_id is not None
     assert {one.viewpoint_id for one in lessons(sitting)} == {visit.viewpoint_id}
-    sitting.night.back()
+    sitting.back()
     say(sitting, "use the low spot")
     assert [(one.text, one.verb) for one in lessons(sitting)] == [("use the low spot", LessonVerb.KEEP)]
-    sitting.night.back()
+    sitting.back()
     assert say(sitting, "nothing") == ("Nothing is noted.",)
     assert lessons(sitting) == []
 
@@ -166,15 +166,15 @@ def test_what_was_in_the_way_may_be_nothing(sitting: Sitting) -> None:
     with sitting.book.reading() as desk:
         (visit,) = desk.visits.all(on_date=LAST_DAY)
     assert visit.journal == "In the way: a coach, two boats"
-    sitting.night.back()
+    sitting.back()
     assert say(sitting, "nothing") == ("Nothing is noted.",)
     with sitting.book.reading() as desk:
         assert [one.journal for one in desk.visits.all(on_date=LAST_DAY)] == [None]
 
 
 def test_no_place_is_called_no(sitting: Sitting) -> None:
-    question = sitting.until(Asks.VIEWPOINT)
-    for text in ("no", "none", "same", "yes", "nothing"):
+    question = sitting.until(Asks.VIEWPOINT, UNPLACED)
+    for text in ("no", "none", "same", "ok", "nothing"):
         with pytest.raises(LogbookError, match="is not a viewpoint"):
             say(sitting, text)
     assert sitting.ask() == question
@@ -194,7 +194,7 @@ def test_enter_on_a_stated_support_leaves_what_was_said_of_one_picture(sitting: 
         first, *others = [one for one in desk.keepers.all() if one.support is Support.TRIPOD]
         assert others
         desk.keepers.put(replace(first, support=Support.HANDHELD))
-    sitting.night.back()
+    sitting.back()
     assert sitting.enter().came_from is Provenance.STATED
     with sitting.book.reading() as desk:
         after = desk.keepers.get(first.id)
@@ -207,7 +207,7 @@ def test_what_is_stored_is_said_back_where_it_differs(sitting: Sitting) -> None:
     assert say(sitting, "63 minutes fast") == (
         "The clock was 1 h 3 min fast: 1 h 3 min will be taken off its times.",
     )
-    sitting.night.back()
+    sitting.back()
     say(sitting, "7 min slow")
     sitting.until(Asks.TIMES, LEDGE)
     assert say(sitting, "4-6pm") == ('"4-6pm" is kept as 16:00-18:00.',)
@@ -260,7 +260,7 @@ def test_filters_are_said_keeper_by_keeper(sitting: Sitting) -> None:
             say(sitting, text)
     say(sitting, f"{numbers[0]} nd 3,0\nrest pol")
     assert filters(sitting, keys) == {numbers[0]: ("nd1000",)} | dict.fromkeys(numbers[1:], ("pol",))
-    assert sitting.night.back()
+    assert sitting.back()
     assert (sitting.ask().key, sitting.ask().default) == (question.key, f"{numbers[0]} nd1000, rest pol")
     sitting.enter()
     following = sitting.until(Asks.FILTERS, LEDGE)
@@ -305,7 +305,7 @@ def test_not_knowing_is_said_in_words_too(sitting: Sitting, dump: Callable[..., 
 
 
 def test_part_of_a_name_is_entered_as_a_new_place_only_by_a_yes(sitting: Sitting) -> None:
-    sitting.until(Asks.VIEWPOINT)
+    sitting.until(Asks.VIEWPOINT, UNPLACED)
     say(sitting, "the ledge")
     assert (sitting.ask().asks, sitting.ask().default) == (Asks.NEW_VIEWPOINT, "n")
 
@@ -321,7 +321,7 @@ def test_no_is_asked_once_more_before_it_is_none(sitting: Sitting) -> None:
     say(sitting, "y")
     assert set(filters(sitting, keys).values()) == {()}
     assert sitting.ask().asks is not Asks.SURE
-    sitting.night.back()
+    sitting.back()
     assert (sitting.ask().asks, sitting.ask().default) == (Asks.FILTERS, "none")
 
 
@@ -375,8 +375,8 @@ def test_what_a_match_suggests_is_no_outcome(sitting: Sitting) -> None:
 def test_every_question_about_frames_shows_when_and_how_they_were_made(sitting: Sitting) -> None:
     about_frames = {Asks.TIMES, Asks.CROWD, Asks.SUPPORT, Asks.TRIES, Asks.FILTERS, Asks.SHARPNESS}
     seen = set()
-    while (step := sitting.night.step()) is not None:
-        question = step.question
+    while (question := sitting.next()) is not None:
+        question = question
         if question.asks in about_frames:
             assert "mm, f/" in question.shows
             assert len(question.shows) <= 77

@@ -7,12 +7,11 @@ from datetime import date, time
 import pytest
 
 from logbook.domain.errors import LogbookError
-from logbook.domain.words import Provenance
 from logbook.services import kinds
 from logbook.services.books.undo import undo
 from logbook.services.night.cutting import Cut, Join, correction_of_stays
-from logbook.services.night.questions import Asks
-from logbook.services.night.session import Night, SessionStep
+from logbook.services.night.questions import Asks, Question
+from logbook.services.night.session import Night
 from tests.services.adding import add_to_trip
 from tests.services.night.sittings import LAST_DAY, LEDGE, TRIP, Dump, Sitting
 
@@ -27,13 +26,13 @@ def stays(sitting: Sitting) -> list[str]:
 
 def say(sitting: Sitting, text: str) -> None:
     """State something."""
-    sitting.night.answer(sitting.ask(), text, Provenance.STATED)
+    sitting.say(text)
 
 
-def iter_steps(sitting: Sitting) -> Iterator[SessionStep]:
+def iter_questions(sitting: Sitting) -> Iterator[Question]:
     """Every question that is still asked, answered with Enter."""
-    while (step := sitting.night.step()) is not None:
-        yield step
+    while (question := sitting.next()) is not None:
+        yield question
         sitting.enter()
 
 
@@ -65,8 +64,8 @@ def test_a_stay_is_cut_and_each_part_is_asked_about(sitting: Sitting) -> None:
     assert "16:12" in early
     assert "17:53" in late
     assert sitting.ask().asks is Asks.CHANGES
-    while (step := sitting.night.step()) is not None:
-        sitting.type("quarry ledge") if step.question.asks is Asks.VIEWPOINT else sitting.enter()
+    while (question := sitting.next()) is not None:
+        sitting.type("quarry ledge") if question.asks is Asks.VIEWPOINT else sitting.enter()
     with sitting.book.reading() as desk:
         _, first, second = sorted(desk.visits.all(on_date=LAST_DAY), key=lambda one: one.arrived_at or time())
         taken = [one for one in desk.keepers.all() if one.file >= "TRN_0472"]
@@ -120,7 +119,7 @@ def test_a_stay_that_has_answers_is_cut_too_and_keeps_them(sitting: Sitting) -> 
     say(sitting, "nd8 + nd8")
     with sitting.book.reading() as desk:
         (before,) = (one for one in desk.visits.all(on_date=LAST_DAY) if one.tries == 14)
-    sitting.night.answer(question, "cut 2 at 17:00", Provenance.STATED)
+    sitting.night.say(question.key, "cut 2 at 17:00")
     with sitting.book.reading() as desk:
         visits = [one for one in desk.visits.all(on_date=LAST_DAY) if one.viewpoint_id == before.viewpoint_id]
         crowds = desk.conditions.all(visit_id=before.id)
@@ -129,7 +128,7 @@ def test_a_stay_that_has_answers_is_cut_too_and_keeps_them(sitting: Sitting) -> 
     assert early.id == before.id
     assert [str(one.level) for one in crowds] == ["dozens"], "the crowd was met on arriving"
     assert ("nd8", "nd8") in behind
-    asked = [step.question for step in iter_steps(sitting)]
+    asked = list(iter_questions(sitting))
     assert {one.about for one in asked if one.asks is Asks.TRIES} == {early.id, late.id}, (
         "tries are counted anew"
     )

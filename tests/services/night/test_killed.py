@@ -1,10 +1,11 @@
 """A session killed at any moment loses nothing that was acknowledged, and ends as an undisturbed one does.
 
-An answer is acknowledged when the next question has been printed.
+A screen is acknowledged when the next one has been printed.
 """
 
 import os
 import random
+import re
 import shutil
 import sqlite3
 import subprocess
@@ -16,8 +17,9 @@ from pathlib import Path
 import pytest
 
 from logbook.services.night.opening import PLAN
-from logbook.services.night.questions import Asks, Question
+from logbook.services.night.screens import ScreenOf, screens_of
 from logbook.services.night.session import Night, day_to_write
+from logbook.services.night.whole import whole_evening
 from logbook.store.backups import folder_of
 from logbook.store.book import Book
 from logbook.store.changes.objects import TABLES
@@ -26,16 +28,11 @@ from tests.examples import slow
 from tests.services.night.sittings import LAST_DAY, TRIP, now
 
 SAID = {
-    Asks.CHANGES: "north rim road closed; water: high",
-    Asks.CROWD: "few dozens none",
-    Asks.SUPPORT: "tripod",
-    Asks.TRIES: "14",
-    Asks.IN_THE_WAY: "a coach",
-    Asks.SHARPNESS: "sharp",
-    Asks.OUTCOME: "partly, light",
-    Asks.KEEP: "wait",
-    Asks.CHANGE: "come early",
-    Asks.JOURNAL: "A long day.",
+    ScreenOf.CLOCKS: "7 min slow",
+    ScreenOf.DAY: "north rim road closed; water: high",
+    ScreenOf.STAY: "few dozens none; tripod; tries: 14; in the way: a coach; all: sharp",
+    ScreenOf.PLANS: "1 partly, light; 2 missed: closed",
+    ScreenOf.AFTER: "keep: wait; change: come early; A long day.",
 }
 OF_ITS_OWN = {"id", "created", "updated", "slug", "visit_id"}  # what two runs cannot have in common
 
@@ -46,27 +43,22 @@ def night_at(path: Path) -> Night:
     return Night(book, *day_to_write(book, TRIP, LAST_DAY))
 
 
-def answered(path: Path) -> list[str]:
-    """The keys of the answers that a book holds, in order."""
-    with Book(path, now, create=False).reading() as desk:
-        return [one.key for one in desk.night_answers.all() if one.key != PLAN]
+def ahead(path: Path) -> int:
+    """How many screens of a book's evening are still ahead, from the first on which something is open."""
+    screens = screens_of(whole_evening(night_at(path)))
+    first = next((at for at, one in enumerate(screens) if one.open_keys), len(screens))
+    return len(screens) - first
 
 
-def script_of(path: Path) -> list[tuple[Question, str]]:
-    """Sit through a night undisturbed; return its questions and what was answered."""
-    night = night_at(path)
-    script = []
+def script_of(path: Path) -> list[str]:
+    """Sit through a night undisturbed; return what was typed at each of its screens."""
+    screens = screens_of(whole_evening(night_at(path)))
+    script = [f"{SAID[one.of]}\n" + ("" if one.of is ScreenOf.CLOCKS else "\n") for one in screens]
     process = _start(path)
-    while (step := night.step()) is not None:
-        script.append((step.question, SAID.get(step.question.asks, "")))
-        assert process.stdin is not None
-        process.stdin.write(script[-1][1] + "\n")
-        process.stdin.flush()
-        while night.step() == step:
-            assert process.poll() is None or night.step() != step
-            time.sleep(0.002)
-    process.communicate()
+    printed, _ = process.communicate("".join(script))
     assert process.returncode == 0
+    assert "The day is in the book" in printed
+    assert ahead(path) == 0
     return script
 
 
@@ -81,15 +73,10 @@ def _start(path: Path) -> "subprocess.Popen[str]":
     )
 
 
-def acknowledged(printed: str, script: list[tuple[Question, str]], begun: int) -> int:
-    """Count the answers after which another question was printed, or the end was."""
-    at, asked = 0, 0
-    for question, _ in script[begun:]:
-        found = printed.find(f"{question.text}", at)
-        if found < 0:
-            break
-        at, asked = found + len(question.text), asked + 1
-    return asked if "The day is in the book" in printed else max(asked - 1, 0)
+def acknowledged(printed: str) -> int:
+    """Count the screens after which another one was printed, or the end was."""
+    reached = len(re.findall(r"^── ", printed, re.MULTILINE))
+    return reached if "The day is in the book" in printed else max(reached - 1, 0)
 
 
 def content(path: Path) -> dict[str, list[tuple[tuple[str, object], ...]]]:
@@ -126,7 +113,7 @@ def test_kills_lose_nothing_and_the_day_is_the_same(sample_book: Path, tmp_path:
     shutil.copyfile(sample_book, path)
     rounds, lost_at = 0, set()
     for _ in range(kills):
-        begun = len(answered(path))
+        begun = len(script) - ahead(path)
         if begun == len(script):
             assert content(path) == wanted
             shutil.rmtree(folder_of(path), ignore_errors=True)
@@ -137,7 +124,7 @@ def test_kills_lose_nothing_and_the_day_is_the_same(sample_book: Path, tmp_path:
         process = _start(path)
         assert process.stdin is not None
         assert process.stdout is not None
-        process.stdin.write("".join(f"{line}\n" for _, line in script[begun:]))
+        process.stdin.write("".join(script[begun:]))
         process.stdin.close()
         printed = ""
         if chance.random() < 0.8:  # most kills come while it answers, some while it starts
@@ -151,13 +138,12 @@ def test_kills_lose_nothing_and_the_day_is_the_same(sample_book: Path, tmp_path:
         process.wait()
         with closing(sqlite3.connect(path)) as connection:
             assert connection.execute("PRAGMA integrity_check").fetchone() == ("ok",)
-        held = answered(path)
-        assert held == [question.key for question, _ in script[: len(held)]]
-        assert len(held) >= begun + acknowledged(printed, script, begun)
-        lost_at.add(len(held))
-    assert len(lost_at) > kills // 8  # the kills met different questions
+        held = len(script) - ahead(path)
+        assert held >= begun + acknowledged(printed)
+        lost_at.add(held)
+    assert len(lost_at) > min(kills // 8, len(script) // 2)  # the kills met different screens
     final = _start(path)
-    final.communicate("".join(f"{line}\n" for _, line in script[len(answered(path)) :]))
+    final.communicate("".join(script[len(script) - ahead(path) :]))
     assert final.returncode == 0
     assert content(path) == wanted
-    sys.stdout.write(f"\n{kills} kills over {rounds + 1} nights, after {sorted(lost_at)} answers")
+    sys.stdout.write(f"\n{kills} kills over {rounds + 1} nights, after {sorted(lost_at)} screens")

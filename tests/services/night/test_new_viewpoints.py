@@ -12,7 +12,7 @@ from logbook.services import kinds, records
 from logbook.services.night.questions import Asks
 from logbook.services.night.session import Night
 from logbook.store.book import Book
-from tests.services.night.sittings import LAST_DAY, Dump, Sitting
+from tests.services.night.sittings import LAST_DAY, UNPLACED, Dump, Sitting, next_question
 
 
 def viewpoint(sitting: Sitting, slug: str) -> Viewpoint | None:
@@ -32,7 +32,7 @@ def site_of(sitting: Sitting, slug: str) -> str:
 
 
 def test_an_unplanned_place_becomes_a_viewpoint_and_all_of_its_visit_is_asked(sitting: Sitting) -> None:
-    sitting.until(Asks.VIEWPOINT)
+    sitting.until(Asks.VIEWPOINT, UNPLACED)
     sitting.type("Broken gate")
     question = sitting.ask()
     assert (question.asks, question.text) == (
@@ -46,8 +46,8 @@ def test_an_unplanned_place_becomes_a_viewpoint_and_all_of_its_visit_is_asked(si
     assert made is not None
     assert (made.title, site_of(sitting, "broken-gate")) == ("Broken gate", "quarry-gorge")
     asked = set()
-    while (step := sitting.night.step()) is not None:
-        asked.add(step.question.asks)
+    while (following := sitting.next()) is not None:
+        asked.add(following.asks)
         sitting.enter()
     assert {Asks.TIMES, Asks.CROWD, Asks.TRIES} <= asked
     with sitting.book.reading() as desk:
@@ -60,21 +60,21 @@ def test_an_unplanned_place_becomes_a_viewpoint_and_all_of_its_visit_is_asked(si
 
 
 def test_a_session_left_between_the_name_and_the_yes_goes_on_there(sitting: Sitting) -> None:
-    sitting.until(Asks.VIEWPOINT)
+    sitting.until(Asks.VIEWPOINT, UNPLACED)
     sitting.type("Broken gate")
     other = Night(Book(sitting.book.path, sitting.book.now, create=False), sitting.night.trip, LAST_DAY)
-    assert other.step() == sitting.night.step()
+    assert next_question(other) == sitting.next()
 
 
 def test_saying_yes_again_enters_nothing_again(sitting: Sitting, dump: Callable[..., Dump]) -> None:
-    sitting.until(Asks.VIEWPOINT)
+    sitting.until(Asks.VIEWPOINT, UNPLACED)
     sitting.type("Broken gate")
     question = sitting.type("y")
     before = dump("night_answer")
-    sitting.night.answer(question, "y", Provenance.STATED)
+    sitting.night.say(question.key, "y")
     assert dump("night_answer") == before
-    sitting.night.back()
-    sitting.night.back()
+    sitting.back()
+    sitting.back()
     assert sitting.type("Broken gate").asks is Asks.VIEWPOINT
     assert sitting.ask().asks is Asks.TIMES
     assert dump("night_answer") == before
@@ -83,7 +83,7 @@ def test_saying_yes_again_enters_nothing_again(sitting: Sitting, dump: Callable[
 def test_no_asks_for_the_viewpoint_again_and_leaves_nothing_behind(
     sitting: Sitting, dump: Callable[..., Dump]
 ) -> None:
-    first = sitting.until(Asks.VIEWPOINT)
+    first = sitting.until(Asks.VIEWPOINT, UNPLACED)
     before = dump("night_answer")
     sitting.type("Broken gate")
     sitting.type("n")
@@ -94,7 +94,7 @@ def test_no_asks_for_the_viewpoint_again_and_leaves_nothing_behind(
 def test_a_slip_is_not_entered_by_enter_and_goes_again_when_one_names_the_right_place(
     sitting: Sitting,
 ) -> None:
-    sitting.until(Asks.VIEWPOINT)
+    sitting.until(Asks.VIEWPOINT, UNPLACED)
     sitting.type("Quary ledge")
     assert "quarry-ledge" in sitting.ask().why[0]
     sitting.enter()
@@ -102,15 +102,15 @@ def test_a_slip_is_not_entered_by_enter_and_goes_again_when_one_names_the_right_
     sitting.type("Quary ledge")
     sitting.type("y")
     assert viewpoint(sitting, "quary-ledge") is not None
-    sitting.night.back()
-    sitting.night.back()
+    sitting.back()
+    sitting.back()
     sitting.type("quarry-ledge")
     assert viewpoint(sitting, "quary-ledge") is None
     assert sitting.ask().asks is Asks.TIMES
 
 
 def test_an_answer_may_name_the_site_too(sitting: Sitting) -> None:
-    sitting.until(Asks.VIEWPOINT)
+    sitting.until(Asks.VIEWPOINT, UNPLACED)
     with pytest.raises(NotFoundError, match="No site is called"):
         sitting.type("Gate at nowhere at all")
     sitting.type("Gate at white pan")
@@ -128,7 +128,7 @@ def forget_positions_and_plans(sitting: Sitting) -> None:
 
 
 def test_where_frames_do_not_tell_the_site_is_that_of_the_visit_before(sitting: Sitting) -> None:
-    sitting.until(Asks.VIEWPOINT)
+    sitting.until(Asks.VIEWPOINT, UNPLACED)
     forget_positions_and_plans(sitting)
     sitting.type("Gate")
     site = site_of(sitting, "north-rim")
@@ -140,14 +140,14 @@ def test_where_no_site_fits_the_answer_says_how(sitting: Sitting) -> None:
         rim = desk.keepers.first(file="TRN_0470.JPG")
         assert rim is not None
         desk.keepers.remove([rim.id])
-    sitting.until(Asks.VIEWPOINT)
+    sitting.until(Asks.VIEWPOINT, UNPLACED)
     forget_positions_and_plans(sitting)
     with pytest.raises(InvalidValueError, match="say at which site it is: Gate at SITE"):
         sitting.type("Gate")
 
 
 def test_frames_far_from_every_known_site_are_at_none_of_them(sitting: Sitting) -> None:
-    sitting.until(Asks.VIEWPOINT)
+    sitting.until(Asks.VIEWPOINT, UNPLACED)
     with sitting.book.writing() as desk:
         for keeper in desk.keepers.all():
             desk.keepers.put(replace(keeper, latitude_deg=-30.0, longitude_deg=20.0))
@@ -161,7 +161,7 @@ def test_frames_far_from_every_known_site_are_at_none_of_them(sitting: Sitting) 
 
 
 def test_other_words_than_yes_and_no_are_asked_again(sitting: Sitting) -> None:
-    sitting.until(Asks.VIEWPOINT)
+    sitting.until(Asks.VIEWPOINT, UNPLACED)
     sitting.type("Broken gate")
     with pytest.raises(InvalidValueError, match="neither yes nor no"):
         sitting.type("quarry-ledge")

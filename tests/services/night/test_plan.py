@@ -40,9 +40,9 @@ def test_a_visit_in_the_book_without_times_gets_them_from_its_frames(sitting: Si
 def times_asked(sitting: Sitting) -> list[str]:
     """Sit through the night; return what was proposed as times."""
     asked = []
-    while (step := sitting.night.step()) is not None:
-        if step.question.asks is Asks.TIMES:
-            asked.append(step.question.default)
+    while (question := sitting.next()) is not None:
+        if question.asks is Asks.TIMES:
+            asked.append(question.default)
         sitting.enter()
     return asked
 
@@ -84,8 +84,8 @@ def test_a_frame_without_a_place_at_the_viewpoint_just_visited_is_part_of_that_v
     sitting: Sitting,
 ) -> None:
     day = Sitting(Night(sitting.book, sitting.night.trip, date(2025, 10, 14)))
-    while (step := day.night.step()) is not None:
-        if "17:36" in step.question.default:
+    while (question := day.next()) is not None:
+        if "17:36" in question.default:
             break
         day.enter()
     assert (day.ask().asks, day.ask().default) == (Asks.TIMES, "17:36-18:09")

@@ -51,16 +51,18 @@ def test_keepers_of_different_shots_are_asked_about_apart() -> None:
 def test_a_replacement_is_never_proposed_as_the_shot_itself() -> None:
     elsewhere = replace(GROUP, shot_kind=str(MatchKind.REPLACEMENT), shot_reason="made 900 m away instead")
     questions = asked(with_visit(replace(VISIT, groups=(elsewhere,))))
-    assert not [one for one in questions.values() if one.asks is Asks.SHOT]
+    assert not [one for one in questions.values() if one.asks is Asks.SHOT and one.default]
     outcome = questions["shot.bridge-flow"]
     assert outcome.default == ""
     assert outcome.why[0] == "TRN_0412.JPG may stand in for it: made 900 m away instead"
 
 
-def test_what_somebody_stated_of_a_shot_is_not_asked_again() -> None:
+def test_what_somebody_stated_of_a_shot_stands_there_as_stated() -> None:
     said = replace(GROUP, shot_said="bridge-rough")
     questions = asked(with_visit(replace(VISIT, groups=(said,))))
-    assert not [one for one in questions.values() if one.asks is Asks.SHOT]
+    assert [(one.default, one.came_from) for one in questions.values() if one.asks is Asks.SHOT] == [
+        ("bridge-rough", Provenance.STATED)
+    ]
     assert questions["shot.bridge-flow"].default == ""
 
 

@@ -23,7 +23,7 @@ from logbook.services.night.opening import PLAN
 from logbook.services.night.questions import Asks
 from logbook.services.night.session import Night, day_to_write
 from logbook.store.book import Book
-from tests.services.night.sittings import LAST_DAY, LEDGE, TRIP, Dump, Sitting
+from tests.services.night.sittings import LAST_DAY, LEDGE, TRIP, UNPLACED, Dump, Sitting, next_question
 
 
 def test_the_day_meant_is_the_last_that_has_keepers_or_plans(book: Book) -> None:
@@ -53,12 +53,12 @@ def test_only_enter_ends_with_a_whole_day_and_states_nothing(sitting: Sitting) -
 
 def test_a_session_that_was_left_goes_on_at_the_same_question(sitting: Sitting) -> None:
     seen = []
-    while (step := sitting.night.step()) is not None:
+    while (question := sitting.next()) is not None:
         other = Night(
             Book(sitting.book.path, sitting.book.now, create=False), sitting.night.trip, date(2025, 10, 18)
         )
-        assert other.step() == step
-        seen.append(step.question.key)
+        assert next_question(other) == question
+        seen.append(question.key)
         sitting.enter()
     assert len(seen) == len(set(seen))
 
@@ -89,14 +89,14 @@ def test_questions_after_the_plan_work_nothing_out_again(
 
 
 def test_back_at_the_first_question_stays_there(sitting: Sitting) -> None:
-    assert not sitting.night.back()
+    assert not sitting.back()
     assert sitting.ask().asks is Asks.CLOCK
 
 
 def test_back_asks_the_last_question_again_with_what_was_typed(sitting: Sitting) -> None:
     sitting.until(Asks.CROWD)
     asked = sitting.type("few dozens none")
-    assert sitting.night.back()
+    assert sitting.back()
     again = sitting.ask()
     assert (again.key, again.default, again.came_from) == (asked.key, "few dozens none", Provenance.STATED)
     sitting.type("none")
@@ -107,7 +107,7 @@ def test_back_asks_the_last_question_again_with_what_was_typed(sitting: Sitting)
 def test_what_enter_took_is_no_statement_after_going_back(sitting: Sitting) -> None:
     sitting.until(Asks.TRIES, LEDGE)
     sitting.enter()
-    sitting.night.back()
+    sitting.back()
     assert sitting.ask().came_from is Provenance.INFERRED
     sitting.enter()
     assert sitting.visit(LEDGE).provenance_of("tries") is Provenance.INFERRED
@@ -118,12 +118,12 @@ def test_unknown_after_going_back_takes_back_what_was_taken(sitting: Sitting) ->
         sitting.until(asks, LEDGE)
         sitting.enter()
         assert getattr(sitting.visit(LEDGE), left) is not None
-        sitting.night.back()
+        sitting.back()
         sitting.unknown()
         assert getattr(sitting.visit(LEDGE), left) is None
     sitting.until(Asks.OUTCOME)
     sitting.enter()
-    sitting.night.back()
+    sitting.back()
     slug = sitting.unknown().about
     with sitting.book.reading() as desk:
         shot = desk.shots.first(slug=slug)
@@ -132,11 +132,11 @@ def test_unknown_after_going_back_takes_back_what_was_taken(sitting: Sitting) ->
 
 
 def test_an_unknown_viewpoint_takes_the_visit_back(sitting: Sitting) -> None:
-    sitting.until(Asks.VIEWPOINT)
+    sitting.until(Asks.VIEWPOINT, UNPLACED)
     before = _visits(sitting)
     sitting.enter()
     assert len(_visits(sitting)) == len(before) + 1
-    sitting.night.back()
+    sitting.back()
     sitting.unknown()
     assert _visits(sitting) == before
     with sitting.book.reading() as desk:
@@ -144,27 +144,27 @@ def test_an_unknown_viewpoint_takes_the_visit_back(sitting: Sitting) -> None:
 
 
 def test_where_nobody_knows_the_place_only_keepers_are_asked_about(sitting: Sitting) -> None:
-    sitting.until(Asks.VIEWPOINT)
+    sitting.until(Asks.VIEWPOINT, UNPLACED)
     sitting.unknown()
     asked = set()
-    while (step := sitting.night.step()) is not None:
-        asked.add(step.question.asks)
+    while (question := sitting.next()) is not None:
+        asked.add(question.asks)
         sitting.enter()
     assert not asked & {Asks.TIMES, Asks.CROWD, Asks.TRIES, Asks.IN_THE_WAY}
     assert {Asks.SUPPORT, Asks.FILTERS, Asks.SHARPNESS} <= asked
 
 
 def test_going_back_over_a_clock_plans_the_day_anew(sitting: Sitting) -> None:
+    clock = sitting.until(Asks.CLOCK)
+    sitting.enter()
     sitting.until(Asks.CROWD)
-    while sitting.ask().asks is not Asks.CLOCK:
-        assert sitting.night.back()
-    sitting.type("0")
+    sitting.night.say(clock.key, "0")
     assert sitting.until(Asks.TIMES).default == "14:34-14:34"
     assert sitting.until(Asks.TIMES, LEDGE).default == "16:05-17:46"
     with sitting.book.reading() as desk:
-        (clock,) = desk.clocks.all()
+        (set_clock_now,) = desk.clocks.all()
         keeper = desk.keepers.first(file="TRN_0479.JPG")
-        assert clock.evidence is ClockEvidence.STATED
+        assert set_clock_now.evidence is ClockEvidence.STATED
         assert keeper is not None
         assert keeper.clock_offset_s == 0
     sitting.finish()
@@ -240,9 +240,9 @@ def test_asking_everything_again_with_only_enter_changes_nothing(
         Asks.CHANGE: "come early",
         Asks.JOURNAL: "A long day.",
     }
-    while (step := sitting.night.step()) is not None:
-        if step.question.asks in said:
-            sitting.type(said[step.question.asks])
+    while (question := sitting.next()) is not None:
+        if question.asks in said:
+            sitting.type(said[question.asks])
         else:
             sitting.enter()
     before = dump("night_answer")
@@ -268,15 +268,15 @@ def test_the_same_answers_again_change_nothing(sitting: Sitting, dump: Callable[
         Asks.SHOWN: "withheld",
     }
     for _ in range(2):
-        while (step := sitting.night.step()) is not None:
-            question = step.question
+        while (question := sitting.next()) is not None:
+            question = question
             text = said.get(question.asks, question.default)
             if question.asks is Asks.TIMES:
                 text = "16:00-18:00" if question.chapter.startswith(LEDGE) else "14:00-15:00"
             before = dump("night_answer")
             sitting.type(text)
             once = dump("night_answer")
-            sitting.night.answer(question, text, Provenance.STATED)
+            sitting.night.say(question.key, text)
             assert dump("night_answer") == once, question
         if _:
             assert before == once
@@ -322,17 +322,29 @@ def test_an_answer_to_a_day_that_was_planned_anew_elsewhere_is_one_sentence(sitt
         desk.keepers.remove(one.id for one in desk.keepers.all() if one.file < "TRN_0475")
     sitting.until(Asks.SHARPNESS)
     with pytest.raises(LogbookError, match="planned anew"):
-        sitting.night.answer(question, "16:00-17:00", Provenance.STATED)
+        sitting.night.say(question.key, "16:00-17:00")
 
 
-def test_keepers_that_come_in_later_are_counted(sitting: Sitting) -> None:
+def test_keepers_that_come_in_later_are_asked_about_by_themselves(sitting: Sitting) -> None:
     sitting.finish()
-    assert sitting.night.newcomers() == 0
+    assert sitting.next() is None
     with sitting.book.writing() as desk:
         keeper = desk.keepers.first(file="TRN_0479.JPG")
         assert keeper is not None
-        desk.keepers.add(replace(keeper, id="f" * 32, slug="new", hash="new", file="TRN_0499.JPG"))
-    assert sitting.night.newcomers() == 1
+        bare = replace(keeper, filters=None, support=None, viewpoint_id=None, shot_id=None, provenance={})
+        desk.keepers.add(replace(bare, id="f" * 32, slug="new", hash="new", file="TRN_0499.JPG"))
+    asked = set()
+    while (question := sitting.next()) is not None:
+        asked.add(question.about)
+        sitting.enter()
+    assert asked == {"f" * 32}
+    with sitting.book.reading() as desk:
+        new, visit = desk.keepers.get("f" * 32), sitting.visit(LEDGE)
+    assert new is not None
+    assert (new.viewpoint_id, new.provenance_of("viewpoint_id")) == (
+        visit.viewpoint_id,
+        Provenance.INFERRED,
+    )
 
 
 def test_the_copy_of_the_book_is_a_book(sitting: Sitting) -> None:
@@ -357,8 +369,8 @@ def test_what_a_night_notes_is_called_as_what_is_noted_by_day(sitting: Sitting) 
         Asks.KEEP: "wait for the coaches to leave",
     }
     for _ in range(2):
-        while (step := sitting.night.step()) is not None:
-            sitting.type(said[step.question.asks]) if step.question.asks in said else sitting.enter()
+        while (question := sitting.next()) is not None:
+            sitting.type(said[question.asks]) if question.asks in said else sitting.enter()
         assert named() == (
             [
                 "closure-2025-10-18",
@@ -394,7 +406,7 @@ def test_an_outcome_without_a_reason_is_asked_for_one(
     question = sitting.type(why)
     assert (question.asks, question.about) == (Asks.WHY, slug)
     before = dump("night_answer")
-    sitting.night.answer(question, why, Provenance.STATED)
+    sitting.night.say(question.key, why)
     assert dump("night_answer") == before
     with sitting.book.reading() as desk:
         shot = desk.shots.first(slug=slug)
@@ -417,9 +429,9 @@ def test_a_reason_can_be_left_out_and_taken_back(sitting: Sitting) -> None:
     slug = sitting.type("missed").about
     assert sitting.enter().asks is Asks.WHY
     assert sitting.ask().asks is not Asks.WHY
-    sitting.night.back()
+    sitting.back()
     sitting.type("light")
-    sitting.night.back()
+    sitting.back()
     assert sitting.ask().default == "light"
     sitting.unknown()
     with sitting.book.reading() as desk:

@@ -25,9 +25,9 @@ def measured(sitting: Sitting, proposed: dict[str, Sharpness]) -> None:
 def asked(sitting: Sitting) -> list[Question]:
     """Go through the night with Enter; return the questions whether frames are sharp."""
     found = []
-    while (step := sitting.night.step()) is not None:
-        if step.question.asks is Asks.SHARPNESS:
-            found.append(step.question)
+    while (question := sitting.next()) is not None:
+        if question.asks is Asks.SHARPNESS:
+            found.append(question)
         sitting.enter()
     return found
 
@@ -44,19 +44,13 @@ def test_without_measures_nothing_is_proposed(sitting: Sitting) -> None:
 
 def test_soft_frames_of_a_group_are_asked_about_apart(sitting: Sitting) -> None:
     measured(sitting, {"0473": Sharpness.SOFT})
-    (soft,) = (one for one in asked(sitting) if one.default)
+    found = asked(sitting)
+    (soft,) = (one for one in found if one.default)
     assert (soft.default, soft.came_from, soft.why) == ("soft", Provenance.INFERRED, (WHY,))
     assert about(sitting, soft) == ["TRN_0473.JPG"]
-    rest = [name for one in asked_again(sitting) for name in about(sitting, one) if not one.default]
+    rest = [name for one in found for name in about(sitting, one) if not one.default]
     assert "TRN_0473.JPG" not in rest
     assert {"TRN_0472.JPG", "TRN_0474.JPG"} <= set(rest)
-
-
-def asked_again(sitting: Sitting) -> list[Question]:
-    """Take all answers back and go through the night once more."""
-    while sitting.night.back():
-        pass
-    return asked(sitting)
 
 
 @pytest.mark.parametrize("typed", [None, "sharp"])

@@ -21,8 +21,8 @@ def test_what_is_shown_is_what_the_terminal_asks(sitting: Sitting) -> None:
     """Both go through the day with Enter and meet the same questions; the page shows what is stated too."""
     shown = {one.question.key for one in whole_evening(sitting.night).items}
     asked = set()
-    while (step := sitting.night.step()) is not None:
-        asked.add(step.question.key)
+    while (question := sitting.next()) is not None:
+        asked.add(question.key)
         sitting.enter()
     after = {one.question.key for one in whole_evening(sitting.night).items}
     clocks = {key for key in asked if key.startswith(("clock.", "zone"))}
@@ -64,7 +64,7 @@ def test_days_wait_until_they_are_written_down_and_their_plans_closed(sitting: S
     days = days_of_trip(sitting.book, TRIP)
     assert sum(one.keepers for one in days) == 25
     assert not any(one.is_done or one.is_begun for one in days)
-    while (step := sitting.night.step()) is not None:
-        sitting.type("made") if step.question.asks is Asks.OUTCOME else sitting.enter()
+    while (question := sitting.next()) is not None:
+        sitting.type("made") if question.asks is Asks.OUTCOME else sitting.enter()
     (last,) = (one for one in days_of_trip(sitting.book, TRIP) if one.on_date == LAST_DAY)
     assert (last.is_begun, last.is_done) == (True, True)

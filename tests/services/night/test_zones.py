@@ -110,7 +110,7 @@ def test_a_zone_that_is_typed_is_stated_and_settles_the_clocks(tmp_path: Path) -
         assert trip.provenance_of("zone") is Provenance.STATED
         assert {one.clock_offset_s for one in desk.keepers.all()} == {420}
     while sitting.ask().asks is not Asks.ZONE:
-        assert sitting.night.back()
+        assert sitting.back()
     sitting.type("Asia/Kathmandu")
     assert sitting.ask().asks is Asks.CLOCK
 

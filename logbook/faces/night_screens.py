@@ -1,0 +1,309 @@
+"""The screens of an evening as lines of text: what is proposed or said, where it came from, and why.
+
+One surprising decision: pictures that share a value share its line, and what nobody has said anything of is
+named in one line at the end, so that a stay fits a small terminal.
+"""
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+from textwrap import shorten, wrap
+
+from logbook.domain.words import Provenance
+from logbook.services.night.cards import EveningItem
+from logbook.services.night.frame_questions import OF_FRAMES
+from logbook.services.night.frames_told import counted_frames, label_of
+from logbook.services.night.planned import PlannedGroup
+from logbook.services.night.questions import Asks
+from logbook.services.night.screens import CONFIRMED, Screen, ScreenOf
+from logbook.services.night.stay_lines import SUCH_AS
+
+LEAST_REASON = 10  # columns; a reason that has less is left out
+WIDTH = 78  # columns of a screen; two less than the narrowest usual terminal has
+ROOM = 18  # lines of what a screen shows before it says that there is more
+MARGIN, NAME_WIDTH, FRAMES_WIDTH, VALUE_WIDTH = 3, 9, 21, 12  # columns
+NAMES = {
+    Asks.VIEWPOINT: "place",
+    Asks.TIMES: "times",
+    Asks.CROWD: "crowd",
+    Asks.CONDITIONS: "weather",
+    Asks.SUPPORT: "support",
+    Asks.TRIES: "tries",
+    Asks.IN_THE_WAY: "in the way",
+    Asks.LEARNED: "learned",
+    Asks.FILTERS: "filters",
+    Asks.CHANGED: "changed",
+    Asks.SHOT: "for shot",
+    Asks.SHARPNESS: "sharp",
+    Asks.KEEP: "keep",
+    Asks.CHANGE: "change",
+    Asks.JOURNAL: "journal",
+    Asks.SHOWN: "shown",
+    Asks.CHANGES: "noted",
+    Asks.STAY: "was at",
+}
+SAID_AS = {Asks.CONDITIONS: "wind, water, weather"}  # how a part is named where nothing is said of it
+
+
+@dataclass(frozen=True, slots=True)
+class ShownRow:
+    """One line of a screen: whose it is, what stands there, and where that came from and why."""
+
+    name: str
+    frames: str
+    value: str
+    origin: str
+    is_reason_whole: bool = False
+
+    def lines(self) -> list[str]:
+        """The row as text; a reason that has no room beside it is shortened, that of filters stands below."""
+        head = f"{'':{MARGIN}}{self.name:<{NAME_WIDTH}}"
+        if self.frames:
+            head += f"{self.frames:<{FRAMES_WIDTH}}"
+        head += f"{self.value:<{VALUE_WIDTH}} "
+        room = WIDTH - len(head)
+        if len(self.origin) <= room or len(head) > WIDTH:
+            return wrap_head(f"{head}{self.origin}".rstrip())
+        if not self.is_reason_whole:
+            return [f"{head}{shorten(self.origin, max(room, LEAST_REASON), placeholder=' …')}"]
+        origin, _, reason = self.origin.partition(": ")
+        below = MARGIN + NAME_WIDTH + 2
+        return [f"{head}{origin}:", f"{'':{below}}{shorten(reason, WIDTH - below, placeholder=' …')}"]
+
+
+def wrap_head(text: str) -> list[str]:
+    """Break a line that is wider than a screen below its value."""
+    indent = " " * (MARGIN + NAME_WIDTH)
+    return wrap(text, WIDTH, subsequent_indent=indent, replace_whitespace=False, drop_whitespace=True) or [""]
+
+
+def heading(title: str, number: int, total: int) -> str:
+    """The line over a screen: what it is about, and how far one is."""
+    progress = f" {number} of {total}"
+    begun = f"── {shorten(title, WIDTH - 16, placeholder=' …')} "
+    return begun.ljust(WIDTH - len(progress), "─") + progress
+
+
+def title_of(screen: Screen) -> str:
+    """Return what a screen is about, in a few words."""
+    if screen.of is not ScreenOf.STAY:
+        return {
+            ScreenOf.CLOCKS: "Clocks and zone",
+            ScreenOf.DAY: "The day",
+            ScreenOf.PLANS: "Planned for today",
+            ScreenOf.AFTER: "Looking back",
+        }[screen.of]
+    frames = screen.late or screen.groups
+    count = sum(len(group.keeper_ids) for group in frames)
+    came = f"{counted_frames(count)} that came in later" if screen.late else counted_frames(count)
+    if screen.visit is None:
+        return f"Pictures at no known place, {came}"
+    place = next((_shown(one) for one in screen.asking(Asks.VIEWPOINT)), "") or "no viewpoint yet"
+    times = next((_shown(one) for one in screen.asking(Asks.TIMES)), "") or _times(screen)
+    return f"Stay {screen.number}: {place} {times}, {came}"
+
+
+def _times(screen: Screen) -> str:
+    visit = screen.visit
+    return "-".join(filter(None, (visit.arrived, visit.departed))) if visit else ""
+
+
+def lines_of(screen: Screen) -> list[str]:
+    """Return all that a screen shows, line by line."""
+    match screen.of:
+        case ScreenOf.CLOCKS:
+            return list(_clock_lines(screen))
+        case ScreenOf.DAY:
+            return list(_day_lines(screen))
+        case ScreenOf.STAY:
+            return list(_stay_lines(screen))
+        case ScreenOf.PLANS:
+            return list(_plan_lines(screen))
+    return lines_of_rows(rows_of(screen))
+
+
+def hint_of(screen: Screen) -> str:
+    """Return what can be typed at a screen, and what Enter does there."""
+    return {
+        ScreenOf.CLOCKS: "wrong? such as 7 min slow; of several, Sorrel: 1 h slow",
+        ScreenOf.DAY: "Enter goes on; or: cut 2 at 10:40; join 1 2; north gate, gate locked",
+        ScreenOf.STAY: f"Enter takes it, y states it; or: {SUCH_AS}",
+        ScreenOf.PLANS: "Enter leaves them open; or: 1-3 made; 4 partly, light; 5 missed, closure",
+        ScreenOf.AFTER: "keep: …; change: …; shown: area; else it is journal. e: your editor",
+    }[screen.of]
+
+
+def rows_of(screen: Screen) -> list[ShownRow]:
+    """Return what stands at the questions of a screen, pictures with the same value in one row."""
+    items = [one for one in screen.items if one.question.asks not in CONFIRMED]
+    if screen.late:
+        keys = set(screen.open_keys)
+        items = [one for one in items if one.question.key in keys]
+    rows = [_row(one) for one in items if not _is_of_frames(one) and _shown(one)]
+    names = {one: group for group in screen.groups for one in group.keeper_ids}
+    for asks in dict.fromkeys(one.question.asks for one in items if _is_of_frames(one)):
+        alike: dict[tuple[str, str], list[EveningItem]] = {}
+        for one in (each for each in items if each.question.asks is asks and _is_of_frames(each)):
+            alike.setdefault((_shown(one), _origin(one)), []).append(one)
+        said = {key: of for key, of in alike.items() if key[0] or asks in (Asks.FILTERS, Asks.CHANGED)}
+        for (value, origin), of in said.items():
+            frames = _frames(of, names)
+            if asks is Asks.CHANGED and not value:
+                value, origin = "?", of[0].question.text.rpartition(": ")[2]
+            why = f"{origin}{_why(of[0])}"
+            rows.append(ShownRow(NAMES[asks], frames, value or "-", why, asks is not Asks.SHOT))
+    return _once(rows)
+
+
+def lines_of_rows(rows: Sequence[ShownRow]) -> list[str]:
+    """Return rows as lines; what several rows are about is named once."""
+    names = ["", *(row.name for row in rows)]
+    once = [
+        replace(row, name="") if row.name == above else row for above, row in zip(names, rows, strict=False)
+    ]
+    return [line for row in once for line in row.lines()]
+
+
+def _once(rows: Sequence[ShownRow]) -> list[ShownRow]:
+    """A reason that the row above gives already is not said again."""
+    whys = ["", *(row.origin for row in rows)]
+    return [
+        replace(row, origin=row.origin.partition(": ")[0]) if row.origin == above and not row.frames else row
+        for above, row in zip(whys, rows, strict=False)
+    ]
+
+
+def _row(item: EveningItem) -> ShownRow:
+    name = NAMES.get(item.question.asks, str(item.question.asks))
+    return ShownRow(name, "", _shown(item), f"{_origin(item)}{_why(item)}")
+
+
+def _is_of_frames(item: EveningItem) -> bool:
+    return item.question.key.startswith(OF_FRAMES)
+
+
+def _shown(item: EveningItem) -> str:
+    """What stands there, else what is proposed; unknown where somebody said that nobody knows."""
+    if item.is_unknown:
+        return "unknown"
+    return (item.value or (item.question.default if item.is_open else "")).replace("\n", "; ")
+
+
+def _origin(item: EveningItem) -> str:
+    if item.is_unknown:
+        return Provenance.STATED
+    return (item.word if item.value else item.question.came_from if item.is_open else None) or ""
+
+
+def _why(item: EveningItem) -> str:
+    """The reason of what is only proposed."""
+    reason = item.question.why[0] if item.question.why else ""
+    is_proposed = _shown(item) == item.question.default and _origin(item) != Provenance.STATED
+    return f": {reason}" if reason and is_proposed else ""
+
+
+def _frames(items: Sequence[EveningItem], groups: dict[str, PlannedGroup]) -> str:
+    files: list[str] = []
+    for one in items:
+        for keeper_id in one.question.about.partition(";")[0].split(","):
+            group = groups.get(keeper_id)
+            if group is not None:
+                files.append(dict(zip(group.keeper_ids, group.files, strict=False)).get(keeper_id, ""))
+    label = Path(label_of(files)).stem if len(files) == 1 else label_of(files)
+    if len(label) < FRAMES_WIDTH:
+        return label
+    return f"{label.partition(',')[0]} … ({len(files)})"
+
+
+def _stay_lines(screen: Screen) -> Iterator[str]:
+    """The pictures with times and settings, then what stands of the stay, then what nobody spoke of."""
+    for group in screen.late or screen.groups:
+        kind = f" ({group.set_kind})" if group.set_kind else ""
+        settings = group.settings.removeprefix(f"{group.body}, ")
+        label = Path(group.label).stem if len(group.keeper_ids) == 1 else group.label
+        yield f"{'':{MARGIN}}{shorten(f'{label}{kind}: {settings}', WIDTH - MARGIN, placeholder=' …')}"
+    rows = rows_of(screen)
+    yield from lines_of_rows(rows)
+    named = {row.name for row in rows}
+    silent = [
+        SAID_AS.get(one.question.asks, NAMES[one.question.asks])
+        for one in screen.items
+        if one.question.asks in NAMES and not _shown(one) and NAMES[one.question.asks] not in named
+    ]
+    if silent and not screen.late:
+        yield from wrap(
+            f"nothing said of: {', '.join(dict.fromkeys(silent))}",
+            WIDTH,
+            initial_indent=" " * MARGIN,
+            subsequent_indent=" " * MARGIN,
+        )
+
+
+def _clock_lines(screen: Screen) -> Iterator[str]:
+    for number, item in enumerate(screen.items, 1):
+        value = _shown(item) or "-"
+        yield f"{number:>{MARGIN - 1}} {item.question.text} {value} {_origin(item)}".rstrip()
+        for why in item.question.why:
+            yield from wrap(why, WIDTH, initial_indent=" " * 6, subsequent_indent=" " * 6)
+
+
+def _day_lines(screen: Screen) -> Iterator[str]:
+    from logbook.services.night.cutting import stay_lines
+
+    if screen.plan is None or not screen.plan.visits:
+        yield f"{'':{MARGIN}}No pictures tell of a stay."
+    for line in stay_lines(screen.plan) if screen.plan else ():
+        yield f"{'':{MARGIN}}{shorten(line, WIDTH - MARGIN, placeholder=' …')}"
+    yield from lines_of_rows(rows_of(screen))
+
+
+def _plan_lines(screen: Screen) -> Iterator[str]:
+    """The planned shots with their numbers, when and how they were meant, and what became of them."""
+    whys = {one.question.about: one for one in screen.asking(Asks.WHY)}
+    for number, item in enumerate(screen.asking(Asks.OUTCOME), 1):
+        slug = item.question.about
+        said = f"{_shown(item)} {_origin(item)}" if _shown(item) else "open"
+        if slug in whys and whys[slug].is_open:
+            said += "; why is not said"
+        yield f"{number:>{MARGIN - 1}} {slug}: {said}"
+        told = "; ".join(filter(None, (item.question.shows, *item.question.why)))
+        yield from wrap(told, WIDTH, initial_indent=" " * 6, subsequent_indent=" " * 6)
+
+
+def overview(screens: Iterable[Screen]) -> list[str]:
+    """Return the screens with their numbers and what is open there."""
+    lines = []
+    for number, screen in enumerate(screens, 1):
+        left = len(screen.open_keys)
+        title = shorten(title_of(screen), 56, placeholder=" …")
+        lines.append(f"{number:>4}  {title:<57}{f'{left} open' if left else 'done'}")
+    return lines
+
+
+def help_of(screen: Screen) -> tuple[str, ...]:
+    """Return what can be typed at a screen, in sentences."""
+    return {
+        ScreenOf.CLOCKS: (
+            "Here: a zone as Europe/Lisbon; a clock as 7 min slow, 1 h fast, right, or seconds to add: +420",
+            "of several cameras, name one: Sorrel: 1 h slow",
+        ),
+        ScreenOf.DAY: (
+            "Here: what closed, flooded or changed; a place may lead: north gate, gate locked",
+            "cut 2 at 10:40; join 1 2: stays put right before they are asked about",
+            "north gate 12:10-12:20 scouting: a stay without a picture; clock Sorrel: 1 h slow",
+        ),
+        ScreenOf.STAY: (
+            "Here, as in a day file: quarry ledge 17:20-18:45; tripod; tries: 14; crowd: few dozens none",
+            "wind: 4 from west; water: low; in the way: a coach; learned [students]: come before the coaches",
+            "0412-0419: nd8, braced, sharp, for bridge-silk; all: none; rest: none; tries: ? is unknown",
+            "cut at 17:40; join next; place: Barrier at SITE enters a viewpoint that nobody planned",
+        ),
+        ScreenOf.PLANS: (
+            "Here, by number or name: 1 made; 2-3 partly, light; gate-arch: missed, closure",
+            "made, partly, replaced, missed, open; then reasons, and - your own words",
+        ),
+        ScreenOf.AFTER: (
+            "Here: keep: what to keep doing; change: what to change; a place may lead either",
+            "shown: exact, area or withheld; withheld VIEWPOINT hides one place; all else is the journal",
+        ),
+    }[screen.of]

@@ -1,0 +1,86 @@
+"""Keepers that came in after an evening was begun: they join its plan and are asked about by themselves.
+
+One surprising decision: they never change what the evening asked before; a late keeper of a known stay is a
+group of its own there, and only what nobody was asked about yet becomes a new stay.
+"""
+
+from collections.abc import Collection, Iterator, Mapping, Sequence
+from dataclasses import replace
+from datetime import date, datetime, time
+
+from logbook.domain.day import begin_on
+from logbook.domain.keeper import Keeper
+from logbook.domain.trip import Trip
+from logbook.domain.words import Provenance
+from logbook.services.accounts import day_of
+from logbook.services.night.cutting import part_of
+from logbook.services.night.evening import Evening, put, said
+from logbook.services.night.plan import plan_night
+from logbook.services.night.planned import NightPlan, PlannedGroup, PlannedVisit
+from logbook.store.desk import Desk
+
+
+def with_late(desk: Desk, trip: Trip, on_date: date, plan: NightPlan, now: datetime) -> NightPlan:
+    """Return the plan of a day with the keepers that it does not know yet; itself where there are none."""
+    known = {one for group in plan.groups for one in group.keeper_ids}
+    of_day = {one.id: one for one in desk.keepers.held(trip_id=trip.id) if day_of(one, trip) == on_date}
+    late = of_day.keys() - known
+    if not late:
+        return plan
+    fresh = plan_night(desk, trip, on_date, now)
+    joined = plan
+    for visit in fresh.visits:
+        groups = tuple(_late_parts(visit.groups, of_day, late))
+        if groups:
+            at = _same_stay(joined.visits, visit)
+            joined = _with_groups(joined, at, groups) if at is not None else _with_visit(joined, visit, trip)
+    return replace(joined, others=(*joined.others, *_late_parts(fresh.others, of_day, late)))
+
+
+def _late_parts(
+    groups: Sequence[PlannedGroup], of_day: Mapping[str, Keeper], late: Collection[str]
+) -> Iterator[PlannedGroup]:
+    several = len({one.body for one in of_day.values()}) > 1
+    for group in groups:
+        part = [of_day[one] for one in group.keeper_ids if one in late]
+        if part:
+            yield replace(part_of(group, part, with_body=several), is_late=True)
+
+
+def _same_stay(visits: Sequence[PlannedVisit], visit: PlannedVisit) -> int | None:
+    """Return which stay of a plan is one that was worked out anew: that with most of its keepers."""
+    ids = {one for group in visit.groups for one in group.keeper_ids}
+    shared = [len(ids & {one for group in each.groups for one in group.keeper_ids}) for each in visits]
+    if any(shared):
+        return shared.index(max(shared))
+    return next((at for at, each in enumerate(visits) if each.id == visit.id), None)
+
+
+def _with_groups(plan: NightPlan, at: int, groups: tuple[PlannedGroup, ...]) -> NightPlan:
+    visits = list(plan.visits)
+    visits[at] = replace(visits[at], groups=(*visits[at].groups, *groups))
+    return replace(plan, visits=tuple(visits))
+
+
+def _with_visit(plan: NightPlan, visit: PlannedVisit, trip: Trip) -> NightPlan:
+    def when(one: PlannedVisit) -> tuple[bool, datetime]:
+        at = time.fromisoformat(one.arrived) if one.arrived else None
+        return at is None, begin_on(date.min, at, trip.day_ends_at)
+
+    new = replace(visit, groups=tuple(replace(one, is_late=True) for one in visit.groups))
+    return replace(plan, visits=tuple(sorted((*plan.visits, new), key=when)))
+
+
+def place_late(evening: Evening) -> None:
+    """Late keepers of a stay that the book has were made there, with what held the camera: so it is taken."""
+    for planned in evening.visits.values():
+        visit = evening.desk.visits.get(planned.id)
+        late = [one for group in planned.groups if group.is_late for one in group.keeper_ids]
+        for keeper in filter(None, map(evening.desk.keepers.get, late if visit else ())):
+            assert visit is not None
+            changes: dict[str, object] = {}
+            if keeper.viewpoint_id is None:
+                changes["viewpoint_id"] = visit.viewpoint_id
+            if keeper.support is None and visit.support is not None:
+                changes["support"] = visit.support
+            put(evening.desk.keepers, keeper, said(keeper, evening.now, Provenance.INFERRED, changes))
