@@ -99,7 +99,7 @@
   const large = async (link) => {
     const room = document.querySelector("dialog[data-room]");
     const read = new DOMParser().parseFromString(await (await fetch(link.href)).text(), "text/html");
-    room.replaceChildren(read.querySelector("figure.room"));
+    room.firstElementChild.replaceChildren(read.querySelector("figure.room"));
     if (!room.open) { room.showModal(); room.addEventListener("close", () => see(room.at), { once: true }); }
     room.at = link;
   };

@@ -14,13 +14,13 @@ from werkzeug.wrappers import Response as AnyResponse
 
 from logbook.domain.errors import LogbookError
 from logbook.domain.words import Sharpness, VisitPurpose
-from logbook.domain.written.moments import clock_text
 from logbook.faces.private.evening_acts import act, picked
 from logbook.faces.private.pictures import AUDIENCES
 from logbook.faces.private.timeline import timeline
 from logbook.faces.private.workplace import PageTold, back_to, book, page, say_next, workplace
 from logbook.services.keepers.thumbnails import SMALL_PX
 from logbook.services.night.cards import EveningItem, GroupCard, StayCard, WholeEvening
+from logbook.services.night.clock_cards import take_clocks
 from logbook.services.night.days_waiting import days_of_trip
 from logbook.services.night.frame_questions import OF_FRAMES
 from logbook.services.night.questions import SEVERAL, Asks
@@ -35,7 +35,7 @@ from logbook.store.desk import Desk
 part = Blueprint("evening", __name__, url_prefix="/trip/<slug>/evening/<day>")
 
 LINE, WAS, SEEN, DO = "line:", "was:", "seen:", "do"  # what the names of the form's fields begin with
-SLIDE, PICKED, STAY = "slide:", "picked:", "stay:"
+SLIDE, PICKED, STAY, CLOCKS = "slide:", "picked:", "stay:", "clocks"
 SHORT_CHOICES = 12  # words of a question that stand beside it as buttons
 ONLY_CHOSEN = frozenset((Asks.SHARPNESS, Asks.CHANGED, Asks.SURE, Asks.NEW_VIEWPOINT))
 SHOWN_APART = frozenset((Asks.CROWD, Asks.SUPPORT, Asks.STAY))  # beside what they are chosen with
@@ -86,6 +86,8 @@ def write(slug: str, day: str) -> AnyResponse:
     """Keep what was typed, then do what the pressed button says."""
     night = _night(book(f"evening of {day}"), slug, day)
     sent = Sent()
+    if CLOCKS in request.form:
+        take_clocks(night, whole_evening(night).untaken)
     stays = whole_evening(night).stays if _is_any_picked() else ()
     if lines := list(_lines()):
         _keep(night, lines, sent)
@@ -218,7 +220,7 @@ def _shown(night: Night, sent: Sent, status: int | None) -> Response:
         workplace().maker.wish(stay.keepers, SMALL_PX)
     with night.book.reading() as shelves:
         shots = {one.id: one.slug for one in shelves.shots.all(trip_id=shown.trip.id)}
-        places = sorted(one.title for one in shelves.viewpoints.all())
+        titles = {one.slug: one.title for one in shelves.viewpoints.all()}
     days = [one for one in days_of_trip(night.book, shown.trip.slug) if one.keepers or one.plans]
     waiting = [one for one in days if not one.is_done and one.on_date != night.on_date]
     asked = {key for key in sent.refused if key in {one.question.key for one in shown.items}}
@@ -235,7 +237,6 @@ def _shown(night: Night, sent: Sent, status: int | None) -> Response:
         sent=sent,
         seal=seal,
         name_of=name_of,
-        clock=clock_text,
         lines={line.key: timeline(line) for line in shown.clocks},
         Asks=Asks,
         is_long=lambda item: item.question.asks in SEVERAL,
@@ -252,7 +253,7 @@ def _shown(night: Night, sent: Sent, status: int | None) -> Response:
         title=f"{night.on_date:%A} {night.on_date.day} {night.on_date:%B %Y}",
         gone=_gone(sent, shown),
         shots=shots,
-        places=places,
+        titles=titles,
     )
 
 

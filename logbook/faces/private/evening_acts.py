@@ -9,6 +9,7 @@ from dataclasses import dataclass
 
 from logbook.domain.errors import WrongUseError
 from logbook.domain.words import ConditionKind
+from logbook.domain.written.moments import clock_text
 from logbook.faces.private.pictures import shown_to
 from logbook.services.night.card_choices import with_level
 from logbook.services.night.cards import StayCard, WholeEvening
@@ -17,6 +18,7 @@ from logbook.services.night.selecting import say_of_pictures
 from logbook.services.night.session import Night
 from logbook.services.night.whole import whole_evening
 
+GONE = "That stay is gone; the page shows the day as it is now."
 OF_PICTURES = {one.value: one for one in (Asks.FILTERS, Asks.SUPPORT, Asks.SHARPNESS)}
 
 
@@ -35,11 +37,12 @@ class Pressed:
 
 
 def act(night: Night, button: str, ticked: Iterable[str]) -> tuple[str, ...]:
-    """Do what a button says; return what to tell. Raises ValueError for a button of another page."""
+    """Do what a button says; return what to tell. Raises KeyError or ValueError for one of another page."""
     word, _, rest = button.partition(":")
     ids = tuple(one for each in ticked for one in each.split(",") if one)
-    known = _ACTS.get(word)
-    return known(Pressed(night, rest, ids)) if known else ()
+    if word in ("", "keep"):
+        return ()
+    return _ACTS[word](Pressed(night, rest, ids))
 
 
 def _take(one: Pressed) -> tuple[str, ...]:
@@ -64,12 +67,21 @@ def _level(one: Pressed) -> tuple[str, ...]:
 
 
 def _cut(one: Pressed) -> tuple[str, ...]:
-    number, at = one.halves("@")
-    return one.night.say("changes", f"cut {number} at {at}")
+    """Let a new stay begin with a picture, whichever stay it is in by now and whatever its time is by now."""
+    for stay in whole_evening(one.night).stays:
+        for keeper in stay.keepers:
+            if keeper.id == one.rest and keeper.place_time is not None:
+                at = clock_text(keeper.place_time.time())
+                return one.night.say("changes", f"cut {stay.number} at {at}")
+    raise WrongUseError(GONE)
 
 
 def _join(one: Pressed) -> tuple[str, ...]:
-    return one.night.say("changes", f"join {int(one.rest)} {int(one.rest) + 1}")
+    """Join a stay, by the id of its visit, with the one after it."""
+    for stay in whole_evening(one.night).stays:
+        if stay.visit is not None and stay.visit.id == one.rest:
+            return one.night.say("changes", f"join {stay.number} {stay.number + 1}")
+    raise WrongUseError(GONE)
 
 
 def _serve(one: Pressed) -> tuple[str, ...]:
@@ -93,7 +105,7 @@ def picked(stay: StayCard, ticked: Iterable[str]) -> tuple[str, ...]:
 def _stay(shown: WholeEvening, number: int) -> StayCard:
     found = next((one for one in shown.stays if one.number == number), None)
     if found is None:
-        raise WrongUseError("That stay is gone; the page shows the day as it is now.")
+        raise WrongUseError(GONE)
     return found
 
 

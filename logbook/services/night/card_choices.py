@@ -3,6 +3,7 @@
 One surprising decision: an offer is never a proposal. It saves typing, and only whoever presses it takes it.
 """
 
+import re
 from collections.abc import Collection, Iterable, Sequence
 from datetime import date
 from math import inf
@@ -38,7 +39,8 @@ def ready_levels(kind: ConditionKind, text: str) -> tuple[tuple[str, bool], ...]
 
 def with_level(text: str, kind: ConditionKind, level: str) -> str:
     """Return lines with a level in place of the one of its kind that they said at no stated time."""
-    lines = [line for line in text.splitlines() if not _says_alone(line, kind)]
+    parts = (part.strip() for part in re.split(r"[;\n]", text))
+    lines = [part for part in parts if part and not _says_alone(part, kind)]
     return "\n".join([*lines, written_condition(ConditionEntry(kind, level))])
 
 

@@ -129,8 +129,8 @@ class StayCard:
 class WholeEvening:
     """One day of one trip as it can be written down; without a plan while its zone is unknown.
 
-    `clocks` are those in doubt; `plans` are those whose place no stay is at; `bare` are the ids of pictures
-    of whose filters nobody knows anything.
+    `clocks` are those in doubt, `untaken` those in no doubt that pictures do not follow yet; `plans` are
+    those whose place no stay is at; `bare` are the ids of pictures of whose filters nobody knows anything.
     """
 
     trip: Trip
@@ -141,6 +141,7 @@ class WholeEvening:
     of_day: tuple[EveningItem, ...]
     plan: NightPlan | None
     clocks: tuple[ClockLine, ...] = ()
+    untaken: tuple[Question, ...] = ()
     bare: tuple[str, ...] = ()
 
     @property

@@ -11,7 +11,9 @@ from datetime import date, datetime, time
 from logbook.domain.keeper import Keeper, in_order
 from logbook.domain.words import Provenance
 from logbook.domain.written.corrections import correction_words
+from logbook.services.clocks.stating import apply_clocks
 from logbook.services.night.questions import Question
+from logbook.services.night.session import Night
 
 COMPANY_MIN = 15  # a picture of the other camera so near is company (own convention)
 TRIED_MIN = range(-12 * 60, 12 * 60 + 1, 30)  # zones differ by half hours
@@ -48,11 +50,32 @@ def is_doubtful(question: Question) -> bool:
     return question.came_from in (None, Provenance.ASSUMED) or len(question.why) > 1
 
 
+def untaken(questions: Sequence[Question], keepers: Sequence[Keeper]) -> tuple[Question, ...]:
+    """Return the clocks that nothing speaks against and that a picture of the day does not follow yet."""
+    return tuple(
+        one
+        for one in questions
+        if one.default and not is_doubtful(one)
+        if any(each.camera == _body(one) and f"{each.clock_offset_s:+d} s" != one.default for each in keepers)
+    )
+
+
+def take_clocks(night: Night, clocks: Sequence[Question]) -> None:
+    """Let pictures follow clocks that are known well enough; nobody need be asked."""
+    if clocks:
+        with night.book.writing() as desk:
+            apply_clocks(desk, night.book, night.trip, [_body(one) for one in clocks])
+
+
+def _body(question: Question) -> str:
+    return question.about.partition(" since ")[0]
+
+
 def clock_lines(
     questions: Sequence[Question], keepers: Sequence[Keeper], on_date: date
 ) -> tuple[ClockLine, ...]:
     """Return a line for each doubtful clock; `keepers` are those of the day."""
-    doubtful = {one.key: one.about.partition(" since ")[0] for one in questions if is_doubtful(one)}
+    doubtful = {one.key: _body(one) for one in questions if is_doubtful(one)}
     found = []
     for key, body in doubtful.items():
         own = _marks([one for one in keepers if one.camera == body], on_date)

@@ -22,7 +22,7 @@ from logbook.services.night.card_choices import (
     ready_levels,
 )
 from logbook.services.night.cards import EveningItem, FrameCard, GroupCard, PlanCard, StayCard, WholeEvening
-from logbook.services.night.clock_cards import clock_lines, is_doubtful
+from logbook.services.night.clock_cards import clock_lines, is_doubtful, untaken
 from logbook.services.night.frame_questions import key_of_group
 from logbook.services.night.planned import NightPlan, PlannedGroup, PlannedVisit
 from logbook.services.night.questions import UNSURE, Asks, Question
@@ -68,7 +68,7 @@ class _Table:
         keepers = [one for one in self._keepers() if day_of(one, self.stand.trip) == self.on_date]
         # After the keepers, which are held by now and need not be read one by one.
         items = [item_at(self.desk, self.stand, one) for one in self.stand.questions]
-        of_clock = [one.question for one in items if one.question.asks is Asks.CLOCK and one.is_open]
+        open_clocks = [one.question for one in items if one.question.asks is Asks.CLOCK and one.is_open]
         plan = self.stand.plan
         if plan is None:
             return WholeEvening(self.stand.trip, self.on_date, _opening(items), (), (), (), None)
@@ -82,7 +82,8 @@ class _Table:
             tuple(one for one in self._plans(plan, items) if one.shot.id not in placed),
             tuple(one for one in items if one.question.asks in OF_THE_DAY),
             plan,
-            clock_lines(of_clock, keepers, self.on_date),
+            clock_lines(open_clocks, keepers, self.on_date),
+            untaken(open_clocks, keepers),
             bare_ids(keepers, plan),
         )
 

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from datetime import UTC, datetime
 from pathlib import Path
 from threading import Thread
+from typing import TYPE_CHECKING
 
 import pytest
 
@@ -12,6 +13,9 @@ from logbook.faces.private.serving import PrivatePages
 from logbook.faces.resources import resource
 from logbook.store.book import Book
 from tests.faces.private.visitor import Visitor
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Browser, Page
 
 
 @pytest.fixture
@@ -47,3 +51,17 @@ def visitor(pages: PrivatePages) -> Visitor:
     visitor = Visitor(pages.port)
     visitor.come_in(pages.address())
     return visitor
+
+
+@pytest.fixture
+def page(pages: PrivatePages, browser: "Browser") -> Iterator["Page"]:
+    """A page that came in by the printed address; a fault of ours in the console fails the test."""
+    context = browser.new_context(viewport={"width": 1280, "height": 800})
+    page = context.new_page()
+    faults: list[str] = []
+    page.on("pageerror", lambda error: faults.append(str(error)))
+    page.on("console", lambda said: faults.append(said.text) if said.type == "error" else None)
+    page.goto(pages.address())
+    yield page
+    context.close()
+    assert [one for one in faults if "status of 422" not in one] == []

@@ -124,13 +124,15 @@ def test_everything_shown_is_stated_by_one_act_but_no_outcome(visitor: Visitor, 
 
 def test_a_stay_is_cut_between_two_pictures_and_joined_again(visitor: Visitor, book_path: Path) -> None:
     before = evening(book_path).stays
-    cuts = re.findall(r'value="(cut:2@[0-9:]+)"', visitor.ask(PAGE).text)
+    ids = [one.id for one in before[1].keepers]
+    cuts = [one for one in re.findall(r'value="(cut:\w+)"', visitor.ask(PAGE).text) if one[4:] in ids]
     assert len(cuts) == len(before[1].frames) - 1, "a set is not cut"
     visitor.send(PAGE, do=cuts[-1])
     after = evening(book_path).stays
     assert [len(one.keepers) for one in after] == [1, len(before[1].keepers) - 1, 1]
-    visitor.send(PAGE, do="join:2")
-    assert [one.keepers for one in evening(book_path).stays] == [one.keepers for one in before]
+    assert after[1].visit is not None
+    visitor.send(PAGE, do=f"join:{after[1].visit.id}")
+    assert [one.id for one in evening(book_path).stays[1].keepers] == ids
 
 
 def test_a_line_over_what_another_window_wrote_is_not_kept_unseen(visitor: Visitor, book_path: Path) -> None:
@@ -150,7 +152,7 @@ def test_a_line_over_what_another_window_wrote_is_not_kept_unseen(visitor: Visit
 
 
 @pytest.mark.parametrize(
-    "do", ["take:nobody", "pick:visit.x=few", "cut:9@10:00", "cut:1@now", "join:99", "join:x", "what"]
+    "do", ["take:nobody", "pick:visit.x=few", "cut:nobody", "cut:", "join:99", "join:", "what"]
 )
 def test_a_button_of_another_page_is_one_sentence(visitor: Visitor, book_path: Path, do: str) -> None:
     before = dump_of(book_path)

@@ -3,7 +3,6 @@
 Outside judge: axe-core (npm `axe-core`), installed into `.node` by `.ci/run`.
 """
 
-from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -39,20 +38,6 @@ PATHS = (
     "/look/before",
     "/look/before?place=quarry-gorge&on=2026-10-18&wish=6s&f_number=16",
 )
-
-
-@pytest.fixture
-def page(pages: PrivatePages, browser: "Browser") -> Iterator["Page"]:
-    """A page that came in by the printed address; a fault of ours in the console fails the test."""
-    context = browser.new_context(bypass_csp=False)
-    page = context.new_page()
-    faults: list[str] = []
-    page.on("pageerror", lambda error: faults.append(str(error)))
-    page.on("console", lambda said: faults.append(said.text) if said.type == "error" else None)
-    page.goto(pages.address())
-    yield page
-    context.close()
-    assert [one for one in faults if "status of 422" not in one] == []
 
 
 def go(page: "Page", pages: PrivatePages, path: str) -> None:

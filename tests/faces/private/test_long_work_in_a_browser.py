@@ -7,7 +7,7 @@ import pytest
 
 from logbook.faces.private.serving import PrivatePages
 from tests.faces.axe import AXE, violations_of
-from tests.faces.private.test_in_a_browser import go, page
+from tests.faces.private.test_in_a_browser import go
 from tests.faces.private.test_sending import few
 from tests.services.night.sittings import TRIP
 
@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page
 
 SEND = f"/trip/{TRIP}/send/client"
-__all__ = ["few", "page"]  # fixtures
+__all__ = ["few"]  # a fixture
 
 
 def test_a_report_is_built_seen_and_downloaded_by_keyboard(

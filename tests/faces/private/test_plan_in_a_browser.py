@@ -8,13 +8,12 @@ import pytest
 from logbook.faces.private.serving import PrivatePages
 from logbook.services.plans.cells import COLUMNS
 from tests.faces.axe import AXE, WIDTHS_PX, violations_of
-from tests.faces.private.test_in_a_browser import go, page
+from tests.faces.private.test_in_a_browser import go
 from tests.faces.private.test_plan import PAGE, shots
 
 if TYPE_CHECKING:
     from playwright.sync_api import Page
 
-__all__ = ["page"]
 
 PASTED = (
     "Mill at dusk\tquarry ledge\t14.10.2025\t18:10\t18:50\t24\t11\t2\t100\tnd8 + nd8\ttripod\tessential\r\n"

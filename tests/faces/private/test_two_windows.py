@@ -17,6 +17,7 @@ from threading import Barrier, Thread
 import pytest
 
 from logbook.domain.errors import LogbookError
+from logbook.services.night.clock_cards import take_clocks
 from logbook.services.night.questions import Asks, Question
 from logbook.services.night.session import Night, day_to_write
 from logbook.services.night.whole import whole_evening
@@ -220,7 +221,10 @@ def typed_in(answer: Answer) -> set[str]:
 @contextmanager
 def laid_out(sample: Path, folder: Path, seed: int) -> Iterator[Table]:
     """A book with two windows open on its evening."""
-    book, model = (Path(shutil.copyfile(sample, folder / f"{name}.sqlite")) for name in ("book", "model"))
+    book = Path(shutil.copyfile(sample, folder / "book.sqlite"))
+    night = night_in(book)
+    take_clocks(night, whole_evening(night).untaken)  # as the first act on a page does
+    model = Path(shutil.copyfile(book, folder / "model.sqlite"))
     chance = random.Random(seed)
     for pages in served(book, folder / "cache"):
         visitor = Visitor(pages.port)
