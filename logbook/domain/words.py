@@ -90,7 +90,7 @@ class TripodRule(StrEnum):
 
 
 class Support(StrEnum):
-    """What held the camera."""
+    """What supported the camera."""
 
     TRIPOD = "tripod"
     MONOPOD = "monopod"

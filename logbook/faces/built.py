@@ -67,9 +67,9 @@ def missing_lines(missing: "Sequence[MissingPicture]", pictures: int) -> Iterato
             first = next(one.path for one in missing if _reason(one) == why)
             yield f"{count} of {pictures + len(missing)} pictures are not shown, such as {first}: {why}"
     if changed or len(missing) > TOLD:
-        yield 'Where originals were moved, "logbook keeper locate FOLDER" finds them again.'
+        yield 'If originals were moved, "logbook keeper locate FOLDER" finds them again.'
     if changed:
-        yield 'Where they were edited, "logbook keeper import FOLDER" takes the new versions in.'
+        yield 'If they were edited, "logbook keeper import FOLDER" takes in the new versions.'
 
 
 def kept_lines(kept: Sequence[str]) -> Iterator[str]:
@@ -77,10 +77,10 @@ def kept_lines(kept: Sequence[str]) -> Iterator[str]:
     if kept:
         more = f" and {len(kept) - TOLD} more" if len(kept) > TOLD else ""
         yield (
-            f"Kept what is yours: {', '.join(kept[:TOLD])}{more}. It is not part of the report: it was not "
-            "searched, and is neither packed nor served. Take it out before you send the folder."
+            f"Kept your own changes: {', '.join(kept[:TOLD])}{more}. They are not part of the report: "
+            f"not searched, packed or served. Take them out before you send the folder."
         )
 
 
 def _reason(one: "MissingPicture") -> str:
-    return "the file is not what was taken in" if one.is_changed else one.why
+    return "the file has changed since it was taken in" if one.is_changed else one.why

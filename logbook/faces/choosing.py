@@ -53,4 +53,4 @@ def _asked(error: SeveralKeepersError) -> str:
             raise error
         if answer.isdigit() and 1 <= int(answer) <= len(error.candidates):
             return ",".join(error.candidates[int(answer) - 1].slugs)
-        say(f'"{answer}" is none of them.')
+        say(f'"{answer}" is not one of them.')

@@ -74,7 +74,7 @@ def reading_text(reading: "QuestionRead", limits: Sequence[str] = ()) -> str:
         parts.append("words: " + ", ".join(term.says for term in reading.words))
     if limits:
         parts.append("only: " + ", ".join(limits))
-    return "Read as: " + "; ".join(parts) + "." if parts else "There is no word to look for in that."
+    return "Read as: " + "; ".join(parts) + "." if parts else "There is nothing to search for in that."
 
 
 def title_of(one: "FoundDocument") -> str:
@@ -91,7 +91,7 @@ def show_found(given: "Answer") -> None:
         lines += ["", *_wrapped(clean(nearest_words(given)))]
         lines += _grouped(given.nearest, given.parts)
     if given.more:
-        lines += ["", "There is more; --limit shows more, --trip, --site or --in look in one place only."]
+        lines += ["", "There is more; --limit shows more, and --trip, --site or --in narrow it down."]
     _print(lines)
 
 
@@ -107,7 +107,7 @@ def nothing_words(given: "Answer") -> str:
     if given.near_words:
         return f"Nothing was found; the book has {', '.join(given.near_words)}."
     if not (given.results or given.nearest):
-        return "Nothing was found; try fewer words, or the beginning of one with a star behind it."
+        return "Nothing was found; try fewer words, or the start of one with a star: dun*."
     return ""
 
 

@@ -11,27 +11,27 @@ LISTED = 5  # pictures that are explained one by one
 
 def counted_in(done: "TakenIn") -> str:
     """Return how many pictures an import added, knew, moved, joined, updated, passed over and refused."""
-    counted = [f"{done.added} added", f"{done.known} known already", f"{done.moved} moved"]
-    counted += [f"{done.joined} joined a keeper"] if done.joined else []
+    counted = [f"{done.added} added", f"{done.known} already known", f"{done.moved} moved"]
+    counted += [f"{done.joined} joined to a keeper"] if done.joined else []
     counted += [f"{done.updated} updated"] if done.updated else []
-    counted += [f"{done.passed_over} passed over, as they lack those marks"] if done.passed_over else []
+    counted += [f"{done.passed_over} skipped, without those marks"] if done.passed_over else []
     return f"{', '.join(counted)}, {len(done.refused)} refused."
 
 
 def import_lines(done: "TakenIn", undo: str) -> Iterator[str]:
     """Yield what may not have been meant, and what was refused; `undo` says how it is taken back."""
     if done.outside:
-        yield f"{done.outside} of the added are of days outside the trip. Not meant? {undo}."
+        yield f"{done.outside} of those added were taken outside the dates of the trip. Not intended? {undo}."
     for slug, count in done.elsewhere.items():
-        yield f"{count} of the added are keepers of {slug} already. Not meant? {undo}."
+        yield f"{count} of those added are already keepers of {slug}. Not intended? {undo}."
     for slug, count in done.left.items():
-        yield f"{count} of the known were moved to {slug} and stay there."
+        yield f"{count} of those already known were moved to {slug} and stay there."
     for report, count in done.made_here.items():
-        yield f"Passed by {report}: {count} of its pictures were made by this program, for a report."
+        yield f"Skipped {report}: {count} of its pictures were made by this program for a report."
     if done.renewed:
         named = ", ".join(done.renewed[:LISTED])
         more = f" and {len(done.renewed) - LISTED} more" if len(done.renewed) > LISTED else ""
-        yield f"Taken in as their files are now: {named}{more}. Not meant? {undo}."
+        yield f"Updated to their changed files: {named}{more}. Not intended? {undo}."
     for doubted in done.doubted[:LISTED]:
         yield f"{doubted.file}: {doubted.reason}."
     if len(done.doubted) > LISTED:

@@ -14,18 +14,16 @@ from logbook.faces.terminal import answer_json, answer_prose, say
 if TYPE_CHECKING:
     from logbook.services.places.joins import PlacesJoined
 
-DryRun = Annotated[bool, typer.Option("--dry-run", help="Only tell what would be done.")]
+DryRun = Annotated[bool, typer.Option("--dry-run", help="Only show what would be done.")]
 
 
 def add_join(app: typer.Typer, noun: str, example: str) -> None:
     """Give a noun of places its `join` command."""
 
-    @options.command(
-        app, "join", example, short="Join two records of one place; the one is part of the other."
-    )
+    @options.command(app, "join", example, short="Join two records of one place into one.")
     def join(
-        old: Annotated[str, typer.Argument(metavar="OLD", help="The one that becomes part of the other.")],
-        into: Annotated[str, typer.Option("--into", metavar="KEPT", help="The one that stays.")],
+        old: Annotated[str, typer.Argument(metavar="OLD", help="The record that becomes part of the other.")],
+        into: Annotated[str, typer.Option("--into", metavar="KEPT", help="The record that stays.")],
         dry_run: DryRun = False,
         as_json: options.Json = False,
         book: options.Book = None,
@@ -82,7 +80,7 @@ def _show(done: "PlacesJoined") -> None:
     if done.also_called:
         answer_prose(f"Also called {', '.join(done.also_called)}.")
     if done.shown is not None:
-        say(f"Others are shown less of {done.kept} than before: {done.shown}, the stricter of the two.")
+        say(f"Others now see less of {done.kept} than before: {done.shown}, the stricter of the two.")
     for one in done.differing:
         say(f"Its {field_words(one.field)} stays {_words(one.stays)}; {done.old} had {_words(one.said)}.")
     for first, second in done.twins:

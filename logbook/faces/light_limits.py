@@ -40,7 +40,7 @@ def limits_words(limits: LightLimits) -> str:
 
 def whose_words(limits: LightLimits) -> str:
     """Whether limits are those of custom."""
-    return "by custom, no standard" if limits == CUSTOMARY else "as you chose"
+    return "by custom; there is no standard" if limits == CUSTOMARY else "chosen by you"
 
 
 def _span(typed: str | None, option: str, variable: str, example: str) -> tuple[float, float] | None:
@@ -50,6 +50,6 @@ def _span(typed: str | None, option: str, variable: str, example: str) -> tuple[
     found = _SPAN.fullmatch(text.strip().lower().replace("−", "-"))
     if found is None:
         raise InvalidValueError(
-            f'{named} "{text}" is not understood; write two heights of the sun in degrees, such as {example}.'
+            f'{named} "{text}" cannot be read; write two heights of the sun in degrees, such as {example}.'
         )
     return float(found[1]), float(found[2])

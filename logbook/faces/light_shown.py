@@ -186,7 +186,7 @@ def _horizon_words(place: "Standpoint") -> str:
     """Which horizon sunrise, sunset and the moon's are told for."""
     horizon, seen_deg = place.horizon, place.observer.horizon_deg
     if horizon is None:
-        return "Horizon: level, as almanacs take it; --horizon names hills or the sea."
+        return "Horizon: level, as in almanacs; --horizon sets hills or the sea."
     if seen_deg is None:
         how = (
             f'"logbook viewpoint edit {place.name} --elevation M" adds it'
@@ -248,7 +248,7 @@ def _answer_now(day: "LightDay", now: "LightNow") -> None:
             f"{sky.effect} on this sky ({sky.least:.0%} to {sky.greatest:.0%}), {sky.evenness}; "
             f"strongest towards {first:.0f}° and {second:.0f}°"
         )
-    pairs["water"] = f"glare goes best {90 - brewster_angle_deg():.0f}° below the horizontal"
+    pairs["water"] = f"glare is removed best {90 - brewster_angle_deg():.0f}° below the horizontal"
     if now.bow is not None:
         pairs["bow"] = _bow_words(now.bow, day)
     pairs["scene"] = _scene(now)

@@ -90,7 +90,7 @@ def main(
     context: typer.Context,
     book: Annotated[
         Path | None,
-        typer.Option("--book", metavar="FILE", help="The book; else LOGBOOK_BOOK, else your data folder."),
+        typer.Option("--book", metavar="FILE", help="The book; default LOGBOOK_BOOK, then your data folder."),
     ] = None,
     version: Annotated[  # noqa: ARG001  # its callback does the work
         bool, typer.Option("--version", callback=_version, is_eager=True, help="Show the version.")
@@ -149,14 +149,14 @@ def status_of(arguments: list[str]) -> int:
     except BrokenPipeError:
         return _nobody_listens()
     except (KeyboardInterrupt, typer.Abort):
-        say("logbook: stopped; what was acknowledged is kept, run it again to complete the rest.")
+        say("logbook: stopped; what was confirmed is kept. Run it again to finish the rest.")
         return INTERRUPTED
     except OutputLostError as error:
         said = f"the answer could not be written to standard output ({error.strerror})"
         if was_changed():
-            say(f"logbook: {said}; the book was changed all the same, so do not run this again.")
+            say(f"logbook: {said}; the book was changed anyway, so do not run this again.")
         else:
-            say(f"logbook: {said}; the book was not changed. Run this again with room for its answer.")
+            say(f"logbook: {said}; the book was not changed. Make room for the answer and run this again.")
         return 1
     except OSError as error:
         say(f"logbook: {_plain_os_error(error)}")
@@ -166,9 +166,9 @@ def status_of(arguments: list[str]) -> int:
             return _wrong_use(error, arguments)
         if os.environ.get("LOGBOOK_DEBUG"):
             raise
-        kept = "what was done before it is in the book" if was_changed() else "nothing half-done was kept"
+        kept = "earlier steps are in the book" if was_changed() else "nothing was left half done"
         say(
-            f"logbook: a mistake of ours stopped this ({type(error).__name__}); {kept}. "
+            f"logbook: an error in this program stopped it ({type(error).__name__}); {kept}. "
             "Run it with LOGBOOK_DEBUG=1 and report what it prints."
         )
         return OUR_MISTAKE
@@ -198,5 +198,5 @@ def _wrong_use(error: Any, arguments: list[str]) -> int:
 
 def _plain_os_error(error: OSError) -> str:
     name = f" {error.filename}" if error.filename else ""
-    kept = "; what was done before it is in the book" if was_changed() else ""
+    kept = "; earlier steps are in the book" if was_changed() else ""
     return f"the system refused{name}: {error.strerror or error}{kept}; check it and run this again."

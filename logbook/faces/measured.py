@@ -53,7 +53,7 @@ def stops(text: str | None) -> float:
     plain = text.strip().lower().replace("−", "-").replace(",", ".").removesuffix("stops").removesuffix("ev")
     found = _STOPS.fullmatch(plain.strip())
     if not found:
-        raise InvalidValueError(f'"{text}" is no number of stops; write one such as +1, -2/3 or 0.7.')
+        raise InvalidValueError(f'"{text}" is not a number of stops; write one such as +1, -2/3 or 0.7.')
     amount = Fraction(found["top"]) / int(found["bottom"] or 1) + int(found["whole"] or 0)
     return float(-amount if found["sign"] == "-" else amount)
 
@@ -66,7 +66,7 @@ def sensor(text: str | None) -> "Sensor":
         return FULL_FRAME
     found = _SENSOR.fullmatch(text.strip().lower().replace(",", "."))
     if not found:
-        raise InvalidValueError(f'"{text}" is no sensor size; write width x height in mm, such as 36x24.')
+        raise InvalidValueError(f'"{text}" is not a sensor size; write width x height in mm, such as 36x24.')
     with plainly():
         return Sensor(float(found[1]), float(found[2]))
 
@@ -77,7 +77,7 @@ def measure(text: str | None, what: str, units: Mapping[str, float], example: st
         return None
     found = _MEASURE.fullmatch(text.strip().lower().replace(",", "."))
     if not found or found[2] not in units:
-        raise InvalidValueError(f'"{text}" is no {what}; write one such as {example}.')
+        raise InvalidValueError(f'"{text}" cannot be read as {what}; write one such as {example}.')
     return float(found[1]) * units[found[2]]
 
 
@@ -103,7 +103,7 @@ def filters(text: str | None) -> "tuple[Filter, ...] | None":
     for one in stack or ():
         if one.low_stops is None:
             raise InvalidValueError(
-                f'No strength is known for the filter "{one.name}"; write one such as nd8, 3 stops or pol.'
+                f'The strength of the filter "{one.name}" is unknown; write one such as nd8, 3 stops or pol.'
             )
     return stack
 

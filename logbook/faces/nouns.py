@@ -18,12 +18,12 @@ if TYPE_CHECKING:
     from logbook.services.records import Listing
     from logbook.store.book import Book
 
-Name = Annotated[str, typer.Argument(metavar="NAME", help="Slug, or the beginning of one.")]
+Name = Annotated[str, typer.Argument(metavar="NAME", help="Short name, or the start of it.")]
 WithDependents = Annotated[
     bool,
     typer.Option(
         "--with-dependents",
-        help="Also remove what cannot stand without it; other references become unknown.",
+        help="Also remove what depends on it; clear other references.",
     ),
 ]
 _NUMBERED = re.compile(r"(.+)-[0-9]+")
@@ -45,8 +45,8 @@ class Face:
         data = self.as_json(listing.records[0], listing)
         if done in MADE and (namesake := _namesake(data, listing)):
             say(
-                f"There is a {namesake} already; this one is {data['slug']}. "
-                'Not meant? "logbook undo" takes it back.'
+                f"There is already a {namesake}; this one is {data['slug']}. "
+                'Not intended? "logbook undo" takes it back.'
             )
         if as_json:
             answer_json(data)
@@ -77,7 +77,7 @@ def remark_on_day(book: "Book", listing: "Listing") -> None:
     record = getattr(listing.records[0], "shot", listing.records[0])
     if record.on_date and (trip := trip_without(book, record.trip_id, record.on_date)):
         dates = " to ".join(str(day) for day in (trip.starts_on, trip.ends_on) if day)
-        say(f'{record.on_date} is outside the dates of {trip.slug} ({dates}). Not meant? "logbook undo".')
+        say(f'{record.on_date} is outside the dates of {trip.slug} ({dates}). Not intended? "logbook undo".')
 
 
 def _namesake(data: Mapping[str, Any], listing: "Listing") -> str | None:
@@ -131,7 +131,7 @@ def add_show(app: typer.Typer, face: Face, example: str) -> None:
 def add_remove(app: typer.Typer, noun: str, example: str) -> None:
     """Give a noun its `remove` command, which refuses while others refer to it."""
 
-    @options.command(app, "remove", example, short="Remove one; refused while others refer to it.")
+    @options.command(app, "remove", example, short="Remove one; refused while others need it.")
     def remove(
         name: Name,
         with_dependents: WithDependents = False,
@@ -159,4 +159,4 @@ def remove_record(
     if gone.removed:
         say(f"Removed with it: {records.told_briefly(gone.removed)}.")
     if gone.let_go:
-        say(f"No longer refer to it: {records.told_briefly(gone.let_go)}.")
+        say(f"Now without it: {records.told_briefly(gone.let_go)}.")

@@ -24,27 +24,25 @@ _AT_LEAST = re.compile(r"\bx>=(\d+)")
 
 Book = Annotated[
     Path | None,
-    typer.Option("--book", metavar="FILE", help="The book; else LOGBOOK_BOOK, else your data folder."),
+    typer.Option("--book", metavar="FILE", help="The book; default LOGBOOK_BOOK, then your data folder."),
 ]
-Json = Annotated[bool, typer.Option("--json", help="Answer as JSON with stable keys.")]
+Json = Annotated[bool, typer.Option("--json", help="Print JSON with stable keys.")]
 Explain = Annotated[bool, typer.Option("--explain", help="Show what the answer rests on too.")]
 Plain = Annotated[
     bool,
     typer.Option("--plain", callback=leave_out, help="Draw nothing in characters."),
 ]
-KeepMine = Annotated[
-    bool, typer.Option("--keep-mine", help="Keep what you changed in the folder by hand, as FILE.mine.")
-]
+KeepMine = Annotated[bool, typer.Option("--keep-mine", help="Keep files you changed by hand, as FILE.mine.")]
 Slug = Annotated[
     str | None, typer.Option("--slug", metavar="TEXT", help="Short name; made from the title by default.")
 ]
 NewSlug = Annotated[
-    str | None, typer.Option("--slug", metavar="TEXT", help="Another short name; refused where it is taken.")
+    str | None, typer.Option("--slug", metavar="TEXT", help="Another short name; refused if it is taken.")
 ]
 TripName = Annotated[
-    str | None, typer.Option("--trip", "-t", metavar="NAME", help="The trip; needed when there are several.")
+    str | None, typer.Option("--trip", "-t", metavar="NAME", help="The trip; needed if there are several.")
 ]
-OnlyTrip = Annotated[str | None, typer.Option("--trip", "-t", metavar="NAME", help="Only of this trip.")]
+OnlyTrip = Annotated[str | None, typer.Option("--trip", "-t", metavar="NAME", help="Only in this trip.")]
 # What some commands take in place and others by an option may be typed either way.
 TripToo = Annotated[str | None, typer.Option("--trip", "-t", metavar="NAME", hidden=True)]
 OnToo = Annotated[str | None, typer.Option("--on", metavar="DATE", hidden=True)]
@@ -65,7 +63,7 @@ Latitude = Annotated[str | None, typer.Option("--lat", metavar="DEG", help="Lati
 Longitude = Annotated[str | None, typer.Option("--lon", metavar="DEG", help="Longitude, E positive."), PLACE]
 Horizon = Annotated[
     str | None,
-    typer.Option("--horizon", metavar="DEG|sea", help="Skyline over level; sea: from the elevation."),
+    typer.Option("--horizon", metavar="DEG|sea", help="Skyline in degrees above level; or sea."),
 ]
 Elevation = Annotated[float | None, typer.Option("--elevation", metavar="M", help="Metres above the sea.")]
 KeeperNames = Annotated[
@@ -73,10 +71,10 @@ KeeperNames = Annotated[
     typer.Argument(metavar="KEEPER", help="File name, number, slug, range 0412-0419; several with commas."),
 ]
 OfDay = Annotated[
-    str | None, typer.Option("--on", metavar="DATE", help="Of this day, where a number is not unique.")
+    str | None, typer.Option("--on", metavar="DATE", help="The day, if a number is not unique.")
 ]
 OfBody = Annotated[
-    str | None, typer.Option("--body", metavar="NAME", help="Of this camera, where a number is not unique.")
+    str | None, typer.Option("--body", metavar="NAME", help="The camera, if a number is not unique.")
 ]
 Zone = Annotated[
     str | None, typer.Option("--zone", metavar="ZONE", help="Time zone, such as Asia/Dushanbe or +05:00.")
@@ -89,17 +87,17 @@ Kinds = Annotated[
     list[SubjectKind] | None,
     typer.Option("--kind", metavar="KIND", help=f"May be repeated: {', '.join(SubjectKind)}."),
 ]
-FootingName = Annotated[Footing | None, typer.Option("--footing", help="What one stands on.")]
-Access = Annotated[str | None, typer.Option("--access", metavar="TEXT", help="How one gets there.")]
+FootingName = Annotated[Footing | None, typer.Option("--footing", help="The ground underfoot.")]
+Access = Annotated[str | None, typer.Option("--access", metavar="TEXT", help="How to get there.")]
 Hazards = Annotated[str | None, typer.Option("--hazards", metavar="TEXT", help="What is dangerous there.")]
-Shown = Annotated[Disclosure | None, typer.Option("--location", help="What others are shown of the place.")]
+Shown = Annotated[Disclosure | None, typer.Option("--location", help="How exactly others see the place.")]
 Also = Annotated[
     list[str] | None,
-    typer.Option("--also", metavar="NAME", help="What else people call it; adds a name, may be repeated."),
+    typer.Option("--also", metavar="NAME", help="Another name for it; adds one, may be repeated."),
 ]
 NotAlso = Annotated[
     list[str] | None,
-    typer.Option("--not-also", metavar="NAME", help="Drops an other name; may be repeated."),
+    typer.Option("--not-also", metavar="NAME", help="Drops another name; may be repeated."),
 ]
 Title = Annotated[str | None, typer.Option("--title", metavar="TEXT", help="A new title; the slug stays.")]
 Notes = Annotated[str | None, typer.Option("--notes", metavar="TEXT", help="Anything else worth knowing.")]
@@ -109,10 +107,10 @@ Iso = Annotated[str | None, typer.Option("--iso", metavar="ISO", help="ISO setti
 Focal = Annotated[str | None, typer.Option("--focal", metavar="MM", help="Focal length in mm.")]
 Filters = Annotated[
     str | None,
-    typer.Option("--filters", metavar="TEXT", help="nd64,pol or nd8; 'none' is none, 'unknown' is unknown."),
+    typer.Option("--filters", metavar="TEXT", help="nd64,pol or nd8; or 'none', or 'unknown'."),
 ]
 SupportName = Annotated[
-    str | None, typer.Option("--support", metavar="|".join(Support), help="What holds the camera.")
+    str | None, typer.Option("--support", metavar="|".join(Support), help="What supports the camera.")
 ]
 Clear = Annotated[
     list[str] | None,
@@ -168,7 +166,7 @@ def command(
 def either(placed: str | None, named: str | None, what: str) -> str | None:
     """Return what was typed in place or by an option; WrongUseError where it was both."""
     if placed is not None and named is not None:
-        raise WrongUseError(f'The {what} is given twice, as "{placed}" and as "{named}"; give it once.')
+        raise WrongUseError(f'The {what} is given twice, as "{placed}" and "{named}"; give it once.')
     return named if placed is None else placed
 
 

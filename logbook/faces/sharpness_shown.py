@@ -16,7 +16,7 @@ UNMEASURED_SHOWN = 5  # pictures; --json has all
 
 
 def measured_json(one: "Judged | None") -> dict[str, Any] | None:
-    """Return what was measured of a keeper; None where nobody measured it yet."""
+    """Return what was measured of a keeper; None where not measured yet."""
     if one is None or one.acutance is None:
         return None
     found = one.acutance
@@ -55,11 +55,11 @@ def reason_words(one: "Judged") -> str:
     """Return what speaks for the proposal, or why there is none."""
     found = one.acutance
     if found is None:
-        return "nobody measured it yet"
+        return "not measured yet"
     if found.edge_px is None:
-        return found.why or "nothing was found to measure"
+        return found.why or "it holds nothing to measure"
     if found.lost_px is None:
-        alone = "no other frame shows this view, so it has nothing to be compared with"
+        alone = "no other frame shows this view to compare it with"
         if found.frames > 1:
             alone = "it shows too little of what the other frames of this view show"
         good = f"edges {number_text(found.edge_px, 1)} px wide ({STEP_PX} is a perfect step)"
@@ -75,7 +75,7 @@ def reason_words(one: "Judged") -> str:
     if found.proposed is not Sharpness.SOFT:
         return wider
     one_way = found.along_deg is not None
-    return f"{wider}; the blur goes {'one way, as when the camera moves' if one_way else 'all ways'}"
+    return f"{wider}; the blur runs {'one way, as when the camera moves' if one_way else 'every way'}"
 
 
 def show_judged(all_of_them: Sequence["Judged"], trip: str | None) -> None:
@@ -89,7 +89,7 @@ def show_judged(all_of_them: Sequence["Judged"], trip: str | None) -> None:
     undecided = [one for one in open_ones if one.acutance and one.acutance.edge_px is not None]
     if undecided:
         named = ", ".join(one.keeper.file for one in undecided)
-        answer_prose(f"Not decided, as too little tells: {named}.")
+        answer_prose(f"Not decided, for lack of evidence: {named}.")
     unmeasured = [one for one in open_ones if one not in undecided]
     for one in unmeasured[:UNMEASURED_SHOWN]:
         say(f"{one.keeper.file} was not measured: {reason_words(one)}.")
@@ -97,9 +97,9 @@ def show_judged(all_of_them: Sequence["Judged"], trip: str | None) -> None:
         say(f"{len(unmeasured) - UNMEASURED_SHOWN} more were not measured; --json has them all.")
     new = sum(one.acutance is None for one in all_of_them)
     if new:
-        say(f"{new} of {len(all_of_them)} nobody measured yet.")
+        say(f"{new} of {len(all_of_them)} not measured yet.")
     if not any(asked.values()):
-        say("There is nothing to confirm: every picture was judged, or too little tells.")
+        say("There is nothing to confirm: every picture was judged, or there is too little evidence.")
         return
     say("Look at them and confirm what you see:")
     for word, found in asked.items():

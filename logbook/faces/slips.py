@@ -54,7 +54,7 @@ def said_plainly(
         words = re.findall(r"'([^']*)'", listed)
         near = nearest(typed, words)
         meant = f"did you mean {near}? It" if near else "it"
-        return f'"{typed}" is nothing that {option.split(" / ")[0]} can be; {meant} can be {", ".join(words)}'
+        return f'"{typed}" is not a choice for {option.split(" / ")[0]}; {meant} can be {", ".join(words)}'
     if found := _COMMAND.fullmatch(message):
         typed = found[1]
         near = _turned_round(arguments, nouns) or " or ".join(get_close_matches(typed, commands, cutoff=NEAR))

@@ -35,7 +35,7 @@ def struck_lines(struck: "Sequence[Struck]", trip: str) -> Iterator[str]:
     if len(places) > TOLD:
         yield f"{len(places) - TOLD} more words were struck; --json names them all."
     if places:
-        yield f'A word may stand after "logbook trip edit {trip} --may-say WORD".'
+        yield f'To allow a word: "logbook trip edit {trip} --may-say WORD".'
 
 
 def plain_struck(struck: "Sequence[Struck]") -> list[dict[str, str]]:

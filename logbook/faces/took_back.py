@@ -9,14 +9,14 @@ from logbook.domain.said import LISTED_NAMES, counted
 if TYPE_CHECKING:
     from logbook.store.changes.journal import Change
 
-_BACK = {"added": "taken out again", "removed": "put back", "changed": "back as {it} {was}"}
+_BACK = {"added": "removed again", "removed": "put back", "changed": "back as {it} {was}"}
 
 
 def command_words(change: "Change", now: datetime) -> str:
     """Return the command and when it ran, by the clock of this computer."""
     at = change.at.astimezone()
     when = f"{at:%H:%M}" if at.date() == now.astimezone().date() else f"{at:%Y-%m-%d %H:%M}"
-    return f"{change.command or 'what another program wrote'}, {when}"
+    return f"{change.command or 'changes by another program'}, {when}"
 
 
 def effects_words(change: "Change") -> str:
@@ -31,7 +31,7 @@ def effects_words(change: "Change") -> str:
         told.append(
             f"{', '.join(_named(*one) for one in tables.items())} {_BACK[verb].format(it=it, was=was)}"
         )
-    return "; ".join(told) or "nothing that stayed"
+    return "; ".join(told) or "nothing that lasted"
 
 
 def _named(table: str, names: Sequence[str]) -> str:

@@ -99,7 +99,7 @@ def put_new(desk: Desk, kind: NounKind[Noun], now: datetime, fields: Fields, slu
     """Add a record whose references are ids already; the slug is made from its name unless given."""
     shelf = kind.shelf(desk)
     if slug is not None and check_slug(slug) in shelf.taken():
-        raise ConflictError(f'There is a {kind.word} called "{slug}" already; choose another --slug.')
+        raise ConflictError(f'There is already a {kind.word} called "{slug}"; choose another --slug.')
     named = {"slug": slug or shelf.new_slug(kind.name_of(desk, fields))}
     made = kind.noun(**{**new_record(now), **named, **fields})
     shelf.add(made)

@@ -28,7 +28,7 @@ def with_new_slug(
     if new is None or new == old:
         return dict(changes)
     if check_slug(new) in kind.shelf(desk).slugs():
-        raise ConflictError(f'There is a {kind.word} called "{new}" already; choose another --slug.')
+        raise ConflictError(f'There is already a {kind.word} called "{new}"; choose another --slug.')
     if kind.word == "viewpoint":
         headed_anew(desk, old, new, now)
     if not hasattr(before, "also_called"):

@@ -39,7 +39,7 @@ class KnownFiles:
         return found
 
     def note(self, files: Iterable[KnownFile]) -> None:
-        """Write down what files held; what is known already is not written again.
+        """Write down what files held; what is already known is not written again.
 
         Who only compared a content keeps which reader's facts of it are in the book.
         """

@@ -1,7 +1,7 @@
 """Seals: a digest of each record as it was written, so that what a disk made of it since is seen.
 
 One surprising decision: triggers only note which records changed, whoever wrote them; the digests are
-worked out at the end of the same transaction. So what another program wrote is sealed with the next
+worked out at the end of the same transaction. So changes by another program is sealed with the next
 transaction, and only what nobody wrote breaks a seal. A seal carries a digest of itself: a damaged one
 accuses no record.
 """

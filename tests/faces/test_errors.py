@@ -170,7 +170,7 @@ def test_a_demo_never_overwrites_a_book_of_ones_own(logbook: Run, tmp_path: Path
     before = (tmp_path / "book.sqlite").read_bytes()
     answer = logbook("demo", "--into", str(tmp_path))
     assert answer.status == 1
-    assert "is a book of yours" in answer.err
+    assert "is a book of your own" in answer.err
     assert (tmp_path / "book.sqlite").read_bytes() == before
     assert [row["slug"] for row in logbook("trip", "list", "--json").data] == ["my-own"]
 

@@ -54,6 +54,6 @@ def test_neither_says_what_to_type(line: list[str], on_demo: Run) -> None:
 def test_a_trip_that_only_narrows_a_list_says_so(logbook: Run) -> None:
     for noun in ("shot", "keeper", "kit", "visit", "condition", "lesson"):
         shown = " ".join(logbook(noun, "list", "--help").out.split())
-        assert "Only of this trip." in shown, noun
-        assert "needed when there are several" not in shown, noun
-    assert "needed when there are several" in " ".join(logbook("night", "--help").out.split())
+        assert "Only in this trip." in shown, noun
+        assert "needed if there are several" not in shown, noun
+    assert "needed if there are several" in " ".join(logbook("night", "--help").out.split())

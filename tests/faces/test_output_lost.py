@@ -35,11 +35,11 @@ def shell(tmp_path: Path) -> Shell:
 def test_what_is_stored_is_said_to_be_stored(shell: Shell, where: str) -> None:
     done = shell(f"LOGBOOK lesson add keep 'Go early' --trip valley {where}")
     assert done.returncode == 1
-    assert "the book was changed all the same, so do not run this again" in done.stderr
+    assert "the book was changed anyway, so do not run this again" in done.stderr
     assert len(done.stderr.strip().splitlines()) == 1
     assert "Go early" in shell("LOGBOOK lesson list --json").stdout
     undone = shell(f"LOGBOOK undo --json {where}")
-    assert "the book was changed all the same" in undone.stderr
+    assert "the book was changed anyway" in undone.stderr
     assert "Go early" not in shell("LOGBOOK lesson list --json").stdout
 
 

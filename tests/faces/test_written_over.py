@@ -113,7 +113,7 @@ _NAMES = {
     "a socket": "socket",
 }
 BOOKS_AND_PICTURES = ("a book", "a picture", "a backup", "an export with edits")
-ITS_OWN = {("day draft", "a draft")}  # the same draft again is harmless
+ITS_OWN = {("day draft", "a draft")}  # the same draft running it again changes nothing
 
 
 def _placed(line: list[str], place: Path) -> list[str]:

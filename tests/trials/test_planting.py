@@ -70,7 +70,7 @@ def test_the_trial_sees_what_is_not_struck(tmp_path: Path) -> None:
     pieces = [*names(10, rng), *positions(10, rng)]
     book = planted_book(tmp_path / "trip", [one.text for one in pieces], rng)
     for number, page in enumerate(own_papers(book)):
-        assert "not for passing on" in page
+        assert "not to pass on" in page
         found = survivors_in(iter([(f"{number}.html", page)]), pieces)
         assert found.pieces, "what was planted stands there"
 

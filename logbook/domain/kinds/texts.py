@@ -156,7 +156,7 @@ class Word(Kind[StrEnum]):
 
 
 class SupportWord(Word):
-    """What held the camera."""
+    """What supported the camera."""
 
     def typed(self, text: str) -> StrEnum:
         """Read what held the camera: `tripod`, `hand-held`."""

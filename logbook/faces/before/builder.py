@@ -36,7 +36,7 @@ from logbook.services.alike import ALIKE_ENOUGH, AlikeSite, PastShot
 from logbook.services.before import Before, StillWanted
 from logbook.services.worked import Row
 
-CHECK_AGAIN = "Observed on the dates given and not since: check each again before relying on it."
+CHECK_AGAIN = "Observed on the dates given, and not since: check each again before relying on it."
 ROWS_SHOWN = 5  # techniques
 LESSONS_SHOWN = 8
 WANTED_SHOWN = 8
@@ -102,7 +102,7 @@ def _first(found: Before) -> tuple[Item, ...]:
 def _wanted(found: Before) -> BriefSection:
     shown = found.wanted[:WANTED_SHOWN]
     rest = len(found.wanted) - len(shown)
-    note = "" if found.wanted else "Nothing planned here is left to get."
+    note = "" if found.wanted else "Nothing planned here is still to get."
     if rest:
         note = f"The latest {len(shown)}; {rest} more in the book."
     return BriefSection("wanted", "Still to get", tuple(_one_wanted(one, found) for one in shown), note)
@@ -149,7 +149,7 @@ def _observed(found: Before) -> BriefSection:
         items.append(
             Item("access", sentence(line(found.site.access)), f"site {found.site.slug}, {noted}", noted)
         )
-    note = CHECK_AGAIN if items else "Nothing was noted here about closures, rules, water, ground or hazards."
+    note = CHECK_AGAIN if items else "Nothing is noted here about closures, rules, water, ground or hazards."
     return BriefSection("seen", "Last observed: check again", tuple(items), note)
 
 
@@ -173,8 +173,8 @@ def _worked(found: Before) -> BriefSection:
     near = [titles.get(one.slug, one.slug) for one in found.worked.near[1:] if one.similarity is not None]
     drawn = f"this place and those like it: {listed(near)}" if near else "this place alone"
     note = (
-        f"Counts are of {drawn}. A kept picture counts, a good one that was not kept does not; "
-        "few tries say little."
+        f"Counts are of {drawn}. A kept picture counts, a good one that was not kept does not; a "
+        f"few tries say little."
     )
     return BriefSection("worked", "What worked", tuple(items), note)
 
@@ -182,7 +182,7 @@ def _worked(found: Before) -> BriefSection:
 def _made(shot: PastShot, found: Before) -> Item:
     """A shot that was made, with what it was really made with."""
     kept = found.kept.get(shot.id, ())
-    how = [_used(one) for one in kept[:KEEPERS_SHOWN]] or ["no picture of it is in the book"]
+    how = [_used(one) for one in kept[:KEEPERS_SHOWN]] or ["the book has no picture of it"]
     why = f" {because(shot.reasons)}" if shot.reasons else ""
     note = f" ({line(shot.note)})" if shot.note else ""
     on = _date(date.fromisoformat(shot.on_date)) if shot.on_date else "not a date"
@@ -230,7 +230,7 @@ def _lessons(found: Before) -> BriefSection:
         for one in found.here.lessons[:LESSONS_SHOWN]
     )
     rest = len(found.here.lessons) - len(items)
-    note = f"{rest} more in the book." if rest else "" if items else "No lesson was noted here."
+    note = f"{rest} more in the book." if rest else "" if items else "No lessons were noted here."
     return BriefSection("lessons", "Lessons from here", items, note)
 
 
@@ -238,9 +238,9 @@ def _alike(found: Before) -> BriefSection:
     """The sites alike enough to lean on, or the nearest one, called what it is."""
     close = [one for one in found.alike.sites if (one.likeness.similarity or 0.0) >= ALIKE_ENOUGH]
     shown = close or found.alike.sites[:1]
-    note = "" if close else "None is alike enough to lean on; this is the nearest."
+    note = "" if close else "None is alike enough to rely on; this is the nearest."
     if not shown:
-        note = "No other site is known well enough to compare."
+        note = "Too little is known of any other site to compare."
     return BriefSection("alike", "Places like it", tuple(_alike_item(one, found) for one in shown), note)
 
 

@@ -51,7 +51,7 @@ def _view(one: ViewLight) -> Item:
     light, facing = one.light, one.viewpoint.facing_deg
     frame = f"a {light.frame.focal_mm:.0f} mm frame"
     if facing is None:
-        text = "direction unknown, so how light falls on it is unknown"
+        text = "direction unknown, so how the light falls on it is unknown"
     elif light.sun_in_frame:
         zone = light.standpoint.zone
         local = [
@@ -107,7 +107,7 @@ def wish_sections(found: Before) -> tuple[BriefSection, ...]:
     ]
     rows = tuple(_wish_row(one) for one in found.hours)
     owned = "; ".join(line(item.title) for item in found.owned if item.kind == "filter")  # titles hold commas
-    note = f"Filters owned: {owned or 'none'}. Worked out for a clear sky: meter it there."
+    note = f"Filters owned: {owned or 'none'}. Worked out for a clear sky; meter it there."
     return (
         BriefSection(
             "wish", heading, tuple(items), note, BriefTable(("", "at", "needs", "with", "time"), rows)
@@ -122,7 +122,7 @@ def reason_words(found: Before) -> str:
     reason = readable(found.reached.feasibility.reason)
     if found.wish.support is not None:
         return sentence(reason)
-    steady = "How steady it would be is judged once support and focal length are named."
+    steady = "Add support and focal length to judge how steady it would be."
     return f"{sentence(reason.removesuffix(', any support'))} {steady}"
 
 

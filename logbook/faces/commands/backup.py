@@ -15,9 +15,9 @@ app = typer.Typer()
 @options.command(app, "backup", "logbook backup")
 def backup(
     into: Annotated[
-        Path | None, typer.Option("--into", metavar="FILE", help="A file of its own, kept for ever.")
+        Path | None, typer.Option("--into", metavar="FILE", help="A separate file, kept for ever.")
     ] = None,
-    list_: Annotated[bool, typer.Option("--list", help="List the backups, the newest first.")] = False,
+    list_: Annotated[bool, typer.Option("--list", help="List the backups, newest first.")] = False,
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:

@@ -21,19 +21,17 @@ LISTED = 12  # findings of one kind that are listed; --json has them all
 @options.command(app, "check", "logbook check")
 def check(
     repair: Annotated[
-        bool, typer.Option("--repair", help="Put right what can be, after a backup, and look again.")
+        bool, typer.Option("--repair", help="Back up, repair what can be repaired, and check again.")
     ] = False,
     originals: Annotated[
-        bool, typer.Option("--originals", help="Read every picture whole, not only those that changed.")
+        bool, typer.Option("--originals", help="Read every picture in full, not only changed ones.")
     ] = False,
     rebuild_index: Annotated[
-        bool, typer.Option("--rebuild-index", help="Only make the index that find asks anew from the book.")
+        bool, typer.Option("--rebuild-index", help="Only rebuild the search index from the book.")
     ] = False,
     accept: Annotated[
         bool,
-        typer.Option(
-            "--accept", help="Take records that are not what was written as they are, after a backup."
-        ),
+        typer.Option("--accept", help="Back up, then accept records changed from outside."),
     ] = False,
     as_json: options.Json = False,
     book: options.Book = None,
@@ -55,9 +53,9 @@ def check(
     else:
         _show(found, repaired)
     if after.wrong:
-        hint = " --repair puts right what can be." if not mend and any(o.fix for o in after.wrong) else ""
+        hint = " --repair mends what can be mended." if not mend and any(o.fix for o in after.wrong) else ""
         if any(one.is_changed for one in after.wrong):
-            hint += ' "logbook restore" puts a backup in place; --accept takes changed records as they are.'
+            hint += ' "logbook restore" puts a backup in place; --accept keeps changed records as they are.'
         raise BookError(f"{_things(len(after.wrong))} wrong.{hint}")
 
 
@@ -69,9 +67,12 @@ def _show_index(found: "Differences", as_json: bool) -> None:
     if as_json:
         answer_json({"index": asdict(found) | {"in_step": found.in_step, "rebuilt": True}})
     elif found.in_step:
-        answer(f"The index was made anew and is in step with the book: {found.documents} documents.")
+        answer(f"The index was rebuilt and matches the book: {found.documents} documents.")
     if not found.in_step:
-        raise BookError('The index is still out of step: the file is damaged; "logbook restore" helps.')
+        raise BookError(
+            'The index still does not match the book: the file is damaged; "logbook restore" puts a '
+            "backup in its place."
+        )
 
 
 def _show(found: "Checked", repaired: "Repaired | None") -> None:
@@ -79,7 +80,7 @@ def _show(found: "Checked", repaired: "Repaired | None") -> None:
         for one in repaired.done:
             answer_prose(f"Repaired: {one.where}: {one.what}; {one.repair}.")
         if repaired.backup is not None:
-            say(f"The book as it was before lies in {repaired.backup}.")
+            say(f"The book as it was is in {repaired.backup}.")
         found = repaired.after
     by_kind: dict[str, list[Finding]] = {}
     for one in found.findings:
@@ -92,11 +93,11 @@ def _show(found: "Checked", repaired: "Repaired | None") -> None:
         if len(findings) > LISTED:
             answer(f"{kind}: and {len(findings) - LISTED} more; --json lists all.")
     how = "read whole" if found.by_hash else "compared with when they were last read"
-    answer(f"{found.records} records looked at, {found.originals} pictures {how}.")
+    answer(f"Checked {found.records} records; {found.originals} pictures {how}.")
     if found.unread:
         them = "one file was" if found.unread == 1 else f"{found.unread} files were"
         answer_prose(
-            f"Of these {them} never read on this computer and only compared by size; --originals reads all."
+            f"Of these {them} never read on this computer, and compared by size only; --originals reads all."
         )
     if not found.wrong:
         answer("The book is sound.")

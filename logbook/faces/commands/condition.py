@@ -41,12 +41,12 @@ class ConditionOptions(Told):
 
     at: options.At = None
     site: Annotated[
-        str | None, typer.Option("--site", metavar="NAME", help="The site, where no viewpoint is meant.")
+        str | None, typer.Option("--site", metavar="NAME", help="The site, if not one viewpoint.")
     ] = None
     viewpoint: ViewpointName = None
     visit: Annotated[
         str | None,
-        typer.Option("--visit", metavar="NAME", help="On which visit; it says the trip, place and date."),
+        typer.Option("--visit", metavar="NAME", help="The visit; it gives trip, place and date."),
     ] = None
     level: Annotated[
         str | None,
@@ -63,7 +63,7 @@ class ConditionOptions(Told):
         str | None, typer.Option("--note", metavar="TEXT", help="What was seen, in your words.")
     ] = None
     source: Annotated[
-        str | None, typer.Option("--source", metavar="TEXT", help="Who said so, where you did not see it.")
+        str | None, typer.Option("--source", metavar="TEXT", help="Who told you, if you did not see it.")
     ] = None
 
     def seen(self, kind: ConditionKind) -> dict[str, Any]:
@@ -99,7 +99,7 @@ def add(
 
     fields = {"kind": kind, **typed.given(on_date=typed.a_date(on)), **told.seen(kind)}
     if told.site and told.viewpoint:
-        raise WrongUseError("A viewpoint belongs to its site already; give --viewpoint alone.")
+        raise WrongUseError("A viewpoint already belongs to its site; give --viewpoint alone.")
     opened = open_book(book)
     noted = conditions.note(opened, trip, fields, slug)
     FACE.show(noted, as_json, "noted")
@@ -128,7 +128,7 @@ def list_(
     FACE.list(
         listing,
         as_json,
-        'Nothing such was noted; "logbook condition add crowd --level few --on DATE" notes one.',
+        'No such condition was noted; "logbook condition add crowd --level few --on DATE" notes one.',
     )
     if listing.records and not as_json:
         say(CHECK_AGAIN)

@@ -60,7 +60,7 @@ def draft(
     if into == STDOUT:
         into = None
     if into is not None:
-        may_be_edited = "it may hold your edits: choose another name"
+        may_be_edited = "it may hold your edits; choose another name"
         put_files({into: made.text.encode()}, Purpose("day draft", True, False, may_be_edited))
     if as_json:
         answer_json({"trip": made.trip, "date": made.on_date.isoformat(), "text": made.text})
@@ -74,7 +74,7 @@ def draft(
     app,
     "read",
     "logbook day read sample_trip/high-valley-autumn/days/2025-10-14.md",
-    short="Take a day file into the book; again is harmless.",
+    short="Read a day file; reading it again changes nothing.",
 )
 def read(
     file: Annotated[Path, typer.Argument(metavar="FILE", help="A day file in Markdown.")],
@@ -82,7 +82,7 @@ def read(
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
-    """Take a day file into the book; again is harmless, lines not understood are kept."""
+    """Take a day file into the book; running it again changes nothing, lines not understood are kept."""
     from logbook.services.dayfiles import days
 
     done = days.read_day(open_book(book), file.expanduser(), trip=trip)
@@ -91,7 +91,7 @@ def read(
         answer_json(read_json(done) | {"date": done.on_date.isoformat(), "moved_from": moved_from})
         return
     moved = (
-        f"It was read under {done.moved_from} before; what came from it has moved to {done.on_date}."
+        f"It was read under {done.moved_from} before; its entries have moved to {done.on_date}."
         if done.moved_from
         else ""
     )
@@ -105,14 +105,12 @@ def read(
     short="Take back what a day file brought into the book.",
 )
 def unread(
-    which: Annotated[
-        str, typer.Argument(metavar="FILE|DATE", help="A day file that was read, or the day of several.")
-    ],
+    which: Annotated[str, typer.Argument(metavar="FILE|DATE", help="A day file that was read, or a date.")],
     trip: options.TripName = None,
     on: Annotated[
-        str | None, typer.Option("--on", metavar="DATE", help="Under which date it was read.")
+        str | None, typer.Option("--on", metavar="DATE", help="The date under which it was read.")
     ] = None,
-    dry_run: Annotated[bool, typer.Option("--dry-run", help="Only say what would be taken back.")] = False,
+    dry_run: Annotated[bool, typer.Option("--dry-run", help="Only show what would be taken back.")] = False,
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
@@ -221,7 +219,7 @@ def print_day(day: "DayShown") -> None:
     journal = account.days[0].journal if account.days else None
     held = (account.visits, account.conditions, day.shots, account.keepers, account.lessons, journal)
     if not any(held) and not account.loose_lines:
-        say("Nothing is written down for that day.")
+        say("Nothing has been written down for that day.")
         return
     answer_day_light(day)
     if journal:

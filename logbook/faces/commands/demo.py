@@ -32,7 +32,7 @@ BOOK = "book.sqlite"
 
 @options.command(app, "demo", "logbook demo --into demo")
 def demo(
-    into: Annotated[Path, typer.Option("--into", metavar="DIR", help="The folder to make.")] = Path(
+    into: Annotated[Path, typer.Option("--into", metavar="DIR", help="The folder to create.")] = Path(
         "logbook-demo"
     ),
     keep_mine: options.KeepMine = False,
@@ -79,15 +79,15 @@ def _fresh_book(folder: Path) -> "Book":
     refuse_stdout(folder, "demo")
     path = folder / BOOK
     if folder.is_dir() and any(folder.iterdir()) and not path.exists():
-        raise OutputError(f"{folder} holds something else already; choose another folder with --into.")
+        raise OutputError(f"{folder} already holds something else; choose another folder with --into.")
     if not folder.parent.is_dir():
         raise OutputError(
-            f"The folder {folder.parent} does not exist; make it first, or choose another with --into."
+            f"The folder {folder.parent} does not exist; create it first, or choose another with --into."
         )
     if path.exists() and not _is_untouched(path):
         raise OutputError(
-            f"{path} is a book of yours, or the sample with what you changed in it; choose another folder "
-            "with --into."
+            f"{path} is a book of your own, or the sample with your changes in it; choose another "
+            f"folder with --into."
         )
     try:
         folder.mkdir(exist_ok=True)

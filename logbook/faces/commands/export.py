@@ -30,17 +30,17 @@ app = typer.Typer()
 )
 def export(
     trip: Annotated[
-        str | None, typer.Argument(metavar="TRIP", help="The trip; without one, the whole book.")
+        str | None, typer.Argument(metavar="TRIP", help="The trip; if left out, the whole book.")
     ] = None,
     form: Annotated[ExportFormat, typer.Option("--as", help="The format.")] = ExportFormat.JSON,
     into: Annotated[
         Path | None,
-        typer.Option("--into", metavar="FILE", help="A file or a folder; else, and with -, it is printed."),
+        typer.Option("--into", metavar="FILE", help="A file or a folder; - or nothing prints it."),
     ] = None,
     private: Annotated[
         bool,
         typer.Option(
-            "--private", help="Everything, for yourself: only such JSON can be imported as a whole copy."
+            "--private", help="Everything, for yourself; the only JSON that imports as a complete copy."
         ),
     ] = False,
     over: Annotated[bool, typer.Option("--over", help="Replace an earlier export of this kind.")] = False,
@@ -68,7 +68,7 @@ def export(
     folder = into.expanduser()
     if len(made.files) > 1 or folder.is_dir():
         if folder.exists() and not folder.is_dir():
-            raise OutputError(f"{folder} is a file, and these are {len(made.files)}; name a folder for them.")
+            raise OutputError(f"{folder} is a file, but there are {len(made.files)} to write; name a folder.")
         folder.mkdir(parents=True, exist_ok=True)
         texts = {folder / one.name: one.text.encode() for one in made.files}
     else:
@@ -80,7 +80,9 @@ def export(
         return
     for place in places:
         answer(str(place))
-    say("It holds everything; keep it to yourself." if private else "It holds only what others may know.")
+    say(
+        "It holds everything; keep it to yourself." if private else "It leaves out anything you keep private."
+    )
 
 
 def _made(trip: str | None, form: ExportFormat, private: bool, book: Path | None) -> "Export":
@@ -96,8 +98,8 @@ def _made(trip: str | None, form: ExportFormat, private: bool, book: Path | None
         raise WrongUseError(f"Say which trip to write as {form}; only JSON takes a whole book.")
     if not private:
         raise WrongUseError(
-            "A whole book holds what others must not know: add --private to write all of it, "
-            "or name the trip that others may see."
+            "A whole book holds things you keep private: add --private to write all of it, or name the "
+            "trip to share."
         )
     return export_book(open_book(book))
 
@@ -117,7 +119,7 @@ def _show(made: "Export", form: ExportFormat, as_json: bool) -> None:
         answer_json(_head(made, form) | {"files": files})
         return
     if len(made.files) > 1:
-        raise WrongUseError(f"These are {len(made.files)} files; name a folder for them with --into FOLDER.")
+        raise WrongUseError(f"There are {len(made.files)} files to write; name a folder with --into FOLDER.")
     answer_file(made.files[0].text)
 
 

@@ -37,18 +37,18 @@ FilterStack = Annotated[
     ),
 ]
 ToExposure = Annotated[
-    str | None, typer.Option("--to-exposure", metavar="TIME", help="Change to this exposure time.")
+    str | None, typer.Option("--to-exposure", metavar="TIME", help="Change to this shutter speed.")
 ]
 ToIso = Annotated[str | None, typer.Option("--to-iso", metavar="ISO", help="Change to this ISO.")]
 ToFilters = Annotated[
     str | None, typer.Option("--to-filters", metavar="FILTERS", help="Change to these filters, or none.")
 ]
-Wish = Annotated[str | None, typer.Option("--wish", metavar="TIME", help="The exposure time wished for.")]
+Wish = Annotated[str | None, typer.Option("--wish", metavar="TIME", help="The shutter speed wished for.")]
 Owned = Annotated[
-    str | None, typer.Option("--owned", metavar="FILTERS", help="Filters at hand: nd64,nd8,pol.")
+    str | None, typer.Option("--owned", metavar="FILTERS", help="Filters you have: nd64,nd8,pol.")
 ]
 ShotName = Annotated[
-    str | None, typer.Option("--shot", metavar="NAME", help="Judge this planned shot with the kit packed.")
+    str | None, typer.Option("--shot", metavar="NAME", help="Judge this planned shot with the packed kit.")
 ]
 
 
@@ -203,18 +203,20 @@ def reach(
         )  # fmt: skip
         if typed_too:
             option = next(iter(typed_too)).replace("_", "-")
-            raise WrongUseError(f"--shot takes everything from the plan; leave --{option} away.")
+            raise WrongUseError(f"--shot takes everything from the plan; leave out --{option}.")
         show_shot_reach(open_book(book), shot, as_json)
         return
     reading = measured.settings(f_number, exposure, iso, measured.filters(filters))
     at_hand = measured.filters(measured.needed(owned, "--owned", "nd8,nd64"))
     change = typed.settings(exposure=measured.needed(wish, "--wish", "6s"), f_number=to_f_number, iso=to_iso)
     if at_hand is None:
-        raise WrongUseError("--owned needs the filters at hand; write them as nd8,nd64 or none.")
+        raise WrongUseError("--owned needs the filters you have; write them as nd8,nd64 or none.")
     with plainly():
         scene = scene_light(reading, bias_stops=measured.stops(bias)).scene_ev100
         if scene is None:
-            raise WrongUseError("The light is unknown while the reading's filters are; give them, or none.")
+            raise WrongUseError(
+                "The light is unknown unless the reading's filters are known; give them, or none."
+            )
         wished = Settings(
             change.get("f_number", reading.f_number), change["exposure_s"], change.get("iso", reading.iso)
         )

@@ -25,9 +25,7 @@ ToFNumber = Annotated[str | None, typer.Option("--to-f-number", metavar="N", hel
 Distance = Annotated[
     str | None, typer.Option("--distance", metavar="M", help="Distance of the subject: 3, 40cm.")
 ]
-Pixels = Annotated[
-    int | None, typer.Option("--pixels", metavar="N", help="Pixels along the sensor's width: 6000.")
-]
+Pixels = Annotated[int | None, typer.Option("--pixels", metavar="N", help="Pixels across the sensor: 6000.")]
 
 
 @options.command(
@@ -40,16 +38,20 @@ def steady(
         str | None, typer.Option("--focal-35mm", metavar="MM", help="35 mm-equivalent focal length.")
     ] = None,
     sensor: SensorSize = None,
-    support: Annotated[Support, typer.Option("--support", help="What holds the camera.")] = Support.HANDHELD,
+    support: Annotated[
+        Support, typer.Option("--support", help="What supports the camera.")
+    ] = Support.HANDHELD,
     stabilisation: Annotated[
-        str | None, typer.Option("--stabilisation", metavar="STOPS", help="Stops that body or lens gives.")
+        str | None,
+        typer.Option("--stabilisation", metavar="STOPS", help="Stops of stabilisation, body or lens."),
     ] = None,
     speed: Annotated[
         str | None, typer.Option("--speed", metavar="SPEED", help="Speed of the subject: 1.5, 20km/h.")
     ] = None,
     distance: Distance = None,
     declination: Annotated[
-        str | None, typer.Option("--declination", metavar="DEG", help="Trails of stars there; 0 is fastest.")
+        str | None,
+        typer.Option("--declination", metavar="DEG", help="Declination for star trails; 0 is fastest."),
     ] = None,
     pixels: Pixels = None,
     as_json: options.Json = False,
@@ -68,7 +70,7 @@ def steady(
     if focal_35mm is not None:
         mm = measured.focal_mm(focal_35mm)
         if sensor is not None:
-            raise WrongUseError("--focal-35mm counts for every sensor; leave --sensor away.")
+            raise WrongUseError("--focal-35mm holds for every sensor; leave out --sensor.")
     else:
         mm = measured.focal_mm(measured.needed(focal, "--focal", "24"))
     metres_per_s = measured.measure(speed, "speed", measured.SPEEDS, "1.5 or 20 km/h")
@@ -131,20 +133,20 @@ def depth(
     distance: Distance = None,
     pixels: Pixels = None,
     subject_width: Annotated[
-        str | None, typer.Option("--subject-width", metavar="M", help="Does a subject this wide fit?")
+        str | None, typer.Option("--subject-width", metavar="M", help="Width of a subject that should fit.")
     ] = None,
     subject_height: Annotated[
-        str | None, typer.Option("--subject-height", metavar="M", help="And this tall?")
+        str | None, typer.Option("--subject-height", metavar="M", help="Height of a subject that should fit.")
     ] = None,
     to_f_number: ToFNumber = None,
     nearest: Annotated[
         str | None, typer.Option("--nearest", metavar="M", help="Nearest thing that must be sharp.")
     ] = None,
     farthest: Annotated[
-        str | None, typer.Option("--farthest", metavar="M", help="Farthest one; infinity by default.")
+        str | None, typer.Option("--farthest", metavar="M", help="Farthest thing; infinity by default.")
     ] = None,
     projection: Annotated[
-        Projection, typer.Option("--projection", help="How the lens draws; a fisheye's has to be named.")
+        Projection, typer.Option("--projection", help="The lens projection; name it for a fisheye.")
     ] = Projection.RECTILINEAR,
     as_json: options.Json = False,
 ) -> None:
@@ -164,14 +166,14 @@ def depth(
     near_m, far_m = measured.metres(nearest, "distance"), measured.metres(farthest, "distance")
     focus_m = measured.metres(distance, "distance")
     if (smaller is None) != (near_m is None):
-        raise WrongUseError("What stopping down buys needs both --to-f-number and --nearest.")
+        raise WrongUseError("To see what stopping down gains, give both --to-f-number and --nearest.")
     if wide_m is None and tall_m is not None:
-        raise WrongUseError("Whether a subject fits needs --subject-width beside --subject-height.")
+        raise WrongUseError("To see whether a subject fits, give --subject-width with --subject-height.")
     if wide_m is not None and focus_m is None:
-        raise WrongUseError("Whether a subject fits needs its --distance.")
+        raise WrongUseError("To see whether a subject fits, give its --distance.")
     is_straight = projection is Projection.RECTILINEAR
     if wide_m is not None and not is_straight:
-        raise WrongUseError("Whether a subject fits is known for rectilinear lenses only.")
+        raise WrongUseError("Whether a subject fits can be worked out for rectilinear lenses only.")
     with plainly():
         coc = circle_of_confusion_mm(format_)
         at_hyperfocal = focus_m is None
@@ -264,7 +266,7 @@ _SOFT = {
 _SHARP = {
     "steady": "steady",
     "likely": "likely sharp",
-    "doubtful": "doubtful, take several",
+    "doubtful": "doubtful: take several",
     "unlikely": "unlikely to be sharp",
-    "unknown": "beyond the guide, and nobody can say what this support gives",
+    "unknown": "beyond the guide; what this support adds is unknown",
 }

@@ -32,7 +32,7 @@ def find(
         ),
     ] = None,
     trip: Annotated[
-        str | None, typer.Option("--trip", "-t", metavar="NAME", help="Only of this trip.")
+        str | None, typer.Option("--trip", "-t", metavar="NAME", help="Only in this trip.")
     ] = None,
     site: Annotated[str | None, typer.Option("--site", metavar="NAME", help="Only at this site.")] = None,
     kind: Annotated[
@@ -43,7 +43,7 @@ def find(
     until: Annotated[str | None, typer.Option("--until", metavar="DATE", help="Not after this day.")] = None,
     *,
     levels: Annotated[Levels, level_options(LIMITING, noted=True)],
-    support: Annotated[Support | None, typer.Option("--support", help="What held the camera.")] = None,
+    support: Annotated[Support | None, typer.Option("--support", help="What supported the camera.")] = None,
     outcome: Annotated[OutcomeWord | None, typer.Option("--outcome", help="What became of the shot.")] = None,
     has: Annotated[
         list[Has] | None,
@@ -54,7 +54,7 @@ def find(
         typer.Option("--in", metavar="WHERE", help=f"Where to look: {', '.join(In)}. May be repeated."),
     ] = None,
     limit: Annotated[
-        int, typer.Option("--limit", min=1, max=1000, metavar="N", help="At most so many.")
+        int, typer.Option("--limit", min=1, max=1000, metavar="N", help="Show at most this many.")
     ] = LIMIT,
     as_json: options.Json = False,
     book: options.Book = None,

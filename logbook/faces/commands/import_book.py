@@ -25,11 +25,11 @@ def import_(
     file: Annotated[
         Path, typer.Argument(metavar="FILE", help='JSON that "logbook export" wrote, or a book.')
     ],
-    dry_run: Annotated[bool, typer.Option("--dry-run", help="Only tell what would be added.")] = False,
+    dry_run: Annotated[bool, typer.Option("--dry-run", help="Only show what would be added.")] = False,
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
-    """Take an export in JSON into the book; again is harmless, nothing is written over.
+    """Take an export in JSON into the book; running it again changes nothing, nothing is written over.
 
     Only what was exported with --private is a whole copy. Of a book only the records are read: that way they
     come out of one that was not opened because it holds what this program did not make.
@@ -52,9 +52,9 @@ def import_(
     added = [_counted(count, name) for name, count in done.added.items() if count]
     known = sum(done.same.values())
     verb = "Would add" if dry_run else "Added"
-    answer(f"{verb} {', '.join(added) or 'nothing'}; in the book already: {known}.")
+    answer(f"{verb} {', '.join(added) or 'nothing'}; already in the book: {known}.")
     if not done.private:
-        say("The file was written for others: hidden places, exact positions and files are not in it.")
+        say("The file was written for others: hidden places, exact positions and file names are not in it.")
 
 
 def _counted(count: int, name: str) -> str:

@@ -86,12 +86,12 @@ def _where(row: Mapping[str, Any]) -> str:
     app,
     "import",
     "logbook keeper import sample_trip/high-valley-autumn/pictures --trip high-valley",
-    short="Take in the pictures of a folder; again is harmless.",
+    short="Take in selected pictures; running it again changes nothing.",
 )
 def import_(
     folder: Annotated[Path, typer.Argument(metavar="FOLDER", help="The folder of selected pictures.")],
     trip: options.TripName = None,
-    recursive: Annotated[bool, typer.Option("--recursive", "-r", help="Also its folders.")] = False,
+    recursive: Annotated[bool, typer.Option("--recursive", "-r", help="Include its subfolders.")] = False,
     zone: Annotated[
         str | None,
         typer.Option("--zone", metavar="ZONE", help="The camera's zone, where its files do not say."),
@@ -102,20 +102,22 @@ def import_(
     ] = None,
     rating: Annotated[
         int | None,
-        typer.Option("--rating", min=-1, max=5, metavar="STARS", help="Only with that many stars or more."),
+        typer.Option(
+            "--rating", min=-1, max=5, metavar="STARS", help="Only those with this many stars or more."
+        ),
     ] = None,
     label: Annotated[
-        str | None, typer.Option("--label", metavar="WORD", help="Only with this label: Red.")
+        str | None, typer.Option("--label", metavar="WORD", help="Only those with this label: Red.")
     ] = None,
     keyword: Annotated[
         list[str] | None,
-        typer.Option("--keyword", metavar="WORD", help="Only with this keyword; again: with that one too."),
+        typer.Option("--keyword", metavar="WORD", help="Only those with this keyword; repeat it for more."),
     ] = None,
     measure: keeper_sharpness.Measure = True,
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
-    """Take in the pictures of a folder; again is harmless. Nothing is written to them.
+    """Take in selected pictures; running it again changes nothing. Nothing is written to them.
 
     Stars, labels and keywords are read from the pictures and from XMP files beside them, and so are time and
     settings that the camera did not write. A raw file and the JPEG of the same frame become one keeper.
@@ -125,7 +127,7 @@ def import_(
     from logbook.services.keepers.picture_files import WantedMarks
 
     if folder.expanduser().is_file():
-        raise NotFoundError(f"{folder} is a file, not a folder; name the folder that it lies in.")
+        raise NotFoundError(f"{folder} is a file, not a folder; name the folder it is in.")
     opened = open_book(book)
     with progress("Reading pictures") as tell:
         done = take_in(
@@ -169,7 +171,7 @@ def list_(
     FACE.list(
         listing,
         as_json,
-        'There is no such keeper in the book; "logbook keeper import FOLDER" takes pictures in.',
+        'No such keeper in the book; "logbook keeper import FOLDER" takes pictures in.',
     )
     if not as_json:
         explain_doubts(listing.records, listing)
@@ -217,20 +219,20 @@ class NoteOptions(Told):
     shot: ShotName = None
     viewpoint: ViewpointName = None
     caption: Annotated[
-        str | None, typer.Option("--caption", metavar="TEXT", help="A line below the picture.")
+        str | None, typer.Option("--caption", metavar="TEXT", help="The caption below the picture.")
     ] = None
     alternative: Annotated[
         str | None,
-        typer.Option("--alternative", metavar="TEXT", help="What it shows, for those who cannot see it."),
+        typer.Option("--alternative", metavar="TEXT", help="What it shows, for people who cannot see it."),
     ] = None
     sharpness: Annotated[
-        Sharpness | None, typer.Option("--judged", help="Whether it is sharp; worked counts by it.")
+        Sharpness | None, typer.Option("--judged", help="Whether it is sharp; worked counts this.")
     ] = None
     note: Annotated[
         str | None, typer.Option("--note", metavar="TEXT", help="Anything else, for yourself.")
     ] = None
     opening: Annotated[
-        bool | None, typer.Option("--opening", help="It opens the reports of its trip, and no other does.")
+        bool | None, typer.Option("--opening", help="Make it the picture that opens its trip's reports.")
     ] = None
 
 
@@ -248,7 +250,7 @@ def note(
     *,
     told: NoteOptions,
     sure: Annotated[
-        bool, typer.Option("--sure", help="There was no filter, unlikely as the exposure makes it.")
+        bool, typer.Option("--sure", help="Confirm no filter, though the exposure suggests one.")
     ] = False,
     hide_from: Annotated[
         list[Audience] | None,
@@ -258,7 +260,7 @@ def note(
     ] = None,
     show_to: Annotated[
         list[Audience] | None,
-        typer.Option("--show-to", metavar="AUDIENCE", help="Take --hide-from back; may be repeated."),
+        typer.Option("--show-to", metavar="AUDIENCE", help="Undo --hide-from; may be repeated."),
     ] = None,
     clear: options.Clear = None,
     as_json: options.Json = False,

@@ -21,9 +21,9 @@ app = typer.Typer()
 )
 def arrange(
     which: Annotated[
-        str, typer.Argument(metavar="LIST", help="Keepers in their order, with commas; '' lets go of it.")
+        str, typer.Argument(metavar="LIST", help="Keepers in order, with commas; '' removes the order.")
     ],
-    audience: Annotated[Audience, typer.Option("--for", help="Whose order it is: client or students.")],
+    audience: Annotated[Audience, typer.Option("--for", help="For whom: client or students.")],
     trip: options.TripName = None,
     on: options.OfDay = None,
     body: options.OfBody = None,
@@ -44,4 +44,4 @@ def arrange(
     elif done.records:
         answer_prose(f"In order for {audience}: {', '.join(keeper.file for keeper in done.records)}.")
     else:
-        answer_prose(f"The report for {audience} chooses by itself again.")
+        answer_prose(f"The order is removed; the report for {audience} chooses for itself again.")

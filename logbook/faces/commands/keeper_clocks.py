@@ -20,7 +20,7 @@ app = typer.Typer()
     app,
     "clock",
     "logbook keeper clock --trip high-valley --body Halvern --slow 420",
-    short="State or list how right the cameras' clocks are.",
+    short="State or list how fast or slow cameras' clocks are.",
 )
 def clock(
     trip: options.TripName = None,
@@ -36,21 +36,19 @@ def clock(
     ] = None,
     shown: Annotated[
         str | None,
-        typer.Option("--shown", metavar="TIME", help="The place's time in it: 2031-10-14T17:42:10."),
+        typer.Option("--shown", metavar="TIME", help="The time it shows: 2031-10-14T17:42:10."),
     ] = None,
     same_as: Annotated[
         str | None,
-        typer.Option("--same-as", metavar="KEEPER", help="A keeper of another camera, same moment."),
+        typer.Option("--same-as", metavar="KEEPER", help="A keeper of another camera at the same moment."),
     ] = None,
     zone: options.Zone = None,
     since: Annotated[
-        str | None, typer.Option("--since", metavar="KEEPER", help="It holds from this frame on.")
+        str | None, typer.Option("--since", metavar="KEEPER", help="From this frame on.")
     ] = None,
-    until: Annotated[
-        str | None, typer.Option("--until", metavar="KEEPER", help="It holds to this frame.")
-    ] = None,
+    until: Annotated[str | None, typer.Option("--until", metavar="KEEPER", help="Up to this frame.")] = None,
     later: Annotated[
-        bool, typer.Option("--later", help="Of a time that the place's clocks show twice, the second one.")
+        bool, typer.Option("--later", help="The second of a time that the place's clocks show twice.")
     ] = False,
     as_json: options.Json = False,
     book: options.Book = None,
@@ -65,7 +63,7 @@ def clock(
     slow_s, fast_s = typed.seconds(slow), typed.seconds(fast)
     fast_s = fast_s if slow_s is None else -slow_s
     if keeper is None and (shown or same_as):
-        raise WrongUseError("Say which keeper shows it with --keeper.")
+        raise WrongUseError("Name the keeper that shows it with --keeper.")
     if not later and all(one is None for one in (fast_s, keeper, zone, since, until)):
         _list(trip, body, as_json, book)
         return
@@ -98,7 +96,7 @@ def clock(
         return
     answer_prose(
         f"{done.clock.body}: {clock_words(done.correction_s)}, {done.evidence}, for {_frames(done)}; "
-        f"{done.changed} put right."
+        f"{done.changed} corrected."
     )
     for doubt in done.doubts:
         say(f"Doubt: {doubt}.")
@@ -128,6 +126,6 @@ def _list(trip: str | None, body: str | None, as_json: bool, book: options.Book)
         answer_json([clock_json(one) for one in clocks])
         return
     if not clocks:
-        say("The trip has no keepers yet, so no camera; import keepers first.")
+        say("The trip has no keepers yet, so no cameras; import keepers first.")
     for one in clocks:
         print_clock(one, trip)

@@ -17,16 +17,16 @@ LISTED = 10  # files that are listed; --json has them all
     app,
     "locate",
     "logbook keeper locate sample_trip --dry-run",
-    short="Find pictures that were moved, by their content.",
+    short="Find moved pictures by their content.",
 )
 def locate(
     roots: Annotated[
-        list[Path], typer.Argument(metavar="FOLDER...", help="Where to look, and in what is in it.")
+        list[Path], typer.Argument(metavar="FOLDER...", help="The folder to search, with its subfolders.")
     ],
     trip: Annotated[
         str | None, typer.Option("--trip", "-t", metavar="NAME", help="Only the keepers of this trip.")
     ] = None,
-    dry_run: Annotated[bool, typer.Option("--dry-run", help="Only tell what was found.")] = False,
+    dry_run: Annotated[bool, typer.Option("--dry-run", help="Only show what is found.")] = False,
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
@@ -56,7 +56,7 @@ def locate(
     verb = "would be found again" if dry_run else "found again"
     changed = f", {len(done.changed)} changed" if done.changed else ""
     answer(f"{len(done.found)} files {verb}, {len(done.missing)} still missing{changed}.")
-    for word, paths in (("Missing", done.missing), ("Not what was taken in", done.changed)):
+    for word, paths in (("Missing", done.missing), ("Changed since taken in", done.changed)):
         for text in paths[:LISTED]:
             say(f"{word}: {text}")
         if len(paths) > LISTED:

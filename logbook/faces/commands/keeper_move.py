@@ -30,7 +30,7 @@ def move(
     on: options.OfDay = None,
     body: options.OfBody = None,
     drop_shots: Annotated[
-        bool, typer.Option("--drop-shots", help="Let go of the shots that they serve on the trip they leave.")
+        bool, typer.Option("--drop-shots", help="Drop their links to shots of the trip they leave.")
     ] = False,
     dry_run: DryRun = False,
     as_json: options.Json = False,
@@ -65,8 +65,14 @@ def _show(done: "KeepersMoved") -> None:
     for before, after in done.renamed:
         say(f"{before} is taken there; it is {after} in {done.new}.")
     if done.parted:
-        say(f"{done.parted} set{'s' if done.parted > 1 else ''} parted: what stays and what goes are two.")
+        say(
+            f"{done.parted} set{'s' if done.parted > 1 else ''} parted: what stays and what goes are "
+            f"now separate."
+        )
     if done.retimed:
-        say(f"{done.retimed} show the time of that trip's zone.")
+        say(f"{done.retimed} now show the time of that trip's zone.")
     for day in done.evenings:
-        say(f'The evening of {day} spoke of them; "logbook night --trip {done.old} --on {day}" asks it anew.')
+        say(
+            f'The evening session of {day} included them; "logbook night --trip {done.old} --on {day}" '
+            f"asks again."
+        )

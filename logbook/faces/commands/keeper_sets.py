@@ -19,11 +19,11 @@ app = typer.Typer()
     app,
     "join",
     "logbook keeper join 0472-0474 --as bracket --trip high-valley",
-    short="Say that keepers are one set.",
+    short="Say that keepers belong together.",
 )
 def join(
     which: options.KeeperNames,
-    kind: Annotated[JoinedKind, typer.Option("--as", help="What they are together.")],
+    kind: Annotated[JoinedKind, typer.Option("--as", help="What kind of set they are.")],
     trip: options.TripName = None,
     on: options.OfDay = None,
     body: options.OfBody = None,
@@ -40,7 +40,7 @@ def join(
 
 
 @options.command(
-    app, "split", "logbook keeper split 0472-0474 --trip high-valley", short="Say that keepers are no set."
+    app, "split", "logbook keeper split 0472-0474 --trip high-valley", short="Say that keepers are not a set."
 )
 def split(
     which: options.KeeperNames,
@@ -56,9 +56,9 @@ def split(
 
     opened, narrow = open_book(book), typed.narrowed(on, body)
     done = settled(lambda name: sets.split(opened, trip, name(which), narrow), as_json=as_json)
-    text = f"{', '.join(done.keepers)}: kept apart, and not proposed as one set again."
+    text = f"{', '.join(done.keepers)}: kept apart, and not proposed as a set again."
     if len(done.keepers) == 1:
-        text = f"{done.keepers[0]} is apart from its set, and not proposed as part of it again."
+        text = f"{done.keepers[0]} is taken out of its set, and not proposed for it again."
     _print(done, text, as_json)
 
 
@@ -66,7 +66,7 @@ def split(
     app,
     "sets",
     "logbook keeper sets --trip high-valley",
-    short="List the sets that were stated and those found.",
+    short="List the sets stated and the sets found.",
 )
 def sets_(
     trip: options.TripName = None,
@@ -92,7 +92,7 @@ def sets_(
         )
         return
     if not shown:
-        say('No set is stated or found; "logbook keeper join 0412-0414 --as bracket" states one.')
+        say('No sets are stated or found; "logbook keeper join 0412-0414 --as bracket" states one.')
     for one in shown:
         answer_prose(
             f"{str(one.kind).capitalize()}, {one.provenance}: {', '.join(one.keepers)} ({one.reason})"

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 app = typer.Typer()
 Measure = Annotated[
     bool,
-    typer.Option("--measure/--no-measure", help="Measure how sharp pictures are that were not measured yet."),
+    typer.Option("--measure/--no-measure", help="Measure pictures whose sharpness is not measured yet."),
 ]
 
 
@@ -26,7 +26,7 @@ Measure = Annotated[
     app,
     "sharpness",
     "logbook keeper sharpness --trip high-valley",
-    short="Measure which pictures are soft, to be confirmed.",
+    short="Find which pictures seem soft, for you to confirm.",
 )
 def sharpness(
     trip: options.TripName = None,
@@ -60,7 +60,7 @@ def after_import(book: "Book", trip: str | None) -> None:
     try:
         done = _measured(book, trip)
     except LogbookError as error:
-        say(f"How sharp they are was not measured: {error}")
+        say(f"Sharpness was not measured: {error}")
         return
     if not done.measured:
         return

@@ -44,7 +44,7 @@ def _sensor(text: str | None) -> dict[str, float | None]:
         "x"
     )
     if not by:
-        raise InvalidValueError(f'"{text}" is no sensor size; write width x height in mm, such as 36x24.')
+        raise InvalidValueError(f'"{text}" is not a sensor size; write width x height in mm, such as 36x24.')
     return {
         "sensor_width_mm": typed.a_number(width, "sensor width", "mm"),
         "sensor_height_mm": typed.a_number(height, "sensor height", "mm"),
@@ -69,11 +69,11 @@ class KitOptions(Told):
 
     owned: Annotated[bool | None, typer.Option("--owned/--not-owned", help="Whether it is yours.")] = None
     filter_name: Annotated[
-        str | None, typer.Option("--filter", metavar="NAME", help="As filters are written: nd8, pol, gnd8.")
+        str | None, typer.Option("--filter", metavar="NAME", help="Filter strength: nd8, pol, gnd8.")
     ] = None
     body: Annotated[
         str | None,
-        typer.Option("--body", metavar="TEXT", help="The camera's name as it stands in its files."),
+        typer.Option("--body", metavar="TEXT", help="The camera's name as its files give it."),
     ] = None
     sensor: Annotated[
         str | None,
@@ -98,9 +98,9 @@ class DecisionOptions(Told):
     noun = PackedItem
 
     trip: Annotated[
-        str | None, typer.Option("--trip", "-t", metavar="NAME", help="The trip that a decision is about.")
+        str | None, typer.Option("--trip", "-t", metavar="NAME", help="The trip the decision is for.")
     ] = None
-    packing: Annotated[Packing | None, typer.Option("--state", help="What was decided for the trip.")] = None
+    packing: Annotated[Packing | None, typer.Option("--state", help="Its state for the trip.")] = None
     why: Annotated[str | None, typer.Option("--why", metavar="TEXT", help="Why it was taken or left.")] = None
     used: Annotated[bool | None, typer.Option("--used/--unused", help="Whether it was used on the trip.")] = (
         None
@@ -116,7 +116,7 @@ class DecisionOptions(Told):
     "add",
     'logbook kit add "Ten-stop filter" --kind filter --filter nd1024 --owned '
     "--trip high-valley --state taken",
-    short="Add a piece of kit, and what was decided for a trip.",
+    short="Add a piece of kit, and its state for a trip.",
 )
 def add(
     title: Annotated[str, typer.Argument(metavar="TITLE", help="What it is called.")],
@@ -148,7 +148,7 @@ def list_(
     FACE.list(
         packing.list_kit(open_book(book), typed.given(kind=kind), trip),
         as_json,
-        'There is no such kit; "logbook kit add TITLE --kind filter" adds a piece.',
+        'No such kit in the book; "logbook kit add TITLE --kind filter" adds a piece.',
     )
 
 
@@ -164,12 +164,12 @@ def show(name: Name, as_json: options.Json = False, book: options.Book = None) -
     app,
     "edit",
     'logbook kit edit nd1000 --trip high-valley --state left --why "Seven stops are enough."',
-    short="Change a piece of kit, or what was decided for a trip.",
+    short="Change a piece of kit, or its state for a trip.",
 )
 def edit(
     names: Annotated[
         list[str],
-        typer.Argument(metavar="NAME...", help="One piece, or several with one decision for a trip."),
+        typer.Argument(metavar="NAME...", help="One piece, or several for one decision."),
     ],
     title: options.Title = None,
     kind: Kind = None,
@@ -191,7 +191,7 @@ def edit(
         return
     if changes:
         raise WrongUseError(
-            "Several pieces share only what was decided for a trip; change the rest one by one."
+            "Several pieces can only share a decision for a trip; make other changes one by one."
         )
     packed = packing.pack_all(open_book(book), names, decided.trip, decided.decision())
     if as_json:

@@ -87,7 +87,7 @@ def list_(
     FACE.list(
         records.list_all(open_book(book), kinds.LESSON, within),
         as_json,
-        'There is no such lesson; "logbook lesson add change TEXT" notes one.',
+        'No such lesson in the book; "logbook lesson add change TEXT" notes one.',
     )
 
 

@@ -27,7 +27,7 @@ app = typer.Typer()
 )
 def light(
     viewpoint: Annotated[
-        str | None, typer.Argument(metavar="VIEWPOINT", help="A viewpoint of the book; else --lat, --lon.")
+        str | None, typer.Argument(metavar="VIEWPOINT", help="A viewpoint in the book; or give --lat, --lon.")
     ] = None,
     on: options.On = None,
     at: options.At = None,
@@ -41,17 +41,17 @@ def light(
     horizon: options.Horizon = None,
     golden: Annotated[
         str | None,
-        typer.Option("--golden", metavar="FROM,TO", help="Sun heights of golden light; else -4,6."),
+        typer.Option("--golden", metavar="FROM,TO", help="Sun heights of golden light; default -4,6."),
     ] = None,
     blue: Annotated[
         str | None,
-        typer.Option("--blue", metavar="FROM,TO", help="Sun heights of blue light; else -6,-4."),
+        typer.Option("--blue", metavar="FROM,TO", help="Sun heights of blue light; default -6,-4."),
     ] = None,
     later: Annotated[
-        bool, typer.Option("--later", help="Of a time that clocks show twice, the second one.")
+        bool, typer.Option("--later", help="The second of a time that clocks show twice.")
     ] = False,
     refraction: Annotated[
-        bool, typer.Option("--refraction", help="Include what a standard air lifts in altitudes.")
+        bool, typer.Option("--refraction", help="Add standard refraction to altitudes.")
     ] = False,
     viewpoint_too: options.ViewpointToo = None,
     plain: options.Plain = False,  # noqa: ARG001  # its callback does the work
@@ -88,7 +88,7 @@ def light(
                 zone=zone,
             )
         else:
-            raise WrongUseError("Say where: a viewpoint of the book, or --lat with --lon.")
+            raise WrongUseError("Say where: a viewpoint in the book, or --lat with --lon.")
         if over := typed.a_horizon(horizon):
             place = standpoints.with_horizon(place, over)
         day = day_light.light_of_day(place, on_date, frame, limits)

@@ -44,9 +44,9 @@ class Prefer(StrEnum):
 def merge(
     other: Annotated[Path, typer.Argument(metavar="OTHER", help="The other book; it is only read.")],
     prefer: Annotated[
-        Prefer | None, typer.Option("--prefer", help="Which book holds where both say otherwise.")
+        Prefer | None, typer.Option("--prefer", help="Which book wins where they contradict each other.")
     ] = None,
-    dry_run: Annotated[bool, typer.Option("--dry-run", help="Only tell what would change.")] = False,
+    dry_run: Annotated[bool, typer.Option("--dry-run", help="Only show what would change.")] = False,
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
@@ -55,7 +55,7 @@ def merge(
 
     opened = open_book(book)
     if not other.expanduser().exists():
-        raise NotFoundError(f"There is no file {other}; name the other book, which is only read.")
+        raise NotFoundError(f"There is no file {other}; name the other book. It is only read.")
     decide: Decide = merges.undecided
     if prefer is Prefer.ASK or (prefer is None and sys.stdin.isatty() and not dry_run and not as_json):
         decide = _ask
@@ -68,7 +68,8 @@ def merge(
         _show(done, dry_run)
     if done.undecided and not dry_run:
         raise ConflictError(
-            f"Both books say otherwise in {counted_conflicts(len(done.undecided))}, so nothing was merged; "
+            f"The books contradict each other in {counted_conflicts(len(done.undecided))}, so nothing "
+            f"was merged; "
             "decide with --prefer newer, this, other or ask."
         )
 
@@ -84,7 +85,7 @@ def _ask(conflict: "Conflict") -> "Side | None":
     for line in _conflict_lines(conflict):
         say(line)
     while True:
-        said = typer.prompt("Which holds, this book or the other (this, other)?", err=True).strip().lower()
+        said = typer.prompt("Which wins, this book or the other (this, other)?", err=True).strip().lower()
         for side in Side:
             if said and str(side).startswith(said):
                 return side
@@ -101,14 +102,14 @@ def _show(done: "MergeResult", dry_run: bool) -> None:
     told = [f"{counted(table, count)} {verb}" for (verb, table), count in sorted(done.counts.items())]
     verb = "Merged" if done.is_done else "Would merge"
     if not told:
-        answer("Nothing to merge: this book has all that the other one says.")
+        answer("Nothing to merge: this book already has everything in the other.")
     elif done.is_done or dry_run:
         answer_prose(f"{verb}: {', '.join(told)}.")
         if done.decided:
             sides = Counter(str(side) for _, side in done.decided)
             answer(
-                f"Both said otherwise in {counted_conflicts(len(done.decided))}: "
-                f"this book holds in {sides['this']}, the other in {sides['other']}."
+                f"The books contradicted each other in {counted_conflicts(len(done.decided))}: this "
+                f"book won in {sides['this']}, the other in {sides['other']}."
             )
         for one in done.renamed[:LISTED]:
             answer(f"Two were called {one.old}: the {one.table} made later is now {one.new}.")
@@ -116,7 +117,7 @@ def _show(done: "MergeResult", dry_run: bool) -> None:
         pictures = "picture is" if done.not_here == 1 else "pictures are"
         say(f'{done.not_here} {pictures} not where they were; "logbook keeper locate FOLDER" finds them.')
     if done.backup is not None:
-        say(f"The book as it was before lies in {done.backup}.")
+        say(f"The book as it was is in {done.backup}.")
 
 
 def _conflict_lines(conflict: "Conflict") -> list[str]:

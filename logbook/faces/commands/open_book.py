@@ -25,9 +25,7 @@ app = typer.Typer()
 def open_pages(
     trip: options.TripName = None,
     on: options.On = None,
-    port: Annotated[
-        int, typer.Option("--port", metavar="N", help="A port of your choice.", min=0, max=65535)
-    ] = 0,
+    port: Annotated[int, typer.Option("--port", metavar="N", help="The port to use.", min=0, max=65535)] = 0,
     no_browser: Annotated[
         bool, typer.Option("--no-browser", help="Only print the address; do not open it.")
     ] = False,

@@ -32,21 +32,19 @@ app = typer.Typer()
 @options.command(app, "report", "logbook report high-valley --for client --into for-the-client")
 def report(
     trip: Annotated[
-        str | None, typer.Argument(metavar="TRIP", help="Slug of the trip, or the beginning of one.")
+        str | None, typer.Argument(metavar="TRIP", help="Short name of the trip, or the start of it.")
     ] = None,
-    audience: Annotated[
-        Audience | None, typer.Option("--for", help="Who will see it; each sees only its own part.")
-    ] = None,
-    into: Annotated[Path | None, typer.Option("--into", metavar="DIR", help="The folder to make.")] = None,
+    audience: Annotated[Audience | None, typer.Option("--for", help="Who will see it.")] = None,
+    into: Annotated[Path | None, typer.Option("--into", metavar="DIR", help="The folder to create.")] = None,
     everything: Annotated[
-        bool, typer.Option("--all", help="All trips of the book, with a search; for archive only.")
+        bool, typer.Option("--all", help="All trips in the book, with a search; archive only.")
     ] = False,
     check: Annotated[
         Path | None,
         typer.Option(
             "--check",
             metavar="DIR",
-            help="Search a finished report for what must not be shown, and name what to mend.",
+            help="Search a finished report for what must not be shown.",
         ),
     ] = None,
     leave_out: Annotated[
@@ -54,18 +52,20 @@ def report(
         typer.Option("--leave-out", metavar="K", help="Build without these keepers: 0412, 0415-0417."),
     ] = None,
     keep_mine: options.KeepMine = False,
-    zipped: Annotated[bool, typer.Option("--zip", help="Also make DIR.zip, for a mail.")] = False,
+    zipped: Annotated[bool, typer.Option("--zip", help="Also make DIR.zip, to send by mail.")] = False,
     opened: Annotated[bool, typer.Option("--open", help="Open it in the browser.")] = False,
     serve: Annotated[
-        bool, typer.Option("--serve", help="Serve it to browsers of this machine until Ctrl-C.")
+        bool, typer.Option("--serve", help="Serve it to browsers on this machine until Ctrl-C.")
     ] = False,
     host: Annotated[
         str, typer.Option("--host", metavar="NAME", help="This machine only: 127.0.0.1 or localhost.")
     ] = "127.0.0.1",
-    port: Annotated[int, typer.Option("--port", metavar="N", help="With --serve; else a free one.")] = 0,
+    port: Annotated[
+        int, typer.Option("--port", metavar="N", help="With --serve; a free port by default.")
+    ] = 0,
     url: Annotated[
         str | None,
-        typer.Option("--url", metavar="URL", help="Where it will stand; a link to it then shows a picture."),
+        typer.Option("--url", metavar="URL", help="Its web address; links to it then show a picture."),
     ] = None,
     trip_too: options.TripToo = None,
     as_json: options.Json = False,
@@ -140,7 +140,7 @@ def _address(url: str | None, audience: Audience) -> str:
     if url is None:
         return ""
     if audience is Audience.ARCHIVE:
-        raise WrongUseError("The archive is yours alone and stands at no address; leave --url out.")
+        raise WrongUseError("The archive is yours alone and has no address; leave out --url.")
     parts = urlsplit(url)
     if parts.scheme not in ("http", "https") or not parts.hostname or parts.query or parts.fragment:
         raise WrongUseError(
@@ -216,7 +216,7 @@ def _check(
     trip_id = listed.trip_id if listed else None
     if for_whom is None or (trip is None and trip_id is None):
         raise WrongUseError(
-            f"{folder} does not say of which trip it is and for whom; name the TRIP and give --for."
+            f"{folder} does not say which trip it shows and for whom; name the TRIP and give --for."
         )
     if for_whom is Audience.ARCHIVE:
         raise OutputError(
@@ -238,7 +238,7 @@ def _check(
     refuse_leaks(
         leaks,
         f"The report in {folder}",
-        "the folder was changed by other hands; delete it and build it again.",
+        "the folder was changed from outside; delete it and build it again.",
     )
     if not as_json:
         them = "a client" if for_whom is Audience.CLIENT else "students"
@@ -246,8 +246,8 @@ def _check(
     if beside:
         more = f" and {len(beside) - TOLD} more" if len(beside) > TOLD else ""
         say(
-            f"Not of the report as it was built: {', '.join(beside[:TOLD])}{more}. "
-            "Take it out before you send the folder."
+            f"Not part of the report as built: {', '.join(beside[:TOLD])}{more}. Take it out before "
+            f"you send the folder."
         )
 
 
@@ -264,7 +264,7 @@ def _serve(folder: Path, host: str, port: int, opened: bool) -> None:
 
     server = server_for(folder.expanduser(), host, port)
     url = f"http://{server.server_name}:{server.server_port}/"
-    say(f"{url} shows it on this machine only; Ctrl-C ends it.")
+    say(f"{url} shows it on this machine only; Ctrl-C stops it.")
     if opened:
         _open(url)
     try:

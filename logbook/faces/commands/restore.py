@@ -16,7 +16,7 @@ def restore(
     which: Annotated[
         str, typer.Argument(metavar="FILE", help='A file, a name from "backup --list", or latest.')
     ] = "latest",
-    dry_run: Annotated[bool, typer.Option("--dry-run", help="Only check the file and tell.")] = False,
+    dry_run: Annotated[bool, typer.Option("--dry-run", help="Only check the file and report.")] = False,
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
@@ -38,9 +38,9 @@ def restore(
         return
     held = f"{done.trips} trips and {done.keepers} keepers"
     if dry_run:
-        answer(f"{done.file} is a sound logbook with {held}; it would be put in place of {path}.")
+        answer(f"{done.file} is an undamaged logbook with {held}; it would replace {path}.")
         return
     answer(f"{path} is now what {done.file.name} held: {held}.")
     if done.before is not None:
         back = "" if done.before_is_damaged else f'; "logbook restore {done.before.name}" puts it back'
-        say(f"The book as it was before lies in {done.before}{back}.")
+        say(f"The book as it was is in {done.before}{back}.")

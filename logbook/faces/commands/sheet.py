@@ -26,7 +26,7 @@ app = typer.Typer()
 )
 def sheet(
     trip: Annotated[
-        str | None, typer.Argument(metavar="TRIP", help="Slug of the trip, or the beginning of one.")
+        str | None, typer.Argument(metavar="TRIP", help="Short name of the trip, or the start of it.")
     ] = None,
     on: options.On = None,
     into: Annotated[
@@ -34,10 +34,10 @@ def sheet(
         typer.Option(
             "--into",
             metavar="FILE.html",
-            help="A file or a folder, else here; - prints it.",
+            help="A file or a folder; here by default; - prints it.",
         ),
     ] = None,
-    paper: Annotated[Paper, typer.Option("--paper", help="What it is printed on.")] = Paper.A4,
+    paper: Annotated[Paper, typer.Option("--paper", help="The paper it is printed on.")] = Paper.A4,
     opened: Annotated[bool, typer.Option("--open", help="Open it in the browser.")] = False,
     trip_too: options.TripToo = None,
     as_json: options.Json = False,
@@ -58,7 +58,7 @@ def sheet(
     on_date = typed.a_date(measured.needed(on, "--on", "2025-10-16"))
     assert on_date is not None
     if into == STDOUT and as_json:
-        raise WrongUseError("--json and --into - both print; give one of them.")
+        raise WrongUseError("--json and --into - both print; give only one.")
     check_ahead(into)
     limits = light_limits()
     with plainly():

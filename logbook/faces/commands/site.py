@@ -38,7 +38,7 @@ class SiteOptions(Told):
 
     kinds: options.Kinds = None
     region: Annotated[
-        str | None, typer.Option("--region", metavar="TEXT", help="The wider region, as others may know it.")
+        str | None, typer.Option("--region", metavar="TEXT", help="The wider region, which others may see.")
     ] = None
     position: options.Where = None
     lat: options.Latitude = None
@@ -88,7 +88,7 @@ def list_(
     listing = records.list_all(open_book(book), kinds.SITE, {})
     if kind is not None:
         listing = replace(listing, records=tuple(site for site in listing.records if kind in site.kinds))
-    FACE.list(listing, as_json, 'The book has no such site yet; "logbook site add TITLE" adds one.')
+    FACE.list(listing, as_json, 'No such site in the book yet; "logbook site add TITLE" adds one.')
 
 
 @options.command(app, "edit", 'logbook site edit quarry --hazards "Loose rock below the north face."')

@@ -22,7 +22,7 @@ def import_(
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
-    """Take in a track and place keepers by it; again is harmless."""
+    """Take in a track and place keepers by it; running it again changes nothing."""
     from logbook.services import tracks
 
     done = tracks.take_track(open_book(book), file.expanduser(), trip)
@@ -49,7 +49,7 @@ def import_(
             }
         )
         return
-    answer(f"{done.file}: {done.points} points{', known already' if done.known else ''}.")
+    answer(f"{done.file}: {done.points} points{', already known' if done.known else ''}.")
     for doubt in done.doubts:
         say(doubt)
     rows = [
@@ -61,7 +61,7 @@ def import_(
         ]
         for one in done.placed
     ]
-    empty = "It places no keeper: each has its own position, or none was made while it was recorded."
+    empty = "It places no keepers: each has its own position, or none was taken while it was recorded."
     answer_table(("keeper", "inferred place", "gap", "speed"), rows, empty)
 
 

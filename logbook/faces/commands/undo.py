@@ -14,7 +14,7 @@ app = typer.Typer()
 
 @options.command(app, "undo", "logbook undo --dry-run")
 def undo(
-    dry_run: Annotated[bool, typer.Option("--dry-run", help="Only tell what would be taken back.")] = False,
+    dry_run: Annotated[bool, typer.Option("--dry-run", help="Only show what would be taken back.")] = False,
     list_: Annotated[
         bool, typer.Option("--list", help="List what can be taken back, the last first.")
     ] = False,
@@ -45,4 +45,4 @@ def undo(
     if done.next is not None:
         say(f"Before it: {command_words(done.next, utc_now())}.")
     if done.backup is not None:
-        say(f"The book as it was before lies in {done.backup}.")
+        say(f"The book as it was is in {done.backup}.")

@@ -47,9 +47,11 @@ class ViewpointOptions(Told):
     elevation_m: options.Elevation = None
     facing_deg: options.Facing = None
     horizon: options.Horizon = None
-    looks_at: Annotated[str | None, typer.Option("--looks-at", metavar="TEXT", help="What one sees.")] = None
+    looks_at: Annotated[
+        str | None, typer.Option("--looks-at", metavar="TEXT", help="What the view shows.")
+    ] = None
     tripod_rule: Annotated[
-        TripodRule | None, typer.Option("--tripod", help="Whether a tripod may stand there.")
+        TripodRule | None, typer.Option("--tripod", help="Whether tripods are allowed there.")
     ] = None
     footing: options.FootingName = None
     access: options.Access = None
@@ -89,7 +91,7 @@ def list_(site: SiteName = None, as_json: options.Json = False, book: options.Bo
     FACE.list(
         listing,
         as_json,
-        'The book has no such viewpoint yet; "logbook viewpoint add TITLE --site SITE" adds one.',
+        'No such viewpoint in the book yet; "logbook viewpoint add TITLE --site SITE" adds one.',
     )
 
 

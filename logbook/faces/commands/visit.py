@@ -101,7 +101,7 @@ def list_(
     FACE.list(
         records.list_all(open_book(book), kinds.VISIT, within),
         as_json,
-        'There is no such visit; "logbook visit add --viewpoint NAME --on DATE" adds one.',
+        'No such visit in the book; "logbook visit add --viewpoint NAME --on DATE" adds one.',
     )
 
 
@@ -134,7 +134,7 @@ def edit(
     app,
     "split",
     "logbook visit split quarry-ledge-2025-10-14 --at 18:05",
-    short="Cut one visit in two at a time of its day.",
+    short="Cut one visit in two at a given time.",
 )
 def split(
     name: Name,
@@ -152,8 +152,8 @@ def split(
     _show_cut(done, f"{first} now ends at {when:%H:%M}, and {second} begins then", as_json)
     if done.tries is not None:
         say(
-            f"Its {done.tries} tries were of both; they are unknown now. "
-            f'"logbook visit edit {first} --tries N" says how many were whose.'
+            f"Its {done.tries} tries covered both, so each is now unknown. "
+            f'"logbook visit edit {first} --tries N" sets each.'
         )
 
 

@@ -115,7 +115,7 @@ def _said(lit: Sequence[_Lit], begins_min: int) -> str:
     sides = {one.side for one in lit}
     side = f", {sides.pop()}" if len(sides) == 1 and all(sides) else ""
     days, heights = _days({one.day for one in lit}), _heights([one.height_deg for one in lit])
-    known = f"known from {counted(len(lit), 'picture')} made {made} on {days}"
+    known = f"based on {counted(len(lit), 'picture')} taken {made} on {days}"
     return sentence(f"{_light(first)}; {known}, {heights}{side}")
 
 

@@ -80,7 +80,7 @@ def refuse(folder: Path, found: ByHand) -> None:
     what = ", ".join(words for words, then in told.items() if then)
     then = ", ".join(filter(None, told.values()))
     raise OutputError(
-        f"The report in {folder} was changed by hand since it was built ({what}); move what is yours "
+        f"The report in {folder} was changed by hand since it was built ({what}); move your own work "
         f"elsewhere, or add --keep-mine: {then}."
     )
 

@@ -95,20 +95,20 @@ def _only(headings: tuple[PageHeading, ...], *sections: PageSection) -> tuple[Pa
     return tuple(by_section[one] for one in sections)
 
 
-_PLAN_AND_OUTCOME = "The plan stands on the left as it was made; what happened, and why, on the right."
+_PLAN_AND_OUTCOME = "The plan as it was made is on the left; what happened, and why, on the right."
 _DAYS = PageHeading(PageSection.DAYS, "The days")
 _TOLD = PageHeading(PageSection.STORY, "The day")
-_WORK = PageHeading(PageSection.WORK, "To work with")
+_WORK = PageHeading(PageSection.WORK, "For your own work")
 _ALL = PageHeading(PageSection.PICTURES, "Every picture")
 _CLIENT_SECTIONS = (
     PageHeading(PageSection.PLATES, "The pictures", anchor="pictures"),
-    PageHeading(PageSection.BRIEF, "Asked and delivered"),
+    PageHeading(PageSection.BRIEF, "Asked for and delivered"),
     PageHeading(PageSection.PLACES, "Places"),
     PageHeading(
         PageSection.CONDITIONS,
         "Conditions that mattered",
-        "Only what decided about a picture, and every closure. All of it was seen on the day named; none "
-        "of it is a statement about today.",
+        "Only what decided a picture, and every closure. All of it was seen on the day given and says "
+        "nothing about today.",
     ),
     PageHeading(PageSection.NEXT, "Next visit"),
     PageHeading(PageSection.MAPS, "Maps"),
@@ -148,7 +148,7 @@ _STUDENTS_SECTIONS = (
     PageHeading(
         PageSection.OTHERWISE,
         "Plan and outcome",
-        f"{_PLAN_AND_OUTCOME} Planned values were stated by the photographer unless marked otherwise.",
+        f"{_PLAN_AND_OUTCOME} Planned values were stated by the photographer unless marked.",
     ),
     PageHeading(PageSection.MADE, "Made as planned"),
     PageHeading(PageSection.STORY, "Day by day"),
@@ -160,11 +160,11 @@ _STUDENTS_SECTIONS = (
     PageHeading(
         PageSection.CONDITIONS,
         "Conditions by place and time",
-        "Seen on the day and at the time named; none of it is a statement about today.",
+        "Seen on the day and at the time given; it says nothing about today.",
     ),
     PageHeading(PageSection.MAPS, "Maps"),
     PageHeading(PageSection.PLACES, "Places and their dangers"),
-    PageHeading(PageSection.CAUTIONS, "Before anyone goes there"),
+    PageHeading(PageSection.CAUTIONS, "Before you go there"),
     _ALL,
 )
 _STUDENTS = Edition(
@@ -208,7 +208,7 @@ _ARCHIVE_SECTIONS = (
     PageHeading(PageSection.MAPS, "Maps"),
     PageHeading(PageSection.PLACES, "Places"),
     PageHeading(PageSection.KIT, "Kit"),
-    PageHeading(PageSection.CAUTIONS, "Before anyone goes there"),
+    PageHeading(PageSection.CAUTIONS, "Before you go there"),
     _ALL,
 )
 _ARCHIVE = Edition(

@@ -87,8 +87,8 @@ def _bare_time(trip: TripAsked) -> Made | None:
         return None
     equal = equivalent(frame.settings, filters=())
     question = (
-        f"Picture {frame.number} was made at {with_filters(frame.settings)}. What time would the same "
-        "exposure have taken without filters?"
+        f"Picture {frame.number} was made at {with_filters(frame.settings)}. What shutter speed "
+        f"would have given the same exposure without filters?"
     )
     return question, see(frame), _equal(equal.exposure, equal), (equal.working,)
 
@@ -120,7 +120,7 @@ def _packed_filters(trip: TripAsked) -> Made | None:
     question = (
         f"In the light of picture {frame.number}, EV {scene_text(frame)} at ISO 100, {why} {bare(wish)}. "
         f"These neutral filters were packed: {filters_text(item.name for item in trip.packed)}. "
-        "Which of them, alone or stacked, give that time within a third of a stop?"
+        "Which of them, alone or stacked, give that shutter speed within a third of a stop?"
     )
     if fitting := near(reached):
         answer = f"{', or '.join(_choice(choice) for choice in fitting)}."
@@ -141,7 +141,7 @@ def _beyond_guide(trip: TripAsked) -> Made | None:
     question = (
         f"Picture {frame.number} was made {_how(frame)} at {written_exposure(frame.settings.exposure_s)} and "
         f"{number_text(frame.keeper.focal_35mm or 0.0)} mm (35 mm equivalent). By how many stops is that "
-        "slower than the guide for hand-held pictures, one over the focal length, without stabilisation?"
+        "slower than the guide for handheld pictures, one over the focal length, without stabilisation?"
     )
     return question, see(frame), f"{counted_stops(round(-steady.margin_stops, 1))}.", (steady.working,)
 
@@ -158,8 +158,8 @@ def _iso_for_guide(trip: TripAsked) -> Made | None:
     equal = equivalent(settings, exposure_s=max(inside), free=Free.ISO)
     question = (
         f"Which ISO would have brought picture {frame.number}, made at {bare(settings)}, to "
-        f"{exposure_text(max(inside))}, the longest marked time inside that guide, with aperture and filters "
-        "as they were?"
+        f"{exposure_text(max(inside))}, the slowest marked shutter speed within that guide, with "
+        f"aperture and filters as they were?"
     )
     return question, see(frame), _equal(iso_text(equal.iso), equal), (equal.working,)
 
@@ -237,7 +237,7 @@ def _wish_to_reach(trip: TripAsked) -> tuple[MeteredPicture, Settings, str, Reac
         return None
     frame = max(trip.lit, key=lambda one: (one.scene_ev100 or 0.0, -one.number))
     wish = Settings(WISH_APERTURE, WISH_S, 100)
-    return frame, wish, "somebody wishes for", reach(wish, frame.scene_ev100 or 0.0, trip.packed)
+    return frame, wish, "somebody would like", reach(wish, frame.scene_ev100 or 0.0, trip.packed)
 
 
 def _groups(trip: TripAsked) -> list[list[MeteredPicture]]:

@@ -19,7 +19,7 @@ def hand_over(report: Path, into: Path, *, keep_mine: bool = False) -> tuple[str
     """
     listed = read_list(report)
     if listed is None:
-        raise OutputError("The report is no longer there; build it again.")
+        raise OutputError("The report is gone; build it again.")
     into = into.expanduser().resolve()
     before = read_list(into)
     with swapped_in(into, listed.audience, listed.trip_id or "", keep_mine=keep_mine) as building:

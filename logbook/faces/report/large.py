@@ -64,22 +64,22 @@ def _in_the_book(keeper: Keeper, belongs: tuple[Fact | None, ...]) -> Iterator[F
     yield fact("Auto bracket", {None: "", True: "yes", False: "no"}[keeper.auto_bracket])
     yield from belongs
     if keeper.latitude_deg is not None and keeper.longitude_deg is not None:
-        yield fact("Camera's position", position_text(keeper.latitude_deg, keeper.longitude_deg, 6))
+        yield fact("Camera position", position_text(keeper.latitude_deg, keeper.longitude_deg, 6))
     if keeper.altitude_m is not None:
-        yield fact("Camera's altitude", f"{keeper.altitude_m:.0f} m")
+        yield fact("Camera altitude", f"{keeper.altitude_m:.0f} m")
     if keeper.direction_deg is not None:
         north = {None: "", True: "magnetic", False: "true"}[keeper.direction_is_magnetic]
-        yield fact("Camera's direction", f"{keeper.direction_deg:.0f}° {north}")
-    yield fact("Camera's reading of the light", *light_words(keeper))
-    yield fact("Subject's distance", *distance_words(keeper))
+        yield fact("Camera direction", f"{keeper.direction_deg:.0f}° {north}")
+    yield fact("Camera's light reading", *light_words(keeper))
+    yield fact("Subject distance", *distance_words(keeper))
     yield fact("Rating", str(keeper.rating) if keeper.rating is not None else "")
     yield fact("Label", line(keeper.label))
     yield fact("Keywords", *map(line, keeper.keywords))
     yield fact("Place, as the file says", line(keeper.place))
     yield fact("Credit, as the file says", line(keeper.credit))
     yield fact("Copyright, as the file says", line(keeper.copyright))
-    yield fact("Camera's own time", line(keeper.taken_text), line(keeper.utc_offset_text))
-    yield fact("Its time put right", moment_text(keeper))
+    yield fact("Time by the camera's clock", line(keeper.taken_text), line(keeper.utc_offset_text))
+    yield fact("Time corrected", moment_text(keeper))
     yield fact("Zone", line(keeper.zone))
     evidence = str(keeper.clock_evidence or "no evidence")
     yield fact("Clock correction", f"{keeper.clock_offset_s:+d} s", evidence)

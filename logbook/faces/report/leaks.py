@@ -21,7 +21,7 @@ from logbook.services.leaks.readings import FileReading, reading_of
 from logbook.services.leaks.search import FoundSecret, find_in_reading
 from logbook.services.leaks.secrets import PERSON, PLACE, Secrets, secrets_of
 
-OUR_FAULT = "it comes from this program's own doing, so send nothing, and tell whoever maintains it."
+OUR_FAULT = "it comes from this program itself, so send nothing, and tell whoever maintains it."
 LISTED = 6  # findings, and fields of each, that a refusal names
 _DATA = re.compile(r"data:[\w/+.;=-]*?;base64,([A-Za-z0-9+/=\s]{16,})")
 
@@ -53,7 +53,7 @@ def refuse_leaks(leaks: Sequence[Leak], what: str, otherwise: str = OUR_FAULT) -
     traced = [leak for leak in leaks if leak.origins]
     mend = f"Take it out of the texts in the book{stand}, then try again." if traced else ""
     if len(traced) < len(leaks):
-        rest = "What is named without a record stands in none" if traced else "No record of the book holds it"
+        rest = "Anything listed without a record is in none" if traced else "No record in the book holds it"
         mend = f"{mend} {rest}: {otherwise}".strip()
     raise OutputError(f"{what} would show others what it must not: {told}{more}. {mend}")
 
@@ -63,7 +63,7 @@ def _told(what: str, hint: str, origins: tuple[Origin, ...], files: Sequence[str
     where = names[0] if len(names) == 1 else f"{names[0]} and {len(names) - 1} more"
     few = "; ".join(map(str, origins[:LISTED]))
     rest = f"; and {len(origins) - LISTED} more" if len(origins) > LISTED else ""
-    mend = f", which stands in: {few}{rest}" if origins else ""
+    mend = f", found in: {few}{rest}" if origins else ""
     return f"{where} {'shows' if len(names) == 1 else 'show'} {what}{f' ({hint})' if hint else ''}{mend}"
 
 

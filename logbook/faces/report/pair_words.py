@@ -114,7 +114,7 @@ def _look(order: Order, match: ViewPair) -> str:
         short, long = (written_exposure(one.settings.exposure_s) for one in (low, high))
         return (
             f"Look at {_moving(order, match)}: {short} (picture {low.number}) stops movement, {long} "
-            f"(picture {high.number}) draws it out. What stood still is alike in both."
+            f"(picture {high.number}) draws it out. What stood still is the same in both."
         )
     if match.decision is Decision.ISO:
         return (
@@ -164,7 +164,7 @@ def _look_through(match: ViewPair) -> str:
             f"{_stronger(match)}) holds the sky back and leaves the foreground as it was."
         )
     dark = match.second if match.change.stops < 0 else match.first
-    return f"Look at the brightness alone: a neutral filter leaves no other trace (picture {dark.number})."
+    return f"Look only at the brightness: a neutral filter leaves no other trace (picture {dark.number})."
 
 
 def _marking(frame: MeteredPicture) -> list[Filter]:
@@ -274,7 +274,7 @@ def _finding(match: ViewPair) -> str:
     gives = _gives(change.decision, change.stops)
     if change.made_up:
         rest = listed([_gives(one.setting, one.stops) for one in change.made_up])
-        words = f"In picture {second} {gives}; to make up for it, {rest}: the same exposure."
+        words = f"In picture {second} {gives}; to make up for it, {rest}: the exposure is the same."
         return " ".join(
             (words, *(_TRACE[one.setting](one) for one in change.made_up if one.setting in _TRACE))
         )

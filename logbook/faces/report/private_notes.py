@@ -25,13 +25,13 @@ def trip_notes(draft: PageDraft) -> TripNotes:
             fact("Audience", str(trip.audience or "")),
             fact("Zone", line(trip.zone)),
             fact("A day ends at", clock(trip.day_ends_at)),
-            fact("Places shown to others", str(trip.location_shown)),
+            fact("How others see places", str(trip.location_shown)),
             fact("Slug", line(trip.slug)),
             fact("Credit", line(trip.credit)),
             fact("Rights", line(trip.rights)),
             fact("Contact", line(trip.contact)),
             fact("Names kept from others", *map(line, trip.private_names)),
-            fact("Words that may stand all the same", *map(line, trip.may_say)),
+            fact("Words allowed all the same", *map(line, trip.may_say)),
             fact("To plan what is still to get", return_command(trip.slug)) if _is_to_get(draft) else None,
         ),
     )
@@ -60,7 +60,7 @@ def kit(draft: PageDraft) -> Table | None:
             )
         )
     heads = ("Piece", "Kind", "Decision", "Why", "On the trip", "About it")
-    return Table("What was packed, what was left, and why", heads, tuple(rows)) if rows else None
+    return Table("What was packed, what was left behind, and why", heads, tuple(rows)) if rows else None
 
 
 def loose(draft: PageDraft) -> Table | None:

@@ -88,24 +88,24 @@ SETTINGS: dict[str, Setting] = {  # by field, in the order of the table's column
         in_table=True,
         by_camera=False,
     ),
-    "support": Setting("Support", "What held the camera.", in_table=True, by_camera=False),
+    "support": Setting("Support", "What supported the camera.", in_table=True, by_camera=False),
     "bias_stops": Setting(
         "Exposure bias",
-        "By how much the camera was told to expose more or less than it measured.",
+        "How much more or less the camera was set to expose than it measured.",
         lambda stops: f"{stops_text(stops)} EV",
         "Exposure bias (stops)",
     ),
-    "exposure_mode": Setting("Exposure mode", "Who chose aperture and time."),
+    "exposure_mode": Setting("Exposure mode", "Who chose aperture and shutter speed."),
     "metering": Setting("Metering", "Which part of the picture the camera measured."),
     "lens": Setting("Lens", "The lens, as the camera wrote it."),
-    "body": Setting("Camera", "The camera, as it wrote itself."),
+    "body": Setting("Camera", "The camera, as it named itself."),
 }
 LINE = ("exposure_s", "f_number", "iso", "focal_mm", "filters", "support")  # what one line tells
 
 _ORIGINS: dict[str, str] = {
     Provenance.CAMERA: "“camera” was read from the picture's own file",
-    Provenance.STATED: "“stated” was said by a person",
-    Provenance.ASSUMED: "“assumed” was carried over from before and not confirmed",
+    Provenance.STATED: "“stated” came from a person",
+    Provenance.ASSUMED: "“assumed” was carried forward and not confirmed",
     Provenance.INFERRED: "“inferred” was worked out from other values",
 }
 _PICTURE = Column("Picture", "The picture's number on these pages, in the order they were taken.", "Picture")
@@ -202,9 +202,9 @@ def _legend(names: Sequence[str], values: Iterable[Value]) -> str:
     said[0] += f"; {by_hand} {were} stated by the photographer." if by_hand else "."
     origins = [told for word, told in _ORIGINS.items() if any(value.origin == word for value in shown)]
     if origins:
-        said.append(f"Where that is not so, a word stands beside the value: {', '.join(origins)}.")
+        said.append(f"Where that is not so, a word beside the value says so: {', '.join(origins)}.")
     none, unknown = any(v.text == NONE for v in shown), any(v.origin == "unknown" for v in shown)
-    words = ["“None” means there was none"] * none + ["“unknown” means that nobody noted it"] * unknown
+    words = ["“None” means there was none"] * none + ["“unknown” means nobody noted it"] * unknown
     return " ".join([*said, *([sentence("; ".join(words))] if words else [])])
 
 

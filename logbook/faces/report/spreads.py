@@ -23,7 +23,7 @@ from logbook.faces.report.settings import settings_line
 from logbook.faces.report.where import place_name
 from logbook.faces.words.attempts import attempts_text
 from logbook.faces.words.glass import readable
-from logbook.faces.words.phrases import because, date_text, listed, sentence, short_date, why_not, window_text
+from logbook.faces.words.phrases import date_text, listed, sentence, short_date, why_not, window_text
 from logbook.faces.words.prose import line
 from logbook.faces.words.verdicts import off_text
 
@@ -97,7 +97,7 @@ def outcome_line(order: Order, shot: Shot) -> OutcomeLine:
         anchor=f"shot-{number}",
         title=line(shot.title),
         status=status(order, shot),
-        why=because(outcome.reasons) if outcome and outcome.word is not OutcomeWord.OPEN else "",
+        why=why_not(outcome.reasons) if outcome and outcome.word is not OutcomeWord.OPEN else "",
         instead=_in_its_place(order, shot),
     )
 
@@ -117,8 +117,8 @@ def _became(order: Order, shot: Shot) -> str:
     """What the status alone does not say: the reasons, unless a person's own words follow."""
     outcome = order.account.outcomes.get(shot.id)
     if outcome is None or outcome.word is OutcomeWord.OPEN:
-        return "" if order.not_tried(shot) else "Nothing has been decided about this shot yet."
-    why = "" if note(outcome.note) else why_not(outcome.reasons)
+        return "" if order.not_tried(shot) else "Nothing is decided about this shot yet."
+    why = sentence(why_not(outcome.reasons)) if outcome.reasons and not note(outcome.note) else ""
     if outcome.word is not OutcomeWord.REPLACED:
         return why
     named = any(order.replacement(outcome))

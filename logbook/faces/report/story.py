@@ -49,7 +49,7 @@ def tries(draft: PageDraft) -> Table:
         "Tries on every visit, and how many pictures were kept",
         ("Visit", "Purpose", "Tries", "Kept", "Tries per kept picture"),
         tuple(rows),
-        "A try is one picture taken on purpose; most fail, and that is how the kept ones came about.",
+        "A try is one picture taken on purpose; most fail, and that is how the good ones come about.",
     )
 
 

@@ -81,7 +81,8 @@ def many_changes(trip: TripAsked) -> Made | None:
     changed = changed_settings(first.settings, second.settings) or ()
     question = (
         f"Picture {first.number} was made at {with_filters(first.settings)}, picture {second.number} of the "
-        f"same view at {with_filters(second.settings)}. That is too much at once for a pair. How many stops "
+        f"same view at {with_filters(second.settings)}. That is too much at once to compare as a pair. "
+        f"How many stops "
         "brighter or darker does each change make the second picture, and all of them together?"
     )
     left = compared.difference_stops or 0.0
@@ -96,7 +97,7 @@ def _turned(*both: MeteredPicture) -> str:
     kinds = {one for frame in both for one in frame.settings.filters or () if one.low_stops != one.high_stops}
     return "".join(
         f" The {filter_text(one.name)} is counted as {counted_stops(one.typical_stops or 0.0)}; turned "
-        f"otherwise it takes {number_text(one.low_stops or 0.0)} to {number_text(one.high_stops or 0.0)}."
+        f"differently, it takes {number_text(one.low_stops or 0.0)} to {number_text(one.high_stops or 0.0)}."
         for one in sorted(kinds, key=lambda one: one.name)
     )
 

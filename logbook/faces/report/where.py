@@ -38,4 +38,4 @@ def position_words(account: Shown, place: Site | Viewpoint) -> str:
 def rounding(account: Shown, places: Iterable[Site | Viewpoint]) -> str:
     """Return the sentence that says why positions are only near, or nothing where none of them is."""
     rounded = any(place.position and account.is_area(place) for place in places)
-    return "What is “near” a position is rounded to a tenth of a degree on purpose." if rounded else ""
+    return "“Near” means a position rounded on purpose to a tenth of a degree." if rounded else ""

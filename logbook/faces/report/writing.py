@@ -101,7 +101,7 @@ def _check(into: Path) -> None:
         raise OutputError(f"{into} is a file, and a report is a folder; choose another name.")
     if read_list(into) is None and any(into.iterdir()):
         raise OutputError(
-            f"The folder {into} is not empty and is not a report of this program; "
+            f"The folder {into} is not empty, and is not a report made by this program; "
             "choose an empty or a new one."
         )
 

@@ -31,7 +31,7 @@ def zip_report(folder: Path, target: Path | None = None, *, is_private: bool = F
     target = target or folder.with_name(f"{folder.name}.zip")
     listed = read_list(folder)
     if listed is None:
-        raise OutputError(f"{folder} is not a report of this program; build it again.")
+        raise OutputError(f"{folder} is not a report made by this program; build it again.")
     with (
         put_whole(target, Purpose("zipped report", is_private)) as building,
         ZipFile(building, "w") as archive,

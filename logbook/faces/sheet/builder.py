@@ -63,7 +63,7 @@ def build_sheet(day: FieldDay, paper: Paper) -> Sheet:
     sky_unknown = None
     if not day.skies:
         sky_unknown = day.unknown_sky or (
-            "Sun and moon: unknown, because no place of this day has a position in the book."
+            "Sun and moon unknown: no place of this day has a position in the book."
         )
     pack, undecided, left = (_kit(day, one) for one in (Packing.TAKEN, Packing.CONSIDERED, Packing.LEFT))
     return Sheet(
@@ -182,7 +182,8 @@ def _in_this_light(day: FieldDay, shot: Shot) -> str | None:
     best = found.reach.choices[0] if found.reach.choices else found.reach.nearest
     with_it = f", {watch_text(best.exposure_s)} with {stack_text(best.filters)}" if best.filters else ""
     return (
-        f"At {clock(found.moment.at)} these settings take about {watch_text(bare)} bare{with_it} (meter it)"
+        f"At {clock(found.moment.at)} these settings need about {watch_text(bare)} without "
+        f"filters{with_it} (meter it)"
     )
 
 

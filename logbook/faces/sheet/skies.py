@@ -78,7 +78,7 @@ def _horizon(groups: list[list[tuple[Site, LightDay]]]) -> str:
     """The horizon over which sun and moon rise and set, for each column where columns differ."""
     texts = [group[0][1].standpoint.horizon_text for group in groups]
     if all(group[0][1].standpoint.observer.horizon_deg is None for group in groups):
-        return f"For {'; '.join(dict.fromkeys(texts))}; hills take the sun earlier and give it later."
+        return f"For {'; '.join(dict.fromkeys(texts))}; hills hide the sun earlier and show it later."
     if len(set(texts)) == 1:
         return f"Sun and moon rise and set over {texts[0]}."
     said = (f"over {text} at {_places(group, groups)}" for text, group in zip(texts, groups, strict=True))
@@ -118,7 +118,7 @@ def _column(group: list[tuple[Site, LightDay]], groups: list[list[tuple[Site, Li
         if stays is not None:
             notes.append(f"The {body} does not {'set' if stays is Stays.ABOVE else 'rise'} on this day.")
     if len(groups) == 1 and len(group) > 1:
-        notes.append("The same to two minutes at all places of the day.")
+        notes.append("The same to within two minutes at all places of the day.")
     times = tuple(_times(light, name) for name in _shown(light.limits))
     return SkyColumn(_places(group, groups), _zone(light), times, tuple(notes))
 

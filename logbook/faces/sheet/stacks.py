@@ -90,7 +90,9 @@ def _stops_text(stack: tuple[Filter, ...]) -> str:
 def _notes(filters: Sequence[Filter], stacks: Sequence[tuple[Filter, ...]]) -> list[str]:
     notes = []
     if any(one.kind is FilterKind.POLARISER for stack in stacks for one in stack):
-        notes.append("A polariser takes more or less as it turns: the times are for the usual amount.")
+        notes.append(
+            "A polariser takes more or less light as it turns: the shutter speeds are for the usual amount."
+        )
     if any(len(stack) > 1 for stack in stacks):
         notes.append("Stacked filters may darken the corners below 28 mm, three below 50 mm.")
     for one in dict.fromkeys(filters):

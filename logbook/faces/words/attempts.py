@@ -8,7 +8,7 @@ from logbook.faces.words.phrases import because, date_text
 
 
 def attempts_text(attempts: Sequence[Attempt]) -> str:
-    """Return "planned 2029, missed because of the water; planned 2031, made", or nothing."""
+    """Return "planned 2029, missed because the water was against it; planned 2031, made", or nothing."""
     years = [one.shot.on_date.year for one in attempts if one.shot.on_date]
     are_enough = len(set(years)) == len(years)
     return "; ".join(_attempt_text(one, by_year=are_enough) for one in attempts)

@@ -23,19 +23,19 @@ _OPEN = {SubjectKind.MOUNTAIN, SubjectKind.DESERT, SubjectKind.DUNE, SubjectKind
 _BY_KIND = (
     (
         _WET,
-        "Water rises faster than it is noticed: know the way out before setting up, and stay off wet rock.",
+        "Water rises faster than you notice: know the way out before setting up, and stay off wet rock.",
     ),
     (
         {SubjectKind.COAST},
         "Watch the surf for ten minutes before going near it, and never turn your back on it.",
     ),
-    (_HIGH, "Keep back from edges; look at the ground first and through the finder afterwards."),
-    ({SubjectKind.ICE}, "Walk on ice only where those who know it walk; it is never the same twice."),
+    (_HIGH, "Keep back from edges; look at the ground first, and through the finder afterwards."),
+    ({SubjectKind.ICE}, "Walk on ice only where people who know it walk; it is never the same twice."),
     (_OPEN, "In the open, heat and lightning decide: leave early rather than finish the exposure."),
     ({SubjectKind.WILDLIFE}, "Keep the distance the animal chooses; no picture is worth its flight."),
 )
 _SLIPPERY = {Footing.ICE, Footing.SNOW}
-_ICE_NOTE = "Snow and ice underfoot: spikes on boots and on tripod feet, and nobody works alone."
+_ICE_NOTE = "Snow and ice underfoot: spikes on boots and tripod feet, and nobody works alone."
 
 
 def cautions(

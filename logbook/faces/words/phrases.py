@@ -36,17 +36,17 @@ REASONS: dict[Reason, str] = {
 }
 
 WHY_NOT: dict[Reason, str] = {
-    Reason.CLOSURE: "A closure stood in the way.",
-    Reason.CROWD: "The crowd stood in the way.",
-    Reason.WEATHER: "The weather did not allow it.",
-    Reason.WATER: "The water did not allow it.",
-    Reason.LIGHT: "The light did not allow it.",
-    Reason.TIME: "There was not enough time for it.",
-    Reason.COST: "It cost too much.",
-    Reason.RULE: "A rule on site forbade it.",
-    Reason.GEAR: "The gear was not enough for it.",
-    Reason.TECHNIQUE: "The technique did not carry it.",
-    Reason.OTHER: "There was another reason.",
+    Reason.CLOSURE: "a closure was in the way",
+    Reason.CROWD: "the crowd was in the way",
+    Reason.WEATHER: "the weather was against it",
+    Reason.WATER: "the water was against it",
+    Reason.LIGHT: "the light was against it",
+    Reason.TIME: "there was not enough time",
+    Reason.COST: "it cost too much",
+    Reason.RULE: "a rule on site forbade it",
+    Reason.GEAR: "the gear was not up to it",
+    Reason.TECHNIQUE: "the technique proved too difficult",
+    Reason.OTHER: "there was another reason",
 }
 
 STATUSES: dict[OutcomeWord, str] = {
@@ -187,10 +187,10 @@ def condition_text(kind: ConditionKind, level: str | None, direction: str | None
 
 
 def why_not(reasons: tuple[Reason, ...]) -> str:
-    """Return the reasons as sentences of their own: "It cost too much."; nothing without reasons."""
-    return " ".join(WHY_NOT[reason] for reason in reasons)
+    """Return "the crowd was in the way and it cost too much", or nothing."""
+    return listed([WHY_NOT[reason] for reason in reasons])
 
 
 def because(reasons: tuple[Reason, ...]) -> str:
-    """Return "because of the crowd and the light", or nothing."""
-    return f"because of {listed([REASONS[reason] for reason in reasons])}" if reasons else ""
+    """Return "because the crowd was in the way and it cost too much", or nothing."""
+    return f"because {why_not(reasons)}" if reasons else ""

@@ -254,7 +254,7 @@ def _of_index(book: Book, *, is_readable: bool) -> tuple[Differences | None, lis
         return None, [Finding(CheckArea.INDEX, "search index", what, None, again, fix)]
     try:
         with book.deriving():
-            pass  # what another program wrote comes into the index with the next transaction: no fault
+            pass  # changes by another program comes into the index with the next transaction: no fault
         index = check_index(book)
     except Exception as error:  # it reads every row, so a row that cannot be read stops it too
         what = f"it cannot be compared with the book ({type(error).__name__})"

@@ -1,7 +1,7 @@
 """In again: taking an export of ours into a book, all of it or nothing.
 
-One surprising decision: a record that the book has already is never written over. The same content is passed
-by, so that importing again is harmless; other content is a conflict, and the whole import is refused.
+One surprising decision: a record that the book already has is never written over. The same content is passed
+by, so that importing it again changes nothing; other content is a conflict, and the whole import is refused.
 """
 
 from collections.abc import Callable, Iterator, Mapping
@@ -62,7 +62,7 @@ def read_export_or_book(path: Path, now: Callable[[], datetime]) -> BookDocument
 
 
 def import_document(book: Book, document: BookDocument, file: str, *, dry_run: bool = False) -> Imported:
-    """Take a document into a book; again is harmless.
+    """Take a document into a book; running it again changes nothing.
 
     Raises DocumentError where a record refers to one that is nowhere, and ConflictError with a list where the
     book holds something else under an id, or a record in the way.

@@ -28,7 +28,7 @@ class TakenBack:
 
 def changes(book: Book) -> tuple[Change, ...]:
     """Return the changes that can be taken back, the last one first."""
-    with book.deriving() as desk:  # what another program wrote is counted first
+    with book.deriving() as desk:  # changes by another program is counted first
         return desk.journal.all()
 
 

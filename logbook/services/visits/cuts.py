@@ -33,7 +33,7 @@ class VisitCut:
 
 
 def split_visit(book: Book, wanted: str, at: time) -> VisitCut:
-    """Cut one visit in two at a time of its day."""
+    """Cut one visit in two at a given time."""
     with book.writing() as desk:
         before = find(desk, VISIT, wanted)
         parts = split(desk, before, at, book.now())

@@ -43,7 +43,7 @@ class Effect:
 
 @dataclass(frozen=True, slots=True)
 class Change:
-    """One command that changed the book; `command` is empty for what another program wrote."""
+    """One command that changed the book; `command` is empty for changes by another program."""
 
     id: int
     command: str

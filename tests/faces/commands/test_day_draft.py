@@ -69,7 +69,7 @@ def test_an_edited_file_is_never_overwritten_and_an_untouched_one_may_be_asked_f
 def test_a_place_that_cannot_be_written_is_one_sentence(on_sample: Run) -> None:
     answer = on_sample(*ON_LAST_DAY, "--into", "missing/day.md")
     assert answer.status == 1
-    assert "missing does not exist; make it" in answer.err
+    assert "missing does not exist; create it" in answer.err
     assert len(answer.err.splitlines()) == 1
 
 

@@ -19,7 +19,7 @@ def test_a_trip_goes_out_and_into_an_empty_book_whole(stocked: Run, tmp_path: Pa
     dry = stocked(*other, "import", "trip.json", "--dry-run", "--json")
     assert dry.data["added"]["shots"] == 1
     done = stocked(*other, "import", "trip.json")
-    assert done.out == "Added 1 trip, 1 site, 1 viewpoint, 1 shot; in the book already: 0.\n"
+    assert done.out == "Added 1 trip, 1 site, 1 viewpoint, 1 shot; already in the book: 0.\n"
     again = stocked(*other, "import", "trip.json", "--json")
     assert (sum(again.data["added"].values()), sum(again.data["same"].values())) == (0, 4)
     assert stocked(*other, "export", "high", "--private").out == out.out
@@ -46,7 +46,9 @@ def test_each_format_goes_into_a_file_safely(form: str, stocked: Run, tmp_path: 
     assert "only what others may know" in first.err
     written = (tmp_path / f"out.{form}").read_bytes()
     assert written
-    assert stocked("export", "high", "--as", form, "--into", f"out.{form}").status == 0, "again is harmless"
+    assert stocked("export", "high", "--as", form, "--into", f"out.{form}").status == 0, (
+        "running it again changes nothing"
+    )
     (tmp_path / f"out.{form}").write_text("mine")
     for asked in ([], ["--over"]):
         refused = stocked("export", "high", "--as", form, "--into", f"out.{form}", *asked)
@@ -106,7 +108,7 @@ def test_an_export_says_which_words_it_struck_and_one_may_stand(stocked: Run, tm
     assert stocked("trip", "edit", "high", "--summary", "From Kerswell on foot.").status == 0
     out = stocked("export", "high", "--as", "gpx", "--into", "out.gpx")
     assert "Struck for others: “Kerswell” (trip high-valley, summary)" in out.err
-    assert 'A word may stand after "logbook trip edit high-valley --may-say WORD".' in out.err
+    assert 'To allow a word: "logbook trip edit high-valley --may-say WORD".' in out.err
     assert "From [place withheld] on foot." in (tmp_path / "out.gpx").read_text(encoding="utf-8")
     told = stocked("export", "high", "--as", "gpx", "--into", "out.gpx", "--json")
     assert told.data["struck"] == [{"word": "Kerswell", "record": "trip high-valley", "field": "summary"}]

@@ -72,7 +72,7 @@ def test_rows_say_which_parts_they_have_and_contradict(on_demo: Run) -> None:
 def test_nothing_found_is_no_mistake(on_demo: Run) -> None:
     answer = on_demo("find", "xyzzy")
     assert (answer.status, "Nothing was found" in answer.err) == (0, True)
-    assert on_demo("find", "🎉").out == "There is no word to look for in that.\n"
+    assert on_demo("find", "🎉").out == "There is nothing to search for in that.\n"
 
 
 @pytest.mark.parametrize("typed", ['"', "it's", "NEAR(", "a AND", "*", "^", "{", "\x00", "\ud800", "facts:x"])
@@ -108,7 +108,7 @@ def test_an_index_out_of_step_is_said_and_put_right(on_demo: Run, tmp_path: Path
         True,
         True,
     )
-    assert "is in step with the book" in on_demo("check", "--rebuild-index").out
+    assert "matches the book" in on_demo("check", "--rebuild-index").out
 
 
 def test_nothing_found_offers_near_words_of_the_book(on_demo: Run) -> None:

@@ -33,7 +33,7 @@ def test_what_was_moved_taken_and_left_is_said(twice: Run) -> None:
         "Taken from old-ledge: tripod rule.",
         "Also called Old ledge.",
     ]
-    assert "Others are shown less of quarry-ledge than before: withheld, the stricter of the two." in done.err
+    assert "Others now see less of quarry-ledge than before: withheld, the stricter of the two." in done.err
     assert "Its facing stays 315; old-ledge had 0." in done.err
     assert twice("viewpoint", "show", "old ledge", "--json").data["slug"] == "quarry-ledge"
     assert twice("undo").status == 0

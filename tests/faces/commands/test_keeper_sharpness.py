@@ -19,7 +19,7 @@ def folder(logbook: Run, tmp_path: Path) -> str:
 
 def test_an_import_says_what_it_took_in_and_then_which_seem_soft(logbook: Run, folder: str) -> None:
     answer = logbook("keeper", "import", folder)
-    assert (answer.status, answer.out) == (0, "3 added, 0 known already, 0 moved, 0 refused.\n")
+    assert (answer.status, answer.out) == (0, "3 added, 0 already known, 0 moved, 0 refused.\n")
     assert answer.err == (
         'Sharpness of 3 measured: 2 pictures seem soft; "logbook keeper sharpness" shows which.\n'
     )
@@ -62,7 +62,7 @@ def test_an_import_can_do_without_and_the_measuring_be_made_up_for(logbook: Run,
     assert logbook("keeper", "import", folder, "--no-measure").err == ""
     rows = logbook("keeper", "sharpness", "--no-measure", "--json").data
     assert [one["measured"] for one in rows] == [None] * 3
-    assert "nobody measured" in logbook("keeper", "sharpness", "--no-measure").err
+    assert "not measured yet" in logbook("keeper", "sharpness", "--no-measure").err
     assert "3 measured" in logbook("keeper", "import", folder).err
 
 
@@ -88,7 +88,7 @@ def test_stopped_while_it_measures_the_import_stands(
         patched.setattr(sharpness, "measure", stop)
         answer = logbook("keeper", "import", folder)
     assert answer.out.startswith("3 added")
-    assert "stopped; what was acknowledged is kept" in answer.err
+    assert "stopped; what was confirmed is kept" in answer.err
     assert "Sharpness of 3 measured" in logbook("keeper", "import", folder).err
 
 

@@ -246,7 +246,7 @@ def test_both_of_two_times_that_clocks_show_can_be_asked(logbook: Run) -> None:
 def test_which_light_is_golden_and_blue_is_said_and_may_be_chosen(
     logbook: Run, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    assert "Golden light: sun at −4° to 6°; blue light: −6° to −4° (by custom, no standard)." in (
+    assert "Golden light: sun at −4° to 6°; blue light: −6° to −4° (by custom; there is no standard)." in (
         logbook(*HIGH_VALLEY).out
     )
     typed = (*HIGH_VALLEY, "--golden", "-2,8", "--blue", "−8° to -5°", "--at", "18:00")

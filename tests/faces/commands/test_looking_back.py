@@ -196,7 +196,8 @@ def test_before_says_what_a_photographer_would_act_on(on_demo: Run) -> None:
     assert answer.status == 0, answer.err
     text = " ".join(answer.out.split())
     for told in (
-        "The dune from above, Dune foot: missed because of a rule on site.",  # what is still to get, and why
+        "The dune from above, Dune foot: missed because a rule on site forbade "
+        "it.",  # what is still to get, and why
         "check each again before relying on it",
         "Blown sand from force 5",
         "side, 83° left",  # the light on that view
@@ -231,7 +232,7 @@ def test_all_that_is_still_to_get_is_named_in_the_first_lines(on_demo: Run) -> N
 
 def test_what_replaced_a_shot_is_named_by_its_title(on_demo: Run) -> None:
     told = " ".join(on_demo("before", "terrace-town").out.split())
-    assert "First sun on the terraces, Upper terrace: replaced by The town in valley fog because of" in told
+    assert "First sun on the terraces, Upper terrace: replaced by The town in valley fog because" in told
 
 
 def test_a_danger_is_as_old_as_its_first_note_whatever_was_mended_since(on_demo: Run) -> None:
@@ -263,7 +264,7 @@ def test_the_page_is_whole_shut_and_never_over_another_file(on_demo: Run, tmp_pa
     assert "default-src 'none'" in page
     assert "<script" not in page
     assert not re.search(r"(?:src|href)=", page), "it asks nobody for anything"
-    assert "not for passing on" in page
+    assert "not to pass on" in page
     shown = re.sub("<[^>]+>", " ", page.split("<body>")[1])
     assert not re.search(r"(?<![\w-])--[a-z]", shown), "no options of commands"
     assert not re.search(r"dune-(foot|drone|ridge|caravan|shoulder)|white-pan|trn-0|high-valley", shown)

@@ -42,7 +42,7 @@ def test_a_conflict_is_listed_field_by_field_and_nothing_is_merged(parted: Run) 
         "  title: Silk bridge in this book, Bridge in silk in the other",
     ]
     assert answer.err == (
-        "logbook: Both books say otherwise in one place, so nothing was merged; "
+        "logbook: The books contradict each other in one place, so nothing was merged; "
         "decide with --prefer newer, this, other or ask.\n"
     )
     assert len(parted("site", "list", "--json").data) == 1
@@ -52,7 +52,8 @@ def test_a_dry_run_tells_and_leaves_with_0(parted: Run) -> None:
     answer = parted("merge", "other.sqlite", "--dry-run", "--prefer", "this")
     assert answer.status == 0
     assert answer.out.startswith(
-        "Would merge: 1 site added.\nBoth said otherwise in one place: this book holds in 1, the other in 0."
+        "Would merge: 1 site added.\nThe books contradicted each other in one place: this book won in "
+        "1, the other in 0."
     )
     assert len(parted("site", "list", "--json").data) == 1
 
@@ -63,10 +64,13 @@ def test_a_dry_run_tells_and_leaves_with_0(parted: Run) -> None:
 def test_a_preference_decides(parted: Run, prefer: str, kept: str) -> None:
     answer = parted("merge", "other.sqlite", "--prefer", prefer)
     assert answer.status == 0
-    assert "The book as it was before lies in" in answer.err
+    assert "The book as it was is in" in answer.err
     assert title(parted) == kept
     again = parted("merge", "other.sqlite")
-    assert (again.status, again.out) == (0, "Nothing to merge: this book has all that the other one says.\n")
+    assert (again.status, again.out) == (
+        0,
+        "Nothing to merge: this book already has everything in the other.\n",
+    )
     assert parted("undo").status == 0
     assert title(parted) == "Silk bridge"
 

@@ -58,7 +58,7 @@ def test_an_outcome_stands_beside_the_plan(stocked: Run) -> None:
     assert stocked("shot", "edit", "bridge", "--iso", "100").status == 1
     listed = stocked("shot", "list", "--outcome", "missed")
     assert "missed (weather)" in listed.out
-    assert stocked("shot", "list", "--outcome", "made").err.startswith("There is no such shot in the book;")
+    assert stocked("shot", "list", "--outcome", "made").err.startswith("No such shot in the book;")
 
 
 def test_showing_a_keeper_says_where_each_value_came_from(on_demo: Run) -> None:
@@ -83,7 +83,7 @@ def test_an_empty_list_says_so_on_stderr(logbook: Run) -> None:
     assert (answer.status, answer.out, answer.err) == (
         0,
         "",
-        'The book has no such site yet; "logbook site add TITLE" adds one.\n',
+        'No such site in the book yet; "logbook site add TITLE" adds one.\n',
     )
     assert logbook("site", "list", "--json").data == []
 
@@ -111,7 +111,7 @@ def test_a_title_added_again_says_so_and_how_to_take_it_back(stocked: Run) -> No
     again = stocked("site", "add", "Quarry", "--json")
     assert again.data["slug"] == "quarry-2"
     assert again.err == (
-        'There is a quarry already; this one is quarry-2. Not meant? "logbook undo" takes it back.\n'
+        'There is already a quarry; this one is quarry-2. Not intended? "logbook undo" takes it back.\n'
     )
     assert stocked("shot", "add", "Bridge flow").err.startswith("There is a bridge-flow already")
     assert stocked("undo").status == 0

@@ -14,7 +14,7 @@ def test_the_sample_shows_a_trip_made_from_what_an_earlier_one_missed(on_demo: R
         "cliff-dawn-2": "cliff-dawn",
     }
     shown = on_demo("shot", "show", "cliff-dawn-2")
-    assert "planned 2024, missed because of the weather; planned 2031, open" in shown.out
+    assert "planned 2024, missed because the weather was against it; planned 2031, open" in shown.out
     assert shown.out == on_demo("shot", "show", "cliff-dawn-2").out
     assert on_demo("shot", "show", "harbour-dusk", "--json").data["attempts"] == []
 

@@ -35,7 +35,7 @@ def test_a_check_names_the_file_and_what_it_shows_and_fails(on_report: Run, tmp_
     assert (checked.status, checked.out) == (1, "")
     assert "index.html shows the name of a withheld place" in checked.err
     assert "Mere hide" not in checked.err  # the refusal must not tell the secret either
-    assert "No record of the book holds it: the folder was changed by other hands" in checked.err
+    assert "No record in the book holds it: the folder was changed from outside" in checked.err
     assert "Take it out of the texts" not in checked.err
     found = on_report("report", "--check", "client", "--json")
     assert found.status == 1
@@ -107,7 +107,7 @@ def test_open_hands_the_page_to_the_browser(
         (("report",), 2, "--for client, students or archive"),
         (("report", "high-valley", "--for", "client"), 2, "--into DIR"),
         (("report", "--check", "nowhere"), 1, "no folder"),
-        (("report", "--check", "sample_trip"), 2, "does not say of which trip"),
+        (("report", "--check", "sample_trip"), 2, "does not say which trip"),
         ((*FOR_CLIENT, "--serve", "--host", "0.0.0.0"), 2, "this machine only"),
         ((*FOR_CLIENT, "--serve", "--port", "70000"), 2, "no port 70000"),
     ],

@@ -28,7 +28,7 @@ def test_undo_says_what_it_takes_back_and_again_goes_further(logbook: Run) -> No
     assert done.out.startswith("Taken back: trip edit high-valley")
     assert "Before it: trip add 'High valley'" in done.err
     assert titles(logbook) == ["High valley"]
-    assert "1 trip (high-valley) taken out again." in " ".join(logbook("undo").out.split())
+    assert "1 trip (high-valley) removed again." in " ".join(logbook("undo").out.split())
     assert titles(logbook) == []
     nothing = logbook("undo")
     assert (nothing.status, nothing.out) == (1, "")
@@ -82,11 +82,11 @@ def test_backups_are_listed_and_put_in_place(logbook: Run, tmp_path: Path) -> No
     assert sorted(listed) == ["at", "file", "size_bytes", "why"]
     assert (listed["file"], listed["why"]) == (made["file"], "asked")
     told = logbook("restore", "--dry-run")
-    assert "is a sound logbook with 1 trips and 0 keepers" in told.out
+    assert "is an undamaged logbook with 1 trips and 0 keepers" in told.out
     assert titles(logbook) == []
     done = logbook("restore", Path(made["file"]).name)
     assert done.status == 0
-    assert "The book as it was before lies in" in done.err
+    assert "The book as it was is in" in done.err
     assert titles(logbook) == ["High valley"]
     assert logbook("restore").status == 0, "the latest backup is now the book from before"
     assert titles(logbook) == []
@@ -153,13 +153,13 @@ def test_check_leaves_with_1_while_something_is_wrong_and_repairs_what_can_be(
     answer = stocked("check")
     assert answer.status == 1
     assert "reference: shot [" in answer.out
-    assert answer.err == "logbook: 2 things are wrong. --repair puts right what can be.\n"
+    assert answer.err == "logbook: 2 things are wrong. --repair mends what can be mended.\n"
     data = json.loads(stocked("check", "--json").out)
     assert [one["kind"] for one in data["findings"]] == ["reference", "index"]
     repaired = stocked("check", "--repair")
     assert repaired.status == 0
     assert repaired.out.count("Repaired: ") == 2
-    assert "The book as it was before lies in" in repaired.err
+    assert "The book as it was is in" in repaired.err
     assert stocked("check").status == 0
 
 

@@ -10,7 +10,7 @@ def test_a_cut_says_what_it_made_and_that_tries_are_open(on_demo: Run) -> None:
     assert answer.status == 0
     told = " ".join(answer.out.split())
     assert told.startswith(f"{LEDGE} now ends at 17:40, and {LEDGE}-2 begins then; they have ")
-    assert f'"logbook visit edit {LEDGE} --tries N" says how many were whose' in " ".join(answer.err.split())
+    assert f'"logbook visit edit {LEDGE} --tries N" sets each' in " ".join(answer.err.split())
     shown = on_demo("visit", "list", "--viewpoint", "quarry-ledge", "--on", "2025-10-14", "--json").data
     assert [(one["arrived_at"], one["departed_at"], one["tries"]) for one in shown] == [
         ("16:40", "17:40", None),

@@ -112,7 +112,7 @@ def test_what_is_written_is_what_was_seen(visitor: Visitor, few: Path, tmp_path:
         ("here", "is not a whole path"),
         ("~nobody-there/x", "is nobody's folder"),
         ("{tmp}/none/x", "does not exist"),
-        ("{tmp}/full", "is not empty and is not a report"),
+        ("{tmp}/full", "is not empty, and is not a report"),
         ("{tmp}/full/mine.txt", "is a file"),
     ],
 )
@@ -138,7 +138,7 @@ def test_what_a_person_changed_in_the_folder_is_kept_where_they_say_so(
     refused = visitor.send(PAGE, do="folder", into=str(into))
     assert (refused.status, "letter.txt" in plain(refused)) == (422, True)
     assert visitor.send(PAGE, do="folder", into=str(into), keep_mine="on").status == 303
-    assert "Kept what is yours: letter.txt" in plain(visitor.ask(PAGE))
+    assert "Kept your own changes: letter.txt" in plain(visitor.ask(PAGE))
     assert (into / "letter.txt").read_text(encoding="utf-8") == "Dear client"
     assert few.exists()
 

@@ -79,12 +79,12 @@ def check(one: Exercise) -> str:
             scenes(asked)[0], abs=ANSWER_TOLERANCE
         )
         return "scene"
-    if "What time would the same exposure have taken without filters" in asked:
+    if "What shutter speed would have given the same exposure without filters" in asked:
         f, t, _, stack = SETTINGS.findall(asked)[0]
         time = re.match(r"[\d/.]+ s", told)[0]  # type: ignore[index]
         assert stops_of_time(time) == pytest.approx(stops_of_time(t) - filter_stops(stack), abs=1 / 6 + 1e-9)
         return "bare"
-    if "Which time gives the same exposure at" in asked:
+    if "Which shutter speed gives the same exposure at" in asked:
         f, t, _, _ = SETTINGS.findall(asked)[0]
         new = re.search(r"exposure at f/([\d.]+)", asked)[1]  # type: ignore[index]
         wider = thirds(2 * math.log2(float(f))) - thirds(2 * math.log2(float(new)))
@@ -114,7 +114,7 @@ def check(one: Exercise) -> str:
             after - before, abs=ANSWER_TOLERANCE
         )
         return "light"
-    if "too much at once for a pair" in asked:
+    if "too much at once to compare as a pair" in asked:
         check_changes(asked, told)
         return "changes"
     if "Nobody noted the filters" in asked:

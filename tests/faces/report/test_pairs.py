@@ -307,7 +307,7 @@ def shown(account: TripAccount, build: Callable[..., BuiltReport], tmp_path: Pat
         ),
         (
             FAST | {"filters": ("nd8",)},
-            ("Look at the brightness alone", "(picture 2)", "it is 3 stops darker too."),
+            ("Look only at the brightness", "(picture 2)", "it is 3 stops darker too."),
         ),
         (
             FAST | {"iso": 6400},

@@ -108,7 +108,7 @@ def test_an_area_place_is_rounded_to_a_tenth_of_a_degree_and_says_so(
 ) -> None:
     shown = texts(build(account, Audience.STUDENTS))
     assert "near 47.3° N, 13.0° E" in shown
-    assert shown.count("What is “near” a position is rounded to a tenth of a degree on purpose.") == 1
+    assert shown.count("“Near” means a position rounded on purpose to a tenth of a degree.") == 1
     assert "47.333" not in shown
     assert "47.12345° N" in shown  # the exact one stays exact
 

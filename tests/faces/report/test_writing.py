@@ -45,7 +45,7 @@ def test_a_folder_with_foreign_files_is_refused_and_unchanged(
 ) -> None:
     (tmp_path / "report").mkdir()
     (tmp_path / "report" / "thesis.odt").write_text("years of work")
-    with pytest.raises(OutputError, match="is not empty and is not a report of this program"):
+    with pytest.raises(OutputError, match="is not empty, and is not a report made by this program"):
         build(account)
     assert contents(tmp_path / "report") == {"thesis.odt": b"years of work"}
 

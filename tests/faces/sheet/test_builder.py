@@ -70,8 +70,8 @@ def test_the_sheet_says_which_light_is_golden_and_blue_and_obeys_the_limits_chos
     )
     assert custom is not None
     assert chosen is not None
-    assert custom.limits == "Golden, blue: by custom, no standard."
-    assert "as you chose" in chosen.limits
+    assert custom.limits == "Golden, blue: by custom; there is no standard."
+    assert "chosen by you" in chosen.limits
     shown = dict(zip(chosen.events, chosen.columns[0].times, strict=True))
     usual = dict(zip(custom.events, custom.columns[0].times, strict=True))
     assert "blue begins (−8°)" not in usual
@@ -140,7 +140,7 @@ def test_a_trip_without_anything_packed_says_that_filters_are_unknown(
 def test_the_sheet_says_over_which_horizon_the_sun_rises(account: TripAccount, sheet_of: Make) -> None:
     plain = sheet_of(account)
     assert plain.sky is not None
-    assert plain.sky.horizon == "For a level horizon; hills take the sun earlier and give it later."
+    assert plain.sky.horizon == "For a level horizon; hills hide the sun earlier and show it later."
     ledge = account.viewpoints["ledge"]
     deep = replace(ledge, horizon=Horizon(40.0))
     over = sheet_of(replace(account, viewpoints={"ledge": deep}))

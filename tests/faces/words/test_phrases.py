@@ -53,7 +53,7 @@ def test_conditions_read_as_observations() -> None:
 
 def test_reasons_are_joined_as_in_speech() -> None:
     assert phrases.because((Reason.CROWD, Reason.LIGHT, Reason.TIME)) == (
-        "because of the crowd, the light and lack of time"
+        "because the crowd was in the way, the light was against it and there was not enough time"
     )
 
 

@@ -47,7 +47,7 @@ SPOILT: dict[str, tuple[str, CheckArea, str, str]] = {
         "UPDATE keeper SET exposure_s = '0/1' WHERE slug = 'trn-0412'",
         CheckArea.VALUE,
         "keeper trn-0412",
-        "exposure time",
+        "shutter speed",
     ),
     "an aperture of nothing": (
         "UPDATE keeper SET f_number = 0 WHERE slug = 'trn-0412'",

@@ -52,11 +52,11 @@ def exposure_strip(order: Order, day: date) -> tuple[Drawing, ...]:
     unknown = [str(one.number) for one in shown if one.scene_ev100 is None]
     note = (
         "EV at ISO 100. A dot is the light of the scene; the bar below it is what the filters took. "
-        "One EV more is twice the light."
+        "One more EV is twice the light."
     )
     if unknown:
         which = f"{'picture' if len(unknown) == 1 else 'pictures'} {listed(unknown)}"
-        note += f" A hollow dot is the camera's setting alone: what the filters took is unknown ({which})."
+        note += f" A hollow dot shows the camera's setting alone: what the filters took is unknown ({which})."
     description = sentence(f"{counted(len(shown), 'picture')}; the same in words below")
     wide, narrow = (
         drawing(f"{anchor}-{word}", title, description, *_drawn(shown, sets, width), class_=f"strip {word}")

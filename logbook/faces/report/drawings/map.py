@@ -44,7 +44,7 @@ from logbook.faces.words.phrases import bearing_text, counted, listed, sentence
 AREA_MARGIN = 54.0  # around the places: room for half a cell
 CONE, SUN = 46.0, 60.0  # lengths in units of the drawing
 PICTURE = 52.0, 40.0  # width and height of a picture at most
-PICTURED = "A small picture was made at the place beside it."
+PICTURED = "A small picture was taken at the place beside it."
 NEAR_M, NEAR_AT_SITE_M = 2000.0, 6000.0  # places nearer than this to one another share a map
 LEAST_PLACES = 3  # on a map without a track; a plan of two dots says nothing that words do not
 LEAST_M, LEAST_AREA_M = 150.0, 20_000.0  # a map shows at least so much ground across
@@ -231,13 +231,11 @@ def _summary(group: list[ShownPlace], cones: list[Cone], suns: list[SunLine], pa
 def _note(group: list[ShownPlace], cones: list[Cone], suns: list[SunLine], paths: bool) -> str:
     notes = ["North is up."]
     if group[0].is_area:
-        notes.append(
-            "A dashed outline is the area in which a place lies, rounded on purpose to a tenth of a degree."
-        )
+        notes.append("A dashed outline is the area a place is in, rounded on purpose to a tenth of a degree.")
     if any(cone.angle_deg for cone in cones):
-        notes.append("A cone shows direction and angle of view, not distance.")
+        notes.append("A cone shows the direction and angle of view, not distance.")
     if any(cone.angle_deg is None for cone in cones):
-        notes.append("A line alone shows a direction whose angle of view is unknown.")
+        notes.append("A line alone shows a direction with unknown angle of view.")
     if suns:
         notes.append("A dashed line points to where the sun stood.")
     if paths:

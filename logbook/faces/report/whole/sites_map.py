@@ -44,9 +44,7 @@ def sites_map(sites: Sequence[Site]) -> tuple[Drawing, ...]:
     said = tuple(sentence(f"{site.title}: {position_text(*_degrees(at), 3)}") for site, at in placed)
     description = sentence(f"{counted(len(placed), 'site')}; the same in words below")
     svg = drawing("all-sites", "Map of all sites", description, (NARROW, HEIGHT), marks, "map")
-    note = (
-        f"North is up. Drawn from the positions in the book alone; not for finding the way. {labels.note()}"
-    )
+    note = f"North is up. Sketch map from recorded positions. Do not navigate by it. {labels.note()}"
     return (Drawing("all-sites", "All sites", svg, None, note.strip(), said),)
 
 
