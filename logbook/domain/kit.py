@@ -7,6 +7,7 @@ from logbook.domain.checks import check_range, check_text, check_title
 from logbook.domain.fields import SEARCHED, SHOWN, STRUCK, UNIQUE, Refers
 from logbook.domain.kinds import FILTER, SLUG
 from logbook.domain.record import Record
+from logbook.domain.said import field_words
 from logbook.domain.words import KitKind, Packing
 
 
@@ -33,7 +34,7 @@ class KitItem(Record):
     def __post_init__(self) -> None:
         check_title(self.title, "piece of kit")
         for name in ("filter_name", "body", "notes"):
-            check_text(getattr(self, name), name.replace("_", " "))
+            check_text(getattr(self, name), field_words(name))
         check_range(self.sensor_width_mm, "sensor width", 1, 200, " mm")
         check_range(self.sensor_height_mm, "sensor height", 1, 200, " mm")
         check_range(self.focal_min_mm, "focal length", 1, 5000, " mm")

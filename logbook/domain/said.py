@@ -22,12 +22,53 @@ _FIELDS = {
     "hash": "content of the file",
     "also": "files of the same frame",
     "on_date": "date",
+    "at": "time",
     "taken_utc": "time taken (UTC)",
     "taken_local": "time taken",
+    "taken_text": "time in the file",
+    "place_time": "time at the place",
+    "camera_time": "time by the camera",
+    "utc_offset_text": "offset in the file",
+    "gps_utc": "GPS time (UTC)",
+    "clock_offset_s": "clock correction",
+    "clock_evidence": "evidence for the clock",
+    "exposure": "shutter speed",
+    "exposure_s": "shutter speed",
+    "f_number": "f-number",
+    "iso": "ISO",
+    "bias_stops": "exposure bias",
+    "focal_mm": "focal length",
+    "focal_35mm": "35 mm equivalent",
+    "focal_min_mm": "shortest focal length",
+    "focal_max_mm": "longest focal length",
+    "metered_ev100": "light reading (EV at ISO 100)",
+    "brightness_ev": "brightness (EV)",
+    "body": "camera",
+    "filter_name": "filter",
+    "altitude_m": "camera altitude",
+    "direction_deg": "camera direction",
+    "direction_is_magnetic": "direction from magnetic north",
+    "facing_deg": "faces",
+    "walk_min": "walk",
+    "tripod_rule": "tripods",
+    "also_called": "other names",
+    "starts_on": "first day",
+    "ends_on": "last day",
+    "arrived_at": "arrival",
+    "departed_at": "departure",
+    "may_say": "words allowed",
+    "client_order": "order for the client",
+    "students_order": "order for students",
+    "alternative": "alternative text",
+    "opening": "opens the reports",
+    "left_trip_ids": "trips it left",
     "location_shown": "how exactly others see the place",
     "shown_to": "who else may see it",
 }
-_UNITS = ("_id", "_ids", "_deg", "_mm", "_m", "_s", "_utc", "_stops", "_bytes")
+_UNITS = {
+    "_id": "", "_ids": "", "_deg": "°", "_mm": " mm", "_m": " m", "_s": " s", "_utc": "", "_stops": " stops",
+    "_bytes": " bytes", "_px": " px", "_min": " min", "_35mm": " mm",
+}  # fmt: skip
 
 
 def counted(table: str, count: int) -> str:
@@ -58,5 +99,13 @@ def field_words(field: str) -> str:
     """Return the name of a field as people say it: `file size`, `next visit`."""
     if field in _FIELDS:
         return _FIELDS[field]
-    unit = next((unit for unit in _UNITS if field.endswith(unit)), "")
-    return field.removesuffix(unit).replace("_", " ")
+    return field.removesuffix(_ending(field)).replace("_", " ")
+
+
+def unit_of(field: str) -> str:
+    """Return what follows a field's number: ` mm`, `°`, or nothing."""
+    return _UNITS.get(_ending(field), "")
+
+
+def _ending(field: str) -> str:
+    return next((ending for ending in _UNITS if field.endswith(ending)), "")

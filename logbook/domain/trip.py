@@ -18,6 +18,7 @@ from logbook.domain.fields import (
 )
 from logbook.domain.kinds import IDS, NAMES, SLUG, ZONE
 from logbook.domain.record import Record
+from logbook.domain.said import field_words
 from logbook.domain.words import Audience, Disclosure
 
 DAY_ENDS_AT = time(4, 0)  # local; a photographer's day outlasts midnight (the book's convention)
@@ -60,7 +61,7 @@ class Trip(Record):
         check_title(self.title, "trip")
         check_zone(self.zone)
         for name in ("purpose", "client", "brief", "summary", "next_visit", "credit", "rights", "contact"):
-            check_text(getattr(self, name), name.replace("_", " "))
+            check_text(getattr(self, name), field_words(name))
         check_names(self.private_names, "private name")
         check_names(self.may_say, "word that may be said")
         if self.starts_on and self.ends_on and self.ends_on < self.starts_on:

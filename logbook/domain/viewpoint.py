@@ -19,6 +19,7 @@ from logbook.domain.horizon import Horizon
 from logbook.domain.kinds import BEARING, NAMES, SLUG
 from logbook.domain.position import Position
 from logbook.domain.record import Record
+from logbook.domain.said import field_words
 from logbook.domain.words import Disclosure, Footing, TripodRule
 
 
@@ -56,7 +57,7 @@ class Viewpoint(Record):
                 f"The bearing {self.facing_deg:g}° is outside 0 to 360°, clockwise from true north."
             )
         for name in ("looks_at", "access", "hazards", "notes"):
-            check_text(getattr(self, name), name.replace("_", " "))
+            check_text(getattr(self, name), field_words(name))
 
     @property
     def position(self) -> Position | None:

@@ -2,13 +2,14 @@
 
 import re
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
 from logbook.domain.names import slug_of
+from logbook.domain.said import field_words, unit_of
 from logbook.domain.words import Provenance
 from logbook.faces import options
 from logbook.faces.opened import open_book
@@ -28,6 +29,7 @@ WithDependents = Annotated[
 ]
 _NUMBERED = re.compile(r"(.+)-[0-9]+")
 MADE = ("added", "planned")  # what is said of a record that is new
+SAYS_NONE = ("filters",)  # an empty list is an answer there: no filter
 HIDDEN = ("id", "created", "updated", "provenance", "taken_local", "attempts")  # two are shown in words
 
 
@@ -39,6 +41,7 @@ class Face:
     columns: Sequence[str]
     as_json: Callable[[Any, "Listing"], dict[str, Any]]
     as_row: Callable[[Mapping[str, Any]], Sequence[str]]
+    in_words: Mapping[str, Callable[[Any], str]] = field(default_factory=dict)
 
     def show(self, listing: "Listing", as_json: bool, done: str | None = None) -> None:
         """Print one record; `done` says in a word what was done to it."""
@@ -55,11 +58,16 @@ class Face:
         else:
             origins = data.get("provenance", {})
             known = {
-                name.replace("_", " "): _words(value) + _origin(origins.get(name))
+                field_words(name): self._value(name, value) + _origin(origins.get(name))
                 for name, value in _flat(data).items()
-                if value is not None and name not in (*HIDDEN, "title")
+                if value is not None and name not in (*HIDDEN, "title") and (value != [] or name in SAYS_NONE)
             }
             answer_pairs(str(data.get("title") or data["slug"]), known)
+
+    def _value(self, name: str, value: Any) -> str:
+        said = self.in_words.get(name, _words)(value)
+        is_number = isinstance(value, int | float) and not isinstance(value, bool)
+        return said + unit_of(name) if is_number else said
 
     def list(self, listing: "Listing", as_json: bool, empty: str) -> None:
         """Print all records."""

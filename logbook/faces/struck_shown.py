@@ -6,6 +6,8 @@ One surprising decision: a word is told once with all the places it stands in, b
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
+from logbook.domain.said import field_words
+
 if TYPE_CHECKING:
     from logbook.domain.shown import Struck
 
@@ -17,7 +19,7 @@ def struck_words(struck: "Sequence[Struck]") -> dict[str, str]:
     """Return every word that was struck, and where it stands."""
     places: dict[str, list[str]] = {}
     for one in struck:
-        where = f"{one.record}, {one.field.replace('_', ' ')}" if one.record else "put together"
+        where = f"{one.record}, {field_words(one.field)}" if one.record else "text made of several fields"
         places.setdefault(one.word, []).append(where)
     return {word: _listed(stands) for word, stands in places.items()}
 

@@ -22,6 +22,7 @@ FACE = Face(
     ("kit", "title", "kind", "owned", "for trips"),
     lambda record, listing: kit_json(record, listing.names),
     lambda row: [row["slug"], row["title"], row["kind"], words(row["owned"]), _trips(row["trips"])],
+    {"trips": lambda trips: _trips(trips)},
 )
 
 

@@ -12,6 +12,7 @@ from typing import Any
 
 from logbook.domain.day import DayLine, window_on
 from logbook.domain.record import Record, new_record
+from logbook.domain.said import field_words
 from logbook.domain.words import Provenance
 from logbook.services.dayfiles.entries import LineDraft
 
@@ -279,7 +280,7 @@ def told_before(said: Mapping[str, Any]) -> str:
 
 
 def _field(name: str) -> str:
-    return "outcome" if name == "word" else name.removesuffix("_id").replace("_", " ")
+    return "outcome" if name == "word" else field_words(name)
 
 
 def _quoted(value: Any) -> str:
