@@ -105,7 +105,7 @@ def nearest_words(given: "Answer") -> str:
 def nothing_words(given: "Answer") -> str:
     """Return what to say where nothing was found; nothing where something was."""
     if given.near_words:
-        return f"Nothing was found; the book has {', '.join(given.near_words)}."
+        return f"Nothing was found; the book does have {', '.join(given.near_words)}."
     if not (given.results or given.nearest):
         return "Nothing was found; try fewer words, or the start of one with a star: dun*."
     return ""

@@ -77,7 +77,7 @@ def measure(text: str | None, what: str, units: Mapping[str, float], example: st
         return None
     found = _MEASURE.fullmatch(text.strip().lower().replace(",", "."))
     if not found or found[2] not in units:
-        raise InvalidValueError(f'"{text}" cannot be read as {what}; write one such as {example}.')
+        raise InvalidValueError(f'"{text}" is not a {what}; write one such as {example}.')
     return float(found[1]) * units[found[2]]
 
 

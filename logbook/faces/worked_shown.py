@@ -25,24 +25,25 @@ if TYPE_CHECKING:
     from logbook.services.worked import Row, Undivided, Worked
 
 Mark = TypeVar("Mark", int, Fraction)
-UNKNOWN = {"support": "support unknown", "filters": "filters unknown", "technique": "no technique named"}
+UNKNOWN = {"support": "support unknown", "filters": "filters unknown", "technique": "technique not named"}
 UNKNOWN |= {"phase": "light unknown"} | {str(kind): f"{kind} not noted" for kind in KINDS}
 HEADINGS = {
     "tries": "Counted against declared tries. k is pictures kept and not judged soft; n is frames tried. "
     "A good frame that was not kept counts as a miss, so the true share may be higher.",
     "shots": "Counted against planned shots. k is shots made as planned; n is shots whose outcome is known. "
-    "A shot made in part is no success here, and a replaced one never is.",
+    "A partly made shot does not count as a success, and a replaced one never does.",
     "file numbers": "Counted against file numbers, an approximation. k is pictures kept and not judged soft; "
     "n is about how many frames were made after the first keeper of a day, up to its last.",
     "nothing": "Nothing to count against: no tries declared, no outcome noted, no file numbers.",
 }
 REASONS_HEADING = (
-    "k is shots it cost, wholly or in part; n is all shots whose outcome is known. One shot may have several "
+    "k is shots lost to it, wholly or in part; n is all shots whose outcome is known. One shot may "
+    "have several "
     "reasons."
 )
 NOTHING = "Nothing was planned, tried or kept there yet under these conditions."
 MIXED = "The counts below are of different kinds; compare only within one kind."
-UNDIVIDED_HEADING = "Tries that no row may claim, because their visit mixed several:"
+UNDIVIDED_HEADING = "Tries not counted in any row, because their visit mixed several:"
 UNDIVIDED_SHOWN = 5  # visits; the rest are counted
 
 

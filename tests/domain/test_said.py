@@ -42,9 +42,7 @@ def test_no_table_or_column_is_called_by_its_name_in_the_database() -> None:
 @pytest.mark.parametrize("noun", [Trip, Site, Viewpoint, Shot, Visit, Condition, Lesson, KitItem, Keeper])
 def test_no_label_is_a_fields_own_name_with_its_unit(noun: type[Record]) -> None:
     labels = {one.name: field_words(one.name) for one in dataclasses.fields(noun)}
-    assert not [
-        label for label in labels.values() if re.search(r"_|\b(?:deg|px|utc|min|ev)\b|\bmm$", label)
-    ]
+    assert not [label for label in labels.values() if re.search(r"_|\b(?:deg|px|utc|min|ev)\b|\bmm$", label)]
     assert len(set(labels.values())) == len(labels)
 
 

@@ -24,7 +24,7 @@ _MONTHS = (
     "january", "february", "march", "april", "may", "june", "july", "august", "september", "october",
     "november", "december",
 )  # fmt: skip
-Tripod = Annotated[TripodRule | None, typer.Option("--tripod", help="Whether a tripod may stand.")]
+Tripod = Annotated[TripodRule | None, typer.Option("--tripod", help="Whether tripods are allowed.")]
 
 app = typer.Typer()
 
@@ -32,7 +32,7 @@ app = typer.Typer()
 @options.command(app, "alike", "logbook alike long-dune")
 def alike(
     site: Annotated[
-        str | None, typer.Argument(metavar="[SITE]", help="A site of the book; else describe one.")
+        str | None, typer.Argument(metavar="[SITE]", help="A site in the book; or describe one.")
     ] = None,
     kind: options.Kinds = None,
     footing: options.FootingName = None,
@@ -111,7 +111,7 @@ def wished(
     from logbook.services.alike import means_of
 
     if tripod is TripodRule.UNKNOWN:
-        raise WrongUseError("An unknown tripod rule cannot be compared; leave --tripod away.")
+        raise WrongUseError("An unknown tripod rule cannot be compared; leave out --tripod.")
     wish: dict[str, Any] = typed.given(
         kinds=frozenset(map(str, kind)) if kind else None,
         footing=frozenset({str(footing)}) if footing else None,
@@ -123,8 +123,8 @@ def wished(
         wish["access"] = means_of(access)
         if wish["access"] is None:
             raise InvalidValueError(
-                f'"{access}" says nothing about the way that is known here; '
-                "write words such as road, track, path, steps, bus, boat or by arrangement."
+                f'"{access}" is not a way in that this program knows; '
+                "use words such as road, track, path, steps, bus, boat or by arrangement."
             )
     return wish | _light(light or ())
 
@@ -150,7 +150,7 @@ def _season(month: str | None, on_date: "date | None") -> float | None:
     word = month.strip().lower()
     found = [number for number, name in enumerate(_MONTHS, 1) if len(word) >= 3 and name.startswith(word)]
     if len(found) != 1:
-        raise InvalidValueError(f'"{month}" is no month; write one such as october.')
+        raise InvalidValueError(f'"{month}" is not a month; write one such as october.')
     return year_angle_deg(date(COMMON_YEAR, found[0], MIDDLE_OF_MONTH))
 
 
@@ -170,5 +170,5 @@ def _light(words: Any) -> dict[str, Any]:
             phases.add(word)
         else:
             known = ", ".join([*LightDirection, *kinds])
-            raise InvalidValueError(f'"{given}" is no light known here; write one of {known}.')
+            raise InvalidValueError(f'"{given}" is not a kind of light known here; write one of {known}.')
     return found | ({"phase": frozenset(phases)} if phases else {})

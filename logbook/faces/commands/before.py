@@ -30,11 +30,12 @@ app = typer.Typer()
 )
 def before(
     place: Annotated[
-        str | None, typer.Argument(metavar="SITE", help="A site; a viewpoint or shot of it will do.")
+        str | None, typer.Argument(metavar="SITE", help="A site, or a viewpoint or shot of it.")
     ] = None,
     on: options.On = None,
     wish: Annotated[
-        str | None, typer.Option("--wish", metavar="TIME", help="A time you would like: 6s, '2 min 8 s'.")
+        str | None,
+        typer.Option("--wish", metavar="TIME", help="A shutter speed to try for: 6s, '2 min 8 s'."),
     ] = None,
     f_number: options.FNumber = None,
     iso: options.Iso = None,
@@ -42,9 +43,9 @@ def before(
     support: options.SupportName = None,
     into: Annotated[
         Path | None,
-        typer.Option("--into", metavar="FILE.html", help="Also as a page to print: a file, or a folder."),
+        typer.Option("--into", metavar="FILE.html", help="Also write a page to print: a file or a folder."),
     ] = None,
-    paper: Annotated[Paper, typer.Option("--paper", help="What the page is printed on.")] = Paper.A4,
+    paper: Annotated[Paper, typer.Option("--paper", help="The paper it is printed on.")] = Paper.A4,
     site_too: options.SiteToo = None,
     as_json: options.Json = False,
     book: options.Book = None,
@@ -62,7 +63,7 @@ def before(
         raise WrongUseError("Say which site: logbook before SITE --on DATE.")
     wished = _wish(wish, f_number, iso, focal, typed.support(support))
     if into == STDOUT and as_json:
-        raise WrongUseError("--json and --into - both print; give one of them.")
+        raise WrongUseError("--json and --into - both print; give only one.")
     check_ahead(into)
     limits = light_limits()
     with plainly():

@@ -72,7 +72,7 @@ class ConditionOptions(Told):
         in_level = typed.level(kind, self.level)
         at, typed_at = in_level.get("at"), said.get("at")
         if at is not None and typed_at is not None and at != typed_at:
-            raise WrongUseError(f'"{self.level}" says {at:%H:%M} and --at {typed_at:%H:%M}; say one time.')
+            raise WrongUseError(f'"{self.level}" gives {at:%H:%M} and --at {typed_at:%H:%M}; give one.')
         notes = ", ".join(note for note in (in_level.get("note"), self.note) if note)
         return in_level | said | ({"note": notes} if notes else {})
 

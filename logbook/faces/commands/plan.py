@@ -26,7 +26,7 @@ app = options.noun_app("plan")
 )
 def draft(
     trip: Annotated[
-        str | None, typer.Argument(metavar="[TRIP]", help="The trip; needed when there are several.")
+        str | None, typer.Argument(metavar="[TRIP]", help="The trip; needed if there are several.")
     ] = None,
     form: Annotated[
         PlanForm | None, typer.Option("--as", help="A text, or a sheet; else as the file's name ends.")
@@ -52,7 +52,7 @@ def draft(
     if into == STDOUT:
         into = None
     if into is not None:
-        may_be_edited = "it may hold your edits: choose another name"
+        may_be_edited = "it may hold your edits; choose another name"
         put_files({into: made.content}, Purpose("plan draft", True, False, may_be_edited))
     if as_json:
         answer_json({"trip": made.trip, "form": str(form), "shots": made.shots, "text": made.text})
@@ -69,7 +69,7 @@ def draft(
     app,
     "read",
     "logbook plan read sample_trip/slate-coast-winter/plan.md",
-    short="Take a plan file into the book; again is harmless.",
+    short="Take a plan file into the book; running it again changes nothing.",
 )
 def read(
     file: Annotated[
@@ -79,7 +79,7 @@ def read(
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
-    """Take a plan file into the book; again is harmless, lines not understood are kept.
+    """Take a plan file into the book; running it again changes nothing, lines not understood are kept.
 
     A heading is a day or a viewpoint, a line with a dash is a shot: "- Mill at low water 18:10-18:50, 24 mm
     f/11 2 s ISO 100, nd8 + nd8, tripod, must have; else mill-from-bridge". A sheet has a row of headings, in

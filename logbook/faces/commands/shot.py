@@ -153,7 +153,7 @@ def list_(
     within = typed.given(trip=trip, viewpoint=viewpoint, on_date=typed.a_date(on))
     opened = open_book(book)
     listing = with_feasibility(opened, outcomes.list_shots(opened, within, outcome or (), to_get=to_get))
-    FACE.list(listing, as_json, 'There is no such shot in the book; "logbook shot add TITLE" plans one.')
+    FACE.list(listing, as_json, 'No such shot in the book; "logbook shot add TITLE" plans one.')
 
 
 @options.command(

@@ -22,7 +22,7 @@ def import_(
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
-    """Take in a track and place keepers by it; running it again changes nothing."""
+    """Take in a track, and place keepers by it."""
     from logbook.services import tracks
 
     done = tracks.take_track(open_book(book), file.expanduser(), trip)

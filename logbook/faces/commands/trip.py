@@ -41,7 +41,7 @@ class TripOptions(Told):
     noun = Trip
 
     purpose: Annotated[str | None, typer.Option("--purpose", metavar="TEXT", help="Why you travel.")] = None
-    audience: Annotated[Audience | None, typer.Option("--for", help="Whom the account is for.")] = None
+    audience: Annotated[Audience | None, typer.Option("--for", help="Who it is for.")] = None
     client: Annotated[str | None, typer.Option("--client", metavar="TEXT", help="The client's name.")] = None
     brief: Annotated[str | None, typer.Option("--brief", metavar="TEXT", help="What was asked for.")] = None
     starts_on: Annotated[str | None, typer.Option("--from", metavar="DATE", help="First day.")] = None
@@ -55,11 +55,13 @@ class TripOptions(Told):
         str | None, typer.Option("--summary", metavar="TEXT", help="The trip in a paragraph.")
     ] = None
     next_visit: Annotated[
-        str | None, typer.Option("--next-visit", metavar="TEXT", help="Advice for a next visit.")
+        str | None, typer.Option("--next-visit", metavar="TEXT", help="Advice for the next visit.")
     ] = None
-    credit: Annotated[str | None, typer.Option("--credit", metavar="TEXT", help="Whom pages credit.")] = None
+    credit: Annotated[str | None, typer.Option("--credit", metavar="TEXT", help="Who the pages credit.")] = (
+        None
+    )
     rights: Annotated[
-        str | None, typer.Option("--rights", metavar="TEXT", help="Copyright line of pages.")
+        str | None, typer.Option("--rights", metavar="TEXT", help="Copyright line on pages.")
     ] = None
     contact: Annotated[
         str | None,
@@ -68,7 +70,9 @@ class TripOptions(Told):
     private_names: Annotated[
         list[str] | None,
         typer.Option(
-            "--private-name", metavar="NAME", help="Never shown to client or students; adds, may be repeated."
+            "--private-name",
+            metavar="NAME",
+            help="A name never shown to client or students; may be repeated.",
         ),
     ] = None
     may_say: Annotated[
@@ -76,7 +80,7 @@ class TripOptions(Told):
         typer.Option(
             "--may-say",
             metavar="WORD",
-            help="May stand in reports though a withheld name has it; adds, may be repeated.",
+            help="A word allowed though part of a withheld name; may be repeated.",
         ),
     ] = None
 

@@ -103,8 +103,8 @@ def _other_aperture(trip: TripAsked) -> Made | None:
     new = nearest_aperture(was / 2 if was >= 5.6 else was * 2)
     equal = equivalent(frame.settings, f_number=new)
     question = (
-        f"Picture {frame.number} was made at {with_filters(frame.settings)}. Which time gives the same "
-        f"exposure at {aperture_text(new)}, with nothing else changed?"
+        f"Picture {frame.number} was made at {with_filters(frame.settings)}. Which shutter speed gives "
+        f"the same exposure at {aperture_text(new)}, with nothing else changed?"
     )
     return question, see(frame), _equal(equal.exposure, equal), (equal.working,)
 

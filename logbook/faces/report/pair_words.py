@@ -307,10 +307,14 @@ def _metered(match: ViewPair, light: str) -> str:
 
 
 def _gives(setting: Decision, stops: float) -> str:
-    """Return "the time gives 11 stops"; filters that were taken off give them too."""
+    """Return "the shutter speed gives 11 stops"; filters that were taken off give them too."""
     if setting is Decision.FILTER:
         return f"{'fewer filters give' if stops > 0 else 'the filters take'} {_count(stops)}"
-    subject = {Decision.APERTURE: "the aperture", Decision.TIME: "the time", Decision.ISO: "the ISO"}[setting]
+    subject = {
+        Decision.APERTURE: "the aperture",
+        Decision.TIME: "the shutter speed",
+        Decision.ISO: "the ISO",
+    }[setting]
     return f"{subject} {'gives' if stops > 0 else 'takes'} {_count(stops)}"
 
 

@@ -27,7 +27,7 @@ UNNOTED_STOPS = 1.0  # stops; less may be the light
 
 _WORDS = {
     Decision.APERTURE: "the aperture",
-    Decision.TIME: "the time",
+    Decision.TIME: "the shutter speed",
     Decision.ISO: "the ISO",
     Decision.FILTER: "the filters",
 }

@@ -79,7 +79,7 @@ def _supports() -> Iterator[tuple[str, Meant]]:
     for text in ("hand held", "free hand"):
         yield text, Meant(about.SUPPORT, "support handheld", (Support.HANDHELD,))
     forbidden = Meant(about.TRIPOD_RULE, "tripod forbidden", (TripodRule.FORBIDDEN,))
-    says = "no tripod (other support, or tripods forbidden there)"
+    says = "no tripod (other support, or forbidden there)"
     without = Meant(about.SUPPORT, says, WITHOUT_TRIPOD, alternatives=(forbidden,))
     for text in ("no tripod", "without tripod", "without a tripod", "tripodless"):
         yield text, without

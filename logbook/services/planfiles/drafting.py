@@ -185,7 +185,7 @@ class _Shots:
         """Let the shot that a line falls back on know so."""
         other = self._line_of(name)
         if other is None:
-            self._loosen(line, f'"{name}" is no shot of this file; write a line for it too')
+            self._loosen(line, f'"{name}" is not a shot of this file; write a line for it too')
         elif other in self.fallbacks and self._line_of(self.fallbacks[other]) != line:
             self._loosen(other, f'it is named as the fallback of two shots; "{name}" can be that of one')
         elif other != line:

@@ -43,7 +43,7 @@ def test_the_schema_is_printed_without_a_book_and_fits_the_export(stocked: Run) 
 def test_each_format_goes_into_a_file_safely(form: str, stocked: Run, tmp_path: Path) -> None:
     first = stocked("export", "high", "--as", form, "--into", f"out.{form}")
     assert (first.status, first.out) == (0, f"{tmp_path / 'out'}.{form}\n")
-    assert "only what others may know" in first.err
+    assert "anything you keep private" in first.err
     written = (tmp_path / f"out.{form}").read_bytes()
     assert written
     assert stocked("export", "high", "--as", form, "--into", f"out.{form}").status == 0, (

@@ -59,7 +59,7 @@ def test_rows_say_which_parts_they_have_and_contradict(on_demo: Run) -> None:
     asked = ("find", "crowded lanterns no tripod 8s f/16", "--in", "shots")
     answer = on_demo(*asked)
     assert answer.out.startswith(
-        "Read as: crowd dozens or more, no tripod (other support, or tripods forbidden there)"
+        "Read as: crowd dozens or more, no tripod (other support, or forbidden there)"
     )
     assert "has crowded, lanterns, no tripod; against 8s, f/16" in answer.out
     best = on_demo(*asked, "--json").data["results"][0]
@@ -113,5 +113,5 @@ def test_an_index_out_of_step_is_said_and_put_right(on_demo: Run, tmp_path: Path
 
 def test_nothing_found_offers_near_words_of_the_book(on_demo: Run) -> None:
     answer = on_demo("find", "lantrens")
-    assert answer.err == "Nothing was found; the book has lantern, lanterns.\n"
+    assert answer.err == "Nothing was found; the book does have lantern, lanterns.\n"
     assert "lanterns" in on_demo("find", "lantrens", "--json").data["near_words"]

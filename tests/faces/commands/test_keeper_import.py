@@ -29,7 +29,7 @@ def test_only_marked_pictures_are_taken_and_the_others_are_counted(stocked: Run,
     answer = stocked("keeper", "import", str(folder), "--rating", "2", "--keyword", "X")
     assert answer.status == 0
     assert "1 added" in answer.out
-    assert "2 passed over" in answer.out
+    assert "2 skipped" in answer.out
     (keeper,) = stocked("keeper", "list", "--json").data
     assert (keeper["file"], keeper["rating"], keeper["keywords"]) == ("IMG_0413.RAF", 2, ["x"])
     assert keeper["provenance"]["rating"] == keeper["provenance"]["keywords"] == "camera"

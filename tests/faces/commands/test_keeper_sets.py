@@ -43,7 +43,7 @@ def test_joining_says_what_moved(on_demo: Run) -> None:
 
 def test_a_split_is_remembered(on_demo: Run) -> None:
     answer = on_demo("keeper", "split", "0472-0474", *TRIP)
-    assert "not proposed as one set again" in " ".join(answer.out.split())
+    assert "not proposed as a set again" in " ".join(answer.out.split())
     assert [one["kind"] for one in on_demo("keeper", "sets", *TRIP, "--json").data] == ["apart"]
     proposed = on_demo("keeper", "propose", *TRIP, "--on", "2025-10-18", "--json").data
     assert proposed["sets"] == []

@@ -240,7 +240,7 @@ def test_both_of_two_times_that_clocks_show_can_be_asked(logbook: Run) -> None:
     assert (first[-6:], second[-6:]) == ("+02:00", "+01:00")
     assert "the second of two such times" in logbook(*berlin, "--later").out
     once = logbook(*berlin[:-1], "04:30", "--later")
-    assert (once.status, "happens once" in once.err) == (2, True)
+    assert (once.status, "comes only once" in once.err) == (2, True)
 
 
 def test_which_light_is_golden_and_blue_is_said_and_may_be_chosen(
@@ -251,7 +251,7 @@ def test_which_light_is_golden_and_blue_is_said_and_may_be_chosen(
     )
     typed = (*HIGH_VALLEY, "--golden", "-2,8", "--blue", "−8° to -5°", "--at", "18:00")
     shown = " ".join(logbook(*typed).out.split())
-    assert "sun at −2° to 8°; blue light: −8° to −5° (as you chose)." in shown
+    assert "sun at −2° to 8°; blue light: −8° to −5° (chosen by you)." in shown
     assert "evening blue hour begins" in shown
     data = logbook(*typed, "--json").data
     assert (data["golden_deg"], data["blue_deg"]) == ([-2, 8], [-8, -5])
@@ -267,9 +267,9 @@ def test_which_light_is_golden_and_blue_is_said_and_may_be_chosen(
     ("line", "says"),
     [
         ("--golden 6,-4", "give the lower height first"),
-        ("--golden warm", '--golden "warm" is not understood'),
+        ("--golden warm", '--golden "warm" cannot be read'),
         ("--golden -4,5,6", "such as -4,6"),
-        ("--golden -4,20", "within -18° to 15°"),
+        ("--golden -4,20", "from -18° to 15°"),
         ("--blue -6,-3", "blue ends below golden"),
         ("--golden -5,6", "blue ends below golden"),
     ],
@@ -283,4 +283,4 @@ def test_light_that_cannot_be_golden_or_blue_is_refused(logbook: Run, line: str,
 
 def test_a_setting_that_makes_no_light_is_named(logbook: Run, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("LOGBOOK_GOLDEN", "evening")
-    assert 'LOGBOOK_GOLDEN "evening" is not understood' in logbook(*HIGH_VALLEY).err
+    assert 'LOGBOOK_GOLDEN "evening" cannot be read' in logbook(*HIGH_VALLEY).err

@@ -113,7 +113,7 @@ def test_a_title_added_again_says_so_and_how_to_take_it_back(stocked: Run) -> No
     assert again.err == (
         'There is already a quarry; this one is quarry-2. Not intended? "logbook undo" takes it back.\n'
     )
-    assert stocked("shot", "add", "Bridge flow").err.startswith("There is a bridge-flow already")
+    assert stocked("shot", "add", "Bridge flow").err.startswith("There is already a bridge-flow")
     assert stocked("undo").status == 0
     assert stocked("site", "add", "Route 66").err == ""
     assert stocked("site", "add", "Another", "--slug", "other-2").err == ""

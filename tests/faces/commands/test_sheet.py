@@ -14,7 +14,7 @@ def test_without_into_the_sheet_lies_here_under_the_trips_name(on_demo: Run, tmp
     answer = on_demo(*DAY)
     assert answer.status == 0, answer.err
     html = (tmp_path / "private-sheet-high-valley-autumn-2025-10-16.html").read_text(encoding="utf-8")
-    assert "For your pocket, not to pass on" in html
+    assert "For you alone, not to pass on" in html
     assert "Mere hide" in html  # withheld from others, not from oneself
     assert "<script" not in html
     assert "default-src 'none'" in html

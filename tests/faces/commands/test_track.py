@@ -26,7 +26,7 @@ def test_a_track_places_keepers_and_says_gap_and_speed(on_trip: Run) -> None:
     assert set(first.data["placed"][0]) == {"file", "latitude", "longitude", "gap_s", "speed_m_s"}
     again = on_trip("track", "import", str(SAMPLE / "track.gpx"))
     assert again.status == 0
-    assert "known already" in again.out
+    assert "already known" in again.out
 
 
 def test_tracks_are_listed_and_removed_with_their_positions(on_trip: Run) -> None:

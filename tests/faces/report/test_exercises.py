@@ -102,7 +102,7 @@ def check(one: Exercise) -> str:
         return "guide"
     if asked.startswith("Which ISO"):
         f, t, iso, _ = SETTINGS.findall(asked)[0]
-        new = re.search(r"to ([\d/.]+ s), the longest", asked)[1]  # type: ignore[index]
+        new = re.search(r"to ([\d/.]+ s), the slowest", asked)[1]  # type: ignore[index]
         faster = stops_of_time(t) - stops_of_time(new)
         answer = re.match(r"ISO (\d+)", told)[1]  # type: ignore[index]
         assert thirds(math.log2(int(answer) / int(iso))) == pytest.approx(faster, abs=1e-9)
@@ -153,13 +153,15 @@ def check_changes(asked: str, told: str) -> None:
     (f1, t1, iso1, glass1), (f2, t2, iso2, glass2) = SETTINGS.findall(asked)
     brighter = {
         "aperture": thirds(2 * math.log2(float(f1))) - thirds(2 * math.log2(float(f2))),
-        "time": stops_of_time(t2) - stops_of_time(t1),
+        "shutter speed": stops_of_time(t2) - stops_of_time(t1),
         "ISO": thirds(math.log2(int(iso2) / int(iso1))),
         "filters": filter_stops(glass1) - filter_stops(glass2),
     }
     given = {
         name: float(stops) * (1 if way == "brighter" else -1)
-        for name, stops, way in re.findall(r"[Tt]he (\w+) ([\d.]+) stops? (brighter|darker)", told)
+        for name, stops, way in re.findall(
+            r"[Tt]he (shutter speed|\w+) ([\d.]+) stops? (brighter|darker)", told
+        )
     }
     assert len(given) >= 3
     for name, stops in brighter.items():

@@ -271,8 +271,8 @@ def shown(account: TripAccount, build: Callable[..., BuiltReport], tmp_path: Pat
             (
                 "Shutter speed: 1/500 s and 1/2 s",
                 "1/500 s (picture 1) stops movement, 1/2 s (picture 2) draws it out.",
-                "In picture 2 the time gives 8 stops; to make up for it, the ISO takes 1 stop and the "
-                "filters take 7 stops: the same exposure.",
+                "In picture 2 the shutter speed gives 8 stops; to make up for it, the ISO takes 1 stop and "
+                "the filters take 7 stops: the exposure is the same.",
                 "The lower ISO brings less noise in the shadows.",
                 "Picture 1 to picture 2: aperture 0, time +8, ISO −1, filters −7: 0 stops.",
                 "1/500 s is 4.4 stops inside it",  # log2(512 / 24)
@@ -284,8 +284,9 @@ def shown(account: TripAccount, build: Callable[..., BuiltReport], tmp_path: Pat
                 "Aperture: f/8 and f/2.8",
                 "Look at the nearest and the farthest edges: f/8 (picture 1) keeps more of both sharp than "
                 "f/2.8 (picture 2).",
-                "In picture 2 the aperture gives 3 stops; to make up for it, the time takes 3 stops: the "
-                "same exposure. The faster shutter speed blurs less of what moved.",
+                "In picture 2 the aperture gives 3 stops; to make up for it, the shutter speed takes 3 "
+                "stops: "
+                "the exposure is the same. The faster shutter speed blurs less of what moved.",
             ),
         ),
         (
@@ -294,7 +295,7 @@ def shown(account: TripAccount, build: Callable[..., BuiltReport], tmp_path: Pat
                 "Filter: no filter and polariser",
                 "Look at reflections on water, wet stone and leaves",
                 "only the polariser (picture 2) can change those",
-                "the filters take 1.5 stops; to make up for it, the time gives 1.7 stops",
+                "the filters take 1.5 stops; to make up for it, the shutter speed gives 1.7 stops",
             ),
         ),
         (
@@ -319,7 +320,8 @@ def shown(account: TripAccount, build: Callable[..., BuiltReport], tmp_path: Pat
             (
                 "Light: 16:00 and 18:00",
                 "Look at the colours, at where shadows fall and how hard their edges are.",
-                "If both came out equally bright, the light had fallen by 3 stops; in picture 2 the time "
+                "If both came out equally bright, the light had fallen by 3 stops; in picture 2 the "
+                "shutter speed "
                 "gives 3 stops to follow it.",
             ),
         ),

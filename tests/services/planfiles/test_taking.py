@@ -170,7 +170,7 @@ def test_a_viewpoint_nobody_knows_is_to_sort_out_and_one_at_a_site_is_entered(
     ("lines", "why"),
     [
         ("- A\n  fallback for: nobody\n", "No shot is called"),
-        ("- A, f/8; else nobody\n", "no shot of this file"),
+        ("- A, f/8; else nobody\n", "not a shot of this file"),
         ("- A; else B\n- B; else A\n", "fallback of its own fallback"),
         ("- A [x]\n- B [x]\n", "another shot of this file|same shot|called"),
     ],
