@@ -69,7 +69,7 @@ def draft(
     app,
     "read",
     "logbook plan read sample_trip/slate-coast-winter/plan.md",
-    short="Take a plan file into the book; running it again changes nothing.",
+    short="Read a plan file; reading it again changes nothing.",
 )
 def read(
     file: Annotated[

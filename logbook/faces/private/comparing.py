@@ -195,7 +195,7 @@ def _worked_question() -> WorkedQuestion:
     levels = {kind: asked[kind] for kind in LIMITING if kind in asked}
     for kind, level in levels.items():
         if level not in KINDS[kind].levels:
-            raise InvalidValueError(f'"{level}" is no level of {kind}; choose one of the list.')
+            raise InvalidValueError(f'"{level}" is not a level of {kind}; choose one of the list.')
     within = asked.get("within_km")
     return WorkedQuestion(
         ConditionKind(by) if by in DIVIDING else _one_of(By, by),

@@ -91,7 +91,7 @@ def plan_in_sheet(text: str, around: Around) -> PlanFile:
         if shot is not None:
             shots.append(shot)
     remarks = [
-        f'The column "{name}" is no column of a plan; what stands in it is kept in the note.'
+        f'The column "{name}" is not a column of a plan; what it holds is kept in the note.'
         for name in sheet.others.values()
         if name
     ]

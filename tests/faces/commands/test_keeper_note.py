@@ -88,7 +88,7 @@ def test_a_support_a_crowd_and_a_clock_are_read_as_in_a_day_file(pictured: Run) 
         '"low tide 16:20" is kept as low at 16:20.'
     )
     twice = pictured(*tide, "--level", "low at 16:20", "--at", "17:00")
-    assert (twice.status, "say one time" in twice.err) == (2, True)
+    assert (twice.status, "give one" in twice.err) == (2, True)
     gusty = pictured(*wind, "--level", "5-6 SW")
     assert (gusty.data["level"], gusty.data["direction"], gusty.data["note"]) == (None, "SW", "5-6 SW")
     assert pictured(*seen, "--level", "packed").err == (
