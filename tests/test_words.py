@@ -50,7 +50,7 @@ def _sentences(source: str) -> Iterator[str]:
     for node in ast.walk(tree):
         if isinstance(node, ast.JoinedStr):
             passed |= {id(part) for part in node.values}
-            yield "".join(part.value if isinstance(part, ast.Constant) else HOLE for part in node.values)
+            yield "".join(str(part.value) if isinstance(part, ast.Constant) else HOLE for part in node.values)
         elif isinstance(node, ast.Constant) and isinstance(node.value, str) and id(node) not in passed:
             yield node.value
 

@@ -121,7 +121,7 @@ def take(book: Book, trip: str | None, numbers: Sequence[int]) -> Taken:
                 raise NotFoundError(f"There is no {number} in the list shown last; it has {len(signs)}.")
             if signs[number - 1] not in now:
                 gone = f"{number} was taken already or has changed since it was shown"
-                raise ConflictError(f"Nothing was stated: {gone}; {again} anew.")
+                raise ConflictError(f"Nothing was stated: {gone}; {again} as they are now.")
             chosen[number] = now[signs[number - 1]]
         _refuse_contradictions(chosen)
         told: list[str] = []

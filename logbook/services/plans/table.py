@@ -209,7 +209,7 @@ class _Saving:
         self.gone.add(row.key)
         if any(row.seen.get(name) != seal(text) for name, text in row.cells.items() if text.strip()):
             self.refused[row.key, TITLE] = (
-                "This shot was taken out elsewhere. Save again to plan it anew with what you typed."
+                "This shot was taken out elsewhere. Save once more to plan it as typed."
             )
 
     def _take_out(self, key: str, shot: Shot) -> None:

@@ -70,7 +70,7 @@ def test_the_archive_alone_names_the_command_and_the_history(demo: Path, all_tri
     assert [name for name, text in texts.items() if command in text] == ["archive"]
     (coast,) = (all_trips / "trips").glob("*slate-coast*")
     told = "".join(page.read_text("utf-8") for page in coast.rglob("*.html"))
-    assert "planned 2024, only partly made because of the water; planned 2031, open" in told
+    assert "planned 2024, only partly made because the water was against it; planned 2031, open" in told
 
 
 def test_a_picture_that_is_planned_again_is_still_to_get_once(on_demo: Run) -> None:

@@ -101,4 +101,4 @@ def test_a_book_closed_in_the_middle_of_it_keeps_what_came_in_and_goes_on(
     for again in served(emptied, tmp_path / "cache"):
         next_one = Visitor(again.port)
         next_one.come_in(again.address())
-        assert f"{MANY - came} added, {came} known already" in taken_in(next_one, folder)
+        assert f"{MANY - came} added, {came} already known" in taken_in(next_one, folder)
