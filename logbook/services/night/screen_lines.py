@@ -96,7 +96,7 @@ def _of_clock(night: Night, said: ClockEntry) -> Sequence[str]:
     meant = [one for one in clocks if _is_named(said.body, 0, one.about)]
     if len(meant) != 1:
         raise NotFoundError(
-            f'"{said.body}" is none of the clocks asked about: {", ".join(one.about for one in clocks)}.'
+            f'"{said.body}" is not one of the clocks asked about: {", ".join(one.about for one in clocks)}.'
         )
     return night.say(meant[0].key, f"{said.add_s:+d} s")
 
