@@ -87,7 +87,7 @@ def write(slug: str, day: str) -> AnyResponse:
     night = _night(book(f"evening of {day}"), slug, day)
     sent = Sent()
     if CLOCKS in request.form:
-        take_clocks(night, whole_evening(night).untaken)
+        take_clocks(night.book, night.trip, whole_evening(night).untaken)
     stays = whole_evening(night).stays if _is_any_picked() else ()
     if lines := list(_lines()):
         _keep(night, lines, sent)

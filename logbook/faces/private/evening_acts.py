@@ -121,13 +121,8 @@ def _show(one: Pressed) -> tuple[str, ...]:
 
 def _state(one: Pressed) -> tuple[str, ...]:
     """State what is shown, of one stay or of all."""
-    if one.rest:
-        keys = [item.question.key for item in _stay(whole_evening(one.night), int(one.rest)).to_state]
-        for key in keys:
-            one.night.say(key, "y")
-        count = len(keys)
-    else:
-        count = one.night.state_shown()
+    stay = _stay(whole_evening(one.night), int(one.rest)) if one.rest else None
+    count = one.night.state_shown([item.question.key for item in stay.to_state] if stay else None)
     return (f"{count} values are yours now." if count else "Nothing was left to state.",)
 
 

@@ -9,11 +9,12 @@ from dataclasses import dataclass
 from datetime import date, datetime, time
 
 from logbook.domain.keeper import Keeper, in_order
+from logbook.domain.trip import Trip
 from logbook.domain.words import Provenance
 from logbook.domain.written.corrections import correction_words
 from logbook.services.clocks.stating import apply_clocks
 from logbook.services.night.questions import Question
-from logbook.services.night.session import Night
+from logbook.store.book import Book
 
 COMPANY_MIN = 15  # a picture of the other camera so near is company (own convention)
 TRIED_MIN = range(-12 * 60, 12 * 60 + 1, 30)  # zones differ by half hours
@@ -60,11 +61,11 @@ def untaken(questions: Sequence[Question], keepers: Sequence[Keeper]) -> tuple[Q
     )
 
 
-def take_clocks(night: Night, clocks: Sequence[Question]) -> None:
+def take_clocks(book: Book, trip: Trip, clocks: Sequence[Question]) -> None:
     """Let pictures follow clocks that are known well enough; nobody need be asked."""
     if clocks:
-        with night.book.writing() as desk:
-            apply_clocks(desk, night.book, night.trip, [_body(one) for one in clocks])
+        with book.writing() as desk:
+            apply_clocks(desk, book, trip, [_body(one) for one in clocks])
 
 
 def _body(question: Question) -> str:

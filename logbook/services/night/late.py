@@ -33,7 +33,7 @@ def with_late(desk: Desk, trip: Trip, on_date: date, plan: NightPlan, now: datet
         groups = tuple(_late_parts(visit.groups, of_day, late))
         if groups:
             at = _same_stay(joined.visits, visit)
-            joined = _with_groups(joined, at, groups) if at is not None else _with_visit(joined, visit, trip)
+            joined = _with_groups(joined, at, groups) if at is not None else with_visit(joined, visit, trip)
     return replace(joined, others=(*joined.others, *_late_parts(fresh.others, of_day, late)))
 
 
@@ -62,7 +62,9 @@ def _with_groups(plan: NightPlan, at: int, groups: tuple[PlannedGroup, ...]) -> 
     return replace(plan, visits=tuple(visits))
 
 
-def _with_visit(plan: NightPlan, visit: PlannedVisit, trip: Trip) -> NightPlan:
+def with_visit(plan: NightPlan, visit: PlannedVisit, trip: Trip) -> NightPlan:
+    """Return a plan with one more visit, in order of time."""
+
     def when(one: PlannedVisit) -> tuple[bool, datetime]:
         at = time.fromisoformat(one.arrived) if one.arrived else None
         return at is None, begin_on(date.min, at, trip.day_ends_at)

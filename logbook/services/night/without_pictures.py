@@ -4,10 +4,6 @@ One surprising decision: the same place at the same time is the same stay, so th
 what is new and makes no second one.
 """
 
-from dataclasses import replace
-from datetime import datetime, time
-
-from logbook.domain.day import begin_on
 from logbook.domain.errors import InvalidValueError
 from logbook.domain.visit import Visit
 from logbook.domain.written.entry import ConditionEntry, SupportEntry, TriesEntry
@@ -16,9 +12,9 @@ from logbook.intake.dayfile import Section, parse_day_file
 from logbook.services import kinds
 from logbook.services.night.conditions import condition_fields
 from logbook.services.night.evening import Evening, Given, Understood, id_of, put, replace_conditions, said
-from logbook.services.night.opening import PLAN
+from logbook.services.night.kept import KeptAnswers
+from logbook.services.night.late import with_visit
 from logbook.services.night.plan import visit_in_book
-from logbook.services.night.planned import PlannedVisit, dumped, loaded
 from logbook.services.night.questions import Question
 from logbook.services.records import find, put_new
 from logbook.services.visits.visits import settle
@@ -75,17 +71,6 @@ def _section(evening: Evening, text: str) -> Section:
 
 def _into_plan(evening: Evening, visit: Visit, viewpoint: str) -> None:
     """Let the evening go on with a stay that was not there when its day was planned."""
-    of_day = {"trip_id": evening.trip.id, "on_date": evening.on_date}
-    kept = evening.desk.night_answers.first(**of_day, key=PLAN)
-    if kept is None:
-        return  # the day is planned anew with each answer, from the visits that the book has
-    plan = loaded(kept.answer)
-    ends_at = evening.trip.day_ends_at
-
-    def when(one: PlannedVisit) -> tuple[bool, datetime]:
-        at = time.fromisoformat(one.arrived) if one.arrived else None
-        return at is None, begin_on(visit.on_date, at, ends_at)
-
-    visits = tuple(sorted((*plan.visits, visit_in_book(visit, viewpoint)), key=when))
-    after = replace(kept, answer=dumped(replace(plan, visits=visits)), updated=evening.now)
-    put(evening.desk.night_answers, kept, after)
+    kept = KeptAnswers(evening.desk, evening.trip.id, evening.on_date, evening.now)
+    if plan := kept.plan():  # else the day is planned anew, from the visits that the book has
+        kept.keep_plan(with_visit(plan, visit_in_book(visit, viewpoint), evening.trip))

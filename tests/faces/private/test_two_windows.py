@@ -223,7 +223,7 @@ def laid_out(sample: Path, folder: Path, seed: int) -> Iterator[Table]:
     """A book with two windows open on its evening."""
     book = Path(shutil.copyfile(sample, folder / "book.sqlite"))
     night = night_in(book)
-    take_clocks(night, whole_evening(night).untaken)  # as the first act on a page does
+    take_clocks(night.book, night.trip, whole_evening(night).untaken)  # as the first act on a page does
     model = Path(shutil.copyfile(book, folder / "model.sqlite"))
     chance = random.Random(seed)
     for pages in served(book, folder / "cache"):
