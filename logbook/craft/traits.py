@@ -175,7 +175,7 @@ def _exposure(keeper: KeeperTraits, shot: ShotTraits) -> Voice | None:
         return None
     stops = log2(keeper.exposure_s / shot.exposure_s)
     words = (
-        f"{abs(stops):.0f} stops {'longer' if stops > 0 else 'shorter'}"
+        f"{abs(stops):.0f} stops {'slower' if stops > 0 else 'faster'}"
         if abs(stops) > 2
         else "exposed about as long"
     )

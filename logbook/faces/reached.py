@@ -65,7 +65,7 @@ def show_choices(found: "Reach") -> None:
         ]
         for choice in found.choices or (found.nearest,)
     ]
-    answer_table(("filters", "stops", "time", "against the wish"), rows, "")
+    answer_table(("filters", "stops", "shutter speed", "against the wish"), rows, "")
 
 
 def spans_json(spans: Sequence["FrameSpan"]) -> list[dict[str, str]]:
@@ -79,7 +79,7 @@ def spans_json(spans: Sequence["FrameSpan"]) -> list[dict[str, str]]:
 def _beyond(stops: float) -> str:
     if abs(stops) < 0.005:
         return "exact"
-    return f"{counted_stops(abs(stops))} {'longer' if stops > 0 else 'shorter'}"
+    return f"{counted_stops(abs(stops))} {'slower' if stops > 0 else 'faster'}"
 
 
 def show_shot_reach(book: "Book", wanted: str, as_json: bool) -> None:

@@ -78,7 +78,7 @@ def test_times_are_compared_in_stops() -> None:
     shot = ShotTraits(key="s", exposure_s=30)
     assert words(KeeperTraits(key="k", exposure_s=15), shot) == ["exposed about as long"]
     (voice,) = voices(KeeperTraits(key="k", exposure_s=1 / 125), shot)
-    assert (voice.score, voice.words) == (-1.5, "12 stops shorter")
+    assert (voice.score, voice.words) == (-1.5, "12 stops faster")
 
 
 def test_no_filter_differs_from_filter_unknown_and_two_differ_from_one() -> None:

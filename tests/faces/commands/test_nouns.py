@@ -63,7 +63,7 @@ def test_an_outcome_stands_beside_the_plan(stocked: Run) -> None:
 
 def test_showing_a_keeper_says_where_each_value_came_from(on_demo: Run) -> None:
     lines = on_demo("keeper", "show", "0412", "--trip", "high-valley").out.splitlines()
-    assert any(line.split() == ["iso", "1600", "(camera)"] for line in lines)
+    assert any(line.split() == ["ISO", "1600", "(camera)"] for line in lines)
     assert any(line.startswith("zone") and line.rstrip().endswith("(assumed)") for line in lines)
     assert any(line.split() == ["support", "handheld"] for line in lines)
 
@@ -214,7 +214,7 @@ def test_every_noun_takes_another_short_name(stocked: Run) -> None:
         assert (refused.status, "such as two-words" in refused.err) == (2, True)
     stocked("site", "add", "Weir")
     taken = stocked("site", "edit", "weir", "--slug", "our-site")
-    assert (taken.status, "There is a site called" in taken.err) == (1, True)
+    assert (taken.status, "There is already a site called" in taken.err) == (1, True)
 
 
 def test_a_viewpoint_has_a_horizon_of_its_own_and_unknown_is_not_level(stocked: Run) -> None:

@@ -274,7 +274,7 @@ def shown(account: TripAccount, build: Callable[..., BuiltReport], tmp_path: Pat
                 "In picture 2 the shutter speed gives 8 stops; to make up for it, the ISO takes 1 stop and "
                 "the filters take 7 stops: the exposure is the same.",
                 "The lower ISO brings less noise in the shadows.",
-                "Picture 1 to picture 2: aperture 0, time +8, ISO −1, filters −7: 0 stops.",
+                "Picture 1 to picture 2: aperture 0, shutter speed +8, ISO −1, filters −7: 0 stops.",
                 "1/500 s is 4.4 stops inside it",  # log2(512 / 24)
             ),
         ),
