@@ -54,10 +54,10 @@ def open_pages(
         port,
     )
     address = pages.address(path)
-    answer_unbroken(address)
-    sys.stdout.flush()  # whoever reads it through a pipe waits for it
-    say("The book is open on this machine alone. Ctrl-C here, or Close the book on a page, closes it.")
     try:
+        answer_unbroken(address)
+        sys.stdout.flush()  # whoever reads it through a pipe waits for it
+        say("The book is open on this machine alone. Ctrl-C here, or Close the book on a page, closes it.")
         with letter(address) as shown:
             if not no_browser:
                 show(shown)
