@@ -12,7 +12,7 @@ from typing import Any
 from flask import Blueprint, Response, abort, request, url_for
 from werkzeug.wrappers import Response as AnyResponse
 
-from logbook.domain.errors import WrongUseError
+from logbook.domain.errors import LogbookError, WrongUseError
 from logbook.domain.kinds import DATE
 from logbook.domain.said import counted
 from logbook.domain.words import WhichShots
@@ -95,34 +95,36 @@ def light(slug: str, day: str) -> Response:
 @part.post("/copy")
 def copy(slug: str) -> AnyResponse:
     """Take the shots of an earlier trip into this one."""
-    earlier, only = request.form.get("earlier", ""), _only_to_get()
-    if not earlier:
-        raise WrongUseError("Choose the earlier trip first; nothing was taken over.")
-    done = continue_plan(book(f"plan of {slug} from {earlier}"), slug, earlier, only_to_get=only)
-    _say_continued(done)
-    return back_to(url_for("plans.plan", slug=slug))
+    earlier = request.form.get("earlier", "")
+    opened = book(f"plan of {slug} from {earlier}")
+    try:
+        if not earlier:
+            raise WrongUseError("Choose the earlier trip first; nothing was taken over.")
+        return _continued(continue_plan(opened, slug, earlier, only_to_get=_only_to_get()))
+    except LogbookError as error:
+        return _shown(opened, slug, PageTold((str(error),), is_refusal=True), 422)
 
 
 @part.post("/next")
 def begin_next(slug: str) -> AnyResponse:
     """Make a new trip from this one's plan."""
     title, starts_on = request.form.get("title", "").strip(), request.form.get("from", "").strip()
-    fields = {"title": title, "starts_on": DATE.typed(starts_on)}
-    done = continue_trip(book(f"trip from {slug}"), fields, None, slug, only_to_get=_only_to_get())
-    _say_continued(done)
-    return back_to(url_for("plans.plan", slug=done.trip.slug))
+    opened = book(f"trip from {slug}")
+    try:
+        fields = {"title": title, "starts_on": DATE.typed(starts_on)}
+        return _continued(continue_trip(opened, fields, None, slug, only_to_get=_only_to_get()))
+    except LogbookError as error:
+        return _shown(opened, slug, PageTold((str(error),), is_refusal=True), 422)
 
 
 def _only_to_get() -> bool:
     return request.form.get("only", WhichShots.TO_GET) == WhichShots.TO_GET
 
 
-def _say_continued(done: Continued) -> None:
+def _continued(done: Continued) -> AnyResponse:
+    """Go to the plan that goes on; what to check again at its places stands there."""
     say_next(continued_text(done))
-    names = done.listing.names
-    for one in done.check_again:
-        place = names.get(one.viewpoint_id or one.site_id or "", "")
-        say_next(f"Observed then; check again: {place}: {seen_text(one)} ({seen_when(one)}).")
+    return back_to(url_for("plans.plan", slug=done.trip.slug))
 
 
 def _typed() -> Iterator[TypedRow]:
@@ -191,6 +193,7 @@ def _shown(
         status,
         opened=opened,
         table=table,
+        asked=request.form,
         trip=table.trip,
         columns=COLUMNS,
         days=_by_day(rows),

@@ -192,7 +192,9 @@ def test_a_plan_is_taken_over_from_an_earlier_trip_and_into_a_next_one(
     assert taken.status == 303
     assert f"Nothing was left to take over from {TRIP}." in plain(visitor.ask("/trip/valley-again/plan"))
     assert visitor.send("/trip/valley-again/plan/copy", earlier="").status == 422
-    assert visitor.send(f"{PAGE}/next", **{"title": "Again", "from": "soon"}).status == 422
+    refused = visitor.send(f"{PAGE}/next", **{"title": 'Once "more"', "from": "soon"})
+    assert (refused.status, '"soon" is' in plain(refused)) == (422, True)
+    assert 'name="title" value="Once &#34;more&#34;"' in refused.text, "what was typed is not lost"
     visitor.send("/undo", here=PAGE)
     assert len(shots(book_path)) == 20
 
