@@ -36,7 +36,7 @@ if TYPE_CHECKING:
 
 LARGEST_FORM_BYTES = 2 * 2**20  # a long evening's texts; pictures come by the import
 MOST_FIELDS = 20_000  # of a form: a trip of thousands of pictures, each with its box
-STYLES = {"style.css": "text/css", "tones.css": "text/css", "icon.svg": "image/svg+xml"}
+STYLES = {"light.css": "text/css", "icon.svg": "image/svg+xml"}
 OWN = {
     "desk.css": "text/css",
     "desk.js": "text/javascript",

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from jinja2 import Environment
     from markupsafe import Markup
 
-_COPIED = ("style.css", "tones.css", "page.js", "table.js", "icon.svg")
+_COPIED = ("style.css", "light.css", "tones.css", "page.js", "table.js", "icon.svg")
 
 
 def brought(templates: Path, signs: Collection[str] | None = None) -> Mapping[str, bytes]:
