@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
 ROOT = Path(__file__).parents[3]
 NU = ROOT / ".node" / "node_modules" / "vnu-jar" / "build" / "dist" / "vnu.jar"
-STYLE = ROOT / "templates" / "report" / "style.css"
+STYLES = [ROOT / "templates" / "report" / name for name in ("light.css", "style.css")]
 SHEETS = ("2025-10-14", "2025-10-18")  # days of the sample trip
 # The checker takes its own address for the policy's `file:`, and does not work out the digest that lets a
 # sheet's own style in; in Chromium both are tested.
@@ -158,9 +158,14 @@ def test_the_nu_html_checker_would_have_found_one(tmp_path: Path) -> None:
     assert any(one["type"] == "error" for one in json.loads(done.stdout)["messages"])
 
 
+def style() -> str:
+    """The style sheets with colours, in the order in which pages have them."""
+    return "".join(path.read_text(encoding="utf-8") for path in STYLES)
+
+
 def palettes() -> dict[str, dict[str, str]]:
     """The colours by scheme: light, dark and print; each `:root` belongs to the rule around it."""
-    css = STYLE.read_text(encoding="utf-8")
+    css = style()
     found: dict[str, dict[str, str]] = {"light": {}, "dark": {}, "print": {}}
     for block in _roots(css):
         before = css[: block.start()]
@@ -250,7 +255,7 @@ def test_every_colour_of_the_style_sheet_is_judged_here() -> None:
 
 
 def test_no_colour_stands_outside_the_custom_properties() -> None:
-    css = re.sub(r"/\*.*?\*/", "", STYLE.read_text(encoding="utf-8"), flags=re.DOTALL)
+    css = re.sub(r"/\*.*?\*/", "", style(), flags=re.DOTALL)
     rest = css
     for root in _roots(css):
         rest = rest.replace(root[0], "")
