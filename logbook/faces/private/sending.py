@@ -40,7 +40,7 @@ DOING = {"originals": "Looking at the originals", "pictures": "Making pictures",
 
 
 @dataclass(frozen=True, slots=True)
-class Draft:
+class ReportDraft:
     """A report on the bench: where it lies, what came of building it, when, and after which change."""
 
     folder: Path
@@ -114,7 +114,7 @@ def _name(trip: Trip, audience: Audience) -> str:
     return f"report {trip.id} {audience}"
 
 
-def _draft(trip: Trip, audience: Audience) -> Draft | None:
+def _draft(trip: Trip, audience: Audience) -> ReportDraft | None:
     job = workplace().jobs.of(_name(trip, audience))
     return job.result if job is not None and job.state is JobState.DONE else None
 
@@ -125,12 +125,12 @@ def _build(slug: str, audience: Audience, leave_out: str) -> None:
     trip = trip_named(opened, slug)
     folder = given.bench.place(f"{trip.id}-{audience}", f"{trip.slug}-{audience}")
 
-    def work(tell: Tell) -> Draft:
+    def work(tell: Tell) -> ReportDraft:
         after = newest_change(opened)
         built = built_for(
             opened, trip.slug, audience, folder, tell=tell, leave_out=[leave_out] if leave_out else []
         )
-        return Draft(folder, built, datetime.now().astimezone(), after)
+        return ReportDraft(folder, built, datetime.now().astimezone(), after)
 
     if not given.jobs.begin(_name(trip, audience), work):
         say_next("This report is being built already.")
