@@ -28,7 +28,9 @@ COMMENT = "#"  # what a row begins with that is none: an example, a remark
 SITE = "site"
 
 _CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f]")
-_AS_TEXT = re.compile("'(?='*[=+\\-@\t\r\n＝＋－＠])")  # before what a spreadsheet would take for a formula
+_AS_TEXT = re.compile(
+    "'(?='*[#=+\\-@\t\r\n＝＋－＠])"
+)  # before what would be taken for a remark or a formula
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,7 +75,7 @@ def written_row(fields: Mapping[str, Any]) -> tuple[list[str], tuple[str, ...]]:
         if (value is not None and _one_break(cell).strip() != cell) or (value is not None and not cell):
             left_out.append(column.field)
             cell = ""
-        cells.append(f"'{cell}" if cell.startswith("'") and _AS_TEXT.match(cell) else cell)
+        cells.append(f"'{cell}" if cell.startswith(COMMENT) or _AS_TEXT.match(cell) else cell)
     return cells, tuple(left_out)
 
 
@@ -130,10 +132,11 @@ def _known(cells: Sequence[str]) -> int:
 
 def _shot(sheet: _Sheet, row: Row, around: Around) -> PlannedWords | None:
     """The shot of a row; None where it holds none: nothing, a remark, or a viewpoint alone."""
+    first = next((cell.strip() for cell in row.cells if cell.strip()), COMMENT)
+    if first.startswith(COMMENT):
+        return None
     cells = [_AS_TEXT.sub("", cell, count=1) for cell in row.cells]
     filled = {at: cell.strip() for at, cell in enumerate(cells) if cell.strip()}
-    if not filled or filled[min(filled)].startswith(COMMENT):
-        return None
     told_at = {at for at in filled if at in sheet.columns and sheet.columns[at].field != "viewpoint"}
     others = {at: cell for at, cell in filled.items() if at not in sheet.columns and at != sheet.site_at}
     if not told_at and not others:

@@ -67,8 +67,9 @@ def test_remarks_viewpoints_alone_and_empty_rows_are_no_shots() -> None:
 
 
 def test_what_was_marked_as_text_against_formulas_is_read_without_the_mark() -> None:
-    (shot,) = read("title;note", "'=Mill;'-quoted'").shots
+    (shot, other) = read("title;note", "'=Mill;'-quoted'", "'# 7;").shots
     assert shot.said == {"title": "=Mill", "notes": "-quoted'"}
+    assert other.said == {"title": "# 7"}
 
 
 def test_a_title_above_the_headings_and_a_line_for_the_program_are_passed_over() -> None:
