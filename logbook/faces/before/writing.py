@@ -26,7 +26,7 @@ def show_brief(brief: Brief, found: Before) -> None:
     for item in brief.first:
         hang(item.label, item.text, LABEL_WIDTH)
     for section in brief.sections:
-        _show(section)
+        show_section(section)
     answer("")
     answer_prose("Cautions")
     for caution in brief.cautions:
@@ -43,7 +43,8 @@ def return_commands(found: Before) -> list[str]:
     return [return_command(trip) for trip in dict.fromkeys(one.trip for one in found.wanted)]
 
 
-def _show(section: BriefSection) -> None:
+def show_section(section: BriefSection) -> None:
+    """Print one section under its heading."""
     answer("")
     answer_prose(section.heading)
     if section.note:

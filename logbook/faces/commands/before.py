@@ -30,7 +30,7 @@ app = typer.Typer()
 )
 def before(
     place: Annotated[
-        str | None, typer.Argument(metavar="SITE", help="A site, or a viewpoint or shot of it.")
+        str | None, typer.Argument(metavar="SITE|TRIP", help="A site, viewpoint or shot; or a whole trip.")
     ] = None,
     on: options.On = None,
     wish: Annotated[
@@ -50,12 +50,17 @@ def before(
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
-    """Say what to know before going back: what is still to get, what was seen, what worked, the light."""
+    """Say what to know before going back: what is still to get, what was seen, what worked, the light.
+
+    Of a trip: all its places, the fewest filters and supports to pack, what stays out of reach, what to ask.
+    """
     from logbook.faces.before.builder import build_brief
+    from logbook.faces.before.of_trip import before_trip_json, show_before_trip
     from logbook.faces.before.writing import BRIEF, before_json, rendered, show_brief
     from logbook.faces.light_limits import light_limits
     from logbook.faces.resources import resource
     from logbook.services import before as service
+    from logbook.services.before.of_trip import before_trip, is_trip
     from logbook.store.outputs import STDOUT, check_ahead, named_in, put_files
 
     place = options.either(place, site_too, "site")
@@ -66,8 +71,19 @@ def before(
         raise WrongUseError("--json and --into - both print; give only one.")
     check_ahead(into)
     limits = light_limits()
+    opened = open_book(book)
+    if is_trip(opened, place):
+        if on or wished or into:
+            raise WrongUseError("The brief of a trip takes its days from the plan: give only its name.")
+        with plainly():
+            of_trip = before_trip(opened, place, limits)
+        if as_json:
+            answer_json(before_trip_json(of_trip))
+        else:
+            show_before_trip(of_trip)
+        return
     with plainly():
-        found = service.before(open_book(book), place, typed.a_date(on), wished, limits)
+        found = service.before(opened, place, typed.a_date(on), wished, limits)
     brief = build_brief(found)
     page = None
     if into is not None:

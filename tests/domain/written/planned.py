@@ -13,7 +13,8 @@ MEANING = """Mill bridge dawn at the of and else note: 24 mm f/8 tripod nd8 must
     ' = 📷 ü 18:10 2 s 10 min ISO title: =1+1 @ none 14 Oct x,y " ' • 2031-10-14 handheld [x] until"""
 WORDS = st.sampled_from(MEANING.split())
 TITLES = st.lists(WORDS, min_size=1, max_size=6).map(" ".join)
-LINES = st.lists(WORDS, min_size=1, max_size=8).map(" ".join)
+NOTHING = ("—", "-", "–", "?")  # what a cell has where there is nothing to say
+LINES = st.lists(WORDS, min_size=1, max_size=8).map(" ".join).filter(lambda line: line not in NOTHING)
 NOTES = st.lists(LINES, min_size=1, max_size=3).map("\n".join)
 EXPOSURES = st.one_of(
     st.sampled_from([Fraction(1, 125), Fraction(2), Fraction(30), Fraction(1800), Fraction(3, 5)]),

@@ -1,0 +1,100 @@
+"""The brief of a whole trip on the terminal and as JSON."""
+
+from collections.abc import Sequence
+from typing import Any
+
+from logbook.faces.alike_shown import hang
+from logbook.faces.before.builder import build_brief
+from logbook.faces.before.writing import before_json, show_section
+from logbook.faces.plain import feasibility_json, plain
+from logbook.faces.terminal import answer, answer_prose
+from logbook.faces.words.phrases import listed
+from logbook.services.before import Before
+from logbook.services.before.of_trip import BeforeTrip, ToAsk
+from logbook.services.plans.outfit import PlanPacked
+
+LABEL_WIDTH = 14  # columns
+OF_A_PLACE = ("wanted", "light", "lessons")  # of a place's own brief, what a trip needs
+
+
+def show_before_trip(found: BeforeTrip) -> None:
+    """Print the brief: what to pack, what stays out of reach, what to ask; then each place in short."""
+    trip = found.trip
+    open_shots = len(found.shots)
+    plans = "1 open plan" if open_shots == 1 else f"{open_shots} open plans"
+    answer_prose(f"Before {trip.title} ({trip.slug}): {plans} at {_places(len(found.places))}.")
+    pieces = [(str(item.kind), f"{item.title} [{item.slug}]") for item in found.outfit.pieces]
+    nothing = [("nothing", "no filter and no support; cameras and lenses as you like")]
+    _list("To pack so that the most plans come off", pieces or nothing)
+    lost = [(plan.shot.slug, _why(plan)) for plan in found.outfit.out_of_reach]
+    _list("Out of reach with what you own", lost)
+    _list("To ask before you go", [(one.place, _asked(one)) for one in found.ask])
+    for place in found.places:
+        _show_place(place)
+    answer("")
+    answer_prose('"logbook before SITE" says all that was seen at a place, and what places are like it.')
+
+
+def before_trip_json(found: BeforeTrip) -> dict[str, Any]:
+    """Return the brief as JSON, each place as its own brief has it."""
+    return {
+        "trip": found.trip.slug,
+        "title": found.trip.title,
+        "places": [before_json(one, build_brief(one)) for one in found.places],
+        "pack": [{"kit": item.slug, "kind": str(item.kind)} for item in found.outfit.pieces],
+        "plans": [_plan_json(plan) for plan in found.outfit.plans],
+        "out_of_reach": [plan.shot.slug for plan in found.outfit.out_of_reach],
+        "ask": [
+            {"place": one.place, "whom": one.whom, "what": one.what, "observed": plain(one.observed)}
+            for one in found.ask
+        ],
+    }
+
+
+def _plan_json(plan: PlanPacked) -> dict[str, Any]:
+    return {
+        "shot": plan.shot.slug,
+        "is_reached": plan.is_reached,
+        "missing": list(plan.missing),
+        "feasibility": feasibility_json(plan.feasibility),
+    }
+
+
+def _show_place(place: Before) -> None:
+    brief = build_brief(place)
+    _section(f"{brief.place} ({brief.slug}), {brief.day}")
+    for item in brief.first:
+        if item.label != "still to get":  # which its section says in full
+            hang(item.label, item.text, LABEL_WIDTH)
+    for section in brief.sections:
+        if section.key in OF_A_PLACE and (section.items or section.table):
+            show_section(section)
+
+
+def _list(heading: str, rows: Sequence[tuple[str, str]]) -> None:
+    if rows:
+        _section(heading)
+    width = max((len(label) + 1 for label, _ in rows), default=0)
+    for label, text in rows:
+        hang(label, text, width)
+
+
+def _section(heading: str) -> None:
+    answer("")
+    answer_prose(heading)
+
+
+def _places(count: int) -> str:
+    return "1 place" if count == 1 else f"{count} places"
+
+
+def _why(plan: PlanPacked) -> str:
+    if plan.missing:
+        return f"{plan.shot.title}: you own no {listed(list(plan.missing))} for it"
+    return f"{plan.shot.title}: {plan.feasibility.verdict}, {plan.feasibility.reason}"
+
+
+def _asked(one: ToAsk) -> str:
+    whom = f"Ask {one.whom} " if one.whom else "Ask "
+    seen = f" ({one.observed})" if one.observed else ""
+    return f"{whom}{one.what}{seen}"
