@@ -43,12 +43,24 @@ def _completed(one: inspect.Parameter, noun: str | None) -> inspect.Parameter:
 
 def _with(info: ParameterInfo, parameter: str, noun: str | None) -> ParameterInfo:
     label = re.sub(r"[\[\].]", "", info.metavar or "")
+    if label == "TOPIC":
+        return _completing(info, _topics)
     named = named_by(label, parameter, noun)
     if named is None and not _WORDS.fullmatch(label):
         return info
+    return _completing(info, _words(label.split("|")) if named is None else _names(named))
+
+
+def _completing(info: ParameterInfo, complete: Complete) -> ParameterInfo:
     completed = copy(info)
-    completed.autocompletion = _words(label.split("|")) if named is None else _names(named)
+    completed.autocompletion = complete
     return completed
+
+
+def _topics(incomplete: str) -> list[str]:
+    from logbook.faces.topics import topics
+
+    return [one.name for one in topics() if one.name.startswith(incomplete)]
 
 
 def named_by(label: str, parameter: str, noun: str | None) -> str | None:

@@ -27,6 +27,7 @@ class Listed:
 CONTENTS: Mapping[str, Listed] = {
     "demo": Listed(TO_BEGIN, "demo", "Build the sample book and its three reports."),
     "open": Listed(TO_BEGIN, "open_book", "Work in the book in your browser, with the pictures in sight."),
+    "help": Listed(TO_BEGIN, "help_topic", "Look something up: commands, day files, names and more."),
     "trip": Listed(BEFORE, "trip", "Trips: journeys with a purpose and an audience."),
     "site": Listed(BEFORE, "site", "Sites: places you may come back to."),
     "viewpoint": Listed(BEFORE, "viewpoint", "Viewpoints: spots at a site to stand and shoot from."),

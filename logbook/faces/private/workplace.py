@@ -130,6 +130,7 @@ def application(given: Workplace) -> Flask:
     from logbook.faces.private import (
         comparing,
         evening,
+        helping,
         incoming,
         looking,
         originals,
@@ -153,7 +154,10 @@ def application(given: Workplace) -> Flask:
     app.register_error_handler(LogbookError, _refused)
     app.register_error_handler(HTTPException, _not_found)
     app.register_error_handler(Exception, _mistake)
-    for one in (trips, evening, plans, pictures, sending, incoming, looking, comparing, settling, originals):
+    for one in (
+        *(trips, evening, plans, pictures, sending, incoming),
+        *(looking, comparing, settling, originals, helping),
+    ):
         app.register_blueprint(one.part)
     app.add_url_rule("/brought/<path:name>", "brought", _brought)
     app.add_url_rule("/undo", "undo", _undo, methods=["POST"])

@@ -14,7 +14,7 @@ from logbook.faces.private.workplace import application
 from logbook.store.book import Book
 from tests.services.night.sittings import now
 
-ARGUMENTS = {"size": "small", "name": "desk.css", "audience": "client"}
+ARGUMENTS = {"size": "small", "name": "desk.css", "audience": "client", "wanted": "commands"}
 
 
 @dataclass(frozen=True)
