@@ -141,7 +141,9 @@ def suggest_shifts(
 def _candidates(likely_s: Iterable[float]) -> list[tuple[float, str]]:
     """Shifts in seconds with their meaning, likeliest first; none twice."""
     half_day, day = 12 * _HOUR_S, 24 * _HOUR_S
-    tried: dict[float, str] = {s: f"the clock kept another zone, {_hours(s)}" for s in likely_s if s != 0}
+    tried: dict[float, str] = {
+        s: f"the clock was set to another zone, {_hours(s)}" for s in likely_s if s != 0
+    }
     slips = [(sign * half_day, f"AM and PM were mixed up, {_hours(sign * half_day)}") for sign in (1, -1)]
     zones = sorted(
         (half * _HOUR_S / 2 for half in range(-52, 53) if half), key=lambda s: (abs(s), s % _HOUR_S)

@@ -95,7 +95,7 @@ def parse_stack(text: str) -> tuple[Filter, ...] | None:
             found.append(parse_filter(part))
     if len(found) > COUNT_MAX:
         raise CraftValueError(
-            f"Filters {shown(text)} are more than {COUNT_MAX}; write the ones that were on the lens."
+            f"Filters {shown(text)} name more than {COUNT_MAX}; write the ones that were on the lens."
         )
     return tuple(found) or None
 

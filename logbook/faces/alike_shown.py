@@ -61,7 +61,7 @@ def _direction(off_axis_deg: float) -> str:
 
 
 def _when(part: str) -> str:
-    return {"midday": "at midday", "night": "at night", "some time": "at a time not noted"}.get(
+    return {"midday": "at midday", "night": "at night", "some time": "at an unknown time"}.get(
         part, f"in the {part}"
     )
 

@@ -39,7 +39,7 @@ CONTENTS: Mapping[str, Listed] = {
     "before": Listed(BEFORE, "before", "What to know before going back to a place."),
     "sheet": Listed(BEFORE, "sheet", "Make a field sheet for one day, to print."),
     "keeper": Listed(TONIGHT, "keeper", "Keepers: selected pictures and what the camera cannot know."),
-    "track": Listed(TONIGHT, "track", "Tracks: GPX files that say where keepers were made."),
+    "track": Listed(TONIGHT, "track", "Tracks: GPX files that show where keepers were taken."),
     "night": Listed(TONIGHT, "night", "Write down a day, question by question."),
     "day": Listed(TONIGHT, "day", "Days: draft and read a day file, show what a day holds."),
     "visit": Listed(TONIGHT, "visit", "Visits: time spent at a viewpoint, scouting or shooting."),

@@ -97,7 +97,7 @@ def show_found(given: "Answer") -> None:
 
 def nearest_words(given: "Answer") -> str:
     """Return what stands above what has only parts of a question."""
-    few = "Nothing has all of that" if not given.results else "No more has all of that"
+    few = "Nothing matches all of it" if not given.results else "Nothing else matches all of it"
     without = f", without {', '.join(given.let_go)}" if given.let_go else ""
     return f"{few}. Nearest{without}:"
 

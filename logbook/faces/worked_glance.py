@@ -19,7 +19,7 @@ OF = {"tries": "tries", "shots": "shots", "file numbers": "files"}
 COUNTED = {
     "tries": "tries: pictures kept and not judged soft, of the tries that were declared",
     "shots": "shots: those made as planned, of all whose outcome is known",
-    "file numbers": "files: pictures kept and not judged soft, of the frames that file numbers hint at",
+    "file numbers": "files: pictures kept and not judged soft, of the frames that file numbers suggest",
 }
 SCALE = f"0{'50':^{RATE_WIDTH - 4}}100"
 MORE = "--explain shows what each figure rests on, with settings, reasons and lessons."

@@ -241,7 +241,7 @@ def row_lines(row: "Row", by: str) -> Iterator[tuple[str, str]]:
             yield "sharp", judged
         if row.measured_sharp or row.measured_soft:
             measured = f"of those, {row.measured_sharp} seem sharp and {row.measured_soft} soft"
-            yield "measured", f"{measured}; nobody has confirmed it, so it changes no count"
+            yield "measured", f"{measured}; nobody has confirmed it, so the counts leave it out"
     if needed := needed_words(row):
         yield "next", needed
     if by != "reason" and (told := _shots_words(row)):

@@ -41,11 +41,9 @@ class Ended:
     why: str
 
 
-TOO_SLOW = Ended(f"it takes more than {PROCESSOR_S:.0f} s to open; export a copy without extras")
-TOO_MUCH_MEMORY = Ended(
-    "it takes more memory to open than a picture of its size should; export a copy without extras"
-)
-BROKE_OFF = Ended("the program that opens it failed; export a copy without extras")
+TOO_SLOW = Ended(f"it takes more than {PROCESSOR_S:.0f} s to open; export a plain copy")
+TOO_MUCH_MEMORY = Ended("it takes more memory to open than a picture of its size should; export a plain copy")
+BROKE_OFF = Ended("the program that opens it failed; export a plain copy")
 
 
 def in_helpers(

@@ -81,7 +81,7 @@ def test_mixed_up_halves_of_the_day_are_found() -> None:
 
 def test_the_zone_of_home_is_tried_first() -> None:
     first, *_ = suggest_shifts(day(9), sun_altitudes, [9 * 3600])
-    assert (first.add_s, first.words) == (9 * 3600, "the clock kept another zone, +9 h")
+    assert (first.add_s, first.words) == (9 * 3600, "the clock was set to another zone, +9 h")
     assert first.flagged_before > 0
 
 

@@ -118,8 +118,8 @@ REFUSED: dict[str, tuple[str, Callable[[], bytes], str]] = {
         lambda: flat_png(25_000, 20_000, depth=1, colour=0),
         "more than 178 million pixels",
     ),
-    "flat.webp": ("WEBP", lambda: flat("WEBP", (5500, 5000)), "unfolds from"),
-    "flat.tif": ("TIFF", lambda: empty_tiff(13_000, 13_000), "unfolds from"),
+    "flat.webp": ("WEBP", lambda: flat("WEBP", (5500, 5000)), "expands from"),
+    "flat.tif": ("TIFF", lambda: empty_tiff(13_000, 13_000), "expands from"),
     "tags.tif": ("TIFF", lambda: overlapping_tags(20_000, "TIFF"), "memory|cannot be read"),
     "strip.png": ("PNG", lambda: flat_png(1, 100_000, colour=0), "too long and narrow"),
     "text.png": (

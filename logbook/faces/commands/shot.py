@@ -70,7 +70,7 @@ class PlanOptions(Told):
 
     viewpoint: ViewpointName = None
     intent: Annotated[
-        str | None, typer.Option("--intent", metavar="TEXT", help="What the picture shall say.")
+        str | None, typer.Option("--intent", metavar="TEXT", help="What the picture should say.")
     ] = None
     on_date: options.On = None
     window: Annotated[

@@ -195,7 +195,7 @@ def _worked_question() -> WorkedQuestion:
     levels = {kind: asked[kind] for kind in LIMITING if kind in asked}
     for kind, level in levels.items():
         if level not in KINDS[kind].levels:
-            raise InvalidValueError(f'"{level}" is not a level of {kind}; choose one of the list.')
+            raise InvalidValueError(f'"{level}" is not a level of {kind}; choose one from the list.')
     within = asked.get("within_km")
     return WorkedQuestion(
         ConditionKind(by) if by in DIVIDING else _one_of(By, by),
@@ -212,7 +212,7 @@ def _worked_question() -> WorkedQuestion:
 
 def _one_of(words: type[Word], text: str) -> Word:
     if text not in list(words):
-        raise InvalidValueError(f'"{text}" cannot be chosen here; choose one of the list.')
+        raise InvalidValueError(f'"{text}" cannot be chosen here; choose one from the list.')
     return words(text)
 
 
@@ -263,7 +263,9 @@ def _wish(asked: dict[str, str]) -> Wish | None:
     support = support_written(asked["support"]) if asked.get("support") else None
     if "wish" not in said:
         if said or support:
-            raise WrongUseError("Aperture, ISO, focal length and support belong to a time; write that too.")
+            raise WrongUseError(
+                "Aperture, ISO, focal length and support belong to a shutter speed; write that too."
+            )
         return None
     if "f_number" not in said:
         raise WrongUseError("A wish needs an aperture too, such as 16.")

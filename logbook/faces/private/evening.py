@@ -184,7 +184,7 @@ def _do(night: Night, button: str, sent: Sent) -> None:
     except LogbookError as error:
         sent.refused[rest.partition("=")[0]] = str(error)
     except (ValueError, KeyError):
-        sent.refused[word] = "That button is of another page; nothing was changed by it."
+        sent.refused[word] = "That button belongs to another page; nothing was changed."
 
 
 def _changed_meanwhile(desk: Desk, stand: SessionStand, key: str) -> str:
@@ -195,7 +195,7 @@ def _changed_meanwhile(desk: Desk, stand: SessionStand, key: str) -> str:
     if item is None or seen in (None, seal(item)):
         return ""
     stands = item.value or "nothing"
-    return f"Meanwhile another window wrote {stands} here. Keep your line with Enter again."
+    return f"Another window has meanwhile written {stands} here. Press Enter again to keep your line."
 
 
 def seal(item: EveningItem) -> str:

@@ -123,7 +123,7 @@ def _state(one: Pressed) -> tuple[str, ...]:
     """State what is shown, of one stay or of all."""
     stay = _stay(whole_evening(one.night), int(one.rest)) if one.rest else None
     count = one.night.state_shown([item.question.key for item in stay.to_state] if stay else None)
-    return (f"{count} values are yours now." if count else "Nothing was left to state.",)
+    return (f"{count} values are now stated by you." if count else "Nothing was left to state.",)
 
 
 _ACTS: Mapping[str, Callable[[Pressed], tuple[str, ...]]] = {

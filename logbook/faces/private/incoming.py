@@ -76,7 +76,7 @@ def begin(slug: str) -> AnyResponse:
     except LogbookError as error:
         return _shown(slug, PageTold((str(error),), is_refusal=True), 422)
     if not given.jobs.begin(_name(trip), work):
-        say_next("A folder is being taken in already; this one was not begun.")
+        say_next("Another folder is being taken in; this one was not started.")
     elif clock:
         say_next(correction_text(clock_offset_s))
     return back_to(url_for("incoming.incoming", slug=slug))

@@ -24,7 +24,7 @@ part = Blueprint("originals", __name__)
 
 JOB = "originals"
 LISTED = 60  # findings on the page
-DOING = {"looking": "Looking at the originals", "searching": "Searching the folder"}
+DOING = {"looking": "Checking the originals", "searching": "Searching the folder"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +65,7 @@ def look() -> AnyResponse:
         return _looked(opened, tell, located)
 
     if not workplace().jobs.begin(JOB, work):
-        say_next("The originals are being looked at already.")
+        say_next("The originals are already being checked.")
     return back_to(url_for("originals.originals"))
 
 

@@ -152,7 +152,7 @@ def _sentences(saved: TableSaved) -> tuple[str, ...]:
     sentences = [f"{', '.join(said)}." if said else "Nothing was changed."]
     if saved.refused:
         sentences.append(
-            f"{counted('cell', len(saved.refused))} could not be kept; the reason stands below each."
+            f"{counted('cell', len(saved.refused))} could not be kept; the reason is below each."
         )
     sentences += saved.told[:TOLD]
     if (more := len(saved.told) - TOLD) > 0:

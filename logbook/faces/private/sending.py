@@ -36,7 +36,7 @@ PREVIEW_POLICY = (  # a report asks for nothing but its own files, and sends not
     "default-src 'none'; img-src 'self'; style-src 'self'; script-src 'self'; font-src 'self' data:; "
     "connect-src 'none'; form-action 'none'; base-uri 'none'; frame-ancestors 'none'"
 )
-DOING = {"originals": "Looking at the originals", "pictures": "Making pictures", "pages": "Writing pages"}
+DOING = {"originals": "Checking the originals", "pictures": "Making pictures", "pages": "Writing pages"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +70,7 @@ def act(slug: str, audience: str) -> AnyResponse:
         if asked == "stand":
             opened = book(f"a word may stand in reports of {slug}")
             edit(opened, kinds.TRIP, slug, {"may_say": Amended(add=(rest,))})
-            say_next(f"“{rest}” may stand in reports of this trip. Build the report again.")
+            say_next(f"“{rest}” is now allowed in reports of this trip. Build the report again.")
         elif asked in ("folder", "zip"):
             say_next(*_written(slug, whom, is_zip=asked == "zip"))
         else:

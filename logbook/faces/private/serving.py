@@ -123,7 +123,7 @@ def _bound(port: int) -> list[socket.socket]:
             if not left:
                 why = getattr(error, "strerror", None) or "it is out of range"
                 raise LogbookError(
-                    f"Port {port} cannot be used ({why}); without --port a free one is taken."
+                    f"Port {port} cannot be used ({why}); without --port a free one is used."
                 ) from error
     raise AssertionError
 

@@ -99,7 +99,7 @@ def _notes(filters: Sequence[Filter], stacks: Sequence[tuple[Filter, ...]]) -> l
         if one.kind is FilterKind.GRADUATED:
             notes.append(f"{one.working}.")
         elif one.kind is FilterKind.VARIABLE:
-            notes.append(f"{one.working}: no column, meter with it on.")
+            notes.append(f"{one.working}: not in this table; meter with it on.")
         elif one.typical_stops is None:
             notes.append(f"{one.name}: its stops are unknown; meter with it on.")
     return [line(note) for note in notes]

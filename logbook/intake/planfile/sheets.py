@@ -142,7 +142,7 @@ def _shot(sheet: _Sheet, row: Row, around: Around) -> PlannedWords | None:
     if not told_at and not others:
         return None
     if not row.is_closed:
-        raise NotUnderstoodError("a quote in it is never closed")
+        raise NotUnderstoodError("a quotation mark in it is not closed")
     said: dict[str, Any] = {}
     for at, column in sheet.columns.items():
         text = filled.get(at, "")

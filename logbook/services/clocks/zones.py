@@ -44,7 +44,7 @@ def zone_found(desk: Desk, account: TripAccount) -> FoundZone | None:
     for sites in (account.sites.values(), desk.sites.all()):
         zones = set(_zones(desk, sites)) - {_NOWHERE}
         if len(zones) == 1:
-            return FoundZone(zones.pop(), "the places of the trip are there")
+            return FoundZone(zones.pop(), "the trip's places are there")
     return None
 
 

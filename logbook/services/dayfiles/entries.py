@@ -353,7 +353,7 @@ def _pictures(first: str, last: str, place: _Place) -> list[Keeper]:
     elsewhere = sorted({str(day) for one in others if (day := place.keepers.day_of(one))})
     if elsewhere:
         raise LogbookError(
-            f"the book has no {which} of that day, only of {', '.join(elsewhere[:3])}; "
-            "to mean that one, write the file name"
+            f"the book has no {which} from that day, only from {', '.join(elsewhere[:3])}; if you mean "
+            f"that one, write its file name"
         )
     raise LogbookError(f"the book has no {which} yet; import {'it' if first == last else 'them'} first")

@@ -64,7 +64,7 @@ def _unread(desk: Desk, book: Book, trip: Trip, file: str | None, on_date: date 
         known = (
             f"these were read: {', '.join(files[:LISTED])}" if files else "no day file has been read into it"
         )
-        raise NotFoundError(f"{trip.slug} has nothing of {file or on_date}; {known}.")
+        raise NotFoundError(f"{trip.slug} has nothing from {file or on_date}; {known}.")
     if len(days) > 1:
         raise WrongUseError(
             f"{file} was read for more than one day, {', '.join(map(str, days))}; add --on DATE."

@@ -67,4 +67,6 @@ def _clock_asked(evening: Evening, question: Question) -> tuple[str, ClockStretc
     for one in clocks:
         if clock_name(one) == question.about:
             return one.body, ClockStretch(one.since, one.until)
-    raise ConflictError("What was said of that clock has changed meanwhile; go back with b and answer again.")
+    raise ConflictError(
+        "What was said about that clock has changed meanwhile; go back with b and answer again."
+    )

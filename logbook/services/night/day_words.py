@@ -69,7 +69,7 @@ def _told_of(one: Observation, places: Places) -> list[str]:
     if one.is_nothing:
         return [NOTHING_NOTED]
     if one.words:
-        return [f'"{one.words}" says no kind of condition; it is kept in {_journal_name(one, places)}.']
+        return [f'"{one.words}" names no kind of condition; it is kept in {_journal_name(one, places)}.']
     where = places.where(one.place)
     return [condition_told(entry, where) for entry in one.conditions]
 
@@ -190,4 +190,6 @@ def _block(text: str) -> re.Pattern[str]:
 
 def _refuse_no_sentence(line: str) -> None:
     if is_answer_elsewhere(line):
-        raise InvalidValueError(f'"{line.strip()}" alone says nothing here; write it out, or: nothing.')
+        raise InvalidValueError(
+            f'"{line.strip()}" alone is not enough here; write it out, or write: nothing.'
+        )

@@ -37,7 +37,7 @@ def after_clocks(plan: NightPlan, shown: Disclosure, answers: Mapping[str, Answe
         "stay",
         Asks.STAY,
         "Without a picture",
-        "Where you were without taking a picture that stays",
+        "Where you were without keeping a picture",
         hint=f"such as {HOW_TO}; further lines say what was seen and happened",
     )
     answered = (key.removeprefix("shot.") for key in answers if key.startswith("shot."))
@@ -73,7 +73,7 @@ def _of_changes(plan: NightPlan) -> Question:
             *stays,
             *((CORRECTING,) if stays else ()),
         ),
-        hint=f"a place may lead: {_a_place(plan)}, gate locked; several with ;",
+        hint=f"a place may lead: {_a_place(plan)}, gate locked; separate several with ;",
         enter=f"{NOTHING_NEW} (which does not mean open)",
     )
 
@@ -113,7 +113,7 @@ def _of_visit(visit: PlannedVisit, answers: Mapping[str, Answered]) -> Iterator[
         (visit.reason, "the plans that fit name it") if visit.guess else (visit.reason,),
         about=visit.id,
         shows=visit.settings,
-        hint="one that nobody planned can be entered here: Barrier, or Barrier at SITE",
+        hint="an unplanned one can be entered here: Barrier, or Barrier at SITE",
     )
     if new:
         name, _, site = new.rpartition(AT)

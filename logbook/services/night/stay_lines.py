@@ -70,7 +70,7 @@ def say_of_stay(night: Night, screen: Screen, part: str) -> Sequence[str]:
         said = say(night, screen, part)
         if said is not None:
             return said
-    raise InvalidValueError(f'"{part}" is not understood; write such as {SUCH_AS}, or help.')
+    raise InvalidValueError(f'"{part}" is not understood; write something like {SUCH_AS}, or help.')
 
 
 def _borders(night: Night, screen: Screen, part: str) -> Sequence[str] | None:
@@ -86,7 +86,7 @@ def _borders(night: Night, screen: Screen, part: str) -> Sequence[str] | None:
     else:
         return None
     night.say("changes", line)
-    return ("The stays of the day are others now.",)
+    return ("The stays of this day have changed.",)
 
 
 def _of_some(night: Night, screen: Screen, part: str) -> Sequence[str] | None:
@@ -175,7 +175,7 @@ def _entry(night: Night, screen: Screen, entry: Entry, text: str) -> Sequence[st
             with night.book.reading() as desk:
                 slug = find(desk, kinds.SHOT, entry.shot, trip_id=night.trip.id).slug
             return night.say(f"shot.{slug}", written_shot(entry).partition(": ")[2])
-    raise InvalidValueError(f'"{text}" is not said of a stay.')
+    raise InvalidValueError(f'"{text}" does not belong to a stay.')
 
 
 def _bare(night: Night, screen: Screen, part: str) -> Sequence[str] | None:
@@ -202,7 +202,7 @@ def _bare(night: Night, screen: Screen, part: str) -> Sequence[str] | None:
 def _stay_wide(night: Night, screen: Screen, part: str, said: str) -> Sequence[str]:
     """Filters without pictures are those of all pictures, where that is said or there is one group."""
     if are_filters(part) and len(screen.groups) > 1:
-        raise WrongUseError(f"Say of which pictures: 0412-0419: {part}, or all: {part}.")
+        raise WrongUseError(f"Say which pictures: 0412-0419: {part}, or all: {part}.")
     keepers = _keepers(night, screen)
     stacks = stacks_written(said)
     by_id = filters_by_id(keepers, stacks)
@@ -274,9 +274,7 @@ def _meant(keepers: Sequence[Keeper], first: str, last: str) -> Sequence[Keeper]
 def _of_pictures(night: Night, keepers: Sequence[Keeper], said: KeepersEntry) -> Sequence[str]:
     """Say of pictures what the statement says; several at once are several answers."""
     if said.caption or said.viewpoint:
-        raise WrongUseError(
-            'A caption or another viewpoint of single pictures is said with "logbook keeper note".'
-        )
+        raise WrongUseError('For the caption or viewpoint of a single picture, use "logbook keeper note".')
     ids = [one.id for one in keepers]
     parts = [
         (

@@ -128,7 +128,7 @@ def replacement(
             return None, one_keeper(desk, name, desk.trips.get(shot.trip_id), narrow).id
         except NotFoundError:
             raise NotFoundError(
-                f"{missing_shot} What replaced a shot is another shot or a keeper of the same trip."
+                f"{missing_shot} Only another shot or a keeper of the same trip can replace it."
             ) from None
 
 

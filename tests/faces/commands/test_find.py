@@ -52,7 +52,7 @@ def test_json_has_the_reading_and_the_results(on_demo: Run) -> None:
 def test_what_was_let_go_is_said(on_demo: Run) -> None:
     answer = on_demo("find", "monopod", "lantern")
     assert answer.status == 0
-    assert "Nothing has all of that. Nearest, without support monopod:" in answer.out
+    assert "Nothing matches all of it. Nearest, without support monopod:" in answer.out
 
 
 def test_rows_say_which_parts_they_have_and_contradict(on_demo: Run) -> None:

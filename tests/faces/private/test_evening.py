@@ -143,7 +143,7 @@ def test_a_line_over_what_another_window_wrote_is_not_kept_unseen(visitor: Visit
     stale = [(f"seen:{tries}", seen), (f"line:{tries}", "14")]
     answer = visitor.send_pairs(PAGE, stale)
     assert answer.status == 422
-    assert "Meanwhile another window wrote 9 here" in plain(answer)
+    assert "Another window has meanwhile written 9 here" in plain(answer)
     assert 'value="14"' in answer.text, "nothing typed is lost"
     assert value_of(book_path, tries)[0] == "9"
     (seen,) = re.findall(rf'name="seen:{re.escape(tries)}" value="(\w+)"', answer.text)

@@ -110,7 +110,7 @@ def test_what_is_written_is_what_was_seen(visitor: Visitor, few: Path, tmp_path:
     [
         ("", "Write the path of the folder first."),
         ("here", "is not a whole path"),
-        ("~nobody-there/x", "is nobody's folder"),
+        ("~nobody-there/x", "is not a user's folder"),
         ("{tmp}/none/x", "does not exist"),
         ("{tmp}/full", "is not empty, and is not a report"),
         ("{tmp}/full/mine.txt", "is a file"),

@@ -50,7 +50,7 @@ def test_quoted_cells_may_hold_breaks_and_signs_and_lines_are_counted() -> None:
 def test_a_quote_that_is_never_closed_costs_its_own_line_alone() -> None:
     plan = read("title;note", 'Mill;"early', "Bridge;x", 'Tower;5" pipe')
     assert [one.said["title"] for one in plan.shots] == ["Bridge", "Tower"]
-    assert [(one.line, one.why) for one in plan.loose] == [(2, "a quote in it is never closed")]
+    assert [(one.line, one.why) for one in plan.loose] == [(2, "a quotation mark in it is not closed")]
 
 
 def test_a_date_that_could_be_two_is_left_to_sort_out_and_a_plain_one_is_read() -> None:
