@@ -129,7 +129,7 @@ def hint_of(screen: Screen) -> str:
         ScreenOf.DAY: "Enter goes on; or: cut 2 at 10:40; join 1 2; north gate, gate locked",
         ScreenOf.STAY: f"Enter takes it, y states it; or: {SUCH_AS}",
         ScreenOf.PLANS: "Enter leaves them open; or: 1-3 made; 4 partly, light; 5 missed, closure",
-        ScreenOf.AFTER: "keep: …; change: …; shown: area; else it is journal. e: your editor",
+        ScreenOf.AFTER: "Enter ends; or a line for the journal; keep: …; change: …; e: your editor",
     }[screen.of]
 
 
@@ -174,6 +174,8 @@ def _once(rows: Sequence[ShownRow]) -> list[ShownRow]:
 
 
 def _row(item: EveningItem) -> ShownRow:
+    if item.question.asks in (Asks.OUTCOME, Asks.WHY):
+        return ShownRow(f"{item.question.about}: ", "", _shown(item), _origin(item))
     name = NAMES.get(item.question.asks, str(item.question.asks))
     return ShownRow(name, "", _shown(item), f"{_origin(item)}{_why(item)}")
 
@@ -209,10 +211,14 @@ def _frames(items: Sequence[EveningItem], groups: dict[str, PlannedGroup]) -> st
             group = groups.get(keeper_id)
             if group is not None:
                 files.append(dict(zip(group.keeper_ids, group.files, strict=False)).get(keeper_id, ""))
-    label = Path(label_of(files)).stem if len(files) == 1 else label_of(files)
-    if len(label) < FRAMES_WIDTH:
-        return label
-    return f"{label.partition(',')[0]} … ({len(files)})"
+    return _short(files, label_of(files))
+
+
+def _short(files: Sequence[str], label: str) -> str:
+    """The name of some pictures, or, where it is long, that of the first with how many they are."""
+    if len(files) == 1:
+        return Path(label).stem
+    return label if len(label) < FRAMES_WIDTH else f"{label.partition(',')[0]} … ({len(files)})"
 
 
 def _stay_lines(screen: Screen) -> Iterator[str]:
@@ -220,7 +226,7 @@ def _stay_lines(screen: Screen) -> Iterator[str]:
     for group in screen.late or screen.groups:
         kind = f" ({group.set_kind})" if group.set_kind else ""
         settings = group.settings.removeprefix(f"{group.body}, ")
-        label = Path(group.label).stem if len(group.keeper_ids) == 1 else group.label
+        label = _short(group.files, group.label)
         yield f"{'':{MARGIN}}{shorten(f'{label}{kind}: {settings}', WIDTH - MARGIN, placeholder=' …')}"
     rows = rows_of(screen)
     yield from lines_of_rows(rows)
@@ -232,7 +238,7 @@ def _stay_lines(screen: Screen) -> Iterator[str]:
     ]
     if silent and not screen.late:
         yield from wrap(
-            f"nothing said of: {', '.join(dict.fromkeys(silent))}",
+            f"not said: {', '.join(dict.fromkeys(silent))}",
             WIDTH,
             initial_indent=" " * MARGIN,
             subsequent_indent=" " * MARGIN,
@@ -251,7 +257,7 @@ def _day_lines(screen: Screen) -> Iterator[str]:
     from logbook.services.night.cutting import stay_lines
 
     if screen.plan is None or not screen.plan.visits:
-        yield f"{'':{MARGIN}}No pictures tell of a stay."
+        yield f"{'':{MARGIN}}No picture says where you were."
     for line in stay_lines(screen.plan) if screen.plan else ():
         yield f"{'':{MARGIN}}{shorten(line, WIDTH - MARGIN, placeholder=' …')}"
     yield from lines_of_rows(rows_of(screen))
@@ -266,7 +272,9 @@ def _plan_lines(screen: Screen) -> Iterator[str]:
         if slug in whys and whys[slug].is_open:
             said += "; why is not said"
         yield f"{number:>{MARGIN - 1}} {slug}: {said}"
-        told = "; ".join(filter(None, (item.question.shows, *item.question.why)))
+        offered = screen.offered.get(slug, "") if item.is_open else ""
+        perhaps = f"perhaps {offered}" if offered else ""
+        told = "; ".join(filter(None, (item.question.shows, *item.question.why, perhaps)))
         yield from wrap(told, WIDTH, initial_indent=" " * 6, subsequent_indent=" " * 6)
 
 

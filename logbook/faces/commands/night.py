@@ -290,7 +290,7 @@ def _name(screen: "Screen") -> str:
         ScreenOf.CLOCKS: "Clocks",
         ScreenOf.DAY: "The day",
         ScreenOf.PLANS: "Plans",
-        ScreenOf.AFTER: "After",
+        ScreenOf.AFTER: "Looking back",
     }
     return names.get(screen.of, f"Stay {screen.number}")
 

@@ -4,11 +4,10 @@ One surprising decision: they never change what the evening asked before; a late
 group of its own there, and only what nobody was asked about yet becomes a new stay.
 """
 
-from collections.abc import Collection, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from dataclasses import replace
-from datetime import date, datetime, time
+from datetime import date, datetime
 
-from logbook.domain.day import begin_on
 from logbook.domain.keeper import Keeper
 from logbook.domain.trip import Trip
 from logbook.domain.words import Provenance
@@ -16,7 +15,7 @@ from logbook.services.accounts import day_of
 from logbook.services.night.cutting import part_of
 from logbook.services.night.evening import Evening, put, said
 from logbook.services.night.plan import plan_night
-from logbook.services.night.planned import NightPlan, PlannedGroup, PlannedVisit
+from logbook.services.night.planned import NightPlan, PlannedGroup, PlannedVisit, begin_of
 from logbook.store.desk import Desk
 
 
@@ -32,8 +31,7 @@ def with_late(desk: Desk, trip: Trip, on_date: date, plan: NightPlan, now: datet
     for visit in fresh.visits:
         groups = tuple(_late_parts(visit.groups, of_day, late))
         if groups:
-            at = _same_stay(joined.visits, visit)
-            joined = _with_groups(joined, at, groups) if at is not None else with_visit(joined, visit, trip)
+            joined = _joined(joined, visit, groups, lambda one: begin_of(one, on_date, trip.day_ends_at))
     return replace(joined, others=(*joined.others, *_late_parts(fresh.others, of_day, late)))
 
 
@@ -56,21 +54,20 @@ def _same_stay(visits: Sequence[PlannedVisit], visit: PlannedVisit) -> int | Non
     return next((at for at, each in enumerate(visits) if each.id == visit.id), None)
 
 
-def _with_groups(plan: NightPlan, at: int, groups: tuple[PlannedGroup, ...]) -> NightPlan:
+def _joined(
+    plan: NightPlan,
+    visit: PlannedVisit,
+    groups: tuple[PlannedGroup, ...],
+    when: Callable[[PlannedVisit], tuple[bool, datetime]],
+) -> NightPlan:
+    """Return a plan with late groups at the stay that theirs is, or with a new stay in its order."""
     visits = list(plan.visits)
-    visits[at] = replace(visits[at], groups=(*visits[at].groups, *groups))
+    at = _same_stay(visits, visit)
+    if at is not None:
+        visits[at] = replace(visits[at], groups=(*visits[at].groups, *groups))
+    else:
+        visits = sorted([*visits, replace(visit, groups=groups)], key=when)
     return replace(plan, visits=tuple(visits))
-
-
-def with_visit(plan: NightPlan, visit: PlannedVisit, trip: Trip) -> NightPlan:
-    """Return a plan with one more visit, in order of time."""
-
-    def when(one: PlannedVisit) -> tuple[bool, datetime]:
-        at = time.fromisoformat(one.arrived) if one.arrived else None
-        return at is None, begin_on(date.min, at, trip.day_ends_at)
-
-    new = replace(visit, groups=tuple(replace(one, is_late=True) for one in visit.groups))
-    return replace(plan, visits=tuple(sorted((*plan.visits, new), key=when)))
 
 
 def place_late(evening: Evening) -> None:

@@ -14,7 +14,6 @@ from logbook.craft.inference.tries import tries_from_numbers
 from logbook.craft.matching import MatchKind
 from logbook.craft.stays import LONGEST_PAUSE_S, ProposedVisit
 from logbook.domain.account import TripAccount
-from logbook.domain.day import begin_on
 from logbook.domain.keeper import Keeper
 from logbook.domain.trip import Trip
 from logbook.domain.visit import Visit
@@ -25,7 +24,7 @@ from logbook.services.keepers.bare_lens import doubted_without_filter
 from logbook.services.keepers.proposals import Proposals, frames_of, proposals_in
 from logbook.services.night.frames_told import counted_frames, plan_of, settings_of
 from logbook.services.night.grouping import groups_of
-from logbook.services.night.planned import NightPlan, PlannedVisit
+from logbook.services.night.planned import NightPlan, PlannedVisit, begin_of
 from logbook.services.night.stays import local_minute, minutes_between, stays_of
 from logbook.store.desk import Desk
 
@@ -192,11 +191,7 @@ def _visits(found: Proposals, account: TripAccount, on_date: date) -> list[_Plac
         )
         result.append((planned, frozenset(one.frames)))
 
-    def when(pair: tuple[PlannedVisit, frozenset[str]]) -> tuple[bool, datetime]:
-        at = time.fromisoformat(pair[0].arrived) if pair[0].arrived else None
-        return at is None, begin_on(on_date, at, account.trip.day_ends_at)
-
-    return sorted(result, key=when)
+    return sorted(result, key=lambda pair: begin_of(pair[0], on_date, account.trip.day_ends_at))
 
 
 def _id_of(one: ProposedVisit, account: TripAccount, on_date: date, taken: Collection[str]) -> str:

@@ -7,6 +7,9 @@ out again to ask; what a person has stated already stands in it as `said` and is
 import json
 from collections.abc import Mapping
 from dataclasses import asdict, dataclass, field
+from datetime import date, datetime, time
+
+from logbook.domain.day import begin_on
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,6 +99,12 @@ class NightPlan:
     def groups(self) -> tuple[PlannedGroup, ...]:
         """All groups of keepers, in the order in which they are asked about."""
         return (*(group for visit in self.visits for group in visit.groups), *self.others)
+
+
+def begin_of(visit: PlannedVisit, on_date: date, day_ends_at: time) -> tuple[bool, datetime]:
+    """Return what stays are put in order by: when each begins, those of which nobody knows it last."""
+    at = time.fromisoformat(visit.arrived) if visit.arrived else None
+    return at is None, begin_on(on_date, at, day_ends_at)
 
 
 def dumped(plan: NightPlan) -> str:

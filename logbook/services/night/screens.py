@@ -4,8 +4,8 @@ One surprising decision: a screen asks nothing of its own. It is a part of the w
 at, taken and put right at once, so that page and terminal hold the same questions.
 """
 
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field, replace
 from enum import StrEnum
 
 from logbook.services.night.cards import EveningItem, WholeEvening
@@ -44,7 +44,8 @@ OF_ASKS = {  # where questions stand that belong to no stay
 class Screen:
     """One screen; `key` knows it again when the evening has changed.
 
-    Of a stay, `number` is its number in the day and `visit` None for keepers at no known place.
+    Of a stay, `number` is its number in the day and `visit` None for keepers at no known place; of plans,
+    `offered` says by the shot's slug which outcome something seen that day explains.
     """
 
     of: ScreenOf
@@ -54,6 +55,7 @@ class Screen:
     number: int = 0
     visit: PlannedVisit | None = None
     groups: tuple[PlannedGroup, ...] = ()
+    offered: Mapping[str, str] = field(default_factory=dict)
 
     @property
     def open_keys(self) -> tuple[str, ...]:
@@ -93,8 +95,10 @@ def _screens(evening: WholeEvening) -> Iterator[Screen]:
     if plan is not None and plan.others:
         own = _about(items, "", plan.others)
         yield Screen(ScreenOf.STAY, "others", own, plan, len(plan.visits) + 1, None, plan.others)
-    for of in (ScreenOf.PLANS, ScreenOf.AFTER):
-        yield _of_day(of, items, plan)
+    cards = (*(one for stay in evening.stays for one in stay.plans), *evening.plans)
+    offered = {one.shot.slug: one.offered for one in cards if one.offered}
+    yield replace(_of_day(ScreenOf.PLANS, items, plan), offered=offered)
+    yield _of_day(ScreenOf.AFTER, items, plan)
 
 
 def _of_day(of: ScreenOf, items: Iterable[EveningItem], plan: NightPlan | None) -> Screen:

@@ -4,6 +4,8 @@ One surprising decision: the same place at the same time is the same stay, so th
 what is new and makes no second one.
 """
 
+from dataclasses import replace
+
 from logbook.domain.errors import InvalidValueError
 from logbook.domain.visit import Visit
 from logbook.domain.written.entry import ConditionEntry, SupportEntry, TriesEntry
@@ -13,8 +15,8 @@ from logbook.services import kinds
 from logbook.services.night.conditions import condition_fields
 from logbook.services.night.evening import Evening, Given, Understood, id_of, put, replace_conditions, said
 from logbook.services.night.kept import KeptAnswers
-from logbook.services.night.late import with_visit
 from logbook.services.night.plan import visit_in_book
+from logbook.services.night.planned import begin_of
 from logbook.services.night.questions import Question
 from logbook.services.records import find, put_new
 from logbook.services.visits.visits import settle
@@ -72,5 +74,10 @@ def _section(evening: Evening, text: str) -> Section:
 def _into_plan(evening: Evening, visit: Visit, viewpoint: str) -> None:
     """Let the evening go on with a stay that was not there when its day was planned."""
     kept = KeptAnswers(evening.desk, evening.trip.id, evening.on_date, evening.now)
-    if plan := kept.plan():  # else the day is planned anew, from the visits that the book has
-        kept.keep_plan(with_visit(plan, visit_in_book(visit, viewpoint), evening.trip))
+    plan = kept.plan()
+    if plan is None:
+        return  # the day is planned anew with each answer, from the visits that the book has
+    ends_at = evening.trip.day_ends_at
+    visits = (*plan.visits, visit_in_book(visit, viewpoint))
+    in_order = tuple(sorted(visits, key=lambda one: begin_of(one, visit.on_date, ends_at)))
+    kept.keep_plan(replace(plan, visits=in_order))

@@ -156,6 +156,27 @@ def test_days_in_arrears_are_named_first_and_the_next_one_last(
     assert "waits, with" in out.partition("The day is in the book")[2]
 
 
+def test_a_screen_longer_than_the_terminal_says_so_and_m_shows_the_rest(
+    logbook: Run, tmp_path: Path, monkeypatch: Any
+) -> None:
+    from io import StringIO
+
+    path = three_viewpoints(tmp_path / "book.sqlite")
+    book = Book(path, now, create=False)
+    for number in range(20):
+        shot = {"title": f"Crest view {number}", "viewpoint": "crest", "on_date": date(2025, 10, 14)}
+        outcomes.plan_shot(book, None, shot, None)
+    monkeypatch.setenv("LOGBOOK_BOOK", str(path))
+    monkeypatch.setattr("sys.stdin", StringIO("o\n5\nm\nq\n"))
+    out = logbook("night").out
+    cut, _, whole = out.rpartition("── Planned for today")
+    _, _, cut = cut.rpartition("── Planned for today")
+    assert len(cut.splitlines()) < 24
+    assert re.search(r"… \d+ more lines; m shows them all", cut)
+    assert "crest-view-19" not in cut
+    assert "crest-view-19" in whole
+
+
 def test_late_keepers_open_only_their_stay(logbook: Run, book_path: Path, monkeypatch: Any) -> None:
     from io import StringIO
 

@@ -77,7 +77,7 @@ class Window:
         if self.child.expect([understood, "y or n"]) == 1:
             self.asking = screen.key
             return screen
-        self.child.expect(r"y or n|(?:Clocks|The day|Stay \d+|Plans|After)>")
+        self.child.expect(r"y or n|(?:Clocks|The day|Stay \d+|Plans|Looking back)>")
         screens = [
             screen,
             *screens_of(whole_evening(self.night)),
@@ -149,7 +149,7 @@ def prompt_of(screen: Screen) -> str:
         ScreenOf.CLOCKS: "Clocks",
         ScreenOf.DAY: "The day",
         ScreenOf.PLANS: "Plans",
-        ScreenOf.AFTER: "After",
+        ScreenOf.AFTER: "Looking back",
     }
     return f"{names.get(screen.of, f'Stay {screen.number}')}>"
 
