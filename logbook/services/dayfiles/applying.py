@@ -85,6 +85,12 @@ def _apply(reading: DayReading, found: Drafts) -> list[Loose]:
     reading.claimed = {line.record_id for line in old if line.file != reading.file}
     reading.claimed |= {line.record_id for _, line in pairs if line is not None}
     unread = {loose.text for loose in found.loose}
+    if reading.on_date is None and gone and all(before is None for _, before in pairs):
+        reading.elsewhere.append(
+            "nothing that a file of this name said before is in it, so what that said stays "
+            f"({len(gone)} shot{'s' if len(gone) > 1 else ''})."
+        )
+        gone = []
     for line in sorted(gone, key=_is_named_by_others):
         if first_line(line.text) in unread:
             reading.lines.append(line)

@@ -6,8 +6,9 @@ from the book reads back into the very records it was written from.
 
 import json
 from collections import defaultdict, deque
-from collections.abc import Callable, Container, Iterable, Mapping, Sequence
+from collections.abc import Callable, Container, Iterable, Iterator, Mapping, Sequence
 from datetime import date, datetime, time
+from itertools import islice
 from typing import Any
 
 from logbook.domain.day import DayLine, window_on
@@ -21,6 +22,7 @@ MARKS = "?"  # the key under which `seen` names the fields that a line only prop
 KNOWN = "="  # the key under which `seen` names the fields that the book had so before the line said them
 OF_TARGETS = frozenset(("outcome", "keeper", "packed"))  # nouns whose records exist whatever a file says
 ANYWHERE = frozenset(("outcome", "packed"))  # of these, nouns that mean the same under any heading
+NEAR_LINES = 50  # remembered lines among which the one is looked for that a reworded shot was
 OF_A_VISIT = ("arrived_at", "departed_at", "purpose", "tries", "support", "journal")
 
 
@@ -205,17 +207,22 @@ class _Lines:
             case 2 | 3 if draft.noun != "day":
                 said = _as_key({name: plain(value) for name, value in draft.fields.items()})
                 return self._first(self._by.get((rule, said)))
+            case 4 if draft.noun == "shot" and draft.target_id is None:  # order says little
+                of_file = (line for line in self._lines.values() if line.file == self._file)
+                near = islice(of_file, NEAR_LINES)
+                return self._pop(line for line in near if _resembles(then(line), draft.fields))
             case 4:
                 return self._first(self._by.get((4,)))
             case 5 if draft.noun == "visit":
-                together = (
-                    line
-                    for line in self._lines.values()
-                    if _together(then(line), draft.fields, self._day_ends_at)
+                lines = self._lines.values()
+                return self._pop(
+                    line for line in lines if _together(then(line), draft.fields, self._day_ends_at)
                 )
-                line = next(together, None)
-                return self._lines.pop(line.id) if line else None
         return None
+
+    def _pop(self, fitting: Iterator[DayLine]) -> DayLine | None:
+        line = next(fitting, None)
+        return self._lines.pop(line.id) if line else None
 
     def _first(self, lines: "deque[DayLine] | None") -> DayLine | None:
         while lines:
@@ -225,6 +232,14 @@ class _Lines:
 
     def left(self) -> Iterable[DayLine]:
         return self._lines.values()
+
+
+def _resembles(said: Mapping[str, Any], fields: Mapping[str, Any]) -> bool:
+    """Whether half of what two lines say of a shot at the least is the same."""
+    now = {name: plain(value) for name, value in fields.items()}
+    names = (_known(said).keys() | _known(now).keys()) - {"trip_id"}
+    alike = sum(1 for name in names if said.get(name) == now.get(name))
+    return 2 * alike >= len(names)
 
 
 def _as_key(said: Mapping[str, Any], *without: str) -> str:

@@ -89,7 +89,7 @@ def test_what_was_changed_elsewhere_since_is_said_and_stays(book: Book, write: W
     read = take_plan(book, write(PLAN))
     assert counts(read) == (0, 0, 2, 0)
     assert read.elsewhere == (
-        'line 6: f number was changed elsewhere since (the file left "11.0", the book has "16.0"); '
+        'line 6: f-number was changed elsewhere since (the file left "11.0", the book has "16.0"); '
         "the book's value stays.",
     )
     assert shot(book, "mill-at-low-water").f_number == 16
@@ -106,17 +106,18 @@ def test_a_plan_whose_outcome_is_known_is_never_overwritten(book: Book, write: W
 
 
 def test_a_shot_that_left_the_file_leaves_the_book_unless_the_book_knew_it(book: Book, write: Write) -> None:
-    take_plan(book, write(PLAN + "- Bridge flow\n"))
-    read = take_plan(book, write("---\ntrip: valley\n---\n"))
-    assert counts(read) == (0, 0, 0, 3)
-    assert slugs(book) == {"bridge-flow", "bridge-rough"}
+    take_plan(book, write(PLAN + "- Bridge flow\n- Tower\n"))
+    read = take_plan(book, write("## 2031-10-14\n### Quarry ledge\n- Tower\n"))
+    assert counts(read) == (0, 0, 1, 3)
+    assert slugs(book) == {"bridge-flow", "bridge-rough", "tower"}
     assert shot(book, "bridge-flow").on_date is None  # as before the file said one
 
 
 def test_a_shot_with_an_outcome_stays_when_it_leaves_the_file(book: Book, write: Write) -> None:
     take_plan(book, write(PLAN))
+    take_plan(book, write(PLAN + "- Tower\n"))
     outcomes.edit_shot(book, "mill-from-bridge", {}, OutcomeSaid(OutcomeWord.MISSED))
-    read = take_plan(book, write("---\ntrip: valley\n---\n"))
+    read = take_plan(book, write("## 2031-10-14\n### Quarry ledge\n- Tower\n"))
     assert "mill-from-bridge" in slugs(book)
     assert any("others refer to it; it stays" in sentence for sentence in read.elsewhere)
 
@@ -189,7 +190,7 @@ def test_of_several_trips_one_has_to_be_named(book: Book, write: Write) -> None:
 
 
 def test_a_known_shot_with_an_outcome_keeps_what_a_line_that_left_had_said(book: Book, write: Write) -> None:
-    take_plan(book, write("- Bridge flow, f/8\n"))
+    take_plan(book, write("- Bridge flow, f/8\n- Bridge rough\n"))
     outcomes.edit_shot(book, "bridge-flow", {}, OutcomeSaid(OutcomeWord.MADE))
     read = take_plan(book, write("- Bridge rough\n"))
     assert shot(book, "bridge-flow").f_number == 8
@@ -206,6 +207,30 @@ def test_a_line_without_a_title_is_about_the_shot_that_it_names(book: Book, writ
 
 
 def test_a_title_that_a_file_gave_stays_when_its_line_goes(book: Book, write: Write) -> None:
-    take_plan(book, write("- Bridge of stone [bridge-flow], f/8\n"))
+    take_plan(book, write("- Bridge of stone [bridge-flow], f/8\n- Bridge rough\n"))
     take_plan(book, write("- Bridge rough\n"))
     assert (shot(book, "bridge-flow").title, shot(book, "bridge-flow").f_number) == ("Bridge of stone", None)
+
+
+def test_another_plan_of_the_same_name_is_added_and_takes_nothing_back(book: Book, write: Write) -> None:
+    take_plan(book, write(PLAN))
+    read = take_plan(book, write("## 2031-10-16\n- Tower, f/8\n- Gate\n"))
+    assert (read.added, read.changed, read.removed) == (2, 0, 0)
+    assert read.elsewhere == (
+        "nothing that a file of this name said before is in it, so what that said stays (2 shots).",
+    )
+    assert {"mill-at-low-water", "mill-from-bridge", "tower", "gate"} <= slugs(book)
+    assert take_plan(book, write("## 2031-10-16\n- Tower, f/8\n- Gate\n")).elsewhere == ()
+
+
+def test_a_shot_that_is_reworded_is_the_same_and_one_that_is_replaced_is_another(
+    book: Book, write: Write
+) -> None:
+    take_plan(book, write("## 2031-10-14\n- Tower at dusk 17:00-18:00, 24 mm, tripod\n- Gate\n"))
+    read = take_plan(book, write("## 2031-10-14\n- Old tower at dusk 17:00-18:00, 24 mm, tripod\n- Gate\n"))
+    assert counts(read) == (0, 1, 1, 0)
+    assert shot(book, "tower-at-dusk").title == "Old tower at dusk"
+    read = take_plan(book, write("## 2031-10-14\n- Boats 6:00-7:00, 100 mm, handheld\n- Gate\n"))
+    assert counts(read) == (1, 0, 1, 1)
+    assert {"boats", "gate"} <= slugs(book)
+    assert "tower-at-dusk" not in slugs(book)
