@@ -4,7 +4,7 @@ One surprising decision: a row's light is asked for day by day once the table is
 over every place, and nobody should wait for that before they can type.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
@@ -194,6 +194,7 @@ def _shown(
         opened=opened,
         table=table,
         asked=request.form,
+        first_refused=_first_refused([*rows, *fresh]),
         trip=table.trip,
         columns=COLUMNS,
         days=_by_day(rows),
@@ -211,6 +212,14 @@ def _refused(saved: TableSaved | None) -> dict[str, dict[str, str]]:
     for (key, field), why in (saved.refused if saved else {}).items():
         found.setdefault(saved.made.get(key, key) if saved else key, {})[field] = why
     return found
+
+
+def _first_refused(rows: Iterable[ShownRow]) -> str:
+    """The cell that is ready to be mended: the first one that was refused."""
+    refused = (
+        f"{one.key}-{column.field}" for one in rows for column in COLUMNS if column.field in one.refused
+    )
+    return next(refused, "")
 
 
 def _stays_new(typed: TypedRow, saved: TableSaved | None) -> bool:

@@ -107,6 +107,7 @@ def test_a_refused_cell_keeps_its_text_and_can_be_mended(
     page.locator(f"[id='why-{pan.id}-iso']").wait_for()
     cell = page.locator(f"[id='{pan.id}-iso']")
     assert (cell.input_value(), cell.get_attribute("aria-invalid")) == ("a lot", "true")
+    assert focused(page) == f"{pan.id}-iso", "it is ready to be mended"
     cell.fill("400")
     page.keyboard.press("Control+Enter")
     page.get_by_text("1 shot changed.").wait_for()

@@ -8,10 +8,12 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from logbook.domain.discretion import account_for
 from logbook.domain.errors import InvalidValueError, WrongUseError
 from logbook.domain.shot import Shot
-from logbook.domain.words import ConditionKind, OutcomeWord, Packing, Provenance, Reason
+from logbook.domain.words import Audience, ConditionKind, OutcomeWord, Packing, Provenance, Reason
 from logbook.services import kinds, records
+from logbook.services.accounts import account_of
 from logbook.services.books.undo import undo
 from logbook.services.plans import outcomes, packing
 from logbook.services.plans.continuing import Continued, continue_plan, continue_trip
@@ -161,6 +163,15 @@ def test_what_is_made_on_the_later_trip_is_no_longer_to_get_on_either(book: Book
         ("valley", OutcomeWord.MISSED),
         ("valley-again", OutcomeWord.MADE),
     ]
+
+
+@pytest.mark.parametrize("audience", list(Audience))
+def test_what_was_tried_on_other_trips_is_for_the_photographer_alone(book: Book, audience: Audience) -> None:
+    continue_trip(book, AGAIN, None, "valley")
+    shown = account_for(account_of(book, "valley-again"), audience)
+    is_mine = audience is Audience.ARCHIVE
+    assert bool(shown.attempts) == is_mine
+    assert all(bool(one.continues_id) == is_mine for one in shown.shots)
 
 
 @settings(max_examples=20, suppress_health_check=[HealthCheck.function_scoped_fixture])
