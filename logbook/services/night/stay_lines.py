@@ -7,6 +7,7 @@ filters nobody has stated; everything else is named as in a day file.
 import re
 from collections.abc import Callable, Sequence
 from contextlib import suppress
+from pathlib import Path
 
 from logbook.domain.errors import InvalidValueError, LogbookError, NotFoundError, WrongUseError
 from logbook.domain.keeper import Keeper
@@ -96,7 +97,7 @@ def _of_some(night: Night, screen: Screen, part: str) -> Sequence[str] | None:
         (statement,) = read_keepers(f"{_ANY}: {found['rest']}")
         is_rest = found["which"].lower() == "rest"
         bare = [one for one in keepers if one.filters is None or _is_proposed(one)]
-        return _of_pictures(night, bare if is_rest else keepers, statement)
+        return _of_pictures(night, screen, bare if is_rest else keepers, statement)
     if (found := _CHANGED.fullmatch(part)) and found["word"].lower().rstrip("s") in CHANGES:
         ids = {one.id for one in _meant(keepers, found["which"], found["which"])}
         group = next((one for one in screen.groups if ids & set(one.keeper_ids)), None)
@@ -160,7 +161,7 @@ def _of_named(night: Night, screen: Screen, said: str) -> Sequence[str]:
             raise
         return night.say(f"{key_of_group(group)}.filters", text)
     found = {one.id: one for each in entries for one in _meant(keepers, each.first, each.last)}
-    return _of_pictures(night, tuple(found.values()), entries[0])
+    return _of_pictures(night, screen, tuple(found.values()), entries[0])
 
 
 def _entry(night: Night, screen: Screen, entry: Entry, text: str) -> Sequence[str]:
@@ -210,8 +211,7 @@ def _stay_wide(night: Night, screen: Screen, part: str, said: str) -> Sequence[s
         by_id = {one.id: stacks[0].filters for one in keepers}
     told: list[str] = []
     for filters in dict.fromkeys(by_id.values()):
-        ids = [one for one, worn in by_id.items() if worn == filters]
-        told += say_of_pictures(night, ids, Asks.FILTERS, "?" if filters is None else stack_words(filters))
+        told += _worn(night, screen, [one for one in keepers if by_id.get(one.id, ...) == filters], filters)
     return told
 
 
@@ -271,20 +271,41 @@ def _meant(keepers: Sequence[Keeper], first: str, last: str) -> Sequence[Keeper]
     return found
 
 
-def _of_pictures(night: Night, keepers: Sequence[Keeper], said: KeepersEntry) -> Sequence[str]:
+def _of_pictures(
+    night: Night, screen: Screen, keepers: Sequence[Keeper], said: KeepersEntry
+) -> Sequence[str]:
     """Say of pictures what the statement says; several at once are several answers."""
     if said.caption or said.viewpoint:
         raise WrongUseError('For the caption or viewpoint of a single picture, use "logbook keeper note".')
-    ids = [one.id for one in keepers]
-    parts = [
-        (
-            Asks.FILTERS,
-            ("?" if said.filters is None else stack_words(said.filters)) if said.filters_said else "",
-        ),
-        (Asks.SUPPORT, str(said.support) if said.support else ""),
-        (Asks.SHARPNESS, str(said.sharpness) if said.sharpness else ""),
-        (Asks.SHOT, said.shot or ""),
-    ]
-    told = [sentence for asks, text in parts if text for sentence in say_of_pictures(night, ids, asks, text)]
-    words = ", ".join(text for _, text in parts if text)
-    return [f"{label_of([one.file for one in keepers])}: {words}", *told]
+    told: list[str] = []
+    words: list[str] = []
+    if said.filters_said:
+        words.append("filters unknown" if said.filters is None else stack_words(said.filters))
+        told += _worn(night, screen, keepers, said.filters)
+    for asks, text in (
+        (Asks.SUPPORT, said.support),
+        (Asks.SHARPNESS, said.sharpness),
+        (Asks.SHOT, said.shot),
+    ):
+        if text:
+            words.append(text)
+            told += say_of_pictures(night, [one.id for one in keepers], asks, text)
+    return [f"{label_of([one.file for one in keepers])}: {', '.join(words)}", *told]
+
+
+def _worn(
+    night: Night, screen: Screen, keepers: Sequence[Keeper], filters: tuple[str, ...] | None
+) -> Sequence[str]:
+    """Say what was before the lens; none is said at the question of a group where it is hard to believe.
+
+    That question asks whether it was so, also for a part of its pictures.
+    """
+    told: list[str] = []
+    left = {one.id: one for one in keepers}
+    for group in screen.groups if filters == () else ():
+        part = [left[one] for one in group.keeper_ids if one in left]
+        if len(part) < len(group.keeper_ids) and any(one.id in group.doubts for one in part):
+            each = ", ".join(f"{Path(left.pop(one.id).file).stem} none" for one in part)
+            told += night.say(f"{key_of_group(group)}.filters", each)
+    text = "?" if filters is None else stack_words(filters)
+    return [*told, *(say_of_pictures(night, tuple(left), Asks.FILTERS, text) if left else ())]
