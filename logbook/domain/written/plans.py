@@ -83,7 +83,7 @@ class _Reading:
                 value = (*self.said[name], *value)
             elif name in self.said and self.said[name] != value:
                 heading = next(one.heading for one in PLAN_COLUMNS if one.field == name)
-                raise NotUnderstoodError(f"it says two things for {heading}")
+                raise NotUnderstoodError(f"it gives two values for {heading}")
             self.said[name] = value
             self.parts.add(name)
 
@@ -119,7 +119,7 @@ def shot_written(lines: Sequence[str], around: Around = ANY_TIME) -> PlannedWord
         reading.said["notes"] = "\n".join([*reading.notes, *kept])
     if not reading.said.get("title") and "slug" not in reading.said:
         raise NotUnderstoodError(
-            'it has no title; begin with what the picture is, such as "Mill at low water"'
+            'it has no title; start with what the picture is, such as "Mill at low water"'
         )
     return PlannedWords(reading.said, tuple(reading.otherwise))
 
@@ -294,8 +294,8 @@ def _read_part(part: _Part, reading: _Reading) -> None:
     settings = {name for one in part.tokens for name in one.told} - TIMES
     if settings:
         raise NotUnderstoodError(
-            f'"{part.text.strip()}" mixes settings with other words; part them with a comma, '
-            'or begin the words with "note:"'
+            f'"{part.text.strip()}" mixes settings with other words; separate them with a comma, '
+            'or put "note:" before the words'
         )
     reading.notes.append(part.text.strip(" .()"))
 

@@ -26,7 +26,7 @@ app = options.noun_app("plan")
 )
 def draft(
     trip: Annotated[
-        str | None, typer.Argument(metavar="[TRIP]", help="The trip; needed if there are several.")
+        str | None, typer.Argument(metavar="TRIP", help="The trip; needed if there are several.")
     ] = None,
     form: Annotated[
         PlanForm | None, typer.Option("--as", help="A text, or a sheet; else as the file's name ends.")
@@ -38,10 +38,10 @@ def draft(
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
-    """Write the shots of a trip that are open as a plan file; of a new trip, an example and viewpoints.
+    """Write the open shots of a trip as a plan file; for a new trip, an example and viewpoints.
 
-    Edit it, or fill it in on the phone or in a spreadsheet, then "logbook plan read FILE". A text names its
-    trip; a sheet does not, so that you say it when you read it.
+    Edit it, or fill it in on a phone or in a spreadsheet, then run "logbook plan read FILE". A text names its
+    trip; a sheet does not, so read it with --trip.
     """
     from logbook.services.planfiles.draft import draft_plan
     from logbook.store.outputs import STDOUT, Purpose, put_files

@@ -20,7 +20,7 @@ from logbook.intake.planfile.model import PlanFile, PlanHeading
 from logbook.intake.written_files import is_own_comment
 
 LONGEST_HEADING = 300  # characters
-NO_SHOT = 'no shot; one begins with a dash, such as "- Mill at low water 18:10-18:50, 24 mm f/11, tripod"'
+NO_SHOT = 'not a shot; start one with a dash, such as "- Mill at low water 18:10-18:50, 24 mm f/11, tripod"'
 _KNOWN = ("trip",)
 
 _HEADING = re.compile(r" {0,3}(?P<marks>#{1,6})(?!#)(?P<said>.*)", re.DOTALL)

@@ -87,8 +87,8 @@ def _apply(reading: DayReading, found: Drafts) -> list[Loose]:
     unread = {loose.text for loose in found.loose}
     if reading.on_date is None and gone and all(before is None for _, before in pairs):
         reading.elsewhere.append(
-            "nothing that a file of this name said before is in it, so what that said stays "
-            f"({len(gone)} shot{'s' if len(gone) > 1 else ''})."
+            "it shares no line with the file of this name that was read before, so those shots stay "
+            f"({len(gone)})."
         )
         gone = []
     for line in sorted(gone, key=_is_named_by_others):

@@ -124,9 +124,10 @@ class _Shots:
             fields["viewpoint_id"] = viewpoint_id
         target, slug = self._named(words)
         if target is None and "title" not in fields:
-            raise InvalidValueError(f'no shot of the trip is called "{words.said["slug"]}"; give it a title')
-        if target is not None and target in {one.target_id for one in self.drafts.values()}:
-            raise InvalidValueError("another line above is about the same shot; keep one of them")
+            raise InvalidValueError(f'the trip has no shot called "{words.said["slug"]}"; give it a title')
+        others = self.drafts.values()
+        if (target or slug) and any((one.target_id, one.slug) == (target, slug) for one in others):
+            raise InvalidValueError("a line above is about the same shot; keep only one")
         fields["trip_id"] = self.trip.id
         self.words[words.line] = words
         self.drafts[words.line] = LineDraft("shot", "", words.line, words.text, fields, target, slug=slug)
@@ -187,7 +188,7 @@ class _Shots:
         if other is None:
             self._loosen(line, f'"{name}" is not a shot of this file; write a line for it too')
         elif other in self.fallbacks and self._line_of(self.fallbacks[other]) != line:
-            self._loosen(other, f'it is named as the fallback of two shots; "{name}" can be that of one')
+            self._loosen(other, f'two shots name "{name}" as their fallback; only one can')
         elif other != line:
             self.fallbacks[other] = ""
             self._point(other, line)

@@ -82,7 +82,7 @@ def test_numbers_boxes_and_pictures_are_bullets_too() -> None:
 def test_a_line_without_a_bullet_is_a_shot_where_settings_stand_behind_its_title() -> None:
     plan = read("Mill at low water 18:10-18:50 24mm f11", "The 24 mm at f/11 was too soft last time.")
     assert [one.said["title"] for one in plan.shots] == ["Mill at low water"]
-    assert [(one.line, one.why.partition(";")[0]) for one in plan.loose] == [(2, "no shot")]
+    assert [(one.line, one.why.partition(";")[0]) for one in plan.loose] == [(2, "not a shot")]
 
 
 def test_a_day_that_is_not_known_keeps_its_shots_to_be_sorted_out() -> None:
