@@ -170,3 +170,26 @@ def test_a_brief_that_cannot_be_made_is_one_sentence(visitor: Visitor, question:
 
 def test_a_page_of_a_trip_leads_to_looking_back(visitor: Visitor) -> None:
     assert 'href="/look"' in visitor.ask(f"/trip/{TRIP}").text
+
+
+@pytest.mark.parametrize("page", ["worked", "worked/pictures", "before", "alike"])
+def test_what_stands_in_an_address_is_text(visitor: Visitor, page: str) -> None:
+    hostile = "%22%3E%3Cscript%3Ealert(1)%3C/script%3E"
+    names = (
+        "by",
+        "kind",
+        "near",
+        "technique",
+        "support",
+        "of",
+        "row",
+        "place",
+        "on",
+        "wish",
+        "site",
+        "_external",
+    )
+    for name in names:
+        answer = visitor.ask(f"/look/{page}?{name}={hostile}")
+        assert answer.status < 500, f"{name}: {answer.text}"
+        assert "<script>alert" not in answer.text
