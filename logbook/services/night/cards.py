@@ -16,6 +16,7 @@ from logbook.services.night.clock_cards import ClockLine
 from logbook.services.night.planned import NightPlan, PlannedVisit
 from logbook.services.night.questions import Question
 from logbook.services.night.session import STATED_TOGETHER
+from logbook.services.night.standing import StandingValue
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +71,8 @@ class GroupCard:
 class PlanCard:
     """A shot that was planned for the day, what became of it, and the keepers that serve it.
 
-    `offered` is an outcome that something seen that day explains, or "".
+    `offered` is an outcome that something seen that day explains, or ""; `became` is what was said of it
+    before this evening, which then asks no more.
     """
 
     shot: Shot
@@ -79,6 +81,7 @@ class PlanCard:
     items: tuple[EveningItem, ...]
     number: int = 0
     offered: str = ""
+    became: StandingValue | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,6 +4,7 @@ One surprising decision: a line that says no kind of condition is refused, not k
 writes at a stay can write it as a note there.
 """
 
+from collections.abc import Collection, Sequence
 from dataclasses import replace
 
 from logbook.domain.errors import InvalidValueError
@@ -12,7 +13,7 @@ from logbook.domain.written.conditions import written_condition
 from logbook.domain.written.entry import ConditionEntry
 from logbook.domain.written.moments import clock_text
 from logbook.domain.written.observations import seen_at_stay
-from logbook.services.night.evening import Evening, Given, Understood, replace_conditions, told
+from logbook.services.night.evening import Evening, Given, Understood, id_of, replace_conditions, told
 from logbook.services.night.questions import Question
 from logbook.services.night.visits import NOTHING_NOTED, visit_there
 
@@ -31,10 +32,24 @@ def say_conditions(evening: Evening, question: Question, given: Given | None) ->
     entries = [entry for one in observed for entry in one.conditions]
     here = {"viewpoint_id": visit.viewpoint_id, "visit_id": visit.id}
     wanted = [condition_fields(entry) | here for entry in entries]
-    replace_conditions(evening, f"conditions {visit.id}", wanted)
+    name = f"conditions {visit.id}"
+    replace_conditions(evening, name, wanted)
+    _leave_no_other_level(
+        evening, visit.id, entries, {id_of(evening, f"{name} {at}") for at in range(1, len(wanted) + 1)}
+    )
     if observed and not entries:
         return told(NOTHING_NOTED)
     return told(*(condition_told(entry) for entry in entries))
+
+
+def _leave_no_other_level(
+    evening: Evening, visit_id: str, entries: Sequence[ConditionEntry], own: Collection[str]
+) -> None:
+    """Take out levels of the same kind and time that were noted elsewhere: nobody saw two at once."""
+    said = {(one.kind, one.at) for one in entries if one.level is not None}
+    there = evening.desk.conditions.all(visit_id=visit_id)
+    others = [one for one in there if one.id not in own and one.level is not None]
+    evening.desk.conditions.remove(one.id for one in others if (one.kind, one.at) in said)
 
 
 def condition_fields(entry: ConditionEntry) -> dict[str, object]:

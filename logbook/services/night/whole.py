@@ -28,7 +28,7 @@ from logbook.services.night.planned import NightPlan, PlannedGroup, PlannedVisit
 from logbook.services.night.questions import UNSURE, Asks, Question
 from logbook.services.night.selecting import bare_ids
 from logbook.services.night.session import Night, SessionStand
-from logbook.services.night.standing import standing
+from logbook.services.night.standing import StandingValue, standing
 from logbook.store.desk import Desk
 
 AT_FIRST = frozenset((Asks.ZONE, Asks.CLOCK))  # what is asked before a day can be planned
@@ -100,7 +100,7 @@ class _Table:
             place = named or visit.viewpoint or ""
             taken = {one.shot.id for card in cards for one in card.plans}
             there = self.desk.viewpoints.first(slug=place) if place else None
-            said = next((one.said for one in own if one.question.asks is Asks.CONDITIONS), "")
+            seen = next((one.value for one in own if one.question.asks is Asks.CONDITIONS), "")
             groups = tuple(self._group(items, one, packed) for one in visit.groups)
             near = [keeper for group in groups for keeper in group.keepers]
             cards.append(
@@ -116,7 +116,7 @@ class _Table:
                         if there and one.shot.viewpoint_id == there.id and one.shot.id not in taken
                     ),
                     self._places(visit, near, cards, plans),
-                    tuple((kind, ready_levels(kind, said)) for kind in ready_kinds((ConditionKind.CROWD,))),
+                    tuple((kind, ready_levels(kind, seen)) for kind in ready_kinds((ConditionKind.CROWD,))),
                     filter_choices(None, packed),
                 )
             )
@@ -159,7 +159,7 @@ class _Table:
         cards = []
         of_trip = {one.slug: one for one in self.desk.shots.all(trip_id=self.stand.trip.id)}
         asked = [one.question.about for one in items if one.question.asks is Asks.OUTCOME]
-        shots = [of_trip[slug] for slug in asked if slug in of_trip]
+        shots = [one for one in of_trip.values() if one.slug in asked or one.on_date == self.on_date]
         for number, shot in enumerate(sorted(shots, key=_begin), 1):
             there = self.desk.viewpoints.get(shot.viewpoint_id or "")
             own = tuple(
@@ -167,8 +167,14 @@ class _Table:
             )
             offered = offered_outcome(shot, barriers, there.site_id if there else None)
             served = tuple(serving.get(shot.id, ()))
-            cards.append(PlanCard(shot, plan.planned.get(shot.slug, ""), served, own, number, offered))
+            said = None if own else self._became(shot)
+            cards.append(PlanCard(shot, plan.planned.get(shot.slug, ""), served, own, number, offered, said))
         return cards
+
+    def _became(self, shot: Shot) -> StandingValue | None:
+        """What became of a shot that is not asked about any more."""
+        asked = Question("", Asks.OUTCOME, "", "", about=shot.slug)
+        return standing(self.desk, self.stand.trip.id, asked)
 
 
 def _opening(items: Iterable[EveningItem]) -> tuple[EveningItem, ...]:
