@@ -8,7 +8,8 @@ from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, datetime
 
-from logbook.domain.keeper import Keeper
+from logbook.domain.day import day_of as day_of_moment
+from logbook.domain.keeper import Keeper, place_time_of
 from logbook.domain.trip import Trip
 from logbook.domain.words import Provenance
 from logbook.services.accounts import day_of
@@ -22,10 +23,10 @@ from logbook.store.desk import Desk
 def with_late(desk: Desk, trip: Trip, on_date: date, plan: NightPlan, now: datetime) -> NightPlan:
     """Return the plan of a day with the keepers that it does not know yet; itself where there are none."""
     known = {one for group in plan.groups for one in group.keeper_ids}
-    of_day = {one.id: one for one in desk.keepers.held(trip_id=trip.id) if day_of(one, trip) == on_date}
-    late = of_day.keys() - known
+    late = _ids_of_day(desk, trip, on_date) - known
     if not late:
         return plan
+    of_day = {one.id: one for one in desk.keepers.held(trip_id=trip.id) if day_of(one, trip) == on_date}
     fresh = plan_night(desk, trip, on_date, now)
     joined = plan
     for visit in fresh.visits:
@@ -33,6 +34,13 @@ def with_late(desk: Desk, trip: Trip, on_date: date, plan: NightPlan, now: datet
         if groups:
             joined = _joined(joined, visit, groups, lambda one: begin_of(one, on_date, trip.day_ends_at))
     return replace(joined, others=(*joined.others, *_late_parts(fresh.others, of_day, late)))
+
+
+def _ids_of_day(desk: Desk, trip: Trip, on_date: date) -> set[str]:
+    """Return the ids of a day's keepers; of a trip of thousands none is read whole for that."""
+    rows = desk.keepers.columns("id", "taken_utc", "zone", "taken_local", trip_id=trip.id)
+    times = ((keeper_id, place_time_of(*time)) for keeper_id, *time in rows)
+    return {one for one, at in times if at is not None and day_of_moment(at, trip.day_ends_at) == on_date}
 
 
 def _late_parts(
