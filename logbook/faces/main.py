@@ -100,7 +100,7 @@ def main(
         typer.Option(
             "--plain",
             envvar="LOGBOOK_PLAIN",
-            help="Draw nothing in characters; always with LOGBOOK_PLAIN=1.",
+            help="No drawings in characters; LOGBOOK_PLAIN=1 for always.",
             show_envvar=False,
         ),
     ] = False,

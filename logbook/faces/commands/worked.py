@@ -58,7 +58,8 @@ def worked(
     ] = None,
     support: options.SupportName = None,
     of: Annotated[
-        Against | None, typer.Option("--of", help="Count against this; else the best there is, row by row.")
+        Against | None,
+        typer.Option("--of", help="What to count against; by default the best available, row by row."),
     ] = None,
     explain: options.Explain = False,
     plain: options.Plain = False,  # noqa: ARG001  # its callback does the work

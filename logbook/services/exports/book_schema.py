@@ -27,7 +27,7 @@ def book_schema() -> Schema:
         "description": (
             "null means unknown, an empty list means none. Instants have an offset; clock readings "
             "(taken_local, "
-            "since) have none. Exposure times are exact fractions of a second. provenance names the "
+            "since) have none. Shutter speeds are exact fractions of a second. provenance names the "
             "fields that nobody stated. A field that ends in _id holds the id of another record of the "
             "same document."
         ),

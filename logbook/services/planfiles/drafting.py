@@ -91,7 +91,7 @@ class _Places:
         except NotFoundError as missing:
             title, at, wanted = name.rpartition(AT)
             if not at:
-                how = f'write "{name}{AT}SITE" to enter it, with a site of the book'
+                how = f'write "{name}{AT}SITE" to enter it, naming a site in the book'
                 raise NotFoundError(f"{str(missing).rstrip('.')}; {how}.") from None
         site = find(self.desk, SITE, wanted)
         if (known := viewpoint_at(self.desk, title, site)) is not None:
