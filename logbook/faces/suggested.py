@@ -20,7 +20,7 @@ from logbook.services.clocks.proposed import ClockProposal
 from logbook.services.night.frames_told import label_of
 
 if TYPE_CHECKING:
-    from logbook.services.keepers.suggestions import Suggested, Suggestion, Taken
+    from logbook.services.keepers.suggestions import Suggested, Suggestion, SuggestionsTaken
 
 WAYS_SHOWN = 3  # other stacks that would explain a jump; --json has all
 MARGIN = 4  # columns that a number takes
@@ -32,7 +32,7 @@ def suggestions_json(found: "Suggested") -> list[dict[str, Any]]:
     return [_json(number, one, files) for number, one in enumerate(found.suggestions, 1)]
 
 
-def taken_json(done: "Taken") -> dict[str, Any]:
+def taken_json(done: "SuggestionsTaken") -> dict[str, Any]:
     """Return what was stated, by number, and what else changed."""
     files = _files(done.suggested)
     stated = [_json(number, one, files) for number, one in done.by_number.items()]
@@ -69,7 +69,7 @@ def show_suggested(found: "Suggested") -> None:
         say(f'Choose by number, such as "{line}".')
 
 
-def show_taken(done: "Taken") -> None:
+def show_taken(done: "SuggestionsTaken") -> None:
     """Print what was stated."""
     for number, one in done.by_number.items():
         hang(f"{number}", _words(one, _files(done.suggested))[0], MARGIN)

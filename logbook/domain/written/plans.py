@@ -65,7 +65,7 @@ class PlannedWords:
 
 
 @dataclass(slots=True)
-class _Reading:
+class _ShotReading:
     """What was understood of one entry so far."""
 
     around: Around
@@ -97,7 +97,7 @@ def shot_written(lines: Sequence[str], around: Around = ANY_TIME) -> PlannedWord
         raise NotUnderstoodError("it is too long for one shot")
     if any(map(_CONTROL.search, lines)):
         raise NotUnderstoodError("it holds a control character")
-    reading = _Reading(around)
+    reading = _ShotReading(around)
     words: list[str] = []
     for line in lines:
         column, text = _keyed(line)
@@ -170,7 +170,7 @@ def _keyed(line: str) -> tuple[PlanColumn | None, str]:
     return (column, found["said"].rstrip()) if found and column else (None, line)
 
 
-def _read_words(text: str, reading: _Reading) -> None:
+def _read_words(text: str, reading: _ShotReading) -> None:
     """Read the free words of a shot, lines of them apart."""
     text = _CHECKBOX.sub("", text.strip().replace("\u00a0", " ").replace("⁄", "/"))
     text = _TIGHT.sub(", ", _NUMBERED.sub("", text))
@@ -206,7 +206,7 @@ class _Part:
         return [self.text[ends[at] : ends[at + 1]].strip() for at in range(0, len(ends), 2)]
 
 
-def _parts(text: str, reading: _Reading) -> Iterator[_Part]:
+def _parts(text: str, reading: _ShotReading) -> Iterator[_Part]:
     found = tokens(text, reading.around)
     begin = 0
     separators = [
@@ -223,7 +223,7 @@ def _parts(text: str, reading: _Reading) -> Iterator[_Part]:
         begin = until
 
 
-def _cut_texts(text: str, reading: _Reading) -> str:
+def _cut_texts(text: str, reading: _ShotReading) -> str:
     """Take what stands behind `note:` and its like to the end of the line; return the rest."""
     lines = []
     for line in text.split("\n"):
@@ -243,7 +243,7 @@ def _cut_texts(text: str, reading: _Reading) -> str:
     return "\n".join(lines)
 
 
-def _read_title(part: _Part, reading: _Reading) -> None:
+def _read_title(part: _Part, reading: _ShotReading) -> None:
     """Read the part that holds the title: its words are the title, but for kit named behind a setting."""
     words: list[str] = []
     for at, piece in enumerate(part.pieces):
@@ -278,7 +278,7 @@ def _long_behind(piece: str) -> tuple[str, Mapping[str, Any]]:
     return (piece, {}) if told is None else (" ".join(words[:-2]), told)
 
 
-def _read_part(part: _Part, reading: _Reading) -> None:
+def _read_part(part: _Part, reading: _ShotReading) -> None:
     """Read a part behind the title: settings and kit, or else words for the note."""
     told: list[Mapping[str, Any]] = [one.told for one in part.tokens]
     words = [piece for piece in map(_bare, part.pieces) if piece]

@@ -34,7 +34,7 @@ _AS_TEXT = re.compile(
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class SheetRow:
     """One row: the number of the line it begins on, its cells, and its text as it stands."""
 
     line: int
@@ -47,7 +47,7 @@ class Row:
 class _Sheet:
     """A sheet's rows below its headings; `columns` are those known, by place, `others` all else by place."""
 
-    rows: tuple[Row, ...]
+    rows: tuple[SheetRow, ...]
     columns: dict[int, PlanColumn]
     others: dict[int, str]
     site_at: int | None
@@ -101,7 +101,7 @@ def plan_in_sheet(text: str, around: Around) -> PlanFile:
 
 
 def _sheet_in(text: str) -> _Sheet:
-    best: tuple[int, list[Row], int] | None = None
+    best: tuple[int, list[SheetRow], int] | None = None
     for sign in SEPARATORS:
         rows = list(_rows(text, sign))
         for at, row in enumerate(rows[:ROWS_ABOVE]):
@@ -130,7 +130,7 @@ def _known(cells: Sequence[str]) -> int:
     return len({column.field for cell in cells if (column := column_headed(cell.strip('"'))) is not None})
 
 
-def _shot(sheet: _Sheet, row: Row, around: Around) -> PlannedWords | None:
+def _shot(sheet: _Sheet, row: SheetRow, around: Around) -> PlannedWords | None:
     """The shot of a row; None where it holds none: nothing, a remark, or a viewpoint alone."""
     first = next((cell.strip() for cell in row.cells if cell.strip()), COMMENT)
     if first.startswith(COMMENT):
@@ -168,7 +168,7 @@ def _one_break(text: str) -> str:
     return text.replace("\r\n", "\n").replace("\r", "\n")
 
 
-def _rows(text: str, sign: str) -> Iterator[Row]:
+def _rows(text: str, sign: str) -> Iterator[SheetRow]:
     """Yield the rows of a sheet whose cells a sign parts."""
     lines = re.split(r"(?<=\n)|(?<=\r)(?!\n)", text)
     at = 0
@@ -180,7 +180,7 @@ def _rows(text: str, sign: str) -> Iterator[Row]:
         at = until
 
 
-def _row(lines: Sequence[str], at: int, sign: str) -> tuple[Row, int]:
+def _row(lines: Sequence[str], at: int, sign: str) -> tuple[SheetRow, int]:
     """The row that begins on a line, and the line behind it."""
     first = lines[at]
     cells, is_closed = _cells(first, sign)
@@ -195,7 +195,7 @@ def _row(lines: Sequence[str], at: int, sign: str) -> tuple[Row, int]:
             if is_closed:
                 cells, until, first = more, end + 1, text
                 break
-    return Row(at + 1, cells, first.rstrip("\r\n"), is_closed), until
+    return SheetRow(at + 1, cells, first.rstrip("\r\n"), is_closed), until
 
 
 def _cells(text: str, sign: str, *, is_strict: bool = False) -> tuple[tuple[str, ...], bool]:

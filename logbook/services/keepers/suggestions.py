@@ -84,7 +84,7 @@ class Suggested:
 
 
 @dataclass(frozen=True, slots=True)
-class Taken:
+class SuggestionsTaken:
     """What was stated, by number, and sentences about what else changed."""
 
     suggested: Suggested
@@ -100,7 +100,7 @@ def suggest(book: Book, trip: str | None, on_date: date | None) -> Suggested:
     return found
 
 
-def take(book: Book, trip: str | None, numbers: Sequence[int]) -> Taken:
+def take(book: Book, trip: str | None, numbers: Sequence[int]) -> SuggestionsTaken:
     """State what was shown last under some numbers, all of it or nothing.
 
     Raises NotFoundError for a number that was not shown, ConflictError where it would state something else by
@@ -127,7 +127,7 @@ def take(book: Book, trip: str | None, numbers: Sequence[int]) -> Taken:
         told: list[str] = []
         for one in sorted(chosen.values(), key=lambda one: list(Subject).index(one.subject)):
             told += _STATE[one.subject](desk, book, of_trip, one)
-    return Taken(found, chosen, tuple(told))
+    return SuggestionsTaken(found, chosen, tuple(told))
 
 
 def _refuse_contradictions(chosen: Mapping[int, Suggestion]) -> None:

@@ -40,7 +40,7 @@ def whole_evening(night: Night) -> WholeEvening:
     """Return the whole evening; nothing is kept by looking."""
     with night.book.reading() as desk:
         stand = night.stand(desk)
-        return _Table(desk, night.on_date, stand).evening()
+        return _EveningTable(desk, night.on_date, stand).evening()
 
 
 def item_at(desk: Desk, stand: SessionStand, question: Question) -> EveningItem:
@@ -57,7 +57,7 @@ def item_at(desk: Desk, stand: SessionStand, question: Question) -> EveningItem:
 
 
 @dataclass(frozen=True, slots=True)
-class _Table:
+class _EveningTable:
     """What the cards of a day are laid out from."""
 
     desk: Desk

@@ -37,7 +37,7 @@ class PlanDrafts(Drafts):
 def plan_drafts(desk: Desk, trip: Trip, plan: PlanFile, now: datetime) -> PlanDrafts:
     """Return what a plan file would put into the book; a viewpoint whose site it names is entered."""
     result = PlanDrafts(loose=[Loose(one.line, one.text, one.why) for one in plan.loose])
-    places = _Places(desk, now, result)
+    places = _PlacesOfPlan(desk, now, result)
     unplaced = {one.line: why for one in plan.headings if (why := places.doubt(one.viewpoint))}
     result.loose += [
         Loose(one.line, one.text, unplaced[one.line]) for one in plan.headings if one.line in unplaced
@@ -58,7 +58,7 @@ def plan_drafts(desk: Desk, trip: Trip, plan: PlanFile, now: datetime) -> PlanDr
 
 
 @dataclass(slots=True)
-class _Places:
+class _PlacesOfPlan:
     """Viewpoints as a plan names them."""
 
     desk: Desk
