@@ -39,7 +39,7 @@ LONG = frozenset(("technique", "notes"))  # cells of several lines
 
 
 @dataclass(frozen=True, slots=True)
-class RowShown:
+class PlanRowShown:
     """A row as the page has it: its key, its texts, what seals them, and what was refused, by field."""
 
     key: str
@@ -59,7 +59,7 @@ class ShownDay:
     """The rows of one date."""
 
     on_date: date | None
-    rows: tuple[RowShown, ...]
+    rows: tuple[PlanRowShown, ...]
 
     @property
     def word(self) -> str:
@@ -182,10 +182,10 @@ def _shown(
     refused = _refused(saved)
     rows = [_row_shown(one, refused.get(one.shot.id, {}), kept.get(one.shot.id)) for one in table.rows]
     fresh = [
-        RowShown(f"{NEW}{number}", one.cells, "", refused.get(one.key, {}))
+        PlanRowShown(f"{NEW}{number}", one.cells, "", refused.get(one.key, {}))
         for number, one in enumerate(one for one in typed or () if _stays_new(one, saved))
     ]
-    fresh.append(RowShown(f"{NEW}{len(fresh)}", {}, "", {}))
+    fresh.append(PlanRowShown(f"{NEW}{len(fresh)}", {}, "", {}))
     wanted = request.args.get("day")
     return page(
         "plan.html",
@@ -214,7 +214,7 @@ def _refused(saved: TableSaved | None) -> dict[str, dict[str, str]]:
     return found
 
 
-def _first_refused(rows: Iterable[RowShown]) -> str:
+def _first_refused(rows: Iterable[PlanRowShown]) -> str:
     """The cell that is ready to be mended: the first one that was refused."""
     refused = (
         f"{one.key}-{column.field}" for one in rows for column in COLUMNS if column.field in one.refused
@@ -231,15 +231,15 @@ def _stays_new(typed: TypedRow, saved: TableSaved | None) -> bool:
     )
 
 
-def _row_shown(row: PlanRow, refused: Mapping[str, str], typed: TypedRow | None) -> RowShown:
+def _row_shown(row: PlanRow, refused: Mapping[str, str], typed: TypedRow | None) -> PlanRowShown:
     texts = typed.cells if typed else {}
     cells = {name: texts.get(name, text) if name in refused else text for name, text in row.cells.items()}
     seen = " ".join(seal(row.cells[one.field]) for one in COLUMNS)
-    return RowShown(row.shot.id, cells, seen, refused, row)
+    return PlanRowShown(row.shot.id, cells, seen, refused, row)
 
 
-def _by_day(rows: list[RowShown]) -> list[ShownDay]:
-    found: dict[date | None, list[RowShown]] = {}
+def _by_day(rows: list[PlanRowShown]) -> list[ShownDay]:
+    found: dict[date | None, list[PlanRowShown]] = {}
     for one in rows:
         assert one.row is not None
         found.setdefault(one.row.shot.on_date, []).append(one)
