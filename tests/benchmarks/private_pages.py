@@ -145,8 +145,9 @@ class Acting:
         filters = [[(f"line:{key}", "nd8")] for key in keys[Asks.FILTERS]]
         yield self.on_evening("filters of a group", *filters)
         yield self.on_evening("a shot not known", *([("do", f"unknown:{key}")] for key in keys[Asks.SHOT]))
-        (cut, *_) = re.findall(r'value="(cut:1@[^"]+)"', self.visitor.ask(EVENING).text)[3:]
-        yield self.on_evening("cut and join stays", [("do", cut)], [("do", "join:1")])
+        evening = self.visitor.ask(EVENING).text
+        cut, join = (re.findall(rf'value="({word}:\w+)"', evening) for word in ("cut", "join"))
+        yield self.on_evening("cut and join stays", [("do", cut[3])], [("do", join[0])])
         twenty = [("tick", one) for one in keeper_ids[:20]]
         captions = cycle(("One", "Two"))
         yield measured(
