@@ -1,4 +1,4 @@
-"""What the README shows is run as a newcomer would type it, line by line; every line ends well."""
+"""What the README shows is run as a newcomer would type it, line by line; answers that it shows are true."""
 
 import os
 import re
@@ -16,13 +16,15 @@ BLOCK = re.compile(r"^```(\w+)\n(.*?)^```$", re.MULTILINE | re.DOTALL)
 
 
 def steps(text: str) -> Iterator[tuple[str, str]]:
-    """Yield each command, and each file that is shown, in their order."""
+    """Yield each command, each line of its answer, and each file that is shown, in their order."""
     for kind, body in BLOCK.findall(text):
         if kind == "markdown":
             yield "file", body
         for line in re.sub(r"\\\n\s*", "", body).splitlines() if kind == "console" else ():
             if line.startswith("$ ") and "pip install" not in line:
                 yield "command", line[2:]
+            elif line.strip() and not line.startswith("$ "):
+                yield "answer", line
 
 
 def open_and_close(folder: Path, environment: dict[str, str]) -> None:
@@ -54,12 +56,16 @@ def test_every_command_of_the_readme_works_in_the_order_it_is_shown(demo: Path, 
         "PATH": f"{programs}{os.pathsep}{os.environ['PATH']}",
         "PYTHONPATH": str(ROOT),
     }
-    run = 0
+    run = shown = 0
+    answered: list[str] = []
     for what, text in steps((ROOT / "README.md").read_text(encoding="utf-8")):
         if what == "file":
             named = re.search(r"^date: (\S+)$", text, re.MULTILINE)
             name = named[1] if named else "plan"
             (tmp_path / f"{name}.md").write_text(text, encoding="utf-8")
+        elif what == "answer":
+            assert text in answered
+            shown += 1
         elif text.startswith("export "):
             name, _, value = text.removeprefix("export ").partition("=")
             environment[name] = value.replace("~", str(home))
@@ -77,5 +83,7 @@ def test_every_command_of_the_readme_works_in_the_order_it_is_shown(demo: Path, 
                 timeout=120,
             )
             assert done.returncode == 0, f"{text}: {done.stderr}"
+            answered = [line.rstrip() for line in done.stdout.splitlines()]
             run += 1
     assert run > 15
+    assert shown > 5

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from logbook.services.worked import Row, Worked
 
 ROWS_SHOWN = 8  # approaches; as many fit a screen of 24 lines
-OF = {"tries": "tries", "shots": "shots", "file numbers": "files"}
+OF = {"tries": ("try", "tries"), "shots": ("shot", "shots"), "file numbers": ("file", "files")}
 COUNTED = {
     "tries": "tries: pictures kept and not judged soft, of the tries that were declared",
     "shots": "shots: those made as planned, of all whose outcome is known",
@@ -34,9 +34,7 @@ def answer_worked(found: "Worked") -> None:
         return
     best = next((row for row in counted if not row.rate.says_little), counted[0])
     lead = "Cost most shots" if by_reason else f"Best by {found.question.by}"
-    answer_prose(
-        f"{lead}: {name_of(best, found)}, {rate_words(best.rate, OF[best.denominator])}.", ink=Ink.HEADING
-    )
+    answer_prose(f"{lead}: {name_of(best, found)}, {rate_words(best.rate, _of(best))}.", ink=Ink.HEADING)
     rivals = [row for row in counted if row.denominator == best.denominator and row is not best]
     answer_prose(_sureness(best, rivals))
     if not by_reason and (needed := needed_words(best)):
@@ -52,7 +50,7 @@ def show_glance(found: "Worked") -> None:
     rows = [
         [
             name_of(row, found),
-            f"{row.rate.successes} of {row.rate.tries} {OF[row.denominator]}",
+            f"{row.rate.successes} of {row.rate.tries} {_of(row)}",
             share_words(row.rate),
             *([rate_bar(row.rate)] if drawn else []),
         ]
@@ -71,6 +69,11 @@ def show_glance(found: "Worked") -> None:
         visits = "1 visit mixed several; its" if many == 1 else f"{many} visits mixed several; their"
         answer_prose(f"{visits} tries are counted for none.")
     answer_prose(f"{places_words(found)} {MORE}")
+
+
+def _of(row: "Row") -> str:
+    one, several = OF[row.denominator]
+    return one if row.rate.tries == 1 else several
 
 
 def _sureness(best: "Row", rivals: list["Row"]) -> str:
