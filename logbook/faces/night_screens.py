@@ -18,6 +18,7 @@ from logbook.services.night.questions import Asks
 from logbook.services.night.screens import CONFIRMED, Screen, ScreenOf
 from logbook.services.night.stay_lines import SUCH_AS
 
+SHOWN_OF_CLOCK = 4  # groups of pictures by which a clock is known
 LEAST_REASON = 10  # columns; a reason that has less is left out
 WIDTH = 78  # columns of a screen; two less than the narrowest usual terminal has
 ROOM = 18  # lines of what a screen shows before it says that there is more
@@ -251,6 +252,13 @@ def _clock_lines(screen: Screen) -> Iterator[str]:
         yield f"{number:>{MARGIN - 1}} {item.question.text} {value} {_origin(item)}".rstrip()
         for why in item.question.why:
             yield from wrap(why, WIDTH, initial_indent=" " * 6, subsequent_indent=" " * 6)
+        body = item.question.about.partition(" since ")[0]
+        own = [group for group in screen.plan.groups if group.body == body] if screen.plan else []
+        for group in own[:SHOWN_OF_CLOCK]:
+            settings = group.settings.removeprefix(f"{group.body}, ")
+            yield f"{'':6}{shorten(f'{_short(group.files, group.label)}: {settings}', WIDTH - 6)}"
+        if len(own) > SHOWN_OF_CLOCK:
+            yield f"{'':6}… and {len(own) - SHOWN_OF_CLOCK} more; v shows the pictures of the day"
 
 
 def _day_lines(screen: Screen) -> Iterator[str]:
@@ -258,8 +266,12 @@ def _day_lines(screen: Screen) -> Iterator[str]:
 
     if screen.plan is None or not screen.plan.visits:
         yield f"{'':{MARGIN}}No picture says where you were."
-    for line in stay_lines(screen.plan) if screen.plan else ():
+    visits = screen.plan.visits if screen.plan else ()
+    for line, visit in zip(stay_lines(screen.plan) if screen.plan else (), visits, strict=True):
         yield f"{'':{MARGIN}}{shorten(line, WIDTH - MARGIN, placeholder=' …')}"
+        settings = visit.settings.partition(", ")[2]
+        if settings:
+            yield f"{'':{MARGIN + 3}}{shorten(settings, WIDTH - MARGIN - 3, placeholder=' …')}"
     yield from lines_of_rows(rows_of(screen))
 
 

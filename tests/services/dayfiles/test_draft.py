@@ -95,11 +95,7 @@ def test_a_night_of_question_marks_is_a_day_of_unknowns(copied: Callable[[str], 
         session.say(question.key, "?")
     with book.reading() as desk:
         assert desk.outcomes.all() == []
-        (known,) = desk.visits.all()  # the receiver knows the place of one frame; nobody stated anything
-        assert (known.slug, known.arrived_at, known.tries, known.support) == (
-            "north-rim-2025-10-18", None, None, None,
-        )  # fmt: skip
-        assert set(known.provenance.values()) == {Provenance.INFERRED}
+        assert desk.visits.all() == []  # nobody knows where it was, though the receiver proposes a place
         assert all(keeper.filters is None and keeper.shot_id is None for keeper in desk.keepers.all())
 
 
