@@ -239,7 +239,9 @@ def test_a_minus_is_standard_output_and_never_a_file(stocked: Run, tmp_path: Pat
             assert answer.err.count("\n") == 1
         else:
             assert answer.status == 0, answer.err
-            assert answer.out.startswith({"day": "---", "export": "{"}.get(line[0], "<!doctype html>")), line
+            assert answer.out.startswith(
+                {"day": "---", "plan": "---", "export": "{"}.get(line[0], "<!doctype html>")
+            ), line
     assert set(tmp_path.iterdir()) - before <= {tmp_path / "book.sqlite-wal", tmp_path / "book.sqlite-shm"}
 
 

@@ -226,11 +226,11 @@ class _Sitting:
 
     def _take(self, screen: "Screen", line: str) -> None:
         """Take what is shown: as what it is, as stated, or with what is missing as unknown."""
-        from logbook.services.night.session import Taking
+        from logbook.services.night.session import WholeTaking
 
-        ways = {"": Taking.AS_SHOWN, "?": Taking.MISSING_UNKNOWN}
+        ways = {"": WholeTaking.AS_SHOWN, "?": WholeTaking.MISSING_UNKNOWN}
         stated = [item.question.key for item in screen.items] if line not in ways else screen.open_keys
-        self.session.take(stated, ways.get(line, Taking.STATED))
+        self.session.take(stated, ways.get(line, WholeTaking.STATED))
 
     def _said(self, screen: "Screen", line: str) -> bool:
         """Write down a line and show what was understood; False where the stays are others now."""

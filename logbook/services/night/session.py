@@ -49,7 +49,7 @@ STATED_TOGETHER = frozenset(  # what one word can state as it is shown; what bec
 UNSTATED = (Provenance.ASSUMED, Provenance.INFERRED)
 
 
-class Taking(Enum):
+class WholeTaking(Enum):
     """How what is shown is taken: as what it is, as stated, or what is missing as unknown."""
 
     AS_SHOWN = auto()
@@ -202,7 +202,7 @@ class Night:
         meant = meant_by(question, line)
         return self._answered(desk, stand, question, Answered(meant.text, meant.word))
 
-    def take(self, keys: Collection[str], how: Taking = Taking.AS_SHOWN) -> None:
+    def take(self, keys: Collection[str], how: WholeTaking = WholeTaking.AS_SHOWN) -> None:
         """Take what is shown at the questions with these keys; what was answered stays unless it is stated.
 
         All of it is one change of the book, or none; what is taken is what one look shows.
@@ -288,13 +288,13 @@ class Night:
         return KeptAnswers(desk, self.trip.id, self.on_date, self.book.now())
 
 
-def _taken(desk: Desk, stand: SessionStand, question: Question, how: Taking) -> Answered | None:
+def _taken(desk: Desk, stand: SessionStand, question: Question, how: WholeTaking) -> Answered | None:
     """Return the answer that is taken at a question, or None where it has one."""
-    if how is Taking.STATED and (text := _unstated(desk, stand, question)):
+    if how is WholeTaking.STATED and (text := _unstated(desk, stand, question)):
         return Answered(text, Provenance.STATED)
     if question.key in stand.answers:
         return None
-    if how is Taking.MISSING_UNKNOWN and not question.default:
+    if how is WholeTaking.MISSING_UNKNOWN and not question.default:
         return Answered("", None)
     return Answered(question.default, question.came_from or Provenance.ASSUMED)
 
