@@ -112,7 +112,7 @@ class _OnlyTheHead(BytesIO):
 
 REFUSED: dict[str, tuple[str, Callable[[], bytes], str]] = {
     "scans.jpg": ("JPEG", lambda: many_scans((2000, 1500), 3000), "more than 100 scans"),
-    "rgb.png": ("PNG", lambda: flat_png(10_400, 10_400), "unfolds from [0-9]+ kB into 108 million pixels"),
+    "rgb.png": ("PNG", lambda: flat_png(10_400, 10_400), "expands from [0-9]+ kB into 108 million pixels"),
     "pixels.png": (
         "PNG",
         lambda: flat_png(25_000, 20_000, depth=1, colour=0),
