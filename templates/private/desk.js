@@ -18,6 +18,8 @@
     if (button?.dataset.at) data.append("at", button.dataset.at);
     const fields = () => [...form.elements].filter((one) => one.id && "value" in one);
     const sent = new Map(fields().map((one) => [one.id, one.value]));
+    const ticked = () => all("input[name=tick]:checked").map((one) => one.value);
+    const used = /^(of|serve|show):/.test(button?.value) ? ticked() : [];
     const from = document.activeElement;
     const home = button?.dataset.at || from?.closest(".item, .plan")?.id || from?.closest(".card")?.id;
     const place = home && document.getElementById(home);
@@ -30,9 +32,11 @@
     const main = read.querySelector("main");
     if (!main || !read.querySelector("form[data-evening]")) { location.reload(); return; }
     const meanwhile = fields().filter((one) => one.value !== sent.get(one.id));
+    const stay = ticked().filter((one) => !used.includes(one));
     document.querySelector("main").replaceWith(main);
     document.querySelector("header.shelf").replaceWith(read.querySelector("header.shelf"));
     for (const one of meanwhile) { const now = document.getElementById(one.id); if (now) now.value = one.value; }
+    for (const one of all("input[name=tick]", main)) one.checked = stay.includes(one.value);
     for (const one of all(".stack", main)) if (open.includes(one.dataset.ids)) one.querySelector("details").open = true;
     const now = document.getElementById(home);
     if (!now) { main.focus({ preventScroll: true }); return; }
@@ -43,10 +47,16 @@
     if (document.activeElement !== goal) now.closest(".card").focus({ preventScroll: true });
     if (top !== undefined) scrollBy(0, now.getBoundingClientRect().top - top);
   };
+  // One after the other: whatever is pressed while the page waits is done on what comes back.
+  let pending = Promise.resolve();
   document.addEventListener("submit", (event) => {
     if (!event.target.matches("form[data-evening]") || !window.fetch) return;
     event.preventDefault();
-    send(event.target, event.submitter).catch(() => event.target.submit());
+    const pressed = event.submitter;
+    pending = pending.then(() => {
+      const form = document.querySelector("form[data-evening]");
+      return send(form, pressed && !pressed.isConnected ? { name: "do", value: pressed.value, dataset: pressed.dataset } : pressed);
+    }).catch(() => location.reload());
   });
 
   // What a line would be taken for, shown under it while it is typed.

@@ -239,3 +239,29 @@ def test_axe_finds_nothing_in_any_state_of_the_page(
     assert judged.evaluate("document.documentElement.scrollWidth") <= 360
     context.close()
     assert found == [], "\n".join(found[:20])
+
+
+def test_what_is_pressed_while_the_page_waits_is_done_on_what_comes_back(
+    evening: "Page", book_path: Path
+) -> None:
+    evening.locator("#stay-1").get_by_label("What was learned there").fill("come before the coaches")
+    evening.evaluate(
+        """() => {
+          document.querySelector("form[data-evening] .first").click();
+          document.querySelector("#stay-1 input[name=tick]").click();
+          document.querySelector("#plan-2 .serving button").click();
+          document.querySelector("#stay-2 [aria-label=Support] button:nth-of-type(1)").click();
+        }"""
+    )
+    evening.locator("#stay-2 .picked b").wait_for()
+    assert serving(book_path, "weir-wide") == ["TRN_0471.JPG"]
+    assert in_book(book_path, lambda desk: len(desk.lessons.all())) == 1
+    assert evening.locator("input[name=tick]:checked").count() == 0
+
+
+def test_ticks_stay_while_something_else_is_said(evening: "Page") -> None:
+    evening.locator("#stay-1 .thumb input").first.check()
+    press(evening, "Escape", "n", "c")
+    evening.keyboard.type("dozens")
+    press(evening, "Enter")
+    assert evening.locator("input[name=tick]:checked").count() == 1

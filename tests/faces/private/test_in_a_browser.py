@@ -133,7 +133,7 @@ def test_the_evening_can_be_written_without_script(
     plain.locator(f'[name="line:{seen}"]').fill("crowd: dozens at 17:20, none at 18:30; water: low")
     plain.locator(f'[name="line:{tries}"]').fill("14")
     plain.get_by_role("button", name="Keep what I typed").last.click()
-    plain.locator("summary b", has_text="14").first.wait_for()
+    plain.locator("summary b").get_by_text("14", exact=True).first.wait_for()
     plain.locator("#stay-1 .thumb input[name=tick]").first.check()
     plain.get_by_role("button", name="Ticked pictures serve it").first.click()
     plain.get_by_text("1 picture serves it.").wait_for()
