@@ -82,11 +82,6 @@ class SessionStand:
                 return question
         raise ConflictError("That question is gone: the day was planned again in another window.")
 
-    @property
-    def next_open(self) -> Question | None:
-        """The first question that has no answer; those about clocks come before all others."""
-        return next((one for one in self.questions if one.key not in self.answers), None)
-
 
 @dataclass(frozen=True, slots=True)
 class SaidLine:

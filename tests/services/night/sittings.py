@@ -13,7 +13,7 @@ from logbook.domain.visit import Visit
 from logbook.services.books.imports import import_document, read_document
 from logbook.services.keepers.importing import take_in
 from logbook.services.night.questions import Asks, Question
-from logbook.services.night.session import Night
+from logbook.services.night.session import Night, SessionStand
 from logbook.services.planfiles.taking import take_plan
 from logbook.services.tracks import take_track
 from logbook.store.book import Book
@@ -62,7 +62,12 @@ def dump_of(path: Path, *without: str) -> Dump:
 def next_question(night: Night) -> Question | None:
     """The first question of an evening that has no answer."""
     with night.book.reading() as desk:
-        return night.stand(desk).next_open
+        return first_open(night.stand(desk))
+
+
+def first_open(stand: SessionStand) -> Question | None:
+    """The first question without an answer; those about clocks come before all others."""
+    return next((one for one in stand.questions if one.key not in stand.answers), None)
 
 
 _REACHED: dict[tuple[Asks, str, bytes], bytes] = {}
@@ -92,7 +97,7 @@ class Sitting:
         with self.book.reading() as desk:
             stand = self.night.stand(desk)
         if self.again is None:
-            return stand.next_open
+            return first_open(stand)
         before = stand.answers[self.again]
         return replace(stand.question(self.again), default=before.text, came_from=before.word)
 
