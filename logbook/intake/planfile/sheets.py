@@ -29,7 +29,7 @@ SITE = "site"
 
 _CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f]")
 _AS_TEXT = re.compile(
-    "'(?='*[#=+\\-@\t\r\n＝＋－＠])"
+    "\\A'(?='*[#=+\\-@\t\r\n＝＋－＠])"
 )  # before what would be taken for a remark or a formula
 
 

@@ -70,6 +70,8 @@ def test_what_was_marked_as_text_against_formulas_is_read_without_the_mark() -> 
     (shot, other) = read("title;note", "'=Mill;'-quoted'", "'# 7;").shots
     assert shot.said == {"title": "=Mill", "notes": "-quoted'"}
     assert other.said == {"title": "# 7"}
+    (kept,) = read("title;note", 'Mill;"said \'\n= so"').shots
+    assert kept.said["notes"] == "said '\n= so"
 
 
 def test_a_title_above_the_headings_and_a_line_for_the_program_are_passed_over() -> None:
