@@ -33,7 +33,7 @@ from logbook.domain.visit import Visit
 from logbook.domain.words import OutcomeWord, Provenance
 from logbook.domain.zones import zone_of
 from logbook.services.accounts import account_in
-from logbook.services.clocks.proposed import ClockProposal, clocks_of, righted
+from logbook.services.clocks.proposed import ClockProposal, Righted, clocks_of, righted
 from logbook.services.keepers.sharpness import measured_of
 from logbook.services.light.frame_light import settings_ev100
 from logbook.services.light.met_light import expected_lights
@@ -79,10 +79,16 @@ def propose(book: Book, trip: str | None, on_date: date | None) -> Proposals:
 
 
 def proposals_in(
-    desk: Desk, account: TripAccount, on_date: date | None, now: datetime, *, with_clocks: bool = True
+    desk: Desk,
+    account: TripAccount,
+    on_date: date | None,
+    now: datetime,
+    *,
+    with_clocks: bool = True,
+    day: Righted | None = None,
 ) -> Proposals:
     """The same within a transaction; keepers are first put right by the proposed clocks."""
-    day = righted(desk, account, on_date, now)
+    day = day or righted(desk, account, on_date, now)
     keepers, sun = day.keepers, day.sun_deg
     slugs = {viewpoint.id: viewpoint.slug for viewpoint in account.viewpoints.values()}
     stays = _stays(account, on_date)

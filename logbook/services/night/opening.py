@@ -5,14 +5,14 @@ one of them put right later plans the day anew.
 """
 
 from collections.abc import Mapping
-from datetime import date, datetime
 
 from logbook.craft.clock_facts import EvidenceKind
 from logbook.domain.trip import Trip
 from logbook.domain.words import Provenance
 from logbook.services.accounts import account_in
-from logbook.services.clocks.proposed import ClockProposal, clocks_in
-from logbook.services.clocks.zones import in_its_zone, zone_found, zone_of_files
+from logbook.services.clocks.proposed import ClockProposal, clocks_of
+from logbook.services.clocks.zones import zone_found, zone_of_files
+from logbook.services.night.plan import JudgedDay
 from logbook.services.night.questions import Answered, Asks, Question, clock_name
 from logbook.store.desk import Desk
 
@@ -25,19 +25,19 @@ PLAN = "plan"  # the key under which the plan of the day lies among the answers
 
 
 def opening_questions(
-    desk: Desk, trip: Trip, on_date: date, answers: Mapping[str, Answered], now: datetime, *, is_planned: bool
+    desk: Desk, trip: Trip, answers: Mapping[str, Answered], judged: JudgedDay | None
 ) -> list[Question]:
     """Return the questions about zone and clocks; those about clocks follow an answer about the zone.
 
-    Once the day `is_planned`, only those that were answered are left.
+    Once the day is planned, nothing of it is judged any more, and only those that were answered are left.
     """
     zone = _zone_questions(desk, trip, answers)
     if any(question.key not in answers for question in zone):
         return zone
-    if is_planned:
+    if judged is None:
         clocks = [_answered_clock(key, said) for key, said in answers.items() if key.startswith(CLOCK)]
     else:
-        clocks = _clock_questions(desk, trip, on_date, now)
+        clocks = _clock_questions(desk, judged)
     return [*zone, *clocks]
 
 
@@ -65,12 +65,11 @@ def _zone_questions(desk: Desk, trip: Trip, answers: Mapping[str, Answered]) -> 
     ]
 
 
-def _clock_questions(desk: Desk, trip: Trip, on_date: date, now: datetime) -> list[Question]:
-    account = in_its_zone(desk, account_in(desk, trip))
+def _clock_questions(desk: Desk, judged: JudgedDay) -> list[Question]:
+    account, day = judged
     if account.trip.zone is None:
         return []
-    keepers, clocks = clocks_in(desk, account, on_date, now)
-    return [_clock_question(one) for one in clocks if one.holds_for(keepers)]
+    return [_clock_question(one) for one in clocks_of(desk, account, day) if one.holds_for(day.keepers)]
 
 
 def _answered_clock(key: str, said: Answered) -> Question:

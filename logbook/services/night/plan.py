@@ -19,6 +19,7 @@ from logbook.domain.trip import Trip
 from logbook.domain.visit import Visit
 from logbook.domain.words import OutcomeWord, Provenance, Support, TripodRule
 from logbook.services.accounts import account_in, day_of
+from logbook.services.clocks.proposed import Righted, righted
 from logbook.services.clocks.zones import in_its_zone
 from logbook.services.keepers.bare_lens import doubted_without_filter
 from logbook.services.keepers.proposals import Proposals, frames_of, proposals_in
@@ -28,11 +29,21 @@ from logbook.services.night.planned import NightPlan, PlannedVisit, begin_of
 from logbook.services.night.stays import local_minute, minutes_between, stays_of
 from logbook.store.desk import Desk
 
+JudgedDay = tuple[TripAccount, Righted]  # a trip in its zone, and a day of it put right by its clocks
 
-def plan_night(desk: Desk, trip: Trip, on_date: date, now: datetime) -> NightPlan:
-    """Work out what a night asks about one day; nothing is stored."""
+
+def judged_day(desk: Desk, trip: Trip, on_date: date, now: datetime) -> JudgedDay:
+    """Return what both the questions about clocks and the plan of a day go by."""
     account = in_its_zone(desk, account_in(desk, trip))
-    found = proposals_in(desk, account, on_date, now, with_clocks=False)  # they are asked about apart
+    return account, righted(desk, account, on_date, now)
+
+
+def plan_night(
+    desk: Desk, trip: Trip, on_date: date, now: datetime, judged: JudgedDay | None = None
+) -> NightPlan:
+    """Work out what a night asks about one day, from what its clocks were judged by; nothing is stored."""
+    account, day = judged or judged_day(desk, trip, on_date, now)
+    found = proposals_in(desk, account, on_date, now, with_clocks=False, day=day)
     doubts = {one.keeper_id: one.reason for one in doubted_without_filter(account, found.keepers)}
     return plan_from(account, found, on_date, doubts)
 

@@ -26,7 +26,7 @@ from logbook.services.night.kept import KeptAnswers
 from logbook.services.night.late import place_late, with_late
 from logbook.services.night.opening import CLOCK, ZONE, opening_questions
 from logbook.services.night.places import with_nearest_names
-from logbook.services.night.plan import plan_night
+from logbook.services.night.plan import judged_day, plan_night
 from logbook.services.night.planned import NightPlan
 from logbook.services.night.questions import SEVERAL, Answered, Asks, Question, meant_by
 from logbook.services.night.sequence import after_clocks
@@ -133,12 +133,13 @@ class Night:
         kept = self._kept(desk)
         trip = desk.trips.get(self.trip.id) or self.trip
         given, planned, now = kept.given(), kept.plan(), self.book.now()
-        opening = opening_questions(desk, trip, self.on_date, given, now, is_planned=planned is not None)
+        judged = judged_day(desk, trip, self.on_date, now) if planned is None else None
+        opening = opening_questions(desk, trip, given, judged)
         still_open = {one.key for one in opening if one.asks is Asks.ZONE or is_doubtful(one)} - given.keys()
         if ZONE in still_open:
             return SessionStand(trip, tuple(opening), given, None, is_kept=False, open_clocks=True)
         if planned is None:
-            plan = plan_night(desk, trip, self.on_date, now)
+            plan = plan_night(desk, trip, self.on_date, now, judged)
         else:
             plan = with_late(desk, trip, self.on_date, planned, now)
         asked = after_clocks(plan, trip.location_shown, given)
