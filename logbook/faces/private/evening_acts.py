@@ -120,9 +120,10 @@ def _show(one: Pressed) -> tuple[str, ...]:
 
 
 def _state(one: Pressed) -> tuple[str, ...]:
-    """State what is shown, of one stay or of all."""
-    stay = _stay(whole_evening(one.night), int(one.rest)) if one.rest else None
-    count = one.night.state_shown([item.question.key for item in stay.to_state] if stay else None)
+    """State what is shown, of one stay or of all; what is proposed only after that has not been seen yet."""
+    shown = whole_evening(one.night)
+    items = (_stay(shown, int(one.rest)) if one.rest else shown).to_state
+    count = one.night.state_shown([item.question.key for item in items])
     return (f"{count} values are now stated by you." if count else "Nothing was left to state.",)
 
 

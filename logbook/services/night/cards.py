@@ -163,6 +163,11 @@ class WholeEvening:
         return unstated(self.items)
 
     @property
+    def stated(self) -> tuple[EveningItem, ...]:
+        """What somebody said and the book holds."""
+        return tuple(one for one in self.items if one.value and one.word is Provenance.STATED)
+
+    @property
     def open_plans(self) -> int:
         """How many plans nobody has said the outcome of."""
         cards = (*self.plans, *(plan for stay in self.stays for plan in stay.plans))

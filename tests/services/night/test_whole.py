@@ -68,3 +68,13 @@ def test_days_wait_until_they_are_written_down_and_their_plans_closed(sitting: S
         sitting.type("made") if question.asks is Asks.OUTCOME else sitting.enter()
     (last,) = (one for one in days_of_trip(sitting.book, TRIP) if one.on_date == LAST_DAY)
     assert (last.is_begun, last.is_done) == (True, True)
+
+
+def test_what_is_stated_and_what_is_still_worked_out_are_told_apart(sitting: Sitting) -> None:
+    before = whole_evening(sitting.night)
+    assert before.stated == ()
+    key = before.to_state[0].question.key
+    sitting.night.state_shown([key])
+    after = whole_evening(sitting.night)
+    assert [one.question.key for one in after.stated] == [key]
+    assert key not in {one.question.key for one in after.to_state}
