@@ -121,6 +121,14 @@ def _others(found: "Suggested") -> Iterator[str]:
     """Yield what was worked out and cannot be taken by a number, each with what to do."""
     files, proposals = _files(found), found.proposals
     trip = f" --trip {shlex.quote(found.trip.slug)}"
+    by_number = [one.about for one in found.suggestions]
+    for clock in proposals.clocks:
+        if clock.doubts and clock not in by_number:
+            doubts = "; ".join(clock.doubts)
+            yield (
+                f"The clock of {clock.clock.body} is in doubt: {doubts}; "
+                f"logbook keeper clock{trip} puts it right"
+            )
     for match in proposals.matches:
         if match.kind is MatchKind.REPLACEMENT:
             yield (

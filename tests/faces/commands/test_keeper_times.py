@@ -49,8 +49,8 @@ def test_every_list_has_the_time_at_the_place(two_clocks: Run) -> None:
     assert (home["place_time"], home["camera_time"]) == ("2031-10-14T15:24:05", "2031-10-14T12:24:05")
     shown = two_clocks("keeper", "show", "hom-0001").out
     assert "taken local" not in shown
-    assert "place time" in shown
-    assert "camera time" in shown
+    assert "time at the place" in shown
+    assert "time by the camera" in shown
 
 
 def test_where_only_the_cameras_clock_is_known_every_list_says_so(
@@ -123,7 +123,8 @@ def test_a_time_that_comes_twice_is_doubted_everywhere_until_it_is_said_which(
     assert "comes twice" in stocked(*day).out
     assert stocked(*day, "--json").data["keepers"][0]["time_doubt"] == one["time_doubt"]
     assert "comes twice" in stocked("keeper", "show", "0001", *trip).out
-    assert "comes twice" in stocked("keeper", "propose", *trip, "--on", "2031-10-25").out
+    proposed = " ".join(stocked("keeper", "propose", *trip, "--on", "2031-10-25").out.split())
+    assert "comes twice" in proposed
     assert any(
         "comes twice" in doubt
         for clock in stocked("keeper", "propose", *trip, "--on", "2031-10-25", "--json").data["clocks"]

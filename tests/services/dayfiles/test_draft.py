@@ -269,7 +269,7 @@ def test_a_draft_leaves_ranges_of_clocks_and_stated_sets_as_they_are(
     split(book, TRIP, "0472-0474")
     before = said_of(book)
     text = draft_day(book, TRIP, LAST_DAY).text
-    assert "panorama of TRN_0478.JPG, TRN_0479.JPG, as you said" in text
+    assert "panorama of TRN_0478.JPG, TRN_0479.JPG, stated by you" in text
     assert "bracket" not in text
     assert "\n- clock" not in text
     file = tmp_path / "day.md"

@@ -120,7 +120,7 @@ def test_what_another_file_says_too_stays(book: Book, keepers: Path, tmp_path: P
     other.write_text(f"---\ntrip: valley\ndate: {RIGHT}\n---\n- keeper 0412: braced\n", encoding="utf-8")
     read_day(book, other)
     done = unread_day(book, None, file="day.md", on_date=None)
-    assert any("other.md says so too" in told for told in done.kept)
+    assert any("other.md says it too" in told for told in done.kept)
     with book.reading() as desk:
         found = {one.file: (one.filters, one.support) for one in desk.keepers.all() if one.support}
     assert found == {"TRN_0412.JPG": (None, Support.BRACED)}
@@ -129,7 +129,7 @@ def test_what_another_file_says_too_stays(book: Book, keepers: Path, tmp_path: P
 def test_again_there_is_nothing_left_to_take_back(book: Book, keepers: Path, tmp_path: Path) -> None:
     read_day(book, written(tmp_path / "day.md"))
     unread_day(book, None, file="day.md", on_date=None)
-    with pytest.raises(NotFoundError, match=r"nothing of day\.md"):
+    with pytest.raises(NotFoundError, match=r"nothing from day\.md"):
         unread_day(book, None, file="day.md", on_date=None)
 
 
@@ -150,7 +150,7 @@ def test_a_file_read_again_under_its_right_date_moves(
     book: Book, keepers: Path, tmp_path: Path, dump: Dump, name: str
 ) -> None:
     wrong = read_day(book, written(tmp_path / "day.md", WRONG))
-    assert any("only of 2031-10-14" in one.why for one in wrong.loose)
+    assert any("only from 2031-10-14" in one.why for one in wrong.loose)
     with book.reading() as desk:
         visits = {one.id for one in desk.visits.all()}
         seen = {one.id: one.visit_id for one in desk.conditions.all()}

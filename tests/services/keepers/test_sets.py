@@ -136,7 +136,7 @@ def test_one_frame_and_two_cameras_are_refused(book: Book, burst: Path, picture:
     take_in(book, burst, trip=None)
     with pytest.raises(SeveralKeepersError, match="Pellick Thistle"):
         join(book, None, "0001-0003", JoinedKind.BURST)
-    with pytest.raises(WrongUseError, match="several cameras"):
+    with pytest.raises(WrongUseError, match="more than one camera"):
         join(book, None, "BST_0001, PEL_0002", JoinedKind.BURST)
     assert len(join(book, None, "BST_0001-BST_0003", JoinedKind.BURST).keepers) == 3
     with pytest.raises(NotFoundError):
