@@ -4,7 +4,10 @@ One surprising decision: the address is the first line of standard output and go
 so that whoever starts the pages from another program can read it.
 """
 
+import signal
 import sys
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from typing import Annotated
 
 import typer
@@ -54,14 +57,31 @@ def open_pages(
         port,
     )
     address = pages.address(path)
-    try:
+    with _interrupt_closes(pages.close), letter(address) as shown:
         answer_unbroken(address)
         sys.stdout.flush()  # whoever reads it through a pipe waits for it
         say("The book is open on this machine alone. Ctrl-C here, or Close the book on a page, closes it.")
-        with letter(address) as shown:
-            if not no_browser:
-                show(shown)
-                say("If no page appears in your browser, open the address above yourself.")
-            pages.serve()
-    except KeyboardInterrupt:
-        say("The book is closed; everything you kept is in it.")
+        if not no_browser:
+            show(shown)
+            say("If no page appears in your browser, open the address above yourself.")
+        pages.serve()
+    say("The book is closed; everything you kept is in it.")
+
+
+@contextmanager
+def _interrupt_closes(close: Callable[[], None]) -> Iterator[None]:
+    """Let the first Ctrl-C close the pages as their button does, and a second one stop the program.
+
+    An interrupt that is raised where a library is being imported can end Python as killed, even when it is
+    caught (seen with Python 3.11: one that passes through `exec`).
+    """
+
+    def closing(*_: object) -> None:
+        signal.signal(signal.SIGINT, before)
+        close()
+
+    before = signal.signal(signal.SIGINT, closing)
+    try:
+        yield
+    finally:
+        signal.signal(signal.SIGINT, before)

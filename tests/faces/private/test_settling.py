@@ -37,7 +37,7 @@ def test_the_first_page_leads_to_everything_that_waits(visitor: Visitor, book_pa
     read_day(Book(book_path, now, create=False), book_path.parent / "day.md")
     first = visitor.ask("/")
     assert "2 lines to sort out" in plain(first)
-    for link in (PROPOSALS, SORT_OUT, "/originals", f"/trip/{TRIP}/evening/{DAY}", "/look"):
+    for link in (PROPOSALS, SORT_OUT, "/originals", f"/trip/{TRIP}/evening/2025-10-13", "/look"):
         assert f'href="{link}"' in first.text
         assert visitor.ask(link).status == 200
 
