@@ -114,7 +114,7 @@ def test_a_number_of_another_day_alone_says_of_which(crowded: Book, tmp_path: Pa
     shoot(tmp_path / "more", "BRK_0090.JPG", "2031:10:12 08:00:00", "Bramble")
     take_in(crowded, tmp_path / "more", trip=None)
     (why,) = read(crowded, tmp_path, "keeper 0090: tripod")
-    assert "only of 2031-10-12" in why
+    assert "only from 2031-10-12" in why
     assert read(crowded, tmp_path, "keeper BRK_0090: tripod") == []
     assert noted(crowded) == {"BRK_0090.JPG 12"}
 

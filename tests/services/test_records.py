@@ -33,7 +33,7 @@ def test_a_record_gets_a_slug_from_its_title_and_a_number_where_it_is_taken(book
 
 
 def test_a_slug_that_is_taken_is_refused(book: Book) -> None:
-    with pytest.raises(ConflictError, match='There is a site called "quarry" already'):
+    with pytest.raises(ConflictError, match='There is already a site called "quarry"'):
         records.add(book, kinds.SITE, {"title": "Another"}, "quarry")
 
 

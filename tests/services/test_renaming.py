@@ -84,7 +84,7 @@ def test_a_short_name_that_is_none_or_is_taken_is_refused(full: Book, noun: str,
         rename(full, noun, old, "No Name")
     other = {"viewpoint": "dune-crest", "shot": "bridge-rough"}.get(noun)
     if other is not None:
-        with pytest.raises(ConflictError, match=f'There is a {noun} called "{other}" already'):
+        with pytest.raises(ConflictError, match=f'There is already a {noun} called "{other}"'):
             rename(full, noun, old, other)
     assert rename(full, noun, old, old).slug == old
 

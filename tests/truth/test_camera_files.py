@@ -402,7 +402,7 @@ def test_a_file_that_has_only_the_date_of_its_last_change_has_no_time(
 def test_a_value_that_is_not_believed_leaves_a_note(facts: dict[str, CameraFacts]) -> None:
     words = {
         "bias_stops": "bias",
-        "exposure_s": "exposure time",
+        "exposure_s": "shutter speed",
         "latitude_deg": "unknown",
         "longitude_deg": "unknown",
         "gps_utc": "satellite hour",

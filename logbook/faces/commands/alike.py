@@ -74,7 +74,7 @@ def alike(
 ) -> None:
     """Find sites like one of the book or like a description: why, and what worked and failed there.
 
-    --like "crowded pier, no tripod" --wish 1s --f-number 16 --ev 15 --owned nd4,nd4 describes a place that is
+    --like "crowded pier, no tripod" --wish 1s --f-number 16 --ev 15 --owned nd8,nd4 describes a place that is
     not in the book, and says whether the wish comes off there.
     """
     from logbook.faces.alike_shown import alike_json, show_alike

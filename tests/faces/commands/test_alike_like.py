@@ -8,7 +8,7 @@ import pytest
 from tests.faces.conftest import Run
 
 LIKE = ("alike", "--like", "crowded pier, no tripod")
-WISH = ("--wish", "1s", "--f-number", "16", "--ev", "15", "--owned", "nd4,nd4")
+WISH = ("--wish", "1s", "--f-number", "16", "--ev", "15", "--owned", "nd8,nd4")
 
 
 @pytest.fixture

@@ -29,7 +29,7 @@ PLACE, COORDINATES = (
 PERSON, FILE, HASH = (
     "the name of a private person",
     "the file name of an original",
-    "the fingerprint of an original",
+    "the hash of an original",
 )
 PLANTED = [
     ("<p>Hollow Arch</p>", PLACE),
@@ -177,7 +177,7 @@ def test_a_build_that_would_leak_is_refused_and_the_old_report_stays(
     assert "index.html shows the file name of an original" in str(refused.value)
     assert "SN-998877".lower() not in str(refused.value).lower()
     assert "the serial number in an original (“sn…”, 9 characters)" in str(refused.value)
-    assert "stands in: outcome of shot silk, note" in str(refused.value)
+    assert "found in: outcome of shot silk, note" in str(refused.value)
     assert {path: path.read_bytes() for path in folder.rglob("*") if path.is_file()} == before
 
 

@@ -47,7 +47,7 @@ def card(report: BuiltReport, title: str) -> str:
 def test_the_best_light_is_that_of_the_pictures_made_there(account: TripAccount, build: Build) -> None:
     shown = card(build(lit(account, 10, 0, 20)), "Quarry bridge")
     assert (
-        "Best light Golden hour in the evening; known from three pictures made 17:52–18:12 on 14 Oct, "
+        "Best light Golden hour in the evening; based on three pictures taken 17:52–18:12 on 14 Oct, "
         "sun 1–4° high, backlit." in shown
     )
 
@@ -74,8 +74,8 @@ def test_after_sunset_the_sun_stands_below_and_lights_from_no_side(
     account: TripAccount, build: Build
 ) -> None:
     shown = card(build(lit(account, 55)), "Quarry bridge")
-    assert "Blue hour in the evening; known from one picture" in shown
-    assert "made 18:47 on 14 Oct, sun 5° below the horizon. Region" in shown
+    assert "Blue hour in the evening; based on one picture" in shown
+    assert "taken 18:47 on 14 Oct, sun 5° below the horizon. Region" in shown
 
 
 @pytest.mark.parametrize(
@@ -163,7 +163,7 @@ def test_of_two_kinds_of_light_that_of_the_best_picture_is_told(account: TripAcc
     """Two pictures at dusk and one before; what is put first is better than what is more."""
     shown = lit(account, 55, 0, 56)
     best = replace(shown, trip=replace(shown.trip, client_order=("lit1", "lit0")))
-    assert "Best light Golden hour in the evening; known from one picture" in card(
+    assert "Best light Golden hour in the evening; based on one picture" in card(
         build(best, name="golden"), "Quarry bridge"
     )
     other = replace(shown, trip=replace(shown.trip, client_order=("lit0", "lit1")))

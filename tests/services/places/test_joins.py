@@ -150,7 +150,7 @@ def test_sites_bring_their_viewpoints_along_and_twins_are_told(full: Book) -> No
 
 
 def test_one_place_is_not_joined_into_itself(full: Book) -> None:
-    with pytest.raises(WrongUseError, match="is old-ledge already; name another viewpoint"):
+    with pytest.raises(WrongUseError, match="is already old-ledge; name another viewpoint"):
         join_places(full, "viewpoint", "the pulpit", "old-ledge")
     with pytest.raises(NotFoundError):
         join_places(full, "viewpoint", "nowhere", "old-ledge")
