@@ -54,7 +54,7 @@ def test_the_demo_is_passed_by(logbook: Run, demo: Path, tmp_path: Path) -> None
 def test_a_folder_of_nothing_else_is_refused_in_one_sentence(run: Run, tmp_path: Path) -> None:
     refused = run("keeper", "import", "pics/web/client/pictures", "--trip", "valley")
     assert refused.status == 1
-    assert "only those of a report that this program made" in refused.err.replace("\n", " ")
+    assert "only those of a report made by this program" in refused.err.replace("\n", " ")
 
 
 def test_an_edited_report_is_kept_when_told(run: Run, tmp_path: Path) -> None:
@@ -68,7 +68,7 @@ def test_an_edited_report_is_kept_when_told(run: Run, tmp_path: Path) -> None:
     built = run(*CLIENT, "--keep-mine", "--zip", "--json")
     assert (built.status, built.data["kept"]) == (0, ["index.html.mine", "own/"])
     assert (folder / "index.html.mine").read_text(encoding="utf-8") == "mine"
-    assert "Take it out before you send the folder." in built.err.replace("\n", " ")
+    assert "Take them out before you send the folder." in built.err.replace("\n", " ")
     checked = run("report", "--check", "pics/web/client", "--json")
     assert (checked.status, checked.data["not_listed"]) == (0, ["index.html.mine", "own/"])
     assert run(*CLIENT, "--json").data["kept"] == []

@@ -167,6 +167,6 @@ def test_of_two_kinds_of_light_that_of_the_best_picture_is_told(account: TripAcc
         build(best, name="golden"), "Quarry bridge"
     )
     other = replace(shown, trip=replace(shown.trip, client_order=("lit0", "lit1")))
-    assert "Best light Blue hour in the evening; known from two pictures" in card(
+    assert "Best light Blue hour in the evening; based on two pictures" in card(
         build(other, name="blue"), "Quarry bridge"
     )
