@@ -83,7 +83,7 @@ def test_questions_after_the_plan_work_nothing_out_again(
     def fail(*_given: object) -> None:
         raise AssertionError("worked out again")
 
-    monkeypatch.setattr("logbook.services.night.opening.clocks_in", fail)
+    monkeypatch.setattr("logbook.services.night.session.judged_day", fail)
     monkeypatch.setattr("logbook.services.night.session.plan_night", fail)
     sitting.finish()
 
