@@ -210,8 +210,8 @@ class Night:
                 if said is not None:
                     self._answered(desk, stand, question, said)
 
-    def state_shown(self, keys: Collection[str] | None = None) -> int:
-        """State what is proposed, assumed or inferred at some questions, else at all; how much it was.
+    def state_shown(self, keys: Collection[str]) -> int:
+        """State what is proposed, assumed or inferred at the questions somebody was shown; how much it was.
 
         What became of a plan is not among it. All of it is one change of the book, or none.
         """
@@ -259,9 +259,9 @@ class Night:
             kept.drop(lambda key: not key.startswith((ZONE, CLOCK, "changes")))
         return understood.told
 
-    def _settled(self, desk: Desk, stand: SessionStand, keys: Collection[str] | None) -> SessionStand:
+    def _settled(self, desk: Desk, stand: SessionStand, keys: Collection[str]) -> SessionStand:
         """Settle the plan with the first answer that is not about clocks, and as late keepers join it."""
-        of_clocks = keys is not None and all(key.startswith((ZONE, CLOCK)) for key in keys)
+        of_clocks = all(key.startswith((ZONE, CLOCK)) for key in keys)
         if stand.plan is None or of_clocks or stand.is_kept or stand.open_clocks:
             return stand
         self._kept(desk).keep_plan(stand.plan)
@@ -296,9 +296,9 @@ def _taken(desk: Desk, stand: SessionStand, question: Question, how: WholeTaking
 
 
 def _shown_unstated(
-    desk: Desk, stand: SessionStand, keys: Collection[str] | None, stated: Collection[str]
+    desk: Desk, stand: SessionStand, keys: Collection[str], stated: Collection[str]
 ) -> list[tuple[Question, str]]:
-    asked = [one for one in stand.questions if (keys is None or one.key in keys) and one.key not in stated]
+    asked = [one for one in stand.questions if one.key in keys and one.key not in stated]
     return [(one, text) for one in asked if (text := _unstated(desk, stand, one))]
 
 
