@@ -22,7 +22,7 @@ from logbook.faces.found import (
     pieces_of,
     reading_text,
 )
-from logbook.faces.private.pictures import AUDIENCES, noted
+from logbook.faces.private.pictures import noted, noting_form
 from logbook.faces.private.workplace import PageTold, back_to, book, page, say_next
 from logbook.services.find.choices import In
 from logbook.services.find.limits import Limits
@@ -124,8 +124,7 @@ def pictures_page(
     """Return a page of pictures of several trips, to select and note; `back` is where they were found."""
     with opened.reading() as shelves:
         trips = {one.id: one for one in shelves.trips.all()}
-        shots = shelves.shots.all(trip_id={one.trip_id for one in keepers})
-        viewpoints = shelves.viewpoints.all()
+        form = noting_form(shelves, {one.trip_id for one in keepers})
     return page(
         "found_pictures.html",
         told,
@@ -135,13 +134,9 @@ def pictures_page(
         back=back,
         keepers=keepers,
         trips=trips,
-        shots=shots,
-        shot_names={one.id: one.slug for one in shots},
-        viewpoints=viewpoints,
-        audiences=AUDIENCES,
-        ticked=set(request.form.getlist("tick")),
         typed=request.form,
         title=title,
+        **form,
     )
 
 

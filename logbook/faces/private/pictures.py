@@ -4,7 +4,7 @@ One surprising decision: a selection is a form's checkboxes. Keys and shift only
 can be done without the script as well.
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from typing import Any
 
 from flask import Blueprint, Response, abort, request, send_file, url_for
@@ -133,10 +133,8 @@ def _shown(opened: Book, slug: str, told: PageTold | None, status: int, typed: d
             place = {one: number for number, one in enumerate(trip.order_for(Audience(order)))}
             seen = [one for one in keepers if Audience(order) not in one.hidden_from]
             keepers = tuple(sorted(seen, key=lambda one: place.get(one.id, len(place))))
-        shots = shelves.shots.all(trip_id=trip.id)
-        viewpoints = shelves.viewpoints.all()
+        form = noting_form(shelves, {trip.id})
     days = sorted({found for one in everything if (found := day_of(one, trip)) is not None})
-    ticked = set(request.form.getlist("tick"))
     return page(
         "pictures.html",
         told,
@@ -148,14 +146,22 @@ def _shown(opened: Book, slug: str, told: PageTold | None, status: int, typed: d
         days=days,
         day=day,
         order=order,
-        audiences=AUDIENCES,
-        shots=shots,
-        shot_names={one.id: one.slug for one in shots},
-        viewpoints=viewpoints,
-        ticked=ticked,
         typed=typed,
         title=f"Pictures of {trip.title}",
+        **form,
     )
+
+
+def noting_form(shelves: Shelves, trip_ids: Collection[str]) -> Mapping[str, Any]:
+    """Return what the form that notes ticked pictures of some trips is made of."""
+    shots = shelves.shots.all(trip_id=set(trip_ids))
+    return {
+        "shots": shots,
+        "shot_names": {one.id: one.slug for one in shots},
+        "viewpoints": shelves.viewpoints.all(),
+        "audiences": AUDIENCES,
+        "ticked": set(request.form.getlist("tick")),
+    }
 
 
 def noted(opened: Book, slug: str | None = None) -> str:
