@@ -1,4 +1,4 @@
-"""The report of a trip from the open book, and what is told of it; for the command and the page."""
+"""Building a trip's report from the open book, and what to say of it: for the command and for the page."""
 
 from collections import Counter
 from collections.abc import Callable, Iterator, Sequence

@@ -36,7 +36,7 @@ def show_pictures(keepers: Sequence[Keeper], folder: Path) -> int:
             files.append(folder / f"{number:03} {Path(keeper.file).stem}.jpg")
             copyfile(made, files[-1])
     if not files:
-        raise LogbookError("There is no picture to show here; the originals are not at hand.")
+        raise LogbookError("There is no picture to show: the originals are not on this machine.")
     _run(files)
     return len(keepers) - len(files)
 

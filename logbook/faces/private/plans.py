@@ -32,7 +32,7 @@ from logbook.store.book import Book
 part = Blueprint("plans", __name__, url_prefix="/trip/<slug>/plan")
 
 CELL, SEEN, OUT = "cell:", "seen:", "out:"  # what the names of the form's fields begin with
-NEW = "new-"  # what the key of a row begins with that is no shot yet
+NEW = "new-"  # begins the key of a row that is not a shot yet
 UNDATED = "undated"  # the day of the shots without a date, in an address
 TOLD = 6  # sentences about what was understood; a pasted sheet would say hundreds
 LONG = frozenset(("technique", "notes"))  # cells of several lines

@@ -115,7 +115,7 @@ class PrivatePages:
 
 
 def _bound(port: int) -> list[socket.socket]:
-    """Return sockets that listen on a port of both loopbacks; of the older alone where there is no other."""
+    """Return sockets listening on one port of both loopbacks, or of IPv4 alone on a machine without IPv6."""
     for left in reversed(range(1 if port else BINDINGS)):
         try:
             return _on_both(port)

@@ -64,7 +64,7 @@ def parse_day_file(text: str, file_name: str = "") -> DayFile:
 def read_day_file(path: Path) -> DayFile:
     """Read a day file: UTF-8, UTF-16 with its mark, else Windows-1252 with a loose note saying so.
 
-    Raises UnreadableFileError for what is no text or beyond 2 MB, InvalidValueError without a usable date.
+    Raises UnreadableFileError if it is not text or exceeds 2 MB, InvalidValueError without a usable date.
     """
     text, is_guessed = text_in(path, "day file")
     day = parse_day_file(text, path.name)

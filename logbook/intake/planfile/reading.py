@@ -16,7 +16,7 @@ SHEET_SUFFIXES = frozenset((".csv", ".tsv", ".tab"))
 
 
 def open_plan(path: Path) -> PlanText:
-    """Return the text of a plan file; UnreadableFileError for what is no text or beyond 2 MB."""
+    """Return the text of a plan file; UnreadableFileError if it is not text or exceeds 2 MB."""
     text, is_guessed = text_in(path, "plan")
     sheet = path.suffix.lower() in SHEET_SUFFIXES or is_sheet(text)
     remarks = (f"{GUESSED[0].upper()}{GUESSED[1:]}.",) if is_guessed else ()

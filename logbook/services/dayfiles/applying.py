@@ -199,7 +199,7 @@ def _edits(draft: LineDraft, record: Any, before: DayLine | None) -> dict[str, A
 
 
 def _heard(draft: LineDraft, record: Any, fields: Mapping[str, Any]) -> dict[str, Any]:
-    """Return the fields without proposals that meet a value which is no proposal itself."""
+    """Return the fields, leaving out a proposal where the record has a value that is not one."""
     if record is None or not draft.marks:
         return dict(fields)
     return {

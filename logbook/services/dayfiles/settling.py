@@ -115,7 +115,7 @@ def _take_of_visit(reading: DayReading, draft: LineDraft, line: LooseLine) -> No
         reading.made[draft.line] = visit_id
     if said and visit_id is None:
         raise WrongUseError(
-            f"There is no visit there on {line.on_date}; say that first, such as ## place 17:20-18:45."
+            f"You have no visit there on {line.on_date}; add one first, such as ## place 17:20-18:45."
         )
     if said:
         take_draft(reading, replace(draft, fields=said, target_id=visit_id), None)

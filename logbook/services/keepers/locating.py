@@ -51,7 +51,7 @@ def locate(
     roots = list(roots)
     for root in roots:
         if not root.is_dir():
-            raise NotFoundError(f"There is no folder {root}; name the folder to look in.")
+            raise NotFoundError(f"There is no folder {root}; name the one to search.")
     with book.reading() as desk:
         within = {"trip_id": the_trip(desk, trip).id} if trip is not None else {}
         everything = desk.keepers.all(**within)
