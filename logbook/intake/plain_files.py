@@ -44,13 +44,13 @@ def open_plain(path: Path) -> BinaryIO:
         refuse_other(path, path.stat())
     except ValueError as error:
         raise NotPlainError(f"{str(path)!r} cannot be read: that is not a possible file name.") from error
-    handle = os.open(path, _FLAGS)
+    file = open(path, "rb", opener=lambda name, flags: os.open(name, flags | _FLAGS))  # noqa: SIM115
     try:
-        refuse_other(path, os.fstat(handle))
-        return os.fdopen(handle, "rb")
+        refuse_other(path, os.fstat(file.fileno()))
     except BaseException:
-        os.close(handle)
+        file.close()
         raise
+    return file
 
 
 def refuse_other(path: Path, status: os.stat_result) -> None:

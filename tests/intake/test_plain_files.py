@@ -4,7 +4,10 @@ import hashlib
 import os
 import socket
 import stat
+import sys
+from itertools import count
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -104,3 +107,32 @@ def test_a_state_changes_with_the_content_even_where_size_and_time_are_put_back(
         before.st_ino,
     )
     assert state_of(after) != state_of(before)
+
+
+def interrupted_at(moment: int, path: Path) -> bool:
+    """Whether an interrupt at a moment of opening a file, counted in steps of the interpreter, stayed one."""
+    moments = count()
+
+    def interrupt(frame: Any, *_: Any) -> Any:
+        frame.f_trace_opcodes = True  # an interrupt can come between a call and the use of what it returned
+        if next(moments) == moment:
+            raise KeyboardInterrupt
+        return interrupt
+
+    sys.settrace(interrupt)
+    try:
+        open_plain(path).close()
+    except KeyboardInterrupt:
+        return True
+    finally:
+        sys.settrace(None)
+    return False
+
+
+def test_an_interrupt_while_a_file_is_opened_stays_an_interrupt(tmp_path: Path) -> None:
+    path = tmp_path / "a.jpg"
+    path.write_bytes(b"x")
+    moments = 0
+    while interrupted_at(moments, path):
+        moments += 1
+    assert moments > 100
