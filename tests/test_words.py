@@ -7,6 +7,7 @@ sentence written out in the code counts, printed or not, and so do templates; do
 import ast
 import re
 from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -55,8 +56,13 @@ def _sentences(source: str) -> Iterator[str]:
             yield node.value
 
 
+@cache
+def _texts() -> tuple[tuple[str, str], ...]:
+    """Return every text that a person may meet, and where it stands; read by whoever asks first."""
+    return tuple(_shown())
+
+
 def _shown() -> Iterator[tuple[str, str]]:
-    """Give every text that a person may meet, and where it stands."""
     for folder in ("logbook", "templates"):
         for path in sorted((ROOT / folder).rglob("*")):
             name = str(path.relative_to(ROOT))
@@ -68,13 +74,10 @@ def _shown() -> Iterator[tuple[str, str]]:
                     yield name, text.replace(f'"{HOLE}"', HOLE)
 
 
-TEXTS = list(_shown())
-
-
 @pytest.mark.parametrize("phrase", _given_up())
 def test_a_phrase_given_up_does_not_come_back(phrase: str) -> None:
     found = _pattern(phrase)
-    back = [f"{name}: {text}" for name, text in TEXTS if found.search(text)]
+    back = [f"{name}: {text}" for name, text in _texts() if found.search(text)]
     assert not back, f"write {_given_up()[phrase]}"
 
 
@@ -99,4 +102,4 @@ def test_a_sentence_is_read_whole_and_a_docstring_is_not() -> None:
 
 def test_the_list_is_read_and_covers_what_there_is() -> None:
     assert len(_given_up()) > 20
-    assert len(TEXTS) > 2000
+    assert len(_texts()) > 2000

@@ -6,6 +6,7 @@ that is cut at the edge of a drawing is still right.
 
 from dataclasses import dataclass
 from enum import StrEnum
+from functools import cache
 from pathlib import Path
 
 from logbook.domain.position import Position
@@ -37,20 +38,24 @@ def outlines_near(
 ) -> tuple[Outline, ...]:
     """Return the lines that come into a window around a position, whole, on its side of the date line."""
     found = []
-    for text in file.read_text(encoding="ascii").splitlines():
-        if text.startswith("#"):
-            continue
-        outline = _read(text, middle.longitude_deg)
+    for kind, points in _lines(file):
+        turn = 360.0 * round((middle.longitude_deg - points[0][0]) / 360)
         if any(
-            abs(x - middle.longitude_deg) <= half_width_deg
+            abs(x + turn - middle.longitude_deg) <= half_width_deg
             and abs(y - middle.latitude_deg) <= half_height_deg
-            for x, y in outline.points
+            for x, y in points
         ):
-            found.append(outline)
+            found.append(Outline(kind, tuple((x + turn, y) for x, y in points)))
     return tuple(found)
 
 
-def _read(text: str, near_deg: float) -> Outline:
+@cache  # each report asks again
+def _lines(file: Path) -> tuple[tuple[OutlineKind, tuple[tuple[float, float], ...]], ...]:
+    lines = file.read_text(encoding="ascii").splitlines()
+    return tuple(_read(text) for text in lines if not text.startswith("#"))
+
+
+def _read(text: str) -> tuple[OutlineKind, tuple[tuple[float, float], ...]]:
     letter, *steps = text.split(" ")
     x = y = 0
     points = []
@@ -59,5 +64,4 @@ def _read(text: str, near_deg: float) -> Outline:
         x += int(across)
         y += int(up)
         points.append((x / STEPS_A_DEGREE, y / STEPS_A_DEGREE))
-    turn = 360.0 * round((near_deg - points[0][0]) / 360)
-    return Outline(_KINDS[letter], tuple((x + turn, y) for x, y in points))
+    return _KINDS[letter], tuple(points)

@@ -20,8 +20,10 @@ from typing import TYPE_CHECKING, Any
 import pytest
 
 from logbook.faces.main import status_of
+from logbook.intake import workers
 from tests.examples import slow
 from tests.faces.fonts import SETS, configured
+from tests.kept_helpers import KeptHelper
 from tests.once import Once
 
 if TYPE_CHECKING:
@@ -53,6 +55,11 @@ class Answer:
 
 
 Run = Callable[..., Answer]
+
+
+@pytest.fixture(autouse=True)
+def _helpers_are_kept(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(workers, "_Helper", KeptHelper)
 
 
 @pytest.fixture

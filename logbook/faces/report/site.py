@@ -5,7 +5,7 @@ there is no silent blank.
 """
 
 from collections.abc import Collection, Iterator, Mapping
-from functools import partial
+from functools import cache, partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -75,8 +75,9 @@ def _place_of(page: Page, number: int) -> tuple[Leaf, int, int]:
     return leaf, files[: number + 1].count(here), files.count(here)
 
 
+@cache
 def environment(templates: Path) -> "Environment":
-    """Return what reads the templates: all text is escaped, and a blank is an error."""
+    """Return what reads the templates, compiled once: all text is escaped, and a blank is an error."""
     from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
     found = Environment(
