@@ -1,7 +1,8 @@
 """Helper processes that outlive what they were started for: the next report of this process asks them again.
 
 The program ends its helpers with each piece of work. In the tests that would be thousands of Python processes
-that each read the picture libraries for one small picture. `tests/intake/test_workers.py` tries those that end.
+that read the picture libraries for one small picture each. `tests/intake/test_workers.py` tries them as they
+are.
 """
 
 import subprocess

@@ -121,9 +121,10 @@ class _Helper:
 
     def end(self) -> None:
         self._over = True
-        if self._process is not None:
-            self._process.kill()
-            _ended(self._process)
+        process = self._process  # as whoever waits for its answer gives it up meanwhile
+        if process is not None:
+            process.kill()
+            _ended(process)
 
 
 def _end_late(process: "subprocess.Popen[bytes]", late: Event) -> None:
