@@ -15,15 +15,16 @@ from logbook.domain.words import OutcomeWord, Provenance
 
 
 class Ink(StrEnum):
-    """What a colour means; the values are the names that the table library has for them."""
+    """What a colour means, and which it is."""
 
     HEADING = "bold"
+    ASIDE = "dim"
     GOOD = "green"
     DOUBT = "yellow"
     BAD = "red"
 
 
-_SGR = {Ink.HEADING: 1, Ink.GOOD: 32, Ink.DOUBT: 33, Ink.BAD: 31}  # ECMA-48
+_SGR = {Ink.HEADING: 1, Ink.ASIDE: 2, Ink.GOOD: 32, Ink.DOUBT: 33, Ink.BAD: 31}  # ECMA-48
 OF_STATUS: dict[str, Ink] = {
     **dict.fromkeys((OutcomeWord.MADE, "feasible"), Ink.GOOD),
     **dict.fromkeys((OutcomeWord.PARTLY, OutcomeWord.REPLACED, "doubtful"), Ink.DOUBT),

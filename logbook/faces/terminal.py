@@ -10,13 +10,10 @@ import re
 import sys
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from typing import TYPE_CHECKING, Any, TextIO
+from typing import Any, TextIO
 
-from logbook.faces.ink import Ink, inked, marks_in
+from logbook.faces.ink import Ink, inked
 from logbook.faces.words.scripts import POP, SET_APART
-
-if TYPE_CHECKING:
-    from rich.text import Text
 
 _CONTROL = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069]")
 # What is not broken: a command behind a colon, what stands in quotes, and any other word.
@@ -24,10 +21,6 @@ _PIECE = re.compile(r'(?<=: )logbook .*|(?:(?<!\S)\(?"[^"]+"|\S)+')
 _MARGIN = re.compile(r"\s*(?:[-*] )?")
 WIDTH_WITHOUT_TERMINAL = 100  # columns, when the output is a file or a pipe
 PROSE_WIDTH = 79  # columns; one less than the narrowest usual terminal has
-GAP = 2  # columns between two columns of a table
-PROSE, READABLE = 40, 24  # columns: text wider than the first is prose, which needs the second
-_AT_HYPHEN = r"(?<=[^-]-)(?![0-9]{2}(?:-|$))"  # not within a date
-NARROWEST = 4  # columns of a table's column, even where nothing fits
 
 
 def clean(text: str) -> str:
@@ -114,94 +107,27 @@ def answer_table(columns: Sequence[str], rows: Sequence[Sequence[str]], empty: s
     if not rows:
         say(empty)
         return
-    from rich import box
-    from rich.console import Console
-    from rich.table import Table
+    from logbook.faces.tables import table_lines
 
-    console = Console(width=None if sys.stdout.isatty() else WIDTH_WITHOUT_TERMINAL, highlight=False)
+    rule = "─" if sys.stdout.encoding.lower().startswith("utf") else "-"
     cells = [[clean(cell) for cell in row] for row in rows]
-    widths = _widths([list(column) for column in zip(columns, *cells, strict=True)], console.width)
-    table = Table(box=box.SIMPLE_HEAD, pad_edge=False, show_edge=False, padding=(0, 1, 0, 0))
-    for column, width in zip(columns, widths, strict=True):
-        table.add_column(column, overflow="fold", width=width)
-    for row in cells:
-        table.add_row(*(_coloured(_hyphened(cell, wide)) for cell, wide in zip(row, widths, strict=True)))
-    console.print(table)
+    print("\n".join(table_lines(columns, cells, _room(), rule)))
 
 
-def _coloured(cell: str) -> "Text":
-    from rich.text import Text
-
-    text = Text(cell)
-    for start, end, ink in marks_in(cell):
-        text.stylize(str(ink), start, end)
-    return text
-
-
-def _widths(columns: Sequence[Sequence[str]], room: int) -> list[int]:
-    """Return how wide each column is: prose gives way first, then names at their hyphens, then all.
-
-    Long prose keeps a width that can be read as long as names can be broken instead. A cell of several lines
-    was broken on purpose: its lines stay whole like words.
-    """
-    from rich.cells import cell_len
-
-    def widest(column: Sequence[str], between: str) -> int:
-        parts = (re.split(r"\n" if "\n" in cell else between, cell) for cell in column)
-        return max(cell_len(part) for found in parts for part in found)
-
-    widths = [widest(column, r"\n") for column in columns]
-    comfort = [READABLE if width > PROSE else 0 for width in widths]
-    words = [widest(column, r"\s") for column in columns]
-    pieces = [widest(column, rf"\s|{_AT_HYPHEN}") for column in columns]
-    room -= GAP * (len(columns) - 1)
-    for least in (
-        [max(pair) for pair in zip(words, comfort, strict=True)],
-        [max(pair) for pair in zip(pieces, comfort, strict=True)],
-        words,
-        pieces,
-        [NARROWEST for _ in columns],
-    ):
-        while sum(widths) > room:
-            able = [at for at, width in enumerate(widths) if width > least[at]]
-            if not able:
-                break
-            widths[max(able, key=lambda at: (widths[at], at))] -= 1
-    return widths
-
-
-def _hyphened(cell: str, width: int) -> str:
-    """Break words that are wider than their column at hyphens, because a table would break them anywhere."""
-    return re.sub(
-        r"\S+",
-        lambda word: word[0] if len(word[0]) <= width else "\n".join(_at_hyphens(word[0], width)),
-        cell,
-    )
-
-
-def _at_hyphens(word: str, width: int) -> list[str]:
-    lines = [""]
-    for part in re.split(_AT_HYPHEN, word):
-        if lines[-1] and len(lines[-1]) + len(part) > width:
-            lines.append("")
-        lines[-1] += part
-    return lines
+def _room() -> int:
+    """How many columns a table may have; whoever sets COLUMNS knows better than the terminal."""
+    if not sys.stdout.isatty():
+        return WIDTH_WITHOUT_TERMINAL
+    told = os.environ.get("COLUMNS", "")
+    return int(told) if told.isdecimal() else columns_of(sys.stdout)
 
 
 def answer_pairs(title: str, pairs: Mapping[str, str]) -> None:
     """Print one record: its title, then its known fields, one a line."""
-    from rich.console import Console
-    from rich.table import Table
-    from rich.text import Text
+    from logbook.faces.tables import record_lines
 
-    console = Console(width=None if sys.stdout.isatty() else WIDTH_WITHOUT_TERMINAL, highlight=False)
-    console.print(Text(clean(title), style="bold"))
-    table = Table(box=None, show_header=False, pad_edge=False)
-    table.add_column(style="dim", no_wrap=True)
-    table.add_column(overflow="fold")
-    for name, value in pairs.items():
-        table.add_row(name, Text(clean(value)))
-    console.print(table)
+    cleaned = {name: clean(value) for name, value in pairs.items()}
+    print("\n".join(record_lines(clean(title), cleaned, _room())))
 
 
 @contextmanager
