@@ -214,6 +214,11 @@ class KeeperSet(Record):
         return replace(self, keeper_ids=left, updated=now) if len(left) > 1 else None
 
 
+def by_place_time(keeper: Keeper) -> tuple[bool, str]:
+    """Return what sorts keepers by the local time of their place, those of unknown time last."""
+    return (keeper.place_time is None, str(keeper.place_time or ""))
+
+
 def in_order(keepers: Iterable[Keeper]) -> list[Keeper]:
     """Return keepers in order of time: by instant where all have one, else by wall time, then by name."""
     keepers = list(keepers)

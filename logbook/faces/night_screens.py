@@ -27,7 +27,7 @@ NAMES = {
     Asks.VIEWPOINT: "place",
     Asks.TIMES: "times",
     Asks.CROWD: "crowd",
-    Asks.CONDITIONS: "weather",
+    Asks.CONDITIONS: "seen",
     Asks.SUPPORT: "support",
     Asks.TRIES: "tries",
     Asks.IN_THE_WAY: "in the way",

@@ -54,7 +54,7 @@ def account_for(
     judged = {one.id: feasibility[one.id] for one in account.shots if feasibility and one.id in feasibility}
     if audience is Audience.ARCHIVE:
         held = {one.name: getattr(account, one.name) for one in fields(TripAccount)}
-        held["keepers"] = _pictures(account, audience, left_out)
+        held["keepers"] = pictures_for(account, audience, left_out)
         return Shown(**held, feasibility=judged)
     return _Made(Discretion(account, audience)).shown(judged, left_out)
 
@@ -98,7 +98,7 @@ class _Made:
     def shown(self, judged: Mapping[str, Feasibility], left_out: Collection[str]) -> Shown:
         """Return the account that the audience may see."""
         account, say, blur = self.account, self.say, self.blur
-        keepers = _pictures(account, say.audience, left_out)
+        keepers = pictures_for(account, say.audience, left_out)
         keeper_ids, shot_ids = {one.id for one in keepers}, {one.id for one in account.shots}
         sites = [(slug, one) for slug, one in with_plain_slugs(account.sites.values(), "site")]
         stands = [(slug, one) for slug, one in with_plain_slugs(account.viewpoints.values(), "viewpoint")]
@@ -264,8 +264,10 @@ class _Made:
                 yield shot.id, Feasibility(one.verdict, None, "", "")
 
 
-def _pictures(account: TripAccount, audience: Audience, left_out: Collection[str]) -> tuple[Keeper, ...]:
-    """The keepers that are shown; those of one time by their short names, which others do not see."""
+def pictures_for(
+    account: TripAccount, audience: Audience, left_out: Collection[str] = ()
+) -> tuple[Keeper, ...]:
+    """Return the keepers that are shown; those of one time by their short names, which others do not see."""
     first: dict[datetime | None, int] = {}
     for at, one in enumerate(account.keepers):
         first.setdefault(one.place_time, at)

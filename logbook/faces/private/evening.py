@@ -14,6 +14,7 @@ from werkzeug.wrappers import Response as AnyResponse
 
 from logbook.domain.errors import LogbookError
 from logbook.domain.words import Sharpness, VisitPurpose
+from logbook.domain.written.filters import stack_words
 from logbook.faces.private.evening_acts import act, picked
 from logbook.faces.private.pictures import AUDIENCES
 from logbook.faces.private.timeline import timeline
@@ -27,6 +28,7 @@ from logbook.services.night.questions import SEVERAL, Asks
 from logbook.services.night.selecting import say_of_pictures
 from logbook.services.night.sequence import SUPPORTS
 from logbook.services.night.session import Night, SessionStand
+from logbook.services.night.standing import StandingValue
 from logbook.services.night.whole import item_at, whole_evening
 from logbook.services.records import the_trip
 from logbook.store.book import Book
@@ -246,6 +248,7 @@ def _shown(night: Night, sent: Sent, status: int | None) -> Response:
         choices=_choices,
         label=_label,
         to_settle=_to_settle,
+        filters_of_all=_filters_of_all,
         supports=SUPPORTS,
         sharpnesses=tuple(Sharpness),
         audiences=AUDIENCES,
@@ -278,6 +281,13 @@ def _gone(sent: Sent, shown: WholeEvening) -> dict[str, str]:
     there = {"stay", *(one.question.key for one in shown.items)}
     there |= {f"{PICKED}{stay.number}" for stay in shown.stays}
     return {key: line for key, line in sent.typed.items() if key not in there}
+
+
+def _filters_of_all(stay: StayCard) -> StandingValue | None:
+    """What is noted of the filters of every picture of a stay; None where they differ or one is unknown."""
+    found = {(one.filters, one.provenance_of("filters")) for one in stay.keepers}
+    filters, word = found.pop() if len(found) == 1 else (None, None)
+    return None if filters is None or word is None else StandingValue(stack_words(filters), word)
 
 
 def _to_settle(group: GroupCard) -> tuple[EveningItem, ...]:

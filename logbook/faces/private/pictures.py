@@ -17,8 +17,9 @@ from logbook.domain.written.choices import sharpness_written, support_written
 from logbook.domain.written.filters import stacks_written
 from logbook.faces.private.workplace import PageTold, back_to, book, page, say_next, workplace
 from logbook.services import kinds
-from logbook.services.accounts import day_of
+from logbook.services.accounts import account_of, day_of
 from logbook.services.keepers.arranging import arrange
+from logbook.services.keepers.as_shown import as_shown
 from logbook.services.keepers.keeping import note_by_id
 from logbook.services.keepers.showing import Showing
 from logbook.services.keepers.thumbnails import LARGE_PX, SMALL_PX
@@ -128,12 +129,9 @@ def _shown(opened: Book, slug: str, told: PageTold | None, status: int, typed: d
         day = request.args.get("day")
         everything = _keepers(shelves, trip.id, None)
         keepers = _keepers(shelves, trip.id, day)
-        order = request.args.get("order")
-        if order in AUDIENCES:
-            place = {one: number for number, one in enumerate(trip.order_for(Audience(order)))}
-            seen = [one for one in keepers if Audience(order) not in one.hidden_from]
-            keepers = tuple(sorted(seen, key=lambda one: place.get(one.id, len(place))))
         form = noting_form(shelves, {trip.id})
+    order = request.args.get("order")
+    chosen = as_shown(account_of(opened, slug), Audience(order)) if order in AUDIENCES else None
     days = sorted({found for one in everything if (found := day_of(one, trip)) is not None})
     return page(
         "pictures.html",
@@ -146,6 +144,7 @@ def _shown(opened: Book, slug: str, told: PageTold | None, status: int, typed: d
         days=days,
         day=day,
         order=order,
+        chosen=chosen,
         typed=typed,
         title=f"Pictures of {trip.title}",
         **form,

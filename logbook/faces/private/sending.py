@@ -27,7 +27,9 @@ from logbook.faces.report.serving import type_of
 from logbook.faces.report.zipping import zip_report
 from logbook.faces.struck_shown import struck_words
 from logbook.services import kinds
+from logbook.services.accounts import account_of
 from logbook.services.books.undo import newest_change
+from logbook.services.keepers.as_shown import as_shown
 from logbook.services.records import edit, find
 
 part = Blueprint("sending", __name__)
@@ -171,6 +173,7 @@ def _shown(slug: str, audience: Audience, told: PageTold | None, status: int) ->
         edition=EDITIONS[audience],
         hidden=sum(audience in one.hidden_from for one in keepers),
         keepers=len(keepers),
+        chosen=as_shown(account_of(opened, slug), audience) if keepers else None,
         job=job,
         doing=DOING,
         draft=draft,

@@ -24,6 +24,7 @@ from logbook.faces.private.guard import HEADERS, POLICY, Guard, Refusal, comes_f
 from logbook.faces.private.jobs import Jobs
 from logbook.faces.private.making import PictureMaker
 from logbook.faces.private.mistakes import our_mistake
+from logbook.faces.words.phrases import date_text, figured, short_date, span_text
 from logbook.services.books.undo import last_command, undo
 from logbook.services.keepers.thumbnails import SMALL_PX, Thumbnails
 from logbook.services.kinds import TRIP
@@ -107,6 +108,10 @@ def page(name: str, told: PageTold | None = None, status: int = 200, **shown: An
             exposure=exposure_text,
             stack=stack_words,
             shape=_height_px,
+            counted=figured,
+            date_text=date_text,
+            short_date=short_date,
+            span_text=span_text,
             **shown,
         )
     )

@@ -10,7 +10,7 @@ from pathlib import Path
 
 from logbook.craft.feasible import Feasibility
 from logbook.domain.account import TripAccount
-from logbook.domain.choosing import SMALL_PX, Chosen, choose
+from logbook.domain.choosing import Chosen
 from logbook.domain.discretion import account_for
 from logbook.domain.errors import OutputError
 from logbook.domain.keeper import Keeper
@@ -29,6 +29,7 @@ from logbook.faces.report.site import brought, rendered
 from logbook.faces.report.table_csv import table_csv
 from logbook.faces.report.writing import swapped_in
 from logbook.intake.report_list import Listed, read_list
+from logbook.services.keepers.as_shown import chosen_of
 from logbook.services.keepers.originals import Looked, Standing, look_at_all
 from logbook.sky.phases import CUSTOMARY, LightLimits
 
@@ -193,7 +194,8 @@ def fill(
     """
     prepared = _pictures(originals, building / "pictures", earlier, looked, progress)
     images: Images = {keeper_id: picture.image for keeper_id, picture in prepared.items()}
-    chosen = _chosen(account, order, originals, images)
+    sizes_px = {one: (image.width_px, image.height_px) for one, image in images.items() if image}
+    chosen = chosen_of(account, originals, sizes_px, order.account.audience)
     page = page_for(order, edition, images, chosen, templates / "geography", url)
     (building / "pages").mkdir()
     names = []
@@ -224,22 +226,6 @@ def fill(
         page.homes,
         images,
         chosen,
-    )
-
-
-def _chosen(account: TripAccount, order: Order, originals: Sequence[Keeper], images: Images) -> Chosen:
-    """Return which pictures are large; what speaks for one may be nothing that its audience sees."""
-    from logbook.services.keepers.proposals import sets_of
-
-    shapes = {one: image.width_px / image.height_px for one, image in images.items() if image}
-    return choose(
-        account,
-        originals,
-        shapes,
-        next((one.id for one in originals if one.opening), None),
-        account.trip.order_for(order.account.audience),
-        sets_of(account),
-        {one for one, image in images.items() if image and max(image.width_px, image.height_px) < SMALL_PX},
     )
 
 

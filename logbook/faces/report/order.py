@@ -12,7 +12,7 @@ from typing import Protocol, TypeVar
 from logbook.domain.belonging import visits_by_keeper
 from logbook.domain.condition import Condition
 from logbook.domain.day import begin_on, day_of
-from logbook.domain.keeper import Keeper
+from logbook.domain.keeper import Keeper, by_place_time
 from logbook.domain.observed import seen_on, visit_seen_on
 from logbook.domain.shot import Outcome, Shot
 from logbook.domain.shown import Shown
@@ -127,7 +127,7 @@ def put_in_order(account: Shown, limits: LightLimits = CUSTOMARY) -> Order:
     """Return an account's shots by day and window, pictures by time, days by date."""
     ends_at = account.trip.day_ends_at
     shots = sorted(account.shots, key=lambda shot: _after(shot.on_date, shot.window_from, ends_at))
-    keepers = sorted(account.keepers, key=_by_time)
+    keepers = sorted(account.keepers, key=by_place_time)
     days = {day.on_date for day in account.days} | {visit.on_date for visit in account.visits}
     days |= {shot.on_date for shot in shots if shot.on_date}
     days |= {day_of(keeper.place_time, ends_at) for keeper in keepers if keeper.place_time}
@@ -142,11 +142,6 @@ def put_in_order(account: Shown, limits: LightLimits = CUSTOMARY) -> Order:
         visits,
         limits,
     )
-
-
-def _by_time(keeper: Keeper) -> tuple[bool, str]:
-    """Sort key: by local time, pictures of unknown time last; of one time as the account has them."""
-    return (keeper.place_time is None, str(keeper.place_time or ""))
 
 
 def _numbered(records: list[_T]) -> dict[str, int]:

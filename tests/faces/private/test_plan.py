@@ -144,7 +144,7 @@ def test_a_plan_whose_outcome_is_known_can_only_be_read(visitor: Visitor, book_p
     outcomes.edit_shot(Book(book_path, now, create=False), "pan-mirror", {}, said)
     page = visitor.ask(PAGE)
     assert re.search(rf'id="{pan.id}-iso"[^>]* readonly', page.text)
-    assert "made : the plan stands as it was made." in plain(page)
+    assert "made : the outcome is known, so the plan is closed." in plain(page)
     answer = sent(visitor, fields | {f"cell:{pan.id}:iso": "200"})
     assert (answer.status, 'The outcome is "made", so the plan stands' in plain(answer)) == (422, True)
     assert form(answer)[f"cell:{pan.id}:iso"] == "200"
