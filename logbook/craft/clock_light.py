@@ -81,7 +81,7 @@ def impossible_light(ev100: float, sun_altitude_deg: float, up_deg: float = SUN_
     if sun_altitude_deg >= _day_deg(up_deg) and ev100 < DARKEST_DAY_EV100:
         reason = (
             f"EV {ev100:.0f} with the sun {sun_altitude_deg:.0f}° above the horizon: the clock or the zone "
-            "is probably wrong, unless this is an interior or very dense filters"
+            "is probably wrong, unless this was taken indoors or through very dense filters"
         )
         return LightFlag(Impossible.TOO_DARK, DARKEST_DAY_EV100 - ev100, reason)
     return None
@@ -103,7 +103,7 @@ def bare_lens_doubt(settings_ev100: float, sun_altitude_deg: float, up_deg: floa
         return None
     return (
         f"without a filter the scene had EV {settings_ev100:.0f} with the sun {sun_altitude_deg:.0f}° up, "
-        "darker than any day outdoors"
+        "darker than any daylight outdoors"
     )
 
 

@@ -121,13 +121,13 @@ def stopping_down(
     )
     stops = aperture_value(to_f_number) - aperture_value(from_f_number)
     if _holds(before, nearest_m, farthest_m):
-        bought, verdict = Bought.TIME, "already held the range: a slower shutter speed, but no more depth"
+        bought, verdict = Bought.TIME, "already covered the range: a slower shutter speed gains no depth"
     elif _holds(after, nearest_m, farthest_m):
-        bought, verdict = Bought.DEPTH, "did not hold the range: more depth as well as a slower shutter speed"
+        bought, verdict = Bought.DEPTH, "did not cover the range: more depth, at a slower shutter speed"
     else:
         bought, verdict = (
             Bought.TOO_LITTLE_DEPTH,
-            "did not hold the range, and neither does the smaller aperture",
+            "did not cover the range, and neither does the smaller aperture",
         )
     working = (
         f"{aperture_text(from_f_number)} to {aperture_text(to_f_number)} is {counted_stops(stops)}; "

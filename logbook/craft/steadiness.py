@@ -120,7 +120,7 @@ def steadiness(
         f"{exposure_text(exposure_s)} is {counted_stops(round(abs(margin), 1))} {side} it"
     )
     if support == "tripod":
-        working = "on a tripod: wind, boards and water decide, not the handheld guide"
+        working = "on a tripod: wind, moving water and a shaky walkway matter, not the handheld guide"
     elif low is not None and high:
         working += f"; {support} usually adds {number_text(low)} to {number_text(high)}"
     return Steady(guide, margin, low, high, verdict, working)

@@ -177,7 +177,7 @@ def _exposure(keeper: KeeperTraits, shot: ShotTraits) -> Voice | None:
     words = (
         f"{abs(stops):.0f} stops {'slower' if stops > 0 else 'faster'}"
         if abs(stops) > 2
-        else "exposed about as long"
+        else "about the same shutter speed"
     )
     return Voice(KeeperTrait.EXPOSURE, _falling(abs(stops), 2, 8, 1.0, -1.5), words)
 

@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from prompt_toolkit.key_binding import KeyBindings, KeyPressEvent
 
-KEYS = "Enter takes it  y I say so  ? unknown  o overview  v view  b back  q stop  help"
+KEYS = "Enter keep  y confirm  ? unknown  o overview  v view  b back  q stop  help"
 PASTED_S = 0.03  # s within which the next line of a paste is there, and the next key of a hand is not
 
 

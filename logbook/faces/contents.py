@@ -42,7 +42,7 @@ CONTENTS: Mapping[str, ListedCommand] = {
     "sheet": ListedCommand(BEFORE, "sheet", "Make a field sheet for one day, to print."),
     "keeper": ListedCommand(TONIGHT, "keeper", "Keepers: selected pictures and what the camera cannot know."),
     "track": ListedCommand(TONIGHT, "track", "Tracks: GPX files that show where keepers were taken."),
-    "night": ListedCommand(TONIGHT, "night", "Write down a day, question by question."),
+    "night": ListedCommand(TONIGHT, "night", "Write down a day, one screen for each stay."),
     "day": ListedCommand(TONIGHT, "day", "Days: draft and read a day file, show what a day holds."),
     "visit": ListedCommand(TONIGHT, "visit", "Visits: time spent at a viewpoint, scouting or shooting."),
     "condition": ListedCommand(
@@ -59,5 +59,5 @@ CONTENTS: Mapping[str, ListedCommand] = {
     "backup": ListedCommand(CARE, "backup", "Copy the book into its folder of backups."),
     "restore": ListedCommand(CARE, "restore", "Put a backup in place of the book."),
     "merge": ListedCommand(CARE, "merge", "Merge another copy of the book into this one."),
-    "import": ListedCommand(CARE, "import_book", "Take an export in JSON into the book."),
+    "import": ListedCommand(CARE, "import_book", "Import a JSON export into the book."),
 }

@@ -28,10 +28,10 @@ def add_join(app: typer.Typer, noun: str, example: str) -> None:
         as_json: options.Json = False,
         book: options.Book = None,
     ) -> None:
-        """Join two records of one place: all that refers to OLD refers to KEPT.
+        """Join two records of one place: whatever refers to OLD then refers to KEPT.
 
-        KEPT takes what it did not know. Where both say something, KEPT's words stay and OLD's are listed.
-        Of what they let others see the stricter holds. OLD's names find KEPT from then on.
+        KEPT takes what it did not know. Where both say something, KEPT's words stay and OLD's are
+        listed. The stricter of their privacy settings holds. OLD's names find KEPT from then on.
         """
         from logbook.services.places.joins import join_places
 

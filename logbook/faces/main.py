@@ -100,7 +100,7 @@ def main(
         typer.Option(
             "--plain",
             envvar="LOGBOOK_PLAIN",
-            help="No drawings in characters; LOGBOOK_PLAIN=1 for always.",
+            help="No drawings in characters; LOGBOOK_PLAIN=1 makes that permanent.",
             show_envvar=False,
         ),
     ] = False,

@@ -126,9 +126,9 @@ def lines_of(screen: Screen) -> list[str]:
 def hint_of(screen: Screen) -> str:
     """Return what can be typed at a screen, and what Enter does there."""
     return {
-        ScreenOf.CLOCKS: "wrong? such as 7 min slow; of several, Sorrel: 1 h slow",
+        ScreenOf.CLOCKS: "wrong? write 7 min slow; with several cameras, Sorrel: 1 h slow",
         ScreenOf.DAY: "Enter goes on; or: cut 2 at 10:40; join 1 2; north gate, gate locked",
-        ScreenOf.STAY: f"Enter takes it, y states it; or: {SUCH_AS}",
+        ScreenOf.STAY: f"Enter keeps it, y confirms it; or: {SUCH_AS}",
         ScreenOf.PLANS: "Enter leaves them open; or: 1-3 made; 4 partly, light; 5 missed, closure",
         ScreenOf.AFTER: "Enter ends; or a line for the journal; keep: …; change: …; e: your editor",
     }[screen.of]
@@ -282,7 +282,7 @@ def _plan_lines(screen: Screen) -> Iterator[str]:
         slug = item.question.about
         said = f"{_shown(item)} {_origin(item)}" if _shown(item) else "open"
         if slug in whys and whys[slug].is_open:
-            said += "; why is not said"
+            said += "; no reason given"
         yield f"{number:>{MARGIN - 1}} {slug}: {said}"
         offered = screen.offered.get(slug, "") if item.is_open else ""
         perhaps = f"perhaps {offered}" if offered else ""
@@ -304,26 +304,28 @@ def help_of(screen: Screen) -> tuple[str, ...]:
     """Return what can be typed at a screen, in sentences."""
     return {
         ScreenOf.CLOCKS: (
-            "Here: a zone as Europe/Lisbon; a clock as 7 min slow, 1 h fast, right, or seconds to add: +420",
-            "of several cameras, name one: Sorrel: 1 h slow",
+            "Here: a zone such as Europe/Lisbon; a clock as 7 min slow, 1 h fast, right, or seconds to add: "
+            "+420",
+            "with several cameras, name one: Sorrel: 1 h slow",
         ),
         ScreenOf.DAY: (
-            "Here: what closed, flooded or changed; a place may lead: north gate, gate locked",
-            "cut 2 at 10:40; join 1 2: stays put right before they are asked about",
+            "Here: what closed, flooded or changed; begin with a place if you like: north gate, gate locked",
+            "cut 2 at 10:40; join 1 2: correct the stays before you answer for them",
             "north gate 12:10-12:20 scouting: a stay without a picture; clock Sorrel: 1 h slow",
         ),
         ScreenOf.STAY: (
             "Here, as in a day file: quarry ledge 17:20-18:45; tripod; tries: 14; crowd: few dozens none",
             "wind: 4 from west; water: low; in the way: a coach; learned [students]: come before the coaches",
             "0412-0419: nd8, braced, sharp, for bridge-silk; all: none; rest: none; tries: ? is unknown",
-            "cut at 17:40; join next; place: Barrier at SITE enters a viewpoint that nobody planned",
+            "cut at 17:40; join next; place: Barrier at SITE enters an unplanned viewpoint",
         ),
         ScreenOf.PLANS: (
             "Here, by number or name: 1 made; 2-3 partly, light; gate-arch: missed, closure",
             "made, partly, replaced, missed, open; then reasons, and - your own words",
         ),
         ScreenOf.AFTER: (
-            "Here: keep: what to keep doing; change: what to change; a place may lead either",
-            "shown: exact, area or withheld; withheld VIEWPOINT hides one place; all else is the journal",
+            "Here: keep: what to keep doing; change: what to change; either may begin with a place",
+            "shown: exact, area or withheld; withheld VIEWPOINT hides one place; anything else goes into "
+            "the journal",
         ),
     }[screen.of]

@@ -129,7 +129,7 @@ def add_show(app: typer.Typer, face: Face, example: str) -> None:
 
     @options.command(app, "show", example)
     def show(name: Name, as_json: options.Json = False, book: options.Book = None) -> None:
-        """Show one, whole."""
+        """Show one in full."""
         from logbook.services import kinds, records
 
         opened = open_book(book)
@@ -146,7 +146,7 @@ def add_remove(app: typer.Typer, noun: str, example: str) -> None:
         as_json: options.Json = False,
         book: options.Book = None,
     ) -> None:
-        """Remove one; refused while others refer to it, unless told to."""
+        """Remove one; refused while others need it, unless --with-dependents is given."""
         remove_record(noun, name, with_dependents, as_json, book)
 
 

@@ -33,9 +33,9 @@ def struck_lines(struck: "Sequence[Struck]", trip: str) -> Iterator[str]:
     """Yield what was struck as lines for a person: each word and where it stands, and how it may stay."""
     places = struck_words(struck)
     for word, stands in list(places.items())[:TOLD]:
-        yield f"Struck for others: “{word}” ({stands})"
+        yield f"Not shown to others: “{word}” ({stands})"
     if len(places) > TOLD:
-        yield f"{len(places) - TOLD} more words were struck; --json names them all."
+        yield f"{len(places) - TOLD} more words are not shown; --json names them all."
     if places:
         yield f'To allow a word: "logbook trip edit {trip} --may-say WORD".'
 

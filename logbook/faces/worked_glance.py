@@ -17,9 +17,9 @@ if TYPE_CHECKING:
 ROWS_SHOWN = 8  # approaches; as many fit a screen of 24 lines
 OF = {"tries": ("try", "tries"), "shots": ("shot", "shots"), "file numbers": ("file", "files")}
 COUNTED = {
-    "tries": "tries: pictures kept and not judged soft, of the tries that were declared",
-    "shots": "shots: those made as planned, of all whose outcome is known",
-    "file numbers": "files: pictures kept and not judged soft, of the frames that file numbers suggest",
+    "tries": "tries: pictures kept and not judged soft, out of the tries you noted",
+    "shots": "shots: those made as planned, out of all with a known outcome",
+    "file numbers": "files: pictures kept and not judged soft, out of the frames that file numbers suggest",
 }
 SCALE = f"0{'50':^{RATE_WIDTH - 4}}100"
 MORE = "--explain shows what each figure rests on, with settings, reasons and lessons."
@@ -38,7 +38,7 @@ def answer_worked(found: "Worked") -> None:
     rivals = [row for row in counted if row.denominator == best.denominator and row is not best]
     answer_prose(_sureness(best, rivals))
     if not by_reason and (needed := needed_words(best)):
-        answer_prose(f"For that, {needed}.")
+        answer_prose(f"With that, {needed}.")
 
 
 def show_glance(found: "Worked") -> None:
@@ -67,7 +67,7 @@ def show_glance(found: "Worked") -> None:
     if found.undivided:
         many = len(found.undivided)
         visits = "1 visit mixed several; its" if many == 1 else f"{many} visits mixed several; their"
-        answer_prose(f"{visits} tries are counted for none.")
+        answer_prose(f"{visits} tries count for none.")
     answer_prose(f"{places_words(found)} {MORE}")
 
 

@@ -235,7 +235,8 @@ def row_lines(row: "Row", by: str) -> Iterator[tuple[str, str]]:
     """Yield what is known beside a row's count, each text with its label; its lessons are told apart."""
     if row.denominator in ("tries", "file numbers"):
         judged = (
-            f"{row.judged_sharp} of the {row.rate.successes} judged sharp, the others kept without a word"
+            f"{row.judged_sharp} of the {row.rate.successes} judged sharp, the others kept without a "
+            f"judgement"
         )
         if row.rate.successes and row.judged_sharp < row.rate.successes:
             yield "sharp", judged

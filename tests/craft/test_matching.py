@@ -44,13 +44,13 @@ def test_a_keeper_goes_to_the_shot_it_resembles_with_the_reason_in_one_line() ->
     assert (match.shot, match.kind, match.rivals) == ("bridge-flow", MatchKind.SHOT, ())
     assert match.reason == (
         "at the planned viewpoint, in the planned time, bearing 4° off, 24 mm for 24 mm, "
-        "exposed about as long"
+        "about the same shutter speed"
     )
 
 
 def test_what_speaks_against_is_said_too() -> None:
     (match,) = match_keepers([replace(KEEPER, support="braced", filters=())], [BRIDGE])
-    assert match.reason.endswith("exposed about as long; but without filters, braced")
+    assert match.reason.endswith("about the same shutter speed; but without filters, braced")
 
 
 def test_many_keepers_may_serve_one_shot() -> None:
@@ -77,7 +77,8 @@ def test_a_keeper_from_elsewhere_is_a_replacement_and_never_the_shot() -> None:
     (match,) = match_keepers([replace(KEEPER, viewpoint="rail")], [BRIDGE])
     assert match.kind is MatchKind.REPLACEMENT
     assert (
-        match.reason == "made from rail instead, in the planned time, 24 mm for 24 mm, exposed about as long"
+        match.reason
+        == "made from rail instead, in the planned time, 24 mm for 24 mm, about the same shutter speed"
     )
 
 
@@ -98,7 +99,7 @@ def test_a_set_goes_together_and_its_best_exposed_frame_speaks() -> None:
     loose = replace(KEEPER, key="9", exposure_s=1 / 500, focal_mm=135)
     matches = match_keepers([*bracket, loose], [BRIDGE, ARCH])
     assert [match.shot for match in matches] == ["bridge-flow"] * 3 + ["arch-detail"]
-    assert matches[0].reason.endswith("exposed about as long; a set of 3")
+    assert matches[0].reason.endswith("about the same shutter speed; a set of 3")
 
 
 def test_a_set_with_one_member_made_elsewhere_is_not_the_shot() -> None:

@@ -76,7 +76,7 @@ def test_focal_lengths_are_compared_by_their_ratio() -> None:
 
 def test_times_are_compared_in_stops() -> None:
     shot = ShotTraits(key="s", exposure_s=30)
-    assert words(KeeperTraits(key="k", exposure_s=15), shot) == ["exposed about as long"]
+    assert words(KeeperTraits(key="k", exposure_s=15), shot) == ["about the same shutter speed"]
     (voice,) = voices(KeeperTraits(key="k", exposure_s=1 / 125), shot)
     assert (voice.score, voice.words) == (-1.5, "12 stops faster")
 

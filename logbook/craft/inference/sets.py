@@ -192,7 +192,7 @@ def _bracket(run: Sequence[Frame], start: int) -> FrameSet | None:
         return FrameSet(FoundKind.BRACKET, _keys(members), f"{text}, each with its own bias")
     if len(members) >= 3 and max(gaps) - min(gaps) <= EVEN_STOPS:
         if first.metered is False:
-            return FrameSet(FoundKind.BRACKET, _keys(members), f"{text}, evenly dialled by hand")
+            return FrameSet(FoundKind.BRACKET, _keys(members), f"{text}, set by hand in even steps")
         if min(gaps) >= UNTAGGED_STEP_STOPS and _in_time(members) and len({one.iso for one in members}) == 1:
             return FrameSet(FoundKind.BRACKET, _keys(members), f"{text} and ISO, evenly in time, untagged")
     return None

@@ -144,7 +144,7 @@ def sharpness_written(text: str) -> Sharpness:
     """Read sharp or soft, or the beginning of one."""
     found = _word(text, _SHARPNESS_WORDS)
     if found is None:
-        raise InvalidValueError(f'"{text.strip()}" is not a judgement; write one of sharp, soft.')
+        raise InvalidValueError(f'"{text.strip()}" is not a judgement; write sharp or soft.')
     return found
 
 

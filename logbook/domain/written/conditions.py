@@ -163,7 +163,7 @@ def _level(kind: ConditionKind, part: str) -> ConditionEntry:
         return _in_words(kind, part)
     rest = part[found.end() :]
     if re.match(rf"\s*(?:to|or|–|→|->)\s+(?:{_LEVEL[kind]})", rest, re.IGNORECASE):
-        raise NotUnderstoodError("two levels at once; write one, or one with a time each")
+        raise NotUnderstoodError("two levels at once; write one, or give each a time")
     at = clock(found[1]) if found[1] else None
     direction = None
     if of.has_bearing:

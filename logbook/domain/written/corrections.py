@@ -63,7 +63,7 @@ def correction_written(text: str) -> int:
     is_fast = bool(found and found[0]["fast"])
     if sign and found and is_fast != (sign == "-"):
         raise InvalidValueError(
-            f'"{plain}" says two things: + is for a slow clock, - for a fast one; write only 7 min slow.'
+            f'"{plain}" contradicts itself: + is for a slow clock, - for a fast one; write only 7 min slow.'
         )
     return -seconds if is_fast or sign == "-" else seconds
 

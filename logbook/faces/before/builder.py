@@ -36,7 +36,7 @@ from logbook.services.alike import ALIKE_ENOUGH, AlikeSite, PastShot
 from logbook.services.before import Before, StillWanted
 from logbook.services.worked import Row
 
-CHECK_AGAIN = "Observed on the dates given, and not since: check each again before relying on it."
+CHECK_AGAIN = "Seen on the dates given and not since: check each again before you rely on it."
 ROWS_SHOWN = 5  # techniques
 LESSONS_SHOWN = 8
 WANTED_SHOWN = 8
@@ -172,10 +172,7 @@ def _worked(found: Before) -> BriefSection:
     titles = {one.site.slug: line(one.site.title) for one in found.alike.sites}
     near = [titles.get(one.slug, one.slug) for one in found.worked.near[1:] if one.similarity is not None]
     drawn = f"this place and those like it: {listed(near)}" if near else "this place alone"
-    note = (
-        f"Counts are of {drawn}. A kept picture counts, a good one that was not kept does not; a "
-        f"few tries say little."
-    )
+    note = f"These counts cover {drawn}. Only pictures you kept count; a few tries say little."
     return BriefSection("worked", "What worked", tuple(items), note)
 
 
@@ -238,7 +235,7 @@ def _alike(found: Before) -> BriefSection:
     """The sites alike enough to lean on, or the nearest one, called what it is."""
     close = [one for one in found.alike.sites if (one.likeness.similarity or 0.0) >= ALIKE_ENOUGH]
     shown = close or found.alike.sites[:1]
-    note = "" if close else "None is alike enough to rely on; this is the nearest."
+    note = "" if close else "None is similar enough to rely on; this is the closest."
     if not shown:
         note = "Too little is known of any other site to compare."
     return BriefSection("alike", "Places like it", tuple(_alike_item(one, found) for one in shown), note)

@@ -28,8 +28,8 @@ def light_section(found: Before) -> BriefSection:
         phase = found.light[0].light.moon
         moon = f" Moon: {phase.name}, {phase.illuminated_fraction:.0%} lit."
     note = (
-        f"{focus}, {_horizon(found)}. Front light comes over the shoulder, "
-        f"back light into the lens; degrees are off the view's axis.{moon}"
+        f"{focus}, {_horizon(found)}. Front light comes over your shoulder, back light into the lens; "
+        f"degrees are from the direction of view.{moon}"
     )
     return BriefSection("light", "Light of the day", tuple(items), note, _hours(found.hours))
 
@@ -42,7 +42,7 @@ def _horizon(found: Before) -> str:
     )
     if stand is None or stand.observer.horizon_deg is None:
         text = "a level horizon" if stand is None else stand.horizon_text
-        return f"for {text}; hills take the sun earlier"
+        return f"for {text}; hills hide the sun earlier"
     return f"over {stand.horizon_text}"
 
 
@@ -102,7 +102,7 @@ def wish_sections(found: Before) -> tuple[BriefSection, ...]:
     reached = found.reached
     items = [
         Item("verdict", f"{feasibility_words(reached.feasibility)}: {reason_words(found)}"),
-        Item("hours", f"With what is owned: {readable(spans_text(reached.possible)) or 'at no hour'}."),
+        Item("hours", f"With what you own: {readable(spans_text(reached.possible)) or 'at no hour'}."),
         Item("working", sentence(readable(reached.feasibility.working))),
     ]
     rows = tuple(_wish_row(one) for one in found.hours)

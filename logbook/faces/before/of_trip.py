@@ -25,14 +25,14 @@ def show_before_trip(found: BeforeTrip) -> None:
     answer_prose(f"Before {trip.title} ({trip.slug}): {plans} at {_places(len(found.places))}.")
     pieces = [(str(item.kind), f"{item.title} [{item.slug}]") for item in found.outfit.pieces]
     nothing = [("nothing", "no filter and no support; cameras and lenses as you like")]
-    _list("To pack so that the most plans come off", pieces or nothing)
+    _list("What to pack for the most plans", pieces or nothing)
     lost = [(plan.shot.slug, _why(plan)) for plan in found.outfit.out_of_reach]
     _list("Out of reach with what you own", lost)
     _list("To ask before you go", [(one.place, _asked(one)) for one in found.ask])
     for place in found.places:
         _show_place(place)
     answer("")
-    answer_prose('"logbook before SITE" says all that was seen at a place, and what places are like it.')
+    answer_prose('"logbook before SITE" shows all that was seen at a place, and similar places.')
 
 
 def before_trip_json(found: BeforeTrip) -> dict[str, Any]:

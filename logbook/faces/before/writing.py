@@ -33,7 +33,7 @@ def show_brief(brief: Brief, found: Before) -> None:
         hang("–", caution, 2)
     if found.wanted:
         answer("")
-        answer_prose("A new trip takes over what is still to get:")
+        answer_prose("To plan a new trip with what is still to get:")
         for command in return_commands(found):
             answer(command)
 

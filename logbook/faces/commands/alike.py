@@ -53,7 +53,8 @@ def alike(
         str | None, typer.Option("--like", metavar="TEXT", help="Describe a place in words, as for find.")
     ] = None,
     wish: Annotated[
-        str | None, typer.Option("--wish", metavar="TIME", help="With --like: a time you would like: 1s.")
+        str | None,
+        typer.Option("--wish", metavar="TIME", help="With --like: the shutter speed you want: 1s."),
     ] = None,
     f_number: options.FNumber = None,
     iso: options.Iso = None,
@@ -72,10 +73,11 @@ def alike(
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
-    """Find sites like one of the book or like a description: why, and what worked and failed there.
+    """Find sites like one in the book or like a description: why they are alike, what worked and failed
+    there.
 
-    --like "crowded pier, no tripod" --wish 1s --f-number 16 --ev 15 --owned nd8,nd4 describes a place that is
-    not in the book, and says whether the wish comes off there.
+    --like "crowded pier, no tripod" --wish 1s --f-number 16 --ev 15 --owned nd8,nd4 describes a place
+    that is not in the book, and says whether your wish would work there.
     """
     from logbook.faces.alike_shown import alike_json, show_alike
     from logbook.faces.described_shown import asked_there, described_json, place_in_words, show_described
@@ -123,7 +125,7 @@ def wished(
         wish["access"] = means_of(access)
         if wish["access"] is None:
             raise InvalidValueError(
-                f'"{access}" is not a way in that this program knows; '
+                f'"{access}" is not a kind of access that this program knows; '
                 "use words such as road, track, path, steps, bus, boat or by arrangement."
             )
     return wish | _light(light or ())

@@ -50,9 +50,10 @@ def before(
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
-    """Say what to know before going back: what is still to get, what was seen, what worked, the light.
+    """Show what to know before going back: what is still to get, what was seen, what worked, and the light.
 
-    Of a trip: all its places, the fewest filters and supports to pack, what stays out of reach, what to ask.
+    For a trip: all its places, the fewest filters and supports to pack, what stays out of reach, and
+    what to ask.
     """
     from logbook.faces.before.builder import build_brief
     from logbook.faces.before.of_trip import before_trip_json, show_before_trip

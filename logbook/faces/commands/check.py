@@ -36,7 +36,7 @@ def check(
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
-    """Check the book, the pictures it speaks of, and whether what find asks is in step."""
+    """Check the book, its pictures and its search index."""
     from logbook.services.books import checks
 
     opened = open_book(book, even_damaged=True)

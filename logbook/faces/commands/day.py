@@ -82,7 +82,7 @@ def read(
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
-    """Take a day file into the book; running it again changes nothing, lines not understood are kept."""
+    """Read a day file into the book. Reading it again changes nothing; a line not understood is kept."""
     from logbook.services.dayfiles import days
 
     done = days.read_day(open_book(book), file.expanduser(), trip=trip)
@@ -114,9 +114,10 @@ def unread(
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
-    """Take back what a day file brought; what was changed or said elsewhere since stays, and is told.
+    """Take back what a day file brought in; what was changed or said elsewhere since stays, and is listed.
 
-    Read the file again, with its date put right, and all of it is there again. What it said of clocks stays.
+    To correct its date, take it back, correct the date in the file, and read the file again. What it
+    said about clocks stays.
     """
     from logbook.domain.written.moments import date_written
     from logbook.services.dayfiles.unread import unread_day

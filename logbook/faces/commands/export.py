@@ -49,10 +49,10 @@ def export(
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
-    """Write a trip or the book in an open format; without --private, only what others may know.
+    """Write a trip or the book in an open format; without --private, only what others may see.
 
-    Others get no hidden place, name, track, file, client, kit or note to yourself, and of an area its
-    rounded position. A file exported so can be imported too, as what it is.
+    Others get no hidden place, name, track, file name, client, kit or private note, and only a rounded
+    position of a place shown as an area. Such a file can be imported too, but is not a complete copy.
     """
     from logbook.store.outputs import STDOUT, Purpose, put_files
 

@@ -43,7 +43,7 @@ ToIso = Annotated[str | None, typer.Option("--to-iso", metavar="ISO", help="Chan
 ToFilters = Annotated[
     str | None, typer.Option("--to-filters", metavar="FILTERS", help="Change to these filters, or none.")
 ]
-Wish = Annotated[str | None, typer.Option("--wish", metavar="TIME", help="The shutter speed wished for.")]
+Wish = Annotated[str | None, typer.Option("--wish", metavar="TIME", help="The shutter speed you want.")]
 Owned = Annotated[
     str | None, typer.Option("--owned", metavar="FILTERS", help="Filters you have: nd64,nd8,pol.")
 ]
@@ -187,9 +187,10 @@ def reach(
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
-    """Which filters reach a wished time.
+    """Find the filters for the shutter speed you want.
 
-    From a reading without filters, or for a planned shot with the kit packed and its hour's light.
+    From a meter reading without filters, or for a planned shot with the packed kit and the light of its
+    hour.
     """
     from logbook.craft.exposure import Settings, scene_light
     from logbook.craft.filters import vignetting_warning

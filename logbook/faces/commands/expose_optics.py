@@ -56,9 +56,9 @@ def steady(
     pixels: Pixels = None,
     as_json: options.Json = False,
 ) -> None:
-    """Whether a time can be held by hand.
+    """Whether you can hold a shutter speed by hand.
 
-    With --speed and --distance, or --declination, how far the subject or the stars move meanwhile.
+    With --speed and --distance, or --declination, also how far the subject or the stars move meanwhile.
     """
     from logbook.craft.optics import equivalent_focal_mm
     from logbook.craft.steadiness import smear, star_drift, steadiness
@@ -152,7 +152,7 @@ def depth(
 ) -> None:
     """What is sharp, and how much the lens sees.
 
-    With --to-f-number and --nearest, what stopping down buys.
+    With --to-f-number and --nearest, also what stopping down gains.
     """
     from logbook.craft.depth import circle_of_confusion_mm, depth_of_field, hyperfocal_m, sharp_text
     from logbook.craft.diffraction import diffraction, stopping_down
@@ -268,5 +268,5 @@ _SHARP = {
     "likely": "likely sharp",
     "doubtful": "doubtful: take several",
     "unlikely": "unlikely to be sharp",
-    "unknown": "beyond the guide; what this support adds is unknown",
+    "unknown": "beyond the guide; how much this support helps is unknown",
 }

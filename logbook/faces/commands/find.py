@@ -61,13 +61,13 @@ def find(
 ) -> None:
     """Find in everything written down and read from pictures, failures included.
 
-    All words count; what has only most of them stands below. Quotes hold words together ('"smooth water"'),
-    a star lets one go on (lantern*). Settings, light, supports, crowds, outcomes and
-    days (2025-10-14) are understood, and the first line says how.
+    All words must match; what matches only most of them is listed below. Quotes keep words together
+    ('"smooth water"'), a star stands for any ending (lantern*). Settings, light, supports, crowds,
+    outcomes and days (2025-10-14) are understood, and the first line says how.
 
-    Words that mean the same (ND, neutral density) are known; add your own, one group a line, separated by
-    commas, in a file "words.txt" in your settings folder, or beside the book under its name with the ending
-    ".words.txt".
+    Words that mean the same (ND, neutral density) are known. Add your own, one group a line, separated
+    by commas, in a file "words.txt" in your settings folder, or beside the book under its name with the
+    ending ".words.txt".
     """
     from logbook.faces.found import found_json, nothing_words, own_synonyms, show_found
     from logbook.services.find.limits import Limits

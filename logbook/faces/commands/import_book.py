@@ -29,10 +29,10 @@ def import_(
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
-    """Take an export in JSON into the book; running it again changes nothing, nothing is written over.
+    """Import a JSON export into the book. Importing it again changes nothing, and nothing is overwritten.
 
-    Only what was exported with --private is a whole copy. Of a book only the records are read: that way they
-    come out of one that was not opened because it holds what this program did not make.
+    Only an export made with --private is a complete copy. From another book only the records are read:
+    that rescues one that was refused because it holds something this program did not make.
     """
     from logbook.services.books.imports import import_document, read_export_or_book
 

@@ -119,9 +119,9 @@ def import_(
 ) -> None:
     """Take in selected pictures; running it again changes nothing. Nothing is written to them.
 
-    Stars, labels and keywords are read from the pictures and from XMP files beside them, and so are time and
-    settings that the camera did not write. A raw file and the JPEG of the same frame become one keeper.
-    When all are taken in, it is measured how sharp they are; stop that with Ctrl-C, and nothing is lost.
+    Stars, labels and keywords are read from the pictures and from XMP files beside them, and so are time
+    and settings that the camera did not write. A raw file and the JPEG of the same frame become one
+    keeper. Then the sharpness of the pictures is measured; Ctrl-C stops that, and nothing is lost.
     """
     from logbook.services.keepers.importing import take_in
     from logbook.services.keepers.picture_files import WantedMarks
@@ -268,8 +268,8 @@ def note(
 ) -> None:
     """State what the camera cannot know, for one keeper or a range.
 
-    Filters may be said keeper by keeper: --filters "1201 none, 1207 nd8 + pol, rest none". A number that
-    several cameras or days share is asked about, and never noted for all of them.
+    Filters can differ by keeper: --filters "1201 none, 1207 nd8 + pol, rest none". If several cameras or
+    days share a number, you are asked which you mean; it is never noted for all of them.
     """
     from logbook.faces.choosing import Chosen, settled
     from logbook.services.keepers import keeping

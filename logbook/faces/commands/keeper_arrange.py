@@ -32,7 +32,8 @@ def arrange(
 ) -> None:
     """Put keepers in order for an audience: these come first in its report, and large.
 
-    Keepers that are not named follow in order of time. Without an order the report chooses by itself.
+    Keepers that you do not name follow in the order they were taken. Without an order the report chooses
+    for itself.
     """
     from logbook.faces.choosing import settled
     from logbook.services.keepers.arranging import arrange as arranged

@@ -53,10 +53,10 @@ def clock(
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
-    """State how right a camera's clock is, for all its frames or a range; without a statement, list clocks.
+    """State how fast or slow a camera's clock is, for all its frames or a range; or list the clocks.
 
-    Keepers are put right again and again. A statement without --since and --until replaces all that was said
-    of that camera; one with them leaves what was said of other frames.
+    Stating it again corrects the times again. A statement without --since and --until replaces all that
+    was said of that camera; one with them leaves what was said of other frames.
     """
     if slow is not None and fast is not None:
         raise WrongUseError("A clock is either fast or slow; give --fast or --slow, not both.")

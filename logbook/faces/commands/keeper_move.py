@@ -38,8 +38,9 @@ def move(
 ) -> None:
     """Move keepers to another trip, with their sets; their files are not touched.
 
-    Times that followed the zone of the trip follow the other one's. Taking the same folder into the trip they
-    left finds them where they are. Where they serve shots of that trip nothing is done without --drop-shots.
+    Times that followed the zone of the old trip follow that of the new one. Importing the same folder
+    into the old trip later leaves them where they are now. Keepers that serve shots of the old trip move
+    only with --drop-shots.
     """
     from logbook.faces.choosing import Chosen, settled
     from logbook.services.keepers.moving import move_keepers
@@ -63,7 +64,7 @@ def _show(done: "KeepersMoved") -> None:
     for tie in done.dropped:
         say(f"{tie.file} {'would no longer serve' if done.dry_run else 'no longer serves'} {tie.shot}.")
     for before, after in done.renamed:
-        say(f"{before} is taken there; it is {after} in {done.new}.")
+        say(f"{before} is taken in {done.new}, so it is {after} there.")
     if done.parted:
         say(
             f"{done.parted} set{'s' if done.parted > 1 else ''} parted: what stays and what goes are "

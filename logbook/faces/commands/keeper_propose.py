@@ -25,7 +25,7 @@ def propose(
 ) -> None:
     """Show what can be worked out about a day or a trip, numbered; nothing is stored.
 
-    The surest stand first. "logbook keeper accept 3,5-7" states what you take.
+    The surest come first. "logbook keeper accept 3,5-7" states those you agree with.
     """
     from logbook.faces.proposed import proposals_json
     from logbook.faces.suggested import show_suggested, suggestions_json
@@ -54,8 +54,8 @@ def accept(
 ) -> None:
     """State what was proposed under some numbers, all of it or nothing.
 
-    The numbers are those of the list that "logbook keeper propose" showed last for the trip. What has changed
-    since then is refused; "logbook undo" takes everything back at once.
+    The numbers are those of the list that "logbook keeper propose" showed last for the trip. Whatever
+    has changed since then is refused; "logbook undo" takes everything back at once.
     """
     from logbook.faces.suggested import show_taken, taken_json
     from logbook.services.keepers.suggestions import take

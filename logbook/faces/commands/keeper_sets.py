@@ -50,7 +50,7 @@ def split(
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
-    """Say that keepers are no set; they are not proposed as one again. One keeper alone leaves its set."""
+    """Say that keepers are not a set, which is then not proposed again. A single keeper leaves its set."""
     from logbook.faces.choosing import settled
     from logbook.services.keepers import sets
 

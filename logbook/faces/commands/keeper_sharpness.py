@@ -34,10 +34,11 @@ def sharpness(
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
-    """Measure which pictures are soft. It only proposes: "keeper note --judged" says what you saw.
+    """Measure which pictures are soft. This only proposes; "keeper note --judged" states what you see.
 
-    The edges of every picture are measured at its full size, and frames of one view are compared: what stands
-    still counts, water and leaves do not. What was measured is not measured again, so it can be stopped.
+    The edges of every picture are measured at its full size, and frames of one view are compared: what
+    stands still counts, water and leaves do not. Nothing is measured twice, so you can stop and go on
+    later.
     """
     from logbook.faces.sharpness_shown import judged_json, show_judged
     from logbook.services.keepers.sharpness import judged_of

@@ -50,7 +50,7 @@ def merge(
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
-    """Merge another copy of the book into this one; again changes nothing, undo takes it back."""
+    """Merge another copy of the book into this one. Merging again changes nothing; undo takes it back."""
     from logbook.services.books import merges
 
     opened = open_book(book)

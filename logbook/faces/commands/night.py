@@ -51,9 +51,9 @@ def night(
     again: Annotated[bool, typer.Option("--again", help="Ask everything again.")] = False,
     book: options.Book = None,
 ) -> None:
-    """Write down a day, a screen for each stay; stop anywhere, it goes on there.
+    """Write down a day, one screen for each stay. Stop anywhere; it goes on from there.
 
-    Enter takes a screen as it is shown, y states it, and a line puts parts of it right. v shows the pictures
+    Enter keeps a screen as shown, y confirms it, and a line you type corrects it. v shows the pictures
     in the system's viewer, or in the program that LOGBOOK_VIEWER names.
     """
     from logbook.services.night.session import Night, day_to_write
@@ -69,7 +69,7 @@ def night(
     waiting = _waiting(session)
     if earlier := [one for one in waiting if one.on_date < on_date]:
         listed = ", ".join(f"{one.on_date} ({one.keepers})" for one in earlier)
-        answer_prose(f"Not written down yet, with keepers: {listed}. The first of them:")
+        answer_prose(f"Still to write down, with their keepers: {listed}. The first:")
         answer(_command(of_trip, earlier[0]))
     with ExitStack() as stack:
         sitting = _Sitting(session, asker(), stack)
@@ -310,12 +310,12 @@ def _help(screen: "Screen") -> None:
 
     for line in (
         *help_of(screen),
-        "Enter: all as it is shown, assumed as assumed, inferred as inferred; nothing else is claimed",
-        "y: what is shown is right, and you say so; ?: you do not know what is missing here",
-        "several parts in one line with ; between them, or one after the other",
-        "o: all screens, to go to one; b: the screen before; m: all lines of this one",
+        "Enter: keep all as shown; what is assumed or inferred stays so",
+        "y: all that is shown is right, and you say so; ?: you do not know what is missing here",
+        "several answers on one line with ; between them, or one after the other",
+        "o: all screens, to jump to one; b: the screen before; m: all lines of this one",
         "v: the pictures in your viewer (LOGBOOK_VIEWER names another)",
-        "q: stop, all is kept; Ctrl-Z: to the shell, and with fg back to this screen",
+        "q: stop, and keep everything; Ctrl-Z: to the shell; fg brings you back here",
     ):
         answer_prose(line, indent=INDENT)
 

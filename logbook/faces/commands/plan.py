@@ -79,12 +79,13 @@ def read(
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
-    """Take a plan file into the book; running it again changes nothing, lines not understood are kept.
+    """Read a plan file into the book. Reading it again changes nothing; a line not understood is kept.
 
-    A heading is a day or a viewpoint, a line with a dash is a shot: "- Mill at low water 18:10-18:50, 24 mm
-    f/11 2 s ISO 100, nd8 + nd8, tripod, must have; else mill-from-bridge". A sheet has a row of headings, in
-    any order: title, viewpoint, date, from, to, focal mm, f-number, shutter speed, ISO, filters, support,
-    priority, technique, note; also intent, fallback for and short name. A plan whose outcome is known stays.
+    A heading is a day or a viewpoint, a line with a dash is a shot: "- Mill at low water 18:10-18:50, 24
+    mm f/11 2 s ISO 100, nd8 + nd64, tripod, must have; else mill-from-bridge". A sheet has a row of
+    headings, in any order: title, viewpoint, date, from, to, focal mm, f-number, shutter speed, ISO,
+    filters, support, priority, technique, note; also intent, fallback for and short name. A plan whose
+    outcome is known does not change.
     """
     from logbook.services.planfiles.taking import take_plan
 

@@ -141,7 +141,7 @@ def list_(
     ] = None,
     to_get: Annotated[
         bool,
-        typer.Option("--to-get", help="Only what is still to get: not made then nor on a later trip."),
+        typer.Option("--to-get", help="Only what is still to get: not made then, nor on a later trip."),
     ] = False,
     as_json: options.Json = False,
     book: options.Book = None,
@@ -199,7 +199,7 @@ def edit(
 ) -> None:
     """Record an outcome or add to it, or change a plan whose outcome is still open.
 
-    What was said of an outcome stays until you say otherwise; another --outcome begins anew.
+    What you said about an outcome stays until you change it; a different --outcome starts afresh.
     """
     from logbook.faces.choosing import Chosen, settled
     from logbook.services.plans import outcomes

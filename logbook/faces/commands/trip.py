@@ -106,7 +106,7 @@ def add(
 ) -> None:
     """Add a trip; a title is enough.
 
-    With --plan-from, what is not said of the trip is as it was on the earlier one.
+    With --plan-from, whatever you leave out is taken from the earlier trip.
     """
     from logbook.services import kinds, records
     from logbook.services.plans.continuing import continue_trip

@@ -66,7 +66,7 @@ def worked(
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
-    """Say what worked: k of n with a 95 % interval, reasons for misses, shared settings, lessons."""
+    """Show what worked: k of n with a 95 % interval, reasons for misses, shared settings, lessons."""
     from logbook.faces.worked_glance import answer_worked, show_glance
     from logbook.faces.worked_shown import NOTHING, show_worked, worked_json
     from logbook.services import worked as service

@@ -28,7 +28,7 @@ from logbook.store.book import Book
 
 part = Blueprint("incoming", __name__)
 
-DOING = {"reading": "Reading pictures", "measuring": "They are in; measuring how sharp they are"}
+DOING = {"reading": "Reading pictures", "measuring": "All are in; measuring their sharpness"}
 UNDO = "Undo takes it back"
 
 

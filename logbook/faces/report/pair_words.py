@@ -341,7 +341,7 @@ def _guessed(match: ViewPair) -> str:
         if getattr(frame.keeper, field) is not None
         and (origin := frame.keeper.provenance_of(field)) in (Provenance.ASSUMED, Provenance.INFERRED)
     ]
-    return f"Not stated: {listed(said)}. The pair holds if that is right." if said else ""
+    return f"Not confirmed: {listed(said)}. The pair holds only if that is right." if said else ""
 
 
 def _count(stops: float) -> str:

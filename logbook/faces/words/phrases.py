@@ -36,7 +36,7 @@ REASONS: dict[Reason, str] = {
 }
 
 WHY_NOT: dict[Reason, str] = {
-    Reason.CLOSURE: "a closure was in the way",
+    Reason.CLOSURE: "something was closed",
     Reason.CROWD: "the crowd was in the way",
     Reason.WEATHER: "the weather was against it",
     Reason.WATER: "the water was against it",
@@ -46,7 +46,7 @@ WHY_NOT: dict[Reason, str] = {
     Reason.RULE: "a rule on site forbade it",
     Reason.GEAR: "the gear was not up to it",
     Reason.TECHNIQUE: "the technique proved too difficult",
-    Reason.OTHER: "there was another reason",
+    Reason.OTHER: "something else stood in the way",
 }
 
 STATUSES: dict[OutcomeWord, str] = {

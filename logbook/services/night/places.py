@@ -34,7 +34,9 @@ def place_meant(evening: Evening, question: Question, text: str) -> str:
     Raises NotFoundError or InvalidValueError, which say how to name the site, where no site fits.
     """
     if says_nothing(text) or is_answer_elsewhere(text):
-        raise InvalidValueError(f'"{text.strip()}" is not a viewpoint; name it, or ? where nobody knows.')
+        raise InvalidValueError(
+            f'"{text.strip()}" is not a viewpoint; name it, or write ? if you do not know.'
+        )
     try:
         return find(evening.desk, kinds.VIEWPOINT, text).slug
     except NotFoundError as error:

@@ -37,7 +37,7 @@ def after_clocks(plan: NightPlan, shown: Disclosure, answers: Mapping[str, Answe
         "stay",
         Asks.STAY,
         "Without a picture",
-        "Where you were without keeping a picture",
+        "Where you were but kept no picture",
         hint=f"such as {HOW_TO}; further lines say what was seen and happened",
     )
     answered = (key.removeprefix("shot.") for key in answers if key.startswith("shot."))
@@ -73,7 +73,7 @@ def _of_changes(plan: NightPlan) -> Question:
             *stays,
             *((CORRECTING,) if stays else ()),
         ),
-        hint=f"a place may lead: {_a_place(plan)}, gate locked; separate several with ;",
+        hint=f"begin with a place if you like: {_a_place(plan)}, gate locked; separate several with ;",
         enter=f"{NOTHING_NEW} (which does not mean open)",
     )
 
@@ -81,7 +81,7 @@ def _of_changes(plan: NightPlan) -> Question:
 def _lesson_hint(plan: NightPlan) -> str:
     """Say how a lesson gets a place; on a day with one viewpoint it is meant anyway."""
     places = {visit.viewpoint or visit.guess for visit in plan.visits}
-    return "" if len(places) < 2 else f"a place may lead: {_a_place(plan)}: come earlier"
+    return "" if len(places) < 2 else f"begin with a place if you like: {_a_place(plan)}: come earlier"
 
 
 def _a_place(plan: NightPlan) -> str:
@@ -199,7 +199,7 @@ def _of_visit(visit: PlannedVisit, answers: Mapping[str, Answered]) -> Iterator[
             chapter,
             "What was learned there",
             about=visit.id,
-            hint="what to change next time; or keep: and what was right",
+            hint="what to change next time; or keep: what went right",
         )
     carried = ""
     for index, group in enumerate(visit.groups, 1):

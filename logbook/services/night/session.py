@@ -234,7 +234,7 @@ class Night:
             return ("It is left unknown.",)
         if word is Provenance.STATED and _is_letter(question, text):
             raise InvalidValueError(
-                f'"{text}" alone is too short to mean something; help says what can be typed.'
+                f'"{text}" alone is too short to understand here; help says what can be typed.'
             )
         kept = self._kept(desk)
         of_clocks = question.asks in (Asks.ZONE, Asks.CLOCK)

@@ -57,7 +57,7 @@ LAMPLIT = frozenset(  # kinds of sites that people light (own convention)
         *(SubjectKind.MARKET, SubjectKind.STREET, SubjectKind.TOWN),
     )
 )
-BY_LAMPS = "after dusk lamps decide here, and nobody knows them: meter it there"
+BY_LAMPS = "after dusk lamps light this place, and how brightly is unknown: meter it there"
 
 __all__ = ["Feasibility", "ShotReach", "Verdict", "judge", "reach_shot", "shot_in_account"]
 

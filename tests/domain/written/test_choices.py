@@ -60,7 +60,7 @@ def test_a_letter_or_another_word_is_no_support(text: str) -> None:
 
 def test_sharpness_is_read_by_its_beginning_but_not_by_a_letter() -> None:
     assert sharpness_written("so") is Sharpness.SOFT
-    with pytest.raises(InvalidValueError, match="sharp, soft"):
+    with pytest.raises(InvalidValueError, match="sharp or soft"):
         sharpness_written("s")
 
 

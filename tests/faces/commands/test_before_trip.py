@@ -23,7 +23,7 @@ def test_a_trip_is_briefed_place_by_place_with_what_to_pack_and_what_to_ask(agai
     assert answer.status == 0
     lines = answer.out.splitlines()
     assert lines[0] == "Before Valley again (valley-again): 9 open plans at 5 places."
-    assert lines[2] == "To pack so that the most plans come off"
+    assert lines[2] == "What to pack for the most plans"
     assert any("[tripod]" in line for line in lines)
     text = " ".join(answer.out.split())
     assert "Ask the sergeant at the barrier whether it still holds: closure" in text

@@ -107,7 +107,7 @@ def test_an_export_says_which_words_it_struck_and_one_may_stand(stocked: Run, tm
     assert stocked("site", "add", "Kerswell crag", "--location", "withheld").status == 0
     assert stocked("trip", "edit", "high", "--summary", "From Kerswell on foot.").status == 0
     out = stocked("export", "high", "--as", "gpx", "--into", "out.gpx")
-    assert "Struck for others: “Kerswell” (trip high-valley, summary)" in out.err
+    assert "Not shown to others: “Kerswell” (trip high-valley, summary)" in out.err
     assert 'To allow a word: "logbook trip edit high-valley --may-say WORD".' in out.err
     assert "From [place withheld] on foot." in (tmp_path / "out.gpx").read_text(encoding="utf-8")
     told = stocked("export", "high", "--as", "gpx", "--into", "out.gpx", "--json")

@@ -168,7 +168,7 @@ def test_worked_begins_with_the_best_and_with_what_that_is_worth(on_demo: Run) -
     assert first == (
         "Best by support: tripod, 21 of 346 tries (95 % interval 4 to 9.1 in 100). "
         "Its interval overlaps with that of all others, so the difference may be chance. "
-        "For that, plan 37 more frames for a 90 % chance of one keeper, 57 to be on the safe side."
+        "With that, plan 37 more frames for a 90 % chance of one keeper, 57 to be on the safe side."
     )
     assert on_demo("worked", "--by", "reason").out.startswith("Cost most shots: weather, 3 of 26 shots (")
     technique = on_demo("worked", "--by", "technique").out
@@ -198,7 +198,7 @@ def test_before_says_what_a_photographer_would_act_on(on_demo: Run) -> None:
     for told in (
         "The dune from above, Dune foot: missed because a rule on site forbade "
         "it.",  # what is still to get, and why
-        "check each again before relying on it",
+        "check each again before you rely on it",
         "Blown sand from force 5",
         "side, 83° left",  # the light on that view
         "6 s at f/16: feasible",

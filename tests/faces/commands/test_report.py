@@ -66,7 +66,7 @@ def test_a_report_says_which_words_it_struck(on_report: Run) -> None:
     assert {"word": "Brandauers", "record": "trip high-valley-autumn", "field": "summary"} in built.data[
         "struck"
     ]
-    assert "Struck for others: “Brandauers” (trip high-valley-autumn, summary)" in built.err
+    assert "Not shown to others: “Brandauers” (trip high-valley-autumn, summary)" in built.err
 
 
 def test_the_archive_is_never_called_fit_to_send(on_demo: Run) -> None:

@@ -341,8 +341,8 @@ def test_what_was_assumed_or_inferred_is_said(shown: Callable[..., str]) -> None
     guessed = {"filters": Provenance.ASSUMED, "support": Provenance.INFERRED}
     text = shown(FAST, SLOW | {"provenance": guessed})
     assert (
-        "Not stated: the filters of picture 2 (assumed) and the support of picture 2 (inferred). The pair "
-        "holds if that is right."
+        "Not confirmed: the filters of picture 2 (assumed) and the support of picture 2 (inferred). The pair "
+        "holds only if that is right."
     ) in text
     assert "ND128 assumed" in text
 

@@ -96,7 +96,7 @@ def test_after_dusk_no_sun_judges_a_place_that_people_light() -> None:
     assert judge(account(ND8, LEGS), shot(**HELD, **late)).verdict is not Verdict.UNKNOWN
     found = judge(lit, shot(**HELD, **late))
     assert (found.verdict, found.off_stops) == (Verdict.UNKNOWN, None)
-    assert "after dusk lamps decide here" in found.reason
+    assert "after dusk lamps light this place" in found.reason
     dusk: dict[str, Any] = {"window_from": clock(17), "window_to": clock(20)}  # begins in daylight
     assert judge(lit, shot(**HELD, **dusk)).verdict is not Verdict.UNKNOWN
 
