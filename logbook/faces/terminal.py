@@ -109,7 +109,7 @@ def answer_table(columns: Sequence[str], rows: Sequence[Sequence[str]], empty: s
         return
     from logbook.faces.tables import table_lines
 
-    rule = "─" if sys.stdout.encoding.lower().startswith("utf") else "-"
+    rule = "─" if (sys.stdout.encoding or "utf-8").lower().startswith("utf") else "-"
     cells = [[clean(cell) for cell in row] for row in rows]
     print("\n".join(table_lines(columns, cells, _room(), rule)))
 

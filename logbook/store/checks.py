@@ -11,9 +11,10 @@ from typing import Any
 
 from sqlalchemy import Connection, Table, select, text
 
+from logbook.domain.nouns import NOUNS
 from logbook.store.portions import portions
 from logbook.store.shelf import Shelf
-from logbook.store.tables import METADATA
+from logbook.store.tables import table_named
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,14 +55,14 @@ class RowChecks:
         """Return the records that refer to nothing."""
         result = []
         for table, rowid, _, key in self.connection.exec_driver_sql("PRAGMA foreign_key_check").all():
-            if table not in METADATA.tables:
+            if table not in NOUNS:
                 continue
             keys = self.connection.exec_driver_sql(f"PRAGMA foreign_key_list({table})").all()
             column = next(str(one[3]) for one in keys if one[0] == key)
             row_id = self.connection.exec_driver_sql(
                 f"SELECT id FROM {table} WHERE rowid = ?", (rowid,)
             ).scalar_one()
-            is_needed = not METADATA.tables[table].c[column].nullable
+            is_needed = not table_named(table).c[column].nullable
             result.append(BrokenReference(table, str(row_id), column, is_needed))
         return tuple(result)
 

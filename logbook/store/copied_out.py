@@ -19,7 +19,7 @@ from logbook.store.connecting import connect, mode_to_read
 from logbook.store.engine import APPLICATION_ID, COMPLAINTS, one_line
 from logbook.store.opening import check_beside
 from logbook.store.sql_text import words_of
-from logbook.store.tables import METADATA, RECORD_TABLES
+from logbook.store.tables import all_tables, table_named
 
 STEPS_A_BYTE, STEPS_AT_LEAST = (
     20,
@@ -43,7 +43,7 @@ def copied_out(file: Path, now: Callable[[], datetime]) -> Iterator[Book]:
                 (mark,) = found.execute("PRAGMA application_id").fetchone()
                 if mark != APPLICATION_ID:
                     raise BookError(f"{file} is not a logbook: it is the SQLite file of another program.")
-                tables = [table.name for table in RECORD_TABLES]
+                tables = [table.name for table in all_tables()]
                 desk.take_rows((table, *_rows(found, table)) for table in tables)
         except COMPLAINTS as error:
             cause = error.orig if isinstance(error, DBAPIError) else error
@@ -77,7 +77,7 @@ def _rows(connection: sqlite3.Connection, table: str) -> tuple[tuple[str, ...], 
         for column in connection.execute(f'PRAGMA table_xinfo("{table}")')
         if column[6] == 0  # neither hidden nor generated
     }
-    columns = tuple(one.name for one in METADATA.tables[table].columns if one.name in lying)
+    columns = tuple(one.name for one in table_named(table).columns if one.name in lying)
     if not columns:
         raise BookError(f"This program knows no column of the table {table}; nothing was imported.")
     listed = ", ".join(f'"{name}"' for name in columns)

@@ -31,7 +31,7 @@ from logbook.store.changes.journal import Journal
 from logbook.store.known_files import KnownFiles
 from logbook.store.measures import Measures
 from logbook.store.shelf import Shelf
-from logbook.store.tables import METADATA, RECORD_TABLES, table_of
+from logbook.store.tables import all_tables, table_named, table_of
 
 if TYPE_CHECKING:
     from logbook.store.checks import RowChecks
@@ -175,7 +175,7 @@ class Desk:
     def references_to(self, table: str, record_id: str) -> list[RecordReference]:
         """Return every record with a foreign key to this one, by asking the schema itself."""
         found = []
-        for other in RECORD_TABLES:
+        for other in all_tables():
             name = other.c.slug if "slug" in other.c else literal("")
             for column in other.columns:
                 if not any(key.column.table.name == table for key in column.foreign_keys):
@@ -189,7 +189,7 @@ class Desk:
 
     def let_go(self, reference: RecordReference) -> None:
         """Remove a record that cannot stand without what it refers to, or make its reference unknown."""
-        table = METADATA.tables[reference.table]
+        table = table_named(reference.table)
         if reference.needed:
             self.connection.execute(table.delete().where(table.c.id == reference.id))
         else:
@@ -206,15 +206,15 @@ class Desk:
         from logbook.store.merging.copies import IN_TEXT
 
         changes: list[tuple[str, dict[str, Any], Any]] = [
-            (one.table, {one.column: kept_id}, METADATA.tables[one.table].c.id == one.id)
+            (one.table, {one.column: kept_id}, table_named(one.table).c.id == one.id)
             for one in self.references_to(table, record_id)
         ]
         for name, columns in IN_TEXT.items():
-            for column in (METADATA.tables[name].c[one] for one in columns):
+            for column in (table_named(name).c[one] for one in columns):
                 anew = {column.name: func.replace(column, record_id, kept_id)}
                 changes.append((name, anew, func.instr(column, record_id) > 0))
         for name, values, which in changes:
-            change = METADATA.tables[name].update().where(which)
+            change = table_named(name).update().where(which)
             self.connection.execute(change.values(values | {"updated": self._now()}))
         self.remove(table, record_id)
         self._forget()
@@ -225,7 +225,7 @@ class Desk:
 
     def remove(self, table: str, record_id: str) -> None:
         """Remove one record by table and id."""
-        target = METADATA.tables[table]
+        target = table_named(table)
         self.connection.execute(target.delete().where(target.c.id == record_id))
         self._forget(table)
 

@@ -15,13 +15,13 @@ from tempfile import TemporaryDirectory
 from sqlalchemy import Connection, Engine
 
 from logbook.domain.errors import BookError
+from logbook.domain.nouns import NOUNS
 from logbook.store import seals
 from logbook.store.connecting import Mode, connect
 from logbook.store.engine import COMPLAINTS, engine_for, explain, write_into
 from logbook.store.schema import make_or_update
 from logbook.store.seals import seal_all
 from logbook.store.soundness import record_tables
-from logbook.store.tables import METADATA
 from logbook.store.text_index.keeping import rebuild
 
 ROWS_AT_ONCE = 500
@@ -83,7 +83,7 @@ def _copy_records(old: Connection, made: Connection, *, with_seals: bool) -> Non
         made.exec_driver_sql(f"DELETE FROM {table}")
         kept = [str(row[1]) for row in made.exec_driver_sql(f"PRAGMA table_info({table})")]
         # The number of a row is its order; where a key is that number, or there is none, it is not asked for.
-        columns = [*(["rowid"] if table in METADATA.tables else []), *kept]
+        columns = [*(["rowid"] if table in NOUNS else []), *kept]
         listed = ", ".join(f'"{name}"' for name in columns)
         marks = ", ".join("?" * len(columns))
         found = old.exec_driver_sql(f"SELECT {listed} FROM {table} NOT INDEXED")

@@ -13,7 +13,7 @@ from sqlalchemy import Connection, Engine
 from sqlalchemy.exc import DBAPIError
 
 from logbook.domain.errors import BookError, NotFoundError
-from logbook.store import backups, expected, known_files, measures, migrations, seals
+from logbook.store import backups, expected, known_files, measures, migrations, seals, tables
 from logbook.store.changes import objects as changes
 from logbook.store.connecting import mode_to_read
 from logbook.store.engine import (
@@ -29,7 +29,6 @@ from logbook.store.engine import (
 from logbook.store.expected import VERSION_TABLE, SchemaFound
 from logbook.store.migrations import CURRENT
 from logbook.store.opening import check_beside
-from logbook.store.tables import METADATA
 from logbook.store.text_index import objects
 
 SAID_TWICE = range(1, 19)  # versions of which a book said in a table of its own, too, which one it is
@@ -131,7 +130,9 @@ def make_or_update(engine: Engine, path: Path, now: Callable[[], datetime]) -> P
     """
     with engine.connect().execution_options(writing=False) as connection, connection.begin():
         stand = look(connection, path)
-    use_write_ahead_log(engine)
+        mode = connection.exec_driver_sql("PRAGMA journal_mode").scalar_one()
+    if mode != "wal":
+        use_write_ahead_log(engine)
     if stand.schema is None:
         _make(engine)
     elif stand.is_behind:
@@ -143,7 +144,7 @@ def _make(engine: Engine) -> None:
     with engine.connect().execution_options(writing=True) as connection, connection.begin():
         if version_of(connection)[2]:
             return  # another window was faster
-        METADATA.create_all(connection)
+        tables.create_tables(connection)
         changes.create_tables(connection)
         known_files.create_table(connection)
         measures.create_table(connection)

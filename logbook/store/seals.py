@@ -15,8 +15,9 @@ from typing import Any
 
 from sqlalchemy import Connection, Table
 
+from logbook.domain.nouns import NOUNS
 from logbook.store.portions import AT_ONCE, marks, portions
-from logbook.store.tables import RECORD_TABLES
+from logbook.store.tables import all_tables, table_named
 
 DIGEST_BYTES, OWN_BYTES = 16, 4  # of the record, and of the seal itself
 TABLES = ("seal", "unsealed")
@@ -54,7 +55,7 @@ def triggers_sql() -> tuple[str, ...]:
         f"CREATE TRIGGER {_name(table, event)} AFTER {event.upper()} ON {table.name} BEGIN"
         + "".join(f" INSERT OR IGNORE INTO unsealed VALUES ('{table.name}', {row}.id);" for row in rows)
         + " END"
-        for table in RECORD_TABLES
+        for table in all_tables()
         for event, rows in _EVENTS.items()
     )
 
@@ -67,7 +68,7 @@ def create_triggers(connection: Connection) -> None:
 
 def drop_triggers(connection: Connection) -> None:
     """Take the triggers out; harmless without any."""
-    for table in RECORD_TABLES:
+    for table in all_tables():
         for event in _EVENTS:
             connection.exec_driver_sql(f"DROP TRIGGER IF EXISTS {_name(table, event)}")
 
@@ -78,12 +79,12 @@ def _name(table: Table, event: str) -> str:
 
 def seal_changes(connection: Connection) -> None:
     """Seal the records that changed; part of the running transaction."""
-    for table in RECORD_TABLES:
-        ids = list(
-            connection.exec_driver_sql(
-                "SELECT id FROM unsealed WHERE table_name = ?", (table.name,)
-            ).scalars()
-        )
+    changed: dict[str, list[str]] = {}
+    for name, record_id in connection.exec_driver_sql("SELECT table_name, id FROM unsealed"):
+        if name in NOUNS:
+            changed.setdefault(name, []).append(record_id)
+    for name, ids in changed.items():
+        table = table_named(name)
         for some in portions(ids):
             among = f"IN ({marks(some)})"
             connection.exec_driver_sql(
@@ -97,7 +98,7 @@ def seal_all(connection: Connection) -> None:
     """Seal every record as it is now; part of the running transaction."""
     for name in TABLES:
         connection.exec_driver_sql(f"DELETE FROM {name}")
-    for table in RECORD_TABLES:
+    for table in all_tables():
         _seal(connection, table, "NOT INDEXED", ())
 
 
@@ -119,7 +120,7 @@ def compare(connection: Connection, only: Collection[str] | None = None) -> Comp
     """
     changed: list[tuple[str, str]] = []
     are_whole = True
-    for table in RECORD_TABLES:
+    for table in all_tables():
         if only is not None and table.name not in only:
             continue
         with _bytes(connection) as raw:

@@ -9,11 +9,12 @@ from dataclasses import dataclass
 
 from sqlalchemy import Connection
 
+from logbook.domain.nouns import NOUNS
 from logbook.store import known_files, measures, seals
 from logbook.store.changes import objects as changes
 from logbook.store.engine import COMPLAINTS, one_line
 from logbook.store.expected import SchemaFound
-from logbook.store.tables import METADATA, RECORD_TABLES
+from logbook.store.tables import all_tables
 
 MOST_LINES = 200  # lines of SQLite's own check that are read; more say no more
 
@@ -90,7 +91,7 @@ def soundness(connection: Connection, schema: SchemaFound) -> Soundness:
 
 def record_tables() -> tuple[str, ...]:
     """Return the tables that hold what cannot be made anew."""
-    nouns = [table.name for table in RECORD_TABLES]
+    nouns = [table.name for table in all_tables()]
     return (*nouns, *changes.TABLES, known_files.TABLE, measures.TABLE)
 
 
@@ -107,7 +108,7 @@ def _can_be_read(connection: Connection, table: str, told: list[str], *, sealed:
 
     Where each record is as its seal says, it is, whatever else SQLite met; else SQLite's words must say so.
     """
-    if sealed and table in METADATA.tables:
+    if sealed and table in NOUNS:
         try:
             found = seals.compare(connection, [table])
         except COMPLAINTS:

@@ -2,15 +2,18 @@
 
 One surprising decision: they are tables of SQLAlchemy's core and no classes. Shelves write and read values by
 the names of their fields and need no more, and classes that check and map values take five times as long to
-make, at every start.
+make, at every start. A table is made when it is first asked for, as most commands read a few.
 """
 
 from collections.abc import Iterator, Mapping
+from functools import cache
+from threading import Lock
 from typing import Any
 
 from sqlalchemy import (
     Boolean,
     Column,
+    Connection,
     Date,
     Dialect,
     Float,
@@ -82,14 +85,34 @@ def _constraints(noun: type[Record]) -> Iterator[UniqueConstraint]:
         yield UniqueConstraint(*names)
 
 
-METADATA = MetaData()
-for _word, _noun in NOUNS.items():
-    Table(_word, METADATA, *map(_column, facts_of(_noun).values()), *_constraints(_noun))
+METADATA = MetaData()  # holds what was made so far
+_MAKING = Lock()  # two threads may ask for the same table
+_WORDS: Mapping[type[Record], str] = {noun: word for word, noun in NOUNS.items()}
 
-RECORD_TABLES: tuple[Table, ...] = tuple(METADATA.sorted_tables)  # what is referred to comes first
-_OF_NOUNS: Mapping[Any, Table] = {noun: METADATA.tables[word] for word, noun in NOUNS.items()}
+
+def table_named(word: str) -> Table:
+    """Return the table that the records of a noun lie in, by the noun's word."""
+    with _MAKING:
+        made = METADATA.tables.get(word)
+        if made is None:
+            noun = NOUNS[word]
+            made = Table(word, METADATA, *map(_column, facts_of(noun).values()), *_constraints(noun))
+        return made
 
 
 def table_of(noun: type[Record]) -> Table:
     """Return the table that the records of a noun lie in."""
-    return _OF_NOUNS[noun]
+    return table_named(_WORDS[noun])
+
+
+@cache
+def all_tables() -> tuple[Table, ...]:
+    """Return the tables of all nouns; what is referred to comes first."""
+    for word in NOUNS:
+        table_named(word)
+    return tuple(METADATA.sorted_tables)
+
+
+def create_tables(connection: Connection) -> None:
+    """Make the empty tables; part of the running transaction."""
+    METADATA.create_all(connection, all_tables())

@@ -62,6 +62,31 @@ def test_a_book_holds_every_table_that_the_rows_ask_for_and_nothing_else(
     assert found == expected.SchemaFound((), (), (), index_is_whole=True)
 
 
+def test_a_new_book_is_known_by_its_digest(book: Book) -> None:
+    """Whoever changes what a book holds writes the digest that this test names into store/expected.py."""
+    with closing(sqlite3.connect(book.path)) as connection:
+        entries = connection.execute("SELECT type, name, sql FROM sqlite_master").fetchall()
+    assert expected.digest_of(entries) == expected.AS_MADE
+    assert expected.digest_of(reversed(entries)) == expected.AS_MADE
+
+
+@pytest.mark.parametrize(
+    "change",
+    [
+        "CREATE TRIGGER sly AFTER INSERT ON trip BEGIN DELETE FROM trip; END",
+        "CREATE VIEW sly AS SELECT * FROM trip",
+        "CREATE TABLE autoindex_sly (id)",
+        "DROP INDEX ix_keeper_hash",
+        "ALTER TABLE trip ADD COLUMN sly TEXT",
+    ],
+)
+def test_whatever_is_changed_in_a_schema_changes_its_digest(book: Book, change: str) -> None:
+    with closing(sqlite3.connect(book.path)) as connection:
+        connection.execute(change)
+        entries = connection.execute("SELECT type, name, sql FROM sqlite_master").fetchall()
+    assert expected.digest_of(entries) != expected.AS_MADE
+
+
 def test_a_migrated_book_has_the_index_and_triggers_of_a_fresh_one(
     book: Book, book_behind: Path, now: Clock
 ) -> None:

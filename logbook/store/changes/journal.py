@@ -13,7 +13,8 @@ from typing import Any
 from sqlalchemy import Connection
 
 from logbook.domain.errors import BookError, ConflictError
-from logbook.store.tables import METADATA
+from logbook.domain.nouns import NOUNS
+from logbook.store.tables import table_named
 
 VERBS = ("added", "changed", "removed")
 TAKEN_IN = ("earlier", "removal")  # the tables whose marks are noted around what came from another book
@@ -93,15 +94,14 @@ class Journal:
 
     def is_odd(self) -> bool:
         """Whether the journal holds what no command of this program wrote: nothing of it may be run."""
-        tables = METADATA.tables
         ask = self.connection.exec_driver_sql
         if not self._is_in_order():
             return True
         for verb, table in ask("SELECT DISTINCT verb, table_name FROM change_row"):
-            if verb not in VERBS or table not in tables:
+            if verb not in VERBS or table not in NOUNS:
                 return True
         named = "SELECT DISTINCT r.table_name, v.name FROM change_value v JOIN change_row r ON r.seq = v.seq"
-        if any(name != "rowid" and name not in tables[table].columns for table, name in ask(named)):
+        if any(name != "rowid" and name not in table_named(table).columns for table, name in ask(named)):
             return True
         whole = (
             "SELECT count(*) FROM change_row r WHERE verb = 'removed' AND 2 <> ("
@@ -190,7 +190,7 @@ class Journal:
         names = {str(row[0]): str(row[1]) for row in slugs}
         effects = tuple(self._effects(floor, upto))
         for table in {table for table, _, _ in effects}:
-            if "slug" in METADATA.tables[table].columns:
+            if "slug" in table_named(table).columns:
                 now = self.connection.exec_driver_sql(
                     f"SELECT t.id, t.slug FROM change_row r JOIN {table} t ON t.id = r.row_id"
                     " WHERE r.table_name = ? AND r.seq > ? AND r.seq <= ?",

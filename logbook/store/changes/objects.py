@@ -10,7 +10,7 @@ that a later column is remembered too.
 
 from sqlalchemy import Connection, Table
 
-from logbook.store.tables import RECORD_TABLES
+from logbook.store.tables import all_tables
 
 TABLES = ("change", "change_row", "change_value", "earlier", "removal")
 GONE = "gone "  # begins the version of a row that was removed; the instant of the removal follows
@@ -53,12 +53,12 @@ def create_triggers(connection: Connection) -> None:
 
 def triggers_sql() -> tuple[str, ...]:
     """Return the statements of all triggers."""
-    return tuple(one for table in RECORD_TABLES for one in _triggers(table))
+    return tuple(one for table in all_tables() for one in _triggers(table))
 
 
 def drop_triggers(connection: Connection) -> None:
     """Take the triggers out, because a migration may change the columns they name; harmless without any."""
-    for table in RECORD_TABLES:
+    for table in all_tables():
         for event in _EVENTS:
             connection.exec_driver_sql(f"DROP TRIGGER IF EXISTS {_name(table, event)}")
 

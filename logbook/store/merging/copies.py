@@ -12,23 +12,23 @@ from typing import Any, NamedTuple
 from sqlalchemy import Connection
 
 from logbook.store.changes.objects import GONE
-from logbook.store.tables import RECORD_TABLES
+from logbook.store.tables import all_tables
 from logbook.store.unique import unique_fields
 
 Row = dict[str, Any]
 Rows = dict[str, dict[str, Row]]  # table to id to row
 
-TABLES = tuple(table.name for table in RECORD_TABLES)  # what is referred to comes first
+TABLES = tuple(table.name for table in all_tables())  # what is referred to comes first
 REFERENCES: Mapping[str, Mapping[str, tuple[str, bool]]] = {  # table to column to target, and whether needed
     table.name: {
         column.name: (key.column.table.name, not column.nullable)
         for column in table.columns
         for key in column.foreign_keys
     }
-    for table in RECORD_TABLES
+    for table in all_tables()
 }
 SLUGS: Mapping[str, tuple[str, ...]] = {  # table to the columns within which a slug is alone
-    table.name: fields for table in RECORD_TABLES for fields in unique_fields(table) if "slug" in fields
+    table.name: fields for table in all_tables() for fields in unique_fields(table) if "slug" in fields
 }
 _EXTRA: Mapping[str, list[tuple[str, ...]]] = {
     "body_clock": [("trip_id", "body", "since")]
@@ -36,7 +36,7 @@ _EXTRA: Mapping[str, list[tuple[str, ...]]] = {
 NATURAL: Mapping[str, list[tuple[str, ...]]] = {  # table to what else no second row may share
     table.name: [fields for fields in unique_fields(table) if "slug" not in fields]
     + _EXTRA.get(table.name, [])
-    for table in RECORD_TABLES
+    for table in all_tables()
 }
 IN_TEXT: Mapping[str, tuple[str, ...]] = {  # columns of text that hold ids, which no foreign key tells
     "day_line": ("record_id", "seen"),

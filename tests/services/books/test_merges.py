@@ -18,6 +18,7 @@ import pytest
 from hypothesis import given, settings
 
 from logbook.domain.errors import BookError, ConflictError, NotFoundError, WrongUseError
+from logbook.domain.nouns import NOUNS
 from logbook.domain.words import Support
 from logbook.services import kinds, records
 from logbook.services.books import checks, merges, undo
@@ -36,7 +37,6 @@ from logbook.store.merging.conflicts import Conflict, Side, newer
 from logbook.store.merging.copies import Copy, content
 from logbook.store.merging.merged import merged
 from logbook.store.migrations import CURRENT
-from logbook.store.tables import METADATA
 from tests.examples import examples, slow
 from tests.services.adding import add_to_trip
 from tests.store.merging.pens import Pen
@@ -71,7 +71,7 @@ def state(book: Book) -> dict[str, list[tuple[Any, ...]]]:
     with closing(sqlite3.connect(book.path)) as connection:
         return {
             name: connection.execute(f"SELECT * FROM {name} ORDER BY 1, 2").fetchall()
-            for name in (*METADATA.tables, *TABLES)
+            for name in (*NOUNS, *TABLES)
         }
 
 
@@ -320,7 +320,7 @@ def taken_back(path: Path, version: int) -> None:
     earlier = older_book(path.with_name("earlier.sqlite"), version)
     with closing(sqlite3.connect(earlier)) as connection:
         connection.execute("ATTACH ? AS later", (str(path),))
-        for table in METADATA.tables:
+        for table in NOUNS:
             kept = ", ".join(sorted(columns_of(connection, table)))
             connection.execute(f"INSERT INTO main.{table} ({kept}) SELECT {kept} FROM later.{table}")
         connection.commit()

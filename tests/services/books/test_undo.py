@@ -10,6 +10,7 @@ from typing import Any
 import pytest
 
 from logbook.domain.errors import NotFoundError
+from logbook.domain.nouns import NOUNS
 from logbook.domain.words import OutcomeWord, Support
 from logbook.services import kinds, records
 from logbook.services.books import checks, undo
@@ -20,7 +21,6 @@ from logbook.services.plans import outcomes
 from logbook.store.backups import Why, listed
 from logbook.store.book import Book
 from logbook.store.changes.journal import Run
-from logbook.store.tables import METADATA
 
 Rows = dict[str, list[dict[str, Any]]]
 
@@ -30,7 +30,7 @@ def rows(book: Book) -> Rows:
     result = {}
     with closing(sqlite3.connect(book.path)) as connection:
         connection.row_factory = sqlite3.Row
-        for name in METADATA.tables:
+        for name in NOUNS:
             found = connection.execute(f"SELECT rowid AS place, * FROM {name} ORDER BY rowid").fetchall()
             result[name] = [{**dict(row), "updated": None} for row in found]
     return result

@@ -13,6 +13,7 @@ from hypothesis import HealthCheck, given, settings
 from jsonschema import Draft202012Validator, FormatChecker
 
 from logbook.domain.errors import ConflictError, LogbookError
+from logbook.domain.nouns import NOUNS
 from logbook.services.books.imports import import_document, read_document
 from logbook.services.exports.book_json import (
     Records,
@@ -25,7 +26,6 @@ from logbook.services.exports.book_schema import book_schema
 from logbook.services.exports.json_text import json_text, parse_json
 from logbook.store.book import Book
 from logbook.store.desk import SHELVES
-from logbook.store.tables import METADATA
 from tests.examples import examples
 from tests.services.exports.random_books import books
 
@@ -49,7 +49,7 @@ def rows(book: Book) -> dict[str, list[tuple[Any, ...]]]:
     with closing(sqlite3.connect(book.path)) as connection:
         return {
             name: connection.execute(f'SELECT * FROM "{name}" ORDER BY created, rowid').fetchall()
-            for name in sorted(METADATA.tables)
+            for name in sorted(NOUNS)
         }
 
 
@@ -95,7 +95,7 @@ def test_the_published_schema_is_sound_and_closed() -> None:
 
 def test_every_table_is_in_an_export(tmp_path: Path) -> None:
     with new_book(tmp_path, "a.sqlite").reading() as desk:
-        assert {shelf_of(desk, name).table.name for name in SHELVES} == set(METADATA.tables)
+        assert {shelf_of(desk, name).table.name for name in SHELVES} == set(NOUNS)
 
 
 @pytest.fixture

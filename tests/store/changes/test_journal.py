@@ -16,6 +16,7 @@ from hypothesis import strategies as st
 
 from logbook.domain.errors import ConflictError
 from logbook.domain.keeper import Keeper
+from logbook.domain.nouns import NOUNS
 from logbook.domain.record import new_record
 from logbook.domain.trip import Trip
 from logbook.domain.words import Provenance
@@ -23,7 +24,6 @@ from logbook.store.book import Book
 from logbook.store.changes.journal import KEPT, Change, Run
 from logbook.store.changes.objects import TABLES
 from logbook.store.desk import Desk
-from logbook.store.tables import METADATA
 from tests.examples import examples
 
 Clock = Callable[[], datetime]
@@ -46,7 +46,7 @@ def rows(path: Path, *, exactly: bool = False) -> dict[str, list[dict[str, Any]]
     result = {}
     with closing(sqlite3.connect(path)) as connection:
         connection.row_factory = sqlite3.Row
-        for name in METADATA.tables:
+        for name in NOUNS:
             found = connection.execute(f"SELECT rowid AS place, * FROM {name} ORDER BY rowid")
             result[name] = [
                 {key: value for key, value in dict(row).items() if exactly or key != "updated"}
@@ -295,4 +295,4 @@ def test_taking_changes_back_one_by_one_goes_through_every_state_the_book_had(
 
 
 def test_the_journal_names_no_table_of_a_noun(book: Book) -> None:
-    assert not set(TABLES) & set(METADATA.tables)
+    assert not set(TABLES) & set(NOUNS)

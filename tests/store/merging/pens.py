@@ -7,10 +7,10 @@ from datetime import UTC, datetime, timedelta
 from typing import Any
 
 from logbook.store.merging.copies import REFERENCES, TABLES, Copy, Removal, Row, Rows
-from logbook.store.tables import METADATA
+from logbook.store.tables import table_named
 
 START = datetime(2031, 10, 14, 18, tzinfo=UTC)
-COLUMNS = {table: [column.name for column in METADATA.tables[table].columns] for table in TABLES}
+COLUMNS = {table: [column.name for column in table_named(table).columns] for table in TABLES}
 NEEDED: dict[str, Row] = {  # what a row cannot do without, so that it can become a record
     "trip": {"day_ends_at": "04:00:00.000000", "location_shown": "exact"},
     "viewpoint": {"tripod_rule": "unknown"},
