@@ -13,6 +13,7 @@ from logbook.faces.light_strip import answer_strip
 from logbook.faces.plain import expected_json
 from logbook.faces.reached import range_text, spans_json
 from logbook.faces.terminal import answer, answer_json, answer_pairs, answer_prose, answer_table
+from logbook.faces.words.sun import height_text
 from logbook.sky.events import Stays
 
 if TYPE_CHECKING:
@@ -216,7 +217,7 @@ def _timeline(day: "LightDay") -> list[list[str]]:
             if span.leaves < day.sky.end:
                 rows.append((span.leaves, 2, f"{who} leaves the frame", ""))
     rows += [
-        (one.at, 2, f"sun behind the subject, {one.altitude_deg:.0f}° up", "")
+        (one.at, 2, f"sun behind the subject, {height_text(one.altitude_deg)}", "")
         for one in day.sun_behind_subject
     ]
     timed = {row[0] for row in rows}

@@ -15,11 +15,17 @@ def towards(bearing_deg: float) -> str:
     return f"{round(bearing_deg) % 360}° {compass_word(bearing_deg)}"
 
 
+def height_text(altitude_deg: float) -> str:
+    """Return an altitude as `4° up`, `on the horizon` or `3° below the horizon`."""
+    height = number_text(abs(altitude_deg), 0)
+    if height == "0":
+        return "on the horizon"
+    return f"{height}° {'up' if altitude_deg > 0 else 'below the horizon'}"
+
+
 def sun_text(lit: "ShotLight") -> str:
     """Return `side light, golden hour at 17:45: sun 4° up, 262° W`."""
-    height = number_text(abs(lit.altitude_deg), 0)
-    up = "up" if lit.altitude_deg >= 0 else "below the horizon"
-    sun = f"sun {height}° {up}, {towards(lit.azimuth_deg)}"
+    sun = f"sun {height_text(lit.altitude_deg)}, {towards(lit.azimuth_deg)}"
     if lit.hidden_by is not None:
         sun += f", behind {lit.hidden_by}"
     if lit.direction is not None:
