@@ -17,11 +17,13 @@ from logbook.faces.private.pictures import sent
 from logbook.faces.private.workplace import book, page
 from logbook.services import kinds
 from logbook.services.keepers.cover import cover_of
-from logbook.services.night.days_waiting import DayWaiting, days_in
+from logbook.services.night.days_waiting import DayWaiting, days_in, pictures_of_days
 from logbook.services.records import find
 from logbook.store.book import Book
 
 part = Blueprint("trips", __name__)
+
+MOST_OF_A_DAY = 6  # pictures by which a day is known again
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +55,9 @@ def trip(slug: str) -> Response:
     """One trip: its days."""
     opened = book()
     (card,) = _cards(opened, slug)
-    return page("trip.html", opened=opened, card=card, title=card.trip.title)
+    with opened.reading() as shelves:
+        seen = pictures_of_days(shelves, card.trip, MOST_OF_A_DAY)
+    return page("trip.html", opened=opened, card=card, seen=seen, title=card.trip.title)
 
 
 @part.get("/trip/<slug>/cover/<size>")

@@ -7,10 +7,10 @@ somebody looked at it is not enough. Of many trips no record is made whole, only
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime
 
 from logbook.domain.day import day_of
-from logbook.domain.keeper import place_time_of
+from logbook.domain.keeper import Keeper, place_time_of
 from logbook.domain.trip import Trip
 from logbook.domain.words import OutcomeWord
 from logbook.services.records import the_trip
@@ -73,6 +73,24 @@ def days_in(desk: Desk, trips: Sequence[Trip]) -> Mapping[str, tuple[DayWaiting,
         is_done = at in written and at not in still_open
         found[trip_id].append(DayWaiting(own[trip_id], day, keepers[at], plans[at], at in begun, is_done))
     return {trip_id: tuple(days) for trip_id, days in found.items()}
+
+
+def pictures_of_days(desk: Desk, trip: Trip, most: int) -> Mapping[date, tuple[Keeper, ...]]:
+    """Return up to so many keepers of each day of a trip, spread over the day, in order of time."""
+    days: dict[date, list[tuple[datetime, str]]] = {}
+    for keeper_id, *time in desk.keepers.columns("id", "taken_utc", "zone", "taken_local", trip_id={trip.id}):
+        if at := place_time_of(*time):
+            days.setdefault(day_of(at, trip.day_ends_at), []).append((at, keeper_id))
+    spread = {day: _spread([one for _, one in sorted(taken)], most) for day, taken in days.items()}
+    shown = {one.id: one for one in desk.keepers.all(id={one for ids in spread.values() for one in ids})}
+    return {day: tuple(shown[one] for one in ids) for day, ids in spread.items()}
+
+
+def _spread(ids: Sequence[str], most: int) -> Sequence[str]:
+    """Return all, or so many at equal distances, the first and the last among them."""
+    if len(ids) <= most:
+        return ids
+    return [ids[round(at * (len(ids) - 1) / (most - 1))] for at in range(most)]
 
 
 def _keepers_a_day(desk: Desk, trips: Mapping[str, Trip]) -> Counter[_TripDay]:

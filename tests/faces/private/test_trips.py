@@ -23,6 +23,16 @@ def test_each_trip_has_its_picture_and_leads_to_the_days_that_wait(visitor: Visi
     assert dump_of(book_path) == before
 
 
+def test_a_trip_shows_pictures_of_each_of_its_days(visitor: Visitor, book_path: Path) -> None:
+    with Book(book_path, now, create=False).reading() as desk:
+        ids = {one.id for one in desk.keepers.all()}
+    page = visitor.ask(f"/trip/{TRIP}").text
+    for day in re.split(r"<li><a href", page)[1:]:
+        shown = re.findall(r'<img src="/picture/(\w+)/small"', day)
+        assert 1 <= len(shown) <= 6
+        assert ids >= set(shown)
+
+
 def test_the_picture_of_a_trip_is_the_one_that_was_chosen_to_open_it(
     visitor: Visitor, book_path: Path
 ) -> None:
