@@ -6,7 +6,8 @@ from typing import Any
 import pytest
 from hypothesis import settings
 
-QUICK, SLOW = 100, 500
+QUICK, SLOW = 50, 500  # examples of a property
+LEAST = 4  # of one that takes long to try
 
 
 def settle(*, are_slow: bool) -> None:
@@ -26,9 +27,13 @@ def settle(*, are_slow: bool) -> None:
 
 def examples(share: float) -> int:
     """Return a share of a run's examples: small for what takes long to try, over 1 for what is quick."""
-    return max(1, round(settings().max_examples * share))
+    return max(LEAST, round(settings().max_examples * share))
 
 
 def slow(*values: Any) -> list[Any]:
-    """Return parameters that are tried with `-m slow` alone, as others of their kind are tried always."""
-    return [pytest.param(one, marks=pytest.mark.slow) for one in values]
+    """Return parameters that are tried with `-m slow` alone, as others of their kind are tried always.
+
+    A tuple is a value for each of several parameters.
+    """
+    each = (one if isinstance(one, tuple) else (one,) for one in values)
+    return [pytest.param(*one, marks=pytest.mark.slow) for one in each]

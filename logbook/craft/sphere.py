@@ -6,7 +6,7 @@ a distance is within 0.6 % of the geodesic, which ranks viewpoints and finds sta
 """
 
 from collections.abc import Iterable
-from math import atan2, cos, degrees, hypot, radians, sin, sqrt
+from math import atan2, cos, degrees, dist, hypot, radians, sin, sqrt
 
 MEAN_RADIUS_M = 6371008.7714  # m; mean radius of WGS84 (IUGG, Moritz 2000)
 
@@ -27,9 +27,8 @@ def place(vector: Vector) -> tuple[float, float]:
 
 def angle(a: Vector, b: Vector) -> float:
     """The angle between two unit vectors in radians; chords keep the smallest and the largest exact."""
-    apart = sqrt(sum((p - q) ** 2 for p, q in zip(a, b, strict=True)))
-    together = sqrt(sum((p + q) ** 2 for p, q in zip(a, b, strict=True)))
-    return 2.0 * atan2(apart, together)
+    together = hypot(a[0] + b[0], a[1] + b[1], a[2] + b[2])
+    return 2.0 * atan2(dist(a, b), together)
 
 
 def distance_m(a: Vector, b: Vector) -> float:

@@ -7,6 +7,7 @@ traceback of a mistake of ours.
 import gc
 import os
 import sys
+from functools import cache
 from importlib import import_module
 from itertools import groupby
 from pathlib import Path
@@ -56,6 +57,7 @@ class ByMoment(TyperGroup):
                 formatter.write_dl([(name.ljust(width), CONTENTS[name].says) for name in names])
 
 
+@cache  # for whoever runs several commands in one process
 def _loaded(name: str) -> Any:
     """Return a command as the option library has it; only its own module is loaded."""
     module = import_module(f"logbook.faces.commands.{CONTENTS[name].module}")

@@ -13,11 +13,15 @@ from contextlib import closing, suppress
 from pathlib import Path
 from tempfile import TemporaryFile
 from time import monotonic, sleep
+from typing import Any
 from uuid import uuid4
 
 from sqlalchemy import Connection, Engine, create_engine, event
+from sqlalchemy.dialects import registry
+from sqlalchemy.dialects.sqlite import pysqlite
 from sqlalchemy.exc import DBAPIError, OperationalError
 from sqlalchemy.pool import NullPool
+from sqlalchemy.util import LRUCache
 
 from logbook.domain.errors import BookError
 from logbook.store.connecting import Mode, connect, mode_to_read
@@ -28,6 +32,7 @@ from logbook.store.rights import make_file, of_copy
 APPLICATION_ID = 0x53484F54  # "SHOT" in ASCII; marks a SQLite file as a shoot logbook
 CACHE_KIB = 32_768  # KiB of pages kept in memory; SQLite's own 2 MiB make a large book re-read its indexes
 BUSY_TIMEOUT_MS = 10_000  # ms another window is waited for
+COMPILED_STATEMENTS = 1000  # a page of the private ones asks some dozens
 PAGES_AT_ONCE = 64  # pages of a copy between two looks; even an empty book has more
 WAIT_S = 0.05  # s between two looks at whether another window is done
 SQLITE_MAGIC = b"SQLite format 3\x00"  # SQLite file format, section 1.3.1
@@ -37,9 +42,30 @@ SQLITE_MAGIC = b"SQLite format 3\x00"  # SQLite file format, section 1.3.1
 logging.getLogger("sqlalchemy").addHandler(logging.NullHandler())
 
 
+class BookDialect(pysqlite.dialect):
+    """SQLite as all engines of this process speak it: a statement is compiled for the first of them alone."""
+
+    supports_statement_cache = True
+
+    def __eq__(self, other: object) -> bool:
+        return type(other) is type(self)
+
+    def __hash__(self) -> int:
+        return hash(type(self))
+
+
+registry.register("sqlite.logbook", __name__, BookDialect.__name__)
+_COMPILED: LRUCache[Any, Any] = LRUCache(COMPILED_STATEMENTS)
+
+
 def engine_for(path: Path, mode: Mode = Mode.MAKE) -> Engine:
     """Return an engine for the SQLite file; nothing is opened yet."""
-    engine = create_engine("sqlite://", creator=lambda: connect(path, mode), poolclass=NullPool)
+    engine = create_engine(
+        "sqlite+logbook://",
+        creator=lambda: connect(path, mode),
+        poolclass=NullPool,
+        execution_options={"compiled_cache": _COMPILED},
+    )
 
     @event.listens_for(engine, "connect")
     def _prepare(connection: sqlite3.Connection, _record: object) -> None:

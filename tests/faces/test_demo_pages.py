@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
+from tests.examples import slow
 from tests.faces.demo_pages import AUDIENCES, WHICH, pages_of, text_pages
 from tests.faces.paper import (
     MARK,
@@ -28,6 +29,11 @@ EXIFTOOL = shutil.which("exiftool")
 # Groups of facts that every JPEG has by being one; anything else would be metadata.
 STRUCTURE = {"SourceFile", "ExifTool", "File", "Composite"}
 
+SCREENS = ((360, "light"), (768, "dark"), (1280, "light"), (1920, "dark"))
+ALL = [(audience, *screen) for audience in AUDIENCES for screen in SCREENS]
+# Narrow for everybody, and every screen for somebody; the others are looked at with `-m slow`.
+SHOWN = [one for n, one in enumerate(ALL) if one[1] == SCREENS[0][0] or n // 4 + 1 == n % 4]
+
 
 def page_with_pictures(browser: "Browser", path: Path) -> "Page":
     """A page with every picture loaded, as paper needs it."""
@@ -44,9 +50,8 @@ def left(request: Any) -> bool:
     return bool(request.failure == "net::ERR_ABORTED")
 
 
-@pytest.mark.parametrize("audience", AUDIENCES)
 @pytest.mark.parametrize(
-    ("width", "scheme"), [(360, "light"), (768, "dark"), (1280, "light"), (1920, "dark")]
+    ("audience", "width", "scheme"), [*SHOWN, *slow(*(one for one in ALL if one not in SHOWN))]
 )
 @pytest.mark.parametrize("which", WHICH)
 def test_every_page_is_quiet_self_contained_and_within_the_screen(

@@ -72,10 +72,10 @@ HOSTILE: dict[str, Callable[[], bytes]] = {
     "sixty-thousand-entries.tif": lambda: _tiff_of(b"\x69\x87\x04\0\1\0\0\0\x08\0\0\0" * 65535, b"\xff\xff"),
     "exif-is-itself.tif": lambda: _tiff_of(b"\x69\x87\x04\0\1\0\0\0\x08\0\0\0"),
     "packed-text.png": lambda: png_with(
-        chunk(b"iTXt", b"XML:com.adobe.xmp\0\1\0\0\0" + zlib.compress(b" " * 900_000_000, 9))
+        chunk(b"iTXt", b"XML:com.adobe.xmp\0\1\0\0\0" + zlib.compress(b" " * 150_000_000, 9))
     ),
     "packed-exif.png": lambda: png_with(
-        chunk(b"zTXt", b"Raw profile type exif\0\0" + zlib.compress(b"00" * 200_000_000, 9))
+        chunk(b"zTXt", b"Raw profile type exif\0\0" + zlib.compress(b"00" * 75_000_000, 9))
     ),
     "many-packed-texts.png": lambda: png_with(
         chunk(b"zTXt", b"Raw profile type iptc\0\0" + zlib.compress(b"zz" * 2_000_000, 9)) * 300
@@ -95,13 +95,19 @@ HOSTILE: dict[str, Callable[[], bytes]] = {
 def test_a_hostile_file_takes_little_time_and_memory(tmp_path: Path, name: str) -> None:
     path = tmp_path / name
     path.write_bytes(HOSTILE[name]())
-    tracemalloc.start()
     began = time.process_time()
+    _read_or_refused(path)
+    assert time.process_time() - began < 5
+    tracemalloc.start()  # apart, as it takes several times as long as what it counts
+    try:
+        _read_or_refused(path)
+        assert tracemalloc.get_traced_memory()[1] < 64 * 2**20
+    finally:
+        tracemalloc.stop()
+
+
+def _read_or_refused(path: Path) -> None:
     try:
         read_picture(path)
     except UnreadableFileError as refused:
         assert "\n" not in str(refused)  # noqa: PT017
-    taken_s, peak = time.process_time() - began, tracemalloc.get_traced_memory()[1]
-    tracemalloc.stop()
-    assert taken_s < 5
-    assert peak < 64 * 2**20

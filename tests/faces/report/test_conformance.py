@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING, Any
 import pytest
 
 from logbook.faces.main import status_of
+from tests.examples import slow
 from tests.faces.axe import AXE, violations_of
 from tests.faces.demo_pages import AUDIENCES, WHICH, pages_of
 
@@ -98,8 +99,14 @@ def violations(browser: "Browser", paths: list[Path], scheme: Any) -> list[str]:
 
 
 @pytest.mark.skipif(not AXE.is_file(), reason="axe-core is not installed in .node")
-@pytest.mark.parametrize("audience", AUDIENCES)
-@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize(
+    ("audience", "scheme"),
+    [
+        *((one, "light") for one in AUDIENCES),
+        ("students", "dark"),
+        *slow(("client", "dark"), ("archive", "dark")),
+    ],
+)
 @pytest.mark.parametrize("which", WHICH)
 def test_axe_finds_no_violation(
     demo: Path, browser: "Browser", audience: str, scheme: Any, which: slice
@@ -115,7 +122,7 @@ def test_axe_finds_no_violation_on_a_field_sheet(sheets: list[Path], browser: "B
 
 
 @pytest.mark.skipif(not AXE.is_file(), reason="axe-core is not installed in .node")
-@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("scheme", ["light", *slow("dark")])
 def test_axe_finds_no_violation_on_the_page_over_all_trips(
     all_trips: Path, browser: "Browser", scheme: Any
 ) -> None:

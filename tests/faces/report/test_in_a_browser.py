@@ -9,6 +9,7 @@ import pytest
 from logbook.domain.account import TripAccount
 from logbook.domain.words import Audience
 from logbook.faces.report import BuiltReport
+from tests.examples import slow
 
 HOSTILE = (
     "<script>window.struck=1</script><img src=x onerror='window.struck=2'><svg onload='window.struck=3'>"
@@ -49,8 +50,14 @@ def hostile(account: TripAccount) -> TripAccount:
     )
 
 
-@pytest.mark.parametrize("audience", Audience)
-@pytest.mark.parametrize("width", [360, 1280])
+@pytest.mark.parametrize(
+    ("audience", "width"),
+    [
+        *((one, 360) for one in Audience),
+        (Audience.ARCHIVE, 1280),
+        *slow((Audience.CLIENT, 1280), (Audience.STUDENTS, 1280)),
+    ],
+)
 def test_hostile_text_runs_nothing_loads_nothing_and_stays_within_the_page(
     account: TripAccount,
     build: Callable[..., BuiltReport],

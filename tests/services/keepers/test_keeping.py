@@ -2,10 +2,12 @@
 
 import os
 import signal
+import sqlite3
 import subprocess
 import sys
 import time
 from collections.abc import Callable
+from contextlib import closing
 from dataclasses import replace
 from datetime import UTC, datetime
 from fractions import Fraction
@@ -173,11 +175,15 @@ def test_an_import_that_is_killed_keeps_what_it_had_and_completes_when_run_again
         picture(folder / f"TRN_{number:04}.JPG", look=number)
     command = [sys.executable, "-m", "logbook", "--book", str(book.path), "keeper", "import", str(folder)]
     importing = subprocess.Popen(command, cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.PIPE)
-    deadline = time.monotonic() + 60
-    while not (kept := len(files(book))) and importing.poll() is None and time.monotonic() < deadline:
-        time.sleep(0.01)
-    importing.send_signal(signal.SIGKILL)
-    importing.communicate()
+    with closing(sqlite3.connect(book.path, timeout=60, isolation_level=None)) as held:
+        while importing.poll() is None:
+            held.execute("BEGIN IMMEDIATE")  # nothing more comes in until it was looked at
+            if held.execute("SELECT count(*) FROM keeper").fetchone() != (0,):
+                break
+            held.execute("ROLLBACK")
+            time.sleep(0.01)
+        importing.send_signal(signal.SIGKILL)
+        importing.communicate()
     assert importing.returncode == -signal.SIGKILL
     kept = len(files(book))
     assert 0 < kept < 300

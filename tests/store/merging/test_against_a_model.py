@@ -15,9 +15,10 @@ from hypothesis import strategies as st
 from logbook.store.merging.conflicts import Conflict, Side, newer
 from logbook.store.merging.copies import NATURAL, REFERENCES, SLUGS, TABLES, Copy, Row, content
 from logbook.store.merging.merged import Merged, differences, is_news, merged
+from tests.examples import examples
 from tests.store.merging.pens import Pen, base
 
-EXAMPLES = int(os.environ.get("LOGBOOK_MERGE_EXAMPLES", "300"))  # of each property; more by night
+EXAMPLES = int(os.environ.get("LOGBOOK_MERGE_EXAMPLES", examples(1)))  # of each property; more by night
 WORDS = ("", "ice", "the coaches", "wind")
 Act = tuple[str, int, int, str]
 ACTS = st.lists(
