@@ -36,6 +36,7 @@ SAME_STOPS = 1 / 3  # stops; one click of a dial: nearer than this, two exposure
 EXIF_SPEED_CONSTANT = 1 / 3.125  # Sv = log2(ISO * constant), so ISO 100 is 5; CIPA DC-008 (Exif), Annex C
 METER_K = 12.5  # cd s/m2; reflected-light meter constant, ISO 2720:1974, usual choice
 METER_C = 250.0  # lx s; incident-light meter constant, ISO 2720:1974, usual choice
+_DIALLED = [(math.log2(exact), mark) for mark, exact in (EXPOSURES | EXPOSURES_HALF).items()]
 
 
 @dataclass(frozen=True, slots=True)
@@ -238,8 +239,7 @@ def dial_exposure(stops: float) -> Fraction:
         )
     if stops > 5 + 1e-9:  # past the dial's 30 s a clock is used, to the second
         return Fraction(round(2**stops))
-    marks = EXPOSURES | EXPOSURES_HALF
-    return min(marks, key=lambda mark: abs(math.log2(marks[mark]) - stops))
+    return min(_DIALLED, key=lambda one: abs(one[0] - stops))[1]
 
 
 def dial_aperture(av: float) -> float:

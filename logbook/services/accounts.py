@@ -1,5 +1,6 @@
 """The account of a trip or of one of its days: everything the book knows, gathered in one transaction."""
 
+from collections.abc import Iterable
 from dataclasses import replace
 from datetime import date, datetime
 from functools import partial
@@ -33,11 +34,16 @@ def account_of(book: Book, trip: str | None) -> TripAccount:
 
 def account_of_id(book: Book, trip_id: str) -> TripAccount:
     """Return the account of the trip with this id; raises NotFoundError where the book has none."""
+    return accounts_of_ids(book, (trip_id,))[0]
+
+
+def accounts_of_ids(book: Book, trip_ids: Iterable[str]) -> tuple[TripAccount, ...]:
+    """Return the accounts of some trips by their ids; raises NotFoundError where the book lacks one."""
     with book.reading() as desk:
-        trip = desk.trips.get(trip_id)
-        if trip is None:
+        trips = {trip.id: trip for trip in desk.trips.held()}
+        if not trips.keys() >= set(trip_ids := tuple(trip_ids)):
             raise NotFoundError("That trip is not in this book; name the right one with --book.")
-        return account_in(desk, trip)
+        return tuple(account_in(desk, trips[trip_id]) for trip_id in trip_ids)
 
 
 def account_in(desk: Desk, trip: Trip) -> TripAccount:

@@ -85,12 +85,28 @@ def to_seconds_array(instants: Sequence[datetime]) -> Floats:
 
 def sight(body: Body, observer: Observer, seconds: Floats) -> Sight:
     """Topocentric place of a body at POSIX seconds (n,), with parallax and aberration, without refraction."""
+    return _sight(body, observer.latitude_deg, observer.longitude_deg, observer.elevation_m, seconds)
+
+
+def sight_from_each(body: Body, observers: Sequence[Observer], seconds: Floats) -> Sight:
+    """Topocentric place of a body as each of n observers sees it at their own of POSIX seconds (n,)."""
+    import numpy as np
+
+    stands = np.array([(one.latitude_deg, one.longitude_deg, one.elevation_m) for one in observers]).T
+    return _sight(body, stands[0], stands[1], stands[2], seconds)
+
+
+def _sight(
+    body: Body,
+    latitude_deg: float | Floats,
+    longitude_deg: float | Floats,
+    elevation_m: float | Floats,
+    seconds: Floats,
+) -> Sight:
     from skyfield.toposlib import wgs84
 
     kernel, scale = _sky()
-    place = kernel["earth"] + wgs84.latlon(
-        observer.latitude_deg, observer.longitude_deg, elevation_m=observer.elevation_m
-    )
+    place = kernel["earth"] + wgs84.latlon(latitude_deg, longitude_deg, elevation_m=elevation_m)
     apparent = place.at(_time(scale, seconds)).observe(kernel[body.value]).apparent()
     altitude, azimuth, distance = apparent.altaz()
     return Sight(azimuth.degrees, altitude.degrees, distance.km)

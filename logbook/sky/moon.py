@@ -6,9 +6,11 @@ the rest is crescent or gibbous, as people speak of it.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from enum import StrEnum
+from math import cos, degrees
 
 from logbook.sky.ephemeris import Body, from_earths_centre, to_seconds_array
 
@@ -59,22 +61,34 @@ def phase_name(phase_longitude_deg: float) -> PhaseName:
 
 
 def moon_phase(at: datetime) -> MoonPhase:
-    """Phase at an aware instant; SkyValueError outside the ephemeris.
+    """Phase at an aware instant; SkyValueError outside the ephemeris."""
+    return moon_phases((at,))[0]
+
+
+def moon_phases(instants: Sequence[datetime]) -> tuple[MoonPhase, ...]:
+    """Phases at aware instants, in their order; SkyValueError outside the ephemeris.
 
     Phase angle as in Meeus, Astronomical Algorithms, ch. 48, from vectors.
     """
     import numpy as np
 
-    seconds = to_seconds_array((at,))
-    to_moon, moon_longitude = from_earths_centre(Body.MOON, seconds)
-    to_sun, sun_longitude = from_earths_centre(Body.SUN, seconds)
-    moon, sun = to_moon[:, 0], to_sun[:, 0]
-    phase_angle = np.arctan2(np.linalg.norm(np.cross(moon - sun, moon)), np.dot(moon - sun, moon))
-    longitude_deg = float(moon_longitude[0] - sun_longitude[0]) % 360.0
-    return MoonPhase(
-        at=at.astimezone(UTC),
-        name=phase_name(longitude_deg),
-        phase_longitude_deg=longitude_deg,
-        phase_angle_deg=float(np.degrees(phase_angle)),
-        illuminated_fraction=float((1.0 + np.cos(phase_angle)) / 2.0),
+    seconds = to_seconds_array(instants)
+    moon, moon_longitude_deg = from_earths_centre(Body.MOON, seconds)
+    sun, sun_longitude_deg = from_earths_centre(Body.SUN, seconds)
+    across = np.linalg.norm(np.cross(moon - sun, moon, axis=0), axis=0)
+    phase_angles = np.arctan2(across, ((moon - sun) * moon).sum(axis=0))
+    return tuple(
+        MoonPhase(
+            at=at.astimezone(UTC),
+            name=phase_name(longitude_deg),
+            phase_longitude_deg=longitude_deg,
+            phase_angle_deg=degrees(phase_angle),
+            illuminated_fraction=(1.0 + cos(phase_angle)) / 2.0,
+        )
+        for at, longitude_deg, phase_angle in zip(
+            instants,
+            ((moon_longitude_deg - sun_longitude_deg) % 360.0).tolist(),
+            phase_angles.tolist(),
+            strict=True,
+        )
     )

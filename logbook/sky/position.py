@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from math import asin, degrees
 
-from logbook.sky.ephemeris import Body, sight, to_seconds_array
+from logbook.sky.ephemeris import Body, Sight, sight, sight_from_each, to_seconds_array
 from logbook.sky.errors import SkyValueError
 from logbook.sky.observer import Observer
 from logbook.sky.refraction import Air, refraction_deg
@@ -42,7 +42,21 @@ def positions(
     """
     if not instants:
         return ()
-    seen = sight(body, observer, to_seconds_array(instants))
+    return _told(body, instants, sight(body, observer, to_seconds_array(instants)), air)
+
+
+def positions_from(body: Body, places: Sequence[tuple[Observer, datetime]]) -> tuple[SkyPosition, ...]:
+    """Positions at aware instants, each as its own observer sees it, in their order; no air.
+
+    Raises SkyValueError as `positions` does.
+    """
+    if not places:
+        return ()
+    observers, instants = zip(*places, strict=True)
+    return _told(body, instants, sight_from_each(body, observers, to_seconds_array(instants)), None)
+
+
+def _told(body: Body, instants: Sequence[datetime], seen: Sight, air: Air | None) -> tuple[SkyPosition, ...]:
     return tuple(
         SkyPosition(
             at=at.astimezone(UTC),

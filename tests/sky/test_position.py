@@ -5,7 +5,7 @@ import pytest
 from logbook.sky.ephemeris import Body
 from logbook.sky.errors import SkyValueError
 from logbook.sky.observer import Observer
-from logbook.sky.position import moon_position, path, sun_position, sun_positions
+from logbook.sky.position import moon_position, path, positions_from, sun_position, sun_positions
 from logbook.sky.refraction import Air
 
 HERE = Observer(46.5, 8.3, 1600.0)
@@ -19,6 +19,26 @@ def test_many_instants_give_the_same_as_each_alone() -> None:
         assert together.at == at
         assert together.azimuth_deg == pytest.approx(alone.azimuth_deg, abs=1e-9)
         assert together.altitude_deg == pytest.approx(alone.altitude_deg, abs=1e-9)
+
+
+def test_many_places_at_times_of_their_own_give_the_same_as_each_alone() -> None:
+    places = [
+        (HERE, NOON),
+        (Observer(-33.9, 151.2), NOON + timedelta(days=100)),
+        (Observer(78.2, 15.6, 450.0), NOON - timedelta(days=20_000)),
+        (HERE, NOON + timedelta(hours=5)),
+    ]
+    for body, look in ((Body.SUN, sun_position), (Body.MOON, moon_position)):
+        for together, (observer, at) in zip(positions_from(body, places), places, strict=True):
+            alone = look(observer, at)
+            assert together.at == at
+            assert together.azimuth_deg == pytest.approx(alone.azimuth_deg, abs=1e-9)
+            assert together.altitude_deg == pytest.approx(alone.altitude_deg, abs=1e-9)
+            assert together.distance_km == pytest.approx(alone.distance_km, abs=1e-4)
+
+
+def test_no_places_give_no_positions() -> None:
+    assert positions_from(Body.SUN, []) == ()
 
 
 def test_an_instant_in_any_zone_is_the_same_instant() -> None:

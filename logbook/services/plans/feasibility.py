@@ -4,10 +4,10 @@ One surprising decision: nothing is stored. A verdict follows from plan, kit and
 time it is shown and can never be out of date.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, replace
-from datetime import UTC, date, datetime
-from functools import lru_cache
+from datetime import UTC
 
 from logbook.craft.errors import CraftValueError
 from logbook.craft.exposure import SAME_STOPS, ev100
@@ -25,31 +25,31 @@ from logbook.craft.feasible import (
 from logbook.craft.filter_types import Filter
 from logbook.craft.filters import parse_filter
 from logbook.craft.light import SUN_UP_DEG, FrameSpan
-from logbook.craft.met_light import MetLight, light_here
 from logbook.craft.optics import FULL_FRAME, Sensor
 from logbook.craft.reach import Reach, reach
 from logbook.domain.account import TripAccount
-from logbook.domain.day import instants_on
 from logbook.domain.errors import LogbookError
 from logbook.domain.horizon import horizon_text
 from logbook.domain.kit import KitItem
 from logbook.domain.shot import Shot
 from logbook.domain.words import KitKind, Packing, SubjectKind, Support, TripodRule
-from logbook.services.accounts import account_of
+from logbook.services.accounts import account_of, accounts_of_ids
 from logbook.services.kinds import SHOT
-from logbook.services.light.day_light import PATH_STEP
 from logbook.services.light.standpoints import Standpoint, at_viewpoint
 from logbook.services.light.stands import observer_at
 from logbook.services.plans.packing import packed_filters
+from logbook.services.plans.windows import (
+    LightWindow,
+    day_window,
+    met_there,
+    moments_in,
+    moments_of,
+    shot_window,
+)
 from logbook.services.records import Listing, find
-from logbook.sky.ephemeris import Body
 from logbook.sky.errors import SkyValueError
-from logbook.sky.local_day import local_day
-from logbook.sky.moon import moon_phase
-from logbook.sky.position import positions
 from logbook.store.book import Book
 
-DAYS_KEPT = 64  # places and days whose light is remembered within one run
 CIVIL_DUSK_DEG = -6.0  # deg; the sun's centre at the end of civil twilight (definition)
 LAMPLIT = frozenset(  # kinds of sites that people light (own convention)
     (
@@ -83,13 +83,34 @@ class ShotReach:
 
 def judge(account: TripAccount, shot: Shot) -> Feasibility:
     """Return whether a shot of the account's trip is feasible, with the reason in one line."""
+    return _judged(account, shot, moments_of)
+
+
+def judge_all(*accounts: TripAccount) -> dict[str, Feasibility]:
+    """Return the feasibility of every shot of some accounts, by shot id."""
+    shots = [(account, shot) for account in accounts for shot in account.shots]
+    windows: dict[LightWindow, None] = {}
+    for account, shot in shots:
+        with suppress(SkyValueError):  # said where the shot is judged
+            if (window := shot_window(account, shot, _standpoint(account, shot))) is not None:
+                windows[window] = None
+    light = moments_in(tuple(windows)) if windows else {}
+    return {
+        shot.id: _judged(account, shot, lambda window: light[window] if window else ())
+        for account, shot in shots
+    }
+
+
+def _judged(
+    account: TripAccount, shot: Shot, light: Callable[[LightWindow | None], tuple[Moment, ...]]
+) -> Feasibility:
     standpoint = _standpoint(account, shot)
     if shot.on_date is not None and not account.counts(shot.on_date):
         why = f"its light is unknown: {account.outside_words(shot.on_date)}"
         return Feasibility(Verdict.UNKNOWN, None, why, "")
     try:
         plan, packed, notes = _plan(account, shot)
-        window = _window(account, shot, standpoint)
+        window = light(shot_window(account, shot, standpoint))
         if _lamps_decide(account, shot, window):
             return Feasibility(Verdict.UNKNOWN, None, "; ".join((BY_LAMPS, *notes)), "")
         return judge_plan(plan, packed, window, notes, standpoint.zone if standpoint else UTC)
@@ -104,17 +125,10 @@ def _lamps_decide(account: TripAccount, shot: Shot, window: Sequence[Moment]) ->
     return is_lit and bool(window) and all(one.altitude_deg < CIVIL_DUSK_DEG for one in window)
 
 
-def judge_all(account: TripAccount) -> dict[str, Feasibility]:
-    """Return the feasibility of every shot of an account, by shot id."""
-    return {shot.id: judge(account, shot) for shot in account.shots}
-
-
 def with_feasibility(book: Book, listing: Listing) -> Listing:
     """Return listed shots, each judged with the kit and the places of its own trip."""
     trips = dict.fromkeys(one.shot.trip_id for one in listing.records)
-    judged: dict[str, Feasibility] = {}
-    for trip_id in trips:
-        judged |= judge_all(account_of(book, listing.names[trip_id]))
+    judged = judge_all(*accounts_of_ids(book, trips))
     records = tuple(replace(one, feasibility=judged[one.shot.id]) for one in listing.records)
     return replace(listing, records=records)
 
@@ -138,13 +152,13 @@ def reach_shot(account: TripAccount, shot: Shot) -> ShotReach:
             f"The light of {shot.slug} is unknown, as {account.outside_words(shot.on_date)}; "
             f'put it right with "logbook shot edit {shot.slug} --on DATE".'
         )
-    window = _window(account, shot, standpoint)
+    window = moments_of(shot_window(account, shot, standpoint))
     moment = best_moment(plan, packed, window)
     assert moment is not None
     reached = reach(plan.wish, moment.scene_ev100, usable_filters(plan, packed))
     with_packed = reach(plan.wish, moment.scene_ev100, packed.filters)
     shown = replace(moment, at=moment.at.astimezone(standpoint.zone))
-    day = _whole_day(standpoint, shown.at.date(), _met_there(account, shot))
+    day = moments_of(day_window(standpoint, shown.at.date(), met_there(account, shot)))
     high = reached.scene_limit_ev100 + SAME_STOPS
     low = ev100(plan.wish.f_number, plan.wish.exposure_s, plan.wish.iso) - SAME_STOPS
     return ShotReach(
@@ -272,70 +286,3 @@ def _notes(
         if rule is TripodRule.AWKWARD:
             notes.append("a tripod is awkward there")
     return notes
-
-
-def _window(account: TripAccount, shot: Shot, standpoint: Standpoint | None) -> tuple[Moment, ...]:
-    """The moments of a shot's window; without times its whole day, without date or place nothing."""
-    if standpoint is None or shot.on_date is None:
-        return ()
-    start, end = local_day(shot.on_date, standpoint.zone, account.trip.day_ends_at)
-    noon = start + (end - start) / 2
-    begins, ends = instants_on(
-        shot.on_date, shot.window_from, shot.window_to, account.trip.day_ends_at, standpoint.zone
-    )
-    if begins is not None:
-        first, last = -((start - begins) // PATH_STEP), ((ends or begins) - start) // PATH_STEP
-        if first > last:  # between two moments: the nearer one
-            first = last = round((begins - start) / PATH_STEP)
-        start, end = start + first * PATH_STEP, start + last * PATH_STEP
-    return _moments(standpoint, start, end, noon, _met_there(account, shot))
-
-
-def _met_there(account: TripAccount, shot: Shot) -> tuple[MetLight, ...]:
-    return account.met_light.get(shot.viewpoint_id or "", ())
-
-
-def _whole_day(standpoint: Standpoint, on_date: date, met: tuple[MetLight, ...]) -> tuple[Moment, ...]:
-    """The moments of a date from midnight to midnight."""
-    start, end = local_day(on_date, standpoint.zone)
-    return _moments(standpoint, start, end, start + (end - start) / 2, met)
-
-
-@lru_cache(maxsize=DAYS_KEPT)
-def _moon_lit(at: datetime) -> float:
-    return moon_phase(at).illuminated_fraction
-
-
-@lru_cache(maxsize=DAYS_KEPT)
-def _moments(
-    standpoint: Standpoint, start: datetime, end: datetime, noon: datetime, met: tuple[MetLight, ...]
-) -> tuple[Moment, ...]:
-    """The sun and the expected light from start to end, with the moon as lit as at noon.
-
-    Remembered, because shots share windows.
-    """
-    steps = (end - start) // PATH_STEP
-    instants = [start + number * PATH_STEP for number in range(steps + 1)]
-    sun = positions(Body.SUN, standpoint.observer, instants)
-    moon = positions(Body.MOON, standpoint.observer, instants)
-    lit = _moon_lit(noon)
-    facing_deg = standpoint.facing_deg
-    moments = []
-    for s, m in zip(sun, moon, strict=True):
-        hidden = standpoint.observer.hides_sun(s.altitude_deg)
-        light, witnesses = light_here(
-            met, facing_deg, s.azimuth_deg, s.altitude_deg, m.altitude_deg, lit, is_hidden=hidden
-        )
-        moments.append(
-            Moment(
-                s.at,
-                s.azimuth_deg,
-                s.altitude_deg,
-                light.scene_ev100,
-                light.low_ev100,
-                light.high_ev100,
-                witnesses,
-                hidden,
-            )
-        )
-    return tuple(moments)

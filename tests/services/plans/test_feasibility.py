@@ -18,8 +18,8 @@ from logbook.domain.trip import Trip
 from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.words import KitKind, Packing, SubjectKind, Support, TripodRule
 from logbook.services import kinds, records
-from logbook.services.plans import feasibility, outcomes, packing
-from logbook.services.plans.feasibility import Verdict, judge, reach_shot
+from logbook.services.plans import feasibility, outcomes, packing, windows
+from logbook.services.plans.feasibility import Verdict, judge, judge_all, reach_shot
 from logbook.store.book import Book
 
 STAMP = datetime(2031, 10, 1, tzinfo=UTC)
@@ -183,10 +183,25 @@ def test_the_hours_of_low_light_lie_round_sunrise_and_sunset() -> None:
 
 def test_the_shots_of_a_day_at_a_place_share_one_path_of_the_sun() -> None:
     trip = account(ND8, ND64, LEGS)
-    feasibility._moments.cache_clear()
+    windows.moments_in.cache_clear()
     for number in range(20):
         judge(trip, shot(name=f"slow-{number}", **SLOW, **MIDDAY))
-    assert feasibility._moments.cache_info().misses == 1
+    assert windows.moments_in.cache_info().misses == 1
+
+
+def test_all_shots_are_judged_as_each_alone_and_the_sky_is_asked_once() -> None:
+    plans = (
+        shot(name="slow", **SLOW, **MIDDAY),
+        shot(name="evening", **HELD, **EVENING),
+        shot(name="whole-day", **HELD),
+        shot(name="far-future", **{**HELD, "on_date": date(2131, 1, 1)}),
+        shot(name="no-place", **{**HELD, "viewpoint_id": None}),
+    )
+    trip = replace(account(ND8, ND64, LEGS), shots=plans)
+    alone = {one.id: judge(trip, one) for one in plans}
+    windows.moments_in.cache_clear()
+    assert judge_all(trip) == alone
+    assert windows.moments_in.cache_info().misses == 1
 
 
 def test_a_shot_comes_with_the_account_of_its_own_trip(book: Book) -> None:

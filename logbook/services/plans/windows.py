@@ -1,0 +1,126 @@
+"""The light of planned windows: where sun and moon stand at each moment, and the light to expect.
+
+One surprising decision: the sky over all windows, wherever and whenever they are, is asked for in one go, as
+a question takes as long as hundreds of instants of its answer.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+from functools import lru_cache
+from types import MappingProxyType
+
+from logbook.craft.feasible import Moment
+from logbook.craft.met_light import MetLight, light_here
+from logbook.domain.account import TripAccount
+from logbook.domain.day import instants_on
+from logbook.domain.shot import Shot
+from logbook.services.light.day_light import PATH_STEP
+from logbook.services.light.standpoints import Standpoint
+from logbook.sky.ephemeris import Body, to_seconds
+from logbook.sky.local_day import local_day
+from logbook.sky.moon import moon_phases
+from logbook.sky.position import SkyPosition, positions_from
+
+KEPT = 64  # answers that are remembered within one run
+
+
+@dataclass(frozen=True, slots=True)
+class LightWindow:
+    """A span of time at a place, and what pictures of it met; the moon counts as lit as at noon."""
+
+    standpoint: Standpoint
+    start: datetime
+    end: datetime
+    noon: datetime
+    met: tuple[MetLight, ...]
+
+    def instants(self) -> list[datetime]:
+        """Return its moments, evenly spaced from its start on."""
+        steps = (self.end - self.start) // PATH_STEP
+        return [self.start + number * PATH_STEP for number in range(steps + 1)]
+
+
+def shot_window(account: TripAccount, shot: Shot, standpoint: Standpoint | None) -> LightWindow | None:
+    """Return a shot's window; without times its whole day, without date or place none.
+
+    Raises SkyValueError for a time at which sun and moon are not known.
+    """
+    if standpoint is None or shot.on_date is None:
+        return None
+    start, end = local_day(shot.on_date, standpoint.zone, account.trip.day_ends_at)
+    noon = start + (end - start) / 2
+    begins, ends = instants_on(
+        shot.on_date, shot.window_from, shot.window_to, account.trip.day_ends_at, standpoint.zone
+    )
+    if begins is not None:
+        first, last = -((start - begins) // PATH_STEP), ((ends or begins) - start) // PATH_STEP
+        if first > last:  # between two moments: the nearer one
+            first = last = round((begins - start) / PATH_STEP)
+        start, end = start + first * PATH_STEP, start + last * PATH_STEP
+    for at in (start, end, noon):
+        to_seconds(at)  # raises where it is not known
+    return LightWindow(standpoint, start, end, noon, met_there(account, shot))
+
+
+def day_window(standpoint: Standpoint, on_date: date, met: tuple[MetLight, ...]) -> LightWindow:
+    """Return a date from midnight to midnight."""
+    start, end = local_day(on_date, standpoint.zone)
+    return LightWindow(standpoint, start, end, start + (end - start) / 2, met)
+
+
+def met_there(account: TripAccount, shot: Shot) -> tuple[MetLight, ...]:
+    """Return what pictures of a shot's viewpoint met."""
+    return account.met_light.get(shot.viewpoint_id or "", ())
+
+
+def moments_of(window: LightWindow | None) -> tuple[Moment, ...]:
+    """Return the moments of one window; none where there is no window."""
+    return () if window is None else moments_in((window,))[window]
+
+
+@lru_cache(maxsize=KEPT)
+def moments_in(windows: tuple[LightWindow, ...]) -> Mapping[LightWindow, tuple[Moment, ...]]:
+    """Return the moments of each of some windows; remembered, because shots share windows."""
+    places = [(one.standpoint.observer, at) for one in windows for at in one.instants()]
+    sun = iter(positions_from(Body.SUN, places))
+    moon = iter(positions_from(Body.MOON, places))
+    noons = list(dict.fromkeys(one.noon for one in windows))
+    lit = {noon: phase.illuminated_fraction for noon, phase in zip(noons, moon_phases(noons), strict=True)}
+    found = {}
+    for one in windows:
+        number = len(one.instants())
+        found[one] = _moments(
+            one, [next(sun) for _ in range(number)], [next(moon) for _ in range(number)], lit[one.noon]
+        )
+    return MappingProxyType(found)
+
+
+def _moments(
+    window: LightWindow, sun: Sequence[SkyPosition], moon: Sequence[SkyPosition], lit: float
+) -> tuple[Moment, ...]:
+    moments = []
+    for s, m in zip(sun, moon, strict=True):
+        hidden = window.standpoint.observer.hides_sun(s.altitude_deg)
+        light, witnesses = light_here(
+            window.met,
+            window.standpoint.facing_deg,
+            s.azimuth_deg,
+            s.altitude_deg,
+            m.altitude_deg,
+            lit,
+            is_hidden=hidden,
+        )
+        moments.append(
+            Moment(
+                s.at,
+                s.azimuth_deg,
+                s.altitude_deg,
+                light.scene_ev100,
+                light.low_ev100,
+                light.high_ev100,
+                witnesses,
+                hidden,
+            )
+        )
+    return tuple(moments)
