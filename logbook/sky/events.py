@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from enum import StrEnum
+from functools import lru_cache
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
@@ -129,15 +130,22 @@ def sky_day(observer: Observer, start: datetime, end: datetime, limits: LightLim
 
     Raises SkyValueError for an instant without a zone, an empty span, or one outside the ephemeris.
     """
+    _span(start, end)
+    return _sky_between(observer, start.astimezone(UTC), end.astimezone(UTC), limits)
+
+
+@lru_cache(maxsize=512)  # each picture, shot and page of a day asks again
+def _sky_between(observer: Observer, start: datetime, end: datetime, limits: LightLimits) -> SkyDay:
+    """What `sky_day` returns; the instants are in UTC, where equal ones are the same."""
     start_s, end_s = _span(start, end)
     sun, edges = _sun_events(observer, start_s, end_s, limits)
     moon, moon_stays = _moon_events(observer, start_s, end_s)
     sun_moves = any(name in (EventName.SUNRISE, EventName.SUNSET) for name, _ in sun)
     return SkyDay(
-        start=start.astimezone(UTC),
-        end=end.astimezone(UTC),
+        start=start,
+        end=end,
         events=_events(observer, sun, moon),
-        phases=_light_phases(observer, start.astimezone(UTC), end.astimezone(UTC), edges, limits),
+        phases=_light_phases(observer, start, end, edges, limits),
         sun_stays=None if sun_moves else _sun_side(observer, start_s),
         moon_stays=moon_stays,
     )

@@ -452,7 +452,7 @@ merge(book, Path(sys.argv[2]), PREFERRED["newer"])
 """
 
 
-@pytest.mark.parametrize("kills", [4, *slow(25)])
+@pytest.mark.parametrize("kills", [2, *slow(25)])
 def test_a_merge_killed_at_any_moment_is_done_or_not_and_can_be_done_again(
     forked: Forked, tmp_path: Path, kills: int
 ) -> None:
