@@ -248,7 +248,8 @@ def row_lines(row: "Row", by: str) -> Iterator[tuple[str, str]]:
     if by != "reason" and (told := _shots_words(row)):
         yield "shots", told
     for miss in row.misses:
-        yield str(miss.reason) if by != "reason" else "shots", f"{_times(miss.count)}: {_some(miss.shots)}"
+        told = f"{_times(miss.count)}: {_some(miss.shots)}"
+        yield ("shots", told) if by == "reason" else ("why not", f"{miss.reason} {told}")
     if row.settings:
         yield "settings", "; ".join(spread_words(key, spread) for key, spread in row.settings.items())
     for note in row.notes:

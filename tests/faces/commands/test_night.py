@@ -123,8 +123,8 @@ def test_every_screen_says_how_far_one_is_and_what_can_be_typed(
     assert all(len(screen) <= 24 for screen in screens[:-1])
     hints = (
         "Enter goes on; or:",
-        "Enter takes it",
-        "Enter takes it",
+        "Enter keeps it, y confirms it",
+        "Enter keeps it, y confirms it",
         "Enter leaves them open",
     )
     for screen, hint in zip(screens, hints, strict=False):
