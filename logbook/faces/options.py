@@ -105,6 +105,9 @@ FNumber = Annotated[str | None, typer.Option("--f-number", metavar="N", help="Ap
 Exposure = Annotated[str | None, typer.Option("--exposure", metavar="TIME", help="1/125, 0.6s, '2 min 8 s'.")]
 Iso = Annotated[str | None, typer.Option("--iso", metavar="ISO", help="ISO setting.")]
 Focal = Annotated[str | None, typer.Option("--focal", metavar="MM", help="Focal length in mm.")]
+SensorSize = Annotated[
+    str | None, typer.Option("--sensor", metavar="WxH", help="Sensor in mm; 36x24 by default.")
+]
 Filters = Annotated[
     str | None,
     typer.Option("--filters", metavar="TEXT", help="nd64,pol or nd8; or 'none', or 'unknown'."),

@@ -1,8 +1,8 @@
 """What commands take as whole processes beside the imports that they cannot do without.
 
-Run: python -m tests.benchmarks.start_speed. The sample book is made first. Commands and floors take turns,
-so that a busy machine slows all of them alike; for each pair it prints the median processor times and their
-ratio, beside the ratio that is aimed at.
+Run: python -m tests.benchmarks.start_speed [runs]. The sample book is made first. Commands and floors take
+turns, so that a busy machine slows all of them alike; for each pair it prints the median processor times and
+their ratio, beside the ratio that is aimed at.
 """
 
 import os
@@ -45,8 +45,8 @@ def cpu_s(command: tuple[str, ...]) -> float:
     return used.ru_utime + used.ru_stime
 
 
-def main() -> None:
-    """Print processor times and ratios."""
+def main(runs: int) -> None:
+    """Print processor times and ratios, each the median of so many runs; a first one is not counted."""
     os.environ.pop("PYTHONDONTWRITEBYTECODE", None)  # a person's Python keeps what it compiled
     with tempfile.TemporaryDirectory() as folder:
         demo = (*PROGRAM, "demo", "--into", str(Path(folder) / "demo"))
@@ -54,7 +54,7 @@ def main() -> None:
         os.environ["LOGBOOK_BOOK"] = str(Path(folder) / "demo" / "book.sqlite")
         for pair in PAIRS:
             floor = (sys.executable, "-c", f"import {pair.imports}")
-            turns = [(cpu_s((*PROGRAM, *pair.line)), cpu_s(floor)) for _ in range(RUNS + 1)][1:]
+            turns = [(cpu_s((*PROGRAM, *pair.line)), cpu_s(floor)) for _ in range(runs + 1)][1:]
             took, least = (statistics.median(times) for times in zip(*turns, strict=True))
             sys.stdout.write(
                 f"logbook {' '.join(pair.line):45} {took:.3f} s  import {pair.imports:23} {least:.3f} s  "
@@ -63,4 +63,4 @@ def main() -> None:
 
 
 if __name__ == "__main__":
-    main()
+    main(int(sys.argv[1]) if len(sys.argv) > 1 else RUNS)

@@ -14,7 +14,7 @@ from logbook.craft.settings_text import APERTURE_FIRST, settings_told
 from logbook.domain.errors import WrongUseError
 from logbook.faces import measured, options, typed
 from logbook.faces.commands import expose_optics
-from logbook.faces.commands.expose_optics import SensorSize, ToFNumber
+from logbook.faces.commands.expose_optics import ToFNumber
 from logbook.faces.measured import plainly
 from logbook.faces.opened import open_book
 from logbook.faces.plain import plain
@@ -182,7 +182,7 @@ def reach(
     wish: Wish = None,
     owned: Owned = None,
     focal: options.Focal = None,
-    sensor: SensorSize = None,
+    sensor: options.SensorSize = None,
     shot: ShotName = None,
     as_json: options.Json = False,
     book: options.Book = None,

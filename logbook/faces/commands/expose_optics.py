@@ -18,9 +18,6 @@ from logbook.faces.terminal import answer_json, answer_pairs
 
 app = typer.Typer()
 
-SensorSize = Annotated[
-    str | None, typer.Option("--sensor", metavar="WxH", help="Sensor in mm; 36x24 by default.")
-]
 ToFNumber = Annotated[str | None, typer.Option("--to-f-number", metavar="N", help="Change to this aperture.")]
 Distance = Annotated[
     str | None, typer.Option("--distance", metavar="M", help="Distance of the subject: 3, 40cm.")
@@ -37,7 +34,7 @@ def steady(
     focal_35mm: Annotated[
         str | None, typer.Option("--focal-35mm", metavar="MM", help="35 mm-equivalent focal length.")
     ] = None,
-    sensor: SensorSize = None,
+    sensor: options.SensorSize = None,
     support: Annotated[
         Support, typer.Option("--support", help="What supports the camera.")
     ] = Support.HANDHELD,
@@ -129,7 +126,7 @@ def steady(
 def depth(
     focal: options.Focal = None,
     f_number: options.FNumber = None,
-    sensor: SensorSize = None,
+    sensor: options.SensorSize = None,
     distance: Distance = None,
     pixels: Pixels = None,
     subject_width: Annotated[

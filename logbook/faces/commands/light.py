@@ -10,7 +10,6 @@ import typer
 
 from logbook.domain.errors import WrongUseError
 from logbook.faces import measured, options, typed
-from logbook.faces.commands.expose_optics import SensorSize
 from logbook.faces.measured import plainly
 from logbook.faces.opened import open_book
 from logbook.faces.terminal import say
@@ -36,7 +35,7 @@ def light(
     elevation_m: options.Elevation = None,
     facing: options.Facing = None,
     focal: options.Focal = None,
-    sensor: SensorSize = None,
+    sensor: options.SensorSize = None,
     zone: options.Zone = None,
     horizon: options.Horizon = None,
     golden: Annotated[
