@@ -101,9 +101,9 @@ class Sitting:
         before = stand.answers[self.again]
         return replace(stand.question(self.again), default=before.text, came_from=before.word)
 
-    def enter(self) -> Question:
-        """Take what is proposed, as what it is; what was answered before stays."""
-        question = self.ask()
+    def enter(self, asked: Question | None = None) -> Question:
+        """Take what is proposed, as what it is; what was answered before stays. `asked` is what is asked."""
+        question = asked or self.ask()
         self.night.take([question.key])
         self._go_on(question)
         return question
@@ -150,7 +150,7 @@ class Sitting:
         if way in _REACHED:
             path.write_bytes(_REACHED[way])
         while (question := self.ask()).asks is not asks or not question.chapter.startswith(at):
-            self.enter()
+            self.enter(question)
         _REACHED[way] = path.read_bytes()
         return question
 
@@ -165,7 +165,7 @@ class Sitting:
     def finish(self) -> int:
         """Press Enter to the end and return how often."""
         count = 0
-        while self.next() is not None:
-            self.enter()
+        while (question := self.next()) is not None:
+            self.enter(question)
             count += 1
         return count
