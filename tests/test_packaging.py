@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 
 from logbook.store.migrations import CURRENT
+from tests.once import Once
 from tests.store.older import older_book
 
 ROOT = Path(__file__).resolve().parent.parent
@@ -30,14 +31,16 @@ def run(*command: str | Path, cwd: Path, path: Path | None = None) -> str:
 
 
 @pytest.fixture(scope="session")
-def unpacked_wheel(tmp_path_factory: pytest.TempPathFactory) -> Path:
+def unpacked_wheel(once: Once) -> Path:
     """A wheel built from the checkout, installed into a folder of its own without its dependencies."""
-    folder = tmp_path_factory.mktemp("wheel")
-    pip = (sys.executable, "-m", "pip", "--quiet", "--disable-pip-version-check")
-    run(*pip, "wheel", "--no-deps", "--no-build-isolation", "--wheel-dir", folder, ROOT, cwd=folder)
-    (wheel,) = folder.glob("shoot_logbook-*.whl")
-    run(*pip, "install", "--no-deps", "--target", folder / "site", wheel, cwd=folder)
-    return folder / "site"
+
+    def fill(folder: Path) -> None:
+        pip = (sys.executable, "-m", "pip", "--quiet", "--disable-pip-version-check")
+        run(*pip, "wheel", "--no-deps", "--no-build-isolation", "--wheel-dir", folder, ROOT, cwd=folder)
+        (wheel,) = folder.glob("shoot_logbook-*.whl")
+        run(*pip, "install", "--no-deps", "--target", folder / "site", wheel, cwd=folder)
+
+    return once("the-wheel", fill) / "site"
 
 
 WHERE = """

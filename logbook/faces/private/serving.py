@@ -35,6 +35,7 @@ LOOPBACK_6 = "::1"
 BINDINGS = 8  # random ports that are tried until one is free on both loopbacks
 THREADS = 6  # requests at a time: a page and the pictures that it waits for
 HEADER_BYTES = 32 * 1024
+LAST_ANSWER_S = 0.2  # for the answer that is on its way to reach the browser
 WAITING = 64  # connections that wait until they are taken
 
 
@@ -102,7 +103,7 @@ class PrivatePages:
 
         from waitress.trigger import trigger
 
-        sleep(0.2)  # s, for the last answer to reach the browser
+        sleep(LAST_ANSWER_S)
         waker = next((one for one in list(self._connections.values()) if isinstance(one, trigger)), None)
         if waker is not None:  # nobody closed them before
             waker.pull_trigger(self._hang_up)  # in the thread that answers

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from logbook.faces.private import serving
 from logbook.faces.private.serving import PrivatePages
 from logbook.faces.resources import resource
 from logbook.store.book import Book
@@ -34,8 +35,10 @@ def served(book: Path, cache: Path) -> Iterator[PrivatePages]:
     thread = Thread(target=pages.serve, daemon=True)
     thread.start()
     yield pages
-    pages.close()
-    thread.join(10)
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(serving, "LAST_ANSWER_S", 0)  # nobody waits for an answer any more
+        pages.close()
+        thread.join(10)
     assert not thread.is_alive(), "closing ends the server"
 
 
