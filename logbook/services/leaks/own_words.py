@@ -11,6 +11,7 @@ from calendar import day_name, month_abbr, month_name
 from collections.abc import Iterator
 from functools import cache
 from pathlib import Path
+from threading import Lock
 
 from logbook.domain.condition_kinds import KINDS
 from logbook.services.leaks.readings import PARTED, reading_of
@@ -23,9 +24,17 @@ _VOCABULARIES = (*_ROOMS, "domain")
 _JINJA = re.compile(r"\{[{%#].*?[}%#]\}", re.DOTALL)
 
 
-@cache
+_ALONE = Lock()  # Python 3.11 fails where two threads take code apart at the same time (SystemError)
+
+
 def own_words() -> WordedText:
     """Return all that the program writes by itself, taken apart."""
+    with _ALONE:
+        return _own_words()
+
+
+@cache
+def _own_words() -> WordedText:
     templates = next(p for p in (_PACKAGE / "_templates", _PACKAGE.parent / "templates") if p.is_dir())
     pages = sorted((templates / "report").glob("*.html"))
     texts = [

@@ -30,7 +30,7 @@ from logbook.services.keepers.keeping import note_keepers
 from logbook.services.places.joins import Differing, PlacesJoined, join_places
 from logbook.services.plans import outcomes
 from logbook.store.book import Book
-from tests.examples import examples
+from tests.examples import examples, slow
 from tests.services.adding import add_to_trip
 from tests.services.books.test_undo import rows
 from tests.services.exports.random_books import books
@@ -159,16 +159,22 @@ def test_one_place_is_not_joined_into_itself(full: Book) -> None:
 E, A, W = Disclosure.EXACT, Disclosure.AREA, Disclosure.WITHHELD
 
 
+STRICTER = [
+    (E, W, A, W), (W, E, A, W), (A, W, A, W), (E, A, A, A), (A, E, A, A), (E, E, W, E),
+    (None, W, E, W), (W, None, E, W), (E, None, A, A), (E, None, W, W), (E, None, E, E),
+    (None, E, A, None), (A, None, W, W), (A, None, E, A), (None, A, E, A), (None, A, W, None),
+    (None, A, A, A), (None, None, W, None),
+]  # fmt: skip
+
+
 @pytest.mark.parametrize(
-    ("kept", "gone", "trip", "then"),
+    ("noun", "kept", "gone", "trip", "then"),
     [
-        (E, W, A, W), (W, E, A, W), (A, W, A, W), (E, A, A, A), (A, E, A, A), (E, E, W, E),
-        (None, W, E, W), (W, None, E, W), (E, None, A, A), (E, None, W, W), (E, None, E, E),
-        (None, E, A, None), (A, None, W, W), (A, None, E, A), (None, A, E, A), (None, A, W, None),
-        (None, A, A, A), (None, None, W, None),
+        *(("viewpoint", *one) for one in STRICTER),
+        *(("site", *one) for one in STRICTER[::5]),
+        *slow(*(("site", *one) for n, one in enumerate(STRICTER) if n % 5)),
     ],
-)  # fmt: skip
-@pytest.mark.parametrize("noun", ["site", "viewpoint"])
+)
 def test_of_what_others_are_shown_the_stricter_holds(
     full: Book, noun: str, kept: Any, gone: Any, trip: Disclosure, then: Any
 ) -> None:
