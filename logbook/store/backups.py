@@ -53,8 +53,11 @@ def folder_of(book: Path) -> Path:
     return book.with_name(f"{book.name}.backups")
 
 
-def make(book: Path, now: datetime, why: Why) -> Path:
-    """Copy a book into its folder of backups, and let go of those that are too many there."""
+def make(book: Path, now: datetime, why: Why, *, is_proven: bool = False) -> Path:
+    """Copy a book into its folder of backups, and let go of those that are too many there.
+
+    `is_proven`: the book is known to be whole as it lies there.
+    """
     folder = folder_of(book)
     try:
         make_folder(folder)
@@ -70,7 +73,7 @@ def make(book: Path, now: datetime, why: Why) -> Path:
         turn += 1
         again = f"-{turn}" if turn > 1 else ""
         target = folder / f"{book.stem}-{stamp}-{why}{again}{book.suffix}"
-    copy_book(book, target, even_damaged=why is Why.REPAIR)
+    copy_book(book, target, even_damaged=why is Why.REPAIR, is_proven=is_proven)
     for one in too_many(listed(book)):
         if one.path != target:
             with suppress(OSError):

@@ -50,7 +50,7 @@ def undo(book: Book, *, dry_run: bool = False) -> TakenBack:
         would_be = _taken_back(desk, None)
     if dry_run:
         return would_be
-    backup = backups.make(book.path, book.now(), backups.Why.UNDO)
+    backup = backups.make(book.path, book.now(), backups.Why.UNDO, is_proven=book.soundness.is_whole)
     try:
         with book.writing() as desk:
             taken = _taken_back(desk, backup)  # another window may have been faster

@@ -14,6 +14,7 @@ from sqlalchemy import Connection
 
 from logbook.domain.errors import BookError, ConflictError
 from logbook.domain.nouns import NOUNS
+from logbook.store.changes.dangling import dangling
 from logbook.store.tables import table_named
 
 VERBS = ("added", "changed", "removed")
@@ -228,10 +229,13 @@ class Journal:
             "SELECT seq, verb, table_name, row_id FROM change_row WHERE seq > ? ORDER BY seq DESC", (floor,)
         ).all()
         connection.exec_driver_sql("PRAGMA defer_foreign_keys = ON")
-        broken = _broken(connection)
+        touched: dict[str, list[str]] = {}
+        for table, row_id in dict.fromkeys((table, row_id) for _, _, table, row_id in rows):
+            touched.setdefault(table, []).append(row_id)
+        before = dangling(connection, touched)
         for seq, verb, table, row_id in rows:
             self._reverse(seq, verb, table, row_id, exactly=change.taken_in is not None)
-        if _broken(connection) != broken:
+        if dangling(connection, touched) != before:
             raise ConflictError(_NO_LONGER_FITS)
         if change.taken_in is not None:
             for name, (begin, end) in json.loads(change.taken_in).items():
@@ -315,7 +319,3 @@ def _is_marks(taken_in: Any) -> bool:
 
 def _quoted(names: Mapping[str, Any]) -> str:
     return ", ".join(f'"{name}"' for name in names)
-
-
-def _broken(connection: Connection) -> int:
-    return len(connection.exec_driver_sql("PRAGMA foreign_key_check").all())

@@ -212,6 +212,21 @@ def test_a_book_that_no_longer_fits_is_left_as_it_is(book: Book, now: Clock) -> 
     assert (rows(book.path), changes(book)) == before
 
 
+def test_a_record_does_not_come_back_where_its_trip_is_gone(book: Book, now: Clock) -> None:
+    made = trip()
+    with opened(book, "a", now).writing() as desk:
+        desk.trips.add(made)
+        desk.keepers.add(keeper(made, 1))
+    with opened(book, "b", now).writing() as desk:
+        desk.keepers.remove([one.id for one in desk.keepers.all()])
+    raw(book.path, "DELETE FROM trip")
+    raw(book.path, "DELETE FROM change_row WHERE table_name = 'trip' AND verb = 'removed'")
+    before = rows(book.path), changes(book)
+    with pytest.raises(ConflictError, match="no longer matches it; nothing was changed"):
+        undo(book)
+    assert (rows(book.path), changes(book)) == before
+
+
 NUMBERS = (0.1 + 0.2, math.pi * 1e-9, 5e-324, 1.7976931348623157e308, 89.99999999999999, 1 / 3)
 
 
