@@ -2,16 +2,15 @@
 
 from pathlib import Path
 
-from tests.examples import slow
-
 AUDIENCES = ("client", "students", "archive")
-# A picture's page is like another's; each is looked at with `-m slow`.
-WHICH = [slice(None, None, 4), *slow(slice(None))]
+# A day's page is like another's, and a picture's still more; each is looked at with `-m slow`.
+SOME, EVERY = (3, 12), (1, 1)  # each so many-th page of text, and of a picture
 
 
-def pages_of(demo: Path, audience: str) -> list[Path]:
-    """Return every page of one report, the first page first, then those of text."""
-    return [*text_pages(demo / audience), *sorted((demo / audience / "pages").glob("*.html"))]
+def pages_of(demo: Path, audience: str, which: tuple[int, int] = EVERY) -> list[Path]:
+    """Return pages of one report, all of them unless said otherwise: the first one, text, pictures."""
+    texts, pictures = text_pages(demo / audience), sorted((demo / audience / "pages").glob("*.html"))
+    return [*texts[:: which[0]], *pictures[:: which[1]]]
 
 
 def text_pages(report: Path) -> list[Path]:

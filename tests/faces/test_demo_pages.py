@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 import pytest
 
 from tests.examples import slow
-from tests.faces.demo_pages import AUDIENCES, WHICH, pages_of, text_pages
+from tests.faces.demo_pages import AUDIENCES, EVERY, SOME, pages_of, text_pages
 from tests.faces.paper import (
     MARK,
     MARKED,
@@ -51,11 +51,11 @@ def left(request: Any) -> bool:
 
 
 @pytest.mark.parametrize(
-    ("audience", "width", "scheme"), [*SHOWN, *slow(*(one for one in ALL if one not in SHOWN))]
+    ("audience", "width", "scheme", "which"),
+    [*((*one, SOME) for one in SHOWN), *slow(*((*one, EVERY) for one in ALL))],
 )
-@pytest.mark.parametrize("which", WHICH)
 def test_every_page_is_quiet_self_contained_and_within_the_screen(
-    demo: Path, browser: "Browser", audience: str, width: int, scheme: Any, which: slice
+    demo: Path, browser: "Browser", audience: str, width: int, scheme: Any, which: tuple[int, int]
 ) -> None:
     complaints: list[str] = []
     requests: list[str] = []
@@ -70,7 +70,7 @@ def test_every_page_is_quiet_self_contained_and_within_the_screen(
     )
     page.on("request", lambda request: requests.append(request.url))
     home = (demo / audience).resolve().as_uri() + "/"
-    for path in pages_of(demo, audience)[which]:
+    for path in pages_of(demo, audience, which):
         page.goto(path.resolve().as_uri())
         page.evaluate("window.scrollTo(0, document.body.scrollHeight)")
         wide, seen = page.evaluate(

@@ -7,7 +7,7 @@ import pytest
 
 from tests.trials.damage import KINDS, trial
 
-FEW, MANY = 2 * len(KINDS), 1000
+FEW, MANY = len(KINDS), 1000
 
 
 def damaged(damages: int, seed: int, into: Path) -> Counter[str]:
