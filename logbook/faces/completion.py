@@ -15,6 +15,7 @@ import typer
 from typer.models import ParameterInfo
 
 from logbook.faces.opened import book_path
+from logbook.faces.vocabulary_options import vocabulary_of, worded
 
 Function = TypeVar("Function", bound=Callable[..., Any])
 Complete = Callable[..., list[str]]
@@ -37,7 +38,13 @@ def _completed(one: inspect.Parameter, noun: str | None) -> inspect.Parameter:
     if get_origin(one.annotation) is not Annotated:
         return one
     kind, *told = get_args(one.annotation)
-    said = [_with(info, one.name, noun) if isinstance(info, ParameterInfo) else info for info in told]
+    words = vocabulary_of(kind)
+    said = [
+        (worded(info, words) if words else _with(info, one.name, noun))
+        if isinstance(info, ParameterInfo)
+        else info
+        for info in told
+    ]
     return one.replace(annotation=Annotated[kind, *said])
 
 

@@ -16,7 +16,7 @@ from logbook.faces.drawn import leave_out
 from logbook.faces.option_groups import spread
 from logbook.faces.told import PLACE
 
-_TYPE = re.compile(r" ?<[^<>|]*>")
+_TYPE = re.compile(r" ?<[^<>]*>")
 _NUMBER = re.compile(r"<(?:int|float)(?: range)?>")
 _BRACES = re.compile(r"[{}]|(?<=\.{3})\.{3}|(?<=\.{3}\})\.{3}|(?<=\.{3}\])\.{3}")
 _BETWEEN = re.compile(r"(-?\d+)<=x<=(\d+)")

@@ -1,7 +1,7 @@
 """Slips of the command line in one sentence of ours, with the nearest word before a long list.
 
-One surprising decision: a few plain words stand for the word of ours that is meant: a canyon is a gorge, and
-no spelling leads from one to the other.
+One surprising decision: what the option library says is taken apart again, for its sentences differ from version
+to version and ours name the nearest word before a long list.
 """
 
 import re
@@ -10,33 +10,6 @@ from difflib import get_close_matches
 from itertools import pairwise
 
 NEAR = 0.6  # of difflib's ratio
-MEANT = {
-    "animals": "wildlife",
-    "beach": "coast",
-    "birds": "wildlife",
-    "canyon": "gorge",
-    "church": "building",
-    "city": "town",
-    "closed": "closure",
-    "customer": "client",
-    "fog": "weather",
-    "forbidden": "rule",
-    "hand": "handheld",
-    "house": "building",
-    "me": "archive",
-    "money": "cost",
-    "myself": "archive",
-    "people": "crowd",
-    "pupils": "students",
-    "rain": "weather",
-    "ravine": "gorge",
-    "sea": "coast",
-    "snow": "weather",
-    "storm": "weather",
-    "tourists": "crowd",
-    "village": "town",
-    "woods": "forest",
-}
 VERBS = ("add", "edit", "import", "list", "note", "remove", "show")
 _CHOICE = re.compile(r"Invalid value for '([^']+)': '(.*)' is not one of (.*)", re.DOTALL)
 _COMMAND = re.compile(r"No such command '(.*?)'\.?(?:\s.*)?", re.DOTALL)  # what follows differs by version
@@ -63,11 +36,8 @@ def said_plainly(
 
 
 def nearest(typed: str, words: Collection[str]) -> str | None:
-    """Return the word that a slip, or another word for the same, comes nearest to."""
-    plain = typed.strip().lower()
-    if (meant := MEANT.get(plain)) in words:
-        return meant
-    return next(iter(get_close_matches(plain, words, 1, NEAR)), None)
+    """Return the word that a slip comes nearest to."""
+    return next(iter(get_close_matches(typed.strip().lower(), words, 1, NEAR)), None)
 
 
 def _turned_round(arguments: Sequence[str], nouns: Collection[str]) -> str | None:

@@ -5,10 +5,11 @@ more about a slip than an option library can.
 """
 
 from collections.abc import Sequence
-from datetime import date, datetime, time
+from datetime import date, datetime, time, timedelta
 from typing import TYPE_CHECKING, Any
 
 from logbook.domain.amending import Amended
+from logbook.domain.day import day_of
 from logbook.domain.errors import InvalidValueError, WrongUseError
 from logbook.domain.horizon import Horizon
 from logbook.domain.kinds import (
@@ -27,6 +28,7 @@ from logbook.domain.kinds import (
 )
 from logbook.domain.kinds.numbers import number_typed
 from logbook.domain.position import Position, parse_latitude, parse_longitude, parse_position
+from logbook.domain.trip import DAY_ENDS_AT
 from logbook.domain.words import ConditionKind, Support
 from logbook.domain.written.moments import span_written
 from logbook.faces.terminal import say
@@ -35,6 +37,8 @@ if TYPE_CHECKING:
     from logbook.domain.written.filters import KeeperStack
     from logbook.services.naming import Narrow
     from logbook.services.plans.outcomes import OutcomeSaid
+
+_DAYS_FROM_TODAY = {"yesterday": -1, "today": 0, "tonight": 0, "tomorrow": 1}
 
 
 def given(**values: Any) -> dict[str, Any]:
@@ -48,8 +52,18 @@ def names(add: Sequence[str] | None, drop: Sequence[str] | None = None) -> Amend
 
 
 def a_date(text: str | None) -> date | None:
-    """Read a date as `2031-10-14`, `14.10.2031` or `14 Oct 2031`."""
-    return None if text is None else DATE.typed(text)
+    """Read a date as `2031-10-14`, `14.10.2031`, `14 Oct 2031`, or `yesterday` by this machine's clock.
+
+    Before four in the morning the day before still lasts, as it does for pictures.
+    """
+    if text is None:
+        return None
+    days = _DAYS_FROM_TODAY.get(text.strip().lower())
+    if days is None:
+        return DATE.typed(text)
+    found = day_of(datetime.now().astimezone(), DAY_ENDS_AT) + timedelta(days=days)
+    say(f'"{text}" is read as {found}.')
+    return found
 
 
 def a_time(text: str | None) -> time | None:
@@ -210,7 +224,12 @@ def level(kind: ConditionKind, text: str | None) -> dict[str, Any]:
     from logbook.domain.written.understanding import understood
 
     said = level_written(kind, text)
-    kept = f"{said.level or said.note}{f' at {clock_text(said.at)}' if said.at else ''}"
+    parts = (
+        said.level or said.note,
+        f"at {clock_text(said.at)}" if said.at else "",
+        f"from {said.direction}" if said.direction else "",
+    )
+    kept = " ".join(filter(None, parts))
     if told := understood(text, kept):
         say(told)
     return given(

@@ -7,12 +7,9 @@ import pytest
 
 Run = Callable[..., Any]
 CHOICES: dict[str, tuple[list[str], str]] = {
-    "another word for it": (
-        ["site", "add", "X", "--kind", "canyon"],
-        "did you mean gorge? It can be bridge, ",
-    ),
-    "one letter less": (["report", "high", "--for", "student", "--into", "x"], "did you mean students? "),
-    "in place": (["condition", "add", "crowds", "--on", "2031-10-14"], "did you mean crowd? "),
+    "misspelt": (["site", "add", "X", "--kind", "groge"], "did you mean gorge? It can be bridge, "),
+    "two letters turned": (["report", "high", "--for", "stduents", "--into", "x"], "did you mean students? "),
+    "in place": (["condition", "add", "crowed", "--on", "2031-10-14"], "did you mean crowd? "),
     "of a list": (["shot", "edit", "x", "--outcome", "missed", "--reason", "lihgt"], "did you mean light?"),
     "nothing near": (["shot", "list", "--outcome", "xyz"], "it can be open, made, "),
 }

@@ -146,13 +146,15 @@ class Word(Kind[StrEnum]):
             raise DocumentError(where, f'"{shown(data)}" is not one of {words}.') from None
 
     def typed(self, text: str) -> StrEnum:
-        """Read one of its words."""
-        try:
-            return self.vocabulary(text)
-        except ValueError:
+        """Read one of its words, in full, by another name or by its beginning."""
+        from logbook.domain.written.choices import word_written
+
+        found = word_written(text, self.vocabulary)
+        if found is None:
             raise InvalidValueError(
                 f'"{text}" is not a choice here; write one of {", ".join(self.vocabulary)}.'
-            ) from None
+            )
+        return found
 
 
 class SupportWord(Word):

@@ -36,10 +36,12 @@ class Date(Kind[date]):
 
     def typed(self, text: str) -> date:
         """Read a date as `2031-10-14`, `14.10.2031` or `14 Oct 2031`."""
-        from logbook.domain.written.moments import date_written
+        from logbook.domain.written.moments import date_written, has_no_year
 
         found = date_written(text)
         if found is None:
+            if has_no_year(text):
+                raise InvalidValueError(f'"{text}" needs its year; write it as 2031-10-14.')
             what = "not a date, or could be two" if "/" in text else "not a date"
             raise InvalidValueError(f'"{text}" is {what}; write it as 2031-10-14.')
         return found

@@ -11,7 +11,19 @@ from typing import TypeVar
 
 from logbook.domain.condition_kinds.crowd import CROWD, PEOPLE
 from logbook.domain.errors import InvalidValueError
-from logbook.domain.words import Crowd, OutcomeWord, Priority, Reason, Sharpness, Support
+from logbook.domain.words import (
+    Audience,
+    ConditionKind,
+    Crowd,
+    Disclosure,
+    OutcomeWord,
+    Priority,
+    Reason,
+    Sharpness,
+    SubjectKind,
+    Support,
+    TripodRule,
+)
 from logbook.domain.written.understanding import folded
 
 SHORTEST = 2  # letters of a word's beginning that are enough to mean it
@@ -68,8 +80,49 @@ PRIORITY_WORDS: Mapping[str, Priority] = {word.value: word for word in Priority}
     **dict.fromkeys(("if time", "if time allows", "if there is time", "bonus"), Priority.OPTIONAL),
     **dict.fromkeys(("if there's time", "only if time", "maybe"), Priority.OPTIONAL),
 }
+TRIPOD_WORDS: Mapping[str, TripodRule] = {word.value: word for word in TripodRule} | {
+    **dict.fromkeys(("ok", "okay", "fine", "permitted", "tripods allowed"), TripodRule.ALLOWED),
+    **dict.fromkeys(("tight", "cramped", "difficult", "hardly any room"), TripodRule.AWKWARD),
+    **dict.fromkeys(("banned", "prohibited", "not allowed", "not permitted"), TripodRule.FORBIDDEN),
+}
+DISCLOSURE_WORDS: Mapping[str, Disclosure] = {word.value: word for word in Disclosure} | {
+    **dict.fromkeys(("hidden", "secret", "nowhere", "not at all"), Disclosure.WITHHELD),
+    **dict.fromkeys(("roughly", "approximate", "rough"), Disclosure.AREA),
+}
+SUBJECT_WORDS: Mapping[str, SubjectKind] = {word.value: word for word in SubjectKind} | {
+    **dict.fromkeys(("animals", "birds"), SubjectKind.WILDLIFE),
+    **dict.fromkeys(("beach", "sea", "seaside", "shore"), SubjectKind.COAST),
+    **dict.fromkeys(("canyon", "ravine"), SubjectKind.GORGE),
+    **dict.fromkeys(("church", "house", "mill", "castle", "temple"), SubjectKind.BUILDING),
+    **dict.fromkeys(("city", "village"), SubjectKind.TOWN),
+    **dict.fromkeys(("wood", "woods"), SubjectKind.FOREST),
+    **dict.fromkeys(("falls", "cascade"), SubjectKind.WATERFALL),
+    **dict.fromkeys(("stars", "night sky"), SubjectKind.NIGHT_SKY),
+}
+OBSERVED_WORDS: Mapping[str, ConditionKind] = {word.value: word for word in ConditionKind} | {
+    **dict.fromkeys(("people", "tourists", "crowds", "visitors"), ConditionKind.CROWD),
+    **dict.fromkeys(("closed", "closures", "shut"), ConditionKind.CLOSURE),
+    **dict.fromkeys(("fog", "rain", "snow", "storm", "clouds"), ConditionKind.WEATHER),
+    **dict.fromkeys(("rules", "forbidden"), ConditionKind.RULE),
+}
+AUDIENCE_WORDS: Mapping[str, Audience] = {word.value: word for word in Audience} | {
+    **dict.fromkeys(("customer", "the client"), Audience.CLIENT),
+    **dict.fromkeys(("class", "pupils", "student", "my students"), Audience.STUDENTS),
+    **dict.fromkeys(("me", "myself", "mine"), Audience.ARCHIVE),
+}
 _CROWD_WORDS: Mapping[str, Crowd] = {said: Crowd(level) for said, level in CROWD.words.items()}
 _SHARPNESS_WORDS: Mapping[str, Sharpness] = {word.value: word for word in Sharpness}
+_SAID: Mapping[type[StrEnum], Mapping[str, StrEnum]] = {
+    Support: SUPPORT_WORDS,
+    OutcomeWord: OUTCOME_WORDS,
+    Reason: REASON_WORDS,
+    Priority: PRIORITY_WORDS,
+    TripodRule: TRIPOD_WORDS,
+    Disclosure: DISCLOSURE_WORDS,
+    SubjectKind: SUBJECT_WORDS,
+    ConditionKind: OBSERVED_WORDS,
+    Audience: AUDIENCE_WORDS,
+}
 _YES = {"y", "yes", "yep", "yeah", "yup", "ok", "okay", "sure", "right", "correct", "true"}
 _NO = {"n", "no", "nope", "nah", "wrong", "false"}
 _SEEN = (
@@ -122,6 +175,15 @@ def crowds_written(text: str) -> tuple[CrowdSaid, ...]:
     if len(crowds) != len(said) or not crowds:
         raise InvalidValueError(f'"{text.strip()}" is not a crowd; write {_listed(Crowd)}, or a number.')
     return tuple(crowds)
+
+
+def word_written(text: str, vocabulary: type[_Word]) -> _Word | None:
+    """Return the word of any vocabulary that a text means; None where it means none or could mean two."""
+    words = _SAID.get(vocabulary) or {word.value: word for word in vocabulary}
+    if is_unknown(text) and "unknown" in words:
+        return vocabulary("unknown")
+    found = _word(text, words)
+    return None if found is None else vocabulary(found)
 
 
 def support_written(text: str) -> Support:

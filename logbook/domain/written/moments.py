@@ -87,6 +87,16 @@ _HOURS = re.compile(r"([0-9])\s?(?:h|hrs)$", re.IGNORECASE)  # 17:20 h
 _HOUR_ALONE = re.compile(r"^([0-9]{1,2})$")
 _TO = re.compile(r"\s*(?:–|—|−|-|\bto\b|\b(?:un)?till?\b)\s*", re.IGNORECASE)
 
+WEEKDAY = (
+    r"(?:(?:mon|tues?|wed(?:nes)?|thu(?:rs?)?|fri|sat(?:ur)?|sun)(?:day)?\.?,?\s+(?:the\s+)?)?"
+    r"(?:on\s+the\s+)?"
+)
+MONTH = r"(?:jan|feb|mar|apr|may|june?|july?|aug|sept?|oct|nov|dec)[a-z]{0,6}"
+_DAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
+_YEARLESS = re.compile(
+    rf"(?:{WEEKDAY})?(?:[0-9]{{1,2}}\.\s?[0-9]{{1,2}}\.|[0-9]{{1,2}}(?:\.|st|nd|rd|th)?\s?(?:of\s)?{MONTH}\.?|{MONTH}\.?\s?[0-9]{{1,2}}(?:st|nd|rd|th)?)",
+    re.IGNORECASE,
+)
 _YEAR_FIRST = re.compile(r"([0-9]{4})[-‐–/.]([0-9]{1,2})[-‐–/.]([0-9]{1,2})")
 _DAY_FIRST = re.compile(r"([0-9]{1,2})\.\s?([0-9]{1,2})\.\s?([0-9]{4})")
 _SLASHED = re.compile(r"([0-9]{1,2})/([0-9]{1,2})/([0-9]{4})")
@@ -101,8 +111,17 @@ NEAR = 0.8  # of difflib's ratio
 
 
 def date_written(text: str) -> date | None:
-    """Return the day that a text means; None where it means none, or could mean two."""
+    """Return the day that a text means; None where it means none or two, or names a wrong weekday."""
     plain = " ".join(text.split())
+    named = re.match(WEEKDAY, plain, re.IGNORECASE)
+    weekday = named[0].lower() if named else ""
+    found = _date_written(plain[len(weekday) :])
+    if found is None or not weekday.startswith(_DAYS):
+        return found
+    return found if weekday.startswith(_DAYS[found.weekday()]) else None
+
+
+def _date_written(plain: str) -> date | None:
     try:
         if found := _YEAR_FIRST.fullmatch(plain):
             return date(int(found[1]), int(found[2]), int(found[3]))
@@ -122,6 +141,11 @@ def date_written(text: str) -> date | None:
         return date.fromisoformat(plain)
     except ValueError:
         return None
+
+
+def has_no_year(text: str) -> bool:
+    """Whether a text is a day of some year: `4 March`, `14.10.`."""
+    return _YEARLESS.fullmatch(" ".join(text.split())) is not None
 
 
 def _month(word: str) -> int | None:

@@ -12,7 +12,14 @@ from typing import Any
 
 from logbook.domain.errors import InvalidValueError
 from logbook.domain.kinds import APERTURE, FOCAL, ISO, RATIONAL
-from logbook.domain.written.moments import date_written, span_written, time_written
+from logbook.domain.written.moments import (
+    MONTH,
+    WEEKDAY,
+    date_written,
+    has_no_year,
+    span_written,
+    time_written,
+)
 from logbook.domain.written.understanding import NotUnderstoodError
 
 TIMES = frozenset(("on_date", "window_from", "window_to"))  # what may stand in prose as well
@@ -25,11 +32,6 @@ _DASH = r"\s?(?:-|–|—|−|\bto\b|\b(?:un)?till?\b)\s?"
 _EDGE = r"(?![\w/]|[.,:][0-9])"
 _BEFORE = r"(?<![\w/.:+])(?<![0-9],)"
 _SECONDS = r"(?:s|secs?|seconds?|\"|″|''|”)"
-_WEEKDAY = (
-    r"(?:(?:mon|tues?|wed(?:nes)?|thu(?:rs?)?|fri|sat(?:ur)?|sun)(?:day)?\.?,?\s+(?:the\s+)?)?"
-    r"(?:on\s+the\s+)?"
-)
-_MONTH = r"(?:jan|feb|mar|apr|may|june?|july?|aug|sept?|oct|nov|dec)[a-z]{0,6}"
 _YEAR = r"(?:,?\s+[12][0-9]{3})"
 _SHUTTER = r"(?:(?:shutter(?:\sspeed)?|exposure|exp\.)\s(?:of\s)?)?"
 
@@ -78,7 +80,7 @@ def day_written(text: str, around: Around) -> date | None:
 
     Raises NotUnderstoodError where it could be two, or names none that there is.
     """
-    plain = re.sub(rf"^{_WEEKDAY}", "", " ".join(text.split()), flags=re.IGNORECASE)
+    plain = re.sub(rf"^{WEEKDAY}", "", " ".join(text.split()), flags=re.IGNORECASE)
     plain = re.sub(r"[T ]00[:.]00(?:[:.]00)?$", "", plain)
     if (found := date_written(plain)) is not None:
         return found
@@ -99,12 +101,7 @@ def day_written(text: str, around: Around) -> date | None:
 
 def _in_the_year(plain: str, around: Around) -> date | None:
     """The day of a date without its year, nearest to the begin of the trip."""
-    yearless = re.fullmatch(
-        rf"[0-9]{{1,2}}\.\s?[0-9]{{1,2}}\.|[0-9]{{1,2}}(?:\.|st|nd|rd|th)?\s?(?:of\s)?{_MONTH}\.?|{_MONTH}\.?\s?[0-9]{{1,2}}(?:st|nd|rd|th)?",
-        plain,
-        re.IGNORECASE,
-    )
-    if yearless is None:
+    if not has_no_year(plain):
         return None
     near = around.starts_on
     if near is None:
@@ -159,12 +156,12 @@ def _compiled() -> Iterator[
 ]:
     time = rf"(?:{_DOTTED}|{_PACKED})"
     for pattern, read in (
-        (rf"{_WEEKDAY}[0-9]{{4}}[-‐/.][0-9]{{1,2}}[-‐/.][0-9]{{1,2}}", _day),
-        (rf"{_WEEKDAY}[0-9]{{1,2}}\.\s?[0-9]{{1,2}}\.\s?[0-9]{{4}}", _day),
-        (rf"{_WEEKDAY}[0-9]{{1,2}}/[0-9]{{1,2}}/[0-9]{{4}}", _day),
-        (rf"{_WEEKDAY}[0-9]{{1,2}}(?:\.|st|nd|rd|th)?\s?(?:of\s)?{_MONTH}\.?{_YEAR}?(?![a-z])", _day),
-        (rf"{_WEEKDAY}{_MONTH}\.?\s?[0-9]{{1,2}}(?:st|nd|rd|th)?{_YEAR}?(?![0-9:/h])", _day),
-        (rf"{_WEEKDAY}[0-9]{{1,2}}\.[0-9]{{1,2}}\.(?=[\s,;:]|$)", _day),
+        (rf"{WEEKDAY}[0-9]{{4}}[-‐/.][0-9]{{1,2}}[-‐/.][0-9]{{1,2}}", _day),
+        (rf"{WEEKDAY}[0-9]{{1,2}}\.\s?[0-9]{{1,2}}\.\s?[0-9]{{4}}", _day),
+        (rf"{WEEKDAY}[0-9]{{1,2}}/[0-9]{{1,2}}/[0-9]{{4}}", _day),
+        (rf"{WEEKDAY}[0-9]{{1,2}}(?:\.|st|nd|rd|th)?\s?(?:of\s)?{MONTH}\.?{_YEAR}?(?![a-z])", _day),
+        (rf"{WEEKDAY}{MONTH}\.?\s?[0-9]{{1,2}}(?:st|nd|rd|th)?{_YEAR}?(?![0-9:/h])", _day),
+        (rf"{WEEKDAY}[0-9]{{1,2}}\.[0-9]{{1,2}}\.(?=[\s,;:]|$)", _day),
         (rf"between\s{time}\sand\s{time}", _span),
         (rf"(?:from\s)?{time}{_DASH}{time}(?:\s?(?:h|hrs)\b)?", _span),
         (rf"(?:from\s)?(?:[01]?[0-9]|2[0-4])\s?[-–]\s?{_CLOCK}", _span),

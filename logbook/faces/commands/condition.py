@@ -1,6 +1,6 @@
 """`logbook condition`: what was observed at a place and a time."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Annotated, Any
 
 import typer
@@ -66,6 +66,12 @@ class ConditionOptions(Told):
         str | None, typer.Option("--source", metavar="TEXT", help="Who told you, if you did not see it.")
     ] = None
 
+    def with_seen(self, kind: ConditionKind, text: str) -> "ConditionOptions":
+        """Return the same with what was typed in place: a level where the kind has any, else a note."""
+        if KINDS[kind].levels:
+            return replace(self, level=options.either(text, self.level, "level"))
+        return replace(self, note=options.either(text, self.note, "note"))
+
     def seen(self, kind: ConditionKind) -> dict[str, Any]:
         """Return the fields of the observation that were given; a level may say more than its word."""
         said = self.fields(but=("level",))
@@ -80,12 +86,14 @@ class ConditionOptions(Told):
 @options.command(
     app,
     "add",
-    "logbook condition add crowd --level few --trip high-valley --viewpoint dune-shoulder "
-    "--on 2025-10-17 --at 06:30",
+    "logbook condition add crowd few --trip high-valley --viewpoint dune-shoulder --on 2025-10-17 --at 06:30",
     short="Write down an observation at a place and a time.",
 )
 def add(
     kind: Annotated[ConditionKind, typer.Argument(metavar="KIND", help="What was observed.")],
+    seen: Annotated[
+        str | None, typer.Argument(metavar="SEEN", help="Its level, or what was seen, in your words.")
+    ] = None,
     on: options.On = None,
     trip: options.TripName = None,
     *,
@@ -97,6 +105,8 @@ def add(
     """Write down an observation; it holds for that place and time only."""
     from logbook.services import conditions
 
+    if seen is not None:
+        told = told.with_seen(kind, seen)
     fields = {"kind": kind, **typed.given(on_date=typed.a_date(on)), **told.seen(kind)}
     if told.site and told.viewpoint:
         raise WrongUseError("A viewpoint already belongs to its site; give --viewpoint alone.")
