@@ -1,7 +1,7 @@
 """Slips of the command line in one sentence of ours, with the nearest word before a long list.
 
-One surprising decision: what the option library says is taken apart again, for its sentences differ from version
-to version and ours name the nearest word before a long list.
+One surprising decision: what the option library says is taken apart again, for its sentences differ from
+version to version and ours name the nearest word before a long list.
 """
 
 import re
