@@ -1,8 +1,7 @@
 """The pictures of the demo's pages that the README shows, taken again by `python -m sample_trip.show`.
 
 Needs Chromium and the `dev` extra. One surprising decision: parts of pages are taken by what they are (the
-third shot, the first pair), so that a change of layout cannot leave half of one in the picture. What stands
-in `pages/` as `before-…` is not taken again: the program that drew those pages is gone.
+third shot, the second stay), so that a change of layout cannot leave half of one in the picture.
 """
 
 import io
@@ -21,7 +20,6 @@ if TYPE_CHECKING:
 
 HERE = Path(__file__).parent
 SHEET_DAY = "2025-10-14"
-BEFORE = "before-"  # begins the names of what is kept of earlier pages
 QUALITY = 82  # WebP; below it the small figures of the tables fray
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
 QUIET = ("--no-sandbox", "--disable-gpu", "--disable-background-networking", "--disable-component-update")
@@ -45,9 +43,6 @@ class View:
 VIEWS = (
     View("client", "client/index.html", None, 1100, 800),
     View("plan-and-outcome", "students/day-2.html", "#shot-3", 1100, 800),
-    View("pair", "students/exercises.html", ".pair", 1100, 900),
-    View("day", "students/day-2.html", "#day-2 .drawing >> nth=0", 1100, 800),
-    View("phone", "client/index.html", None, 390, 800),
     View("sheet", "sheet.html", None, 800, 1000),
 )
 

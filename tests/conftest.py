@@ -95,16 +95,23 @@ def once(shared: Path) -> Once:
 
 @pytest.fixture(scope="session")
 def demo(once: Once) -> Path:
-    """The demo as the README's first command leaves it: `book.sqlite` and a folder for each audience."""
+    """The demo as the README's first command leaves it: `book.sqlite` and a folder for each audience.
+
+    Beside it lies what the command said, in `said.txt`.
+    """
 
     def fill(folder: Path) -> None:
+        searched = os.pathsep.join((str(Path(__file__).parents[1]), os.environ.get("PYTHONPATH", "")))
         done = subprocess.run(
-            [sys.executable, "-m", "logbook", "demo", "--into", str(folder / "demo")],
+            [sys.executable, "-m", "logbook", "demo", "--into", "demo"],
+            cwd=folder,
+            env=os.environ | {"PYTHONPATH": searched},
             capture_output=True,
             text=True,
             timeout=1200,
         )
         assert done.returncode == 0, done.stderr
+        (folder / "said.txt").write_text(done.stdout, encoding="utf-8")
 
     return once("the-demo", fill) / "demo"
 

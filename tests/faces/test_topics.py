@@ -1,6 +1,8 @@
 """Pages to look things up: every command stands in them, their examples run, and both faces show them."""
 
 import re
+import shlex
+from io import StringIO
 from pathlib import Path
 
 import pytest
@@ -45,6 +47,19 @@ def test_no_page_names_a_command_or_an_option_that_is_not_there() -> None:
             assert set(re.findall(r"(?<![\w-])--[a-z][a-z-]*", code)) <= options, (one.name, code)
             if code.startswith("logbook ") and (word := re.match(r"logbook ([a-z]+)\b", code)):
                 assert word[1] in CONTENTS, (one.name, code)
+
+
+def test_every_line_that_a_page_shows_to_be_typed_works(
+    on_demo: Run, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("sys.stdin", StringIO("q\n"))
+    lines = [
+        line for one in topics() for line in re.findall(r"^ {4}\$ logbook (.*)$", one.text, re.MULTILINE)
+    ]
+    assert len(lines) > 12
+    for line in lines:
+        answer = on_demo(*shlex.split(line))
+        assert answer.status == 0, (line, answer.err)
 
 
 def test_every_entry_of_the_page_on_day_files_is_understood(on_demo: Run, tmp_path: Path) -> None:

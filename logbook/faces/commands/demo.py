@@ -64,12 +64,12 @@ def demo(
     if as_json:
         answer_json({"book": str(book.path), "reports": pages})
         return
-    answer("The sample trip is invented. It is now a book and three reports; open in a browser:")
+    answer("The sample trip is invented. It is now a book and three reports to look at:")
     for audience_name, index in pages.items():
         answer(f"  {audience_name:<9} {index}")
-    answer("Ask the book, for example:")
+    answer("Work in the book in your browser, or ask it in the terminal:")
+    answer(f"  logbook --book {book.path} open")
     answer(f"  logbook --book {book.path} shot list --trip {MAIN_TRIP}")
-    answer(f"  logbook --book {book.path} keeper list --trip {MAIN_TRIP}")
 
 
 def _fresh_book(folder: Path) -> "Book":
