@@ -14,10 +14,13 @@ import struct
 import subprocess
 import sys
 import termios
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, field
 from pathlib import Path
+from tempfile import TemporaryDirectory
+
+import pytest
 
 ROOT = Path(__file__).parents[1]
 README = (ROOT / "README.md").read_text(encoding="utf-8")
@@ -26,6 +29,7 @@ COLUMNS, LINES = 80, 24
 LONGEST = 195  # lines of the README
 LEFT_OUT = "…"
 HOME = "/home/you/logbook"  # stands for the folder in which one is
+SHORT = 45  # characters of its path
 PROMPT = re.compile(r"^((?:The day|Clocks|Stay \d+|Plans|Looking back)>) ?(.*)$", re.MULTILINE)
 ESCAPES = re.compile(r"\x1b\[[0-9;?]*[A-Za-z]|\x1b[=>]")
 SCREENS = {
@@ -135,9 +139,17 @@ def newcomer(home: Path) -> dict[str, str]:
     }
 
 
-def test_every_command_of_the_readme_works_in_order_and_answers_as_shown(demo: Path, tmp_path: Path) -> None:
-    shutil.copytree(demo, tmp_path / "demo")
-    home = tmp_path / "home"
+@pytest.fixture
+def here() -> Iterator[Path]:
+    """A folder with a path as short as a person's: a long one would break lines where the README does not."""
+    with TemporaryDirectory(prefix="you-") as folder:
+        assert len(folder) <= SHORT
+        yield Path(folder)
+
+
+def test_every_command_of_the_readme_works_in_order_and_answers_as_shown(demo: Path, here: Path) -> None:
+    shutil.copytree(demo, here / "demo")
+    home = here / "home"
     environment = newcomer(home)
     said = (demo.parent / "said.txt").read_text(encoding="utf-8").replace(str(demo.parent), HOME)
     run = 0
@@ -145,7 +157,7 @@ def test_every_command_of_the_readme_works_in_order_and_answers_as_shown(demo: P
         command = step.command
         if step.file:
             named = re.search(r"^date: (\S+)$", step.file, re.MULTILINE)
-            (tmp_path / f"{named[1] if named else 'plan'}.md").write_text(step.file, encoding="utf-8")
+            (here / f"{named[1] if named else 'plan'}.md").write_text(step.file, encoding="utf-8")
         elif "pip install" in command:
             assert not step.shown or shows(step.shown, said.splitlines()), said
         elif command.startswith("export "):
@@ -153,11 +165,11 @@ def test_every_command_of_the_readme_works_in_order_and_answers_as_shown(demo: P
             environment[name] = value.replace("~", str(home))
         else:
             typed = [found[2] for line in step.shown if (found := PROMPT.match(line))]
-            answer = answered(command, typed, tmp_path, environment)
+            answer = answered(command, typed, here, environment)
             assert not step.shown or shows(step.shown, answer), "\n".join([command, *answer])
             run += 1
     assert run > 12
-    open_and_close(tmp_path, environment)
+    open_and_close(here, environment)
 
 
 def test_the_readme_is_short_fits_80_columns_and_shows_the_screens_of_the_main_commands() -> None:

@@ -90,7 +90,7 @@ class PlanOptions(Told):
     priority: Annotated[Priority | None, typer.Option("--priority", help="How much it matters.")] = None
     fallback_for: Annotated[
         str | None,
-        typer.Option("--fallback-for", metavar="SHOT", help="The shot that this one is the fallback of."),
+        typer.Option("--fallback-for", metavar="SHOT", help="The shot that this one is a fallback for."),
     ] = None
     continues: Annotated[
         str | None,

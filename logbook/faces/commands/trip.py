@@ -48,7 +48,7 @@ class TripOptions(Told):
     ends_on: Annotated[str | None, typer.Option("--to", metavar="DATE", help="Last day.")] = None
     zone: options.Zone = None
     day_ends_at: Annotated[
-        str | None, typer.Option("--day-ends", metavar="TIME", help="When your day ends; 04:00.")
+        str | None, typer.Option("--day-ends", metavar="TIME", help="When your day ends; by default 04:00.")
     ] = None
     location_shown: options.Shown = None
     summary: Annotated[
@@ -98,7 +98,7 @@ def add(
         ),
     ] = None,
     only: Annotated[
-        WhichShots | None, typer.Option("--only", help="With --plan-from: which of its shots; all.")
+        WhichShots | None, typer.Option("--only", help="With --plan-from: which of its shots; by default all.")
     ] = None,
     slug: options.Slug = None,
     as_json: options.Json = False,

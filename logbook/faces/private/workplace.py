@@ -246,7 +246,7 @@ def _undo() -> AnyResponse:
 
 def _would_take_back(command: str | None) -> str:
     """Return a change in words, empty where there is none."""
-    return "" if command is None else command or "a change of another program"
+    return "" if command is None else command or "a change by another program"
 
 
 def _close() -> Response:

@@ -335,7 +335,7 @@ class Story:
 
 @dataclass(frozen=True, slots=True)
 class TriesAndFailures:
-    """What did not become the planned picture, and how many tries each visit took."""
+    """Tries that did not become the planned picture, and how many tries each visit took."""
 
     failures: tuple[OutcomeLine, ...]
     table: Table

@@ -68,7 +68,7 @@ SETTINGS: dict[str, Setting] = {  # by field, in the order of the table's column
     ),
     "focal_mm": Setting(
         "Focal length",
-        "The focal length that was set; longer is a narrower view.",
+        "The focal length that was set; a longer one gives a narrower view.",
         _mm,
         "Focal length (mm)",
         in_table=True,

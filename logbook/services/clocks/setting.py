@@ -170,7 +170,7 @@ def _statement(
         other = one_keeper(desk, said.tied_to, trip)
         other_wall = other.camera_time
         if other_wall is None or other.camera == body:
-            raise WrongUseError("The same moment needs a keeper of another camera with a known time.")
+            raise WrongUseError("--same-as needs a keeper of another camera with a known time.")
         known = settled(desk, trip, [one for one in keepers if one.camera != body])
         tie = Tie(body, wall, other.camera, other_wall, f"{frame.file} and {other.file}")
         facts = dict.fromkeys(fact for clock in known for fact in clock.evidence)

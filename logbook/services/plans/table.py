@@ -201,7 +201,7 @@ class _Saving:
             return f'The outcome is "{word}", so the plan stands as it was. Set it to open first.'
         if name in row.seen and row.seen[name] != seal(now):
             stands = f'"{now}"' if now else "nothing"
-            return f"Meanwhile {stands} was written here elsewhere. Save again to put yours in its place."
+            return f"Another window has meanwhile written {stands} here. Save again to replace it with yours."
         return None
 
     def _is_gone(self, row: TypedRow) -> None:
@@ -209,7 +209,7 @@ class _Saving:
         self.gone.add(row.key)
         if any(row.seen.get(name) != seal(text) for name, text in row.cells.items() if text.strip()):
             self.refused[row.key, TITLE] = (
-                "This shot was taken out elsewhere. Save once more to plan it as typed."
+                "This shot was meanwhile taken out. Save again to plan it as typed."
             )
 
     def _take_out(self, key: str, shot: Shot) -> None:
