@@ -8,9 +8,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 from enum import StrEnum
 
-TAG_TOLERANCE_S = (
-    300.0  # s; an offset tag vouches for the zone, not for how right the clock is; own convention
-)
+TAG_TOLERANCE_S = 300.0  # s; an offset tag shows the zone, not how right the clock is; own convention
 GPS_TOLERANCE_S = 10.0  # s; how old a satellite time in a file may be; own convention
 SHOWN_TOLERANCE_S = 60.0  # s; a clock face read to the minute
 TIE_TOLERANCE_S = 5.0  # s; two bodies fired by hand at the same moment; own convention
@@ -18,7 +16,7 @@ _HALF_DAY_S = 43_200.0
 
 
 class EvidenceKind(StrEnum):
-    """What vouches for a clock; strongest first."""
+    """The evidence for a clock; strongest first."""
 
     STATED = "stated"
     GPS_TIME = "gps time"

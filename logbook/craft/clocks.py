@@ -3,7 +3,7 @@
 One surprising decision: zone and clock error are one number, the seconds by which the camera's clock is
 ahead of UTC. It stays the same across daylight-saving and zone changes for as long as nobody sets the clock;
 zone and correction are read off it afterwards, for whichever offset the place has. What is said of a range of
-frames lies over what is known otherwise, and frames within it vouch for nothing outside.
+frames lies over what is known otherwise, and frames within it confirm nothing outside.
 """
 
 from collections.abc import Iterable, Mapping, Sequence
@@ -82,10 +82,10 @@ def settle_clocks(
     ties: Sequence[Tie] = (),
     assumed_offset_s: float | None = None,
 ) -> tuple[SettledClock, ...]:
-    """What is known of each body's clock, in the order given; several for a body whose clock was set anew.
+    """What is known of each body's clock, in the order given; several for a body whose clock was reset.
 
     The strongest kind of evidence decides, by the median of its facts; a tie passes on what another body
-    knows, along chains of ties too; where nothing vouches, `assumed_offset_s` is assumed.
+    knows, along chains of ties too; where nothing confirms, `assumed_offset_s` is assumed.
     """
     by_body: dict[str, list[ClockFact]] = {body: [] for body in bodies}
     for fact in facts:
@@ -132,9 +132,9 @@ def _pass_on(
 
 
 def _clocks_of_body(body: str, facts: Sequence[ClockFact]) -> tuple[SettledClock, ...]:
-    """One clock for each stretch between two settings or said ranges; nothing vouches for an unknown one.
+    """One clock for each stretch between two settings or said ranges; nothing confirms an unknown one.
 
-    A range that is only assumed counts where nothing outside the said ones vouches.
+    A range that is only assumed counts where nothing outside the said ones confirms.
     """
     ranged = sorted((f for f in facts if f.is_ranged), key=lambda f: f.since or datetime.min)  # noqa: DTZ901
     free = [f for f in facts if not f.is_ranged]

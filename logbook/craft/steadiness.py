@@ -1,6 +1,6 @@
-"""Will it be sharp: the hand-held guide, what supports give, moving subjects and moving stars.
+"""Will it be sharp: the handheld guide, what supports give, moving subjects and moving stars.
 
-One surprising decision: a tripod takes the hand-held guide away instead of adding stops; what then moves the
+One surprising decision: a tripod takes the handheld guide away instead of adding stops; what then moves the
 camera (wind, boards, water) has no number, so the verdict says steady and the sentence names the rest.
 """
 
@@ -22,7 +22,7 @@ from logbook.craft.optics import FULL_FRAME, Sensor, checked_distance, checked_f
 SIDEREAL_DAY_S = 86164.0905  # s; mean sidereal day, Capitaine et al. 2003
 SIDEREAL_ARCSEC_PER_S = 1_296_000 / SIDEREAL_DAY_S  # arcsec/s; how fast stars move at the celestial equator
 
-# stops a support usually adds to the hand-held guide, from and to (common practice, no source)
+# stops a support usually adds to the handheld guide, from and to (common practice, no source)
 _GAINS: dict[str, tuple[float, float]] = {"handheld": (0.0, 0.0), "braced": (1.0, 3.0), "monopod": (2.0, 3.0)}
 
 
@@ -77,7 +77,7 @@ class StarDrift:
 
 
 def guide_s(focal_35mm: float, stabilisation_stops: float = 0.0, factor: float = 1.0) -> float:
-    """Return the longest hand-held time in s: 2^stabilisation / (factor × 35 mm-equivalent focal).
+    """Return the longest handheld shutter speed in s: 2^stabilisation / (factor × 35 mm-equivalent focal).
 
     A rule of thumb (Ray; stabilisation is stated in steps, CIPA DC-X011); a larger factor is stricter.
     """
@@ -93,7 +93,7 @@ def steadiness(
     stabilisation_stops: float = 0.0,
     factor: float = 1.0,
 ) -> Steady:
-    """Return the time in s against the hand-held guide and what the support usually adds.
+    """Return the time in s against the handheld guide and what the support usually adds.
 
     `support` is tripod, monopod, braced, handheld, other or unknown; `margin_stops` leaves it out, the
     verdict counts it in. Raises CraftValueError.

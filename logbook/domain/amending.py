@@ -13,7 +13,7 @@ from logbook.domain.names import name_key
 
 @dataclass(frozen=True, slots=True)
 class Amended:
-    """A change of a list; `anew` lets go of what was there."""
+    """A change of a list; `anew` drops what was there."""
 
     add: tuple[str, ...] = ()
     drop: tuple[str, ...] = ()

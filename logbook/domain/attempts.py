@@ -1,7 +1,7 @@
 """One picture over several trips: what was tried of it, and whether it is still to get.
 
 One surprising decision: a shot counts as got as well when a later one of the same title was made at the same
-viewpoint, for people plan a picture anew without saying that it continues another.
+viewpoint, for people plan a picture again without saying that it continues another.
 """
 
 from collections.abc import Iterable, Mapping, Sequence

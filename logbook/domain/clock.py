@@ -1,4 +1,4 @@
-"""A camera's clock: how far it runs ahead of UTC on a trip, and what vouches for that.
+"""A camera's clock: how far it runs ahead of UTC on a trip, and the evidence for that.
 
 One surprising decision: it is one number; the zone is the place's, not the camera's, so that neither daylight
 saving nor a border needs new evidence.

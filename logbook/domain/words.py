@@ -237,7 +237,7 @@ class Sharpness(StrEnum):
 
 
 class ClockEvidence(StrEnum):
-    """What vouches for the zone and offset of a camera's clock."""
+    """The evidence for the zone and offset of a camera's clock."""
 
     OFFSET_TAG = "offset tag"
     GPS_TIME = "gps time"

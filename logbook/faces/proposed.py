@@ -134,7 +134,7 @@ def evidence_words(one: "ClockProposal") -> str:
 
 
 def print_clock(one: "ClockProposal", trip: str | None) -> None:
-    """Print one clock: the frames it holds for, how right it is, what vouches for it, and the doubts.
+    """Print one clock: the frames it holds for, how right it is, the evidence for it, and the doubts.
 
     What the book's times do not follow yet is a proposal, with the command that takes it.
     """

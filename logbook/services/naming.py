@@ -19,7 +19,7 @@ from logbook.services.records import find
 from logbook.store.desk import Desk
 
 LISTED = 5  # how many candidates a sentence lists
-MOST_REVERSED = 5000  # numbers of a range typed backwards; beyond it the camera's counter began anew
+MOST_REVERSED = 5000  # numbers of a range typed backwards; beyond it the camera's counter began again
 
 _NUMBER = re.compile(r"(\d+)\D*$")
 _RANGE = re.compile(r"(?P<first>\S*\d)\s*(?:-|–|\.\.)\s*(?P<last>\S*\d)")
@@ -235,7 +235,7 @@ def matching(keepers: Iterable[Keeper], first: str, last: str) -> list[Keeper]:
 
 
 def is_bare_number(name: str) -> bool:
-    """Whether a name is a number alone, which every camera gives anew."""
+    """Whether a name is a number alone, which every camera uses again."""
     return name.strip().isdecimal()
 
 

@@ -1,8 +1,8 @@
-"""Setting the text index aside: a book goes on without it where it is damaged, until it is made anew.
+"""Setting the text index aside: a book goes on without it where it is damaged, until it is rebuilt.
 
 One surprising decision: its entries are taken out of the schema and its tables are never touched, because
 SQLite must read what is damaged to drop it. The pages stay unused in the file until a repair makes the file
-anew.
+again.
 """
 
 import sqlite3

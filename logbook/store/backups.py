@@ -54,7 +54,7 @@ def folder_of(book: Path) -> Path:
 
 
 def make(book: Path, now: datetime, why: Why, *, is_proven: bool = False) -> Path:
-    """Copy a book into its folder of backups, and let go of those that are too many there.
+    """Copy a book into its folder of backups, and drop those that are too many there.
 
     `is_proven`: the book is known to be whole as it lies there.
     """

@@ -125,7 +125,7 @@ class Book:
         return self.soundness.index
 
     def make_anew(self, *, keep_seals: bool = True) -> None:
-        """Make all that follows from the records anew, the text index among it; no record changes."""
+        """Rebuild all that follows from the records, the text index among it; no record changes."""
         self._refuse_where_read_only()
         if self.soundness.records:
             raise BookError(f"The book {self.path} is damaged ({self._damage()}); {self._way_out()}")

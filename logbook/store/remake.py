@@ -1,4 +1,4 @@
-"""Making a book anew from its records: the way out where something that follows from them is damaged.
+"""Rebuilding a book from its records: the way out where something that follows from them is damaged.
 
 One surprising decision: nothing is mended in place. The records go into a new file, everything else is worked
 out there, and the whole is written into the book as one transaction, so that a kill on the way leaves the
@@ -28,7 +28,7 @@ ROWS_AT_ONCE = 500
 
 
 def make_anew(engine: Engine, book: Path, now: Callable[[], datetime], *, keep_seals: bool) -> None:
-    """Make all that follows from a book's records anew; raises BookError where the records cannot be read.
+    """Rebuild all that follows from a book's records; raises BookError where the records cannot be read.
 
     `keep_seals` goes on with the seals as they are; else every record is sealed as it is now.
     """
@@ -78,7 +78,7 @@ def _changes_of(connection: sqlite3.Connection) -> int:
 def _copy_records(old: Connection, made: Connection, *, with_seals: bool) -> None:
     triggers = made.exec_driver_sql("SELECT name, sql FROM sqlite_master WHERE type = 'trigger'").all()
     for name, _ in triggers:
-        made.exec_driver_sql(f"DROP TRIGGER {name}")  # what they would note is copied, or made anew
+        made.exec_driver_sql(f"DROP TRIGGER {name}")  # what they would note is copied, or rebuilt
     for table in (*record_tables(), *(seals.TABLES if with_seals else ())):
         made.exec_driver_sql(f"DELETE FROM {table}")
         kept = [str(row[1]) for row in made.exec_driver_sql(f"PRAGMA table_info({table})")]

@@ -1,4 +1,4 @@
-"""Whether what lies in a book's file is what was written there, and what can be made anew where it is not.
+"""Whether what lies in a book's file is what was written there, and what can be rebuilt where it is not.
 
 One surprising decision: SQLite's own check is asked once for the whole file and, only where that finds
 something, once more for each table of records. So damage is told apart: in records, in what is derived from
@@ -90,7 +90,7 @@ def soundness(connection: Connection, schema: SchemaFound) -> Soundness:
 
 
 def record_tables() -> tuple[str, ...]:
-    """Return the tables that hold what cannot be made anew."""
+    """Return the tables that hold what cannot be rebuilt."""
     nouns = [table.name for table in all_tables()]
     return (*nouns, *changes.TABLES, known_files.TABLE, measures.TABLE)
 

@@ -117,7 +117,7 @@ def _frames(done: "ClockSet") -> str:
 
 
 def _list(trip: str | None, body: str | None, as_json: bool, book: options.Book) -> None:
-    """List what is stated or known of each camera's clock, and what vouches for it."""
+    """List what is stated or known of each camera's clock, and the evidence for it."""
     from logbook.faces.proposed import clock_json, print_clock
     from logbook.services.clocks.proposed import list_clocks
 

@@ -98,7 +98,7 @@ def add(
         ),
     ] = None,
     only: Annotated[
-        WhichShots | None, typer.Option("--only", help="With --plan-from: which of its shots; by default all.")
+        WhichShots | None, typer.Option("--only", help="With --plan-from: which shots; by default all.")
     ] = None,
     slug: options.Slug = None,
     as_json: options.Json = False,

@@ -273,7 +273,7 @@ def _alike(one: MeteredPicture, other: MeteredPicture) -> bool:
 
 
 def _how(frame: MeteredPicture) -> str:
-    return {"handheld": "hand-held", "braced": "braced", "monopod": "on a monopod"}[frame.support]
+    return {"handheld": "handheld", "braced": "braced", "monopod": "on a monopod"}[frame.support]
 
 
 def _choice(choice: Choice) -> str:

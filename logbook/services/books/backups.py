@@ -35,7 +35,7 @@ class Restored:
 
 
 def back_up(book: Book, into: Path | None = None) -> Path:
-    """Copy a book into its folder of backups, or to a file of its own, which is never let go of."""
+    """Copy a book into its folder of backups, or to a file of its own, which is never dropped."""
     if into is None:
         return backups.make(book.path, book.now(), Why.ASKED)
     return copy_book(book.path, check_new(into, "backup"))

@@ -1,6 +1,6 @@
 """Checks of a book, and putting right what can be put right.
 
-One surprising decision: nothing that a person wrote is removed. What is derived is made anew, a reference to
+One surprising decision: nothing that a person wrote is removed. What is derived is rebuilt, a reference to
 nothing becomes unknown; everything else is told, with what a person can do about it.
 """
 
@@ -94,7 +94,7 @@ def check_index(book: Book) -> Differences:
 
 
 def rebuild_index(book: Book) -> Differences:
-    """Make the text index anew and return how it compares: it is in step unless the file is damaged."""
+    """Rebuild the text index and return how it compares: it is in step unless the file is damaged."""
     book.make_anew()
     return check_index(book)
 
@@ -145,7 +145,7 @@ def repair_book(
 ) -> Repaired:
     """Do what can be done about what a check found, after a backup.
 
-    What follows from the records is made anew first, in one transaction; the rest is another one. With
+    What follows from the records is rebuilt first, in one transaction; the rest is another one. With
     `accept` records that are not what was written are taken as they are now.
     """
     done = tuple(one for one in found.findings if one.fix is not None or (accept and one.is_changed))

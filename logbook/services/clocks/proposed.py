@@ -1,7 +1,7 @@
 """What the program can work out about the clocks of a trip's cameras, and keepers put right by it.
 
 One surprising decision: a clock is judged by the light its own frames were made in: bright settings under a
-sun below the horizon are a doubt about the clock, whatever vouches for it.
+sun below the horizon are a doubt about the clock, whatever confirms it.
 """
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
@@ -30,7 +30,7 @@ MOST_TRIED = 200  # frames of a body that corrections are tried on; more say not
 
 @dataclass(frozen=True, slots=True)
 class ClockProposal:
-    """A body's clock: seconds to add to its own time to get the place's, and what vouches for it.
+    """A body's clock: seconds to add to its own time to get the place's, and the evidence for it.
 
     `keepers` are the files of all its frames on the trip that it holds for, in order of time.
     """

@@ -1,7 +1,7 @@
 """Setting a camera's clock from what a person says: a number, a pictured clock, a shared moment.
 
 One surprising decision: what a person says is turned into one number at once, and what the files themselves
-vouch for better stays in force; the answer then carries the doubt.
+confirm better stays in force; the answer then carries the doubt.
 """
 
 from dataclasses import dataclass, replace

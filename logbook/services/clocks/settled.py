@@ -1,6 +1,6 @@
 """What is known of the clocks of camera bodies, and the instant of one picture by it: a file's or a keeper's.
 
-One surprising decision: a correction is never added to a corrected time; it is worked out anew from the
+One surprising decision: a correction is never added to a corrected time; it is worked out again from the
 camera's own reading, so that a clock may be changed as often as one learns better. Of a file alone only the
 zone is taken: how fast the clock runs is settled for the body, as single satellite times are old now and then
 and would put frames out of order. A stated zone fills in where the file is silent, a trip's zone is assumed.
@@ -23,7 +23,7 @@ from logbook.store.desk import Desk
 
 
 def settled(desk: Desk, trip: Trip, keepers: Iterable[Keeper]) -> tuple[SettledClock, ...]:
-    """Return what is known of each body's clock: what people said of it, then what its files vouch for."""
+    """Return what is known of each body's clock: what people said of it, then what its files confirm."""
     facts: list[ClockFact] = []
     bodies: dict[str, None] = {}
     first: datetime | None = None
@@ -50,7 +50,7 @@ def offset_s_of(zone: str, wall: datetime, *, later: bool = False) -> int:
 def facts_of_frame(
     body: str, wall: datetime, offset_min: int | None, gps_utc: datetime | None, source: str
 ) -> list[ClockFact]:
-    """Return what one file vouches for: its offset tag, in minutes, and the satellites' time."""
+    """Return what one file confirms: its offset tag, in minutes, and the satellites' time."""
     facts = []
     if offset_min is not None:
         facts.append(from_offset_tag(body, wall, offset_min, source))
@@ -167,7 +167,7 @@ def read_clock(
 def _ahead(
     facts: CameraFacts, local: datetime, stated_zone: str | None, trip_zone: str | None
 ) -> tuple[int | None, ClockEvidence | None, Provenance | None]:
-    """Return the seconds that the camera's zone is ahead of UTC, and what vouches for it."""
+    """Return the seconds that the camera's zone is ahead of UTC, and the evidence for it."""
     of_frame = facts_of_frame("", local, facts.utc_offset_min, facts.gps_utc, "")
     (clock,) = settle_clocks([""], of_frame)
     ahead_s = clock.zone_offset_s

@@ -1,6 +1,6 @@
 """Stating a clock of a camera body on a trip, and putting all its keepers right by what is known then.
 
-One surprising decision: what was stated of other ranges of frames stays, so that a clock which was set anew
+One surprising decision: what was stated of other ranges of frames stays, so that a clock which was reset
 on the way needs one statement for each stretch and no order among them.
 """
 
@@ -95,7 +95,7 @@ def apply_clocks(
     """Put keepers of some bodies right by what is known of their clocks; return how many changed.
 
     Only those within the stretch of a body's own time are touched. Those whose position came from a track
-    are placed anew, because they were made at another moment.
+    are placed again, because they were made at another moment.
     """
     wanted = set(bodies)
     keepers = desk.keepers.all(trip_id=trip.id)

@@ -1,7 +1,7 @@
 """What a day file says of cameras' clocks, taken in before everything that hangs on the time of a picture.
 
 One surprising decision: a proposed correction is not stored; it only puts keepers right by what their files
-vouch for already, so that the same words with a `?` never pass for said. A line holds for the frames of its
+confirm already, so that the same words with a `?` never pass for said. A line holds for the frames of its
 day: it never touches what was said of other ranges, and says nothing where the clock was set in between.
 """
 

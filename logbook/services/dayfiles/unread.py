@@ -31,7 +31,7 @@ class DayUnread:
     kept: tuple[str, ...]
 
 
-class _OnlyTold(Exception):  # noqa: N818 - no error: it lets go of what was done
+class _OnlyTold(Exception):  # noqa: N818 - no error: it drops what was done
     def __init__(self, done: DayUnread) -> None:
         self.done = done
 

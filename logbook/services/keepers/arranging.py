@@ -18,7 +18,7 @@ FIELDS = {Audience.CLIENT: "client_order", Audience.STUDENTS: "students_order"}
 def arrange(book: Book, trip: str | None, which: str, audience: Audience, narrow: Narrow = ANY) -> Listing:
     """Put keepers in the order in which an audience sees them first; return them in that order.
 
-    `which` is empty to let go of an earlier order. Raises InvalidValueError where one of them is hidden from
+    `which` is empty to drop an earlier order. Raises InvalidValueError where one of them is hidden from
     that audience, and WrongUseError for the archive, which has no order but that of time.
     """
     if audience is Audience.ARCHIVE:

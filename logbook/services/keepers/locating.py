@@ -89,7 +89,7 @@ def locate(
 
 
 def _looked_at(keeper: Keeper, known: Mapping[str, KnownFile]) -> dict[str, Looked]:
-    """Return how a keeper's files stand, by path; of a sidecar, which is often written anew, only whether."""
+    """Return how a keeper's files stand, by path; of a sidecar, which is often rewritten, only whether."""
     found = {keeper.path: look_at(keeper.path, keeper.hash, keeper.size_bytes, known.get(keeper.path))}
     for one in keeper.companions:
         if not one.is_sidecar:

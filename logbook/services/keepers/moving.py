@@ -41,7 +41,7 @@ class KeepersMoved:
     """What moving did, or would do; `retimed` pictures were made at another time of that trip's zone.
 
     `renamed` are short names that were taken there, and `parted` sets of which a part stays. `evenings` are
-    nightly sessions that spoke of these pictures and are asked anew.
+    nightly sessions that spoke of these pictures and are asked again.
     """
 
     old: str
@@ -167,7 +167,7 @@ def _placed_anew(desk: Desk, new: Trip, before: Sequence[Keeper], after: Sequenc
 def timed_anew(keeper: Keeper, trip: Trip, clocks: Iterable[SettledClock], now: datetime) -> Keeper:
     """Return a keeper whose time followed its trip's zone with the time of another trip's zone.
 
-    What a person said of its zone stands; an instant that a file or a person vouches for stays, and shows
+    What a person said of its zone stands; an instant that a file or a person confirms stays, and shows
     the other zone's time.
     """
     if keeper.zone is not None and keeper.provenance_of("zone") is not Provenance.ASSUMED:

@@ -1,7 +1,7 @@
 """Frames: one exposure and the files that hold it: picture, raw, sidecars.
 
 One surprising decision: whenever a file joins a frame or a sidecar has changed, what is known of the frame is
-put together anew from all its files, so that the order in which they were taken in makes no difference.
+put together again from all its files, so that the order in which they were taken in makes no difference.
 """
 
 import os

@@ -1,7 +1,7 @@
 """Stays of a day put right by hand before anything is asked about them: `cut 2 at 10:40`, `join 2 3`.
 
 One surprising decision: only the plan of the evening is cut, or the visit that the book already has; frames
-keep all that was worked out about them, but what only the plans said of a place is asked of each part anew.
+keep all that was worked out about them, but what only the plans said of a place is asked of each part again.
 """
 
 import re
@@ -154,7 +154,7 @@ class DayStays:
         return replace(self.plan, visits=(*visits[: number - 1], *parts, *visits[number - 1 + count :]))
 
     def _told(self, visit: PlannedVisit) -> PlannedVisit:
-        """Say anew what the frames of a part tell, and which place the plans name for it."""
+        """Say again what the frames of a part tell, and which place the plans name for it."""
         keepers = [self.keepers[one] for group in visit.groups for one in group.keeper_ids]
         return guessed(with_frames(replace(visit, guess=None, settings=""), keepers), self.account)
 

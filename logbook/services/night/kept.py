@@ -1,6 +1,6 @@
 """What was answered in an evening, as it lies in the book: by key, with the plan that it was given to.
 
-One surprising decision: the plan lies among the answers, so that it goes with them when a day is asked anew.
+One surprising decision: the plan lies among the answers, so that it goes with them when a day is asked again.
 """
 
 import json

@@ -54,7 +54,7 @@ def _late_parts(
 
 
 def _same_stay(visits: Sequence[PlannedVisit], visit: PlannedVisit) -> int | None:
-    """Return which stay of a plan is one that was worked out anew: that with most of its keepers."""
+    """Return which stay of a plan is one that was worked out again: that with most of its keepers."""
     ids = {one for group in visit.groups for one in group.keeper_ids}
     shared = [len(ids & {one for group in each.groups for one in group.keeper_ids}) for each in visits]
     if any(shared):

@@ -1,7 +1,7 @@
 """What is asked before a day can be planned: the zone of a trip that has none, and clocks that are in doubt.
 
 One surprising decision: once the day is planned, only the clocks that were answered stay among its questions;
-one of them put right later plans the day anew.
+one of them put right later plans the day again.
 """
 
 from collections.abc import Mapping

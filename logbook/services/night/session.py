@@ -65,7 +65,7 @@ class _OnlyAskedError(Exception):
 class SessionStand:
     """All that is asked of a day, and what was answered by key; no plan while its zone is unknown.
 
-    `is_kept`: the plan lies so in the book. While a clock is open, its day is planned anew with each answer.
+    `is_kept`: the plan lies so in the book. While a clock is open, its day is planned again with each answer.
     """
 
     trip: Trip
@@ -316,7 +316,7 @@ def _unstated(desk: Desk, stand: SessionStand, question: Question) -> str:
 
 
 def _put_right(evening: Evening, kept: KeptAnswers, plan: NightPlan, said: Sequence[Cut | Join]) -> None:
-    """Cut and join stays; of those that are others now, times and tries are asked about anew."""
+    """Cut and join stays; of those that are others now, times and tries are asked about again."""
     now = corrected(evening, plan, said)
     kept.keep_plan(now)
     touched = {one.key for one in plan.visits if one not in now.visits}
@@ -325,7 +325,7 @@ def _put_right(evening: Evening, kept: KeptAnswers, plan: NightPlan, said: Seque
 
 
 def _following(question: Question) -> Collection[str]:
-    """Return the keys of what followed from a first answer, and is asked anew with another one."""
+    """Return the keys of what followed from a first answer, and is asked again with another one."""
     if question.asks is Asks.OUTCOME:
         return (f"{question.key}.why",)
     stem, _, _ = question.key.rpartition(".")

@@ -1,7 +1,7 @@
 """Cutting and joining the stays of an evening, in its plan and among the visits that the book has already.
 
 One surprising decision: what has been answered about a stay stays with its earlier part; only its times and
-tries, which the cut changes, are asked about anew.
+tries, which the cut changes, are asked about again.
 """
 
 from collections.abc import Sequence

@@ -78,7 +78,7 @@ def _be_at(evening: Evening, visit_id: str, viewpoint_id: str, word: Provenance)
 
 
 def planned_visit(evening: Evening, visit_id: str) -> PlannedVisit:
-    """Return a visit of the plan; ConflictError where the day was planned anew meanwhile."""
+    """Return a visit of the plan; ConflictError where the day was planned again meanwhile."""
     planned = evening.visits.get(visit_id)
     if planned is None:
         raise ConflictError("This day was planned again in another window; the questions follow it now.")

@@ -76,7 +76,7 @@ def _into_plan(evening: Evening, visit: Visit, viewpoint: str) -> None:
     kept = KeptAnswers(evening.desk, evening.trip.id, evening.on_date, evening.now)
     plan = kept.plan()
     if plan is None:
-        return  # the day is planned anew with each answer, from the visits that the book has
+        return  # the day is planned again with each answer, from the visits that the book has
     ends_at = evening.trip.day_ends_at
     visits = (*plan.visits, visit_in_book(visit, viewpoint))
     in_order = tuple(sorted(visits, key=lambda one: begin_of(one, visit.on_date, ends_at)))

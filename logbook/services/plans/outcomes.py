@@ -77,7 +77,7 @@ def record_outcome(desk: Desk, shot: Shot, said: OutcomeSaid, book: Book) -> Out
 def _add_to_outcome(desk: Desk, shot: Shot, said: OutcomeSaid, book: Book) -> None:
     """Write down what was said of an outcome; the rest stays as long as the word does.
 
-    An outcome with another word begins anew: the reasons were those of the other one.
+    An outcome with another word starts afresh: the reasons were those of the other one.
     """
     before = desk.outcomes.first(shot_id=shot.id)
     word = said.word or (before.word if before else None)

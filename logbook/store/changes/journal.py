@@ -63,7 +63,7 @@ class Journal:
     def settle(self, run: Run, taken_in: Mapping[str, int] | None = None) -> None:
         """Give what is new in the journal to a run; several transactions of one run are one change.
 
-        A journal that no program of ours wrote is let go of.
+        A journal that no program of ours wrote is dropped.
         `taken_in` are the marks from before what came from another book.
         """
         if not self._is_in_order():

@@ -4,7 +4,7 @@
 versions of a row are superseded. A version is told by the row's `updated` instant.
 
 One surprising decision: old values lie one a row in a column without a type, so that each comes back bit for
-bit; text made of them would round numbers. Triggers are made anew at the end of every update of a book, so
+bit; text made of them would round numbers. Triggers are rebuilt at the end of every update of a book, so
 that a later column is remembered too.
 """
 

@@ -145,7 +145,7 @@ def _note(connection: Connection, this: Copy, result: Merged) -> None:
 
 
 def _is_renamed(table: str, before: Row, after: Row) -> bool:
-    """Whether a row changes in what no second row may share: it is put in anew, after those that left."""
+    """Whether a row changes in what no second row may share: it is put in again, after those that left."""
     alone = {name for fields in (*NATURAL[table], SLUGS.get(table, ())) for name in fields}
     return any(before[name] != after[name] for name in alone)
 

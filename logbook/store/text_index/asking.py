@@ -68,7 +68,7 @@ class Index:
         keeping.refresh(self.connection)
 
     def rebuild(self) -> None:
-        """Make the index anew from the book alone."""
+        """Rebuild the index from the book alone."""
         keeping.rebuild(self.connection)
 
     def compared(self) -> keeping.Differences:

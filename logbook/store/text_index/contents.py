@@ -1,7 +1,7 @@
 """What the index holds as a whole, for a page that searches without the database.
 
-One surprising decision: the words are read out of the index as it folded and stemmed them, not split anew, so
-that page and program agree on what a word is.
+One surprising decision: the words are read out of the index as it folded and stemmed them, not split again,
+so that page and program agree on what a word is.
 """
 
 from collections import defaultdict

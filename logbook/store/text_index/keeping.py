@@ -71,7 +71,7 @@ def is_behind(connection: Connection) -> bool:
 
 
 def rebuild(connection: Connection) -> None:
-    """Make the index anew from the book alone; part of the running transaction."""
+    """Rebuild the index from the book alone; part of the running transaction."""
     cursor = _cursor(connection)
     for table in ("search_text", "search_document", "search_value", "search_stale"):
         cursor.execute(f"DELETE FROM {table}")

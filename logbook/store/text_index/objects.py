@@ -1,6 +1,6 @@
 """The objects of the text index in the database: its tables, and the triggers that note what changed.
 
-One surprising decision: no migration spells them out. They are made anew at the end of every update of a
+One surprising decision: no migration spells them out. They are rebuilt at the end of every update of a
 book, so that a later column, or a better document, needs no more than a new revision.
 """
 

@@ -1,6 +1,6 @@
 """Building the folder over all trips: each trip's archive in a folder of its own, a page and a search above.
 
-One surprising decision: the trips are built one after the other and let go of, so that a book of a thousand
+One surprising decision: the trips are built one after the other and released, so that a book of a thousand
 trips needs no more memory than its largest.
 """
 
