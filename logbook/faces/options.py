@@ -97,7 +97,7 @@ Also = Annotated[
 ]
 NotAlso = Annotated[
     list[str] | None,
-    typer.Option("--not-also", metavar="NAME", help="Drops another name; may be repeated."),
+    typer.Option("--not-also", metavar="NAME", help="Remove another name; may be repeated."),
 ]
 Title = Annotated[str | None, typer.Option("--title", metavar="TEXT", help="A new title; the slug stays.")]
 Notes = Annotated[str | None, typer.Option("--notes", metavar="TEXT", help="Anything else worth knowing.")]

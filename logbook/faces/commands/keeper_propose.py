@@ -52,7 +52,7 @@ def accept(
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
-    """State what was proposed under some numbers, all of it or nothing.
+    """State the proposals with these numbers, all of them or none.
 
     The numbers are those of the list that "logbook keeper propose" showed last for the trip. Whatever
     has changed since then is refused; "logbook undo" takes everything back at once.

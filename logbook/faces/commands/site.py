@@ -50,7 +50,7 @@ class SiteOptions(Told):
     walk_min: Annotated[int | None, typer.Option("--walk", metavar="MIN", help="Minutes on foot.")] = None
     hazards: options.Hazards = None
     cost: Annotated[
-        str | None, typer.Option("--cost", metavar="TEXT", help="Fees, permits, parking, as you met them.")
+        str | None, typer.Option("--cost", metavar="TEXT", help="Fees, permits, parking, as you found them.")
     ] = None
     location_shown: options.Shown = None
     notes: options.Notes = None

@@ -25,7 +25,7 @@ _IN_WORDS = frozenset(
         *("tripod_rule", "footing", "access", "walk_min", "hazards", "cost"),
     )
 )
-FOR_VISITORS = "As it was met on this trip. Local rules, signs and wardens come first."
+FOR_VISITORS = "As found on this trip. Local rules, signs and wardens come first."
 
 
 def places(draft: PageDraft) -> tuple[PlaceBlock, ...]:

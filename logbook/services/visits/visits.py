@@ -117,7 +117,7 @@ def told_of(desk: Desk, visit: Visit, claimed: Claimed) -> list[str]:
     if claimed.taken:
         viewpoint = desk.viewpoints.get(visit.viewpoint_id)
         place = viewpoint.slug if viewpoint else "its viewpoint"
-        told.append(f"{counted('keeper', len(claimed.taken))} from that time placed at {place}, as inferred.")
+        told.append(f"{counted('keeper', len(claimed.taken))} from that time placed at {place} (inferred).")
     if claimed.elsewhere:
         told.append(
             f"Made at that time, but already placed elsewhere and left there: {_names(claimed.elsewhere)}."

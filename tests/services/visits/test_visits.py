@@ -76,7 +76,7 @@ def test_a_stated_visit_claims_the_frames_of_its_time(book: Book, frames: Callab
     inferred = (LEDGE, Provenance.INFERRED)
     unknown = (None, None)
     assert list(places(book).values()) == [unknown, inferred, inferred, unknown]
-    assert done.told == ("2 keepers from that time placed at quarry-ledge, as inferred.",)
+    assert done.told == ("2 keepers from that time placed at quarry-ledge (inferred).",)
 
 
 def test_what_a_person_placed_elsewhere_is_left_there_and_named(
