@@ -133,7 +133,7 @@ def _of_visit(visit: PlannedVisit, answers: Mapping[str, Answered]) -> Iterator[
             f"{key}.times",
             Asks.TIMES,
             chapter,
-            "There from-to",
+            "Times there",
             times,
             _source(visit, "arrived_at", "departed_at"),
             (visit.reason,) if visit.viewpoint else (),

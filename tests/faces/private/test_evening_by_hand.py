@@ -179,7 +179,7 @@ def test_a_stay_without_a_picture_is_added_by_a_small_form(evening: "Page", book
     form = evening.locator("#without")
     form.locator("summary").click()
     form.get_by_label("Where").fill("North gate")
-    form.get_by_label("From-to").fill("12:10-12:20")
+    form.get_by_label("Times", exact=True).fill("12:10-12:20")
     form.get_by_label("What for").select_option("scouting")
     form.get_by_label("Seen there").fill("crowd: few; closure: gate locked")
     form.get_by_label("Note").fill("Turned back at the chain.")
