@@ -180,7 +180,7 @@ def list_(
 def explain_doubts(keepers: Sequence[Keeper], listing: "Listing") -> None:
     """Say which pictures may not have been made at their time, the first of them each in a sentence."""
     for reasons, more in (
-        ({key: one.reason for key, one in listing.light_doubts.items()}, "cannot have been taken at that time"),
+        ({key: one.reason for key, one in listing.light_doubts.items()}, "cannot be from that time"),
         ({key: one.reason for key, one in listing.time_doubts.items()}, "have a doubtful time"),
     ):
         doubted = [one for one in keepers if one.id in reasons]
