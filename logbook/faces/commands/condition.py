@@ -41,7 +41,7 @@ class ConditionOptions(Told):
 
     at: options.At = None
     site: Annotated[
-        str | None, typer.Option("--site", metavar="NAME", help="The site, if not one viewpoint.")
+        str | None, typer.Option("--site", metavar="NAME", help="The site, if it was no single viewpoint.")
     ] = None
     viewpoint: ViewpointName = None
     visit: Annotated[

@@ -35,7 +35,9 @@ def export(
     form: Annotated[ExportFormat, typer.Option("--as", help="The format.")] = ExportFormat.JSON,
     into: Annotated[
         Path | None,
-        typer.Option("--into", metavar="FILE", help="A file or a folder; - or nothing prints it."),
+        typer.Option(
+            "--into", metavar="FILE", help="A file or a folder; without it, or with -, it is printed."
+        ),
     ] = None,
     private: Annotated[
         bool,

@@ -343,5 +343,5 @@ def _close(session: "Night", asked: int, seconds: float) -> None:
     print_day(show_day(session.book, session.trip.slug, session.on_date))
     copy = session.copy()
     minutes, rest = divmod(round(seconds), 60)
-    answer(f"\nThe day is in the book: {asked} answers, {minutes} min {rest} s. A copy lies in")
+    answer(f"\nThe day is in the book: {asked} answers, {minutes} min {rest} s. A copy is in")
     answer(str(copy))

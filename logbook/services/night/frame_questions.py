@@ -81,7 +81,7 @@ def of_group(
                 why=tuple(dict.fromkeys(group.doubts.values())),
                 choices=("y", "n"),
                 about=f"{about};{answered.text.removesuffix(UNSURE)}",
-                hint="y: so it was; n: ask again",
+                hint="y: that is right; n: ask again",
                 enter="leave it unknown",
                 shows=group.settings,
             )
