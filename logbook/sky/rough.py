@@ -25,6 +25,27 @@ def rough_sun(latitude_deg: float, longitude_deg: float, posix_s: float) -> Roug
     Low-precision formulas for the sun, The Astronomical Almanac, section C (0.01 degrees in that span), with
     UTC taken for both UT1 and TT; horizontal coordinates after Meeus, Astronomical Algorithms, ch. 13.
     """
+    sin_declination, hour = _declination_and_hour(longitude_deg, posix_s)
+    cos_declination = (1.0 - sin_declination * sin_declination) ** 0.5
+    latitude = radians(latitude_deg)
+    sin_latitude, cos_latitude, cos_hour = sin(latitude), cos(latitude), cos(hour)
+    up = sin_latitude * sin_declination + cos_latitude * cos_declination * cos_hour
+    east = -cos_declination * sin(hour)
+    north = sin_declination * cos_latitude - cos_declination * sin_latitude * cos_hour
+    return RoughSun(degrees(atan2(east, north)) % 360.0, degrees(asin(max(-1.0, min(1.0, up)))))
+
+
+def rough_altitude_deg(latitude_deg: float, longitude_deg: float, posix_s: float) -> float:
+    """Return the sun's geometric altitude as `rough_sun` has it, in two thirds of the time."""
+    sin_declination, hour = _declination_and_hour(longitude_deg, posix_s)
+    cos_declination = (1.0 - sin_declination * sin_declination) ** 0.5
+    latitude = radians(latitude_deg)
+    up = sin(latitude) * sin_declination + cos(latitude) * cos_declination * cos(hour)
+    return degrees(asin(max(-1.0, min(1.0, up))))
+
+
+def _declination_and_hour(longitude_deg: float, posix_s: float) -> tuple[float, float]:
+    """The sine of the sun's declination, and its hour angle in radians."""
     days = (posix_s - J2000_S) / DAY_S
     anomaly = radians((357.528 + 0.9856003 * days) % 360.0)
     mean_deg = (280.460 + 0.9856474 * days) % 360.0
@@ -33,12 +54,5 @@ def rough_sun(latitude_deg: float, longitude_deg: float, posix_s: float) -> Roug
     sine = sin(longitude)
     ascension = atan2(cos(tilt) * sine, cos(longitude))
     sin_declination = sin(tilt) * sine
-    cos_declination = (1.0 - sin_declination * sin_declination) ** 0.5
     sidereal = radians((280.46061837 + 360.98564736629 * days + longitude_deg) % 360.0)
-    hour = sidereal - ascension
-    latitude = radians(latitude_deg)
-    sin_latitude, cos_latitude, cos_hour = sin(latitude), cos(latitude), cos(hour)
-    up = sin_latitude * sin_declination + cos_latitude * cos_declination * cos_hour
-    east = -cos_declination * sin(hour)
-    north = sin_declination * cos_latitude - cos_declination * sin_latitude * cos_hour
-    return RoughSun(degrees(atan2(east, north)) % 360.0, degrees(asin(max(-1.0, min(1.0, up)))))
+    return sin_declination, sidereal - ascension

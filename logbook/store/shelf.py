@@ -31,9 +31,6 @@ class Shelf(Generic[Noun]):
     table: Table
     _held: Held[Noun] = field(default_factory=Held, compare=False, repr=False)
 
-    def _value(self, row: Any) -> Noun:
-        return self.noun(**row._mapping)
-
     @staticmethod
     def _columns(value: Record) -> dict[str, Any]:
         return {field.name: getattr(value, field.name) for field in fields(value)}
@@ -72,7 +69,8 @@ class Shelf(Generic[Noun]):
         query = self._where(select(self.table), equals)
         with self._named_if_unreadable():
             rows = self.connection.execute(query.order_by(self.table.c.created, text("rowid")))
-            return [self._value(row) for row in rows]
+            names = tuple(rows.keys())
+            return [self.noun(**dict(zip(names, row, strict=True))) for row in rows]
 
     def _where(self, query: Select[Any], equals: Mapping[str, Any]) -> Select[Any]:
         """Narrow a query to the records whose fields equal the given ones, or one of a set of them."""

@@ -4,11 +4,13 @@ from datetime import UTC, datetime, timedelta
 from random import Random
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from logbook.craft.bearings import separation_deg
 from logbook.sky.observer import Observer
 from logbook.sky.position import sun_position
-from logbook.sky.rough import rough_sun
+from logbook.sky.rough import rough_altitude_deg, rough_sun
 
 
 def test_it_is_within_three_hundredths_of_a_degree_of_the_ephemeris() -> None:
@@ -21,3 +23,11 @@ def test_it_is_within_three_hundredths_of_a_degree_of_the_ephemeris() -> None:
         assert rough.altitude_deg == pytest.approx(exact.altitude_deg, abs=0.02)
         apart = separation_deg(rough.azimuth_deg, rough.altitude_deg, exact.azimuth_deg, exact.altitude_deg)
         assert apart < 0.03
+
+
+@given(st.floats(-90.0, 90.0), st.floats(-180.0, 180.0), st.floats(-631_152_000.0, 2_524_608_000.0))
+def test_the_altitude_alone_is_that_of_the_whole_place(
+    latitude_deg: float, longitude_deg: float, posix_s: float
+) -> None:
+    whole = rough_sun(latitude_deg, longitude_deg, posix_s)
+    assert rough_altitude_deg(latitude_deg, longitude_deg, posix_s) == whole.altitude_deg

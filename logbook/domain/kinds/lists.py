@@ -28,6 +28,8 @@ class ListOf(Kind[tuple[Item, ...]]):
 
     def decoded(self, text: str) -> tuple[Item, ...]:
         """Return the items in their order."""
+        if text == "[]":
+            return ()  # as most lists are
         return tuple(map(self.item.decoded, json.loads(text)))
 
     def to_json(self, value: tuple[Item, ...]) -> list[Any]:

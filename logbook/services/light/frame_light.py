@@ -20,7 +20,7 @@ from logbook.domain.position import Position
 from logbook.services.light.stands import Stands, shared_position, stands_among
 from logbook.services.places.whereabouts import sites_met
 from logbook.sky.observer import Observer
-from logbook.sky.rough import rough_sun
+from logbook.sky.rough import rough_altitude_deg
 from logbook.store.desk import Desk
 
 
@@ -62,11 +62,17 @@ def sun_heights(stands: Stands, keepers: Sequence[Keeper]) -> dict[str, float]:
 
 
 def lit_frames(stands: Stands, keepers: Sequence[Keeper]) -> tuple[tuple[LitFrame, ...], SunAltitudes]:
-    """Return the frames whose scene light and place are known, and how high the sun is where they stood."""
+    """Return the frames whose light only some sun can be, and how high the sun is where they stood.
+
+    Their place must be known. Light that can be under any sun says nothing about a clock.
+    """
     lit = [
         (keeper, light)
         for keeper in keepers
-        if keeper.id in stands and keeper.taken_utc and (light := scene_ev100(keeper)) is not None
+        if keeper.id in stands
+        and keeper.taken_utc
+        and (light := scene_ev100(keeper)) is not None
+        and not is_always_possible(light)
     ]
 
     def altitudes(instants: Iterable[datetime]) -> Iterator[float]:
@@ -85,7 +91,7 @@ def scene_ev100(keeper: Keeper) -> float | None:
 
 
 def _height(stand: Observer, at: datetime) -> float:
-    return rough_sun(stand.latitude_deg, stand.longitude_deg, at.timestamp()).altitude_deg
+    return rough_altitude_deg(stand.latitude_deg, stand.longitude_deg, at.timestamp())
 
 
 @lru_cache(maxsize=1024)
