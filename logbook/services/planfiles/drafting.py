@@ -10,17 +10,16 @@ from dataclasses import dataclass, field, replace
 from datetime import datetime
 from typing import Any
 
-from logbook.domain.checks import check_title
-from logbook.domain.errors import InvalidValueError, LogbookError, NotFoundError
+from logbook.domain.errors import InvalidValueError, LogbookError
 from logbook.domain.names import name_key
 from logbook.domain.shot import Shot
 from logbook.domain.trip import Trip
 from logbook.domain.written.plans import PlannedWords
 from logbook.intake.planfile import PlanFile
 from logbook.services.dayfiles.entries import Drafts, LineDraft, Loose
-from logbook.services.kinds import SHOT, SITE, VIEWPOINT
-from logbook.services.places.at_site import AT, viewpoint_at
-from logbook.services.records import find, put_new
+from logbook.services.kinds import SHOT
+from logbook.services.places.at_site import viewpoint_named
+from logbook.services.records import find
 from logbook.store.desk import Desk
 
 FALLBACK = "fallback_for_id"
@@ -86,20 +85,10 @@ class _PlacesOfPlan:
         return self.known[name]
 
     def _id_of(self, name: str) -> str:
-        try:
-            return find(self.desk, VIEWPOINT, name).id
-        except NotFoundError as missing:
-            title, at, wanted = name.rpartition(AT)
-            if not at:
-                how = f'write "{name}{AT}SITE" to enter it, naming a site in the book'
-                raise NotFoundError(f"{str(missing).rstrip('.')}; {how}.") from None
-        site = find(self.desk, SITE, wanted)
-        if (known := viewpoint_at(self.desk, title, site)) is not None:
-            return known.id
-        check_title(title, "viewpoint")
-        made = put_new(self.desk, VIEWPOINT, self.now, {"title": title.strip(), "site_id": site.id})
-        self.result.entered.append(made.slug)
-        return made.id
+        named = viewpoint_named(self.desk, name, self.now)
+        if named.is_new:
+            self.result.entered.append(named.viewpoint.slug)
+        return named.viewpoint.id
 
 
 @dataclass(slots=True)

@@ -4,15 +4,16 @@ One surprising decision: a text stands in a cell only if it reads back as the va
 that nobody touched changes nothing.
 """
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import MISSING, fields, replace
 from functools import lru_cache
 from hashlib import blake2b
 from typing import Any
 
-from logbook.domain.errors import LogbookError
+from logbook.domain.errors import LogbookError, NotFoundError
 from logbook.domain.names import meant
 from logbook.domain.shot import Shot
+from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.written.plan_cells import value_written
 from logbook.domain.written.plan_columns import PLAN_COLUMNS, PlanColumn
 from logbook.domain.written.plan_writing import written_value
@@ -29,7 +30,9 @@ _UNTOLD: Mapping[str, Any] = {one.name: one.default for one in fields(Shot) if o
 class Viewpoints:
     """How viewpoints are called in a table: by title where that means only one, else by their short name."""
 
-    def __init__(self, desk: Desk) -> None:
+    def __init__(self, desk: Desk, enter: Callable[[str], Viewpoint] | None = None) -> None:
+        """Read the names in the book; `enter` is asked for a name that is not among them."""
+        self._enter: Callable[[str], Viewpoint] | None = None
         shelf = desk.viewpoints
         self._names = (shelf.slugs(), shelf.titles(), shelf.other_names())
         self._ids: dict[str, str] = {}
@@ -38,12 +41,24 @@ class Viewpoints:
             one: titles[one] if one in titles and self._means(titles[one], one) else slug
             for slug, one in self._names[0].items()
         }
+        self._enter = enter
 
     def id_of(self, name: str) -> str:
         """Return the id of the viewpoint that a name means; NotFoundError offers the nearest."""
         if name not in self._ids:
-            self._ids[name] = meant(name, *self._names, VIEWPOINT)
+            self._ids[name] = self._meant(name)
         return self._ids[name]
+
+    def _meant(self, name: str) -> str:
+        try:
+            return meant(name, *self._names, VIEWPOINT)
+        except NotFoundError:
+            if self._enter is None:
+                raise
+        found = self._enter(name)
+        taken = found.title in self._shown.values()
+        self._shown.setdefault(found.id, found.slug if taken else found.title)
+        return found.id
 
     def name_of(self, viewpoint_id: str | None) -> str:
         """Return what a viewpoint is called; nothing where none is meant."""

@@ -15,9 +15,11 @@ from logbook.domain.errors import LogbookError
 from logbook.domain.record import new_record
 from logbook.domain.shot import Outcome, Shot
 from logbook.domain.trip import Trip
+from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.words import OutcomeWord
 from logbook.services.attempts import attempts_in
 from logbook.services.kinds import SHOT, TRIP
+from logbook.services.places.at_site import viewpoint_named
 from logbook.services.plans.cells import COLUMNS, TITLE, Viewpoints, cells_of, same_text, seal, with_cell
 from logbook.services.plans.continuing import to_ask_again
 from logbook.services.records import find, take_out, told_briefly
@@ -129,7 +131,7 @@ class _Saving:
 
     def __init__(self, book: Book, desk: Desk, trip: Trip, typed: Sequence[TypedRow]) -> None:
         self.book, self.desk, self.trip = book, desk, trip
-        self.viewpoints = Viewpoints(desk)
+        self.viewpoints = Viewpoints(desk, self._entered)
         ids = {one.shot_id for one in typed if one.shot_id}
         shots = [one for one in desk.shots.all(id=ids) if one.trip_id == trip.id] if ids else []
         self.shots, self.words = {one.id: one for one in shots}, _words(desk, shots)
@@ -234,6 +236,12 @@ class _Saving:
             if column.field == "on_date" and shot.on_date and self._is_outside(shot.on_date):
                 self.told.append(f"{shot.on_date} lies outside the dates of the trip.")
         return shot
+
+    def _entered(self, name: str) -> Viewpoint:
+        named = viewpoint_named(self.desk, name, self.book.now())
+        if named.is_new:
+            self.told.append(f"{named.viewpoint.title} is a new viewpoint in the book.")
+        return named.viewpoint
 
     def _is_outside(self, day: date) -> bool:
         first, last = self.trip.starts_on, self.trip.ends_on

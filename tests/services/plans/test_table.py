@@ -264,3 +264,26 @@ def test_no_window_writes_over_what_it_did_not_see(book: Book, seed: int) -> Non
         assert rows(book)["bridge-flow"].cells == expected
         if done.refused or chance.random() < 0.5:
             windows[at] = rows(book)["bridge-flow"]
+
+
+def test_a_cell_enters_a_viewpoint_at_a_site_of_the_book(book: Book) -> None:
+    with book.reading() as desk:
+        site = desk.sites.all()[0]
+    name = f"Sluice wall at {site.slug}"
+    saved = save(book, fresh(title="One", viewpoint=name))
+    again = save(book, fresh(title="Two", viewpoint=name))
+    assert (saved.refused, again.refused) == ({}, {})
+    assert "Sluice wall is a new viewpoint in the book." in saved.told
+    assert "Sluice wall is a new viewpoint in the book." not in again.told
+    with book.reading() as desk:
+        (made,) = (one for one in desk.viewpoints.all() if one.title == "Sluice wall")
+        assert made.site_id == site.id
+        placed = [one.title for one in desk.shots.all() if one.viewpoint_id == made.id]
+    assert sorted(placed) == ["One", "Two"]
+
+
+def test_a_viewpoint_that_is_nowhere_is_refused_with_what_would_enter_it(book: Book, dump: Dump) -> None:
+    saved = save(book, fresh(title="One", viewpoint="Sluice wall"))
+    assert 'write "Sluice wall at SITE" to enter it' in saved.refused["new-0", "viewpoint"]
+    with book.reading() as desk:
+        assert "Sluice wall" not in {one.title for one in desk.viewpoints.all()}
