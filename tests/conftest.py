@@ -122,6 +122,16 @@ def demo_book(demo: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
     return Path(shutil.copy(demo / "book.sqlite", tmp_path_factory.mktemp("demo")))
 
 
+@pytest.fixture
+def scripted_book(once: Once, tmp_path: Path) -> Path:
+    """A copy of the book of the scripted day; its pictures are those of all copies, and only read."""
+    from logbook.store.engine import copy_book
+    from tests.services.night.scripted_day import build_scripted_day
+
+    made = once("the-scripted", lambda folder: copy_book(build_scripted_day(folder), folder / "whole.sqlite"))
+    return Path(shutil.copyfile(made / "whole.sqlite", tmp_path / "book.sqlite"))
+
+
 @pytest.fixture(scope="session")
 def sample_book(once: Once) -> Path:
     """The sample trip planned and photographed, with its track, and no day written down."""

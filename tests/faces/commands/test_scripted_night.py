@@ -5,7 +5,7 @@ from pathlib import Path
 
 from logbook.services.night.screens import ScreenOf
 from tests.faces.commands.windows import Opened
-from tests.services.night.scripted_day import CLOCK, TRIP, TRUTH, build_scripted_day, truth_in
+from tests.services.night.scripted_day import CLOCK, TRIP, TRUTH, truth_in
 
 MOST_PROMPTS = 25
 STAYS = (
@@ -19,9 +19,9 @@ OUTCOMES = "1,3,5 made; 2 partly, crowd; 4 missed, light; 6 missed, closure"
 
 
 def test_the_scripted_day_takes_at_most_25_answers_and_becomes_what_is_true(
-    opened: Opened, tmp_path: Path
+    opened: Opened, scripted_book: Path
 ) -> None:
-    path = build_scripted_day(tmp_path)
+    path = scripted_book
     window = opened(path, TRIP)
     window.wait()
     window.line(CLOCK)

@@ -16,7 +16,7 @@ from logbook.store.book import Book
 from logbook.store.desk import Desk
 from tests.faces.axe import AXE, violations_of
 from tests.faces.private.conftest import served
-from tests.services.night.scripted_day import DAY, TRIP, build_scripted_day
+from tests.services.night.scripted_day import DAY, TRIP
 from tests.services.night.sittings import now
 
 if TYPE_CHECKING:
@@ -27,9 +27,9 @@ EVENING = f"/trip/{TRIP}/evening/{DAY}"
 
 
 @pytest.fixture
-def book_path(tmp_path: Path) -> Path:
+def book_path(scripted_book: Path) -> Path:
     """The scripted day, with nothing written down."""
-    return build_scripted_day(tmp_path)
+    return scripted_book
 
 
 @pytest.fixture

@@ -15,7 +15,7 @@ import pytest
 from logbook.faces.private.serving import PrivatePages
 from tests.faces.private.conftest import served
 from tests.faces.private.keystrokes import Person
-from tests.services.night.scripted_day import DAY, TRIP, TRUTH, build_scripted_day, truth_in
+from tests.services.night.scripted_day import DAY, TRIP, TRUTH, truth_in
 
 if TYPE_CHECKING:
     from playwright.sync_api import Locator, Page
@@ -25,9 +25,9 @@ MOST_ACTS, MOST_S = 45, 180.0
 
 
 @pytest.fixture
-def book_path(tmp_path: Path) -> Path:
+def book_path(scripted_book: Path) -> Path:
     """The scripted day, with nothing written down."""
-    return build_scripted_day(tmp_path)
+    return scripted_book
 
 
 @pytest.fixture

@@ -9,6 +9,7 @@ import re
 import shutil
 import subprocess
 from collections.abc import Iterator, Mapping
+from functools import cache
 from itertools import pairwise
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -161,6 +162,7 @@ def style() -> str:
     return "".join(path.read_text(encoding="utf-8") for path in STYLES)
 
 
+@cache
 def palettes() -> dict[str, dict[str, str]]:
     """The colours by scheme: light, dark and print; each `:root` belongs to the rule around it."""
     css = style()

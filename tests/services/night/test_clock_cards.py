@@ -10,7 +10,7 @@ from logbook.services.night.clock_cards import TRIED_MIN, best_shift, take_clock
 from logbook.services.night.session import Night, day_to_write
 from logbook.services.night.whole import whole_evening
 from logbook.store.book import Book
-from tests.services.night.scripted_day import TRIP, build_scripted_day
+from tests.services.night.scripted_day import TRIP
 from tests.services.night.sittings import Sitting, now
 
 FAR_MIN = 40  # farther apart than half-hour steps and company together
@@ -38,8 +38,8 @@ def test_nothing_is_preferred_where_nothing_is_clearly_better() -> None:
     assert best_shift([480, 500], []) == 0
 
 
-def test_only_clocks_in_doubt_are_shown_with_the_likeliest_correction_first(tmp_path: Path) -> None:
-    book = Book(build_scripted_day(tmp_path), now, create=False)
+def test_only_clocks_in_doubt_are_shown_with_the_likeliest_correction_first(scripted_book: Path) -> None:
+    book = Book(scripted_book, now, create=False)
     night = Night(book, *day_to_write(book, TRIP, None))
     (line,) = whole_evening(night).clocks
     assert line.body == "Ostrey Sorrel"

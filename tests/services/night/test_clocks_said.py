@@ -8,16 +8,16 @@ from logbook.domain.errors import LogbookError
 from logbook.domain.words import ClockEvidence
 from logbook.services.night.session import Night, day_to_write
 from logbook.store.book import Book
-from tests.services.night.scripted_day import TRIP, build_scripted_day
+from tests.services.night.scripted_day import TRIP
 from tests.services.night.sittings import now
 
 SORREL = "clock.Ostrey Sorrel"
 
 
 @pytest.fixture
-def night(tmp_path: Path) -> Night:
+def night(scripted_book: Path) -> Night:
     """A day of two cameras, the clock of one an hour slow."""
-    book = Book(build_scripted_day(tmp_path), now, create=False)
+    book = Book(scripted_book, now, create=False)
     trip, day = day_to_write(book, TRIP, None)
     return Night(book, trip, day)
 

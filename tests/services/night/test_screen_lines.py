@@ -1,6 +1,5 @@
 """A line typed at a screen says parts of a stay, of plans or of the day, in the words of a day file."""
 
-import shutil
 from dataclasses import replace
 from pathlib import Path
 
@@ -14,20 +13,14 @@ from logbook.services.night.screens import Screen, ScreenOf, screens_of
 from logbook.services.night.session import Night, day_to_write
 from logbook.services.night.whole import whole_evening
 from logbook.store.book import Book
-from tests.services.night.scripted_day import CLOCK, DAY, TRIP, build_scripted_day
+from tests.services.night.scripted_day import CLOCK, DAY, TRIP
 from tests.services.night.sittings import now
 
 
-@pytest.fixture(scope="module")
-def scripted(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The book of the scripted day, made once."""
-    return build_scripted_day(tmp_path_factory.mktemp("scripted"))
-
-
 @pytest.fixture
-def night(scripted: Path, tmp_path: Path) -> Night:
+def night(scripted_book: Path) -> Night:
     """Its evening, with its clock put right."""
-    book = Book(Path(shutil.copyfile(scripted, tmp_path / "book.sqlite")), now, create=False)
+    book = Book(scripted_book, now, create=False)
     night = Night(book, *day_to_write(book, TRIP, None))
     night.say("clock.Ostrey Sorrel", CLOCK)
     return night

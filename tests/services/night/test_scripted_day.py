@@ -4,13 +4,12 @@ from pathlib import Path
 
 from logbook.services.night.session import Night, day_to_write
 from logbook.store.book import Book
-from tests.services.night.scripted_day import CLOCK, TRIP, TRUTH, build_scripted_day, truth_in
+from tests.services.night.scripted_day import CLOCK, TRIP, TRUTH, truth_in
 from tests.services.night.sittings import now
 
 
-def test_the_scripted_day_is_as_hard_as_it_says(tmp_path: Path) -> None:
-    path = build_scripted_day(tmp_path)
-    book = Book(path, now, create=False)
+def test_the_scripted_day_is_as_hard_as_it_says(scripted_book: Path) -> None:
+    book = Book(scripted_book, now, create=False)
     night = Night(book, *day_to_write(book, TRIP, None))
     night.say("clock.Ostrey Sorrel", CLOCK)
     with book.reading() as desk:
@@ -29,4 +28,4 @@ def test_the_scripted_day_is_as_hard_as_it_says(tmp_path: Path) -> None:
     assert any(one.explanations and one.explanations[0].filters == ("nd1000",) for one in groups)
     assert any(group.set_kind == "bracket" for group in groups)
     assert any(group.shot is None for group in groups)
-    assert truth_in(path) != TRUTH
+    assert truth_in(scripted_book) != TRUTH
