@@ -9,6 +9,7 @@ and would put frames out of order. A stated zone fills in where the file is sile
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
+from typing import Any
 
 from logbook.craft.clock_facts import ClockFact, from_gps_time, from_offset_tag
 from logbook.craft.clocks import SettledClock, clock_at, settle_clocks
@@ -92,16 +93,17 @@ def put_right(
         words["zone"] = Provenance.STATED
     elif place is not None and keeper.zone is None:
         words["zone"] = Provenance.ASSUMED
-    after = replace(
-        keeper,
-        taken_local=local,
-        taken_utc=instant,
-        zone=place,
-        clock_offset_s=correction_s,
-        clock_evidence=kind,
-        provenance={**keeper.provenance, **words},
-    )
-    return replace(after, updated=now) if after != keeper else keeper
+    told: dict[str, Any] = {
+        "taken_local": local,
+        "taken_utc": instant,
+        "zone": place,
+        "clock_offset_s": correction_s,
+        "clock_evidence": kind,
+        "provenance": {**keeper.provenance, **words},
+    }
+    if all(getattr(keeper, name) == value for name, value in told.items()):
+        return keeper
+    return replace(keeper, **told, updated=now)
 
 
 def _said_at_import(keeper: Keeper) -> bool:

@@ -17,7 +17,7 @@ from logbook.services.keepers.proposals import sets_in
 from logbook.services.night.cards import EveningItem, WholeEvening
 from logbook.services.night.questions import Asks
 from logbook.services.night.session import Night
-from logbook.services.night.whole import whole_evening
+from logbook.services.night.whole import evening_in
 from logbook.store.book import Book
 
 RIGHT = "+0 s"  # what is to be added to the time of a clock that is right
@@ -55,8 +55,8 @@ class ProposedOn:
 
 def proposed_on(book: Book, trip: Trip, on_date: date) -> ProposedOn:
     """Return what is proposed of a day; nothing is kept by looking."""
-    evening = whole_evening(Night(book, trip, on_date))
     with book.reading() as desk:
+        evening = evening_in(desk, Night(book, trip, on_date))
         account = account_in(desk, trip)
         _, found = sets_in(desk, account, on_date, book.now())
     own = {one.id: one for one in account.keepers}

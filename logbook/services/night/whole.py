@@ -39,8 +39,12 @@ OF_THE_DAY = frozenset((Asks.CHANGES, Asks.STAY, Asks.KEEP, Asks.CHANGE, Asks.JO
 def whole_evening(night: Night) -> WholeEvening:
     """Return the whole evening; nothing is kept by looking."""
     with night.book.reading() as desk:
-        stand = night.stand(desk)
-        return _EveningTable(desk, night.on_date, stand).evening()
+        return evening_in(desk, night)
+
+
+def evening_in(desk: Desk, night: Night) -> WholeEvening:
+    """Return the same within a transaction that is open."""
+    return _EveningTable(desk, night.on_date, night.stand(desk)).evening()
 
 
 def item_at(desk: Desk, stand: SessionStand, question: Question) -> EveningItem:
