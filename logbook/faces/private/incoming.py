@@ -109,7 +109,7 @@ def _shown(slug: str, told: PageTold | None, status: int) -> Response:
         job=job,
         doing=DOING,
         came=came,
-        counted=counted_in(came.taken) if came else "",
+        came_in=counted_in(came.taken) if came else "",
         lines=tuple(import_lines(came.taken, UNDO)) if came else (),
         typed=request.form,
         title=f"Take in pictures: {trip.title}",
