@@ -96,17 +96,18 @@ def _answer(desk: Desk, reading: QuestionRead, limits: Limits, limit: int) -> An
         partial = nearest(index, asked.days, fixed, reading.terms, have, limit + 1)
     marking = written(term.clause for term in reading.terms)
     shown, below = whole[:limit], partial[: max(0, limit - len(whole))]
-    found_below = index.show([one.ranked for one in below], marking)
+    documents = index.show([*shown, *(one.ranked for one in below)], marking)
+    found, found_below = documents[: len(shown)], documents[len(shown) :]
     return Answer(
         reading,
         limits,
-        tuple(index.show(shown, marking)),
+        tuple(found),
         tuple(found_below),
         {
-            found.record_id: Parts(
+            document.record_id: Parts(
                 tuple(term.typed for term in one.has), tuple(term.typed for term in one.against)
             )
-            for found, one in zip(found_below, below, strict=True)
+            for document, one in zip(found_below, below, strict=True)
         },
         tuple(t.says for t in reading.terms if below and not any(t in one.has for one in below)),
         len(whole) > limit or len(partial) > len(below),

@@ -141,6 +141,17 @@ class Index:
         asked = f"{_INNER} AND rowid BETWEEN ? AND ? LIMIT {HELD_ROWS + 1}"
         return [row for (row,) in self._cursor().execute(asked, (query, first, last))]
 
+    def has_at_most(self, documents: int) -> bool:
+        """Whether the whole index holds no more documents than so many."""
+        asked = "SELECT count(*) FROM (SELECT 1 FROM search_document LIMIT ?)"
+        return int(self._cursor().execute(asked, (documents + 1,)).fetchone()[0]) <= documents
+
+    def rows(self, query: str, days: Days) -> set[int]:
+        """Return all rows that answer a query."""
+        between = numbering.rows_between(days.since, days.until)
+        asked = f"{_INNER} AND rowid BETWEEN ? AND ?"
+        return {row for (row,) in self._cursor().execute(asked, (query, *between))}
+
     def among(self, rows: Iterable[int], query: str) -> set[int]:
         """Return those of some rows that answer a query."""
         rows = list(rows)

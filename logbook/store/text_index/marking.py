@@ -21,7 +21,7 @@ def marked(texts: Iterable[tuple[int, str, str, str]], query: str | None) -> dic
     """Return title, snippet of the body and snippet of the context by row; what the query finds is marked."""
     texts = list(texts)
     found = {row: (title, _beginning(body), context) for row, title, body, context in texts}
-    if query is None:
+    if query is None or not texts:
         return found
     with closing(sqlite3.connect(":memory:")) as memory:
         memory.execute(
