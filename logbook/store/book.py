@@ -21,7 +21,7 @@ from logbook.store.connecting import Mode
 from logbook.store.desk import Desk
 from logbook.store.engine import COMPLAINTS, SQLITE_MAGIC, engine_for, explain
 from logbook.store.opening import check_beside, copy_files, has_pending, is_read_only
-from logbook.store.proven import Proven, note, proven_of
+from logbook.store.proven import Proven, note, proven_of, state_of
 from logbook.store.rights import make_file
 from logbook.store.schema import Stand, look, make_or_update
 from logbook.store.seals import seal_changes
@@ -61,6 +61,7 @@ class Book:
         check_beside(path)
         self.is_read_only = is_read_only(path)
         self._apart: TemporaryDirectory[str] | None = None
+        self._noted: tuple[list[int], Proven] | None = None
         self._unchanged: tuple[int, int] | None = None  # how a file that is read in place looked at first
         try:
             if self.is_read_only:
@@ -70,6 +71,7 @@ class Book:
                 self.copy_made = make_or_update(self._engine, path, now)
             proven = proven_of(path)
             self._index_is_proven = proven.index or self.is_new
+            self._tallies_are_proven = proven.tallies or self.is_new
             if not proven.records and not self.is_new:
                 self.look_through()
         except COMPLAINTS as error:
@@ -96,8 +98,18 @@ class Book:
             return
         with self.deriving() as desk:
             in_step = desk.index.compared().in_step
-        self._index_is_proven = in_step
+        self._index_is_proven = self._tallies_are_proven = in_step
         if not in_step:
+            self.soundness = replace(self.soundness, index=True)
+        self._keep_proven()
+
+    def prove_tallies(self) -> None:
+        """Compare the tallies with the records, where something else has touched the file since they were."""
+        if self._tallies_are_proven or self.soundness.index:
+            return
+        with self.reading() as desk:
+            self._tallies_are_proven = not self.soundness.index and desk.tallies.are_in_step()
+        if not self._tallies_are_proven:
             self.soundness = replace(self.soundness, index=True)
         self._keep_proven()
 
@@ -117,7 +129,12 @@ class Book:
     def _keep_proven(self) -> None:
         """Remember how the file was left, so that the next command need not look through it again."""
         whole = self.soundness.is_whole
-        note(self.path, Proven(whole, whole and self._index_is_proven))
+        proven = Proven(whole, whole and self._index_is_proven, whole and self._tallies_are_proven)
+        with suppress(OSError):
+            stands = (state_of(self.path), proven)
+            if stands != self._noted:  # else it says so already
+                note(self.path, proven)
+                self._noted = stands
 
     @property
     def index_is_damaged(self) -> bool:
@@ -132,7 +149,7 @@ class Book:
         from logbook.store.remake import make_anew
 
         make_anew(self._engine, self.path, self.now, keep_seals=keep_seals and not self.soundness.seals)
-        self._index_is_proven = True
+        self._index_is_proven = self._tallies_are_proven = True
         self.look_through()
         self._keep_proven()
 

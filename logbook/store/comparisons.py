@@ -13,18 +13,15 @@ from sqlalchemy import (
     Select,
     String,
     Table,
-    and_,
     case,
-    column,
     func,
     select,
-    table,
+    text,
     type_coerce,
 )
 
-from logbook.domain.acutance import METHOD
 from logbook.domain.condition import Condition
-from logbook.domain.keeper import Keeper, KeeperSet
+from logbook.domain.keeper import Keeper
 from logbook.domain.lesson import Lesson
 from logbook.domain.shot import Outcome, Shot
 from logbook.domain.site import Site
@@ -32,7 +29,6 @@ from logbook.domain.trip import Trip
 from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.visit import Visit
 from logbook.domain.words import ConditionKind
-from logbook.store import measures
 from logbook.store.desk import Desk
 from logbook.store.tables import table_of
 from logbook.store.wall_times import place_time_text
@@ -46,8 +42,6 @@ _SHOT = table_of(Shot)
 _OUTCOME = table_of(Outcome)
 _KEEPER = table_of(Keeper)
 _LESSON = table_of(Lesson)
-_SET = table_of(KeeperSet)
-_MEASURED = table(measures.TABLE, column("hash"), column("method"), column("proposed"))
 MANY = 5_000  # ids; more are not worth a list in the question
 
 
@@ -154,28 +148,6 @@ class ShotLine(NamedTuple):
     outcome_id: str | None
 
 
-class KeeperLine(NamedTuple):
-    """A keeper; `exposure_s` is a ratio such as 1/125, `filters` a JSON list or None.
-
-    `sharpness` is what a person said of it, `measured` what measuring proposes, now or as it was taken over.
-    `place_time` is the wall time at the place, where only the camera's is known that.
-    """
-
-    id: str
-    trip_id: str
-    viewpoint_id: str | None
-    shot_id: str | None
-    place_time: str | None
-    support: str | None
-    filters: str | None
-    sharpness: str | None
-    f_number: float | None
-    exposure_s: str | None
-    iso: int | None
-    focal_mm: float | None
-    measured: str | None
-
-
 class FileLine(NamedTuple):
     """Of which keeper a file is, by its own name, body and moment (UTC and local)."""
 
@@ -268,36 +240,19 @@ def shots(desk: Desk, viewpoint_ids: Collection[str] | None = None) -> list[Shot
     return _all(desk, ShotLine, _among(query, _SHOT.c.viewpoint_id, viewpoint_ids))
 
 
-def keepers(desk: Desk, viewpoint_ids: Collection[str] | None = None) -> list[KeeperLine]:
-    """Return keepers, of all viewpoints or of some."""
-    return _keeper_lines(desk, KeeperLine, viewpoint_ids)
-
-
 def files(desk: Desk, viewpoint_ids: Collection[str] | None = None) -> list[FileLine]:
-    """Return the files of keepers, of all viewpoints or of some."""
-    return _keeper_lines(desk, FileLine, viewpoint_ids)
+    """Return the files of keepers in the order in which they came in, of all viewpoints or of some.
 
-
-def _keeper_lines(desk: Desk, line: Any, viewpoint_ids: Collection[str] | None) -> list[Any]:
-    """Return lines of keepers, the time at the place worked out from instant and zone."""
-    at = line._fields.index("place_time")
-    names = [*line._fields, "taken_utc", "zone"]
+    The time at the place is worked out from instant and zone.
+    """
+    at = FileLine._fields.index("place_time")
+    names = [*FileLine._fields, "taken_utc", "zone"]
     names[at] = "taken_local"
-    special: dict[str, ColumnElement[Any]] = {
-        "measured": func.coalesce(_MEASURED.c.proposed, type_coerce(_KEEPER.c.sharpness, String)),
-        "sharpness": case((_is_stated(_KEEPER, "sharpness"), type_coerce(_KEEPER.c.sharpness, String))),
-    }
-    columns = [
-        (special[name] if name in special else _text(_KEEPER, name)).label(f"{name}_{number}")
-        for number, name in enumerate(names)
-    ]
+    columns = [_text(_KEEPER, name).label(f"{name}_{number}") for number, name in enumerate(names)]
     query = _among(select(*columns), _KEEPER.c.viewpoint_id, viewpoint_ids)
-    if "measured" in names:
-        of_file = and_(_MEASURED.c.hash == _KEEPER.c.hash, _MEASURED.c.method == METHOD)
-        query = query.outerjoin_from(_KEEPER, _MEASURED, of_file)
     return [
-        line._make((*row[:at], place_time_text(row[at], row[-2], row[-1]), *row[at + 1 : -2]))
-        for row in _stored(desk, query)
+        FileLine._make((*row[:at], place_time_text(row[at], row[-2], row[-1]), *row[at + 1 : -2]))
+        for row in _stored(desk, query.order_by(text("keeper.rowid")))
     ]
 
 
@@ -323,12 +278,6 @@ def lessons(desk: Desk, site_ids: Collection[str] | None = None) -> list[Compare
             | _LESSON.c.shot_id.in_(planned)
         )
     return _all(desk, ComparedLesson, query.order_by(_LESSON.c.created))
-
-
-def members_of_sets(desk: Desk, kind: str) -> list[str]:
-    """Return the members of all sets of a kind, each a JSON list of keeper ids."""
-    query = select(type_coerce(_SET.c.keeper_ids, String)).where(_SET.c.kind == kind)
-    return list(desk.connection.execute(query).scalars())
 
 
 def _columns(table: Table, line: type[Any]) -> list[ColumnElement[Any]]:

@@ -37,6 +37,7 @@ if TYPE_CHECKING:
     from logbook.store.checks import RowChecks
     from logbook.store.merging.copies import Copy
     from logbook.store.merging.merged import Merged
+    from logbook.store.tallies.reading import Tallies
     from logbook.store.text_index.asking import Index
 
 Noun = TypeVar("Noun", bound=Record)
@@ -108,6 +109,13 @@ class Desk:
         from logbook.store.text_index.asking import Index
 
         return Index(self.connection)
+
+    @property
+    def tallies(self) -> "Tallies":
+        """What looking back counts; worked out from the records where the index is set aside."""
+        from logbook.store.tallies.reading import Tallies
+
+        return Tallies(self.connection, whole=self._index_is_whole)
 
     def now(self) -> datetime:
         """Return the instant by the book's clock."""

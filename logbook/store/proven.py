@@ -30,10 +30,11 @@ def state_of(path: Path) -> list[int]:
 
 @dataclass(frozen=True, slots=True)
 class Proven:
-    """What was found whole: the records and all that SQLite keeps, and the text index compared with them."""
+    """What was found whole: the records and all that SQLite keeps; index and tallies compared with them."""
 
     records: bool = False
     index: bool = False
+    tallies: bool = False
 
 
 def proven_of(path: Path) -> Proven:
@@ -41,7 +42,7 @@ def proven_of(path: Path) -> Proven:
     with suppress(OSError, TypeError, ValueError, KeyError):
         held = _listed()[key_of(path)]
         if held["state"] == state_of(path):
-            return Proven(records=True, index=bool(held["index"]))
+            return Proven(records=True, index=bool(held["index"]), tallies=bool(held.get("tallies")))
     return Proven()
 
 
@@ -49,7 +50,9 @@ def note(path: Path, proven: Proven) -> None:
     """Remember what is known of a file as it is now; harmless where nothing can be remembered."""
     with suppress(OSError):
         key, listed = key_of(path), _listed()
-        held = {"state": state_of(path), "index": proven.index} if proven.records else None
+        held: dict[str, Any] | None = None
+        if proven.records:
+            held = {"state": state_of(path), "index": proven.index, "tallies": proven.tallies}
         if listed.get(key) == held:
             return
         listed.pop(key, None)

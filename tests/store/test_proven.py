@@ -35,7 +35,7 @@ def path(book: Book, now: Clock) -> Path:
 
 
 def test_what_this_program_left_is_not_looked_through_again(path: Path, now: Clock) -> None:
-    assert proven_of(path) == Proven(records=True, index=True)
+    assert proven_of(path) == Proven(records=True, index=True, tallies=True)
     changed_letter(path, unnoticed=True)  # as a disk does it, without the system's knowing
     opened = Book(path, now, create=False)
     assert [one.where for one in check_book(opened).wrong] == ["trip"]

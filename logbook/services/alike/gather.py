@@ -7,7 +7,7 @@ in at a place is clear by then, and a busy town must not cost a thousand sun pos
 import json
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from datetime import date, datetime, time, timedelta
+from datetime import date, datetime, time
 from functools import lru_cache
 from typing import Any
 
@@ -17,8 +17,8 @@ from logbook.domain.dates import counts, last_day
 from logbook.domain.day import window_on
 from logbook.domain.horizon import horizon_kept, seen_deg
 from logbook.domain.position import Position
+from logbook.domain.rough_phase import posix_s
 from logbook.domain.words import ConditionKind, TripodRule
-from logbook.domain.zones import zone_of
 from logbook.services.alike.traits import SiteTraits, TraitValue, means_of, part_of
 from logbook.services.light.stands import zone_at
 from logbook.sky.observer import Observer
@@ -30,7 +30,6 @@ from logbook.store.desk import Desk
 
 LIGHT_VISITS = 6  # latest visits of a site that tell its light (own convention)
 _FROM_DARK = [PhaseKind.NIGHT, *(kind for _, kind in reversed(PHASE_FLOORS_DEG))]
-_EPOCH = date(1970, 1, 1).toordinal()
 
 
 def all_traits(desk: Desk, like: str | None = None) -> dict[str, SiteTraits]:
@@ -216,22 +215,6 @@ def _sun(site: ComparedSite, stand: StandLine, trip_zone: str | None, at: dateti
         return None
     zone = site.zone or trip_zone or _zone_there(round(latitude, 2), round(longitude, 2))
     return rough_sun(latitude, longitude, posix_s(at.isoformat(), zone))
-
-
-def posix_s(local: str, zone: str) -> float:
-    """Return the POSIX seconds of a local moment such as 2031-10-14T17:20.
-
-    Near a change of clocks it may be an hour off.
-    """
-    midnight, offset = _day_and_offset(local[:10], zone)
-    return midnight + int(local[11:13]) * 3600 + int(local[14:16]) * 60 - offset
-
-
-@lru_cache(maxsize=16384)
-def _day_and_offset(day: str, zone: str) -> tuple[float, float]:
-    on = date.fromisoformat(day)
-    offset = datetime.combine(on, time(12), tzinfo=zone_of(zone)).utcoffset() or timedelta(0)
-    return (on.toordinal() - _EPOCH) * 86_400.0, offset.total_seconds()
 
 
 @lru_cache(maxsize=4096)

@@ -8,6 +8,7 @@ import json
 from collections import Counter, defaultdict
 from collections.abc import Collection, Iterable
 from dataclasses import dataclass
+from functools import lru_cache
 
 from logbook.domain.words import LessonVerb, OutcomeWord, Reason
 from logbook.store import comparisons
@@ -78,6 +79,7 @@ def past_shot(line: ShotLine) -> PastShot:
     )
 
 
+@lru_cache(maxsize=4096)
 def reasons_in(listed: str | None) -> tuple[Reason, ...]:
     """Return the reasons of a JSON list."""
     return tuple(Reason(word) for word in json.loads(listed or "[]"))

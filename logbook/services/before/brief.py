@@ -83,6 +83,7 @@ def before(
 
     Raises SkyValueError or CraftValueError for a wish that no time exposes.
     """
+    book.prove_tallies()
     with book.reading() as desk:
         site, focus = _meant(desk, wanted)
         viewpoints = tuple(desk.viewpoints.all(site_id=site.id))

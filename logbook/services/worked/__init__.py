@@ -38,12 +38,13 @@ __all__ = [
 
 def worked(book: Book, question: WorkedQuestion) -> Worked:
     """Return what worked, by approach; NotFoundError for an unknown site."""
+    book.prove_tallies()
     with book.reading() as desk:
         return worked_in(desk, question)
 
 
 def worked_in(desk: Desk, question: WorkedQuestion) -> Worked:
-    """The same within a transaction that is open."""
+    """The same within a transaction that is open, of a book whose tallies are proven."""
     scope = scope_of(desk, question)
     found = units(desk, scope)
     if question.by is By.REASON:

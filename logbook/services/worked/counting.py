@@ -4,10 +4,13 @@ One surprising decision: rows counted against tries, against shots and against f
 against each other; each kind of count has its own ranking, tries first.
 """
 
+import json
 from collections import Counter, defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
+from functools import cached_property, lru_cache
+from itertools import chain
 from operator import attrgetter
 from typing import Any
 
@@ -24,25 +27,27 @@ from logbook.craft.spread import (
 from logbook.domain.words import LessonVerb, OutcomeWord, Reason
 from logbook.services.alike.happened import PastLesson, reasons_in
 from logbook.services.worked.approaches import Value
+from logbook.services.worked.kept import KeptColumns, ShotColumns, Sitting
 from logbook.services.worked.question import By, Denominator, Miss, Row, ShotCount, Undivided
 from logbook.services.worked.scope import Scope
-from logbook.services.worked.units import SEVERAL, Sitting, Units, visit_value
+from logbook.services.worked.units import SEVERAL, Units, visit_value
 from logbook.store import comparisons
-from logbook.store.comparisons import ComparedLesson, KeeperLine, ShotLine
+from logbook.store.comparisons import ComparedLesson
 from logbook.store.desk import Desk
 
 ORDER = (Denominator.TRIES, Denominator.SHOTS, Denominator.FILES, Denominator.NONE)
-_SETTINGS = attrgetter("f_number", "exposure_s", "iso", "focal_mm")
+SHARP, SOFT = "sharp", "soft"  # as a person judged; what was measured begins with a question mark
+_WHERE = attrgetter("trip_id", "viewpoint_id", "on_date")
 _LESSON_ORDER = (LessonVerb.AVOID, LessonVerb.CHANGE, LessonVerb.KEEP)
 
 
 @dataclass(slots=True)
 class _Pile:
-    """What belongs to one approach."""
+    """What belongs to one approach; keepers and shots are their numbers in the columns."""
 
-    keepers: list[KeeperLine] = field(default_factory=list)
+    keepers: list[int] = field(default_factory=list)
     sittings: list[Sitting] = field(default_factory=list)
-    shots: list[ShotLine] = field(default_factory=list)
+    shots: list[int] = field(default_factory=list)
 
 
 def rows_of(desk: Desk, scope: Scope, units: Units) -> tuple[tuple[Row, ...], tuple[Undivided, ...]]:
@@ -50,23 +55,19 @@ def rows_of(desk: Desk, scope: Scope, units: Units) -> tuple[tuple[Row, ...], tu
     piles: dict[Value, _Pile] = defaultdict(_Pile)
     for value, keepers in units.keepers.items():
         piles[value].keepers = keepers
-    planned_on: dict[tuple[str, str | None, str | None], list[Value]] = defaultdict(list)
-    for shot, value in units.shots:
-        piles[value].shots.append(shot)
-        planned_on[shot.trip_id, shot.viewpoint_id, shot.on_date].append(value)
+    for value, shots in units.shots.items():
+        piles[value].shots = shots
+    planned = _PlannedThere(units)
     undivided = []
     for sitting in units.sittings:
-        visit = sitting.visit
-        value = visit_value(
-            scope, sitting, planned_on.get((visit.trip_id, visit.viewpoint_id, visit.on_date), ())
-        )
+        value = visit_value(scope, sitting, lambda: planned.at(sitting))  # noqa: B023  # asked at once
         if value == SEVERAL:
-            if visit.tries:
+            if sitting.tries:
                 undivided.append(_undivided(sitting))
-        elif value is not None or visit.tries:
+        elif value is not None or sitting.tries:
             piles[value].sittings.append(sitting)
     lessons = _lessons(desk, scope)
-    rows = [_row(desk, scope, value, pile, lessons) for value, pile in piles.items()]
+    rows = [_row(desk, scope, units, value, pile, lessons) for value, pile in piles.items()]
     rows = [row for row in rows if row.rate.tries or row.shots.open or row.sources["keepers"]]
     return tuple(sorted(rows, key=_rank)), tuple(undivided)
 
@@ -83,91 +84,117 @@ def _rank(row: Row) -> tuple[int, bool, float, int, str]:
 
 def _undivided(sitting: Sitting) -> Undivided:
     names = sorted({value for value in sitting.values if value is not None})
-    return Undivided(sitting.visit.slug, sitting.visit.tries or 0, len(sitting.keepers), tuple(names))
+    return Undivided(sitting.slug, sitting.tries or 0, len(sitting.keepers), tuple(names))
 
 
-def _good(keepers: Iterable[KeeperLine]) -> list[KeeperLine]:
-    return [keeper for keeper in keepers if keeper.sharpness != "soft"]
+@dataclass
+class _PlannedThere:
+    """The approaches of the shots that were planned for a viewpoint on a day; most visits need none of it."""
+
+    units: Units
+
+    @cached_property
+    def approaches(self) -> dict[tuple[str, str, str], list[Value]]:
+        """The approaches by trip, viewpoint and day."""
+        found: dict[tuple[str, str, str], list[Value]] = defaultdict(list)
+        for value, shots in self.units.shots.items():
+            for number in shots:
+                found[self.units.plans.where(number)].append(value)
+        return found
+
+    def at(self, sitting: Sitting) -> Sequence[Value]:
+        """Those of the day of a visit."""
+        return self.approaches.get(_WHERE(sitting), ())
+
+
+def _good(kept: KeptColumns, keepers: Iterable[int]) -> list[int]:
+    sharpness = kept.sharpness
+    return [number for number in keepers if sharpness[number] != SOFT]
 
 
 def _row(
     desk: Desk,
     scope: Scope,
+    units: Units,
     value: Value,
     pile: _Pile,
-    lessons: Mapping[str, list[ComparedLesson]],
+    lessons: Mapping[Hashable, list[ComparedLesson]],
 ) -> Row:
-    shots = shot_count(pile.shots)
-    against, rate, counted, notes = _rate(desk, scope, pile, value, shots)
-    judged = sum(keeper.sharpness == "sharp" for keeper in counted)
-    measured = Counter(keeper.measured for keeper in counted if keeper.sharpness is None)
-    told = sorted(pile.sittings, key=lambda one: one.visit.on_date)
+    kept, plans = units.kept, units.plans
+    shots = shot_count(plans, pile.shots)
+    against, rate, counted, notes = _rate(desk, scope, kept, pile, value, shots)
+    sharpness = Counter(map(kept.sharpness.__getitem__, counted))
+    told = sorted(pile.sittings, key=attrgetter("on_date"))
     return Row(
         value,
         against,
         rate,
         tries_needed(rate) if rate.tries and against in (Denominator.TRIES, Denominator.FILES) else None,
-        judged,
+        sharpness[SHARP],
         shots,
-        misses_of(pile.shots),
-        settings_of(Counter(map(_SETTINGS, _good(pile.keepers)))),
-        _lessons_of(pile, value, scope, lessons),
+        misses_of(plans, pile.shots),
+        settings_of(Counter(map(kept.settings.__getitem__, _good(kept, pile.keepers)))),
+        _lessons_of(plans, pile, value, scope, lessons),
         notes,
         {
-            "visits": tuple(one.visit.id for one in told if one.visit.tries is not None),
-            "shots": tuple(shot.id for shot in pile.shots),
-            "keepers": tuple(keeper.id for keeper in pile.keepers),
-            "counted": tuple(keeper.id for keeper in counted),
+            "visits": tuple(one.id for one in told if one.tries is not None),
+            "shots": tuple(map(plans.ids.__getitem__, pile.shots)),
+            "keepers": tuple(map(kept.ids.__getitem__, pile.keepers)),
+            "counted": tuple(map(kept.ids.__getitem__, counted)),
         },
-        measured["sharp"],
-        measured["soft"],
+        sharpness[f"?{SHARP}"],
+        sharpness[f"?{SOFT}"],
     )
 
 
 def _rate(
-    desk: Desk, scope: Scope, pile: _Pile, value: Value, shots: ShotCount
-) -> tuple[Denominator, Rate, list[KeeperLine], tuple[str, ...]]:
+    desk: Desk, scope: Scope, kept: KeptColumns, pile: _Pile, value: Value, shots: ShotCount
+) -> tuple[Denominator, Rate, list[int], tuple[str, ...]]:
     """The best count there is, or the one asked for; with the pictures in k and what to know of it."""
     wanted = scope.question.against
-    declared = [one for one in pile.sittings if one.visit.tries is not None]
+    declared = [one for one in pile.sittings if one.tries is not None]
     if declared and wanted in (None, Denominator.TRIES):
-        return _against_tries(declared, value)
+        return _against_tries(kept, declared, value)
     if shots.known and wanted in (None, Denominator.SHOTS):
         return Denominator.SHOTS, wilson(shots.made, shots.known), [], ()
     if value is not None and wanted in (None, Denominator.FILES):
-        found = _against_files(desk, scope, pile)
+        found = _against_files(desk, kept, pile)
         if found is not None:
             return found
     return Denominator.NONE, wilson(0, 0), [], ()
 
 
 def _against_tries(
-    declared: Sequence[Sitting], value: Value
-) -> tuple[Denominator, Rate, list[KeeperLine], tuple[str, ...]]:
-    counted: list[KeeperLine] = []
-    tries = other = 0
+    kept: KeptColumns, declared: Sequence[Sitting], value: Value
+) -> tuple[Denominator, Rate, list[int], tuple[str, ...]]:
+    own: list[int] = []
+    tries = held = 0
     notes = []
     for one in declared:
-        own = [k for k, v in zip(one.keepers, one.values, strict=True) if v in (value, None)]
-        other += len(one.keepers) - len(own)
-        counted += _good(own)
-        said = one.visit.tries or 0
+        if one.values.count(value) == len(one.values):
+            own += one.keepers
+        else:
+            own += [k for k, v in zip(one.keepers, one.values, strict=True) if v in (value, None)]
+        held += len(one.keepers)
+        said = one.tries or 0
         if said < len(one.keepers):
             notes.append(
-                f"{one.visit.slug} says {said} tries but holds {len(one.keepers)} keepers; those were counted"
+                f"{one.slug} says {said} tries but holds {len(one.keepers)} keepers; those were counted"
             )
         tries += max(said, len(one.keepers))
+    other = held - len(own)
     if other:
         notes.append(
             f"{other} {'picture' if other == 1 else 'pictures'} of these visits made another way "
             f"{'counts' if other == 1 else 'count'} among the tries, not among the successes"
         )
+    counted = _good(kept, own)
     return Denominator.TRIES, wilson(len(counted), tries), counted, tuple(notes)
 
 
 def _against_files(
-    desk: Desk, scope: Scope, pile: _Pile
-) -> tuple[Denominator, Rate, list[KeeperLine], tuple[str, ...]] | None:
+    desk: Desk, kept: KeptColumns, pile: _Pile
+) -> tuple[Denominator, Rate, list[int], tuple[str, ...]] | None:
     """Frames after the first keeper of a day up to its last, from file numbers, for each viewpoint and body.
 
     The first keeper opens the count and is no success of it: otherwise a day with one keeper would be one of
@@ -175,14 +202,14 @@ def _against_files(
     """
     from logbook.services.worked.numbered import frames_by_day
 
-    own = {keeper.id: keeper for keeper in pile.keepers}
+    own = {kept.ids[number]: number for number in pile.keepers}
     tries = 0
-    counted: list[KeeperLine] = []
-    for frames in frames_by_day(desk, scope, own):
+    counted: list[int] = []
+    for frames in frames_by_day(desk, {kept.viewpoint_of(number) for number in pile.keepers}, own):
         found = tries_from_numbers(frames)
         if found.count is not None and found.count > 1:
             tries += found.count - 1
-            counted += _good(own[frame.key] for frame in in_order(frames)[1:])
+            counted += _good(kept, (own[frame.key] for frame in in_order(frames)[1:]))
     if not tries:
         return None
     counted = counted[:tries]
@@ -193,41 +220,39 @@ def _against_files(
     return Denominator.FILES, wilson(len(counted), tries), counted, (note,)
 
 
-def shot_count(shots: Iterable[ShotLine]) -> ShotCount:
+def shot_count(plans: ShotColumns, shots: Iterable[int]) -> ShotCount:
     """Count shots by what became of them."""
-    words = Counter(shot.word or OutcomeWord.OPEN for shot in shots)
+    words = Counter(map(plans.words.__getitem__, shots))
+    words[OutcomeWord.OPEN] += words.pop("", 0)
     return ShotCount(**{str(word): words[word] for word in OutcomeWord})
 
 
-def misses_of(shots: Iterable[ShotLine]) -> tuple[Miss, ...]:
+def misses_of(plans: ShotColumns, shots: Iterable[int]) -> tuple[Miss, ...]:
     """Return the reasons for shots that were not made, the most frequent first."""
     told: dict[Reason, list[str]] = defaultdict(list)
-    for shot in shots:
-        if shot.word not in (None, OutcomeWord.MADE, OutcomeWord.OPEN):
-            for reason in reasons_in(shot.reasons):
-                told[reason].append(shot.slug)
+    for number in shots:
+        if plans.words[number] not in ("", OutcomeWord.MADE, OutcomeWord.OPEN):
+            for reason in reasons_in(plans.reasons[number]):
+                told[reason].append(plans.slugs[number])
     return tuple(
         Miss(reason, len(slugs), tuple(sorted(slugs)))
         for reason, slugs in sorted(told.items(), key=lambda pair: (-len(pair[1]), pair[0]))
     )
 
 
-def settings_of(counts: Mapping[tuple[Any, ...], int]) -> dict[str, SpreadInStops]:
-    """Return the spread of aperture, time, ISO and focal length of pictures given with their counts."""
-    apertures: Counter[float] = Counter()
+def settings_of(counts: Mapping[str, int]) -> dict[str, SpreadInStops]:
+    """Return the spread of aperture, time, ISO and focal length of pictures.
+
+    They are given as JSON lists of these four, each with how many pictures have it.
+    """
+    apertures, exposures, speeds, focals = tallied = tuple(defaultdict[Any, int](int) for _ in range(4))
+    for own, values in zip(tallied, zip(*map(_four, counts), strict=True), strict=False):  # none of none
+        for value, count in zip(values, counts.values(), strict=True):
+            own[value] += count
+        own.pop(None, None)
     times: Counter[Fraction] = Counter()
-    speeds: Counter[int] = Counter()
-    focals: Counter[float] = Counter()
-    ratios: dict[str, Fraction] = {}
-    for (f_number, exposure, iso, focal), count in counts.items():
-        if f_number is not None:
-            apertures[f_number] += count
-        if exposure is not None:
-            times[ratios.setdefault(exposure, Fraction(exposure))] += count
-        if iso is not None:
-            speeds[iso] += count
-        if focal is not None:
-            focals[focal] += count
+    for text, count in exposures.items():
+        times[Fraction(text)] += count
     spreads = {
         "f_number": aperture_spread(apertures),
         "exposure_s": exposure_spread(times),
@@ -237,27 +262,37 @@ def settings_of(counts: Mapping[tuple[Any, ...], int]) -> dict[str, SpreadInStop
     return {name: spread for name, spread in spreads.items() if spread is not None}
 
 
-def _lessons(desk: Desk, scope: Scope) -> dict[str, list[ComparedLesson]]:
+@lru_cache(maxsize=16_384)
+def _four(settings: str) -> tuple[Any, ...]:
+    return tuple(json.loads(settings))
+
+
+def _lessons(desk: Desk, scope: Scope) -> dict[Hashable, list[ComparedLesson]]:
     """Lessons by what they hang on: a shot, a technique, or a viewpoint on a day of a trip."""
-    found: dict[str, list[ComparedLesson]] = defaultdict(list)
+    found: dict[Hashable, list[ComparedLesson]] = defaultdict(list)
     for lesson in comparisons.lessons(desk, None if scope.viewpoint_ids is None else scope.site_ids):
         if lesson.shot_id:
             found[lesson.shot_id].append(lesson)
         if lesson.technique:
             found[lesson.technique.casefold()].append(lesson)
         if lesson.viewpoint_id and lesson.on_date:
-            found[f"{lesson.trip_id} {lesson.viewpoint_id} {lesson.on_date}"].append(lesson)
-    return found
+            found[lesson.trip_id, lesson.viewpoint_id, lesson.on_date].append(lesson)
+    return dict(found)
 
 
 def _lessons_of(
-    pile: _Pile, value: Value, scope: Scope, lessons: Mapping[str, list[ComparedLesson]]
+    plans: ShotColumns,
+    pile: _Pile,
+    value: Value,
+    scope: Scope,
+    lessons: Mapping[Hashable, list[ComparedLesson]],
 ) -> tuple[PastLesson, ...]:
-    keys = [shot.id for shot in pile.shots]
-    if scope.question.by is By.TECHNIQUE and value:
-        keys.append(value.casefold())
-    keys += [f"{s.visit.trip_id} {s.visit.viewpoint_id} {s.visit.on_date}" for s in pile.sittings]
-    own = {lesson.id: lesson for key in keys for lesson in lessons.get(key, ())}
+    keys = chain(
+        map(plans.ids.__getitem__, pile.shots),
+        [value.casefold()] if scope.question.by is By.TECHNIQUE and value else [],
+        map(_WHERE, pile.sittings),
+    )
+    own = {lesson.id: lesson for key in filter(lessons.__contains__, keys) for lesson in lessons[key]}
     told = sorted(own.values(), key=lambda one: one.on_date or "", reverse=True)
     told.sort(key=lambda one: _LESSON_ORDER.index(LessonVerb(one.verb)))
     return tuple(
@@ -267,11 +302,12 @@ def _lessons_of(
 
 def reason_rows(units: Units) -> tuple[Row, ...]:
     """Return for each reason how many shots it cost, of all whose outcome is known."""
-    shots = [shot for shot, _ in units.shots]
-    known = shot_count(shots).known
-    by_slug = {shot.slug: shot for shot in shots}
+    plans = units.plans
+    shots = [number for some in units.shots.values() for number in some]
+    known = shot_count(plans, shots).known
+    by_slug = {plans.slugs[number]: number for number in shots}
     rows = []
-    for miss in misses_of(shots):
+    for miss in misses_of(plans, shots):
         own = [by_slug[slug] for slug in miss.shots]
         rows.append(
             Row(
@@ -280,12 +316,17 @@ def reason_rows(units: Units) -> tuple[Row, ...]:
                 wilson(miss.count, known),
                 None,
                 0,
-                shot_count(own),
+                shot_count(plans, own),
                 (miss,),
                 {},
                 (),
                 (),
-                {"visits": (), "shots": tuple(shot.id for shot in own), "keepers": (), "counted": ()},
+                {
+                    "visits": (),
+                    "shots": tuple(plans.ids[number] for number in own),
+                    "keepers": (),
+                    "counted": (),
+                },
             )
         )
     return tuple(sorted(rows, key=_rank))

@@ -7,22 +7,21 @@ from datetime import datetime, time
 
 from logbook.craft.inference.frames import Frame
 from logbook.domain.day import day_of
-from logbook.services.worked.scope import Scope
 from logbook.store import comparisons
 from logbook.store.desk import Desk
 
 _NUMBER = re.compile(r"(\d{1,4})\D*$")  # DCF (CIPA DC-009) ends a file name with four digits
 
 
-def frames_by_day(desk: Desk, scope: Scope, wanted: Collection[str]) -> list[list[Frame]]:
-    """Return the frames of each body on days at a viewpoint of which all keepers are wanted ones.
+def frames_by_day(desk: Desk, viewpoint_ids: Collection[str], wanted: Collection[str]) -> list[list[Frame]]:
+    """Return the frames of each body on days at one of some viewpoints of which all keepers are wanted ones.
 
     A day of several approaches is left out, because its numbers cannot be divided among them.
     """
     days: dict[tuple[str | None, ...], list[Frame]] = defaultdict(list)
     mixed: set[tuple[str | None, ...]] = set()
     ends = comparisons.day_ends(desk)
-    for one in comparisons.files(desk, scope.viewpoint_ids):
+    for one in comparisons.files(desk, viewpoint_ids):
         if one.taken_utc is None:
             continue
         local = datetime.fromisoformat(one.place_time or one.taken_utc)

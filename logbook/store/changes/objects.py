@@ -76,10 +76,15 @@ def _name(table: Table, event: str) -> str:
 def _triggers(table: Table) -> tuple[str, ...]:
     columns = [column.name for column in table.columns]
     olds, news = (", ".join(f"{row}.{name}" for name in columns) for row in ("old", "new"))
-    pairs = " UNION ALL ".join(
-        f"SELECT '{name}' AS name, old.{name} AS was, new.{name} AS becomes" for name in columns
+    # Written as short as can be: whoever opens a book waits until SQLite has read all of these.
+    first, *rest = columns
+    pairs = (
+        f"SELECT '{first}' AS name, old.{first} AS was, new.{first} AS becomes UNION ALL VALUES "
+        + ", ".join(f"('{name}', old.{name}, new.{name})" for name in rest)
     )
-    whole = " UNION ALL ".join(f"SELECT '{name}' AS name, old.{name} AS was" for name in ("rowid", *columns))
+    whole = "SELECT 'rowid' AS name, old.rowid AS was UNION ALL VALUES " + ", ".join(
+        f"('{name}', old.{name})" for name in columns
+    )
     superseded = "INSERT OR IGNORE INTO earlier (id, version)"
     return (
         f"CREATE TRIGGER {_name(table, 'added')} AFTER INSERT ON {table.name} BEGIN"

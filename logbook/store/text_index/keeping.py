@@ -13,6 +13,7 @@ from sqlalchemy import Connection
 
 from logbook.domain.condition_kinds import KINDS
 from logbook.store.portions import portions
+from logbook.store.tallies import keeping as tallies
 from logbook.store.text_index import about
 from logbook.store.text_index.documents import NOUN_DOCUMENTS, Document, columns_of, documents
 from logbook.store.text_index.facts import NOUNS
@@ -34,18 +35,22 @@ _OBSERVED = (
 
 @dataclass(frozen=True, slots=True)
 class Differences:
-    """How an index differs from a fresh one, in documents; `sound`: its words agree with its documents."""
+    """How an index differs from a fresh one, in documents; `sound`: its words agree with its documents.
+
+    `tallies` are rows of the tallies that are not what fresh ones would be.
+    """
 
     documents: int
     missing: int
     changed: int
     left_over: int
     sound: bool
+    tallies: int = 0
 
     @property
     def in_step(self) -> bool:
         """Whether the index is as good as a fresh one."""
-        return self.sound and not (self.missing or self.changed or self.left_over)
+        return self.sound and not (self.missing or self.changed or self.left_over or self.tallies)
 
 
 def refresh(connection: Connection) -> None:
@@ -63,6 +68,7 @@ def refresh(connection: Connection) -> None:
         for chunk in portions([row[0] for row in ids], CHUNK):
             _insert(cursor, list(_fresh(cursor, noun, chunk)))
     cursor.execute("DELETE FROM search_stale")
+    tallies.refresh(cursor)
 
 
 def is_behind(connection: Connection) -> bool:
@@ -77,6 +83,7 @@ def rebuild(connection: Connection) -> None:
         cursor.execute(f"DELETE FROM {table}")
     for noun in NOUNS:
         cursor.execute(f"INSERT INTO search_stale SELECT '{noun}', id FROM {noun}")
+    tallies.note_all(cursor)
     refresh(connection)
     cursor.execute("INSERT INTO search_text (search_text) VALUES ('optimize')")
 
@@ -100,11 +107,12 @@ def differences(connection: Connection) -> Differences:
             for fresh in _fresh(cursor, noun, chunk):
                 missing += fresh.record_id not in held
                 changed += held.get(fresh.record_id, fresh) != fresh
+    odd = tallies.out_of_step(cursor)
     try:
         cursor.execute("INSERT INTO search_text (search_text) VALUES ('integrity-check')")
     except sqlite3.DatabaseError:
-        return Differences(total, missing, changed, left_over, sound=False)
-    return Differences(total, missing, changed, left_over, sound=True)
+        return Differences(total, missing, changed, left_over, sound=False, tallies=odd)
+    return Differences(total, missing, changed, left_over, sound=True, tallies=odd)
 
 
 def _cursor(connection: Connection) -> Any:

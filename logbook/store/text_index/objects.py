@@ -6,6 +6,7 @@ book, so that a later column, or a better document, needs no more than a new rev
 
 from sqlalchemy import Connection
 
+from logbook.store.tallies import objects as tallies
 from logbook.store.text_index.facts import NOUNS
 
 PREFIX = "search_"  # every table, view and trigger of the index begins so
@@ -62,8 +63,8 @@ def create(connection: Connection) -> None:
 
 
 def statements() -> tuple[str, ...]:
-    """Return the statements that make the index and its triggers."""
-    return (*_TABLES, *_triggers())
+    """Return the statements that make the index, the tallies that go with it, and their triggers."""
+    return (*_TABLES, *_triggers(), *tallies.statements())
 
 
 def drop(connection: Connection) -> None:
@@ -73,7 +74,7 @@ def drop(connection: Connection) -> None:
     ).fetchall()
     for (name,) in triggers:
         connection.exec_driver_sql(f"DROP TRIGGER {name}")
-    for table in ("document", "text", "value", "stale"):
+    for table in ("document", "text", "value", "stale", "tally", "tally_stale"):
         connection.exec_driver_sql(f"DROP TABLE IF EXISTS {PREFIX}{table}")
 
 

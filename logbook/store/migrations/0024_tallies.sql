@@ -1,0 +1,2 @@
+-- Looking back: tallies of what was kept, tried and planned at each viewpoint of a trip, beside the search index.
+-- No table of records changes: index, tallies and all triggers are made again at the end of every update.
