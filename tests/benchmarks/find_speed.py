@@ -3,9 +3,10 @@
 Run: python tests/benchmarks/find_speed.py [keepers ...]. For each size a process of its own makes a generated
 book (once with the index, once without its triggers) and tells its processor time and peak memory; then this
 process asks 200 questions, warm, and beside each one the raw FTS5 query for the same words with its own
-ranking and snippet. All times are processor time, so that a busy machine blurs them less. Exits with 1 when
-find's 95th percentile is above 50 ms, when it is above three times the floor's and above 10 ms, when making a
-book grows with a power above 1.05 of the number of keepers, or when memory is above 300 MB.
+ranking and snippet. All times are processor time, so that a busy machine blurs them less. Aimed at are three
+times the floor's 95th percentile, or 5 ms more than it: opening the file and reading its schema take a good
+part of that. Exits with 1 when find's 95th percentile is above 50 ms or above that aim, when making a book
+grows with a power above 1.05 of the number of keepers, or when memory is above 300 MB.
 """
 
 import resource
@@ -34,7 +35,8 @@ from tests.benchmarks.generated_words import TECHNIQUES
 
 SIZES = (1_000, 10_000, 100_000)
 QUESTIONS = 200
-P95_LIMIT_MS, FLOOR_LIMIT, GROWTH_LIMIT, MEMORY_LIMIT_MB = 50.0, 3.0, 1.05, 300.0
+P95_LIMIT_MS, GROWTH_LIMIT, MEMORY_LIMIT_MB = 50.0, 1.05, 300.0
+AIM, AIM_MORE_MS = 3.0, 5.0  # find's 95th percentile: times the floor's, or so many ms more than it
 FACTS = [
     "f/16",
     "f/2.8",
@@ -89,9 +91,11 @@ def make(path: Path, keepers: int, *, indexed: bool) -> None:
 
 def without_triggers() -> None:
     """Keep this process from noting what changed, so that nothing is indexed."""
+    from logbook.store.tallies import objects as tallies
     from logbook.store.text_index import objects
 
     objects._triggers = list
+    tallies.triggers = tuple
 
 
 def made(path: Path, keepers: int, *, indexed: bool) -> tuple[float, float]:
@@ -144,8 +148,8 @@ def main() -> int:
     sizes = tuple(int(text) for text in sys.argv[1:]) or SIZES
     synonyms = synonyms_with()
     lines = [
-        "         import  + index  rebuild  peak | find: p50    p95 |  raw: p50    p95 | ratio",
-        "keepers       s        s        s    MB |        ms     ms |        ms     ms | of p95",
+        "         import  + index  rebuild  peak | find: p50    p95 |  raw: p50    p95 | ratio  more | aim",
+        "keepers       s        s        s    MB |        ms     ms |        ms     ms | of p95   ms |",
     ]
     costs: list[tuple[int, float, float, float]] = []
     failed = False
@@ -163,15 +167,16 @@ def main() -> int:
             with book.writing() as desk:
                 desk.index.rebuild()
             rebuild_s = time.process_time() - begun
-            ratio = p95(found) / p95(raw)
+            ratio, more_ms = p95(found) / p95(raw), p95(found) - p95(raw)
+            is_over = ratio > AIM and more_ms > AIM_MORE_MS
             lines.append(
                 f"{keepers:7} {bare_s:7.1f} {indexed_s:8.1f} {rebuild_s:8.1f} {peak_mb:5.0f} |"
                 f" {statistics.median(found):9.1f} {p95(found):6.1f} | {statistics.median(raw):9.1f}"
-                f" {p95(raw):6.1f} | {ratio:5.2f}"
+                f" {p95(raw):6.1f} | {ratio:5.2f} {more_ms:6.1f} |"
+                f" ratio {AIM:.2f} or {AIM_MORE_MS:.0f} ms more{', over it' if is_over else ''}"
             )
             costs.append((keepers, bare_s, indexed_s, rebuild_s))
-            failed |= p95(found) > P95_LIMIT_MS or peak_mb > MEMORY_LIMIT_MB
-            failed |= ratio > FLOOR_LIMIT and p95(found) > P95_LIMIT_MS / 5
+            failed |= p95(found) > P95_LIMIT_MS or peak_mb > MEMORY_LIMIT_MB or is_over
     for (few, *before), (many, *after) in pairwise(costs):
         powers = [log(b / a) / log(many / few) for a, b in zip(before, after, strict=True)]
         names = ("import", "import with index", "rebuild")
