@@ -73,7 +73,7 @@ def dead_links(report: Path) -> list[str]:
     ("counts", "undated"),
     [
         ([30, 20, 10], 0),
-        ([30, 0, 20], 3),
+        pytest.param([30, 0, 20], 3, marks=pytest.mark.slow),
         ([3, 2], 1),
         pytest.param([50], 2, marks=pytest.mark.slow),
         pytest.param([0, 0], 45, marks=pytest.mark.slow),
