@@ -77,7 +77,7 @@ def parse_stack(text: str) -> tuple[Filter, ...] | None:
     Raises CraftValueError for an impossible strength, for `none` beside a filter, and for a text too long.
     """
     if len(text) > _TEXT_MAX:
-        raise CraftValueError(f"Filters {shown(text)} are too long to read; write them as nd8 + pol.")
+        raise CraftValueError(f"{shown(text)} is too long for a list of filters; write it like nd8 + pol.")
     plain = _plain(text)
     if plain in _UNKNOWN:
         return None

@@ -85,4 +85,4 @@ def horizon_text(horizon: Horizon | None, elevation_m: float | None) -> str:
         return f"the {horizon.words}"
     if seen_deg(horizon, elevation_m) is not None and elevation_m is not None:
         return f"the sea horizon seen from {number_text(elevation_m, 0)} m"
-    return "a level horizon, since how high one stands above the sea is unknown"
+    return "a level horizon, because the height above the sea is unknown"

@@ -63,7 +63,7 @@ class Trip(Record):
         for name in ("purpose", "client", "brief", "summary", "next_visit", "credit", "rights", "contact"):
             check_text(getattr(self, name), field_words(name))
         check_names(self.private_names, "private name")
-        check_names(self.may_say, "word that may be said")
+        check_names(self.may_say, "allowed word")
         if self.starts_on and self.ends_on and self.ends_on < self.starts_on:
             raise InvalidValueError(
                 f"The trip would end on {self.ends_on}, before it starts on {self.starts_on}; swap the dates."

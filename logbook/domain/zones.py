@@ -51,7 +51,7 @@ def offset_written(text: str) -> str | None:
     east_min = _east_min(found["sign"], hours, minutes)
     if minutes > 59 or not WEST_MIN <= east_min <= EAST_MIN:
         raise InvalidValueError(
-            f'No place uses the offset "{text.strip()}"; offsets reach from -12:00 to +14:00.'
+            f'No place uses the offset "{text.strip()}"; offsets run from -12:00 to +14:00.'
         )
     return offset_name(east_min)
 

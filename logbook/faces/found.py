@@ -148,7 +148,9 @@ def groups_of(results: Sequence["FoundDocument"]) -> list[tuple[str, list["Found
     """Return results by trip and site, in the order of each group's best."""
     groups: dict[str, list[FoundDocument]] = {}
     for one in results:
-        heading = " · ".join(filter(None, (one.trip_title, one.site_title))) or "Not of one trip or place"
+        heading = (
+            " · ".join(filter(None, (one.trip_title, one.site_title))) or "Not tied to one trip or place"
+        )
         groups.setdefault(heading, []).append(one)
     return list(groups.items())
 

@@ -14,7 +14,7 @@ def counted_in(done: "TakenIn") -> str:
     counted = [f"{done.added} added", f"{done.known} already known", f"{done.moved} moved"]
     counted += [f"{done.joined} joined to a keeper"] if done.joined else []
     counted += [f"{done.updated} updated"] if done.updated else []
-    counted += [f"{done.passed_over} skipped, as they lack those marks"] if done.passed_over else []
+    counted += [f"{done.passed_over} skipped, without the marks asked for"] if done.passed_over else []
     return f"{', '.join(counted)}, {len(done.refused)} refused."
 
 
@@ -31,7 +31,7 @@ def import_lines(done: "TakenIn", undo: str) -> Iterator[str]:
     if done.renewed:
         named = ", ".join(done.renewed[:LISTED])
         more = f" and {len(done.renewed) - LISTED} more" if len(done.renewed) > LISTED else ""
-        yield f"Updated to their changed files: {named}{more}. Not intended? {undo}."
+        yield f"Updated because their files have changed: {named}{more}. Not intended? {undo}."
     for doubted in done.doubted[:LISTED]:
         yield f"{doubted.file}: {doubted.reason}."
     if len(done.doubted) > LISTED:

@@ -84,4 +84,7 @@ def _show(done: "PlacesJoined") -> None:
     for one in done.differing:
         say(f"Its {field_words(one.field)} stays {_words(one.stays)}; {done.old} had {_words(one.said)}.")
     for first, second in done.twins:
-        say(f'One title, two viewpoints: "logbook viewpoint join {first} --into {second}" if they are one.')
+        say(
+            "Two viewpoints share this title. If they are one place: "
+            f'"logbook viewpoint join {first} --into {second}".'
+        )

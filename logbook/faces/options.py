@@ -90,7 +90,9 @@ Kinds = Annotated[
 FootingName = Annotated[Footing | None, typer.Option("--footing", help="The ground underfoot.")]
 Access = Annotated[str | None, typer.Option("--access", metavar="TEXT", help="How to get there.")]
 Hazards = Annotated[str | None, typer.Option("--hazards", metavar="TEXT", help="What is dangerous there.")]
-Shown = Annotated[Disclosure | None, typer.Option("--location", help="How exactly others see the place.")]
+Shown = Annotated[
+    Disclosure | None, typer.Option("--location", help="How precisely others see where the place is.")
+]
 Also = Annotated[
     list[str] | None,
     typer.Option("--also", metavar="NAME", help="Another name for it; adds one, may be repeated."),

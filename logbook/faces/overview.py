@@ -51,14 +51,14 @@ def _trip_words(trip: Trip, days: Days) -> str:
 
 def _waiting_words(waiting: Days, last: Trip) -> str:
     if not waiting:
-        return "No day waits to be written down."
+        return "No day is left to write up."
     named = [
         str(day.on_date) if day.trip.id == last.id else f"{day.on_date} ({day.trip.title})"
         for day in waiting[:WAITING_SHOWN]
     ]
     more = [f"{len(waiting) - WAITING_SHOWN} more"] if len(waiting) > WAITING_SHOWN else []
     count = "1 day waits" if len(waiting) == 1 else f"{len(waiting)} days wait"
-    return f"{count} to be written down: {', '.join([*named, *more])}."
+    return f"{count} to be written up: {', '.join([*named, *more])}."
 
 
 def _next(last: Trip, days: Days, waiting: Days) -> str:

@@ -128,7 +128,7 @@ def _completed(facts: CameraFacts, other: CameraFacts) -> CameraFacts:
             notes += of_field
         elif said is not None and not _agree(name, mine, said, how):
             shown = f"{_shown(mine)}{how.unit}, XMP {_shown(said)}{how.unit}"
-            notes.append(f"{how.what} differs: Exif says {shown}; Exif counts")
+            notes.append(f"{how.what} differs: Exif says {shown}; Exif is used")
     if "direction_deg" in found:  # a bearing comes with its north
         found["direction_is_magnetic"] = other.direction_is_magnetic
     return replace(facts, **found, notes=tuple(dict.fromkeys(notes)))

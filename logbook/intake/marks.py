@@ -63,7 +63,7 @@ def marked(facts: CameraFacts, marks: Marks) -> CameraFacts:
     if facts.latitude_deg is not None and facts.longitude_deg is not None:
         latitude, longitude = found.pop("latitude_deg", None), found.pop("longitude_deg", None)
         if latitude is not None and not _is_near(facts, latitude, longitude):
-            notes += (f"position differs: XMP says {latitude:.5f}, {longitude:.5f}, which does not count",)
+            notes += (f"position differs: XMP says {latitude:.5f}, {longitude:.5f}, which is ignored",)
     elif "latitude_deg" in found:
         notes = tuple(note for note in notes if not note.startswith(_NO_POSITION))
     return replace(facts, **found, notes=notes + marks.notes)

@@ -222,8 +222,8 @@ def explain(error: DBAPIError | sqlite3.Error | UnicodeDecodeError, path: Path) 
     text = str(cause).lower()
     if ("locked" in text or "i/o" in text or "protocol" in text) and _has_no_locks(path.parent):
         return BookError(
-            f"The folder of {path} does not support file locking, as some network folders do not; "
-            f"nothing was changed. Move the book to a disk of this computer."
+            f"The folder that holds {path} does not support file locking (some network folders do not); "
+            f"nothing was changed. Move the book to a disk on this computer."
         )
     if "locked" in text or "busy" in text:
         return BookError(

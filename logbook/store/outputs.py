@@ -98,18 +98,18 @@ def check_new(into: Path, kind: str) -> Path:
     refuse_stdout(into, kind)
     place = check_place(into, Purpose(kind, is_private=True, replaces=False))
     if place.exists():
-        raise OutputError(f"{place} exists already; choose another name.")
+        raise OutputError(f"{place} already exists; choose another name.")
     return place
 
 
 def _check_ours(place: Path, purpose: Purpose) -> None:
     if not _is_known(place, purpose.kind):
         raise OutputError(
-            f"{place} exists already, and is not a {purpose.kind} as this program left it here; choose "
+            f"{place} already exists, and is not a {purpose.kind} as this program left it here; choose "
             f"another name, or move that file away."
         )
     if not purpose.replaces:
-        raise OutputError(f"{place} exists already, with something else in it; {purpose.instead}.")
+        raise OutputError(f"{place} already exists, with something else in it; {purpose.instead}.")
 
 
 def put_files(contents: Mapping[Path, bytes], purpose: Purpose) -> list[Path]:

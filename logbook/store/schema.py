@@ -80,7 +80,7 @@ def look(connection: Connection, path: Path) -> Stand:
     said = _versions_said(connection)
     if version < 1 or said != ([f"{version:04}"] if version in SAID_TWICE else []):
         raise BookError(
-            f"The book {path} gives conflicting versions of itself ({version}, and "
+            f"The book {path} states conflicting version numbers ({version}, and "
             f'{", ".join(said) or "none"}); nothing was changed. "logbook restore" puts a backup in its '
             "place."
         )

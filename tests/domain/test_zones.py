@@ -56,7 +56,7 @@ def test_every_offset_of_the_earth_is_the_clock_that_it_says(minutes: int, of: s
 
 @pytest.mark.parametrize("text", ["+15", "UTC-12:30", "+25:00", "+02:75", "+9999"])
 def test_an_offset_that_no_place_has_is_refused_in_a_sentence(text: str) -> None:
-    with pytest.raises(InvalidValueError, match=r"offsets reach from -12:00 to \+14:00"):
+    with pytest.raises(InvalidValueError, match=r"offsets run from -12:00 to \+14:00"):
         zone_written(text)
 
 

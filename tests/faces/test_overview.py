@@ -19,7 +19,7 @@ def test_the_last_trip_the_days_that_wait_and_the_next_command(on_demo: Run) -> 
     assert told.startswith(
         "Last trip: High valley in autumn, 13–18 October 2025: 25 keepers, 20 planned shots."
     )
-    assert "2 days wait to be written down: 2025-10-16, 2025-10-17." in told
+    assert "2 days wait to be written up: 2025-10-16, 2025-10-17." in told
     line = shlex.split(_next(on_demo))
     assert line == ["logbook", "night", "--trip", "high-valley-autumn", "--on", "2025-10-16"]
     assert on_demo(*line[1:]).status == 0
@@ -39,7 +39,7 @@ def test_a_trip_without_pictures_asks_for_them(logbook: Run) -> None:
 def test_what_is_written_down_asks_for_its_report(on_demo: Run) -> None:
     for shot in (one["slug"] for one in on_demo("shot", "list", "--json").data if one["outcome"] == "open"):
         assert on_demo("shot", "edit", shot, "--outcome", "missed", "--reason", "time").status == 0
-    assert "No day waits" in on_demo().out
+    assert "No day is left to write up" in on_demo().out
     assert _next(on_demo) == "logbook report high-valley-autumn --for client --into FOLDER"
 
 

@@ -71,7 +71,7 @@ class Kind(Generic[Value]):
 
     def typed(self, text: str) -> Value:
         """Return the value that a person typed; InvalidValueError says what to type."""
-        raise InvalidValueError(f'"{text}" is nothing that can be typed here.')
+        raise InvalidValueError(f'"{text}" cannot be entered here.')
 
 
 def shown(value: Any) -> str:

@@ -92,7 +92,7 @@ def _show(found: "Checked", repaired: "Repaired | None") -> None:
             answer_prose(f"{kind}: {one.where}{named}: {one.what}.{can}")
         if len(findings) > LISTED:
             answer(f"{kind}: and {len(findings) - LISTED} more; --json lists all.")
-    how = "read whole" if found.by_hash else "compared with when they were last read"
+    how = "read whole" if found.by_hash else "checked for changes since they were last read"
     answer(f"Checked {found.records} records; {found.originals} pictures {how}.")
     if found.unread:
         them = "one file was" if found.unread == 1 else f"{found.unread} files were"

@@ -41,12 +41,13 @@ class ConditionOptions(Told):
 
     at: options.At = None
     site: Annotated[
-        str | None, typer.Option("--site", metavar="NAME", help="The site, if it was no single viewpoint.")
+        str | None,
+        typer.Option("--site", metavar="NAME", help="The site, if it was not at one particular viewpoint."),
     ] = None
     viewpoint: ViewpointName = None
     visit: Annotated[
         str | None,
-        typer.Option("--visit", metavar="NAME", help="The visit; it gives trip, place and date."),
+        typer.Option("--visit", metavar="NAME", help="The visit; trip, place and date are taken from it."),
     ] = None
     level: Annotated[
         str | None,

@@ -20,7 +20,7 @@ app = typer.Typer()
 
 ToFNumber = Annotated[str | None, typer.Option("--to-f-number", metavar="N", help="Change to this aperture.")]
 Distance = Annotated[
-    str | None, typer.Option("--distance", metavar="M", help="Distance of the subject: 3, 40cm.")
+    str | None, typer.Option("--distance", metavar="M", help="Distance to the subject: 3, 40cm.")
 ]
 Pixels = Annotated[int | None, typer.Option("--pixels", metavar="N", help="Pixels across the sensor: 6000.")]
 
@@ -241,7 +241,7 @@ def depth(
     if close_up:
         less = counted_stops(round(2 * log2(effective / aperture), 1))
         pairs["close up"] = (
-            f"{digits_text(covered.magnification)} of life size: f/{number_text(aperture)} counts as "
+            f"{digits_text(covered.magnification)}× life size: f/{number_text(aperture)} acts as "
             f"f/{number_text(effective, 1)}, {less} less light"
         )
     if fits is not None:

@@ -64,7 +64,7 @@ def _show(done: "KeepersMoved") -> None:
     for tie in done.dropped:
         say(f"{tie.file} {'would no longer serve' if done.dry_run else 'no longer serves'} {tie.shot}.")
     for before, after in done.renamed:
-        say(f"{before} is taken in {done.new}, so it is {after} there.")
+        say(f"{done.new} already has a {before}, so it is called {after} there.")
     if done.parted:
         say(
             f"{done.parted} set{'s' if done.parted > 1 else ''} parted: what stays and what goes are "

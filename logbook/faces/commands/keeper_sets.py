@@ -58,7 +58,7 @@ def split(
     done = settled(lambda name: sets.split(opened, trip, name(which), narrow), as_json=as_json)
     text = f"{', '.join(done.keepers)}: kept apart, and not proposed as a set again."
     if len(done.keepers) == 1:
-        text = f"{done.keepers[0]} is taken out of its set, and not proposed for it again."
+        text = f"{done.keepers[0]} was taken out of its set and will not be proposed for it again."
     _print(done, text, as_json)
 
 

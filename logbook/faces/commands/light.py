@@ -47,7 +47,7 @@ def light(
         typer.Option("--blue", metavar="FROM,TO", help="Sun heights of blue light; default -6,-4."),
     ] = None,
     later: Annotated[
-        bool, typer.Option("--later", help="The second of a time that clocks show twice.")
+        bool, typer.Option("--later", help="The second occurrence, when clocks show a time twice.")
     ] = False,
     refraction: Annotated[
         bool, typer.Option("--refraction", help="Add standard refraction to altitudes.")
@@ -93,7 +93,7 @@ def light(
         day = day_light.light_of_day(place, on_date, frame, limits)
         now = None if time is None else day_light.light_at(day, time, refraction=refraction, later=later)
     if place.zone_trip is not None:
-        say(f"The site has no zone of its own; times are by the clock of the trip {place.zone_trip}.")
+        say(f"The site has no time zone of its own; times are in the zone of the trip {place.zone_trip}.")
     if as_json:
         light_shown.answer_light_json(day, now, refraction)
     else:

@@ -43,7 +43,7 @@ LONGEST_NIGHT = 10_000  # questions; beyond it something is wrong
     app,
     "night",
     "logbook night --trip high-valley --on 2025-10-18",
-    short="Write down a day, a screen for each stay.",
+    short="Write up a day, a screen for each stay.",
 )
 def night(
     trip: options.TripName = None,
@@ -69,7 +69,7 @@ def night(
     waiting = _waiting(session)
     if earlier := [one for one in waiting if one.on_date < on_date]:
         listed = ", ".join(f"{one.on_date} ({one.keepers})" for one in earlier)
-        answer_prose(f"Still to write down, with their keepers: {listed}. The first:")
+        answer_prose(f"Still to write up, with their keepers: {listed}. The first:")
         answer(_command(of_trip, earlier[0]))
     with ExitStack() as stack:
         sitting = _Sitting(session, asker(), stack)

@@ -141,7 +141,9 @@ def list_(
     ] = None,
     to_get: Annotated[
         bool,
-        typer.Option("--to-get", help="Only what is still to get: not made then, nor on a later trip."),
+        typer.Option(
+            "--to-get", help="Only shots still to get: made neither on that trip nor on a later one."
+        ),
     ] = False,
     as_json: options.Json = False,
     book: options.Book = None,

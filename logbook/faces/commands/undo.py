@@ -15,9 +15,7 @@ app = typer.Typer()
 @options.command(app, "undo", "logbook undo --dry-run")
 def undo(
     dry_run: Annotated[bool, typer.Option("--dry-run", help="Only show what would be taken back.")] = False,
-    list_: Annotated[
-        bool, typer.Option("--list", help="List what can be taken back, the last first.")
-    ] = False,
+    list_: Annotated[bool, typer.Option("--list", help="List what can be undone, latest first.")] = False,
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
@@ -33,14 +31,14 @@ def undo(
         rows = [
             [*reversed(command_words(one, utc_now()).rsplit(", ", 1)), effects_words(one)] for one in found
         ]
-        answer_table(("at", "command", "taking it back"), rows, service.NOTHING)
+        answer_table(("at", "command", "undoing it"), rows, service.NOTHING)
         return
     done = service.undo(opened, dry_run=dry_run)
     if as_json:
         result = change_json(done.change) | {"dry_run": dry_run}
         answer_json(result | {"backup": str(done.backup) if done.backup else None})
         return
-    verb = "Would take back" if dry_run else "Taken back"
+    verb = "Would undo" if dry_run else "Undone"
     answer_prose(f"{verb}: {command_words(done.change, utc_now())}: {effects_words(done.change)}.")
     if done.next is not None:
         say(f"Before it: {command_words(done.next, utc_now())}.")

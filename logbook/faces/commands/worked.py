@@ -43,7 +43,8 @@ def worked(
     *,
     by: Annotated[str, By],
     kind: Annotated[
-        SubjectKind | None, typer.Option("--kind", metavar="KIND", help="Only sites of it, such as gorge.")
+        SubjectKind | None,
+        typer.Option("--kind", metavar="KIND", help="Only sites of this kind, such as gorge."),
     ] = None,
     near: Annotated[
         str | None, typer.Option("--near", metavar="SITE", help="Only that site and those like it.")

@@ -264,7 +264,7 @@ def _wish(asked: dict[str, str]) -> Wish | None:
     if "wish" not in said:
         if said or support:
             raise WrongUseError(
-                "Aperture, ISO, focal length and support belong to a shutter speed; write that too."
+                "Aperture, ISO, focal length and support need a shutter speed; enter one too."
             )
         return None
     if "f_number" not in said:

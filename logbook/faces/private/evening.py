@@ -197,7 +197,7 @@ def _changed_meanwhile(desk: Desk, stand: SessionStand, key: str) -> str:
     if item is None or seen in (None, seal(item)):
         return ""
     stands = item.value or "nothing"
-    return f"Another window has meanwhile written {stands} here. Press Enter again to keep your line."
+    return f"Another window has since written {stands} here. Press Enter again to keep your line."
 
 
 def seal(item: EveningItem) -> str:

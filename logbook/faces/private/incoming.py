@@ -112,5 +112,5 @@ def _shown(slug: str, told: PageTold | None, status: int) -> Response:
         came_in=counted_in(came.taken) if came else "",
         lines=tuple(import_lines(came.taken, UNDO)) if came else (),
         typed=request.form,
-        title=f"Take in pictures: {trip.title}",
+        title=f"Import pictures: {trip.title}",
     )

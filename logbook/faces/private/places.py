@@ -16,7 +16,7 @@ def folder_typed(text: str) -> Path:
     try:
         path = Path(typed).expanduser()
     except RuntimeError as error:
-        raise WrongUseError(f'"{typed}" is not a user\'s folder; write the whole path.') from error
+        raise WrongUseError(f'"{typed}" is not a user\'s folder; enter the full path.') from error
     if not path.is_absolute() or "\0" in typed:
-        raise WrongUseError(f'"{typed}" is not a whole path; begin with ~ or with {Path.cwd().anchor}.')
+        raise WrongUseError(f'"{typed}" is not a full path; start it with ~ or {Path.cwd().anchor}.')
     return path

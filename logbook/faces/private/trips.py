@@ -37,7 +37,7 @@ class TripCard:
 
     @property
     def waiting(self) -> Sequence[DayWaiting]:
-        """The days that have pictures and are not written down yet."""
+        """The days that have pictures and are not written up yet."""
         return [one for one in self.days if one.waits]
 
 

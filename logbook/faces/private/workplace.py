@@ -240,7 +240,7 @@ def _brought(name: str) -> Response:
 
 def _undo() -> AnyResponse:
     taken = undo(book("undo"))
-    say_next(f"Taken back: {_would_take_back(taken.change.command)}.")
+    say_next(f"Undone: {_would_take_back(taken.change.command)}.")
     return back_to(request.form.get("here", "/"))
 
 

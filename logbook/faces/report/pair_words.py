@@ -155,8 +155,8 @@ def _look_through(match: ViewPair) -> str:
     number = with_it[-1].number if with_it else 0
     if FilterKind.POLARISER in kinds:
         return (
-            "Look at reflections on water, wet stone and leaves, and at how deep a blue sky is: only the "
-            f"polariser (picture {number}) can change those."
+            "Look at reflections on water, wet stone and leaves, and at how deep the blue of the sky is: "
+            f"only the polariser (picture {number}) can change those."
         )
     if FilterKind.GRADUATED in kinds:
         return (

@@ -91,7 +91,7 @@ SETTINGS: dict[str, Setting] = {  # by field, in the order of the table's column
     "support": Setting("Support", "What supported the camera.", in_table=True, by_camera=False),
     "bias_stops": Setting(
         "Exposure bias",
-        "How much more or less the camera was set to expose than it measured.",
+        "How far the exposure was set above or below the camera's reading.",
         lambda stops: f"{stops_text(stops)} EV",
         "Exposure bias (stops)",
     ),

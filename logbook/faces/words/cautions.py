@@ -29,10 +29,10 @@ _BY_KIND = (
         {SubjectKind.COAST},
         "Watch the surf for ten minutes before going near it, and never turn your back on it.",
     ),
-    (_HIGH, "Keep back from edges; look at the ground first, and through the finder afterwards."),
+    (_HIGH, "Keep back from edges; look at the ground first, and through the viewfinder afterwards."),
     ({SubjectKind.ICE}, "Walk on ice only where people who know it walk; it is never the same twice."),
     (_OPEN, "In the open, heat and lightning decide: leave early rather than finish the exposure."),
-    ({SubjectKind.WILDLIFE}, "Keep the distance the animal chooses; no picture is worth its flight."),
+    ({SubjectKind.WILDLIFE}, "Let the animal set the distance; no picture is worth driving it off."),
 )
 _SLIPPERY = {Footing.ICE, Footing.SNOW}
 _ICE_NOTE = "Snow and ice underfoot: spikes on boots and tripod feet, and nobody works alone."

@@ -25,4 +25,4 @@ def read_mrw(stream: BinaryIO) -> Packets:
         if head[:4] == _TIFF and length <= _MOST_BYTES:
             return Packets("MRW", exif=stream.read(length))
         stream.seek(length, 1)
-    raise DamagedError("the MRW file's block with its settings is missing")
+    raise DamagedError("the settings block of the MRW file is missing")

@@ -109,9 +109,9 @@ class _Source:
             said = self.time(place, [])
             day = _DATE.fullmatch(text) if text else None
             if said is not None and abs(said - time) >= timedelta(seconds=1):
-                return f"time differs: {self.names[place]} says {text!r}, which does not count"
+                return f"time differs: {self.names[place]} says {text!r}, which is ignored"
             if day and tuple(map(int, day.groups())) != (time.year, time.month, time.day):
-                return f"time differs: {self.names[place]} says {text!r}, which does not count"
+                return f"time differs: {self.names[place]} says {text!r}, which is ignored"
             if said or day:
                 return None
         return None

@@ -168,7 +168,7 @@ def repair_book(
 def _of_file(book: Book, found: Soundness) -> Iterator[Finding]:
     """What the file itself shows: SQLite's own words, what is missing, and records that nobody wrote so."""
     name = book.path.name
-    again = None if found.records else "what follows from the records is rebuilt"
+    again = None if found.records else "everything derived from the records is rebuilt"
     fix = None if found.records else _anew
     # Pages that nothing uses are what a damaged index left when it was set aside: told with it.
     lines = [line for line in found.lines if not (found.index and "never used" in line)]

@@ -78,7 +78,7 @@ def merge(book: Book, other: Path, decide: Decide, *, dry_run: bool = False) -> 
         this_copy = desk.copy()
         result = merged(this_copy, other_copy, lambda conflict: settled.get(_as_seen(conflict)))
         if result.undecided:
-            raise ConflictError("Another window changed the book meanwhile; merge again.")
+            raise ConflictError("Another window changed the book during the merge; merge again.")
         desk.become(this_copy, result)
     return _told(this_copy, result, backup, is_done=True)
 

@@ -12,7 +12,7 @@ from logbook.store.changes.journal import Change
 from logbook.store.desk import Desk
 
 NOTHING = (
-    "There is nothing to take back: no change is remembered. For older states of the book: "
+    "There is nothing to undo: no changes are remembered. For earlier versions of the book: "
     "logbook backup --list."
 )
 

@@ -280,7 +280,11 @@ def told(changes: Mapping[str, tuple[Any, Any]]) -> str:
     """Return in words what was changed elsewhere: field to (then, now)."""
     parts = [
         f"{_field(name)} was changed elsewhere since"
-        + ("" if name.endswith("_id") else f" (the file left {_quoted(left)}, the book has {_quoted(now)})")
+        + (
+            ""
+            if name.endswith("_id")
+            else f" (the file had set {_quoted(left)}, the book now has {_quoted(now)})"
+        )
         for name, (left, now) in changes.items()
     ]
     return ", ".join(parts)

@@ -91,7 +91,7 @@ def _line(desk: Desk, line_id: str) -> tuple[LooseLine, Trip]:
     line = desk.loose_lines.get(line_id)
     trip = desk.trips.get(line.trip_id) if line else None
     if line is None or trip is None:
-        raise NotFoundError("That line was settled meanwhile; load the page again.")
+        raise NotFoundError("That line has already been settled; reload the page.")
     return line, trip
 
 

@@ -95,7 +95,7 @@ def note_by_id(
         found = [desk.keepers.get(one) for one in ids]
         meant = [one for one in found if one is not None]
         if len(meant) < len(found):
-            raise NotFoundError("A picture was taken out of the book meanwhile; load the page again.")
+            raise NotFoundError("A picture was removed from the book in the meantime; reload the page.")
         return _noted(desk, book, meant, changes, stacks, showing)
 
 

@@ -92,7 +92,7 @@ def _why(evening: Evening, question: Question, given: Given | None) -> Understoo
     shot = find(evening.desk, kinds.SHOT, question.about, trip_id=evening.trip.id)
     before = evening.desk.outcomes.first(shot_id=shot.id)
     if before is None:
-        raise ConflictError("The outcome has been taken back meanwhile; go back with b and answer again.")
+        raise ConflictError("The outcome has been undone in the meantime; go back with b and answer again.")
     changes: dict[str, object] = {"reasons": (), "note": None}
     kept = None
     if given is not None:

@@ -68,5 +68,5 @@ def _clock_asked(evening: Evening, question: Question) -> tuple[str, ClockStretc
         if clock_name(one) == question.about:
             return one.body, ClockStretch(one.since, one.until)
     raise ConflictError(
-        "What was said about that clock has changed meanwhile; go back with b and answer again."
+        "What was said about that clock has changed in the meantime; go back with b and answer again."
     )

@@ -36,7 +36,7 @@ class DayWaiting:
 
     @property
     def waits(self) -> bool:
-        """Whether it has pictures and is not written down yet."""
+        """Whether it has pictures and is not written up yet."""
         return self.keepers > 0 and not self.is_done
 
 

@@ -123,7 +123,9 @@ def _of_sharpness(key: str, chapter: str, group: PlannedGroup, name: str) -> Ite
     for question, ids, word in asked:
         measured = group.soft if word is Sharpness.SOFT else group.sharp
         proposed = bool(ids) and set(ids) <= set(measured)
-        why = group.soft_reason if word is Sharpness.SOFT else "edges as sharp as those of its view"
+        why = (
+            group.soft_reason if word is Sharpness.SOFT else "edges as sharp as the sharpest of the same view"
+        )
         files = [file for one, file in zip(group.keeper_ids, group.files, strict=False) if one in ids]
         yield Question(
             question,

@@ -64,7 +64,7 @@ def _section(evening: Evening, text: str) -> Section:
         raise InvalidValueError(f'"{day.loose[0].text}" was not understood: {day.loose[0].why}.')
     sections = [one for one in day.sections if one.viewpoint is not None]
     if len(sections) != 1 or len(day.sections) != 1:
-        raise InvalidValueError(f"Say where it was and when, such as {HOW_TO}.")
+        raise InvalidValueError(f"Say where and when it was, for example: {HOW_TO}.")
     for one in sections[0].entries:
         if not isinstance(one, ConditionEntry | TriesEntry | SupportEntry):
             raise InvalidValueError(f'"{one.text}" has its place elsewhere on the page; write it there.')

@@ -78,7 +78,7 @@ def continue_plan(book: Book, trip: str, earlier: str, *, only_to_get: bool = Fa
     with book.writing() as desk:
         before, into = find(desk, TRIP, earlier), find(desk, TRIP, trip)
         if before.id == into.id:
-            raise WrongUseError("A trip cannot be continued by itself; choose another one.")
+            raise WrongUseError("A trip cannot continue itself; choose another one.")
         return _carried(desk, book.now(), before, into, only_to_get=only_to_get)
 
 
@@ -147,4 +147,6 @@ def _later(day: date, by: timedelta) -> date:
     try:
         return day + by
     except OverflowError:
-        raise InvalidValueError("The plan would leave the calendar; choose another first day.") from None
+        raise InvalidValueError(
+            "The plan's dates would run past the end of the calendar; choose another first day."
+        ) from None

@@ -203,16 +203,14 @@ class _Saving:
             return f'The outcome is "{word}", so the plan stands as it was. Set it to open first.'
         if name in row.seen and row.seen[name] != seal(now):
             stands = f'"{now}"' if now else "nothing"
-            return f"Another window has meanwhile written {stands} here. Save again to replace it with yours."
+            return f"Another window has since written {stands} here. Save again to replace it with yours."
         return None
 
     def _is_gone(self, row: TypedRow) -> None:
         """What was typed about a shot that is no more is asked about, not lost."""
         self.gone.add(row.key)
         if any(row.seen.get(name) != seal(text) for name, text in row.cells.items() if text.strip()):
-            self.refused[row.key, TITLE] = (
-                "This shot was meanwhile taken out. Save again to plan it as typed."
-            )
+            self.refused[row.key, TITLE] = "This shot has since been removed. Save again to plan it as typed."
 
     def _take_out(self, key: str, shot: Shot) -> None:
         if needing := self.desk.references_to(SHOT.table, shot.id):

@@ -118,7 +118,7 @@ def test_import_takes_the_new_version_in_and_says_whose(run: Run, tmp_path: Path
     photograph(tmp_path / "pics" / "a.jpg", "blue")
     taken = run("keeper", "import", "pics", "--trip", "valley")
     assert "1 updated" in taken.out
-    assert "Updated to their changed files: a." in taken.err
+    assert "Updated because their files have changed: a." in taken.err
     assert run(*CLIENT).status == 0
     assert shown(tmp_path / "client") == {"blue", "green"}
 

@@ -51,7 +51,7 @@ def test_a_split_is_remembered(on_demo: Run) -> None:
 
 def test_one_keeper_leaves_its_set(on_demo: Run) -> None:
     answer = on_demo("keeper", "split", "0474", *TRIP)
-    assert answer.out.startswith("TRN_0474.JPG is taken out of its set")
+    assert answer.out.startswith("TRN_0474.JPG was taken out of its set")
     (found,) = (one for one in on_demo("keeper", "sets", *TRIP, "--json").data if one["kind"] == "bracket")
     assert found["keepers"] == BRACKET[:2]
 

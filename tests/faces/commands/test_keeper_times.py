@@ -97,7 +97,7 @@ def test_light_that_cannot_be_is_said_wherever_the_picture_is_shown(
 
 def test_light_names_the_trip_whose_clock_it_reads(stocked: Run) -> None:
     answer = stocked("light", "quarry-ledge", "--on", "2031-10-14")
-    assert "times are by the clock of the trip high-valley" in answer.err
+    assert "times are in the zone of the trip high-valley" in answer.err
     data = stocked("light", "quarry-ledge", "--on", "2031-10-14", "--json").data
     assert (data["zone"], data["zone_from"], data["zone_trip"]) == ("Asia/Dushanbe", "trip", "high-valley")
 

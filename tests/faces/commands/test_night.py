@@ -152,7 +152,7 @@ def test_days_in_arrears_are_named_first_and_the_next_one_last(
     out = logbook("night", "--trip", TRIP).out
     command = f"logbook night --trip {TRIP} --on 2025-10-"
     assert out.count(command) == 2
-    assert "Still to write down" in out.partition("── ")[0]
+    assert "Still to write up" in out.partition("── ")[0]
     assert "waits, with" in out.partition("The day is in the book")[2]
 
 

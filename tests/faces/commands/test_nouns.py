@@ -259,9 +259,7 @@ def test_light_counts_with_the_viewpoints_horizon_until_another_is_asked(stocked
     refused = stocked(*line, "--horizon", "sea")
     assert (refused.status, "logbook viewpoint edit quarry-ledge --elevation M" in refused.err) == (2, True)
     stocked("viewpoint", "edit", "quarry-ledge", "--horizon", "sea")
-    assert (
-        "Horizon: a level horizon, since how high one stands above the sea is unknown" in stocked(*line).out
-    )
+    assert "Horizon: a level horizon, because the height above the sea is unknown" in stocked(*line).out
     stocked("viewpoint", "edit", "quarry-ledge", "--elevation", "120")
     assert (
         "Horizon: sun and moon over the sea horizon seen from 120 m, 0.32° below level." in stocked(*line).out

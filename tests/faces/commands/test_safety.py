@@ -21,18 +21,18 @@ def test_undo_says_what_it_takes_back_and_again_goes_further(logbook: Run) -> No
     logbook("trip", "edit", "high-valley", "--title", "Higher valley")
     told = logbook("undo", "--dry-run")
     assert told.status == 0
-    assert told.out.startswith("Would take back: trip edit high-valley --title 'Higher valley', ")
+    assert told.out.startswith("Would undo: trip edit high-valley --title 'Higher valley', ")
     assert "1 trip (high-valley) back as it was." in " ".join(told.out.split())
     assert titles(logbook) == ["Higher valley"]
     done = logbook("undo")
-    assert done.out.startswith("Taken back: trip edit high-valley")
+    assert done.out.startswith("Undone: trip edit high-valley")
     assert "Before it: trip add 'High valley'" in done.err
     assert titles(logbook) == ["High valley"]
     assert "1 trip (high-valley) removed again." in " ".join(logbook("undo").out.split())
     assert titles(logbook) == []
     nothing = logbook("undo")
     assert (nothing.status, nothing.out) == (1, "")
-    assert nothing.err.startswith("logbook: There is nothing to take back")
+    assert nothing.err.startswith("logbook: There is nothing to undo")
     assert len(nothing.err.strip().splitlines()) == 1
 
 
@@ -183,7 +183,7 @@ def test_after_a_restore_nothing_older_is_taken_back_and_the_way_back_is_named(l
     back = re.search(r'"logbook restore (\S+)" puts it back', done.err)
     assert back
     taken = logbook("undo")
-    assert (taken.status, "There is nothing to take back" in taken.err) == (1, True)
+    assert (taken.status, "There is nothing to undo" in taken.err) == (1, True)
     assert len(logbook("trip", "list", "--json").data) == 1
     assert logbook("site", "list", "--json").data == []
     assert logbook("restore", back[1]).status == 0

@@ -87,7 +87,7 @@ def test_a_form_is_one_change_that_undo_takes_back(visitor: Visitor, book_path: 
     answer = visitor.send("/undo", here=PAGE)
     assert (answer.status, answer.headers["Location"]) == (303, PAGE)
     assert said_in(book_path) == before
-    assert f"Taken back: evening of {DAY}." in plain(visitor.ask(PAGE))
+    assert f"Undone: evening of {DAY}." in plain(visitor.ask(PAGE))
 
 
 def test_what_is_not_understood_stays_in_its_field_with_a_sentence(visitor: Visitor, book_path: Path) -> None:
@@ -146,7 +146,7 @@ def test_a_line_over_what_another_window_wrote_is_not_kept_unseen(visitor: Visit
     stale = [(f"seen:{tries}", seen), (f"line:{tries}", "14")]
     answer = visitor.send_pairs(PAGE, stale)
     assert answer.status == 422
-    assert "Another window has meanwhile written 9 here" in plain(answer)
+    assert "Another window has since written 9 here" in plain(answer)
     assert 'value="14"' in answer.text, "nothing typed is lost"
     assert value_of(book_path, tries)[0] == "9"
     (seen,) = re.findall(rf'name="seen:{re.escape(tries)}" value="(\w+)"', answer.text)

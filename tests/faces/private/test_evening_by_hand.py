@@ -99,7 +99,7 @@ def test_a_number_puts_the_ticked_or_the_focused_picture_onto_its_plan(
     press(evening, "j", "1")
     assert len(serving(book_path, "weir-silk")) == 1
     press(evening, "u")
-    evening.get_by_text(f"Taken back: evening of {DAY}.").wait_for()
+    evening.get_by_text(f"Undone: evening of {DAY}.").wait_for()
     assert serving(book_path, "weir-silk") == []
 
 

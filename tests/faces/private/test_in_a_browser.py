@@ -99,7 +99,7 @@ def test_a_line_is_kept_without_leaving_the_page_and_undone_by_a_key(
     other.fill("")
     page.locator("h1").click()
     page.keyboard.press("u")
-    page.get_by_text("Taken back: evening of 2025-10-18.").wait_for()
+    page.get_by_text("Undone: evening of 2025-10-18.").wait_for()
     assert value_of(book_path, tries) == was
 
 

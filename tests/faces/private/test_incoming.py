@@ -64,7 +64,7 @@ def test_a_folder_comes_in_again_is_harmless_and_undone_as_one(visitor: Visitor,
     ("fields", "sentence"),
     [
         ({"folder": ""}, "Write the path of the folder first."),
-        ({"folder": "pictures"}, "is not a whole path"),
+        ({"folder": "pictures"}, "is not a full path"),
         ({"folder": "/tmp", "zone": "Nowhere/Land"}, "Nowhere/Land"),
         ({"folder": "/tmp", "clock": "quite"}, "quite"),
     ],

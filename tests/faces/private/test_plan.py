@@ -115,7 +115,7 @@ def test_what_was_changed_meanwhile_is_said_and_nothing_is_lost(visitor: Visitor
     outcomes.edit_shot(Book(book_path, now, create=False), "pan-mirror", {"iso": 800, "focal_mm": 70.0}, None)
     answer = sent(visitor, fields | {f"cell:{pan.id}:iso": "200"})
     assert answer.status == 422
-    assert 'Another window has meanwhile written "800" here.' in plain(answer)
+    assert 'Another window has since written "800" here.' in plain(answer)
     shown = form(answer)
     assert (shown[f"cell:{pan.id}:iso"], shown[f"cell:{pan.id}:focal_mm"]) == ("200", "70")
     assert shots(book_path)["pan-mirror"].iso == 800
@@ -130,7 +130,7 @@ def test_a_shot_that_was_taken_out_meanwhile_can_be_planned_anew(visitor: Visito
     assert out.status == 303
     assert "dune-drone" not in shots(book_path)
     answer = sent(visitor, fields | {f"cell:{caravan.id}:iso": "200"})
-    assert "This shot was meanwhile taken out." in plain(answer)
+    assert "This shot has since been removed." in plain(answer)
     shown = form(answer)
     assert (shown["cell:new-0:title"], shown["cell:new-0:iso"]) == (caravan.title, "200")
     assert sent(visitor, shown).status == 303

@@ -113,7 +113,7 @@ def test_an_evening_by_keyboard_alone_ends_in_the_truth(
     hand.press("f")
     hand.act("all of it is right")
     hand.press("y")
-    evening.get_by_text("Done: the day is written down.").wait_for()
+    evening.get_by_text("Done: the day is written up.").wait_for()
     assert truth_in(book_path) == TRUTH
     in_bounds(hand, "keyboard", capsys)
 
@@ -178,6 +178,6 @@ def test_an_evening_by_pointer_alone_ends_in_the_truth(
     press("#reading", "No filter on these")
     hand.act("all of it is right")
     press("#reading", "All that is shown is right")
-    evening.get_by_text("Done: the day is written down.").wait_for()
+    evening.get_by_text("Done: the day is written up.").wait_for()
     assert truth_in(book_path) == TRUTH
     in_bounds(hand, "pointer", capsys)

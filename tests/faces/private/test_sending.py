@@ -110,7 +110,7 @@ def test_a_report_is_never_written_over_what_is_somebody_elses(
     built(visitor)
     for into, sentence in (
         ("", "Write the path of the folder first."),
-        ("here", "is not a whole path"),
+        ("here", "is not a full path"),
         ("~nobody-there/x", "is not a user's folder"),
         (f"{tmp_path}/none/x", "does not exist"),
         (f"{tmp_path}/full", "is not empty, and is not a report"),
@@ -142,7 +142,7 @@ def test_a_word_that_was_struck_may_stand_and_that_is_undone(visitor: Visitor, f
     hidden = {"private_names": Amended(add=("Esk Warden",)), "summary": "With Esk Warden."}
     edit(opened, kinds.TRIP, TRIP, hidden)
     page = built(visitor)
-    assert "Words that the client will not read" in plain(page)
+    assert "Words hidden from the client" in plain(page)
     word = re.search(r'value="stand:([^"]+)"', page.text)
     assert word is not None
     visitor.send(PAGE, do=f"stand:{word[1]}")

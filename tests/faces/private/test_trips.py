@@ -15,7 +15,7 @@ def test_each_trip_has_its_picture_and_leads_to_the_days_that_wait(visitor: Visi
     before = dump_of(book_path)
     first = visitor.ask("/")
     assert re.findall(r'<img src="([^"]+)"[^>]* loading="lazy"', first.text) == [f"/trip/{TRIP}/cover/large"]
-    assert "Waiting to be written down: 13 Oct" in plain(first)
+    assert "Still to write up: 13 Oct" in plain(first)
     links = re.findall(rf'href="(/trip/{TRIP}/evening/[0-9-]+)"', first.text)
     assert links
     for path in (*links, f"/trip/{TRIP}"):

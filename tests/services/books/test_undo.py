@@ -148,7 +148,7 @@ def test_when_everything_is_taken_back_one_sentence_says_so(book: Book) -> None:
     while undo.changes(book):
         undo.undo(book)
     assert not any(rows(book).values())
-    with pytest.raises(NotFoundError, match="There is nothing to take back"):
+    with pytest.raises(NotFoundError, match="There is nothing to undo"):
         undo.undo(book)
 
 

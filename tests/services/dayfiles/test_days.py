@@ -186,7 +186,10 @@ def test_what_was_changed_elsewhere_is_told_and_stays(book: Book, keepers: Path,
     read = read_day(book, write(DAY))
     assert (read.changed, read.added, read.removed) == (0, 0, 0)
     assert len(read.elsewhere) == 2
-    assert 'tries was changed elsewhere since (the file left "14", the book has "20")' in read.elsewhere[0]
+    assert (
+        'tries was changed elsewhere since (the file had set "14", the book now has "20")'
+        in read.elsewhere[0]
+    )
     assert 'the book has "none"' in read.elsewhere[1]
     assert all("the book's value stays" in sentence for sentence in read.elsewhere)
     assert records.show(book, kinds.VISIT, "quarry-ledge-2031-10-14").records[0].tries == 20

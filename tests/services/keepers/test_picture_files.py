@@ -284,7 +284,7 @@ def test_a_sidecar_that_comes_later_gives_time_settings_and_orientation(
     keeper = the_keeper(book)
     assert (keeper.taken_text, keeper.f_number, keeper.orientation) == (TAKEN, 8.0, 8)
     assert keeper.taken_utc == datetime(2031, 10, 14, 12, 42, 5, tzinfo=UTC)
-    assert keeper.doubts == ("aperture differs: Exif says 8, XMP 11; Exif counts",)
+    assert keeper.doubts == ("aperture differs: Exif says 8, XMP 11; Exif is used",)
 
 
 def test_what_an_older_program_did_not_read_comes_with_the_next_import_of_the_files(

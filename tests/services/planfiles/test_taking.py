@@ -89,7 +89,7 @@ def test_what_was_changed_elsewhere_since_is_said_and_stays(book: Book, write: W
     read = take_plan(book, write(PLAN))
     assert counts(read) == (0, 0, 2, 0)
     assert read.elsewhere == (
-        'line 6: f-number was changed elsewhere since (the file left "11.0", the book has "16.0"); '
+        'line 6: f-number was changed elsewhere since (the file had set "11.0", the book now has "16.0"); '
         "the book's value stays.",
     )
     assert shot(book, "mill-at-low-water").f_number == 16

@@ -159,7 +159,7 @@ def test_a_cell_that_both_changed_is_asked_about_and_then_kept(book: Book) -> No
     save(book, typed(first, iso="100"))
     done = save(book, typed(second, iso="400", f_number="8"))
     why = done.refused[second.shot.id, "iso"]
-    assert why == 'Another window has meanwhile written "100" here. Save again to replace it with yours.'
+    assert why == 'Another window has since written "100" here. Save again to replace it with yours.'
     assert (shot(book, "bridge-flow").iso, shot(book, "bridge-flow").f_number) == (100, 8)
     assert save(book, typed(rows(book)["bridge-flow"], iso="400")).refused == {}
     assert shot(book, "bridge-flow").iso == 400

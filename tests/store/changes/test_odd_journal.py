@@ -58,7 +58,7 @@ def titles(book: Book) -> list[str]:
 def test_nothing_of_an_odd_journal_is_run(told: Book, what: str) -> None:
     tamper(told, ODD[what])
     before = titles(told)
-    with pytest.raises(LogbookError, match=r"not written by this program|nothing to take back") as refused:
+    with pytest.raises(LogbookError, match=r"not written by this program|nothing to undo") as refused:
         undo.undo(anew(told))
     assert len(str(refused.value).splitlines()) == 1
     assert titles(told) == before
