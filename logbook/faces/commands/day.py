@@ -102,7 +102,7 @@ def read(
     app,
     "unread",
     "logbook day unread 2025-10-14.md --trip high-valley --dry-run",
-    short="Take back what a day file brought into the book.",
+    short="Remove from the book what a day file brought in.",
 )
 def unread(
     which: Annotated[str, typer.Argument(metavar="FILE|DATE", help="A day file that was read, or a date.")],
@@ -110,7 +110,7 @@ def unread(
     on: Annotated[
         str | None, typer.Option("--on", metavar="DATE", help="The date under which it was read.")
     ] = None,
-    dry_run: Annotated[bool, typer.Option("--dry-run", help="Only show what would be taken back.")] = False,
+    dry_run: Annotated[bool, typer.Option("--dry-run", help="Only show what would be removed.")] = False,
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
@@ -145,7 +145,7 @@ def unread(
             }
         )
         return
-    words = "would be taken back" if dry_run else "taken back"
+    words = "would be removed" if dry_run else "removed"
     loose = f", {done.loose} to sort out" if done.loose else ""
     answer_prose(
         f"{', '.join(done.files)} of {done.on_date}: {done.removed} entries{loose} {words}, "

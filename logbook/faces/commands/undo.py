@@ -14,7 +14,7 @@ app = typer.Typer()
 
 @options.command(app, "undo", "logbook undo --dry-run")
 def undo(
-    dry_run: Annotated[bool, typer.Option("--dry-run", help="Only show what would be taken back.")] = False,
+    dry_run: Annotated[bool, typer.Option("--dry-run", help="Only show what would be undone.")] = False,
     list_: Annotated[bool, typer.Option("--list", help="List what can be undone, latest first.")] = False,
     as_json: options.Json = False,
     book: options.Book = None,

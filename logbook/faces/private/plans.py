@@ -99,7 +99,7 @@ def copy(slug: str) -> AnyResponse:
     opened = book(f"plan of {slug} from {earlier}")
     try:
         if not earlier:
-            raise WrongUseError("Choose the earlier trip first; nothing was taken over.")
+            raise WrongUseError("Choose the earlier trip first; nothing was copied.")
         return _continued(continue_plan(opened, slug, earlier, only_to_get=_only_to_get()))
     except LogbookError as error:
         return _shown(opened, slug, PageTold((str(error),), is_refusal=True), 422)

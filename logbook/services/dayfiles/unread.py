@@ -72,7 +72,7 @@ def _unread(desk: Desk, book: Book, trip: Trip, file: str | None, on_date: date 
     kept: list[str] = []
     removed = loose = 0
     for day, name in meant:
-        reading = DayReading(desk, book, trip, day, name, leaving="would be taken back")
+        reading = DayReading(desk, book, trip, day, name, leaving="would be removed")
         own = [line for line in lines_of(reading) if line.file == name]
         for line in sorted(own, key=lambda line: line.noun == "visit"):  # last, for its lines name it
             withdraw(reading, line)
