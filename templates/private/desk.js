@@ -31,11 +31,11 @@
     const read = new DOMParser().parseFromString(await answer.text(), "text/html");
     const main = read.querySelector("main");
     if (!main || !read.querySelector("form[data-evening]")) { location.reload(); return; }
-    const meanwhile = fields().filter((one) => one.value !== sent.get(one.id));
+    const typedSince = fields().filter((one) => one.value !== sent.get(one.id));
     const stay = ticked().filter((one) => !used.includes(one));
     document.querySelector("main").replaceWith(main);
     document.querySelector("header.shelf").replaceWith(read.querySelector("header.shelf"));
-    for (const one of meanwhile) { const now = document.getElementById(one.id); if (now) now.value = one.value; }
+    for (const one of typedSince) { const now = document.getElementById(one.id); if (now) now.value = one.value; }
     for (const one of all("input[name=tick]", main)) one.checked = stay.includes(one.value);
     for (const one of all(".stack", main)) if (open.includes(one.dataset.ids)) one.querySelector("details").open = true;
     const now = document.getElementById(home);

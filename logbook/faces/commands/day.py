@@ -114,9 +114,9 @@ def unread(
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
-    """Take back what a day file brought in; what was changed or said elsewhere since stays, and is listed.
+    """Remove what a day file brought in; what was changed or said elsewhere since stays, and is listed.
 
-    To correct its date, take it back, correct the date in the file, and read the file again. What it
+    To correct its date, remove it, correct the date in the file, and read the file again. What it
     said about clocks stays.
     """
     from logbook.domain.written.moments import date_written

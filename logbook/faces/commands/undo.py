@@ -19,7 +19,7 @@ def undo(
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
-    """Take back the last command that changed the book; undo again to go one further back."""
+    """Undo the last command that changed the book; undo again to go one further back."""
     from logbook.services.books import undo as service
 
     opened = open_book(book)
