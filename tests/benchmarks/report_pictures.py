@@ -34,7 +34,7 @@ from logbook.faces.report.pictures import QUALITY, WIDTHS_PX, Original, prepare_
 TEMPLATES = Path(__file__).resolve().parents[2] / "templates"
 SIZE_PX = (6000, 4000)  # 24 megapixels
 PICTURES_AIM = 0.6  # of vipsthumbnail's processor time, which a busy machine leaves as it is
-REBUILD_AIM = 0.05  # of the full build
+REBUILD_AIM = 0.05  # of the full build's processor time
 FIRST_SCREEN_AIM = 600_000  # bytes, with FIRST_SCREEN_PICTURES pictures
 FIRST_SCREEN_PICTURES = 40
 PICTURES_OF_A_SHOT = 5
@@ -170,11 +170,11 @@ def _measured(folder: Path, originals: list[Path]) -> int:
         build_report(of, Audience.CLIENT, folder / "report", templates=TEMPLATES)
 
     first = replace(account.keepers[0], caption="Another caption")
-    full_s = timed(lambda: build(account))
-    again_s = timed(lambda: build(replace(account, keepers=(first, *account.keepers[1:]))))
+    full_s, full_cpu_s = worked(lambda: build(account))
+    again_s, again_cpu_s = worked(lambda: build(replace(account, keepers=(first, *account.keepers[1:]))))
     print(  # noqa: T201
-        f"one caption changed: {again_s:.2f} s, {again_s / full_s:.3f} of the full {full_s:.1f} s "
-        f"(aim {REBUILD_AIM})"
+        f"one caption changed: {again_cpu_s:.2f} s of processors, {again_cpu_s / full_cpu_s:.3f} of the full "
+        f"{full_cpu_s:.1f} s (aim {REBUILD_AIM}); by the clock {again_s / full_s:.3f} of {full_s:.1f} s"
     )
     few = replace(account, keepers=account.keepers[:FIRST_SCREEN_PICTURES])
     build(few)
@@ -182,7 +182,7 @@ def _measured(folder: Path, originals: list[Path]) -> int:
     print(  # noqa: T201
         f"first screen with {len(few.keepers)} pictures: {first_bytes} bytes (aim {FIRST_SCREEN_AIM})"
     )
-    missed = ours_cpu_s > PICTURES_AIM * floor_cpu_s or again_s > REBUILD_AIM * full_s
+    missed = ours_cpu_s > PICTURES_AIM * floor_cpu_s or again_cpu_s > REBUILD_AIM * full_cpu_s
     return int(missed or (first_bytes or 0) > FIRST_SCREEN_AIM)
 
 
