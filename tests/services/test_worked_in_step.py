@@ -43,7 +43,7 @@ def three_trips(once: Once) -> Path:
     return once("three-trips", lambda folder: make_book(folder / "book.sqlite", 220, seed=5)) / "book.sqlite"
 
 
-@settings(max_examples=examples(0.3), suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=examples(0.15), suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(
     seed=st.integers(0, 2**32),
     asked=st.lists(st.tuples(st.sampled_from((*By, *ConditionKind)), FILTERS), min_size=1, max_size=6),
