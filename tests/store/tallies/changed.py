@@ -16,8 +16,6 @@ INFERRED = '{"sharpness": "inferred", "word": "inferred"}'
 CHANGES: tuple[tuple[str, str, tuple[Any, ...]], ...] = (
     ("trip", "day_ends_at", TIMES[1:]),
     ("site", "zone", (None, "Europe/Oslo", "+02:00")),
-    ("site", "latitude_deg", (10.0, 70.0)),
-    ("viewpoint", "latitude_deg", (-60.0, 60.0)),
     ("visit", "arrived_at", TIMES),
     ("visit", "departed_at", TIMES),
     ("visit", "on_date", DAYS),
@@ -99,16 +97,16 @@ def change_at_random(execute: Execute, chance: Random, count: int) -> None:
         values = (found[0], chance.choice((1, 2)), chance.choice((None, "sharp", "soft")))
         execute("INSERT OR REPLACE INTO measured_picture (hash, method, proposed) VALUES (?, ?, ?)", values)
 
-    def lose_position() -> None:
+    def place() -> None:
         table = chance.choice(("site", "viewpoint"))
-        where = (any_id(table),)
-        execute(f"UPDATE {table} SET latitude_deg = NULL, longitude_deg = NULL WHERE id = ?", where)
+        where = chance.choice(((None, None), (10.0, 20.0), (70.0, -20.0)))
+        execute(
+            f"UPDATE {table} SET latitude_deg = ?, longitude_deg = ? WHERE id = ?", (*where, any_id(table))
+        )
 
     def remove() -> None:
         table = chance.choice(("keeper_set", "outcome", "keeper"))
         execute(f"DELETE FROM {table} WHERE id = (SELECT id FROM {table} ORDER BY id LIMIT 1)", ())
 
     for _ in range(count):
-        chance.choice(
-            (change, change, change, refer, observe_on_a_visit, pair, measure, lose_position, remove)
-        )()
+        chance.choice((change, change, change, refer, observe_on_a_visit, pair, measure, place, remove))()
