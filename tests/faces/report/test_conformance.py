@@ -103,8 +103,8 @@ def violations(browser: "Browser", paths: list[Path], scheme: Any) -> list[str]:
 @pytest.mark.parametrize(
     ("audience", "scheme", "which"),
     [
-        *((one, "light", SOME) for one in AUDIENCES),
-        ("students", "dark", SOME),
+        ("students", "light", SOME),
+        ("archive", "dark", SOME),
         *slow(*((one, scheme, EVERY) for one in AUDIENCES for scheme in ("light", "dark"))),
     ],
 )
