@@ -233,7 +233,7 @@ def _unsteady(plan: Plan, packed: Packed, reached: Reach | None, moment: Moment 
     what = f"{exposure_text(time)} at {number_text(plan.focal_mm)} mm"
     is_darkness = plan.exposure_s is not None and time > plan.exposure_s
     if is_darkness and plan.exposure_s is not None:
-        what = f"the light asks for {what} instead of {exposure_text(plan.exposure_s)}, which"
+        what = f"the light calls for {what} instead of {exposure_text(plan.exposure_s)}, which"
     if steady.verdict is SteadyVerdict.UNKNOWN:
         over = _about(-steady.margin_stops)
         return _Finding(

@@ -42,7 +42,7 @@ class TraitScore:
 
 @dataclass(frozen=True, slots=True)
 class Likeness:
-    """The likeness of a pair: `similarity` 0 to 1, or None where too little is known of both.
+    """The likeness of a pair: `similarity` 0 to 1, or None where too little is known about both.
 
     `parts` are the traits that could be compared, in the order of the traits; `asked` is how many there are.
     """

@@ -97,7 +97,9 @@ def _differing(name: str, here: str, there: str) -> str:
 def how_alike(one: "AlikeSite") -> str:
     """Return the likeness in one phrase."""
     found = one.likeness
-    return f"alike on {found.alike} of {found.shared} things known of both, similarity {found.similarity:.2f}"
+    return (
+        f"alike on {found.alike} of {found.shared} things known about both, similarity {found.similarity:.2f}"
+    )
 
 
 def alike_json(found: "Alike") -> list[dict[str, Any]]:
@@ -201,7 +203,7 @@ def show_alike(found: "Alike", *, explains: bool = False) -> None:
     name = "that description" if found.described else found.about.title
     if not found.sites:
         answer_prose(f"Sites like {name}; {_compared(found)}.")
-        say("No site can be compared: too little is known of both. Note footing, crowd, wind and visits.")
+        say("No site can be compared: too little is known about both. Note footing, crowd, wind and visits.")
         return
     best = found.sites[0]
     answer_prose(f"Most like {name}: {best.site.title}, {how_alike(best)}.", ink=Ink.HEADING)
@@ -236,7 +238,7 @@ def _compared(found: "Alike") -> str:
         return sites
     return (
         f"{sites}, {found.unjudged} of them left out because fewer than {found.shared_min} "
-        "things are known of both"
+        "things are known about both"
     )
 
 

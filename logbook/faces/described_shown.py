@@ -13,7 +13,9 @@ if TYPE_CHECKING:
     from logbook.services.described import Described, WishJudged
     from logbook.store.book import Book
 
-SUCH_AS = 'kind, footing, crowd, wind, water, light, way or month, such as "crowded harbour, no tripod"'
+SUCH_AS = (
+    'its kind, footing, crowd, wind, water, light, access or month, such as "crowded harbour, no tripod"'
+)
 
 
 def place_in_words(book: "Book", text: str, site: str | None) -> "Described":
@@ -44,7 +46,7 @@ def asked_there(
             raise WrongUseError("These settings belong to a --wish, such as --wish 1s with --like TEXT.")
         return None
     if place is None:
-        raise WrongUseError('A --wish goes with a place described by --like; for a site ask "before".')
+        raise WrongUseError('A --wish goes with a place described by --like; for a site, use "before".')
     from logbook.services.described import WishThere, judged_there
 
     needed_f = measured.needed(f_number, "--f-number", "16")

@@ -102,7 +102,7 @@ def main(
         typer.Option(
             "--plain",
             envvar="LOGBOOK_PLAIN",
-            help="No drawings in characters; LOGBOOK_PLAIN=1 makes that permanent.",
+            help="Leave out drawings made of characters; LOGBOOK_PLAIN=1 makes that permanent.",
             show_envvar=False,
         ),
     ] = False,

@@ -30,7 +30,7 @@ Json = Annotated[bool, typer.Option("--json", help="Print JSON with stable keys.
 Explain = Annotated[bool, typer.Option("--explain", help="Show what the answer rests on too.")]
 Plain = Annotated[
     bool,
-    typer.Option("--plain", callback=leave_out, help="Draw nothing in characters."),
+    typer.Option("--plain", callback=leave_out, help="Leave out drawings made of characters."),
 ]
 KeepMine = Annotated[bool, typer.Option("--keep-mine", help="Keep files you changed by hand, as FILE.mine.")]
 Slug = Annotated[

@@ -51,7 +51,7 @@ def _trip_words(trip: Trip, days: Days) -> str:
 
 def _waiting_words(waiting: Days, last: Trip) -> str:
     if not waiting:
-        return "No day is left to write up."
+        return "Every day is written up."
     named = [
         str(day.on_date) if day.trip.id == last.id else f"{day.on_date} ({day.trip.title})"
         for day in waiting[:WAITING_SHOWN]

@@ -66,8 +66,12 @@ def show_glance(found: "Worked") -> None:
         answer_prose(f"Counted as {'; as '.join(COUNTED[kind] for kind in kinds)}.")
     if found.undivided:
         many = len(found.undivided)
-        visits = "1 visit mixed several; its" if many == 1 else f"{many} visits mixed several; their"
-        answer_prose(f"{visits} tries count for none.")
+        visits = (
+            "1 visit mixed several of these; its"
+            if many == 1
+            else f"{many} visits mixed several of these; their"
+        )
+        answer_prose(f"{visits} tries count towards none of them.")
     answer_prose(f"{places_words(found)} {MORE}")
 
 

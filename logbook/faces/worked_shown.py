@@ -41,9 +41,9 @@ REASONS_HEADING = (
     "have several "
     "reasons."
 )
-NOTHING = "Nothing was planned, tried or kept there yet under these conditions."
+NOTHING = "Nothing has been planned, tried or kept there under these conditions yet."
 MIXED = "The counts below are of different kinds; compare only within one kind."
-UNDIVIDED_HEADING = "Tries not counted in any row, because their visit mixed several:"
+UNDIVIDED_HEADING = "Tries not counted in any row, because their visit mixed several of these:"
 UNDIVIDED_SHOWN = 5  # visits; the rest are counted
 
 

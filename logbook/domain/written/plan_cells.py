@@ -52,6 +52,6 @@ def value_written(column: PlanColumn, text: str, around: Around = ANY_TIME) -> A
 def _shutter(text: str) -> Any:
     if _A_DATE.search(text):
         raise NotUnderstoodError(
-            f'"{text}" was 1/30 or the like before a spreadsheet made a date of it; write 1/30 s'
+            f'"{text}" was 1/30 or the like before a spreadsheet turned it into a date; write 1/30 s'
         )
     return RATIONAL.typed(re.sub(r"(?<=[0-9])th$", "", text.replace("”", '"')))

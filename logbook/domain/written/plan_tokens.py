@@ -93,9 +93,7 @@ def day_written(text: str, around: Around) -> date | None:
         either = [date_written(f"{year}-{month}-{day}") for day, month in ((first, second), (second, first))]
         if None in either:
             raise NotUnderstoodError(f'"{plain}" is not a day of the calendar; write the date as 2031-10-14')
-        raise NotUnderstoodError(
-            f'"{plain}" could be {either[0]} or {either[1]}; write the one that is meant'
-        )
+        raise NotUnderstoodError(f'"{plain}" could be {either[0]} or {either[1]}; write the one you mean')
     return _in_the_year(plain, around)
 
 
@@ -106,7 +104,7 @@ def _in_the_year(plain: str, around: Around) -> date | None:
     near = around.starts_on
     if near is None:
         raise NotUnderstoodError(
-            f'"{plain}" has no year, and the trip no dates; write the date as 2031-10-14'
+            f'"{plain}" has no year, and the trip has no dates; write the date as 2031-10-14'
         )
     plain = re.sub(r"\bof\s", "", plain, flags=re.IGNORECASE)
     dot = "" if plain.endswith(".") and plain[-2].isdigit() else " "

@@ -237,7 +237,7 @@ def _alike(found: Before) -> BriefSection:
     shown = close or found.alike.sites[:1]
     note = "" if close else "None is similar enough to rely on; this is the closest."
     if not shown:
-        note = "Too little is known of any other site to compare."
+        note = "Too little is known about any other site to compare."
     return BriefSection("alike", "Places like it", tuple(_alike_item(one, found) for one in shown), note)
 
 

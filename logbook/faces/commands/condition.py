@@ -131,7 +131,7 @@ def list_(
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
-    """List observations; each holds for its place and time only, check closures again."""
+    """List observations; each holds for its place and time only, so check closures again."""
     from logbook.services import kinds, records
 
     within = typed.given(trip=trip, kind=kind, viewpoint=viewpoint, on_date=typed.a_date(on))

@@ -114,7 +114,7 @@ def unread(
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
-    """Remove what a day file brought in; what was changed or said elsewhere since stays, and is listed.
+    """Remove what a day file brought in; what has since been changed or said elsewhere stays, and is listed.
 
     To correct its date, remove it, correct the date in the file, and read the file again. What it
     said about clocks stays.

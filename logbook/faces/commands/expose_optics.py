@@ -55,7 +55,8 @@ def steady(
 ) -> None:
     """Whether you can hold a shutter speed by hand.
 
-    With --speed and --distance, or --declination, also how far the subject or the stars move meanwhile.
+    With --speed and --distance, or --declination, also how far the subject or the stars move
+    during the exposure.
     """
     from logbook.craft.optics import equivalent_focal_mm
     from logbook.craft.steadiness import smear, star_drift, steadiness

@@ -23,7 +23,7 @@ def help_(
     ] = None,
     as_json: options.Json = False,
 ) -> None:
-    """Show a page about a topic, or list the topics; of a command, its own help."""
+    """Show a page about a topic, or list the topics; for a command, show its own help."""
     from logbook.faces import topics
 
     if topic is None:

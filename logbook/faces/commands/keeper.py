@@ -226,7 +226,7 @@ class NoteOptions(Told):
         typer.Option("--alternative", metavar="TEXT", help="What it shows, for people who cannot see it."),
     ] = None
     sharpness: Annotated[
-        Sharpness | None, typer.Option("--judged", help="Whether it is sharp; worked counts this.")
+        Sharpness | None, typer.Option("--judged", help="Whether it is sharp; the worked command uses this.")
     ] = None
     note: Annotated[
         str | None, typer.Option("--note", metavar="TEXT", help="Anything else, for yourself.")
@@ -240,7 +240,7 @@ class NoteOptions(Told):
     app,
     "note",
     "logbook keeper note 0412-0413 --trip high-valley --filters nd64,pol --support tripod",
-    short="State what the camera cannot know, for one or a range.",
+    short="State what the camera cannot know, for one keeper or a range.",
 )
 def note(
     which: options.KeeperNames,

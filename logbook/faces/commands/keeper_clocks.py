@@ -56,7 +56,7 @@ def clock(
     """State how fast or slow a camera's clock is, for all its frames or a range; or list the clocks.
 
     Stating it again corrects the times again. A statement without --since and --until replaces all that
-    was said of that camera; one with them leaves what was said of other frames.
+    was said about that camera; one with them leaves what was said about other frames.
     """
     if slow is not None and fast is not None:
         raise WrongUseError("A clock is either fast or slow; give --fast or --slow, not both.")

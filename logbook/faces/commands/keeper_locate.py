@@ -30,7 +30,7 @@ def locate(
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
-    """Find pictures that were moved, by their content; the book then knows where they lie now."""
+    """Find pictures that were moved, by their content; the book then knows where they are now."""
     from logbook.services.keepers import locating
 
     opened = open_book(book)

@@ -37,7 +37,7 @@ def sharpness(
     """Measure which pictures are soft. This only proposes; "keeper note --judged" states what you see.
 
     The edges of every picture are measured at its full size, and frames of one view are compared: what
-    stands still counts, water and leaves do not. Nothing is measured twice, so you can stop and go on
+    stands still counts, water and leaves do not. Nothing is measured twice, so you can stop and continue
     later.
     """
     from logbook.faces.sharpness_shown import judged_json, show_judged

@@ -43,7 +43,7 @@ LONGEST_NIGHT = 10_000  # questions; beyond it something is wrong
     app,
     "night",
     "logbook night --trip high-valley --on 2025-10-18",
-    short="Write up a day, a screen for each stay.",
+    short="Write up a day, one screen for each stay.",
 )
 def night(
     trip: options.TripName = None,
@@ -51,7 +51,7 @@ def night(
     again: Annotated[bool, typer.Option("--again", help="Ask everything again.")] = False,
     book: options.Book = None,
 ) -> None:
-    """Write down a day, one screen for each stay. Stop anywhere; it goes on from there.
+    """Write down a day, one screen for each stay. Stop anywhere; it continues from there.
 
     Enter keeps a screen as shown, y confirms it, and a line you type corrects it. v shows the pictures
     in the system's viewer, or in the program that LOGBOOK_VIEWER names.
@@ -76,7 +76,7 @@ def night(
         try:
             sitting.go_through()
         except StoppedHereError:
-            say("Stopped here; all answers are in the book. The same command goes on from here.")
+            say("Stopped here; all answers are in the book. The same command continues from here.")
             return
     _close(session, sitting.asked, time.monotonic() - started)
     if waiting := _waiting(session):
@@ -114,7 +114,7 @@ class _Sitting:
         """Show and ask until nothing is open; where nothing is, a screen can still be gone to."""
         screens = self.screens()
         if not any(one.open_keys for one in screens):
-            answer("Everything is answered already.")
+            answer("Everything has been answered.")
             self.wanted = self._chosen(screens)
         while self.asked < LONGEST_NIGHT:
             screens = self.screens()

@@ -37,7 +37,7 @@ def open_pages(
     """Open the book as private pages on this machine: evenings, pictures, looking back, sending.
 
     Only this machine can reach them, and only the browser that opens the printed address first. They are
-    there until you press Ctrl-C here, or Close the book on a page.
+    available until you press Ctrl-C here, or Close the book on a page.
     """
     from platformdirs import user_cache_path
 

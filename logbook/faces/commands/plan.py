@@ -29,7 +29,8 @@ def draft(
         str | None, typer.Argument(metavar="TRIP", help="The trip; needed if there are several.")
     ] = None,
     form: Annotated[
-        PlanForm | None, typer.Option("--as", help="A text, or a sheet; else as the file's name ends.")
+        PlanForm | None,
+        typer.Option("--as", help="A text or a sheet; by default, the file's ending decides."),
     ] = None,
     into: Annotated[
         Path | None, typer.Option("--into", metavar="FILE", help="Write it to a new file; - prints it.")

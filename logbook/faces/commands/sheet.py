@@ -34,7 +34,7 @@ def sheet(
         typer.Option(
             "--into",
             metavar="FILE.html",
-            help="A file or a folder; here by default; - prints it.",
+            help="A file or a folder (default: here); - prints it.",
         ),
     ] = None,
     paper: Annotated[Paper, typer.Option("--paper", help="The paper it is printed on.")] = Paper.A4,

@@ -66,7 +66,7 @@ def sort_out(slug: str) -> Response:
 @part.post("/sort-out")
 def settle(slug: str) -> AnyResponse:
     """Correct a line, keep it as journal text, or dismiss it."""
-    opened = book(f"a line to sort out of {slug}")
+    opened = book(f"a line to sort out in {slug}")
     try:
         say_next(*_settled(opened))
     except LogbookError as error:

@@ -178,7 +178,7 @@ def _guarded() -> AnyResponse | None:
         if (because := guard.not_to_us(headers)) is None and (cookie := guard.exchange(key)):
             response = back_to(request.args.get("to", "/"))
             if not comes_from_us(headers):  # a browser sends no strict cookie where others sent it on
-                response = _short("Your logbook opens.", 200, response.headers["Location"])
+                response = _short("Your logbook is opening.", 200, response.headers["Location"])
             response.set_cookie(guard.cookie_name, cookie, httponly=True, samesite="Strict", path="/")
             return response
         return _short(because or Refusal.KEY, 403)
@@ -251,7 +251,7 @@ def _would_take_back(command: str | None) -> str:
 
 def _close() -> Response:
     workplace().close()
-    return _short("The book is closed. This page can be closed too.", 200)
+    return _short("The book is closed. You can close this page too.", 200)
 
 
 def say_next(*sentences: str) -> None:

@@ -186,7 +186,7 @@ def _look_at_light(order: Order, match: ViewPair) -> str:
     stood = [(_sun(order, frame), frame.number) for frame in both]
     if not all(where for where, _ in stood):
         return words
-    return f"{words} The sun stood {listed([f'{where} (picture {number})' for where, number in stood])}."
+    return f"{words} The sun was {listed([f'{where} (picture {number})' for where, number in stood])}."
 
 
 def _sun(order: Order, frame: MeteredPicture) -> str:

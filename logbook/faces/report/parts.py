@@ -172,7 +172,7 @@ def counts(order: Order, *, with_rule: bool = True) -> tuple[str, ...]:
         planned = f"{counted(len(order.shots), 'shot')} {'was' if len(order.shots) == 1 else 'were'} planned"
         sentences.append(sentence(f"{planned}: {listed(parts)}"))
     if with_rule and by_word[OutcomeWord.REPLACED]:
-        sentences.append("A replacement never counts as the planned shot made.")
+        sentences.append("A replacement never counts as making the planned shot.")
     days = days_in_the_field(order.account)
     kept = counted(len(order.keepers), "picture")
     was = "was" if len(order.keepers) == 1 else "were"

@@ -68,7 +68,7 @@ def loose(draft: PageDraft) -> Table | None:
     rows = tuple(
         (
             Cell((Value(f"{line(one.file)}, line {one.line}"),)),
-            Cell((Value(short_date(one.on_date) if one.on_date else "of the plan"),)),
+            Cell((Value(short_date(one.on_date) if one.on_date else "from the plan"),)),
             Cell((Value(line(one.text)),)),
             Cell((Value(line(one.why)),)),
         )

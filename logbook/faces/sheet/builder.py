@@ -95,7 +95,7 @@ def _sentence(day: FieldDay) -> str | None:
     trip = day.account.trip
     said = []
     if not day.shots:
-        places = "the trip's places are below." if day.sites else "nor does the trip have a place yet."
+        places = "the trip's places are below." if day.sites else "the trip has no places yet."
         said.append(f"No shot is planned for this day; {places}")
     before = trip.starts_on is not None and day.on_date < trip.starts_on
     if before or (trip.ends_on is not None and day.on_date > trip.ends_on):

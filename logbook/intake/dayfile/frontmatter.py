@@ -53,7 +53,7 @@ def front_pairs(lines: Sequence[str], known: Sequence[str]) -> FrontPairs:
         if pair is None or key not in known:
             loose.append(UnreadLine(at + 1, text, f"the front matter takes only {words}"))
         elif key in found:
-            loose.append(UnreadLine(at + 1, text, f"the front matter gives {key} twice; the first counts"))
+            loose.append(UnreadLine(at + 1, text, f"the front matter gives {key} twice; the first is used"))
         else:
             found[key] = (at + 1, _value(pair[2]))
     return FrontPairs(found, tuple(loose), body_at)

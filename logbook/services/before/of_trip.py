@@ -106,11 +106,11 @@ def _to_ask(places: Sequence[Before], shots: Sequence[Shot]) -> Iterator[ToAsk]:
                 yield _of_seen(seen, names.get(seen.viewpoint_id or seen.site_id or "", place.site.slug))
         for view in place.viewpoints:
             if view.id in stands and view.tripod_rule is TripodRule.UNKNOWN:
-                yield ToAsk(view.slug, None, "whether a tripod may stand there")
+                yield ToAsk(view.slug, None, "whether a tripod is allowed there")
         if place.site.cost:
             yield ToAsk(place.site.slug, None, f"about fees and permits: {place.site.cost}")
 
 
 def _of_seen(seen: Condition, place: str) -> ToAsk:
     words = " ".join(filter(None, (seen.level, seen.note))) or str(seen.kind)
-    return ToAsk(place, seen.source, f"whether it still holds: {seen.kind}, {words}", seen.on_date)
+    return ToAsk(place, seen.source, f"whether this still applies: {seen.kind}, {words}", seen.on_date)

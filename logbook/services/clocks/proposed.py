@@ -143,7 +143,7 @@ def _open_times(
     """Say of the first frame whose time came twice or never what is open, and how many more there are."""
     own = [one for one in keepers if one.id in open_times and clock.holds_for((one,))]
     if own:
-        more = f"; so for {len(own) - 1} more" if len(own) > 1 else ""
+        more = f"; the same goes for {len(own) - 1} more" if len(own) > 1 else ""
         yield f"{own[0].file}: {open_times[own[0].id].reason}{more}"
 
 

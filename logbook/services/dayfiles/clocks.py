@@ -48,7 +48,7 @@ def take_clocks(desk: Desk, book: Book, trip: Trip, day: DayFile) -> list[Loose]
 
 def _state(desk: Desk, book: Book, trip: Trip, body: str, on_date: date, add_s: int) -> ClockStretch:
     if trip.zone is None:
-        raise WrongUseError("the trip has no zone; trip edit --zone first")
+        raise WrongUseError("the trip has no zone; set it with trip edit --zone first")
     keepers = desk.keepers.all(trip_id=trip.id)
     noon = datetime.combine(on_date, time(12))
     stretch = stretch_of_day(desk, trip, keepers, body, on_date)

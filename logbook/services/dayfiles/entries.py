@@ -46,7 +46,7 @@ from logbook.store.desk import Desk
 # What a record is about, or what only a person gives; never proposed.
 STRUCTURE = frozenset(("trip_id", "on_date", "kind", "verb", "reasons"))
 
-LATER_COUNTS = "a later line differs; the later one counts"
+LATER_COUNTS = "a later line differs; the later one is used"
 
 
 @dataclass(frozen=True, slots=True)

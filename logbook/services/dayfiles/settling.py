@@ -98,7 +98,7 @@ def _line(desk: Desk, line_id: str) -> tuple[LooseLine, Trip]:
 def _as_file(desk: Desk, trip: Trip, line: LooseLine, text: str, viewpoint: str | None) -> str:
     """A day file of this one line, under its heading."""
     if line.on_date is None:
-        raise WrongUseError("That line is of a plan; correct it in its file and read the file again.")
+        raise WrongUseError("That line belongs to a plan; correct it in its file and read the file again.")
     if not text or "\n" in text:
         raise InvalidValueError("Write what the line should say, in one line.")
     if not text.startswith(("-", "*", "#")):

@@ -73,7 +73,7 @@ def move_keepers(
     with book.reading() if dry_run else book.writing() as desk:
         old, new = the_trip(desk, trip), find(desk, TRIP, to_trip)
         if old.id == new.id:
-            raise WrongUseError(f"They are keepers of {new.slug} already; name another trip with --to-trip.")
+            raise WrongUseError(f"They already belong to {new.slug}; name another trip with --to-trip.")
         keepers = in_order(keepers_meant(desk, old, which, narrow))
         _refuse_doubles(desk, new, keepers)
         ties = _ties(desk, new, keepers)
@@ -105,7 +105,7 @@ def _refuse_doubles(desk: Desk, new: Trip, keepers: Sequence[Keeper]) -> None:
     there = desk.keepers.all(trip_id=new.id, hash={keeper.hash for keeper in keepers})
     if there:
         raise ConflictError(
-            f"{new.slug} has {_listed(one.file for one in there)} already, so nothing was moved; "
+            f"{new.slug} already has {_listed(one.file for one in there)}, so nothing was moved; "
             f'"logbook keeper remove {there[0].slug} --trip {new.slug}" makes room.'
         )
 
@@ -126,7 +126,7 @@ def _ties(desk: Desk, new: Trip, keepers: Sequence[Keeper]) -> tuple[ShotTie, ..
 def _refusal(old: Trip, ties: Sequence[ShotTie]) -> str:
     told = _listed(f"{tie.file} for {tie.shot}" for tie in ties)
     return (
-        f"Of {old.slug} they serve shots ({told}), so nothing was moved; "
+        f"They serve shots of {old.slug} ({told}), so nothing was moved; "
         "--drop-shots moves them and drops these links."
     )
 

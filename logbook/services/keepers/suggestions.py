@@ -111,7 +111,9 @@ def take(book: Book, trip: str | None, numbers: Sequence[int]) -> SuggestionsTak
         again = f'"logbook keeper propose --trip {of_trip.slug}" shows them'
         shown = shown_last(book.path, of_trip.id)
         if shown is None:
-            raise NotFoundError(f"No proposals of {of_trip.slug} were shown on this machine yet; {again}.")
+            raise NotFoundError(
+                f"No proposals for {of_trip.slug} have been shown on this machine yet; {again}."
+            )
         on_date, signs = shown
         found = _suggested(desk, of_trip, on_date, book.now())
         now = {one.sign: one for one in found.suggestions}
@@ -120,7 +122,7 @@ def take(book: Book, trip: str | None, numbers: Sequence[int]) -> SuggestionsTak
             if not 0 < number <= len(signs):
                 raise NotFoundError(f"There is no {number} in the list shown last; it has {len(signs)}.")
             if signs[number - 1] not in now:
-                gone = f"{number} was taken already or has changed since it was shown"
+                gone = f"{number} was already accepted or has changed since it was shown"
                 raise ConflictError(f"Nothing was stated: {gone}; {again} as they are now.")
             chosen[number] = now[signs[number - 1]]
         _refuse_contradictions(chosen)
@@ -134,7 +136,9 @@ def _refuse_contradictions(chosen: Mapping[int, Suggestion]) -> None:
     for (first, one), (second, other) in combinations(chosen.items(), 2):
         same = one.subject is other.subject and set(one.keeper_ids) & set(other.keeper_ids)
         if same and one.states != other.states:
-            raise ConflictError(f"Nothing was stated: {first} and {second} contradict each other; take one.")
+            raise ConflictError(
+                f"Nothing was stated: {first} and {second} contradict each other; accept only one."
+            )
 
 
 def _suggested(desk: Desk, trip: Trip, on_date: date | None, now: datetime) -> Suggested:

@@ -96,7 +96,7 @@ def _line(
     company = ""
     if best_min:
         count = _accompanied([one.minute + best_min for one in own], [one.minute for one in trusted])
-        company = f"{count} of its {len(own)} pictures would then lie near one of the other camera"
+        company = f"{count} of its {len(own)} pictures would then fall near one from the other camera"
     return ClockLine(key, body, add_min, own, trusted, choices, company)
 
 

@@ -41,7 +41,7 @@ def _statement(evening: Evening, body: str, stretch: ClockStretch, text: str) ->
     """Return what is stated of a clock, and that in a sentence."""
     zone = evening.trip.zone
     if zone is None:
-        raise WrongUseError("The trip has no zone yet; trip edit --zone, then this again.")
+        raise WrongUseError("The trip has no zone yet; set it with trip edit --zone, then try again.")
     found = _SHOWS.fullmatch(text.strip())
     if found is None:
         add_s = correction_written(text)

@@ -67,7 +67,7 @@ def _section(evening: Evening, text: str) -> Section:
         raise InvalidValueError(f"Say where and when it was, for example: {HOW_TO}.")
     for one in sections[0].entries:
         if not isinstance(one, ConditionEntry | TriesEntry | SupportEntry):
-            raise InvalidValueError(f'"{one.text}" has its place elsewhere on the page; write it there.')
+            raise InvalidValueError(f'"{one.text}" belongs elsewhere on the page; write it there.')
     return sections[0]
 
 

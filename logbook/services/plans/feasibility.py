@@ -216,7 +216,7 @@ def _plan(account: TripAccount, shot: Shot) -> tuple[Plan, Packed, tuple[str, ..
 def _no_tripod(account: TripAccount, taken: Sequence[KitItem], rule: TripodRule) -> str | None:
     """Why a planned tripod cannot stand; a support that nobody decided about is unknown, not missing."""
     if rule is TripodRule.FORBIDDEN:
-        return "the plan needs a tripod, and none may stand at this viewpoint"
+        return "the plan needs a tripod, and none is allowed at this viewpoint"
     left = any(
         one.packing is Packing.LEFT and account.kit[one.item_id].kind is KitKind.SUPPORT
         for one in account.packed

@@ -179,7 +179,7 @@ def _against_tries(
         said = one.tries or 0
         if said < len(one.keepers):
             notes.append(
-                f"{one.slug} says {said} tries but holds {len(one.keepers)} keepers; those were counted"
+                f"{one.slug} says {said} tries but holds {len(one.keepers)} keepers; the keepers were counted"
             )
         tries += max(said, len(one.keepers))
     other = held - len(own)

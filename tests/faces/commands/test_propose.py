@@ -198,7 +198,9 @@ def test_what_has_changed_or_was_taken_is_refused_and_nothing_is_stated(day: Run
     before = dump_of(tmp_path / "book.sqlite")
     answer = accept(day, f"1,{number}")
     assert (answer.status, answer.out) == (1, "")
-    assert f"Nothing was stated: {number} was taken already or has changed since it was shown" in answer.err
+    assert (
+        f"Nothing was stated: {number} was already accepted or has changed since it was shown" in answer.err
+    )
     assert dump_of(tmp_path / "book.sqlite") == before
     assert accept(day, "1").status == 0
     assert accept(day, "1").status == 1

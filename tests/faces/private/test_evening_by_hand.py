@@ -146,7 +146,9 @@ def test_a_clock_slides_by_keys_until_the_cameras_agree(
     page: "Page", pages: PrivatePages, book_path: Path
 ) -> None:
     page.goto(pages.guard.origin + EVENING)
-    page.get_by_text("1 h slow: 5 of its 5 pictures would then lie near one of the other camera.").wait_for()
+    page.get_by_text(
+        "1 h slow: 5 of its 5 pictures would then fall near one from the other camera."
+    ).wait_for()
     group = page.locator("g[data-slid]")
     press(page, "n", "z", "PageUp", "ArrowRight")
     assert page.locator("output").inner_text() == "1 h 1 min slow"

@@ -177,7 +177,7 @@ def test_an_evening_by_pointer_alone_ends_in_the_truth(
     hand.act("no filter on the others")
     press("#reading", "No filter on these")
     hand.act("all of it is right")
-    press("#reading", "All that is shown is right")
+    press("#reading", "Everything shown is right")
     evening.get_by_text("Done: the day is written up.").wait_for()
     assert truth_in(book_path) == TRUTH
     in_bounds(hand, "pointer", capsys)

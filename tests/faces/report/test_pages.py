@@ -148,7 +148,7 @@ def test_a_substitute_is_named_and_never_counted_as_made(account: TripAccount, b
         "Three shots were planned: one made as planned, one replaced by something else and one not tried."
         in shown
     )
-    rule = "A replacement never counts as the planned shot made."
+    rule = "A replacement never counts as making the planned shot."
     assert rule not in shown
     assert rule in words(build(account, Audience.STUDENTS, "students").index.read_text("utf-8"))
     assert "Stones Replaced: Under water." in shown

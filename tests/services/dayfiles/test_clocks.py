@@ -68,4 +68,4 @@ def test_of_two_lines_about_one_clock_the_later_counts_and_the_earlier_is_kept_t
 ) -> None:
     done = read(book, day, "- clock Thistle: 7 min slow\n- clock Thistle: 1 h fast")
     assert offsets(book) == [-3600] * 8
-    assert [(one.line, one.why) for one in done.loose] == [(5, "a later line differs; the later one counts")]
+    assert [(one.line, one.why) for one in done.loose] == [(5, "a later line differs; the later one is used")]

@@ -307,7 +307,7 @@ def test_a_shot_named_twice_has_the_later_outcome_and_the_earlier_line_is_told(
     text = DAY.replace("- lesson", "- shot bridge-flow: made\n- lesson")
     read = read_day(book, write(text))
     assert [(one.text, one.why) for one in read.loose] == [
-        ("- shot bridge-flow: partly, light", "a later line differs; the later one counts")
+        ("- shot bridge-flow: partly, light", "a later line differs; the later one is used")
     ]
     assert outcomes.show_shot(book, "bridge-flow").records[0].outcome.word is OutcomeWord.MADE
     before = dump()

@@ -44,7 +44,7 @@ def test_only_clocks_in_doubt_are_shown_with_the_likeliest_correction_first(scri
     (line,) = whole_evening(night).clocks
     assert line.body == "Ostrey Sorrel"
     assert line.choices == ("1 h slow", "right", "1 h fast")
-    assert line.company == "5 of its 5 pictures would then lie near one of the other camera"
+    assert line.company == "5 of its 5 pictures would then fall near one from the other camera"
     assert (len(line.own), len(line.trusted)) == (5, 14)
     night.say(line.key, line.choices[0])
     assert whole_evening(night).clocks == ()

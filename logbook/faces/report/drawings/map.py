@@ -237,7 +237,7 @@ def _note(group: list[ShownPlace], cones: list[Cone], suns: list[SunLine], paths
     if any(cone.angle_deg is None for cone in cones):
         notes.append("A line alone shows a direction with unknown angle of view.")
     if suns:
-        notes.append("A dashed line points to where the sun stood.")
+        notes.append("A dashed line points to where the sun was.")
     if paths:
         notes.append("The dotted line is the track.")
     return " ".join(notes)
