@@ -60,12 +60,12 @@ class PlainUnits:
     def kept(self) -> list[dict[str, Any]]:
         """The keepers of the scope, without the second files of pairs."""
         sets = self.rows("SELECT * FROM keeper_set WHERE kind = 'pair'")
-        second = {one: group["trip_id"] for group in sets for one in json.loads(group["keeper_ids"])[1:]}
+        second = {(one, group["trip_id"]) for group in sets for one in json.loads(group["keeper_ids"])[1:]}
         found = self.rows("SELECT * FROM keeper")
         return [
             row
             for row in found
-            if row["viewpoint_id"] in self.scope.site_of and second.get(row["id"]) != row["trip_id"]
+            if row["viewpoint_id"] in self.scope.site_of and (row["id"], row["trip_id"]) not in second
         ]
 
     def count(self, row: dict[str, Any]) -> None:
