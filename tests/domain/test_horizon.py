@@ -54,4 +54,4 @@ def test_the_words_name_which_horizon_counts() -> None:
     assert horizon_text(Horizon(6.0), None) == "the 6° skyline"
     assert horizon_text(SEA, 120.0) == "the sea horizon seen from 120 m"
     assert horizon_text(None, None) == "a level horizon"
-    assert horizon_text(SEA, None).startswith("a level horizon, since")
+    assert horizon_text(SEA, None).startswith("a level horizon, because")

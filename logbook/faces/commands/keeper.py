@@ -240,7 +240,7 @@ class NoteOptions(Told):
     app,
     "note",
     "logbook keeper note 0412-0413 --trip high-valley --filters nd64,pol --support tripod",
-    short="State what the camera cannot know, for one keeper or a range.",
+    short="State what the camera cannot know, for one keeper or more.",
 )
 def note(
     which: options.KeeperNames,
@@ -266,7 +266,7 @@ def note(
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
-    """State what the camera cannot know, for one keeper or a range.
+    """State what the camera cannot know, for one keeper or more.
 
     Filters can differ by keeper: --filters "1201 none, 1207 nd8 + pol, rest none". If several cameras or
     days share a number, you are asked which you mean; it is never noted for all of them.

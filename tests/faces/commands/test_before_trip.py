@@ -26,7 +26,7 @@ def test_a_trip_is_briefed_place_by_place_with_what_to_pack_and_what_to_ask(agai
     assert lines[2] == "What to pack for the most plans"
     assert any("[tripod]" in line for line in lines)
     text = " ".join(answer.out.split())
-    assert "Ask the sergeant at the barrier whether it still holds: closure" in text
+    assert "Ask the sergeant at the barrier whether this still applies: closure" in text
     assert "Ask whether a tripod is allowed there" in text
     assert "Quarry gorge (quarry-gorge), Tuesday 14 October 2031" in text
     assert "Planned again for 14 Oct 2031" in text
