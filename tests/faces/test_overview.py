@@ -39,7 +39,7 @@ def test_a_trip_without_pictures_asks_for_them(logbook: Run) -> None:
 def test_what_is_written_down_asks_for_its_report(on_demo: Run) -> None:
     for shot in (one["slug"] for one in on_demo("shot", "list", "--json").data if one["outcome"] == "open"):
         assert on_demo("shot", "edit", shot, "--outcome", "missed", "--reason", "time").status == 0
-    assert "No day is left to write up" in on_demo().out
+    assert "Every day is written up." in on_demo().out
     assert _next(on_demo) == "logbook report high-valley-autumn --for client --into FOLDER"
 
 

@@ -11,4 +11,4 @@ from tests.fuzz.texts import trials
 @pytest.mark.parametrize("count", [150, *slow(2000)])
 def test_every_spoilt_text_is_read_or_refused_in_one_sentence(tmp_path: Path, count: int) -> None:
     read = sum(trials(count, seed=5, folder=tmp_path))
-    assert count / 4 < read < count, "some are refused, many still make sense"
+    assert count / 6 < read < count, "some are refused, many still make sense"
