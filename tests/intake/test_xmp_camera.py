@@ -308,12 +308,12 @@ def test_an_original_in_xmp_goes_before_the_date_of_an_edit_in_exif(facts: Facts
     edited = {"0th": {ImageIFD.DateTime: b"2031:11:30 09:00:00"}}
     found = facts(attributes({"exif:DateTimeOriginal": "2031-10-14T17:42:05"}), edited)
     assert found.taken_text == "2031:10:14 17:42:05"
-    assert found.notes == ("time differs: DateTime says '2031:11:30 09:00:00', which does not count",)
+    assert found.notes == ("time differs: DateTime says '2031:11:30 09:00:00', which is ignored",)
 
 
 def test_an_original_in_xmp_goes_before_a_digitised_one_in_exif(facts: Facts) -> None:
     scanned = {"Exif": {ExifIFD.DateTimeDigitized: b"2031:11:30 09:00:00"}}
-    doubt = "time differs: DateTimeDigitized says '2031:11:30 09:00:00', which does not count"
+    doubt = "time differs: DateTimeDigitized says '2031:11:30 09:00:00', which is ignored"
     found = facts(attributes({"exif:DateTimeOriginal": "2031-10-14T17:42:05"}), scanned)
     assert found.taken_text == "2031:10:14 17:42:05"
     assert found.notes == (doubt,)
@@ -338,7 +338,7 @@ def test_a_position_that_differs_is_a_doubt_and_one_that_is_the_same_is_not(fact
     same = facts(attributes({"exif:GPSLatitude": "33,30.01S", "exif:GPSLongitude": "70,15W"}), here)
     other = facts(attributes({"exif:GPSLatitude": "33,40S", "exif:GPSLongitude": "70,15W"}), here)
     assert (same.latitude_deg, other.latitude_deg, same.notes) == (-33.5, -33.5, ())
-    assert other.notes == ("position differs: XMP says -33.66667, -70.25000, which does not count",)
+    assert other.notes == ("position differs: XMP says -33.66667, -70.25000, which is ignored",)
 
 
 def test_an_altitude_without_a_fix_is_none(facts: Facts) -> None:

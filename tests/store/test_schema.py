@@ -223,7 +223,7 @@ def assert_refused_after(statement: str, path: Path, now: Clock) -> None:
         other.execute(statement)
         other.commit()
     before = dump(path)
-    refusals = r"conflicting versions of itself|newer version|did not make|is damaged \(it has no table"
+    refusals = r"conflicting version numbers|newer version|did not make|is damaged \(it has no table"
     with pytest.raises(BookError, match=refusals):
         Book(path, now, create=False)
     assert dump(path) == before

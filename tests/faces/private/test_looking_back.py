@@ -71,7 +71,7 @@ def test_the_pictures_of_a_question_are_noted_at_once_and_undone_as_one(
     refused = visitor.send_pairs(page, [*ticks(one, two), ("do", "opening")])
     assert (refused.status, "Only one picture opens a trip" in plain(refused)) == (422, True)
     gone = visitor.send_pairs(page, [*ticks(one), ("tick", "nobody"), ("support", "braced")])
-    assert (gone.status, "load the page again" in plain(gone)) == (422, True)
+    assert (gone.status, "reload the page" in plain(gone)) == (422, True)
     assert dump_of(book_path) == before, "all or none"
 
 

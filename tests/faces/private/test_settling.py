@@ -104,7 +104,7 @@ def test_lines_are_corrected_kept_as_journal_or_dismissed(visitor: Visitor, with
     visitor.send(SORT_OUT, do=f"dismiss:{ids[1]}")
     assert "Nothing is left to sort out." in plain(visitor.ask(SORT_OUT))
     gone = visitor.send(SORT_OUT, do=f"dismiss:{ids[1]}")
-    assert (gone.status, "was settled meanwhile" in plain(gone)) == (422, True)
+    assert (gone.status, "has already been settled" in plain(gone)) == (422, True)
 
 
 def test_originals_that_were_moved_are_missed_and_found_again(visitor: Visitor, book_path: Path) -> None:

@@ -247,7 +247,7 @@ def test_a_decision_holds_only_for_what_was_decided_on(forked: Forked) -> None:
         records.edit(later(this), kinds.TRIP, "valley", {"summary": "written in another window meanwhile"})
         return Side.OTHER
 
-    with pytest.raises(ConflictError, match="Another window changed the book meanwhile"):
+    with pytest.raises(ConflictError, match="Another window changed the book during the merge"):
         merges.merge(this, other.path, decide)
     with this.reading() as desk:
         (trip,) = desk.trips.all(slug="valley")
@@ -384,7 +384,7 @@ def test_whoever_writes_while_another_decides_is_not_written_over(forked: Forked
         note_keepers(later(this), None, "0413", {"support": Support.HANDHELD})
         return Side.OTHER
 
-    with pytest.raises(ConflictError, match="Another window changed the book meanwhile"):
+    with pytest.raises(ConflictError, match="Another window changed the book during the merge"):
         merges.merge(this, other.path, think)
     with this.reading() as desk:
         assert desk.keepers.all(slug="trn-0413")[0].support is Support.HANDHELD

@@ -151,7 +151,7 @@ def test_clocks_and_the_check_of_the_book_tell_of_it(berlin: Book, tmp_path: Pat
     (clock,) = list_clocks(berlin, None, None)
     (told,) = [one for one in clock.doubts if "comes twice" in one]
     assert told.startswith("A_0000.JPG: 02:30 comes twice")
-    assert told.endswith("; so for 2 more")
+    assert told.endswith("; the same goes for 2 more")
     checked = check_book(berlin)
     assert sum(one.kind is CheckArea.TIME for one in checked.findings) == 3
     assert not [one for one in checked.wrong if one.kind is CheckArea.TIME], "a doubt is no fault"

@@ -190,7 +190,7 @@ def test_what_was_changed_elsewhere_is_told_and_stays(book: Book, keepers: Path,
         'tries was changed elsewhere since (the file had set "14", the book now has "20")'
         in read.elsewhere[0]
     )
-    assert 'the book has "none"' in read.elsewhere[1]
+    assert 'the book now has "none"' in read.elsewhere[1]
     assert all("the book's value stays" in sentence for sentence in read.elsewhere)
     assert records.show(book, kinds.VISIT, "quarry-ledge-2031-10-14").records[0].tries == 20
     assert show_keeper(book, None, "0413").records[0].filters == ()

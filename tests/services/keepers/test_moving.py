@@ -209,10 +209,10 @@ def test_a_short_name_that_is_taken_there_gets_a_number(full: Book) -> None:
 
 
 def test_what_cannot_be_moved_is_refused_in_one_sentence(full: Book, keepers: Path) -> None:
-    with pytest.raises(WrongUseError, match="They are keepers of valley already"):
+    with pytest.raises(WrongUseError, match="They already belong to valley"):
         move_keepers(full, "valley", "0412", "valley")
     take_in(full, keepers, trip="coast")
-    with pytest.raises(ConflictError, match=r"coast has TRN_0412\.JPG already"):
+    with pytest.raises(ConflictError, match=r"coast already has TRN_0412\.JPG"):
         move(full)
 
 

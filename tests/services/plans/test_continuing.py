@@ -138,9 +138,9 @@ def test_without_a_first_day_there_are_no_new_dates(book: Book, dump: Dump) -> N
     before = dump()
     with pytest.raises(WrongUseError, match="--from DATE"):
         continue_trip(book, {"title": "Some day"}, None, "valley")
-    with pytest.raises(InvalidValueError, match="leave the calendar"):
+    with pytest.raises(InvalidValueError, match="run past the end of the calendar"):
         continue_trip(book, {"title": "Some day", "starts_on": date(9999, 12, 31)}, None, "valley")
-    with pytest.raises(WrongUseError, match="continued by itself"):
+    with pytest.raises(WrongUseError, match="continue itself"):
         continue_plan(book, "valley", "valley")
     assert dump() == before
     records.add(book, kinds.TRIP, {"title": "Undated"})

@@ -128,7 +128,7 @@ def test_the_sensor_of_the_packed_camera_and_its_stabilisation_count() -> None:
 def test_a_forbidden_tripod_makes_a_tripod_plan_unsteady() -> None:
     found = judge(account(ND64, ND8, rule=TripodRule.FORBIDDEN), shot(**SLOW, **MIDDAY))
     assert found.verdict is Verdict.DOUBTFUL
-    assert "none may stand at this viewpoint" in found.reason
+    assert "none is allowed at this viewpoint" in found.reason
 
 
 def test_a_tripod_that_was_left_behind_makes_it_unsteady_and_an_undecided_one_is_only_noted() -> None:
