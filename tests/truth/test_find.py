@@ -26,7 +26,7 @@ SHOWN = 20  # results, as the command shows
 # Recorded; the means over all questions, less some slack: the order within a day follows random ids.
 NDCG_AT_10 = {"sample": 0.87, "partial": 0.83, "generated": 0.95}
 # The sample: 0.91 before a second trip brought two shots, of which some questions now have more than 20
-RECALL_AT_20 = {"sample": 0.909, "partial": 0.93, "generated": 0.92}
+RECALL_AT_20 = {"sample": 0.905, "partial": 0.93, "generated": 0.92}
 
 
 def opened(path: Path) -> Book:
