@@ -61,7 +61,7 @@ _AT_SITES = (
 )
 _ENDS = "SELECT id, day_ends_at FROM trip WHERE id IN (SELECT trip_id FROM asked)"
 _SECOND = (
-    "SELECT m.value FROM (SELECT DISTINCT trip_id FROM asked) t"
+    "SELECT m.value, g.trip_id FROM (SELECT DISTINCT trip_id FROM asked) t"
     " CROSS JOIN keeper_set g ON g.trip_id = t.trip_id,"
     f" json_each(g.keeper_ids) m WHERE g.kind = '{SetKind.PAIR}' AND m.key > 0"
 )
@@ -100,7 +100,7 @@ class Gathered:
     shots: Mapping[Pair, list[Row]]
     visits: Mapping[Pair, list[Row]]  # in any order of trips, those of one in their own
     days: Mapping[tuple[str, str], list[Row]]  # the visits of a day of a trip
-    second: frozenset[str]  # keepers that are the second file of a frame already counted
+    second: frozenset[tuple[str, str]]  # keeper and trip: the second file of a frame already counted
     levels: Levels
 
     def has(self, pair: Pair) -> bool:
@@ -129,7 +129,7 @@ class Gathered:
             _by_pair(ask(_SHOTS)),
             _by_pair(visits),
             days,
-            frozenset(row[0] for row in ask(_SECOND)),
+            frozenset((row[0], row[1]) for row in ask(_SECOND)),
             Levels(
                 (place, day, Noted(kind, at, level, visit)) for place, day, kind, at, level, visit in noted
             ),

@@ -95,7 +95,7 @@ class TallyRow:
         found: list[tuple[int, Row, Mapping[str, str]]] = []
         for row in self.gathered.keepers.get(self.pair, ()):
             record_id, shot_id, local, utc, zone, support, filters, stated, measured, *settings = row[2:]
-            if record_id in self.gathered.second:
+            if (record_id, self.pair[1]) in self.gathered.second:
                 continue
             taken = place_time_text(local, utc, zone)
             day, visit_id, at = "", None, None
