@@ -10,7 +10,7 @@ from logbook.domain.words import Audience
 from logbook.faces.ink import Ink
 from logbook.faces.opened import open_book, utc_now
 from logbook.faces.terminal import answer, answer_prose, answer_unbroken
-from logbook.faces.words.phrases import span_text
+from logbook.faces.words.phrases import figured, span_text
 from logbook.services.night.days_waiting import DayWaiting, days_of_trips
 
 Days = Sequence[DayWaiting]
@@ -43,9 +43,7 @@ def _begins(trip: Trip) -> date:
 def _trip_words(trip: Trip, days: Days) -> str:
     keepers, plans = sum(day.keepers for day in days), sum(day.plans for day in days)
     when = span_text(trip.starts_on, trip.ends_on)
-    counted = (
-        f"{keepers} keeper{'' if keepers == 1 else 's'}, {plans} planned shot{'' if plans == 1 else 's'}"
-    )
+    counted = f"{figured(keepers, 'keeper')}, {figured(plans, 'planned shot')}"
     return f"Last trip: {', '.join(filter(None, (trip.title, when)))}: {counted}."
 
 

@@ -9,6 +9,7 @@ from logbook.faces import options, typed
 from logbook.faces.opened import open_book
 from logbook.faces.plain import plain
 from logbook.faces.terminal import answer_json, answer_prose, say
+from logbook.faces.words.phrases import figured
 
 if TYPE_CHECKING:
     from logbook.services.clocks.setting import ClockSet
@@ -108,7 +109,7 @@ def _frames(done: "ClockSet") -> str:
 
     if done.is_whole:
         return "all its frames"
-    count = f"{len(done.keepers)} keeper{'' if len(done.keepers) == 1 else 's'}"
+    count = figured(len(done.keepers), "keeper")
     if done.until is None:
         return f"{done.keepers[0]} and all after it ({count} so far)"
     if done.clock.since is None:

@@ -14,6 +14,7 @@ from logbook.faces import options
 from logbook.faces.opened import open_book
 from logbook.faces.read_shown import read_json, show_read
 from logbook.faces.terminal import answer, answer_file, answer_json, answer_unbroken
+from logbook.faces.words.phrases import figured
 
 app = options.noun_app("plan")
 
@@ -101,4 +102,4 @@ def read(
 
 
 def _shots(count: int) -> str:
-    return f"{count} open shot{'' if count == 1 else 's'}"
+    return figured(count, "open shot")

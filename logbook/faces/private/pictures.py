@@ -12,10 +12,12 @@ from werkzeug.wrappers import Response as AnyResponse
 
 from logbook.domain.errors import LogbookError, WrongUseError
 from logbook.domain.keeper import Keeper, in_order
+from logbook.domain.trip import Trip
 from logbook.domain.words import Audience
 from logbook.domain.written.choices import sharpness_written, support_written
 from logbook.domain.written.filters import stacks_written
 from logbook.faces.private.workplace import PageTold, back_to, book, page, say_next, workplace
+from logbook.faces.words.phrases import figured
 from logbook.services import kinds
 from logbook.services.accounts import account_of, day_of
 from logbook.services.keepers.arranging import arrange
@@ -87,7 +89,7 @@ def large(slug: str, keeper_id: str) -> Response:
     with opened.reading() as shelves:
         trip = find(shelves, kinds.TRIP, slug)
         day = request.args.get("day")
-        keepers = _keepers(shelves, trip.id, day)
+        keepers = _of_day(_keepers(shelves, trip), trip, day)
         at = next((number for number, one in enumerate(keepers) if one.id == keeper_id), None)
         if at is None:
             abort(404)
@@ -117,18 +119,20 @@ def _back(slug: str, day: str | None, keeper_id: str) -> str:
     return url_for("pictures.pictures", slug=slug, day=day) + f"#picture-{keeper_id}"
 
 
-def _keepers(shelves: Shelves, trip_id: str, day: str | None) -> tuple[Keeper, ...]:
-    trip = shelves.trips.get(trip_id)
-    keepers = in_order(shelves.keepers.all(trip_id=trip_id))
-    return tuple(one for one in keepers if not day or (trip and str(day_of(one, trip)) == day))
+def _keepers(shelves: Shelves, trip: Trip) -> tuple[Keeper, ...]:
+    return tuple(in_order(shelves.keepers.all(trip_id=trip.id)))
+
+
+def _of_day(keepers: tuple[Keeper, ...], trip: Trip, day: str | None) -> tuple[Keeper, ...]:
+    return tuple(one for one in keepers if not day or str(day_of(one, trip)) == day)
 
 
 def _shown(opened: Book, slug: str, told: PageTold | None, status: int, typed: dict[str, str]) -> Response:
     with opened.reading() as shelves:
         trip = find(shelves, kinds.TRIP, slug)
         day = request.args.get("day")
-        everything = _keepers(shelves, trip.id, None)
-        keepers = _keepers(shelves, trip.id, day)
+        everything = _keepers(shelves, trip)
+        keepers = _of_day(everything, trip, day)
         form = noting_form(shelves, {trip.id})
     order = request.args.get("order")
     chosen = as_shown(account_of(opened, slug), Audience(order)) if order in AUDIENCES else None
@@ -172,7 +176,7 @@ def noted(opened: Book, slug: str | None = None) -> str:
     if not ticked:
         raise WrongUseError("Tick the pictures first; nothing was noted.")
     asked, _, rest = request.form.get("do", "").partition(":")
-    how_many = f"{len(ticked)} picture{'' if len(ticked) == 1 else 's'}"
+    how_many = figured(len(ticked), "picture")
     if asked in ("arrange", KEEP_OFF, BACK_ON) and rest not in list(Audience):
         raise WrongUseError(f'"{rest}" is not an audience; nothing was changed.')
     if asked == "arrange" and slug is not None:
@@ -200,5 +204,5 @@ def shown_to(opened: Book, ticked: Sequence[str], asked: str, audience: str) -> 
     readers = (Audience(audience),)
     showing = Showing(readers, ()) if asked == KEEP_OFF else Showing((), readers)
     note_by_id(opened, ticked, {}, (), showing)
-    how_many = f"{len(ticked)} picture{'' if len(ticked) == 1 else 's'}"
+    how_many = figured(len(ticked), "picture")
     return f"{how_many} {'hidden from' if asked == KEEP_OFF else 'shown to'} {audience}."

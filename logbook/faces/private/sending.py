@@ -30,7 +30,7 @@ from logbook.services import kinds
 from logbook.services.accounts import account_of
 from logbook.services.books.undo import newest_change
 from logbook.services.keepers.as_shown import as_shown
-from logbook.services.records import edit, find
+from logbook.services.records import edit
 
 part = Blueprint("sending", __name__)
 
@@ -157,9 +157,8 @@ def _written(slug: str, audience: Audience, *, is_zip: bool) -> list[str]:
 
 def _shown(slug: str, audience: Audience, told: PageTold | None, status: int) -> Response:
     opened = book()
-    with opened.reading() as shelves:
-        trip = find(shelves, kinds.TRIP, slug)
-        keepers = shelves.keepers.all(trip_id=trip.id)
+    account = account_of(opened, slug)
+    trip, keepers = account.trip, account.keepers
     job: Job | None = workplace().jobs.of(_name(trip, audience))
     draft = _draft(trip, audience)
     return page(
@@ -173,7 +172,7 @@ def _shown(slug: str, audience: Audience, told: PageTold | None, status: int) ->
         edition=EDITIONS[audience],
         hidden=sum(audience in one.hidden_from for one in keepers),
         keepers=len(keepers),
-        chosen=as_shown(account_of(opened, slug), audience) if keepers else None,
+        chosen=as_shown(account, audience) if keepers else None,
         job=job,
         doing=DOING,
         draft=draft,

@@ -107,7 +107,7 @@ def meant_by(question: Question, line: str) -> LineMeant:
     if is_yes and question.choices[:1] == ("y",):
         return LineMeant("y", Provenance.STATED)
     if is_yes and not question.default:
-        raise InvalidValueError("There is no proposal here to confirm; type your answer, or press Enter.")
+        raise InvalidValueError("Nothing is proposed here; type your answer, or press Enter.")
     if is_yes:
         return LineMeant(question.default, Provenance.STATED)
     if not typed:

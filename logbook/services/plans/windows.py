@@ -75,7 +75,7 @@ def met_there(account: TripAccount, shot: Shot) -> tuple[MetLight, ...]:
 
 
 def moments_of(window: LightWindow | None) -> tuple[Moment, ...]:
-    """Return the moments of one window; none where there is no window."""
+    """Return the moments of a window; without a window there are none."""
     return () if window is None else moments_in((window,))[window]
 
 
