@@ -1,5 +1,6 @@
 """Only plain files are opened, once; and a file is known again by its state."""
 
+import gc
 import hashlib
 import os
 import socket
@@ -119,6 +120,7 @@ def interrupted_at(moment: int, path: Path) -> bool:
             raise KeyboardInterrupt
         return interrupt
 
+    gc.disable()  # what a collection calls may be interrupted too, and loses the interrupt
     sys.settrace(interrupt)
     try:
         open_plain(path).close()
@@ -126,6 +128,7 @@ def interrupted_at(moment: int, path: Path) -> bool:
         return True
     finally:
         sys.settrace(None)
+        gc.enable()
     return False
 
 

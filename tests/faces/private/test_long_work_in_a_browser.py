@@ -31,6 +31,7 @@ def test_a_report_is_built_seen_and_downloaded_by_keyboard(
     with page.context.expect_page() as opened:
         link.press("Enter")
     report = opened.value
+    report.wait_for_load_state()  # a page that is not there yet cannot be loaded again
     faults: list[str] = []
     report.on("console", lambda said: faults.append(said.text) if said.type == "error" else None)
     report.reload()
