@@ -26,7 +26,7 @@ SQLITES_OWN = ("sqlite_stat1", "sqlite_stat4")  # what ANALYZE writes; numbers, 
 DIGEST_BYTES = 16
 LISTED = 3  # foreign things that a sentence names
 # Of a new book's schema: working out what one may hold takes longer than many a command.
-AS_MADE = "6558ce9461c5c98b46daa94c2efc87e5"
+AS_MADE = "8599ff4750fffd4642ad4d8f04459e4d"
 
 
 Entry = tuple[str, str, str | None]  # type, name and SQL, as sqlite_schema has them
@@ -87,8 +87,9 @@ def compare(connection: Connection, *, is_current: bool) -> SchemaFound:
 
 def digest_of(entries: Iterable[Entry]) -> str:
     """Return a digest of all that a schema holds, whatever the order it was made in."""
-    told = sorted((one for one in entries if not _is_behind_key(*one)), key=lambda one: one[:2])
-    return blake2b(repr(told).encode(), digest_size=DIGEST_BYTES).hexdigest()
+    told = sorted("\0".join(map(str, one)) for one in entries if not _is_behind_key(*one))
+    # How many there are goes in as well: no NUL inside one of them can make two of it, unnoticed.
+    return blake2b("\0".join([str(len(told)), *told]).encode(), digest_size=DIGEST_BYTES).hexdigest()
 
 
 @lru_cache(maxsize=4)  # each transaction asks, and hardly any schema ever changes

@@ -87,6 +87,12 @@ def test_whatever_is_changed_in_a_schema_changes_its_digest(book: Book, change: 
     assert expected.digest_of(entries) != expected.AS_MADE
 
 
+def test_no_character_inside_an_entry_makes_two_of_it() -> None:
+    one, two = ("table", "a", "CREATE TABLE a (x)"), ("table", "b", "CREATE TABLE b (y)")
+    joined = ("table", "a", "\0".join((one[2], *two)))
+    assert expected.digest_of([one, two]) != expected.digest_of([joined])
+
+
 def test_a_migrated_book_has_the_index_and_triggers_of_a_fresh_one(
     book: Book, book_behind: Path, now: Clock
 ) -> None:
