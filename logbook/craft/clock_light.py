@@ -102,8 +102,8 @@ def bare_lens_doubt(settings_ev100: float, sun_altitude_deg: float, up_deg: floa
     if sun_altitude_deg < _day_deg(up_deg) or settings_ev100 >= DARKEST_BARE_DAY_EV100:
         return None
     return (
-        f"without a filter the scene had EV {settings_ev100:.0f} with the sun {sun_altitude_deg:.0f}° up, "
-        "darker than any daylight outdoors"
+        f"without a filter the scene would be EV {settings_ev100:.0f} with the sun {sun_altitude_deg:.0f}° "
+        "up, darker than any daylight outdoors"
     )
 
 

@@ -229,7 +229,7 @@ def _weighed(body: str, since: datetime | None, facts: Sequence[ClockFact]) -> S
     spread_s = max(f.ahead_s for f in best) - min(f.ahead_s for f in best)
     if spread_s > max(60.0, 2 * tolerance_s):
         doubts.append(
-            f"{len(best)} times by {lead.kind} differ by up to {_span(spread_s)}; the middle one is used"
+            f"{len(best)} {lead.kind} readings differ by up to {_span(spread_s)}; the middle one is used"
         )
     doubted: set[EvidenceKind] = set()
     for fact in ordered:

@@ -121,7 +121,7 @@ def stopping_down(
     )
     stops = aperture_value(to_f_number) - aperture_value(from_f_number)
     if _holds(before, nearest_m, farthest_m):
-        bought, verdict = Bought.TIME, "already covered the range: a slower shutter speed gains no depth"
+        bought, verdict = Bought.TIME, "already covered the range: a slower shutter speed, but no more depth"
     elif _holds(after, nearest_m, farthest_m):
         bought, verdict = Bought.DEPTH, "did not cover the range: more depth, at a slower shutter speed"
     else:

@@ -189,17 +189,17 @@ def _too_bright(plan: Plan, packed: Packed, reached: Reach | None, moment: Momen
 
 def _filters_asked(plan: Plan, packed: Packed, reached: Reach, moment: Moment, wish: Settings) -> str:
     """What a long time in too much light asks for: filters, and which are at hand."""
-    needed = f"it needs {_about(reached.needed_stops)} of filter"
+    needed = f"it needs {_about(reached.needed_stops)} of filtration"
     with_packed = reach(wish, moment.scene_ev100, packed.filters)
     if plan.filters is not None and with_packed.choices:
         return f"{needed}: the packed {stack_text(with_packed.choices[0].filters)}"
     strongest = number_text(reached.strongest_stops, 1)
     if plan.filters is None:
-        return f"{needed}, the packed filters give {strongest}"
+        return f"{needed}, but the packed filters give {strongest}"
     if not plan.filters:
-        return f"{needed}, the plan has none"
+        return f"{needed}, but the plan has none"
     give = "gives" if len(plan.filters) == 1 else "give"
-    return f"{needed}, the plan's {stack_text(plan.filters)} {give} {strongest}"
+    return f"{needed}, but the plan's {stack_text(plan.filters)} {give} {strongest}"
 
 
 def _no_tripod(plan: Plan) -> _Finding | None:
@@ -233,7 +233,7 @@ def _unsteady(plan: Plan, packed: Packed, reached: Reach | None, moment: Moment 
     what = f"{exposure_text(time)} at {number_text(plan.focal_mm)} mm"
     is_darkness = plan.exposure_s is not None and time > plan.exposure_s
     if is_darkness and plan.exposure_s is not None:
-        what = f"the light calls for {what} instead of {exposure_text(plan.exposure_s)}, which"
+        what = f"instead of {exposure_text(plan.exposure_s)}, the light calls for {what}, which"
     if steady.verdict is SteadyVerdict.UNKNOWN:
         over = _about(-steady.margin_stops)
         return _Finding(
@@ -244,7 +244,7 @@ def _unsteady(plan: Plan, packed: Packed, reached: Reach | None, moment: Moment 
     beyond = -(steady.margin_stops + (steady.support_high_stops or 0.0))
     if steady.verdict in (SteadyVerdict.STEADY, SteadyVerdict.LIKELY) or same(beyond):
         return None
-    adds = f" and what {support} adds" if steady.support_high_stops else ""
+    adds = ", even allowing for the support" if steady.support_high_stops else ""
     reason = f"{what} {support} is {_about(beyond)} beyond the guide{adds}"
     if not is_darkness or moment is None or plan.wish is None or reached is None:
         return _Finding(Verdict.DOUBTFUL, None, reason)
@@ -283,13 +283,17 @@ def _sun(
 def _unknown(plan: Plan, moments: Sequence[Moment]) -> _Finding | None:
     missing = [
         word
-        for word, value in (("aperture", plan.f_number), ("time", plan.exposure_s), ("ISO", plan.iso))
+        for word, value in (
+            ("aperture", plan.f_number),
+            ("shutter speed", plan.exposure_s),
+            ("ISO", plan.iso),
+        )
         if value is None
     ]
     if missing:
-        return _Finding(Verdict.UNKNOWN, None, f"the plan does not say {', '.join(missing)}")
+        return _Finding(Verdict.UNKNOWN, None, f"the plan gives no {' or '.join(missing)}")
     if not moments:
-        return _Finding(Verdict.UNKNOWN, None, "the plan needs a date and a place to know its light")
+        return _Finding(Verdict.UNKNOWN, None, "the plan's light is unknown without a date and a place")
     return None
 
 

@@ -169,7 +169,7 @@ def _strength(text: str) -> tuple[str, float] | None:
         return f"od{number}", density_stops(number)
     if number < 2:
         raise CraftValueError(
-            f"Filter {shown(text)} takes no light; write a factor of 2 or more, such as nd8."
+            f"Filter {shown(text)} blocks no light; write a factor of 2 or more, such as nd8."
         )
     return f"nd{number_text(number, 6)}", factor_stops(number)
 

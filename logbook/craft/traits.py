@@ -128,7 +128,7 @@ def _time(keeper: KeeperTraits, shot: ShotTraits) -> Voice | None:
     length_h = max((closes - opens).total_seconds() / 3600, 0.25)
     inside = min(2.0, max(0.5, log2(_DAY_H / length_h) / 2))
     if opens <= at <= closes:
-        return Voice(KeeperTrait.TIME, inside, "in the planned time")
+        return Voice(KeeperTrait.TIME, inside, "at the planned time")
     early = at < opens
     off_h = ((opens - at) if early else (at - closes)).total_seconds() / 3600
     shown = (
@@ -154,7 +154,7 @@ def _focal(keeper: KeeperTraits, shot: ShotTraits) -> Voice | None:
     if not keeper.focal_mm or not shot.focal_mm:
         return None
     octaves = abs(log2(keeper.focal_mm / shot.focal_mm))
-    words = f"{keeper.focal_mm:.0f} mm for {shot.focal_mm:.0f} mm"
+    words = f"{keeper.focal_mm:.0f} mm (planned {shot.focal_mm:.0f} mm)"
     return Voice(KeeperTrait.FOCAL, _falling(octaves, 0.15, 2.0, 1.0, -2.0), words)
 
 

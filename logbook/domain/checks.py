@@ -40,7 +40,7 @@ def check_text(text: str | None, what: str) -> None:
     if text is None:
         return
     if _CONTROL.search(text):
-        raise InvalidValueError(f"The {what} holds a control character; type it again as plain text.")
+        raise InvalidValueError(f"The {what} contains a control character; type it again as plain text.")
     if len(text) > LONGEST_TEXT:
         raise InvalidValueError(f"The {what} is longer than {LONGEST_TEXT} characters; split it.")
 

@@ -134,7 +134,7 @@ def _as_slug(name: str) -> str:
 
 def _ambiguous(wanted: str, fitting: Sequence[str], noun: str) -> AmbiguousNameError:
     return AmbiguousNameError(
-        f"{_quoted(wanted)} could be any {noun} of {_listed(fitting, LISTED)}; type more of the name."
+        f"{_quoted(wanted)} could be more than one {noun}: {_listed(fitting, LISTED)}; type more of the name."
     )
 
 
@@ -145,7 +145,7 @@ def _miss(wanted: str, slugified: str, known: Sequence[str], noun: str) -> str:
         return f'{missed}: the book has no {noun} yet; add one with "logbook {noun} {how}".'
     near = _nearest(slugified, known) if slugified else []
     if not near:
-        return f'{missed}; "logbook {noun} list" shows what there is.'
+        return f'{missed}; "logbook {noun} list" lists them all.'
     if len(near) == 1:
         return f"{missed}; the nearest name is {near[0]}."
     return f"{missed}; the nearest names are {_listed(near, NEAREST)}."

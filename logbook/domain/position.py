@@ -286,7 +286,7 @@ def _angle_deg(tokens: Sequence[str], axis: _Axis, text: str) -> float:
         raise _ShapeError(f"{axis} in {_shown(text)} cannot be read; {_HOW}.")
     if any("." in number for number in numbers[:-1]):
         raise InvalidValueError(
-            f"{axis} in {_shown(text)} has a fraction before its last part; keep it in the last."
+            f"{axis} in {_shown(text)} has a fraction before its last part; only the last may have one."
         )
     return _summed_deg(numbers, letter in ("S", "W") or sign == "-", axis)
 

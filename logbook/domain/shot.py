@@ -71,7 +71,7 @@ def check_settings(
     check_range(iso, "ISO", 1, 10_000_000)
     if exposure_s is not None and not 0 < exposure_s <= LONGEST_EXPOSURE_S:
         raise InvalidValueError(
-            "A shutter speed is above 0 and at most 24 hours; write one such as 1/125 s or 2 min."
+            "A shutter speed must be above 0 and at most 24 hours; write one such as 1/125 s or 2 min."
         )
 
 

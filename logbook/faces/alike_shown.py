@@ -98,7 +98,7 @@ def how_alike(one: "AlikeSite") -> str:
     """Return the likeness in one phrase."""
     found = one.likeness
     return (
-        f"alike on {found.alike} of {found.shared} things known about both, similarity {found.similarity:.2f}"
+        f"alike in {found.alike} of {found.shared} things known about both, similarity {found.similarity:.2f}"
     )
 
 
@@ -203,7 +203,7 @@ def show_alike(found: "Alike", *, explains: bool = False) -> None:
     name = "that description" if found.described else found.about.title
     if not found.sites:
         answer_prose(f"Sites like {name}; {_compared(found)}.")
-        say("No site can be compared: too little is known about both. Note footing, crowd, wind and visits.")
+        say("No site can be compared: too little is known about them. Note footing, crowd, wind and visits.")
         return
     best = found.sites[0]
     answer_prose(f"Most like {name}: {best.site.title}, {how_alike(best)}.", ink=Ink.HEADING)
@@ -238,7 +238,7 @@ def _compared(found: "Alike") -> str:
         return sites
     return (
         f"{sites}, {found.unjudged} of them left out because fewer than {found.shared_min} "
-        "things are known about both"
+        "things are known about both places"
     )
 
 

@@ -69,7 +69,7 @@ def missing_lines(missing: "Sequence[MissingPicture]", pictures: int) -> Iterato
     if changed or len(missing) > TOLD:
         yield 'If originals were moved, "logbook keeper locate FOLDER" finds them again.'
     if changed:
-        yield 'If they were edited, "logbook keeper import FOLDER" takes in the new versions.'
+        yield 'If they were edited, "logbook keeper import FOLDER" imports the new versions.'
 
 
 def kept_lines(kept: Sequence[str]) -> Iterator[str]:
@@ -83,4 +83,4 @@ def kept_lines(kept: Sequence[str]) -> Iterator[str]:
 
 
 def _reason(one: "MissingPicture") -> str:
-    return "the file has changed since it was taken in" if one.is_changed else one.why
+    return "the file has changed since it was imported" if one.is_changed else one.why

@@ -46,7 +46,7 @@ def _asked(error: SeveralKeepersError) -> str:
     ask = asker()
     while True:
         try:
-            answer = ask(f"Which is meant, 1 to {len(error.candidates)}? Enter changes nothing. ", ()).strip()
+            answer = ask(f"Which one, 1 to {len(error.candidates)}? Enter changes nothing. ", ()).strip()
         except StoppedHereError:
             raise error from None
         if not answer:

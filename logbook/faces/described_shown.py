@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from logbook.store.book import Book
 
 SUCH_AS = (
-    'its kind, footing, crowd, wind, water, light, access or month, such as "crowded harbour, no tripod"'
+    'the kind, footing, crowd, wind, water, light, access or month, such as "crowded harbour, no tripod"'
 )
 
 
@@ -23,7 +23,7 @@ def place_in_words(book: "Book", text: str, site: str | None) -> "Described":
     from logbook.services.described import described
 
     if site is not None:
-        raise WrongUseError("Give either a SITE of the book or --like, not both.")
+        raise WrongUseError("Give either a SITE in the book or --like, not both.")
     place = described(text, own_synonyms(book.path))
     if not place.traits:
         raise InvalidValueError(f'Nothing in "{text}" is compared between sites; describe {SUCH_AS}.')
@@ -43,7 +43,7 @@ def asked_there(
     """Return what a wish comes to at a described place; None without one."""
     if wish is None:
         if any(one is not None for one in (f_number, iso, focal, support, scene_ev, owned)):
-            raise WrongUseError("These settings belong to a --wish, such as --wish 1s with --like TEXT.")
+            raise WrongUseError("These settings go with a --wish, such as --wish 1s with --like TEXT.")
         return None
     if place is None:
         raise WrongUseError('A --wish goes with a place described by --like; for a site, use "before".')

@@ -91,7 +91,7 @@ def show_found(given: "Answer") -> None:
         lines += ["", *_wrapped(clean(nearest_words(given)))]
         lines += _grouped(given.nearest, given.parts)
     if given.more:
-        lines += ["", "There is more; --limit shows more, and --trip, --site or --in narrow it down."]
+        lines += ["", "There is more; see it with --limit, or narrow it down with --trip, --site or --in."]
     _print(lines)
 
 

@@ -14,7 +14,7 @@ def counted_in(done: "TakenIn") -> str:
     counted = [f"{done.added} added", f"{done.known} already known", f"{done.moved} moved"]
     counted += [f"{done.joined} joined to a keeper"] if done.joined else []
     counted += [f"{done.updated} updated"] if done.updated else []
-    counted += [f"{done.passed_over} skipped, without the marks asked for"] if done.passed_over else []
+    counted += [f"{done.passed_over} skipped for lack of the marks asked for"] if done.passed_over else []
     return f"{', '.join(counted)}, {len(done.refused)} refused."
 
 

@@ -96,9 +96,9 @@ def title_of(screen: Screen) -> str:
         }[screen.of]
     frames = screen.late or screen.groups
     count = sum(len(group.keeper_ids) for group in frames)
-    came = f"{counted_frames(count)} that came in later" if screen.late else counted_frames(count)
+    came = f"{counted_frames(count)} imported later" if screen.late else counted_frames(count)
     if screen.visit is None:
-        return f"Pictures at no known place, {came}"
+        return f"Pictures without a known place, {came}"
     place = next((_shown(one) for one in screen.asking(Asks.VIEWPOINT)), "") or "no viewpoint yet"
     times = next((_shown(one) for one in screen.asking(Asks.TIMES)), "") or _times(screen)
     return f"Stay {screen.number}: {place} {times}, {came}"
@@ -127,10 +127,10 @@ def hint_of(screen: Screen) -> str:
     """Return what can be typed at a screen, and what Enter does there."""
     return {
         ScreenOf.CLOCKS: "wrong? write 7 min slow; with several cameras, Sorrel: 1 h slow",
-        ScreenOf.DAY: "Enter goes on; or: cut 2 at 10:40; join 1 2; north gate, gate locked",
+        ScreenOf.DAY: "Enter continues; or: cut 2 at 10:40; join 1 2; north gate, gate locked",
         ScreenOf.STAY: f"Enter keeps it, y confirms it; or: {SUCH_AS}",
         ScreenOf.PLANS: "Enter leaves them open; or: 1-3 made; 4 partly, light; 5 missed, closure",
-        ScreenOf.AFTER: "Enter ends; or a line for the journal; keep: …; change: …; e: your editor",
+        ScreenOf.AFTER: "Enter finishes; or a line for the journal; keep: …; change: …; e: your editor",
     }[screen.of]
 
 
@@ -310,8 +310,8 @@ def help_of(screen: Screen) -> tuple[str, ...]:
         ),
         ScreenOf.DAY: (
             "Here: what closed, flooded or changed; begin with a place if you like: north gate, gate locked",
-            "cut 2 at 10:40; join 1 2: correct the stays before you answer for them",
-            "north gate 12:10-12:20 scouting: a stay without a picture; clock Sorrel: 1 h slow",
+            "cut 2 at 10:40; join 1 2: correct the stays before answering about them",
+            "north gate 12:10-12:20 scouting: a stay without pictures; clock Sorrel: 1 h slow",
         ),
         ScreenOf.STAY: (
             "Here, as in a day file: quarry ledge 17:20-18:45; tripod; tries: 14; crowd: few dozens none",

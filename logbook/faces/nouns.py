@@ -49,7 +49,7 @@ class Face:
         if done in MADE and (namesake := _namesake(data, listing)):
             say(
                 f"There is already a {namesake}; this one is {data['slug']}. "
-                'Not intended? "logbook undo" takes it back.'
+                'Not intended? "logbook undo" removes it again.'
             )
         if as_json:
             answer_json(data)
@@ -167,4 +167,4 @@ def remove_record(
     if gone.removed:
         say(f"Removed with it: {records.told_briefly(gone.removed)}.")
     if gone.let_go:
-        say(f"Now without it: {records.told_briefly(gone.let_go)}.")
+        say(f"No longer linked to it: {records.told_briefly(gone.let_go)}.")

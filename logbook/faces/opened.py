@@ -56,7 +56,7 @@ def was_changed() -> bool:
 def say_without_index() -> None:
     """Say where a book that this run changed goes on without what find asks."""
     if any(book.has_changed and book.index_is_damaged for book in _opened):
-        say('The search index was damaged and is set aside; "logbook check --repair" rebuilds it.')
+        say('The search index was damaged and has been set aside; "logbook check --repair" rebuilds it.')
 
 
 def utc_now() -> datetime:
@@ -85,5 +85,5 @@ def open_book(given: Path | None, *, create: bool = False, even_damaged: bool = 
     book = Book(path, utc_now, create=create, run=this_run(), even_damaged=even_damaged)
     _opened.append(book)
     if book.copy_made:
-        say(f"The book was brought up to date; the book as it was is in {book.copy_made}.")
+        say(f"The book was brought up to date; the book as it was before is in {book.copy_made}.")
     return book

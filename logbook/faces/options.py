@@ -27,7 +27,7 @@ Book = Annotated[
     typer.Option("--book", metavar="FILE", help="The book; default LOGBOOK_BOOK, then your data folder."),
 ]
 Json = Annotated[bool, typer.Option("--json", help="Print JSON with stable keys.")]
-Explain = Annotated[bool, typer.Option("--explain", help="Show what the answer rests on too.")]
+Explain = Annotated[bool, typer.Option("--explain", help="Also show what the answer rests on.")]
 Plain = Annotated[
     bool,
     typer.Option("--plain", callback=leave_out, help="Leave out drawings made of characters."),
@@ -95,7 +95,7 @@ Shown = Annotated[
 ]
 Also = Annotated[
     list[str] | None,
-    typer.Option("--also", metavar="NAME", help="Another name for it; adds one, may be repeated."),
+    typer.Option("--also", metavar="NAME", help="Add another name for it; may be repeated."),
 ]
 NotAlso = Annotated[
     list[str] | None,

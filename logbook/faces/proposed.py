@@ -140,7 +140,7 @@ def print_clock(one: "ClockProposal", trip: str | None) -> None:
     """
     frames = f" for {one.frames}" if one.frames else ""
     proposed = (
-        "" if one.taken or not one.offset_s else f' (proposed, not taken; "{_taking(one, trip)}" takes it)'
+        "" if one.taken or not one.offset_s else f' (proposed, not stated; "{_taking(one, trip)}" states it)'
     )
     told = ", ".join(part for part in (clock_words(one.offset_s), evidence_words(one)) if part)
     answer_prose(f"Clock of {one.clock.body}{frames}: {told}{proposed}")

@@ -65,7 +65,7 @@ def show_choices(found: "Reach") -> None:
         ]
         for choice in found.choices or (found.nearest,)
     ]
-    answer_table(("filters", "stops", "shutter speed", "against the wish"), rows, "")
+    answer_table(("filters", "stops", "shutter speed", "compared to wish"), rows, "")
 
 
 def spans_json(spans: Sequence["FrameSpan"]) -> list[dict[str, str]]:
@@ -116,13 +116,13 @@ def show_shot_reach(book: "Book", wanted: str, as_json: bool) -> None:
     if found.instead is None:
         answer(reach_title(found.reach, wish, aperture))
     else:
-        answer(f"{wish} at {aperture} is within reach, not with the plan's filters but with what is packed:")
+        answer(f"{wish} at {aperture} is within reach, not with the plan's filters but with those packed:")
     show_choices(found.instead or found.reach)
     pairs = {
         "light": f"about EV100 {number_text(found.moment.scene_ev100, 1)} at {found.moment.at:%H:%M}, sun "
         f"{number_text(found.moment.altitude_deg, 1)}°; {range_text(found.moment, found.moment.witnesses)}",
-        "low enough": f"{spans_text(found.low_enough) or 'at no hour'} ({found.zone})",
-        "bright too": spans_text(found.possible) or "at no hour",
+        "low enough": f"{spans_text(found.low_enough) or 'at no time'} ({found.zone})",
+        "bright too": spans_text(found.possible) or "at no time",
         "working": judged.working,
     }
     answer_pairs("", pairs)

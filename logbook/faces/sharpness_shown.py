@@ -75,7 +75,7 @@ def reason_words(one: "Judged") -> str:
     if found.proposed is not Sharpness.SOFT:
         return wider
     one_way = found.along_deg is not None
-    return f"{wider}; the blur runs {'one way, as when the camera moves' if one_way else 'every way'}"
+    return f"{wider}; the blur runs {'one way, as when the camera moves' if one_way else 'in all directions'}"
 
 
 def show_judged(all_of_them: Sequence["Judged"], trip: str | None) -> None:

@@ -35,7 +35,7 @@ def struck_lines(struck: "Sequence[Struck]", trip: str) -> Iterator[str]:
     for word, stands in list(places.items())[:TOLD]:
         yield f"Not shown to others: “{word}” ({stands})"
     if len(places) > TOLD:
-        yield f"{len(places) - TOLD} more words are not shown; --json names them all."
+        yield f"{len(places) - TOLD} more words are not shown; --json lists them all."
     if places:
         yield f'To allow a word: "logbook trip edit {trip} --may-say WORD".'
 

@@ -58,7 +58,7 @@ def show_suggested(found: "Suggested") -> None:
             for doubt in doubts:
                 hang("", doubt, MARGIN)
     if others := list(_others(found)):
-        answer_prose("Not by number", ink=Ink.HEADING)
+        answer_prose("Without a number", ink=Ink.HEADING)
         for text in others:
             hang("-", text, MARGIN)
     for note in found.proposals.filters.notes:

@@ -31,7 +31,7 @@ def effects_words(change: "Change") -> str:
         told.append(
             f"{', '.join(_named(*one) for one in tables.items())} {_BACK[verb].format(it=it, was=was)}"
         )
-    return "; ".join(told) or "nothing that lasted"
+    return "; ".join(told) or "no lasting change"
 
 
 def _named(table: str, names: Sequence[str]) -> str:

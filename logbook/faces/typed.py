@@ -77,7 +77,7 @@ def numbers(text: str) -> tuple[int, ...]:
 
     found = numbers_written(text)
     if found is None:
-        raise InvalidValueError(f'"{text}" names no numbers of the list; write them as 3, 5-7, or 3,5-7.')
+        raise InvalidValueError(f'"{text}" gives no numbers from the list; write them as 3, 5-7, or 3,5-7.')
     return found
 
 
@@ -92,7 +92,7 @@ def a_window(text: str | None) -> dict[str, time | None]:
         return {}
     begin, end = span_written(text)
     if begin is None:
-        raise InvalidValueError(f'"{text}" has no beginning; write a window as 17:20-18:45.')
+        raise InvalidValueError(f'"{text}" has no start; write a window as 17:20-18:45.')
     return {"window_from": begin, "window_to": end}
 
 

@@ -58,7 +58,7 @@ def _run(files: Sequence[Path]) -> None:
         status = 1
     if status:
         viewer = named or _of_system(files)[0]
-        raise LogbookError(f'The viewer "{viewer}" could not be run; name one in {VIEWER}.')
+        raise LogbookError(f'The viewer "{viewer}" could not be run; name another in {VIEWER}.')
 
 
 def _of_system(files: Sequence[Path]) -> list[str]:

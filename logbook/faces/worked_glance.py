@@ -33,7 +33,7 @@ def answer_worked(found: "Worked") -> None:
         answer_prose("Nothing is counted yet: no tries declared, no outcome noted, no file numbers.")
         return
     best = next((row for row in counted if not row.rate.says_little), counted[0])
-    lead = "Cost most shots" if by_reason else f"Best by {found.question.by}"
+    lead = "Cost the most shots" if by_reason else f"Best by {found.question.by}"
     answer_prose(f"{lead}: {name_of(best, found)}, {rate_words(best.rate, _of(best))}.", ink=Ink.HEADING)
     rivals = [row for row in counted if row.denominator == best.denominator and row is not best]
     answer_prose(_sureness(best, rivals))

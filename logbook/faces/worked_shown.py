@@ -144,7 +144,7 @@ def needed_words(row: "Row") -> str | None:
             return f"plan anything {span} more frames {goal}; too few were made to say"
         return f"plan {needed.at_estimate} more frames {goal}, {needed.at_low} to be on the safe side"
     if needed.at_high is not None:
-        return f"plan {needed.at_high} more frames {goal} at the very best; none worked yet, so nobody knows"
+        return f"plan {needed.at_high} more frames {goal} at best; none has worked yet, so nobody knows"
     return "it is too rare to plan for"
 
 
@@ -210,7 +210,7 @@ def places_words(found: "Worked") -> str:
         )
         how = "within reach" if found.question.within_km is not None else "and those like it"
         return f"From {found.question.near} {how}: {named}."
-    return f"From {found.sites} {'site' if found.sites == 1 else 'sites'} of the book."
+    return f"From {found.sites} {'site' if found.sites == 1 else 'sites'} in the book."
 
 
 def name_of(row: "Row", found: "Worked") -> str:

@@ -44,7 +44,7 @@ _FIELDS = {
     "flash_fired": _Compared("flash"),
     "brightness_ev": _Compared("brightness", absolute=0.1, unit=" EV"),
     "subject_distance_m": _Compared("subject distance", relative=0.05, unit=" m"),
-    "subject_distance_range": _Compared("range of the subject's distance"),
+    "subject_distance_range": _Compared("subject's distance range"),
     "body": _Compared("camera"),
     "lens": _Compared("lens"),
     "orientation": _Compared("orientation"),

@@ -53,7 +53,7 @@ def check_scans(file: BinaryIO) -> None:
     file.seek(0)
     if file.read(3) == SIGNATURE and _has_more_scans(file, MOST_SCANS):
         raise TooLargeError(
-            f"the original is a JPEG of more than {MOST_SCANS} scans, which takes too long to open; "
+            f"the original is a JPEG with more than {MOST_SCANS} scans, which takes too long to open; "
             "export a plain copy"
         )
     file.seek(0)
@@ -94,7 +94,7 @@ def _check(pixels: int, bytes_each: int, size_bytes: int) -> None:
         raise too_many_pixels()
     if pixels * bytes_each > allowed_bytes(size_bytes):
         raise TooLargeError(
-            f"the original expands from {-(-size_bytes // 1000):,} kB into {pixels // 1_000_000} million "
+            f"the original expands from {-(-size_bytes // 1000):,} kB to {pixels // 1_000_000} million "
             "pixels, too many for so small a file; export a smaller copy"
         )
 

@@ -15,7 +15,7 @@ from logbook.domain.errors import UnreadableFileError
 from logbook.intake.plain_files import blocks_of, open_plain
 
 NOT_THERE = "the original is gone"
-CHANGED = "its content has changed since it was taken in"
+CHANGED = "its content has changed since it was imported"
 IN_MEMORY_BYTES = 32 * 2**20  # the copy of a larger file lies on the disk, without a name
 
 

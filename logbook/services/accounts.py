@@ -42,7 +42,7 @@ def accounts_of_ids(book: Book, trip_ids: Iterable[str]) -> tuple[TripAccount, .
     with book.reading() as desk:
         trips = {trip.id: trip for trip in desk.trips.held()}
         if not trips.keys() >= set(trip_ids := tuple(trip_ids)):
-            raise NotFoundError("That trip is not in this book; name the right one with --book.")
+            raise NotFoundError("That trip is not in this book; name the right book with --book.")
         return tuple(account_in(desk, trips[trip_id]) for trip_id in trip_ids)
 
 

@@ -39,7 +39,7 @@ class PicturesMeant:
         """Return the candidate as people tell it: `BRK_0102.JPG of 2031-10-12 (Brakel Bramble)`."""
         names = self.slugs if with_slug else self.files
         named = names[0] if len(names) == 1 else f"{names[0]} to {names[-1]}"
-        return f"{named}{f' of {self.day}' if self.day else ''} ({self.body})"
+        return f"{named}{f' from {self.day}' if self.day else ''} ({self.body})"
 
 
 class SeveralKeepersError(AmbiguousNameError):
@@ -122,9 +122,7 @@ class Pool:
             raise SeveralKeepersError(wanted, [self._candidate([one]) for one in found])
         if found:
             return found[0]
-        raise NotFoundError(
-            f'No keeper is called "{wanted}"; "logbook keeper list" lists the keepers there are.'
-        )
+        raise NotFoundError(f'No keeper is called "{wanted}"; "logbook keeper list" lists them all.')
 
     def _candidates(self, found: Iterable[Keeper]) -> list[PicturesMeant]:
         groups: dict[tuple[str, str, date | None, str], list[Keeper]] = {}
@@ -194,7 +192,9 @@ def keepers_meant(desk: Desk, trip: Trip, which: str, narrow: Narrow = ANY) -> l
         first, last = (part, part) if named(pool.keepers, part) else split_range(part)
         meant = pool.meant(first, last)
         if not meant and first != last:
-            raise NotFoundError(f"{trip.slug} has no keeper from {first} to {last}; see keeper list.")
+            raise NotFoundError(
+                f'{trip.slug} has no keeper from {first} to {last}; see "logbook keeper list".'
+            )
         found |= {one.id: one for one in meant or [_nearly(desk, pool, part, trip)]}
     return list(found.values())
 

@@ -74,7 +74,7 @@ def the_trip(desk: Desk, wanted: str | None) -> Trip:
     if len(trips) == 1:
         return trips[0]
     if not trips:
-        raise WrongUseError('The book has no trip yet; "logbook trip add TITLE" starts one.')
+        raise WrongUseError('The book has no trips yet; "logbook trip add TITLE" starts one.')
     raise WrongUseError(f"Say which trip with --trip: {', '.join(sorted(trip.slug for trip in trips))}.")
 
 

@@ -139,7 +139,7 @@ def put_in_place(file: Path, book: Path, now: datetime) -> Path | None:
         raise explain(error, book) from error
     except OSError as error:
         raise BookError(
-            f"The book {book} could not be put in place ({error.strerror}); its backups are as they were."
+            f"The book {book} could not be put in place ({error.strerror}); its backups are unchanged."
         ) from error
 
 

@@ -48,7 +48,7 @@ def copied_out(file: Path, now: Callable[[], datetime]) -> Iterator[Book]:
         except COMPLAINTS as error:
             cause = error.orig if isinstance(error, DBAPIError) else error
             raise BookError(
-                f"The records of {file} cannot be copied out ({one_line(cause)}); take a backup of it."
+                f"The records of {file} cannot be copied out ({one_line(cause)}); use a backup of it."
             ) from error
         yield book
 
@@ -79,6 +79,6 @@ def _rows(connection: sqlite3.Connection, table: str) -> tuple[tuple[str, ...], 
     }
     columns = tuple(one.name for one in table_named(table).columns if one.name in lying)
     if not columns:
-        raise BookError(f"This program knows no column of the table {table}; nothing was imported.")
+        raise BookError(f"This program knows none of the columns of the table {table}; nothing was imported.")
     listed = ", ".join(f'"{name}"' for name in columns)
     return columns, connection.execute(f'SELECT {listed} FROM "{table}" NOT INDEXED').fetchall()

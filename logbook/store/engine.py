@@ -134,7 +134,7 @@ def copy_book(source: Path, target: Path, *, even_damaged: bool = False, is_prov
             _copy_pages(original, copy)
             if not even_damaged and (found := _damage_in(copy, is_proven)) is not None:
                 raise BookError(
-                    f'The book {source} is damaged ({found}); "logbook check" tells more, '
+                    f'The book {source} is damaged ({found}); "logbook check" says more, '
                     '"logbook restore" puts a backup in place.'
                 )
             copy.execute("PRAGMA journal_mode = DELETE").fetchone()
@@ -218,7 +218,7 @@ def explain(error: DBAPIError | sqlite3.Error | UnicodeDecodeError, path: Path) 
     """Turn SQLite's complaint into one sentence that says what to do."""
     cause = error.orig if isinstance(error, DBAPIError) else error
     if isinstance(cause, UnicodeDecodeError):
-        cause = sqlite3.DatabaseError("malformed: what should be text is none")
+        cause = sqlite3.DatabaseError("malformed: a text is not valid UTF-8")
     text = str(cause).lower()
     if ("locked" in text or "i/o" in text or "protocol" in text) and _has_no_locks(path.parent):
         return BookError(
@@ -237,7 +237,7 @@ def explain(error: DBAPIError | sqlite3.Error | UnicodeDecodeError, path: Path) 
             '"logbook restore" puts a backup in its place.'
         )
     if "full" in text:
-        return BookError(f"The disk that holds {path} is full; nothing was changed. Make room and run again.")
+        return BookError(f"The disk that holds {path} is full; nothing was changed. Make room and try again.")
     if "readonly" in text or "read-only" in text:
         return BookError(
             f"The book {path} is read-only; nothing was changed. Allow writing, or copy it elsewhere."

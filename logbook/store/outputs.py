@@ -105,11 +105,11 @@ def check_new(into: Path, kind: str) -> Path:
 def _check_ours(place: Path, purpose: Purpose) -> None:
     if not _is_known(place, purpose.kind):
         raise OutputError(
-            f"{place} already exists, and is not a {purpose.kind} as this program left it here; choose "
-            f"another name, or move that file away."
+            f"{place} already exists, and is not a {purpose.kind} that this program wrote, or was "
+            f"edited since; choose another name, or move that file away."
         )
     if not purpose.replaces:
-        raise OutputError(f"{place} already exists, with something else in it; {purpose.instead}.")
+        raise OutputError(f"{place} already exists, with different contents; {purpose.instead}.")
 
 
 def put_files(contents: Mapping[Path, bytes], purpose: Purpose) -> list[Path]:

@@ -55,7 +55,7 @@ def make_anew(engine: Engine, book: Path, now: Callable[[], datetime], *, keep_s
         raise explain(error, book) from error
     except OSError as error:
         raise BookError(
-            f"The book {book} could not be rebuilt ({error.strerror}) and is as it was; make room in "
+            f"The book {book} could not be rebuilt ({error.strerror}) and is unchanged; make room in "
             f"its folder for temporary files."
         ) from error
 

@@ -13,7 +13,7 @@ def test_f32_bought_time_not_depth_where_f11_already_held_the_range() -> None:
     assert result.time_stops == pytest.approx(3)
     assert result.diffraction_after.softness is Softness.PICTURE
     assert result.diffraction_before.softness is Softness.PIXEL
-    assert "a slower shutter speed gains no depth" in result.working
+    assert "a slower shutter speed, but no more depth" in result.working
 
 
 def test_a_smaller_aperture_buys_depth_where_the_range_was_not_held() -> None:

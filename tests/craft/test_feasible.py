@@ -41,7 +41,9 @@ def test_with_too_few_filters_it_is_too_bright_by_what_is_missing() -> None:
     found = judge_plan(plan, Packed(filters("nd64,nd2")), light(14))
     assert found.verdict is Verdict.TOO_BRIGHT
     assert found.off_stops == pytest.approx(2)
-    assert found.reason == ("8 s at f/16, ISO 100: it needs 9 stops of filter, the packed filters give 7")
+    assert found.reason == (
+        "8 s at f/16, ISO 100: it needs 9 stops of filtration, but the packed filters give 7"
+    )
 
 
 @pytest.mark.parametrize(("ev", "verdict"), [(9.3, "feasible"), (10.2, "doubtful"), (11.5, "too bright")])
@@ -75,7 +77,7 @@ def test_a_plan_that_names_filters_is_judged_with_them_alone() -> None:
     found = judge_plan(plan, Packed(filters("nd64")), light(14))
     assert found.verdict is Verdict.TOO_BRIGHT
     assert found.off_stops == pytest.approx(4)
-    assert found.reason.endswith("it needs 6 stops of filter: the packed nd64")
+    assert found.reason.endswith("it needs 6 stops of filtration: the packed nd64")
     assert judge_plan(replace(SLOW, filters=()), Packed(filters("nd64")), light(14)).off_stops == 6
 
 
@@ -83,7 +85,10 @@ def test_light_that_asks_for_a_longer_time_than_hands_hold_is_too_dark() -> None
     found = judge_plan(HELD, Packed(), light(8))
     assert (found.verdict, found.off_stops) == (Verdict.TOO_DARK, -5)
     # EV 13 to EV 8 makes 1/125 s into 1/4 s; the guide at 24 mm is 1/24 s
-    assert "1/4 s at 24 mm instead of 1/125 s, which handheld is 2.6 stops beyond the guide" in found.reason
+    assert (
+        "instead of 1/125 s, the light calls for 1/4 s at 24 mm, which handheld is 2.6 stops beyond the guide"
+        in found.reason
+    )
     assert found.reason.endswith("it takes 1/4 s on a tripod, or ISO 3200")
 
 
@@ -135,9 +140,9 @@ def test_the_sun_in_the_frame_is_said_and_its_span_kept() -> None:
 @pytest.mark.parametrize(
     ("plan", "moments", "says"),
     [
-        (replace(HELD, iso=None), light(13), "does not say ISO"),
-        (Plan(), [], "does not say aperture, time, ISO"),
-        (HELD, [], "needs a date and a place"),
+        (replace(HELD, iso=None), light(13), "gives no ISO"),
+        (Plan(), [], "gives no aperture or shutter speed or ISO"),
+        (HELD, [], "without a date and a place"),
         (replace(HELD, exposure_s=Fraction(1), support=None), light(6), "say what supports the camera"),
     ],
 )

@@ -43,7 +43,7 @@ def test_a_keeper_goes_to_the_shot_it_resembles_with_the_reason_in_one_line() ->
     (match,) = match_keepers([KEEPER], [ARCH, BRIDGE])
     assert (match.shot, match.kind, match.rivals) == ("bridge-flow", MatchKind.SHOT, ())
     assert match.reason == (
-        "at the planned viewpoint, in the planned time, bearing 4° off, 24 mm for 24 mm, "
+        "at the planned viewpoint, at the planned time, bearing 4° off, 24 mm (planned 24 mm), "
         "about the same shutter speed"
     )
 
@@ -78,7 +78,7 @@ def test_a_keeper_from_elsewhere_is_a_replacement_and_never_the_shot() -> None:
     assert match.kind is MatchKind.REPLACEMENT
     assert (
         match.reason
-        == "made from rail instead, in the planned time, 24 mm for 24 mm, about the same shutter speed"
+        == "made from rail instead, at the planned time, 24 mm (planned 24 mm), about the same shutter speed"
     )
 
 

@@ -82,7 +82,7 @@ def test_an_exact_slug_wins_over_longer_ones() -> None:
 
 def test_a_beginning_that_fits_several_lists_up_to_five() -> None:
     with pytest.raises(
-        AmbiguousNameError, match=r'^"qu" could be any viewpoint of quarry-ledge and quarry-rim;'
+        AmbiguousNameError, match=r'^"qu" could be more than one viewpoint: quarry-ledge and quarry-rim;'
     ):
         resolve("qu", LEDGES, "viewpoint")
     many = [f"weir-{number}" for number in range(1, 9)]
@@ -102,7 +102,7 @@ def test_a_miss_with_several_near_names_offers_up_to_three() -> None:
 
 
 def test_a_miss_with_nothing_near_points_to_the_list() -> None:
-    with pytest.raises(NotFoundError, match=r'^No site is called "zzz"; "logbook site list" shows'):
+    with pytest.raises(NotFoundError, match=r'^No site is called "zzz"; "logbook site list" lists'):
         resolve("zzz", LEDGES, "site")
 
 

@@ -100,7 +100,7 @@ def test_south_and_west_come_from_a_letter_or_a_sign(
         ("-47.5 S, 12", 'Latitude in "-47.5 S, 12" has both a sign and the letter S; keep one.'),
         (
             "47.5 30 N, 12 E",
-            'Latitude in "47.5 30 N, 12 E" has a fraction before its last part; keep it in the last.',
+            'Latitude in "47.5 30 N, 12 E" has a fraction before its last part; only the last may have one.',
         ),
         ("47 N, 12 S", '"47 N, 12 S" gives two latitudes; give one latitude, one longitude.'),
     ],

@@ -19,7 +19,7 @@ def test_the_last_trip_the_days_that_wait_and_the_next_command(on_demo: Run) -> 
     assert told.startswith(
         "Last trip: High valley in autumn, 13–18 October 2025: 25 keepers, 20 planned shots."
     )
-    assert "2 days wait to be written up: 2025-10-16, 2025-10-17." in told
+    assert "2 days still to write up: 2025-10-16, 2025-10-17." in told
     line = shlex.split(_next(on_demo))
     assert line == ["logbook", "night", "--trip", "high-valley-autumn", "--on", "2025-10-16"]
     assert on_demo(*line[1:]).status == 0

@@ -51,7 +51,7 @@ def test_a_viewer_that_cannot_be_run_is_one_sentence(
     keepers: list[Keeper], tmp_path: Path, monkeypatch: pytest.MonkeyPatch, named: str
 ) -> None:
     monkeypatch.setenv("LOGBOOK_VIEWER", named)
-    with pytest.raises(LogbookError, match=r"could not be run; name one in LOGBOOK_VIEWER\.$"):
+    with pytest.raises(LogbookError, match=r"could not be run; name another in LOGBOOK_VIEWER\.$"):
         show_pictures(keepers, tmp_path)
 
 

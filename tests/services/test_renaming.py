@@ -91,7 +91,7 @@ def test_a_short_name_that_is_none_or_is_taken_is_refused(full: Book, noun: str,
 
 def test_a_known_outcome_does_not_hold_the_name_of_its_plan(full: Book) -> None:
     assert rename(full, "shot", "bridge-flow", "silk").slug == "silk"
-    with pytest.raises(ConflictError, match="stands as it was"):
+    with pytest.raises(ConflictError, match="was not changed"):
         outcomes.edit_shot(full, "silk", {"slug": "silk-2", "iso": 100}, None)
 
 

@@ -55,7 +55,7 @@ WATER = KindOfCondition(
     synonyms=(("flood", "flooded", "high water"),),
     compared=HowCompared.AS_USUAL,
     limits=True,
-    help=("How high the water stands.", "The water level noted there."),
+    help=("How high the water is.", "The water level noted there."),
     moving="the surface of the water",
     moving_from=Water.LOW,
 )

@@ -106,7 +106,7 @@ def a_text(data: Any, where: str) -> str:
     if not isinstance(data, str):
         raise wrong(where, data, "a text")
     if not data.isascii() and any("\ud800" <= letter <= "\udfff" for letter in data):
-        raise DocumentError(where, "the text holds half a character (a lone surrogate).")
+        raise DocumentError(where, "the text contains half a character (a lone surrogate).")
     return data
 
 

@@ -173,7 +173,7 @@ def crowds_written(text: str) -> tuple[CrowdSaid, ...]:
     if len(crowds) > MOST_CROWDS:
         raise InvalidValueError("Write at most three crowd words: on arrival, at the peak, on leaving.")
     if len(crowds) != len(said) or not crowds:
-        raise InvalidValueError(f'"{text.strip()}" is not a crowd; write {_listed(Crowd)}, or a number.')
+        raise InvalidValueError(f'"{text.strip()}" is not a crowd size; write {_listed(Crowd)}, or a number.')
     return tuple(crowds)
 
 
@@ -214,7 +214,7 @@ def yes_written(text: str) -> bool:
     """Read yes or no; InvalidValueError asks for one of them."""
     typed = folded(text).rstrip(".!")
     if typed not in _YES | _NO:
-        raise InvalidValueError(f'"{text.strip()}" is neither yes nor no; write y, or n.')
+        raise InvalidValueError(f'"{text.strip()}" is neither yes nor no; write y or n.')
     return typed in _YES
 
 

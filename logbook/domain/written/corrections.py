@@ -75,9 +75,7 @@ def duration_written(text: str) -> int:
     sign = -1 if rest[:1] == "-" else 1
     seconds = _duration_s(rest[rest[:1] in ("+", "-") :].strip(), is_clock=True)
     if seconds is None or seconds > LONGEST_S or len(plain) > _TEXT_MAX:
-        raise InvalidValueError(
-            f'"{plain[:60]}" is not a duration; write seconds, 420, or 7 min, or 1 h 3 min.'
-        )
+        raise InvalidValueError(f'"{plain[:60]}" is not a duration; write seconds (420), 7 min or 1 h 3 min.')
     return sign * seconds
 
 
@@ -138,4 +136,4 @@ def _duration(seconds: int) -> str:
 
 def _no_correction(text: str) -> str:
     shown = text if len(text) <= 60 else f"{text[:60]}…"
-    return f'"{shown}" is not a correction; write 7 min slow, 1 h 3 min fast, or the seconds to add, +420.'
+    return f'"{shown}" is not a correction; write 7 min slow, 1 h 3 min fast, or the seconds to add (+420).'

@@ -124,7 +124,7 @@ def stack_written(text: str) -> tuple[str, ...] | None:
     """
     if _by_keeper(text):
         raise InvalidValueError(
-            f'"{_short(text)}" is a list by keeper; write the filters of these keepers, such as nd8 + pol.'
+            f'"{_short(text)}" lists filters by keeper; write only the filters, such as nd8 + pol.'
         )
     if is_unknown(text):
         return None
@@ -229,7 +229,7 @@ def filters_understood(typed: str, said: Sequence[KeeperStack]) -> tuple[str, ..
 def _by_keeper(text: str) -> list[str]:
     """The statements of a list by keeper, each with the filters behind its commas; [] for no list."""
     if len(text) > LONGEST_LIST:
-        raise InvalidValueError(f"Filters of that length cannot be read; {HOW_TO}.")
+        raise InvalidValueError(f"A list of filters that long cannot be read; {HOW_TO}.")
     if (found := _EXCEPT.fullmatch(text.strip())) and _KEEPERS.fullmatch(found["list"]):
         text = f"{found['list']}, rest {found['stack']}"
     if _KEEPERS.fullmatch(text.strip()):

@@ -90,7 +90,7 @@ def _statement(stated: str) -> KeepersEntry:
             _once(support is None, "the support")
             support = SUPPORT_WORDS[word]
         elif part.lower() in list(Sharpness):
-            _once(sharpness is None, "whether it is sharp")
+            _once(sharpness is None, "the sharpness")
             sharpness = Sharpness(part.lower())
         elif part.lower().startswith("for "):
             _once(shot is None, "the shot")
@@ -129,7 +129,7 @@ def _stack(part: str) -> list[str]:
     if any_name := _ANY_FILTERS.fullmatch(part):
         names = stack_written(any_name[1])
         if not names:
-            raise NotUnderstoodError(f'"{any_name[1][:40]}" cannot stand beside a filter')
+            raise NotUnderstoodError(f'"{any_name[1][:40]}" cannot be combined with a filter')
         return list(names)
     return _known(_FILTERS.sub("", part))
 
@@ -150,4 +150,4 @@ def _known(said: str) -> list[str]:
 
 def _once(holds: bool, what: str) -> None:
     if not holds:
-        raise NotUnderstoodError(f"it gives {what} twice, and they differ")
+        raise NotUnderstoodError(f"it gives {what} twice; keep one")

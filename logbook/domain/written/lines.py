@@ -130,7 +130,7 @@ def read_entries(text: str, line: int = 0) -> tuple[Entry, ...]:
     if len(text) > LONGEST_ENTRY:
         raise NotUnderstoodError(f"it is longer than {LONGEST_ENTRY} characters")
     if _CONTROL.search(text):
-        raise NotUnderstoodError("it holds a control character")
+        raise NotUnderstoodError("it contains a control character")
     if found.word not in _READERS:
         near = get_close_matches(found.word, [*_READERS, *_ALSO], 1)
         meant = f"; did you mean {near[0]}?" if near else f", such as {', '.join(SHOWN_WORDS)}"
@@ -242,7 +242,7 @@ def _lesson(said: str) -> list[LessonEntry]:
         typed = found["audience"].lower()
         known = {word.value: word for word in Audience} | {"student": Audience.STUDENTS}
         if typed not in known:
-            raise NotUnderstoodError(f"the brackets hold no audience: write one of {', '.join(Audience)}")
+            raise NotUnderstoodError(f"the brackets must name an audience: one of {', '.join(Audience)}")
         audience = known[typed]
     verb = LessonVerb(found["verb"].lower()) if found["verb"] else LessonVerb.CHANGE
     return [LessonEntry(verb, audience, found["lesson"].strip())]

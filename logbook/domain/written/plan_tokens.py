@@ -92,7 +92,7 @@ def day_written(text: str, around: Around) -> date | None:
         first, second, year = slashed.groups()
         either = [date_written(f"{year}-{month}-{day}") for day, month in ((first, second), (second, first))]
         if None in either:
-            raise NotUnderstoodError(f'"{plain}" is not a day of the calendar; write the date as 2031-10-14')
+            raise NotUnderstoodError(f'"{plain}" is not a date in the calendar; write it as 2031-10-14')
         raise NotUnderstoodError(f'"{plain}" could be {either[0]} or {either[1]}; write the one you mean')
     return _in_the_year(plain, around)
 

@@ -96,7 +96,7 @@ def shot_written(lines: Sequence[str], around: Around = ANY_TIME) -> PlannedWord
     if sum(map(len, lines)) > LONGEST_SHOT or len(lines[0]) > LONGEST_WORDS:
         raise NotUnderstoodError("it is too long for one shot")
     if any(map(_CONTROL.search, lines)):
-        raise NotUnderstoodError("it holds a control character")
+        raise NotUnderstoodError("it contains a control character")
     reading = _ShotReading(around)
     words: list[str] = []
     for line in lines:
@@ -119,7 +119,7 @@ def shot_written(lines: Sequence[str], around: Around = ANY_TIME) -> PlannedWord
         reading.said["notes"] = "\n".join([*reading.notes, *kept])
     if not reading.said.get("title") and "slug" not in reading.said:
         raise NotUnderstoodError(
-            'it has no title; start with what the picture is, such as "Mill at low water"'
+            'it has no title; start with what the picture shows, such as "Mill at low water"'
         )
     return PlannedWords(reading.said, tuple(reading.otherwise))
 

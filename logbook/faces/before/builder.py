@@ -102,7 +102,7 @@ def _first(found: Before) -> tuple[Item, ...]:
 def _wanted(found: Before) -> BriefSection:
     shown = found.wanted[:WANTED_SHOWN]
     rest = len(found.wanted) - len(shown)
-    note = "" if found.wanted else "Nothing planned here is still to get."
+    note = "" if found.wanted else "There is nothing still to get here."
     if rest:
         note = f"The latest {len(shown)}; {rest} more in the book."
     return BriefSection("wanted", "Still to get", tuple(_one_wanted(one, found) for one in shown), note)
@@ -182,7 +182,7 @@ def _made(shot: PastShot, found: Before) -> Item:
     how = [_used(one) for one in kept[:KEEPERS_SHOWN]] or ["the book has no picture of it"]
     why = f" {because(shot.reasons)}" if shot.reasons else ""
     note = f" ({line(shot.note)})" if shot.note else ""
-    on = _date(date.fromisoformat(shot.on_date)) if shot.on_date else "not a date"
+    on = _date(date.fromisoformat(shot.on_date)) if shot.on_date else "no date"
     text = f"{line(shot.title)}, {on}{why}{note}: {'; '.join(how)}"
     rests = ", ".join([f"shot {shot.slug}", *(f"keeper {one.slug}" for one in kept[:KEEPERS_SHOWN])])
     return Item(f"{shot.outcome} here", sentence(text), f"{rests}, {shot.trip}", _trip(shot.trip, found))
@@ -201,9 +201,7 @@ def _used(keeper: Keeper) -> str:
 
 
 def _row(row: Row) -> Item:
-    of = {"tries": "kept of tries", "shots": "shots made of shots planned"}.get(
-        row.denominator, "kept of frames, roughly"
-    )
+    of = {"tries": "tries kept", "shots": "planned shots made"}.get(row.denominator, "frames kept, roughly")
     parts = [f"{rate_words(row.rate)}, {of}"]
     if needed := needed_words(row):
         parts.append(needed)
@@ -238,7 +236,7 @@ def _alike(found: Before) -> BriefSection:
     note = "" if close else "None is similar enough to rely on; this is the closest."
     if not shown:
         note = "Too little is known about any other site to compare."
-    return BriefSection("alike", "Places like it", tuple(_alike_item(one, found) for one in shown), note)
+    return BriefSection("alike", "Similar places", tuple(_alike_item(one, found) for one in shown), note)
 
 
 def _alike_item(one: AlikeSite, found: Before) -> Item:

@@ -51,7 +51,7 @@ def _view(one: ViewLight) -> Item:
     light, facing = one.light, one.viewpoint.facing_deg
     frame = f"a {light.frame.focal_mm:.0f} mm frame"
     if facing is None:
-        text = "direction unknown, so how the light falls on it is unknown"
+        text = "direction unknown, so how the light falls is unknown too"
     elif light.sun_in_frame:
         zone = light.standpoint.zone
         local = [
@@ -102,7 +102,7 @@ def wish_sections(found: Before) -> tuple[BriefSection, ...]:
     reached = found.reached
     items = [
         Item("verdict", f"{feasibility_words(reached.feasibility)}: {reason_words(found)}"),
-        Item("hours", f"With what you own: {readable(spans_text(reached.possible)) or 'at no hour'}."),
+        Item("hours", f"With what you own: {readable(spans_text(reached.possible)) or 'at no time'}."),
         Item("working", sentence(readable(reached.feasibility.working))),
     ]
     rows = tuple(_wish_row(one) for one in found.hours)

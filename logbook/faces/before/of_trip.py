@@ -24,7 +24,7 @@ def show_before_trip(found: BeforeTrip) -> None:
     plans = "1 open plan" if open_shots == 1 else f"{open_shots} open plans"
     answer_prose(f"Before {trip.title} ({trip.slug}): {plans} at {_places(len(found.places))}.")
     pieces = [(str(item.kind), f"{item.title} [{item.slug}]") for item in found.outfit.pieces]
-    nothing = [("nothing", "no filter and no support; cameras and lenses as you like")]
+    nothing = [("nothing", "no filters or supports; cameras and lenses as you like")]
     _list("What to pack for the most plans", pieces or nothing)
     lost = [(plan.shot.slug, _why(plan)) for plan in found.outfit.out_of_reach]
     _list("Out of reach with what you own", lost)
@@ -32,7 +32,7 @@ def show_before_trip(found: BeforeTrip) -> None:
     for place in found.places:
         _show_place(place)
     answer("")
-    answer_prose('"logbook before SITE" shows all that was seen at a place, and similar places.')
+    answer_prose('"logbook before SITE" shows everything seen at a place, and similar places.')
 
 
 def before_trip_json(found: BeforeTrip) -> dict[str, Any]:

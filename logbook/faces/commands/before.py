@@ -75,7 +75,7 @@ def before(
     opened = open_book(book)
     if is_trip(opened, place):
         if on or wished or into:
-            raise WrongUseError("The brief of a trip takes its days from the plan: give only its name.")
+            raise WrongUseError("A trip's brief takes its days from the plan: give only the trip's name.")
         with plainly():
             of_trip = before_trip(opened, place, limits)
         if as_json:

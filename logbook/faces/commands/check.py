@@ -53,7 +53,7 @@ def check(
     else:
         _show(found, repaired)
     if after.wrong:
-        hint = " --repair mends what can be mended." if not mend and any(o.fix for o in after.wrong) else ""
+        hint = " --repair fixes what it can." if not mend and any(o.fix for o in after.wrong) else ""
         if any(one.is_changed for one in after.wrong):
             hint += ' "logbook restore" puts a backup in place; --accept keeps changed records as they are.'
         raise BookError(f"{_things(len(after.wrong))} wrong.{hint}")
@@ -80,7 +80,7 @@ def _show(found: "Checked", repaired: "Repaired | None") -> None:
         for one in repaired.done:
             answer_prose(f"Repaired: {one.where}: {one.what}; {one.repair}.")
         if repaired.backup is not None:
-            say(f"The book as it was is in {repaired.backup}.")
+            say(f"The book as it was before is in {repaired.backup}.")
         found = repaired.after
     by_kind: dict[str, list[Finding]] = {}
     for one in found.findings:
@@ -97,7 +97,7 @@ def _show(found: "Checked", repaired: "Repaired | None") -> None:
     if found.unread:
         them = "one file was" if found.unread == 1 else f"{found.unread} files were"
         answer_prose(
-            f"Of these {them} never read on this computer, and compared by size only; --originals reads all."
+            f"Of these, {them} never read on this computer, only compared by size; --originals reads all."
         )
     if not found.wrong:
         answer("The book is sound.")

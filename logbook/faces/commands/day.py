@@ -82,7 +82,7 @@ def read(
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
-    """Read a day file into the book. Reading it again changes nothing; a line not understood is kept."""
+    """Read a day file into the book. Reading it again changes nothing; lines not understood are kept."""
     from logbook.services.dayfiles import days
 
     done = days.read_day(open_book(book), file.expanduser(), trip=trip)

@@ -35,9 +35,7 @@ def export(
     form: Annotated[ExportFormat, typer.Option("--as", help="The format.")] = ExportFormat.JSON,
     into: Annotated[
         Path | None,
-        typer.Option(
-            "--into", metavar="FILE", help="A file or a folder; without it, or with -, it is printed."
-        ),
+        typer.Option("--into", metavar="FILE", help="A file or a folder; if left out, or -, it is printed."),
     ] = None,
     private: Annotated[
         bool,

@@ -189,8 +189,8 @@ def reach(
 ) -> None:
     """Find the filters for the shutter speed you want.
 
-    From a meter reading without filters, or for a planned shot with the packed kit and the light of its
-    hour.
+    From a meter reading without filters, or for a planned shot with the packed kit and the light at its
+    planned time.
     """
     from logbook.craft.exposure import Settings, scene_light
     from logbook.craft.filters import vignetting_warning

@@ -53,7 +53,7 @@ def steady(
     pixels: Pixels = None,
     as_json: options.Json = False,
 ) -> None:
-    """Whether you can hold a shutter speed by hand.
+    """Whether a shutter speed can be handheld.
 
     With --speed and --distance, or --declination, also how far the subject or the stars move
     during the exposure.
@@ -258,7 +258,7 @@ def depth(
 
 _SOFT = {
     "none": "does not show",
-    "pixel": "shows pixel for pixel",
+    "pixel": "shows at pixel level",
     "picture": "softens the whole picture",
 }
 _SHARP = {

@@ -59,13 +59,13 @@ def find(
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
-    """Find in everything written down and read from pictures, failures included.
+    """Search everything written down or read from pictures, failures included.
 
-    All words must match; what matches only most of them is listed below. Quotes keep words together
+    All words must match; results that match only most are listed below. Quotes keep words together
     ('"smooth water"'), a star stands for any ending (lantern*). Settings, light, supports, crowds,
-    outcomes and days (2025-10-14) are understood, and the first line says how.
+    outcomes and days (2025-10-14) are understood, and the first line shows how.
 
-    Words that mean the same (ND, neutral density) are known. Add your own, one group a line, separated
+    Words that mean the same (ND, neutral density) are known. Add your own, one group per line, separated
     by commas, in a file "words.txt" in your settings folder, or beside the book under its name with the
     ending ".words.txt".
     """

@@ -23,7 +23,7 @@ app = typer.Typer()
 )
 def import_(
     file: Annotated[
-        Path, typer.Argument(metavar="FILE", help='JSON that "logbook export" wrote, or a book.')
+        Path, typer.Argument(metavar="FILE", help='A JSON file from "logbook export", or a book.')
     ],
     dry_run: Annotated[bool, typer.Option("--dry-run", help="Only show what would be added.")] = False,
     as_json: options.Json = False,
@@ -31,8 +31,8 @@ def import_(
 ) -> None:
     """Import a JSON export into the book. Importing it again changes nothing, and nothing is overwritten.
 
-    Only an export made with --private is a complete copy. From another book only the records are read:
-    that rescues one that was refused because it holds something this program did not make.
+    Only an export made with --private is a complete copy. From another book, only the records are read;
+    this rescues a book refused because it holds something this program did not make.
     """
     from logbook.services.books.imports import import_document, read_export_or_book
 

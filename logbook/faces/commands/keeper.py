@@ -86,7 +86,7 @@ def _where(row: Mapping[str, Any]) -> str:
     app,
     "import",
     "logbook keeper import sample_trip/high-valley-autumn/pictures --trip high-valley",
-    short="Take in selected pictures; running it again changes nothing.",
+    short="Import selected pictures; running it again changes nothing.",
 )
 def import_(
     folder: Annotated[Path, typer.Argument(metavar="FOLDER", help="The folder of selected pictures.")],
@@ -94,33 +94,33 @@ def import_(
     recursive: Annotated[bool, typer.Option("--recursive", "-r", help="Include its subfolders.")] = False,
     zone: Annotated[
         str | None,
-        typer.Option("--zone", metavar="ZONE", help="The camera's zone, where its files do not say."),
+        typer.Option("--zone", metavar="ZONE", help="The camera's time zone, if its files do not say."),
     ] = None,
     clock: Annotated[
         str | None,
-        typer.Option("--clock", metavar="TIME", help="How wrong its clock was: '7 min slow', or +420 s."),
+        typer.Option("--clock", metavar="TIME", help="How fast or slow its clock was: '7 min slow', +420 s."),
     ] = None,
     rating: Annotated[
         int | None,
         typer.Option(
-            "--rating", min=-1, max=5, metavar="STARS", help="Only those with this many stars or more."
+            "--rating", min=-1, max=5, metavar="STARS", help="Only pictures with at least this many stars."
         ),
     ] = None,
     label: Annotated[
-        str | None, typer.Option("--label", metavar="WORD", help="Only those with this label: Red.")
+        str | None, typer.Option("--label", metavar="WORD", help="Only pictures with this label: Red.")
     ] = None,
     keyword: Annotated[
         list[str] | None,
-        typer.Option("--keyword", metavar="WORD", help="Only those with this keyword; repeat it for more."),
+        typer.Option("--keyword", metavar="WORD", help="Only pictures with this keyword; may be repeated."),
     ] = None,
     measure: keeper_sharpness.Measure = True,
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
-    """Take in selected pictures; running it again changes nothing. Nothing is written to them.
+    """Import selected pictures; running it again changes nothing. Nothing is written to them.
 
-    Stars, labels and keywords are read from the pictures and from XMP files beside them, and so are time
-    and settings that the camera did not write. A raw file and the JPEG of the same frame become one
+    Stars, labels and keywords are read from the pictures and from XMP files beside them, as are any time
+    and settings the camera did not write. A raw file and the JPEG of the same frame become one
     keeper. Then the sharpness of the pictures is measured; Ctrl-C stops that, and nothing is lost.
     """
     from logbook.services.keepers.importing import take_in
@@ -160,7 +160,7 @@ def list_(
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
-    """List keepers in order of time."""
+    """List keepers in the order they were taken."""
     from logbook.services import accounts
     from logbook.services.keepers import keeping
 
@@ -171,7 +171,7 @@ def list_(
     FACE.list(
         listing,
         as_json,
-        'No such keeper in the book; "logbook keeper import FOLDER" takes pictures in.',
+        'No such keeper in the book; "logbook keeper import FOLDER" imports pictures.',
     )
     if not as_json:
         explain_doubts(listing.records, listing)
@@ -180,7 +180,7 @@ def list_(
 def explain_doubts(keepers: Sequence[Keeper], listing: "Listing") -> None:
     """Say which pictures may not have been made at their time, the first of them each in a sentence."""
     for reasons, more in (
-        ({key: one.reason for key, one in listing.light_doubts.items()}, "cannot be from that time"),
+        ({key: one.reason for key, one in listing.light_doubts.items()}, "cannot be from the time given"),
         ({key: one.reason for key, one in listing.time_doubts.items()}, "have a doubtful time"),
     ):
         doubted = [one for one in keepers if one.id in reasons]
@@ -250,7 +250,7 @@ def note(
     *,
     told: NoteOptions,
     sure: Annotated[
-        bool, typer.Option("--sure", help="Confirm no filter, though the exposure suggests one.")
+        bool, typer.Option("--sure", help="Confirm there was no filter, though the exposure suggests one.")
     ] = False,
     hide_from: Annotated[
         list[Audience] | None,
@@ -325,7 +325,7 @@ def remove(
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
-    """Take a keeper out of the book; its file is not touched."""
+    """Remove a keeper from the book; its file is not touched."""
     from logbook.faces.choosing import settled
     from logbook.services.keepers import keeping
 

@@ -21,7 +21,7 @@ app = typer.Typer()
 )
 def arrange(
     which: Annotated[
-        str, typer.Argument(metavar="LIST", help="Keepers in order, with commas; '' removes the order.")
+        str, typer.Argument(metavar="LIST", help="Keepers in order, comma-separated; '' removes the order.")
     ],
     audience: Annotated[Audience, typer.Option("--for", help="For whom: client or students.")],
     trip: options.TripName = None,
@@ -30,7 +30,7 @@ def arrange(
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
-    """Put keepers in order for an audience: these come first in its report, and large.
+    """Put keepers in order for an audience: these come first in its report, shown large.
 
     Keepers that you do not name follow in the order they were taken. Without an order the report chooses
     for itself.
@@ -45,4 +45,4 @@ def arrange(
     elif done.records:
         answer_prose(f"In order for {audience}: {', '.join(keeper.file for keeper in done.records)}.")
     else:
-        answer_prose(f"The order is removed; the report for {audience} chooses for itself again.")
+        answer_prose(f"The order was removed; the report for {audience} chooses for itself again.")

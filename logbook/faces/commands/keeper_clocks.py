@@ -30,7 +30,7 @@ def clock(
         str | None, typer.Option("--slow", metavar="TIME", help="How slow it is: 420, '7 min', 1:03.")
     ] = None,
     fast: Annotated[
-        str | None, typer.Option("--fast", metavar="TIME", help="How fast it is: 63min; 0 is right.")
+        str | None, typer.Option("--fast", metavar="TIME", help="How fast it is: 63min; 0 if right.")
     ] = None,
     keeper: Annotated[
         str | None, typer.Option("--keeper", metavar="KEEPER", help="A keeper that shows the right time.")
@@ -49,22 +49,22 @@ def clock(
     ] = None,
     until: Annotated[str | None, typer.Option("--until", metavar="KEEPER", help="Up to this frame.")] = None,
     later: Annotated[
-        bool, typer.Option("--later", help="The second of a time that the place's clocks show twice.")
+        bool, typer.Option("--later", help="The second occurrence, when clocks show a time twice.")
     ] = False,
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
     """State how fast or slow a camera's clock is, for all its frames or a range; or list the clocks.
 
-    Stating it again corrects the times again. A statement without --since and --until replaces all that
-    was said about that camera; one with them leaves what was said about other frames.
+    Stating it again corrects the times again. Without --since and --until, a statement replaces all
+    those made about that camera; with them, it leaves those about other frames as they are.
     """
     if slow is not None and fast is not None:
         raise WrongUseError("A clock is either fast or slow; give --fast or --slow, not both.")
     slow_s, fast_s = typed.seconds(slow), typed.seconds(fast)
     fast_s = fast_s if slow_s is None else -slow_s
     if keeper is None and (shown or same_as):
-        raise WrongUseError("Name the keeper that shows it with --keeper.")
+        raise WrongUseError("Use --keeper to name the keeper that shows it.")
     if not later and all(one is None for one in (fast_s, keeper, zone, since, until)):
         _list(trip, body, as_json, book)
         return
@@ -127,6 +127,6 @@ def _list(trip: str | None, body: str | None, as_json: bool, book: options.Book)
         answer_json([clock_json(one) for one in clocks])
         return
     if not clocks:
-        say("The trip has no keepers yet, so no cameras; import keepers first.")
+        say("The trip has no keepers yet, and so no cameras; import keepers first.")
     for one in clocks:
         print_clock(one, trip)

@@ -30,7 +30,7 @@ def locate(
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
-    """Find pictures that were moved, by their content; the book then knows where they are now."""
+    """Find pictures that were moved, by their content, and record where they are now."""
     from logbook.services.keepers import locating
 
     opened = open_book(book)
@@ -56,7 +56,7 @@ def locate(
     verb = "would be found again" if dry_run else "found again"
     changed = f", {len(done.changed)} changed" if done.changed else ""
     answer(f"{len(done.found)} files {verb}, {len(done.missing)} still missing{changed}.")
-    for word, paths in (("Missing", done.missing), ("Changed since taken in", done.changed)):
+    for word, paths in (("Missing", done.missing), ("Changed since import", done.changed)):
         for text in paths[:LISTED]:
             say(f"{word}: {text}")
         if len(paths) > LISTED:

@@ -38,7 +38,7 @@ def move(
 ) -> None:
     """Move keepers to another trip, with their sets; their files are not touched.
 
-    Times that followed the zone of the old trip follow that of the new one. Importing the same folder
+    Times that followed the old trip's zone now follow the new one's. Importing the same folder
     into the old trip later leaves them where they are now. Keepers that serve shots of the old trip move
     only with --drop-shots.
     """
@@ -67,11 +67,11 @@ def _show(done: "KeepersMoved") -> None:
         say(f"{done.new} already has a {before}, so it is called {after} there.")
     if done.parted:
         say(
-            f"{done.parted} set{'s' if done.parted > 1 else ''} parted: what stays and what goes are "
+            f"{done.parted} set{'s' if done.parted > 1 else ''} split: those staying and those moving are "
             f"now separate."
         )
     if done.retimed:
-        say(f"{done.retimed} now show the time of that trip's zone.")
+        say(f"Changed to that trip's time zone: {done.retimed}.")
     for day in done.evenings:
         say(
             f'The evening session of {day} included them; "logbook night --trip {done.old} --on {day}" '

@@ -42,11 +42,11 @@ def propose(
     app,
     "accept",
     "logbook keeper accept 1 --trip high-valley",
-    short="State what was proposed, by its numbers.",
+    short="State proposals by their numbers.",
 )
 def accept(
     numbers: Annotated[
-        str, typer.Argument(metavar="NUMBERS", help="Of the list shown last: 3, 5-7, or 3,5-7.")
+        str, typer.Argument(metavar="NUMBERS", help="From the list shown last: 3, 5-7, or 3,5-7.")
     ],
     trip: options.TripName = None,
     as_json: options.Json = False,
@@ -55,7 +55,7 @@ def accept(
     """State the proposals with these numbers, all of them or none.
 
     The numbers are those of the list that "logbook keeper propose" showed last for the trip. Whatever
-    has changed since then is refused; "logbook undo" takes everything back at once.
+    has changed since then is refused; "logbook undo" undoes everything at once.
     """
     from logbook.faces.suggested import show_taken, taken_json
     from logbook.services.keepers.suggestions import take

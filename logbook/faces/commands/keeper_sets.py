@@ -66,7 +66,7 @@ def split(
     app,
     "sets",
     "logbook keeper sets --trip high-valley",
-    short="List the sets stated and the sets found.",
+    short="List the sets, both stated and found.",
 )
 def sets_(
     trip: options.TripName = None,
@@ -92,7 +92,7 @@ def sets_(
         )
         return
     if not shown:
-        say('No sets are stated or found; "logbook keeper join 0412-0414 --as bracket" states one.')
+        say('There are no sets, stated or found; "logbook keeper join 0412-0414 --as bracket" states one.')
     for one in shown:
         answer_prose(
             f"{str(one.kind).capitalize()}, {one.provenance}: {', '.join(one.keepers)} ({one.reason})"

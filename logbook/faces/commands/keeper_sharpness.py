@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 app = typer.Typer()
 Measure = Annotated[
     bool,
-    typer.Option("--measure/--no-measure", help="Measure pictures whose sharpness is not measured yet."),
+    typer.Option("--measure/--no-measure", help="Measure the sharpness of pictures not yet measured."),
 ]
 
 
@@ -34,10 +34,10 @@ def sharpness(
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
-    """Measure which pictures are soft. This only proposes; "keeper note --judged" states what you see.
+    """Find which pictures seem soft. This only proposes; "keeper note --judged" states what you see.
 
-    The edges of every picture are measured at its full size, and frames of one view are compared: what
-    stands still counts, water and leaves do not. Nothing is measured twice, so you can stop and continue
+    The edges of every picture are measured at its full size, and frames of the same view are compared:
+    what keeps still counts, water and leaves do not. Nothing is measured twice, so you can stop and continue
     later.
     """
     from logbook.faces.sharpness_shown import judged_json, show_judged

@@ -40,11 +40,11 @@ def light(
     horizon: options.Horizon = None,
     golden: Annotated[
         str | None,
-        typer.Option("--golden", metavar="FROM,TO", help="Sun heights of golden light; default -4,6."),
+        typer.Option("--golden", metavar="FROM,TO", help="Sun heights for golden light; default -4,6."),
     ] = None,
     blue: Annotated[
         str | None,
-        typer.Option("--blue", metavar="FROM,TO", help="Sun heights of blue light; default -6,-4."),
+        typer.Option("--blue", metavar="FROM,TO", help="Sun heights for blue light; default -6,-4."),
     ] = None,
     later: Annotated[
         bool, typer.Option("--later", help="The second occurrence, when clocks show a time twice.")
@@ -57,7 +57,7 @@ def light(
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
-    """Sun, moon, twilights and the light on a view for one day, and at one time of it."""
+    """Sun, moon, twilights and the light on a view for one day, and at one time that day."""
     from logbook.domain.position import Position
     from logbook.faces import light_shown
     from logbook.faces.light_limits import light_limits

@@ -50,7 +50,7 @@ def merge(
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
-    """Merge another copy of the book into this one. Merging again changes nothing; undo takes it back."""
+    """Merge another copy of the book into this one. Merging again changes nothing; it can be undone."""
     from logbook.services.books import merges
 
     opened = open_book(book)
@@ -117,7 +117,7 @@ def _show(done: "MergeResult", dry_run: bool) -> None:
         pictures = "picture is" if done.not_here == 1 else "pictures are"
         say(f'{done.not_here} {pictures} not where they were; "logbook keeper locate FOLDER" finds them.')
     if done.backup is not None:
-        say(f"The book as it was is in {done.backup}.")
+        say(f"The book as it was before is in {done.backup}.")
 
 
 def _conflict_lines(conflict: "Conflict") -> list[str]:

@@ -51,10 +51,10 @@ def night(
     again: Annotated[bool, typer.Option("--again", help="Ask everything again.")] = False,
     book: options.Book = None,
 ) -> None:
-    """Write down a day, one screen for each stay. Stop anywhere; it continues from there.
+    """Write up a day, one screen for each stay. Stop at any point; it continues from there.
 
     Enter keeps a screen as shown, y confirms it, and a line you type corrects it. v shows the pictures
-    in the system's viewer, or in the program that LOGBOOK_VIEWER names.
+    in the system's viewer, or in the program named by LOGBOOK_VIEWER.
     """
     from logbook.services.night.session import Night, day_to_write
 
@@ -69,7 +69,7 @@ def night(
     waiting = _waiting(session)
     if earlier := [one for one in waiting if one.on_date < on_date]:
         listed = ", ".join(f"{one.on_date} ({one.keepers})" for one in earlier)
-        answer_prose(f"Still to write up, with their keepers: {listed}. The first:")
+        answer_prose(f"Still to write up, with keeper counts: {listed}. The first:")
         answer(_command(of_trip, earlier[0]))
     with ExitStack() as stack:
         sitting = _Sitting(session, asker(), stack)
@@ -80,7 +80,7 @@ def night(
             return
     _close(session, sitting.asked, time.monotonic() - started)
     if waiting := _waiting(session):
-        answer(f"The day of {waiting[0].on_date} waits, with {waiting[0].keepers} keepers:")
+        answer(f"Still to write up: {waiting[0].on_date}, with {waiting[0].keepers} keepers:")
         answer(_command(of_trip, waiting[0]))
 
 
@@ -194,7 +194,7 @@ class _Sitting:
 
         for line in overview(screens):
             answer(clean(line))
-        number = self._asked("Go to its number, or Enter: ")
+        number = self._asked("Number to go to, or Enter: ")
         if number.isdecimal() and 1 <= int(number) <= len(screens):
             return screens[int(number) - 1].key
         if number:
@@ -310,10 +310,10 @@ def _help(screen: "Screen") -> None:
 
     for line in (
         *help_of(screen),
-        "Enter: keep all as shown; what is assumed or inferred stays so",
-        "y: all that is shown is right, and you say so; ?: you do not know what is missing here",
+        "Enter: keep all as shown; assumed stays assumed, inferred stays inferred",
+        "y: confirm that all shown is right; ?: you do not know what is missing here",
         "several answers on one line with ; between them, or one after the other",
-        "o: all screens, to jump to one; b: the screen before; m: all lines of this one",
+        "o: all screens, to jump to one; b: the previous screen; m: all lines of this one",
         "v: the pictures in your viewer (LOGBOOK_VIEWER names another)",
         "q: stop, and keep everything; Ctrl-Z: to the shell; fg brings you back here",
     ):

@@ -81,7 +81,7 @@ def read(
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
-    """Read a plan file into the book. Reading it again changes nothing; a line not understood is kept.
+    """Read a plan file into the book. Reading it again changes nothing; lines not understood are kept.
 
     A heading is a day or a viewpoint, a line with a dash is a shot: "- Mill at low water 18:10-18:50, 24
     mm f/11 2 s ISO 100, nd8 + nd64, tripod, must have; else mill-from-bridge". A sheet has a row of
@@ -96,7 +96,7 @@ def read(
         brought = {"viewpoints_added": list(done.entered), "remarks": list(done.remarks)}
         answer_json(read_json(done) | brought)
         return
-    entered = f"Entered as new: {', '.join(done.entered)}." if done.entered else ""
+    entered = f"New viewpoints: {', '.join(done.entered)}." if done.entered else ""
     remarks = (f"{file.name}: {sentence}" for sentence in done.remarks)
     show_read(file, "plan", done, *filter(None, (entered, *remarks)))
 

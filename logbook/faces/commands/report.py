@@ -44,7 +44,7 @@ def report(
         typer.Option(
             "--check",
             metavar="DIR",
-            help="Search a finished report for what must not be shown.",
+            help="Search a finished report for anything kept private.",
         ),
     ] = None,
     leave_out: Annotated[
@@ -52,7 +52,7 @@ def report(
         typer.Option("--leave-out", metavar="K", help="Build without these keepers: 0412, 0415-0417."),
     ] = None,
     keep_mine: options.KeepMine = False,
-    zipped: Annotated[bool, typer.Option("--zip", help="Also make DIR.zip, to send by mail.")] = False,
+    zipped: Annotated[bool, typer.Option("--zip", help="Also make DIR.zip, to send by email.")] = False,
     opened: Annotated[bool, typer.Option("--open", help="Open it in the browser.")] = False,
     serve: Annotated[
         bool, typer.Option("--serve", help="Serve it to browsers on this machine until Ctrl-C.")

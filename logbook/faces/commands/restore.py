@@ -20,7 +20,7 @@ def restore(
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
-    """Put a backup in place of the book; the book as it is now is backed up first."""
+    """Restore the book from a backup; the current book is backed up first."""
     from logbook.services.books import backups
 
     path = book_path(book)
@@ -40,7 +40,7 @@ def restore(
     if dry_run:
         answer(f"{done.file} is an undamaged logbook with {held}; it would replace {path}.")
         return
-    answer(f"{path} is now what {done.file.name} held: {held}.")
+    answer(f"{path} now holds what {done.file.name} held: {held}.")
     if done.before is not None:
         back = "" if done.before_is_damaged else f'; "logbook restore {done.before.name}" puts it back'
-        say(f"The book as it was is in {done.before}{back}.")
+        say(f"The book as it was before is in {done.before}{back}.")

@@ -22,7 +22,7 @@ def import_(
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
-    """Take in a track, and place keepers by it."""
+    """Import a track, and place keepers by it."""
     from logbook.services import tracks
 
     done = tracks.take_track(open_book(book), file.expanduser(), trip)
@@ -78,12 +78,12 @@ def list_(trip: options.TripName = None, as_json: options.Json = False, book: op
         answer_table(
             ("track", "title", "doubts"),
             rows,
-            'The trip has no track yet; "logbook track import FILE" takes one in.',
+            'The trip has no tracks yet; "logbook track import FILE" imports one.',
         )
 
 
 @options.command(
-    app, "remove", "logbook track remove track.gpx --trip high-valley", short="Take a track out of the book."
+    app, "remove", "logbook track remove track.gpx --trip high-valley", short="Remove a track from the book."
 )
 def remove(
     name: Annotated[str, typer.Argument(metavar="FILE", help="The track's file name.")],
@@ -91,7 +91,7 @@ def remove(
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
-    """Take a track out of the book, with the positions that came from it alone."""
+    """Remove a track from the book, with the positions that came from it alone."""
     from logbook.services import tracks
 
     gone = tracks.remove_track(open_book(book), trip, name)

@@ -40,7 +40,7 @@ class TripOptions(Told):
 
     noun = Trip
 
-    purpose: Annotated[str | None, typer.Option("--purpose", metavar="TEXT", help="Why you travel.")] = None
+    purpose: Annotated[str | None, typer.Option("--purpose", metavar="TEXT", help="What it is for.")] = None
     audience: Annotated[Audience | None, typer.Option("--for", help="Who it is for.")] = None
     client: Annotated[str | None, typer.Option("--client", metavar="TEXT", help="The client's name.")] = None
     brief: Annotated[str | None, typer.Option("--brief", metavar="TEXT", help="What was asked for.")] = None
@@ -118,7 +118,7 @@ def add(
         show_continued(continued, as_json)
         return
     if only is not None:
-        raise WrongUseError("--only belongs to --plan-from, such as --plan-from slate-coast --only to-get.")
+        raise WrongUseError("--only goes with --plan-from, such as --plan-from slate-coast --only to-get.")
     listing = records.add(open_book(book, create=True), kinds.TRIP, fields, slug)
     FACE.show(listing, as_json, "added")
     if listing.records[0].zone is None:
@@ -156,7 +156,7 @@ def list_(as_json: options.Json = False, book: options.Book = None) -> None:
     FACE.list(
         records.list_all(open_book(book), kinds.TRIP, {}),
         as_json,
-        'The book has no trip yet; "logbook trip add TITLE" starts one.',
+        'The book has no trips yet; "logbook trip add TITLE" starts one.',
     )
 
 

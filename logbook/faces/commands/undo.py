@@ -19,7 +19,7 @@ def undo(
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
-    """Undo the last command that changed the book; undo again to go one further back."""
+    """Undo the last command that changed the book; repeat to go further back."""
     from logbook.services.books import undo as service
 
     opened = open_book(book)
@@ -43,4 +43,4 @@ def undo(
     if done.next is not None:
         say(f"Before it: {command_words(done.next, utc_now())}.")
     if done.backup is not None:
-        say(f"The book as it was is in {done.backup}.")
+        say(f"The book as it was before is in {done.backup}.")

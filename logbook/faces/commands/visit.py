@@ -174,7 +174,7 @@ def join(
 
     done = cuts.join_visits(open_book(book), name, other)
     (joined,) = done.listing.records
-    _show_cut(done, f"{joined.slug} is one visit now", as_json)
+    _show_cut(done, f"{joined.slug} is now one visit", as_json)
 
 
 def _show_cut(done: "VisitCut", text: str, as_json: bool) -> None:

@@ -38,7 +38,7 @@ class Refusal(StrEnum):
         "These pages are private. Open the address that logbook open printed; it works once, in one browser. "
         "To use another browser, close the book and open it again."
     )
-    ELSEWHERE = "A page of another site asked for this; nothing was changed."
+    ELSEWHERE = "A page on another site asked for this; nothing was changed."
     FORM = "This form is from an earlier session; nothing was changed. Load the page again."
 
 

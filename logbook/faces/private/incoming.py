@@ -28,8 +28,8 @@ from logbook.store.book import Book
 
 part = Blueprint("incoming", __name__)
 
-DOING = {"reading": "Reading pictures", "measuring": "All are in; measuring their sharpness"}
-UNDO = "Undo takes it back"
+DOING = {"reading": "Reading pictures", "measuring": "All imported; measuring their sharpness"}
+UNDO = "Use Undo"
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +76,7 @@ def begin(slug: str) -> AnyResponse:
     except LogbookError as error:
         return _shown(slug, PageTold((str(error),), is_refusal=True), 422)
     if not given.jobs.begin(_name(trip), work):
-        say_next("Another folder is being taken in; this one was not started.")
+        say_next("Another folder is being imported; this one was not started.")
     elif clock:
         say_next(correction_text(clock_offset_s))
     return back_to(url_for("incoming.incoming", slug=slug))

@@ -12,7 +12,7 @@ def folder_typed(text: str) -> Path:
     """
     typed = text.strip()
     if not typed:
-        raise WrongUseError("Write the path of the folder first.")
+        raise WrongUseError("Enter the path of the folder first.")
     try:
         path = Path(typed).expanduser()
     except RuntimeError as error:

@@ -156,7 +156,7 @@ def _sentences(saved: TableSaved) -> tuple[str, ...]:
         )
     sentences += saved.told[:TOLD]
     if (more := len(saved.told) - TOLD) > 0:
-        sentences.append(f"{more} more were read in the same way.")
+        sentences.append(f"{more} more were read the same way.")
     return tuple(sentences)
 
 

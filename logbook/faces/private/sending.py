@@ -70,7 +70,7 @@ def act(slug: str, audience: str) -> AnyResponse:
     asked, _, rest = request.form.get("do", "build").partition(":")
     try:
         if asked == "stand":
-            opened = book(f"a word may stand in reports of {slug}")
+            opened = book(f"a word allowed in reports of {slug}")
             edit(opened, kinds.TRIP, slug, {"may_say": Amended(add=(rest,))})
             say_next(f"“{rest}” is now allowed in reports of this trip. Build the report again.")
         elif asked in ("folder", "zip"):
@@ -135,7 +135,7 @@ def _build(slug: str, audience: Audience, leave_out: str) -> None:
         return ReportDraft(folder, built, datetime.now().astimezone(), after)
 
     if not given.jobs.begin(_name(trip, audience), work):
-        say_next("This report is being built already.")
+        say_next("This report is already being built.")
 
 
 def _written(slug: str, audience: Audience, *, is_zip: bool) -> list[str]:

@@ -25,12 +25,12 @@ part = Blueprint("settling", __name__, url_prefix="/trip/<slug>")
 
 NO_PLAN = "none"  # what declining the plan that pictures seem to serve says of them
 WHAT = {
-    Asks.CLOCK: "The clock of a camera",
-    Asks.ZONE: "The zone of the day",
+    Asks.CLOCK: "A camera's clock",
+    Asks.ZONE: "The day's time zone",
     Asks.VIEWPOINT: "Where it was",
     Asks.TIMES: "From when to when",
     Asks.FILTERS: "Filters",
-    Asks.CHANGED: "A filter, or the light",
+    Asks.CHANGED: "A filter change, or the light",
     Asks.SHOT: "The plan they serve",
     Asks.SHARPNESS: "Sharp or soft",
     Asks.TRIES: "How many tries",
@@ -102,11 +102,11 @@ def _decided(opened: Book, trip: Trip, day: str) -> tuple[str, ...]:
         which = ",".join(request.form.getlist("frame"))
         if act == "split":
             split(opened, trip.slug, which)
-            return ("They do not belong together.",)
+            return ("Noted: not a set.",)
         if rest not in list(JoinedKind):
             abort(400)
         join(opened, trip.slug, which, JoinedKind(rest))
-        return (f"They are a {rest}.",)
+        return (f"Noted: a {rest}.",)
     key = request.form.get("key", "")
     said = {"take": "y", "decline": NO_PLAN if key.endswith(f".{Asks.SHOT}") else "?", "pick": rest}
     line = request.form.get("line", "").strip()

@@ -139,7 +139,7 @@ def _refuse_without_pictures(filled: Filled) -> None:
         raise OutputError(
             f"None of the {len(filled.missing)} pictures can be shown, so no report was built: "
             f"{filled.missing[0].path}: {filled.missing[0].why}. "
-            'Where they were moved, "logbook keeper locate FOLDER" finds them again.'
+            'If they were moved, "logbook keeper locate FOLDER" finds them again.'
         )
 
 
@@ -162,9 +162,9 @@ def _refuse_changed(missing: Sequence[MissingPicture]) -> None:
     one = len(changed) == 1
     slugs = ",".join(each.slug for each in changed[:NAMED]) + (",…" if more else "")
     raise OutputError(
-        f"{'An original has' if one else f'{len(changed)} originals have'} changed since being taken in, so "
+        f"{'An original has' if one else f'{len(changed)} originals have'} changed since import, so "
         f'no report was built: {named}{more}. "logbook keeper locate FOLDER" finds the originals, '
-        f'"logbook keeper import FOLDER" takes in {"the new version" if one else "the new versions"}, '
+        f'"logbook keeper import FOLDER" imports {"the new version" if one else "the new versions"}, '
         f"and --leave-out {slugs} builds without {'it' if one else 'them'}."
     )
 

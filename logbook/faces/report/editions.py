@@ -160,7 +160,7 @@ _STUDENTS_SECTIONS = (
     PageHeading(
         PageSection.CONDITIONS,
         "Conditions by place and time",
-        "Seen on the day and at the time given; it says nothing about today.",
+        "Seen on the day and at the time given; this says nothing about today.",
     ),
     PageHeading(PageSection.MAPS, "Maps"),
     PageHeading(PageSection.PLACES, "Places and their dangers"),

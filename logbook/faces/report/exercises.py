@@ -126,9 +126,12 @@ def _packed_filters(trip: TripAsked) -> Made | None:
         answer = f"{', or '.join(_choice(choice) for choice in fitting)}."
     elif reached.short_stops:
         short = counted_stops(reached.short_stops)
-        answer = f"None: the nearest is {_choice(reached.nearest)}, and the strongest stack is {short} short."
+        answer = (
+            f"None of them: the nearest is {_choice(reached.nearest)}, "
+            f"and the strongest stack is {short} short."
+        )
     else:
-        answer = f"None exactly: the nearest is {_choice(reached.nearest)}."
+        answer = f"None of them exactly: the nearest is {_choice(reached.nearest)}."
     return question, see(frame), answer, (reached.working,)
 
 
@@ -157,9 +160,9 @@ def _iso_for_guide(trip: TripAsked) -> Made | None:
     settings = Settings(frame.settings.f_number, frame.settings.exposure_s, frame.settings.iso)
     equal = equivalent(settings, exposure_s=max(inside), free=Free.ISO)
     question = (
-        f"Which ISO would have brought picture {frame.number}, made at {bare(settings)}, to "
-        f"{exposure_text(max(inside))}, the slowest marked shutter speed within that guide, with "
-        f"aperture and filters as they were?"
+        f"At which ISO could picture {frame.number}, made at {bare(settings)}, have been taken at "
+        f"{exposure_text(max(inside))}, the slowest marked shutter speed within that guide, with the "
+        f"same aperture and filters?"
     )
     return question, see(frame), _equal(iso_text(equal.iso), equal), (equal.working,)
 
@@ -180,7 +183,7 @@ def _bracket(trip: TripAsked) -> Made | None:
     times = [written_exposure(frame.settings.exposure_s) for frame in group]
     question = (
         f"Pictures {listed(numbers)} are a bracket at {listed(times)}, "
-        "all else alike. How far apart are they, and how many stops do they span together?"
+        "all else equal. How far apart are they, and how many stops do they span together?"
     )
     answer = f"{listed(gaps)} apart; {counted_stops(abs(whole.difference_stops or 0.0))} together."
     return question, see(*group), answer, tuple(step.working for step in steps)
@@ -237,7 +240,7 @@ def _wish_to_reach(trip: TripAsked) -> tuple[MeteredPicture, Settings, str, Reac
         return None
     frame = max(trip.lit, key=lambda one: (one.scene_ev100 or 0.0, -one.number))
     wish = Settings(WISH_APERTURE, WISH_S, 100)
-    return frame, wish, "somebody would like", reach(wish, frame.scene_ev100 or 0.0, trip.packed)
+    return frame, wish, "you would like", reach(wish, frame.scene_ev100 or 0.0, trip.packed)
 
 
 def _groups(trip: TripAsked) -> list[list[MeteredPicture]]:

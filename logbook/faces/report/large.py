@@ -33,7 +33,7 @@ def _page(draft: PageDraft, keeper: Keeper, in_set: str) -> PicturePage:
     if not edition.with_craft:
         names = [name for name in LINE if order.account.sees(Keeper, name)]
         return PicturePage(draft.figures[keeper.id], facts(fact("Settings", *settings_line(keeper, names))))
-    belongs = (fact("Part of a", in_set), fact("Made for", shot_reference(order, keeper.shot_id)))
+    belongs = (fact("Part of", in_set), fact("Made for", shot_reference(order, keeper.shot_id)))
     if edition.with_book:
         told: Iterator[Fact | None] = _in_the_book(keeper, belongs)
     else:
@@ -75,9 +75,9 @@ def _in_the_book(keeper: Keeper, belongs: tuple[Fact | None, ...]) -> Iterator[F
     yield fact("Rating", str(keeper.rating) if keeper.rating is not None else "")
     yield fact("Label", line(keeper.label))
     yield fact("Keywords", *map(line, keeper.keywords))
-    yield fact("Place, as the file says", line(keeper.place))
-    yield fact("Credit, as the file says", line(keeper.credit))
-    yield fact("Copyright, as the file says", line(keeper.copyright))
+    yield fact("Place, from the file", line(keeper.place))
+    yield fact("Credit, from the file", line(keeper.credit))
+    yield fact("Copyright, from the file", line(keeper.copyright))
     yield fact("Time by the camera's clock", line(keeper.taken_text), line(keeper.utc_offset_text))
     yield fact("Time corrected", moment_text(keeper))
     yield fact("Zone", line(keeper.zone))

@@ -53,7 +53,7 @@ def refuse_leaks(leaks: Sequence[Leak], what: str, otherwise: str = OUR_FAULT) -
     traced = [leak for leak in leaks if leak.origins]
     mend = f"Take it out of the texts in the book{stand}, then try again." if traced else ""
     if len(traced) < len(leaks):
-        rest = "Anything listed without a record is in none" if traced else "No record in the book holds it"
+        rest = "Anything without a record is not in the book" if traced else "No record in the book holds it"
         mend = f"{mend} {rest}: {otherwise}".strip()
     raise OutputError(f"{what} would show others what it must not: {told}{more}. {mend}")
 

@@ -114,7 +114,7 @@ def _look(order: Order, match: ViewPair) -> str:
         short, long = (written_exposure(one.settings.exposure_s) for one in (low, high))
         return (
             f"Look at {_moving(order, match)}: {short} (picture {low.number}) stops movement, {long} "
-            f"(picture {high.number}) draws it out. What stood still is the same in both."
+            f"(picture {high.number}) blurs it. What stood still is the same in both."
         )
     if match.decision is Decision.ISO:
         return (
@@ -341,7 +341,7 @@ def _guessed(match: ViewPair) -> str:
         if getattr(frame.keeper, field) is not None
         and (origin := frame.keeper.provenance_of(field)) in (Provenance.ASSUMED, Provenance.INFERRED)
     ]
-    return f"Not confirmed: {listed(said)}. The pair holds only if that is right." if said else ""
+    return f"Not confirmed: {listed(said)}. The comparison holds only if that is right." if said else ""
 
 
 def _count(stops: float) -> str:

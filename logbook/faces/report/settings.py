@@ -97,8 +97,8 @@ SETTINGS: dict[str, Setting] = {  # by field, in the order of the table's column
     ),
     "exposure_mode": Setting("Exposure mode", "Who chose aperture and shutter speed."),
     "metering": Setting("Metering", "Which part of the picture the camera measured."),
-    "lens": Setting("Lens", "The lens, as the camera wrote it."),
-    "body": Setting("Camera", "The camera, as it named itself."),
+    "lens": Setting("Lens", "The lens, as the camera recorded it."),
+    "body": Setting("Camera", "The camera, as it identified itself."),
 }
 LINE = ("exposure_s", "f_number", "iso", "focal_mm", "filters", "support")  # what one line tells
 
@@ -108,7 +108,7 @@ _ORIGINS: dict[str, str] = {
     Provenance.ASSUMED: "“assumed” was carried forward and not confirmed",
     Provenance.INFERRED: "“inferred” was worked out from other values",
 }
-_PICTURE = Column("Picture", "The picture's number on these pages, in the order they were taken.", "Picture")
+_PICTURE = Column("Picture", "The picture's number on these pages, in shooting order.", "Picture")
 
 
 def setting(record: Record, name: str) -> Value:
@@ -202,7 +202,7 @@ def _legend(names: Sequence[str], values: Iterable[Value]) -> str:
     said[0] += f"; {by_hand} {were} stated by the photographer." if by_hand else "."
     origins = [told for word, told in _ORIGINS.items() if any(value.origin == word for value in shown)]
     if origins:
-        said.append(f"Where that is not so, a word beside the value says so: {', '.join(origins)}.")
+        said.append(f"Where this differs, a word beside the value says so: {', '.join(origins)}.")
     none, unknown = any(v.text == NONE for v in shown), any(v.origin == "unknown" for v in shown)
     words = ["“None” means there was none"] * none + ["“unknown” means nobody noted it"] * unknown
     return " ".join([*said, *([sentence("; ".join(words))] if words else [])])

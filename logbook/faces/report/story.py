@@ -78,7 +78,7 @@ def _journals(draft: PageDraft, day: date) -> Iterator[str]:
     records = [record for record in draft.order.account.days if record.on_date == day]
     yield from (record.journal for record in records if record.journal)
     if draft.edition.with_book:
-        yield from (f"Clock of the day: {line(record.zone)}." for record in records if record.zone)
+        yield from (f"Time zone for the day: {line(record.zone)}." for record in records if record.zone)
 
 
 def _visit(draft: PageDraft, visit: Visit) -> VisitBlock:

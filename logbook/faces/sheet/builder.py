@@ -63,7 +63,7 @@ def build_sheet(day: FieldDay, paper: Paper) -> Sheet:
     sky_unknown = None
     if not day.skies:
         sky_unknown = day.unknown_sky or (
-            "Sun and moon unknown: no place of this day has a position in the book."
+            "Sun and moon unknown: none of the day's places has a position in the book."
         )
     pack, undecided, left = (_kit(day, one) for one in (Packing.TAKEN, Packing.CONSIDERED, Packing.LEFT))
     return Sheet(
@@ -195,7 +195,7 @@ def _log2(exposure_s: Fraction) -> float:
 
 def _no_filters(day: FieldDay) -> str:
     if not day.account.packed:
-        return "Nothing is packed for this trip in the book yet, so its filters are unknown."
+        return "The book has nothing packed for this trip yet, so its filters are unknown."
     return "No filter is packed for this trip."
 
 

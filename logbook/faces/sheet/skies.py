@@ -118,7 +118,7 @@ def _column(group: list[tuple[Site, LightDay]], groups: list[list[tuple[Site, Li
         if stays is not None:
             notes.append(f"The {body} does not {'set' if stays is Stays.ABOVE else 'rise'} on this day.")
     if len(groups) == 1 and len(group) > 1:
-        notes.append("The same to within two minutes at all places of the day.")
+        notes.append("The same to within two minutes at all the day's places.")
     times = tuple(_times(light, name) for name in _shown(light.limits))
     return SkyColumn(_places(group, groups), _zone(light), times, tuple(notes))
 

@@ -19,7 +19,7 @@ def return_command(trip: str) -> str:
 def continued_text(one: "Continued") -> str:
     """Return what came along, in a sentence or two."""
     if not one.shots and not one.packed:
-        return f"Nothing was left to take over from {one.earlier.slug}."
+        return f"There was nothing left to copy from {one.earlier.slug}."
     shots = counted_names(("shot", shot.slug) for shot in one.shots) or "no shot"
     if one.days:
         shots += f", {counted('day', abs(one.days))} {'later' if one.days > 0 else 'earlier'}"

@@ -30,8 +30,8 @@ REASONS: dict[Reason, str] = {
     Reason.TIME: "lack of time",
     Reason.COST: "the cost",
     Reason.RULE: "a rule on site",
-    Reason.GEAR: "the gear at hand",
-    Reason.TECHNIQUE: "a difficult technique",
+    Reason.GEAR: "the gear",
+    Reason.TECHNIQUE: "the technique",
     Reason.OTHER: "another reason",
 }
 

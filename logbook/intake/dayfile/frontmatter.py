@@ -105,7 +105,7 @@ def _date(found: tuple[int, str] | None, file_name: str) -> date:
     if found is None or not found[1]:
         line = f":{found[0]}" if found else ""
         raise InvalidValueError(
-            f'{where}{line}: the day has no date; write "date: 2031-10-14" between --- lines at its top.'
+            f'{where}{line}: the day has no date; write "date: 2031-10-14" between --- lines at the top.'
         )
     line_number, typed = found
     if (on_date := date_written(typed)) is not None:

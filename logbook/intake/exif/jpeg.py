@@ -47,8 +47,8 @@ def read_jpeg(stream: BinaryIO) -> Packets:
             frame = stream.read(5)
             height, width = int.from_bytes(frame[1:3], "big"), int.from_bytes(frame[3:5], "big")
     if not width and exif is None and xmp is None:
-        raise DamagedError("the JPEG file ends or breaks before its picture begins")
-    notes = () if width else ("size unknown: the file ends or breaks before its picture begins",)
+        raise DamagedError("the JPEG file is cut off or damaged before its picture begins")
+    notes = () if width else ("size unknown: the file is cut off or damaged before its picture begins",)
     return Packets(
         "JPEG",
         width or None,

@@ -22,7 +22,7 @@ _SOURCES = (  # time, its fraction, its offset; best first, the last one only le
     ("DateTime", "SubSecTime", "OffsetTime"),
 )
 _IN_EXIF = tuple(time for time, _, _ in _SOURCES)
-_IN_XMP = ("XMP", "XMP's date of digitising", "XMP's date of the last change")
+_IN_XMP = ("XMP", "XMP's date of digitising", "XMP's date of last change")
 _TAKEN, _DIGITISED, _CHANGED = range(3)  # places in it
 _TIME = re.compile(r"(\d{4})[:/.-](\d{1,2})[:/.-](\d{1,2})[ T](\d{1,2}):(\d{1,2}):(\d{1,2})", re.ASCII)
 _DATE = re.compile(r"(\d{4})[:/.-](\d{1,2})[:/.-](\d{1,2})", re.ASCII)

@@ -38,7 +38,7 @@ def read_webp(stream: BinaryIO) -> Packets:
         else:
             stream.seek(padded, 1)
     if size is None and exif is None and xmp is None:
-        raise DamagedError("the WebP file ends or breaks before its picture begins")
+        raise DamagedError("the WebP file is cut off or damaged before its picture begins")
     width, height = size or (None, None)
     return Packets("WebP", width, height, exif, xmp)
 

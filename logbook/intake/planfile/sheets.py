@@ -93,7 +93,7 @@ def plan_in_sheet(text: str, around: Around) -> PlanFile:
         if shot is not None:
             shots.append(shot)
     remarks = [
-        f'The column "{name}" is not a column of a plan; what it holds is kept in the note.'
+        f'A plan has no column "{name}"; what it holds is kept in the note.'
         for name in sheet.others.values()
         if name
     ]
@@ -110,7 +110,9 @@ def _sheet_in(text: str) -> _Sheet:
                 best = known, rows, at
     if best is None or best[0] < LEAST_HEADINGS:
         headings = ", ".join(column.heading for column in PLAN_COLUMNS)
-        raise UnreadableFileError(f"The sheet has no row of headings; its first row names them: {headings}.")
+        raise UnreadableFileError(
+            f"The sheet has no headings; name the columns in its first row: {headings}."
+        )
     _, rows, at = best
     columns: dict[int, PlanColumn] = {}
     others: dict[int, str] = {}
@@ -147,7 +149,7 @@ def _shot(sheet: _Sheet, row: SheetRow, around: Around) -> PlannedWords | None:
     for at, column in sheet.columns.items():
         text = filled.get(at, "")
         if _CONTROL.search(text):
-            raise NotUnderstoodError(f"its {column.heading} holds a control character")
+            raise NotUnderstoodError(f"its {column.heading} contains a control character")
         text = _one_break(text)
         if column.field == "title":
             text = re.sub(r"\s*\n\s*", " ", text)

@@ -83,7 +83,7 @@ def before_trip(book: Book, wanted: str, limits: LightLimits = CUSTOMARY) -> Bef
             days[site.slug] = days.get(site.slug) or shot.on_date or trip.starts_on
     if not days:
         raise WrongUseError(
-            f"{trip.slug} has no open shot at a viewpoint, so there is no place to brief; "
+            f"{trip.slug} has no open shot at a viewpoint, so there is nothing to brief; "
             f'"logbook plan draft {trip.slug}" begins a plan.'
         )
     places = tuple(before(book, slug, day, None, limits) for slug, day in days.items())

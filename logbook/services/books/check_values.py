@@ -33,7 +33,7 @@ def impossible(record: Record, now: datetime, day_ends_at: Mapping[str, time]) -
     if isinstance(record, Shot) and _backwards(record.window_from, record.window_to, ends):
         yield f"its window ends ({record.window_to:%H:%M}) before it begins ({record.window_from:%H:%M})"
     if isinstance(record, Visit) and _backwards(record.arrived_at, record.departed_at, ends):
-        yield f"it departs ({record.departed_at:%H:%M}) before it arrives ({record.arrived_at:%H:%M})"
+        yield f"its departure ({record.departed_at:%H:%M}) is before its arrival ({record.arrived_at:%H:%M})"
 
 
 def _of_keeper(keeper: Keeper, now: datetime) -> Iterator[str]:

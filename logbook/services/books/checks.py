@@ -196,7 +196,7 @@ def _of_reference(one: BrokenReference) -> Finding:
     def fix(desk: Desk, _book: Book) -> None:
         desk.let_go(RecordReference(one.table, one.id, "", one.column, needed=False))
 
-    return Finding(CheckArea.REFERENCE, one.table, what, one.id, "the reference becomes unknown", fix)
+    return Finding(CheckArea.REFERENCE, one.table, what, one.id, "the reference is set to unknown", fix)
 
 
 def _of_set(one: Dangling) -> Finding:
@@ -214,7 +214,7 @@ def _of_set(one: Dangling) -> Finding:
         "keeper set",
         f"{len(one.missing)} of its {len(one.keeper_ids)} keepers are not in the book",
         one.id,
-        "the set keeps the rest, or is dropped where fewer than two are left",
+        "the set keeps the rest, or is dropped if fewer than two are left",
         fix,
     )
 

@@ -65,7 +65,7 @@ def merge(book: Book, other: Path, decide: Decide, *, dry_run: bool = False) -> 
     while somebody decided.
     """
     if other.exists() and other.resolve() == book.path.resolve():
-        raise WrongUseError(f"{other} is this book itself; name the other one.")
+        raise WrongUseError(f"{other} is this book itself; name the other book.")
     other_copy = _read_other(other, book.now)
     with book.reading() as desk:
         this_copy = desk.copy()

@@ -51,7 +51,7 @@ def _outside(keeper: Keeper, last: date) -> TimeDoubt | None:
     if at is None or counts(at.date(), last):
         return None
     reason = (
-        f"{outside_words(at.date(), last)}: it is kept as written and left out of drawings and of light; "
+        f"{outside_words(at.date(), last)}: it is kept as written but not used for drawings or light; "
         "perhaps the camera's clock had not been set"
     )
     return TimeDoubt(None, at, keeper.zone, (), None, reason)

@@ -122,7 +122,7 @@ def _stretch(body: str, frame: Keeper | None, first: Keeper | None, last: Keeper
         wall = keeper.camera_time if keeper else None
         if keeper and keeper.camera != body:
             raise WrongUseError(
-                f"{keeper.file} is not of {body}; a clock is stated for one camera at a time."
+                f"{keeper.file} is not from {body}; a clock is stated for one camera at a time."
             )
         if keeper and wall is None:
             raise WrongUseError(f"{keeper.file} has no time of its own; name another keeper.")
@@ -146,7 +146,7 @@ def body_named(body: str | None, keepers: list[Keeper]) -> str:
     fitting = fitting or [name for name in bodies if wanted and wanted in name.lower()]
     if len(fitting) == 1:
         return fitting[0]
-    listed = ", ".join(bodies) or "none; import keepers first"
+    listed = ", ".join(bodies) or "no camera yet; import keepers first"
     raise NotFoundError(f"Say which camera with --body; the keepers of this trip come from: {listed}.")
 
 
@@ -163,14 +163,14 @@ def _statement(
     zone = said.zone or trip.zone
     wall = (frame or held[0]).camera_time if held else None
     if wall is None:
-        raise WrongUseError(f"No keeper of {body} has a time; its clock cannot be put right.")
+        raise WrongUseError(f"No keeper from {body} has a time; its clock cannot be put right.")
     if said.later:
         _check_later(_place_reading(wall, said), zone, said)
     if said.tied_to is not None and frame is not None:
         other = one_keeper(desk, said.tied_to, trip)
         other_wall = other.camera_time
         if other_wall is None or other.camera == body:
-            raise WrongUseError("--same-as needs a keeper of another camera with a known time.")
+            raise WrongUseError("--same-as needs a keeper from another camera with a known time.")
         known = settled(desk, trip, [one for one in keepers if one.camera != body])
         tie = Tie(body, wall, other.camera, other_wall, f"{frame.file} and {other.file}")
         facts = dict.fromkeys(fact for clock in known for fact in clock.evidence)
@@ -208,7 +208,7 @@ def _place_reading(wall: datetime, said: ClockSaid) -> datetime:
 def _check_later(reading: datetime, zone: str | None, said: ClockSaid) -> None:
     """Refuse a second time where there is only one; raises WrongUseError."""
     if said.tied_to is not None:
-        raise WrongUseError("Two pictures of one moment settle which it was; leave out --later.")
+        raise WrongUseError("Two pictures of the same moment settle which time it was; leave out --later.")
     if zone is not None and turn_at(reading, zone_of(zone)) is not ClockTurn.TWICE:
         raise WrongUseError(
             f"{reading:%H:%M} on {reading:%Y-%m-%d} came only once in {zone_words(zone)}; leave out --later."

@@ -87,7 +87,7 @@ def _apply(reading: DayReading, found: Drafts) -> list[Loose]:
     unread = {loose.text for loose in found.loose}
     if reading.on_date is None and gone and all(before is None for _, before in pairs):
         reading.elsewhere.append(
-            "it shares no line with the file of this name that was read before, so those shots stay "
+            "it shares no line with the file of this name that was read before, so the earlier shots stay "
             f"({len(gone)})."
         )
         gone = []

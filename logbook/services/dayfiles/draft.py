@@ -184,9 +184,7 @@ class _Page:
         for one in conditions:
             line = written_entry(condition_entry(one))
             if one.id in of_files:
-                yield own_comment(
-                    "the next line belongs to no visit yet; leave it under the heading where it belongs"
-                )
+                yield own_comment("the next line has no visit yet; put it under the heading of the right one")
                 yield line
             else:
                 yield own_comment(

@@ -55,7 +55,7 @@ def settle_line(book: Book, line_id: str, text: str, viewpoint: str | None) -> t
         reading = DayReading(desk, book, trip, day.on_date, line.file)
         reading.claimed = {one.record_id for one in lines_of(reading)}
         if any(one.noun == "day" or "journal" in one.fields for one in found.drafts):
-            raise InvalidValueError(f"That is not an entry; begin with its word, {FIRST_WORDS}.")
+            raise InvalidValueError(f"That is not an entry; begin it with a word {FIRST_WORDS}.")
         for draft in found.drafts:
             if draft.noun == "visit" and not text.lstrip().startswith("#"):
                 _take_of_visit(reading, draft, line)

@@ -50,7 +50,7 @@ def withdraw(reading: DayReading, line: DayLine) -> None:
     if line.noun in OWNED and not known:
         references = desk.references_to(OWNED[line.noun].table, record.id)
         if any(one.column not in STANDS_WITHOUT for one in references):
-            _stays(reading, line, "others refer to it")
+            _stays(reading, line, "other records refer to it")
             return
         take_out(desk, OWNED[line.noun], record.id)
     elif line.noun == "outcome" and not known and not also:

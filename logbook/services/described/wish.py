@@ -54,7 +54,7 @@ def judged_there(wish: WishThere, *, forbids_tripod: bool) -> WishJudged:
         wish.focal_mm,
         wish.filters or None,
         support=support,
-        no_tripod="a tripod may not stand there" if forbids_tripod else None,
+        no_tripod="tripods are not allowed there" if forbids_tripod else None,
     )
     light = Moment(NO_TIME, 0.0, 0.0, wish.scene_ev100, wish.scene_ev100, wish.scene_ev100)
     judged = judge_plan(plan, Packed(wish.filters), [light])

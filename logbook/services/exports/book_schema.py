@@ -28,7 +28,7 @@ def book_schema() -> Schema:
             "null means unknown, an empty list means none. Instants have an offset; clock readings "
             "(taken_local, "
             "since) have none. Shutter speeds are exact fractions of a second. provenance names the "
-            "fields that nobody stated. A field that ends in _id holds the id of another record of the "
+            "fields that nobody stated. A field that ends in _id holds the id of another record in the "
             "same document."
         ),
         "type": "object",

@@ -22,7 +22,7 @@ def arrange(book: Book, trip: str | None, which: str, audience: Audience, narrow
     that audience, and WrongUseError for the archive, which has no order but that of time.
     """
     if audience is Audience.ARCHIVE:
-        raise WrongUseError("The archive is always in order of time; arrange keepers for client or students.")
+        raise WrongUseError("The archive is always in time order; arrange keepers for client or students.")
     with book.writing() as desk:
         of_trip = the_trip(desk, trip)
         ordered: dict[str, Keeper] = {}

@@ -126,7 +126,7 @@ def _ties(desk: Desk, new: Trip, keepers: Sequence[Keeper]) -> tuple[ShotTie, ..
 def _refusal(old: Trip, ties: Sequence[ShotTie]) -> str:
     told = _listed(f"{tie.file} for {tie.shot}" for tie in ties)
     return (
-        f"They serve shots of {old.slug} ({told}), so nothing was moved; "
+        f"They are linked to shots of {old.slug} ({told}), so nothing was moved; "
         "--drop-shots moves them and drops these links."
     )
 

@@ -99,7 +99,7 @@ def split(book: Book, trip: str | None, which: str, narrow: Narrow = ANY) -> Set
         is_single = len(table.frames(keepers)) == 1
         apart = table.around(ids) if is_single else [ids]
         if not apart:
-            raise WrongUseError(f"{which} is in no set; name the frames to split, such as 0412-0414.")
+            raise WrongUseError(f"{which} is not in a set; name the frames to split, such as 0412-0414.")
         left = []
         for group in table.joined:
             rest = tuple(one for one in group.keeper_ids if one not in ids)

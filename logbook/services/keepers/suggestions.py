@@ -120,9 +120,9 @@ def take(book: Book, trip: str | None, numbers: Sequence[int]) -> SuggestionsTak
         chosen: dict[int, Suggestion] = {}
         for number in numbers:
             if not 0 < number <= len(signs):
-                raise NotFoundError(f"There is no {number} in the list shown last; it has {len(signs)}.")
+                raise NotFoundError(f"There is no {number} in the list last shown; it ends at {len(signs)}.")
             if signs[number - 1] not in now:
-                gone = f"{number} was already accepted or has changed since it was shown"
+                gone = f"{number} has already been accepted, or has changed since it was shown"
                 raise ConflictError(f"Nothing was stated: {gone}; {again} as they are now.")
             chosen[number] = now[signs[number - 1]]
         _refuse_contradictions(chosen)

@@ -83,7 +83,7 @@ def unmet_sea(book: "Book", viewpoint: Viewpoint) -> str | None:
     if viewpoint.horizon != SEA or seen_deg(viewpoint.horizon, elevation_of(viewpoint, site)) is not None:
         return None
     return (
-        "A sea horizon needs the elevation above the sea, and is taken as level until then; add it with "
+        "A sea horizon needs the elevation above the sea; until then it counts as level. Add it with "
         f'"logbook viewpoint edit {viewpoint.slug} --elevation M".'
     )
 

@@ -115,8 +115,8 @@ def _same_as(evening: Evening, keeper_ids: list[str]) -> str:
         before = group
     last = evening.desk.keepers.get(before.keeper_ids[-1]) if before else None
     if before is None or last is None or last.filters is None:
-        whose = f"of {before.label}" if before else "of frames before these"
-        raise InvalidValueError(f"The filters {whose} are not known; write those of these frames.")
+        whose = f"on {before.label}" if before else "on the frames before these"
+        raise InvalidValueError(f"The filters {whose} are not known; write those on these.")
     return stack_words(last.filters)
 
 

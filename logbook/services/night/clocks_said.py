@@ -51,7 +51,7 @@ def _statement(evening: Evening, body: str, stretch: ClockStretch, text: str) ->
     wall = frame.camera_time
     if wall is None or not stretch.holds(wall):
         raise InvalidValueError(
-            f"{frame.file} says nothing of this clock; name a picture of {body} with a time."
+            f"{frame.file} says nothing about this clock; name a picture from {body} that has a time."
         )
     shown = moment_on(evening.on_date, time_written(found["at"]), evening.trip.day_ends_at)
     source = f"{frame.file} shows {clock_text(shown.time())}"

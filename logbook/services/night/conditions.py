@@ -27,7 +27,7 @@ def say_conditions(evening: Evening, question: Question, given: Given | None) ->
     for one in observed:
         if one.words:
             raise InvalidValueError(
-                f'"{one.words}" names no condition; begin with {", ".join(ConditionKind)}, such as wind: 4.'
+                f'"{one.words}" is not a condition; begin with {", ".join(ConditionKind)}, such as wind: 4.'
             )
     entries = [entry for one in observed for entry in one.conditions]
     here = {"viewpoint_id": visit.viewpoint_id, "visit_id": visit.id}

@@ -20,7 +20,7 @@ from logbook.services.night.frames_told import counted_frames, label_of, setting
 from logbook.services.night.plan import guessed, with_frames
 from logbook.services.night.planned import NightPlan, PlannedGroup, PlannedVisit
 
-CORRECTING = "wrong? write that here first, such as: cut 1 at 10:40, or: join 1 2"
+CORRECTING = "wrong? correct it here first, such as: cut 1 at 10:40, or: join 1 2"
 _CUT = re.compile(r"(?:cut|split)\s+#?(?P<number>[0-9]{1,3})\s+(?:at|@)\s*(?P<at>.+)", re.IGNORECASE)
 _JOIN = re.compile(
     r"join\s+#?(?P<one>[0-9]{1,3})\s*(?:,|\+|&|-|and|with|to)?\s*#?(?P<other>[0-9]{1,3})", re.IGNORECASE
@@ -92,7 +92,7 @@ class DayStays:
         early, late = self._parted(visit.groups, at)
         if not is_within or (visit.groups and not (early and late)):
             raise WrongUseError(
-                f"Stay {said.number} was {'-'.join(filter(None, _times(visit)))}; name a time within it, "
+                f"Stay {said.number} covers {'-'.join(filter(None, _times(visit)))}; give a time within it, "
                 "with frames before and after."
             )
         parts = (
@@ -123,7 +123,7 @@ class DayStays:
         one, other = self._visit(said.number), self._visit(said.number + 1)
         if one.viewpoint and other.viewpoint and one.viewpoint != other.viewpoint:
             raise WrongUseError(
-                f"{one.viewpoint} and {other.viewpoint} are two places; they stay two visits."
+                f"{one.viewpoint} and {other.viewpoint} are different places; they remain two visits."
             )
         kept = one if one.viewpoint or not other.viewpoint else other
         joined = replace(

@@ -69,7 +69,7 @@ def _told_of(one: Observation, places: Places) -> list[str]:
     if one.is_nothing:
         return [NOTHING_NOTED]
     if one.words:
-        return [f'"{one.words}" names no kind of condition; it is kept in {_journal_name(one, places)}.']
+        return [f'"{one.words}" is not a kind of condition; it is kept in {_journal_name(one, places)}.']
     where = places.where(one.place)
     return [condition_told(entry, where) for entry in one.conditions]
 

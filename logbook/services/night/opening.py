@@ -19,7 +19,7 @@ from logbook.store.desk import Desk
 CLOCK = "clock."  # what the keys of questions about clocks begin with
 ZONE = "zone"  # the key of the question about the zone of a trip that has none
 CHAPTER, ZONE_ASKED = "Clocks and zone", "The time zone of this trip"
-ZONE_HINT = "a zone is written like Europe/Lisbon"
+ZONE_HINT = "such as Europe/Lisbon"
 CLOCK_HINT = "such as 7 min slow, 1 h 3 min fast, right, or the seconds to add: +420"
 PLAN = "plan"  # the key under which the plan of the day lies among the answers
 
@@ -59,7 +59,7 @@ def _zone_questions(desk: Desk, trip: Trip, answers: Mapping[str, Answered]) -> 
             ZONE_ASKED,
             found.name if found else "",
             Provenance.INFERRED if found else None,
-            (told.reason,) if told else ("without one, times of two places cannot be compared",),
+            (told.reason,) if told else ("without one, times at two places cannot be compared",),
             hint=ZONE_HINT,
         )
     ]

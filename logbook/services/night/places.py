@@ -35,7 +35,7 @@ def place_meant(evening: Evening, question: Question, text: str) -> str:
     """
     if says_nothing(text) or is_answer_elsewhere(text):
         raise InvalidValueError(
-            f'"{text.strip()}" is not a viewpoint; name it, or write ? if you do not know.'
+            f'"{text.strip()}" is not a viewpoint; name one, or write ? if you do not know.'
         )
     try:
         return find(evening.desk, kinds.VIEWPOINT, text).slug
@@ -57,8 +57,8 @@ def place_meant(evening: Evening, question: Question, text: str) -> str:
 
 def _how(evening: Evening, missing: str, name: str) -> str:
     if not evening.desk.sites.all():
-        return f'{missing} Its site is not in the book either; "logbook site add TITLE" enters one.'
-    return f"{missing} To enter it here, say at which site it is: {name}{AT}SITE."
+        return f'{missing} Its site is not in the book either; "logbook site add TITLE" adds it.'
+    return f"{missing} To enter it here, say which site it is at: {name}{AT}SITE."
 
 
 def with_nearest_names(desk: Desk, question: Question) -> Question:

@@ -112,7 +112,7 @@ def _going_on(visits: Sequence[_Placed]) -> Iterator[_Placed]:
                 known,
                 arrived=known.arrived if "arrived_at" in known.stated else visit.arrived,
                 departed=known.departed if "departed_at" in known.stated else following.departed,
-                reason=f"{known.reason}; {_more(guessed)} that only the plans place here",
+                reason=f"{known.reason}; {_more(guessed)} placed here only by the plans",
                 groups=(*visit.groups, *following.groups),
                 support=known.support or guessed.support,
                 support_from=known.support_from if known.support else guessed.support_from,
@@ -218,7 +218,9 @@ def _id_of(one: ProposedVisit, account: TripAccount, on_date: date, taken: Colle
 
 def _reason(one: ProposedVisit, zone: str | None) -> str:
     """Why a visit is proposed, and where it may be two."""
-    doubts = [f"perhaps two from {_clock(each.arrived, zone)} on ({each.reason})" for each in one.doubtful]
+    doubts = [
+        f"perhaps two stays from {_clock(each.arrived, zone)} on ({each.reason})" for each in one.doubtful
+    ]
     return "; ".join([one.reason, *doubts])
 
 

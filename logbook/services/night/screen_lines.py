@@ -71,7 +71,9 @@ def _at_clocks(night: Night, screen: Screen, part: str) -> Sequence[str]:
     doubtful = [one for one in asked if len(one.why) > 1] or asked
     if len(doubtful) > 1:
         names = ", ".join(one.about for one in doubtful)
-        raise InvalidValueError(f"Say which camera, such as {doubtful[0].about}: {part}. There are {names}.")
+        raise InvalidValueError(
+            f"Say which camera, such as {doubtful[0].about}: {part}. The cameras are {names}."
+        )
     return (f"{doubtful[0].about}:", *night.say(doubtful[0].key, part))
 
 

@@ -68,7 +68,7 @@ def _change(desk: Desk, night: Night, asks: Asks, line: str) -> dict[str, Any]:
         is_none = unknown or is_no(line)
         return {"shot_id": None if is_none else find(desk, kinds.SHOT, line, trip_id=night.trip.id).id}
     if asks not in _READ:
-        raise InvalidValueError(f"{asks} does not belong to pictures.")
+        raise InvalidValueError(f"{asks} cannot be noted for pictures.")
     name, read = _READ[asks]
     return {name: None if unknown else read(line)}
 

@@ -31,14 +31,14 @@ def after_clocks(plan: NightPlan, shown: Disclosure, answers: Mapping[str, Answe
     for visit in plan.visits:
         yield from _of_visit(visit, answers)
     for group in plan.others:
-        where = "Keepers at no known place"
+        where = "Keepers without a known place"
         yield from of_group(where, group, "", (group,), answers)
     yield Question(
         "stay",
         Asks.STAY,
         "Without a picture",
-        "Where you were but kept no picture",
-        hint=f"such as {HOW_TO}; further lines say what was seen and happened",
+        "Where you went but kept no picture",
+        hint=f"such as {HOW_TO}; on further lines, what you saw and what happened",
     )
     answered = (key.removeprefix("shot.") for key in answers if key.startswith("shot."))
     for slug in dict.fromkeys((*plan.shots, *(slug for slug in answered if "." not in slug))):
@@ -110,7 +110,7 @@ def _of_visit(visit: PlannedVisit, answers: Mapping[str, Answered]) -> Iterator[
         "Which viewpoint",
         proposed or "",
         Provenance.INFERRED if proposed else None,
-        (visit.reason, "the plans that fit name it") if visit.guess else (visit.reason,),
+        (visit.reason, "named by the plans that fit") if visit.guess else (visit.reason,),
         about=visit.id,
         shows=visit.settings,
         hint="an unplanned one can be entered here: Barrier, or Barrier at SITE",
@@ -121,7 +121,7 @@ def _of_visit(visit: PlannedVisit, answers: Mapping[str, Answered]) -> Iterator[
             f"{key}.new",
             Asks.NEW_VIEWPOINT,
             chapter,
-            f'Enter "{name}" as a new viewpoint of {site}',
+            f'Enter "{name}" as a new viewpoint at {site}',
             "y",
             choices=("y", "n"),
             about=f"{visit.id},{new}",

@@ -80,7 +80,7 @@ class SessionStand:
         for question in self.questions:
             if question.key == key:
                 return question
-        raise ConflictError("That question is gone: the day was planned again in another window.")
+        raise ConflictError("That question is gone: the day was worked out again in another window.")
 
 
 @dataclass(frozen=True, slots=True)

@@ -265,7 +265,7 @@ def _meant(keepers: Sequence[Keeper], first: str, last: str) -> Sequence[Keeper]
     if first == last:
         found = named(keepers, first.strip()) or found
     if not found:
-        raise NotFoundError(f"{first} is not one of the pictures of this stay; o leads to the others.")
+        raise NotFoundError(f"{first} is not one of the pictures of this stay; o shows the others.")
     if not is_one(found) and first == last:
         raise WrongUseError(f"{first} could be several pictures of this stay; name the file.")
     return found

@@ -81,7 +81,7 @@ def planned_visit(evening: Evening, visit_id: str) -> PlannedVisit:
     """Return a visit of the plan; ConflictError where the day was planned again meanwhile."""
     planned = evening.visits.get(visit_id)
     if planned is None:
-        raise ConflictError("This day was planned again in another window; the questions follow it now.")
+        raise ConflictError("This day was worked out again in another window; the questions now follow that.")
     return planned
 
 

@@ -175,7 +175,7 @@ class _Shots:
         """Let the shot that a line falls back on know so."""
         other = self._line_of(name)
         if other is None:
-            self._loosen(line, f'"{name}" is not a shot of this file; write a line for it too')
+            self._loosen(line, f'"{name}" is not a shot in this file; write a line for it too')
         elif other in self.fallbacks and self._line_of(self.fallbacks[other]) != line:
             self._loosen(other, f'two shots name "{name}" as their fallback; only one can')
         elif other != line:

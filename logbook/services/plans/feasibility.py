@@ -57,7 +57,7 @@ LAMPLIT = frozenset(  # kinds of sites that people light (own convention)
         *(SubjectKind.MARKET, SubjectKind.STREET, SubjectKind.TOWN),
     )
 )
-BY_LAMPS = "after dusk lamps light this place, and how brightly is unknown: meter it there"
+BY_LAMPS = "lamps light this place after dusk, but how brightly is unknown: meter it there"
 
 __all__ = ["Feasibility", "ShotReach", "Verdict", "judge", "reach_shot", "shot_in_account"]
 
@@ -139,7 +139,7 @@ def reach_shot(account: TripAccount, shot: Shot) -> ShotReach:
     plan, packed, notes = _plan(account, shot)
     if plan.wish is None:
         raise LogbookError(
-            f"The plan of {shot.slug} does not say aperture, time and ISO; "
+            f"The plan of {shot.slug} does not give the aperture, shutter speed and ISO; "
             f'add them with "logbook shot edit {shot.slug} --f-number N --exposure TIME --iso ISO".'
         )
     if standpoint is None or shot.on_date is None:
@@ -150,7 +150,7 @@ def reach_shot(account: TripAccount, shot: Shot) -> ShotReach:
     if not account.counts(shot.on_date):
         raise LogbookError(
             f"The light of {shot.slug} is unknown, as {account.outside_words(shot.on_date)}; "
-            f'put it right with "logbook shot edit {shot.slug} --on DATE".'
+            f'change the date with "logbook shot edit {shot.slug} --on DATE".'
         )
     window = moments_of(shot_window(account, shot, standpoint))
     moment = best_moment(plan, packed, window)
@@ -216,14 +216,14 @@ def _plan(account: TripAccount, shot: Shot) -> tuple[Plan, Packed, tuple[str, ..
 def _no_tripod(account: TripAccount, taken: Sequence[KitItem], rule: TripodRule) -> str | None:
     """Why a planned tripod cannot stand; a support that nobody decided about is unknown, not missing."""
     if rule is TripodRule.FORBIDDEN:
-        return "the plan needs a tripod, and none is allowed at this viewpoint"
+        return "the plan needs a tripod, but none is allowed at this viewpoint"
     left = any(
         one.packing is Packing.LEFT and account.kit[one.item_id].kind is KitKind.SUPPORT
         for one in account.packed
         if one.item_id in account.kit
     )
     if left and not any(item.kind is KitKind.SUPPORT for item in taken):
-        return "the plan needs a tripod, and the supports were left behind"
+        return "the plan needs a tripod, but the supports were left behind"
     return None
 
 

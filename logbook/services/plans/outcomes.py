@@ -169,7 +169,7 @@ def check_still_planned(desk: Desk, shot: Shot) -> None:
     outcome = stated_outcome(desk, shot)
     if outcome is not None:
         raise ConflictError(
-            f'The plan of {shot.slug} stands as it was, since its outcome is "{outcome.word}"; '
+            f'The plan of {shot.slug} was not changed, since its outcome is "{outcome.word}"; '
             'to correct a slip in it, set "--outcome open" first.'
         )
 

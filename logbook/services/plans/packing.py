@@ -57,7 +57,7 @@ def pack(desk: Desk, item: KitItem, trip_id: str, changes: Fields, book: Book) -
     if before is None:
         if "packing" not in changes:
             raise WrongUseError(
-                f"Nothing was decided about {item.slug} for this trip yet; add --state with a word."
+                f"Nothing has been decided about {item.slug} for this trip yet; add --state, such as taken."
             )
         made = PackedItem(**new_record(book.now()), trip_id=trip_id, item_id=item.id, **changes)
         desk.packed.add(made)

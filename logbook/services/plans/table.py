@@ -200,7 +200,7 @@ class _Saving:
     def _why_not(self, row: TypedRow, name: str, now: str, shot: Shot) -> str | None:
         """Why a cell that a person changed is not written."""
         if (word := self.words[shot.id]) is not OutcomeWord.OPEN:
-            return f'The outcome is "{word}", so the plan stands as it was. Set it to open first.'
+            return f'The outcome is "{word}", so the plan was not changed. Set the outcome to open first.'
         if name in row.seen and row.seen[name] != seal(now):
             stands = f'"{now}"' if now else "nothing"
             return f"Another window has since written {stands} here. Save again to replace it with yours."
@@ -232,7 +232,7 @@ class _Saving:
                 continue
             self.told += [told] if told else []
             if column.field == "on_date" and shot.on_date and self._is_outside(shot.on_date):
-                self.told.append(f"{shot.on_date} lies outside the dates of the trip.")
+                self.told.append(f"{shot.on_date} is outside the dates of the trip.")
         return shot
 
     def _entered(self, name: str) -> Viewpoint:

@@ -139,7 +139,7 @@ def _refuse_to_join(desk: Desk, first: Visit, last: Visit, trip: Trip) -> None:
     if (first.trip_id, first.viewpoint_id) != (last.trip_id, last.viewpoint_id):
         raise ConflictError(
             f"{first.slug} and {last.slug} are at different viewpoints; "
-            '"logbook visit edit NAME --viewpoint" puts one right first.'
+            'correct one first with "logbook visit edit NAME --viewpoint".'
         )
     if first.on_date != last.on_date:
         raise ConflictError(
@@ -154,7 +154,7 @@ def _refuse_to_join(desk: Desk, first: Visit, last: Visit, trip: Trip) -> None:
     for each, spell in zip(others, spells_of(others, trip.day_ends_at), strict=True):
         if whole.arrived and whole.departed and spell.overlaps(whole):
             raise ConflictError(
-                f"{each.slug}, at another viewpoint, comes between them; they stay two visits."
+                f"{each.slug}, at another viewpoint, comes between them; they remain two visits."
             )
 
 

@@ -215,7 +215,7 @@ def _against_files(
     counted = counted[:tries]
     note = (
         "approximate: counts frames from the first keeper of a day to its last; frames before and after "
-        "are not seen, so the true rate is lower"
+        "are missed, so the true rate is lower"
     )
     return Denominator.FILES, wilson(len(counted), tries), counted, (note,)
 

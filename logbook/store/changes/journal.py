@@ -124,7 +124,7 @@ class Journal:
     def _check(self) -> None:
         if self.is_odd():
             raise BookError(
-                "What undo remembers was not written by this program, so nothing was undone; "
+                "The undo history was not written by this program, so nothing was undone; "
                 '"logbook check --repair" discards it, and "logbook backup --list" goes further back.'
             )
 

@@ -157,7 +157,7 @@ def test_a_list_by_keeper_needs_no_commas(text: str, kept: str) -> None:
 
 
 def test_a_list_by_keeper_is_never_stored_as_filters() -> None:
-    with pytest.raises(InvalidValueError, match="is a list by keeper; write the filters of these keepers"):
+    with pytest.raises(InvalidValueError, match="lists filters by keeper; write only the filters"):
         stack_written("1201 none, 1207 nd8, rest none")
     for text in ("1201 none, banana split", "1201 same", "rest none, others nd8"):
         with pytest.raises(InvalidValueError):

@@ -62,7 +62,10 @@ def test_an_edited_file_is_never_overwritten_and_an_untouched_one_may_be_asked_f
     file.write_text(edited, encoding="utf-8")
     answer = on_sample(*ON_LAST_DAY, "--into", "day.md")
     assert (answer.status, answer.out) == (1, "")
-    assert "day.md already exists, and is not a day draft as this program left it here" in answer.err
+    assert (
+        "day.md already exists, and is not a day draft that this program wrote, or was edited since"
+        in answer.err
+    )
     assert file.read_text(encoding="utf-8") == edited
 
 

@@ -132,7 +132,7 @@ def test_stopping_down_is_told_apart_as_time_or_depth(logbook: Run) -> None:
         ("ev --f-number 8 --exposure 1/0s", "divides by zero"),
         ("ev --exposure 1/2", "needs --f-number"),
         ("ev --f-number 8 --exposure 1/2 --filters foo", 'The strength of the filter "foo" is unknown'),
-        ("ev --f-number 8 --exposure 1/2 --filters nd1", "takes no light"),
+        ("ev --f-number 8 --exposure 1/2 --filters nd1", "blocks no light"),
         ("ev --f-number 8 --exposure 1/2 --bias lots", '"lots" is not a number of stops'),
         ("ev --f-number 8 --exposure 1/2 --bias 1/0", "is not a number of stops"),
         ("ev --f-number 8 --exposure 1/2 --iso 0", "ISO 0 is not possible"),
@@ -248,7 +248,7 @@ def test_the_caution_stands_where_the_plan_looks_into_the_sun(stocked: Run) -> N
 def test_a_plan_without_settings_or_light_is_refused_with_what_to_add(stocked: Run) -> None:
     answer = stocked("expose", "reach", "--shot", "bridge")
     assert answer.status == 1
-    assert "does not say aperture, time and ISO" in answer.err
+    assert "does not give the aperture, shutter speed and ISO" in answer.err
     plan(stocked, "--f-number", "8", "--exposure", "1/125", "--iso", "100", "--clear", "on_date")
     answer = stocked("expose", "reach", "--shot", "bridge")
     assert answer.status == 1

@@ -59,7 +59,7 @@ def test_on_a_terminal_one_is_chosen(
     path = {"PYTHONPATH": str(Path(__file__).parents[3]), "TERM": "xterm"}
     program = pexpect.spawn(sys.executable, line, env=os.environ | path, cwd=tmp_path, timeout=60)
     for answer in answers:
-        program.expect("Which is meant")
+        program.expect("Which one")
         program.sendline(answer)
     program.expect(pexpect.EOF)
     program.close()
@@ -77,7 +77,7 @@ def test_moving_asks_which_is_meant_too(two_cameras: Run, tmp_path: Path) -> Non
     path = {"PYTHONPATH": str(Path(__file__).parents[3]), "TERM": "xterm"}
     line = ["-m", "logbook", *move]
     program = pexpect.spawn(sys.executable, line, env=os.environ | path, cwd=tmp_path, timeout=60)
-    program.expect("Which is meant")
+    program.expect("Which one")
     program.sendline("2")
     program.expect(pexpect.EOF)
     program.close()

@@ -69,7 +69,7 @@ def test_alike_has_the_stable_keys_and_its_facts_name_rows_of_the_book(on_demo: 
 
 def test_alike_tells_failures_beside_successes(on_demo: Run) -> None:
     answer = on_demo("alike", "long-dune", "--limit", "1", "--explain")
-    assert "alike on 6 of 9 things known about both" in answer.out
+    assert "alike in 6 of 9 things known about both" in answer.out
     assert "worked   " in answer.out
     assert "missed: From the salt islands" in answer.out
     assert max(map(len, answer.out.splitlines())) <= 80
@@ -100,7 +100,7 @@ def test_a_long_answer_fits_one_screen_and_its_working_is_asked_for(
 
 def test_alike_begins_with_the_site_most_alike_and_what_happened_there(on_demo: Run) -> None:
     first = " ".join(on_demo("alike", "long-dune").out.partition("\n\n")[0].split())
-    assert first.startswith("Most like Long dune: White pan, alike on 6 of 9 things known about both")
+    assert first.startswith("Most like Long dune: White pan, alike in 6 of 9 things known about both")
     assert "There: 2 made, 1 missed, 1 with no outcome noted." in first
 
 
@@ -170,7 +170,7 @@ def test_worked_begins_with_the_best_and_with_what_that_is_worth(on_demo: Run) -
         "Its interval overlaps with that of all others, so the difference may be chance. "
         "With that, plan 37 more frames for a 90 % chance of one keeper, 57 to be on the safe side."
     )
-    assert on_demo("worked", "--by", "reason").out.startswith("Cost most shots: weather, 3 of 26 shots (")
+    assert on_demo("worked", "--by", "reason").out.startswith("Cost the most shots: weather, 3 of 26 shots (")
     technique = on_demo("worked", "--by", "technique").out
     assert technique.startswith("Best by technique: dusk glow, 2 of 21"), "1 of 2 says little"
 

@@ -64,7 +64,7 @@ def test_a_dry_run_tells_and_leaves_with_0(parted: Run) -> None:
 def test_a_preference_decides(parted: Run, prefer: str, kept: str) -> None:
     answer = parted("merge", "other.sqlite", "--prefer", prefer)
     assert answer.status == 0
-    assert "The book as it was is in" in answer.err
+    assert "The book as it was before is in" in answer.err
     assert title(parted) == kept
     again = parted("merge", "other.sqlite")
     assert (again.status, again.out) == (

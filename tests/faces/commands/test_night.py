@@ -122,7 +122,7 @@ def test_every_screen_says_how_far_one_is_and_what_can_be_typed(
     screens = [lines[begin:end] for begin, end in pairwise([*begins, len(lines)])]
     assert all(len(screen) <= 24 for screen in screens[:-1])
     hints = (
-        "Enter goes on; or:",
+        "Enter continues; or:",
         "Enter keeps it, y confirms it",
         "Enter keeps it, y confirms it",
         "Enter leaves them open",
@@ -153,7 +153,7 @@ def test_days_in_arrears_are_named_first_and_the_next_one_last(
     command = f"logbook night --trip {TRIP} --on 2025-10-"
     assert out.count(command) == 2
     assert "Still to write up" in out.partition("── ")[0]
-    assert "waits, with" in out.partition("The day is in the book")[2]
+    assert "Still to write up: 2025-" in out.partition("The day is in the book")[2]
 
 
 def test_a_screen_longer_than_the_terminal_says_so_and_m_shows_the_rest(
@@ -191,7 +191,7 @@ def test_late_keepers_open_only_their_stay(logbook: Run, book_path: Path, monkey
     out = logbook("night", "--trip", TRIP).out
     assert [
         line.partition(",")[2].split("─")[0].strip() for line in out.splitlines() if line[:3] == "── "
-    ] == ["1 frame that came in later"]
+    ] == ["1 frame imported later"]
     assert "place" not in out.partition("── ")[2].partition("The day is in the book")[0].split("Stay 2>")[0]
     with Book(book_path, now, create=False).reading() as desk:
         late = desk.keepers.first(file="TRN_0499.JPG")

@@ -52,7 +52,7 @@ def test_help_and_the_overview_are_there_at_every_screen_and_are_no_answer(
         window.child.send("help\r")
         window.child.expect_exact("brings you back here")
         window.child.send("o\r")
-        window.child.expect_exact("Go to its number")
+        window.child.expect_exact("Number to go to")
         window.child.send("\r")
         window.asking = None
         window.wait()

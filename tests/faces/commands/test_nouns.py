@@ -111,7 +111,7 @@ def test_a_title_added_again_says_so_and_how_to_take_it_back(stocked: Run) -> No
     again = stocked("site", "add", "Quarry", "--json")
     assert again.data["slug"] == "quarry-2"
     assert again.err == (
-        'There is already a quarry; this one is quarry-2. Not intended? "logbook undo" takes it back.\n'
+        'There is already a quarry; this one is quarry-2. Not intended? "logbook undo" removes it again.\n'
     )
     assert stocked("shot", "add", "Bridge flow").err.startswith("There is already a bridge-flow")
     assert stocked("undo").status == 0
@@ -234,7 +234,7 @@ def test_a_viewpoint_has_a_horizon_of_its_own_and_unknown_is_not_level(stocked: 
     assert (refused.status, "between -45 and 45, or sea" in refused.err) == (2, True)
     made = stocked("viewpoint", "add", "Pier head", "--site", "quarry", "--horizon", "sea", "--json")
     assert made.data["horizon"] == "sea"
-    assert 'add it with "logbook viewpoint edit pier-head --elevation M"' in made.err
+    assert 'Add it with "logbook viewpoint edit pier-head --elevation M"' in made.err
     settled = stocked("viewpoint", "edit", "pier-head", "--elevation", "120")
     assert (settled.status, settled.err) == (0, "")
 

@@ -61,7 +61,7 @@ def test_what_is_no_plan_is_refused_in_one_sentence(stocked: Run, tmp_path: Path
     (tmp_path / "a.csv").write_text("1;2\n3;4\n", encoding="utf-8")
     (tmp_path / "b.md").write_bytes(b"a\x00b")
     for name, why in (
-        ("a.csv", "no row of headings"),
+        ("a.csv", "has no headings"),
         ("b.md", "not a text file"),
         ("c.md", "cannot be read"),
     ):

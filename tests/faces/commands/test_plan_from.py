@@ -48,7 +48,7 @@ def test_several_outcomes_may_be_asked_for(on_demo: Run) -> None:
 
 def test_slips_are_one_sentence(on_demo: Run) -> None:
     lone = on_demo("trip", "add", "Again", "--only", "to-get")
-    assert (lone.status, "--only belongs to --plan-from" in lone.err) == (2, True)
+    assert (lone.status, "--only goes with --plan-from" in lone.err) == (2, True)
     undated = on_demo("trip", "add", "Again", "--plan-from", "slate-coast")
     assert (undated.status, "add --from DATE" in undated.err) == (2, True)
     unknown = on_demo("trip", "add", "Again", "--from", "2027-01-01", "--plan-from", "nowhere")

@@ -90,7 +90,7 @@ def test_a_clock_that_nobody_took_is_a_proposal_with_the_command_that_takes_it(
     shutil.copyfile(sample_book, tmp_path / "book.sqlite")
     listing = ("keeper", "clock", "--trip", "high-valley", "--body", "halv")
     taking = "logbook keeper clock --trip high-valley --body 'Halvern Thistle' --slow 420"
-    assert f'(proposed, not taken; "{taking}" takes it)' in " ".join(logbook(*listing).out.split())
+    assert f'(proposed, not stated; "{taking}" states it)' in " ".join(logbook(*listing).out.split())
     assert [one["taken"] for one in logbook(*listing, "--json").data] == [False]
     assert logbook(*shlex.split(taking)[1:]).status == 0
     assert logbook(*listing).out == "Clock of Halvern Thistle: 7 min slow, as stated\n"
@@ -199,7 +199,8 @@ def test_what_has_changed_or_was_taken_is_refused_and_nothing_is_stated(day: Run
     answer = accept(day, f"1,{number}")
     assert (answer.status, answer.out) == (1, "")
     assert (
-        f"Nothing was stated: {number} was already accepted or has changed since it was shown" in answer.err
+        f"Nothing was stated: {number} has already been accepted, or has changed since it was shown"
+        in answer.err
     )
     assert dump_of(tmp_path / "book.sqlite") == before
     assert accept(day, "1").status == 0

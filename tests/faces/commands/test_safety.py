@@ -86,7 +86,7 @@ def test_backups_are_listed_and_put_in_place(logbook: Run, tmp_path: Path) -> No
     assert titles(logbook) == []
     done = logbook("restore", Path(made["file"]).name)
     assert done.status == 0
-    assert "The book as it was is in" in done.err
+    assert "The book as it was before is in" in done.err
     assert titles(logbook) == ["High valley"]
     assert logbook("restore").status == 0, "the latest backup is now the book from before"
     assert titles(logbook) == []
@@ -153,13 +153,13 @@ def test_check_leaves_with_1_while_something_is_wrong_and_repairs_what_can_be(
     answer = stocked("check")
     assert answer.status == 1
     assert "reference: shot [" in answer.out
-    assert answer.err == "logbook: 2 things are wrong. --repair mends what can be mended.\n"
+    assert answer.err == "logbook: 2 things are wrong. --repair fixes what it can.\n"
     data = json.loads(stocked("check", "--json").out)
     assert [one["kind"] for one in data["findings"]] == ["reference", "index"]
     repaired = stocked("check", "--repair")
     assert repaired.status == 0
     assert repaired.out.count("Repaired: ") == 2
-    assert "The book as it was is in" in repaired.err
+    assert "The book as it was before is in" in repaired.err
     assert stocked("check").status == 0
 
 

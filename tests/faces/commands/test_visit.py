@@ -35,7 +35,7 @@ def test_one_keeper_is_counted_as_one(on_demo: Run) -> None:
     assert on_demo("visit", "split", LEDGE, "--at", "17:50").status == 0
     assert on_demo(*late, "--from", "17:00", "--to", "17:30").status == 0
     joined = on_demo("visit", "join", LEDGE, f"{LEDGE}-3")
-    assert " ".join(joined.out.split()).endswith("is one visit now; it has 1 keeper.")
+    assert " ".join(joined.out.split()).endswith("is now one visit; it has 1 keeper.")
 
 
 def test_a_cut_outside_the_visit_is_refused_in_one_sentence(on_demo: Run) -> None:

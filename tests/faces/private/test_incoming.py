@@ -63,7 +63,7 @@ def test_a_folder_comes_in_again_is_harmless_and_undone_as_one(visitor: Visitor,
 @pytest.mark.parametrize(
     ("fields", "sentence"),
     [
-        ({"folder": ""}, "Write the path of the folder first."),
+        ({"folder": ""}, "Enter the path of the folder first."),
         ({"folder": "pictures"}, "is not a full path"),
         ({"folder": "/tmp", "zone": "Nowhere/Land"}, "Nowhere/Land"),
         ({"folder": "/tmp", "clock": "quite"}, "quite"),

@@ -190,7 +190,7 @@ def test_a_plan_is_taken_over_from_an_earlier_trip_and_into_a_next_one(
     assert "Planned 2025, open; planned 2027, open." in plain(page)
     taken = visitor.send("/trip/valley-again/plan/copy", earlier=TRIP, only="to-get")
     assert taken.status == 303
-    assert f"Nothing was left to take over from {TRIP}." in plain(visitor.ask("/trip/valley-again/plan"))
+    assert f"There was nothing left to copy from {TRIP}." in plain(visitor.ask("/trip/valley-again/plan"))
     assert visitor.send("/trip/valley-again/plan/copy", earlier="").status == 422
     refused = visitor.send(f"{PAGE}/next", **{"title": 'Once "more"', "from": "soon"})
     assert (refused.status, '"soon" is' in plain(refused)) == (422, True)

@@ -109,7 +109,7 @@ def test_a_report_is_never_written_over_what_is_somebody_elses(
     (tmp_path / "full" / "mine.txt").write_text("mine", encoding="utf-8")
     built(visitor)
     for into, sentence in (
-        ("", "Write the path of the folder first."),
+        ("", "Enter the path of the folder first."),
         ("here", "is not a full path"),
         ("~nobody-there/x", "is not a user's folder"),
         (f"{tmp_path}/none/x", "does not exist"),

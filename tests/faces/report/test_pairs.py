@@ -270,7 +270,7 @@ def shown(account: TripAccount, build: Callable[..., BuiltReport], tmp_path: Pat
             SLOW,
             (
                 "Shutter speed: 1/500 s and 1/2 s",
-                "1/500 s (picture 1) stops movement, 1/2 s (picture 2) draws it out.",
+                "1/500 s (picture 1) stops movement, 1/2 s (picture 2) blurs it.",
                 "In picture 2 the shutter speed gives 8 stops; to make up for it, the ISO takes 1 stop and "
                 "the filters take 7 stops: the exposure is the same.",
                 "The lower ISO brings less noise in the shadows.",
@@ -341,8 +341,8 @@ def test_what_was_assumed_or_inferred_is_said(shown: Callable[..., str]) -> None
     guessed = {"filters": Provenance.ASSUMED, "support": Provenance.INFERRED}
     text = shown(FAST, SLOW | {"provenance": guessed})
     assert (
-        "Not confirmed: the filters of picture 2 (assumed) and the support of picture 2 (inferred). The pair "
-        "holds only if that is right."
+        "Not confirmed: the filters of picture 2 (assumed) and the support of picture 2 (inferred). The "
+        "comparison holds only if that is right."
     ) in text
     assert "ND128 assumed" in text
 

@@ -26,9 +26,11 @@ def test_a_stack_is_said_in_words(codes: tuple[str, ...], said: str) -> None:
 
 
 def test_a_sentence_of_the_arithmetic_names_its_filters() -> None:
-    text = "2 s at f/11 needs 9 stops of filter; the plan's nd8 + nd8 give 6; the packed nd1000 would do"
+    text = (
+        "2 s at f/11 needs 9 stops of filtration, but the plan's nd8 + nd8 give 6; the packed nd1000 would do"
+    )
     assert readable(text) == (
-        "2 s at f/11 needs 9 stops of filter; the plan's two ND8 give 6; the packed ND1000 would do"
+        "2 s at f/11 needs 9 stops of filtration, but the plan's two ND8 give 6; the packed ND1000 would do"
     )
     assert readable("gnd8 alone, or pol") == "graduated ND8 alone, or polariser"
     assert readable("the sun is in the frame 17:20-17:30") == "the sun is in the frame 17:20–17:30"

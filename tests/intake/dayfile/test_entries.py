@@ -167,7 +167,7 @@ def test_the_programs_own_comments_are_no_part_of_the_day_and_all_others_are() -
         ("- keepers 0412: purple haze", "none, or filters:"),
         ("- keepers 0412: filters: nd8 + none", "both none and a filter"),
         ("- keepers 0412: no filter, nd8", "twice"),
-        ("- lesson avoid [guides]: noon", "no audience"),
+        ("- lesson avoid [guides]: noon", "must name an audience"),
         ("- kit is heavy", "used or not used"),
         ("- crwod: dozens", "did you mean crowd?"),
         ("- mood: eerie", '"mood" is not a word that starts an entry'),

@@ -83,14 +83,14 @@ def test_the_date_is_read_in_any_dress_a_phone_gives_it(front: str) -> None:
 @pytest.mark.parametrize(
     ("text", "sentence"),
     [
-        ("", 'day.md: the day has no date; write "date: 2031-10-14" between --- lines at its top.'),
+        ("", 'day.md: the day has no date; write "date: 2031-10-14" between --- lines at the top.'),
         (
             "Just a diary.",
-            'day.md: the day has no date; write "date: 2031-10-14" between --- lines at its top.',
+            'day.md: the day has no date; write "date: 2031-10-14" between --- lines at the top.',
         ),
         (
             "---\ndate:\n---",
-            'day.md:2: the day has no date; write "date: 2031-10-14" between --- lines at its top.',
+            'day.md:2: the day has no date; write "date: 2031-10-14" between --- lines at the top.',
         ),
         (
             "---\ntrip: x\ndate: 2031-13-40\n---",

@@ -35,9 +35,7 @@ def test_any_sign_may_part_the_cells_and_columns_stand_in_any_order(sign: str) -
 
 def test_unknown_columns_are_said_and_kept_as_notes() -> None:
     plan = read("title;driver;note", "Mill;Anna;early", "Bridge;;")
-    assert plan.remarks == (
-        'The column "driver" is not a column of a plan; what it holds is kept in the note.',
-    )
+    assert plan.remarks == ('A plan has no column "driver"; what it holds is kept in the note.',)
     assert [one.said.get("notes") for one in plan.shots] == ["early\ndriver: Anna", None]
 
 
@@ -85,7 +83,9 @@ def test_a_viewpoint_beside_its_site_is_named_with_it() -> None:
 
 
 def test_a_sheet_without_headings_is_refused_with_what_they_are() -> None:
-    with pytest.raises(UnreadableFileError, match=r"names them: title, viewpoint, date, from, to, focal mm"):
+    with pytest.raises(
+        UnreadableFileError, match=r"in its first row: title, viewpoint, date, from, to, focal mm"
+    ):
         read("Mill;100", "Bridge;200")
 
 

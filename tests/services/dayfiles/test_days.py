@@ -246,7 +246,7 @@ def test_a_removed_line_whose_record_was_changed_elsewhere_withdraws_nothing(
     records.edit(book, kinds.LESSON, "come-before-the-coaches", {"text": "Come at dawn."})
     read = read_day(book, write(DAY.replace("- lesson change [students]: come before the coaches\n", "")))
     assert len(read.elsewhere) == 1
-    assert "left the file, but text was changed elsewhere" in read.elsewhere[0]
+    assert "is no longer in the file, but text was changed elsewhere" in read.elsewhere[0]
     assert [one.text for one in shown(book).account.lessons] == ["Come at dawn."]
 
 
@@ -330,7 +330,7 @@ def test_a_keeper_taken_elsewhere_than_its_heading_says_so(book: Book, keepers: 
         ("- shot bridge-flow: replaced by bridge-flow", "cannot be replaced by itself"),
         ("- shot bridge-flow: replaced by nothing-such", "another shot or a keeper"),
         ("- shot brige-flow: made", "nearest name"),
-        ("- shot bridge: made", "could be any shot"),
+        ("- shot bridge: made", "could be more than one shot"),
         ("- kit no-such-kit: used", "No kit is called"),
         ("- keeper 0412: at nowhere, braced", "No viewpoint is called"),
         ("- tries: 99999999", "one whole number"),

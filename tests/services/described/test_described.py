@@ -57,7 +57,7 @@ def test_a_wish_is_judged_by_the_light_that_is_stated_and_the_filters_at_hand() 
     out = judged("nd8 + nd4")
     assert out.verdict is Verdict.TOO_BRIGHT
     assert out.reach.short_stops == pytest.approx(2, abs=0.1)
-    assert "it needs 7 stops of filter" in out.reason
+    assert "it needs 7 stops of filtration" in out.reason
     assert judged("nd128").verdict is Verdict.FEASIBLE
     assert "with nd128" in judged("nd128").reason
 

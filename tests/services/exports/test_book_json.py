@@ -116,7 +116,7 @@ WRONG: list[tuple[str, Any, str]] = [
     ("trips.0", [], "trips[0]: expected an object"),
     ("trips.0.title", "", "trips[0]: A trip needs a title"),
     ("trips.0.title", 7, 'trips[0].title: expected a text, found "7".'),
-    ("trips.0.title", "half \ud83d", "trips[0].title: the text holds half a character"),
+    ("trips.0.title", "half \ud83d", "trips[0].title: the text contains half a character"),
     ("trips.0.slug", "../up", "trips[0].slug: "),
     ("trips.0.id", "a b", "trips[0].id: "),
     ("trips.0.mood", "good", 'trips[0]: this program does not know the field "mood"; update'),

@@ -92,7 +92,7 @@ def test_a_picture_of_the_small_hours_matches_the_shot_planned_for_them(
     note_keepers(book, None, "A_0001", {"viewpoint": "quarry-ledge"})
     (match,) = propose(book, None, on_date).matches
     assert match.shot == "stars"
-    assert "in the planned time" in match.reason
+    assert "at the planned time" in match.reason
 
 
 @pytest.mark.parametrize(
@@ -118,7 +118,7 @@ def test_a_planned_time_lasts_as_long_as_the_night_in_which_clocks_change(
     take_in(book, tmp_path / "late", trip=None)
     note_keepers(book, None, "A_0001", {"viewpoint": "quarry-ledge"})
     (match,) = propose(book, None, on_date).matches
-    assert ("in the planned time" in match.reason) == is_inside
+    assert ("at the planned time" in match.reason) == is_inside
 
 
 @pytest.fixture

@@ -420,5 +420,5 @@ def test_conditions_of_a_stay_are_lines_of_a_day_file_and_are_said_back(sitting:
     sitting.night.say(question.key, "water: low")
     with sitting.book.reading() as desk:
         assert [str(one.kind) for one in desk.conditions.all(visit_id=visit.id)] == ["water"]
-    with pytest.raises(LogbookError, match="names no condition"):
+    with pytest.raises(LogbookError, match="is not a condition"):
         sitting.night.say(question.key, "a dog ran past")

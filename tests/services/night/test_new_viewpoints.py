@@ -37,7 +37,7 @@ def test_an_unplanned_place_becomes_a_viewpoint_and_all_of_its_visit_is_asked(si
     question = sitting.ask()
     assert (question.asks, question.text) == (
         Asks.NEW_VIEWPOINT,
-        'Enter "Broken gate" as a new viewpoint of quarry-gorge',
+        'Enter "Broken gate" as a new viewpoint at quarry-gorge',
     )
     assert question.why[0].startswith('No viewpoint is called "Broken gate"')
     assert viewpoint(sitting, "broken-gate") is None
@@ -132,7 +132,7 @@ def test_where_frames_do_not_tell_the_site_is_that_of_the_visit_before(sitting: 
     forget_positions_and_plans(sitting)
     sitting.type("Gate")
     site = site_of(sitting, "north-rim")
-    assert sitting.ask().text == f'Enter "Gate" as a new viewpoint of {site}'
+    assert sitting.ask().text == f'Enter "Gate" as a new viewpoint at {site}'
 
 
 def test_where_no_site_fits_the_answer_says_how(sitting: Sitting) -> None:
@@ -142,7 +142,7 @@ def test_where_no_site_fits_the_answer_says_how(sitting: Sitting) -> None:
         desk.keepers.remove([rim.id])
     sitting.until(Asks.VIEWPOINT, UNPLACED)
     forget_positions_and_plans(sitting)
-    with pytest.raises(InvalidValueError, match="say at which site it is: Gate at SITE"):
+    with pytest.raises(InvalidValueError, match="say which site it is at: Gate at SITE"):
         sitting.type("Gate")
 
 
@@ -151,13 +151,13 @@ def test_frames_far_from_every_known_site_are_at_none_of_them(sitting: Sitting) 
     with sitting.book.writing() as desk:
         for keeper in desk.keepers.all():
             desk.keepers.put(replace(keeper, latitude_deg=-30.0, longitude_deg=20.0))
-    with pytest.raises(LogbookError, match="say at which site"):
+    with pytest.raises(LogbookError, match="say which site"):
         sitting.type("Gate")
     records.add(
         sitting.book, kinds.SITE, {"title": "Far ford", "latitude_deg": -30.01, "longitude_deg": 20.0}
     )
     sitting.type("Gate")
-    assert sitting.ask().text == 'Enter "Gate" as a new viewpoint of far-ford'
+    assert sitting.ask().text == 'Enter "Gate" as a new viewpoint at far-ford'
 
 
 def test_other_words_than_yes_and_no_are_asked_again(sitting: Sitting) -> None:

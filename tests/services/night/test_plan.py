@@ -89,7 +89,7 @@ def test_a_frame_without_a_place_at_the_viewpoint_just_visited_is_part_of_that_v
             break
         day.enter()
     assert (day.ask().asks, day.ask().default) == (Asks.TIMES, "17:36-18:09")
-    assert day.ask().why[0].endswith("; 1 more frame that only the plans place here")
+    assert day.ask().why[0].endswith("; 1 more frame placed here only by the plans")
     day.finish()
     with sitting.book.reading() as desk:
         ledge = desk.viewpoints.first(slug="quarry-ledge")

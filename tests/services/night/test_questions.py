@@ -8,7 +8,7 @@ from logbook.services.night.planned import Explained, NightPlan, PlannedGroup, P
 from logbook.services.night.questions import Answered, Asks, Question
 from logbook.services.night.sequence import after_clocks
 
-GROUP = PlannedGroup(("a",), "TRN_0412.JPG", shot="bridge-flow", shot_reason="in the planned time")
+GROUP = PlannedGroup(("a",), "TRN_0412.JPG", shot="bridge-flow", shot_reason="at the planned time")
 OTHER = replace(GROUP, keeper_ids=("b", "c"), label="TRN_0413-0414", shot_reason="8 min late")
 VISIT = PlannedVisit(
     "v1", "quarry-ledge", "16:00", "17:00", "4 frames", (), "tripod", 14, "from file numbers", (GROUP, OTHER)
@@ -37,7 +37,7 @@ def test_neighbours_that_serve_one_shot_are_asked_about_once() -> None:
     (question,) = questions
     assert question.about == "a,b,c"
     assert question.text == "TRN_0412.JPG, TRN_0413-0414 (3 frames): serve"
-    assert question.why == ("TRN_0412.JPG: in the planned time", "TRN_0413-0414: 8 min late")
+    assert question.why == ("TRN_0412.JPG: at the planned time", "TRN_0413-0414: 8 min late")
 
 
 def test_keepers_of_different_shots_are_asked_about_apart() -> None:

@@ -321,7 +321,7 @@ def test_an_answer_to_a_day_that_was_planned_anew_elsewhere_is_one_sentence(sitt
         desk.visits.remove(one.id for one in desk.visits.all())
         desk.keepers.remove(one.id for one in desk.keepers.all() if one.file < "TRN_0475")
     sitting.until(Asks.SHARPNESS)
-    with pytest.raises(LogbookError, match="planned again"):
+    with pytest.raises(LogbookError, match="worked out again"):
         sitting.night.say(question.key, "16:00-17:00")
 
 

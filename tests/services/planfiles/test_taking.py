@@ -119,7 +119,7 @@ def test_a_shot_with_an_outcome_stays_when_it_leaves_the_file(book: Book, write:
     outcomes.edit_shot(book, "mill-from-bridge", {}, OutcomeSaid(OutcomeWord.MISSED))
     read = take_plan(book, write("## 2031-10-14\n### Quarry ledge\n- Tower\n"))
     assert "mill-from-bridge" in slugs(book)
-    assert any("others refer to it; it stays" in sentence for sentence in read.elsewhere)
+    assert any("other records refer to it; it stays" in sentence for sentence in read.elsewhere)
 
 
 def test_a_line_of_the_title_of_a_planned_shot_is_about_it(book: Book, write: Write) -> None:
@@ -171,7 +171,7 @@ def test_a_viewpoint_nobody_knows_is_to_sort_out_and_one_at_a_site_is_entered(
     ("lines", "why"),
     [
         ("- A\n  fallback for: nobody\n", "No shot is called"),
-        ("- A, f/8; else nobody\n", "not a shot of this file"),
+        ("- A, f/8; else nobody\n", "not a shot in this file"),
         ("- A; else B\n- B; else A\n", "fallback of its own fallback"),
         ("- A [x]\n- B [x]\n", "same shot"),
     ],
@@ -194,7 +194,9 @@ def test_a_known_shot_with_an_outcome_keeps_what_a_line_that_left_had_said(book:
     outcomes.edit_shot(book, "bridge-flow", {}, OutcomeSaid(OutcomeWord.MADE))
     read = take_plan(book, write("- Bridge rough\n"))
     assert shot(book, "bridge-flow").f_number == 8
-    assert read.elsewhere == ('"- Bridge flow, f/8" left the file, but its outcome is known; it stays.',)
+    assert read.elsewhere == (
+        '"- Bridge flow, f/8" is no longer in the file, but its outcome is known; it stays.',
+    )
 
 
 def test_a_line_without_a_title_is_about_the_shot_that_it_names(book: Book, write: Write) -> None:
@@ -217,7 +219,7 @@ def test_another_plan_of_the_same_name_is_added_and_takes_nothing_back(book: Boo
     read = take_plan(book, write("## 2031-10-16\n- Tower, f/8\n- Gate\n"))
     assert (read.added, read.changed, read.removed) == (2, 0, 0)
     assert read.elsewhere == (
-        "it shares no line with the file of this name that was read before, so those shots stay (2).",
+        "it shares no line with the file of this name that was read before, so the earlier shots stay (2).",
     )
     assert {"mill-at-low-water", "mill-from-bridge", "tower", "gate"} <= slugs(book)
     assert take_plan(book, write("## 2031-10-16\n- Tower, f/8\n- Gate\n")).elsewhere == ()

@@ -96,7 +96,7 @@ def test_after_dusk_no_sun_judges_a_place_that_people_light() -> None:
     assert judge(account(ND8, LEGS), shot(**HELD, **late)).verdict is not Verdict.UNKNOWN
     found = judge(lit, shot(**HELD, **late))
     assert (found.verdict, found.off_stops) == (Verdict.UNKNOWN, None)
-    assert "after dusk lamps light this place" in found.reason
+    assert "lamps light this place after dusk" in found.reason
     dusk: dict[str, Any] = {"window_from": clock(17), "window_to": clock(20)}  # begins in daylight
     assert judge(lit, shot(**HELD, **dusk)).verdict is not Verdict.UNKNOWN
 
@@ -154,7 +154,7 @@ def test_a_trip_that_packed_nothing_yet_says_so() -> None:
 def test_without_date_or_place_the_light_is_unknown(missing: dict[str, Any]) -> None:
     found = judge(account(), shot(**{**HELD, **missing}))
     assert found.verdict is Verdict.UNKNOWN
-    assert "needs a date and a place" in found.reason
+    assert "without a date and a place" in found.reason
 
 
 def test_a_date_beyond_the_ephemeris_is_unknown_and_not_a_failure() -> None:

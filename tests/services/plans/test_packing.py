@@ -39,7 +39,7 @@ def test_a_later_decision_takes_the_place_of_the_former_and_keeps_the_rest(book:
 
 
 def test_use_alone_is_no_decision(book: Book) -> None:
-    with pytest.raises(WrongUseError, match="Nothing was decided about pol"):
+    with pytest.raises(WrongUseError, match="Nothing has been decided about pol"):
         packing.edit_kit(book, "pol", {}, None, {"used": True})
 
 

@@ -135,7 +135,7 @@ def test_a_date_outside_the_trip_is_kept_and_said(book: Book) -> None:
     done = save(
         book, fresh(title="Early", on_date="2013-10-14"), fresh("new-1", title="In", on_date="2031-10-14")
     )
-    assert done.told == ("2013-10-14 lies outside the dates of the trip.",)
+    assert done.told == ("2013-10-14 is outside the dates of the trip.",)
     assert shot(book, "early").on_date == date(2013, 10, 14)
 
 
@@ -178,7 +178,7 @@ def test_a_plan_whose_outcome_is_known_stands_and_says_so(book: Book, dump: Dump
     outcomes.edit_shot(book, "bridge-flow", {}, OutcomeSaid(word, (Reason.LIGHT,)))
     before = dump()
     done = save(book, typed(row, iso="400"))
-    why = f'The outcome is "{word}", so the plan stands as it was. Set it to open first.'
+    why = f'The outcome is "{word}", so the plan was not changed. Set the outcome to open first.'
     assert done.refused == {(row.shot.id, "iso"): why}
     assert dump() == before
     assert rows(book)["bridge-flow"].is_closed

@@ -44,7 +44,7 @@ from logbook.faces.words.phrases import bearing_text, counted, listed, sentence
 AREA_MARGIN = 54.0  # around the places: room for half a cell
 CONE, SUN = 46.0, 60.0  # lengths in units of the drawing
 PICTURE = 52.0, 40.0  # width and height of a picture at most
-PICTURED = "A small picture was taken at the place beside it."
+PICTURED = "Each small picture was taken at the place beside it."
 NEAR_M, NEAR_AT_SITE_M = 2000.0, 6000.0  # places nearer than this to one another share a map
 LEAST_PLACES = 3  # on a map without a track; a plan of two dots says nothing that words do not
 LEAST_M, LEAST_AREA_M = 150.0, 20_000.0  # a map shows at least so much ground across
@@ -235,7 +235,7 @@ def _note(group: list[ShownPlace], cones: list[Cone], suns: list[SunLine], paths
     if any(cone.angle_deg for cone in cones):
         notes.append("A cone shows the direction and angle of view, not distance.")
     if any(cone.angle_deg is None for cone in cones):
-        notes.append("A line alone shows a direction with unknown angle of view.")
+        notes.append("A line alone shows a direction with an unknown angle of view.")
     if suns:
         notes.append("A dashed line points to where the sun was.")
     if paths:

@@ -51,7 +51,7 @@ def year_wheel(stays: Sequence[WheelTrip]) -> tuple[Drawing, ...]:
         f"{counted(len(stays), 'trip')} in {counted(len(years), 'year')}; the same in words"
     )
     svg = drawing("year-wheel", "The year", description, (NARROW, NARROW), marks, "wheel")
-    note = "January begins at the top and the year runs clockwise; the latest year is outside. " + (
+    note = "January begins at the top and the year runs clockwise; the latest year is on the outside. " + (
         "A band is a trip with its number, a tick across it a day with pictures."
     )
     return (Drawing("year-wheel", "The year", svg, None, note, said),)
