@@ -180,14 +180,19 @@ def list_(
 def explain_doubts(keepers: Sequence[Keeper], listing: "Listing") -> None:
     """Say which pictures may not have been made at their time, the first of them each in a sentence."""
     for reasons, more in (
-        ({key: one.reason for key, one in listing.light_doubts.items()}, "cannot be from the time given"),
-        ({key: one.reason for key, one in listing.time_doubts.items()}, "have a doubtful time"),
+        (
+            {key: one.reason for key, one in listing.light_doubts.items()},
+            "light unlike that of the time given",
+        ),
+        ({key: one.reason for key, one in listing.time_doubts.items()}, "a doubtful time"),
     ):
         doubted = [one for one in keepers if one.id in reasons]
         for one in doubted[:LISTED]:
             answer_prose(f"{one.file}: {reasons[one.id]}.")
         if len(doubted) > LISTED:
-            answer_prose(f"{len(doubted) - LISTED} more pictures {more}; --json has them all.")
+            from logbook.faces.words.phrases import figured
+
+            answer_prose(f"{figured(len(doubted) - LISTED, 'more picture')} with {more}; --json has all.")
 
 
 @options.command(app, "show", "logbook keeper show 0412 --trip high-valley")

@@ -8,6 +8,7 @@ import typer
 from logbook.faces import options
 from logbook.faces.opened import open_book
 from logbook.faces.terminal import answer, answer_json, progress, say
+from logbook.faces.words.phrases import figured
 
 app = typer.Typer()
 LISTED = 10  # files that are listed; --json has them all
@@ -55,7 +56,7 @@ def locate(
         answer(f"And {len(done.found) - LISTED} more.")
     verb = "would be found again" if dry_run else "found again"
     changed = f", {len(done.changed)} changed" if done.changed else ""
-    answer(f"{len(done.found)} files {verb}, {len(done.missing)} still missing{changed}.")
+    answer(f"{figured(len(done.found), 'file')} {verb}, {len(done.missing)} still missing{changed}.")
     for word, paths in (("Missing", done.missing), ("Changed since import", done.changed)):
         for text in paths[:LISTED]:
             say(f"{word}: {text}")

@@ -23,6 +23,7 @@ from logbook.faces import options, typed
 from logbook.faces.asking import KEYS, StoppedHereError, asker
 from logbook.faces.opened import open_book
 from logbook.faces.terminal import PROSE_WIDTH, answer, answer_prose, clean, say
+from logbook.faces.words.phrases import figured
 
 if TYPE_CHECKING:
     from logbook.domain.keeper import Keeper
@@ -80,7 +81,7 @@ def night(
             return
     _close(session, sitting.asked, time.monotonic() - started)
     if waiting := _waiting(session):
-        answer(f"Still to write up: {waiting[0].on_date}, with {waiting[0].keepers} keepers:")
+        answer(f"Still to write up: {waiting[0].on_date}, with {figured(waiting[0].keepers, 'keeper')}:")
         answer(_command(of_trip, waiting[0]))
 
 

@@ -183,7 +183,7 @@ def noted(opened: Book, slug: str | None = None) -> str:
         with opened.reading() as shelves:
             found = [one for one in map(shelves.keepers.get, ticked) if one is not None]
         arrange(opened, slug, ",".join(one.slug for one in found), Audience(rest))
-        return f"{how_many} come first for {rest}, in this order."
+        return f"First for {rest}, in this order: {how_many}."
     if asked in ("opening", KEEP_OFF, BACK_ON):
         return shown_to(opened, ticked, asked, rest)
     changes = {
