@@ -165,7 +165,7 @@ def cover(focal_mm: float, distance_m: float, sensor: Sensor = FULL_FRAME) -> Co
     width, height = (side / 1000 / magnified for side in (sensor.width_mm, sensor.height_mm))
     working = (
         f"{number_text(sensor.width_mm)} mm / {digits_text(magnified)} "
-        f"= {digits_text(width)} m across, {digits_text(height)} m up"
+        f"= {digits_text(width)} m across, {digits_text(height)} m high"
     )
     return Cover(width, height, magnified, working)
 

@@ -205,7 +205,7 @@ def _tokens(plain: str, text: str) -> list[str]:
         token = _TOKEN.match(plain, at)
         if token is None:
             raise _ShapeError(
-                f'{_shown(text)} cannot be read as a position at "{_clean(plain[at : at + 12])}"; {_HOW}.'
+                f'{_shown(text)} cannot be read from "{_clean(plain[at : at + 12])}" on; {_HOW}.'
             )
         tokens.append(token[1].upper())
         at = token.end()

@@ -89,7 +89,7 @@ class Instant(Kind[datetime]):
     def coded(self, value: datetime) -> str:
         """Return ISO 8601 in UTC with `Z`; a naive moment is a programming error."""
         if value.tzinfo is None:
-            raise TypeError("An instant needs an offset.")
+            raise TypeError("A date and time needs a UTC offset.")
         return value.astimezone(UTC).replace(tzinfo=None).isoformat(timespec="microseconds") + "Z"
 
     def decoded(self, text: str) -> datetime:

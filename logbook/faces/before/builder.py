@@ -102,7 +102,7 @@ def _first(found: Before) -> tuple[Item, ...]:
 def _wanted(found: Before) -> BriefSection:
     shown = found.wanted[:WANTED_SHOWN]
     rest = len(found.wanted) - len(shown)
-    note = "" if found.wanted else "There is nothing still to get here."
+    note = "" if found.wanted else "There is nothing left to get here."
     if rest:
         note = f"The latest {len(shown)}; {rest} more in the book."
     return BriefSection("wanted", "Still to get", tuple(_one_wanted(one, found) for one in shown), note)

@@ -108,7 +108,7 @@ def unread(
     which: Annotated[str, typer.Argument(metavar="FILE|DATE", help="A day file that was read, or a date.")],
     trip: options.TripName = None,
     on: Annotated[
-        str | None, typer.Option("--on", metavar="DATE", help="The date under which it was read.")
+        str | None, typer.Option("--on", metavar="DATE", help="The date given when it was read.")
     ] = None,
     dry_run: Annotated[bool, typer.Option("--dry-run", help="Only show what would be removed.")] = False,
     as_json: options.Json = False,

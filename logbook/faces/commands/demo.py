@@ -64,7 +64,7 @@ def demo(
     if as_json:
         answer_json({"book": str(book.path), "reports": pages})
         return
-    answer("The sample trip is invented. It is now a book and three reports to look at:")
+    answer("The sample trip is invented. Here it is, as a book and three reports:")
     for audience_name, index in pages.items():
         answer(f"  {audience_name:<9} {index}")
     answer("Work in the book in your browser, or ask it in the terminal:")

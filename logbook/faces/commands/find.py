@@ -61,7 +61,7 @@ def find(
 ) -> None:
     """Search everything written down or read from pictures, failures included.
 
-    All words must match; results that match only most are listed below. Quotes keep words together
+    All words must match; results that match most of them are listed below. Quotes keep words together
     ('"smooth water"'), a star stands for any ending (lantern*). Settings, light, supports, crowds,
     outcomes and days (2025-10-14) are understood, and the first line shows how.
 

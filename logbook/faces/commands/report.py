@@ -216,7 +216,7 @@ def _check(
     trip_id = listed.trip_id if listed else None
     if for_whom is None or (trip is None and trip_id is None):
         raise WrongUseError(
-            f"{folder} does not say which trip it shows and for whom; name the TRIP and give --for."
+            f"{folder} does not say which trip it shows or whom it is for; name the TRIP and give --for."
         )
     if for_whom is Audience.ARCHIVE:
         raise OutputError(

@@ -80,7 +80,7 @@ class TripOptions(Told):
         typer.Option(
             "--may-say",
             metavar="WORD",
-            help="A word allowed though part of a withheld name; may be repeated.",
+            help="Allow a word though it is part of a withheld name; may be repeated.",
         ),
     ] = None
 

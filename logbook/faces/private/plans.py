@@ -76,7 +76,7 @@ def plan(slug: str) -> Response:
 @part.post("")
 def save(slug: str) -> AnyResponse:
     """Keep what was typed; what cannot be kept stands in its cell again, with the reason beside it."""
-    opened = book(f"plan of {slug}")
+    opened = book(f"plan for {slug}")
     typed = list(_typed())
     saved = save_table(opened, slug, typed)
     told = _sentences(saved)
@@ -96,7 +96,7 @@ def light(slug: str, day: str) -> Response:
 def copy(slug: str) -> AnyResponse:
     """Take the shots of an earlier trip into this one."""
     earlier = request.form.get("earlier", "")
-    opened = book(f"plan of {slug} from {earlier}")
+    opened = book(f"plan for {slug} from {earlier}")
     try:
         if not earlier:
             raise WrongUseError("Choose the earlier trip first; nothing was copied.")

@@ -71,6 +71,6 @@ def stretch_of_day(desk: Desk, trip: Trip, keepers: list[Keeper], body: str, on_
             f"{body} has no frames on that day, and its clock was not the same for all its other frames"
         )
     raise WrongUseError(
-        f"the clock of {body} was not the same for all frames of that day; say for which frames with keeper "
-        f"clock --since or --until"
+        f"the clock of {body} was not the same for all frames of that day; use keeper clock "
+        f"--since or --until to say which frames"
     )

@@ -117,4 +117,6 @@ def keeper_line(entry: KeepersEntry) -> str:
     line = written_entry(flat)
     if reads_back(Section(entries=(flat,))):
         return line
-    return own_comment(f"{line.removeprefix('- ')}; a line cannot say it, so change it with keeper note")
+    return own_comment(
+        f"{line.removeprefix('- ')}; this cannot be written in a line, so change it with keeper note"
+    )

@@ -96,7 +96,7 @@ def test_filters_under_an_earlier_name_are_written_under_todays_and_reading_that
     draft = on_demo("day", "draft", "--trip", "high-valley", "--on", "2025-10-14", "--into", "day.md")
     assert draft.status == 0
     text = (tmp_path / "day.md").read_text(encoding="utf-8")
-    assert "a line cannot say it" not in text
+    assert "cannot be written in a line" not in text
     for named in ("TRN_0412: pol,", "TRN_0415: nd8 + nd8,", "TRN_0424: nd1000,"):
         assert f"- keeper {named}" in text
     before = dump_of(path, "day_line", "day_file")["keeper"]

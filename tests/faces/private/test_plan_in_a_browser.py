@@ -78,7 +78,7 @@ def test_rows_of_a_spreadsheet_are_pasted_saved_and_taken_back_by_a_key(
     assert focused(page) == f"{mill.id}-title", "the page goes on where one was"
     page.evaluate("document.activeElement.blur()")
     page.keyboard.press("u")
-    page.get_by_text("Undone: plan of high-valley-autumn.").wait_for()
+    page.get_by_text("Undone: plan for high-valley-autumn.").wait_for()
     assert len(shots(book_path)) == 20
 
 
