@@ -1,6 +1,7 @@
 """What is tried in the quick tests, and what with `-m slow` alone: more examples, more of what is alike."""
 
 import os
+from collections.abc import Iterable
 from typing import Any
 
 import pytest
@@ -37,3 +38,9 @@ def slow(*values: Any) -> list[Any]:
     """
     each = (one if isinstance(one, tuple) else (one,) for one in values)
     return [pytest.param(*one, marks=pytest.mark.slow) for one in each]
+
+
+def first(values: Iterable[Any], count: int) -> list[Any]:
+    """Return parameters of which the first few are tried always, and the others with `-m slow` alone."""
+    each = list(values)
+    return [*each[:count], *slow(*each[count:])]

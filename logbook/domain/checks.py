@@ -70,4 +70,4 @@ def check_zone(zone: str | None) -> None:
         zone_of(zone)
     except InvalidValueError:
         meant = zone_written(zone)
-        raise InvalidValueError(f'"{zone}" is not a time zone; write it as {meant}.') from None
+        raise InvalidValueError(f'"{zone}" is not a time zone; write it like {meant}.') from None

@@ -68,7 +68,9 @@ Horizon = Annotated[
 Elevation = Annotated[float | None, typer.Option("--elevation", metavar="M", help="Metres above the sea.")]
 KeeperNames = Annotated[
     str,
-    typer.Argument(metavar="KEEPER", help="File name, number, slug, range 0412-0419; several with commas."),
+    typer.Argument(
+        metavar="KEEPER", help="File name, number, slug, range 0412-0419; separate several with commas."
+    ),
 ]
 OfDay = Annotated[
     str | None, typer.Option("--on", metavar="DATE", help="The day, if a number is not unique.")

@@ -10,6 +10,8 @@ from pathlib import Path
 
 import pytest
 
+from tests.examples import slow
+
 SMALL_KIB = 2560  # KiB; holds the demo's book once, and not twice
 
 NO_LOCKS = r"""
@@ -74,9 +76,11 @@ LONG = "A long word of the evening. " * 4000
 @pytest.mark.parametrize(
     "command",
     [
-        ["backup"],
         ["undo"],
-        ["trip", "edit", "high-valley-autumn", "--brief", LONG, "--summary", LONG, "--purpose", LONG],
+        *slow(
+            ["backup"],
+            ["trip", "edit", "high-valley-autumn", "--brief", LONG, "--summary", LONG, "--purpose", LONG],
+        ),
     ],
     ids=lambda command: command[0],
 )
@@ -99,8 +103,8 @@ def test_a_full_disk_costs_one_sentence_and_nothing_else(
     assert not folder.exists() or list(folder.iterdir()) == []
 
 
-@pytest.mark.parametrize("reason", ["ENOLCK", "EOPNOTSUPP"])
-@pytest.mark.parametrize("command", [["trip", "list"], ["trip", "add", "X"], ["check"]], ids=" ".join)
+@pytest.mark.parametrize("reason", ["ENOLCK", *slow("EOPNOTSUPP")])
+@pytest.mark.parametrize("command", [["trip", "add", "X"], *slow(["trip", "list"], ["check"])], ids=" ".join)
 def test_a_folder_without_locking_costs_one_sentence(
     tmp_path: Path, demo: Path, reason: str, command: list[str]
 ) -> None:

@@ -31,7 +31,7 @@ def shell(tmp_path: Path) -> Shell:
     return run
 
 
-@pytest.mark.parametrize("where", [">&-", ">/dev/full"])
+@pytest.mark.parametrize("where", [">&-", pytest.param(">/dev/full", marks=pytest.mark.slow)])
 def test_what_is_stored_is_said_to_be_stored(shell: Shell, where: str) -> None:
     done = shell(f"LOGBOOK lesson add keep 'Go early' --trip valley {where}")
     assert done.returncode == 1

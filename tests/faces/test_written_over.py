@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from PIL import Image
 
-from tests.examples import slow
+from tests.examples import first, slow
 from tests.faces.conftest import Run
 from tests.faces.file_options import Named, files_named
 
@@ -125,7 +125,7 @@ def _as_it_is(path: Path) -> tuple[int, int, bytes]:
     return found.st_ino, found.st_mode, path.read_bytes() if path.is_file() else b""
 
 
-@pytest.mark.parametrize("writer", [*LINES, *slow(*MORE_LINES)])
+@pytest.mark.parametrize("writer", [*first(LINES, 3), *slow(*MORE_LINES)])
 def test_what_it_does_not_know_stays_whatever_is_asked(
     writer: str, precious: dict[str, Path], stocked: Run
 ) -> None:

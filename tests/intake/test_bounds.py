@@ -20,6 +20,7 @@ from logbook.intake.bounds import (
 )
 from logbook.intake.renditions import Asked, Rendition, made_of
 from logbook.intake.workers import OWN_BYTES, TOO_MUCH_MEMORY, Ended, in_helpers
+from tests.examples import first
 from tests.intake.hostile import (
     empty_tiff,
     flat,
@@ -137,7 +138,7 @@ def _packed(size: int) -> bytes:
     return zlib.compress(bytes(size), 9)
 
 
-@pytest.mark.parametrize("name", REFUSED)
+@pytest.mark.parametrize("name", first(REFUSED, 3))
 @pytest.mark.skipif(not IS_LINUX, reason="reads the peak of memory as Linux tells it")
 def test_what_unfolds_is_refused_in_a_sentence_and_little_memory(tmp_path: Path, name: str) -> None:
     kind, build, why = REFUSED[name]
@@ -156,7 +157,7 @@ OPENED: dict[str, tuple[str, Callable[[], bytes]]] = {
 }
 
 
-@pytest.mark.parametrize("name", OPENED)
+@pytest.mark.parametrize("name", first(OPENED, 2))
 @pytest.mark.skipif(not IS_LINUX, reason="reads the peak of memory as Linux tells it")
 def test_what_unfolds_to_a_picture_that_can_be_made_smaller_stays_within_its_memory(
     tmp_path: Path, name: str

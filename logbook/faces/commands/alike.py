@@ -46,7 +46,7 @@ def alike(
     access: options.Access = None,
     as_usual: Annotated[Levels, level_options(AS_USUAL)],
     season: Annotated[
-        str | None, typer.Option("--season", metavar="MONTH", help="Such as october; or --on DATE.")
+        str | None, typer.Option("--season", metavar="MONTH", help="For example, october; or use --on DATE.")
     ] = None,
     on: options.On = None,
     like: Annotated[

@@ -211,7 +211,7 @@ def reach(
     at_hand = measured.filters(measured.needed(owned, "--owned", "nd8,nd64"))
     change = typed.settings(exposure=measured.needed(wish, "--wish", "6s"), f_number=to_f_number, iso=to_iso)
     if at_hand is None:
-        raise WrongUseError("--owned needs the filters you have; write them as nd8,nd64 or none.")
+        raise WrongUseError("--owned needs the filters you have; list them, such as nd8,nd64, or write none.")
     with plainly():
         scene = scene_light(reading, bias_stops=measured.stops(bias)).scene_ev100
         if scene is None:

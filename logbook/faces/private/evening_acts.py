@@ -124,7 +124,7 @@ def _state(one: Pressed) -> tuple[str, ...]:
     shown = whole_evening(one.night)
     items = (_stay(shown, int(one.rest)) if one.rest else shown).to_state
     count = one.night.state_shown([item.question.key for item in items])
-    return (f"Values now stated: {count}." if count else "Nothing was left to state.",)
+    return (f"Values now stated: {count}." if count else "There was nothing left to state.",)
 
 
 _ACTS: Mapping[str, Callable[[Pressed], tuple[str, ...]]] = {

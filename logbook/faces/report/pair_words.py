@@ -327,7 +327,7 @@ _TRACE: Mapping[Decision, Callable[[MadeUp], str]] = {
     Decision.ISO: lambda one: (
         "The higher ISO brings more noise in the shadows."
         if one.stops > 0
-        else "The lower ISO brings less noise in the shadows."
+        else "The lower ISO gives less noise in the shadows."
     ),
 }
 

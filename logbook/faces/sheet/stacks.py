@@ -94,7 +94,7 @@ def _notes(filters: Sequence[Filter], stacks: Sequence[tuple[Filter, ...]]) -> l
             "A polariser takes more or less light as it turns: the shutter speeds are for the usual amount."
         )
     if any(len(stack) > 1 for stack in stacks):
-        notes.append("Stacked filters may darken the corners below 28 mm, three below 50 mm.")
+        notes.append("Two stacked filters may darken the corners below 28 mm, three below 50 mm.")
     for one in dict.fromkeys(filters):
         if one.kind is FilterKind.GRADUATED:
             notes.append(f"{one.working}.")

@@ -69,7 +69,7 @@ def read_front_matter(lines: Sequence[str], file_name: str) -> FrontMatter:
         zone = zone_written(zone) if zone else zone
     except InvalidValueError:  # what may be a zone the book says more of where the day is taken in
         if not _ZONE.fullmatch(zone):
-            why = "not a time zone; write it as Europe/Vienna or +02:00"
+            why = "not a time zone; write it like Europe/Vienna or +02:00"
             loose.append(UnreadLine(zone_line, lines[zone_line - 1], why))
             zone = ""
     loose.sort(key=lambda entry: entry.line)

@@ -9,6 +9,7 @@ from typing import Any
 
 import pytest
 
+from tests.examples import slow
 from tests.faces.conftest import OnTerminal
 
 Run = Callable[..., Any]
@@ -81,12 +82,14 @@ SCREEN = 23  # lines that 24 have room for, above the next prompt
 @pytest.mark.parametrize(
     "line",
     [
-        ("alike", "long-dune"),
         ("alike", "quarry-gorge"),
-        ("alike", "slip-harbour"),
-        ("worked",),
-        ("worked", "--by", "technique"),
         ("worked", "--by", "phase", "--near", "quarry-gorge"),
+        *slow(
+            (("alike", "long-dune"),),
+            (("alike", "slip-harbour"),),
+            (("worked",),),
+            (("worked", "--by", "technique"),),
+        ),
     ],
 )
 def test_a_long_answer_fits_one_screen_and_its_working_is_asked_for(

@@ -41,7 +41,9 @@ def port_of(line: str) -> int:
     return int(found[1])
 
 
-@pytest.mark.parametrize("example", [("--trip", "high-valley", "--on", "2025-10-18"), ()])
+@pytest.mark.parametrize(
+    "example", [("--trip", "high-valley", "--on", "2025-10-18"), pytest.param((), marks=pytest.mark.slow)]
+)
 def test_the_first_line_is_the_address_and_ctrl_c_ends_it_well(
     book_path: Path, example: tuple[str, ...]
 ) -> None:

@@ -104,7 +104,6 @@ def violations(browser: "Browser", paths: list[Path], scheme: Any) -> list[str]:
     ("audience", "scheme", "which"),
     [
         ("students", "light", SOME),
-        ("archive", "dark", SOME),
         *slow(*((one, scheme, EVERY) for one in AUDIENCES for scheme in ("light", "dark"))),
     ],
 )

@@ -273,7 +273,7 @@ def shown(account: TripAccount, build: Callable[..., BuiltReport], tmp_path: Pat
                 "1/500 s (picture 1) stops movement, 1/2 s (picture 2) blurs it.",
                 "In picture 2 the shutter speed gives 8 stops; to make up for it, the ISO takes 1 stop and "
                 "the filters take 7 stops: the exposure is the same.",
-                "The lower ISO brings less noise in the shadows.",
+                "The lower ISO gives less noise in the shadows.",
                 "Picture 1 to picture 2: aperture 0, shutter speed +8, ISO −1, filters −7: 0 stops.",
                 "1/500 s is 4.4 stops inside it",  # log2(512 / 24)
             ),
