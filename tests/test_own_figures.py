@@ -65,6 +65,7 @@ def texts() -> dict[Path, str]:
     return found
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("what", COMBINATIONS)
 def test_the_recorded_settings_stand_together_in_one_check_only(what: str) -> None:
     pattern = COMBINATIONS[what]

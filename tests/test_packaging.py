@@ -82,6 +82,7 @@ def test_the_demo_runs_from_a_built_wheel(unpacked_wheel: Path, tmp_path: Path) 
     assert_demo_stands(tmp_path / "demo")
 
 
+@pytest.mark.slow
 def test_a_book_of_the_first_version_is_brought_up_to_date_by_a_built_wheel(
     unpacked_wheel: Path, tmp_path: Path
 ) -> None:

@@ -291,6 +291,7 @@ def test_the_track_is_a_gpx_file_that_stays_at_the_day_s_viewpoints() -> None:
         assert max(near) - min(near) > timedelta(minutes=30)
 
 
+@pytest.mark.slow
 def test_the_readme_shows_pictures_that_are_there_and_can_be_taken_again(demo: Path, tmp_path: Path) -> None:
     readme = (SAMPLE.parent / "README.md").read_text(encoding="utf-8")
     shown = {Path(name).name for name in re.findall(r"!\[[^]]+\]\((sample_trip/pages/[^)]+)\)", readme)}
@@ -305,6 +306,7 @@ def test_the_readme_shows_pictures_that_are_there_and_can_be_taken_again(demo: P
     assert not there, "every picture can be taken again"
 
 
+@pytest.mark.slow
 def test_no_plan_that_came_off_is_said_to_be_out_of_reach(demo_book: Path) -> None:
     """The students' page shows verdict and result side by side; pictures of the place bear witness too."""
     listed = subprocess.run(

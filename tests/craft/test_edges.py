@@ -50,6 +50,7 @@ def test_a_darker_exposure_has_edges_as_wide() -> None:
     assert edge_px(discs(1.5, low=20, high=70)) == pytest.approx(edge_px(discs(1.5)), rel=0.03)
 
 
+@pytest.mark.slow
 def test_wider_blur_is_always_wider() -> None:
     found = [edge_px(discs(spread_px)) for spread_px in (0, 0.5, 1, 1.5, 2, 3, 4, 6)]
     assert all(narrow < wide for narrow, wide in pairwise(found))

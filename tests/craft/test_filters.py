@@ -133,6 +133,7 @@ def test_an_impossible_filter_is_refused_in_one_sentence(text: str) -> None:
     assert len(str(refused.value)) < 200
 
 
+@pytest.mark.slow
 @given(st.text(max_size=130))
 def test_any_text_is_read_or_refused(text: str) -> None:
     try:

@@ -181,6 +181,7 @@ SHOTS = st.builds(
 )
 
 
+@pytest.mark.slow
 @settings(max_examples=examples(3))
 @given(st.lists(KEEPERS, max_size=5), st.lists(SHOTS, max_size=4))
 def test_the_assignment_is_the_best_of_all(keepers: list[KeeperTraits], shots: list[ShotTraits]) -> None:
@@ -201,6 +202,7 @@ def test_the_least_cost_is_the_least_of_all_permutations(rows: int, spare: int, 
     assert sum(costs[r][c] for r, c in enumerate(found)) == pytest.approx(least)
 
 
+@pytest.mark.slow
 def test_a_thousand_keepers_take_no_long_time() -> None:
     rng = random.Random(5)
     shots = [replace(BRIDGE, key=f"s{n}", focal_mm=rng.choice([20, 24, 28, 35])) for n in range(40)]

@@ -2,6 +2,7 @@
 
 from itertools import combinations
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -35,6 +36,7 @@ def test_needs_without_a_way_and_needs_of_nothing_ask_for_nothing() -> None:
     assert smallest_set([[], [frozenset()]]) == frozenset()
 
 
+@pytest.mark.slow
 def test_many_needs_with_many_ways_end_in_time() -> None:
     needs = [[frozenset({f"p{at}", f"p{at * 7 % 40}"}), frozenset({f"p{at * 3 % 40}"})] for at in range(60)]
     assert smallest_set(needs)

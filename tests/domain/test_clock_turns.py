@@ -67,6 +67,7 @@ def walls(draw: st.DrawFn) -> tuple[str, datetime]:
     return name, shown + timedelta(seconds=draw(st.integers(-9000, 9000)))
 
 
+@pytest.mark.slow
 @given(walls())
 def test_a_time_comes_twice_or_never_as_the_zones_own_instants_say(case: tuple[str, datetime]) -> None:
     name, wall = case

@@ -66,6 +66,7 @@ def test_a_mix_of_usual_pictures_leaves_little_ground_and_keeps_about_one_height
     assert all(0.5 * line.usual_px <= high <= line.highest_px for high in heights)
 
 
+@pytest.mark.slow
 @given(st.integers(4, 200))
 def test_pictures_of_one_camera_stand_in_rows_of_nearly_one_height(count: int) -> None:
     """Also the last: of nine pictures it is not four, four and one."""

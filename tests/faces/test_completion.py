@@ -133,6 +133,7 @@ def shell(path: Path, *line: str) -> "pexpect.spawn[str]":
     return pexpect.spawn(line[0], list(line[1:]), env=environment, encoding="utf-8", timeout=60, echo=False)
 
 
+@pytest.mark.slow
 def test_bash_completes_what_is_typed(demo_book: Path) -> None:
     if shutil.which("bash") is None:
         pytest.skip("bash is not installed")
@@ -144,6 +145,7 @@ def test_bash_completes_what_is_typed(demo_book: Path) -> None:
     typing.close(force=True)
 
 
+@pytest.mark.slow
 def test_zsh_completes_what_is_typed(demo_book: Path, tmp_path: Path) -> None:
     if shutil.which("zsh") is None:
         pytest.skip("zsh is not installed")

@@ -82,6 +82,7 @@ def test_every_page_is_quiet_self_contained_and_within_the_screen(
     assert [url for url in requests if not url.startswith((home, "data:"))] == []
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("audience", ["client", *slow("students", "archive")])
 def test_every_page_can_be_read_without_script(demo: Path, browser: "Browser", audience: str) -> None:
     def text(scripted: bool) -> str:
@@ -101,7 +102,7 @@ def test_every_page_can_be_read_without_script(demo: Path, browser: "Browser", a
 
 
 @pytest.mark.skipif(PDFTOTEXT is None, reason="pdftotext is not installed")
-@pytest.mark.parametrize("audience", AUDIENCES)
+@pytest.mark.parametrize("audience", ["client", *slow("students", "archive")])
 def test_every_section_and_caption_is_on_paper_too(
     demo: Path, browser: "Browser", audience: str, tmp_path: Path
 ) -> None:
@@ -129,6 +130,7 @@ def test_every_section_and_caption_is_on_paper_too(
 SHEETS = {"client": 13, "students": 30, "archive": 25}
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(PDFTOTEXT is None, reason="pdftotext is not installed")
 @pytest.mark.parametrize("audience", AUDIENCES)
 def test_a_report_prints_on_few_sheets_and_no_heading_stands_last_on_one(
@@ -157,6 +159,7 @@ def test_a_report_prints_on_few_sheets_and_no_heading_stands_last_on_one(
     assert set(rows) <= {1}, "a bracket of three stands in one row"
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(not (PDFTOTEXT and PDFTOPPM), reason="Poppler's tools are not installed")
 def test_a_clients_sheets_are_filled_and_hold_one_or_two_of_the_best_pictures(
     demo: Path, browser_with_fonts: "Browser", tmp_path: Path

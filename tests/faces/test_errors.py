@@ -156,6 +156,7 @@ def test_a_day_that_holds_only_lines_to_sort_out_shows_them(stocked: Run, tmp_pa
     assert "day.md:4: - shot nothing: made" in stocked("day", "show", "2031-10-14").err
 
 
+@pytest.mark.slow
 def test_a_clock_correction_beyond_the_calendar_stops_nothing(on_demo: Run) -> None:
     on_demo("trip", "add", "Again")
     line = ("keeper", "import", "sample_trip/high-valley-autumn/pictures", "--trip", "again")

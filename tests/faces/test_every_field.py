@@ -180,6 +180,7 @@ def texts(book: Book) -> str:
         return "\n".join(map(str, desk.connection.exec_driver_sql(query).scalars()))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("noun", SEARCHED_NOUNS)
 def test_a_field_that_says_so_is_searched(
     noun: str, made: dict[str, tuple[Record, ...]], tmp_path: Path

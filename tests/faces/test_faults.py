@@ -126,6 +126,7 @@ def test_a_folder_without_locking_costs_one_sentence(
     assert book.read_bytes() == before
 
 
+@pytest.mark.slow
 def test_a_read_only_folder_costs_one_sentence(tmp_path: Path, demo_book: Path) -> None:
     mounted = tmp_path / "card"
     mounted.mkdir()

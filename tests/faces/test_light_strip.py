@@ -4,6 +4,8 @@ import re
 from datetime import UTC, datetime, timedelta
 from zoneinfo import ZoneInfo
 
+import pytest
+
 from logbook.faces.light_strip import SIGNS, strip_lines
 from logbook.sky.phases import PhaseKind
 from tests.faces.conftest import OnTerminal, Run
@@ -50,6 +52,7 @@ def test_light_and_a_day_show_their_strip_unless_it_is_not_wanted(on_demo: Run) 
         assert "# day" not in plain
 
 
+@pytest.mark.slow
 def test_the_strip_is_as_wide_as_there_is_room(on_demo: Run, on_terminal: OnTerminal) -> None:
     assert on_demo("trip", "list").status == 0
     for columns, width in ((80, 72), (60, 48), (30, 24)):

@@ -100,6 +100,7 @@ def test_a_book_named_after_the_command_wins_and_an_early_one_is_forgotten_after
     assert logbook("trip", "list").status == 1
 
 
+@pytest.mark.slow
 def test_without_a_name_the_book_lies_in_the_users_data_folder(tmp_path: Path) -> None:
     environment = {**os.environ, "HOME": str(tmp_path), "XDG_DATA_HOME": str(tmp_path / "data")}
     environment.pop("LOGBOOK_BOOK", None)
@@ -109,6 +110,7 @@ def test_without_a_name_the_book_lies_in_the_users_data_folder(tmp_path: Path) -
     assert [path.name for path in tmp_path.rglob("book.sqlite")] == ["book.sqlite"]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("json", [True, False])
 def test_a_reader_that_stops_listening_stops_the_program_quietly(demo_book: Path, json: bool) -> None:
     book = str(demo_book)
@@ -128,6 +130,7 @@ def keepers_in(book: Path) -> int:
     return 0
 
 
+@pytest.mark.slow
 def test_an_interrupt_is_answered_in_one_sentence(stocked: Run, tmp_path: Path) -> None:
     many = 4000  # so many that a busy machine does not finish before the interrupt reaches the program
     folder = tmp_path / "pictures"

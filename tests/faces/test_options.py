@@ -29,6 +29,7 @@ TWICE = [
 NEITHER = [["sheet", "--on", DAY], ["day", "show"], ["before"]]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("command", SAME)
 def test_in_place_or_by_an_option_is_the_same(command: str, on_report: Run) -> None:
     placed, named = (on_report(*line) for line in SAME[command])

@@ -84,6 +84,7 @@ def page(browser: Any) -> Iterator[Any]:
     opened.close()
 
 
+@pytest.mark.slow
 def test_no_text_turns_a_sentence_of_ours_round(world: Path, page: Any) -> None:
     """What runs leftwards stands apart, by signs or in an element that holds nothing else."""
     own = {re.sub(r"\s+", " ", text) for said in SAID.values() for text in said}
@@ -106,6 +107,7 @@ def test_the_table_for_spreadsheets_has_no_unseen_signs(world: Path) -> None:
         assert not re.search("[\u2066-\u2069]", (world / audience / "settings.csv").read_text("utf-8"))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("width", [360, 1280])
 def test_nothing_is_too_wide_or_cut_and_drawings_hold_their_words(
     world: Path, browser: Any, width: int
@@ -143,6 +145,7 @@ def has_sign(file: Path, sign: str) -> bool:
     return False
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("paper", [False, True], ids=["screen", "paper"])
 def test_every_sign_is_drawn_by_a_face_that_has_it(world: Path, browser: Any, paper: bool) -> None:
     """Chromium is asked which faces draw the captions, and each letter must be in one of them."""
@@ -198,6 +201,7 @@ def test_japanese_is_named_so_that_its_signs_have_their_own_shapes(world: Path, 
         assert text.strip() in own
 
 
+@pytest.mark.slow
 def test_a_page_on_paper_holds_the_texts_and_no_letter_is_lost(
     world: Path, browser: Any, tmp_path: Path
 ) -> None:

@@ -31,6 +31,7 @@ def shell(tmp_path: Path) -> Shell:
     return run
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("where", [">&-", pytest.param(">/dev/full", marks=pytest.mark.slow)])
 def test_what_is_stored_is_said_to_be_stored(shell: Shell, where: str) -> None:
     done = shell(f"LOGBOOK lesson add keep 'Go early' --trip valley {where}")
@@ -51,6 +52,7 @@ def test_an_answer_that_is_lost_is_an_error_and_nothing_else(shell: Shell, where
     assert len(done.stderr.strip().splitlines()) == 1
 
 
+@pytest.mark.slow
 def test_closed_streams_are_no_door_into_the_book(shell: Shell) -> None:
     assert shell("LOGBOOK trip add Ridge <&- >&- 2>&-").returncode == 1
     assert shell("LOGBOOK trip list 2>&-").returncode == 0

@@ -4,6 +4,8 @@ import shlex
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
+import pytest
+
 from tests.faces.conftest import OnTerminal, Run
 
 
@@ -51,6 +53,7 @@ def test_a_trip_that_is_ahead_is_not_the_last_one(on_demo: Run) -> None:
     assert f"Ahead: Far islands, from {soon}, The wave shelf" in told
 
 
+@pytest.mark.slow
 def test_it_fits_a_terminal_and_makes_no_book(on_demo: Run, on_terminal: OnTerminal, tmp_path: Path) -> None:
     assert on_demo().status == 0
     assert max(map(len, on_terminal())) <= 80

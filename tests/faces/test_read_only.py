@@ -86,6 +86,7 @@ def expected(demo: Path, tmp_path_factory: pytest.TempPathFactory) -> dict[tuple
     return {command: out for command, (_, out, _) in said.items()}
 
 
+@pytest.mark.slow
 def test_what_a_book_says_is_the_same_where_nothing_can_be_written(
     locked: Locked, demo_book: Path, expected: dict[tuple[str, ...], str]
 ) -> None:
@@ -101,6 +102,7 @@ def test_what_a_book_says_is_the_same_where_nothing_can_be_written(
     assert (book.read_bytes(), sorted(book.parent.iterdir())) == before
 
 
+@pytest.mark.slow
 def test_a_report_and_an_export_of_such_a_book_go_elsewhere(
     locked: Locked, demo: Path, demo_book: Path, tmp_path: Path
 ) -> None:
@@ -116,6 +118,7 @@ def test_a_report_and_an_export_of_such_a_book_go_elsewhere(
     assert run(restored, "trip", "add", "X")[0] == 0
 
 
+@pytest.mark.slow
 def test_what_a_killed_program_left_beside_the_book_is_read_too(
     locked: Locked, demo: Path, tmp_path: Path
 ) -> None:
@@ -131,6 +134,7 @@ def test_what_a_killed_program_left_beside_the_book_is_read_too(
     assert "Written last" in found
 
 
+@pytest.mark.slow
 def test_a_book_of_an_older_program_is_read_there_and_leaves_nothing(
     locked: Locked, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -82,6 +82,7 @@ def _coloured(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(tables, "inked", lambda text, ink: f"\x1b[{codes[ink]}m{text}\x1b[0m")
 
 
+@pytest.mark.slow
 @given(drawn())
 def test_a_table_has_the_lines_and_colours_of_the_library(table: Drawn) -> None:
     assert seen("\n".join(table_lines(*table))) == seen(by_library(*table).rstrip("\n"))

@@ -3,6 +3,8 @@
 from collections.abc import Callable
 from typing import Any
 
+import pytest
+
 Run = Callable[..., Any]
 OnTerminal = Callable[..., list[str]]
 JOURNAL = "The warden thinks two weeks, his colleague laughed; nobody goes up either, more is hanging."
@@ -32,6 +34,7 @@ def test_a_day_fits_the_terminal_and_no_word_is_cut(
         assert "· 1 try" in words
 
 
+@pytest.mark.slow
 def test_an_error_is_broken_on_a_terminal_and_one_line_in_a_pipe(
     stocked: Run, on_terminal: OnTerminal
 ) -> None:
@@ -44,6 +47,7 @@ def test_an_error_is_broken_on_a_terminal_and_one_line_in_a_pipe(
     assert said(lines) == said([piped])
 
 
+@pytest.mark.slow
 def test_a_command_in_quotes_stays_in_one_piece(logbook: Run, on_terminal: OnTerminal) -> None:
     logbook("trip", "add", "High valley")
     lines = on_terminal("site", "show", "somewhere-far-away", columns=60)
@@ -53,11 +57,13 @@ def test_a_command_in_quotes_stays_in_one_piece(logbook: Run, on_terminal: OnTer
     assert 'logbook find "f/16 tripod dusk".' in lines
 
 
+@pytest.mark.slow
 def test_a_draft_is_not_broken_so_that_it_can_be_copied(stocked: Run, on_terminal: OnTerminal) -> None:
     draft = ("day", "draft", "--trip", "high-valley", "--on", "2031-10-14")
     assert on_terminal(*draft, columns=40) == stocked(*draft).out.rstrip("\n").split("\n")
 
 
+@pytest.mark.slow
 def test_a_table_breaks_no_name_while_there_is_room(stocked: Run, on_terminal: OnTerminal) -> None:
     words = "north rim road, rockfall on the second bend, and more is hanging there than has come down"
     named = ("--trip", "high-valley", "--viewpoint", "quarry-ledge", "--on", "2031-10-14")
@@ -68,6 +74,7 @@ def test_a_table_breaks_no_name_while_there_is_room(stocked: Run, on_terminal: O
     assert words in on_terminal("condition", "list", columns=150)[2]
 
 
+@pytest.mark.slow
 def test_a_name_is_broken_at_its_hyphens_where_nothing_else_helps(
     stocked: Run, on_terminal: OnTerminal
 ) -> None:
@@ -78,6 +85,7 @@ def test_a_name_is_broken_at_its_hyphens_where_nothing_else_helps(
     assert next(line.split()[0] for line in lines if line.startswith("the-")).endswith("-")
 
 
+@pytest.mark.slow
 def test_keepers_are_listed_with_the_shot_they_serve_and_by_day(
     on_demo: Run, on_terminal: OnTerminal
 ) -> None:
@@ -90,6 +98,7 @@ def test_keepers_are_listed_with_the_shot_they_serve_and_by_day(
     assert on_day == [f"TRN_0{number}.JPG" for number in (470, 472, 473, 474, 478, 479, 484)]
 
 
+@pytest.mark.slow
 def test_prose_beside_long_names_stays_wide_enough_to_read(logbook: Run, on_terminal: OnTerminal) -> None:
     logbook(
         "lesson",
@@ -103,6 +112,7 @@ def test_prose_beside_long_names_stays_wide_enough_to_read(logbook: Run, on_term
     assert [line for line in lines if line.startswith("go-two-")]
 
 
+@pytest.mark.slow
 def test_a_date_at_the_end_of_a_name_is_kept_in_one_piece(stocked: Run, on_terminal: OnTerminal) -> None:
     stocked("visit", "add", "--viewpoint", "quarry-ledge", "--on", "2031-10-14", "--purpose", "shooting")
     lines = on_terminal("visit", "list", columns=60)

@@ -88,6 +88,7 @@ def test_every_sign_that_a_face_claims_is_drawn_by_it() -> None:
         assert [sign for sign in wanted[script] if bytes(font.getmask(sign)) == lacking] == [], name
 
 
+@pytest.mark.slow
 def test_the_type_is_there_at_the_first_drawing_and_nothing_moves(demo: Path, browser: Any) -> None:
     page = browser.new_page(viewport={"width": 1280, "height": 800})
     page.add_init_script(

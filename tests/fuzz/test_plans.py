@@ -8,6 +8,7 @@ from tests.examples import slow
 from tests.fuzz.plans import trials
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("count", [150, *slow(50_000)])
 def test_every_spoilt_plan_is_read_or_refused_in_one_sentence(tmp_path: Path, count: int) -> None:
     read = sum(trials(count, seed=7, folder=tmp_path))

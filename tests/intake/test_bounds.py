@@ -157,6 +157,7 @@ OPENED: dict[str, tuple[str, Callable[[], bytes]]] = {
 }
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", first(OPENED, 2))
 @pytest.mark.skipif(not IS_LINUX, reason="reads the peak of memory as Linux tells it")
 def test_what_unfolds_to_a_picture_that_can_be_made_smaller_stays_within_its_memory(
@@ -177,6 +178,7 @@ def test_a_profile_that_says_it_is_huge_is_left_out_of_account(tmp_path: Path) -
     assert peak <= OWN_BYTES
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(not IS_LINUX, reason="reads the peak of memory as Linux tells it")
 def test_only_the_first_of_many_frames_is_decoded(tmp_path: Path) -> None:
     for kind, options in (("WEBP", {}), ("TIFF", {"compression": "tiff_lzw"}), ("PNG", {})):

@@ -48,6 +48,7 @@ def test_damaged_bytes_raise_nothing_but_a_refusal_and_end_soon(
     assert time.process_time() - began < 5
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("path", CAMERAS, ids=lambda path: path.name)
 def test_a_camera_file_cut_off_anywhere_is_read_or_refused(tmp_path: Path, path: Path) -> None:
     whole = path.read_bytes()
@@ -91,6 +92,7 @@ HOSTILE: dict[str, Callable[[], bytes]] = {
 }
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", HOSTILE)
 def test_a_hostile_file_takes_little_time_and_memory(tmp_path: Path, name: str) -> None:
     path = tmp_path / name

@@ -121,6 +121,7 @@ def test_a_raw_file_without_a_large_preview_is_decoded_upright(tmp_path: Path) -
         assert (found.picture.size, found.orientation) == ((48, 64), None)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("name", "least_px"), [("FujiFilm.raf", 160), ("Panasonic.rw2", 1600), ("DNG.dng", 1600)]
 )

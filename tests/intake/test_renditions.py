@@ -31,6 +31,7 @@ def test_without_the_extra_the_reason_says_what_to_install(
     assert "pip install 'shoot-logbook[raw]'" in refused.why
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("mode", ["P", "RGBA", "LA", "I;16"])
 def test_a_picture_made_band_by_band_has_no_seams(tmp_path: Path, mode: str) -> None:
     """A slope from black to white, high enough for several bands and a last one that is not full."""

@@ -263,6 +263,7 @@ def test_hostile_bulk_costs_no_more_than_its_size(tmp_path: Path, junk: str) -> 
     assert time.process_time() - begun < 5  # far below a second here; quadratic growth would take minutes
 
 
+@pytest.mark.slow
 def test_a_long_track_is_read_piece_by_piece_and_no_point_is_lost(tmp_path: Path) -> None:
     """A whole tree of it took 1.7 kB a point; what is kept of a point takes 0.2."""
     seconds = 10_500

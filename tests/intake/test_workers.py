@@ -62,6 +62,7 @@ def test_helpers_are_other_processes_and_are_kept_for_the_next_item() -> None:
     assert os.getpid() not in used
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(sys.platform == "win32", reason="Windows counts no processor time")
 def test_who_takes_too_much_is_ended_and_the_others_are_done(monkeypatch: pytest.MonkeyPatch) -> None:
     with_limits(monkeypatch, 0.5, 60)
@@ -70,6 +71,7 @@ def test_who_takes_too_much_is_ended_and_the_others_are_done(monkeypatch: pytest
     ]  # fmt: skip
 
 
+@pytest.mark.slow
 def test_who_only_waits_is_ended_by_the_clock(monkeypatch: pytest.MonkeyPatch) -> None:
     with_limits(monkeypatch, 60, 1)
     asked_s: list[float] = []
@@ -84,6 +86,7 @@ def test_who_only_waits_is_ended_by_the_clock(monkeypatch: pytest.MonkeyPatch) -
     assert asked_s == [1, 1]
 
 
+@pytest.mark.slow
 def test_a_refusal_and_a_mistake_of_ours_are_raised_here() -> None:
     with pytest.raises(UnreadableFileError, match="That picture is odd"):
         list(in_helpers(odd_ones_fail, [0, 11, 2]))
@@ -91,6 +94,7 @@ def test_a_refusal_and_a_mistake_of_ours_are_raised_here() -> None:
         list(in_helpers(odd_ones_fail, [0, 13]))
 
 
+@pytest.mark.slow
 def test_who_stops_asking_leaves_no_helper_behind() -> None:
     asked = in_helpers(helper_of, range(1000), most=2)
     first = next(asked)
@@ -100,6 +104,7 @@ def test_who_stops_asking_leaves_no_helper_behind() -> None:
         os.kill(first, 0)
 
 
+@pytest.mark.slow
 def test_helpers_end_with_a_killed_program() -> None:
     program = (
         "import sys; from tests.intake.test_workers import helper_of\n"

@@ -48,6 +48,7 @@ def test_a_shot_that_was_made_on_a_later_day_is_no_longer_wanted(past: Past) -> 
     assert before(past.book, "east-dune").wanted == ()
 
 
+@pytest.mark.slow
 def test_each_closure_and_the_latest_of_everything_else_is_shown_and_none_of_the_future(past: Past) -> None:
     past.seen(ConditionKind.CLOSURE, None, "east-crest", "2030-10-12", note="gate shut")
     past.seen(ConditionKind.CLOSURE, None, "east-crest", "2030-10-14", note="track washed out")
@@ -79,6 +80,7 @@ def test_without_a_date_there_is_no_light_and_it_is_said(past: Past) -> None:
     assert "choose a date" in (found.no_reach or "")
 
 
+@pytest.mark.slow
 def test_the_wish_is_judged_with_owned_filters_and_says_at_what_hour(past: Past) -> None:
     poor = before(past.book, "east-dune", DAY, Wish(Fraction(1), 16.0))
     past.filter("dark", "nd128")

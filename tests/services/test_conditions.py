@@ -76,6 +76,7 @@ def test_the_draft_of_such_a_day_reads_back_into_the_same_records(
     assert dump()["condition"] == before
 
 
+@pytest.mark.slow
 def test_the_same_said_in_another_file_and_other_words_is_the_same_observation(
     book: Book, tmp_path: Path, dump: Dump
 ) -> None:

@@ -119,6 +119,7 @@ def test_a_number_of_another_day_alone_says_of_which(crowded: Book, tmp_path: Pa
     assert noted(crowded) == {"BRK_0090.JPG 12"}
 
 
+@pytest.mark.slow
 def test_a_picture_without_a_time_may_be_of_any_day(crowded: Book, tmp_path: Path) -> None:
     shoot(tmp_path / "more", "SCAN_0300.JPG", None)
     take_in(crowded, tmp_path / "more", trip=None)

@@ -19,6 +19,7 @@ OSLO_TIME = ZoneInfo("Europe/Oslo")
 FROM_BRIGHT = [*(kind for _, kind in PHASE_FLOORS_DEG), PhaseKind.NIGHT]
 
 
+@pytest.mark.slow
 @settings(max_examples=examples(0.4))
 @given(
     latitude=st.floats(-90.0, 90.0),

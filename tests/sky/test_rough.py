@@ -13,6 +13,7 @@ from logbook.sky.position import sun_position
 from logbook.sky.rough import rough_altitude_deg, rough_sun
 
 
+@pytest.mark.slow
 def test_it_is_within_three_hundredths_of_a_degree_of_the_ephemeris() -> None:
     chance = Random(1)
     for _ in range(500):

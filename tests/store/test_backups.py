@@ -70,6 +70,7 @@ def test_a_backup_is_read_without_writing_anything_beside_it(book: Book) -> None
     assert [path.name for path in made.parent.iterdir()] == [made.name]
 
 
+@pytest.mark.slow
 def test_what_is_no_backup_of_ours_is_neither_listed_nor_removed(book: Book) -> None:
     folder = folder_of(book.path)
     folder.mkdir()
@@ -155,6 +156,7 @@ def test_a_second_window_sees_the_book_that_was_put_in_place_and_its_writes_stay
         assert connection.execute("PRAGMA journal_mode").fetchone() == ("wal",)
 
 
+@pytest.mark.slow
 def test_nothing_is_put_in_place_while_another_window_writes(
     book: Book, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -205,6 +207,7 @@ print("done", flush=True)
 """
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("kills", [2, *slow(25)])
 def test_putting_in_place_killed_at_any_moment_leaves_the_one_book_or_the_other(
     book: Book, tmp_path: Path, now: Clock, kills: int

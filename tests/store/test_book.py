@@ -295,6 +295,7 @@ except BookError as error:
 """
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(os.name != "posix", reason="permissions are POSIX's")
 @pytest.mark.parametrize("folder_mode", [0o777, 0o555])
 def test_a_read_only_book_says_so_and_stays_as_it_was(

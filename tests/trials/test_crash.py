@@ -11,6 +11,7 @@ from tests.trials.crash import Trial, trial, trials
 QUICK = ("import", "report")  # a killed merge has quick tests of its own, beside it
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("one", "kills"),
     [

@@ -1,8 +1,11 @@
 """Stays of days whose places are known: most borders are found, and few stays are cut."""
 
+import pytest
+
 from tests.trials.stays import FIRST_SEED, Writes, simulated_day, trial
 
 
+@pytest.mark.slow
 def test_stays_without_positions_are_told_apart_where_pauses_alone_tell_nothing() -> None:
     """A thousand days give 77 % found and 0.4 false cuts a day; a few days may fall short of that."""
     alone, found = trial(range(FIRST_SEED, FIRST_SEED + 60), Writes.NOTHING)
@@ -12,6 +15,7 @@ def test_stays_without_positions_are_told_apart_where_pauses_alone_tell_nothing(
     assert found.false_cuts < 0.9 * found.days
 
 
+@pytest.mark.slow
 def test_a_few_positions_tell_stays_apart_nearly_as_well_as_all() -> None:
     _, some = trial(range(FIRST_SEED, FIRST_SEED + 30), Writes.SOME)
     _, every = trial(range(FIRST_SEED, FIRST_SEED + 30), Writes.ALL)

@@ -94,6 +94,7 @@ def test_the_samples_of_the_css_tests_become_the_green_that_they_name(
     assert max(red, blue) <= 8
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", CURVES)
 def test_colours_that_srgb_has_stay_what_they_are(name: str) -> None:
     tried = [

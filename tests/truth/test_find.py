@@ -118,6 +118,7 @@ def test_the_questions_are_at_least_forty_and_name_records_that_are_there(demo_b
                     assert held, name
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("which", ["sample", "partial", "generated"])
 def test_relevance_is_no_worse_than_recorded(which: str, demo_book: Path, generated: Path) -> None:
     judged: Any = (

@@ -46,6 +46,7 @@ def places() -> Iterator[tuple[float, float, date]]:
         yield chance.uniform(-45, 45), chance.uniform(-30, 30), day
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("skyline_deg", [0.0, 2.5, 6.0, 15.0])
 def test_the_sun_clears_a_skyline_when_the_oracle_says(skyline_deg: float) -> None:
     """Within 20 s, as far as the two models of the air lie apart near the horizon (0.03 degrees)."""
@@ -65,6 +66,7 @@ def test_the_sun_clears_a_skyline_when_the_oracle_says(skyline_deg: float) -> No
             assert abs((seen[name] - at).total_seconds()) <= 20, (name, latitude, longitude, on)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("height_m", "within_s"), [(12.0, 30), (120.0, 30), (300.0, 40)])
 def test_the_sun_leaves_the_sea_seen_from_a_height_when_the_oracle_says(
     height_m: float, within_s: float

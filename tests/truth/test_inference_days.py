@@ -42,6 +42,7 @@ def manner(name: str) -> Manner | Habit:
     return next(one for one in (*HABITS, *MANNERS) if one.name == name)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("days", [FIELD, STANDARD], ids=["field", "standard"])
 def test_visible_changes_of_filters_are_found_or_asked_about(days: Manner | Habit) -> None:
     score = trial(days)
@@ -53,6 +54,7 @@ def test_visible_changes_of_filters_are_found_or_asked_about(days: Manner | Habi
     assert score.wrong_days <= 6, score.text
 
 
+@pytest.mark.slow
 def test_days_without_any_filter_are_nearly_silent() -> None:
     score = trial(manner("field, no filter used"))
     assert score.changes == 0
@@ -60,6 +62,7 @@ def test_days_without_any_filter_are_nearly_silent() -> None:
     assert score.questions <= 0.35 * score.days
 
 
+@pytest.mark.slow
 def test_days_of_steady_light_are_days_of_silence() -> None:
     score = trial(manner("field, steady light, no filter used"))
     assert score.asserting_days <= 3

@@ -118,6 +118,7 @@ def test_the_moon_rises_and_sets_when_the_ephemeris_says(name: str) -> None:
             assert ours.azimuth_deg == pytest.approx(theirs["azimuth_deg"], abs=allowed["azimuth_deg"])
 
 
+@pytest.mark.slow
 def test_random_moonrises_and_moonsets_agree_with_an_independent_library() -> None:
     """astronomy-engine's rise and set; 60 random places and days; 30 s away from grazing (2 deg an hour)."""
     outside = pytest.importorskip(
@@ -149,6 +150,7 @@ def test_random_moonrises_and_moonsets_agree_with_an_independent_library() -> No
     assert compared > 60
 
 
+@pytest.mark.slow
 def test_random_phases_agree_with_an_independent_library() -> None:
     """astronomy-engine; 200 random instants; 0.01 deg in phase longitude, 0.001 in the lit share."""
     outside = pytest.importorskip(

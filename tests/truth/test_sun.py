@@ -99,6 +99,7 @@ def test_the_sun_stands_where_spa_puts_it(name: str) -> None:
         assert abs(off_deg) <= allowed["azimuth_deg"]
 
 
+@pytest.mark.slow
 def test_ten_thousand_random_suns_agree_with_an_independent_spa() -> None:
     """pvlib's SPA, 500 random places, 20 random instants each, 1975 to 2030; 0.01 deg (measured: 0.0031).
 

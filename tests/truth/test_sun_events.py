@@ -86,6 +86,7 @@ def test_the_sun_crosses_each_altitude_when_the_ephemeris_says(name: str) -> Non
     assert top_deg == pytest.approx(wanted["max_alt_deg"], abs=allowed["alt_deg"])
 
 
+@pytest.mark.slow
 def test_random_days_agree_with_an_independent_library() -> None:
     """astronomy-engine's altitude search; 60 random places and days, 2000 to 2035; 30 s away from grazing.
 

@@ -209,6 +209,7 @@ def test_no_text_makes_it_fail(text: str) -> None:
     assert all(0 <= begin < end <= len(text) for begin, end in WITHHELD.find(seen(text)))
 
 
+@pytest.mark.slow
 def test_a_hostile_text_and_two_thousand_ordinary_ones_take_no_time() -> None:
     dice = random.Random(5)
     many = HiddenPositions(

@@ -2,6 +2,7 @@
 
 from typing import Any
 
+import pytest
 from hypothesis import example, given
 
 from logbook.domain.words import Priority, Support
@@ -24,6 +25,7 @@ def test_the_lines_of_a_shot_say_what_is_known_of_it(fields: dict[str, Any]) -> 
     assert dict(read.said) == {name: value for name, value in fields.items() if name not in usual}
 
 
+@pytest.mark.slow
 @given(plans())
 def test_the_cells_of_a_shot_say_what_is_known_of_it(fields: dict[str, Any]) -> None:
     for column in PLAN_COLUMNS:

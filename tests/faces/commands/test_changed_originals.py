@@ -71,6 +71,7 @@ def test_it_stops_it_too_where_size_and_time_are_put_back(run: Run, tmp_path: Pa
     assert run(*CLIENT).status == 1
 
 
+@pytest.mark.slow
 def test_a_report_that_stands_there_already_is_no_excuse(run: Run, tmp_path: Path) -> None:
     assert run(*CLIENT).status == 0
     photograph(tmp_path / "pics" / "a.jpg", "blue")
@@ -99,6 +100,7 @@ def test_it_can_be_left_out_by_name(run: Run, tmp_path: Path) -> None:
     assert run(*CLIENT, "--leave-out", "nobody").status == 1
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("audience", "begin"), [("students", 0), ("archive", 1), *slow(("client", 0), ("students", 1))]
 )
@@ -178,6 +180,7 @@ def foreign(run: Run, tmp_path: Path, **claims: Any) -> None:
     assert run("import", "theirs.json").status == 0
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("kind", ["file", "device", "pipe", "folder", "socket", "link"])
 @pytest.mark.parametrize("size", ["true", *slow("wrong")])
 def test_a_book_from_elsewhere_carries_no_file_of_this_computer_anywhere(

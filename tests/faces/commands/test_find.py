@@ -94,6 +94,7 @@ def test_a_persons_own_words_beside_the_book_are_known(on_demo: Run, tmp_path: P
     assert on_demo("find", "hooplah", "--json").data["results"]
 
 
+@pytest.mark.slow
 def test_an_index_out_of_step_is_said_and_put_right(on_demo: Run, tmp_path: Path) -> None:
     assert on_demo("check", "--json").data["index"]["in_step"]
     with closing(sqlite3.connect(tmp_path / "book.sqlite")) as connection:

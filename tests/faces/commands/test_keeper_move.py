@@ -44,6 +44,7 @@ def test_they_are_moved_and_undo_brings_them_back(serving: Run) -> None:
     assert files(serving, "high-valley") == before
 
 
+@pytest.mark.slow
 def test_taking_the_folder_in_again_says_where_they_are(serving: Run) -> None:
     serving(*MOVE, "--drop-shots")
     moved = len(files(serving, "high-valley"))

@@ -51,6 +51,7 @@ def test_a_camera_or_a_day_settles_it(two_cameras: Run) -> None:
     assert shown == {"Bramble_0102.JPG": None, "Thistle_0102.JPG": "tripod"}
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("answers", "noted"), [(("7", "2"), "Thistle_0102.JPG"), (("",), None)])
 def test_on_a_terminal_one_is_chosen(
     two_cameras: Run, tmp_path: Path, answers: tuple[str, ...], noted: str | None
@@ -68,6 +69,7 @@ def test_on_a_terminal_one_is_chosen(
     assert shown == ({noted} if noted else set())
 
 
+@pytest.mark.slow
 def test_moving_asks_which_is_meant_too(two_cameras: Run, tmp_path: Path) -> None:
     (old,) = (one["slug"] for one in two_cameras("trip", "list", "--json").data)
     assert two_cameras("trip", "add", "Slate coast").status == 0

@@ -2,6 +2,8 @@
 
 from pathlib import Path
 
+import pytest
+
 from tests.faces.conftest import Run
 
 TRIP = ("--trip", "high-valley")
@@ -78,6 +80,7 @@ def test_wrong_use_is_one_sentence(on_demo: Run) -> None:
         assert len(answer.err.splitlines()) == 1
 
 
+@pytest.mark.slow
 def test_a_removed_keeper_leaves_its_set_and_the_report_names_no_set_of_what_was_split(
     on_demo: Run, tmp_path: Path
 ) -> None:

@@ -26,6 +26,7 @@ def test_an_import_says_what_it_took_in_and_then_which_seem_soft(logbook: Run, f
     assert logbook("keeper", "import", folder).err == ""
 
 
+@pytest.mark.slow
 def test_the_pictures_that_seem_soft_are_named_with_the_command_that_confirms_it(
     logbook: Run, folder: str
 ) -> None:
@@ -92,6 +93,7 @@ def test_stopped_while_it_measures_the_import_stands(
     assert "Sharpness of 3 measured" in logbook("keeper", "import", folder).err
 
 
+@pytest.mark.slow
 def test_undo_after_an_import_takes_the_pictures_back_and_not_the_measuring(
     logbook: Run, folder: str
 ) -> None:

@@ -53,6 +53,7 @@ def test_every_list_has_the_time_at_the_place(two_clocks: Run) -> None:
     assert "time by the camera" in shown
 
 
+@pytest.mark.slow
 def test_where_only_the_cameras_clock_is_known_every_list_says_so(
     two_clocks: Run, on_terminal: OnTerminal, tmp_path: Path
 ) -> None:
@@ -75,6 +76,7 @@ def test_where_only_the_cameras_clock_is_known_every_list_says_so(
     assert "11:11 (by the camera’s clock)" in page
 
 
+@pytest.mark.slow
 def test_light_that_cannot_be_is_said_wherever_the_picture_is_shown(
     stocked: Run, on_terminal: OnTerminal, tmp_path: Path
 ) -> None:
@@ -102,6 +104,7 @@ def test_light_names_the_trip_whose_clock_it_reads(stocked: Run) -> None:
     assert (data["zone"], data["zone_from"], data["zone_trip"]) == ("Asia/Dushanbe", "trip", "high-valley")
 
 
+@pytest.mark.slow
 def test_a_time_that_comes_twice_is_doubted_everywhere_until_it_is_said_which(
     stocked: Run, tmp_path: Path
 ) -> None:

@@ -144,6 +144,7 @@ def test_altitudes_say_whether_refraction_is_included(logbook: Run) -> None:
     assert "with refraction" in logbook(*line, "--refraction").out
 
 
+@pytest.mark.slow
 def test_the_caution_stands_wherever_the_sun_is_in_or_near_the_frame(logbook: Run) -> None:
     towards = logbook(*HIGH_VALLEY, "--facing", "250")
     assert "Never look at the sun" in towards.out.replace("\n", " ")
@@ -166,6 +167,7 @@ def test_an_assumed_lens_is_called_assumed(logbook: Run) -> None:
     assert "(assumed)" not in logbook(*HIGH_VALLEY, "--facing", "W", "--focal", "35").out
 
 
+@pytest.mark.slow
 def test_the_zone_is_the_sites_else_the_trips_and_says_which(stocked: Run) -> None:
     data = stocked("light", "quarry", "--on", "2031-10-14", "--json").data
     assert (data["zone"], data["zone_from"]) == ("Asia/Dushanbe", "trip")
@@ -217,6 +219,7 @@ def test_a_sun_that_the_horizon_cuts_still_casts_a_shadow_and_a_bow(logbook: Run
     assert (gone["shadow"], gone["bow"]) == (None, None)
 
 
+@pytest.mark.slow
 def test_a_horizon_of_ones_own_moves_sunset_and_is_said(logbook: Run) -> None:
     """From 3715 m above the sea the dip of 1.79 degrees delays sunset by 9 minutes (The Nautical Almanac)."""
     level = logbook(*HIGH_VALLEY, "--json").data
@@ -234,6 +237,7 @@ def test_a_horizon_of_ones_own_moves_sunset_and_is_said(logbook: Run) -> None:
     assert (refused.status, "between -45 and 45" in refused.err) == (2, True)
 
 
+@pytest.mark.slow
 def test_both_of_two_times_that_clocks_show_can_be_asked(logbook: Run) -> None:
     berlin = ("light", "--lat", "52.5", "--lon", "13.4", "--on", "2031-10-26", "--at", "02:30")
     first, second = (logbook(*berlin, *more, "--json").data["at"]["at"] for more in ((), ("--later",)))

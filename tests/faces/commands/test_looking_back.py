@@ -51,6 +51,7 @@ def _ids_in(value: Any, key: str = "") -> Iterator[str]:
         yield value
 
 
+@pytest.mark.slow
 def test_alike_has_the_stable_keys_and_its_facts_name_rows_of_the_book(on_demo: Run, tmp_path: Path) -> None:
     answer = on_demo("alike", "long-dune", "--json")
     assert answer.status == 0, answer.err
@@ -128,6 +129,7 @@ def test_a_description_is_enough_and_words_nobody_knows_are_refused(on_demo: Run
     assert on_demo("alike", "long-dunes").status == 1
 
 
+@pytest.mark.slow
 def test_worked_never_gives_a_share_without_its_count_and_interval(on_demo: Run) -> None:
     for by in ("support", "filters", "technique", "phase", "crowd", "reason"):
         for working in ((), ("--explain",)):

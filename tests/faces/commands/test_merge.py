@@ -121,6 +121,7 @@ def test_what_cannot_be_merged_is_told_in_one_sentence(stocked: Run, tmp_path: P
     assert len(answer.err.strip().splitlines()) == 1
 
 
+@pytest.mark.slow
 def test_pictures_that_are_not_here_are_told_and_found(on_demo: Run, logbook: Run, tmp_path: Path) -> None:
     pictures = Path(logbook("keeper", "list", "--json").data[0]["path"]).parent
     moved = tmp_path / "card"

@@ -12,6 +12,7 @@ from typing import Any
 
 import pexpect
 import piexif
+import pytest
 from PIL import Image
 
 from logbook.domain.words import KitKind, Packing, Provenance
@@ -41,6 +42,7 @@ def test_only_enter_leads_from_the_first_question_to_a_day_on_one_screen(
     assert [one.why for one in listed(book_path)] == [Why.NIGHT]
 
 
+@pytest.mark.slow
 def test_stopping_anywhere_keeps_what_was_said_and_resumes_there(opened: Opened, book_path: Path) -> None:
     window = opened(book_path, TRIP)
     for stop in ("q\r", "\x03", "\x04", "kill"):
@@ -63,6 +65,7 @@ def test_stopping_anywhere_keeps_what_was_said_and_resumes_there(opened: Opened,
     assert "The day is in the book" in window.finish()
 
 
+@pytest.mark.slow
 def test_back_yes_and_a_slip_of_the_finger(opened: Opened, book_path: Path) -> None:
     window = opened(book_path, TRIP)
     window.go_to(ScreenOf.DAY)
@@ -85,6 +88,7 @@ def test_back_yes_and_a_slip_of_the_finger(opened: Opened, book_path: Path) -> N
         assert [str(one.evidence) for one in desk.clocks.all()] == ["stated"]
 
 
+@pytest.mark.slow
 def test_no_line_is_wider_than_the_terminal(logbook: Run, book_path: Path, monkeypatch: Any) -> None:
     from io import StringIO
 
@@ -102,6 +106,7 @@ def test_no_line_is_wider_than_the_terminal(logbook: Run, book_path: Path, monke
     assert max(len(line) for line in shown.splitlines()) <= 80
 
 
+@pytest.mark.slow
 def test_every_screen_says_how_far_one_is_and_what_can_be_typed(
     logbook: Run, book_path: Path, monkeypatch: Any
 ) -> None:
@@ -131,6 +136,7 @@ def test_every_screen_says_how_far_one_is_and_what_can_be_typed(
         assert sum(hint in line for line in screen) == 1
 
 
+@pytest.mark.slow
 def test_a_piped_session_that_ends_early_is_kept(logbook: Run, book_path: Path, monkeypatch: Any) -> None:
     from io import StringIO
 
@@ -143,6 +149,7 @@ def test_a_piped_session_that_ends_early_is_kept(logbook: Run, book_path: Path, 
     assert [bool(one.open_keys) for one in screens] == [False, False, True, True, True]
 
 
+@pytest.mark.slow
 def test_days_in_arrears_are_named_first_and_the_next_one_last(
     logbook: Run, book_path: Path, monkeypatch: Any
 ) -> None:
@@ -156,6 +163,7 @@ def test_days_in_arrears_are_named_first_and_the_next_one_last(
     assert "Still to write up: 2025-" in out.partition("The day is in the book")[2]
 
 
+@pytest.mark.slow
 def test_a_screen_longer_than_the_terminal_says_so_and_m_shows_the_rest(
     logbook: Run, tmp_path: Path, monkeypatch: Any
 ) -> None:
@@ -177,6 +185,7 @@ def test_a_screen_longer_than_the_terminal_says_so_and_m_shows_the_rest(
     assert "crest-view-19" in whole
 
 
+@pytest.mark.slow
 def test_late_keepers_open_only_their_stay(logbook: Run, book_path: Path, monkeypatch: Any) -> None:
     from io import StringIO
 
@@ -199,6 +208,7 @@ def test_late_keepers_open_only_their_stay(logbook: Run, book_path: Path, monkey
     assert (late.filters, late.provenance_of("filters")) == (("nd8",), Provenance.STATED)
 
 
+@pytest.mark.slow
 def test_the_overview_leads_to_a_screen_by_its_number(
     logbook: Run, book_path: Path, monkeypatch: Any
 ) -> None:

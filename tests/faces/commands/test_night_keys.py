@@ -4,6 +4,7 @@ import sys
 from pathlib import Path
 
 import pexpect
+import pytest
 
 from logbook.domain.words import Provenance
 from logbook.services.night.screens import ScreenOf
@@ -11,6 +12,7 @@ from tests.faces.commands.windows import ESCAPES, PATIENCE_S, Opened, environmen
 from tests.services.night.sittings import LAST_DAY, TRIP
 
 
+@pytest.mark.slow
 def test_every_line_of_what_is_pasted_is_an_answer_and_is_said_back(opened: Opened, book_path: Path) -> None:
     window = opened(book_path, TRIP)
     window.go_to(ScreenOf.DAY)
@@ -21,6 +23,7 @@ def test_every_line_of_what_is_pasted_is_an_answer_and_is_said_back(opened: Open
         assert [one.note for one in desk.conditions.all(on_date=LAST_DAY)] == ["road closed", "rain from 3pm"]
 
 
+@pytest.mark.slow
 def test_a_paste_without_brackets_is_still_one_answer(opened: Opened, book_path: Path) -> None:
     window = opened(book_path, TRIP)
     window.go_to(ScreenOf.DAY)
@@ -41,6 +44,7 @@ def test_enter_pressed_ahead_is_an_enter_for_each_screen(opened: Opened, book_pa
     assert visit.provenance_of("arrived_at") is Provenance.INFERRED
 
 
+@pytest.mark.slow
 def test_help_and_the_overview_are_there_at_every_screen_and_are_no_answer(
     opened: Opened, book_path: Path
 ) -> None:
@@ -63,6 +67,7 @@ def test_help_and_the_overview_are_there_at_every_screen_and_are_no_answer(
     assert seen == set(ScreenOf) - {ScreenOf.CLOCKS}
 
 
+@pytest.mark.slow
 def test_ctrl_z_goes_to_the_shell_and_fg_back_to_the_screen(opened: Opened, book_path: Path) -> None:
     window = opened(book_path, TRIP)
     window.go_to(ScreenOf.STAY, 1)
@@ -96,6 +101,7 @@ def test_ctrl_z_goes_to_the_shell_and_fg_back_to_the_screen(opened: Opened, book
     assert f"{visit.arrived_at} {visit.departed_at}" == "14:00:00 18:00:00"
 
 
+@pytest.mark.slow
 def test_a_stay_is_cut_and_joined_at_its_screen(opened: Opened, book_path: Path) -> None:
     window = opened(book_path, TRIP)
     window.go_to(ScreenOf.STAY, 2)
@@ -110,6 +116,7 @@ def test_a_stay_is_cut_and_joined_at_its_screen(opened: Opened, book_path: Path)
     assert len(screen.plan.visits) == 2
 
 
+@pytest.mark.slow
 def test_v_shows_copies_of_the_pictures_in_the_named_viewer(opened: Opened, book_path: Path) -> None:
     window = opened(book_path, TRIP)
     window.go_to(ScreenOf.STAY, 2)

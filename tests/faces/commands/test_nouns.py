@@ -68,6 +68,7 @@ def test_showing_a_keeper_says_where_each_value_came_from(on_demo: Run) -> None:
     assert any(line.split() == ["support", "handheld"] for line in lines)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("noun", ["trip", "site", "viewpoint", "shot", "kit", "visit", "condition", "lesson"])
 def test_every_noun_can_be_listed_and_shown_for_people(on_demo: Run, noun: str) -> None:
     listed = on_demo(noun, "list")
@@ -152,6 +153,7 @@ def test_a_date_outside_the_trip_is_kept_with_a_remark(stocked: Run, command: tu
     assert "is outside the dates of high-valley (2031-10-13 to 2031-10-16)" in answer.err
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("noun", "slug"), [("site", "quarry"), ("viewpoint", "quarry-ledge")])
 def test_other_names_are_added_one_by_one_and_dropped_by_name(stocked: Run, noun: str, slug: str) -> None:
     def called(*line: str) -> Any:
@@ -197,6 +199,7 @@ def test_private_names_and_words_that_may_stand_add_up(stocked: Run) -> None:
     assert (refused.status, "empty" in refused.err) == (2, True)
 
 
+@pytest.mark.slow
 def test_every_noun_takes_another_short_name(stocked: Run) -> None:
     for line in (
         ("kit", "add", "Old tripod", "--kind", "support"),
@@ -217,6 +220,7 @@ def test_every_noun_takes_another_short_name(stocked: Run) -> None:
     assert (taken.status, "There is already a site called" in taken.err) == (1, True)
 
 
+@pytest.mark.slow
 def test_a_viewpoint_has_a_horizon_of_its_own_and_unknown_is_not_level(stocked: Run) -> None:
     def horizon(*line: str) -> Any:
         answer = stocked("viewpoint", "edit", "quarry-ledge", *line, "--json")
@@ -239,6 +243,7 @@ def test_a_viewpoint_has_a_horizon_of_its_own_and_unknown_is_not_level(stocked: 
     assert (settled.status, settled.err) == (0, "")
 
 
+@pytest.mark.slow
 def test_light_counts_with_the_viewpoints_horizon_until_another_is_asked(stocked: Run) -> None:
     stocked("viewpoint", "edit", "quarry-ledge", "--lat", "38.2", "--lon", "73.4")
     line = ("light", "quarry-ledge", "--on", "2031-10-14", "--zone", "Asia/Dushanbe")

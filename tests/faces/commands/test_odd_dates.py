@@ -55,6 +55,7 @@ def works(run: Run, *line: str) -> str:
     return " ".join((answer.out + answer.err).split())
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("day", ODD)
 def test_a_picture_of_an_odd_date_is_told_at_import_and_stops_nothing(
     dated: Run, tmp_path: Path, day: str
@@ -95,6 +96,7 @@ def test_a_picture_of_an_odd_date_is_told_at_import_and_stops_nothing(
         )
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("day", ODD)
 def test_plans_visits_and_notes_of_an_odd_date_stop_nothing(dated: Run, tmp_path: Path, day: str) -> None:
     place = ("--viewpoint", "quarry-ledge", "--on", day)
@@ -163,6 +165,7 @@ def test_day_files_and_tracks_of_an_odd_date_are_read(dated: Run, tmp_path: Path
     works(dated, "keeper", "propose")
 
 
+@pytest.mark.slow
 def test_what_no_calendar_has_leaves_the_time_unknown_and_is_said(dated: Run, tmp_path: Path) -> None:
     """A scan of 1950 is dated; a clock that nobody set, or zeros, tell nothing."""
     for number, taken in enumerate(

@@ -134,6 +134,7 @@ def test_what_is_asserted_is_not_asked(proposed: Any) -> None:
     assert all((one["question"], one["answers"]) == (None, []) for one in asserted)
 
 
+@pytest.mark.slow
 def test_the_question_fits_a_terminal(on_terminal: OnTerminal, doubtful_book: Path) -> None:
     lines = on_terminal("keeper", "propose", "--on", "2031-10-14")
     assert max(map(len, lines)) <= 80
@@ -163,6 +164,7 @@ def numbered(run: Run) -> list[tuple[int, str]]:
     return [(one["number"], one["says"]) for one in run(*ON_LAST_DAY, "--json").data["numbered"]]
 
 
+@pytest.mark.slow
 def test_what_is_taken_by_number_is_stated_at_once_and_undone_at_once(day: Run) -> None:
     before, listed = keepers(day), numbered(day)
     answer = accept(day, "1-2,4-5,9")

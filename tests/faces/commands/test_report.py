@@ -42,6 +42,7 @@ def test_a_check_names_the_file_and_what_it_shows_and_fails(on_report: Run, tmp_
     assert {one["file"] for one in found.data["found"]} == {"index.html"}
 
 
+@pytest.mark.slow
 def test_a_build_that_would_leak_leaves_the_report_before_as_it_was(on_report: Run, tmp_path: Path) -> None:
     on_report(*FOR_CLIENT)
     before = (tmp_path / "client" / "index.html").read_bytes()
@@ -59,6 +60,7 @@ def test_a_build_that_would_leak_leaves_the_report_before_as_it_was(on_report: R
     assert (tmp_path / "client" / "index.html").read_bytes() == before
 
 
+@pytest.mark.slow
 def test_a_report_says_which_words_it_struck(on_report: Run) -> None:
     assert on_report("trip", "edit", "high-valley", "--private-name", "Ilse Brandauer").status == 0
     assert on_report("trip", "edit", "high-valley", "--summary", "Two weeks; Brandauers drove.").status == 0
@@ -69,6 +71,7 @@ def test_a_report_says_which_words_it_struck(on_report: Run) -> None:
     assert "Not shown to others: “Brandauers” (trip high-valley-autumn, summary)" in built.err
 
 
+@pytest.mark.slow
 def test_the_archive_is_never_called_fit_to_send(on_demo: Run) -> None:
     assert on_demo("report", "high-valley", "--for", "archive", "--into", "mine").status == 0
     checked = on_demo("report", "--check", "mine")
@@ -76,6 +79,7 @@ def test_the_archive_is_never_called_fit_to_send(on_demo: Run) -> None:
     assert "for the photographer alone" in checked.err
 
 
+@pytest.mark.slow
 def test_zip_makes_one_file_to_send(on_report: Run, tmp_path: Path) -> None:
     answer = on_report(*FOR_CLIENT, "--zip")
     assert answer.status == 0
@@ -86,6 +90,7 @@ def test_zip_makes_one_file_to_send(on_report: Run, tmp_path: Path) -> None:
     assert on_report(*FOR_CLIENT, "--zip", "--json").data["zip"] == str(tmp_path / "client.zip")
 
 
+@pytest.mark.slow
 def test_open_hands_the_page_to_the_browser(
     on_report: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

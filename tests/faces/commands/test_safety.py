@@ -113,6 +113,7 @@ def test_what_cannot_be_restored_is_refused_in_one_sentence(logbook: Run, tmp_pa
     assert (tmp_path / "book.sqlite").read_bytes() == before
 
 
+@pytest.mark.slow
 def test_a_truncated_book_is_told_and_restored(logbook: Run, tmp_path: Path) -> None:
     for number in range(30):
         logbook("trip", "add", f"Trip {number}", "--brief", "x" * 2000)
@@ -143,6 +144,7 @@ def test_check_says_that_a_sound_book_is_sound(stocked: Run) -> None:
     assert (data["sound"], data["findings"], data["index"]["in_step"]) == (True, [], True)
 
 
+@pytest.mark.slow
 def test_check_leaves_with_1_while_something_is_wrong_and_repairs_what_can_be(
     stocked: Run, tmp_path: Path
 ) -> None:

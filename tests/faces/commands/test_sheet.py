@@ -10,6 +10,7 @@ Run = Callable[..., Any]
 DAY = ("sheet", "high-valley", "--on", "2025-10-16")
 
 
+@pytest.mark.slow
 def test_without_into_the_sheet_lies_here_under_the_trips_name(on_demo: Run, tmp_path: Path) -> None:
     answer = on_demo(*DAY)
     assert answer.status == 0, answer.err
@@ -20,6 +21,7 @@ def test_without_into_the_sheet_lies_here_under_the_trips_name(on_demo: Run, tmp
     assert "default-src 'none'" in html
 
 
+@pytest.mark.slow
 def test_a_sheet_is_replaced_by_a_newer_one_and_nothing_is_left_beside_it(
     on_demo: Run, tmp_path: Path
 ) -> None:

@@ -229,6 +229,7 @@ def is_stated(record: object, name: str) -> bool:
     return record.provenance_of(name) is Provenance.STATED  # type: ignore[attr-defined]
 
 
+@pytest.mark.slow
 def test_nothing_is_in_the_book_that_was_not_said(opened: Opened, path: Path) -> None:
     window = opened(path, TRIP)
     asked = {(question.asks, question.key) for question in sit_through(window, answers_to)}
@@ -253,6 +254,7 @@ def test_killed_again_and_again_the_evening_ends_the_same(opened: Opened, path: 
     check(path)
 
 
+@pytest.mark.slow
 def test_nothing_said_to_everything_leaves_nothing_behind(opened: Opened, path: Path) -> None:
     window = opened(path, TRIP)
 

@@ -54,6 +54,7 @@ def test_looking_changes_nothing(visitor: Visitor, book_path: Path) -> None:
     assert dump_of(book_path) == before
 
 
+@pytest.mark.slow
 def test_all_that_was_typed_is_kept_with_any_button(visitor: Visitor, book_path: Path) -> None:
     tries, crowd = key_of(book_path, Asks.TRIES), key_of(book_path, Asks.CROWD)
     changes, support = key_of(book_path, Asks.CHANGES), key_of(book_path, Asks.SUPPORT)
@@ -90,6 +91,7 @@ def test_a_form_is_one_change_that_undo_takes_back(visitor: Visitor, book_path: 
     assert f"Undone: evening of {DAY}." in plain(visitor.ask(PAGE))
 
 
+@pytest.mark.slow
 def test_what_is_not_understood_stays_in_its_field_with_a_sentence(visitor: Visitor, book_path: Path) -> None:
     tries, support = key_of(book_path, Asks.TRIES), key_of(book_path, Asks.SUPPORT)
     answer = visitor.send_pairs(PAGE, [(f"line:{tries}", "a <b>few</b>"), ("do", f"pick:{support}=tripod")])
@@ -111,6 +113,7 @@ def test_a_proposal_is_stated_by_a_yes_and_unknown_by_not_known(visitor: Visitor
     assert value_of(book_path, proposed[0].key)[0] == ""
 
 
+@pytest.mark.slow
 def test_everything_shown_is_stated_by_one_act_but_no_outcome(visitor: Visitor, book_path: Path) -> None:
     shown = [one.question.key for one in evening(book_path).to_state]
     count = len(shown)
@@ -125,6 +128,7 @@ def test_everything_shown_is_stated_by_one_act_but_no_outcome(visitor: Visitor, 
     assert len(evening(book_path).to_state) == count
 
 
+@pytest.mark.slow
 def test_a_stay_is_cut_between_two_pictures_and_joined_again(visitor: Visitor, book_path: Path) -> None:
     before = evening(book_path).stays
     ids = [one.id for one in before[1].keepers]
@@ -138,6 +142,7 @@ def test_a_stay_is_cut_between_two_pictures_and_joined_again(visitor: Visitor, b
     assert [one.id for one in evening(book_path).stays[1].keepers] == ids
 
 
+@pytest.mark.slow
 def test_a_line_over_what_another_window_wrote_is_not_kept_unseen(visitor: Visitor, book_path: Path) -> None:
     tries = key_of(book_path, Asks.TRIES)
     page = visitor.ask(PAGE).text
@@ -178,6 +183,7 @@ def test_a_line_whose_question_is_gone_is_shown_and_not_lost(visitor: Visitor) -
     assert "You wrote: <q>14 &amp; &lt;more&gt;</q>" in answer.text
 
 
+@pytest.mark.slow
 def test_a_form_is_kept_in_one_go_and_a_line_that_is_refused_leaves_the_others(
     visitor: Visitor, book_path: Path
 ) -> None:

@@ -92,6 +92,7 @@ def test_a_dragged_picture_serves_the_plan_it_is_dropped_on(evening: "Page", boo
     assert serving(book_path, "weir-silk") == ["TRN_0471.JPG", "TRN_0472.JPG"], "ticked ones come along"
 
 
+@pytest.mark.slow
 def test_a_number_puts_the_ticked_or_the_focused_picture_onto_its_plan(
     evening: "Page", book_path: Path
 ) -> None:
@@ -104,6 +105,7 @@ def test_a_number_puts_the_ticked_or_the_focused_picture_onto_its_plan(
     assert serving(book_path, "weir-silk") == []
 
 
+@pytest.mark.slow
 def test_a_set_is_a_stack_that_a_key_opens_and_stays_open(evening: "Page", book_path: Path) -> None:
     stack = evening.locator("#stay-2 .stack")
     assert stack.get_by_text("Bracket of 3").is_visible()
@@ -120,6 +122,7 @@ def test_a_set_is_a_stack_that_a_key_opens_and_stays_open(evening: "Page", book_
     }
 
 
+@pytest.mark.slow
 def test_a_picture_is_large_by_a_key_and_what_was_typed_is_there_afterwards(evening: "Page") -> None:
     evening.locator("#stay-1 textarea").first.fill("half a thought")
     press(evening, "Escape", "j", "Enter")
@@ -142,6 +145,7 @@ def test_single_keys_can_be_switched_off(evening: "Page") -> None:
     assert evening.evaluate("document.activeElement.id") == "stay-1"
 
 
+@pytest.mark.slow
 def test_a_clock_slides_by_keys_until_the_cameras_agree(
     page: "Page", pages: PrivatePages, book_path: Path
 ) -> None:
@@ -159,6 +163,7 @@ def test_a_clock_slides_by_keys_until_the_cameras_agree(
     assert clock.ahead_s == 4 * 3600
 
 
+@pytest.mark.slow
 def test_levels_are_chosen_by_a_press_and_what_was_typed_beside_them_stays(
     evening: "Page", book_path: Path
 ) -> None:
@@ -179,6 +184,7 @@ def test_levels_are_chosen_by_a_press_and_what_was_typed_beside_them_stays(
     assert [one.partition(":")[0] for one in pressed.all_text_contents()] == ["few", "high", "5"]
 
 
+@pytest.mark.slow
 def test_a_stay_without_a_picture_is_added_by_a_small_form(evening: "Page", book_path: Path) -> None:
     form = evening.locator("#without")
     form.locator("summary").click()
@@ -197,6 +203,7 @@ def test_a_stay_without_a_picture_is_added_by_a_small_form(evening: "Page", book
     assert [(str(word), list(map(str, reasons))) for word, reasons in outcomes] == [("missed", ["closure"])]
 
 
+@pytest.mark.slow
 def test_pressing_a_button_beside_a_field_with_focus_presses_it(evening: "Page", book_path: Path) -> None:
     """A line that went with the focus would move the button away from under the pointer."""
     evening.set_viewport_size({"width": 1280, "height": 1400})
@@ -212,6 +219,7 @@ def test_pressing_a_button_beside_a_field_with_focus_presses_it(evening: "Page",
     assert in_book(book_path, lambda desk: len(desk.outcomes.all())) == 1
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(not AXE.is_file(), reason="axe-core is not installed in .node")
 @pytest.mark.parametrize("scheme", ["light", *slow("dark")])
 def test_axe_finds_nothing_in_any_state_of_the_page(
@@ -245,6 +253,7 @@ def test_axe_finds_nothing_in_any_state_of_the_page(
     assert found == [], "\n".join(found[:20])
 
 
+@pytest.mark.slow
 def test_what_is_pressed_while_the_page_waits_is_done_on_what_comes_back(
     evening: "Page", book_path: Path
 ) -> None:
@@ -263,6 +272,7 @@ def test_what_is_pressed_while_the_page_waits_is_done_on_what_comes_back(
     assert evening.locator("input[name=tick]:checked").count() == 0
 
 
+@pytest.mark.slow
 def test_ticks_stay_while_something_else_is_said(evening: "Page") -> None:
     evening.locator("#stay-1 .thumb input").first.check()
     press(evening, "Escape", "n", "c")

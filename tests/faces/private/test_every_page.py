@@ -96,6 +96,7 @@ def test_every_page_is_there_shut_tight_and_changes_nothing(
     assert dump_of(book_path) == before
 
 
+@pytest.mark.slow
 def test_every_form_asks_for_cookie_origin_and_token(
     pages: PrivatePages, visitor: Visitor, book_path: Path
 ) -> None:
@@ -123,6 +124,7 @@ def assert_refused(answer: Answer, why: Refusal, route: Route) -> None:
     assert_shut(answer, route.path)
 
 
+@pytest.mark.slow
 def test_every_form_is_answered_when_it_comes_empty(
     pages: PrivatePages, visitor: Visitor, book_path: Path
 ) -> None:
@@ -160,6 +162,7 @@ def test_what_others_wrote_is_text_on_every_page(
     assert seen > 5, "the pages show what was written"
 
 
+@pytest.mark.slow
 def test_whatever_is_typed_into_every_form_is_text(
     hostile_pages: PrivatePages, hostile_visitor: Visitor, hostile_book: Path
 ) -> None:

@@ -1,9 +1,12 @@
 """The pages to look things up, in the browser."""
 
+import pytest
+
 from logbook.faces.topics import topics
 from tests.faces.private.visitor import Visitor
 
 
+@pytest.mark.slow
 def test_the_private_pages_show_every_topic(visitor: Visitor) -> None:
     index = visitor.ask("/help").text
     for one in topics():

@@ -70,6 +70,7 @@ def test_axe_finds_no_violation_on_any_page(
     assert found == [], "\n".join(found[:20])
 
 
+@pytest.mark.slow
 def test_the_letter_to_the_browser_opens_the_pages(pages: PrivatePages, browser: "Browser") -> None:
     context = browser.new_context()
     page = context.new_page()

@@ -83,6 +83,7 @@ def test_a_folder_that_is_not_there_or_empty_is_one_sentence(visitor: Visitor, t
     assert "There are no pictures in" in taken_in(visitor, tmp_path / "nothing")
 
 
+@pytest.mark.slow
 def test_a_book_closed_in_the_middle_of_it_keeps_what_came_in_and_goes_on(
     emptied: Path, pages: PrivatePages, visitor: Visitor, tmp_path: Path
 ) -> None:

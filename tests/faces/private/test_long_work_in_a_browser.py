@@ -45,6 +45,7 @@ def test_a_report_is_built_seen_and_downloaded_by_keyboard(
     assert few.exists()
 
 
+@pytest.mark.slow
 def test_without_script_a_link_looks_again(
     pages: PrivatePages, page: "Page", browser: "Browser", few: Path
 ) -> None:

@@ -45,6 +45,7 @@ def test_nothing_found_and_nothing_asked_are_said(visitor: Visitor) -> None:
         assert visitor.ask(f"/look?q={question}").status == 200
 
 
+@pytest.mark.slow
 def test_the_pictures_of_a_question_are_noted_at_once_and_undone_as_one(
     visitor: Visitor, book_path: Path
 ) -> None:
@@ -115,6 +116,7 @@ def test_what_worked_has_its_rates_and_the_pictures_behind_each_row(
     assert {one for path in pages for one in boxes(visitor.ask(path).text)} == behind
 
 
+@pytest.mark.slow
 def test_the_pictures_behind_a_row_are_noted_at_once(visitor: Visitor, book_path: Path) -> None:
     stated = [("viewpoint", "quarry-ledge"), ("support", "tripod"), ("do", "note")]
     visitor.send_pairs(f"/trip/{TRIP}/pictures", [*ticks(*keepers(book_path)[:3]), *stated])
@@ -144,6 +146,7 @@ def test_a_condition_that_cannot_be_is_one_sentence(visitor: Visitor, question: 
     assert (answer.status, "Traceback" in answer.text) == (422, False)
 
 
+@pytest.mark.slow
 def test_a_brief_has_light_wish_and_the_pictures_that_were_made(visitor: Visitor, book_path: Path) -> None:
     links = re.findall(r'href="(/look/before\?[^"]+)"', visitor.ask("/look/before").text)
     assert links, "the places of a trip's plan lead to their briefs"
@@ -172,6 +175,7 @@ def test_a_page_of_a_trip_leads_to_looking_back(visitor: Visitor) -> None:
     assert 'href="/look"' in visitor.ask(f"/trip/{TRIP}").text
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("page", ["worked", "worked/pictures", "before", "alike"])
 def test_what_stands_in_an_address_is_text(visitor: Visitor, page: str) -> None:
     hostile = "%22%3E%3Cscript%3Ealert(1)%3C/script%3E"

@@ -6,6 +6,8 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from urllib.parse import urlsplit
 
+import pytest
+
 from logbook.domain.zones import zone_of
 from logbook.services import kinds, records
 from logbook.store.book import Book
@@ -22,6 +24,7 @@ def pictures_on(visitor: Visitor, day: str) -> int:
     return len(set(re.findall(r'id="picture-(\w+)"', answer.text)))
 
 
+@pytest.mark.slow
 def test_a_stay_past_midnight_is_of_the_day_on_which_it_began(visitor: Visitor, book_path: Path) -> None:
     assert pictures_on(visitor, "2025-10-19") == 0
     before = pictures_on(visitor, "2025-10-18")
@@ -52,6 +55,7 @@ def test_a_day_without_pictures_or_plans_can_be_written_down(visitor: Visitor, b
     assert "1 day" in plain(visitor.ask("/"))
 
 
+@pytest.mark.slow
 def test_days_in_arrears_are_named_and_lead_from_one_to_the_next(visitor: Visitor) -> None:
     first = visitor.ask("/")
     waiting = re.findall(rf'href="({EVENINGS}/[0-9-]+)">[^<]+</a> \((\d+)', first.text)

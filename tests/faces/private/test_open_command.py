@@ -63,6 +63,7 @@ def test_the_first_line_is_the_address_and_ctrl_c_ends_it_well(
         assert "Traceback" not in process.stderr.read()
 
 
+@pytest.mark.slow
 def test_the_list_of_processes_does_not_show_the_key(book_path: Path, tmp_path: Path) -> None:
     called = tmp_path / "called"
     browser = tmp_path / "browser"
@@ -85,6 +86,7 @@ def test_the_list_of_processes_does_not_show_the_key(book_path: Path, tmp_path: 
     assert not letter.exists()
 
 
+@pytest.mark.slow
 def test_a_page_can_close_the_book(book_path: Path) -> None:
     with running(book_path) as process:
         assert process.stdout is not None
@@ -95,6 +97,7 @@ def test_a_page_can_close_the_book(book_path: Path) -> None:
         assert process.wait(30) == 0
 
 
+@pytest.mark.slow
 def test_a_port_that_is_taken_is_one_sentence(book_path: Path) -> None:
     with running(book_path) as process:
         assert process.stdout is not None
@@ -105,6 +108,7 @@ def test_a_port_that_is_taken_is_one_sentence(book_path: Path) -> None:
         assert err.startswith(f"logbook: Port {port} cannot be used")
 
 
+@pytest.mark.slow
 def test_where_there_is_no_book_nothing_is_served(tmp_path: Path) -> None:
     with running(tmp_path / "none.sqlite") as process:
         out, err = process.communicate(timeout=60)

@@ -54,6 +54,7 @@ def test_many_pictures_are_noted_at_once(visitor: Visitor, book_path: Path) -> N
     assert "Noted for 2 pictures." in plain(visitor.ask(PAGE))
 
 
+@pytest.mark.slow
 def test_pictures_are_hidden_shown_arranged_and_one_opens(visitor: Visitor, book_path: Path) -> None:
     first, second, *_ = keepers(book_path)
     visitor.send_pairs(PAGE, [*ticks(first), ("do", "hide:client")])

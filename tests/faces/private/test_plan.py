@@ -60,6 +60,7 @@ def test_a_form_that_nobody_touched_changes_nothing(visitor: Visitor, book_path:
     assert dump_of(book_path) == before
 
 
+@pytest.mark.slow
 def test_cells_and_new_rows_are_kept_as_one_undo(visitor: Visitor, book_path: Path) -> None:
     fields, before = form(visitor.ask(PAGE)), shots(book_path)
     pan = before["pan-mirror"]
@@ -78,6 +79,7 @@ def test_cells_and_new_rows_are_kept_as_one_undo(visitor: Visitor, book_path: Pa
     assert shots(book_path)["pan-mirror"].iso == pan.iso
 
 
+@pytest.mark.slow
 def test_refused_cells_keep_what_was_typed_and_say_why_beside_it(visitor: Visitor, book_path: Path) -> None:
     pan = shots(book_path)["pan-mirror"]
     fields = form(visitor.ask(PAGE))
@@ -109,6 +111,7 @@ def test_a_row_without_a_title_is_no_shot_and_is_not_lost(visitor: Visitor, book
     assert dump_of(book_path) == before
 
 
+@pytest.mark.slow
 def test_what_was_changed_meanwhile_is_said_and_nothing_is_lost(visitor: Visitor, book_path: Path) -> None:
     pan = shots(book_path)["pan-mirror"]
     fields = form(visitor.ask(PAGE))
@@ -123,6 +126,7 @@ def test_what_was_changed_meanwhile_is_said_and_nothing_is_lost(visitor: Visitor
     assert (shots(book_path)["pan-mirror"].iso, shots(book_path)["pan-mirror"].focal_mm) == (200, 70)
 
 
+@pytest.mark.slow
 def test_a_shot_that_was_taken_out_meanwhile_can_be_planned_anew(visitor: Visitor, book_path: Path) -> None:
     caravan = shots(book_path)["dune-drone"]
     fields = form(visitor.ask(PAGE))
@@ -137,6 +141,7 @@ def test_a_shot_that_was_taken_out_meanwhile_can_be_planned_anew(visitor: Visito
     assert [one.iso for one in shots(book_path).values() if one.title == caravan.title] == [200]
 
 
+@pytest.mark.slow
 def test_a_plan_whose_outcome_is_known_can_only_be_read(visitor: Visitor, book_path: Path) -> None:
     pan = shots(book_path)["pan-mirror"]
     fields = form(visitor.ask(PAGE))
@@ -151,6 +156,7 @@ def test_a_plan_whose_outcome_is_known_can_only_be_read(visitor: Visitor, book_p
     assert shots(book_path)["pan-mirror"].iso == pan.iso
 
 
+@pytest.mark.slow
 def test_each_day_has_its_strip_and_each_shot_its_verdict_and_its_sun(
     visitor: Visitor, book_path: Path
 ) -> None:
@@ -179,6 +185,7 @@ def test_closures_and_rules_of_its_places_stand_there_with_their_day(
     assert "the ledge road 1 Oct 2025, the warden" in page
 
 
+@pytest.mark.slow
 def test_a_plan_is_taken_over_from_an_earlier_trip_and_into_a_next_one(
     visitor: Visitor, book_path: Path
 ) -> None:
@@ -219,6 +226,7 @@ def test_forms_of_other_pages_change_nothing_and_break_nothing(
     assert dump_of(book_path) == before
 
 
+@pytest.mark.slow
 def test_what_others_wrote_is_text_in_the_table(visitor: Visitor, book_path: Path) -> None:
     hostile = '"></textarea><script src=//elsewhere.example></script><img src=x onerror=alert(1)>{{ 7 * 7 }}'
     with Book(book_path, now, create=False).writing() as desk:

@@ -38,6 +38,7 @@ def focused(page: "Page") -> str:
     return str(page.evaluate("document.activeElement.id"))
 
 
+@pytest.mark.slow
 def test_arrow_keys_go_from_cell_to_cell(pages: PrivatePages, page: "Page", book_path: Path) -> None:
     go(page, pages, PAGE)
     ids = page.eval_on_selector_all("tr[data-row]", "rows => rows.map(row => row.dataset.row)")
@@ -82,6 +83,7 @@ def test_rows_of_a_spreadsheet_are_pasted_saved_and_taken_back_by_a_key(
     assert len(shots(book_path)) == 20
 
 
+@pytest.mark.slow
 def test_a_column_of_a_spreadsheet_is_pasted_over_cells_that_are_there(
     pages: PrivatePages, page: "Page", book_path: Path
 ) -> None:
@@ -98,6 +100,7 @@ def test_a_column_of_a_spreadsheet_is_pasted_over_cells_that_are_there(
     assert (isos[first], isos[second]) == (3200, 6400)
 
 
+@pytest.mark.slow
 def test_a_refused_cell_keeps_its_text_and_can_be_mended(
     pages: PrivatePages, page: "Page", book_path: Path
 ) -> None:
@@ -115,6 +118,7 @@ def test_a_refused_cell_keeps_its_text_and_can_be_mended(
     assert shots(book_path)["pan-mirror"].iso == 400
 
 
+@pytest.mark.slow
 def test_light_and_verdicts_follow_without_being_asked_for(pages: PrivatePages, page: "Page") -> None:
     go(page, pages, PAGE)
     days = page.locator("tbody[data-day]").count()

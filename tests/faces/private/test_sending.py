@@ -43,6 +43,7 @@ def few(book_path: Path) -> Path:
     return book_path
 
 
+@pytest.mark.slow
 def test_sending_begins_with_whom_the_trip_is_for(visitor: Visitor) -> None:
     assert 'aria-current="page">For' in visitor.ask(f"/trip/{TRIP}/send").text
     for whom in ("client", "students", "archive"):
@@ -68,6 +69,7 @@ def test_a_report_is_built_and_looked_at_under_a_policy_of_its_own(
     assert dump_of(few) == before
 
 
+@pytest.mark.slow
 def test_only_files_of_the_finished_report_are_shown(visitor: Visitor, few: Path) -> None:
     assert few.exists()
     built(visitor)
@@ -84,6 +86,7 @@ def test_only_files_of_the_finished_report_are_shown(visitor: Visitor, few: Path
         assert visitor.ask(PREVIEW + name).status in (404, 308), name
 
 
+@pytest.mark.slow
 def test_what_is_written_is_what_was_seen(visitor: Visitor, few: Path, tmp_path: Path) -> None:
     built(visitor)
     into = tmp_path / "for-the-client"
@@ -102,6 +105,7 @@ def test_what_is_written_is_what_was_seen(visitor: Visitor, few: Path, tmp_path:
     assert few.exists()
 
 
+@pytest.mark.slow
 def test_a_report_is_never_written_over_what_is_somebody_elses(
     visitor: Visitor, few: Path, tmp_path: Path
 ) -> None:
@@ -122,6 +126,7 @@ def test_a_report_is_never_written_over_what_is_somebody_elses(
     assert few.exists()
 
 
+@pytest.mark.slow
 def test_what_a_person_changed_in_the_folder_is_kept_where_they_say_so(
     visitor: Visitor, few: Path, tmp_path: Path
 ) -> None:
@@ -137,6 +142,7 @@ def test_what_a_person_changed_in_the_folder_is_kept_where_they_say_so(
     assert few.exists()
 
 
+@pytest.mark.slow
 def test_a_word_that_was_struck_may_stand_and_that_is_undone(visitor: Visitor, few: Path) -> None:
     opened = Book(few, now, create=False)
     hidden = {"private_names": Amended(add=("Esk Warden",)), "summary": "With Esk Warden."}
@@ -162,6 +168,7 @@ def test_a_report_that_cannot_be_built_says_why_in_a_sentence(visitor: Visitor, 
     assert few.exists()
 
 
+@pytest.mark.slow
 def test_reports_of_two_audiences_are_built_side_by_side(visitor: Visitor, few: Path) -> None:
     students = PAGE.replace("client", "students")
     visitor.send(PAGE, do="build")
@@ -173,6 +180,7 @@ def test_reports_of_two_audiences_are_built_side_by_side(visitor: Visitor, few: 
     assert few.exists()
 
 
+@pytest.mark.slow
 def test_nothing_built_is_left_when_the_book_is_closed(
     pages: PrivatePages, visitor: Visitor, few: Path, tmp_path: Path
 ) -> None:

@@ -32,6 +32,7 @@ def keys(answer: Answer) -> list[str]:
     return re.findall(r'name="key" value="([^"]+)"', answer.text)
 
 
+@pytest.mark.slow
 def test_the_first_page_leads_to_everything_that_waits(visitor: Visitor, book_path: Path) -> None:
     (book_path.parent / "day.md").write_text(FILE, encoding="utf-8")
     read_day(Book(book_path, now, create=False), book_path.parent / "day.md")
@@ -59,6 +60,7 @@ def test_proposals_are_taken_declined_or_said_and_undone(visitor: Visitor, book_
     assert book_path.exists()
 
 
+@pytest.mark.slow
 def test_a_line_that_is_not_understood_stays_in_its_field(visitor: Visitor, book_path: Path) -> None:
     (key, *_) = [one for one in keys(visitor.ask(f"{PROPOSALS}?day={DAY}")) if one.endswith(".shot")]
     before = dump_of(book_path)
@@ -68,6 +70,7 @@ def test_a_line_that_is_not_understood_stays_in_its_field(visitor: Visitor, book
     assert dump_of(book_path) == before
 
 
+@pytest.mark.slow
 def test_frames_that_seem_to_be_a_set_are_joined_or_not(visitor: Visitor, book_path: Path) -> None:
     opened = Book(book_path, now, create=False)
     with opened.reading() as desk:
@@ -91,6 +94,7 @@ def with_lines(book_path: Path) -> Path:
     return book_path
 
 
+@pytest.mark.slow
 def test_lines_are_corrected_kept_as_journal_or_dismissed(visitor: Visitor, with_lines: Path) -> None:
     ids = re.findall(r'id="line-(\w+)"', visitor.ask(SORT_OUT).text)
     refused = visitor.send(SORT_OUT, do=f"say:{ids[0]}", text="crowd: a coachload", viewpoint="")
@@ -107,6 +111,7 @@ def test_lines_are_corrected_kept_as_journal_or_dismissed(visitor: Visitor, with
     assert (gone.status, "has already been settled" in plain(gone)) == (422, True)
 
 
+@pytest.mark.slow
 def test_originals_that_were_moved_are_missed_and_found_again(visitor: Visitor, book_path: Path) -> None:
     opened = Book(book_path, now, create=False)
     with opened.writing() as desk:

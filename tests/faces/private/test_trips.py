@@ -4,6 +4,8 @@ import re
 from dataclasses import replace
 from pathlib import Path
 
+import pytest
+
 from logbook.store.book import Book
 from tests.faces.private.visitor import Visitor, plain
 from tests.services.night.sittings import TRIP, dump_of, now
@@ -11,6 +13,7 @@ from tests.services.night.sittings import TRIP, dump_of, now
 COVER = f"/trip/{TRIP}/cover/small"
 
 
+@pytest.mark.slow
 def test_each_trip_has_its_picture_and_leads_to_the_days_that_wait(visitor: Visitor, book_path: Path) -> None:
     before = dump_of(book_path)
     first = visitor.ask("/")
@@ -49,6 +52,7 @@ def test_the_picture_of_a_trip_is_the_one_that_was_chosen_to_open_it(
     assert visitor.ask(f"/picture/{keeper.id}/small").body == chosen.body
 
 
+@pytest.mark.slow
 def test_a_trip_without_pictures_has_none_and_its_pages_are_there(visitor: Visitor, book_path: Path) -> None:
     with Book(book_path, now, create=False).writing() as desk:
         trip = desk.trips.all()[0]

@@ -98,6 +98,7 @@ def rows(path: Path) -> dict[str, list[tuple[object, ...]]]:
     return {name: sorted((row[3:] for row in of), key=repr) for name, of in found.items()}
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", [0, *slow(*range(1, 6))])
 def test_the_same_answers_by_page_and_by_terminal_give_equal_books(
     visitor: Visitor, book_path: Path, tmp_path: Path, seed: int

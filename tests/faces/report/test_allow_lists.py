@@ -103,6 +103,7 @@ def planted(account: TripAccount) -> tuple[TripAccount, dict[str, str]]:
     )
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("audience", Audience)
 def test_an_audience_is_shown_exactly_the_fields_on_its_list(
     account: TripAccount,

@@ -94,6 +94,7 @@ def test_every_link_of_every_page_finds_its_target(
     assert len(linked) > sum(counts)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("audience", Audience)
 def test_more_than_forty_pictures_over_several_days_have_a_page_a_day(
     sixty: TripAccount, build: Build, audience: Audience
@@ -104,6 +105,7 @@ def test_more_than_forty_pictures_over_several_days_have_a_page_a_day(
     assert {path.name for path in report.pages} >= set(files)
 
 
+@pytest.mark.slow
 def test_up_to_forty_pictures_stay_on_one_page_but_for_students(
     account: TripAccount, build: Build, tmp_path: Path
 ) -> None:
@@ -113,6 +115,7 @@ def test_up_to_forty_pictures_stay_on_one_page_but_for_students(
     assert {"index.html", "day-1.html", "day-2.html"} < set(names(build(forty, Audience.STUDENTS, "s")))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("audience", Audience)
 def test_a_trip_of_one_day_is_one_page_however_many_pictures_it_has(
     account: TripAccount, build: Build, tmp_path: Path, audience: Audience
@@ -120,6 +123,7 @@ def test_a_trip_of_one_day_is_one_page_however_many_pictures_it_has(
     assert names(build(long_trip(account, tmp_path / "originals", [45]), audience)) == ["index.html"]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("audience", Audience)
 def test_each_picture_stands_on_the_page_of_its_day_and_the_large_view_leads_back_there(
     sixty: TripAccount, build: Build, audience: Audience
@@ -141,6 +145,7 @@ def test_the_large_view_of_one_page_counts_all_pictures(account: TripAccount, bu
     assert 'href="../index.html#picture-3">Back to the report</a>' in large
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("audience", Audience)
 def test_a_day_without_pictures_has_a_page_for_those_who_read_of_more_than_pictures(
     account: TripAccount, build: Build, tmp_path: Path, audience: Audience
@@ -153,6 +158,7 @@ def test_a_day_without_pictures_has_a_page_for_those_who_read_of_more_than_pictu
         assert "Journal 1" in told
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("audience", Audience)
 def test_what_is_of_no_day_has_a_page_of_its_own(
     account: TripAccount, build: Build, tmp_path: Path, audience: Audience
@@ -166,6 +172,7 @@ def test_what_is_of_no_day_has_a_page_of_its_own(
     assert "Without a day: 1 of 3" in read(report, "pages/picture-051.html")
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("audience", Audience)
 def test_every_page_says_where_one_is_and_leads_on_and_back(
     sixty: TripAccount, build: Build, audience: Audience
@@ -189,12 +196,14 @@ def test_every_page_says_where_one_is_and_leads_on_and_back(
         assert set(files) <= listed
 
 
+@pytest.mark.slow
 def test_a_files_name_tells_no_date(sixty: TripAccount, build: Build) -> None:
     for audience in Audience:
         for path in build(sixty, audience, audience).index.parent.rglob("*.html"):
             assert "2031" not in path.name
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("audience", Audience)
 def test_a_days_settings_are_those_of_its_pictures_and_one_table_has_all(
     sixty: TripAccount, build: Build, audience: Audience
@@ -210,6 +219,7 @@ def test_a_days_settings_are_those_of_its_pictures_and_one_table_has_all(
     assert len((report.index.parent / "settings.csv").read_text("utf-8").splitlines()) == 61
 
 
+@pytest.mark.slow
 def test_every_page_has_an_address_of_its_own_where_one_was_given(sixty: TripAccount, build: Build) -> None:
     report = build(sixty, Audience.STUDENTS, url="https://photos.example/valley/")
     for name in (*names(report), "pages/picture-031.html"):
@@ -229,6 +239,7 @@ def test_every_page_has_an_address_of_its_own_where_one_was_given(sixty: TripAcc
     assert "canonical" not in read(build(sixty, Audience.STUDENTS, "own"), "day-2.html")
 
 
+@pytest.mark.slow
 def test_a_set_of_frames_is_one_picture_on_a_clients_day(
     account: TripAccount, build: Build, tmp_path: Path, changed: Callable[..., TripAccount]
 ) -> None:

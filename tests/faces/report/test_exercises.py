@@ -308,6 +308,7 @@ def brackets_asked(account: TripAccount) -> list[str]:
     return [one.question.split(" are a bracket")[0] for one in of(account) if "are a bracket" in one.question]
 
 
+@pytest.mark.slow
 def test_a_bracket_is_what_a_person_says_and_only_then_what_the_camera_marked(demo: Path) -> None:
     from logbook.faces.opened import open_book
     from logbook.services.accounts import account_of

@@ -89,6 +89,7 @@ def test_hostile_text_runs_nothing_loads_nothing_and_stays_within_the_page(
     assert {path.name for path in tmp_path.iterdir()} == {"originals", "report"}
 
 
+@pytest.mark.slow
 def test_the_large_pictures_turn_by_arrow_key_and_without_script_by_link(
     account: TripAccount, build: Callable[..., BuiltReport], browser: Any
 ) -> None:
@@ -109,6 +110,7 @@ def test_the_large_pictures_turn_by_arrow_key_and_without_script_by_link(
     silent.close()
 
 
+@pytest.mark.slow
 def test_nothing_is_lost_on_paper(
     account: TripAccount, build: Callable[..., BuiltReport], browser: Any
 ) -> None:

@@ -45,6 +45,7 @@ def visit(browser: Any, demo: Path) -> Any:
         one.close()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("size", "dpr"),
     [
@@ -59,6 +60,7 @@ def test_a_picture_is_never_drawn_larger_than_its_file(visit: Visit, size: tuple
     assert visit(5, *size, dpr=dpr).evaluate(DRAWN)["stretched"] <= 1.001
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("size", [(360, 740), (740, 360), (1280, 800)])
 def test_it_fills_the_window_in_one_direction_and_stands_whole_in_it(
     visit: Visit, size: tuple[int, int]
@@ -68,17 +70,20 @@ def test_it_fills_the_window_in_one_direction_and_stands_whole_in_it(
     assert min(drawn["above"], drawn["below"]) >= -1
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 def test_the_room_is_dark_whatever_light_the_reader_prefers(visit: Visit, scheme: str) -> None:
     page = visit(5, color_scheme=scheme)
     assert page.evaluate("getComputedStyle(document.body).backgroundColor") == "rgb(11, 13, 14)"
 
 
+@pytest.mark.slow
 def test_it_says_which_of_how_many_it_is(visit: Visit) -> None:
     page = visit(5)
     assert page.inner_text(".place-in-row") == "5 of 25"
 
 
+@pytest.mark.slow
 def test_words_come_on_demand_and_without_script_too(visit: Visit) -> None:
     page = visit(5, java_script_enabled=False)
     assert not page.locator(".about-picture .facts").is_visible()
@@ -86,6 +91,7 @@ def test_words_come_on_demand_and_without_script_too(visit: Visit) -> None:
     assert page.locator(".about-picture .facts").is_visible()
 
 
+@pytest.mark.slow
 def test_a_click_on_the_picture_takes_the_words_away_and_the_keyboard_brings_them_back(visit: Visit) -> None:
     page = visit(5)
     page.locator("figure.large img").dispatch_event("click")
@@ -102,6 +108,7 @@ def test_arrow_keys_turn_to_the_neighbours(visit: Visit, key: str, number: int) 
     assert page.url.endswith(f"picture-{number:03d}.html")
 
 
+@pytest.mark.slow
 def test_turning_leaves_the_way_back_to_the_report_one_step_long(visit: Visit, demo: Path) -> None:
     page = visit(5)
     page.goto((demo / "client" / "index.html").as_uri())
@@ -113,6 +120,7 @@ def test_turning_leaves_the_way_back_to_the_report_one_step_long(visit: Visit, d
     assert page.url.endswith("client/index.html")
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("across", "number"), [(-200, 6), (200, 4), (-20, 5)])
 def test_a_finger_turns_and_a_short_touch_does_not(visit: Visit, across: int, number: int) -> None:
     page = visit(5, 360, 740, has_touch=True)
@@ -131,6 +139,7 @@ def test_a_finger_turns_and_a_short_touch_does_not(visit: Visit, across: int, nu
     assert page.url.endswith(f"picture-{number:03d}.html")
 
 
+@pytest.mark.slow
 def test_the_neighbours_are_fetched_in_advance(visit: Visit) -> None:
     page = visit(5)
     asked: set[str] = set()
@@ -139,6 +148,7 @@ def test_the_neighbours_are_fetched_in_advance(visit: Visit) -> None:
     assert len({url.rpartition("-")[0] for url in asked if url.endswith(".jpg")}) == 3
 
 
+@pytest.mark.slow
 def test_on_paper_the_words_stand_under_the_picture(visit: Visit) -> None:
     page = visit(5)
     page.emulate_media(media="print")

@@ -28,6 +28,7 @@ def page(browser: Any, demo: Path, request: pytest.FixtureRequest) -> Iterator[A
     opened.close()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("audience", ["client", "students"])
 def test_a_link_to_a_shot_looks_like_a_link_and_is_large_enough_for_a_thumb(
     browser: Any, demo: Path, audience: str
@@ -46,6 +47,7 @@ def test_a_link_to_a_shot_looks_like_a_link_and_is_large_enough_for_a_thumb(
         assert askew < 1  # what is said of a shot begins under its title
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("width", WIDTHS.values(), ids=WIDTHS)
 def test_one_picture_across_fills_its_page(browser: Any, demo: Path, width: int) -> None:
     students = browser.new_page(viewport={"width": width, "height": 900})
@@ -73,6 +75,7 @@ def test_the_best_pictures_stand_whole_in_the_window_and_as_large_as_it_lets_the
         assert high > 0.7 or wide > 0.85
 
 
+@pytest.mark.slow
 def test_the_first_ten_screens_of_a_client_are_mostly_picture(browser: Any, demo: Path) -> None:
     page = browser.new_page(viewport={"width": 1440, "height": 900})
     page.goto((demo / "client" / "index.html").as_uri())
@@ -88,6 +91,7 @@ def test_the_first_ten_screens_of_a_client_are_mostly_picture(browser: Any, demo
     assert len([share for share in shares if share > 0.4]) >= 8
 
 
+@pytest.mark.slow
 def test_the_last_row_of_the_contact_sheet_is_as_high_as_the_others(browser: Any, demo: Path) -> None:
     page = browser.new_page(viewport={"width": 1280, "height": 900})
     page.goto((demo / "students" / "pictures.html").as_uri())
@@ -102,6 +106,7 @@ def test_the_last_row_of_the_contact_sheet_is_as_high_as_the_others(browser: Any
     assert last <= max(heights[: len(heights) // 2]) * 1.05
 
 
+@pytest.mark.slow
 def test_a_day_without_a_plan_has_as_wide_a_line_as_one_with_a_plan(browser: Any, demo: Path) -> None:
     page = browser.new_page(viewport={"width": 1440, "height": 900})
     wide: dict[bool, set[int]] = {}

@@ -260,6 +260,7 @@ def test_lessons_reach_only_those_they_are_shown_to(account: TripAccount, build:
     assert all(text in told[Audience.ARCHIVE] for text in ("For a client", "For a class", "Both"))
 
 
+@pytest.mark.slow
 def test_every_page_of_the_archive_says_whom_it_is_for(account: TripAccount, build: Build) -> None:
     for audience in Audience:
         for page in build(account, audience, audience).pages:
@@ -294,6 +295,7 @@ def test_mending_a_title_years_later_makes_no_old_danger_look_fresh(
     assert "2041" not in shown
 
 
+@pytest.mark.slow
 def test_a_view_is_told_as_it_was_written(
     account: TripAccount, build: Build, changed: Callable[..., TripAccount]
 ) -> None:
@@ -305,6 +307,7 @@ def test_a_view_is_told_as_it_was_written(
         assert told in words(build(told_of, Audience.STUDENTS, told[6:8]).index.read_text("utf-8"))
 
 
+@pytest.mark.slow
 def test_a_viewpoints_horizon_is_told_to_students_where_its_place_is_shown_exactly(
     account: TripAccount, build: Build, changed: Callable[..., TripAccount]
 ) -> None:

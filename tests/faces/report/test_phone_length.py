@@ -21,6 +21,7 @@ def phone(browser: Any) -> Any:
     return browser.new_page(viewport=PHONE)
 
 
+@pytest.mark.slow
 def test_no_page_for_students_is_long_on_a_phone(demo: Path, phone: Any) -> None:
     heights = {}
     for path in text_pages(demo / "students"):
@@ -32,6 +33,7 @@ def test_no_page_for_students_is_long_on_a_phone(demo: Path, phone: Any) -> None
     assert max(heights.values()) < LONGEST, heights
 
 
+@pytest.mark.slow
 def test_a_summary_says_what_is_folded_and_paper_and_a_wide_window_show_it(demo: Path, browser: Any) -> None:
     page = browser.new_page(viewport=PHONE)
     page.goto((demo / "students" / "day-2.html").as_uri())
@@ -48,6 +50,7 @@ def test_a_summary_says_what_is_folded_and_paper_and_a_wide_window_show_it(demo:
     page.close()
 
 
+@pytest.mark.slow
 def test_a_link_to_something_folded_opens_it_also_without_script(demo: Path, browser: Any) -> None:
     context = browser.new_context(java_script_enabled=False, viewport=PHONE, reduced_motion="reduce")
     page = context.new_page()
@@ -81,6 +84,7 @@ def test_each_observation_stands_once_on_a_page_for_students(demo: Path, phone: 
     assert len(anchors) == len(set(anchors)) > 30
 
 
+@pytest.mark.slow
 def test_the_contents_stay_at_hand_and_unfold_by_keyboard_without_script(demo: Path, browser: Any) -> None:
     context = browser.new_context(java_script_enabled=False, viewport=PHONE, reduced_motion="reduce")
     page = context.new_page()
@@ -98,6 +102,7 @@ def test_the_contents_stay_at_hand_and_unfold_by_keyboard_without_script(demo: P
     context.close()
 
 
+@pytest.mark.slow
 def test_wide_the_contents_lie_open_in_a_bar_that_stays(demo: Path, browser: Any) -> None:
     page = browser.new_page(viewport={"width": 1280, "height": 800}, reduced_motion="reduce")
     page.goto((demo / "students" / "day-2.html").as_uri())
@@ -115,6 +120,7 @@ def test_wide_the_contents_lie_open_in_a_bar_that_stays(demo: Path, browser: Any
     page.close()
 
 
+@pytest.mark.slow
 def test_a_contents_that_was_unfolded_folds_again_when_a_part_is_chosen(demo: Path, phone: Any) -> None:
     phone.goto((demo / "students" / "day-2.html").as_uri())
     bar = phone.locator(".at-hand")

@@ -234,6 +234,7 @@ def test_several_processes_give_the_same_files_as_one_and_report_progress(
 CAMERAS = Path(__file__).parents[2] / "intake" / "files" / "cameras"
 
 
+@pytest.mark.slow
 def test_raw_and_heic_originals_reach_a_page(folder: Path) -> None:
     pytest.importorskip("rawpy", reason="the extra `raw` is not installed")
     pytest.importorskip("pillow_heif", reason="the extra `raw` is not installed")

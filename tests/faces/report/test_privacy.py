@@ -72,6 +72,7 @@ def telltale(account: TripAccount) -> TripAccount:
     )
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("audience", OTHERS)
 def test_a_withheld_place_is_absent_byte_for_byte(
     account: TripAccount, build: Callable[..., BuiltReport], audience: Audience
@@ -187,6 +188,7 @@ def test_a_view_towards_a_withheld_place_is_neither_told_nor_drawn(
     assert not re.search(r"faces|looks south|225°|class=.cone|class=.facing", shown)
 
 
+@pytest.mark.slow
 def test_scrubbing_a_long_hostile_text_takes_no_time(account: TripAccount) -> None:
     import time
 

@@ -104,6 +104,7 @@ def test_many_pictures_without_a_word_stand_in_filled_rows(
         assert judged(open_(report.index, width), 1) == []
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("width", [360, 1440])
 def test_a_few_odd_pictures_stand_in_filled_rows(
     account: TripAccount, build: Build, tmp_path: Path, open_: Open, width: int
@@ -114,6 +115,7 @@ def test_a_few_odd_pictures_stand_in_filled_rows(
     assert judged(open_(report.index, width), 1) == []
 
 
+@pytest.mark.slow
 def test_a_trip_of_one_picture_has_no_empty_headings(
     account: TripAccount, build: Build, tmp_path: Path, open_: Open
 ) -> None:
@@ -129,6 +131,7 @@ def test_a_trip_of_one_picture_has_no_empty_headings(
     assert [head for text, head in sections if text.strip() == head] == []
 
 
+@pytest.mark.slow
 def test_a_stamp_never_opens_while_there_is_a_picture_of_some_size(
     account: TripAccount, build: Build, tmp_path: Path, open_: Open
 ) -> None:
@@ -149,6 +152,7 @@ def test_a_lone_odd_picture_opens_whole_and_in_its_own_size(
     assert box["width"] / box["height"] == pytest.approx(size[0] / size[1], rel=0.02)
 
 
+@pytest.mark.slow
 def test_a_panorama_is_scrolled_by_keys_on_a_phone_and_without_script(
     account: TripAccount, build: Build, tmp_path: Path, open_: Open
 ) -> None:

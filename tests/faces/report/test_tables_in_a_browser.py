@@ -33,6 +33,7 @@ def seconds(text: str) -> float:
     return float(top) / float(bottom or 1) * {"s": 1, "min": 60}[unit]
 
 
+@pytest.mark.slow
 def test_a_heading_sorts_by_keyboard_and_says_which_way(page: Any) -> None:
     before = column(page, 1)
     button = page.get_by_role("button", name="Exposure", exact=True)
@@ -62,6 +63,7 @@ def test_what_is_unknown_comes_last_both_ways(page: Any) -> None:
         assert "unknown" not in filters[:-2]
 
 
+@pytest.mark.slow
 def test_the_labelled_filter_shows_rows_with_every_word_and_tells_their_number(page: Any) -> None:
     field = page.locator("#settings").get_by_label("Rows that contain")
     assert field.evaluate("field => field.tagName + field.type") == "INPUTsearch"
@@ -81,6 +83,7 @@ def test_the_labelled_filter_shows_rows_with_every_word_and_tells_their_number(p
     assert len(column(page, 0)) == ROWS
 
 
+@pytest.mark.slow
 def test_without_script_every_row_and_every_answer_is_there(browser: Any, demo: Path) -> None:
     context = browser.new_context(java_script_enabled=False)
     page = context.new_page()
@@ -99,6 +102,7 @@ def test_without_script_every_row_and_every_answer_is_there(browser: Any, demo: 
     context.close()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("audience", ["client", "students", "archive"])
 def test_nothing_is_wider_than_a_phone_with_everything_unfolded(
     browser: Any, demo: Path, audience: str
@@ -117,6 +121,7 @@ def test_nothing_is_wider_than_a_phone_with_everything_unfolded(
     page.close()
 
 
+@pytest.mark.slow
 def test_paper_shows_the_answers_and_no_controls(page: Any, demo: Path) -> None:
     page.emulate_media(media="print")
     assert page.locator("#settings .tools").count() == 1

@@ -42,6 +42,7 @@ def hostile(account: TripAccount) -> TripAccount:
     )
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("change", [lambda one: one, hostile], ids=["plain", "hostile"])
 @pytest.mark.parametrize("width", [360, 1280])
 def test_the_sheet_runs_nothing_asks_nobody_and_fits_the_screen(
@@ -74,6 +75,7 @@ def pdf_of(browser: Any, place: Path, tmp_path: Path) -> tuple[int, tuple[int, i
     return len(re.findall(rb"/Type\s*/Page\b(?!s)", made)), (round(float(box[1])), round(float(box[2])))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("paper", Paper)
 def test_a_small_day_is_one_page_or_two(
     account: TripAccount, page_of: Callable[..., Path], browser_with_fonts: Any, paper: Paper, tmp_path: Path
@@ -83,6 +85,7 @@ def test_a_small_day_is_one_page_or_two(
     assert size == pytest.approx(SIZES_PT[paper], abs=1)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("site", ["long-dune", "quarry-gorge"])
 def test_no_table_of_the_page_before_going_back_is_wider_than_its_column_on_paper(
     demo_book: Path, browser_with_fonts: Any, site: str, tmp_path: Path
@@ -138,6 +141,7 @@ def test_pages_are_filled_no_heading_stands_last_and_no_card_is_cut(
     assert [begun ^ ended for begun, ended in told if begun != ended] == []
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("paper", Paper)
 def test_no_table_of_a_day_is_wider_than_its_column_on_paper(
     demo_book: Path, browser_with_fonts: Any, paper: Paper, tmp_path: Path
@@ -182,6 +186,7 @@ def test_the_demos_fullest_day_prints_on_two_pages(
     assert not over
 
 
+@pytest.mark.slow
 def test_on_a_phone_each_label_to_write_at_stands_on_one_row_with_its_line(
     account: TripAccount, page_of: Callable[..., Path], browser: Any
 ) -> None:

@@ -218,6 +218,7 @@ SECTIONS = st.builds(
 )
 
 
+@pytest.mark.slow
 @given(st.lists(SECTIONS, max_size=3).map(tuple), st.sampled_from([None, "Europe/Vienna", "+02:00"]))
 def test_a_day_that_was_never_a_file_is_written_and_read_back_the_same(
     sections: tuple[Section, ...], zone: str | None

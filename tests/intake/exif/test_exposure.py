@@ -60,6 +60,7 @@ def test_a_time_from_its_logarithm_is_within_a_tenth_of_a_stop(speed: Fraction) 
     assert abs(math.log2(float(exposure_from_apex(speed))) + float(speed)) <= 0.101
 
 
+@pytest.mark.slow
 @given(st.fractions(min_value=0, max_value=13, max_denominator=1000))
 def test_an_aperture_from_its_logarithm_is_within_a_tenth_of_a_stop(aperture: Fraction) -> None:
     assert abs(2 * math.log2(float(f_number_from_apex(aperture))) - float(aperture)) <= 0.101

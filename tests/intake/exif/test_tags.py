@@ -58,6 +58,7 @@ def test_a_block_that_multiplies_its_work_ends_soon(tag: int) -> None:
     assert time.process_time() - began < 2
 
 
+@pytest.mark.slow
 def test_a_makers_note_that_multiplies_its_work_is_given_up_soon() -> None:
     entries = b"".join(
         (0xC000 + n).to_bytes(2, "little")

@@ -85,6 +85,7 @@ def find_slate(book: Book) -> list[str]:
     return [one.title for one in find(book, "slate", Limits(), synonyms_with(()), limit=9).results]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("what", OF_INDEX)
 def test_a_book_goes_on_without_its_index_and_gets_it_back(written: Book, what: str) -> None:
     before = titles(written)

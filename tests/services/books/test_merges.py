@@ -411,6 +411,7 @@ def written(pen: Pen, path: Path, now: Callable[[], datetime]) -> Book:
     return book
 
 
+@pytest.mark.slow
 @settings(max_examples=examples(0.06))
 @given(HISTORIES)
 def test_what_is_written_is_what_was_worked_out_and_goes_back_whole(
@@ -452,6 +453,7 @@ merge(book, Path(sys.argv[2]), PREFERRED["newer"])
 """
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("kills", [2, *slow(25)])
 def test_a_merge_killed_at_any_moment_is_done_or_not_and_can_be_done_again(
     forked: Forked, tmp_path: Path, kills: int

@@ -69,6 +69,7 @@ Ice on the tent at six.
 """
 
 
+@pytest.mark.slow
 def test_every_kind_of_command_is_taken_back_to_the_row(
     book: Book, typed: Typist, keepers: Path, tmp_path: Path
 ) -> None:

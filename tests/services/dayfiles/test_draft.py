@@ -88,6 +88,7 @@ def test_an_untouched_draft_gives_the_same_day_as_a_night_of_enter_keys(
     assert day_of(drafted.path) == day_of(asked.path)
 
 
+@pytest.mark.slow
 def test_a_night_of_question_marks_is_a_day_of_unknowns(copied: Callable[[str], Book]) -> None:
     book = copied("a.sqlite")
     session = Night(book, *day_to_write(book, TRIP, LAST_DAY))
@@ -99,6 +100,7 @@ def test_a_night_of_question_marks_is_a_day_of_unknowns(copied: Callable[[str], 
         assert all(keeper.filters is None and keeper.shot_id is None for keeper in desk.keepers.all())
 
 
+@pytest.mark.slow
 def test_a_draft_asks_what_became_of_each_shot_and_says_nothing_itself(
     copied: Callable[[str], Book], tmp_path: Path
 ) -> None:
@@ -142,6 +144,7 @@ def test_taking_the_question_marks_away_states_what_was_proposed(
     assert (clock.body, clock.ahead_s) == ("Halvern Thistle", 5 * 3600 - 420)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("day", [16, *slow(13, 14, 15, 17, 18)])
 def test_the_draft_of_a_written_day_reads_back_without_losing_a_word(
     demo: Path, tmp_path: Path, day: int
@@ -172,6 +175,7 @@ def test_the_same_words_twice_are_two_observations(copied: Callable[[str], Book]
         assert len(desk.conditions.all(on_date=LAST_DAY)) == 2
 
 
+@pytest.mark.slow
 def test_a_journal_that_looks_like_entries_and_a_lesson_of_two_lines_come_back_whole(
     copied: Callable[[str], Book], tmp_path: Path
 ) -> None:
@@ -225,6 +229,7 @@ NOTED = st.fixed_dictionaries(
 )  # fmt: skip
 
 
+@pytest.mark.slow
 @settings(max_examples=examples(0.05), suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(noted=st.lists(NOTED, min_size=5, max_size=5))
 def test_a_draft_of_any_keepers_reads_back_untouched(
@@ -259,6 +264,7 @@ def said_of(book: Book) -> dict[str, list[str]]:
         }
 
 
+@pytest.mark.slow
 def test_a_draft_leaves_ranges_of_clocks_and_stated_sets_as_they_are(
     copied: Callable[[str], Book], tmp_path: Path
 ) -> None:
@@ -278,6 +284,7 @@ def test_a_draft_leaves_ranges_of_clocks_and_stated_sets_as_they_are(
     assert said_of(book) == before
 
 
+@pytest.mark.slow
 def test_a_draft_names_the_frames_of_each_clock_that_the_files_tell_of(
     copied: Callable[[str], Book], tmp_path: Path
 ) -> None:

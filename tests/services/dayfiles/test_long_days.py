@@ -78,6 +78,7 @@ def costs(book: Book, folder: Path, entries: int, kind: str) -> list[int]:
     return found
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("kind", ["one stay", "headings", *slow("same words", "lessons", "journal", "loose")])
 def test_a_day_four_times_as_long_costs_about_four_times_as_much(tmp_path: Path, kind: str) -> None:
     _, few, many = (  # the first for what is done once in a process

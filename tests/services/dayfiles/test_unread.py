@@ -83,6 +83,7 @@ def test_only_telling_changes_nothing(book: Book, keepers: Path, tmp_path: Path,
     assert dump() == before
 
 
+@pytest.mark.slow
 def test_what_was_changed_elsewhere_since_stays_and_is_told(
     book: Book, keepers: Path, tmp_path: Path
 ) -> None:
@@ -100,6 +101,7 @@ def test_what_was_changed_elsewhere_since_stays_and_is_told(
         }
 
 
+@pytest.mark.slow
 def test_what_was_said_before_in_the_same_words_stays(book: Book, keepers: Path, tmp_path: Path) -> None:
     note_keepers(book, None, "0412", {"support": Support.BRACED})
     outcomes.edit_shot(book, "bridge-flow", {}, OutcomeSaid(OutcomeWord.PARTLY))

@@ -78,6 +78,7 @@ def test_a_book_exported_and_imported_is_equal_row_for_row_and_id_for_id(records
         assert rows(second) == rows(first)
 
 
+@pytest.mark.slow
 def test_the_demos_book_comes_back_row_for_row(demo: Path, tmp_path: Path) -> None:
     (tmp_path / "demo.sqlite").write_bytes((demo / "book.sqlite").read_bytes())
     first, second = Book(tmp_path / "demo.sqlite", lambda: NOW, create=False), new_book(tmp_path, "b.sqlite")

@@ -8,6 +8,8 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
+import pytest
+
 from logbook.domain.export_format import ExportFormat
 from logbook.domain.words import Provenance
 from logbook.services.books.imports import import_document
@@ -48,6 +50,7 @@ def test_a_written_day_read_again_changes_nothing(book: Book, tmp_path: Path) ->
     assert noun_rows(book) == before
 
 
+@pytest.mark.slow
 def test_the_demos_days_read_again_change_nothing(demo: Path, tmp_path: Path) -> None:
     book = demo_book(demo, tmp_path)
     before = noun_rows(book)
@@ -66,6 +69,7 @@ def test_pictures_stand_under_the_visit_they_were_made_on(demo: Path, tmp_path: 
     assert ["0468" in noon, "2036" in noon, "0468" in evening] == [False, True, True]
 
 
+@pytest.mark.slow
 def test_in_a_book_with_the_same_plan_the_days_are_the_same(demo: Path, tmp_path: Path) -> None:
     book = demo_book(demo, tmp_path)
     with book.reading() as desk:

@@ -216,10 +216,12 @@ def planted(book: Book, slugs: Sequence[str]) -> str:
     return ", ".join(told)
 
 
+@pytest.mark.slow
 def test_the_short_name_of_what_was_planned_at_a_withheld_place_tells_nobody(book: Book) -> None:
     assert planted(book, ["owlshot", "ledgeshot", "dusk-in-there", "shot-one-two"]) == ""
 
 
+@pytest.mark.slow
 def test_a_short_name_with_a_withheld_name_within_a_word_tells_nobody(book: Book) -> None:
     with book.writing() as desk:
         hidden = desk.viewpoints.first(slug="owl-wood")

@@ -95,6 +95,7 @@ def test_kml_is_valid_and_has_longitude_first(export: Export, kml_schema: xmlsch
     assert sum(1 for _ in root.iter(f"{KML}LineString")) == 2
 
 
+@pytest.mark.slow
 def test_markup_in_what_was_written_stays_text_wherever_it_is_shown(
     book: Book, export: Export, records: Records
 ) -> None:
@@ -233,6 +234,7 @@ def test_a_window_past_midnight_ends_the_next_day_and_one_without_a_zone_floats(
     assert "DTEND:20311015T010000\r\n" in text
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("day_ends_at", "day"), [(time(4), 15), (time(0), 14)])
 def test_a_window_in_the_small_hours_is_an_event_of_the_night_that_follows_its_day(
     book: Book, records: Records, day_ends_at: time, day: int
@@ -248,6 +250,7 @@ def test_a_window_in_the_small_hours_is_an_event_of_the_night_that_follows_its_d
     assert f"Light on 2031-10-{day} (Asia/Dushanbe):" in silk.description.value
 
 
+@pytest.mark.slow
 @settings(
     max_examples=examples(0.05), suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large]
 )

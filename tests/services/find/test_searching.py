@@ -180,6 +180,7 @@ TYPED = st.one_of(
 )
 
 
+@pytest.mark.slow
 @settings(suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(question=TYPED)
 def test_no_text_whatsoever_makes_find_fail(book: Book, question: str) -> None:
@@ -192,6 +193,7 @@ def test_a_very_long_question_is_answered(ask: Ask) -> None:
     ask("x" * 100_000)
 
 
+@pytest.mark.slow
 def test_the_same_question_gives_the_same_answer_after_a_rebuild(tmp_path: Path) -> None:
     make_book(tmp_path / "book.sqlite", 300, seed=5)
     book = Book(tmp_path / "book.sqlite", lambda: datetime(2031, 1, 1, tzinfo=UTC), create=False)

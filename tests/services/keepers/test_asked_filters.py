@@ -91,6 +91,7 @@ def test_three_stops_set_by_hand_are_asked_about_and_claimed_by_nobody(doubtful:
     assert filters(doubtful) == [None] * 4
 
 
+@pytest.mark.slow
 def test_the_night_asks_and_filter_states_it(doubtful: Book) -> None:
     night = Night(doubtful, the_only_trip(doubtful), DAY)
     question = until(night, Asks.CHANGED, "TRN_1207")
@@ -106,6 +107,7 @@ def test_the_night_asks_and_filter_states_it(doubtful: Book) -> None:
     assert asked(doubtful) == ()
 
 
+@pytest.mark.slow
 def test_light_states_what_was_on_before(doubtful: Book) -> None:
     night = Night(doubtful, the_only_trip(doubtful), DAY)
     night.say(until(night, Asks.FILTERS, "TRN_1205").key, "none")
@@ -114,6 +116,7 @@ def test_light_states_what_was_on_before(doubtful: Book) -> None:
     assert asked(doubtful) == ()
 
 
+@pytest.mark.slow
 def test_enter_leaves_it_open_and_asks_for_the_filters_without_a_default(doubtful: Book) -> None:
     night = Night(doubtful, the_only_trip(doubtful), DAY)
     night.say(until(night, Asks.FILTERS, "TRN_1205").key, "none")
@@ -168,6 +171,7 @@ def test_pictures_that_came_out_brighter_were_set_so_and_nobody_is_asked(doubtfu
     assert propose(doubtful, None, DAY).filters.proposals == ()
 
 
+@pytest.mark.slow
 def test_how_bright_a_picture_came_out_is_kept_with_its_sharpness(book: Book, tmp_path: Path) -> None:
     path = tmp_path / "pictures" / "TRN_1301.JPG"
     path.parent.mkdir()

@@ -35,6 +35,7 @@ def test_a_file_that_vanishes_is_refused_and_the_rest_is_taken(
     assert "cannot be read" in done.refused[0].reason
 
 
+@pytest.mark.slow
 def test_a_card_that_is_taken_out_ends_the_import_in_one_sentence_and_again_completes_it(
     book: Book, tmp_path: Path, picture: Picture, monkeypatch: pytest.MonkeyPatch
 ) -> None:

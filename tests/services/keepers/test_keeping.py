@@ -167,6 +167,7 @@ def test_a_file_name_that_is_no_utf8_is_taken_in_once(book: Book, tmp_path: Path
     assert take_in(book, tmp_path / "odd", trip=None) == TakenIn(0, 1, 0, ())
 
 
+@pytest.mark.slow
 def test_an_import_that_is_killed_keeps_what_it_had_and_completes_when_run_again(
     book: Book, tmp_path: Path, picture: Picture
 ) -> None:

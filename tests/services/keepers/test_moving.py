@@ -142,6 +142,7 @@ def test_a_trip_without_a_zone_leaves_the_cameras_own_time(full: Book) -> None:
             assert (keeper.taken_utc, keeper.clock_evidence) == (None, None)
 
 
+@pytest.mark.slow
 def test_shots_of_the_trip_are_let_go_only_when_that_was_said(full: Book) -> None:
     note_keepers(full, "valley", "0412", {"shot": "bridge-flow"})
     outcomes.edit_shot(full, "bridge-rough", {}, OutcomeSaid(OutcomeWord.REPLACED, replaced_by="0413"))

@@ -46,6 +46,7 @@ def plain_facts(keeper: Keeper) -> Keeper:
     return replace(keeper, id="", created=start, updated=start, trip_id="")
 
 
+@pytest.mark.slow
 def test_the_order_in_which_the_files_come_makes_no_difference(tmp_path: Path, picture: Picture) -> None:
     kinds_of_file = ("JPG", "CR2", "xmp")
     found = []

@@ -67,6 +67,7 @@ def test_stated_filters_are_not_proposed_again(book: Book, keepers: Path) -> Non
     assert propose(book, None, None).filters.proposals == ()
 
 
+@pytest.mark.slow
 def test_real_pictures_of_which_nothing_is_known_give_no_assertion_of_filters(book: Book) -> None:
     if not CAMERA_FILES.is_dir():
         pytest.skip("the camera pictures of Debian's golang-github-rwcarlsen-goexif-dev are not here")
@@ -141,6 +142,7 @@ def stand(book: Book, title: str, place: tuple[float, float], site: str = "far-s
     records.add(book, kinds.VIEWPOINT, {"title": title, "site": site, **where})
 
 
+@pytest.mark.slow
 def test_a_viewpoint_that_nothing_ties_to_the_trip_is_found_where_the_picture_lies(
     book: Book, made: Callable[..., None]
 ) -> None:

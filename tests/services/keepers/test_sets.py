@@ -143,6 +143,7 @@ def test_one_frame_and_two_cameras_are_refused(book: Book, burst: Path, picture:
         join(book, None, "0100-0109", JoinedKind.BURST)
 
 
+@pytest.mark.slow
 def test_a_frame_in_two_files_is_one_frame_to_join_and_to_split(
     book: Book, tmp_path: Path, picture: Picture
 ) -> None:
@@ -204,6 +205,7 @@ RANGE = st.tuples(st.sampled_from(NUMBERS), st.sampled_from(NUMBERS)).map(sorted
 STEP = st.tuples(st.sampled_from(["split", "remove", *JoinedKind]), RANGE)
 
 
+@pytest.mark.slow
 @settings(max_examples=examples(0.1), suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(steps=st.lists(STEP, min_size=1, max_size=6))
 def test_whatever_is_joined_and_split_each_frame_is_in_at_most_one_set(
@@ -266,6 +268,7 @@ def reset(book: Book, burst: Path) -> Callable[[], None]:
     return back
 
 
+@pytest.mark.slow
 def test_listing_stores_nothing(book: Book, burst: Path, dump: Callable[[], dict[str, Any]]) -> None:
     join(book, None, "0001-0002", JoinedKind.BURST)
     before = dump()

@@ -62,6 +62,7 @@ def test_soft_frames_are_proposed_as_such_and_nobody_has_said_it(taken: Book) ->
         assert {one.sharpness for one in desk.keepers.all()} == {None}
 
 
+@pytest.mark.slow
 def test_measuring_again_measures_nothing_and_says_the_same(taken: Book) -> None:
     measure(taken, None)
     before = judged_of(taken, None)
@@ -69,6 +70,7 @@ def test_measuring_again_measures_nothing_and_says_the_same(taken: Book) -> None
     assert judged_of(taken, None) == before
 
 
+@pytest.mark.slow
 def test_a_person_has_the_last_word(taken: Book) -> None:
     measure(taken, None)
     note_keepers(taken, None, "2102", {"sharpness": Sharpness.SHARP})
@@ -81,6 +83,7 @@ def test_a_person_has_the_last_word(taken: Book) -> None:
     assert "TRN_2102.JPG" not in [one.keeper.file for one in propose(taken, None, None).sharpness]
 
 
+@pytest.mark.slow
 def test_an_original_changed_since_it_was_taken_in_is_not_measured_until_it_is_taken_in_again(
     book: Book, tmp_path: Path
 ) -> None:
@@ -95,6 +98,7 @@ def test_an_original_changed_since_it_was_taken_in_is_not_measured_until_it_is_t
     assert measure(book, None).measured == 1
 
 
+@pytest.mark.slow
 def test_an_original_that_is_gone_is_measured_when_it_is_back(book: Book, tmp_path: Path) -> None:
     shoot(tmp_path / "card", (STILL,))
     take_in(book, tmp_path / "card", trip=None)
@@ -110,6 +114,7 @@ def test_what_cannot_be_measured_is_asked_about_once(book: Book, keepers: Path) 
     assert set(proposed(book).values()) == {None}
 
 
+@pytest.mark.slow
 def test_frames_of_another_view_are_not_compared(book: Book, tmp_path: Path) -> None:
     shoot(tmp_path / "one", (STILL,))
     shoot(tmp_path / "one", (SHAKEN,), first=2105, seed=6)
@@ -119,6 +124,7 @@ def test_frames_of_another_view_are_not_compared(book: Book, tmp_path: Path) -> 
     assert proposed(book)["TRN_2105.JPG"] is None
 
 
+@pytest.mark.slow
 def test_what_no_keeper_has_any_more_is_forgotten(taken: Book, tmp_path: Path) -> None:
     measure(taken, None)
     with taken.writing() as desk:
@@ -131,6 +137,7 @@ def test_what_no_keeper_has_any_more_is_forgotten(taken: Book, tmp_path: Path) -
         assert gone.hash not in desk.measures.of([gone.hash])
 
 
+@pytest.mark.slow
 def test_killed_while_it_measures_it_goes_on_where_it_stopped(book: Book, tmp_path: Path) -> None:
     shoot(tmp_path / "many", (STILL, SHAKEN) * 6)
     take_in(book, tmp_path / "many", trip=None)

@@ -132,6 +132,7 @@ def test_later_pictures_are_placed_at_the_moment_that_the_stated_clock_gives(
     assert keeper(book, "TRN_0500.JPG").latitude_deg == pytest.approx(38.2050, abs=1e-7)
 
 
+@pytest.mark.slow
 def test_an_import_stopped_between_two_batches_ends_in_the_same_book_when_run_again(
     book: Book, keepers: Path, tmp_path: Path, picture: Picture, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -38,6 +38,7 @@ def test_a_small_picture_is_made_once_and_has_its_width(keepers: list[Keeper], t
     assert (small.folder.stat().st_mode & 0o777) == 0o700, "nobody else reads it"
 
 
+@pytest.mark.slow
 def test_a_changed_original_is_looked_at_again_and_a_swapped_one_is_not_shown(
     keepers: list[Keeper], tmp_path: Path
 ) -> None:
@@ -55,6 +56,7 @@ def test_a_changed_original_is_looked_at_again_and_a_swapped_one_is_not_shown(
     assert small.of(keeper, SMALL_PX) is None
 
 
+@pytest.mark.slow
 def test_a_picture_whose_disk_is_away_is_still_seen(keepers: list[Keeper], tmp_path: Path) -> None:
     copy = tmp_path / "one.jpg"
     copy.write_bytes(Path(keepers[0].path).read_bytes())
@@ -68,6 +70,7 @@ def test_a_picture_whose_disk_is_away_is_still_seen(keepers: list[Keeper], tmp_p
     assert told[0]
 
 
+@pytest.mark.slow
 def test_the_oldest_go_where_there_are_too_many(keepers: list[Keeper], tmp_path: Path) -> None:
     small = Thumbnails(tmp_path / "small")
     small.make(keepers, SMALL_PX)

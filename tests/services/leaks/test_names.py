@@ -123,6 +123,7 @@ def test_a_title_before_a_name_is_nobody() -> None:
         assert found(f"met {told} there", person) == {person.text}
 
 
+@pytest.mark.slow
 def test_no_word_that_the_striking_leaves_alone_is_taken_for_a_name() -> None:
     """Else a report would be refused for words that nothing can strike."""
     common = sorted(common_words())

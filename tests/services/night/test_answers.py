@@ -50,6 +50,7 @@ def journal(sitting: Sitting) -> str | None:
     return day.journal if day else None
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "text",
     ["nothing", "no", "None", "nope", "all open", "nothing closed", "all fine.", "nothing new", "-", "n/a"],
@@ -71,6 +72,7 @@ def test_each_line_is_a_condition_of_its_own_kind_and_is_said_back(sitting: Sitt
     assert journal(sitting) is None
 
 
+@pytest.mark.slow
 def test_words_that_fit_no_kind_are_kept_in_the_journal_and_taken_back_with_the_answer(
     sitting: Sitting,
 ) -> None:
@@ -116,6 +118,7 @@ def test_only_a_place_named_in_full_has_a_condition(sitting: Sitting, line: str,
     assert (found.viewpoint_id is not None) == is_there
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("text", ["same", "yes", "ok", "made", "h"])
 def test_an_answer_to_another_question_is_no_condition_and_no_lesson(
     sitting: Sitting, dump: Callable[..., Dump], text: str
@@ -128,6 +131,7 @@ def test_an_answer_to_another_question_is_no_condition_and_no_lesson(
         assert dump() == before
 
 
+@pytest.mark.slow
 def test_every_line_of_a_lesson_is_a_lesson_at_the_place_of_the_day(sitting: Sitting) -> None:
     sitting = Sitting(Night(sitting.book, sitting.night.trip, ONE_PLACE))
     sitting.until(Asks.KEEP)
@@ -146,12 +150,14 @@ def test_every_line_of_a_lesson_is_a_lesson_at_the_place_of_the_day(sitting: Sit
     assert lessons(sitting) == []
 
 
+@pytest.mark.slow
 def test_a_lesson_of_a_day_at_two_places_is_of_neither(sitting: Sitting) -> None:
     sitting.until(Asks.KEEP)
     assert say(sitting, "wait for the coaches") == ()
     assert [one.viewpoint_id for one in lessons(sitting)] == [None]
 
 
+@pytest.mark.slow
 def test_a_lesson_may_name_its_place(sitting: Sitting) -> None:
     sitting.until(Asks.CHANGE)
     assert say(sitting, "quarry ledge: come earlier") == ('"come earlier" is kept at quarry-ledge.',)
@@ -160,6 +166,7 @@ def test_a_lesson_may_name_its_place(sitting: Sitting) -> None:
     assert lesson.viewpoint_id is not None
 
 
+@pytest.mark.slow
 def test_what_was_in_the_way_may_be_nothing(sitting: Sitting) -> None:
     sitting.until(Asks.IN_THE_WAY)
     say(sitting, "a coach\ntwo boats")
@@ -172,6 +179,7 @@ def test_what_was_in_the_way_may_be_nothing(sitting: Sitting) -> None:
         assert [one.journal for one in desk.visits.all(on_date=LAST_DAY)] == [None]
 
 
+@pytest.mark.slow
 def test_no_place_is_called_no(sitting: Sitting) -> None:
     question = sitting.until(Asks.VIEWPOINT, UNPLACED)
     for text in ("no", "none", "same", "ok", "nothing"):
@@ -180,6 +188,7 @@ def test_no_place_is_called_no(sitting: Sitting) -> None:
     assert sitting.ask() == question
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("text", ["h", "m", "t"])
 def test_a_letter_alone_is_no_support(sitting: Sitting, text: str) -> None:
     sitting.until(Asks.SUPPORT)
@@ -187,6 +196,7 @@ def test_a_letter_alone_is_no_support(sitting: Sitting, text: str) -> None:
         say(sitting, text)
 
 
+@pytest.mark.slow
 def test_enter_on_a_stated_support_leaves_what_was_said_of_one_picture(sitting: Sitting) -> None:
     sitting.until(Asks.SUPPORT, LEDGE)
     say(sitting, "tripod")
@@ -202,6 +212,7 @@ def test_enter_on_a_stated_support_leaves_what_was_said_of_one_picture(sitting: 
     assert after.support is Support.HANDHELD
 
 
+@pytest.mark.slow
 def test_what_is_stored_is_said_back_where_it_differs(sitting: Sitting) -> None:
     sitting.until(Asks.CLOCK)
     assert say(sitting, "63 minutes fast") == (
@@ -241,6 +252,7 @@ def group_of_several(sitting: Sitting) -> list[str]:
     return keys
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("text", ["yes", "made", "sharp", "few", "h", "maybe nd8 or so"])
 def test_what_cannot_be_a_filter_is_refused(sitting: Sitting, dump: Callable[..., Dump], text: str) -> None:
     sitting.until(Asks.FILTERS, LEDGE)
@@ -267,6 +279,7 @@ def test_filters_are_said_keeper_by_keeper(sitting: Sitting) -> None:
     assert following.default != f"{numbers[0]} nd1000, rest pol"
 
 
+@pytest.mark.slow
 def test_same_is_what_the_group_before_had(sitting: Sitting) -> None:
     sitting.until(Asks.FILTERS, LEDGE)
     with pytest.raises(InvalidValueError, match="not known"):
@@ -359,6 +372,7 @@ def doubt(sitting: Sitting, doubts: dict[str, str]) -> None:
         desk.night_answers.put(replace(kept, answer=dumped(replace(plan, visits=visits))))
 
 
+@pytest.mark.slow
 def test_what_a_match_suggests_is_no_outcome(sitting: Sitting) -> None:
     question = sitting.until(Asks.OUTCOME)
     assert (question.default, question.came_from) == ("", None)
@@ -372,6 +386,7 @@ def test_what_a_match_suggests_is_no_outcome(sitting: Sitting) -> None:
         assert desk.keepers.all(shot_id=shot.id)
 
 
+@pytest.mark.slow
 def test_every_question_about_frames_shows_when_and_how_they_were_made(sitting: Sitting) -> None:
     about_frames = {Asks.TIMES, Asks.CROWD, Asks.SUPPORT, Asks.TRIES, Asks.FILTERS, Asks.SHARPNESS}
     seen = set()
@@ -387,6 +402,7 @@ def test_every_question_about_frames_shows_when_and_how_they_were_made(sitting: 
     assert seen == about_frames
 
 
+@pytest.mark.slow
 def test_a_long_exposure_in_daylight_is_doubted_from_its_own_settings(sitting: Sitting) -> None:
     with sitting.book.writing() as desk:
         for keeper in desk.keepers.all():
@@ -401,6 +417,7 @@ def test_a_long_exposure_in_daylight_is_doubted_from_its_own_settings(sitting: S
     assert set(filters(sitting, keys).values()) == {()}
 
 
+@pytest.mark.slow
 def test_conditions_of_a_stay_are_lines_of_a_day_file_and_are_said_back(sitting: Sitting) -> None:
     sitting.until(Asks.CONDITIONS, LEDGE)
     question = sitting.ask()

@@ -84,6 +84,7 @@ def test_stays_that_were_cut_are_joined_again(sitting: Sitting) -> None:
     assert stays(sitting) == before
 
 
+@pytest.mark.slow
 def test_several_corrections_may_be_pasted_together(sitting: Sitting) -> None:
     day = Sitting(Night(sitting.book, sitting.night.trip, THREE_VISITS))
     before = stays(day)
@@ -94,6 +95,7 @@ def test_several_corrections_may_be_pasted_together(sitting: Sitting) -> None:
     assert stays(day) == before
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "text", ["cut 2 at 11:00", "cut 7 at 17:00", "join 2 3", "cut 2 at 25:00", "join 1 3"]
 )
@@ -108,6 +110,7 @@ def test_what_cannot_be_cut_or_joined_is_one_sentence(
     assert dump() == before
 
 
+@pytest.mark.slow
 def test_a_stay_that_has_answers_is_cut_too_and_keeps_them(sitting: Sitting) -> None:
     question = sitting.until(Asks.CHANGES)
     sitting.enter()
@@ -143,6 +146,7 @@ def test_cutting_is_taken_back_by_undo(sitting: Sitting) -> None:
     assert stays(sitting) == before
 
 
+@pytest.mark.slow
 def test_a_visit_of_the_book_is_cut_and_joined_with_its_stay(sitting: Sitting) -> None:
     visit = {
         "viewpoint": "quarry-ledge",

@@ -31,6 +31,7 @@ def site_of(sitting: Sitting, slug: str) -> str:
     return site.slug
 
 
+@pytest.mark.slow
 def test_an_unplanned_place_becomes_a_viewpoint_and_all_of_its_visit_is_asked(sitting: Sitting) -> None:
     sitting.until(Asks.VIEWPOINT, UNPLACED)
     sitting.type("Broken gate")

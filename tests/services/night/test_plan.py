@@ -29,6 +29,7 @@ def add_visit(sitting: Sitting, **fields: object) -> None:
                 desk.keepers.put(replace(keeper, viewpoint_id=viewpoint.id))
 
 
+@pytest.mark.slow
 def test_a_visit_in_the_book_without_times_gets_them_from_its_frames(sitting: Sitting) -> None:
     add_visit(sitting)
     question = sitting.until(Asks.TIMES, LEDGE)
@@ -48,6 +49,7 @@ def times_asked(sitting: Sitting) -> list[str]:
     return asked
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("word", [Provenance.INFERRED, *slow(Provenance.STATED)])
 def test_visits_to_one_viewpoint_keep_to_their_own_frames(sitting: Sitting, word: Provenance) -> None:
     sitting.finish()
@@ -63,6 +65,7 @@ def test_visits_to_one_viewpoint_keep_to_their_own_frames(sitting: Sitting, word
     assert times_asked(sitting) == ["09:38-09:38", "14:41-14:41", last]
 
 
+@pytest.mark.slow
 def test_visits_whose_clock_was_put_right_are_told_apart_by_their_order(sitting: Sitting) -> None:
     first = Sitting(Night(sitting.book, sitting.night.trip, date(2025, 10, 16)))
     before = times_asked(first)
@@ -81,6 +84,7 @@ def test_visits_whose_clock_was_put_right_are_told_apart_by_their_order(sitting:
         assert len(desk.visits.all(on_date=date(2025, 10, 16))) == len(visits)
 
 
+@pytest.mark.slow
 def test_a_frame_without_a_place_at_the_viewpoint_just_visited_is_part_of_that_visit(
     sitting: Sitting,
 ) -> None:
@@ -101,6 +105,7 @@ def test_a_frame_without_a_place_at_the_viewpoint_just_visited_is_part_of_that_v
         assert (frame.viewpoint_id, frame.provenance_of("viewpoint_id")) == (ledge.id, Provenance.INFERRED)
 
 
+@pytest.mark.slow
 def test_what_a_person_stated_of_a_visit_stands_after_only_enter(sitting: Sitting) -> None:
     stated = {"arrived_at": time(16), "departed_at": time(18), "tries": 40, "support": Support.BRACED}
     add_visit(sitting, **stated)
@@ -116,6 +121,7 @@ def test_what_a_person_stated_of_a_visit_stands_after_only_enter(sitting: Sittin
     assert (keeper.support, keeper.provenance_of("support")) == (Support.BRACED, Provenance.ASSUMED)
 
 
+@pytest.mark.slow
 def test_support_is_not_carried_back_from_later_days(sitting: Sitting) -> None:
     with sitting.book.writing() as desk:
         for keeper in desk.keepers.all():

@@ -39,6 +39,7 @@ def test_a_proposal_that_was_taken_or_declined_is_none_any_more(book: Book) -> N
     assert not {taken, declined} & left
 
 
+@pytest.mark.slow
 def test_sets_that_nobody_spoke_of_are_proposed(book: Book) -> None:
     with book.reading() as desk:
         trip = next(one for one in desk.trips.all() if one.slug == TRIP)

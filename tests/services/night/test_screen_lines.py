@@ -37,6 +37,7 @@ def said(night: Night, line: str, of: ScreenOf = ScreenOf.STAY, number: int = 0)
     return say_at(night, screen(night, of, number or (1 if of is ScreenOf.STAY else 0)), line)
 
 
+@pytest.mark.slow
 def test_a_stay_is_said_in_one_line(night: Night) -> None:
     line = (
         "8:01-8:30; tripod; dozens; tries: 14; wind: 4 from west; learned: come earlier; in the way: a coach"
@@ -63,6 +64,7 @@ def test_a_condition_said_anew_takes_the_place_of_that_of_its_kind_and_time(nigh
     assert seen == {("wind", "5"), ("crowd", "dozens"), ("crowd", "none")}
 
 
+@pytest.mark.slow
 def test_pictures_are_named_as_in_a_day_file_or_all_or_the_rest(night: Night) -> None:
     assert said(night, "0475-0476: nd8 + pol, braced, sharp; rest: none").refused == ()
     with night.book.reading() as desk:

@@ -21,6 +21,7 @@ def said(sitting: Sitting, name: str) -> list[tuple[object, Provenance | None]]:
     return [(getattr(one, name), one.provenance_of(name)) for one in ledge(sitting).keepers]
 
 
+@pytest.mark.slow
 def test_filters_of_one_picture_leave_its_neighbours_alone(sitting: Sitting) -> None:
     first, second, *_ = ledge(sitting).keepers
     assert say_of_pictures(sitting.night, [first.id], Asks.FILTERS, "pol") == ()

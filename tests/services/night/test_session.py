@@ -30,6 +30,7 @@ def test_the_day_meant_is_the_last_that_has_keepers_or_plans(book: Book) -> None
     assert day_to_write(book, "high-valley-autumn", None)[1] == date(2025, 10, 18)
 
 
+@pytest.mark.slow
 def test_only_enter_ends_with_a_whole_day_and_states_nothing(sitting: Sitting) -> None:
     with sitting.book.reading() as desk:
         outcomes = {outcome.id for outcome in desk.outcomes.all()}
@@ -51,6 +52,7 @@ def test_only_enter_ends_with_a_whole_day_and_states_nothing(sitting: Sitting) -
         assert Provenance.STATED not in said.values(), (record, said)
 
 
+@pytest.mark.slow
 def test_a_session_that_was_left_goes_on_at_the_same_question(sitting: Sitting) -> None:
     seen = []
     while (question := sitting.next()) is not None:
@@ -63,6 +65,7 @@ def test_a_session_that_was_left_goes_on_at_the_same_question(sitting: Sitting) 
     assert len(seen) == len(set(seen))
 
 
+@pytest.mark.slow
 def test_the_plan_is_made_once(sitting: Sitting) -> None:
     sitting.until(Asks.TIMES)
 
@@ -75,6 +78,7 @@ def test_the_plan_is_made_once(sitting: Sitting) -> None:
     assert plan() == before
 
 
+@pytest.mark.slow
 def test_questions_after_the_plan_work_nothing_out_again(
     sitting: Sitting, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -93,6 +97,7 @@ def test_back_at_the_first_question_stays_there(sitting: Sitting) -> None:
     assert sitting.ask().asks is Asks.CLOCK
 
 
+@pytest.mark.slow
 def test_back_asks_the_last_question_again_with_what_was_typed(sitting: Sitting) -> None:
     sitting.until(Asks.CROWD)
     asked = sitting.type("few dozens none")
@@ -104,6 +109,7 @@ def test_back_asks_the_last_question_again_with_what_was_typed(sitting: Sitting)
         assert [one.level for one in desk.conditions.all(kind=ConditionKind.CROWD)] == ["none"]
 
 
+@pytest.mark.slow
 def test_what_enter_took_is_no_statement_after_going_back(sitting: Sitting) -> None:
     sitting.until(Asks.TRIES, LEDGE)
     sitting.enter()
@@ -113,6 +119,7 @@ def test_what_enter_took_is_no_statement_after_going_back(sitting: Sitting) -> N
     assert sitting.visit(LEDGE).provenance_of("tries") is Provenance.INFERRED
 
 
+@pytest.mark.slow
 def test_unknown_after_going_back_takes_back_what_was_taken(sitting: Sitting) -> None:
     for asks, left in ((Asks.TIMES, "arrived_at"), (Asks.SUPPORT, "support"), (Asks.TRIES, "tries")):
         sitting.until(asks, LEDGE)
@@ -143,6 +150,7 @@ def test_an_unknown_viewpoint_takes_the_visit_back(sitting: Sitting) -> None:
         assert all(keeper.viewpoint_id is None for keeper in desk.keepers.all(file="TRN_0479.JPG"))
 
 
+@pytest.mark.slow
 def test_where_nobody_knows_the_place_only_keepers_are_asked_about(sitting: Sitting) -> None:
     sitting.until(Asks.VIEWPOINT, UNPLACED)
     sitting.unknown()
@@ -154,6 +162,7 @@ def test_where_nobody_knows_the_place_only_keepers_are_asked_about(sitting: Sitt
     assert {Asks.SUPPORT, Asks.FILTERS, Asks.SHARPNESS} <= asked
 
 
+@pytest.mark.slow
 def test_going_back_over_a_clock_plans_the_day_anew(sitting: Sitting) -> None:
     clock = sitting.until(Asks.CLOCK)
     sitting.enter()
@@ -204,6 +213,7 @@ def test_stated_filters_are_carried_on_as_assumed_until_something_else_is_seen(s
     assert (last.default, last.came_from) == ("nd1000", Provenance.ASSUMED)
 
 
+@pytest.mark.slow
 def test_what_a_proposal_explained_is_not_carried_past_it(sitting: Sitting) -> None:
     sitting.until(Asks.FILTERS, LEDGE)
     sitting.type("none")
@@ -215,6 +225,7 @@ def test_what_a_proposal_explained_is_not_carried_past_it(sitting: Sitting) -> N
     assert defaults == ["none", "nd1000", ""]
 
 
+@pytest.mark.slow
 def test_a_stated_value_is_never_overwritten_by_a_proposal(sitting: Sitting) -> None:
     with sitting.book.writing() as desk:
         keeper = desk.keepers.first(file="TRN_0479.JPG")
@@ -228,6 +239,7 @@ def test_a_stated_value_is_never_overwritten_by_a_proposal(sitting: Sitting) -> 
     assert after.provenance_of("support") is Provenance.STATED
 
 
+@pytest.mark.slow
 def test_asking_everything_again_with_only_enter_changes_nothing(
     sitting: Sitting, dump: Callable[..., Dump]
 ) -> None:
@@ -251,6 +263,7 @@ def test_asking_everything_again_with_only_enter_changes_nothing(
     assert dump("night_answer") == before
 
 
+@pytest.mark.slow
 def test_the_same_answers_again_change_nothing(sitting: Sitting, dump: Callable[..., Dump]) -> None:
     said = {
         Asks.CLOCK: "7 min slow",
@@ -286,6 +299,7 @@ def test_the_same_answers_again_change_nothing(sitting: Sitting, dump: Callable[
         assert [outcome.word for outcome in desk.outcomes.all()] == [OutcomeWord.PARTLY] * 2
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("asks", "text"),
     [
@@ -314,6 +328,7 @@ def test_an_answer_that_is_not_understood_is_one_sentence_and_asked_again(
     assert (sitting.ask(), dump()) == (question, before)
 
 
+@pytest.mark.slow
 def test_an_answer_to_a_day_that_was_planned_anew_elsewhere_is_one_sentence(sitting: Sitting) -> None:
     question = sitting.until(Asks.TIMES)
     sitting.night.restart()
@@ -325,6 +340,7 @@ def test_an_answer_to_a_day_that_was_planned_anew_elsewhere_is_one_sentence(sitt
         sitting.night.say(question.key, "16:00-17:00")
 
 
+@pytest.mark.slow
 def test_keepers_that_come_in_later_are_asked_about_by_themselves(sitting: Sitting) -> None:
     sitting.finish()
     assert sitting.next() is None
@@ -347,6 +363,7 @@ def test_keepers_that_come_in_later_are_asked_about_by_themselves(sitting: Sitti
     )
 
 
+@pytest.mark.slow
 def test_the_copy_of_the_book_is_a_book(sitting: Sitting) -> None:
     sitting.finish()
     copy = sitting.night.copy()
@@ -356,6 +373,7 @@ def test_the_copy_of_the_book_is_a_book(sitting: Sitting) -> None:
     assert visits == _visits(sitting)
 
 
+@pytest.mark.slow
 def test_what_a_night_notes_is_called_as_what_is_noted_by_day(sitting: Sitting) -> None:
     def named() -> tuple[list[str], list[str]]:
         with sitting.book.reading() as desk:
@@ -447,6 +465,7 @@ def _visits(sitting: Sitting) -> list[Visit]:
         return desk.visits.all(on_date=LAST_DAY)
 
 
+@pytest.mark.slow
 def test_a_clock_that_was_set_on_the_day_is_asked_for_each_range(sitting: Sitting) -> None:
     set_clock(sitting.book, TRIP, "Halvern", ClockSaid(fast_s=-420, until="0474"))
     set_clock(sitting.book, TRIP, "Halvern", ClockSaid(fast_s=0, since="0479"))

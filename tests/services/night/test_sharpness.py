@@ -38,10 +38,12 @@ def about(sitting: Sitting, question: Question) -> list[str]:
         return [one.file for one in found if one is not None]
 
 
+@pytest.mark.slow
 def test_without_measures_nothing_is_proposed(sitting: Sitting) -> None:
     assert {(one.default, one.came_from) for one in asked(sitting)} == {("", None)}
 
 
+@pytest.mark.slow
 def test_soft_frames_of_a_group_are_asked_about_apart(sitting: Sitting) -> None:
     measured(sitting, {"0473": Sharpness.SOFT})
     found = asked(sitting)
@@ -65,6 +67,7 @@ def test_enter_infers_and_only_typing_states(sitting: Sitting, typed: str | None
     assert (keeper.sharpness, keeper.provenance_of("sharpness")) == expected
 
 
+@pytest.mark.slow
 def test_a_group_measured_sharp_throughout_is_proposed_as_that(sitting: Sitting) -> None:
     measured(sitting, dict.fromkeys(("TRN", "PKT"), Sharpness.SHARP))
     assert {(one.default, one.came_from) for one in asked(sitting)} == {("sharp", Provenance.INFERRED)}

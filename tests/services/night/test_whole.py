@@ -3,6 +3,8 @@
 from collections.abc import Callable
 from dataclasses import replace
 
+import pytest
+
 from logbook.domain.words import Provenance, Support
 from logbook.services.night.days_waiting import days_of_trip
 from logbook.services.night.questions import Asks
@@ -17,6 +19,7 @@ def test_looking_keeps_nothing(sitting: Sitting, dump: Callable[..., Dump]) -> N
     assert dump() == before
 
 
+@pytest.mark.slow
 def test_what_is_shown_is_what_the_terminal_asks(sitting: Sitting) -> None:
     """Both go through the day with Enter and meet the same questions; the page shows what is stated too."""
     shown = {one.question.key for one in whole_evening(sitting.night).items}
@@ -60,6 +63,7 @@ def test_what_a_word_stated_can_be_answered_anew(sitting: Sitting) -> None:
     assert (item.value, item.word, item.is_unknown) == ("9", Provenance.STATED, False)
 
 
+@pytest.mark.slow
 def test_days_wait_until_they_are_written_down_and_their_plans_closed(sitting: Sitting) -> None:
     days = days_of_trip(sitting.book, TRIP)
     assert sum(one.keepers for one in days) == 25

@@ -13,6 +13,7 @@ from tests.services.night.sittings import Sitting
 SCOUTED = "North rim 12:10-12:20 scouting\n- crowd: few\n- closure: gate locked\nTurned back at the chain."
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("is_begun", [False, True])
 def test_a_stay_without_a_picture_is_a_visit_with_what_was_seen(sitting: Sitting, is_begun: bool) -> None:
     if is_begun:  # the day's plan is kept with the first answer

@@ -64,6 +64,7 @@ def sitting_with(
     return Sitting(Night(book, day_to_write(book, None, None)[0], DAY))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("told_by", ["site", "place"])
 def test_the_zone_of_the_places_is_proposed_first_and_local_clocks_stay_local(
     tmp_path: Path, told_by: str

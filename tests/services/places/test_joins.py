@@ -246,6 +246,7 @@ def test_a_merge_brings_nothing_back_and_what_the_copy_added_goes_to_the_kept_on
         assert len(desk.visits.all()) == 2
 
 
+@pytest.mark.slow
 def test_a_join_that_was_taken_back_parts_them_in_the_merged_book_too(forked: tuple[Book, Book]) -> None:
     ours, theirs = forked
     before = nouns(ours)
@@ -257,6 +258,7 @@ def test_a_join_that_was_taken_back_parts_them_in_the_merged_book_too(forked: tu
     assert nouns(ours) == nouns(theirs) == before
 
 
+@pytest.mark.slow
 @settings(max_examples=examples(0.06))
 @given(books(), st.data())
 def test_of_any_book_no_record_is_lost_and_no_reference_stays(told: Any, data: st.DataObject) -> None:

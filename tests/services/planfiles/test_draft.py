@@ -66,6 +66,7 @@ def read_back(book: Book, text: bytes, form: PlanForm, folder: Path) -> PlanRead
     return take_plan(book, path, trip="valley")
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("form", PlanForm)
 @settings(
     max_examples=examples(0.3),
@@ -97,6 +98,7 @@ def test_a_draft_read_into_an_empty_copy_gives_equal_shots_and_again_nothing(
     assert (again.added, again.changed, again.unchanged, again.removed) == (0, 0, len(shots), 0)
 
 
+@pytest.mark.slow
 @settings(
     max_examples=examples(0.2),
     suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],

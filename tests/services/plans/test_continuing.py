@@ -174,6 +174,7 @@ def test_what_was_tried_on_other_trips_is_for_the_photographer_alone(book: Book,
     assert all(bool(one.continues_id) == is_mine for one in shown.shots)
 
 
+@pytest.mark.slow
 @settings(max_examples=20, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(st.integers(-20_000, 20_000))
 def test_dates_keep_their_distance_from_the_first_day_wherever_the_trip_goes(book: Book, days: int) -> None:

@@ -236,6 +236,7 @@ texts = st.text(st.characters(exclude_categories=["Cs"]), max_size=12)
 odd = st.sampled_from(["1/60", "17:20", "nd8 + pol", "none", "unknown", "?", "-", "24,5", "f/8", "2 min 8 s"])
 
 
+@pytest.mark.slow
 @settings(max_examples=60, suppress_health_check=[HealthCheck.function_scoped_fixture], deadline=None)
 @given(st.dictionaries(st.sampled_from([one.field for one in COLUMNS]), texts | odd))
 def test_whatever_is_typed_is_kept_or_refused_and_saving_again_changes_nothing(
@@ -250,6 +251,7 @@ def test_whatever_is_typed_is_kept_or_refused_and_saving_again_changes_nothing(
     assert plan_table(book, "valley").rows == now
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", [7, *slow(*range(20))])
 def test_no_window_writes_over_what_it_did_not_see(book: Book, seed: int) -> None:
     chance = random.Random(seed)

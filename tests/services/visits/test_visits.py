@@ -190,6 +190,7 @@ def test_headings_that_swap_their_times_are_read_again(book: Book, tmp_path: Pat
     }
 
 
+@pytest.mark.slow
 def test_keepers_and_conditions_follow_a_visit_to_another_viewpoint(
     book: Book, frames: Callable[..., None]
 ) -> None:

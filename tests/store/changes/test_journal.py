@@ -139,6 +139,7 @@ def test_the_last_command_is_told_without_settling_anything(book: Book, now: Clo
         assert last_command(book) == told
 
 
+@pytest.mark.slow
 def test_only_the_last_changes_are_kept(book: Book, now: Clock) -> None:
     for number in range(KEPT + 7):
         with opened(book, str(number), now).writing() as desk:
@@ -282,6 +283,7 @@ def act(desk: Desk, one: Act, when: datetime) -> None:
         desk.trips.put(replace(of, summary=text, day_ends_at=time(number), updated=when))
 
 
+@pytest.mark.slow
 @settings(max_examples=examples(0.12))
 @given(history=ACTS)
 def test_taking_changes_back_one_by_one_goes_through_every_state_the_book_had(

@@ -9,6 +9,7 @@ import os
 from collections import Counter
 from typing import Any
 
+import pytest
 from hypothesis import event, given, settings
 from hypothesis import strategies as st
 
@@ -220,6 +221,7 @@ HISTORIES = st.tuples(ACTS, ACTS)
 AHEAD = st.sampled_from((1000, 1000, 5000, -900))  # s; whose clock is ahead must not matter
 
 
+@pytest.mark.slow
 @settings(max_examples=EXAMPLES)
 @given(HISTORIES, AHEAD)
 def test_two_copies_make_what_the_model_says(histories: tuple[list[Act], list[Act]], ahead: int) -> None:
@@ -243,6 +245,7 @@ def test_two_copies_make_what_the_model_says(histories: tuple[list[Act], list[Ac
     assert said(one.rows) == said(other.rows), "either way it is the same book"
 
 
+@pytest.mark.slow
 @settings(max_examples=EXAMPLES)
 @given(HISTORIES, AHEAD, st.booleans())
 def test_with_the_newer_side_both_ways_lead_to_one_book_that_stays(
@@ -261,6 +264,7 @@ def test_with_the_newer_side_both_ways_lead_to_one_book_that_stays(
     assert not is_news(after_a, merged(after_a, b.copy(), undecided)), "again changes nothing"
 
 
+@pytest.mark.slow
 @settings(max_examples=EXAMPLES)
 @given(HISTORIES, AHEAD, st.booleans(), st.sampled_from(Side))
 def test_whichever_side_holds_the_other_computer_can_follow(

@@ -241,6 +241,7 @@ class History:
             getattr(desk, shelf).remove([found.id])
 
 
+@pytest.mark.slow
 @settings(max_examples=examples(0.05))
 @given(seed=st.integers(0, 2**32))
 def test_after_any_history_the_index_is_as_a_fresh_one(

@@ -31,6 +31,7 @@ def test_in_the_middle_of_an_ocean_it_would_tell_nothing() -> None:
     assert locator([Position(10, -150)], GEOGRAPHY) is None
 
 
+@pytest.mark.slow
 @given(st.floats(-70, 70), st.floats(-180, 180))
 def test_no_line_leaves_the_frame(latitude_deg: float, longitude_deg: float) -> None:
     drawn = locator([Position(latitude_deg, longitude_deg)], GEOGRAPHY)

@@ -76,6 +76,7 @@ def test_every_trip_and_every_site_with_pictures_shows_a_small_one(all_trips: Pa
             assert picture.endswith("-480.jpg"), "the smallest file"
 
 
+@pytest.mark.slow
 def test_what_is_found_shows_its_picture(all_trips: Path, browser: Any) -> None:
     page = browser.new_page()
     page.goto((all_trips / "index.html").as_uri())
@@ -88,6 +89,7 @@ def test_what_is_found_shows_its_picture(all_trips: Path, browser: Any) -> None:
     page.close()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("question", "first"),
     [
@@ -114,6 +116,7 @@ def test_a_question_is_answered_from_disk(all_trips: Path, browser: Any, questio
     assert all(url.startswith(all_trips.resolve().as_uri()) for url in asked)
 
 
+@pytest.mark.slow
 def test_words_that_nothing_holds_give_nothing_and_say_so(all_trips: Path, browser: Any) -> None:
     from playwright.sync_api import expect
 
@@ -133,6 +136,7 @@ def status_of_search(page: Any, question: str, told: str) -> None:
     expect(page.locator("#search output")).to_contain_text(told)
 
 
+@pytest.mark.slow
 def test_a_cut_list_says_how_much_of_it_is_shown(all_trips: Path, browser: Any) -> None:
     import re
 
@@ -145,6 +149,7 @@ def test_a_cut_list_says_how_much_of_it_is_shown(all_trips: Path, browser: Any) 
     page.close()
 
 
+@pytest.mark.slow
 def test_a_short_word_beside_another_is_no_beginning(all_trips: Path, browser: Any) -> None:
     page = browser.new_page()
     page.goto((all_trips / "index.html").resolve().as_uri())
@@ -161,6 +166,7 @@ def test_what_was_observed_is_found_with_its_place_and_its_words(all_trips: Path
     assert '"nobody there"' not in told
 
 
+@pytest.mark.slow
 def test_search_stands_first_and_the_contents_lead_to_it(all_trips: Path, browser: Any) -> None:
     page = browser.new_page()
     page.goto((all_trips / "index.html").resolve().as_uri())
@@ -170,6 +176,7 @@ def test_search_stands_first_and_the_contents_lead_to_it(all_trips: Path, browse
     page.close()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("width", [360, 1280])
 def test_without_script_there_is_no_search_and_everything_else(
     all_trips: Path, browser: Any, width: int
@@ -182,6 +189,7 @@ def test_without_script_there_is_no_search_and_everything_else(
     context.close()
 
 
+@pytest.mark.slow
 def test_the_page_is_within_a_phone(all_trips: Path, browser: Any) -> None:
     page = browser.new_page(viewport={"width": 360, "height": 740})
     page.goto((all_trips / "index.html").resolve().as_uri())
@@ -191,6 +199,7 @@ def test_the_page_is_within_a_phone(all_trips: Path, browser: Any) -> None:
     page.close()
 
 
+@pytest.mark.slow
 def test_a_second_build_takes_the_pictures_over(all_trips: Path, demo_book: Path, tmp_path: Path) -> None:
     again = shutil.copytree(all_trips, tmp_path / "all")
     pictures = {path.relative_to(again): path.stat().st_ino for path in again.rglob("pictures/*.jpg")}
