@@ -43,4 +43,4 @@ def test_a_slip_in_the_beginning_of_a_name_finds_the_name(logbook: Run) -> None:
     logbook("trip", "add", "The long slate coast")
     assert "the nearest name is valley-in-autumn" in logbook("trip", "show", "valey").err
     assert "the nearest name is the-long-slate-coast" in logbook("trip", "show", "slaet").err
-    assert '"logbook trip list" shows' in logbook("trip", "show", "xyzzy").err
+    assert '"logbook trip list" lists them all' in logbook("trip", "show", "xyzzy").err

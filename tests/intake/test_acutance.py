@@ -62,7 +62,7 @@ def test_an_original_changed_since_it_was_taken_in_is_not_measured(tmp_path: Pat
     assert isinstance(found, MeasuredEdges)
     assert found.edges is None
     assert found.again
-    assert found.why == "its content has changed since it was taken in"
+    assert found.why == "its content has changed since it was imported"
 
 
 def test_an_original_that_is_gone_may_be_measured_later(tmp_path: Path) -> None:

@@ -32,7 +32,7 @@ def test_the_content_that_is_asked_for_comes_out_and_cannot_be_changed_any_more(
 @pytest.mark.parametrize(
     ("content", "why"),
     [
-        (CONTENT[:-1] + b"x", "its content has changed since it was taken in"),
+        (CONTENT[:-1] + b"x", "its content has changed since it was imported"),
         (CONTENT[:-1], f"it is {len(CONTENT) - 1} bytes and was {len(CONTENT)}"),
         (b"", f"it is 0 bytes and was {len(CONTENT)}"),
     ],

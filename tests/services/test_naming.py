@@ -204,7 +204,7 @@ def test_the_same_file_name_of_two_cameras_is_told_apart_by_slug(book: Book, tmp
     for body in ("Bramble", "Thistle"):
         shoot(tmp_path / "in" / body, "DSC_0007.JPG", "2031:10:14 17:00:00", body)
     take_in(book, tmp_path / "in", trip=None, recursive=True)
-    with pytest.raises(SeveralKeepersError, match=r"dsc-0007 of .* or dsc-0007-2 of .*--body NAME"):
+    with pytest.raises(SeveralKeepersError, match=r"dsc-0007 from .* or dsc-0007-2 from .*--body NAME"):
         note_keepers(book, None, "DSC_0007.JPG", {"note": "x"})
     assert len(note_keepers(book, None, "dsc-0007", {"note": "x"}).records) == 1
 

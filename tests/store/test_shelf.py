@@ -369,7 +369,7 @@ def test_no_filter_and_filter_unknown_stay_two_things(stocked: Book) -> None:
 
 
 def test_a_naive_instant_is_refused_before_it_reaches_the_book(stocked: Book) -> None:
-    with pytest.raises(Exception, match="needs an offset"), stocked.writing() as desk:
+    with pytest.raises(Exception, match="needs a UTC offset"), stocked.writing() as desk:
         desk.keepers.put(replace(A_KEEPER, taken_utc=datetime(2031, 10, 14)))  # noqa: DTZ001  # the point
 
 

@@ -37,7 +37,7 @@ def test_without_a_terminal_it_is_refused_in_one_sentence(two_cameras: Run, line
     assert (answer.status, answer.out) == (1, "")
     told = " ".join(answer.err.split())
     assert (
-        "Bramble_0102.JPG of 2031-10-14 (Halvern Bramble) or Thistle_0102.JPG of 2031-10-14 (Halvern Thistle)"
+        "Bramble_0102.JPG from 2031-10-14 (Halvern Bramble) or Thistle_0102.JPG from 2031-10-14 (Halvern Thistle)"
         in told
     )
     assert "--body NAME" in told

@@ -65,7 +65,7 @@ def test_no_filter_that_can_hardly_be_needs_a_second_word_and_stays_then(picture
     doubted = pictured(*NOTE, "0412", "--filters", "none")
     assert doubted.status == 2
     assert doubted.err.startswith(
-        "logbook: TRN_0412.JPG: 1 min, f/11, ISO 100: without a filter the scene had EV 1"
+        "logbook: TRN_0412.JPG: 1 min, f/11, ISO 100: without a filter the scene would be EV 1"
     )
     assert doubted.err.endswith("Add --sure if there was really none.\n")
     assert filters(pictured) == [None] * 3

@@ -72,7 +72,7 @@ def test_wrong_use_is_one_sentence(on_demo: Run) -> None:
         (("join", "0472", "--as", "burst"), "one frame"),
         (("join", "0472-0474", "--as", "apart"), "bracket"),
         (("join", "0472-0474"), "--as"),
-        (("split", "0412"), "in no set"),
+        (("split", "0412"), "not in a set"),
     ):
         answer = on_demo("keeper", *arguments, *TRIP)
         assert (answer.status, answer.out) == (2, ""), arguments

@@ -50,7 +50,7 @@ def test_every_list_has_the_time_at_the_place(two_clocks: Run) -> None:
     shown = two_clocks("keeper", "show", "hom-0001").out
     assert "taken local" not in shown
     assert "time at the place" in shown
-    assert "time by the camera" in shown
+    assert "camera time" in shown
 
 
 @pytest.mark.slow

@@ -210,7 +210,7 @@ def test_before_says_what_a_photographer_would_act_on(on_demo: Run) -> None:
         "1/250 s f/8 ISO 200 70 mm, no filter, handheld",  # what was kept last time
         "A tripod on the crest in force 6",  # the lesson
         "3 of 81 (95 % interval",
-        "White pan Alike on 6 of 9",
+        "White pan Alike in 6 of 9",
         "Never look at the sun through an optical finder",
         "A closed path is closed",
     ):

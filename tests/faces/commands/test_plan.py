@@ -43,7 +43,7 @@ def test_what_a_sheet_says_is_counted_remarked_on_and_left_to_sort_out(stocked: 
         0,
         "high-valley, plan: 1 added, 0 changed, 0 unchanged, 0 removed.\n",
     )
-    assert 'plan.csv: The column "Driver" is not a column of a plan' in answer.err
+    assert 'plan.csv: A plan has no column "Driver"' in answer.err
     assert "To sort out (1), kept word for word:\nplan.csv:4: Tower;10/11/2031;8;\n" in answer.err
     assert '"10/11/2031" could be 2031-11-10 or 2031-10-11' in answer.err
     shot = stocked("shot", "show", "mill", "--json").data

@@ -100,9 +100,9 @@ def check(one: Exercise) -> str:
         slower = stops_of_time(time) + math.log2(float(focal))
         assert float(told.split()[0]) == pytest.approx(slower, abs=0.051)  # a guide is told to a tenth
         return "guide"
-    if asked.startswith("Which ISO"):
+    if asked.startswith("At which ISO"):
         f, t, iso, _ = SETTINGS.findall(asked)[0]
-        new = re.search(r"to ([\d/.]+ s), the slowest", asked)[1]  # type: ignore[index]
+        new = re.search(r"at ([\d/.]+ s), the slowest", asked)[1]  # type: ignore[index]
         faster = stops_of_time(t) - stops_of_time(new)
         answer = re.match(r"ISO (\d+)", told)[1]  # type: ignore[index]
         assert thirds(math.log2(int(answer) / int(iso))) == pytest.approx(faster, abs=1e-9)

@@ -289,7 +289,7 @@ def test_a_range_that_cannot_be_is_refused_in_one_sentence(
         set_clock(book, None, None, ClockSaid(since="0413"))
     other_body(picture(keepers / "PEL_0001.JPG"))
     take_in(book, keepers, trip=None)
-    with pytest.raises(WrongUseError, match="not of Pellick Thistle"):
+    with pytest.raises(WrongUseError, match="not from Pellick Thistle"):
         set_clock(book, None, "Pellick", ClockSaid(fast_s=1, since="0413"))
 
 

@@ -119,5 +119,5 @@ def test_the_file_mended_in_the_same_words_means_the_same_record(
 
 
 def test_a_word_that_nobody_knows_is_named(book: Book, loose: dict[str, str]) -> None:
-    with pytest.raises(InvalidValueError, match="begin with its word"):
+    with pytest.raises(InvalidValueError, match="begin it with a word"):
         settle_line(book, loose["shot"], "we ran out of tea", None)

@@ -45,7 +45,7 @@ def test_a_minute_at_ten_in_the_morning_without_a_filter_is_doubted(
 ) -> None:
     frames("10:00", LONG)
     (reason,) = doubted(book, "none")
-    assert reason.startswith("1 min, f/11, ISO 100: without a filter the scene had EV 1 with the sun ")
+    assert reason.startswith("1 min, f/11, ISO 100: without a filter the scene would be EV 1 with the sun ")
     assert doubted(book, "rest none") == [reason]
     assert doubted(book, "nd1000") == doubted(book, "unknown") == []
     account = account_of(book, None)

@@ -89,7 +89,9 @@ def test_two_pictures_of_one_name_get_two_slugs(book: Book, tmp_path: Path, pict
         take_in(book, tmp_path / "cards", trip=None)
     assert take_in(book, tmp_path / "cards", trip=None, recursive=True).added == 2
     assert {keeper.slug for keeper in list_keepers(book, None, {}).records} == {"trn-0001", "trn-0001-2"}
-    with pytest.raises(AmbiguousNameError, match=r"trn-0001 of .* or trn-0001-2 of .*; name one of these"):
+    with pytest.raises(
+        AmbiguousNameError, match=r"trn-0001 from .* or trn-0001-2 from .*; name one of these"
+    ):
         show_keeper(book, None, "0001")
     assert show_keeper(book, None, "trn-0001-2").records[0].slug == "trn-0001-2"
     noted = note_keepers(book, None, "trn-0001-2", {"caption": "The second."})

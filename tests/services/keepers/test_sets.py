@@ -107,7 +107,7 @@ def test_a_single_frame_leaves_its_set_found_or_stated(book: Book, burst: Path) 
     assert done.left == ((SetKind.BRACKET, ("BST_0004.JPG",)),)
     (only,) = stated(book)
     assert len(only.keeper_ids) == 2
-    with pytest.raises(WrongUseError, match="in no set"):
+    with pytest.raises(WrongUseError, match="not in a set"):
         split(book, None, "0004")
 
 
