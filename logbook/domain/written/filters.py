@@ -141,7 +141,8 @@ def _parsed(text: str) -> tuple[Filter, ...] | None:
     """The stack of a text without the words around it, words between taken for a plus, if that is known."""
     stack = parse_stack(text)
     plain = _AROUND.sub("", text.strip())
-    for said in (plain, " + ".join(filter(None, _APART.split(plain)))):
+    stored = stack_words([one.name for one in stack] if stack else None)  # as it would be read again
+    for said in (plain, *(" + ".join(filter(None, _APART.split(one))) for one in (plain, stored))):
         if all(one.kind is not FilterKind.OTHER for one in stack or ()):
             break
         with suppress(CraftValueError):

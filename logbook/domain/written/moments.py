@@ -113,12 +113,20 @@ NEAR = 0.8  # of difflib's ratio
 def date_written(text: str) -> date | None:
     """Return the day that a text means; None where it means none or two, or names a wrong weekday."""
     plain = " ".join(text.split())
+    found = _date_written(plain[len(_weekday_in(plain)) :])
+    return None if found is None or names_another_weekday(plain, found) else found
+
+
+def names_another_weekday(text: str, day: date) -> bool:
+    """Whether a text begins with a day of the week that the day is not."""
+    named = _weekday_in(text.strip()).lower()
+    return named.startswith(_DAYS) and not named.startswith(_DAYS[day.weekday()])
+
+
+def _weekday_in(plain: str) -> str:
+    """What stands for the day of the week at the beginning of a text; empty where nothing does."""
     named = re.match(WEEKDAY, plain, re.IGNORECASE)
-    weekday = named[0].lower() if named else ""
-    found = _date_written(plain[len(weekday) :])
-    if found is None or not weekday.startswith(_DAYS):
-        return found
-    return found if weekday.startswith(_DAYS[found.weekday()]) else None
+    return named[0] if named else ""
 
 
 def _date_written(plain: str) -> date | None:

@@ -17,6 +17,7 @@ from logbook.domain.written.moments import (
     WEEKDAY,
     date_written,
     has_no_year,
+    names_another_weekday,
     span_written,
     time_written,
 )
@@ -78,8 +79,15 @@ def minutes_written(text: str) -> Mapping[str, Any] | None:
 def day_written(text: str, around: Around) -> date | None:
     """Return the day that a text means, of the trip's year where it names none; None where it means none.
 
-    Raises NotUnderstoodError where it could be two, or names none that there is.
+    Raises NotUnderstoodError where it could be two, names none that there is, or another day of the week.
     """
+    found = _day_meant(text, around)
+    if found is not None and names_another_weekday(text, found):
+        raise NotUnderstoodError(f'"{text}" is not {found} by its day of the week; write the date you mean')
+    return found
+
+
+def _day_meant(text: str, around: Around) -> date | None:
     plain = re.sub(rf"^{WEEKDAY}", "", " ".join(text.split()), flags=re.IGNORECASE)
     plain = re.sub(r"[T ]00[:.]00(?:[:.]00)?$", "", plain)
     if (found := date_written(plain)) is not None:

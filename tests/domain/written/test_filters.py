@@ -3,7 +3,7 @@
 from contextlib import suppress
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from logbook.craft.filters import parse_filter
@@ -194,6 +194,7 @@ def test_one_filter_is_one_filter() -> None:
 
 
 @given(TYPED)
+@example("ND ND 1,8")
 def test_any_text_is_read_or_refused_and_what_is_read_reads_back_the_same(text: str) -> None:
     with suppress(InvalidValueError):
         stack = stack_written(text)

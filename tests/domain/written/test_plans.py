@@ -74,6 +74,8 @@ def test_what_stands_below_is_said_under_its_own_word() -> None:
         ("Crowd on the steps, f/8 for depth", "mixes settings"),
         ("Mill, f/8, f/11", "two values for f-number"),
         ("Mill, 10/11/2031", "2031-11-10 or 2031-10-11"),
+        ("Mill, Thursday 14 October 2031", "is not 2031-10-14 by its day of the week"),
+        ("Mill, Mon 14 Oct", "is not 2031-10-14 by its day of the week"),
         ("Mill, 14/14/2031", "not a date in the calendar"),
         ("18:10-18:50, 24 mm", "no title"),
         ("Mill, support: chair", "not a support"),

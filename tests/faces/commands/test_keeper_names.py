@@ -37,8 +37,8 @@ def test_without_a_terminal_it_is_refused_in_one_sentence(two_cameras: Run, line
     assert (answer.status, answer.out) == (1, "")
     told = " ".join(answer.err.split())
     assert (
-        "Bramble_0102.JPG from 2031-10-14 (Halvern Bramble) or Thistle_0102.JPG from 2031-10-14 (Halvern Thistle)"
-        in told
+        "Bramble_0102.JPG from 2031-10-14 (Halvern Bramble) or "
+        "Thistle_0102.JPG from 2031-10-14 (Halvern Thistle)" in told
     )
     assert "--body NAME" in told
     assert all(one["support"] is None for one in two_cameras("keeper", "list", "--json").data)
