@@ -1,4 +1,4 @@
-"""Which dates can be those of a picture or a trip; others are kept as written and told apart.
+"""The calendar's names, and which dates can be those of a picture or a trip; others are kept as written.
 
 One surprising decision: nothing is refused. A date that cannot be is somebody's slip or an unset clock, and
 the picture behind it is real; it is only left out of drawings and of light.
@@ -6,6 +6,11 @@ the picture behind it is real; it is only left out of drawings and of light.
 
 from datetime import date
 
+DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
+MONTHS = (
+    "January", "February", "March", "April", "May", "June", "July", "August", "September", "October",
+    "November", "December",
+)  # fmt: skip
 FIRST_DAY = date(1826, 1, 1)  # the oldest photograph that is left is of 1826 or 1827 (recalled from memory)
 YEARS_AHEAD = 10  # years; nobody plans further, and a clock that is off by more is not set (own convention)
 

@@ -11,6 +11,7 @@ from datetime import date, time
 from difflib import get_close_matches
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError, available_timezones
 
+from logbook.domain.dates import DAYS, MONTHS
 from logbook.domain.errors import InvalidValueError
 from logbook.domain.zones import offset_written
 
@@ -92,7 +93,7 @@ WEEKDAY = (
     r"(?:on\s+the\s+)?"
 )
 MONTH = r"(?:jan|feb|mar|apr|may|june?|july?|aug|sept?|oct|nov|dec)[a-z]{0,6}"
-_DAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
+_DAYS_BEGIN = tuple(day[:3].lower() for day in DAYS)
 _YEARLESS = re.compile(
     rf"(?:{WEEKDAY})?(?:[0-9]{{1,2}}\.\s?[0-9]{{1,2}}\.|[0-9]{{1,2}}(?:\.|st|nd|rd|th)?\s?(?:of\s)?{MONTH}\.?|{MONTH}\.?\s?[0-9]{{1,2}}(?:st|nd|rd|th)?)",
     re.IGNORECASE,
@@ -102,10 +103,6 @@ _DAY_FIRST = re.compile(r"([0-9]{1,2})\.\s?([0-9]{1,2})\.\s?([0-9]{4})")
 _SLASHED = re.compile(r"([0-9]{1,2})/([0-9]{1,2})/([0-9]{4})")
 _DAY_MONTH = re.compile(r"([0-9]{1,2})(?:\.|st|nd|rd|th)?\s*([a-z]{3,9})\.?,?\s*([0-9]{4})", re.IGNORECASE)
 _MONTH_DAY = re.compile(r"([a-z]{3,9})\.?\s*([0-9]{1,2})(?:st|nd|rd|th)?,?\s+([0-9]{4})", re.IGNORECASE)
-_MONTHS = (
-    "january", "february", "march", "april", "may", "june", "july", "august", "september", "october",
-    "november", "december",
-)  # fmt: skip
 NEAR_ZONES = 3  # zones that a miss offers
 NEAR = 0.8  # of difflib's ratio
 
@@ -120,7 +117,7 @@ def date_written(text: str) -> date | None:
 def names_another_weekday(text: str, day: date) -> bool:
     """Whether a text begins with a day of the week that the day is not."""
     named = _weekday_in(text.strip()).lower()
-    return named.startswith(_DAYS) and not named.startswith(_DAYS[day.weekday()])
+    return named.startswith(_DAYS_BEGIN) and not named.startswith(_DAYS_BEGIN[day.weekday()])
 
 
 def _weekday_in(plain: str) -> str:
@@ -141,10 +138,10 @@ def _date_written(plain: str) -> date | None:
                 return date(year, second, first)
             return date(year, first, second) if second > 12 else None
         if found := _DAY_MONTH.fullmatch(plain):
-            month = _month(found[2])
+            month = month_written(found[2])
             return date(int(found[3]), month, int(found[1])) if month else None
         if found := _MONTH_DAY.fullmatch(plain):
-            month = _month(found[1])
+            month = month_written(found[1])
             return date(int(found[3]), month, int(found[2])) if month else None
         return date.fromisoformat(plain)
     except ValueError:
@@ -156,9 +153,11 @@ def has_no_year(text: str) -> bool:
     return _YEARLESS.fullmatch(" ".join(text.split())) is not None
 
 
-def _month(word: str) -> int | None:
-    fitting = [number for number, name in enumerate(_MONTHS, 1) if name.startswith(word.lower())]
-    return fitting[0] if len(fitting) == 1 else None
+def month_written(text: str) -> int | None:
+    """Return the number of the month that a text names or abbreviates; None where it names none or two."""
+    word = text.strip().lower()
+    fitting = [number for number, name in enumerate(MONTHS, 1) if name.lower().startswith(word)]
+    return fitting[0] if len(fitting) == 1 and len(word) >= 3 else None
 
 
 def zone_written(text: str) -> str:

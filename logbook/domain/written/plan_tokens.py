@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Any
 
+from logbook.domain.dates import DAYS
 from logbook.domain.errors import InvalidValueError
 from logbook.domain.kinds import APERTURE, FOCAL, ISO, RATIONAL
 from logbook.domain.written.moments import (
@@ -83,7 +84,9 @@ def day_written(text: str, around: Around) -> date | None:
     """
     found = _day_meant(text, around)
     if found is not None and names_another_weekday(text, found):
-        raise NotUnderstoodError(f'"{text}" is not {found} by its day of the week; write the date you mean')
+        raise NotUnderstoodError(
+            f'{found} is a {DAYS[found.weekday()]}, but the text says "{text}"; write the date you mean'
+        )
     return found
 
 

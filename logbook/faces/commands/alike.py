@@ -20,10 +20,6 @@ if TYPE_CHECKING:
     from datetime import date
 
 MIDDLE_OF_MONTH = 15
-_MONTHS = (
-    "january", "february", "march", "april", "may", "june", "july", "august", "september", "october",
-    "november", "december",
-)  # fmt: skip
 Tripod = Annotated[TripodRule | None, typer.Option("--tripod", help="Whether tripods are allowed.")]
 
 app = typer.Typer()
@@ -144,16 +140,16 @@ def _season(month: str | None, on_date: "date | None") -> float | None:
     from datetime import date
 
     from logbook.craft.circular import COMMON_YEAR, year_angle_deg
+    from logbook.domain.written.moments import month_written
 
     if month is None:
         return None if on_date is None else year_angle_deg(on_date)
     if on_date is not None:
         raise WrongUseError("Give either --season or --on, not both.")
-    word = month.strip().lower()
-    found = [number for number, name in enumerate(_MONTHS, 1) if len(word) >= 3 and name.startswith(word)]
-    if len(found) != 1:
+    number = month_written(month)
+    if number is None:
         raise InvalidValueError(f'"{month}" is not a month; write one such as october.')
-    return year_angle_deg(date(COMMON_YEAR, found[0], MIDDLE_OF_MONTH))
+    return year_angle_deg(date(COMMON_YEAR, number, MIDDLE_OF_MONTH))
 
 
 def _light(words: Any) -> dict[str, Any]:

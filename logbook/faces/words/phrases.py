@@ -7,14 +7,10 @@ book gives the same report on every machine.
 from datetime import date, datetime, time
 
 from logbook.domain.condition_kinds import KINDS
+from logbook.domain.dates import DAYS, MONTHS
 from logbook.domain.words import ConditionKind, OutcomeWord, Reason
 from logbook.faces.words.scripts import POP, closed
 
-_DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
-_MONTHS = (
-    "January", "February", "March", "April", "May", "June", "July", "August", "September", "October",
-    "November", "December",
-)  # fmt: skip
 _SMALL = (
     "no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve",
     "thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen",
@@ -123,13 +119,13 @@ def listed(parts: list[str] | tuple[str, ...]) -> str:
 
 def date_text(day: date, *, weekday: bool = False) -> str:
     """Return "14 October 2031", with "Tuesday" before it where asked."""
-    text = f"{day.day} {_MONTHS[day.month - 1]} {day.year}"
-    return f"{_DAYS[day.weekday()]} {text}" if weekday else text
+    text = f"{day.day} {MONTHS[day.month - 1]} {day.year}"
+    return f"{DAYS[day.weekday()]} {text}" if weekday else text
 
 
 def short_date(day: date) -> str:
     """Return "14 Oct"."""
-    return f"{day.day} {_MONTHS[day.month - 1][:3]}"
+    return f"{day.day} {MONTHS[day.month - 1][:3]}"
 
 
 def span_text(first: date | None, last: date | None) -> str:
@@ -140,7 +136,7 @@ def span_text(first: date | None, last: date | None) -> str:
     if first.year != last.year:
         return f"{date_text(first)} – {date_text(last)}"
     if first.month != last.month:
-        return f"{first.day} {_MONTHS[first.month - 1]} – {date_text(last)}"
+        return f"{first.day} {MONTHS[first.month - 1]} – {date_text(last)}"
     return f"{first.day}–{date_text(last)}"
 
 

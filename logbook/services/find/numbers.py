@@ -23,8 +23,9 @@ from logbook.craft.marks import (
     parse_iso,
 )
 from logbook.domain.condition_kinds import KINDS
+from logbook.domain.dates import MONTHS
 from logbook.domain.words import ConditionKind
-from logbook.services.find.vocabulary import MONTHS, Meant
+from logbook.services.find.vocabulary import Meant
 from logbook.store.text_index import about
 
 NEAR_STOPS = 1 / 3 + 0.02  # stops; a third of a stop, with room for how marks are rounded

@@ -12,26 +12,13 @@ from functools import lru_cache
 
 from logbook.craft.filter_types import TYPES
 from logbook.domain.condition_kinds import KINDS
+from logbook.domain.dates import MONTHS
 from logbook.domain.words import OutcomeWord, Reason, Support, TripodRule
 from logbook.services.find.synonyms import folded
 from logbook.store.text_index import about
 from logbook.store.text_index.about import FactKind
 
 _DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
-MONTHS = (
-    "January",
-    "February",
-    "March",
-    "April",
-    "May",
-    "June",
-    "July",
-    "August",
-    "September",
-    "October",
-    "November",
-    "December",
-)
 SEASONS = {
     "spring": "spring",
     "summer": "summer",
