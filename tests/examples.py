@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 from hypothesis import settings
 
-QUICK, SLOW = 50, 500  # examples of a property
+QUICK, SLOW = 50, 200  # examples of a property
 LEAST = 4  # of one that takes long to try
 
 
