@@ -29,7 +29,7 @@ from tests.faces.private.test_two_faces import PAGE, line_for, rows
 from tests.faces.private.visitor import Answer, Visitor
 from tests.services.night.sittings import TRIP, now
 
-STEPS = 8  # of one interleaving
+STEPS = 5  # of one interleaving
 STALE = "Another window has since written"
 
 Line = tuple[str, str]  # the key of a question, and what is typed there
