@@ -10,7 +10,7 @@ from logbook.domain.words import ConditionKind, OutcomeWord
 from logbook.faces.ink import Ink
 from logbook.faces.plain import plain
 from logbook.faces.terminal import answer, answer_prose, answer_table, say
-from logbook.faces.words.phrases import listed
+from logbook.faces.words.phrases import figured, listed
 
 if TYPE_CHECKING:
     from logbook.services.alike import Alike, AlikeSite, Happened, PastLesson, PastShot, TraitValue
@@ -233,7 +233,7 @@ def _glance(one: "AlikeSite") -> list[str]:
 
 
 def _compared(found: "Alike") -> str:
-    sites = f"{found.compared} {'site' if found.compared == 1 else 'sites'} compared"
+    sites = f"{figured(found.compared, 'site')} compared"
     if not found.unjudged:
         return sites
     return (

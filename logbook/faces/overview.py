@@ -55,8 +55,7 @@ def _waiting_words(waiting: Days, last: Trip) -> str:
         for day in waiting[:WAITING_SHOWN]
     ]
     more = [f"{len(waiting) - WAITING_SHOWN} more"] if len(waiting) > WAITING_SHOWN else []
-    count = "1 day" if len(waiting) == 1 else f"{len(waiting)} days"
-    return f"{count} still to write up: {', '.join([*named, *more])}."
+    return f"{figured(len(waiting), 'day')} still to write up: {', '.join([*named, *more])}."
 
 
 def _next(last: Trip, days: Days, waiting: Days) -> str:

@@ -59,7 +59,7 @@ def reason_words(one: "Judged") -> str:
     if found.edge_px is None:
         return found.why or "it holds nothing to measure"
     if found.lost_px is None:
-        alone = "there is no other frame of this view to compare it with"
+        alone = "this view has no other frame to compare it with"
         if found.frames > 1:
             alone = "it shows too little of what the other frames of this view show"
         good = f"edges {number_text(found.edge_px, 1)} px wide ({STEP_PX} is a perfect step)"

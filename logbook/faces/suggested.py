@@ -76,7 +76,7 @@ def show_taken(done: "SuggestionsTaken") -> None:
     for told in done.told:
         say(told)
     count = len(done.by_number)
-    answer_prose(f'{count} stated; "logbook undo" undoes this.')
+    answer_prose(f'{count} stated; "logbook undo" reverses this.')
 
 
 def _files(found: "Suggested") -> Mapping[str, str]:

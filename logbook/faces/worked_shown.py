@@ -18,6 +18,7 @@ from logbook.domain.condition_kinds import KINDS
 from logbook.faces.alike_shown import hang, lesson_json, lesson_lines
 from logbook.faces.ink import Ink
 from logbook.faces.terminal import answer, answer_prose
+from logbook.faces.words.phrases import figured
 
 if TYPE_CHECKING:
     from logbook.craft.rates import Rate
@@ -210,7 +211,7 @@ def places_words(found: "Worked") -> str:
         )
         how = "within reach" if found.question.within_km is not None else "and those like it"
         return f"From {found.question.near} {how}: {named}."
-    return f"From {found.sites} {'site' if found.sites == 1 else 'sites'} in the book."
+    return f"From {figured(found.sites, 'site')} in the book."
 
 
 def name_of(row: "Row", found: "Worked") -> str:
@@ -287,6 +288,6 @@ def _show_undivided(found: "Worked") -> None:
 
 def undivided_words(one: "Undivided") -> str:
     """Return a visit whose tries no row may claim, in one line."""
-    kept = f"{one.kept} {'keeper' if one.kept == 1 else 'keepers'}"
+    kept = figured(one.kept, "keeper")
     tries = "1 try" if one.tries == 1 else f"{one.tries} tries"
     return f"{one.visit}: {tries}, {kept} ({'; '.join(one.approaches)})"

@@ -82,7 +82,6 @@ def test_every_page_is_quiet_self_contained_and_within_the_screen(
     assert [url for url in requests if not url.startswith((home, "data:"))] == []
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("audience", ["client", *slow("students", "archive")])
 def test_every_page_can_be_read_without_script(demo: Path, browser: "Browser", audience: str) -> None:
     def text(scripted: bool) -> str:

@@ -90,7 +90,6 @@ def same(text: str) -> str:
     return re.sub(r"\b[0-9a-f]{32,64}\b|DTSTAMP:\S+|(?<=T)\d\d:\d\d:\d\d\.\d+Z?|\d+\.\d+", "~", text)
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("typed", ["+05:00", *slow("UTC+5")])
 def test_everything_that_knows_a_zone_knows_an_offset(book_in: Book, typed: str) -> None:
     named, offset = book_in("named", NAMED), book_in("offset", typed)
@@ -101,7 +100,6 @@ def test_everything_that_knows_a_zone_knows_an_offset(book_in: Book, typed: str)
     assert offset("trip", "show", "high-valley", "--json").data["zone"] == OFFSET
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("form", first(WRITTEN, 1))
 def test_what_is_written_out_has_the_times_of_the_place(book_in: Book, form: str, tmp_path: Path) -> None:
     texts = []

@@ -7,6 +7,8 @@ from pathlib import Path
 
 import pytest
 
+from tests.examples import slow
+
 ROOT = Path(__file__).parents[2]
 Shell = Callable[[str], "subprocess.CompletedProcess[str]"]
 
@@ -31,8 +33,7 @@ def shell(tmp_path: Path) -> Shell:
     return run
 
 
-@pytest.mark.slow
-@pytest.mark.parametrize("where", [">&-", pytest.param(">/dev/full", marks=pytest.mark.slow)])
+@pytest.mark.parametrize("where", [">&-", *slow(">/dev/full")])
 def test_what_is_stored_is_said_to_be_stored(shell: Shell, where: str) -> None:
     done = shell(f"LOGBOOK lesson add keep 'Go early' --trip valley {where}")
     assert done.returncode == 1

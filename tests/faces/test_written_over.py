@@ -157,7 +157,6 @@ def test_a_zip_of_somebody_elses_stays(stocked: Run, tmp_path: Path) -> None:
     assert _as_it_is(packed) == before
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("form", ["json", "csv", *slow(*FORMS[2:])])
 def test_what_it_wrote_is_replaced_when_asked_and_by_its_own_kind_alone(
     form: str, stocked: Run, tmp_path: Path

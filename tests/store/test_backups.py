@@ -207,7 +207,6 @@ print("done", flush=True)
 """
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("kills", [2, *slow(25)])
 def test_putting_in_place_killed_at_any_moment_leaves_the_one_book_or_the_other(
     book: Book, tmp_path: Path, now: Clock, kills: int

@@ -28,6 +28,7 @@ from logbook.faces.opened import open_book
 from logbook.faces.plain import keeper_json, marked, plain
 from logbook.faces.terminal import answer, answer_json, answer_prose, progress, say
 from logbook.faces.told import Told
+from logbook.faces.words.phrases import figured
 
 if TYPE_CHECKING:
     from logbook.services.keepers.bare_lens import BareLens
@@ -144,7 +145,7 @@ def import_(
         answer_json(plain(asdict(done)))
     else:
         answer_prose(counted_in(done))
-        for line in import_lines(done, '"logbook undo"'):
+        for line in import_lines(done, 'Use "logbook undo"'):
             say(line)
     if measure:
         sys.stdout.flush()  # what is taken in is acknowledged before anything else is begun
@@ -190,8 +191,6 @@ def explain_doubts(keepers: Sequence[Keeper], listing: "Listing") -> None:
         for one in doubted[:LISTED]:
             answer_prose(f"{one.file}: {reasons[one.id]}.")
         if len(doubted) > LISTED:
-            from logbook.faces.words.phrases import figured
-
             answer_prose(f"{figured(len(doubted) - LISTED, 'more picture')} with {more}; --json has all.")
 
 

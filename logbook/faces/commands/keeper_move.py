@@ -10,6 +10,7 @@ from logbook.faces.joined import DryRun
 from logbook.faces.opened import open_book
 from logbook.faces.plain import plain
 from logbook.faces.terminal import answer_json, answer_prose, say
+from logbook.faces.words.phrases import figured
 
 if TYPE_CHECKING:
     from logbook.services.keepers.moving import KeepersMoved
@@ -66,10 +67,7 @@ def _show(done: "KeepersMoved") -> None:
     for before, after in done.renamed:
         say(f"{done.new} already has a {before}, so it is called {after} there.")
     if done.parted:
-        say(
-            f"{done.parted} set{'s' if done.parted > 1 else ''} split: those staying and those moving are "
-            f"now separate."
-        )
+        say(f"{figured(done.parted, 'set')} split: those staying and those moving are now separate.")
     if done.retimed:
         say(f"Changed to that trip's time zone: {done.retimed}.")
     for day in done.evenings:

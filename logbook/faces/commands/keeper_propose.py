@@ -55,7 +55,7 @@ def accept(
     """State the proposals with these numbers, all of them or none.
 
     The numbers are those of the list that "logbook keeper propose" showed last for the trip. Whatever
-    has changed since then is refused; "logbook undo" undoes everything at once.
+    has changed since then is refused; "logbook undo" reverses everything at once.
     """
     from logbook.faces.suggested import show_taken, taken_json
     from logbook.services.keepers.suggestions import take

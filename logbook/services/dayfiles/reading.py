@@ -35,7 +35,7 @@ class DayReading:
     visited: set[str] = field(default_factory=set)  # of these, records that are as the file says by now
     saying: dict[str, Saying] = field(default_factory=dict)  # records there before, by noun
     made: dict[int, str] = field(default_factory=dict)  # the record that each line stands for, by its number
-    leaving: str = "is no longer in the file"  # what is told of a line whose words are taken back
+    leaving: str = "was removed from the file"  # why a line goes, as its sentence says it
 
     def placed(self, draft: LineDraft) -> LineDraft:
         """Return a draft with the records of other lines that it names, which were taken in before it."""

@@ -75,7 +75,7 @@ def withdraw_text(reading: DayReading, line: DayLine) -> None:
     left = _composed(said)
     changes = {name: (left[name], now) for name in left if (now := getattr(day, name)) != left[name]}
     if changes:
-        reading.elsewhere.append(f"the day's text is no longer in the file, but {told(changes)}; it stays.")
+        reading.elsewhere.append(f"the day's text was removed from the file, but {told(changes)}; it stays.")
         return
     del said[line.file]
     _put_day(reading, day, _composed(said))

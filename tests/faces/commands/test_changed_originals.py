@@ -100,7 +100,6 @@ def test_it_can_be_left_out_by_name(run: Run, tmp_path: Path) -> None:
     assert run(*CLIENT, "--leave-out", "nobody").status == 1
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize(
     ("audience", "begin"), [("students", 0), ("archive", 1), *slow(("client", 0), ("students", 1))]
 )
@@ -180,7 +179,6 @@ def foreign(run: Run, tmp_path: Path, **claims: Any) -> None:
     assert run("import", "theirs.json").status == 0
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("kind", ["file", "device", "pipe", "folder", "socket", "link"])
 @pytest.mark.parametrize("size", ["true", *slow("wrong")])
 def test_a_book_from_elsewhere_carries_no_file_of_this_computer_anywhere(

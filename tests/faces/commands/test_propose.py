@@ -169,7 +169,7 @@ def test_what_is_taken_by_number_is_stated_at_once_and_undone_at_once(day: Run) 
     before, listed = keepers(day), numbered(day)
     answer = accept(day, "1-2,4-5,9")
     assert answer.status == 0, answer.err
-    assert '5 stated; "logbook undo" undoes this.' in answer.out
+    assert '5 stated; "logbook undo" reverses this.' in answer.out
     smooth = day("keeper", "show", "0479", "--trip", "high-valley", "--json").data
     assert (smooth["filters"], smooth["shot"]) == (["nd1000"], "gorge-smooth")
     assert {smooth["provenance"].get(name, "stated") for name in ("filters", "shot")} == {"stated"}

@@ -14,7 +14,6 @@ from logbook.faces.private.serving import PrivatePages
 from logbook.services.night.questions import Asks
 from logbook.store.book import Book
 from logbook.store.desk import Desk
-from tests.examples import slow
 from tests.faces.axe import AXE, violations_of
 from tests.faces.private.conftest import served
 from tests.services.night.scripted_day import DAY, TRIP
@@ -221,7 +220,7 @@ def test_pressing_a_button_beside_a_field_with_focus_presses_it(evening: "Page",
 
 @pytest.mark.slow
 @pytest.mark.skipif(not AXE.is_file(), reason="axe-core is not installed in .node")
-@pytest.mark.parametrize("scheme", ["light", *slow("dark")])
+@pytest.mark.parametrize("scheme", ["light", "dark"])
 def test_axe_finds_nothing_in_any_state_of_the_page(
     page: "Page", pages: PrivatePages, browser: "Browser", scheme: Any
 ) -> None:

@@ -6,7 +6,6 @@ from typing import TYPE_CHECKING
 import pytest
 
 from logbook.faces.private.serving import PrivatePages
-from tests.examples import slow
 from tests.faces.axe import AXE, violations_of
 from tests.faces.private.test_in_a_browser import go
 from tests.faces.private.test_sending import few
@@ -65,7 +64,7 @@ def test_without_script_a_link_looks_again(
 
 @pytest.mark.slow
 @pytest.mark.skipif(not AXE.is_file(), reason="axe-core is not installed in .node")
-@pytest.mark.parametrize("scheme", ["light", *slow("dark")])
+@pytest.mark.parametrize("scheme", ["light", "dark"])
 def test_axe_finds_no_violation_while_work_is_under_way_and_after(
     pages: PrivatePages, page: "Page", browser: "Browser", scheme: "str"
 ) -> None:

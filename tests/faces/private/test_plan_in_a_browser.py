@@ -7,7 +7,6 @@ import pytest
 
 from logbook.faces.private.serving import PrivatePages
 from logbook.services.plans.cells import COLUMNS
-from tests.examples import slow
 from tests.faces.axe import AXE, WIDTHS_PX, violations_of
 from tests.faces.private.test_in_a_browser import go
 from tests.faces.private.test_plan import PAGE, shots
@@ -131,7 +130,7 @@ def test_light_and_verdicts_follow_without_being_asked_for(pages: PrivatePages, 
 
 @pytest.mark.slow
 @pytest.mark.skipif(not AXE.is_file(), reason="axe-core is not installed in .node")
-@pytest.mark.parametrize("scheme", ["light", *slow("dark")])
+@pytest.mark.parametrize("scheme", ["light", "dark"])
 def test_axe_finds_no_violation_in_the_table(
     pages: PrivatePages, page: "Page", browser: Any, scheme: Any
 ) -> None:

@@ -246,7 +246,6 @@ def laid_out(sample: Path, folder: Path, seed: int) -> Iterator[Table]:
         yield Table(book, model, windows, chance)
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("seed", [0, *slow(*range(1, 200))])
 def test_the_book_is_what_some_order_of_the_acts_makes_it(
     sample_book: Path, tmp_path: Path, seed: int

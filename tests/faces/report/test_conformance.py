@@ -121,7 +121,6 @@ def test_axe_finds_no_violation_on_a_field_sheet(sheets: list[Path], browser: "B
     assert found == [], "\n".join(found[:20])
 
 
-@pytest.mark.slow
 @pytest.mark.skipif(not AXE.is_file(), reason="axe-core is not installed in .node")
 @pytest.mark.parametrize("scheme", ["light", *slow("dark")])
 def test_axe_finds_no_violation_on_the_page_over_all_trips(

@@ -45,7 +45,6 @@ def visit(browser: Any, demo: Path) -> Any:
         one.close()
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize(
     ("size", "dpr"),
     [

@@ -72,7 +72,8 @@ def pages_of(folder: Path) -> list[Path]:
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize(("width", "audience"), list(zip(WIDTHS_PX, [*Audience] * 2, strict=True)))
+@pytest.mark.parametrize("width", WIDTHS_PX)
+@pytest.mark.parametrize("audience", list(Audience))
 def test_every_picture_of_the_sample_is_sharp_and_no_larger_a_file_than_needed(
     demo: Path, open_: Open, audience: Audience, width: int
 ) -> None:

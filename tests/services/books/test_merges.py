@@ -453,7 +453,6 @@ merge(book, Path(sys.argv[2]), PREFERRED["newer"])
 """
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("kills", [2, *slow(25)])
 def test_a_merge_killed_at_any_moment_is_done_or_not_and_can_be_done_again(
     forked: Forked, tmp_path: Path, kills: int

@@ -246,7 +246,7 @@ def test_a_removed_line_whose_record_was_changed_elsewhere_withdraws_nothing(
     records.edit(book, kinds.LESSON, "come-before-the-coaches", {"text": "Come at dawn."})
     read = read_day(book, write(DAY.replace("- lesson change [students]: come before the coaches\n", "")))
     assert len(read.elsewhere) == 1
-    assert "is no longer in the file, but text was changed elsewhere" in read.elsewhere[0]
+    assert "was removed from the file, but text was changed elsewhere" in read.elsewhere[0]
     assert [one.text for one in shown(book).account.lessons] == ["Come at dawn."]
 
 

@@ -144,7 +144,6 @@ def test_taking_the_question_marks_away_states_what_was_proposed(
     assert (clock.body, clock.ahead_s) == ("Halvern Thistle", 5 * 3600 - 420)
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("day", [16, *slow(13, 14, 15, 17, 18)])
 def test_the_draft_of_a_written_day_reads_back_without_losing_a_word(
     demo: Path, tmp_path: Path, day: int

@@ -10,7 +10,6 @@ import pytest
 from logbook.services.dayfiles.days import read_day
 from logbook.services.dayfiles.draft import draft_day
 from logbook.store.book import Book
-from tests.examples import slow
 from tests.services.conftest import valley_book
 
 FEW, MANY = 60, 240  # entries; four times as many may cost five times as much, the square would be sixteen
@@ -79,7 +78,7 @@ def costs(book: Book, folder: Path, entries: int, kind: str) -> list[int]:
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("kind", ["one stay", "headings", *slow("same words", "lessons", "journal", "loose")])
+@pytest.mark.parametrize("kind", ["one stay", "headings", "same words", "lessons", "journal", "loose"])
 def test_a_day_four_times_as_long_costs_about_four_times_as_much(tmp_path: Path, kind: str) -> None:
     _, few, many = (  # the first for what is done once in a process
         costs(valley_book(tmp_path / f"{entries}.sqlite"), tmp_path, entries, kind)

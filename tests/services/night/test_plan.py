@@ -49,7 +49,6 @@ def times_asked(sitting: Sitting) -> list[str]:
     return asked
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("word", [Provenance.INFERRED, *slow(Provenance.STATED)])
 def test_visits_to_one_viewpoint_keep_to_their_own_frames(sitting: Sitting, word: Provenance) -> None:
     sitting.finish()

@@ -195,7 +195,7 @@ def test_a_known_shot_with_an_outcome_keeps_what_a_line_that_left_had_said(book:
     read = take_plan(book, write("- Bridge rough\n"))
     assert shot(book, "bridge-flow").f_number == 8
     assert read.elsewhere == (
-        '"- Bridge flow, f/8" is no longer in the file, but its outcome is known; it stays.',
+        '"- Bridge flow, f/8" was removed from the file, but its outcome is known; it stays.',
     )
 
 

@@ -251,7 +251,6 @@ def test_whatever_is_typed_is_kept_or_refused_and_saving_again_changes_nothing(
     assert plan_table(book, "valley").rows == now
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("seed", [7, *slow(*range(20))])
 def test_no_window_writes_over_what_it_did_not_see(book: Book, seed: int) -> None:
     chance = random.Random(seed)
