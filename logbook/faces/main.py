@@ -20,7 +20,7 @@ from logbook import __version__
 from logbook.domain.errors import LogbookError
 from logbook.faces.contents import CONTENTS
 from logbook.faces.drawn import undrawn
-from logbook.faces.opened import begin_run, book_path, chosen, say_without_index, was_changed
+from logbook.faces.opened import begin_run, book_path, chosen, let_go, say_without_index, was_changed
 from logbook.faces.streams import OutputLostError, prepare_streams
 from logbook.faces.terminal import answer, say
 
@@ -174,6 +174,8 @@ def status_of(arguments: list[str]) -> int:
             "Run it with LOGBOOK_DEBUG=1 and report what it prints."
         )
         return OUR_MISTAKE
+    finally:
+        let_go()
 
 
 def _nobody_listens() -> int:

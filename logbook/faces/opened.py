@@ -28,6 +28,7 @@ _run: ContextVar[tuple[str, str] | None] = ContextVar("run", default=None)
 
 def begin_run(arguments: Sequence[str]) -> None:
     """Note what was typed, so that the book can say later what changed it; its own path is left out."""
+    let_go()
     _opened.clear()
     words: list[str] = []
     rest = iter(arguments)
@@ -59,6 +60,12 @@ def say_without_index() -> None:
         say('The search index was damaged and has been set aside; "logbook check --repair" rebuilds it.')
 
 
+def let_go() -> None:
+    """Keep no book open that was opened and not yet read: the program ends, or waits for a person."""
+    for book in _opened:
+        book.let_go()
+
+
 def utc_now() -> datetime:
     """Return the present instant; the one place where the program looks at a clock."""
     return datetime.now(UTC)
@@ -77,12 +84,20 @@ def book_path(given: Path | None) -> Path:
 def open_book(given: Path | None, *, create: bool = False, even_damaged: bool = False) -> "Book":
     """Open the book that is meant; `create` allows a new one where none is."""
     from logbook.store.book import Book
+    from logbook.store.connections import Sharing
     from logbook.store.rights import make_folder
 
     path = book_path(given)
     if create and not (given or chosen.get() or os.environ.get(VARIABLE)):
         make_folder(path.parent)
-    book = Book(path, utc_now, create=create, run=this_run(), even_damaged=even_damaged)
+    book = Book(
+        path,
+        utc_now,
+        create=create,
+        run=this_run(),
+        even_damaged=even_damaged,
+        sharing=Sharing.OPENING,
+    )
     _opened.append(book)
     if book.copy_made:
         say(f"The book was brought up to date; the book as it was before is in {book.copy_made}.")

@@ -1,7 +1,7 @@
 """The book: one SQLite file, opened for one transaction at a time.
 
-One surprising decision: opening does not keep a connection; each transaction opens, commits and closes its
-own, so that a killed program leaves nothing open and a second window never waits for a first one that idles.
+One surprising decision: each transaction that writes opens, commits and closes its own connection, so that a
+killed program leaves nothing open and a second window never waits for a first one that idles.
 """
 
 from collections.abc import Callable, Iterator
@@ -18,8 +18,9 @@ from logbook.domain.errors import BookError, InvalidValueError
 from logbook.store.aside import is_of_content, set_index_aside
 from logbook.store.changes.journal import ELSEWHERE, Journal, Run
 from logbook.store.connecting import Mode
+from logbook.store.connections import Connections, Sharing
 from logbook.store.desk import Desk
-from logbook.store.engine import COMPLAINTS, SQLITE_MAGIC, engine_for, explain
+from logbook.store.engine import COMPLAINTS, SQLITE_MAGIC, engine_for, explain, uses_write_ahead_log
 from logbook.store.opening import check_beside, copy_files, has_pending, is_read_only
 from logbook.store.proven import Proven, note, proven_of, state_of
 from logbook.store.rights import make_file
@@ -43,12 +44,14 @@ class Book:
         create: bool,
         run: Run | None = None,
         even_damaged: bool = False,
+        sharing: Sharing = Sharing.NONE,
     ) -> None:
         """Open the book, or make one where `create` allows it; raises BookError with one sentence.
 
         `run` is the command that opens it: what it changes is taken back as one. A file that something else
         has touched since it was last found whole is looked through first, and refused where what is read
-        from it would not be what was written; `even_damaged` is for whoever looks for the damage.
+        from it would not be what was written; `even_damaged` is for whoever looks for the damage. `sharing`
+        says which readings share a connection; whoever asks for it calls `let_go` in the end.
         """
         self.path = path
         self.now = now
@@ -64,11 +67,13 @@ class Book:
         self._noted: tuple[list[int], Proven] | None = None
         self._unchanged: tuple[int, int] | None = None  # how a file that is read in place looked at first
         try:
+            mode = Mode.UNCHANGING if self.is_read_only else Mode.MAKE if create else Mode.WRITE
+            self._connections = Connections(engine_for(path, mode), path, sharing)
             if self.is_read_only:
                 self._open_to_read()
-            else:
-                self._engine = engine_for(path, Mode.MAKE if create else Mode.WRITE)
-                self.copy_made = make_or_update(self._engine, path, now)
+            elif not self._is_ready():
+                self._connections.close()
+                self.copy_made = make_or_update(self._connections.engine, path, now)
             proven = proven_of(path)
             self._index_is_proven = proven.index or self.is_new
             self._tallies_are_proven = proven.tallies or self.is_new
@@ -84,7 +89,7 @@ class Book:
         """Look through the whole file, and go on from what is found there."""
         try:
             # Closed and never committed: SQLite refuses even to end a transaction in which it met damage.
-            with self._engine.connect().execution_options(writing=False) as connection:
+            with self._connections.engine.connect().execution_options(writing=False) as connection:
                 schema = look(connection, self.path).schema
                 self.soundness = WHOLE if schema is None else soundness(connection, schema)
         except COMPLAINTS as error:
@@ -148,10 +153,23 @@ class Book:
             raise BookError(f"The book {self.path} is damaged ({self._damage()}); {self._way_out()}")
         from logbook.store.remake import make_anew
 
-        make_anew(self._engine, self.path, self.now, keep_seals=keep_seals and not self.soundness.seals)
+        self._connections.close()
+        make_anew(
+            self._connections.engine, self.path, self.now, keep_seals=keep_seals and not self.soundness.seals
+        )
         self._index_is_proven = self._tallies_are_proven = True
         self.look_through()
         self._keep_proven()
+
+    def let_go(self) -> None:
+        """Close what its readings share; from here on each has a connection of its own."""
+        if self._connections.let_go():
+            self._keep_proven()  # the last one to close it may have tidied up what lay beside the file
+
+    def _is_ready(self) -> bool:
+        """Whether the file is a current book, kept as this program keeps one."""
+        with self._connections.begun(writing=False) as connection:
+            return look(connection, self.path).is_current and uses_write_ahead_log(connection)
 
     def _refuse_where_read_only(self) -> None:
         if self.is_read_only:
@@ -165,10 +183,9 @@ class Book:
             self._go_apart()
             return
         self._unchanged = _look_of(self.path)
-        self._engine = engine_for(self.path, Mode.UNCHANGING)
-        with self._engine.connect().execution_options(writing=False) as connection, connection.begin():
+        with self._connections.begun(writing=False) as connection:
             stand = look(connection, self.path)
-        if stand.schema is None or stand.is_behind:
+        if not stand.is_current:
             self._go_apart()
 
     def _go_apart(self) -> None:
@@ -184,8 +201,9 @@ class Book:
                 f"({error.strerror}); copy it to another disk."
             ) from error
         self._unchanged = None
-        self._engine = engine_for(copy, Mode.WRITE)
-        make_or_update(self._engine, copy, self.now)
+        self._connections.close()
+        self._connections = Connections(engine_for(copy, Mode.WRITE), copy, Sharing.NONE)
+        make_or_update(self._connections.engine, copy, self.now)
 
     @contextmanager
     def writing(self, *, taken_in: bool = False) -> Iterator[Desk]:
@@ -224,10 +242,7 @@ class Book:
                 '"logbook check --repair" puts that right.'
             )
         try:
-            with (
-                self._engine.connect().execution_options(writing=writing) as connection,
-                connection.begin(),
-            ):
+            with self._connections.begun(writing=writing) as connection:
                 stand = look(connection, self.path)  # the file may be another one by now
                 self._note_index(connection, stand, writing=writing and not deriving)
                 journal = Journal(connection, self.now)

@@ -87,6 +87,11 @@ def engine_for(path: Path, mode: Mode = Mode.MAKE) -> Engine:
     return engine
 
 
+def uses_write_ahead_log(connection: Connection) -> bool:
+    """Whether readers and a writer can work side by side in this file."""
+    return str(connection.exec_driver_sql("PRAGMA journal_mode").scalar_one()) == "wal"
+
+
 def use_write_ahead_log(engine: Engine) -> None:
     """Let readers and a writer work side by side; the file itself remembers it, so only a book gets it."""
     until = monotonic() + BUSY_TIMEOUT_MS / 1000

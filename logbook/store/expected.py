@@ -77,7 +77,18 @@ def _name(sql: str) -> str:
 
 
 def compare(connection: Connection, *, is_current: bool) -> SchemaFound:
-    """Compare a file's schema with what this program made; reading it runs nothing of it."""
+    """Compare a file's schema with what this program made; reading it runs nothing of it.
+
+    A connection that has compared it goes on with the schema it read then, until the file counts a change.
+    """
+    told = (connection.exec_driver_sql("PRAGMA schema_version").scalar_one(), is_current)
+    known: tuple[object, SchemaFound] | None = connection.info.get(compare)
+    if known is None or known[0] != told:
+        known = connection.info[compare] = (told, _found_in(connection, is_current))
+    return known[1]
+
+
+def _found_in(connection: Connection, is_current: bool) -> SchemaFound:
     found = connection.exec_driver_sql("SELECT type, name, sql FROM sqlite_master").all()
     entries = tuple((str(kind), str(name), sql) for kind, name, sql in found)
     if is_current and digest_of(entries) == AS_MADE:

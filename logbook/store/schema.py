@@ -24,6 +24,7 @@ from logbook.store.engine import (
     mark_version,
     one_line,
     use_write_ahead_log,
+    uses_write_ahead_log,
     version_of,
 )
 from logbook.store.expected import VERSION_TABLE, SchemaFound
@@ -45,6 +46,11 @@ class Stand:
     def is_behind(self) -> bool:
         """Whether an older program made it."""
         return self.schema is not None and self.version < CURRENT
+
+    @property
+    def is_current(self) -> bool:
+        """Whether it holds a book as this program makes one."""
+        return self.schema is not None and self.version == CURRENT
 
 
 def look(connection: Connection, path: Path) -> Stand:
@@ -130,8 +136,8 @@ def make_or_update(engine: Engine, path: Path, now: Callable[[], datetime]) -> P
     """
     with engine.connect().execution_options(writing=False) as connection, connection.begin():
         stand = look(connection, path)
-        mode = connection.exec_driver_sql("PRAGMA journal_mode").scalar_one()
-    if mode != "wal":
+        is_logged = uses_write_ahead_log(connection)
+    if not is_logged:
         use_write_ahead_log(engine)
     if stand.schema is None:
         _make(engine)

@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from flask import Flask, Response, abort, make_response, redirect, request, send_file, url_for
+from flask import Flask, Response, abort, g, make_response, redirect, request, send_file, url_for
 from werkzeug.exceptions import HTTPException
 from werkzeug.wrappers import Response as AnyResponse
 
@@ -84,7 +84,20 @@ def workplace() -> Workplace:
 
 def book(act: str = "page") -> Book:
     """Open the book for one request; what it changes is one entry of undo, named by the act."""
-    return workplace().open_book(Run(secrets.token_hex(16), act))
+    opened = workplace().open_book(Run(secrets.token_hex(16), act))
+    _at_hand().append(opened)
+    return opened
+
+
+def _at_hand() -> list[Book]:
+    """The books that this request has opened."""
+    opened: list[Book] = g.setdefault("opened", [])
+    return opened
+
+
+def _let_go(_error: BaseException | None) -> None:
+    for one in _at_hand():
+        one.let_go()
 
 
 def trip_named(opened: Book, slug: str) -> Trip:
@@ -95,7 +108,7 @@ def trip_named(opened: Book, slug: str) -> Trip:
 
 def page(name: str, told: PageTold | None = None, status: int = 200, **shown: Any) -> Response:
     """Return a page."""
-    opened = shown.pop("opened", None) or book()
+    opened = shown.pop("opened", None) or next(reversed(_at_hand()), None) or book()
     html = (
         workplace()
         .pages.get_template(f"private/{name}")
@@ -156,6 +169,7 @@ def application(given: Workplace) -> Flask:
     app.extensions["workplace"] = given
     app.before_request(_guarded)
     app.after_request(_closed)
+    app.teardown_request(_let_go)
     app.register_error_handler(LogbookError, _refused)
     app.register_error_handler(HTTPException, _not_found)
     app.register_error_handler(Exception, _mistake)
