@@ -5,7 +5,6 @@ that take seconds to make are made once, also where several processes share the 
 """
 
 import os
-import shutil
 import subprocess
 import sys
 import tempfile
@@ -15,7 +14,7 @@ from pathlib import Path
 import pytest
 
 from tests.examples import settle
-from tests.once import Once
+from tests.once import Once, copied_book
 
 NO_SKIP = "LOGBOOK_NO_SKIP"
 SLOW = "slow"
@@ -119,7 +118,7 @@ def demo(once: Once) -> Path:
 @pytest.fixture
 def demo_book(demo: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A copy of the demo's book: one that is opened may be written, and others may be copying it."""
-    return Path(shutil.copy(demo / "book.sqlite", tmp_path_factory.mktemp("demo")))
+    return copied_book(demo / "book.sqlite", tmp_path_factory.mktemp("demo") / "book.sqlite")
 
 
 @pytest.fixture
@@ -129,7 +128,7 @@ def scripted_book(once: Once, tmp_path: Path) -> Path:
     from tests.services.night.scripted_day import build_scripted_day
 
     made = once("the-scripted", lambda folder: copy_book(build_scripted_day(folder), folder / "whole.sqlite"))
-    return Path(shutil.copyfile(made / "whole.sqlite", tmp_path / "book.sqlite"))
+    return copied_book(made / "whole.sqlite", tmp_path / "book.sqlite")
 
 
 @pytest.fixture(scope="session")

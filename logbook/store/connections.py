@@ -17,7 +17,7 @@ from pathlib import Path
 
 from sqlalchemy import Connection, Engine
 
-_File = tuple[int, int]  # device and number
+_File = tuple[int, ...]  # device, number, size and when it was written, in ns
 
 
 class Sharing(Enum):
@@ -76,8 +76,8 @@ class Connections:
         return self.engine.connect().execution_options(writing=writing), file
 
     def _file(self) -> _File:
-        """Which file has the book's name: another one, once somebody has put that in its place."""
+        """How the file that has the book's name lies there; SQLite does not see when another one gets it."""
         with suppress(OSError):
             found = self._path.stat()
-            return found.st_dev, found.st_ino
-        return 0, 0
+            return found.st_dev, found.st_ino, found.st_size, found.st_mtime_ns
+        return ()

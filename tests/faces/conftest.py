@@ -24,7 +24,7 @@ from logbook.intake import workers
 from tests.examples import slow
 from tests.faces.fonts import SETS, configured
 from tests.kept_helpers import KeptHelper
-from tests.once import Once
+from tests.once import Once, copied_book
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser
@@ -126,7 +126,7 @@ def stocked_book(once: Once) -> Path:
 @pytest.fixture
 def stocked(logbook: Run, stocked_book: Path, tmp_path: Path) -> Run:
     """Run the program on a copy of that book."""
-    shutil.copy(stocked_book, tmp_path / "book.sqlite")
+    copied_book(stocked_book, tmp_path / "book.sqlite")
     return logbook
 
 
@@ -134,7 +134,7 @@ def stocked(logbook: Run, stocked_book: Path, tmp_path: Path) -> Run:
 def on_demo(demo: Path, logbook: Run, tmp_path: Path) -> Run:
     """Run the program on a copy of the demo's book, beside the sample trip and a second copy."""
     for name in ("book.sqlite", "laptop.sqlite"):
-        shutil.copyfile(demo / "book.sqlite", tmp_path / name)
+        copied_book(demo / "book.sqlite", tmp_path / name)
     (tmp_path / "sample_trip").symlink_to(Path(__file__).parents[2] / "sample_trip")
     return logbook
 
@@ -144,7 +144,7 @@ def all_trips(demo: Path, once: Once) -> Path:
     """The report over all trips of the demo's book."""
 
     def fill(folder: Path) -> None:
-        book = shutil.copy(demo / "book.sqlite", folder)
+        book = copied_book(demo / "book.sqlite", folder / "book.sqlite")
         line = ("report", "--all", "--for", "archive", "--into", str(folder / "all"))
         assert status_of(["--book", str(book), *line]) == 0
 

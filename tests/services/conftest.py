@@ -1,6 +1,5 @@
 """What the tests of the verbs share: a stocked book, pictures as cameras write them, a look at every row."""
 
-import shutil
 import sqlite3
 from collections.abc import Callable, Iterator
 from contextlib import closing
@@ -17,7 +16,7 @@ from logbook.services import kinds, records
 from logbook.services.plans import outcomes, packing
 from logbook.store.book import Book
 from logbook.store.changes.objects import TABLES
-from tests.once import Once
+from tests.once import Once, copied_book
 
 Picture = Callable[..., Path]
 Dump = Callable[[], dict[str, list[tuple[Any, ...]]]]
@@ -39,7 +38,7 @@ def valley(once: Once) -> Path:
 @pytest.fixture
 def book(valley: Path, tmp_path: Path) -> Book:
     """A copy of the book of `valley_book`."""
-    return Book(Path(shutil.copy(valley, tmp_path / "book.sqlite")), ticking(600), create=False)
+    return Book(copied_book(valley, tmp_path / "book.sqlite"), ticking(600), create=False)
 
 
 def valley_book(path: Path) -> Book:

@@ -1,6 +1,5 @@
 """Worked counts by tallies what the records say one by one, whatever was asked and whatever was changed."""
 
-import shutil
 from datetime import UTC, datetime
 from pathlib import Path
 from random import Random
@@ -19,7 +18,7 @@ from logbook.store import comparisons
 from logbook.store.book import Book
 from tests.benchmarks.generated_book import make_book
 from tests.examples import examples
-from tests.once import Once
+from tests.once import Once, copied_book
 from tests.services.plain_worked import PlainUnits
 from tests.store.tallies.changed import change_at_random
 
@@ -57,7 +56,7 @@ def test_whatever_is_asked_of_any_book_is_counted_as_one_by_one(
     asked: list[tuple[By | ConditionKind, dict[str, object]]],
     changes: int,
 ) -> None:
-    path = Path(shutil.copy(three_trips, tmp_path_factory.mktemp("worked") / "book.sqlite"))
+    path = copied_book(three_trips, tmp_path_factory.mktemp("worked") / "book.sqlite")
     book = Book(path, lambda: datetime(2032, 1, 1, tzinfo=UTC), create=False)
     with book.writing() as desk:
         change_at_random(desk.connection.exec_driver_sql, Random(seed), changes)

@@ -1,6 +1,8 @@
 """The connection that readings share: what it is used for, and when it is let go."""
 
+import os
 import shutil
+from collections.abc import Callable
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -87,13 +89,17 @@ def test_what_goes_wrong_leaves_no_connection_to_the_next_reading(path: Path) ->
     assert not connections.let_go()
 
 
-def test_a_book_put_in_the_place_of_another_is_the_one_that_is_read(path: Path, tmp_path: Path) -> None:
+@pytest.mark.parametrize("put", [os.replace, shutil.copyfile])
+def test_a_book_put_in_the_place_of_another_is_the_one_that_is_read(
+    path: Path, tmp_path: Path, put: Callable[[Path, Path], object]
+) -> None:
     book = Book(path, now, create=False, sharing=Sharing.READINGS)
     assert slugs(book) == ["high-valley"]
     with Book(tmp_path / "other.sqlite", now, create=True).writing() as desk:
-        desk.trips.add(trip("far-coast"))
-    (tmp_path / "other.sqlite").replace(path)
-    assert slugs(book) == ["far-coast"]
+        for number in range(500):  # enough to change every page
+            desk.trips.add(trip(f"far-coast-{number:03}"))
+    put(tmp_path / "other.sqlite", path)
+    assert slugs(book)[0] == "far-coast-000"
     book.let_go()
 
 

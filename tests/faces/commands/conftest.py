@@ -1,18 +1,18 @@
 """Sample books of a test's own, and windows that are closed in the end."""
 
-import shutil
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 
 from tests.faces.commands.windows import Opened, Window, open_window
+from tests.once import copied_book
 
 
 @pytest.fixture
 def book_path(sample_book: Path, tmp_path: Path) -> Path:
     """A copy of the sample book of this test's own."""
-    return shutil.copyfile(sample_book, tmp_path / "book.sqlite")
+    return copied_book(sample_book, tmp_path / "book.sqlite")
 
 
 @pytest.fixture

@@ -1,11 +1,11 @@
 """`logbook alike --like TEXT`: a place that is not in the book, in the words of `find`."""
 
-import shutil
 from pathlib import Path
 
 import pytest
 
 from tests.faces.conftest import Run
+from tests.once import copied_book
 
 LIKE = ("alike", "--like", "crowded pier, no tripod")
 WISH = ("--wish", "1s", "--f-number", "16", "--ev", "15", "--owned", "nd8,nd4")
@@ -14,7 +14,7 @@ WISH = ("--wish", "1s", "--f-number", "16", "--ev", "15", "--owned", "nd8,nd4")
 @pytest.fixture
 def on_demo(logbook: Run, demo_book: Path, tmp_path: Path) -> Run:
     """Run the program on a copy of the demo's book."""
-    shutil.copyfile(demo_book, tmp_path / "book.sqlite")
+    copied_book(demo_book, tmp_path / "book.sqlite")
     return logbook
 
 

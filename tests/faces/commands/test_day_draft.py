@@ -1,6 +1,5 @@
 """`logbook day draft`: a day file on stdout or in a new file, never over one that may hold edits."""
 
-import shutil
 import sqlite3
 from contextlib import closing
 from pathlib import Path
@@ -8,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from tests.faces.conftest import Run
+from tests.once import copied_book
 from tests.services.night.sittings import dump_of
 
 ON_LAST_DAY = ("day", "draft", "--trip", "high-valley", "--on", "2025-10-18")
@@ -16,7 +16,7 @@ ON_LAST_DAY = ("day", "draft", "--trip", "high-valley", "--on", "2025-10-18")
 @pytest.fixture
 def on_sample(logbook: Run, sample_book: Path, tmp_path: Path) -> Run:
     """Run the program on a copy of that book."""
-    shutil.copyfile(sample_book, tmp_path / "book.sqlite")
+    copied_book(sample_book, tmp_path / "book.sqlite")
     return logbook
 
 

@@ -10,6 +10,7 @@ import pytest
 from logbook.domain.words import KitKind, Packing
 from logbook.services.plans import packing
 from tests.faces.conftest import Answer, OnTerminal, Run
+from tests.once import copied_book
 from tests.services.conftest import valley_book
 from tests.services.keepers.test_asked_filters import QUESTION, take
 from tests.services.night.sittings import dump_of
@@ -20,7 +21,7 @@ ON_LAST_DAY = ("keeper", "propose", "--trip", "high-valley", "--on", "2025-10-18
 @pytest.fixture
 def proposed(logbook: Run, sample_book: Path, tmp_path: Path) -> Any:
     """What is proposed for the sample's last day."""
-    shutil.copyfile(sample_book, tmp_path / "book.sqlite")
+    copied_book(sample_book, tmp_path / "book.sqlite")
     before = dump_of(tmp_path / "book.sqlite")
     answer = logbook(*ON_LAST_DAY, "--json")
     assert answer.status == 0, answer.err
@@ -72,7 +73,7 @@ def test_dusk_and_the_bracket_are_not_taken_for_filters(proposed: Any) -> None:
 
 
 def test_the_same_in_words(logbook: Run, sample_book: Path, tmp_path: Path) -> None:
-    shutil.copyfile(sample_book, tmp_path / "book.sqlite")
+    copied_book(sample_book, tmp_path / "book.sqlite")
     answer = logbook(*ON_LAST_DAY)
     assert answer.status == 0
     told = " ".join(answer.out.split())
@@ -87,7 +88,7 @@ def test_the_same_in_words(logbook: Run, sample_book: Path, tmp_path: Path) -> N
 def test_a_clock_that_nobody_took_is_a_proposal_with_the_command_that_takes_it(
     logbook: Run, sample_book: Path, tmp_path: Path
 ) -> None:
-    shutil.copyfile(sample_book, tmp_path / "book.sqlite")
+    copied_book(sample_book, tmp_path / "book.sqlite")
     listing = ("keeper", "clock", "--trip", "high-valley", "--body", "halv")
     taking = "logbook keeper clock --trip high-valley --body 'Halvern Thistle' --slow 420"
     assert f'(proposed, not stated; "{taking}" states it)' in " ".join(logbook(*listing).out.split())
@@ -146,7 +147,7 @@ def test_the_question_fits_a_terminal(on_terminal: OnTerminal, doubtful_book: Pa
 @pytest.fixture
 def day(logbook: Run, sample_book: Path, tmp_path: Path) -> Run:
     """The sample's last day, of which nothing is written down, with its list shown."""
-    shutil.copyfile(sample_book, tmp_path / "book.sqlite")
+    copied_book(sample_book, tmp_path / "book.sqlite")
     assert logbook(*ON_LAST_DAY).status == 0
     return logbook
 

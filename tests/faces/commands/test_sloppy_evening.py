@@ -5,7 +5,6 @@ answer that it comes from; what nobody said may only stand there as assumed or i
 """
 
 import random
-import shutil
 import signal
 from collections.abc import Callable, Iterator
 from pathlib import Path
@@ -18,6 +17,7 @@ from logbook.services.night.questions import Asks, Question
 from logbook.store.book import Book
 from tests.faces.commands.sloppy_day import DAY, TRIP, build_long_day
 from tests.faces.commands.windows import Opened, Window, as_typed
+from tests.once import copied_book
 from tests.services.night.sittings import now
 
 BRACKETS = "\x1b[200~{}\x1b[201~"  # how a terminal marks what is pasted
@@ -113,7 +113,7 @@ def long_day(tmp_path_factory: pytest.TempPathFactory) -> Path:
 @pytest.fixture
 def path(long_day: Path, tmp_path: Path) -> Path:
     """A copy of this test's own."""
-    return shutil.copyfile(long_day, tmp_path / "book.sqlite")
+    return copied_book(long_day, tmp_path / "book.sqlite")
 
 
 def answers_to(question: Question) -> tuple[str, ...]:

@@ -1,6 +1,5 @@
 """Private pages served on a real port, and a visitor who asks them like a browser, or unlike one."""
 
-import shutil
 from collections.abc import Iterator
 from datetime import UTC, datetime
 from pathlib import Path
@@ -14,6 +13,7 @@ from logbook.faces.private.serving import PrivatePages
 from logbook.faces.resources import resource
 from logbook.store.book import Book
 from tests.faces.private.visitor import Visitor
+from tests.once import copied_book
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page
@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 @pytest.fixture
 def book_path(sample_book: Path, tmp_path: Path) -> Path:
     """A copy of the sample trip with no day written down yet."""
-    return Path(shutil.copyfile(sample_book, tmp_path / "book.sqlite"))
+    return copied_book(sample_book, tmp_path / "book.sqlite")
 
 
 def served(book: Path, cache: Path) -> Iterator[PrivatePages]:

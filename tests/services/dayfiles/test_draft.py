@@ -1,6 +1,5 @@
 """A draft is the night session on paper: what the book has, and proposals behind a `?`."""
 
-import shutil
 import sqlite3
 from collections.abc import Callable
 from dataclasses import replace
@@ -28,6 +27,7 @@ from logbook.services.night.session import Night, day_to_write
 from logbook.services.records import put_new, the_trip
 from logbook.store.book import Book
 from tests.examples import examples, slow
+from tests.once import copied_book
 from tests.services.night.sittings import next_question
 
 TRIP = "high-valley-autumn"
@@ -54,7 +54,7 @@ def copied(sample_book: Path, tmp_path: Path) -> Callable[[str], Book]:
     """Return a copy of the book with plan, keepers and track, and no day written down."""
 
     def copy(name: str) -> Book:
-        return Book(Path(shutil.copy(sample_book, tmp_path / name)), utc_now, create=False)
+        return Book(copied_book(sample_book, tmp_path / name), utc_now, create=False)
 
     return copy
 
@@ -149,7 +149,7 @@ def test_the_draft_of_a_written_day_reads_back_without_losing_a_word(
     demo: Path, tmp_path: Path, day: int
 ) -> None:
     on_date = date(2025, 10, day)
-    book = Book(Path(shutil.copy(demo / "book.sqlite", tmp_path / "book.sqlite")), utc_now, create=False)
+    book = Book(copied_book(demo / "book.sqlite", tmp_path / "book.sqlite"), utc_now, create=False)
     before = day_of(book.path, without=("provenance", "filters"))
     with book.reading() as desk:
         known = {k.id: k.filters for k in desk.keepers.all() if k.filters is not None}

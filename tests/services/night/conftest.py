@@ -1,6 +1,5 @@
 """Books for nights: the sample trip with plan, pictures and track, and no day written down yet."""
 
-import shutil
 from collections.abc import Callable
 from pathlib import Path
 
@@ -8,15 +7,14 @@ import pytest
 
 from logbook.services.night.session import Night, day_to_write
 from logbook.store.book import Book
+from tests.once import copied_book
 from tests.services.night.sittings import TRIP, Dump, Sitting, dump_of, now
 
 
 @pytest.fixture
 def book(sample_book: Path, tmp_path: Path) -> Book:
     """A copy of this test's own."""
-    path = tmp_path / "book.sqlite"
-    shutil.copyfile(sample_book, path)
-    return Book(path, now, create=False)
+    return Book(copied_book(sample_book, tmp_path / "book.sqlite"), now, create=False)
 
 
 @pytest.fixture

@@ -1,6 +1,5 @@
 """What is proposed of a day: the evening's own questions, and frames found to be sets."""
 
-import shutil
 from datetime import date
 from pathlib import Path
 
@@ -12,6 +11,7 @@ from logbook.services.night.proposed import proposed_on
 from logbook.services.night.questions import Asks
 from logbook.services.night.session import Night
 from logbook.store.book import Book
+from tests.once import copied_book
 from tests.services.night.sittings import TRIP, now
 
 DAY = date(2025, 10, 18)
@@ -20,7 +20,7 @@ DAY = date(2025, 10, 18)
 @pytest.fixture
 def book(sample_book: Path, tmp_path: Path) -> Book:
     """The sample trip with no day written down."""
-    return Book(Path(shutil.copyfile(sample_book, tmp_path / "book.sqlite")), now, create=False)
+    return Book(copied_book(sample_book, tmp_path / "book.sqlite"), now, create=False)
 
 
 def test_a_proposal_that_was_taken_or_declined_is_none_any_more(book: Book) -> None:

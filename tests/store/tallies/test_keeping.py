@@ -1,6 +1,5 @@
 """The tallies say what the records say, whatever was written, changed and removed before, and by whom."""
 
-import shutil
 import sqlite3
 from contextlib import closing
 from datetime import UTC, datetime
@@ -17,7 +16,7 @@ from logbook.store.book import Book
 from logbook.store.tallies.objects import COLUMNS
 from tests.benchmarks.generated_book import make_book
 from tests.examples import examples
-from tests.once import Once
+from tests.once import Once, copied_book
 from tests.store.tallies.changed import change_at_random
 
 
@@ -33,7 +32,7 @@ def opened(path: Path) -> Book:
 
 @pytest.fixture
 def book(trips: Path, tmp_path: Path) -> Book:
-    return opened(Path(shutil.copy(trips, tmp_path / "book.sqlite")))
+    return opened(copied_book(trips, tmp_path / "book.sqlite"))
 
 
 def change_from_outside(path: Path, change: str, *values: object) -> None:
@@ -48,7 +47,7 @@ def change_from_outside(path: Path, change: str, *values: object) -> None:
 def test_after_any_changes_the_tallies_are_as_fresh_ones(
     trips: Path, seed: int, tmp_path_factory: pytest.TempPathFactory
 ) -> None:
-    book = opened(Path(shutil.copy(trips, tmp_path_factory.mktemp("changed") / "book.sqlite")))
+    book = opened(copied_book(trips, tmp_path_factory.mktemp("changed") / "book.sqlite"))
     chance = Random(seed)
     for _ in range(3):
         with book.writing() as desk:
