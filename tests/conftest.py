@@ -4,6 +4,7 @@ A test whose outside program is missing skips and says so; with LOGBOOK_NO_SKIP=
 that take seconds to make are made once, also where several processes share the tests, and copied.
 """
 
+import gc
 import os
 import subprocess
 import sys
@@ -13,6 +14,7 @@ from pathlib import Path
 
 import pytest
 
+from logbook.faces.main import GARBAGE_THRESHOLD
 from tests.examples import settle
 from tests.once import Once, copied_book
 
@@ -46,6 +48,13 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
         for item in items:
             if getattr(getattr(item, "obj", None), "is_hypothesis_test", False):
                 item.add_marker(SLOW)
+
+
+def pytest_collection_finish() -> None:
+    """Look for garbage as seldom as the program does, and not among the thousands of tests."""
+    gc.collect()
+    gc.freeze()
+    gc.set_threshold(GARBAGE_THRESHOLD)
 
 
 @pytest.hookimpl(wrapper=True)

@@ -102,6 +102,7 @@ def test_no_text_turns_a_sentence_of_ours_round(world: Path, page: Any) -> None:
     assert seen > 20
 
 
+@pytest.mark.slow
 def test_the_table_for_spreadsheets_has_no_unseen_signs(world: Path) -> None:
     for audience in AUDIENCES:
         assert not re.search("[\u2066-\u2069]", (world / audience / "settings.csv").read_text("utf-8"))
@@ -189,6 +190,7 @@ def test_every_sign_is_drawn_by_a_face_that_has_it(world: Path, browser: Any, pa
         pytest.skip(f"no font with {', '.join(bare)} letters (Debian fonts-noto-core, fonts-noto-cjk)")
 
 
+@pytest.mark.slow
 def test_japanese_is_named_so_that_its_signs_have_their_own_shapes(world: Path, page: Any) -> None:
     page.goto((world / "students" / "index.html").as_uri())
     named = page.evaluate(

@@ -138,7 +138,7 @@ def _packed(size: int) -> bytes:
     return zlib.compress(bytes(size), 9)
 
 
-@pytest.mark.parametrize("name", first(REFUSED, 3))
+@pytest.mark.parametrize("name", first(REFUSED, 1))
 @pytest.mark.skipif(not IS_LINUX, reason="reads the peak of memory as Linux tells it")
 def test_what_unfolds_is_refused_in_a_sentence_and_little_memory(tmp_path: Path, name: str) -> None:
     kind, build, why = REFUSED[name]
@@ -157,7 +157,7 @@ OPENED: dict[str, tuple[str, Callable[[], bytes]]] = {
 }
 
 
-@pytest.mark.parametrize("name", first(OPENED, 2))
+@pytest.mark.parametrize("name", first(OPENED, 1))
 @pytest.mark.skipif(not IS_LINUX, reason="reads the peak of memory as Linux tells it")
 def test_what_unfolds_to_a_picture_that_can_be_made_smaller_stays_within_its_memory(
     tmp_path: Path, name: str

@@ -232,6 +232,7 @@ def run() -> Iterator[Callable[..., subprocess.Popen[str]]]:
         program.communicate()
 
 
+@pytest.mark.slow
 def test_two_processes_may_make_and_fill_a_book_at_once(
     tmp_path: Path, now: Clock, run: Callable[..., subprocess.Popen[str]]
 ) -> None:

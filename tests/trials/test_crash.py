@@ -5,21 +5,15 @@ from pathlib import Path
 
 import pytest
 
-from tests.examples import slow
 from tests.trials.crash import Trial, trial, trials
 
-QUICK = ("import",)  # a killed merge has quick tests of its own, beside it; a report takes longer
+KILLS = 12
 
 
-@pytest.mark.parametrize(
-    ("one", "kills"),
-    [
-        *(pytest.param(one, 1, id=f"{one.name}-1") for one in trials() if one.name in QUICK),
-        *slow(*((one, 12) for one in trials())),
-    ],
-)
+@pytest.mark.slow
+@pytest.mark.parametrize("one", trials(), ids=lambda one: one.name)
 def test_a_killed_command_leaves_a_sound_book_and_completes_next_time(
-    one: Trial, demo_book: Path, tmp_path: Path, kills: int
+    one: Trial, demo_book: Path, tmp_path: Path
 ) -> None:
-    tallies = list(trial(one, kills, random.Random(11), tmp_path, demo_book))
-    assert tallies[-1].kills == kills
+    tallies = list(trial(one, KILLS, random.Random(11), tmp_path, demo_book))
+    assert tallies[-1].kills == KILLS

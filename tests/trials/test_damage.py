@@ -14,6 +14,7 @@ def damaged(damages: int, seed: int, into: Path) -> Counter[str]:
     return sum((came for _, _, came in trial(damages, seed, into)), Counter())
 
 
+@pytest.mark.slow
 def test_a_few_damaged_books_are_read_right_refused_or_repaired(tmp_path: Path) -> None:
     came = damaged(FEW, 11, tmp_path)
     assert came["read"] + came["refused"] >= FEW

@@ -275,6 +275,7 @@ def _picture(path: Path, taken: dt.datetime, latitude_deg: float, exposure: tupl
     )
 
 
+@pytest.mark.slow
 def test_a_day_with_three_viewpoints_and_twelve_keepers_takes_few_keystrokes(
     opened: Opened, tmp_path: Path
 ) -> None:

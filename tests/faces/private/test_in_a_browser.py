@@ -11,7 +11,6 @@ import pytest
 from logbook.faces.private.serving import PrivatePages, letter
 from logbook.services.night.questions import Asks
 from logbook.store.book import Book
-from tests.examples import slow
 from tests.faces.axe import AXE, WIDTHS_PX, violations_of
 from tests.faces.private.test_evening import key_of, value_of
 from tests.services.night.sittings import TRIP, now
@@ -123,7 +122,8 @@ def test_keys_walk_through_the_pictures_tick_them_and_see_them_large(
     page.locator("h1", has_text="Pictures of").wait_for()
 
 
-@pytest.mark.parametrize("name", ["without script", *slow("with script")])
+@pytest.mark.slow
+@pytest.mark.parametrize("name", ["without script", "with script"])
 def test_the_evening_can_be_written_without_script(
     pages: PrivatePages, page: "Page", browser: "Browser", book_path: Path, name: str
 ) -> None:

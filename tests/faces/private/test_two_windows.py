@@ -22,7 +22,6 @@ from logbook.services.night.questions import Asks, Question
 from logbook.services.night.session import Night, day_to_write
 from logbook.services.night.whole import whole_evening
 from logbook.store.book import Book
-from tests.examples import slow
 from tests.faces.private.conftest import served
 from tests.faces.private.routes import Elements, Form
 from tests.faces.private.test_two_faces import PAGE, line_for, rows
@@ -246,7 +245,8 @@ def laid_out(sample: Path, folder: Path, seed: int) -> Iterator[Table]:
         yield Table(book, model, windows, chance)
 
 
-@pytest.mark.parametrize("seed", [0, *slow(*range(1, 200))])
+@pytest.mark.slow
+@pytest.mark.parametrize("seed", range(200))
 def test_the_book_is_what_some_order_of_the_acts_makes_it(
     sample_book: Path, tmp_path: Path, seed: int
 ) -> None:

@@ -103,7 +103,7 @@ def violations(browser: "Browser", paths: list[Path], scheme: Any) -> list[str]:
 @pytest.mark.parametrize(
     ("audience", "scheme", "which"),
     [
-        ("students", "light", SOME),
+        ("client", "light", SOME),
         *slow(*((one, scheme, EVERY) for one in AUDIENCES for scheme in ("light", "dark"))),
     ],
 )
@@ -130,6 +130,7 @@ def test_axe_finds_no_violation_on_the_page_over_all_trips(
     assert found == [], "\n".join(found[:20])
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(not shutil.which("java"), reason="Java is not installed")
 @pytest.mark.skipif(not NU.is_file(), reason="the Nu HTML checker is not installed in .node")
 def test_the_nu_html_checker_finds_no_error_but_one_that_was_made(

@@ -54,9 +54,8 @@ def hostile(account: TripAccount) -> TripAccount:
     ("audience", "width"),
     [
         (Audience.ARCHIVE, 360),
-        (Audience.STUDENTS, 1280),
-        *slow((Audience.CLIENT, 360), (Audience.STUDENTS, 360)),
-        *slow((Audience.CLIENT, 1280), (Audience.ARCHIVE, 1280)),
+        *slow((Audience.CLIENT, 360), (Audience.STUDENTS, 360), (Audience.CLIENT, 1280)),
+        *slow((Audience.STUDENTS, 1280), (Audience.ARCHIVE, 1280)),
     ],
 )
 def test_hostile_text_runs_nothing_loads_nothing_and_stays_within_the_page(

@@ -37,7 +37,7 @@ from logbook.store.merging.conflicts import Conflict, Side, newer
 from logbook.store.merging.copies import Copy, content
 from logbook.store.merging.merged import merged
 from logbook.store.migrations import CURRENT
-from tests.examples import examples, slow
+from tests.examples import examples
 from tests.services.adding import add_to_trip
 from tests.store.merging.pens import Pen
 from tests.store.merging.test_against_a_model import ACTS, HISTORIES, as_copy, two
@@ -453,7 +453,8 @@ merge(book, Path(sys.argv[2]), PREFERRED["newer"])
 """
 
 
-@pytest.mark.parametrize("kills", [2, *slow(25)])
+@pytest.mark.slow
+@pytest.mark.parametrize("kills", [25])
 def test_a_merge_killed_at_any_moment_is_done_or_not_and_can_be_done_again(
     forked: Forked, tmp_path: Path, kills: int
 ) -> None:

@@ -54,6 +54,7 @@ def test_what_puts_a_stay_right_is_told_from_what_changed(text: str, meant: Cut 
     assert correction_of_stays(text) == meant
 
 
+@pytest.mark.slow
 def test_a_stay_is_cut_and_each_part_is_asked_about(sitting: Sitting) -> None:
     _, before = stays(sitting)
     assert before.startswith("2  16:12-17:53  ")

@@ -12,7 +12,6 @@ from logbook.services import kinds
 from logbook.services.night.plan import plan_night
 from logbook.services.night.questions import Asks
 from logbook.services.night.session import Night
-from tests.examples import slow
 from tests.services.adding import add_to_trip
 from tests.services.night.sittings import LAST_DAY, LEDGE, TRIP, Sitting, now
 
@@ -49,7 +48,8 @@ def times_asked(sitting: Sitting) -> list[str]:
     return asked
 
 
-@pytest.mark.parametrize("word", [Provenance.INFERRED, *slow(Provenance.STATED)])
+@pytest.mark.slow
+@pytest.mark.parametrize("word", [Provenance.INFERRED, Provenance.STATED])
 def test_visits_to_one_viewpoint_keep_to_their_own_frames(sitting: Sitting, word: Provenance) -> None:
     sitting.finish()
     visit = sitting.visit(LEDGE)
