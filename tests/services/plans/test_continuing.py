@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from datetime import date, time, timedelta
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -20,15 +21,33 @@ from logbook.services.plans.continuing import Continued, continue_plan, continue
 from logbook.services.plans.outcomes import OutcomeSaid
 from logbook.store.book import Book
 from logbook.store.changes.journal import Run
+from tests.once import Once, copied_book
+from tests.services.conftest import ticking
 
 Dump = Callable[[], dict[str, list[tuple[Any, ...]]]]
 FIRST = date(2031, 5, 1)
 AGAIN = {"title": "Valley again", "starts_on": date(2033, 4, 29)}
 
 
+@pytest.fixture(scope="session")
+def planned(valley: Path, once: Once) -> Path:
+    """The book of `planned_book`, made once."""
+
+    def fill(folder: Path) -> None:
+        planned_book(copied_book(valley, folder / "book.sqlite"))
+
+    return once("the-planned", fill) / "book.sqlite"
+
+
 @pytest.fixture
-def book(book: Book) -> Book:
+def book(planned: Path, tmp_path: Path) -> Book:
+    """A copy of the book of `planned_book`."""
+    return Book(copied_book(planned, tmp_path / "book.sqlite"), ticking(1200), create=False)
+
+
+def planned_book(path: Path) -> None:
     """The valley with dates, a closure, a rule, a packed filter, and five shots, one a fallback."""
+    book = Book(path, ticking(600), create=False)
     dated = {"starts_on": FIRST, "ends_on": FIRST + timedelta(days=3), "private_names": ("Mira",)}
     records.edit(book, kinds.TRIP, "valley", dated)
     for number, word in enumerate(OutcomeWord):
@@ -44,7 +63,6 @@ def book(book: Book) -> Book:
         records.add(book, kinds.CONDITION, seen)
     level = {"trip": "valley", "kind": ConditionKind.CROWD, "on_date": FIRST, "level": "few"}
     records.add(book, kinds.CONDITION, level | {"viewpoint": "quarry-ledge"})
-    return book
 
 
 def by_title(continued: Continued) -> dict[str, Shot]:
