@@ -72,7 +72,7 @@ def now() -> datetime:
 @contextmanager
 def served(book: Path, cache: Path) -> Iterator[Visitor]:
     """Serve the book's pages, and come in."""
-    pages = PrivatePages(lambda run: Book(book, now, create=False, run=run), resource("templates"), cache)
+    pages = PrivatePages(book, now, resource("templates"), cache)
     thread = Thread(target=pages.serve, daemon=True)
     thread.start()
     visitor = Visitor(pages.port)

@@ -43,8 +43,6 @@ def open_pages(
 
     from logbook.faces.private.serving import PrivatePages, letter, show
     from logbook.services.night.session import day_to_write
-    from logbook.store.book import Book
-    from logbook.store.connections import Sharing
 
     opened = open_book(book)  # an older book is brought up to date once, and a damaged one refused, before
     path = "/"
@@ -53,7 +51,8 @@ def open_pages(
         path = f"/trip/{of_trip.slug}/evening/{on_date}"
     opened.let_go()
     pages = PrivatePages(
-        lambda run: Book(opened.path, utc_now, create=False, run=run, sharing=Sharing.READINGS),
+        opened.path,
+        utc_now,
         resource("templates"),
         user_cache_path("logbook", appauthor=False) / "pictures",
         port,

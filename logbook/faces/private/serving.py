@@ -12,6 +12,7 @@ import sys
 import webbrowser
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
+from datetime import datetime
 from html import escape
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -24,7 +25,7 @@ from logbook.faces.private.guard import Guard
 from logbook.faces.private.workplace import LARGEST_FORM_BYTES, Workplace, application, maker_in
 from logbook.faces.report.site import environment
 from logbook.store.book import Book
-from logbook.store.changes.journal import Run
+from logbook.store.connections import Sharing
 from logbook.store.rights import make_file
 
 if TYPE_CHECKING:
@@ -42,14 +43,16 @@ WAITING = 64  # connections that wait until they are taken
 class PrivatePages:
     """One run of the pages: its socket, its secrets, and the address that opens it."""
 
-    def __init__(self, open_book: Callable[[Run], Book], templates: Path, cache: Path, port: int = 0) -> None:
+    def __init__(
+        self, book: Path, now: Callable[[], datetime], templates: Path, cache: Path, port: int = 0
+    ) -> None:
         """Bind a port of this machine, a random one where `port` is 0; LogbookError where it is taken."""
         self._sockets = _bound(port)
         self.port: int = self._sockets[0].getsockname()[1]
         names = (LOOPBACK, f"[{LOOPBACK_6}]")[: len(self._sockets)]
         self.guard = Guard(tuple(f"{name}:{self.port}" for name in names))
         self.workplace = Workplace(
-            open_book,
+            lambda run: Book(book, now, create=False, run=run, sharing=Sharing.READINGS),
             templates,
             environment(templates),
             maker_in(cache),

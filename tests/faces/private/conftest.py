@@ -11,7 +11,6 @@ import pytest
 from logbook.faces.private import serving
 from logbook.faces.private.serving import PrivatePages
 from logbook.faces.resources import resource
-from logbook.store.book import Book
 from tests.faces.private.visitor import Visitor
 from tests.once import copied_book
 
@@ -27,11 +26,7 @@ def book_path(sample_book: Path, tmp_path: Path) -> Path:
 
 def served(book: Path, cache: Path) -> Iterator[PrivatePages]:
     """Serve a book's pages until the test is over."""
-    pages = PrivatePages(
-        lambda run: Book(book, lambda: datetime.now(UTC), create=False, run=run),
-        resource("templates"),
-        cache,
-    )
+    pages = PrivatePages(book, lambda: datetime.now(UTC), resource("templates"), cache)
     thread = Thread(target=pages.serve, daemon=True)
     thread.start()
     yield pages
