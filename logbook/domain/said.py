@@ -71,10 +71,15 @@ _UNITS = {
 }  # fmt: skip
 
 
+def figured(number: int, one: str, many: str | None = None) -> str:
+    """Return a count in figures with its noun: "1 picture", "12 pictures"."""
+    return f"{number} {one if number == 1 else many or one + 's'}"
+
+
 def counted(table: str, count: int) -> str:
     """Return records counted as people call them: `1 keeper`, `3 packing decisions`."""
-    one, many = _RECORDS.get(table, (table.replace("_", " "), table.replace("_", " ") + "s"))
-    return f"{count} {one if count == 1 else many}"
+    noun = table.replace("_", " ")
+    return figured(count, *_RECORDS.get(table, (noun, f"{noun}s")))
 
 
 def counted_names(records: Iterable[tuple[str, str]]) -> str:

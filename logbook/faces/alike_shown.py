@@ -6,11 +6,12 @@ from typing import TYPE_CHECKING, Any
 from logbook.craft.circular import day_at
 from logbook.craft.likeness import ALIKE_FROM
 from logbook.domain.condition_kinds import AS_USUAL, BY_THE_HOUR, KINDS
+from logbook.domain.said import figured
 from logbook.domain.words import ConditionKind, OutcomeWord
 from logbook.faces.ink import Ink
 from logbook.faces.plain import plain
 from logbook.faces.terminal import answer, answer_prose, answer_table, say
-from logbook.faces.words.phrases import figured, listed
+from logbook.faces.words.phrases import listed
 
 if TYPE_CHECKING:
     from logbook.services.alike import Alike, AlikeSite, Happened, PastLesson, PastShot, TraitValue

@@ -5,12 +5,13 @@ from collections.abc import Sequence
 from datetime import date
 from pathlib import Path
 
+from logbook.domain.said import figured
 from logbook.domain.trip import Trip
 from logbook.domain.words import Audience
 from logbook.faces.ink import Ink
 from logbook.faces.opened import open_book, utc_now
 from logbook.faces.terminal import answer, answer_prose, answer_unbroken
-from logbook.faces.words.phrases import figured, span_text
+from logbook.faces.words.phrases import span_text
 from logbook.services.night.days_waiting import DayWaiting, days_of_trips
 
 Days = Sequence[DayWaiting]

@@ -15,10 +15,10 @@ from logbook.craft.marks import (
 )
 from logbook.craft.series import EXPOSURES, ISOS
 from logbook.domain.condition_kinds import KINDS
+from logbook.domain.said import figured
 from logbook.faces.alike_shown import hang, lesson_json, lesson_lines
 from logbook.faces.ink import Ink
 from logbook.faces.terminal import answer, answer_prose
-from logbook.faces.words.phrases import figured
 
 if TYPE_CHECKING:
     from logbook.craft.rates import Rate
@@ -289,5 +289,5 @@ def _show_undivided(found: "Worked") -> None:
 def undivided_words(one: "Undivided") -> str:
     """Return a visit whose tries no row may claim, in one line."""
     kept = figured(one.kept, "keeper")
-    tries = "1 try" if one.tries == 1 else f"{one.tries} tries"
+    tries = figured(one.tries, "try", "tries")
     return f"{one.visit}: {tries}, {kept} ({'; '.join(one.approaches)})"

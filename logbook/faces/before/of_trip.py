@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from typing import Any
 
+from logbook.domain.said import figured
 from logbook.faces.alike_shown import hang
 from logbook.faces.before.builder import build_brief
 from logbook.faces.before.writing import before_json, show_section
@@ -21,7 +22,7 @@ def show_before_trip(found: BeforeTrip) -> None:
     """Print the brief: what to pack, what stays out of reach, what to ask; then each place in short."""
     trip = found.trip
     open_shots = len(found.shots)
-    plans = "1 open plan" if open_shots == 1 else f"{open_shots} open plans"
+    plans = figured(open_shots, "open plan")
     answer_prose(f"Before {trip.title} ({trip.slug}): {plans} at {_places(len(found.places))}.")
     pieces = [(str(item.kind), f"{item.title} [{item.slug}]") for item in found.outfit.pieces]
     nothing = [("nothing", "no filters or supports; cameras and lenses as you like")]
@@ -85,7 +86,7 @@ def _section(heading: str) -> None:
 
 
 def _places(count: int) -> str:
-    return "1 place" if count == 1 else f"{count} places"
+    return figured(count, "place")
 
 
 def _why(plan: PlanPacked) -> str:

@@ -8,6 +8,7 @@ import typer
 
 from logbook.domain.errors import WrongUseError
 from logbook.domain.observed import visit_seen_on
+from logbook.domain.said import figured
 from logbook.domain.trip_days import day_name, day_number
 from logbook.faces import options, typed
 from logbook.faces.commands.keeper import BY_CAMERA, explain_doubts
@@ -227,7 +228,7 @@ def print_day(day: "DayShown") -> None:
         answer(f"\n{journal}")
     for visit in account.visits:
         times = "-".join(f"{at:%H:%M}" for at in (visit.arrived_at, visit.departed_at) if at)
-        tries = None if visit.tries is None else "1 try" if visit.tries == 1 else f"{visit.tries} tries"
+        tries = None if visit.tries is None else figured(visit.tries, "try", "tries")
         head = (names[visit.viewpoint_id], times, visit.purpose, visit.support, tries)
         answer(f"\n{' · '.join(str(part) for part in head if part)}")
         if visit.journal:

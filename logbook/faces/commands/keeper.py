@@ -11,6 +11,7 @@ import typer
 from logbook.craft.settings_text import TIME_FIRST, setting_text
 from logbook.domain.errors import InvalidValueError, NotFoundError
 from logbook.domain.keeper import Keeper
+from logbook.domain.said import figured
 from logbook.domain.words import Audience, Sharpness
 from logbook.faces import options, typed
 from logbook.faces.commands import (
@@ -28,7 +29,6 @@ from logbook.faces.opened import open_book
 from logbook.faces.plain import keeper_json, marked, plain
 from logbook.faces.terminal import answer, answer_json, answer_prose, progress, say
 from logbook.faces.told import Told
-from logbook.faces.words.phrases import figured
 
 if TYPE_CHECKING:
     from logbook.services.keepers.bare_lens import BareLens

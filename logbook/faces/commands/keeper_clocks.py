@@ -5,11 +5,11 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from logbook.domain.errors import WrongUseError
+from logbook.domain.said import figured
 from logbook.faces import options, typed
 from logbook.faces.opened import open_book
 from logbook.faces.plain import plain
 from logbook.faces.terminal import answer_json, answer_prose, say
-from logbook.faces.words.phrases import figured
 
 if TYPE_CHECKING:
     from logbook.services.clocks.setting import ClockSet

@@ -5,10 +5,10 @@ from typing import Annotated
 
 import typer
 
+from logbook.domain.said import figured
 from logbook.faces import options
 from logbook.faces.opened import open_book
 from logbook.faces.terminal import answer, answer_json, progress, say
-from logbook.faces.words.phrases import figured
 
 app = typer.Typer()
 LISTED = 10  # files that are listed; --json has them all

@@ -5,12 +5,12 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from logbook.domain.said import figured
 from logbook.faces import options, typed
 from logbook.faces.joined import DryRun
 from logbook.faces.opened import open_book
 from logbook.faces.plain import plain
 from logbook.faces.terminal import answer_json, answer_prose, say
-from logbook.faces.words.phrases import figured
 
 if TYPE_CHECKING:
     from logbook.services.keepers.moving import KeepersMoved

@@ -19,11 +19,11 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from logbook.domain.errors import LogbookError
+from logbook.domain.said import figured
 from logbook.faces import options, typed
 from logbook.faces.asking import KEYS, StoppedHereError, asker
 from logbook.faces.opened import open_book
 from logbook.faces.terminal import PROSE_WIDTH, answer, answer_prose, clean, say
-from logbook.faces.words.phrases import figured
 
 if TYPE_CHECKING:
     from logbook.domain.keeper import Keeper

@@ -10,11 +10,11 @@ from typing import Annotated
 import typer
 
 from logbook.domain.plan_form import PlanForm
+from logbook.domain.said import figured
 from logbook.faces import options
 from logbook.faces.opened import open_book
 from logbook.faces.read_shown import read_json, show_read
 from logbook.faces.terminal import answer, answer_file, answer_json, answer_unbroken
-from logbook.faces.words.phrases import figured
 
 app = options.noun_app("plan")
 

@@ -12,12 +12,12 @@ from werkzeug.wrappers import Response as AnyResponse
 
 from logbook.domain.errors import LogbookError, WrongUseError
 from logbook.domain.keeper import Keeper, in_order
+from logbook.domain.said import figured
 from logbook.domain.trip import Trip
 from logbook.domain.words import Audience
 from logbook.domain.written.choices import sharpness_written, support_written
 from logbook.domain.written.filters import stacks_written
 from logbook.faces.private.workplace import PageTold, back_to, book, page, say_next, workplace
-from logbook.faces.words.phrases import figured
 from logbook.services import kinds
 from logbook.services.accounts import account_of, day_of
 from logbook.services.keepers.arranging import arrange

@@ -17,6 +17,7 @@ from werkzeug.wrappers import Response as AnyResponse
 from logbook.craft.marks import exposure_text
 from logbook.domain.errors import BookError, ConflictError, LogbookError, NotFoundError
 from logbook.domain.keeper import Keeper
+from logbook.domain.said import figured
 from logbook.domain.trip import Trip
 from logbook.domain.written.filters import stack_words
 from logbook.faces.private.bench import Bench
@@ -24,7 +25,7 @@ from logbook.faces.private.guard import HEADERS, POLICY, Guard, Refusal, comes_f
 from logbook.faces.private.jobs import Jobs
 from logbook.faces.private.making import PictureMaker
 from logbook.faces.private.mistakes import our_mistake
-from logbook.faces.words.phrases import date_text, figured, short_date, span_text
+from logbook.faces.words.phrases import date_text, short_date, span_text
 from logbook.services.books.undo import last_command, undo
 from logbook.services.keepers.thumbnails import SMALL_PX, Thumbnails
 from logbook.services.kinds import TRIP

@@ -69,11 +69,6 @@ def counted(number: int, one: str, many: str | None = None) -> str:
     return f"{number_word(number)} {one if number == 1 else many or one + 's'}"
 
 
-def figured(number: int, one: str, many: str | None = None) -> str:
-    """Return a count in figures with its noun, for lists and tables: "1 picture", "12 pictures"."""
-    return f"{number} {one if number == 1 else many or one + 's'}"
-
-
 def capitalised(text: str) -> str:
     """Return text with a capital at its beginning and no other letter changed."""
     return f"{text[:1].upper()}{text[1:]}"

@@ -14,6 +14,7 @@ from typing import TypeVar
 from logbook.craft.marks import aperture_text, exposure_text, iso_text
 from logbook.craft.settings_text import LENS_FIRST, settings_told
 from logbook.domain.keeper import Keeper
+from logbook.domain.said import figured
 from logbook.domain.shot import Shot
 
 LISTED_RANGES = 5  # ranges that a name lists; of more it gives the first ones and the last
@@ -45,7 +46,7 @@ def label_of(files: Sequence[str]) -> str:
 
 def counted_frames(count: int, kind: str | None = None) -> str:
     """Return how many frames, and which kind of set they are: `5 frames, bracket`."""
-    return ", ".join(filter(None, (f"{count} frame{'' if count == 1 else 's'}", kind)))
+    return ", ".join(filter(None, (figured(count, "frame"), kind)))
 
 
 def settings_of(keepers: Sequence[Keeper], *, with_body: bool = False) -> str:

@@ -24,6 +24,7 @@ from logbook.craft.spread import (
     focal_spread,
     iso_spread,
 )
+from logbook.domain.said import figured
 from logbook.domain.words import LessonVerb, OutcomeWord, Reason
 from logbook.services.alike.happened import PastLesson, reasons_in
 from logbook.services.worked.approaches import Value
@@ -185,7 +186,7 @@ def _against_tries(
     other = held - len(own)
     if other:
         notes.append(
-            f"{other} {'picture' if other == 1 else 'pictures'} of these visits made another way "
+            f"{figured(other, 'picture')} of these visits made another way "
             f"{'counts' if other == 1 else 'count'} among the tries, not among the successes"
         )
     counted = _good(kept, own)
