@@ -11,13 +11,11 @@ import unicodedata
 SET_APART, POP = "\u2068", "\u2069"  # first strong isolate, pop directional isolate (Unicode, UAX #9)
 _LEFTWARDS = ("R", "AL", "AN")  # bidirectional classes
 _MARKS = ("Mn", "Mc", "Me", "Cf")  # categories of what belongs to the letter before it
-_SIGNS = {
-    "ja": re.compile("[\u3041-\u3096\u30a1-\u30fa]"),  # kana
-    "ko": re.compile("[\uac00-\ud7a3]"),  # hangul
+_SIGNS = {  # patterns, which only pages need and each command would wait for
+    "ja": "[\u3041-\u3096\u30a1-\u30fa]",  # kana
+    "ko": "[\uac00-\ud7a3]",  # hangul
     # Horned letters and those with two marks: no other spelling in use has them.
-    "vi": re.compile(
-        "[\u01a0\u01a1\u01af\u01b0\u1ea4-\u1eb7\u1ebe-\u1ec7\u1ed0-\u1ed9\u1eda-\u1ee3\u1ee8-\u1ef1]"
-    ),
+    "vi": "[\u01a0\u01a1\u01af\u01b0\u1ea4-\u1eb7\u1ebe-\u1ec7\u1ed0-\u1ed9\u1eda-\u1ee3\u1ee8-\u1ef1]",
 }
 
 
@@ -46,4 +44,4 @@ def written_in(text: str | None) -> str:
 
     A browser chooses the shapes of Chinese signs by it, and the style sheet one face for a whole word.
     """
-    return next((code for code, signs in _SIGNS.items() if text and signs.search(text)), "")
+    return next((code for code, signs in _SIGNS.items() if text and re.search(signs, text)), "")
