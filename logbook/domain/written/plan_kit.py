@@ -1,27 +1,44 @@
 """Words of a plan that are filters, a support, a priority or a long time, and nothing else.
 
-One surprising decision: words are taken for kit only where all of them are, so that `tripod if allowed` stays
-what it is: a note.
+Two surprising decisions: words are taken for kit only where all of them are, so that `tripod if allowed`
+stays what it is: a note; and a number is a filter only beside a word for one, though makers engrave 64 alone.
 """
 
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from functools import cache
 from typing import Any
 
+from logbook.craft.filters import parse_filter, stack_stops
 from logbook.domain.errors import InvalidValueError
 from logbook.domain.words import Support
 from logbook.domain.written.choices import PRIORITY_WORDS, SUPPORT_WORDS
-from logbook.domain.written.filters import says_no_filter, stack_written, unknown_filters
+from logbook.domain.written.filters import says_no_filter, stack_words, stack_written, unknown_filters
 from logbook.domain.written.plan_tokens import minutes_written
-from logbook.domain.written.understanding import folded
+from logbook.domain.written.understanding import NotUnderstoodError, folded
 
 MOST_WORDS = 12  # of a part in which kit is looked for
+NEAR_STOPS = 0.5  # of a count of stops, which people round to whole ones
 UNCERTAIN = frozenset((Support.UNKNOWN, Support.OTHER))  # words that mean other things too
 
 EMOJI = r"[\u2190-\u21ff\u2300-\u23ff\u2600-\u27bf\u2b00-\u2bff\ufe0f\u200d\U0001f000-\U0001faff]"
 _AROUND_EMOJI = re.compile(rf"^(?:{EMOJI}|\s)+|(?:{EMOJI}|\s)+$")
 _JOINING = re.compile(r"^(?:at|with|using|on|and|&|\+|w/|via)\s+|\s+(?:and|&|\+)$", re.IGNORECASE)
+_NUMBER = r"(?:[0-9]+(?:[.,][0-9]+)?|one|two|three|four|five|six|eight|ten)"
+_RANGE = rf"{_NUMBER}(?:\s?(?:-|–|—|to)\s?(?:nd\s?)?{_NUMBER})?"
+_EDGE = r"(?:(?:soft|medium|hard|reverse)(?:[ -]edged?)?\s)?"
+# a strength on either side of the word for its filter: 2x nd8, od 0.9, 3 stop soft grad, 10-stop filter
+_STRENGTH = re.compile(
+    rf"\b(?:[2-9]\s?[x×]\s?)?(?:"
+    rf"(?:g?nd|od|density|grad(?:uated)?|vnd|filter)\s?-?\s?{_RANGE}(?:\s?x(?!\s?[0-9a-z])|[\s-]stops?)?"
+    rf"|{_RANGE}(?:\s?x|[\s-]?stops?)?(?:\sof)?[\s-]?{_EDGE}(?:g?nd|od|density|grad(?:uated)?|filter)"
+    rf"|{_RANGE}[\s-]?stopper"
+    rf")\b(?:\s?[x×]\s?[2-9]\b)?"
+)
+_COUNTED = re.compile(
+    r"(?:=\s?|about\s|~\s?)?([0-9]{1,2}(?:[.,][0-9])?)[\s-]?stops?(?:\s(?:in all|in total|total|together))?",
+    re.IGNORECASE,
+)
 _HOLDS = re.compile(r"\b(?:tripod|monopod|hand[ -]?held|braced)\b")  # what no filter's name does
 
 
@@ -35,6 +52,25 @@ def kit_of(text: str) -> Mapping[str, Any] | None:
         if words and len(words) <= MOST_WORDS and (told := _consumed(tuple(words))) is not None:
             return told
     return None
+
+
+def stops_counted(text: str) -> float | None:
+    """How many stops a text counts, `(13 stops)` or `9 stops in all`, if it says nothing else."""
+    found = _COUNTED.fullmatch(text.strip())
+    return float(found[1].replace(",", ".")) if found else None
+
+
+def agree_on_stops(text: str, filters: Sequence[str] | None) -> None:
+    """Raise NotUnderstoodError where the stops that a text counts are not what filters take together."""
+    count = stops_counted(text)
+    taken = stack_stops([parse_filter(one) for one in filters]) if filters else None
+    if taken is None or count is None:
+        raise NotUnderstoodError(f'"{text}" could be a filter or a correction; name the filter, such as nd8')
+    low, high = taken.low_stops, taken.high_stops
+    if low is None or high is None or not low - NEAR_STOPS <= count <= high + NEAR_STOPS:
+        raise NotUnderstoodError(
+            f'"{text}" is not what {stack_words(filters)} takes; write the filters without the stops'
+        )
 
 
 @cache
@@ -65,13 +101,20 @@ def _atom(text: str) -> Mapping[str, Any] | None:
         return long
     if said in ("filters unknown", "filter unknown", "unknown filter", "unknown filters"):
         return {}
-    said = re.sub(r"^filters?\s?:?\s+(?=\S)", "", said)
+    is_named = re.match(r"filters?\s?:?\s+(?=\S)", said)
+    said = said[is_named.end() :] if is_named else said
     if said in ("none", "-", "–", "without") and said == folded(text):
         return None  # of what, nobody said
     try:
         if says_no_filter(said):
             return {"filters": ()}
-        stack = stack_written(said) if not _HOLDS.search(said) else None
+        is_stack = not _HOLDS.search(said) and (is_named or _names_its_strengths(said))
+        stack = stack_written(said) if is_stack else None
     except InvalidValueError:
         return None
     return {"filters": stack} if stack and not unknown_filters(stack) else None
+
+
+def _names_its_strengths(said: str) -> bool:
+    """Whether each number of a stack stands beside a word for a filter."""
+    return re.search(r"[0-9]|\bstops?\b", _STRENGTH.sub("", said)) is None

@@ -12,7 +12,8 @@ from typing import Any
 from logbook.domain.errors import InvalidValueError
 from logbook.domain.written.plan_cells import value_written
 from logbook.domain.written.plan_columns import PLAN_COLUMNS, PlanColumn, column_headed
-from logbook.domain.written.plan_kit import EMOJI, kit_of
+from logbook.domain.written.plan_doubts import are_figures, refuse_figures, refuse_joined
+from logbook.domain.written.plan_kit import EMOJI, agree_on_stops, kit_of, stops_counted
 from logbook.domain.written.plan_tokens import (
     ANY_TIME,
     TIMES,
@@ -73,6 +74,7 @@ class _ShotReading:
     notes: list[str] = field(default_factory=list)
     otherwise: list[str] = field(default_factory=list)
     parts: set[str] = field(default_factory=set)  # fields told by parts of a line, which may add up
+    stops: list[str] = field(default_factory=list)  # what its filters take, as it says itself
 
     def tell(self, told: Mapping[str, Any]) -> None:
         """Take fields; NotUnderstoodError where one was said otherwise before."""
@@ -117,6 +119,8 @@ def shot_written(lines: Sequence[str], around: Around = ANY_TIME) -> PlannedWord
     if reading.notes:
         kept = [reading.said["notes"]] if "notes" in reading.said else []
         reading.said["notes"] = "\n".join([*reading.notes, *kept])
+    for stops in reading.stops:
+        agree_on_stops(stops, reading.said.get("filters"))
     if not reading.said.get("title") and "slug" not in reading.said:
         raise NotUnderstoodError(
             'it has no title; start with what the picture shows, such as "Mill at low water"'
@@ -208,6 +212,7 @@ class _Part:
 
 def _parts(text: str, reading: _ShotReading) -> Iterator[_Part]:
     found = tokens(text, reading.around)
+    refuse_joined(text, found)
     begin = 0
     separators = [
         (one.start(), one.end())
@@ -253,6 +258,8 @@ def _read_title(part: _Part, reading: _ShotReading) -> None:
         if at and (told := kit_of(piece)) is not None:
             reading.tell(told)
             continue
+        if at and are_figures(piece):
+            refuse_figures(piece, part.text)
         if at < len(part.tokens):
             piece, long = _long_behind(piece)
             reading.tell(long)
@@ -280,6 +287,9 @@ def _long_behind(piece: str) -> tuple[str, Mapping[str, Any]]:
 
 def _read_part(part: _Part, reading: _ShotReading) -> None:
     """Read a part behind the title: settings and kit, or else words for the note."""
+    if stops_counted(part.text) is not None:
+        reading.stops.append(part.text.strip())
+        return
     told: list[Mapping[str, Any]] = [one.told for one in part.tokens]
     words = [piece for piece in map(_bare, part.pieces) if piece]
     for piece in list(words):
@@ -297,6 +307,8 @@ def _read_part(part: _Part, reading: _ShotReading) -> None:
             f'"{part.text.strip()}" mixes settings with other words; separate them with a comma, '
             'or put "note:" before the words'
         )
+    for piece in words:
+        refuse_figures(piece, part.text)
     reading.notes.append(part.text.strip(" .()"))
 
 

@@ -1,0 +1,66 @@
+"""What in a line of a plan looks like a setting and was not understood, so that the whole shot waits.
+
+One surprising decision: `10 min walk` may be a note, but `5-10 min` alone may not: figures beside nothing but
+units were meant as a setting.
+"""
+
+import re
+from collections.abc import Sequence
+
+from logbook.domain.written.plan_tokens import TIMES, Token
+from logbook.domain.written.understanding import NotUnderstoodError
+
+# what makes one number of two, directly before or behind a setting: 15-30 s, 10 x 30 s, f/8-16, 15 to 30 s
+_JOINS = r"(?:[-–—−±×+/]|x(?![a-z])|\s(?:to|or)\s)"
+_BEFORE = re.compile(rf"[0-9](?:{_JOINS}\s?|\s?[x×±/]\s?)$", re.IGNORECASE)
+_BEHIND = re.compile(rf"(?:{_JOINS}|\s?[x×±]\s?)\s?[0-9]", re.IGNORECASE)
+_SPACED_BEFORE = re.compile(r"[0-9]\s[-–—−]\s$")
+_SPACED = re.compile(r"\s[-–—−]\s")
+
+_LENS = re.compile(r"[0-9]{1,4}\s?[-–]\s?[0-9]{1,4}\s?mm\b", re.IGNORECASE)
+_ASPECT = re.compile(r"[0-9]{1,2}:[0-9]{1,2}")  # 16:9
+_UNIT = (
+    r"(?:x|s|secs?|seconds?|m|mins?|minutes?|h|hrs?|hours?|mm|f|iso|ev|[ap]\.?m|stops?|to|or"
+    r"|g?nd|od|pol|cpl|grad|filters?)"
+)
+_UNITS = re.compile(rf"(?<![^\W\d_]){_UNIT}(?![^\W\d_])", re.IGNORECASE)
+_SETTING = re.compile(
+    r"[0-9]\s?(?:s|secs?|seconds?|mm|[ap]\.?m)\b|\b(?:iso|f\s?/)\s?[0-9.]|(?<![^\W_])f[0-9]|\b(?:g?nd|od)[\s-]?[0-9]",
+    re.IGNORECASE,
+)
+
+
+def refuse_joined(text: str, found: Sequence[Token]) -> None:
+    """Raise NotUnderstoodError where a sign makes a range or product of a setting and a number beside it."""
+    for one in found:
+        if set(one.told) <= TIMES:
+            continue
+        before, behind = text[: one.begin], text[one.end :]
+        is_joined = _BEFORE.search(before) or _BEHIND.match(behind)
+        # two numbers about a dash, where no other dash parts anything: Pier trail 15 - 30 s
+        is_spaced = (
+            "exposure_s" in one.told and _SPACED_BEFORE.search(before) and len(_SPACED.findall(text)) == 1
+        )
+        if is_joined or is_spaced:
+            begin = max(before.rfind(sign) for sign in ",;(\n") + 1
+            until = re.search(r"[,;)\n]\s|$", behind)
+            end = one.end + (until.start() if until else 0)
+            raise NotUnderstoodError(
+                f'"{text[begin:end].strip()}" mixes settings: a plan has one number for each; write the one '
+                'you mean, or put "note:" before it'
+            )
+
+
+def refuse_figures(words: str, text: str) -> None:
+    """Raise NotUnderstoodError where words of a text hold a figure meant as a setting, and none we know."""
+    plain = _ASPECT.sub("", _LENS.sub("", words))
+    if _SETTING.search(plain) or are_figures(plain):
+        raise NotUnderstoodError(
+            f'"{text.strip()}" is not understood; write settings as f/8, 1/125 s, ISO 200 or nd8, '
+            'or put "note:" before it'
+        )
+
+
+def are_figures(words: str) -> bool:
+    """Whether words are figures, signs and units and nothing else."""
+    return re.search(r"[0-9]", words) is not None and not re.search(r"[^\W\d_]", _UNITS.sub("", words))
