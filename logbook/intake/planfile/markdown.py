@@ -11,7 +11,7 @@ from typing import Any
 
 from logbook.domain.written.plan_columns import column_headed
 from logbook.domain.written.plan_kit import EMOJI
-from logbook.domain.written.plan_tokens import Around
+from logbook.domain.written.plan_tokens import Around, day_written
 from logbook.domain.written.plans import heading_written, shot_written, speaks_of_settings
 from logbook.domain.written.understanding import NotUnderstoodError
 from logbook.intake.dayfile.frontmatter import front_pairs
@@ -85,7 +85,8 @@ class _Body:
     above: _Above = field(default_factory=_Above)
     shots: list[Any] = field(default_factory=list)
     headings: list[PlanHeading] = field(default_factory=list)
-    doubt: str = ""  # why what stands below the last heading cannot be placed
+    doubt: str = ""  # why what stands below a heading cannot be placed
+    doubt_level: int = 0  # of that heading; one below it that is no day does not settle it
     open: _Open | None = None
 
     def read(self, lines: Sequence[str], begin: int) -> PlanFile:
@@ -113,15 +114,19 @@ class _Body:
         return PlanFile(tuple(self.shots), tuple(self.headings), tuple(self.loose))
 
     def _head(self, level: int, said: str, line: str, number: int) -> None:
-        if level == 1 or not said:
-            return  # the title of the whole
-        self.doubt = ""
+        if not said:
+            return
         try:
-            told = heading_written(said, self.around)
+            told = heading_written(said, self.around) if level > 1 else _day_in(said, self.around)
         except NotUnderstoodError as error:
+            self.doubt_level = min(level, self.doubt_level) if self.doubt else level
             self.doubt = f'it is under "{line.strip()}", which is not a known day'
             self.loose.append(UnreadLine(number, line, str(error)))
             return
+        if not told:
+            return  # the title of the whole
+        if level <= self.doubt_level or "on_date" in told:
+            self.doubt = ""
         self.above.take(level, told, number)
         if told.get("viewpoint"):
             self.headings.append(PlanHeading(number, line, told["viewpoint"]))
@@ -167,6 +172,12 @@ class _Body:
         self.shots.append(
             replace(read, said={**above, **read.said}, line=taken.line, text=text, heading=heading)
         )
+
+
+def _day_in(title: str, around: Around) -> dict[str, Any]:
+    """The day that a heading of the first level is; nothing where it is a title, which may have dates in it."""
+    day = day_written(title, around)
+    return {} if day is None else {"on_date": day}
 
 
 def _heading(line: str) -> tuple[int, str] | None:

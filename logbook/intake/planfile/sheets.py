@@ -135,7 +135,7 @@ def _known(cells: Sequence[str]) -> int:
 def _shot(sheet: _Sheet, row: SheetRow, around: Around) -> PlannedWords | None:
     """The shot of a row; None where it holds none: nothing, a remark, or a viewpoint alone."""
     first = next((cell.strip() for cell in row.cells if cell.strip()), COMMENT)
-    if first.startswith(COMMENT):
+    if first.split()[0] == COMMENT:  # "#3" counts pictures
         return None
     cells = [_AS_TEXT.sub("", cell, count=1) for cell in row.cells]
     filled = {at: cell.strip() for at, cell in enumerate(cells) if cell.strip()}

@@ -4,9 +4,10 @@ One surprising decision: a plan whose outcome is known is not changed, whatever 
 then waits among those to sort out.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import MISSING, dataclass, replace
 from datetime import datetime
+from difflib import get_close_matches
 from typing import Any
 
 from logbook.domain.day import DayLine, LooseLine
@@ -18,6 +19,7 @@ from logbook.domain.visit import Visit
 from logbook.domain.words import Packing, Provenance
 from logbook.services.dayfiles.entries import Drafts, LineDraft, Loose
 from logbook.services.dayfiles.lines import (
+    NEAR_LINES,
     PROPOSED,
     Saying,
     confirmed,
@@ -39,6 +41,7 @@ from logbook.services.plans.outcomes import check_still_planned
 from logbook.services.records import edited, put_new
 from logbook.services.visits.room import make_room
 
+EDITED = 0.6  # of difflib's ratio, from which a line is likely another one edited (own choice)
 SILENT_CLEARS = frozenset(("visit", "shot"))  # nouns whose line says all: what it no longer says is unknown
 
 
@@ -76,7 +79,8 @@ def _apply(reading: DayReading, found: Drafts) -> list[Loose]:
     """Take all drafts in; return those that cannot be, such as an outcome that names its own shot.
 
     A line that stands in the file as ever but names something that is called otherwise by now takes nothing
-    back; why it was not read is among the lines to sort out.
+    back, nor does one that was edited and is not understood; why it was not read is among the lines to sort
+    out.
     """
     drafts = found.drafts
     loose: list[Loose] = []
@@ -93,6 +97,12 @@ def _apply(reading: DayReading, found: Drafts) -> list[Loose]:
         gone = []
     for line in sorted(gone, key=_is_named_by_others):
         if first_line(line.text) in unread:
+            reading.lines.append(line)
+        elif edit := _edited(line, found.loose):
+            reading.elsewhere.append(
+                f'line {edit.line} may be what became of "{first_line(line.text)}"; what that said stays '
+                "until the line is sorted out."
+            )
             reading.lines.append(line)
         else:
             withdraw(reading, line)
@@ -244,6 +254,13 @@ def _write(
 def _is_named_by_others(line: DayLine) -> bool:
     """Whether lines of the same file may name the record of a line, which then goes after theirs."""
     return line.noun == "visit" or (line.noun == "shot" and "fallback_for_id" not in then(line))
+
+
+def _edited(gone: DayLine, loose: Sequence[Loose]) -> Loose | None:
+    """Return the line to sort out that a line which is gone may have become."""
+    first = first_line(gone.text)
+    near = get_close_matches(first, [one.text for one in loose[:NEAR_LINES]], n=1, cutoff=EDITED)
+    return next((one for one in loose if one.text in near), None)
 
 
 def _fitted(reading: DayReading, draft: LineDraft, visit: Visit) -> Visit:

@@ -7,6 +7,7 @@ from the book reads back into the very records it was written from.
 import json
 from collections import defaultdict, deque
 from collections.abc import Callable, Container, Iterable, Iterator, Mapping, Sequence
+from dataclasses import MISSING, fields
 from datetime import date, datetime, time
 from itertools import islice
 from typing import Any
@@ -14,6 +15,7 @@ from typing import Any
 from logbook.domain.day import DayLine, window_on
 from logbook.domain.record import Record, new_record
 from logbook.domain.said import field_words
+from logbook.domain.shot import Shot
 from logbook.domain.words import Provenance
 from logbook.services.dayfiles.entries import LineDraft
 
@@ -23,7 +25,9 @@ KNOWN = "="  # the key under which `seen` names the fields that the book had so 
 OF_TARGETS = frozenset(("outcome", "keeper", "packed"))  # nouns whose records exist whatever a file says
 ANYWHERE = frozenset(("outcome", "packed"))  # of these, nouns that mean the same under any heading
 NEAR_LINES = 50  # remembered lines among which the one is looked for that a reworded shot was
-OF_A_VISIT = ("arrived_at", "departed_at", "purpose", "tries", "support", "journal")
+# What a line may leave to others to say, and what is there while nobody has said it.
+OF_A_VISIT = dict.fromkeys(("arrived_at", "departed_at", "purpose", "tries", "support", "journal"))
+OF_A_SHOT = {one.name: one.default for one in fields(Shot) if one.default is not MISSING}
 
 
 def plain(value: Any) -> Any:
@@ -79,6 +83,16 @@ def touched(record: Record, line: DayLine) -> dict[str, tuple[Any, Any]]:
         name: (left, now)
         for name, left in then(line).items()
         if (now := plain(getattr(record, name))) != left
+    }
+
+
+def said_besides(record: Record, line: DayLine) -> dict[str, tuple[Any, Any]]:
+    """Return what others said of the visit or shot that a line brought, and the line is silent of."""
+    names = {"visit": OF_A_VISIT, "shot": OF_A_SHOT}.get(line.noun, {})
+    return {
+        name: (plain(default), plain(said))
+        for name, default in names.items()
+        if name not in then(line) and (said := getattr(record, name)) != default
     }
 
 

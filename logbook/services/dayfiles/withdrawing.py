@@ -9,7 +9,7 @@ from typing import Any
 
 from logbook.domain.day import DayLine
 from logbook.domain.fields import facts_of
-from logbook.services.dayfiles.lines import OF_A_VISIT, confirmed, known_before, plain, then, told, touched
+from logbook.services.dayfiles.lines import confirmed, known_before, plain, said_besides, then, told, touched
 from logbook.services.dayfiles.reading import DayReading
 from logbook.services.dayfiles.texts import withdraw_text
 from logbook.services.kinds import CONDITION, LESSON, SHOT, VISIT, NounKind
@@ -36,9 +36,8 @@ def withdraw(reading: DayReading, line: DayLine) -> None:
         return
     changes = touched(record, line)
     known = known_before(line)
-    if line.noun == "visit" and not known:  # a line is silent of what others said of its visit
-        said = {name: plain(getattr(record, name)) for name in OF_A_VISIT if name not in then(line)}
-        changes |= {name: (None, value) for name, value in said.items() if value is not None}
+    if not known:
+        changes |= said_besides(record, line)
     stated = confirmed(record, line)
     if stated and line.noun != "keeper":
         changes |= {name: (None, plain(getattr(record, name))) for name in stated}

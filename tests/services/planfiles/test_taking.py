@@ -236,3 +236,73 @@ def test_a_shot_that_is_reworded_is_the_same_and_one_that_is_replaced_is_another
     assert counts(read) == (1, 0, 1, 1)
     assert {"boats", "gate"} <= slugs(book)
     assert "tower-at-dusk" not in slugs(book)
+
+
+TWO = "## 2031-10-14\n- Crane, f/8\n- Buoy, f/8\n"
+
+
+def test_an_edited_line_that_is_not_understood_takes_nothing_back(book: Book, write: Write) -> None:
+    take_plan(book, write(TWO))
+    buoy = shot(book, "buoy")
+    outcomes.edit_shot(book, "buoy", {"notes": "The pilot slows down at 18:05", "iso": 400}, None)
+    read = take_plan(book, write(TWO.replace("Buoy, f/8", "Buoy, f/8, f/11")))
+    assert (counts(read), [one.line for one in read.loose]) == ((0, 0, 1, 0), [3])
+    assert read.elsewhere == (
+        'line 3 may be what became of "- Buoy, f/8"; what that said stays until the line is sorted out.',
+    )
+    mended = take_plan(book, write(TWO.replace("Buoy, f/8", "Buoy, f/11")))
+    after = shot(book, "buoy")
+    assert (counts(mended), mended.loose, mended.elsewhere) == ((0, 1, 1, 0), (), ())
+    assert (after.id, after.f_number, after.iso, after.notes) == (
+        buoy.id,
+        11,
+        400,
+        "The pilot slows down at 18:05",
+    )
+
+
+def test_a_shot_that_left_the_file_stays_where_somebody_said_more_of_it(book: Book, write: Write) -> None:
+    take_plan(book, write(TWO))
+    outcomes.edit_shot(book, "buoy", {"iso": 400}, None)
+    read = take_plan(book, write(TWO.replace("- Buoy, f/8\n", "")))
+    assert (counts(read), slugs(book) >= {"crane", "buoy"}) == ((0, 0, 1, 0), True)
+    (said,) = read.elsewhere
+    assert said.startswith('"- Buoy, f/8" was removed from the file, but ISO ')
+
+
+@pytest.mark.parametrize(
+    ("heading", "on_date"),
+    [
+        ("# Tuesday 14 October", date(2031, 10, 14)),
+        ("# 2031-10-14", date(2031, 10, 14)),
+        ("# Firth, 14 to 18 October 2031", None),
+        ("# Plan", None),
+    ],
+)
+def test_a_first_level_heading_is_a_day_where_it_says_nothing_else(
+    book: Book, write: Write, heading: str, on_date: date | None
+) -> None:
+    records.edit(book, kinds.TRIP, "valley", {"starts_on": date(2031, 10, 13), "ends_on": date(2031, 10, 18)})
+    assert take_plan(book, write(f"{heading}\n## Quarry ledge\n- Crane, f/8\n")).loose == ()
+    assert shot(book, "crane").on_date == on_date
+
+
+def test_a_first_level_heading_with_another_day_of_the_week_waits_with_its_shots(
+    book: Book, write: Write
+) -> None:
+    text = "{0} Monday 14 October 2031\n{0}# Quarry ledge\n- Crane, f/8\n{0} 15 October 2031\n- Weir\n"
+    for marks in ("#", "##"):
+        read = take_plan(book, write(text.format(marks), f"{marks}.md"))
+        assert [one.line for one in read.loose] == [1, 3]
+        assert "which is not a known day" in read.loose[1].why
+    assert shot(book, "weir").on_date == date(2031, 10, 15)
+
+
+def test_rows_that_count_their_pictures_with_a_sign_are_shots(book: Book, write: Write) -> None:
+    sheet = "No.;title;date\n#1;Mill;14.10.2031\n#2;Nets;14.10.2031\n# for later;Weir;14.10.2031\n#;;\n"
+    read = take_plan(book, write(sheet, "plan.csv"))
+    assert (counts(read), slugs(book) >= {"mill", "nets"}, "weir" in slugs(book)) == (
+        (2, 0, 0, 0),
+        True,
+        False,
+    )
