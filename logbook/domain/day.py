@@ -9,9 +9,12 @@ from datetime import UTC, date, datetime, time, timedelta, tzinfo
 from typing import Annotated
 
 from logbook.domain.checks import check_text, check_zone
+from logbook.domain.errors import InvalidValueError
 from logbook.domain.fields import LOOKED_UP, SEARCHED, SHOWN, STRUCK_FOR_STUDENTS, Refers
 from logbook.domain.kinds import ID, SET_FIELDS, ZONE
 from logbook.domain.record import Record
+
+LONGEST_OVER_MIDNIGHT = timedelta(hours=18)  # own choice; what would last as long as that is a slip
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -90,6 +93,23 @@ def window_on(
     if first is not None and last is not None and last < first:
         last = last + timedelta(days=1) if last.date() < date.max else first
     return first, last
+
+
+def is_backwards(begins: time | None, ends: time | None) -> bool:
+    """Whether a stretch ends before it begins: to end after it, it would have to last most of a day."""
+    if begins is None or ends is None or ends >= begins:
+        return False
+    whole = timedelta(hours=24 + ends.hour - begins.hour, minutes=ends.minute - begins.minute)
+    return whole >= LONGEST_OVER_MIDNIGHT
+
+
+def check_window(begins: time | None, ends: time | None) -> None:
+    """Raise InvalidValueError for a window that ends before it begins."""
+    if begins is not None and ends is not None and is_backwards(begins, ends):
+        raise InvalidValueError(
+            f"The window ends ({ends:%H:%M}) before it begins ({begins:%H:%M}); did you mean "
+            f"{ends:%H:%M}-{begins:%H:%M}?"
+        )
 
 
 def in_utc(moment: datetime, zone: tzinfo) -> datetime:

@@ -24,6 +24,7 @@ from logbook.domain.kinds import APERTURE, FILTERS, FOCAL, ISO, SLUG
 from logbook.domain.record import Record
 from logbook.domain.words import OutcomeWord, Priority, Reason, Support
 
+WINDOW = ("window_from", "window_to")  # the fields of a shot that say when on its day
 LONGEST_EXPOSURE_S = 86_400  # s; one day, beyond which a number is a slip
 
 

@@ -3,10 +3,11 @@
 from datetime import UTC, date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from logbook.domain.day import begin_on, day_of, in_utc, instants_on, moment_on, window_on
+from logbook.domain.day import begin_on, day_of, in_utc, instants_on, is_backwards, moment_on, window_on
 
 ON = date(2031, 10, 14)
 FOUR = time(4)
@@ -108,3 +109,23 @@ def test_what_is_not_known_of_a_window_stays_unknown() -> None:
     assert window_on(ON, None, time(1), FOUR) == (None, local(15, 1))
     assert window_on(ON, time(23), None, FOUR) == (local(14, 23), None)
     assert instants_on(ON, None, None, FOUR, UTC) == (None, None)
+
+
+@pytest.mark.parametrize(
+    ("begins", "ends", "backwards"),
+    [
+        (time(18, 50), time(18, 10), True),
+        (time(9), time(5), True),
+        (time(2), time(5), False),  # past the end of the day, after midnight
+        (time(3, 45), time(4, 30), False),
+        (time(20), time(5), False),
+        (time(16, 30), time(7, 30), False),
+        (time(18), time(18), False),
+        (None, time(5), False),
+        (time(9), None, False),
+    ],
+)
+def test_a_stretch_runs_backwards_where_it_would_last_most_of_a_day(
+    begins: time | None, ends: time | None, backwards: bool
+) -> None:
+    assert is_backwards(begins, ends) is backwards

@@ -175,7 +175,7 @@ class _Body:
 
 
 def _day_in(title: str, around: Around) -> dict[str, Any]:
-    """The day that a heading of the first level is; nothing where it is a title, which may have dates in it."""
+    """The day that a heading of the first level is; nothing where it is a title, even one with dates."""
     day = day_written(title, around)
     return {} if day is None else {"on_date": day}
 

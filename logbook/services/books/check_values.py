@@ -1,18 +1,16 @@
 """Values that no noun refuses by itself and that still cannot be: future instants, times in wrong order."""
 
-from collections.abc import Iterator, Mapping
-from datetime import date, datetime, time, timedelta
+from collections.abc import Iterator
+from datetime import datetime, timedelta
 from typing import Any
 
-from logbook.domain.day import moment_on
+from logbook.domain.day import is_backwards
 from logbook.domain.keeper import Keeper
 from logbook.domain.record import Record
 from logbook.domain.shot import LONGEST_EXPOSURE_S, Shot
-from logbook.domain.trip import Trip
 from logbook.domain.visit import Visit
 
 SLACK = timedelta(days=1)  # a clock may be wrong by a zone
-_ANY = date(2000, 1, 1)
 _RANGES = {  # field of a keeper to its words, the range that a camera can mean, and its unit
     "f_number": ("an aperture of f/", 0.1, 1000.0, ""),
     "iso": ("ISO ", 1, 100_000_000, ""),
@@ -22,17 +20,16 @@ _RANGES = {  # field of a keeper to its words, the range that a camera can mean,
 }
 
 
-def impossible(record: Record, now: datetime, day_ends_at: Mapping[str, time]) -> Iterator[str]:
-    """Yield what cannot be about one record; `day_ends_at` is by trip id."""
+def impossible(record: Record, now: datetime) -> Iterator[str]:
+    """Yield what cannot be about one record."""
     for name in ("created", "updated"):
         if getattr(record, name) > now + SLACK:
             yield f"{name} is in the future ({getattr(record, name):%Y-%m-%d})"
     if isinstance(record, Keeper):
         yield from _of_keeper(record, now)
-    ends = day_ends_at.get(getattr(record, "trip_id", ""), time(0))
-    if isinstance(record, Shot) and _backwards(record.window_from, record.window_to, ends):
+    if isinstance(record, Shot) and is_backwards(record.window_from, record.window_to):
         yield f"its window ends ({record.window_to:%H:%M}) before it begins ({record.window_from:%H:%M})"
-    if isinstance(record, Visit) and _backwards(record.arrived_at, record.departed_at, ends):
+    if isinstance(record, Visit) and is_backwards(record.arrived_at, record.departed_at):
         yield f"its departure ({record.departed_at:%H:%M}) is before its arrival ({record.arrived_at:%H:%M})"
 
 
@@ -47,15 +44,3 @@ def _of_keeper(keeper: Keeper, now: datetime) -> Iterator[str]:
         value: Any = getattr(keeper, name)
         if value is not None and not low <= value <= high:
             yield f"{what}{value:g}{unit} is not possible"
-
-
-def _backwards(begin: time | None, end: time | None, day_ends_at: time) -> bool:
-    """Whether a stretch would have to run past the end of its day to end after it begins."""
-    if begin is None or end is None:
-        return False
-    return moment_on(_ANY, end, day_ends_at) < moment_on(_ANY, begin, day_ends_at)
-
-
-def ends_of(trips: Mapping[str, Trip]) -> dict[str, time]:
-    """Return when each trip's day ends, by its id."""
-    return {trip_id: trip.day_ends_at for trip_id, trip in trips.items()}

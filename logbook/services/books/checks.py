@@ -11,9 +11,8 @@ from pathlib import Path
 from typing import Any
 
 from logbook.domain.keeper import Keeper, KeeperSet
-from logbook.domain.trip import Trip
 from logbook.services.books.check_originals import Progress, check_originals
-from logbook.services.books.check_values import ends_of, impossible
+from logbook.services.books.check_values import impossible
 from logbook.services.clocks.doubts import time_doubts
 from logbook.services.keepers.picture_files import files_of
 from logbook.services.light.frame_light import light_doubts
@@ -220,12 +219,11 @@ def _of_set(one: Dangling) -> Finding:
 
 
 def _of_values(records: list[tuple[Shelf[Any], Any]], book: Book) -> list[Finding]:
-    trips = {one.id: one for _, one in records if isinstance(one, Trip)}
-    ends, now = ends_of(trips), book.now()
+    now = book.now()
     found = []
     for shelf, record in records:
         name = f"{shelf.table.name.replace('_', ' ')} {getattr(record, 'slug', '')}".strip()
-        found += [Finding(CheckArea.VALUE, name, what, record.id) for what in impossible(record, now, ends)]
+        found += [Finding(CheckArea.VALUE, name, what, record.id) for what in impossible(record, now)]
         if shelf.table.name == "loose_line":
             where = f"{record.file} line {record.line}"
             found.append(

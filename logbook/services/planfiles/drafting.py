@@ -10,6 +10,7 @@ from dataclasses import dataclass, field, replace
 from datetime import datetime
 from typing import Any
 
+from logbook.domain.day import check_window
 from logbook.domain.errors import InvalidValueError, LogbookError
 from logbook.domain.names import name_key
 from logbook.domain.shot import Shot
@@ -111,6 +112,7 @@ class _Shots:
         }
         if viewpoint_id is not None:
             fields["viewpoint_id"] = viewpoint_id
+        check_window(fields.get("window_from"), fields.get("window_to"))
         target, slug = self._named(words)
         if target is None and "title" not in fields:
             raise InvalidValueError(f'the trip has no shot called "{words.said["slug"]}"; give it a title')

@@ -7,10 +7,10 @@ from typing import Any
 
 from logbook.craft.feasible import Feasibility
 from logbook.domain.attempts import Attempt, still_to_get
-from logbook.domain.day import begin_on
+from logbook.domain.day import begin_on, check_window
 from logbook.domain.errors import ConflictError, NotFoundError, WrongUseError
 from logbook.domain.record import new_record
-from logbook.domain.shot import Outcome, Shot
+from logbook.domain.shot import WINDOW, Outcome, Shot
 from logbook.domain.trip import DAY_ENDS_AT
 from logbook.domain.words import OutcomeWord, Reason
 from logbook.services.attempts import attempts_in
@@ -136,6 +136,7 @@ def plan_shot(book: Book, trip: str | None, fields: Fields, slug: str | None) ->
     """Plan a shot for a trip."""
     with book.writing() as desk:
         ready = resolved(desk, fields) | {"trip_id": the_trip(desk, trip).id}
+        check_window(ready.get("window_from"), ready.get("window_to"))
         return listing(desk, with_outcomes(desk, (put_new(desk, SHOT, book.now(), ready, slug),)))
 
 
@@ -148,6 +149,8 @@ def edit_shot(book: Book, wanted: str, changes: Fields, said: OutcomeSaid | None
         reopening = said is not None and said.word is OutcomeWord.OPEN
         after = changed(desk, SHOT, before, book.now(), changes)
         if after is not before:
+            if any(name in changes for name in WINDOW):
+                check_window(after.window_from, after.window_to)
             is_planned_anew = replace(after, slug=before.slug, updated=before.updated) != before
             if is_planned_anew and not reopening:
                 check_still_planned(desk, before)

@@ -10,10 +10,10 @@ from datetime import date
 
 from logbook.domain.attempts import Attempt
 from logbook.domain.condition import Condition
-from logbook.domain.day import begin_on
+from logbook.domain.day import begin_on, check_window
 from logbook.domain.errors import LogbookError
 from logbook.domain.record import new_record
-from logbook.domain.shot import Outcome, Shot
+from logbook.domain.shot import WINDOW, Outcome, Shot
 from logbook.domain.trip import Trip
 from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.words import OutcomeWord
@@ -222,6 +222,7 @@ class _Saving:
 
     def _with_cells(self, key: str, shot: Shot, touched: Mapping[str, str]) -> Shot:
         """Return a shot with each cell that could be read; why another could not is noted."""
+        from_before, to_before = shot.window_from, shot.window_to
         for column in COLUMNS:
             if column.field not in touched:
                 continue
@@ -233,6 +234,12 @@ class _Saving:
             self.told += [told] if told else []
             if column.field == "on_date" and shot.on_date and self._is_outside(shot.on_date):
                 self.told.append(f"{shot.on_date} is outside the dates of the trip.")
+        if typed := [name for name in WINDOW if name in touched]:
+            try:
+                check_window(shot.window_from, shot.window_to)
+            except LogbookError as error:
+                self.refused[key, typed[-1]] = str(error)
+                return replace(shot, window_from=from_before, window_to=to_before)
         return shot
 
     def _entered(self, name: str) -> Viewpoint:

@@ -98,8 +98,11 @@ def test_a_value_that_cannot_be_is_named_and_no_repair_is_promised(
     assert one.id is not None
 
 
-def test_a_window_over_midnight_is_none_that_runs_backwards(book: Book) -> None:
-    spoil(book, "UPDATE shot SET window_from = '23:00:00.000000', window_to = '01:30:00.000000'")
+@pytest.mark.parametrize(("begins", "ends"), [("23:00", "01:30"), ("02:00", "05:00"), ("20:00", "06:00")])
+def test_a_window_over_midnight_or_the_days_end_is_none_that_runs_backwards(
+    book: Book, begins: str, ends: str
+) -> None:
+    spoil(book, f"UPDATE shot SET window_from = '{begins}:00.000000', window_to = '{ends}:00.000000'")
     assert [one for one in found(book) if one[0] == CheckArea.VALUE] == []
 
 

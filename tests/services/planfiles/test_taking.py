@@ -11,6 +11,7 @@ from logbook.domain.errors import WrongUseError
 from logbook.domain.shot import Shot
 from logbook.domain.words import OutcomeWord, Priority, Support
 from logbook.services import kinds, records
+from logbook.services.books.checks import CheckArea, check_book
 from logbook.services.planfiles.taking import PlanRead, take_plan
 from logbook.services.plans import outcomes
 from logbook.services.plans.outcomes import OutcomeSaid
@@ -306,3 +307,14 @@ def test_rows_that_count_their_pictures_with_a_sign_are_shots(book: Book, write:
         True,
         False,
     )
+
+
+def test_a_window_that_ends_before_it_begins_waits_and_one_after_midnight_does_not(
+    book: Book, write: Write
+) -> None:
+    read = take_plan(book, write("## 2031-10-25\n- Reversed 18:50-18:10, f/8\n- Late 02:00-05:00, 20 s\n"))
+    assert counts(read) == (1, 0, 0, 0)
+    assert [one.why for one in read.loose] == [
+        "The window ends (18:10) before it begins (18:50); did you mean 18:10-18:50?"
+    ]
+    assert not [one for one in check_book(book).findings if one.kind is CheckArea.VALUE]
