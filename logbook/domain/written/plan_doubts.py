@@ -6,6 +6,7 @@ units were meant as a setting.
 
 import re
 from collections.abc import Sequence
+from typing import NoReturn
 
 from logbook.domain.written.plan_tokens import TIMES, Token
 from logbook.domain.written.understanding import NotUnderstoodError
@@ -18,6 +19,11 @@ _SPACED_BEFORE = re.compile(r"[0-9]\s[-–—−]\s$")
 _SPACED = re.compile(r"\s[-–—−]\s")
 
 _LENS = re.compile(r"[0-9]{1,4}\s?[-–]\s?[0-9]{1,4}\s?mm\b", re.IGNORECASE)
+_YEARS = re.compile(
+    r"\b(?:1[0-9]|20)[0-9]0s\b|(?:\b(?:the|early|mid|late)[\s-]+['’]?|(?<!\w)['’])[0-9]0s\b", re.IGNORECASE
+)
+_CENTURY = re.compile(r"\W*[12][0-9]00s\W*", re.IGNORECASE)
+_HOUR = re.compile(r"(?:^|\s)(?P<hour>[01]?[0-9]|2[0-4])\s?h$", re.IGNORECASE)
 _ASPECT = re.compile(r"[0-9]{1,2}:[0-9]{1,2}")  # 16:9
 _UNIT = (
     r"(?:x|s|secs?|seconds?|m|mins?|minutes?|h|hrs?|hours?|mm|f|iso|ev|[ap]\.?m|stops?|to|or"
@@ -53,12 +59,29 @@ def refuse_joined(text: str, found: Sequence[Token]) -> None:
 
 def refuse_figures(words: str, text: str) -> None:
     """Raise NotUnderstoodError where words of a text hold a figure meant as a setting, and none we know."""
+    if hour := _HOUR.fullmatch(words.strip()):
+        _refuse_hour(hour)
     plain = _ASPECT.sub("", _LENS.sub("", words))
+    plain = plain if _CENTURY.fullmatch(words) else _YEARS.sub("", plain)
     if _SETTING.search(plain) or are_figures(plain):
         raise NotUnderstoodError(
             f'"{text.strip()}" is not understood; write settings as f/8, 1/125 s, ISO 200 or nd8, '
             'or put "note:" before it'
         )
+
+
+def refuse_title(title: str) -> None:
+    """Raise NotUnderstoodError where a title ends in an hour: of the day, or a length of time?"""
+    if hour := _HOUR.search(title):
+        _refuse_hour(hour)
+
+
+def _refuse_hour(found: re.Match[str]) -> NoReturn:
+    """Raise NotUnderstoodError for a lone hour, such as 18h."""
+    raise NotUnderstoodError(
+        f'"{found[0].strip()}" could be a time of day or a shutter speed; write it as '
+        f'{int(found["hour"]):02}:00 or as "exposure {found["hour"]} h"'
+    )
 
 
 def are_figures(words: str) -> bool:

@@ -30,6 +30,8 @@ _NUMBER = r"[0-9]{1,4}(?:[.,][0-9]{1,2})?"
 _CLOCK = r"(?:[01]?[0-9]|2[0-4])(?:[:h][0-5][0-9](?:\s?[ap]\.?m\b\.?)?|\s?[ap]\.?m\b\.?)"
 _DOTTED = r"(?:[01]?[0-9]|2[0-4])(?:[:h.][0-5][0-9](?:\s?[ap]\.?m\b\.?)?|\s?[ap]\.?m\b\.?)"
 _PACKED = r"(?:[01][0-9]|2[0-4])[0-5][0-9]"
+_HOUR = r"(?:[01]?[0-9]|2[0-4])\s?h"  # 18h, where it can be no length of time
+_LATE = r"(?:0?[5-9]|1[0-9]|2[0-4])"  # hours that hardly any exposure lasts
 _DASH = r"\s?(?:-|–|—|−|\bto\b|\b(?:un)?till?\b)\s?"
 _EDGE = r"(?![\w/]|[.,:][0-9])"
 _BEFORE = r"(?<![\w/.:+])(?<![0-9],)"
@@ -57,6 +59,10 @@ class Token:
     end: int
     told: Mapping[str, Any]
 
+    def text_in(self, line: str) -> str:
+        """What stands there in its line."""
+        return line[self.begin : self.end]
+
 
 def tokens(text: str, around: Around) -> list[Token]:
     """Return what stands for itself in a text, in its order; NotUnderstoodError where a date could be two."""
@@ -74,7 +80,9 @@ def tokens(text: str, around: Around) -> list[Token]:
 def minutes_written(text: str) -> Mapping[str, Any] | None:
     """Return a shutter speed of minutes or hours that is all a text says; else None."""
     found = _LONG.fullmatch(text.strip())
-    return {"exposure_s": RATIONAL.typed(found[1])} if found else None
+    if found is None or re.fullmatch(rf"{_LATE}\s?h", text.strip(), re.IGNORECASE):
+        return None  # 18h is rather a time of day
+    return {"exposure_s": RATIONAL.typed(found[1])}
 
 
 def day_written(text: str, around: Around) -> date | None:
@@ -156,6 +164,14 @@ def _of(field: str, typed: Callable[[str], Any]) -> Callable[[re.Match[str], Aro
     return read
 
 
+def _seconds(match: re.Match[str], around: Around) -> Mapping[str, Any] | None:
+    """A shutter speed of seconds, but for the eighties and the 1970s."""
+    years = re.fullmatch(r"(?:[0-9]{2}|[0-9]{4})s", match["said"], re.IGNORECASE)
+    if years and (_DECADE.fullmatch(years[0]) or _NAMES_DECADES.search(match.string[: match.start()])):
+        return None
+    return _of("exposure_s", RATIONAL.typed)(match, around)
+
+
 def _nothing(_match: re.Match[str], _around: Around) -> Mapping[str, Any]:
     return {}
 
@@ -163,7 +179,7 @@ def _nothing(_match: re.Match[str], _around: Around) -> Mapping[str, Any]:
 def _compiled() -> Iterator[
     tuple[re.Pattern[str], Callable[[re.Match[str], Around], Mapping[str, Any] | None]]
 ]:
-    time = rf"(?:{_DOTTED}|{_PACKED})"
+    time = rf"(?:{_DOTTED}|{_PACKED}|{_HOUR})"
     for pattern, read in (
         (rf"{WEEKDAY}[0-9]{{4}}[-‐/.][0-9]{{1,2}}[-‐/.][0-9]{{1,2}}", _day),
         (rf"{WEEKDAY}[0-9]{{1,2}}\.\s?[0-9]{{1,2}}\.\s?[0-9]{{4}}", _day),
@@ -174,9 +190,11 @@ def _compiled() -> Iterator[
         (rf"between\s{time}\sand\s{time}", _span),
         (rf"(?:from\s)?{time}{_DASH}{time}(?:\s?(?:h|hrs)\b)?", _span),
         (rf"(?:from\s)?(?:[01]?[0-9]|2[0-4])\s?[-–]\s?{_CLOCK}", _span),
+        (rf"(?:from\s)?{_LATE}\s?(?:-|–|to)\s?{_LATE}\s?h", _span),
+        (rf"(?:(?:at|from|since|after|until|till|before|by)\s|@\s?)(?P<at>{_HOUR})", _single),
         (r"(?:from\s)?[0-9]{1,2}\s?(?:-|–|to)\s?[0-9]{1,2}\s?[ap]\.?m\b\.?", _span),
         (
-            rf"(?:(?:at|from|since|around|about|until|till|before|by)\s|ca\.?\s?|~\s?|@\s?)(?P<at>{_DOTTED}|{_PACKED})(?:\s?(?:h|hrs)\b)?",
+            rf"(?:(?:at|from|since|after|around|about|until|till|before|by)\s|ca\.?\s?|~\s?|@\s?)(?P<at>{_DOTTED}|{_PACKED})(?:\s?(?:h|hrs)\b)?",
             _single,
         ),
         (rf"(?P<at>{_CLOCK})(?:\s?(?:h|hrs)\b)?", _single),
@@ -200,7 +218,7 @@ def _compiled() -> Iterator[
             _of("exposure_s", RATIONAL.typed),
         ),
         (rf"{_SHUTTER}(?P<said>(?:{_NUMBER}\s?)?[½⅓¼⅕⅙⅛⅒]\s?{_SECONDS})", _of("exposure_s", RATIONAL.typed)),
-        (rf"{_SHUTTER}(?P<said>{_NUMBER}\s?{_SECONDS})", _of("exposure_s", RATIONAL.typed)),
+        (rf"{_SHUTTER}(?P<said>{_NUMBER}\s?{_SECONDS})", _seconds),
     ):
         yield re.compile(f"{_BEFORE}{pattern}{_EDGE}", re.IGNORECASE), read
 
@@ -213,4 +231,6 @@ _LONG = re.compile(
     rf"(?:(?:exposure|shutter)\s(?:of\s)?)?({_NUMBER}\s?(?:min|mins|minutes?|h|hours?)(?:\s?[0-9]{{1,2}}\s?(?:min|mins|minutes?))?)(?:\s(?:exposure|long))?",
     re.IGNORECASE,
 )
+_DECADE = re.compile(r"(?:1[89]|20)[0-9]0s", re.IGNORECASE)
+_NAMES_DECADES = re.compile(r"(?:\b(?:the|early|mid|late)[\s-]+['’]?|(?<!\w)['’])$", re.IGNORECASE)
 _PATTERNS = tuple(_compiled())

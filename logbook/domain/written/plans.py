@@ -12,7 +12,7 @@ from typing import Any
 from logbook.domain.errors import InvalidValueError
 from logbook.domain.written.plan_cells import value_written
 from logbook.domain.written.plan_columns import PLAN_COLUMNS, PlanColumn, column_headed
-from logbook.domain.written.plan_doubts import are_figures, refuse_figures, refuse_joined
+from logbook.domain.written.plan_doubts import are_figures, refuse_figures, refuse_joined, refuse_title
 from logbook.domain.written.plan_kit import EMOJI, agree_on_stops, kit_of, stops_counted
 from logbook.domain.written.plan_tokens import (
     ANY_TIME,
@@ -48,6 +48,8 @@ _BETWEEN = frozenset(("at", "with", "using", "on", "and", "&", "+", "w/", "by", 
 _NUMBERED = re.compile(r"^[0-9]{1,2}[.)]\s+")
 # a comma without a space before what can be no decimals: f4,35mm
 _TIGHT = re.compile(r",(?=1/[0-9]|[0-9]{2,4}\s?mm\b|iso|f/?[0-9])", re.IGNORECASE)
+_YEARS = re.compile(r"[0-9]{4}s", re.IGNORECASE)
+_DECADE_FIRST = re.compile(r"[2-9]0s\s(?=[^\W\d_]{2})", re.IGNORECASE)
 _QUOTES = "\"'“”„«»‚‘’"
 
 
@@ -219,6 +221,9 @@ def _parts(text: str, reading: _ShotReading) -> Iterator[_Part]:
         for one in _SEPARATOR.finditer(text)
         if not any(token.begin < one.end() and one.start() < token.end for token in found)
     ]
+    if "title" not in reading.said:  # a title may speak of years, 1200s, but says no seconds so
+        title_end = min((begin for begin, _ in separators), default=len(text))
+        found = [one for one in found if one.begin >= title_end or not _YEARS.fullmatch(one.text_in(text))]
     for at, until in [*separators, (len(text), len(text))]:
         own = tuple(
             Token(one.begin - begin, one.end - begin, one.told) for one in found if begin <= one.begin < at
@@ -251,6 +256,11 @@ def _cut_texts(text: str, reading: _ShotReading) -> str:
 def _read_title(part: _Part, reading: _ShotReading) -> None:
     """Read the part that holds the title: its words are the title, but for kit named behind a setting."""
     words: list[str] = []
+    if (years := _DECADE_FIRST.match(part.text)) and kit_of(part.text[years.end() :]) is None:
+        raise NotUnderstoodError(
+            f'"{years[0].strip()}" could be years or a shutter speed; write "the {years[0].strip()}", '
+            "or the shutter speed behind the title"
+        )
     for at, piece in enumerate(part.pieces):
         piece = _bare(piece)
         if not piece:
@@ -266,6 +276,8 @@ def _read_title(part: _Part, reading: _ShotReading) -> None:
         words.append(_DANGLING.sub("", piece).strip() if at < len(part.tokens) else piece)
     for one in part.tokens:
         reading.tell(one.told)
+    for word in words:
+        refuse_title(word)
     title = " ".join(word for word in words if word)
     told = None if part.tokens else kit_of(title)
     if told is not None and (set(told) != {"support"} or "slug" in reading.said):

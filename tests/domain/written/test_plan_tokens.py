@@ -1,0 +1,94 @@
+"""What stands for itself in a line of a plan is found, and nothing that only looks like it."""
+
+from collections.abc import Mapping
+from datetime import date, time
+from fractions import Fraction
+from typing import Any
+
+import pytest
+
+from logbook.domain.written.plan_tokens import Around
+from logbook.domain.written.plans import shot_written
+from logbook.domain.written.understanding import NotUnderstoodError
+
+TRIP = Around(date(2031, 10, 10), date(2031, 10, 18))
+
+
+def said(line: str) -> Mapping[str, Any]:
+    return shot_written([line], TRIP).said
+
+
+@pytest.mark.parametrize(
+    ("when", "first", "last"),
+    [
+        ("7h-8h30", time(7), time(8, 30)),
+        ("18h-19h30", time(18), time(19, 30)),
+        ("18h30 - 19h", time(18, 30), time(19)),
+        ("18 h to 19 h", time(18), time(19)),
+        ("18-19h", time(18), time(19)),
+        ("between 7h and 8h", time(7), time(8)),
+        ("at 18h", time(18), None),
+        ("from 4h", time(4), None),
+        ("after 18h", time(18), None),
+        ("before 18h", None, time(18)),
+        ("until 18h", None, time(18)),
+    ],
+)
+def test_an_hour_with_its_h_is_a_time_of_day_in_a_span_and_behind_a_word_for_one(
+    when: str, first: time | None, last: time | None
+) -> None:
+    for line in (f"Fish market, {when}, handheld", f"Fish market {when}, handheld"):
+        read = said(line)
+        assert (read["title"], read.get("window_from"), read.get("window_to")) == ("Fish market", first, last)
+        assert "exposure_s" not in read
+
+
+@pytest.mark.parametrize("line", ["Harbour, 18h, f/8", "Harbour 18h, f/8", "Harbour 18 h f/8", "Harbour, 5h"])
+def test_an_hour_alone_that_may_be_either_waits(line: str) -> None:
+    with pytest.raises(NotUnderstoodError, match="could be a time of day or a shutter speed; write it as"):
+        said(line)
+
+
+def test_hours_that_are_called_an_exposure_or_that_only_stars_last_are_a_shutter_speed() -> None:
+    assert said("Stars, exposure 6 h, f/8")["exposure_s"] == 6 * 3600
+    assert said("Stars, 6 hours, f/8")["exposure_s"] == 6 * 3600
+    assert said("Stars, 2h, f/8")["exposure_s"] == 2 * 3600
+
+
+def test_hours_among_words_are_neither() -> None:
+    assert said("Dunes, 6h drive from town, f/8") == {
+        "title": "Dunes",
+        "f_number": 8,
+        "notes": "6h drive from town",
+    }
+    assert said("24h race, f/8") == {"title": "24h race", "f_number": 8}
+
+
+@pytest.mark.parametrize(
+    "title",
+    ["1970s tug", "1960s car", "Tug 1200s", "Neon from the 80s", "Neon from the '80s", "Mid-80s neon"],
+)
+def test_years_in_a_title_are_no_shutter_speed(title: str) -> None:
+    assert said(f"{title}, f/8") == {"title": title, "f_number": 8}
+
+
+def test_years_in_a_note_are_no_shutter_speed() -> None:
+    for note in ("1970s", "built in the 1970s", "neon of the 80s"):
+        assert said(f"Tug, {note}, f/8") == {"title": "Tug", "notes": note, "f_number": 8}
+
+
+def test_what_may_be_years_or_seconds_waits() -> None:
+    for line in (
+        "80s neon sign, f/8",
+        "Chapel, 1800s, f/8",
+        "Pier trail 15-30 s, f/16",
+        "Pier, 15-30 s, f/16",
+    ):
+        with pytest.raises(NotUnderstoodError):
+            said(line)
+
+
+def test_seconds_stay_seconds_without_a_space() -> None:
+    assert said("Waterfall 30s, f/8")["exposure_s"] == 30
+    assert said("Waterfall, 1200s, f/8")["exposure_s"] == 1200
+    assert said("Waterfall, 0.5s, f/8")["exposure_s"] == Fraction(1, 2)
