@@ -106,7 +106,8 @@ def add(
 ) -> None:
     """Add a trip; a title is enough.
 
-    With --plan-from, whatever you leave out is taken from the earlier trip.
+    With --plan-from, its zone, the end of its day, how places are shown, credit, contact and private names
+    are those of the earlier trip unless you say otherwise. Client, brief and rights are not copied.
     """
     from logbook.services import kinds, records
     from logbook.services.plans.continuing import continue_trip

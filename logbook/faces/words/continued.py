@@ -3,9 +3,10 @@
 from typing import TYPE_CHECKING
 
 from logbook.domain.condition import Condition
-from logbook.domain.said import counted, counted_names
+from logbook.domain.said import counted, counted_names, field_words
 from logbook.faces.words.phrases import clock, condition_text, short_date
 from logbook.faces.words.prose import line
+from logbook.services.keepers.strangers import plans_outside
 
 if TYPE_CHECKING:
     from logbook.services.plans.continuing import Continued
@@ -23,7 +24,10 @@ def continued_text(one: "Continued") -> str:
     shots = counted_names(("shot", shot.slug) for shot in one.shots) or "no shot"
     if one.days:
         shots += f", {counted('day', abs(one.days))} {'later' if one.days > 0 else 'earlier'}"
-    return f"From {one.earlier.slug}: {shots}; {counted('kit', one.packed)} on the packing list."
+    told = [f"From {one.earlier.slug}: {shots}; {counted('kit', one.packed)} on the packing list."]
+    if one.taken_over:
+        told.append(f"As before: {', '.join(map(field_words, one.taken_over))}.")
+    return " ".join(filter(None, (*told, plans_outside(one.trip, (shot.on_date for shot in one.shots)))))
 
 
 def seen_text(one: Condition) -> str:

@@ -5,15 +5,17 @@ picture may well serve two trips.
 """
 
 from collections import Counter
-from collections.abc import Collection
+from collections.abc import Collection, Iterable
 from datetime import date, timedelta
 
 from logbook.domain.day import day_of
 from logbook.domain.keeper import Keeper
+from logbook.domain.said import figured
 from logbook.domain.trip import Trip
 from logbook.store.book import Book
 from logbook.store.desk import Desk
 
+LISTED = 4  # days that a sentence names
 SLACK = timedelta(days=1)  # of travel before and after, and of a clock that is not set yet (own convention)
 
 
@@ -21,6 +23,18 @@ def is_outside(trip: Trip, day: date) -> bool:
     """Tell whether a day is outside a trip's dates; never where it has none."""
     first, last = trip.starts_on, trip.ends_on
     return (first is not None and first - day > SLACK) or (last is not None and day - last > SLACK)
+
+
+def plans_outside(trip: Trip, planned: Iterable[date | None]) -> str | None:
+    """Return a sentence on planned shots whose days are outside a trip's dates; None where there are none."""
+    days = [day for day in planned if day is not None and is_outside(trip, day)]
+    if not days:
+        return None
+    shown = [str(day) for day in sorted(set(days))]
+    listed = ", ".join(shown[:LISTED] + ["…"] * (len(shown) > LISTED))
+    dates = " to ".join(str(day) for day in (trip.starts_on, trip.ends_on) if day)
+    are = "is" if len(days) == 1 else "are"
+    return f"{figured(len(days), 'shot')} {are} planned outside the dates of {trip.slug} ({dates}): {listed}."
 
 
 def outside(trip: Trip, keepers: Collection[Keeper]) -> int:

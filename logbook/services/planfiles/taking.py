@@ -7,6 +7,7 @@ from logbook.domain.written.plan_tokens import Around
 from logbook.intake.planfile import open_plan, read_plan
 from logbook.services.dayfiles.applying import FileRead, taken_in
 from logbook.services.dayfiles.reading import DayReading
+from logbook.services.keepers.strangers import plans_outside
 from logbook.services.planfiles.drafting import plan_drafts
 from logbook.services.records import the_trip
 from logbook.store.book import Book
@@ -32,4 +33,6 @@ def take_plan(book: Book, path: Path, *, trip: str | None = None) -> PlanRead:
         drafts = plan_drafts(desk, of_trip, plan, book.now())
         reading = DayReading(desk, book, of_trip, None, path.name)
         counted = taken_in(reading, drafts)
-        return PlanRead(entered=tuple(drafts.entered), remarks=plan.remarks, **counted)
+        strange = plans_outside(of_trip, (one.fields.get("on_date") for one in drafts.drafts))
+        remarks = (*plan.remarks, *filter(None, [strange]))
+        return PlanRead(entered=tuple(drafts.entered), remarks=remarks, **counted)

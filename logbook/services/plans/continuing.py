@@ -23,9 +23,8 @@ from logbook.services.records import Listing, day_ends, find, listing, put_new, 
 from logbook.store.book import Book
 from logbook.store.desk import Desk
 
-AS_BEFORE = (  # what is taken over of a trip unless something else is said
-    *("zone", "day_ends_at", "location_shown", "credit", "rights", "contact", "private_names", "may_say"),
-)
+# What is taken over of a trip unless something else is said; its rights were those of its client.
+AS_BEFORE = ("zone", "day_ends_at", "location_shown", "credit", "contact", "private_names", "may_say")
 ASKED_AGAIN = (ConditionKind.CLOSURE, ConditionKind.RULE)
 
 
@@ -34,7 +33,8 @@ class Continued:
     """A trip that goes on where an earlier one ended.
 
     `shots` are the new ones, `days` what was added to their dates (None where nothing was dated), `packed`
-    how many pieces of kit came along, `check_again` the closures and rules observed at their places.
+    how many pieces of kit came along, `check_again` the closures and rules observed at their places;
+    `taken_over` the fields of the trip that are as they were.
     """
 
     trip: Trip
@@ -44,6 +44,7 @@ class Continued:
     packed: int
     check_again: tuple[Condition, ...]
     listing: Listing  # of the trip
+    taken_over: tuple[str, ...] = ()
 
 
 def continue_trip(
@@ -67,7 +68,8 @@ def continue_trip(
         known = {name: value for name, value in taken_over.items() if value != _default(Trip, name)}
         origins = dict.fromkeys(known, Provenance.ASSUMED)
         trip = put_new(desk, TRIP, book.now(), {**said, **known, "provenance": origins}, slug)
-        return _carried(desk, book.now(), before, trip, only_to_get=only_to_get)
+        done = _carried(desk, book.now(), before, trip, only_to_get=only_to_get)
+        return replace(done, taken_over=tuple(known))
 
 
 def continue_plan(book: Book, trip: str, earlier: str, *, only_to_get: bool = False) -> Continued:

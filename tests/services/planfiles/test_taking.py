@@ -318,3 +318,12 @@ def test_a_window_that_ends_before_it_begins_waits_and_one_after_midnight_does_n
         "The window ends (18:10) before it begins (18:50); did you mean 18:10-18:50?"
     ]
     assert not [one for one in check_book(book).findings if one.kind is CheckArea.VALUE]
+
+
+def test_days_outside_the_trip_are_said_and_taken_in(book: Book, write: Write) -> None:
+    records.edit(book, kinds.TRIP, "valley", {"starts_on": date(2031, 10, 13), "ends_on": date(2031, 10, 18)})
+    read = take_plan(book, write("title;date\nA;14.10.2013\nB;day 99\nC;15.10.2031\n", "plan.csv"))
+    assert counts(read) == (3, 0, 0, 0)
+    assert read.remarks == (
+        "2 shots are planned outside the dates of valley (2031-10-13 to 2031-10-18): 2013-10-14, 2032-01-19.",
+    )

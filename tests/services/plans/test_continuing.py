@@ -16,6 +16,7 @@ from logbook.domain.words import Audience, ConditionKind, OutcomeWord, Packing, 
 from logbook.services import kinds, records
 from logbook.services.accounts import account_of
 from logbook.services.books.undo import undo
+from logbook.services.keepers.strangers import plans_outside
 from logbook.services.plans import outcomes, packing
 from logbook.services.plans.continuing import Continued, continue_plan, continue_trip
 from logbook.services.plans.outcomes import OutcomeSaid
@@ -203,3 +204,18 @@ def test_dates_keep_their_distance_from_the_first_day_wherever_the_trip_goes(boo
     for one in continued.shots:
         before = old[one.continues_id or ""].on_date
         assert (one.on_date and one.on_date - starts_on) == (before and before - FIRST)
+
+
+def test_the_rights_of_an_earlier_client_are_not_those_of_the_next(book: Book) -> None:
+    records.edit(book, kinds.TRIP, "valley", {"rights": "Licensed to the guidebook", "credit": "N. Farrow"})
+    continued = continue_trip(book, AGAIN | {"client": "The wedding"}, None, "valley")
+    assert (continued.trip.rights, continued.trip.credit) == (None, "N. Farrow")
+    assert "credit" in continued.taken_over
+
+
+def test_shots_that_fall_outside_the_new_dates_are_said(book: Book) -> None:
+    continued = continue_trip(book, AGAIN | {"ends_on": AGAIN["starts_on"]}, None, "valley")
+    assert plans_outside(continued.trip, (one.on_date for one in continued.shots)) == (
+        "3 shots are planned outside the dates of valley-again (2033-04-29 to 2033-04-29): "
+        "2033-05-01, 2033-05-02, 2033-05-03."
+    )
