@@ -4,11 +4,9 @@ One surprising decision: frames that nothing places but the plans join the visit
 viewpoint.
 """
 
-from collections.abc import Collection, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, datetime, time
-from itertools import count
-from uuid import NAMESPACE_OID, uuid5
 
 from logbook.craft.inference.tries import tries_from_numbers
 from logbook.craft.matching import MatchKind
@@ -26,7 +24,7 @@ from logbook.services.keepers.proposals import Proposals, frames_of, proposals_i
 from logbook.services.night.frames_told import counted_frames, plan_of, settings_of
 from logbook.services.night.grouping import groups_of
 from logbook.services.night.planned import NightPlan, PlannedVisit, begin_of
-from logbook.services.night.stays import local_minute, minutes_between, stays_of
+from logbook.services.night.stays import day_of_stays, id_of_stay, local_minute, minutes_between, stays_of
 from logbook.store.desk import Desk
 
 JudgedDay = tuple[TripAccount, Righted]  # a trip in its zone, and a day of it put right by its clocks
@@ -187,9 +185,10 @@ def _visits(found: Proposals, account: TripAccount, on_date: date) -> list[_Plac
         left = [one for one in left if one not in same]
         frames = frozenset(key for one in same for key in one.frames)
         result.append((visit_in_book(visit, slug, same, account.trip.zone), frames))
+    known = {visit.id for visit in account.visits}
     for one in left:
         planned = PlannedVisit(
-            _id_of(one, account, on_date, {visit.id for visit, _ in result}),
+            id_of_stay(one, day_of_stays(account.trip, on_date), known | {visit.id for visit, _ in result}),
             one.spot,
             _clock(one.arrived, account.trip.zone),
             _clock(one.departed, account.trip.zone),
@@ -203,17 +202,6 @@ def _visits(found: Proposals, account: TripAccount, on_date: date) -> list[_Plac
         result.append((planned, frozenset(one.frames)))
 
     return sorted(result, key=lambda pair: begin_of(pair[0], on_date, account.trip.day_ends_at))
-
-
-def _id_of(one: ProposedVisit, account: TripAccount, on_date: date, taken: Collection[str]) -> str:
-    """Return the id of a visit that a stay may become: the same whenever the same stay is worked out.
-
-    Two windows that plan one day so mean the same visit. A visit that the book has is another one.
-    """
-    of_day = f"{account.trip.id} {on_date} stay {next(iter(one.frames), None) or one.arrived.isoformat()}"
-    known = {visit.id for visit in account.visits} | {*taken}
-    ids = (uuid5(NAMESPACE_OID, f"{of_day} {number}").hex for number in count())
-    return next(one for one in ids if one not in known)
 
 
 def _reason(one: ProposedVisit, zone: str | None) -> str:

@@ -1,13 +1,15 @@
 """Which of a day's stays are which visits of the book.
 
-One surprising decision: times that nobody stated tell visits to one viewpoint apart, though they prove
-nothing where it had a single visit.
+One surprising decision: times that nobody stated tell visits to one viewpoint apart, but a visit that was
+named from a stay is that stay whatever they are: the clock of its frames may have been put right since.
 """
 
-from collections.abc import Sequence
-from datetime import datetime, time, timedelta
+from collections.abc import Collection, Sequence
+from datetime import date, datetime, time, timedelta
+from itertools import count, pairwise
+from uuid import NAMESPACE_OID, uuid5
 
-from logbook.craft.stays import ProposedVisit
+from logbook.craft.stays import LONGEST_PAUSE_S, ProposedVisit
 from logbook.domain.day import window_on
 from logbook.domain.trip import Trip
 from logbook.domain.visit import Visit
@@ -15,6 +17,21 @@ from logbook.domain.words import Provenance
 from logbook.domain.zones import wall_at, zone_of
 
 MINUTE = timedelta(minutes=1)
+MOST_NAMED_ALIKE = 3  # visits whose ids are made from one frame; more are not looked for
+
+
+def id_of_stay(one: ProposedVisit, day: str, known: Collection[str]) -> str:
+    """Return the id of a visit that a stay may become: the same whenever the same stay is worked out.
+
+    `day` names the day of its trip. Two windows that plan one day so mean the same visit; one whose id is
+    `known` is another.
+    """
+    begun = next(iter(one.frames), None) or one.arrived.isoformat()
+    return next(made for number in count() if (made := _made_id(day, begun, number)) not in known)
+
+
+def _made_id(day: str, begun: str, number: int) -> str:
+    return uuid5(NAMESPACE_OID, f"{day} stay {begun} {number}").hex
 
 
 def stays_of(
@@ -22,17 +39,52 @@ def stays_of(
 ) -> list[ProposedVisit]:
     """Return the stays at a viewpoint that are one visit of the book, of all its visits there that day.
 
-    Each belongs to the visit that it shares most time with. What shares time with none goes, one each and in
-    their order, to visits whose times nobody stated; where there was a single such visit, all go there.
+    Of visits whose times nobody stated, each has the stay that it was named from. Else a stay belongs to the
+    visit that it shares most time with. What shares time with none goes, one each and in their order, to
+    visits whose times nobody stated. Where there was a single such visit, stays near its own go on with it.
     """
+    named = _named(there, stays, trip)
     if len(there) == 1:
-        return [one for one in stays if are_times_open(visit) or _shared_min(one, visit, trip) >= 0]
-    best = {one: max(there, key=lambda each: _shared_min(one, each, trip)) for one in stays}
-    apart = [one for one in stays if _shared_min(one, best[one], trip) < 0]
-    met = {best[one].id for one in stays if one not in apart}
-    unstated = [each for each in there if each.id not in met and are_times_open(each)]
-    given = {one: each.id for one, each in zip(apart, unstated, strict=False)}
-    return [one for one in stays if (given.get(one) if one in apart else best[one].id) == visit.id]
+        meeting = [one for one in stays if _shared_min(one, visit, trip) >= 0]
+        if not are_times_open(visit):
+            return meeting
+        return _with_near(list(named) or meeting or list(stays[:1]), stays)
+    left = [one for one in stays if one not in named]
+    best = {one: max(there, key=lambda each: _shared_min(one, each, trip)) for one in left}
+    apart = [one for one in left if _shared_min(one, best[one], trip) < 0]
+    owners = named | {one: best[one].id for one in left if one not in apart}
+    unstated = [each for each in there if each.id not in owners.values() and are_times_open(each)]
+    owners |= {one: each.id for one, each in zip(apart, unstated, strict=False)}
+    return [one for one in stays if owners.get(one) == visit.id]
+
+
+def _named(there: Sequence[Visit], stays: Sequence[ProposedVisit], trip: Trip) -> dict[ProposedVisit, str]:
+    """Return the id of the visit that was named from a stay, by stay: it was made from one of its frames."""
+    ids = {visit.id for visit in there if are_times_open(visit)}
+    day = day_of_stays(trip, there[0].on_date)
+    return {
+        one: made
+        for one in stays
+        for frame in one.frames
+        for number in range(MOST_NAMED_ALIKE)
+        if (made := _made_id(day, frame, number)) in ids
+    }
+
+
+def day_of_stays(trip: Trip, on_date: date) -> str:
+    """Return what names a day of a trip in the ids of its stays."""
+    return f"{trip.id} {on_date}"
+
+
+def _with_near(own: Sequence[ProposedVisit], stays: Sequence[ProposedVisit]) -> list[ProposedVisit]:
+    """Return stays with those that one pause of a visit at most parts from them, in order of time."""
+    ordered = sorted(stays, key=lambda one: one.arrived)
+    runs = [ordered[:1]]
+    for before, one in pairwise(ordered):
+        if (one.arrived - before.departed).total_seconds() > LONGEST_PAUSE_S:
+            runs.append([])
+        runs[-1].append(one)
+    return [one for run in runs if any(each in own for each in run) for one in run]
 
 
 def _shared_min(stay: ProposedVisit, visit: Visit, trip: Trip) -> int:
