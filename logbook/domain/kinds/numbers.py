@@ -11,6 +11,7 @@ from logbook.domain.horizon import SEA, SEA_WORD, Horizon, horizon_kept, horizon
 from logbook.domain.kinds.kind import DocumentError, Kind, Schema, Stored, parsed, wrong
 from logbook.sky.observer import HORIZON_MAX_DEG
 
+_THOUSANDS = re.compile(r"(?<=[0-9])[.,'’\s](?=[0-9]{3}(?![0-9]))")  # the sign that groups figures
 LARGEST_WHOLE = 2**63 - 1  # SQLite's integers have 64 bits
 
 
@@ -73,11 +74,11 @@ class Iso(Whole):
     """An ISO setting."""
 
     def typed(self, text: str) -> int:
-        """Read an ISO setting as cameras mark it."""
+        """Read an ISO setting as cameras mark it or as sheets write numbers: 1.600, 100,0."""
         from logbook.craft.marks import parse_iso
 
         try:
-            return parse_iso(text)
+            return parse_iso(re.sub(r"(?<=[0-9])[.,]0{1,2}$", "", _THOUSANDS.sub("", text.strip())))
         except CraftValueError as error:
             raise InvalidValueError(str(error)) from None
 
@@ -141,6 +142,17 @@ class Measured(Number):
     def typed(self, text: str) -> float:
         """Read a number, with or without its unit."""
         return number_typed(text, self.what, self.unit)
+
+
+class FocalLength(Measured):
+    """A focal length in mm, which no lens has below 5 to a thousandth: 1.200 is twelve hundred."""
+
+    def typed(self, text: str) -> float:
+        """Read a focal length, with or without its unit."""
+        plain = re.sub(r"(?i)\s?millimet(?:er|re)s?$", "", text.strip())
+        if re.match(r"[1-4][.,][0-9]{3}(?![0-9])|[0-9]{1,2}['’\s][0-9]{3}(?![0-9])", plain):
+            plain = _THOUSANDS.sub("", plain)
+        return super().typed(plain)
 
 
 def number_typed(text: str, what: str, unit: str = "") -> float:
@@ -249,6 +261,6 @@ ISO = Iso()
 NUMBER = Number()
 BEARING = Bearing()
 APERTURE = Aperture()
-FOCAL = Measured("focal length", "mm")
+FOCAL = FocalLength("focal length", "mm")
 RATIONAL = Rational()
 HORIZON = HorizonDeg()

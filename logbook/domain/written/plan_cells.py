@@ -34,11 +34,6 @@ def value_written(column: PlanColumn, text: str, around: Around = ANY_TIME) -> A
                 return day
             case "exposure_s":
                 return _shutter(plain)
-            case "iso":
-                grouped = re.sub(r"(?<=[0-9])[., '’\u00a0\u202f](?=[0-9]{3}(?![0-9]))", "", plain)
-                return column.kind.typed(re.sub(r"(?<=[0-9])[.,]0+$", "", grouped))
-            case "focal_mm":
-                return column.kind.typed(re.sub(r"(?i)\s?millimet(?:er|re)s?$", "", plain))
             case "viewpoint" | "fallback_for" | "slug":
                 return " ".join(plain.split())
             case _:

@@ -27,11 +27,15 @@ _HOUR = re.compile(r"(?:^|\s)(?P<hour>[01]?[0-9]|2[0-4])\s?h$", re.IGNORECASE)
 _ASPECT = re.compile(r"[0-9]{1,2}:[0-9]{1,2}")  # 16:9
 _UNIT = (
     r"(?:x|s|secs?|seconds?|m|mins?|minutes?|h|hrs?|hours?|mm|f|iso|ev|[ap]\.?m|stops?|to|or"
-    r"|g?nd|od|pol|cpl|grad|filters?)"
+    r"|g?nd|od|pol|cpl|grad|filters?|about|around|approx|circa|ca|max|each)"
 )
 _UNITS = re.compile(rf"(?<![^\W\d_]){_UNIT}(?![^\W\d_])", re.IGNORECASE)
 _SETTING = re.compile(
     r"[0-9]\s?(?:s|secs?|seconds?|mm|[ap]\.?m)\b|\b(?:iso|f\s?/)\s?[0-9.]|(?<![^\W_])f[0-9]|\b(?:g?nd|od)[\s-]?[0-9]",
+    re.IGNORECASE,
+)
+_IN_TITLE = re.compile(
+    r"\biso\s?[0-9]|\b[fƒ]/\s?[0-9]|[0-9]\s?[-–—/×x]\s?[0-9.,]+\s?(?:s|secs?|seconds?|mins?|minutes?)\b",
     re.IGNORECASE,
 )
 
@@ -64,16 +68,22 @@ def refuse_figures(words: str, text: str) -> None:
     plain = _ASPECT.sub("", _LENS.sub("", words))
     plain = plain if _CENTURY.fullmatch(words) else _YEARS.sub("", plain)
     if _SETTING.search(plain) or are_figures(plain):
-        raise NotUnderstoodError(
-            f'"{text.strip()}" is not understood; write settings as f/8, 1/125 s, ISO 200 or nd8, '
-            'or put "note:" before it'
-        )
+        raise _unknown(text)
 
 
 def refuse_title(title: str) -> None:
-    """Raise NotUnderstoodError where a title ends in an hour: of the day, or a length of time?"""
+    """Raise NotUnderstoodError where a title holds what is no title: ISO 1600/3200, 5-10 min, a lone 18h."""
     if hour := _HOUR.search(title):
         _refuse_hour(hour)
+    if _IN_TITLE.search(_LENS.sub("", title)):
+        raise _unknown(title)
+
+
+def _unknown(text: str) -> NotUnderstoodError:
+    return NotUnderstoodError(
+        f'"{text.strip()}" is not understood; write settings as f/8, 1/125 s, ISO 200 or nd8, '
+        'or put "note:" before it'
+    )
 
 
 def _refuse_hour(found: re.Match[str]) -> NoReturn:

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Any
 
+from logbook.craft.series import ISOS
 from logbook.domain.dates import DAYS
 from logbook.domain.errors import InvalidValueError
 from logbook.domain.kinds import APERTURE, FOCAL, ISO, RATIONAL
@@ -27,7 +28,7 @@ from logbook.domain.written.understanding import NotUnderstoodError
 TIMES = frozenset(("on_date", "window_from", "window_to"))  # what may stand in prose as well
 
 _NUMBER = r"[0-9]{1,4}(?:[.,][0-9]{1,2})?"
-_CLOCK = r"(?:[01]?[0-9]|2[0-4])(?:[:h][0-5][0-9](?:\s?[ap]\.?m\b\.?)?|\s?[ap]\.?m\b\.?)"
+_CLOCK = r"(?:[01]?[0-9]|2[0-4])(?:[:h][0-5][0-9](?:\s?[ap]\.?m\b\.?)?|(?:\.[0-5][0-9])?\s?[ap]\.?m\b\.?)"
 _DOTTED = r"(?:[01]?[0-9]|2[0-4])(?:[:h.][0-5][0-9](?:\s?[ap]\.?m\b\.?)?|\s?[ap]\.?m\b\.?)"
 _PACKED = r"(?:[01][0-9]|2[0-4])[0-5][0-9]"
 _HOUR = r"(?:[01]?[0-9]|2[0-4])\s?h"  # 18h, where it can be no length of time
@@ -36,6 +37,7 @@ _DASH = r"\s?(?:-|–|—|−|\bto\b|\b(?:un)?till?\b)\s?"
 _EDGE = r"(?![\w/]|[.,:][0-9])"
 _BEFORE = r"(?<![\w/.:+])(?<![0-9],)"
 _SECONDS = r"(?:s|secs?|seconds?|\"|″|''|”)"
+_GROUPED = r"[0-9]{1,3}[.,'’\s][0-9]{3}"
 _YEAR = r"(?:,?\s+[12][0-9]{3})"
 _SHUTTER = r"(?:(?:shutter(?:\sspeed)?|exposure|exp\.)\s(?:of\s)?)?"
 
@@ -164,6 +166,12 @@ def _of(field: str, typed: Callable[[str], Any]) -> Callable[[re.Match[str], Aro
     return read
 
 
+def _grouped_iso(match: re.Match[str], _around: Around) -> Mapping[str, Any] | None:
+    """A speed with a thousands sign, where that makes one that cameras have: 3.200, and not 50 125."""
+    iso = ISO.typed(match["said"])
+    return {"iso": iso} if iso in ISOS else None
+
+
 def _seconds(match: re.Match[str], around: Around) -> Mapping[str, Any] | None:
     """A shutter speed of seconds, but for the eighties and the 1970s."""
     years = re.fullmatch(r"(?:[0-9]{2}|[0-9]{4})s", match["said"], re.IGNORECASE)
@@ -203,10 +211,12 @@ def _compiled() -> Iterator[
             r"(?:aperture\s(?:of\s)?)?(?P<said>[fƒ]\s?[/:]?\s?[0-9]{1,2}(?:[.,][0-9]{1,2})?)",
             _of("f_number", _aperture),
         ),
+        (rf"iso\s?[:-]?\s?(?P<said>{_GROUPED})(?!\s?(?:{_SECONDS}|mm|min)\b)", _grouped_iso),
+        (rf"(?P<said>{_GROUPED})\s?iso", _grouped_iso),
         (r"iso\s?[:-]?\s?(?P<said>[0-9]{1,8})", _of("iso", ISO.typed)),
         (r"(?P<said>[0-9]{2,8})\s?iso", _of("iso", ISO.typed)),
         (
-            rf"(?:focal(?:\slength)?\s)?(?P<said>{_NUMBER})\s?(?:mm|millimet(?:er|re)s?)",
+            rf"(?:focal(?:\slength)?\s)?(?P<said>[1-4][.,][0-9]{{3}}|{_NUMBER})\s?(?:mm|millimet(?:er|re)s?)",
             _of("focal_mm", FOCAL.typed),
         ),
         (
@@ -214,11 +224,11 @@ def _compiled() -> Iterator[
             _of("exposure_s", RATIONAL.typed),
         ),
         (
-            rf"{_SHUTTER}(?P<said>1/(?:[4-9]|[0-9]{{2,5}})(?:\s?{_SECONDS})?|[0-9]{{1,3}}/[0-9]{{1,5}}\s?{_SECONDS})(?:th)?",
+            rf"{_SHUTTER}(?P<said>1/(?:[4-9]|[0-9]{{2,5}})(?:\s?{_SECONDS})?|1/[1-9]\.[0-9](?:\s?{_SECONDS})?|1/[1-9],[0-9]\s?{_SECONDS}|[0-9]{{1,3}}/[0-9]{{1,5}}\s?{_SECONDS})(?:th)?",
             _of("exposure_s", RATIONAL.typed),
         ),
         (rf"{_SHUTTER}(?P<said>(?:{_NUMBER}\s?)?[½⅓¼⅕⅙⅛⅒]\s?{_SECONDS})", _of("exposure_s", RATIONAL.typed)),
-        (rf"{_SHUTTER}(?P<said>{_NUMBER}\s?{_SECONDS})", _seconds),
+        (rf"{_SHUTTER}(?P<said>(?:{_NUMBER}|\.[0-9]{{1,2}})\s?{_SECONDS})", _seconds),
     ):
         yield re.compile(f"{_BEFORE}{pattern}{_EDGE}", re.IGNORECASE), read
 

@@ -62,7 +62,7 @@ def _spellings(name: str, value: Any) -> Sequence[str]:
         case _ if name in ("focal_mm", "iso") and value == int(value):
             return (str(int(value)),)
         case _ if name in ("f_number", "focal_mm"):
-            return (setting_text(name, value), repr(value))
+            return (setting_text(name, value), repr(value), f"{value:.4f}")  # 1.2340 mm are no thousand
         case _ if name in ("window_from", "window_to"):
             return (clock_text(value), value.isoformat())
     return (str(value),)

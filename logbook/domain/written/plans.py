@@ -47,7 +47,10 @@ _DANGLING = re.compile(
 _BETWEEN = frozenset(("at", "with", "using", "on", "and", "&", "+", "w/", "by", "for", "@"))  # two settings
 _NUMBERED = re.compile(r"^[0-9]{1,2}[.)]\s+")
 # a comma without a space before what can be no decimals: f4,35mm
-_TIGHT = re.compile(r",(?=1/[0-9]|[0-9]{2,4}\s?mm\b|iso|f/?[0-9])", re.IGNORECASE)
+# but not in 1,200 mm
+_TIGHT = re.compile(
+    r"(?<!(?<![\w/.])(?<!f\s)[1-4]),(?=1/[0-9]|[0-9]{2,4}\s?mm\b|iso|f/?[0-9])", re.IGNORECASE
+)
 _YEARS = re.compile(r"[0-9]{4}s", re.IGNORECASE)
 _DECADE_FIRST = re.compile(r"[2-9]0s\s(?=[^\W\d_]{2})", re.IGNORECASE)
 _QUOTES = "\"'“”„«»‚‘’"

@@ -35,6 +35,21 @@ def test_figures_that_no_word_explains_wait(part: str) -> None:
         shot_written([f"Long lens, {part}, f/8"])
 
 
+@pytest.mark.parametrize(
+    "part",
+    ["ISO 1600/3200", "5-10 min", "about 5-10 min", "25.30pm", "f/8/11", "8.800 mm", "ISO 50 125", "2-3h"],
+)
+def test_a_setting_that_is_not_understood_waits_and_is_no_note(part: str) -> None:
+    with pytest.raises(NotUnderstoodError, match=f'"{part}" (?:is not understood|mixes settings)'):
+        shot_written([f"Surf blur, {part}, tripod"])
+
+
+def test_a_setting_that_is_not_understood_is_no_part_of_a_title() -> None:
+    for title in ("Surf ISO 1600/3200", "Surf 5-10 min", "Surf f/8/11"):
+        with pytest.raises(NotUnderstoodError, match="is not understood"):
+            shot_written([f"{title}, tripod"])
+
+
 def test_figures_alone_behind_a_setting_are_no_part_of_the_title() -> None:
     with pytest.raises(NotUnderstoodError, match='"Pier f/8 64" is not understood'):
         shot_written(["Pier f/8 64, tripod"])
@@ -47,7 +62,16 @@ def test_a_dash_that_parts_a_title_from_a_setting_makes_no_range() -> None:
 
 
 @pytest.mark.parametrize(
-    "note", ["all 14 of them", "keep 100 m away", "10 min walk", "16:9", "70-200 mm", "bracket 2 stops apart"]
+    "note",
+    [
+        "all 14 of them",
+        "keep 100 m away",
+        "10 min walk",
+        "wait 5-10 min for the tide",
+        "16:9",
+        "70-200 mm",
+        "bracket 2 stops apart",
+    ],
 )
 def test_words_about_a_figure_and_what_is_no_setting_stay_a_note(note: str) -> None:
     assert shot_written([f"Mill, f/8, {note}"]).said["notes"] == note

@@ -88,6 +88,42 @@ def test_what_may_be_years_or_seconds_waits() -> None:
             said(line)
 
 
+@pytest.mark.parametrize(
+    ("part", "field", "value"),
+    [
+        (".5 s", "exposure_s", Fraction(1, 2)),
+        ("1/2.5 s", "exposure_s", Fraction(2, 5)),
+        ("1/2,5 s", "exposure_s", Fraction(2, 5)),
+        ("1/1.3", "exposure_s", Fraction(10, 13)),
+        ("ISO 3.200", "iso", 3200),
+        ("ISO 3,200", "iso", 3200),
+        ("ISO 12 800", "iso", 12800),
+        ("1'600 ISO", "iso", 1600),
+        ("1,000 mm", "focal_mm", 1000),
+        ("1.200 mm", "focal_mm", 1200),
+        ("4.25 mm", "focal_mm", 4.25),
+        ("6.30pm", "window_from", time(18, 30)),
+        ("by 6.30 p.m.", "window_to", time(18, 30)),
+    ],
+)
+def test_points_and_thousands_signs_are_read_as_a_sheet_reads_them(
+    part: str, field: str, value: object
+) -> None:
+    assert said(f"Surf blur, {part}, tripod")[field] == value
+    assert said(f"Surf blur {part}, tripod")[field] == value
+
+
+def test_a_comma_between_two_settings_makes_no_thousand() -> None:
+    for line in ("Heron,f4,200mm", "Heron,f/4,200mm", "Heron,iso100,f4,200mm"):
+        assert (said(line)["f_number"], said(line)["focal_mm"]) == (4, 200)
+    assert said("Heron, iso 100 400 mm")["focal_mm"] == 400
+
+
+def test_half_past_may_have_a_point_where_the_half_of_the_day_follows() -> None:
+    read = said("Surf, 6-6.30pm")
+    assert (read["window_from"], read["window_to"]) == (time(18), time(18, 30))
+
+
 def test_seconds_stay_seconds_without_a_space() -> None:
     assert said("Waterfall 30s, f/8")["exposure_s"] == 30
     assert said("Waterfall, 1200s, f/8")["exposure_s"] == 1200

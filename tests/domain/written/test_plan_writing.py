@@ -16,6 +16,7 @@ from tests.domain.written.planned import plans
 @given(plans())
 @example({"title": "must have", "support": Support.OTHER})
 @example({"title": "Mill, 24 mm else none"})
+@example({"title": "Mill ISO 1600/3200", "focal_mm": 1.234})
 def test_the_lines_of_a_shot_say_what_is_known_of_it(fields: dict[str, Any]) -> None:
     lines, left_out = written_lines(fields)
     read = shot_written([lines[0], *lines[1:]])
@@ -27,6 +28,7 @@ def test_the_lines_of_a_shot_say_what_is_known_of_it(fields: dict[str, Any]) -> 
 
 @pytest.mark.slow
 @given(plans())
+@example({"title": "Mill 18h", "focal_mm": 1.234})
 def test_the_cells_of_a_shot_say_what_is_known_of_it(fields: dict[str, Any]) -> None:
     for column in PLAN_COLUMNS:
         value = fields.get(column.field)
