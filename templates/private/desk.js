@@ -137,10 +137,16 @@
     if (kind === "drop") plan.querySelector(".serving button").click();
   });
 
-  // In a row of choices the first letter takes one, or walks through those that begin with it.
+  // Escape leaves a field or a row of choices for what it belongs to.
+  const leave = (at) => { (at.closest(".item")?.querySelector("summary") ?? at.closest(".card") ?? document.querySelector("main")).focus(); };
+
+  // In a row of choices the first letter takes one, or walks through those that begin with it. What turns the
+  // page or undoes does so there too: whoever goes on to the next part with n has not said "none" or "no".
+  const EVERYWHERE = ["n", "p", "u"];
   const chosen = (event) => {
     const row = event.target.closest?.(".choices");
-    if (!row || event.target.tagName !== "BUTTON") return false;
+    if (!row || event.target.tagName !== "BUTTON" || EVERYWHERE.includes(event.key)) return false;
+    if (event.key === "Escape") { leave(row); return true; }
     const buttons = all("button", row);
     const at = buttons.indexOf(event.target);
     const step = { ArrowRight: 1, ArrowLeft: -1 }[event.key];
@@ -153,11 +159,12 @@
   };
 
   // A key is looked for near by first: on the picture, in its card, on the page; what is settled comes last.
+  // In another card only a plan's number and a way to another page are found.
   const keyed = (sign) => {
     const here = document.activeElement;
     const scopes = [here?.closest(".thumb, .stack"), here?.closest(".plan"), card(), document].filter(Boolean);
     const found = scopes.flatMap((scope) => all(`[data-key="${CSS.escape(sign)}"]`, scope))
-      .filter((one) => visible(one) && !one.disabled && (!card() || one.closest(".card") === card() || !one.closest(".card") || Number(sign)));
+      .filter((one) => visible(one) && !one.disabled && (!card() || one.closest(".card") === card() || !one.closest(".card") || one.matches("a") || Number(sign)));
     return found.find((one) => !one.matches("details:not([open])")) ?? found[0];
   };
   const enter = (one) => {
@@ -192,7 +199,7 @@
       return;
     }
     if (typing(at)) {
-      if (event.key === "Escape") (at.closest(".item")?.querySelector("summary") ?? card())?.focus();
+      if (event.key === "Escape") leave(at);
       return;
     }
     if (localStorage.getItem("keys") === "off" && event.key.length === 1) return;

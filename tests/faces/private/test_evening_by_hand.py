@@ -144,6 +144,34 @@ def test_single_keys_can_be_switched_off(evening: "Page") -> None:
     assert evening.evaluate("document.activeElement.id") == "stay-1"
 
 
+@pytest.mark.parametrize("between", [(), ("Escape",)], ids=["at once", "after Escape"])
+def test_a_look_at_a_row_of_choices_and_the_next_part_state_nothing(
+    evening: "Page", book_path: Path, between: tuple[str, ...]
+) -> None:
+    def noted() -> list[object]:
+        return in_book(book_path, lambda desk: [one.filters for one in desk.keepers.all()])
+
+    before = noted()
+    press(evening, "n", "f")
+    assert evening.evaluate("document.activeElement.closest('.choices').ariaLabel") == "Filters"
+    press(evening, *between, "n")
+    assert evening.evaluate("document.activeElement.id") == "stay-2"
+    assert noted() == before
+
+
+def test_escape_leaves_a_row_of_choices_and_a_letter_takes_nothing_then(evening: "Page") -> None:
+    press(evening, "n", "s", "Escape")
+    assert evening.evaluate("document.activeElement.id") == "stay-1"
+    press(evening, "t")
+    assert evening.evaluate("document.activeElement.closest('.choices')") is None
+    assert evening.locator("#stay-1 [aria-label=Support] [aria-pressed=true]").count() == 0
+
+
+def test_the_next_day_is_a_key_away_from_any_part(evening: "Page") -> None:
+    press(evening, "n", "d")
+    evening.wait_for_url(lambda url: not url.endswith(EVENING))
+
+
 @pytest.mark.slow
 def test_a_clock_slides_by_keys_until_the_cameras_agree(
     page: "Page", pages: PrivatePages, book_path: Path

@@ -71,7 +71,7 @@ def test_an_evening_by_keyboard_alone_ends_in_the_truth(
     hand.act("silk was made")
     hand.press("o", "Enter")
     hand.act("wide was partly made")
-    hand.press("o", "p")
+    hand.press("o", "ArrowRight", "Enter")
     hand.act("because of the crowd")
     hand.press("c", "Enter")
     hand.move("n")  # the mill
@@ -90,7 +90,7 @@ def test_an_evening_by_keyboard_alone_ends_in_the_truth(
     hand.press("l")
     hand.move("n")  # the row that was cut off
     hand.act("it was at the poplars")
-    hand.press("w", "p")
+    hand.press("w", "ArrowRight", "Enter")
     hand.act("handheld as well")
     hand.press("s", "h")
     hand.move("n")  # the lamps
