@@ -2,7 +2,8 @@
 
 Times: 17:20, 17.20, 1720, 7h05, 5:20 pm, 24:00. Dates: 2031-10-14, 14.10.2031, 14 Oct 2031, 14/10/2031.
 
-One surprising decision: a date with slashes is read only where it can be no other day.
+One surprising decision: a date with slashes, or with hyphens and its year last, is read only where it can be
+no other day.
 """
 
 import re
@@ -100,8 +101,10 @@ _YEARLESS = re.compile(
 )
 _YEAR_FIRST = re.compile(r"([0-9]{4})[-‐–/.]([0-9]{1,2})[-‐–/.]([0-9]{1,2})")
 _DAY_FIRST = re.compile(r"([0-9]{1,2})\.\s?([0-9]{1,2})\.\s?([0-9]{4})")
-_SLASHED = re.compile(r"([0-9]{1,2})/([0-9]{1,2})/([0-9]{4})")
-_DAY_MONTH = re.compile(r"([0-9]{1,2})(?:\.|st|nd|rd|th)?\s*([a-z]{3,9})\.?,?\s*([0-9]{4})", re.IGNORECASE)
+_SLASHED = re.compile(r"([0-9]{1,2})([/-])([0-9]{1,2})\2([0-9]{4})")
+_DAY_MONTH = re.compile(
+    r"([0-9]{1,2})(?:\.|st|nd|rd|th|-)?\s*([a-z]{3,9})\.?[,-]?\s*([0-9]{4})", re.IGNORECASE
+)
 _MONTH_DAY = re.compile(r"([a-z]{3,9})\.?\s*([0-9]{1,2})(?:st|nd|rd|th)?,?\s+([0-9]{4})", re.IGNORECASE)
 NEAR_ZONES = 3  # zones that a miss offers
 NEAR = 0.8  # of difflib's ratio
@@ -133,7 +136,7 @@ def _date_written(plain: str) -> date | None:
         if found := _DAY_FIRST.fullmatch(plain):
             return date(int(found[3]), int(found[2]), int(found[1]))
         if found := _SLASHED.fullmatch(plain):
-            first, second, year = map(int, found.groups())
+            first, second, year = map(int, found.group(1, 3, 4))
             if first > 12 or first == second:
                 return date(year, second, first)
             return date(year, first, second) if second > 12 else None

@@ -1,11 +1,13 @@
 """One value of a plan under its column, as people and office programs of any country write it."""
 
 import re
+from collections.abc import Mapping
 from typing import Any
 
 from logbook.domain.errors import InvalidValueError
 from logbook.domain.kinds import RATIONAL
 from logbook.domain.words import Support
+from logbook.domain.written.moments import span_written
 from logbook.domain.written.plan_columns import PlanColumn
 from logbook.domain.written.plan_tokens import ANY_TIME, Around, day_written
 from logbook.domain.written.understanding import NotUnderstoodError, folded
@@ -42,6 +44,21 @@ def value_written(column: PlanColumn, text: str, around: Around = ANY_TIME) -> A
         raise
     except InvalidValueError as error:
         raise NotUnderstoodError(str(error).rstrip(".")) from None
+
+
+def values_written(column: PlanColumn, text: str, around: Around = ANY_TIME) -> Mapping[str, Any]:
+    """Return what a text says in a column, by field: a beginning may bring its end, as in `17:20 - 18:00`.
+
+    None is unknown. NotUnderstoodError says what to write.
+    """
+    if column.field == "window_from":
+        try:
+            first, last = span_written(text)
+        except InvalidValueError:
+            first, last = None, None
+        if first is not None and last is not None:
+            return {"window_from": first, "window_to": last}
+    return {column.field: value_written(column, text, around)}
 
 
 def _shutter(text: str) -> Any:

@@ -33,16 +33,27 @@ PLAN_COLUMNS: tuple[PlanColumn, ...] = (
     PlanColumn("title", "title", ("shot", "picture", "subject", "name", "what")),
     PlanColumn("viewpoint", "viewpoint", ("place", "where", "spot", "location", "stand")),
     PlanColumn("on_date", "date", ("day", "on", "on date")),
-    PlanColumn("window_from", "from", ("start", "begin", "time from", "window from", "time")),
-    PlanColumn("window_to", "to", ("end", "until", "till", "time to", "window to")),
-    PlanColumn("focal_mm", "focal mm", ("focal", "focal length", "focal length mm", "mm", "lens mm")),
+    PlanColumn(
+        "window_from",
+        "from",
+        (
+            *("start", "begin", "time", "start time", "begin time", "from time", "time from"),
+            *("time start", "time begin", "window from", "window start"),
+        ),
+    ),
+    PlanColumn(
+        "window_to",
+        "to",
+        ("end", "until", "till", "end time", "to time", "time to", "time end", "window to", "window end"),
+    ),
+    PlanColumn("focal_mm", "focal mm", ("focal", "focal length", "mm", "lens mm")),
     PlanColumn("f_number", "f-number", ("aperture", "f", "f stop", "fstop", "aperture f number")),
     PlanColumn(
         "exposure_s",
         "shutter speed",
-        ("shutter", "exposure", "exposure time", "shutter speed s", "exposure s", "speed"),
+        ("shutter", "exposure", "exposure time", "shutter time", "speed"),
     ),
-    PlanColumn("iso", "ISO", ("iso number", "iso speed")),
+    PlanColumn("iso", "ISO", ("asa", "iso number", "iso speed", "iso asa", "film speed")),
     PlanColumn("filters", "filters", ("filter",)),
     PlanColumn("support", "support", ("camera support",)),
     PlanColumn("priority", "priority", ("importance",)),
@@ -54,8 +65,12 @@ PLAN_COLUMNS: tuple[PlanColumn, ...] = (
 )
 
 
+_UNIT_BEHIND = re.compile(r"(?<=\w) (?:s|secs?|seconds?|mm|hh mm|h|24h)$")
+
+
 def _words(heading: str) -> str:
-    return " ".join(re.findall(r"[^\W_]+", heading.casefold()))
+    words = re.findall(r"[^\W_]+", re.sub(r"(?<=[a-z])\(s\)", "", heading.casefold()))
+    return " ".join(words)
 
 
 _BY_WORDS: Mapping[str, PlanColumn] = {
@@ -64,5 +79,6 @@ _BY_WORDS: Mapping[str, PlanColumn] = {
 
 
 def column_headed(heading: str) -> PlanColumn | None:
-    """Return the column that a heading means, in any case and with any signs around its words."""
-    return _BY_WORDS.get(_words(heading))
+    """Return the column that a heading means, in any case, with signs around its words or a unit behind."""
+    words = _words(heading)
+    return _BY_WORDS.get(words) or _BY_WORDS.get(_UNIT_BEHIND.sub("", words))

@@ -109,13 +109,28 @@ def _day_meant(text: str, around: Around) -> date | None:
         if around.starts_on is None:
             raise NotUnderstoodError(f'"{text}" needs the first day of the trip; write the date')
         return around.starts_on + timedelta(days=int(number[1]) - 1)
-    if slashed := re.fullmatch(r"([0-9]{1,2})/([0-9]{1,2})/([0-9]{4})", plain):
-        first, second, year = slashed.groups()
+    if short := _SHORT_YEAR.fullmatch(plain):
+        return _in_the_century(short, around)
+    if slashed := re.fullmatch(r"([0-9]{1,2})([/-])([0-9]{1,2})\2([0-9]{4})", plain):
+        first, second, year = slashed.group(1, 3, 4)
         either = [date_written(f"{year}-{month}-{day}") for day, month in ((first, second), (second, first))]
         if None in either:
             raise NotUnderstoodError(f'"{plain}" is not a date in the calendar; write it as 2031-10-14')
         raise NotUnderstoodError(f'"{plain}" could be {either[0]} or {either[1]}; write the one you mean')
     return _in_the_year(plain, around)
+
+
+def _in_the_century(short: re.Match[str], around: Around) -> date | None:
+    """The day of a date whose year has two figures, where the trip is in such a year."""
+    ends = [one.year for one in (around.starts_on, around.ends_on) if one is not None]
+    for year in ends:
+        if year % 100 == int(short["year"]):
+            return _day_meant(f"{short['day']}{year}", around)
+    figures = sorted(map(int, re.findall("[0-9]+", short["day"])))
+    if not (1 <= figures[0] <= 12 or len(figures) == 1) or figures[-1] > 31:
+        return None  # 18.45.30
+    why = "is not in a year of the trip" if ends else "has a short year, and the trip has no dates"
+    raise NotUnderstoodError(f'"{short[0]}" {why}; write the date as 2031-10-14')
 
 
 def _in_the_year(plain: str, around: Around) -> date | None:
@@ -191,7 +206,9 @@ def _compiled() -> Iterator[
     for pattern, read in (
         (rf"{WEEKDAY}[0-9]{{4}}[-‐/.][0-9]{{1,2}}[-‐/.][0-9]{{1,2}}", _day),
         (rf"{WEEKDAY}[0-9]{{1,2}}\.\s?[0-9]{{1,2}}\.\s?[0-9]{{4}}", _day),
-        (rf"{WEEKDAY}[0-9]{{1,2}}/[0-9]{{1,2}}/[0-9]{{4}}", _day),
+        (rf"{WEEKDAY}[0-9]{{1,2}}(?P<sign>[/-])[0-9]{{1,2}}(?P=sign)(?:[0-9]{{4}}|[0-9]{{2}})", _day),
+        (rf"{WEEKDAY}[0-9]{{1,2}}\.[0-9]{{1,2}}\.[0-9]{{2}}", _day),
+        (rf"{WEEKDAY}[0-9]{{1,2}}-{MONTH}-(?:[0-9]{{4}}|[0-9]{{2}})", _day),
         (rf"{WEEKDAY}[0-9]{{1,2}}(?:\.|st|nd|rd|th)?\s?(?:of\s)?{MONTH}\.?{_YEAR}?(?![a-z])", _day),
         (rf"{WEEKDAY}{MONTH}\.?\s?[0-9]{{1,2}}(?:st|nd|rd|th)?{_YEAR}?(?![0-9:/h])", _day),
         (rf"{WEEKDAY}[0-9]{{1,2}}\.[0-9]{{1,2}}\.(?=[\s,;:]|$)", _day),
@@ -239,6 +256,10 @@ def _aperture(text: str) -> float:
 
 _LONG = re.compile(
     rf"(?:(?:exposure|shutter)\s(?:of\s)?)?({_NUMBER}\s?(?:min|mins|minutes?|h|hours?)(?:\s?[0-9]{{1,2}}\s?(?:min|mins|minutes?))?)(?:\s(?:exposure|long))?",
+    re.IGNORECASE,
+)
+_SHORT_YEAR = re.compile(
+    rf"(?P<day>[0-9]{{1,2}}(?P<sign>[./-])(?:[0-9]{{1,2}}|{MONTH})(?P=sign)|[0-9]{{1,2}}\s{MONTH}\s)(?P<year>[0-9]{{2}})",
     re.IGNORECASE,
 )
 _DECADE = re.compile(r"(?:1[89]|20)[0-9]0s", re.IGNORECASE)

@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from logbook.domain.errors import InvalidValueError
-from logbook.domain.written.plan_cells import value_written
+from logbook.domain.written.plan_cells import values_written
 from logbook.domain.written.plan_columns import PLAN_COLUMNS, PlanColumn, column_headed
 from logbook.domain.written.plan_doubts import are_figures, refuse_figures, refuse_joined, refuse_title
 from logbook.domain.written.plan_kit import EMOJI, agree_on_stops, kit_of, stops_counted
@@ -115,7 +115,7 @@ def shot_written(lines: Sequence[str], around: Around = ANY_TIME) -> PlannedWord
         elif column.field in ("title", *TEXTS):
             reading.tell({column.field: text})
         else:
-            reading.tell({column.field: value_written(column, text, around)})
+            reading.tell(values_written(column, text, around))
     text_end = [name for name in TEXTS if name in reading.said]
     for name in text_end:
         reading.said[name] = reading.said[name].strip("\n")
@@ -194,7 +194,7 @@ def _read_words(text: str, reading: _ShotReading) -> None:
     for at, part in enumerate(_parts(text, reading)):
         column, said = _keyed(part.text) if at or "title" in reading.said else (None, "")
         if column is not None:
-            reading.tell({column.field: value_written(column, said, reading.around)})
+            reading.tell(values_written(column, said, reading.around))
         elif "title" not in reading.said:
             _read_title(part, reading)
         else:

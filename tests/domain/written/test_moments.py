@@ -27,6 +27,9 @@ DAY = date(2025, 10, 14)
         "Oct 14, 2025",
         "October 14 2025",
         "14/10/2025",
+        "14-10-2025",
+        "10-14-2025",
+        "14-Oct-2025",
         "10/14/2025",
         "  14  oct  2025 ",
     ],
@@ -36,7 +39,20 @@ def test_a_day_is_read_however_it_is_written(text: str) -> None:
 
 
 @pytest.mark.parametrize(
-    "text", ["10/11/2025", "2025-02-30", "30.02.2025", "14 Ju 2025", "14 Oct", "14.10.25", "soon", ""]
+    "text",
+    [
+        "10/11/2025",
+        "10-11-2025",
+        "14-10/2025",
+        "14-Oct-25",
+        "2025-02-30",
+        "30.02.2025",
+        "14 Ju 2025",
+        "14 Oct",
+        "14.10.25",
+        "soon",
+        "",
+    ],
 )
 def test_what_is_no_day_or_could_be_two_is_none(text: str) -> None:
     assert date_written(text) is None

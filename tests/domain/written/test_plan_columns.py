@@ -19,6 +19,15 @@ NOT_PLANNED = {"id", "created", "updated", "provenance", "trip_id"}
         ("Iso", "iso"),
         ("\ufeffTitle", "title"),
         ("Note:", "notes"),
+        ("Remark(s)", "notes"),
+        ("Filter(s)", "filters"),
+        ("Start time", "window_from"),
+        ("Time (24h)", "window_from"),
+        ("End time", "window_to"),
+        ("Exposure time (s)", "exposure_s"),
+        ("Shutter speed (sec)", "exposure_s"),
+        ("Shutter speed(s)", "exposure_s"),
+        ("ASA", "iso"),
     ],
 )
 def test_a_heading_is_known_in_any_case_and_with_signs_around_it(heading: str, field: str) -> None:

@@ -7,8 +7,8 @@ from typing import Any
 
 import pytest
 
-from logbook.domain.written.plan_tokens import Around
-from logbook.domain.written.plans import shot_written
+from logbook.domain.written.plan_tokens import Around, day_written
+from logbook.domain.written.plans import heading_written, shot_written
 from logbook.domain.written.understanding import NotUnderstoodError
 
 TRIP = Around(date(2031, 10, 10), date(2031, 10, 18))
@@ -86,6 +86,56 @@ def test_what_may_be_years_or_seconds_waits() -> None:
     ):
         with pytest.raises(NotUnderstoodError):
             said(line)
+
+
+@pytest.mark.parametrize(
+    "day",
+    [
+        *("14.10.31", "14/10/31", "14-10-31", "14-10-2031", "14-Oct-2031", "14-Oct-31", "Tue 14.10.31"),
+        *("10/14/31", "14/10/2031"),
+    ],
+)
+def test_a_day_is_read_with_any_sign_and_with_two_figures_of_the_year_of_the_trip(day: str) -> None:
+    for line in (f"Mill, {day}, f/8", f"Mill {day}, f/8", f"Mill, date: {day}"):
+        read = said(line)
+        assert (read["title"], read["on_date"]) == ("Mill", date(2031, 10, 14))
+    assert heading_written(day, TRIP) == {"on_date": date(2031, 10, 14)}
+    assert day_written(day, TRIP) == date(2031, 10, 14)
+
+
+def test_a_day_with_spaces_may_have_two_figures_of_a_year_where_it_is_all_that_is_said() -> None:
+    assert day_written("14 Oct 31", TRIP) == date(2031, 10, 14)
+
+
+@pytest.mark.parametrize(
+    ("day", "why"),
+    [
+        ("14.10.32", "is not in a year of the trip"),
+        ("31-10-14", "is not in a year of the trip"),
+        ("14-Oct-25", "is not in a year of the trip"),
+        ("10/11/31", "could be 2031-11-10 or 2031-10-11"),
+        ("10-11-2031", "could be 2031-11-10 or 2031-10-11"),
+        ("Mon 14.10.31", "2031-10-14 is a Tuesday"),
+    ],
+)
+def test_a_day_that_could_be_another_waits(day: str, why: str) -> None:
+    for line in (f"Mill, {day}, f/8", f"Mill {day}, f/8"):
+        with pytest.raises(NotUnderstoodError, match=why):
+            said(line)
+
+
+def test_two_figures_of_a_year_need_the_dates_of_the_trip() -> None:
+    with pytest.raises(NotUnderstoodError, match="has a short year, and the trip has no dates"):
+        shot_written(["Mill, 14.10.31, f/8"])
+    assert shot_written(["Mill 18.45.30"]).said == {"title": "Mill 18.45.30"}
+
+
+def test_a_beginning_under_its_own_word_may_bring_its_end() -> None:
+    for line in ("Mill, from: 17:20 - 18:00", "Mill, time: 17:20 to 18:00"):
+        read = said(line)
+        assert (read["window_from"], read["window_to"]) == (time(17, 20), time(18))
+    with pytest.raises(NotUnderstoodError, match="two values for to"):
+        shot_written(["Mill", "from: 17:20-18:00", "to: 18:30"])
 
 
 @pytest.mark.parametrize(
