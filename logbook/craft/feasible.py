@@ -15,7 +15,7 @@ from math import inf
 from logbook.craft.advice import brighten, darken, is_brief
 from logbook.craft.exposure import SAME_STOPS, Settings, ev100, same
 from logbook.craft.filter_types import Filter
-from logbook.craft.filters import stack_text
+from logbook.craft.filters import stack_stops, stack_text
 from logbook.craft.light import NEAR_FRAME_DEG, SUN_UP_DEG, FrameSpan, frame_spans, spans_where
 from logbook.craft.marks import exposure_text, number_text
 from logbook.craft.met_light import Witnesses, met_text
@@ -149,6 +149,7 @@ def judge_plan(
     near, sun = _sun(plan, packed, moments, zone)
     in_order = (
         _too_bright(plan, packed, reached, moment),
+        _filtered_too_much(plan, reached, moment),
         _no_tripod(plan),
         _unsteady(plan, packed, reached, moment),
         _too_dark(plan, reached, moment),
@@ -175,16 +176,44 @@ _WEIGHT = {
 
 
 def _too_bright(plan: Plan, packed: Packed, reached: Reach | None, moment: Moment | None) -> _Finding | None:
-    """More light than the filters can take away."""
+    """More light than the filters can take away, or a brief time that they would make a long one."""
     wish = plan.wish
     if reached is None or moment is None or wish is None:
         return None
-    over = reached.short_stops
+    over, limit = reached.short_stops, reached.scene_limit_ev100
+    if not plan.filters and _is_drawn_out(wish, reached):
+        over, limit = reached.needed_stops, _asked_ev100(wish)
     if not over or same(over):
         return None
-    verdict = _unless_within(Verdict.TOO_BRIGHT, moment.low_ev100 - reached.scene_limit_ev100)
+    verdict = _unless_within(Verdict.TOO_BRIGHT, moment.low_ev100 - limit)
     advice = darken(wish, over) if is_brief(wish) else _filters_asked(plan, packed, reached, moment, wish)
     return _Finding(verdict, over, f"{exposed_text(wish)}: {advice}")
+
+
+def _is_drawn_out(wish: Settings, reached: Reach) -> bool:
+    """Whether a brief time would become a longer one with every stack that takes enough light."""
+    if not is_brief(wish) or not reached.choices:
+        return False
+    least = min(reached.needed_stops, reached.choices[0].beyond_stops)
+    return least > 0 and not same(least)
+
+
+def _filtered_too_much(plan: Plan, reached: Reach | None, moment: Moment | None) -> _Finding | None:
+    """Filters of the plan that take more than its brief time leaves room for."""
+    wish = plan.wish
+    if reached is None or moment is None or wish is None or not plan.filters:
+        return None
+    if not _is_drawn_out(wish, reached):
+        return None
+    choice = reached.choices[0]
+    least = stack_stops(choice.filters).low_stops or 0.0  # a polariser may take little
+    dark = least - reached.needed_stops
+    if dark <= 0 or same(dark):
+        return None
+    verdict = _unless_within(Verdict.TOO_DARK, dark - (moment.high_ev100 - moment.scene_ev100))
+    needed = f"it needs {_about(reached.needed_stops)} of filtration"
+    takes = f"but the plan's {stack_text(choice.filters)} takes {number_text(least, 1)}"
+    return _Finding(verdict, -dark, f"{exposed_text(wish)}: {needed}, {takes}")
 
 
 def _filters_asked(plan: Plan, packed: Packed, reached: Reach, moment: Moment, wish: Settings) -> str:

@@ -173,3 +173,34 @@ def test_spans_of_light_are_interpolated_between_moments() -> None:
 def test_a_span_to_midnight_ends_at_24() -> None:
     evening = [replace(one, at=one.at + timedelta(hours=11, minutes=50)) for one in light(10, 10)]
     assert spans_text(light_spans(evening, high_ev100=11)) == "23:50-24:00"
+
+
+FREEZE = Plan(f_number=5.6, exposure_s=Fraction(1, 500), iso=400, focal_mm=35, support="handheld")  # EV 12
+
+
+def test_a_brief_time_is_not_drawn_out_by_a_filter_that_is_far_too_strong() -> None:
+    """Two stops too bright; ten stops of filter would make half a second of it (common practice)."""
+    found = judge_plan(FREEZE, Packed(filters("nd1000")), light(14))
+    assert (found.verdict, found.off_stops) == (Verdict.TOO_BRIGHT, pytest.approx(2, abs=0.1))
+    assert found.reason == "1/500 s at f/5.6, ISO 400: ISO 100 would do"
+
+
+def test_a_stated_filter_that_takes_more_than_a_brief_time_has_room_for_is_too_dark() -> None:
+    found = judge_plan(replace(FREEZE, filters=filters("nd1000")), Packed(), light(14))
+    assert (found.verdict, found.off_stops) == (Verdict.TOO_DARK, pytest.approx(-8, abs=0.1))
+    assert "it needs 2 stops of filtration, but the plan's nd1000 takes 10" in found.reason
+
+
+@pytest.mark.parametrize("stack", ["nd4", "pol", "nd2,nd1000"])
+def test_a_stated_stack_of_which_a_part_fits_a_brief_time_is_feasible(stack: str) -> None:
+    """A polariser takes one stop or two."""
+    light_ev = 13 if stack == "nd2,nd1000" else 14 if stack == "nd4" else 13.2
+    assert judge_plan(replace(FREEZE, filters=filters(stack)), Packed(), light(light_ev)).verdict is (
+        Verdict.FEASIBLE
+    )
+
+
+def test_smooth_water_may_take_longer_than_planned() -> None:
+    """Six stops are needed, a factor of 1000 is 9.97: 4 s become 62 s."""
+    found = judge_plan(replace(SLOW, filters=filters("nd1000")), Packed(), light(14))
+    assert (found.verdict, found.reason) == (Verdict.FEASIBLE, "1 min 2 s with nd1000 at 12:00, tripod")

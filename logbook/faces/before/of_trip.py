@@ -19,7 +19,7 @@ OF_A_PLACE = ("wanted", "light", "lessons")  # of a place's own brief, what a tr
 
 
 def show_before_trip(found: BeforeTrip) -> None:
-    """Print the brief: what to pack, what stays out of reach, what to ask; then each place in short."""
+    """Print the brief: what to pack, what cannot be done as planned, what to ask; then each place."""
     trip = found.trip
     open_shots = len(found.shots)
     plans = figured(open_shots, "open plan")
@@ -27,8 +27,8 @@ def show_before_trip(found: BeforeTrip) -> None:
     pieces = [(str(item.kind), f"{item.title} [{item.slug}]") for item in found.outfit.pieces]
     nothing = [("nothing", "no filters or supports; cameras and lenses as you like")]
     _list("What to pack for the most plans", pieces or nothing)
-    lost = [(plan.shot.slug, _why(plan)) for plan in found.outfit.out_of_reach]
-    _list("Out of reach with what you own", lost)
+    lost = [(plan.shot.slug, _why(plan)) for plan in found.outfit.not_as_planned]
+    _list("Not feasible as planned", lost)
     _list("To ask before you go", [(one.place, _asked(one)) for one in found.ask])
     for place in found.places:
         _show_place(place)
@@ -44,7 +44,7 @@ def before_trip_json(found: BeforeTrip) -> dict[str, Any]:
         "places": [before_json(one, build_brief(one)) for one in found.places],
         "pack": [{"kit": item.slug, "kind": str(item.kind)} for item in found.outfit.pieces],
         "plans": [_plan_json(plan) for plan in found.outfit.plans],
-        "out_of_reach": [plan.shot.slug for plan in found.outfit.out_of_reach],
+        "not_as_planned": [plan.shot.slug for plan in found.outfit.not_as_planned],
         "ask": [
             {"place": one.place, "whom": one.whom, "what": one.what, "observed": plain(one.observed)}
             for one in found.ask
@@ -57,6 +57,7 @@ def _plan_json(plan: PlanPacked) -> dict[str, Any]:
         "shot": plan.shot.slug,
         "is_reached": plan.is_reached,
         "missing": list(plan.missing),
+        "instead": None if plan.instead is None else [one.slug for one in plan.instead],
         "feasibility": feasibility_json(plan.feasibility),
     }
 
@@ -90,9 +91,17 @@ def _places(count: int) -> str:
 
 
 def _why(plan: PlanPacked) -> str:
+    why = f"{plan.feasibility.verdict}, {plan.feasibility.reason}"
     if plan.missing:
-        return f"{plan.shot.title}: you own no {listed(list(plan.missing))} for it"
-    return f"{plan.shot.title}: {plan.feasibility.verdict}, {plan.feasibility.reason}"
+        why = f"you own no {listed(list(plan.missing))} for it"
+    return f"{plan.shot.title}: {why}{_would_do(plan)}"
+
+
+def _would_do(plan: PlanPacked) -> str:
+    if plan.instead is None:
+        return ""
+    own = " + ".join(one.slug for one in plan.instead)
+    return f"; your {own} would do" if own else "; it would do without a filter"
 
 
 def _asked(one: ToAsk) -> str:

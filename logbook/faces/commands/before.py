@@ -52,7 +52,7 @@ def before(
 ) -> None:
     """Show what to know before going back: what is still to get, what was seen, what worked, and the light.
 
-    For a trip: all its places, the fewest filters and supports to pack, what stays out of reach, and
+    For a trip: all its places, the fewest filters and supports to pack, what is not feasible as planned, and
     what to ask.
     """
     from logbook.faces.before.builder import build_brief

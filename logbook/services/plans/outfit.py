@@ -21,21 +21,27 @@ from logbook.services.plans.feasibility import judge
 
 TRIED = 10  # filters of which stacks are tried for plans that name none
 AS_GOOD = (Verdict.FEASIBLE, Verdict.SUN_IN_FRAME, Verdict.DOUBTFUL, Verdict.UNKNOWN)
+SURE = (Verdict.FEASIBLE, Verdict.SUN_IN_FRAME)
 HELD_BY = (Support.TRIPOD, Support.MONOPOD)
 
 
 @dataclass(frozen=True, slots=True)
 class PlanPacked:
-    """A plan with the best that the owned kit makes of it; `missing` are things that nobody owns."""
+    """A plan with the best that the owned kit makes of it; `missing` are things that nobody owns.
+
+    `instead` are owned filters with which a plan comes off that does not with those it states: none of them
+    where it comes off without any, and None where nothing is known to help.
+    """
 
     shot: Shot
     feasibility: Feasibility
     ways: tuple[Way, ...]  # sets of ids of pieces, each of which is enough
     missing: tuple[str, ...] = ()
+    instead: tuple[KitItem, ...] | None = None
 
     @property
     def is_reached(self) -> bool:
-        """Whether it is not out of reach: feasible, perhaps with a doubt, with owned things."""
+        """Whether it comes off as planned, perhaps with a doubt, with owned things."""
         return not self.missing and self.feasibility.verdict in AS_GOOD
 
 
@@ -47,8 +53,8 @@ class Outfit:
     plans: tuple[PlanPacked, ...]
 
     @property
-    def out_of_reach(self) -> tuple[PlanPacked, ...]:
-        """The plans that no owned kit makes feasible."""
+    def not_as_planned(self) -> tuple[PlanPacked, ...]:
+        """The plans that do not come off with what they state and what is owned."""
         return tuple(plan for plan in self.plans if not plan.is_reached)
 
 
@@ -71,7 +77,8 @@ class _Bag:
         if shot.filters is not None:
             glass, no_filter = self._stated(shot.filters)
             way = held | glass
-            return PlanPacked(shot, self._judged(shot, way), (way,), (*no_filter, *no_support))
+            plan = PlanPacked(shot, self._judged(shot, way), (way,), (*no_filter, *no_support))
+            return plan if plan.is_reached else replace(plan, instead=self._instead(shot))
         best: list[tuple[int, Feasibility, Way]] = []
         for stack in self._stacks():
             judged = self._judged(shot, held | stack)
@@ -82,6 +89,16 @@ class _Bag:
         least = min(rank for rank, _, _ in best)
         found = [(judged, way) for rank, judged, way in best if rank == least]
         return PlanPacked(shot, found[0][0], tuple(way for _, way in found), no_support)
+
+    def _instead(self, shot: Shot) -> tuple[KitItem, ...] | None:
+        """The fewest owned filters with which a plan comes off at its settings, whatever it states."""
+        held, no_support = self._support(shot)
+        for stack in () if no_support else self._stacks():
+            pieces = tuple(sorted((self.owned[one] for one in stack), key=lambda item: item.slug))
+            fitted = replace(shot, filters=tuple(_name(one) for one in pieces))
+            if self._judged(fitted, held | stack).verdict in SURE:
+                return pieces
+        return None
 
     def _support(self, shot: Shot) -> tuple[Way, tuple[str, ...]]:
         """The support that a plan names, the first owned of its name; and its word where none is owned."""

@@ -31,7 +31,7 @@ def test_a_trip_is_briefed_place_by_place_with_what_to_pack_and_what_to_ask(agai
     assert "Quarry gorge (quarry-gorge), Tuesday 14 October 2031" in text
     assert "Planned again for 14 Oct 2031" in text
     data = again("before", "valley-again", "--json").data
-    assert list(data) == ["trip", "title", "places", "pack", "plans", "out_of_reach", "ask"]
+    assert list(data) == ["trip", "title", "places", "pack", "plans", "not_as_planned", "ask"]
     assert data["places"][0]["site"] == "quarry-gorge"
     assert {one["kit"] for one in data["pack"]} >= {"tripod", "nd128"}
 

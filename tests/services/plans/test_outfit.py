@@ -57,25 +57,33 @@ def test_where_filters_are_unknown_the_fewest_that_do_are_found_and_shared(book:
     stated = {"exposure_s": Fraction(1, 8), "filters": ("nd64",), "support": Support.TRIPOD}
     outfit = packed(book, slow=slow, stated=stated)
     assert slugs(outfit) == ["nd64", "tripod"]
-    assert outfit.out_of_reach == ()
+    assert outfit.not_as_planned == ()
 
 
 def test_what_nobody_owns_is_named_and_packs_nothing(book: Book) -> None:
     stock(book, nd8=KitKind.FILTER)
     twice = {"exposure_s": Fraction(1, 4), "filters": ("nd8", "nd8"), "support": Support.TRIPOD}
     outfit = packed(book, twice=twice)
-    (lost,) = outfit.out_of_reach
+    (lost,) = outfit.not_as_planned
     assert (lost.shot.slug, lost.missing) == ("twice", ("nd8", "tripod"))
     assert outfit.pieces == ()
 
 
-def test_what_is_too_bright_for_all_that_is_owned_stays_out_of_reach(book: Book) -> None:
+def test_what_is_too_bright_for_all_that_is_owned_is_not_feasible_as_planned(book: Book) -> None:
     stock(book, nd4=KitKind.FILTER)
     outfit = packed(book, slow={"exposure_s": Fraction(30), "support": Support.HANDHELD})
-    assert [plan.feasibility.verdict for plan in outfit.out_of_reach] == ["too bright"]
+    assert [plan.feasibility.verdict for plan in outfit.not_as_planned] == ["too bright"]
 
 
 def test_a_quick_shot_by_hand_needs_nothing(book: Book) -> None:
     stock(book, nd8=KitKind.FILTER, tripod=KitKind.SUPPORT)
     quick = {"exposure_s": Fraction(1, 250), "support": Support.HANDHELD}
     assert packed(book, quick=quick).pieces == ()
+
+
+def test_owned_filters_that_do_what_the_stated_ones_cannot_are_named(book: Book) -> None:
+    stock(book, nd64=KitKind.FILTER, nd8=KitKind.FILTER, nd1000=KitKind.FILTER, tripod=KitKind.SUPPORT)
+    weak = {"exposure_s": Fraction(1), "filters": ("nd8",), "support": Support.TRIPOD}
+    (plan,) = packed(book, weak=weak).not_as_planned
+    assert plan.instead is not None
+    assert "nd8" not in {one.slug for one in plan.instead}
