@@ -53,6 +53,16 @@ _TIGHT = re.compile(
 )
 _YEARS = re.compile(r"[0-9]{4}s", re.IGNORECASE)
 _DECADE_FIRST = re.compile(r"[2-9]0s\s(?=[^\W\d_]{2})", re.IGNORECASE)
+_STRUCK = re.compile(r"~~(?=\S)([^~]+)~~")
+_QUOTED = re.compile(
+    rf"(?:{EMOJI}|\s)*(?:\"([^\"\n]+)\"|[“”„]([^“”„\n]+)[“”]|«([^«»\n]+)»"
+    rf"|»([^«»\n]+)«|[‘‚]([^‘‚\n]+?)[’‘])"
+)
+_PARTED = re.compile(r"\s*(?:[,;|•·(\[\n]|[-–—]\s|$)")
+_GOES_ON = re.compile(
+    r"\s*(?:(?:at|from|until|till|before|after|between|on|by)\s|[@~0-9]|f/|iso)", re.IGNORECASE
+)
+_OPEN_QUOTE = re.compile(r"(?<![0-9])\"|[“”„]")
 _QUOTES = "\"'“”„«»‚‘’"
 
 
@@ -182,7 +192,11 @@ def _keyed(line: str) -> tuple[PlanColumn | None, str]:
 def _read_words(text: str, reading: _ShotReading) -> None:
     """Read the free words of a shot, lines of them apart."""
     text = _CHECKBOX.sub("", text.strip().replace("\u00a0", " ").replace("⁄", "/"))
-    text = _TIGHT.sub(", ", _NUMBERED.sub("", text))
+    if struck := _STRUCK.search(text):
+        raise NotUnderstoodError(
+            f'"{struck[1].strip()}" is struck out; delete it, or plan it again without the "~~"'
+        )
+    text = _TIGHT.sub(", ", _cut_title(_NUMBERED.sub("", text), reading))
     text = _cut_texts(text, reading)
     for found in _SLUG.finditer(text):
         reading.tell({"slug": found["slug"]})
@@ -236,6 +250,19 @@ def _parts(text: str, reading: _ShotReading) -> Iterator[_Part]:
         begin = until
 
 
+def _cut_title(text: str, reading: _ShotReading) -> str:
+    """Take a title in quotes with all that it holds, unless it goes on behind them; return the rest."""
+    found = None if "title" in reading.said else _QUOTED.match(text)
+    if found is None:
+        return text
+    title, rest = "".join(filter(None, found.groups())), text[found.end() :]
+    holds_signs = _SEPARATOR.search(title.strip()) is not None
+    if _PARTED.match(rest) is None and not (holds_signs and _GOES_ON.match(rest)):
+        return text
+    reading.tell({"title": " ".join(title.split())})
+    return rest
+
+
 def _cut_texts(text: str, reading: _ShotReading) -> str:
     """Take what stands behind `note:` and its like to the end of the line; return the rest."""
     lines = []
@@ -281,13 +308,20 @@ def _read_title(part: _Part, reading: _ShotReading) -> None:
         reading.tell(one.told)
     for word in words:
         refuse_title(word)
+        if len(_OPEN_QUOTE.findall(word)) % 2:
+            raise NotUnderstoodError("the quotation marks of its title open and do not close before a comma")
     title = " ".join(word for word in words if word)
     told = None if part.tokens else kit_of(title)
     if told is not None and (set(told) != {"support"} or "slug" in reading.said):
         reading.tell(told)
         return
     title = _LEADING_EMOJI.sub("", title).strip(" :;,.-–—").strip()
-    if len(title) > 1 and title[0] in _QUOTES and title[-1] in _QUOTES:
+    if (
+        len(title) > 1
+        and title[0] in _QUOTES
+        and title[-1] in _QUOTES
+        and not _OPEN_QUOTE.search(title[1:-1])
+    ):
         title = title[1:-1].strip()
     if title:
         reading.tell({"title": title})

@@ -17,6 +17,7 @@ from tests.domain.written.planned import plans
 @example({"title": "must have", "support": Support.OTHER})
 @example({"title": "Mill, 24 mm else none"})
 @example({"title": "Mill ISO 1600/3200", "focal_mm": 1.234})
+@example({"title": '~~"Mill, open~~'})
 def test_the_lines_of_a_shot_say_what_is_known_of_it(fields: dict[str, Any]) -> None:
     lines, left_out = written_lines(fields)
     read = shot_written([lines[0], *lines[1:]])

@@ -62,6 +62,43 @@ def test_words_that_are_no_setting_are_kept_as_a_note() -> None:
     assert "window_from" not in read
 
 
+@pytest.mark.parametrize(
+    "quoted",
+    ['"Mirror, mirror"', "“Mirror, mirror”", "„Mirror, mirror“", "«Mirror, mirror»", "‘Mirror, mirror’"],
+)
+@pytest.mark.parametrize("rest", [", f/8", " – f/8", " (f/8)", " f/8", " [mirror] f/8", " at 18:10, f/8"])
+def test_a_title_in_quotes_holds_its_comma(quoted: str, rest: str) -> None:
+    read = said(f"{quoted}{rest}")
+    assert (read["title"], read["f_number"]) == ("Mirror, mirror", 8)
+    assert "notes" not in read
+
+
+def test_a_title_in_quotes_is_taken_as_it_stands() -> None:
+    assert said('📷 "f/8 and be there", 24 mm') == {"title": "f/8 and be there", "focal_mm": 24}
+    assert said('"Note: be there"') == {"title": "Note: be there"}
+    assert said('"Old" mill, f/8')["title"] == '"Old" mill'
+    assert said('"A" and "B", f/8')["title"] == '"A" and "B"'
+
+
+@pytest.mark.parametrize("line", ['"Mirror, mirror f/8', '"A, b" and "C", f/8', "Pier “a, b” view, f/8"])
+def test_quotation_marks_that_a_comma_breaks_wait(line: str) -> None:
+    with pytest.raises(NotUnderstoodError, match="open and do not close before a comma"):
+        said(line)
+
+
+@pytest.mark.parametrize(
+    ("line", "struck"),
+    [("~~Ferry~~, f/8", "Ferry"), ("~~Ferry, f/8~~", "Ferry, f/8"), ("Ferry, f/8, ~~tripod~~", "tripod")],
+)
+def test_what_is_struck_out_is_no_plan_and_waits(line: str, struck: str) -> None:
+    with pytest.raises(NotUnderstoodError, match=f'"{struck}" is struck out; delete it'):
+        said(line)
+
+
+def test_a_wave_alone_strikes_nothing_out() -> None:
+    assert said("Ferry ~ dusk, ~18:00") == {"title": "Ferry ~ dusk", "window_from": time(18)}
+
+
 def test_what_stands_below_is_said_under_its_own_word() -> None:
     read = said("Mill", "technique: smooth water", "note: come early, bring boots", "note: ask the miller")
     assert read["technique"] == "smooth water"
