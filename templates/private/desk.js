@@ -12,8 +12,10 @@
   let lastTicked = null;
 
   // A form of the evening is sent without leaving the page; the place, ticks and what is typed elsewhere stay.
-  const send = async (form, button) => {
+  const seals = (form) => [...new FormData(form)].filter(([name]) => name.startsWith("seen:"));
+  const send = async (form, button, older) => {
     const data = new FormData(form);
+    for (const [name, seal] of older) data.append(name.replace("seen:", "pressed:"), seal);
     if (button?.name) data.append(button.name, button.value);
     if (button?.dataset.at) data.append("at", button.dataset.at);
     const fields = () => [...form.elements].filter((one) => one.id && "value" in one);
@@ -35,7 +37,7 @@
     const stay = ticked().filter((one) => !used.includes(one));
     document.querySelector("main").replaceWith(main);
     document.querySelector("header.shelf").replaceWith(read.querySelector("header.shelf"));
-    for (const one of typedSince) { const now = document.getElementById(one.id); if (now) now.value = one.value; }
+    typedSince.forEach(carry);
     for (const one of all("input[name=tick]", main)) one.checked = stay.includes(one.value);
     for (const one of all(".stack", main)) if (open.includes(one.dataset.ids)) one.querySelector("details").open = true;
     const now = document.getElementById(home);
@@ -47,15 +49,32 @@
     if (document.activeElement !== goal) now.closest(".card").focus({ preventScroll: true });
     if (top !== undefined) scrollBy(0, now.getBoundingClientRect().top - top);
   };
+  // What was typed while the page waited goes on, with the seal of the stay that it was typed at.
+  const carry = (field) => {
+    const now = document.getElementById(field.id);
+    if (!now) { say(`Not kept, as its stay has changed: ${field.value}`); return; }
+    now.value = field.value;
+    const [was, is] = [field, now].map((one) => one.form.elements.namedItem(one.name.replace(/^line:/, "seen:")));
+    const about = (seal) => seal.value.split(".").at(-1);
+    if (was !== field && was && is && about(was) !== about(is)) is.value = was.value;
+  };
+  const say = (sentence) => {
+    const told = document.createElement("p");
+    told.className = "refusal";
+    told.textContent = sentence;
+    document.querySelector("main .told").append(told);
+  };
   // One after the other: whatever is pressed while the page waits is done on what comes back.
   let pending = Promise.resolve();
   document.addEventListener("submit", (event) => {
     if (!event.target.matches("form[data-evening]") || !window.fetch) return;
     event.preventDefault();
     const pressed = event.submitter;
+    const shown = seals(event.target);
     pending = pending.then(() => {
       const form = document.querySelector("form[data-evening]");
-      return send(form, pressed && !pressed.isConnected ? { name: "do", value: pressed.value, dataset: pressed.dataset } : pressed);
+      if (form === event.target) return send(form, pressed, []);
+      return send(form, pressed && { name: "do", value: pressed.value, dataset: pressed.dataset }, shown);
     }).catch(() => location.reload());
   });
 

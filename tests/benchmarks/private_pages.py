@@ -14,6 +14,7 @@ from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import UTC, datetime
+from html import unescape
 from itertools import cycle
 from pathlib import Path
 from statistics import median, quantiles
@@ -146,8 +147,12 @@ class Acting:
         yield self.on_evening("filters of a group", *filters)
         yield self.on_evening("a shot not known", *([("do", f"unknown:{key}")] for key in keys[Asks.SHOT]))
         evening = self.visitor.ask(EVENING).text
-        cut, join = (re.findall(rf'value="({word}:\w+)"', evening) for word in ("cut", "join"))
-        yield self.on_evening("cut and join stays", [("do", cut[3])], [("do", join[0])])
+        cut = re.findall(r'value="(cut:\w+)"', evening)[3]
+        self.send(EVENING, ("do", cut))
+        joins = re.findall(r'value="(join:\w+)"', self.visitor.ask(EVENING).text)
+        join = next(one for one in joins if one not in evening)
+        self.send(EVENING, ("do", join))
+        yield self.on_evening("cut and join stays", [("do", cut)], [("do", join)])
         twenty = [("tick", one) for one in keeper_ids[:20]]
         captions = cycle(("One", "Two"))
         yield measured(
@@ -160,7 +165,8 @@ class Acting:
         self.send(EVENING, *((f"line:{one}", "right") for one in keys.get(Asks.CLOCK, ())))
         yield self.on_evening("say a line, clocks settled", *crowds)
         yield measured("evening, clocks settled", PAGE_AIM_MS, lambda: self.visitor.ask(EVENING))
-        yield self.on_evening("state all", [("do", "state")])
+        shown = re.findall(r'name="(seen:[^"]+)" value="([^"]+)"', self.visitor.ask(EVENING).text)
+        yield self.on_evening("state all", [*((unescape(key), seal) for key, seal in shown), ("do", "state")])
         yield measured("evening, all stated", PAGE_AIM_MS, lambda: self.visitor.ask(EVENING))
 
 

@@ -4,9 +4,10 @@ One surprising decision: the whole evening is one form. Whichever button is pres
 anywhere is kept with it, so that nothing typed is lost and the order is the person's own.
 """
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from datetime import date
+from functools import partial
 from hashlib import blake2b
 
 from flask import Blueprint, Response, abort, jsonify, request, url_for
@@ -15,21 +16,23 @@ from werkzeug.wrappers import Response as AnyResponse
 from logbook.domain.errors import LogbookError
 from logbook.domain.words import Sharpness, VisitPurpose
 from logbook.domain.written.filters import stack_words
-from logbook.faces.private.evening_acts import act, picked
+from logbook.faces.private.evening_acts import act, picked, stay_shown
 from logbook.faces.private.pictures import AUDIENCES
 from logbook.faces.private.timeline import timeline
 from logbook.faces.private.workplace import PageTold, back_to, book, page, say_next, workplace
 from logbook.services.keepers.thumbnails import SMALL_PX
 from logbook.services.night.cards import EveningItem, GroupCard, StayCard, WholeEvening
 from logbook.services.night.clock_cards import take_clocks
+from logbook.services.night.cutting import CHANGED
 from logbook.services.night.days_waiting import days_of_trip
 from logbook.services.night.frame_questions import OF_FRAMES
 from logbook.services.night.questions import SEVERAL, Asks
+from logbook.services.night.seals import ItemSeal, seal_of, seal_written
 from logbook.services.night.selecting import say_of_pictures
 from logbook.services.night.sequence import SUPPORTS
 from logbook.services.night.session import Night, SessionStand
 from logbook.services.night.standing import StandingValue
-from logbook.services.night.whole import item_at, whole_evening
+from logbook.services.night.whole import item_at, seal_at, whole_evening
 from logbook.services.records import the_trip
 from logbook.store.book import Book
 from logbook.store.desk import Desk
@@ -37,6 +40,7 @@ from logbook.store.desk import Desk
 part = Blueprint("evening", __name__, url_prefix="/trip/<slug>/evening/<day>")
 
 LINE, WAS, SEEN, DO = "line:", "was:", "seen:", "do"  # what the names of the form's fields begin with
+PRESSED = "pressed:"
 SLIDE, PICKED, STAY, CLOCKS = "slide:", "picked:", "stay:", "clocks"
 SHORT_CHOICES = 12  # words of a question that stand beside it as buttons
 ONLY_CHOSEN = frozenset((Asks.SHARPNESS, Asks.CHANGED, Asks.SURE, Asks.NEW_VIEWPOINT))
@@ -90,7 +94,7 @@ def write(slug: str, day: str) -> AnyResponse:
     sent = Sent()
     if CLOCKS in request.form:
         take_clocks(night.book, night.trip, whole_evening(night).untaken)
-    stays = whole_evening(night).stays if _is_any_picked() else ()
+    stays = whole_evening(night).stays if _picked() else ()
     if lines := list(_lines()):
         _keep(night, lines, sent)
     _keep_picked(night, stays, sent)
@@ -156,22 +160,21 @@ def _keep(night: Night, lines: list[tuple[str, str]], sent: Sent) -> None:
             sent.refused[said.key] = said.refused
 
 
-def _is_any_picked() -> bool:
-    """Whether filters were typed for pictures of any stay."""
-    return any(name.startswith(PICKED) and line.strip() for name, line in request.form.items())
+def _picked() -> dict[str, str]:
+    """The filters that were typed for pictures of a stay, by the name of their field."""
+    typed = {name: line.strip() for name, line in request.form.items() if name.startswith(PICKED)}
+    return {name: line for name, line in typed.items() if line}
 
 
-def _keep_picked(night: Night, stays: Iterable[StayCard], sent: Sent) -> None:
-    """Keep the filters that were typed for pictures of a stay."""
-    for stay in stays:
-        key = f"{PICKED}{stay.number}"
-        if line := request.form.get(key, "").strip():
-            try:
-                ids = picked(stay, _ticked())
-                sent.told += say_of_pictures(night, ids, Asks.FILTERS, line)
-            except LogbookError as error:
-                sent.typed[key] = line
-                sent.refused[key] = str(error)
+def _keep_picked(night: Night, stays: Sequence[StayCard], sent: Sent) -> None:
+    """Keep the filters that were typed for pictures of a stay, as long as it is the stay that was shown."""
+    for key, line in _picked().items():
+        try:
+            ids = picked(stay_shown(stays, key.removeprefix(PICKED)), _ticked())
+            sent.told += say_of_pictures(night, ids, Asks.FILTERS, line)
+        except LogbookError as error:
+            sent.typed[key] = line
+            sent.refused[key] = str(error)
 
 
 def _ticked() -> list[str]:
@@ -182,27 +185,39 @@ def _do(night: Night, button: str, sent: Sent) -> None:
     """Do what a button says."""
     word, _, rest = button.partition(":")
     try:
-        sent.told += act(night, button, request.form.getlist("tick"))
+        sent.told += act(night, button, request.form.getlist("tick"), _seals())
     except LogbookError as error:
         sent.refused[rest.partition("=")[0]] = str(error)
     except (ValueError, KeyError):
         sent.refused[word] = "That button belongs to another page; nothing was changed."
 
 
+def _seals() -> dict[str, ItemSeal]:
+    """What the page showed when its button was pressed, by the key of the question.
+
+    A button that was pressed while an earlier act was under way stood on an older page than its form.
+    """
+    form = request.form
+    found = {}
+    for prefix in (SEEN, PRESSED):
+        for name, text in form.items():
+            if name.startswith(prefix) and (seal := seal_written(text)):
+                found[name.removeprefix(prefix)] = seal
+    return found
+
+
 def _changed_meanwhile(desk: Desk, stand: SessionStand, key: str) -> str:
     """Say that what stands in the book is not what the form showed, where it is not."""
-    seen = request.form.get(f"{SEEN}{key}")
-    question = next((one for one in stand.questions if one.key == key), None)
-    item = item_at(desk, stand, question) if question else None
-    if item is None or seen in (None, seal(item)):
+    seen = seal_written(request.form.get(f"{SEEN}{key}", ""))
+    now = seal_at(desk, stand, key)
+    if seen is None or now is None:
         return ""
-    stands = item.value or "nothing"
+    if seen.about != now.about:
+        return f"{CHANGED} Press Enter again to keep your line."
+    if seen.value == now.value:
+        return ""
+    stands = item_at(desk, stand, stand.question(key)).value or "nothing"
     return f"Another window has since written {stands} here. Press Enter again to keep your line."
-
-
-def seal(item: EveningItem) -> str:
-    """Return what tells a value from another, short enough to travel with a form."""
-    return blake2b(f"{item.value}\n{item.word}".encode(), digest_size=6).hexdigest()
 
 
 def name_of(key: str) -> str:
@@ -237,7 +252,7 @@ def _shown(night: Night, sent: Sent, status: int | None) -> Response:
         is_done=any(one.is_done for one in days if one.on_date == night.on_date),
         next_day=next((one for one in waiting if one.on_date > night.on_date), next(iter(waiting), None)),
         sent=sent,
-        seal=seal,
+        seal=partial(seal_of, plan=shown.plan),
         name_of=name_of,
         lines={line.key: timeline(line) for line in shown.clocks},
         Asks=Asks,
@@ -279,7 +294,7 @@ def _choices(item: EveningItem) -> tuple[str, ...]:
 def _gone(sent: Sent, shown: WholeEvening) -> dict[str, str]:
     """What was typed where the page has no field any more, by the key of the question that is gone."""
     there = {"stay", *(one.question.key for one in shown.items)}
-    there |= {f"{PICKED}{stay.number}" for stay in shown.stays}
+    there |= {f"{PICKED}{stay.sign}" for stay in shown.stays}
     return {key: line for key, line in sent.typed.items() if key not in there}
 
 

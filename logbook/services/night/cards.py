@@ -4,7 +4,7 @@ One surprising decision: a card holds values and texts and no record that a page
 does goes back as an answer to a question.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date
 
@@ -13,7 +13,7 @@ from logbook.domain.shot import Shot
 from logbook.domain.trip import Trip
 from logbook.domain.words import ConditionKind, Provenance
 from logbook.services.night.clock_cards import ClockLine
-from logbook.services.night.planned import NightPlan, PlannedVisit
+from logbook.services.night.planned import NightPlan, PlannedVisit, sign_of
 from logbook.services.night.questions import Question
 from logbook.services.night.session import STATED_TOGETHER
 from logbook.services.night.standing import StandingValue
@@ -89,7 +89,8 @@ class StayCard:
     """One stay: its number in the day, where and when, what is asked of it, and its keepers in groups.
 
     `visit` is None for keepers at no known place. `levels` are those of each kind of condition that can be
-    chosen, and whether they were said; `places` and `filters` are what may be chosen there.
+    chosen, and whether they were said; `places` and `filters` are what may be chosen there; `cuts` are the
+    ids of the pictures with which a new stay can begin.
     """
 
     number: int
@@ -101,6 +102,12 @@ class StayCard:
     places: tuple[str, ...] = ()
     levels: tuple[tuple[ConditionKind, tuple[tuple[str, bool], ...]], ...] = ()
     filters: tuple[str, ...] = ()
+    cuts: frozenset[str] = frozenset()
+
+    @property
+    def sign(self) -> str:
+        """What a page calls it: the same only as long as it is the same stay."""
+        return self.visit.sign if self.visit else sign_of(sorted(one.id for one in self.keepers))
 
     @property
     def keepers(self) -> tuple[Keeper, ...]:
@@ -110,8 +117,7 @@ class StayCard:
     @property
     def frames(self) -> tuple[FrameCard, ...]:
         """Its pictures in order of time, whichever camera took them, with sets as one."""
-        frames = {one.keepers[0].id: one for group in self.groups for one in group.frames}
-        return tuple(frames[one.id] for one in in_order(one.keepers[0] for one in frames.values()))
+        return frames_of(self.groups)
 
     @property
     def all_items(self) -> Iterator[EveningItem]:
@@ -172,6 +178,12 @@ class WholeEvening:
         """How many plans nobody has said the outcome of."""
         cards = (*self.plans, *(plan for stay in self.stays for plan in stay.plans))
         return sum(any(one.is_open for one in card.items) for card in cards)
+
+
+def frames_of(groups: Iterable[GroupCard]) -> tuple[FrameCard, ...]:
+    """Return the pictures of groups in order of time, with sets as one, where their first picture stands."""
+    frames = {one.keepers[0].id: one for group in groups for one in group.frames}
+    return tuple(frames[one.id] for one in in_order(one.keepers[0] for one in frames.values()))
 
 
 def unstated(items: Iterator[EveningItem]) -> tuple[EveningItem, ...]:

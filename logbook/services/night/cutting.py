@@ -5,15 +5,16 @@ keep all that was worked out about them, but what only the plans said of a place
 """
 
 import re
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Container, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, time
+from itertools import pairwise
 from uuid import uuid4
 
 from logbook.domain.account import TripAccount
 from logbook.domain.day import moment_on
 from logbook.domain.errors import WrongUseError
-from logbook.domain.keeper import Keeper
+from logbook.domain.keeper import Keeper, in_order
 from logbook.domain.words import Provenance
 from logbook.domain.written.moments import clock_text, time_written
 from logbook.services.night.frames_told import counted_frames, label_of, settings_of
@@ -29,10 +30,21 @@ _JOIN = re.compile(
 
 @dataclass(frozen=True, slots=True)
 class Cut:
-    """A stay, by its number in the list, is cut at a time of the place's clock."""
+    """A stay, by its number in the list, is cut at a time of the place's clock.
+
+    `late` are the ids of the keepers of the later part, where more than the time tells.
+    """
 
     number: int
     at: time
+    late: frozenset[str] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class CutBefore:
+    """A new stay begins with a keeper, by its id, whichever stay it is in."""
+
+    keeper_id: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +52,18 @@ class Join:
     """A stay and the next one are one, by the number of the first."""
 
     number: int
+
+
+@dataclass(frozen=True, slots=True)
+class JoinShown:
+    """Two neighbours are one, by their signs: only as long as both are the stays that were seen."""
+
+    first: str
+    last: str
+
+
+Correction = Cut | CutBefore | Join | JoinShown
+CHANGED = "That stay has changed since this page was opened; look again. Nothing was noted of it."
 
 
 def correction_of_stays(text: str) -> Cut | Join | None:
@@ -80,6 +104,28 @@ class DayStays:
     keepers: Mapping[str, Keeper]  # those of the day by id, with times as the evening has them
     on_date: date
 
+    def meant(self, said: Correction) -> Cut | Join:
+        """Return a correction by the numbers of stays; raises WrongUseError where they are others by now."""
+        if isinstance(said, JoinShown):
+            both = list(pairwise(visit.sign for visit in self.plan.visits))
+            if (said.first, said.last) not in both:
+                raise WrongUseError(CHANGED)
+            return Join(both.index((said.first, said.last)) + 1)
+        if not isinstance(said, CutBefore):
+            return said
+        for number, visit in enumerate(self.plan.visits, 1):
+            ids = self._in_order(visit.groups)
+            if said.keeper_id in ids and (begin := self.keepers[said.keeper_id].place_time):
+                minute = begin.time().replace(second=0, microsecond=0)
+                return Cut(number, minute, frozenset(ids[ids.index(said.keeper_id) :]))
+        raise WrongUseError(CHANGED)
+
+    def is_told_by_minute(self, said: Cut) -> bool:
+        """Whether the minute of a cut alone tells which keepers came before it."""
+        at, ids = self._moment(said.at), _ids(self._visit(said.number).groups)
+        times = ((one, self.keepers[one].place_time) for one in ids)
+        return said.late is None or all((when >= at) == (one in said.late) for one, when in times if when)
+
     def cut(self, said: Cut, new_id: str | None = None) -> NightPlan:
         """Return the plan with a stay parted at a time; `new_id` is that of the later visit, if it has one.
 
@@ -89,8 +135,12 @@ class DayStays:
         at = self._moment(said.at)
         first, last = (self._moment(time.fromisoformat(one)) if one else None for one in _times(visit))
         is_within = first is not None and last is not None and first < at <= last
-        early, late = self._parted(visit.groups, at)
-        if not is_within or (visit.groups and not (early and late)):
+        ids = _ids(visit.groups)
+        by_time = {one for one in ids if (self.keepers[one].place_time or at) >= at}
+        early, late = self._parted(visit.groups, by_time if said.late is None else said.late)
+        if said.late is not None and not (early and late):
+            raise WrongUseError("A stay already begins with that picture.")
+        if said.late is None and (not is_within or (visit.groups and not (early and late))):
             raise WrongUseError(
                 f"Stay {said.number} covers {'-'.join(filter(None, _times(visit)))}; give a time within it, "
                 "with frames before and after."
@@ -162,7 +212,7 @@ class DayStays:
         return moment_on(self.on_date, at, self.account.trip.day_ends_at)
 
     def _parted(
-        self, groups: Iterable[PlannedGroup], at: datetime
+        self, groups: Iterable[PlannedGroup], late_ids: Container[str]
     ) -> tuple[tuple[PlannedGroup, ...], tuple[PlannedGroup, ...]]:
         several = len({one.body for one in self.keepers.values()}) > 1
         early: list[PlannedGroup] = []
@@ -170,16 +220,44 @@ class DayStays:
         for group in groups:
             taken = [self.keepers[one] for one in group.keeper_ids]
             for part, side in (
-                ([one for one in taken if (one.place_time or at) < at], early),
-                ([one for one in taken if (one.place_time or at) >= at], late),
+                ([one for one in taken if one.id not in late_ids], early),
+                ([one for one in taken if one.id in late_ids], late),
             ):
                 if part:
                     side.append(part_of(group, part, with_body=several))
         return tuple(early), tuple(late)
 
+    def _in_order(self, groups: Sequence[PlannedGroup]) -> list[str]:
+        """The ids of the keepers in order of time; those of a set stand where its first one does."""
+        order = [one.id for one in in_order(self.keepers[each] for each in _ids(groups))]
+        at = {one: number for number, one in enumerate(order)}
+        for one in (each for group in groups for each in group.sets):
+            own = [each for each in one.keeper_ids if each in at]
+            at |= {each: min(at[each] for each in own) for each in own}
+        return sorted(order, key=at.__getitem__)
+
     def _moments(self, groups: Iterable[PlannedGroup]) -> list[datetime]:
         taken = (self.keepers[one].place_time for group in groups for one in group.keeper_ids)
         return [at for at in taken if at is not None]
+
+
+def cuts_in(frames: Iterable[Sequence[Keeper]], *, is_by_minute: bool) -> frozenset[str]:
+    """Return the ids of the keepers with which a new stay can begin; `frames` are single or sets, in order.
+
+    `is_by_minute`: the book has the stay already, and tells visits to one viewpoint apart by the minute.
+    """
+    found: set[str] = set()
+    last: datetime | None = None
+    for frame in frames:
+        begin = frame[0].place_time
+        if last and begin and not (is_by_minute and begin.replace(second=0, microsecond=0) <= last):
+            found.add(frame[0].id)
+        last = max((at for at in (last, *(one.place_time for one in frame)) if at), default=None)
+    return frozenset(found)
+
+
+def _ids(groups: Iterable[PlannedGroup]) -> list[str]:
+    return [one for group in groups for one in group.keeper_ids]
 
 
 def part_of(group: PlannedGroup, part: Sequence[Keeper], *, with_body: bool) -> PlannedGroup:

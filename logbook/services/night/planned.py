@@ -5,9 +5,10 @@ out again to ask; what a person has stated already stands in it as `said` and is
 """
 
 import json
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import asdict, dataclass, field
 from datetime import date, datetime, time
+from hashlib import blake2b
 
 from logbook.domain.day import begin_on
 
@@ -83,6 +84,17 @@ class PlannedVisit:
     def key(self) -> str:
         """What the keys of questions about it begin with; it stays when stays are cut and joined."""
         return f"visit.{self.id}"
+
+    @property
+    def sign(self) -> str:
+        """What tells this stay from what it becomes when it is cut, joined or gets further pictures."""
+        taken = sorted(one for group in self.groups for one in group.keeper_ids)
+        return sign_of(taken or [self.id, str(self.arrived), str(self.departed)])
+
+
+def sign_of(names: Iterable[str]) -> str:
+    """Return one short name for some, the same for the same ones."""
+    return blake2b("\n".join(names).encode(), digest_size=8).hexdigest()
 
 
 @dataclass(frozen=True, slots=True)

@@ -20,7 +20,7 @@ from logbook.domain.zones import zone_of
 from logbook.services.accounts import account_in, day_of
 from logbook.services.night.applying import apply
 from logbook.services.night.clock_cards import is_doubtful
-from logbook.services.night.cutting import Cut, Join
+from logbook.services.night.cutting import Correction
 from logbook.services.night.evening import Evening, Given
 from logbook.services.night.kept import KeptAnswers
 from logbook.services.night.late import place_late, with_late
@@ -210,13 +210,16 @@ class Night:
                 if said is not None:
                     self._answered(desk, stand, question, said)
 
-    def state_shown(self, keys: Collection[str]) -> int:
+    def state_shown(self, keys: Collection[str], check: LineCheck | None = None) -> int:
         """State what is proposed, assumed or inferred at the questions somebody was shown; how much it was.
 
-        What became of a plan is not among it. All of it is one change of the book, or none.
+        What became of a plan is not among it, nor what `check` refuses before anything is stated. All of
+        it is one change of the book, or none.
         """
         with self.book.writing() as desk:
-            stand = self._settled(desk, self.stand(desk), keys)
+            stand = self.stand(desk)
+            keys = [key for key in keys if check is None or not check(desk, stand, key)]
+            stand = self._settled(desk, stand, keys)
             stated: set[str] = set()
             while shown := _shown_unstated(desk, stand, keys, stated):
                 for question, text in shown:
@@ -224,6 +227,15 @@ class Night:
                     stated.add(question.key)
                 stand = self.stand(desk)  # what was stated may be carried on to further pictures
             return len(stated)
+
+    def put_right(self, correction: Correction) -> None:
+        """Cut or join stays; raises LogbookError, in one sentence, where that cannot be."""
+        with self.book.writing() as desk:
+            stand = self._settled(desk, self.stand(desk), (Asks.CHANGES,))
+            if stand.plan is None:
+                raise ConflictError("The day has no stays yet; answer what is asked about its clocks first.")
+            evening = self._evening(desk, stand, stand.plan)
+            _put_right(evening, self._kept(desk), stand.plan, (correction,))
 
     def _answered(
         self, desk: Desk, stand: SessionStand, question: Question, said: Answered
@@ -315,7 +327,7 @@ def _unstated(desk: Desk, stand: SessionStand, question: Question) -> str:
     return given.text if given.word in UNSTATED else ""
 
 
-def _put_right(evening: Evening, kept: KeptAnswers, plan: NightPlan, said: Sequence[Cut | Join]) -> None:
+def _put_right(evening: Evening, kept: KeptAnswers, plan: NightPlan, said: Sequence[Correction]) -> None:
     """Cut and join stays; of those that are others now, times and tries are asked about again."""
     now = corrected(evening, plan, said)
     kept.keep_plan(now)

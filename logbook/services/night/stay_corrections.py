@@ -7,9 +7,11 @@ tries, which the cut changes, are asked about again.
 from collections.abc import Sequence
 from dataclasses import replace
 
+from logbook.domain.errors import WrongUseError
+from logbook.domain.written.moments import clock_text
 from logbook.services.accounts import account_in
 from logbook.services.clocks.zones import in_its_zone
-from logbook.services.night.cutting import Cut, DayStays, Join, correction_of_stays
+from logbook.services.night.cutting import Correction, Cut, DayStays, Join, correction_of_stays
 from logbook.services.night.evening import Evening
 from logbook.services.night.planned import NightPlan
 from logbook.services.visits.cuts import join, split
@@ -21,13 +23,14 @@ def corrections_of(text: str) -> tuple[Cut | Join, ...]:
     return tuple(one for one in said if one is not None) if None not in said else ()
 
 
-def corrected(evening: Evening, plan: NightPlan, said: Sequence[Cut | Join]) -> NightPlan:
+def corrected(evening: Evening, plan: NightPlan, said: Sequence[Correction]) -> NightPlan:
     """Return the plan with stays cut and joined; visits that the book has are cut and joined with them."""
     account = in_its_zone(evening.desk, account_in(evening.desk, evening.trip))
     keepers = {keeper.id: keeper for keeper in account.keepers}
     for one in said:
         stays = DayStays(plan, account, keepers, evening.on_date)
-        plan = _cut(evening, stays, one) if isinstance(one, Cut) else _joined(evening, stays, one)
+        meant = stays.meant(one)
+        plan = _cut(evening, stays, meant) if isinstance(meant, Cut) else _joined(evening, stays, meant)
     return plan
 
 
@@ -36,7 +39,12 @@ def _cut(evening: Evening, stays: DayStays, said: Cut) -> NightPlan:
     visit = evening.desk.visits.get(plan.visits[said.number - 1].id)
     if visit is None:
         return plan
-    _, later = split(evening.desk, visit, said.at, evening.now)
+    if not stays.is_told_by_minute(said):
+        raise WrongUseError(
+            f"{visit.slug} is in the book, which tells stays apart by the minute; pictures on both sides of "
+            f"this cut were taken at {clock_text(said.at)}, so they remain one stay."
+        )
+    _, later = split(evening.desk, visit, said.at, evening.now, may_end_there=said.late is not None)
     there = evening.desk.viewpoints.get(visit.viewpoint_id)
     assert there is not None
     known = {visit.id, later.id}

@@ -21,11 +21,21 @@ from logbook.services.night.card_choices import (
     ready_kinds,
     ready_levels,
 )
-from logbook.services.night.cards import EveningItem, FrameCard, GroupCard, PlanCard, StayCard, WholeEvening
+from logbook.services.night.cards import (
+    EveningItem,
+    FrameCard,
+    GroupCard,
+    PlanCard,
+    StayCard,
+    WholeEvening,
+    frames_of,
+)
 from logbook.services.night.clock_cards import clock_lines, is_doubtful, untaken
+from logbook.services.night.cutting import cuts_in
 from logbook.services.night.frame_questions import key_of_group
 from logbook.services.night.planned import NightPlan, PlannedGroup, PlannedVisit
 from logbook.services.night.questions import UNSURE, Asks, Question
+from logbook.services.night.seals import ItemSeal, seal_of
 from logbook.services.night.selecting import bare_ids
 from logbook.services.night.session import Night, SessionStand
 from logbook.services.night.standing import StandingValue, standing
@@ -58,6 +68,12 @@ def item_at(desk: Desk, stand: SessionStand, question: Question) -> EveningItem:
     if answered is None:
         return EveningItem(question, "", None, True, False)
     return EveningItem(question, text, answered.word if text else None, False, answered.word is None, text)
+
+
+def seal_at(desk: Desk, stand: SessionStand, key: str) -> ItemSeal | None:
+    """Return the seal of what stands at a question, None where it is asked no more."""
+    question = next((one for one in stand.questions if one.key == key), None)
+    return seal_of(item_at(desk, stand, question), stand.plan) if question else None
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,6 +138,10 @@ class _EveningTable:
                     self._places(visit, near, cards, plans),
                     tuple((kind, ready_levels(kind, seen)) for kind in ready_kinds((ConditionKind.CROWD,))),
                     filter_choices(None, packed),
+                    cuts_in(
+                        (one.keepers for one in frames_of(groups)),
+                        is_by_minute=self.desk.visits.get(visit.id) is not None,
+                    ),
                 )
             )
         if plan.others:

@@ -47,17 +47,21 @@ def join_visits(book: Book, wanted: str, other: str) -> VisitCut:
         return VisitCut(listing(desk, joined), _keepers_of(desk, joined))
 
 
-def split(desk: Desk, visit: Visit, at: time, now: datetime) -> tuple[Visit, Visit]:
+def split(
+    desk: Desk, visit: Visit, at: time, now: datetime, *, may_end_there: bool = False
+) -> tuple[Visit, Visit]:
     """Cut a visit in two within a transaction; the earlier part keeps id, name and journal.
 
-    Raises InvalidValueError for a time that does not lie between arrival and departure.
+    `may_end_there`: the later part may be the very minute of departure. Raises
+    InvalidValueError for a time that does not lie between arrival and departure.
     """
     ends_at = _trip_of(desk, visit).day_ends_at
     arrived, departed = window_on(visit.on_date, visit.arrived_at, visit.departed_at, ends_at)
     cut = moment_on(visit.on_date, at, ends_at)
     if arrived is not None and departed is not None and cut <= arrived and cut.date() < date.max:
         cut += timedelta(days=1)  # a visit that goes on past the end of its day
-    if (arrived is not None and cut <= arrived) or (departed is not None and cut >= departed):
+    is_late = departed is not None and (cut > departed if may_end_there else cut >= departed)
+    if is_late or (arrived is not None and cut <= arrived):
         raise InvalidValueError(f"{visit.slug} lasted {_times(visit)}; choose a time between the two.")
     first = replace(
         visit,
