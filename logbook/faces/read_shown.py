@@ -8,6 +8,8 @@ from logbook.faces.terminal import answer, say
 if TYPE_CHECKING:
     from logbook.services.dayfiles.applying import FileRead
 
+LISTED = 5  # removed lines that are named
+
 
 def read_json(done: "FileRead") -> dict[str, Any]:
     """Return what every reading answers, by stable keys."""
@@ -17,6 +19,7 @@ def read_json(done: "FileRead") -> dict[str, Any]:
         "changed": done.changed,
         "unchanged": done.unchanged,
         "removed": done.removed,
+        "removed_lines": list(done.gone),
         "elsewhere": list(done.elsewhere),
         "to_sort_out": [{"line": one.line, "text": one.text, "why": one.why} for one in done.loose],
     }
@@ -30,6 +33,9 @@ def show_read(file: Path, what: object, done: "FileRead", *sentences: str) -> No
     )
     for sentence in sentences:
         say(sentence)
+    if done.gone:
+        lines = [f'"{one.removeprefix("- ")}"' for one in done.gone[:LISTED]]
+        say(f"No longer in {file.name}, so removed: {', '.join(lines + ['…'] * (len(done.gone) > LISTED))}.")
     for sentence in done.elsewhere:
         say(f"{file.name}, {sentence}")
     if done.loose:

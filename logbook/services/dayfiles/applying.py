@@ -47,13 +47,14 @@ SILENT_CLEARS = frozenset(("visit", "shot"))  # nouns whose line says all: what 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FileRead:
-    """What reading a file did; `elsewhere` says what was changed outside the file since."""
+    """What reading a file did; `gone` are lines taken back, `elsewhere` says what was changed outside it."""
 
     trip: str
     added: int
     changed: int
     unchanged: int
     removed: int
+    gone: tuple[str, ...]
     elsewhere: tuple[str, ...]
     loose: tuple[Loose, ...]
 
@@ -70,6 +71,7 @@ def taken_in(reading: DayReading, found: Drafts) -> dict[str, Any]:
         "changed": counts["changed"],
         "unchanged": counts["same"],
         "removed": counts["gone"],
+        "gone": tuple(reading.gone),
         "elsewhere": tuple(reading.elsewhere),
         "loose": tuple(found.loose),
     }

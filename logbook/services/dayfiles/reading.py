@@ -30,6 +30,7 @@ class DayReading:
     file: str
     counts: Counter[str] = field(default_factory=Counter)
     elsewhere: list[str] = field(default_factory=list)
+    gone: list[str] = field(default_factory=list)  # first lines of what was taken back
     lines: list[DayLine] = field(default_factory=list)
     claimed: set[str] = field(default_factory=set)  # records that some line speaks of already
     visited: set[str] = field(default_factory=set)  # of these, records that are as the file says by now

@@ -70,6 +70,7 @@ def withdraw(reading: DayReading, line: DayLine) -> None:
             return
         shelf_of(desk, line.noun).put(edited(record, now, unknown))
     reading.counts["gone"] += 1
+    reading.gone.append(first_line(line.text))
 
 
 def _said_elsewhere(desk: Desk, line: DayLine) -> dict[str, str]:

@@ -50,6 +50,14 @@ def test_what_a_sheet_says_is_counted_remarked_on_and_left_to_sort_out(stocked: 
     assert (shot["planned"]["f_number"], shot["planned"]["on_date"]) == (2.8, "2031-10-14")
 
 
+def test_what_left_a_file_is_named(stocked: Run, tmp_path: Path) -> None:
+    for text in ("- Crane, f/8\n- Buoy, f/8\n", "- Crane, f/8\n"):
+        (tmp_path / "plan.md").write_text(text, encoding="utf-8")
+        answer = stocked("plan", "read", "plan.md")
+    assert answer.out.endswith("0 added, 0 changed, 1 unchanged, 1 removed.\n")
+    assert answer.err == 'No longer in plan.md, so removed: "Buoy, f/8".\n'
+
+
 def test_what_is_to_sort_out_is_found_again(stocked: Run, tmp_path: Path) -> None:
     (tmp_path / "plan.md").write_text("- Lighthouse, f/8, f/11\n", encoding="utf-8")
     assert stocked("plan", "read", "plan.md").status == 0
