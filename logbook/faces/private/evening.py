@@ -240,7 +240,7 @@ def _shown(night: Night, sent: Sent, status: int | None) -> Response:
         titles = {one.slug: one.title for one in shelves.viewpoints.all()}
     days = [one for one in days_of_trip(night.book, shown.trip.slug) if one.keepers or one.plans]
     waiting = [one for one in days if not one.is_done and one.on_date != night.on_date]
-    asked = {key for key in sent.refused if key in {one.question.key for one in shown.items}}
+    asked = sent.refused.keys() & _with_fields(shown)
     told = PageTold((*sent.told, *(why for key, why in sent.refused.items() if key not in asked)))
     return page(
         "evening.html",
@@ -273,6 +273,14 @@ def _shown(night: Night, sent: Sent, status: int | None) -> Response:
         shots=shots,
         titles=titles,
     )
+
+
+def _with_fields(shown: WholeEvening) -> set[str]:
+    """The keys of the questions that have a field, beside which a refusal can stand."""
+    of_stays = (one for stay in shown.stays for one in stay.items)
+    of_plans = (one for card in shown.all_plans for one in card.items)
+    items = (*shown.opening, *of_stays, *of_plans, *shown.of_day)
+    return {one.question.key for one in items if one.question.asks not in SHOWN_APART}
 
 
 def _label(item: EveningItem) -> str:

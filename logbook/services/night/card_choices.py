@@ -4,13 +4,14 @@ One surprising decision: an offer is never a proposal. It saves typing, and only
 """
 
 import re
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from datetime import date
 from math import inf
 
 from logbook.craft.sphere import distance_m, unit
 from logbook.domain.condition import Condition
 from logbook.domain.condition_kinds import KINDS
+from logbook.domain.errors import InvalidValueError
 from logbook.domain.position import Position
 from logbook.domain.shot import Shot
 from logbook.domain.viewpoint import Viewpoint
@@ -27,26 +28,42 @@ MOST_FILTERS = 8
 
 
 def ready_levels(kind: ConditionKind, text: str) -> tuple[tuple[str, bool], ...]:
-    """Return the levels of a kind from little to much, and whether a text says each at no stated time."""
-    said = {
-        entry.level
-        for one in seen_at_stay(text)
-        for entry in one.conditions
-        if entry.kind is kind and entry.at is None
-    }
-    return tuple((level, level in said) for level in KINDS[kind].levels)
+    """Return the levels of a kind from little to much, and whether a text says each.
+
+    None is to choose where the text says when there was one: a level of the whole stay would contradict it.
+    """
+    said = [entry for _, entries in _lines_said(text) for entry in _levels_of(kind, entries)]
+    if any(entry.at is not None for entry in said):
+        return ()
+    return tuple((level, level in {entry.level for entry in said}) for level in KINDS[kind].levels)
 
 
 def with_level(text: str, kind: ConditionKind, level: str) -> str:
-    """Return lines with a level in place of the one of its kind that they said at no stated time."""
-    parts = (part.strip() for part in re.split(r"[;\n]", text))
-    lines = [part for part in parts if part and not _says_alone(part, kind)]
-    return "\n".join([*lines, written_condition(ConditionEntry(kind, level))])
+    """Return lines with a level in place of the one of its kind that they said; its direction stays.
+
+    Raises InvalidValueError where they say when there was one, or more about it than that.
+    """
+    lines, direction = [], None
+    for line, entries in _lines_said(text):
+        said = _levels_of(kind, entries)
+        if any(entry.at is not None for entry in said):
+            raise InvalidValueError(f'"{line}" says when; change that line, or add one with another time.')
+        if any(len(entries) > 1 or entry.note or entry.source for entry in said):
+            raise InvalidValueError(f'"{line}" says more than a level; change that line instead.')
+        direction = next((entry.direction for entry in said), direction)
+        if not said:
+            lines.append(line)
+    return "\n".join([*lines, written_condition(ConditionEntry(kind, level, direction=direction))])
 
 
-def _says_alone(line: str, kind: ConditionKind) -> bool:
-    entries = [entry for one in seen_at_stay(line) for entry in one.conditions]
-    return bool(entries) and all(one.kind is kind and one.level and one.at is None for one in entries)
+def _lines_said(text: str) -> Iterator[tuple[str, list[ConditionEntry]]]:
+    """Yield each line or part of a text with what it says."""
+    for part in filter(None, map(str.strip, re.split(r"[;\n]", text))):
+        yield part, [entry for one in seen_at_stay(part) for entry in one.conditions]
+
+
+def _levels_of(kind: ConditionKind, entries: Iterable[ConditionEntry]) -> list[ConditionEntry]:
+    return [one for one in entries if one.kind is kind and one.level is not None]
 
 
 def ready_kinds(asked_apart: Iterable[ConditionKind]) -> tuple[ConditionKind, ...]:

@@ -90,7 +90,8 @@ class StayCard:
 
     `visit` is None for keepers at no known place. `levels` are those of each kind of condition that can be
     chosen, and whether they were said; `places` and `filters` are what may be chosen there; `cuts` are the
-    ids of the pictures with which a new stay can begin.
+    ids of the pictures with which a new stay can begin. `is_crowd_timed`: a crowd was noted with its time, so
+    that none is offered for the whole stay.
     """
 
     number: int
@@ -103,6 +104,7 @@ class StayCard:
     levels: tuple[tuple[ConditionKind, tuple[tuple[str, bool], ...]], ...] = ()
     filters: tuple[str, ...] = ()
     cuts: frozenset[str] = frozenset()
+    is_crowd_timed: bool = False
 
     @property
     def sign(self) -> str:
@@ -176,8 +178,12 @@ class WholeEvening:
     @property
     def open_plans(self) -> int:
         """How many plans nobody has said the outcome of."""
-        cards = (*self.plans, *(plan for stay in self.stays for plan in stay.plans))
-        return sum(any(one.is_open for one in card.items) for card in cards)
+        return sum(any(one.is_open for one in card.items) for card in self.all_plans)
+
+    @property
+    def all_plans(self) -> tuple[PlanCard, ...]:
+        """The plans of the day, those of its stays too."""
+        return (*self.plans, *(plan for stay in self.stays for plan in stay.plans))
 
 
 def frames_of(groups: Iterable[GroupCard]) -> tuple[FrameCard, ...]:

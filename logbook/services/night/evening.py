@@ -101,7 +101,12 @@ def put(shelf: Shelf[Any], before: Record, after: Record) -> None:
 
 def id_of(evening: Evening, name: str) -> str:
     """Return the id of a record that an answer makes: known again by it, its slug can be a plain one."""
-    return uuid5(NAMESPACE_OID, f"{evening.trip.id} {evening.on_date} {name}").hex
+    return made_id(evening.trip.id, evening.on_date, name)
+
+
+def made_id(trip_id: str, on_date: date, name: str) -> str:
+    """Return the id of a record that an answer of an evening makes."""
+    return uuid5(NAMESPACE_OID, f"{trip_id} {on_date} {name}").hex
 
 
 def replace_conditions(evening: Evening, name: str, wanted: list[dict[str, Any]]) -> None:

@@ -5,15 +5,17 @@ One surprising decision: a visit enters the book with its first answer, under an
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
-from datetime import time
+from datetime import date, time
 from typing import Any, cast
 
+from logbook.domain.condition import Condition
 from logbook.domain.condition_kinds.crowd import CROWD
 from logbook.domain.errors import ConflictError, InvalidValueError
 from logbook.domain.keeper import Keeper
 from logbook.domain.visit import Visit
 from logbook.domain.words import ConditionKind, Crowd, Provenance, VisitPurpose
 from logbook.domain.written.choices import (
+    MOST_CROWDS,
     crowds_written,
     says_nothing,
     sharpness_written,
@@ -28,6 +30,7 @@ from logbook.services.night.evening import (
     Evening,
     Given,
     Understood,
+    made_id,
     put,
     replace_conditions,
     said,
@@ -39,6 +42,7 @@ from logbook.services.night.questions import Question
 from logbook.services.places.at_site import AT
 from logbook.services.records import find, put_new, take_out
 from logbook.services.visits.visits import change
+from logbook.store.desk import Desk
 
 IN_THE_WAY = "In the way: "  # begins the line of a visit's journal
 NOTHING_NOTED = "Nothing is noted."
@@ -200,7 +204,7 @@ def say_times(evening: Evening, question: Question, given: Given | None) -> Unde
 
 
 def say_crowd(evening: Evening, question: Question, given: Given | None) -> Understood:
-    """Say how many people stood there: once, twice or three times."""
+    """Say how many people stood there: on arrival and leaving, or once for the whole stay, at no time."""
     visit = visit_there(evening, question.about)
     if visit is None or (given is not None and not given.text):
         return Understood()
@@ -214,12 +218,15 @@ def say_crowd(evening: Evening, question: Question, given: Given | None) -> Unde
         replace_conditions(evening, name, [{**here, "note": "unknown"}])
         return Understood()
     crowds = crowds_written(given.text)
+    if len(crowds) == 1:
+        _refuse_other_crowd(evening, visit.id, crowds[0].level)
     planned = planned_visit(evening, visit.id)
     arrived, departed = (
         known or (time.fromisoformat(proposed) if proposed else None)  # proposed times may not be taken yet
         for known, proposed in ((visit.arrived_at, planned.arrived), (visit.departed_at, planned.departed))
     )
-    moments = [arrived, *([None] if len(crowds) == 3 else []), *([departed] if len(crowds) > 1 else [])]
+    between = [None] if len(crowds) == MOST_CROWDS else []
+    moments = [None] if len(crowds) == 1 else [arrived, *between, departed]
     wanted = [
         {**here, "level": crowd.level, "note": crowd.note or None, "at": at}
         for crowd, at in zip(crowds, moments, strict=True)
@@ -228,6 +235,25 @@ def say_crowd(evening: Evening, question: Question, given: Given | None) -> Unde
     replace_conditions(evening, name, wanted)
     kept = " ".join(str(crowd.level or crowd.note or "?") for crowd in crowds)
     return told(understood(given.text.replace(",", " "), kept))
+
+
+def crowds_at_times(desk: Desk, trip_id: str, on_date: date, visit_id: str) -> list[Condition]:
+    """Return the crowds that were noted at a visit with a time, elsewhere than at the question about them."""
+    own = {made_id(trip_id, on_date, f"crowd {visit_id} {number}") for number in range(1, MOST_CROWDS + 1)}
+    there = desk.conditions.all(visit_id=visit_id, kind=ConditionKind.CROWD)
+    return [one for one in there if one.at is not None and one.level is not None and one.id not in own]
+
+
+def _refuse_other_crowd(evening: Evening, visit_id: str, level: str | None) -> None:
+    """Refuse one crowd for a whole stay where another was noted at a time of it."""
+    timed = crowds_at_times(evening.desk, evening.trip.id, evening.on_date, visit_id)
+    other = next((one for one in timed if level is not None and one.level != level), None)
+    if other is not None and other.at is not None:
+        at = clock_text(other.at)
+        raise InvalidValueError(
+            f"{other.level} at {at} is noted for this stay, so one word does not fit all of it; change it "
+            f'where that stands, such as "crowd: {level} at {at}".'
+        )
 
 
 def say_support(evening: Evening, question: Question, given: Given | None) -> Understood:

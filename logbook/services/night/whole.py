@@ -39,6 +39,7 @@ from logbook.services.night.seals import ItemSeal, seal_of
 from logbook.services.night.selecting import bare_ids
 from logbook.services.night.session import Night, SessionStand
 from logbook.services.night.standing import StandingValue, standing
+from logbook.services.night.visits import crowds_at_times
 from logbook.store.desk import Desk
 
 AT_FIRST = frozenset((Asks.ZONE, Asks.CLOCK))  # what is asked before a day can be planned
@@ -141,6 +142,9 @@ class _EveningTable:
                     cuts_in(
                         (one.keepers for one in frames_of(groups)),
                         is_by_minute=self.desk.visits.get(visit.id) is not None,
+                    ),
+                    is_crowd_timed=bool(
+                        crowds_at_times(self.desk, self.stand.trip.id, self.on_date, visit.id)
                     ),
                 )
             )

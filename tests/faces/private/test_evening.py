@@ -120,6 +120,15 @@ def test_a_proposal_is_stated_by_a_yes_and_unknown_by_not_known(visitor: Visitor
     assert value_of(book_path, proposed[0].key)[0] == ""
 
 
+def test_a_refusal_without_a_field_to_stand_at_is_said_above(visitor: Visitor, book_path: Path) -> None:
+    seen, crowd = key_of(book_path, Asks.CONDITIONS), key_of(book_path, Asks.CROWD)
+    visitor.send_pairs(PAGE, [(f"line:{seen}", "crowd: dozens at 16:33"), ("do", "keep")])
+    assert f'value="pick:{crowd}=' not in visitor.ask(PAGE).text
+    answer = visitor.send(PAGE, do=f"pick:{crowd}=few")
+    assert answer.status == 422
+    assert "dozens at 16:33 is noted for this stay" in plain(answer)
+
+
 @pytest.mark.slow
 def test_everything_shown_is_stated_by_one_act_but_no_outcome(visitor: Visitor, book_path: Path) -> None:
     shown = [one.question.key for one in evening(book_path).to_state]

@@ -1,10 +1,12 @@
 """What is offered beside a question: near places first, levels beside other lines, outcomes of a closure."""
 
 from dataclasses import replace
+from datetime import time
 
 import pytest
 
 from logbook.domain.condition_kinds import KINDS
+from logbook.domain.errors import InvalidValueError
 from logbook.domain.position import Position, distance_m
 from logbook.domain.words import ConditionKind
 from logbook.domain.written.observations import seen_at_stay
@@ -20,12 +22,68 @@ from tests.services.night.sittings import Sitting
         ("", "water: high"),
         ("water: low", "water: high"),
         ("water: low; closure: lower steps", "closure: lower steps\nwater: high"),
-        ("water: low at 16:20", "water: low at 16:20\nwater: high"),
+        ("crowd: few at 16:20", "crowd: few at 16:20\nwater: high"),
         ("wind: 4 from west\nlow", "wind: 4 from west\nwater: high"),
     ],
 )
 def test_a_level_takes_the_place_of_its_like_alone(text: str, after: str) -> None:
     assert with_level(text, ConditionKind.WATER, "high") == after
+
+
+def test_another_force_of_the_wind_keeps_where_it_comes_from() -> None:
+    assert with_level("wind: 3 from W", ConditionKind.WIND, "5") == "wind: 5 from W"
+
+
+@pytest.mark.parametrize(
+    ("text", "why"),
+    [
+        ("water: low at 16:20", "says when"),
+        ("water: low, brown with silt", "says more than a level"),
+        ("water: low, said the warden", "says more than a level"),
+        ("water: low, then high at 17:00", "says when"),
+    ],
+)
+def test_a_level_is_not_chosen_over_what_a_line_says_besides(text: str, why: str) -> None:
+    with pytest.raises(InvalidValueError, match=why):
+        with_level(text, ConditionKind.WATER, "high")
+
+
+def test_no_level_of_the_whole_stay_is_offered_where_one_was_noted_at_a_time() -> None:
+    assert ready_levels(ConditionKind.WATER, "water: low at 16:20") == ()
+    assert len(ready_levels(ConditionKind.WIND, "water: low at 16:20")) == len(
+        KINDS[ConditionKind.WIND].levels
+    )
+
+
+def crowds_at(sitting: Sitting, number: int) -> list[tuple[str | None, time | None]]:
+    """The crowds that the book has of a stay."""
+    visit = whole_evening(sitting.night).stays[number].visit
+    assert visit is not None
+    with sitting.book.reading() as desk:
+        return [(one.level, one.at) for one in desk.conditions.all(visit_id=visit.id)]
+
+
+def key_at(sitting: Sitting, number: int, asks: Asks) -> str:
+    """The key of a question of a stay."""
+    items = whole_evening(sitting.night).stays[number].items
+    return next(one.question.key for one in items if one.question.asks is asks)
+
+
+def test_one_crowd_of_a_stay_has_no_time_that_nobody_said(sitting: Sitting) -> None:
+    sitting.night.say(key_at(sitting, 0, Asks.CROWD), "few")
+    assert crowds_at(sitting, 0) == [("few", None)]
+
+
+def test_a_crowd_of_the_whole_stay_is_neither_offered_nor_taken_over_one_at_a_time(sitting: Sitting) -> None:
+    assert not whole_evening(sitting.night).stays[1].is_crowd_timed
+    sitting.night.say(key_at(sitting, 1, Asks.CONDITIONS), "crowd: dozens at 16:33; wind: 3 from W")
+    assert whole_evening(sitting.night).stays[1].is_crowd_timed
+    with pytest.raises(InvalidValueError, match="dozens at 16:33 is noted for this stay"):
+        sitting.night.say(key_at(sitting, 1, Asks.CROWD), "few")
+    assert crowds_at(sitting, 1)[0] == ("dozens", time(16, 33))
+    sitting.night.say(key_at(sitting, 1, Asks.CONDITIONS), "wind: 3 from W")
+    sitting.night.say(key_at(sitting, 1, Asks.CROWD), "few")
+    assert ("few", None) in crowds_at(sitting, 1)
 
 
 @pytest.mark.parametrize("kind", ready_kinds(()))
