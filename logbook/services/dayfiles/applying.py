@@ -14,12 +14,14 @@ from logbook.domain.day import DayLine, LooseLine
 from logbook.domain.errors import LogbookError
 from logbook.domain.kit import PackedItem
 from logbook.domain.record import Record, new_record
+from logbook.domain.said import field_words
 from logbook.domain.shot import Outcome, Shot
 from logbook.domain.visit import Visit
 from logbook.domain.words import Packing, Provenance
 from logbook.services.dayfiles.entries import Drafts, LineDraft, Loose
 from logbook.services.dayfiles.lines import (
     NEAR_LINES,
+    OF_A_SHOT,
     PROPOSED,
     Saying,
     confirmed,
@@ -159,6 +161,11 @@ def take_draft(reading: DayReading, draft: LineDraft, before: DayLine | None) ->
     overridden = stated_before(record, edits, draft.marks) if is_news else {}
     if overridden:
         reading.elsewhere.append(f"line {draft.line}: {told_before(overridden)}; the line takes its place.")
+    if is_news and isinstance(record, Shot) and (silent := _silent(record, draft)):
+        reading.elsewhere.append(
+            f"line {draft.line}: it says nothing of {', '.join(map(field_words, silent))}, so the book keeps "
+            f'that; "logbook shot edit {record.slug} --clear FIELD" takes it out.'
+        )
     record_id, is_changed = _write(reading, draft, edits, record)
     reading.visited.add(record_id)
     if draft.noun in OWNED:
@@ -169,6 +176,17 @@ def take_draft(reading: DayReading, draft: LineDraft, before: DayLine | None) ->
     left = _heard(draft, record, draft.fields)
     if left:
         reading.lines.append(line_of(reading, draft, record_id, before, left, known))
+
+
+def _silent(shot: Shot, draft: LineDraft) -> list[str]:
+    """Return the few fields of a plan that a line, read for the first time, leaves out of what it repeats."""
+    left = [
+        name
+        for name, default in OF_A_SHOT.items()
+        if name not in (*draft.fields, "continues_id", "fallback_for_id") and getattr(shot, name) != default
+    ]
+    repeated = [name for name in OF_A_SHOT if draft.fields.get(name) not in (None, OF_A_SHOT[name])]
+    return left if len(left) < len(repeated) else []
 
 
 def _unclaimed(reading: DayReading, draft: LineDraft) -> str | None:

@@ -8,10 +8,12 @@ from pathlib import Path
 import pytest
 
 from logbook.domain.errors import WrongUseError
+from logbook.domain.plan_form import PlanForm
 from logbook.domain.shot import Shot
 from logbook.domain.words import OutcomeWord, Priority, Support
 from logbook.services import kinds, records
 from logbook.services.books.checks import CheckArea, check_book
+from logbook.services.planfiles.draft import draft_plan
 from logbook.services.planfiles.taking import PlanRead, take_plan
 from logbook.services.plans import outcomes
 from logbook.services.plans.outcomes import OutcomeSaid
@@ -327,3 +329,15 @@ def test_days_outside_the_trip_are_said_and_taken_in(book: Book, write: Write) -
     assert read.remarks == (
         "2 shots are planned outside the dates of valley (2031-10-13 to 2031-10-18): 2013-10-14, 2032-01-19.",
     )
+
+
+def test_what_was_deleted_from_a_drafted_line_is_said_to_stay(book: Book, write: Write) -> None:
+    take_plan(book, write("## 2031-10-14\n### Quarry ledge\n- Crane 17:10-17:50, 35 mm f/8 1/2 s, tripod\n"))
+    drafted = draft_plan(book, None, PlanForm.MARKDOWN).text
+    assert take_plan(book, write(drafted, "drafted.md")).elsewhere == ()
+    read = take_plan(book, write(drafted.replace(" 1/2 s", "").replace(", tripod", ""), "again.md"))
+    assert read.elsewhere == (
+        "line 8: it says nothing of shutter speed, support, so the book keeps that; "
+        '"logbook shot edit crane --clear FIELD" takes it out.',
+    )
+    assert shot(book, "crane").support is Support.TRIPOD
