@@ -41,6 +41,8 @@ part = Blueprint("evening", __name__, url_prefix="/trip/<slug>/evening/<day>")
 
 LINE, WAS, SEEN, DO = "line:", "was:", "seen:", "do"  # what the names of the form's fields begin with
 PRESSED = "pressed:"
+STAY_FIELDS = ("place", "times", "purpose", "seen", "note")
+WHERE = "Say where that stay was; nothing of it is kept yet."
 SLIDE, PICKED, STAY, CLOCKS = "slide:", "picked:", "stay:", "clocks"
 SHORT_CHOICES = 12  # words of a question that stand beside it as buttons
 ONLY_CHOSEN = frozenset((Asks.SHARPNESS, Asks.CHANGED, Asks.SURE, Asks.NEW_VIEWPOINT))
@@ -98,6 +100,8 @@ def write(slug: str, day: str) -> AnyResponse:
     if lines := list(_lines()):
         _keep(night, lines, sent)
     _keep_picked(night, stays, sent)
+    if "place" not in _stay_typed() and _stay_typed():
+        sent.refused["stay"] = WHERE
     if not sent.refused:
         _do(night, request.form.get(DO, ""), sent)
     if sent.refused:
@@ -135,7 +139,7 @@ def _lines() -> Iterator[tuple[str, str]]:
             yield name.removeprefix(LINE), _plain(typed) or "nothing"
         if name.startswith(SLIDE) and typed != was and typed.lstrip("-").isdigit():
             yield name.removeprefix(SLIDE), f"{int(typed) * 60:+d}"
-    if request.form.get(f"{STAY}place", "").strip():
+    if _stay_typed().get("place"):
         yield "stay", _section()
 
 
@@ -146,10 +150,17 @@ def _plain(text: str) -> str:
 
 def _section() -> str:
     """The form for a stay without a picture, as the section of a day file that it stands for."""
-    given = {name: request.form.get(f"{STAY}{name}", "").strip() for name in ("place", "times", "purpose")}
-    seen = request.form.get(f"{STAY}seen", "").replace(";", "\n").splitlines()
+    given = _stay_typed()
+    heading = [given[name] for name in ("place", "times", "purpose") if name in given]
+    seen = given.get("seen", "").replace(";", "\n").splitlines()
     lines = [f"- {one.strip()}" for one in seen if one.strip()]
-    return "\n".join([" ".join(filter(None, given.values())), *lines, request.form.get(f"{STAY}note", "")])
+    return "\n".join([" ".join(heading), *lines, given.get("note", "")])
+
+
+def _stay_typed() -> dict[str, str]:
+    """What was filled into the form for a stay without a picture, by the name of the field."""
+    typed = {name: _plain(request.form.get(f"{STAY}{name}", "")) for name in STAY_FIELDS}
+    return {name: text for name, text in typed.items() if text}
 
 
 def _keep(night: Night, lines: list[tuple[str, str]], sent: Sent) -> None:
@@ -270,6 +281,7 @@ def _shown(night: Night, sent: Sent, status: int | None) -> Response:
         purposes=tuple(VisitPurpose),
         title=f"{night.on_date:%A} {night.on_date.day} {night.on_date:%B %Y}",
         gone=_gone(sent, shown),
+        stay_typed=dict.fromkeys(STAY_FIELDS, "") | (_stay_typed() if "stay" in sent.refused else {}),
         shots=shots,
         titles=titles,
     )
@@ -280,7 +292,7 @@ def _with_fields(shown: WholeEvening) -> set[str]:
     of_stays = (one for stay in shown.stays for one in stay.items)
     of_plans = (one for card in shown.all_plans for one in card.items)
     items = (*shown.opening, *of_stays, *of_plans, *shown.of_day)
-    return {one.question.key for one in items if one.question.asks not in SHOWN_APART}
+    return {one.question.key for one in items if one.question.asks not in SHOWN_APART - {Asks.STAY}}
 
 
 def _label(item: EveningItem) -> str:

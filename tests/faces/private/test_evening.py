@@ -129,6 +129,24 @@ def test_a_refusal_without_a_field_to_stand_at_is_said_above(visitor: Visitor, b
     assert "dozens at 16:33 is noted for this stay" in plain(answer)
 
 
+@pytest.mark.parametrize(
+    ("place", "why"), [("", "Say where that stay was"), ("Nowhere at all", "No viewpoint is called")]
+)
+def test_a_stay_without_a_picture_that_is_refused_keeps_its_fields_filled(
+    visitor: Visitor, book_path: Path, place: str, why: str
+) -> None:
+    typed = {"place": place, "times": "12:10-12:20", "seen": "crowd: few; water: low", "note": "Turned back."}
+    before = dump_of(book_path)
+    fields = [(f"stay:{name}", text) for name, text in typed.items()]
+    answer = visitor.send_pairs(PAGE, [*fields, ("stay:purpose", "scouting"), ("do", "keep")])
+    assert answer.status == 422
+    assert plain(answer).count(why) == 1
+    for name, text in typed.items():
+        assert re.search(rf'name="stay:{name}"[^>]* value="{re.escape(text)}"', answer.text)
+    assert "<option selected>scouting</option>" in answer.text
+    assert dump_of(book_path) == before
+
+
 @pytest.mark.slow
 def test_everything_shown_is_stated_by_one_act_but_no_outcome(visitor: Visitor, book_path: Path) -> None:
     shown = [one.question.key for one in evening(book_path).to_state]
