@@ -71,10 +71,14 @@ def ready_kinds(asked_apart: Iterable[ConditionKind]) -> tuple[ConditionKind, ..
     return tuple(kind for kind in LEVELLED if kind not in set(asked_apart))
 
 
-def filter_choices(group: PlannedGroup | None, packed: Sequence[str]) -> tuple[str, ...]:
-    """Return what may have been before the lens: what explains the light, none, then the kit."""
+def filter_choices(
+    group: PlannedGroup | None, packed: Sequence[str], shots: Iterable[Shot]
+) -> tuple[str, ...]:
+    """Return what may have been before the lens: what explains the light, none, what was planned, the kit."""
     explained = [stack_words(one.filters) for one in group.explanations] if group else []
-    return tuple(dict.fromkeys((*explained, stack_words(()), *packed)))[:MOST_FILTERS]
+    known = dict.fromkeys([stack_words(()), *(stack_words(one.filters) for one in shots if one.filters)])
+    likely = explained[: max(1, MOST_FILTERS - len(known))]  # however many explain the light
+    return tuple(dict.fromkeys((*likely, *known, *packed)))[:MOST_FILTERS]
 
 
 def place_choices(

@@ -141,7 +141,8 @@ class WholeEvening:
     """One day of one trip as it can be written down; without a plan while its zone is unknown.
 
     `clocks` are those in doubt, `untaken` those in no doubt that pictures do not follow yet; `plans` are
-    those whose place no stay is at; `bare` are the ids of pictures of whose filters nobody knows anything.
+    those whose place no stay is at; `bare` are the ids of pictures of whose filters nobody knows anything;
+    `hardly_bare` are the files of those that can hardly have been made without one.
     """
 
     trip: Trip
@@ -154,6 +155,7 @@ class WholeEvening:
     clocks: tuple[ClockLine, ...] = ()
     untaken: tuple[Question, ...] = ()
     bare: tuple[str, ...] = ()
+    hardly_bare: tuple[str, ...] = ()
 
     @property
     def items(self) -> Iterator[EveningItem]:

@@ -16,6 +16,7 @@ from logbook.craft.settings_text import LENS_FIRST, settings_told
 from logbook.domain.keeper import Keeper
 from logbook.domain.said import figured
 from logbook.domain.shot import Shot
+from logbook.domain.written.filters import stack_words
 
 LISTED_RANGES = 5  # ranges that a name lists; of more it gives the first ones and the last
 _Value = TypeVar("_Value", datetime, float, int, Fraction)
@@ -71,7 +72,7 @@ def settings_of(keepers: Sequence[Keeper], *, with_body: bool = False) -> str:
 
 
 def plan_of(shot: Shot, place: str | None) -> str:
-    """Return when, where and how a shot was planned, in one line."""
+    """Return when, where and how a shot was planned, in one line: settings, filters and support."""
     window = [f"{at:%H:%M}" for at in (shot.window_from, shot.window_to) if at is not None]
     return ", ".join(
         part
@@ -79,6 +80,8 @@ def plan_of(shot: Shot, place: str | None) -> str:
             "-".join(window),
             f"at {place}" if place else "",
             *settings_told(shot, LENS_FIRST, dialled=True),
+            "" if shot.filters is None else stack_words(shot.filters) if shot.filters else "no filter",
+            str(shot.support or ""),
         )
         if part
     )

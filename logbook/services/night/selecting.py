@@ -14,7 +14,7 @@ from logbook.domain.written.choices import is_unknown, sharpness_written, suppor
 from logbook.domain.written.filters import stack_written
 from logbook.services import kinds
 from logbook.services.night.evening import put, said
-from logbook.services.night.planned import NightPlan
+from logbook.services.night.planned import NightPlan, PlannedGroup
 from logbook.services.night.questions import Asks, Question
 from logbook.services.night.session import Night, SessionStand
 from logbook.services.night.visits import is_no
@@ -50,12 +50,19 @@ def say_of_pictures(night: Night, keeper_ids: Collection[str], asks: Asks, line:
 
 
 def bare_ids(keepers: Collection[Keeper], plan: NightPlan) -> tuple[str, ...]:
-    """Return the pictures of whose filters nobody knows anything and nothing is proposed, by id."""
+    """Return the pictures of whose filters nobody knows anything and nothing suggests one, by id."""
     proposed = {one for group in _groups(plan) if group.explanations for one in group.keeper_ids}
-    return tuple(one.id for one in keepers if one.filters is None and one.id not in proposed)
+    doubted = {one for group in _groups(plan) for one in group.doubts}
+    return tuple(one.id for one in keepers if one.filters is None and one.id not in proposed | doubted)
 
 
-def _groups(plan: NightPlan) -> Iterator[Any]:
+def hardly_bare(keepers: Collection[Keeper], plan: NightPlan) -> tuple[str, ...]:
+    """Return the files of pictures with no filter noted that can hardly have been made without one."""
+    doubted = {one for group in _groups(plan) if not group.explanations for one in group.doubts}
+    return tuple(one.file for one in keepers if one.filters is None and one.id in doubted)
+
+
+def _groups(plan: NightPlan) -> Iterator[PlannedGroup]:
     for visit in plan.visits:
         yield from visit.groups
     yield from plan.others

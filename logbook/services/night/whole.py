@@ -36,7 +36,7 @@ from logbook.services.night.frame_questions import key_of_group
 from logbook.services.night.planned import NightPlan, PlannedGroup, PlannedVisit
 from logbook.services.night.questions import UNSURE, Asks, Question
 from logbook.services.night.seals import ItemSeal, seal_of
-from logbook.services.night.selecting import bare_ids
+from logbook.services.night.selecting import bare_ids, hardly_bare
 from logbook.services.night.session import Night, SessionStand
 from logbook.services.night.standing import StandingValue, standing
 from logbook.services.night.visits import crowds_at_times
@@ -106,6 +106,7 @@ class _EveningTable:
             clock_lines(open_clocks, keepers, self.on_date),
             untaken(open_clocks, keepers),
             bare_ids(keepers, plan),
+            hardly_bare(keepers, plan),
         )
 
     def _keepers(self) -> Iterable[Keeper]:
@@ -122,7 +123,8 @@ class _EveningTable:
             taken = {one.shot.id for card in cards for one in card.plans}
             there = self.desk.viewpoints.first(slug=place) if place else None
             seen = next((one.value for one in own if one.question.asks is Asks.CONDITIONS), "")
-            groups = tuple(self._group(items, one, packed) for one in visit.groups)
+            meant = [one.shot for one in plans if there and one.shot.viewpoint_id == there.id]
+            groups = tuple(self._group(items, one, packed, plans, meant) for one in visit.groups)
             near = [keeper for group in groups for keeper in group.keepers]
             cards.append(
                 StayCard(
@@ -138,7 +140,7 @@ class _EveningTable:
                     ),
                     self._places(visit, near, cards, plans),
                     tuple((kind, ready_levels(kind, seen)) for kind in ready_kinds((ConditionKind.CROWD,))),
-                    filter_choices(None, packed),
+                    filter_choices(None, packed, meant),
                     cuts_in(
                         (one.keepers for one in frames_of(groups)),
                         is_by_minute=self.desk.visits.get(visit.id) is not None,
@@ -149,8 +151,9 @@ class _EveningTable:
                 )
             )
         if plan.others:
-            groups = tuple(self._group(items, one, packed) for one in plan.others)
-            cards.append(StayCard(len(cards) + 1, None, "", (), groups, filters=filter_choices(None, packed)))
+            groups = tuple(self._group(items, one, packed, plans, ()) for one in plan.others)
+            filters = filter_choices(None, packed, ())
+            cards.append(StayCard(len(cards) + 1, None, "", (), groups, filters=filters))
         return tuple(cards)
 
     def _places(
@@ -173,10 +176,20 @@ class _EveningTable:
         items = map(self.desk.kit.get, (one.item_id for one in taken))
         return tuple(one.filter_name for one in items if one and one.filter_name)
 
-    def _group(self, items: Iterable[EveningItem], group: PlannedGroup, packed: Sequence[str]) -> GroupCard:
+    def _group(
+        self,
+        items: Iterable[EveningItem],
+        group: PlannedGroup,
+        packed: Sequence[str],
+        plans: Sequence[PlanCard],
+        meant: Sequence[Shot],
+    ) -> GroupCard:
+        """`meant` are the shots that were planned for the place."""
         keepers = tuple(in_order(filter(None, map(self.desk.keepers.get, group.keeper_ids))))
         own = _about(items, key_of_group(group))
-        return GroupCard(keepers, own, tuple(_frames(group, keepers)), filter_choices(group, packed))
+        served = [one.shot for one in plans if one.shot.slug == (group.shot_said or group.shot)]
+        filters = filter_choices(group, packed, (*served, *meant))
+        return GroupCard(keepers, own, tuple(_frames(group, keepers)), filters)
 
     def _plans(self, plan: NightPlan, items: list[EveningItem]) -> list[PlanCard]:
         serving: dict[str, list[Keeper]] = {}

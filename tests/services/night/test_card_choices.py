@@ -8,7 +8,7 @@ import pytest
 from logbook.domain.condition_kinds import KINDS
 from logbook.domain.errors import InvalidValueError
 from logbook.domain.position import Position, distance_m
-from logbook.domain.words import ConditionKind
+from logbook.domain.words import ConditionKind, Support
 from logbook.domain.written.observations import seen_at_stay
 from logbook.services.night.card_choices import ready_kinds, ready_levels, with_level
 from logbook.services.night.questions import Asks
@@ -105,6 +105,18 @@ def test_places_of_a_stay_begin_with_the_proposed_and_the_near(sitting: Sitting)
         known = {one.slug: one.position for one in desk.viewpoints.all()}
     far_m = [distance_m(at, there) for slug in shown.stays[0].places if (there := known[slug])]
     assert far_m == sorted(far_m)
+
+
+def test_what_was_planned_before_the_lens_is_offered_and_said_with_its_support(sitting: Sitting) -> None:
+    with sitting.book.writing() as desk:
+        shot = next(one for one in desk.shots.all() if one.slug == "gorge-smooth")
+        desk.shots.put(replace(shot, filters=("nd64", "pol"), support=Support.TRIPOD))
+    shown = whole_evening(sitting.night)
+    (card,) = (one for one in shown.all_plans if one.shot.slug == "gorge-smooth")
+    assert card.planned.endswith("nd64 + pol, tripod")
+    (stay,) = (one for one in shown.stays if card in one.plans)
+    assert "nd64 + pol" in stay.filters
+    assert all("nd64 + pol" in group.filters for group in stay.groups)
 
 
 def test_a_closure_seen_that_day_is_offered_for_what_was_planned_there(sitting: Sitting) -> None:

@@ -1,12 +1,14 @@
 """What is said of picked pictures: an answer where a question is about just them, else theirs alone."""
 
+from dataclasses import replace
+
 import pytest
 
 from logbook.domain.errors import LogbookError
 from logbook.domain.words import Provenance, Support
 from logbook.services.night.cards import StayCard
 from logbook.services.night.questions import Asks
-from logbook.services.night.selecting import bare_ids, say_of_pictures
+from logbook.services.night.selecting import bare_ids, hardly_bare, say_of_pictures
 from logbook.services.night.whole import whole_evening
 from tests.services.night.sittings import Sitting
 
@@ -83,3 +85,18 @@ def test_pictures_without_filter_or_proposal_are_named_together(sitting: Sitting
     with sitting.book.reading() as desk:
         kept = [desk.keepers.get(one) for one in bare]
     assert {one.filters for one in kept if one} == {()}
+
+
+def test_pictures_that_hardly_had_no_filter_are_named_apart_from_those_without_a_word(
+    sitting: Sitting,
+) -> None:
+    shown = whole_evening(sitting.night)
+    assert shown.plan is not None
+    first, *others = shown.plan.visits
+    group = first.groups[0]
+    doubted, *_ = group.keeper_ids
+    doubting = replace(group, explanations=(), doubts={doubted: "8 s: it was day"})
+    plan = replace(shown.plan, visits=(replace(first, groups=(doubting, *first.groups[1:])), *others))
+    keepers = [one for stay in shown.stays for one in stay.keepers]
+    assert hardly_bare(keepers, plan) == (next(one.file for one in keepers if one.id == doubted),)
+    assert doubted not in bare_ids(keepers, plan)
