@@ -96,4 +96,4 @@ def _refuse_hour(found: re.Match[str]) -> NoReturn:
 
 def are_figures(words: str) -> bool:
     """Whether words are figures, signs and units and nothing else."""
-    return re.search(r"[0-9]", words) is not None and not re.search(r"[^\W\d_]", _UNITS.sub("", words))
+    return re.search("[0-9]", words) is not None and not re.search(r"[^\W\d_]|[%°€$£]", _UNITS.sub("", words))

@@ -68,6 +68,7 @@ def test_a_dash_that_parts_a_title_from_a_setting_makes_no_range() -> None:
         "keep 100 m away",
         "10 min walk",
         "wait 5-10 min for the tide",
+        "10 %",
         "16:9",
         "70-200 mm",
         "bracket 2 stops apart",
