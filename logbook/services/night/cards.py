@@ -72,7 +72,7 @@ class PlanCard:
     """A shot that was planned for the day, what became of it, and the keepers that serve it.
 
     `offered` is an outcome that something seen that day explains, or ""; `became` is what was said of it
-    before this evening, which then asks no more.
+    before this evening, which then asks no more; `instead` is the picture that was made in its place.
     """
 
     shot: Shot
@@ -82,6 +82,7 @@ class PlanCard:
     number: int = 0
     offered: str = ""
     became: StandingValue | None = None
+    instead: Keeper | None = None
 
 
 @dataclass(frozen=True, slots=True)

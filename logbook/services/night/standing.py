@@ -10,6 +10,7 @@ from typing import Any
 
 from logbook.domain.keeper import Keeper
 from logbook.domain.record import Record
+from logbook.domain.shot import Outcome
 from logbook.domain.words import ConditionKind, OutcomeWord, Provenance
 from logbook.domain.written.conditions import written_condition
 from logbook.domain.written.filters import stack_words
@@ -108,8 +109,17 @@ def _outcome(desk: Desk, trip_id: str, question: Question) -> StandingValue | No
     outcome = desk.outcomes.first(shot_id=shot.id) if shot else None
     if outcome is None or outcome.word is OutcomeWord.OPEN:
         return None
-    text = ", ".join([str(outcome.word), *map(str, outcome.reasons), *filter(None, [outcome.note])])
+    instead = replaced_by(desk, outcome)
+    became = f"{outcome.word} by {instead}" if instead else str(outcome.word)
+    text = ", ".join([became, *map(str, outcome.reasons), *filter(None, [outcome.note])])
     return StandingValue(text, _least([outcome], ("word",)))
+
+
+def replaced_by(desk: Desk, outcome: Outcome) -> str:
+    """Return the slug of the shot, or the file of the picture, that stands in place of a shot, or ""."""
+    shot = desk.shots.get(outcome.replaced_by_shot_id or "")
+    keeper = desk.keepers.get(outcome.replaced_by_keeper_id or "")
+    return shot.slug if shot else keeper.file if keeper else ""
 
 
 _LOOKS: dict[Asks, _Look] = {

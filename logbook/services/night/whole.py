@@ -201,6 +201,8 @@ class _EveningTable:
         of_trip = {one.slug: one for one in self.desk.shots.all(trip_id=self.stand.trip.id)}
         asked = [one.question.about for one in items if one.question.asks is Asks.OUTCOME]
         shots = [one for one in of_trip.values() if one.slug in asked or one.on_date == self.on_date]
+        outcomes = self.desk.outcomes.all(shot_id={one.id for one in shots})
+        replaced = {one.shot_id: one.replaced_by_keeper_id for one in outcomes}
         for number, shot in enumerate(sorted(shots, key=_begin), 1):
             there = self.desk.viewpoints.get(shot.viewpoint_id or "")
             own = tuple(
@@ -209,7 +211,9 @@ class _EveningTable:
             offered = offered_outcome(shot, barriers, there.site_id if there else None)
             served = tuple(serving.get(shot.id, ()))
             said = None if own else self._became(shot)
-            cards.append(PlanCard(shot, plan.planned.get(shot.slug, ""), served, own, number, offered, said))
+            planned = plan.planned.get(shot.slug, "")
+            instead = self.desk.keepers.get(replaced.get(shot.id) or "")
+            cards.append(PlanCard(shot, planned, served, own, number, offered, said, instead))
         return cards
 
     def _became(self, shot: Shot) -> StandingValue | None:

@@ -82,3 +82,15 @@ def test_what_is_stated_and_what_is_still_worked_out_are_told_apart(sitting: Sit
     after = whole_evening(sitting.night)
     assert [one.question.key for one in after.stated] == [key]
     assert key not in {one.question.key for one in after.to_state}
+
+
+def test_the_card_of_a_replaced_plan_names_the_picture_in_its_place(sitting: Sitting) -> None:
+    shown = whole_evening(sitting.night)
+    picture = shown.stays[1].keepers[-1]
+    key = next(one.question.key for one in shown.items if one.question.asks is Asks.OUTCOME)
+    sitting.night.say(key, f"replaced by {picture.file}, crowd, too many people")
+    after = whole_evening(sitting.night)
+    (item,) = (one for one in after.items if one.question.key == key)
+    assert item.value == f"replaced by {picture.file}, crowd, too many people"
+    (card,) = (one for one in after.all_plans if item in one.items)
+    assert card.instead == picture
