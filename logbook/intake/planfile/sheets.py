@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from logbook.domain.errors import UnreadableFileError
-from logbook.domain.written.plan_cells import value_written
+from logbook.domain.written.plan_cells import values_written
 from logbook.domain.written.plan_columns import PLAN_COLUMNS, PlanColumn, column_headed
 from logbook.domain.written.plan_tokens import Around
 from logbook.domain.written.plan_writing import written_value
@@ -153,8 +153,11 @@ def _shot(sheet: _Sheet, row: SheetRow, around: Around) -> PlannedWords | None:
         text = _one_break(text)
         if column.field == "title":
             text = re.sub(r"\s*\n\s*", " ", text)
-        if text and (value := value_written(column, text, around)) is not None:
-            said[column.field] = value
+        for name, value in (values_written(column, text, around) if text else {}).items():
+            if value is None:
+                continue
+            if said.setdefault(name, value) != value:
+                raise NotUnderstoodError(f"its {column.heading} says one end and another cell says another")
     if "title" not in said and "slug" not in said:
         raise NotUnderstoodError("the row has no title; say what the picture is")
     notes = [f"{sheet.others.get(at) or 'beside'}: {' '.join(cell.split())}" for at, cell in others.items()]

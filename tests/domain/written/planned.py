@@ -6,6 +6,7 @@ from typing import Any
 
 from hypothesis import strategies as st
 
+from logbook.domain.day import is_backwards
 from logbook.domain.words import Priority, Support
 
 # Words that mean something in a plan among words that mean nothing.
@@ -24,7 +25,7 @@ EXPOSURES = st.one_of(
 
 def plans() -> st.SearchStrategy[dict[str, Any]]:
     """What is known of one shot; its title always is."""
-    return st.fixed_dictionaries(
+    drawn: st.SearchStrategy[dict[str, Any]] = st.fixed_dictionaries(
         {"title": TITLES},
         optional={
             "on_date": st.dates(date(2000, 1, 1), date(2060, 1, 1)),
@@ -42,3 +43,4 @@ def plans() -> st.SearchStrategy[dict[str, Any]]:
             "notes": NOTES,
         },
     )
+    return drawn.filter(lambda plan: not is_backwards(plan.get("window_from"), plan.get("window_to")))

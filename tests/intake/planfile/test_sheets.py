@@ -93,3 +93,11 @@ def test_a_sheet_is_known_by_its_headings() -> None:
     assert is_sheet("\n Title;ISO\n")
     assert is_sheet("sep=,\ntitle,note\n")
     assert not is_sheet("- Mill, f/8\n")
+
+
+def test_a_beginning_may_bring_its_end_unless_another_cell_says_otherwise() -> None:
+    plan = read("title;time;to", "Mill;17:20 - 18:00;", "Weir;17:20-18:00;18:00", "Quay;17:20-18:00;18:30")
+    assert [(one.said["window_from"], one.said["window_to"]) for one in plan.shots] == [
+        (time(17, 20), time(18))
+    ] * 2
+    assert [one.line for one in plan.loose] == [4]
