@@ -39,6 +39,17 @@ def test_a_question_is_understood_and_answered_with_pictures(visitor: Visitor, b
     assert dump_of(book_path) == before, "asking changes nothing"
 
 
+@pytest.mark.parametrize("page", [f"/trip/{TRIP}/pictures", "/look/pictures?q=windblown"])
+def test_wherever_pictures_can_be_ticked_they_are_seen_large_over_the_page(
+    visitor: Visitor, book_path: Path, page: str
+) -> None:
+    with Book(book_path, now, create=False).writing() as desk:
+        desk.keepers.put(replace(desk.keepers.all()[0], caption="windblown lantern"))
+    text = visitor.ask(page).text
+    assert 0 < len(boxes(text)) == len(re.findall(r"<a [^>]* data-large", text))
+    assert text.count("<dialog") == 1
+
+
 def test_nothing_found_and_nothing_asked_are_said(visitor: Visitor) -> None:
     assert "Nothing was found" in plain(visitor.ask("/look?q=zzzqqq"))
     for question in ("", "%20", "%22", "*", "%3Cb%3E%27%27%22%29%28"):
