@@ -13,15 +13,17 @@
 
   // A form of the evening is sent without leaving the page; the place, ticks and what is typed elsewhere stay.
   const seals = (form) => [...new FormData(form)].filter(([name]) => name.startsWith("seen:"));
-  const send = async (form, button, older) => {
-    const data = new FormData(form);
+  const isTyped = (one) => one.value !== (one.defaultValue ?? "")
+    || Boolean(one.value && one.type !== "range" && one.closest(".item, fieldset")?.querySelector(".refusal"));
+  const fieldsOf = (form) => [...form.elements].filter((one) => one.id && "value" in one);
+  const send = async (form, button, older, undo) => {
+    const data = undo ?? new FormData(form);
     for (const [name, seal] of older) data.append(name.replace("seen:", "pressed:"), seal);
     if (button?.name) data.append(button.name, button.value);
     if (button?.dataset.at) data.append("at", button.dataset.at);
-    const fields = () => [...form.elements].filter((one) => one.id && "value" in one);
-    const sent = new Map(fields().map((one) => [one.id, one.value]));
+    const sent = new Map(fieldsOf(form).map((one) => [one.id, one.value]));
     const ticked = () => all("input[name=tick]:checked").map((one) => one.value);
-    const used = /^(of|serve|show):/.test(button?.value) ? ticked() : [];
+    const picked = /^(of|serve|show):/.test(button?.value) ? ticked() : [];
     const from = document.activeElement;
     const home = button?.dataset.at || from?.closest(".item, .plan")?.id || from?.closest(".card")?.id;
     const place = home && document.getElementById(home);
@@ -29,11 +31,17 @@
     const asked = new Set(all(".item, .proposed").map((one) => one.id));
     const open = all(".stack > details[open], .item[open]").map((one) => one.id || one.parentElement.dataset.ids);
     form.setAttribute("aria-busy", "true");
-    const answer = await fetch(form.action || location.href, { method: "POST", body: data });
-    const read = new DOMParser().parseFromString(await answer.text(), "text/html");
+    const answer = await answered(undo ? "/undo" : form.action || location.href, data);
+    const read = answer && new DOMParser().parseFromString(await answer.text(), "text/html");
+    if (!read?.querySelector("form[data-evening]")) {
+      form.removeAttribute("aria-busy");
+      say(read ? (read.querySelector(".told, main") ?? read.body).textContent.trim() : CLOSED);
+      return;
+    }
     const main = read.querySelector("main");
-    if (!main || !read.querySelector("form[data-evening]")) { location.reload(); return; }
-    const typedSince = fields().filter((one) => one.value !== sent.get(one.id));
+    const isDone = answer.redirected || read.querySelector("form[data-done]");
+    const used = isDone ? picked : [];
+    const typedSince = fieldsOf(form).filter((one) => undo ? isTyped(one) : one.value !== sent.get(one.id));
     const stay = ticked().filter((one) => !used.includes(one));
     document.querySelector("main").replaceWith(main);
     document.querySelector("header.shelf").replaceWith(read.querySelector("header.shelf"));
@@ -47,7 +55,12 @@
     const goal = refused?.querySelector("input:not([type=hidden]), textarea") ?? next?.querySelector(".choices button") ?? now.querySelector(":scope > summary") ?? now;
     goal.focus({ preventScroll: true });
     if (document.activeElement !== goal) now.closest(".card").focus({ preventScroll: true });
-    if (top !== undefined) scrollBy(0, now.getBoundingClientRect().top - top);
+    if (refused && !isDone) goal.scrollIntoView({ block: "nearest" });
+    else if (top !== undefined) scrollBy(0, now.getBoundingClientRect().top - top);
+  };
+  const CLOSED = "Nothing was kept: the logbook does not answer. What you typed is still here; open the logbook again to keep it.";
+  const answered = async (address, body) => {
+    try { return await fetch(address, { method: "POST", body }); } catch { return null; }
   };
   // What was typed while the page waited goes on, with the seal of the stay that it was typed at.
   const carry = (field) => {
@@ -59,23 +72,34 @@
     if (was !== field && was && is && about(was) !== about(is)) is.value = was.value;
   };
   const say = (sentence) => {
-    const told = document.createElement("p");
-    told.className = "refusal";
-    told.textContent = sentence;
-    document.querySelector("main .told").append(told);
+    const told = document.querySelector("main .told");
+    if (told.lastElementChild?.textContent !== sentence) told.append(Object.assign(document.createElement("p"), { className: "refusal" }));
+    told.lastElementChild.textContent = sentence;
+    told.scrollIntoView({ block: "nearest" });
   };
   // One after the other: whatever is pressed while the page waits is done on what comes back.
   let pending = Promise.resolve();
   document.addEventListener("submit", (event) => {
-    if (!event.target.matches("form[data-evening]") || !window.fetch) return;
+    leaving = event.target;
+    const isUndo = event.target.matches("form[data-undo]");
+    if (!document.querySelector("form[data-evening]") || !(isUndo || event.target.matches("form[data-evening]"))) return;
     event.preventDefault();
+    leaving = null;
     const pressed = event.submitter;
+    const undo = isUndo && new FormData(event.target);
     const shown = seals(event.target);
     pending = pending.then(() => {
       const form = document.querySelector("form[data-evening]");
+      if (undo) return send(form, null, [], undo);
       if (form === event.target) return send(form, pressed, []);
       return send(form, pressed && { name: "do", value: pressed.value, dataset: pressed.dataset }, shown);
-    }).catch(() => location.reload());
+    }).catch(reportError);
+  });
+  // Whoever goes elsewhere with something typed is asked first.
+  let leaving = null;
+  addEventListener("beforeunload", (event) => {
+    const forms = all("main form[method=post]:not([data-plan])").filter((form) => form !== leaving);
+    if (forms.some((form) => fieldsOf(form).some((one) => typing(one) && !one.matches("select") && isTyped(one)))) event.preventDefault();
   });
 
   // What a line would be taken for, shown under it while it is typed.
@@ -87,8 +111,8 @@
     body.append("token", field.form.elements.token.value);
     body.append("key", field.dataset.understood);
     body.append("line", field.value);
-    const answer = await fetch(`${location.pathname}/understood`, { method: "POST", body });
-    if (!answer.ok) return;
+    const answer = await answered(`${location.pathname}/understood`, body);
+    if (!answer?.ok) return;
     const said = await answer.json();
     shown.textContent = said.refused || said.told.join("; ");
   };
@@ -170,6 +194,7 @@
     const at = buttons.indexOf(event.target);
     const step = { ArrowRight: 1, ArrowLeft: -1 }[event.key];
     if (step) { see(buttons[(at + step + buttons.length) % buttons.length]); return true; }
+    if (event.repeat) return event.key.length === 1;
     const fitting = buttons.filter((one) => one.textContent.trim().toLowerCase().startsWith(event.key.toLowerCase()));
     if (event.key.length > 1 || !fitting.length) return false;
     if (fitting.length === 1) fitting[0].click();
@@ -238,7 +263,7 @@
       row[frame].querySelector(":scope > .name input[name=tick]")?.click();
     } else {
       const found = keyed(event.key);
-      if (!found) return;
+      if (!found || event.repeat) return;
       enter(found);
     }
     event.preventDefault();

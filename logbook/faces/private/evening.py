@@ -4,7 +4,7 @@ One surprising decision: the whole evening is one form. Whichever button is pres
 anywhere is kept with it, so that nothing typed is lost and the order is the person's own.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from functools import partial
@@ -14,6 +14,7 @@ from flask import Blueprint, Response, abort, jsonify, request, url_for
 from werkzeug.wrappers import Response as AnyResponse
 
 from logbook.domain.errors import LogbookError
+from logbook.domain.said import figured
 from logbook.domain.words import Sharpness, VisitPurpose
 from logbook.domain.written.filters import stack_words
 from logbook.faces.private.evening_acts import act, picked, stay_shown
@@ -80,6 +81,7 @@ class Sent:
     told: list[str] = field(default_factory=list)
     typed: dict[str, str] = field(default_factory=dict)  # what was not kept stands in its field again
     refused: dict[str, str] = field(default_factory=dict)
+    is_done: bool = False  # what the button says
 
 
 @part.get("")
@@ -102,8 +104,13 @@ def write(slug: str, day: str) -> AnyResponse:
     _keep_picked(night, stays, sent)
     if "place" not in _stay_typed() and _stay_typed():
         sent.refused["stay"] = WHERE
-    if not sent.refused:
-        _do(night, request.form.get(DO, ""), sent)
+    button = request.form.get(DO, "")
+    if _is_held(button, sent.refused):
+        sent.told.append(
+            "What you pressed was not done: something you typed was not understood. Press it again."
+        )
+    else:
+        _do(night, button, sent)
     if sent.refused:
         return _shown(night, sent, 422)
     say_next(*sent.told)
@@ -192,11 +199,20 @@ def _ticked() -> list[str]:
     return [one for each in request.form.getlist("tick") for one in each.split(",")]
 
 
+def _is_held(button: str, refused: Collection[str]) -> bool:
+    """Whether a button waits for a refused line: one about the same thing, or any where it is about all."""
+    word, _, rest = button.partition(":")
+    what, _, sign = rest.partition("=")[0].partition(":")
+    own = {rest, rest.partition("=")[0], f"{PICKED}{sign}" if what == Asks.FILTERS else ""}
+    return bool(refused) and (word in ("state", "bare") or not own.isdisjoint(refused))
+
+
 def _do(night: Night, button: str, sent: Sent) -> None:
     """Do what a button says."""
     word, _, rest = button.partition(":")
     try:
         sent.told += act(night, button, request.form.getlist("tick"), _seals())
+        sent.is_done = True
     except LogbookError as error:
         sent.refused[rest.partition("=")[0]] = str(error)
     except (ValueError, KeyError):
@@ -252,7 +268,9 @@ def _shown(night: Night, sent: Sent, status: int | None) -> Response:
     days = [one for one in days_of_trip(night.book, shown.trip.slug) if one.keepers or one.plans]
     waiting = [one for one in days if not one.is_done and one.on_date != night.on_date]
     asked = sent.refused.keys() & _with_fields(shown)
-    told = PageTold((*sent.told, *(why for key, why in sent.refused.items() if key not in asked)))
+    beside = f"Not kept, for the reason beside it: {figured(len(asked), 'line')}." if asked else ""
+    others = (why for key, why in sent.refused.items() if key not in asked)
+    told = PageTold((*sent.told, *filter(None, [beside]), *others))
     return page(
         "evening.html",
         told if sent.refused else None,
@@ -263,6 +281,7 @@ def _shown(night: Night, sent: Sent, status: int | None) -> Response:
         is_done=any(one.is_done for one in days if one.on_date == night.on_date),
         next_day=next((one for one in waiting if one.on_date > night.on_date), next(iter(waiting), None)),
         sent=sent,
+        ticked=frozenset(() if sent.is_done else _ticked()),
         seal=partial(seal_of, plan=shown.plan),
         name_of=name_of,
         lines={line.key: timeline(line) for line in shown.clocks},

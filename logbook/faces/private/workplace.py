@@ -26,7 +26,7 @@ from logbook.faces.private.jobs import Jobs
 from logbook.faces.private.making import PictureMaker
 from logbook.faces.private.mistakes import our_mistake
 from logbook.faces.words.phrases import date_text, short_date, span_text
-from logbook.services.books.undo import last_command, undo
+from logbook.services.books.undo import last_change, undo
 from logbook.services.keepers.thumbnails import SMALL_PX, Thumbnails
 from logbook.services.kinds import TRIP
 from logbook.services.records import find
@@ -110,13 +110,15 @@ def trip_named(opened: Book, slug: str) -> Trip:
 def page(name: str, told: PageTold | None = None, status: int = 200, **shown: Any) -> Response:
     """Return a page."""
     opened = shown.pop("opened", None) or next(reversed(_at_hand()), None) or book()
+    change = last_change(opened)
     html = (
         workplace()
         .pages.get_template(f"private/{name}")
         .render(
             told=said_before() if told is None else told,
             token=workplace().guard.token,
-            last=_would_take_back(last_command(opened)),
+            last=_would_take_back(change.command),
+            change=change.mark,
             here=request.full_path if request.query_string else request.path,
             url_for=url_for,
             exposure=exposure_text,
@@ -254,8 +256,12 @@ def _brought(name: str) -> Response:
 
 
 def _undo() -> AnyResponse:
-    taken = undo(book("undo"))
-    say_next(f"Undone: {_would_take_back(taken.change.command)}.")
+    try:
+        taken = undo(book("undo"), shown=request.form.get("change"))
+    except ConflictError as error:
+        say_next(str(error))
+    else:
+        say_next(f"Undone: {_would_take_back(taken.change.command)}.")
     return back_to(request.form.get("here", "/"))
 
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from itertools import chain, islice, repeat
 from pathlib import Path
 
-from logbook.domain.errors import LogbookError, NotFoundError
+from logbook.domain.errors import ConflictError, LogbookError, NotFoundError
 from logbook.store import backups
 from logbook.store.book import Book
 from logbook.store.changes.journal import Change
@@ -38,22 +38,33 @@ def newest_change(book: Book) -> tuple[int, int]:
         return desk.journal.newest()
 
 
-def last_command(book: Book) -> str | None:
-    """Return the command that would be taken back, empty for another program's; None where none is."""
+@dataclass(frozen=True, slots=True)
+class LastChange:
+    """The command that would be taken back, empty for another program's and None where none is; its mark."""
+
+    command: str | None
+    mark: str
+
+
+def last_change(book: Book) -> LastChange:
+    """Return what would be taken back now, with a mark that `undo` knows it by."""
     with book.reading() as desk:
-        return desk.journal.last_command()
+        return LastChange(desk.journal.last_command(), desk.journal.mark())
 
 
-def undo(book: Book, *, dry_run: bool = False) -> TakenBack:
-    """Take the last change back, after a backup; raises NotFoundError where none is remembered."""
+def undo(book: Book, *, dry_run: bool = False, shown: str | None = None) -> TakenBack:
+    """Take the last change back, after a backup; raises NotFoundError where none is remembered.
+
+    `shown` is the mark of the change that is meant; raises ConflictError where another is the last by now.
+    """
     with book.deriving() as desk:
-        would_be = _taken_back(desk, None)
+        would_be = _taken_back(desk, None, shown)
     if dry_run:
         return would_be
     backup = backups.make(book.path, book.now(), backups.Why.UNDO, is_proven=book.soundness.is_whole)
     try:
         with book.writing() as desk:
-            taken = _taken_back(desk, backup)  # another window may have been faster
+            taken = _taken_back(desk, backup, shown)  # another window may have been faster
             desk.journal.take_back()
     except LogbookError:
         with suppress(OSError):
@@ -62,9 +73,14 @@ def undo(book: Book, *, dry_run: bool = False) -> TakenBack:
     return taken
 
 
-def _taken_back(desk: Desk, backup: Path | None) -> TakenBack:
+def _taken_back(desk: Desk, backup: Path | None, shown: str | None) -> TakenBack:
     """Return what taking back the last change does; raises NotFoundError where none is remembered."""
     last, following = islice(chain(desk.journal.from_last(), repeat(None)), 2)
     if last is None:
         raise NotFoundError(NOTHING)
+    if shown is not None and shown != desk.journal.mark():
+        raise ConflictError(
+            "Nothing was undone: the book has changed since this page was opened. The last change is now: "
+            f"{last.command or 'a change by another program'}."
+        )
     return TakenBack(last, backup, following)

@@ -159,6 +159,14 @@ class Journal:
             return ELSEWHERE.command
         return next((one.command for one, floor in spans if any(self._effects(floor, one.upto))), None)
 
+    def mark(self) -> str:
+        """Return what tells the last change from every other, even from one that came in its place since."""
+        last = self.connection.exec_driver_sql(
+            "SELECT run, upto FROM change ORDER BY id DESC LIMIT 1"
+        ).first()
+        newest = _one(self.connection, "SELECT max(seq) FROM change_row") or 0
+        return f"{last.run if last and last.upto >= newest else ELSEWHERE.id}.{newest}"
+
     def _spans(self) -> list[tuple[Any, int]]:
         """Return each change with where the one before it ends, the last one first."""
         found = self.connection.exec_driver_sql(

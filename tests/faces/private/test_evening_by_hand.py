@@ -20,7 +20,7 @@ from tests.services.night.scripted_day import DAY, TRIP
 from tests.services.night.sittings import now
 
 if TYPE_CHECKING:
-    from playwright.sync_api import Browser, Page
+    from playwright.sync_api import Browser, Dialog, Page
 
 Found = TypeVar("Found")
 WHOLE_PX = 12_000  # a window as high as the page, also on a phone
@@ -306,3 +306,90 @@ def test_ticks_stay_while_something_else_is_said(evening: "Page") -> None:
     evening.keyboard.type("dozens")
     press(evening, "Enter")
     assert evening.locator("input[name=tick]:checked").count() == 1
+
+
+@pytest.mark.slow
+def test_a_button_pressed_while_a_cut_is_under_way_is_for_the_stay_that_it_stood_beside(
+    evening: "Page", book_path: Path
+) -> None:
+    second = evening.locator("#stay-2 .thumb input").evaluate_all("all => all.map((one) => one.value)")
+    evening.evaluate(
+        """() => {
+          document.querySelectorAll("#stay-1 button[value^='cut:']")[1].click();
+          document.querySelector("#stay-2 [aria-label=Support] button[value$='=braced']").click();
+        }"""
+    )
+    evening.locator("#stay-3 .picked b", has_text="braced").wait_for()
+    braced = in_book(
+        book_path, lambda desk: [one.id for one in desk.keepers.all() if str(one.support) == "braced"]
+    )
+    assert sorted(braced) == sorted(second)
+
+
+@pytest.mark.slow
+def test_what_was_typed_is_there_after_an_undo(evening: "Page") -> None:
+    evening.locator("#stay-1").get_by_role("button", name="tripod").first.click()
+    settled(evening)
+    journal = evening.locator("#day textarea").last
+    journal.fill("Two lines\nof the day.")
+    press(evening, "Escape", "u")
+    evening.get_by_text(f"Undone: evening of {DAY}.").wait_for()
+    assert journal.input_value() == "Two lines\nof the day."
+
+
+@pytest.mark.slow
+def test_a_key_that_is_held_down_undoes_once(evening: "Page") -> None:
+    for name in ("tripod", "braced", "handheld"):
+        evening.locator("#stay-1").get_by_role("button", name=name).first.click()
+        settled(evening)
+    evening.locator("#stay-1").focus()
+    evening.keyboard.down("u")
+    for _ in range(3):  # what a keyboard repeats
+        evening.keyboard.down("u")
+        settled(evening)
+    evening.keyboard.up("u")
+    evening.get_by_text(f"Undone: evening of {DAY}.").wait_for()
+    evening.locator("#stay-1 .picked b", has_text="braced").wait_for()
+
+
+@pytest.mark.slow
+def test_leaving_with_something_typed_asks_first_and_without_does_not(evening: "Page") -> None:
+    asked: list[str] = []
+
+    def stay(dialog: "Dialog") -> None:
+        asked.append(dialog.type)
+        dialog.dismiss()
+
+    evening.on("dialog", stay)
+    journal = evening.locator("#day textarea").last
+    journal.fill("half a thought")
+    evening.get_by_role("link", name="Pictures").first.click()
+    evening.wait_for_timeout(500)
+    assert asked == ["beforeunload"]
+    assert journal.input_value() == "half a thought"
+    journal.press("Enter")
+    settled(evening)
+    evening.get_by_role("link", name="Pictures").first.click()
+    evening.locator("h1", has_text="Pictures of").wait_for()
+    assert asked == ["beforeunload"]
+
+
+@pytest.mark.slow
+def test_a_logbook_that_does_not_answer_leaves_the_page_and_the_words_on_it(
+    page: "Page", pages: PrivatePages, browser: "Browser"
+) -> None:
+    context = browser.new_context(storage_state=page.context.storage_state())
+    evening = context.new_page()
+    evening.goto(pages.guard.origin + EVENING)
+    evening.route("**/*", lambda route: route.abort())
+    journal = evening.locator("#day textarea").last
+    journal.fill("Two lines\nof the day.")
+    journal.press("Enter")
+    evening.get_by_text("Nothing was kept: the logbook does not answer.").wait_for()
+    assert journal.input_value() == "Two lines\nof the day."
+    evening.unroute("**/*")
+    journal.press("Enter")
+    settled(evening)
+    evening.reload()
+    assert journal.input_value() == "Two lines\nof the day."
+    context.close()

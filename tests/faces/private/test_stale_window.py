@@ -7,7 +7,7 @@ old window does not show at that place, and a sentence says so.
 import re
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
-from datetime import date, time
+from datetime import date, time, timedelta
 from pathlib import Path
 
 import pytest
@@ -258,3 +258,105 @@ def test_every_button_about_a_stay_names_what_it_stands_beside(desk: Desk) -> No
         if re.fullmatch(r"(of:\w+|state|picked|join):\d{1,3}\b.*", one)
     ]
     assert not numbered
+
+
+def test_an_undo_takes_back_the_change_that_was_shown_and_no_other(desk: Desk) -> None:
+    def change() -> str:
+        return re.findall(r'name="change" value="([^"]*)"', desk.visitor.ask(PAGE).text)[0]
+
+    desk.cut(0, 2)
+    shown = change()
+    add_to_trip(
+        Book(desk.path, now, create=False), kinds.LESSON, TRIP, {"verb": "keep", "text": "Early."}, None
+    )
+    before = dump_of(desk.path)
+    answer = desk.visitor.send("/undo", here=PAGE, change=shown)
+    assert answer.status == 303
+    assert "Nothing was undone: the book has changed" in plain(desk.visitor.ask(PAGE))
+    assert dump_of(desk.path) == before
+    for stays in (5, 4):  # the lesson, then the cut
+        desk.visitor.send("/undo", here=PAGE, change=change())
+        assert len(desk.evening().stays) == stays
+
+
+def test_a_change_that_came_in_place_of_an_undone_one_is_another(desk: Desk) -> None:
+    def change() -> str:
+        return re.findall(r'name="change" value="([^"]*)"', desk.visitor.ask(PAGE).text)[0]
+
+    desk.cut(0, 2)
+    shown = change()
+    desk.visitor.send("/undo", here=PAGE, change=shown)
+    desk.cut(0, 2)
+    assert change() != shown
+    desk.visitor.send("/undo", here=PAGE, change=shown)
+    assert len(desk.evening().stays) == 5
+
+
+def move(path: Path, file: str, seconds: int) -> None:
+    """Let a picture have been taken some seconds later."""
+    with Book(path, now, create=False).writing() as shelves:
+        (keeper,) = (one for one in shelves.keepers.all() if one.file == file)
+        assert keeper.taken_utc is not None
+        assert keeper.taken_local is not None
+        by = timedelta(seconds=seconds)
+        shelves.keepers.put(
+            replace(keeper, taken_utc=keeper.taken_utc + by, taken_local=keeper.taken_local + by)
+        )
+
+
+def in_time(stay: StayCard) -> list[Keeper]:
+    """The pictures of a stay in order of time."""
+    return [one for frame in stay.frames for one in frame.keepers]
+
+
+def test_a_new_stay_begins_between_two_pictures_of_one_minute(desk: Desk) -> None:
+    first, second, *rest = in_time(desk.evening().stays[0])
+    move(desk.path, second.file, -200)  # at 08:00:40, 40 s after the first
+    desk.open().press(f"cut:{second.id}")
+    early, late, *_ = desk.evening().stays
+    assert files(early) == [first.file]
+    assert files(late) == sorted(one.file for one in (second, *rest))
+
+
+def test_a_visit_that_the_book_knows_by_the_minute_is_not_offered_to_be_cut_within_one(desk: Desk) -> None:
+    _, second, *_, last = in_time(desk.evening().stays[0])
+    move(desk.path, second.file, -200)
+    desk.open().press(f"pick:{desk.key(0, Asks.VIEWPOINT)}=weir-steps")
+    page = desk.open()
+    assert f"cut:{second.id}" not in page.buttons
+    before = dump_of(desk.path)
+    answer = desk.visitor.send(PAGE, do=f"cut:{second.id}")
+    assert (answer.status, dump_of(desk.path)) == (422, before)
+    assert "tells stays apart by the minute" in plain(answer)
+    page.press(f"cut:{last.id}")
+    assert files(desk.evening().stays[1]) == [last.file]
+
+
+def test_a_button_is_done_though_a_line_elsewhere_is_not_understood(desk: Desk) -> None:
+    tries = desk.key(0, Asks.TRIES)
+    old = desk.open()
+    second = old.stays[1]
+    answer = old.press(f"of:support:{second.sign}=braced", (f"line:{tries}", "quite a few"))
+    assert answer.status == 422
+    assert 'value="quite a few"' in answer.text
+    assert "Not kept, for the reason beside it: 1 line." in plain(answer)
+    assert desk.keepers(lambda one: one.support is Support.BRACED) == files(second)
+
+
+@pytest.mark.parametrize("do", ["state", "take:{tries}"])
+def test_a_button_about_what_was_not_understood_waits_and_says_so(desk: Desk, do: str) -> None:
+    tries = desk.key(0, Asks.TRIES)
+    before = dump_of(desk.path)
+    answer = desk.open().visitor.send_pairs(
+        PAGE, [(f"line:{tries}", "quite a few"), ("tick", "some"), ("do", do.format(tries=tries))]
+    )
+    assert answer.status == 422
+    assert "What you pressed was not done" in plain(answer)
+    assert dump_of(desk.path) == before
+
+
+def test_ticks_stay_without_script_where_nothing_was_done(desk: Desk) -> None:
+    old = desk.open()
+    ticked = old.stays[0].keepers[0].id
+    answer = old.press(f"of:sharpness:{old.stays[1].sign}=soft", ("tick", ticked))
+    assert re.findall(r'value="(\w+)" checked', answer.text) == [ticked]
