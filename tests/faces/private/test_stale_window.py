@@ -262,7 +262,7 @@ def test_every_button_about_a_stay_names_what_it_stands_beside(desk: Desk) -> No
 
 def test_an_undo_takes_back_the_change_that_was_shown_and_no_other(desk: Desk) -> None:
     def change() -> str:
-        return re.findall(r'name="change" value="([^"]*)"', desk.visitor.ask(PAGE).text)[0]
+        return str(re.findall(r'name="change" value="([^"]*)"', desk.visitor.ask(PAGE).text)[0])
 
     desk.cut(0, 2)
     shown = change()
@@ -281,7 +281,7 @@ def test_an_undo_takes_back_the_change_that_was_shown_and_no_other(desk: Desk) -
 
 def test_a_change_that_came_in_place_of_an_undone_one_is_another(desk: Desk) -> None:
     def change() -> str:
-        return re.findall(r'name="change" value="([^"]*)"', desk.visitor.ask(PAGE).text)[0]
+        return str(re.findall(r'name="change" value="([^"]*)"', desk.visitor.ask(PAGE).text)[0])
 
     desk.cut(0, 2)
     shown = change()
