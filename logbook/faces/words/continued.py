@@ -6,7 +6,6 @@ from logbook.domain.condition import Condition
 from logbook.domain.said import counted, counted_names, field_words
 from logbook.faces.words.phrases import clock, condition_text, short_date
 from logbook.faces.words.prose import line
-from logbook.services.keepers.strangers import plans_outside
 
 if TYPE_CHECKING:
     from logbook.services.plans.continuing import Continued
@@ -19,6 +18,8 @@ def return_command(trip: str) -> str:
 
 def continued_text(one: "Continued") -> str:
     """Return what came along, in a sentence or two."""
+    from logbook.services.keepers.strangers import plans_outside
+
     if not one.shots and not one.packed:
         return f"There was nothing left to copy from {one.earlier.slug}."
     shots = counted_names(("shot", shot.slug) for shot in one.shots) or "no shot"
