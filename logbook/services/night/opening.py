@@ -80,7 +80,7 @@ def _answered_clock(key: str, said: Answered) -> Question:
 
 def _clock_question(one: ClockProposal) -> Question:
     kind = one.clock.kind
-    source = f"by {kind}: {one.clock.evidence[0].source}" if kind else "nothing confirms it"
+    source = f"{kind}: {one.clock.evidence[0].source}" if kind else "nothing confirms it"
     default = "" if one.offset_s is None else f"{one.offset_s:+d} s"
     why = (f"{source}; zone {one.zone or 'unknown'}", *one.doubts)
     words = {EvidenceKind.STATED: Provenance.STATED, EvidenceKind.ASSUMED: Provenance.ASSUMED}
