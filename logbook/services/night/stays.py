@@ -1,7 +1,7 @@
 """Which of a day's stays are which visits of the book.
 
-One surprising decision: times that nobody stated tell visits to one viewpoint apart, but a visit that was
-named from a stay is that stay whatever they are: the clock of its frames may have been put right since.
+One surprising decision: times that nobody stated tell visits to one viewpoint apart, and one that meets no stay
+is still the one that it was named from: the clock of its frames may have been put right since.
 """
 
 from collections.abc import Collection, Sequence
@@ -39,9 +39,9 @@ def stays_of(
 ) -> list[ProposedVisit]:
     """Return the stays at a viewpoint that are one visit of the book, of all its visits there that day.
 
-    Of visits whose times nobody stated, each has the stay that it was named from. Else a stay belongs to the
-    visit that it shares most time with. What shares time with none goes, one each and in their order, to
-    visits whose times nobody stated. Where there was a single such visit, stays near its own go on with it.
+    A stay belongs to the visit that it shares most time with. A visit that meets none, and whose times nobody
+    stated, has the stay that it was named from. What shares time with none goes, one each and in their order,
+    to such visits. Where there is a single one, it has the stay that it was named from, and those near that.
     """
     named = _named(there, stays, trip)
     if len(there) == 1:
@@ -49,10 +49,11 @@ def stays_of(
         if not are_times_open(visit):
             return meeting
         return _with_near(list(named) or meeting or list(stays[:1]), stays)
-    left = [one for one in stays if one not in named]
-    best = {one: max(there, key=lambda each: _shared_min(one, each, trip)) for one in left}
-    apart = [one for one in left if _shared_min(one, best[one], trip) < 0]
-    owners = named | {one: best[one].id for one in left if one not in apart}
+    best = {one: max(there, key=lambda each: _shared_min(one, each, trip)) for one in stays}
+    owners = {one: each.id for one, each in best.items() if _shared_min(one, each, trip) >= 0}
+    met = set(owners.values())
+    owners |= {one: made for one, made in named.items() if one not in owners and made not in met}
+    apart = [one for one in stays if one not in owners]
     unstated = [each for each in there if each.id not in owners.values() and are_times_open(each)]
     owners |= {one: each.id for one, each in zip(apart, unstated, strict=False)}
     return [one for one in stays if owners.get(one) == visit.id]
