@@ -1,7 +1,7 @@
 """Which of a day's stays are which visits of the book.
 
-One surprising decision: times that nobody stated tell visits to one viewpoint apart, and one that meets no stay
-is still the one that it was named from: the clock of its frames may have been put right since.
+One surprising decision: times that nobody stated tell visits to one viewpoint apart, and one that meets no
+stay is still the one that it was named from: the clock of its frames may have been put right since.
 """
 
 from collections.abc import Collection, Sequence

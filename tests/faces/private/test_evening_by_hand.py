@@ -111,7 +111,7 @@ def test_a_set_is_a_stack_that_a_key_opens_and_stays_open(evening: "Page", book_
     assert not stack.get_by_text("TRN_0486.JPG").is_visible()
     press(evening, "n", "n", "j", "Enter")
     assert stack.get_by_text("TRN_0486.JPG").is_visible()
-    press(evening, "x", "f", "p")
+    press(evening, "x", "f", *("ArrowRight",) * 3, "Enter")
     assert stack.get_by_text("TRN_0486.JPG").is_visible(), "an act closes nothing"
     filters = in_book(book_path, lambda desk: {one.file: one.filters for one in desk.keepers.all()})
     assert {file for file, worn in filters.items() if worn == ("pol",)} == {
