@@ -8,7 +8,6 @@ from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from functools import partial
-from hashlib import blake2b
 
 from flask import Blueprint, Response, abort, jsonify, request, url_for
 from werkzeug.wrappers import Response as AnyResponse
@@ -27,6 +26,7 @@ from logbook.services.night.clock_cards import take_clocks
 from logbook.services.night.cutting import CHANGED
 from logbook.services.night.days_waiting import days_of_trip
 from logbook.services.night.frame_questions import OF_FRAMES
+from logbook.services.night.planned import sign_of
 from logbook.services.night.questions import SEVERAL, Asks
 from logbook.services.night.seals import ItemSeal, seal_of, seal_written
 from logbook.services.night.selecting import say_of_pictures
@@ -249,7 +249,7 @@ def _changed_meanwhile(desk: Desk, stand: SessionStand, key: str) -> str:
 
 def name_of(key: str) -> str:
     """Return a short name for a question of a page, the same each time it is shown."""
-    return f"q-{blake2b(key.encode(), digest_size=6).hexdigest()}"
+    return f"q-{sign_of([key])}"
 
 
 def _anchor() -> str:

@@ -24,7 +24,7 @@ from logbook.services.keepers.proposals import Proposals, frames_of, proposals_i
 from logbook.services.night.frames_told import counted_frames, plan_of, settings_of
 from logbook.services.night.grouping import groups_of
 from logbook.services.night.planned import NightPlan, PlannedVisit, begin_of
-from logbook.services.night.stays import day_of_stays, id_of_stay, local_minute, minutes_between, stays_of
+from logbook.services.night.stays import id_of_stay, local_minute, minutes_between, stays_of
 from logbook.store.desk import Desk
 
 JudgedDay = tuple[TripAccount, Righted]  # a trip in its zone, and a day of it put right by its clocks
@@ -188,7 +188,7 @@ def _visits(found: Proposals, account: TripAccount, on_date: date) -> list[_Plac
     known = {visit.id for visit in account.visits}
     for one in left:
         planned = PlannedVisit(
-            id_of_stay(one, day_of_stays(account.trip, on_date), known | {visit.id for visit, _ in result}),
+            id_of_stay(one, account.trip, on_date, known | {visit.id for visit, _ in result}),
             one.spot,
             _clock(one.arrived, account.trip.zone),
             _clock(one.departed, account.trip.zone),

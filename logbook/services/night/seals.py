@@ -5,10 +5,9 @@ while its stay has become another one, and nothing may be noted of a stay that n
 """
 
 from dataclasses import dataclass
-from hashlib import blake2b
 
 from logbook.services.night.cards import EveningItem
-from logbook.services.night.planned import NightPlan
+from logbook.services.night.planned import NightPlan, sign_of
 
 _SIGN = "."  # between the parts of a seal
 UNSEEN = "What stands here has changed since this page was opened; look again. Nothing was noted."
@@ -29,7 +28,8 @@ class ItemSeal:
 
 def seal_of(item: EveningItem, plan: NightPlan | None) -> ItemSeal:
     """Return the seal of what an evening shows at a question."""
-    return ItemSeal(_short(f"{item.value}\n{item.word}"), _short(item.shown), _short(_about(item, plan)))
+    value = sign_of([item.value, str(item.word)])
+    return ItemSeal(value, sign_of([item.shown]), sign_of([_about(item, plan)]))
 
 
 def seal_written(text: str) -> ItemSeal | None:
@@ -42,7 +42,3 @@ def _about(item: EveningItem, plan: NightPlan | None) -> str:
     stem = item.question.key.rpartition(".")[0]
     stay = next((one for one in plan.visits if one.key == stem), None) if plan else None
     return stay.sign if stay else item.question.about.partition(";")[0]
-
-
-def _short(text: str) -> str:
-    return blake2b(text.encode(), digest_size=6).hexdigest()

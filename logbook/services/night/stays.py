@@ -7,7 +7,6 @@ stay is still the one that it was named from: the clock of its frames may have b
 from collections.abc import Collection, Sequence
 from datetime import date, datetime, time, timedelta
 from itertools import count, pairwise
-from uuid import NAMESPACE_OID, uuid5
 
 from logbook.craft.stays import LONGEST_PAUSE_S, ProposedVisit
 from logbook.domain.day import window_on
@@ -15,23 +14,24 @@ from logbook.domain.trip import Trip
 from logbook.domain.visit import Visit
 from logbook.domain.words import Provenance
 from logbook.domain.zones import wall_at, zone_of
+from logbook.services.night.evening import made_id
 
 MINUTE = timedelta(minutes=1)
 MOST_NAMED_ALIKE = 3  # visits whose ids are made from one frame; more are not looked for
 
 
-def id_of_stay(one: ProposedVisit, day: str, known: Collection[str]) -> str:
+def id_of_stay(one: ProposedVisit, trip: Trip, on_date: date, known: Collection[str]) -> str:
     """Return the id of a visit that a stay may become: the same whenever the same stay is worked out.
 
-    `day` names the day of its trip. Two windows that plan one day so mean the same visit; one whose id is
-    `known` is another.
+    Two windows that plan one day so mean the same visit; one whose id is `known` is another.
     """
     begun = next(iter(one.frames), None) or one.arrived.isoformat()
-    return next(made for number in count() if (made := _made_id(day, begun, number)) not in known)
+    ids = (_id_from(trip, on_date, begun, number) for number in count())
+    return next(made for made in ids if made not in known)
 
 
-def _made_id(day: str, begun: str, number: int) -> str:
-    return uuid5(NAMESPACE_OID, f"{day} stay {begun} {number}").hex
+def _id_from(trip: Trip, on_date: date, begun: str, number: int) -> str:
+    return made_id(trip.id, on_date, f"stay {begun} {number}")
 
 
 def stays_of(
@@ -62,19 +62,14 @@ def stays_of(
 def _named(there: Sequence[Visit], stays: Sequence[ProposedVisit], trip: Trip) -> dict[ProposedVisit, str]:
     """Return the id of the visit that was named from a stay, by stay: it was made from one of its frames."""
     ids = {visit.id for visit in there if are_times_open(visit)}
-    day = day_of_stays(trip, there[0].on_date)
+    on_date = there[0].on_date
     return {
         one: made
         for one in stays
         for frame in one.frames
         for number in range(MOST_NAMED_ALIKE)
-        if (made := _made_id(day, frame, number)) in ids
+        if (made := _id_from(trip, on_date, frame, number)) in ids
     }
-
-
-def day_of_stays(trip: Trip, on_date: date) -> str:
-    """Return what names a day of a trip in the ids of its stays."""
-    return f"{trip.id} {on_date}"
 
 
 def _with_near(own: Sequence[ProposedVisit], stays: Sequence[ProposedVisit]) -> list[ProposedVisit]:

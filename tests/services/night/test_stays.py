@@ -9,7 +9,7 @@ from logbook.craft.stays import ProposedVisit, VisitSource
 from logbook.domain.trip import Trip
 from logbook.domain.visit import Visit
 from logbook.domain.words import Provenance
-from logbook.services.night.stays import day_of_stays, id_of_stay, stays_of
+from logbook.services.night.stays import id_of_stay, stays_of
 
 AT = datetime(2026, 5, 1, tzinfo=UTC)
 DAY = date(2026, 5, 12)
@@ -37,7 +37,7 @@ LATE = stay("20:30", "20:38", "c", "d")
 
 def visit(named_from: ProposedVisit | None = None, times: str = "", *, is_stated: bool = False) -> Visit:
     """A visit to the rail, added by hand or named from a stay, with times or without."""
-    made = id_of_stay(named_from, day_of_stays(TRIP, DAY), ()) if named_from else f"by-hand {times}"
+    made = id_of_stay(named_from, TRIP, DAY, ()) if named_from else f"by-hand {times}"
     begin, _, end = times.partition("-")
     return Visit(
         id=made,
