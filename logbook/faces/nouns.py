@@ -80,12 +80,12 @@ class Face:
 
 def remark_on_day(book: "Book", listing: "Listing") -> None:
     """Say where a record's date is outside its trip: a slip of the year is easily typed."""
-    from logbook.services.keepers.strangers import trip_without
+    from logbook.services.keepers.strangers import dates_of, trip_without
 
     record = getattr(listing.records[0], "shot", listing.records[0])
     if record.on_date and (trip := trip_without(book, record.trip_id, record.on_date)):
-        dates = " to ".join(str(day) for day in (trip.starts_on, trip.ends_on) if day)
-        say(f'{record.on_date} is outside the dates of {trip.slug} ({dates}). Not intended? "logbook undo".')
+        dates = f"the dates of {trip.slug} ({dates_of(trip)})"
+        say(f'{record.on_date} is outside {dates}. Not intended? "logbook undo".')
 
 
 def _namesake(data: Mapping[str, Any], listing: "Listing") -> str | None:

@@ -20,8 +20,8 @@ from logbook.domain.visit import Visit
 from logbook.domain.words import Packing, Provenance
 from logbook.services.dayfiles.entries import Drafts, LineDraft, Loose
 from logbook.services.dayfiles.lines import (
+    LEFT_TO_OTHERS,
     NEAR_LINES,
-    OF_A_SHOT,
     PROPOSED,
     Saying,
     confirmed,
@@ -29,6 +29,7 @@ from logbook.services.dayfiles.lines import (
     known_now,
     matched,
     plain,
+    said_besides,
     says_the_same,
     stated_before,
     then,
@@ -180,12 +181,9 @@ def take_draft(reading: DayReading, draft: LineDraft, before: DayLine | None) ->
 
 def _silent(shot: Shot, draft: LineDraft) -> list[str]:
     """Return the few fields of a plan that a line, read for the first time, leaves out of what it repeats."""
-    left = [
-        name
-        for name, default in OF_A_SHOT.items()
-        if name not in (*draft.fields, "continues_id", "fallback_for_id") and getattr(shot, name) != default
-    ]
-    repeated = [name for name in OF_A_SHOT if draft.fields.get(name) not in (None, OF_A_SHOT[name])]
+    left = list(said_besides(shot, draft.noun, (*draft.fields, "continues_id", "fallback_for_id")))
+    defaults = LEFT_TO_OTHERS[draft.noun]
+    repeated = [name for name in defaults if draft.fields.get(name) not in (None, defaults[name])]
     return left if len(left) < len(repeated) else []
 
 

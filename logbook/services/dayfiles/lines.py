@@ -26,8 +26,10 @@ OF_TARGETS = frozenset(("outcome", "keeper", "packed"))  # nouns whose records e
 ANYWHERE = frozenset(("outcome", "packed"))  # of these, nouns that mean the same under any heading
 NEAR_LINES = 50  # remembered lines among which the one is looked for that a reworded shot was
 # What a line may leave to others to say, and what is there while nobody has said it.
-OF_A_VISIT = dict.fromkeys(("arrived_at", "departed_at", "purpose", "tries", "support", "journal"))
-OF_A_SHOT = {one.name: one.default for one in fields(Shot) if one.default is not MISSING}
+LEFT_TO_OTHERS: Mapping[str, Mapping[str, Any]] = {
+    "visit": dict.fromkeys(("arrived_at", "departed_at", "purpose", "tries", "support", "journal")),
+    "shot": {one.name: one.default for one in fields(Shot) if one.default is not MISSING},
+}
 
 
 def plain(value: Any) -> Any:
@@ -86,13 +88,12 @@ def touched(record: Record, line: DayLine) -> dict[str, tuple[Any, Any]]:
     }
 
 
-def said_besides(record: Record, line: DayLine) -> dict[str, tuple[Any, Any]]:
-    """Return what others said of the visit or shot that a line brought, and the line is silent of."""
-    names = {"visit": OF_A_VISIT, "shot": OF_A_SHOT}.get(line.noun, {})
+def said_besides(record: Record, noun: str, told: Container[str]) -> dict[str, tuple[Any, Any]]:
+    """Return what is known of a visit or shot beyond what a line tells: field to (default, now)."""
     return {
         name: (plain(default), plain(said))
-        for name, default in names.items()
-        if name not in then(line) and (said := getattr(record, name)) != default
+        for name, default in LEFT_TO_OTHERS.get(noun, {}).items()
+        if name not in told and (said := getattr(record, name)) != default
     }
 
 

@@ -37,7 +37,7 @@ def withdraw(reading: DayReading, line: DayLine) -> None:
     changes = touched(record, line)
     known = known_before(line)
     if not known:
-        changes |= said_besides(record, line)
+        changes |= said_besides(record, line.noun, then(line))
     stated = confirmed(record, line)
     if stated and line.noun != "keeper":
         changes |= {name: (None, plain(getattr(record, name))) for name in stated}

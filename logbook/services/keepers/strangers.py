@@ -25,6 +25,11 @@ def is_outside(trip: Trip, day: date) -> bool:
     return (first is not None and first - day > SLACK) or (last is not None and day - last > SLACK)
 
 
+def dates_of(trip: Trip) -> str:
+    """Return a trip's dates as they are typed: "2031-10-13 to 2031-10-18"."""
+    return " to ".join(str(day) for day in (trip.starts_on, trip.ends_on) if day)
+
+
 def plans_outside(trip: Trip, planned: Iterable[date | None]) -> str | None:
     """Return a sentence on planned shots whose days are outside a trip's dates; None where there are none."""
     days = [day for day in planned if day is not None and is_outside(trip, day)]
@@ -32,9 +37,8 @@ def plans_outside(trip: Trip, planned: Iterable[date | None]) -> str | None:
         return None
     shown = [str(day) for day in sorted(set(days))]
     listed = ", ".join(shown[:LISTED] + ["…"] * (len(shown) > LISTED))
-    dates = " to ".join(str(day) for day in (trip.starts_on, trip.ends_on) if day)
-    are = "is" if len(days) == 1 else "are"
-    return f"{figured(len(days), 'shot')} {are} planned outside the dates of {trip.slug} ({dates}): {listed}."
+    shots = f"{figured(len(days), 'shot')} {'is' if len(days) == 1 else 'are'}"
+    return f"{shots} planned outside the dates of {trip.slug} ({dates_of(trip)}): {listed}."
 
 
 def outside(trip: Trip, keepers: Collection[Keeper]) -> int:
