@@ -3,7 +3,7 @@
 Outside judge: axe-core, in every state of the page.
 """
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
@@ -15,7 +15,6 @@ from logbook.services.night.questions import Asks
 from logbook.store.book import Book
 from logbook.store.desk import Desk
 from tests.faces.axe import AXE, violations_of
-from tests.faces.private.conftest import served
 from tests.services.night.scripted_day import DAY, TRIP
 from tests.services.night.sittings import now
 
@@ -31,12 +30,6 @@ EVENING = f"/trip/{TRIP}/evening/{DAY}"
 def book_path(scripted_book: Path) -> Path:
     """The scripted day, with nothing written down."""
     return scripted_book
-
-
-@pytest.fixture
-def pages(book_path: Path, tmp_path: Path) -> Iterator[PrivatePages]:
-    """Its pages."""
-    yield from served(book_path, tmp_path / "cache")
 
 
 @pytest.fixture

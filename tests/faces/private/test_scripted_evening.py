@@ -6,14 +6,12 @@ either way.
 """
 
 import sys
-from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
 
 from logbook.faces.private.serving import PrivatePages
-from tests.faces.private.conftest import served
 from tests.faces.private.keystrokes import Person
 from tests.services.night.scripted_day import DAY, TRIP, TRUTH, truth_in
 
@@ -28,12 +26,6 @@ MOST_ACTS, MOST_S = 45, 180.0
 def book_path(scripted_book: Path) -> Path:
     """The scripted day, with nothing written down."""
     return scripted_book
-
-
-@pytest.fixture
-def pages(book_path: Path, tmp_path: Path) -> Iterator[PrivatePages]:
-    """Its pages."""
-    yield from served(book_path, tmp_path / "cache")
 
 
 @pytest.fixture

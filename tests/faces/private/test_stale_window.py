@@ -5,7 +5,7 @@ old window does not show at that place, and a sentence says so.
 """
 
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import date, time, timedelta
 from pathlib import Path
@@ -14,7 +14,6 @@ import pytest
 
 from logbook.domain.keeper import Keeper
 from logbook.domain.words import Provenance, Sharpness, Support
-from logbook.faces.private.serving import PrivatePages
 from logbook.services import kinds
 from logbook.services.night.cards import StayCard, WholeEvening
 from logbook.services.night.questions import Asks
@@ -22,7 +21,6 @@ from logbook.services.night.session import Night
 from logbook.services.night.whole import whole_evening
 from logbook.services.records import the_trip
 from logbook.store.book import Book
-from tests.faces.private.conftest import served
 from tests.faces.private.routes import Elements
 from tests.faces.private.visitor import Answer, Visitor, plain
 from tests.services.adding import add_to_trip
@@ -37,12 +35,6 @@ CHANGED = "That stay has changed since this page was opened; look again."
 def book_path(scripted_book: Path) -> Path:
     """The scripted day, with nothing written down."""
     return scripted_book
-
-
-@pytest.fixture
-def pages(book_path: Path, tmp_path: Path) -> Iterator[PrivatePages]:
-    """Its pages."""
-    yield from served(book_path, tmp_path / "cache")
 
 
 @dataclass(frozen=True)
