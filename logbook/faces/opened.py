@@ -28,7 +28,6 @@ _run: ContextVar[tuple[str, str] | None] = ContextVar("run", default=None)
 
 def begin_run(arguments: Sequence[str]) -> None:
     """Note what was typed, so that the book can say later what changed it; its own path is left out."""
-    let_go()
     _opened.clear()
     words: list[str] = []
     rest = iter(arguments)

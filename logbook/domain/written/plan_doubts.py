@@ -72,7 +72,7 @@ def refuse_figures(words: str, text: str) -> None:
 
 
 def refuse_title(title: str) -> None:
-    """Raise NotUnderstoodError where a title holds what is no title: ISO 1600/3200, 5-10 min, a lone 18h."""
+    """Raise NotUnderstoodError where a title has a setting among its words: ISO 1600/3200, a lone 18h."""
     if hour := _HOUR.search(title):
         _refuse_hour(hour)
     if _IN_TITLE.search(_LENS.sub("", title)):

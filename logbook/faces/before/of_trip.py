@@ -21,9 +21,8 @@ OF_A_PLACE = ("wanted", "light", "lessons")  # of a place's own brief, what a tr
 def show_before_trip(found: BeforeTrip) -> None:
     """Print the brief: what to pack, what cannot be done as planned, what to ask; then each place."""
     trip = found.trip
-    open_shots = len(found.shots)
-    plans = figured(open_shots, "open plan")
-    answer_prose(f"Before {trip.title} ({trip.slug}): {plans} at {_places(len(found.places))}.")
+    plans, places = figured(len(found.shots), "open plan"), figured(len(found.places), "place")
+    answer_prose(f"Before {trip.title} ({trip.slug}): {plans} at {places}.")
     pieces = [(str(item.kind), f"{item.title} [{item.slug}]") for item in found.outfit.pieces]
     nothing = [("nothing", "no filters or supports; cameras and lenses as you like")]
     _list("What to pack for the most plans", pieces or nothing)
@@ -84,10 +83,6 @@ def _list(heading: str, rows: Sequence[tuple[str, str]]) -> None:
 def _section(heading: str) -> None:
     answer("")
     answer_prose(heading)
-
-
-def _places(count: int) -> str:
-    return figured(count, "place")
 
 
 def _why(plan: PlanPacked) -> str:

@@ -157,7 +157,9 @@ def _shot(sheet: _Sheet, row: SheetRow, around: Around) -> PlannedWords | None:
             if value is None:
                 continue
             if said.setdefault(name, value) != value:
-                raise NotUnderstoodError(f"its {column.heading} says one end and another cell says another")
+                raise NotUnderstoodError(
+                    f"its {column.heading} and another cell give two different times; keep one"
+                )
     if "title" not in said and "slug" not in said:
         raise NotUnderstoodError("the row has no title; say what the picture is")
     notes = [f"{sheet.others.get(at) or 'beside'}: {' '.join(cell.split())}" for at, cell in others.items()]
