@@ -64,10 +64,10 @@ ANSWERS: dict[tuple[Asks, str], tuple[str, ...]] = {
 CONDITIONS = {
     ("weather", None, "rain from 3pm", "15:00", None),  # rain from 3pm
     ("closure", None, "gate locked", None, "lamp-terrace"),  # lamp terrace, gate locked
-    ("crowd", "none", None, "08:00", "bridge-rail"),  # nobody
+    ("crowd", "none", None, None, "bridge-rail"),  # nobody: one level of a whole stay has no time
     ("crowd", "few", None, "12:00", "quarry-ledge"),  # a few, dozens
     ("crowd", "dozens", None, "12:16", "quarry-ledge"),
-    ("crowd", "dozens", "~20 people", "16:00", "lamp-terrace"),  # ~20 people
+    ("crowd", "dozens", "~20 people", None, "lamp-terrace"),  # ~20 people
 }
 LESSONS = {
     ("change", "come earlier", "lamp-terrace"),  # lamp terrace: come earlier
