@@ -9,7 +9,9 @@ frames lies over what is known otherwise, and frames within it confirm nothing o
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
+from itertools import zip_longest
 from statistics import median
+from types import MappingProxyType
 
 from logbook.craft.clock_facts import ClockFact, EvidenceKind, Tie
 
@@ -19,6 +21,20 @@ CLOCK_ERROR_S = (
     300.0  # s; a clock further off than this from a quarter hour does not tell its zone; own convention
 )
 _STRENGTH = {kind: i for i, kind in enumerate(EvidenceKind)}
+
+
+@dataclass(frozen=True, slots=True)
+class AssumedOffset:
+    """How far a body's clock is taken to be ahead of UTC, in seconds, from `since` on (its own wall time).
+
+    None is from the beginning; it holds until the next one does.
+    """
+
+    since: datetime | None
+    ahead_s: float
+
+
+NOTHING_ASSUMED: Mapping[str, Sequence[AssumedOffset]] = MappingProxyType({})
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,12 +96,12 @@ def settle_clocks(
     bodies: Iterable[str],
     facts: Iterable[ClockFact],
     ties: Sequence[Tie] = (),
-    assumed_offset_s: float | None = None,
+    assumed: Mapping[str, Sequence[AssumedOffset]] = NOTHING_ASSUMED,
 ) -> tuple[SettledClock, ...]:
     """What is known of each body's clock, in the order given; several for a body whose clock was reset.
 
     The strongest kind of evidence decides, by the median of its facts; a tie passes on what another body
-    knows, along chains of ties too; where nothing confirms, `assumed_offset_s` is assumed.
+    knows, along chains of ties too; where nothing confirms, what is `assumed` of the body is taken.
     """
     by_body: dict[str, list[ClockFact]] = {body: [] for body in bodies}
     for fact in facts:
@@ -98,9 +114,10 @@ def settle_clocks(
         {b for b, of_body in clocks.items() if any(not c.evidence for c in of_body)}, by_body, ties, clocks
     )
     result = [
-        clock if clock.evidence else _assumed(clock, assumed_offset_s)
-        for of_body in clocks.values()
+        taken
+        for body, of_body in clocks.items()
         for clock in of_body
+        for taken in ([clock] if clock.evidence else _assumed(clock, assumed.get(body, ())))
     ]
     return tuple(_with_tie_doubts(clock, ties, clocks) for clock in result)
 
@@ -299,12 +316,17 @@ def _taken(fact: ClockFact) -> SettledClock:
     return SettledClock(fact.body, None, fact.ahead_s, fact.tolerance_s, (fact,), (doubt,))
 
 
-def _assumed(clock: SettledClock, offset_s: float | None) -> SettledClock:
-    if offset_s is None:
-        return clock
-    fact = ClockFact(clock.body, EvidenceKind.ASSUMED, offset_s, CLOCK_ERROR_S, "the trip's zone")
+def _assumed(clock: SettledClock, assumed: Sequence[AssumedOffset]) -> list[SettledClock]:
+    """What is assumed of a clock that nothing confirms: one for each stretch that has an offset of its own."""
     doubt = f"nothing confirms the clock of {clock.body}; the place's zone is assumed"
-    return replace(clock, ahead_s=offset_s, tolerance_s=CLOCK_ERROR_S, evidence=(fact,), doubts=(doubt,))
+    clocks: list[SettledClock] = []
+    for one, following in zip_longest(assumed, assumed[1:]):
+        fact = ClockFact(clock.body, EvidenceKind.ASSUMED, one.ahead_s, CLOCK_ERROR_S, "the trip's zone")
+        taken = replace(
+            clock, ahead_s=one.ahead_s, tolerance_s=CLOCK_ERROR_S, evidence=(fact,), doubts=(doubt,)
+        )
+        clocks += _cut([taken], one.since, following.since if following else None)
+    return clocks or [clock]
 
 
 def _span(seconds: float) -> str:

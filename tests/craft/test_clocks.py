@@ -13,7 +13,7 @@ from logbook.craft.clock_facts import (
     from_shown_clock,
     stated,
 )
-from logbook.craft.clocks import SettledClock, clock_at, settle_clocks
+from logbook.craft.clocks import AssumedOffset, SettledClock, clock_at, settle_clocks
 
 WALL = datetime(2031, 10, 14, 17, 42, 5)  # noqa: DTZ001  (a camera writes no zone)
 HOUR_S = 3600
@@ -23,8 +23,12 @@ def gps(ahead_s: float, *, body: str = "one", wall: datetime = WALL, source: str
     return from_gps_time(body, wall, (wall - timedelta(seconds=ahead_s)).replace(tzinfo=UTC), source)
 
 
+def all_along(ahead_s: float) -> dict[str, list[AssumedOffset]]:
+    return {body: [AssumedOffset(None, ahead_s)] for body in ("one", "two")}
+
+
 def settled(*facts: ClockFact, body: str = "one", assumed: float | None = None) -> SettledClock:
-    (clock,) = settle_clocks([body], facts, assumed_offset_s=assumed)
+    (clock,) = settle_clocks([body], facts, assumed=all_along(assumed) if assumed is not None else {})
     return clock
 
 
@@ -232,7 +236,7 @@ def test_what_is_said_of_a_range_lies_over_what_files_tell() -> None:
 
 
 def test_frames_within_a_said_range_vouch_for_nothing_outside() -> None:
-    (before, after) = settle_clocks(["one"], [gps(7200), ranged(7200, WALL, None)], assumed_offset_s=3600)
+    (before, after) = settle_clocks(["one"], [gps(7200), ranged(7200, WALL, None)], assumed=all_along(3600))
     assert (before.ahead_s, before.kind, before.until) == (3600, EvidenceKind.ASSUMED, WALL)
     assert (after.ahead_s, after.kind, after.doubts) == (7200, EvidenceKind.STATED, ())
     assert settle_clocks(["one"], [ranged(7200, WALL, None)])[0].ahead_s is None  # unknown stays unknown
@@ -240,7 +244,7 @@ def test_frames_within_a_said_range_vouch_for_nothing_outside() -> None:
 
 def test_a_better_witness_within_a_range_wins_there_with_a_doubt() -> None:
     shown = replace(from_shown_clock("one", WALL, WALL, 3600, "0430"), wall=None, since=WALL)
-    clocks = settle_clocks(["one"], [gps(7200), shown], assumed_offset_s=0)
+    clocks = settle_clocks(["one"], [gps(7200), shown], assumed=all_along(0))
     assert [one.kind for one in clocks] == [EvidenceKind.ASSUMED, EvidenceKind.GPS_TIME]
     assert "disagree by 1 h" in clocks[1].doubts[0]
 
@@ -264,7 +268,7 @@ def test_each_moment_has_exactly_one_clock_and_a_range_its_own(
     pairs = list(zip(at[::2], at[1::2], strict=False))
     facts = [ranged(100 + i, since, until) for i, (since, until) in enumerate(pairs)]
     facts += [gps(ahead_s, wall=WALL + timedelta(minutes=minute)) for minute, ahead_s in seen]
-    clocks = settle_clocks(["one"], facts, assumed_offset_s=0)
+    clocks = settle_clocks(["one"], facts, assumed=all_along(0))
     for minute in range(-1, 52):
         wall = WALL + timedelta(minutes=minute)
         (clock,) = (one for one in clocks if one.holds_at(wall))
@@ -276,8 +280,16 @@ def test_behind_a_said_range_the_clock_is_taken_to_run_as_before_unless_files_te
     until = WALL + timedelta(hours=1)
     behind = ClockFact("one", EvidenceKind.ASSUMED, 7200, 300, "as before", since=until)
     said = [ranged(7260, None, until), behind]
-    _, assumed = settle_clocks(["one"], [gps(7200), *said], assumed_offset_s=0)
+    _, assumed = settle_clocks(["one"], [gps(7200), *said], assumed=all_along(0))
     assert (assumed.ahead_s, assumed.kind, assumed.since) == (7200, EvidenceKind.ASSUMED, until)
     assert "as before" in assumed.doubts[0]
-    _, known = settle_clocks(["one"], [gps(3600, wall=until), *said], assumed_offset_s=0)
+    _, known = settle_clocks(["one"], [gps(3600, wall=until), *said], assumed=all_along(0))
     assert (known.ahead_s, known.kind) == (3600, EvidenceKind.GPS_TIME)
+
+
+def test_an_assumed_offset_holds_until_the_next_one_and_only_where_nothing_confirms() -> None:
+    winter, summer = AssumedOffset(None, 0), AssumedOffset(WALL, HOUR_S)
+    one, two, three = settle_clocks(["one", "two"], [gps(7200)], assumed={"two": [winter, summer]})
+    assert (one.body, one.ahead_s, one.since) == ("one", 7200, None)
+    assert (two.ahead_s, two.since, two.until) == (0, None, WALL)
+    assert (three.ahead_s, three.since, three.until) == (HOUR_S, WALL, None)

@@ -94,7 +94,7 @@ def set_clock_in(desk: Desk, book: Book, of_trip: Trip, body: str | None, said: 
     wall = held[0].camera_time
     assert righted is not None
     assert wall is not None
-    in_force = clock_at(settled(desk, of_trip, own), name, wall)
+    in_force = clock_at(settled(desk, of_trip, keepers), name, wall)
     return ClockSet(
         of_trip.slug,
         clock,

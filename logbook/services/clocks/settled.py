@@ -6,13 +6,13 @@ zone is taken: how fast the clock runs is settled for the body, as single satell
 and would put frames out of order. A stated zone fills in where the file is silent, a trip's zone is assumed.
 """
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 from typing import Any
 
 from logbook.craft.clock_facts import ClockFact, from_gps_time, from_offset_tag
-from logbook.craft.clocks import SettledClock, clock_at, settle_clocks
+from logbook.craft.clocks import NOTHING_ASSUMED, AssumedOffset, SettledClock, clock_at, settle_clocks
 from logbook.domain.camera import CameraFacts
 from logbook.domain.keeper import Keeper
 from logbook.domain.trip import Trip
@@ -22,24 +22,48 @@ from logbook.intake.exif.times import minutes_east
 from logbook.services.clocks.history import SAID, facts_of
 from logbook.store.desk import Desk
 
+PAUSE = timedelta(days=7)  # so long without a frame, a clock may have been set again (own convention)
+
 
 def settled(desk: Desk, trip: Trip, keepers: Iterable[Keeper]) -> tuple[SettledClock, ...]:
     """Return what is known of each body's clock: what people said of it, then what its files confirm."""
     facts: list[ClockFact] = []
-    bodies: dict[str, None] = {}
-    first: datetime | None = None
+    bodies: dict[str, list[datetime]] = {}
     for keeper in keepers:
         body, wall = keeper.camera, keeper.camera_time
-        bodies[body] = None
+        walls = bodies.setdefault(body, [])
         if wall is None:
             continue
-        first = min(first or wall, wall)
+        walls.append(wall)
         offset_min = minutes_east(keeper.utc_offset_text or "")
         facts += facts_of_frame(body, wall, offset_min, keeper.gps_utc, keeper.file)
     for body in bodies:
         facts += facts_of(desk.clocks.all(trip_id=trip.id, body=body))
-    assumed_s = offset_s_of(trip.zone, first) if trip.zone and first else None
-    return settle_clocks(bodies, facts, (), assumed_s)
+    assumed = _assumed(trip.zone, bodies) if trip.zone else NOTHING_ASSUMED
+    return settle_clocks(bodies, facts, (), assumed)
+
+
+def _assumed(zone: str, bodies: Mapping[str, Collection[datetime]]) -> dict[str, tuple[AssumedOffset, ...]]:
+    """Return what is assumed of the clock of each body, by its frames' own times: that it was set to the zone.
+
+    It was set when a run of frames began and shows the same through a change of the place's clocks. A run
+    ends where no camera made a frame for `PAUSE`: pictures of last winter that are still on the card do not
+    tell how the clock was set in summer.
+    """
+    begins: dict[datetime, datetime] = {}
+    last: datetime | None = None
+    for wall in sorted(set().union(*bodies.values())):
+        begins[wall] = wall if last is None or wall - last > PAUSE else begins[last]
+        last = wall
+    assumed: dict[str, tuple[AssumedOffset, ...]] = {}
+    for body, walls in bodies.items():
+        known: tuple[AssumedOffset, ...] = ()
+        for wall in sorted(set(walls)):
+            ahead_s = offset_s_of(zone, begins[wall])
+            if not known or known[-1].ahead_s != ahead_s:
+                known = (*known, AssumedOffset(wall if known else None, ahead_s))
+        assumed[body] = known
+    return assumed
 
 
 def offset_s_of(zone: str, wall: datetime, *, later: bool = False) -> int:
@@ -144,21 +168,22 @@ def read_clock(
     facts: CameraFacts, *, stated_zone: str | None, trip_zone: str | None, offset_s: int = 0
 ) -> ClockReading:
     """Return the instant of a picture, with the correction `offset_s` added to the camera's own time."""
-    if facts.taken_local is None:
-        return ClockReading(None, None, stated_zone or trip_zone, None, {})
     zone = stated_zone or trip_zone
+    known: dict[str, Provenance] = {}
+    if zone is not None:
+        known["zone"] = Provenance.STATED if stated_zone else Provenance.ASSUMED
+    if facts.taken_local is None:
+        return ClockReading(None, None, zone, None, known)
     try:
         local = facts.taken_local + timedelta(seconds=offset_s)
     except OverflowError:  # the correction leads to a year that no calendar has
-        return ClockReading(None, None, zone, None, {})
+        return ClockReading(None, None, zone, None, known)
     try:
         ahead_s, evidence, word = _ahead(facts, local, stated_zone, trip_zone)
         instant = None if ahead_s is None else (local - timedelta(seconds=ahead_s)).replace(tzinfo=UTC)
     except OverflowError:  # the zone does: the camera's own time is kept, and its instant is unknown
         instant, evidence, word = None, None, None
-    known = {"taken_local": Provenance.STATED if offset_s else Provenance.CAMERA}
-    if zone is not None:
-        known["zone"] = Provenance.STATED if stated_zone else Provenance.ASSUMED
+    known["taken_local"] = Provenance.STATED if offset_s else Provenance.CAMERA
     if word is Provenance.CAMERA and offset_s:
         word = Provenance.STATED  # the camera's own instant was put right by a person
     if word is not None:

@@ -65,8 +65,7 @@ def state_clock(desk: Desk, book: Book, trip: Trip, statement: ClockStatement) -
 
 def _behind(desk: Desk, trip: Trip, said: BodyClock, until: datetime) -> BodyClock:
     """Return what holds from the end of a range on where nothing was stated: what files and trip tell."""
-    own = [keeper for keeper in desk.keepers.all(trip_id=trip.id) if keeper.camera == said.body]
-    clock = clock_at(settled(desk, trip, own), said.body, until)
+    clock = clock_at(settled(desk, trip, desk.keepers.all(trip_id=trip.id)), said.body, until)
     if clock is None or clock.ahead_s is None or clock.kind is None:
         raise WrongUseError(
             f"Nothing shows how the clock of {said.body} ran after that; state it for all its frames first, "

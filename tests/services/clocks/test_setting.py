@@ -310,3 +310,32 @@ def test_clocks_are_listed_with_their_evidence(book: Book, keepers: Path) -> Non
     assert before.keepers[-1] == "TRN_0414.JPG"
     with pytest.raises(NotFoundError):
         list_clocks(book, None, "pellick")
+
+
+@pytest.fixture
+def june(book: Book, tmp_path: Path, picture: Picture) -> Book:
+    """A trip in June, and a picture of January that was still on the card; no file tells its zone."""
+    records.add(book, kinds.TRIP, {"title": "June coast", "zone": "Europe/Lisbon"})
+    picture(tmp_path / "p" / "A_0001.JPG", taken="2031:01:04 11:00:00")
+    picture(tmp_path / "p" / "A_0101.JPG", look=1, taken="2031:06:10 18:00:00")
+    other_body(picture(tmp_path / "p" / "B_0001.JPG", look=2, taken="2031:06:10 19:03:00"))
+    take_in(book, tmp_path / "p", trip="june-coast")
+    return book
+
+
+def test_a_picture_of_last_winter_on_the_card_shifts_no_clock_of_a_trip_in_summer(june: Book) -> None:
+    proposed = list_clocks(june, "june-coast", None)
+    assert [(one.clock.body, one.offset_s, one.taken, len(one.keepers)) for one in proposed] == [
+        ("Halvern Thistle", 0, True, 1),
+        ("Halvern Thistle", 0, True, 1),
+        ("Pellick Thistle", 0, True, 1),
+    ]
+    with june.writing() as desk:
+        trip = records.the_trip(desk, "june-coast")
+        assert not stating.apply_clocks(desk, june, trip, ["Halvern Thistle", "Pellick Thistle"])
+
+
+def test_what_is_stated_of_a_range_leaves_the_other_season_to_its_own_time(june: Book) -> None:
+    done = set_clock(june, "june-coast", None, ClockSaid(fast_s=60, since="A_0101.JPG", until="A_0101.JPG"))
+    assert (done.correction_s, done.changed) == (-60, 1)
+    assert keeper(june, "A_0001.JPG").taken_local == datetime(2031, 1, 4, 11)  # noqa: DTZ001

@@ -74,9 +74,10 @@ def test_without_any_zone_the_instant_is_unknown_but_the_wall_time_is_not() -> N
     assert read.provenance == {"taken_local": Provenance.CAMERA}
 
 
-def test_a_picture_without_a_time_has_none() -> None:
+def test_a_picture_without_a_time_has_none_and_nobody_stated_its_zone() -> None:
     read = read_clock(CameraFacts("JPEG"), stated_zone=None, trip_zone="UTC", offset_s=60)
-    assert (read.taken_local, read.taken_utc, read.provenance) == (None, None, {})
+    assert (read.taken_local, read.taken_utc) == (None, None)
+    assert read.provenance == {"zone": Provenance.ASSUMED}
 
 
 def test_a_correction_is_added_and_is_a_persons_word() -> None:
