@@ -10,7 +10,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 from itertools import zip_longest
-from statistics import median
+from statistics import median_low
 from types import MappingProxyType
 
 from logbook.craft.clock_facts import ClockFact, EvidenceKind, Tie
@@ -213,8 +213,10 @@ def _within(wall: datetime, since: datetime | None, until: datetime | None) -> b
 def _settings(facts: Sequence[ClockFact]) -> list[datetime]:
     """Wall times from which on frames say another offset, by whole quarter hours, and go on saying it.
 
-    Only what is in every frame tells this; a single frame with another satellite time is an old fix.
+    Only what is in every frame tells this; a single frame with another satellite time is an old fix, unless
+    its own offset tag says the same.
     """
+    tags = {f.wall: f for f in facts if f.kind is EvidenceKind.OFFSET_TAG}
     steps: set[datetime] = set()
     for kind in (EvidenceKind.OFFSET_TAG, EvidenceKind.GPS_TIME):
         timed = sorted((f.wall, f.ahead_s) for f in facts if f.kind is kind and f.wall is not None)
@@ -223,8 +225,14 @@ def _settings(facts: Sequence[ClockFact]) -> list[datetime]:
             step_s = timed[i][1] - timed[i - 1][1]
             quarter = abs(step_s - round(step_s / QUARTER_S) * QUARTER_S) <= 60
             lasts = i + 1 == len(timed) or abs(timed[i + 1][1] - timed[i][1]) <= 60
+            tag = tags.get(timed[i][0])
+            agrees = (
+                kind is EvidenceKind.GPS_TIME
+                and tag is not None
+                and abs(tag.ahead_s - timed[i][1]) <= tag.tolerance_s
+            )
             single = kind is EvidenceKind.GPS_TIME and i + 1 == len(timed)
-            if abs(step_s) >= QUARTER_S - 60 and quarter and lasts and not single:
+            if abs(step_s) >= QUARTER_S - 60 and quarter and (agrees or (lasts and not single)):
                 found.append(timed[i][0])
         if kind is EvidenceKind.GPS_TIME and found:
             return found  # satellites know better than tags when the clock was set
@@ -239,14 +247,16 @@ def _weighed(body: str, since: datetime | None, facts: Sequence[ClockFact]) -> S
     best = [f for f in ordered if f.kind is ordered[0].kind]
     if best[0].kind is EvidenceKind.STATED:
         best = best[-1:]  # the last word
-    ahead_s = median(f.ahead_s for f in best)
+    # of two in the middle the lower: an old fix makes a clock seem further ahead, and between them is none
+    ahead_s = median_low(f.ahead_s for f in best)
     tolerance_s = min(f.tolerance_s for f in best)
     lead = min(best, key=lambda f: abs(f.ahead_s - ahead_s))
     doubts = []
     spread_s = max(f.ahead_s for f in best) - min(f.ahead_s for f in best)
     if spread_s > max(60.0, 2 * tolerance_s):
+        which = "middle" if len(best) > 2 else "smaller"
         doubts.append(
-            f"{len(best)} {lead.kind} readings differ by up to {_span(spread_s)}; the middle one is used"
+            f"{len(best)} {lead.kind} readings differ by up to {_span(spread_s)}; the {which} one is used"
         )
     doubted: set[EvidenceKind] = set()
     for fact in ordered:
@@ -317,7 +327,7 @@ def _taken(fact: ClockFact) -> SettledClock:
 
 
 def _assumed(clock: SettledClock, assumed: Sequence[AssumedOffset]) -> list[SettledClock]:
-    """What is assumed of a clock that nothing confirms: one for each stretch that has an offset of its own."""
+    """What is assumed of a clock that nothing confirms: one for each stretch with an offset of its own."""
     doubt = f"nothing confirms the clock of {clock.body}; the place's zone is assumed"
     clocks: list[SettledClock] = []
     for one, following in zip_longest(assumed, assumed[1:]):

@@ -293,3 +293,22 @@ def test_an_assumed_offset_holds_until_the_next_one_and_only_where_nothing_confi
     assert (one.body, one.ahead_s, one.since) == ("one", 7200, None)
     assert (two.ahead_s, two.since, two.until) == (0, None, WALL)
     assert (three.ahead_s, three.since, three.until) == (HOUR_S, WALL, None)
+
+
+def test_a_phone_that_turned_its_clock_back_for_winter_has_two_clocks_even_with_one_frame_each() -> None:
+    later = WALL + timedelta(days=1)
+    facts = [
+        gps(HOUR_S),
+        from_offset_tag("one", WALL, 60, "0412"),
+        gps(0, wall=later),
+        from_offset_tag("one", later, 0, "0413"),
+    ]
+    summer, winter = settle_clocks(["one"], facts)
+    assert (summer.ahead_s, summer.until, winter.ahead_s, winter.since) == (HOUR_S, later, 0, later)
+
+
+def test_of_two_satellite_times_that_differ_no_clock_is_made_up_between_them() -> None:
+    fresh, old = gps(HOUR_S), gps(HOUR_S + 1800, wall=WALL + timedelta(minutes=40))
+    clock = settled(fresh, old)
+    assert clock.ahead_s == HOUR_S
+    assert clock.doubts == ("2 gps time readings differ by up to 30 min; the smaller one is used",)

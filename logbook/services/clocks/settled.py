@@ -44,7 +44,7 @@ def settled(desk: Desk, trip: Trip, keepers: Iterable[Keeper]) -> tuple[SettledC
 
 
 def _assumed(zone: str, bodies: Mapping[str, Collection[datetime]]) -> dict[str, tuple[AssumedOffset, ...]]:
-    """Return what is assumed of the clock of each body, by its frames' own times: that it was set to the zone.
+    """Return what is assumed of each body's clock, by the times of its frames: that it was set to the zone.
 
     It was set when a run of frames began and shows the same through a change of the place's clocks. A run
     ends where no camera made a frame for `PAUSE`: pictures of last winter that are still on the card do not
