@@ -7,7 +7,6 @@ the moment; and what misses by less than the light may be off is doubtful, never
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime, tzinfo
-from datetime import time as clock
 from enum import StrEnum
 from fractions import Fraction
 from math import inf
@@ -19,6 +18,7 @@ from logbook.craft.filters import stack_stops, stack_text
 from logbook.craft.light import NEAR_FRAME_DEG, SUN_UP_DEG, FrameSpan, frame_spans, spans_where
 from logbook.craft.marks import exposure_text, number_text
 from logbook.craft.met_light import Witnesses, met_text
+from logbook.craft.minutes import clock_text
 from logbook.craft.optics import FULL_FRAME, Sensor, angle_of_view, equivalent_focal_mm
 from logbook.craft.reach import Reach, reach
 from logbook.craft.settings_text import exposed_text
@@ -371,11 +371,8 @@ def _steadiness(plan: Plan, packed: Packed, time_s: Fraction) -> Steady:
 
 
 def spans_text(spans: Sequence[FrameSpan]) -> str:
-    """Spans of local time as people write them: `17:05-18:31, 19:00-24:00`."""
-    return ", ".join(
-        f"{span.enters:%H:%M}-{'24:00' if span.leaves.time() == clock() else format(span.leaves, '%H:%M')}"
-        for span in spans
-    )
+    """Spans of local time as people write them, to the nearest minute: `17:05-18:31, 19:00-24:00`."""
+    return ", ".join(f"{clock_text(span.enters)}-{clock_text(span.leaves, ends=True)}" for span in spans)
 
 
 def _about(stops: float) -> str:

@@ -5,7 +5,7 @@ from datetime import datetime, timedelta
 from typing import TYPE_CHECKING, Any
 
 from logbook.craft.marks import number_text
-from logbook.domain.position import compass_word, position_text
+from logbook.domain.position import position_text
 from logbook.domain.zones import zone_words
 from logbook.faces.ink import Ink
 from logbook.faces.light_limits import limits_words
@@ -13,7 +13,8 @@ from logbook.faces.light_strip import answer_strip
 from logbook.faces.plain import expected_json
 from logbook.faces.reached import range_text, spans_json
 from logbook.faces.terminal import answer, answer_json, answer_pairs, answer_prose, answer_table
-from logbook.faces.words.sun import height_text
+from logbook.faces.words.hours import change_words, clock_of
+from logbook.faces.words.sun import bearing_text, height_text, towards
 from logbook.sky.events import Stays
 
 if TYPE_CHECKING:
@@ -161,7 +162,7 @@ def answer_light(day: "LightDay", now: "LightNow | None") -> None:
         assumed = "" if frame.stated else " (assumed)"
         lens = f"{number_text(frame.focal_mm)} mm"
         answer(
-            f"View: {_towards(day.view.facing_deg)}, {lens} on {sensor} mm{assumed}, "
+            f"View: {towards(day.view.facing_deg)}, {lens} on {sensor} mm{assumed}, "
             f"level: {angle.horizontal_deg:.0f}° × {angle.vertical_deg:.0f}°."
         )
     answer(_horizon_words(day.standpoint))
@@ -203,13 +204,10 @@ def _timeline(day: "LightDay") -> list[list[str]]:
     """Rows in order of time; what begins at an event stands in its row."""
     kinds = {phase.start: str(phase.kind) for phase in day.sky.phases}
     rows: list[tuple[datetime, int, str, str]] = [
-        (event.at, 1, str(event.name), f"{event.azimuth_deg:.0f}° {compass_word(event.azimuth_deg)}")
-        for event in day.sky.events
+        (event.at, 1, str(event.name), towards(event.azimuth_deg)) for event in day.sky.events
     ]
     if day.clock_change is not None:
-        way = "forward" if day.clock_change.minutes > 0 else "back"
-        by = abs(day.clock_change.minutes)
-        rows.append((day.clock_change.at, 0, f"clocks go {way} by {by} min", ""))
+        rows.append((day.clock_change.at, 0, change_words(day.clock_change), ""))
     for who, spans in (("sun", day.sun_in_frame), ("moon", day.moon_in_frame)):
         for span in spans:
             if span.enters > day.sky.start:
@@ -224,7 +222,7 @@ def _timeline(day: "LightDay") -> list[list[str]]:
     rows += [(start, 0, "", "") for start in kinds if start not in timed]
     shown = []
     for at, _, name, azimuth in sorted(rows):
-        shown.append([_clock(day, at), name, azimuth, kinds.pop(at, "")])
+        shown.append([clock_of(day, at), name, azimuth, kinds.pop(at, "")])
     return shown
 
 
@@ -233,7 +231,7 @@ def _answer_now(day: "LightDay", now: "LightNow") -> None:
 
     behind = f", behind {day.standpoint.horizon_text}" if now.is_hidden else ""
     height = f"{_height(now.sun.altitude_deg)}{behind} ({'with' if now.refraction else 'without'} refraction)"
-    pairs = {"sun": f"{height}, {_towards(now.sun.azimuth_deg)}; {now.phase}"}
+    pairs = {"sun": f"{height}, {towards(now.sun.azimuth_deg)}; {now.phase}"}
     lit = now.on_view
     if lit is not None and lit.direction is not None:
         where = _SUN_PLACE[str(lit.sun_place)]
@@ -241,26 +239,26 @@ def _answer_now(day: "LightDay", now: "LightNow") -> None:
         pairs["light"] = f"{lit.direction} light, {abs(lit.off_axis_deg):.0f}° to the {side}; sun {where}"
     if now.shadow is not None:
         length = number_text(now.shadow.length_per_metre, 1)
-        pairs["shadow"] = f"{length} m per metre of height, towards {_towards(now.shadow.bearing_deg)}"
+        pairs["shadow"] = f"{length} m per metre of height, towards {towards(now.shadow.bearing_deg)}"
     if now.polarisation is not None:
         sky = now.polarisation
         first, second = sorted(sky.band_azimuths_deg)
         pairs["polariser"] = (
             f"{sky.effect} on this sky ({sky.least:.0%} to {sky.greatest:.0%}), {sky.evenness}; "
-            f"strongest towards {first:.0f}° and {second:.0f}°"
+            f"strongest towards {bearing_text(first)} and {bearing_text(second)}"
         )
     pairs["water"] = f"glare is removed best {90 - brewster_angle_deg():.0f}° below the horizontal"
     if now.bow is not None:
         pairs["bow"] = _bow_words(now.bow, day)
     pairs["scene"] = _scene(now)
     pairs["moon"] = (
-        f"{_height(now.moon.altitude_deg)}, {_towards(now.moon.azimuth_deg)}; {_moon(now.moon_phase)}"
+        f"{_height(now.moon.altitude_deg)}, {towards(now.moon.azimuth_deg)}; {_moon(now.moon_phase)}"
     )
     pairs["working"] = _working(day, now)
     which = "second" if now.later else "first"
     twice = f", the {which} of two such times" if now.happens_twice else ""
     answer("")
-    answer_pairs(f"At {_clock(day, now.at)}{twice}", pairs)
+    answer_pairs(f"At {clock_of(day, now.at)}{twice}", pairs)
     answer("")
 
 
@@ -273,7 +271,7 @@ def _scene(now: "LightNow") -> str:
 
 
 def _bow_words(bow: "Bow", day: "LightDay") -> str:
-    over = _towards(bow.centre_azimuth_deg)
+    over = towards(bow.centre_azimuth_deg)
     if bow.top_altitude_deg >= 0:
         where = f"top {bow.top_altitude_deg:.0f}° up over {over}"
     else:
@@ -310,7 +308,9 @@ def _sun_caution(day: "LightDay") -> str | None:
 
     if not day.sun_near_frame:
         return None
-    spans = ", ".join(f"{_clock(day, span.enters)}-{_clock(day, span.leaves)}" for span in day.sun_near_frame)
+    spans = ", ".join(
+        f"{clock_of(day, span.enters)}-{clock_of(day, span.leaves)}" for span in day.sun_near_frame
+    )
     return f"the sun is in or near the frame {spans}. {SUN_CAUTION}"
 
 
@@ -354,10 +354,6 @@ def _moon(moon: "MoonPhase") -> str:
     return f"{moon.name}, {moon.illuminated_fraction:.0%} lit"
 
 
-def _towards(azimuth_deg: float) -> str:
-    return f"{azimuth_deg % 360:.0f}° {compass_word(azimuth_deg)}"
-
-
 def _height(altitude_deg: float) -> str:
     return f"{number_text(abs(altitude_deg), 1)}° {'up' if altitude_deg >= 0 else 'below the horizon'}"
 
@@ -375,11 +371,3 @@ def _local(day: "LightDay", at: datetime) -> datetime:
 def _iso(day: "LightDay", at: datetime) -> str:
     """Local time to the second, with its offset from UTC."""
     return _local(day, at + timedelta(milliseconds=500)).isoformat(timespec="seconds")
-
-
-def _clock(day: "LightDay", at: datetime) -> str:
-    """Local time to the nearest minute; the end of the day is 24:00."""
-    nearest = at + timedelta(seconds=30)
-    if nearest >= day.sky.end:
-        return "24:00"
-    return f"{_local(day, nearest):%H:%M}"

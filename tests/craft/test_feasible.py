@@ -9,6 +9,7 @@ import pytest
 from logbook.craft.feasible import Moment, Packed, Plan, Verdict, judge_plan, light_spans, spans_text
 from logbook.craft.filter_types import Filter
 from logbook.craft.filters import parse_filter, parse_stack
+from logbook.craft.light import FrameSpan
 from logbook.craft.met_light import Witnesses
 
 WIDTH = 1.0  # stops
@@ -168,6 +169,11 @@ def test_spans_of_light_are_interpolated_between_moments() -> None:
     assert span.leaves == NOON + timedelta(minutes=25)
     assert light_spans(light(14, 12), high_ev100=11) == ()
     assert spans_text([span]) == "12:15-12:25"
+
+
+def test_spans_are_told_to_the_nearest_minute() -> None:
+    span = FrameSpan(NOON + timedelta(seconds=50), NOON + timedelta(minutes=9, seconds=40))
+    assert spans_text([span]) == "12:01-12:10"
 
 
 def test_a_span_to_midnight_ends_at_24() -> None:

@@ -5,12 +5,13 @@ from collections.abc import Sequence
 from logbook.craft.feasible import spans_text
 from logbook.craft.light import FrameSpan
 from logbook.craft.marks import counted_stops, exposure_text, number_text
+from logbook.craft.minutes import clock_text
 from logbook.craft.settings_text import exposed_text
-from logbook.domain.position import compass_word
 from logbook.faces.before.models import BriefSection, BriefTable, Item
 from logbook.faces.words.glass import filters_text, readable
 from logbook.faces.words.phrases import sentence
 from logbook.faces.words.prose import line
+from logbook.faces.words.sun import towards
 from logbook.faces.words.verdicts import feasibility_words, off_text
 from logbook.services.before import Before, Fall, Hour, ViewLight
 
@@ -61,9 +62,9 @@ def _view(one: ViewLight) -> Item:
         text = f"sun in {frame} {readable(spans_text(local))}: compose on the screen"
     else:
         text = f"the sun never enters {frame}"
-    towards = "" if facing is None else f" (faces {facing:.0f}° {compass_word(facing)})"
+    faces = "" if facing is None else f" (faces {towards(facing)})"
     over = "" if light.standpoint.horizon is None else f", over {light.standpoint.horizon_text}"
-    return Item(line(one.viewpoint.title), sentence(text + towards + over), f"viewpoint {one.viewpoint.slug}")
+    return Item(line(one.viewpoint.title), sentence(text + faces + over), f"viewpoint {one.viewpoint.slug}")
 
 
 def _hours(hours: Sequence[Hour]) -> BriefTable | None:
@@ -74,8 +75,8 @@ def _hours(hours: Sequence[Hour]) -> BriefTable | None:
     rows = tuple(
         (
             str(one.name),
-            f"{one.at:%H:%M}",
-            f"{one.azimuth_deg:.0f}° {compass_word(one.azimuth_deg)}",
+            clock_text(one.at),
+            towards(one.azimuth_deg),
             *(_falls(fall) for fall in one.falls[:VIEWS_SHOWN]),
         )
         for one in hours
@@ -135,7 +136,7 @@ def _wish_row(one: Hour) -> tuple[str, ...]:
         needs = f"{number_text(-reached.needed_stops, 1)} too dark"
     with_it = filters_text(one.name for one in best.filters) if best.filters else "no filter"
     short = "" if reached.choices else f", {off_text(reached.short_stops)}"
-    return (str(one.name), f"{one.at:%H:%M}", needs, with_it, f"{exposure_text(best.exposure_s)}{short}")
+    return (str(one.name), clock_text(one.at), needs, with_it, f"{exposure_text(best.exposure_s)}{short}")
 
 
 def _stops(stops: float) -> str:

@@ -6,12 +6,16 @@ one sunrise as far as a tripod is concerned; places over different horizons neve
 
 from datetime import datetime, timedelta
 
+from logbook.craft.minutes import nearest_minute
+from logbook.domain.clock_turns import ClockTurn, turn_at
 from logbook.domain.site import Site
 from logbook.domain.zones import zone_words
 from logbook.faces.light_limits import degrees_text, whose_words
 from logbook.faces.sheet.models import Sky, SkyColumn
-from logbook.faces.words.phrases import listed
+from logbook.faces.words.hours import change_words, clock_of
+from logbook.faces.words.phrases import listed, sentence
 from logbook.faces.words.prose import line
+from logbook.faces.words.sun import bearing_text
 from logbook.services.light.day_light import LightDay
 from logbook.services.plans.sheets import FieldDay
 from logbook.sky.events import EventName, Stays
@@ -70,7 +74,7 @@ def sky_of(day: FieldDay) -> Sky:
         tuple(_column(group, groups) for group in groups),
         f"{moon.name}, {moon.illuminated_fraction:.0%} lit",
         f"Golden, blue: {whose_words(day.skies[0][1].limits)}.",
-        _horizon(groups),
+        _horizon(groups) + _after_midnight(groups),
     )
 
 
@@ -111,9 +115,7 @@ def _column(group: list[tuple[Site, LightDay]], groups: list[list[tuple[Site, Li
     light = group[0][1]
     notes = []
     if light.clock_change is not None:
-        way = "forward" if light.clock_change.minutes > 0 else "back"
-        by = abs(light.clock_change.minutes)
-        notes.append(f"Clocks go {way} by {by} min at {_clock(light, light.clock_change.at)}.")
+        notes.append(sentence(change_words(light.clock_change)))
     for body, stays in (("sun", light.sky.sun_stays), ("moon", light.sky.moon_stays)):
         if stays is not None:
             notes.append(f"The {body} does not {'set' if stays is Stays.ABOVE else 'rise'} on this day.")
@@ -126,9 +128,30 @@ def _column(group: list[tuple[Site, LightDay]], groups: list[list[tuple[Site, Li
 def _times(light: LightDay, name: EventName) -> str:
     found = []
     for event in light.sky.every(name):
-        bearing = f" {event.azimuth_deg:.0f}°" if name in _WITH_BEARING else ""
-        found.append(f"{_clock(light, event.at)}{bearing}")
+        bearing = f" {bearing_text(event.azimuth_deg)}" if name in _WITH_BEARING else ""
+        found.append(f"{clock_of(light, event.at)}{_which(light, event.at)}{bearing}")
     return ", ".join(found) or "–"
+
+
+def _which(light: LightDay, at: datetime) -> str:
+    """Of a time that clocks show twice in the night, which of the two is meant."""
+    shown = nearest_minute(at.astimezone(light.standpoint.zone))
+    if turn_at(shown.replace(tzinfo=None, fold=0), light.standpoint.zone) is not ClockTurn.TWICE:
+        return ""
+    return " (second)" if shown.fold else " (first)"
+
+
+def _after_midnight(groups: list[list[tuple[Site, LightDay]]]) -> str:
+    """That early times are those of the night after the day, where a column has any."""
+    firsts = [group[0][1] for group in groups]
+    if not any(_is_late(light, event.at) for light in firsts for event in light.sky.events):
+        return ""
+    begins = clock_of(firsts[0], firsts[0].sky.start)
+    return f" Times before {begins} are those of the night that follows."
+
+
+def _is_late(light: LightDay, at: datetime) -> bool:
+    return at.astimezone(light.standpoint.zone).date() > light.on_date
 
 
 def _zone(light: LightDay) -> str:
@@ -138,11 +161,3 @@ def _zone(light: LightDay) -> str:
     utc = ", then ".join(f"UTC{offset[:3]}:{offset[3:5]}" for offset in offsets)
     name = zone_words(light.standpoint.zone)
     return utc if name == utc else f"{name}, {utc}"
-
-
-def _clock(light: LightDay, at: datetime) -> str:
-    """Local time to the nearest minute; the end of the day is 24:00."""
-    nearest = at + timedelta(seconds=30)
-    if nearest >= light.sky.end:
-        return "24:00"
-    return f"{nearest.astimezone(light.standpoint.zone):%H:%M}"

@@ -7,6 +7,7 @@ where no zone is known does a window float, as the wall time it was planned in (
 from datetime import date, datetime, tzinfo
 from typing import Any
 
+from logbook.craft.minutes import clock_text
 from logbook.craft.settings_text import settings_told
 from logbook.domain.account import TripAccount
 from logbook.domain.day import in_utc, window_on
@@ -116,7 +117,7 @@ def _light(stand: Standpoint | None, on_date: date) -> list[str]:
     over = f", over {stand.horizon_text}" if stand.horizon else ""
     lines = [f"Light on {on_date} ({zone_words(stand.zone)}){over}:"]
     lines += [
-        f"{event.at.astimezone(stand.zone):%H:%M} {event.name}"
+        f"{clock_text(event.at.astimezone(stand.zone))} {event.name}"
         for event in day.events
         if event.name in _LIGHT
     ]

@@ -22,7 +22,7 @@ from logbook.services.light.stands import zone_at
 from logbook.sky.ephemeris import Body
 from logbook.sky.errors import SkyValueError
 from logbook.sky.events import SkyDay, Stays, sky_day, sun_crossings
-from logbook.sky.local_day import local_day
+from logbook.sky.local_day import MIDNIGHT, local_day
 from logbook.sky.moon import MoonPhase, moon_phase
 from logbook.sky.observer import Observer
 from logbook.sky.phases import CUSTOMARY, RISE_SET_DEG, LightLimits, LightPhase, PhaseKind, phase_at
@@ -61,10 +61,15 @@ class LensAndSensor:
 
 @dataclass(frozen=True, slots=True)
 class ClockChange:
-    """The clocks of a place change at an instant (UTC) by so many minutes, forward positive."""
+    """The clocks of a place change at an instant (UTC) by so many minutes, forward positive.
+
+    `clocks_from` and `clocks_to` are what they show before and after it.
+    """
 
     at: datetime
     minutes: int
+    clocks_from: time
+    clocks_to: time
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,10 +116,14 @@ class LightNow:
 
 
 def light_of_day(
-    standpoint: Standpoint, on_date: date, frame: LensAndSensor, limits: LightLimits = CUSTOMARY
+    standpoint: Standpoint,
+    on_date: date,
+    frame: LensAndSensor,
+    limits: LightLimits = CUSTOMARY,
+    begins: time = MIDNIGHT,
 ) -> LightDay:
-    """Return the light of a local day; SkyValueError for a day the sky is not known on."""
-    start, end = local_day(on_date, standpoint.zone)
+    """Return the light of a day that begins at a local time; SkyValueError where no sky is known."""
+    start, end = local_day(on_date, standpoint.zone, begins)
     view = None if standpoint.facing_deg is None else frame.view(standpoint.facing_deg)
     in_frame: tuple[FrameSpan, ...] = ()
     near, moon_in = in_frame, in_frame
@@ -236,20 +245,21 @@ def day_path(body: Body, observer: Observer, start: datetime, end: datetime) -> 
 
 
 def _clock_change(zone: tzinfo, start: datetime, end: datetime) -> ClockChange | None:
-    """The change of clocks within a day, found by halving the span until one second is left."""
+    """The change of clocks within a day or at its very begin, found by halving the span to one second."""
 
     def offset(at: datetime) -> timedelta:
         return at.astimezone(zone).utcoffset() or timedelta(0)
 
-    last = end - timedelta(seconds=1)
-    change = offset(last) - offset(start)
+    low, high = start - timedelta(seconds=1), end - timedelta(seconds=1)
+    before = offset(low)
+    change = offset(high) - before
     if not change:
         return None
-    low, high = start, last
     while high - low > timedelta(seconds=1):
         middle = low + timedelta(seconds=(high - low) // timedelta(seconds=2))
-        low, high = (low, middle) if offset(middle) != offset(start) else (middle, high)
-    return ClockChange(high, round(change / timedelta(minutes=1)))
+        low, high = (low, middle) if offset(middle) != before else (middle, high)
+    after = high.astimezone(zone).replace(tzinfo=None)
+    return ClockChange(high, round(change / timedelta(minutes=1)), (after - change).time(), after.time())
 
 
 @dataclass(frozen=True, slots=True)

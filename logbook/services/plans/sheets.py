@@ -53,8 +53,8 @@ class FieldDay:
     """One day of a trip as it is taken into the field; mappings are by record id.
 
     `viewpoints` are those of the day's shots, or all of the trip's where none is planned. `light` holds the
-    shots whose light is known, `skies` the light of the day for each site whose position is known, once for
-    each horizon of its viewpoints.
+    shots whose light is known, `skies` the light for each site whose position is known, once for each horizon
+    of its viewpoints, from the begin of the photographer's day to its end: the night that follows is in it.
     `unknown_sky` says why no sky is known although a place is.
     """
 
@@ -136,7 +136,7 @@ def _skies(
         stands = [standpoint_of(account, one) for one in viewpoints if one.site_id == site.id]
         by_horizon = {one.observer.horizon_deg: one for one in reversed(stands) if one}
         found += [
-            (site, light_of_day(one, on_date, frame, limits))
+            (site, light_of_day(one, on_date, frame, limits, account.trip.day_ends_at))
             for one in dict.fromkeys(filter(None, stands))
             if by_horizon[one.observer.horizon_deg] is one
         ]

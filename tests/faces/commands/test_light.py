@@ -60,8 +60,31 @@ def test_times_carry_the_offset_that_holds_on_either_side_of_a_clock_change(logb
 
 def test_the_clock_change_stands_in_the_timeline(logbook: Run) -> None:
     line = ("light", "--lat", "40.7", "--lon", "-74", "--zone", "America/New_York")
-    assert "03:00  clocks go forward by 60 min" in logbook(*line, "--on", "2024-03-10").out
-    assert "01:00  clocks go back by 60 min" in logbook(*line, "--on", "2024-11-03").out
+    assert "03:00  clocks go forward from 02:00 to 03:00" in logbook(*line, "--on", "2024-03-10").out
+    assert "01:00  clocks go back from 02:00 to 01:00" in logbook(*line, "--on", "2024-11-03").out
+
+
+@pytest.mark.parametrize(
+    ("on", "told"),
+    [
+        ("2031-09-06", None),  # ends as its clocks show 24:00, and the next day begins at 01:00
+        ("2031-09-07", "01:00  clocks go forward from 00:00 to 01:00"),
+        ("2031-04-05", "23:00  clocks go back from 24:00 to 23:00"),
+        ("2031-04-06", None),
+    ],
+)
+def test_a_clock_change_at_midnight_is_told_on_the_one_day_that_it_changes(
+    logbook: Run, on: str, told: str | None
+) -> None:
+    """America/Santiago turns its clocks at 24:00 of a Saturday (IANA time zone database)."""
+    out = logbook("light", "--lat", "-33.45", "--lon", "-70.66", "--on", on).out
+    assert told in out if told else "clocks go" not in out
+
+
+def test_north_is_never_told_as_360_degrees(logbook: Run) -> None:
+    """The sun culminates at 359.9 degrees there, which is 0 in whole degrees."""
+    out = logbook("light", "--lat", "-33.45", "--lon", "-70.66", "--on", "2031-04-05").out
+    assert "solar noon                  0° N" in out
 
 
 def test_a_time_that_clocks_skip_is_refused_and_one_that_comes_twice_says_so(logbook: Run) -> None:

@@ -3,7 +3,7 @@
 import json
 from collections.abc import Callable
 from dataclasses import replace
-from datetime import date, datetime, timedelta
+from datetime import date, datetime, time, timedelta
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
@@ -162,3 +162,53 @@ def test_the_sheet_says_over_which_horizon_the_sun_rises(account: TripAccount, s
     assert both.sky is not None
     assert [one.places for one in both.sky.columns] == ["River, level horizon", "River, 40° skyline"]
     assert "over the 40° skyline at River, 40° skyline" in both.sky.horizon
+
+
+def far_away(account: TripAccount, latitude_deg: float, longitude_deg: float, zone: str) -> TripAccount:
+    """The same trip at another river."""
+    there = replace(account.sites["river"], latitude_deg=latitude_deg, longitude_deg=longitude_deg)
+    return replace(account, trip=replace(account.trip, zone=zone), sites={"river": there})
+
+
+def test_a_sheet_ends_with_the_night_after_its_day(account: TripAccount, sheet_of: Make) -> None:
+    """The sun of 20 June sets at 01:01 of the 21st there, by astronomy-engine; tolerance 2 minutes, as
+    the sun grazes the horizon and the library's disc is 0.3' smaller in June than the almanacs' 16'.
+
+    Of the dawn before the day, which belongs to the sheet of the 19th, nothing is told.
+    """
+    import astronomy
+
+    begin = astronomy.Time.Make(2031, 6, 20, 12, 0, 0)
+    observer = astronomy.Observer(65.7, -18.1, 0.0)
+    found = {
+        name: astronomy.SearchRiseSet(astronomy.Body.Sun, observer, way, begin, 1).Utc()
+        for name, way in (("sunset", astronomy.Direction.Set), ("sunrise", astronomy.Direction.Rise))
+    }
+    assert found["sunset"].date() == date(2031, 6, 21)
+    sky = sheet_of(far_away(account, 65.7, -18.1, "Atlantic/Reykjavik"), date(2031, 6, 20)).sky
+    assert sky is not None
+    shown = dict(zip(sky.events, sky.columns[0].times, strict=True))
+    for name, at in found.items():
+        told = time.fromisoformat(shown[name].split()[0])
+        assert abs(datetime.combine(at.date(), told) - at) <= timedelta(minutes=2), name
+    assert "Times before 04:00 are those of the night that follows." in sky.horizon
+
+
+def test_a_sheet_says_when_clocks_change_and_which_of_two_like_times_is_meant(
+    account: TripAccount, sheet_of: Make
+) -> None:
+    """In Europe/Berlin 03:00 of 26 October 2031 becomes 02:00 (IANA time zone database).
+
+    The moon sets at 01:01 UTC then (astronomy-engine), which clocks there show as 02:01 for the second time.
+    """
+    import astronomy
+
+    begin = astronomy.Time.Make(2031, 10, 25, 20, 0, 0)
+    observer = astronomy.Observer(52.5, 13.4, 0.0)
+    sets = astronomy.SearchRiseSet(astronomy.Body.Moon, observer, astronomy.Direction.Set, begin, 1).Utc()
+    assert f"{sets:%H:%M}" == "01:01"
+    sky = sheet_of(far_away(account, 52.5, 13.4, "Europe/Berlin"), date(2031, 10, 25)).sky
+    assert sky is not None
+    (column,) = sky.columns
+    assert "Clocks go back from 03:00 to 02:00." in column.notes
+    assert column.times[sky.events.index("moonset")].startswith("02:01 (second) ")

@@ -10,6 +10,7 @@ from datetime import UTC, date, datetime, time, timedelta, tzinfo
 
 from markupsafe import Markup
 
+from logbook.craft.minutes import clock_text
 from logbook.domain.condition import Condition
 from logbook.domain.condition_kinds import KINDS
 from logbook.domain.day import day_of, in_utc, instants_on, moment_on
@@ -50,6 +51,8 @@ from logbook.sky.phases import LightPhase, PhaseKind
 
 HOUR = timedelta(hours=1)
 _DARK = (PhaseKind.NIGHT,)
+_BRIGHT = (PhaseKind.DAY, PhaseKind.GOLDEN, PhaseKind.BLUE)
+_TWILIGHTS = (PhaseKind.CIVIL, PhaseKind.NAUTICAL, PhaseKind.ASTRONOMICAL)
 _SHORT = {PhaseKind.NIGHT: "night", PhaseKind.GOLDEN: "golden", PhaseKind.DAY: "day"}
 ROW = 20.0  # height
 
@@ -281,12 +284,14 @@ def hour_marks(
 
 
 def light_words(phases: Iterable[LightPhase], zone: tzinfo) -> str:
-    """Return day, golden and blue hours as times of the place's clock."""
+    """Return day, golden and blue hours as times of the place's clock; without any, the twilights."""
     said: dict[PhaseKind, list[str]] = {}
     for one in phases:
         said.setdefault(one.kind, []).append(span_words(one.start, one.end, zone))
-    order = (PhaseKind.DAY, PhaseKind.GOLDEN, PhaseKind.BLUE)
-    return "; ".join(f"{kind} {listed(said[kind])}" for kind in order if kind in said) or "night throughout"
+    for order in (_BRIGHT, _TWILIGHTS):
+        if told := "; ".join(f"{kind} {listed(said[kind])}" for kind in order if kind in said):
+            return told
+    return "night throughout"
 
 
 def _said(day: _Day) -> Iterator[str]:
@@ -308,11 +313,7 @@ def span_words(start: datetime, end: datetime, zone: tzinfo) -> str:
 
 
 def _clock_minute(at: datetime, zone: tzinfo) -> str:
-    return clock(_minute(at).astimezone(zone))
-
-
-def _minute(at: datetime) -> datetime:
-    return (at + timedelta(seconds=30)).replace(second=0, microsecond=0)
+    return clock_text(at.astimezone(zone))
 
 
 def _on(order: Order, keeper: Keeper, day: date) -> bool:

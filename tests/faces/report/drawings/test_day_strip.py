@@ -15,7 +15,7 @@ from logbook.domain.account import TripAccount
 from logbook.domain.discretion import account_for
 from logbook.domain.horizon import Horizon
 from logbook.domain.words import Audience, Disclosure
-from logbook.faces.report.drawings.day_strip import day_strip, light_of
+from logbook.faces.report.drawings.day_strip import day_strip, light_of, light_words
 from logbook.faces.report.drawings.svg import width_of
 from logbook.faces.report.models import Drawing
 from logbook.faces.report.observed import drawn_on
@@ -217,3 +217,13 @@ def test_a_viewpoints_own_horizon_is_told_with_its_hours_and_only_where_it_is_sh
     for shown in (Disclosure.AREA, Disclosure.WITHHELD):
         hidden = changed(over, "viewpoints", "ledge", location_shown=shown)
         assert "skyline" not in everything(strip(hidden))
+
+
+def test_a_polar_noon_of_twilight_is_not_called_night() -> None:
+    """At 78.2 north on 21 December the sun comes to -11.6 degrees (90 - 78.2 - 23.4): nautical twilight."""
+    begins, ends = local_day(date(2031, 12, 21), ZoneInfo("Arctic/Longyearbyen"))
+    sky = sky_day(Observer(78.2, 15.6), begins, ends)
+    said = light_words(sky.phases, ZoneInfo("Arctic/Longyearbyen"))
+    assert said.startswith("nautical twilight 10:56–12:55; astronomical twilight 07:37–10:56 and 12:55–16:14")
+    deep = sky_day(Observer(89.0, 15.6), begins, ends)
+    assert light_words(deep.phases, ZoneInfo("Arctic/Longyearbyen")) == "night throughout"
