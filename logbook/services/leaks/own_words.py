@@ -8,7 +8,7 @@ small: what is no sentence in the code, a key or the name of a format, is never 
 import ast
 import re
 from calendar import day_name, month_abbr, month_name
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from functools import cache
 from pathlib import Path
 from threading import Lock
@@ -24,6 +24,7 @@ _VOCABULARIES = (*_ROOMS, "domain")
 _JINJA = re.compile(r"\{[{%#].*?[}%#]\}", re.DOTALL)
 
 
+_WORDLESS = (ast.Name, ast.expr_context, ast.operator, ast.boolop, ast.cmpop, ast.unaryop, ast.alias)
 _ALONE = Lock()  # Python 3.11 fails where two threads take code apart at the same time (SystemError)
 
 
@@ -43,9 +44,7 @@ def _own_words() -> WordedText:
     for room in _VOCABULARIES:
         for path in sorted((_PACKAGE / room).rglob("*.py")):
             tree = ast.parse(path.read_text(encoding="utf-8"))
-            texts += _vocabulary(tree)
-            if room in _ROOMS:
-                texts += _sentences(tree)
+            texts += _in_code(tree, sentences=room in _ROOMS)
     texts += _of_conditions()
     return read(PARTED.join([*texts, *month_name, *month_abbr, *day_name]))
 
@@ -57,38 +56,40 @@ def _of_conditions() -> Iterator[str]:
             yield from filter(_is_sentence, text.split(", "))
 
 
-def _vocabulary(tree: ast.Module) -> Iterator[str]:
-    """Yield the words of enums."""
-    for node in ast.walk(tree):
-        if isinstance(node, ast.ClassDef) and any(ast.unparse(base) == "StrEnum" for base in node.bases):
-            for one in ast.walk(node):
-                if isinstance(one, ast.Constant) and isinstance(one.value, str) and " " not in one.value:
-                    yield one.value
+def _in_code(tree: ast.Module, *, sentences: bool) -> Iterator[str]:
+    """Yield the words of a module's enums, and where wanted its texts that people read.
 
-
-def _sentences(tree: ast.Module) -> Iterator[str]:
-    """Yield the texts of a module that people read: what has a space or a capital, and is no docstring.
-
-    Synonyms are what people write, and on no page.
+    Those have a space or a capital, and are no docstring. Synonyms are what people write, and on no page.
     """
-    passed = {
-        id(one)
-        for node in ast.walk(tree)
-        if isinstance(node, ast.keyword) and node.arg == "synonyms"
-        for one in ast.walk(node)
-    }
-    passed |= {
-        id(node.body[0].value)
-        for node in ast.walk(tree)
-        if isinstance(node, ast.Module | ast.ClassDef | ast.FunctionDef)
-        and node.body
-        and isinstance(node.body[0], ast.Expr)
-    }
-    for node in ast.walk(tree):
-        if not isinstance(node, ast.Constant) or id(node) in passed:
+    waiting: list[ast.AST] = [tree]
+    while waiting:  # by hand and once: the library's own walks took two seconds of every report
+        node = waiting.pop()
+        if isinstance(node, ast.keyword) and node.arg == "synonyms":
             continue
-        if isinstance(node.value, str) and _is_sentence(node.value):
-            yield node.value
+        if isinstance(node, ast.Constant):
+            if sentences and isinstance(node.value, str) and _is_sentence(node.value):
+                yield node.value
+            continue
+        if isinstance(node, ast.ClassDef) and any(
+            isinstance(base, ast.Name) and base.id == "StrEnum" for base in node.bases
+        ):
+            yield from _words_of(node)
+        for name, value in vars(node).items():
+            parts = value if isinstance(value, list) else (value,)
+            if name == "body" and _begins_with_docstring(parts):  # of a module, a class or a function
+                parts = parts[1:]
+            waiting += [one for one in parts if isinstance(one, ast.AST) and not isinstance(one, _WORDLESS)]
+
+
+def _words_of(words: ast.ClassDef) -> Iterator[str]:
+    """Yield the words of an enum."""
+    for one in ast.walk(words):
+        if isinstance(one, ast.Constant) and isinstance(one.value, str) and " " not in one.value:
+            yield one.value
+
+
+def _begins_with_docstring(body: Sequence[object]) -> bool:
+    return bool(body) and isinstance(body[0], ast.Expr) and isinstance(body[0].value, ast.Constant)
 
 
 def _is_sentence(text: str) -> bool:

@@ -23,7 +23,7 @@ from logbook.services.leaks.hidden import HiddenPosition
 from logbook.services.leaks.names import Name, SecretNames
 from logbook.services.leaks.own_words import own_words
 from logbook.services.leaks.positions import SecretPositions
-from logbook.services.leaks.words import name_words
+from logbook.services.leaks.words import name_words, read
 
 PLACE, PERSON = "the name of a withheld place", "the name of a private person"
 FEWEST = 5  # characters; a shorter serial or software text would be found in any page
@@ -47,8 +47,10 @@ class Secrets:
 def secrets_of(account: TripAccount) -> Secrets:
     """Return what nobody else may find in anything made of this account, with what its originals tell."""
     hidden, shown = _positions(account)
+    names = tuple(_names(account))
     return Secrets(
-        names=SecretNames(_names(account), own_words()),
+        # Taking our own words apart takes longer than many a page, and only a name can be one of them.
+        names=SecretNames(names, own_words() if names else read("")),
         texts=dict(_texts(account)),
         hashes=frozenset(one.hash[:HASH_BEGINS].lower() for one in account.keepers),
         positions=SecretPositions(hidden, shown),
