@@ -75,7 +75,7 @@ def _in_code(tree: ast.Module, *, sentences: bool) -> Iterator[str]:
         ):
             yield from _words_of(node)
         for name, value in vars(node).items():
-            parts = value if isinstance(value, list) else (value,)
+            parts = value if isinstance(value, list) else [value]
             if name == "body" and _begins_with_docstring(parts):  # of a module, a class or a function
                 parts = parts[1:]
             waiting += [one for one in parts if isinstance(one, ast.AST) and not isinstance(one, _WORDLESS)]
