@@ -7,7 +7,7 @@ between segments: a new segment begins where reception was lost (GPX 1.1 schema,
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Collection, Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from operator import attrgetter
 from typing import Protocol
@@ -64,7 +64,8 @@ class Placed:
     """A place worked out for an instant, and what it rests on.
 
     `gap_s` and `distance_m` lie between the two recorded points around it; both are 0 on a recorded point,
-    and `speed_m_s` is then that of the faster leg beside it (None where there is none).
+    and `speed_m_s` is then that of the faster leg beside it (None where there is none). `torn_m` is how far
+    from there other segments were at that instant, at most: two receivers that were not together.
     """
 
     latitude_deg: float
@@ -73,6 +74,7 @@ class Placed:
     gap_s: float
     distance_m: float
     speed_m_s: float | None
+    torn_m: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,8 +104,7 @@ def place_all(
         first, last = bisect_left(in_time, segment[0].at), bisect_right(in_time, segment[-1].at)
         for i in order[first:last]:
             found, before = _on_segment(instants[i], segment, longest_gap_s), places[i]
-            if found is not None and (before is None or found.gap_s < before.gap_s):
-                places[i] = found
+            places[i] = _better(before, found) if before and found else before or found
     return tuple(places)
 
 
@@ -131,6 +132,14 @@ def spot_within(
     return next((one for one in tied if one.key in preferred), near[0] if near else None)
 
 
+def _better(one: Placed, other: Placed) -> Placed:
+    apart_m = distance_m(
+        unit(one.latitude_deg, one.longitude_deg), unit(other.latitude_deg, other.longitude_deg)
+    )
+    better = other if other.gap_s < one.gap_s else one
+    return replace(better, torn_m=max(one.torn_m, other.torn_m, apart_m))
+
+
 def _on_segment(at: datetime, segment: Sequence[TimedPlace], longest_gap_s: float) -> Placed | None:
     after = bisect_left(segment, at, key=attrgetter("at"))
     if segment[after].at == at:
@@ -150,23 +159,33 @@ def _on_segment(at: datetime, segment: Sequence[TimedPlace], longest_gap_s: floa
     return Placed(*place(here), elevation_m, gap_s, apart_m, apart_m / gap_s)
 
 
-def _on_point(segment: Sequence[TimedPlace], i: int, longest_gap_s: float) -> Placed:
+def _on_point(segment: Sequence[TimedPlace], i: int, longest_gap_s: float) -> Placed | None:
+    """The recorded point itself; None where one gets to it and from it only by jumps."""
     here = segment[i]
     pairs = [(segment[k], segment[k + 1]) for k in (i - 1, i) if 0 <= k < len(segment) - 1]
     legs = [leg for start, end in pairs if (leg := _leg(start, end, longest_gap_s)) is not None]
+    if not legs and any(_is_jump(start, end) for start, end in pairs):
+        return None
     speed_m_s = max((apart_m / gap_s for gap_s, apart_m in legs), default=None)
     return Placed(here.latitude_deg, here.longitude_deg, here.elevation_m, 0.0, 0.0, speed_m_s)
 
 
 def _leg(start: TimedPlace, end: TimedPlace, longest_gap_s: float) -> tuple[float, float] | None:
     """Seconds and metres between two neighbours; None where nothing between them can be believed."""
-    gap_s = (end.at - start.at).total_seconds()
-    if gap_s <= 0:
-        return None
-    apart_m = distance_m(
-        unit(start.latitude_deg, start.longitude_deg), unit(end.latitude_deg, end.longitude_deg)
-    )
-    if apart_m > FASTEST_M_S * gap_s:
+    gap_s, apart_m = _apart(start, end)
+    if gap_s <= 0 or _is_jump(start, end):
         return None
     still = apart_m <= STILL_M and gap_s <= max(LONGEST_STILL_S, longest_gap_s)
     return (gap_s, apart_m) if gap_s <= longest_gap_s or still else None
+
+
+def _is_jump(start: TimedPlace, end: TimedPlace) -> bool:
+    """Whether nobody gets from one point to the next in that time."""
+    gap_s, apart_m = _apart(start, end)
+    return apart_m > FASTEST_M_S * gap_s
+
+
+def _apart(start: TimedPlace, end: TimedPlace) -> tuple[float, float]:
+    """Seconds and metres between two points."""
+    here, there = (unit(one.latitude_deg, one.longitude_deg) for one in (start, end))
+    return (end.at - start.at).total_seconds(), distance_m(here, there)

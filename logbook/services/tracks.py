@@ -1,7 +1,8 @@
 """Tracks: taking a receiver's track into the book, and placing keepers that have no position by their time.
 
 One surprising decision: a position from a track is `inferred` and goes away with the track; the camera's own
-position, or one that somebody stated, is never touched.
+position, or one that somebody stated, is never touched. Where two receivers were in different places, nothing
+shows which of them was with the camera, and none of them places it.
 """
 
 import json
@@ -21,6 +22,8 @@ from logbook.services.records import the_trip
 from logbook.store.book import Book
 from logbook.store.desk import Desk
 
+TORN_M = 500.0  # m; receivers further apart than this were not carried together (own convention)
+
 
 @dataclass(frozen=True, slots=True)
 class PlacedKeeper:
@@ -29,10 +32,15 @@ class PlacedKeeper:
     file: str
     placed: Placed
 
+    @property
+    def is_torn(self) -> bool:
+        """Whether another track was elsewhere at that instant, so that it has no place."""
+        return self.placed.torn_m > TORN_M
+
 
 @dataclass(frozen=True, slots=True)
 class TrackTaken:
-    """What an import of a track did."""
+    """What an import of a track did; `torn` keepers have no place, as two tracks contradict each other."""
 
     trip: str
     file: str
@@ -42,6 +50,7 @@ class TrackTaken:
     ends: datetime | None
     doubts: tuple[str, ...]
     placed: tuple[PlacedKeeper, ...]
+    torn: tuple[PlacedKeeper, ...] = ()
 
 
 def take_track(book: Book, path: Path, trip: str | None) -> TrackTaken:
@@ -71,7 +80,7 @@ def take_track(book: Book, path: Path, trip: str | None) -> TrackTaken:
                     doubts=track.doubts,
                 )
             )
-        placed = place_keepers(desk, book, of_trip)
+        found = place_keepers(desk, book, of_trip)
         return TrackTaken(
             of_trip.slug,
             path.name,
@@ -80,7 +89,8 @@ def take_track(book: Book, path: Path, trip: str | None) -> TrackTaken:
             points[0].at if points else None,
             points[-1].at if points else None,
             track.doubts,
-            placed,
+            tuple(one for one in found if not one.is_torn),
+            tuple(one for one in found if one.is_torn),
         )
 
 
@@ -109,7 +119,10 @@ class KnownTracks:
 
 
 def place_keepers(desk: Desk, book: Book, trip: Trip) -> tuple[PlacedKeeper, ...]:
-    """Give keepers without a position of their own the one that the tracks show for their instant."""
+    """Give keepers without a position of their own the one that the tracks show for their instant.
+
+    Returns what the tracks show of each, also of those that they contradict each other about.
+    """
     keepers = desk.keepers.all(trip_id=trip.id)
     result = []
     for keeper, (after, placed) in zip(keepers, placed_by(keepers, segments_of(desk, trip)), strict=True):
@@ -140,6 +153,7 @@ def _may_be_placed(keeper: Keeper) -> bool:
 
 
 def _placed(keeper: Keeper, placed: Placed | None) -> Keeper:
+    placed = None if placed is not None and placed.torn_m > TORN_M else placed
     names = ["latitude_deg", "longitude_deg"]
     own_height = keeper.provenance_of("altitude_m") not in (None, Provenance.INFERRED)
     if not own_height:

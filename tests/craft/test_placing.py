@@ -130,3 +130,18 @@ def test_the_nearest_spot_comes_with_its_distance() -> None:
 
 def test_without_spots_none_is_nearest() -> None:
     assert nearest_spot(47.0, 12.0, []) is None
+
+
+def test_a_point_that_is_reached_and_left_only_by_jumps_is_not_believed() -> None:
+    jump = [*WALK[:2], fix(120, 48.5, 13.0), fix(180, 47.001, 12.0), fix(240, 47.002, 12.0)]
+    assert place_at(after(120), [jump]) is None
+    assert place_at(after(180), [jump]) is not None
+    assert place_at(after(0), [[fix(0, 48.5, 13.0), *WALK[1:]]]) is None  # a first fix far away
+
+
+def test_how_far_apart_two_receivers_were_is_told() -> None:
+    left_behind = [fix(0, 47.0, 12.0), fix(50, 47.0, 12.0), fix(120, 47.0, 12.0)]
+    placed = place_at(after(110), [WALK, left_behind])
+    assert placed is not None
+    assert placed.torn_m == pytest.approx(203.8, abs=1.0)
+    assert place_at(after(110), [WALK]).torn_m == 0.0  # type: ignore[union-attr]

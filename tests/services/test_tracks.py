@@ -124,3 +124,15 @@ def test_the_account_of_a_trip_carries_its_tracks(book: Book, keepers: Path, tmp
         "2031-10-14T12:00:00+00:00",
         *START,
     )
+
+
+def test_two_receivers_that_were_not_together_place_no_keeper_and_it_is_said(
+    book: Book, keepers: Path, tmp_path: Path
+) -> None:
+    take_track(book, gpx(tmp_path / "walk.gpx"), None)
+    left_in_the_car = gpx(tmp_path / "car.gpx", step_deg=0.001)
+    done = take_track(book, left_in_the_car, None)
+    assert (len(done.placed), len(done.torn)) == (0, 8)
+    assert {keeper.latitude_deg for keeper in all_keepers(book)} == {None}
+    remove_track(book, None, "car.gpx")
+    assert all(keeper.latitude_deg is not None for keeper in all_keepers(book))

@@ -128,7 +128,7 @@ def _parts(kind: ConditionKind, said: str) -> list[str]:
     numbers = rf"|{amount.pattern}\s+{_AT}|{DOTTED}\s+{amount.pattern}" if amount else ""
     alone = re.compile(
         rf"\s*(?:(?:and|then|later)\s+)?(?:(?:{DOTTED}\s+)?(?:{_WORDS[kind]}|unknown|\?)"
-        rf"(?:\s+(?:{_AT}|{_BEARS.pattern}|later)){{0,3}}{numbers})\s*",
+        rf"(?:\s+(?:{_AT}|{CLOCK}|{_BEARS.pattern}|later)){{0,3}}{numbers})\s*",
         re.IGNORECASE,
     )
     parts: list[str] = []
@@ -256,18 +256,18 @@ def _direction(rest: str, anywhere: bool = False) -> tuple[str | None, str]:
 def _time_of_level(kind: ConditionKind, rest: str) -> tuple[time | None, str]:
     """The time of a level that was read; behind another level it is that one's: 4, then 2 at 18:20."""
     at, without = _time(rest)
-    before = re.split(_AT, rest, maxsplit=1, flags=re.IGNORECASE)[0]
+    before = re.split(rf"{_AT}|{CLOCK}", rest, maxsplit=1, flags=re.IGNORECASE)[0]
     another = re.search(rf"(?<![\w-])(?:{_LEVEL[kind]})(?![\w-])", before, re.IGNORECASE)
     return (None, rest) if at is not None and another else (at, without)
 
 
 def _time(rest: str) -> tuple[time | None, str]:
-    """The time a level was seen: right behind it, or the only "at" of its part."""
-    found = re.compile(rf"\s*{_AT}", re.IGNORECASE).match(rest)
+    """The time a level was seen: right behind it, with or without "at", or the only "at" of its part."""
+    found = re.compile(rf"\s*{_AT}|\s*({CLOCK})(?!\s*[-–—−])", re.IGNORECASE).match(rest)
     if found is None:
         every = list(re.finditer(_AT, rest, re.IGNORECASE))
         found = every[0] if len(every) == 1 else None
-    at = clock(found[1]) if found else None
+    at = clock(next(filter(None, found.groups()))) if found else None
     return (at, _joined(rest, found)) if found and at is not None else (None, rest)
 
 

@@ -46,12 +46,18 @@ def import_(
                     }
                     for one in done.placed
                 ],
+                "torn": [{"file": one.file, "apart_m": one.placed.torn_m} for one in done.torn],
             }
         )
         return
     answer(f"{done.file}: {done.points} points{', already known' if done.known else ''}.")
     for doubt in done.doubts:
         say(doubt)
+    for one in done.torn:
+        say(
+            f"{one.file}: two tracks are {one.placed.torn_m / 1000:.1f} km apart at that time, so it gets no "
+            'place; remove the one that was not with the camera ("logbook track remove FILE").'
+        )
     rows = [
         [
             one.file,

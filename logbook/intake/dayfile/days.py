@@ -47,7 +47,7 @@ def parse_day_file(text: str, file_name: str = "") -> DayFile:
         elif (said := heading_text(line)) is not None:
             close()
             heading = read_heading(said, number)
-            current = heading.section
+            current = replace(heading.section, heading=line.strip())
             if heading.doubt:
                 loose.append(UnreadLine(number, line, heading.doubt))
         elif opening(line) is not None:

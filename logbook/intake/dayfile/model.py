@@ -22,6 +22,7 @@ class Section:
 
     `journal` is Markdown, word for word, without blank lines around it;
     `departed` before `arrived` means past midnight; `times_proposed` (`## Weir ? 7:00-8:00`) only with times.
+    `heading` is its line as it was written.
     """
 
     viewpoint: str | None = None
@@ -32,6 +33,7 @@ class Section:
     journal: str = ""
     entries: tuple[Entry, ...] = ()
     times_proposed: bool = False
+    heading: str = field(default="", compare=False)
 
 
 @dataclass(frozen=True, slots=True)

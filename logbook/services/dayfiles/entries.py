@@ -184,7 +184,7 @@ def _heading(section: Section) -> str:
 
 
 def _set_aside(section: Section, why: str, result: Drafts) -> None:
-    heading = _heading(section)
+    heading = section.heading  # word for word
     result.loose.append(Loose(section.line, heading, why))
     lines = {entry.line: entry.text for entry in section.entries}  # one line may hold several entries
     result.loose.extend(

@@ -20,7 +20,7 @@ def on_trip(logbook: Run) -> Run:
 def test_a_track_places_keepers_and_says_gap_and_speed(on_trip: Run) -> None:
     first = on_trip("track", "import", str(SAMPLE / "track.gpx"), "--json")
     assert first.status == 0, first.err
-    keys = {"trip", "file", "known", "points", "starts", "ends", "doubts", "placed"}
+    keys = {"trip", "file", "known", "points", "starts", "ends", "doubts", "placed", "torn"}
     assert set(first.data) == keys
     assert first.data["placed"]
     assert set(first.data["placed"][0]) == {"file", "latitude", "longitude", "gap_s", "speed_m_s"}

@@ -61,6 +61,15 @@ from tests.intake.dayfile.lines import CROWD, RULE, WATER, WIND, entries
         ),
         ("- light breeze from the west", [ConditionEntry(WIND, "2", direction="W")]),
         ("- wind: W4", [ConditionEntry(WIND, "4", direction="W")]),
+        (
+            "- crowd: few at 17:00, dozens 17:30",  # a time behind a level is its time, with or without "at"
+            [ConditionEntry(CROWD, "few", time(17)), ConditionEntry(CROWD, "dozens", time(17, 30))],
+        ),
+        (
+            "- wind: 4 SW 17:20, 2 18:40",
+            [ConditionEntry(WIND, "4", time(17, 20), "SW"), ConditionEntry(WIND, "2", time(18, 40))],
+        ),
+        ("- crowd: few 17:00-17:30", [ConditionEntry(CROWD, "few", note="17:00-17:30")]),
         ("- closed - gate locked", [ConditionEntry(ConditionKind.CLOSURE, note="gate locked")]),
         ("- tide 4,2 m", [ConditionEntry(WATER, note="tide 4,2 m")]),
         ("- tide: high at 9:15", [ConditionEntry(WATER, "high", time(9, 15), note="tide high")]),

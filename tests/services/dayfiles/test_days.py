@@ -324,6 +324,13 @@ def test_a_keeper_taken_elsewhere_than_its_heading_says_so(book: Book, keepers: 
     assert show_keeper(book, None, "0412").records[0].viewpoint_id == crest.id
 
 
+def test_a_heading_that_is_not_understood_is_kept_word_for_word(book: Book, write: Write) -> None:
+    heading = "## Nowhere rim 4:50pm – 5.40 pm, scouting"
+    read = read_day(book, write(f"---\ndate: 2031-10-14\n---\n{heading}\n- tries: 3\n"))
+    assert [one.text for one in read.loose] == [heading, "- tries: 3"]
+    assert f'under "{heading}"' in read.loose[1].why
+
+
 @pytest.mark.parametrize(
     ("line", "why"),
     [
