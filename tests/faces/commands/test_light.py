@@ -1,6 +1,7 @@
 """`logbook light`: a day's events, its clock, the light on a view, and the caution about the sun."""
 
 import json
+import re
 from collections.abc import Callable
 from datetime import datetime
 from pathlib import Path
@@ -84,7 +85,7 @@ def test_a_clock_change_at_midnight_is_told_on_the_one_day_that_it_changes(
 def test_north_is_never_told_as_360_degrees(logbook: Run) -> None:
     """The sun culminates at 359.9 degrees there, which is 0 in whole degrees."""
     out = logbook("light", "--lat", "-33.45", "--lon", "-70.66", "--on", "2031-04-05").out
-    assert "solar noon                  0° N" in out
+    assert re.search(r"solar noon +0° N", out)
 
 
 def test_a_time_that_clocks_skip_is_refused_and_one_that_comes_twice_says_so(logbook: Run) -> None:

@@ -199,14 +199,15 @@ def test_a_sheet_says_when_clocks_change_and_which_of_two_like_times_is_meant(
 ) -> None:
     """In Europe/Berlin 03:00 of 26 October 2031 becomes 02:00 (IANA time zone database).
 
-    The moon sets at 01:01 UTC then (astronomy-engine), which clocks there show as 02:01 for the second time.
+    The moon sets at 01:01 UTC then (astronomy-engine; tolerance 1 minute), which clocks there show as 02:01
+    for the second time.
     """
     import astronomy
 
     begin = astronomy.Time.Make(2031, 10, 25, 20, 0, 0)
     observer = astronomy.Observer(52.5, 13.4, 0.0)
     sets = astronomy.SearchRiseSet(astronomy.Body.Moon, observer, astronomy.Direction.Set, begin, 1).Utc()
-    assert f"{sets:%H:%M}" == "01:01"
+    assert abs(sets - datetime(2031, 10, 26, 1, 1)) <= timedelta(minutes=1)  # noqa: DTZ001
     sky = sheet_of(far_away(account, 52.5, 13.4, "Europe/Berlin"), date(2031, 10, 25)).sky
     assert sky is not None
     (column,) = sky.columns
