@@ -130,7 +130,8 @@ def evidence_words(one: "ClockProposal") -> str:
     if best is None:
         return ""
     source = f": {best.source}" if best.source != best.kind else ""
-    return "as stated" if best.kind == "stated" else f"by {best.kind}{source}"
+    by = "" if best.kind == "assumed" else "by "
+    return "as stated" if best.kind == "stated" else f"{by}{best.kind}{source}"
 
 
 def print_clock(one: "ClockProposal", trip: str | None) -> None:

@@ -25,8 +25,10 @@ from logbook.domain.visit import Visit
 from logbook.domain.words import JoinedKind, Provenance, Sharpness, VisitPurpose
 from logbook.domain.zones import zone_of
 from logbook.services.accounts import account_in
+from logbook.services.clocks.history import ClockStretch
 from logbook.services.clocks.proposed import ClockProposal
-from logbook.services.clocks.setting import ClockSaid, set_clock_in
+from logbook.services.clocks.settled import settled
+from logbook.services.clocks.stating import ClockStatement, apply_clocks, state_clock
 from logbook.services.keepers.proposals import Proposals, proposals_in
 from logbook.services.keepers.sets import join_in
 from logbook.services.kinds import SHOT, VIEWPOINT, VISIT
@@ -126,6 +128,7 @@ def take(book: Book, trip: str | None, numbers: Sequence[int]) -> SuggestionsTak
                 raise ConflictError(f"Nothing was stated: {gone}; {again} as they are now.")
             chosen[number] = now[signs[number - 1]]
         _refuse_contradictions(chosen)
+        _refuse_without_clock(chosen, signs, found)
         told: list[str] = []
         for one in sorted(chosen.values(), key=lambda one: list(Subject).index(one.subject)):
             told += _STATE[one.subject](desk, book, of_trip, one)
@@ -139,6 +142,24 @@ def _refuse_contradictions(chosen: Mapping[int, Suggestion]) -> None:
             raise ConflictError(
                 f"Nothing was stated: {first} and {second} contradict each other; accept only one."
             )
+
+
+def _refuse_without_clock(chosen: Mapping[int, Suggestion], signs: Sequence[str], found: Suggested) -> None:
+    """Refuse a visit whose times follow a clock that is only proposed: its pictures would have other ones."""
+    numbers = {sign: number for number, sign in enumerate(signs, 1)}
+    clocks = [
+        (numbers[one.sign], one.about)
+        for one in found.suggestions
+        if isinstance(one.about, ClockProposal) and one.sign in numbers
+    ]
+    for number, one in chosen.items():
+        keepers = [each for each in found.proposals.keepers if one.times and each.id in one.keeper_ids]
+        for clock_number, clock in clocks:
+            if clock_number not in chosen and clock.holds_for(keepers):
+                raise ConflictError(
+                    f"Nothing was stated: the times of {number} follow the clock of {clock.clock.body} as "
+                    f"{clock_number} corrects it; accept both, or state the clock first."
+                )
 
 
 def _suggested(desk: Desk, trip: Trip, on_date: date | None, now: datetime) -> Suggested:
@@ -166,10 +187,6 @@ def _clocks(found: Proposals) -> list[Suggestion]:
         for one in sorted(found.clocks, key=lambda one: len(one.doubts))
         if not one.taken and one.offset_s
     ]
-
-
-def _clock_stated(one: ClockProposal) -> tuple[str, ...]:
-    return one.clock.body, str(one.clock.since), str(one.clock.until), str(one.offset_s)
 
 
 def _sets(found: Proposals) -> list[Suggestion]:
@@ -246,13 +263,16 @@ def _soft(found: Proposals) -> list[Suggestion]:
 
 
 def _state_clock(desk: Desk, book: Book, trip: Trip, one: Suggestion) -> list[str]:
+    """State the clock itself: how wrong it is depends on the day, where the place's clocks changed."""
     assert isinstance(one.about, ClockProposal)
-    clock, offset_s = one.about.clock, one.about.offset_s
-    assert offset_s is not None
-    since = one.about.keepers[0] if clock.since else None
-    until = one.about.keepers[-1] if clock.until else None
-    said = ClockSaid(fast_s=-offset_s, since=since, until=until)
-    return [f"Doubt: {doubt}." for doubt in set_clock_in(desk, book, trip, clock.body, said).doubts]
+    clock = one.about.clock
+    assert clock.ahead_s is not None
+    stretch = ClockStretch(clock.since, clock.until)
+    state_clock(desk, book, trip, ClockStatement(clock.body, round(clock.ahead_s), stretch))
+    apply_clocks(desk, book, trip, [clock.body], stretch=stretch)
+    known = settled(desk, trip, desk.keepers.all(trip_id=trip.id))
+    stated = (each for each in known if (each.body, each.since) == (clock.body, clock.since))
+    return [f"Doubt: {doubt}." for each in stated for doubt in each.doubts]
 
 
 def _state_set(desk: Desk, book: Book, trip: Trip, one: Suggestion) -> list[str]:

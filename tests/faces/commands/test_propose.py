@@ -5,7 +5,9 @@ import shutil
 from pathlib import Path
 from typing import Any
 
+import piexif
 import pytest
+from PIL import Image
 
 from logbook.domain.words import KitKind, Packing
 from logbook.services.plans import packing
@@ -233,3 +235,58 @@ def test_both_answers_to_one_question_contradict_each_other(logbook: Run, doubtf
     assert logbook("keeper", "accept", str(other)).status == 0
     assert logbook("keeper", "show", "1207", "--json").data["filters"] == []
     assert logbook("keeper", "propose", "--on", "2031-10-14", "--json").data["filters"] == []
+
+
+def at_the_wall(path: Path, taken: str) -> None:
+    """A picture taken at a position, by a camera that says nothing of its zone."""
+    where = {
+        piexif.GPSIFD.GPSLatitude: ((38, 1), (42, 1), (0, 1)),
+        piexif.GPSIFD.GPSLatitudeRef: "N",
+        piexif.GPSIFD.GPSLongitude: ((9, 1), (24, 1), (0, 1)),
+        piexif.GPSIFD.GPSLongitudeRef: "W",
+    }
+    body = {piexif.ImageIFD.Make: "Halvern", piexif.ImageIFD.Model: "Thistle"}
+    exif = {"0th": body, "Exif": {piexif.ExifIFD.DateTimeOriginal: taken}, "GPS": where}
+    Image.new("RGB", (60, 40), (len(taken), int(taken[-5:-3]), int(taken[-8:-6]))).save(
+        path, exif=piexif.dump(exif)
+    )
+
+
+@pytest.fixture
+def over_the_change(logbook: Run, tmp_path: Path) -> Run:
+    """A trip over the change to winter time, with a camera that nobody turned back."""
+    (tmp_path / "p").mkdir()
+    at_the_wall(tmp_path / "p" / "A_0001.JPG", "2025:10:25 17:00:00")
+    at_the_wall(tmp_path / "p" / "A_0002.JPG", "2025:10:26 18:00:00")
+    at_the_wall(tmp_path / "p" / "A_0003.JPG", "2025:10:26 18:05:00")
+    for args in (
+        ("trip", "add", "Autumn coast", "--zone", "Europe/Lisbon"),
+        ("site", "add", "Mill"),
+        ("viewpoint", "add", "Sluice wall", "--site", "mill", "--position", "38.7 -9.4"),
+        ("keeper", "import", str(tmp_path / "p")),
+    ):
+        assert logbook(*args).status == 0
+    return logbook
+
+
+def test_a_clock_accepted_after_a_change_of_the_clocks_is_that_of_the_days_before_too(
+    over_the_change: Run,
+) -> None:
+    shown = over_the_change("keeper", "propose", "--on", "2025-10-26")
+    assert "1 The clock of Halvern Thistle is 1 h fast" in " ".join(shown.out.split())
+    accepted = over_the_change("keeper", "accept", "1,2", "--json")
+    assert accepted.status == 0, accepted.err
+    found = over_the_change("keeper", "list", "--json").data
+    assert [(one["file"], one["clock_offset_s"]) for one in found] == [
+        ("A_0001.JPG", 0),
+        ("A_0002.JPG", -3600),
+        ("A_0003.JPG", -3600),
+    ]
+
+
+def test_a_visit_by_a_corrected_clock_is_not_stated_without_the_correction(over_the_change: Run) -> None:
+    over_the_change("keeper", "propose", "--on", "2025-10-26")
+    refused = over_the_change("keeper", "accept", "2")
+    assert refused.status == 1
+    assert "follow the clock of Halvern Thistle as 1 corrects it" in refused.err
+    assert over_the_change("visit", "list", "--json").data == []
