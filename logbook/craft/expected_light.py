@@ -67,20 +67,23 @@ def expected_light(
     moon_lit: float | None = None,
     *,
     is_hidden: bool = False,
+    is_moon_hidden: bool = False,
 ) -> ExpectedLight:
     """Return the light to expect under a clear sky, with sun and moon at geometric altitudes in degrees.
 
     `sun_off_axis_deg` is the turn between the view and the sun's bearing, None where nobody knows which way
     the view faces; `moon_lit` is the lit share of the moon's disc, 0 to 1. Light on the ground after USNO
     Circular 171, the sky's spread after ISO 15469 type 12, moonlit landscapes after ANSI PH2.7, exposure
-    after ISO 2720. A sun that a skyline hides (`is_hidden`) leaves the sky's light alone; what lies beyond
-    that shadow may still be sunlit, so the range reaches as high as without the skyline.
+    after ISO 2720. A sun that a skyline hides (`is_hidden`) leaves the sky's light alone, and so does such a
+    moon; what lies beyond that shadow may still be lit, so the range reaches as high as without the skyline.
     """
     moon = moon_altitude_deg, moon_lit
     open_light = _expected(sun_altitude_deg, sun_off_axis_deg, *moon, direct=1.0)
-    if not is_hidden:
+    if not is_hidden and not is_moon_hidden:
         return open_light
-    shade = _expected(sun_altitude_deg, sun_off_axis_deg, *moon, direct=0.0)
+    if is_moon_hidden:
+        moon = None, None
+    shade = _expected(sun_altitude_deg, sun_off_axis_deg, *moon, direct=0.0 if is_hidden else 1.0)
     return replace(shade, high_ev100=max(shade.high_ev100, open_light.high_ev100))
 
 

@@ -66,14 +66,22 @@ def light_here(
     moon_lit: float | None = None,
     *,
     is_hidden: bool = False,
+    is_moon_hidden: bool = False,
 ) -> tuple[ExpectedLight, Witnesses | None]:
     """Return the light to expect of a view as what was met there changes it; all angles in degrees.
 
     `facing_deg` None is a view whose direction nobody knows; `moon_lit` is the lit share of the moon's disc;
-    `is_hidden` a sun that the skyline hides.
+    `is_hidden` and `is_moon_hidden` a sun and a moon that the skyline hides.
     """
     away_deg = None if facing_deg is None else off_axis_deg(facing_deg, sun_azimuth_deg)
-    expected = expected_light(sun_altitude_deg, away_deg, moon_altitude_deg, moon_lit, is_hidden=is_hidden)
+    expected = expected_light(
+        sun_altitude_deg,
+        away_deg,
+        moon_altitude_deg,
+        moon_lit,
+        is_hidden=is_hidden,
+        is_moon_hidden=is_moon_hidden,
+    )
     return with_witnesses(expected, at_this_light(met, sun_azimuth_deg, sun_altitude_deg))
 
 

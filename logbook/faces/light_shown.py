@@ -101,6 +101,7 @@ def _now_json(day: "LightDay", now: "LightNow") -> dict[str, Any]:
         "direction": None if lit is None or lit.direction is None else str(lit.direction),
         "sun_place": None if lit is None else str(lit.sun_place),
         "sun_behind_skyline": now.is_hidden,
+        "sun_in_sight": now.is_in_sight,
         "shadow": None
         if now.shadow is None
         else {"length_per_metre": now.shadow.length_per_metre, "bearing_deg": now.shadow.bearing_deg},
@@ -119,6 +120,7 @@ def _now_json(day: "LightDay", now: "LightNow") -> dict[str, Any]:
         "ground_lx": now.expected.ground_lx,
         "moon_azimuth_deg": now.moon.azimuth_deg,
         "moon_altitude_deg": now.moon.altitude_deg,
+        "moon_in_sight": now.is_moon_in_sight,
         "moon_phase": str(now.moon_phase.name),
         "moon_illuminated_fraction": now.moon_phase.illuminated_fraction,
         "working": _working(day, now),
@@ -229,8 +231,9 @@ def _timeline(day: "LightDay") -> list[list[str]]:
 def _answer_now(day: "LightDay", now: "LightNow") -> None:
     from logbook.craft.polarisation import brewster_angle_deg
 
-    behind = f", behind {day.standpoint.horizon_text}" if now.is_hidden else ""
-    height = f"{_height(now.sun.altitude_deg)}{behind} ({'with' if now.refraction else 'without'} refraction)"
+    behind = f", behind {day.standpoint.horizon_text}"
+    height = _height(now.sun.altitude_deg, in_sight=now.is_in_sight) + (behind if now.is_hidden else "")
+    height += f" ({'with' if now.refraction else 'without'} refraction)"
     pairs = {"sun": f"{height}, {towards(now.sun.azimuth_deg)}; {now.phase}"}
     lit = now.on_view
     if lit is not None and lit.direction is not None:
@@ -251,9 +254,9 @@ def _answer_now(day: "LightDay", now: "LightNow") -> None:
     if now.bow is not None:
         pairs["bow"] = _bow_words(now.bow, day)
     pairs["scene"] = _scene(now)
-    pairs["moon"] = (
-        f"{_height(now.moon.altitude_deg)}, {towards(now.moon.azimuth_deg)}; {_moon(now.moon_phase)}"
-    )
+    moon = _height(now.moon.altitude_deg, in_sight=now.is_moon_in_sight)
+    moon += behind if now.is_moon_hidden else ""
+    pairs["moon"] = f"{moon}, {towards(now.moon.azimuth_deg)}; {_moon(now.moon_phase)}"
     pairs["working"] = _working(day, now)
     which = "second" if now.later else "first"
     twice = f", the {which} of two such times" if now.happens_twice else ""
@@ -291,14 +294,16 @@ def _working(day: "LightDay", now: "LightNow") -> str:
             f"sun {now.sun.azimuth_deg:.1f}° − view {day.view.facing_deg:.1f}° = "
             f"{number_text(now.on_view.off_axis_deg, 1)}° (back to 45°, front from 135°)"
         )
-    if now.bow is not None:
+    if now.bow is not None and now.shadow is not None:
+        shines_deg = number_text(-now.bow.centre_altitude_deg, 1)
+        if shines_deg != number_text(now.sun.altitude_deg, 1):
+            parts.append(f"its light comes from {shines_deg}° up, as the air lifts it")
         parts.append(
-            f"bow {now.bow.radius_deg:.0f}° − sun {number_text(now.sun.altitude_deg, 1)}° = top "
+            f"bow {now.bow.radius_deg:.0f}° − sun {shines_deg}° = top "
             f"{number_text(now.bow.top_altitude_deg, 1)}°"
         )
-    if now.shadow is not None:
         length = number_text(now.shadow.length_per_metre, 2)
-        parts.append(f"shadow 1 / tan {number_text(now.sun.altitude_deg, 1)}° = {length}")
+        parts.append(f"shadow 1 / tan {shines_deg}° = {length}")
     return "; ".join(parts) or f"sun {number_text(now.sun.altitude_deg, 1)}°: no direct light"
 
 
@@ -354,8 +359,10 @@ def _moon(moon: "MoonPhase") -> str:
     return f"{moon.name}, {moon.illuminated_fraction:.0%} lit"
 
 
-def _height(altitude_deg: float) -> str:
-    return f"{number_text(abs(altitude_deg), 1)}° {'up' if altitude_deg >= 0 else 'below the horizon'}"
+def _height(altitude_deg: float, *, in_sight: bool) -> str:
+    """A height over level; what is in sight is never called below the horizon."""
+    below = "below level" if in_sight else "below the horizon"
+    return f"{number_text(abs(altitude_deg), 1)}° {'up' if altitude_deg >= 0 else below}"
 
 
 def _spans(day: "LightDay", spans: Sequence["FrameSpan"]) -> list[dict[str, str]]:

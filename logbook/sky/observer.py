@@ -60,8 +60,11 @@ class Observer:
         """Geometric altitude of the sun's centre as its upper limb meets the horizon; -50' at a level one."""
         return (self.horizon_deg or 0.0) - self.lifted_deg - SUN_RADIUS_DEG
 
-    def hides_sun(self, altitude_deg: float) -> bool:
-        """Whether the skyline stands before a sun at a geometric altitude that a level horizon would show."""
+    def hides(self, altitude_deg: float) -> bool:
+        """Whether the skyline stands before a sun at a geometric altitude that a level horizon would show.
+
+        The moon's disc is as large, to a hundredth of a degree.
+        """
         return -HORIZON_REFRACTION_DEG - SUN_RADIUS_DEG <= altitude_deg < self.sun_rises_deg
 
 

@@ -69,3 +69,12 @@ def test_a_hidden_sun_leaves_the_shade_and_a_range_that_still_holds_the_sunlit_v
     assert shaded.seen.ground == pytest.approx(shaded.seen.shade)
     assert shaded.high_ev100 == pytest.approx(lit.high_ev100)
     assert shaded.seen.towards == lit.seen.towards
+
+
+def test_a_hidden_moon_leaves_starlight_and_a_range_that_still_holds_the_moonlit_view() -> None:
+    """ANSI PH2.7-1973: a landscape under a full moon above 40 degrees is EV -3 to -2 at ISO 100."""
+    lit, hidden = (expected_light(-30.0, 90.0, 42.0, 1.0, is_moon_hidden=one) for one in (False, True))
+    starlit = expected_light(-30.0, 90.0)
+    assert -3.5 <= lit.scene_ev100 <= -2
+    assert hidden.scene_ev100 == pytest.approx(starlit.scene_ev100)
+    assert hidden.high_ev100 == pytest.approx(lit.high_ev100)

@@ -71,5 +71,5 @@ def test_a_sun_is_hidden_between_a_level_horizon_and_a_higher_skyline(
 ) -> None:
     seen = Observer(0, 0, 0, horizon_deg)
     level = Observer(0, 0).sun_rises_deg
-    assert seen.hides_sun(sun_deg) is (level <= sun_deg < seen.sun_rises_deg)
-    assert not Observer(0, 0).hides_sun(sun_deg)
+    assert seen.hides(sun_deg) is (level <= sun_deg < seen.sun_rises_deg)
+    assert not Observer(0, 0).hides(sun_deg)

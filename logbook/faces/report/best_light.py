@@ -16,6 +16,7 @@ from logbook.domain.site import Site
 from logbook.faces.report.order import Order
 from logbook.faces.report.parts import PageDraft
 from logbook.faces.words.phrases import clock, counted, listed, sentence, short_date, span_text
+from logbook.faces.words.sun import whole_degrees
 from logbook.services.light.day_light import sun_stood
 from logbook.services.light.stands import observer_at
 from logbook.sky.light_names import HALF_TURN_DEG
@@ -92,7 +93,7 @@ def _side(order: Order, keeper: Keeper, azimuth_deg: float, altitude_deg: float)
     """Where the sun's light came from in the picture; nothing where it did not reach the place."""
     viewpoint = order.account.viewpoints[keeper.viewpoint_id or ""]
     observer = observer_at(viewpoint, order.account.sites.get(viewpoint.site_id))
-    hidden = observer is not None and observer.hides_sun(altitude_deg)
+    hidden = observer is not None and observer.hides(altitude_deg)
     if viewpoint.facing_deg is None or altitude_deg < SUN_UP_DEG or hidden:
         return ""
     turned = turn_deg(viewpoint.facing_deg, azimuth_deg)
@@ -135,7 +136,7 @@ def _days(days: set[date]) -> str:
 
 def _heights(heights_deg: Sequence[float]) -> str:
     """The sun's height: "sun 4–9° high", "sun 3° below the horizon"; nothing more exact than a degree."""
-    low, high = round(min(heights_deg)), round(max(heights_deg))
+    low, high = whole_degrees(min(heights_deg)), whole_degrees(max(heights_deg))
     if low >= 0:
         return f"sun {_range(low, high)}° high"
     if high <= 0:

@@ -140,7 +140,7 @@ def hours_of(
             light.standpoint.facing_deg,
             sun.azimuth_deg,
             sun.altitude_deg,
-            is_hidden=observer.hides_sun(sun.altitude_deg + EVENT_SLACK_DEG),
+            is_hidden=observer.hides(sun.altitude_deg + EVENT_SLACK_DEG),
         )
         found.append(
             Hour(

@@ -113,6 +113,9 @@ class LightNow:
     second_bow: Bow | None
     shadow: Shadow | None
     is_hidden: bool = False  # the skyline stands before the sun
+    is_moon_hidden: bool = False
+    is_in_sight: bool = False  # some of the sun's disc shows, perhaps below level
+    is_moon_in_sight: bool = False
 
 
 def light_of_day(
@@ -178,7 +181,7 @@ def light_at(day: LightDay, at: time, *, refraction: bool = False, later: bool =
     up_deg = standpoint.observer.sun_rises_deg
     on_view = lit(day.view, azimuth_deg, true_sun.altitude_deg, up_deg) if day.view else None
     is_up = true_sun.altitude_deg >= max(up_deg, RISE_SET_DEG)
-    shines_deg = _shines_deg(altitude_deg, true_sun.altitude_deg)
+    shines_deg = _shines_deg(true_sun.altitude_deg)
     expected, witnesses = light_here(
         standpoint.met_light,
         standpoint.facing_deg,
@@ -186,7 +189,8 @@ def light_at(day: LightDay, at: time, *, refraction: bool = False, later: bool =
         true_sun.altitude_deg,
         true_moon_deg,
         phase.illuminated_fraction,
-        is_hidden=standpoint.observer.hides_sun(true_sun.altitude_deg),
+        is_hidden=standpoint.observer.hides(true_sun.altitude_deg),
+        is_moon_hidden=standpoint.observer.hides(true_moon_deg),
     )
     return LightNow(
         at=instant,
@@ -204,22 +208,21 @@ def light_at(day: LightDay, at: time, *, refraction: bool = False, later: bool =
         second_bow=bow(towards_bow, azimuth_deg, shines_deg, BowOrder.SECONDARY) if is_up else None,
         shadow=cast_shadow(azimuth_deg, shines_deg) if is_up else None,
         later=later,
-        is_hidden=standpoint.observer.hides_sun(true_sun.altitude_deg),
+        is_hidden=standpoint.observer.hides(true_sun.altitude_deg),
+        is_moon_hidden=standpoint.observer.hides(true_moon_deg),
+        is_in_sight=true_sun.altitude_deg >= up_deg,
+        is_moon_in_sight=true_moon_deg >= up_deg,
     )
 
 
-def _shines_deg(altitude_deg: float, true_deg: float) -> float:
-    """Where the sun's light comes from: the altitude that is told, and below a degree what really shows.
+def _shines_deg(true_deg: float) -> float:
+    """Where the sun's light comes from: the part that shows of a disc that the air has lifted.
 
-    The two are joined on a straight line, so that no minute of a sunset makes a shadow jump.
+    Shadows and bows know nothing of altitudes without refraction, even where those are asked for.
     """
     from logbook.craft.shadow import shining_deg
 
-    share = min(1.0, max(0.0, 1.0 - altitude_deg))
-    if not share:
-        return altitude_deg
-    seen_deg = shining_deg(true_deg + refraction_deg(true_deg, Air()))
-    return altitude_deg + share * (seen_deg - altitude_deg)
+    return shining_deg(true_deg + refraction_deg(true_deg, Air()))
 
 
 def instant_of(on_date: date, at: time, zone: tzinfo, *, later: bool = False) -> tuple[datetime, bool]:

@@ -37,7 +37,8 @@ class ShotLight:
     """The sun at the middle of a shot's window; `at` in the place's zone.
 
     `direction` is None while the sun is down, and where nobody said which way the viewpoint faces;
-    `hidden_by` is the skyline that stands before the sun, in words.
+    `hidden_by` is the skyline that stands before the sun, in words; `is_in_sight`: some of its disc shows,
+    which seen from a height may be below level.
     """
 
     at: datetime
@@ -46,6 +47,7 @@ class ShotLight:
     phase: PhaseKind
     direction: LightDirection | None
     hidden_by: str | None = None
+    is_in_sight: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,12 +153,13 @@ def shot_light(account: TripAccount, shot: Shot, limits: LightLimits = CUSTOMARY
         return None
     sun = sun_position(standpoint.observer, middle)
     direction = None
-    if standpoint.facing_deg is not None and sun.altitude_deg >= standpoint.observer.sun_rises_deg:
+    is_in_sight = sun.altitude_deg >= standpoint.observer.sun_rises_deg
+    if standpoint.facing_deg is not None and is_in_sight:
         direction = light_direction(standpoint.facing_deg, sun.azimuth_deg)
     at = middle.astimezone(standpoint.zone)
-    hidden_by = standpoint.horizon_text if standpoint.observer.hides_sun(sun.altitude_deg) else None
+    hidden_by = standpoint.horizon_text if standpoint.observer.hides(sun.altitude_deg) else None
     phase = phase_at(sun.altitude_deg, limits)
-    return ShotLight(at, sun.azimuth_deg, sun.altitude_deg, phase, direction, hidden_by)
+    return ShotLight(at, sun.azimuth_deg, sun.altitude_deg, phase, direction, hidden_by, is_in_sight)
 
 
 def _middle(shot: Shot, standpoint: Standpoint | None, day_ends_at: time) -> datetime | None:

@@ -101,7 +101,7 @@ def _moments(
 ) -> tuple[Moment, ...]:
     moments = []
     for s, m in zip(sun, moon, strict=True):
-        hidden = window.standpoint.observer.hides_sun(s.altitude_deg)
+        hidden = window.standpoint.observer.hides(s.altitude_deg)
         light, witnesses = light_here(
             window.met,
             window.standpoint.facing_deg,
@@ -110,6 +110,7 @@ def _moments(
             m.altitude_deg,
             lit,
             is_hidden=hidden,
+            is_moon_hidden=window.standpoint.observer.hides(m.altitude_deg),
         )
         moments.append(
             Moment(

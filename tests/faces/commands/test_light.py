@@ -4,6 +4,7 @@ import json
 import re
 from collections.abc import Callable
 from datetime import datetime
+from math import radians, tan
 from pathlib import Path
 from typing import Any
 
@@ -145,10 +146,11 @@ def test_light_falls_from_where_the_sun_stands(logbook: Run, facing: int, direct
 
 
 def test_the_bow_stands_opposite_the_sun_at_42_degrees_from_the_antisolar_point(logbook: Run) -> None:
-    """Newton, Opticks, I.II Prop. IX: the bow's top is at 42 degrees less the sun's altitude."""
+    """Newton, Opticks, I.II Prop. IX: the bow's top is at 42 degrees less the sun's apparent altitude."""
     at = logbook(*HIGH_VALLEY, "--facing", "70", "--at", "16:00", "--json").data["at"]
     assert at["bow"]["centre_azimuth_deg"] == pytest.approx((at["sun_azimuth_deg"] + 180) % 360)
-    assert at["bow"]["top_altitude_deg"] == pytest.approx(42 - at["sun_altitude_deg"])
+    seen = logbook(*HIGH_VALLEY, "--facing", "70", "--at", "16:00", "--refraction", "--json").data["at"]
+    assert at["bow"]["top_altitude_deg"] == pytest.approx(42 - seen["sun_altitude_deg"])
     assert at["bow"]["in_frame"] is True
     away = logbook(*HIGH_VALLEY, "--facing", "250", "--at", "16:00", "--json").data["at"]
     assert away["bow"]["in_frame"] is False
@@ -231,6 +233,33 @@ def test_a_viewpoint_nobody_placed_says_how_to_place_it(stocked: Run) -> None:
     answer = stocked("light", "quarry", "--on", "2031-10-14")
     assert answer.status != 0
     assert "logbook viewpoint edit quarry-ledge --lat DEG --lon DEG" in answer.err
+
+
+def test_a_low_suns_shadow_is_as_long_as_the_air_lets_it_be(logbook: Run) -> None:
+    """Refraction by astronomy-engine ("Normal"), an oracle; tolerance 2 %, of a tenth that refraction takes.
+
+    The shadow is the same whether or not altitudes are asked for with refraction, and its working adds up.
+    """
+    import astronomy
+
+    lines = [(*HIGH_VALLEY, "--at", "17:15", *more) for more in ((), ("--refraction",))]
+    plain, lifted = (logbook(*line, "--json").data["at"] for line in lines)
+    true_deg = plain["sun_altitude_deg"]
+    assert 1.5 < true_deg < 3.5
+    seen_deg = true_deg + astronomy.RefractionAngle(astronomy.Refraction.Normal, true_deg)
+    assert plain["shadow"]["length_per_metre"] == pytest.approx(1 / tan(radians(seen_deg)), rel=0.02)
+    assert plain["shadow"] == lifted["shadow"]
+    shines = re.search(r"its light comes from ([\d.]+)° up", plain["working"])
+    assert shines
+    assert f"shadow 1 / tan {shines[1]}° = " in plain["working"]
+    assert "its light" not in lifted["working"]
+
+
+def test_a_sun_whose_rim_still_shows_is_not_called_below_the_horizon(logbook: Run) -> None:
+    at = logbook(*HIGH_VALLEY, "--at", "17:28", "--json").data["at"]
+    assert (at["sun_in_sight"], at["sun_altitude_deg"] < 0) == (True, True)
+    assert "below level (without refraction)" in logbook(*HIGH_VALLEY, "--at", "17:28").out
+    assert "below the horizon (without refraction)" in logbook(*HIGH_VALLEY, "--at", "17:33").out
 
 
 def test_a_sun_that_the_horizon_cuts_still_casts_a_shadow_and_a_bow(logbook: Run) -> None:

@@ -12,7 +12,9 @@ from logbook.faces.words.sun import height_text
         (0.6, "1° up"),
         (0.4, "on the horizon"),
         (-0.4, "on the horizon"),
-        (-0.6, "1° below the horizon"),
+        (-0.6, "on the horizon"),
+        (-0.83, "on the horizon"),  # its upper limb shows down to -50' (USNO)
+        (-0.84, "1° below the horizon"),
         (-3.1, "3° below the horizon"),
     ],
 )

@@ -7,12 +7,13 @@ import pytest
 
 from logbook.domain.account import TripAccount
 from logbook.domain.condition import Condition
-from logbook.domain.horizon import Horizon
+from logbook.domain.horizon import SEA, Horizon
 from logbook.domain.shot import Shot
 from logbook.domain.site import Site
 from logbook.domain.trip import Trip
 from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.words import ConditionKind
+from logbook.faces.words.sun import sun_text
 from logbook.services.plans.sheets import day_in
 
 ON = date(2031, 10, 14)
@@ -99,3 +100,15 @@ def test_a_site_has_a_sky_for_each_horizon_of_its_viewpoints() -> None:
     shots = tuple(replace(seen.shots[0], id=one.id, viewpoint_id=one.id) for one in (ledge, deep, twin))
     day = day_in(replace(seen, viewpoints={one.id: one for one in (ledge, deep, twin)}, shots=shots), ON, [])
     assert [light.standpoint.horizon for _, light in day.skies] == [None, Horizon(12.0)]
+
+
+def test_a_sun_seen_below_level_from_a_height_is_in_sight() -> None:
+    """The Nautical Almanac: the sea's horizon lies 1.76' times the root of 2500 m, 1.47° below level."""
+    seen = account(time(4), (time(17, 36), None))
+    ledge = replace(seen.viewpoints["ledge"], elevation_m=2500.0)
+    for horizon, is_in_sight in ((None, False), (SEA, True)):
+        there = replace(seen, viewpoints={"ledge": replace(ledge, horizon=horizon)})
+        light = day_in(there, ON, []).light["stars"]
+        assert -2.3 < light.altitude_deg < -0.9
+        assert light.is_in_sight is is_in_sight
+        assert ("sun on the horizon" in sun_text(light)) is is_in_sight

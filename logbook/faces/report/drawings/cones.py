@@ -101,7 +101,7 @@ def _behind(order: Order, shown: ShownPlace, altitude_deg: float) -> str:
     if not isinstance(shown.place, Viewpoint):
         return ""
     observer = observer_at(shown.place, order.account.sites.get(shown.place.site_id))
-    if observer is None or not observer.hides_sun(altitude_deg):
+    if observer is None or not observer.hides(altitude_deg):
         return ""
     return horizon_text(shown.place.horizon, observer.elevation_m)
 
