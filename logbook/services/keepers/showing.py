@@ -45,7 +45,7 @@ AS_IT_IS = Showing()
 def close_other_openings(desk: Desk, book: Book, trip_id: str, opening: Collection[Keeper]) -> None:
     """Take the word back from whatever opened the trip before; WrongUseError where several would open it."""
     if len(opening) > 1:
-        raise WrongUseError("Only one picture opens a trip; name one keeper with --opening.")
+        raise WrongUseError("Only one picture opens a trip; choose one keeper.")
     ids = {one.id for one in opening}
     for other in desk.keepers.all(trip_id=trip_id, opening=True):
         if other.id not in ids:
