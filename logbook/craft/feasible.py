@@ -25,6 +25,8 @@ from logbook.craft.settings_text import exposed_text
 from logbook.craft.steadiness import Steady, SteadyVerdict, steadiness
 from logbook.craft.view import View
 
+ECLIPSED = "an eclipse is under way then, which this light does not count: meter it there"
+
 
 class Verdict(StrEnum):
     """What a plan comes to."""
@@ -74,7 +76,7 @@ class Moment:
     """The sun's place (degrees), and the EV at ISO 100 to expect at an instant (UTC), at the least and most.
 
     `witnesses` are the pictures of the place that met this light, None where there are none; `is_hidden`: the
-    skyline stands before the sun.
+    skyline stands before the sun; `is_eclipsed`: an eclipse is under way, which the light does not count.
     """
 
     at: datetime
@@ -85,6 +87,7 @@ class Moment:
     high_ev100: float
     witnesses: Witnesses | None = None
     is_hidden: bool = False
+    is_eclipsed: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -160,7 +163,8 @@ def judge_plan(
     finding = (findings or [_feasible(plan, reached, moment, zone)])[0]
     met = (met_text(moment.witnesses),) if moment and moment.witnesses else ()
     hidden = (f"the sun is behind {plan.skyline} then",) if moment and moment.is_hidden else ()
-    reason = "; ".join((finding.reason, *hidden, *met, *notes))
+    eclipsed = (ECLIPSED,) if moment and moment.is_eclipsed else ()
+    reason = "; ".join((finding.reason, *hidden, *eclipsed, *met, *notes))
     working = _working(plan, packed, reached, moment, zone)
     return Feasibility(finding.verdict, finding.off_stops, reason, working, near, moment)
 

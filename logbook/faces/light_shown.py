@@ -10,11 +10,13 @@ from logbook.domain.zones import zone_words
 from logbook.faces.ink import Ink
 from logbook.faces.light_limits import limits_words
 from logbook.faces.light_strip import answer_strip
-from logbook.faces.plain import expected_json
+from logbook.faces.plain import eclipse_json, expected_json, local_iso
 from logbook.faces.reached import range_text, spans_json
 from logbook.faces.terminal import answer, answer_json, answer_pairs, answer_prose, answer_table
+from logbook.faces.words.eclipses import dimmed_text, eclipse_events
 from logbook.faces.words.hours import change_words, clock_of
 from logbook.faces.words.sun import bearing_text, height_text, towards
+from logbook.sky.ephemeris import Body
 from logbook.sky.events import Stays
 
 if TYPE_CHECKING:
@@ -77,6 +79,7 @@ def answer_light_json(day: "LightDay", now: "LightNow | None", refraction: bool)
                 {"at": _iso(day, one.at), "altitude_deg": one.altitude_deg} for one in day.sun_behind_subject
             ],
             "moon_in_frame": _spans(day, day.moon_in_frame),
+            "eclipses": [eclipse_json(one, place.zone) for one in day.eclipses],
             "caution": _sun_caution(day),
             "cautions": USUAL_CAUTIONS,
         }
@@ -102,6 +105,8 @@ def _now_json(day: "LightDay", now: "LightNow") -> dict[str, Any]:
         "sun_place": None if lit is None else str(lit.sun_place),
         "sun_behind_skyline": now.is_hidden,
         "sun_in_sight": now.is_in_sight,
+        "sun_covered": now.sun_covered,
+        "eclipse": now.eclipse and str(now.eclipse.body),
         "shadow": None
         if now.shadow is None
         else {"length_per_metre": now.shadow.length_per_metre, "bearing_deg": now.shadow.bearing_deg},
@@ -154,6 +159,8 @@ def _bow_json(bow: "Bow | None", day: "LightDay") -> dict[str, Any] | None:
 
 def answer_light(day: "LightDay", now: "LightNow | None") -> None:
     """Print the light of a day as a timeline, then the light at a time, then the cautions."""
+    from logbook.services.light.day_light import ECLIPSE_CAUTION
+
     place = day.standpoint
     title = f"{place.title or position_text(place.position)}, {day.on_date:%A} {_long_date(day)}"
     answer_prose(title, ink=Ink.HEADING)
@@ -183,6 +190,8 @@ def answer_light(day: "LightDay", now: "LightNow | None") -> None:
     caution = _sun_caution(day)
     if caution:
         answer_prose(f"Caution: {caution}")
+    if any(one.body is Body.SUN for one in day.eclipses):
+        answer_prose(f"Caution: {ECLIPSE_CAUTION}")
     answer_prose(USUAL_CAUTIONS)
 
 
@@ -216,6 +225,7 @@ def _timeline(day: "LightDay") -> list[list[str]]:
                 rows.append((span.enters, 2, f"{who} enters the frame", ""))
             if span.leaves < day.sky.end:
                 rows.append((span.leaves, 2, f"{who} leaves the frame", ""))
+    rows += [(at, 2, text, "") for one in day.eclipses for at, text in eclipse_events(one)]
     rows += [
         (one.at, 2, f"sun behind the subject, {height_text(one.altitude_deg)}", "")
         for one in day.sun_behind_subject
@@ -256,6 +266,8 @@ def _answer_now(day: "LightDay", now: "LightNow") -> None:
     pairs["scene"] = _scene(now)
     moon = _height(now.moon.altitude_deg, in_sight=now.is_moon_in_sight)
     moon += behind if now.is_moon_hidden else ""
+    if dimmed := dimmed_text(now):
+        pairs["eclipse"] = dimmed
     pairs["moon"] = f"{moon}, {towards(now.moon.azimuth_deg)}; {_moon(now.moon_phase)}"
     pairs["working"] = _working(day, now)
     which = "second" if now.later else "first"
@@ -376,5 +388,4 @@ def _local(day: "LightDay", at: datetime) -> datetime:
 
 
 def _iso(day: "LightDay", at: datetime) -> str:
-    """Local time to the second, with its offset from UTC."""
-    return _local(day, at + timedelta(milliseconds=500)).isoformat(timespec="seconds")
+    return local_iso(at, day.standpoint.zone)

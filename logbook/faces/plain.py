@@ -5,6 +5,7 @@ slugs; the id stays beside it for merging.
 """
 
 from collections.abc import Mapping
+from datetime import datetime, timedelta, tzinfo
 from enum import StrEnum
 from fractions import Fraction
 from typing import TYPE_CHECKING, Any
@@ -28,6 +29,7 @@ if TYPE_CHECKING:
     from logbook.services.plans.outcomes import ShotWithOutcome
     from logbook.services.plans.packing import PackedKit
     from logbook.services.records import Listing
+    from logbook.sky.eclipses import Eclipse
 
 BESIDE_THE_PLAN = {*facts_of(Record), "slug", "title", "trip_id", "viewpoint_id", "continues_id"}
 KEEPER_NAMES = {
@@ -117,6 +119,27 @@ def feasibility_json(judged: "Feasibility") -> dict[str, object]:
         "off_stops": judged.off_stops,
         "reason": judged.reason,
     } | ({} if judged.moment is None else expected_json(judged.moment, judged.moment.witnesses))
+
+
+def local_iso(at: datetime, zone: tzinfo) -> str:
+    """Local time to the second, with its offset from UTC."""
+    return (at + timedelta(milliseconds=500)).astimezone(zone).isoformat(timespec="seconds")
+
+
+def eclipse_json(eclipse: "Eclipse", zone: tzinfo) -> dict[str, Any]:
+    """An eclipse as JSON holds it, by the clock of a zone."""
+    return {
+        "of": str(eclipse.body),
+        "kind": str(eclipse.kind),
+        "begins": local_iso(eclipse.begins, zone),
+        "greatest": local_iso(eclipse.greatest, zone),
+        "ends": local_iso(eclipse.ends, zone),
+        "covered": eclipse.covered,
+        "central_from": eclipse.central_from and local_iso(eclipse.central_from, zone),
+        "central_to": eclipse.central_to and local_iso(eclipse.central_to, zone),
+        "rises": eclipse.rises,
+        "sets": eclipse.sets,
+    }
 
 
 def expected_json(light: "Moment | ExpectedLight", witnesses: "Witnesses | None") -> dict[str, object]:

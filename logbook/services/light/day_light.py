@@ -19,6 +19,7 @@ from logbook.domain.position import Position
 from logbook.domain.zones import zone_of
 from logbook.services.light.standpoints import Standpoint
 from logbook.services.light.stands import zone_at
+from logbook.sky.eclipses import Eclipse, eclipses, sun_share_covered
 from logbook.sky.ephemeris import Body
 from logbook.sky.errors import SkyValueError
 from logbook.sky.events import SkyDay, Stays, sky_day, sun_crossings
@@ -38,6 +39,7 @@ if TYPE_CHECKING:
 
 PATH_STEP = timedelta(minutes=5)  # between samples of the sun's path; it moves 1.25 degrees meanwhile
 SUN_CAUTION = "Never look at the sun through an optical finder or a long lens; compose on the screen."
+ECLIPSE_CAUTION = "Unless an eclipsed sun is wholly covered, eyes and lens need a solar filter."
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,6 +90,7 @@ class LightDay:
     sun_behind_subject: tuple[Alignment, ...]
     moon_in_frame: tuple[FrameSpan, ...]
     limits: LightLimits = CUSTOMARY
+    eclipses: tuple[Eclipse, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,6 +119,8 @@ class LightNow:
     is_moon_hidden: bool = False
     is_in_sight: bool = False  # some of the sun's disc shows, perhaps below level
     is_moon_in_sight: bool = False
+    eclipse: Eclipse | None = None  # the one under way; the expected light does not count it
+    sun_covered: float = 0.0  # share of the sun's disc behind the moon
 
 
 def light_of_day(
@@ -151,6 +156,7 @@ def light_of_day(
         behind,
         moon_in,
         limits,
+        eclipses(standpoint.observer, start, end),
     )
 
 
@@ -182,6 +188,7 @@ def light_at(day: LightDay, at: time, *, refraction: bool = False, later: bool =
     on_view = lit(day.view, azimuth_deg, true_sun.altitude_deg, up_deg) if day.view else None
     is_up = true_sun.altitude_deg >= max(up_deg, RISE_SET_DEG)
     shines_deg = _shines_deg(true_sun.altitude_deg)
+    eclipse = next((one for one in day.eclipses if one.is_under_way(instant)), None)
     expected, witnesses = light_here(
         standpoint.met_light,
         standpoint.facing_deg,
@@ -212,6 +219,8 @@ def light_at(day: LightDay, at: time, *, refraction: bool = False, later: bool =
         is_moon_hidden=standpoint.observer.hides(true_moon_deg),
         is_in_sight=true_sun.altitude_deg >= up_deg,
         is_moon_in_sight=true_moon_deg >= up_deg,
+        eclipse=eclipse,
+        sun_covered=sun_share_covered(standpoint.observer, instant) if eclipse else 0.0,
     )
 
 

@@ -17,11 +17,13 @@ from logbook.domain.day import instants_on
 from logbook.domain.shot import Shot
 from logbook.services.light.day_light import PATH_STEP
 from logbook.services.light.standpoints import Standpoint
+from logbook.sky.eclipses import Eclipse, eclipses
 from logbook.sky.ephemeris import Body, to_seconds
 from logbook.sky.local_day import local_day
 from logbook.sky.moon import moon_phases
 from logbook.sky.position import SkyPosition, positions_from
 
+ECLIPSE_LIT = 0.02  # of the moon's disc; 16 degrees from new or full, a day's way (own arithmetic)
 KEPT = 64  # answers that are remembered within one run
 
 
@@ -100,6 +102,7 @@ def _moments(
     window: LightWindow, sun: Sequence[SkyPosition], moon: Sequence[SkyPosition], lit: float
 ) -> tuple[Moment, ...]:
     moments = []
+    seen = _eclipses(window, lit)
     for s, m in zip(sun, moon, strict=True):
         hidden = window.standpoint.observer.hides(s.altitude_deg)
         light, witnesses = light_here(
@@ -122,6 +125,16 @@ def _moments(
                 light.high_ev100,
                 witnesses,
                 hidden,
+                any(one.is_under_way(s.at) for one in seen),
             )
         )
     return tuple(moments)
+
+
+def _eclipses(window: LightWindow, lit: float) -> tuple[Eclipse, ...]:
+    """The eclipses within a window, looked for about new and full moon alone."""
+    if ECLIPSE_LIT < lit < 1.0 - ECLIPSE_LIT:
+        return ()
+    return eclipses(
+        window.standpoint.observer, window.start, window.end + PATH_STEP
+    )  # its end is a moment too

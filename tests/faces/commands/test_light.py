@@ -4,7 +4,7 @@ import json
 import re
 from collections.abc import Callable
 from datetime import datetime
-from math import radians, tan
+from math import log2, radians, tan
 from pathlib import Path
 from typing import Any
 
@@ -341,3 +341,23 @@ def test_light_that_cannot_be_golden_or_blue_is_refused(logbook: Run, line: str,
 def test_a_setting_that_makes_no_light_is_named(logbook: Run, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("LOGBOOK_GOLDEN", "evening")
     assert 'LOGBOOK_GOLDEN "evening" cannot be read' in logbook(*HIGH_VALLEY).err
+
+
+def test_an_eclipse_is_told_with_its_times_its_caution_and_what_it_takes(logbook: Run) -> None:
+    """Total for 6 min 2x s at 25.7 N 32.65 E on 2 August 2027 (astronomy-engine)."""
+    line = ("light", "--lat", "25.7", "--lon", "32.65", "--on", "2027-08-02", "--at")
+    out = " ".join(logbook(*line, "12:20").out.split())
+    at = logbook(*line, "12:20", "--json").data["at"]
+    taken = -log2(1 - at["sun_covered"])
+    for told in (
+        "13:02 totality begins",
+        "greatest solar eclipse, total for 6 min 2",
+        "13:09 totality ends",
+        "Caution: Unless an eclipsed sun is wholly covered, eyes and lens need a solar filter.",
+        f"eclipse the moon covers {at['sun_covered']:.0%} of the sun: {taken:.1f} stops less",
+    ):
+        assert told in out
+    assert at["eclipse"] == "sun"
+    assert "the moon covers the sun: far darker" in logbook(*line, "13:05").out
+    plain = logbook("light", "--lat", "25.7", "--lon", "32.65", "--on", "2027-08-03", "--json").data
+    assert plain["eclipses"] == []

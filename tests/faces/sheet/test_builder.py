@@ -1,6 +1,7 @@
 """What the sheet says is so, checked by hand and against published times."""
 
 import json
+import re
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import date, datetime, time, timedelta
@@ -213,3 +214,23 @@ def test_a_sheet_says_when_clocks_change_and_which_of_two_like_times_is_meant(
     (column,) = sky.columns
     assert "Clocks go back from 03:00 to 02:00." in column.notes
     assert column.times[sky.events.index("moonset")].startswith("02:01 (second) ")
+
+
+def test_a_sheet_tells_of_an_eclipse_and_a_verdict_does_not_count_on_its_light(
+    account: TripAccount, sheet_of: Make
+) -> None:
+    """At 43 N 3 W the sun is totally eclipsed on 12 August 2026 about 18:28 UTC (astronomy-engine)."""
+    on = date(2026, 8, 12)
+    there = far_away(account, 43.0, -3.0, "Europe/Madrid")
+    late = (replace(there.shots[0], on_date=on, window_from=time(20, 20), window_to=time(20, 30)),)
+    early = (replace(late[0], window_from=time(17), window_to=time(18)),)
+    sheet = sheet_of(replace(there, shots=late), on)
+    assert sheet.sky is not None
+    (column,) = sheet.sky.columns
+    assert any(
+        re.match(r"Solar eclipse 19:3\d–21:\d\d, greatest at 20:2\d: total for 1 min", one)
+        for one in column.notes
+    )
+    assert "eyes and lens need a solar filter" in " ".join(column.notes)
+    assert "an eclipse is under way then" in sheet.shots[0].reason
+    assert "eclipse" not in sheet_of(replace(there, shots=early), on).shots[0].reason

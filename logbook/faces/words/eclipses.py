@@ -1,0 +1,69 @@
+"""Eclipses in words: what happens when, and what it does to the light.
+
+One surprising decision: the light that a clear sky would give is told as it is, and the eclipse beside it,
+since nobody can say how bright the ring of a covered sun will be.
+"""
+
+from collections.abc import Iterator
+from datetime import datetime
+from math import log2
+from typing import TYPE_CHECKING
+
+from logbook.craft.marks import number_text
+from logbook.faces.words.hours import clock_of
+from logbook.sky.eclipses import Eclipse, EclipseKind
+from logbook.sky.ephemeris import Body
+
+if TYPE_CHECKING:
+    from logbook.services.light.day_light import LightDay, LightNow
+
+_WHOLE = 0.995  # share of the sun's disc; what is left then, its limb, no longer lights by its area
+_OF = {Body.SUN: "solar", Body.MOON: "lunar"}
+_CENTRAL = {EclipseKind.TOTAL: "totality", EclipseKind.ANNULAR: "the ring"}
+
+
+def eclipse_events(eclipse: Eclipse) -> Iterator[tuple[datetime, str]]:
+    """Yield what happens when: begin, greatest, end, and the central phase between."""
+    of = _OF[eclipse.body]
+    yield eclipse.begins, f"{eclipse.body} rises eclipsed" if eclipse.rises else f"{of} eclipse begins"
+    if eclipse.central_from and eclipse.central_to:
+        if eclipse.central_from > eclipse.begins:
+            yield eclipse.central_from, f"{_CENTRAL[eclipse.kind]} begins"
+        if eclipse.central_to < eclipse.ends:
+            yield eclipse.central_to, f"{_CENTRAL[eclipse.kind]} ends"
+    yield eclipse.greatest, f"greatest {of} eclipse, {covered_text(eclipse)}"
+    yield eclipse.ends, f"{eclipse.body} sets eclipsed" if eclipse.sets else f"{of} eclipse ends"
+
+
+def covered_text(eclipse: Eclipse) -> str:
+    """Return how much is covered: `total for 6 min 23 s`, or the share of the diameter.
+
+    Almost total is not total.
+    """
+    share = f"{min(99, round(100 * eclipse.covered))}% of the diameter"
+    if not eclipse.central_from or not eclipse.central_to:
+        return share
+    minutes, seconds = divmod(round((eclipse.central_to - eclipse.central_from).total_seconds()), 60)
+    lasts = f"{eclipse.kind} for {minutes} min {seconds} s"
+    return lasts if eclipse.kind is EclipseKind.TOTAL else f"{lasts}, {share}"
+
+
+def eclipse_text(day: "LightDay", eclipse: Eclipse) -> str:
+    """Return an eclipse in one sentence: `Solar eclipse 19:28–21:20, greatest at 20:27: total for 98 s.`"""
+    times = f"{clock_of(day, eclipse.begins)}–{clock_of(day, eclipse.ends)}"
+    text = f"{_OF[eclipse.body].title()} eclipse {times}, greatest at {clock_of(day, eclipse.greatest)}: "
+    return f"{text}{covered_text(eclipse)}."
+
+
+def dimmed_text(now: "LightNow") -> str | None:
+    """Return what an eclipse under way does to the light that a clear sky would give; None where none is."""
+    if now.eclipse is None:
+        return None
+    if now.eclipse.body is Body.MOON:
+        return "the moon is in the earth's shadow; the scene's moonlight does not count that"
+    if now.sun_covered >= _WHOLE:
+        return "the moon covers the sun: far darker than the scene's light, meter it there"
+    stops = number_text(-log2(1.0 - now.sun_covered), 1)
+    return (
+        f"the moon covers {now.sun_covered:.0%} of the sun: {stops} stops less of its light than the scene's"
+    )

@@ -1,0 +1,198 @@
+"""Eclipses of sun and moon as far as they can be seen from a place.
+
+One surprising decision: only what stands over the observer's horizon counts. An eclipse under way at sunrise
+begins there, and one below the horizon is none; the moon's penumbra, which no picture shows, is left out.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from enum import StrEnum
+from functools import lru_cache
+from typing import TYPE_CHECKING
+
+from logbook.sky.ephemeris import Body, from_earths_centre, sight, to_datetime, to_seconds
+from logbook.sky.moon import moon_phase
+from logbook.sky.observer import Observer
+from logbook.sky.position import MOON_RADIUS_KM, SUN_RADIUS_KM
+
+if TYPE_CHECKING:
+    from logbook.sky.crossings import Floats
+
+EARTH_RADIUS_KM = 6378.137  # WGS84, equator
+DANJON = 1.01  # the air widens the earth's shadow; Danjon, in Espenak and Meeus, NASA/TP-2009-214172, 1.2
+# Degrees of longitude from new or full moon at a day's middle, past which the day has no eclipse: the moon
+# gains at most 14.5 a day on the sun, and an eclipse lasts while they are within three (own arithmetic)
+_NEAR_DEG = 12.0
+_COARSE_S, _FINE_S = 300.0, 10.0  # a partial eclipse of less than five minutes is nothing to see
+
+
+class EclipseKind(StrEnum):
+    """How much is covered when most of it is."""
+
+    PARTIAL = "partial"
+    ANNULAR = "annular"
+    TOTAL = "total"
+
+
+@dataclass(frozen=True, slots=True)
+class Eclipse:
+    """An eclipse as seen from a place; instants in UTC.
+
+    `covered` is the share of the diameter that is covered at `greatest`, 0 to 1. From `central_from` to
+    `central_to` it is total or annular. `rises` and `sets`: the body comes up or goes down eclipsed.
+    """
+
+    body: Body
+    kind: EclipseKind
+    begins: datetime
+    greatest: datetime
+    ends: datetime
+    covered: float
+    central_from: datetime | None
+    central_to: datetime | None
+    rises: bool
+    sets: bool
+
+    def is_under_way(self, at: datetime) -> bool:
+        """Whether it is seen at an aware instant."""
+        return self.begins <= at <= self.ends
+
+
+def eclipses(observer: Observer, start: datetime, end: datetime) -> tuple[Eclipse, ...]:
+    """Return the eclipses seen in [start, end), of a day or less; SkyValueError outside the ephemeris."""
+    return _eclipses(observer, start.astimezone(UTC), end.astimezone(UTC))
+
+
+@lru_cache(maxsize=512)
+def _eclipses(observer: Observer, start: datetime, end: datetime) -> tuple[Eclipse, ...]:
+    longitude_deg = moon_phase(start + (end - start) / 2).phase_longitude_deg
+    for body, at_deg in ((Body.SUN, 0.0), (Body.MOON, 180.0)):
+        if abs((longitude_deg - at_deg + 180.0) % 360.0 - 180.0) <= _NEAR_DEG:
+            return _seen(body, observer, to_seconds(start), to_seconds(end))
+    return ()
+
+
+def sun_share_covered(observer: Observer, at: datetime) -> float:
+    """Return the share of the sun's disc (its area, 0 to 1) that the moon covers at an aware instant.
+
+    The lens common to two circles (plane geometry; the discs are half a degree wide).
+    """
+    import numpy as np
+
+    apart, sun, moon = (float(one[0]) for one in _discs(observer, np.array([to_seconds(at)])))
+    if apart >= sun + moon:
+        return 0.0
+    if apart <= abs(sun - moon):
+        return min(1.0, (moon / sun) ** 2)
+    by_sun = (apart**2 + sun**2 - moon**2) / (2 * apart)  # from the sun's centre to the chord
+    by_moon = apart - by_sun
+    area = sun**2 * np.arccos(by_sun / sun) + moon**2 * np.arccos(by_moon / moon)
+    area -= by_sun * np.sqrt(sun**2 - by_sun**2) + by_moon * np.sqrt(moon**2 - by_moon**2)
+    return float(area / (np.pi * sun**2))
+
+
+def _seen(body: Body, observer: Observer, start_s: float, end_s: float) -> tuple[Eclipse, ...]:
+    """The eclipses of one body in a span, from a coarse look and a fine one."""
+    import numpy as np
+
+    coarse = np.arange(start_s - _COARSE_S, end_s + _COARSE_S, _COARSE_S)
+    found = coarse[_touches(body, observer, coarse)[0] > 0.0]
+    if not found.size:
+        return ()
+    times = np.arange(max(start_s, found[0] - _COARSE_S), min(end_s, found[-1] + _COARSE_S), _FINE_S)
+    touch, cover, width = _touches(body, observer, times)
+    up = sight(body, observer, times).altitude_deg - observer.sun_rises_deg
+    seen = np.minimum(touch, up)
+    inside = np.concatenate([[False], seen > 0.0, [False]])
+    edges = np.flatnonzero(inside[1:] != inside[:-1])
+    return tuple(
+        _eclipse(body, times, (first, last), touch, cover, width, up)
+        for first, last in zip(edges[::2].tolist(), edges[1::2].tolist(), strict=True)
+        if last - first > 1
+    )
+
+
+def _eclipse(
+    body: Body,
+    times: Floats,
+    between: tuple[int, int],
+    touch: Floats,
+    cover: Floats,
+    width: Floats,
+    up: Floats,
+) -> Eclipse:
+    """One eclipse from its samples."""
+    import numpy as np
+
+    first, last = between
+    most = first + int(np.argmax(touch[first:last] / width[first:last]))
+    central = [at for at in range(first, last) if cover[at] > 0.0]
+    is_ring = body is Body.SUN and touch[most] / width[most] < 1.0
+    kind = EclipseKind.PARTIAL if not central else EclipseKind.ANNULAR if is_ring else EclipseKind.TOTAL
+    return Eclipse(
+        body,
+        kind,
+        _edge(times, np.minimum(touch, up), first),
+        to_datetime(times[most]),
+        _edge(times, np.minimum(touch, up), last),
+        min(1.0, float(touch[most] / width[most])),
+        _edge(times, np.minimum(cover, up), central[0]) if central else None,
+        _edge(times, np.minimum(cover, up), central[-1] + 1) if central else None,
+        bool(touch[max(0, first - 1)] > 0.0) and first > 0,
+        last < times.size and bool(touch[last] > 0.0),
+    )
+
+
+def _edge(times: Floats, values: Floats, index: int) -> datetime:
+    """Where a curve passes zero between a sample and the one before, or the end of the samples."""
+    if not 0 < index < times.size:
+        return to_datetime(times[min(index, times.size - 1)])
+    was, now = values[index - 1], values[index]
+    return to_datetime(times[index - 1] + (times[index] - times[index - 1]) * was / (was - now))
+
+
+def _touches(body: Body, observer: Observer, seconds: Floats) -> tuple[Floats, Floats, Floats]:
+    """By how much two discs overlap, how far one lies within the other, and how wide the body is; degrees.
+
+    The overlap over the width is the share of the diameter that is covered.
+    """
+    import numpy as np
+
+    if body is Body.SUN:
+        apart, sun, moon = _discs(observer, seconds)
+        return sun + moon - apart, np.abs(moon - sun) - apart, 2.0 * sun
+    apart, shadow, moon = _shadow(seconds)
+    return shadow + moon - apart, shadow - moon - apart, 2.0 * moon
+
+
+def _discs(observer: Observer, seconds: Floats) -> tuple[Floats, Floats, Floats]:
+    """Seen from a place: how far sun and moon are apart, and their radii, in degrees."""
+    import numpy as np
+
+    sun, moon = (sight(body, observer, seconds) for body in (Body.SUN, Body.MOON))
+    first, second = np.radians(sun.altitude_deg), np.radians(moon.altitude_deg)
+    turn = np.radians(moon.azimuth_deg - sun.azimuth_deg)
+    # haversine, which keeps small angles; Meeus, Astronomical Algorithms, ch. 17
+    half = np.sin((second - first) / 2) ** 2 + np.cos(first) * np.cos(second) * np.sin(turn / 2) ** 2
+    return (
+        np.degrees(2.0 * np.arcsin(np.sqrt(half))),
+        np.degrees(np.arcsin(SUN_RADIUS_KM / sun.distance_km)),
+        np.degrees(np.arcsin(MOON_RADIUS_KM / moon.distance_km)),
+    )
+
+
+def _shadow(seconds: Floats) -> tuple[Floats, Floats, Floats]:
+    """From the earth's centre: how far the moon is from the middle of the shadow, both radii, in degrees.
+
+    Umbra by Danjon's rule (Espenak and Meeus, NASA/TP-2009-214172, section 1.2).
+    """
+    import numpy as np
+
+    sun, moon = (from_earths_centre(body, seconds)[0] for body in (Body.SUN, Body.MOON))
+    sun_km, moon_km = np.linalg.norm(sun, axis=0), np.linalg.norm(moon, axis=0)
+    apart = np.arctan2(np.linalg.norm(np.cross(-sun, moon, axis=0), axis=0), (-sun * moon).sum(axis=0))
+    parallax = DANJON * np.arcsin(EARTH_RADIUS_KM / moon_km) + np.arcsin(EARTH_RADIUS_KM / sun_km)
+    shadow = parallax - np.arcsin(SUN_RADIUS_KM / sun_km)
+    return np.degrees(apart), np.degrees(shadow), np.degrees(np.arcsin(MOON_RADIUS_KM / moon_km))

@@ -1,0 +1,93 @@
+"""Eclipses are those of an independent library, as far as they can be seen from the place."""
+
+from datetime import UTC, datetime, timedelta
+from typing import Any
+
+import pytest
+
+from logbook.sky.eclipses import Eclipse, EclipseKind, eclipses, sun_share_covered
+from logbook.sky.ephemeris import Body
+from logbook.sky.observer import Observer
+
+astronomy = pytest.importorskip("astronomy")  # astronomy-engine; the product must not use it
+# The two count the earth's slowing differently in years that nobody has measured: 7 s in 2037, 17 s in 2045
+CLOSE_S = 20.0
+
+
+def utc(time: Any) -> datetime:
+    found: datetime = time.Utc().replace(tzinfo=UTC)
+    return found
+
+
+def day_of(place: Observer, peak: datetime) -> tuple[Eclipse, ...]:
+    """The eclipses within twelve hours of an instant."""
+    return eclipses(place, peak - timedelta(hours=12), peak + timedelta(hours=12))
+
+
+@pytest.mark.parametrize(
+    ("latitude_deg", "longitude_deg", "after", "kind"),
+    [
+        (25.7, 32.65, (2027, 7, 20), EclipseKind.TOTAL),
+        (43.0, -3.0, (2026, 8, 1), EclipseKind.TOTAL),  # low in the west
+        (35.2, -107.0, (2023, 10, 1), EclipseKind.ANNULAR),
+        (47.0, 11.0, (2026, 8, 1), EclipseKind.PARTIAL),  # sets eclipsed
+        (-36.0, 150.0, (2028, 7, 1), EclipseKind.PARTIAL),
+        (70.0, -30.0, (2026, 8, 1), EclipseKind.TOTAL),
+    ],
+)
+def test_a_solar_eclipse_is_the_librarys(
+    latitude_deg: float, longitude_deg: float, after: tuple[int, int, int], kind: EclipseKind
+) -> None:
+    begin = astronomy.Time.Make(*after, 0, 0, 0)
+    theirs = astronomy.SearchLocalSolarEclipse(begin, astronomy.Observer(latitude_deg, longitude_deg, 0.0))
+    place = Observer(latitude_deg, longitude_deg)
+    (ours,) = day_of(place, utc(theirs.peak.time))
+    assert (ours.body, ours.kind) == (Body.SUN, kind)
+    pairs = [(ours.greatest, theirs.peak), (ours.begins, theirs.partial_begin)]
+    if not ours.sets:
+        pairs.append((ours.ends, theirs.partial_end))
+    if ours.central_from and ours.central_to:
+        pairs += [(ours.central_from, theirs.total_begin), (ours.central_to, theirs.total_end)]
+    else:
+        assert theirs.total_begin is None
+    for our, their in pairs:
+        assert abs((our - utc(their.time)).total_seconds()) <= CLOSE_S
+    assert ours.sets is (theirs.partial_end.altitude < -16 / 60)  # theirs is refracted
+    assert sun_share_covered(place, utc(theirs.peak.time)) == pytest.approx(theirs.obscuration, abs=0.005)
+
+
+def test_every_lunar_eclipse_of_six_years_is_found_and_no_other() -> None:
+    """Half lengths to 90 s, since two rules widen the earth's shadow differently; penumbral ones are none."""
+    theirs = astronomy.SearchLunarEclipse(astronomy.Time.Make(2024, 1, 1, 0, 0, 0))
+    while theirs.peak.Utc().year < 2030:
+        peak = utc(theirs.peak)
+        moon = astronomy.Equator(astronomy.Body.Moon, theirs.peak, astronomy.Observer(0, 0, 0), True, True)
+        beneath_deg = ((moon.ra - astronomy.SiderealTime(theirs.peak)) * 15.0 + 540.0) % 360.0 - 180.0
+        ours = day_of(Observer(moon.dec, beneath_deg), peak)
+        wanted = {1: (), 2: (EclipseKind.PARTIAL,), 4: (EclipseKind.TOTAL,)}[theirs.kind.value]
+        assert tuple(one.kind for one in ours) == wanted, peak
+        for one in ours:
+            half_s = (one.ends - one.begins).total_seconds() / 2.0
+            assert abs(half_s - 60.0 * theirs.sd_partial) <= 90.0
+            assert one.body is Body.MOON
+        theirs = astronomy.NextLunarEclipse(theirs.peak)
+
+
+def test_an_eclipse_under_the_horizon_is_none() -> None:
+    """The sun of 2 August 2027, total at 25.7 N 32.65 E about 10:05 UTC, is down on the other side."""
+    noon = datetime(2027, 8, 2, 10, 5, tzinfo=UTC)
+    assert day_of(Observer(25.7, 32.65), noon)
+    assert not day_of(Observer(-25.7, -147.35), noon)
+    assert not day_of(Observer(25.7, 32.65, 0.0, 45.0), noon - timedelta(days=1))
+
+
+def test_a_body_that_comes_up_eclipsed_begins_at_its_rise() -> None:
+    """On 7 September 2025 the moon rises totally eclipsed at 47 N 11 E (astronomy-engine)."""
+    (ours,) = day_of(Observer(47.0, 11.0), datetime(2025, 9, 7, 18, 11, tzinfo=UTC))
+    assert (ours.kind, ours.rises, ours.sets) == (EclipseKind.TOTAL, True, False)
+    assert ours.begins == ours.central_from
+    rise = astronomy.SearchRiseSet(
+        astronomy.Body.Moon, astronomy.Observer(47.0, 11.0, 0.0), astronomy.Direction.Rise,
+        astronomy.Time.Make(2025, 9, 7, 12, 0, 0), 1,
+    )  # fmt: skip
+    assert abs((ours.begins - utc(rise)).total_seconds()) <= CLOSE_S
