@@ -25,6 +25,7 @@ from logbook.faces.terminal import (
     answer_unbroken,
     say,
 )
+from logbook.faces.words.origins import unstated_of_visit
 from logbook.faces.words.settings import settings_words
 
 if TYPE_CHECKING:
@@ -229,7 +230,9 @@ def print_day(day: "DayShown") -> None:
     for visit in account.visits:
         times = "-".join(f"{at:%H:%M}" for at in (visit.arrived_at, visit.departed_at) if at)
         tries = None if visit.tries is None else figured(visit.tries, "try", "tries")
-        head = (names[visit.viewpoint_id], times, visit.purpose, visit.support, tries)
+        unstated = unstated_of_visit(visit.provenance)
+        marks = f"not stated: {unstated}" if unstated else None
+        head = (names[visit.viewpoint_id], times, visit.purpose, visit.support, tries, marks)
         answer(f"\n{' · '.join(str(part) for part in head if part)}")
         if visit.journal:
             answer(visit.journal)

@@ -14,6 +14,7 @@ from logbook.faces.opened import open_book
 from logbook.faces.plain import record_json
 from logbook.faces.terminal import answer_json, answer_prose, say
 from logbook.faces.told import Told
+from logbook.faces.words.origins import unstated_of_visit
 
 if TYPE_CHECKING:
     from logbook.services.visits.cuts import VisitCut
@@ -21,7 +22,7 @@ if TYPE_CHECKING:
 app = options.noun_app("visit")
 FACE = Face(
     "visit",
-    ("visit", "viewpoint", "date", "from", "to", "for", "tries"),
+    ("visit", "viewpoint", "date", "from", "to", "for", "tries", "not stated"),
     lambda record, listing: record_json(record, listing.names),
     lambda row: [
         row["slug"],
@@ -31,6 +32,7 @@ FACE = Face(
         row["departed_at"] or "",
         row["purpose"] or "",
         "" if row["tries"] is None else str(row["tries"]),
+        unstated_of_visit(row["provenance"]),
     ],
 )
 

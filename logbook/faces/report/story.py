@@ -5,9 +5,10 @@ from datetime import date
 
 from logbook.craft.marks import number_text
 from logbook.domain.visit import Visit
+from logbook.domain.words import Provenance
 from logbook.faces.report.drawings.day_strip import day_strip
 from logbook.faces.report.drawings.exposure_strip import exposure_strip
-from logbook.faces.report.models import Cell, DayBlock, Story, Table, Value, VisitBlock
+from logbook.faces.report.models import Cell, DayBlock, Fact, Story, Table, Value, VisitBlock
 from logbook.faces.report.observed import drawn_on, seen_lines
 from logbook.faces.report.parts import PageDraft, fact, facts
 from logbook.faces.report.settings import UNKNOWN, setting
@@ -39,10 +40,10 @@ def tries(draft: PageDraft) -> Table:
             rows.append(
                 (
                     Cell((Value(where),), exact=str(len(rows) + 1)),
-                    Cell((Value(str(visit.purpose)) if visit.purpose else NOT_NOTED,)),
-                    _count(NOT_NOTED if visit.tries is None else Value(str(visit.tries))),
+                    Cell((_said(visit, "purpose", NOT_NOTED),)),
+                    _count(tried := _said(visit, "tries", NOT_NOTED)),
                     _count(Value(str(kept))),
-                    _count(_tries_for_one(visit.tries, kept)),
+                    _count(_tries_for_one(visit.tries, kept, tried.origin)),
                 )
             )
     return Table(
@@ -88,8 +89,9 @@ def _visit(draft: PageDraft, visit: Visit) -> VisitBlock:
         place=place_name(order.account, visit.viewpoint_id),
         when=window_text(visit.arrived_at, visit.departed_at),
         facts=facts(
-            fact("Purpose", str(visit.purpose or "")),
-            fact("Tries", str(visit.tries) if visit.tries is not None else unknown),
+            _worked_out_times(visit),
+            fact("Purpose", _said(visit, "purpose", Value(""))),
+            fact("Tries", _said(visit, "tries", unknown)),
             fact("Support", setting(visit, "support")),
             fact("Slug", line(visit.slug)) if edition.with_book else None,
         )
@@ -101,12 +103,28 @@ def _visit(draft: PageDraft, visit: Visit) -> VisitBlock:
     )
 
 
+def _said(visit: Visit, name: str, unknown: Value) -> Value:
+    """Return what the book holds of a visit, with its origin where no person stated it."""
+    value, origin = getattr(visit, name), visit.provenance_of(name)
+    if value is None:
+        return unknown
+    return Value(str(value), "" if origin is Provenance.STATED else str(origin))
+
+
+def _worked_out_times(visit: Visit) -> Fact | None:
+    """Say of times that nobody stated where they come from; the heading shows them."""
+    names = ("arrived_at", "departed_at")
+    origins = {visit.provenance_of(name) for name in names} - {None, Provenance.STATED}
+    return fact("Times", Value("those of the first and last picture", "inferred")) if origins else None
+
+
 def _count(value: Value) -> Cell:
-    return Cell((value,), figures=True, exact="" if value.origin or value.text == "–" else value.text)
+    is_number = value.origin != NOT_NOTED.origin and value.text != "–"
+    return Cell((value,), figures=True, exact=value.text if is_number else "")
 
 
-def _tries_for_one(tries: int | None, kept: int) -> Value:
+def _tries_for_one(tries: int | None, kept: int, origin: str) -> Value:
     """How many tries one kept picture took; a visit that kept none has no such number."""
     if tries is None:
         return NOT_NOTED
-    return Value(number_text(tries / kept, 1)) if kept else Value("–")
+    return Value(number_text(tries / kept, 1), origin) if kept else Value("–")

@@ -412,3 +412,15 @@ def foot_of(report: BuiltReport) -> str:
         .partition(">")[2]
         .partition("</footer")[0]
     )
+
+
+def test_what_nobody_stated_of_a_visit_says_so(
+    account: TripAccount, changed: Callable[..., TripAccount], build: Build, texts: Texts
+) -> None:
+    visit = account.visits[0]
+    unstated = dict.fromkeys(("arrived_at", "tries"), Provenance.INFERRED)
+    stated = texts(build(account, Audience.STUDENTS))
+    guessed = texts(build(changed(account, "visits", visit.id, provenance=unstated), Audience.STUDENTS))
+    assert "those of the first and last picture" not in stated
+    assert "those of the first and last picture" in guessed
+    assert guessed.count("inferred") > stated.count("inferred") + 1
