@@ -8,9 +8,9 @@ import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from logbook.domain.errors import InvalidValueError, LogbookError, NotFoundError
+from logbook.domain.errors import InvalidValueError, LogbookError, NotFoundError, WrongUseError
 from logbook.domain.written.choices import says_nothing
-from logbook.domain.written.entry import ClockEntry
+from logbook.domain.written.entry import ClockEntry, LessonEntry
 from logbook.domain.written.lines import opening, read_entries
 from logbook.domain.written.outcomes import read_shot
 from logbook.domain.written.understanding import NotUnderstoodError
@@ -29,7 +29,11 @@ _NUMBERED = re.compile(
 )
 _OF_AFTER = r"(?P<word>keep|change|journal|shown)\s*:"
 _AFTER = re.compile(rf"{_OF_AFTER}\s*(?P<rest>.+)", re.IGNORECASE | re.DOTALL)
-_AFTER_PARTS = re.compile(rf"\s*;\s*(?={_OF_AFTER.replace('?P<word>', '?:')})|[\r\n]+", re.IGNORECASE)
+_OF_LESSON = r"lessons?\b[^:;]*:"  # only with its colon: a journal may speak of one
+_LESSON = re.compile(_OF_LESSON, re.IGNORECASE)
+_AFTER_PARTS = re.compile(
+    rf"\s*;\s*(?={_OF_AFTER.replace('?P<word>', '?:')}|{_OF_LESSON})|[\r\n]+", re.IGNORECASE
+)
 _PARTS = re.compile(r"[;\r\n]+")
 _NOTHING_ELSE = re.compile(r"(?:nothing|no) (?:else|more)[.!]?", re.IGNORECASE)
 
@@ -183,9 +187,19 @@ def _at_after(night: Night, _screen: Screen, part: str) -> Sequence[str]:
     """A lesson, what others see, or a line of the journal."""
     found = _AFTER.fullmatch(part)
     if found is None:
-        return _added(night, "journal", part)
+        return _lesson(night, part) if _LESSON.match(part) else _added(night, "journal", part)
     word = found["word"].lower()
     return night.say(word, found["rest"]) if word == "shown" else _added(night, word, found["rest"])
+
+
+def _lesson(night: Night, part: str) -> Sequence[str]:
+    """A lesson as a day file writes it: to keep or to change; others have no question here."""
+    (said,) = read_entries(f"- {part}")
+    if not isinstance(said, LessonEntry) or said.audience or said.verb not in ("keep", "change"):
+        raise WrongUseError(
+            f'Here a lesson is keep: … or change: …, for yourself; "logbook lesson add" notes "{part}".'
+        )
+    return (f"{said.verb}: {said.lesson}", *_added(night, str(said.verb), said.lesson))
 
 
 _SAID: Mapping[ScreenOf, Callable[[Night, Screen, str], Sequence[str]]] = {

@@ -172,3 +172,17 @@ def test_looking_back_takes_lessons_and_journal_line_by_line(night: Night) -> No
     with night.book.reading() as desk:
         assert [one.journal for one in desk.days.all()] == ["Long day; cold hands.\nIce at six."]
         assert [one.text for one in desk.lessons.all()] == ["wait for the light"]
+
+
+def test_a_lesson_written_as_in_a_day_file_is_none_of_the_journal(night: Night) -> None:
+    line = "Long day; lesson keep: wait; Lesson: bring boots; lesson avoid: the wall"
+    found = said(night, line, ScreenOf.AFTER)
+    assert {"keep: wait", "change: bring boots"} <= set(found.told)
+    assert [one for one in found.refused if "lesson avoid: the wall" in one]
+    said(night, "The lesson was hard.", ScreenOf.AFTER)
+    with night.book.reading() as desk:
+        assert [one.journal for one in desk.days.all()] == ["Long day\nThe lesson was hard."]
+        assert {(str(one.verb), one.text) for one in desk.lessons.all()} == {
+            ("keep", "wait"),
+            ("change", "bring boots"),
+        }
