@@ -75,12 +75,12 @@ def diffraction(
 ) -> Diffraction:
     """Return the Airy disc against the pixel pitch in um and the circle of confusion in mm.
 
-    Near by the aperture counts as N (1 + m), m being the magnification (Ray).
+    Close up the aperture counts as N (1 + m), m being the magnification (Ray).
 
     Softness shows pixel for pixel when the disc exceeds two pixels, and in the whole picture when it exceeds
     the circle of confusion (common practice, no source). `coc_mm` is 36x24 mm's when not given.
     """
-    effective = effective_f_number(f_number, magnified)
+    effective = effective_f_number(f_number, magnified) if magnified >= CLOSE_UP else f_number
     disc = airy_um(effective)
     coc_um = 1000 * (circle_of_confusion_mm() if coc_mm is None else coc_mm)
     checked("Circle of confusion", coc_um, 0.5, 1000, "um")

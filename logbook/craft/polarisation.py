@@ -45,7 +45,8 @@ class SkyPolarisation:
     """Degree of polarisation (0 to 1) of the clear sky in a frame, and what that means for a polariser.
 
     `band_azimuths_deg` are the two bearings where the strongest band meets the horizon; it is highest
-    opposite the sun, at `band_top_altitude_deg` over `band_top_azimuth_deg`.
+    opposite the sun, at `band_top_altitude_deg` over `band_top_azimuth_deg`. `all_round`: under a high sun
+    the sky is strongly polarised along the whole horizon, whichever way one looks.
     """
 
     least: float
@@ -55,6 +56,7 @@ class SkyPolarisation:
     band_azimuths_deg: tuple[float, float]
     band_top_azimuth_deg: float
     band_top_altitude_deg: float
+    all_round: bool
 
     @property
     def spread(self) -> float:
@@ -98,6 +100,7 @@ def sky_polarisation(
         ),
         band_top_azimuth_deg=wrap_bearing_deg(sun_azimuth_deg + opposite_deg),
         band_top_altitude_deg=90.0 - abs(sun_altitude_deg),
+        all_round=rayleigh_degree(sun_altitude_deg, ceiling) >= STRONG_FROM,
     )
 
 

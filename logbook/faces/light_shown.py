@@ -141,6 +141,7 @@ def _polarisation_json(polarised: "SkyPolarisation") -> dict[str, Any]:
         "band_azimuths_deg": list(polarised.band_azimuths_deg),
         "band_top_azimuth_deg": polarised.band_top_azimuth_deg,
         "band_top_altitude_deg": polarised.band_top_altitude_deg,
+        "all_round": polarised.all_round,
     }
 
 
@@ -255,10 +256,12 @@ def _answer_now(day: "LightDay", now: "LightNow") -> None:
         pairs["shadow"] = f"{length} m per metre of height, towards {towards(now.shadow.bearing_deg)}"
     if now.polarisation is not None:
         sky = now.polarisation
-        first, second = sorted(sky.band_azimuths_deg)
+        towards_both = " and ".join(bearing_text(one) for one in sorted(sky.band_azimuths_deg))
+        strongest = (
+            "strong low all round the horizon" if sky.all_round else f"strongest towards {towards_both}"
+        )
         pairs["polariser"] = (
-            f"{sky.effect} on this sky ({sky.least:.0%} to {sky.greatest:.0%}), {sky.evenness}; "
-            f"strongest towards {bearing_text(first)} and {bearing_text(second)}"
+            f"{sky.effect} on this sky ({sky.least:.0%} to {sky.greatest:.0%}), {sky.evenness}; {strongest}"
         )
     pairs["water"] = f"glare is removed best {90 - brewster_angle_deg():.0f}° below the horizontal"
     if now.bow is not None:

@@ -2,7 +2,8 @@
 
 import sys
 from collections.abc import Callable, Iterable
-from datetime import datetime, tzinfo
+from datetime import datetime, timedelta, tzinfo
+from itertools import groupby
 from typing import TYPE_CHECKING
 
 from logbook.domain.day import span_of_day
@@ -27,6 +28,7 @@ LEGEND = ". night  : twilight  = blue hour  + golden hour  # day"
 PICTURE, PICTURES = "^", "  ^ pictures"
 WIDTHS = (72, 48, 24)  # characters: of an ordinary day 20, 30 or 60 minutes each
 HOURS = 3  # between two hours that are named
+LOOKS = 5  # at each stretch: every four minutes of an ordinary day, where it is widest
 
 
 def answer_strip(
@@ -72,7 +74,7 @@ def strip_lines(
 ) -> list[str]:
     """Return the strip, a line of pictures if there are any in the span, and the hours of the place."""
     step = (end - start) / width
-    light = "".join(SIGNS[kind_at(start + step * (at + 0.5))] for at in range(width))
+    light = "".join(_signs(start, step, width, kind_at))
     cells = {int((one - start) / step) for one in pictures if start <= one < end}
     made = "".join(PICTURE if at in cells else " " for at in range(width)).rstrip()
     hours, last = "", None
@@ -82,3 +84,24 @@ def strip_lines(
             hours = f"{hours:<{at}}{hour}"
         last = hour
     return [light, *([made] if made else []), hours]
+
+
+def _signs(
+    start: datetime, step: timedelta, width: int, kind_at: Callable[[datetime], PhaseKind]
+) -> list[str]:
+    """The sign of the light at the middle of each stretch; one too short for any middle takes its nearest.
+
+    In the tropics a blue hour lasts eight minutes, and the strip would show none. No light loses its only
+    sign to another.
+    """
+    looks = [SIGNS[kind_at(start + step * (at + 0.5) / LOOKS)] for at in range(width * LOOKS)]
+    signs = looks[LOOKS // 2 :: LOOKS]
+    at = 0
+    for sign, run in groupby(looks):
+        long = len(list(run))
+        if sign not in signs[at // LOOKS : (at + long - 1) // LOOKS + 1]:
+            cell = (at + long // 2) // LOOKS
+            if signs[cell] in (*signs[max(0, cell - 1) : cell], *signs[cell + 1 : cell + 2]):
+                signs[cell] = sign
+        at += long
+    return signs

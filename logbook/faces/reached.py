@@ -20,6 +20,9 @@ if TYPE_CHECKING:
     from logbook.store.book import Book
 
 
+UNSEEN_STOPS = 0.1  # stops; marks are rounded by more, so that 2 min 5 s would be called faster than 2 min
+
+
 def names(stack: "Sequence[Filter] | None") -> list[str] | None:
     """Filters as JSON holds them: their names, None where unknown."""
     return None if stack is None else [one.name for one in stack]
@@ -79,6 +82,8 @@ def spans_json(spans: Sequence["FrameSpan"]) -> list[dict[str, str]]:
 def _beyond(stops: float) -> str:
     if abs(stops) < 0.005:
         return "exact"
+    if abs(stops) < UNSEEN_STOPS:
+        return "the same"
     return f"{counted_stops(abs(stops))} {'slower' if stops > 0 else 'faster'}"
 
 
@@ -118,10 +123,12 @@ def show_shot_reach(book: "Book", wanted: str, as_json: bool) -> None:
     else:
         answer(f"{wish} at {aperture} is within reach, not with the plan's filters but with those packed:")
     show_choices(found.instead or found.reach)
+    late = found.moment.at.date() != shot.on_date
+    zone = f"on {found.moment.at:%Y-%m-%d}, {found.zone}" if late else found.zone
     pairs = {
         "light": f"about EV100 {number_text(found.moment.scene_ev100, 1)} at {found.moment.at:%H:%M}, sun "
         f"{number_text(found.moment.altitude_deg, 1)}°; {range_text(found.moment, found.moment.witnesses)}",
-        "low enough": f"{spans_text(found.low_enough) or 'at no time'} ({found.zone})",
+        "low enough": f"{spans_text(found.low_enough) or 'at no time'} ({zone})",
         "bright too": spans_text(found.possible) or "at no time",
         "working": judged.working,
     }

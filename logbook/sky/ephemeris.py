@@ -65,8 +65,8 @@ def to_seconds(at: datetime) -> float:
         raise SkyValueError(f"The instant {at.isoformat()} has no zone; give it with its offset from UTC.")
     if not FIRST_INSTANT <= at <= LAST_INSTANT:
         raise SkyValueError(
-            f"The instant {at.isoformat()} is outside {FIRST_INSTANT.year} to {LAST_INSTANT.year}, "
-            "the years for which sun and moon are known here; choose another date."
+            f"The instant {at.isoformat()} is outside {FIRST_INSTANT:%Y-%m-%d} to {LAST_INSTANT:%Y-%m-%d}, "
+            "for which sun and moon are known here; choose another date."
         )
     return (at - _EPOCH).total_seconds()
 

@@ -70,3 +70,17 @@ def test_an_impossible_ceiling_or_index_is_refused() -> None:
         rayleigh_degree(90.0, ceiling=1.2)
     with pytest.raises(CraftValueError):
         brewster_angle_deg(0.0)
+
+
+@pytest.mark.parametrize(
+    ("sun_altitude_deg", "all_round"), [(30.0, False), (58.0, False), (64.0, True), (89.5, True)]
+)
+def test_under_a_high_sun_the_whole_horizon_is_strongly_polarised(
+    sun_altitude_deg: float, all_round: bool
+) -> None:
+    """Lord Rayleigh 1871: a horizon's point is no nearer to the sun, or its opposite, than its altitude."""
+    sky = sky_polarisation(View(70.0, 60.0, 40.0, 10.0), 10.0, sun_altitude_deg)
+    assert sky is not None
+    horizon = [separation_deg(azimuth, 0.0, 10.0, sun_altitude_deg) for azimuth in range(360)]
+    assert (min(map(rayleigh_degree, horizon)) >= 0.5) is all_round
+    assert sky.all_round is all_round

@@ -7,6 +7,8 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from logbook.faces.light_strip import SIGNS, strip_lines
+from logbook.sky.events import sky_day
+from logbook.sky.observer import Observer
 from logbook.sky.phases import PhaseKind
 from tests.faces.conftest import OnTerminal, Run
 
@@ -60,3 +62,17 @@ def test_the_strip_is_as_wide_as_there_is_room(on_demo: Run, on_terminal: OnTerm
         (strip,) = (line for line in lines if re.search(r"\.:.*\+#", line))
         assert len(strip) == width
     assert not re.search(r"\+#", "".join(on_terminal("light", "dune-foot", "--on", "2025-10-16", columns=20)))
+
+
+@pytest.mark.parametrize("width", [72, 48])
+def test_a_light_shorter_than_a_sign_is_still_shown(width: int) -> None:
+    """On the equator at an equinox the sun crosses two degrees in eight minutes (360 degrees a day)."""
+    start = datetime(2031, 3, 21, 5, tzinfo=UTC)
+    place = Observer(0.0, -78.5)
+    sky = sky_day(place, start, start + timedelta(days=1))
+    blue = [one for one in sky.phases if one.kind is PhaseKind.BLUE]
+    assert [round((one.end - one.start) / timedelta(minutes=1)) for one in blue] == [8, 8]
+    light, _ = strip_lines(start, start + timedelta(days=1), UTC, sky.kind_at, width=width)
+    assert re.fullmatch(r"\.+:+=\++#+\++=:+\.+", light)
+    narrow, _ = strip_lines(start, start + timedelta(days=1), UTC, sky.kind_at, width=24)
+    assert re.fullmatch(r"\.+:+\++#+\++:+\.+", narrow), "with no room left, a light keeps its only sign"

@@ -182,7 +182,7 @@ def depth(
         angle = angle_of_view(mm, format_, projection)
         covered = cover(mm, focus_m, format_)
         close_up = covered.magnification if covered.magnification >= CLOSE_UP else 0.0
-        soft = diffraction(aperture, pitch, coc, magnified=close_up)
+        soft = diffraction(aperture, pitch, coc, magnified=covered.magnification)
         effective = effective_f_number(aperture, close_up)
         fits = None
         if wide_m is not None:
