@@ -57,9 +57,14 @@ def name_key(name: str) -> str:
     return " ".join(re.findall(r"[^\W_]+", folded)) or " ".join(name.split())
 
 
+def is_slug(text: str) -> bool:
+    """Whether a text is written as a slug is."""
+    return len(text) <= LONGEST_SLUG and _SLUG.fullmatch(text) is not None
+
+
 def check_slug(text: str) -> str:
     """The text itself when it is a slug; raises InvalidValueError, which offers one, when it is not."""
-    if len(text) <= LONGEST_SLUG and _SLUG.fullmatch(text):
+    if is_slug(text):
         return text
     raise InvalidValueError(
         f"{_quoted(text)} cannot be a short name: use lower-case letters, digits and single hyphens, "

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 from logbook.domain.amending import Amended
 from logbook.domain.errors import ConflictError, InUseError, WrongUseError
 from logbook.domain.keeper import KeeperSet
-from logbook.domain.names import check_slug, meant
+from logbook.domain.names import check_slug, is_slug, meant
 from logbook.domain.record import Record, new_record
 from logbook.domain.said import counted_names
 from logbook.domain.trip import Trip
@@ -60,6 +60,9 @@ def find(desk: Desk, kind: NounKind[Noun], wanted: str, **within: Any) -> Noun:
     Raises NotFoundError with the nearest names, and AmbiguousNameError with those that fit.
     """
     shelf = kind.shelf(desk)
+    exact = shelf.all(slug=wanted, **within) if is_slug(wanted) else ()
+    if len(exact) == 1:  # a slug goes before all other names, so they need not be read
+        return exact[0]
     names = (shelf.slugs(**within), shelf.titles(**within), shelf.other_names(**within))
     found = shelf.get(meant(wanted, *names, kind.word))
     assert found is not None
@@ -154,7 +157,7 @@ def list_all(book: Book, kind: NounKind[Noun], fields: Fields) -> Listing:
 
 def day_ends(desk: Desk) -> dict[str, time]:
     """Return when the days of each trip end, by the trip's id."""
-    return {trip.id: trip.day_ends_at for trip in desk.trips.all()}
+    return dict(desk.trips.columns("id", "day_ends_at"))
 
 
 def listing(desk: Desk, records: tuple[Any, ...]) -> Listing:

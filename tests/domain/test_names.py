@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from logbook.domain.errors import AmbiguousNameError, InvalidValueError, NotFoundError
-from logbook.domain.names import LONGEST_SLUG, check_slug, meant, name_key, resolve, slug_of
+from logbook.domain.names import LONGEST_SLUG, check_slug, is_slug, meant, name_key, resolve, slug_of
 
 LEDGES = ["quarry-ledge", "quarry-rim", "weir-steps"]
 
@@ -184,3 +184,10 @@ def test_a_name_of_several_is_answered_with_all_of_them(wanted: str, fitting: st
 def test_the_beginning_of_an_other_name_is_none() -> None:
     with pytest.raises(NotFoundError):
         meant("the sh", SLUGS, TITLES, OTHERS, "viewpoint")
+
+
+@given(st.from_regex(r"[a-z0-9]+(-[a-z0-9]+)*", fullmatch=True), st.text(max_size=12))
+def test_a_slug_in_full_means_its_own_record_whatever_else_is_called_so(slug: str, title: str) -> None:
+    if is_slug(slug):
+        names = {slug: ["other"], title: ["other"], slug.upper(): ["third"]}
+        assert meant(slug, {slug: "own", f"{slug}-2": "other"}, names, names, "site") == "own"

@@ -98,7 +98,7 @@ def before(
         observed = last_observed(desk, site, viewpoints, on_date)
         kept = _kept(desk, here)
         there = met_light_in(desk, {focus.id: focus}, {site.id: site}) if focus else {}
-        trips = {trip.slug: trip.title for trip in desk.trips.all()}
+        trips = dict(desk.trips.columns("slug", "title"))
     light, unknown = light_of(site, viewpoints, on_date, limits)
     hours: tuple[Hour, ...] = ()
     reached: ShotReach | None = None

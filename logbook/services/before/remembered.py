@@ -47,8 +47,9 @@ def still_wanted(
     """Shots that are not made yet: the missed and replaced ones first, the latest of each first."""
     outcomes = {shot_id: one for shot_id, one in outcomes.items() if one.is_stated}
     to_get = still_to_get(shots, outcomes)
-    trips = {trip_id: slug for slug, trip_id in desk.trips.slugs().items()}
-    names = {shot_id: slug for slug, shot_id in desk.shots.slugs().items()} if outcomes else {}
+    trips = dict(desk.trips.columns("id", "slug", id={shot.trip_id for shot in shots}))
+    replacing = {one.replaced_by_shot_id for one in outcomes.values() if one.replaced_by_shot_id}
+    replacements = {shot.id: shot for shot in desk.shots.all(id=replacing)} if replacing else {}
     found = []
     not_open = {shot_id for shot_id, one in outcomes.items() if one.word is not OutcomeWord.OPEN}
     again = {one.continues_id: one for one in shots if one.continues_id in to_get and one.id not in not_open}
@@ -56,9 +57,8 @@ def still_wanted(
         if shot.id not in to_get or shot in again.values():
             continue
         outcome = outcomes.get(shot.id)
-        replaced_by = names.get(outcome.replaced_by_shot_id or "") if outcome else None
-        other = desk.shots.get(outcome.replaced_by_shot_id) if outcome else None
-        instead = other.title if other else None
+        other = replacements.get(outcome.replaced_by_shot_id or "") if outcome else None
+        replaced_by, instead = (other.slug, other.title) if other else (None, None)
         if outcome and outcome.replaced_by_keeper_id:
             keeper = desk.keepers.get(outcome.replaced_by_keeper_id)
             replaced_by = keeper.slug if keeper else None
