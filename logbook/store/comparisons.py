@@ -91,27 +91,6 @@ class SeenLine(NamedTuple):
     visit_id: str | None
 
 
-class LevelLine(NamedTuple):
-    """The level of a condition and where and when it was seen, without its name."""
-
-    kind: str
-    level: str
-    at: str | None
-    site_id: str | None
-    viewpoint_id: str | None
-
-
-class SpellLine(NamedTuple):
-    """When a viewpoint was visited, with its trip's zone and end of day, without the visit's name."""
-
-    viewpoint_id: str
-    on_date: str
-    arrived_at: str | None
-    departed_at: str | None
-    trip_zone: str | None
-    day_ends_at: str
-
-
 class VisitLine(NamedTuple):
     """A visit, with its trip's zone."""
 
@@ -196,20 +175,6 @@ def seen(desk: Desk, kinds: Collection[ConditionKind], site_ids: Collection[str]
         _SEEN.c.viewpoint_id.in_(here) | _SEEN.c.site_id.in_(site_ids),
     )
     return _all(desk, SeenLine, query.order_by(_SEEN.c.on_date, _SEEN.c.at))
-
-
-def levels(desk: Desk, kinds: Collection[ConditionKind]) -> list[LevelLine]:
-    """Return the levels of all conditions of some kinds."""
-    query = select(*_columns(_SEEN, LevelLine)).where(_SEEN.c.kind.in_(kinds), _SEEN.c.level.is_not(None))
-    return _all(desk, LevelLine, query)
-
-
-def spells(desk: Desk) -> list[SpellLine]:
-    """Return when all viewpoints were visited, latest first."""
-    of_trip = {"trip_zone": _TRIP.c.zone.label("trip_zone"), "day_ends_at": _text(_TRIP, "day_ends_at")}
-    columns = [of_trip[name] if name in of_trip else _text(_VISIT, name) for name in SpellLine._fields]
-    query = select(*columns).join_from(_VISIT, _TRIP, _VISIT.c.trip_id == _TRIP.c.id)
-    return _all(desk, SpellLine, query.order_by(_VISIT.c.on_date.desc()))
 
 
 def visits(desk: Desk, viewpoint_ids: Collection[str] | None = None) -> list[VisitLine]:

@@ -11,7 +11,6 @@ from logbook.domain.horizon import Horizon
 from logbook.domain.words import ConditionKind, LessonVerb, OutcomeWord, Reason, Water
 from logbook.services import kinds, records
 from logbook.services.alike import PartOfDay, alike
-from logbook.services.alike.gather import usual
 from tests.services.past import Past
 
 
@@ -110,13 +109,6 @@ def test_every_value_names_the_rows_it_came_from(past: Past) -> None:
 def test_evening_light_from_the_left_is_side_light(past: Past) -> None:
     light = alike(past.book, "east-dune", {}).about.values["light"]
     assert 60 < light < 120
-
-
-def test_the_usual_level_is_the_lower_middle_one() -> None:
-    assert usual(ConditionKind.CROWD, ["none", "thousands", "few"]) == "few"
-    assert usual(ConditionKind.CROWD, ["hundreds", "few"]) == "few"
-    assert usual(ConditionKind.WIND, ["10", "9", "2"]) == "9"
-    assert usual(ConditionKind.WATER, []) is None
 
 
 def test_nothing_asked_and_an_unknown_site_are_refused(past: Past) -> None:

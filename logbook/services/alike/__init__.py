@@ -4,9 +4,10 @@ One surprising decision: what is unknown of a site is left out of the comparison
 against, and with too little known of both there is no figure at all.
 """
 
+from logbook.domain.site_traits import PartOfDay, means_of
 from logbook.services.alike.found import ALIKE_ENOUGH, SHOWN, Alike, AlikeSite, alike, alike_in, those_like
 from logbook.services.alike.happened import Happened, PastLesson, PastShot, happened_at
-from logbook.services.alike.traits import PartOfDay, SiteTraits, TraitValue, means_of
+from logbook.services.alike.traits import SiteTraits, TraitValue
 
 __all__ = [
     "ALIKE_ENOUGH",

@@ -52,12 +52,13 @@ def alike(book: Book, wanted: str | None, wish: Mapping[str, Any], limit: int = 
     """
     if wanted is None and not wish:
         raise WrongUseError("Say what to compare with: a SITE, or a description such as --kind dune.")
+    book.prove_tallies()
     with book.reading() as desk:
         return alike_in(desk, wanted, wish, limit)
 
 
 def alike_in(desk: Desk, wanted: str | None, wish: Mapping[str, Any], limit: int = SHOWN) -> Alike:
-    """The same within a transaction that is open."""
+    """The same within a transaction that is open, of a book whose tallies are proven."""
     known = all_traits(desk)
     if wanted is None:
         about = SiteTraits("", "", "as described", dict(wish))

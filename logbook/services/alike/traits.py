@@ -4,10 +4,8 @@ One surprising decision: a described place (`--kind dune --crowd none`) is met b
 asked and more besides, while two sites are compared by what they share of all they have.
 """
 
-import re
 from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass
-from enum import StrEnum
 from typing import Any
 
 from logbook.craft.likeness import Score, Trait, circular, numeric, ordinal, shared_words
@@ -17,53 +15,6 @@ from logbook.domain.words import ConditionKind
 KINDS_WEIGHT = 3.0  # what kind of subject a place is counts threefold (own convention)
 WALK_SPAN_MIN = 120.0  # min; two hours more to walk is as unlike as it gets (own convention)
 LIGHT_SPAN_DEG = 180.0  # from straight against the light to straight with it
-
-# What a text about access says of the way, word by word (own convention).
-_MEANS = {
-    "road": r"road|car|drive|park",
-    "track": r"track|jeep|4x4|off-road",
-    "path": r"path|trail|on foot|walk",
-    "steps": r"steps?|stairs?|ladder",
-    "bus": r"bus|buses|coach|coaches",
-    "train": r"train|tram|railway",
-    "boat": r"boat|ferry",
-    "lift": r"lift|cable",
-    "by arrangement": r"arrangement|permission|permit|landowner|guide|ticket|booking",
-}
-_MEANS_OF = {word: re.compile(rf"\b(?:{pattern})\b", re.IGNORECASE) for word, pattern in _MEANS.items()}
-
-
-class PartOfDay(StrEnum):
-    """Parts of the day by the place's clock, for what changes with the hour."""
-
-    MORNING = "morning"
-    MIDDAY = "midday"
-    EVENING = "evening"
-    NIGHT = "night"
-    SOME_TIME = "some time"
-
-
-_PART_OF_HOUR = tuple(
-    PartOfDay.MORNING
-    if 5 <= hour < 11
-    else PartOfDay.MIDDAY
-    if 11 <= hour < 15
-    else PartOfDay.EVENING
-    if 15 <= hour < 21
-    else PartOfDay.NIGHT
-    for hour in range(24)
-)
-
-
-def part_of(at: str | None) -> PartOfDay:
-    """Return the part of the day of a time such as 17:20; without a time, some time."""
-    return _PART_OF_HOUR[int(at[:2])] if at else PartOfDay.SOME_TIME
-
-
-def means_of(access: str | None) -> frozenset[str] | None:
-    """Return what a text about access says of the way, or None where it says nothing we know."""
-    found = frozenset(word for word, pattern in _MEANS_OF.items() if pattern.search(access or ""))
-    return found or None
 
 
 def by_the_hour(scale: Sequence[str]) -> Callable[[Mapping[str, str], Mapping[str, str]], Score]:

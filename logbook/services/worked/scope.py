@@ -7,8 +7,8 @@ from datetime import date
 from logbook.domain.dates import last_day
 from logbook.domain.errors import WrongUseError
 from logbook.domain.position import Position, distance_m
+from logbook.domain.site_traits import words_in
 from logbook.services.alike import those_like
-from logbook.services.alike.gather import words_in
 from logbook.services.kinds import SITE
 from logbook.services.light.stands import zone_at
 from logbook.services.records import find

@@ -7,14 +7,14 @@ behind instead of stopping whoever writes. It is worked out when somebody asks, 
 from collections.abc import Iterable, Iterator
 from typing import Any
 
-from logbook.domain.errors import BookError, LogbookError
+from logbook.domain.errors import BookError
 from logbook.store.portions import marks, portions
-from logbook.store.tallies.gathering import Gathered, Pair, Row
+from logbook.store.tallies import sites
+from logbook.store.tallies.gathering import UNREADABLE, Gathered, Pair, Row
 from logbook.store.tallies.objects import COLUMNS, STALE, TALLY
 from logbook.store.tallies.rows import TallyRow
 
 AT_ONCE = 200  # rows that are worked out at a time
-_UNREADABLE = (LogbookError, ValueError, TypeError, KeyError, ArithmeticError, AttributeError)
 _ALL_PAIRS = " UNION ".join(
     f"SELECT viewpoint_id, trip_id FROM {table} WHERE viewpoint_id IS NOT NULL"
     for table in ("keeper", "visit", "shot")
@@ -24,6 +24,7 @@ _KEPT = f"SELECT viewpoint_id, trip_id, {', '.join(COLUMNS)} FROM {TALLY}"
 
 def refresh(cursor: Any) -> None:
     """Bring every row up to date that is behind; part of the running transaction."""
+    sites.refresh(cursor)
     behind = cursor.execute(f"SELECT viewpoint_id, trip_id FROM {STALE}").fetchall()
     if not behind:
         return
@@ -38,6 +39,7 @@ def refresh(cursor: Any) -> None:
 
 def note_all(cursor: Any) -> None:
     """Note every row as behind, and none as left over."""
+    sites.note_all(cursor)
     cursor.execute(f"DELETE FROM {TALLY}")
     cursor.execute(f"INSERT OR IGNORE INTO {STALE} {_ALL_PAIRS}")
 
@@ -55,7 +57,7 @@ def out_of_step(cursor: Any) -> int:
         for row in fresh(cursor, some, unreadable):
             odd += row not in kept
             left.discard((row[0], row[1]))
-    return odd + len(left)
+    return odd + len(left) + sites.out_of_step(cursor)
 
 
 def all_pairs(cursor: Any) -> list[Pair]:
@@ -74,7 +76,7 @@ def fresh(cursor: Any, pairs: Iterable[Pair], unreadable: list[Pair] | None = No
             try:
                 if gathered.has(pair):
                     yield (*pair, *TallyRow(gathered, pair).columns())
-            except _UNREADABLE as error:
+            except UNREADABLE as error:
                 if unreadable is None:
                     raise BookError(
                         f"The book is damaged: a keeper, visit or shot in it cannot be read ({error}); "

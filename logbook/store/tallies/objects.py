@@ -4,6 +4,8 @@ One surprising decision: a change is noted by the viewpoint and the trip that it
 record, because a visit that moves takes pictures of another one with it.
 """
 
+from logbook.store.tallies import site_objects
+
 TALLY, STALE = "search_tally", "search_tally_stale"  # their names begin as all of the index do
 
 # A line a record in each, in the order in which they were written down; keepers visit by visit, `visit_kept`
@@ -103,7 +105,7 @@ _CARRIED = (
 
 def statements() -> tuple[str, ...]:
     """Return the statements that make the tables and their triggers."""
-    return (*TABLES, *triggers())
+    return (*TABLES, *triggers(), *site_objects.statements())
 
 
 def triggers() -> tuple[str, ...]:

@@ -1,17 +1,19 @@
-"""Reading the tallies: columns of whatever is counted at some viewpoints, over all trips.
+"""Reading the tallies: columns of what is counted at some viewpoints, over all trips, and traits of sites.
 
 One surprising decision: rows that are behind, or cannot be trusted, are worked out while they are read. An
 answer never waits for somebody to write, and is the same as if somebody had.
 """
 
 from collections.abc import Collection, Sequence
+from datetime import date
 from operator import itemgetter
 from typing import Any
 
 from sqlalchemy import Connection
 
+from logbook.domain.site_traits import ZoneThere
 from logbook.store.portions import marks
-from logbook.store.tallies import keeping
+from logbook.store.tallies import keeping, sites
 from logbook.store.tallies.gathering import Pair
 from logbook.store.tallies.objects import COLUMNS, STALE, TALLY
 
@@ -57,3 +59,10 @@ class Tallies:
             found += [tuple(row[one] for one in at) for row in keeping.fresh(cursor, asked)]
         found.sort(key=itemgetter(0, 1))
         return found
+
+    def traits(self, site_ids: Sequence[str], last: date, zone_there: ZoneThere) -> dict[str, dict[str, Any]]:
+        """Return the known traits of some sites by id; visits after the `last` day tell no light."""
+        cursor: Any = self._connection.connection.cursor()
+        found = sites.kept(cursor, site_ids, last) if self._whole else {}
+        missing = [site_id for site_id in site_ids if site_id not in found]
+        return found | dict(sites.fresh(cursor, missing, last, zone_there))

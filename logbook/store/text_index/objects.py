@@ -74,7 +74,7 @@ def drop(connection: Connection) -> None:
     ).fetchall()
     for (name,) in triggers:
         connection.exec_driver_sql(f"DROP TRIGGER {name}")
-    for table in ("document", "text", "value", "stale", "tally", "tally_stale"):
+    for table in ("document", "text", "value", "stale", "tally", "tally_stale", "site_traits"):
         connection.exec_driver_sql(f"DROP TABLE IF EXISTS {PREFIX}{table}")
 
 

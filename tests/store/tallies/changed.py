@@ -38,6 +38,17 @@ CHANGES: tuple[tuple[str, str, tuple[Any, ...]], ...] = (
     ("keeper", "iso", (None, 100, 6400)),
     ("condition", "at", TIMES),
     ("condition", "level", (None,)),
+    ("trip", "zone", (None, "Asia/Tokyo")),
+    ("site", "kinds", ('["dune"]', '["market", "people"]')),
+    ("site", "footing", (None, "sand")),
+    ("site", "access", (None, "A boat, then steps.")),
+    ("site", "walk_min", (None, 0, 90)),
+    ("site", "elevation_m", (None, 2500.0)),
+    ("viewpoint", "facing_deg", (None, 10.0, 200.0)),
+    ("viewpoint", "tripod_rule", ("unknown", "allowed")),
+    ("viewpoint", "footing", (None, "rock")),
+    ("viewpoint", "elevation_m", (None, 2500.0)),
+    ("viewpoint", "horizon", (None, "sea")),
 )
 # Which record refers to another one, or to none where it need not.
 REFERENCES = (
@@ -105,7 +116,7 @@ def change_at_random(execute: Execute, chance: Random, count: int) -> None:
         )
 
     def remove() -> None:
-        table = chance.choice(("keeper_set", "outcome", "keeper"))
+        table = chance.choice(("keeper_set", "outcome", "keeper", "condition"))
         execute(f"DELETE FROM {table} WHERE id = (SELECT id FROM {table} ORDER BY id LIMIT 1)", ())
 
     for _ in range(count):

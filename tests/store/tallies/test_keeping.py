@@ -80,6 +80,8 @@ def test_without_the_index_tallies_are_worked_out_from_the_records(book: Book) -
         "UPDATE search_tally SET visit_tries = '9' WHERE rowid = 1",
         "DELETE FROM search_tally WHERE rowid = 1",
         "INSERT INTO search_tally (viewpoint_id, trip_id) VALUES ('nowhere', 'never')",
+        "UPDATE search_site_traits SET traits = '{}' WHERE rowid = 1",
+        "INSERT INTO search_site_traits VALUES ('nowhere', NULL, '{}')",
     ],
 )
 def test_a_row_out_of_step_is_seen_and_rebuilt(book: Book, change: str) -> None:

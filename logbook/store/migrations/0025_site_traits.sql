@@ -1,0 +1,2 @@
+-- Comparing sites: what tells each from the others, beside the tallies.
+-- No table of records changes: index, tallies and all triggers are made again at the end of every update.

@@ -1,0 +1,135 @@
+"""What is kept for comparing sites is what their records say, whatever was written before, and by whom."""
+
+import sqlite3
+from contextlib import closing
+from datetime import date
+from pathlib import Path
+from random import Random
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from logbook.domain.errors import BookError
+from logbook.services.alike import alike
+from logbook.store.book import Book
+from logbook.store.desk import Desk
+from logbook.store.tallies.reading import Tallies
+from tests.examples import examples
+from tests.once import copied_book
+from tests.store.tallies.changed import change_at_random
+from tests.store.tallies.test_keeping import change_from_outside, opened, trips
+
+__all__ = ["trips"]
+LAST = date(2042, 1, 1)
+
+
+@pytest.fixture
+def book(trips: Path, tmp_path: Path) -> Book:
+    return opened(copied_book(trips, tmp_path / "book.sqlite"))
+
+
+def zone_there(_latitude_deg: float, _longitude_deg: float) -> str:
+    return "Pacific/Auckland"
+
+
+def told(desk: Desk, *, whole: bool, last: date = LAST) -> dict[str, list[tuple[str, object]]]:
+    tallies = Tallies(desk.connection, whole=whole)
+    found = tallies.traits(desk.sites.ids(), last, zone_there)
+    return {site_id: list(values.items()) for site_id, values in found.items()}
+
+
+def rows(path: Path) -> list[tuple[str, str | None, str | None]]:
+    with closing(sqlite3.connect(path)) as connection:
+        return connection.execute("SELECT * FROM search_site_traits ORDER BY site_id").fetchall()
+
+
+@settings(max_examples=examples(0.1), suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(seed=st.integers(0, 2**32))
+def test_after_any_changes_the_traits_are_as_fresh_ones(
+    trips: Path, seed: int, tmp_path_factory: pytest.TempPathFactory
+) -> None:
+    book = opened(copied_book(trips, tmp_path_factory.mktemp("changed") / "book.sqlite"))
+    chance = Random(seed)
+    for _ in range(3):
+        with book.writing() as desk:
+            change_at_random(desk.connection.exec_driver_sql, chance, 8)
+            assert told(desk, whole=True) == told(desk, whole=False)
+        with book.reading() as desk:
+            assert told(desk, whole=True) == told(desk, whole=False)
+            assert desk.tallies.are_in_step()
+        assert len(rows(book.path)) == len({row[0] for row in rows(book.path)}) > 0
+
+
+@pytest.mark.parametrize(
+    ("change", "count"),
+    [
+        ("DELETE FROM condition WHERE kind = 'crowd'", None),
+        ("DELETE FROM visit", None),
+        ("UPDATE viewpoint SET facing_deg = 1 WHERE rowid = 1", 1),
+        ("UPDATE site SET walk_min = 400 WHERE rowid = 1", 1),
+        ("UPDATE site SET access = 'By boat alone.'", None),
+        ("UPDATE trip SET zone = 'Asia/Tokyo' WHERE rowid = 1", None),
+        ("UPDATE site SET notes = 'Seen again.'", 0),
+        ("UPDATE keeper SET caption = 'Late light'", 0),
+        ("UPDATE visit SET tries = 4", 0),
+    ],
+)
+def test_a_change_concerns_the_sites_that_it_tells_something_of(
+    book: Book, change: str, count: int | None
+) -> None:
+    before = rows(book.path)
+    change_from_outside(book.path, "PRAGMA foreign_keys = OFF")
+    change_from_outside(book.path, change)
+    gone = len(before) - len(rows(book.path))
+    assert gone > 0 if count is None else gone == count
+    with book.reading() as desk:
+        assert told(desk, whole=True) == told(desk, whole=False)
+
+
+def test_a_visit_far_ahead_tells_no_light_before_its_time(book: Book) -> None:
+    change_from_outside(book.path, "UPDATE visit SET on_date = '2050-06-01', arrived_at = '12:00:00.000000'")
+    with book.writing():
+        pass
+    with book.reading() as desk:
+        now, then = told(desk, whole=True), told(desk, whole=True, last=date(2060, 1, 1))
+    visited = [site_id for site_id, values in then.items() if "phase" in dict(values)]
+    assert visited
+    assert all("phase" not in dict(now[site_id]) for site_id in visited)
+
+
+def test_where_only_a_map_tells_the_zone_a_reader_works_the_light_out(book: Book) -> None:
+    change_from_outside(book.path, "UPDATE site SET zone = NULL WHERE rowid = 1")
+    change_from_outside(book.path, "UPDATE trip SET zone = NULL")
+    with book.writing():
+        pass
+    with book.reading() as desk:
+        open_id = desk.connection.exec_driver_sql("SELECT id FROM site WHERE rowid = 1").scalar_one()
+        kept = {row[0]: row[2] for row in rows(book.path)}
+        assert kept[open_id] is None
+        assert sum(one is None for one in kept.values()) == 1
+        assert "light" in dict(told(desk, whole=True)[open_id])
+        assert desk.tallies.are_in_step()
+
+
+def test_an_answer_does_not_compare_by_a_row_that_was_tampered_with(book: Book) -> None:
+    with book.reading() as desk:
+        site = desk.sites.all()[0]
+    honest = alike(book, site.slug, {})
+    change_from_outside(book.path, "UPDATE search_site_traits SET traits = replace(traits, 'walk', 'tripod')")
+    again = opened(book.path)
+    assert alike(again, site.slug, {}) == honest
+    assert again.index_is_damaged
+    again.make_anew()
+    with opened(book.path).reading() as desk:
+        assert desk.tallies.are_in_step()
+
+
+def test_a_level_that_is_none_stops_nobody_who_writes_and_is_said_to_whoever_asks(book: Book) -> None:
+    change_from_outside(book.path, "UPDATE condition SET level = 'heaving' WHERE kind = 'crowd'")
+    change_from_outside(book.path, "DELETE FROM search_stale")
+    change_from_outside(book.path, "DELETE FROM search_tally_stale")
+    with book.writing() as desk:
+        desk.connection.exec_driver_sql("UPDATE site SET notes = 'Seen again.'")
+    with book.reading() as desk, pytest.raises(BookError, match="heaving"):
+        told(desk, whole=True)
