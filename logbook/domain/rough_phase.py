@@ -16,16 +16,17 @@ def phase_there(latitude_deg: float, longitude_deg: float, zone: str, local: str
 
 
 def posix_s(local: str, zone: str) -> float:
-    """Return the POSIX seconds of a local moment such as 2031-10-14T17:20.
-
-    Near a change of clocks it may be an hour off.
-    """
+    """Return the POSIX seconds of a local moment such as 2031-10-14T17:20, the first of two such."""
     midnight, offset = _day_and_offset(local[:10], zone)
+    if offset is None:
+        return datetime.fromisoformat(local[:16]).replace(tzinfo=zone_of(zone)).timestamp()
     return midnight + int(local[11:13]) * 3600 + int(local[14:16]) * 60 - offset
 
 
 @lru_cache(maxsize=16384)
-def _day_and_offset(day: str, zone: str) -> tuple[float, float]:
+def _day_and_offset(day: str, zone: str) -> tuple[float, float | None]:
+    """A date's midnight as if it were in UTC, and its zone's offset in seconds; None where clocks change."""
     on = date.fromisoformat(day)
-    offset = datetime.combine(on, time(12), tzinfo=zone_of(zone)).utcoffset() or timedelta(0)
-    return (on.toordinal() - _EPOCH) * 86_400.0, offset.total_seconds()
+    ends = (datetime.combine(on, at, tzinfo=zone_of(zone)).utcoffset() for at in (time(0), time.max))
+    first, last = (offset or timedelta(0) for offset in ends)
+    return (on.toordinal() - _EPOCH) * 86_400.0, first.total_seconds() if first == last else None

@@ -15,7 +15,7 @@ from logbook.faces.reached import range_text, spans_json
 from logbook.faces.terminal import answer, answer_json, answer_pairs, answer_prose, answer_table
 from logbook.faces.words.eclipses import dimmed_text, eclipse_events
 from logbook.faces.words.hours import change_words, clock_of
-from logbook.faces.words.sun import bearing_text, height_text, towards
+from logbook.faces.words.sun import height_text, towards, whole_bearing
 from logbook.sky.ephemeris import Body
 from logbook.sky.events import Stays
 
@@ -256,7 +256,7 @@ def _answer_now(day: "LightDay", now: "LightNow") -> None:
         pairs["shadow"] = f"{length} m per metre of height, towards {towards(now.shadow.bearing_deg)}"
     if now.polarisation is not None:
         sky = now.polarisation
-        towards_both = " and ".join(bearing_text(one) for one in sorted(sky.band_azimuths_deg))
+        towards_both = " and ".join(whole_bearing(one) for one in sorted(sky.band_azimuths_deg))
         strongest = (
             "strong low all round the horizon" if sky.all_round else f"strongest towards {towards_both}"
         )

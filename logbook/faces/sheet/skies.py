@@ -16,7 +16,7 @@ from logbook.faces.words.eclipses import eclipse_text
 from logbook.faces.words.hours import change_words, clock_of
 from logbook.faces.words.phrases import listed, sentence
 from logbook.faces.words.prose import line
-from logbook.faces.words.sun import bearing_text
+from logbook.faces.words.sun import whole_bearing
 from logbook.services.light.day_light import ECLIPSE_CAUTION, LightDay
 from logbook.services.plans.sheets import FieldDay
 from logbook.sky.ephemeris import Body
@@ -133,7 +133,7 @@ def _column(group: list[tuple[Site, LightDay]], groups: list[list[tuple[Site, Li
 def _times(light: LightDay, name: EventName) -> str:
     found = []
     for event in light.sky.every(name):
-        bearing = f" {bearing_text(event.azimuth_deg)}" if name in _WITH_BEARING else ""
+        bearing = f" {whole_bearing(event.azimuth_deg)}" if name in _WITH_BEARING else ""
         found.append(f"{clock_of(light, event.at)}{_which(light, event.at)}{bearing}")
     return ", ".join(found) or "–"
 

@@ -10,14 +10,14 @@ if TYPE_CHECKING:
     from logbook.services.plans.sheets import ShotLight
 
 
-def bearing_text(bearing_deg: float) -> str:
+def whole_bearing(bearing_deg: float) -> str:
     """Return a bearing in whole degrees: `225°`, and north as `0°`."""
     return f"{round(bearing_deg) % 360}°"
 
 
 def towards(bearing_deg: float) -> str:
     """Return a bearing as `225° SW`."""
-    return f"{bearing_text(bearing_deg)} {compass_word(bearing_deg)}"
+    return f"{whole_bearing(bearing_deg)} {compass_word(bearing_deg)}"
 
 
 def height_text(altitude_deg: float) -> str:

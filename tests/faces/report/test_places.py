@@ -70,6 +70,12 @@ def test_a_sun_behind_the_ridge_lights_nothing_from_anywhere(
     assert "sun 4° high. Region" in card(build(behind), "Quarry bridge")
 
 
+def test_a_sun_whose_rim_still_shows_is_not_below_the_horizon(account: TripAccount, build: Build) -> None:
+    """At 18:20 its centre is 0.7 degrees down, and some of it shows until 18:21 (USNO: 50')."""
+    shown = card(build(lit(account, 28)), "Quarry bridge")
+    assert "taken 18:20 on 14 Oct, sun 0° high, backlit. Region" in shown
+
+
 def test_after_sunset_the_sun_stands_below_and_lights_from_no_side(
     account: TripAccount, build: Build
 ) -> None:

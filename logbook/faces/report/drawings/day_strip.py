@@ -50,6 +50,8 @@ from logbook.services.light.stands import observer_at
 from logbook.sky.phases import LightPhase, PhaseKind
 
 HOUR = timedelta(hours=1)
+WHOLE_DAY = 23 * HOUR  # the shortest that clocks make
+THROUGHOUT = "throughout"
 _DARK = (PhaseKind.NIGHT,)
 _BRIGHT = (PhaseKind.DAY, PhaseKind.GOLDEN, PhaseKind.BLUE)
 _TWILIGHTS = (PhaseKind.CIVIL, PhaseKind.NAUTICAL, PhaseKind.ASTRONOMICAL)
@@ -189,7 +191,7 @@ def _suns(order: Order, day: date, zone: tzinfo) -> Iterator[str]:
         if spans is None:
             continue
         over = horizon_text(viewpoint.horizon, observer.elevation_m)
-        when = listed([f"{_clock_minute(a, zone)}–{_clock_minute(b, zone)}" for a, b in spans])
+        when = listed([span_words(a, b, zone) for a, b in spans])
         yield f"{place_name(order.account, viewpoint_id)}: sun over {over} {when or 'at no time'}"
 
 
@@ -291,12 +293,13 @@ def light_words(phases: Iterable[LightPhase], zone: tzinfo) -> str:
     for order in (_BRIGHT, _TWILIGHTS):
         if told := "; ".join(f"{kind} {listed(said[kind])}" for kind in order if kind in said):
             return told
-    return "night throughout"
+    return f"night {THROUGHOUT}"
 
 
 def _said(day: _Day) -> Iterator[str]:
     for phase in day.phases:
-        yield sentence(f"{span_words(phase.start, phase.end, day.zone)} {phase.kind}")
+        when = span_words(phase.start, phase.end, day.zone)
+        yield sentence(f"{phase.kind} {when}" if when == THROUGHOUT else f"{when} {phase.kind}")
     yield from map(sentence, day.suns)
     for name, when, _, _ in day.visits:
         yield sentence(f"{name}: {when}")
@@ -308,7 +311,9 @@ def _said(day: _Day) -> Iterator[str]:
 
 
 def span_words(start: datetime, end: datetime, zone: tzinfo) -> str:
-    """Return a span to the nearest minutes of a clock: `17:20–18:45`."""
+    """Return a span to the nearest minutes of a clock: `17:20–18:45`; a whole day is not `04:00–04:00`."""
+    if end - start >= WHOLE_DAY:
+        return THROUGHOUT
     return f"{_clock_minute(start, zone)}–{_clock_minute(end, zone)}"
 
 

@@ -40,6 +40,7 @@ from logbook.faces.report.models import Drawing, Figure
 from logbook.faces.report.order import Order
 from logbook.faces.report.where import position_words
 from logbook.faces.words.phrases import bearing_text, counted, listed, sentence
+from logbook.faces.words.sun import whole_degrees
 
 AREA_MARGIN = 54.0  # around the places: room for half a cell
 CONE, SUN = 46.0, 60.0  # lengths in units of the drawing
@@ -264,8 +265,11 @@ def _said(
         for sun in (sun for sun in suns if sun.place_id == one.place.id):
             turned = None if (facing := _facing(cones, one)) is None else turn_deg(facing, sun.azimuth_deg)
             lies = "" if turned is None else f", {abs(turned):.0f}° from the direction of view"
+            degrees = whole_degrees(sun.altitude_deg)
             height = (
-                f"{abs(sun.altitude_deg):.0f}° {'above' if sun.altitude_deg >= 0 else 'below'} the horizon"
+                f"{abs(degrees)}° {'above' if degrees > 0 else 'below'} the horizon"
+                if degrees
+                else "on the horizon"
             )
             if sun.behind:
                 height += f", behind {sun.behind}"

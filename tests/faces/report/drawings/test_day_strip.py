@@ -15,7 +15,7 @@ from logbook.domain.account import TripAccount
 from logbook.domain.discretion import account_for
 from logbook.domain.horizon import Horizon
 from logbook.domain.words import Audience, Disclosure
-from logbook.faces.report.drawings.day_strip import day_strip, light_of, light_words
+from logbook.faces.report.drawings.day_strip import day_strip, light_of, light_words, span_words
 from logbook.faces.report.drawings.svg import width_of
 from logbook.faces.report.models import Drawing
 from logbook.faces.report.observed import drawn_on
@@ -227,3 +227,10 @@ def test_a_polar_noon_of_twilight_is_not_called_night() -> None:
     assert said.startswith("nautical twilight 10:56–12:55; astronomical twilight 07:37–10:56 and 12:55–16:14")
     deep = sky_day(Observer(89.0, 15.6), begins, ends)
     assert light_words(deep.phases, ZoneInfo("Arctic/Longyearbyen")) == "night throughout"
+
+
+def test_a_light_that_lasts_all_day_is_not_said_to_end_as_it_begins() -> None:
+    zone = ZoneInfo("Arctic/Longyearbyen")
+    begins, ends = local_day(date(2031, 6, 21), zone, time(4))
+    assert light_words(sky_day(Observer(78.2, 15.6), begins, ends).phases, zone) == "day throughout"
+    assert span_words(begins, ends - timedelta(hours=3), zone) == "04:00–01:00"
