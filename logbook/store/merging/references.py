@@ -1,6 +1,7 @@
 """References of a merged book: a record that one copy removed and the other needs is kept, or both go."""
 
 from collections.abc import Iterator
+from itertools import permutations
 
 from logbook.store.merging.conflicts import Clash, Conflict, Side
 from logbook.store.merging.copies import REFERENCES, Row, after
@@ -15,6 +16,7 @@ def close_references(draft: Draft) -> None:
     while dangling := _dangling(draft):
         (target, target_id), referring = next(iter(dangling.items()))
         _settle(draft, target, target_id, referring)
+    _link_again(draft)
 
 
 def _keep_what_is_needed(draft: Draft) -> None:
@@ -89,3 +91,17 @@ def _let_go(draft: Draft, referring: list[Dangling], at: str) -> None:
             draft.remove(table, record_id, moment)
         else:
             draft.change(table, record_id, moment, **{column: None})
+
+
+def _link_again(draft: Draft) -> None:
+    """Restore links to a record that is kept although one copy removed it: that removal alone cut them."""
+    for table, columns in REFERENCES.items():
+        for record_id, row in tuple(draft.rows[table].items()):
+            for column, (target, _) in columns.items():
+                for (_, keeping), (_, removing) in permutations(draft.copies()):
+                    had = keeping.rows[table].get(record_id)
+                    wanted = had[column] if had is not None and row[column] is None else None
+                    if wanted is None or wanted in removing.rows[target] or wanted not in draft.rows[target]:
+                        continue
+                    if (removal := removing.removal(wanted)) is not None:
+                        draft.change(table, record_id, after(row["updated"], removal.at), **{column: wanted})

@@ -168,6 +168,23 @@ def test_a_record_removed_here_and_edited_there_is_a_conflict(
     assert nouns(this) == nouns(other)
 
 
+def test_what_is_kept_against_its_removal_keeps_the_links_that_the_removal_cut(forked: Forked) -> None:
+    this, other = forked
+    note_keepers(this, None, "0412", {"shot": "bridge-flow"})
+    join(other, this)
+    records.remove(this, kinds.SHOT, "bridge-flow", with_dependents=True)
+    records.edit(other, kinds.SHOT, "bridge-flow", {"intent": "as silk"})
+    with this.reading() as desk:
+        assert [one.shot_id for one in desk.keepers.all(slug="trn-0412")] == [None]
+    join(this, other, "other")
+    with this.reading() as desk:
+        (keeper,), (shot,) = desk.keepers.all(slug="trn-0412"), desk.shots.all(slug="bridge-flow")
+    assert keeper.shot_id == shot.id
+    join(other, this)
+    assert nouns(this) == nouns(other)
+    assert not checks.check_book(this).wrong
+
+
 def test_a_place_that_is_gone_here_and_visited_there_is_a_conflict(forked: Forked) -> None:
     this, other = forked
     records.remove(this, kinds.VIEWPOINT, "dune-crest", with_dependents=True)
