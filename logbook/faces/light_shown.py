@@ -14,7 +14,7 @@ from logbook.faces.plain import eclipse_json, expected_json, local_iso
 from logbook.faces.reached import range_text, spans_json
 from logbook.faces.terminal import answer, answer_json, answer_pairs, answer_prose, answer_table
 from logbook.faces.words.eclipses import dimmed_text, eclipse_events
-from logbook.faces.words.hours import change_words, clock_of
+from logbook.faces.words.hours import change_words, clock_of, extremes_said
 from logbook.faces.words.sun import height_text, towards, whole_bearing
 from logbook.sky.ephemeris import Body
 from logbook.sky.events import Stays
@@ -182,6 +182,8 @@ def answer_light(day: "LightDay", now: "LightNow | None") -> None:
             verb = "set" if stays is Stays.ABOVE else "rise"
             over = f" over {place.horizon_text}" if place.horizon else ""
             answer(f"The {body} does not {verb}{over} on this day.")
+    for said in extremes_said(day):
+        answer(said)
     answer_strip(day.sky.start, day.sky.end, place.zone, day.sky.kind_at)
     answer("")
     answer_table(("time", "event", "azimuth", "light from then on"), _timeline(day), "")

@@ -7,11 +7,16 @@ from pathlib import Path
 
 import pytest
 
+from logbook.craft.optics import FULL_FRAME
 from logbook.domain.errors import NotFoundError
 from logbook.domain.horizon import Horizon
+from logbook.domain.position import Position
 from logbook.domain.words import ConditionKind, OutcomeWord, Reason, Support
 from logbook.faces.before.lit import light_section
 from logbook.services.before import Wish, before
+from logbook.services.before.lighting import hours_of
+from logbook.services.light.day_light import LensAndSensor, light_of_day
+from logbook.services.light.standpoints import at_coordinate
 from logbook.sky.events import EventName
 from tests.services.past import Past
 
@@ -131,3 +136,18 @@ def test_over_its_own_skyline_the_sun_of_the_focus_sets_earlier_and_still_has_a_
     assert hours[EventName.SUNSET].falls[0].direction is not None
     assert hours[EventName.CIVIL_DUSK].at == level[EventName.CIVIL_DUSK].at
     assert "over the 8° skyline" in light_section(found).note
+
+
+def test_a_polar_noon_is_told_by_its_golden_light() -> None:
+    """At 69.65 north on 21 December the sun comes to -3.1 degrees (90 - 69.65 - 23.4): golden, never up."""
+    frame = LensAndSensor(24.0, FULL_FRAME, stated=False)
+    names = {
+        on: [
+            str(hour.name)
+            for hour in hours_of(light_of_day(at_coordinate(Position(69.65, 18.96)), on, frame), (), None, ())
+        ]
+        for on in (date(2031, 12, 21), date(2031, 3, 21))
+    }
+    golden = ["morning golden hour begins", "evening golden hour ends"]
+    assert names[date(2031, 12, 21)] == ["civil dawn", golden[0], "solar noon", golden[1], "civil dusk"]
+    assert not set(golden) & set(names[date(2031, 3, 21)])

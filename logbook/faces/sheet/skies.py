@@ -13,7 +13,7 @@ from logbook.domain.zones import zone_words
 from logbook.faces.light_limits import degrees_text, whose_words
 from logbook.faces.sheet.models import Sky, SkyColumn
 from logbook.faces.words.eclipses import eclipse_text
-from logbook.faces.words.hours import change_words, clock_of
+from logbook.faces.words.hours import change_words, clock_of, extremes_said
 from logbook.faces.words.phrases import listed, sentence
 from logbook.faces.words.prose import line
 from logbook.faces.words.sun import whole_bearing
@@ -121,6 +121,7 @@ def _column(group: list[tuple[Site, LightDay]], groups: list[list[tuple[Site, Li
     for body, stays in (("sun", light.sky.sun_stays), ("moon", light.sky.moon_stays)):
         if stays is not None:
             notes.append(f"The {body} does not {'set' if stays is Stays.ABOVE else 'rise'} on this day.")
+    notes += extremes_said(light)
     notes += [eclipse_text(light, one) for one in light.eclipses]
     if any(one.body is Body.SUN for one in light.eclipses):
         notes.append(ECLIPSE_CAUTION)

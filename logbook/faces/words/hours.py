@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from logbook.craft.minutes import MIDNIGHT, clock_text
 from logbook.faces.words.phrases import clock
+from logbook.sky.phases import PhaseKind
 
 if TYPE_CHECKING:
     from logbook.services.light.day_light import ClockChange, LightDay
@@ -27,6 +28,19 @@ def change_words(change: "ClockChange") -> str:
     is_end = way == "back" and change.clocks_from == MIDNIGHT
     before = "24:00" if is_end else clock(change.clocks_from)
     return f"clocks go {way} from {before} to {clock(change.clocks_to)}"
+
+
+def extremes_said(day: "LightDay") -> list[str]:
+    """Return how dark a day gets that has no night, and how bright one that has no day, in sentences."""
+    kinds = list(PhaseKind)
+    shown = sorted({kinds.index(phase.kind) for phase in day.sky.phases})
+    darkest, brightest = kinds[shown[0]], kinds[shown[-1]]
+    said = []
+    if darkest not in (PhaseKind.NIGHT, PhaseKind.DAY):
+        said.append(f"It gets no darker than {darkest}.")
+    if brightest not in (PhaseKind.NIGHT, PhaseKind.DAY):
+        said.append(f"It gets no brighter than {brightest}.")
+    return said
 
 
 def _is_last(day: "LightDay", at: datetime) -> bool:

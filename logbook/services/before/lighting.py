@@ -27,7 +27,7 @@ from logbook.services.light.stands import observer_at
 from logbook.services.plans.feasibility import ShotReach, reach_shot
 from logbook.services.plans.packing import packed_filters
 from logbook.sky.errors import SkyValueError
-from logbook.sky.events import EventName
+from logbook.sky.events import EventName, Stays
 from logbook.sky.phases import CUSTOMARY, RISE_SET_DEG, LightLimits, PhaseKind, phase_at
 from logbook.sky.position import SkyPosition, sun_positions
 
@@ -43,6 +43,7 @@ HOURS = (
     EventName.SUNSET,
     EventName.CIVIL_DUSK,
 )
+LOW_SUN = (EventName.MORNING_GOLDEN_BEGINS, EventName.EVENING_GOLDEN_ENDS)  # all the gold of a polar noon
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,7 +129,8 @@ def hours_of(
 
     The views of a site lie so close together that the sun of one serves for all; each has its own horizon.
     """
-    events = [event for event in light.sky.events if event.name in HOURS]
+    told = {*HOURS, *(LOW_SUN if light.sky.sun_stays is Stays.BELOW else ())}
+    events = [event for event in light.sky.events if event.name in told]
     observer = light.standpoint.observer
     suns = sun_positions(observer, [event.at for event in events])
     facing = [(view, view.facing_deg, _up_deg(view, site)) for view in views]

@@ -243,8 +243,9 @@ def instant_of(on_date: date, at: time, zone: tzinfo, *, later: bool = False) ->
     wall = datetime.combine(on_date, at)
     turn = turn_at(wall, zone)
     if turn is ClockTurn.NEVER:
+        shown = instants_at(wall, zone)[0].astimezone(zone)
         raise InvalidValueError(
-            f"There is no {at:%H:%M} on {on_date} in {zone}: the clocks skip it; ask for an hour later."
+            f"There is no {at:%H:%M} on {on_date} in {zone}: the clocks skip it; ask for {shown:%H:%M}."
         )
     if later and turn is None:
         raise InvalidValueError(f"{at:%H:%M} on {on_date} comes only once in {zone}; leave out --later.")

@@ -115,6 +115,42 @@ def test_polar_day_and_night_say_so(logbook: Run, name: str, stays: str, says: s
     assert says in logbook(*line).out
 
 
+@pytest.mark.parametrize(
+    ("latitude", "on", "says"),
+    [
+        ("52", "2031-06-21", ["It gets no darker than astronomical twilight."]),  # 52 + 23.4 - 90 = -14.6
+        ("60", "2031-06-21", ["It gets no darker than nautical twilight."]),  # -6.6
+        ("69.65", "2031-12-21", ["It gets no brighter than golden hour."]),  # 90 - 69.65 - 23.4 = -3.1
+        ("78.2", "2031-12-21", ["It gets no brighter than nautical twilight."]),  # -11.6
+        ("78.2", "2031-06-21", []),  # day throughout, as is said of the sun
+        ("40", "2031-06-21", []),
+    ],
+)
+def test_a_day_without_night_or_without_day_says_how_far_it_gets(
+    logbook: Run, latitude: str, on: str, says: list[str]
+) -> None:
+    """The sun's lowest and highest altitude follow from latitude and declination (Meeus, ch. 13)."""
+    out = logbook("light", "--lat", latitude, "--lon", "15", "--on", on).out
+    assert [line for line in out.splitlines() if line.startswith("It gets no ")] == says
+
+
+@pytest.mark.parametrize(
+    ("place", "on", "at", "asked"),
+    [
+        (("-31.55", "159.08"), "2031-10-05", "02:15", "02:45"),  # half an hour forward (IANA database)
+        (("-72.01", "2.53"), "2031-03-30", "01:30", "03:30"),  # two hours
+        (("52.5", "13.4"), "2031-03-30", "02:30", "03:30"),
+    ],
+)
+def test_a_time_that_clocks_skip_is_refused_with_the_one_they_show(
+    logbook: Run, place: tuple[str, str], on: str, at: str, asked: str
+) -> None:
+    answer = logbook("light", "--lat", place[0], "--lon", place[1], "--on", on, "--at", at)
+    assert answer.status == 2
+    assert f"There is no {at} on {on}" in answer.err
+    assert f"the clocks skip it; ask for {asked}." in answer.err
+
+
 def test_json_names_stay(logbook: Run) -> None:
     data = logbook(*HIGH_VALLEY, "--facing", "250", "--at", "16:00", "--json").data
     assert set(data) >= {"events", "phases", "at", "moon_phase", "moon_illuminated_fraction", "caution"}
