@@ -189,6 +189,8 @@ def keeper_json(keeper: Keeper, listing: "Listing") -> dict[str, Any]:
             result["camera_time"] = plain(keeper.camera_time)
     if result["place_time"] and "taken_utc" in provenance:
         provenance["place_time"] = provenance["taken_utc"]
+        if keeper.place_time != keeper.camera_time and "zone" in provenance:  # the camera showed another time
+            provenance["place_time"] = provenance["zone"]
     flag = listing.light_doubts.get(keeper.id)
     result["light_doubt"] = flag and {
         "words": str(flag.kind),

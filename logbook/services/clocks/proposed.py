@@ -13,13 +13,16 @@ from logbook.craft.clocks import SettledClock
 from logbook.domain.account import TripAccount
 from logbook.domain.clock_turns import TimeDoubt
 from logbook.domain.keeper import Keeper, in_order
+from logbook.domain.position import Position
 from logbook.domain.trip import Trip
+from logbook.domain.words import Provenance
+from logbook.domain.zones import wall_at, zone_of
 from logbook.services.accounts import account_in, day_of
 from logbook.services.clocks.doubts import time_doubts
 from logbook.services.clocks.setting import body_named
 from logbook.services.clocks.settled import put_right, settled
 from logbook.services.light.frame_light import light_flags, lit_frames, sun_heights
-from logbook.services.light.stands import Stands, stands_of
+from logbook.services.light.stands import Stands, stands_of, zone_at
 from logbook.services.records import the_trip
 from logbook.services.tracks import placed_by
 from logbook.store.book import Book
@@ -125,7 +128,7 @@ def _clock_proposal(
     ]
     seen = {keeper.id for keeper in day.keepers}
     own = [keeper for keeper in holds if keeper.id in seen] or holds
-    doubts = (*clock.doubts, *_light_doubts(own, day.stands))
+    doubts = (*clock.doubts, *_zone_doubts(own), *_light_doubts(own, day.stands))
     first = own[0] if own else None
     known = first is not None and first.taken_utc is not None
     offset_s = first.clock_offset_s if first is not None and known else None
@@ -145,6 +148,34 @@ def _open_times(
     if own:
         more = f"; the same goes for {len(own) - 1} more" if len(own) > 1 else ""
         yield f"{own[0].file}: {open_times[own[0].id].reason}{more}"
+
+
+def _zone_doubts(keepers: Sequence[Keeper]) -> Iterator[str]:
+    """Say of the first frame that was made where clocks show another time than the trip's, and of how many.
+
+    A trip has one zone, and all its times are by that; a clock that was set to the place's is not wrong.
+    """
+    away = [(keeper, there) for keeper in keepers if (there := _place_elsewhere(keeper)) is not None]
+    if away:
+        keeper, (zone, shown) = away[0]
+        were = f" and {len(away) - 1} more were" if len(away) > 1 else " was"
+        yield (
+            f"{keeper.file}{were} made in another zone, {zone}, where it was {shown:%H:%M}; times of this "
+            f"trip are by {keeper.zone}, and a trip of its own can have the other zone"
+        )
+
+
+def _place_elsewhere(keeper: Keeper) -> tuple[str, datetime] | None:
+    """The zone of a frame's own position and its wall time there, if that is not the assumed zone's."""
+    at, assumed = keeper.taken_utc, keeper.zone
+    if at is None or assumed is None or keeper.provenance_of("zone") is not Provenance.ASSUMED:
+        return None
+    if keeper.latitude_deg is None or keeper.longitude_deg is None:
+        return None
+    zone = zone_at(Position(keeper.latitude_deg, keeper.longitude_deg))
+    shown = wall_at(at, zone)
+    is_at_sea = str(zone).startswith(("Etc/", "UTC"))  # a ship keeps the time of its port
+    return None if is_at_sea or shown == wall_at(at, zone_of(assumed)) else (str(zone), shown)
 
 
 def _light_doubts(keepers: Sequence[Keeper], stands: Stands) -> Iterator[str]:

@@ -1,6 +1,7 @@
 """Setting clocks of bodies: what vouches for them, and keepers put right from the camera's reading."""
 
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
@@ -339,3 +340,17 @@ def test_what_is_stated_of_a_range_leaves_the_other_season_to_its_own_time(june:
     done = set_clock(june, "june-coast", None, ClockSaid(fast_s=60, since="A_0101.JPG", until="A_0101.JPG"))
     assert (done.correction_s, done.changed) == (-60, 1)
     assert keeper(june, "A_0001.JPG").taken_local == datetime(2031, 1, 4, 11)  # noqa: DTZ001
+
+
+def test_pictures_made_in_another_zone_than_the_trips_are_named_with_their_own_time(june: Book) -> None:
+    with june.writing() as desk:
+        for name, longitude_deg in (("A_0101.JPG", -6.97), ("A_0001.JPG", -7.16)):  # either side of a border
+            of_file = desk.keepers.first(file=name)
+            assert of_file is not None
+            desk.keepers.put(replace(of_file, latitude_deg=38.88, longitude_deg=longitude_deg))
+    doubts = [doubt for one in list_clocks(june, "june-coast", "Halvern") for doubt in one.doubts]
+    (found,) = (one for one in doubts if "another zone" in one)
+    assert found == (
+        "A_0101.JPG was made in another zone, Europe/Madrid, where it was 19:00; times of this trip are by "
+        "Europe/Lisbon, and a trip of its own can have the other zone"
+    )
