@@ -116,11 +116,17 @@ def steady(
         answer_json(result)
         return
     pairs = {"working": found.working}
+    verdict = _SHARP[str(found.verdict)]
     if moved:
         pairs["subject"] = moved.working
+        if moved.pixels and moved.pixels > 1:
+            verdict += f"; the subject moves {number_text(moved.pixels, 1)} pixels"
     if trail:
         pairs["stars"] = trail.working
-    answer_pairs(f"{exposure_text(time_s)}, {support}: {_SHARP[str(found.verdict)]}", pairs)
+        if trail.pixels and trail.two_pixels_s and trail.pixels > 2:
+            verdict += f"; the stars trail {number_text(trail.pixels, 1)} pixels"
+            pairs["stars"] += f"; 2 pixels after {number_text(trail.two_pixels_s, 1)} s"
+    answer_pairs(f"{exposure_text(time_s)}, {support}: {verdict}", pairs)
 
 
 @options.command(app, "depth", "logbook expose depth --focal 24 --f-number 8 --distance 3m --pixels 6000")

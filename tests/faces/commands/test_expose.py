@@ -279,3 +279,23 @@ def test_filters_that_are_packed_but_not_planned_are_offered_and_nothing_says_ou
     assert "out of reach" not in shown.out
     assert "not with the plan's filters" in shown.out
     assert stocked("expose", "reach", "--shot", "bridge", "--json").data["instead"]["choices"]
+
+
+def test_a_steady_camera_does_not_keep_stars_from_trailing(logbook: Run) -> None:
+    """20 mm x 2 pi / 86164 s is 1.458 um a second, so two pixels of 6 um take 8.2 s (sidereal day)."""
+    line = (
+        "expose",
+        "steady",
+        "--focal",
+        "20",
+        "--declination",
+        "0",
+        "--pixels",
+        "6000",
+        "--support",
+        "tripod",
+    )
+    long = " ".join(logbook(*line, "--exposure", "20s").out.split())
+    assert long.startswith("20 s, tripod: steady; the stars trail 4.9 pixels")
+    assert "2 pixels after 8.2 s" in long
+    assert logbook(*line, "--exposure", "8s").out.startswith("8 s, tripod: steady\n")
