@@ -4,22 +4,22 @@ One surprising decision: what is known to be otherwise costs less than a part is
 dusk from a tripod is still nearer to "harbour dusk handheld" than a handheld picture of something else.
 """
 
-from collections import Counter
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
 from math import comb
 
+from logbook.services.find.holding import AskedPart, Holdings
 from logbook.services.find.reading import Term
-from logbook.store.text_index.asking import Days, Index, Ranked
-from logbook.store.text_index.clauses import Words, all_of, any_of, as_typed, some_of
+from logbook.store.text_index.asking import Ranked
+from logbook.store.text_index.clauses import WantedFact, known
 
 MOST_COMBINATIONS = 24  # of parts that are asked for at once; of more parts only all but one or two
 # What a part counts; chosen on the questions of tests/truth/questions.toml.
 A_WORD, A_FACT = 1.5, 1.0  # words mostly say of what the picture is
 MEANS_THE_SAME = 0.8  # of a word, for another word for the same
 AGAINST = 0.3  # of a part, what a record that knows better loses
+LOOKED_AT = 4  # times as many as wanted are looked at for contradictions, then so many times more
 WORTH_SHOWING = 0.5  # of the best score; what has less is hardly an answer
-MOST_HELD = 4_000  # documents of an index whose rows are combined here; in a larger one the index is faster
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,29 +32,18 @@ class NearestDocument:
 
 
 def nearest(
-    index: Index, days: Days, fixed: Sequence[str], terms: Sequence[Term], have: set[int], wanted: int
+    holdings: Holdings, fixed: Sequence[str], parts: Sequence[AskedPart], have: set[int], wanted: int
 ) -> list[NearestDocument]:
     """Return what has parts of a question, best first, without the rows that one has already.
 
     `fixed` is what every answer has to have, in the index's language.
     """
-    clauses = [term.clause for term in terms]
-    parts, against = index.said(clauses), index.contradicted(clauses)
-    asked = wanted + len(have)
-    if index.has_at_most(MOST_HELD):
-        queries = dict.fromkeys((*fixed, *parts, *(one for one in against if one)))
-        held = _Held({query: index.rows(query, days) for query in queries})
-        rows = held.candidates(fixed, parts, [one for one in against if one], asked) - have
-        has = [held.rows[part] & rows for part in parts]
-        speaks = [held.rows[one] & rows if one else set() for one in against]
-    else:
-        rows = _candidates(index, days, fixed, parts, [one for one in against if one], asked) - have
-        has = [index.among(rows, part) for part in parts]
-        speaks = [index.among(rows, one) if one else set() for one in against]
-    typed = [
-        index.among(found, as_typed(clause)) if isinstance(clause, Words) and clause.others else found
-        for clause, found in zip(clauses, has, strict=True)
-    ]
+    contradictions = _Contradictions(holdings, parts, [set() for _ in parts])
+    rows = _candidates(contradictions, fixed, wanted + len(have)) - have
+    terms = [part.term for part in parts]
+    has = [holdings.having(part) for part in parts]
+    typed = [holdings.of(part.typed) for part in parts]
+    speaks = contradictions.found
     weights = [A_FACT if term.is_fact else A_WORD for term in terms]
     weighed = []
     for row in rows:
@@ -76,54 +65,54 @@ def nearest(
 
 
 @dataclass(frozen=True, slots=True)
-class _Held:
-    """All rows of each part of a question, by the part in the index's language."""
+class _Contradictions:
+    """Which rows speak against which part of a question, as far as they were looked at.
 
-    rows: dict[str, set[int]]
+    What speaks against a fact says another one of its kind. Silence is no contradiction, and neither is a
+    word for "nobody knows".
+    """
 
-    def candidates(
-        self, fixed: Sequence[str], parts: Sequence[str], against: Sequence[str], wanted: int
-    ) -> set[int]:
-        """Return what `_candidates` does."""
-        counts = Counter(row for part in parts for row in self.rows[part])
-        for query in fixed:
-            counts = Counter({row: count for row, count in counts.items() if row in self.rows[query]})
-        spoken = set().union(*(self.rows[query] for query in against))
-        newest = sorted(counts, reverse=True)
-        rows: set[int] = set()
-        clean: set[int] = set()
-        for count in _counts(len(parts)):
-            some = [row for row in newest if counts[row] >= count]
-            clean.update([row for row in some if row not in spoken][:wanted])
-            rows.update(some[:wanted])
-            if len(clean) >= wanted:
-                break
-        return rows | clean
+    holdings: Holdings
+    parts: Sequence[AskedPart]
+    found: Sequence[set[int]]  # of each part
+    seen: set[int] = field(default_factory=set)
+
+    def look_at(self, rows: Iterable[int]) -> None:
+        """Find out which parts some rows speak against."""
+        new = [row for row in rows if row not in self.seen]
+        self.seen.update(new)
+        for part, found in zip(self.parts, self.found, strict=True):
+            clause = part.term.clause
+            if isinstance(clause, WantedFact) and clause.kind.tells:
+                lacking = [row for row in new if row not in self.holdings.having(part)]
+                found |= self.holdings.index.among(lacking, known(clause.kind))
+
+    def without(self, rows: Sequence[int], wanted: int) -> list[int]:
+        """Return the first of some rows that speak against nothing."""
+        clean: list[int] = []
+        begin, size = 0, LOOKED_AT * wanted
+        while begin < len(rows) and len(clean) < wanted:
+            some = rows[begin : begin + size]
+            self.look_at(some)
+            clean += [row for row in some if not any(row in found for found in self.found)]
+            begin, size = begin + size, size * LOOKED_AT
+        return clean[:wanted]
 
 
-def _counts(parts: int) -> Sequence[int]:
-    """Of how many parts at once answers are looked for, the most first."""
-    return [n for n in range(parts - 1, 0, -1) if n == 1 or comb(parts, n) <= MOST_COMBINATIONS]
-
-
-def _candidates(
-    index: Index, days: Days, fixed: Sequence[str], parts: Sequence[str], against: Sequence[str], wanted: int
-) -> set[int]:
-    """Return the newest rows with most of the parts, those that nothing speaks against before the others."""
+def _candidates(contradictions: _Contradictions, fixed: Sequence[str], wanted: int) -> set[int]:
+    """Return the newest rows with most of the parts, those that speak against none before the others."""
+    holdings, parts = contradictions.holdings, contradictions.parts
     rows: set[int] = set()
     clean: set[int] = set()
     for count in _counts(len(parts)):
-        some = all_of([*fixed, some_of(parts, count)])
-        if against:
-            clean |= _rows(index, days, f"({some}) NOT ({any_of(against)})", wanted)
-        found = _rows(index, days, some, wanted)
-        rows |= found
-        if not against:
-            clean = rows
+        some = sorted(holdings.with_most(parts, count, fixed), reverse=True)
+        rows.update(some[:wanted])
+        clean.update(contradictions.without(some, wanted))
         if len(clean) >= wanted:
             break
     return rows | clean
 
 
-def _rows(index: Index, days: Days, query: str, wanted: int) -> set[int]:
-    return {one.row for one in index.rank(None, query, days, wanted)}
+def _counts(parts: int) -> Sequence[int]:
+    """Of how many parts at once answers are looked for, the most first."""
+    return [n for n in range(parts - 1, 0, -1) if n == 1 or comb(parts, n) <= MOST_COMBINATIONS]

@@ -4,9 +4,10 @@ One surprising decision: when nothing answers the whole question, what is neares
 with what it has and what speaks against it; an answer never pretends to be more than it is.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
+from logbook.services.find.holding import AskedPart, Holdings, parts_of
 from logbook.services.find.limits import Limits, facts_of
 from logbook.services.find.nearest import NearestDocument, nearest
 from logbook.services.find.reading import QuestionRead, Term, read
@@ -21,8 +22,6 @@ from logbook.store.text_index.clauses import (
     Words,
     all_of,
     any_of,
-    as_typed,
-    some_of,
     told,
     written,
 )
@@ -30,8 +29,8 @@ from logbook.store.text_index.facts import NOUNS
 
 ENOUGH = 10  # results; with fewer that have all words, what has most of them is looked for as well
 FEW = 5  # results; with fewer that have all facts, the nearest are shown as well
-MOST_COMBINED = 6  # words of which all-but-some combinations are asked; of more, any
 MOST_NEAR = 4  # words that are offered where nothing was found
+MOST_COMBINED = 6  # words of which most are looked for before any
 LOOKED_AT = 3  # times as many as shown are looked at before words as typed go before those that mean the same
 MEANS_THE_SAME = 0.4  # of the score, for what has only words that mean the same; chosen on our questions
 
@@ -76,24 +75,24 @@ def find(book: Book, question: str, limits: Limits, synonyms: Synonyms, *, limit
 def _answer(desk: Desk, reading: QuestionRead, limits: Limits, limit: int) -> Answer:
     index = desk.index
     reading = replace(reading, terms=tuple(_going_on(index, term) for term in reading.terms))
+    holdings = Holdings(index, _within(limits.days, reading))
+    parts = parts_of(index, reading.terms)
     asked = _Asked(
-        index,
-        _within(limits.days, reading),
+        holdings,
         limit + 1,
-        words=index.said([term.clause for term in reading.words]),
-        typed=[as_typed(term.clause) for term in reading.words if isinstance(term.clause, Words)],
+        words=[part for part in parts if not part.term.is_fact],
         told=told(term.clause for term in reading.facts if isinstance(term.clause, WantedFact)),
     )
     limiting = facts_of(desk, limits)
-    if not (limiting or reading.terms) and _within(limits.days, reading) != Days():
+    if not (limiting or reading.terms) and holdings.days != Days():
         limiting = [WantedFact(about.NOUN, NOUNS)]  # whatever is of those days
     fixed = index.said(limiting)
-    facts = index.said([term.clause for term in reading.facts])
+    facts = [part.said for part in parts if part.term.is_fact]
     whole = asked.ranked([*fixed, *facts])
     partial: list[NearestDocument] = []
     if facts and len(whole) < min(FEW, limit):
         have = {one.row for one in whole}
-        partial = nearest(index, asked.days, fixed, reading.terms, have, limit + 1)
+        partial = nearest(holdings, fixed, parts, have, limit + 1)
     marking = written(term.clause for term in reading.terms)
     shown, below = whole[:limit], partial[: max(0, limit - len(whole))]
     documents = index.show([*shown, *(one.ranked for one in below)], marking)
@@ -132,57 +131,78 @@ def _near_words(index: Index, reading: QuestionRead) -> tuple[str, ...]:
 
 @dataclass(frozen=True, slots=True)
 class _Asked:
-    """The words of a question, in the index's language, and how many answers are wanted."""
+    """The words of a question, and how many answers are wanted."""
 
-    index: Index
-    days: Days
+    holdings: Holdings
     wanted: int
-    words: list[str] = field(default_factory=list)
-    typed: list[str] = field(default_factory=list)
+    words: Sequence[AskedPart] = ()
     told: str | None = None  # the facts as words; what somebody said goes before what was worked out
 
     def ranked(self, facts: Sequence[str]) -> list[Ranked]:
         """What has all of the facts, and all of the words; below, what has most of the words."""
         if not self.words:
             return self._newest(facts) if facts else []
-        every = all_of(self.words)
-        found = self._ranked(every, all_of([every, *facts]) if facts else None, all_of(self.typed))
-        if len(self.words) > MOST_COMBINED:
-            self._fill(found, facts, any_of(self.words), any_of(self.typed), 1)
-        else:
-            for count in range(len(self.words) - 1, 0, -1):
-                if not found or 2 * count >= len(self.words):
-                    self._fill(found, facts, some_of(self.words, count), some_of(self.typed, count), count)
+        count = len(self.words)
+        found: list[Ranked] = []
+        if not facts:  # the index finds what has all words faster than one word after the other
+            found = self._with_all()
+            count -= 1
+        self._fill(found, facts, count)
         return found[: self.wanted]
 
-    def _fill(self, found: list[Ranked], facts: Sequence[str], query: str, typed: str, count: int) -> None:
+    def _with_all(self) -> list[Ranked]:
+        """The best of what has all of the words."""
+        index, days = self.holdings.index, self.holdings.days
+        every, typed = all_of(word.said for word in self.words), all_of(word.typed for word in self.words)
+        if every == typed:
+            return index.best(every, days, self.wanted)
+        ranked = index.best(every, days, LOOKED_AT * self.wanted)
+        return self._weighed(ranked, index.among([one.row for one in ranked], typed))
+
+    def _fill(self, found: list[Ranked], facts: Sequence[str], most: int) -> None:
         """Put what has only so many of the words below what was found, where that was not enough."""
-        if len(found) >= min(ENOUGH, self.wanted):
-            return
+        levels: list[tuple[int, list[int]]] = []
         have = {one.row for one in found}
-        lowest = found[-1].score if found else float("inf")
-        share = count / len(self.words)
-        found += [
-            Ranked(one.row, min(one.score * share, lowest))
-            for one in self._ranked(any_of(self.words), all_of([query, *facts]), typed)
-            if one.row not in have
+        for count in self._counts(most):
+            if len(have) >= min(ENOUGH, self.wanted) or (have and 2 * count < len(self.words)):
+                break
+            level = [row for row in self.holdings.with_most(self.words, count, facts) if row not in have]
+            levels.append((count, level))
+            have.update(level)
+        words = any_of(word.said for word in self.words)
+        scores = self.holdings.index.scores(words, [row for _, level in levels for row in level])
+        for count, level in levels:
+            lowest = found[-1].score if found else float("inf")
+            share = count / len(self.words)
+            best = sorted(level, key=lambda row: (-scores[row], -row))[: LOOKED_AT * self.wanted]
+            own = [
+                row
+                for row in best
+                if sum(row in self.holdings.of(word.typed) for word in self.words) >= count
+            ]
+            found += [
+                Ranked(one.row, min(one.score * share, lowest))
+                for one in self._weighed([Ranked(row, scores[row]) for row in best], own)
+            ]
+
+    def _counts(self, most: int) -> Sequence[int]:
+        """How many of the words at once are looked for, the most first."""
+        return [
+            n for n in range(most, 0, -1) if n in (1, len(self.words)) or len(self.words) <= MOST_COMBINED
         ]
 
     def _newest(self, facts: Sequence[str]) -> list[Ranked]:
         """What has all of the facts, the newest first; those before in which somebody said so."""
+        index, days = self.holdings.index, self.holdings.days
         said = []
         if self.told:
-            said = self.index.rank(None, all_of([*facts, self.told]), self.days, self.wanted)
+            said = index.newest(all_of([*facts, self.told]), days, self.wanted)
         have = {one.row for one in said}
-        rest = self.index.rank(None, all_of(facts), self.days, self.wanted)
+        rest = index.newest(all_of(facts), days, self.wanted)
         return [*said, *(one for one in rest if one.row not in have)][: self.wanted]
 
-    def _ranked(self, words: str, within: str | None, typed: str) -> list[Ranked]:
-        """The best for words; those that have them as typed go before those that mean the same."""
-        if words == typed:
-            return self.index.rank(words, within, self.days, self.wanted)
-        ranked = self.index.rank(words, within, self.days, LOOKED_AT * self.wanted)
-        own = self.index.among([one.row for one in ranked], typed)
+    def _weighed(self, ranked: Sequence[Ranked], own: Collection[int]) -> list[Ranked]:
+        """The best first; those that have the words as typed go before those that mean the same."""
         weighed = [
             one if one.row in own else replace(one, score=one.score * MEANS_THE_SAME) for one in ranked
         ]

@@ -4,9 +4,8 @@ One surprising decision: a fact *decides* for records that know it and falls bac
 do not: "tripod" finds keepers made from one, and lessons that speak of one, but no keeper held in the hand.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
-from itertools import combinations
 
 from logbook.store.text_index.about import FactKind
 from logbook.store.text_index.facts import KNOWN, number_of, word_token
@@ -59,8 +58,8 @@ Clause = Words | WantedFact
 def said(clause: Clause, numbers: Iterable[str]) -> str:
     """A clause in the index's language; `numbers` are the words for numbers that occur in the index."""
     if isinstance(clause, Words):
-        meant = [_mentions(clause.others)] if clause.others else []
-        return any_of([as_typed(clause), *meant]) if meant else as_typed(clause)
+        meant = meant_by(clause)
+        return any_of([as_typed(clause), meant]) if meant else as_typed(clause)
     wanted = [word_token(clause.kind, word) for word in clause.words]
     if clause.low is not None and clause.high is not None:
         wanted += [
@@ -71,29 +70,19 @@ def said(clause: Clause, numbers: Iterable[str]) -> str:
     parts = []
     these = "facts:(" + " OR ".join(f'"{token}"' for token in wanted) + ")" if wanted else ""
     if clause.is_other:
-        parts.append(f"({_known(clause.kind)} NOT {these})" if these else _known(clause.kind))
+        parts.append(f"({known(clause.kind)} NOT {these})" if these else known(clause.kind))
     elif these:
         parts.append(these)
     parts += [said(one, numbers) for one in clause.alternatives]
     if clause.mentions:
         mentioned = _mentions(clause.mentions, OWN_COLUMNS)
-        known = f'facts:"{clause.kind.value}{KNOWN}"'
-        parts.append(f"({mentioned} NOT {known})" if clause.kind.decides else mentioned)
+        decided = f'facts:"{clause.kind.value}{KNOWN}"'
+        parts.append(f"({mentioned} NOT {decided})" if clause.kind.decides else mentioned)
     return "(" + " OR ".join(parts) + ")" if parts else 'facts:"qnothing"'
 
 
-def contradicted(clause: Clause, numbers: Iterable[str]) -> str | None:
-    """What a record says that knows better than a clause: of its kind another fact; None where none can.
-
-    Silence is no contradiction, and neither is a word for "nobody knows".
-    """
-    if isinstance(clause, Words) or not clause.kind.tells:
-        return None
-    return f"({_known(clause.kind)} NOT {said(clause, numbers)})"
-
-
-def _known(kind: FactKind) -> str:
-    """That a record says something of a kind of fact."""
+def known(kind: FactKind) -> str:
+    """That a record says something of a kind of fact, and not that nobody knows, in the index's language."""
     anything = f'facts:"{kind.value}{KNOWN}"' if kind.decides else f'facts:"{kind.value}" *'
     untold = [f'facts:"{word_token(kind, word)}"' for word in kind.untold]
     return f"({anything} NOT {any_of(untold)})" if untold else anything
@@ -103,6 +92,11 @@ def as_typed(words: Words) -> str:
     """The words themselves, without what means the same, in the index's language."""
     apart = [all_of(_mentions([one]) for one in words.apart)] if words.apart else []
     return any_of([_mentions([words.phrase]), *apart])
+
+
+def meant_by(words: Words) -> str | None:
+    """What means the same as the words, in the index's language."""
+    return _mentions(words.others) if words.others else None
 
 
 def told(facts: Iterable[WantedFact]) -> str | None:
@@ -147,8 +141,3 @@ def _within(token: str, low: float, high: float) -> bool:
         return low <= number_of(token) <= high
     except (ValueError, ZeroDivisionError):
         return False  # "known", which is no number
-
-
-def some_of(clauses: Sequence[str], count: int) -> str:
-    """At least so many of several clauses."""
-    return any_of(all_of(some) for some in combinations(clauses, count))

@@ -257,6 +257,6 @@ def test_after_any_history_the_index_is_as_a_fresh_one(
             assert desk.index.differences().in_step
     query = all_of(['{title body context}:("mist")'])
     with history.book.writing() as desk:
-        before = desk.index.rank(None, query, NO_DAYS, 1000)
+        before = desk.index.newest(query, NO_DAYS, 1000)
         desk.index.rebuild()
-        assert desk.index.rank(None, query, NO_DAYS, 1000) == before
+        assert desk.index.newest(query, NO_DAYS, 1000) == before

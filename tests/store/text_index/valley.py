@@ -10,7 +10,7 @@ from logbook.domain.words import ConditionKind, Support
 from logbook.store.book import Book
 from logbook.store.text_index import about
 from logbook.store.text_index.asking import Days, FoundDocument
-from logbook.store.text_index.clauses import Clause, Phrase, WantedFact, Words, all_of
+from logbook.store.text_index.clauses import Clause, Phrase, Words, all_of
 
 Clock = Callable[[], datetime]
 DAY = date(2031, 10, 14)
@@ -19,14 +19,10 @@ CROWD = about.LEVELS[ConditionKind.CROWD]
 
 
 def ask(book: Book, *clauses: Clause, days: Days = NO_DAYS) -> list[FoundDocument]:
-    """Answer clauses, words and facts apart."""
+    """Answer all of the clauses."""
     with book.reading() as desk:
-        words = desk.index.said([one for one in clauses if isinstance(one, Words)])
-        facts = desk.index.said([one for one in clauses if isinstance(one, WantedFact)])
-        ranked = desk.index.rank(
-            all_of(words) if words else None, all_of(facts) if facts else None, days, 100
-        )
-        return desk.index.show(ranked, None)
+        found = desk.index.newest(all_of(desk.index.said(clauses)), days, 100)
+        return desk.index.show(found, None)
 
 
 def slugs(found: list[FoundDocument]) -> set[str | None]:

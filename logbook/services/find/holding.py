@@ -1,0 +1,72 @@
+"""Which documents have which parts of a question: each part is asked for once, and combined here.
+
+One surprising decision: the index is not asked for combinations. It would look for each part again in every
+one of them, and three of six words are twenty combinations.
+"""
+
+from collections import Counter
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+
+from logbook.services.find.reading import Term
+from logbook.store.text_index.asking import Days, Index
+from logbook.store.text_index.clauses import Words, any_of, as_typed, meant_by
+
+
+@dataclass(frozen=True, slots=True)
+class AskedPart:
+    """One part of a question in the index's language: what it asks for itself, and what means the same."""
+
+    term: Term
+    typed: str
+    meant: str | None = None
+
+    @property
+    def said(self) -> str:
+        """The part with what means the same."""
+        return self.typed if self.meant is None else any_of([self.typed, self.meant])
+
+
+def parts_of(index: Index, terms: Sequence[Term]) -> list[AskedPart]:
+    """Return the parts of a question as the index is asked for them."""
+    said = index.said([term.clause for term in terms])
+    return [
+        AskedPart(term, as_typed(term.clause), meant_by(term.clause))
+        if isinstance(term.clause, Words)
+        else AskedPart(term, fact)
+        for term, fact in zip(terms, said, strict=True)
+    ]
+
+
+@dataclass(frozen=True, slots=True)
+class Holdings:
+    """The rows of the parts of one question, within its days."""
+
+    index: Index
+    days: Days
+    _rows: dict[str, frozenset[int]] = field(default_factory=dict)
+
+    def of(self, query: str) -> frozenset[int]:
+        """Return all rows that answer a query in the index's language."""
+        if query not in self._rows:
+            self._rows[query] = self.index.rows(query, self.days)
+        return self._rows[query]
+
+    def having(self, part: AskedPart) -> frozenset[int]:
+        """Return all rows that have a part, or what means the same."""
+        said = part.said
+        if said not in self._rows:
+            self._rows[said] = self.of(part.typed) | (self.of(part.meant) if part.meant else frozenset())
+        return self._rows[said]
+
+    def with_most(self, parts: Sequence[AskedPart], count: int, within: Iterable[str]) -> Counter[int]:
+        """Return how many of the parts each row has, of the rows with so many and everything of `within`."""
+        having = sorted((self.having(part) for part in parts), key=len)
+        # Whatever has so many of the parts has one of the rarest.
+        some = frozenset[int]().union(*having[: len(parts) - count + 1])
+        for query in within:
+            some &= self.of(query)
+        counts: Counter[int] = Counter()
+        for rows in having:
+            counts.update(some & rows)
+        return Counter({row: number for row, number in counts.items() if number >= count})
