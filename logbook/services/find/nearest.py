@@ -18,7 +18,7 @@ MOST_COMBINATIONS = 24  # of parts that are asked for at once; of more parts onl
 A_WORD, A_FACT = 1.5, 1.0  # words mostly say of what the picture is
 MEANS_THE_SAME = 0.8  # of a word, for another word for the same
 AGAINST = 0.3  # of a part, what a record that knows better loses
-LOOKED_AT = 4  # times as many as wanted are looked at for contradictions, then so many times more
+LOOKED_AT = 10  # times as many as wanted are looked at for contradictions, then so many times more
 WORTH_SHOWING = 0.5  # of the best score; what has less is hardly an answer
 
 

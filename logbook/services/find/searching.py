@@ -4,7 +4,7 @@ One surprising decision: when nothing answers the whole question, what is neares
 with what it has and what speaks against it; an answer never pretends to be more than it is.
 """
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from logbook.services.find.holding import AskedPart, Holdings, parts_of
@@ -30,6 +30,7 @@ from logbook.store.text_index.facts import NOUNS
 ENOUGH = 10  # results; with fewer that have all words, what has most of them is looked for as well
 FEW = 5  # results; with fewer that have all facts, the nearest are shown as well
 MOST_NEAR = 4  # words that are offered where nothing was found
+FEW_WORDS = 2  # the index finds them faster together than one after the other
 MOST_COMBINED = 6  # words of which most are looked for before any
 LOOKED_AT = 3  # times as many as shown are looked at before words as typed go before those that mean the same
 MEANS_THE_SAME = 0.4  # of the score, for what has only words that mean the same; chosen on our questions
@@ -142,54 +143,67 @@ class _Asked:
         """What has all of the facts, and all of the words; below, what has most of the words."""
         if not self.words:
             return self._newest(facts) if facts else []
-        count = len(self.words)
         found: list[Ranked] = []
-        if not facts:  # the index finds what has all words faster than one word after the other
-            found = self._with_all()
-            count -= 1
-        self._fill(found, facts, count)
+        if facts or len(self.words) > FEW_WORDS:
+            self._add_most(found, facts)
+        else:
+            self._add_best(found, all_of, len(self.words))
+            if len(self.words) > 1 and len(found) < self._enough:
+                self._add_best(found, any_of, 1)
         return found[: self.wanted]
 
-    def _with_all(self) -> list[Ranked]:
-        """The best of what has all of the words."""
-        index, days = self.holdings.index, self.holdings.days
-        every, typed = all_of(word.said for word in self.words), all_of(word.typed for word in self.words)
-        if every == typed:
-            return index.best(every, days, self.wanted)
-        ranked = index.best(every, days, LOOKED_AT * self.wanted)
-        return self._weighed(ranked, index.among([one.row for one in ranked], typed))
+    @property
+    def _enough(self) -> int:
+        return min(ENOUGH, self.wanted)
 
-    def _fill(self, found: list[Ranked], facts: Sequence[str], most: int) -> None:
-        """Put what has only so many of the words below what was found, where that was not enough."""
-        levels: list[tuple[int, list[int]]] = []
+    def _add_best(self, found: list[Ranked], combined: Callable[[Iterable[str]], str], count: int) -> None:
+        """Put the best for words below what was found, as the index finds them."""
+        index, days = self.holdings.index, self.holdings.days
         have = {one.row for one in found}
-        for count in self._counts(most):
-            if len(have) >= min(ENOUGH, self.wanted) or (have and 2 * count < len(self.words)):
+        best = index.best(combined(word.said for word in self.words), days, self._looked_at)
+        ranked = [one for one in best if one.row not in have]
+        own: Collection[int] = [one.row for one in ranked]
+        if self._has_others:
+            own = index.among(own, combined(word.typed for word in self.words))
+        self._add(found, ranked, own, count)
+
+    def _add_most(self, found: list[Ranked], facts: Sequence[str]) -> None:
+        """Put what has only so many of the words below what was found, while that is not enough."""
+        levels: list[tuple[int, list[int]]] = []
+        have: set[int] = set()
+        for count in self._counts():
+            if len(have) >= self._enough or (have and 2 * count < len(self.words)):
                 break
             level = [row for row in self.holdings.with_most(self.words, count, facts) if row not in have]
             levels.append((count, level))
             have.update(level)
-        words = any_of(word.said for word in self.words)
-        scores = self.holdings.index.scores(words, [row for _, level in levels for row in level])
+        scores = self.holdings.index.scores(any_of(word.said for word in self.words), have)
+        typed = [self.holdings.of(word.typed) for word in self.words]
         for count, level in levels:
-            lowest = found[-1].score if found else float("inf")
-            share = count / len(self.words)
-            best = sorted(level, key=lambda row: (-scores[row], -row))[: LOOKED_AT * self.wanted]
-            own = [
-                row
-                for row in best
-                if sum(row in self.holdings.of(word.typed) for word in self.words) >= count
-            ]
-            found += [
-                Ranked(one.row, min(one.score * share, lowest))
-                for one in self._weighed([Ranked(row, scores[row]) for row in best], own)
-            ]
+            best = sorted(level, key=lambda row: (-scores[row], -row))[: self._looked_at]
+            own = [row for row in best if sum(row in rows for rows in typed) >= count]
+            self._add(found, [Ranked(row, scores[row]) for row in best], own, count)
 
-    def _counts(self, most: int) -> Sequence[int]:
+    def _counts(self) -> Sequence[int]:
         """How many of the words at once are looked for, the most first."""
-        return [
-            n for n in range(most, 0, -1) if n in (1, len(self.words)) or len(self.words) <= MOST_COMBINED
-        ]
+        most = len(self.words)
+        return range(most, 0, -1) if most <= MOST_COMBINED else (most, 1)
+
+    @property
+    def _has_others(self) -> bool:
+        return any(word.meant for word in self.words)
+
+    @property
+    def _looked_at(self) -> int:
+        return LOOKED_AT * self.wanted if self._has_others else self.wanted
+
+    def _add(self, found: list[Ranked], ranked: Sequence[Ranked], own: Collection[int], count: int) -> None:
+        """Put what has so many of the words below what was found; `own` has them as typed and goes first."""
+        lowest = found[-1].score if found else float("inf")
+        share = count / len(self.words)
+        scores = {one.row: one.score if one.row in own else one.score * MEANS_THE_SAME for one in ranked}
+        best = sorted(ranked, key=lambda one: -scores[one.row])[: self.wanted]
+        found += [Ranked(one.row, min(scores[one.row] * share, lowest)) for one in best]
 
     def _newest(self, facts: Sequence[str]) -> list[Ranked]:
         """What has all of the facts, the newest first; those before in which somebody said so."""
@@ -200,13 +214,6 @@ class _Asked:
         have = {one.row for one in said}
         rest = index.newest(all_of(facts), days, self.wanted)
         return [*said, *(one for one in rest if one.row not in have)][: self.wanted]
-
-    def _weighed(self, ranked: Sequence[Ranked], own: Collection[int]) -> list[Ranked]:
-        """The best first; those that have the words as typed go before those that mean the same."""
-        weighed = [
-            one if one.row in own else replace(one, score=one.score * MEANS_THE_SAME) for one in ranked
-        ]
-        return sorted(weighed, key=lambda one: -one.score)[: self.wanted]
 
 
 def _going_on(index: Index, term: Term) -> Term:

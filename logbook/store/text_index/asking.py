@@ -134,8 +134,8 @@ class Index:
     def show(self, ranked: Sequence[Ranked], marking: str | None) -> list[FoundDocument]:
         """Return the documents behind rows, in their order; `marking` is what is marked in their text."""
         cursor = self._cursor()
-        asked = _SHOWN.format(rows=", ".join("?" * len(ranked)))
-        held = {row[0]: row[1:] for row in cursor.execute(asked, [one.row for one in ranked])}
+        listed = json.dumps([one.row for one in ranked])
+        held = {row[0]: row[1:] for row in cursor.execute(_SHOWN, (listed,))}
         slugs = self._slugs(held.values())
         texts = marked(((row, *one[-3:]) for row, one in held.items()), marking)
         found: list[FoundDocument] = []
@@ -167,10 +167,8 @@ class Index:
         found: dict[str, str] = {}
         for kind, ids in by_kind.items():
             if kind not in _SLUGLESS:
-                marks = ", ".join("?" * len(ids))
-                found |= dict(
-                    self._cursor().execute(f"SELECT id, slug FROM {kind} WHERE id IN ({marks})", ids)
-                )
+                asked = f"SELECT id, slug FROM {kind} WHERE id IN (SELECT value FROM json_each(?))"
+                found |= dict(self._cursor().execute(asked, (json.dumps(ids),)))
         return found
 
     def _cursor(self) -> Any:
@@ -182,5 +180,5 @@ _SHOWN = (
     " t.title, t.body, t.context"
     " FROM search_document d JOIN search_text t ON t.rowid = d.rowid"
     " LEFT JOIN trip ON trip.id = d.trip_id LEFT JOIN site ON site.id = d.site_id"
-    " WHERE d.rowid IN ({rows})"
+    " WHERE d.rowid IN (SELECT value FROM json_each(?))"
 )

@@ -4,7 +4,7 @@ One surprising decision: a fact *decides* for records that know it and falls bac
 do not: "tripod" finds keepers made from one, and lessons that speak of one, but no keeper held in the hand.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from logbook.store.text_index.about import FactKind
@@ -58,8 +58,9 @@ Clause = Words | WantedFact
 def said(clause: Clause, numbers: Iterable[str]) -> str:
     """A clause in the index's language; `numbers` are the words for numbers that occur in the index."""
     if isinstance(clause, Words):
+        phrase = [_mentions([clause.phrase])] if clause.apart else []  # counts more than its words apart
         meant = meant_by(clause)
-        return any_of([as_typed(clause), meant]) if meant else as_typed(clause)
+        return any_of([*phrase, as_typed(clause), *([meant] if meant else [])])
     wanted = [word_token(clause.kind, word) for word in clause.words]
     if clause.low is not None and clause.high is not None:
         wanted += [
@@ -75,7 +76,7 @@ def said(clause: Clause, numbers: Iterable[str]) -> str:
         parts.append(these)
     parts += [said(one, numbers) for one in clause.alternatives]
     if clause.mentions:
-        mentioned = _mentions(clause.mentions, OWN_COLUMNS)
+        mentioned = _mentions(_shortest(clause.mentions), OWN_COLUMNS)
         decided = f'facts:"{clause.kind.value}{KNOWN}"'
         parts.append(f"({mentioned} NOT {decided})" if clause.kind.decides else mentioned)
     return "(" + " OR ".join(parts) + ")" if parts else 'facts:"qnothing"'
@@ -90,8 +91,7 @@ def known(kind: FactKind) -> str:
 
 def as_typed(words: Words) -> str:
     """The words themselves, without what means the same, in the index's language."""
-    apart = [all_of(_mentions([one]) for one in words.apart)] if words.apart else []
-    return any_of([_mentions([words.phrase]), *apart])
+    return all_of(_mentions([one]) for one in words.apart) if words.apart else _mentions([words.phrase])
 
 
 def meant_by(words: Words) -> str | None:
@@ -129,6 +129,13 @@ def any_of(clauses: Iterable[str]) -> str:
 
 def _mentions(phrases: Iterable[Phrase], columns: str = TEXT_COLUMNS) -> str:
     return f"{columns}:(" + " OR ".join(_quoted(phrase) for phrase in phrases) + ")"
+
+
+def _shortest(phrases: Sequence[Phrase]) -> list[Phrase]:
+    """Phrases without those that begin with another one and so find nothing more."""
+    return [
+        phrase for phrase in phrases if not any(phrase.text.startswith(f"{other.text} ") for other in phrases)
+    ]
 
 
 def _quoted(phrase: Phrase) -> str:

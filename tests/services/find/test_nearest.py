@@ -110,3 +110,16 @@ def test_more_parts_than_can_be_combined_are_ranked_too(book: Book, tmp_path: Pa
     answer = ask(book, asked)
     assert answer.nearest
     assert answer.nearest[0].slug in ("open-aperture", "wide-open", "little-known")
+
+
+@pytest.mark.parametrize("question", ["f/16 f/2.8 missed", "dusk 2s sharp handheld", "1/60 tripod lanterns"])
+def test_an_answer_is_the_same_however_many_rows_are_looked_at_at_once(
+    demo_book: Path, monkeypatch: pytest.MonkeyPatch, question: str
+) -> None:
+    demo = Book(demo_book, lambda: datetime(2031, 1, 1, tzinfo=UTC), create=False)
+    answers = []
+    for times in (1, 2, 1000):
+        monkeypatch.setattr("logbook.services.find.nearest.LOOKED_AT", times)
+        answers.append(find(demo, question, Limits(), synonyms_with(), limit=2))
+    assert answers == [answers[0]] * 3
+    assert answers[0].nearest

@@ -15,7 +15,7 @@ from logbook.store.book import Book
 from logbook.store.text_index import about
 from logbook.store.text_index.about import FactKind
 from logbook.store.text_index.asking import Days
-from logbook.store.text_index.clauses import Phrase, WantedFact, Words
+from logbook.store.text_index.clauses import Phrase, WantedFact, Words, any_of
 from tests.store.text_index.valley import CROWD, DAY, Clock, ask, keeper, slugs, words
 
 
@@ -172,3 +172,14 @@ def test_days_limit_an_answer_and_leave_out_what_has_no_day(valley: Book) -> Non
         "k",
     }
     assert slugs(ask(valley, words("quarry"), days=Days(until="2031-10-13"))) == set()
+
+
+def test_a_document_is_as_good_for_words_alone_as_beside_others(valley: Book) -> None:
+    with valley.reading() as desk:
+        query = any_of(desk.index.said([words("quarry"), words("sheds"), words("waiting")]))
+        best = desk.index.best(query, Days(), 100)
+        assert len(best) > 3
+        assert [one.score for one in best] == sorted((one.score for one in best), reverse=True)
+        few = best[1:3]
+        assert desk.index.scores(query, [one.row for one in few]) == {one.row: one.score for one in few}
+        assert desk.index.scores(query, []) == {}
