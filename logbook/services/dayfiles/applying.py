@@ -93,7 +93,7 @@ def _apply(reading: DayReading, found: Drafts) -> list[Loose]:
     pairs, gone = matched(drafts, old, reading.file, reading.trip.day_ends_at)
     reading.claimed = {line.record_id for line in old if line.file != reading.file}
     reading.claimed |= {line.record_id for _, line in pairs if line is not None}
-    unread = {loose.text for loose in found.loose}
+    unread = {loose.key for loose in found.loose}
     if reading.on_date is None and gone and all(before is None for _, before in pairs):
         reading.elsewhere.append(
             "it shares no line with the file of this name that was read before, so the earlier shots stay "
@@ -115,7 +115,7 @@ def _apply(reading: DayReading, found: Drafts) -> list[Loose]:
         try:
             take_draft(reading, draft, before)
         except LogbookError as error:
-            loose.append(Loose(draft.line, draft.text, str(error)))
+            loose.append(Loose(draft.line, draft.written or draft.text, str(error)))
             if before is not None:
                 reading.lines.append(before)
     kept = {line.id: line for line in reading.lines}
@@ -277,8 +277,8 @@ def _is_named_by_others(line: DayLine) -> bool:
 def _edited(gone: DayLine, loose: Sequence[Loose]) -> Loose | None:
     """Return the line to sort out that a line which is gone may have become."""
     first = first_line(gone.text)
-    near = get_close_matches(first, [one.text for one in loose[:NEAR_LINES]], n=1, cutoff=EDITED)
-    return next((one for one in loose if one.text in near), None)
+    near = get_close_matches(first, [one.key for one in loose[:NEAR_LINES]], n=1, cutoff=EDITED)
+    return next((one for one in loose if one.key in near), None)
 
 
 def _fitted(reading: DayReading, draft: LineDraft, visit: Visit) -> Visit:

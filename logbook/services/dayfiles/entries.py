@@ -56,6 +56,7 @@ class LineDraft:
     `marks` names the fields that are only proposed, and what they are until a person takes the ? away.
     `of_lines` gives fields that name the record of another line, by the number of that line: an observation
     the visit of its heading, a shot the one that it is the fallback of. A new record is called by `slug`.
+    `written` are its words in the file, where `text` has them in another form: a heading.
     """
 
     noun: str
@@ -67,15 +68,25 @@ class LineDraft:
     marks: Mapping[str, Provenance] = field(default_factory=dict)
     of_lines: Mapping[str, int] = field(default_factory=dict)
     slug: str | None = None
+    written: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Loose:
-    """A line that was not understood, word for word, and why."""
+    """A line that was not understood, word for word, and why.
+
+    `known_as` is how a line that was read is remembered, where that is not word for word: a heading.
+    """
 
     line: int
     text: str
     why: str
+    known_as: str = ""
+
+    @property
+    def key(self) -> str:
+        """What tells whether a line that was read before still stands in the file."""
+        return self.known_as or self.text
 
 
 @dataclass(slots=True)
@@ -185,7 +196,7 @@ def _heading(section: Section) -> str:
 
 def _set_aside(section: Section, why: str, result: Drafts) -> None:
     heading = section.heading  # word for word
-    result.loose.append(Loose(section.line, heading, why))
+    result.loose.append(Loose(section.line, heading, why, _heading(section)))
     lines = {entry.line: entry.text for entry in section.entries}  # one line may hold several entries
     result.loose.extend(
         Loose(line, text, f'it is under "{heading}", which is not a known viewpoint')
@@ -225,6 +236,7 @@ def _visit(section: Section, place: _Place) -> LineDraft:
         "\n".join([_heading(section), *own, section.journal]),
         {name: value for name, value in fields.items() if value is not None},
         marks=marks,
+        written="\n".join([section.heading, *own, section.journal]),
     )
 
 

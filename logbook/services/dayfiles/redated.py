@@ -22,7 +22,7 @@ STAYING = frozenset(("outcome", "packed"))  # nouns that no date says which one 
 
 def redated(reading: DayReading, found: Drafts) -> date | None:
     """Move what the same file said under another date to the one it has now; return that other date."""
-    now = Counter(draft.text for draft in found.drafts) + Counter(one.text for one in found.loose)
+    now = Counter(draft.text for draft in found.drafts) + Counter(one.key for one in found.loose)
     desk, trip_id = reading.desk, reading.trip.id
     lines = [one for one in desk.day_lines.all(trip_id=trip_id) if one.on_date != reading.on_date]
     if any(one.file == reading.file for one in desk.day_lines.all(trip_id=trip_id, on_date=reading.on_date)):

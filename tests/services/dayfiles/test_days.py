@@ -324,6 +324,26 @@ def test_a_keeper_taken_elsewhere_than_its_heading_says_so(book: Book, keepers: 
     assert show_keeper(book, None, "0412").records[0].viewpoint_id == crest.id
 
 
+def test_a_heading_whose_place_was_renamed_takes_no_visit_back_however_it_is_written(
+    book: Book, write: Write
+) -> None:
+    text = "---\ndate: 2031-10-14\n---\n## Dune Crest, 4:50pm – 5.40 pm scouting\n- tries: 3\n"
+    read_day(book, write(text))
+    records.edit(book, kinds.VIEWPOINT, "dune-crest", {"title": "Far ridge", "slug": "far-ridge"})
+    records.edit(book, kinds.VIEWPOINT, "far-ridge", {"also_called": ()})
+    again = read_day(book, write(text))
+    assert again.loose[0].text == "## Dune Crest, 4:50pm – 5.40 pm scouting"
+    with book.reading() as desk:
+        (visit,) = desk.visits.all()
+    assert (visit.tries, str(visit.arrived_at)) == (3, "16:50:00")
+
+
+def test_a_heading_that_is_refused_is_kept_word_for_word(book: Book, write: Write) -> None:
+    busy = "## Quarry ledge 16:00-18:00\n- tries: 9\n"
+    read = read_day(book, write(f"---\ndate: 2031-10-14\n---\n{busy}\n## dune crest 5pm to 5.30 pm\n"))
+    assert [one.text.strip() for one in read.loose] == ["## dune crest 5pm to 5.30 pm"]
+
+
 def test_a_heading_that_is_not_understood_is_kept_word_for_word(book: Book, write: Write) -> None:
     heading = "## Nowhere rim 4:50pm – 5.40 pm, scouting"
     read = read_day(book, write(f"---\ndate: 2031-10-14\n---\n{heading}\n- tries: 3\n"))
