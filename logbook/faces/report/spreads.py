@@ -5,8 +5,8 @@ from collections.abc import Mapping, Sequence
 from logbook.craft.feasible import Verdict
 from logbook.domain.keeper import Keeper
 from logbook.domain.shot import Shot
-from logbook.domain.words import OutcomeWord
-from logbook.faces.report.models import Figure, OutcomeLine, PlannedLine, Reference, Spread
+from logbook.domain.words import OutcomeWord, Provenance
+from logbook.faces.report.models import Figure, OutcomeLine, PlannedLine, Reference, Spread, Value
 from logbook.faces.report.observed import seen_lines
 from logbook.faces.report.order import Order
 from logbook.faces.report.parts import (
@@ -70,7 +70,7 @@ def spread(draft: PageDraft, shot: Shot) -> Spread:
             if outcome and with_book
             else None,
             *(
-                fact(f"Picture {order.keeper_numbers[one.id]}", *settings_line(one))
+                fact(f"Picture {order.keeper_numbers[one.id]}", *_matched(one), *settings_line(one))
                 for one in (keepers if with_craft else ())
             ),
         ),
@@ -79,6 +79,12 @@ def spread(draft: PageDraft, shot: Shot) -> Spread:
         figures=tuple(draft.figures[keeper.id] for keeper in keepers),
         instead=() if with_book else _instead(order, shot, draft.figures),
     )
+
+
+def _matched(keeper: Keeper) -> tuple[Value, ...]:
+    """Say of a picture that only the program takes for one of its shot that it does."""
+    origin = keeper.provenance_of("shot_id")
+    return () if origin in (None, Provenance.STATED) else (Value("of this shot", str(origin)),)
 
 
 def planned_line(order: Order, shot: Shot) -> PlannedLine:

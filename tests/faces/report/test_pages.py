@@ -424,3 +424,13 @@ def test_what_nobody_stated_of_a_visit_says_so(
     assert "those of the first and last picture" not in stated
     assert "those of the first and last picture" in guessed
     assert guessed.count("inferred") > stated.count("inferred") + 1
+
+
+def test_a_picture_that_only_the_program_takes_for_a_planned_one_says_so(
+    account: TripAccount, changed: Callable[..., TripAccount], build: Build, texts: Texts
+) -> None:
+    keeper = next(one for one in account.keepers if one.shot_id)
+    word = dict(keeper.provenance) | {"shot_id": Provenance.INFERRED}
+    assert "of this shot" not in texts(build(account, Audience.ARCHIVE))
+    guessed = build(changed(account, "keepers", keeper.id, provenance=word), Audience.ARCHIVE)
+    assert "of this shot" in texts(guessed)
