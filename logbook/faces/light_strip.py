@@ -51,9 +51,9 @@ def answer_strip(
 def answer_day_light(day: "DayShown") -> None:
     """Print the light of a day of a trip and its pictures, where its place and its zone are known."""
     trip, place = day.account.trip, day.observer
-    if trip.zone is None or place is None or not day.account.counts(day.on_date):
+    if day.zone is None or place is None or not day.account.counts(day.on_date):
         return
-    zone, limits = zone_of(trip.zone), light_limits()
+    zone, limits = zone_of(day.zone), light_limits()
     start, end = span_of_day(day.on_date, zone, trip.day_ends_at)
 
     def kind_at(at: datetime) -> PhaseKind:

@@ -15,13 +15,17 @@ from logbook.store.book import Book
 
 @dataclass(frozen=True, slots=True)
 class DayShown:
-    """What one day of a trip holds; `observer` stood at its first place that has a position."""
+    """What one day of a trip holds; `observer` stood at its first place that has a position.
+
+    `zone` is that of the clock there: the site's, else the one stated for the day, else the trip's.
+    """
 
     on_date: date
     account: TripAccount
     shots: tuple[ShotWithOutcome, ...]
     listing: Listing
     observer: Observer | None = None
+    zone: str | None = None
 
 
 def show_day(book: Book, trip: str | None, on_date: date) -> DayShown:
@@ -43,13 +47,19 @@ def show_day(book: Book, trip: str | None, on_date: date) -> DayShown:
             account,
             with_outcomes(desk, account.shots),
             keepers_listed(desk, account.keepers),
-            _observer(account),
+            *_stood(account),
         )
 
 
-def _observer(account: TripAccount) -> Observer | None:
-    """Return who stood at the day's first place that has a position: of its visits, else of its plans."""
+def _stood(account: TripAccount) -> tuple[Observer | None, str | None]:
+    """Return who stood at the day's first place that has a position, of its visits, else of its plans; and
+    the zone of the clock there.
+    """
     spots = [*(one.viewpoint_id for one in account.visits), *(one.viewpoint_id for one in account.shots)]
     viewpoints = [account.viewpoints[one] for one in spots if one is not None and one in account.viewpoints]
-    seen = (observer_at(one, account.sites.get(one.site_id)) for one in viewpoints)
-    return next((one for one in seen if one is not None), None)
+    zone = next((one.zone for one in account.days if one.zone), None) or account.trip.zone
+    for viewpoint in viewpoints:
+        site = account.sites.get(viewpoint.site_id)
+        if (observer := observer_at(viewpoint, site)) is not None:
+            return observer, (site.zone if site else None) or zone
+    return None, zone
