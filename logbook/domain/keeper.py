@@ -156,6 +156,11 @@ class Keeper(Record):
             check_text(getattr(self, name), name)
 
     @property
+    def bearing_deg(self) -> float | None:
+        """Where the camera looked, from true north; a compass's direction may be tens of degrees off."""
+        return None if self.direction_is_magnetic else self.direction_deg
+
+    @property
     def lies(self) -> bool:
         """Whether its file stores the picture on its side, so that width and height change places."""
         return self.orientation in LYING

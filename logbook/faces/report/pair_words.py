@@ -197,7 +197,7 @@ def _sun(order: Order, frame: MeteredPicture) -> str:
     if sun.altitude_deg < SUN_UP_DEG:
         return f"{number_text(-sun.altitude_deg, 0)}° below a level horizon"
     viewpoint = order.account.viewpoints.get(frame.keeper.viewpoint_id or "")
-    facing_deg = frame.keeper.direction_deg
+    facing_deg = frame.keeper.bearing_deg
     if facing_deg is None and viewpoint is not None:
         facing_deg = viewpoint.facing_deg
     height = f"{number_text(max(0.0, sun.altitude_deg), 0)}° high"

@@ -227,7 +227,7 @@ def _traits(keeper: Keeper, slugs: Mapping[str, str], set_keys: Mapping[str, str
         latitude_deg=keeper.latitude_deg,
         longitude_deg=keeper.longitude_deg,
         at=keeper.taken_utc,
-        bearing_deg=None if keeper.direction_is_magnetic else keeper.direction_deg,
+        bearing_deg=keeper.bearing_deg,
         focal_mm=keeper.focal_35mm or keeper.focal_mm,
         orientation=None if portrait is None else Orientation.PORTRAIT if portrait else Orientation.LANDSCAPE,
         exposure_s=float(keeper.exposure_s) if keeper.exposure_s is not None else None,

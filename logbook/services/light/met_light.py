@@ -64,7 +64,7 @@ def expected_lights(account: TripAccount, keepers: Sequence[Keeper]) -> Mapping[
 
 
 def _facing_deg(account: TripAccount, keeper: Keeper) -> float | None:
-    if keeper.direction_deg is not None and not keeper.direction_is_magnetic:
-        return keeper.direction_deg
+    if keeper.bearing_deg is not None:
+        return keeper.bearing_deg
     viewpoint = account.viewpoints.get(keeper.viewpoint_id or "")
     return viewpoint.facing_deg if viewpoint else None

@@ -374,5 +374,21 @@ def test_the_sun_is_told_where_it_lit_a_view_otherwise(shown: Callable[..., str]
     assert re.search(r"The sun was \d+° high.* \(picture 1\) and \d+° high.* \(picture 2\)\.", text)
 
 
+def test_a_compass_does_not_say_from_which_side_the_sun_came(shown: Callable[..., str]) -> None:
+    """Where its north lies tens of degrees off, in the far north, it would turn left into right."""
+    at = {"zone": "UTC", "taken_utc": datetime(2031, 10, 14, 9, 0, tzinfo=UTC), "direction_deg": 20.0}
+    later = at | {"taken_utc": datetime(2031, 10, 14, 12, 0, tzinfo=UTC)}
+    texts = []
+    for by_compass in (False, True):
+        north = {"direction_is_magnetic": by_compass}
+        texts += re.findall(r"The sun was [^.]+\.", shown(FAST | at | north, FAST | later | north))
+    true, magnetic = texts
+    plain = {key: value for key, value in at.items() if key != "direction_deg"}
+    (unknown,) = re.findall(
+        r"The sun was [^.]+\.", shown(FAST | plain, FAST | plain | {"taken_utc": later["taken_utc"]})
+    )
+    assert magnetic == unknown != true
+
+
 def test_only_students_see_pairs(account: TripAccount, build: Callable[..., BuiltReport]) -> None:
     assert 'id="pair-' not in build(account, Audience.CLIENT, "client").index.read_text("utf-8")
