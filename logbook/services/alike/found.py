@@ -62,12 +62,10 @@ def alike_in(desk: Desk, wanted: str | None, wish: Mapping[str, Any], limit: int
     known = all_traits(desk)
     if wanted is None:
         about = SiteTraits("", "", "as described", dict(wish))
-        facts = {name: TraitValue(value, ("asked",)) for name, value in wish.items()}
         shared_min = max(1, min(SHARED_MIN, (len(wish) + 1) // 2))
     else:
         own = known.pop(find(desk, SITE, wanted).id)
         about = SiteTraits(own.id, own.slug, own.title, {**own.values, **wish})
-        facts = facts_of(desk, own) | {name: TraitValue(value, ("asked",)) for name, value in wish.items()}
         shared_min = SHARED_MIN
     traits = AGAINST_WISH if wanted is None else BETWEEN_SITES
     judged = [
@@ -77,11 +75,13 @@ def alike_in(desk: Desk, wanted: str | None, wish: Mapping[str, Any], limit: int
     scored.sort(key=lambda pair: (-round(pair[1].similarity or 0.0, 6), -pair[1].shared, pair[0].slug))
     best = scored[:limit]
     happened = happened_at(desk, [site.id for site, _ in best])
+    asked = {name: TraitValue(value, ("asked",)) for name, value in wish.items()}
+    facts = facts_of(desk, [about, *(site for site, _ in best)])
     return Alike(
         about,
         wanted is None,
-        facts,
-        tuple(AlikeSite(site, found, facts_of(desk, site), happened[site.id]) for site, found in best),
+        facts[about.id] | asked,
+        tuple(AlikeSite(site, found, facts[site.id], happened[site.id]) for site, found in best),
         len(judged),
         len(judged) - len(scored),
         shared_min,

@@ -1,7 +1,9 @@
 """From the book to the traits of sites, and to the records that they came from."""
 
+from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from functools import lru_cache
+from typing import Any
 
 from logbook.domain.condition_kinds import COMPARED
 from logbook.domain.dates import last_day
@@ -29,15 +31,31 @@ def _zone_there(latitude_deg: float, longitude_deg: float) -> str:
     return str(zone_at(Position(round(latitude_deg, 2), round(longitude_deg, 2))))
 
 
-def facts_of(desk: Desk, traits: SiteTraits) -> dict[str, TraitValue]:
-    """Return the values of one site, each with the rows it came from."""
-    stands = comparisons.stands(desk, [traits.id])
-    ids = [stand.id for stand in stands]
-    visits = comparisons.visits(desk, ids)
-    visits.sort(key=lambda visit: visit.on_date, reverse=True)
-    seen = comparisons.seen(desk, COMPARED, [traits.id])
+def facts_of(desk: Desk, sites: Sequence[SiteTraits]) -> dict[str, dict[str, TraitValue]]:
+    """Return the values of some sites, by site id, each with the rows it came from."""
+    ids = [site.id for site in sites]
+    stands, visits, seen = (defaultdict[str, list[Any]](list) for _ in range(3))
+    site_of = {}
+    for stand in comparisons.stands(desk, ids):
+        stands[stand.site_id].append(stand)
+        site_of[stand.id] = stand.site_id
+    for visit in comparisons.visits(desk, list(site_of)):
+        visits[site_of[visit.viewpoint_id]].append(visit)
+    for one in comparisons.seen(desk, COMPARED, ids):
+        for site_id in {site_of.get(one.viewpoint_id or ""), one.site_id} - {None}:
+            seen[str(site_id)].append(one)
+    return {site.id: _facts(site, stands[site.id], seen[site.id], visits[site.id]) for site in sites}
+
+
+def _facts(
+    traits: SiteTraits,
+    stands: Sequence[StandLine],
+    seen: Sequence[SeenLine],
+    visits: Sequence[VisitLine],
+) -> dict[str, TraitValue]:
+    latest = sorted(visits, key=lambda visit: visit.on_date, reverse=True)
     return {
-        name: TraitValue(value, tuple(dict.fromkeys(_sources(name, traits, stands, seen, visits))))
+        name: TraitValue(value, tuple(dict.fromkeys(_sources(name, traits, stands, seen, latest))))
         for name, value in traits.values.items()
     }
 

@@ -98,9 +98,11 @@ class _PlannedThere:
     def approaches(self) -> dict[tuple[str, str, str], list[Value]]:
         """The approaches by trip, viewpoint and day."""
         found: dict[tuple[str, str, str], list[Value]] = defaultdict(list)
+        plans = self.units.plans
         for value, shots in self.units.shots.items():
-            for number in shots:
-                found[self.units.plans.where(number)].append(value)
+            columns = (map(one.__getitem__, shots) for one in (plans.trips, plans.viewpoints, plans.days))
+            for where in zip(*columns, strict=True):
+                found[where].append(value)
         return found
 
     def at(self, sitting: Sitting) -> Sequence[Value]:
