@@ -79,12 +79,12 @@ class _Contradictions:
 
     def look_at(self, rows: Iterable[int]) -> None:
         """Find out which parts some rows speak against."""
-        new = [row for row in rows if row not in self.seen]
+        new = set(rows) - self.seen
         self.seen.update(new)
         for part, found in zip(self.parts, self.found, strict=True):
             clause = part.term.clause
             if isinstance(clause, WantedFact) and clause.kind.tells:
-                lacking = [row for row in new if row not in self.holdings.having(part)]
+                lacking = new - self.holdings.having(part)
                 found |= self.holdings.index.among(lacking, known(clause.kind))
 
     def without(self, rows: Sequence[int], wanted: int) -> list[int]:
@@ -94,7 +94,8 @@ class _Contradictions:
         while begin < len(rows) and len(clean) < wanted:
             some = rows[begin : begin + size]
             self.look_at(some)
-            clean += [row for row in some if not any(row in found for found in self.found)]
+            spoken = set[int]().union(*self.found)
+            clean += [row for row in some if row not in spoken]
             begin, size = begin + size, size * LOOKED_AT
         return clean[:wanted]
 
