@@ -3,6 +3,8 @@
 import sys
 from pathlib import Path
 
+import pytest
+
 from logbook.services.night.screens import ScreenOf
 from tests.faces.commands.windows import Opened
 from tests.services.night.scripted_day import CLOCK, TRIP, TRUTH, truth_in
@@ -18,6 +20,7 @@ STAYS = (
 OUTCOMES = "1,3,5 made; 2 partly, crowd; 4 missed, light; 6 missed, closure"
 
 
+@pytest.mark.slow
 def test_the_scripted_day_takes_at_most_25_answers_and_becomes_what_is_true(
     opened: Opened, scripted_book: Path
 ) -> None:

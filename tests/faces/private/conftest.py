@@ -38,9 +38,24 @@ def served(book: Path, cache: Path) -> Iterator[PrivatePages]:
 
 
 @pytest.fixture
-def pages(book_path: Path, tmp_path: Path) -> Iterator[PrivatePages]:
+def cache(tmp_path: Path) -> Path:
+    """Where small pictures are kept: nowhere yet."""
+    return tmp_path / "cache"
+
+
+@pytest.fixture
+def shared_cache(tmp_path: Path, shared: Path) -> Path:
+    """Where small pictures are kept that other tests of the same pictures have made."""
+    made = shared / "small-pictures"
+    made.mkdir(exist_ok=True)
+    (tmp_path / "cache").symlink_to(made)
+    return tmp_path / "cache"
+
+
+@pytest.fixture
+def pages(book_path: Path, cache: Path) -> Iterator[PrivatePages]:
     """The book's pages, served."""
-    yield from served(book_path, tmp_path / "cache")
+    yield from served(book_path, cache)
 
 
 @pytest.fixture

@@ -33,6 +33,12 @@ def book_path(scripted_book: Path) -> Path:
 
 
 @pytest.fixture
+def cache(shared_cache: Path) -> Path:
+    """Small pictures are made for the first of these tests alone."""
+    return shared_cache
+
+
+@pytest.fixture
 def evening(page: "Page", pages: PrivatePages) -> "Page":
     """The evening's page, with the clock of the second camera put right."""
     page.goto(pages.guard.origin + EVENING)
