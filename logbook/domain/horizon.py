@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from logbook.craft.marks import number_text
 from logbook.domain.errors import InvalidValueError
-from logbook.sky.observer import HORIZON_MAX_DEG, sea_horizon_deg
+from logbook.sky.observer import HORIZON_MAX_DEG, HORIZON_MIN_DEG, sea_horizon_deg
 
 SEA_WORD = "sea"
 _DEGREES = re.compile(r"([+\-−]?\d+(?:[.,]\d+)?)\s*(?:°|deg(?:rees?)?)?", re.IGNORECASE)
@@ -19,17 +19,16 @@ _DEGREES = re.compile(r"([+\-−]?\d+(?:[.,]\d+)?)\s*(?:°|deg(?:rees?)?)?", re.
 class Horizon:
     """How high the skyline stands over level, in degrees as it is seen; None is the sea's.
 
-    InvalidValueError for a skyline that no sun rises over.
+    InvalidValueError for what is no skyline.
     """
 
     skyline_deg: float | None
 
     def __post_init__(self) -> None:
-        if self.skyline_deg is not None and not -HORIZON_MAX_DEG <= self.skyline_deg <= HORIZON_MAX_DEG:
+        if self.skyline_deg is not None and not HORIZON_MIN_DEG <= self.skyline_deg <= HORIZON_MAX_DEG:
             raise InvalidValueError(
-                f"A horizon at {self.skyline_deg:g}° is too high or too low for the sun to rise over; "
-                f"give degrees between "
-                f"-{HORIZON_MAX_DEG:g} and {HORIZON_MAX_DEG:g}, or sea."
+                f"A horizon at {self.skyline_deg:g}° is no skyline; give degrees between "
+                f"{HORIZON_MIN_DEG:g} and {HORIZON_MAX_DEG:g}, or sea."
             )
 
     def __str__(self) -> str:

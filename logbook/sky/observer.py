@@ -12,7 +12,8 @@ from logbook.sky.errors import SkyValueError
 HORIZON_REFRACTION_DEG = 34.0 / 60.0  # USNO, Rise, Set, and Twilight Definitions
 SUN_RADIUS_DEG = 16.0 / 60.0  # USNO, Rise, Set, and Twilight Definitions
 DIP_ARCMIN = 1.76  # arcmin per root of a metre; The Nautical Almanac, dip
-HORIZON_MAX_DEG = 45.0  # degrees; a wall higher than that has no horizon
+# Degrees: from a gorge's wall, over which a tropical sun still climbs, to far below any summit's sea
+HORIZON_MIN_DEG, HORIZON_MAX_DEG = -45.0, 80.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,10 +40,10 @@ class Observer:
             )
         if not (isfinite(self.elevation_m) and abs(self.elevation_m) <= 20_000.0):
             raise SkyValueError(f"Elevation {self.elevation_m} m is far from the ground; give it in metres.")
-        if self.horizon_deg is not None and not -HORIZON_MAX_DEG <= self.horizon_deg <= HORIZON_MAX_DEG:
+        if self.horizon_deg is not None and not HORIZON_MIN_DEG <= self.horizon_deg <= HORIZON_MAX_DEG:
             raise SkyValueError(
-                f"A horizon at {self.horizon_deg:g} degrees is too high or too low for the sun to rise "
-                f"over; give degrees between -{HORIZON_MAX_DEG:g} and {HORIZON_MAX_DEG:g}, or sea."
+                f"A horizon at {self.horizon_deg:g} degrees is no skyline; give degrees between "
+                f"{HORIZON_MIN_DEG:g} and {HORIZON_MAX_DEG:g}, or sea."
             )
 
     @property

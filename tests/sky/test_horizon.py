@@ -59,7 +59,7 @@ def test_a_sun_that_never_clears_the_hills_stays_below_them() -> None:
     assert seen.sun_stays is Stays.BELOW
 
 
-@pytest.mark.parametrize("make", [lambda: Observer(0, 0, 0, 60.0), lambda: sea_horizon_deg(-3.0)])
+@pytest.mark.parametrize("make", [lambda: Observer(0, 0, 0, 85.0), lambda: sea_horizon_deg(-3.0)])
 def test_impossible_horizons_are_refused(make: object) -> None:
     with pytest.raises(SkyValueError, match=r"\.$"):
         make()  # type: ignore[operator]
@@ -73,3 +73,16 @@ def test_a_sun_is_hidden_between_a_level_horizon_and_a_higher_skyline(
     level = Observer(0, 0).sun_rises_deg
     assert seen.hides(sun_deg) is (level <= sun_deg < seen.sun_rises_deg)
     assert not Observer(0, 0).hides(sun_deg)
+
+
+def test_a_tropical_sun_shines_into_a_gorge_for_the_hours_that_geometry_gives() -> None:
+    """At an equinox on the equator the sun climbs 15 degrees an hour, so it tops 60 degree walls for 4 hours.
+
+    Tolerance 3 minutes: half a disc and a refraction of half an arcminute at either wall.
+    """
+    noon = datetime(2031, 3, 21, 12, tzinfo=UTC)
+    seen = sky_day(Observer(0.0, 0.0, 0.0, 60.0), noon - timedelta(hours=11), noon + timedelta(hours=12))
+    rise, sets = seen.first(EventName.SUNRISE), seen.first(EventName.SUNSET)
+    assert rise is not None
+    assert sets is not None
+    assert abs((sets.at - rise.at) - timedelta(hours=4)) <= timedelta(minutes=3)

@@ -9,7 +9,7 @@ from logbook.craft.errors import CraftValueError
 from logbook.domain.errors import InvalidValueError, LogbookError
 from logbook.domain.horizon import SEA, SEA_WORD, Horizon, horizon_kept, horizon_written
 from logbook.domain.kinds.kind import DocumentError, Kind, Schema, Stored, parsed, wrong
-from logbook.sky.observer import HORIZON_MAX_DEG
+from logbook.sky.observer import HORIZON_MAX_DEG, HORIZON_MIN_DEG
 
 _THOUSANDS = re.compile(r"(?<=[0-9])[.,'’\s](?=[0-9]{3}(?![0-9]))")  # the sign that groups figures
 LARGEST_WHOLE = 2**63 - 1  # SQLite's integers have 64 bits
@@ -225,7 +225,7 @@ class HorizonDeg(Kind[Horizon]):
         """Degrees, or the word."""
         return {
             "anyOf": [
-                {"type": "number", "minimum": -HORIZON_MAX_DEG, "maximum": HORIZON_MAX_DEG},
+                {"type": "number", "minimum": HORIZON_MIN_DEG, "maximum": HORIZON_MAX_DEG},
                 {"const": SEA_WORD},
             ]
         }
