@@ -27,6 +27,8 @@ PEOPLE = Amount(
     rf"(?:\s+(?:other\s+)?{_PEOPLE}\b|(?!\s+(?!{_WHERE})[a-z]))",
     {0: Crowd.NONE, 1: Crowd.FEW, 12: Crowd.DOZENS, 100: Crowd.HUNDREDS, 1000: Crowd.THOUSANDS},
 )
+# all that may follow words that need no "crowd" before them
+_THERE = r"(?:\s(?:there|here))?(?:\s(?:at|@)\s?[0-9][0-9:.h]*)?[.!]?"
 _SOME = tuple(Crowd)[1:]
 _MANY = (Crowd.DOZENS, Crowd.HUNDREDS, Crowd.THOUSANDS)
 
@@ -71,7 +73,11 @@ CROWD = KindOfCondition(
     unit="people",
     amount=PEOPLE,
     opens=(Opens(("people", "visitors", "tourists", "crowds")),),
-    alone=(rf"(?i:{PEOPLE.pattern}(?<=[a-z]){TIME_OR_END})",),
+    alone=(
+        rf"(?i:{PEOPLE.pattern}(?<=[a-z]){TIME_OR_END})",
+        rf"(?i:(?:(?:a\s)?few|(?:dozens|hundreds|thousands)(?:\sof)?)\s(?:people|visitors|tourists){_THERE})",
+        rf"(?i:(?:nobody|no[\s-]?one|no\speople){_THERE})",
+    ),
     idioms=r"crowd\s(?:control|pleaser)",
     fact="qcr",
     asked=(

@@ -64,6 +64,7 @@ _ALONE = (
     ("keepers", re.compile(r"(?=\S*[0-9]{4})[\w.\-–—]+\s?:\s.+", re.DOTALL)),
     ("support", re.compile(r"(?i:(?:on\s(?:an?|the)\s)?(?:tripod|monopod)|hand[\s-]?held)[.!]?")),
 )
+_OF_FRAMES = re.compile(r"(?=\S*[0-9]{4})[\w.\-–—]+\s+\S")
 # What opens like an entry without a colon and is not one.
 _IDIOMS = re.compile(
     rf"(?:{'|'.join(of.idioms for of in KINDS.values() if of.idioms)}|(?:shot|kit)\slist)\b", re.IGNORECASE
@@ -151,11 +152,25 @@ def _alone(said: str) -> str | None:
     for word, pattern in _ALONE:
         if pattern.fullmatch(said):
             return word
+    if _OF_FRAMES.match(said) and _are_frames(said):
+        return "keepers"
     return (
         "filter"
         if len(said) <= LONGEST_FILTERS and any(map(str.isdigit, said)) and are_filters(said)
         else None
     )
+
+
+def _are_frames(said: str) -> bool:
+    """Whether frames without a colon are followed by what was before the lens: `0412 nd8, tripod`.
+
+    "1845 none" and "1830-1900 tripod" are no such lines: they may be times.
+    """
+    try:
+        found = read_keepers(said)[0]
+    except (InvalidValueError, NotUnderstoodError):
+        return False
+    return bool(found.filters) and not (found.caption or found.viewpoint or found.shot)
 
 
 def written_entries(entries: Sequence[Entry]) -> list[str]:

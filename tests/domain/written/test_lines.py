@@ -3,7 +3,7 @@
 import pytest
 
 from logbook.domain.words import ConditionKind, Support, TripodRule
-from logbook.domain.written.entry import ConditionEntry, Entry, SupportEntry
+from logbook.domain.written.entry import ConditionEntry, Entry, KeepersEntry, SupportEntry
 from logbook.domain.written.lines import opening, read_entries
 
 FORBIDDEN = ConditionEntry(ConditionKind.RULE, TripodRule.FORBIDDEN.value)
@@ -27,3 +27,24 @@ def test_a_bare_word_for_a_support_is_a_support_and_only_a_rule_is_a_rule(text: 
 @pytest.mark.parametrize("text", ["- tripods", "- no tripod", "- tripod left in the car"])
 def test_what_says_no_rule_is_prose(text: str) -> None:
     assert opening(text) is None
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "- nobody in town knew why it closed",
+        "- few people know this place",
+        "- 1845 none",
+        "- 1830-1900 tripod",
+        "- 2025 was a better year",
+        "- 0412 was the best",
+    ],
+)
+def test_prose_that_begins_like_an_entry_is_none(line: str) -> None:
+    assert opening(line) is None
+
+
+def test_frames_need_no_colon_before_what_was_before_the_lens() -> None:
+    (entry,) = read_entries("- 0412-0413 nd8, tripod")
+    assert isinstance(entry, KeepersEntry)
+    assert (entry.first, entry.last, entry.filters, entry.support) == ("0412", "0413", ("nd8",), "tripod")
