@@ -94,10 +94,11 @@ def make(path: Path, keepers: int, *, indexed: bool) -> None:
 def without_triggers() -> None:
     """Keep this process from noting what changed, so that nothing is indexed."""
     from logbook.store.tallies import objects as tallies
+    from logbook.store.tallies import site_objects
     from logbook.store.text_index import objects
 
     objects._triggers = list
-    tallies.triggers = tuple
+    tallies.triggers = site_objects.triggers = tuple
 
 
 def made(path: Path, keepers: int, *, indexed: bool) -> tuple[float, float]:

@@ -105,7 +105,7 @@ _CARRIED = (
 
 def statements() -> tuple[str, ...]:
     """Return the statements that make the tables and their triggers."""
-    return (*TABLES, *triggers(), *site_objects.statements())
+    return (*TABLES, site_objects.TABLE, *triggers(), *site_objects.triggers())
 
 
 def triggers() -> tuple[str, ...]:

@@ -30,9 +30,9 @@ _TELLING = {
 _EVENTS = {"insert": ("new",), "update": ("old", "new"), "delete": ("old",)}
 
 
-def statements() -> tuple[str, ...]:
-    """Return the statements that make the table and its triggers."""
-    found = [TABLE]
+def triggers() -> tuple[str, ...]:
+    """Return the statements that make the triggers."""
+    found = []
     for table, (which, columns) in _TELLING.items():
         for event, rows in _EVENTS.items():
             differ = " OR ".join(f"old.{name} IS NOT new.{name}" for name in columns.split())
