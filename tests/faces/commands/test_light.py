@@ -397,3 +397,13 @@ def test_an_eclipse_is_told_with_its_times_its_caution_and_what_it_takes(logbook
     assert "the moon covers the sun: far darker" in logbook(*line, "13:05").out
     plain = logbook("light", "--lat", "25.7", "--lon", "32.65", "--on", "2027-08-03", "--json").data
     assert plain["eclipses"] == []
+
+
+def test_at_a_pole_bearings_say_what_they_count_from(logbook: Run) -> None:
+    """From that one spot, the sun of 90 E stands a quarter turn left of that of 0 (spherical geometry)."""
+    told = "So near a pole bearings hold for this longitude only."
+    line = ("light", "--zone", "UTC", "--on", "2031-12-21", "--at", "12:00", "--lat", "-90", "--lon")
+    assert told in logbook(*line, "0").out
+    here, there = (logbook(*line, one, "--json").data["at"]["sun_azimuth_deg"] for one in ("0", "90"))
+    assert (here - there) % 360 == pytest.approx(90.0, abs=0.1)
+    assert told not in logbook("light", "--lat", "89", "--lon", "0", "--on", "2031-06-21").out
