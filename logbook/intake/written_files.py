@@ -44,7 +44,7 @@ def text_in(path: Path, what: str) -> tuple[str, bool]:
 def own_comment(text: str) -> str:
     """Return a line of the program's own, which reading passes over."""
     begins, ends = OWN_COMMENT
-    return f"{begins}{text.replace('--', '–')} {ends}"
+    return f"{begins}{text.replace(ends, '–>')} {ends}"  # an option in it can be copied as it is typed
 
 
 def is_own_comment(line: str) -> bool:
