@@ -25,7 +25,7 @@ from logbook.craft.settings_text import exposed_text
 from logbook.craft.steadiness import Steady, SteadyVerdict, steadiness
 from logbook.craft.view import View
 
-ECLIPSED = "an eclipse is under way then, which this light does not count: meter it there"
+ECLIPSED = "an eclipse is under way then, which this light leaves out: meter it there"
 
 
 class Verdict(StrEnum):

@@ -27,7 +27,7 @@ class Horizon:
     def __post_init__(self) -> None:
         if self.skyline_deg is not None and not HORIZON_MIN_DEG <= self.skyline_deg <= HORIZON_MAX_DEG:
             raise InvalidValueError(
-                f"A horizon at {self.skyline_deg:g}° is no skyline; give degrees between "
+                f"A skyline cannot be at {self.skyline_deg:g}°; give degrees between "
                 f"{HORIZON_MIN_DEG:g} and {HORIZON_MAX_DEG:g}, or sea."
             )
 

@@ -176,7 +176,7 @@ def answer_light(day: "LightDay", now: "LightNow | None") -> None:
             f"level: {angle.horizontal_deg:.0f}° × {angle.vertical_deg:.0f}°."
         )
     if abs(place.observer.latitude_deg) > 89.9:  # within 11 km every step turns them
-        answer("So near a pole bearings hold for this longitude only.")
+        answer("So near a pole, bearings hold for this longitude only.")
     answer(_horizon_words(day.standpoint))
     answer(limits_words(day.limits))
     for body, stays in (("sun", day.sky.sun_stays), ("moon", day.sky.moon_stays)):

@@ -42,7 +42,7 @@ class Observer:
             raise SkyValueError(f"Elevation {self.elevation_m} m is far from the ground; give it in metres.")
         if self.horizon_deg is not None and not HORIZON_MIN_DEG <= self.horizon_deg <= HORIZON_MAX_DEG:
             raise SkyValueError(
-                f"A horizon at {self.horizon_deg:g} degrees is no skyline; give degrees between "
+                f"A skyline cannot be at {self.horizon_deg:g} degrees; give degrees between "
                 f"{HORIZON_MIN_DEG:g} and {HORIZON_MAX_DEG:g}, or sea."
             )
 

@@ -60,7 +60,7 @@ def dimmed_text(now: "LightNow") -> str | None:
     if now.eclipse is None:
         return None
     if now.eclipse.body is Body.MOON:
-        return "the moon is in the earth's shadow; the scene's moonlight does not count that"
+        return "the moon is in the earth's shadow: darker than the scene's light, meter it there"
     if now.sun_covered >= _WHOLE:
         return "the moon covers the sun: far darker than the scene's light, meter it there"
     stops = number_text(-log2(1.0 - now.sun_covered), 1)

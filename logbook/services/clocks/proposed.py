@@ -160,8 +160,8 @@ def _zone_doubts(keepers: Sequence[Keeper]) -> Iterator[str]:
         keeper, (zone, shown) = away[0]
         were = f" and {len(away) - 1} more were" if len(away) > 1 else " was"
         yield (
-            f"{keeper.file}{were} made in another zone, {zone}, where it was {shown:%H:%M}; times of this "
-            f"trip are by {keeper.zone}, and a trip of its own can have the other zone"
+            f"{keeper.file}{were} made in another zone, {zone}, where it was {shown:%H:%M}; this trip "
+            f"goes by {keeper.zone}, a separate trip could go by the other"
         )
 
 

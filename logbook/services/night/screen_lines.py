@@ -197,7 +197,7 @@ def _lesson(night: Night, part: str) -> Sequence[str]:
     (said,) = read_entries(f"- {part}")
     if not isinstance(said, LessonEntry) or said.audience or said.verb not in ("keep", "change"):
         raise WrongUseError(
-            f'Here a lesson is keep: … or change: …, for yourself; "logbook lesson add" notes "{part}".'
+            f'Here you note "keep: …" or "change: …", for yourself; "logbook lesson add" takes "{part}".'
         )
     return (f"{said.verb}: {said.lesson}", *_added(night, str(said.verb), said.lesson))
 

@@ -401,7 +401,7 @@ def test_an_eclipse_is_told_with_its_times_its_caution_and_what_it_takes(logbook
 
 def test_at_a_pole_bearings_say_what_they_count_from(logbook: Run) -> None:
     """From that one spot, the sun of 90 E stands a quarter turn left of that of 0 (spherical geometry)."""
-    told = "So near a pole bearings hold for this longitude only."
+    told = "So near a pole, bearings hold for this longitude only."
     line = ("light", "--zone", "UTC", "--on", "2031-12-21", "--at", "12:00", "--lat", "-90", "--lon")
     assert told in logbook(*line, "0").out
     here, there = (logbook(*line, one, "--json").data["at"]["sun_azimuth_deg"] for one in ("0", "90"))
