@@ -14,6 +14,7 @@ from statistics import median_low
 from types import MappingProxyType
 
 from logbook.craft.clock_facts import ClockFact, EvidenceKind, Tie
+from logbook.craft.minutes import length_text
 
 QUARTER_S = 900  # s; every zone of today lies on a quarter hour (IANA time zone database)
 LARGEST_ZONE_S = 14 * 3600  # s; no zone lies further from UTC (IANA time zone database)
@@ -256,7 +257,8 @@ def _weighed(body: str, since: datetime | None, facts: Sequence[ClockFact]) -> S
     if spread_s > max(60.0, 2 * tolerance_s):
         which = "middle" if len(best) > 2 else "smaller"
         doubts.append(
-            f"{len(best)} {lead.kind} readings differ by up to {_span(spread_s)}; the {which} one is used"
+            f"{len(best)} {lead.kind} readings differ by up to {length_text(spread_s)}; "
+            f"the {which} one is used"
         )
     doubted: set[EvidenceKind] = set()
     for fact in ordered:
@@ -265,8 +267,8 @@ def _weighed(body: str, since: datetime | None, facts: Sequence[ClockFact]) -> S
             continue
         doubted.add(fact.kind)
         doubts.append(
-            f"{fact.kind} ({fact.source}) and {lead.kind} ({lead.source}) disagree by {_span(abs(off_s))}; "
-            f"{lead.kind} is used"
+            f"{fact.kind} ({fact.source}) and {lead.kind} ({lead.source}) disagree by "
+            f"{length_text(abs(off_s))}; {lead.kind} is used"
         )
     rest = (f for f in ordered if f is not lead)
     return SettledClock(body, since, ahead_s, tolerance_s, (lead, *rest), tuple(doubts))
@@ -312,7 +314,8 @@ def _with_tie_doubts(
         apart_s = abs((here - there).total_seconds())
         if apart_s > (mine.tolerance_s or 0.0) + (other.tolerance_s or 0.0) + tie.tolerance_s:
             doubts.append(
-                f"{tie.source}: {tie.body} and {tie.other} are {_span(apart_s)} apart at the same moment"
+                f"{tie.source}: {tie.body} and {tie.other} are {length_text(apart_s)} apart "
+                "at the same moment"
             )
     return replace(clock, doubts=tuple(doubts))
 
@@ -337,10 +340,3 @@ def _assumed(clock: SettledClock, assumed: Sequence[AssumedOffset]) -> list[Sett
         )
         clocks += _cut([taken], one.since, following.since if following else None)
     return clocks or [clock]
-
-
-def _span(seconds: float) -> str:
-    """A length of time as people say it: "7 min 5 s", "9 h"."""
-    whole = round(seconds)
-    parts = ((whole // 3600, "h"), (whole % 3600 // 60, "min"), (whole % 60, "s"))
-    return " ".join(f"{count} {unit}" for count, unit in parts if count) or "0 s"

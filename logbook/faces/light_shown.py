@@ -230,7 +230,8 @@ def _timeline(day: "LightDay") -> list[list[str]]:
                 rows.append((span.enters, 2, f"{who} enters the frame", ""))
             if span.leaves < day.sky.end:
                 rows.append((span.leaves, 2, f"{who} leaves the frame", ""))
-    rows += [(at, 2, text, "") for one in day.eclipses for at, text in eclipse_events(one)]
+    events = (event for one in day.eclipses for event in eclipse_events(one))
+    rows += [(at, 2, text, "") for at, text in events if day.sky.start <= at < day.sky.end]
     rows += [
         (one.at, 2, f"sun behind the subject, {height_text(one.altitude_deg)}", "")
         for one in day.sun_behind_subject

@@ -1,7 +1,8 @@
 """Eclipses of sun and moon as far as they can be seen from a place.
 
 One surprising decision: only what stands over the observer's horizon counts. An eclipse under way at sunrise
-begins there, and one below the horizon is none; the moon's penumbra, which no picture shows, is left out.
+begins there, and one below the horizon is none; but midnight cuts none, and both days tell of the whole of
+it. The moon's penumbra, which no picture shows, is left out.
 """
 
 from __future__ import annotations
@@ -26,6 +27,7 @@ DANJON = 1.01  # the air widens the earth's shadow; Danjon, in Espenak and Meeus
 # gains at most 14.5 a day on the sun, and an eclipse lasts while they are within three (own arithmetic)
 _NEAR_DEG = 12.0
 _COARSE_S, _FINE_S = 300.0, 10.0  # a partial eclipse of less than five minutes is nothing to see
+_LONGEST_S = 18_000.0  # five hours; the moon crosses the earth's shadow within four (NASA/TP-2009-214172)
 
 
 class EclipseKind(StrEnum):
@@ -61,7 +63,10 @@ class Eclipse:
 
 
 def eclipses(observer: Observer, start: datetime, end: datetime) -> tuple[Eclipse, ...]:
-    """Return the eclipses seen in [start, end), of a day or less; SkyValueError outside the ephemeris."""
+    """Return the eclipses seen in [start, end), of a day or less, each of them whole.
+
+    SkyValueError outside the ephemeris.
+    """
     return _eclipses(observer, start.astimezone(UTC), end.astimezone(UTC))
 
 
@@ -97,11 +102,11 @@ def _seen(body: Body, observer: Observer, start_s: float, end_s: float) -> tuple
     """The eclipses of one body in a span, from a coarse look and a fine one."""
     import numpy as np
 
-    coarse = np.arange(start_s - _COARSE_S, end_s + _COARSE_S, _COARSE_S)
+    coarse = np.arange(start_s - _LONGEST_S, end_s + _LONGEST_S, _COARSE_S)
     found = coarse[_touches(body, observer, coarse)[0] > 0.0]
     if not found.size:
         return ()
-    times = np.arange(max(start_s, found[0] - _COARSE_S), min(end_s, found[-1] + _COARSE_S), _FINE_S)
+    times = np.arange(found[0] - _COARSE_S, found[-1] + _COARSE_S, _FINE_S)
     touch, cover, width = _touches(body, observer, times)
     up = sight(body, observer, times).altitude_deg - observer.sun_rises_deg
     seen = np.minimum(touch, up)
@@ -110,7 +115,7 @@ def _seen(body: Body, observer: Observer, start_s: float, end_s: float) -> tuple
     return tuple(
         _eclipse(body, times, (first, last), touch, cover, width, up)
         for first, last in zip(edges[::2].tolist(), edges[1::2].tolist(), strict=True)
-        if last - first > 1
+        if last - first > 1 and times[first] < end_s and times[last - 1] >= start_s
     )
 
 

@@ -91,3 +91,20 @@ def test_a_body_that_comes_up_eclipsed_begins_at_its_rise() -> None:
         astronomy.Time.Make(2025, 9, 7, 12, 0, 0), 1,
     )  # fmt: skip
     assert abs((ours.begins - utc(rise)).total_seconds()) <= CLOSE_S
+
+
+def test_an_eclipse_over_midnight_is_the_same_one_on_both_days() -> None:
+    """On 20 December 2029 the moon is eclipsed from 20:55 UTC on, totally past 23:00 (astronomy-engine)."""
+    theirs = astronomy.SearchLunarEclipse(astronomy.Time.Make(2029, 12, 1, 0, 0, 0))
+    place, midnight = Observer(47.0, 11.0), datetime(2029, 12, 20, 23, 0, tzinfo=UTC)
+    day = timedelta(days=1)
+    (ours,) = eclipses(place, midnight - day, midnight)
+    assert eclipses(place, midnight, midnight + day) == (ours,)
+    for span in ((midnight - 2 * day, midnight - day), (midnight + day, midnight + 2 * day)):
+        assert not eclipses(place, *span)
+    assert ours.begins < midnight < ours.ends
+    assert abs((ours.greatest - utc(theirs.peak)).total_seconds()) <= CLOSE_S
+    assert abs((ours.ends - ours.begins).total_seconds() - 120.0 * theirs.sd_partial) <= 180.0
+    assert ours.central_from
+    assert ours.central_to
+    assert abs((ours.central_to - ours.central_from).total_seconds() - 120.0 * theirs.sd_total) <= 180.0

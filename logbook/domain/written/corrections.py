@@ -7,6 +7,7 @@ one, a figure behind hours is minutes and one behind minutes seconds: 1h3 is one
 import re
 from fractions import Fraction
 
+from logbook.craft.minutes import length_text
 from logbook.domain.errors import InvalidValueError
 
 LONGEST_S = 40 * 366 * 86_400  # s; a camera whose battery died shows the year of its making
@@ -81,7 +82,7 @@ def duration_written(text: str) -> int:
 
 def correction_words(add_s: int) -> str:
     """Return how wrong a clock is by the seconds to add to its time: `7 min slow`, `42 s fast`, `right`."""
-    return f"{_duration(abs(add_s))} {'slow' if add_s > 0 else 'fast'}" if add_s else "right"
+    return f"{length_text(abs(add_s))} {'slow' if add_s > 0 else 'fast'}" if add_s else "right"
 
 
 def correction_text(add_s: int) -> str:
@@ -89,7 +90,7 @@ def correction_text(add_s: int) -> str:
     if not add_s:
         return "The clock was right; its times stay as they are."
     done = "added to" if add_s > 0 else "taken off"
-    return f"The clock was {correction_words(add_s)}: {_duration(abs(add_s))} will be {done} its times."
+    return f"The clock was {correction_words(add_s)}: {length_text(abs(add_s))} will be {done} its times."
 
 
 def _duration_s(text: str, *, is_clock: bool) -> int | None:
@@ -125,13 +126,6 @@ def _duration_s(text: str, *, is_clock: bool) -> int | None:
 
 def _unit(text: str | None) -> str:
     return {"'": "m", "′": "m", '"': "s", "″": "s"}.get(text, text[0].lower()) if text else ""
-
-
-def _duration(seconds: int) -> str:
-    minutes, seconds = divmod(seconds, 60)
-    hours, minutes = divmod(minutes, 60)
-    parts = ((hours, "h"), (minutes, "min"), (seconds, "s"))
-    return " ".join(f"{count} {unit}" for count, unit in parts if count)
 
 
 def _no_correction(text: str) -> str:

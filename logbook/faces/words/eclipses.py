@@ -10,6 +10,7 @@ from math import log2
 from typing import TYPE_CHECKING
 
 from logbook.craft.marks import number_text
+from logbook.craft.minutes import length_text
 from logbook.faces.words.hours import clock_of
 from logbook.sky.eclipses import Eclipse, EclipseKind
 from logbook.sky.ephemeris import Body
@@ -18,6 +19,7 @@ if TYPE_CHECKING:
     from logbook.services.light.day_light import LightDay, LightNow
 
 _WHOLE = 0.995  # share of the sun's disc; what is left then, its limb, no longer lights by its area
+_NONE = 0.005  # of it; a bite that nobody sees
 _OF = {Body.SUN: "solar", Body.MOON: "lunar"}
 _CENTRAL = {EclipseKind.TOTAL: "totality", EclipseKind.ANNULAR: "the ring"}
 
@@ -43,27 +45,32 @@ def covered_text(eclipse: Eclipse) -> str:
     share = f"{min(99, round(100 * eclipse.covered))}% of the diameter"
     if not eclipse.central_from or not eclipse.central_to:
         return share
-    minutes, seconds = divmod(round((eclipse.central_to - eclipse.central_from).total_seconds()), 60)
-    lasts = f"{eclipse.kind} for {minutes} min {seconds} s"
+    lasts = f"{eclipse.kind} for {length_text((eclipse.central_to - eclipse.central_from).total_seconds())}"
     return lasts if eclipse.kind is EclipseKind.TOTAL else f"{lasts}, {share}"
 
 
 def eclipse_text(day: "LightDay", eclipse: Eclipse) -> str:
-    """Return an eclipse in one sentence: `Solar eclipse 19:28–21:20, greatest at 20:27: total for 98 s.`"""
-    times = f"{clock_of(day, eclipse.begins)}–{clock_of(day, eclipse.ends)}"
-    text = f"{_OF[eclipse.body].title()} eclipse {times}, greatest at {clock_of(day, eclipse.greatest)}: "
-    return f"{text}{covered_text(eclipse)}."
+    """Return an eclipse in one sentence: `Solar eclipse 19:28–21:20, greatest at 20:27: total for 6 min.`
+
+    Times before the day say so, as one would look for them in the evening to come.
+    """
+    begins, greatest, ends = (
+        f"{clock_of(day, at)}{' (the day before)' if at < day.sky.start else ''}"
+        for at in (eclipse.begins, eclipse.greatest, eclipse.ends)
+    )
+    of = _OF[eclipse.body].title()
+    return f"{of} eclipse {begins}–{ends}, greatest at {greatest}: {covered_text(eclipse)}."
 
 
 def dimmed_text(now: "LightNow") -> str | None:
-    """Return what an eclipse under way does to the light that a clear sky would give; None where none is."""
+    """Return what an eclipse under way does to the light that a clear sky would give; None where nothing."""
     if now.eclipse is None:
         return None
     if now.eclipse.body is Body.MOON:
-        return "the moon is in the earth's shadow: darker than the scene's light, meter it there"
+        return "the moon is in the earth's shadow: darker than the scene's light says, so meter it there"
     if now.sun_covered >= _WHOLE:
-        return "the moon covers the sun: far darker than the scene's light, meter it there"
+        return "the moon covers the sun: far darker than the scene's light says, so meter it there"
+    if now.sun_covered < _NONE:
+        return None
     stops = number_text(-log2(1.0 - now.sun_covered), 1)
-    return (
-        f"the moon covers {now.sun_covered:.0%} of the sun: {stops} stops less of its light than the scene's"
-    )
+    return f"the moon covers {now.sun_covered:.0%} of the sun: take {stops} stops off the scene's light"

@@ -390,7 +390,7 @@ def test_an_eclipse_is_told_with_its_times_its_caution_and_what_it_takes(logbook
         "greatest solar eclipse, total for 6 min 2",
         "13:09 totality ends",
         "Caution: Unless an eclipsed sun is wholly covered, eyes and lens need a solar filter.",
-        f"eclipse the moon covers {at['sun_covered']:.0%} of the sun: {taken:.1f} stops less",
+        f"eclipse the moon covers {at['sun_covered']:.0%} of the sun: take {taken:.1f} stops off",
     ):
         assert told in out
     assert at["eclipse"] == "sun"
