@@ -125,11 +125,17 @@ def test_an_answer_does_not_compare_by_a_row_that_was_tampered_with(book: Book) 
         assert desk.tallies.are_in_step()
 
 
-def test_a_level_that_is_none_stops_nobody_who_writes_and_is_said_to_whoever_asks(book: Book) -> None:
-    change_from_outside(book.path, "UPDATE condition SET level = 'heaving' WHERE kind = 'crowd'")
+@pytest.mark.parametrize(
+    ("wrong", "named"),
+    [("level = 'heaving'", "heaving"), ("at = '29:00:00.000000'", "index out of range"), ("at = 'noon'", "no")],
+)
+def test_what_cannot_be_read_stops_nobody_who_writes_and_is_said_to_whoever_asks(
+    book: Book, wrong: str, named: str
+) -> None:
+    change_from_outside(book.path, f"UPDATE condition SET {wrong} WHERE kind = 'crowd'")
     change_from_outside(book.path, "DELETE FROM search_stale")
     change_from_outside(book.path, "DELETE FROM search_tally_stale")
     with book.writing() as desk:
         desk.connection.exec_driver_sql("UPDATE site SET notes = 'Seen again.'")
-    with book.reading() as desk, pytest.raises(BookError, match="heaving"):
+    with book.reading() as desk, pytest.raises(BookError, match=named):
         told(desk, whole=True)
