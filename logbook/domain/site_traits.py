@@ -13,6 +13,7 @@ from enum import StrEnum
 from functools import cache, lru_cache
 from typing import Any, NamedTuple
 
+from logbook.craft.bearings import off_axis_deg
 from logbook.craft.circular import circular_mean, year_angle_deg
 from logbook.domain.condition_kinds import AS_USUAL, BY_THE_HOUR, KINDS
 from logbook.domain.dates import counts
@@ -211,11 +212,6 @@ def _up_deg(horizon: str | None, elevation_m: float | None) -> float:
     """From which geometric altitude the sun shows over a viewpoint's own horizon."""
     own = None if horizon is None else seen_deg(horizon_kept(horizon), elevation_m)
     return Observer(0.0, 0.0, 0.0, own).sun_rises_deg
-
-
-def off_axis_deg(facing_deg: float, azimuth_deg: float) -> float:
-    """Return the angle between a view and the sun's azimuth, 0 to 180 degrees, left and right alike."""
-    return abs((azimuth_deg - facing_deg + 180.0) % 360.0 - 180.0)
 
 
 def _ends(spell: SpellLine) -> list[datetime]:
