@@ -18,6 +18,11 @@ from logbook.faces.words.phrases import date_text, short_date, window_text
 from logbook.faces.words.prose import line, prose
 
 NOT_NOTED = Value("not noted", "unknown")
+_WORKED_OUT = {
+    ("arrived_at",): ("Arrival", "that of the first picture"),
+    ("departed_at",): ("Departure", "that of the last picture"),
+    ("arrived_at", "departed_at"): ("Times", "those of the first and last picture"),
+}
 
 
 def days(draft: PageDraft) -> Story | None:
@@ -113,9 +118,15 @@ def _said(visit: Visit, name: str, unknown: Value) -> Value:
 
 def _worked_out_times(visit: Visit) -> Fact | None:
     """Say of times that nobody stated where they come from; the heading shows them."""
-    names = ("arrived_at", "departed_at")
-    origins = {visit.provenance_of(name) for name in names} - {None, Provenance.STATED}
-    return fact("Times", Value("those of the first and last picture", "inferred")) if origins else None
+    which = tuple(
+        name
+        for name in ("arrived_at", "departed_at")
+        if visit.provenance_of(name) not in (None, Provenance.STATED)
+    )
+    if not which:
+        return None
+    label, text = _WORKED_OUT[which]
+    return fact(label, Value(text, str(Provenance.INFERRED)))
 
 
 def _count(value: Value) -> Cell:

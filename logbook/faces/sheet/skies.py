@@ -109,6 +109,8 @@ def _alike(one: LightDay, other: LightDay) -> bool:
         return False
     if [event.name for event in one.sky.events] != [event.name for event in other.sky.events]:
         return False
+    if [eclipse.kind for eclipse in one.eclipses] != [eclipse.kind for eclipse in other.eclipses]:
+        return False  # a few kilometres beside totality there is none
     pairs = zip(one.sky.events, other.sky.events, strict=True)
     return all(abs(a.at - b.at) <= ALIKE for a, b in pairs)
 

@@ -234,3 +234,32 @@ def test_a_sheet_tells_of_an_eclipse_and_a_verdict_does_not_count_on_its_light(
     assert "eyes and lens need a solar filter" in " ".join(column.notes)
     assert "an eclipse is under way then" in sheet.shots[0].reason
     assert "eclipse" not in sheet_of(replace(there, shots=early), on).shots[0].reason
+
+
+def test_a_place_beside_the_path_of_totality_has_a_column_of_its_own(
+    account: TripAccount, sheet_of: Make
+) -> None:
+    """On 12 August 2026 the sun is totally eclipsed at 40.6 N 3.7 W, not at 40.4 N (astronomy-engine)."""
+    import astronomy
+
+    begin, on = astronomy.Time.Make(2026, 8, 1, 0, 0, 0), date(2026, 8, 12)
+    kinds = {
+        latitude: astronomy.SearchLocalSolarEclipse(begin, astronomy.Observer(latitude, -3.7, 0.0)).kind
+        for latitude in (40.6, 40.4)
+    }
+    assert list(kinds.values()) == [astronomy.EclipseKind.Total, astronomy.EclipseKind.Partial]
+    there = far_away(account, 40.6, -3.7, "Europe/Madrid")
+    beside = replace(there.sites["river"], id="beside", slug="beside", title="Beside", latitude_deg=40.4)
+    bank = replace(there.viewpoints["ledge"], id="bank", slug="bank", site_id="beside")
+    shots = [replace(there.shots[0], on_date=on), replace(there.shots[1], on_date=on, viewpoint_id="bank")]
+    both = replace(
+        there,
+        sites=there.sites | {"beside": beside},
+        viewpoints=there.viewpoints | {"bank": bank},
+        shots=tuple(shots),
+    )
+    sky = sheet_of(both, on).sky
+    assert sky is not None
+    told = [next(note for note in one.notes if "eclipse" in note) for one in sky.columns]
+    assert ["total for" in one for one in told] == [True, False]
+    assert [one.places for one in sky.columns] == ["River", "Beside"]
