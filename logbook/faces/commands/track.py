@@ -53,10 +53,12 @@ def import_(
     answer(f"{done.file}: {done.points} points{', already known' if done.known else ''}.")
     for doubt in done.doubts:
         say(doubt)
-    for one in done.torn:
+    if done.torn:
+        apart_km = max(one.placed.torn_m for one in done.torn) / 1000
+        more = f" and {len(done.torn) - 1} more" if len(done.torn) > 1 else ""
         say(
-            f"{one.file}: two tracks are {one.placed.torn_m / 1000:.1f} km apart at that time, so it gets no "
-            'place; remove the one that was not with the camera ("logbook track remove FILE").'
+            f"No place for {done.torn[0].file}{more}: two tracks are up to {apart_km:.1f} km apart at "
+            'that time; remove the one that was not with the camera ("logbook track remove FILE").'
         )
     rows = [
         [
@@ -67,8 +69,8 @@ def import_(
         ]
         for one in done.placed
     ]
-    empty = "It places no keepers: each has its own position, or none was taken while it was recorded."
-    answer_table(("keeper", "inferred place", "gap", "speed"), rows, empty)
+    why = "" if done.torn else ": each has its own position, or none was taken while it was recorded"
+    answer_table(("keeper", "inferred place", "gap", "speed"), rows, f"It places no keepers{why}.")
 
 
 @options.command(app, "list", "logbook track list --trip high-valley")

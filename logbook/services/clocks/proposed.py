@@ -158,10 +158,10 @@ def _zone_doubts(keepers: Sequence[Keeper]) -> Iterator[str]:
     away = [(keeper, there) for keeper in keepers if (there := _place_elsewhere(keeper)) is not None]
     if away:
         keeper, (zone, shown) = away[0]
-        were = f" and {len(away) - 1} more were" if len(away) > 1 else " was"
+        more = f", and so {'was' if len(away) == 2 else 'were'} {len(away) - 1} more" if len(away) > 1 else ""
         yield (
-            f"{keeper.file}{were} made in another zone, {zone}, where it was {shown:%H:%M}; this trip "
-            f"goes by {keeper.zone}, a separate trip could go by the other"
+            f"{keeper.file} was made in another zone, {zone}, where it was {shown:%H:%M}{more}; this trip "
+            f"keeps {keeper.zone} time, and only a separate trip could keep the other"
         )
 
 

@@ -1,5 +1,6 @@
 """`logbook track`: taking in, listing, removing; and `logbook keeper clock`, which places keepers anew."""
 
+import re
 from pathlib import Path
 
 import pytest
@@ -27,6 +28,25 @@ def test_a_track_places_keepers_and_says_gap_and_speed(on_trip: Run) -> None:
     again = on_trip("track", "import", str(SAMPLE / "track.gpx"))
     assert again.status == 0
     assert "already known" in again.out
+
+
+def test_two_tracks_that_contradict_each_other_place_nothing_and_say_so_once(
+    on_trip: Run, tmp_path: Path
+) -> None:
+    """The other receiver lay a tenth of a degree of latitude away, which is 11.1 km (Vincenty)."""
+    text = (SAMPLE / "track.gpx").read_text(encoding="utf-8")
+    moved = re.sub(r'lat="([0-9.]+)"', lambda found: f'lat="{float(found[1]) + 0.1:.6f}"', text)
+    (tmp_path / "car.gpx").write_text(moved, encoding="utf-8")
+    placed = on_trip("track", "import", str(SAMPLE / "track.gpx"), "--json").data["placed"]
+    answer = on_trip("track", "import", str(tmp_path / "car.gpx"))
+    said = " ".join(answer.err.split())
+    assert said.count("11.1 km apart") == 1
+    assert f"No place for {placed[0]['file']} and {len(placed) - 1} more: " in said
+    assert "It places no keepers." in said
+    assert on_trip("keeper", "show", placed[0]["file"], "--json").data["latitude"] is None
+    torn = on_trip("track", "import", str(tmp_path / "car.gpx"), "--json").data["torn"]
+    assert [one["file"] for one in torn] == [one["file"] for one in placed]
+    assert torn[0]["apart_m"] == pytest.approx(11_100, abs=30)
 
 
 def test_tracks_are_listed_and_removed_with_their_positions(on_trip: Run) -> None:

@@ -351,6 +351,6 @@ def test_pictures_made_in_another_zone_than_the_trips_are_named_with_their_own_t
     doubts = [doubt for one in list_clocks(june, "june-coast", "Halvern") for doubt in one.doubts]
     (found,) = (one for one in doubts if "another zone" in one)
     assert found == (
-        "A_0101.JPG was made in another zone, Europe/Madrid, where it was 19:00; this trip goes by "
-        "Europe/Lisbon, a separate trip could go by the other"
+        "A_0101.JPG was made in another zone, Europe/Madrid, where it was 19:00; this trip keeps "
+        "Europe/Lisbon time, and only a separate trip could keep the other"
     )

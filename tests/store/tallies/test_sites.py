@@ -127,7 +127,11 @@ def test_an_answer_does_not_compare_by_a_row_that_was_tampered_with(book: Book) 
 
 @pytest.mark.parametrize(
     ("wrong", "named"),
-    [("level = 'heaving'", "heaving"), ("at = '29:00:00.000000'", "index out of range"), ("at = 'noon'", "no")],
+    [
+        ("level = 'heaving'", "heaving"),
+        ("at = '29:00:00.000000'", "index out of range"),
+        ("at = 'noon'", "no"),
+    ],
 )
 def test_what_cannot_be_read_stops_nobody_who_writes_and_is_said_to_whoever_asks(
     book: Book, wrong: str, named: str
