@@ -254,8 +254,8 @@ def test_a_place_beside_the_path_of_totality_has_a_column_of_its_own(
     shots = [replace(there.shots[0], on_date=on), replace(there.shots[1], on_date=on, viewpoint_id="bank")]
     both = replace(
         there,
-        sites=there.sites | {"beside": beside},
-        viewpoints=there.viewpoints | {"bank": bank},
+        sites={**there.sites, "beside": beside},
+        viewpoints={**there.viewpoints, "bank": bank},
         shots=tuple(shots),
     )
     sky = sheet_of(both, on).sky
