@@ -230,10 +230,10 @@ def print_day(day: "DayShown") -> None:
     for visit in account.visits:
         times = "-".join(f"{at:%H:%M}" for at in (visit.arrived_at, visit.departed_at) if at)
         tries = None if visit.tries is None else figured(visit.tries, "try", "tries")
-        unstated = unstated_of_visit(visit.provenance)
-        marks = f"not stated: {unstated}" if unstated else None
-        head = (names[visit.viewpoint_id], times, visit.purpose, visit.support, tries, marks)
+        head = (names[visit.viewpoint_id], times, visit.purpose, visit.support, tries)
         answer(f"\n{' · '.join(str(part) for part in head if part)}")
+        if unstated := unstated_of_visit(visit.provenance):
+            answer_prose(f"not stated: {unstated}", indent="  ")
         if visit.journal:
             answer(visit.journal)
     if account.conditions:
