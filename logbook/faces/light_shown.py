@@ -15,7 +15,8 @@ from logbook.faces.reached import range_text, spans_json
 from logbook.faces.terminal import answer, answer_json, answer_pairs, answer_prose, answer_table
 from logbook.faces.words.eclipses import dimmed_text, eclipse_events
 from logbook.faces.words.hours import change_words, clock_of, extremes_said
-from logbook.faces.words.sun import height_text, towards, whole_bearing
+from logbook.faces.words.phrases import whole_bearing
+from logbook.faces.words.sun import height_text, towards
 from logbook.sky.ephemeris import Body
 from logbook.sky.events import Stays
 
@@ -261,10 +262,8 @@ def _answer_now(day: "LightDay", now: "LightNow") -> None:
         pairs["shadow"] = f"{length} m per metre of height, towards {towards(now.shadow.bearing_deg)}"
     if now.polarisation is not None:
         sky = now.polarisation
-        towards_both = " and ".join(whole_bearing(one) for one in sorted(sky.band_azimuths_deg))
-        strongest = (
-            "strong low all round the horizon" if sky.all_round else f"strongest towards {towards_both}"
-        )
+        both = " and ".join(whole_bearing(one) for one in sorted(sky.band_azimuths_deg))
+        strongest = "strong low all round the horizon" if sky.all_round else f"strongest towards {both}"
         pairs["polariser"] = (
             f"{sky.effect} on this sky ({sky.least:.0%} to {sky.greatest:.0%}), {sky.evenness}; {strongest}"
         )

@@ -15,7 +15,7 @@ from logbook.faces.report.settings import (
     setting,
     settings_line,
 )
-from logbook.faces.words.phrases import bearing_text, listed, number_word, position_text
+from logbook.faces.words.phrases import bearing_text, listed, number_word, position_text, whole_bearing
 from logbook.faces.words.prose import line
 
 _MORE = ("focal_35mm", "bias_stops", "exposure_mode", "metering", "lens")  # where they are known
@@ -69,7 +69,7 @@ def _in_the_book(keeper: Keeper, belongs: tuple[Fact | None, ...]) -> Iterator[F
         yield fact("Camera altitude", f"{keeper.altitude_m:.0f} m")
     if keeper.direction_deg is not None:
         north = {None: "", True: "magnetic", False: "true"}[keeper.direction_is_magnetic]
-        yield fact("Camera direction", f"{keeper.direction_deg:.0f}° {north}")
+        yield fact("Camera direction", f"{whole_bearing(keeper.direction_deg)} {north}")
     yield fact("Camera's light reading", *light_words(keeper))
     yield fact("Subject distance", *distance_words(keeper))
     yield fact("Rating", str(keeper.rating) if keeper.rating is not None else "")

@@ -14,9 +14,8 @@ from logbook.faces.light_limits import degrees_text, whose_words
 from logbook.faces.sheet.models import Sky, SkyColumn
 from logbook.faces.words.eclipses import eclipse_text
 from logbook.faces.words.hours import change_words, clock_of, extremes_said
-from logbook.faces.words.phrases import listed, sentence
+from logbook.faces.words.phrases import listed, sentence, whole_bearing
 from logbook.faces.words.prose import line
-from logbook.faces.words.sun import whole_bearing
 from logbook.services.light.day_light import ECLIPSE_CAUTION, LightDay
 from logbook.services.plans.sheets import FieldDay
 from logbook.sky.ephemeris import Body

@@ -154,12 +154,17 @@ def time_of_day(moment: time | datetime) -> str:
     return next(words for until, words in parts + later if moment.hour < until)
 
 
+def whole_bearing(bearing_deg: float) -> str:
+    """Return a bearing in whole degrees: "225°", and north as "0°"."""
+    return f"{round(bearing_deg) % 360}°"
+
+
 def bearing_text(bearing_deg: float) -> str:
     """Return a bearing from true north in words and degrees: "south-west (225°)"."""
     names = (
         "north", "north-east", "east", "south-east", "south", "south-west", "west", "north-west",
     )  # fmt: skip
-    return f"{names[round(bearing_deg / 45) % 8]} ({round(bearing_deg) % 360}°)"
+    return f"{names[round(bearing_deg / 45) % 8]} ({whole_bearing(bearing_deg)})"
 
 
 def position_text(latitude_deg: float, longitude_deg: float, decimals: int) -> str:

@@ -3,16 +3,11 @@
 from typing import TYPE_CHECKING
 
 from logbook.domain.position import compass_word
-from logbook.faces.words.phrases import clock
+from logbook.faces.words.phrases import clock, whole_bearing
 from logbook.sky.phases import RISE_SET_DEG
 
 if TYPE_CHECKING:
     from logbook.services.plans.sheets import ShotLight
-
-
-def whole_bearing(bearing_deg: float) -> str:
-    """Return a bearing in whole degrees: `225°`, and north as `0°`."""
-    return f"{round(bearing_deg) % 360}°"
 
 
 def towards(bearing_deg: float) -> str:
