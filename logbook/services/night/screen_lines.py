@@ -187,7 +187,8 @@ def _at_after(night: Night, _screen: Screen, part: str) -> Sequence[str]:
     """A lesson, what others see, or a line of the journal."""
     found = _AFTER.fullmatch(part)
     if found is None:
-        return _lesson(night, part) if _LESSON.match(part) else _added(night, "journal", part)
+        is_lesson = _LESSON.match(part) and opening(f"- {part}")  # else a day file takes it for journal, too
+        return _lesson(night, part) if is_lesson else _added(night, "journal", part)
     word = found["word"].lower()
     return night.say(word, found["rest"]) if word == "shown" else _added(night, word, found["rest"])
 

@@ -179,9 +179,12 @@ def test_a_lesson_written_as_in_a_day_file_is_none_of_the_journal(night: Night) 
     found = said(night, line, ScreenOf.AFTER)
     assert {"keep: wait", "change: bring boots"} <= set(found.told)
     assert [one for one in found.refused if "lesson avoid: the wall" in one]
-    said(night, "The lesson was hard.", ScreenOf.AFTER)
+    for prose in ("The lesson was hard.", "Lessons learned: none but patience."):
+        assert not said(night, prose, ScreenOf.AFTER).refused
     with night.book.reading() as desk:
-        assert [one.journal for one in desk.days.all()] == ["Long day\nThe lesson was hard."]
+        assert [one.journal for one in desk.days.all()] == [
+            "Long day\nThe lesson was hard.\nLessons learned: none but patience."
+        ]
         assert {(str(one.verb), one.text) for one in desk.lessons.all()} == {
             ("keep", "wait"),
             ("change", "bring boots"),
