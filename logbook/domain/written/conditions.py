@@ -17,7 +17,7 @@ from logbook.domain.position import COMPASS, compass_word, parse_bearing
 from logbook.domain.words import ConditionKind
 from logbook.domain.written.entry import ConditionEntry
 from logbook.domain.written.moments import CLOCK, DOTTED, clock, clock_text
-from logbook.domain.written.understanding import NotUnderstoodError, alternatives, tidied
+from logbook.domain.written.understanding import NotUnderstoodError, alternatives, noted, tidied
 
 UNKNOWN = "unknown"
 
@@ -173,13 +173,12 @@ def _level(kind: ConditionKind, part: str) -> ConditionEntry:
     if of.has_bearing and direction is None:
         direction, rest = _direction(rest, anywhere=True)
     typed = found["level"].lower()
-    note = tidied(rest)
+    note = noted(rest)
     if typed in (UNKNOWN, "?"):
         return ConditionEntry(kind, None, at, direction, f"{UNKNOWN}, {note}" if note else UNKNOWN)
     if of.amount and (_is_number(of, typed) or note.startswith("of ")):
-        note = tidied(
-            f"{found['level']} {rest.strip()}" if rest[:1] not in (",", ";") else found["level"] + rest
-        )
+        counted = found["level"] + (rest if rest[:1] in (",", ";") else f" {rest.strip()}")
+        note = tidied(counted if note else found["level"])
     return ConditionEntry(kind, _level_said(of, typed), at, direction, note)
 
 
@@ -284,7 +283,7 @@ def _within(kind: ConditionKind, said: str) -> ConditionEntry:
     if not opening:
         return replace(_free(kind, said), level=level)
     at, rest = _time(said[found.end() :])
-    return ConditionEntry(kind, level, at, note=tidied(rest))
+    return ConditionEntry(kind, level, at, note=noted(rest))
 
 
 def _free(kind: ConditionKind, said: str) -> ConditionEntry:

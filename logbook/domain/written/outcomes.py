@@ -11,7 +11,7 @@ from logbook.domain.errors import InvalidValueError
 from logbook.domain.words import OutcomeWord, Reason
 from logbook.domain.written.choices import OUTCOME_WORDS, REASON_WORDS
 from logbook.domain.written.entry import ShotEntry
-from logbook.domain.written.understanding import NotUnderstoodError, alternatives, folded, tidied
+from logbook.domain.written.understanding import NotUnderstoodError, alternatives, folded, noted, tidied
 
 _OUTCOME = re.compile(
     rf"(?P<shot>\S(?:.*?\S)??)\s*(?::|\s)\s*(?P<outcome>{alternatives(OUTCOME_WORDS)})(?![\w-])(?P<rest>.*)",
@@ -89,4 +89,4 @@ def _entry(shot: str, word: str, rest: str) -> ShotEntry:
     if not _DASH.match(rest) and (in_text := _REASON_IN_TEXT.match(rest)):
         reason = REASON_WORDS[folded(in_text[1])]  # "light was flat": a reason and the note
         reasons.extend([] if reason in reasons else [reason])
-    return ShotEntry(shot, outcome, tuple(reasons), replaced_by, tidied(rest) if rest.strip(" .!") else "")
+    return ShotEntry(shot, outcome, tuple(reasons), replaced_by, noted(rest))

@@ -38,5 +38,10 @@ def tidied(text: str) -> str:
     return text.strip(f"{_SPACES},;:–—-")
 
 
+def noted(text: str) -> str:
+    """The text as a note, tidied; a full stop that is left of a sentence is none."""
+    return tidied(text) if text.strip(f"{_SPACES}.!") else ""
+
+
 def _plain(text: str) -> str:
     return "".join(text.casefold().split())

@@ -70,6 +70,10 @@ from tests.intake.dayfile.lines import CROWD, RULE, WATER, WIND, entries
             [ConditionEntry(WIND, "4", time(17, 20), "SW"), ConditionEntry(WIND, "2", time(18, 40))],
         ),
         ("- few people", [ConditionEntry(CROWD, "few")]),
+        ("- crowd: few at 17:20.", [ConditionEntry(CROWD, "few", time(17, 20))]),  # a full stop is no note
+        ("- crowd: few.", [ConditionEntry(CROWD, "few")]),
+        ("- wind: 4 from west!", [ConditionEntry(WIND, "4", direction="W")]),
+        ("- crowd: 30.", [ConditionEntry(CROWD, "dozens", note="30")]),
         ("- a few people at 17:20", [ConditionEntry(CROWD, "few", time(17, 20))]),
         ("- nobody", [ConditionEntry(CROWD, "none")]),
         ("- crowd: few 17:00-17:30", [ConditionEntry(CROWD, "few", note="17:00-17:30")]),
