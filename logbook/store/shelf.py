@@ -86,8 +86,9 @@ class Shelf(Generic[Noun]):
             yield
         except _OF_VALUES as error:
             what = self.table.name.replace("_", " ")
+            article = "an" if what[0] in "aeiou" else "a"
             raise BookError(
-                f"The book is damaged: a {what} in it cannot be read ({_first_line(error)}); "
+                f"The book is damaged: {article} {what} in it cannot be read ({_first_line(error)}); "
                 '"logbook check" names it, "logbook restore" puts a backup in place.'
             ) from error
 

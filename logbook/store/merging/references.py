@@ -8,6 +8,13 @@ from logbook.store.merging.copies import REFERENCES, Row, after
 from logbook.store.merging.joining import Draft
 
 Dangling = tuple[str, str, str, bool]  # table, id and column of what refers, and whether it needs it
+# What references go with: only an outcome "replaced" names what replaced its shot, and that is one thing; a
+# picture's shot is of its trip; a condition was seen at a site or at one of its viewpoints.
+_GOES_WITH = {
+    "outcome": ("word", "replaced_by_shot_id", "replaced_by_keeper_id"),
+    "keeper": ("trip_id",),
+    "condition": ("site_id", "viewpoint_id"),
+}
 
 
 def close_references(draft: Draft) -> None:
@@ -96,12 +103,16 @@ def _let_go(draft: Draft, referring: list[Dangling], at: str) -> None:
 def _link_again(draft: Draft) -> None:
     """Restore links to a record that is kept although one copy removed it: that removal alone cut them."""
     for table, columns in REFERENCES.items():
-        for record_id, row in tuple(draft.rows[table].items()):
+        for record_id in tuple(draft.rows[table]):
             for column, (target, _) in columns.items():
                 for (_, keeping), (_, removing) in permutations(draft.copies()):
-                    had = keeping.rows[table].get(record_id)
-                    wanted = had[column] if had is not None and row[column] is None else None
+                    row, had = draft.rows[table][record_id], keeping.rows[table].get(record_id)
+                    if had is None or row[column] is not None:
+                        continue
+                    wanted = had[column]
                     if wanted is None or wanted in removing.rows[target] or wanted not in draft.rows[target]:
                         continue
+                    if any(row[name] != had[name] for name in _GOES_WITH.get(table, ()) if name != column):
+                        continue  # stated anew since
                     if (removal := removing.removal(wanted)) is not None:
                         draft.change(table, record_id, after(row["updated"], removal.at), **{column: wanted})

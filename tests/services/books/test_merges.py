@@ -19,7 +19,7 @@ from hypothesis import given, settings
 
 from logbook.domain.errors import BookError, ConflictError, NotFoundError, WrongUseError
 from logbook.domain.nouns import NOUNS
-from logbook.domain.words import Support
+from logbook.domain.words import OutcomeWord, Support
 from logbook.services import kinds, records
 from logbook.services.books import checks, merges, undo
 from logbook.services.books.imports import import_document
@@ -29,6 +29,7 @@ from logbook.services.exports.book_json import book_records, from_document, to_d
 from logbook.services.exports.json_text import json_text, parse_json
 from logbook.services.keepers.importing import take_in
 from logbook.services.keepers.keeping import note_keepers
+from logbook.services.plans.outcomes import OutcomeSaid, record_outcome
 from logbook.store.backups import Why, listed
 from logbook.store.book import Book
 from logbook.store.changes.journal import Run
@@ -183,6 +184,27 @@ def test_what_is_kept_against_its_removal_keeps_the_links_that_the_removal_cut(f
     join(other, this)
     assert nouns(this) == nouns(other)
     assert not checks.check_book(this).wrong
+
+
+def test_a_link_that_was_cut_comes_back_to_no_outcome_that_was_stated_anew(forked: Forked) -> None:
+    """Only a shot that was replaced has something in its place."""
+    this, other = forked
+    outcome_of(this, OutcomeSaid(OutcomeWord.REPLACED, (), None, "bridge-rough"))
+    join(other, this)
+    records.remove(this, kinds.SHOT, "bridge-rough", with_dependents=True)
+    outcome_of(this, OutcomeSaid(OutcomeWord.MADE))
+    records.edit(other, kinds.SHOT, "bridge-rough", {"intent": "as silk"})
+    join(this, other, "other")
+    with this.reading() as desk:
+        (outcome,) = desk.outcomes.all()
+    assert (outcome.word, outcome.replaced_by_shot_id) == (OutcomeWord.MADE, None)
+    assert not checks.check_book(this).wrong
+
+
+def outcome_of(book: Book, said: OutcomeSaid) -> None:
+    """State what became of the flowing bridge."""
+    with book.writing() as desk:
+        record_outcome(desk, records.find(desk, kinds.SHOT, "bridge-flow"), said, book)
 
 
 def test_a_place_that_is_gone_here_and_visited_there_is_a_conflict(forked: Forked) -> None:
