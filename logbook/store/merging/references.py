@@ -112,7 +112,7 @@ def _link_again(draft: Draft) -> None:
                     wanted = had[column]
                     if wanted is None or wanted in removing.rows[target] or wanted not in draft.rows[target]:
                         continue
-                    if any(row[name] != had[name] for name in _GOES_WITH.get(table, ()) if name != column):
+                    if any(row[name] not in (None, had[name]) for name in _GOES_WITH.get(table, ())):
                         continue  # stated anew since
                     if (removal := removing.removal(wanted)) is not None:
                         draft.change(table, record_id, after(row["updated"], removal.at), **{column: wanted})
