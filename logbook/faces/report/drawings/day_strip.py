@@ -312,9 +312,9 @@ def _said(day: _Day) -> Iterator[str]:
 
 def span_words(start: datetime, end: datetime, zone: tzinfo) -> str:
     """Return a span to the nearest minutes of a clock: `17:20–18:45`; a whole day is not `04:00–04:00`."""
-    if end - start >= WHOLE_DAY:
-        return THROUGHOUT
-    return f"{_clock_minute(start, zone)}–{_clock_minute(end, zone)}"
+    begins, ends = _clock_minute(start, zone), _clock_minute(end, zone)
+    is_whole = end - start >= WHOLE_DAY and begins == ends  # 23 hours of a summer's day are no whole one
+    return THROUGHOUT if is_whole else f"{begins}–{ends}"
 
 
 def _clock_minute(at: datetime, zone: tzinfo) -> str:

@@ -234,3 +234,7 @@ def test_a_light_that_lasts_all_day_is_not_said_to_end_as_it_begins() -> None:
     begins, ends = local_day(date(2031, 6, 21), zone, time(4))
     assert light_words(sky_day(Observer(78.2, 15.6), begins, ends).phases, zone) == "day throughout"
     assert span_words(begins, ends - timedelta(hours=3), zone) == "04:00–01:00"
+    assert span_words(begins, ends - timedelta(minutes=20), zone) == "04:00–03:40"
+    short = local_day(date(2031, 3, 29), zone, time(4))  # clocks go forward in its night
+    assert short[1] - short[0] == timedelta(hours=23)
+    assert span_words(*short, zone) == "throughout"
