@@ -35,13 +35,14 @@ HIDDEN = ("id", "created", "updated", "provenance", "taken_local", "attempts")  
 
 @dataclass(frozen=True, slots=True)
 class Face:
-    """How records of one noun are shown: as JSON, and as rows of a table."""
+    """How records of one noun are shown: as JSON, and as rows of a table; columns `if_any` row fills them."""
 
     noun: str
     columns: Sequence[str]
     as_json: Callable[[Any, "Listing"], dict[str, Any]]
     as_row: Callable[[Mapping[str, Any]], Sequence[str]]
     in_words: Mapping[str, Callable[[Any], str]] = field(default_factory=dict)
+    if_any: Sequence[str] = ()
 
     def show(self, listing: "Listing", as_json: bool, done: str | None = None) -> None:
         """Print one record; `done` says in a word what was done to it."""
@@ -75,7 +76,15 @@ class Face:
         if as_json:
             answer_json(rows)
         else:
-            answer_table(self.columns, [self.as_row(row) for row in rows], empty)
+            cells = [self.as_row(row) for row in rows]
+            shown = [
+                at
+                for at, name in enumerate(self.columns)
+                if name not in self.if_any or any(row[at] for row in cells)
+            ]
+            answer_table(
+                [self.columns[at] for at in shown], [[row[at] for at in shown] for row in cells], empty
+            )
 
 
 def remark_on_day(book: "Book", listing: "Listing") -> None:

@@ -34,6 +34,7 @@ FACE = Face(
         "" if row["tries"] is None else str(row["tries"]),
         unstated_of_visit(row["provenance"]),
     ],
+    if_any=("not stated",),
 )
 
 ViewpointName = Annotated[str | None, typer.Option("--viewpoint", metavar="NAME", help="Where.")]
