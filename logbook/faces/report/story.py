@@ -18,11 +18,7 @@ from logbook.faces.words.phrases import date_text, short_date, window_text
 from logbook.faces.words.prose import line, prose
 
 NOT_NOTED = Value("not noted", "unknown")
-_WORKED_OUT = {
-    ("arrived_at",): ("Arrival", "that of the first picture"),
-    ("departed_at",): ("Departure", "that of the last picture"),
-    ("arrived_at", "departed_at"): ("Times", "those of the first and last picture"),
-}
+_TIMES = {("arrived_at",): "Arrival", ("departed_at",): "Departure", ("arrived_at", "departed_at"): "Times"}
 
 
 def days(draft: PageDraft) -> Story | None:
@@ -125,8 +121,7 @@ def _worked_out_times(visit: Visit) -> Fact | None:
     )
     if not which:
         return None
-    label, text = _WORKED_OUT[which]
-    return fact(label, Value(text, str(Provenance.INFERRED)))
+    return fact(_TIMES[which], Value("from pictures or a track", str(Provenance.INFERRED)))
 
 
 def _count(value: Value) -> Cell:

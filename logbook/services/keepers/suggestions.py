@@ -288,7 +288,7 @@ def _state_filters(desk: Desk, book: Book, _trip: Trip, one: Suggestion) -> list
 
 
 def _state_visit(desk: Desk, book: Book, trip: Trip, one: Suggestion) -> list[str]:
-    """Add a visit: that it was is stated, its times stay worked out from its first and last frame."""
+    """Add a visit: that it was is stated, its times stay worked out, and so does what it was for."""
     assert isinstance(one.about, ProposedVisit)
     assert one.about.spot is not None
     viewpoint = find(desk, VIEWPOINT, one.about.spot)
@@ -300,13 +300,14 @@ def _state_visit(desk: Desk, book: Book, trip: Trip, one: Suggestion) -> list[st
         "arrived_at": arrived_at,
         "departed_at": departed_at,
         "purpose": VisitPurpose.SHOOTING if one.keeper_ids else None,
-        "provenance": dict.fromkeys(("arrived_at", "departed_at", "purpose"), Provenance.INFERRED),
     }
+    told = [name for name in ("arrived_at", "departed_at", "purpose") if fields[name] is not None]
+    fields["provenance"] = dict.fromkeys(told, Provenance.INFERRED)
     made = put_new(desk, VISIT, book.now(), fields)
     assert isinstance(made, Visit)
-    _fitted, told = settle(desk, trip, made, book.now())
+    _fitted, sentences = settle(desk, trip, made, book.now())
     _note(desk, book, one, {"viewpoint_id": viewpoint.id})
-    return told
+    return sentences
 
 
 def _state_shot(desk: Desk, book: Book, trip: Trip, one: Suggestion) -> list[str]:

@@ -290,3 +290,30 @@ def test_a_visit_by_a_corrected_clock_is_not_stated_without_the_correction(over_
     assert refused.status == 1
     assert "follow the clock of Halvern Thistle as 1 corrects it" in refused.err
     assert over_the_change("visit", "list", "--json").data == []
+
+
+def test_of_a_stay_without_pictures_only_its_times_are_worked_out(logbook: Run, tmp_path: Path) -> None:
+    """Nobody knows what it was for, and an unknown purpose is not one that somebody left unstated."""
+    points = "".join(
+        f'<trkpt lat="38.7" lon="-9.4"><time>2025-10-27T10:{minute:02d}:00Z</time></trkpt>'
+        for minute in range(50)
+    )
+    (tmp_path / "walk.gpx").write_text(
+        '<gpx version="1.1" creator="receiver" xmlns="http://www.topografix.com/GPX/1/1">'
+        f"<trk><trkseg>{points}</trkseg></trk></gpx>",
+        encoding="utf-8",
+    )
+    for args in (
+        ("trip", "add", "Autumn coast", "--zone", "Europe/Lisbon"),
+        ("site", "add", "Mill"),
+        ("viewpoint", "add", "Sluice wall", "--site", "mill", "--position", "38.7 -9.4"),
+        ("track", "import", str(tmp_path / "walk.gpx")),
+        ("keeper", "propose", "--on", "2025-10-27"),
+        ("keeper", "accept", "1"),
+    ):
+        answer = logbook(*args)
+        assert answer.status == 0, (args, answer.err)
+    (visit,) = logbook("visit", "list", "--json").data
+    assert visit["purpose"] is None
+    assert visit["provenance"] == {"arrived_at": "inferred", "departed_at": "inferred"}
+    assert "times" in logbook("visit", "list").out

@@ -417,9 +417,9 @@ def foot_of(report: BuiltReport) -> str:
 @pytest.mark.parametrize(
     ("names", "told"),
     [
-        (("arrived_at", "departed_at"), "Times those of the first and last picture inferred"),
-        (("arrived_at",), "Arrival that of the first picture inferred"),
-        (("departed_at",), "Departure that of the last picture inferred"),
+        (("arrived_at", "departed_at"), "Times from pictures or a track inferred"),
+        (("arrived_at",), "Arrival from pictures or a track inferred"),
+        (("departed_at",), "Departure from pictures or a track inferred"),
     ],
 )
 def test_what_nobody_stated_of_a_visit_says_so(
