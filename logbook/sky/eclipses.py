@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING
 from logbook.sky.ephemeris import Body, from_earths_centre, sight, to_datetime, to_seconds
 from logbook.sky.moon import moon_phase
 from logbook.sky.observer import Observer
+from logbook.sky.phases import CIVIL_DEG
 from logbook.sky.position import MOON_RADIUS_KM, SUN_RADIUS_KM
 
 if TYPE_CHECKING:
@@ -60,6 +61,13 @@ class Eclipse:
     def is_under_way(self, at: datetime) -> bool:
         """Whether it is seen at an aware instant."""
         return self.begins <= at <= self.ends
+
+    def dims(self, at: datetime, sun_altitude_deg: float) -> bool:
+        """Whether it takes light at an aware instant, with the sun at a geometric altitude in degrees.
+
+        In civil twilight a full moon adds less than a tenth to the light (USNO Circular 171).
+        """
+        return self.is_under_way(at) and (self.body is Body.SUN or sun_altitude_deg < CIVIL_DEG)
 
 
 def eclipses(observer: Observer, start: datetime, end: datetime) -> tuple[Eclipse, ...]:

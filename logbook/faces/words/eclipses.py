@@ -64,7 +64,7 @@ def eclipse_text(day: "LightDay", eclipse: Eclipse) -> str:
 
 def dimmed_text(now: "LightNow") -> str | None:
     """Return what an eclipse under way does to the light that a clear sky would give; None where nothing."""
-    if now.eclipse is None:
+    if now.eclipse is None or not now.eclipse.dims(now.at, now.sun.altitude_deg):
         return None
     if now.eclipse.body is Body.MOON:
         return "the moon is in the earth's shadow: darker than the scene's light says, so meter it there"

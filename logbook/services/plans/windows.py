@@ -125,7 +125,7 @@ def _moments(
                 light.high_ev100,
                 witnesses,
                 hidden,
-                any(one.is_under_way(s.at) for one in seen),
+                any(one.dims(s.at, s.altitude_deg) for one in seen),
             )
         )
     return tuple(moments)

@@ -263,3 +263,20 @@ def test_a_place_beside_the_path_of_totality_has_a_column_of_its_own(
     told = [next(note for note in one.notes if "eclipse" in note) for one in sky.columns]
     assert ["total for" in one for one in told] == [True, False]
     assert [one.places for one in sky.columns] == ["River", "Beside"]
+
+
+def test_a_verdict_does_not_count_on_an_eclipsed_moon_and_says_nothing_of_it_in_twilight(
+    account: TripAccount, sheet_of: Make
+) -> None:
+    """On 7 September 2025 the moon is total to 20:53 at 47 N 11 E; civil dusk is 20:14 (astronomy-engine)."""
+    on = date(2025, 9, 7)
+    there = far_away(account, 47.0, 11.0, "Europe/Vienna")
+    reasons = [
+        sheet_of(
+            replace(there, shots=(replace(there.shots[0], on_date=on, window_from=at, window_to=at),)), on
+        )
+        .shots[0]
+        .reason
+        for at in (time(19, 50), time(20, 30))
+    ]
+    assert ["an eclipse is under way then" in one for one in reasons] == [False, True]

@@ -50,3 +50,12 @@ def test_what_an_eclipse_takes_of_the_light_is_told_only_where_it_takes_any() ->
     first = light_at(light, begins.replace(minute=begins.minute + 1))
     assert (first.eclipse, dimmed_text(first)) == (eclipse, None)
     assert "far darker than the scene's light says" in str(dimmed_text(light_at(light, time(13, 5))))
+
+
+def test_a_moon_that_rises_eclipsed_takes_nothing_of_twilight() -> None:
+    """On 7 September 2025 it is total to 20:53 at 47 N 11 E; civil dusk is 20:14 (astronomy-engine)."""
+    light = day(ALPS, date(2025, 9, 7))
+    early, late = light_at(light, time(19, 50)), light_at(light, time(20, 30))
+    assert early.eclipse == late.eclipse == light.eclipses[0]
+    assert dimmed_text(early) is None
+    assert "the moon is in the earth's shadow" in str(dimmed_text(late))
