@@ -28,7 +28,7 @@ PEOPLE = Amount(
     {0: Crowd.NONE, 1: Crowd.FEW, 12: Crowd.DOZENS, 100: Crowd.HUNDREDS, 1000: Crowd.THOUSANDS},
 )
 # all that may follow words that need no "crowd" before them
-_THERE = r"(?:\s(?:there|here))?(?:\s(?:at|@)\s?[0-9][0-9:.h]*)?[.!]?"
+_THERE = r"(?:\s(?:there|here))?(?:\s(?:at|@)\s?[0-9][0-9:.h]*(?:\s?[ap]m)?)?[.!]?"
 _SOME = tuple(Crowd)[1:]
 _MANY = (Crowd.DOZENS, Crowd.HUNDREDS, Crowd.THOUSANDS)
 

@@ -119,7 +119,7 @@ def steady(
     verdict = _SHARP[str(found.verdict)]
     if moved:
         pairs["subject"] = moved.working
-        if moved.pixels and moved.pixels > 1:
+        if moved.pixels and round(moved.pixels, 1) > 1:
             verdict += f"; the subject moves {number_text(moved.pixels, 1)} pixels"
     if trail:
         pairs["stars"] = trail.working

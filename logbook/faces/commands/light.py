@@ -57,7 +57,7 @@ def light(
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
-    """Sun, moon, twilights and the light on a view for one day, and at one time that day."""
+    """Sun, moon, eclipses, twilights and the light on a view for one day, and at one time that day."""
     from logbook.domain.position import Position
     from logbook.faces import light_shown
     from logbook.faces.light_limits import light_limits

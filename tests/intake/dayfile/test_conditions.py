@@ -75,6 +75,7 @@ from tests.intake.dayfile.lines import CROWD, RULE, WATER, WIND, entries
         ("- wind: 4 from west!", [ConditionEntry(WIND, "4", direction="W")]),
         ("- crowd: 30.", [ConditionEntry(CROWD, "dozens", note="30")]),
         ("- a few people at 17:20", [ConditionEntry(CROWD, "few", time(17, 20))]),
+        ("- few people at 5pm", [ConditionEntry(CROWD, "few", time(17))]),
         ("- nobody", [ConditionEntry(CROWD, "none")]),
         ("- crowd: few 17:00-17:30", [ConditionEntry(CROWD, "few", note="17:00-17:30")]),
         ("- closed - gate locked", [ConditionEntry(ConditionKind.CLOSURE, note="gate locked")]),
