@@ -35,12 +35,11 @@ def extremes_said(day: "LightDay") -> list[str]:
     kinds = list(PhaseKind)
     shown = sorted({kinds.index(phase.kind) for phase in day.sky.phases})
     darkest, brightest = kinds[shown[0]], kinds[shown[-1]]
-    said = []
-    if darkest not in (PhaseKind.NIGHT, PhaseKind.DAY):
-        said.append(f"It gets no darker than {darkest}.")
-    if brightest not in (PhaseKind.NIGHT, PhaseKind.DAY):
-        said.append(f"It gets no brighter than {brightest}.")
-    return said
+    ways = [("darker", darkest), ("brighter", brightest)]
+    said = [(way, kind) for way, kind in ways if kind not in (PhaseKind.NIGHT, PhaseKind.DAY)]
+    if said and darkest is brightest:
+        return [f"It is {darkest} throughout."]
+    return [f"It gets no {way} than {kind}." for way, kind in said]
 
 
 def _is_last(day: "LightDay", at: datetime) -> bool:
