@@ -164,8 +164,10 @@ def _alone(said: str) -> str | None:
 def _are_frames(said: str) -> bool:
     """Whether frames without a colon are followed by what was before the lens: `0412 nd8, tripod`.
 
-    "1845 none" and "1830-1900 tripod" are no such lines: they may be times.
+    "1845 none" and "1830-1900 tripod" are no such lines: they may be times. Neither is "nd1000 + pol".
     """
+    if are_filters(said.split()[0]):
+        return False
     try:
         found = read_keepers(said)[0]
     except (InvalidValueError, NotUnderstoodError):

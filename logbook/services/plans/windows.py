@@ -135,6 +135,5 @@ def _eclipses(window: LightWindow, lit: float) -> tuple[Eclipse, ...]:
     """The eclipses within a window, looked for about new and full moon alone."""
     if ECLIPSE_LIT < lit < 1.0 - ECLIPSE_LIT:
         return ()
-    return eclipses(
-        window.standpoint.observer, window.start, window.end + PATH_STEP
-    )  # its end is a moment too
+    after = window.end + PATH_STEP  # its end is a moment too
+    return eclipses(window.standpoint.observer, window.start, after)

@@ -5,6 +5,7 @@ import pytest
 from logbook.domain.words import ConditionKind, Support, TripodRule
 from logbook.domain.written.entry import ConditionEntry, Entry, KeepersEntry, SupportEntry
 from logbook.domain.written.lines import opening, read_entries
+from logbook.domain.written.understanding import NotUnderstoodError
 
 FORBIDDEN = ConditionEntry(ConditionKind.RULE, TripodRule.FORBIDDEN.value)
 
@@ -42,6 +43,15 @@ def test_what_says_no_rule_is_prose(text: str) -> None:
 )
 def test_prose_that_begins_like_an_entry_is_none(line: str) -> None:
     assert opening(line) is None
+
+
+@pytest.mark.parametrize("text", ["- nd1000 pol", "- nd1000 + nd8", "- ND1000 GND8"])
+def test_a_filter_of_four_figures_is_no_frame(text: str) -> None:
+    found = opening(text)
+    assert found is not None
+    assert found.word == "filter"
+    with pytest.raises(NotUnderstoodError, match="filters without their keepers"):
+        read_entries(text)
 
 
 def test_frames_need_no_colon_before_what_was_before_the_lens() -> None:
