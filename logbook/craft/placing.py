@@ -65,7 +65,8 @@ class Placed:
 
     `gap_s` and `distance_m` lie between the two recorded points around it; both are 0 on a recorded point,
     and `speed_m_s` is then that of the faster leg beside it (None where there is none). `torn_m` is how far
-    from there other segments were at that instant, at most: two receivers that were not together.
+    from there other segments were at that instant, at most: two receivers that were not together; 0
+    where the legs between their points leave room for one place.
     """
 
     latitude_deg: float
@@ -136,6 +137,8 @@ def _better(one: Placed, other: Placed) -> Placed:
     apart_m = distance_m(
         unit(one.latitude_deg, one.longitude_deg), unit(other.latitude_deg, other.longitude_deg)
     )
+    if apart_m <= one.distance_m + other.distance_m:
+        apart_m = 0.0  # one stopped for minutes on a leg, and only the other wrote down where
     better = other if other.gap_s < one.gap_s else one
     return replace(better, torn_m=max(one.torn_m, other.torn_m, apart_m))
 

@@ -145,3 +145,14 @@ def test_how_far_apart_two_receivers_were_is_told() -> None:
     assert placed is not None
     assert placed.torn_m == pytest.approx(203.8, abs=1.0)
     assert place_at(after(110), [WALK]).torn_m == 0.0  # type: ignore[union-attr]
+
+
+def test_a_receiver_that_seldom_writes_does_not_contradict_one_that_often_does() -> None:
+    """Four kilometres in five minutes, with a stop of three at the first: half-way by the one alone."""
+    seldom = [fix(0, 47.0, 12.0), fix(300, 47.036, 12.0)]
+    often = [fix(0, 47.0, 12.0), fix(60, 47.009, 12.0), fix(240, 47.009, 12.0), fix(300, 47.036, 12.0)]
+    placed = place_at(after(200), [seldom, often])
+    assert placed is not None
+    assert (placed.latitude_deg, placed.torn_m) == (pytest.approx(47.009), 0.0)
+    elsewhere = [fix(0, 47.2, 12.0), fix(300, 47.2, 12.0)]
+    assert place_at(after(200), [seldom, elsewhere]).torn_m > 15_000  # type: ignore[union-attr]
