@@ -11,6 +11,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from logbook.domain.errors import BookError
+from logbook.domain.site_traits import LevelLine, PlaceLine, SpellLine, ViewLine
 from logbook.services.alike import alike
 from logbook.store.book import Book
 from logbook.store.desk import Desk
@@ -85,6 +86,34 @@ def test_a_change_concerns_the_sites_that_it_tells_something_of(
     assert gone > 0 if count is None else gone == count
     with book.reading() as desk:
         assert told(desk, whole=True) == told(desk, whole=False)
+
+
+READ = [  # whatever traits are made of
+    *(("site", name) for name in PlaceLine._fields if name != "id"),
+    *(("viewpoint", name) for name in ("site_id", *ViewLine._fields) if name != "id"),
+    *(("condition", name) for name in ("site_id", "viewpoint_id", *LevelLine._fields)),
+    *(
+        ("visit", name)
+        for name in ("trip_id", *SpellLine._fields)
+        if name not in ("trip_zone", "day_ends_at")
+    ),
+    ("trip", "zone"),
+    ("trip", "day_ends_at"),
+]
+
+
+def test_every_value_that_is_read_drops_the_row_of_its_site_when_it_changes(book: Book) -> None:
+    kept = len(rows(book.path))
+    with closing(sqlite3.connect(book.path)) as connection:
+        for table, name in READ:
+            (row,) = connection.execute(f"SELECT min(rowid) FROM {table}").fetchone()
+            connection.execute("BEGIN")
+            connection.execute(f"UPDATE {table} SET {name} = {name} WHERE rowid = ?", (row,))
+            assert connection.execute("SELECT count(*) FROM search_site_traits").fetchone() == (kept,)
+            connection.execute(f"UPDATE {table} SET {name} = 'other' WHERE rowid = ?", (row,))
+            (left,) = connection.execute("SELECT count(*) FROM search_site_traits").fetchone()
+            connection.rollback()
+            assert left < kept, (table, name)
 
 
 def test_a_visit_far_ahead_tells_no_light_before_its_time(book: Book) -> None:
