@@ -18,6 +18,7 @@ import pytest
 
 from logbook.domain.errors import LogbookError
 from logbook.services.night.clock_cards import take_clocks
+from logbook.services.night.planned import PlannedVisit
 from logbook.services.night.questions import Asks, Question
 from logbook.services.night.seals import seal_written
 from logbook.services.night.session import Night, day_to_write
@@ -130,11 +131,7 @@ class Table:
 
     def pair(self) -> None:
         """Note which stay of the one book is which of the other: a cut draws its id by lot in each."""
-        found = []
-        for night in (night_in(self.book), night_in(self.model)):
-            with night.book.reading() as desk:
-                plan = night.stand(desk).plan
-            found.append([one.id for one in plan.visits] if plan else [])
+        found = [[one.id for one in stays_in(path)] for path in (self.book, self.model)]
         self.pairs |= dict(zip(*found, strict=True))
 
     def key_in_model(self, key: str) -> str:
@@ -176,11 +173,22 @@ def read_apart(seen: str, current: str) -> bool:
 
 def are_alike(first: Path, second: Path) -> bool:
     """Whether two books say the same; the id of a visit that a cut makes is drawn by lot in each."""
+    cuts = [[(one.arrived, one.departed) for one in stays_in(path)] for path in (first, second)]
+    if cuts[0] != cuts[1]:  # two that were joined leave no row, before something is said of them
+        return False
     texts = [[f"{name} {row}" for name, held in rows(one).items() for row in held] for one in (first, second)]
     ids = [set(re.findall(r"\b[0-9a-f]{32}\b", "\n".join(text))) for text in texts]
     by_lot = re.compile("|".join(ids[0] ^ ids[1]) or "(?!)")
     mine, others = (sorted(by_lot.sub("drawn by lot", row) for row in text) for text in texts)
     return mine == others
+
+
+def stays_in(path: Path) -> Sequence[PlannedVisit]:
+    """The stays of the evening as they are cut now."""
+    night = night_in(path)
+    with night.book.reading() as desk:
+        plan = night.stand(desk).plan
+    return plan.visits if plan else ()
 
 
 def explanations(forms: Sequence[Sequence[Line]]) -> Iterator[list[Line]]:
