@@ -13,11 +13,10 @@ from logbook.faces.light_strip import answer_strip
 from logbook.faces.plain import eclipse_json, expected_json, local_iso
 from logbook.faces.reached import range_text, spans_json
 from logbook.faces.terminal import answer, answer_json, answer_pairs, answer_prose, answer_table
-from logbook.faces.words.eclipses import dimmed_text, eclipse_events
+from logbook.faces.words.eclipses import dimmed_text, eclipse_caution, eclipse_events
 from logbook.faces.words.hours import change_words, clock_of, extremes_said
 from logbook.faces.words.phrases import whole_bearing
 from logbook.faces.words.sun import height_text, towards
-from logbook.sky.ephemeris import Body
 from logbook.sky.events import Stays
 
 if TYPE_CHECKING:
@@ -161,8 +160,6 @@ def _bow_json(bow: "Bow | None", day: "LightDay") -> dict[str, Any] | None:
 
 def answer_light(day: "LightDay", now: "LightNow | None") -> None:
     """Print the light of a day as a timeline, then the light at a time, then the cautions."""
-    from logbook.services.light.day_light import ECLIPSE_CAUTION
-
     place = day.standpoint
     title = f"{place.title or position_text(place.position)}, {day.on_date:%A} {_long_date(day)}"
     answer_prose(title, ink=Ink.HEADING)
@@ -196,8 +193,8 @@ def answer_light(day: "LightDay", now: "LightNow | None") -> None:
     caution = _sun_caution(day)
     if caution:
         answer_prose(f"Caution: {caution}")
-    if any(one.body is Body.SUN for one in day.eclipses):
-        answer_prose(f"Caution: {ECLIPSE_CAUTION}")
+    if eclipsed := eclipse_caution(day):
+        answer_prose(f"Caution: {eclipsed}")
     answer_prose(USUAL_CAUTIONS)
 
 

@@ -8,15 +8,13 @@ from logbook.craft.marks import counted_stops, exposure_text, number_text
 from logbook.craft.minutes import clock_text
 from logbook.craft.settings_text import exposed_text
 from logbook.faces.before.models import BriefSection, BriefTable, Item
-from logbook.faces.words.eclipses import eclipse_text
+from logbook.faces.words.eclipses import eclipses_said
 from logbook.faces.words.glass import filters_text, readable
 from logbook.faces.words.phrases import sentence
 from logbook.faces.words.prose import line
 from logbook.faces.words.sun import towards
 from logbook.faces.words.verdicts import feasibility_words, off_text
 from logbook.services.before import Before, Fall, Hour, ViewLight
-from logbook.services.light.day_light import ECLIPSE_CAUTION
-from logbook.sky.ephemeris import Body
 
 VIEWS_SHOWN = 2  # columns beside the sun; more do not fit a terminal of 80
 
@@ -31,15 +29,10 @@ def light_section(found: Before) -> BriefSection:
     if found.light:
         phase = found.light[0].light.moon
         moon = f" Moon: {phase.name}, {phase.illuminated_fraction:.0%} lit."
-    eclipsed = ""
-    if found.light:
-        lit = found.light[0].light
-        eclipsed = "".join(f" {eclipse_text(lit, one)}" for one in lit.eclipses)
-        if any(one.body is Body.SUN for one in lit.eclipses):
-            eclipsed += f" {ECLIPSE_CAUTION}"
+        moon += "".join(f" {said}" for said in eclipses_said(found.light[0].light))
     note = (
         f"{focus}, {_horizon(found)}. Front light comes over your shoulder, back light into the lens; "
-        f"degrees are from the direction of view.{moon}{eclipsed}"
+        f"degrees are from the direction of view.{moon}"
     )
     return BriefSection("light", "Light of the day", tuple(items), note, _hours(found.hours))
 

@@ -12,13 +12,12 @@ from logbook.domain.site import Site
 from logbook.domain.zones import zone_words
 from logbook.faces.light_limits import degrees_text, whose_words
 from logbook.faces.sheet.models import Sky, SkyColumn
-from logbook.faces.words.eclipses import eclipse_text
+from logbook.faces.words.eclipses import eclipses_said
 from logbook.faces.words.hours import change_words, clock_of, extremes_said
 from logbook.faces.words.phrases import listed, sentence, whole_bearing
 from logbook.faces.words.prose import line
-from logbook.services.light.day_light import ECLIPSE_CAUTION, LightDay
+from logbook.services.light.day_light import LightDay
 from logbook.services.plans.sheets import FieldDay
-from logbook.sky.ephemeris import Body
 from logbook.sky.events import EventName, Stays
 from logbook.sky.phases import CIVIL_DEG, LightLimits
 
@@ -123,9 +122,7 @@ def _column(group: list[tuple[Site, LightDay]], groups: list[list[tuple[Site, Li
         if stays is not None:
             notes.append(f"The {body} does not {'set' if stays is Stays.ABOVE else 'rise'} on this day.")
     notes += extremes_said(light)
-    notes += [eclipse_text(light, one) for one in light.eclipses]
-    if any(one.body is Body.SUN for one in light.eclipses):
-        notes.append(ECLIPSE_CAUTION)
+    notes += eclipses_said(light)
     if len(groups) == 1 and len(group) > 1:
         notes.append("The same to within two minutes at all the day's places.")
     times = tuple(_times(light, name) for name in _shown(light.limits))

@@ -18,6 +18,7 @@ from logbook.sky.ephemeris import Body
 if TYPE_CHECKING:
     from logbook.services.light.day_light import LightDay, LightNow
 
+CAUTION = "Unless an eclipsed sun is wholly covered, eyes and lens need a solar filter."
 _WHOLE = 0.995  # share of the sun's disc; what is left then, its limb, no longer lights by its area
 _NONE = 0.005  # of it; a bite that nobody sees
 _OF = {Body.SUN: "solar", Body.MOON: "lunar"}
@@ -47,6 +48,17 @@ def covered_text(eclipse: Eclipse) -> str:
         return share
     lasts = f"{eclipse.kind} for {length_text((eclipse.central_to - eclipse.central_from).total_seconds())}"
     return lasts if eclipse.kind is EclipseKind.TOTAL else f"{lasts}, {share}"
+
+
+def eclipses_said(day: "LightDay") -> list[str]:
+    """Return the eclipses of a day in sentences, and what a solar one asks of eyes and lens."""
+    caution = eclipse_caution(day)
+    return [*(eclipse_text(day, one) for one in day.eclipses), *([caution] if caution else [])]
+
+
+def eclipse_caution(day: "LightDay") -> str | None:
+    """Return what a solar eclipse asks of eyes and lens; None on a day without one."""
+    return CAUTION if any(one.body is Body.SUN for one in day.eclipses) else None
 
 
 def eclipse_text(day: "LightDay", eclipse: Eclipse) -> str:

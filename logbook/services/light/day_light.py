@@ -39,7 +39,6 @@ if TYPE_CHECKING:
 
 PATH_STEP = timedelta(minutes=5)  # between samples of the sun's path; it moves 1.25 degrees meanwhile
 SUN_CAUTION = "Never look at the sun through an optical finder or a long lens; compose on the screen."
-ECLIPSE_CAUTION = "Unless an eclipsed sun is wholly covered, eyes and lens need a solar filter."
 
 
 @dataclass(frozen=True, slots=True)
