@@ -18,6 +18,7 @@ from sqlalchemy import Connection, Table
 from logbook.domain.nouns import NOUNS
 from logbook.store.portions import AT_ONCE, marks, portions
 from logbook.store.tables import all_tables, table_named
+from logbook.store.triggers import EVENTS
 
 DIGEST_BYTES, OWN_BYTES = 16, 4  # of the record, and of the seal itself
 TABLES = ("seal", "unsealed")
@@ -29,7 +30,6 @@ TABLES_SQL = (
         table_name TEXT NOT NULL, id TEXT NOT NULL, PRIMARY KEY (table_name, id)
     ) WITHOUT ROWID""",
 )
-_EVENTS = {"insert": ("new",), "update": ("old", "new"), "delete": ("old",)}
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,7 +56,7 @@ def triggers_sql() -> tuple[str, ...]:
         + "".join(f" INSERT OR IGNORE INTO unsealed VALUES ('{table.name}', {row}.id);" for row in rows)
         + " END"
         for table in all_tables()
-        for event, rows in _EVENTS.items()
+        for event, rows in EVENTS.items()
     )
 
 
@@ -69,7 +69,7 @@ def create_triggers(connection: Connection) -> None:
 def drop_triggers(connection: Connection) -> None:
     """Take the triggers out; harmless without any."""
     for table in all_tables():
-        for event in _EVENTS:
+        for event in EVENTS:
             connection.exec_driver_sql(f"DROP TRIGGER IF EXISTS {_name(table, event)}")
 
 

@@ -5,6 +5,7 @@ record, because a visit that moves takes pictures of another one with it.
 """
 
 from logbook.store.tallies import site_objects
+from logbook.store.triggers import EVENTS
 
 TALLY, STALE = "search_tally", "search_tally_stale"  # their names begin as all of the index do
 
@@ -59,7 +60,6 @@ TABLES = (
 )
 
 _NOTE = f"INSERT OR IGNORE INTO {STALE} SELECT"
-_EVENTS = {"insert": ("new",), "update": ("old", "new"), "delete": ("old",)}
 # What else of a record is no matter to a tally; a caption that changes leaves it as it is.
 _COUNTED = {
     "keeper": "trip_id viewpoint_id shot_id hash taken_local taken_utc zone support filters sharpness"
@@ -112,7 +112,7 @@ def triggers() -> tuple[str, ...]:
     """Return the statements that make the triggers."""
     found = []
     for table, concerned in _CONCERNED.items():
-        for event, rows in _EVENTS.items():
+        for event, rows in EVENTS.items():
             when = f" WHEN {_differ(_COUNTED[table])}" if event == "update" and table in _COUNTED else ""
             notes = dict.fromkeys(f"{_NOTE} {one.format(row=row)};" for row in rows for one in concerned)
             found.append(

@@ -4,6 +4,8 @@ One surprising decision: a row that is behind is not noted but gone, because a s
 without a row is worked out whoever asks first, a writer at the end of its transaction or a reader.
 """
 
+from logbook.store.triggers import EVENTS
+
 TRAITS = "search_site_traits"
 
 # `latest` is the last date of a visit, `traits` JSON, NULL where only a reader can tell or say what is wrong.
@@ -27,14 +29,13 @@ _TELLING = {
         "zone day_ends_at",
     ),
 }
-_EVENTS = {"insert": ("new",), "update": ("old", "new"), "delete": ("old",)}
 
 
 def triggers() -> tuple[str, ...]:
     """Return the statements that make the triggers."""
     found = []
     for table, (which, columns) in _TELLING.items():
-        for event, rows in _EVENTS.items():
+        for event, rows in EVENTS.items():
             differ = " OR ".join(f"old.{name} IS NOT new.{name}" for name in columns.split())
             when = f" WHEN {differ}" if event == "update" else ""
             drops = " ".join(

@@ -8,6 +8,7 @@ from sqlalchemy import Connection
 
 from logbook.store.tallies import objects as tallies
 from logbook.store.text_index.facts import NOUNS
+from logbook.store.triggers import EVENTS
 
 PREFIX = "search_"  # every table, view and trigger of the index begins so
 COLUMNS = ("title", "body", "context", "facts")
@@ -53,7 +54,6 @@ _CARRIED = (
     ),
 )
 _NOTE = "INSERT OR IGNORE INTO search_stale (kind, record_id)"
-_EVENTS = {"insert": ("new",), "update": ("old", "new"), "delete": ("old",)}
 
 
 def create(connection: Connection) -> None:
@@ -69,19 +69,19 @@ def statements() -> tuple[str, ...]:
 
 def drop(connection: Connection) -> None:
     """Take the index and its triggers out; harmless where there is none."""
-    triggers = connection.exec_driver_sql(
-        "SELECT name FROM sqlite_master WHERE type = 'trigger' AND substr(name, 1, 7) = 'search_'"
+    found = connection.exec_driver_sql(
+        f"SELECT type, name FROM sqlite_master WHERE substr(name, 1, {len(PREFIX)}) = '{PREFIX}'"
+        " AND type IN ('table', 'trigger') ORDER BY type DESC"  # a table goes when no trigger names it
     ).fetchall()
-    for (name,) in triggers:
-        connection.exec_driver_sql(f"DROP TRIGGER {name}")
-    for table in ("document", "text", "value", "stale", "tally", "tally_stale", "site_traits"):
-        connection.exec_driver_sql(f"DROP TABLE IF EXISTS {PREFIX}{table}")
+    for kind, name in found:
+        if name not in SHADOWS:  # those go with the words
+            connection.exec_driver_sql(f"DROP {kind} {name}")
 
 
 def _triggers() -> list[str]:
     found = []
     for noun in NOUNS:
-        for event, rows in _EVENTS.items():
+        for event, rows in EVENTS.items():
             body = f"{_NOTE} VALUES ('{noun}', {rows[-1]}.id);"
             found.append(_trigger(f"{noun}_{event}", f"AFTER {event.upper()} ON {noun}", body))
     for table, columns, column in _CARRIED:
@@ -102,7 +102,7 @@ def _triggers() -> list[str]:
         " WHERE c.visit_id = new.id;"
     )
     found.append(_trigger("visit_carried", f"AFTER UPDATE ON visit WHEN {moved}", body))
-    for event, rows in _EVENTS.items():
+    for event, rows in EVENTS.items():
         for table, what in (
             (
                 "outcome",
