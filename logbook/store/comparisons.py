@@ -55,10 +55,6 @@ class ComparedSite(NamedTuple):
     latitude_deg: float | None
     longitude_deg: float | None
     zone: str | None
-    footing: str | None
-    access: str | None
-    walk_min: int | None
-    elevation_m: float | None = None
 
 
 class StandLine(NamedTuple):
@@ -73,8 +69,6 @@ class StandLine(NamedTuple):
     facing_deg: float | None
     tripod_rule: str
     footing: str | None
-    elevation_m: float | None = None
-    horizon: str | None = None  # degrees of skyline, or sea
 
 
 class SeenLine(NamedTuple):

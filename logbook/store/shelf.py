@@ -17,7 +17,15 @@ from logbook.domain.record import Record
 from logbook.store.held import Held
 
 # What values that no program of ours wrote can make of themselves while they become a record.
-_OF_VALUES = (LogbookError, ValueError, TypeError, KeyError, ArithmeticError, AttributeError, RecursionError)
+UNREADABLE = (
+    LogbookError,
+    ValueError,
+    TypeError,
+    LookupError,
+    ArithmeticError,
+    AttributeError,
+    RecursionError,
+)
 
 Noun = TypeVar("Noun", bound=Record)
 
@@ -84,7 +92,7 @@ class Shelf(Generic[Noun]):
         """A value that no program of ours wrote may make anything of itself: that is one sentence too."""
         try:
             yield
-        except _OF_VALUES as error:
+        except UNREADABLE as error:
             what = self.table.name.replace("_", " ")
             article = "an" if what[0] in "aeiou" else "a"
             raise BookError(

@@ -11,15 +11,12 @@ from typing import Any
 
 from logbook.domain.acutance import METHOD
 from logbook.domain.dates import counts
-from logbook.domain.errors import LogbookError
 from logbook.domain.rough_phase import phase_there
 from logbook.domain.words import SetKind
 from logbook.store.tallies.noted import Levels, Noted
 
 Pair = tuple[str, str]  # viewpoint id, trip id
 Row = tuple[Any, ...]
-# What values that no program of ours wrote can make of themselves.
-UNREADABLE = (LogbookError, ValueError, TypeError, LookupError, ArithmeticError, AttributeError)
 
 _ASKED = "WITH asked (viewpoint_id, trip_id) AS (VALUES {pairs}) "
 _OF_PAIR = "ON {row}.viewpoint_id = asked.viewpoint_id AND {row}.trip_id = asked.trip_id"

@@ -9,8 +9,9 @@ from typing import Any
 
 from logbook.domain.errors import BookError
 from logbook.store.portions import marks, portions
+from logbook.store.shelf import UNREADABLE
 from logbook.store.tallies import sites
-from logbook.store.tallies.gathering import UNREADABLE, Gathered, Pair, Row
+from logbook.store.tallies.gathering import Gathered, Pair, Row
 from logbook.store.tallies.objects import COLUMNS, STALE, TALLY
 from logbook.store.tallies.rows import TallyRow
 

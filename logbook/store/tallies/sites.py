@@ -15,19 +15,14 @@ from logbook.domain.condition_kinds import COMPARED
 from logbook.domain.errors import BookError, InvalidValueError
 from logbook.domain.site_traits import LevelLine, PlaceLine, SpellLine, ViewLine, ZoneThere, traits_of
 from logbook.store.portions import marks, portions
-from logbook.store.tallies.gathering import UNREADABLE, Row
+from logbook.store.shelf import UNREADABLE
+from logbook.store.tallies.gathering import Row
 from logbook.store.tallies.site_objects import TRAITS
 
 AT_ONCE = 200  # sites that are worked out at a time
 
-_SITES = (
-    "SELECT id, kinds, latitude_deg, longitude_deg, zone, footing, access, walk_min, elevation_m"
-    " FROM site WHERE id IN ({ids})"
-)
-_VIEWS = (
-    "SELECT site_id, id, latitude_deg, longitude_deg, facing_deg, tripod_rule, footing, elevation_m, horizon"
-    " FROM viewpoint WHERE site_id IN ({ids})"
-)
+_SITES = f"SELECT {', '.join(PlaceLine._fields)} FROM site WHERE id IN ({{ids}})"
+_VIEWS = f"SELECT site_id, {', '.join(ViewLine._fields)} FROM viewpoint WHERE site_id IN ({{ids}})"
 _KINDS = ", ".join(f"'{kind}'" for kind in COMPARED)
 _LEVELS = (
     "SELECT coalesce(v.site_id, c.site_id), c.kind, c.level, c.at FROM condition c"
