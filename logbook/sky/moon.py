@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from enum import StrEnum
+from functools import lru_cache
 from math import cos, degrees
 
 from logbook.sky.ephemeris import Body, from_earths_centre, to_seconds_array
@@ -62,6 +63,12 @@ def phase_name(phase_longitude_deg: float) -> PhaseName:
 
 def moon_phase(at: datetime) -> MoonPhase:
     """Phase at an aware instant; SkyValueError outside the ephemeris."""
+    return _phase_at(at if at.utcoffset() is None else at.astimezone(UTC))
+
+
+@lru_cache(maxsize=512)
+def _phase_at(at: datetime) -> MoonPhase:
+    """The same; a day's light, its eclipses and each view at a site ask for one instant."""
     return moon_phases((at,))[0]
 
 

@@ -187,6 +187,8 @@ def light_at(day: LightDay, at: time, *, refraction: bool = False, later: bool =
     on_view = lit(day.view, azimuth_deg, true_sun.altitude_deg, up_deg) if day.view else None
     is_up = true_sun.altitude_deg >= max(up_deg, RISE_SET_DEG)
     shines_deg = _shines_deg(true_sun.altitude_deg)
+    is_hidden = standpoint.observer.hides(true_sun.altitude_deg)
+    is_moon_hidden = standpoint.observer.hides(true_moon_deg)
     eclipse = next((one for one in day.eclipses if one.is_under_way(instant)), None)
     expected, witnesses = light_here(
         standpoint.met_light,
@@ -195,8 +197,8 @@ def light_at(day: LightDay, at: time, *, refraction: bool = False, later: bool =
         true_sun.altitude_deg,
         true_moon_deg,
         phase.illuminated_fraction,
-        is_hidden=standpoint.observer.hides(true_sun.altitude_deg),
-        is_moon_hidden=standpoint.observer.hides(true_moon_deg),
+        is_hidden=is_hidden,
+        is_moon_hidden=is_moon_hidden,
     )
     return LightNow(
         at=instant,
@@ -214,8 +216,8 @@ def light_at(day: LightDay, at: time, *, refraction: bool = False, later: bool =
         second_bow=bow(towards_bow, azimuth_deg, shines_deg, BowOrder.SECONDARY) if is_up else None,
         shadow=cast_shadow(azimuth_deg, shines_deg) if is_up else None,
         later=later,
-        is_hidden=standpoint.observer.hides(true_sun.altitude_deg),
-        is_moon_hidden=standpoint.observer.hides(true_moon_deg),
+        is_hidden=is_hidden,
+        is_moon_hidden=is_moon_hidden,
         is_in_sight=true_sun.altitude_deg >= up_deg,
         is_moon_in_sight=true_moon_deg >= up_deg,
         eclipse=eclipse,
