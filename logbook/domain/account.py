@@ -81,6 +81,11 @@ class TripAccount:
         site = self.site_of(viewpoint_id)
         return site.id if site else None
 
+    def zone_on(self, day: date, site: Site | None = None) -> str | None:
+        """Return the zone of the clock at a site: its own, else that stated for the day, else the trip's."""
+        stated = next((one.zone for one in self.days if one.on_date == day and one.zone), None)
+        return (site.zone if site else None) or stated or self.trip.zone
+
     def shown(self, place: Site | Viewpoint) -> Disclosure:
         """Return how much of a place others are shown: its own word, else its site's, else the trip's.
 

@@ -47,19 +47,18 @@ def show_day(book: Book, trip: str | None, on_date: date) -> DayShown:
             account,
             with_outcomes(desk, account.shots),
             keepers_listed(desk, account.keepers),
-            *_stood(account),
+            *_stood(account, on_date),
         )
 
 
-def _stood(account: TripAccount) -> tuple[Observer | None, str | None]:
+def _stood(account: TripAccount, on_date: date) -> tuple[Observer | None, str | None]:
     """Return who stood at the day's first place that has a position, of its visits, else of its plans; and
     the zone of the clock there.
     """
     spots = [*(one.viewpoint_id for one in account.visits), *(one.viewpoint_id for one in account.shots)]
     viewpoints = [account.viewpoints[one] for one in spots if one is not None and one in account.viewpoints]
-    zone = next((one.zone for one in account.days if one.zone), None) or account.trip.zone
     for viewpoint in viewpoints:
         site = account.sites.get(viewpoint.site_id)
         if (observer := observer_at(viewpoint, site)) is not None:
-            return observer, (site.zone if site else None) or zone
-    return None, zone
+            return observer, account.zone_on(on_date, site)
+    return None, account.zone_on(on_date)

@@ -102,15 +102,14 @@ def day_strip(
 def light_of(order: Order, day: date) -> tuple[DayPhases | None, tzinfo]:
     """Return the light of a day at the first of its places that may be shown, and the clock it is read by."""
     trip = order.account.trip
-    stated = next((one.zone for one in order.account.days if one.on_date == day and one.zone), None)
     for viewpoint_id in _used(order, day):
         if found := order.account.position_at(viewpoint_id):
             site = order.account.site_of(viewpoint_id)
-            zone = (site.zone if site else None) or stated or trip.zone
+            zone = order.account.zone_on(day, site)
             light = day_light(day, _rounded(found[0]), zone, trip.day_ends_at, order.limits)
             if light:
                 return light, light.zone
-    zone = stated or trip.zone
+    zone = order.account.zone_on(day)
     return None, zone_of(zone) if zone else UTC
 
 
@@ -312,13 +311,9 @@ def _said(day: _Day) -> Iterator[str]:
 
 def span_words(start: datetime, end: datetime, zone: tzinfo) -> str:
     """Return a span to the nearest minutes of a clock: `17:20–18:45`; a whole day is not `04:00–04:00`."""
-    begins, ends = _clock_minute(start, zone), _clock_minute(end, zone)
+    begins, ends = (clock_text(at.astimezone(zone)) for at in (start, end))
     is_whole = end - start >= WHOLE_DAY and begins == ends  # 23 hours of a summer's day are no whole one
     return THROUGHOUT if is_whole else f"{begins}–{ends}"
-
-
-def _clock_minute(at: datetime, zone: tzinfo) -> str:
-    return clock_text(at.astimezone(zone))
 
 
 def _on(order: Order, keeper: Keeper, day: date) -> bool:
