@@ -121,11 +121,16 @@ def setting(record: Record, name: str) -> Value:
     except CraftValueError:
         return UNKNOWN  # a file may carry an aperture of 0; what no lens can do was not read
     usual = _usual(name) if isinstance(record, Keeper) else Provenance.STATED
-    origin = record.provenance_of(name)
     # A file for programs has no signs that set text apart.
     code = one_line(" + ".join(value) if name == "filters" and value else text)
     code = "" if code == line(text) else code
-    return Value(line(text), "" if origin in (None, usual) else str(origin), code)
+    return Value(line(text), origin_told(record, name, usual), code)
+
+
+def origin_told(record: Record, name: str, usual: Provenance = Provenance.STATED) -> str:
+    """Return where a value came from, in a word, or "" where it is unknown or came as such values do."""
+    origin = record.provenance_of(name)
+    return "" if origin in (None, usual) else str(origin)
 
 
 def settings_line(record: Record, names: Iterable[str] = LINE) -> tuple[Value, ...]:

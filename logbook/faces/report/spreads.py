@@ -5,7 +5,7 @@ from collections.abc import Mapping, Sequence
 from logbook.craft.feasible import Verdict
 from logbook.domain.keeper import Keeper
 from logbook.domain.shot import Shot
-from logbook.domain.words import OutcomeWord, Provenance
+from logbook.domain.words import OutcomeWord
 from logbook.faces.report.models import Figure, OutcomeLine, PlannedLine, Reference, Spread, Value
 from logbook.faces.report.observed import seen_lines
 from logbook.faces.report.order import Order
@@ -19,7 +19,7 @@ from logbook.faces.report.parts import (
     shot_reference,
     status,
 )
-from logbook.faces.report.settings import settings_line
+from logbook.faces.report.settings import origin_told, settings_line
 from logbook.faces.report.where import place_name
 from logbook.faces.words.attempts import attempts_text
 from logbook.faces.words.glass import readable
@@ -83,8 +83,8 @@ def spread(draft: PageDraft, shot: Shot) -> Spread:
 
 def _matched(keeper: Keeper) -> tuple[Value, ...]:
     """Say of a picture that only the program takes for one of its shot that it does."""
-    origin = keeper.provenance_of("shot_id")
-    return () if origin in (None, Provenance.STATED) else (Value("of this shot", str(origin)),)
+    origin = origin_told(keeper, "shot_id")
+    return (Value("of this shot", origin),) if origin else ()
 
 
 def planned_line(order: Order, shot: Shot) -> PlannedLine:

@@ -11,7 +11,7 @@ from logbook.faces.report.drawings.exposure_strip import exposure_strip
 from logbook.faces.report.models import Cell, DayBlock, Fact, Story, Table, Value, VisitBlock
 from logbook.faces.report.observed import drawn_on, seen_lines
 from logbook.faces.report.parts import PageDraft, fact, facts
-from logbook.faces.report.settings import UNKNOWN, setting
+from logbook.faces.report.settings import UNKNOWN, origin_told, setting
 from logbook.faces.report.spreads import planned_line
 from logbook.faces.report.where import place_name
 from logbook.faces.words.phrases import date_text, short_date, window_text
@@ -106,19 +106,13 @@ def _visit(draft: PageDraft, visit: Visit) -> VisitBlock:
 
 def _said(visit: Visit, name: str, unknown: Value) -> Value:
     """Return what the book holds of a visit, with its origin where no person stated it."""
-    value, origin = getattr(visit, name), visit.provenance_of(name)
-    if value is None:
-        return unknown
-    return Value(str(value), "" if origin is Provenance.STATED else str(origin))
+    value = getattr(visit, name)
+    return unknown if value is None else Value(str(value), origin_told(visit, name))
 
 
 def _worked_out_times(visit: Visit) -> Fact | None:
     """Say of times that nobody stated where they come from; the heading shows them."""
-    which = tuple(
-        name
-        for name in ("arrived_at", "departed_at")
-        if visit.provenance_of(name) not in (None, Provenance.STATED)
-    )
+    which = tuple(name for name in ("arrived_at", "departed_at") if origin_told(visit, name))
     if not which:
         return None
     return fact(_TIMES[which], Value("from pictures or a track", str(Provenance.INFERRED)))
