@@ -38,8 +38,12 @@ class Bought(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Diffraction:
-    """The Airy disc's diameter in um, and its ratios to the pixel pitch and the circle of confusion."""
+    """The Airy disc's diameter in um, and its ratios to the pixel pitch and the circle of confusion.
 
+    `effective_f_number` is what the aperture counts as, close up more than what is set.
+    """
+
+    effective_f_number: float
     airy_um: float
     per_pixel: float | None
     per_coc: float
@@ -95,7 +99,7 @@ def diffraction(
     if per_pixel is not None:
         working += f" = {number_text(per_pixel, 1)} pixels"
     working += f"; circle of confusion {number_text(coc_um, 1)} µm"
-    return Diffraction(disc, per_pixel, disc / coc_um, softness, working)
+    return Diffraction(effective, disc, per_pixel, disc / coc_um, softness, working)
 
 
 def stopping_down(

@@ -160,7 +160,7 @@ def depth(
     """
     from logbook.craft.depth import circle_of_confusion_mm, depth_of_field, hyperfocal_m, sharp_text
     from logbook.craft.diffraction import diffraction, stopping_down
-    from logbook.craft.optics import CLOSE_UP, angle_of_view, cover, effective_f_number, fit
+    from logbook.craft.optics import angle_of_view, cover, fit
 
     mm = measured.focal_mm(measured.needed(focal, "--focal", "24"))
     aperture = typed.settings(f_number=measured.needed(f_number, "--f-number", "8"))["f_number"]
@@ -187,9 +187,8 @@ def depth(
         pitch = None if pixels is None else format_.pixel_um(pixels)
         angle = angle_of_view(mm, format_, projection)
         covered = cover(mm, focus_m, format_)
-        close_up = covered.magnification if covered.magnification >= CLOSE_UP else 0.0
         soft = diffraction(aperture, pitch, coc, magnified=covered.magnification)
-        effective = effective_f_number(aperture, close_up)
+        effective = soft.effective_f_number
         fits = None
         if wide_m is not None:
             fits = fit(wide_m, min(wide_m, 0.001) if tall_m is None else tall_m, focus_m, mm, format_)
@@ -245,7 +244,7 @@ def depth(
     }
     if is_straight:
         pairs["covers"] = f"{digits_text(covered.width_m)} m × {digits_text(covered.height_m)} m there"
-    if close_up:
+    if effective != aperture:
         less = counted_stops(round(2 * log2(effective / aperture), 1))
         pairs["close up"] = (
             f"{digits_text(covered.magnification)}× life size: f/{number_text(aperture)} acts as "
