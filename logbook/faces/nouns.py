@@ -35,7 +35,10 @@ HIDDEN = ("id", "created", "updated", "provenance", "taken_local", "attempts")  
 
 @dataclass(frozen=True, slots=True)
 class Face:
-    """How records of one noun are shown: as JSON, and as rows of a table; columns `if_any` row fills them."""
+    """How records of one noun are shown: as JSON, and as rows of a table.
+
+    `if_any` names columns that are left out where no row has anything for them.
+    """
 
     noun: str
     columns: Sequence[str]

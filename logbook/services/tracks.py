@@ -35,7 +35,7 @@ class PlacedKeeper:
     @property
     def is_torn(self) -> bool:
         """Whether another track was elsewhere at that instant, so that it has no place."""
-        return self.placed.torn_m > TORN_M
+        return _is_torn(self.placed)
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,8 +152,12 @@ def _may_be_placed(keeper: Keeper) -> bool:
     return keeper.taken_utc is not None and own in (None, Provenance.INFERRED)
 
 
+def _is_torn(placed: Placed) -> bool:
+    return placed.torn_m > TORN_M
+
+
 def _placed(keeper: Keeper, placed: Placed | None) -> Keeper:
-    placed = None if placed is not None and placed.torn_m > TORN_M else placed
+    placed = None if placed is not None and _is_torn(placed) else placed
     names = ["latitude_deg", "longitude_deg"]
     own_height = keeper.provenance_of("altitude_m") not in (None, Provenance.INFERRED)
     if not own_height:
