@@ -6,20 +6,18 @@ the moment; and what misses by less than the light may be off is doubtful, never
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import UTC, datetime, tzinfo
+from datetime import UTC, tzinfo
 from enum import StrEnum
 from fractions import Fraction
-from math import inf
 
 from logbook.craft.advice import brighten, darken, is_brief
-from logbook.craft.exposure import SAME_STOPS, Settings, ev100, same
-from logbook.craft.filter_types import Filter
+from logbook.craft.exposure import SAME_STOPS, Settings, same
 from logbook.craft.filters import stack_stops, stack_text
-from logbook.craft.light import NEAR_FRAME_DEG, SUN_UP_DEG, FrameSpan, frame_spans, spans_where
+from logbook.craft.light import NEAR_FRAME_DEG, FrameSpan, frame_spans, spans_text
 from logbook.craft.marks import exposure_text, number_text
-from logbook.craft.met_light import Witnesses, met_text
-from logbook.craft.minutes import clock_text
-from logbook.craft.optics import FULL_FRAME, Sensor, angle_of_view, equivalent_focal_mm
+from logbook.craft.met_light import met_text
+from logbook.craft.optics import angle_of_view, equivalent_focal_mm
+from logbook.craft.plan import Moment, Packed, Plan, asked_ev100, best_moment, usable_filters
 from logbook.craft.reach import Reach, reach
 from logbook.craft.settings_text import exposed_text
 from logbook.craft.steadiness import Steady, SteadyVerdict, steadiness
@@ -37,57 +35,6 @@ class Verdict(StrEnum):
     TOO_DARK = "too dark"
     SUN_IN_FRAME = "sun in frame"
     UNKNOWN = "unknown"
-
-
-@dataclass(frozen=True, slots=True)
-class Plan:
-    """What was planned, in plain values; None is unknown, `filters` () is none."""
-
-    f_number: float | None = None
-    exposure_s: Fraction | None = None
-    iso: int | None = None
-    focal_mm: float | None = None
-    filters: tuple[Filter, ...] | None = None
-    support: str | None = None
-    facing_deg: float | None = None
-    no_tripod: str | None = None  # why a planned tripod cannot stand there, None where it can
-    sun_up_deg: float = SUN_UP_DEG  # geometric altitude from which the sun shows there
-    skyline: str = "the skyline"  # what may hide the sun, in words
-
-    @property
-    def wish(self) -> Settings | None:
-        """The planned settings, or None while one of aperture, time and ISO is unknown."""
-        if self.f_number is None or self.exposure_s is None or self.iso is None:
-            return None
-        return Settings(self.f_number, self.exposure_s, self.iso)
-
-
-@dataclass(frozen=True, slots=True)
-class Packed:
-    """What comes along, as far as it matters here."""
-
-    filters: tuple[Filter, ...] = ()
-    sensor: Sensor = FULL_FRAME
-    stabilisation_stops: float = 0.0
-
-
-@dataclass(frozen=True, slots=True)
-class Moment:
-    """The sun's place (degrees), and the EV at ISO 100 to expect at an instant (UTC), at the least and most.
-
-    `witnesses` are the pictures of the place that met this light, None where there are none; `is_hidden`: the
-    skyline stands before the sun; `is_eclipsed`: an eclipse is under way, which the light does not count.
-    """
-
-    at: datetime
-    azimuth_deg: float
-    altitude_deg: float
-    scene_ev100: float
-    low_ev100: float
-    high_ev100: float
-    witnesses: Witnesses | None = None
-    is_hidden: bool = False
-    is_eclipsed: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,25 +59,6 @@ class _Finding:
     verdict: Verdict
     off_stops: float | None
     reason: str
-
-
-def usable_filters(plan: Plan, packed: Packed) -> tuple[Filter, ...]:
-    """The filters a plan may draw on: its own where it states them, else the packed ones."""
-    return packed.filters if plan.filters is None else plan.filters
-
-
-def best_moment(plan: Plan, packed: Packed, moments: Sequence[Moment]) -> Moment | None:
-    """The first moment at which the planned settings come nearest; None without settings or moments."""
-    wish = plan.wish
-    if wish is None or not moments:
-        return None
-    wish_ev = _asked_ev100(wish)
-    limit = reach(wish, wish_ev, usable_filters(plan, packed)).scene_limit_ev100
-
-    def missing(moment: Moment) -> float:
-        return max(moment.scene_ev100 - limit, wish_ev - moment.scene_ev100, 0.0)
-
-    return min(moments, key=lambda moment: (round(missing(moment), 2), moment.at))
 
 
 def judge_plan(
@@ -186,7 +114,7 @@ def _too_bright(plan: Plan, packed: Packed, reached: Reach | None, moment: Momen
         return None
     over, limit = reached.short_stops, reached.scene_limit_ev100
     if not plan.filters and _is_drawn_out(wish, reached):
-        over, limit = reached.needed_stops, _asked_ev100(wish)
+        over, limit = reached.needed_stops, asked_ev100(wish)
     if not over or same(over):
         return None
     verdict = _unless_within(Verdict.TOO_BRIGHT, moment.low_ev100 - limit)
@@ -250,7 +178,7 @@ def _too_dark(plan: Plan, reached: Reach | None, moment: Moment | None) -> _Find
     dark = -reached.needed_stops
     if dark <= 0 or same(dark):
         return None
-    verdict = _unless_within(Verdict.TOO_DARK, _asked_ev100(wish) - moment.high_ev100)
+    verdict = _unless_within(Verdict.TOO_DARK, asked_ev100(wish) - moment.high_ev100)
     takes_s = _real_time(plan, reached) or wish.exposure_s
     advice = brighten(wish, dark, takes_s, plan.support)
     return _Finding(verdict, -dark, f"{exposed_text(wish)}: {advice}")
@@ -289,11 +217,6 @@ def _unsteady(plan: Plan, packed: Packed, reached: Reach | None, moment: Moment 
 def _unless_within(verdict: Verdict, beyond_range_stops: float) -> Verdict:
     """The verdict, or doubt where the light at the kind end of its range would do, to a third of a stop."""
     return verdict if beyond_range_stops > SAME_STOPS + 1e-9 else Verdict.DOUBTFUL
-
-
-def _asked_ev100(wish: Settings) -> float:
-    """The light, EV at ISO 100, that the wished settings expose rightly without filters."""
-    return ev100(wish.f_number, wish.exposure_s, wish.iso)
 
 
 def _sun(
@@ -374,23 +297,7 @@ def _steadiness(plan: Plan, packed: Packed, time_s: Fraction) -> Steady:
     )
 
 
-def spans_text(spans: Sequence[FrameSpan]) -> str:
-    """Spans of local time as people write them, to the nearest minute: `17:05-18:31, 19:00-24:00`."""
-    return ", ".join(f"{clock_text(span.enters)}-{clock_text(span.leaves, ends=True)}" for span in spans)
-
-
 def _about(stops: float) -> str:
     """Stops to a tenth, because the light is no better known."""
     body = number_text(stops, 1)
     return f"{body} stop" if body == "1" else f"{body} stops"
-
-
-def light_spans(
-    moments: Sequence[Moment], low_ev100: float = -inf, high_ev100: float = inf
-) -> tuple[FrameSpan, ...]:
-    """When the expected light lies between two EV at ISO 100, interpolated between moments in time order."""
-
-    def inside(moment: Moment) -> float:
-        return min(high_ev100 - moment.scene_ev100, moment.scene_ev100 - low_ev100)
-
-    return spans_where(moments, inside)

@@ -12,6 +12,7 @@ from itertools import pairwise
 from typing import Protocol, TypeVar
 
 from logbook.craft.bearings import turn_deg
+from logbook.craft.minutes import clock_text
 from logbook.craft.view import View
 
 BACK_WITHIN_DEG = 45.0  # between view axis and sun's azimuth; common practice, no source
@@ -142,6 +143,11 @@ def spans_where(samples: Sequence[Sample], inside: Callable[[Sample], float]) ->
     if enters is not None:
         spans.append(FrameSpan(enters, samples[-1].at))
     return tuple(spans)
+
+
+def spans_text(spans: Sequence[FrameSpan]) -> str:
+    """Spans of local time as people write them, to the nearest minute: `17:05-18:31, 19:00-24:00`."""
+    return ", ".join(f"{clock_text(span.enters)}-{clock_text(span.leaves, ends=True)}" for span in spans)
 
 
 def alignments(

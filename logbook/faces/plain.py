@@ -22,8 +22,9 @@ from logbook.faces.words.verdicts import feasibility_words
 
 if TYPE_CHECKING:
     from logbook.craft.expected_light import ExpectedLight
-    from logbook.craft.feasible import Feasibility, Moment
+    from logbook.craft.feasible import Feasibility
     from logbook.craft.met_light import Witnesses
+    from logbook.craft.plan import Moment
     from logbook.domain.attempts import Attempt
     from logbook.domain.clock_turns import TimeDoubt
     from logbook.services.plans.outcomes import ShotWithOutcome

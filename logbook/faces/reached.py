@@ -12,10 +12,10 @@ from logbook.faces.words.verdicts import feasibility_words, off_text
 
 if TYPE_CHECKING:
     from logbook.craft.expected_light import ExpectedLight
-    from logbook.craft.feasible import Moment
     from logbook.craft.filter_types import Filter
     from logbook.craft.light import FrameSpan
     from logbook.craft.met_light import Witnesses
+    from logbook.craft.plan import Moment
     from logbook.craft.reach import Choice, Reach
     from logbook.store.book import Book
 
@@ -89,7 +89,7 @@ def _beyond(stops: float) -> str:
 
 def show_shot_reach(book: "Book", wanted: str, as_json: bool) -> None:
     """Print what the kit packed for a shot's trip does for it, with the hours of its light."""
-    from logbook.craft.feasible import spans_text
+    from logbook.craft.light import spans_text
     from logbook.services.light.day_light import SUN_CAUTION
     from logbook.services.plans import feasibility
 

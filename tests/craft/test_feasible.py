@@ -6,11 +6,11 @@ from fractions import Fraction
 
 import pytest
 
-from logbook.craft.feasible import Moment, Packed, Plan, Verdict, judge_plan, light_spans, spans_text
+from logbook.craft.feasible import Verdict, judge_plan
 from logbook.craft.filter_types import Filter
 from logbook.craft.filters import parse_filter, parse_stack
-from logbook.craft.light import FrameSpan
 from logbook.craft.met_light import Witnesses
+from logbook.craft.plan import Moment, Packed, Plan
 
 WIDTH = 1.0  # stops
 NOON = datetime(2031, 10, 14, 12, tzinfo=UTC)
@@ -161,24 +161,6 @@ def test_notes_follow_the_reason() -> None:
 def test_a_filter_of_unknown_strength_is_not_counted_on() -> None:
     found = judge_plan(SLOW, Packed((parse_filter("mystery"),)), light(14))
     assert (found.verdict, found.off_stops) == (Verdict.TOO_BRIGHT, 6)
-
-
-def test_spans_of_light_are_interpolated_between_moments() -> None:
-    [span] = light_spans(light(14, 12, 10, 12), high_ev100=11)
-    assert span.enters == NOON + timedelta(minutes=15)
-    assert span.leaves == NOON + timedelta(minutes=25)
-    assert light_spans(light(14, 12), high_ev100=11) == ()
-    assert spans_text([span]) == "12:15-12:25"
-
-
-def test_spans_are_told_to_the_nearest_minute() -> None:
-    span = FrameSpan(NOON + timedelta(seconds=50), NOON + timedelta(minutes=9, seconds=40))
-    assert spans_text([span]) == "12:01-12:10"
-
-
-def test_a_span_to_midnight_ends_at_24() -> None:
-    evening = [replace(one, at=one.at + timedelta(hours=11, minutes=50)) for one in light(10, 10)]
-    assert spans_text(light_spans(evening, high_ev100=11)) == "23:50-24:00"
 
 
 FREEZE = Plan(f_number=5.6, exposure_s=Fraction(1, 500), iso=400, focal_mm=35, support="handheld")  # EV 12

@@ -6,12 +6,14 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from logbook.craft.light import (
+    FrameSpan,
     LightDirection,
     SunPlace,
     alignments,
     frame_spans,
     light_direction,
     light_on_view,
+    spans_text,
 )
 from logbook.craft.view import View
 
@@ -115,3 +117,14 @@ def test_the_sun_is_found_behind_a_subject_due_north() -> None:
     samples = [Sample(SIX + timedelta(minutes=m), (350.0 + m) % 360.0, 5.0) for m in range(0, 21, 5)]
     [behind] = alignments(0.0, samples)
     assert behind.at == SIX + timedelta(minutes=10)
+
+
+def test_spans_are_told_to_the_nearest_minute() -> None:
+    first = FrameSpan(SIX + timedelta(seconds=50), SIX + timedelta(minutes=9, seconds=40))
+    second = FrameSpan(SIX + timedelta(minutes=15), SIX + timedelta(minutes=25))
+    assert spans_text([first, second]) == "06:01-06:10, 06:15-06:25"
+
+
+def test_a_span_to_midnight_ends_at_24() -> None:
+    midnight = SIX.replace(hour=0) + timedelta(days=1)
+    assert spans_text([FrameSpan(midnight - timedelta(minutes=10), midnight)]) == "23:50-24:00"

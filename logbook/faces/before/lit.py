@@ -2,8 +2,7 @@
 
 from collections.abc import Sequence
 
-from logbook.craft.feasible import spans_text
-from logbook.craft.light import FrameSpan
+from logbook.craft.light import FrameSpan, spans_text
 from logbook.craft.marks import counted_stops, exposure_text, number_text
 from logbook.craft.minutes import clock_text
 from logbook.craft.settings_text import exposed_text

@@ -7,8 +7,8 @@ are allowed more than the rest.
 from fractions import Fraction
 
 from logbook.craft.exposure import dial_exposure
-from logbook.craft.feasible import spans_text
 from logbook.craft.filters import stack_text
+from logbook.craft.light import spans_text
 from logbook.craft.marks import exact_exposure_s, number_text
 from logbook.craft.settings_text import LENS_FIRST, settings_told
 from logbook.domain.errors import LogbookError

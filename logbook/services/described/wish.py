@@ -9,10 +9,11 @@ from datetime import UTC, datetime
 from fractions import Fraction
 
 from logbook.craft.exposure import Settings
-from logbook.craft.feasible import Moment, Packed, Plan, Verdict, judge_plan
+from logbook.craft.feasible import Verdict, judge_plan
 from logbook.craft.filter_types import Filter
 from logbook.craft.filters import stack_text
 from logbook.craft.marks import exposure_text
+from logbook.craft.plan import Moment, Packed, Plan
 from logbook.craft.reach import Reach, reach
 from logbook.domain.words import Support
 

@@ -11,21 +11,12 @@ from datetime import UTC
 
 from logbook.craft.errors import CraftValueError
 from logbook.craft.exposure import SAME_STOPS, ev100
-from logbook.craft.feasible import (
-    Feasibility,
-    Moment,
-    Packed,
-    Plan,
-    Verdict,
-    best_moment,
-    judge_plan,
-    light_spans,
-    usable_filters,
-)
+from logbook.craft.feasible import Feasibility, Verdict, judge_plan
 from logbook.craft.filter_types import Filter
 from logbook.craft.filters import parse_filter
 from logbook.craft.light import SUN_UP_DEG, FrameSpan
 from logbook.craft.optics import FULL_FRAME, Sensor
+from logbook.craft.plan import Moment, Packed, Plan, best_moment, light_spans, usable_filters
 from logbook.craft.reach import Reach, reach
 from logbook.domain.account import TripAccount
 from logbook.domain.errors import LogbookError

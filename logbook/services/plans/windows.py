@@ -10,8 +10,8 @@ from datetime import date, datetime
 from functools import lru_cache
 from types import MappingProxyType
 
-from logbook.craft.feasible import Moment
 from logbook.craft.met_light import MetLight, light_here
+from logbook.craft.plan import Moment
 from logbook.domain.account import TripAccount
 from logbook.domain.day import instants_on
 from logbook.domain.shot import Shot
