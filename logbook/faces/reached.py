@@ -121,7 +121,9 @@ def show_shot_reach(book: "Book", wanted: str, as_json: bool) -> None:
     if found.instead is None:
         answer(reach_title(found.reach, wish, aperture))
     else:
-        answer(f"{wish} at {aperture} is within reach, not with the plan's filters but with those packed:")
+        answer(
+            f"{wish} at {aperture} is within reach with the filters packed, though not with those planned:"
+        )
     show_choices(found.instead or found.reach)
     late = found.moment.at.date() != shot.on_date
     zone = f"on {found.moment.at:%Y-%m-%d}, {found.zone}" if late else found.zone

@@ -57,12 +57,12 @@ def reason_words(one: "Judged") -> str:
     if found is None:
         return "not measured yet"
     if found.edge_px is None:
-        return found.why or "it holds nothing to measure"
+        return found.why or "there is nothing in it to measure"
     if found.lost_px is None:
         alone = "this view has no other frame to compare it with"
         if found.frames > 1:
             alone = "it shows too little of what the other frames of this view show"
-        good = f"edges {number_text(found.edge_px, 1)} px wide ({STEP_PX} is a perfect step)"
+        good = f"edges {number_text(found.edge_px, 1)} px wide ({STEP_PX} would be perfectly sharp)"
         return f"{good}; {alone}"
     of_frames = f"the sharpest of {found.frames} frames of this view"
     if found.sharpest == one.keeper.hash:

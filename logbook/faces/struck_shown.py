@@ -19,7 +19,7 @@ def struck_words(struck: "Sequence[Struck]") -> dict[str, str]:
     """Return every word that was struck, and where it stands."""
     places: dict[str, list[str]] = {}
     for one in struck:
-        where = f"{one.record}, {field_words(one.field)}" if one.record else "text made of several fields"
+        where = f"{one.record}, {field_words(one.field)}" if one.record else "a text made from several fields"
         places.setdefault(one.word, []).append(where)
     return {word: _listed(stands) for word, stands in places.items()}
 

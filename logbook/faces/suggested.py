@@ -49,7 +49,7 @@ def show_suggested(found: "Suggested") -> None:
     """Print what may be taken, numbered, then what is left for a person to decide."""
     numbered, files = list(enumerate(found.suggestions, 1)), _files(found)
     if not numbered:
-        answer_prose("Nothing can be worked out that is not in the book already.", ink=Ink.HEADING)
+        answer_prose("Nothing can be worked out that is not already in the book.", ink=Ink.HEADING)
     for subject, group in groupby(numbered, key=lambda pair: pair[1].subject):
         answer_prose(str(subject).capitalize(), ink=Ink.HEADING)
         for number, one in group:
@@ -101,7 +101,7 @@ def _words(one: "Suggestion", files: Mapping[str, str]) -> tuple[str, str, tuple
             when = f"at {arrived}" if arrived == departed else f"{arrived} to {departed}"
             return f"Visit to {about.spot}, {when}", about.reason, doubts
         case ShotMatch():
-            return f"{named} serves {about.shot}", about.reason, ()
+            return f"{named} for {about.shot}", about.reason, ()
         case Judged():
             return f"{named} is soft", reason_words(about), ()
 

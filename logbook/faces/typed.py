@@ -77,7 +77,7 @@ def numbers(text: str) -> tuple[int, ...]:
 
     found = numbers_written(text)
     if found is None:
-        raise InvalidValueError(f'"{text}" gives no numbers from the list; write them as 3, 5-7, or 3,5-7.')
+        raise InvalidValueError(f'"{text}" is not a list of numbers; write them as 3, 5-7, or 3,5-7.')
     return found
 
 

@@ -38,7 +38,7 @@ def answer_worked(found: "Worked") -> None:
     rivals = [row for row in counted if row.denominator == best.denominator and row is not best]
     answer_prose(_sureness(best, rivals))
     if not by_reason and (needed := needed_words(best)):
-        answer_prose(f"With that, {needed}.")
+        answer_prose(f"At that rate, {needed}.")
 
 
 def show_glance(found: "Worked") -> None:
@@ -83,11 +83,11 @@ def _of(row: "Row") -> str:
 def _sureness(best: "Row", rivals: list["Row"]) -> str:
     """Say how much the first place means; intervals that overlap leave room for chance."""
     if best.rate.says_little:
-        return "That is too little to tell: each was tried fewer than five times."
+        return "That is too few to tell: each was tried fewer than five times."
     close = [row for row in rivals if row.rate.high >= best.rate.low]
     if not rivals:
         return "There is nothing of its kind to compare it with."
     if not close:
         return "The others are clearly below it: their intervals do not reach its own."
     few = "all others" if len(close) == len(rivals) else f"{len(close)} of {len(rivals)} others"
-    return f"Its interval overlaps with that of {few}, so the difference may be chance."
+    return f"Its interval overlaps with those of {few}, so the difference may be chance."

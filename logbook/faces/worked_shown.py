@@ -142,10 +142,11 @@ def needed_words(row: "Row") -> str | None:
     if needed.at_low is not None and needed.at_estimate is not None:
         if row.rate.says_little:
             span = f"from {needed.at_high} to {needed.at_low}"
-            return f"plan anything {span} more frames {goal}; too few were made to say"
+            return f"plan anything {span} more frames {goal}; too few were made to be sure"
         return f"plan {needed.at_estimate} more frames {goal}, {needed.at_low} to be on the safe side"
     if needed.at_high is not None:
-        return f"plan {needed.at_high} more frames {goal} at best; none has worked yet, so nobody knows"
+        few = f"plan at least {needed.at_high} more frames {goal}"
+        return f"{few}; none has worked yet, so it may take many more"
     return "it is too rare to plan for"
 
 
@@ -209,8 +210,9 @@ def places_words(found: "Worked") -> str:
             + (f" ({one.similarity:.2f})" if one.similarity is not None else f" ({one.distance_km:.1f} km)")
             for one in found.near
         )
-        how = "within reach" if found.question.within_km is not None else "and those like it"
-        return f"From {found.question.near} {how}: {named}."
+        if (within_km := found.question.within_km) is not None:
+            return f"From the sites within {within_km:g} km of {found.question.near}: {named}."
+        return f"From {found.question.near} and sites like it: {named}."
     return f"From {figured(found.sites, 'site')} in the book."
 
 

@@ -43,7 +43,7 @@ def open_plain(path: Path) -> BinaryIO:
     try:
         refuse_other(path, path.stat())
     except ValueError as error:
-        raise NotPlainError(f"{str(path)!r} cannot be read: that is not a possible file name.") from error
+        raise NotPlainError(f"{str(path)!r} cannot be read: that is not a valid file name.") from error
     file = open(path, "rb", opener=lambda name, flags: os.open(name, flags | _FLAGS))  # noqa: SIM115
     try:
         refuse_other(path, os.fstat(file.fileno()))

@@ -127,5 +127,6 @@ def _library(module: str, name: str) -> ModuleType:
         return import_module(module)
     except ImportError:
         raise MissingExtraError(
-            f"{name} pictures need an extra: pip install 'shoot-logbook[raw]'; their settings are in the book"
+            f"{name} pictures cannot be opened without an extra: pip install 'shoot-logbook[raw]'; "
+            "their settings are in the book"
         ) from None

@@ -291,5 +291,5 @@ def _side(above_deg: float) -> Stays:
 def _span(start: datetime, end: datetime) -> tuple[float, float]:
     start_s, end_s = to_seconds(start), to_seconds(end)
     if end_s <= start_s:
-        raise SkyValueError("A span of the sky needs an end after its start.")
+        raise SkyValueError("A span of the sky must end after it starts.")
     return start_s, end_s

@@ -97,7 +97,7 @@ def path(
 ) -> tuple[SkyPosition, ...]:
     """Evenly spaced positions from start on, and one at end; SkyValueError for no span or no step."""
     if step <= timedelta(0) or end <= start:
-        raise SkyValueError("A path needs an end after its start and a step above zero.")
+        raise SkyValueError("A path must end after it starts, in steps longer than zero.")
     start, end = start.astimezone(UTC), end.astimezone(UTC)
     steps = -((start - end) // step)
     return positions(body, observer, [*(start + i * step for i in range(steps)), end])

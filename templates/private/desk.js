@@ -58,14 +58,14 @@
     if (refused && !isDone) goal.scrollIntoView({ block: "nearest" });
     else if (top !== undefined) scrollBy(0, now.getBoundingClientRect().top - top);
   };
-  const CLOSED = "Nothing was kept: the logbook does not answer. What you typed is still here; open the logbook again to keep it.";
+  const CLOSED = "Nothing was kept: the logbook is not answering. What you typed is still here; open the logbook again to keep it.";
   const answered = async (address, body) => {
     try { return await fetch(address, { method: "POST", body }); } catch { return null; }
   };
   // What was typed while the page waited goes on, with the seal of the stay that it was typed at.
   const carry = (field) => {
     const now = document.getElementById(field.id);
-    if (!now) { say(`Not kept, as its stay has changed: ${field.value}`); return; }
+    if (!now) { say(`Not kept, because its stay has changed: ${field.value}`); return; }
     now.value = field.value;
     const [was, is] = [field, now].map((one) => one.form.elements.namedItem(one.name.replace(/^line:/, "seen:")));
     const about = (seal) => seal.value.split(".").at(-1);

@@ -22,13 +22,13 @@ def test_intervals_that_do_not_meet_make_a_clear_answer(capsys: pytest.CaptureFi
 
 def test_intervals_that_meet_leave_room_for_chance(capsys: pytest.CaptureFixture[str]) -> None:
     told = _told({"tripod": (80, 100), "braced": (75, 100), "handheld": (10, 100)}, capsys)
-    assert "overlaps with that of 1 of 2 others, so the difference may be chance" in told
+    assert "overlaps with those of 1 of 2 others, so the difference may be chance" in told
 
 
 def test_what_was_tried_too_seldom_is_not_the_best(capsys: pytest.CaptureFixture[str]) -> None:
     told = _told({"braced": (1, 1), "tripod": (40, 100)}, capsys)
     assert told.startswith("Best by support: tripod, 40 of 100 tries")
-    assert "too little to tell" in _told({"braced": (1, 1)}, capsys)
+    assert "too few to tell" in _told({"braced": (1, 1)}, capsys)
 
 
 def test_a_single_approach_is_compared_with_nothing(capsys: pytest.CaptureFixture[str]) -> None:

@@ -74,7 +74,7 @@ def test_a_pipe_that_slips_in_after_the_look_neither_waits_nor_is_read(
 
 
 def test_a_name_that_no_file_can_have_is_refused_and_a_missing_file_is_missing(tmp_path: Path) -> None:
-    with pytest.raises(NotPlainError, match="not a possible file name"):
+    with pytest.raises(NotPlainError, match="not a valid file name"):
         open_plain(Path("a\0b"))
     with pytest.raises(FileNotFoundError):
         open_plain(tmp_path / "gone")

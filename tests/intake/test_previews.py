@@ -159,7 +159,9 @@ def test_without_the_extra_one_sentence_says_what_to_install(
     monkeypatch.setitem(sys.modules, module, None)
     with pytest.raises(MissingExtraError) as refused:
         open_picture(path, kind)
-    assert str(refused.value).startswith(f"{kind} pictures need an extra: pip install 'shoot-logbook[raw]'")
+    assert str(refused.value).startswith(
+        f"{kind} pictures cannot be opened without an extra: pip install 'shoot-logbook[raw]'"
+    )
 
 
 def huge_png(width: int, height: int) -> bytes:

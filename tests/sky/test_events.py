@@ -110,7 +110,7 @@ def test_a_sun_that_only_just_dips_through_an_altitude_is_seen(graze_deg: float)
 
 def test_an_empty_span_is_refused() -> None:
     start = datetime(2025, 6, 21, tzinfo=UTC)
-    with pytest.raises(SkyValueError, match="end after its start"):
+    with pytest.raises(SkyValueError, match="must end after it starts"):
         sky_day(ARCTIC, start, start)
 
 

@@ -65,7 +65,7 @@ def test_a_path_reaches_from_start_to_end() -> None:
 
 
 def test_a_path_without_length_is_refused() -> None:
-    with pytest.raises(SkyValueError, match="end after its start"):
+    with pytest.raises(SkyValueError, match="must end after it starts"):
         path(Body.SUN, HERE, NOON, NOON)
 
 

@@ -49,7 +49,7 @@ FACE = Face(
     ],
 )
 
-ShotName = Annotated[str | None, typer.Option("--shot", metavar="NAME", help="The planned shot it serves.")]
+ShotName = Annotated[str | None, typer.Option("--shot", metavar="NAME", help="The planned shot it is for.")]
 ViewpointName = Annotated[str | None, typer.Option("--viewpoint", metavar="NAME", help="Where it was taken.")]
 
 BY_CAMERA = "camera's clock"

@@ -40,7 +40,7 @@ def move(
     """Move keepers to another trip, with their sets; their files are not touched.
 
     Times that followed the old trip's zone now follow the new one's. Importing the same folder
-    into the old trip later leaves them where they are now. Keepers that serve shots of the old trip move
+    into the old trip later leaves them where they are now. Keepers linked to shots of the old trip move
     only with --drop-shots.
     """
     from logbook.faces.choosing import Chosen, settled
@@ -63,7 +63,8 @@ def _show(done: "KeepersMoved") -> None:
     would = "Would move" if done.dry_run else "Moved"
     answer_prose(f"{would} from {done.old} to {done.new}: {', '.join(done.keepers)}.")
     for tie in done.dropped:
-        say(f"{tie.file} {'would no longer serve' if done.dry_run else 'no longer serves'} {tie.shot}.")
+        is_no_longer = "would no longer be" if done.dry_run else "is no longer"
+        say(f"{tie.file} {is_no_longer} linked to {tie.shot}.")
     for before, after in done.renamed:
         say(f"{done.new} already has a {before}, so it is called {after} there.")
     if done.parted:

@@ -90,7 +90,7 @@ def alike() -> Response:
         cards=[(one, how_alike(one), tuple(site_lines(one, found))) for one in found.sites] if found else (),
         pictures=pictures,
         trips=trips,
-        title=f"Sites like {found.about.title}" if found else "Sites alike",
+        title=f"Sites like {found.about.title}" if found else "Similar sites",
     )
 
 

@@ -107,7 +107,8 @@ def write(slug: str, day: str) -> AnyResponse:
     button = request.form.get(DO, "")
     if _is_held(button, sent.refused):
         sent.told.append(
-            "What you pressed was not done: something you typed was not understood. Press it again."
+            "The button was not used, because something you typed was not understood. "
+            "Correct it, then press the button again."
         )
     else:
         _do(night, button, sent)
@@ -268,7 +269,10 @@ def _shown(night: Night, sent: Sent, status: int | None) -> Response:
     days = [one for one in days_of_trip(night.book, shown.trip.slug) if one.keepers or one.plans]
     waiting = [one for one in days if not one.is_done and one.on_date != night.on_date]
     asked = sent.refused.keys() & _with_fields(shown)
-    beside = f"Not kept, for the reason beside it: {figured(len(asked), 'line')}." if asked else ""
+    beside = (
+        f"{figured(len(asked), 'line')} not kept; the reason is beside {'it' if len(asked) == 1 else 'each'}."
+    )
+    beside = beside if asked else ""
     others = (why for key, why in sent.refused.items() if key not in asked)
     told = PageTold((*sent.told, *filter(None, [beside]), *others))
     return page(

@@ -22,7 +22,7 @@ from logbook.services.night.whole import seal_at, whole_evening
 from logbook.store.desk import Desk
 
 OF_PICTURES = {one.value: one for one in (Asks.FILTERS, Asks.SUPPORT, Asks.SHARPNESS)}
-ELSEWHERE = "The ticked pictures are in another stay. Tick some of this one, or none for all of it."
+ELSEWHERE = "The ticked pictures belong to another stay. Tick some of this one, or none to mean all of it."
 
 
 @dataclass(frozen=True, slots=True)
@@ -167,7 +167,7 @@ def _state(one: Pressed) -> tuple[str, ...]:
 
     count = one.night.state_shown([item.question.key for item in shown.to_state], is_unseen)
     told = f"Values now stated: {count}." if count else "There was nothing left to state."
-    new = f"New or changed since this page was opened, and not stated: {figured(len(unseen), 'value')}."
+    new = f"Not stated, because new or changed since this page was opened: {figured(len(unseen), 'value')}."
     return (told, new) if unseen else (told,)
 
 

@@ -147,7 +147,7 @@ def _typed() -> Iterator[TypedRow]:
 
 def _sentences(saved: TableSaved) -> tuple[str, ...]:
     """What became of a form, in sentences."""
-    done = {"planned": saved.made, "changed": saved.changed, "taken out": saved.taken_out}
+    done = {"planned": saved.made, "changed": saved.changed, "removed": saved.taken_out}
     said = [f"{counted('shot', len(keys))} {word}" for word, keys in done.items() if keys]
     sentences = [f"{', '.join(said)}." if said else "Nothing was changed."]
     if saved.refused:

@@ -31,7 +31,7 @@ WHAT = {
     Asks.TIMES: "From when to when",
     Asks.FILTERS: "Filters",
     Asks.CHANGED: "A filter change, or the light",
-    Asks.SHOT: "The plan they serve",
+    Asks.SHOT: "The planned shot they are for",
     Asks.SHARPNESS: "Sharp or soft",
     Asks.TRIES: "How many tries",
     Asks.SUPPORT: "Support",

@@ -49,13 +49,17 @@ def refuse_leaks(leaks: Sequence[Leak], what: str, otherwise: str = OUR_FAULT) -
     told = "; ".join(_told(*group, files) for group, files in list(groups.items())[:LISTED])
     more = f"; and {len(groups) - LISTED} more" if len(groups) > LISTED else ""
     named = any(leak.what.startswith((PLACE, PERSON)) for leak in leaks)
-    stand = ", or let a harmless word stand with trip edit TRIP --may-say WORD" if named else ""
+    stand = ", or allow a harmless word with trip edit TRIP --may-say WORD" if named else ""
     traced = [leak for leak in leaks if leak.origins]
-    mend = f"Take it out of the texts in the book{stand}, then try again." if traced else ""
+    mend = f"Remove it from the texts in the book{stand}, then try again." if traced else ""
     if len(traced) < len(leaks):
-        rest = "Anything without a record is not in the book" if traced else "No record in the book holds it"
+        rest = (
+            "Anything listed without a record is not in the book"
+            if traced
+            else "No record in the book contains it"
+        )
         mend = f"{mend} {rest}: {otherwise}".strip()
-    raise OutputError(f"{what} would show others what it must not: {told}{more}. {mend}")
+    raise OutputError(f"{what} would show others what they must not see: {told}{more}. {mend}")
 
 
 def _told(what: str, hint: str, origins: tuple[Origin, ...], files: Sequence[str]) -> str:
@@ -75,7 +79,7 @@ def find_leaks(folder: Path, account: TripAccount, templates: Path) -> tuple[Lea
         name = path.relative_to(folder).as_posix()
         search.text(name, FileReading(name, name), " in a file name")
         if path.is_symlink():
-            search.add(name, "a link to somewhere else")
+            search.add(name, "a symbolic link")
         elif path.is_file():
             content = path.read_bytes()
             if own.get(name) != content and name != LIST_NAME:

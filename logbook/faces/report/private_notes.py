@@ -30,9 +30,11 @@ def trip_notes(draft: PageDraft) -> TripNotes:
             fact("Credit", line(trip.credit)),
             fact("Rights", line(trip.rights)),
             fact("Contact", line(trip.contact)),
-            fact("Names kept from others", *map(line, trip.private_names)),
+            fact("Names kept private", *map(line, trip.private_names)),
             fact("Words allowed anyway", *map(line, trip.may_say)),
-            fact("To plan the shots still to get", return_command(trip.slug)) if _is_to_get(draft) else None,
+            fact("To plan the shots that are still to get", return_command(trip.slug))
+            if _is_to_get(draft)
+            else None,
         ),
     )
 

@@ -61,7 +61,7 @@ SETTINGS: dict[str, Setting] = {  # by field, in the order of the table's column
     ),
     "iso": Setting(
         "ISO",
-        "The speed; twice the number is one stop brighter, and noisier.",
+        "The sensitivity; twice the number is one stop brighter, and noisier.",
         iso_text,
         "ISO (number)",
         in_table=True,
@@ -82,7 +82,7 @@ SETTINGS: dict[str, Setting] = {  # by field, in the order of the table's column
     "filters": Setting(
         "Filters",
         "What was in front of the lens. The number of an ND filter is its factor: ND8 passes an eighth of "
-        "the light, 3 stops less; a graduated one does so in part of the picture. Sorted by stops.",
+        "the light, 3 stops less; a graduated one does so only in part of the picture. Sorted by stops.",
         lambda filters: filters_text(filters) or NONE,
         "Filters (stops)",
         in_table=True,

@@ -102,7 +102,7 @@ def _check(into: Path) -> None:
     if read_list(into) is None and any(into.iterdir()):
         raise OutputError(
             f"The folder {into} is not empty, and is not a report made by this program; "
-            "choose an empty or a new one."
+            "choose an empty or new folder."
         )
 
 

@@ -79,9 +79,11 @@ def dimmed_text(now: "LightNow") -> str | None:
     if now.eclipse is None or not now.eclipse.dims(now.at, now.sun.altitude_deg):
         return None
     if now.eclipse.body is Body.MOON:
-        return "the moon is in the earth's shadow: darker than the scene's light says, so meter it there"
+        return (
+            "the moon is in the earth's shadow, so the scene is darker than the figure above: meter it there"
+        )
     if now.sun_covered >= _WHOLE:
-        return "the moon covers the sun: far darker than the scene's light says, so meter it there"
+        return "the moon covers the sun, so the scene is far darker than the figure above: meter it there"
     if now.sun_covered < _NONE:
         return None
     stops = number_text(-log2(1.0 - now.sun_covered), 1)

@@ -93,7 +93,7 @@ def plan_in_sheet(text: str, around: Around) -> PlanFile:
         if shot is not None:
             shots.append(shot)
     remarks = [
-        f'A plan has no column "{name}"; what it holds is kept in the note.'
+        f'A plan has no column "{name}"; its contents are kept in the note.'
         for name in sheet.others.values()
         if name
     ]

@@ -261,7 +261,7 @@ def _of_index(book: Book, *, is_readable: bool) -> tuple[Differences | None, lis
         return None, [Finding(CheckArea.INDEX, "search index", what, None, again, fix)]
     if index.in_step:
         return index, []
-    what = f"of {index.documents} documents {index.missing} are missing, {index.changed} differ, "
+    what = f"of {index.documents} documents, {index.missing} are missing, {index.changed} differ, "
     what += f"{index.left_over} are left over" + ("" if index.sound else ", and its words are damaged")
     what += f"; {index.tallies} tallies are out of step" if index.tallies else ""
     return index, [Finding(CheckArea.INDEX, "search index", what, None, again, fix)]

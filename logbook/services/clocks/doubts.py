@@ -90,7 +90,7 @@ def _doubt(keeper: Keeper, turn: ClockTurn, reading: datetime) -> TimeDoubt:
         reason = f'{told}: {which} ({at_utc}); "{shlex.join(line)}" states the first, with --later the second'
     else:
         reason = (
-            f"{told}, as clocks skipped it: {shown:%H:%M} is used ({at_utc}); "
+            f"{told}, because the clocks skipped it: {shown:%H:%M} is used ({at_utc}); "
             f'"{shlex.join(line)}" states that'
         )
     return TimeDoubt(turn, reading, keeper.zone, instants, taken, reason)

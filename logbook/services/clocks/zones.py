@@ -40,7 +40,7 @@ def zone_found(desk: Desk, account: TripAccount) -> FoundZone | None:
     del of_pictures[_NOWHERE]
     if of_pictures:
         name, count = of_pictures.most_common(1)[0]
-        return FoundZone(name, f"by the position of {count} picture{'s' if count > 1 else ''}")
+        return FoundZone(name, f"from the position of {count} picture{'s' if count > 1 else ''}")
     for sites in (account.sites.values(), desk.sites.all()):
         zones = set(_zones(desk, sites)) - {_NOWHERE}
         if len(zones) == 1:

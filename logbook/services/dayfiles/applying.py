@@ -105,8 +105,8 @@ def _apply(reading: DayReading, found: Drafts) -> list[Loose]:
             reading.lines.append(line)
         elif edit := _edited(line, found.loose):
             reading.elsewhere.append(
-                f'line {edit.line} may be what became of "{first_line(line.text)}"; what that said stays '
-                "until the line is sorted out."
+                f'line {edit.line} may be an edited version of "{first_line(line.text)}"; what the old '
+                "line said stays until the new one is sorted out."
             )
             reading.lines.append(line)
         else:
@@ -164,8 +164,8 @@ def take_draft(reading: DayReading, draft: LineDraft, before: DayLine | None) ->
         reading.elsewhere.append(f"line {draft.line}: {told_before(overridden)}; the line takes its place.")
     if is_news and isinstance(record, Shot) and (silent := _silent(record, draft)):
         reading.elsewhere.append(
-            f"line {draft.line}: it says nothing of {', '.join(map(field_words, silent))}, so the book keeps "
-            f'that; "logbook shot edit {record.slug} --clear FIELD" takes it out.'
+            f"line {draft.line}: it does not mention {', '.join(map(field_words, silent))}, so the book "
+            f'keeps that; "logbook shot edit {record.slug} --clear FIELD" removes it.'
         )
     record_id, is_changed = _write(reading, draft, edits, record)
     reading.visited.add(record_id)

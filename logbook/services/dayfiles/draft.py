@@ -188,7 +188,7 @@ class _Page:
                 yield line
             else:
                 yield own_comment(
-                    f"{line.removeprefix('- ')}; not tied to one visit: condition edit --visit says which"
+                    f"{line.removeprefix('- ')}; not tied to one visit: name it with condition edit --visit"
                 )
 
     def _of_the_day(self, seen: set[str | None], homeless: list[PlannedGroup]) -> Iterator[str]:

@@ -157,8 +157,8 @@ def _refuse_without_clock(chosen: Mapping[int, Suggestion], signs: Sequence[str]
         for clock_number, clock in clocks:
             if clock_number not in chosen and clock.holds_for(keepers):
                 raise ConflictError(
-                    f"Nothing was stated: the times of {number} follow the clock of {clock.clock.body} as "
-                    f"{clock_number} corrects it; accept both, or state the clock first."
+                    f"Nothing was stated: the times of {number} depend on the clock of {clock.clock.body}, "
+                    f"which {clock_number} corrects; accept both, or state the clock first."
                 )
 
 

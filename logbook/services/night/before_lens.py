@@ -116,7 +116,7 @@ def _same_as(evening: Evening, keeper_ids: list[str]) -> str:
     last = evening.desk.keepers.get(before.keeper_ids[-1]) if before else None
     if before is None or last is None or last.filters is None:
         whose = f"on {before.label}" if before else "on the frames before these"
-        raise InvalidValueError(f"The filters {whose} are not known; write those on these.")
+        raise InvalidValueError(f"The filters {whose} are not known; write which were on these.")
     return stack_words(last.filters)
 
 

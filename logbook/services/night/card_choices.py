@@ -47,9 +47,11 @@ def with_level(text: str, kind: ConditionKind, level: str) -> str:
     for line, entries in _lines_said(text):
         said = _levels_of(kind, entries)
         if any(entry.at is not None for entry in said):
-            raise InvalidValueError(f'"{line}" says when; change that line, or add one with another time.')
+            raise InvalidValueError(
+                f'"{line}" already gives a time; change that line, or add one with another time.'
+            )
         if any(len(entries) > 1 or entry.note or entry.source for entry in said):
-            raise InvalidValueError(f'"{line}" says more than a level; change that line instead.')
+            raise InvalidValueError(f'"{line}" gives more than a level; change that line instead.')
         direction = next((entry.direction for entry in said), direction)
         if not said:
             lines.append(line)

@@ -63,7 +63,7 @@ class JoinShown:
 
 
 Correction = Cut | CutBefore | Join | JoinShown
-CHANGED = "That stay has changed since this page was opened; look again. Nothing was noted of it."
+CHANGED = "That stay has changed since this page was opened; look again. Nothing was noted for it."
 
 
 def correction_of_stays(text: str) -> Cut | Join | None:

@@ -95,12 +95,12 @@ def of_group(
             f"{key}.shot",
             Asks.SHOT,
             chapter,
-            f"{name}: serves" if alone else f"{name_of(serving)}: serve",
+            f"{name if alone else name_of(serving)}: for shot",
             group.shot,
             Provenance.INFERRED,
             (group.shot_reason,) if alone else _reasons(serving),
             about=",".join(one for each in serving for one in each.keeper_ids),
-            hint="none: they serve no plan",
+            hint="none: they are for no planned shot",
             shows=group.settings if alone else "",
         )
     yield from _of_sharpness(key, chapter, group, name)
@@ -108,7 +108,7 @@ def of_group(
 
 def _stated(key: str, asks: Asks, chapter: str, group: PlannedGroup, said: str) -> Question:
     """Ask about something that was stated of frames already, or that nothing tells of them."""
-    text = f"{name_of((group,))}: {'filters' if asks is Asks.FILTERS else 'serves'}"
+    text = f"{name_of((group,))}: {'filters' if asks is Asks.FILTERS else 'for shot'}"
     origin = Provenance.STATED if said else None
     return Question(
         key, asks, chapter, text, said, origin, about=",".join(group.keeper_ids), shows=group.settings

@@ -198,7 +198,8 @@ def _lesson(night: Night, part: str) -> Sequence[str]:
     (said,) = read_entries(f"- {part}")
     if not isinstance(said, LessonEntry) or said.audience or said.verb not in ("keep", "change"):
         raise WrongUseError(
-            f'Here you note "keep: …" or "change: …", for yourself; "logbook lesson add" takes "{part}".'
+            f'Here you can only note "keep: …" or "change: …", for yourself; '
+            f'add "{part}" with "logbook lesson add".'
         )
     return (f"{said.verb}: {said.lesson}", *_added(night, str(said.verb), said.lesson))
 

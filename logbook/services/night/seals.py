@@ -10,7 +10,7 @@ from logbook.services.night.cards import EveningItem
 from logbook.services.night.planned import NightPlan, sign_of
 
 _SIGN = "."  # between the parts of a seal
-UNSEEN = "What stands here has changed since this page was opened; look again. Nothing was noted."
+UNSEEN = "This has changed since the page was opened; look again. Nothing was noted."
 
 
 @dataclass(frozen=True, slots=True)

@@ -85,7 +85,7 @@ def planned_visit(evening: Evening, visit_id: str) -> PlannedVisit:
     """Return a visit of the plan; ConflictError where the day was planned again meanwhile."""
     planned = evening.visits.get(visit_id)
     if planned is None:
-        raise ConflictError("This day was worked out again in another window; the questions now follow that.")
+        raise ConflictError("This day was worked out again in another window, so its questions have changed.")
     return planned
 
 
@@ -251,8 +251,8 @@ def _refuse_other_crowd(evening: Evening, visit_id: str, level: str | None) -> N
     if other is not None and other.at is not None:
         at = clock_text(other.at)
         raise InvalidValueError(
-            f"{other.level} at {at} is noted for this stay, so one word does not fit all of it; change it "
-            f'where that stands, such as "crowd: {level} at {at}".'
+            f'"crowd: {other.level} at {at}" is noted for this stay, so one word cannot cover all of it; '
+            f'change that line instead, such as "crowd: {level} at {at}".'
         )
 
 

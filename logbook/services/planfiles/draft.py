@@ -106,7 +106,7 @@ class _Planned:
                 yield from ("", f"### {self._heading(place)}")
             yield from self._lines_of(shot)
         if not shots:
-            yield own_comment(f"a heading is a day or a viewpoint, a line a shot: {EXAMPLE}")
+            yield own_comment(f"each heading is a day or a viewpoint, each line a shot: {EXAMPLE}")
             for viewpoint in self._viewpoints():
                 yield from ("", f"## {self._heading(viewpoint.id)}")
 

@@ -108,7 +108,7 @@ class SiteRecords:
 
 
 def _nowhere(_latitude_deg: float, _longitude_deg: float) -> str:
-    raise InvalidValueError("Which zone a place is in takes a map to tell.")
+    raise InvalidValueError("Only a map can tell which zone a place is in.")
 
 
 def _gathered(cursor: Any, site_ids: Sequence[str]) -> Iterator[SiteRecords]:

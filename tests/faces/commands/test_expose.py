@@ -277,7 +277,7 @@ def test_filters_that_are_packed_but_not_planned_are_offered_and_nothing_says_ou
     shown = stocked("expose", "reach", "--shot", "bridge")
     assert "the packed nd512" in " ".join(shown.out.split())
     assert "out of reach" not in shown.out
-    assert "not with the plan's filters" in shown.out
+    assert "though not with those planned" in shown.out
     assert stocked("expose", "reach", "--shot", "bridge", "--json").data["instead"]["choices"]
 
 

@@ -28,7 +28,7 @@ def test_shots_that_they_serve_are_named_before_anything_is_done(serving: Run) -
     assert "--drop-shots" in refused.err
     told = serving(*MOVE, "--dry-run")
     assert told.out.startswith("Would move from high-valley")
-    assert "would no longer serve" in told.err
+    assert "would no longer be linked to" in told.err
     assert files(serving, "high-valley") == before
 
 
@@ -36,7 +36,7 @@ def test_they_are_moved_and_undo_brings_them_back(serving: Run) -> None:
     before = files(serving, "high-valley")
     done = serving(*MOVE, "--drop-shots")
     assert (done.status, "TRN_0412" in done.out) == (0, True)
-    assert "no longer serves" in done.err
+    assert "is no longer linked to" in done.err
     left = files(serving, "high-valley")
     assert len(left) < len(before)
     assert set(before) - set(left) <= set(files(serving, "slate-coast"))

@@ -172,8 +172,8 @@ def test_worked_begins_with_the_best_and_with_what_that_is_worth(on_demo: Run) -
     first = " ".join(on_demo("worked").out.partition("\n\n")[0].split())
     assert first == (
         "Best by support: tripod, 21 of 346 tries (95 % interval 4 to 9.1 in 100). "
-        "Its interval overlaps with that of all others, so the difference may be chance. "
-        "With that, plan 37 more frames for a 90 % chance of one keeper, 57 to be on the safe side."
+        "Its interval overlaps with those of all others, so the difference may be chance. "
+        "At that rate, plan 37 more frames for a 90 % chance of one keeper, 57 to be on the safe side."
     )
     assert on_demo("worked", "--by", "reason").out.startswith("Cost the most shots: weather, 3 of 26 shots (")
     technique = on_demo("worked", "--by", "technique").out

@@ -288,7 +288,7 @@ def test_a_visit_by_a_corrected_clock_is_not_stated_without_the_correction(over_
     over_the_change("keeper", "propose", "--on", "2025-10-26")
     refused = over_the_change("keeper", "accept", "2")
     assert refused.status == 1
-    assert "follow the clock of Halvern Thistle as 1 corrects it" in refused.err
+    assert "depend on the clock of Halvern Thistle, which 1 corrects" in refused.err
     assert over_the_change("visit", "list", "--json").data == []
 
 

@@ -35,8 +35,8 @@ def test_a_check_names_the_file_and_what_it_shows_and_fails(on_report: Run, tmp_
     assert (checked.status, checked.out) == (1, "")
     assert "index.html shows the name of a withheld place" in checked.err
     assert "Mere hide" not in checked.err  # the refusal must not tell the secret either
-    assert "No record in the book holds it: the folder was changed from outside" in checked.err
-    assert "Take it out of the texts" not in checked.err
+    assert "No record in the book contains it: the folder was changed from outside" in checked.err
+    assert "Remove it from the texts" not in checked.err
     found = on_report("report", "--check", "client", "--json")
     assert found.status == 1
     assert {one["file"] for one in found.data["found"]} == {"index.html"}

@@ -81,7 +81,7 @@ def test_a_dragged_picture_serves_the_plan_it_is_dropped_on(evening: "Page", boo
     frames = evening.locator("#stay-1 .thumb")
     frames.nth(3).drag_to(evening.locator("#plan-2"))
     settled(evening)
-    evening.locator("#plan-2").get_by_text("1 picture serves it.").wait_for()
+    evening.locator("#plan-2").get_by_text("1 picture for it.").wait_for()
     assert serving(book_path, "weir-wide") == ["OST_1201.JPG"]
     frames.nth(0).get_by_role("checkbox").check()
     frames.nth(1).get_by_role("checkbox").check()
@@ -384,7 +384,7 @@ def test_a_logbook_that_does_not_answer_leaves_the_page_and_the_words_on_it(
     journal = evening.locator("#day textarea").last
     journal.fill("Two lines\nof the day.")
     journal.press("Enter")
-    evening.get_by_text("Nothing was kept: the logbook does not answer.").wait_for()
+    evening.get_by_text("Nothing was kept: the logbook is not answering.").wait_for()
     assert journal.input_value() == "Two lines\nof the day."
     evening.unroute("**/*")
     journal.press("Enter")

@@ -194,7 +194,7 @@ def test_ticks_in_another_stay_are_no_word_about_this_one(desk: Desk) -> None:
     for more in ((ticked,), (ticked, (f"picked:{old.stays[1].sign}", "nd8"))):
         answer = old.press(f"of:sharpness:{old.stays[1].sign}=soft", *more)
         assert answer.status == 422
-        assert "The ticked pictures are in another stay." in plain(answer)
+        assert "The ticked pictures belong to another stay." in plain(answer)
         assert dump_of(desk.path) == before
     old.press(f"of:sharpness:{old.stays[0].sign}=soft", ticked)
     assert desk.keepers(lambda one: one.sharpness is Sharpness.SOFT) == [old.stays[0].keepers[0].file]
@@ -211,7 +211,7 @@ def test_everything_shown_is_stated_and_what_reads_differently_now_is_not(desk: 
     assert {key: shown.get(key) for key in stated} == stated, "stated is what the old window showed"
     parts = {one.visit.key for one in after.stays[:2] if one.visit}
     assert not [key for key in stated if key.rpartition(".")[0] in parts]
-    assert "New or changed since this page was opened, and not stated:" in plain(desk.visitor.ask(PAGE))
+    assert "Not stated, because new or changed since this page was opened:" in plain(desk.visitor.ask(PAGE))
 
 
 def test_a_picture_that_came_in_since_gets_nothing_that_was_said_of_all(desk: Desk) -> None:
@@ -331,7 +331,7 @@ def test_a_button_is_done_though_a_line_elsewhere_is_not_understood(desk: Desk) 
     answer = old.press(f"of:support:{second.sign}=braced", (f"line:{tries}", "quite a few"))
     assert answer.status == 422
     assert 'value="quite a few"' in answer.text
-    assert "Not kept, for the reason beside it: 1 line." in plain(answer)
+    assert "1 line not kept; the reason is beside it." in plain(answer)
     assert desk.keepers(lambda one: one.support is Support.BRACED) == files(second)
 
 
@@ -343,7 +343,7 @@ def test_a_button_about_what_was_not_understood_waits_and_says_so(desk: Desk, do
         PAGE, [(f"line:{tries}", "quite a few"), ("tick", "some"), ("do", do.format(tries=tries))]
     )
     assert answer.status == 422
-    assert "What you pressed was not done" in plain(answer)
+    assert "The button was not used" in plain(answer)
     assert dump_of(desk.path) == before
 
 

@@ -49,7 +49,7 @@ def test_what_an_eclipse_takes_of_the_light_is_told_only_where_it_takes_any() ->
     begins = eclipse.begins.astimezone(light.standpoint.zone).time().replace(second=0, microsecond=0)
     first = light_at(light, begins.replace(minute=begins.minute + 1))
     assert (first.eclipse, dimmed_text(first)) == (eclipse, None)
-    assert "far darker than the scene's light says" in str(dimmed_text(light_at(light, time(13, 5))))
+    assert "far darker than the figure above" in str(dimmed_text(light_at(light, time(13, 5))))
 
 
 def test_a_moon_that_rises_eclipsed_takes_nothing_of_twilight() -> None:

@@ -35,7 +35,7 @@ def test_any_sign_may_part_the_cells_and_columns_stand_in_any_order(sign: str) -
 
 def test_unknown_columns_are_said_and_kept_as_notes() -> None:
     plan = read("title;driver;note", "Mill;Anna;early", "Bridge;;")
-    assert plan.remarks == ('A plan has no column "driver"; what it holds is kept in the note.',)
+    assert plan.remarks == ('A plan has no column "driver"; its contents are kept in the note.',)
     assert [one.said.get("notes") for one in plan.shots] == ["early\ndriver: Anna", None]
 
 

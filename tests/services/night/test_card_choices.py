@@ -37,10 +37,10 @@ def test_another_force_of_the_wind_keeps_where_it_comes_from() -> None:
 @pytest.mark.parametrize(
     ("text", "why"),
     [
-        ("water: low at 16:20", "says when"),
-        ("water: low, brown with silt", "says more than a level"),
-        ("water: low, said the warden", "says more than a level"),
-        ("water: low, then high at 17:00", "says when"),
+        ("water: low at 16:20", "already gives a time"),
+        ("water: low, brown with silt", "gives more than a level"),
+        ("water: low, said the warden", "gives more than a level"),
+        ("water: low, then high at 17:00", "already gives a time"),
     ],
 )
 def test_a_level_is_not_chosen_over_what_a_line_says_besides(text: str, why: str) -> None:
@@ -78,7 +78,7 @@ def test_a_crowd_of_the_whole_stay_is_neither_offered_nor_taken_over_one_at_a_ti
     assert not whole_evening(sitting.night).stays[1].is_crowd_timed
     sitting.night.say(key_at(sitting, 1, Asks.CONDITIONS), "crowd: dozens at 16:33; wind: 3 from W")
     assert whole_evening(sitting.night).stays[1].is_crowd_timed
-    with pytest.raises(InvalidValueError, match="dozens at 16:33 is noted for this stay"):
+    with pytest.raises(InvalidValueError, match='"crowd: dozens at 16:33" is noted for this stay'):
         sitting.night.say(key_at(sitting, 1, Asks.CROWD), "few")
     assert crowds_at(sitting, 1)[0] == ("dozens", time(16, 33))
     sitting.night.say(key_at(sitting, 1, Asks.CONDITIONS), "wind: 3 from W")

@@ -36,7 +36,7 @@ def test_neighbours_that_serve_one_shot_are_asked_about_once() -> None:
     questions = [one for one in asked(PLAN).values() if one.asks is Asks.SHOT]
     (question,) = questions
     assert question.about == "a,b,c"
-    assert question.text == "TRN_0412.JPG, TRN_0413-0414 (3 frames): serve"
+    assert question.text == "TRN_0412.JPG, TRN_0413-0414 (3 frames): for shot"
     assert question.why == ("TRN_0412.JPG: at the planned time", "TRN_0413-0414: 8 min late")
 
 

@@ -251,7 +251,8 @@ def test_an_edited_line_that_is_not_understood_takes_nothing_back(book: Book, wr
     read = take_plan(book, write(TWO.replace("Buoy, f/8", "Buoy, f/8, f/11")))
     assert (counts(read), [one.line for one in read.loose]) == ((0, 0, 1, 0), [3])
     assert read.elsewhere == (
-        'line 3 may be what became of "- Buoy, f/8"; what that said stays until the line is sorted out.',
+        'line 3 may be an edited version of "- Buoy, f/8"; what the old line said stays until '
+        "the new one is sorted out.",
     )
     mended = take_plan(book, write(TWO.replace("Buoy, f/8", "Buoy, f/11")))
     after = shot(book, "buoy")
@@ -337,7 +338,7 @@ def test_what_was_deleted_from_a_drafted_line_is_said_to_stay(book: Book, write:
     assert take_plan(book, write(drafted, "drafted.md")).elsewhere == ()
     read = take_plan(book, write(drafted.replace(" 1/2 s", "").replace(", tripod", ""), "again.md"))
     assert read.elsewhere == (
-        "line 8: it says nothing of shutter speed, support, so the book keeps that; "
-        '"logbook shot edit crane --clear FIELD" takes it out.',
+        "line 8: it does not mention shutter speed, support, so the book keeps that; "
+        '"logbook shot edit crane --clear FIELD" removes it.',
     )
     assert shot(book, "crane").support is Support.TRIPOD

@@ -90,7 +90,7 @@ def day_strip(
     note = " ".join(map(sentence, (light_words(shown.phases, shown.zone), *shown.suns)))
     description = sentence(
         f"{note} {counted(len(shown.visits), 'visit')}, {counted(len(shown.taken), 'picture')}; "
-        "the same in words below"
+        "described in words below"
     )
     wide, narrow = (
         drawing(f"{anchor}-{word}", title, description, *_drawn(shown, width), class_=f"strip {word}")

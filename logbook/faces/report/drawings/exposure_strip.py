@@ -51,13 +51,15 @@ def exposure_strip(order: Order, day: date) -> tuple[Drawing, ...]:
     said = tuple(_said(one, sets) for one in shown)
     unknown = [str(one.number) for one in shown if one.scene_ev100 is None]
     note = (
-        "EV at ISO 100. A dot is the light of the scene; the bar below it is what the filters took. "
-        "One more EV is twice the light."
+        "EV at ISO 100. A dot is the light of the scene; the bar below it is the light that the filters "
+        "took. One more EV is twice the light."
     )
     if unknown:
         which = f"{'picture' if len(unknown) == 1 else 'pictures'} {listed(unknown)}"
-        note += f" A hollow dot shows the camera's setting alone: what the filters took is unknown ({which})."
-    description = sentence(f"{counted(len(shown), 'picture')}; the same in words below")
+        note += (
+            f" A hollow dot shows the camera's setting alone: how much the filters took is unknown ({which})."
+        )
+    description = sentence(f"{counted(len(shown), 'picture')}; described in words below")
     wide, narrow = (
         drawing(f"{anchor}-{word}", title, description, *_drawn(shown, sets, width), class_=f"strip {word}")
         for word, width in (("wide", WIDE), ("narrow", NARROW))

@@ -226,13 +226,16 @@ def _summary(group: list[ShownPlace], cones: list[Cone], suns: list[SunLine], pa
     parts += [counted(len(cones), "direction of view", "directions of view")] if cones else []
     parts += ["the track"] if paths else []
     parts += [counted(len(suns), "direction of the sun", "directions of the sun")] if suns else []
-    return f"north is up; {listed(parts)}; the same in words below"
+    return f"north is up; {listed(parts)}; described in words below"
 
 
 def _note(group: list[ShownPlace], cones: list[Cone], suns: list[SunLine], paths: bool) -> str:
     notes = ["North is up."]
     if group[0].is_area:
-        notes.append("A dashed outline is the area a place is in, rounded on purpose to a tenth of a degree.")
+        notes.append(
+            "A dashed outline marks the area of a place, whose position is rounded to a tenth of a degree on "
+            "purpose."
+        )
     if any(cone.angle_deg for cone in cones):
         notes.append("A cone shows the direction and angle of view, not distance.")
     if any(cone.angle_deg is None for cone in cones):
@@ -261,7 +264,7 @@ def _said(
             where += f"; looks {bearing_text(cone.facing_deg)}, {angle}"
         if shown := beside.get(one.place.id):
             named = f", {shown.caption.rstrip('.')}" if shown.caption else ""
-            where += f"; beside it picture {shown.number}{named}"
+            where += f"; beside it, picture {shown.number}{named}"
         for sun in (sun for sun in suns if sun.place_id == one.place.id):
             turned = None if (facing := _facing(cones, one)) is None else turn_deg(facing, sun.azimuth_deg)
             lies = "" if turned is None else f", {abs(turned):.0f}° from the direction of view"

@@ -42,7 +42,7 @@ def sites_map(sites: Sequence[Site]) -> tuple[Drawing, ...]:
     marks = [rect(0.5, 0.5, NARROW - 1, HEIGHT - 1, "frame"), *map(dot, spots)]
     marks += [*labels.marks, *compass(), *scale(ground)]
     said = tuple(sentence(f"{site.title}: {position_text(*_degrees(at), 3)}") for site, at in placed)
-    description = sentence(f"{counted(len(placed), 'site')}; the same in words below")
+    description = sentence(f"{counted(len(placed), 'site')}; described in words below")
     svg = drawing("all-sites", "Map of all sites", description, (NARROW, HEIGHT), marks, "map")
     note = f"North is up. Sketch map from recorded positions. Do not navigate by it. {labels.note()}"
     return (Drawing("all-sites", "All sites", svg, None, note.strip(), said),)

@@ -48,11 +48,11 @@ def year_wheel(stays: Sequence[WheelTrip]) -> tuple[Drawing, ...]:
         marks.append(words(str(year), MIDDLE + 3, MIDDLE - radii[year] + TEXT_PX / 3, "quiet"))
     said = tuple(sentence(_said(stay)) for stay in stays)
     description = sentence(
-        f"{counted(len(stays), 'trip')} in {counted(len(years), 'year')}; the same in words"
+        f"{counted(len(stays), 'trip')} in {counted(len(years), 'year')}; described in words below"
     )
     svg = drawing("year-wheel", "The year", description, (NARROW, NARROW), marks, "wheel")
     note = "January begins at the top and the year runs clockwise; the latest year is on the outside. " + (
-        "A band is a trip with its number, a tick across it a day with pictures."
+        "Each band is a trip with its number; a tick across it is a day with pictures."
     )
     return (Drawing("year-wheel", "The year", svg, None, note, said),)
 

@@ -301,7 +301,7 @@ def test_a_view_carries_its_smallest_picture_and_says_so_in_words(placed: TripAc
     (image,) = (one for one in root if one.tag == "image")
     assert image.attrib["href"].endswith("-480.jpg")
     assert float(image.attrib["width"]) / float(image.attrib["height"]) == pytest.approx(1.5, abs=0.02)
-    assert any("beside it picture 2, Slow water" in line for line in drawn.said)
+    assert any("beside it, picture 2, Slow water" in line for line in drawn.said)
     assert "small picture" in drawn.note
 
 
@@ -338,7 +338,7 @@ def test_where_it_is_crowded_pictures_are_left_out(placed: TripAccount) -> None:
     )
     shown = str(drawn.wide).count("<image")
     assert shown < 15
-    assert sum("beside it picture" in line for line in drawn.said) == shown
+    assert sum("beside it, picture" in line for line in drawn.said) == shown
 
 
 def test_neither_an_area_nor_a_withheld_place_carries_a_picture(
