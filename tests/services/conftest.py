@@ -17,6 +17,7 @@ from logbook.services.plans import outcomes, packing
 from logbook.store.book import Book
 from logbook.store.changes.objects import TABLES
 from tests.once import Once, copied_book
+from tests.services.past import Past, write_places
 
 Picture = Callable[..., Path]
 Dump = Callable[[], dict[str, list[tuple[Any, ...]]]]
@@ -39,6 +40,13 @@ def valley(once: Once) -> Path:
 def book(valley: Path, tmp_path: Path) -> Book:
     """A copy of the book of `valley_book`."""
     return Book(copied_book(valley, tmp_path / "book.sqlite"), ticking(600), create=False)
+
+
+@pytest.fixture
+def places(once: Once, tmp_path: Path) -> Past:
+    """A book with four places and whatever a test lets happen there."""
+    made = once("the-places-of-the-past", lambda folder: write_places(folder / "book.sqlite"))
+    return Past(copied_book(made / "book.sqlite", tmp_path / "book.sqlite"))
 
 
 def valley_book(path: Path) -> Book:

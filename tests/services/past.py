@@ -53,31 +53,40 @@ PLACES: dict[str, tuple[Any, ...]] = {
 }
 
 
+def write_places(path: Path) -> None:
+    """Write a fresh book with a trip and the places."""
+    book = Book(path, ticking(), create=True)
+    records.add(book, kinds.TRIP, {"title": "First", "zone": ZONE}, "first")
+    for slug, (words, footing, walk, latitude, viewpoint, facing, rule) in PLACES.items():
+        site = {
+            "title": slug.replace("-", " ").title(),
+            "kinds": words,
+            "footing": footing,
+            "walk_min": walk,
+            "latitude_deg": latitude,
+            "longitude_deg": 73.0,
+            "zone": ZONE,
+            "access": "Road to the gate, then a path.",
+        }
+        records.add(book, kinds.SITE, site, slug)
+        stand = {"title": viewpoint.title(), "site": slug, "tripod_rule": TripodRule(rule)}
+        stand |= {"facing_deg": facing} if facing is not None else {}
+        records.add(book, kinds.VIEWPOINT, stand, viewpoint)
+
+
+def ticking(from_s: int = 0) -> Callable[[], datetime]:
+    """A clock that ticks at every look, begun so many seconds after the year."""
+    first = datetime(2031, 1, 1, tzinfo=UTC)
+    ticks: Iterator[datetime] = (first + timedelta(seconds=second) for second in range(from_s, 10**9))
+    return lambda: next(ticks)
+
+
 class Past:
-    """Writes into a fresh book with short words."""
+    """Writes into a book of `write_places` with short words."""
 
     def __init__(self, path: Path) -> None:
-        ticks: Iterator[datetime] = (
-            datetime(2031, 1, 1, tzinfo=UTC) + timedelta(seconds=second) for second in range(10**9)
-        )
-        self.book = Book(path, lambda: next(ticks), create=True)
+        self.book = Book(path, ticking(600), create=False)
         self.number = 0
-        records.add(self.book, kinds.TRIP, {"title": "First", "zone": ZONE}, "first")
-        for slug, (words, footing, walk, latitude, viewpoint, facing, rule) in PLACES.items():
-            site = {
-                "title": slug.replace("-", " ").title(),
-                "kinds": words,
-                "footing": footing,
-                "walk_min": walk,
-                "latitude_deg": latitude,
-                "longitude_deg": 73.0,
-                "zone": ZONE,
-                "access": "Road to the gate, then a path.",
-            }
-            records.add(self.book, kinds.SITE, site, slug)
-            stand = {"title": viewpoint.title(), "site": slug, "tripod_rule": TripodRule(rule)}
-            stand |= {"facing_deg": facing} if facing is not None else {}
-            records.add(self.book, kinds.VIEWPOINT, stand, viewpoint)
 
     def id(self, noun: str, slug: str) -> str:
         """The id of a record."""

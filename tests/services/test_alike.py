@@ -2,7 +2,6 @@
 
 from dataclasses import replace
 from datetime import time
-from pathlib import Path
 
 import pytest
 
@@ -15,15 +14,14 @@ from tests.services.past import Past
 
 
 @pytest.fixture
-def past(tmp_path: Path) -> Past:
-    made = Past(tmp_path / "book.sqlite")
-    made.visit("east-crest", "2030-10-14")
-    made.visit("west-crest", "2029-10-20")
-    made.visit("pool", "2030-05-14", "10:00", "12:00")
-    made.seen(ConditionKind.WIND, "5", "east-crest", "2030-10-14")
-    made.seen(ConditionKind.WIND, "6", "west-crest", "2029-10-20")
-    made.seen(ConditionKind.WIND, "0", "pool", "2030-05-14")
-    return made
+def past(places: Past) -> Past:
+    places.visit("east-crest", "2030-10-14")
+    places.visit("west-crest", "2029-10-20")
+    places.visit("pool", "2030-05-14", "10:00", "12:00")
+    places.seen(ConditionKind.WIND, "5", "east-crest", "2030-10-14")
+    places.seen(ConditionKind.WIND, "6", "west-crest", "2029-10-20")
+    places.seen(ConditionKind.WIND, "0", "pool", "2030-05-14")
+    return places
 
 
 def test_the_other_dune_is_more_like_a_dune_than_a_falls_or_a_market(past: Past) -> None:
@@ -130,14 +128,13 @@ def test_nothing_asked_and_an_unknown_site_are_refused(past: Past) -> None:
     ],
 )
 def test_a_visit_in_the_small_hours_had_the_light_of_the_night_after_its_day(
-    tmp_path: Path, day_ends_at: time, begin: str, end: str | None, met: set[str]
+    places: Past, day_ends_at: time, begin: str, end: str | None, met: set[str]
 ) -> None:
     """So far north the sun at one o'clock first stands 18 degrees down, which is night, on the 15th."""
-    made = Past(tmp_path / "book.sqlite")
-    records.edit(made.book, kinds.TRIP, "first", {"day_ends_at": day_ends_at})
-    records.edit(made.book, kinds.SITE, "east-dune", {"latitude_deg": 79.8})
-    made.visit("east-crest", "2030-10-14", begin, end)
-    assert alike(made.book, "east-dune", {}).about.values["phase"] == met
+    records.edit(places.book, kinds.TRIP, "first", {"day_ends_at": day_ends_at})
+    records.edit(places.book, kinds.SITE, "east-dune", {"latitude_deg": 79.8})
+    places.visit("east-crest", "2030-10-14", begin, end)
+    assert alike(places.book, "east-dune", {}).about.values["phase"] == met
 
 
 def test_a_visit_behind_the_skyline_had_no_sun_on_its_view(past: Past) -> None:

@@ -3,7 +3,6 @@
 from dataclasses import replace
 from datetime import date, time
 from fractions import Fraction
-from pathlib import Path
 
 import pytest
 
@@ -24,10 +23,9 @@ DAY = date(2031, 10, 20)
 
 
 @pytest.fixture
-def past(tmp_path: Path) -> Past:
-    made = Past(tmp_path / "book.sqlite")
-    made.visit("east-crest", "2030-10-14", tries=30, support=Support.TRIPOD)
-    return made
+def past(places: Past) -> Past:
+    places.visit("east-crest", "2030-10-14", tries=30, support=Support.TRIPOD)
+    return places
 
 
 def test_what_is_not_made_stays_wanted_and_a_replacement_does_not_change_that(past: Past) -> None:

@@ -3,7 +3,6 @@
 from dataclasses import replace
 from datetime import UTC, datetime, time
 from fractions import Fraction
-from pathlib import Path
 
 import pytest
 
@@ -24,8 +23,8 @@ from tests.services.past import SHARP, SOFT, Past
 
 
 @pytest.fixture
-def past(tmp_path: Path) -> Past:
-    return Past(tmp_path / "book.sqlite")
+def past(places: Past) -> Past:
+    return places
 
 
 def rows(past: Past, by: By | ConditionKind, **more: object) -> dict[str | None, Row]:
