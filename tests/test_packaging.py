@@ -66,6 +66,7 @@ def assert_demo_stands(folder: Path) -> None:
         assert any((folder / audience / "pictures").iterdir())
 
 
+@pytest.mark.slow
 def test_a_built_wheel_holds_its_templates_and_the_sample(unpacked_wheel: Path, tmp_path: Path) -> None:
     for found in files_seen_by(sys.executable, tmp_path, unpacked_wheel):
         assert found.is_relative_to(unpacked_wheel)

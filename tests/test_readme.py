@@ -147,6 +147,7 @@ def here() -> Iterator[Path]:
         yield Path(folder)
 
 
+@pytest.mark.slow
 def test_every_command_of_the_readme_works_in_order_and_answers_as_shown(demo: Path, here: Path) -> None:
     shutil.copytree(demo, here / "demo")
     home = here / "home"

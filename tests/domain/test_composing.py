@@ -52,6 +52,7 @@ def test_no_line_has_a_hole(shapes: list[Shape], line: Line) -> None:
             assert taken >= 2 / 3 * line.width_px - line.gap_px * (len(row.cells) - 1)
 
 
+@pytest.mark.slow
 @given(st.lists(usual, min_size=3, max_size=60), lines)
 def test_a_mix_of_usual_pictures_leaves_little_ground_and_keeps_about_one_height(
     shapes: list[Shape], line: Line

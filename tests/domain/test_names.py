@@ -186,6 +186,7 @@ def test_the_beginning_of_an_other_name_is_none() -> None:
         meant("the sh", SLUGS, TITLES, OTHERS, "viewpoint")
 
 
+@pytest.mark.slow
 @given(st.from_regex(r"[a-z0-9]+(-[a-z0-9]+)*", fullmatch=True), st.text(max_size=12))
 def test_a_slug_in_full_means_its_own_record_whatever_else_is_called_so(slug: str, title: str) -> None:
     if is_slug(slug):

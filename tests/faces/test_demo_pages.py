@@ -82,7 +82,8 @@ def test_every_page_is_quiet_self_contained_and_within_the_screen(
     assert [url for url in requests if not url.startswith((home, "data:"))] == []
 
 
-@pytest.mark.parametrize("audience", ["client", *slow("students", "archive")])
+@pytest.mark.slow
+@pytest.mark.parametrize("audience", ["client", "students", "archive"])
 def test_every_page_can_be_read_without_script(demo: Path, browser: "Browser", audience: str) -> None:
     def text(scripted: bool) -> str:
         context = browser.new_context(java_script_enabled=scripted)
@@ -100,8 +101,9 @@ def test_every_page_can_be_read_without_script(demo: Path, browser: "Browser", a
         assert len(line) < 20 or line in without, "a line needs the script to be read"
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(PDFTOTEXT is None, reason="pdftotext is not installed")
-@pytest.mark.parametrize("audience", ["client", *slow("students", "archive")])
+@pytest.mark.parametrize("audience", ["client", "students", "archive"])
 def test_every_section_and_caption_is_on_paper_too(
     demo: Path, browser: "Browser", audience: str, tmp_path: Path
 ) -> None:

@@ -103,8 +103,9 @@ def test_a_full_disk_costs_one_sentence_and_nothing_else(
     assert not folder.exists() or list(folder.iterdir()) == []
 
 
-@pytest.mark.parametrize("reason", ["ENOLCK", *slow("EOPNOTSUPP")])
-@pytest.mark.parametrize("command", [["trip", "list"], *slow(["trip", "add", "X"], ["check"])], ids=" ".join)
+@pytest.mark.slow
+@pytest.mark.parametrize("reason", ["ENOLCK", "EOPNOTSUPP"])
+@pytest.mark.parametrize("command", [["trip", "list"], ["trip", "add", "X"], ["check"]], ids=" ".join)
 def test_a_folder_without_locking_costs_one_sentence(
     tmp_path: Path, demo: Path, reason: str, command: list[str]
 ) -> None:

@@ -9,7 +9,6 @@ import piexif
 import pytest
 from PIL import Image
 
-from tests.examples import first, slow
 from tests.faces.conftest import Run
 
 NAMED, OFFSET = "Asia/Dushanbe", "+05:00"  # five hours ahead of UTC all year (IANA time zone database)
@@ -90,7 +89,8 @@ def same(text: str) -> str:
     return re.sub(r"\b[0-9a-f]{32,64}\b|DTSTAMP:\S+|(?<=T)\d\d:\d\d:\d\d\.\d+Z?|\d+\.\d+", "~", text)
 
 
-@pytest.mark.parametrize("typed", ["+05:00", *slow("UTC+5")])
+@pytest.mark.slow
+@pytest.mark.parametrize("typed", ["+05:00", "UTC+5"])
 def test_everything_that_knows_a_zone_knows_an_offset(book_in: Book, typed: str) -> None:
     named, offset = book_in("named", NAMED), book_in("offset", typed)
     for line in ASKED:
@@ -100,7 +100,8 @@ def test_everything_that_knows_a_zone_knows_an_offset(book_in: Book, typed: str)
     assert offset("trip", "show", "high-valley", "--json").data["zone"] == OFFSET
 
 
-@pytest.mark.parametrize("form", first(WRITTEN, 1))
+@pytest.mark.slow
+@pytest.mark.parametrize("form", WRITTEN)
 def test_what_is_written_out_has_the_times_of_the_place(book_in: Book, form: str, tmp_path: Path) -> None:
     texts = []
     for name, zone in (("named", NAMED), ("offset", OFFSET)):
@@ -114,6 +115,7 @@ def test_what_is_written_out_has_the_times_of_the_place(book_in: Book, form: str
     assert "2031" in texts[1]
 
 
+@pytest.mark.slow
 def test_a_report_a_sheet_and_a_draft_show_the_clock_of_an_offset(book_in: Book, tmp_path: Path) -> None:
     offset = book_in("offset", OFFSET)
     assert offset("report", "high-valley", "--for", "archive", "--into", str(tmp_path / "report")).status == 0

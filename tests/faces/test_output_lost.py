@@ -7,8 +7,6 @@ from pathlib import Path
 
 import pytest
 
-from tests.examples import slow
-
 ROOT = Path(__file__).parents[2]
 Shell = Callable[[str], "subprocess.CompletedProcess[str]"]
 
@@ -33,7 +31,8 @@ def shell(tmp_path: Path) -> Shell:
     return run
 
 
-@pytest.mark.parametrize("where", [">&-", *slow(">/dev/full")])
+@pytest.mark.slow
+@pytest.mark.parametrize("where", [">&-", ">/dev/full"])
 def test_what_is_stored_is_said_to_be_stored(shell: Shell, where: str) -> None:
     done = shell(f"LOGBOOK lesson add keep 'Go early' --trip valley {where}")
     assert done.returncode == 1
@@ -45,6 +44,7 @@ def test_what_is_stored_is_said_to_be_stored(shell: Shell, where: str) -> None:
     assert "Go early" not in shell("LOGBOOK lesson list --json").stdout
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("where", [">&-", ">/dev/full"])
 def test_an_answer_that_is_lost_is_an_error_and_nothing_else(shell: Shell, where: str) -> None:
     done = shell(f"LOGBOOK trip list --json {where}")

@@ -150,6 +150,7 @@ def test_a_book_of_an_older_program_is_read_there_and_leaves_nothing(
     assert list(temporary.iterdir()) == []
 
 
+@pytest.mark.slow
 def test_what_another_program_wrote_is_found_there(locked: Locked, demo: Path, tmp_path: Path) -> None:
     path = tmp_path / "book.sqlite"
     shutil.copyfile(demo / "book.sqlite", path)

@@ -46,6 +46,7 @@ def test_the_named_viewer_gets_copies_in_order(
     assert {one.path: Path(one.path).read_bytes() for one in keepers} == before
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("named", ["no-such-viewer", "false", '"'])
 def test_a_viewer_that_cannot_be_run_is_one_sentence(
     keepers: list[Keeper], tmp_path: Path, monkeypatch: pytest.MonkeyPatch, named: str
@@ -55,6 +56,7 @@ def test_a_viewer_that_cannot_be_run_is_one_sentence(
         show_pictures(keepers, tmp_path)
 
 
+@pytest.mark.slow
 def test_without_originals_there_is_nothing_to_show(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("LOGBOOK_VIEWER", "true")
     book = Book(build_long_day(tmp_path), now, create=False)

@@ -9,7 +9,6 @@ from pathlib import Path
 import pytest
 from PIL import Image
 
-from tests.examples import first, slow
 from tests.faces.conftest import Run
 from tests.faces.file_options import Named, files_named
 
@@ -125,7 +124,8 @@ def _as_it_is(path: Path) -> tuple[int, int, bytes]:
     return found.st_ino, found.st_mode, path.read_bytes() if path.is_file() else b""
 
 
-@pytest.mark.parametrize("writer", [*first(LINES, 3), *slow(*MORE_LINES)])
+@pytest.mark.slow
+@pytest.mark.parametrize("writer", [*LINES, *MORE_LINES])
 def test_what_it_does_not_know_stays_whatever_is_asked(
     writer: str, precious: dict[str, Path], stocked: Run
 ) -> None:
@@ -157,7 +157,8 @@ def test_a_zip_of_somebody_elses_stays(stocked: Run, tmp_path: Path) -> None:
     assert _as_it_is(packed) == before
 
 
-@pytest.mark.parametrize("form", ["json", "csv", *slow(*FORMS[2:])])
+@pytest.mark.slow
+@pytest.mark.parametrize("form", ["json", "csv", *FORMS[2:]])
 def test_what_it_wrote_is_replaced_when_asked_and_by_its_own_kind_alone(
     form: str, stocked: Run, tmp_path: Path
 ) -> None:

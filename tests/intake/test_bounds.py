@@ -157,7 +157,8 @@ OPENED: dict[str, tuple[str, Callable[[], bytes]]] = {
 }
 
 
-@pytest.mark.parametrize("name", first(OPENED, 1))
+@pytest.mark.slow
+@pytest.mark.parametrize("name", OPENED)
 @pytest.mark.skipif(not IS_LINUX, reason="reads the peak of memory as Linux tells it")
 def test_what_unfolds_to_a_picture_that_can_be_made_smaller_stays_within_its_memory(
     tmp_path: Path, name: str

@@ -89,6 +89,7 @@ def test_a_short_name_that_is_none_or_is_taken_is_refused(full: Book, noun: str,
     assert rename(full, noun, old, old).slug == old
 
 
+@pytest.mark.slow
 def test_a_known_outcome_does_not_hold_the_name_of_its_plan(full: Book) -> None:
     assert rename(full, "shot", "bridge-flow", "silk").slug == "silk"
     with pytest.raises(ConflictError, match="was not changed"):

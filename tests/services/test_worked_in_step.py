@@ -42,6 +42,7 @@ def three_trips(once: Once) -> Path:
     return once("three-trips", lambda folder: make_book(folder / "book.sqlite", 220, seed=5)) / "book.sqlite"
 
 
+@pytest.mark.slow
 @settings(max_examples=examples(0.15), suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(
     seed=st.integers(0, 2**32),

@@ -56,6 +56,7 @@ def test_a_solar_eclipse_is_the_librarys(
     assert sun_share_covered(place, utc(theirs.peak.time)) == pytest.approx(theirs.obscuration, abs=0.005)
 
 
+@pytest.mark.slow
 def test_every_lunar_eclipse_of_six_years_is_found_and_no_other() -> None:
     """Half lengths to 90 s, since two rules widen the earth's shadow differently; penumbral ones are none."""
     theirs = astronomy.SearchLunarEclipse(astronomy.Time.Make(2024, 1, 1, 0, 0, 0))

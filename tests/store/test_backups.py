@@ -25,7 +25,6 @@ from logbook.store.backups import Backup, Why, folder_of, listed, make, put_in_p
 from logbook.store.book import Book
 from logbook.store.migrations import CURRENT
 from logbook.store.schema import version_in
-from tests.examples import slow
 
 Clock = Callable[[], datetime]
 NOW = datetime(2031, 10, 14, 18, 45, 7, tzinfo=UTC)
@@ -207,7 +206,8 @@ print("done", flush=True)
 """
 
 
-@pytest.mark.parametrize("kills", [2, *slow(25)])
+@pytest.mark.slow
+@pytest.mark.parametrize("kills", [25])
 def test_putting_in_place_killed_at_any_moment_leaves_the_one_book_or_the_other(
     book: Book, tmp_path: Path, now: Clock, kills: int
 ) -> None:

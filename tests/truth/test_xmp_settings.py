@@ -105,6 +105,7 @@ def agree(field: str, ours: Any, theirs: Any) -> bool:
     return bool(abs(float(ours) - theirs) <= tolerance * abs(theirs))
 
 
+@pytest.mark.slow
 def test_every_setting_that_exiftool_reads_in_xmp_is_read(
     packets: Path, exiftool: dict[str, dict[str, Any]]
 ) -> None:

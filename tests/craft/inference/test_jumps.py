@@ -220,6 +220,7 @@ def test_frames_that_tell_nothing_are_left_out_quietly() -> None:
     assert infer_filters(frames, ()).proposals == ()
 
 
+@pytest.mark.slow
 @settings(max_examples=examples(0.3))
 @given(
     st.lists(st.floats(-3, 15), min_size=2, max_size=5),

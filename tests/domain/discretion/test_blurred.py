@@ -62,6 +62,7 @@ def test_a_needed_field_of_which_nobody_decided_is_an_error_and_not_shown() -> N
         Blur(Discretion(small_trip(), Audience.STUDENTS)).record(needy)
 
 
+@pytest.mark.slow
 def test_a_text_that_striking_makes_longer_than_a_noun_allows_is_cut() -> None:
     blur = Blur(Discretion(small_trip(), Audience.STUDENTS))
     shot = Shot(**record("x"), slug="x", title="x", trip_id="trip", intent="Kerswell " * 22_000)

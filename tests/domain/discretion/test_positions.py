@@ -197,6 +197,7 @@ def notations(draw: st.DrawFn) -> str:
     return draw(st.sampled_from([", ", " / ", "; ", " and ", "   ", " | ", " by "])).join(halves)
 
 
+@pytest.mark.slow
 @settings(max_examples=examples(3))
 @given(notations())
 def test_no_mixture_of_marks_and_separators_gets_through(text: str) -> None:

@@ -13,6 +13,7 @@ from logbook.domain.written.plans import shot_written
 from tests.domain.written.planned import plans
 
 
+@pytest.mark.slow
 @given(plans())
 @example({"title": "must have", "support": Support.OTHER})
 @example({"title": "Mill, 24 mm else none"})

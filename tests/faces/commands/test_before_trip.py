@@ -18,6 +18,7 @@ def again(logbook: Run, demo_book: Path, tmp_path: Path) -> Run:
     return logbook
 
 
+@pytest.mark.slow
 def test_a_trip_is_briefed_place_by_place_with_what_to_pack_and_what_to_ask(again: Run) -> None:
     answer = again("before", "valley-again")
     assert answer.status == 0

@@ -12,8 +12,6 @@ import piexif
 import pytest
 from PIL import Image
 
-from tests.examples import slow
-
 Run = Callable[..., Any]
 CLIENT = ("report", "valley", "--for", "client", "--into", "client")
 COLOURS = {"red": (220, 20, 20), "green": (20, 160, 20), "blue": (20, 20, 220)}
@@ -52,6 +50,7 @@ def run(logbook: Run, tmp_path: Path) -> Run:
     return logbook
 
 
+@pytest.mark.slow
 def test_an_overwritten_original_stops_what_others_get_and_is_named(run: Run, tmp_path: Path) -> None:
     photograph(tmp_path / "pics" / "a.jpg", "blue")
     refused = run(*CLIENT)
@@ -80,6 +79,7 @@ def test_a_report_that_stands_there_already_is_no_excuse(run: Run, tmp_path: Pat
     assert (tmp_path / "client" / "index.html").read_bytes() == before
 
 
+@pytest.mark.slow
 def test_the_archive_is_built_without_it_and_says_so(run: Run, tmp_path: Path) -> None:
     photograph(tmp_path / "pics" / "a.jpg", "blue")
     built = run("report", "valley", "--for", "archive", "--into", "mine", "--json")
@@ -92,6 +92,7 @@ def test_the_archive_is_built_without_it_and_says_so(run: Run, tmp_path: Path) -
     assert shown(next((tmp_path / "all" / "trips").iterdir())) == {"green"}
 
 
+@pytest.mark.slow
 def test_it_can_be_left_out_by_name(run: Run, tmp_path: Path) -> None:
     photograph(tmp_path / "pics" / "a.jpg", "blue")
     assert run(*CLIENT, "--leave-out", "a").status == 0
@@ -100,8 +101,9 @@ def test_it_can_be_left_out_by_name(run: Run, tmp_path: Path) -> None:
     assert run(*CLIENT, "--leave-out", "nobody").status == 1
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
-    ("audience", "begin"), [("students", 0), *slow(("archive", 1), ("client", 0), ("students", 1))]
+    ("audience", "begin"), [("students", 0), ("archive", 1), ("client", 0), ("students", 1)]
 )
 def test_every_sample_picture_can_be_left_out_for_everybody(
     demo: Path, on_demo: Run, tmp_path: Path, audience: str, begin: int
@@ -124,6 +126,7 @@ def test_import_takes_the_new_version_in_and_says_whose(run: Run, tmp_path: Path
     assert shown(tmp_path / "client") == {"blue", "green"}
 
 
+@pytest.mark.slow
 def test_another_photograph_by_the_same_name_becomes_no_new_version(run: Run, tmp_path: Path) -> None:
     photograph(tmp_path / "pics" / "c.jpg", "red", "2031:10:14 17:00:00")
     assert run("keeper", "import", "pics", "--trip", "valley").status == 0
@@ -179,8 +182,9 @@ def foreign(run: Run, tmp_path: Path, **claims: Any) -> None:
     assert run("import", "theirs.json").status == 0
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("kind", ["file", "device", "pipe", "folder", "socket", "link"])
-@pytest.mark.parametrize("size", ["true", *slow("wrong")])
+@pytest.mark.parametrize("size", ["true", "wrong"])
 def test_a_book_from_elsewhere_carries_no_file_of_this_computer_anywhere(
     run: Run, tmp_path: Path, kind: str, size: str
 ) -> None:
@@ -224,6 +228,7 @@ def test_a_picture_from_elsewhere_is_shown_once_its_content_was_compared_here(
     assert run("check", "--json").data["unread"] == 0  # the report has read it
 
 
+@pytest.mark.slow
 def test_what_a_foreign_record_says_lies_beside_a_picture_is_not_read(run: Run, tmp_path: Path) -> None:
     packet = (
         '<x:xmpmeta xmlns:x="adobe:ns:meta/"><rdf:RDF xmlns:rdf="http://www.w3.org/1999/02/22-rdf-syntax-ns#">'
@@ -248,6 +253,7 @@ def test_what_a_foreign_record_says_lies_beside_a_picture_is_not_read(run: Run, 
     assert "safe" not in shown_now.out
 
 
+@pytest.mark.slow
 def test_a_merged_book_cannot_do_it_either(run: Run, tmp_path: Path) -> None:
     secret = photograph(tmp_path / "secret.jpg", "blue")
     foreign_book = ("--book", "theirs.sqlite")

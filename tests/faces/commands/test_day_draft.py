@@ -20,6 +20,7 @@ def on_sample(logbook: Run, sample_book: Path, tmp_path: Path) -> Run:
     return logbook
 
 
+@pytest.mark.slow
 def test_without_a_file_the_draft_itself_is_the_answer(on_sample: Run, tmp_path: Path) -> None:
     before = dump_of(tmp_path / "book.sqlite")
     answer = on_sample(*ON_LAST_DAY)

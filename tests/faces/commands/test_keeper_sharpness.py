@@ -17,6 +17,7 @@ def folder(logbook: Run, tmp_path: Path) -> str:
     return str(tmp_path / "pictures")
 
 
+@pytest.mark.slow
 def test_an_import_says_what_it_took_in_and_then_which_seem_soft(logbook: Run, folder: str) -> None:
     answer = logbook("keeper", "import", folder)
     assert (answer.status, answer.out) == (0, "3 added, 0 already known, 0 moved, 0 refused.\n")
@@ -44,6 +45,7 @@ def test_the_pictures_that_seem_soft_are_named_with_the_command_that_confirms_it
     assert (shown["sharpness"], shown["provenance"]["sharpness"]) == ("soft", "stated")
 
 
+@pytest.mark.slow
 def test_json_tells_the_measure_and_where_it_came_from(logbook: Run, folder: str) -> None:
     logbook("keeper", "import", folder, "--json")
     rows = logbook("keeper", "sharpness", "--json").data
@@ -59,6 +61,7 @@ def test_json_tells_the_measure_and_where_it_came_from(logbook: Run, folder: str
     assert proposed == rows
 
 
+@pytest.mark.slow
 def test_an_import_can_do_without_and_the_measuring_be_made_up_for(logbook: Run, folder: str) -> None:
     assert logbook("keeper", "import", folder, "--no-measure").err == ""
     rows = logbook("keeper", "sharpness", "--no-measure", "--json").data
@@ -79,6 +82,7 @@ def test_an_import_is_done_where_nothing_can_be_measured(
     assert "was not measured: no helper" in answer.err
 
 
+@pytest.mark.slow
 def test_stopped_while_it_measures_the_import_stands(
     logbook: Run, folder: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -6,7 +6,6 @@ from typing import Any
 
 import pytest
 
-from tests.examples import slow
 from tests.faces.conftest import Run
 
 TRIP = ("--trip", "high-valley")
@@ -93,9 +92,8 @@ def test_choices_are_taken_back_by_undo(on_demo: Run) -> None:
     assert chosen(on_demo, "2011") == {"opening": None, "hidden_from": []}
 
 
-@pytest.mark.parametrize(
-    ("audience", "shown"), [("client", False), *slow(("students", True), ("archive", True))]
-)
+@pytest.mark.slow
+@pytest.mark.parametrize(("audience", "shown"), [("client", False), ("students", True), ("archive", True)])
 def test_a_report_does_not_have_what_is_hidden_from_its_audience(
     demo: Path, on_demo: Run, tmp_path: Path, audience: str, shown: bool
 ) -> None:

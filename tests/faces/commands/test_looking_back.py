@@ -9,7 +9,6 @@ from typing import Any
 
 import pytest
 
-from tests.examples import slow
 from tests.faces.conftest import OnTerminal
 
 Run = Callable[..., Any]
@@ -80,17 +79,16 @@ def test_alike_tells_failures_beside_successes(on_demo: Run) -> None:
 SCREEN = 23  # lines that 24 have room for, above the next prompt
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "line",
     [
         ("alike", "quarry-gorge"),
         ("worked", "--by", "phase", "--near", "quarry-gorge"),
-        *slow(
-            (("alike", "long-dune"),),
-            (("alike", "slip-harbour"),),
-            (("worked",),),
-            (("worked", "--by", "technique"),),
-        ),
+        ("alike", "long-dune"),
+        ("alike", "slip-harbour"),
+        ("worked",),
+        ("worked", "--by", "technique"),
     ],
 )
 def test_a_long_answer_fits_one_screen_and_its_working_is_asked_for(

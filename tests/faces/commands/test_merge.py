@@ -58,6 +58,7 @@ def test_a_dry_run_tells_and_leaves_with_0(parted: Run) -> None:
     assert len(parted("site", "list", "--json").data) == 1
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("prefer", "kept"), [("this", "Silk bridge"), ("other", "Bridge in silk"), ("newer", "Bridge in silk")]
 )

@@ -34,6 +34,7 @@ def test_a_paste_without_brackets_is_still_one_answer(opened: Opened, book_path:
     assert notes == ["road closed", "rain from 3pm", "steps washed away"]
 
 
+@pytest.mark.slow
 def test_enter_pressed_ahead_is_an_enter_for_each_screen(opened: Opened, book_path: Path) -> None:
     window = opened(book_path, TRIP)
     window.wait()

@@ -25,6 +25,7 @@ def run(logbook: Run, tmp_path: Path) -> Run:
     return logbook
 
 
+@pytest.mark.slow
 def test_reports_in_the_picture_folder_are_passed_by_and_named(run: Run, tmp_path: Path) -> None:
     taken = run(*IMPORT)
     assert taken.out.startswith("0 added, 1 already known")
@@ -57,6 +58,7 @@ def test_a_folder_of_nothing_else_is_refused_in_one_sentence(run: Run, tmp_path:
     assert "only those of a report made by this program" in refused.err.replace("\n", " ")
 
 
+@pytest.mark.slow
 def test_an_edited_report_is_kept_when_told(run: Run, tmp_path: Path) -> None:
     folder = tmp_path / "pics" / "web" / "client"
     (folder / "index.html").write_text("mine", encoding="utf-8")

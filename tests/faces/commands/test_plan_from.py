@@ -2,6 +2,8 @@
 
 from pathlib import Path
 
+import pytest
+
 from tests.faces.conftest import Run
 
 NEXT = "the-wave-shelf-at-neap-tide"
@@ -19,6 +21,7 @@ def test_the_sample_shows_a_trip_made_from_what_an_earlier_one_missed(on_demo: R
     assert on_demo("shot", "show", "harbour-dusk", "--json").data["attempts"] == []
 
 
+@pytest.mark.slow
 def test_a_trip_is_made_from_an_earlier_plan_and_taken_back_at_once(on_demo: Run) -> None:
     before = on_demo("shot", "list", "--json").data
     line = ("trip", "add", "Valley again", "--from", "2027-10-01", "--plan-from", "high-valley")
@@ -62,6 +65,7 @@ def test_the_brief_names_the_command_that_plans_what_is_left(on_demo: Run) -> No
     assert on_demo("before", "wave-shelf", "--json").data["plan_again"] == [command]
 
 
+@pytest.mark.slow
 def test_the_archive_alone_names_the_command_and_the_history(demo: Path, all_trips: Path) -> None:
     command = "--plan-from high-valley-autumn --only to-get"
     texts = {

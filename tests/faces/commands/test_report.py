@@ -26,6 +26,7 @@ def test_a_report_says_what_to_open_and_passes_its_own_check(on_report: Run, tmp
     }
 
 
+@pytest.mark.slow
 def test_a_check_names_the_file_and_what_it_shows_and_fails(on_report: Run, tmp_path: Path) -> None:
     on_report(*FOR_CLIENT)
     page = tmp_path / "client" / "index.html"

@@ -30,6 +30,7 @@ def test_a_track_places_keepers_and_says_gap_and_speed(on_trip: Run) -> None:
     assert "already known" in again.out
 
 
+@pytest.mark.slow
 def test_two_tracks_that_contradict_each_other_place_nothing_and_say_so_once(
     on_trip: Run, tmp_path: Path
 ) -> None:
@@ -49,6 +50,7 @@ def test_two_tracks_that_contradict_each_other_place_nothing_and_say_so_once(
     assert torn[0]["apart_m"] == pytest.approx(11_100, abs=30)
 
 
+@pytest.mark.slow
 def test_tracks_are_listed_and_removed_with_their_positions(on_trip: Run) -> None:
     placed = on_trip("track", "import", str(SAMPLE / "track.gpx"), "--json").data["placed"]
     name = placed[0]["file"]
@@ -59,6 +61,7 @@ def test_tracks_are_listed_and_removed_with_their_positions(on_trip: Run) -> Non
     assert on_trip("track", "remove", "track").status == 1
 
 
+@pytest.mark.slow
 def test_a_file_that_is_no_track_is_one_sentence(on_trip: Run, tmp_path: Path) -> None:
     (tmp_path / "no.gpx").write_text("not xml")
     for name in ("no.gpx", "missing.gpx"):
@@ -68,6 +71,7 @@ def test_a_file_that_is_no_track_is_one_sentence(on_trip: Run, tmp_path: Path) -
         assert name in answer.err
 
 
+@pytest.mark.slow
 def test_a_clock_is_stated_shown_and_tied(on_trip: Run) -> None:
     stated = on_trip("keeper", "clock", "--body", "Halvern", "--fast=-420", "--json")
     assert stated.status == 0, stated.err

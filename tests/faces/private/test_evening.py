@@ -87,6 +87,7 @@ def said_in(path: Path) -> dict[str, list[tuple[object, ...]]]:
     return {name: [(row[0], *row[3:]) for row in rows] for name, rows in dump_of(path).items()}
 
 
+@pytest.mark.slow
 def test_a_form_is_one_change_that_undo_takes_back(visitor: Visitor, book_path: Path) -> None:
     before = said_in(book_path)
     tries, crowd = key_of(book_path, Asks.TRIES), key_of(book_path, Asks.CROWD)
@@ -108,6 +109,7 @@ def test_what_is_not_understood_stays_in_its_field_with_a_sentence(visitor: Visi
     assert value_of(book_path, tries)[1] is not Provenance.STATED
 
 
+@pytest.mark.slow
 def test_a_proposal_is_stated_by_a_yes_and_unknown_by_not_known(visitor: Visitor, book_path: Path) -> None:
     proposed = [
         one.question
@@ -120,6 +122,7 @@ def test_a_proposal_is_stated_by_a_yes_and_unknown_by_not_known(visitor: Visitor
     assert value_of(book_path, proposed[0].key)[0] == ""
 
 
+@pytest.mark.slow
 def test_a_refusal_without_a_field_to_stand_at_is_said_above(visitor: Visitor, book_path: Path) -> None:
     seen, crowd = key_of(book_path, Asks.CONDITIONS), key_of(book_path, Asks.CROWD)
     visitor.send_pairs(PAGE, [(f"line:{seen}", "crowd: dozens at 16:33"), ("do", "keep")])

@@ -77,6 +77,7 @@ def serving(path: Path, shot: str) -> list[str]:
     return in_book(path, look)
 
 
+@pytest.mark.slow
 def test_a_dragged_picture_serves_the_plan_it_is_dropped_on(evening: "Page", book_path: Path) -> None:
     frames = evening.locator("#stay-1 .thumb")
     frames.nth(3).drag_to(evening.locator("#plan-2"))
@@ -134,6 +135,7 @@ def test_a_picture_is_large_by_a_key_and_what_was_typed_is_there_afterwards(even
     assert evening.evaluate("document.activeElement.closest('.thumb').textContent.includes('TRN_0472')")
 
 
+@pytest.mark.slow
 def test_single_keys_can_be_switched_off(evening: "Page") -> None:
     evening.get_by_role("button", name="Single keys: on").click()
     press(evening, "n", "j")
@@ -143,6 +145,7 @@ def test_single_keys_can_be_switched_off(evening: "Page") -> None:
     assert evening.evaluate("document.activeElement.id") == "stay-1"
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("between", [(), ("Escape",)], ids=["at once", "after Escape"])
 def test_a_look_at_a_row_of_choices_and_the_next_part_state_nothing(
     evening: "Page", book_path: Path, between: tuple[str, ...]
@@ -158,6 +161,7 @@ def test_a_look_at_a_row_of_choices_and_the_next_part_state_nothing(
     assert noted() == before
 
 
+@pytest.mark.slow
 def test_escape_leaves_a_row_of_choices_and_a_letter_takes_nothing_then(evening: "Page") -> None:
     press(evening, "n", "s", "Escape")
     assert evening.evaluate("document.activeElement.id") == "stay-1"
@@ -166,6 +170,7 @@ def test_escape_leaves_a_row_of_choices_and_a_letter_takes_nothing_then(evening:
     assert evening.locator("#stay-1 [aria-label=Support] [aria-pressed=true]").count() == 0
 
 
+@pytest.mark.slow
 def test_the_next_day_is_a_key_away_from_any_part(evening: "Page") -> None:
     press(evening, "n", "d")
     evening.wait_for_url(lambda url: not url.endswith(EVENING))

@@ -146,6 +146,7 @@ def questions_of_addresses() -> set[str]:
     }
 
 
+@pytest.mark.slow
 def test_what_others_wrote_is_text_on_every_page(
     hostile_pages: PrivatePages, hostile_visitor: Visitor, hostile_book: Path
 ) -> None:

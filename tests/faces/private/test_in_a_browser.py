@@ -104,6 +104,7 @@ def test_a_line_is_kept_without_leaving_the_page_and_undone_by_a_key(
     assert value_of(book_path, tries) == was
 
 
+@pytest.mark.slow
 def test_keys_walk_through_the_pictures_and_seeing_one_large_leaves_ticks_and_words(
     pages: PrivatePages, page: "Page"
 ) -> None:

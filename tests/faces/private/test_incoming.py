@@ -41,6 +41,7 @@ def emptied(book_path: Path) -> Path:
     return book_path
 
 
+@pytest.mark.slow
 def test_a_folder_comes_in_again_is_harmless_and_undone_as_one(visitor: Visitor, emptied: Path) -> None:
     folder = emptied.parent / "card"
     folder.mkdir()

@@ -18,6 +18,7 @@ SEND = f"/trip/{TRIP}/send/client"
 __all__ = ["few"]  # a fixture
 
 
+@pytest.mark.slow
 def test_a_report_is_built_seen_and_downloaded_by_keyboard(
     pages: PrivatePages, page: "Page", few: Path
 ) -> None:

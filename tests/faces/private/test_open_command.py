@@ -15,7 +15,6 @@ from urllib.request import url2pathname
 
 import pytest
 
-from tests.examples import slow
 from tests.faces.private.visitor import Visitor
 
 
@@ -42,7 +41,8 @@ def port_of(line: str) -> int:
     return int(found[1])
 
 
-@pytest.mark.parametrize("example", [("--trip", "high-valley", "--on", "2025-10-18"), *slow(((),))])
+@pytest.mark.slow
+@pytest.mark.parametrize("example", [("--trip", "high-valley", "--on", "2025-10-18"), ()])
 def test_the_first_line_is_the_address_and_ctrl_c_ends_it_well(
     book_path: Path, example: tuple[str, ...]
 ) -> None:

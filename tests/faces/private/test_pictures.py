@@ -102,6 +102,7 @@ def test_without_a_tick_nothing_is_noted(visitor: Visitor, book_path: Path) -> N
     assert dump_of(book_path) == before
 
 
+@pytest.mark.slow
 def test_a_picture_is_seen_large_between_its_neighbours(visitor: Visitor, book_path: Path) -> None:
     links = re.findall(rf'href="(/trip/{TRIP}/picture/\w+)"', visitor.ask(PAGE).text)
     answer = visitor.ask(links[1])

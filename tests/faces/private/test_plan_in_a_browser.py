@@ -61,6 +61,7 @@ def test_arrow_keys_go_from_cell_to_cell(pages: PrivatePages, page: "Page", book
     assert focused(page) == f"{ids[0]}-title", "the table ends at its edges"
 
 
+@pytest.mark.slow
 def test_rows_of_a_spreadsheet_are_pasted_saved_and_taken_back_by_a_key(
     pages: PrivatePages, page: "Page", book_path: Path
 ) -> None:

@@ -51,6 +51,7 @@ def test_sending_begins_with_whom_the_trip_is_for(visitor: Visitor) -> None:
     assert visitor.ask(f"/trip/{TRIP}/send/everybody").status == 404
 
 
+@pytest.mark.slow
 def test_a_report_is_built_and_looked_at_under_a_policy_of_its_own(
     visitor: Visitor, pages: PrivatePages, few: Path
 ) -> None:

@@ -43,6 +43,7 @@ def test_the_first_page_leads_to_everything_that_waits(visitor: Visitor, book_pa
         assert visitor.ask(link).status == 200
 
 
+@pytest.mark.slow
 def test_proposals_are_taken_declined_or_said_and_undone(visitor: Visitor, book_path: Path) -> None:
     page = f"{PROPOSALS}?day={DAY}"
     before = keys(visitor.ask(page))

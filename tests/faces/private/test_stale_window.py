@@ -116,6 +116,7 @@ def files(stay: StayCard) -> list[str]:
     return sorted(one.file for one in stay.keepers)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("what", ["sharpness", "support", "filters"])
 def test_a_button_of_a_stay_is_for_the_pictures_that_it_stands_beside(desk: Desk, what: str) -> None:
     old = desk.open()
@@ -131,6 +132,7 @@ def test_a_button_of_a_stay_is_for_the_pictures_that_it_stands_beside(desk: Desk
     assert desk.keepers(noted[what]) == files(second)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("what", ["of:support", "picked", "state"])
 def test_nothing_is_noted_of_a_stay_that_was_cut_since_it_was_shown(desk: Desk, what: str) -> None:
     old = desk.open()
@@ -147,6 +149,7 @@ def test_nothing_is_noted_of_a_stay_that_was_cut_since_it_was_shown(desk: Desk, 
     assert dump_of(desk.path) == before
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("asks", [Asks.TIMES, Asks.VIEWPOINT])
 def test_a_yes_to_what_a_stay_showed_is_not_given_to_what_it_is_now(desk: Desk, asks: Asks) -> None:
     key = desk.key(0, asks)
@@ -159,6 +162,7 @@ def test_a_yes_to_what_a_stay_showed_is_not_given_to_what_it_is_now(desk: Desk, 
     assert dump_of(desk.path) == before
 
 
+@pytest.mark.slow
 def test_a_line_about_a_stay_that_was_cut_since_stays_in_its_field_until_it_is_sent_again(desk: Desk) -> None:
     key = desk.key(0, Asks.TRIES)
     old = desk.open()
@@ -174,6 +178,7 @@ def test_a_line_about_a_stay_that_was_cut_since_stays_in_its_field_until_it_is_s
     assert (item.value, item.word) == ("14", Provenance.STATED)
 
 
+@pytest.mark.slow
 def test_stays_are_joined_only_while_both_are_the_ones_that_were_shown(desk: Desk) -> None:
     old = desk.open()
     desk.cut(1, 1)  # the first stay's neighbour is now a part of it
@@ -187,6 +192,7 @@ def test_stays_are_joined_only_while_both_are_the_ones_that_were_shown(desk: Des
     assert len(desk.evening().stays) == len(old.stays)
 
 
+@pytest.mark.slow
 def test_ticks_in_another_stay_are_no_word_about_this_one(desk: Desk) -> None:
     old = desk.open()
     before = dump_of(desk.path)
@@ -200,6 +206,7 @@ def test_ticks_in_another_stay_are_no_word_about_this_one(desk: Desk) -> None:
     assert desk.keepers(lambda one: one.sharpness is Sharpness.SOFT) == [old.stays[0].keepers[0].file]
 
 
+@pytest.mark.slow
 def test_everything_shown_is_stated_and_what_reads_differently_now_is_not(desk: Desk) -> None:
     old = desk.open()
     shown = {one.question.key: one.shown for one in desk.evening().to_state}
@@ -214,6 +221,7 @@ def test_everything_shown_is_stated_and_what_reads_differently_now_is_not(desk: 
     assert "Not stated, because new or changed since this page was opened:" in plain(desk.visitor.ask(PAGE))
 
 
+@pytest.mark.slow
 def test_a_picture_that_came_in_since_gets_nothing_that_was_said_of_all(desk: Desk) -> None:
     counted = {one.id for one in desk.evening().stays[0].keepers}
     with Book(desk.path, now, create=False).writing() as shelves:
@@ -229,6 +237,7 @@ def test_a_picture_that_came_in_since_gets_nothing_that_was_said_of_all(desk: De
     assert late.file not in desk.keepers(lambda one: one.filters == ())
 
 
+@pytest.mark.slow
 def test_a_stay_without_a_picture_is_known_by_its_times(desk: Desk) -> None:
     visit = {"viewpoint": "north-gate", "on_date": DAY, "arrived_at": time(12), "departed_at": time(13)}
     book = Book(desk.path, now, create=False)
@@ -241,6 +250,7 @@ def test_a_stay_without_a_picture_is_known_by_its_times(desk: Desk) -> None:
     assert (answer.status, CHANGED in plain(answer)) == (422, True)
 
 
+@pytest.mark.slow
 def test_every_button_about_a_stay_names_what_it_stands_beside(desk: Desk) -> None:
     """A number of a stay, in a button or a field, is whatever stay has that number when it arrives."""
     old = desk.open()
@@ -271,6 +281,7 @@ def test_an_undo_takes_back_the_change_that_was_shown_and_no_other(desk: Desk) -
         assert len(desk.evening().stays) == stays
 
 
+@pytest.mark.slow
 def test_a_change_that_came_in_place_of_an_undone_one_is_another(desk: Desk) -> None:
     def change() -> str:
         return str(re.findall(r'name="change" value="([^"]*)"', desk.visitor.ask(PAGE).text)[0])
@@ -301,6 +312,7 @@ def in_time(stay: StayCard) -> list[Keeper]:
     return [one for frame in stay.frames for one in frame.keepers]
 
 
+@pytest.mark.slow
 def test_a_new_stay_begins_between_two_pictures_of_one_minute(desk: Desk) -> None:
     first, second, *rest = in_time(desk.evening().stays[0])
     move(desk.path, second.file, -200)  # at 08:00:40, 40 s after the first
@@ -310,6 +322,7 @@ def test_a_new_stay_begins_between_two_pictures_of_one_minute(desk: Desk) -> Non
     assert files(late) == sorted(one.file for one in (second, *rest))
 
 
+@pytest.mark.slow
 def test_a_visit_that_the_book_knows_by_the_minute_is_not_offered_to_be_cut_within_one(desk: Desk) -> None:
     _, second, *_, last = in_time(desk.evening().stays[0])
     move(desk.path, second.file, -200)
@@ -324,6 +337,7 @@ def test_a_visit_that_the_book_knows_by_the_minute_is_not_offered_to_be_cut_with
     assert files(desk.evening().stays[1]) == [last.file]
 
 
+@pytest.mark.slow
 def test_a_button_is_done_though_a_line_elsewhere_is_not_understood(desk: Desk) -> None:
     tries = desk.key(0, Asks.TRIES)
     old = desk.open()
@@ -335,6 +349,7 @@ def test_a_button_is_done_though_a_line_elsewhere_is_not_understood(desk: Desk) 
     assert desk.keepers(lambda one: one.support is Support.BRACED) == files(second)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("do", ["state", "take:{tries}"])
 def test_a_button_about_what_was_not_understood_waits_and_says_so(desk: Desk, do: str) -> None:
     tries = desk.key(0, Asks.TRIES)
@@ -347,6 +362,7 @@ def test_a_button_about_what_was_not_understood_waits_and_says_so(desk: Desk, do
     assert dump_of(desk.path) == before
 
 
+@pytest.mark.slow
 def test_ticks_stay_without_script_where_nothing_was_done(desk: Desk) -> None:
     old = desk.open()
     ticked = old.stays[0].keepers[0].id

@@ -3,6 +3,7 @@
 from itertools import pairwise
 from pathlib import Path
 
+import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
@@ -12,6 +13,7 @@ from logbook.store.book import Book
 from tests.services.night.sittings import now
 
 
+@pytest.mark.slow
 @settings(suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(minutes=st.lists(st.integers(0, 3 * 24 * 60), min_size=1, max_size=200))
 def test_pictures_stand_beside_each_other_and_the_first_is_always_seen(

@@ -68,6 +68,7 @@ def dead_links(report: Path) -> list[str]:
     return dead
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("audience", Audience)
 @pytest.mark.parametrize(
     ("counts", "undated"),

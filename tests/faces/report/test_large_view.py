@@ -6,8 +6,6 @@ from typing import Any
 
 import pytest
 
-from tests.examples import slow
-
 # What was drawn against what was loaded, for the one picture of the page.
 DRAWN = """async () => {
   const picture = document.querySelector('figure.large img');
@@ -45,6 +43,7 @@ def visit(browser: Any, demo: Path) -> Any:
         one.close()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("size", "dpr"),
     [
@@ -52,7 +51,10 @@ def visit(browser: Any, demo: Path) -> Any:
         ((740, 360), 1),
         ((1280, 800), 1),
         ((1920, 1080), 2),
-        *slow(((360, 740), 1), ((740, 360), 2), ((1280, 800), 2), ((1920, 1080), 1)),
+        ((360, 740), 1),
+        ((740, 360), 2),
+        ((1280, 800), 2),
+        ((1920, 1080), 1),
     ],
 )
 def test_a_picture_is_never_drawn_larger_than_its_file(visit: Visit, size: tuple[int, int], dpr: int) -> None:
@@ -99,6 +101,7 @@ def test_a_click_on_the_picture_takes_the_words_away_and_the_keyboard_brings_the
     assert page.locator(".about-picture .facts").is_visible()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("key", "number"), [("ArrowRight", 6), ("ArrowLeft", 4)])
 def test_arrow_keys_turn_to_the_neighbours(visit: Visit, key: str, number: int) -> None:
     page = visit(5)

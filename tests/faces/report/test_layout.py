@@ -64,6 +64,7 @@ def test_one_picture_across_fills_its_page(browser: Any, demo: Path, width: int)
     assert min(shares) > 0.95
 
 
+@pytest.mark.slow
 def test_the_best_pictures_stand_whole_in_the_window_and_as_large_as_it_lets_them(page: Any) -> None:
     drawn = page.evaluate(
         "[...document.querySelectorAll('.great img')].map(i => i.getBoundingClientRect())"

@@ -154,6 +154,7 @@ def test_a_substitute_is_named_and_never_counted_as_made(account: TripAccount, b
     assert "Stones Replaced: Under water." in shown
 
 
+@pytest.mark.slow
 def test_a_persons_caption_is_published_as_it_is_however_many_frames_share_it(
     account: TripAccount, build: Build, changed: Callable[..., TripAccount]
 ) -> None:
@@ -166,6 +167,7 @@ def test_a_persons_caption_is_published_as_it_is_however_many_frames_share_it(
         assert "Walls and sky" in report.index.read_text("utf-8")
 
 
+@pytest.mark.slow
 def test_a_files_values_are_published_as_they_are(
     account: TripAccount, build: Build, changed: Callable[..., TripAccount]
 ) -> None:
@@ -208,6 +210,7 @@ def test_a_lesson_is_a_sentence_however_it_was_written(
     assert "<p>Ask the road office.</p>" in build(jotted).index.read_text("utf-8")
 
 
+@pytest.mark.slow
 def test_a_closure_says_when_who_and_that_it_must_be_checked(account: TripAccount, build: Build) -> None:
     for audience in Audience:
         shown = words(build(account, audience, audience).index.read_text(encoding="utf-8"))
@@ -227,6 +230,7 @@ def test_settings_are_marked_values_with_words_for_where_they_come_from(
     assert "“assumed” was carried forward and not confirmed" in html
 
 
+@pytest.mark.slow
 def test_the_legend_explains_only_the_words_that_the_table_holds(
     account: TripAccount, build: Build, changed: Callable[..., TripAccount]
 ) -> None:
@@ -414,6 +418,7 @@ def foot_of(report: BuiltReport) -> str:
     )
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("names", "told"),
     [

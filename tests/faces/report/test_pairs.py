@@ -374,6 +374,7 @@ def test_the_sun_is_told_where_it_lit_a_view_otherwise(shown: Callable[..., str]
     assert re.search(r"The sun was \d+° high.* \(picture 1\) and \d+° high.* \(picture 2\)\.", text)
 
 
+@pytest.mark.slow
 def test_a_compass_does_not_say_from_which_side_the_sun_came(shown: Callable[..., str]) -> None:
     """Where its north lies tens of degrees off, in the far north, it would turn left into right."""
     at = {"zone": "UTC", "taken_utc": datetime(2031, 10, 14, 9, 0, tzinfo=UTC), "direction_deg": 20.0}

@@ -66,6 +66,7 @@ def test_a_link_to_something_folded_opens_it_also_without_script(demo: Path, bro
     context.close()
 
 
+@pytest.mark.slow
 def test_each_observation_stands_once_on_a_page_for_students(demo: Path, phone: Any) -> None:
     told: list[str] = []
     for path in text_pages(demo / "students"):

@@ -112,6 +112,7 @@ def test_a_picture_of_a_withheld_viewpoint_tells_no_light_of_its_shown_site(
     assert "Best light" not in card(build(secret), "Quarry bridge")
 
 
+@pytest.mark.slow
 def test_tripod_rules_are_told_where_they_are_known(
     account: TripAccount, build: Build, changed: Changed
 ) -> None:

@@ -32,6 +32,7 @@ def test_a_changed_caption_writes_no_picture_again(
     assert "Another caption" in after.index.read_text(encoding="utf-8")
 
 
+@pytest.mark.slow
 def test_pages_of_taken_over_pictures_are_the_same_as_of_fresh_ones(
     account: TripAccount, build: Build
 ) -> None:

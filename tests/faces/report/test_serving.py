@@ -72,6 +72,7 @@ def test_a_listed_name_in_a_folder_that_became_a_link_is_not_served(
     assert ask(f"/pictures/{picture}").status == 404
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("host", ["evil.example", "evil.example:80", "", "192.168.1.4"])
 def test_a_request_in_another_hosts_name_is_refused(ask: Ask, host: str) -> None:
     assert ask("/", host).status == 421

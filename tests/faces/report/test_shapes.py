@@ -141,6 +141,7 @@ def test_a_stamp_never_opens_while_there_is_a_picture_of_some_size(
     assert page.locator("#more img").count() == 1
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("size", [(120, 80), (300, 1500), (3000, 400)])
 def test_a_lone_odd_picture_opens_whole_and_in_its_own_size(
     account: TripAccount, build: Build, tmp_path: Path, open_: Open, size: tuple[int, int]

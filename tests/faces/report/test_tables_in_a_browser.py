@@ -53,6 +53,7 @@ def test_a_heading_sorts_by_keyboard_and_says_which_way(page: Any) -> None:
     assert column(page, 1) == before
 
 
+@pytest.mark.slow
 def test_what_is_unknown_comes_last_both_ways(page: Any) -> None:
     button = page.locator("#settings thead button", has_text="Filters")
     for last in ("none", "none"), ("ND128", "ND128"):
@@ -132,6 +133,7 @@ def test_paper_shows_the_answers_and_no_controls(page: Any, demo: Path) -> None:
     assert all(folded.nth(n).bounding_box()["height"] > 0 for n in range(folded.count()))
 
 
+@pytest.mark.slow
 def test_the_download_is_the_file_beside_the_page(page: Any, demo: Path) -> None:
     with page.expect_download() as waiting:
         page.click("#settings .download a")

@@ -171,6 +171,7 @@ def write(into: Path, text: str) -> None:
         (building / "index.html").write_text(text)
 
 
+@pytest.mark.slow
 def test_what_a_killed_build_left_is_cleared_by_the_next(builder: Window, tmp_path: Path) -> None:
     process, _ = builder
     process.kill()
@@ -180,6 +181,7 @@ def test_what_a_killed_build_left_is_cleared_by_the_next(builder: Window, tmp_pa
     assert [path.name for path in tmp_path.iterdir()] == ["report"]
 
 
+@pytest.mark.slow
 def test_another_window_that_is_building_is_left_alone(builder: Window, tmp_path: Path) -> None:
     process, hold = builder
     write(tmp_path / "report", "first")
@@ -190,6 +192,7 @@ def test_another_window_that_is_building_is_left_alone(builder: Window, tmp_path
     assert [path.name for path in tmp_path.iterdir()] == ["report"]
 
 
+@pytest.mark.slow
 def test_a_report_caught_half_way_through_the_swap_comes_back(builder: Window, tmp_path: Path) -> None:
     process, _ = builder
     process.kill()

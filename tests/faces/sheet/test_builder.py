@@ -8,6 +8,8 @@ from datetime import date, datetime, time, timedelta
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
+import pytest
+
 from logbook.craft.filters import parse_filter
 from logbook.domain.account import TripAccount
 from logbook.domain.horizon import Horizon
@@ -236,6 +238,7 @@ def test_a_sheet_tells_of_an_eclipse_and_a_verdict_does_not_count_on_its_light(
     assert "eclipse" not in sheet_of(replace(there, shots=early), on).shots[0].reason
 
 
+@pytest.mark.slow
 def test_a_place_beside_the_path_of_totality_has_a_column_of_its_own(
     account: TripAccount, sheet_of: Make
 ) -> None:
@@ -265,6 +268,7 @@ def test_a_place_beside_the_path_of_totality_has_a_column_of_its_own(
     assert [one.places for one in sky.columns] == ["River", "Beside"]
 
 
+@pytest.mark.slow
 def test_a_verdict_does_not_count_on_an_eclipsed_moon_and_says_nothing_of_it_in_twilight(
     account: TripAccount, sheet_of: Make
 ) -> None:

@@ -161,7 +161,8 @@ def test_no_table_of_a_day_is_wider_than_its_column_on_paper(
     assert [(wide, room) for wide, room in tables if wide > room + 1] == []
 
 
-@pytest.mark.parametrize("paper", [Paper.A4, *slow(Paper.LETTER)])
+@pytest.mark.slow
+@pytest.mark.parametrize("paper", [Paper.A4, Paper.LETTER])
 def test_the_demos_fullest_day_prints_on_two_pages(
     demo_book: Path, browser_with_fonts: Any, paper: Paper, tmp_path: Path
 ) -> None:

@@ -113,6 +113,7 @@ def test_making_the_index_anew_is_enough(written: Book, what: str) -> None:
     assert find_slate(anew(written))
 
 
+@pytest.mark.slow
 def test_a_repair_that_is_stopped_leaves_the_book_as_it_was(
     written: Book, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -182,6 +183,7 @@ def test_what_another_program_wrote_is_no_damage(written: Book) -> None:
     assert not checks.check_book(anew(written)).wrong
 
 
+@pytest.mark.slow
 def test_a_damaged_index_of_a_table_takes_no_reference_away(written: Book) -> None:
     """By a damaged index what is referred to looks gone; the repair must not believe it."""
     with anew(written).reading() as desk:
@@ -196,6 +198,7 @@ def test_a_damaged_index_of_a_table_takes_no_reference_away(written: Book) -> No
         assert (desk.viewpoints.all(), desk.sites.all()) == before
 
 
+@pytest.mark.slow
 def test_a_trigger_of_the_records_that_is_gone_is_made_anew(written: Book) -> None:
     by_sql("DROP TRIGGER change_of_site_added")(written.path)
     with pytest.raises(BookError, match="check --repair"):

@@ -102,6 +102,7 @@ def test_a_copy_in_which_nothing_was_done_changes_nothing(forked: Forked) -> Non
     assert state(this) == before
 
 
+@pytest.mark.slow
 def test_what_was_done_on_either_computer_is_in_both_books_after(forked: Forked) -> None:
     this, other = forked
     records.add(this, kinds.SITE, {"title": "Salt flat"})
@@ -133,6 +134,7 @@ def test_the_other_book_is_not_written_and_nothing_is_left_beside_it(forked: For
     assert {path.name: (path.read_bytes(), path.stat().st_mtime_ns) for path in folder.iterdir()} == before
 
 
+@pytest.mark.slow
 def test_where_both_say_otherwise_nothing_is_merged_until_somebody_decides(forked: Forked) -> None:
     this, other = forked
     note_keepers(this, None, "0412", {"support": Support.TRIPOD, "note": "same"})
@@ -154,6 +156,7 @@ def test_where_both_say_otherwise_nothing_is_merged_until_somebody_decides(forke
         assert len(desk.sites.all()) == 2
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("prefer", "kept"), [("this", False), ("other", True)])
 def test_a_record_removed_here_and_edited_there_is_a_conflict(
     forked: Forked, prefer: str, kept: bool
@@ -169,6 +172,7 @@ def test_a_record_removed_here_and_edited_there_is_a_conflict(
     assert nouns(this) == nouns(other)
 
 
+@pytest.mark.slow
 def test_what_is_kept_against_its_removal_keeps_the_links_that_the_removal_cut(forked: Forked) -> None:
     this, other = forked
     note_keepers(this, None, "0412", {"shot": "bridge-flow"})
@@ -186,6 +190,7 @@ def test_what_is_kept_against_its_removal_keeps_the_links_that_the_removal_cut(f
     assert not checks.check_book(this).wrong
 
 
+@pytest.mark.slow
 def test_a_link_that_was_cut_comes_back_to_no_outcome_that_was_stated_anew(forked: Forked) -> None:
     """Only a shot that was replaced has something in its place."""
     this, other = forked
@@ -207,6 +212,7 @@ def outcome_of(book: Book, said: OutcomeSaid) -> None:
         record_outcome(desk, records.find(desk, kinds.SHOT, "bridge-flow"), said, book)
 
 
+@pytest.mark.slow
 def test_a_place_that_is_gone_here_and_visited_there_is_a_conflict(forked: Forked) -> None:
     this, other = forked
     records.remove(this, kinds.VIEWPOINT, "dune-crest", with_dependents=True)
@@ -293,6 +299,7 @@ def test_a_decision_holds_only_for_what_was_decided_on(forked: Forked) -> None:
         assert (trip.purpose, trip.summary) == ("this", "written in another window meanwhile")
 
 
+@pytest.mark.slow
 def test_a_change_that_was_taken_back_stays_so_on_the_other_computer(forked: Forked) -> None:
     this, other = forked
     note_keepers(this, None, "0412", {"support": Support.TRIPOD})
@@ -340,6 +347,7 @@ def test_an_import_that_was_taken_back_is_no_removal(forked: Forked, tmp_path: P
         assert "salt-flat" in desk.sites.slugs()
 
 
+@pytest.mark.slow
 def test_a_removal_that_was_taken_back_comes_back_on_the_other_computer(forked: Forked) -> None:
     this, other = forked
     records.remove(later(this), kinds.KEEPER, "trn-0412", with_dependents=True)
@@ -414,6 +422,7 @@ def test_a_book_is_not_merged_with_itself(forked: Forked) -> None:
         join(forked[0], forked[0])
 
 
+@pytest.mark.slow
 def test_whoever_writes_while_another_decides_is_not_written_over(forked: Forked) -> None:
     this, other = forked
     note_keepers(this, None, "0412", {"support": Support.TRIPOD})

@@ -110,6 +110,7 @@ def test_every_kind_of_command_is_taken_back_to_the_row(
     assert not checks.check_book(book).wrong
 
 
+@pytest.mark.slow
 def test_an_import_in_batches_is_taken_back_as_one(
     book: Book, typed: Typist, tmp_path: Path, picture: Callable[..., Path]
 ) -> None:

@@ -132,6 +132,7 @@ def test_a_time_that_never_came_is_doubted_whoever_named_the_zone(
     assert instant(berlin, "A_0001.JPG") == datetime(2031, 3, 30, 1, 30, tzinfo=UTC)
 
 
+@pytest.mark.slow
 def test_half_an_hour_is_enough_and_no_zone_is_no_doubt(book: Book, tmp_path: Path, picture: Picture) -> None:
     """Lord Howe puts its clocks back by 30 minutes at 02:00 (IANA time zone database)."""
     records.edit(book, kinds.TRIP, "high-valley", {"zone": None})

@@ -78,6 +78,7 @@ def test_a_file_gives_the_same_instant_when_taken_in_and_when_put_right(
     assert keeper(book, "A_0001.JPG").taken_utc == put_right.taken_utc == expected
 
 
+@pytest.mark.slow
 def test_a_stated_clock_puts_every_keeper_right_and_may_be_changed_again(book: Book, keepers: Path) -> None:
     before = keeper(book, "TRN_0412.JPG")
     for fast_s in (-420, 60, 0, -420):
@@ -97,6 +98,7 @@ def test_a_stated_clock_puts_every_keeper_right_and_may_be_changed_again(book: B
     assert set_clock(book, None, None, ClockSaid(fast_s=-420)).changed == 0
 
 
+@pytest.mark.slow
 def test_a_photographed_clock_tells_the_correction(book: Book, keepers: Path) -> None:
     said = ClockSaid(keeper="0413", shown=datetime(2031, 10, 14, 17, 20, 5))  # noqa: DTZ001
     done = set_clock(book, None, None, said)
@@ -239,6 +241,7 @@ def test_a_clock_stated_to_one_frame_runs_as_before_behind_it(book: Book, keeper
     assert offsets(book) == [420, -60, -60, -60, 420, 420, 420, 420]
 
 
+@pytest.mark.slow
 def test_a_later_statement_of_a_range_leaves_the_others(book: Book, keepers: Path) -> None:
     set_clock(book, None, None, ClockSaid(fast_s=-60, until="0413"))
     set_clock(book, None, None, ClockSaid(fast_s=-120, since="0418"))

@@ -59,6 +59,7 @@ def copied(sample_book: Path, tmp_path: Path) -> Callable[[str], Book]:
     return copy
 
 
+@pytest.mark.slow
 def test_drafting_stores_nothing(copied: Callable[[str], Book]) -> None:
     book = copied("a.sqlite")
     before = day_of(book.path)
@@ -66,6 +67,7 @@ def test_drafting_stores_nothing(copied: Callable[[str], Book]) -> None:
     assert day_of(book.path) == before
 
 
+@pytest.mark.slow
 def test_a_draft_shows_every_proposal_behind_a_question_mark(copied: Callable[[str], Book]) -> None:
     lines = draft_day(copied("a.sqlite"), TRIP, LAST_DAY).text.splitlines()
     assert "- ? clock Halvern Thistle: +420 s" in lines
@@ -75,6 +77,7 @@ def test_a_draft_shows_every_proposal_behind_a_question_mark(copied: Callable[[s
     assert any("fits nearly as well: " in line and "nd8 + nd128 (10 stops)" in line for line in lines)
 
 
+@pytest.mark.slow
 def test_an_untouched_draft_gives_the_same_day_as_a_night_of_enter_keys(
     copied: Callable[[str], Book], tmp_path: Path
 ) -> None:

@@ -167,6 +167,7 @@ def test_without_a_zone_the_days_beside_are_hidden_too(book: Book) -> None:
     assert whole(book, ExportFormat.GPX, private=False).count("<trkpt") == 0
 
 
+@pytest.mark.slow
 def test_a_viewpoints_horizon_goes_to_others_with_an_exact_place_only(book: Book) -> None:
     with book.writing() as desk:
         for viewpoint in desk.viewpoints.all():

@@ -68,6 +68,7 @@ def kml_schema() -> xmlschema.XMLSchema:
     return schema("kml_2_2/ogckml22.xsd")
 
 
+@pytest.mark.slow
 def test_gpx_is_valid_and_holds_places_and_tracks(export: Export, gpx_schema: xmlschema.XMLSchema) -> None:
     text = export(ExportFormat.GPX)
     gpx_schema.validate(text)
@@ -84,6 +85,7 @@ def test_gpx_is_valid_and_holds_places_and_tracks(export: Export, gpx_schema: xm
     assert len(gpxpy.parse(text).tracks[0].segments) == 2
 
 
+@pytest.mark.slow
 def test_kml_is_valid_and_has_longitude_first(export: Export, kml_schema: xmlschema.XMLSchema) -> None:
     text = export(ExportFormat.KML)
     kml_schema.validate(text)

@@ -43,6 +43,7 @@ def known(book: Book) -> int:
         return len(desk.measures.of(one.hash for one in desk.keepers.all()))
 
 
+@pytest.mark.slow
 def test_soft_frames_are_proposed_as_such_and_nobody_has_said_it(taken: Book) -> None:
     assert measure(taken, None) == MeasuredNow(4, ())
     assert list(proposed(taken).values()) == [

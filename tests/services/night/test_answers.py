@@ -262,6 +262,7 @@ def test_what_cannot_be_a_filter_is_refused(sitting: Sitting, dump: Callable[...
     assert dump() == before
 
 
+@pytest.mark.slow
 def test_filters_are_said_keeper_by_keeper(sitting: Sitting) -> None:
     keys = group_of_several(sitting)
     with sitting.book.reading() as desk:
@@ -290,6 +291,7 @@ def test_same_is_what_the_group_before_had(sitting: Sitting) -> None:
     assert set(filters(sitting, keys).values()) == {("pol", "nd1000")}
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("text", ["old stocking", "glass of my aunt", "idk"])
 def test_a_name_that_no_filter_is_known_by_is_asked_about_before_it_is_kept(
     sitting: Sitting, text: str
@@ -309,6 +311,7 @@ def test_a_name_that_no_filter_is_known_by_is_asked_about_before_it_is_kept(
     assert sitting.ask().asks is not Asks.SURE
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("asks", [Asks.VIEWPOINT, Asks.TRIES, Asks.FILTERS, Asks.CHANGES, Asks.KEEP])
 def test_not_knowing_is_said_in_words_too(sitting: Sitting, dump: Callable[..., Dump], asks: Asks) -> None:
     sitting.until(asks)
@@ -317,6 +320,7 @@ def test_not_knowing_is_said_in_words_too(sitting: Sitting, dump: Callable[..., 
     assert dump("night_answer", "visit", "keeper") == before
 
 
+@pytest.mark.slow
 def test_part_of_a_name_is_entered_as_a_new_place_only_by_a_yes(sitting: Sitting) -> None:
     sitting.until(Asks.VIEWPOINT, UNPLACED)
     say(sitting, "the ledge")

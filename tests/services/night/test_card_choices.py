@@ -74,6 +74,7 @@ def test_one_crowd_of_a_stay_has_no_time_that_nobody_said(sitting: Sitting) -> N
     assert crowds_at(sitting, 0) == [("few", None)]
 
 
+@pytest.mark.slow
 def test_a_crowd_of_the_whole_stay_is_neither_offered_nor_taken_over_one_at_a_time(sitting: Sitting) -> None:
     assert not whole_evening(sitting.night).stays[1].is_crowd_timed
     sitting.night.say(key_at(sitting, 1, Asks.CONDITIONS), "crowd: dozens at 16:33; wind: 3 from W")

@@ -92,6 +92,7 @@ def test_no_asks_for_the_viewpoint_again_and_leaves_nothing_behind(
     assert dump("night_answer") == before
 
 
+@pytest.mark.slow
 def test_a_slip_is_not_entered_by_enter_and_goes_again_when_one_names_the_right_place(
     sitting: Sitting,
 ) -> None:
@@ -147,6 +148,7 @@ def test_where_no_site_fits_the_answer_says_how(sitting: Sitting) -> None:
         sitting.type("Gate")
 
 
+@pytest.mark.slow
 def test_frames_far_from_every_known_site_are_at_none_of_them(sitting: Sitting) -> None:
     sitting.until(Asks.VIEWPOINT, UNPLACED)
     with sitting.book.writing() as desk:

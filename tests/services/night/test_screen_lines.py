@@ -56,6 +56,7 @@ def test_a_stay_is_said_in_one_line(night: Night) -> None:
         assert [(str(one.verb), one.text) for one in desk.lessons.all()] == [("change", "come earlier")]
 
 
+@pytest.mark.slow
 def test_a_condition_said_anew_takes_the_place_of_that_of_its_kind_and_time(night: Night) -> None:
     said(night, "wind: 4; crowd: dozens at 17:20")
     said(night, "wind: 5; crowd: none at 18:30")
@@ -86,6 +87,7 @@ def test_a_place_may_be_named_with_its_times(night: Night) -> None:
     assert visit.provenance_of("viewpoint_id") is Provenance.STATED
 
 
+@pytest.mark.slow
 def test_a_place_that_a_receiver_knew_can_be_another(night: Night) -> None:
     assert said(night, "place: mill window").refused == ()
     with night.book.reading() as desk:
@@ -95,6 +97,7 @@ def test_a_place_that_a_receiver_knew_can_be_another(night: Night) -> None:
     assert there.slug == "mill-window"
 
 
+@pytest.mark.slow
 def test_a_stay_is_cut_and_joined_by_its_own_screen(night: Night) -> None:
     said(night, "cut at 14:20", number=3)
     assert screen(night, ScreenOf.STAY, 5)
@@ -102,6 +105,7 @@ def test_a_stay_is_cut_and_joined_by_its_own_screen(night: Night) -> None:
     assert not [one for one in screens_of(whole_evening(night)) if one.number == 5]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "line",
     ["bananas", "0999: nd8", "nd8", "cut at 23:00", "tries: many", "crwod: few", '0475: "by the weir"'],
@@ -118,6 +122,7 @@ def test_what_is_not_understood_is_one_sentence_and_leaves_the_rest_of_the_line(
     assert str(visit.support) == "tripod"
 
 
+@pytest.mark.slow
 def test_none_that_is_hard_to_believe_is_questioned_for_a_part_of_a_group_too(night: Night) -> None:
     said(night, "tripod", number=2)  # the plan is settled by the first answer
     with night.book.writing() as desk:
@@ -137,6 +142,7 @@ def test_none_that_is_hard_to_believe_is_questioned_for_a_part_of_a_group_too(ni
     assert keeper.filters is None
 
 
+@pytest.mark.slow
 def test_plans_are_named_by_number_or_name_and_why_may_follow(night: Night) -> None:
     line = "1-2 made; mill-inside: partly; shot gate-arch: missed, closure; 9 made"
     found = said(night, line, ScreenOf.PLANS)
@@ -153,6 +159,7 @@ def test_plans_are_named_by_number_or_name_and_why_may_follow(night: Night) -> N
     }
 
 
+@pytest.mark.slow
 def test_the_day_takes_closures_clocks_and_stays_without_a_picture(night: Night) -> None:
     line = "north gate, gate locked; nothing else; north gate 12:10-12:20 scouting; clock Sorrel: +3600"
     assert said(night, line, ScreenOf.DAY).refused == ()
@@ -166,6 +173,7 @@ def test_the_day_takes_closures_clocks_and_stays_without_a_picture(night: Night)
     )
 
 
+@pytest.mark.slow
 def test_looking_back_takes_lessons_and_journal_line_by_line(night: Night) -> None:
     said(night, "Long day; cold hands.; keep: wait for the light", ScreenOf.AFTER)
     said(night, "Ice at six.", ScreenOf.AFTER)
@@ -174,6 +182,7 @@ def test_looking_back_takes_lessons_and_journal_line_by_line(night: Night) -> No
         assert [one.text for one in desk.lessons.all()] == ["wait for the light"]
 
 
+@pytest.mark.slow
 def test_a_lesson_written_as_in_a_day_file_is_none_of_the_journal(night: Night) -> None:
     line = "Long day; lesson keep: wait; Lesson: bring boots; lesson avoid: the wall"
     found = said(night, line, ScreenOf.AFTER)

@@ -179,6 +179,7 @@ def test_going_back_over_a_clock_plans_the_day_anew(sitting: Sitting) -> None:
     sitting.finish()
 
 
+@pytest.mark.slow
 def test_a_typed_answer_is_stated(sitting: Sitting) -> None:
     sitting.until(Asks.TIMES, LEDGE)
     sitting.type("16:00-18:00")
@@ -200,6 +201,7 @@ def test_a_typed_answer_is_stated(sitting: Sitting) -> None:
             assert (keeper.sharpness, keeper.support) == (Sharpness.SOFT, Support.HANDHELD)
 
 
+@pytest.mark.slow
 def test_stated_filters_are_carried_on_as_assumed_until_something_else_is_seen(sitting: Sitting) -> None:
     sitting.until(Asks.FILTERS, LEDGE)
     sitting.type("none")
@@ -402,6 +404,7 @@ def test_what_a_night_notes_is_called_as_what_is_noted_by_day(sitting: Sitting) 
         sitting.night.restart()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("outcome", "why", "reasons", "note"),
     [

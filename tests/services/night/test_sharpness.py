@@ -5,7 +5,6 @@ import pytest
 from logbook.domain.acutance import Acutance
 from logbook.domain.words import Provenance, Sharpness
 from logbook.services.night.questions import Asks, Question
-from tests.examples import slow
 from tests.services.night.sittings import Sitting
 
 WHY = "measured: edges 6.2 px wider than those of the sharpest frame of the same view"
@@ -56,7 +55,8 @@ def test_soft_frames_of_a_group_are_asked_about_apart(sitting: Sitting) -> None:
     assert {"TRN_0472.JPG", "TRN_0474.JPG"} <= set(rest)
 
 
-@pytest.mark.parametrize("typed", [None, *slow("sharp")])
+@pytest.mark.slow
+@pytest.mark.parametrize("typed", [None, "sharp"])
 def test_enter_infers_and_only_typing_states(sitting: Sitting, typed: str | None) -> None:
     measured(sitting, {"0473": Sharpness.SOFT})
     while (question := sitting.ask()).asks is not Asks.SHARPNESS or not question.default:

@@ -38,6 +38,7 @@ def test_every_picture_of_the_day_stands_in_one_group(sitting: Sitting) -> None:
     assert len(ids) == len(set(ids)) == 7
 
 
+@pytest.mark.slow
 def test_the_record_is_shown_and_not_the_answer(sitting: Sitting) -> None:
     """What another window or a day file wrote stands there, with where it came from."""
     sitting.until(Asks.SUPPORT)

@@ -88,6 +88,7 @@ def test_the_zone_of_the_places_is_proposed_first_and_local_clocks_stay_local(
     assert keeper.taken_local == BEGUN + timedelta(minutes=7)
 
 
+@pytest.mark.slow
 def test_where_nothing_tells_the_zone_it_is_asked_for_and_no_clock_is_proposed(tmp_path: Path) -> None:
     sitting = sitting_with(tmp_path)
     (clock,) = list_clocks(sitting.book, None, None)
@@ -100,6 +101,7 @@ def test_where_nothing_tells_the_zone_it_is_asked_for_and_no_clock_is_proposed(t
         assert {one.clock_offset_s for one in desk.keepers.all()} == {0}
 
 
+@pytest.mark.slow
 def test_a_zone_that_is_typed_is_stated_and_settles_the_clocks(tmp_path: Path) -> None:
     sitting = sitting_with(tmp_path)
     with pytest.raises(InvalidValueError, match="is not a time zone"):

@@ -226,6 +226,7 @@ def merge(book: Book, other: Book) -> Any:
     return merges.merge(again(book), other.path, undecided)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("first", [0, 1])
 def test_a_merge_brings_nothing_back_and_what_the_copy_added_goes_to_the_kept_one(
     forked: tuple[Book, Book], first: int

@@ -20,7 +20,6 @@ from logbook.services.plans.outcomes import OutcomeSaid
 from logbook.services.plans.table import PlanRow, TableSaved, TypedRow, plan_table, save_table
 from logbook.store.book import Book
 from logbook.store.changes.journal import Run
-from tests.examples import slow
 
 Dump = Callable[[], dict[str, list[tuple[Any, ...]]]]
 WHOLE = {
@@ -251,7 +250,8 @@ def test_whatever_is_typed_is_kept_or_refused_and_saving_again_changes_nothing(
     assert plan_table(book, "valley").rows == now
 
 
-@pytest.mark.parametrize("seed", [7, *slow(*range(20))])
+@pytest.mark.slow
+@pytest.mark.parametrize("seed", range(20))
 def test_no_window_writes_over_what_it_did_not_see(book: Book, seed: int) -> None:
     chance = random.Random(seed)
     windows = [rows(book)["bridge-flow"]] * 3

@@ -288,6 +288,7 @@ def test_whichever_side_holds_the_other_computer_can_follow(
             assert now[field] == mine[field]
 
 
+@pytest.mark.slow
 @settings(max_examples=EXAMPLES // 4)
 @given(st.tuples(ACTS, ACTS, ACTS))
 def test_three_computers_come_to_one_book(histories: tuple[list[Act], list[Act], list[Act]]) -> None:

@@ -74,6 +74,7 @@ def test_without_the_index_tallies_are_worked_out_from_the_records(book: Book) -
         assert desk.tallies.rows(COLUMNS) == kept
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "change",
     [

@@ -45,6 +45,7 @@ def rows(path: Path) -> list[tuple[str, str | None, str | None]]:
         return connection.execute("SELECT * FROM search_site_traits ORDER BY site_id").fetchall()
 
 
+@pytest.mark.slow
 @settings(max_examples=examples(0.1), suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(seed=st.integers(0, 2**32))
 def test_after_any_changes_the_traits_are_as_fresh_ones(
