@@ -26,6 +26,8 @@ from sqlalchemy import (
     Time,
     UniqueConstraint,
 )
+from sqlalchemy.dialects.sqlite.base import SQLiteDialect
+from sqlalchemy.schema import CreateIndex, CreateTable
 from sqlalchemy.types import TypeDecorator, TypeEngine
 
 from logbook.domain.fields import FieldFacts, Mark, facts_of
@@ -115,4 +117,17 @@ def all_tables() -> tuple[Table, ...]:
 
 def create_tables(connection: Connection) -> None:
     """Make the empty tables; part of the running transaction."""
-    METADATA.create_all(connection, all_tables())
+    for statement in _statements():
+        connection.exec_driver_sql(statement)
+
+
+@cache
+def _statements() -> tuple[str, ...]:
+    """What makes the tables and their indexes, written out once a run."""
+    made = (one for table in all_tables() for one in _making(table))
+    return tuple(str(one.compile(dialect=SQLiteDialect())) for one in made)
+
+
+def _making(table: Table) -> Iterator[CreateTable | CreateIndex]:
+    yield CreateTable(table)
+    yield from (CreateIndex(index) for index in sorted(table.indexes, key=lambda one: str(one.name)))
