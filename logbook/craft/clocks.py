@@ -290,7 +290,8 @@ def _tied_facts(
             if other in waiting and _weak(clock):
                 continue
             ahead_s = clock.ahead_s + (wall - other_wall).total_seconds()
-            source = f"{tie.source}, with {other} by {clock.kind}"
+            known = "as stated" if clock.kind is EvidenceKind.STATED else f"from {clock.kind}"
+            source = f"{tie.source}, with the clock of {other} {known}"
             tolerance_s = clock.tolerance_s + tie.tolerance_s
             found.append(ClockFact(body, EvidenceKind.SAME_MOMENT, ahead_s, tolerance_s, source, wall))
     return found

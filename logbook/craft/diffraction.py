@@ -125,14 +125,14 @@ def stopping_down(
     )
     stops = aperture_value(to_f_number) - aperture_value(from_f_number)
     if _holds(before, nearest_m, farthest_m):
-        bought, verdict = Bought.TIME, "already covered the range: a slower shutter speed, but no more depth"
+        bought = Bought.TIME
+        verdict = "already covers the range: stopping down gives a slower shutter speed, but no more depth"
     elif _holds(after, nearest_m, farthest_m):
-        bought, verdict = Bought.DEPTH, "did not cover the range: more depth, at a slower shutter speed"
+        bought = Bought.DEPTH
+        verdict = "does not cover the range: stopping down gives more depth, at a slower shutter speed"
     else:
-        bought, verdict = (
-            Bought.TOO_LITTLE_DEPTH,
-            "did not cover the range, and neither does the smaller aperture",
-        )
+        bought = Bought.TOO_LITTLE_DEPTH
+        verdict = "does not cover the range, and neither does the smaller aperture"
     working = (
         f"{aperture_text(from_f_number)} to {aperture_text(to_f_number)} is {counted_stops(stops)}; "
         f"{aperture_text(from_f_number)} {verdict}; Airy disc {number_text(soft_before.airy_um, 1)} to "

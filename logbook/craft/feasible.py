@@ -23,7 +23,7 @@ from logbook.craft.settings_text import exposed_text
 from logbook.craft.steadiness import Steady, SteadyVerdict, steadiness
 from logbook.craft.view import View
 
-ECLIPSED = "an eclipse is under way then, which this light leaves out: meter it there"
+ECLIPSED = "an eclipse is under way then, which this light does not allow for: meter it there"
 
 
 class Verdict(StrEnum):
@@ -97,6 +97,8 @@ def judge_plan(
     return Feasibility(finding.verdict, finding.off_stops, reason, working, near, moment)
 
 
+_HELD = {"monopod": "on a monopod", "other": "on this support"}
+
 # What cannot be made comes first, then what may not come off; among equals the order of the checks holds.
 _WEIGHT = {
     Verdict.TOO_BRIGHT: 0,
@@ -144,8 +146,9 @@ def _filtered_too_much(plan: Plan, reached: Reach | None, moment: Moment | None)
         return None
     verdict = _unless_within(Verdict.TOO_DARK, dark - (moment.high_ev100 - moment.scene_ev100))
     needed = f"it needs {_about(reached.needed_stops)} of filtration"
-    takes = f"but the plan's {stack_text(choice.filters)} takes {number_text(least, 1)}"
-    return _Finding(verdict, -dark, f"{exposed_text(wish)}: {needed}, {takes}")
+    give = "gives" if len(choice.filters) == 1 else "give"
+    given = f"but the plan's {stack_text(choice.filters)} {give} {number_text(least, 1)}"
+    return _Finding(verdict, -dark, f"{exposed_text(wish)}: {needed}, {given}")
 
 
 def _filters_asked(plan: Plan, packed: Packed, reached: Reach, moment: Moment, wish: Settings) -> str:
@@ -153,7 +156,7 @@ def _filters_asked(plan: Plan, packed: Packed, reached: Reach, moment: Moment, w
     needed = f"it needs {_about(reached.needed_stops)} of filtration"
     with_packed = reach(wish, moment.scene_ev100, packed.filters)
     if plan.filters is not None and with_packed.choices:
-        return f"{needed}: the packed {stack_text(with_packed.choices[0].filters)}"
+        return f"{needed}, so use the packed {stack_text(with_packed.choices[0].filters)}"
     strongest = number_text(reached.strongest_stops, 1)
     if plan.filters is None:
         return f"{needed}, but the packed filters give {strongest}"
@@ -193,20 +196,22 @@ def _unsteady(plan: Plan, packed: Packed, reached: Reach | None, moment: Moment 
     steady = _steadiness(plan, packed, time)
     what = f"{exposure_text(time)} at {number_text(plan.focal_mm)} mm"
     is_darkness = plan.exposure_s is not None and time > plan.exposure_s
+    that = " that" if is_darkness else ""
     if is_darkness and plan.exposure_s is not None:
-        what = f"instead of {exposure_text(plan.exposure_s)}, the light calls for {what}, which"
+        what = f"the light calls for {what} instead of {exposure_text(plan.exposure_s)};"
     if steady.verdict is SteadyVerdict.UNKNOWN:
         over = _about(-steady.margin_stops)
         return _Finding(
             Verdict.UNKNOWN,
             None,
-            f"{what} is {over} slower than the handheld guide; say what supports the camera",
+            f"{what}{that} is {over} slower than the handheld guide; say what supports the camera",
         )
     beyond = -(steady.margin_stops + (steady.support_high_stops or 0.0))
     if steady.verdict in (SteadyVerdict.STEADY, SteadyVerdict.LIKELY) or same(beyond):
         return None
     adds = ", even allowing for the support" if steady.support_high_stops else ""
-    reason = f"{what} {support} is {_about(beyond)} beyond the guide{adds}"
+    held = f"{_HELD.get(support, support)}{',' if is_darkness else ''}"
+    reason = f"{what} {held}{that} is {_about(beyond)} beyond the guide{adds}"
     if not is_darkness or moment is None or plan.wish is None or reached is None:
         return _Finding(Verdict.DOUBTFUL, None, reason)
     verdict = _unless_within(Verdict.TOO_DARK, beyond - (moment.high_ev100 - moment.scene_ev100))

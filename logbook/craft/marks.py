@@ -227,7 +227,7 @@ def parse_exposure(text: str) -> Fraction:
     if re.fullmatch(_NUMBER, plain):
         if Fraction(plain) > 30:
             raise CraftValueError(
-                f"Shutter speed {shown(text)} could mean 1/{plain} s or {plain} s; write which one."
+                f"Shutter speed {shown(text)} could mean 1/{plain} s or {plain} s; write the one you mean."
             )
         return checked_exposure(Fraction(plain))
     if plain and (found := _CLOCK.fullmatch(plain)):

@@ -108,7 +108,7 @@ def with_witnesses(
 
 
 def met_text(witnesses: Witnesses) -> str:
-    """Return what the pictures met in words: `3 keepers here at this light: EV 9 to 10`."""
+    """Return what the pictures met in words: `3 keepers here in the same light: EV 9 to 10`."""
     low, high = (number_text(one, 1) for one in (witnesses.low_ev100, witnesses.high_ev100))
     many = "1 keeper" if witnesses.count == 1 else f"{witnesses.count} keepers"
-    return f"{many} here at this light: EV {low if low == high else f'{low} to {high}'}"
+    return f"{many} here in the same light: EV {low if low == high else f'{low} to {high}'}"

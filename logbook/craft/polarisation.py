@@ -71,7 +71,9 @@ def rayleigh_degree(from_sun_deg: float, ceiling: float = CLEAR_SKY_CEILING) -> 
     CraftValueError for a ceiling outside 0 to 1.
     """
     if not 0.0 <= ceiling <= 1.0:
-        raise CraftValueError(f"A degree of polarisation of {ceiling:g} is not between 0 and 1; correct it.")
+        raise CraftValueError(
+            f"A degree of polarisation of {ceiling:g} is not possible; give one between 0 and 1."
+        )
     angle = radians(from_sun_deg)
     return ceiling * sin(angle) ** 2 / (1.0 + cos(angle) ** 2)
 
@@ -110,7 +112,7 @@ def brewster_angle_deg(index: float = WATER_INDEX) -> float:
     CraftValueError for an index that does not exceed the air's.
     """
     if index <= 1.0:
-        raise CraftValueError(f"A refractive index of {index:g} is not above 1; water has {WATER_INDEX}.")
+        raise CraftValueError(f"A refractive index of {index:g} is not possible; water has {WATER_INDEX}.")
     return degrees(atan(index))
 
 

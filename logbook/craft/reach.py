@@ -117,7 +117,8 @@ def _outcome(needed: float, short: float, strongest: float, nearest: Choice) -> 
     time = exposure_text(nearest.exposure_s)
     given = f"{stack_text(nearest.filters)} gives {time}"
     if needed < 0 and not same(needed):
-        return f"the scene is {counted_stops(-needed)} too dark for the wish; without filters it takes {time}"
+        dark = f"the scene is {counted_stops(-needed)} too dark for these settings"
+        return f"{dark}; without filters it takes {time}"
     if short and not same(short):
         return (
             f"the strongest stack gives {counted_stops(strongest)}, {number_text(short)} short; {given}; "

@@ -32,9 +32,7 @@ class View:
                     "give the angle the lens covers."
                 )
         if not -90.0 <= self.tilt_deg <= 90.0:
-            raise CraftValueError(
-                f"A tilt of {self.tilt_deg:g} degrees is not between -90 and 90; correct it."
-            )
+            raise CraftValueError(f"A tilt of {self.tilt_deg:g} degrees is not possible; give -90 to 90.")
         if not -360.0 <= self.facing_deg <= 360.0:
             raise CraftValueError(f"A facing of {self.facing_deg:g} degrees is not a bearing; give 0 to 360.")
 

@@ -29,6 +29,6 @@ class Lesson(Record):
 
     def __post_init__(self) -> None:
         if not self.text.strip():
-            raise InvalidValueError("A lesson needs a text; this one is empty.")
+            raise InvalidValueError("A lesson needs some text; this one is empty.")
         check_text(self.text, "lesson")
         check_text(self.technique, "technique")

@@ -217,7 +217,7 @@ def _pair(tokens: Sequence[str], text: str) -> Position:
     axes = [next((_AXIS_OF[token] for token in half if token in _AXIS_OF), None) for half in halves]
     if axes[0] is not None and axes[0] is axes[1]:
         raise InvalidValueError(
-            f"{_shown(text)} gives two {axes[0].lower()}s; give one latitude, one longitude."
+            f"{_shown(text)} gives two {axes[0].lower()}s; give one latitude and one longitude."
         )
     if axes[0] is _Axis.LONGITUDE or axes[1] is _Axis.LATITUDE:
         halves.reverse()

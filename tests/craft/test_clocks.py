@@ -117,7 +117,7 @@ def test_two_bodies_tied_by_one_moment_share_what_one_knows() -> None:
     assert two.ahead_s == 7200 + 425
     assert two.tolerance_s == 15
     assert one.instant(WALL) == two.instant(WALL + timedelta(seconds=425))
-    assert two.evidence[0].source == "0412 and 7001, with one by gps time"
+    assert two.evidence[0].source == "0412 and 7001, with the clock of one from gps time"
 
 
 def test_ties_reach_along_a_chain_in_either_direction() -> None:
@@ -132,7 +132,8 @@ def test_a_tie_beats_an_offset_tag_and_a_tag_is_passed_on_where_there_is_nothing
     _, two = settle_clocks(["one", "two"], [gps(7200), tag], [tie])
     assert two.kind is EvidenceKind.SAME_MOMENT
     assert two.doubts == (
-        "offset tag (7001) and same moment (a, with one by gps time) disagree by 1 h; same moment is used",
+        "offset tag (7001) and same moment (a, with the clock of one from gps time) disagree by 1 h; "
+        "same moment is used",
     )
     one, _ = settle_clocks(["one", "two"], [tag], [tie])
     assert (one.kind, one.ahead_s) == (EvidenceKind.SAME_MOMENT, 3600)

@@ -57,7 +57,7 @@ def test_what_misses_by_less_than_the_light_may_be_off_is_doubtful(ev: float, ve
 def test_pictures_that_met_this_light_are_named() -> None:
     [moment] = light(9)
     found = judge_plan(SLOW, Packed(filters("nd2")), [replace(moment, witnesses=Witnesses(3, 8.5, 9.5))])
-    assert found.reason == "4 s with nd2 at 12:00, tripod; 3 keepers here at this light: EV 8.5 to 9.5"
+    assert found.reason == "4 s with nd2 at 12:00, tripod; 3 keepers here in the same light: EV 8.5 to 9.5"
 
 
 def test_a_brief_time_that_is_too_bright_is_told_iso_and_aperture_before_a_filter() -> None:
@@ -78,7 +78,7 @@ def test_a_plan_that_names_filters_is_judged_with_them_alone() -> None:
     found = judge_plan(plan, Packed(filters("nd64")), light(14))
     assert found.verdict is Verdict.TOO_BRIGHT
     assert found.off_stops == pytest.approx(4)
-    assert found.reason.endswith("it needs 6 stops of filtration: the packed nd64")
+    assert found.reason.endswith("it needs 6 stops of filtration, so use the packed nd64")
     assert judge_plan(replace(SLOW, filters=()), Packed(filters("nd64")), light(14)).off_stops == 6
 
 
@@ -87,7 +87,7 @@ def test_light_that_asks_for_a_longer_time_than_hands_hold_is_too_dark() -> None
     assert (found.verdict, found.off_stops) == (Verdict.TOO_DARK, -5)
     # EV 13 to EV 8 makes 1/125 s into 1/4 s; the guide at 24 mm is 1/24 s
     assert (
-        "instead of 1/125 s, the light calls for 1/4 s at 24 mm, which handheld is 2.6 stops beyond the guide"
+        "the light calls for 1/4 s at 24 mm instead of 1/125 s; handheld, that is 2.6 stops beyond the guide"
         in found.reason
     )
     assert found.reason.endswith("it takes 1/4 s on a tripod, or ISO 3200")
@@ -178,7 +178,7 @@ def test_a_stated_filter_that_takes_more_than_a_brief_time_has_room_for_is_too_d
     found = judge_plan(replace(FREEZE, filters=filters("nd1000")), Packed(), light(14))
     assert found.verdict is Verdict.TOO_DARK
     assert found.off_stops == pytest.approx(-8, abs=0.1)
-    assert "it needs 2 stops of filtration, but the plan's nd1000 takes 10" in found.reason
+    assert "it needs 2 stops of filtration, but the plan's nd1000 gives 10" in found.reason
 
 
 @pytest.mark.parametrize("stack", ["nd4", "pol", "nd2,nd1000"])

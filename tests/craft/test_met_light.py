@@ -61,5 +61,5 @@ def test_at_dusk_a_degree_of_sun_is_another_light() -> None:
 
 
 def test_what_was_met_is_said_in_words() -> None:
-    assert met_text(Witnesses(3, 9.0, 10.04)) == "3 keepers here at this light: EV 9 to 10"
-    assert met_text(Witnesses(1, -2.5, -2.5)) == "1 keeper here at this light: EV −2.5"
+    assert met_text(Witnesses(3, 9.0, 10.04)) == "3 keepers here in the same light: EV 9 to 10"
+    assert met_text(Witnesses(1, -2.5, -2.5)) == "1 keeper here in the same light: EV −2.5"

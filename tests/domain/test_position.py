@@ -102,7 +102,7 @@ def test_south_and_west_come_from_a_letter_or_a_sign(
             "47.5 30 N, 12 E",
             'Latitude in "47.5 30 N, 12 E" has a fraction before its last part; only the last may have one.',
         ),
-        ("47 N, 12 S", '"47 N, 12 S" gives two latitudes; give one latitude, one longitude.'),
+        ("47 N, 12 S", '"47 N, 12 S" gives two latitudes; give one latitude and one longitude.'),
     ],
 )
 def test_a_wrong_part_is_named_in_one_sentence(text: str, sentence: str) -> None:

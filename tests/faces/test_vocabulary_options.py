@@ -68,4 +68,4 @@ def test_days_are_counted_from_today_and_said(stocked: Run) -> None:
         said[1]
     ]
     refused = stocked("shot", "add", "Some day", "--viewpoint", "quarry-ledge", "--on", "4 March")
-    assert (refused.status, "needs its year" in refused.err) == (2, True)
+    assert (refused.status, "needs a year" in refused.err) == (2, True)

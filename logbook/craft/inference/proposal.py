@@ -35,10 +35,10 @@ class FilterProposal:
 
     @property
     def change(self) -> str:
-        """What may have been done, of a question: `nd8 on`, `nd64 off`, `nd8 instead of nd64`."""
+        """What may have been done, of a question: `nd8 on`, `nd64 off`, `nd8 on instead of nd64`."""
         on, off = " + ".join(self.put_on), " + ".join(self.taken_off)
         if on and off:
-            return f"{on} instead of {off}"
+            return f"{on} on instead of {off}"
         return f"{on} on" if on else f"{off} off"
 
     @property
@@ -48,7 +48,7 @@ class FilterProposal:
 
     def question(self, first: str) -> str:
         """Return the question, with the name of the run's first frame."""
-        return f"{self.change} from {first}, or has the light {self.light}?"
+        return f"Was {self.change} from {first}, or has the light {self.light}?"
 
 
 @dataclass(frozen=True, slots=True)

@@ -194,7 +194,7 @@ def _bracket(run: Sequence[Frame], start: int) -> FrameSet | None:
         if first.metered is False:
             return FrameSet(FoundKind.BRACKET, _keys(members), f"{text}, set by hand in even steps")
         if min(gaps) >= UNTAGGED_STEP_STOPS and _in_time(members) and len({one.iso for one in members}) == 1:
-            return FrameSet(FoundKind.BRACKET, _keys(members), f"{text} and ISO, evenly timed, untagged")
+            return FrameSet(FoundKind.BRACKET, _keys(members), f"{text} and ISO, evenly timed, not tagged")
     return None
 
 

@@ -51,7 +51,8 @@ def tries_from_numbers(frames: Iterable[Frame]) -> TriesCounted:
         first, last = (f"{one.file_number:04d}" for one in (numbered[0], numbered[-1]))
         part = f"{first} to {last}" if len(numbered) > 1 else f"{first} alone"
         if tries.resets:
-            part += f", numbers restarted {tries.resets} ×"
+            times = {1: "once", 2: "twice"}.get(tries.resets, f"{tries.resets} times")
+            part += f", numbering restarted {times}"
         parts.append(part)
     count = sum(tries.count for tries in counted)
     return TriesCounted(count, True, counted, f"about {count}, from file numbers {'; '.join(parts)}")

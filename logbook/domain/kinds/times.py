@@ -41,7 +41,7 @@ class Date(Kind[date]):
         found = date_written(text)
         if found is None:
             if has_no_year(text):
-                raise InvalidValueError(f'"{text}" needs its year; write it as 2031-10-14.')
+                raise InvalidValueError(f'"{text}" needs a year; write it as 2031-10-14.')
             what = "not a date, or could be two" if "/" in text else "not a date"
             raise InvalidValueError(f'"{text}" is {what}; write it as 2031-10-14.')
         return found

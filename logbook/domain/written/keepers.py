@@ -32,7 +32,7 @@ def read_keepers(said: str) -> list[KeepersEntry]:
     if not colon:
         found = _WITHOUT_COLON.fullmatch(said)
         if found is None:
-            raise NotUnderstoodError("no file number after keepers, such as 0412 or 0412-0419")
+            raise NotUnderstoodError("a keepers line needs file numbers, such as 0412 or 0412-0419")
         named, stated = found[1], found[2] or ""
     names = [name.strip() for name in re.split(r"[,;&]|(?<![\w-])and(?![\w-])", named)]
     is_word = bool(colon) and len(names) == 1 and not re.search("[0-9]", named)

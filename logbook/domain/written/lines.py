@@ -230,7 +230,7 @@ def _written(entry: Entry) -> str:
 def _tries(said: str) -> list[TriesEntry]:
     count = count_written(said)
     if count is None:
-        raise NotUnderstoodError("tries needs one whole number")
+        raise NotUnderstoodError("a tries line needs one whole number")
     return [TriesEntry(count)]
 
 
@@ -245,7 +245,7 @@ def _shot(said: str) -> list[ShotEntry]:
 
 
 def _filter(_said: str) -> list[KeepersEntry]:
-    raise NotUnderstoodError("filters without their keepers; write keepers 0412-0419: nd8 + pol")
+    raise NotUnderstoodError("filters need their keepers; write keepers 0412-0419: nd8 + pol")
 
 
 def _lesson(said: str) -> list[LessonEntry]:

@@ -69,7 +69,7 @@ def agree_on_stops(text: str, filters: Sequence[str] | None) -> None:
     low, high = taken.low_stops, taken.high_stops
     if low is None or high is None or not low - NEAR_STOPS <= count <= high + NEAR_STOPS:
         raise NotUnderstoodError(
-            f'"{text}" is not what {stack_words(filters)} takes; write the filters without the stops'
+            f'"{text}" does not match {stack_words(filters)}; write the filters without the stops'
         )
 
 

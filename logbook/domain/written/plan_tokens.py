@@ -129,7 +129,7 @@ def _in_the_century(short: re.Match[str], around: Around) -> date | None:
     figures = sorted(map(int, re.findall("[0-9]+", short["day"])))
     if not (1 <= figures[0] <= 12 or len(figures) == 1) or figures[-1] > 31:
         return None  # 18.45.30
-    why = "is not in a year of the trip" if ends else "has a short year, and the trip has no dates"
+    why = "is not in a year of the trip" if ends else "has a two-digit year, and the trip has no dates"
     raise NotUnderstoodError(f'"{short[0]}" {why}; write the date as 2031-10-14')
 
 

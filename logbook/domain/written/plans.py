@@ -289,7 +289,7 @@ def _read_title(part: _Part, reading: _ShotReading) -> None:
     if (years := _DECADE_FIRST.match(part.text)) and kit_of(part.text[years.end() :]) is None:
         raise NotUnderstoodError(
             f'"{years[0].strip()}" could be years or a shutter speed; write "the {years[0].strip()}", '
-            "or the shutter speed behind the title"
+            "or put the shutter speed after the title"
         )
     for at, piece in enumerate(part.pieces):
         piece = _bare(piece)
@@ -309,7 +309,7 @@ def _read_title(part: _Part, reading: _ShotReading) -> None:
     for word in words:
         refuse_title(word)
         if len(_OPEN_QUOTE.findall(word)) % 2:
-            raise NotUnderstoodError("the quotation marks of its title open and do not close before a comma")
+            raise NotUnderstoodError("a quotation mark in its title is not closed before the comma")
     title = " ".join(word for word in words if word)
     told = None if part.tokens else kit_of(title)
     if told is not None and (set(told) != {"support"} or "slug" in reading.said):

@@ -40,7 +40,7 @@ def _ends(named: str) -> tuple[str, str]:
 
 def _numbered(name: str) -> str:
     if not _NUMBERED.fullmatch(name):
-        raise NotUnderstoodError("no file number after keepers, such as 0412 or 0412-0419")
+        raise NotUnderstoodError("a keepers line needs file numbers, such as 0412 or 0412-0419")
     return name
 
 

@@ -275,7 +275,7 @@ def asked(found: FilterInference) -> list[tuple[str, str]]:
 def test_three_stops_set_by_hand_are_asked_about_with_both_answers() -> None:
     found = inferred(row(12.0, 12.0, 9.3, 9.3, metered=False, sun_height_deg=20.0), "nd8")
     assert found.asserted == ()
-    assert asked(found) == [("f2", "nd8 on from f2, or has the light fallen?")]
+    assert asked(found) == [("f2", "Was nd8 on from f2, or has the light fallen?")]
     (question,) = found.asked
     assert question.keys == ("f2", "f3")
     assert [one.filters for one in question.explanations] == [("nd8",), ()]
@@ -286,7 +286,7 @@ def test_three_stops_set_by_hand_are_asked_about_with_both_answers() -> None:
 
 def test_a_filter_that_may_have_come_off_is_asked_about() -> None:
     found = inferred(row(9.3, 9.3, 12.0, 12.0, metered=False, sun_height_deg=12.0), "nd8")
-    assert asked(found) == [("f2", "nd8 off from f2, or has the light risen?")]
+    assert asked(found) == [("f2", "Was nd8 off from f2, or has the light risen?")]
 
 
 def test_a_small_jump_by_day_is_asked_about_only_where_filters_were_used() -> None:
@@ -296,10 +296,10 @@ def test_a_small_jump_by_day_is_asked_about_only_where_filters_were_used() -> No
     elsewhere = replace(small[0], key="said", at_s=small[0].at_s - 7200.0, viewpoint="quay")
     worn = replace(elsewhere, known_filters=("nd8",))
     assert asked(inferred([elsewhere, *small], "nd8")) == []
-    assert asked(inferred([worn, *small], "nd8")) == [("f2", "nd8 on from f2, or has the light fallen?")]
+    assert asked(inferred([worn, *small], "nd8")) == [("f2", "Was nd8 on from f2, or has the light fallen?")]
     away = [replace(f, key=f"a{f.key}", at_s=f.at_s - 7200.0, viewpoint="quay") for f in small]
     likely = [replace(f, ev100=f.ev100 and (f.ev100 if f.ev100 > 11.0 else 5.8)) for f in away]
-    assert ("f2", "nd8 on from f2, or has the light fallen?") in asked(
+    assert ("f2", "Was nd8 on from f2, or has the light fallen?") in asked(
         inferred([*likely, *small], "nd8", "nd64")
     )
 

@@ -91,7 +91,7 @@ def test_a_bracket_that_no_tag_tells_of_is_known_by_its_evenness() -> None:
         for metered in (None, True):
             found = find_sets(untagged(*shifts, metered=metered))
             assert kinds(found) == [(FoundKind.BRACKET, len(shifts))], shifts
-            assert "untagged" in found[0].reason
+            assert "not tagged" in found[0].reason
     no_brackets = (
         untagged(0, -2, 1),  # uneven steps
         untagged(0, -1 / 3, 1 / 3),  # within what light and meter do

@@ -50,7 +50,7 @@ def test_a_filter_of_four_figures_is_no_frame(text: str) -> None:
     found = opening(text)
     assert found is not None
     assert found.word == "filter"
-    with pytest.raises(NotUnderstoodError, match="filters without their keepers"):
+    with pytest.raises(NotUnderstoodError, match="filters need their keepers"):
         read_entries(text)
 
 

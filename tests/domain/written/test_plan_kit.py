@@ -44,7 +44,7 @@ def test_a_count_of_stops_behind_a_stack_is_no_further_filter() -> None:
 
 
 def test_a_count_of_stops_that_the_filters_do_not_take_waits() -> None:
-    with pytest.raises(NotUnderstoodError, match=r'"13 stops" is not what pol \+ nd8 \+ nd64 takes'):
+    with pytest.raises(NotUnderstoodError, match=r'"13 stops" does not match pol \+ nd8 \+ nd64'):
         shot_written(["Weir, pol + nd8 + nd64 (13 stops), f/8"])
     with pytest.raises(NotUnderstoodError, match="name the filter, such as nd8"):
         shot_written(["Weir, 10 stops, f/8"])

@@ -125,7 +125,7 @@ def test_a_day_that_could_be_another_waits(day: str, why: str) -> None:
 
 
 def test_two_figures_of_a_year_need_the_dates_of_the_trip() -> None:
-    with pytest.raises(NotUnderstoodError, match="has a short year, and the trip has no dates"):
+    with pytest.raises(NotUnderstoodError, match="has a two-digit year, and the trip has no dates"):
         shot_written(["Mill, 14.10.31, f/8"])
     assert shot_written(["Mill 18.45.30"]).said == {"title": "Mill 18.45.30"}
 

@@ -82,7 +82,7 @@ def test_a_title_in_quotes_is_taken_as_it_stands() -> None:
 
 @pytest.mark.parametrize("line", ['"Mirror, mirror f/8', '"A, b" and "C", f/8', "Pier “a, b” view, f/8"])
 def test_quotation_marks_that_a_comma_breaks_wait(line: str) -> None:
-    with pytest.raises(NotUnderstoodError, match="open and do not close before a comma"):
+    with pytest.raises(NotUnderstoodError, match="is not closed before the comma"):
         said(line)
 
 

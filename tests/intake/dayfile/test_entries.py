@@ -171,7 +171,7 @@ def test_the_programs_own_comments_are_no_part_of_the_day_and_all_others_are() -
         ("- kit is heavy", "used or not used"),
         ("- crwod: dozens", "did you mean crowd?"),
         ("- mood: eerie", '"mood" is not a word that starts an entry'),
-        ("- 10 stop", "filters without their keepers"),
+        ("- 10 stop", "filters need their keepers"),
         ("- closed: nothing", "nothing was closed"),
         ("- weather: -", "nothing was noted"),
         ("- light: nothing", "nothing was noted"),

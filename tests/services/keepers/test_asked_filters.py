@@ -27,7 +27,7 @@ from logbook.store.book import Book
 from tests.services.night.sittings import next_question
 
 DAY = date(2031, 10, 14)
-QUESTION = "nd8 on from TRN_1207.JPG, or has the light fallen?"
+QUESTION = "Was nd8 on from TRN_1207.JPG, or has the light fallen?"
 Dump = Callable[[], dict[str, list[tuple[Any, ...]]]]
 
 
