@@ -27,7 +27,7 @@ class ListedCommand:
 CONTENTS: Mapping[str, ListedCommand] = {
     "demo": ListedCommand(TO_BEGIN, "demo", "Build the sample book and its three reports."),
     "open": ListedCommand(
-        TO_BEGIN, "open_book", "Work in the book in your browser, with the pictures in sight."
+        TO_BEGIN, "open_book", "Work on the book in your browser, with the pictures in view."
     ),
     "help": ListedCommand(TO_BEGIN, "help_topic", "Look something up: commands, day files, names and more."),
     "trip": ListedCommand(BEFORE, "trip", "Trips: journeys with a purpose and an audience."),
@@ -36,14 +36,14 @@ CONTENTS: Mapping[str, ListedCommand] = {
     "shot": ListedCommand(BEFORE, "shot", "Shots: planned pictures, and what became of them."),
     "plan": ListedCommand(BEFORE, "plan", "Plans: many shots at once, from a text or a sheet."),
     "kit": ListedCommand(BEFORE, "kit", "Kit: owned, considered, taken, left behind (why) and used."),
-    "light": ListedCommand(BEFORE, "light", "Sun, moon, twilights and the light on a view on a day."),
+    "light": ListedCommand(BEFORE, "light", "Sun, moon, twilights and the light on a view for one day."),
     "expose": ListedCommand(BEFORE, "expose", "Exposure, filters, steadiness and depth, with the working."),
     "before": ListedCommand(BEFORE, "before", "What to know before going back to a place."),
     "sheet": ListedCommand(BEFORE, "sheet", "Make a field sheet for one day, to print."),
     "keeper": ListedCommand(TONIGHT, "keeper", "Keepers: selected pictures and what the camera cannot know."),
     "track": ListedCommand(TONIGHT, "track", "Tracks: GPX files that show where keepers were taken."),
     "night": ListedCommand(TONIGHT, "night", "Write up a day, one screen for each stay."),
-    "day": ListedCommand(TONIGHT, "day", "Days: draft and read a day file, show what a day holds."),
+    "day": ListedCommand(TONIGHT, "day", "Days: draft and read day files, show what a day holds."),
     "visit": ListedCommand(TONIGHT, "visit", "Visits: time spent at a viewpoint, scouting or shooting."),
     "condition": ListedCommand(
         TONIGHT, "condition", "Conditions: crowd, water, closures and more, by place and time."

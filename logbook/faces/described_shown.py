@@ -26,7 +26,7 @@ def place_in_words(book: "Book", text: str, site: str | None) -> "Described":
         raise WrongUseError("Give either a SITE in the book or --like, not both.")
     place = described(text, own_synonyms(book.path))
     if not place.traits:
-        raise InvalidValueError(f'Nothing in "{text}" is compared between sites; describe {SUCH_AS}.')
+        raise InvalidValueError(f'Nothing in "{text}" can be compared between sites; describe {SUCH_AS}.')
     return place
 
 

@@ -91,15 +91,16 @@ def show_found(given: "Answer") -> None:
         lines += ["", *_wrapped(clean(nearest_words(given)))]
         lines += _grouped(given.nearest, given.parts)
     if given.more:
-        lines += ["", "There is more; see it with --limit, or narrow it down with --trip, --site or --in."]
+        more = "There are more results; raise --limit to see them, or narrow the search with"
+        lines += ["", *_wrapped(f"{more} --trip, --site or --in.")]
     _print(lines)
 
 
 def nearest_words(given: "Answer") -> str:
     """Return what stands above what has only parts of a question."""
-    few = "Nothing matches all of it" if not given.results else "Nothing else matches all of it"
+    nothing = "Nothing else" if given.results else "Nothing"
     without = f", without {', '.join(given.let_go)}" if given.let_go else ""
-    return f"{few}. Nearest{without}:"
+    return f"{nothing} matches all you asked for. The nearest{without}:"
 
 
 def nothing_words(given: "Answer") -> str:
@@ -141,7 +142,7 @@ def _grouped(results: Sequence["FoundDocument"], parts: Mapping[str, "Parts"] | 
 def parts_text(parts: "Parts") -> str:
     """Which parts of a question a record has, and which it contradicts, in one line."""
     has = f"has {', '.join(parts.has)}" if parts.has else ""
-    return "; ".join(filter(None, (has, f"against {', '.join(parts.against)}" if parts.against else "")))
+    return "; ".join(filter(None, (has, f"contradicts {', '.join(parts.against)}" if parts.against else "")))
 
 
 def groups_of(results: Sequence["FoundDocument"]) -> list[tuple[str, list["FoundDocument"]]]:

@@ -14,18 +14,22 @@ def counted_in(done: "TakenIn") -> str:
     counted = [f"{done.added} added", f"{done.known} already known", f"{done.moved} moved"]
     counted += [f"{done.joined} joined to a keeper"] if done.joined else []
     counted += [f"{done.updated} updated"] if done.updated else []
-    counted += [f"{done.passed_over} skipped for lack of the marks asked for"] if done.passed_over else []
+    if done.passed_over:
+        counted.append(f"{done.passed_over} skipped without the stars, label or keyword asked for")
     return f"{', '.join(counted)}, {len(done.refused)} refused."
 
 
 def import_lines(done: "TakenIn", undo: str) -> Iterator[str]:
     """Yield what may not have been meant, and what was refused; `undo` says how it is taken back."""
     if done.outside:
-        yield f"{done.outside} of those added were taken outside the dates of the trip. Not intended? {undo}."
+        were = f"{done.outside} of those added {'was' if done.outside == 1 else 'were'}"
+        yield f"{were} taken outside the dates of the trip. Not intended? {undo}."
     for slug, count in done.elsewhere.items():
-        yield f"{count} of those added are already keepers of {slug}. Not intended? {undo}."
+        already = "is already a keeper" if count == 1 else "are already keepers"
+        yield f"{count} of those added {already} of {slug}. Not intended? {undo}."
     for slug, count in done.left.items():
-        yield f"{count} of those already known were moved to {slug} and stay there."
+        moved = "was moved to {} and stays" if count == 1 else "were moved to {} and stay"
+        yield f"{count} of those already known {moved.format(slug)} there."
     for report, count in done.made_here.items():
         yield f"Skipped {report}: {count} of its pictures were made by this program for a report."
     if done.renewed:
@@ -35,6 +39,6 @@ def import_lines(done: "TakenIn", undo: str) -> Iterator[str]:
     for doubted in done.doubted[:LISTED]:
         yield f"{doubted.file}: {doubted.reason}."
     if len(done.doubted) > LISTED:
-        yield f"{len(done.doubted) - LISTED} more have a doubtful time; logbook keeper list shows them."
+        yield f'{len(done.doubted) - LISTED} more have a doubtful time; "logbook keeper list" shows them.'
     for one in done.refused:
         yield f"Refused {one.file}: {one.reason.removeprefix(one.file).strip()}"

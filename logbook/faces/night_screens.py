@@ -239,7 +239,7 @@ def _stay_lines(screen: Screen) -> Iterator[str]:
     ]
     if silent and not screen.late:
         yield from wrap(
-            f"not said: {', '.join(dict.fromkeys(silent))}",
+            f"not stated: {', '.join(dict.fromkeys(silent))}",
             WIDTH,
             initial_indent=" " * MARGIN,
             subsequent_indent=" " * MARGIN,
@@ -265,7 +265,7 @@ def _day_lines(screen: Screen) -> Iterator[str]:
     from logbook.services.night.cutting import stay_lines
 
     if screen.plan is None or not screen.plan.visits:
-        yield f"{'':{MARGIN}}No picture says where you were."
+        yield f"{'':{MARGIN}}No picture shows where you were."
     visits = screen.plan.visits if screen.plan else ()
     for line, visit in zip(stay_lines(screen.plan) if screen.plan else (), visits, strict=True):
         yield f"{'':{MARGIN}}{shorten(line, WIDTH - MARGIN, placeholder=' …')}"

@@ -69,7 +69,7 @@ Elevation = Annotated[float | None, typer.Option("--elevation", metavar="M", hel
 KeeperNames = Annotated[
     str,
     typer.Argument(
-        metavar="KEEPER", help="File name, number, slug, range 0412-0419; separate several with commas."
+        metavar="KEEPER", help="File name, number, short name, range 0412-0419; separate several with commas."
     ),
 ]
 OfDay = Annotated[
@@ -103,7 +103,9 @@ NotAlso = Annotated[
     list[str] | None,
     typer.Option("--not-also", metavar="NAME", help="Remove another name; may be repeated."),
 ]
-Title = Annotated[str | None, typer.Option("--title", metavar="TEXT", help="A new title; the slug stays.")]
+Title = Annotated[
+    str | None, typer.Option("--title", metavar="TEXT", help="A new title; the short name stays.")
+]
 Notes = Annotated[str | None, typer.Option("--notes", metavar="TEXT", help="Anything else worth knowing.")]
 FNumber = Annotated[str | None, typer.Option("--f-number", metavar="N", help="Aperture: 8, f/8.")]
 Exposure = Annotated[str | None, typer.Option("--exposure", metavar="TIME", help="1/125, 0.6s, '2 min 8 s'.")]

@@ -172,7 +172,7 @@ def _worked(found: Before) -> BriefSection:
     titles = {one.site.slug: line(one.site.title) for one in found.alike.sites}
     near = [titles.get(one.slug, one.slug) for one in found.worked.near[1:] if one.similarity is not None]
     drawn = f"this place and those like it: {listed(near)}" if near else "this place alone"
-    note = f"These counts cover {drawn}. Only pictures you kept count; a few tries say little."
+    note = f"These counts cover {drawn}. Only pictures you kept are counted; a few tries prove little."
     return BriefSection("worked", "What worked", tuple(items), note)
 
 

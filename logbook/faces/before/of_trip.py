@@ -96,7 +96,7 @@ def _would_do(plan: PlanPacked) -> str:
     if plan.instead is None:
         return ""
     own = " + ".join(one.slug for one in plan.instead)
-    return f"; your {own} would do" if own else "; it would do without a filter"
+    return f"; your {own} would do" if own else "; it would work without a filter"
 
 
 def _asked(one: ToAsk) -> str:

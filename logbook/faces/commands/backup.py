@@ -21,7 +21,7 @@ def backup(
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
-    """Copy the book. The backup folder keeps the last ten, and one for each day and month."""
+    """Copy the book. The backup folder keeps the last ten, and one for each day and each month."""
     from logbook.services.books import backups
 
     if list_:

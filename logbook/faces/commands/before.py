@@ -110,9 +110,7 @@ def _wish(
 
     if wish is None:
         if f_number or iso or focal or support:
-            raise WrongUseError(
-                "--f-number, --iso, --focal and --support belong to a --wish, such as --wish 6s."
-            )
+            raise WrongUseError("--f-number, --iso, --focal and --support need a --wish, such as --wish 6s.")
         return None
     if f_number is None:
         raise WrongUseError("A wish needs an aperture too, such as --wish 6s --f-number 16.")

@@ -91,13 +91,14 @@ def _show(found: "Checked", repaired: "Repaired | None") -> None:
             can = f" With --repair {one.repair}." if one.repair else ""
             answer_prose(f"{kind}: {one.where}{named}: {one.what}.{can}")
         if len(findings) > LISTED:
-            answer(f"{kind}: and {len(findings) - LISTED} more; --json lists all.")
-    how = "read whole" if found.by_hash else "checked for changes since they were last read"
+            answer(f"{kind}: and {len(findings) - LISTED} more; --json lists them all.")
+    how = "read in full" if found.by_hash else "checked for changes since they were last read"
     answer(f"Checked {found.records} records; {found.originals} pictures {how}.")
     if found.unread:
         them = "one file was" if found.unread == 1 else f"{found.unread} files were"
         answer_prose(
-            f"Of these, {them} never read on this computer, only compared by size; --originals reads all."
+            f"Of these, {them} never read on this computer, only compared by size; "
+            "--originals reads them all."
         )
     if not found.wrong:
         answer("The book is sound.")

@@ -148,10 +148,10 @@ def unread(
         )
         return
     words = "would be removed" if dry_run else "removed"
-    loose = f", {done.loose} to sort out" if done.loose else ""
+    entries = figured(done.removed, "entry", "entries")
+    loose = f" and {figured(done.loose, 'line')} to sort out" if done.loose else ""
     answer_prose(
-        f"{', '.join(done.files)} of {done.on_date}: {done.removed} entries{loose} {words}, "
-        f"{len(done.kept)} kept."
+        f"{', '.join(done.files)} of {done.on_date}: {entries}{loose} {words}, {len(done.kept)} kept."
     )
     for sentence in done.kept:
         say(sentence)
@@ -166,7 +166,7 @@ def show(
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
-    """Show what one day holds."""
+    """Show what the book holds for one day."""
     from logbook.services.days import show_day
 
     wanted = typed.a_date(options.either(on, on_too, "date"))

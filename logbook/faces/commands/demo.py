@@ -67,7 +67,7 @@ def demo(
     answer("The sample trip is invented. Here it is, as a book and three reports:")
     for audience_name, index in pages.items():
         answer(f"  {audience_name:<9} {index}")
-    answer("Work in the book in your browser, or ask it in the terminal:")
+    answer("Open the book in your browser, or query it in the terminal:")
     answer(f"  logbook --book {book.path} open")
     answer(f"  logbook --book {book.path} shot list --trip {MAIN_TRIP}")
 

@@ -126,7 +126,7 @@ def equal(
             after = Settings(**named, filters=before.filters if to_filters is None else stack)
             apart = compare(before, after)
             if apart.difference_stops is None or apart.same is None or after.filters is None:
-                raise WrongUseError("The filters' strength is unknown; say which were on, or none.")
+                raise WrongUseError("The filters' strength is unknown; say which filters were on, or none.")
             found = Equal(
                 after.f_number,
                 after.exposure_s,
@@ -189,8 +189,8 @@ def reach(
 ) -> None:
     """Find the filters for the shutter speed you want.
 
-    From a meter reading without filters, or for a planned shot with the packed kit and the light at its
-    planned time.
+    Start from a meter reading without filters; or name a planned shot, for the packed kit and the light at
+    its planned time.
     """
     from logbook.craft.exposure import Settings, scene_light
     from logbook.craft.filters import vignetting_warning

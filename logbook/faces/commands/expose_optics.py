@@ -268,7 +268,7 @@ _SOFT = {
 }
 _SHARP = {
     "steady": "steady",
-    "likely": "likely sharp",
+    "likely": "likely to be sharp",
     "doubtful": "doubtful: take several",
     "unlikely": "unlikely to be sharp",
     "unknown": "beyond the guide; how much this support helps is unknown",

@@ -66,8 +66,8 @@ def find(
     outcomes and days (2025-10-14) are understood, and the first line shows how.
 
     Words that mean the same (ND, neutral density) are known. Add your own, one group per line, separated
-    by commas, in a file "words.txt" in your settings folder, or beside the book under its name with the
-    ending ".words.txt".
+    by commas, in a file "words.txt" in your settings folder, or in one beside the book, named after it and
+    ending in ".words.txt".
     """
     from logbook.faces.found import found_json, nothing_words, own_synonyms, show_found
     from logbook.services.find.limits import Limits

@@ -32,7 +32,7 @@ def import_(
     """Import a JSON export into the book. Importing it again changes nothing, and nothing is overwritten.
 
     Only an export made with --private is a complete copy. From another book, only the records are read;
-    this rescues a book refused because it holds something this program did not make.
+    this rescues a book that was refused because it holds something this program did not make.
     """
     from logbook.services.books.imports import import_document, read_export_or_book
 

@@ -183,7 +183,7 @@ def explain_doubts(keepers: Sequence[Keeper], listing: "Listing") -> None:
     for reasons, more in (
         (
             {key: one.reason for key, one in listing.light_doubts.items()},
-            "light unlike that of the time given",
+            "light that does not fit the time given",
         ),
         ({key: one.reason for key, one in listing.time_doubts.items()}, "a doubtful time"),
     ):
@@ -191,7 +191,9 @@ def explain_doubts(keepers: Sequence[Keeper], listing: "Listing") -> None:
         for one in doubted[:LISTED]:
             answer_prose(f"{one.file}: {reasons[one.id]}.")
         if len(doubted) > LISTED:
-            answer_prose(f"{figured(len(doubted) - LISTED, 'more picture')} with {more}; --json has all.")
+            answer_prose(
+                f"{figured(len(doubted) - LISTED, 'more picture')} with {more}; --json lists them all."
+            )
 
 
 @options.command(app, "show", "logbook keeper show 0412 --trip high-valley")
@@ -244,7 +246,7 @@ class NoteOptions(Told):
     app,
     "note",
     "logbook keeper note 0412-0413 --trip high-valley --filters nd64,pol --support tripod",
-    short="State what the camera cannot know, for one keeper or more.",
+    short="State what the camera cannot know, for one or more keepers.",
 )
 def note(
     which: options.KeeperNames,
@@ -270,7 +272,7 @@ def note(
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
-    """State what the camera cannot know, for one keeper or more.
+    """State what the camera cannot know, for one or more keepers.
 
     Filters can differ by keeper: --filters "1201 none, 1207 nd8 + pol, rest none". If several cameras or
     days share a number, you are asked which you mean; it is never noted for all of them.

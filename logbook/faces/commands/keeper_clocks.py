@@ -64,7 +64,7 @@ def clock(
     slow_s, fast_s = typed.seconds(slow), typed.seconds(fast)
     fast_s = fast_s if slow_s is None else -slow_s
     if keeper is None and (shown or same_as):
-        raise WrongUseError("Use --keeper to name the keeper that shows it.")
+        raise WrongUseError("--shown and --same-as need --keeper, to name the keeper they are about.")
     if not later and all(one is None for one in (fast_s, keeper, zone, since, until)):
         _list(trip, body, as_json, book)
         return

@@ -61,6 +61,6 @@ def locate(
         for text in paths[:LISTED]:
             say(f"{word}: {text}")
         if len(paths) > LISTED:
-            say(f"And {len(paths) - LISTED} more; --json lists all.")
+            say(f"And {len(paths) - LISTED} more; --json lists them all.")
     for text in done.unreadable[:LISTED]:
         say(f"Could not be read: {text}")

@@ -30,7 +30,7 @@ def join(
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
-    """Say that keepers are one set; those of another stated set move out of it."""
+    """Say that keepers form one set; any that belong to another stated set leave it."""
     from logbook.faces.choosing import settled
     from logbook.services.keepers import sets
 
@@ -50,7 +50,7 @@ def split(
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
-    """Say that keepers are not a set, which is then not proposed again. A single keeper leaves its set."""
+    """Say that keepers are not a set; it will not be proposed again. A single keeper leaves its set."""
     from logbook.faces.choosing import settled
     from logbook.services.keepers import sets
 

@@ -37,8 +37,8 @@ def sharpness(
     """Find which pictures seem soft. This only proposes; "keeper note --judged" states what you see.
 
     The edges of every picture are measured at its full size, and frames of the same view are compared:
-    what keeps still counts, water and leaves do not. Nothing is measured twice, so you can stop and continue
-    later.
+    only things that keep still count, not water or leaves. Nothing is measured twice, so you can stop and
+    continue later.
     """
     from logbook.faces.sharpness_shown import judged_json, show_judged
     from logbook.services.keepers.sharpness import judged_of

@@ -98,7 +98,7 @@ def _show(done: "MergeResult", dry_run: bool) -> None:
             for line in _conflict_lines(conflict):
                 answer(line)
         if len(done.undecided) > LISTED:
-            answer(f"And {len(done.undecided) - LISTED} more; --json lists all.")
+            answer(f"And {len(done.undecided) - LISTED} more; --json lists them all.")
     told = [f"{counted(table, count)} {verb}" for (verb, table), count in sorted(done.counts.items())]
     verb = "Merged" if done.is_done else "Would merge"
     if not told:

@@ -52,7 +52,7 @@ def night(
     again: Annotated[bool, typer.Option("--again", help="Ask everything again.")] = False,
     book: options.Book = None,
 ) -> None:
-    """Write up a day, one screen for each stay. Stop at any point; it continues from there.
+    """Write up a day, one screen for each stay. Stop at any point, and continue from there later.
 
     Enter keeps a screen as shown, y confirms it, and a line you type corrects it. v shows the pictures
     in the system's viewer, or in the program named by LOGBOOK_VIEWER.
@@ -344,5 +344,5 @@ def _close(session: "Night", asked: int, seconds: float) -> None:
     print_day(show_day(session.book, session.trip.slug, session.on_date))
     copy = session.copy()
     minutes, rest = divmod(round(seconds), 60)
-    answer(f"\nThe day is in the book: {asked} answers, {minutes} min {rest} s. A copy is in")
+    answer(f"\nThe day is in the book: {figured(asked, 'answer')}, {minutes} min {rest} s. A copy is in")
     answer(str(copy))

@@ -4,6 +4,7 @@ from typing import Annotated
 
 import typer
 
+from logbook.domain.said import figured
 from logbook.faces import options
 from logbook.faces.opened import book_path, utc_now
 from logbook.faces.terminal import answer, answer_json, say
@@ -36,7 +37,7 @@ def restore(
             }
         )
         return
-    held = f"{done.trips} trips and {done.keepers} keepers"
+    held = f"{figured(done.trips, 'trip')} and {figured(done.keepers, 'keeper')}"
     if dry_run:
         answer(f"{done.file} is an undamaged logbook with {held}; it would replace {path}.")
         return

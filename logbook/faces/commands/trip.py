@@ -57,9 +57,9 @@ class TripOptions(Told):
     next_visit: Annotated[
         str | None, typer.Option("--next-visit", metavar="TEXT", help="Advice for the next visit.")
     ] = None
-    credit: Annotated[str | None, typer.Option("--credit", metavar="TEXT", help="Who the pages credit.")] = (
-        None
-    )
+    credit: Annotated[
+        str | None, typer.Option("--credit", metavar="TEXT", help="Who is credited on the pages.")
+    ] = None
     rights: Annotated[
         str | None, typer.Option("--rights", metavar="TEXT", help="Copyright line on pages.")
     ] = None
@@ -80,7 +80,7 @@ class TripOptions(Told):
         typer.Option(
             "--may-say",
             metavar="WORD",
-            help="Allow a word though it is part of a withheld name; may be repeated.",
+            help="Allow a word even though it is part of a withheld name; may be repeated.",
         ),
     ] = None
 
@@ -94,7 +94,9 @@ def add(
     plan_from: Annotated[
         str | None,
         typer.Option(
-            "--plan-from", metavar="TRIP", help="An earlier trip: its shots on the new dates, its kit list."
+            "--plan-from",
+            metavar="TRIP",
+            help="An earlier trip: copies its shots, on the new dates, and its kit list.",
         ),
     ] = None,
     only: Annotated[

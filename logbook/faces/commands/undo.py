@@ -41,6 +41,6 @@ def undo(
     verb = "Would undo" if dry_run else "Undone"
     answer_prose(f"{verb}: {command_words(done.change, utc_now())}: {effects_words(done.change)}.")
     if done.next is not None:
-        say(f"Before it: {command_words(done.next, utc_now())}.")
+        say(f"Before that: {command_words(done.next, utc_now())}.")
     if done.backup is not None:
         say(f"The book as it was before is in {done.backup}.")

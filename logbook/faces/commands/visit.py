@@ -145,7 +145,7 @@ def split(
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
-    """Cut one visit in two; pictures and conditions follow their time, tries are left for you to divide."""
+    """Cut one visit in two; pictures and conditions are divided by their times, and you divide the tries."""
     from logbook.services.visits import cuts
 
     when = typed.a_time(at)
@@ -155,7 +155,7 @@ def split(
     _show_cut(done, f"{first} now ends at {when:%H:%M}, and {second} begins then", as_json)
     if done.tries is not None:
         say(
-            f"Its {done.tries} tries covered both, so each is now unknown. "
+            f"Its {done.tries} tries covered both, so the number for each is now unknown. "
             f'"logbook visit edit {first} --tries N" sets each.'
         )
 

@@ -60,14 +60,14 @@ def worked(
     support: options.SupportName = None,
     of: Annotated[
         Against | None,
-        typer.Option("--of", help="What to count against; by default the best available, row by row."),
+        typer.Option("--of", help="What to count successes out of; by default, the best known for each row."),
     ] = None,
     explain: options.Explain = False,
     plain: options.Plain = False,  # noqa: ARG001  # its callback does the work
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
-    """Show what worked: k of n with a 95 % interval, reasons for misses, shared settings, lessons."""
+    """Show what worked, how often, with a 95 % interval, reasons for misses, shared settings and lessons."""
     from logbook.faces.worked_glance import answer_worked, show_glance
     from logbook.faces.worked_shown import NOTHING, show_worked, worked_json
     from logbook.services import worked as service

@@ -43,7 +43,7 @@ part = Blueprint("evening", __name__, url_prefix="/trip/<slug>/evening/<day>")
 LINE, WAS, SEEN, DO = "line:", "was:", "seen:", "do"  # what the names of the form's fields begin with
 PRESSED = "pressed:"
 STAY_FIELDS = ("place", "times", "purpose", "seen", "note")
-WHERE = "Say where that stay was; nothing of it is kept yet."
+WHERE = "Say where that stay was; nothing about it is kept yet."
 SLIDE, PICKED, STAY, CLOCKS = "slide:", "picked:", "stay:", "clocks"
 SHORT_CHOICES = 12  # words of a question that stand beside it as buttons
 ONLY_CHOSEN = frozenset((Asks.SHARPNESS, Asks.CHANGED, Asks.SURE, Asks.NEW_VIEWPOINT))

@@ -52,7 +52,7 @@ def test_json_has_the_reading_and_the_results(on_demo: Run) -> None:
 def test_what_was_let_go_is_said(on_demo: Run) -> None:
     answer = on_demo("find", "monopod", "lantern")
     assert answer.status == 0
-    assert "Nothing matches all of it. Nearest, without support monopod:" in answer.out
+    assert "Nothing matches all you asked for. The nearest, without support monopod:" in answer.out
 
 
 def test_rows_say_which_parts_they_have_and_contradict(on_demo: Run) -> None:
@@ -61,7 +61,7 @@ def test_rows_say_which_parts_they_have_and_contradict(on_demo: Run) -> None:
     assert answer.out.startswith(
         "Read as: crowd dozens or more, no tripod (other support, or forbidden there)"
     )
-    assert "has crowded, lanterns, no tripod; against 8s, f/16" in answer.out
+    assert "has crowded, lanterns, no tripod; contradicts 8s, f/16" in answer.out
     best = on_demo(*asked, "--json").data["results"][0]
     assert (best["whole"], best["matched"]) == (False, ["crowded", "lanterns", "no tripod"])
     assert best["contradicted"] == ["8s", "f/16"]

@@ -26,7 +26,7 @@ def test_undo_says_what_it_takes_back_and_again_goes_further(logbook: Run) -> No
     assert titles(logbook) == ["Higher valley"]
     done = logbook("undo")
     assert done.out.startswith("Undone: trip edit high-valley")
-    assert "Before it: trip add 'High valley'" in done.err
+    assert "Before that: trip add 'High valley'" in done.err
     assert titles(logbook) == ["High valley"]
     assert "1 trip (high-valley) removed again." in " ".join(logbook("undo").out.split())
     assert titles(logbook) == []
@@ -82,7 +82,7 @@ def test_backups_are_listed_and_put_in_place(logbook: Run, tmp_path: Path) -> No
     assert sorted(listed) == ["at", "file", "size_bytes", "why"]
     assert (listed["file"], listed["why"]) == (made["file"], "asked")
     told = logbook("restore", "--dry-run")
-    assert "is an undamaged logbook with 1 trips and 0 keepers" in told.out
+    assert "is an undamaged logbook with 1 trip and 0 keepers" in told.out
     assert titles(logbook) == []
     done = logbook("restore", Path(made["file"]).name)
     assert done.status == 0

@@ -162,7 +162,7 @@ def test_the_programs_own_comments_are_no_part_of_the_day_and_all_others_are() -
         ("- wind: strong", "not a wind force"),
         ("- shot x: splendid", "no outcome"),
         ("- support: rock", "not a support"),
-        ("- keepers were few", "no file number"),
+        ("- keepers were few", "needs file numbers"),
         ("- keepers 0412: purple haze", "purple haze"),
         ("- keepers 0412: purple haze", "none, or filters:"),
         ("- keepers 0412: filters: nd8 + none", "both none and a filter"),
