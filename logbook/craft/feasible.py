@@ -254,7 +254,7 @@ def _unknown(plan: Plan, moments: Sequence[Moment]) -> _Finding | None:
     if missing:
         return _Finding(Verdict.UNKNOWN, None, f"the plan gives no {' or '.join(missing)}")
     if not moments:
-        return _Finding(Verdict.UNKNOWN, None, "the plan's light is unknown without a date and a place")
+        return _Finding(Verdict.UNKNOWN, None, "the light is unknown until the plan has a date and a place")
     return None
 
 

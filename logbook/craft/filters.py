@@ -86,16 +86,14 @@ def parse_stack(text: str) -> tuple[Filter, ...] | None:
     found: list[Filter] = []
     for part in re.split(r"\s*(?:[+,;&]|\band\b)\s*", plain):
         if part in _NONE:
-            raise CraftValueError(
-                f"Filters {shown(text)} give both none and a filter; write one or the other."
-            )
+            raise CraftValueError(f"{shown(text)} gives both none and a filter; write one or the other.")
         if part and (times := _TIMES.fullmatch(part)):
             found += [parse_filter(times[2] or times[3])] * int(times[1] or times[4])
         elif part:
             found.append(parse_filter(part))
     if len(found) > COUNT_MAX:
         raise CraftValueError(
-            f"Filters {shown(text)} name more than {COUNT_MAX}; write the ones that were on the lens."
+            f"{shown(text)} names more than {COUNT_MAX} filters; write those that were on the lens."
         )
     return tuple(found) or None
 

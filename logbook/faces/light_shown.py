@@ -286,13 +286,14 @@ def _scene(now: "LightNow") -> str:
     light, seen = now.expected, now.expected.seen
     words = f"about EV100 {number_text(light.scene_ev100, 0)}; {range_text(light, now.witnesses)}"
     words += f"; open shade {number_text(seen.shade, 0)}, ground {number_text(seen.ground, 0)}"
-    return f"{words}, sky towards the sun {number_text(seen.towards, 0)}, away {number_text(seen.away, 0)}"
+    away = number_text(seen.away, 0)
+    return f"{words}, sky towards the sun {number_text(seen.towards, 0)}, away from it {away}"
 
 
 def _bow_words(bow: "Bow", day: "LightDay") -> str:
     over = towards(bow.centre_azimuth_deg)
     if bow.top_altitude_deg >= 0:
-        where = f"top {bow.top_altitude_deg:.0f}° up over {over}"
+        where = f"top {bow.top_altitude_deg:.0f}° up, towards {over}"
     else:
         where = f"only below the horizon, in spray, towards {over}"
     if day.view is None:

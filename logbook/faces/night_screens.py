@@ -317,7 +317,7 @@ def help_of(screen: Screen) -> tuple[str, ...]:
             "Here, as in a day file: quarry ledge 17:20-18:45; tripod; tries: 14; crowd: few dozens none",
             "wind: 4 from west; water: low; in the way: a coach; learned [students]: come before the coaches",
             "0412-0419: nd8, braced, sharp, for bridge-silk; all: none; rest: none; tries: ? is unknown",
-            "cut at 17:40; join next; place: Barrier at SITE enters an unplanned viewpoint",
+            "cut at 17:40; join next; place: Barrier at SITE adds an unplanned viewpoint",
         ),
         ScreenOf.PLANS: (
             "Here, by number or name: 1 made; 2-3 partly, light; gate-arch: missed, closure",

@@ -143,7 +143,7 @@ def test_the_sun_in_the_frame_is_said_and_its_span_kept() -> None:
     [
         (replace(HELD, iso=None), light(13), "gives no ISO"),
         (Plan(), [], "gives no aperture or shutter speed or ISO"),
-        (HELD, [], "without a date and a place"),
+        (HELD, [], "until the plan has a date and a place"),
         (replace(HELD, exposure_s=Fraction(1), support=None), light(6), "say what supports the camera"),
     ],
 )

@@ -51,8 +51,8 @@ def export(
 ) -> None:
     """Write a trip or the book in an open format; without --private, only what others may see.
 
-    Others get no hidden place, name, track, file name, client, kit or private note, and only a rounded
-    position of a place shown as an area. Such a file can be imported too, but is not a complete copy.
+    Others see no hidden places, names, tracks, file names, clients, kit or private notes, and only a rounded
+    position for a place shown as an area. Such a file can be imported too, but is not a complete copy.
     """
     from logbook.store.outputs import STDOUT, Purpose, put_files
 

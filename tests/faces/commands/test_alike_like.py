@@ -34,7 +34,7 @@ def test_it_answers_as_alike_does_and_says_what_the_wish_comes_to(on_demo: Run) 
 @pytest.mark.parametrize(
     ("line", "why"),
     [
-        (("alike", "--like", "xyzzy"), 'Nothing in "xyzzy" is compared'),
+        (("alike", "--like", "xyzzy"), 'Nothing in "xyzzy" can be compared'),
         (("alike", "long-dune", "--like", "dune"), "either a SITE in the book or --like"),
         (("alike", "long-dune", "--wish", "1s"), "goes with a place described by --like"),
         ((*LIKE, "--ev", "15"), "go with a --wish"),

@@ -272,7 +272,7 @@ def test_the_page_is_whole_shut_and_never_over_another_file(on_demo: Run, tmp_pa
     assert not re.search(r"(?<![\w-])--[a-z]", shown), "no options of commands"
     assert not re.search(r"dune-(foot|drone|ridge|caravan|shoulder)|white-pan|trn-0|high-valley", shown)
     assert "High valley in autumn" in shown, "the trip by its title"
-    assert re.search(r"\d too dark", shown)
+    assert re.search(r"\d stops? too dark", shown)
     for told in ("The dune from above", "check each again", "3 of 81 (95 % interval", "Cautions"):
         assert told in page
     assert on_demo(*BEFORE, "--into", "brief.html").status == 0, "its own page may be made again"
