@@ -154,7 +154,7 @@ def test_a_trip_that_packed_nothing_yet_says_so() -> None:
 def test_without_date_or_place_the_light_is_unknown(missing: dict[str, Any]) -> None:
     found = judge(account(), shot(**{**HELD, **missing}))
     assert found.verdict is Verdict.UNKNOWN
-    assert "without a date and a place" in found.reason
+    assert "until the plan has a date and a place" in found.reason
 
 
 def test_a_date_beyond_the_ephemeris_is_unknown_and_not_a_failure() -> None:
