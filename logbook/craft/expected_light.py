@@ -10,6 +10,7 @@ from math import cos, log2, pi, radians, sin
 
 from logbook.craft.bearings import off_axis_deg
 from logbook.craft.clear_sky import sky_over_even, upright_over_level
+from logbook.craft.eclipsed import Dimming, eclipsed_range, eclipsed_sun
 from logbook.craft.exposure import METER_K
 from logbook.craft.illuminance import (
     METERED_LX,
@@ -50,13 +51,17 @@ class SeenLight:
 
 @dataclass(frozen=True, slots=True)
 class ExpectedLight:
-    """The EV at ISO 100 to expect of a view, the range it may lie in, and the single lights behind it."""
+    """The EV at ISO 100 to expect of a view, the range it may lie in, and the single lights behind it.
+
+    `dimming` is what an eclipse takes of it, which all these count; None where it takes nothing.
+    """
 
     scene_ev100: float
     low_ev100: float
     high_ev100: float
     ground_lx: float
     seen: SeenLight
+    dimming: Dimming | None = None
 
 
 @lru_cache(maxsize=8192)
@@ -68,6 +73,8 @@ def expected_light(
     *,
     is_hidden: bool = False,
     is_moon_hidden: bool = False,
+    sun_covered: float = 0.0,
+    moon_covered: float = 0.0,
 ) -> ExpectedLight:
     """Return the light to expect under a clear sky, with sun and moon at geometric altitudes in degrees.
 
@@ -76,28 +83,43 @@ def expected_light(
     Circular 171, the sky's spread after ISO 15469 type 12, moonlit landscapes after ANSI PH2.7, exposure
     after ISO 2720. A sun that a skyline hides (`is_hidden`) leaves the sky's light alone, and so does such a
     moon; what lies beyond that shadow may still be lit, so the range reaches as high as without the skyline.
+    `sun_covered` and `moon_covered` are the shares of their discs that an eclipse covers; the light of a moon
+    that the earth's shadow has reached may be gone, as nobody can say how dark the rest is.
     """
-    moon = moon_altitude_deg, moon_lit
-    open_light = _expected(sun_altitude_deg, sun_off_axis_deg, *moon, direct=1.0)
-    if not is_hidden and not is_moon_hidden:
-        return open_light
-    if is_moon_hidden:
-        moon = None, None
-    shade = _expected(sun_altitude_deg, sun_off_axis_deg, *moon, direct=0.0 if is_hidden else 1.0)
-    return replace(shade, high_ev100=max(shade.high_ev100, open_light.high_ev100))
+    moon = _Moon(moon_altitude_deg, moon_lit, 1.0 - moon_covered)
+    above = _Moon(None, None, 0.0) if is_moon_hidden else moon
+    sun = sun_altitude_deg, sun_off_axis_deg, sun_covered
+    direct = 0.0 if is_hidden else 1.0
+    found = open_light = _expected(*sun, moon, direct=1.0)
+    if is_hidden or is_moon_hidden:
+        shade = _expected(*sun, above, direct=direct)
+        found = replace(shade, high_ev100=max(shade.high_ev100, open_light.high_ev100))
+    if moon_covered:
+        moonless = _expected(*sun, _Moon(None, None, 0.0), direct=direct)
+        found = replace(found, low_ev100=min(found.low_ev100, moonless.low_ev100))
+    return found
+
+
+@dataclass(frozen=True, slots=True)
+class _Moon:
+    """A moon's altitude in degrees, the lit share of its disc, and the share of its light that is left."""
+
+    altitude_deg: float | None
+    lit: float | None
+    left: float
 
 
 def _expected(
     sun_altitude_deg: float,
     sun_off_axis_deg: float | None,
-    moon_altitude_deg: float | None,
-    moon_lit: float | None,
+    sun_covered: float,
+    moon: _Moon,
     *,
     direct: float,
 ) -> ExpectedLight:
     """The light to expect with so much of the sun's own light, 0 or 1."""
-    moon_lx = _moon_lx(moon_altitude_deg, moon_lit)
-    light = sun_illuminance(sun_altitude_deg)
+    moon_lx = moon.left * _moon_lx(moon.altitude_deg, moon.lit)
+    light = eclipsed_sun(sun_illuminance(sun_altitude_deg), sun_covered)
     starlit = float(2.0**STARLIT_EV100)
     more_lx = moon_lx + METERED_LX * starlit
     sunlit_lx = light.sky_lx + direct * (light.ground_lx - light.sky_lx)
@@ -121,7 +143,7 @@ def _expected(
         share = SKY_SHARE * _glow(sun_altitude_deg) * max(0.0, cos(radians(off_deg)))
         return log2((1.0 - share) * land_lx / METERED_LX + share * sky_scale(off_deg))
 
-    width = along(_WIDTH, sun_altitude_deg)
+    darker, brighter = eclipsed_range(sun_covered, along(_WIDTH, sun_altitude_deg))
     seen = SeenLight(
         None if sun_off_axis_deg is None else metered_ev100(front_lx(off_axis_deg(0.0, sun_off_axis_deg))),
         metered_ev100(sky_lx),
@@ -135,7 +157,7 @@ def _expected(
         middle = (low + high) / 2.0
     else:
         low = high = middle = view_ev100(off_axis_deg(0.0, sun_off_axis_deg))
-    low, high = low - width, high + width
+    low, high = low - darker, high + brighter
     # a low sun is easily hidden, and then the sky alone lights the land
     low -= _glow(sun_altitude_deg) * max(0.0, low - seen.shade)
     return ExpectedLight(middle, low, high, sunlit_lx, seen)

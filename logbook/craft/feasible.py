@@ -11,6 +11,7 @@ from enum import StrEnum
 from fractions import Fraction
 
 from logbook.craft.advice import brighten, darken, is_brief
+from logbook.craft.eclipsed import dimming_text
 from logbook.craft.exposure import SAME_STOPS, Settings, same
 from logbook.craft.filters import stack_stops, stack_text
 from logbook.craft.light import NEAR_FRAME_DEG, FrameSpan, frame_spans, spans_text
@@ -22,8 +23,6 @@ from logbook.craft.reach import Reach, reach
 from logbook.craft.settings_text import exposed_text
 from logbook.craft.steadiness import Steady, SteadyVerdict, steadiness
 from logbook.craft.view import View
-
-ECLIPSED = "an eclipse is under way then, which this light does not allow for: meter it there"
 
 
 class Verdict(StrEnum):
@@ -91,10 +90,22 @@ def judge_plan(
     finding = (findings or [_feasible(plan, reached, moment, zone)])[0]
     met = (met_text(moment.witnesses),) if moment and moment.witnesses else ()
     hidden = (f"the sun is behind {plan.skyline} then",) if moment and moment.is_hidden else ()
-    eclipsed = (ECLIPSED,) if moment and moment.is_eclipsed else ()
+    eclipsed = _eclipsed(moment, moments, zone)
     reason = "; ".join((finding.reason, *hidden, *eclipsed, *met, *notes))
     working = _working(plan, packed, reached, moment, zone)
     return Feasibility(finding.verdict, finding.off_stops, reason, working, near, moment)
+
+
+def _eclipsed(moment: Moment | None, moments: Sequence[Moment], zone: tzinfo) -> tuple[str, ...]:
+    """What an eclipse within the window does at the moment that was judged, or that it does nothing."""
+    dimmed = [one.at for one in moments if one.dimming]
+    if moment is None or not dimmed:
+        return ()
+    at = f"{moment.at.astimezone(zone):%H:%M}"
+    if moment.dimming:
+        return (f"at {at} {dimming_text(moment.dimming)}",)
+    takes = "takes no light yet" if moment.at < dimmed[0] else "no longer takes light"
+    return (f"at {at} the eclipse {takes}",)
 
 
 _HELD = {"monopod": "on a monopod", "other": "on this support"}

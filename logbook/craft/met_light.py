@@ -11,7 +11,8 @@ from itertools import groupby
 from statistics import fmean, median
 
 from logbook.craft.bearings import off_axis_deg
-from logbook.craft.expected_light import ExpectedLight, expected_light
+from logbook.craft.eclipsed import TOLD_STOPS, Dimming
+from logbook.craft.expected_light import STARLIT_EV100, ExpectedLight, expected_light
 from logbook.craft.interpolation import along
 from logbook.craft.marks import number_text
 
@@ -37,11 +38,15 @@ class MetLight:
 
 @dataclass(frozen=True, slots=True)
 class Witnesses:
-    """The pictures of a place at one height of the sun: how many, and the range of EV at ISO 100 they met."""
+    """The pictures of a place at one height of the sun: how many, and the range of EV at ISO 100 they met.
+
+    `beside_eclipse`: they met a sun or moon that an eclipse now dims.
+    """
 
     count: int
     low_ev100: float
     high_ev100: float
+    beside_eclipse: bool = False
 
 
 def at_this_light(
@@ -67,22 +72,59 @@ def light_here(
     *,
     is_hidden: bool = False,
     is_moon_hidden: bool = False,
+    sun_covered: float = 0.0,
+    moon_covered: float = 0.0,
 ) -> tuple[ExpectedLight, Witnesses | None]:
     """Return the light to expect of a view as what was met there changes it; all angles in degrees.
 
     `facing_deg` None is a view whose direction nobody knows; `moon_lit` is the lit share of the moon's disc;
-    `is_hidden` and `is_moon_hidden` a sun and a moon that the skyline hides.
+    `is_hidden` and `is_moon_hidden` a sun and a moon that the skyline hides; `sun_covered` and `moon_covered`
+    the shares of their discs that an eclipse covers. The pictures met a light without it.
     """
     away_deg = None if facing_deg is None else off_axis_deg(facing_deg, sun_azimuth_deg)
-    expected = expected_light(
-        sun_altitude_deg,
-        away_deg,
-        moon_altitude_deg,
-        moon_lit,
+    above = sun_altitude_deg, away_deg, moon_altitude_deg, moon_lit
+    clear = expected_light(*above, is_hidden=is_hidden, is_moon_hidden=is_moon_hidden)
+    informed, witnesses = with_witnesses(clear, at_this_light(met, sun_azimuth_deg, sun_altitude_deg))
+    if not sun_covered and not moon_covered:
+        return informed, witnesses
+    eclipsed = expected_light(
+        *above,
         is_hidden=is_hidden,
         is_moon_hidden=is_moon_hidden,
+        sun_covered=sun_covered,
+        moon_covered=moon_covered,
     )
-    return with_witnesses(expected, at_this_light(met, sun_azimuth_deg, sun_altitude_deg))
+    stops = clear.scene_ev100 - eclipsed.scene_ev100
+    if stops < TOLD_STOPS:
+        return informed, witnesses
+    eclipsed = replace(eclipsed, dimming=Dimming(sun_covered, moon_covered, stops))
+    if witnesses is None:
+        return eclipsed, None
+    return _informed(eclipsed, informed, clear), replace(witnesses, beside_eclipse=True)
+
+
+def _informed(eclipsed: ExpectedLight, informed: ExpectedLight, clear: ExpectedLight) -> ExpectedLight:
+    """The light of an eclipse at a place that is brighter or darker than the table says without one.
+
+    It differs from the table by as much, and may be off by as much more as the table's is.
+    """
+    darker, brighter = (
+        max(0.0, now - ordinary) for now, ordinary in zip(_reaches(eclipsed), _reaches(clear), strict=True)
+    )
+    below, over = _reaches(informed)
+    scene = eclipsed.scene_ev100 + informed.scene_ev100 - clear.scene_ev100
+    scene = max(scene, min(informed.scene_ev100, STARLIT_EV100))
+    return replace(
+        eclipsed,
+        scene_ev100=scene,
+        low_ev100=scene - below - darker,
+        high_ev100=scene + over + brighter,
+    )
+
+
+def _reaches(light: ExpectedLight) -> tuple[float, float]:
+    """How far a light may be darker and brighter than expected, in stops."""
+    return light.scene_ev100 - light.low_ev100, light.high_ev100 - light.scene_ev100
 
 
 def with_witnesses(
@@ -109,6 +151,7 @@ def with_witnesses(
 
 def met_text(witnesses: Witnesses) -> str:
     """Return what the pictures met in words: `3 keepers here in the same light: EV 9 to 10`."""
+    when = "without the eclipse" if witnesses.beside_eclipse else "in the same light"
     low, high = (number_text(one, 1) for one in (witnesses.low_ev100, witnesses.high_ev100))
     many = "1 keeper" if witnesses.count == 1 else f"{witnesses.count} keepers"
-    return f"{many} here in the same light: EV {low if low == high else f'{low} to {high}'}"
+    return f"{many} here {when}: EV {low if low == high else f'{low} to {high}'}"

@@ -10,6 +10,7 @@ from datetime import datetime
 from fractions import Fraction
 from math import inf
 
+from logbook.craft.eclipsed import Dimming
 from logbook.craft.exposure import Settings, ev100
 from logbook.craft.filter_types import Filter
 from logbook.craft.light import SUN_UP_DEG, FrameSpan, spans_where
@@ -55,7 +56,7 @@ class Moment:
     """The sun's place (degrees), and the EV at ISO 100 to expect at an instant (UTC), at the least and most.
 
     `witnesses` are the pictures of the place that met this light, None where there are none; `is_hidden`: the
-    skyline stands before the sun; `is_eclipsed`: an eclipse is under way, which the light does not count.
+    skyline stands before the sun; `dimming` is what an eclipse takes of the light, which is counted.
     """
 
     at: datetime
@@ -66,7 +67,7 @@ class Moment:
     high_ev100: float
     witnesses: Witnesses | None = None
     is_hidden: bool = False
-    is_eclipsed: bool = False
+    dimming: Dimming | None = None
 
 
 def usable_filters(plan: Plan, packed: Packed) -> tuple[Filter, ...]:

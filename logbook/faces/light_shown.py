@@ -13,7 +13,7 @@ from logbook.faces.light_strip import answer_strip
 from logbook.faces.plain import eclipse_json, expected_json, local_iso
 from logbook.faces.reached import range_text, spans_json
 from logbook.faces.terminal import answer, answer_json, answer_pairs, answer_prose, answer_table
-from logbook.faces.words.eclipses import dimmed_text, eclipse_caution, eclipse_events
+from logbook.faces.words.eclipses import eclipse_caution, eclipse_events
 from logbook.faces.words.hours import change_words, clock_of, extremes_said
 from logbook.faces.words.phrases import whole_bearing
 from logbook.faces.words.sun import height_text, towards
@@ -107,6 +107,7 @@ def _now_json(day: "LightDay", now: "LightNow") -> dict[str, Any]:
         "sun_in_sight": now.is_in_sight,
         "sun_covered": now.sun_covered,
         "eclipse": now.eclipse and str(now.eclipse.body),
+        "eclipse_stops": now.expected.dimming.stops if now.expected.dimming else 0.0,
         "shadow": None
         if now.shadow is None
         else {"length_per_metre": now.shadow.length_per_metre, "bearing_deg": now.shadow.bearing_deg},
@@ -243,6 +244,7 @@ def _timeline(day: "LightDay") -> list[list[str]]:
 
 
 def _answer_now(day: "LightDay", now: "LightNow") -> None:
+    from logbook.craft.eclipsed import dimming_text
     from logbook.craft.polarisation import brewster_angle_deg
 
     behind = f", behind {day.standpoint.horizon_text}"
@@ -270,8 +272,8 @@ def _answer_now(day: "LightDay", now: "LightNow") -> None:
     pairs["scene"] = _scene(now)
     moon = _height(now.moon.altitude_deg, in_sight=now.is_moon_in_sight)
     moon += behind if now.is_moon_hidden else ""
-    if dimmed := dimmed_text(now):
-        pairs["eclipse"] = dimmed
+    if now.expected.dimming:
+        pairs["eclipse"] = dimming_text(now.expected.dimming)
     pairs["moon"] = f"{moon}, {towards(now.moon.azimuth_deg)}; {_moon(now.moon_phase)}"
     pairs["working"] = _working(day, now)
     which = "second" if now.later else "first"

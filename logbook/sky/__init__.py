@@ -13,7 +13,7 @@ Modules:
 - `moon`: `moon_phase`; `MoonPhase`, `PhaseName`
 - `crossings`: vectorised search for the instants at which curves pass through zero
 - `events`: `sky_day`, `sun_crossings`; `SkyDay`, `SkyEvent`, `EventName`, `AltitudeCrossings`, `Stays`
-- `eclipses`: `eclipses`, `sun_share_covered`; `Eclipse`, `EclipseKind`
+- `eclipses`: `eclipses`, `discs_covered`; `Covered`, `Eclipse`, `EclipseKind`
 - `phases`: `LightPhase`, `PhaseKind` and the altitudes that divide the day
 - `local_day`: the instants at which a date begins and ends at a place's own clock
 """

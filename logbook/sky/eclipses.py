@@ -7,16 +7,17 @@ it. The moon's penumbra, which no picture shows, is left out.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from enum import StrEnum
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
-from logbook.sky.ephemeris import Body, from_earths_centre, sight, to_datetime, to_seconds
+from logbook.sky.ephemeris import Body, from_earths_centre, sight, to_datetime, to_seconds, to_seconds_array
 from logbook.sky.moon import moon_phase
 from logbook.sky.observer import Observer
-from logbook.sky.phases import CIVIL_DEG
+from logbook.sky.phases import ASTRONOMICAL_DEG
 from logbook.sky.position import MOON_RADIUS_KM, SUN_RADIUS_KM
 
 if TYPE_CHECKING:
@@ -27,6 +28,8 @@ DANJON = 1.01  # the air widens the earth's shadow; Danjon, in Espenak and Meeus
 # Degrees of longitude from new or full moon at a day's middle, past which the day has no eclipse: the moon
 # gains at most 14.5 a day on the sun, and an eclipse lasts while they are within three (own arithmetic)
 _NEAR_DEG = 12.0
+ECLIPSE_LIT = 0.02  # of the moon's disc; the same in its light: 16 degrees from new or full, a day's way
+_TOUCH_DEG = 1e-9  # nearer than this, two centres are one
 _COARSE_S, _FINE_S = 300.0, 10.0  # a partial eclipse of less than five minutes is nothing to see
 _LONGEST_S = 18_000.0  # five hours; the moon crosses the earth's shadow within four (NASA/TP-2009-214172)
 
@@ -62,12 +65,13 @@ class Eclipse:
         """Whether it is seen at an aware instant."""
         return self.begins <= at <= self.ends
 
-    def dims(self, at: datetime, sun_altitude_deg: float) -> bool:
-        """Whether it takes light at an aware instant, with the sun at a geometric altitude in degrees.
 
-        In civil twilight a full moon adds less than a tenth to the light (USNO Circular 171).
-        """
-        return self.is_under_way(at) and (self.body is Body.SUN or sun_altitude_deg < CIVIL_DEG)
+@dataclass(frozen=True, slots=True)
+class Covered:
+    """The shares of the discs of sun and moon (their areas, 0 to 1) that an eclipse covers."""
+
+    sun: float = 0.0
+    moon: float = 0.0
 
 
 def eclipses(observer: Observer, start: datetime, end: datetime) -> tuple[Eclipse, ...]:
@@ -87,23 +91,52 @@ def _eclipses(observer: Observer, start: datetime, end: datetime) -> tuple[Eclip
     return ()
 
 
-def sun_share_covered(observer: Observer, at: datetime) -> float:
-    """Return the share of the sun's disc (its area, 0 to 1) that the moon covers at an aware instant.
+def discs_covered(observer: Observer, instants: Sequence[datetime], moon_lit: float) -> tuple[Covered, ...]:
+    """Return what is covered at aware instants of a day on which this share of the moon's disc is lit.
 
-    The lens common to two circles (plane geometry; the discs are half a degree wide).
+    Only about new and full moon anything is worked out. A sun in the earth's night lights nothing and counts
+    as uncovered. SkyValueError outside the ephemeris.
+    """
+    if ECLIPSE_LIT < moon_lit < 1.0 - ECLIPSE_LIT:
+        return (Covered(),) * len(instants)
+    seconds = to_seconds_array(instants)
+    if moon_lit < 0.5:
+        return tuple(Covered(sun=share) for share in _sun_shares(observer, seconds))
+    apart, shadow, moon = _shadow(seconds)
+    return tuple(Covered(moon=share) for share in _shares(apart, moon, shadow))
+
+
+def _sun_shares(observer: Observer, seconds: Floats) -> list[float]:
+    import numpy as np
+
+    altitude_deg = sight(Body.SUN, observer, seconds).altitude_deg
+    apart, sun, moon = _discs(observer, seconds)
+    return _shares(np.where(altitude_deg < ASTRONOMICAL_DEG, np.inf, apart), sun, moon)
+
+
+def _shares(apart: Floats, disc: Floats, other: Floats) -> list[float]:
+    """The share of a disc behind another, by their radii and how far apart they are.
+
+    The lens common to two circles (plane geometry; the discs are half a degree wide, the earth's shadow three
+    times that).
     """
     import numpy as np
 
-    apart, sun, moon = (float(one[0]) for one in _discs(observer, np.array([to_seconds(at)])))
-    if apart >= sun + moon:
-        return 0.0
-    if apart <= abs(sun - moon):
-        return min(1.0, (moon / sun) ** 2)
-    by_sun = (apart**2 + sun**2 - moon**2) / (2 * apart)  # from the sun's centre to the chord
-    by_moon = apart - by_sun
-    area = sun**2 * np.arccos(by_sun / sun) + moon**2 * np.arccos(by_moon / moon)
-    area -= by_sun * np.sqrt(sun**2 - by_sun**2) + by_moon * np.sqrt(moon**2 - by_moon**2)
-    return float(area / (np.pi * sun**2))
+    near = np.clip(apart, np.maximum(np.abs(disc - other), _TOUCH_DEG), disc + other)
+    by_disc = (near**2 + disc**2 - other**2) / (2 * near)  # from the disc's centre to the chord
+    area = _segment(disc, by_disc) + _segment(other, near - by_disc)
+    share = np.where(apart <= other - disc, 1.0, area / (np.pi * disc**2))
+    shares: list[float] = np.where(apart >= disc + other, 0.0, share).tolist()
+    return shares
+
+
+def _segment(radius: Floats, reach: Floats) -> Floats:
+    """The area of a circle beyond a chord so far from its centre, negative beyond the centre."""
+    import numpy as np
+
+    inside = np.clip(reach / radius, -1.0, 1.0)
+    area: Floats = radius**2 * (np.arccos(inside) - inside * np.sqrt(1.0 - inside**2))
+    return area
 
 
 def _seen(body: Body, observer: Observer, start_s: float, end_s: float) -> tuple[Eclipse, ...]:

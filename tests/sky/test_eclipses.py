@@ -5,7 +5,7 @@ from typing import Any
 
 import pytest
 
-from logbook.sky.eclipses import Eclipse, EclipseKind, eclipses, sun_share_covered
+from logbook.sky.eclipses import Eclipse, EclipseKind, discs_covered, eclipses
 from logbook.sky.ephemeris import Body
 from logbook.sky.observer import Observer
 
@@ -53,7 +53,8 @@ def test_a_solar_eclipse_is_the_librarys(
     for our, their in pairs:
         assert abs((our - utc(their.time)).total_seconds()) <= CLOSE_S
     assert ours.sets is (theirs.partial_end.altitude < -16 / 60)  # theirs is refracted
-    assert sun_share_covered(place, utc(theirs.peak.time)) == pytest.approx(theirs.obscuration, abs=0.005)
+    (covered,) = discs_covered(place, [utc(theirs.peak.time)], 0.0)
+    assert covered.sun == pytest.approx(theirs.obscuration, abs=0.005)
 
 
 @pytest.mark.slow

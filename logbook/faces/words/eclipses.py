@@ -1,26 +1,22 @@
-"""Eclipses in words: what happens when, and what it does to the light.
+"""Eclipses in words: what happens when, how much is covered, and what eyes and lens need.
 
-One surprising decision: the light that a clear sky would give is told as it is, and the eclipse beside it,
-since nobody can say how bright the ring of a covered sun will be.
+One surprising decision: what an eclipse takes of the light is told elsewhere (`craft/eclipsed`), as it is a
+part of the expected light, which counts it.
 """
 
 from collections.abc import Iterator
 from datetime import datetime
-from math import log2
 from typing import TYPE_CHECKING
 
-from logbook.craft.marks import number_text
 from logbook.craft.minutes import length_text
 from logbook.faces.words.hours import clock_of
 from logbook.sky.eclipses import Eclipse, EclipseKind
 from logbook.sky.ephemeris import Body
 
 if TYPE_CHECKING:
-    from logbook.services.light.day_light import LightDay, LightNow
+    from logbook.services.light.day_light import LightDay
 
 CAUTION = "Unless an eclipsed sun is wholly covered, eyes and lens need a solar filter."
-_WHOLE = 0.995  # share of the sun's disc; what is left then, its limb, no longer lights by its area
-_NONE = 0.005  # of it; a bite that nobody sees
 _OF = {Body.SUN: "solar", Body.MOON: "lunar"}
 _CENTRAL = {EclipseKind.TOTAL: "totality", EclipseKind.ANNULAR: "the ring"}
 
@@ -72,19 +68,3 @@ def eclipse_text(day: "LightDay", eclipse: Eclipse) -> str:
     )
     of = _OF[eclipse.body].title()
     return f"{of} eclipse {begins}–{ends}, greatest at {greatest}: {covered_text(eclipse)}."
-
-
-def dimmed_text(now: "LightNow") -> str | None:
-    """Return what an eclipse under way does to the light that a clear sky would give; None where nothing."""
-    if now.eclipse is None or not now.eclipse.dims(now.at, now.sun.altitude_deg):
-        return None
-    if now.eclipse.body is Body.MOON:
-        return (
-            "the moon is in the earth's shadow, so the scene is darker than the figure above: meter it there"
-        )
-    if now.sun_covered >= _WHOLE:
-        return "the moon covers the sun, so the scene is far darker than the figure above: meter it there"
-    if now.sun_covered < _NONE:
-        return None
-    stops = number_text(-log2(1.0 - now.sun_covered), 1)
-    return f"the moon covers {now.sun_covered:.0%} of the sun: take {stops} stops off the scene's light"

@@ -26,6 +26,7 @@ from logbook.services.light.standpoints import at_viewpoint
 from logbook.services.light.stands import observer_at
 from logbook.services.plans.feasibility import ShotReach, reach_shot
 from logbook.services.plans.packing import packed_filters
+from logbook.sky.eclipses import discs_covered
 from logbook.sky.errors import SkyValueError
 from logbook.sky.events import EventName, Stays
 from logbook.sky.phases import CUSTOMARY, RISE_SET_DEG, LightLimits, PhaseKind, phase_at
@@ -133,16 +134,18 @@ def hours_of(
     events = [event for event in light.sky.events if event.name in told]
     observer = light.standpoint.observer
     suns = sun_positions(observer, [event.at for event in events])
+    eclipsed = discs_covered(observer, [event.at for event in events], light.moon.illuminated_fraction)
     facing = [(view, view.facing_deg, _up_deg(view, site)) for view in views]
     settings = None if wish is None else Settings(wish.f_number, wish.exposure_s, wish.iso)
     found = []
-    for event, sun in zip(events, suns, strict=True):
+    for event, sun, covered in zip(events, suns, eclipsed, strict=True):
         expected, witnesses = light_here(
             met,
             light.standpoint.facing_deg,
             sun.azimuth_deg,
             sun.altitude_deg,
             is_hidden=observer.hides(sun.altitude_deg + EVENT_SLACK_DEG),
+            sun_covered=covered.sun,
         )
         found.append(
             Hour(

@@ -19,7 +19,7 @@ from logbook.domain.position import Position
 from logbook.domain.zones import zone_of
 from logbook.services.light.standpoints import Standpoint
 from logbook.services.light.stands import zone_at
-from logbook.sky.eclipses import Eclipse, eclipses, sun_share_covered
+from logbook.sky.eclipses import Eclipse, discs_covered, eclipses
 from logbook.sky.ephemeris import Body
 from logbook.sky.errors import SkyValueError
 from logbook.sky.events import SkyDay, Stays, sky_day, sun_crossings
@@ -118,7 +118,7 @@ class LightNow:
     is_moon_hidden: bool = False
     is_in_sight: bool = False  # some of the sun's disc shows, perhaps below level
     is_moon_in_sight: bool = False
-    eclipse: Eclipse | None = None  # the one under way; the expected light does not count it
+    eclipse: Eclipse | None = None  # the one under way, which the expected light counts
     sun_covered: float = 0.0  # share of the sun's disc behind the moon
 
 
@@ -190,6 +190,7 @@ def light_at(day: LightDay, at: time, *, refraction: bool = False, later: bool =
     is_hidden = standpoint.observer.hides(true_sun.altitude_deg)
     is_moon_hidden = standpoint.observer.hides(true_moon_deg)
     eclipse = next((one for one in day.eclipses if one.is_under_way(instant)), None)
+    (covered,) = discs_covered(standpoint.observer, (instant,), day.moon.illuminated_fraction)
     expected, witnesses = light_here(
         standpoint.met_light,
         standpoint.facing_deg,
@@ -199,6 +200,8 @@ def light_at(day: LightDay, at: time, *, refraction: bool = False, later: bool =
         phase.illuminated_fraction,
         is_hidden=is_hidden,
         is_moon_hidden=is_moon_hidden,
+        sun_covered=covered.sun,
+        moon_covered=covered.moon,
     )
     return LightNow(
         at=instant,
@@ -221,7 +224,7 @@ def light_at(day: LightDay, at: time, *, refraction: bool = False, later: bool =
         is_in_sight=true_sun.altitude_deg >= up_deg,
         is_moon_in_sight=true_moon_deg >= up_deg,
         eclipse=eclipse,
-        sun_covered=sun_share_covered(standpoint.observer, instant) if eclipse else 0.0,
+        sun_covered=covered.sun,
     )
 
 

@@ -1,12 +1,13 @@
 """The light of planned windows: where sun and moon stand at each moment, and the light to expect.
 
 One surprising decision: the sky over all windows, wherever and whenever they are, is asked for in one go, as
-a question takes as long as hundreds of instants of its answer.
+a question takes as long as hundreds of instants of its answer. Moments lie minutes apart, but closer where an
+eclipse of the sun is at its height, since totality may come and go between two of them.
 """
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from functools import lru_cache
 from types import MappingProxyType
 
@@ -17,25 +18,31 @@ from logbook.domain.day import instants_on
 from logbook.domain.shot import Shot
 from logbook.services.light.day_light import PATH_STEP
 from logbook.services.light.standpoints import Standpoint
-from logbook.sky.eclipses import Eclipse, eclipses
+from logbook.sky.eclipses import ECLIPSE_LIT, discs_covered, eclipses
 from logbook.sky.ephemeris import Body, to_seconds
 from logbook.sky.local_day import local_day
 from logbook.sky.moon import moon_phases
 from logbook.sky.position import SkyPosition, positions_from
 
-ECLIPSE_LIT = 0.02  # of the moon's disc; 16 degrees from new or full, a day's way (own arithmetic)
+# Within so long of totality, or of the greatest eclipse, light may change by a stop in half a minute (tried)
+NEAR_TOTALITY, TOTALITY_STEP = timedelta(minutes=3), timedelta(seconds=30)
 KEPT = 64  # answers that are remembered within one run
 
 
 @dataclass(frozen=True, slots=True)
 class LightWindow:
-    """A span of time at a place, and what pictures of it met; the moon counts as lit as at noon."""
+    """A span of time at a place, and what pictures of it met; the moon counts as lit as at noon.
+
+    `start` and `end` are those of its moments, `begins` and `ends` what was asked for.
+    """
 
     standpoint: Standpoint
     start: datetime
     end: datetime
     noon: datetime
     met: tuple[MetLight, ...]
+    begins: datetime
+    ends: datetime
 
     def instants(self) -> list[datetime]:
         """Return its moments, evenly spaced from its start on."""
@@ -55,20 +62,22 @@ def shot_window(account: TripAccount, shot: Shot, standpoint: Standpoint | None)
     begins, ends = instants_on(
         shot.on_date, shot.window_from, shot.window_to, account.trip.day_ends_at, standpoint.zone
     )
+    asked = start, end
     if begins is not None:
+        asked = begins, ends or begins
         first, last = -((start - begins) // PATH_STEP), ((ends or begins) - start) // PATH_STEP
         if first > last:  # between two moments: the nearer one
             first = last = round((begins - start) / PATH_STEP)
         start, end = start + first * PATH_STEP, start + last * PATH_STEP
     for at in (start, end, noon):
         to_seconds(at)  # raises where it is not known
-    return LightWindow(standpoint, start, end, noon, met_there(account, shot))
+    return LightWindow(standpoint, start, end, noon, met_there(account, shot), *asked)
 
 
 def day_window(standpoint: Standpoint, on_date: date, met: tuple[MetLight, ...]) -> LightWindow:
     """Return a date from midnight to midnight."""
     start, end = local_day(on_date, standpoint.zone)
-    return LightWindow(standpoint, start, end, start + (end - start) / 2, met)
+    return LightWindow(standpoint, start, end, start + (end - start) / 2, met, start, end)
 
 
 def met_there(account: TripAccount, shot: Shot) -> tuple[MetLight, ...]:
@@ -84,26 +93,43 @@ def moments_of(window: LightWindow | None) -> tuple[Moment, ...]:
 @lru_cache(maxsize=KEPT)
 def moments_in(windows: tuple[LightWindow, ...]) -> Mapping[LightWindow, tuple[Moment, ...]]:
     """Return the moments of each of some windows; remembered, because shots share windows."""
-    places = [(one.standpoint.observer, at) for one in windows for at in one.instants()]
-    sun = iter(positions_from(Body.SUN, places))
-    moon = iter(positions_from(Body.MOON, places))
     noons = list(dict.fromkeys(one.noon for one in windows))
     lit = {noon: phase.illuminated_fraction for noon, phase in zip(noons, moon_phases(noons), strict=True)}
+    instants = {one: _instants(one, lit[one.noon]) for one in windows}
+    places = [(one.standpoint.observer, at) for one in windows for at in instants[one]]
+    sun = iter(positions_from(Body.SUN, places))
+    moon = iter(positions_from(Body.MOON, places))
     found = {}
     for one in windows:
-        number = len(one.instants())
+        number = len(instants[one])
         found[one] = _moments(
             one, [next(sun) for _ in range(number)], [next(moon) for _ in range(number)], lit[one.noon]
         )
     return MappingProxyType(found)
 
 
+def _instants(window: LightWindow, lit: float) -> list[datetime]:
+    """The moments of a window, and where the sun is eclipsed those at which its light changes fast."""
+    if lit > ECLIPSE_LIT:
+        return window.instants()
+    dense: set[datetime] = set()
+    for one in eclipses(window.standpoint.observer, window.begins, window.ends + PATH_STEP):
+        first, last = one.central_from or one.greatest, one.central_to or one.greatest
+        steps = (last - first + 2 * NEAR_TOTALITY) // TOTALITY_STEP
+        dense |= {first - NEAR_TOTALITY + number * TOTALITY_STEP for number in range(steps + 1)}
+        dense |= {first, one.greatest, last}
+    if not dense:
+        return window.instants()
+    inside = {*window.instants(), *dense, window.begins, window.ends}
+    return sorted(at for at in inside if window.begins <= at <= window.ends)
+
+
 def _moments(
     window: LightWindow, sun: Sequence[SkyPosition], moon: Sequence[SkyPosition], lit: float
 ) -> tuple[Moment, ...]:
     moments = []
-    seen = _eclipses(window, lit)
-    for s, m in zip(sun, moon, strict=True):
+    eclipsed = discs_covered(window.standpoint.observer, [one.at for one in sun], lit)
+    for s, m, covered in zip(sun, moon, eclipsed, strict=True):
         hidden = window.standpoint.observer.hides(s.altitude_deg)
         light, witnesses = light_here(
             window.met,
@@ -114,6 +140,8 @@ def _moments(
             lit,
             is_hidden=hidden,
             is_moon_hidden=window.standpoint.observer.hides(m.altitude_deg),
+            sun_covered=covered.sun,
+            moon_covered=covered.moon,
         )
         moments.append(
             Moment(
@@ -125,15 +153,7 @@ def _moments(
                 light.high_ev100,
                 witnesses,
                 hidden,
-                any(one.dims(s.at, s.altitude_deg) for one in seen),
+                light.dimming,
             )
         )
     return tuple(moments)
-
-
-def _eclipses(window: LightWindow, lit: float) -> tuple[Eclipse, ...]:
-    """The eclipses within a window, looked for about new and full moon alone."""
-    if ECLIPSE_LIT < lit < 1.0 - ECLIPSE_LIT:
-        return ()
-    after = window.end + PATH_STEP  # its end is a moment too
-    return eclipses(window.standpoint.observer, window.start, after)

@@ -379,7 +379,7 @@ def test_a_setting_that_makes_no_light_is_named(logbook: Run, monkeypatch: pytes
     assert 'LOGBOOK_GOLDEN "evening" cannot be read' in logbook(*HIGH_VALLEY).err
 
 
-def test_an_eclipse_is_told_with_its_times_its_caution_and_what_it_takes(logbook: Run) -> None:
+def test_an_eclipse_is_told_with_its_times_and_its_caution_and_the_light_counts_it(logbook: Run) -> None:
     """Total for 6 min 2x s at 25.7 N 32.65 E on 2 August 2027 (astronomy-engine)."""
     line = ("light", "--lat", "25.7", "--lon", "32.65", "--on", "2027-08-02", "--at")
     out = " ".join(logbook(*line, "12:20").out.split())
@@ -390,11 +390,18 @@ def test_an_eclipse_is_told_with_its_times_its_caution_and_what_it_takes(logbook
         "greatest solar eclipse, total for 6 min 2",
         "13:09 totality ends",
         "Caution: Unless an eclipsed sun is wholly covered, eyes and lens need a solar filter.",
-        f"eclipse the moon covers {at['sun_covered']:.0%} of the sun: take {taken:.1f} stops off",
+        f"eclipse the moon covers {at['sun_covered']:.0%} of the sun: {taken:.1f} stops less light, already",
     ):
         assert told in out
     assert at["eclipse"] == "sun"
-    assert "the moon covers the sun: far darker" in logbook(*line, "13:05").out
+    before = logbook("light", *line[1:6], "2027-08-01", "--at", "12:20", "--json").data["at"]
+    assert before["eclipse_stops"] == before["sun_covered"] == 0.0
+    assert at["eclipse_stops"] == pytest.approx(taken, abs=0.01)
+    assert before["expected_ev100"] - at["expected_ev100"] == pytest.approx(taken, abs=0.05)
+    assert before["ground_lx"] / at["ground_lx"] == pytest.approx(2**taken, rel=0.01)
+    assert "the moon covers the whole sun: about 14 stops less light" in logbook(*line, "13:05").out
+    total = logbook(*line, "13:05", "--json").data["at"]
+    assert -2 < total["expected_ev100_low"] < total["expected_ev100"] < total["expected_ev100_high"] < 3
     plain = logbook("light", "--lat", "25.7", "--lon", "32.65", "--on", "2027-08-03", "--json").data
     assert plain["eclipses"] == []
 

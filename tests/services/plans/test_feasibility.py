@@ -6,9 +6,11 @@ from datetime import UTC, date, datetime, timedelta
 from datetime import time as clock
 from fractions import Fraction
 from typing import Any
+from zoneinfo import ZoneInfo
 
 import pytest
 
+from logbook.craft.met_light import MetLight
 from logbook.domain.account import TripAccount
 from logbook.domain.horizon import Horizon
 from logbook.domain.kit import KitItem, PackedItem
@@ -18,6 +20,7 @@ from logbook.domain.trip import Trip
 from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.words import KitKind, Packing, SubjectKind, Support, TripodRule
 from logbook.services import kinds, records
+from logbook.services.light.standpoints import at_viewpoint
 from logbook.services.plans import feasibility, outcomes, packing, windows
 from logbook.services.plans.feasibility import Verdict, judge, judge_all, reach_shot
 from logbook.store.book import Book
@@ -290,3 +293,80 @@ def test_a_sun_behind_the_skyline_is_not_in_the_frame() -> None:
     late: dict[str, Any] = {"window_from": clock(16), "window_to": clock(17)}
     assert judge(west, shot(**HELD, **late)).sun_near
     assert judge(hills, shot(**HELD, **late)).sun_near == ()
+
+
+def nile() -> TripAccount:
+    """The same kit where the sun is total from 13:02 to 13:09 on 2 August 2027 (astronomy-engine)."""
+    valley = account(ND8, LEGS)
+    ledge = replace(valley.viewpoints["ledge"], latitude_deg=25.7, longitude_deg=32.65)
+    site = replace(valley.sites["quarry"], zone="Africa/Cairo")
+    return replace(valley, viewpoints={"ledge": ledge}, sites={"quarry": site})
+
+
+def at(first: clock, last: clock) -> dict[str, Any]:
+    return {"on_date": date(2027, 8, 2), "window_from": first, "window_to": last}
+
+
+TOTAL: Mapping[str, Any] = {
+    "f_number": 2.8, "exposure_s": Fraction(2), "iso": 100, "focal_mm": 24.0, "support": Support.TRIPOD,
+}  # fmt: skip
+
+
+def test_a_plan_for_totality_is_judged_in_its_light_and_in_doubt_where_the_range_allows_it() -> None:
+    """f/2.8 and 2 s ask for EV 2, where a few lx give EV 0.5 or so, two stops either way."""
+    found = judge(nile(), shot(**TOTAL, **at(clock(13, 4), clock(13, 6))))
+    assert found.verdict is Verdict.DOUBTFUL
+    assert found.moment is not None
+    assert found.moment.low_ev100 < 2 < found.moment.high_ev100
+    assert (
+        "at 13:04 the moon covers the whole sun: about 14 stops less light, already counted" in found.reason
+    )
+    brief = {**TOTAL, "exposure_s": Fraction(1, 8)}
+    assert judge(nile(), shot(**brief, **at(clock(13, 4), clock(13, 6)))).verdict is Verdict.TOO_DARK
+    day_before = {**at(clock(13, 4), clock(13, 6)), "on_date": date(2027, 8, 1)}
+    plain = judge(nile(), shot(**TOTAL, **day_before))
+    assert plain.verdict is Verdict.TOO_BRIGHT
+    assert "moon" not in plain.reason
+
+
+def test_the_best_moment_of_a_window_may_lie_in_an_eclipse_or_beside_it_and_the_reason_says_which() -> None:
+    """The sun is whole at 11:30; f/8 and 1/500 s ask for EV 15, f/2.8 and 2 s for EV 2."""
+    held = judge(nile(), shot(**{**HELD, "exposure_s": Fraction(1, 500)}, **at(clock(11, 30), clock(13, 30))))
+    assert "the eclipse takes no light yet" in held.reason
+    after = judge(nile(), shot(**{**HELD, "exposure_s": Fraction(1, 500)}, **at(clock(13), clock(15))))
+    assert "the eclipse no longer takes light" in after.reason
+    dark = judge(nile(), shot(**TOTAL, **at(clock(11, 30), clock(13, 30))))
+    assert dark.verdict is Verdict.FEASIBLE, "some moment about totality has just this light"
+    assert dark.moment is not None
+    assert dark.moment.dimming is not None
+    assert dark.moment.dimming.sun_covered > 0.99
+    assert "of the sun: about" in dark.reason
+
+
+def test_totality_that_comes_and_goes_between_two_moments_is_not_missed() -> None:
+    """At 43 N 3 W it lasts a minute and a half on 12 August 2026, about 20:28 (astronomy-engine)."""
+    valley = account(LEGS)
+    ledge = replace(valley.viewpoints["ledge"], latitude_deg=43.0, longitude_deg=-3.0)
+    site = replace(valley.sites["quarry"], zone="Europe/Madrid")
+    coast = replace(valley, viewpoints={"ledge": ledge}, sites={"quarry": site})
+    for first, last in ((clock(20, 26), clock(20, 29)), (clock(20), clock(21))):
+        when: dict[str, Any] = {"on_date": date(2026, 8, 12), "window_from": first, "window_to": last}
+        moments = windows.moments_of(
+            windows.shot_window(coast, shot(**TOTAL, **when), at_viewpoint(ledge, site))
+        )
+        assert any(one.dimming and one.dimming.sun_covered == 1.0 for one in moments)
+        assert moments == tuple(sorted(moments, key=lambda one: one.at))
+        local = [one.at.astimezone(ZoneInfo("Europe/Madrid")) for one in moments]
+        assert (local[0].time(), local[-1].time()) == (first, last)
+
+
+def test_pictures_made_without_the_eclipse_do_not_make_totality_too_bright() -> None:
+    there = replace(nile(), met_light={})
+    sunny = [MetLight(datetime(2027, 7, day, 10, 5, tzinfo=UTC), 200.0, 81.0, 15.0) for day in (10, 20)]
+    met = replace(there, met_light={"ledge": tuple(sunny)})
+    plain, informed = (judge(one, shot(**TOTAL, **at(clock(13, 4), clock(13, 6)))) for one in (there, met))
+    assert plain.moment is not None
+    assert informed.moment is not None
+    assert informed.moment.witnesses is not None
+    assert informed.moment.scene_ev100 == pytest.approx(plain.moment.scene_ev100, abs=1.0)
+    assert "2 keepers here without the eclipse: EV 15" in informed.reason
