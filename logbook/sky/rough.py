@@ -1,4 +1,4 @@
-"""Where the sun stood, roughly and at once: for thousands of moments of many years and places.
+"""Where the sun stood, roughly and at once, and when it may have been eclipsed: for thousands of moments.
 
 One surprising decision: this second way to the sun exists beside the ephemeris, because naming the light of
 ten thousand visits needs a hundredth of a degree at most, and no library that takes as long to load.
@@ -9,6 +9,11 @@ from math import asin, atan2, cos, degrees, radians, sin
 
 J2000_S = 946_728_000.0  # POSIX seconds of 2000-01-01T12:00 UTC, the epoch of the series
 DAY_S = 86_400.0  # s
+# Mean new moons, days from the epoch, and the moon's argument of latitude at them, degrees, beyond whose sine
+# there is no eclipse (Meeus, Astronomical Algorithms, ch. 49 and 54)
+_FIRST_DAY, _MONTH_DAYS = 5.09766, 29.530588861
+_FIRST_DEG, _MONTH_DEG, _SINE = 160.7108, 390.67050284, 0.36
+_NEAR_DAYS = 0.9  # a true new moon is within 0.6 days of the mean one, and an eclipse lasts (own arithmetic)
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,6 +47,15 @@ def rough_altitude_deg(latitude_deg: float, longitude_deg: float, posix_s: float
     latitude = radians(latitude_deg)
     up = sin(latitude) * sin_declination + cos(latitude) * cos_declination * cos(hour)
     return degrees(asin(max(-1.0, min(1.0, up))))
+
+
+def may_be_eclipsed(posix_s: float) -> bool:
+    """Return whether the sun may be eclipsed from anywhere at a time; it may on four or five days a year."""
+    days = (posix_s - J2000_S) / DAY_S - _FIRST_DAY
+    month = round(days / _MONTH_DAYS)
+    if abs(days - month * _MONTH_DAYS) > _NEAR_DAYS:
+        return False
+    return abs(sin(radians(_FIRST_DEG + _MONTH_DEG * month))) <= _SINE
 
 
 def _declination_and_hour(longitude_deg: float, posix_s: float) -> tuple[float, float]:

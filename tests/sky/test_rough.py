@@ -1,4 +1,4 @@
-"""The short formula for the sun agrees with the ephemeris that the rest of the program uses."""
+"""The short formulas for sun and eclipses agree with the ephemeris, and with an independent library."""
 
 from datetime import UTC, datetime, timedelta
 from random import Random
@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from logbook.craft.bearings import separation_deg
 from logbook.sky.observer import Observer
 from logbook.sky.position import sun_position
-from logbook.sky.rough import rough_altitude_deg, rough_sun
+from logbook.sky.rough import may_be_eclipsed, rough_altitude_deg, rough_sun
 
 
 @pytest.mark.slow
@@ -32,3 +32,19 @@ def test_the_altitude_alone_is_that_of_the_whole_place(
 ) -> None:
     whole = rough_sun(latitude_deg, longitude_deg, posix_s)
     assert rough_altitude_deg(latitude_deg, longitude_deg, posix_s) == whole.altitude_deg
+
+
+def test_every_solar_eclipse_of_a_century_may_be_one_and_few_other_days_may() -> None:
+    """Those of 1950 to 2050, wherever they are seen, from three and a half hours before to as long after."""
+    astronomy = pytest.importorskip("astronomy")  # astronomy-engine; the product must not use it
+    theirs = astronomy.SearchGlobalSolarEclipse(astronomy.Time.Make(1950, 1, 1, 0, 0, 0))
+    found = 0
+    while theirs.peak.Utc().year < 2050:
+        peak_s = theirs.peak.Utc().replace(tzinfo=UTC).timestamp()
+        assert all(may_be_eclipsed(peak_s + hours * 3600.0) for hours in (-3.5, 0.0, 3.5)), theirs.peak
+        theirs = astronomy.NextGlobalSolarEclipse(theirs.peak)
+        found += 1
+    assert found > 220
+    begin_s = datetime(1990, 1, 1, tzinfo=UTC).timestamp()
+    days = sum(may_be_eclipsed(begin_s + day * 86_400.0) for day in range(36_525))
+    assert days < 36_525 * 0.016

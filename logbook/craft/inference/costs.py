@@ -65,14 +65,22 @@ def pace(scene_ev100: float) -> float:
 
 
 def sunny_change(before: Frame, after: Frame) -> LightChange | None:
-    """Return what the sun does to the light between two frames; None where the sun's height is unknown."""
+    """Return what the sun does to the light between two frames; None where the sun's height is unknown.
+
+    An eclipse counts as far as the frames' expected light knows of one.
+    """
     first, second = before.sun_height_deg, after.sun_height_deg
     if first is None or second is None:
         return None
-    stops = _open_sky(second) - _open_sky(first)
+    stops = _open_sky(second) - _eclipsed(after) - _open_sky(first) + _eclipsed(before)
     if min(first, second) < LAMPS_BELOW_DEG:
         return LightChange(stops / 2, (stops / 2) ** 2)
     return LightChange(stops, (SLOPE_SHARE * stops) ** 2)
+
+
+def _eclipsed(frame: Frame) -> float:
+    dimming = frame.expected and frame.expected.dimming
+    return dimming.stops if dimming else 0.0
 
 
 def _open_sky(height_deg: float) -> float:

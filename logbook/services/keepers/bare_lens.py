@@ -15,10 +15,11 @@ from logbook.domain.words import Provenance, SubjectKind
 from logbook.domain.written.filters import KeeperStack
 from logbook.services.accounts import account_in
 from logbook.services.keepers.keeping import filters_by_id
-from logbook.services.light.frame_light import settings_ev100, sun_heights
+from logbook.services.light.frame_light import settings_ev100, sun_covered, sun_heights
 from logbook.services.light.stands import stands_of
 from logbook.services.naming import ANY, Narrow, keepers_meant
 from logbook.services.records import the_trip
+from logbook.sky.observer import Observer
 from logbook.store.book import Book
 
 
@@ -41,7 +42,7 @@ def doubted_without_filter(account: TripAccount, keepers: Sequence[Keeper]) -> t
         if light is None or keeper.id not in heights or _is_settled(account, keeper):
             continue
         reason = bare_lens_doubt(light, heights[keeper.id], stands[keeper.id].sun_rises_deg)
-        if reason is not None:
+        if reason is not None and not _is_eclipsed(stands[keeper.id], keeper):
             doubted.append(
                 BareLens(
                     keeper.id,
@@ -62,6 +63,11 @@ def doubted_in_note(
         behind = filters_by_id(meant, stacks)
         bare = [keeper for keeper in meant if behind.get(keeper.id) == ()]
         return doubted_without_filter(account_in(desk, of_trip), bare) if bare else ()
+
+
+def _is_eclipsed(stand: Observer, keeper: Keeper) -> bool:
+    """Whether the sun was, so that the day may have been as dark as that."""
+    return keeper.taken_utc is not None and sun_covered(stand, keeper.taken_utc) > 0.0
 
 
 def _is_settled(account: TripAccount, keeper: Keeper) -> bool:

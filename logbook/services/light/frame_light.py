@@ -20,7 +20,7 @@ from logbook.domain.position import Position
 from logbook.services.light.stands import Stands, shared_position, stands_among
 from logbook.services.places.whereabouts import sites_met
 from logbook.sky.observer import Observer
-from logbook.sky.rough import rough_altitude_deg
+from logbook.sky.rough import may_be_eclipsed, rough_altitude_deg
 from logbook.store.desk import Desk
 
 
@@ -88,6 +88,23 @@ def scene_ev100(keeper: Keeper) -> float | None:
     """Return the light of the scene at ISO 100: that of the settings, and what the known filters took."""
     light = settings_ev100(keeper)
     return None if light is None else light + _stops(keeper.filters or ())
+
+
+def sun_covered(stand: Observer, at: datetime) -> float:
+    """Return the share of the sun's disc that an eclipse covered at an instant; 0 where no sky is known.
+
+    Only on the few days of a year on which there may be one the ephemeris is asked.
+    """
+    if not may_be_eclipsed(at.timestamp()):
+        return 0.0
+    from logbook.sky.eclipses import discs_covered
+    from logbook.sky.errors import SkyValueError
+
+    try:
+        (covered,) = discs_covered(stand, (at,), 0.0)
+    except SkyValueError:
+        return 0.0
+    return covered.sun
 
 
 def _height(stand: Observer, at: datetime) -> float:

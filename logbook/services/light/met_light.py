@@ -1,8 +1,9 @@
 """The light that the book's own pictures met at a viewpoint, and the light that frames should have met.
 
 One surprising decision: only filters that a person stated bear witness. Those worked out from the light would
-speak for the very expectation they came from. Where a frame does not say which way it looks, its viewpoint's
-facing stands for it, as it does when the light of a plan is foreseen.
+speak for the very expectation they came from. Nor does a picture of an eclipsed sun's light. Where a frame
+does not say which way it looks, its viewpoint's facing stands for it, as it does when the light of a plan is
+foreseen.
 """
 
 from collections.abc import Mapping, Sequence
@@ -15,8 +16,9 @@ from logbook.domain.keeper import Keeper
 from logbook.domain.site import Site
 from logbook.domain.viewpoint import Viewpoint
 from logbook.domain.words import Provenance
-from logbook.services.light.frame_light import scene_ev100
+from logbook.services.light.frame_light import scene_ev100, sun_covered
 from logbook.services.light.stands import stands_of
+from logbook.sky.observer import Observer
 from logbook.sky.rough import rough_sun
 from logbook.store.desk import Desk
 
@@ -43,6 +45,8 @@ def _met(keeper: Keeper, viewpoint: Viewpoint, site: Site | None) -> MetLight | 
     light = scene_ev100(keeper) if is_stated else None
     if light is None or position is None or keeper.taken_utc is None:
         return None
+    if sun_covered(Observer(position.latitude_deg, position.longitude_deg), keeper.taken_utc) > 0.0:
+        return None
     sun = rough_sun(position.latitude_deg, position.longitude_deg, keeper.taken_utc.timestamp())
     return MetLight(keeper.taken_utc, sun.azimuth_deg, sun.altitude_deg, light)
 
@@ -58,7 +62,11 @@ def expected_lights(account: TripAccount, keepers: Sequence[Keeper]) -> Mapping[
         sun = rough_sun(stand.latitude_deg, stand.longitude_deg, keeper.taken_utc.timestamp())
         met = account.met_light.get(keeper.viewpoint_id or "", ())
         found[keeper.id], _ = light_here(
-            met, _facing_deg(account, keeper), round(sun.azimuth_deg, 1), round(sun.altitude_deg, 1)
+            met,
+            _facing_deg(account, keeper),
+            round(sun.azimuth_deg, 1),
+            round(sun.altitude_deg, 1),
+            sun_covered=sun_covered(stand, keeper.taken_utc),
         )
     return found
 

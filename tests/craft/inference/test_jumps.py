@@ -20,6 +20,7 @@ from logbook.craft.inference.proposal import FilterInference
 from logbook.craft.inference.sets import find_sets
 from logbook.craft.inference.stacks import alphabet
 from logbook.craft.inference.steps import chains
+from logbook.craft.met_light import light_here
 from tests.examples import examples
 
 PLAIN = Frame(
@@ -352,3 +353,16 @@ def test_a_picture_that_came_out_dark_was_set_dark_and_not_behind_a_filter() -> 
         replace(frame, picture_stops=dark) for frame, dark in zip(frames, (0.3, 0.2, -2.7, 0.3), strict=True)
     ]
     assert inferred(shown, "nd8").proposals == ()
+
+
+def test_light_that_an_eclipse_takes_in_a_minute_is_no_filter() -> None:
+    """Ten stops that go and come back between frames of one framing, with and without the eclipse known."""
+    lights = (14.5, 14.5, 4.5, 4.5, 14.5, 14.5)
+    plain = row(*lights, sun_height_deg=60.0)
+    covered = (0.0, 0.0, 0.99905, 0.99905, 0.0, 0.0)
+    known = [
+        replace(frame, expected=light_here((), 0.0, 90.0, 60.0, sun_covered=share)[0])
+        for frame, share in zip(plain, covered, strict=True)
+    ]
+    assert said(inferred(plain, "nd1000"))
+    assert not said(inferred(known, "nd1000"))

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import replace
+from datetime import UTC, datetime
 from fractions import Fraction
 from pathlib import Path
 
@@ -71,3 +72,16 @@ def test_what_was_stated_is_not_asked_again(book: Book, frames: Callable[..., No
     frames("10:00", LONG)
     note_keepers(book, None, FRAME, {}, stacks_written("none"))
     assert doubted(book, "none") == []
+
+
+def test_a_day_that_an_eclipse_darkened_is_not_doubted(book: Book, frames: Callable[..., None]) -> None:
+    """At 25.7 N 32.65 E the sun is total at 10:05 UTC on 2 August 2027 (astronomy-engine)."""
+    frames("10:00", LONG)
+    records.edit(book, kinds.SITE, "quarry", {"latitude_deg": 25.7, "longitude_deg": 32.65})
+    for day, doubts in ((1, 1), (2, 0)):
+        with book.writing() as desk:
+            keeper = desk.keepers.first(file=f"A_{FRAME}.JPG")
+            assert keeper is not None
+            at = datetime(2027, 8, day, 10, 5, tzinfo=UTC)
+            desk.keepers.put(replace(keeper, taken_utc=at))
+        assert len(doubted(book, "none")) == doubts
