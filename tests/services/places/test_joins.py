@@ -30,7 +30,7 @@ from logbook.services.keepers.keeping import note_keepers
 from logbook.services.places.joins import Differing, PlacesJoined, join_places
 from logbook.services.plans import outcomes
 from logbook.store.book import Book
-from tests.examples import examples, slow
+from tests.examples import examples, first
 from tests.services.adding import add_to_trip
 from tests.services.books.test_undo import rows
 from tests.services.exports.random_books import books
@@ -169,11 +169,7 @@ STRICTER = [
 
 @pytest.mark.parametrize(
     ("noun", "kept", "gone", "trip", "then"),
-    [
-        *(("viewpoint", *one) for one in STRICTER),
-        *(("site", *one) for one in STRICTER[::5]),
-        *slow(*(("site", *one) for n, one in enumerate(STRICTER) if n % 5)),
-    ],
+    first([(noun, *one) for one in STRICTER for noun in ("viewpoint", "site")], 6),
 )
 def test_of_what_others_are_shown_the_stricter_holds(
     full: Book, noun: str, kept: Any, gone: Any, trip: Disclosure, then: Any

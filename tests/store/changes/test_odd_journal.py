@@ -11,6 +11,7 @@ from logbook.services.books import undo
 from logbook.services.books.checks import check_book, repair_book
 from logbook.store import backups
 from logbook.store.book import Book
+from tests.examples import first
 
 ODD = {
     "a table with words behind it": "UPDATE change_row SET table_name = 'trip WHERE 1 = 1 OR id'",
@@ -54,7 +55,7 @@ def titles(book: Book) -> list[str]:
         return [one.title for one in desk.trips.all()]
 
 
-@pytest.mark.parametrize("what", ODD)
+@pytest.mark.parametrize("what", first(ODD, 3))
 def test_nothing_of_an_odd_journal_is_run(told: Book, what: str) -> None:
     tamper(told, ODD[what])
     before = titles(told)
@@ -64,7 +65,7 @@ def test_nothing_of_an_odd_journal_is_run(told: Book, what: str) -> None:
     assert titles(told) == before
 
 
-@pytest.mark.parametrize("what", ODD)
+@pytest.mark.parametrize("what", first(ODD, 3))
 def test_a_book_with_an_odd_journal_is_written_to_and_repaired(told: Book, what: str) -> None:
     tamper(told, ODD[what])
     records.add(told, kinds.TRIP, {"title": "Dune"})
