@@ -299,3 +299,34 @@ def test_a_steady_camera_does_not_keep_stars_from_trailing(logbook: Run) -> None
     assert long.startswith("20 s, tripod: steady; the stars trail 4.9 pixels")
     assert "2 pixels after 8.2 s" in long
     assert logbook(*line, "--exposure", "8s").out.startswith("8 s, tripod: steady\n")
+
+
+def test_a_plan_for_totality_is_judged_in_its_light(stocked: Run) -> None:
+    """13:02 to 13:09 at 25.7 N 32.65 E, 2 August 2027 (astronomy-engine); f/2.8 and 2 s ask for EV 2."""
+    stocked("viewpoint", "edit", "quarry-ledge", "--lat", "25.7", "--lon", "32.65", "--facing", "N")
+    stocked("site", "edit", "quarry", "--zone", "Africa/Cairo")
+    settings = (
+        "--focal",
+        "24",
+        "--f-number",
+        "2.8",
+        "--exposure",
+        "2s",
+        "--iso",
+        "100",
+        "--support",
+        "tripod",
+    )
+    plan(stocked, "--on", "2027-08-02", "--window", "13:03-13:06", *settings)
+    shown = stocked("expose", "reach", "--shot", "bridge")
+    words = " ".join(shown.out.split())
+    assert words.startswith("bridge-flow: doubtful, 1.")
+    assert "at 13:03 the moon covers the whole sun: about 14 stops less light, already counted" in words
+    assert "13:02-13:09" in words
+    feasible = next(
+        one["feasibility"] for one in stocked("shot", "list", "--json").data if one["slug"] == "bridge-flow"
+    )
+    assert feasible["verdict"] == "doubtful"
+    assert feasible["expected_ev100_low"] < 2 < feasible["expected_ev100_high"]
+    stocked("shot", "edit", "bridge-flow", "--on", "2027-08-01")
+    assert "stops too bright" in stocked("expose", "reach", "--shot", "bridge").out
