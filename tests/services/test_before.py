@@ -149,3 +149,19 @@ def test_a_polar_noon_is_told_by_its_golden_light() -> None:
     golden = ["morning golden hour begins", "evening golden hour ends"]
     assert names[date(2031, 12, 21)] == ["civil dawn", golden[0], "solar noon", golden[1], "civil dusk"]
     assert not set(golden) & set(names[date(2031, 3, 21)])
+
+
+def test_the_hours_of_a_day_count_its_eclipse() -> None:
+    """At 25.7 N 32.65 E 95 % of the sun and more are covered at noon of 2 August 2027 (astronomy-engine)."""
+    frame = LensAndSensor(24.0, FULL_FRAME, stated=False)
+    noons = [
+        next(
+            one.expected
+            for one in hours_of(light_of_day(at_coordinate(Position(25.7, 32.65)), on, frame), (), None, ())
+            if one.name is EventName.SOLAR_NOON
+        )
+        for on in (date(2027, 8, 1), date(2027, 8, 2))
+    ]
+    assert noons[1].dimming is not None
+    assert noons[1].dimming.sun_covered > 0.95
+    assert noons[0].scene_ev100 - noons[1].scene_ev100 == pytest.approx(noons[1].dimming.stops, abs=0.05)
