@@ -107,7 +107,7 @@ def angle_deg(length_mm: float, focal_mm: float, projection: Projection = Projec
         half = math.inf
     if half > math.pi:
         raise CraftValueError(
-            f"At {focal_mm:g} mm the picture of an {projection} lens is narrower than {length_mm:g} mm; "
+            f"At {focal_mm:g} mm the image of this {projection} lens is narrower than {length_mm:g} mm; "
             "give a longer focal length or a smaller sensor."
         )
     return math.degrees(2 * half)

@@ -29,4 +29,4 @@ def counts(day: date, last: date) -> bool:
 
 def outside_words(day: date, last: date) -> str:
     """Return why a day does not count, as a clause."""
-    return f"{day.isoformat()} is outside {FIRST_DAY.year} to {last.year}"
+    return f"{day.isoformat()} is not between {FIRST_DAY.year} and {last.year}"

@@ -93,9 +93,9 @@ def _first(found: Before) -> tuple[Item, ...]:
     if found.reached is not None and found.wish is not None:
         judged = found.reached.feasibility
         wish = f"{exposure_text(found.wish.exposure_s)} at {aperture_text(found.wish.f_number)}"
-        items.append(Item("the wish", f"{wish}: {feasibility_words(judged)}. {reason_words(found)}"))
+        items.append(Item("your wish", f"{wish}: {feasibility_words(judged)}. {reason_words(found)}"))
     elif found.no_reach:
-        items.append(Item("the wish", found.no_reach))
+        items.append(Item("your wish", found.no_reach))
     return tuple(items)
 
 

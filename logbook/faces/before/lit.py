@@ -98,7 +98,7 @@ def wish_sections(found: Before) -> tuple[BriefSection, ...]:
     wish = found.wish
     if wish is None:
         return ()
-    heading = f"The wish: {exposed_text(wish)}"
+    heading = f"Your wish: {exposed_text(wish)}"
     if found.reached is None:
         return (BriefSection("wish", heading, (), found.no_reach or ""),)
     reached = found.reached

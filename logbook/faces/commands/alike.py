@@ -42,7 +42,8 @@ def alike(
     access: options.Access = None,
     as_usual: Annotated[Levels, level_options(AS_USUAL)],
     season: Annotated[
-        str | None, typer.Option("--season", metavar="MONTH", help="For example, october; or use --on DATE.")
+        str | None,
+        typer.Option("--season", metavar="MONTH", help="A month, such as october; or use --on DATE."),
     ] = None,
     on: options.On = None,
     like: Annotated[
@@ -69,8 +70,8 @@ def alike(
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
-    """Find sites like one in the book or like a description: why they are alike, what worked and failed
-    there.
+    """Find sites like one in the book or like a description: why they are alike, and what worked and
+    failed there.
 
     --like "crowded pier, no tripod" --wish 1s --f-number 16 --ev 15 --owned nd8,nd4 describes a place
     that is not in the book, and says whether your wish would work there.

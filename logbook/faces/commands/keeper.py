@@ -108,7 +108,8 @@ def import_(
         ),
     ] = None,
     label: Annotated[
-        str | None, typer.Option("--label", metavar="WORD", help="Only pictures with this label: Red.")
+        str | None,
+        typer.Option("--label", metavar="WORD", help="Only pictures with this label, such as Red."),
     ] = None,
     keyword: Annotated[
         list[str] | None,
@@ -261,7 +262,7 @@ def note(
     hide_from: Annotated[
         list[Audience] | None,
         typer.Option(
-            "--hide-from", metavar="AUDIENCE", help="Keep it from client or students; may be repeated."
+            "--hide-from", metavar="AUDIENCE", help="Keep it from the client or students; may be repeated."
         ),
     ] = None,
     show_to: Annotated[

@@ -68,7 +68,7 @@ def _show(done: "KeepersMoved") -> None:
     for before, after in done.renamed:
         say(f"{done.new} already has a {before}, so it is called {after} there.")
     if done.parted:
-        say(f"{figured(done.parted, 'set')} split: those staying and those moving are now separate.")
+        say(f"Split {figured(done.parted, 'set')}: those that stay and those that move are now separate.")
     if done.retimed:
         say(f"Changed to that trip's time zone: {done.retimed}.")
     for day in done.evenings:

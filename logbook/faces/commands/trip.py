@@ -72,7 +72,7 @@ class TripOptions(Told):
         typer.Option(
             "--private-name",
             metavar="NAME",
-            help="A name never shown to client or students; may be repeated.",
+            help="A name never shown to the client or students; may be repeated.",
         ),
     ] = None
     may_say: Annotated[

@@ -67,7 +67,9 @@ def worked(
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
-    """Show what worked, how often, with a 95 % interval, reasons for misses, shared settings and lessons."""
+    """Show what worked and how often, with a 95 % interval; also why shots failed, shared settings and
+    lessons.
+    """
     from logbook.faces.worked_glance import answer_worked, show_glance
     from logbook.faces.worked_shown import NOTHING, show_worked, worked_json
     from logbook.services import worked as service

@@ -63,7 +63,7 @@ def test_a_picture_of_an_odd_date_is_told_at_import_and_stops_nothing(
     at = AT.get(day, "12:00:00")
     frame(tmp_path / "odd" / "ODD_0007.JPG", exif_time(day, at))
     told = works(dated, "keeper", "import", str(tmp_path / "odd"))
-    shown = re.search(r"ODD_0007\.JPG: (\S+) is outside 1826 to \d{4}: it is kept as written", told)
+    shown = re.search(r"ODD_0007\.JPG: (\S+) is not between 1826 and \d{4}: it is kept as written", told)
     assert shown
     assert shown[1] == day
     works(dated, "keeper", "note", "0007", "--viewpoint", "quarry-ledge")
@@ -110,7 +110,7 @@ def test_plans_visits_and_notes_of_an_odd_date_stop_nothing(dated: Run, tmp_path
     (shot,) = [one for one in dated("shot", "list", "--json").data if one["slug"] == "odd-one"]
     assert shot["planned"]["on_date"] == day
     assert shot["feasibility"]["verdict"] == "unknown"
-    assert f"{day} is outside 1826 to" in shot["feasibility"]["reason"]
+    assert f"{day} is not between 1826 and" in shot["feasibility"]["reason"]
     sheet = tmp_path / "sheet.html"
     works(dated, "sheet", "high-valley", "--on", day, "--into", str(sheet))
     assert "Sun and moon are left out" in sheet.read_text("utf-8")

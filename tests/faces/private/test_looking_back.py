@@ -164,7 +164,7 @@ def test_a_brief_has_light_wish_and_the_pictures_that_were_made(visitor: Visitor
     answer = visitor.ask(links[0].replace("&amp;", "&") + "&wish=6s&f_number=16")
     assert answer.status == 200
     assert "Last observed: check again" in plain(answer)
-    assert "The wish: 6 s at f/16" in plain(answer)
+    assert "Your wish: 6 s at f/16" in plain(answer)
     assert book_path.exists()
 
 
