@@ -20,7 +20,7 @@ DryRun = Annotated[bool, typer.Option("--dry-run", help="Only show what would be
 def add_join(app: typer.Typer, noun: str, example: str) -> None:
     """Give a noun of places its `join` command."""
 
-    @options.command(app, "join", example, short="Join two records of one place into one.")
+    @options.command(app, "join", example, short="Join two records of the same place into one.")
     def join(
         old: Annotated[str, typer.Argument(metavar="OLD", help="The record that becomes part of the other.")],
         into: Annotated[str, typer.Option("--into", metavar="KEPT", help="The record that stays.")],

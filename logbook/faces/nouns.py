@@ -151,7 +151,7 @@ def add_show(app: typer.Typer, face: Face, example: str) -> None:
 def add_remove(app: typer.Typer, noun: str, example: str) -> None:
     """Give a noun its `remove` command, which refuses while others refer to it."""
 
-    @options.command(app, "remove", example, short="Remove one; refused while others need it.")
+    @options.command(app, "remove", example, short="Remove one, unless others still need it.")
     def remove(
         name: Name,
         with_dependents: WithDependents = False,

@@ -69,7 +69,8 @@ Elevation = Annotated[float | None, typer.Option("--elevation", metavar="M", hel
 KeeperNames = Annotated[
     str,
     typer.Argument(
-        metavar="KEEPER", help="File name, number, short name, range 0412-0419; separate several with commas."
+        metavar="KEEPER",
+        help="File name, number, short name or range 0412-0419; separate several with commas.",
     ),
 ]
 OfDay = Annotated[

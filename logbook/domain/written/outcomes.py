@@ -38,7 +38,9 @@ def read_shot(said: str) -> ShotEntry:
     """Read `bridge-smooth: partly, light`, the shot's name first."""
     found = _OUTCOME.fullmatch(said)
     if found is None:
-        raise NotUnderstoodError(f"no outcome after the shot's name: write one of {', '.join(OutcomeWord)}")
+        raise NotUnderstoodError(
+            f"a shot line needs an outcome after the name: write one of {', '.join(OutcomeWord)}"
+        )
     return _entry(tidied(found["shot"]).strip("'\"“”„"), found["outcome"], found["rest"])
 
 

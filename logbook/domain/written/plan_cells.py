@@ -64,6 +64,7 @@ def values_written(column: PlanColumn, text: str, around: Around = ANY_TIME) -> 
 def _shutter(text: str) -> Any:
     if _A_DATE.search(text):
         raise NotUnderstoodError(
-            f'"{text}" was 1/30 or the like before a spreadsheet turned it into a date; write 1/30 s'
+            f'"{text}" was a fraction such as 1/30 before a spreadsheet turned it into a date; '
+            "write it as 1/30 s"
         )
     return RATIONAL.typed(re.sub(r"(?<=[0-9])th$", "", text.replace("”", '"')))

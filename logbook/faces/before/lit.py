@@ -60,7 +60,7 @@ def _view(one: ViewLight) -> Item:
             FrameSpan(span.enters.astimezone(zone), span.leaves.astimezone(zone))
             for span in light.sun_in_frame
         ]
-        text = f"sun in {frame} {readable(spans_text(local))}: compose on the screen"
+        text = f"the sun is in {frame} {readable(spans_text(local))}: compose on the screen"
     else:
         text = f"the sun never enters {frame}"
     faces = "" if facing is None else f" (faces {towards(facing)})"
@@ -109,7 +109,7 @@ def wish_sections(found: Before) -> tuple[BriefSection, ...]:
     ]
     rows = tuple(_wish_row(one) for one in found.hours)
     owned = "; ".join(line(item.title) for item in found.owned if item.kind == "filter")  # titles hold commas
-    note = f"Filters owned: {owned or 'none'}. Worked out for a clear sky; meter it there."
+    note = f"Filters owned: {owned or 'none'}. Worked out for a clear sky; meter the light there."
     return (
         BriefSection(
             "wish", heading, tuple(items), note, BriefTable(("", "at", "needs", "with", "time"), rows)

@@ -28,7 +28,7 @@ def show_before_trip(found: BeforeTrip) -> None:
     _list("What to pack for the most plans", pieces or nothing)
     lost = [(plan.shot.slug, _why(plan)) for plan in found.outfit.not_as_planned]
     _list("Not feasible as planned", lost)
-    _list("To ask before you go", [(one.place, _asked(one)) for one in found.ask])
+    _list("What to ask before you go", [(one.place, _asked(one)) for one in found.ask])
     for place in found.places:
         _show_place(place)
     answer("")

@@ -50,7 +50,8 @@ def before(
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
-    """Show what to know before going back: what is still to get, what was seen, what worked, and the light.
+    """Show what you need to know before going back: what is still to get, what was seen, what worked,
+    and the light.
 
     For a trip: all its places, the fewest filters and supports to pack, what is not feasible as planned, and
     what to ask.

@@ -189,7 +189,7 @@ def reach(
 ) -> None:
     """Find the filters for the shutter speed you want.
 
-    Start from a meter reading without filters; or name a planned shot, for the packed kit and the light at
+    Start from a meter reading without filters; or name a planned shot, to use the packed kit and the light at
     its planned time.
     """
     from logbook.craft.exposure import Settings, scene_light
@@ -216,7 +216,7 @@ def reach(
         scene = scene_light(reading, bias_stops=measured.stops(bias)).scene_ev100
         if scene is None:
             raise WrongUseError(
-                "The light is unknown unless the reading's filters are known; give them, or none."
+                "The filters of the reading are unknown, so the light is too; name them, or write none."
             )
         wished = Settings(
             change.get("f_number", reading.f_number), change["exposure_s"], change.get("iso", reading.iso)
@@ -230,7 +230,7 @@ def reach(
         return
     answer(reach_title(found, exposure_text(wished.exposure_s), aperture_text(wished.f_number)))
     show_choices(found)
-    pairs = {"brightest": f"scene EV100 {number_text(found.scene_limit_ev100)} still allows it"}
+    pairs = {"brightest": f"a scene of EV100 {number_text(found.scene_limit_ev100)} still allows it"}
     if wide is not None and (warning := vignetting_warning(found.nearest.filters, wide)):
         pairs["corners"] = warning
     answer_pairs("", pairs | {"working": found.working})

@@ -49,14 +49,14 @@ def clock(
     ] = None,
     until: Annotated[str | None, typer.Option("--until", metavar="KEEPER", help="Up to this frame.")] = None,
     later: Annotated[
-        bool, typer.Option("--later", help="The second occurrence, when clocks show a time twice.")
+        bool, typer.Option("--later", help="Take the second occurrence, when clocks show a time twice.")
     ] = False,
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
     """State how fast or slow a camera's clock is, for all its frames or a range; or list the clocks.
 
-    Stating it again corrects the times again. Without --since and --until, a statement replaces all
+    A new statement corrects the times again. Without --since and --until, a statement replaces all
     those made about that camera; with them, it leaves those about other frames as they are.
     """
     if slow is not None and fast is not None:

@@ -155,7 +155,7 @@ def list_(
 
 @options.command(app, "show", "logbook kit show pol")
 def show(name: Name, as_json: options.Json = False, book: options.Book = None) -> None:
-    """Show one piece of kit with all decisions."""
+    """Show one piece of kit, with every decision about it."""
     from logbook.services.plans import packing
 
     FACE.show(packing.show_kit(open_book(book), name), as_json)

@@ -47,7 +47,7 @@ def light(
         typer.Option("--blue", metavar="FROM,TO", help="Sun heights for blue light; default -6,-4."),
     ] = None,
     later: Annotated[
-        bool, typer.Option("--later", help="The second occurrence, when clocks show a time twice.")
+        bool, typer.Option("--later", help="Take the second occurrence, when clocks show a time twice.")
     ] = False,
     refraction: Annotated[
         bool, typer.Option("--refraction", help="Add standard refraction to altitudes.")

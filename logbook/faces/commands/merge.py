@@ -50,7 +50,7 @@ def merge(
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
-    """Merge another copy of the book into this one. Merging again changes nothing; it can be undone."""
+    """Merge another copy of the book into this one. Merging again changes nothing; a merge can be undone."""
     from logbook.services.books import merges
 
     opened = open_book(book)

@@ -312,7 +312,7 @@ def _help(screen: "Screen") -> None:
     for line in (
         *help_of(screen),
         "Enter: keep all as shown; assumed stays assumed, inferred stays inferred",
-        "y: confirm that all shown is right; ?: you do not know what is missing here",
+        "y: confirm that all shown is right; ?: say that you do not know what is missing here",
         "several answers on one line with ; between them, or one after the other",
         "o: all screens, to jump to one; b: the previous screen; m: all lines of this one",
         "v: the pictures in your viewer (LOGBOOK_VIEWER names another)",

@@ -264,7 +264,7 @@ def _serve(folder: Path, host: str, port: int, opened: bool) -> None:
 
     server = server_for(folder.expanduser(), host, port)
     url = f"http://{server.server_name}:{server.server_port}/"
-    say(f"{url} shows it on this machine only; Ctrl-C stops it.")
+    say(f"{url} shows the report on this machine only; Ctrl-C stops it.")
     if opened:
         _open(url)
     try:

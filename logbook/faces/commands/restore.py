@@ -17,7 +17,9 @@ def restore(
     which: Annotated[
         str, typer.Argument(metavar="FILE", help='A file, a name from "backup --list", or latest.')
     ] = "latest",
-    dry_run: Annotated[bool, typer.Option("--dry-run", help="Only check the file and report.")] = False,
+    dry_run: Annotated[
+        bool, typer.Option("--dry-run", help="Only check the file, and say what it holds.")
+    ] = False,
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:

@@ -61,7 +61,7 @@ class TripOptions(Told):
         str | None, typer.Option("--credit", metavar="TEXT", help="Who is credited on the pages.")
     ] = None
     rights: Annotated[
-        str | None, typer.Option("--rights", metavar="TEXT", help="Copyright line on pages.")
+        str | None, typer.Option("--rights", metavar="TEXT", help="The copyright line on the pages.")
     ] = None
     contact: Annotated[
         str | None,

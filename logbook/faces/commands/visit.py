@@ -164,7 +164,7 @@ def split(
     app,
     "join",
     "logbook visit join pan-edge-2025-10-17 pan-edge-2025-10-17-2",
-    short="Join two visits to one viewpoint into one.",
+    short="Join two visits to the same viewpoint into one.",
 )
 def join(
     name: Name,
@@ -172,7 +172,7 @@ def join(
     as_json: options.Json = False,
     book: options.Book = None,
 ) -> None:
-    """Join two visits to one viewpoint into one; the earlier one's name stays."""
+    """Join two visits to the same viewpoint into one; the earlier one's name stays."""
     from logbook.services.visits import cuts
 
     done = cuts.join_visits(open_book(book), name, other)
