@@ -160,7 +160,7 @@ def test_the_programs_own_comments_are_no_part_of_the_day_and_all_others_are() -
         ("- water: wet", "not a level of water"),
         ("- wind: 13", "0 to 12"),
         ("- wind: strong", "not a wind force"),
-        ("- shot x: splendid", "no outcome"),
+        ("- shot x: splendid", "needs an outcome"),
         ("- support: rock", "not a support"),
         ("- keepers were few", "needs file numbers"),
         ("- keepers 0412: purple haze", "purple haze"),
