@@ -29,18 +29,17 @@ Mark = TypeVar("Mark", int, Fraction)
 UNKNOWN = {"support": "support unknown", "filters": "filters unknown", "technique": "technique not named"}
 UNKNOWN |= {"phase": "light unknown"} | {str(kind): f"{kind} not noted" for kind in KINDS}
 HEADINGS = {
-    "tries": "Counted against declared tries. k is pictures kept and not judged soft; n is frames tried. "
-    "A good frame that was not kept counts as a miss, so the true share may be higher.",
-    "shots": "Counted against planned shots. k is shots made as planned; n is shots whose outcome is known. "
-    "A partly made shot does not count as a success, and a replaced one never does.",
-    "file numbers": "Counted against file numbers, an approximation. k is pictures kept and not judged soft; "
-    "n is about how many frames were made after the first keeper of a day, up to its last.",
+    "tries": "Counted against declared tries. k counts pictures kept and not judged soft; n counts frames "
+    "tried. A good frame that was not kept counts as a miss, so the true share may be higher.",
+    "shots": "Counted against planned shots. k counts shots made as planned; n counts shots whose outcome is "
+    "known. A partly made shot does not count as a success, and a replaced one never does.",
+    "file numbers": "Counted against file numbers, an approximation. k counts pictures kept and not "
+    "judged soft; n estimates the frames made after the first keeper of a day, up to its last.",
     "nothing": "Nothing to count against: no tries declared, no outcome noted, no file numbers.",
 }
 REASONS_HEADING = (
-    "k is shots lost to it, wholly or in part; n is all shots whose outcome is known. One shot may "
-    "have several "
-    "reasons."
+    "k counts shots lost to that reason, wholly or in part; n counts all shots whose outcome is known. "
+    "One shot may have several reasons."
 )
 NOTHING = "Nothing has been planned, tried or kept there under these conditions yet."
 MIXED = "The counts below are of different kinds; compare only within one kind."

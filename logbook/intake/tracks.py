@@ -249,7 +249,7 @@ def _in_order(points: list[Fix], doubts: Counter[str]) -> tuple[Fix, ...]:
     """The points by time; of several at one instant the first."""
     late = sum(later.at < earlier.at for earlier, later in pairwise(points))
     if late:
-        doubts["steps back in time, put in order"] += late
+        doubts["jumps back in time, put in order"] += late
         points = sorted(points, key=attrgetter("at"))
     kept = [
         p for p, before in zip(points, [None, *points], strict=False) if before is None or p.at > before.at

@@ -66,7 +66,7 @@ def to_seconds(at: datetime) -> float:
     if not FIRST_INSTANT <= at <= LAST_INSTANT:
         raise SkyValueError(
             f"The instant {at.isoformat()} is outside {FIRST_INSTANT:%Y-%m-%d} to {LAST_INSTANT:%Y-%m-%d}, "
-            "for which sun and moon are known here; choose another date."
+            "for which sun and moon can be worked out; choose another date."
         )
     return (at - _EPOCH).total_seconds()
 

@@ -128,7 +128,7 @@ class Book:
 
     def _way_out(self) -> str:
         if self.soundness.records or self.soundness.changed:
-            return '"logbook check" says more, "logbook restore" puts a backup in its place.'
+            return '"logbook check" says more, and "logbook restore" puts a backup in its place.'
         return '"logbook check --repair" puts that right: no record is lost.'
 
     def _keep_proven(self) -> None:
@@ -325,7 +325,7 @@ def _check_file(path: Path, *, create: bool) -> None:
         ) from error
     if not create:
         raise BookError(
-            f'There is no book at {path} yet; "logbook trip add TITLE" starts one, "logbook demo" '
+            f'There is no book at {path} yet; "logbook trip add TITLE" starts one, and "logbook demo" '
             f"builds a sample."
         )
     if not path.parent.is_dir():

@@ -139,7 +139,7 @@ def copy_book(source: Path, target: Path, *, even_damaged: bool = False, is_prov
             _copy_pages(original, copy)
             if not even_damaged and (found := _damage_in(copy, is_proven)) is not None:
                 raise BookError(
-                    f'The book {source} is damaged ({found}); "logbook check" says more, '
+                    f'The book {source} is damaged ({found}); "logbook check" says more, and '
                     '"logbook restore" puts a backup in place.'
                 )
             copy.execute("PRAGMA journal_mode = DELETE").fetchone()
@@ -238,7 +238,7 @@ def explain(error: DBAPIError | sqlite3.Error | UnicodeDecodeError, path: Path) 
         return BookError(f"{path} is not a logbook: it is not an SQLite file; name another with --book.")
     if any(one in text for one in ("malformed", "corrupt", "could not decode", "invalid rootpage")):
         return BookError(
-            f'The book {path} is damaged ({one_line(cause)}); "logbook check" says what can be mended, '
+            f'The book {path} is damaged ({one_line(cause)}); "logbook check" says what can be repaired, and '
             '"logbook restore" puts a backup in its place.'
         )
     if "full" in text:

@@ -97,7 +97,7 @@ class Shelf(Generic[Noun]):
             article = "an" if what[0] in "aeiou" else "a"
             raise BookError(
                 f"The book is damaged: {article} {what} in it cannot be read ({_first_line(error)}); "
-                '"logbook check" names it, "logbook restore" puts a backup in place.'
+                '"logbook check" names it, and "logbook restore" puts a backup in place.'
             ) from error
 
     def held(self, **equals: Any) -> Iterable[Noun]:

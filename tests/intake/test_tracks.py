@@ -130,7 +130,7 @@ def test_an_empty_elevation_is_no_doubt(tmp_path: Path) -> None:
 def test_time_order_is_put_right_with_a_doubt(tmp_path: Path) -> None:
     track = read(tmp_path, gpx(at(0) + at(2) + at(1) + at(3)))
     assert [p.at.minute for p in track.points] == [0, 1, 2, 3]
-    assert track.doubts == ("steps back in time, put in order: 1",)
+    assert track.doubts == ("jumps back in time, put in order: 1",)
 
 
 def test_a_time_without_a_zone_is_utc_with_a_doubt(tmp_path: Path) -> None:

@@ -10,4 +10,4 @@ def our_mistake(error: Exception) -> str:
     """Say the traceback on the terminal with LOGBOOK_DEBUG=1; return the sentence for the page."""
     if os.environ.get("LOGBOOK_DEBUG") == "1":
         say("".join(traceback.format_exception(error)))
-    return "Something went wrong in the program; everything kept before that is in the book."
+    return "Something went wrong in the program; everything you kept before that is safe in the book."

@@ -18,6 +18,7 @@ from logbook.domain.words import Audience
 from logbook.domain.written.choices import sharpness_written, support_written
 from logbook.domain.written.filters import stacks_written
 from logbook.faces.private.workplace import PageTold, back_to, book, page, say_next, workplace
+from logbook.faces.report.writing import WHOM
 from logbook.services import kinds
 from logbook.services.accounts import account_of, day_of
 from logbook.services.keepers.arranging import arrange
@@ -183,7 +184,7 @@ def noted(opened: Book, slug: str | None = None) -> str:
         with opened.reading() as shelves:
             found = [one for one in map(shelves.keepers.get, ticked) if one is not None]
         arrange(opened, slug, ",".join(one.slug for one in found), Audience(rest))
-        return f"First for {rest}, in this order: {how_many}."
+        return f"Shown first to {WHOM[Audience(rest)]}, in this order: {how_many}."
     if asked in ("opening", KEEP_OFF, BACK_ON):
         return shown_to(opened, ticked, asked, rest)
     changes = {
@@ -205,4 +206,4 @@ def shown_to(opened: Book, ticked: Sequence[str], asked: str, audience: str) -> 
     showing = Showing(readers, ()) if asked == KEEP_OFF else Showing((), readers)
     note_by_id(opened, ticked, {}, (), showing)
     how_many = figured(len(ticked), "picture")
-    return f"{how_many} {'hidden from' if asked == KEEP_OFF else 'shown to'} {audience}."
+    return f"{how_many} {'hidden from' if asked == KEEP_OFF else 'shown to'} {WHOM[readers[0]]}."

@@ -160,9 +160,9 @@ def _iso_for_guide(trip: TripAsked) -> Made | None:
     settings = Settings(frame.settings.f_number, frame.settings.exposure_s, frame.settings.iso)
     equal = equivalent(settings, exposure_s=max(inside), free=Free.ISO)
     question = (
-        f"At which ISO could picture {frame.number}, made at {bare(settings)}, have been taken at "
-        f"{exposure_text(max(inside))}, the slowest marked shutter speed within that guide, with the "
-        f"same aperture and filters?"
+        f"At which ISO could picture {frame.number}, made at {bare(settings)}, have been taken with "
+        f"the same aperture and filters at {exposure_text(max(inside))}, the slowest marked shutter speed "
+        f"within that guide?"
     )
     return question, see(frame), _equal(iso_text(equal.iso), equal), (equal.working,)
 

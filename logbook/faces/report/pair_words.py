@@ -181,7 +181,7 @@ def _stronger(match: ViewPair) -> int:
 
 
 def _look_at_light(order: Order, match: ViewPair) -> str:
-    words = "Look at the colours, at where shadows fall and how hard their edges are."
+    words = "Look at the colours, at where the shadows fall and at how hard their edges are."
     both = match.first, match.second
     stood = [(_sun(order, frame), frame.number) for frame in both]
     if not all(where for where, _ in stood):
@@ -240,7 +240,7 @@ def _light_seen(draft: PageDraft, frame: MeteredPicture) -> tuple[str, ...]:
 def _scene(frame: MeteredPicture) -> str | Value:
     light = frame.light
     if light.scene_ev100 is None:
-        return Value("light unknown, because the filters are", "unknown")
+        return Value("light unknown, because the filters are unknown", "unknown")
     low, high = light.scene_low_ev100, light.scene_high_ev100
     text = f"EV {number_text(light.scene_ev100, 1)} at ISO 100"
     if low is not None and high is not None and high - low > SAME_STOPS:

@@ -39,7 +39,8 @@ def check_address(host: str, port: int) -> None:
     """Refuse any address but this machine's own; raises WrongUseError."""
     if host not in _SELF:
         raise WrongUseError(
-            f'A report is served on this machine only, not on "{host}"; leave out --host, or send a --zip.'
+            f'A report is served on this machine only, not on "{host}"; leave out --host, '
+            "or make a --zip to send."
         )
     if not 0 <= port <= 65535:
         raise WrongUseError(f"There is no port {port}; choose one from 1024 to 65535.")

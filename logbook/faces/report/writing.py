@@ -23,7 +23,7 @@ from logbook.intake.report_list import LIST_NAME, Listed, digest, list_text, rea
 from logbook.store.rights import keep_folder_private, make_folder
 
 _NEW, _OLD, _LOCK = "new", "old", "lock"  # what lies on a bench
-_READERS = {Audience.CLIENT: "the client", Audience.STUDENTS: "students", Audience.ARCHIVE: "yourself"}
+WHOM = {Audience.CLIENT: "the client", Audience.STUDENTS: "students", Audience.ARCHIVE: "yourself"}
 
 
 @contextmanager
@@ -112,7 +112,7 @@ def _check_purpose(into: Path, audience: Audience | None, trip_id: str) -> None:
     if listed is None or listed.audience is None or audience is None:
         return
     if listed.audience is not audience:
-        held = f"a report for {_READERS[listed.audience]}"
+        held = f"a report for {WHOM[listed.audience]}"
     elif (listed.trip_id or "") != trip_id:
         held = "the report of another trip"
     else:

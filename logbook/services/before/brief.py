@@ -138,9 +138,9 @@ def _no_reach(site: Site, focus: Viewpoint | None, on_date: date | None, wish: W
     if wish is None:
         return None
     if on_date is None:
-        return "A wish is judged by the light of a day; choose a date."
+        return "A wish is judged by the light of the day; choose a date."
     if focus is None or at_viewpoint(focus, site) is None:
-        return "A wish is judged by the light of a place, and no viewpoint here has a position."
+        return "A wish is judged by the light at the place, and no viewpoint here has a position."
     return None
 
 

@@ -176,7 +176,7 @@ def _of_file(book: Book, found: Soundness) -> Iterator[Finding]:
     for missing in found.missing:
         yield Finding(CheckArea.FILE, name, f"it has no {missing}", None, again, fix)
     if found.seals:
-        yield Finding(CheckArea.FILE, name, "the seals of its records are damaged", None, again, fix)
+        yield Finding(CheckArea.FILE, name, "the checksums of its records are damaged", None, again, fix)
     for table, record_id in found.changed:
         yield Finding(
             CheckArea.ROW, table, "it was changed from outside, or is gone", record_id, is_changed=True
@@ -262,7 +262,7 @@ def _of_index(book: Book, *, is_readable: bool) -> tuple[Differences | None, lis
     if index.in_step:
         return index, []
     what = f"of {index.documents} documents, {index.missing} are missing, {index.changed} differ, "
-    what += f"{index.left_over} are left over" + ("" if index.sound else ", and its words are damaged")
+    what += f"{index.left_over} are left over" + ("" if index.sound else ", and its list of words is damaged")
     what += f"; {index.tallies} tallies are out of step" if index.tallies else ""
     return index, [Finding(CheckArea.INDEX, "search index", what, None, again, fix)]
 

@@ -30,8 +30,8 @@ def arrange(book: Book, trip: str | None, which: str, audience: Audience, narrow
             ordered |= {one.id: one for one in in_order(keepers_meant(desk, of_trip, name, narrow))}
         if hidden := [one.file for one in ordered.values() if audience in one.hidden_from]:
             raise InvalidValueError(
-                f'{hidden[0]} is hidden from {audience}; show it to them first, as "logbook keeper note '
-                f'{hidden[0]} --show-to {audience}" does.'
+                f'{hidden[0]} is hidden from {audience}; show it to them first: "logbook keeper note '
+                f'{hidden[0]} --show-to {audience}".'
             )
         after = edited(of_trip, book.now(), {FIELDS[audience]: tuple(ordered)})
         if after is not of_trip:

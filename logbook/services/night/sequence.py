@@ -74,7 +74,7 @@ def _of_changes(plan: NightPlan) -> Question:
             *((CORRECTING,) if stays else ()),
         ),
         hint=f"begin with a place if you like: {_a_place(plan)}, gate locked; separate several with ;",
-        enter=f"{NOTHING_NEW} (which does not mean open)",
+        enter=f"{NOTHING_NEW} (places may still be closed)",
     )
 
 

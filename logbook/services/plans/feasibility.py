@@ -140,7 +140,7 @@ def reach_shot(account: TripAccount, shot: Shot) -> ShotReach:
         )
     if not account.counts(shot.on_date):
         raise LogbookError(
-            f"The light of {shot.slug} is unknown, as {account.outside_words(shot.on_date)}; "
+            f"The light of {shot.slug} is unknown, because {account.outside_words(shot.on_date)}; "
             f'change the date with "logbook shot edit {shot.slug} --on DATE".'
         )
     window = moments_of(shot_window(account, shot, standpoint))

@@ -96,7 +96,7 @@ def day_in(
     unknown_sky: str | None = None
     skies: tuple[tuple[Site, LightDay], ...] = ()
     if not account.counts(on_date):
-        unknown_sky = f"Sun and moon are left out, as {account.outside_words(on_date)}."
+        unknown_sky = f"Sun and moon are left out, because {account.outside_words(on_date)}."
     try:
         skies = () if unknown_sky else _skies(account, viewpoints, sites, on_date, limits)
     except SkyValueError as error:

@@ -92,7 +92,9 @@ def change(desk: Desk, before: Visit, after: Visit, now: datetime) -> tuple[Visi
             desk.conditions.put(replace(condition, on_date=after.on_date, updated=now))
     gone = let_go(desk, trip, {one.id for one in keepers}, now)
     if gone:
-        told.append(f"{counted('keeper', gone)} no longer in a visit; where they were made is unknown again.")
+        are, they_were = ("is", "it was") if gone == 1 else ("are", "they were")
+        left = f"{counted('keeper', gone)} {are} no longer in a visit"
+        told.append(f"{left}; where {they_were} made is unknown again.")
     return after, told + told_of(desk, after, claim(desk, trip, after, now))
 
 
@@ -117,7 +119,10 @@ def told_of(desk: Desk, visit: Visit, claimed: Claimed) -> list[str]:
     if claimed.taken:
         viewpoint = desk.viewpoints.get(visit.viewpoint_id)
         place = viewpoint.slug if viewpoint else "its viewpoint"
-        told.append(f"{counted('keeper', len(claimed.taken))} from that time placed at {place} (inferred).")
+        were = "was" if len(claimed.taken) == 1 else "were"
+        told.append(
+            f"{counted('keeper', len(claimed.taken))} from that time {were} placed at {place} (inferred)."
+        )
     if claimed.elsewhere:
         told.append(
             f"Made at that time, but already placed elsewhere and left there: {_names(claimed.elsewhere)}."

@@ -81,6 +81,6 @@ def fresh(cursor: Any, pairs: Iterable[Pair], unreadable: list[Pair] | None = No
                 if unreadable is None:
                     raise BookError(
                         f"The book is damaged: a keeper, visit or shot in it cannot be read ({error}); "
-                        '"logbook check" names it, "logbook restore" puts a backup in place.'
+                        '"logbook check" names it, and "logbook restore" puts a backup in place.'
                     ) from error
                 unreadable.append(pair)

@@ -79,7 +79,7 @@ def fresh(
         except UNREADABLE as error:
             raise BookError(
                 f"The book is damaged: a site, visit or condition in it cannot be read ({error}); "
-                '"logbook check" names it, "logbook restore" puts a backup in place.'
+                '"logbook check" names it, and "logbook restore" puts a backup in place.'
             ) from error
 
 

@@ -199,8 +199,8 @@ def test_before_says_what_a_photographer_would_act_on(on_demo: Run) -> None:
     assert answer.status == 0, answer.err
     text = " ".join(answer.out.split())
     for told in (
-        "The dune from above, Dune foot: missed because a rule on site forbade "
-        "it.",  # what is still to get, and why
+        # what is still to get, and why
+        "The dune from above, Dune foot: missed because a local rule forbade it.",
         "check each again before you rely on it",
         "Blown sand from force 5",
         "side, 83° left",  # the light on that view

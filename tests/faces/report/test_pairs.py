@@ -319,7 +319,7 @@ def shown(account: TripAccount, build: Callable[..., BuiltReport], tmp_path: Pat
             FAST | {"exposure_s": Fraction(1, 60)} | LATER,
             (
                 "Light: 16:00 and 18:00",
-                "Look at the colours, at where shadows fall and how hard their edges are.",
+                "Look at the colours, at where the shadows fall and at how hard their edges are.",
                 "If both came out equally bright, the light had fallen by 3 stops; in picture 2 the "
                 "shutter speed "
                 "gives 3 stops to follow it.",

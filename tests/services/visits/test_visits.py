@@ -76,7 +76,7 @@ def test_a_stated_visit_claims_the_frames_of_its_time(book: Book, frames: Callab
     inferred = (LEDGE, Provenance.INFERRED)
     unknown = (None, None)
     assert list(places(book).values()) == [unknown, inferred, inferred, unknown]
-    assert done.told == ("2 keepers from that time placed at quarry-ledge (inferred).",)
+    assert done.told == ("2 keepers from that time were placed at quarry-ledge (inferred).",)
 
 
 def test_what_a_person_placed_elsewhere_is_left_there_and_named(
@@ -104,7 +104,7 @@ def test_a_time_put_right_claims_anew_and_lets_go(book: Book, frames: Callable[.
     (made,) = add(book, LEDGE, "14:00", "14:10").listing.records
     done = edit_visit(book, made.slug, {"arrived_at": time(16), "departed_at": time(16, 10)})
     assert places(book) == {"A_1402": (None, None), "A_1602": (LEDGE, Provenance.INFERRED)}
-    assert "1 keeper no longer in a visit" in done.told[0]
+    assert "1 keeper is no longer in a visit; where it was made" in done.told[0]
 
 
 def test_two_statements_that_contradict_are_refused(book: Book, dump: Dump) -> None:

@@ -23,7 +23,7 @@ HEIGHT = 240.0  # units of the drawing
 LEAST_HALF_DEG, MOST_HALF_DEG = 7.0, 40.0  # of latitude from the middle to the edge
 MOST_LATITUDE_DEG = 75.0  # beyond it meridians run together too much for a plain projection
 TITLE = "Where in the world"
-NOTE = "Coasts and, dashed, borders: Natural Earth, public domain. The ring is roughly where the trip was."
+NOTE = "Coasts and borders (dashed): Natural Earth, public domain. The ring is roughly where the trip was."
 LEAST_DRAWN = 60.0  # units of line, without which a drawing tells nothing
 RING = 7.0  # radius of the mark, units of the drawing
 
