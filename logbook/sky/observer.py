@@ -39,7 +39,7 @@ class Observer:
                 f"Longitude {self.longitude_deg} is not between -180 and 180 degrees; correct it."
             )
         if not (isfinite(self.elevation_m) and abs(self.elevation_m) <= 20_000.0):
-            raise SkyValueError(f"Elevation {self.elevation_m} m is far from the ground; give it in metres.")
+            raise SkyValueError(f"Elevation {self.elevation_m} m cannot be right; give it in metres.")
         if self.horizon_deg is not None and not HORIZON_MIN_DEG <= self.horizon_deg <= HORIZON_MAX_DEG:
             raise SkyValueError(
                 f"A skyline cannot be at {self.horizon_deg:g} degrees; give degrees between "

@@ -49,7 +49,7 @@ def test_no_page_names_a_command_or_an_option_that_is_not_there() -> None:
                 assert word[1] in CONTENTS, (one.name, code)
 
 
-TYPED = {  # the lines that each page shows to be typed
+TYPED: dict[str, list[str]] = {  # the lines that each page shows to be typed
     one.name: lines
     for one in topics()
     if (lines := re.findall(r"^ {4}\$ logbook (.*)$", one.text, re.MULTILINE))

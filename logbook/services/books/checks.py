@@ -263,7 +263,7 @@ def _of_index(book: Book, *, is_readable: bool) -> tuple[Differences | None, lis
         return index, []
     what = f"of {index.documents} documents, {index.missing} are missing, {index.changed} differ, "
     what += f"{index.left_over} are left over" + ("" if index.sound else ", and its list of words is damaged")
-    what += f"; {index.tallies} tallies are out of step" if index.tallies else ""
+    what += f"; {index.tallies} stored counts are out of date" if index.tallies else ""
     return index, [Finding(CheckArea.INDEX, "search index", what, None, again, fix)]
 
 

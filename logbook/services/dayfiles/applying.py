@@ -96,8 +96,8 @@ def _apply(reading: DayReading, found: Drafts) -> list[Loose]:
     unread = {loose.key for loose in found.loose}
     if reading.on_date is None and gone and all(before is None for _, before in pairs):
         reading.elsewhere.append(
-            "it shares no line with the file of this name that was read before, so the earlier shots stay "
-            f"({len(gone)})."
+            "it has no line in common with the file of this name that was read before, "
+            f"so the earlier shots stay ({len(gone)})."
         )
         gone = []
     for line in sorted(gone, key=_is_named_by_others):

@@ -112,12 +112,15 @@ class _Page:
         kind = one.clock.kind
         if one.offset_s is not None and kind is not None and self._would_change(one):
             is_only = sum(other.clock.body == one.clock.body for other in self.clocks) == 1
-            known = f"known by {kind}: {one.clock.evidence[0].source}"
+            source = one.clock.evidence[0].source
+            known = str(kind) if kind in (EvidenceKind.STATED, EvidenceKind.ASSUMED) else f"known from {kind}"
+            known += f": {source}" if source != kind else ""
+            verb = "change" if kind is EvidenceKind.STATED else "state"
             if is_only:
                 yield own_comment(f"the clock in the next line is {known}")
             else:
                 yield own_comment(
-                    f"for {one.frames} the clock is {known}; state it with keeper clock --since, --until"
+                    f"for {one.frames} the clock is {known}; {verb} it with keeper clock --since, --until"
                 )
             is_stated = is_only and kind is EvidenceKind.STATED
             yield written_entry(ClockEntry(one.clock.body, one.offset_s, proposed=not is_stated))

@@ -358,7 +358,7 @@ def _pictures(first: str, last: str, place: _Place) -> list[Keeper]:
     except SeveralKeepersError as error:
         listed = error.listed()
         raise LogbookError(
-            f"{error.name} is the number of more than one picture: {', '.join(listed)}; write the file name"
+            f"more than one picture has the number {error.name}: {', '.join(listed)}; write the file name"
         ) from None
     which = f"keeper {first}" if first == last else f"keeper {first} to {last}"
     others = matching(place.keepers.keepers, first, last)

@@ -110,7 +110,7 @@ def _of_visit(visit: PlannedVisit, answers: Mapping[str, Answered]) -> Iterator[
         "Which viewpoint",
         proposed or "",
         Provenance.INFERRED if proposed else None,
-        (visit.reason, "named by the plans that fit") if visit.guess else (visit.reason,),
+        (visit.reason, "chosen because its plans fit") if visit.guess else (visit.reason,),
         about=visit.id,
         shows=visit.settings,
         hint="an unplanned one can be entered here: Barrier, or Barrier at SITE",

@@ -303,7 +303,7 @@ def test_a_draft_names_the_frames_of_each_clock_that_the_files_tell_of(
         "- ? clock Halvern Thistle: +420 s",
         "- ? clock Halvern Thistle: +60 s",
     ]
-    assert "for TRN_0478.JPG to TRN_0484.JPG the clock is known by stated" in text
+    assert "for TRN_0478.JPG to TRN_0484.JPG the clock is stated; change it with keeper clock" in text
     file = tmp_path / "day.md"
     file.write_text(text.replace("- ? clock", "- clock"), encoding="utf-8")
     assert len(read_day(book, file).loose) == 2  # one line cannot say which frames it means

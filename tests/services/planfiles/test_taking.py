@@ -222,7 +222,8 @@ def test_another_plan_of_the_same_name_is_added_and_takes_nothing_back(book: Boo
     read = take_plan(book, write("## 2031-10-16\n- Tower, f/8\n- Gate\n"))
     assert (read.added, read.changed, read.removed) == (2, 0, 0)
     assert read.elsewhere == (
-        "it shares no line with the file of this name that was read before, so the earlier shots stay (2).",
+        "it has no line in common with the file of this name that was read before, "
+        "so the earlier shots stay (2).",
     )
     assert {"mill-at-low-water", "mill-from-bridge", "tower", "gate"} <= slugs(book)
     assert take_plan(book, write("## 2031-10-16\n- Tower, f/8\n- Gate\n")).elsewhere == ()
