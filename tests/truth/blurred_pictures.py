@@ -16,7 +16,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 from PIL import Image, ImageDraw
-from scipy import ndimage, signal
+from scipy import ndimage
 
 Grey = NDArray[np.float64]
 WIDTH, HEIGHT = 900, 700
@@ -150,6 +150,8 @@ def blurred(seen: Grey, kernel: Kernel, amount_px: float, angle: float = 0.0) ->
         return np.asarray(ndimage.gaussian_filter(seen, amount_px))
     shape = disc(amount_px) if kernel is Kernel.DISC else line(amount_px, angle)
     around = shape.shape[0] // 2
+    from scipy import signal  # a second to import
+
     return np.asarray(signal.fftconvolve(np.pad(seen, around, mode="reflect"), shape, mode="valid"))
 
 

@@ -11,7 +11,6 @@ and with a folder of pictures.
 from pathlib import Path
 
 import pytest
-from scipy.stats import spearmanr
 
 from logbook.craft.softness import is_sharp, losses
 from tests.craft.whole_pictures import edges_of
@@ -37,6 +36,8 @@ def judged(frames: list[Frame]) -> list[tuple[Frame, float, bool | None]]:
 
 def check(frames: list[Frame]) -> None:
     found = judged(frames)
+    from scipy.stats import spearmanr  # a second to import
+
     rank = spearmanr([frame.ramp_px for frame, _, _ in found], [lost for _, lost, _ in found]).statistic
     assert rank >= LEAST_RANK
     assert not [frame for frame, _, is_good in found if is_good is False and frame.amount_px < 1]
