@@ -315,7 +315,7 @@ def _with_tie_doubts(
         apart_s = abs((here - there).total_seconds())
         if apart_s > (mine.tolerance_s or 0.0) + (other.tolerance_s or 0.0) + tie.tolerance_s:
             doubts.append(
-                f"{tie.source}: {tie.body} and {tie.other} are {length_text(apart_s)} apart "
+                f"{tie.source}: the clocks of {tie.body} and {tie.other} are {length_text(apart_s)} apart "
                 "at the same moment"
             )
     return replace(clock, doubts=tuple(doubts))

@@ -235,7 +235,8 @@ def dial_exposure(stops: float) -> Fraction:
     """Return the time 2^stops in s, as a dial or a timer would be set; raise CraftValueError out of range."""
     if not math.log2(EXPOSURE_MIN_S) <= stops <= math.log2(EXPOSURE_MAX_S):
         raise CraftValueError(
-            f"That needs 2^{number_text(stops, 1)} s, outside 1/1000000 s to 24 h; change another setting."
+            f"That needs 2^{number_text(stops, 1)} s, which is outside 1/1000000 s to 24 h; "
+            "change another setting."
         )
     if stops > 5 + 1e-9:  # past the dial's 30 s a clock is used, to the second
         return Fraction(round(2**stops))

@@ -122,7 +122,8 @@ def steadiness(
     if support == "tripod":
         working = "on a tripod: wind, moving water and a shaky walkway matter, not the handheld guide"
     elif low is not None and high:
-        working += f"; {support} usually adds {number_text(low)} to {number_text(high)}"
+        helped = {"braced": "bracing", "monopod": "a monopod"}.get(support, support)
+        working += f"; {helped} usually adds {number_text(low)} to {number_text(high)} stops"
     return Steady(guide, margin, low, high, verdict, working)
 
 

@@ -262,7 +262,9 @@ def _answer_now(day: "LightDay", now: "LightNow") -> None:
     if now.polarisation is not None:
         sky = now.polarisation
         both = " and ".join(whole_bearing(one) for one in sorted(sky.band_azimuths_deg))
-        strongest = "strong low all round the horizon" if sky.all_round else f"strongest towards {both}"
+        strongest = (
+            "strongest low down, all round the horizon" if sky.all_round else f"strongest towards {both}"
+        )
         pairs["polariser"] = (
             f"{sky.effect} on this sky ({sky.least:.0%} to {sky.greatest:.0%}), {sky.evenness}; {strongest}"
         )

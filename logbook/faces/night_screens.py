@@ -304,7 +304,7 @@ def help_of(screen: Screen) -> tuple[str, ...]:
     """Return what can be typed at a screen, in sentences."""
     return {
         ScreenOf.CLOCKS: (
-            "Here: a zone such as Europe/Lisbon; a clock as 7 min slow, 1 h fast, right, or seconds to add: "
+            "Here: a zone such as Europe/Lisbon; a clock, as 7 min slow, 1 h fast, right, or seconds to add: "
             "+420",
             "with several cameras, name one: Sorrel: 1 h slow",
         ),

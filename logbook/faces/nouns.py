@@ -24,7 +24,7 @@ WithDependents = Annotated[
     bool,
     typer.Option(
         "--with-dependents",
-        help="Also remove what depends on it; clear other references.",
+        help="Also remove what depends on it, and clear other references to it.",
     ),
 ]
 _NUMBERED = re.compile(r"(.+)-[0-9]+")

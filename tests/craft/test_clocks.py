@@ -148,7 +148,7 @@ def test_a_tie_that_two_known_clocks_contradict_is_doubted() -> None:
     tie = Tie("two", WALL, "one", WALL, "0412 and 7001")
     _, two = settle_clocks(["one", "two"], [gps(7200), gps(7300, body="two")], [tie])
     assert two.ahead_s == 7300
-    assert two.doubts == ("0412 and 7001: two and one are 1 min 40 s apart at the same moment",)
+    assert two.doubts == ("0412 and 7001: the clocks of two and one are 1 min 40 s apart at the same moment",)
 
 
 def test_without_evidence_the_zone_of_the_trip_is_assumed_and_doubted() -> None:

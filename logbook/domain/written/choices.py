@@ -171,7 +171,7 @@ def crowds_written(text: str) -> tuple[CrowdSaid, ...]:
         said = [_crowd(word) for word in text.replace(",", " ").split()]
     crowds = [one for one in said if one is not None]
     if len(crowds) > MOST_CROWDS:
-        raise InvalidValueError("Write at most three crowd words: on arrival, at the peak, on leaving.")
+        raise InvalidValueError("Write at most three crowd words: on arrival, at the peak and on leaving.")
     if len(crowds) != len(said) or not crowds:
         raise InvalidValueError(f'"{text.strip()}" is not a crowd size; write {_listed(Crowd)}, or a number.')
     return tuple(crowds)

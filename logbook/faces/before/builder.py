@@ -201,7 +201,9 @@ def _used(keeper: Keeper) -> str:
 
 
 def _row(row: Row) -> Item:
-    of = {"tries": "tries kept", "shots": "planned shots made"}.get(row.denominator, "frames kept, roughly")
+    of = {"tries": "tries kept", "shots": "planned shots made"}.get(
+        row.denominator, "frames kept, by estimate"
+    )
     parts = [f"{rate_words(row.rate)}, {of}"]
     if needed := needed_words(row):
         parts.append(needed)

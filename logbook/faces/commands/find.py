@@ -62,7 +62,7 @@ def find(
     """Search everything written down or read from pictures, failures included.
 
     All words must match; results that match most of them are listed below. Quotes keep words together
-    ('"smooth water"'), a star stands for any ending (lantern*). Settings, light, supports, crowds,
+    ('"smooth water"'), and a star stands for any ending (lantern*). Settings, light, supports, crowds,
     outcomes and days (2025-10-14) are understood, and the first line shows how.
 
     Words that mean the same (ND, neutral density) are known. Add your own, one group per line, separated

@@ -83,7 +83,7 @@ def read(
 ) -> None:
     """Read a plan file into the book. Reading it again changes nothing; lines not understood are kept.
 
-    A heading is a day or a viewpoint, a line with a dash is a shot: "- Mill at low water 18:10-18:50, 24
+    A heading is a day or a viewpoint; a line with a dash is a shot: "- Mill at low water 18:10-18:50, 24
     mm f/11 2 s ISO 100, nd8 + nd64, tripod, must have; else mill-from-bridge". A sheet has a row of
     headings, in any order: title, viewpoint, date, from, to, focal mm, f-number, shutter speed, ISO,
     filters, support, priority, technique, note; also intent, fallback for and short name. A plan whose
