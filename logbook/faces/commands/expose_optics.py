@@ -252,7 +252,7 @@ def depth(
         )
     if fits is not None:
         pairs["fits"] = (
-            f"{'yes' if fits.fits else 'no'}: up to {number_text(fits.landscape_mm, 0)} mm level, "
+            f"{'yes,' if fits.fits else 'no, only'} up to {number_text(fits.landscape_mm, 0)} mm level, "
         )
         pairs["fits"] += f"{number_text(fits.portrait_mm, 0)} mm upright"
     if bought is not None:
@@ -269,7 +269,7 @@ _SOFT = {
 _SHARP = {
     "steady": "steady",
     "likely": "likely to be sharp",
-    "doubtful": "doubtful: take several",
+    "doubtful": "doubtful, so take several",
     "unlikely": "unlikely to be sharp",
     "unknown": "beyond the guide; how much this support helps is unknown",
 }
