@@ -50,7 +50,7 @@ WRONG_USE: dict[str, tuple[list[str], str]] = {
     "an unknown command": (["trip", "fly"], "fly"),
     "a sensor of one side": (["kit", "add", "X", "--kind", "camera", "--sensor", "36"], "width x height"),
     "a clock in words": (["keeper", "import", ".", "--clock", "slow"], "is not a correction"),
-    "no text at all": (["lesson", "add", "keep", " "], "needs a text"),
+    "no text at all": (["lesson", "add", "keep", " "], "needs some text"),
     "text with bytes that are not UTF-8": (["trip", "add", "caf\udce9"], "UTF-8"),
 }
 
