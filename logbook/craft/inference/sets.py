@@ -278,7 +278,7 @@ def _burst(run: Sequence[Frame], start: int) -> FrameSet | None:
     if end - start < 3:
         return None
     members = run[start:end]
-    text = f"{len(members)} frames in {number_text(members[-1].end_s - first.at_s, 1)} s, same view"
+    text = f"{len(members)} frames of the same view in {number_text(members[-1].end_s - first.at_s, 1)} s"
     return FrameSet(FoundKind.BURST, _keys(members), text)
 
 

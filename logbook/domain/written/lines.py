@@ -251,7 +251,7 @@ def _filter(_said: str) -> list[KeepersEntry]:
 def _lesson(said: str) -> list[LessonEntry]:
     found = _LESSON.fullmatch(said)
     if found is None:
-        raise NotUnderstoodError(f"a lesson starts with one of {', '.join(LessonVerb)}, then says what")
+        raise NotUnderstoodError(f"a lesson starts with one of {', '.join(LessonVerb)}, and then says what")
     if says_nothing(found["lesson"]):
         raise NotUnderstoodError("it says that nothing was learned; say what was, or leave out the line")
     audience = None

@@ -24,7 +24,7 @@ def check(
         bool, typer.Option("--repair", help="Back up, repair what can be repaired, and check again.")
     ] = False,
     originals: Annotated[
-        bool, typer.Option("--originals", help="Read every picture in full, not only changed ones.")
+        bool, typer.Option("--originals", help="Read every picture in full, not only the changed ones.")
     ] = False,
     rebuild_index: Annotated[
         bool, typer.Option("--rebuild-index", help="Only rebuild the search index from the book.")

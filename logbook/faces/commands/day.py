@@ -93,7 +93,7 @@ def read(
         answer_json(read_json(done) | {"date": done.on_date.isoformat(), "moved_from": moved_from})
         return
     moved = (
-        f"It was read under {done.moved_from} before; its entries have moved to {done.on_date}."
+        f"It was previously read under {done.moved_from}; its entries have moved to {done.on_date}."
         if done.moved_from
         else ""
     )

@@ -257,7 +257,10 @@ def note(
     *,
     told: NoteOptions,
     sure: Annotated[
-        bool, typer.Option("--sure", help="Confirm there was no filter, though the exposure suggests one.")
+        bool,
+        typer.Option(
+            "--sure", help="Confirm that there was no filter, even though the exposure suggests one."
+        ),
     ] = False,
     hide_from: Annotated[
         list[Audience] | None,
