@@ -82,7 +82,8 @@ def _show(done: "PlacesJoined") -> None:
     if done.shown is not None:
         say(f"Others now see less of {done.kept} than before: {done.shown}, the stricter of the two.")
     for one in done.differing:
-        say(f"Its {field_words(one.field)} stays {_words(one.stays)}; {done.old} had {_words(one.said)}.")
+        stays, said = (_words(value).removesuffix(".") for value in (one.stays, one.said))
+        say(f"{done.kept} keeps its {field_words(one.field)}: {stays}; {done.old} had {said}.")
     for first, second in done.twins:
         say(
             "Two viewpoints share this title. If they are one place: "

@@ -70,7 +70,8 @@ def _show(done: "KeepersMoved") -> None:
     if done.parted:
         say(f"Split {figured(done.parted, 'set')}: those that stay and those that move are now separate.")
     if done.retimed:
-        say(f"Changed to that trip's time zone: {figured(done.retimed, 'keeper')}.")
+        changed = "Would change" if done.dry_run else "Changed"
+        say(f"{changed} to that trip's time zone: {figured(done.retimed, 'keeper')}.")
     for day in done.evenings:
         say(
             f'The evening session of {day} included them; "logbook night --trip {done.old} --on {day}" '

@@ -155,7 +155,7 @@ def split(
     _show_cut(done, f"{first} now ends at {when:%H:%M}, and {second} begins then", as_json)
     if done.tries is not None:
         say(
-            f"Its {done.tries} tries covered both, so the number for each is now unknown. "
+            f"The {done.tries} tries covered both visits, so the number for each is now unknown. "
             f'"logbook visit edit {first} --tries N" sets each.'
         )
 

@@ -34,7 +34,7 @@ def test_what_was_moved_taken_and_left_is_said(twice: Run) -> None:
         "Also called Old ledge.",
     ]
     assert "Others now see less of quarry-ledge than before: withheld, the stricter of the two." in done.err
-    assert "Its facing stays 315; old-ledge had 0." in done.err
+    assert "quarry-ledge keeps its facing: 315; old-ledge had 0." in done.err
     assert twice("viewpoint", "show", "old ledge", "--json").data["slug"] == "quarry-ledge"
     assert twice("undo").status == 0
     assert twice("viewpoint", "show", "old-ledge", "--json").data["slug"] == "old-ledge"
@@ -56,7 +56,7 @@ def test_sites_with_spots_of_one_title_are_told(twice: Run) -> None:
     twice("viewpoint", "add", "Old ledge", "--site", "pit")
     done = twice("site", "join", "pit", "--into", "quarry")
     assert "logbook viewpoint join old-ledge-2 --into old-ledge" in done.err
-    assert "Its position stays 38.2, 73.4; pit had 38.3, 73.4." in done.err
+    assert "quarry keeps its position: 38.2, 73.4; pit had 38.3, 73.4." in done.err
 
 
 def test_one_place_is_refused_in_one_sentence(twice: Run) -> None:
