@@ -17,7 +17,7 @@ from logbook.craft.marks import (
     exposure_text,
     number_text,
 )
-from logbook.craft.optics import FULL_FRAME, Sensor, checked_distance, checked_focal
+from logbook.craft.optics import FULL_FRAME, Sensor, checked_focal, magnification
 
 SIDEREAL_DAY_S = 86164.0905  # s; mean sidereal day, Capitaine et al. 2003
 SIDEREAL_ARCSEC_PER_S = 1_296_000 / SIDEREAL_DAY_S  # arcsec/s; how fast stars move at the celestial equator
@@ -65,13 +65,15 @@ class Smear:
 class StarDrift:
     """How far a star moves on the sensor in the time and per minute, and the time in s for two pixels.
 
-    All on the lens's axis; `corner_um` is the longest trail in a corner, where the same angle covers more.
+    All on the lens's axis; `corner_um` and `corner_pixels` are the longest trail in a corner, where the same
+    angle covers more and stars of other declinations stand.
     """
 
     trail_um: float
     corner_um: float
     per_minute_um: float
     pixels: float | None
+    corner_pixels: float | None
     two_pixels_s: float | None
     working: str
 
@@ -136,14 +138,14 @@ def smear(
     angle_deg: float = 90.0,
     pixel_um: float | None = None,
 ) -> Smear:
-    """Return how far a subject moves on the sensor: v t sin(angle) f / d (Ray, magnification f/d).
+    """Return how far a subject moves on the sensor: v t sin(angle) f / (d − f) (Ray, magnification).
 
-    Speed in m/s, distance in m (much larger than the focal length); the angle is between its path and the
-    line of sight, 90 for straight across. Raises CraftValueError.
+    Speed in m/s, distance in m from a thin lens; the angle is between its path and the line of sight, 90 for
+    straight across. Raises CraftValueError, also for a subject nearer than the focal length.
     """
     speed = checked("Speed", speed_m_s, 0, 1000, "m/s")
     path = math.radians(checked("Angle", angle_deg, 0, 180, "degrees"))
-    per_second_mm = speed * math.sin(path) * checked_focal(focal_mm) / checked_distance(distance_m)
+    per_second_mm = speed * math.sin(path) * magnification(focal_mm, distance_m) * 1000
     time_s = float(checked_exposure(exposure_s))
     shift = per_second_mm * time_s
     pitch_mm = None if pixel_um is None else checked("Pixel pitch", pixel_um, 0.3, 100, "um") / 1000
@@ -152,7 +154,7 @@ def smear(
     across = "" if angle_deg == 90 else f" × sin {number_text(angle_deg)}°"
     working = (
         f"{number_text(speed)} m/s × {exposure_text(exposure_s)}{across} × {number_text(focal_mm)} mm / "
-        f"{number_text(distance_m)} m = {number_text(shift, 3)} mm"
+        f"({number_text(distance_m)} m − {number_text(focal_mm)} mm) = {number_text(shift, 3)} mm"
     )
     if pixels is not None:
         working += f" = {number_text(pixels, 1)} pixels"
@@ -169,18 +171,19 @@ def star_drift(
 ) -> StarDrift:
     """Return the trail of a star on the axis: f ω t cos(declination), ω the sidereal rate (small angles).
 
-    Trails in um; declination 0 is the fastest star. In a corner of a rectilinear picture, an angle θ off the
-    axis, a star that moves outwards draws up to 1/cos² θ of that (derivative of f tan θ). Raises
-    CraftValueError.
+    Trails in um; declination 0 is the fastest star. The corner is a rectilinear picture's, with the camera
+    turned about its axis so that the trail there is longest. Raises CraftValueError.
     """
-    cosine = math.cos(math.radians(checked("Declination", declination_deg, -90, 90, "degrees")))
-    rate = checked_focal(focal_mm) * 1000 * math.radians(SIDEREAL_ARCSEC_PER_S / 3600) * cosine  # um/s
+    axis = math.radians(checked("Declination", declination_deg, -90, 90, "degrees"))
+    turn = checked_focal(focal_mm) * 1000 * math.radians(SIDEREAL_ARCSEC_PER_S / 3600)  # um/s
+    rate = turn * math.cos(axis)
     time_s = float(checked_exposure(exposure_s))
     pitch = None if pixel_um is None else checked("Pixel pitch", pixel_um, 0.3, 100, "um")
     trail = rate * time_s
     pixels = None if pitch is None else trail / pitch
     two_pixels = None if pitch is None or rate < 1e-9 else 2 * pitch / rate
-    corner = trail * (1 + (sensor.diagonal_mm / 2 / focal_mm) ** 2)
+    corner = turn * time_s * _corner_speed(axis, sensor.diagonal_mm / 2 / focal_mm)
+    corner_pixels = None if pitch is None else corner / pitch
     working = (
         f"{number_text(focal_mm)} mm × 15.04″/s × {exposure_text(exposure_s)} "
         f"× cos {number_text(declination_deg)}° = {number_text(trail, 1)} µm"
@@ -188,4 +191,18 @@ def star_drift(
     if pixels is not None:
         working += f" = {number_text(pixels, 1)} pixels"
     working += f" on the axis, up to {number_text(corner, 1)} µm in a corner"
-    return StarDrift(trail, corner, rate * 60, pixels, two_pixels, working)
+    return StarDrift(trail, corner, rate * 60, pixels, corner_pixels, two_pixels, working)
+
+
+def _corner_speed(axis_rad: float, out: float) -> float:
+    """The fastest a star moves at tan θ = `out` off an axis of this declination; focal lengths per radian.
+
+    A star at (x, y), y towards the pole, moves by (C (1 + x²) − S y, x (S + C y)), C and S the cosine and the
+    sine of the declination (the turning sphere in gnomonic projection; own derivation): most on the circle
+    x² + y² = `out`² away from the pole, on a wide lens to the side of it.
+    """
+    cosine, sine = math.cos(axis_rad), abs(math.sin(axis_rad))
+    square = out**2
+    if sine > out * cosine * (2 + square):
+        return cosine + sine * out
+    return math.sqrt((cosine * (1 + square)) ** 2 + sine**2 * (square + 1 / (2 + square)))

@@ -70,6 +70,13 @@ def test_the_one_pixel_time_smears_one_pixel() -> None:
     assert smear(1.4, 10, Fraction(1, 60), 50).pixels is None
 
 
+def test_close_up_a_subject_moves_by_the_magnification_of_the_lens() -> None:
+    """Half a millimetre at life size (f/(d - f) = 1, thin lens) is half a millimetre on the sensor."""
+    assert smear(0.05, 0.2, Fraction(1, 100), 100).shift_mm == pytest.approx(0.5)
+    with pytest.raises(CraftValueError, match="nearer than the focal length"):
+        smear(0.05, 0.1, Fraction(1, 100), 100)
+
+
 def test_the_two_pixel_time_trails_two_pixels() -> None:
     drift = star_drift(24, Fraction(20), pixel_um=4)
     assert drift.two_pixels_s is not None
@@ -103,3 +110,35 @@ def test_in_a_corner_a_star_draws_a_longer_trail_than_on_the_axis() -> None:
     trail = star_drift(12, Fraction(30))
     assert trail.corner_um / trail.trail_um == pytest.approx(1 / math.cos(math.radians(61.0)) ** 2, rel=0.01)
     assert "on the axis, up to" in trail.working
+
+
+def test_round_the_pole_the_stars_of_a_corner_trail_by_their_circle() -> None:
+    """At the pole the sky turns as a disc: the corner's radius times the angle turned."""
+    trail = star_drift(14, Fraction(30), 90, pixel_um=6)
+    assert trail.trail_um == pytest.approx(0, abs=1e-6)
+    turned = 2 * math.pi * 30 / 86164.0905
+    assert trail.corner_um == pytest.approx(math.hypot(18, 12) * 1000 * turned)
+    assert trail.corner_pixels == pytest.approx(trail.corner_um / 6)
+
+
+@pytest.mark.parametrize("focal_mm", [12, 24, 85, 400])
+@pytest.mark.parametrize("declination_deg", [0, -20, 60, 80, -89, 90])
+def test_the_longest_trail_of_a_corner_is_that_of_a_turned_sphere(
+    focal_mm: int, declination_deg: int
+) -> None:
+    """Stars round the axis, as far off as the corner, turned by a small angle about the pole, projected."""
+    pole, half = math.radians(declination_deg), math.hypot(18, 12) / focal_mm
+
+    def drawn(x: float, y: float, z: float) -> tuple[float, float]:
+        out = x * math.cos(pole) + z * math.sin(pole)
+        return focal_mm * y / out, focal_mm * (z * math.cos(pole) - x * math.sin(pole)) / out
+
+    longest, turn = 0.0, 1e-5
+    for step in range(720):
+        across, up = half * math.cos(step * math.pi / 360), half * math.sin(step * math.pi / 360)
+        x, z = math.cos(pole) - up * math.sin(pole), math.sin(pole) + up * math.cos(pole)
+        turned = x * math.cos(turn) - across * math.sin(turn), x * math.sin(turn) + across * math.cos(turn)
+        longest = max(longest, math.dist(drawn(x, across, z), drawn(*turned, z)) / turn)
+    in_a_second = 2 * math.pi / 86164.0905 * 1000
+    found = star_drift(focal_mm, Fraction(1), declination_deg).corner_um
+    assert found == pytest.approx(longest * in_a_second, rel=1e-3)

@@ -52,7 +52,7 @@ def test_the_sidereal_day() -> None:
 
 
 def test_a_subject_crossing_the_view_smears() -> None:
-    """Ray, magnification f/d; 1e-6 mm."""
+    """Ray, magnification f/(d - f); 1e-6 mm."""
     fact = FACTS["motion-blur"]
     for v, t, f, d, mm in zip(*fact["inputs"].values(), fact["expected"]["shift_mm"], strict=True):
         assert smear(v, d, t, f).shift_mm == pytest.approx(mm, abs=fact["tolerance"])

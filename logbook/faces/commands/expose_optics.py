@@ -110,6 +110,7 @@ def steady(
                 "corner_um": trail.corner_um,
                 "per_minute_um": trail.per_minute_um,
                 "pixels": trail.pixels,
+                "corner_pixels": trail.corner_pixels,
                 "two_pixels_s": trail.two_pixels_s,
                 "working": trail.working,
             }
@@ -125,7 +126,9 @@ def steady(
         pairs["stars"] = trail.working
         if trail.pixels and trail.two_pixels_s and trail.pixels > 2:
             verdict += f"; the stars trail {number_text(trail.pixels, 1)} pixels"
-            pairs["stars"] += f"; 2 pixels after {number_text(trail.two_pixels_s, 1)} s"
+            pairs["stars"] += f"; 2 pixels on the axis after {number_text(trail.two_pixels_s, 1)} s"
+        elif trail.corner_pixels and trail.corner_pixels > 2:
+            verdict += f"; in a corner the stars trail up to {number_text(trail.corner_pixels, 1)} pixels"
     answer_pairs(f"{exposure_text(time_s)}, {support}: {verdict}", pairs)
 
 
