@@ -81,13 +81,14 @@ def expected_light(
     `sun_off_axis_deg` is the turn between the view and the sun's bearing, None where nobody knows which way
     the view faces; `moon_lit` is the lit share of the moon's disc, 0 to 1. Light on the ground after USNO
     Circular 171, the sky's spread after ISO 15469 type 12, moonlit landscapes after ANSI PH2.7, exposure
-    after ISO 2720. A sun that a skyline hides (`is_hidden`) leaves the sky's light alone, and so does such a
-    moon; what lies beyond that shadow may still be lit, so the range reaches as high as without the skyline.
+    after ISO 2720. A sun that a skyline hides (`is_hidden`) leaves the sky's light alone, and such a moon the
+    sky that it lights; what lies beyond that shadow may still be lit, so the range reaches as high as without
+    the skyline.
     `sun_covered` and `moon_covered` are the shares of their discs that an eclipse covers; the light of a moon
     that the earth's shadow has reached may be gone, as nobody can say how dark the rest is.
     """
     moon = _Moon(moon_altitude_deg, moon_lit, 1.0 - moon_covered)
-    above = _Moon(None, None, 0.0) if is_moon_hidden else moon
+    above = replace(moon, is_direct=False) if is_moon_hidden else moon
     sun = sun_altitude_deg, sun_off_axis_deg, sun_covered
     direct = 0.0 if is_hidden else 1.0
     found = open_light = _expected(*sun, moon, direct=1.0)
@@ -102,11 +103,24 @@ def expected_light(
 
 @dataclass(frozen=True, slots=True)
 class _Moon:
-    """A moon's altitude in degrees, the lit share of its disc, and the share of its light that is left."""
+    """A moon's altitude in degrees, the lit share of its disc, and the share of its light that is left.
+
+    `is_direct`: it shines on the land itself, not only on the sky.
+    """
 
     altitude_deg: float | None
     lit: float | None
     left: float
+    is_direct: bool = True
+
+    def light_lx(self) -> tuple[float, float]:
+        """All its light on level ground, and the sky's of it: the air parts both as the sun's (USNO)."""
+        if self.altitude_deg is None or self.lit is None:
+            return 0.0, 0.0
+        both_lx = self.left * _moon_lx(self.altitude_deg, self.lit)
+        like = sun_illuminance(self.altitude_deg)
+        sky_lx = both_lx * like.sky_lx / like.ground_lx
+        return both_lx if self.is_direct else sky_lx, sky_lx
 
 
 def _expected(
@@ -118,12 +132,12 @@ def _expected(
     direct: float,
 ) -> ExpectedLight:
     """The light to expect with so much of the sun's own light, 0 or 1."""
-    moon_lx = moon.left * _moon_lx(moon.altitude_deg, moon.lit)
+    moon_lx, moon_sky_lx = moon.light_lx()
     light = eclipsed_sun(sun_illuminance(sun_altitude_deg), sun_covered)
     starlit = float(2.0**STARLIT_EV100)
     more_lx = moon_lx + METERED_LX * starlit
     sunlit_lx = light.sky_lx + direct * (light.ground_lx - light.sky_lx)
-    ground_lx, sky_lx = sunlit_lx + more_lx, light.sky_lx + more_lx
+    ground_lx, sky_lx = sunlit_lx + more_lx, light.sky_lx + moon_sky_lx + METERED_LX * starlit
 
     def front_lx(off_deg: float) -> float:
         """What lights the side of things that a view so far from the sun's bearing sees."""
@@ -135,7 +149,8 @@ def _expected(
     def sky_scale(off_deg: float) -> float:
         """2^EV of the sky low in a view; an even sky's luminance is the light it gives over pi."""
         even = light.sky_lx / pi / (METER_K / 100.0)
-        return even * sky_over_even(sun_altitude_deg, off_deg, SEEN_SKY_DEG) + starlit
+        moonlit = moon_sky_lx / pi / (METER_K / 100.0)  # as if evenly, whichever way the moon stands
+        return even * sky_over_even(sun_altitude_deg, off_deg, SEEN_SKY_DEG) + moonlit + starlit
 
     def view_ev100(off_deg: float) -> float:
         """A meter's average over the land of a view, and over the sky where that is what glows."""
@@ -159,7 +174,7 @@ def _expected(
         low = high = middle = view_ev100(off_axis_deg(0.0, sun_off_axis_deg))
     low, high = low - darker, high + brighter
     # a low sun is easily hidden, and then the sky alone lights the land
-    low -= _glow(sun_altitude_deg) * max(0.0, low - seen.shade)
+    low -= _glow(sun_altitude_deg) * max(0.0, low - metered_ev100(light.sky_lx + more_lx))
     return ExpectedLight(middle, low, high, sunlit_lx, seen)
 
 
@@ -176,10 +191,8 @@ def _glow(sun_altitude_deg: float) -> float:
     return min(1.0, max(0.0, (GLOW_BELOW_DEG - sun_altitude_deg) / (GLOW_BELOW_DEG - GLOW_FROM_DEG)))
 
 
-def _moon_lx(altitude_deg: float | None, lit: float | None) -> float:
+def _moon_lx(altitude_deg: float, lit: float) -> float:
     """The moon's light in lx, so that the guide's landscapes come out; less than half a moon by its phase."""
-    if altitude_deg is None or lit is None:
-        return 0.0
     half = _MOONLIGHT[0]
     thinner = 0.0 if lit >= half[0] else moon_phase_stops(lit) - moon_phase_stops(half[0])
     return METERED_LX * float(2.0 ** (along(_MOONLIGHT, lit) + thinner)) * moon_strength(altitude_deg)
