@@ -68,7 +68,8 @@ def _show(done: "KeepersMoved") -> None:
     for before, after in done.renamed:
         say(f"{done.new} already has a {before}, so it is called {after} there.")
     if done.parted:
-        say(f"Split {figured(done.parted, 'set')}: those that stay and those that move are now separate.")
+        split = "Would split" if done.dry_run else "Split"
+        say(f"{split} {figured(done.parted, 'set')}: some of the keepers stay and some move.")
     if done.retimed:
         changed = "Would change" if done.dry_run else "Changed"
         say(f"{changed} to that trip's time zone: {figured(done.retimed, 'keeper')}.")
