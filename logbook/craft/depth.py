@@ -5,7 +5,7 @@ One surprising decision: the far limit is None when it is infinite, because JSON
 
 from dataclasses import dataclass
 
-from logbook.craft.errors import checked
+from logbook.craft.errors import CraftValueError, checked
 from logbook.craft.marks import aperture_text, checked_aperture, number_text, range_text
 from logbook.craft.optics import FULL_FRAME, Sensor, checked_distance, checked_focal, magnification
 
@@ -38,6 +38,19 @@ def hyperfocal_m(focal_mm: float, f_number: float, coc_mm: float, *, plus_focal:
     focal = checked_focal(focal_mm)
     coc = checked("Circle of confusion", coc_mm, 0.0005, 1, "mm")
     return (focal**2 / (checked_aperture(f_number) * coc) + (focal if plus_focal else 0.0)) / 1000
+
+
+def covering_focus_m(nearest_m: float, farthest_m: float) -> float:
+    """Return where to focus for a range in m, so that both its ends are equally sharp: 2 n f / (n + f) (Ray).
+
+    Raises CraftValueError when the farthest thing is nearer than the nearest.
+    """
+    near, far = checked_distance(nearest_m), checked_distance(farthest_m)
+    if far < near:
+        raise CraftValueError(
+            f"The farthest thing, at {far:g} m, is nearer than the nearest, at {near:g} m; swap the two."
+        )
+    return 2 * near * far / (near + far)
 
 
 def depth_of_field(focal_mm: float, f_number: float, subject_m: float, coc_mm: float | None = None) -> Depth:

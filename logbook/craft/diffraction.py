@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from logbook.craft.depth import Depth, circle_of_confusion_mm, depth_of_field
-from logbook.craft.errors import checked
+from logbook.craft.errors import CraftValueError, checked
 from logbook.craft.exposure import aperture_value
 from logbook.craft.marks import aperture_text, checked_aperture, counted_stops, number_text
 from logbook.craft.optics import CLOSE_UP, effective_f_number, magnification
@@ -116,8 +116,11 @@ def stopping_down(
     """Return what stopping down bought when everything from `nearest_m` to `farthest_m` had to be sharp.
 
     Distances in m, farthest None is infinity. When the first aperture already held the range, the second
-    bought time, not depth. Raises CraftValueError.
+    bought time, not depth. Raises CraftValueError, also for a second aperture that is the wider one.
     """
+    if to_f_number < from_f_number:
+        wider = f"{aperture_text(to_f_number)} is wider than {aperture_text(from_f_number)}"
+        raise CraftValueError(f"{wider}; to see what stopping down gains, name a smaller aperture.")
     before, after = (depth_of_field(focal_mm, n, subject_m, coc_mm) for n in (from_f_number, to_f_number))
     magnified = magnification(focal_mm, subject_m)
     soft_before, soft_after = (

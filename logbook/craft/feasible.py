@@ -209,7 +209,8 @@ def _unsteady(plan: Plan, packed: Packed, reached: Reach | None, moment: Moment 
     is_darkness = plan.exposure_s is not None and time > plan.exposure_s
     that = " that" if is_darkness else ""
     if is_darkness and plan.exposure_s is not None:
-        what = f"the light calls for {what} instead of {exposure_text(plan.exposure_s)};"
+        behind = f"with {stack_text(reached.best.filters)} " if reached and reached.best.filters else ""
+        what = f"{behind}the light calls for {what} instead of {exposure_text(plan.exposure_s)};"
     if steady.verdict is SteadyVerdict.UNKNOWN:
         over = _about(-steady.margin_stops)
         return _Finding(
@@ -226,8 +227,9 @@ def _unsteady(plan: Plan, packed: Packed, reached: Reach | None, moment: Moment 
     if not is_darkness or moment is None or plan.wish is None or reached is None:
         return _Finding(Verdict.DOUBTFUL, None, reason)
     verdict = _unless_within(Verdict.TOO_DARK, beyond - (moment.high_ev100 - moment.scene_ev100))
-    advice = brighten(plan.wish, -reached.needed_stops, time, plan.support)
-    return _Finding(verdict, reached.needed_stops, f"{reason}; {advice}")
+    dark = reached.best.beyond_stops  # a filter of the plan may take more than the light has to spare
+    advice = brighten(plan.wish, dark, time, plan.support)
+    return _Finding(verdict, -dark, f"{reason}; {advice}")
 
 
 def _unless_within(verdict: Verdict, beyond_range_stops: float) -> Verdict:
@@ -272,7 +274,7 @@ def _unknown(plan: Plan, moments: Sequence[Moment]) -> _Finding | None:
 def _feasible(plan: Plan, reached: Reach | None, moment: Moment | None, zone: tzinfo) -> _Finding:
     assert reached is not None
     assert moment is not None
-    choice = reached.choices[0] if reached.choices else reached.nearest
+    choice = reached.best
     time = exposure_text(choice.exposure_s)
     held = plan.support or "any support"
     with_what = f"with {stack_text(choice.filters)}" if choice.filters else "without filters"
@@ -285,7 +287,7 @@ def _real_time(plan: Plan, reached: Reach | None) -> Fraction | None:
     """The time the camera will really need: the planned one, or longer where the scene is too dark for it."""
     if reached is None or plan.exposure_s is None:
         return plan.exposure_s
-    choice = reached.choices[0] if reached.choices else reached.nearest
+    choice = reached.best
     return max(plan.exposure_s, choice.exposure_s) if not same(choice.beyond_stops) else plan.exposure_s
 
 

@@ -56,6 +56,11 @@ class Reach:
     nearest: Choice
     working: str
 
+    @property
+    def best(self) -> Choice:
+        """The nearest stack that reaches the wish; where none does, the nearest."""
+        return self.choices[0] if self.choices else self.nearest
+
 
 def reach(
     wish: Settings, scene_ev100: float, owned: Sequence[Filter], *, stack_max: int = STACK_MAX
@@ -80,7 +85,7 @@ def reach(
         key=lambda choice: (round(abs(choice.beyond_stops), 2), len(choice.filters)),
     )
     strongest = max(sum(_most(item) for item in stack) for stack in stacks.values())
-    short = max(0.0, needed - strongest)
+    short = max(0.0, -max(choice.beyond_stops for choice in every))
     reaching = tuple(choice for choice in every if choice.reaches)[:CHOICES_MAX]
     working = (
         f"scene EV100 {number_text(scene_ev100)} − "

@@ -5,6 +5,8 @@ One surprising decision: a level between two rows is named by the nearest, withi
 
 from dataclasses import dataclass
 
+from logbook.craft.exposure import SAME_STOPS
+
 
 @dataclass(frozen=True, slots=True)
 class Scene:
@@ -40,7 +42,10 @@ SCENES = (  # EV at ISO 100; ANSI PH2.7-1973 (R1986), daylight, natural and arti
 
 
 def scenes_like(scene_ev100: float) -> tuple[Scene, ...]:
-    """Return the known scenes nearest to this EV at ISO 100, within one stop; () when there is none."""
+    """Return the known scenes nearest to this EV at ISO 100, within one stop; () when there is none.
+
+    All that lie as near to a third of a stop, for a meter tells no more.
+    """
     away = {s: max(s.low_ev100 - scene_ev100, scene_ev100 - s.high_ev100, 0.0) for s in SCENES}
     least = min(away.values())
-    return tuple(s for s in SCENES if away[s] == least) if least <= 1 else ()
+    return tuple(s for s in SCENES if away[s] <= least + SAME_STOPS) if least <= 1 else ()

@@ -6,7 +6,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from logbook.craft.depth import circle_of_confusion_mm, depth_of_field, hyperfocal_m, sharp_text
+from logbook.craft.depth import (
+    circle_of_confusion_mm,
+    covering_focus_m,
+    depth_of_field,
+    hyperfocal_m,
+    sharp_text,
+)
 from logbook.craft.errors import CraftValueError
 from logbook.craft.optics import Sensor
 
@@ -64,3 +70,11 @@ def test_impossible_depths_are_refused(
 )
 def test_a_sharp_range_is_told_in_digits_that_differ(near_m: float, far_m: float | None, says: str) -> None:
     assert sharp_text(near_m, far_m) == says
+
+
+def test_both_ends_of_a_range_are_equally_sharp_where_it_is_focused() -> None:
+    """The blur of a point at d, focused at s, goes with |1/s - 1/d| (thin lens, Ray)."""
+    focus = covering_focus_m(2, 5)
+    assert 1 / 2 - 1 / focus == pytest.approx(1 / focus - 1 / 5)
+    with pytest.raises(CraftValueError, match="swap the two"):
+        covering_focus_m(5, 2)

@@ -38,3 +38,8 @@ def test_impossible_pitches_are_refused() -> None:
     for pitch in (0, -1, float("nan")):
         with pytest.raises(CraftValueError, match="Pixel pitch"):
             diffraction(8, pitch)
+
+
+def test_opening_up_is_not_stopping_down() -> None:
+    with pytest.raises(CraftValueError, match=r"f/8 is wider than f/16; .* name a smaller aperture\."):
+        stopping_down(24, 2.5, 16, 8, 1.2)

@@ -194,3 +194,12 @@ def test_smooth_water_may_take_longer_than_planned() -> None:
     """Six stops are needed, a factor of 1000 is 9.97: 4 s become 62 s."""
     found = judge_plan(replace(SLOW, filters=filters("nd1000")), Packed(), light(14))
     assert (found.verdict, found.reason) == (Verdict.FEASIBLE, "1 min 2 s with nd1000 at 12:00, tripod")
+
+
+def test_a_polariser_that_draws_a_held_time_out_is_too_dark_not_too_bright() -> None:
+    """1 s at f/16 asks for EV 8; in EV 8.5 the polariser's 1.5 stops make it 2 s, one stop too dark."""
+    plan = Plan(f_number=16, exposure_s=Fraction(1), iso=100, focal_mm=24, support="monopod")
+    found = judge_plan(replace(plan, filters=filters("pol")), Packed(()), light(8.5))
+    assert found.off_stops == pytest.approx(-1)
+    assert found.reason.startswith("with pol the light calls for 2 s at 24 mm instead of 1 s")
+    assert found.reason.endswith("it takes 2 s on a tripod, or ISO 200")

@@ -77,3 +77,11 @@ def test_the_scene_limit_is_where_the_shortfall_begins(scene: int, names: list[s
     assert bool(result.choices) == (result.short_stops == 0 or same(result.short_stops))
     assert all(choice.reaches for choice in result.choices)
     assert result.nearest.beyond_stops == pytest.approx(result.nearest.stops - result.needed_stops)
+
+
+def test_a_stack_that_would_take_days_does_not_bring_the_wish_within_reach() -> None:
+    """nd1000 and nd100000 together take 26.6 stops: 1/60 s becomes 19 days."""
+    wish = Settings(8.0, Fraction(20 * 3600), 100)
+    found = reach(wish, 12.0, parse_stack("nd1000 + nd100000") or ())
+    assert found.choices == ()
+    assert found.short_stops == pytest.approx(22.14 - 16.61, abs=0.01)

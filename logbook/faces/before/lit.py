@@ -131,7 +131,7 @@ def reason_words(found: Before) -> str:
 def _wish_row(one: Hour) -> tuple[str, ...]:
     reached = one.reached
     assert reached is not None
-    best = reached.choices[0] if reached.choices else reached.nearest
+    best = reached.best
     needs = _stops(reached.needed_stops)
     if reached.needed_stops < 0:
         needs = f"{_stops(-reached.needed_stops)} too dark"

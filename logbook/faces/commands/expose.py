@@ -231,7 +231,7 @@ def reach(
     answer(reach_title(found, exposure_text(wished.exposure_s), aperture_text(wished.f_number)))
     show_choices(found)
     pairs = {"brightest": f"a scene of EV100 {number_text(found.scene_limit_ev100)} still allows it"}
-    if wide is not None and (warning := vignetting_warning(found.nearest.filters, wide)):
+    if wide is not None and (warning := vignetting_warning(found.best.filters, wide)):
         pairs["corners"] = warning
     answer_pairs("", pairs | {"working": found.working})
 

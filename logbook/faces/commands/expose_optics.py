@@ -161,7 +161,13 @@ def depth(
 
     With --to-f-number and --nearest, also what stopping down gains.
     """
-    from logbook.craft.depth import circle_of_confusion_mm, depth_of_field, hyperfocal_m, sharp_text
+    from logbook.craft.depth import (
+        circle_of_confusion_mm,
+        covering_focus_m,
+        depth_of_field,
+        hyperfocal_m,
+        sharp_text,
+    )
     from logbook.craft.diffraction import diffraction, stopping_down
     from logbook.craft.optics import angle_of_view, cover, fit
 
@@ -174,6 +180,8 @@ def depth(
     focus_m = measured.metres(distance, "distance")
     if (smaller is None) != (near_m is None):
         raise WrongUseError("To see what stopping down gains, give both --to-f-number and --nearest.")
+    if far_m is not None and near_m is None:
+        raise WrongUseError("The --farthest thing goes with the --nearest; give both.")
     if wide_m is None and tall_m is not None:
         raise WrongUseError("To see whether a subject fits, give --subject-width with --subject-height.")
     if wide_m is not None and focus_m is None:
@@ -183,9 +191,12 @@ def depth(
         raise WrongUseError("Whether a subject fits can be worked out for rectilinear lenses only.")
     with plainly():
         coc = circle_of_confusion_mm(format_)
-        at_hyperfocal = focus_m is None
-        if focus_m is None:
-            focus_m = hyperfocal_m(mm, aperture, coc)
+        covering_m = None if near_m is None or far_m is None else covering_focus_m(near_m, far_m)
+        where = ""
+        if focus_m is None and covering_m is not None:
+            focus_m, where = covering_m, ", where both ends of the range are equally sharp"
+        elif focus_m is None:
+            focus_m, where = hyperfocal_m(mm, aperture, coc), ", the hyperfocal distance"
         sharp = depth_of_field(mm, aperture, focus_m, coc)
         pitch = None if pixels is None else format_.pixel_um(pixels)
         angle = angle_of_view(mm, format_, projection)
@@ -237,9 +248,8 @@ def depth(
             }
         )
         return
-    where = "the hyperfocal distance, " if at_hyperfocal else ""
     pairs = {
-        "focused at": f"{where}{number_text(focus_m)} m",
+        "focused at": f"{number_text(focus_m)} m{where}",
         "hyperfocal": f"{number_text(sharp.hyperfocal_m)} m",
         "angle": f"{number_text(angle.horizontal_deg, 1)}° × {number_text(angle.vertical_deg, 1)}°, "
         f"{number_text(angle.diagonal_deg, 1)}° corner to corner, {angle.projection} lens",

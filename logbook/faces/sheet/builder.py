@@ -179,7 +179,7 @@ def _in_this_light(day: FieldDay, shot: Shot) -> str | None:
         bare = dial_exposure(_log2(shot.exposure_s) - found.reach.needed_stops)
     except (LogbookError, ValueError):  # the plan says too little, or no time exposes that light
         return None
-    best = found.reach.choices[0] if found.reach.choices else found.reach.nearest
+    best = found.reach.best
     with_it = f", {watch_text(best.exposure_s)} with {stack_text(best.filters)}" if best.filters else ""
     return (
         f"At {clock(found.moment.at)} these settings need about {watch_text(bare)} without "

@@ -62,7 +62,7 @@ def judged_there(wish: WishThere, *, forbids_tripod: bool) -> WishJudged:
     found = reach(Settings(wish.f_number, wish.exposure_s, wish.iso), wish.scene_ev100, wish.filters)
     reason = judged.reason
     if judged.verdict is Verdict.FEASIBLE:
-        choice = found.choices[0] if found.choices else found.nearest
+        choice = found.best
         with_what = f"with {stack_text(choice.filters)}" if choice.filters else "without filters"
         reason = f"{exposure_text(choice.exposure_s)} {with_what}, {support}"
     return WishJudged(judged.verdict, reason, support, found)

@@ -332,3 +332,23 @@ def test_a_plan_for_totality_is_judged_in_its_light(stocked: Run) -> None:
     assert feasible["expected_ev100_low"] < 2 < feasible["expected_ev100_high"]
     stocked("shot", "edit", "bridge-flow", "--on", "2027-08-01")
     assert "stops too bright" in stocked("expose", "reach", "--shot", "bridge").out
+
+
+def test_a_range_without_a_distance_is_focused_on_the_range(logbook: Run) -> None:
+    """35 mm, 2 to 5 m: focused at 2.86 m f/5.6 holds 2.1 to 4.6 m and f/11 1.6 to 11.4 m (Ray)."""
+    line = ("expose", "depth", "--focal", "35", "--f-number", "5.6", "--farthest", "5")
+    data = logbook(*line, "--nearest", "2", "--to-f-number", "11", "--json").data
+    assert data["focus_m"] == pytest.approx(20 / 7)
+    assert (data["near_m"], data["far_m"]) == pytest.approx((2.08, 4.56), abs=0.01)
+    assert data["stopping_down"]["bought"] == "depth"
+    assert "both ends" in logbook(*line, "--nearest", "2", "--to-f-number", "11").out
+    assert "swap the two" in logbook(*line, "--nearest", "6", "--to-f-number", "11").err
+    assert "give both" in logbook(*line).err
+
+
+def test_dark_corners_are_foretold_of_the_stack_that_is_shown_first(logbook: Run) -> None:
+    """nd1000 + pol + nd8 lies nearer to the wish, but faster; two filters reach it."""
+    line = ("expose", "reach", "--f-number", "8", "--exposure", "1/125", "--wish", "4min", "--focal", "24")
+    shown = logbook(*line, "--iso", "100", "--owned", "nd1000,nd64,pol,nd8").out
+    assert "nd1000 + nd64 " in shown
+    assert "2 filters at 24 mm" in shown
