@@ -86,7 +86,7 @@ def _viewpoint(desk: Desk, _trip_id: str, question: Question) -> StandingValue |
 def _crowd(desk: Desk, _trip_id: str, question: Question) -> StandingValue | None:
     of_visit = desk.conditions.all(visit_id=question.about) if desk.visits.get(question.about) else []
     crowds = [one for one in of_visit if one.kind is ConditionKind.CROWD]
-    text = " ".join(str(one.level or one.note or "?") for one in crowds)
+    text = ", ".join(str(one.level or one.note or "?") for one in crowds)
     return StandingValue(text, _least(crowds, ("level",))) if crowds else None
 
 

@@ -233,8 +233,9 @@ def say_crowd(evening: Evening, question: Question, given: Given | None) -> Unde
         if crowd.level is not None or crowd.note
     ]
     replace_conditions(evening, name, wanted)
-    kept = " ".join(str(crowd.level or crowd.note or "?") for crowd in crowds)
-    return told(understood(given.text.replace(",", " "), kept))
+    kept = ", ".join(str(crowd.level or crowd.note or "?") for crowd in crowds)
+    differs = understood(given.text.replace(",", " "), kept.replace(",", " "))
+    return told(differs and understood(given.text, kept))
 
 
 def crowds_at_times(desk: Desk, trip_id: str, on_date: date, visit_id: str) -> list[Condition]:
