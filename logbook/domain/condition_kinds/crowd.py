@@ -57,18 +57,34 @@ CROWD = KindOfCondition(
         (
             Crowd.DOZENS,
             (
-                *("a dozen", "dozen", "two dozen", "several dozen", "a few dozen", "a couple of dozen"),
+                *(
+                    "a dozen",
+                    "dozen",
+                    "two dozen",
+                    "several dozen",
+                    "a few dozen",
+                    "few dozen",
+                    "a couple of dozen",
+                ),
                 "a couple dozen",
             ),
         ),
         (
             Crowd.HUNDREDS,
             (
-                *("a hundred", "hundred", "several hundred", "a few hundred", "a couple of hundred"),
+                *(
+                    "a hundred",
+                    "hundred",
+                    "several hundred",
+                    "a few hundred",
+                    "few hundred",
+                    "couple hundred",
+                    "a couple of hundred",
+                ),
                 "a couple hundred",
             ),
         ),
-        (Crowd.THOUSANDS, ("a thousand", "thousand", "several thousand", "a few thousand")),
+        (Crowd.THOUSANDS, ("a thousand", "thousand", "several thousand", "a few thousand", "few thousand")),
     ),
     unit="people",
     amount=PEOPLE,

@@ -17,7 +17,7 @@ from logbook.domain.position import COMPASS, compass_word, parse_bearing
 from logbook.domain.words import ConditionKind
 from logbook.domain.written.entry import ConditionEntry
 from logbook.domain.written.moments import CLOCK, DOTTED, clock, clock_text
-from logbook.domain.written.understanding import NotUnderstoodError, alternatives, noted, tidied
+from logbook.domain.written.understanding import NotUnderstoodError, alternatives, in_doubt, noted, tidied
 
 UNKNOWN = "unknown"
 
@@ -45,10 +45,22 @@ _POINTS = alternatives(COMPASS)
 _FROM = rf"from\s+(?:the\s+)?({_WINDS}|{_POINTS}|[0-9]{{1,3}}\s?°)(?![\w-])"
 _BEARS = re.compile(rf"({_WINDS})(?:erly)?(?![\w-])|(?-i:({_POINTS}))(?![\w-])|{_FROM}", re.IGNORECASE)
 _BEARS_LATER = re.compile(rf"\b{_FROM}", re.IGNORECASE)
-_AT = rf"(?:\bat|@)\s?({DOTTED})"
+_AT = (
+    rf"(?:\bat|@)\s?({DOTTED})(?!\s?[ap]\.?m|\s*[-–—−]\s*[0-9][0-9:.]*\s?[ap]\.?m)"  # 5:30-6 pm is not 05:30
+)
 _FREE_AT = re.compile(rf"\s?(?:\bat|@)\s?({CLOCK})", re.IGNORECASE)
 _FREE_SINCE = re.compile(rf"\b(?:from|since)\s({CLOCK})", re.IGNORECASE)
-_FREE_LEADING = re.compile(rf"(?:at\s|@\s?)?({CLOCK})(?:\s?[,:]\s?|\s)(.+)", re.IGNORECASE | re.DOTALL)
+_FREE_LEADING = re.compile(
+    rf"(?:at\s|@\s?)?({CLOCK})(?:\s?[,:]\s?|\s)(?![-–—−])(.+)", re.IGNORECASE | re.DOTALL
+)
+# Behind a level: it was so at another time, or was only thought to come ("due to rain" is neither).
+_ELSEWHEN = re.compile(
+    r"\s*\(?(?:(?:was|were|is|are)\s)?(?:yesterday|tomorrow|the\s(?:day|night)\sbefore|last\s(?:year|month|week|time|night)"
+    r"|expected|forecast(?:ed)?(?!\s[0-9])|predicted|announced|feared|likely|usually|normally|warnings?"
+    r"|due(?!\sto\b)|coming(?=\s*(?:$|[,;.!)]|tomorrow|tonight|later|soon)))\b",
+    re.IGNORECASE,
+)
+_DOUBTED = "a question mark leaves it open; write it without one, or unknown"
 _SOURCE = re.compile(
     r"(.+?)(?:[,;(]\s?(?:said|says|told by|source:?)|[,;(]?\s?\baccording to)\s+([^,;()]+)\)?",
     re.IGNORECASE | re.DOTALL,
@@ -162,6 +174,10 @@ def _level(kind: ConditionKind, part: str) -> ConditionEntry:
     if found is None or (of.not_before and re.compile(of.not_before, re.IGNORECASE).match(part, found.end())):
         return _in_words(kind, part)
     rest = part[found.end() :]
+    if in_doubt(rest) and found["level"] != "?":
+        raise NotUnderstoodError(_DOUBTED)
+    if _ELSEWHEN.match(rest):
+        raise NotUnderstoodError("it speaks of another time or of a forecast; write what was there")
     if re.match(rf"\s*(?:to|or|–|→|->)\s+(?:{_LEVEL[kind]})", rest, re.IGNORECASE):
         raise NotUnderstoodError("two levels at once; write one, or give each a time")
     at = clock(found[1]) if found[1] else None
@@ -280,6 +296,8 @@ def _within(kind: ConditionKind, said: str) -> ConditionEntry:
     if found is None:
         return _free(kind, said)
     level = of.words[" ".join((found["word"] or of.denied).lower().split())]
+    if in_doubt(said[found.end() :]):
+        raise NotUnderstoodError(_DOUBTED)
     if not opening:
         return replace(_free(kind, said), level=level)
     at, rest = _time(said[found.end() :])

@@ -91,9 +91,10 @@ _AROUND = re.compile(
 _APART = re.compile(
     r"\s*/\s*|\s+(?:stacked\s+)?(?:with|plus|on|behind|under|over)(?:\s+(?:the|an?))?\s+|\s+", re.IGNORECASE
 )
-# What no filter's name holds: it says that somebody was not sure, or speaks of other keepers.
+# What no filter's name holds: it says that somebody was not sure or used none, or speaks of other keepers.
 _NOT_A_NAME = re.compile(
-    r"\b(?:none|nothing|rest|others?|maybe|perhaps|probably|possibly|think|guess|either|or|except|but|without|then|off)\b|\?"
+    r"\b(?:none|nothing|rest|others?|maybe|perhaps|probably|possibly|think|guess|either|or|except|but|without|then|off"
+    r"|not|never|no(?!\.?\s?[0-9])|forgot(?:ten)?|unused|(?:did|do|does|was|were|could|would)n['’]?t)\b|\?"
 )
 
 

@@ -32,7 +32,7 @@ from logbook.domain.written.entry import (
 )
 from logbook.domain.written.keepers import are_filters, read_keepers, written_keepers
 from logbook.domain.written.outcomes import read_shot, written_shot
-from logbook.domain.written.understanding import NotUnderstoodError, alternatives, tidied
+from logbook.domain.written.understanding import NotUnderstoodError, alternatives, folded, in_doubt, tidied
 
 LONGEST_ENTRY = 2000  # characters of one line
 LONGEST_FILTERS = 40  # characters of a line that is nothing but filters
@@ -261,6 +261,8 @@ def _lesson(said: str) -> list[LessonEntry]:
         if typed not in known:
             raise NotUnderstoodError(f"the brackets must name an audience: one of {', '.join(Audience)}")
         audience = known[typed]
+    if not found["verb"] and folded(found["lesson"]) in list(LessonVerb):
+        raise NotUnderstoodError("nothing follows lesson")
     verb = LessonVerb(found["verb"].lower()) if found["verb"] else LessonVerb.CHANGE
     return [LessonEntry(verb, audience, found["lesson"].strip())]
 
@@ -269,6 +271,8 @@ def _kit(said: str) -> list[KitEntry]:
     found = _KIT.fullmatch(said)
     if found is None:
         raise NotUnderstoodError("a kit line needs a piece of kit, and used or not used")
+    if in_doubt(found["why"]):
+        raise NotUnderstoodError("a question mark leaves it open; write used or not used without one")
     return [KitEntry(tidied(found["item"]), found["used"].lower() == "used", tidied(found["why"]) or None)]
 
 

@@ -64,7 +64,7 @@ def span_written(text: str) -> tuple[time | None, time | None]:
         raise InvalidValueError(f'"{text.strip()}" is not a span of time; write it as 16:40-17:50.')
     begin, end = (ends[0], ends[1]) if len(ends) == 2 else (ends[0], "")
     half = re.search(rf"{_HALF}$", end, re.IGNORECASE)
-    if half and re.fullmatch(r"[0-9:.]+", begin):
+    if half and re.fullmatch(r"[0-9:.h]+", begin):
         begin = _with_half(begin, half[0], end)
     first, last = (time_written(_HOUR_ALONE.sub(r"\1:00", one)) if one else None for one in (begin, end))
     return first, last

@@ -11,7 +11,14 @@ from logbook.domain.errors import InvalidValueError
 from logbook.domain.words import OutcomeWord, Reason
 from logbook.domain.written.choices import OUTCOME_WORDS, REASON_WORDS
 from logbook.domain.written.entry import ShotEntry
-from logbook.domain.written.understanding import NotUnderstoodError, alternatives, folded, noted, tidied
+from logbook.domain.written.understanding import (
+    NotUnderstoodError,
+    alternatives,
+    folded,
+    in_doubt,
+    noted,
+    tidied,
+)
 
 _OUTCOME = re.compile(
     rf"(?P<shot>\S(?:.*?\S)??)\s*(?::|\s)\s*(?P<outcome>{alternatives(OUTCOME_WORDS)})(?![\w-])(?P<rest>.*)",
@@ -26,12 +33,23 @@ _REASON = re.compile(
     re.IGNORECASE,
 )
 _CAUSED = r"(?:(?:because(?:\s+of)?|due\s+to|owing\s+to)\s+(?:the\s+)?)?"
-_REASON_IN_TEXT = re.compile(rf"\s*[,;:]?\s*{_CAUSED}({alternatives(REASON_WORDS)})(?![\w-])", re.IGNORECASE)
+# "light was fine" names no reason
+_REASON_IN_TEXT = re.compile(
+    rf"\s*[,;:]?\s*{_CAUSED}({alternatives(REASON_WORDS)})(?![\w-])"
+    r"(?!\s+(?:was|were|is|are|stayed)\s+(?:\w+\s+)?(?:fine|ok|okay|good|great|perfect|lovely|not)\b)",
+    re.IGNORECASE,
+)
 # "made it", "missed that one": the shot itself, no note about it
 _ITSELF = re.compile(
     r"\s+(?:it|(?:this|that|them)(?:\s+one)?(?=\s*(?:$|[,;:.!(]|[-–—]\s)))(?![\w'’-])", re.IGNORECASE
 )
 _DASH = re.compile(r"\s*[-–—]\s")
+_ANOTHER = re.compile(
+    rf"\s*(?:[,;/]|or\b|and\b|->|→)\s*(?:or\s+)?{alternatives(OUTCOME_WORDS)}\s*(?=$|[,;?!])", re.IGNORECASE
+)
+_NOT_YET = re.compile(
+    r"\s+(?:tomorrow(?!['’])|hopefully|maybe|perhaps|probably|next\s+time)\b", re.IGNORECASE
+)
 
 
 def read_shot(said: str) -> ShotEntry:
@@ -78,6 +96,10 @@ def written_shot(entry: ShotEntry) -> str:
 
 def _entry(shot: str, word: str, rest: str) -> ShotEntry:
     outcome = OUTCOME_WORDS[folded(word)]
+    if in_doubt(rest) or _NOT_YET.match(rest):
+        raise NotUnderstoodError(f'"{tidied(word + rest)[:60]}" leaves it open; write what became of it')
+    if _ANOTHER.match(rest):
+        raise NotUnderstoodError("two outcomes at once; write one, and the rest behind a dash")
     rest = _ITSELF.sub("", rest, count=1) if _ITSELF.match(rest) else rest
     replaced_by = None
     if outcome is OutcomeWord.REPLACED and (by := _BY.match(rest)):

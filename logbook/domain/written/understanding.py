@@ -38,6 +38,11 @@ def tidied(text: str) -> str:
     return text.strip(f"{_SPACES},;:–—-")
 
 
+def in_doubt(rest: str) -> bool:
+    """Whether what follows a word takes it back by a question mark: `made?`, `none ?? maybe few`."""
+    return rest.lstrip().startswith("?")
+
+
 def noted(text: str) -> str:
     """The text as a note, tidied; a full stop that is left of a sentence is none."""
     return tidied(text) if text.strip(f"{_SPACES}.!") else ""

@@ -5,11 +5,13 @@ below it are never counted for the viewpoint above.
 """
 
 import re
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import time
 
+from logbook.domain.errors import InvalidValueError
 from logbook.domain.words import VisitPurpose
-from logbook.domain.written.moments import CLOCK, DOTTED, clock, clock_text
+from logbook.domain.written.moments import CLOCK, DOTTED, clock, clock_text, span_written
 from logbook.intake.dayfile.model import Section
 
 LONGEST_HEADING = 300  # characters; anything longer is journal text
@@ -81,9 +83,8 @@ def written_heading(section: Section) -> str:
 
 def _cut_times(said: str) -> tuple[str, time | None, time | None]:
     if found := _RANGE.search(said):
-        arrived, departed = clock(found[1]), clock(found[2])
-        if arrived is not None and departed is not None:
-            return _without(said, found), arrived, departed
+        with suppress(InvalidValueError):
+            return _without(said, found), *span_written(f"{found[1]}-{found[2]}")
     if found := _SINGLE.search(said):
         at = clock(found["at"] or found["at2"])
         if at is not None:

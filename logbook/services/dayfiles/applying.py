@@ -152,14 +152,15 @@ def take_draft(reading: DayReading, draft: LineDraft, before: DayLine | None) ->
         if record is not None:
             reading.made[draft.line] = record.id
         return
-    edits = _edits(draft, record, before)
+    is_second_file = before is not None and before.file != reading.file
+    edits = _edits(draft, record, before, is_second_file)
     if before is not None and record is not None:
         changes = {name: pair for name, pair in touched(record, before).items() if name in edits}
         if changes:
             reading.elsewhere.append(f"line {draft.line}: {told(changes)}; the edited line takes its place.")
     is_news = before is None
     known = known_now(record, draft) if is_news and record is not None else {}
-    overridden = stated_before(record, edits, draft.marks) if is_news else {}
+    overridden = stated_before(record, edits, draft.marks) if is_news or is_second_file else {}
     if overridden:
         reading.elsewhere.append(f"line {draft.line}: {told_before(overridden)}; the line takes its place.")
     if is_news and isinstance(record, Shot) and (silent := _silent(record, draft)):
@@ -205,8 +206,13 @@ def _unclaimed(reading: DayReading, draft: LineDraft) -> str | None:
     return None
 
 
-def _edits(draft: LineDraft, record: Any, before: DayLine | None) -> dict[str, Any]:
-    """Return the fields to write: those the line said otherwise before, and those whose ? was taken away."""
+def _edits(
+    draft: LineDraft, record: Any, before: DayLine | None, is_second_file: bool = False
+) -> dict[str, Any]:
+    """Return the fields to write: those the line said otherwise before, and those whose ? was taken away.
+
+    A second file that tells of the same stay takes nothing back by its silence.
+    """
     if record is None or before is None:
         return _heard(draft, record, draft.fields)
     left = then(before)
@@ -216,7 +222,7 @@ def _edits(draft: LineDraft, record: Any, before: DayLine | None) -> dict[str, A
         if plain(value) != left.get(name, ...)
         or (name not in draft.marks and record.provenance.get(name) in PROPOSED)
     }
-    if draft.noun in SILENT_CLEARS:
+    if draft.noun in SILENT_CLEARS and not is_second_file:
         silent = {name for name, value in left.items() if value is not None} - set(draft.fields)
         defaults = {name: one.default for name, one in type(record).__dataclass_fields__.items()}
         cleared = {name: defaults[name] for name in silent - confirmed(record, before)}

@@ -116,6 +116,7 @@ def test_a_filter_has_one_stored_name_however_it_is_written(one: str, other: str
             "nd8 except the first",
             "cpl?",
             "pol off",
+            *("no nd", "didn't use the nd", "didnt use nd8", "not the nd64", "forgot the polariser"),
         ),
     ],
 )

@@ -58,3 +58,59 @@ def test_frames_need_no_colon_before_what_was_before_the_lens() -> None:
     (entry,) = read_entries("- 0412-0413 nd8, tripod")
     assert isinstance(entry, KeepersEntry)
     assert (entry.first, entry.last, entry.filters, entry.support) == ("0412", "0413", ("nd8",), "tripod")
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        *("crowd: dozens expected, none came", "crowd: hundreds yesterday", "crowd: dozens last year"),
+        *("crowd: hundreds due tomorrow", "water: flood forecast", "water: high yesterday, low now"),
+        *(
+            "wind: gale forecast",
+            "wind: storm warning for tomorrow",
+            "wind: storm coming",
+            "wind: 6 expected",
+        ),
+    ],
+)
+def test_what_was_so_at_another_time_or_only_expected_is_no_observation(line: str) -> None:
+    with pytest.raises(NotUnderstoodError, match=r"another time or of a forecast"):
+        read_entries(f"- {line}")
+
+
+@pytest.mark.parametrize(
+    ("line", "level"),
+    [
+        *(("wind: 3 (forecast 6)", "3"), ("wind: 3 forecast 6", "3"), ("wind: calm before the storm", "0")),
+        *(("crowd: none due to rain", "none"), ("crowd: dozens coming and going", "dozens")),
+        *(("crowd: few, more expected", "few"), ("crowd: few hundred", "hundreds")),
+    ],
+)
+def test_a_level_that_was_seen_stays_beside_what_was_expected(line: str, level: str) -> None:
+    (entry,) = read_entries(f"- {line}")
+    assert isinstance(entry, ConditionEntry)
+    assert entry.level == level
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        *("crowd: nobody?", "crowd: none?? maybe few", "wind: calm? no", "water: normal?"),
+        *("rule: tripod forbidden? ask the warden", "kit tripod: used? no idea", "kit tripod: not used?"),
+    ],
+)
+def test_a_question_is_no_statement(line: str) -> None:
+    with pytest.raises(NotUnderstoodError, match="question mark"):
+        read_entries(f"- {line}")
+
+
+def test_a_span_that_shares_its_half_of_the_day_gives_a_level_no_time_in_the_morning() -> None:
+    for text in ("dozens at 5:30-6pm", "dozens at 5:30pm-6pm"):
+        (entry,) = read_entries(f"- crowd: {text}")
+        assert isinstance(entry, ConditionEntry)
+        assert (entry.level, entry.at, entry.note) == ("dozens", None, text.removeprefix("dozens "))
+
+
+def test_a_lesson_without_words_is_none() -> None:
+    with pytest.raises(NotUnderstoodError, match="nothing follows lesson"):
+        read_entries("- lesson keep")

@@ -5,6 +5,7 @@ import pytest
 from logbook.domain.words import OutcomeWord, Reason
 from logbook.domain.written.lines import read_entries
 from logbook.domain.written.outcomes import outcome_written
+from logbook.domain.written.understanding import NotUnderstoodError
 
 MADE, PARTLY, MISSED = OutcomeWord.MADE, OutcomeWord.PARTLY, OutcomeWord.MISSED
 
@@ -33,3 +34,26 @@ def test_an_outcome_keeps_what_was_said_beside_it(
     assert (said.outcome, said.reasons, said.note) == (word, reasons, note)
     (of_day_file,) = read_entries(f"- shot bridge-flow: {text}")
     assert of_day_file == said
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "made?",
+        "missed? or partly",
+        "made tomorrow hopefully",
+        "made / missed",
+        "made, partly",
+        "made or missed",
+    ],
+)
+def test_an_outcome_that_is_left_open_is_refused(text: str) -> None:
+    with pytest.raises(NotUnderstoodError, match=r"leaves it open|two outcomes"):
+        outcome_written("bridge-flow", text)
+    with pytest.raises(NotUnderstoodError):
+        read_entries(f"- shot bridge-flow: {text}")
+
+
+def test_what_was_fine_is_no_reason() -> None:
+    said = outcome_written("bridge-flow", "partly, light was fine but a coach stopped")
+    assert (said.reasons, said.note) == ((), "light was fine but a coach stopped")

@@ -412,6 +412,20 @@ def test_two_files_of_one_day_stand_side_by_side(book: Book, keepers: Path, writ
     assert len(shown(book).account.visits) == 2
 
 
+def test_a_second_file_of_a_stay_takes_nothing_back_by_its_silence(book: Book, write: Write) -> None:
+    heading = "---\ntrip: valley\ndate: 2031-10-14\n---\n## Quarry ledge 17:20-18:45"
+    first_file = write(f"{heading} shooting\n- tries: 14\n\nNice light.\n", "a.md")
+    later = write(f"{heading}\n- crowd: dozens at 18:30\n", "b.md")
+    for path in (first_file, later, first_file, later):
+        assert read_day(book, path).elsewhere == ()
+        (visit,) = shown(book).account.visits
+        assert (visit.tries, visit.purpose, visit.journal) == (14, "shooting", "Nice light.")
+    other = write(f"{heading}\n\nWet feet.\n", "c.md")
+    assert read_day(book, other).elsewhere == (
+        'line 5: journal was stated before as "Nice light."; the line takes its place.',
+    )
+
+
 def test_a_renamed_file_is_the_same_day(book: Book, keepers: Path, write: Write) -> None:
     read_day(book, write(DAY))
     day = shown(book).account
