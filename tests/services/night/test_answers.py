@@ -227,7 +227,7 @@ def test_what_is_stored_is_said_back_where_it_differs(sitting: Sitting) -> None:
     sitting.until(Asks.TIMES, LEDGE)
     assert say(sitting, "4-6pm") == ('"4-6pm" is kept as 16:00-18:00.',)
     sitting.until(Asks.CROWD)
-    assert say(sitting, "nobody, a few") == ('"nobody a few" is kept as none few.',)
+    assert say(sitting, "nobody, a few") == ('"nobody, a few" is kept as none, few.',)
     sitting.until(Asks.SUPPORT)
     assert say(sitting, "hand") == ('"hand" is kept as handheld.',)
     assert say(sitting, "about 20") == ('"about 20" is kept as 20.',)

@@ -103,7 +103,7 @@ def test_back_asks_the_last_question_again_with_what_was_typed(sitting: Sitting)
     asked = sitting.type("few dozens none")
     assert sitting.back()
     again = sitting.ask()
-    assert (again.key, again.default, again.came_from) == (asked.key, "few, dozens, none", Provenance.STATED)
+    assert (again.key, again.default, again.came_from) == (asked.key, "few dozens none", Provenance.STATED)
     sitting.type("none")
     with sitting.book.reading() as desk:
         assert [one.level for one in desk.conditions.all(kind=ConditionKind.CROWD)] == ["none"]
