@@ -130,7 +130,7 @@ def test_a_refusal_without_a_field_to_stand_at_is_said_above(visitor: Visitor, b
     assert f'value="pick:{crowd}=' not in visitor.ask(PAGE).text
     answer = visitor.send(PAGE, do=f"pick:{crowd}=few")
     assert answer.status == 422
-    assert "dozens at 16:33 is noted for this stay" in plain(answer)
+    assert 'dozens at 16:33" is noted for this stay' in plain(answer)
 
 
 @pytest.mark.parametrize(
