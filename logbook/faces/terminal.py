@@ -49,7 +49,7 @@ def answer_file(text: str) -> None:
 
 
 CHECK_AGAIN = (
-    "Closures, rules and water are as observed on the dates given; check them before you rely on them."
+    "Closures, rules and water are as observed on the dates given; check them again before you rely on them."
 )
 
 
