@@ -15,6 +15,8 @@ from logbook.craft.filter_types import Filter
 from logbook.craft.filters import stack_text
 from logbook.craft.marks import (
     EXPOSURE_MAX_S,
+    EXPOSURE_MIN_S,
+    EXPOSURES,
     counted_stops,
     exposure_text,
     number_text,
@@ -27,12 +29,22 @@ CHOICES_MAX = 8  # stacks; more than anybody weighs up
 
 @dataclass(frozen=True, slots=True)
 class Choice:
-    """One stack of owned filters, its stops and its time; `beyond_stops` > 0 is longer than wished."""
+    """One stack of owned filters, its stops and its time; `beyond_stops` > 0 is longer than wished.
+
+    A time that no dial has and no day lasts is the shortest or the longest there is; `beyond_stops` stays
+    exact.
+    """
 
     filters: tuple[Filter, ...]
     stops: float
     exposure_s: Fraction
     beyond_stops: float
+
+    @property
+    def time_text(self) -> str:
+        """The time in words: `4 s`, `24 h or more`."""
+        ends = {min(EXPOSURES): " or less", EXPOSURE_MAX_S: " or more"}
+        return exposure_text(self.exposure_s) + ends.get(self.exposure_s, "")
 
     @property
     def reaches(self) -> bool:
@@ -69,7 +81,6 @@ def reach(
 
     `wish` gives aperture, time and ISO; its filters are not used. List a filter twice when two are owned.
     `choices` are the stacks that reach the wish, nearest first, then fewest filters; `nearest` may not.
-    Raises CraftValueError for a scene that no time can expose.
     """
     wish_ev = ev100(wish.f_number, wish.exposure_s, wish.iso)
     needed = scene_ev100 - wish_ev
@@ -113,13 +124,17 @@ def _choice(stack: tuple[Filter, ...], needed: float, bare: float) -> Choice | N
     """What a stack gives; None when it takes more light than the longest time gathers."""
     least, most = sum(_least(item) for item in stack), sum(_most(item) for item in stack)
     stops = min(max(needed, least), most)
-    if stack and bare + stops > math.log2(EXPOSURE_MAX_S):
+    if stack and bare + stops > _LONGEST:
         return None
-    return Choice(stack, stops, dial_exposure(bare + stops), stops - needed)
+    time_s = dial_exposure(min(max(bare + stops, _SHORTEST), _LONGEST))
+    return Choice(stack, stops, time_s, stops - needed)
+
+
+_SHORTEST, _LONGEST = math.log2(EXPOSURE_MIN_S), math.log2(EXPOSURE_MAX_S)  # of the time in s
 
 
 def _outcome(needed: float, short: float, strongest: float, nearest: Choice) -> str:
-    time = exposure_text(nearest.exposure_s)
+    time = nearest.time_text
     given = f"{stack_text(nearest.filters)} gives {time}"
     if needed < 0 and not same(needed):
         dark = f"the scene is {counted_stops(-needed)} too dark for these settings"

@@ -63,7 +63,7 @@ def show_choices(found: "Reach") -> None:
         [
             stack_text(choice.filters),
             number_text(choice.stops),
-            exposure_text(choice.exposure_s),
+            choice.time_text,
             _beyond(choice.beyond_stops),
         ]
         for choice in found.choices or (found.nearest,)

@@ -203,3 +203,10 @@ def test_a_polariser_that_draws_a_held_time_out_is_too_dark_not_too_bright() -> 
     assert found.off_stops == pytest.approx(-1)
     assert found.reason.startswith("with pol the light calls for 2 s at 24 mm instead of 1 s")
     assert found.reason.endswith("it takes 2 s on a tripod, or ISO 200")
+
+
+def test_settings_for_stars_at_noon_are_too_bright_and_not_unknown() -> None:
+    plan = Plan(f_number=1.2, exposure_s=Fraction(8), iso=12800, focal_mm=14, support="tripod")
+    found = judge_plan(plan, Packed(()), light(15))
+    assert found.verdict is Verdict.TOO_BRIGHT
+    assert found.off_stops == pytest.approx(24.33, abs=0.01)

@@ -85,3 +85,14 @@ def test_a_stack_that_would_take_days_does_not_bring_the_wish_within_reach() -> 
     found = reach(wish, 12.0, parse_stack("nd1000 + nd100000") or ())
     assert found.choices == ()
     assert found.short_stops == pytest.approx(22.14 - 16.61, abs=0.01)
+
+
+def test_a_wish_far_from_the_light_is_answered_in_stops_whatever_the_dial_has() -> None:
+    """f/1.2, 8 s, ISO 12800 ask for EV -9.3, f/64, 4 min, ISO 50 for EV 5 (log2 of N2/t, ISO 2720)."""
+    noon = reach(Settings(1.2, Fraction(8), 12800), 15.0, ())
+    assert noon.short_stops == pytest.approx(24.33, abs=0.01)
+    assert noon.nearest.time_text == "1/32000 s or less"
+    starlit = reach(Settings(64.0, Fraction(240), 50), -7.0, ())
+    assert starlit.needed_stops == pytest.approx(-12)
+    assert starlit.nearest.beyond_stops == pytest.approx(12)
+    assert "it takes 24 h or more" in starlit.working

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from logbook.craft.light import FrameSpan, spans_text
-from logbook.craft.marks import counted_stops, exposure_text
+from logbook.craft.marks import counted_stops
 from logbook.craft.minutes import clock_text
 from logbook.craft.settings_text import exposed_text
 from logbook.faces.before.models import BriefSection, BriefTable, Item
@@ -137,7 +137,7 @@ def _wish_row(one: Hour) -> tuple[str, ...]:
         needs = f"{_stops(-reached.needed_stops)} too dark"
     with_it = filters_text(one.name for one in best.filters) if best.filters else "no filter"
     short = "" if reached.choices else f", {off_text(reached.short_stops)}"
-    return (str(one.name), clock_text(one.at), needs, with_it, f"{exposure_text(best.exposure_s)}{short}")
+    return (str(one.name), clock_text(one.at), needs, with_it, f"{best.time_text}{short}")
 
 
 def _stops(stops: float) -> str:

@@ -12,7 +12,6 @@ from logbook.craft.exposure import Settings
 from logbook.craft.feasible import Verdict, judge_plan
 from logbook.craft.filter_types import Filter
 from logbook.craft.filters import stack_text
-from logbook.craft.marks import exposure_text
 from logbook.craft.plan import Moment, Packed, Plan
 from logbook.craft.reach import Reach, reach
 from logbook.domain.words import Support
@@ -64,5 +63,5 @@ def judged_there(wish: WishThere, *, forbids_tripod: bool) -> WishJudged:
     if judged.verdict is Verdict.FEASIBLE:
         choice = found.best
         with_what = f"with {stack_text(choice.filters)}" if choice.filters else "without filters"
-        reason = f"{exposure_text(choice.exposure_s)} {with_what}, {support}"
+        reason = f"{choice.time_text} {with_what}, {support}"
     return WishJudged(judged.verdict, reason, support, found)
