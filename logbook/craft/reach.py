@@ -16,11 +16,11 @@ from logbook.craft.filters import stack_text
 from logbook.craft.marks import (
     EXPOSURE_MAX_S,
     EXPOSURE_MIN_S,
-    EXPOSURES,
     counted_stops,
     exposure_text,
     number_text,
 )
+from logbook.craft.series import EXPOSURES
 from logbook.craft.settings_text import APERTURE_FIRST, settings_told
 
 STACK_MAX = 3  # filters on one lens; more vignette and soften (common practice, no source)
