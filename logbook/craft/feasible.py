@@ -6,7 +6,7 @@ the moment; and what misses by less than the light may be off is doubtful, never
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import UTC, tzinfo
+from datetime import UTC, timedelta, tzinfo
 from enum import StrEnum
 from fractions import Fraction
 
@@ -23,6 +23,8 @@ from logbook.craft.reach import Reach, reach
 from logbook.craft.settings_text import exposed_text
 from logbook.craft.steadiness import Steady, SteadyVerdict, steadiness
 from logbook.craft.view import View
+
+CHANGING_STOPS = 1.0  # of the light while the shutter is open; what is worth saying (own convention)
 
 
 class Verdict(StrEnum):
@@ -91,7 +93,8 @@ def judge_plan(
     met = (met_text(moment.witnesses),) if moment and moment.witnesses else ()
     hidden = (f"the sun is behind {plan.skyline} then",) if moment and moment.is_hidden else ()
     eclipsed = _eclipsed(moment, moments, zone)
-    reason = "; ".join((finding.reason, *hidden, *eclipsed, *met, *notes))
+    changing = _changing(reached, moment, moments)
+    reason = "; ".join((finding.reason, *changing, *hidden, *eclipsed, *met, *notes))
     working = _working(plan, packed, reached, moment, zone)
     return Feasibility(finding.verdict, finding.off_stops, reason, working, near, moment)
 
@@ -106,6 +109,22 @@ def _eclipsed(moment: Moment | None, moments: Sequence[Moment], zone: tzinfo) ->
         return (f"at {at} {dimming_text(moment.dimming)}",)
     takes = "takes no light yet" if moment.at < dimmed[0] else "no longer takes light"
     return (f"at {at} the eclipse {takes}",)
+
+
+def _changing(reached: Reach | None, moment: Moment | None, moments: Sequence[Moment]) -> tuple[str, ...]:
+    """What the light of the window does while the shutter is open, where it is more than one stop."""
+    if reached is None or moment is None:
+        return ()
+    closes = moment.at + timedelta(seconds=float(reached.best.exposure_s))
+    change = max(
+        (one.scene_ev100 - moment.scene_ev100 for one in moments if moment.at < one.at <= closes),
+        key=abs,
+        default=0.0,
+    )
+    if round(abs(change), 1) <= CHANGING_STOPS:
+        return ()
+    way = "brighter" if change > 0 else "darker"
+    return (f"while the shutter is open the light gets {_about(abs(change))} {way}, which is not counted",)
 
 
 _HELD = {"monopod": "on a monopod", "other": "on this support"}

@@ -210,3 +210,12 @@ def test_settings_for_stars_at_noon_are_too_bright_and_not_unknown() -> None:
     found = judge_plan(plan, Packed(()), light(15))
     assert found.verdict is Verdict.TOO_BRIGHT
     assert found.off_stops == pytest.approx(24.33, abs=0.01)
+
+
+def test_light_that_changes_while_the_shutter_is_open_is_said() -> None:
+    """Four stops in half an hour are a clear dusk's (USNO Circular 171); 4 s see nothing of it."""
+    plan = replace(SLOW, f_number=16, exposure_s=Fraction(1920))  # asks for EV -3
+    dusk = judge_plan(plan, Packed(()), light(-2.9, -4.3, -5.7, -7.0))
+    assert "while the shutter is open the light gets 4.1 stops darker, which is not counted" in dusk.reason
+    assert "shutter is open" not in judge_plan(SLOW, Packed(()), light(8, 6.5, 5)).reason
+    assert "shutter is open" not in judge_plan(plan, Packed(()), light(-2.9, -3.1, -3.2)).reason
