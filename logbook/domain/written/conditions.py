@@ -57,7 +57,7 @@ _FREE_LEADING = re.compile(
 _ELSEWHEN = re.compile(
     r"\s*\(?(?:(?:was|were|is|are)\s)?(?:yesterday|tomorrow|the\s(?:day|night)\sbefore|last\s(?:year|month|week|time|night)"
     r"|expected|forecast(?:ed)?(?!\s[0-9])|predicted|announced|feared|likely|usually|normally|warnings?"
-    r"|due(?!\sto\b)|coming(?=\s*(?:$|[,;.!)]|tomorrow|tonight|later|soon)))\b",
+    r"|due(?!\sto\b)|(?:earlier|before)(?=.*\bnow\b)|coming(?=\s*(?:$|[,;.!)]|tomorrow|tonight|later|soon)))\b",
     re.IGNORECASE,
 )
 _DOUBTED = "a question mark leaves it open; write it without one, or unknown"

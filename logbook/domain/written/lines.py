@@ -133,7 +133,7 @@ def read_entries(text: str, line: int = 0) -> tuple[Entry, ...]:
     if _CONTROL.search(text):
         raise NotUnderstoodError("it contains a control character")
     if found.word not in _READERS:
-        near = get_close_matches(found.word, [*_READERS, *_ALSO], 1)
+        near = [] if found.word in _ALSO else get_close_matches(found.word, [*_READERS, *_ALSO], 1)
         meant = f"; did you mean {near[0]}?" if near else f", such as {', '.join(SHOWN_WORDS)}"
         raise NotUnderstoodError(f'"{found.word}" is not a word that starts an entry{meant}')
     if not found.said:

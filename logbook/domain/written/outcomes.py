@@ -43,6 +43,7 @@ _REASON_IN_TEXT = re.compile(
 _ITSELF = re.compile(
     r"\s+(?:it|(?:this|that|them)(?:\s+one)?(?=\s*(?:$|[,;:.!(]|[-–—]\s)))(?![\w'’-])", re.IGNORECASE
 )
+_BECAUSE = re.compile(r"\s*[,;:]?\s*(?:because|due\s+to|owing\s+to)\b", re.IGNORECASE)
 _DASH = re.compile(r"\s*[-–—]\s")
 _ANOTHER = re.compile(
     rf"\s*(?:[,;/]|or\b|and\b|->|→)\s*(?:or\s+)?{alternatives(OUTCOME_WORDS)}\s*(?=$|[,;?!])", re.IGNORECASE
@@ -110,7 +111,8 @@ def _entry(shot: str, word: str, rest: str) -> ShotEntry:
         rest = rest[said_reason.end() :]
         if reason not in reasons:
             reasons.append(reason)
-    if not _DASH.match(rest) and (in_text := _REASON_IN_TEXT.match(rest)):
+    explains = outcome is not OutcomeWord.MADE or _BECAUSE.match(rest)  # "made, crowd gone"
+    if explains and not _DASH.match(rest) and (in_text := _REASON_IN_TEXT.match(rest)):
         reason = REASON_WORDS[folded(in_text[1])]  # "light was flat": a reason and the note
         reasons.extend([] if reason in reasons else [reason])
     return ShotEntry(shot, outcome, tuple(reasons), replaced_by, noted(rest))

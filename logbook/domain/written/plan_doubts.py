@@ -23,6 +23,8 @@ _YEARS = re.compile(
     r"\b(?:1[0-9]|20)[0-9]0s\b|(?:\b(?:the|early|mid|late)[\s-]+['’]?|(?<!\w)['’])[0-9]0s\b", re.IGNORECASE
 )
 _CENTURY = re.compile(r"\W*[12][0-9]00s\W*", re.IGNORECASE)
+_NO_SHOT = re.compile(r"(?:don['’]?t|do\s+not|same\s+(?:as|again))(?!\w)", re.IGNORECASE)
+_DITTO = re.compile(r"(?:^|\s)ditto[.!]?$", re.IGNORECASE)
 _HOUR = re.compile(r"(?:^|\s)(?P<hour>[01]?[0-9]|2[0-4])\s?h$", re.IGNORECASE)
 _ASPECT = re.compile(r"[0-9]{1,2}:[0-9]{1,2}")  # 16:9
 _UNIT = (
@@ -69,6 +71,14 @@ def refuse_figures(words: str, text: str) -> None:
     plain = plain if _CENTURY.fullmatch(words) else _YEARS.sub("", plain)
     if _SETTING.search(plain) or are_figures(plain):
         raise _unknown(text)
+
+
+def refuse_no_shot(title: str) -> None:
+    """Raise NotUnderstoodError where what would be a title says not to, or the same as something else."""
+    if _NO_SHOT.match(title) or _DITTO.search(title):
+        raise NotUnderstoodError(
+            'it names no shot of its own; start with what the picture shows, or put "note:" before it'
+        )
 
 
 def refuse_title(title: str) -> None:

@@ -12,7 +12,13 @@ from typing import Any
 from logbook.domain.errors import InvalidValueError
 from logbook.domain.written.plan_cells import values_written
 from logbook.domain.written.plan_columns import PLAN_COLUMNS, PlanColumn, column_headed
-from logbook.domain.written.plan_doubts import are_figures, refuse_figures, refuse_joined, refuse_title
+from logbook.domain.written.plan_doubts import (
+    are_figures,
+    refuse_figures,
+    refuse_joined,
+    refuse_no_shot,
+    refuse_title,
+)
 from logbook.domain.written.plan_kit import EMOJI, agree_on_stops, kit_of, stops_counted
 from logbook.domain.written.plan_tokens import (
     ANY_TIME,
@@ -324,6 +330,7 @@ def _read_title(part: _Part, reading: _ShotReading) -> None:
     ):
         title = title[1:-1].strip()
     if title:
+        refuse_no_shot(title)
         reading.tell({"title": title})
 
 

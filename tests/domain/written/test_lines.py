@@ -65,6 +65,7 @@ def test_frames_need_no_colon_before_what_was_before_the_lens() -> None:
     [
         *("crowd: dozens expected, none came", "crowd: hundreds yesterday", "crowd: dozens last year"),
         *("crowd: hundreds due tomorrow", "water: flood forecast", "water: high yesterday, low now"),
+        "crowd: dozens earlier, none now",
         *(
             "wind: gale forecast",
             "wind: storm warning for tomorrow",
@@ -114,3 +115,8 @@ def test_a_span_that_shares_its_half_of_the_day_gives_a_level_no_time_in_the_mor
 def test_a_lesson_without_words_is_none() -> None:
     with pytest.raises(NotUnderstoodError, match="nothing follows lesson"):
         read_entries("- lesson keep")
+
+
+def test_a_word_that_is_known_is_not_offered_for_itself() -> None:
+    with pytest.raises(NotUnderstoodError, match="is not a word that starts an entry, such as crowd"):
+        read_entries("- tripod: no")

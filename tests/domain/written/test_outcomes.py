@@ -57,3 +57,10 @@ def test_an_outcome_that_is_left_open_is_refused(text: str) -> None:
 def test_what_was_fine_is_no_reason() -> None:
     said = outcome_written("bridge-flow", "partly, light was fine but a coach stopped")
     assert (said.reasons, said.note) == ((), "light was fine but a coach stopped")
+
+
+@pytest.mark.parametrize("note", ["crowd gone", "weather perfect", "light was gorgeous"])
+def test_what_went_well_is_no_reason_for_a_shot_that_was_made(note: str) -> None:
+    said = outcome_written("bridge-flow", f"made, {note}")
+    assert (said.reasons, said.note) == ((), note)
+    assert outcome_written("bridge-flow", "made because of the weather").reasons == (Reason.WEATHER,)

@@ -76,3 +76,11 @@ def test_a_dash_that_parts_a_title_from_a_setting_makes_no_range() -> None:
 )
 def test_words_about_a_figure_and_what_is_no_setting_stay_a_note(note: str) -> None:
     assert shot_written([f"Mill, f/8, {note}"]).said["notes"] == note
+
+
+@pytest.mark.parametrize(
+    "line", ["don't shoot the bridge", "same as yesterday but with pol", "Bridge silk ditto", "ditto, tripod"]
+)
+def test_what_names_no_shot_of_its_own_plans_none(line: str) -> None:
+    with pytest.raises(NotUnderstoodError, match="names no shot of its own"):
+        shot_written([line])
