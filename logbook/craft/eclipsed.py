@@ -69,4 +69,7 @@ def dimming_text(dimming: Dimming) -> str:
         what = "the moon is in the earth's shadow"
     else:
         what = f"the earth's shadow covers {moon:.0%} of the moon"
+        # what it leaves lies in the penumbra, where a part of the sun is behind the earth too
+        counted = f"{what}: at least {less} less light, already counted"
+        return f"{counted}; the half shadow on the rest is not, so meter it there"
     return f"{what}: {less} less light, already counted"

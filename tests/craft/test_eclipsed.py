@@ -113,7 +113,8 @@ def test_a_moon_in_the_shadow_leaves_starlight_and_one_half_in_it_a_range_from_t
         (Dimming(0.0, 1.0, 4.4), "the moon is in the earth's shadow: 4.4 stops less light, already counted"),
         (
             Dimming(0.0, 0.4, 0.7),
-            "the earth's shadow covers 40% of the moon: 0.7 stops less light, already counted",
+            "the earth's shadow covers 40% of the moon: at least 0.7 stops less light, already counted; "
+            "the half shadow on the rest is not, so meter it there",
         ),
     ],
 )
