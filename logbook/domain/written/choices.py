@@ -138,6 +138,7 @@ _NOTHING = re.compile(
             r"-|nope|nah|nil|nada|nix|zero|na|n/a|n\.a|not applicable|no news|unchanged|open|normal",
             r"fine|ok|okay|good",
             rf"nothing{_DONE}{_SEEN}(?: {_KNOWN})?",
+            rf"no (?:new )?lessons?(?: learn(?:ed|t))?{_SEEN}",
             rf"no (?:changes?|closures?|flood(?:s|ing)?|surprises|problems?|issues?){_SEEN}",
             r"none of (?:it|that|them)",
             rf"not (?:today|really|much|closed|changed|flooded|anything|{_KNOWN})",

@@ -97,6 +97,7 @@ def test_yes_and_no_are_read_in_their_common_forms(text: str, yes: bool) -> None
             "all good 👍",
         ),
         *("none (all open)", "no, all fine", "nope, nothing"),
+        *("no lesson today", "no new lessons", "no lessons learned"),
         *("no changes", "no closures today", "unchanged", "same as yesterday", "as usual", "not that I know"),
         *("everything as before", "all clear", "all paths open", "nothing really", "nothing else"),
     ],
