@@ -26,10 +26,10 @@ _NEARLY = 0.995  # share of the sun's disc; what is left then counts for less th
 
 @dataclass(frozen=True, slots=True)
 class Dimming:
-    """The shares of the discs of sun and moon that an eclipse covers, and the stops it takes of the scene."""
+    """What an eclipse takes: shares of the sun's disc and of the moonlight, and stops of the scene."""
 
     sun_covered: float
-    moon_covered: float
+    moonlight_lost: float
     stops: float
 
 
@@ -57,19 +57,14 @@ def eclipsed_range(covered: float, stops: float) -> tuple[float, float]:
 
 def dimming_text(dimming: Dimming) -> str:
     """Return what an eclipse does: `the moon covers 54% of the sun: 1.1 stops less light, …`."""
-    sun, moon = dimming.sun_covered, dimming.moon_covered
+    sun, moonlight = dimming.sun_covered, dimming.moonlight_lost
     less = counted_stops(round(dimming.stops, 1))
     if sun > _NEARLY:
         which = "the whole sun" if sun >= 1.0 else "nearly all of the sun"
         about = f"about {number_text(dimming.stops, 0)} stops less light, already counted"
         return f"the moon covers {which}: {about}; meter it there"
     if sun > 0.0:
-        what = f"the moon covers {sun:.0%} of the sun"
-    elif moon >= 1.0:
-        what = "the moon is in the earth's shadow"
-    else:
-        what = f"the earth's shadow covers {moon:.0%} of the moon"
-        # what it leaves lies in the penumbra, where a part of the sun is behind the earth too
-        counted = f"{what}: at least {less} less light, already counted"
-        return f"{counted}; the half shadow on the rest is not, so meter it there"
-    return f"{what}: {less} less light, already counted"
+        return f"the moon covers {sun:.0%} of the sun: {less} less light, already counted"
+    if moonlight > _NEARLY:
+        return f"the moon is in the earth's shadow: {less} less light, already counted"
+    return f"the earth's shadow takes {moonlight:.0%} of the moonlight: {less} less light, already counted"

@@ -74,7 +74,7 @@ def expected_light(
     is_hidden: bool = False,
     is_moon_hidden: bool = False,
     sun_covered: float = 0.0,
-    moon_covered: float = 0.0,
+    moonlight_lost: float = 0.0,
 ) -> ExpectedLight:
     """Return the light to expect under a clear sky, with sun and moon at geometric altitudes in degrees.
 
@@ -84,10 +84,11 @@ def expected_light(
     after ISO 2720. A sun that a skyline hides (`is_hidden`) leaves the sky's light alone, and such a moon the
     sky that it lights; what lies beyond that shadow may still be lit, so the range reaches as high as without
     the skyline.
-    `sun_covered` and `moon_covered` are the shares of their discs that an eclipse covers; the light of a moon
-    that the earth's shadow has reached may be gone, as nobody can say how dark the rest is.
+    `sun_covered` is the share of the sun's disc that an eclipse covers, `moonlight_lost` that of the moon's
+    light which the earth's shadow takes; as much again of what is left may be missing, since that comes from
+    the sun's limb, which is darker than its middle.
     """
-    moon = _Moon(moon_altitude_deg, moon_lit, 1.0 - moon_covered)
+    moon = _Moon(moon_altitude_deg, moon_lit, 1.0 - moonlight_lost)
     above = replace(moon, is_direct=False) if is_moon_hidden else moon
     sun = sun_altitude_deg, sun_off_axis_deg, sun_covered
     direct = 0.0 if is_hidden else 1.0
@@ -95,9 +96,9 @@ def expected_light(
     if is_hidden or is_moon_hidden:
         shade = _expected(*sun, above, direct=direct)
         found = replace(shade, high_ev100=max(shade.high_ev100, open_light.high_ev100))
-    if moon_covered:
-        moonless = _expected(*sun, _Moon(None, None, 0.0), direct=direct)
-        found = replace(found, low_ev100=min(found.low_ev100, moonless.low_ev100))
+    if moonlight_lost:
+        darker = _expected(*sun, replace(above, left=above.left**2), direct=direct)
+        found = replace(found, low_ev100=min(found.low_ev100, darker.low_ev100))
     return found
 
 

@@ -73,31 +73,32 @@ def light_here(
     is_hidden: bool = False,
     is_moon_hidden: bool = False,
     sun_covered: float = 0.0,
-    moon_covered: float = 0.0,
+    moonlight_lost: float = 0.0,
 ) -> tuple[ExpectedLight, Witnesses | None]:
     """Return the light to expect of a view as what was met there changes it; all angles in degrees.
 
     `facing_deg` None is a view whose direction nobody knows; `moon_lit` is the lit share of the moon's disc;
-    `is_hidden` and `is_moon_hidden` a sun and a moon that the skyline hides; `sun_covered` and `moon_covered`
-    the shares of their discs that an eclipse covers. The pictures met a light without it.
+    `is_hidden` and `is_moon_hidden` a sun and a moon that the skyline hides; `sun_covered` and
+    `moonlight_lost` the shares of the sun's disc and of the moon's light that an eclipse takes. The pictures
+    met a light without it.
     """
     away_deg = None if facing_deg is None else off_axis_deg(facing_deg, sun_azimuth_deg)
     above = sun_altitude_deg, away_deg, moon_altitude_deg, moon_lit
     clear = expected_light(*above, is_hidden=is_hidden, is_moon_hidden=is_moon_hidden)
     informed, witnesses = with_witnesses(clear, at_this_light(met, sun_azimuth_deg, sun_altitude_deg))
-    if not sun_covered and not moon_covered:
+    if not sun_covered and not moonlight_lost:
         return informed, witnesses
     eclipsed = expected_light(
         *above,
         is_hidden=is_hidden,
         is_moon_hidden=is_moon_hidden,
         sun_covered=sun_covered,
-        moon_covered=moon_covered,
+        moonlight_lost=moonlight_lost,
     )
     stops = clear.scene_ev100 - eclipsed.scene_ev100
     if stops < TOLD_STOPS:
         return informed, witnesses
-    eclipsed = replace(eclipsed, dimming=Dimming(sun_covered, moon_covered, stops))
+    eclipsed = replace(eclipsed, dimming=Dimming(sun_covered, moonlight_lost, stops))
     if witnesses is None:
         return eclipsed, None
     return _informed(eclipsed, informed, clear), replace(witnesses, beside_eclipse=True)

@@ -2,7 +2,7 @@
 
 One surprising decision: only what stands over the observer's horizon counts. An eclipse under way at sunrise
 begins there, and one below the horizon is none; but midnight cuts none, and both days tell of the whole of
-it. The moon's penumbra, which no picture shows, is left out.
+it. The penumbra, which no picture of the moon shows, begins none; what it takes of the moonlight counts.
 """
 
 from __future__ import annotations
@@ -30,6 +30,7 @@ DANJON = 1.01  # the air widens the earth's shadow; Danjon, in Espenak and Meeus
 _NEAR_DEG = 12.0
 ECLIPSE_LIT = 0.02  # of the moon's disc; the same in its light: 16 degrees from new or full, a day's way
 _TOUCH_DEG = 1e-9  # nearer than this, two centres are one
+_CIRCLES = 48  # on which the moon's light is summed; within 1e-3 of a fine grid (tests/sky/test_eclipses.py)
 _COARSE_S, _FINE_S = 300.0, 10.0  # a partial eclipse of less than five minutes is nothing to see
 _LONGEST_S = 18_000.0  # five hours; the moon crosses the earth's shadow within four (NASA/TP-2009-214172)
 
@@ -68,10 +69,10 @@ class Eclipse:
 
 @dataclass(frozen=True, slots=True)
 class Covered:
-    """The shares of the discs of sun and moon (their areas, 0 to 1) that an eclipse covers."""
+    """What an eclipse takes: the share of the sun's disc (its area, 0 to 1), and that of the moon's light."""
 
     sun: float = 0.0
-    moon: float = 0.0
+    moonlight: float = 0.0
 
 
 def eclipses(observer: Observer, start: datetime, end: datetime) -> tuple[Eclipse, ...]:
@@ -102,8 +103,7 @@ def discs_covered(observer: Observer, instants: Sequence[datetime], moon_lit: fl
     seconds = to_seconds_array(instants)
     if moon_lit < 0.5:
         return tuple(Covered(sun=share) for share in _sun_shares(observer, seconds))
-    apart, shadow, moon = _shadow(seconds)
-    return tuple(Covered(moon=share) for share in _shares(apart, moon, shadow))
+    return tuple(Covered(moonlight=share) for share in _moonlight_lost(seconds))
 
 
 def _sun_shares(observer: Observer, seconds: Floats) -> list[float]:
@@ -111,10 +111,32 @@ def _sun_shares(observer: Observer, seconds: Floats) -> list[float]:
 
     altitude_deg = sight(Body.SUN, observer, seconds).altitude_deg
     apart, sun, moon = _discs(observer, seconds)
-    return _shares(np.where(altitude_deg < ASTRONOMICAL_DEG, np.inf, apart), sun, moon)
+    shares: list[float] = _shares(
+        np.where(altitude_deg < ASTRONOMICAL_DEG, np.inf, apart), sun, moon
+    ).tolist()
+    return shares
 
 
-def _shares(apart: Floats, disc: Floats, other: Floats) -> list[float]:
+def _moonlight_lost(seconds: Floats) -> list[float]:
+    """The share of the full moon's light that the earth keeps from it, its half shadow counted.
+
+    Each point of the moon sees a part of the sun beside the earth; a full moon is equally bright from its
+    middle to its edge (common knowledge). Summed over circles about the middle of the shadow.
+    """
+    import numpy as np
+
+    apart, shadow, moon, sun = (one[:, np.newaxis] for one in _shadow(seconds))
+    nodes, weights = np.polynomial.legendre.leggauss(_CIRCLES)
+    nearest, farthest = np.maximum(apart - moon, 0.0), apart + moon
+    reach = nearest + (farthest - nearest) * (nodes + 1.0) / 2.0
+    # half the angle of such a circle that lies on the moon, by the law of cosines
+    cosine = (reach**2 + apart**2 - moon**2) / np.maximum(2.0 * reach * apart, _TOUCH_DEG**2)
+    lie_there = weights * reach * np.arccos(np.clip(cosine, -1.0, 1.0))
+    lost: list[float] = np.average(_shares(reach, sun, shadow + sun), axis=1, weights=lie_there).tolist()
+    return lost
+
+
+def _shares(apart: Floats, disc: Floats, other: Floats) -> Floats:
     """The share of a disc behind another, by their radii and how far apart they are.
 
     The lens common to two circles (plane geometry; the discs are half a degree wide, the earth's shadow three
@@ -126,7 +148,7 @@ def _shares(apart: Floats, disc: Floats, other: Floats) -> list[float]:
     by_disc = (near**2 + disc**2 - other**2) / (2 * near)  # from the disc's centre to the chord
     area = _segment(disc, by_disc) + _segment(other, near - by_disc)
     share = np.where(apart <= other - disc, 1.0, area / (np.pi * disc**2))
-    shares: list[float] = np.where(apart >= disc + other, 0.0, share).tolist()
+    shares: Floats = np.where(apart >= disc + other, 0.0, share)
     return shares
 
 
@@ -209,7 +231,7 @@ def _touches(body: Body, observer: Observer, seconds: Floats) -> tuple[Floats, F
     if body is Body.SUN:
         apart, sun, moon = _discs(observer, seconds)
         return sun + moon - apart, np.abs(moon - sun) - apart, 2.0 * sun
-    apart, shadow, moon = _shadow(seconds)
+    apart, shadow, moon, _ = _shadow(seconds)
     return shadow + moon - apart, shadow - moon - apart, 2.0 * moon
 
 
@@ -229,8 +251,9 @@ def _discs(observer: Observer, seconds: Floats) -> tuple[Floats, Floats, Floats]
     )
 
 
-def _shadow(seconds: Floats) -> tuple[Floats, Floats, Floats]:
-    """From the earth's centre: how far the moon is from the middle of the shadow, both radii, in degrees.
+def _shadow(seconds: Floats) -> tuple[Floats, Floats, Floats, Floats]:
+    """From the earth's centre: how far the moon is from the middle of the shadow, and the radii of shadow,
+    moon and sun, in degrees.
 
     Umbra by Danjon's rule (Espenak and Meeus, NASA/TP-2009-214172, section 1.2).
     """
@@ -240,5 +263,5 @@ def _shadow(seconds: Floats) -> tuple[Floats, Floats, Floats]:
     sun_km, moon_km = np.linalg.norm(sun, axis=0), np.linalg.norm(moon, axis=0)
     apart = np.arctan2(np.linalg.norm(np.cross(-sun, moon, axis=0), axis=0), (-sun * moon).sum(axis=0))
     parallax = DANJON * np.arcsin(EARTH_RADIUS_KM / moon_km) + np.arcsin(EARTH_RADIUS_KM / sun_km)
-    shadow = parallax - np.arcsin(SUN_RADIUS_KM / sun_km)
-    return np.degrees(apart), np.degrees(shadow), np.degrees(np.arcsin(MOON_RADIUS_KM / moon_km))
+    sun_wide, moon_wide = np.arcsin(SUN_RADIUS_KM / sun_km), np.arcsin(MOON_RADIUS_KM / moon_km)
+    return np.degrees(apart), np.degrees(parallax - sun_wide), np.degrees(moon_wide), np.degrees(sun_wide)

@@ -102,7 +102,7 @@ def test_at_a_place_that_was_met_more_covered_is_never_brighter(
 def test_an_eclipse_that_takes_nothing_to_speak_of_is_not_told() -> None:
     """A moon high over civil twilight gives it less than a twentieth of a stop."""
     plain, _ = light_here((), 340.0, 290.0, -3.0, 40.0, 1.0)
-    eclipsed, _ = light_here((), 340.0, 290.0, -3.0, 40.0, 1.0, moon_covered=1.0)
+    eclipsed, _ = light_here((), 340.0, 290.0, -3.0, 40.0, 1.0, moonlight_lost=1.0)
     assert eclipsed == plain
     assert eclipsed.dimming is None
-    assert light_here((), 340.0, 290.0, -12.0, 40.0, 1.0, moon_covered=1.0)[0].dimming is not None
+    assert light_here((), 340.0, 290.0, -12.0, 40.0, 1.0, moonlight_lost=1.0)[0].dimming is not None

@@ -3,6 +3,7 @@
 from datetime import UTC, datetime, timedelta
 from typing import Any
 
+import numpy as np
 import pytest
 
 from logbook.sky.eclipses import Eclipse, EclipseKind, discs_covered, eclipses
@@ -110,3 +111,57 @@ def test_an_eclipse_over_midnight_is_the_same_one_on_both_days() -> None:
     assert ours.central_from
     assert ours.central_to
     assert abs((ours.central_to - ours.central_from).total_seconds() - 120.0 * theirs.sd_total) <= 180.0
+
+
+@pytest.mark.parametrize(
+    "at",
+    [
+        "2025-09-07T15:20",  # total that evening; before the half shadow
+        "2025-09-07T16:00",
+        "2025-09-07T16:27",  # the shadow touches
+        "2025-09-07T16:50",
+        "2025-09-07T17:20",
+        "2025-09-07T18:11",
+        "2026-08-28T03:00",
+        "2026-08-28T04:13",  # 93 % of the diameter
+        "2024-09-18T02:44",  # 8 % of it
+        "2024-03-25T07:13",  # the half shadow alone
+    ],
+)
+def test_moonlight_is_lost_as_each_point_of_the_moon_sees_the_sun_go(at: str) -> None:
+    """Summed point by point over both discs from the vectors of astronomy-engine; a hundredth of the light.
+
+    The earth is a hundredth larger there (Danjon, in Espenak and Meeus, NASA/TP-2009-214172).
+    """
+    instant = datetime.fromisoformat(at).replace(tzinfo=UTC)
+    (covered,) = discs_covered(Observer(0.0, 0.0), [instant], 1.0)
+    assert covered.moonlight == pytest.approx(moonlight_lost(instant), abs=0.01)
+
+
+def moonlight_lost(at: datetime) -> float:
+    """What the earth hides of the sun, seen from each point of the moon's disc, without the program."""
+    when = astronomy.Time.Make(at.year, at.month, at.day, at.hour, at.minute, at.second)
+    km = astronomy.KM_PER_AU
+    sun, moon = (
+        np.array([one.x, one.y, one.z]) * km
+        for one in (
+            astronomy.GeoVector(body, when, False) for body in (astronomy.Body.Sun, astronomy.Body.Moon)
+        )
+    )
+    towards = moon / np.linalg.norm(moon)
+    side = np.cross(towards, [0.0, 0.0, 1.0])
+    side /= np.linalg.norm(side)
+    up = np.cross(side, towards)
+    across = (np.arange(40) + 0.5) / 20 - 1
+    x, y = (one.ravel() for one in np.meshgrid(across, across))
+    inside = x**2 + y**2 < 1
+    points = moon + 1737.4 * (x[inside, None] * side + y[inside, None] * up)
+    to_sun, to_earth = sun - points, -points
+    apart = np.arctan2(np.linalg.norm(np.cross(to_sun, to_earth), axis=1), (to_sun * to_earth).sum(axis=1))
+    wide = np.arcsin(695_700.0 / np.linalg.norm(to_sun, axis=1))
+    earth = np.arcsin(1.01 * 6378.137 / np.linalg.norm(to_earth, axis=1))
+    hidden = [
+        (((x[inside] * s - a) ** 2 + (y[inside] * s) ** 2) < e**2).mean()
+        for a, s, e in zip(apart, wide, earth, strict=True)
+    ]
+    return float(np.mean(hidden))

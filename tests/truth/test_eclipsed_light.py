@@ -59,6 +59,30 @@ def test_the_range_holds_what_the_limb_gives_and_little_more(moon: float) -> Non
         assert stops <= -darker + 0.4, (apart, area)
 
 
+@pytest.mark.parametrize("apart_deg", [1.6, 1.4, 1.2, 1.0, 0.9, 0.8, 0.7, 0.6, 0.5])
+def test_the_range_holds_what_the_limb_takes_of_the_moonlight(apart_deg: float) -> None:
+    """Neckel and Labs at 550 nm, summed over sun and moon; what is left lies between its square and itself.
+
+    Where less than a thousandth is left, starlight hides it. The earth, sun and moon are 0.96, 0.267 and 0.26
+    degrees in radius; 3 % of what is left.
+    """
+    share = (550 - 541.76) / (559.95 - 541.76)
+    low, high = (np.array(row) for row in NECKEL_LABS.values())
+    law = low + share * (high - low)
+    across = (np.arange(160) + 0.5) / 80 - 1
+    x, y = (one.ravel() for one in np.meshgrid(across, across))
+    inside = x**2 + y**2 < 1
+    x, y = x[inside], y[inside]
+    bright = np.polynomial.polynomial.polyval(np.sqrt(1 - x**2 - y**2), law)
+    evenly, by_limb = [], []
+    for away in np.hypot(apart_deg + 0.26 * x[::37], 0.26 * y[::37]):
+        seen = (0.267 * x - away) ** 2 + (0.267 * y) ** 2 > 0.96**2
+        evenly.append(seen.mean())
+        by_limb.append(bright[seen].sum() / bright.sum())
+    left, limb = np.mean(evenly), np.mean(by_limb)
+    assert left < 1e-3 or 0.97 * left**2 <= limb <= 1.03 * left, (left, limb)
+
+
 def test_a_partial_eclipse_leaves_the_light_that_was_measured() -> None:
     """Darmstadt, 49°52'40" N 8°39'21" E, 20 March 2015, 10:38 CET: 74.0 % covered, 13,000 lx on level ground.
 

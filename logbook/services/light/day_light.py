@@ -201,7 +201,7 @@ def light_at(day: LightDay, at: time, *, refraction: bool = False, later: bool =
         is_hidden=is_hidden,
         is_moon_hidden=is_moon_hidden,
         sun_covered=covered.sun,
-        moon_covered=covered.moon,
+        moonlight_lost=covered.moonlight,
     )
     return LightNow(
         at=instant,

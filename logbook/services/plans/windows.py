@@ -141,7 +141,7 @@ def _moments(
             is_hidden=hidden,
             is_moon_hidden=window.standpoint.observer.hides(m.altitude_deg),
             sun_covered=covered.sun,
-            moon_covered=covered.moon,
+            moonlight_lost=covered.moonlight,
         )
         moments.append(
             Moment(

@@ -95,4 +95,4 @@ def test_a_moon_that_rises_eclipsed_takes_nothing_of_twilight() -> None:
     assert early.eclipse == late.eclipse == day.eclipses[0]
     assert early.expected.dimming is None
     assert late.expected.dimming is not None
-    assert late.expected.dimming.moon_covered == 1.0
+    assert late.expected.dimming.moonlight_lost == 1.0
