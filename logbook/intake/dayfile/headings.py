@@ -19,7 +19,8 @@ LONGEST_HEADING = 300  # characters; anything longer is journal text
 _HEADING = re.compile(r" {0,3}##(?!#)(.*)", re.DOTALL)
 _RANGE = re.compile(rf"({DOTTED})\s{{0,5}}(?:-|–|—|−|\bto\b|\buntil\b)\s{{0,5}}({DOTTED})", re.IGNORECASE)
 _SINGLE = re.compile(
-    rf"(?:\b(?P<until>until|till)\s+)?(?:\b(?:at|from)\s+|@\s?)?(?P<at>{CLOCK})"
+    r"(?:\b(?P<until>until|till)\s+|(?P<open>(?<![^\s(])(?:\?\s?[-–—−]\s?|[-–—−])))?"  # ?-18:45, -18:45
+    rf"(?:\b(?:at|from)\s+|@\s?)?(?P<at>{CLOCK})(?:\s?[-–—−]\s?\?)?"
     rf"|(?:\b(?P<until2>until|till)|\bat|\bfrom|[,@])\s{{0,5}}(?P<at2>{DOTTED})",
     re.IGNORECASE,
 )
@@ -88,7 +89,7 @@ def _cut_times(said: str) -> tuple[str, time | None, time | None]:
     if found := _SINGLE.search(said):
         at = clock(found["at"] or found["at2"])
         if at is not None:
-            is_until = bool(found["until"] or found["until2"])
+            is_until = bool(found["until"] or found["open"] or found["until2"])
             return _without(said, found), None if is_until else at, at if is_until else None
     return said, None, None
 
