@@ -96,6 +96,15 @@ def a_window(text: str | None) -> dict[str, time | None]:
     return {"window_from": begin, "window_to": end}
 
 
+def a_stay(arrived: str | None, departed: str | None) -> dict[str, time | None]:
+    """Read when one came and left, the two as one span: `5:20` to `6:45 pm` begins in the afternoon."""
+    if arrived and departed:
+        come, left = span_written(f"{arrived}-{departed}")
+    else:
+        come, left = a_time(arrived), a_time(departed)
+    return given(arrived_at=come, departed_at=left)
+
+
 def a_zone(text: str | None) -> str | None:
     """Read a zone as `Asia/Dushanbe`, in any case, or by its city."""
     return None if text is None else ZONE.typed(text)

@@ -13,7 +13,7 @@ from logbook.faces.nouns import Face, Name, add_remove, add_show, remark_on_day
 from logbook.faces.opened import open_book
 from logbook.faces.plain import record_json
 from logbook.faces.terminal import answer_json, answer_prose, say
-from logbook.faces.told import Told
+from logbook.faces.told import Together, Told
 from logbook.faces.words.origins import unstated_of_visit
 
 if TYPE_CHECKING:
@@ -40,6 +40,9 @@ FACE = Face(
 ViewpointName = Annotated[str | None, typer.Option("--viewpoint", metavar="NAME", help="Where.")]
 
 
+STAY = Together(("arrived_at", "departed_at"), ("arrived_at", "departed_at"), typed.a_stay)
+
+
 @dataclass(frozen=True, slots=True)
 class VisitOptions(Told):
     """What may be said of a visit besides its place and date."""
@@ -47,10 +50,10 @@ class VisitOptions(Told):
     noun = Visit
 
     arrived_at: Annotated[
-        str | None, typer.Option("--from", metavar="TIME", help="Arrival, such as 17:20.")
+        str | None, typer.Option("--from", metavar="TIME", help="Arrival, such as 17:20."), STAY
     ] = None
     departed_at: Annotated[
-        str | None, typer.Option("--to", metavar="TIME", help="Departure, such as 18:45.")
+        str | None, typer.Option("--to", metavar="TIME", help="Departure, such as 18:45."), STAY
     ] = None
     purpose: Annotated[VisitPurpose | None, typer.Option("--purpose", help="What it was for.")] = None
     tries: Annotated[

@@ -48,3 +48,13 @@ def test_visits_at_two_viewpoints_are_not_joined(on_demo: Run) -> None:
     answer = on_demo("visit", "join", LEDGE, "gravel-bar-2025-10-14")
     assert answer.status == 1
     assert "different viewpoints" in " ".join(answer.err.split())
+
+
+def test_a_stay_is_read_as_one_span(on_demo: Run) -> None:
+    there = ("visit", "add", "--trip", "high-valley", "--viewpoint", "quarry-ledge", "--on", "2025-10-16")
+    assert on_demo(*there, "--from", "9:20", "--to", "10:45pm", "--slug", "late").status == 0
+    shown = on_demo("visit", "show", "late", "--json").data
+    assert (shown["arrived_at"], shown["departed_at"]) == ("21:20", "22:45")
+    assert on_demo("visit", "edit", "late", "--to", "23:00", "--clear", "arrived-at").status == 0
+    shown = on_demo("visit", "show", "late", "--json").data
+    assert (shown["arrived_at"], shown["departed_at"]) == (None, "23:00")
