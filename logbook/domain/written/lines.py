@@ -227,6 +227,9 @@ def _written(entry: Entry) -> str:
             return f"clock {entry.body}: {entry.add_s:+d} s"
 
 
+_UNANSWERED = re.compile(r"[^\s:]+:")  # the short name of a shot, and nothing more
+
+
 def _tries(said: str) -> list[TriesEntry]:
     count = count_written(said)
     if count is None:
@@ -239,7 +242,7 @@ def _support(said: str) -> list[SupportEntry]:
 
 
 def _shot(said: str) -> list[ShotEntry]:
-    if said.endswith(":") and said.strip(": "):
+    if _UNANSWERED.fullmatch(said):
         return []  # a draft asks what became of it, and nobody has answered
     return [read_shot(said)]
 

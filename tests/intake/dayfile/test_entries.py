@@ -110,7 +110,7 @@ from tests.intake.dayfile.lines import CROWD, FRONT, entries, loose
         ("- kit drone: not used, forbidden here", [KitEntry("drone", False, "forbidden here")]),
         ("- kit spare battery unused", [KitEntry("spare battery", False)]),
         ("- shot bridge-flow:", []),
-        ("- Shot  bridge flow : ", []),
+        ("- Shot  bridge-flow: ", []),
     ],
 )  # fmt: skip
 def test_an_entry_is_read_into_its_parts(line: str, expected: list[Entry]) -> None:

@@ -85,6 +85,8 @@ LINES = st.lists(
 
 @given(LINES)
 @example(["```", "- tries: 1", "````", "## Weir"])
+@example(["- shot from the rail, settings below:"])
+@example(["- shot: none :"])
 def test_no_line_of_a_day_is_ever_lost(lines: list[str]) -> None:
     text = FRONT + "\n".join(lines)
     day = parse_day_file(text)
