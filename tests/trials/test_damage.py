@@ -7,7 +7,7 @@ import pytest
 
 from tests.trials.damage import KINDS, trial
 
-FEW, MANY = len(KINDS), 200
+FEW, MANY = len(KINDS), 250
 
 
 def damaged(damages: int, seed: int, into: Path) -> Counter[str]:
@@ -21,7 +21,6 @@ def test_a_few_damaged_books_are_read_right_refused_or_repaired(tmp_path: Path) 
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("seed", [1, 2])
-def test_hundreds_of_damaged_books_are_read_right_refused_or_repaired(tmp_path: Path, seed: int) -> None:
-    came = damaged(MANY, seed, tmp_path)
+def test_hundreds_of_damaged_books_are_read_right_refused_or_repaired(tmp_path: Path) -> None:
+    came = damaged(MANY, 1, tmp_path)
     assert min(came["read"], came["refused"], came["written"], came["repaired"]) > MANY / 20
