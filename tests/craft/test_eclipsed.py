@@ -46,6 +46,7 @@ def test_with_more_of_the_sun_covered_nothing_is_ever_brighter(
     assert all(after <= before + 1e-9 for before, after in zip(less, more, strict=True))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("sun_deg", [60.0, 10.0, 1.0, -4.0])
 def test_between_ninety_nine_percent_and_totality_nothing_jumps(sun_deg: float) -> None:
     """With a millionth of the disc, a hundredth of a second's way, goes less than a fifteenth of a stop."""

@@ -201,6 +201,7 @@ def test_an_impossible_speed_is_refused_in_one_sentence(text: str) -> None:
     _one_sentence(refused.value)
 
 
+@pytest.mark.slow
 @given(st.text(max_size=60))
 def test_any_text_is_read_or_refused(text: str) -> None:
     for parse in (parse_exposure, parse_aperture, parse_iso):

@@ -186,6 +186,7 @@ def test_a_clients_sheets_are_filled_and_hold_one_or_two_of_the_best_pictures(
     assert [begun ^ ended for begun, ended in map(cards_on, sheets) if begun != ended] == []
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(EXIFTOOL is None, reason="ExifTool is not installed")
 @pytest.mark.parametrize("audience", AUDIENCES)
 def test_no_published_picture_carries_metadata(demo: Path, audience: str) -> None:

@@ -14,6 +14,7 @@ def _next(run: Run) -> str:
     return line.removeprefix("Next: ")
 
 
+@pytest.mark.slow
 def test_the_last_trip_the_days_that_wait_and_the_next_command(on_demo: Run) -> None:
     answer = on_demo()
     assert (answer.status, answer.err) == (0, "")

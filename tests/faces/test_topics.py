@@ -87,6 +87,7 @@ def test_every_entry_of_the_page_on_day_files_is_understood(on_demo: Run, tmp_pa
     assert answer.data["to_sort_out"] == []
 
 
+@pytest.mark.slow
 def test_a_topic_is_shown_whole_in_a_pipe_and_set_for_a_terminal(
     logbook: Run, on_terminal: OnTerminal
 ) -> None:

@@ -31,6 +31,7 @@ def viewer(folder: Path) -> str:
     return f"{sys.executable} {program} {folder / 'shown.txt'}"
 
 
+@pytest.mark.slow
 def test_the_named_viewer_gets_copies_in_order(
     keepers: list[Keeper], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -20,7 +20,6 @@ from logbook.intake.bounds import (
 )
 from logbook.intake.renditions import Asked, Rendition, made_of
 from logbook.intake.workers import OWN_BYTES, TOO_MUCH_MEMORY, Ended, in_helpers
-from tests.examples import first
 from tests.intake.hostile import (
     empty_tiff,
     flat,
@@ -138,7 +137,8 @@ def _packed(size: int) -> bytes:
     return zlib.compress(bytes(size), 9)
 
 
-@pytest.mark.parametrize("name", first(REFUSED, 1))
+@pytest.mark.slow
+@pytest.mark.parametrize("name", REFUSED)
 @pytest.mark.skipif(not IS_LINUX, reason="reads the peak of memory as Linux tells it")
 def test_what_unfolds_is_refused_in_a_sentence_and_little_memory(tmp_path: Path, name: str) -> None:
     kind, build, why = REFUSED[name]
@@ -169,6 +169,7 @@ def test_what_unfolds_to_a_picture_that_can_be_made_smaller_stays_within_its_mem
     assert peak <= LEAST_BYTES + OWN_BYTES
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(not IS_LINUX, reason="reads the peak of memory as Linux tells it")
 def test_a_profile_that_says_it_is_huge_is_left_out_of_account(tmp_path: Path) -> None:
     out = BytesIO()

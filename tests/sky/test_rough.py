@@ -34,6 +34,7 @@ def test_the_altitude_alone_is_that_of_the_whole_place(
     assert rough_altitude_deg(latitude_deg, longitude_deg, posix_s) == whole.altitude_deg
 
 
+@pytest.mark.slow
 def test_every_solar_eclipse_of_a_century_may_be_one_and_few_other_days_may() -> None:
     """Those of 1950 to 2050, wherever they are seen, from three and a half hours before to as long after."""
     astronomy = pytest.importorskip("astronomy")  # astronomy-engine; the product must not use it

@@ -123,6 +123,7 @@ def test_every_setting_that_exiftool_reads_in_xmp_is_read(
     assert differ == set(NOT_BELIEVED)
 
 
+@pytest.mark.slow
 def test_every_time_that_exiftool_reads_in_xmp_is_read(
     packets: Path, exiftool: dict[str, dict[str, Any]]
 ) -> None:
@@ -153,6 +154,7 @@ def test_lens_and_flash_are_those_that_exiftool_reads(
     assert flashes
 
 
+@pytest.mark.slow
 def test_a_packet_made_of_a_cameras_own_settings_doubts_none_of_them(packets: Path) -> None:
     compared = 0
     for path in FILES:

@@ -3,6 +3,7 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -170,6 +171,7 @@ def test_the_same_name_hours_later_or_with_the_same_suffix_is_no_pair() -> None:
     assert find_sets(frames(*copies)) == ()
 
 
+@pytest.mark.slow
 @given(
     st.lists(
         st.builds(

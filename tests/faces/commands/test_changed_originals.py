@@ -61,6 +61,7 @@ def test_an_overwritten_original_stops_what_others_get_and_is_named(run: Run, tm
     assert run("report", "valley", "--for", "students", "--into", "students").status == 1
 
 
+@pytest.mark.slow
 def test_it_stops_it_too_where_size_and_time_are_put_back(run: Run, tmp_path: Path) -> None:
     path = tmp_path / "pics" / "a.jpg"
     before, content = path.stat(), bytearray(path.read_bytes())
@@ -117,6 +118,7 @@ def test_every_sample_picture_can_be_left_out_for_everybody(
     assert (built.status, built.data["pictures"]) == (0, len(slugs) - len(left_out)), built.err
 
 
+@pytest.mark.slow
 def test_import_takes_the_new_version_in_and_says_whose(run: Run, tmp_path: Path) -> None:
     photograph(tmp_path / "pics" / "a.jpg", "blue")
     taken = run("keeper", "import", "pics", "--trip", "valley")
@@ -140,6 +142,7 @@ def test_another_photograph_by_the_same_name_becomes_no_new_version(run: Run, tm
     assert shown(tmp_path / "client") == {"red", "green", "blue"}
 
 
+@pytest.mark.slow
 def test_locate_finds_what_was_taken_in_where_something_else_lies_now(run: Run, tmp_path: Path) -> None:
     (tmp_path / "disk").mkdir()
     shutil.copyfile(tmp_path / "pics" / "a.jpg", tmp_path / "disk" / "kept.jpg")
@@ -152,6 +155,7 @@ def test_locate_finds_what_was_taken_in_where_something_else_lies_now(run: Run, 
     assert shown(tmp_path / "client") == {"red", "green"}
 
 
+@pytest.mark.slow
 def test_importing_a_true_copy_moves_the_keeper_to_it(run: Run, tmp_path: Path) -> None:
     (tmp_path / "disk").mkdir()
     shutil.copyfile(tmp_path / "pics" / "a.jpg", tmp_path / "disk" / "a.jpg")
@@ -218,6 +222,7 @@ def test_a_book_from_elsewhere_carries_no_file_of_this_computer_anywhere(
     assert run("keeper", "import", "theirs", "--trip", "coast").status == 0
 
 
+@pytest.mark.slow
 def test_a_picture_from_elsewhere_is_shown_once_its_content_was_compared_here(
     run: Run, tmp_path: Path
 ) -> None:
@@ -272,6 +277,7 @@ def test_a_merged_book_cannot_do_it_either(run: Run, tmp_path: Path) -> None:
     assert (refused.status, (tmp_path / "coast").exists()) == (1, False)
 
 
+@pytest.mark.slow
 def test_an_unchanged_file_is_not_read_again_for_a_report(
     run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

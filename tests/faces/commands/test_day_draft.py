@@ -32,6 +32,7 @@ def test_without_a_file_the_draft_itself_is_the_answer(on_sample: Run, tmp_path:
     assert sorted(path.name for path in tmp_path.iterdir()) == ["book.sqlite"]
 
 
+@pytest.mark.slow
 def test_into_a_file_it_says_what_to_do_next_and_the_file_reads_back(on_sample: Run, tmp_path: Path) -> None:
     text = on_sample(*ON_LAST_DAY).out
     answer = on_sample(*ON_LAST_DAY, "--into", "day.md")

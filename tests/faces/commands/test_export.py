@@ -103,6 +103,7 @@ def test_a_refused_import_makes_no_book(logbook: Run, tmp_path: Path) -> None:
     assert not (tmp_path / "book.sqlite").exists()
 
 
+@pytest.mark.slow
 def test_an_export_says_which_words_it_struck_and_one_may_stand(stocked: Run, tmp_path: Path) -> None:
     assert stocked("site", "add", "Kerswell crag", "--location", "withheld").status == 0
     assert stocked("trip", "edit", "high", "--summary", "From Kerswell on foot.").status == 0

@@ -303,6 +303,7 @@ def test_a_steady_camera_does_not_keep_stars_from_trailing(logbook: Run) -> None
     assert logbook(*line, "--exposure", "3s").out.startswith("3 s, tripod: steady\n")
 
 
+@pytest.mark.slow
 def test_a_plan_for_totality_is_judged_in_its_light(stocked: Run) -> None:
     """13:02 to 13:09 at 25.7 N 32.65 E, 2 August 2027 (astronomy-engine); f/2.8 and 2 s ask for EV 2."""
     stocked("viewpoint", "edit", "quarry-ledge", "--lat", "25.7", "--lon", "32.65", "--facing", "N")

@@ -74,6 +74,7 @@ def test_no_filter_that_can_hardly_be_needs_a_second_word_and_stays_then(picture
     assert filters(pictured)[0] == []
 
 
+@pytest.mark.slow
 def test_a_support_a_crowd_and_a_clock_are_read_as_in_a_day_file(pictured: Run) -> None:
     assert pictured(*NOTE, "0412", "--support", "hand-held").data[0]["support"] == "handheld"
     assert pictured(*NOTE, "0412", "--support", "h").status == 2

@@ -70,6 +70,7 @@ def test_an_import_can_do_without_and_the_measuring_be_made_up_for(logbook: Run,
     assert "3 measured" in logbook("keeper", "import", folder).err
 
 
+@pytest.mark.slow
 def test_an_import_is_done_where_nothing_can_be_measured(
     logbook: Run, folder: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -295,6 +295,7 @@ def test_a_day_with_three_viewpoints_and_twelve_keepers_takes_few_keystrokes(
         assert not desk.outcomes.all()
 
 
+@pytest.mark.slow
 def test_without_any_input_it_stops_at_the_first_question(
     logbook: Run, book_path: Path, monkeypatch: Any
 ) -> None:

@@ -137,6 +137,7 @@ def test_plans_visits_and_notes_of_an_odd_date_stop_nothing(dated: Run, tmp_path
     assert "choose another date" in asked.err
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("day", ODD)
 def test_day_files_and_tracks_of_an_odd_date_are_read(dated: Run, tmp_path: Path, day: str) -> None:
     file = tmp_path / "day.md"

@@ -34,6 +34,7 @@ def test_reports_in_the_picture_folder_are_passed_by_and_named(run: Run, tmp_pat
     assert run(*CLIENT).status == 0
 
 
+@pytest.mark.slow
 def test_so_are_they_under_another_name_and_unpacked_from_a_zip(run: Run, tmp_path: Path) -> None:
     shutil.unpack_archive(tmp_path / "pics" / "web" / "client.zip", tmp_path / "pics" / "sent")
     shutil.move(tmp_path / "pics" / "web" / "client", tmp_path / "pics" / "best of")
@@ -52,6 +53,7 @@ def test_the_demo_is_passed_by(logbook: Run, demo: Path, tmp_path: Path) -> None
     assert (taken["added"], len(taken["made_here"])) == (1, 3)
 
 
+@pytest.mark.slow
 def test_a_folder_of_nothing_else_is_refused_in_one_sentence(run: Run, tmp_path: Path) -> None:
     refused = run("keeper", "import", "pics/web/client/pictures", "--trip", "valley")
     assert refused.status == 1

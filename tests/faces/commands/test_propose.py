@@ -224,6 +224,7 @@ def test_numbers_that_were_not_shown_are_refused_in_one_sentence(
     assert '"logbook keeper propose --trip high-valley-autumn" shows them' in answer.err
 
 
+@pytest.mark.slow
 def test_both_answers_to_one_question_contradict_each_other(logbook: Run, doubtful_book: Path) -> None:
     shown = logbook("keeper", "propose", "--on", "2031-10-14", "--json").data["numbered"]
     one, other = (row["number"] for row in shown if row["about"] == "filters")

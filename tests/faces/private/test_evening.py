@@ -43,6 +43,7 @@ def shown_on(visitor: Visitor, path: str = PAGE) -> list[tuple[str, str]]:
     return [(name, value) for name, value in form.fields if name not in ("token", "tick")]
 
 
+@pytest.mark.slow
 def test_the_page_shows_the_day_with_its_pictures(visitor: Visitor) -> None:
     answer = visitor.ask(PAGE)
     assert answer.status == 200
@@ -55,6 +56,7 @@ def test_the_page_shows_the_day_with_its_pictures(visitor: Visitor) -> None:
     assert picture.body.startswith(b"\xff\xd8")
 
 
+@pytest.mark.slow
 def test_looking_changes_nothing(visitor: Visitor, book_path: Path) -> None:
     before = dump_of(book_path)
     visitor.ask(PAGE)

@@ -135,6 +135,7 @@ def test_no_id_name_or_hash_of_an_original_reaches_others(
         assert one.path not in shown
 
 
+@pytest.mark.slow
 def test_a_client_is_told_only_of_conditions_that_decided_something(
     account: TripAccount,
     build: Callable[..., BuiltReport],
@@ -162,6 +163,7 @@ def test_what_was_seen_on_another_day_or_elsewhere_decided_nothing(
     assert "dozens of people" not in shown.lower()
 
 
+@pytest.mark.slow
 def test_a_closure_names_the_shot_that_it_prevented_at_its_site(
     account: TripAccount,
     build: Callable[..., BuiltReport],

@@ -179,6 +179,7 @@ def test_where_nothing_can_be_linked_it_is_copied(into: Path, monkeypatch: pytes
     assert (into / "link").readlink() == Path("nowhere")
 
 
+@pytest.mark.slow
 def test_nothing_of_a_person_goes_into_a_zip(account: TripAccount, build: Build) -> None:
     folder = build(account).index.parent
     (folder / "index.html").write_text("mine: Hollow Arch")
@@ -194,6 +195,7 @@ def test_nothing_of_a_person_goes_into_a_zip(account: TripAccount, build: Build)
     assert "index.html" in names
 
 
+@pytest.mark.slow
 def test_what_was_kept_is_told(account: TripAccount, build: Build) -> None:
     folder = build(account).index.parent
     (folder / "index.html").write_text("mine")

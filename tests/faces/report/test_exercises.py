@@ -284,6 +284,7 @@ def test_a_plan_for_a_withheld_place_is_not_asked_about(
     assert "was planned" not in repr(of(hidden))
 
 
+@pytest.mark.slow
 def test_answers_are_folded_work_without_script_and_name_their_exercise(
     account: TripAccount, build: Callable[..., BuiltReport]
 ) -> None:

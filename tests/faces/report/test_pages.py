@@ -142,6 +142,7 @@ def test_a_trip_with_nothing_but_a_title_builds(account: TripAccount, build: Bui
         assert not set(re.findall(r'href="#([\w-]+)"', html)) - set(Outline(html).ids)
 
 
+@pytest.mark.slow
 def test_a_substitute_is_named_and_never_counted_as_made(account: TripAccount, build: Build) -> None:
     shown = words(build(account).index.read_text(encoding="utf-8"))
     assert (
@@ -179,6 +180,7 @@ def test_a_files_values_are_published_as_they_are(
         assert "1/120 s f/3.6 ISO 111 23.47 mm" in shown
 
 
+@pytest.mark.slow
 def test_a_picture_from_before_the_trip_gives_no_other_day_another_number(
     account: TripAccount, build: Build, changed: Callable[..., TripAccount]
 ) -> None:
@@ -193,6 +195,7 @@ def test_a_picture_from_before_the_trip_gives_no_other_day_another_number(
         assert "Day 1 " not in shown
 
 
+@pytest.mark.slow
 def test_reasons_are_sentences_where_a_person_wrote_none(
     account: TripAccount, build: Build, changed: Callable[..., TripAccount]
 ) -> None:
@@ -255,6 +258,7 @@ def test_unknown_and_none_are_different_words(account: TripAccount, build: Build
     assert four.endswith("24 mm none braced")
 
 
+@pytest.mark.slow
 def test_lessons_reach_only_those_they_are_shown_to(account: TripAccount, build: Build) -> None:
     told = {audience: build(account, audience, audience).index.read_text("utf-8") for audience in Audience}
     assert "For a client" in told[Audience.CLIENT]

@@ -347,6 +347,7 @@ def test_what_was_assumed_or_inferred_is_said(shown: Callable[..., str]) -> None
     assert "ND128 assumed" in text
 
 
+@pytest.mark.slow
 def test_what_moved_is_named_where_somebody_noted_it(
     account: TripAccount, shown: Callable[..., str], changed: Callable[..., TripAccount]
 ) -> None:

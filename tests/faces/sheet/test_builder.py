@@ -218,6 +218,7 @@ def test_a_sheet_says_when_clocks_change_and_which_of_two_like_times_is_meant(
     assert column.times[sky.events.index("moonset")].startswith("02:01 (second) ")
 
 
+@pytest.mark.slow
 def test_a_sheet_tells_of_an_eclipse_and_a_verdict_counts_it(account: TripAccount, sheet_of: Make) -> None:
     """At 43 N 3 W the sun is totally eclipsed on 12 August 2026 about 18:28 UTC (astronomy-engine)."""
     on = date(2026, 8, 12)

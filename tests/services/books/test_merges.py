@@ -245,6 +245,7 @@ def test_one_name_for_two_things_is_parted_alike_on_both_computers(forked: Forke
     assert there.undecided == ()
 
 
+@pytest.mark.slow
 def test_a_picture_taken_in_on_both_computers_is_one_keeper(
     forked: Forked, tmp_path: Path, picture: Callable[..., Path]
 ) -> None:
@@ -283,6 +284,7 @@ def test_a_merge_is_taken_back_to_the_bit_and_can_be_done_again(forked: Forked) 
     assert nouns(this) == after
 
 
+@pytest.mark.slow
 def test_a_decision_holds_only_for_what_was_decided_on(forked: Forked) -> None:
     this, other = forked
     records.edit(other, kinds.TRIP, "valley", {"purpose": "other"})

@@ -180,6 +180,7 @@ def test_an_edited_line_changes_its_own_record_only(
     assert len(before[table]) == len(after[table])
 
 
+@pytest.mark.slow
 def test_what_was_changed_elsewhere_is_told_and_stays(book: Book, keepers: Path, write: Write) -> None:
     read_day(book, write(DAY))
     records.edit(book, kinds.VISIT, "quarry-ledge-2031-10-14", {"tries": 20})
@@ -393,6 +394,7 @@ MORNING = (
 )
 
 
+@pytest.mark.slow
 def test_two_files_of_one_day_stand_side_by_side(book: Book, keepers: Path, write: Write, dump: Dump) -> None:
     evening, morning = write(DAY, "b.md"), write(MORNING, "a.md")
     read_day(book, evening)

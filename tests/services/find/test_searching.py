@@ -80,6 +80,7 @@ def below(answer: Answer) -> list[str | None]:
     return [one.slug for one in answer.nearest]
 
 
+@pytest.mark.slow
 def test_what_has_all_words_comes_first_and_what_has_most_below(ask: Ask) -> None:
     found = ask("mist rail")
     assert slugs(found)[0] == "mist-and-mist-again-at-the"

@@ -74,6 +74,7 @@ def test_what_was_stated_is_not_asked_again(book: Book, frames: Callable[..., No
     assert doubted(book, "none") == []
 
 
+@pytest.mark.slow
 def test_a_day_that_an_eclipse_darkened_is_not_doubted(book: Book, frames: Callable[..., None]) -> None:
     """At 25.7 N 32.65 E the sun is total at 10:05 UTC on 2 August 2027 (astronomy-engine)."""
     frames("10:00", LONG)

@@ -23,6 +23,7 @@ def held(book: Book) -> list[Keeper]:
         return desk.keepers.all()
 
 
+@pytest.mark.slow
 def test_moved_and_renamed_pictures_are_found(book: Book, keepers: Path, tmp_path: Path) -> None:
     before = held(book)
     elsewhere = tmp_path / "disk" / "2031"
@@ -128,6 +129,7 @@ def test_the_other_files_of_a_frame_are_found_too(book: Book, keepers: Path, tmp
     ]
 
 
+@pytest.mark.slow
 def test_a_place_is_no_new_version_and_so_no_conflict(book: Book, keepers: Path, tmp_path: Path) -> None:
     from logbook.domain.words import Support
     from logbook.services.books.merges import merge, undecided

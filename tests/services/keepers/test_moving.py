@@ -60,6 +60,7 @@ def of(book: Book, trip: str) -> list[Keeper]:
         return sorted(desk.keepers.all(trip_id=found.id), key=lambda keeper: keeper.file)
 
 
+@pytest.mark.slow
 def test_keepers_go_to_the_other_trip_and_undo_brings_them_back(full: Book) -> None:
     note_keepers(full, "valley", "0412-0413", {"support": Support.TRIPOD, "viewpoint": "quarry-ledge"})
     before = rows(full)
@@ -209,6 +210,7 @@ def test_a_short_name_that_is_taken_there_gets_a_number(full: Book) -> None:
     assert move(full).renamed == (("trn-0412", "trn-0412-2"),)
 
 
+@pytest.mark.slow
 def test_what_cannot_be_moved_is_refused_in_one_sentence(full: Book, keepers: Path) -> None:
     with pytest.raises(WrongUseError, match="They already belong to valley"):
         move_keepers(full, "valley", "0412", "valley")

@@ -288,6 +288,7 @@ def test_a_sidecar_that_comes_later_gives_time_settings_and_orientation(
     assert keeper.doubts == ("aperture differs: Exif says 8, XMP 11; Exif is used",)
 
 
+@pytest.mark.slow
 def test_what_an_older_program_did_not_read_comes_with_the_next_import_of_the_files(
     book: Book, tmp_path: Path, dump: Dump
 ) -> None:

@@ -63,6 +63,7 @@ def test_nothing_in_any_form_is_no_condition(sitting: Sitting, dump: Callable[..
     assert dump("night_answer") == before
 
 
+@pytest.mark.slow
 def test_each_line_is_a_condition_of_its_own_kind_and_is_said_back(sitting: Sitting) -> None:
     sitting.until(Asks.CHANGES)
     told = say(sitting, "north rim road closed\nrain from 3pm; tide high\nwind 4 from west")
@@ -331,6 +332,7 @@ def test_part_of_a_name_is_entered_as_a_new_place_only_by_a_yes(sitting: Sitting
     assert (sitting.ask().asks, sitting.ask().default) == (Asks.NEW_VIEWPOINT, "n")
 
 
+@pytest.mark.slow
 def test_no_is_asked_once_more_before_it_is_none(sitting: Sitting) -> None:
     keys = sitting.until(Asks.FILTERS, LEDGE).about.split(",")
     say(sitting, "no")

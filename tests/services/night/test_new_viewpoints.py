@@ -60,6 +60,7 @@ def test_an_unplanned_place_becomes_a_viewpoint_and_all_of_its_visit_is_asked(si
     assert keeper.viewpoint_id == made.id
 
 
+@pytest.mark.slow
 def test_a_session_left_between_the_name_and_the_yes_goes_on_there(sitting: Sitting) -> None:
     sitting.until(Asks.VIEWPOINT, UNPLACED)
     sitting.type("Broken gate")
@@ -137,6 +138,7 @@ def test_where_frames_do_not_tell_the_site_is_that_of_the_visit_before(sitting: 
     assert sitting.ask().text == f'Enter "Gate" as a new viewpoint at {site}'
 
 
+@pytest.mark.slow
 def test_where_no_site_fits_the_answer_says_how(sitting: Sitting) -> None:
     with sitting.book.writing() as desk:  # no visit beside it, whose site would be proposed
         rim = desk.keepers.first(file="TRN_0470.JPG")

@@ -41,6 +41,7 @@ def test_all_pictures_of_a_question_are_its_answer(sitting: Sitting) -> None:
     assert (item.value, item.word, item.is_open) == ("nd8 + pol", Provenance.STATED, False)
 
 
+@pytest.mark.slow
 def test_pictures_go_onto_a_planned_shot_and_off_it_again(sitting: Sitting) -> None:
     *_, last = ledge(sitting).keepers
     say_of_pictures(sitting.night, [last.id], Asks.SHOT, "gorge-smooth")
@@ -52,6 +53,7 @@ def test_pictures_go_onto_a_planned_shot_and_off_it_again(sitting: Sitting) -> N
     assert said(sitting, "shot_id")[-1][0] is None
 
 
+@pytest.mark.slow
 def test_the_support_of_a_whole_stay_is_that_of_its_visit(sitting: Sitting) -> None:
     ids = [one.id for one in ledge(sitting).keepers]
     sitting.night.say(ledge(sitting).items[0].question.key, "y")  # at the ledge

@@ -438,6 +438,7 @@ def test_an_outcome_without_a_reason_is_asked_for_one(
     assert bool(made.replaced_by_shot_id) == (outcome == "replaced")
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("text", ["made", "partly, light", "missed - overslept", ""])
 def test_no_reason_is_asked_for_where_there_is_one_or_none_is_needed(sitting: Sitting, text: str) -> None:
     sitting.until(Asks.OUTCOME)
@@ -488,6 +489,7 @@ def test_a_clock_that_was_set_on_the_day_is_asked_for_each_range(sitting: Sittin
     sitting.finish()
 
 
+@pytest.mark.slow
 def test_the_clock_of_another_day_is_not_asked_and_not_changed(sitting: Sitting) -> None:
     set_clock(sitting.book, TRIP, "Halvern", ClockSaid(fast_s=-400, until="0468"))
     question = sitting.type("+60")

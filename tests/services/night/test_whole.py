@@ -52,6 +52,7 @@ def test_the_record_is_shown_and_not_the_answer(sitting: Sitting) -> None:
     assert ("braced", Provenance.STATED) in {(one.value, one.word) for one in support}
 
 
+@pytest.mark.slow
 def test_what_a_word_stated_can_be_answered_anew(sitting: Sitting) -> None:
     sitting.until(Asks.TRIES)
     key = sitting.ask().key

@@ -79,6 +79,7 @@ def mentions(book: Book, text: str) -> list[str]:
     return [name for name, found in rows(book).items() if text in repr(found)]
 
 
+@pytest.mark.slow
 def test_whatever_referred_to_the_one_refers_to_the_other(full: Book) -> None:
     with full.reading() as desk:
         old, kept = (desk.viewpoints.first(slug=slug) for slug in ("old-ledge", "quarry-ledge"))
@@ -185,6 +186,7 @@ def test_of_what_others_are_shown_the_stricter_holds(
     assert done.shown is (then if then is not kept else None)
 
 
+@pytest.mark.slow
 def test_a_spot_of_a_withheld_site_stays_withheld_elsewhere(full: Book) -> None:
     records.add(full, kinds.SITE, {"title": "Hide", "location_shown": W})
     records.add(full, kinds.VIEWPOINT, {"title": "Nest", "site": "hide", "location_shown": E})

@@ -71,6 +71,7 @@ def by_title(continued: Continued) -> dict[str, Shot]:
     return {one.title: one for one in continued.shots}
 
 
+@pytest.mark.slow
 def test_every_shot_comes_along_on_its_day_of_the_new_trip(book: Book) -> None:
     continued = continue_trip(book, AGAIN, None, "valley")
     assert (continued.trip.slug, continued.days) == ("valley-again", 729)
@@ -166,6 +167,7 @@ def test_without_a_first_day_there_are_no_new_dates(book: Book, dump: Dump) -> N
     assert {one.on_date for one in continue_plan(book, "undated", "valley").shots} == {None}
 
 
+@pytest.mark.slow
 def test_what_is_made_on_the_later_trip_is_no_longer_to_get_on_either(book: Book) -> None:
     continue_trip(book, AGAIN, None, "valley", only_to_get=True)
 

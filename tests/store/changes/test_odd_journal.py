@@ -65,7 +65,8 @@ def test_nothing_of_an_odd_journal_is_run(told: Book, what: str) -> None:
     assert titles(told) == before
 
 
-@pytest.mark.parametrize("what", first(ODD, 3))
+@pytest.mark.slow
+@pytest.mark.parametrize("what", ODD)
 def test_a_book_with_an_odd_journal_is_written_to_and_repaired(told: Book, what: str) -> None:
     tamper(told, ODD[what])
     records.add(told, kinds.TRIP, {"title": "Dune"})

@@ -142,6 +142,7 @@ def test_where_only_a_map_tells_the_zone_a_reader_works_the_light_out(book: Book
         assert desk.tallies.are_in_step()
 
 
+@pytest.mark.slow
 def test_an_answer_does_not_compare_by_a_row_that_was_tampered_with(book: Book) -> None:
     with book.reading() as desk:
         site = desk.sites.all()[0]

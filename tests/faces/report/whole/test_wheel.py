@@ -5,6 +5,7 @@ from datetime import date, timedelta
 from itertools import pairwise
 from math import pi
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -34,6 +35,7 @@ def test_a_date_has_the_same_direction_in_every_year(day: date) -> None:
     assert turn_of(day) == turn_of(other)
 
 
+@pytest.mark.slow
 @given(st.lists(stays(), min_size=1, max_size=6))
 def test_every_trip_has_a_band_in_each_of_its_years_and_a_line_in_words(trips: list[WheelTrip]) -> None:
     (drawn,) = year_wheel(trips)
