@@ -20,14 +20,7 @@ from logbook.store.changes.journal import ELSEWHERE, Journal, Run
 from logbook.store.connecting import Mode
 from logbook.store.connections import Connections, Sharing
 from logbook.store.desk import Desk
-from logbook.store.engine import (
-    COMPLAINTS,
-    SQLITE_MAGIC,
-    data_version,
-    engine_for,
-    explain,
-    uses_write_ahead_log,
-)
+from logbook.store.engine import COMPLAINTS, SQLITE_MAGIC, engine_for, explain, uses_write_ahead_log
 from logbook.store.opening import check_beside, copy_files, has_pending, is_read_only
 from logbook.store.proven import Proven, note, proven_of, state_of
 from logbook.store.rights import make_file
@@ -72,7 +65,6 @@ class Book:
         self.is_read_only = is_read_only(path)
         self._apart: TemporaryDirectory[str] | None = None
         self._noted: tuple[list[int], Proven] | None = None
-        self._stood: tuple[Connection, int, Stand] | None = None  # as the last look found it
         self._unchanged: tuple[int, int] | None = None  # how a file that is read in place looked at first
         try:
             mode = Mode.UNCHANGING if self.is_read_only else Mode.MAKE if create else Mode.WRITE
@@ -251,7 +243,7 @@ class Book:
             )
         try:
             with self._connections.begun(writing=writing) as connection:
-                stand = self._stand(connection)  # the file may be another one by now
+                stand = look(connection, self.path)  # the file may be another one by now
                 self._note_index(connection, stand, writing=writing and not deriving)
                 journal = Journal(connection, self.now)
                 if writing:
@@ -274,13 +266,6 @@ class Book:
             raise InvalidValueError(
                 "A text holds bytes that are not UTF-8, so nothing was changed; type it again as plain text."
             ) from error
-
-    def _stand(self, connection: Connection) -> Stand:
-        """How the file stands; a connection that looked already looks again once somebody wrote."""
-        version = data_version(connection)
-        if self._stood is None or self._stood[0] is not connection or self._stood[1] != version:
-            self._stood = connection, version, look(connection, self.path)
-        return self._stood[2]
 
     def _note_index(self, connection: Connection, stand: Stand, *, writing: bool) -> None:
         """Notice an index that is gone or damaged, and let nothing of it run in a transaction that writes."""

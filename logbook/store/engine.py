@@ -118,11 +118,6 @@ def version_of(connection: Connection) -> tuple[int, int, bool]:
     return int(application_id), int(version), bool(tables)
 
 
-def data_version(connection: Connection) -> int:
-    """Return a number that is another one once any other connection has written to the file."""
-    return int(connection.exec_driver_sql("PRAGMA data_version").scalar_one())
-
-
 def mark_version(connection: Connection, version: int) -> None:
     """Write the application id and the schema version; part of the running transaction."""
     connection.exec_driver_sql(f"PRAGMA application_id = {APPLICATION_ID}")

@@ -6,7 +6,6 @@ dusk from a tripod is still nearer to "harbour dusk handheld" than a handheld pi
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
-from heapq import nsmallest
 from math import comb
 
 from logbook.services.find.holding import AskedPart, Holdings
@@ -53,18 +52,16 @@ def nearest(
             * ((1.0 if row in own else MEANS_THE_SAME if row in found else 0.0) - AGAINST * (row in other))
             for weight, own, found, other in zip(weights, typed, has, speaks, strict=True)
         )
-        weighed.append((-score, sum(row in other for other in speaks), -row))
-    best = nsmallest(wanted, weighed)
-    least = -best[0][0] * WORTH_SHOWING if best else 0.0
-    return [
-        NearestDocument(
-            Ranked(-row, -score),
-            tuple(term for term, found in zip(terms, has, strict=True) if -row in found),
-            tuple(term for term, found in zip(terms, speaks, strict=True) if -row in found),
+        weighed.append(
+            NearestDocument(
+                Ranked(row, score),
+                tuple(term for term, found in zip(terms, has, strict=True) if row in found),
+                tuple(term for term, found in zip(terms, speaks, strict=True) if row in found),
+            )
         )
-        for score, _, row in best
-        if -score >= least
-    ]
+    weighed.sort(key=lambda one: (-one.ranked.score, len(one.against), -one.ranked.row))
+    least = weighed[0].ranked.score * WORTH_SHOWING if weighed else 0.0
+    return [one for one in weighed[:wanted] if one.ranked.score >= least]
 
 
 @dataclass(frozen=True, slots=True)
