@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from fractions import Fraction
 
 from logbook.craft.exposure import SAME_STOPS, Settings, aperture_value, dial_aperture, dial_iso, speed_stops
-from logbook.craft.marks import EXPOSURE_MAX_S, aperture_text, counted_stops, exposure_text, iso_text
+from logbook.craft.marks import aperture_text, counted_stops, ended_exposure_text, iso_text
 
 BASE_ISO = 100  # the lowest ISO that every camera has (common practice, no source)
 HIGHEST_ISO = 6400  # past it grain decides, not the light (common practice, no source)
@@ -43,8 +43,7 @@ def darken(wish: Settings, over_stops: float) -> str:
 def brighten(wish: Settings, dark_stops: float, takes_s: Fraction, support: str | None) -> str:
     """Say what too little light asks for: a tripod for the time that it takes, or a higher ISO."""
     held = "" if support == "tripod" else " on a tripod"
-    more = " or more" if takes_s >= EXPOSURE_MAX_S else ""
-    longer = f"it takes {exposure_text(takes_s)}{more}{held}"
+    longer = f"it takes {ended_exposure_text(takes_s)}{held}"
     stops = speed_stops(wish.iso) + dark_stops
     if stops > speed_stops(HIGHEST_ISO) + SAME_STOPS:
         return longer

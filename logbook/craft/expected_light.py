@@ -136,9 +136,10 @@ def _expected(
     moon_lx, moon_sky_lx = moon.light_lx()
     light = eclipsed_sun(sun_illuminance(sun_altitude_deg), sun_covered)
     starlit = float(2.0**STARLIT_EV100)
-    more_lx = moon_lx + METERED_LX * starlit
+    stars_lx = METERED_LX * starlit
+    more_lx = moon_lx + stars_lx
     sunlit_lx = light.sky_lx + direct * (light.ground_lx - light.sky_lx)
-    ground_lx, sky_lx = sunlit_lx + more_lx, light.sky_lx + moon_sky_lx + METERED_LX * starlit
+    ground_lx, sky_lx = sunlit_lx + more_lx, light.sky_lx + moon_sky_lx + stars_lx
 
     def front_lx(off_deg: float) -> float:
         """What lights the side of things that a view so far from the sun's bearing sees."""
@@ -149,9 +150,9 @@ def _expected(
 
     def sky_scale(off_deg: float) -> float:
         """2^EV of the sky low in a view; an even sky's luminance is the light it gives over pi."""
-        even = light.sky_lx / pi / (METER_K / 100.0)
-        moonlit = moon_sky_lx / pi / (METER_K / 100.0)  # as if evenly, whichever way the moon stands
-        return even * sky_over_even(sun_altitude_deg, off_deg, SEEN_SKY_DEG) + moonlit + starlit
+        sunlit, moonlit = (lx / pi / (METER_K / 100.0) for lx in (light.sky_lx, moon_sky_lx))
+        # moonlight as if evenly, whichever way the moon stands
+        return sunlit * sky_over_even(sun_altitude_deg, off_deg, SEEN_SKY_DEG) + moonlit + starlit
 
     def view_ev100(off_deg: float) -> float:
         """A meter's average over the land of a view, and over the sky where that is what glows."""

@@ -132,6 +132,12 @@ def exposure_text(exposure_s: Fraction | float) -> str:
     return f"{number_text(float(time_s))} s"
 
 
+def ended_exposure_text(exposure_s: Fraction) -> str:
+    """Return a time as people write it; one cut to an end of the scale says so: `24 h or more`."""
+    ends = {min(EXPOSURES): " or less", EXPOSURE_MAX_S: " or more"}
+    return exposure_text(exposure_s) + ends.get(exposure_s, "")
+
+
 def aperture_text(f_number: float) -> str:
     """Return an f-number as people write it: `f/8`, `f/5.6`, `f/0.95`."""
     mark = marked_aperture(f_number)

@@ -17,10 +17,9 @@ from logbook.craft.marks import (
     EXPOSURE_MAX_S,
     EXPOSURE_MIN_S,
     counted_stops,
-    exposure_text,
+    ended_exposure_text,
     number_text,
 )
-from logbook.craft.series import EXPOSURES
 from logbook.craft.settings_text import APERTURE_FIRST, settings_told
 
 STACK_MAX = 3  # filters on one lens; more vignette and soften (common practice, no source)
@@ -43,8 +42,7 @@ class Choice:
     @property
     def time_text(self) -> str:
         """The time in words: `4 s`, `24 h or more`."""
-        ends = {min(EXPOSURES): " or less", EXPOSURE_MAX_S: " or more"}
-        return exposure_text(self.exposure_s) + ends.get(self.exposure_s, "")
+        return ended_exposure_text(self.exposure_s)
 
     @property
     def reaches(self) -> bool:

@@ -325,8 +325,8 @@ def _check_file(path: Path, *, create: bool) -> None:
         ) from error
     if not create:
         raise BookError(
-            f'There is no book at {path} yet; "logbook trip add TITLE" starts one, and "logbook demo" '
-            f"builds a sample."
+            f'There is no book at {path} yet. Start one with "logbook trip add TITLE", or build a sample '
+            'with "logbook demo".'
         )
     if not path.parent.is_dir():
         raise BookError(

@@ -95,10 +95,7 @@ class Shelf(Generic[Noun]):
         except UNREADABLE as error:
             what = self.table.name.replace("_", " ")
             article = "an" if what[0] in "aeiou" else "a"
-            raise BookError(
-                f"The book is damaged: {article} {what} in it cannot be read ({_first_line(error)}); "
-                '"logbook check" names it, and "logbook restore" puts a backup in place.'
-            ) from error
+            raise damaged(f"{article} {what}", _first_line(error)) from error
 
     def held(self, **equals: Any) -> Iterable[Noun]:
         """Return what `all` does, read once in a transaction; what is written meanwhile is in it."""
@@ -158,6 +155,14 @@ class Shelf(Generic[Noun]):
                 for name in names:
                     result.setdefault(name, []).append(record_id)
         return result
+
+
+def damaged(what: str, cause: object) -> BookError:
+    """Return the error that says which record cannot be read and what to do."""
+    return BookError(
+        f"The book is damaged: {what} in it cannot be read ({cause}); "
+        '"logbook check" names it, and "logbook restore" puts a backup in place.'
+    )
 
 
 def _first_line(error: Exception) -> str:

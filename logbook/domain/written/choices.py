@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import TypeVar
 
+from logbook.domain.condition import Condition
 from logbook.domain.condition_kinds.crowd import CROWD, PEOPLE
 from logbook.domain.errors import InvalidValueError
 from logbook.domain.words import (
@@ -176,6 +177,11 @@ def crowds_written(text: str) -> tuple[CrowdSaid, ...]:
     if len(crowds) != len(said) or not crowds:
         raise InvalidValueError(f'"{text.strip()}" is not a crowd size; write {_listed(Crowd)}, or a number.')
     return tuple(crowds)
+
+
+def written_crowds(crowds: Iterable[CrowdSaid | Condition]) -> str:
+    """Return crowds in order as `crowds_written` reads them: `few, dozens, none`."""
+    return ", ".join(str(crowd.level or crowd.note or "?") for crowd in crowds)
 
 
 def word_written(text: str, vocabulary: type[_Word]) -> _Word | None:

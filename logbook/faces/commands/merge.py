@@ -55,7 +55,7 @@ def merge(
 
     opened = open_book(book)
     if not other.expanduser().exists():
-        raise NotFoundError(f"There is no file {other}; name the book to merge from, which stays unchanged.")
+        raise NotFoundError(f"There is no file {other}; name the book to merge from. It will not be changed.")
     decide: Decide = merges.undecided
     if prefer is Prefer.ASK or (prefer is None and sys.stdin.isatty() and not dry_run and not as_json):
         decide = _ask

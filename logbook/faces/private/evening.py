@@ -269,10 +269,8 @@ def _shown(night: Night, sent: Sent, status: int | None) -> Response:
     days = [one for one in days_of_trip(night.book, shown.trip.slug) if one.keepers or one.plans]
     waiting = [one for one in days if not one.is_done and one.on_date != night.on_date]
     asked = sent.refused.keys() & _with_fields(shown)
-    beside = (
-        f"{figured(len(asked), 'line')} not kept; the reason is beside {'it' if len(asked) == 1 else 'each'}."
-    )
-    beside = beside if asked else ""
+    which = "it" if len(asked) == 1 else "each"
+    beside = f"{figured(len(asked), 'line')} not kept; the reason is beside {which}." if asked else ""
     others = (why for key, why in sent.refused.items() if key not in asked)
     told = PageTold((*sent.told, *filter(None, [beside]), *others))
     return page(

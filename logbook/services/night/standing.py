@@ -12,6 +12,7 @@ from logbook.domain.keeper import Keeper
 from logbook.domain.record import Record
 from logbook.domain.shot import Outcome
 from logbook.domain.words import ConditionKind, OutcomeWord, Provenance
+from logbook.domain.written.choices import written_crowds
 from logbook.domain.written.conditions import written_condition
 from logbook.domain.written.filters import stack_words
 from logbook.domain.written.moments import clock_text
@@ -86,7 +87,7 @@ def _viewpoint(desk: Desk, _trip_id: str, question: Question) -> StandingValue |
 def _crowd(desk: Desk, _trip_id: str, question: Question) -> StandingValue | None:
     of_visit = desk.conditions.all(visit_id=question.about) if desk.visits.get(question.about) else []
     crowds = [one for one in of_visit if one.kind is ConditionKind.CROWD]
-    text = ", ".join(str(one.level or one.note or "?") for one in crowds)
+    text = written_crowds(crowds)
     return StandingValue(text, _least(crowds, ("level",))) if crowds else None
 
 

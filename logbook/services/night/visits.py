@@ -20,6 +20,7 @@ from logbook.domain.written.choices import (
     says_nothing,
     sharpness_written,
     support_written,
+    written_crowds,
     yes_written,
 )
 from logbook.domain.written.counts import count_written
@@ -233,7 +234,7 @@ def say_crowd(evening: Evening, question: Question, given: Given | None) -> Unde
         if crowd.level is not None or crowd.note
     ]
     replace_conditions(evening, name, wanted)
-    kept = ", ".join(str(crowd.level or crowd.note or "?") for crowd in crowds)
+    kept = written_crowds(crowds)
     differs = understood(given.text.replace(",", " "), kept.replace(",", " "))
     return told(differs and understood(given.text, kept))
 

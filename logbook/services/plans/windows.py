@@ -33,21 +33,22 @@ KEPT = 64  # answers that are remembered within one run
 class LightWindow:
     """A span of time at a place, and what pictures of it met; the moon counts as lit as at noon.
 
-    `start` and `end` are those of its moments, `begins` and `ends` what was asked for.
+    Its moments are evenly spaced from `day` on, the instant at which its day begins.
     """
 
     standpoint: Standpoint
-    start: datetime
-    end: datetime
-    noon: datetime
-    met: tuple[MetLight, ...]
+    day: datetime
     begins: datetime
     ends: datetime
+    noon: datetime
+    met: tuple[MetLight, ...]
 
     def instants(self) -> list[datetime]:
-        """Return its moments, evenly spaced from its start on."""
-        steps = (self.end - self.start) // PATH_STEP
-        return [self.start + number * PATH_STEP for number in range(steps + 1)]
+        """Return its moments; the nearest one where it lies between two."""
+        first, last = -((self.day - self.begins) // PATH_STEP), (self.ends - self.day) // PATH_STEP
+        if first > last:
+            first = last = round((self.begins - self.day) / PATH_STEP)
+        return [self.day + number * PATH_STEP for number in range(first, last + 1)]
 
 
 def shot_window(account: TripAccount, shot: Shot, standpoint: Standpoint | None) -> LightWindow | None:
@@ -62,22 +63,18 @@ def shot_window(account: TripAccount, shot: Shot, standpoint: Standpoint | None)
     begins, ends = instants_on(
         shot.on_date, shot.window_from, shot.window_to, account.trip.day_ends_at, standpoint.zone
     )
-    asked = start, end
-    if begins is not None:
-        asked = begins, ends or begins
-        first, last = -((start - begins) // PATH_STEP), ((ends or begins) - start) // PATH_STEP
-        if first > last:  # between two moments: the nearer one
-            first = last = round((begins - start) / PATH_STEP)
-        start, end = start + first * PATH_STEP, start + last * PATH_STEP
-    for at in (start, end, noon):
+    asked = (start, end) if begins is None else (begins, ends or begins)
+    window = LightWindow(standpoint, start, *asked, noon, met_there(account, shot))
+    instants = window.instants()
+    for at in (instants[0], instants[-1], noon):
         to_seconds(at)  # raises where it is not known
-    return LightWindow(standpoint, start, end, noon, met_there(account, shot), *asked)
+    return window
 
 
 def day_window(standpoint: Standpoint, on_date: date, met: tuple[MetLight, ...]) -> LightWindow:
     """Return a date from midnight to midnight."""
     start, end = local_day(on_date, standpoint.zone)
-    return LightWindow(standpoint, start, end, start + (end - start) / 2, met, start, end)
+    return LightWindow(standpoint, start, start, end, start + (end - start) / 2, met)
 
 
 def met_there(account: TripAccount, shot: Shot) -> tuple[MetLight, ...]:

@@ -7,9 +7,8 @@ behind instead of stopping whoever writes. It is worked out when somebody asks, 
 from collections.abc import Iterable, Iterator
 from typing import Any
 
-from logbook.domain.errors import BookError
 from logbook.store.portions import marks, portions
-from logbook.store.shelf import UNREADABLE
+from logbook.store.shelf import UNREADABLE, damaged
 from logbook.store.tallies import sites
 from logbook.store.tallies.gathering import Gathered, Pair, Row
 from logbook.store.tallies.objects import COLUMNS, STALE, TALLY
@@ -79,8 +78,5 @@ def fresh(cursor: Any, pairs: Iterable[Pair], unreadable: list[Pair] | None = No
                     yield (*pair, *TallyRow(gathered, pair).columns())
             except UNREADABLE as error:
                 if unreadable is None:
-                    raise BookError(
-                        f"The book is damaged: a keeper, visit or shot in it cannot be read ({error}); "
-                        '"logbook check" names it, and "logbook restore" puts a backup in place.'
-                    ) from error
+                    raise damaged("a keeper, visit or shot", error) from error
                 unreadable.append(pair)

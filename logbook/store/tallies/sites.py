@@ -12,10 +12,10 @@ from datetime import date
 from typing import Any
 
 from logbook.domain.condition_kinds import COMPARED
-from logbook.domain.errors import BookError, InvalidValueError
+from logbook.domain.errors import InvalidValueError
 from logbook.domain.site_traits import LevelLine, PlaceLine, SpellLine, ViewLine, ZoneThere, traits_of
 from logbook.store.portions import marks, portions
-from logbook.store.shelf import UNREADABLE
+from logbook.store.shelf import UNREADABLE, damaged
 from logbook.store.tallies.gathering import Row
 from logbook.store.tallies.site_objects import TRAITS
 
@@ -77,10 +77,7 @@ def fresh(
         try:
             yield one.site.id, one.traits(last, zone_there)
         except UNREADABLE as error:
-            raise BookError(
-                f"The book is damaged: a site, visit or condition in it cannot be read ({error}); "
-                '"logbook check" names it, and "logbook restore" puts a backup in place.'
-            ) from error
+            raise damaged("a site, visit or condition", error) from error
 
 
 @dataclass(frozen=True, slots=True)
