@@ -56,11 +56,8 @@ TYPED: dict[str, list[str]] = {  # the lines that each page shows to be typed
 }
 
 
-QUICK_FIRST = sorted(TYPED, key=lambda name: "report" in str(TYPED[name]))
-
-
 @pytest.mark.slow
-@pytest.mark.parametrize("page", QUICK_FIRST)
+@pytest.mark.parametrize("page", sorted(TYPED))
 def test_every_line_that_a_page_shows_to_be_typed_works(
     on_demo: Run, monkeypatch: pytest.MonkeyPatch, page: str
 ) -> None:

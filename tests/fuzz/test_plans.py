@@ -15,8 +15,7 @@ def test_every_spoilt_plan_is_read_or_refused_in_one_sentence(tmp_path: Path, co
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("count", [1000])
 def test_every_spoilt_plan_is_taken_into_a_book_or_refused_in_one_sentence(
-    tmp_path: Path, count: int
+    tmp_path: Path,
 ) -> None:
-    assert sum(trials(count, seed=8, folder=tmp_path, into_book=True)) > count / 2
+    assert sum(trials(1000, seed=8, folder=tmp_path, into_book=True)) > 500

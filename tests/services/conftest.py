@@ -1,7 +1,7 @@
 """What the tests of the verbs share: a stocked book, pictures as cameras write them, a look at every row."""
 
 import sqlite3
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from contextlib import closing
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
@@ -18,6 +18,7 @@ from logbook.store.book import Book
 from logbook.store.changes.objects import TABLES
 from tests.once import Once, copied_book
 from tests.services.past import Past, write_places
+from tests.services.ticking import tick
 
 Picture = Callable[..., Path]
 Dump = Callable[[], dict[str, list[tuple[Any, ...]]]]
@@ -25,9 +26,7 @@ Dump = Callable[[], dict[str, list[tuple[Any, ...]]]]
 
 def ticking(from_s: int = 0) -> Callable[[], datetime]:
     """A clock that ticks at every look, begun so many seconds after six in the evening."""
-    first = datetime(2031, 10, 14, 18, tzinfo=UTC)
-    ticks: Iterator[datetime] = (first + timedelta(seconds=second) for second in range(from_s, 10**9))
-    return lambda: next(ticks)
+    return tick(datetime(2031, 10, 14, 18, tzinfo=UTC) + timedelta(seconds=from_s))
 
 
 @pytest.fixture(scope="session")

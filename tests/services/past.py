@@ -1,6 +1,6 @@
 """A book with a past, written by hand: two dunes, a falls and a market, with visits, tries and keepers."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from datetime import UTC, date, datetime, time, timedelta
 from fractions import Fraction
 from pathlib import Path
@@ -26,8 +26,10 @@ from logbook.services import kinds, records
 from logbook.services.plans import packing
 from logbook.store.book import Book
 from tests.services.adding import add_to_trip
+from tests.services.ticking import tick
 
 ZONE = "Asia/Dushanbe"
+NEW_YEAR = datetime(2031, 1, 1, tzinfo=UTC)
 PLACES: dict[str, tuple[Any, ...]] = {
     # kinds, footing, walk, latitude, viewpoint, facing, tripod rule
     "east-dune": (
@@ -55,7 +57,7 @@ PLACES: dict[str, tuple[Any, ...]] = {
 
 def write_places(path: Path) -> None:
     """Write a fresh book with a trip and the places."""
-    book = Book(path, ticking(), create=True)
+    book = Book(path, tick(NEW_YEAR), create=True)
     records.add(book, kinds.TRIP, {"title": "First", "zone": ZONE}, "first")
     for slug, (words, footing, walk, latitude, viewpoint, facing, rule) in PLACES.items():
         site = {
@@ -74,18 +76,11 @@ def write_places(path: Path) -> None:
         records.add(book, kinds.VIEWPOINT, stand, viewpoint)
 
 
-def ticking(from_s: int = 0) -> Callable[[], datetime]:
-    """A clock that ticks at every look, begun so many seconds after the year."""
-    first = datetime(2031, 1, 1, tzinfo=UTC)
-    ticks: Iterator[datetime] = (first + timedelta(seconds=second) for second in range(from_s, 10**9))
-    return lambda: next(ticks)
-
-
 class Past:
     """Writes into a book of `write_places` with short words."""
 
     def __init__(self, path: Path) -> None:
-        self.book = Book(path, ticking(600), create=False)
+        self.book = Book(path, tick(NEW_YEAR + timedelta(minutes=10)), create=False)
         self.number = 0
 
     def id(self, noun: str, slug: str) -> str:

@@ -12,6 +12,7 @@ from math import log2, pi
 
 import numpy as np
 import pytest
+from numpy.typing import NDArray
 
 from logbook.craft.eclipsed import eclipsed_range
 from logbook.craft.expected_light import ExpectedLight, expected_light
@@ -27,6 +28,14 @@ NECKEL_LABS = {
 AWAY = 180.0  # degrees between the view and the sun's bearing
 
 
+def by_the_law(mu: NDArray[np.float64]) -> NDArray[np.float64]:
+    """How bright the sun's disc is at 550 nm by Neckel and Labs, between their two wavelengths."""
+    share = (550 - 541.76) / (559.95 - 541.76)
+    low, high = (np.array(row) for row in NECKEL_LABS.values())
+    found: NDArray[np.float64] = np.polynomial.polynomial.polyval(mu, low + share * (high - low))
+    return found
+
+
 def light(place: Observer, at: datetime) -> tuple[float, ExpectedLight]:
     """What is covered of the sun at an instant, and the light to expect of a view away from it."""
     (covered,) = discs_covered(place, [at], 0.0)
@@ -40,14 +49,11 @@ def test_the_range_holds_what_the_limb_gives_and_little_more(moon: float) -> Non
 
     The range reaches up to 0.4 stops lower, as one table serves crescent and ring, and 0.03 less high.
     """
-    share = (550 - 541.76) / (559.95 - 541.76)
-    low, high = (np.array(row) for row in NECKEL_LABS.values())
-    law = low + share * (high - low)
     across = (np.arange(1200) + 0.5) / 600 - 1
     x, y = np.meshgrid(across, across)
     disc = x**2 + y**2 < 1
     mu = np.sqrt(np.clip(1 - x**2 - y**2, 0, 1))
-    bright = np.polynomial.polynomial.polyval(mu, law) * disc
+    bright = by_the_law(mu) * disc
     for apart in np.arange(1.9, 0.0, -0.05):
         left = disc & ((x - apart) ** 2 + y**2 > moon**2)
         area = left.sum() / disc.sum()
@@ -66,14 +72,11 @@ def test_the_range_holds_what_the_limb_takes_of_the_moonlight(apart_deg: float) 
     Where less than a thousandth is left, starlight hides it. The earth, sun and moon are 0.96, 0.267 and 0.26
     degrees in radius; 3 % of what is left.
     """
-    share = (550 - 541.76) / (559.95 - 541.76)
-    low, high = (np.array(row) for row in NECKEL_LABS.values())
-    law = low + share * (high - low)
     across = (np.arange(160) + 0.5) / 80 - 1
     x, y = (one.ravel() for one in np.meshgrid(across, across))
     inside = x**2 + y**2 < 1
     x, y = x[inside], y[inside]
-    bright = np.polynomial.polynomial.polyval(np.sqrt(1 - x**2 - y**2), law)
+    bright = by_the_law(np.sqrt(1 - x**2 - y**2))
     evenly, by_limb = [], []
     for away in np.hypot(apart_deg + 0.26 * x[::37], 0.26 * y[::37]):
         seen = (0.267 * x - away) ** 2 + (0.267 * y) ** 2 > 0.96**2

@@ -8,9 +8,9 @@ import sqlite3
 import subprocess
 import sys
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from contextlib import closing
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
@@ -40,18 +40,13 @@ from logbook.store.merging.merged import merged
 from logbook.store.migrations import CURRENT
 from tests.examples import examples
 from tests.services.adding import add_to_trip
+from tests.services.ticking import tick
 from tests.store.merging.pens import Pen
 from tests.store.merging.test_against_a_model import ACTS, HISTORIES, as_copy, two
 from tests.store.older import older_book
 
 assert ACTS is not None
 Forked = tuple[Book, Book]
-
-
-def tick(start: datetime) -> Callable[[], datetime]:
-    """A clock of a computer of its own."""
-    ticks: Iterator[datetime] = (start + timedelta(seconds=second) for second in range(10**9))
-    return lambda: next(ticks)
 
 
 @pytest.fixture
